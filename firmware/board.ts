@@ -1,0 +1,66 @@
+/**
+ * The one seam to the hardware. Three things stand behind it: the C runtime on the chip, the bench,
+ * and test doubles. Nothing else in `firmware/` may touch a pin, a clock or the flash.
+ */
+import type { Door } from '../shared/board/map';
+
+/** Why the board last started. `watchdog` and later ones count as restarts by fault. */
+export const RESET_CAUSES = [
+  'power-on',
+  'request',
+  'watchdog',
+  'brown-out',
+  'fault',
+  'exception',
+  'abort',
+] as const;
+export type ResetCause = (typeof RESET_CAUSES)[number];
+
+/** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */
+export const OUTPUT = {
+  matOn: 1,
+  pumpOn: 2,
+  /** The runtime's limiter holds the mat open because of the root-zone probe. */
+  limiterRootZone: 4,
+  /** The same, because of the mat probe. */
+  limiterMat: 8,
+  /** The runtime refuses the pump: its run time of this hour is used up. */
+  pumpHourSpent: 16,
+} as const;
+
+export interface Board {
+  /** Milliseconds since this boot: whole, never decreasing. */
+  uptimeMs(): number;
+  /** Why the board started this time. */
+  resetCause(): ResetCause;
+  /** A number that helps explain `resetCause` (fault address, abort status), 0 when none. */
+  resetDetail(): number;
+  /** Sixteen lower-case hex digits, unique to this board. */
+  boardId(): string;
+
+  /** Mean ADC code of a probe, 0..4095, may have a fraction. `channel`: see `PROBE_CHANNEL`. */
+  readProbe(channel: number): number;
+  /** The newest raw bridge code not read before (-2^23..2^23-1), or NaN when there is none yet. */
+  readScale(): number;
+
+  /** Mat on for the next `ms` milliseconds, at most `MAT_LEASE_MAX_MS`; 0 switches it off now. */
+  leaseMat(ms: number): void;
+  /** Pump on for the next `ms` milliseconds, at most `PUMP_LEASE_MAX_MS`; 0 switches it off now. */
+  leasePump(ms: number): void;
+  /** Bits of `OUTPUT`. */
+  outputs(): number;
+  setSounder(on: boolean): void;
+  setLamp(on: boolean): void;
+
+  /** Copies `into.length` bytes of flash, from `offset`, into `into`. */
+  flashRead(offset: number, into: Uint8Array): void;
+  /** NOR program: clears bits only, inside one page. False when the chip reports or shows failure. */
+  flashProgram(offset: number, bytes: Uint8Array): boolean;
+  /** Sets one whole sector to FFh. `offset` is a multiple of the sector size. False on failure. */
+  flashErase(offset: number): boolean;
+
+  /** Queues bytes on a door. False when nobody listens or the queue is full: the bytes are dropped. */
+  send(door: Door, bytes: Uint8Array): boolean;
+  /** Restarts the board; outputs off first. Does not return on the chip. */
+  restart(): void;
+}

@@ -1,0 +1,81 @@
+/**
+ * What the board is: pins, flash map, leases and limiter thresholds. The one source for TypeScript,
+ * for the C runtime (its header is generated from this) and for the netlist in `hardware/`.
+ */
+
+/** GPIO numbers of the RP2040 reference build. */
+export const PINS = {
+  linkTx: 0,
+  linkRx: 1,
+  scaleClock: 14,
+  scaleData: 15,
+  mat: 16,
+  pump: 17,
+  sounder: 18,
+  lamp: 25,
+  probe: 26,
+  matProbe: 27,
+} as const;
+
+/** ADC channel of each probe; also the argument of `Board.readProbe`. */
+export const PROBE_CHANNEL = { rootZone: 0, mat: 1 } as const;
+
+/** A stretch of flash, offsets in bytes from the start of the chip. */
+export interface FlashRegion {
+  readonly offset: number;
+  readonly bytes: number;
+}
+
+/** Geometry of the W25Q16-class NOR chip: program clears bits in one page, erase sets a sector. */
+export const FLASH_SECTOR_BYTES = 4096;
+export const FLASH_PAGE_BYTES = 256;
+export const FLASH_BYTES = 2 * 1024 * 1024;
+
+/** Who owns which part of the flash. Regions are whole sectors, in order, without gaps. */
+export const FLASH_MAP = {
+  image: { offset: 0x000000, bytes: 0x100000 },
+  settings: { offset: 0x100000, bytes: 0x10000 },
+  profileA: { offset: 0x110000, bytes: 0x2000 },
+  profileB: { offset: 0x112000, bytes: 0x2000 },
+  journal: { offset: 0x114000, bytes: 0xec000 },
+} as const satisfies Record<string, FlashRegion>;
+
+/** Full scale of the probe ADC: 12 bits, code = FULL_SCALE * R / (R + REFERENCE_OHM). */
+export const ADC_FULL_SCALE = 4095;
+/** Resistor from the 3.3 V ADC reference to the probe input. */
+export const PROBE_REFERENCE_OHM = 10_000;
+
+/** The bridge converter's word is 24-bit two's complement; its end codes mean saturation. */
+export const SCALE_CODE_MAX = 0x7fffff;
+export const SCALE_CODE_MIN = -0x800000;
+
+/** An output switched on stays on at most this long without a new lease. */
+export const MAT_LEASE_MAX_MS = 10_000;
+export const PUMP_LEASE_MAX_MS = 2_000;
+
+/**
+ * The runtime's own limiter, in raw ADC codes so that it needs no arithmetic. The sensor is on the
+ * low side: hotter is a lower code. Values for the 10 k, B25/85 3977 curve (see tests/reference).
+ */
+export const LIMITER = {
+  /** 40.0 C in the root zone. */
+  rootZoneHotCode: 1424,
+  /** 55.0 C on the mat. */
+  matHotCode: 940,
+  /** Above: probe open (more than about 200 kOhm). */
+  openCode: 3900,
+  /** Below: probe short (less than about 500 Ohm). */
+  shortCode: 195,
+  /** The pump may run this long in any clock hour of uptime: one full refill of a large tray. */
+  pumpMaxMsPerHour: 600_000,
+  /** The hardware watchdog's time. */
+  watchdogMs: 8_000,
+} as const;
+
+/** The two doors of the link; also the argument of `Board.send` and of `Controller.receive`. */
+export const DOOR = { usb: 0, uart: 1 } as const;
+export type Door = (typeof DOOR)[keyof typeof DOOR];
+export const DOORS: readonly Door[] = [DOOR.usb, DOOR.uart];
+
+/** USB product string, and the answer to `controller.hello`. */
+export const PRODUCT_NAME = 'Trayward';

@@ -1,0 +1,163 @@
+/**
+ * What the journal can say: every kind of entry as a typed record. `codec.ts` packs one into
+ * 32 bytes. Numbers carry their unit; NaN stands for "no value" and survives the codec.
+ */
+import type { AlarmChange, AlarmName } from '../alarms/catalogue';
+import type { Mark } from '../profile/profile';
+
+/** Fields every entry has. */
+export interface EntryHead {
+  /** Counts up by one for ever, from 1; never reused. */
+  readonly sequence: number;
+  /** Boot number, from 1. */
+  readonly boot: number;
+  /** Uptime of that boot, ms, resolution 100 ms. */
+  readonly uptimeMs: number;
+}
+
+/** Reasons a stage changed. Append only. */
+export const STAGE_REASONS = ['run-time', 'mark', 'grower', 'profile-loaded', 'outage'] as const;
+export type StageReason = (typeof STAGE_REASONS)[number];
+
+/** How a dose ended. Append only. */
+export const DOSE_VERDICTS = [
+  'seen',
+  'not-seen',
+  'too-large',
+  'handled',
+  'stopped',
+  'cut',
+  'unproved',
+] as const;
+export type DoseVerdict = (typeof DOSE_VERDICTS)[number];
+
+/** Why a dose was given. Append only. */
+export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate'] as const;
+export type DoseReason = (typeof DOSE_REASONS)[number];
+
+/** What was calibrated. Append only. */
+export const CALIBRATION_TARGETS = ['scale', 'scale-zero', 'probe', 'mat-probe', 'pump'] as const;
+export type CalibrationTarget = (typeof CALIBRATION_TARGETS)[number];
+
+export type JournalBody =
+  | {
+      readonly kind: 'boot';
+      /** Index into `RESET_CAUSES` of `firmware/board.ts`. */
+      readonly cause: number;
+      readonly detail: number;
+      /** Firmware version, major * 10000 + minor * 100 + patch. */
+      readonly firmware: number;
+      /** Short identifier of the active profile, 0 when none. */
+      readonly profileId: number;
+      /** Restarts by fault within the last hour of run time. */
+      readonly faultRestarts: number;
+    }
+  | {
+      readonly kind: 'clock';
+      /** Time of day at this entry, Unix ms. Dates every entry of its boot. */
+      readonly unixMs: number;
+      /** Outage added to the run time of the stage because of it, s. */
+      readonly outageS: number;
+    }
+  | {
+      /** Every 5 min; `trace` is the same, denser, around an alarm. */
+      readonly kind: 'reading' | 'trace';
+      readonly rootZoneC: number;
+      readonly matC: number;
+      readonly trayG: number;
+      /** 0..1, NaN when unknown. */
+      readonly dryBackShare: number;
+      /** Share of the time since the last reading that the mat was on, 0..1. */
+      readonly matDutyShare: number;
+      /** Bits of `OUTPUT` in `firmware/board.ts`. */
+      readonly outputs: number;
+      readonly stage: number;
+      /** Spread of the scale, g. */
+      readonly spreadG: number;
+    }
+  | {
+      readonly kind: 'stage';
+      /** Stage index before and after; 255 for none. */
+      readonly from: number;
+      readonly to: number;
+      readonly reason: StageReason;
+      /** Run time of the stage that ended, s. */
+      readonly ranS: number;
+      /** Water given in the stage that ended, ml. */
+      readonly waterMl: number;
+    }
+  | {
+      readonly kind: 'mark';
+      readonly mark: Mark;
+      readonly stage: number;
+      /** Weight at the mark, g; NaN when the scale could not say. */
+      readonly trayG: number;
+      readonly rootZoneC: number;
+    }
+  | {
+      readonly kind: 'dose';
+      readonly reason: DoseReason;
+      readonly verdict: DoseVerdict;
+      readonly stage: number;
+      readonly plannedMl: number;
+      readonly ranMs: number;
+      readonly beforeG: number;
+      readonly gainedG: number;
+    }
+  | {
+      readonly kind: 'alarm';
+      readonly alarm: AlarmName;
+      readonly change: AlarmChange;
+      readonly stage: number;
+      /** The value that decided, and the limit it met; unit by alarm. NaN when none. */
+      readonly value: number;
+      readonly limit: number;
+      /** For `shelved`: how long, s. */
+      readonly forS: number;
+    }
+  | {
+      /** A weight jump that no dose explains: begun, or over (quiet again). */
+      readonly kind: 'handling';
+      readonly over: boolean;
+      readonly beforeG: number;
+      readonly afterG: number;
+    }
+  | {
+      readonly kind: 'capacity';
+      readonly capacityG: number;
+      readonly dryG: number;
+      /** Whether `dryG` was weighed (mark `dry`) or reckoned from the medium. */
+      readonly dryWeighed: boolean;
+    }
+  | {
+      readonly kind: 'calibration';
+      readonly target: CalibrationTarget;
+      readonly restored: boolean;
+      /** scale: zero code, counts per g, standard uncertainty g. probe: offset K. pump: ml/s, CV %. */
+      readonly a: number;
+      readonly b: number;
+      readonly c: number;
+    }
+  | {
+      readonly kind: 'profile';
+      readonly action: 'loaded' | 'refused' | 'erased';
+      readonly slot: number;
+      readonly profileId: number;
+      /** Stage that ran before and runs after; 255 for none. */
+      readonly stageBefore: number;
+      readonly stageAfter: number;
+    }
+  | {
+      /** Something a programmer needs: code plus data. */
+      readonly kind: 'fault';
+      readonly code: number;
+      readonly detail: number;
+    }
+  | {
+      /** The sound of nothing: a note that entries are missing, for example after a torn sector. */
+      readonly kind: 'gap';
+      readonly lost: number;
+    };
+
+export type JournalKind = JournalBody['kind'];
+export type JournalEntry = EntryHead & JournalBody;

@@ -1,0 +1,313 @@
+/**
+ * The link's methods, typed once for both ends: parameters in, result out. JSON-RPC 2.0, one line a
+ * message (see `framing.ts`). A method that changes something takes a `token`, so that a request
+ * whose reply was lost can be repeated without happening twice.
+ */
+import type { AlarmName, AlarmState } from '../alarms/catalogue';
+import type { Mark } from '../profile/profile';
+
+/** Raised when a method or a field changes its meaning. */
+export const LINK_VERSION = 1;
+
+/** A number the host picks at random; the board remembers the replies to its last few. */
+export interface Token {
+  readonly token: number;
+}
+
+export type ProbeState = 'ok' | 'open' | 'short' | 'frozen' | 'jumped';
+export type ScaleState = 'ok' | 'uncalibrated' | 'silent' | 'saturated' | 'noisy';
+export type WaterPhase =
+  | 'off'
+  | 'idle'
+  | 'weighing'
+  | 'dosing'
+  | 'soaking-in'
+  | 'proving'
+  | 'service';
+
+export interface Hello {
+  readonly product: string;
+  readonly link: number;
+  /** `major.minor.patch` */
+  readonly firmware: string;
+  readonly boardId: string;
+  readonly boot: number;
+  readonly uptimeMs: number;
+  /** Time of day, Unix ms, or null while unknown. */
+  readonly unixMs: number | null;
+}
+
+export interface AlarmReport {
+  readonly alarm: AlarmName;
+  readonly state: AlarmState;
+  /** Seconds of shelving left, 0 when not shelved. */
+  readonly shelvedS: number;
+  /** Seconds since it was raised. */
+  readonly ageS: number;
+  readonly value: number | null;
+  readonly limit: number | null;
+}
+
+/** Why an output is off although the control would want it on, or null. */
+export interface Status {
+  readonly uptimeMs: number;
+  readonly unixMs: number | null;
+  readonly profile: {
+    readonly id: number;
+    readonly crop: string;
+    readonly title: string;
+    readonly stages: number;
+  } | null;
+  /** Null until the tray is marked sown. */
+  readonly stage: {
+    readonly index: number;
+    readonly name: string;
+    readonly kind: string;
+    readonly runS: number;
+    /** Seconds until run time ends it, null when only a mark does. */
+    readonly leftS: number | null;
+    readonly endsByMark: Mark | null;
+    readonly lid: string;
+    readonly feedEc: number;
+    readonly staying: boolean;
+  } | null;
+  readonly heat: {
+    readonly rootZoneC: number | null;
+    readonly matC: number | null;
+    readonly probe: ProbeState;
+    readonly matProbe: ProbeState;
+    readonly lowC: number | null;
+    readonly highC: number | null;
+    readonly on: boolean;
+    /** Alarm or reason that holds the mat off. */
+    readonly heldBy: string | null;
+    readonly dutyShare: number;
+  };
+  readonly water: {
+    readonly trayG: number | null;
+    readonly scale: ScaleState;
+    readonly stable: boolean;
+    readonly spreadG: number | null;
+    readonly capacityG: number | null;
+    readonly dryG: number | null;
+    readonly dryBackShare: number | null;
+    readonly startShare: number | null;
+    readonly stopShare: number | null;
+    readonly phase: WaterPhase;
+    readonly heldBy: string | null;
+    readonly dayMl: number;
+    readonly dayCapMl: number | null;
+    readonly stageMl: number;
+    readonly stageCapMl: number | null;
+    readonly reservoirLeftMl: number | null;
+  };
+  readonly alarms: readonly AlarmReport[];
+  readonly outputs: number;
+  readonly journal: { readonly first: number; readonly next: number };
+  /** Highest sector erase count of each region, as the board's own records tell. */
+  readonly wear: { readonly settings: number; readonly journal: number };
+}
+
+export interface ScaleReading {
+  readonly state: ScaleState;
+  readonly code: number | null;
+  readonly trayG: number | null;
+  readonly stable: boolean;
+  readonly spreadG: number | null;
+  readonly uptimeMs: number;
+}
+
+/** Mean of the raw codes collected since `begin`; done when `samples` were taken. */
+export interface ScaleMeasurement {
+  readonly done: boolean;
+  readonly samples: number;
+  readonly wanted: number;
+  readonly meanCode: number;
+  /** Standard deviation of single codes. */
+  readonly sdCode: number;
+  /** Mean of the second half minus mean of the first: drift during the measurement, codes. */
+  readonly driftCode: number;
+  readonly saturated: boolean;
+  readonly silent: boolean;
+  readonly rootZoneC: number | null;
+}
+
+export interface ScaleCalibration {
+  readonly zeroCode: number;
+  readonly countsPerG: number;
+  /** Mass of the known weight, g. */
+  readonly massG: number;
+  /** Rated capacity of the cell, g. */
+  readonly cellG: number;
+  /** Standard uncertainty at the working weight, g. */
+  readonly uncertaintyG: number;
+  /** Change of the zero per kelvin, codes; 0 when not calibrated. */
+  readonly zeroCodePerK: number;
+  /** Root-zone temperature at calibration, C. */
+  readonly atC: number;
+  /** When, Unix ms; 0 when the clock was unknown. */
+  readonly unixMs: number;
+}
+
+export interface PumpCalibration {
+  readonly mlPerS: number;
+  readonly cvPercent: number;
+  readonly unixMs: number;
+}
+
+export interface ProbeCalibration {
+  /** Added to the reading, K. */
+  readonly offsetK: number;
+  readonly unixMs: number;
+}
+
+export interface ProfileSlotInfo {
+  readonly slot: number;
+  readonly active: boolean;
+  readonly id: number | null;
+  readonly bytes: number;
+}
+
+/** Every method: `params` the host sends, `result` the board gives. */
+export interface Methods {
+  'controller.hello': { params: Record<string, never>; result: Hello };
+  'status.read': { params: Record<string, never>; result: Status };
+  'clock.set': { params: Token & { unixMs: number }; result: { outageS: number } };
+
+  'scale.read': { params: Record<string, never>; result: ScaleReading };
+  /** Starts a measurement of `samples` codes; poll `scale.measured`. */
+  'scale.measure': { params: Token & { samples: number }; result: { uptimeMs: number } };
+  'scale.measured': { params: Record<string, never>; result: ScaleMeasurement };
+  'scale.calibrate': { params: Token & ScaleCalibration; result: { history: number } };
+  'scale.zero': { params: Token & { zeroCode: number }; result: { shiftG: number } };
+  /** Newest first; index 0 is in use. */
+  'scale.history': {
+    params: Record<string, never>;
+    result: { calibrations: readonly ScaleCalibration[] };
+  };
+  'scale.restore': { params: Token & { index: number }; result: ScaleCalibration };
+
+  'probe.read': {
+    params: Record<string, never>;
+    result: {
+      rootZoneC: number | null;
+      matC: number | null;
+      rootZoneCode: number;
+      matCode: number;
+      probe: ProbeState;
+      matProbe: ProbeState;
+      calibration: ProbeCalibration | null;
+      matCalibration: ProbeCalibration | null;
+    };
+  };
+  'probe.calibrate': {
+    params: Token & { channel: number; offsetK: number };
+    result: { offsetK: number };
+  };
+
+  /** Runs the pump once, by the grower's hand; refused while a dose runs. Counts toward the caps. */
+  'pump.run': {
+    params: Token & { ms: number; reason: 'prime' | 'calibrate' };
+    result: { uptimeMs: number };
+  };
+  'pump.state': {
+    params: Record<string, never>;
+    result: {
+      running: boolean;
+      leftMs: number;
+      ranMs: number;
+      calibration: PumpCalibration | null;
+    };
+  };
+  'pump.stop': { params: Token; result: { ranMs: number } };
+  'pump.calibrate': {
+    params: Token & { mlPerS: number; cvPercent: number };
+    result: { previousMlPerS: number | null };
+  };
+
+  'mark.set': {
+    params: Token & {
+      mark: Mark;
+      /** For `dry` and `soaked`: a weight the grower gives instead of the scale's, g. */
+      trayG?: number;
+    };
+    result: { trayG: number | null; stage: number | null; note: string | null };
+  };
+  'stage.next': { params: Token; result: { stage: number } };
+  /** Keeps the running stage until `stage.next` or a mark; `stay` false lets time end it again. */
+  'stage.stay': { params: Token & { stay: boolean }; result: { staying: boolean } };
+
+  'alarm.list': { params: Record<string, never>; result: { alarms: readonly AlarmReport[] } };
+  'alarm.accept': { params: Token & { alarm: AlarmName }; result: AlarmReport };
+  'alarm.clear': { params: Token & { alarm: AlarmName }; result: AlarmReport };
+  'alarm.shelve': { params: Token & { alarm: AlarmName; forS: number }; result: AlarmReport };
+
+  'profile.slots': {
+    params: Record<string, never>;
+    result: { slots: readonly ProfileSlotInfo[] };
+  };
+  /** Opens the idle slot for an image of `bytes` bytes with this CRC-32. */
+  'profile.begin': { params: Token & { bytes: number; crc: number }; result: { slot: number } };
+  /** Chunks in order from offset 0; a repeated chunk is answered, not written twice. */
+  'profile.chunk': { params: { offset: number; data: string }; result: { next: number } };
+  /** Checks the whole slot, then makes it the active one. `stage`: where the tray goes on, null: from the start. */
+  'profile.commit': {
+    params: Token & { id: number; stage: number | null };
+    result: { id: number; slot: number; stage: number | null };
+  };
+  'profile.read': {
+    params: { slot: number; offset: number };
+    result: { data: string; bytes: number };
+  };
+
+  'journal.info': {
+    params: Record<string, never>;
+    result: { first: number; next: number; boot: number; uptimeMs: number };
+  };
+  /** Up to `count` packed entries from `from` on, base64, oldest first; `first` moves as the ring turns. */
+  'journal.page': {
+    params: { from: number; count: number };
+    result: { from: number; count: number; data: string; first: number; next: number };
+  };
+}
+
+export type MethodName = keyof Methods;
+export type Params<M extends MethodName> = Methods[M]['params'];
+export type Result<M extends MethodName> = Methods[M]['result'];
+
+/** Limits of the link, one source for both ends. */
+export const LINK_LIMITS = {
+  /** Longest line towards the board, CRC and newline included. */
+  lineToBoardBytes: 1024,
+  /** Longest line from the board: a full journal page. */
+  lineToHostBytes: 8192,
+  /** Entries in one journal page. */
+  pageEntries: 96,
+  /** Bytes of image in one profile chunk (before base64). */
+  profileChunkBytes: 512,
+  /** Replies to tokens the board remembers. */
+  rememberedTokens: 8,
+} as const;
+
+/** JSON-RPC 2.0 error codes (specification, section 5.1), then our own range. */
+export const RPC_ERROR = {
+  parse: -32700,
+  invalidRequest: -32600,
+  methodNotFound: -32601,
+  invalidParams: -32602,
+  internal: -32603,
+  /** The line's CRC did not match, or it was too long. Repeat it. */
+  damagedLine: -32000,
+  /** Understood, and not done: `data.why` says why and what to do. */
+  refused: -32001,
+  /** Not now: something else is under way. `data.why` says what. */
+  busy: -32002,
+} as const;
+
+/** `error.data` of a refusal. */
+export interface RefusalData {
+  /** A sentence a grower can act on. */
+  readonly why: string;
+  /** Stable word for programs, such as `scale-unstable`. */
+  readonly reason: string;
+}

@@ -1,0 +1,111 @@
+/**
+ * A crop's program as the board knows it: what the profile image carries, and nothing else.
+ * Plain data without zod; the host's rich YAML form is compiled to this (see `host/`).
+ */
+
+/** How water is given in a stage. `hold`: none. `weigh`: by dry-back, each dose proved by the scale. */
+export const STAGE_KINDS = ['hold', 'weigh'] as const;
+export type StageKind = (typeof STAGE_KINDS)[number];
+
+/** What the grower tells the controller. The order is the code in images and journal: append only. */
+export const MARKS = [
+  'dry',
+  'soaked',
+  'sown',
+  'emerged',
+  'vented',
+  'transplanted',
+  'refilled',
+] as const;
+export type Mark = (typeof MARKS)[number];
+
+/** Where the lid should be in a stage: advice to the grower, shown at each change. Append only. */
+export const LID_PLACES = [
+  'closed',
+  'vents-open',
+  'loose',
+  'propped',
+  'off-by-day',
+  'off',
+] as const;
+export type LidPlace = (typeof LID_PLACES)[number];
+
+/** Hysteresis band, degrees Celsius: mat on below `lowC`, off above `highC`. */
+export interface Band {
+  readonly lowC: number;
+  readonly highC: number;
+}
+
+/** Stone-wool pieces on the scale. */
+export interface Medium {
+  readonly name: string;
+  readonly pieces: number;
+  /** Outer volume of one piece. */
+  readonly pieceMl: number;
+  /** Bulk density of the dry wool, kg/m3 (the same number in g/l). */
+  readonly bulkDensityKgM3: number;
+  /** Share of the volume that is water at container capacity, 0..1. */
+  readonly capacityShare: number;
+}
+
+/** How a `weigh` stage doses. Shares are dry-back, 0..1 of the container-capacity water. */
+export interface Watering {
+  readonly startShare: number;
+  readonly stopShare: number;
+  readonly doseMl: number;
+  readonly soakInS: number;
+  readonly maxDayMl: number;
+  readonly maxStageMl: number;
+}
+
+/** A hold's answer to a tray that gets too dry. `doseMl` 0: alarm only. */
+export interface Rescue {
+  readonly share: number;
+  readonly doseMl: number;
+}
+
+/** When a stage ends: after its run time, by a mark, or by whichever comes first. Neither: never. */
+export interface StageEnd {
+  /** Run time in seconds, 0 for none. */
+  readonly afterS: number;
+  readonly mark: Mark | null;
+}
+
+export interface Stage {
+  readonly name: string;
+  readonly kind: StageKind;
+  readonly band: Band;
+  /** Band between `Profile.night` hours, where the profile has one. */
+  readonly nightBand: Band | null;
+  /** Present in `weigh` stages only. */
+  readonly watering: Watering | null;
+  /** Dry-back that raises the alarm `too-dry`; in a hold it may give one small dose. */
+  readonly rescue: Rescue;
+  readonly end: StageEnd;
+  readonly lid: LidPlace;
+  /** Index into `Profile.media`. */
+  readonly medium: number;
+  /** Feed strength the grower should mix for this stage, mS/cm at 25 C; 0: plain water or none. */
+  readonly feedEc: number;
+}
+
+/** Hours of the day, minutes after local midnight. `startMin` may be later than `endMin`. */
+export interface DayWindow {
+  readonly startMin: number;
+  readonly endMin: number;
+}
+
+export interface Profile {
+  readonly crop: string;
+  readonly title: string;
+  /** Root-zone alarm limit, degrees Celsius, at most 38. */
+  readonly rootZoneMaxC: number;
+  readonly reservoirMl: number;
+  readonly night: DayWindow | null;
+  /** No dose is started in these hours; null: none. */
+  readonly quiet: DayWindow | null;
+  /** Minutes east of UTC for `night` and `quiet`, as on the laptop that compiled the profile. */
+  readonly utcOffsetMin: number;
+  readonly media: readonly Medium[];
+  readonly stages: readonly Stage[];
+}

@@ -1,0 +1,156 @@
+/** Which sources make the image and the bytecode tool, and with which flags. */
+
+/** How strings lie in bytecode: the tool and the board must agree. */
+const BYTECODE_DEFINES = ['-DmxCESU8=1'];
+
+const ENGINE_DEFINES = [
+  '-DmxRun=1',
+  '-DmxNoConsole=1',
+  '-DmxMinusZero=1',
+  // A runaway script comes back to C.
+  '-DmxMetering=1',
+  // Without it a JavaScript stack overflow silently destroys the realm.
+  '-DmxBoundsCheck=1',
+  ...BYTECODE_DEFINES,
+];
+
+/** All of the engine but its parser, debugger, snapshots and lockdown, which stay undefined. */
+export const ENGINE_SOURCES = [
+  'xsAll',
+  'xsAPI',
+  'xsArguments',
+  'xsArray',
+  'xsAtomics',
+  'xsBigInt',
+  'xsBoolean',
+  'xsCommon',
+  'xsDataView',
+  'xsDate',
+  'xsDebug',
+  'xsDefaults',
+  'xsdtoa',
+  'xsError',
+  'xsFunction',
+  'xsGenerator',
+  'xsGlobal',
+  'xsJSON',
+  'xsMapSet',
+  'xsMarshall',
+  'xsMath',
+  'xsmc',
+  'xsMemory',
+  'xsModule',
+  'xsNumber',
+  'xsObject',
+  'xsPlatforms',
+  'xsProfile',
+  'xsPromise',
+  'xsProperty',
+  'xsProxy',
+  'xsre',
+  'xsRegExp',
+  'xsRun',
+  'xsString',
+  'xsSymbol',
+  'xsType',
+];
+
+/** The engine's compiler: what turns a script into bytecode. */
+export const BYTECODE_TOOL_SOURCES = [
+  'xsBigInt',
+  'xsCode',
+  'xsCommon',
+  'xsdtoa',
+  'xsLexical',
+  'xsre',
+  'xsScope',
+  'xsScript',
+  'xsSourceMap',
+  'xsSyntaxical',
+  'xsTree',
+];
+
+export const RUNTIME_SOURCES = [
+  'adc.c',
+  'board.c',
+  'boot2.S',
+  'bridge.c',
+  'clocks.c',
+  'engine.c',
+  'engine_memory.c',
+  'flash.c',
+  'main.c',
+  'pins.c',
+  'restart.c',
+  'safety.c',
+  'start.c',
+  'timer.c',
+  'uart.c',
+  'usb.c',
+  'watchdog.c',
+];
+
+export const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
+
+const CHIP_SECTIONS = ['-ffunction-sections', '-fdata-sections', '-fno-common'];
+
+function includes(xs: string): string[] {
+  return ['sources', 'includes', 'platforms'].map((part) => `-I${xs}/${part}`);
+}
+
+/** Engine sources for the chip. Warnings in them are not ours to mend. */
+export function engineFlags(xs: string, runtime: string): string[] {
+  return [
+    ...CHIP_FLAGS,
+    ...CHIP_SECTIONS,
+    '-w',
+    `-I${runtime}`,
+    ...includes(xs),
+    '-DINCLUDE_XSPLATFORM',
+    '-DXSPLATFORM="xs_platform.h"',
+    ...ENGINE_DEFINES,
+  ];
+}
+
+/** Our own C. The engine's headers are system headers: no warnings from them. */
+export function runtimeFlags(xs: string, runtime: string, generated: string): string[] {
+  return [
+    ...CHIP_FLAGS,
+    ...CHIP_SECTIONS,
+    '-Wall',
+    '-Wextra',
+    '-Werror',
+    // The ROM's tables lie in the first page of addresses, which the compiler takes for null pointers.
+    '--param=min-pagesize=0',
+    `-I${runtime}`,
+    `-I${generated}`,
+    ...includes(xs).flatMap((flag) => ['-isystem', flag.slice(2)]),
+    '-DINCLUDE_XSPLATFORM',
+    '-DXSPLATFORM="xs_platform.h"',
+    ...ENGINE_DEFINES,
+  ];
+}
+
+export function bytecodeToolFlags(xs: string): string[] {
+  return [
+    '-O1',
+    '-w',
+    '-fno-common',
+    ...includes(xs),
+    '-DmxCompile=1',
+    '-DmxParse=1',
+    ...BYTECODE_DEFINES,
+  ];
+}
+
+export function linkFlags(runtime: string, imageBytes: number, map: string): string[] {
+  return [
+    ...CHIP_FLAGS,
+    '--specs=nano.specs',
+    '-nostartfiles',
+    '-Wl,--gc-sections',
+    `-Wl,--defsym=IMAGE_BYTES=${imageBytes}`,
+    `-T${runtime}/link.ld`,
+    `-Wl,-Map=${map}`,
+  ];
+}

@@ -1,0 +1,11 @@
+/* The probe inputs: means of many 12-bit conversions. */
+#pragma once
+#include <stdint.h>
+
+/* Conversions averaged in one reading. */
+#define ADC_SAMPLES 16u
+
+void adc_start(void);
+
+/* Sum of ADC_SAMPLES conversions of a channel (0: root zone, 1: mat). Takes about 40 us. */
+uint32_t adc_sum(uint32_t channel);

@@ -1,0 +1,140 @@
+#include "board.h"
+#include "board_map.h"
+#include "bridge.h"
+#include "flash.h"
+#include "pins.h"
+#include "restart.h"
+#include "safety.h"
+#include "timer.h"
+#include "uart.h"
+#include "usb.h"
+
+/* From the engine's xsmc.h, which cannot be included beside its internal headers. */
+txInteger _xsmcGetBuffer(txMachine *the, txSlot *slot, void **data, txUnsigned *count,
+                         txBoolean writable);
+
+struct bytes {
+  uint8_t *data;
+  txUnsigned count;
+};
+
+/* The memory behind a Uint8Array argument. Valid until the next allocation: copy, then go on. */
+static struct bytes argument_bytes(txMachine *the, int index) {
+  struct bytes bytes;
+  void *data;
+  _xsmcGetBuffer(the, mxArgv(index), &data, &bytes.count, 0);
+  bytes.data = data;
+  return bytes;
+}
+
+/* A number argument as an unsigned word; what is negative, not finite or too large becomes `otherwise`. */
+static uint32_t argument_word(txMachine *the, int index, uint32_t otherwise) {
+  txNumber number = fxToNumber(the, mxArgv(index));
+  return number >= 0 && number <= (txNumber)UINT32_MAX ? (uint32_t)number : otherwise;
+}
+
+static void result_boolean(txMachine *the, bool value) { fxBoolean(the, mxResult, value); }
+
+static void result_number(txMachine *the, txNumber value) { fxNumber(the, mxResult, value); }
+
+static void board_uptimeMs(txMachine *the) { result_number(the, (txNumber)timer_ms()); }
+
+static void board_resetCause(txMachine *the) {
+  static const char *const names[] = RESET_CAUSE_NAMES;
+  fxStringX(the, mxResult, (txString)names[restart_cause()]);
+}
+
+static void board_resetDetail(txMachine *the) { result_number(the, restart_detail()); }
+
+static void board_boardId(txMachine *the) {
+  char text[17];
+  flash_board_id(text);
+  fxString(the, mxResult, text);
+}
+
+static void board_readProbe(txMachine *the) {
+  uint32_t channel = argument_word(the, 0, UINT32_MAX);
+  result_number(the, channel <= 1 ? safety_probe_code(channel) : C_NAN);
+}
+
+static void board_readScale(txMachine *the) {
+  int32_t code;
+  result_number(the, bridge_take(&code) ? (txNumber)code : C_NAN);
+}
+
+static void board_leaseMat(txMachine *the) { safety_lease_mat(argument_word(the, 0, 0)); }
+
+static void board_leasePump(txMachine *the) { safety_lease_pump(argument_word(the, 0, 0)); }
+
+static void board_outputs(txMachine *the) { fxInteger(the, mxResult, (txInteger)safety_outputs()); }
+
+static void board_setSounder(txMachine *the) { pin_set(PIN_SOUNDER, fxToBoolean(the, mxArgv(0))); }
+
+static void board_setLamp(txMachine *the) { pin_set(PIN_LAMP, fxToBoolean(the, mxArgv(0))); }
+
+static void board_flashRead(txMachine *the) {
+  uint32_t offset = argument_word(the, 0, UINT32_MAX);
+  struct bytes into = argument_bytes(the, 1);
+  if (!flash_read(offset, into.data, into.count)) {
+    mxRangeError("flashRead outside the chip");
+  }
+}
+
+static void board_flashProgram(txMachine *the) {
+  uint32_t offset = argument_word(the, 0, UINT32_MAX);
+  struct bytes bytes = argument_bytes(the, 1);
+  result_boolean(the, flash_program(offset, bytes.data, bytes.count));
+}
+
+static void board_flashErase(txMachine *the) {
+  result_boolean(the, flash_erase(argument_word(the, 0, UINT32_MAX)));
+}
+
+static void board_send(txMachine *the) {
+  uint32_t door = argument_word(the, 0, UINT32_MAX);
+  struct bytes bytes = argument_bytes(the, 1);
+  bool taken = (door == DOOR_USB && usb_send(bytes.data, bytes.count)) ||
+               (door == DOOR_UART && uart_send(bytes.data, bytes.count));
+  result_boolean(the, taken);
+}
+
+static void board_restart(txMachine *the) {
+  (void)the;
+  restart_because(RESET_REQUEST, 0);
+}
+
+static const struct {
+  txString name;
+  txCallback call;
+  int arguments;
+} functions[] = {
+    {"uptimeMs", board_uptimeMs, 0},         {"resetCause", board_resetCause, 0},
+    {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
+    {"readProbe", board_readProbe, 1},       {"readScale", board_readScale, 0},
+    {"leaseMat", board_leaseMat, 1},         {"leasePump", board_leasePump, 1},
+    {"outputs", board_outputs, 0},           {"setSounder", board_setSounder, 1},
+    {"setLamp", board_setLamp, 1},           {"flashRead", board_flashRead, 2},
+    {"flashProgram", board_flashProgram, 2}, {"flashErase", board_flashErase, 1},
+    {"send", board_send, 2},                 {"restart", board_restart, 0},
+};
+
+void board_define(txMachine *the) {
+  fxNewObject(the);
+  txSlot *board = the->stack;
+  for (uint32_t i = 0; i < sizeof functions / sizeof functions[0]; i++) {
+    fxNewHostFunction(the, functions[i].call, functions[i].arguments, XS_NO_ID, XS_NO_ID);
+    mxPushSlot(board);
+    fxSetID(the, fxID(the, functions[i].name));
+    mxPop();
+  }
+  mxPush(mxGlobal);
+  fxSetID(the, fxID(the, "board"));
+  mxPop();
+}
+
+void board_fill(txMachine *the, txSlot *array, const uint8_t *bytes, uint32_t count) {
+  void *data;
+  txUnsigned room;
+  _xsmcGetBuffer(the, array, &data, &room, 1);
+  c_memcpy(data, bytes, count < room ? count : room);
+}

@@ -1,0 +1,92 @@
+/* RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL). */
+#include "clocks.h"
+#include "rp2040.h"
+
+#define CLOCKS_BASE 0x40008000u
+#define CLK_REF_CTRL (CLOCKS_BASE + 0x30)
+#define CLK_REF_SELECTED (CLOCKS_BASE + 0x38)
+#define CLK_SYS_CTRL (CLOCKS_BASE + 0x3c)
+#define CLK_SYS_DIV (CLOCKS_BASE + 0x40)
+#define CLK_SYS_SELECTED (CLOCKS_BASE + 0x44)
+#define CLK_PERI_CTRL (CLOCKS_BASE + 0x48)
+#define CLK_USB_CTRL (CLOCKS_BASE + 0x54)
+#define CLK_ADC_CTRL (CLOCKS_BASE + 0x60)
+#define CLK_SYS_RESUS_CTRL (CLOCKS_BASE + 0x78)
+#define CLK_CTRL_ENABLE (1u << 11)
+#define CLK_REF_SRC_ROSC 0u
+#define CLK_REF_SRC_XOSC 2u
+#define CLK_SYS_SRC_REF 0u
+#define CLK_SYS_SRC_AUX 1u
+
+#define XOSC_BASE 0x40024000u
+#define XOSC_CTRL (XOSC_BASE + 0x00)
+#define XOSC_STATUS (XOSC_BASE + 0x04)
+#define XOSC_STARTUP (XOSC_BASE + 0x0c)
+#define XOSC_FREQ_RANGE_1_15MHZ 0xaa0u
+#define XOSC_ENABLE (0xfabu << 12)
+#define XOSC_STABLE (1u << 31)
+#define XOSC_DELAY_1MS 47u /* 12 MHz / 256 * 1 ms */
+#define XOSC_MHZ 12u
+
+#define PLL_SYS_BASE 0x40028000u
+#define PLL_USB_BASE 0x4002c000u
+#define PLL_CS 0x00
+#define PLL_PWR 0x04
+#define PLL_FBDIV_INT 0x08
+#define PLL_PRIM 0x0c
+#define PLL_CS_LOCK (1u << 31)
+#define PLL_PWR_PD (1u << 0)
+#define PLL_PWR_POSTDIVPD (1u << 3)
+#define PLL_PWR_VCOPD (1u << 5)
+
+#define WATCHDOG_TICK (WATCHDOG_BASE + 0x2c)
+#define WATCHDOG_TICK_ENABLE (1u << 9)
+
+static void crystal_start(void) {
+  REG(XOSC_CTRL) = XOSC_FREQ_RANGE_1_15MHZ;
+  REG(XOSC_STARTUP) = XOSC_DELAY_1MS;
+  REG_SET(XOSC_CTRL) = XOSC_ENABLE;
+  while (!(REG(XOSC_STATUS) & XOSC_STABLE)) {
+  }
+}
+
+/* 12 MHz * feedback / (divider_1 * divider_2). */
+static void pll_start(uint32_t base, uint32_t feedback, uint32_t divider_1, uint32_t divider_2) {
+  REG(base + PLL_CS) = 1; /* reference divider */
+  REG(base + PLL_FBDIV_INT) = feedback;
+  REG_CLR(base + PLL_PWR) = PLL_PWR_PD | PLL_PWR_VCOPD;
+  while (!(REG(base + PLL_CS) & PLL_CS_LOCK)) {
+  }
+  REG(base + PLL_PRIM) = (divider_1 << 16) | (divider_2 << 12);
+  REG_CLR(base + PLL_PWR) = PLL_PWR_POSTDIVPD;
+}
+
+void clocks_start(void) {
+  REG(CLK_SYS_RESUS_CTRL) = 0;
+  crystal_start();
+
+  /* After a watchdog restart the PLLs may be feeding the processor: step off them first. */
+  REG_CLR(CLK_SYS_CTRL) = CLK_SYS_SRC_AUX;
+  while (REG(CLK_SYS_SELECTED) != 1u << CLK_SYS_SRC_REF) {
+  }
+  REG_CLR(CLK_REF_CTRL) = 3;
+  while (REG(CLK_REF_SELECTED) != 1u << CLK_REF_SRC_ROSC) {
+  }
+  REG_SET(RESETS_BASE) = RESETS_PLL_SYS | RESETS_PLL_USB;
+  unreset(RESETS_PLL_SYS | RESETS_PLL_USB);
+  pll_start(PLL_SYS_BASE, 125, 6, 2); /* 1500 MHz / 12 = 125 MHz */
+  pll_start(PLL_USB_BASE, 100, 5, 5); /* 1200 MHz / 25 = 48 MHz */
+
+  REG(CLK_REF_CTRL) = CLK_REF_SRC_XOSC;
+  while (!(REG(CLK_REF_SELECTED) & (1u << CLK_REF_SRC_XOSC))) {
+  }
+  REG(CLK_SYS_DIV) = 1u << 8;
+  REG(CLK_SYS_CTRL) = 0; /* auxiliary source: PLL_SYS */
+  REG_SET(CLK_SYS_CTRL) = CLK_SYS_SRC_AUX;
+  while (!(REG(CLK_SYS_SELECTED) & (1u << CLK_SYS_SRC_AUX))) {
+  }
+  REG(CLK_PERI_CTRL) = CLK_CTRL_ENABLE; /* from clk_sys */
+  REG(CLK_USB_CTRL) = CLK_CTRL_ENABLE;  /* from PLL_USB */
+  REG(CLK_ADC_CTRL) = CLK_CTRL_ENABLE;  /* from PLL_USB */
+  REG(WATCHDOG_TICK) = XOSC_MHZ | WATCHDOG_TICK_ENABLE;
+}

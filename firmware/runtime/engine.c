@@ -1,0 +1,153 @@
+/*
+ * An exception that nothing catches, an abort (memory, stack, unhandled rejection) and a script that
+ * runs too long all end in `fxAbort`: outputs off, cause recorded, restart. There is no half-dead
+ * engine to go on with.
+ */
+#include "engine.h"
+#include "xsAll.h"
+#include "xsScript.h"
+#include "board.h"
+#include "engine_memory.h"
+#include "restart.h"
+#include "timer.h"
+
+/* Longest stay in JavaScript. A tick takes some 10 ms; nothing sane comes near this. */
+#define SCRIPT_LIMIT_MS 2000u
+/* Bytecodes between two looks at the time: well under a millisecond. */
+#define METER_INTERVAL 2000u
+
+/*
+ * Slots are 16 bytes. The first block holds the realm and the firmware's objects; later ones are large
+ * enough that a nearly full heap does not collect at every turn, small enough not to waste the arena.
+ */
+static const txCreation creation = {
+    .initialChunkSize = 12 * 1024,
+    .incrementalChunkSize = 4 * 1024,
+    .initialHeapCount = 7168,
+    .incrementalHeapCount = 256,
+    .stackCount = 1024,
+    .initialKeyCount = XS_ID_COUNT + 1536,
+    .incrementalKeyCount = 64,
+    .nameModulo = 127,
+    .symbolModulo = 13,
+    .parserBufferSize = 1024,
+    .parserTableModulo = 127,
+};
+
+static txMachine *machine;
+static txID id_controller, id_tick, id_receive;
+static uint64_t deadline_ms;
+
+/* What was thrown, for `resetDetail`: 1 Error to 9, in the order of mxErrorPrototypes; 0 other. */
+static uint32_t thrown_kind(txMachine *the) {
+  if (mxException.kind != XS_REFERENCE_KIND) {
+    return 0;
+  }
+  txSlot *prototype = mxException.value.reference->value.instance.prototype;
+  const txSlot *const known[] = {
+      mxErrorPrototype.value.reference,          mxEvalErrorPrototype.value.reference,
+      mxRangeErrorPrototype.value.reference,     mxReferenceErrorPrototype.value.reference,
+      mxSyntaxErrorPrototype.value.reference,    mxTypeErrorPrototype.value.reference,
+      mxURIErrorPrototype.value.reference,       mxAggregateErrorPrototype.value.reference,
+  };
+  for (uint32_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+    if (prototype == known[i]) {
+      return i + 1;
+    }
+  }
+  return 0;
+}
+
+void fxAbort(txMachine *the, int status) {
+  if (status == XS_UNHANDLED_EXCEPTION_EXIT) {
+    restart_because(RESET_EXCEPTION, thrown_kind(the));
+  }
+  restart_because(RESET_ABORT, (uint32_t)status);
+}
+
+static txBoolean in_time(txMachine *the, txU4 meter) {
+  (void)the, (void)meter;
+  return timer_ms() < deadline_ms;
+}
+
+/* Everything that enters JavaScript goes through here. `push` puts callee and arguments on the stack. */
+static void enter(void (*call)(txMachine *the, void *argument), void *argument) {
+  txMachine *the = machine;
+  deadline_ms = timer_ms() + SCRIPT_LIMIT_MS;
+  fxBeginHost(the);
+  fxBeginMetering(the, in_time, METER_INTERVAL);
+  {
+    mxTry(the) { call(the, argument); }
+    mxCatch(the) { fxAbort(the, XS_UNHANDLED_EXCEPTION_EXIT); }
+  }
+  fxEndMetering(the);
+  fxEndHost(the);
+}
+
+static void run_script(txMachine *the, void *argument) {
+  (void)argument;
+  /* Without a symbols buffer the engine takes the code as it lies, in flash. */
+  static txScript script;
+  script.codeBuffer = (txS1 *)bytecode;
+  script.codeSize = bytecode_bytes;
+  txSlot *realm = mxModuleInstanceInternal(mxProgram.value.reference)->value.module.realm;
+  fxRunScript(the, &script, mxRealmGlobal(realm), C_NULL, mxRealmClosures(realm)->value.reference,
+              C_NULL, mxProgram.value.reference);
+  mxPop();
+}
+
+static void push_controller(txMachine *the) {
+  mxPush(mxGlobal);
+  fxGetID(the, id_controller);
+}
+
+static void call_tick(txMachine *the, void *argument) {
+  (void)argument;
+  push_controller(the);
+  fxCallID(the, id_tick);
+  mxRunCount(0);
+  mxPop();
+}
+
+struct message {
+  uint32_t door;
+  const uint8_t *bytes;
+  uint32_t count;
+};
+
+static void call_receive(txMachine *the, void *argument) {
+  const struct message *message = argument;
+  push_controller(the);
+  fxCallID(the, id_receive);
+  mxPushInteger((txInteger)message->door);
+  mxPush(mxUint8ArrayConstructor);
+  mxNew();
+  mxPushInteger((txInteger)message->count);
+  mxRunCount(1);
+  board_fill(the, the->stack, message->bytes, message->count);
+  mxRunCount(2);
+  mxPop();
+}
+
+void engine_start(void) {
+  machine = fxCreateMachine((txCreation *)&creation, "board", C_NULL, XS_NO_ID);
+  if (!machine) {
+    restart_because(RESET_FAULT, FAULT_NO_MEMORY_FOR_ENGINE);
+  }
+  id_controller = fxID(machine, "controller");
+  id_tick = fxID(machine, "tick");
+  id_receive = fxID(machine, "receive");
+  fxBeginHost(machine);
+  board_define(machine);
+  fxEndHost(machine);
+  enter(run_script, C_NULL);
+  /* What the start left behind is garbage now; later collections have less to move. */
+  fxCollectGarbage(machine);
+}
+
+void engine_tick(void) { enter(call_tick, C_NULL); }
+
+void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count) {
+  struct message message = {door, bytes, count};
+  enter(call_receive, &message);
+}

@@ -1,0 +1,10 @@
+/* The JavaScript engine and the controller that runs in it. */
+#pragma once
+#include <stdint.h>
+
+/* Builds the realm, runs the firmware's script once: `controller` exists when it returns. */
+void engine_start(void);
+
+/* `controller.tick()` and `controller.receive(door, bytes)`. They return, or the board restarts. */
+void engine_tick(void);
+void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count);

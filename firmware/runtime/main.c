@@ -1,0 +1,85 @@
+/* Boot order and the one loop; the order's reasons are in README.md. */
+#include "board_map.h"
+#include "bridge.h"
+#include "clocks.h"
+#include "engine.h"
+#include "flash.h"
+#include "pins.h"
+#include "restart.h"
+#include "rp2040.h"
+#include "safety.h"
+#include "timer.h"
+#include "uart.h"
+#include "usb.h"
+#include "watchdog.h"
+
+#define TICK_MS 1000u
+/* A start that keeps failing would wear out the journal: from the third on, wait with the lamp blinking. */
+#define FAULTS_BEFORE_PAUSE 3u
+#define PAUSE_MS 5000u
+#define PAUSE_BLINK_MS 125u
+#define HEALTHY_AFTER_TICKS 60u
+/* Received bytes handed to JavaScript in one call. */
+#define PIECE_BYTES 256u
+
+static void pause_after_faults(void) {
+  if (restart_faults_in_row() < FAULTS_BEFORE_PAUSE) {
+    return;
+  }
+  uint64_t until_ms = timer_ms() + PAUSE_MS;
+  while (timer_ms() < until_ms) {
+    pin_set(PIN_LAMP, timer_ms() / PAUSE_BLINK_MS % 2 == 0);
+  }
+  pin_set(PIN_LAMP, false);
+}
+
+static void serve_doors(void) {
+  static uint8_t piece[PIECE_BYTES];
+  uint32_t count = usb_receive(piece, sizeof piece);
+  if (count > 0) {
+    engine_receive(DOOR_USB, piece, count);
+  }
+  count = uart_receive(piece, sizeof piece);
+  if (count > 0) {
+    engine_receive(DOOR_UART, piece, count);
+  }
+}
+
+/* Until something interrupts. Checked with interrupts masked, so that nothing slips in between. */
+static void sleep_unless_work(uint64_t next_tick_ms) {
+  uint32_t primask = interrupts_off();
+  if (!usb_waiting() && !uart_waiting() && timer_ms() < next_tick_ms) {
+    __asm volatile("wfi");
+  }
+  interrupts_restore(primask);
+}
+
+int main(void) {
+  restart_read();
+  clocks_start();
+  safety_start(restart_kept_pump_ms());
+  timer_start();
+  watchdog_start();
+  flash_start();
+  bridge_start();
+  uart_start();
+  usb_start();
+  pause_after_faults();
+  watchdog_feed();
+  engine_start();
+
+  uint64_t next_tick_ms = timer_ms();
+  uint32_t healthy_ticks = 0;
+  for (;;) {
+    if (timer_ms() >= next_tick_ms) {
+      next_tick_ms += TICK_MS;
+      engine_tick();
+      watchdog_feed();
+      if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
+        restart_forget_faults();
+      }
+    }
+    serve_doors();
+    sleep_unless_work(next_tick_ms);
+  }
+}

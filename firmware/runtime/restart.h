@@ -1,0 +1,28 @@
+/*
+ * Why the board starts again. The cause survives the restart in the watchdog's scratch registers
+ * (data sheet 4.7.6), which only power-on clears.
+ */
+#pragma once
+#include <stdint.h>
+#include "board_map.h"
+
+/* `resetDetail` of a RESET_FAULT that is no processor fault; those carry the faulting address. */
+enum { FAULT_STACK_OVERFLOW = 1, FAULT_UNEXPECTED_INTERRUPT = 2, FAULT_NO_MEMORY_FOR_ENGINE = 3 };
+
+/* First thing after start-up: works out the cause of this start and arms the registers again. */
+void restart_read(void);
+
+/* Index into RESET_CAUSES, and the number recorded with it. */
+uint32_t restart_cause(void);
+uint32_t restart_detail(void);
+
+/* Starts by fault in a row, without a minute of healthy ticks between them. */
+uint32_t restart_faults_in_row(void);
+void restart_forget_faults(void);
+
+/* Pump time of this hour, kept over restarts so that a crash loop cannot overdose. */
+uint32_t restart_kept_pump_ms(void);
+void restart_keep_pump_ms(uint32_t ms);
+
+/* Outputs off, cause recorded, chip restarted. Does not return. Safe in any context. */
+void restart_because(uint32_t cause, uint32_t detail) __attribute__((noreturn));

@@ -1,0 +1,70 @@
+/* Register blocks of the RP2040 that the runtime uses; names and offsets as in the data sheet. */
+#pragma once
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#define REG(address) (*(volatile uint32_t *)(address))
+/* Every APB register has aliases that set or clear bits in one bus write (data sheet 2.1.2). */
+#define REG_SET(address) REG((address) + 0x2000u)
+#define REG_CLR(address) REG((address) + 0x3000u)
+
+#define XIP_BASE 0x10000000u
+#define RESETS_BASE 0x4000c000u
+#define PSM_BASE 0x40010000u
+#define IO_BANK0_BASE 0x40014000u
+#define PADS_BANK0_BASE 0x4001c000u
+#define UART0_BASE 0x40034000u
+#define ADC_BASE 0x4004c000u
+#define TIMER_BASE 0x40054000u
+#define WATCHDOG_BASE 0x40058000u
+#define CHIP_RESET_BASE 0x40064000u
+#define USBCTRL_DPRAM_BASE 0x50100000u
+#define USBCTRL_REGS_BASE 0x50110000u
+#define SIO_BASE 0xd0000000u
+#define NVIC_ISER 0xe000e100u
+#define NVIC_ICPR 0xe000e280u
+#define NVIC_IPR0 0xe000e400u
+
+/* Interrupt numbers (data sheet 2.3.2). */
+enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, UART0_IRQ = 20 };
+
+/* Bits of RESETS.RESET and RESETS.RESET_DONE (data sheet 2.14). */
+#define RESETS_ADC (1u << 0)
+#define RESETS_IO_BANK0 (1u << 5)
+#define RESETS_PADS_BANK0 (1u << 8)
+#define RESETS_PLL_SYS (1u << 12)
+#define RESETS_PLL_USB (1u << 13)
+#define RESETS_TIMER (1u << 21)
+#define RESETS_UART0 (1u << 22)
+#define RESETS_USBCTRL (1u << 24)
+
+/* Code that must run while the flash cannot be read. */
+#define IN_RAM __attribute__((section(".ram_code"), noinline, long_call))
+
+/* Takes peripherals out of reset and waits until they answer. */
+static inline void unreset(uint32_t peripherals) {
+  REG_CLR(RESETS_BASE) = peripherals;
+  while (~REG(RESETS_BASE + 0x08) & peripherals) {
+  }
+}
+
+/* Masks interrupts; hand the result to `interrupts_restore`. */
+static inline uint32_t interrupts_off(void) {
+  uint32_t primask;
+  __asm volatile("mrs %0, primask\n cpsid i" : "=r"(primask)::"memory");
+  return primask;
+}
+
+static inline void interrupts_restore(uint32_t primask) {
+  __asm volatile("msr primask, %0" ::"r"(primask) : "memory");
+}
+
+/* Sets an interrupt's priority, 0 (most urgent) to 3, and enables it. */
+static inline void interrupt_enable(uint32_t irq, uint32_t priority) {
+  volatile uint32_t *ipr = &REG(NVIC_IPR0 + (irq & ~3u));
+  uint32_t shift = 8 * (irq & 3u);
+  *ipr = (*ipr & ~(0xffu << shift)) | (priority << (shift + 6));
+  REG(NVIC_ICPR) = 1u << irq;
+  REG(NVIC_ISER) = 1u << irq;
+}

@@ -1,0 +1,150 @@
+#include "safety.h"
+#include "adc.h"
+#include "board_map.h"
+#include "bridge.h"
+#include "pins.h"
+#include "restart.h"
+#include "rp2040.h"
+#include "stack.h"
+#include "timer.h"
+#include "uart.h"
+
+#define CHANNELS 2u
+/* Readings averaged for JavaScript: 0.8 s. The limiter judges each reading by itself. */
+#define WINDOW 16u
+#define HOUR_MS 3600000u
+
+struct lease {
+  uint32_t pin;
+  uint32_t longest_ms;
+  uint64_t until_ms;
+  bool on;
+};
+
+struct limit {
+  uint32_t hot_code;
+  /* The limiter lets go this long after the last bad reading, so a borderline probe cannot chatter. */
+  uint64_t held_until_ms;
+};
+
+static struct lease mat = {.pin = PIN_MAT, .longest_ms = MAT_LEASE_MAX_MS};
+static struct lease pump = {.pin = PIN_PUMP, .longest_ms = PUMP_LEASE_MAX_MS};
+static struct limit limits[CHANNELS] = {{.hot_code = LIMITER_ROOT_ZONE_HOT_CODE},
+                                        {.hot_code = LIMITER_MAT_HOT_CODE}};
+static uint32_t sums[CHANNELS][WINDOW];
+static uint32_t steps;
+static uint32_t pump_hour;
+static uint32_t pump_used_ms;
+static uint64_t pump_counted_ms;
+
+static bool limiter_holds(const struct limit *limit, uint64_t now_ms) {
+  return now_ms < limit->held_until_ms;
+}
+
+static bool mat_held(uint64_t now_ms) {
+  return limiter_holds(&limits[0], now_ms) || limiter_holds(&limits[1], now_ms);
+}
+
+static bool pump_spent(void) { return pump_used_ms >= LIMITER_PUMP_MAX_MS_PER_HOUR; }
+
+static void switch_off(struct lease *lease) {
+  pin_set(lease->pin, false);
+  lease->on = false;
+  lease->until_ms = 0;
+}
+
+static void grant(struct lease *lease, uint32_t ms, uint64_t now_ms) {
+  if (ms == 0) {
+    switch_off(lease);
+    return;
+  }
+  lease->until_ms = now_ms + (ms < lease->longest_ms ? ms : lease->longest_ms);
+  lease->on = true;
+  pin_set(lease->pin, true);
+}
+
+/* Books pump time since the last call; a new clock hour starts a new account. */
+static void count_pump(uint64_t now_ms) {
+  uint32_t hour = (uint32_t)(now_ms / HOUR_MS);
+  if (hour != pump_hour) {
+    pump_hour = hour;
+    pump_used_ms = 0;
+  }
+  if (pump.on) {
+    pump_used_ms += (uint32_t)(now_ms - pump_counted_ms);
+  }
+  pump_counted_ms = now_ms;
+}
+
+static void read_probes(uint64_t now_ms) {
+  for (uint32_t channel = 0; channel < CHANNELS; channel++) {
+    uint32_t sum = adc_sum(channel);
+    sums[channel][steps % WINDOW] = sum;
+    bool open = sum > LIMITER_OPEN_CODE * ADC_SAMPLES;
+    bool shorted = sum < LIMITER_SHORT_CODE * ADC_SAMPLES;
+    bool hot = sum < limits[channel].hot_code * ADC_SAMPLES;
+    if (open || shorted || hot) {
+      limits[channel].held_until_ms = now_ms + MAT_LEASE_MAX_MS;
+    }
+  }
+  steps++;
+}
+
+void safety_start(uint32_t used_ms) {
+  pump_used_ms = used_ms;
+  adc_start();
+  /* Both probes are judged before anything can ask for heat. */
+  read_probes(0);
+}
+
+void safety_step(void) {
+  uint64_t now_ms = timer_ms();
+  read_probes(now_ms);
+  if (mat.on && (mat_held(now_ms) || now_ms >= mat.until_ms)) {
+    switch_off(&mat);
+  }
+  count_pump(now_ms);
+  if (pump.on && (pump_spent() || now_ms >= pump.until_ms)) {
+    switch_off(&pump);
+  }
+  restart_keep_pump_ms(pump_used_ms);
+  if (!stack_intact()) {
+    restart_because(RESET_FAULT, FAULT_STACK_OVERFLOW);
+  }
+  bridge_poll();
+  uart_poll();
+}
+
+void safety_lease_mat(uint32_t ms) {
+  uint32_t primask = interrupts_off();
+  uint64_t now_ms = timer_ms();
+  grant(&mat, mat_held(now_ms) ? 0 : ms, now_ms);
+  interrupts_restore(primask);
+}
+
+void safety_lease_pump(uint32_t ms) {
+  uint32_t primask = interrupts_off();
+  uint64_t now_ms = timer_ms();
+  count_pump(now_ms);
+  grant(&pump, pump_spent() ? 0 : ms, now_ms);
+  interrupts_restore(primask);
+}
+
+uint32_t safety_outputs(void) {
+  uint64_t now_ms = timer_ms();
+  return (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
+         (limiter_holds(&limits[0], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
+         (limiter_holds(&limits[1], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
+         (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0);
+}
+
+double safety_probe_code(uint32_t channel) {
+  uint32_t count = steps < WINDOW ? steps : WINDOW;
+  uint32_t sum = 0;
+  for (uint32_t i = 0; i < count; i++) {
+    sum += sums[channel][i];
+  }
+  return (double)sum / (double)(count * ADC_SAMPLES);
+}
+
+uint32_t safety_pump_used_ms(void) { return pump_used_ms; }

@@ -1,0 +1,28 @@
+/*
+ * The safety layer below JavaScript: leases on MAT and PUMP, the limiter on both probes' raw codes,
+ * the pump's hourly allowance, and the stack guard. Runs in the timer interrupt, above everything.
+ */
+#pragma once
+#include <stdbool.h>
+#include <stdint.h>
+
+#define SAFETY_STEP_MS 50u
+
+/* Before the timer starts. `pump_used_ms`: what an earlier start already spent of this hour. */
+void safety_start(uint32_t pump_used_ms);
+
+/* Every SAFETY_STEP_MS, from the timer interrupt. */
+void safety_step(void);
+
+/* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */
+void safety_lease_mat(uint32_t ms);
+void safety_lease_pump(uint32_t ms);
+
+/* OUTPUT_* bits of the board map. */
+uint32_t safety_outputs(void);
+
+/* Mean code of a probe over the last second, 0..4095. */
+double safety_probe_code(uint32_t channel);
+
+/* Pump time spent in this clock hour of uptime. */
+uint32_t safety_pump_used_ms(void);

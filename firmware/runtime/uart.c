@@ -1,0 +1,90 @@
+/* RP2040 data sheet 4.2 (PL011). */
+#include "uart.h"
+#include "board_map.h"
+#include "clocks.h"
+#include "pins.h"
+#include "ring.h"
+#include "rp2040.h"
+
+#define UARTDR (UART0_BASE + 0x00)
+#define UARTFR (UART0_BASE + 0x18)
+#define UARTIBRD (UART0_BASE + 0x24)
+#define UARTFBRD (UART0_BASE + 0x28)
+#define UARTLCR_H (UART0_BASE + 0x2c)
+#define UARTCR (UART0_BASE + 0x30)
+#define UARTIFLS (UART0_BASE + 0x34)
+#define UARTIMSC (UART0_BASE + 0x38)
+#define UARTICR (UART0_BASE + 0x44)
+#define FR_TXFF (1u << 5)
+#define FR_RXFE (1u << 4)
+#define LCR_H_8_BITS (3u << 5)
+#define LCR_H_FIFOS (1u << 4)
+#define CR_UARTEN (1u << 0)
+#define CR_TXE (1u << 8)
+#define CR_RXE (1u << 9)
+#define INT_RX (1u << 4)
+#define INT_TX (1u << 5)
+#define INT_RX_TIMEOUT (1u << 6)
+/* Receive interrupt at half of 32 bytes leaves 1.4 ms to answer it; transmit at a quarter. */
+#define IFLS_RX_HALF_TX_QUARTER ((2u << 3) | 1u)
+
+#define FUNCSEL_UART 2u
+#define BAUD 115200u
+/* Divider in 64ths: integer part in IBRD, the rest in FBRD. */
+#define DIVIDER_64THS ((CLK_PERI_HZ * 4u + BAUD / 2u) / BAUD)
+
+static uint8_t received_bytes[LINK_RECEIVE_QUEUE_BYTES];
+static uint8_t queued_bytes[LINK_SEND_QUEUE_BYTES];
+static struct ring received = RING(received_bytes);
+static struct ring queued = RING(queued_bytes);
+
+void uart_start(void) {
+  REG_SET(RESETS_BASE) = RESETS_UART0;
+  unreset(RESETS_UART0);
+  REG(UARTIBRD) = DIVIDER_64THS / 64u;
+  REG(UARTFBRD) = DIVIDER_64THS % 64u;
+  REG(UARTLCR_H) = LCR_H_8_BITS | LCR_H_FIFOS;
+  REG(UARTCR) = CR_UARTEN | CR_TXE | CR_RXE;
+  REG(UARTIFLS) = IFLS_RX_HALF_TX_QUARTER;
+  REG(UARTIMSC) = INT_RX | INT_RX_TIMEOUT;
+  pin_function(PIN_LINK_TX, FUNCSEL_UART);
+  pin_function(PIN_LINK_RX, FUNCSEL_UART);
+  interrupt_enable(UART0_IRQ, 1);
+}
+
+/* The transmit interrupt marks a falling FIFO level, so the FIFO must be filled by hand first. */
+static void fill_transmitter(void) {
+  while (ring_used(&queued) > 0 && !(REG(UARTFR) & FR_TXFF)) {
+    REG(UARTDR) = ring_take(&queued);
+  }
+  REG(UARTIMSC) = INT_RX | INT_RX_TIMEOUT | (ring_used(&queued) > 0 ? INT_TX : 0);
+}
+
+void uart_irq(void) {
+  REG(UARTICR) = INT_RX | INT_RX_TIMEOUT | INT_TX;
+  while (!(REG(UARTFR) & FR_RXFE)) {
+    uint8_t byte = (uint8_t)REG(UARTDR);
+    if (ring_free(&received) > 0) { /* a flood loses its tail; the line's CRC tells */
+      ring_put(&received, byte);
+    }
+  }
+  fill_transmitter();
+}
+
+bool uart_send(const uint8_t *bytes, uint32_t count) {
+  if (!ring_write(&queued, bytes, count)) {
+    return false;
+  }
+  uart_poll();
+  return true;
+}
+
+void uart_poll(void) {
+  uint32_t primask = interrupts_off();
+  fill_transmitter();
+  interrupts_restore(primask);
+}
+
+uint32_t uart_receive(uint8_t *bytes, uint32_t limit) { return ring_read(&received, bytes, limit); }
+
+bool uart_waiting(void) { return ring_used(&received) > 0; }

@@ -5,17 +5,17 @@
  */
 import { decodeUtf8, encodeUtf8 } from '../bytes/utf8';
 
-/** Least and greatest value allowed, both included. */
-export interface Range {
-  readonly min: number;
-  readonly max: number;
-}
-
-/** Keys and indexes from the profile down to a value, such as `['stages', 2, 'band', 'lowC']`. */
-export type Path = readonly (string | number)[];
-
-/** Told about each value that breaks its range: for texts and lists the range is that of the length. */
-export type Report = (path: Path, reason: FieldReason, found: number, range: Range) => void;
+/**
+ * Told about each value that breaks its range, both ends included; for texts and lists that of the
+ * length. `path` is keys and indexes from the profile down, joined by points: `stages.2.band.lowC`.
+ */
+export type Report = (
+  path: string,
+  reason: FieldReason,
+  found?: number,
+  min?: number,
+  max?: number,
+) => void;
 export type FieldReason = 'out-of-range' | 'wrong-count' | 'bad-text';
 
 /** Where reading has come to in an image. */
@@ -29,7 +29,7 @@ export interface Cursor {
 export interface Field<T> {
   write(to: number[], value: T): void;
   read(from: Cursor): T;
-  check(value: T, path: Path, report: Report): void;
+  check(value: T, path: string, report: Report): void;
 }
 
 /** Fractions of a grid step that arithmetic in doubles may add or lose. */
@@ -39,10 +39,15 @@ const ROUNDING = 1e-9;
 export const isBelow = (value: number, least: number): boolean => !(value >= least - ROUNDING);
 
 /**
- * A number as a little-endian integer of `width` bytes that counts steps of 1/`scale`. Two's
- * complement when the range goes below zero.
+ * A number from `min` to `max` as a little-endian integer of `width` bytes that counts steps of
+ * 1/`scale`. Two's complement when the range goes below zero.
  */
-export const number = (width: 1 | 2 | 4, scale: number, range: Range): Field<number> => ({
+export const number = (
+  width: 1 | 2 | 4,
+  scale: number,
+  min: number,
+  max: number,
+): Field<number> => ({
   write(to, value) {
     let rest = Math.round(value * scale);
     for (let i = 0; i < width; i++) {
@@ -53,13 +58,11 @@ export const number = (width: 1 | 2 | 4, scale: number, range: Range): Field<num
   read(from) {
     let steps = 0;
     for (let i = 0; i < width; i++) steps += readByte(from) * 256 ** i;
-    if (range.min < 0 && steps >= 256 ** width / 2) steps -= 256 ** width;
+    if (min < 0 && steps >= 256 ** width / 2) steps -= 256 ** width;
     return steps / scale;
   },
   check(value, path, report) {
-    if (isBelow(value, range.min) || isBelow(range.max, value)) {
-      report(path, 'out-of-range', value, range);
-    }
+    if (isBelow(value, min) || isBelow(max, value)) report(path, 'out-of-range', value, min, max);
   },
 });
 
@@ -77,8 +80,8 @@ export const word = <T extends string>(words: readonly [T, ...T[]]): Field<T> =>
 });
 
 /**
- * A line of UTF-8 text, 1 to `maxBytes` bytes. Control characters are refused, since these texts are
- * shown on terminals, and so are characters beyond the basic plane, which some of those cannot show.
+ * A line of UTF-8 text, 1 to `maxBytes` bytes. Control characters are refused: these texts are shown
+ * on terminals, which would obey them.
  */
 export const text = (maxBytes: number): Field<string> => ({
   write(to, value) {
@@ -93,15 +96,10 @@ export const text = (maxBytes: number): Field<string> => ({
     return found ?? '';
   },
   check(value, path, report) {
-    const range = { min: 1, max: maxBytes };
-    const { length } = encodeUtf8(value);
-    if (isOutside(length, range)) report(path, 'wrong-count', length, range);
+    checkCount(encodeUtf8(value).length, maxBytes, path, report);
     for (let i = 0; i < value.length; i++) {
       const code = value.charCodeAt(i);
-      if (code < 0x20 || (code >= 0x7f && code < 0xa0) || (code >= 0xd800 && code < 0xe000)) {
-        report(path, 'bad-text', code, range);
-        return;
-      }
+      if (code < 0x20 || (code > 0x7e && code < 0xa0)) report(path, 'bad-text', code);
     }
   },
 });
@@ -138,10 +136,9 @@ export const list = <T>(field: Field<T>, max: number): Field<readonly T[]> => ({
     return values;
   },
   check(values, path, report) {
-    const range = { min: 1, max };
-    if (isOutside(values.length, range)) report(path, 'wrong-count', values.length, range);
+    checkCount(values.length, max, path, report);
     values.forEach((value, i) => {
-      field.check(value, [...path, i], report);
+      field.check(value, `${path}.${i}`, report);
     });
   },
 });
@@ -165,13 +162,14 @@ export const record = <T extends object>(
       return value as T;
     },
     check(value, path, report) {
-      for (const key of keys) fields[key].check(value[key], [...path, key], report);
+      for (const key of keys)
+        fields[key].check(value[key], path === '' ? key : `${path}.${key}`, report);
     },
   };
 };
 
-function isOutside(count: number, { min, max }: Range): boolean {
-  return count < min || count > max;
+function checkCount(count: number, max: number, path: string, report: Report): void {
+  if (count < 1 || count > max) report(path, 'wrong-count', count, 1, max);
 }
 
 function readByte(from: Cursor): number {

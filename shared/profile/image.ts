@@ -81,29 +81,29 @@ export function toImageGrid(profile: Profile): Profile {
  */
 export function decodeProfile(bytes: Uint8Array): DecodedProfile {
   const length = imageBytes(bytes);
-  if (length === null) return refusal('not-a-profile', 'These bytes are no profile image.');
+  if (length === null) return refusal('not-a-profile', 'This is no profile image.');
   if (length !== bytes.length) {
     return refusal(
       'wrong-length',
-      `The image has ${bytes.length} bytes instead of ${length}. Send it again.`,
+      `${bytes.length} bytes instead of ${length}. Send the profile again.`,
     );
   }
   const crcAt = length - CRC_BYTES;
   const id = readU32(bytes, crcAt);
   if (crc32(bytes, 0, crcAt) !== id) {
-    return refusal('wrong-crc', 'The image was damaged on its way (CRC-32). Send it again.');
+    return refusal('wrong-crc', 'The profile was damaged on its way (CRC-32). Send it again.');
   }
   const version = readU16(bytes, 4);
   if (version !== IMAGE_VERSION) {
     return refusal(
       version > IMAGE_VERSION ? 'newer-version' : 'unknown-version',
-      `The image has format version ${version}; this controller reads ${IMAGE_VERSION}. Update the older of the two.`,
+      `The profile has format ${version}; this controller reads ${IMAGE_VERSION}. Update the older side.`,
     );
   }
   const from = cursor(bytes, HEADER_BYTES, crcAt);
   const profile = PROFILE_LAYOUT.read(from);
   if (from.damaged || from.at !== crcAt) {
-    return refusal('damaged', 'The image is whole, but what it holds is no profile.');
+    return refusal('damaged', 'The image is whole, but holds no profile.');
   }
   const [breach] = checkProfile(profile);
   return breach === undefined
@@ -125,8 +125,8 @@ export function profileIdText(id: number): string {
 }
 
 function problemText({ path, reason, found, min, max }: Problem): string {
-  const value = found === null ? '' : ` (${found}; allowed ${min ?? ''}..${max ?? ''})`;
-  return `${path.join('.')}: ${reason}${value}. Correct the profile and compile it again.`;
+  const value = found === undefined ? '' : ` (${found}; allowed ${min ?? ''}..${max ?? ''})`;
+  return `${path}: ${reason}${value}. Correct the profile and compile it again.`;
 }
 
 function refusal(reason: ImageReason, why: string): DecodedProfile {

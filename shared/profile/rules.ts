@@ -2,10 +2,10 @@
  * What a profile must be beyond the range of each value: how its values fit each other. The same
  * rules serve the host, which explains a breach, and the board, which refuses it again. Pure.
  */
-import { type FieldReason, isBelow, type Path } from './fields';
+import { type FieldReason, isBelow } from './fields';
 import { PROFILE_LAYOUT } from './layout';
 import { PROFILE_LIMITS as LIMITS } from './limits';
-import type { Band, DayWindow, Profile, Stage } from './profile';
+import type { Band, Profile, Stage } from './profile';
 
 /** Stable words for programs; the host has a sentence for each. */
 export type ProblemReason =
@@ -31,130 +31,129 @@ export type ProblemReason =
   | 'transplant-hold-short'
   | 'feed-strong-at-transplant';
 
-/** One breach. `found` and the range are in the unit that the last key of `path` names. */
+/**
+ * One breach. `path` is as in `Report`; `found`, `min` and `max` are in the unit that its last key
+ * names, and absent where a number would say nothing.
+ */
 export interface Problem {
-  readonly path: Path;
+  readonly path: string;
   readonly reason: ProblemReason;
-  readonly found: number | null;
-  readonly min: number | null;
-  readonly max: number | null;
+  readonly found: number | undefined;
+  readonly min: number | undefined;
+  readonly max: number | undefined;
 }
 
 type Flag = (
-  path: Path,
+  path: string,
   reason: ProblemReason,
   found?: number,
-  range?: { readonly min?: number; readonly max?: number },
+  min?: number,
+  max?: number,
 ) => void;
 
-/** Every breach of a range or a rule, in the profile's order; empty for a profile the board accepts. */
+/** Every breach of a range or a rule, ranges first; empty for a profile the board accepts. */
 export function checkProfile(profile: Profile): readonly Problem[] {
   const problems: Problem[] = [];
-  const flag: Flag = (path, reason, found, range) => {
-    problems.push({
-      path,
-      reason,
-      found: found ?? null,
-      min: range?.min ?? null,
-      max: range?.max ?? null,
-    });
+  const flag: Flag = (path, reason, found, min, max) => {
+    problems.push({ path, reason, found, min, max });
   };
-  PROFILE_LAYOUT.check(profile, [], flag);
-  checkWindow(profile.night, ['night'], flag);
-  checkWindow(profile.quiet, ['quiet'], flag);
-  profile.stages.forEach((stage, i) => {
-    const at: Path = ['stages', i];
-    checkHeat(stage, profile, at, flag);
+  const { night, quiet, stages, media } = profile;
+  PROFILE_LAYOUT.check(profile, '', flag);
+  if (night?.startMin === night?.endMin && night) flag('night', 'window-empty');
+  if (quiet?.startMin === quiet?.endMin && quiet) flag('quiet', 'window-empty');
+  stages.forEach((stage, i) => {
+    const at = `stages.${i}`;
+    checkBand(stage.band, profile, `${at}.band`, flag);
+    if (stage.nightBand) {
+      checkBand(stage.nightBand, profile, `${at}.nightBand`, flag);
+      if (!night) flag(`${at}.nightBand`, 'night-missing');
+    }
     checkWater(stage, profile, at, flag);
-    if (stage.medium >= profile.media.length) {
-      flag([...at, 'medium'], 'medium-unknown', stage.medium, { max: profile.media.length - 1 });
+    if (stage.medium >= media.length) {
+      flag(`${at}.medium`, 'medium-unknown', stage.medium, 0, media.length - 1);
     }
-    if (profile.stages.findIndex(({ name }) => name === stage.name) < i) {
-      flag([...at, 'name'], 'name-twice');
-    }
-    if (stage.end.mark === 'transplanted') {
-      checkTransplant(stage, profile.stages[i + 1], i, flag);
-    }
+    if (stages.findIndex(({ name }) => name === stage.name) < i) flag(`${at}.name`, 'name-twice');
+    if (stage.end.mark === 'transplanted') checkTransplant(stages, i, flag);
   });
   return problems;
 }
 
-function checkWindow(window: DayWindow | null, at: Path, flag: Flag): void {
-  if (window !== null && window.startMin === window.endMin) flag(at, 'window-empty');
-}
-
-function checkHeat(stage: Stage, profile: Profile, at: Path, flag: Flag): void {
-  checkBand(stage.band, profile, [...at, 'band'], flag);
-  if (stage.nightBand === null) return;
-  checkBand(stage.nightBand, profile, [...at, 'nightBand'], flag);
-  if (profile.night === null) flag([...at, 'nightBand'], 'night-missing');
-}
-
-function checkBand({ lowC, highC }: Band, { rootZoneMaxC }: Profile, at: Path, flag: Flag): void {
+function checkBand({ lowC, highC }: Band, { rootZoneMaxC }: Profile, at: string, flag: Flag): void {
+  const { bandWidthMinK: min, bandWidthMaxK: max } = LIMITS;
   const widthK = highC - lowC;
   if (widthK <= 0) flag(at, 'band-upside-down', widthK);
-  else if (isBelow(widthK, LIMITS.bandWidthMinK)) {
-    flag(at, 'band-narrow', widthK, { min: LIMITS.bandWidthMinK });
-  } else if (isBelow(LIMITS.bandWidthMaxK, widthK)) {
-    flag(at, 'band-wide', widthK, { max: LIMITS.bandWidthMaxK });
+  else if (isBelow(widthK, min)) flag(at, 'band-narrow', widthK, min, max);
+  else if (isBelow(max, widthK)) flag(at, 'band-wide', widthK, min, max);
+  const highMaxC = rootZoneMaxC - LIMITS.bandToLimitMinK;
+  if (isBelow(highMaxC, highC)) {
+    flag(`${at}.highC`, 'band-near-limit', highC, LIMITS.bandLowMinC, highMaxC);
   }
-  const max = rootZoneMaxC - LIMITS.bandToLimitMinK;
-  if (isBelow(max, highC)) flag([...at, 'highC'], 'band-near-limit', highC, { max });
 }
 
-function checkWater(stage: Stage, profile: Profile, at: Path, flag: Flag): void {
+function checkWater(stage: Stage, { reservoirMl }: Profile, at: string, flag: Flag): void {
   const { kind, watering, rescue } = stage;
-  const rescueDose: Path = [...at, 'rescue', 'doseMl'];
-  if (rescue.doseMl > 0 && rescue.doseMl < LIMITS.doseMinMl) {
-    flag(rescueDose, 'rescue-dose-small', rescue.doseMl, { min: LIMITS.doseMinMl });
+  /** Refuses a volume above `max`. */
+  const cap = (key: string, ml: number, max: number, reason: ProblemReason): void => {
+    if (ml > max) flag(`${at}.${key}`, reason, ml, 0, max);
+  };
+  const rescueKey = 'rescue.doseMl';
+  cap(rescueKey, rescue.doseMl, reservoirMl, 'dose-over-reservoir');
+  if (rescue.doseMl > 0 && isBelow(rescue.doseMl, LIMITS.doseMinMl)) {
+    flag(`${at}.${rescueKey}`, 'rescue-dose-small', rescue.doseMl, LIMITS.doseMinMl, reservoirMl);
   }
   if (kind === 'hold') {
-    if (watering !== null) flag([...at, 'watering'], 'watering-in-hold');
-    if (rescue.doseMl > profile.reservoirMl) {
-      flag(rescueDose, 'dose-over-reservoir', rescue.doseMl, { max: profile.reservoirMl });
-    }
+    if (watering) flag(`${at}.watering`, 'watering-in-hold');
     return;
   }
-  if (rescue.doseMl > 0) flag(rescueDose, 'rescue-dose-in-weigh', rescue.doseMl, { max: 0 });
-  if (watering === null) {
-    flag([...at, 'watering'], 'watering-missing');
+  cap(rescueKey, rescue.doseMl, 0, 'rescue-dose-in-weigh');
+  if (!watering) {
+    flag(`${at}.watering`, 'watering-missing');
     return;
   }
   const { startShare, stopShare, doseMl, maxDayMl, maxStageMl } = watering;
-  const inWatering = (key: keyof typeof watering): Path => [...at, 'watering', key];
   const stopMax = startShare - LIMITS.shareGapMin;
   if (isBelow(stopMax, stopShare)) {
-    flag(inWatering('stopShare'), 'stop-not-below-start', stopShare, { max: stopMax });
+    flag(`${at}.watering.stopShare`, 'stop-not-below-start', stopShare, 0, stopMax);
   }
   if (isBelow(rescue.share, startShare)) {
-    flag([...at, 'rescue', 'share'], 'rescue-below-start', rescue.share, { min: startShare });
+    flag(
+      `${at}.rescue.share`,
+      'rescue-below-start',
+      rescue.share,
+      startShare,
+      LIMITS.rescueShareMax,
+    );
   }
-  if (doseMl > maxDayMl) flag(inWatering('doseMl'), 'dose-over-day', doseMl, { max: maxDayMl });
-  if (doseMl > profile.reservoirMl) {
-    flag(inWatering('doseMl'), 'dose-over-reservoir', doseMl, { max: profile.reservoirMl });
-  }
-  if (maxDayMl > maxStageMl) {
-    flag(inWatering('maxDayMl'), 'day-over-stage', maxDayMl, { max: maxStageMl });
-  }
+  cap('watering.doseMl', doseMl, maxDayMl, 'dose-over-day');
+  cap('watering.doseMl', doseMl, reservoirMl, 'dose-over-reservoir');
+  cap('watering.maxDayMl', maxDayMl, maxStageMl, 'day-over-stage');
 }
 
-/** `before` ends by the mark `transplanted`; the stage after it must leave the roots alone. */
-function checkTransplant(before: Stage, after: Stage | undefined, i: number, flag: Flag): void {
-  const max = LIMITS.feedEcTransplantMax;
-  const checkFeed = ({ feedEc }: Stage, index: number): void => {
-    if (isBelow(max, feedEc)) {
-      flag(['stages', index, 'feedEc'], 'feed-strong-at-transplant', feedEc, { max });
+/** Stage `i` ends by the mark `transplanted`: the one after it must leave the roots alone. */
+function checkTransplant(stages: readonly Stage[], i: number, flag: Flag): void {
+  for (const [index, { feedEc }] of stages.entries()) {
+    if ((index === i || index === i + 1) && isBelow(LIMITS.feedEcTransplantMax, feedEc)) {
+      flag(
+        `stages.${index}.feedEc`,
+        'feed-strong-at-transplant',
+        feedEc,
+        0,
+        LIMITS.feedEcTransplantMax,
+      );
     }
-  };
-  checkFeed(before, i);
-  // A mark that ends the hold could end it at once: its time alone must do that.
-  if (after === undefined || after.kind !== 'hold' || after.end.mark !== null) {
-    flag(['stages', after === undefined ? i : i + 1], 'transplant-hold-missing');
-    if (after === undefined) return;
-  } else if (after.end.afterS > 0 && after.end.afterS < LIMITS.transplantHoldStatedMinS) {
-    flag(['stages', i + 1, 'end', 'afterS'], 'transplant-hold-short', after.end.afterS, {
-      min: LIMITS.transplantHoldStatedMinS,
-    });
   }
-  checkFeed(after, i + 1);
+  const after = stages[i + 1];
+  const holdS = after?.end.afterS ?? 0;
+  // A mark could end the hold at once, so its time alone must. No time at all: it holds for good.
+  if (after?.kind !== 'hold' || after.end.mark) {
+    flag(`stages.${after ? i + 1 : i}`, 'transplant-hold-missing');
+  } else if (holdS > 0 && holdS < LIMITS.transplantHoldStatedMinS) {
+    flag(
+      `stages.${i + 1}.end.afterS`,
+      'transplant-hold-short',
+      holdS,
+      LIMITS.transplantHoldStatedMinS,
+      LIMITS.stageMaxS,
+    );
+  }
 }

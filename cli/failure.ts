@@ -98,6 +98,10 @@ const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
     kind: 'no-controller',
     next: 'Close the other program (a second `trayward watch`?), then try again.',
   },
+  denied: {
+    kind: 'no-controller',
+    next: 'Get the right to use serial ports as said above, log in anew, then try again.',
+  },
   protocol: {
     kind: 'failed',
     next: 'Controller and laptop may differ in version: compare `trayward status` and `trayward --version`.',

@@ -4,7 +4,7 @@
  * the parser spends memory on it: deep nesting costs stack, and the chip's engine keeps each new
  * property name for ever.
  */
-import { METHOD_RULES } from './params';
+import { METHOD_RULES } from '../../shared/link/params';
 
 /** Braces that open in a request: its own, and that of its parameters. */
 const OBJECTS_MAX = 2;

@@ -13,8 +13,8 @@ import {
   type Result,
   RPC_ERROR,
 } from '../../shared/link/methods';
+import { METHOD_NAMES, METHOD_RULES } from '../../shared/link/params';
 import { nearest } from '../../shared/text/nearest';
-import { METHOD_NAMES, METHOD_RULES } from './params';
 import { REQUEST_NAMES, screen } from './screen';
 
 /** Longest text id, and how much of somebody else's words an error repeats: memory, no more. */

@@ -3,18 +3,12 @@
  * compiler sees to it that no method and no field is forgotten. Ranges keep nonsense away from the
  * handlers; what a value means for the tray, the handlers judge.
  */
-import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import {
-  FLASH_MAP,
-  LIMITER,
-  PROBE_CHANNEL,
-  SCALE_CODE_MAX,
-  SCALE_CODE_MIN,
-} from '../../shared/board/map';
-import { LINK_LIMITS, type MethodName, type Params } from '../../shared/link/methods';
-import { PROFILE_LIMITS } from '../../shared/profile/limits';
-import { MARKS } from '../../shared/profile/profile';
+import { ALARM_NAMES } from '../alarms/catalogue';
+import { FLASH_MAP, LIMITER, PROBE_CHANNEL, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
+import { PROFILE_LIMITS } from '../profile/limits';
+import { MARKS } from '../profile/profile';
 import { base64, type Field, number, oneOf, optional, orNull, truth, whole } from './fields';
+import { LINK_LIMITS, type MethodName, type Params } from './methods';
 
 type Fields<P> = { readonly [K in keyof P]-?: Field<P[K]> };
 
@@ -130,3 +124,6 @@ export const METHOD_RULES: { readonly [M in MethodName]: MethodRule<M> } = {
 
 /** `METHOD_RULES` has exactly the methods of the link: its type says so. */
 export const METHOD_NAMES: readonly string[] = Object.keys(METHOD_RULES);
+
+/** Whether a call of `method` carries a token, so that repeating it cannot do it twice. */
+export const takesToken = (method: MethodName): boolean => 'token' in METHOD_RULES[method].fields;

@@ -34,7 +34,8 @@ function clockPoints(entries: readonly JournalEntry[]): Map<number, ClockPoint[]
 /** Time of day of an uptime: by the last setting of the clock before it, or by the first after it. */
 function timeOf(points: readonly ClockPoint[] | undefined, uptimeMs: number): number | null {
   if (points === undefined) return null;
-  const point = points.findLast((one) => one.uptimeMs <= uptimeMs) ?? points[0];
+  let point = points[0];
+  for (const one of points) if (one.uptimeMs <= uptimeMs) point = one;
   return point === undefined ? null : point.unixMs + (uptimeMs - point.uptimeMs);
 }
 

@@ -3,8 +3,8 @@
  * checkpoint that lets a power cut cost no more than that.
  */
 import type { JournalBody } from '../shared/journal/kinds';
-import { RECORD_LIMITS as LIMITS } from './limits';
 import { OUTPUT } from './board';
+import { RECORD_LIMITS as LIMITS } from './limits';
 import type { Tray } from './tray';
 
 type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;

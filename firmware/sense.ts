@@ -19,7 +19,8 @@ export function sense(tray: Tray, dtMs: number): void {
 function weigh(tray: Tray): void {
   const { scale, water, run } = tray;
   const before = tray.weight;
-  const dosing = water.phase === 'dosing' || water.phase === 'soaking-in' || water.phase === 'proving';
+  const dosing =
+    water.phase === 'dosing' || water.phase === 'soaking-in' || water.phase === 'proving';
   const next = nextWeight(before, {
     uptimeMs: tray.uptimeMs,
     grams: scale.grams,

@@ -53,6 +53,11 @@ export class Ticker {
     tray.journal.prepare();
   }
 
+  /** The grower's stop: whatever the pump is doing, it ends with this call. */
+  stopPump(): { ranMs: number } {
+    return this.#watering.stop();
+  }
+
   #passTime(dtMs: number): void {
     const { run } = this.tray;
     run.totalRunMs += dtMs;
@@ -93,7 +98,11 @@ export class Ticker {
     const { alarms, rootZone, mat, stage } = tray;
     tray.heatHeldBy =
       alarms.matHeldBy ??
-      (stage === null ? 'not-sown' : rootZone.doubtful || Number.isNaN(mat.celsius) ? 'probe' : null);
+      (stage === null
+        ? 'not-sown'
+        : rootZone.doubtful || Number.isNaN(mat.celsius)
+          ? 'probe'
+          : null);
     const interlocked = tray.heatHeldBy !== null;
     if (stage !== null && tray.band === null) tray.band = this.#bandNow(uptimeMs);
     const { band } = tray;

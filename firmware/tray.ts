@@ -2,7 +2,6 @@
  * The running controller: senses, run state, alarms and storage of one tray, opened from flash at
  * boot. The tick (`tick.ts`) moves it on, the handlers answer the grower from it.
  */
-import { ALARM_NAMES, type AlarmName } from '../shared/alarms/catalogue';
 import { PROBE_CHANNEL } from '../shared/board/map';
 import type { JournalBody } from '../shared/journal/kinds';
 import type { PumpCalibration } from '../shared/link/methods';
@@ -50,6 +49,11 @@ export class Tray {
   boot = 0;
   /** Time of day at uptime 0, Unix ms; NaN while unknown. */
   unixAtBootMs = Number.NaN;
+
+  /** Time of day when the board was last known to run, Unix ms; 0 once it has been accounted for. */
+  offSinceUnixMs = 0;
+  /** Pump time of the last run, ms. */
+  lastRunMs = 0;
 
   uptimeMs = 0;
   outputs = 0;
@@ -182,6 +186,7 @@ export class Tray {
     const packed = this.settings.get(SETTING.run);
     if (packed === null || !unpackCheckpoint(packed, this.run)) return false;
     this.weight = { ...NO_WEIGHT, shiftG: this.run.shiftG, settledG: this.run.settledG };
+    this.offSinceUnixMs = this.run.unixMs;
     this.alarms.restore(this.run.alarmStates);
     return true;
   }
@@ -229,8 +234,3 @@ export const FAULT = {
   runStateLost: 1,
   linkHandler: 2,
 } as const;
-
-/** Alarm by its number, for handlers. */
-export function alarmNumber(name: AlarmName): number {
-  return ALARM_NAMES.indexOf(name);
-}

@@ -1,10 +1,11 @@
 /** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
-import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
+
 import { trayAtDryBackG } from '../shared/physics/dry-back';
+import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
 import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
 import { inDayWindow } from './control/heat';
-import { type DoseEnd, nextWater } from './control/water';
+import { type DoseEnd, nextWater, WATER_IDLE } from './control/water';
 import { isHandled } from './control/weight';
 import { WATER_LIMITS, WEIGHT_LIMITS } from './limits';
 import { charge } from './run/water-account';
@@ -49,6 +50,27 @@ export class Watering {
     }
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended);
+  }
+
+  /** Ends a run or a dose now; what was pumped of it counts. */
+  stop(): { ranMs: number } {
+    const { tray } = this;
+    const { water } = tray;
+    const running = water.phase === 'dosing' || water.phase === 'service';
+    tray.board.leasePump(0);
+    if (running) {
+      const { reason, plannedMl, deliveredMs: ranMs, beforeG } = water;
+      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
+      this.#end({
+        reason,
+        verdict: 'stopped',
+        plannedMl,
+        ranMs: ranMs + water.leasedMs,
+        beforeG,
+        gainedG: Number.NaN,
+      });
+    }
+    return { ranMs: tray.lastRunMs };
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
@@ -128,6 +150,7 @@ export class Watering {
     const { run, uptimeMs, alarms } = tray;
     run.pendingMl = 0;
     run.pumpRunMs += dose.ranMs;
+    tray.lastRunMs = dose.ranMs;
     this.#refundUnpumped(dose);
     tray.write({ kind: 'dose', stage: run.stage, ...dose });
     tray.stale = true;

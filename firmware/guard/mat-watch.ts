@@ -70,7 +70,8 @@ export class MatWatch {
       return;
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
-    if (noBetter && !matWarm) this.tray.alarms.set(this.#noEffect, true, uptimeMs, riseK, LIMITS.effectRiseK);
+    if (noBetter && !matWarm)
+      this.tray.alarms.set(this.#noEffect, true, uptimeMs, riseK, LIMITS.effectRiseK);
     else if (riseK >= LIMITS.effectRiseK || matWarm) {
       this.tray.alarms.set(this.#noEffect, false, uptimeMs, riseK, LIMITS.effectRiseK);
     }

@@ -1,7 +1,12 @@
 /** Calibrations and the boot count, as kept in the settings. Each value is one atomic record. */
-import { readF64, readU32, writeF64, writeU32 } from '../../shared/bytes';
+
 import { PROBE_CHANNEL } from '../../shared/board/map';
-import type { ProbeCalibration, PumpCalibration, ScaleCalibration } from '../../shared/link/methods';
+import { readF64, readU32, writeF64, writeU32 } from '../../shared/bytes';
+import type {
+  ProbeCalibration,
+  PumpCalibration,
+  ScaleCalibration,
+} from '../../shared/link/methods';
 import { RECORD_LIMITS } from '../limits';
 import type { Settings } from '../storage/settings';
 import { SETTING } from './setting-keys';
@@ -16,7 +21,11 @@ const SCALE_FIELDS = [
   'atC',
   'unixMs',
 ] as const satisfies readonly (keyof ScaleCalibration)[];
-const PUMP_FIELDS = ['mlPerS', 'cvPercent', 'unixMs'] as const satisfies readonly (keyof PumpCalibration)[];
+const PUMP_FIELDS = [
+  'mlPerS',
+  'cvPercent',
+  'unixMs',
+] as const satisfies readonly (keyof PumpCalibration)[];
 const PROBE_FIELDS = ['offsetK', 'unixMs'] as const satisfies readonly (keyof ProbeCalibration)[];
 
 export class CalibrationStore {

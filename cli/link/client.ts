@@ -20,7 +20,7 @@ export interface Client {
  * Why a call or a connection failed. `refused`/`busy`: the board said no, and `message` is its
  * sentence. `restarted`: the board began a new boot meanwhile. `lost`: the line went away.
  * `silent`: no reply in time. `not-ours`: something answered that is no controller of ours.
- * `absent`: no such port. `in-use`: another program holds it.
+ * `absent`: no such port. `in-use`: another program holds it. `denied`: this user may not open it.
  */
 export type LinkErrorKind =
   | 'refused'
@@ -31,6 +31,7 @@ export type LinkErrorKind =
   | 'not-ours'
   | 'absent'
   | 'in-use'
+  | 'denied'
   | 'protocol';
 
 export class LinkError extends Error {

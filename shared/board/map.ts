@@ -61,7 +61,7 @@ export const LIMITER = {
   /** 40.0 C in the root zone. */
   rootZoneHotCode: 1424,
   /** 55.0 C on the mat. */
-  matHotCode: 940,
+  matHotCode: 942,
   /** Above: probe open (more than about 200 kOhm). */
   openCode: 3900,
   /** Below: probe short (less than about 500 Ohm). */

@@ -12,6 +12,8 @@ export const PROFILE_LIMITS = {
   bandWidthMaxK: 6,
   /** The guard's own limit; a profile may only lower it. */
   rootZoneMaxC: 38,
+  /** A band's high edge stays this far below the alarm limit: heat on its way up must not raise it. */
+  bandToLimitMinK: 1,
   stagesMax: 16,
   mediaMax: 4,
   piecesMax: 600,
@@ -40,6 +42,8 @@ export const PROFILE_LIMITS = {
   feedEcTransplantMax: 1,
   /** After transplanting the roots are left alone at least this long unless the profile states otherwise. */
   transplantHoldMinS: 3 * 86_400,
+  /** And never less than this, whatever it states: the first new roots take about a day. */
+  transplantHoldStatedMinS: 86_400,
   cropBytesMax: 24,
   titleBytesMax: 64,
   nameBytesMax: 24,

@@ -1,0 +1,58 @@
+/** Pump calibration on the scale: judges the runs and the drift against the last calibration. Pure. */
+import { calibratePump, type PumpRun, pumpDrift } from '../../shared/physics/pump';
+import { PUMP_CALIBRATION_LIMITS as LIMITS } from './limits';
+import type { Refusal } from './scale';
+
+export interface PumpFindings {
+  readonly mlPerS: number;
+  readonly cvPercent: number;
+  /** Change against the last calibration, per cent; null when there is none. */
+  readonly driftPercent: number | null;
+  readonly drift: 'first' | 'steady' | 'ageing' | 'worn-out';
+}
+
+export type PumpAssessment = { readonly ok: true; readonly findings: PumpFindings } | Refusal;
+
+/**
+ * Judges runs made with water at `waterC`. `previousMlPerS`: of the calibration in use, or null.
+ * `acceptWorn`: the grower says that the change is meant (new tube, other pump).
+ */
+export function assessPump(
+  runs: readonly PumpRun[],
+  waterC: number,
+  previousMlPerS: number | null,
+  acceptWorn: boolean,
+): PumpAssessment {
+  const result = calibratePump(runs, waterC);
+  if (!result.ok) {
+    return {
+      ok: false,
+      reason: 'pump-runs-unusable',
+      why: result.why,
+      next: 'Nothing was changed.',
+    };
+  }
+  const { mlPerS, cvPercent } = result.value;
+  if (!(cvPercent <= LIMITS.cvPercentMax)) {
+    return {
+      ok: false,
+      reason: 'pump-scatter',
+      why: `The runs scatter by ${cvPercent.toFixed(1)} %; at most ${LIMITS.cvPercentMax} % is accepted.`,
+      next: 'Let the air out with `trayward pump prime`, check the tube for kinks, then calibrate again.',
+    };
+  }
+  const known = previousMlPerS !== null && previousMlPerS > 0;
+  const drift = known ? pumpDrift(previousMlPerS, mlPerS) : 'first';
+  const driftPercent = known ? (100 * (mlPerS - previousMlPerS)) / previousMlPerS : null;
+  if (drift === 'worn-out' && !acceptWorn) {
+    return {
+      ok: false,
+      reason: 'pump-drift',
+      why: `The pump now gives ${mlPerS.toFixed(3)} ml/s, ${signed(driftPercent ?? 0)} % against the last calibration: the tube is worn out, or something else changed.`,
+      next: 'Replace the tube and calibrate again. If the pump or the tube is new, add --yes.',
+    };
+  }
+  return { ok: true, findings: { mlPerS, cvPercent, driftPercent, drift } };
+}
+
+const signed = (value: number): string => `${value >= 0 ? '+' : '−'}${Math.abs(value).toFixed(1)}`;

@@ -1,0 +1,277 @@
+/**
+ * Scale calibration with a known weight: judges three measurements (empty, under the weight, empty
+ * again) and works out what the board shall use. Pure.
+ */
+import type { ScaleCalibration, ScaleMeasurement } from '../../shared/link/methods';
+import {
+  calibrateTwoPoint,
+  isSaturated,
+  massUncertaintyG,
+  nominalCountsPerG,
+  type ScaleUncertainties,
+  standardFromLimit,
+  weightNeededG,
+} from '../../shared/physics/bridge';
+import { SCALE_CALIBRATION_LIMITS as LIMITS } from './limits';
+
+/** A refusal in a grower's words, with a stable word for programs. */
+export interface Refusal {
+  readonly ok: false;
+  readonly reason: string;
+  readonly why: string;
+  readonly next: string;
+}
+
+const refuse = (reason: string, why: string, next: string): Refusal => ({
+  ok: false,
+  reason,
+  why,
+  next,
+});
+
+export interface ScaleSetup {
+  readonly weightG: number;
+  /** Half-width the known weight is trusted to, g. */
+  readonly weightToleranceG: number;
+  readonly cellG: number;
+  /** Weight of the tray at container capacity, g. */
+  readonly workingG: number;
+}
+
+/** The three measurements, in the order they are made. */
+export interface ScaleMeasurements {
+  readonly empty: ScaleMeasurement;
+  readonly loaded: ScaleMeasurement;
+  readonly emptyAgain: ScaleMeasurement;
+}
+
+export interface ScaleFindings {
+  readonly zeroCode: number;
+  readonly countsPerG: number;
+  /** Change of the code under the weight. */
+  readonly spanCode: number;
+  /** Standard deviation of single readings under the weight, g. */
+  readonly repeatabilityG: number;
+  /** Largest drift within one measurement, g. */
+  readonly driftG: number;
+  /** How far the empty scale came back from where it was, g. */
+  readonly zeroReturnG: number;
+  /** Standard uncertainty of a reading at the working weight, g. */
+  readonly uncertaintyG: number;
+  readonly uncertainties: ScaleUncertainties;
+}
+
+export type ScaleAssessment = { readonly ok: true; readonly findings: ScaleFindings } | Refusal;
+
+/** Refuses a setup that cannot work before anything is measured; null when it can. */
+export function checkSetup(setup: ScaleSetup): Refusal | null {
+  const { weightG, cellG, workingG } = setup;
+  if (!(weightG >= LIMITS.weightMinG && weightG <= LIMITS.weightMaxG)) {
+    return refuse(
+      'weight-out-of-range',
+      `A known weight of ${weightG} g is of no use here.`,
+      `Use a weight from ${LIMITS.weightMinG} g to ${LIMITS.weightMaxG / 1000} kg.`,
+    );
+  }
+  const soakedG = workingG * LIMITS.overloadFactor;
+  if (soakedG > cellG) {
+    return refuse(
+      'cell-too-small',
+      `A ${kg(cellG)} cell is too small: the tray weighs ${kg(workingG)} drained, and ${kg(soakedG)} soaked with a hand on it.`,
+      `Fit a cell of ${kg(nextCell(soakedG))} or more.`,
+    );
+  }
+  if (weightG > cellG) {
+    return refuse(
+      'weight-above-cell',
+      `A weight of ${kg(weightG)} would overload the ${kg(cellG)} cell.`,
+      `Use a weight from ${kg(workingG * LIMITS.weightShare)} to ${kg(cellG)}.`,
+    );
+  }
+  if (weightG < workingG * LIMITS.weightShare) {
+    return tooSmall(weightG, workingG, workingG * LIMITS.weightShare);
+  }
+  return null;
+}
+
+/** Judges one measurement by itself; null when it is good. `countsPerG`: exact or nominal. */
+export function checkMeasurement(
+  measurement: ScaleMeasurement,
+  countsPerG: number,
+  when: string,
+): Refusal | null {
+  if (measurement.silent || measurement.samples === 0) {
+    return refuse(
+      'scale-silent',
+      `The scale sent nothing ${when}.`,
+      'Check the scale cable at both ends, then start again.',
+    );
+  }
+  if (measurement.saturated || isSaturated(measurement.meanCode)) {
+    return refuse(
+      'scale-saturated',
+      `The scale was at the end of its range ${when}: overloaded, jammed, or a bridge wire is broken.`,
+      'Take the load off, check the wires and that nothing presses on the scale, then start again.',
+    );
+  }
+  const noiseG = Math.abs(measurement.sdCode / countsPerG);
+  const driftG = Math.abs(measurement.driftCode / countsPerG);
+  if (noiseG > LIMITS.noiseG || driftG > LIMITS.driftG) {
+    return refuse(
+      'scale-unstable',
+      `The reading was not steady ${when}: it scattered by ${noiseG.toFixed(2)} g and drifted by ${driftG.toFixed(2)} g.`,
+      'Keep off the bench, stop fans and draughts, wait a minute, then start again.',
+    );
+  }
+  return null;
+}
+
+/** Counts per gram to judge noise with before the span is known: of a 1 mV/V cell, the unkindest. */
+export function assumedCountsPerG(cellG: number): number {
+  return nominalCountsPerG({ ratedG: cellG, ratedMvPerV: 1 });
+}
+
+/** Judges all three measurements together. Nothing may be sent to the board unless this is `ok`. */
+export function assessScale(setup: ScaleSetup, measured: ScaleMeasurements): ScaleAssessment {
+  const before = checkSetup(setup);
+  if (before !== null) return before;
+  for (const [measurement, when] of [
+    [measured.empty, 'when empty'],
+    [measured.loaded, 'under the weight'],
+    [measured.emptyAgain, 'when empty again'],
+  ] as const) {
+    const rough = checkMeasurement(measurement, Number.POSITIVE_INFINITY, when);
+    if (rough !== null) return rough;
+  }
+  const span = calibrateTwoPoint(measured.empty.meanCode, measured.loaded.meanCode, setup.weightG);
+  if (!span.ok) {
+    const down = measured.loaded.meanCode < measured.empty.meanCode;
+    return refuse(down ? 'scale-wrong-sign' : 'scale-no-change', span.why, 'Nothing was changed.');
+  }
+  const { countsPerG } = span.value;
+  return (
+    checkSpan(setup, countsPerG) ??
+    checkMeasurement(measured.empty, countsPerG, 'when empty') ??
+    checkMeasurement(measured.loaded, countsPerG, 'under the weight') ??
+    checkMeasurement(measured.emptyAgain, countsPerG, 'when empty again') ??
+    judge(setup, measured, countsPerG)
+  );
+}
+
+function checkSpan(setup: ScaleSetup, countsPerG: number): Refusal | null {
+  const mvPerV = countsPerG / nominalCountsPerG({ ratedG: setup.cellG, ratedMvPerV: 1 });
+  if (mvPerV >= LIMITS.ratedMvPerVMin && mvPerV <= LIMITS.ratedMvPerVMax) return null;
+  return refuse(
+    'weight-or-cell-wrong',
+    `The span would mean a ${kg(setup.cellG)} cell of ${mvPerV.toFixed(2)} mV/V; cells have 1 to 3 mV/V.`,
+    `Check that the weight is really ${kg(setup.weightG)} and the cell really ${kg(setup.cellG)} (--weight, --cell), and that the weight stands free on the scale.`,
+  );
+}
+
+function judge(
+  setup: ScaleSetup,
+  measured: ScaleMeasurements,
+  countsPerG: number,
+): ScaleAssessment {
+  const { empty, loaded, emptyAgain } = measured;
+  const zeroReturnG = (emptyAgain.meanCode - empty.meanCode) / countsPerG;
+  const zeroLimitG = LIMITS.zeroReturnG + setup.cellG * LIMITS.zeroReturnShare;
+  if (Math.abs(zeroReturnG) > zeroLimitG) {
+    return refuse(
+      'zero-not-returning',
+      `The empty scale came back ${zeroReturnG.toFixed(1)} g from where it was; at most ${zeroLimitG.toFixed(1)} g is usual.`,
+      'See that nothing was left on the scale and nothing rubs, then start again. A cell that never returns is damaged.',
+    );
+  }
+  const uncertainties = uncertaintiesOf(setup, measured, countsPerG);
+  const uncertaintyG = massUncertaintyG(setup.workingG, setup.weightG, uncertainties);
+  if (uncertaintyG > LIMITS.targetUncertaintyG) {
+    const needed = weightNeededG(setup.workingG, LIMITS.targetUncertaintyG, uncertainties);
+    return needed.ok
+      ? tooSmall(setup.weightG, setup.workingG, needed.value, uncertaintyG)
+      : refuse('scale-unstable', needed.why, 'Nothing was changed.');
+  }
+  const drifts = [empty, loaded, emptyAgain].map(({ driftCode }) => Math.abs(driftCode));
+  return {
+    ok: true,
+    findings: {
+      zeroCode: (empty.meanCode + emptyAgain.meanCode) / 2,
+      countsPerG,
+      spanCode: loaded.meanCode - empty.meanCode,
+      repeatabilityG: loaded.sdCode / countsPerG,
+      driftG: Math.max(...drifts) / countsPerG,
+      zeroReturnG,
+      uncertaintyG,
+      uncertainties,
+    },
+  };
+}
+
+/** The board weighs by the mean of the middle five of its last codes. */
+const CODES_IN_A_READING = 5;
+
+function uncertaintiesOf(
+  setup: ScaleSetup,
+  { empty, loaded, emptyAgain }: ScaleMeasurements,
+  countsPerG: number,
+): ScaleUncertainties {
+  const ofMean = (m: ScaleMeasurement): number => m.sdCode / Math.sqrt(m.samples) / countsPerG;
+  // The zero moved by so much while the weight was on, in steps nobody saw: half of it either way.
+  const zeroMoved = Math.abs(emptyAgain.meanCode - empty.meanCode) / countsPerG / 2;
+  const loadedMoved = Math.abs(loaded.driftCode) / countsPerG / 2;
+  return {
+    zeroG: Math.hypot(ofMean(empty), standardFromLimit(zeroMoved)),
+    loadedG: Math.hypot(ofMean(loaded), standardFromLimit(loadedMoved)),
+    readingG: loaded.sdCode / Math.sqrt(CODES_IN_A_READING) / countsPerG,
+    weightG: standardFromLimit(setup.weightToleranceG),
+  };
+}
+
+function tooSmall(
+  weightG: number,
+  workingG: number,
+  neededG: number,
+  uncertaintyG: number | null = null,
+): Refusal {
+  const would =
+    uncertaintyG === null
+      ? `it says too little about a tray of ${kg(workingG)}`
+      : `the tray's weight would be uncertain by ${uncertaintyG.toFixed(1)} g`;
+  return refuse(
+    'weight-too-small',
+    `A weight of ${kg(weightG)} is too small: ${would}.`,
+    `A weight of ${kg(roundUp(neededG))} would do; best is one near ${kg(workingG)}.`,
+  );
+}
+
+/** Up to the next weight one can have: whole 100 g, from 2 kg on whole 500 g. */
+function roundUp(massG: number): number {
+  const step = massG > 2000 ? 500 : 100;
+  return Math.ceil(massG / step - 1e-9) * step;
+}
+
+const CELLS_G = [1000, 2000, 3000, 5000, 10_000, 20_000, 30_000, 50_000] as const;
+const nextCell = (massG: number): number => CELLS_G.find((cellG) => cellG >= massG) ?? massG;
+
+const kg = (massG: number): string =>
+  massG >= 1000 ? `${Number((massG / 1000).toFixed(2))} kg` : `${Math.round(massG)} g`;
+
+/** What the board is sent. `unixMs`: now; `rootZoneC`: where the zero was taken, null when unknown. */
+export function toCalibration(
+  setup: ScaleSetup,
+  findings: ScaleFindings,
+  unixMs: number,
+  rootZoneC: number | null,
+): ScaleCalibration {
+  return {
+    zeroCode: findings.zeroCode,
+    countsPerG: findings.countsPerG,
+    massG: setup.weightG,
+    cellG: setup.cellG,
+    uncertaintyG: findings.uncertaintyG,
+    zeroCodePerK: 0,
+    // Without a temperature coefficient the temperature is a note only; 20 C stands for "a room".
+    atC: rootZoneC ?? 20,
+    unixMs: Math.round(unixMs),
+  };
+}

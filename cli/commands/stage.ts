@@ -1,0 +1,44 @@
+/** `stage next|stay`: the grower's hand on the stages. */
+import type { Command } from 'commander';
+import type { Act } from '../context';
+import { refused } from '../failure';
+
+export function register(noun: Command, act: Act): void {
+  noun
+    .command('next')
+    .description('go to the next stage now')
+    .option('--yes', 'do not ask')
+    .action(
+      act(async (context, flags) => {
+        const client = await context.client();
+        const { stage } = await client.call('status.read', {});
+        const running =
+          stage === null ? 'No stage is running yet.' : `Stage "${stage.name}" is running.`;
+        if (!flags.on('yes') && !(await context.ask.confirm(`${running} Go to the next stage?`))) {
+          throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
+        }
+        const moved = await client.call('stage.next', {});
+        return {
+          result: { stage: moved.stage },
+          text: `Now in stage ${moved.stage + 1}. See \`trayward status\`.`,
+        };
+      }),
+    );
+
+  noun
+    .command('stay')
+    .description('keep the running stage until `stage next` or a mark')
+    .option('--off', 'let its run time end the stage again')
+    .action(
+      act(async (context, flags) => {
+        const client = await context.client();
+        const { staying } = await client.call('stage.stay', { stay: !flags.on('off') });
+        return {
+          result: { staying },
+          text: staying
+            ? 'Staying in this stage until `trayward stage next` or a mark ends it.'
+            : 'The stage ends by its run time again.',
+        };
+      }),
+    );
+}

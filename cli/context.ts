@@ -1,0 +1,120 @@
+/** What a command is given: options, the controller, prompts, progress, and the way out. */
+import { usage } from './failure';
+import type { Client } from './link/client';
+import type { Style } from './output';
+
+export type Units = 'metric' | 'us';
+
+/** A controller that answered. */
+export interface Found {
+  readonly port: string;
+  readonly hello: Client['hello'];
+}
+
+/** A stream as we use it: written to, and known to be a terminal or not. */
+export interface Sink {
+  readonly isTTY?: boolean;
+  readonly columns?: number;
+  write(text: string): unknown;
+}
+
+/** Where answers come from. */
+export interface Source extends NodeJS.ReadableStream {
+  readonly isTTY?: boolean;
+}
+
+/** The world outside, passed in so that tests can bring their own. */
+export interface World {
+  readonly stdout: Sink;
+  readonly stderr: Sink;
+  readonly stdin: Source;
+  readonly env: Readonly<Record<string, string | undefined>>;
+  /** Time of day, Unix ms. */
+  now(): number;
+  sleep(ms: number): Promise<void>;
+  connect(port: string): Promise<Client>;
+  findControllers(): Promise<readonly Found[]>;
+  /** Fires once, at Ctrl-C. */
+  readonly interrupt: AbortSignal;
+}
+
+/** What a command hands back: the stable shape for programs, and the same for people. */
+export interface Answer<R extends object = object> {
+  readonly result: R;
+  /** Printed on stdout without `--json`; empty prints nothing. */
+  readonly text: string;
+}
+
+export interface Progress {
+  update(value: number): void;
+  stop(): void;
+}
+
+/** Prompts. All of them refuse, with advice, when nobody is there to answer. */
+export interface Ask {
+  /** True when a person sits at a terminal. */
+  readonly possible: boolean;
+  /** Waits for Enter. */
+  pause(text: string): Promise<void>;
+  /** Yes or no; `flag` is the option that answers it in a script. */
+  confirm(question: string, flag?: string): Promise<boolean>;
+  line(question: string, flag: string): Promise<string>;
+}
+
+export interface Context {
+  readonly json: boolean;
+  readonly quiet: boolean;
+  readonly units: Units;
+  /** As given by `--port` or TRAYWARD_PORT; null: the only controller found. */
+  readonly port: string | null;
+  readonly style: Style;
+  readonly world: World;
+  readonly ask: Ask;
+  /** The controller, connected once; its clock is set on the way. Closed by itself at the end. */
+  client(): Promise<Client>;
+  /** A line of progress or advice on stderr; silent with `--quiet` or `--json`. */
+  say(text: string): void;
+  /** A caution on stderr; said even with `--quiet`. */
+  caution(text: string): void;
+  /** A bar on a terminal, a line at the start and end otherwise. */
+  progress(label: string, total: number): Promise<Progress>;
+  /** Runs at the end of the command, however it ends; last added first. */
+  atEnd(work: () => void | Promise<void>): void;
+  /** For commands that run until Ctrl-C: resolves then, and the command ends in its own way. */
+  untilInterrupt(): Promise<void>;
+}
+
+/** Options of one command, read with their types checked. */
+export class Flags {
+  constructor(private readonly values: Readonly<Record<string, unknown>>) {}
+
+  /** Whether a switch such as `--yes` was given. Names in camelCase, as commander keeps them. */
+  on(name: string): boolean {
+    return this.values[name] === true;
+  }
+
+  /** Text of an option, or null when it was not given. */
+  text(name: string): string | null {
+    const value = this.values[name];
+    return typeof value === 'string' ? value : null;
+  }
+
+  /** Whole number of an option between `min` and `max`, or null when it was not given. */
+  whole(name: string, min: number, max: number): number | null {
+    const text = this.text(name);
+    if (text === null) return null;
+    const value = /^[+-]?\d+$/.test(text) ? Number(text) : Number.NaN;
+    if (value >= min && value <= max) return value;
+    throw usage(
+      `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} ${text} is no whole number from ${min} to ${max}.`,
+      `Give a whole number from ${min} to ${max}.`,
+      'not-a-number',
+    );
+  }
+}
+
+/** What a verb does: given its context, options and arguments, it answers or throws. */
+export type Work = (context: Context, flags: Flags, args: readonly string[]) => Promise<Answer>;
+
+/** Turns work into what commander calls. Handed to each noun's `register`. */
+export type Act = (work: Work) => (...given: unknown[]) => Promise<void>;

@@ -1,0 +1,157 @@
+/** How a command fails: what was refused, why, and what to do next; and the exit code that goes with it. */
+import { LinkError, type LinkErrorKind } from './link/client';
+
+/**
+ * `usage`: the command line is wrong. `invalid`: a file or value is. `refused`: the controller or a
+ * check said no, and nothing changed. `failed`: begun and not finished. `no-controller`: none
+ * reached. `interrupted`: by Ctrl-C. `internal`: our own mistake.
+ */
+export type FailureKind =
+  | 'usage'
+  | 'invalid'
+  | 'refused'
+  | 'failed'
+  | 'no-controller'
+  | 'interrupted'
+  | 'internal';
+
+export const EXIT_CODES = {
+  done: 0,
+  refused: 1,
+  usage: 2,
+  noController: 3,
+  /** 128 + SIGINT, the shells' convention. */
+  interrupted: 130,
+} as const;
+
+const EXIT_BY_KIND: Readonly<Record<FailureKind, number>> = {
+  usage: EXIT_CODES.usage,
+  invalid: EXIT_CODES.usage,
+  refused: EXIT_CODES.refused,
+  failed: EXIT_CODES.refused,
+  'no-controller': EXIT_CODES.noController,
+  interrupted: EXIT_CODES.interrupted,
+  internal: EXIT_CODES.refused,
+};
+
+/** The failure of a command, in a grower's words. Everything a command throws ends as one of these. */
+export class CommandError extends Error {
+  constructor(
+    readonly kind: FailureKind,
+    /** Stable word for programs, such as `scale-unstable`. */
+    readonly reason: string,
+    /** What was refused, and why. One or two sentences. */
+    message: string,
+    /** What to do next. */
+    readonly next: string,
+    /** More for programs, for example one object for each error in a profile. */
+    readonly details: readonly unknown[] = [],
+    options?: ErrorOptions,
+  ) {
+    super(message, options);
+    this.name = 'CommandError';
+  }
+
+  get exitCode(): number {
+    return EXIT_BY_KIND[this.kind];
+  }
+}
+
+export const usage = (message: string, next: string, reason = 'usage'): CommandError =>
+  new CommandError('usage', reason, message, next);
+export const invalid = (reason: string, message: string, next: string): CommandError =>
+  new CommandError('invalid', reason, message, next);
+export const refused = (reason: string, message: string, next: string): CommandError =>
+  new CommandError('refused', reason, message, next);
+export const failed = (reason: string, message: string, next: string): CommandError =>
+  new CommandError('failed', reason, message, next);
+
+interface LinkFailure {
+  readonly kind: FailureKind;
+  readonly next: string;
+}
+
+const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
+  refused: { kind: 'refused', next: 'See `trayward status` and `trayward alarm list`.' },
+  busy: {
+    kind: 'refused',
+    next: 'Wait until it has finished (`trayward status`), then try again.',
+  },
+  restarted: {
+    kind: 'failed',
+    next: 'Look at `trayward status`; if all is well, run the command again.',
+  },
+  lost: { kind: 'failed', next: 'Check the cable and the power, then run the command again.' },
+  silent: {
+    kind: 'no-controller',
+    next: 'Check the cable and the power, and that the port is the right one (`trayward find`).',
+  },
+  'not-ours': {
+    kind: 'no-controller',
+    next: 'Run `trayward find` and give the right port with --port.',
+  },
+  absent: {
+    kind: 'no-controller',
+    next: 'Check the cable, then run `trayward find` to see the ports that answer.',
+  },
+  'in-use': {
+    kind: 'no-controller',
+    next: 'Close the other program (a second `trayward watch`?), then try again.',
+  },
+  denied: {
+    kind: 'no-controller',
+    next: 'Get the right to use serial ports as said above, log in anew, then try again.',
+  },
+  protocol: {
+    kind: 'failed',
+    next: 'Controller and laptop may differ in version: compare `trayward status` and `trayward --version`.',
+  },
+};
+
+const NODE_FAILURES: Readonly<Record<string, string>> = {
+  ENOSPC: 'The disk is full.',
+  EACCES: 'Permission denied.',
+  EROFS: 'That disk cannot be written.',
+  ENOENT: 'No such file or folder.',
+  EISDIR: 'That is a folder, not a file.',
+};
+
+function codeOf(error: unknown): string | null {
+  if (!(error instanceof Error) || !('code' in error)) return null;
+  return typeof error.code === 'string' ? error.code : null;
+}
+
+/** Turns whatever was thrown into a failure a grower can act on. `reached`: a controller had answered. */
+export function asFailure(error: unknown, reached: boolean): CommandError {
+  if (error instanceof CommandError) return error;
+  if (error instanceof LinkError) {
+    const { kind, next } = LINK_FAILURES[error.kind];
+    const shown = kind === 'no-controller' && reached ? 'failed' : kind;
+    return new CommandError(shown, error.reason ?? error.kind, error.message, next, [], {
+      cause: error,
+    });
+  }
+  const code = codeOf(error);
+  const known = code === null ? undefined : NODE_FAILURES[code];
+  if (known !== undefined && error instanceof Error) {
+    const path = 'path' in error && typeof error.path === 'string' ? ` (${error.path})` : '';
+    return new CommandError(
+      code === 'ENOENT' || code === 'EISDIR' ? 'invalid' : 'failed',
+      `file-${code?.toLowerCase()}`,
+      `${known}${path}`,
+      code === 'ENOSPC'
+        ? 'Free some space, then run the command again: it goes on where it stopped.'
+        : 'Check the path and its permissions, then run the command again.',
+      [],
+      { cause: error },
+    );
+  }
+  return new CommandError(
+    'internal',
+    'internal',
+    `Something went wrong inside the program: ${error instanceof Error ? error.message : String(error)}`,
+    'Nothing more was sent to the controller. Run it again with TRAYWARD_DEBUG=1 to see where.',
+    [],
+    { cause: error },
+  );
+}

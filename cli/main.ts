@@ -1,0 +1,198 @@
+/**
+ * `trayward`: the program's nouns, its global options, and how every command ends. Each noun's file
+ * is loaded only when it is used, so that `--help` starts at once.
+ */
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { version } from '../package.json';
+import { type Act, type Answer, Flags, type Units, type World } from './context';
+import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
+import { createStyle, indented, wantsColours, wrap } from './output';
+import { type GlobalOptions, runInSession } from './session';
+
+/** What a file in `commands/` exports: it gives its noun verbs, options and actions. */
+export interface NounModule {
+  register(noun: Command, act: Act): void;
+}
+
+interface Noun {
+  readonly name: string;
+  readonly summary: string;
+  load(): Promise<NounModule>;
+}
+
+const NOUNS: readonly Noun[] = [
+  {
+    name: 'find',
+    summary: 'list the controllers that answer',
+    load: () => import('./commands/find'),
+  },
+  { name: 'status', summary: 'how the tray stands now', load: () => import('./commands/status') },
+  {
+    name: 'watch',
+    summary: 'the same, live, until Ctrl-C',
+    load: () => import('./commands/watch'),
+  },
+  {
+    name: 'profile',
+    summary: 'check, load, read back and compare crop profiles',
+    load: () => import('./commands/profile'),
+  },
+  {
+    name: 'scale',
+    summary: 'zero, calibrate and check the tray scale',
+    load: () => import('./commands/scale'),
+  },
+  {
+    name: 'probe',
+    summary: 'check and calibrate the probes',
+    load: () => import('./commands/probe'),
+  },
+  { name: 'pump', summary: 'prime and calibrate the pump', load: () => import('./commands/pump') },
+  {
+    name: 'mark',
+    summary: 'tell the controller what you did or saw',
+    load: () => import('./commands/mark'),
+  },
+  {
+    name: 'stage',
+    summary: 'go to the next stage, or stay',
+    load: () => import('./commands/stage'),
+  },
+  {
+    name: 'alarm',
+    summary: 'list, accept, clear and shelve alarms',
+    load: () => import('./commands/alarm'),
+  },
+  {
+    name: 'journal',
+    summary: 'pull, show and export what happened',
+    load: () => import('./commands/journal'),
+  },
+  { name: 'clock', summary: "set the controller's clock", load: () => import('./commands/clock') },
+  {
+    name: 'bench',
+    summary: 'a simulated tray to try things on',
+    load: () => import('./commands/bench'),
+  },
+];
+
+function parseUnits(text: string): Units {
+  if (text === 'metric' || text === 'us') return text;
+  throw new InvalidArgumentError('Use metric or us.');
+}
+
+function globalOptions(program: Command, world: World): GlobalOptions {
+  const flags = new Flags(program.opts());
+  const units = flags.text('units') ?? world.env.TRAYWARD_UNITS ?? '';
+  if (units !== '' && units !== 'metric' && units !== 'us') {
+    throw usage(`TRAYWARD_UNITS=${units} is not known.`, 'Set it to metric or us.');
+  }
+  return {
+    json: flags.on('json'),
+    quiet: flags.on('quiet'),
+    units: units === 'us' ? 'us' : 'metric',
+    port: flags.text('port') ?? (world.env.TRAYWARD_PORT || null),
+  };
+}
+
+function createProgram(world: World, finish: (answer: Answer, json: boolean) => void): Command {
+  const program = new Command('trayward')
+    .description(
+      'Looks after a propagation tray: prepares its controller, and explains what happened.',
+    )
+    .version(version, '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'explain a command')
+    .helpCommand(false)
+    .option('--json', 'print one JSON object for programs')
+    .option('--port <port>', 'serial port or tcp://HOST:PORT (default: the only controller found)')
+    .addOption(new Option('--units <units>', 'metric or us').argParser(parseUnits))
+    .option('--quiet', 'no progress, results only')
+    .showSuggestionAfterError()
+    .configureHelp({ showGlobalOptions: true, helpWidth: 80 })
+    .configureOutput({
+      writeOut: (text) => world.stdout.write(text),
+      writeErr: (text) => world.stderr.write(text),
+      outputError: () => {},
+    })
+    .exitOverride();
+
+  const act: Act =
+    (work) =>
+    async (...given) => {
+      const command = given.pop();
+      given.pop();
+      if (!(command instanceof Command)) throw new Error('commander called without its command');
+      const args = given.flat().filter((value): value is string => typeof value === 'string');
+      const options = globalOptions(program, world);
+      const answer = await runInSession(world, options, (context) =>
+        work(context, new Flags(command.opts()), args),
+      );
+      finish(answer, options.json);
+    };
+
+  const loaded = new Map<string, Noun>(NOUNS.map((noun) => [noun.name, noun]));
+  for (const { name, summary } of NOUNS)
+    program.command(name).summary(summary).description(summary);
+  program.hook('preSubcommand', async (_, noun) => {
+    const entry = loaded.get(noun.name());
+    if (entry !== undefined) (await entry.load()).register(noun, act);
+  });
+  return program;
+}
+
+/** `help scale zero` is said as `scale zero --help`, so that the noun's file is loaded for it. */
+function withHelpLast(args: readonly string[]): readonly string[] {
+  return args[0] === 'help' ? [...args.slice(1), '--help'] : args;
+}
+
+function fromCommander(error: CommanderError): CommandError {
+  const [what = '', hint] = error.message.replace(/^error: /, '').split('\n');
+  if (error.code === 'commander.help') {
+    return usage('Say what to do.', 'See `trayward --help`, or `trayward NOUN --help`.', 'no-verb');
+  }
+  const sentence = what.charAt(0).toUpperCase() + what.slice(1).replace(/\.?$/, '.');
+  const nearest = hint?.replace(/^\(|\)$/g, '');
+  return usage(
+    sentence,
+    nearest ?? 'See `trayward --help`, or add --help to the command.',
+    error.code.replace(/^commander\./, ''),
+  );
+}
+
+function report(failure: CommandError, json: boolean, world: World): number {
+  if (json) {
+    const { kind, reason, message, next, details } = failure;
+    const error = { kind, reason, message, next, ...(details.length > 0 ? { details } : {}) };
+    world.stdout.write(`${JSON.stringify({ ok: false, error })}\n`);
+  } else {
+    const style = createStyle(wantsColours(world.stderr.isTTY === true, world.env));
+    const lead = failure.kind === 'interrupted' ? '' : `${style.bad('Not done:')} `;
+    world.stderr.write(`${wrap(lead + failure.message)}\n`);
+    if (failure.next !== '') world.stderr.write(`${indented(wrap(failure.next, 78), 2)}\n`);
+  }
+  if ((world.env.TRAYWARD_DEBUG ?? '') !== '') {
+    const origin = failure.cause instanceof Error ? failure.cause : failure;
+    world.stderr.write(`${origin.stack}\n`);
+  }
+  return failure.exitCode;
+}
+
+/** Runs one command line (without `node` and the script) and returns its exit code. Never throws. */
+export async function main(argv: readonly string[], world: World): Promise<number> {
+  const json = argv.includes('--json');
+  const program = createProgram(world, (answer, asJson) => {
+    if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result: answer.result })}\n`);
+    else if (answer.text !== '') world.stdout.write(`${answer.text}\n`);
+  });
+  try {
+    await program.parseAsync(withHelpLast(argv), { from: 'user' });
+    return EXIT_CODES.done;
+  } catch (error) {
+    if (error instanceof CommanderError) {
+      if (error.exitCode === 0) return EXIT_CODES.done;
+      if (error.code === 'commander.help' && !json) return EXIT_CODES.usage;
+      return report(fromCommander(error), json, world);
+    }
+    return report(asFailure(error, false), json, world);
+  }
+}

@@ -1,0 +1,34 @@
+/** The executable: gives `main` the real world. */
+import { main } from './main';
+
+const abort = new AbortController();
+process.on('SIGINT', () => {
+  // A second Ctrl-C does not wait for the clean-up.
+  if (abort.signal.aborted) process.exit(130);
+  abort.abort();
+});
+// A reader that has seen enough (`trayward journal show | head`) is no error.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  process.exit(error.code === 'EPIPE' ? 0 : 1);
+});
+
+/** The laptop's time; TRAYWARD_NOW (Unix ms) stands in for it when a bench runs faster than the day. */
+function now(): number {
+  const given = Number(process.env.TRAYWARD_NOW ?? '');
+  return given > 0 ? given : Date.now();
+}
+
+void main(process.argv.slice(2), {
+  stdout: process.stdout,
+  stderr: process.stderr,
+  stdin: process.stdin,
+  env: process.env,
+  now,
+  sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+  connect: async (port) => (await import('./link/connect')).connect(port),
+  findControllers: async () => (await import('./link/find')).findControllers(),
+  interrupt: abort.signal,
+}).then((code) => {
+  // Work abandoned at Ctrl-C may still hold the process; what was written must get out first.
+  process.stdout.write('', () => process.exit(code));
+});

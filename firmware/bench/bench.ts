@@ -1,0 +1,237 @@
+/**
+ * The bench in-process: firmware on a simulated board, on a rig, in simulated time. Synchronous and
+ * deterministic: the same seed, options and calls give the same run.
+ */
+import { DOOR, type Door } from '../../shared/board/map';
+import type { Board, ResetCause } from '../board';
+import type { Controller } from '../controller';
+import { RestartRequest, SimulatedBoard } from './board';
+import type { FaultName } from './faults';
+import { PowerCut, SimulatedFlash } from './flash';
+import type { Hand } from './hand';
+import { hurt } from './line';
+import { Random } from './random';
+import { Rig, type RigOptions } from './rig';
+import { type BenchState, type BootRecord, stateOf } from './state';
+
+export interface BenchOptions extends RigOptions {
+  /** Makes the controller at each start of the board. */
+  readonly firmware: (board: Board) => Controller;
+  readonly boardId?: string;
+  /** What is on the flash chip, for a board with a past; all erased unless given. */
+  readonly flashContents?: Uint8Array;
+  /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
+  readonly rethrow?: boolean;
+}
+
+/** The host's end of one link door. */
+export interface LinkEnd {
+  readonly door: Door;
+  /** Bytes towards the board. Answers reach the listener before this returns. */
+  write(bytes: Uint8Array): void;
+  close(): void;
+}
+
+/** Takes bytes from the board; false when it has no room, and the board drops them. */
+export type LinkListener = (bytes: Uint8Array) => boolean | undefined;
+
+const TICK_MS = 1000;
+/** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
+const BOOTS_KEPT = 1000;
+
+export class Bench {
+  readonly rig: Rig;
+  readonly board: SimulatedBoard;
+  readonly flash: SimulatedFlash;
+  /** Starts of the board, oldest first. */
+  readonly boots: BootRecord[] = [];
+  private controller: Controller | null = null;
+  private powered = false;
+  private nextTickMs = 0;
+  private readonly wire: Random;
+
+  constructor(private readonly options: BenchOptions) {
+    const { seed, flashContents } = options;
+    this.rig = new Rig(options);
+    this.wire = new Random(seed ^ 0x117e);
+    this.flash = new SimulatedFlash({
+      seed,
+      ...(flashContents === undefined ? {} : { contents: flashContents }),
+    });
+    this.board = new SimulatedBoard(this.rig, this.flash, options.boardId ?? boardIdOf(seed));
+    this.followMains();
+  }
+
+  /** The grower's actions. */
+  get hand(): Hand {
+    return this.rig.hand;
+  }
+
+  /** Time since the bench began, ms, power cuts included. */
+  get nowMs(): number {
+    return this.rig.plant.nowMs;
+  }
+
+  /** Time of day in the room, Unix ms. */
+  get unixMs(): number {
+    return this.rig.unixMs;
+  }
+
+  /** Simulates `ms` milliseconds; the firmware ticks at each full second of its uptime. */
+  run(ms: number): void {
+    const endMs = this.nowMs + Math.max(0, Math.floor(ms));
+    while (this.nowMs < endMs) {
+      this.step(Math.min(endMs, this.nextTickMs) - this.nowMs);
+      if (this.nowMs >= this.nextTickMs) this.tick();
+    }
+  }
+
+  /** Runs until `done` says so, looking once a second; false when `limitMs` went by first. */
+  runUntil(done: (state: Bench) => boolean, limitMs: number): boolean {
+    const endMs = this.nowMs + limitMs;
+    while (!done(this)) {
+      if (this.nowMs >= endMs) return false;
+      this.run(TICK_MS);
+    }
+    return true;
+  }
+
+  /** Calls a fault up, for a time or until called off; `mains-cut` takes effect at once. */
+  fault(name: FaultName, on = true, forMs?: number): void {
+    this.rig.fault(name, on, forMs);
+    this.followMains();
+  }
+
+  cutPower(): void {
+    this.fault('mains-cut', true);
+  }
+
+  restorePower(): void {
+    this.fault('mains-cut', false);
+  }
+
+  /** Restarts the board for a reason that is not in the simulation, such as a brown-out. */
+  reset(cause: ResetCause, detail = 0): void {
+    if (this.powered) this.boot(cause, detail, null);
+  }
+
+  /** Takes a door of the link; null when it is taken already. */
+  connect(listener: LinkListener, door: Door = DOOR.usb): LinkEnd | null {
+    if (this.board.isTaken(door)) return null;
+    this.board.listen(door, (bytes) => listener(this.onTheWire(bytes)) !== false);
+    return {
+      door,
+      write: (bytes) => this.receive(door, bytes),
+      close: () => this.board.listen(door, null),
+    };
+  }
+
+  /** What is really so. */
+  state(): BenchState {
+    return stateOf(this.rig, this.board, this.powered, this.boots);
+  }
+
+  private step(stepMs: number): void {
+    const { board, rig } = this;
+    const running = this.powered;
+    rig.step(stepMs, running ? board.matMs(stepMs) : 0, running ? board.spendPumpMs(stepMs) : 0);
+    if (rig.faults.has('mains-cut') === this.powered) this.followMains();
+  }
+
+  private tick(): void {
+    this.nextTickMs += TICK_MS;
+    if (!this.powered) return;
+    this.board.sense();
+    const { controller } = this;
+    if (controller === null) {
+      this.boot('exception', 0, null);
+    } else if (!this.rig.faults.has('board-hung')) {
+      this.tickFirmware(controller);
+    } else if (this.board.starved) {
+      this.boot('watchdog', 0, null);
+    }
+  }
+
+  // Whatever the firmware throws turns the outputs off and restarts it, as the runtime does.
+
+  private tickFirmware(controller: Controller): void {
+    try {
+      controller.tick();
+      this.board.fed();
+    } catch (error) {
+      this.recover(error);
+    }
+  }
+
+  private receive(door: Door, bytes: Uint8Array): void {
+    const { controller } = this;
+    if (controller === null || this.rig.faults.has('board-hung')) return;
+    const arrived = this.onTheWire(bytes);
+    try {
+      controller.receive(door, arrived);
+    } catch (error) {
+      this.recover(error);
+    }
+  }
+
+  private onTheWire(bytes: Uint8Array): Uint8Array {
+    return this.rig.faults.has('link-noise') ? hurt(bytes, this.wire) : bytes;
+  }
+
+  private recover(error: unknown): void {
+    this.board.outputsOff();
+    if (error instanceof PowerCut) {
+      this.cutPower();
+    } else if (error instanceof RestartRequest) {
+      this.boot('request', 0, null);
+    } else {
+      if (this.options.rethrow === true) throw error;
+      this.boot(
+        'exception',
+        0,
+        error instanceof Error ? (error.stack ?? error.message) : `${error}`,
+      );
+    }
+  }
+
+  private followMains(): void {
+    const mains = !this.rig.faults.has('mains-cut');
+    if (mains === this.powered) return;
+    this.powered = mains;
+    if (mains) {
+      this.flash.restore();
+      this.rig.powered();
+      this.boot('power-on', 0, null);
+    } else {
+      this.flash.cutPower();
+      this.board.outputsOff();
+      this.controller = null;
+    }
+  }
+
+  private boot(cause: ResetCause, detail: number, error: string | null): void {
+    if (this.boots.length >= BOOTS_KEPT) this.boots.shift();
+    this.boots.push({ atMs: this.nowMs, cause, error });
+    this.controller = null;
+    this.board.boot(cause, detail);
+    this.nextTickMs = this.nowMs + TICK_MS;
+    try {
+      this.controller = this.options.firmware(this.board);
+    } catch (thrown) {
+      this.board.outputsOff();
+      if (thrown instanceof PowerCut) this.cutPower();
+      // Any other start that fails is tried again at the next tick, as the watchdog would.
+      else if (this.options.rethrow === true) throw thrown;
+    }
+  }
+}
+
+/** A bench on which nothing has been done yet: empty scale, dry tray beside it, board just started. */
+export function createBench(options: BenchOptions): Bench {
+  return new Bench(options);
+}
+
+/** Sixteen hex digits from the seed. */
+function boardIdOf(seed: number): string {
+  return (0xe661_0000_0000_0000n + BigInt(seed >>> 0)).toString(16).padStart(16, '0');
+}

@@ -1,0 +1,200 @@
+/**
+ * The simulated board: what the C runtime does on the chip, between the firmware and a rig. Leases,
+ * limiter, hourly pump cap and watchdog are the runtime's, so that the firmware meets them here too.
+ */
+import {
+  type Door,
+  LIMITER,
+  MAT_LEASE_MAX_MS,
+  PROBE_CHANNEL,
+  PUMP_LEASE_MAX_MS,
+} from '../../shared/board/map';
+import { type Board, OUTPUT, type ResetCause } from '../board';
+import type { FlashAccess } from '../storage/flash-access';
+import type { Rig } from './rig';
+
+/** Thrown by `restart`, which does not return on the chip; the bench catches it. */
+export class RestartRequest extends Error {
+  override readonly name = 'RestartRequest';
+}
+
+const HOUR_MS = 3_600_000;
+
+/** Lease asked for, within its limit; anything that is no positive number is none. */
+function lease(ms: number, maxMs: number): number {
+  return ms > 0 ? Math.min(Math.floor(ms), maxMs) : 0;
+}
+
+export class SimulatedBoard implements Board {
+  sounderOn = false;
+  lampOn = false;
+  private bootMs = 0;
+  private cause: ResetCause = 'power-on';
+  private detail = 0;
+  private tickedMs = 0;
+  private matUntilMs = 0;
+  private pumpUntilMs = 0;
+  private pumpHour = 0;
+  private pumpHourMs = 0;
+  private rootZoneCode = 0;
+  private matCode = 0;
+  private limiter = 0;
+  private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
+
+  constructor(
+    private readonly rig: Rig,
+    private readonly flash: FlashAccess,
+    private readonly id: string,
+  ) {}
+
+  /** Start-up: every output off, clocks at zero, sensors read once. */
+  boot(cause: ResetCause, detail: number): void {
+    this.outputsOff();
+    this.bootMs = this.nowMs;
+    this.tickedMs = this.nowMs;
+    this.cause = cause;
+    this.detail = detail;
+    this.pumpHour = 0;
+    this.pumpHourMs = 0;
+    this.sense();
+  }
+
+  outputsOff(): void {
+    this.matUntilMs = 0;
+    this.pumpUntilMs = 0;
+    this.sounderOn = false;
+    this.lampOn = false;
+  }
+
+  /** Reads the probes and lets the limiter judge their codes, as the runtime does by itself. */
+  sense(): void {
+    this.rootZoneCode = this.rig.probeCode(PROBE_CHANNEL.rootZone);
+    this.matCode = this.rig.probeCode(PROBE_CHANNEL.mat);
+    this.limiter =
+      (believable(this.rootZoneCode, LIMITER.rootZoneHotCode) ? 0 : OUTPUT.limiterRootZone) |
+      (believable(this.matCode, LIMITER.matHotCode) ? 0 : OUTPUT.limiterMat);
+  }
+
+  /** How long the mat is on in the next `stepMs`, ms. */
+  matMs(stepMs: number): number {
+    if (this.limiter !== 0) return 0;
+    return Math.min(stepMs, Math.max(0, this.matUntilMs - this.nowMs));
+  }
+
+  /** How long the pump runs in the next `stepMs`, ms; it is booked on the hour's account. */
+  spendPumpMs(stepMs: number): number {
+    const leftMs = this.pumpUntilMs - this.nowMs;
+    if (leftMs <= 0) return 0;
+    const onMs = Math.min(stepMs, leftMs, this.pumpHourLeftMs());
+    this.pumpHourMs += onMs;
+    return onMs;
+  }
+
+  /** A complete tick feeds the watchdog. */
+  fed(): void {
+    this.tickedMs = this.nowMs;
+  }
+
+  get starved(): boolean {
+    return this.nowMs - this.tickedMs >= LIMITER.watchdogMs;
+  }
+
+  /** Who takes the bytes of a door; null: nobody listens. The listener says whether it took them. */
+  listen(door: Door, listener: ((bytes: Uint8Array) => boolean) | null): void {
+    if (listener === null) this.listeners.delete(door);
+    else this.listeners.set(door, listener);
+  }
+
+  isTaken(door: Door): boolean {
+    return this.listeners.has(door);
+  }
+
+  uptimeMs(): number {
+    return this.nowMs - this.bootMs;
+  }
+
+  resetCause(): ResetCause {
+    return this.cause;
+  }
+
+  resetDetail(): number {
+    return this.detail;
+  }
+
+  boardId(): string {
+    return this.id;
+  }
+
+  readProbe(channel: number): number {
+    return channel === PROBE_CHANNEL.mat ? this.matCode : this.rootZoneCode;
+  }
+
+  readScale(): number {
+    return this.rig.scaleCode();
+  }
+
+  leaseMat(ms: number): void {
+    this.matUntilMs = this.nowMs + lease(ms, MAT_LEASE_MAX_MS);
+  }
+
+  leasePump(ms: number): void {
+    this.pumpUntilMs = this.nowMs + lease(ms, PUMP_LEASE_MAX_MS);
+  }
+
+  outputs(): number {
+    const spent = this.pumpHourLeftMs() <= 0;
+    return (
+      (this.matMs(1) > 0 ? OUTPUT.matOn : 0) |
+      (this.pumpUntilMs > this.nowMs && !spent ? OUTPUT.pumpOn : 0) |
+      (spent ? OUTPUT.pumpHourSpent : 0) |
+      this.limiter
+    );
+  }
+
+  setSounder(on: boolean): void {
+    this.sounderOn = on;
+  }
+
+  setLamp(on: boolean): void {
+    this.lampOn = on;
+  }
+
+  flashRead(offset: number, into: Uint8Array): void {
+    this.flash.flashRead(offset, into);
+  }
+
+  flashProgram(offset: number, bytes: Uint8Array): boolean {
+    return this.flash.flashProgram(offset, bytes);
+  }
+
+  flashErase(offset: number): boolean {
+    return this.flash.flashErase(offset);
+  }
+
+  send(door: Door, bytes: Uint8Array): boolean {
+    return this.listeners.get(door)?.(bytes) ?? false;
+  }
+
+  restart(): void {
+    this.outputsOff();
+    throw new RestartRequest();
+  }
+
+  private get nowMs(): number {
+    return this.rig.plant.nowMs;
+  }
+
+  private pumpHourLeftMs(): number {
+    const hour = Math.floor(this.uptimeMs() / HOUR_MS);
+    if (hour !== this.pumpHour) {
+      this.pumpHour = hour;
+      this.pumpHourMs = 0;
+    }
+    return LIMITER.pumpMaxMsPerHour - this.pumpHourMs;
+  }
+}
+
+/** Neither open nor short nor hotter than the fixed limit: a hotter probe gives a lower code. */
+function believable(code: number, hotCode: number): boolean {
+  return code <= LIMITER.openCode && code >= LIMITER.shortCode && code > hotCode;
+}

@@ -1,0 +1,102 @@
+/** Faults on demand: what can go wrong round a tray, by name, for a time or until called off. */
+import type { Disturbance } from './plant/plant';
+
+/** Each fault and what it stands for, as told to whoever asks the bench for its list. */
+export const FAULTS = {
+  'probe-open': 'a wire of the root-zone probe is broken',
+  'probe-short': 'the root-zone probe is shorted',
+  'probe-stuck': 'the root-zone probe repeats its last reading',
+  'probe-out': 'the root-zone probe has fallen out and hangs in the room',
+  'mat-probe-open': 'a wire of the mat probe is broken',
+  'mat-dead': 'the mat gives no heat',
+  'mat-stuck-on': 'the switch of the mat is welded: the mat heats whatever the board says',
+  'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',
+  'tube-worn': 'the pump gives half its flow',
+  'reservoir-empty': 'the pump draws air',
+  leak: 'the tray loses water',
+  siphon: 'water runs in with the pump off',
+  'pump-stuck-on': 'the switch of the pump is welded: it runs whatever the board says',
+  'scale-unplugged': 'the bridge converter is silent',
+  'scale-saturated': 'a wire of the load cell is broken: the converter gives its end code',
+  'scale-noisy': 'the scale trembles: a draught, a loose platform, a bad supply',
+  'lid-open': 'the lid was left off',
+  'tray-lifted': 'somebody holds the tray up',
+  'mains-cut': 'no mains: board, mat and pump are dead',
+  'board-hung': 'the firmware is not called any more',
+  'link-noise': 'bytes on the link are flipped or lost',
+} as const;
+
+export type FaultName = keyof typeof FAULTS;
+export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
+
+export function isFaultName(text: string): text is FaultName {
+  return Object.hasOwn(FAULTS, text);
+}
+
+/** How strong each is; common practice for what a small leak or a siphon through 2 mm tube does. */
+const LEAK_G_PER_S = 0.2;
+const SIPHON_ML_PER_S = 0.15;
+const WORN_FLOW_SHARE = 0.5;
+
+/** Which faults are on, and until when. Times are the plant's, ms. */
+export class Faults {
+  /** What the plant feels of them. */
+  readonly wrong: Disturbance = {
+    matDead: false,
+    matStuckOn: false,
+    probeOut: false,
+    lidOff: false,
+    trayLifted: false,
+    tubeOff: false,
+    flowShare: 1,
+    reservoirEmpty: false,
+    siphonMlPerS: 0,
+    leakGPerS: 0,
+  };
+  private readonly untilMs = new Map<FaultName, number>();
+  private nextEndMs = Number.POSITIVE_INFINITY;
+
+  /** Active faults in the order they were called up. */
+  get active(): readonly FaultName[] {
+    return [...this.untilMs.keys()];
+  }
+
+  has(name: FaultName): boolean {
+    return this.untilMs.has(name);
+  }
+
+  /** When a fault ends by itself, ms; Infinity when only by hand, NaN when it is not on. */
+  endsMs(name: FaultName): number {
+    return this.untilMs.get(name) ?? Number.NaN;
+  }
+
+  set(name: FaultName, on: boolean, untilMs: number): void {
+    if (on) this.untilMs.set(name, untilMs);
+    else this.untilMs.delete(name);
+    this.refresh();
+  }
+
+  /** Ends what is over. True when something changed. */
+  expire(nowMs: number): boolean {
+    if (nowMs < this.nextEndMs) return false;
+    for (const [name, endMs] of this.untilMs) if (nowMs >= endMs) this.untilMs.delete(name);
+    this.refresh();
+    return true;
+  }
+
+  private refresh(): void {
+    this.nextEndMs = Math.min(Number.POSITIVE_INFINITY, ...this.untilMs.values());
+    const { wrong } = this;
+    const unpowered = this.has('mains-cut');
+    wrong.matDead = this.has('mat-dead') || unpowered;
+    wrong.matStuckOn = this.has('mat-stuck-on');
+    wrong.probeOut = this.has('probe-out');
+    wrong.lidOff = this.has('lid-open');
+    wrong.trayLifted = this.has('tray-lifted');
+    wrong.tubeOff = this.has('tube-off');
+    wrong.flowShare = this.has('tube-worn') ? WORN_FLOW_SHARE : 1;
+    wrong.reservoirEmpty = this.has('reservoir-empty');
+    wrong.siphonMlPerS = this.has('siphon') ? SIPHON_ML_PER_S : 0;
+    wrong.leakGPerS = this.has('leak') ? LEAK_G_PER_S : 0;
+  }
+}

@@ -1,0 +1,87 @@
+/** Probe: an NTC thermistor with its lag and self-heating, read by the board's 12-bit ADC. */
+import { ADC_FULL_SCALE } from '../../../shared/board/map';
+import { codeFromTemperature, resistanceOhm, selfHeatingK } from '../../../shared/physics/ntc';
+import type { Random } from '../random';
+
+export interface ThermistorParameters {
+  /** Interchangeability of this very part: reads so much too warm, K. */
+  readonly offsetK: number;
+  /** Time constant in its place, s: an encapsulated bead in wet wool, or clamped to the mat. */
+  readonly lagS: number;
+  /** Heat it sheds in its place, mW/K: 1.5..7 in air (data sheets), more in wet wool. */
+  readonly dissipationMwK: number;
+}
+
+export const PROBE: ThermistorParameters = { offsetK: 0, lagS: 20, dissipationMwK: 8 };
+export const MAT_PROBE: ThermistorParameters = { offsetK: 0, lagS: 15, dissipationMwK: 6 };
+
+/** The same bead hanging in still air. */
+export const IN_AIR = { lagS: 40, dissipationMwK: 2 } as const;
+
+const SUPPLY_V = 3.3;
+/** The board averages this many conversions; each is a whole code. */
+const CONVERSIONS = 64;
+/** Noise of one conversion, codes rms: converter, reference and wiring of the board (data sheet ENOB 8.7). */
+const CONVERSION_NOISE = 2.5;
+const MEAN_NOISE = CONVERSION_NOISE / Math.sqrt(CONVERSIONS);
+
+/** Codes every eighth of a kelvin from -40 to 125 C: the curve costs more than a tick may. */
+const TABLE_FROM_C = -40;
+const TABLE_TO_C = 125;
+const STEPS_PER_K = 8;
+const CODES = Float64Array.from({ length: (TABLE_TO_C - TABLE_FROM_C) * STEPS_PER_K + 2 }, (_, i) =>
+  codeFromTemperature(TABLE_FROM_C + i / STEPS_PER_K),
+);
+
+/** ADC code, with a fraction, of a sound probe at `probeC` (clamped to -40..125 C). */
+export function idealCode(probeC: number): number {
+  const at = (Math.min(TABLE_TO_C, Math.max(TABLE_FROM_C, probeC)) - TABLE_FROM_C) * STEPS_PER_K;
+  const index = Math.floor(at);
+  const low = CODES[index] ?? 0;
+  return low + ((CODES[index + 1] ?? low) - low) * (at - index);
+}
+
+/** Mean of the board's conversions of an ideal code: noise, then steps of 1/64, within 0..4095. */
+export function measuredCode(code: number, random: Random): number {
+  const mean = Math.round((code + MEAN_NOISE * random.normal()) * CONVERSIONS) / CONVERSIONS;
+  return Math.min(ADC_FULL_SCALE, Math.max(0, mean));
+}
+
+/** dTs/dt = (T - Ts) / lag; read as Ts + self-heating + offset. */
+export class Thermistor {
+  beadC: number;
+  private warmingK = 0;
+  private lagS: number;
+  private dissipationMwK: number;
+
+  constructor(
+    private readonly parameters: ThermistorParameters,
+    startC: number,
+  ) {
+    this.beadC = startC;
+    this.lagS = parameters.lagS;
+    this.dissipationMwK = parameters.dissipationMwK;
+    this.update();
+  }
+
+  /** Takes the bead out of its place into room air, or puts it back. */
+  setInAir(inAir: boolean): void {
+    const place = inAir ? IN_AIR : this.parameters;
+    this.lagS = place.lagS;
+    this.dissipationMwK = place.dissipationMwK;
+    this.update();
+  }
+
+  /** Self-heating at the present temperature: V^2 R / (R + Rref)^2 / dissipation. */
+  update(): void {
+    this.warmingK = selfHeatingK(resistanceOhm(this.beadC), SUPPLY_V, this.dissipationMwK);
+  }
+
+  step(dtS: number, surroundingsC: number): void {
+    this.beadC += ((surroundingsC - this.beadC) * dtS) / this.lagS;
+  }
+
+  code(random: Random): number {
+    return measuredCode(idealCode(this.beadC + this.warmingK + this.parameters.offsetK), random);
+  }
+}

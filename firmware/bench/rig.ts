@@ -1,0 +1,146 @@
+/**
+ * Everything on the far side of the board's terminals: plant, sensors, faults, and the grower's
+ * hand. Whatever runs the firmware - the simulated board, or a flash image in an emulated chip -
+ * switches mat and pump here and reads the sensors here.
+ */
+import { ADC_FULL_SCALE, PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
+import type { StoneWool } from '../../shared/physics/dry-back';
+import { type FaultName, Faults } from './faults';
+import { Hand } from './hand';
+import { LOAD_CELL, type LoadCellParameters } from './plant/load-cell';
+import { Plant, type PlantParameters } from './plant/plant';
+import { PUMP, type PumpParameters } from './plant/pump';
+import { ROOM, type RoomParameters } from './plant/room';
+import { CROPS, type CropName } from './plant/seedlings';
+import { MAT, type MatParameters } from './plant/thermal';
+import { MAT_PROBE, measuredCode, PROBE } from './plant/thermistor';
+import { PLUGS } from './plant/wool';
+import { Random } from './random';
+
+export interface RigOptions {
+  readonly seed: number;
+  /** Crop that `hand.sow()` sows; 'pepper' unless given. */
+  readonly crop?: CropName;
+  /** Time of day at the start, Unix ms (the room keeps UTC); 1 March 2026, 08:00 unless given. */
+  readonly startUnixMs?: number;
+  readonly room?: Partial<RoomParameters>;
+  readonly mat?: Partial<MatParameters>;
+  readonly pump?: Partial<PumpParameters>;
+  readonly cell?: Partial<LoadCellParameters>;
+  readonly medium?: StoneWool;
+  readonly trayG?: number;
+}
+
+/** An empty 10 x 20 inch tray. */
+const TRAY_G = 180;
+export const DEFAULT_START_UNIX_MS = Date.UTC(2026, 2, 1, 8);
+
+const DAY_MS = 86_400_000;
+/** Ten conversions a second. */
+const CONVERSION_MS = 100;
+/** After power the converter needs this long for its first one (data sheet, 10 samples/s). */
+const CONVERTER_START_MS = 400;
+/** Codes of a broken and of a shorted probe: leakage and lead resistance keep off the ends. */
+const OPEN_CODE = ADC_FULL_SCALE - 3;
+const SHORT_CODE = 2;
+const NOISY_FACTOR = 40;
+/** A hand on the tray pulls and pushes this hard, g rms. */
+const TOUCH_G = 150;
+
+/** Parts of one make differ: what the seed decides unless the caller does. */
+function drawParts(options: RigOptions): PlantParameters {
+  const { seed } = options;
+  const draw = new Random(seed ^ 0x7a47);
+  const startUnixMs = options.startUnixMs ?? DEFAULT_START_UNIX_MS;
+  return {
+    seed,
+    startOfDayMs: ((startUnixMs % DAY_MS) + DAY_MS) % DAY_MS,
+    room: { ...ROOM, ...options.room },
+    mat: { ...MAT, ...options.mat },
+    medium: options.medium ?? PLUGS,
+    pump: { ...PUMP, mlPerS: draw.between(0.85, 1.25), ...options.pump },
+    cell: {
+      ...LOAD_CELL,
+      zeroShare: draw.between(-0.05, 0.05),
+      spanShare: draw.between(-0.03, 0.03),
+      zeroGPerK: draw.between(-0.4, 0.4),
+      ...options.cell,
+    },
+    probe: { ...PROBE, offsetK: draw.between(-0.2, 0.2) },
+    matProbe: { ...MAT_PROBE, offsetK: draw.between(-0.3, 0.3) },
+    trayG: options.trayG ?? TRAY_G,
+  };
+}
+
+export class Rig {
+  readonly plant: Plant;
+  readonly faults = new Faults();
+  readonly hand: Hand;
+  readonly startUnixMs: number;
+  /** The grower's hands are on the tray until then. */
+  touchedUntilMs = 0;
+  private stuckCode = Number.NaN;
+  private converterReadyMs = CONVERTER_START_MS;
+  private lastConversion = -1;
+
+  constructor(options: RigOptions) {
+    this.plant = new Plant(drawParts(options));
+    this.startUnixMs = options.startUnixMs ?? DEFAULT_START_UNIX_MS;
+    this.hand = new Hand(this, CROPS[options.crop ?? 'pepper']);
+  }
+
+  /** Time of day, Unix ms, by the room's own clock. */
+  get unixMs(): number {
+    return this.startUnixMs + this.plant.nowMs;
+  }
+
+  /** Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms. */
+  step(stepMs: number, matMs: number, pumpMs: number): void {
+    const { plant, faults } = this;
+    if (faults.expire(plant.nowMs)) plant.touched();
+    const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
+    plant.step(stepMs, matMs, stuck ? stepMs : pumpMs, faults.wrong);
+  }
+
+  /** Calls a fault up or off. `forMs`: it ends by itself after so long; otherwise only by hand. */
+  fault(name: FaultName, on: boolean, forMs = Number.POSITIVE_INFINITY): void {
+    if (name === 'probe-stuck' && on && !this.faults.has(name)) {
+      this.stuckCode = this.probeCode(PROBE_CHANNEL.rootZone);
+    }
+    this.faults.set(name, on, this.plant.nowMs + forMs);
+    this.plant.touched();
+  }
+
+  /** The converter starts afresh with its supply. */
+  powered(): void {
+    this.converterReadyMs = this.plant.nowMs + CONVERTER_START_MS;
+  }
+
+  /** Mean ADC code of a probe channel, 0..4095. */
+  probeCode(channel: number): number {
+    const { plant, faults } = this;
+    const { random } = plant;
+    if (channel === PROBE_CHANNEL.mat) {
+      return faults.has('mat-probe-open')
+        ? measuredCode(OPEN_CODE, random)
+        : plant.matProbe.code(random);
+    }
+    if (faults.has('probe-open')) return measuredCode(OPEN_CODE, random);
+    if (faults.has('probe-short')) return measuredCode(SHORT_CODE, random);
+    if (faults.has('probe-stuck')) return this.stuckCode;
+    return plant.probe.code(random);
+  }
+
+  /** Newest bridge code not read before, or NaN when there is none. */
+  scaleCode(): number {
+    const { plant, faults } = this;
+    const conversion = Math.floor(plant.nowMs / CONVERSION_MS);
+    const ready = plant.nowMs >= this.converterReadyMs && conversion !== this.lastConversion;
+    if (!ready || faults.has('scale-unplugged')) return Number.NaN;
+    this.lastConversion = conversion;
+    if (faults.has('scale-saturated')) return SCALE_CODE_MAX;
+    const touchG = plant.nowMs < this.touchedUntilMs ? TOUCH_G * plant.random.normal() : 0;
+    const loadG = plant.onScaleG(faults.wrong.trayLifted) + touchG;
+    return plant.cell.code(loadG, faults.has('scale-noisy') ? NOISY_FACTOR : 1, plant.random);
+  }
+}

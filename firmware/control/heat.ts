@@ -1,0 +1,46 @@
+/** Two-point heat control with hysteresis and minimum switching times. Pure. */
+import type { Band } from '../../shared/profile/profile';
+
+export interface HeatState {
+  readonly on: boolean;
+  /** Uptime of the last switching, ms. */
+  readonly sinceMs: number;
+}
+
+export interface SwitchLimits {
+  readonly minOnMs: number;
+  readonly minOffMs: number;
+}
+
+/** Off since the start, and free to switch on at once. */
+export const HEAT_OFF: HeatState = { on: false, sinceMs: Number.NEGATIVE_INFINITY };
+
+/**
+ * Next mat state. `rootZoneC` in degrees Celsius (NaN: unknown, so off), `uptimeMs` in ms. On below
+ * the band's low edge, off above its high edge, unchanged inside. Never on when `interlocked`, which
+ * switches off at once; `minOnMs` binds only the control's own wish.
+ */
+export function nextHeat(
+  state: HeatState,
+  rootZoneC: number,
+  uptimeMs: number,
+  interlocked: boolean,
+  band: Band | null,
+  limits: SwitchLimits,
+): HeatState {
+  const ranMs = uptimeMs - state.sinceMs;
+  if (interlocked || band === null || Number.isNaN(rootZoneC)) {
+    return state.on ? { on: false, sinceMs: uptimeMs } : state;
+  }
+  if (state.on) {
+    if (rootZoneC > band.highC && ranMs >= limits.minOnMs) return { on: false, sinceMs: uptimeMs };
+    return state;
+  }
+  if (rootZoneC < band.lowC && ranMs >= limits.minOffMs) return { on: true, sinceMs: uptimeMs };
+  return state;
+}
+
+/** Whether minute `min` of the day lies in a window that may pass midnight. */
+export function inDayWindow(startMin: number, endMin: number, min: number): boolean {
+  return startMin <= endMin ? min >= startMin && min < endMin : min >= startMin || min < endMin;
+}

@@ -1,0 +1,137 @@
+/** Named limits of the firmware: what the guard, the control and the sensing hold to, and why. */
+
+const MINUTE_MS = 60_000;
+const HOUR_MS = 3_600_000;
+const DAY_MS = 24 * HOUR_MS;
+
+export const SENSING_LIMITS = {
+  /** Smoothing of the temperature: short against the minutes water takes, long against ADC noise. */
+  probeSmoothingMs: 10_000,
+  /** This many bad readings in a row make a fault; the mat drops at the first. */
+  probeFaultTicks: 3,
+  /** A true probe never repeats its averaged code exactly for so long. */
+  probeFrozenMs: 30 * MINUTE_MS,
+  /** Codes closer than this count as the same. */
+  probeFrozenCode: 0.001,
+  /** Wet wool cannot move faster (check: a tray of 4 l warms 3 K/h on a strong mat). */
+  probeStepK: 3,
+  probeStepMs: 10_000,
+  probeSlewKPerMin: 2,
+  /** How long the slew must last. */
+  probeSlewMs: 2 * MINUTE_MS,
+  /** Codes in the scale's window, one each tick. */
+  scaleWindow: 11,
+  /** Codes cut from each end of the sorted window before the mean. */
+  scaleTrim: 3,
+  /** No code for so long: the scale is silent. */
+  scaleSilentMs: 10_000,
+  /** Saturated codes in a row that make a fault: one may be a spike. */
+  scaleSaturatedTicks: 5,
+  /** Spread of the trimmed window below which a weight is stable. */
+  scaleStableG: 1,
+  /** Noise of single codes above which doses cannot be proved. */
+  scaleNoisyG: 3,
+  scaleNoisyMs: 2 * MINUTE_MS,
+} as const;
+
+export const HEAT_LIMITS = {
+  minOnMs: MINUTE_MS,
+  minOffMs: MINUTE_MS,
+  /** Lease asked for at each tick: survives two late ticks, far below the runtime's 10 s. */
+  leaseMs: 4_000,
+} as const;
+
+export const WATER_LIMITS = {
+  /** The need for water must last so long before a cycle starts: a breath is not dry-back. */
+  needMs: 2 * MINUTE_MS,
+  /** The weight before a dose must be stable for so long. */
+  weighMs: 15_000,
+  /** A weight that does not settle in this time gives up the cycle. */
+  settleMaxMs: 10 * MINUTE_MS,
+  /** Share of the dose's mass that must arrive, and may at most (design section 7). */
+  gainMinShare: 0.7,
+  gainMaxShare: 1.3,
+  /** The gain must also exceed this many standard deviations of the scale. */
+  gainNoiseSigmas: 3,
+  /** Lease asked for at each tick; the last one of a dose is exactly what is left. */
+  leaseMs: 2_000,
+  /** Shortest dose worth giving: below, the pump's start is most of it. */
+  minDoseMs: 500,
+  /** Longest single run by the grower's hand. */
+  serviceMaxMs: 120_000,
+  /** Doses that handling left unproved in a row before the guard calls it a fault. */
+  unprovedMax: 2,
+  /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
+  dayHours: 25,
+  /** Soak-in of a rescue dose, where no watering says otherwise. */
+  rescueSoakInS: 300,
+  /** Hold after a transplant that the profile does not speak of. */
+  transplantHoldMs: 3 * DAY_MS,
+} as const;
+
+export const WEIGHT_LIMITS = {
+  /** A change this large between stable weights, without a dose, is a hand on the tray. */
+  handlingG: 15,
+  /** Quiet for so long ends the handling. */
+  quietMs: 2 * MINUTE_MS,
+  /** Rise without a dose: above what temperature and creep do to a 10 kg cell in a day. */
+  risingG: 20,
+  /** Fall in ten minutes that no evaporation reaches. */
+  fallingG: 40,
+  fallingMs: 10 * MINUTE_MS,
+  /** A freshly soaked tray drains: no fall is judged so soon after the mark. */
+  drainMs: 2 * HOUR_MS,
+  /** More than this share of the dry tray missing: not the lid, the tray itself is off. */
+  absentShare: 0.5,
+} as const;
+
+export const GUARD_LIMITS = {
+  /** Nothing the board serves wants a warmer root zone. */
+  rootZoneHotC: 38,
+  /** Below the runtime's own 55 C, so that the firmware speaks first. */
+  matHotC: 50,
+  hotHysteresisK: 1,
+  effectMs: 30 * MINUTE_MS,
+  effectRiseK: 0.3,
+  /** A mat warmer than the root zone by this gives heat; a dead one lies between root zone and room. */
+  warmMatK: 0.5,
+  /** Mat this much warmer than a root zone that does not warm: the probe is not in the root zone. */
+  suspectMatK: 10,
+  reachMs: 3 * HOUR_MS,
+  reachLevelK: 0.2,
+  stuckMs: 15 * MINUTE_MS,
+  stuckRiseK: 0.2,
+  /** With a mat probe: warmer than the root zone by this, long after switching off. */
+  stuckMatK: 1.5,
+  /** Faults restarting the board this often in an hour stop it for good. */
+  restartsPerHour: 3,
+  restartWindowMs: HOUR_MS,
+  /** Dryness must last so long to be an alarm. */
+  tooDryMs: 10 * MINUTE_MS,
+  tooDryHysteresisShare: 0.03,
+  /** Reservoir counts as nearly empty below this share of its size. */
+  reservoirLowShare: 0.1,
+  pumpCalibrationMaxRunMs: 10 * HOUR_MS,
+  pumpCalibrationMaxMs: 30 * DAY_MS,
+  scaleCalibrationMaxMs: 180 * DAY_MS,
+  shelveMaxS: 86_400,
+} as const;
+
+export const RECORD_LIMITS = {
+  readingMs: 5 * MINUTE_MS,
+  checkpointMs: 5 * MINUTE_MS,
+  /** Dense record around an alarm: this step, this long before and after. */
+  traceMs: 20_000,
+  traceBefore: 30,
+  traceAfterMs: 10 * MINUTE_MS,
+  /** At most one dense record in this time: a flood of alarms must not wear the flash. */
+  traceEveryMs: 30 * MINUTE_MS,
+  /** Longest outage a clock may add to a stage: a laptop with a wrong date must not age a crop. */
+  outageMaxMs: 7 * DAY_MS,
+  /** A clock set that moves time by less is not worth an entry. */
+  clockDriftMs: 2_000,
+  scaleHistory: 4,
+} as const;
+
+/** No stage, no profile: the code in journal entries. */
+export const NO_STAGE = 255;

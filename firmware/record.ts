@@ -1,0 +1,93 @@
+/**
+ * What the tick writes down: a reading every few minutes, a dense record around each alarm, and the
+ * checkpoint that lets a power cut cost no more than that.
+ */
+import type { JournalBody } from '../shared/journal/kinds';
+import { OUTPUT } from './board';
+import { RECORD_LIMITS as LIMITS } from './limits';
+import type { Tray } from './tray';
+
+type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
+
+export class Recorder {
+  /** Mat duty since the last reading, 0..1, as the last reading told. */
+  dutyShare = 0;
+
+  #readingMs = 0;
+  #matOnMs = 0;
+  #sinceMs = 0;
+  #checkpointMs = 0;
+  #sampleMs = 0;
+  /** Samples not yet written, oldest first, for an alarm that may come. */
+  #samples: { readonly uptimeMs: number; readonly sample: Sample }[] = [];
+  #denseUntilMs = 0;
+  #denseAgainMs = 0;
+  #alarmed = false;
+
+  constructor(readonly tray: Tray) {
+    tray.onAlarm = () => {
+      this.#alarmed = true;
+    };
+  }
+
+  /** Last part of a tick. */
+  tick(dtMs: number): void {
+    const { tray } = this;
+    const { uptimeMs } = tray;
+    this.#sinceMs += dtMs;
+    if ((tray.outputs & OUTPUT.matOn) !== 0) this.#matOnMs += dtMs;
+    if (uptimeMs >= this.#sampleMs) this.#takeSample(uptimeMs);
+    if (this.#alarmed) this.#beginDense(uptimeMs);
+    if (uptimeMs >= this.#readingMs) {
+      this.#readingMs = nextMultiple(uptimeMs, LIMITS.readingMs);
+      this.dutyShare = this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : 0;
+      tray.write(this.#sample('reading'));
+      this.#matOnMs = 0;
+      this.#sinceMs = 0;
+    }
+    if (tray.stale || uptimeMs >= this.#checkpointMs) {
+      this.#checkpointMs = uptimeMs + LIMITS.checkpointMs;
+      tray.checkpoint();
+    }
+  }
+
+  #takeSample(uptimeMs: number): void {
+    this.#sampleMs = nextMultiple(uptimeMs, LIMITS.traceMs);
+    const sample = this.#sample('trace');
+    if (uptimeMs < this.#denseUntilMs) {
+      this.tray.write(sample);
+      return;
+    }
+    this.#samples.push({ uptimeMs, sample });
+    if (this.#samples.length > LIMITS.traceBefore) this.#samples.shift();
+  }
+
+  /** The minutes before the alarm go to the journal now, those after it as they come. */
+  #beginDense(uptimeMs: number): void {
+    this.#alarmed = false;
+    if (uptimeMs < this.#denseAgainMs) return;
+    this.#denseAgainMs = uptimeMs + LIMITS.traceEveryMs;
+    this.#denseUntilMs = uptimeMs + LIMITS.traceAfterMs;
+    for (const { uptimeMs: atMs, sample } of this.#samples) this.tray.write(sample, atMs);
+    this.#samples = [];
+  }
+
+  #sample(kind: 'reading' | 'trace'): Sample {
+    const { tray } = this;
+    return {
+      kind,
+      rootZoneC: tray.rootZone.celsius,
+      matC: tray.mat.celsius,
+      trayG: tray.scale.grams,
+      dryBackShare: tray.dryBackShare,
+      matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.dutyShare,
+      outputs: tray.outputs,
+      stage: tray.run.stage,
+      spreadG: tray.scale.spreadG,
+    };
+  }
+}
+
+function nextMultiple(uptimeMs: number, stepMs: number): number {
+  return (Math.floor(uptimeMs / stepMs) + 1) * stepMs;
+}

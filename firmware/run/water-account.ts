@@ -1,0 +1,51 @@
+/**
+ * How much was given: by rolling day, by stage, out of the reservoir. Time here is uptime only, so
+ * that no clock, right or wrong, can open a cap early; while the board is off, the day stands still.
+ */
+import { WATER_LIMITS } from '../limits';
+
+const HOUR_MS = 3_600_000;
+
+/** The part of the run state that counts water. Changed in place: it is one with the checkpoint. */
+export interface WaterAccount {
+  /** Ml of each hour of the rolling day; `hour` is the running one. */
+  readonly hoursMl: Float64Array;
+  hour: number;
+  hourMs: number;
+  /** Sum of `hoursMl`. */
+  dayMl: number;
+  stageMl: number;
+  /** Since the reservoir was last marked refilled. */
+  usedMl: number;
+  /** Pump time since its calibration, ms. */
+  pumpRunMs: number;
+}
+
+/** Time passes. */
+export function passHours(account: WaterAccount, dtMs: number): void {
+  account.hourMs += dtMs;
+  // A very late tick may skip hours; more than the whole day is never there to be emptied.
+  for (let i = 0; account.hourMs >= HOUR_MS && i < WATER_LIMITS.dayHours; i++) {
+    account.hourMs -= HOUR_MS;
+    account.hour = (account.hour + 1) % WATER_LIMITS.dayHours;
+    account.hoursMl[account.hour] = 0;
+    sumDay(account);
+  }
+  if (account.hourMs >= HOUR_MS) account.hourMs = 0;
+}
+
+/** A dose is about to be given: it counts before the pump starts. Negative `ml` takes part back. */
+export function charge(account: WaterAccount, ml: number): void {
+  const hour = account.hoursMl[account.hour] ?? 0;
+  account.hoursMl[account.hour] = Math.max(0, hour + ml);
+  account.stageMl = Math.max(0, account.stageMl + ml);
+  account.usedMl = Math.max(0, account.usedMl + ml);
+  sumDay(account);
+}
+
+/** Recomputes the rolling day. */
+export function sumDay(account: WaterAccount): void {
+  let sum = 0;
+  for (const ml of account.hoursMl) sum += ml;
+  account.dayMl = sum;
+}

@@ -1,0 +1,107 @@
+/**
+ * One thermistor: raw ADC codes in, temperature and state out. No I/O; the state lives in the
+ * object, one for each probe. Told faults by the code itself (open, short), by a code that never
+ * moves (frozen), and by moving faster than wet wool can (jumped).
+ */
+import { LIMITER } from '../../shared/board/map';
+import type { ProbeState } from '../../shared/link/methods';
+import { SENSING_LIMITS as LIMITS } from '../limits';
+
+/** Temperature of a code in degrees Celsius; see `shared/physics/ntc.ts`. */
+export type CodeToCelsius = (code: number) => number;
+
+export class ProbeSense {
+  /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
+  celsius = Number.NaN;
+  state: ProbeState = 'ok';
+  /** Newest raw code, 0..4095. */
+  code = Number.NaN;
+  /** True from the first bad reading on, before it counts as a fault: the mat must drop at once. */
+  doubtful = true;
+  /** Calibration, K, added to every reading. */
+  offsetK = 0;
+
+  #badTicks = 0;
+  #frozenCode = Number.NaN;
+  #frozenSinceMs = 0;
+  #stepFromC = Number.NaN;
+  #stepFromMs = 0;
+  #slewFromC = Number.NaN;
+  #slewFromMs = 0;
+  #jumped = false;
+
+  constructor(readonly toCelsius: CodeToCelsius) {}
+
+  /** One reading. `dtMs`: time since the last one. Movement is judged only after `settleMs`. */
+  take(code: number, uptimeMs: number, dtMs: number): void {
+    this.code = code;
+    const fault: ProbeState | null = !(code <= LIMITER.openCode)
+      ? 'open'
+      : code < LIMITER.shortCode
+        ? 'short'
+        : null;
+    if (fault !== null) {
+      this.#takeBad(fault);
+      return;
+    }
+    if (this.#badTicks > 0) {
+      this.#badTicks = 0;
+      this.#forget();
+    }
+    const rawC = this.toCelsius(code) + this.offsetK;
+    const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
+    this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
+    this.#judgeFrozen(code, uptimeMs);
+    this.#judgeMovement(uptimeMs);
+    const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
+    this.state = frozen ? 'frozen' : this.#jumped ? 'jumped' : 'ok';
+    this.doubtful = this.state !== 'ok';
+  }
+
+  /** A hand was on the probe and says so (a mark, a cleared alarm): movement is judged from now. */
+  restartJudging(): void {
+    this.#forget();
+  }
+
+  #takeBad(fault: ProbeState): void {
+    this.#badTicks++;
+    this.doubtful = true;
+    this.celsius = Number.NaN;
+    if (this.#badTicks >= LIMITS.probeFaultTicks) this.state = fault;
+  }
+
+  #forget(): void {
+    this.#frozenCode = Number.NaN;
+    this.#stepFromC = Number.NaN;
+    this.#slewFromC = Number.NaN;
+    this.#jumped = false;
+  }
+
+  #judgeFrozen(code: number, uptimeMs: number): void {
+    if (Math.abs(code - this.#frozenCode) <= LIMITS.probeFrozenCode) return;
+    this.#frozenCode = code;
+    this.#frozenSinceMs = uptimeMs;
+  }
+
+  #judgeMovement(uptimeMs: number): void {
+    if (Number.isNaN(this.#stepFromC)) {
+      this.#stepFromC = this.celsius;
+      this.#stepFromMs = uptimeMs;
+    } else if (uptimeMs - this.#stepFromMs >= LIMITS.probeStepMs) {
+      if (Math.abs(this.celsius - this.#stepFromC) > LIMITS.probeStepK) this.#jumped = true;
+      this.#stepFromC = this.celsius;
+      this.#stepFromMs = uptimeMs;
+    }
+    if (Number.isNaN(this.#slewFromC)) {
+      this.#slewFromC = this.celsius;
+      this.#slewFromMs = uptimeMs;
+    } else if (uptimeMs - this.#slewFromMs >= LIMITS.probeSlewMs) {
+      const minutes = (uptimeMs - this.#slewFromMs) / 60_000;
+      if (Math.abs(this.celsius - this.#slewFromC) > LIMITS.probeSlewKPerMin * minutes) {
+        this.#jumped = true;
+      }
+      this.#slewFromC = this.celsius;
+      this.#slewFromMs = uptimeMs;
+    }
+  }
+}

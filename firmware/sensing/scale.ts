@@ -1,0 +1,184 @@
+/**
+ * The tray scale: raw 24-bit codes in, grams and state out. No I/O; the state lives in the object.
+ * Saturation codes are faults and never mass. Weight is the mean of the middle codes of a short
+ * window, so that one disturbed conversion does not count. No automatic zero tracking: a drying
+ * tray is not drift.
+ */
+import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../../shared/board/map';
+import type { ScaleCalibration, ScaleState } from '../../shared/link/methods';
+import { SENSING_LIMITS as LIMITS } from '../limits';
+
+/** A cell loaded past this share of its capacity is treated as saturated. */
+const OVERLOAD_SHARE = 1.1;
+/** E|a - b| of two normal deviates, in standard deviations: 2 / sqrt(pi). */
+const MEAN_DIFFERENCE_SIGMAS = 1.1284;
+/** Codes over which the noise estimate remembers. */
+const NOISE_MEMORY = 64;
+
+export class ScaleSense {
+  state: ScaleState = 'silent';
+  /** Newest raw code, NaN before the first. */
+  code = Number.NaN;
+  /** Weight on the scale, g; NaN while it cannot be told. */
+  grams = Number.NaN;
+  /** Spread of the middle of the window, g (codes while uncalibrated). */
+  spreadG = Number.NaN;
+  /** Standard deviation of single codes, g; 0 while uncalibrated. */
+  noiseG = 0;
+  stable = false;
+  stableSinceMs = 0;
+  calibration: ScaleCalibration | null = null;
+  measurement: Measurement | null = null;
+
+  readonly #window = new Float64Array(LIMITS.scaleWindow);
+  readonly #sorted = new Float64Array(LIMITS.scaleWindow);
+  #count = 0;
+  #next = 0;
+  #lastCodeMs = 0;
+  #saturatedTicks = 0;
+  #noiseCodes = 0;
+  #noisyMs = 0;
+  #previousG = Number.NaN;
+
+  /** One tick: `code` is NaN when the converter had nothing new. `rootZoneC` for the zero's drift. */
+  take(code: number, uptimeMs: number, dtMs: number, rootZoneC: number): void {
+    if (Number.isNaN(code)) {
+      if (uptimeMs - this.#lastCodeMs >= LIMITS.scaleSilentMs) this.#lose('silent');
+      return;
+    }
+    this.#lastCodeMs = uptimeMs;
+    const previous = this.code;
+    this.code = code;
+    if (code >= SCALE_CODE_MAX || code <= SCALE_CODE_MIN) {
+      this.#saturatedTicks++;
+      if (this.measurement !== null) this.measurement.saturated = true;
+      if (this.#saturatedTicks >= LIMITS.scaleSaturatedTicks) this.#lose('saturated');
+      return;
+    }
+    this.#saturatedTicks = 0;
+    this.measurement?.take(code);
+    this.#push(code, previous);
+    this.#weigh(uptimeMs, dtMs, rootZoneC);
+  }
+
+  #lose(state: ScaleState): void {
+    this.state = state;
+    this.grams = Number.NaN;
+    this.spreadG = Number.NaN;
+    this.stable = false;
+    this.#count = 0;
+    this.#noisyMs = 0;
+    this.#previousG = Number.NaN;
+  }
+
+  #push(code: number, previous: number): void {
+    this.#window[this.#next] = code;
+    this.#next = (this.#next + 1) % LIMITS.scaleWindow;
+    if (this.#count < LIMITS.scaleWindow) this.#count++;
+    if (this.#count > 1 && !Number.isNaN(previous)) {
+      const sigma = Math.abs(code - previous) / MEAN_DIFFERENCE_SIGMAS;
+      this.#noiseCodes += (sigma - this.#noiseCodes) / NOISE_MEMORY;
+    }
+  }
+
+  #weigh(uptimeMs: number, dtMs: number, rootZoneC: number): void {
+    if (this.#count < LIMITS.scaleWindow) {
+      if (this.state === 'silent' || this.state === 'saturated') return;
+    }
+    const middle = this.#middleOfWindow();
+    const calibration = this.calibration;
+    const countsPerG = calibration === null ? 1 : calibration.countsPerG;
+    this.spreadG = this.#spreadCodes / Math.abs(countsPerG);
+    if (calibration === null) {
+      this.state = 'uncalibrated';
+      this.grams = Number.NaN;
+      this.stable = false;
+      return;
+    }
+    const warmedK = Number.isNaN(rootZoneC) ? 0 : rootZoneC - calibration.atC;
+    const zero = calibration.zeroCode + calibration.zeroCodePerK * warmedK;
+    const grams = (middle - zero) / countsPerG;
+    if (grams > calibration.cellG * OVERLOAD_SHARE) {
+      this.#lose('saturated');
+      return;
+    }
+    this.noiseG = this.#noiseCodes / Math.abs(countsPerG);
+    this.#noisyMs = this.noiseG > LIMITS.scaleNoisyG ? this.#noisyMs + dtMs : 0;
+    this.state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
+    const still =
+      this.#count >= LIMITS.scaleWindow &&
+      this.spreadG <= LIMITS.scaleStableG &&
+      Math.abs(grams - this.#previousG) <= LIMITS.scaleStableG;
+    if (still && !this.stable) this.stableSinceMs = uptimeMs;
+    this.stable = still;
+    this.#previousG = grams;
+    this.grams = grams;
+  }
+
+  #spreadCodes = 0;
+
+  /** Mean of the sorted window without `scaleTrim` codes at each end; insertion sort, no garbage. */
+  #middleOfWindow(): number {
+    const sorted = this.#sorted;
+    const count = this.#count;
+    for (let i = 0; i < count; i++) {
+      const code = this.#window[i] ?? 0;
+      let j = i;
+      while (j > 0 && (sorted[j - 1] ?? 0) > code) {
+        sorted[j] = sorted[j - 1] ?? 0;
+        j--;
+      }
+      sorted[j] = code;
+    }
+    const trim = count >= LIMITS.scaleWindow ? LIMITS.scaleTrim : 0;
+    let sum = 0;
+    for (let i = trim; i < count - trim; i++) sum += sorted[i] ?? 0;
+    this.#spreadCodes = (sorted[count - 1 - trim] ?? 0) - (sorted[trim] ?? 0);
+    return sum / (count - 2 * trim);
+  }
+}
+
+/** A longer mean of raw codes, for calibration; takes codes until it has as many as wanted. */
+export class Measurement {
+  samples = 0;
+  saturated = false;
+  #mean = 0;
+  #squares = 0;
+  #firstHalf = 0;
+  #secondHalf = 0;
+
+  constructor(
+    readonly wanted: number,
+    readonly startedMs: number,
+  ) {}
+
+  get done(): boolean {
+    return this.samples >= this.wanted;
+  }
+
+  get meanCode(): number {
+    return this.#mean;
+  }
+
+  /** Standard deviation of single codes. */
+  get sdCode(): number {
+    return this.samples > 1 ? Math.sqrt(this.#squares / (this.samples - 1)) : 0;
+  }
+
+  /** Mean of the second half minus mean of the first. */
+  get driftCode(): number {
+    const half = Math.floor(this.wanted / 2);
+    if (!this.done || half === 0) return 0;
+    return this.#secondHalf / (this.wanted - half) - this.#firstHalf / half;
+  }
+
+  take(code: number): void {
+    if (this.done) return;
+    if (this.samples < Math.floor(this.wanted / 2)) this.#firstHalf += code;
+    else this.#secondHalf += code;
+    this.samples++;
+    const difference = code - this.#mean;
+    this.#mean += difference / this.samples;
+    this.#squares += difference * (code - this.#mean);
+  }
+}

@@ -1,0 +1,212 @@
+/**
+ * The journal: an append-only ring of packed entries. An entry's sequence number *is* its place
+ * (`(sector number - 1) * 127 + slot + 1`), so a number cannot be given twice, a lost entry shows as
+ * a missing number, and finding an entry needs no search. Layout and reasons: README.md here.
+ */
+import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { ENTRY_BYTES, entrySequence, isEntrySound, packEntry } from '../../shared/journal/codec';
+import type { JournalBody } from '../../shared/journal/kinds';
+import type { FlashAccess } from './flash-access';
+import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
+
+/** "TWJ1" as little-endian bytes. */
+const MAGIC = 0x314a5754;
+export const ENTRIES_PER_SECTOR = (FLASH_SECTOR_BYTES - SECTOR_HEADER_BYTES) / ENTRY_BYTES;
+/** Entries looked at to recognise a sector whose header is damaged: those beside it, in its page. */
+const RECOGNISE_ENTRIES = 7;
+/** Sectors tried for one entry. Two that refuse in a row are no longer bad luck with one sector. */
+const APPEND_TRIES = 3;
+
+export interface JournalPage {
+  /** Sequence number of the first entry delivered; where to go on when `count` is 0. */
+  readonly from: number;
+  readonly count: number;
+}
+
+export interface Journal {
+  /** Sequence number of the oldest entry kept; equal to `next()` when there are none. */
+  first(): number;
+  /** Sequence number that the next entry gets, at least. */
+  next(): number;
+  /**
+   * Writes one entry. False when the flash refused it in several places; the entry is then lost,
+   * and its numbers with it. `uptimeMs` is kept to 100 ms.
+   */
+  append(boot: number, uptimeMs: number, body: JournalBody): boolean;
+  /**
+   * Copies sound entries with consecutive numbers to the start of `into`: at most `count`, and at
+   * most what fits. Starts at `from`, or at the first sound entry after it; go on at `from + count`
+   * of the answer until that reaches `next()`.
+   */
+  readPacked(from: number, count: number, into: Uint8Array): JournalPage;
+  /** Erases a sector ahead of need when none is ready (about 45 ms). Call when idle. */
+  prepare(): void;
+  /** Damaged entries behind the last sound one at power-on: what the last power cut tore. */
+  tornAtOpen(): number;
+  eraseCountMax(): number;
+  /** Whether flash has refused a program or an erase since power-on. */
+  failing(): boolean;
+}
+
+const numberOfSector = (sequence: number): number =>
+  Math.floor((sequence - 1) / ENTRIES_PER_SECTOR) + 1;
+const firstSequenceOf = (sectorNumber: number): number =>
+  (sectorNumber - 1) * ENTRIES_PER_SECTOR + 1;
+const slotOffset = (slot: number): number => SECTOR_HEADER_BYTES + slot * ENTRY_BYTES;
+
+/** Finds where the journal stands. Reads the headers and one or two sectors; writes nothing. */
+export function openJournal(flash: FlashAccess): Journal {
+  const entry = new Uint8Array(ENTRY_BYTES);
+  const ring = openSectorRing(flash, FLASH_MAP.journal, MAGIC, (offset) =>
+    numberByEntries(flash, offset),
+  );
+  /** The sector that takes entries, its next free slot, and the one that is ready to follow it. */
+  let current = NO_SECTOR;
+  let slot = ENTRIES_PER_SECTOR;
+  let ready = NO_SECTOR;
+  let torn = 0;
+  let failing = false;
+  let mayPrepare = true;
+
+  const newest = ring.newest();
+  if (newest !== NO_SECTOR) {
+    let end = findEnd(flash, ring.offsetOf(newest));
+    current = newest;
+    const before = ring.find(ring.numberOf(newest) - 1);
+    if (end.used === 0 && before !== NO_SECTOR) {
+      ready = newest;
+      current = before;
+      end = findEnd(flash, ring.offsetOf(current));
+    }
+    slot = end.used;
+    torn = end.torn;
+  }
+
+  const next = (): number => {
+    if (slot < ENTRIES_PER_SECTOR) return firstSequenceOf(ring.numberOf(current)) + slot;
+    return firstSequenceOf(ready === NO_SECTOR ? ring.nextNumber() : ring.numberOf(ready));
+  };
+  const first = (): number => {
+    const oldest = ring.lowestFrom(1);
+    return oldest === 0 ? next() : firstSequenceOf(oldest);
+  };
+  const moveToNextSector = (): boolean => {
+    if (ready === NO_SECTOR) ready = ring.openNext((index) => index !== current);
+    if (ready === NO_SECTOR) return false;
+    current = ready;
+    ready = NO_SECTOR;
+    slot = 0;
+    return true;
+  };
+
+  return {
+    first,
+    next,
+    append: (boot, uptimeMs, body) => {
+      mayPrepare = true;
+      for (let tries = 0; tries < APPEND_TRIES; tries++) {
+        if (slot >= ENTRIES_PER_SECTOR && !moveToNextSector()) break;
+        packEntry({ sequence: next(), boot, uptimeMs }, body, entry, 0);
+        const written = flash.flashProgram(ring.offsetOf(current) + slotOffset(slot), entry);
+        slot++;
+        if (written) return true;
+        // Where one page wears out the others are about to: leave the rest of the sector empty.
+        slot = ENTRIES_PER_SECTOR;
+        failing = true;
+      }
+      failing = true;
+      return false;
+    },
+    readPacked: (from, count, into) => {
+      const room = Math.min(count, Math.floor(into.length / ENTRY_BYTES));
+      const end = next();
+      let start = Math.max(from, first());
+      let found = 0;
+      while (found < room && start + found < end) {
+        const sequence = start + found;
+        const sectorNumber = numberOfSector(sequence);
+        const index = ring.find(sectorNumber);
+        const sectorEnd = Math.min(firstSequenceOf(sectorNumber + 1), end);
+        if (index === NO_SECTOR) {
+          if (found > 0) break;
+          const later = ring.lowestFrom(sectorNumber + 1);
+          start = later === 0 ? end : firstSequenceOf(later);
+          continue;
+        }
+        const wanted = Math.min(room - found, sectorEnd - sequence);
+        const at = found * ENTRY_BYTES;
+        const run = into.subarray(at, at + wanted * ENTRY_BYTES);
+        flash.flashRead(
+          ring.offsetOf(index) + slotOffset(sequence - firstSequenceOf(sectorNumber)),
+          run,
+        );
+        const damaged = found > 0 ? 0 : countUnsound(run, sequence);
+        start += damaged;
+        if (damaged > 0) run.copyWithin(0, damaged * ENTRY_BYTES);
+        const sound = countSound(run, start + found, wanted - damaged);
+        found += sound;
+        if (damaged + sound < wanted) break;
+      }
+      return { from: start, count: found };
+    },
+    prepare: () => {
+      if (ready !== NO_SECTOR || !mayPrepare) return;
+      ready = ring.openNext((index) => index !== current);
+      // On a chip that refuses everything, try again only when something was to be written.
+      mayPrepare = false;
+    },
+    tornAtOpen: () => torn,
+    eraseCountMax: ring.eraseCountMax,
+    failing: () => failing || ring.failing(),
+  };
+}
+
+/** How many entries from the start of `run` are not the sound entries numbered from `sequence` on. */
+function countUnsound(run: Uint8Array, sequence: number): number {
+  const entries = run.length / ENTRY_BYTES;
+  let count = 0;
+  while (count < entries && !isEntryNumbered(run, count, sequence + count)) count++;
+  return count;
+}
+
+/** How many of the first `entries` of `run` are, without a break, those numbered from `sequence` on. */
+function countSound(run: Uint8Array, sequence: number, entries: number): number {
+  let count = 0;
+  while (count < entries && isEntryNumbered(run, count, sequence + count)) count++;
+  return count;
+}
+
+function isEntryNumbered(run: Uint8Array, index: number, sequence: number): boolean {
+  const offset = index * ENTRY_BYTES;
+  return entrySequence(run, offset) === sequence && isEntrySound(run, offset);
+}
+
+/** Sector number by the first sound entry beside a damaged header, 0 when there is none. */
+function numberByEntries(flash: FlashAccess, sectorOffset: number): number {
+  const entry = new Uint8Array(ENTRY_BYTES);
+  for (let slot = 0; slot < RECOGNISE_ENTRIES; slot++) {
+    flash.flashRead(sectorOffset + slotOffset(slot), entry);
+    if (!isEntrySound(entry, 0)) continue;
+    const sequence = entrySequence(entry, 0);
+    const number = numberOfSector(sequence);
+    if (sequence === firstSequenceOf(number) + slot) return number;
+  }
+  return 0;
+}
+
+/** `used`: slots up to the last that is not erased. `torn`: damaged ones at their end. */
+function findEnd(flash: FlashAccess, sectorOffset: number): { used: number; torn: number } {
+  const entry = new Uint8Array(ENTRY_BYTES);
+  let used = ENTRIES_PER_SECTOR;
+  const read = (slot: number): void => flash.flashRead(sectorOffset + slotOffset(slot), entry);
+  for (; used > 0; used--) {
+    read(used - 1);
+    if (entry.some((byte) => byte !== 0xff)) break;
+  }
+  let torn = 0;
+  for (; torn < used; torn++) {
+    read(used - 1 - torn);
+    if (isEntrySound(entry, 0)) break;
+  }
+  return { used, torn };
+}

@@ -1,0 +1,236 @@
+/**
+ * The running controller: senses, run state, alarms and storage of one tray, opened from flash at
+ * boot. The tick (`tick.ts`) moves it on, the handlers answer the grower from it.
+ */
+import { PROBE_CHANNEL } from '../shared/board/map';
+import type { JournalBody } from '../shared/journal/kinds';
+import type { PumpCalibration } from '../shared/link/methods';
+import { temperatureFromCode } from '../shared/physics/ntc';
+import { decodeProfile } from '../shared/profile/image';
+import type { Band, Profile, Stage } from '../shared/profile/profile';
+import { type Board, RESET_CAUSES } from './board';
+import { HEAT_OFF, type HeatState } from './control/heat';
+import { stageOf } from './control/stages';
+import { WATER_IDLE, type WaterState } from './control/water';
+import { NO_WEIGHT, type WeightState } from './control/weight';
+import { AlarmBank } from './guard/alarm-bank';
+import { GUARD_LIMITS, NO_STAGE } from './limits';
+import { CalibrationStore } from './run/calibrations';
+import {
+  CHECKPOINT_BYTES,
+  emptyRunState,
+  packCheckpoint,
+  type RunState,
+  unpackCheckpoint,
+} from './run/checkpoint';
+import { SETTING } from './run/setting-keys';
+import { ProbeSense } from './sensing/probe';
+import { ScaleSense } from './sensing/scale';
+import { type Journal, openJournal } from './storage/journal';
+import { type ProfileSlots, profileSlots } from './storage/profile-slots';
+import { openSettings, type Settings } from './storage/settings';
+import { FIRMWARE_VERSION_CODE } from './version';
+
+/** First entry of `RESET_CAUSES` that is a fault of the board, not a hand on its supply. */
+const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');
+
+export class Tray {
+  readonly settings: Settings;
+  readonly journal: Journal;
+  readonly slots: ProfileSlots;
+  readonly calibrations: CalibrationStore;
+  readonly alarms: AlarmBank;
+  readonly rootZone = new ProbeSense(temperatureFromCode);
+  readonly mat = new ProbeSense(temperatureFromCode);
+  readonly scale = new ScaleSense();
+  readonly run: RunState = emptyRunState();
+
+  profile: Profile | null = null;
+  boot = 0;
+  /** Time of day at uptime 0, Unix ms; NaN while unknown. */
+  unixAtBootMs = Number.NaN;
+
+  /** Time of day when the board was last known to run, Unix ms; 0 once it has been accounted for. */
+  offSinceUnixMs = 0;
+  /** Pump time of the last run, ms. */
+  lastRunMs = 0;
+
+  uptimeMs = 0;
+  outputs = 0;
+  heat: HeatState = HEAT_OFF;
+  water: WaterState = WATER_IDLE;
+  weight: WeightState = NO_WEIGHT;
+  /** Weight without handling's share, g; NaN while unknown. */
+  trayG = Number.NaN;
+  dryBackShare = Number.NaN;
+  /** A watering cycle is under way: from the start share down to the stop share. */
+  cycling = false;
+  /** Why the mat, or the water, is held off; null when it is free. */
+  heatHeldBy: string | null = null;
+  waterHeldBy: string | null = null;
+  /** The band in force now: day, night, or none. */
+  band: Band | null = null;
+  storageFailed = false;
+
+  constructor(readonly board: Board) {
+    this.settings = openSettings(board);
+    this.journal = openJournal(board);
+    this.slots = profileSlots(board);
+    this.calibrations = new CalibrationStore(this.settings);
+    this.alarms = new AlarmBank((record, change, forS) => {
+      this.write({
+        kind: 'alarm',
+        alarm: record.name,
+        change,
+        stage: this.run.stage,
+        value: record.value,
+        limit: record.limit,
+        forS,
+      });
+      if (change === 'raised') this.onAlarm();
+      this.stale = true;
+    });
+    this.#open();
+  }
+
+  /** The checkpoint no longer tells the truth; the tick writes it before it ends. */
+  stale = false;
+  /** Told when an alarm is raised, for the dense record. */
+  onAlarm: () => void = () => {};
+
+  get stage(): Stage | null {
+    return stageOf(this.profile, this.run.stage);
+  }
+
+  get sown(): boolean {
+    return this.run.stage !== NO_STAGE;
+  }
+
+  get pump(): PumpCalibration | null {
+    return this.calibrations.pump;
+  }
+
+  /** Time of day at `uptimeMs`, Unix ms; NaN while unknown. */
+  readonly unixMs = (uptimeMs: number): number => this.unixAtBootMs + uptimeMs;
+
+  /** Minute of the local day, 0..1439, or null while the time of day is unknown. */
+  minuteOfDay(uptimeMs: number): number | null {
+    const unixMs = this.unixMs(uptimeMs);
+    if (Number.isNaN(unixMs)) return null;
+    const minutes = Math.floor(unixMs / 60_000) + (this.profile?.utcOffsetMin ?? 0);
+    return ((minutes % 1440) + 1440) % 1440;
+  }
+
+  /** Appends to the journal; a failing flash is an alarm, never an exception. */
+  write(body: JournalBody, uptimeMs = this.uptimeMs): void {
+    if (!this.journal.append(this.boot, uptimeMs, body)) this.storageFailed = true;
+  }
+
+  /** Writes the run state down. */
+  checkpoint(): void {
+    this.stale = false;
+    const { run } = this;
+    run.shiftG = this.weight.shiftG;
+    run.settledG = this.weight.settledG;
+    const unixMs = this.unixMs(this.uptimeMs);
+    run.unixMs = Number.isNaN(unixMs) ? 0 : unixMs;
+    this.alarms.stateCodes(run.alarmStates);
+    packCheckpoint(run, this.#packed);
+    if (!this.settings.set(SETTING.run, this.#packed)) this.storageFailed = true;
+  }
+  readonly #packed = new Uint8Array(CHECKPOINT_BYTES);
+
+  /** Puts the calibrations in force into the senses. */
+  applyCalibrations(): void {
+    this.rootZone.offsetK = this.calibrations.probe(PROBE_CHANNEL.rootZone)?.offsetK ?? 0;
+    this.mat.offsetK = this.calibrations.probe(PROBE_CHANNEL.mat)?.offsetK ?? 0;
+    this.scale.calibration = this.calibrations.scale[0] ?? null;
+  }
+
+  /** Takes a decoded profile over; the caller has checked it. */
+  useProfile(profile: Profile | null, id: number, slot: number): void {
+    this.profile = profile;
+    this.run.profileId = id;
+    this.run.slot = slot;
+    this.cycling = false;
+  }
+
+  #open(): void {
+    this.uptimeMs = this.board.uptimeMs();
+    this.boot = this.calibrations.nextBoot();
+    this.applyCalibrations();
+    const resumed = this.#resumeRun();
+    this.#openProfile();
+    const cause = RESET_CAUSES.indexOf(this.board.resetCause());
+    const faultRestarts = this.#countRestart(cause);
+    this.write({
+      kind: 'boot',
+      cause,
+      detail: this.board.resetDetail(),
+      firmware: FIRMWARE_VERSION_CODE,
+      profileId: this.run.profileId,
+      faultRestarts,
+    });
+    if (!resumed && this.settings.get(SETTING.run) !== null) {
+      this.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
+    }
+    this.#endPendingDose();
+    if (cause >= FIRST_FAULT && faultRestarts >= GUARD_LIMITS.restartsPerHour) {
+      const often = this.alarms.record('restarting-often');
+      this.alarms.strike(often, this.uptimeMs, faultRestarts, GUARD_LIMITS.restartsPerHour);
+    }
+    this.checkpoint();
+  }
+
+  #resumeRun(): boolean {
+    const packed = this.settings.get(SETTING.run);
+    if (packed === null || !unpackCheckpoint(packed, this.run)) return false;
+    this.weight = { ...NO_WEIGHT, shiftG: this.run.shiftG, settledG: this.run.settledG };
+    this.offSinceUnixMs = this.run.unixMs;
+    this.alarms.restore(this.run.alarmStates);
+    return true;
+  }
+
+  /** The stored profile, if the image is whole, in its limits, and the one the run state speaks of. */
+  #openProfile(): void {
+    if (this.run.profileId === 0) return;
+    const image = this.slots.load(this.run.slot);
+    const decoded = image === null ? null : decodeProfile(image);
+    if (decoded?.ok === true && decoded.id === this.run.profileId) this.profile = decoded.profile;
+  }
+
+  #countRestart(cause: number): number {
+    const { faultRestarts, totalRunMs } = this.run;
+    if (cause >= FIRST_FAULT) {
+      faultRestarts.copyWithin(1, 0);
+      faultRestarts[0] = totalRunMs;
+    }
+    let recent = 0;
+    for (const runMs of faultRestarts) {
+      if (totalRunMs - runMs <= GUARD_LIMITS.restartWindowMs) recent++;
+    }
+    return recent;
+  }
+
+  /** A dose was running when the power went: all of it counts, and it can no longer be proved. */
+  #endPendingDose(): void {
+    if (this.run.pendingMl === 0) return;
+    this.write({
+      kind: 'dose',
+      reason: 'dry-back',
+      verdict: 'cut',
+      stage: this.run.stage,
+      plannedMl: this.run.pendingMl,
+      ranMs: 0,
+      beforeG: this.run.settledG,
+      gainedG: Number.NaN,
+    });
+    this.run.pendingMl = 0;
+  }
+}
+
+/** Codes of `fault` entries. Append only. */
+export const FAULT = {
+  runStateLost: 1,
+  linkHandler: 2,
+} as const;

@@ -1,0 +1,176 @@
+/** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
+
+import { trayAtDryBackG } from '../shared/physics/dry-back';
+import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
+import { PROFILE_LIMITS } from '../shared/profile/limits';
+import type { Stage } from '../shared/profile/profile';
+import { inDayWindow } from './control/heat';
+import { type DoseEnd, nextWater, WATER_IDLE } from './control/water';
+import { isHandled } from './control/weight';
+import { WATER_LIMITS, WEIGHT_LIMITS } from './limits';
+import { charge } from './run/water-account';
+import type { Tray } from './tray';
+
+const G_PER_ML = gFromMl(1, USUAL_WATER_C);
+
+export class Watering {
+  #needMs = 0;
+  #unproved = 0;
+
+  constructor(readonly tray: Tray) {}
+
+  tick(dtMs: number): void {
+    const { tray } = this;
+    const { stage, water } = tray;
+    tray.waterHeldBy = this.#heldBy(stage);
+    const need = this.#need(stage, dtMs);
+    if (need === null && water.phase === 'idle') return;
+    const mlPerS = tray.pump?.mlPerS ?? 0;
+    const step = nextWater(water, {
+      uptimeMs: tray.uptimeMs,
+      dtMs,
+      need,
+      allowedMl: this.#allowedMl(stage, need),
+      held: this.#stops(water.phase === 'service'),
+      handled: isHandled(tray.weight),
+      grams: tray.trayG,
+      settled: this.#settled(),
+      noiseG: tray.scale.noiseG,
+      mlPerS,
+      gPerMl: G_PER_ML,
+      soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
+    });
+    tray.water = step.state;
+    if (step.beginsMl > 0) {
+      // Written down before the pump starts: a power cut can only make the account too careful.
+      charge(tray.run, step.beginsMl);
+      tray.run.pendingMl = step.beginsMl;
+      if (step.state.reason === 'rescue') tray.run.rescued = true;
+      tray.checkpoint();
+    }
+    tray.board.leasePump(step.leaseMs);
+    if (step.ended !== null) this.#end(step.ended);
+  }
+
+  /** Ends a run or a dose now; what was pumped of it counts. */
+  stop(): { ranMs: number } {
+    const { tray } = this;
+    const { water } = tray;
+    const running = water.phase === 'dosing' || water.phase === 'service';
+    tray.board.leasePump(0);
+    if (running) {
+      const { reason, plannedMl, deliveredMs: ranMs, beforeG } = water;
+      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
+      this.#end({
+        reason,
+        verdict: 'stopped',
+        plannedMl,
+        ranMs: ranMs + water.leasedMs,
+        beforeG,
+        gainedG: Number.NaN,
+      });
+    }
+    return { ranMs: tray.lastRunMs };
+  }
+
+  /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
+  #stops(service: boolean): boolean {
+    const { alarms } = this.tray;
+    const { stage, water } = this.tray;
+    // A stage may end in the middle of a dose, and the next one be a hold.
+    const ownsDose = water.reason === 'rescue' || stage?.kind === 'weigh';
+    if (!service) return this.tray.waterHeldBy !== null || !ownsDose;
+    const held = alarms.pumpHeldBy;
+    return held === 'restarting-often' || held === 'pump-stuck-on';
+  }
+
+  #settled(): boolean {
+    const { scale, uptimeMs } = this.tray;
+    return scale.stable && uptimeMs - scale.stableSinceMs >= WATER_LIMITS.weighMs;
+  }
+
+  #heldBy(stage: Stage | null): string | null {
+    const { alarms, run, scale, pump, weight, board } = this.tray;
+    if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
+    if (stage === null) return 'not-sown';
+    if (scale.state !== 'ok') return 'scale';
+    if (pump === null) return 'pump-not-calibrated';
+    if (Number.isNaN(run.capacityG) || Number.isNaN(run.dryG)) return 'capacity-unknown';
+    if (run.transplantHoldMs > 0) return 'transplant-hold';
+    if (isHandled(weight)) return 'handling';
+    if (-weight.shiftG > WEIGHT_LIMITS.absentShare * run.dryG) return 'tray-off';
+    if (scale.grams < run.dryG * (1 - WEIGHT_LIMITS.absentShare)) return 'tray-off';
+    return this.tray.water.phase === 'idle' && this.#quiet(board.uptimeMs()) ? 'quiet-hours' : null;
+  }
+
+  #quiet(uptimeMs: number): boolean {
+    const { profile } = this.tray;
+    const minute = this.tray.minuteOfDay(uptimeMs);
+    const quiet = profile?.quiet ?? null;
+    return quiet !== null && minute !== null && inDayWindow(quiet.startMin, quiet.endMin, minute);
+  }
+
+  /** Dry-back with hysteresis: a cycle begins at the start share and goes on to the stop share. */
+  #need(stage: Stage | null, dtMs: number): 'dry-back' | 'rescue' | null {
+    const { tray } = this;
+    const { dryBackShare, run } = tray;
+    if (stage === null || Number.isNaN(dryBackShare)) {
+      tray.cycling = false;
+      this.#needMs = 0;
+      return null;
+    }
+    const { watering, rescue } = stage;
+    const start = watering?.startShare ?? (rescue.doseMl > 0 && !run.rescued ? rescue.share : 2);
+    const stop = watering?.stopShare ?? start;
+    const missingMl = mlFromG(Math.max(0, trayAtDryBackG(stop, run) - tray.trayG), USUAL_WATER_C);
+    if (watering !== null && missingMl < PROFILE_LIMITS.doseMinMl) tray.cycling = false;
+    this.#needMs = dryBackShare >= start && tray.scale.stable ? this.#needMs + dtMs : 0;
+    if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
+    if (!tray.cycling) return null;
+    if (watering !== null) return 'dry-back';
+    return run.rescued ? null : 'rescue';
+  }
+
+  /** The next dose, ml: no more than the stage's dose, what is missing to the stop share, or a cap. */
+  #allowedMl(stage: Stage | null, need: 'dry-back' | 'rescue' | null): number {
+    if (stage === null || need === null) return 0;
+    const { run, trayG } = this.tray;
+    if (need === 'rescue') return stage.rescue.doseMl;
+    const { watering } = stage;
+    if (watering === null) return 0;
+    const missingG = trayAtDryBackG(watering.stopShare, run) - trayG;
+    const wantedMl = Math.min(watering.doseMl, mlFromG(Math.max(0, missingG), USUAL_WATER_C));
+    const full =
+      run.dayMl + wantedMl > watering.maxDayMl || run.stageMl + wantedMl > watering.maxStageMl;
+    return full ? 0 : wantedMl;
+  }
+
+  #end(dose: DoseEnd): void {
+    const { tray } = this;
+    const { run, uptimeMs, alarms } = tray;
+    run.pendingMl = 0;
+    run.pumpRunMs += dose.ranMs;
+    tray.lastRunMs = dose.ranMs;
+    this.#refundUnpumped(dose);
+    tray.write({ kind: 'dose', stage: run.stage, ...dose });
+    tray.stale = true;
+    if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
+    if (dose.reason === 'rescue') tray.cycling = false;
+    const expectedG = dose.plannedMl * G_PER_ML;
+    const unproved = dose.verdict === 'handled' || dose.verdict === 'unproved';
+    this.#unproved = unproved ? this.#unproved + 1 : 0;
+    if (dose.verdict === 'too-large') {
+      alarms.strike(alarms.record('dose-too-large'), uptimeMs, dose.gainedG, expectedG);
+    } else if (dose.verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {
+      alarms.strike(alarms.record('dose-not-seen'), uptimeMs, dose.gainedG, expectedG);
+      this.#unproved = 0;
+    }
+  }
+
+  /** A dose stopped early gives back what the pump did not run. */
+  #refundUnpumped(dose: DoseEnd): void {
+    const mlPerS = this.tray.pump?.mlPerS ?? 0;
+    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * mlPerS;
+    if (dose.verdict === 'stopped' && unpumpedMl > 0) charge(this.tray.run, -unpumpedMl);
+  }
+}

@@ -1,0 +1,17 @@
+export { fromBase64, toBase64 } from './base64';
+export { crc32 } from './crc32';
+export {
+  readF32,
+  readF64,
+  readI16,
+  readI32,
+  readU16,
+  readU32,
+  writeF32,
+  writeF64,
+  writeI16,
+  writeI32,
+  writeU16,
+  writeU32,
+} from './little-endian';
+export { decodeUtf8, encodeUtf8 } from './utf8';

@@ -1,0 +1,96 @@
+/** Journal entries as 32 bytes and back, by the table in `layout.ts`. */
+import { crc32, readU16, readU32, writeU16, writeU32 } from '../bytes';
+import type { EntryHead, JournalBody, JournalEntry, JournalKind } from './kinds';
+import type { Field, NumberField } from './layout';
+import { CRC_AT, ENTRY_BYTES, HEAD, LAYOUT, UPTIME_STEP_MS } from './layout';
+
+export { ENTRY_BYTES } from './layout';
+
+/** Sequence 0 is never given, and this one is what erased flash reads as. */
+const ERASED_SEQUENCE = 0xffff_ffff;
+
+const KINDS = Object.keys(LAYOUT) as readonly JournalKind[];
+const FIELDS: readonly (readonly [string, Field])[][] = KINDS.map((kind) =>
+  Object.entries(LAYOUT[kind]),
+);
+const KIND_NUMBERS = new Map(KINDS.map((kind, index) => [kind, index + 1]));
+
+/**
+ * Writes one entry to `into[offset..offset + ENTRY_BYTES)`. Numbers are rounded to the step of their
+ * field and kept inside its range; NaN stays NaN where the layout has a code for it, else becomes 0.
+ */
+export function packEntry(
+  head: EntryHead,
+  body: JournalBody,
+  into: Uint8Array,
+  offset: number,
+): void {
+  const number = KIND_NUMBERS.get(body.kind) ?? 0;
+  into.fill(0, offset, offset + CRC_AT);
+  writeU32(into, offset + HEAD.sequence, head.sequence);
+  writeU16(into, offset + HEAD.boot, Math.min(head.boot, 0xffff));
+  into[offset + HEAD.kind] = number;
+  writeU32(into, offset + HEAD.uptime, Math.floor(head.uptimeMs / UPTIME_STEP_MS));
+  // Sound by the type of LAYOUT: it names exactly the fields of each body.
+  const values = body as unknown as Readonly<Record<string, number | boolean | string>>;
+  for (const [name, field] of FIELDS[number - 1] ?? []) {
+    const value = values[name];
+    const at = offset + field.at;
+    if ('words' in field) into[at] = field.words.indexOf(String(value));
+    else if ('type' in field) field.type.write(into, at, codeOf(Number(value), field));
+    else into[at] = value ? 1 : 0;
+  }
+  writeU32(into, offset + CRC_AT, crc32(into, offset, offset + CRC_AT));
+}
+
+/**
+ * The entry at `bytes[offset]`, or null when it is erased or damaged, or of a kind or with a word
+ * that a newer firmware added. `outputs`, `stage` and the like are returned as stored.
+ */
+export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | null {
+  const fields = FIELDS[(bytes[offset + HEAD.kind] ?? 0) - 1];
+  if (fields === undefined || !isEntrySound(bytes, offset)) return null;
+  const entry: Record<string, number | boolean | string> = {
+    sequence: readU32(bytes, offset + HEAD.sequence),
+    boot: readU16(bytes, offset + HEAD.boot),
+    uptimeMs: readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS,
+    kind: KINDS[(bytes[offset + HEAD.kind] ?? 0) - 1] ?? '',
+  };
+  for (const [name, field] of fields) {
+    const at = offset + field.at;
+    if ('words' in field) {
+      const word = field.words[bytes[at] ?? 0];
+      if (word === undefined) return null;
+      entry[name] = word;
+    } else if ('type' in field) entry[name] = numberOf(field.type.read(bytes, at), field);
+    else entry[name] = bytes[at] === 1;
+  }
+  // Sound by the type of LAYOUT: every field of the kind was just read, each by its own type.
+  return entry as unknown as JournalEntry;
+}
+
+/** Sequence number of the entry at `offset`, whether or not the entry is sound. */
+export function entrySequence(bytes: Uint8Array, offset: number): number {
+  return readU32(bytes, offset + HEAD.sequence);
+}
+
+/** Whether a whole, undamaged entry (of whatever kind) lies at `offset`. */
+export function isEntrySound(bytes: Uint8Array, offset: number): boolean {
+  const sequence = entrySequence(bytes, offset);
+  return (
+    sequence !== 0 &&
+    sequence !== ERASED_SEQUENCE &&
+    offset + ENTRY_BYTES <= bytes.length &&
+    readU32(bytes, offset + CRC_AT) === crc32(bytes, offset, offset + CRC_AT)
+  );
+}
+
+function codeOf(value: number, { type, scale }: NumberField): number {
+  if (type.high === Number.POSITIVE_INFINITY) return value;
+  if (Number.isNaN(value)) return type.none;
+  return Math.min(Math.max(Math.round(value * scale), type.low), type.high);
+}
+
+function numberOf(code: number, { type, scale }: NumberField): number {
+  return code === type.none ? Number.NaN : code / scale;
+}

@@ -1,0 +1,99 @@
+/**
+ * Dilute feed: EC at 25 C from any temperature, fertiliser arithmetic, and how much stock or water
+ * brings a reservoir to the EC wanted. EC is taken as linear in dilution: within 5 % for half to
+ * twice the strength it was measured at (common practice), so always measure once mixed.
+ */
+import { accept, refuse, type Verdict } from './verdict';
+
+/** Factor that brings a conductivity measured at `tempC` to 25 C: ISO 7888 (EN 27888), natural water. */
+const F25: readonly (readonly [tempC: number, factor: number])[] = [
+  [0, 1.918],
+  [5, 1.643],
+  [10, 1.428],
+  [15, 1.256],
+  [18, 1.168],
+  [20, 1.116],
+  [22, 1.067],
+  [24, 1.021],
+  [25, 1],
+  [26, 0.979],
+  [28, 0.94],
+  [30, 0.903],
+  [35, 0.822],
+];
+
+/**
+ * EC at 25 C, mS/cm, from an uncompensated reading at `tempC`, 0 to 35 C; NaN outside. Meters that
+ * compensate by themselves must not be corrected again.
+ */
+export function ecAt25C(ecMsCm: number, tempC: number): number {
+  for (let i = 1; i < F25.length; i++) {
+    const [low, high] = [F25[i - 1], F25[i]];
+    if (!low || !high || tempC > high[0]) continue;
+    if (!(tempC >= low[0])) return Number.NaN;
+    const part = (tempC - low[0]) / (high[0] - low[0]);
+    // Conductivity itself, 1/factor, is nearly straight in temperature; the factor is not.
+    return ecMsCm / (1 / low[1] + (1 / high[1] - 1 / low[1]) * part);
+  }
+  return Number.NaN;
+}
+
+/** mg/l (ppm of a nutrient, not of EC) from `gPerL` grams per litre of a salt with `percent` of it. */
+export function nutrientMgPerL(gPerL: number, percent: number): number {
+  return gPerL * percent * 10;
+}
+
+/** Grams of salt per litre of stock for `mgPerL` of a nutrient behind an injector of 1 : `ratio`. */
+export function stockGPerL(mgPerL: number, ratio: number, percent: number): number {
+  return (mgPerL * ratio) / (percent * 10);
+}
+
+/** P from P2O5 and K from K2O, by mass: fertiliser labels state the oxides (atomic weights). */
+export const P_PER_P2O5 = 0.4364;
+export const K_PER_K2O = 0.8301;
+
+/** A stock as its label says: diluted 1 : `ratio` it raises the EC by `gainMsCm`. */
+export interface Stock {
+  readonly ratio: number;
+  readonly gainMsCm: number;
+}
+
+/** What to do to a reservoir. `eachMl`: of the stock, or of A and of B where the stock has two parts. */
+export type FeedStep =
+  | { readonly add: 'nothing' }
+  | { readonly add: 'stock'; readonly eachMl: number }
+  | { readonly add: 'water'; readonly waterMl: number };
+
+/**
+ * How to bring `volumeMl` at `presentMsCm` to `targetMsCm`. For a fresh mix, `presentMsCm` is the
+ * water's own EC: it counts towards the target. Too strong is thinned with water of `waterMsCm`,
+ * never "corrected" with salt. Refuses what cannot be: water that is itself above the target.
+ */
+export function feedStep(
+  volumeMl: number,
+  presentMsCm: number,
+  targetMsCm: number,
+  waterMsCm: number,
+  stock: Stock,
+): Verdict<FeedStep> {
+  const inputs = [volumeMl, presentMsCm, targetMsCm, waterMsCm];
+  if (inputs.some((value) => !(value >= 0) || !Number.isFinite(value)) || volumeMl === 0) {
+    return refuse('Volume and EC must be numbers of 0 or more, and there must be some volume.');
+  }
+  if (!(stock.ratio > 0 && stock.gainMsCm > 0)) {
+    return refuse('The stock needs its dilution and the EC it adds, both above 0.');
+  }
+  if (presentMsCm === targetMsCm) return accept({ add: 'nothing' });
+  if (presentMsCm < targetMsCm) {
+    const mlPerMl = (targetMsCm - presentMsCm) / (stock.gainMsCm * stock.ratio);
+    return accept({ add: 'stock', eachMl: volumeMl * mlPerMl });
+  }
+  if (waterMsCm >= targetMsCm) {
+    return refuse(
+      `The water alone has ${waterMsCm} mS/cm, so it cannot thin the feed to ${targetMsCm} mS/cm. ` +
+        'Use rain or purified water, or accept a higher target.',
+    );
+  }
+  const waterMl = (volumeMl * (presentMsCm - targetMsCm)) / (targetMsCm - waterMsCm);
+  return accept({ add: 'water', waterMl });
+}

@@ -1,0 +1,12 @@
+/** The answer of a calculation that can refuse: a value, or one sentence a grower can act on. */
+export type Verdict<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly why: string };
+
+export function accept<T>(value: T): Verdict<T> {
+  return { ok: true, value };
+}
+
+export function refuse(why: string): { readonly ok: false; readonly why: string } {
+  return { ok: false, why };
+}

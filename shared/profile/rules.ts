@@ -1,0 +1,159 @@
+/**
+ * What a profile must be beyond the range of each value: how its values fit each other. The same
+ * rules serve the host, which explains a breach, and the board, which refuses it again. Pure.
+ */
+import { type FieldReason, isBelow } from './fields';
+import { PROFILE_LAYOUT } from './layout';
+import { PROFILE_LIMITS as LIMITS } from './limits';
+import type { Band, Profile, Stage } from './profile';
+
+/** Stable words for programs; the host has a sentence for each. */
+export type ProblemReason =
+  | FieldReason
+  | 'band-upside-down'
+  | 'band-narrow'
+  | 'band-wide'
+  | 'band-near-limit'
+  | 'night-missing'
+  | 'window-empty'
+  | 'watering-missing'
+  | 'watering-in-hold'
+  | 'stop-not-below-start'
+  | 'rescue-below-start'
+  | 'rescue-dose-small'
+  | 'rescue-dose-in-weigh'
+  | 'dose-over-day'
+  | 'day-over-stage'
+  | 'dose-over-reservoir'
+  | 'medium-unknown'
+  | 'name-twice'
+  | 'transplant-hold-missing'
+  | 'transplant-hold-short'
+  | 'feed-strong-at-transplant';
+
+/**
+ * One breach. `path` is as in `Report`; `found`, `min` and `max` are in the unit that its last key
+ * names, and absent where a number would say nothing.
+ */
+export interface Problem {
+  readonly path: string;
+  readonly reason: ProblemReason;
+  readonly found: number | undefined;
+  readonly min: number | undefined;
+  readonly max: number | undefined;
+}
+
+type Flag = (
+  path: string,
+  reason: ProblemReason,
+  found?: number,
+  min?: number,
+  max?: number,
+) => void;
+
+/** Every breach of a range or a rule, ranges first; empty for a profile the board accepts. */
+export function checkProfile(profile: Profile): readonly Problem[] {
+  const problems: Problem[] = [];
+  const flag: Flag = (path, reason, found, min, max) => {
+    problems.push({ path, reason, found, min, max });
+  };
+  const { night, quiet, stages, media } = profile;
+  PROFILE_LAYOUT.check(profile, '', flag);
+  if (night?.startMin === night?.endMin && night) flag('night', 'window-empty');
+  if (quiet?.startMin === quiet?.endMin && quiet) flag('quiet', 'window-empty');
+  stages.forEach((stage, i) => {
+    const at = `stages.${i}`;
+    checkBand(stage.band, profile, `${at}.band`, flag);
+    if (stage.nightBand) {
+      checkBand(stage.nightBand, profile, `${at}.nightBand`, flag);
+      if (!night) flag(`${at}.nightBand`, 'night-missing');
+    }
+    checkWater(stage, profile, at, flag);
+    if (stage.medium >= media.length) {
+      flag(`${at}.medium`, 'medium-unknown', stage.medium, 0, media.length - 1);
+    }
+    if (stages.findIndex(({ name }) => name === stage.name) < i) flag(`${at}.name`, 'name-twice');
+    if (stage.end.mark === 'transplanted') checkTransplant(stages, i, flag);
+  });
+  return problems;
+}
+
+function checkBand({ lowC, highC }: Band, { rootZoneMaxC }: Profile, at: string, flag: Flag): void {
+  const { bandWidthMinK: min, bandWidthMaxK: max } = LIMITS;
+  const widthK = highC - lowC;
+  if (widthK <= 0) flag(at, 'band-upside-down', widthK);
+  else if (isBelow(widthK, min)) flag(at, 'band-narrow', widthK, min, max);
+  else if (isBelow(max, widthK)) flag(at, 'band-wide', widthK, min, max);
+  const highMaxC = rootZoneMaxC - LIMITS.bandToLimitMinK;
+  if (isBelow(highMaxC, highC)) {
+    flag(`${at}.highC`, 'band-near-limit', highC, LIMITS.bandLowMinC, highMaxC);
+  }
+}
+
+function checkWater(stage: Stage, { reservoirMl }: Profile, at: string, flag: Flag): void {
+  const { kind, watering, rescue } = stage;
+  /** Refuses a volume above `max`. */
+  const cap = (key: string, ml: number, max: number, reason: ProblemReason): void => {
+    if (ml > max) flag(`${at}.${key}`, reason, ml, 0, max);
+  };
+  const rescueKey = 'rescue.doseMl';
+  cap(rescueKey, rescue.doseMl, reservoirMl, 'dose-over-reservoir');
+  if (rescue.doseMl > 0 && isBelow(rescue.doseMl, LIMITS.doseMinMl)) {
+    flag(`${at}.${rescueKey}`, 'rescue-dose-small', rescue.doseMl, LIMITS.doseMinMl, reservoirMl);
+  }
+  if (kind === 'hold') {
+    if (watering) flag(`${at}.watering`, 'watering-in-hold');
+    return;
+  }
+  cap(rescueKey, rescue.doseMl, 0, 'rescue-dose-in-weigh');
+  if (!watering) {
+    flag(`${at}.watering`, 'watering-missing');
+    return;
+  }
+  const { startShare, stopShare, doseMl, maxDayMl, maxStageMl } = watering;
+  const stopMax = startShare - LIMITS.shareGapMin;
+  if (isBelow(stopMax, stopShare)) {
+    flag(`${at}.watering.stopShare`, 'stop-not-below-start', stopShare, 0, stopMax);
+  }
+  if (isBelow(rescue.share, startShare)) {
+    flag(
+      `${at}.rescue.share`,
+      'rescue-below-start',
+      rescue.share,
+      startShare,
+      LIMITS.rescueShareMax,
+    );
+  }
+  cap('watering.doseMl', doseMl, maxDayMl, 'dose-over-day');
+  cap('watering.doseMl', doseMl, reservoirMl, 'dose-over-reservoir');
+  cap('watering.maxDayMl', maxDayMl, maxStageMl, 'day-over-stage');
+}
+
+/** Stage `i` ends by the mark `transplanted`: the one after it must leave the roots alone. */
+function checkTransplant(stages: readonly Stage[], i: number, flag: Flag): void {
+  for (const [index, { feedEc }] of stages.entries()) {
+    if ((index === i || index === i + 1) && isBelow(LIMITS.feedEcTransplantMax, feedEc)) {
+      flag(
+        `stages.${index}.feedEc`,
+        'feed-strong-at-transplant',
+        feedEc,
+        0,
+        LIMITS.feedEcTransplantMax,
+      );
+    }
+  }
+  const after = stages[i + 1];
+  const holdS = after?.end.afterS ?? 0;
+  // A mark could end the hold at once, so its time alone must. No time at all: it holds for good.
+  if (after?.kind !== 'hold' || after.end.mark) {
+    flag(`stages.${after ? i + 1 : i}`, 'transplant-hold-missing');
+  } else if (holdS > 0 && holdS < LIMITS.transplantHoldStatedMinS) {
+    flag(
+      `stages.${i + 1}.end.afterS`,
+      'transplant-hold-short',
+      holdS,
+      LIMITS.transplantHoldStatedMinS,
+      LIMITS.stageMaxS,
+    );
+  }
+}

@@ -1,0 +1,109 @@
+/** Quantities as growers read them, metric or US. What is written here, `parseQuantity` reads. */
+import {
+  F_AT_0C,
+  G_PER_LB,
+  G_PER_OZ,
+  K_PER_F,
+  ML_PER_FL_OZ,
+  ML_PER_GAL,
+  MM_PER_IN,
+  type QuantityKind,
+  type UnitSystem,
+} from './kinds';
+
+/** Stands for a value that is not known (NaN), or cannot be shown. */
+export const NO_VALUE = '-';
+
+/** The scales of ppm meters: ppm = EC in mS/cm times the scale. */
+export const PPM_SCALES = [500, 640, 700] as const;
+export type PpmScale = (typeof PPM_SCALES)[number];
+
+/**
+ * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share), with the unit and
+ * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %.
+ */
+export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
+  if (!Number.isFinite(value)) return NO_VALUE;
+  switch (kind) {
+    case 'temperature':
+      return system === 'us'
+        ? `${fixed(F_AT_0C + value / K_PER_F, 1)} °F`
+        : `${fixed(value, 1)} °C`;
+    case 'temperature-difference':
+      return system === 'us' ? `${fixed(value / K_PER_F, 1)} °F` : `${fixed(value, 1)} K`;
+    case 'mass':
+      return system === 'us' ? usMass(value) : metricMass(value);
+    case 'volume':
+      return system === 'us' ? usVolume(value) : metricVolume(value);
+    case 'ec':
+      return `${fixed(value, 2)} mS/cm`;
+    case 'duration':
+      return duration(value);
+    case 'length':
+      return system === 'us' ? `${fixed(value / MM_PER_IN, 2)} in` : `${trimmed(value, 1)} mm`;
+    case 'share':
+      return `${fixed(value * 100, 1)} %`;
+  }
+}
+
+/** Feed strength as a meter of the given scale shows it: `600 ppm500`. `ecMsCm` at 25 C. */
+export function formatPpm(ecMsCm: number, scale: PpmScale): string {
+  return Number.isFinite(ecMsCm) ? `${fixed(ecMsCm * scale, 0)} ppm${scale}` : NO_VALUE;
+}
+
+function metricMass(g: number): string {
+  const size = Math.abs(g);
+  if (size < 99.95) return `${fixed(g, 1)} g`;
+  return size < 9999.5 ? `${fixed(g, 0)} g` : `${fixed(g / 1000, 2)} kg`;
+}
+
+function usMass(g: number): string {
+  return Math.abs(g) < G_PER_LB ? `${fixed(g / G_PER_OZ, 2)} oz` : `${fixed(g / G_PER_LB, 2)} lb`;
+}
+
+function metricVolume(ml: number): string {
+  const size = Math.abs(ml);
+  if (size < 99.95) return `${fixed(ml, 1)} ml`;
+  return size < 999.5 ? `${fixed(ml, 0)} ml` : `${fixed(ml / 1000, 2)} l`;
+}
+
+function usVolume(ml: number): string {
+  return Math.abs(ml) < ML_PER_GAL / 2
+    ? `${fixed(ml / ML_PER_FL_OZ, 2)} fl oz`
+    : `${fixed(ml / ML_PER_GAL, 2)} gal`;
+}
+
+const DURATION_STEPS = [
+  { symbol: 'd', seconds: 86_400 },
+  { symbol: 'h', seconds: 3600 },
+  { symbol: 'min', seconds: 60 },
+  { symbol: 's', seconds: 1 },
+] as const;
+
+/** The two largest units that count, rounded to the smaller: `3 d 4 h`, `2 min 30 s`, `45 s`. */
+function duration(seconds: number): string {
+  const sign = seconds < 0 ? '-' : '';
+  const size = Math.abs(seconds);
+  for (const [index, step] of DURATION_STEPS.entries()) {
+    const finer = DURATION_STEPS[index + 1];
+    const unit = finer?.seconds ?? 1;
+    // Rounded first: 59.6 s is a minute, and 23 h 59.9 min a day.
+    const rounded = Math.round(size / unit) * unit;
+    if (rounded < step.seconds) continue;
+    const whole = Math.floor(rounded / step.seconds);
+    const rest = finer ? Math.round((rounded - whole * step.seconds) / finer.seconds) : 0;
+    return `${sign}${whole} ${step.symbol}${finer && rest > 0 ? ` ${rest} ${finer.symbol}` : ''}`;
+  }
+  return '0 s';
+}
+
+/** `toFixed` without a minus before zero, and without an exponent. */
+function fixed(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return /^-0(\.0*)?$/.test(text) ? text.slice(1) : text;
+}
+
+function trimmed(value: number, decimals: number): string {
+  const text = fixed(value, decimals);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+}

@@ -1,0 +1,27 @@
+/** Published resistance tables of the reference probe's part. */
+import type { TableRow } from '../../shared/physics/ntc-table';
+
+/** 10 k, B25/85 3977 K: Vishay document 29049, column NTCLE100E3103. Ohm at degrees Celsius. */
+export const TABLE_3977: readonly TableRow[] = [
+  { tempC: -20, ohm: 96358 },
+  { tempC: 0, ohm: 32554 },
+  { tempC: 5, ohm: 25339 },
+  { tempC: 10, ohm: 19872 },
+  { tempC: 15, ohm: 15698 },
+  { tempC: 20, ohm: 12488 },
+  { tempC: 25, ohm: 10000 },
+  { tempC: 30, ohm: 8059 },
+  { tempC: 35, ohm: 6535 },
+  { tempC: 40, ohm: 5330 },
+  { tempC: 45, ohm: 4372 },
+  { tempC: 50, ohm: 3605 },
+  { tempC: 60, ohm: 2490 },
+  { tempC: 85, ohm: 1070 },
+];
+
+/** The row at `tempC`; fails the test when the table has none. */
+export function rowAt(tempC: number, table: readonly TableRow[] = TABLE_3977): TableRow {
+  const row = table.find((one) => one.tempC === tempC);
+  if (!row) throw new Error(`no row at ${tempC} C`);
+  return row;
+}

@@ -1,0 +1,175 @@
+/**
+ * The emulated chip's memory bus, stricter than the emulator's own: unaligned accesses, addresses
+ * where nothing is, stores to flash and peripherals still held in reset are faults, as on silicon;
+ * any access to flash while it is being written is an error of the image and ends the run.
+ */
+import type { RP2040 } from 'rp2040js';
+import { FLASH_BYTES } from '../../../shared/board/map';
+import type { Resets } from './registers';
+
+/** Becomes a HardFault in the processor. */
+export class BusFault extends Error {
+  override readonly name = 'BusFault';
+  constructor(
+    readonly what: string,
+    readonly address: number,
+  ) {
+    super(`${what} at 0x${address.toString(16).padStart(8, '0')}`);
+  }
+}
+
+/** The image did what would hang or corrupt a real chip; no handler may hide it. */
+export class ImageError extends Error {
+  override readonly name = 'ImageError';
+}
+
+const RAM_START = 0x20000000;
+const RAM_BYTES = 264 * 1024;
+const ROM_BYTES = 16 * 1024;
+const XIP_START = 0x10000000;
+/** Four views of the same flash: with and without cache (RP2040 data sheet 2.6.3). */
+const XIP_END = 0x14000000;
+const XIP_OFFSET_MASK = 0xffffff;
+const DUAL_PORT_START = 0x50100000;
+const DUAL_PORT_BYTES = 4096;
+const SIO_START = 0xd0000000;
+const PPB_PAGE = 0xe000e;
+
+export class StrictBus {
+  /** False while the flash is busy or not in mapped mode. */
+  mapped = true;
+  private readonly stock: Pick<
+    RP2040,
+    'readUint32' | 'readUint16' | 'readUint8' | 'writeUint32' | 'writeUint16' | 'writeUint8'
+  >;
+  private readonly ram8: Uint8Array;
+  private readonly ram16: Uint16Array;
+  private readonly ram32: Uint32Array;
+  private readonly flash8: Uint8Array;
+  private readonly flash16: Uint16Array;
+  private readonly flash32: Uint32Array;
+
+  constructor(
+    private readonly chip: RP2040,
+    flash: Uint8Array,
+    private readonly resets: Resets,
+  ) {
+    const { buffer } = chip.sram;
+    this.ram8 = chip.sram;
+    this.ram16 = new Uint16Array(buffer, 0, RAM_BYTES / 2);
+    this.ram32 = new Uint32Array(buffer, 0, RAM_BYTES / 4);
+    this.flash8 = flash;
+    this.flash16 = new Uint16Array(flash.buffer, flash.byteOffset, FLASH_BYTES / 2);
+    this.flash32 = new Uint32Array(flash.buffer, flash.byteOffset, FLASH_BYTES / 4);
+    this.stock = {
+      readUint32: chip.readUint32.bind(chip),
+      readUint16: chip.readUint16.bind(chip),
+      readUint8: chip.readUint8.bind(chip),
+      writeUint32: chip.writeUint32.bind(chip),
+      writeUint16: chip.writeUint16.bind(chip),
+      writeUint8: chip.writeUint8.bind(chip),
+    };
+    chip.readUint32 = (address) => this.read32(address >>> 0);
+    chip.readUint16 = (address) => this.read16(address >>> 0);
+    chip.readUint8 = (address) => this.read8(address >>> 0);
+    chip.writeUint32 = (address, value) => this.write32(address >>> 0, value);
+    chip.writeUint16 = (address, value) => this.write16(address >>> 0, value);
+    chip.writeUint8 = (address, value) => this.write8(address >>> 0, value);
+  }
+
+  private read32(address: number): number {
+    if ((address & 3) !== 0) throw new BusFault('unaligned word load', address);
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) return this.ram32[inRam >>> 2] ?? 0;
+    if (address >= XIP_START && address < XIP_END) {
+      return this.flash32[this.inFlash(address) >>> 2] ?? 0;
+    }
+    this.mustExist(address);
+    return this.stock.readUint32(address);
+  }
+
+  private read16(address: number): number {
+    if ((address & 1) !== 0) throw new BusFault('unaligned halfword load', address);
+    if (address >= XIP_START && address < XIP_END) {
+      return this.flash16[this.inFlash(address) >>> 1] ?? 0;
+    }
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) return this.ram16[inRam >>> 1] ?? 0;
+    this.mustExist(address);
+    const word = this.stock.readUint32((address & ~3) >>> 0);
+    return (address & 2) === 0 ? word & 0xffff : word >>> 16;
+  }
+
+  private read8(address: number): number {
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) return this.ram8[inRam] ?? 0;
+    if (address >= XIP_START && address < XIP_END) return this.flash8[this.inFlash(address)] ?? 0;
+    this.mustExist(address);
+    const word = this.stock.readUint32((address & ~3) >>> 0);
+    return (word >>> (8 * (address & 3))) & 0xff;
+  }
+
+  private write32(address: number, value: number): void {
+    if ((address & 3) !== 0) throw new BusFault('unaligned word store', address);
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) {
+      this.ram32[inRam >>> 2] = value;
+      return;
+    }
+    this.mustTakeStores(address);
+    this.stock.writeUint32(address, value);
+  }
+
+  private write16(address: number, value: number): void {
+    if ((address & 1) !== 0) throw new BusFault('unaligned halfword store', address);
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) {
+      this.ram16[inRam >>> 1] = value;
+      return;
+    }
+    this.mustTakeStores(address);
+    this.stock.writeUint16(address, value);
+  }
+
+  private write8(address: number, value: number): void {
+    const inRam = address - RAM_START;
+    if (inRam >= 0 && inRam < RAM_BYTES) {
+      this.ram8[inRam] = value;
+      return;
+    }
+    this.mustTakeStores(address);
+    this.stock.writeUint8(address, value);
+  }
+
+  private inFlash(address: number): number {
+    if (!this.mapped) {
+      const pc = this.chip.core.PC.toString(16);
+      throw new ImageError(
+        `Flash used while it is being written: 0x${address.toString(16)} (pc 0x${pc}).`,
+      );
+    }
+    const offset = address & XIP_OFFSET_MASK;
+    if (offset >= FLASH_BYTES) throw new BusFault('load beyond the flash', address);
+    return offset;
+  }
+
+  private mustTakeStores(address: number): void {
+    if (address < XIP_END && (address >= XIP_START || address < ROM_BYTES)) {
+      throw new BusFault(address < ROM_BYTES ? 'store to ROM' : 'store to flash', address);
+    }
+    this.mustExist(address);
+  }
+
+  private mustExist(address: number): void {
+    if (address < ROM_BYTES || address >>> 12 === PPB_PAGE) return;
+    if (address >= SIO_START && address < SIO_START + 0x200) return;
+    const isDualPort = address >= DUAL_PORT_START && address < DUAL_PORT_START + DUAL_PORT_BYTES;
+    if (!isDualPort && this.chip.findPeripheral(address) === undefined) {
+      throw new BusFault('nothing', address);
+    }
+    const held = this.resets.heldAt(address);
+    if (held !== null) {
+      throw new ImageError(`${held} used at 0x${address.toString(16)} while held in reset.`);
+    }
+  }
+}

@@ -1,0 +1,247 @@
+/**
+ * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
+ * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
+ */
+import { FLASH_BYTES, PROBE_CHANNEL } from '../../../shared/board/map';
+import { PowerCut, SimulatedFlash } from '../flash';
+import { Random } from '../random';
+import type { BusFault } from './bus';
+import { Machine, type OutputName } from './machine';
+import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
+
+export { BusFault, ImageError } from './bus';
+export type { OutputName } from './machine';
+
+const RAM_BYTES = 264 * 1024;
+const NANOS_PER_MS = 1e6;
+const FLASH_ID = [0xe6, 0x61, 0x38, 0x52, 0x83, 0x4f, 0x1a, 0x2c] as const;
+
+export interface ChipStart {
+  readonly atMs: number;
+  readonly why: 'power' | 'watchdog-timer' | 'watchdog-force';
+}
+
+export interface OutputChange {
+  readonly atMs: number;
+  readonly output: OutputName;
+  readonly on: boolean;
+}
+
+export interface ChipOptions {
+  readonly flash: SimulatedFlash;
+  readonly seed?: number;
+}
+
+/** Flash of a new board with the image on it. */
+export function flashWithImage(image: Uint8Array, seed = 1): SimulatedFlash {
+  const contents = new Uint8Array(FLASH_BYTES).fill(0xff);
+  contents.set(image);
+  return new SimulatedFlash({ seed, contents });
+}
+
+export class Chip {
+  readonly flash: SimulatedFlash;
+  readonly starts: ChipStart[] = [];
+  /** Faults that the processor took, oldest first. */
+  readonly faults: BusFault[] = [];
+  /** What the image did that no well-made image does, by the emulator's account. */
+  readonly complaints: string[] = [];
+  /** Mean ADC code of each probe's input; conversions dither around it. */
+  readonly adcCodes: [number, number] = [2047, 2047];
+  onOutput: (change: OutputChange) => void = () => {};
+  onUsbData: (bytes: Uint8Array) => void = () => {};
+  onUartData: (bytes: Uint8Array) => void = () => {};
+  private machine: Machine | null = null;
+  private readonly random: Random;
+  private readonly ram = new Uint8Array(RAM_BYTES);
+  private readonly flashStatus = { quadEnabled: false };
+  /** Simulated time at which the running machine started, ns. */
+  private startedNanos = 0;
+  private stoppedNanos = 0;
+  private usbOpen = false;
+  private usbPlugged = true;
+  private stuckLine: 'low' | 'high' | null = null;
+  private executed = 0;
+  private busy = 0;
+
+  constructor(options: ChipOptions) {
+    this.flash = options.flash;
+    this.random = new Random(options.seed ?? 1);
+  }
+
+  get isPowered(): boolean {
+    return this.machine !== null;
+  }
+
+  get nowMs(): number {
+    return this.nanos / NANOS_PER_MS;
+  }
+
+  get instructions(): number {
+    return this.executed + (this.machine?.instructions ?? 0);
+  }
+
+  /** Time spent executing instructions since the first start, ms. */
+  get busyMs(): number {
+    return (this.busy + (this.machine?.busyNanos ?? 0)) / NANOS_PER_MS;
+  }
+
+  /** Outputs whose pins are driven high. */
+  get outputsOn(): ReadonlySet<OutputName> {
+    return this.machine?.outputsOn ?? new Set();
+  }
+
+  get usb() {
+    return this.machine?.usb ?? null;
+  }
+
+  get uart() {
+    return this.machine?.uart ?? null;
+  }
+
+  get bridge() {
+    return this.machine?.bridge ?? null;
+  }
+
+  /** A word of RAM, for figures: `address` as the image's symbols tell it. */
+  word(address: number): number {
+    return this.machine?.rp2040.sramView.getUint32(address - 0x20000000, true) ?? 0;
+  }
+
+  /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
+  powerOn(dip = false): void {
+    if (this.machine !== null) return;
+    if (!dip) for (let i = 0; i < RAM_BYTES; i += 1) this.ram[i] = this.random.bits() & 0xff;
+    this.flash.restore();
+    this.start(COLD, true, 'power');
+  }
+
+  /** Cuts the supply: pins float, which the pull-downs make low. */
+  powerOff(): void {
+    if (this.machine === null) return;
+    this.dropOutputs();
+    this.retire(this.machine);
+    this.flash.cutPower();
+  }
+
+  /** Advances simulated time. A power cut inside a flash operation leaves the board off. */
+  run(ms: number): void {
+    const untilNanos = this.nanos + ms * NANOS_PER_MS;
+    while (this.nanos < untilNanos) {
+      const { machine } = this;
+      if (machine === null) {
+        this.stoppedNanos = untilNanos;
+        return;
+      }
+      this.runMachine(machine, untilNanos);
+    }
+  }
+
+  /** Runs until `done`, looking every `stepMs`; false when `limitMs` went by first. */
+  runUntil(done: () => boolean, limitMs: number, stepMs = 1): boolean {
+    const endMs = this.nowMs + limitMs;
+    while (!done()) {
+      if (this.nowMs >= endMs) return false;
+      this.run(stepMs);
+    }
+    return true;
+  }
+
+  /** The bridge converter finished a conversion; NaN when it is silent. */
+  convert(code: number): void {
+    this.machine?.bridge.convert(code);
+  }
+
+  /** Holds the converter's data line on one level, or lets it go. */
+  stickBridge(level: 'low' | 'high' | null): void {
+    this.stuckLine = level;
+    if (this.machine !== null) {
+      this.machine.bridge.stuck = level;
+      this.machine.bridge.refresh();
+    }
+  }
+
+  writeUsb(bytes: Uint8Array): void {
+    if (this.usbOpen && this.usbPlugged) this.machine?.usb.write(bytes);
+  }
+
+  writeUart(bytes: Uint8Array): void {
+    this.machine?.uart.write(bytes);
+  }
+
+  /** A program on the computer opens or closes the USB serial port. */
+  openUsb(open: boolean): void {
+    this.usbOpen = open;
+    this.machine?.usb.setOpen(open);
+  }
+
+  plugUsb(plugged: boolean): void {
+    this.usbPlugged = plugged;
+    if (plugged) this.machine?.usb.plug();
+    else this.machine?.usb.unplug();
+  }
+
+  private get nanos(): number {
+    return this.machine === null ? this.stoppedNanos : this.startedNanos + this.machine.nanos;
+  }
+
+  private runMachine(machine: Machine, untilNanos: number): void {
+    try {
+      machine.runUntil(untilNanos - this.startedNanos);
+    } catch (error) {
+      if (!(error instanceof PowerCut)) throw error;
+      this.powerOff();
+      return;
+    }
+    if (machine.bitten !== null) this.restart(machine, machine.bitten);
+  }
+
+  private restart(machine: Machine, memory: WatchdogMemory): void {
+    this.dropOutputs();
+    this.retire(machine);
+    const forced = memory.reason === WATCHDOG_REASON.force;
+    this.start(memory, false, forced ? 'watchdog-force' : 'watchdog-timer');
+  }
+
+  private retire(machine: Machine): void {
+    this.stoppedNanos = this.startedNanos + machine.nanos;
+    this.executed += machine.instructions;
+    this.busy += machine.busyNanos;
+    this.ram.set(machine.rp2040.sram);
+    this.machine = null;
+  }
+
+  private dropOutputs(): void {
+    for (const output of this.outputsOn) this.onOutput({ atMs: this.nowMs, output, on: false });
+  }
+
+  private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
+    this.starts.push({ atMs: this.nowMs, why });
+    this.startedNanos = this.stoppedNanos;
+    const machine = new Machine({
+      flash: this.flash,
+      flashStatus: this.flashStatus,
+      flashId: FLASH_ID,
+      ram: this.ram,
+      memory,
+      poweredOn,
+      adcCode: (channel) => this.convertAdc(channel),
+      onOutput: (output, on) => this.onOutput({ atMs: this.nowMs, output, on }),
+      onFault: (fault) => this.faults.push(fault),
+      onComplaint: (complaint) => this.complaints.push(complaint),
+      onUsbData: (bytes) => this.onUsbData(bytes),
+      onUartByte: (byte) => this.onUartData(Uint8Array.of(byte)),
+    });
+    machine.usb.setOpen(this.usbOpen);
+    if (!this.usbPlugged) machine.usb.unplug();
+    machine.bridge.stuck = this.stuckLine;
+    machine.bridge.refresh();
+    this.machine = machine;
+  }
+
+  /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
+  private convertAdc(channel: number): number {
+    const mean = channel === PROBE_CHANNEL.mat ? this.adcCodes[1] : this.adcCodes[0];
+    return Math.max(0, Math.min(4095, Math.floor(mean + this.random.share())));
+  }
+}

@@ -1,0 +1,227 @@
+/**
+ * One run of the processor, from power-up or a watchdog restart to the next: the emulator with every
+ * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
+ */
+import { GPIOPinState, type RP2040, Simulator } from 'rp2040js';
+import { PINS } from '../../../shared/board/map';
+import type { SimulatedFlash } from '../flash';
+import { BridgeConverter } from './bridge';
+import { BusFault, StrictBus } from './bus';
+import { ChipReset, QspiPins, Resets } from './registers';
+import { Rom } from './rom';
+import { SerialFlash } from './serial-flash';
+import { Uart } from './uart';
+import { UsbHost } from './usb-host';
+import { Watchdog, type WatchdogMemory } from './watchdog';
+
+const PERIPHERAL = {
+  serialFlash: 0x18000,
+  resets: 0x4000c,
+  qspiPins: 0x40018,
+  uart: 0x40034,
+  watchdog: 0x40058,
+  chipReset: 0x40064,
+} as const;
+const NMI = 2;
+const HARD_FAULT = 3;
+const INSTRUCTION_BYTES = 2;
+const ADC_CONVERSION_NANOS = 2000;
+
+export type OutputName = 'mat' | 'pump' | 'sounder' | 'lamp';
+const OUTPUTS: readonly OutputName[] = ['mat', 'pump', 'sounder', 'lamp'];
+
+/** What the board outside the processor provides, and is told. */
+export interface Surroundings {
+  readonly flash: SimulatedFlash;
+  readonly flashStatus: { quadEnabled: boolean };
+  readonly flashId: readonly number[];
+  /** Contents of RAM at the start. */
+  readonly ram: Uint8Array;
+  readonly memory: WatchdogMemory;
+  readonly poweredOn: boolean;
+  adcCode(channel: number): number;
+  onOutput(output: OutputName, on: boolean): void;
+  onFault(fault: BusFault): void;
+  onComplaint(complaint: string): void;
+  onUsbData(bytes: Uint8Array): void;
+  onUartByte(byte: number): void;
+}
+
+export class Machine {
+  readonly rp2040: RP2040;
+  readonly usb: UsbHost;
+  readonly uart: Uart;
+  readonly bridge: BridgeConverter;
+  /** Set when the watchdog has bitten: this run is over. */
+  bitten: WatchdogMemory | null = null;
+  /** Instructions executed. */
+  instructions = 0;
+  /** Simulated time spent executing, not sleeping, ns. */
+  busyNanos = 0;
+  private readonly clock: Simulator['clock'];
+  private lockedUp = false;
+
+  constructor(private readonly around: Surroundings) {
+    const simulator = new Simulator();
+    const { rp2040, clock } = simulator;
+    this.rp2040 = rp2040;
+    this.clock = clock;
+    rp2040.clkSys = rp2040.roscFreq;
+    rp2040.sram.set(around.ram);
+    rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
+    this.uart = new Uart(rp2040, clock);
+    this.uart.onSent = (byte) => around.onUartByte(byte);
+    this.usb = new UsbHost(rp2040, clock);
+    this.usb.onData = (bytes) => around.onUsbData(bytes);
+    const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
+    this.bridge = new BridgeConverter(rp2040, pins, clock);
+    this.wireOutputs();
+    this.wireAdc();
+    this.mendInterrupts();
+    this.install().start();
+  }
+
+  get nanos(): number {
+    return this.clock.nanos;
+  }
+
+  get outputsOn(): ReadonlySet<OutputName> {
+    return new Set(
+      OUTPUTS.filter((name) => this.rp2040.gpio[PINS[name]]?.value === GPIOPinState.High),
+    );
+  }
+
+  /** Runs until that time of this machine, or until the watchdog bites. */
+  runUntil(nanos: number): void {
+    while (this.clock.nanos < nanos && this.bitten === null) {
+      try {
+        this.execute(nanos);
+      } catch (error) {
+        if (!(error instanceof BusFault)) throw error;
+        this.fault(error);
+      }
+    }
+  }
+
+  private execute(until: number): void {
+    const { rp2040, clock } = this;
+    const { core } = rp2040;
+    while (clock.nanos < until && this.bitten === null) {
+      if (core.waiting && (core.pendingInterrupts & core.enabledInterrupts) !== 0) {
+        core.waiting = false;
+        core.interruptsUpdated = true;
+      }
+      if (core.waiting || this.lockedUp) {
+        this.sleep(until);
+      } else {
+        const nanos = (core.executeInstruction() * 1e9) / rp2040.clkSys;
+        this.instructions += 1;
+        this.busyNanos += nanos;
+        clock.tick(nanos);
+      }
+    }
+  }
+
+  /** To the next event, or to `until` when there is none before. */
+  private sleep(until: number): void {
+    const { clock } = this;
+    clock.tick(0);
+    const next = clock.nanosToNextAlarm;
+    const left = until - clock.nanos;
+    clock.tick(next > 0 ? Math.min(next, left) : left);
+  }
+
+  /** The processor's answer to a fault; one inside a fault handler stops it for good (lockup). */
+  private fault(fault: BusFault): void {
+    const { core } = this.rp2040;
+    this.around.onFault(fault);
+    if (core.IPSR === HARD_FAULT || core.IPSR === NMI || this.lockedUp) {
+      this.lockedUp = true;
+      return;
+    }
+    const isFetch = fault.address === (core.PC & ~1) >>> 0;
+    if (!isFetch) core.PC -= INSTRUCTION_BYTES;
+    try {
+      core.waiting = false;
+      core.exceptionEntry(HARD_FAULT);
+      // The emulator enters handlers with the vector's Thumb bit still set.
+      core.PC &= ~1;
+    } catch (error) {
+      if (!(error instanceof BusFault)) throw error;
+      this.lockedUp = true;
+    }
+  }
+
+  private readonly complain = (component: string, message: string): void => {
+    if (message.includes('is not implemented yet')) {
+      throw new BusFault('undefined instruction', (this.rp2040.core.PC - INSTRUCTION_BYTES) >>> 0);
+    }
+    this.around.onComplaint(`${component}: ${message}`);
+  };
+
+  private install(): Rom {
+    const { rp2040, clock, around } = this;
+    const { peripherals } = rp2040;
+    const resets = new Resets(rp2040);
+    const bus = new StrictBus(rp2040, around.flash.bytes, resets);
+    const { flash, flashStatus, flashId, memory } = around;
+    const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
+      bus.mapped = true;
+    });
+    const qspi = new QspiPins(rp2040, (low) => serial.select(low));
+    peripherals[PERIPHERAL.resets] = resets;
+    peripherals[PERIPHERAL.serialFlash] = serial;
+    peripherals[PERIPHERAL.qspiPins] = qspi;
+    peripherals[PERIPHERAL.uart] = this.uart;
+    peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
+    peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, memory, (bitten) => {
+      this.bitten = bitten;
+    });
+    return new Rom(rp2040, {
+      bus,
+      flash,
+      clock,
+      leaveMapped: () => serial.leaveMapped(),
+      releaseSelect: () => qspi.release(),
+    });
+  }
+
+  private wireOutputs(): void {
+    for (const name of OUTPUTS) {
+      this.rp2040.gpio[PINS[name]]?.addListener((state, before) => {
+        const isOn = state === GPIOPinState.High;
+        if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);
+      });
+    }
+  }
+
+  private wireAdc(): void {
+    const { adc } = this.rp2040;
+    let channel = 0;
+    const done = this.clock.createAlarm(() =>
+      adc.completeADCRead(this.around.adcCode(channel), false),
+    );
+    adc.onADCRead = (asked) => {
+      channel = asked;
+      done.schedule(ADC_CONVERSION_NANOS);
+    };
+  }
+
+  /**
+   * A pending, enabled interrupt ends WFI even with PRIMASK set, and then waits until PRIMASK is
+   * clear (ARMv6-M manual B1.5.19); the emulator would take it at once.
+   */
+  private mendInterrupts(): void {
+    const { core } = this.rp2040;
+    core.setInterrupt = (irq, active) => {
+      const bit = 1 << irq;
+      if (!active) {
+        core.pendingInterrupts &= ~bit;
+        return;
+      }
+      core.pendingInterrupts |= bit;
+      core.interruptsUpdated = true;
+      if ((core.pendingInterrupts & core.enabledInterrupts) !== 0) core.waiting = false;
+    };
+  }
+}

@@ -1,0 +1,97 @@
+/** Small register blocks that the emulator lacks or leaves without effect. */
+import { BasePeripheral, type RP2040 } from 'rp2040js';
+
+const RESETS_RESET = 0x00;
+const RESETS_DONE = 0x08;
+const ALL = 0x1ffffff;
+/** Peripherals the image uses, by bit of RESETS (RP2040 data sheet 2.14.1) and page of address. */
+const HELD = [
+  { name: 'ADC', bit: 0, page: 0x4004c },
+  { name: 'IO_BANK0', bit: 5, page: 0x40014 },
+  { name: 'PADS_BANK0', bit: 8, page: 0x4001c },
+  { name: 'PLL_SYS', bit: 12, page: 0x40028 },
+  { name: 'PLL_USB', bit: 13, page: 0x4002c },
+  { name: 'TIMER', bit: 21, page: 0x40054 },
+  { name: 'UART0', bit: 22, page: 0x40034 },
+  { name: 'USBCTRL', bit: 24, page: 0x50100 },
+  { name: 'USBCTRL', bit: 24, page: 0x50110 },
+] as const;
+
+/** RESETS: after every start all peripherals are held, and using a held one is a mistake. */
+export class Resets extends BasePeripheral {
+  private held = ALL;
+  private readonly byPage = new Map<number, (typeof HELD)[number]>(
+    HELD.map((peripheral) => [peripheral.page, peripheral]),
+  );
+
+  constructor(chip: RP2040) {
+    super(chip, 'RESETS');
+  }
+
+  /** Name of the peripheral at this address if it is held in reset. */
+  heldAt(address: number): string | null {
+    const peripheral = this.byPage.get((address >>> 14) << 2);
+    return peripheral !== undefined && (this.held & (1 << peripheral.bit)) !== 0
+      ? peripheral.name
+      : null;
+  }
+
+  override readUint32(offset: number): number {
+    if (offset === RESETS_RESET) return this.held;
+    return offset === RESETS_DONE ? ~this.held & ALL : super.readUint32(offset);
+  }
+
+  override writeUint32(offset: number, value: number): void {
+    if (offset === RESETS_RESET) this.held = value & ALL;
+    else super.writeUint32(offset, value);
+  }
+}
+
+/** VREG_AND_CHIP_RESET: tells whether the supply came up or only the watchdog bit. */
+export class ChipReset extends BasePeripheral {
+  private static readonly CHIP_RESET = 0x08;
+  private static readonly HAD_POR = 1 << 8;
+
+  constructor(
+    chip: RP2040,
+    private readonly poweredOn: boolean,
+  ) {
+    super(chip, 'VREG_AND_CHIP_RESET');
+  }
+
+  override readUint32(offset: number): number {
+    if (offset !== ChipReset.CHIP_RESET) return super.readUint32(offset);
+    return this.poweredOn ? ChipReset.HAD_POR : 0;
+  }
+}
+
+/** IO_QSPI: only the forcing of the flash's chip select matters. */
+export class QspiPins extends BasePeripheral {
+  private static readonly SS_CTRL = 0x0c;
+  private control = 0;
+
+  constructor(
+    chip: RP2040,
+    private readonly onSelect: (forcedLow: boolean) => void,
+  ) {
+    super(chip, 'IO_QSPI');
+  }
+
+  override readUint32(offset: number): number {
+    return offset === QspiPins.SS_CTRL ? this.control : super.readUint32(offset);
+  }
+
+  override writeUint32(offset: number, value: number): void {
+    if (offset !== QspiPins.SS_CTRL) {
+      super.writeUint32(offset, value);
+      return;
+    }
+    this.control = value;
+    this.onSelect(((value >>> 8) & 3) === 2);
+  }
+
+  /** The ROM's cache flush ends the forcing. */
+  release(): void {
+    this.control = 0;
+  }
+}

@@ -1,0 +1,153 @@
+/**
+ * What the chip's ROM does for us (RP2040 data sheet 2.8): checks and starts the boot stage, and
+ * offers flash functions by a table of two-letter codes. Each function is a breakpoint here, at which
+ * the emulation does the work, takes the time it takes, and lets the power fail in the middle.
+ */
+import type { RP2040, Simulator } from 'rp2040js';
+import { FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../../shared/board/map';
+import { BOOT_STAGE_BYTES, bootStageIsSound } from '../../image/checksum';
+import { PowerCut, type SimulatedFlash } from '../flash';
+import { ImageError, type StrictBus } from './bus';
+
+/** Typical times of the W25Q16JV data sheet, section 9.6. */
+const ERASE_SECTOR_NANOS = 45e6;
+const PROGRAM_PAGE_NANOS = 0.4e6;
+
+const BOOT_STAGE_ADDRESS = 0x20041f00;
+const TABLE = 0x100;
+const FUNCTIONS = 0x200;
+const LOOKUP = 0x80;
+const BREAKPOINT = 0xbe00;
+const RETURN = 0x4770;
+const LOOKUP_TRAP = 0xf0;
+const FUNCTION_TRAPS = ['RE', 'RP', 'IF', 'EX', 'FC'] as const;
+type RomFunction = (typeof FUNCTION_TRAPS)[number];
+
+export interface RomHooks {
+  readonly bus: StrictBus;
+  readonly flash: SimulatedFlash;
+  readonly clock: Simulator['clock'];
+  /** The serial interface is set up for plain commands. */
+  readonly leaveMapped: () => void;
+  /** The cache flush also ends the forcing of the chip select. */
+  readonly releaseSelect: () => void;
+}
+
+export class Rom {
+  private readonly table: DataView;
+
+  constructor(
+    private readonly chip: RP2040,
+    private readonly hooks: RomHooks,
+  ) {
+    this.table = new DataView(chip.bootrom.buffer);
+    this.install();
+    chip.onBreak = (code) => this.trap(code);
+  }
+
+  /** Power-up or watchdog restart, up to the first instruction of the boot stage. */
+  start(): void {
+    const { chip, hooks } = this;
+    const stage = hooks.flash.bytes.subarray(0, BOOT_STAGE_BYTES);
+    if (!bootStageIsSound(stage)) {
+      throw new ImageError('The boot stage is damaged: a real board would wait as a USB drive.');
+    }
+    chip.sram.set(stage, BOOT_STAGE_ADDRESS - 0x20000000);
+    hooks.bus.mapped = false;
+    chip.core.SP = BOOT_STAGE_ADDRESS;
+    chip.core.LR = 0;
+    chip.core.PC = BOOT_STAGE_ADDRESS;
+  }
+
+  private install(): void {
+    const { table } = this;
+    const place = (address: number, trap: number) => {
+      table.setUint16(address, BREAKPOINT | trap, true);
+      table.setUint16(address + 2, RETURN, true);
+    };
+    table.setUint16(0x14, TABLE, true);
+    table.setUint16(0x18, LOOKUP | 1, true);
+    place(LOOKUP, LOOKUP_TRAP);
+    FUNCTION_TRAPS.forEach((name, index) => {
+      table.setUint16(TABLE + 4 * index, name.charCodeAt(0) | (name.charCodeAt(1) << 8), true);
+      table.setUint16(TABLE + 4 * index + 2, (FUNCTIONS + 4 * index) | 1, true);
+      place(FUNCTIONS + 4 * index, index);
+    });
+  }
+
+  private trap(code: number): void {
+    const { registers, PC } = this.chip.core;
+    if (PC >= 0x4000) throw new ImageError(`Breakpoint ${code} at 0x${PC.toString(16)}.`);
+    const [r0 = 0, r1 = 0, r2 = 0] = registers;
+    if (code === LOOKUP_TRAP) {
+      registers[0] = this.find(r0, r1);
+      return;
+    }
+    const name = FUNCTION_TRAPS[code];
+    if (name !== undefined) this.call(name, r0, r1, r2);
+  }
+
+  private find(table: number, code: number): number {
+    for (let at = table; this.table.getUint16(at, true) !== 0; at += 4) {
+      if (this.table.getUint16(at, true) === (code & 0xffff)) {
+        return this.table.getUint16(at + 2, true);
+      }
+    }
+    return 0;
+  }
+
+  private call(name: RomFunction, r0: number, r1: number, r2: number): void {
+    const { bus } = this.hooks;
+    switch (name) {
+      case 'IF':
+        return;
+      case 'EX':
+        bus.mapped = false;
+        this.hooks.leaveMapped();
+        return;
+      case 'FC':
+        this.hooks.releaseSelect();
+        return;
+      case 'RE':
+        this.erase(r0, r1);
+        return;
+      case 'RP':
+        this.program(r0, r1, r2);
+    }
+  }
+
+  private erase(offset: number, count: number): void {
+    this.mustBeReady('erase', offset, count, FLASH_SECTOR_BYTES);
+    for (let at = offset; at < offset + count; at += FLASH_SECTOR_BYTES) {
+      this.timed(ERASE_SECTOR_NANOS, () => this.hooks.flash.flashErase(at));
+    }
+  }
+
+  private program(offset: number, from: number, count: number): void {
+    this.mustBeReady('program', offset, count, FLASH_PAGE_BYTES);
+    for (let done = 0; done < count; done += FLASH_PAGE_BYTES) {
+      const page = new Uint8Array(FLASH_PAGE_BYTES);
+      for (let i = 0; i < page.length; i += 1) page[i] = this.chip.readUint8(from + done + i);
+      this.timed(PROGRAM_PAGE_NANOS, () => this.hooks.flash.flashProgram(offset + done, page));
+    }
+  }
+
+  /** The processor waits in ROM; timers, lines and converter go on. */
+  private timed(nanos: number, work: () => boolean): void {
+    try {
+      work();
+    } catch (error) {
+      if (error instanceof PowerCut) this.hooks.clock.tick(nanos / 2);
+      throw error;
+    }
+    this.hooks.clock.tick(nanos);
+  }
+
+  private mustBeReady(what: string, offset: number, count: number, unit: number): void {
+    if (this.hooks.bus.mapped) throw new ImageError(`Flash ${what} while in mapped mode.`);
+    if (!this.chip.core.PM) throw new ImageError(`Flash ${what} with interrupts on.`);
+    if (offset % unit !== 0 || count % unit !== 0) {
+      throw new ImageError(`Flash ${what} of ${count} bytes at 0x${offset.toString(16)}.`);
+    }
+  }
+}

@@ -1,0 +1,149 @@
+/**
+ * The flash chip as the serial interface sees it: status, write enable and unique number (W25Q16JV
+ * data sheet, section 8), and the moment the interface is in mapped mode again.
+ */
+import { BasePeripheral, type RP2040 } from 'rp2040js';
+
+const CTRLR0 = 0x00;
+const CTRLR1 = 0x04;
+const SSIENR = 0x08;
+const BAUDR = 0x14;
+const SR = 0x28;
+const DR0 = 0x60;
+const RX_SAMPLE_DLY = 0xf0;
+const SPI_CTRLR0 = 0xf4;
+const SR_IDLE = (1 << 1) | (1 << 2);
+const SR_RFNE = 1 << 3;
+
+const COMMAND = {
+  writeStatus: 0x01,
+  readStatus1: 0x05,
+  writeEnable: 0x06,
+  readStatus2: 0x35,
+  uniqueId: 0x4b,
+  quadRead: 0xeb,
+} as const;
+const QUAD_ENABLE = 1 << 1;
+const CONTINUOUS_READ = 0xa0;
+const UNIQUE_ID_DUMMY_BYTES = 4;
+/** Standard frames of 8 bits, in and out at once. */
+const COMMAND_CTRLR0 = 7 << 16;
+/** Quad frames, 32 bits, "EEPROM read"; continuous reads without a command, address on four lines. */
+const MAPPED_CTRLR0 = (2 << 21) | (31 << 16) | (3 << 8);
+const MAPPED_SPI_CTRLR0 = ((CONTINUOUS_READ << 24) | (4 << 11) | (8 << 2) | 2) >>> 0;
+
+export class SerialFlash extends BasePeripheral {
+  private readonly registers = new Map<number, number>();
+  private readonly replies: number[] = [];
+  private message: number[] = [];
+  private writeEnabled = false;
+  private selected = false;
+  private continuous = false;
+
+  constructor(
+    chip: RP2040,
+    /** Non-volatile: whether the four data lines are in use. */
+    private readonly status: { quadEnabled: boolean },
+    private readonly uniqueId: readonly number[],
+    private readonly onMapped: () => void,
+  ) {
+    super(chip, 'SSI');
+  }
+
+  /** The ROM leaves mapped mode: plain commands of 8 bits, and the flash ends continuous reads. */
+  leaveMapped(): void {
+    this.registers.set(CTRLR0, COMMAND_CTRLR0);
+    this.continuous = false;
+    this.replies.length = 0;
+    this.message = [];
+  }
+
+  /** Chip select forced low or released by hand: a message begins or ends. */
+  select(low: boolean): void {
+    this.selected = low;
+    this.message = [];
+  }
+
+  override readUint32(offset: number): number {
+    switch (offset) {
+      case SR:
+        return SR_IDLE | (this.replies.length > 0 ? SR_RFNE : 0);
+      case DR0:
+        return this.replies.shift() ?? 0;
+      default:
+        return this.registers.get(offset) ?? 0;
+    }
+  }
+
+  override writeUint32(offset: number, value: number): void {
+    switch (offset) {
+      case DR0:
+        this.transfer(value);
+        return;
+      case SSIENR:
+        this.registers.set(offset, value);
+        this.message = [];
+        this.replies.length = 0;
+        if (value === 1) this.checkMapped();
+        return;
+      case CTRLR0:
+      case CTRLR1:
+      case BAUDR:
+      case RX_SAMPLE_DLY:
+      case SPI_CTRLR0:
+        this.registers.set(offset, value);
+        return;
+      default:
+        super.writeUint32(offset, value);
+    }
+  }
+
+  private transfer(value: number): void {
+    const quad = (this.registers.get(CTRLR0) ?? 0) >>> 21 === 2;
+    this.message.push(value);
+    if (quad) {
+      const [command, mode] = this.message;
+      this.continuous = command === COMMAND.quadRead && mode === CONTINUOUS_READ;
+      return;
+    }
+    this.replies.push(this.reply(this.message));
+  }
+
+  private reply(message: readonly number[]): number {
+    const [command] = message;
+    const at = message.length - 1;
+    switch (command) {
+      case COMMAND.writeEnable:
+        this.writeEnabled = true;
+        this.message = [];
+        return 0;
+      case COMMAND.readStatus1:
+      case COMMAND.readStatus2:
+        if (at === 1) this.message = [];
+        return command === COMMAND.readStatus2 && at === 1 && this.status.quadEnabled
+          ? QUAD_ENABLE
+          : 0;
+      case COMMAND.writeStatus:
+        if (at === 2) {
+          if (this.writeEnabled) this.status.quadEnabled = ((message[2] ?? 0) & QUAD_ENABLE) !== 0;
+          this.writeEnabled = false;
+          this.message = [];
+        }
+        return 0;
+      case COMMAND.uniqueId:
+        return this.selected ? (this.uniqueId[at - 1 - UNIQUE_ID_DUMMY_BYTES] ?? 0) : 0;
+      default:
+        this.error(`command 0x${(command ?? 0).toString(16)} is not one this flash chip knows`);
+        return 0;
+    }
+  }
+
+  private checkMapped(): void {
+    const isMapped =
+      this.registers.get(CTRLR0) === MAPPED_CTRLR0 &&
+      this.registers.get(SPI_CTRLR0) === MAPPED_SPI_CTRLR0 &&
+      this.continuous &&
+      this.status.quadEnabled;
+    if (isMapped) this.onMapped();
+  }
+}

@@ -1,0 +1,195 @@
+/**
+ * UART0 with its FIFOs, levels and the time a byte takes on the wire, which the emulator's own UART
+ * leaves out (RP2040 data sheet 4.2). 8 data bits, no parity, 1 stop bit.
+ */
+import { BasePeripheral, type RP2040, type Simulator } from 'rp2040js';
+
+const UARTDR = 0x00;
+const UARTFR = 0x18;
+const UARTIBRD = 0x24;
+const UARTFBRD = 0x28;
+const UARTLCR_H = 0x2c;
+const UARTCR = 0x30;
+const UARTIFLS = 0x34;
+const UARTIMSC = 0x38;
+const UARTMIS = 0x40;
+const UARTICR = 0x44;
+const FR_TXFE = 1 << 7;
+const FR_RXFF = 1 << 6;
+const FR_TXFF = 1 << 5;
+const FR_RXFE = 1 << 4;
+const FR_BUSY = 1 << 3;
+const INT_RX = 1 << 4;
+const INT_TX = 1 << 5;
+const INT_RX_TIMEOUT = 1 << 6;
+const FIFO_BYTES = 32;
+const BITS_PER_BYTE = 10;
+/** The receive timeout comes after 32 bit times of silence. */
+const TIMEOUT_BITS = 32;
+const IRQ = 20;
+/** Levels of UARTIFLS, bytes of 32. */
+const LEVELS = [4, 8, 16, 24, 28] as const;
+
+export class Uart extends BasePeripheral {
+  /** A byte has left the chip. */
+  onSent: (byte: number) => void = () => {};
+  /** Bytes that came while the receive FIFO was full, and are lost. */
+  overruns = 0;
+  private readonly registers = new Map<number, number>();
+  private readonly receiving: number[] = [];
+  private readonly sending: number[] = [];
+  private readonly towardsChip: number[] = [];
+  private mask = 0;
+  private raw = 0;
+  private readonly sendAlarm;
+  private readonly receiveAlarm;
+  private readonly timeoutAlarm;
+  private isSending = false;
+  private isReceiving = false;
+
+  constructor(
+    private readonly chip: RP2040,
+    clock: Simulator['clock'],
+  ) {
+    super(chip, 'UART0');
+    this.sendAlarm = clock.createAlarm(() => this.sent());
+    this.receiveAlarm = clock.createAlarm(() => this.arrived());
+    this.timeoutAlarm = clock.createAlarm(() => this.interrupt(INT_RX_TIMEOUT));
+  }
+
+  /** Puts bytes on the wire towards the chip, one after the other at the line's speed. */
+  write(bytes: Uint8Array): void {
+    for (const byte of bytes) this.towardsChip.push(byte);
+    if (!this.isReceiving && this.towardsChip.length > 0) {
+      this.isReceiving = true;
+      this.receiveAlarm.schedule(this.byteNanos);
+    }
+  }
+
+  /** Bytes still on their way to the chip. */
+  get onTheWay(): number {
+    return this.towardsChip.length;
+  }
+
+  override readUint32(offset: number): number {
+    switch (offset) {
+      case UARTDR: {
+        const byte = this.receiving.shift() ?? 0;
+        if (this.receiving.length < this.receiveLevel) this.clear(INT_RX);
+        if (this.receiving.length === 0) this.clear(INT_RX_TIMEOUT);
+        return byte;
+      }
+      case UARTFR:
+        return this.flags;
+      case UARTIMSC:
+        return this.mask;
+      case UARTMIS:
+        return this.raw & this.mask;
+      case UARTCR:
+      case UARTLCR_H:
+      case UARTIFLS:
+      case UARTIBRD:
+      case UARTFBRD:
+        return this.registers.get(offset) ?? 0;
+      default:
+        return super.readUint32(offset);
+    }
+  }
+
+  override writeUint32(offset: number, value: number): void {
+    switch (offset) {
+      case UARTDR:
+        this.queue(value & 0xff);
+        return;
+      case UARTIMSC:
+        this.mask = value;
+        this.update();
+        return;
+      case UARTICR:
+        this.clear(this.rawWriteValue);
+        return;
+      case UARTCR:
+      case UARTLCR_H:
+      case UARTIFLS:
+      case UARTIBRD:
+      case UARTFBRD:
+        this.registers.set(offset, value);
+        return;
+      default:
+        super.writeUint32(offset, value);
+    }
+  }
+
+  /** Bits per second that the image has set. */
+  get baud(): number {
+    const divider = (this.registers.get(UARTIBRD) ?? 0) + (this.registers.get(UARTFBRD) ?? 0) / 64;
+    return divider > 0 ? this.chip.clkPeri / (16 * divider) : 0;
+  }
+
+  private get byteNanos(): number {
+    return this.baud > 0 ? (BITS_PER_BYTE * 1e9) / this.baud : 1e6;
+  }
+
+  private get flags(): number {
+    return (
+      (this.sending.length === 0 ? FR_TXFE : 0) |
+      (this.sending.length >= FIFO_BYTES ? FR_TXFF : 0) |
+      (this.receiving.length === 0 ? FR_RXFE : 0) |
+      (this.receiving.length >= FIFO_BYTES ? FR_RXFF : 0) |
+      (this.isSending ? FR_BUSY : 0)
+    );
+  }
+
+  private get receiveLevel(): number {
+    return LEVELS[((this.registers.get(UARTIFLS) ?? 0) >> 3) & 7] ?? 16;
+  }
+
+  private get sendLevel(): number {
+    return LEVELS[(this.registers.get(UARTIFLS) ?? 0) & 7] ?? 16;
+  }
+
+  private queue(byte: number): void {
+    if (this.sending.length >= FIFO_BYTES) {
+      this.error('byte written to a full transmit FIFO');
+      return;
+    }
+    this.sending.push(byte);
+    if (!this.isSending) {
+      this.isSending = true;
+      this.sendAlarm.schedule(this.byteNanos);
+    }
+  }
+
+  private sent(): void {
+    const byte = this.sending.shift();
+    if (byte !== undefined) this.onSent(byte);
+    this.isSending = this.sending.length > 0;
+    if (this.isSending) this.sendAlarm.schedule(this.byteNanos);
+    if (this.sending.length === this.sendLevel) this.interrupt(INT_TX);
+  }
+
+  private arrived(): void {
+    const byte = this.towardsChip.shift();
+    if (byte !== undefined && this.receiving.length < FIFO_BYTES) this.receiving.push(byte);
+    else this.overruns += 1;
+    this.isReceiving = this.towardsChip.length > 0;
+    if (this.isReceiving) this.receiveAlarm.schedule(this.byteNanos);
+    if (this.receiving.length >= this.receiveLevel) this.interrupt(INT_RX);
+    this.timeoutAlarm.schedule((this.byteNanos * TIMEOUT_BITS) / BITS_PER_BYTE);
+  }
+
+  private interrupt(bits: number): void {
+    if (bits === INT_RX_TIMEOUT && this.receiving.length === 0) return;
+    this.raw |= bits;
+    this.update();
+  }
+
+  private clear(bits: number): void {
+    this.raw &= ~bits;
+    this.update();
+  }
+
+  private update(): void {
+    this.chip.setInterrupt(IRQ, (this.raw & this.mask) !== 0);
+  }
+}

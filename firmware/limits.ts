@@ -31,7 +31,8 @@ export const SENSING_LIMITS = {
   scaleStableG: 1,
   /** Noise of single codes above which doses cannot be proved. */
   scaleNoisyG: 3,
-  scaleNoisyMs: 2 * MINUTE_MS,
+  /** Longer than hands on the tray and what the estimate remembers of them. */
+  scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
 
 export const HEAT_LIMITS = {

@@ -66,7 +66,15 @@ export class Grower {
   #write: (bytes: Uint8Array) => void = () => {};
 
   constructor(options: Partial<BenchOptions> = {}) {
-    this.bench = new Bench({ seed: 1, firmware: createController, rethrow: true, ...options });
+    // A heated room: in a cold one the mat cannot reach the band, which is a test of its own.
+    const room = { meanC: 24 };
+    this.bench = new Bench({
+      seed: 1,
+      firmware: createController,
+      rethrow: true,
+      room,
+      ...options,
+    });
     this.connect();
   }
 

@@ -5,7 +5,7 @@ describe('a tray left to itself', () => {
   it('holds the root zone in its band, gives no water in the hold, then waters by weight', () => {
     const grower = new Grower();
     grower.commission();
-    grower.bench.run(12 * HOUR_MS);
+    grower.bench.run(DAY_MS);
     let lowest = Infinity;
     let highest = -Infinity;
     for (let hour = 0; hour < 5 * 24; hour++) {
@@ -107,6 +107,14 @@ describe('what the guard does', () => {
     grower.bench.fault('mat-stuck-on');
     grower.bench.run(3 * HOUR_MS);
     expect(grower.alarms()).toContain('mat-stuck-on');
+  });
+
+  it('a room too cold for the mat: says that the band is out of reach', () => {
+    const grower = new Grower({ room: { meanC: 12 } });
+    grower.commission();
+    grower.bench.run(DAY_MS);
+    expect(grower.alarms()).toContain('band-out-of-reach');
+    expect(grower.alarms()).not.toContain('mat-no-effect');
   });
 
   for (const [fault, alarm] of [

@@ -46,7 +46,7 @@ export const TEST_PROFILE: Profile = {
         stopShare: 0.05,
         doseMl: 40,
         soakInS: 300,
-        maxDayMl: 600,
+        maxDayMl: 1_500,
         maxStageMl: 10_000,
       },
       rescue: { share: 0.5, doseMl: 0 },

@@ -144,6 +144,26 @@ describe('what the guard does', () => {
     });
   }
 
+  it('the daily cap: doses stop below it, say why, and go on when the window has passed', () => {
+    const grower = new Grower();
+    const [hold, feed] = TEST_PROFILE.stages;
+    if (hold === undefined || feed?.watering == null)
+      throw new Error('the test profile lacks a stage');
+    const watering = { ...feed.watering, maxDayMl: 100 };
+    grower.commission({ ...TEST_PROFILE, stages: [hold, { ...feed, watering }] });
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.hand.setLid('off');
+    let capped = 0;
+    for (let hour = 0; hour < 6 * 24; hour++) {
+      grower.bench.run(HOUR_MS);
+      const { water, alarms } = grower.status();
+      expect(water.dayMl).toBeLessThanOrEqual(100);
+      if (alarms.some(({ alarm }) => alarm === 'day-cap-reached')) capped++;
+    }
+    expect(capped).toBeGreaterThan(0);
+    expect(grower.status().water.stageMl).toBeGreaterThan(200);
+  });
+
   it('a siphon: water that runs in with the pump off', () => {
     const grower = sown();
     grower.bench.fault('siphon', true, 30 * MINUTE_MS);

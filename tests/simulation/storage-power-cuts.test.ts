@@ -17,7 +17,7 @@ interface Known {
   sealed: boolean;
 }
 
-const valueOf = (n: number): Uint8Array => new Uint8Array(300).fill(n & 0xff);
+const filled = (n: number): Uint8Array => new Uint8Array(300).fill(n & 0xff);
 
 /** Checkpoints, journal entries and a profile load, as a tray writes them; `known` follows along. */
 function scenario(flash: SimulatedFlash, known: Known): void {
@@ -27,7 +27,7 @@ function scenario(flash: SimulatedFlash, known: Known): void {
   for (let round = 1; round <= 40; round++) {
     const key = 1 + (round % 3);
     known.torn = { key, value: round };
-    if (settings.set(key, valueOf(round))) known.settings.set(key, round);
+    if (settings.set(key, filled(round))) known.settings.set(key, round);
     known.torn = null;
     const body = { kind: 'fault', code: round, detail: 0 } as const;
     if (journal.append(1, round * 1000, body)) known.entries++;

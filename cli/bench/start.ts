@@ -9,6 +9,14 @@ import { CommandError, usage } from '../failure';
 
 type Quantity = (kind: QuantityKind, text: string) => number;
 
+/** Benches outside these would be broken or absurd rather than instructive. */
+const PLAUSIBLE = {
+  room: { min: -10, max: 45, said: 'a room has -10 to 45 C' },
+  swing: { min: 0, max: 20, said: 'a room swings by 0 to 20 K' },
+  cell: { min: 500, max: 100_000, said: 'a load cell is rated for 500 g to 100 kg' },
+  pumpFlow: { min: 0.05, max: 20, said: 'a dosing pump gives 0.05 to 20 ml in a second' },
+} as const;
+
 const HIGHEST_PORT = 65_535;
 const SEED_MAX = 2 ** 31 - 1;
 
@@ -21,7 +29,13 @@ function number(flags: Flags, name: string, min: number, max: number): number {
 
 function optionsFrom(flags: Flags, context: Context, quantity: Quantity): ServeOptions {
   const crop = CROP_NAMES.find((name) => name === flags.text('crop'));
-  const flow = flags.text('pumpFlow');
+  const amount = (kind: QuantityKind, name: keyof typeof PLAUSIBLE): number => {
+    const text = flags.text(name) ?? '';
+    const value = quantity(kind, text);
+    const { min, max, said } = PLAUSIBLE[name];
+    if (value >= min && value <= max) return value;
+    throw usage(`${text} is not plausible for a bench: ${said}.`, 'Give another value.');
+  };
   return {
     linkPort: flags.whole('listen', 0, HIGHEST_PORT) ?? 0,
     doorPort: flags.whole('door', 0, HIGHEST_PORT) ?? 0,
@@ -31,12 +45,12 @@ function optionsFrom(flags: Flags, context: Context, quantity: Quantity): ServeO
     crop: crop ?? 'pepper',
     startUnixMs: Math.floor(context.world.now() / 1000) * 1000,
     room: {
-      meanC: quantity('temperature', flags.text('room') ?? ''),
-      swingK: quantity('temperature-difference', flags.text('swing') ?? ''),
+      meanC: amount('temperature', 'room'),
+      swingK: amount('temperature-difference', 'swing'),
       warmestHour: number(flags, 'warmest', 0, 24),
     },
-    cell: { capacityG: quantity('mass', flags.text('cell') ?? '') },
-    ...(flow === null ? {} : { pump: { mlPerS: quantity('volume', flow) } }),
+    cell: { capacityG: amount('mass', 'cell') },
+    ...(flags.text('pumpFlow') === null ? {} : { pump: { mlPerS: amount('volume', 'pumpFlow') } }),
   };
 }
 

@@ -7,9 +7,9 @@ import type { Hand } from './hand';
 interface WithAmount {
   readonly takes: 'mass' | 'volume' | 'duration';
   readonly max: number;
-  /** Used when nothing is said; null: it must be said. */
-  readonly usual: number | null;
-  act(hand: Hand, amount: number): void;
+  /** Whether it may be left unsaid; `act` then knows the usual amount. */
+  readonly optional: boolean;
+  act(hand: Hand, amount: number | undefined): void;
 }
 interface WithLid {
   readonly takes: 'lid';
@@ -39,8 +39,8 @@ export const HAND_ACTIONS = {
     says: 'holds the tray up for a while, then puts it back',
     takes: 'duration',
     max: 86_400,
-    usual: 60,
-    act: (hand, s) => hand.liftTray(s * 1000),
+    optional: true,
+    act: (hand, s = 60) => hand.liftTray(s * 1000),
   },
   soak: {
     says: 'soaks the tray, lets it drain, and puts it on the scale',
@@ -62,8 +62,8 @@ export const HAND_ACTIONS = {
     says: 'puts a known weight on the scale',
     takes: 'mass',
     max: HEAVIEST_G,
-    usual: null,
-    act: (hand, g) => hand.putWeight(g),
+    optional: false,
+    act: (hand, g = 0) => hand.putWeight(g),
   },
   'take-weight': {
     says: 'takes the weight off again',
@@ -86,22 +86,22 @@ export const HAND_ACTIONS = {
     says: 'fills the reservoir, to the top or to a volume',
     takes: 'volume',
     max: MOST_ML,
-    usual: Number.POSITIVE_INFINITY,
-    act: (hand, ml) => (Number.isFinite(ml) ? hand.refill(ml) : hand.refill()),
+    optional: true,
+    act: (hand, ml) => hand.refill(ml),
   },
   'drain-reservoir': {
     says: 'lets water out of the reservoir until so much is left',
     takes: 'volume',
     max: MOST_ML,
-    usual: 0,
-    act: (hand, ml) => hand.drainReservoir(ml),
+    optional: true,
+    act: (hand, ml = 0) => hand.drainReservoir(ml),
   },
   mist: {
     says: 'sprays water over the tray',
     takes: 'mass',
     max: 2000,
-    usual: 20,
-    act: (hand, g) => hand.mist(g),
+    optional: true,
+    act: (hand, g = 20) => hand.mist(g),
   },
   transplant: {
     says: 'moves the best plugs into soaked blocks',
@@ -134,11 +134,12 @@ export function perform(hand: Hand, name: HandActionName, value: unknown): Verdi
       action.act(hand, value);
       return accept(null);
     default: {
-      const amount = value ?? action.usual;
-      if (value === undefined && action.usual !== null) action.act(hand, action.usual);
-      else if (typeof amount !== 'number' || !(amount >= 0 && amount <= action.max)) {
+      const left = value === undefined && action.optional;
+      const fits = typeof value === 'number' && value >= 0 && value <= action.max;
+      if (!left && !fits) {
         return refuse(`Say the ${action.takes} for ${name}, from 0 to ${action.max}.`);
-      } else action.act(hand, amount);
+      }
+      action.act(hand, typeof value === 'number' ? value : undefined);
       return accept(null);
     }
   }

@@ -132,11 +132,11 @@ describe('the bench door', () => {
   it('runs exactly as long as asked, one run after the other', async () => {
     const server = await start();
     const [first, second] = await Promise.all([
-      ask(server, { do: 'run', forS: 2 * HOUR_S }),
-      ask(server, { do: 'run', forS: HOUR_S }),
+      ask(server, { do: 'run', forS: 500 * HOUR_S }),
+      ask(server, { do: 'run', forS: 500 * HOUR_S }),
     ]);
-    expect([first.state.timeS, second.state.timeS].sort((a, b) => a - b).at(-1)).toBe(3 * HOUR_S);
-    expect(server.bench.nowMs).toBe(3 * HOUR_S * 1000);
+    const ends = [first.state.timeS, second.state.timeS].sort((a, b) => a - b);
+    expect(ends).toEqual([500 * HOUR_S, 1000 * HOUR_S]);
   });
 
   it('does what the hand is told, and says how the tray stands then', async () => {

@@ -22,6 +22,26 @@ interface Noun {
 
 const NOUNS: readonly Noun[] = [
   {
+    name: 'find',
+    summary: 'list the controllers that answer',
+    load: () => import('./commands/find'),
+  },
+  {
+    name: 'status',
+    summary: 'how the tray stands now',
+    load: () => import('./commands/status'),
+  },
+  {
+    name: 'mark',
+    summary: 'tell the controller what you did or saw',
+    load: () => import('./commands/mark'),
+  },
+  {
+    name: 'alarm',
+    summary: 'list, accept, clear and shelve alarms',
+    load: () => import('./commands/alarm'),
+  },
+  {
     name: 'stage',
     summary: 'go to the next stage, or stay',
     load: () => import('./commands/stage'),

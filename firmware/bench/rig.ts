@@ -43,7 +43,7 @@ const CONVERTER_START_MS = 400;
 /** Codes of a broken and of a shorted probe: leakage and lead resistance keep off the ends. */
 const OPEN_CODE = ADC_FULL_SCALE - 3;
 const SHORT_CODE = 2;
-const NOISY_FACTOR = 40;
+const NOISY_FACTOR = 80;
 /** A hand on the tray pulls and pushes this hard, g rms. */
 const TOUCH_G = 150;
 

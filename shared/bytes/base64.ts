@@ -55,7 +55,6 @@ export function fromBase64(text: string): Uint8Array | null {
     }
     return true;
   });
-  // With the length a multiple of four, the left-over bits tell how much padding there must be.
-  if (!clean || bits !== padding * 2 || (held & ((1 << bits) - 1)) !== 0) return null;
+  if (!clean || (held & ((1 << bits) - 1)) !== 0) return null;
   return bytes.slice(0, size);
 }

@@ -137,6 +137,17 @@ describe('misprints and mislabelled parts', () => {
     expect(found.ok && found.value.map((row) => row.tempC).sort()).toEqual([10, 40]);
   });
 
+  test('a table mixed from two parts is refused as a whole, and so is one too short to judge', () => {
+    const other = curveFromB({ b: 3435, t1C: 25, t2C: 85 }, 10_000);
+    const mixed = TABLE_3977.map((row, i) =>
+      i % 2 === 0 ? row : { tempC: row.tempC, ohm: resistanceOhm(row.tempC, other) },
+    );
+    const verdict = suspectRows(mixed);
+    expect(verdict.ok ? '' : verdict.why).toMatch(/More than a quarter/);
+    const short = suspectRows(TABLE_3977.slice(0, 5));
+    expect(short.ok ? '' : short.why).toMatch(/At least six rows/);
+  });
+
   test('B of this part is 3977 K for 25/85 and 3932 K for 25/50', () => {
     expect(bOfTable(TABLE_3977, 25, 85)).toBeCloseTo(3977, -1);
     expect(bOfTable(TABLE_3977, 25, 50)).toBeCloseTo(3932, 0);

@@ -81,12 +81,22 @@ describe('base64', () => {
     );
   });
 
-  test.each(['Z', 'Zg', 'Zg=', 'Zh==', 'Zm9=', '====', 'Zg==Zg==', 'Zm9v\n', 'Zm-_', 'Zm9é'])(
-    'refuses %j',
-    (text) => {
-      expect(fromBase64(text)).toBeNull();
-    },
-  );
+  test.each([
+    'Z',
+    'Zg',
+    'Zg=',
+    'Zh==',
+    'Zm9=',
+    '====',
+    'Zg==Zg==',
+    'Zg=A',
+    '=Zm8',
+    'Zm9v\n',
+    'Zm-_',
+    'Zm9é',
+  ])('refuses %j', (text) => {
+    expect(fromBase64(text)).toBeNull();
+  });
 });
 
 describe('UTF-8', () => {
@@ -127,6 +137,15 @@ describe('UTF-8', () => {
       ),
       { numRuns: 1000 },
     );
+  });
+
+  test.each([
+    ['a surrogate', [0xed, 0xa0, 0x80]],
+    ['an overlong form', [0xe0, 0x80, 0xaf]],
+    ['a point beyond the last', [0xf4, 0x90, 0x80, 0x80]],
+    ['a lone continuation', [0x80]],
+  ])('%s is malformed', (_what, bytes) => {
+    expect(decodeUtf8(Uint8Array.from(bytes))).toBeNull();
   });
 
   test('a character cut by the end of the range is malformed', () => {

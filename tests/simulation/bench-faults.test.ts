@@ -1,0 +1,179 @@
+/** Each fault does to tray and sensors what its name says, and ends when it should. */
+import { describe, expect, it } from 'vitest';
+import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
+import { Rig } from '../../firmware/bench/rig';
+import { PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
+import { temperatureFromCode } from '../../shared/physics/ntc';
+
+/** A tray held at about 26 C by a mat that is on for 60 % of the time. */
+function warmRig(): Rig {
+  const rig = new Rig({ seed: 21, room: { weatherK: 0 }, pump: { mlPerS: 1 } });
+  rig.hand.soak();
+  rig.hand.setLid('closed');
+  for (let s = 0; s < 24 * 3600; s++) rig.step(1000, 600, 0);
+  // Fills the tube.
+  for (let s = 0; s < 10; s++) rig.step(1000, 600, 1000);
+  for (let s = 0; s < 3600; s++) rig.step(1000, 600, 0);
+  return rig;
+}
+
+function run(rig: Rig, seconds: number, matMs = 600, pumpMs = 0): void {
+  for (let s = 0; s < seconds; s++) rig.step(1000, matMs, pumpMs);
+}
+
+const rootZoneC = (rig: Rig) => temperatureFromCode(rig.probeCode(PROBE_CHANNEL.rootZone));
+
+/** Change of the tray over a while in which the pump ran for a minute, g. */
+function gainOver(rig: Rig, seconds: number, pumpS = 0): number {
+  const before = rig.plant.trayMassG;
+  run(rig, pumpS, 600, 1000);
+  run(rig, seconds - pumpS);
+  return rig.plant.trayMassG - before;
+}
+
+function withFault(name: FaultName): Rig {
+  const rig = warmRig();
+  rig.fault(name, true);
+  return rig;
+}
+
+describe('probe faults', () => {
+  it('open and short read near the ends of the scale', () => {
+    expect(withFault('probe-open').probeCode(0)).toBeGreaterThan(4080);
+    expect(withFault('probe-short').probeCode(0)).toBeLessThan(10);
+    expect(withFault('mat-probe-open').probeCode(1)).toBeGreaterThan(4080);
+  });
+
+  it('stuck repeats one code to the last digit', () => {
+    const rig = withFault('probe-stuck');
+    const code = rig.probeCode(0);
+    run(rig, 7200, 0);
+    expect(rig.probeCode(0)).toBe(code);
+  });
+
+  it('out of the root zone reads the room within minutes', () => {
+    const rig = withFault('probe-out');
+    run(rig, 300);
+    expect(Math.abs(rootZoneC(rig) - rig.plant.room.airC)).toBeLessThan(0.6);
+    expect(rig.plant.thermal.rootZoneC).toBeGreaterThan(23);
+  });
+});
+
+describe('mat faults', () => {
+  it('dead: the tray cools although the mat is switched on', () => {
+    const rig = withFault('mat-dead');
+    const before = rig.plant.thermal.rootZoneC;
+    run(rig, 7200, 1000);
+    expect(rig.plant.thermal.rootZoneC).toBeLessThan(before - 1);
+  });
+
+  it('stuck on: the tray warms although the mat is switched off, but not without mains', () => {
+    const rig = withFault('mat-stuck-on');
+    const before = rig.plant.thermal.rootZoneC;
+    run(rig, 7200, 0);
+    expect(rig.plant.thermal.rootZoneC).toBeGreaterThan(before + 1);
+    rig.fault('mains-cut', true);
+    run(rig, 7200, 0);
+    expect(rig.plant.thermal.rootZoneC).toBeLessThan(before + 1);
+  });
+});
+
+describe('water faults', () => {
+  it('a sound pump brings a minute of flow to a tray with room for it', () => {
+    const rig = withFault('leak');
+    run(rig, 3600);
+    rig.fault('leak', false);
+    expect(gainOver(rig, 600, 60)).toBeGreaterThan(56);
+  });
+
+  it('tube off, reservoir empty: the pump runs and the tray gains nothing', () => {
+    expect(gainOver(withFault('tube-off'), 600, 60)).toBeLessThan(0.1);
+    const dry = withFault('reservoir-empty');
+    // What was in the tube still arrives.
+    expect(gainOver(dry, 600, 60)).toBeLessThan(6);
+    expect(gainOver(dry, 600, 60)).toBeLessThan(0.1);
+  });
+
+  it('a worn tube brings half', () => {
+    const rig = withFault('leak');
+    run(rig, 3600);
+    rig.fault('leak', false);
+    rig.fault('tube-worn', true);
+    const gainG = gainOver(rig, 600, 60);
+    expect(gainG).toBeGreaterThan(26);
+    expect(gainG).toBeLessThan(31);
+  });
+
+  it('a leak takes, a siphon brings, with the pump off', () => {
+    expect(gainOver(withFault('leak'), 600)).toBeLessThan(-100);
+    const rig = withFault('leak');
+    run(rig, 3600);
+    rig.fault('leak', false);
+    rig.fault('siphon', true);
+    expect(gainOver(rig, 600)).toBeGreaterThan(80);
+  });
+
+  it('a pump that is stuck on runs whatever the board says, but not without mains', () => {
+    const rig = withFault('pump-stuck-on');
+    const before = rig.plant.pump.ranMs;
+    run(rig, 60);
+    expect(rig.plant.pump.ranMs - before).toBe(60_000);
+    rig.fault('mains-cut', true);
+    run(rig, 60);
+    expect(rig.plant.pump.ranMs - before).toBe(60_000);
+  });
+
+  it('a lid left open dries the tray a dozen times as fast', () => {
+    const closed = -gainOver(warmRig(), 86_400);
+    const open = -gainOver(withFault('lid-open'), 86_400);
+    expect(open).toBeGreaterThan(12 * closed);
+  });
+});
+
+describe('scale faults', () => {
+  const codes = (rig: Rig): number[] =>
+    Array.from({ length: 60 }, () => {
+      run(rig, 1);
+      return rig.scaleCode();
+    });
+  const rangeG = (rig: Rig) => {
+    const read = codes(rig);
+    return (Math.max(...read) - Math.min(...read)) / rig.plant.cell.countsPerG;
+  };
+
+  it('unplugged gives no code, saturated gives the end code', () => {
+    expect(codes(withFault('scale-unplugged')).every(Number.isNaN)).toBe(true);
+    expect(codes(withFault('scale-saturated')).every((code) => code === SCALE_CODE_MAX)).toBe(true);
+  });
+
+  it('noisy trembles by many grams, a sound one by less than one', () => {
+    expect(rangeG(warmRig())).toBeLessThan(1.5);
+    expect(rangeG(withFault('scale-noisy'))).toBeGreaterThan(20);
+  });
+
+  it('a lifted tray leaves the scale empty', () => {
+    const rig = warmRig();
+    const loadedCode = codes(rig).at(-1) ?? 0;
+    rig.fault('tray-lifted', true);
+    const liftedG = (loadedCode - (codes(rig).at(-1) ?? 0)) / rig.plant.cell.countsPerG;
+    expect(liftedG).toBeCloseTo(rig.plant.trayMassG, -1);
+  });
+
+  it('gives each conversion once', () => {
+    const rig = warmRig();
+    run(rig, 1);
+    expect(rig.scaleCode()).not.toBeNaN();
+    expect(rig.scaleCode()).toBeNaN();
+  });
+});
+
+describe('every fault', () => {
+  it.each(FAULT_NAMES)('%s ends after its time', (name) => {
+    const rig = new Rig({ seed: 1 });
+    rig.fault(name, true, 60_000);
+    run(rig, 60);
+    expect(rig.faults.has(name)).toBe(true);
+    run(rig, 1);
+    expect(rig.faults.active).toEqual([]);
+  });
+});

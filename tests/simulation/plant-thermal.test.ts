@@ -1,0 +1,115 @@
+/**
+ * The plant's heat against the tray of published hotbed and bench-heat figures: rise above the room
+ * of 6..11 K (10..20 F, extension), U = 8..12 W/m2K (common practice), C dT/dt = P u - UA (T - Ta).
+ */
+import { describe, expect, it } from 'vitest';
+import { MAT, ThermalMasses, trayHeatCapacityJK } from '../../firmware/bench/plant/thermal';
+
+const FLAT_M2 = 0.254 * 0.508;
+const WATER_G = 4064;
+const ROOM_C = 18;
+const U_WM2K = 10;
+
+/** A soaked flat with insulation below so good that all heat leaves through the top. */
+function soakedFlat() {
+  const masses = new ThermalMasses({ ...MAT, areaM2: FLAT_M2, undersideWM2K: 0 }, ROOM_C);
+  const heat = {
+    capacityJK: trayHeatCapacityJK(WATER_G, 356, 0),
+    lossWK: U_WM2K * FLAT_M2,
+    evaporationW: 0,
+    onMat: true,
+  };
+  return {
+    masses,
+    heat,
+    run(hours: number, fluxWM2: number): void {
+      for (let s = 0; s < hours * 3600; s++) masses.step(1, fluxWM2 * FLAT_M2, heat, ROOM_C);
+    },
+  };
+}
+
+describe('the heated tray', () => {
+  it('holds the heat of its water: 17.3 kJ/K', () => {
+    expect(soakedFlat().heat.capacityJK).toBeCloseTo(17_300, -2);
+  });
+
+  it.each([
+    [60, 6],
+    [100, 10],
+    [120, 12],
+  ])('with %d W/m2 settles %d K above the room', (fluxWM2, riseK) => {
+    const flat = soakedFlat();
+    flat.run(60, fluxWM2);
+    expect(flat.masses.rootZoneC - ROOM_C).toBeCloseTo(riseK, 2);
+  });
+
+  it.each([
+    [60, 1.6],
+    [100, 2.7],
+    [120, 3.2],
+  ])('with %d W/m2 first warms by %d K/h', (fluxWM2, slopeKPerH) => {
+    const flat = soakedFlat();
+    // The mat itself warms first; the slope is that of the tray right afterwards.
+    flat.run(0.2, fluxWM2);
+    const beforeC = flat.masses.rootZoneC;
+    flat.run(0.1, fluxWM2);
+    const slope = (flat.masses.rootZoneC - beforeC) / 0.1;
+    expect(slope).toBeGreaterThan(slopeKPerH * 0.9);
+    expect(slope).toBeLessThan(slopeKPerH * 1.02);
+  });
+
+  it('has a time constant of 3.73 h, and the mat adds a few per cent', () => {
+    const flat = soakedFlat();
+    let hours = 0;
+    while (flat.masses.rootZoneC - ROOM_C < 10 * (1 - Math.exp(-1))) {
+      flat.run(0.01, 100);
+      hours += 0.01;
+    }
+    expect(hours).toBeGreaterThan(3.73);
+    expect(hours).toBeLessThan(3.73 * 1.06);
+  });
+
+  it('under two-point control at 24 C +/- 0.5 K cycles 37.4 min on, 37.4 min off', () => {
+    const flat = soakedFlat();
+    let on = true;
+    let onS = 0;
+    let offS = 0;
+    let cycles = 0;
+    while (cycles < 11) {
+      flat.run(1 / 3600, on ? 120 : 0);
+      const { rootZoneC } = flat.masses;
+      if (cycles >= 1) on ? onS++ : offS++;
+      if (on && rootZoneC > 24.5) on = false;
+      else if (!on && rootZoneC < 23.5) {
+        on = true;
+        cycles++;
+      }
+    }
+    // The mat's own mass lets the tray run on a little at each switch: longer cycles, same duty.
+    expect(onS / (onS + offS)).toBeCloseTo(0.5, 2);
+    expect(onS / 600).toBeGreaterThan(37.4);
+    expect(onS / 600).toBeLessThan(37.4 * 1.15);
+  });
+
+  it('does not reach a set point above the room by more than the steady rise', () => {
+    const flat = soakedFlat();
+    flat.run(100, 120);
+    expect(flat.masses.rootZoneC).toBeLessThan(ROOM_C + 12.01);
+  });
+
+  it('is cooled by cold feed as mixing says: 500 g of 18 C into a tray at 26 C take 0.9 K', () => {
+    const flat = soakedFlat();
+    flat.masses.rootZoneC = 26;
+    flat.masses.mixIn(500, 18, flat.heat.capacityJK);
+    expect(flat.masses.rootZoneC).toBeCloseTo(26 - (8 * 500 * 4.186) / (17_311 + 500 * 4.186), 3);
+  });
+
+  it('cools to the room when lifted off a mat that stays warm', () => {
+    const flat = soakedFlat();
+    flat.run(60, 100);
+    flat.heat.onMat = false;
+    flat.run(30, 100);
+    expect(flat.masses.rootZoneC).toBeCloseTo(ROOM_C, 1);
+    expect(flat.masses.matC).toBeGreaterThan(ROOM_C + 5);
+  });
+});

@@ -9,6 +9,7 @@ import { compileAll } from './compile';
 import { engineSources } from './engine';
 import { boardHeader } from './header';
 import { type ImagePaths, imagePaths } from './paths';
+import { withFrozenRealm } from './realm';
 import { run } from './run';
 import {
   BYTECODE_TOOL_SOURCES,
@@ -121,8 +122,9 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
   const flags = linkFlags(paths.runtime, FLASH_MAP.image.bytes, at('image.map'));
   await run(CHIP_CC, [...flags, ...objects, script, '-lm', '-o', elf]);
   await run(CHIP_OBJCOPY, ['-O', 'binary', elf, at('image.bin')]);
-  const bytes = withBootStageCrc(new Uint8Array(await readFile(at('image.bin'))));
-  return { bytes, symbols: await readSymbols(elf), scriptBytes, elf };
+  const linked = withBootStageCrc(new Uint8Array(await readFile(at('image.bin'))));
+  const symbols = await readSymbols(elf);
+  return { bytes: withFrozenRealm(linked, symbols), symbols, scriptBytes, elf };
 }
 
 /**

@@ -8,6 +8,7 @@
 #include "xsScript.h"
 #include "board.h"
 #include "engine_memory.h"
+#include "realm.h"
 #include "restart.h"
 #include "timer.h"
 
@@ -17,8 +18,8 @@
 #define METER_INTERVAL 2000u
 
 /*
- * Slots are 16 bytes. The first block holds the realm and the firmware's objects; later ones are large
- * enough that a nearly full heap does not collect at every turn, small enough not to waste the arena.
+ * Slots are 16 bytes. The first block holds the firmware's objects with room to spare, so that the
+ * collector runs rarely; later blocks are small enough not to waste the arena.
  */
 static const txCreation creation = {
     .initialChunkSize = 12 * 1024,
@@ -26,10 +27,10 @@ static const txCreation creation = {
     .initialHeapCount = 7168,
     .incrementalHeapCount = 256,
     .stackCount = 1024,
-    .initialKeyCount = XS_ID_COUNT + 1536,
+    .initialKeyCount = 128,
     .incrementalKeyCount = 64,
-    .nameModulo = 127,
-    .symbolModulo = 13,
+    .nameModulo = ENGINE_NAME_MODULO,
+    .symbolModulo = ENGINE_SYMBOL_MODULO,
     .parserBufferSize = 1024,
     .parserTableModulo = 127,
 };
@@ -130,16 +131,16 @@ static void call_receive(txMachine *the, void *argument) {
 }
 
 void engine_start(void) {
-  machine = fxCreateMachine((txCreation *)&creation, "board", C_NULL, XS_NO_ID);
+  if (realm_wanted()) {
+    realm_freeze();
+  }
+  machine = realm_clone((txCreation *)&creation);
   if (!machine) {
     restart_because(RESET_FAULT, FAULT_NO_MEMORY_FOR_ENGINE);
   }
   id_controller = fxID(machine, "controller");
   id_tick = fxID(machine, "tick");
   id_receive = fxID(machine, "receive");
-  fxBeginHost(machine);
-  board_define(machine);
-  fxEndHost(machine);
   enter(run_script, C_NULL);
   /* What the start left behind is garbage now; later collections have less to move. */
   fxCollectGarbage(machine);

@@ -14,21 +14,25 @@
 
 extern uint8_t engine_memory_start[], engine_memory_end[];
 
-/* For the engine's tables, sized by its key count, and its exception frames. */
-#define LIBC_HEAP_BYTES (24u * 1024u)
+/* For the machine itself, its tables, and a frame for each `try` under way. */
+#define LIBC_HEAP_BYTES (8u * 1024u)
 
 static uint8_t *libc_break = engine_memory_start;
+static uint8_t *libc_end = engine_memory_start + LIBC_HEAP_BYTES;
+static uint8_t *arena_end = engine_memory_end;
 static uint8_t *chunks_end;
 static uint8_t *slots_start;
 
-uint32_t engine_arena_bytes(void) {
-  return (uint32_t)(engine_memory_end - engine_memory_start) - LIBC_HEAP_BYTES;
+void engine_memory_use(uint8_t *start, uint8_t *end, uint32_t libc_bytes) {
+  libc_break = start;
+  libc_end = start + libc_bytes;
+  arena_end = end;
 }
 
-uint32_t engine_arena_free(void) { return (uint32_t)(slots_start - chunks_end); }
+static uint32_t arena_free(void) { return (uint32_t)(slots_start - chunks_end); }
 
 void *_sbrk(int bytes) {
-  if (libc_break + bytes > engine_memory_start + LIBC_HEAP_BYTES) {
+  if (libc_break + bytes > libc_end) {
     errno = ENOMEM;
     return (void *)-1;
   }
@@ -39,8 +43,8 @@ void *_sbrk(int bytes) {
 
 void fxCreateMachinePlatform(txMachine *the) {
   (void)the;
-  chunks_end = engine_memory_start + LIBC_HEAP_BYTES;
-  slots_start = engine_memory_end;
+  chunks_end = libc_end;
+  slots_start = arena_end;
 }
 
 void fxDeleteMachinePlatform(txMachine *the) { (void)the; }
@@ -48,7 +52,7 @@ void fxDeleteMachinePlatform(txMachine *the) { (void)the; }
 void *fxAllocateChunks(txMachine *the, txSize size) {
   (void)the;
   uint32_t bytes = ((uint32_t)size + 7u) & ~7u;
-  if (bytes > engine_arena_free()) {
+  if (bytes > arena_free()) {
     return C_NULL;
   }
   void *start = chunks_end;
@@ -64,7 +68,7 @@ void fxFreeChunks(txMachine *the, void *chunks) {
 txSlot *fxAllocateSlots(txMachine *the, txSize count) {
   (void)the;
   uint32_t bytes = (uint32_t)count * sizeof(txSlot);
-  if (bytes > engine_arena_free()) {
+  if (bytes > arena_free()) {
     return C_NULL;
   }
   slots_start -= bytes;

@@ -2,9 +2,12 @@
 #pragma once
 #include <stdint.h>
 
-/* Whole arena, and what is neither chunk nor slot block yet, bytes. */
-uint32_t engine_arena_bytes(void);
-uint32_t engine_arena_free(void);
+/* A frozen realm and the machine on top of it must use the same. */
+#define ENGINE_NAME_MODULO 127
+#define ENGINE_SYMBOL_MODULO 13
+
+/* Moves the engine to other memory: the build's frozen realm lies in flash. */
+void engine_memory_use(uint8_t *start, uint8_t *end, uint32_t libc_bytes);
 
 /* Made by the bytecode tool; both stay in flash. */
 extern const uint8_t bytecode[];

@@ -35,6 +35,12 @@ const DUAL_PORT_BYTES = 4096;
 const SIO_START = 0xd0000000;
 const PPB_PAGE = 0xe000e;
 
+/** Addresses of flash that take stores: only for the build, which makes part of the image so. */
+export interface WritableFlash {
+  readonly from: number;
+  readonly to: number;
+}
+
 export class StrictBus {
   /** False while the flash is busy or not in mapped mode. */
   mapped = true;
@@ -53,6 +59,7 @@ export class StrictBus {
     private readonly chip: RP2040,
     flash: Uint8Array,
     private readonly resets: Resets,
+    private readonly writable: WritableFlash | null,
   ) {
     const { buffer } = chip.sram;
     this.ram8 = chip.sram;
@@ -116,6 +123,10 @@ export class StrictBus {
       this.ram32[inRam >>> 2] = value;
       return;
     }
+    if (this.isWritableFlash(address)) {
+      this.flash32[this.inFlash(address) >>> 2] = value;
+      return;
+    }
     this.mustTakeStores(address);
     this.stock.writeUint32(address, value);
   }
@@ -125,6 +136,10 @@ export class StrictBus {
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) {
       this.ram16[inRam >>> 1] = value;
+      return;
+    }
+    if (this.isWritableFlash(address)) {
+      this.flash16[this.inFlash(address) >>> 1] = value;
       return;
     }
     this.mustTakeStores(address);
@@ -137,8 +152,17 @@ export class StrictBus {
       this.ram8[inRam] = value;
       return;
     }
+    if (this.isWritableFlash(address)) {
+      this.flash8[this.inFlash(address)] = value;
+      return;
+    }
     this.mustTakeStores(address);
     this.stock.writeUint8(address, value);
+  }
+
+  private isWritableFlash(address: number): boolean {
+    const { writable } = this;
+    return writable !== null && address >= writable.from && address < writable.to;
   }
 
   private inFlash(address: number): number {

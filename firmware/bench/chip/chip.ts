@@ -5,7 +5,7 @@
 import { FLASH_BYTES, PROBE_CHANNEL } from '../../../shared/board/map';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
-import type { BusFault } from './bus';
+import type { BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
 
@@ -19,6 +19,8 @@ const FLASH_ID = [0xe6, 0x61, 0x38, 0x52, 0x83, 0x4f, 0x1a, 0x2c] as const;
 export interface ChipStart {
   readonly atMs: number;
   readonly why: 'power' | 'watchdog-timer' | 'watchdog-force';
+  /** What the run before left in the watchdog's scratch registers. */
+  readonly scratch: readonly number[];
 }
 
 export interface OutputChange {
@@ -30,6 +32,7 @@ export interface OutputChange {
 export interface ChipOptions {
   readonly flash: SimulatedFlash;
   readonly seed?: number;
+  readonly writableFlash?: WritableFlash;
 }
 
 /** Flash of a new board with the image on it. */
@@ -53,6 +56,7 @@ export class Chip {
   onUartData: (bytes: Uint8Array) => void = () => {};
   private machine: Machine | null = null;
   private readonly random: Random;
+  private readonly writableFlash: WritableFlash | null;
   private readonly ram = new Uint8Array(RAM_BYTES);
   private readonly flashStatus = { quadEnabled: false };
   /** Simulated time at which the running machine started, ns. */
@@ -67,6 +71,7 @@ export class Chip {
   constructor(options: ChipOptions) {
     this.flash = options.flash;
     this.random = new Random(options.seed ?? 1);
+    this.writableFlash = options.writableFlash ?? null;
   }
 
   get isPowered(): boolean {
@@ -216,12 +221,13 @@ export class Chip {
   }
 
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
-    this.starts.push({ atMs: this.nowMs, why });
+    this.starts.push({ atMs: this.nowMs, why, scratch: [...memory.scratch] });
     this.startedNanos = this.stoppedNanos;
     const machine = new Machine({
       flash: this.flash,
       flashStatus: this.flashStatus,
       flashId: FLASH_ID,
+      writableFlash: this.writableFlash,
       ram: this.ram,
       memory,
       poweredOn,

@@ -6,7 +6,7 @@ import { GPIOPinState, type RP2040, Simulator } from 'rp2040js';
 import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { BridgeConverter } from './bridge';
-import { BusFault, StrictBus } from './bus';
+import { BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { Rom } from './rom';
 import { SerialFlash } from './serial-flash';
@@ -35,6 +35,7 @@ export interface Surroundings {
   readonly flash: SimulatedFlash;
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
+  readonly writableFlash: WritableFlash | null;
   /** Contents of RAM at the start. */
   readonly ram: Uint8Array;
   readonly memory: WatchdogMemory;
@@ -163,7 +164,7 @@ export class Machine {
     const { rp2040, clock, around } = this;
     const { peripherals } = rp2040;
     const resets = new Resets(rp2040);
-    const bus = new StrictBus(rp2040, around.flash.bytes, resets);
+    const bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
     const { flash, flashStatus, flashId, memory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
       bus.mapped = true;

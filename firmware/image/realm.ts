@@ -1,0 +1,30 @@
+/**
+ * Freezes the realm: runs the linked image once in the emulated chip, with the flash behind it open
+ * to stores, and returns the image with what `firmware/runtime/realm.c` made there.
+ */
+import { Chip, flashWithImage } from '../bench/chip/chip';
+import { FLASH_ADDRESS } from './uf2';
+
+/** As in `firmware/runtime/realm.c`. */
+const REALM_WANTED = 0x41574c52;
+const REALM_FROZEN = 0x465a4c52;
+/** It takes some 20 ms. */
+const LIMIT_MS = 2000;
+
+export function withFrozenRealm(
+  image: Uint8Array,
+  symbols: ReadonlyMap<string, number>,
+): Uint8Array {
+  const from = symbols.get('realm_start') ?? 0;
+  const to = symbols.get('realm_end') ?? 0;
+  const chip = new Chip({ flash: flashWithImage(image), writableFlash: { from, to } });
+  const { bytes } = chip.flash;
+  const start = from - FLASH_ADDRESS;
+  const view = new DataView(bytes.buffer, bytes.byteOffset + start);
+  view.setUint32(0, REALM_WANTED, true);
+  chip.powerOn();
+  if (!chip.runUntil(() => view.getUint32(0, true) === REALM_FROZEN, LIMIT_MS)) {
+    throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
+  }
+  return bytes.slice(0, to - FLASH_ADDRESS);
+}

@@ -1,0 +1,95 @@
+#include "realm.h"
+#include "board.h"
+#include "engine_memory.h"
+
+/* Words the build writes and looks for; it reads them here as well. */
+#define REALM_WANTED 0x41574c52u
+#define REALM_FROZEN 0x465a4c52u
+
+struct header {
+  volatile uint32_t state;
+  txMachine *root;
+};
+
+extern struct header realm_start;
+extern uint8_t realm_end[];
+
+/* The C library's part holds the machine, its tables and one word for each name. */
+#define REALM_LIBC_BYTES (12u * 1024u)
+
+/* Just enough for the built-in objects and the firmware's names; the rest is dead weight in flash. */
+static const txCreation frozen = {
+    .initialChunkSize = 2 * 1024,
+    .incrementalChunkSize = 1024,
+    .initialHeapCount = 5376,
+    .incrementalHeapCount = 64,
+    .stackCount = 512,
+    .initialKeyCount = XS_ID_COUNT + 1024,
+    .incrementalKeyCount = 64,
+    .nameModulo = ENGINE_NAME_MODULO,
+    .symbolModulo = ENGINE_SYMBOL_MODULO,
+    .parserBufferSize = 1024,
+    .parserTableModulo = 127,
+};
+
+bool realm_wanted(void) { return realm_start.state == REALM_WANTED; }
+
+/* Chunks in flash must not be marked by the collector, so every kind becomes the one that is not. */
+static void make_constant(txSlot *slot) {
+  switch (slot->kind) {
+    case XS_STRING_KIND: slot->kind = XS_STRING_X_KIND; break;
+    case XS_KEY_KIND: slot->kind = XS_KEY_X_KIND; break;
+    case XS_BIGINT_KIND: slot->kind = XS_BIGINT_X_KIND; break;
+    case XS_CODE_KIND: slot->kind = XS_CODE_X_KIND; break;
+    default: break;
+  }
+}
+
+static void make_array_constant(txSlot *array) {
+  const txChunk *chunk = (txChunk *)((txByte *)array->value.array.address - sizeof(txChunk));
+  txSize count = chunk->size / (txSize)sizeof(txSlot);
+  for (txSize i = 0; i < count; i++) {
+    make_constant(array->value.array.address + i);
+    array->value.array.address[i].flag |= XS_MARK_FLAG;
+  }
+}
+
+static void make_all_constant(txMachine *the) {
+  for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
+    for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
+      make_constant(slot);
+      if (slot->kind == XS_ARRAY_KIND && slot->value.array.address) {
+        make_array_constant(slot);
+      }
+    }
+  }
+  for (txSlot *slot = the->stack; slot < the->stackTop; slot++) {
+    make_constant(slot);
+  }
+}
+
+void realm_freeze(void) {
+  engine_memory_use((uint8_t *)(&realm_start + 1), realm_end, REALM_LIBC_BYTES);
+  txMachine *the = fxCreateMachine((txCreation *)&frozen, "realm", C_NULL, XS_NO_ID);
+  fxBeginHost(the);
+  board_define(the);
+  fxEndHost(the);
+  /* Looking a name up leaves a note in the global object, which cannot be written later. */
+  for (txID id = 1; id < the->keyIndex; id++) {
+    mxBehaviorGetProperty(the, mxGlobal.value.reference, id, 0, XS_ANY);
+  }
+  fxShareMachine(the);
+  make_all_constant(the);
+  realm_start.root = the;
+  realm_start.state = REALM_FROZEN;
+  for (;;) {
+    __asm volatile("wfi");
+  }
+}
+
+txMachine *realm_clone(txCreation *creation) {
+  if (realm_start.state != REALM_FROZEN) {
+    return C_NULL;
+  }
+  return fxCloneMachine(creation, realm_start.root, "board", C_NULL);
+}

@@ -3,15 +3,14 @@ import { writeFile } from 'node:fs/promises';
 import { build } from 'esbuild';
 
 /**
- * Bundles `entry`. Top-level names stay top-level: wrapped in a function they would each take a place
- * on the engine's stack. Size of the script, bytes.
+ * Bundles `entry` into one function, whose names the engine finds by place; names at the top of a
+ * script it would look up one by one, at every use. Size of the script, bytes.
  */
 export async function bundleScript(entry: string, outfile: string): Promise<number> {
   const { outputFiles } = await build({
     entryPoints: [entry],
     bundle: true,
-    // Without exports this is a plain script whose bindings are the script's own.
-    format: 'esm',
+    format: 'iife',
     target: 'es2022',
     platform: 'neutral',
     minify: true,

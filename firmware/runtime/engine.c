@@ -8,6 +8,7 @@
 #include "xsScript.h"
 #include "board.h"
 #include "engine_memory.h"
+#include "figures.h"
 #include "realm.h"
 #include "restart.h"
 #include "timer.h"
@@ -24,7 +25,7 @@
 static const txCreation creation = {
     .initialChunkSize = 12 * 1024,
     .incrementalChunkSize = 4 * 1024,
-    .initialHeapCount = 7168,
+    .initialHeapCount = 9728,
     .incrementalHeapCount = 256,
     .stackCount = 1024,
     .initialKeyCount = 128,
@@ -34,6 +35,8 @@ static const txCreation creation = {
     .parserBufferSize = 1024,
     .parserTableModulo = 127,
 };
+
+struct figures figures;
 
 static txMachine *machine;
 static txID id_controller, id_tick, id_receive;
@@ -71,6 +74,17 @@ static txBoolean in_time(txMachine *the, txU4 meter) {
   return timer_ms() < deadline_ms;
 }
 
+/* The engine counts slots up as it hands them out and starts again from the live ones at a collection. */
+static void note_collections(txMachine *the) {
+  static txSize seen_slots;
+  if (the->currentHeapCount < seen_slots) {
+    figures.collections++;
+    figures.live_slots = (uint32_t)the->currentHeapCount;
+    figures.live_chunk_bytes = (uint32_t)the->currentChunksSize;
+  }
+  seen_slots = the->currentHeapCount;
+}
+
 /* Everything that enters JavaScript goes through here. `push` puts callee and arguments on the stack. */
 static void enter(void (*call)(txMachine *the, void *argument), void *argument) {
   txMachine *the = machine;
@@ -83,6 +97,7 @@ static void enter(void (*call)(txMachine *the, void *argument), void *argument) 
   }
   fxEndMetering(the);
   fxEndHost(the);
+  note_collections(the);
 }
 
 static void run_script(txMachine *the, void *argument) {
@@ -144,9 +159,19 @@ void engine_start(void) {
   enter(run_script, C_NULL);
   /* What the start left behind is garbage now; later collections have less to move. */
   fxCollectGarbage(machine);
+  note_collections(machine);
+  figures.start_us = (uint32_t)timer_us();
 }
 
-void engine_tick(void) { enter(call_tick, C_NULL); }
+void engine_tick(void) {
+  uint64_t begin_us = timer_us();
+  enter(call_tick, C_NULL);
+  figures.tick_us = (uint32_t)(timer_us() - begin_us);
+  figures.ticks++;
+  if (figures.tick_us > figures.tick_max_us) {
+    figures.tick_max_us = figures.tick_us;
+  }
+}
 
 void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count) {
   struct message message = {door, bytes, count};

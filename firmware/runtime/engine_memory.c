@@ -17,6 +17,8 @@ extern uint8_t engine_memory_start[], engine_memory_end[];
 /* For the machine itself, its tables, and a frame for each `try` under way. */
 #define LIBC_HEAP_BYTES (8u * 1024u)
 
+#define ARENA_PAINT 0xa5
+
 static uint8_t *libc_break = engine_memory_start;
 static uint8_t *libc_end = engine_memory_start + LIBC_HEAP_BYTES;
 static uint8_t *arena_end = engine_memory_end;
@@ -45,6 +47,8 @@ void fxCreateMachinePlatform(txMachine *the) {
   (void)the;
   chunks_end = libc_end;
   slots_start = arena_end;
+  /* Paint, so that the depth of the engine's stack can be seen afterwards. */
+  memset(chunks_end, ARENA_PAINT, (size_t)(slots_start - chunks_end));
 }
 
 void fxDeleteMachinePlatform(txMachine *the) { (void)the; }

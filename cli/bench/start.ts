@@ -6,6 +6,7 @@ import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serv
 import type { QuantityKind } from '../../shared/units';
 import type { Answer, Context, Flags, Source } from '../context';
 import { CommandError, usage } from '../failure';
+import { readImage } from './image';
 
 type Quantity = (kind: QuantityKind, text: string) => number;
 
@@ -51,6 +52,17 @@ function optionsFrom(flags: Flags, context: Context, quantity: Quantity): ServeO
     },
     cell: { capacityG: amount('mass', 'cell') },
     ...(flags.text('pumpFlow') === null ? {} : { pump: { mlPerS: amount('volume', 'pumpFlow') } }),
+    ...emulated(flags),
+  };
+}
+
+/** With an image the second door has a port of its own, so that each can be tried. */
+function emulated(flags: Flags): Pick<ServeOptions, 'image' | 'uartPort'> {
+  const path = flags.text('image');
+  const uartPort = flags.whole('listenUart', 0, HIGHEST_PORT);
+  return {
+    ...(path === null ? {} : { image: readImage(path) }),
+    ...(uartPort === null && path === null ? {} : { uartPort: uartPort ?? 0 }),
   };
 }
 
@@ -90,11 +102,16 @@ function announceText(at: RunningBench, options: ServeOptions): string {
     options.speed === 0
       ? 'Time stands still until `bench run`.'
       : `Speed: ${options.speed} times real time.`;
-  return `A simulated tray is running: the real firmware, a tray, a mat, a pump and a scale that exist
+  const what =
+    options.image === undefined
+      ? 'the real firmware, a tray'
+      : 'the flash image in an emulated board, a tray';
+  const second = at.uart === null ? '' : `\n  trayward --port ${at.uart} status    (UART0)`;
+  return `A simulated tray is running: ${what}, a mat, a pump and a scale that exist
 only in this program. ${pace} Ctrl-C ends it.
 
 Talk to its controller from another terminal:
-  trayward --port ${at.link} status${serial}
+  trayward --port ${at.link} status${second}${serial}
 Let time pass, and be the grower:
   trayward bench run 2 h
   trayward bench hand soak
@@ -126,7 +143,7 @@ export async function startBench(
   const server = await serve(options);
   context.atEnd(() => server.stop());
   const { at, bench } = server;
-  const started = { ...at, seed: options.seed, boardId: bench.board.boardId() };
+  const started = { ...at, seed: options.seed, boardId: bench.boardId };
   context.world.stdout.write(
     context.json
       ? `${JSON.stringify({ ok: true, result: { event: 'started', ...started } })}\n`

@@ -56,6 +56,8 @@ function registerStart(noun: Command, act: Act): void {
     .option('--listen <port>', 'TCP port of the link; 0: any free one', '4180')
     .option('--door <port>', 'TCP port that drives the bench; 0: any free one', '0')
     .option('--pty <path>', 'also make a serial device at this path (needs socat)')
+    .option('--image <file>', 'run this flash image (.uf2) in an emulated board')
+    .option('--listen-uart <port>', 'TCP port of the second door, UART0; 0: any free one')
     .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
     .option(
       '--seed <number>',

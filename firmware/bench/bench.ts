@@ -13,6 +13,7 @@ import type { Hand } from './hand';
 import { hurt } from './line';
 import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
+import type { ServableBench } from './servable';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
 export interface BenchOptions extends RigOptions {
@@ -37,10 +38,13 @@ export interface LinkEnd {
 export type LinkListener = (bytes: Uint8Array) => boolean | undefined;
 
 const TICK_MS = 1000;
+/** Simulated time of well below a millisecond of work, ms. */
+const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
 const BOOTS_KEPT = 1000;
 
-export class Bench {
+export class Bench implements ServableBench {
+  readonly chunkMs = CHUNK_MS;
   readonly rig: Rig;
   readonly board: SimulatedBoard;
   readonly flash: SimulatedFlash;
@@ -63,6 +67,10 @@ export class Bench {
     });
     this.board = new SimulatedBoard(this.rig, this.flash, options.boardId ?? boardIdOf(seed));
     this.followMains();
+  }
+
+  get boardId(): string {
+    return this.board.boardId();
   }
 
   /** The grower's actions. */

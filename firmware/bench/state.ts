@@ -71,7 +71,7 @@ export interface BenchState {
 /** Snapshot of rig and board. */
 export function stateOf(
   rig: Rig,
-  board: SimulatedBoard,
+  board: Pick<SimulatedBoard, 'outputs' | 'sounderOn' | 'lampOn'>,
   powered: boolean,
   boots: readonly BootRecord[],
 ): BenchState {

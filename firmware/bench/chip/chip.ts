@@ -14,7 +14,8 @@ export type { OutputName } from './machine';
 
 const RAM_BYTES = 264 * 1024;
 const NANOS_PER_MS = 1e6;
-const FLASH_ID = [0xe6, 0x61, 0x38, 0x52, 0x83, 0x4f, 0x1a, 0x2c] as const;
+/** Serial numbers of emulated boards begin so; the seed is the rest. */
+const FLASH_ID_START = [0xe6, 0x61, 0x38, 0x52] as const;
 
 export interface ChipStart {
   readonly atMs: number;
@@ -54,9 +55,12 @@ export class Chip {
   onOutput: (change: OutputChange) => void = () => {};
   onUsbData: (bytes: Uint8Array) => void = () => {};
   onUartData: (bytes: Uint8Array) => void = () => {};
+  /** Sixteen hex digits: the flash chip's own number. */
+  readonly boardId: string;
   private machine: Machine | null = null;
   private readonly random: Random;
   private readonly writableFlash: WritableFlash | null;
+  private readonly flashId: readonly number[];
   private readonly ram = new Uint8Array(RAM_BYTES);
   private readonly flashStatus = { quadEnabled: false };
   /** Simulated time at which the running machine started, ns. */
@@ -64,13 +68,17 @@ export class Chip {
   private stoppedNanos = 0;
   private usbOpen = false;
   private usbPlugged = true;
+  private isHung = false;
   private stuckLine: 'low' | 'high' | null = null;
   private executed = 0;
   private busy = 0;
 
   constructor(options: ChipOptions) {
     this.flash = options.flash;
-    this.random = new Random(options.seed ?? 1);
+    const seed = options.seed ?? 1;
+    this.random = new Random(seed);
+    this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
+    this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
   }
 
@@ -94,6 +102,17 @@ export class Chip {
   /** Outputs whose pins are driven high. */
   get outputsOn(): ReadonlySet<OutputName> {
     return this.machine?.outputsOn ?? new Set();
+  }
+
+  /** The processor sleeps: it has nothing to do. */
+  get isAsleep(): boolean {
+    return this.machine?.isAsleep ?? true;
+  }
+
+  /** The processor executes nothing any more, as if its program hung with interrupts off. */
+  set hung(hung: boolean) {
+    this.isHung = hung;
+    if (this.machine !== null) this.machine.hung = hung;
   }
 
   get usb() {
@@ -226,7 +245,7 @@ export class Chip {
     const machine = new Machine({
       flash: this.flash,
       flashStatus: this.flashStatus,
-      flashId: FLASH_ID,
+      flashId: this.flashId,
       writableFlash: this.writableFlash,
       ram: this.ram,
       memory,
@@ -242,6 +261,7 @@ export class Chip {
     if (!this.usbPlugged) machine.usb.unplug();
     machine.bridge.stuck = this.stuckLine;
     machine.bridge.refresh();
+    machine.hung = this.isHung;
     this.machine = machine;
   }
 

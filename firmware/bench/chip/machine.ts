@@ -55,6 +55,8 @@ export class Machine {
   readonly bridge: BridgeConverter;
   /** Set when the watchdog has bitten: this run is over. */
   bitten: WatchdogMemory | null = null;
+  /** Executes nothing while set; time and peripherals go on. */
+  hung = false;
   /** Instructions executed. */
   instructions = 0;
   /** Simulated time spent executing, not sleeping, ns. */
@@ -86,6 +88,10 @@ export class Machine {
     return this.clock.nanos;
   }
 
+  get isAsleep(): boolean {
+    return this.rp2040.core.waiting || this.lockedUp || this.hung;
+  }
+
   get outputsOn(): ReadonlySet<OutputName> {
     return new Set(
       OUTPUTS.filter((name) => this.rp2040.gpio[PINS[name]]?.value === GPIOPinState.High),
@@ -112,7 +118,7 @@ export class Machine {
         core.waiting = false;
         core.interruptsUpdated = true;
       }
-      if (core.waiting || this.lockedUp) {
+      if (core.waiting || this.lockedUp || this.hung) {
         this.sleep(until);
       } else {
         const nanos = (core.executeInstruction() * 1e9) / rp2040.clkSys;

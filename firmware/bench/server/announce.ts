@@ -9,6 +9,8 @@ const benchSchema = z.object({
   /** Address of the link, as `--port` takes it, and of the bench door. */
   link: z.string(),
   door: z.string(),
+  /** Address of the second door of the link, if it has one of its own. */
+  uart: z.string().nullable(),
   pty: z.string().nullable(),
   startedUnixMs: z.number(),
 });

@@ -2,12 +2,10 @@
  * Moves a bench's time along: at a chosen speed against the wall clock, or as fast as it goes for a
  * stated run. Works in slices, so that the link and the door are served in between.
  */
-import type { Bench } from '../bench';
+import type { ServableBench } from '../servable';
 
 /** Time one slice may take before others get their turn, ms. */
 const SLICE_MS = 8;
-/** Simulated time between two looks at the wall clock, ms: well below a millisecond of work. */
-const CHUNK_MS = 500_000;
 /** Pause between slices while time only has to keep pace, ms. */
 const PACE_MS = 20;
 /** A bench that cannot keep up, or a laptop that slept, catches up by no more than this, ms of wall clock. */
@@ -31,7 +29,7 @@ export class Pacer {
 
   /** `wallMs` is a monotonic clock. */
   constructor(
-    private readonly bench: Bench,
+    private readonly bench: ServableBench,
     private readonly wallMs: () => number,
   ) {}
 
@@ -104,7 +102,7 @@ export class Pacer {
   private slice(untilMs: number): void {
     const endWallMs = this.wallMs() + SLICE_MS;
     while (this.bench.nowMs < untilMs) {
-      this.bench.run(Math.min(CHUNK_MS, untilMs - this.bench.nowMs));
+      this.bench.run(Math.min(this.bench.chunkMs, untilMs - this.bench.nowMs));
       if (this.wallMs() >= endWallMs) return;
     }
   }

@@ -1,9 +1,10 @@
 /** The bench as a service: the link and the bench door on TCP, the link as a serial device if wanted. */
 import type { Socket } from 'node:net';
-import { DOORS } from '../../../shared/board/map';
+import { DOOR, DOORS, type Door } from '../../../shared/board/map';
 import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
-import { type Bench, type BenchOptions, createBench, type LinkEnd } from '../bench';
+import { type BenchOptions, createBench, type LinkEnd } from '../bench';
 import { perform } from '../hand-actions';
+import type { ServableBench } from '../servable';
 import { announce, type RunningBench } from './announce';
 import { DOOR_LINE_BYTES, type DoorRequest, type DoorResult, parseRequest } from './door';
 import { lineReader } from './lines';
@@ -19,11 +20,15 @@ export interface ServeOptions extends BenchOptions {
   readonly ptyPath: string | null;
   /** Simulated seconds a second; 0: time stands still but for `run`. */
   readonly speed: number;
+  /** A flash image to run in the emulated board, instead of the firmware in this process. */
+  readonly image?: Uint8Array;
+  /** TCP port that reaches the second door, UART0, and nothing else; 0: any free one. */
+  readonly uartPort?: number;
 }
 
 /** A running bench. */
 export interface BenchServer {
-  readonly bench: Bench;
+  readonly bench: ServableBench;
   readonly at: RunningBench;
   /** Resolves when it has stopped, whoever stopped it. */
   readonly stopped: Promise<void>;
@@ -35,30 +40,37 @@ const QUEUE_MAX_BYTES = 262_144;
 
 /** Starts it. Rejects with Node's error when a port is taken, or with `PtyError`. */
 export async function serveBench(options: ServeOptions): Promise<BenchServer> {
-  const bench = createBench(options);
+  const bench = await makeBench(options);
   const pacer = new Pacer(bench, () => performance.now());
-  const link = await listen(options.linkPort, (socket) => attach(bench, socket));
+  const { uartPort } = options;
+  const first = uartPort === undefined ? DOORS : [DOOR.usb];
+  const link = await listen(options.linkPort, (socket) => attach(bench, socket, first));
+  let uart: Listening | null = null;
   let door: Listening | null = null;
   let pty: Pty | null = null;
   let stop = (): Promise<void> => Promise.resolve();
   try {
+    if (uartPort !== undefined) {
+      uart = await listen(uartPort, (socket) => attach(bench, socket, [DOOR.uart]));
+    }
     door = await listen(options.doorPort, (socket) => {
       serveDoor(socket, bench, pacer, () => stop());
     });
     if (options.ptyPath !== null) pty = await openPty(options.ptyPath, link.port);
   } catch (error) {
-    await Promise.all([link.close(), door?.close()]);
+    await Promise.all([link.close(), uart?.close(), door?.close()]);
     throw error;
   }
   const at: RunningBench = {
     pid: process.pid,
     link: `tcp://${LOOPBACK}:${link.port}`,
     door: `tcp://${LOOPBACK}:${door.port}`,
+    uart: uart === null ? null : `tcp://${LOOPBACK}:${uart.port}`,
     pty: pty?.path ?? null,
     startedUnixMs: Date.now(),
   };
   const withdraw = announce(at);
-  const doors = [link, door];
+  const doors = uart === null ? [link, door] : [link, uart, door];
   const stopped = new Promise<void>((resolve) => {
     let stopping: Promise<void> | null = null;
     stop = () => {
@@ -76,15 +88,23 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   return { bench, at, stopped, stop: () => stop() };
 }
 
-/** Gives a connection the first free door of the link: USB, then UART. A third one is turned away. */
-function attach(bench: Bench, socket: Socket): void {
+/** The emulator is loaded only when it is wanted. */
+async function makeBench(options: ServeOptions): Promise<ServableBench> {
+  const { image } = options;
+  if (image === undefined) return createBench(options);
+  const { ChipBench } = await import('../chip/chip-bench');
+  return new ChipBench({ ...options, image });
+}
+
+/** Gives a connection the first free one of these doors of the link; one too many is turned away. */
+function attach(bench: ServableBench, socket: Socket, doors: readonly Door[]): void {
   const listener = (bytes: Uint8Array): boolean => {
     if (socket.writableLength > QUEUE_MAX_BYTES || !socket.writable) return false;
     socket.write(bytes);
     return true;
   };
   let end: LinkEnd | null = null;
-  for (const door of DOORS) end ??= bench.connect(listener, door);
+  for (const door of doors) end ??= bench.connect(listener, door);
   if (end === null) {
     socket.destroy();
     return;
@@ -94,7 +114,12 @@ function attach(bench: Bench, socket: Socket): void {
   socket.once('close', close);
 }
 
-function serveDoor(socket: Socket, bench: Bench, pacer: Pacer, stop: () => Promise<void>): void {
+function serveDoor(
+  socket: Socket,
+  bench: ServableBench,
+  pacer: Pacer,
+  stop: () => Promise<void>,
+): void {
   const reply = (value: object): void => {
     if (socket.writable) socket.write(`${JSON.stringify(value)}\n`);
   };
@@ -118,7 +143,7 @@ function serveDoor(socket: Socket, bench: Bench, pacer: Pacer, stop: () => Promi
 
 async function serve(
   request: DoorRequest,
-  bench: Bench,
+  bench: ServableBench,
   pacer: Pacer,
 ): Promise<Verdict<DoorResult>> {
   switch (request.do) {

@@ -1,0 +1,218 @@
+/**
+ * The bench with the real flash image: the emulated board wired to the same rig that the in-process
+ * bench has. Slower by some thousand times, and nothing of the board is left out.
+ */
+import { DOOR, type Door, PROBE_CHANNEL } from '../../../shared/board/map';
+import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../board';
+import type { LinkEnd, LinkListener } from '../bench';
+import type { FaultName } from '../faults';
+import type { Hand } from '../hand';
+import { hurt } from '../line';
+import { Random } from '../random';
+import { Rig, type RigOptions } from '../rig';
+import type { ServableBench } from '../servable';
+import { type BenchState, type BootRecord, stateOf } from '../state';
+import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
+
+export interface ChipBenchOptions extends RigOptions {
+  /** Flash content from offset 0 on. */
+  readonly image: Uint8Array;
+}
+
+/** The plant moves, and the converter converts, in these steps. */
+const STEP_MS = 100;
+/** An answer is over when the door has been silent for so long; the slowest takes this. */
+const SILENCE_MS = 20;
+const ANSWER_MAX_MS = 3000;
+const LOOK_MS = 2;
+/** The scratch registers as `firmware/runtime/restart.c` writes them. */
+const CAUSE_MASK = 0xffff;
+const BOOTS_KEPT = 1000;
+
+/** On-time of an output within the running step. */
+class OnTime {
+  private onSinceMs: number | null = null;
+  private onMs = 0;
+
+  switched(on: boolean, atMs: number): void {
+    if (this.onSinceMs !== null) this.onMs += atMs - this.onSinceMs;
+    this.onSinceMs = on ? atMs : null;
+  }
+
+  /** Time on since the last call, ms. */
+  take(nowMs: number, stepMs: number): number {
+    this.switched(this.onSinceMs !== null, nowMs);
+    const onMs = Math.min(stepMs, this.onMs);
+    this.onMs = 0;
+    return onMs;
+  }
+}
+
+export class ChipBench implements ServableBench {
+  readonly chunkMs = STEP_MS;
+  readonly rig: Rig;
+  readonly chip: Chip;
+  readonly boots: BootRecord[] = [];
+  private readonly wire: Random;
+  private readonly onTime: Readonly<Record<OutputName, OnTime>> = {
+    mat: new OnTime(),
+    pump: new OnTime(),
+    sounder: new OnTime(),
+    lamp: new OnTime(),
+  };
+  private readonly listeners = new Map<Door, LinkListener>();
+  private lastByteMs = 0;
+  private startsSeen = 0;
+
+  constructor(options: ChipBenchOptions) {
+    const { seed, image } = options;
+    this.rig = new Rig(options);
+    this.wire = new Random(seed ^ 0x117e);
+    this.chip = new Chip({ flash: flashWithImage(image, seed), seed });
+    this.chip.onOutput = ({ output, on, atMs }) => this.onTime[output].switched(on, atMs);
+    this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
+    this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);
+    this.sense();
+    this.followMains();
+  }
+
+  get boardId(): string {
+    return this.chip.boardId;
+  }
+
+  get hand(): Hand {
+    return this.rig.hand;
+  }
+
+  get nowMs(): number {
+    return this.rig.plant.nowMs;
+  }
+
+  run(ms: number): void {
+    const endMs = this.nowMs + Math.max(0, Math.floor(ms));
+    while (this.nowMs < endMs) this.step(Math.min(STEP_MS, endMs - this.nowMs));
+  }
+
+  /** Runs until `done` says so, looking once a second; false when `limitMs` went by first. */
+  runUntil(done: (bench: ChipBench) => boolean, limitMs: number): boolean {
+    const endMs = this.nowMs + limitMs;
+    while (!done(this)) {
+      if (this.nowMs >= endMs) return false;
+      this.run(1000);
+    }
+    return true;
+  }
+
+  fault(name: FaultName, on = true, forMs?: number): void {
+    this.rig.fault(name, on, forMs);
+    this.followMains();
+  }
+
+  cutPower(): void {
+    this.fault('mains-cut', true);
+  }
+
+  restorePower(): void {
+    this.fault('mains-cut', false);
+  }
+
+  connect(listener: LinkListener, door: Door = DOOR.usb): LinkEnd | null {
+    if (this.listeners.has(door)) return null;
+    this.listeners.set(door, listener);
+    if (door === DOOR.usb) this.chip.openUsb(true);
+    return {
+      door,
+      write: (bytes) => this.write(door, bytes),
+      close: () => {
+        this.listeners.delete(door);
+        if (door === DOOR.usb) this.chip.openUsb(false);
+      },
+    };
+  }
+
+  state(): BenchState {
+    const on = this.chip.outputsOn;
+    const seen = {
+      outputs: () => (on.has('mat') ? OUTPUT.matOn : 0) | (on.has('pump') ? OUTPUT.pumpOn : 0),
+      sounderOn: on.has('sounder'),
+      lampOn: on.has('lamp'),
+    };
+    return stateOf(this.rig, seen, this.chip.isPowered, this.boots);
+  }
+
+  private step(stepMs: number): void {
+    const { rig, chip } = this;
+    const endMs = this.nowMs + stepMs;
+    if (endMs > chip.nowMs) chip.run(endMs - chip.nowMs);
+    const matMs = this.onTime.mat.take(chip.nowMs, stepMs);
+    const pumpMs = this.onTime.pump.take(chip.nowMs, stepMs);
+    rig.step(stepMs, Math.round(matMs), Math.round(pumpMs));
+    this.sense();
+    chip.convert(rig.scaleCode());
+    this.followMains();
+    this.noteStarts();
+  }
+
+  private sense(): void {
+    this.chip.adcCodes[0] = this.rig.probeCode(PROBE_CHANNEL.rootZone);
+    this.chip.adcCodes[1] = this.rig.probeCode(PROBE_CHANNEL.mat);
+  }
+
+  /**
+   * Bytes to the board, and time for it to answer: a bench whose time stands still between runs would
+   * never answer otherwise. The plant feels that time at its next step.
+   */
+  private write(door: Door, bytes: Uint8Array): void {
+    const { chip } = this;
+    const arriving = this.onTheWire(bytes);
+    if (door === DOOR.usb) chip.writeUsb(arriving);
+    else chip.writeUart(arriving);
+    const startMs = chip.nowMs;
+    this.lastByteMs = startMs;
+    while (chip.isPowered && chip.nowMs - startMs < ANSWER_MAX_MS) {
+      chip.run(LOOK_MS);
+      const onTheWay = (chip.usb?.onTheWay ?? 0) + (chip.uart?.onTheWay ?? 0);
+      if (onTheWay > 0) this.lastByteMs = chip.nowMs;
+      if (chip.isAsleep && chip.nowMs - this.lastByteMs >= SILENCE_MS) break;
+    }
+    while (this.nowMs + STEP_MS <= chip.nowMs) this.step(STEP_MS);
+  }
+
+  private heard(door: Door, bytes: Uint8Array): void {
+    this.lastByteMs = this.chip.nowMs;
+    this.listeners.get(door)?.(this.onTheWire(bytes));
+  }
+
+  private onTheWire(bytes: Uint8Array): Uint8Array {
+    return this.rig.faults.has('link-noise') ? hurt(bytes, this.wire) : bytes;
+  }
+
+  private followMains(): void {
+    const { rig, chip } = this;
+    chip.hung = rig.faults.has('board-hung');
+    const mains = !rig.faults.has('mains-cut');
+    if (mains && !chip.isPowered) {
+      chip.run(Math.max(0, this.nowMs - chip.nowMs));
+      rig.powered();
+      chip.powerOn();
+    } else if (!mains && chip.isPowered) {
+      chip.powerOff();
+    }
+    this.noteStarts();
+  }
+
+  private noteStarts(): void {
+    for (const start of this.chip.starts.slice(this.startsSeen)) {
+      if (this.boots.length >= BOOTS_KEPT) this.boots.shift();
+      this.boots.push({ atMs: start.atMs, cause: causeOf(start), error: null });
+    }
+    this.startsSeen = this.chip.starts.length;
+  }
+}
+
+/** Why the board starts, as the image will find out. */
+export function causeOf(start: ChipStart): ResetCause {
+  if (start.why === 'power') return 'power-on';
+  if (start.why === 'watchdog-timer') return 'watchdog';
+  return RESET_CAUSES[(start.scratch[0] ?? 0) & CAUSE_MASK] ?? 'fault';
+}

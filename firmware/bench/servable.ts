@@ -1,0 +1,19 @@
+/** What the server needs of a bench, whichever way it runs the firmware. */
+import type { Door } from '../../shared/board/map';
+import type { LinkEnd, LinkListener } from './bench';
+import type { FaultName } from './faults';
+import type { Hand } from './hand';
+import type { BenchState } from './state';
+
+export interface ServableBench {
+  readonly boardId: string;
+  readonly hand: Hand;
+  /** Time since the bench began, ms. */
+  readonly nowMs: number;
+  /** Simulated time that takes well below ten milliseconds of work, ms. */
+  readonly chunkMs: number;
+  run(ms: number): void;
+  fault(name: FaultName, on?: boolean, forMs?: number): void;
+  connect(listener: LinkListener, door?: Door): LinkEnd | null;
+  state(): BenchState;
+}

@@ -1,6 +1,9 @@
 /** A grower at the bench: the link as typed calls, the profile, and the steps of commissioning. */
 import { Bench, type BenchOptions } from '../../firmware/bench/bench';
+import type { Rig } from '../../firmware/bench/rig';
+import type { ServableBench } from '../../firmware/bench/servable';
 import { createController } from '../../firmware/main';
+import { DOOR, type Door } from '../../shared/board/map';
 import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import type { JournalEntry } from '../../shared/journal/kinds';
@@ -58,23 +61,19 @@ export const TEST_PROFILE: Profile = {
   ],
 };
 
-export class Grower {
-  readonly bench: Bench;
+/** What a grower needs of a bench: either way of running the firmware has it. */
+type GrowersBench = ServableBench & { readonly rig: Rig };
+
+export class GrowerAt<B extends GrowersBench> {
   #token = 1;
   #id = 1;
   #reply: unknown = null;
   #write: (bytes: Uint8Array) => void = () => {};
 
-  constructor(options: Partial<BenchOptions> = {}) {
-    // A heated room: in a cold one the mat cannot reach the band, which is a test of its own.
-    const room = { meanC: 24 };
-    this.bench = new Bench({
-      seed: 1,
-      firmware: createController,
-      rethrow: true,
-      room,
-      ...options,
-    });
+  constructor(
+    readonly bench: B,
+    readonly door: Door = DOOR.usb,
+  ) {
     this.connect();
   }
 
@@ -85,7 +84,7 @@ export class Grower {
     const end = this.bench.connect((bytes) => {
       decode(bytes);
       return true;
-    });
+    }, this.door);
     if (end !== null) this.#write = (bytes) => end.write(bytes);
   }
 
@@ -186,5 +185,21 @@ export class Grower {
     this.bench.hand.sow();
     this.bench.run(10 * MINUTE_MS);
     this.call('mark.set', { mark: 'sown' });
+  }
+}
+
+export class Grower extends GrowerAt<Bench> {
+  constructor(options: Partial<BenchOptions> = {}) {
+    // A heated room: in a cold one the mat cannot reach the band, which is a test of its own.
+    const room = { meanC: 24 };
+    super(
+      new Bench({
+        seed: 1,
+        firmware: createController,
+        rethrow: true,
+        room,
+        ...options,
+      }),
+    );
   }
 }

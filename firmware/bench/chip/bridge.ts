@@ -3,7 +3,8 @@
  * when a conversion is ready, 24 pulses shift it out MSB first, the 25th selects the gain and returns
  * the line to high. Clock high for more than 60 us powers it down.
  */
-import { GPIOPinState, type RP2040, type Simulator } from 'rp2040js';
+import { GPIOPinState, type RP2040 } from 'rp2040js';
+import type { ChipClock } from './clock';
 
 const WORD_BITS = 24;
 const POWER_DOWN_NANOS = 60_000;
@@ -32,7 +33,7 @@ export class BridgeConverter {
   constructor(
     private readonly chip: RP2040,
     private readonly pins: BridgePins,
-    clock: Simulator['clock'],
+    clock: ChipClock,
   ) {
     this.powerDown = clock.createAlarm(() => this.sleep());
     chip.gpio[pins.data]?.setInputValue(true);

@@ -2,11 +2,12 @@
  * One run of the processor, from power-up or a watchdog restart to the next: the emulator with every
  * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
  */
-import { GPIOPinState, type RP2040, Simulator } from 'rp2040js';
+import { GPIOPinState, RP2040 } from 'rp2040js';
 import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { BridgeConverter } from './bridge';
 import { BusFault, StrictBus, type WritableFlash } from './bus';
+import { ChipClock } from './clock';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { Rom } from './rom';
 import { SerialFlash } from './serial-flash';
@@ -61,15 +62,19 @@ export class Machine {
   instructions = 0;
   /** Simulated time spent executing, not sleeping, ns. */
   busyNanos = 0;
-  private readonly clock: Simulator['clock'];
+  private readonly clock = new ChipClock();
+  private nanosPerCycle = 0;
   private lockedUp = false;
 
   constructor(private readonly around: Surroundings) {
-    const simulator = new Simulator();
-    const { rp2040, clock } = simulator;
+    const { clock } = this;
+    const rp2040 = new RP2040(clock);
     this.rp2040 = rp2040;
-    this.clock = clock;
     rp2040.clkSys = rp2040.roscFreq;
+    this.nanosPerCycle = 1e9 / rp2040.clkSys;
+    rp2040.addClockListener((hz) => {
+      this.nanosPerCycle = 1e9 / hz;
+    });
     rp2040.sram.set(around.ram);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
@@ -111,31 +116,42 @@ export class Machine {
   }
 
   private execute(until: number): void {
-    const { rp2040, clock } = this;
-    const { core } = rp2040;
+    const { clock } = this;
+    const { core } = this.rp2040;
     while (clock.nanos < until && this.bitten === null) {
       if (core.waiting && (core.pendingInterrupts & core.enabledInterrupts) !== 0) {
         core.waiting = false;
         core.interruptsUpdated = true;
       }
       if (core.waiting || this.lockedUp || this.hung) {
-        this.sleep(until);
+        clock.tick(Math.min(clock.nextNanos, until) - clock.nanos);
       } else {
-        const nanos = (core.executeInstruction() * 1e9) / rp2040.clkSys;
-        this.instructions += 1;
-        this.busyNanos += nanos;
-        clock.tick(nanos);
+        this.burst(until);
       }
     }
   }
 
-  /** To the next event, or to `until` when there is none before. */
-  private sleep(until: number): void {
+  /** Executes until something is due, the processor sleeps or the watchdog bites. */
+  private burst(until: number): void {
     const { clock } = this;
-    clock.tick(0);
-    const next = clock.nanosToNextAlarm;
-    const left = until - clock.nanos;
-    clock.tick(next > 0 ? Math.min(next, left) : left);
+    const { core } = this.rp2040;
+    const startNanos = clock.nanos;
+    let executed = 0;
+    try {
+      do {
+        clock.nanos += core.executeInstruction() * this.nanosPerCycle;
+        executed += 1;
+      } while (
+        clock.nanos < until &&
+        clock.nanos < clock.nextNanos &&
+        !core.waiting &&
+        this.bitten === null
+      );
+    } finally {
+      this.instructions += executed;
+      this.busyNanos += clock.nanos - startNanos;
+    }
+    clock.fire();
   }
 
   /** The processor's answer to a fault; one inside a fault handler stops it for good (lockup). */

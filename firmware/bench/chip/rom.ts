@@ -3,11 +3,12 @@
  * offers flash functions by a table of two-letter codes. Each function is a breakpoint here, at which
  * the emulation does the work, takes the time it takes, and lets the power fail in the middle.
  */
-import type { RP2040, Simulator } from 'rp2040js';
+import type { RP2040 } from 'rp2040js';
 import { FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../../shared/board/map';
 import { BOOT_STAGE_BYTES, bootStageIsSound } from '../../image/checksum';
 import { PowerCut, type SimulatedFlash } from '../flash';
 import { ImageError, type StrictBus } from './bus';
+import type { ChipClock } from './clock';
 
 /** Typical times of the W25Q16JV data sheet, section 9.6. */
 const ERASE_SECTOR_NANOS = 45e6;
@@ -26,7 +27,7 @@ type RomFunction = (typeof FUNCTION_TRAPS)[number];
 export interface RomHooks {
   readonly bus: StrictBus;
   readonly flash: SimulatedFlash;
-  readonly clock: Simulator['clock'];
+  readonly clock: ChipClock;
   /** The serial interface is set up for plain commands. */
   readonly leaveMapped: () => void;
   /** The cache flush also ends the forcing of the chip select. */

@@ -2,7 +2,8 @@
  * UART0 with its FIFOs, levels and the time a byte takes on the wire, which the emulator's own UART
  * leaves out (RP2040 data sheet 4.2). 8 data bits, no parity, 1 stop bit.
  */
-import { BasePeripheral, type RP2040, type Simulator } from 'rp2040js';
+import { BasePeripheral, type RP2040 } from 'rp2040js';
+import type { ChipClock } from './clock';
 
 const UARTDR = 0x00;
 const UARTFR = 0x18;
@@ -49,7 +50,7 @@ export class Uart extends BasePeripheral {
 
   constructor(
     private readonly chip: RP2040,
-    clock: Simulator['clock'],
+    clock: ChipClock,
   ) {
     super(chip, 'UART0');
     this.sendAlarm = clock.createAlarm(() => this.sent());

@@ -3,7 +3,8 @@
  * serial port, and moves bulk packets with the pace and back-pressure of the bus. Everything happens
  * in simulated time.
  */
-import type { RP2040, Simulator } from 'rp2040js';
+import type { RP2040 } from 'rp2040js';
+import type { ChipClock } from './clock';
 
 const DEVICE_ADDRESS = 7;
 /** Between two control transfers, and before the first after plugging in. */
@@ -77,7 +78,7 @@ export class UsbHost {
 
   constructor(
     private readonly chip: RP2040,
-    clock: Simulator['clock'],
+    clock: ChipClock,
   ) {
     const usb = chip.usbCtrl;
     this.controlAlarm = clock.createAlarm(() => this.begin());

@@ -1,5 +1,6 @@
 /** The watchdog, with erratum RP2040-E1 and scratch registers that outlive the restart it makes. */
-import { BasePeripheral, type RP2040, type Simulator } from 'rp2040js';
+import { BasePeripheral, type RP2040 } from 'rp2040js';
+import type { ChipClock } from './clock';
 
 const CTRL = 0x00;
 const LOAD = 0x04;
@@ -37,7 +38,7 @@ export class Watchdog extends BasePeripheral {
 
   constructor(
     chip: RP2040,
-    clock: Simulator['clock'],
+    clock: ChipClock,
     private readonly memory: WatchdogMemory,
     private readonly bite: (memory: WatchdogMemory) => void,
   ) {

@@ -3,9 +3,9 @@
 #include <stdint.h>
 
 /* Conversions averaged in one reading. */
-#define ADC_SAMPLES 16u
+#define ADC_SAMPLES 8u
 
 void adc_start(void);
 
-/* Sum of ADC_SAMPLES conversions of a channel (0: root zone, 1: mat). Takes about 40 us. */
+/* Sum of ADC_SAMPLES conversions of a channel (0: root zone, 1: mat). Takes about 20 us. */
 uint32_t adc_sum(uint32_t channel);

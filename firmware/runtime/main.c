@@ -17,7 +17,7 @@
 /* A start that keeps failing would wear out the journal: from the third on, wait with the lamp blinking. */
 #define FAULTS_BEFORE_PAUSE 3u
 #define PAUSE_MS 5000u
-#define PAUSE_BLINK_MS 125u
+#define PAUSE_BLINK_MS 100u
 #define HEALTHY_AFTER_TICKS 60u
 /* Received bytes handed to JavaScript in one call. */
 #define PIECE_BYTES 256u
@@ -29,6 +29,7 @@ static void pause_after_faults(void) {
   uint64_t until_ms = timer_ms() + PAUSE_MS;
   while (timer_ms() < until_ms) {
     pin_set(PIN_LAMP, timer_ms() / PAUSE_BLINK_MS % 2 == 0);
+    __asm volatile("wfi"); /* the safety step wakes it */
   }
   pin_set(PIN_LAMP, false);
 }

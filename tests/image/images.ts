@@ -1,7 +1,7 @@
 /** Flash images for the tests: the real one, and ones whose script misbehaves on purpose. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
+import { Chip, flashWithImage, type OutputName } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import { type BuiltImage, buildImage } from '../../firmware/image/build';
 import { imagePaths } from '../../firmware/image/paths';
@@ -27,16 +27,28 @@ export function trayward(): Promise<BuiltImage> {
   return buildImage();
 }
 
-/** An image whose controller has these two functions; `board` and `ticks` are in reach. */
-export function misbehaving(name: string, tick: string, receive = ''): Promise<BuiltImage> {
+/**
+ * An image whose controller has these two functions. In reach: `board`, `ticks` (from 1), `say(text)`,
+ * which sends a line to UART0.
+ */
+export function misbehaving(
+  name: string,
+  tick: string,
+  receive = '',
+  start = '',
+): Promise<BuiltImage> {
   const folder = join(imagePaths().objects, '../scripts');
   mkdirSync(folder, { recursive: true });
   const entry = join(folder, `${name}.js`);
   const script = `let ticks = 0;
+function say(text) {
+  board.send(1, Uint8Array.from(String(text) + "\\n", (letter) => letter.charCodeAt(0)));
+}
 globalThis.controller = {
   tick() { ticks += 1; ${tick} },
   receive(door, bytes) { ${receive} },
 };
+${start}
 `;
   writeFileSync(entry, script);
   return buildImage(entry, name);
@@ -49,8 +61,50 @@ export function powered(image: BuiltImage, seed = 1): Chip {
   return chip;
 }
 
+/** Lines that the image says on UART0. */
+export function heardLines(chip: Chip): string[] {
+  const lines: string[] = [];
+  let rest = '';
+  chip.onUartData = (bytes) => {
+    rest += String.fromCharCode(...bytes);
+    const parts = rest.split('\n');
+    rest = parts.pop() ?? '';
+    lines.push(...parts);
+  };
+  return lines;
+}
+
+/** How long an output was on, ms, as its pin tells. Ask with the time of now. */
+export function onTimer(chip: Chip, output: OutputName): (nowMs: number) => number {
+  let onMs = 0;
+  let sinceMs: number | null = null;
+  const before = chip.onOutput;
+  chip.onOutput = (change) => {
+    before(change);
+    if (change.output !== output) return;
+    if (sinceMs !== null) onMs += change.atMs - sinceMs;
+    sinceMs = change.on ? change.atMs : null;
+  };
+  return (nowMs) => onMs + (sinceMs === null ? 0 : nowMs - sinceMs);
+}
+
 /** A grower with the real image on the bench. */
 export async function growerAtChip(seed = 1): Promise<GrowerAt<ChipBench>> {
   const { bytes } = await trayward();
   return new GrowerAt(new ChipBench({ seed, image: bytes, room: { meanC: 24 } }));
+}
+
+/** What the runtime measures about itself (`firmware/runtime/figures.h`). */
+export function figures(chip: Chip, image: BuiltImage) {
+  const at = image.symbols.get('figures') ?? 0;
+  const word = (index: number) => chip.word(at + 4 * index);
+  return {
+    startUs: word(0),
+    ticks: word(1),
+    tickUs: word(2),
+    tickMaxUs: word(3),
+    collections: word(4),
+    liveSlots: word(5),
+    liveChunkBytes: word(6),
+  };
 }

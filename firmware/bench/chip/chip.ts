@@ -104,6 +104,11 @@ export class Chip {
     return this.machine?.outputsOn ?? new Set();
   }
 
+  /** The output's pin is driven, high or low, by the image. */
+  drives(output: OutputName): boolean {
+    return this.machine?.drives(output) ?? false;
+  }
+
   /** The processor sleeps: it has nothing to do. */
   get isAsleep(): boolean {
     return this.machine?.isAsleep ?? true;

@@ -103,6 +103,11 @@ export class Machine {
     );
   }
 
+  /** The pin is an output, high or low, and not left to its pull-down. */
+  drives(name: OutputName): boolean {
+    return this.rp2040.gpio[PINS[name]]?.outputEnable === true;
+  }
+
   /** Runs until that time of this machine, or until the watchdog bites. */
   runUntil(nanos: number): void {
     while (this.clock.nanos < nanos && this.bitten === null) {

@@ -1,0 +1,65 @@
+/** The image starts as it must: outputs safe first, soon ready, nothing done that silicon forbids. */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { ImageError } from '../../firmware/bench/chip/bus';
+import type { OutputChange } from '../../firmware/bench/chip/chip';
+import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
+import type { BuiltImage } from '../../firmware/image/build';
+import { fromUf2, toUf2 } from '../../firmware/image/uf2';
+import { FLASH_MAP } from '../../shared/board/map';
+import { BUILD_LIMIT_MS, cannotBuild, figures, powered, trayward } from './images';
+
+describe.skipIf(cannotBuild)('the image at start', () => {
+  let image: BuiltImage;
+  beforeAll(async () => {
+    image = await trayward();
+  }, BUILD_LIMIT_MS);
+
+  it('drives mat, pump and sounder low within 5 ms, and never high before the first tick', () => {
+    const changes: OutputChange[] = [];
+    const chip = new Chip({ flash: flashWithImage(image.bytes) });
+    chip.onOutput = (change) => changes.push(change);
+    chip.powerOn();
+    expect(chip.runUntil(() => chip.drives('mat') && chip.drives('pump'), 5, 0.01)).toBe(true);
+    chip.runUntil(() => figures(chip, image).ticks > 0, 3000);
+    expect(changes.filter((change) => change.on && change.output !== 'lamp')).toEqual([]);
+  });
+
+  it('makes its first control tick within 1.5 s of power-up on a new board', () => {
+    const chip = powered(image);
+    chip.runUntil(() => figures(chip, image).ticks > 0, 3000);
+    expect(chip.nowMs).toBeLessThan(1500);
+  });
+
+  it('breaks none of the strict rules in ten seconds, and ticks once a second', () => {
+    const chip = powered(image);
+    chip.run(10_500);
+    expect(chip.faults).toEqual([]);
+    expect(chip.complaints).toEqual([]);
+    expect(chip.starts).toHaveLength(1);
+    expect(figures(chip, image).ticks).toBe(10);
+  });
+
+  it('waits as a USB drive when the boot stage is damaged', () => {
+    const damaged = Uint8Array.from(image.bytes);
+    damaged[10] = (damaged[10] ?? 0) ^ 1;
+    const chip = new Chip({ flash: flashWithImage(damaged) });
+    expect(() => chip.powerOn()).toThrow(ImageError);
+  });
+
+  it('fits its part of the flash, and comes back whole from its UF2 file', () => {
+    expect(image.bytes.length).toBeLessThanOrEqual(FLASH_MAP.image.bytes);
+    const file = toUf2(image.bytes);
+    expect(fromUf2(file).subarray(0, image.bytes.length)).toEqual(image.bytes);
+  });
+
+  it('tells its USB name and serial number in a complete enumeration', () => {
+    const chip = powered(image);
+    chip.runUntil(() => chip.usb?.isReady === true, 200);
+    expect(chip.usb?.product).toBe('Trayward');
+    expect(chip.usb?.serialNumber).toBe(chip.boardId);
+    expect(chip.usb?.configurationDescriptor).toHaveLength(75);
+    const refused = chip.usb?.transfers.filter(({ reply }) => reply === null) ?? [];
+    // Only the qualifier, which a full-speed device does not have (USB 2.0 section 9.6.2).
+    expect(refused.map(({ transfer }) => transfer.value >> 8)).toEqual([6]);
+  });
+});

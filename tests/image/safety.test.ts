@@ -1,0 +1,136 @@
+/** The layer in C holds whatever JavaScript does: leases, limiter, the pump's hour, a stuck bus. */
+import { describe, expect, it } from 'vitest';
+import { OUTPUT } from '../../firmware/board';
+import { LIMITER, MAT_LEASE_MAX_MS, PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import { BUILD_LIMIT_MS, cannotBuild, heardLines, misbehaving, onTimer, powered } from './images';
+
+/** The safety layer looks this often (`SAFETY_STEP_MS`). */
+const STEP_MS = 50;
+const ROOM_CODE = 2100;
+
+describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, () => {
+  it('a mat lease that is not renewed ends after its time, ten seconds at most', async () => {
+    const image = await misbehaving('lease-once', 'if (ticks === 1) board.leaseMat(60000);');
+    const chip = powered(image);
+    const matOnMs = onTimer(chip, 'mat');
+    chip.run(20_000);
+    expect(chip.outputsOn.has('mat')).toBe(false);
+    expect(matOnMs(chip.nowMs)).toBeGreaterThan(MAT_LEASE_MAX_MS - STEP_MS);
+    expect(matOnMs(chip.nowMs)).toBeLessThan(MAT_LEASE_MAX_MS + 2 * STEP_MS);
+  });
+
+  it('a pump lease ends after two seconds at most, and a short one on time', async () => {
+    const script =
+      'if (ticks === 1) board.leasePump(60000); if (ticks === 6) board.leasePump(730);';
+    const chip = powered(await misbehaving('pump-once', script));
+    const pumpOnMs = onTimer(chip, 'pump');
+    chip.run(4500);
+    expect(pumpOnMs(chip.nowMs)).toBeGreaterThanOrEqual(PUMP_LEASE_MAX_MS - 1);
+    expect(pumpOnMs(chip.nowMs)).toBeLessThan(PUMP_LEASE_MAX_MS + STEP_MS + 10);
+    const firstMs = pumpOnMs(chip.nowMs);
+    chip.run(5000);
+    expect(Math.abs(pumpOnMs(chip.nowMs) - firstMs - 730)).toBeLessThan(STEP_MS + 10);
+  });
+
+  it('nonsense for a lease switches nothing on', async () => {
+    const script =
+      'for (const ms of [NaN, -5, undefined, "", null]) { board.leaseMat(ms); board.leasePump(ms); }';
+    const chip = powered(await misbehaving('lease-nonsense', script));
+    const [matOnMs, pumpOnMs] = [onTimer(chip, 'mat'), onTimer(chip, 'pump')];
+    chip.run(3000);
+    expect([matOnMs(chip.nowMs), pumpOnMs(chip.nowMs)]).toEqual([0, 0]);
+    expect(chip.starts).toHaveLength(1);
+  });
+
+  it('the pump runs ten minutes in any clock hour, over restarts too', async () => {
+    const script = 'board.leasePump(2000); if (ticks === 300) board.restart();';
+    const chip = powered(await misbehaving('pump-held', script));
+    const pumpOnMs = onTimer(chip, 'pump');
+    chip.run(20 * 60_000);
+    expect(chip.starts.length).toBeGreaterThan(2);
+    expect(pumpOnMs(chip.nowMs)).toBeLessThan(LIMITER.pumpMaxMsPerHour + 2000);
+    expect(pumpOnMs(chip.nowMs)).toBeGreaterThan(LIMITER.pumpMaxMsPerHour - 10_000);
+  });
+});
+
+describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
+  const asksForHeat = () =>
+    misbehaving('heat-always', 'board.leaseMat(10000); say(board.outputs());');
+  const bad = [
+    { what: 'open', code: LIMITER.openCode + 20 },
+    { what: 'short', code: LIMITER.shortCode - 20 },
+  ];
+  const cases = [
+    ...bad.map(({ what, code }) => ({ probe: 'root-zone', channel: 0 as const, what, code })),
+    ...bad.map(({ what, code }) => ({ probe: 'mat', channel: 1 as const, what, code })),
+    {
+      probe: 'root-zone',
+      channel: 0 as const,
+      what: 'above 40 C',
+      code: LIMITER.rootZoneHotCode - 3,
+    },
+    { probe: 'mat', channel: 1 as const, what: 'above 55 C', code: LIMITER.matHotCode - 3 },
+  ];
+
+  it.each(cases)('opens the mat when the $probe probe is $what', async ({ channel, code }) => {
+    const chip = powered(await asksForHeat());
+    chip.adcCodes[0] = ROOM_CODE;
+    chip.adcCodes[1] = ROOM_CODE;
+    const lines = heardLines(chip);
+    chip.run(3000);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    chip.adcCodes[channel] = code;
+    chip.run(STEP_MS + 10);
+    expect(chip.outputsOn.has('mat')).toBe(false);
+    const matOnMs = onTimer(chip, 'mat');
+    chip.run(30_000);
+    expect(matOnMs(chip.nowMs)).toBe(0);
+    const bit = channel === 0 ? OUTPUT.limiterRootZone : OUTPUT.limiterMat;
+    expect(Number(lines.at(-1)) & bit).toBe(bit);
+    // Ten seconds after the last bad reading heat is possible again.
+    chip.adcCodes[channel] = ROOM_CODE;
+    chip.run(12_000);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+
+  it('lets the mat run just below both limits', async () => {
+    const chip = powered(await asksForHeat());
+    chip.adcCodes[0] = LIMITER.rootZoneHotCode + 3;
+    chip.adcCodes[1] = LIMITER.matHotCode + 3;
+    chip.run(3000);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+});
+
+describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () => {
+  const reader = () => misbehaving('scale-reader', 'say(board.readScale());');
+
+  it.each([
+    [1, 1],
+    [-1, -1],
+    [0x7fffff, 0x7fffff],
+    [-0x800000, -0x800000],
+    [123_456, 123_456],
+  ])('reads the code %d bit by bit', async (code, expected) => {
+    const chip = powered(await reader());
+    const lines = heardLines(chip);
+    for (let i = 0; i < 25; i += 1) {
+      chip.run(100);
+      chip.convert(code);
+    }
+    expect(Number(lines.at(-1))).toBe(expected);
+  });
+
+  it.each(['low', 'high'] as const)('gives no code when its line is stuck %s', async (level) => {
+    const chip = powered(await reader());
+    const lines = heardLines(chip);
+    chip.stickBridge(level);
+    for (let i = 0; i < 30; i += 1) {
+      chip.run(100);
+      chip.convert(1000);
+    }
+    expect(lines.length).toBeGreaterThanOrEqual(2);
+    expect(new Set(lines)).toEqual(new Set(['NaN']));
+    expect(chip.starts).toHaveLength(1);
+  });
+});

@@ -5,6 +5,7 @@
 import { DOOR, type Door } from '../../shared/board/map';
 import type { Board, ResetCause } from '../board';
 import type { Controller } from '../controller';
+import { createController } from '../main';
 import { RestartRequest, SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
@@ -15,8 +16,8 @@ import { Rig, type RigOptions } from './rig';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
 export interface BenchOptions extends RigOptions {
-  /** Makes the controller at each start of the board. */
-  readonly firmware: (board: Board) => Controller;
+  /** Makes the controller at each start of the board; the real firmware unless given. */
+  readonly firmware?: (board: Board) => Controller;
   readonly boardId?: string;
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
@@ -49,9 +50,11 @@ export class Bench {
   private powered = false;
   private nextTickMs = 0;
   private readonly wire: Random;
+  private readonly firmware: (board: Board) => Controller;
 
   constructor(private readonly options: BenchOptions) {
     const { seed, flashContents } = options;
+    this.firmware = options.firmware ?? createController;
     this.rig = new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
     this.flash = new SimulatedFlash({
@@ -216,7 +219,7 @@ export class Bench {
     this.board.boot(cause, detail);
     this.nextTickMs = this.nowMs + TICK_MS;
     try {
-      this.controller = this.options.firmware(this.board);
+      this.controller = this.firmware(this.board);
     } catch (thrown) {
       this.board.outputsOff();
       if (thrown instanceof PowerCut) this.cutPower();

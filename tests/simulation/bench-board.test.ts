@@ -231,6 +231,7 @@ describe('the link', () => {
     const line = Uint8Array.from({ length: 100 }, (_, i) => i);
     const end = bench.connect((bytes) => {
       if (bytes.length === 100 && bytes.every((byte, i) => byte === i)) intact++;
+      return true;
     });
     bench.fault('link-noise');
     for (let i = 0; i < 200; i++) end?.write(line);

@@ -1,0 +1,151 @@
+/**
+ * Settings: a log of key/value records over a ring of sectors. The record with the highest sequence
+ * speaks for its key, so a power cut leaves the old value or the new one. Live records are carried
+ * forward before their sector's turn comes, so an erase never takes the only copy of anything.
+ *
+ * Wear: a checkpoint of 288 bytes each five minutes fills a sector every 70 minutes and comes round
+ * all sixteen in 19 hours: 100,000 erases last longer than two centuries.
+ */
+import { FLASH_MAP, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import type { FlashAccess } from './flash-access';
+import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
+import {
+  isValueSound,
+  KEY_MAX,
+  makeRecord,
+  programPages,
+  RECORD_STEP_BYTES,
+  type RecordHead,
+  readHead,
+  readValue,
+  recordBytes,
+  VALUE_BYTES_MAX,
+} from './settings-record';
+
+const MAGIC = 0x53455454;
+/** Live records older than so many sectors are carried forward: half the ring stays free to erase. */
+const CARRY_AFTER_SECTORS = 8;
+
+export interface Settings {
+  /** The value of a key, or null. */
+  get(key: number): Uint8Array | null;
+  /** Puts a value of at most 1 KB under a key 1..255. False when the flash failed: the old one stays. */
+  set(key: number, value: Uint8Array): boolean;
+  remove(key: number): boolean;
+  eraseCountMax(): number;
+}
+
+interface Live {
+  readonly offset: number;
+  readonly head: RecordHead;
+}
+
+/** Opens the settings; reads only. */
+export function openSettings(flash: FlashAccess): Settings {
+  const ring = openSectorRing(flash, FLASH_MAP.settings, MAGIC);
+  const live = new Map<number, Live>();
+  const scratch = new Uint8Array(FLASH_PAGE_BYTES);
+  const step = new Uint8Array(RECORD_STEP_BYTES);
+  let sequence = 0;
+
+  const sectorOf = (offset: number): number =>
+    Math.floor((offset - FLASH_MAP.settings.offset) / FLASH_SECTOR_BYTES);
+
+  function scan(index: number): void {
+    const start = ring.offsetOf(index);
+    const end = start + FLASH_SECTOR_BYTES;
+    let at = start + SECTOR_HEADER_BYTES;
+    while (at < end) {
+      flash.flashRead(at, step);
+      const head = readHead(step, 0);
+      if (head === null || at + recordBytes(head.length) > end) {
+        at += RECORD_STEP_BYTES;
+        continue;
+      }
+      sequence = Math.max(sequence, head.sequence);
+      const known = live.get(head.key);
+      const newer = known === undefined || head.sequence > known.head.sequence;
+      if (newer && isValueSound(flash, at, head, scratch)) live.set(head.key, { offset: at, head });
+      at += recordBytes(head.length);
+    }
+  }
+
+  /** First place of a sector behind everything ever written to it, torn records included. */
+  function endOfWritten(index: number): number {
+    const start = ring.offsetOf(index);
+    for (let at = FLASH_SECTOR_BYTES - FLASH_PAGE_BYTES; at >= 0; at -= FLASH_PAGE_BYTES) {
+      flash.flashRead(start + at, scratch);
+      for (let i = scratch.length - 1; i >= 0; i--) {
+        if (scratch[i] === 0xff) continue;
+        return start + Math.ceil((at + i + 1) / RECORD_STEP_BYTES) * RECORD_STEP_BYTES;
+      }
+    }
+    return start + SECTOR_HEADER_BYTES;
+  }
+
+  for (let index = 0; index < ring.sectors; index++) {
+    if (ring.numberOf(index) > 0) scan(index);
+  }
+  let writeAt = ring.newest() === NO_SECTOR ? 0 : endOfWritten(ring.newest());
+
+  const leftBytes = (): number =>
+    ring.newest() === NO_SECTOR ? 0 : ring.offsetOf(ring.newest()) + FLASH_SECTOR_BYTES - writeAt;
+
+  const holdsLive = (index: number): boolean => {
+    for (const { offset } of live.values()) if (sectorOf(offset) === index) return true;
+    return false;
+  };
+
+  /** Writes one record behind the last; false when it does not fit or the flash failed. */
+  function append(key: number, value: Uint8Array | null): boolean {
+    const record = makeRecord(key, sequence + 1, value);
+    if (record.length > leftBytes()) return false;
+    const offset = writeAt;
+    // Taken even when the programming fails: what was touched once is not programmed again.
+    writeAt += record.length;
+    sequence++;
+    if (!programPages(flash, offset, record)) return false;
+    const head = readHead(record, 0);
+    if (head === null || !isValueSound(flash, offset, head, scratch)) return false;
+    live.set(key, { offset, head });
+    return true;
+  }
+
+  /** Opens the next sector and carries old live records into it. */
+  function openNext(): boolean {
+    const index = ring.openNext((candidate) => !holdsLive(candidate));
+    if (index === NO_SECTOR) return false;
+    writeAt = ring.offsetOf(index) + SECTOR_HEADER_BYTES;
+    const newest = ring.numberOf(index);
+    for (const [key, { offset, head }] of [...live]) {
+      if (newest - ring.numberOf(sectorOf(offset)) < CARRY_AFTER_SECTORS) continue;
+      append(key, head.removed ? null : readValue(flash, offset, head));
+    }
+    return true;
+  }
+
+  function write(key: number, value: Uint8Array | null): boolean {
+    if (key < 1 || key > KEY_MAX) return false;
+    if (value !== null && value.length > VALUE_BYTES_MAX) return false;
+    // A second sector is tried once: the first may be worn, or full of what was carried.
+    for (let attempt = 0; attempt < 3; attempt++) {
+      if (append(key, value)) return true;
+      if (!openNext()) return false;
+    }
+    return false;
+  }
+
+  return {
+    get: (key) => {
+      const found = live.get(key);
+      if (found === undefined || found.head.removed) return null;
+      return readValue(flash, found.offset, found.head);
+    },
+    set: (key, value) => write(key, value),
+    remove: (key) => {
+      const found = live.get(key);
+      return found === undefined || found.head.removed || write(key, null);
+    },
+    eraseCountMax: () => ring.eraseCountMax(),
+  };
+}

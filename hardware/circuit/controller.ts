@@ -172,8 +172,8 @@ export const controllerParts: readonly Part[] = [
     { kind: 'connector', family: 'pin-header-3', ratedA: 1, ratedV: 60 },
     { GND: 'passive', TX: 'passive', RX: 'passive' },
     {
-      what: 'Pin header, 3 pins, 2.54 mm, marked GND TX RX',
-      substitutes: 'any 3-pole 2.54 mm header',
+      what: 'Pin header, 5 pins, 2.54 mm, second and fourth pulled out, marked TX RX GND',
+      substitutes: 'three single pins 5.08 mm apart',
     },
   ),
   testPoint('TP4', 'controller', 'signal-board', '3.3 V'),

@@ -222,7 +222,7 @@ export type Colour = keyof typeof COLOURS;
  * 0.5 mm2 4 A/mm2, common practice.
  */
 export const WIRE_SIZES = {
-  0.14: { mayCarryA: 0.5, awg: 25 },
+  0.14: { mayCarryA: 0.5, awg: 24 },
   0.25: { mayCarryA: 1, awg: 22 },
   0.5: { mayCarryA: 3, awg: 20 },
   0.75: { mayCarryA: 6, awg: 18 },

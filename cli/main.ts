@@ -26,37 +26,15 @@ const NOUNS: readonly Noun[] = [
     summary: 'list the controllers that answer',
     load: () => import('./commands/find'),
   },
-  { name: 'status', summary: 'how the tray stands now', load: () => import('./commands/status') },
   {
-    name: 'watch',
-    summary: 'the same, live, until Ctrl-C',
-    load: () => import('./commands/watch'),
+    name: 'status',
+    summary: 'how the tray stands now',
+    load: () => import('./commands/status'),
   },
-  {
-    name: 'profile',
-    summary: 'check, load, read back and compare crop profiles',
-    load: () => import('./commands/profile'),
-  },
-  {
-    name: 'scale',
-    summary: 'zero, calibrate and check the tray scale',
-    load: () => import('./commands/scale'),
-  },
-  {
-    name: 'probe',
-    summary: 'check and calibrate the probes',
-    load: () => import('./commands/probe'),
-  },
-  { name: 'pump', summary: 'prime and calibrate the pump', load: () => import('./commands/pump') },
   {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),
-  },
-  {
-    name: 'stage',
-    summary: 'go to the next stage, or stay',
-    load: () => import('./commands/stage'),
   },
   {
     name: 'alarm',
@@ -64,11 +42,10 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/alarm'),
   },
   {
-    name: 'journal',
-    summary: 'pull, show and export what happened',
-    load: () => import('./commands/journal'),
+    name: 'stage',
+    summary: 'go to the next stage, or stay',
+    load: () => import('./commands/stage'),
   },
-  { name: 'clock', summary: "set the controller's clock", load: () => import('./commands/clock') },
   {
     name: 'bench',
     summary: 'a simulated tray to try things on',

@@ -31,7 +31,8 @@ export const SENSING_LIMITS = {
   scaleStableG: 1,
   /** Noise of single codes above which doses cannot be proved. */
   scaleNoisyG: 3,
-  scaleNoisyMs: 2 * MINUTE_MS,
+  /** Longer than hands on the tray and what the estimate remembers of them. */
+  scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
 
 export const HEAT_LIMITS = {
@@ -100,9 +101,8 @@ export const GUARD_LIMITS = {
   reachMs: 3 * HOUR_MS,
   reachLevelK: 0.2,
   stuckMs: 15 * MINUTE_MS,
-  stuckRiseK: 0.2,
-  /** With a mat probe: warmer than the root zone by this, long after switching off. */
-  stuckMatK: 1.5,
+  /** Little, because a mat near what the room lets it reach warms slowly; above the probe's noise. */
+  stuckRiseK: 0.1,
   /** Faults restarting the board this often in an hour stop it for good. */
   restartsPerHour: 3,
   restartWindowMs: HOUR_MS,

@@ -88,7 +88,7 @@ export class MatWatch {
   #judgeStuck(uptimeMs: number, rootC: number, matC: number, highC: number | undefined): void {
     const riseK = rootC - this.#history.ago(STUCK_MIN);
     const aboveBand = highC === undefined || rootC > highC;
-    const matGives = !(matC <= rootC + LIMITS.stuckMatK);
+    const matGives = !(matC <= rootC + LIMITS.warmMatK);
     if (aboveBand && riseK > LIMITS.stuckRiseK && matGives) {
       this.tray.alarms.strike(this.#stuckOn, uptimeMs, rootC, highC ?? Number.NaN);
     }

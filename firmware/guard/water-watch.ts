@@ -37,7 +37,9 @@ export class WaterWatch {
    * cap a set-point. The alarm goes when the window has passed or the stage is another.
    */
   #judgeCaps(uptimeMs: number): void {
-    const { alarms, stage, run, cycling } = this.tray;
+    const { alarms, stage, run, cycling, water } = this.tray;
+    // A dose under way was within the caps when it was charged, and is part of the account now.
+    if (water.phase !== 'idle') return;
     const watering = stage?.watering ?? null;
     if (watering === null) {
       alarms.set(this.#dayCap, false, uptimeMs, run.dayMl, 0);

@@ -46,7 +46,7 @@ export const TEST_PROFILE: Profile = {
         stopShare: 0.05,
         doseMl: 40,
         soakInS: 300,
-        maxDayMl: 600,
+        maxDayMl: 1_500,
         maxStageMl: 10_000,
       },
       rescue: { share: 0.5, doseMl: 0 },
@@ -66,7 +66,15 @@ export class Grower {
   #write: (bytes: Uint8Array) => void = () => {};
 
   constructor(options: Partial<BenchOptions> = {}) {
-    this.bench = new Bench({ seed: 1, firmware: createController, rethrow: true, ...options });
+    // A heated room: in a cold one the mat cannot reach the band, which is a test of its own.
+    const room = { meanC: 24 };
+    this.bench = new Bench({
+      seed: 1,
+      firmware: createController,
+      rethrow: true,
+      room,
+      ...options,
+    });
     this.connect();
   }
 

@@ -39,6 +39,11 @@ describe('emergence', () => {
     expect(daysToHalf('lettuce', 32)).toBe(Number.POSITIVE_INFINITY);
   });
 
+  it('is no quicker above the optimum', () => {
+    expect(daysToHalf('pepper', 34)).toBeCloseTo(daysToHalf('pepper', 28), 2);
+    expect(daysToHalf('pepper', 28)).toBeLessThan(daysToHalf('pepper', 25));
+  });
+
   it('brings leaves that drink: an open tray of seedlings loses more than one of bare wool', () => {
     const lossOnLastDay = (sown: boolean): number => {
       const rig = new Rig({ seed: 5, room: { meanC: 24, weatherK: 0 } });

@@ -5,7 +5,7 @@ describe('a tray left to itself', () => {
   it('holds the root zone in its band, gives no water in the hold, then waters by weight', () => {
     const grower = new Grower();
     grower.commission();
-    grower.bench.run(12 * HOUR_MS);
+    grower.bench.run(DAY_MS);
     let lowest = Infinity;
     let highest = -Infinity;
     for (let hour = 0; hour < 5 * 24; hour++) {
@@ -109,6 +109,14 @@ describe('what the guard does', () => {
     expect(grower.alarms()).toContain('mat-stuck-on');
   });
 
+  it('a room too cold for the mat: says that the band is out of reach', () => {
+    const grower = new Grower({ room: { meanC: 12 } });
+    grower.commission();
+    grower.bench.run(DAY_MS);
+    expect(grower.alarms()).toContain('band-out-of-reach');
+    expect(grower.alarms()).not.toContain('mat-no-effect');
+  });
+
   for (const [fault, alarm] of [
     ['scale-unplugged', 'scale-silent'],
     ['scale-saturated', 'scale-saturated'],
@@ -135,6 +143,26 @@ describe('what the guard does', () => {
       expect(doses.filter(({ verdict }) => verdict === 'not-seen')).toHaveLength(1);
     });
   }
+
+  it('the daily cap: doses stop below it, say why, and go on when the window has passed', () => {
+    const grower = new Grower();
+    const [hold, feed] = TEST_PROFILE.stages;
+    if (hold === undefined || feed?.watering == null)
+      throw new Error('the test profile lacks a stage');
+    const watering = { ...feed.watering, maxDayMl: 100 };
+    grower.commission({ ...TEST_PROFILE, stages: [hold, { ...feed, watering }] });
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.hand.setLid('off');
+    let capped = 0;
+    for (let hour = 0; hour < 6 * 24; hour++) {
+      grower.bench.run(HOUR_MS);
+      const { water, alarms } = grower.status();
+      expect(water.dayMl).toBeLessThanOrEqual(100);
+      if (alarms.some(({ alarm }) => alarm === 'day-cap-reached')) capped++;
+    }
+    expect(capped).toBeGreaterThan(0);
+    expect(grower.status().water.stageMl).toBeGreaterThan(200);
+  });
 
   it('a siphon: water that runs in with the pump off', () => {
     const grower = sown();

@@ -1,0 +1,77 @@
+/** Drives a running bench, and says how it stands. */
+import { runningBenches } from '../../firmware/bench/server/announce';
+import { askBench, NoBench } from '../../firmware/bench/server/ask';
+import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
+import { formatQuantity } from '../../shared/units';
+import type { Context } from '../context';
+import { CommandError, refused } from '../failure';
+import { type Fact, facts } from '../output';
+
+const START_ONE = 'Start one in another terminal: trayward bench start';
+
+/** The bench's answer. `door`: its address, or null for the newest one on this machine. */
+export async function ask(door: string | null, request: DoorRequest): Promise<DoorResult> {
+  const address = door ?? runningBenches()[0]?.door;
+  if (address === undefined) {
+    throw new CommandError('no-controller', 'no-bench', 'No bench is running.', START_ONE);
+  }
+  try {
+    const answer = await askBench(address, request);
+    if (answer.ok) return answer.value;
+    throw refused('bench-refused', answer.why, 'See `trayward bench --help`.');
+  } catch (error) {
+    if (!(error instanceof NoBench)) throw error;
+    throw new CommandError('no-controller', 'no-bench', error.message, START_ONE);
+  }
+}
+
+/** The bench at a glance. */
+export function stateText({ state, speed }: DoorResult, context: Context): string {
+  const { units } = context;
+  const { tray, pump, plants, outputs } = state;
+  const clock = new Date(state.unixMs).toISOString().slice(0, 16).replace('T', ' ');
+  const on = (value: boolean): string => (value ? 'on' : 'off');
+  const list: Fact[] = [
+    {
+      label: 'time',
+      value: formatQuantity('duration', state.timeS, units),
+      note: `${clock} in the room (UTC); ${speed === 0 ? 'time stands still' : `${speed} times real time`}`,
+    },
+    {
+      label: 'board',
+      value: state.powered ? 'powered' : 'no mains',
+      note: `${state.boots} start${state.boots === 1 ? '' : 's'}, the last: ${state.lastBoot?.cause ?? 'none'}`,
+    },
+    {
+      label: 'root zone',
+      value: formatQuantity('temperature', state.rootZoneC, units),
+      note: `mat ${on(outputs.mat)}, ${formatQuantity('temperature', state.matC, units)}; room ${formatQuantity('temperature', state.roomC, units)}; lid ${state.lid}`,
+    },
+    {
+      label: 'tray',
+      value: formatQuantity('mass', tray.massG, units),
+      note: tray.onScale
+        ? `dry-back ${formatQuantity('share', tray.dryBackShare, units)}`
+        : 'not on the scale',
+    },
+    {
+      label: 'on the scale',
+      value: formatQuantity('mass', state.scale.loadG, units),
+    },
+    {
+      label: 'reservoir',
+      value: formatQuantity('volume', pump.reservoirMl, units),
+      note: `pump ${on(outputs.pump)}; given so far ${formatQuantity('volume', pump.deliveredMl, units)}`,
+    },
+    {
+      label: 'seedlings',
+      value: `${formatQuantity('share', plants.emergedShare, units)} up`,
+      note: `${formatQuantity('mass', plants.massG, units)}`,
+    },
+  ];
+  const faults = state.faults.map(({ name, leftS }) =>
+    leftS === null ? name : `${name} (${formatQuantity('duration', leftS, units)} left)`,
+  );
+  if (faults.length > 0) list.push({ label: 'faults', value: faults.join(', ') });
+  return facts(list, context.style);
+}

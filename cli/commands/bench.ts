@@ -1,0 +1,159 @@
+/** `bench start|run|speed|hand|fault|state|stop`: a simulated tray to try things on. */
+import { type Command, Option } from 'commander';
+import { FAULT_NAMES, FAULTS, type FaultName, isFaultName } from '../../firmware/bench/faults';
+import {
+  HAND_ACTION_NAMES,
+  HAND_ACTIONS,
+  type HandAction,
+  isHandActionName,
+} from '../../firmware/bench/hand-actions';
+import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
+import { parseQuantity, type QuantityKind } from '../../shared/units';
+import { ask, stateText } from '../bench/ask';
+import { startBench } from '../bench/start';
+import type { Act, Context, Flags } from '../context';
+import { usage } from '../failure';
+import { table } from '../output';
+
+/** A quantity from the command line, in the program's own unit. */
+function quantity(kind: QuantityKind, text: string): number {
+  const parsed = parseQuantity(kind, text);
+  if (!parsed.ok) throw usage(parsed.why, 'See `trayward bench --help`.', 'not-a-quantity');
+  return parsed.value;
+}
+
+/** What the bench needs to hear for an action, from what the grower wrote after its name. */
+function handValue(action: HandAction, text: string): number | string | undefined {
+  if (text === '') return undefined;
+  const { takes } = action;
+  return takes === 'lid' || takes === 'nothing' ? text : quantity(takes, text);
+}
+
+function faultName(text: string): FaultName {
+  if (isFaultName(text)) return text;
+  throw usage(`There is no fault '${text}'.`, 'See `trayward bench fault` for the list.');
+}
+
+function listOf(entries: readonly (readonly [string, string])[], context: Context): string {
+  return table([{ title: 'name' }, { title: 'what it does' }], entries, context.style);
+}
+
+function where(flags: Flags): string | null {
+  return flags.text('bench');
+}
+
+/** Every verb that drives a running bench can be told which. */
+function driven(command: Command): Command {
+  return command.addOption(
+    new Option('--bench <address>', 'bench door, tcp://127.0.0.1:PORT (default: the newest)'),
+  );
+}
+
+function registerStart(noun: Command, act: Act): void {
+  noun
+    .command('start')
+    .description('start a bench and keep it running until Ctrl-C or `bench stop`')
+    .option('--listen <port>', 'TCP port of the link; 0: any free one', '4180')
+    .option('--door <port>', 'TCP port that drives the bench; 0: any free one', '0')
+    .option('--pty <path>', 'also make a serial device at this path (needs socat)')
+    .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
+    .option(
+      '--seed <number>',
+      'which tray, cell, pump and weather: the same seed, the same run',
+      '1',
+    )
+    .addOption(new Option('--crop <name>', 'what is sown').choices(CROP_NAMES).default('pepper'))
+    .option('--room <temperature>', 'mean temperature of the room', '18 C')
+    .option('--swing <difference>', 'how far the room goes above and below it in a day', '2 K')
+    .option('--warmest <hour>', 'hour of the day at which the room is warmest', '15')
+    .option('--cell <mass>', 'rated capacity of the load cell', '10 kg')
+    .option('--pump-flow <volume>', 'what the pump really gives in a second (default: by seed)')
+    .option(
+      '--until-stdin-closes',
+      'stop when standard input ends: for programs that start a bench',
+    )
+    .action(act(async (context, flags) => startBench(context, flags, quantity)));
+}
+
+/** Gives its noun verbs. */
+export function register(noun: Command, act: Act): void {
+  registerStart(noun, act);
+
+  driven(noun.command('run <duration...>'))
+    .description('let simulated time pass as fast as it goes, such as 90 s, 2 h or 21 d')
+    .action(
+      act(async (context, flags, words) => {
+        const forS = quantity('duration', words.join(' '));
+        const result = await ask(where(flags), { do: 'run', forS });
+        return { result, text: stateText(result, context) };
+      }),
+    );
+
+  driven(noun.command('speed <times>'))
+    .description('simulated seconds a second; 0 stops time')
+    .action(
+      act(async (context, flags, [text = '']) => {
+        const times = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+        if (Number.isNaN(times))
+          throw usage(`'${text}' is no speed.`, 'Give a number, such as 60.');
+        const result = await ask(where(flags), { do: 'speed', times });
+        return { result, text: stateText(result, context) };
+      }),
+    );
+
+  driven(noun.command('hand [action] [value...]'))
+    .description("the grower's hand; without an action: the list")
+    .action(
+      act(async (context, flags, [name, ...words]) => {
+        if (name === undefined) {
+          const actions = HAND_ACTION_NAMES.map((one) => [one, HAND_ACTIONS[one].says] as const);
+          return { result: { actions: HAND_ACTION_NAMES }, text: listOf(actions, context) };
+        }
+        if (!isHandActionName(name)) {
+          throw usage(`The hand cannot '${name}'.`, 'See `trayward bench hand` for the list.');
+        }
+        const value = handValue(HAND_ACTIONS[name], words.join(' '));
+        const result = await ask(where(flags), { do: 'hand', action: name, value });
+        return { result, text: stateText(result, context) };
+      }),
+    );
+
+  driven(noun.command('fault [name]'))
+    .description('let something go wrong; without a name: the list')
+    .option('--for <duration>', 'ends by itself after so long; else by --off')
+    .option('--off', 'put it right again')
+    .action(
+      act(async (context, flags, [name]) => {
+        if (name === undefined) {
+          const faults = FAULT_NAMES.map((one) => [one, FAULTS[one]] as const);
+          return { result: { faults: FAULT_NAMES }, text: listOf(faults, context) };
+        }
+        const forText = flags.text('for');
+        const result = await ask(where(flags), {
+          do: 'fault',
+          name: faultName(name),
+          on: !flags.on('off'),
+          ...(forText === null ? {} : { forS: quantity('duration', forText) }),
+        });
+        return { result, text: stateText(result, context) };
+      }),
+    );
+
+  driven(noun.command('state'))
+    .description('what is really so on the bench, whatever the controller believes')
+    .action(
+      act(async (context, flags) => {
+        const result = await ask(where(flags), { do: 'state' });
+        return { result, text: stateText(result, context) };
+      }),
+    );
+
+  driven(noun.command('stop'))
+    .description('end a running bench')
+    .action(
+      act(async (_context, flags) => {
+        const result = await ask(where(flags), { do: 'stop' });
+        return { result, text: 'The bench has stopped.' };
+      }),
+    );
+}

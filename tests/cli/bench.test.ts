@@ -1,0 +1,175 @@
+/** `trayward bench ...` as a grower types it, against a bench started the same way. */
+
+import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PassThrough } from 'node:stream';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { World } from '../../cli/context';
+import { main } from '../../cli/main';
+
+const usualTmp = process.env.TMPDIR;
+let folder = '';
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'trayward-cli-test-'));
+  process.env.TMPDIR = folder;
+});
+
+afterAll(() => {
+  if (usualTmp === undefined) delete process.env.TMPDIR;
+  else process.env.TMPDIR = usualTmp;
+  rmSync(folder, { recursive: true });
+});
+
+interface Said {
+  out: string;
+  err: string;
+}
+
+function worldOf(said: Said, interrupt: AbortSignal): World {
+  return {
+    stdout: { write: (text) => (said.out += text) },
+    stderr: { write: (text) => (said.err += text) },
+    stdin: new PassThrough(),
+    env: {},
+    now: () => Date.UTC(2026, 2, 1, 8),
+    sleep: () => Promise.resolve(),
+    connect: () => Promise.reject(new Error('these commands need no controller')),
+    findControllers: () => Promise.resolve([]),
+    interrupt,
+  };
+}
+
+async function trayward(...args: string[]): Promise<Said & { code: number }> {
+  const said = { out: '', err: '' };
+  const code = await main(args, worldOf(said, new AbortController().signal));
+  return { ...said, code };
+}
+
+/** Runs `work` beside `bench start`, then stops the bench with Ctrl-C; returns what it said. */
+async function besideBench(args: readonly string[], work: () => Promise<void>) {
+  const said = { out: '', err: '' };
+  const abort = new AbortController();
+  const world = worldOf(said, abort.signal);
+  let started = (): void => {};
+  const begun = new Promise<void>((resolve) => {
+    started = resolve;
+  });
+  const ended = main(['bench', 'start', '--listen', '0', '--speed', '0', ...args], {
+    ...world,
+    stdout: {
+      write: (text) => {
+        said.out += text;
+        started();
+      },
+    },
+  });
+  await Promise.race([begun, ended]);
+  try {
+    await work();
+  } finally {
+    abort.abort();
+  }
+  const code = await ended;
+  return { ...said, code };
+}
+
+describe('bench start', () => {
+  it('says what it is and how to connect, and ends well at Ctrl-C', async () => {
+    const bench = await besideBench([], async () => {});
+    expect(bench.out).toContain('simulated tray');
+    expect(bench.out).toMatch(/trayward --port tcp:\/\/127\.0\.0\.1:\d+ status/);
+    expect(bench.out).toContain('The bench has stopped.');
+    expect(bench.code).toBe(0);
+  });
+
+  it('says the same to programs, one object when it starts and one when it ends', async () => {
+    const bench = await besideBench(['--json', '--seed', '9'], async () => {
+      await trayward('bench', 'run', '1', 'h');
+    });
+    const [first = '', last = ''] = bench.out.trim().split('\n');
+    expect(JSON.parse(first)).toMatchObject({
+      ok: true,
+      result: { event: 'started', seed: 9, link: expect.stringMatching(/^tcp:/), pty: null },
+    });
+    expect(JSON.parse(last)).toEqual({ ok: true, result: { event: 'stopped', timeS: 3600 } });
+  });
+
+  it.each([
+    [['--speed', 'fast'], 'speed'],
+    [['--seed', '-1'], 'seed'],
+    [['--room', '18'], 'unit'],
+    [['--room', '180 C'], 'plausible'],
+    [['--cell', '5 C'], 'unit'],
+    [['--crop', 'oak'], 'oak'],
+  ])('refuses %j as wrong usage', async (args, names) => {
+    const { code, err } = await trayward('bench', 'start', '--listen', '0', ...args);
+    expect(code).toBe(2);
+    expect(err).toContain(names);
+  });
+
+  it('refuses a port that another program holds, and says what to do', async () => {
+    const other = createServer();
+    await new Promise<void>((resolve) => other.listen(0, '127.0.0.1', resolve));
+    const address = other.address();
+    const port = typeof address === 'object' ? String(address?.port) : '';
+    const { code, err } = await trayward('bench', 'start', '--listen', port);
+    expect(code).toBe(1);
+    expect(err).toContain(port);
+    expect(err).toContain('--listen');
+    other.close();
+  });
+});
+
+describe('a running bench', () => {
+  it('lets time pass, takes the hand and the faults, and says how it stands', async () => {
+    await besideBench([], async () => {
+      const soaked = await trayward('bench', 'hand', 'soak');
+      expect(soaked.code).toBe(0);
+      expect(soaked.out).toContain('dry-back');
+      await trayward('bench', 'hand', 'lid', 'closed');
+      const cut = await trayward('bench', 'fault', 'mains-cut', '--for', '2 h');
+      expect(cut.out).toContain('no mains');
+      expect(cut.out).toContain('mains-cut (2 h left)');
+      const later = JSON.parse((await trayward('bench', 'run', '2 h 30 min', '--json')).out);
+      expect(later.result.state).toMatchObject({ timeS: 9000, powered: true, lid: 'closed' });
+      const weighed = await trayward('bench', 'hand', 'put-weight', '1', 'kg', '--json');
+      const { scale, tray } = JSON.parse(weighed.out).result.state;
+      expect(scale.loadG - tray.massG).toBeCloseTo(1000, 6);
+    });
+  });
+
+  it('refuses what nobody can do, without changing anything', async () => {
+    await besideBench([], async () => {
+      expect((await trayward('bench', 'run', '3', 'weeks')).code).toBe(2);
+      expect((await trayward('bench', 'hand', 'whistle')).code).toBe(2);
+      expect((await trayward('bench', 'fault', 'earthquake')).code).toBe(2);
+      expect((await trayward('bench', 'hand', 'put-weight', '1', 'l')).code).toBe(2);
+      expect((await trayward('bench', 'hand', 'put-weight')).code).toBe(1);
+      const { out } = await trayward('bench', 'state', '--json');
+      expect(JSON.parse(out).result.state).toMatchObject({ timeS: 0, faults: [] });
+    });
+  });
+
+  it('ends by `bench stop`', async () => {
+    const bench = await besideBench([], async () => {
+      expect((await trayward('bench', 'stop')).out).toContain('stopped');
+    });
+    expect(bench.code).toBe(0);
+  });
+});
+
+describe('without a bench', () => {
+  it('says so with exit code 3, and how to start one', async () => {
+    const { code, err } = await trayward('bench', 'state');
+    expect(code).toBe(3);
+    expect(err).toContain('trayward bench start');
+  });
+
+  it('still lists what the hand can do and what can go wrong', async () => {
+    expect((await trayward('bench', 'hand')).out).toContain('transplant');
+    expect((await trayward('bench', 'fault')).out).toContain('siphon');
+  });
+});

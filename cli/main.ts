@@ -51,6 +51,11 @@ const NOUNS: readonly Noun[] = [
     summary: 'a simulated tray to try things on',
     load: () => import('./commands/bench'),
   },
+  {
+    name: 'hardware',
+    summary: 'check the circuit for your tray, load cell, mat and room',
+    load: () => import('./commands/hardware'),
+  },
 ];
 
 function parseUnits(text: string): Units {

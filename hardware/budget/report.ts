@@ -5,10 +5,9 @@ import {
   junctionC,
   loadOf,
   mosfetHeatW,
-  outputCurrents,
-  type PinCurrent,
   pullDowns,
 } from '../checks/outputs';
+import { outputCurrents, type PinCurrent } from '../checks/pins';
 import { netsBehind } from '../checks/protection';
 import { type Breach, breaches } from '../checks/rule';
 import { RULES } from '../checks/rules';

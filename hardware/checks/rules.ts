@@ -1,6 +1,8 @@
 /** Every rule of the circuit, in the order in which a reader would ask. */
 import * as outputs from './outputs';
+import * as pins from './pins';
 import * as protection from './protection';
+import * as ratings from './ratings';
 import type { Rule } from './rule';
 import * as senses from './senses';
 import * as structure from './structure';
@@ -18,14 +20,14 @@ export const RULES: readonly Rule[] = [
   outputs.fullyOn,
   outputs.coolEnough,
   outputs.flyback,
-  outputs.pinCurrents,
+  pins.pinCurrents,
   protection.everyLoadFused,
   protection.fuseFits,
   protection.fuseBelowWire,
   protection.matCutOut,
-  protection.polarity,
-  protection.surge,
-  protection.ratings,
+  ratings.polarity,
+  ratings.surge,
+  ratings.ratings,
   senses.ratiometricDivider,
   senses.adcWindow,
   senses.limiterCodes,

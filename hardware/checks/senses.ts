@@ -160,13 +160,16 @@ export const probeError: Rule = {
   },
 };
 
-/** Voltage, V, at the ADC reference: what the board's filter resistor leaves, both dividers loaded. */
-export function adcReferenceV(circuit: Circuit): number {
-  const dividers = partsOf(circuit, 'resistor').filter((part) =>
-    [...netsOf(circuit, part).values()].some((net) => net.name === 'ADC_REFERENCE'),
-  );
-  const supplyV = LOGIC.nominalV * (1 - LOGIC.tolerance);
-  const conductance = dividers.reduce((sum, part) => sum + 1 / part.ratings.ohm, 0);
+/**
+ * Voltage, V, at the ADC reference: what the board's filter resistor leaves of `supplyV` with both
+ * dividers drawing through probes of `probeOhm`.
+ */
+export function adcReferenceV(circuit: Circuit, supplyV: number, probeOhm: number): number {
+  const conductance = partsOf(circuit, 'resistor')
+    .filter((part) =>
+      [...netsOf(circuit, part).values()].some((net) => net.name === 'ADC_REFERENCE'),
+    )
+    .reduce((sum, part) => sum + 1 / (part.ratings.ohm + probeOhm), 0);
   return (
     (supplyV - ADC.supplyA * ADC.referenceFilterOhm) / (1 + conductance * ADC.referenceFilterOhm)
   );
@@ -177,7 +180,7 @@ export const adcSupply: Rule = {
   statement: `The ADC keeps ${ADC.supplyMinV} V with both probes shorted.`,
   source: 'RP2040 data sheet, power supplies: performance compromised below 2.97 V',
   check(circuit) {
-    const volts = adcReferenceV(circuit);
+    const volts = adcReferenceV(circuit, LOGIC.nominalV * (1 - LOGIC.tolerance), 0);
     return volts >= ADC.supplyMinV
       ? []
       : [{ part: 'A1', net: 'ADC_REFERENCE', why: `it falls to ${volts.toFixed(2)} V.` }];

@@ -139,8 +139,7 @@ export const keyedPlugs: Rule = {
 
 export const wireColours: Rule = {
   id: 'wire-colours',
-  statement:
-    'Black is ground and nothing else but the bridge return, ground is black, red is supply, and wires that end on one terminal block side by side differ in colour or in net.',
+  statement: 'Ground is black and black is ground; red is supply and bridge excitation only.',
   source: 'IEC 60445 (green-and-yellow is left to protective earth); IEC 60757 letters',
   check(circuit) {
     const findings: Finding[] = [];
@@ -151,7 +150,7 @@ export const wireColours: Rule = {
         findings.push({
           part: wire.id,
           net: wire.net,
-          why: `${COLOURS[wire.colour]} ${ground ? 'is not the colour of ground.' : 'is the colour of ground.'}`,
+          why: `${COLOURS[wire.colour]} ${ground ? 'is not' : 'is'} the colour of ground.`,
         });
       }
       if (wire.colour === 'RD' && use !== 'feed' && wire.net !== 'BRIDGE_PLUS') {

@@ -7,7 +7,7 @@ import { dryTrayG, heaviestG, smallestCell, soakedTrayG, TRAYS } from '../budget
 import { RULES } from '../checks/rules';
 import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
-import { ADC, LOGIC, MARGIN } from '../circuit/limits';
+import { LOGIC, MARGIN } from '../circuit/limits';
 
 const row = (cells: readonly (string | number)[]): string => `| ${cells.join(' | ')} |`;
 
@@ -95,9 +95,7 @@ export function stuckTable(): string {
 
 /** What a meter shows at the probe test points. */
 export function probeVoltTable(circuit: Circuit): string {
-  const referenceV = LOGIC.nominalV - ADC.supplyA * ADC.referenceFilterOhm;
-  const dropV = LOGIC.nominalV * (1 - LOGIC.tolerance) - adcReferenceV(circuit);
-  const tp7 = referenceV - Math.max(0, dropV - ADC.supplyA * ADC.referenceFilterOhm) / 2;
+  const tp7 = adcReferenceV(circuit, LOGIC.nominalV, resistanceOhm(25));
   const cells = [5, 10, 15, 20, 25, 30, 35, 40].map((tempC) => {
     const ohm = resistanceOhm(tempC);
     return [

@@ -24,7 +24,7 @@ const TABLES: Readonly<Record<string, string>> = {
 /** A document with its tables made anew from the data. */
 const filled = (text: string): string =>
   text.replace(
-    /(<!-- table: (\w+) -->\n)[^]*?(<!-- end -->)/g,
+    /(<!-- table: (\w+) -->\n)[\s\S]*?(<!-- end -->)/g,
     (whole, begin: string, id: string, end: string) => {
       const table = TABLES[id];
       return table === undefined ? whole : `${begin}\n${table}\n\n${end}`;

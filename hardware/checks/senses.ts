@@ -13,7 +13,7 @@ import { logicSupplyA, supplyBudget } from '../budget/supply';
 import { CELL_MARGIN, CELLS, heaviestG, TRAYS } from '../budget/trays';
 import { netOf, netsOf, partsOf } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
-import { ADC, LOGIC, MARGIN, RAIL, RESETTABLE_HOT_SHARE } from '../circuit/limits';
+import { ADC, BRIDGE, LOGIC, MARGIN, RAIL, RESETTABLE_HOT_SHARE } from '../circuit/limits';
 import { OUTPUT_RATING_A } from '../circuit/outputs';
 import { LIMITS_OUTSIDE } from './fixed';
 import { neighbours } from './paths';
@@ -201,7 +201,7 @@ export const bridgeInput: Rule = {
     const exciteV = excitationV(parts.filterOhm, parts.bridgeOhm);
     const mode = commonMode(exciteV);
     const faults = [
-      exciteV >= 2.6 ? null : `only ${exciteV.toFixed(2)} V reach the bridge.`,
+      exciteV >= BRIDGE.supplyMinV ? null : `only ${exciteV.toFixed(2)} V reach the bridge.`,
       mode.atV > mode.lowV && mode.atV < mode.highV
         ? null
         : `its common mode of ${mode.atV.toFixed(2)} V is outside ${mode.lowV} to ${mode.highV.toFixed(2)} V.`,

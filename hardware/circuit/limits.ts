@@ -33,11 +33,8 @@ export const LOGIC = {
   totalMaxA: 50e-3,
   /** RP2040 data sheet: input leakage, either direction. */
   leakageA: 1e-6,
-  /** RP2040 data sheet: pads' own pulls, ohm. */
-  padPullMinOhm: 50_000,
+  /** RP2040 data sheet: pads' own pulls, 50 to 80 kOhm. */
   padPullMaxOhm: 80_000,
-  inputLowMaxV: 0.8,
-  inputHighMinV: 2.0,
 } as const;
 
 /** The RP2040's ADC. Data sheet where it says; else a published measurement, named. */

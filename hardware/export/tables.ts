@@ -9,13 +9,14 @@ import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 
-const row = (cells: readonly (string | number)[]): string => `| ${cells.join(' | ')} |`;
-
-function markdown(
-  head: readonly string[],
-  rows: readonly (readonly (string | number)[])[],
-): string {
-  return [row(head), row(head.map(() => '---')), ...rows.map(row)].join('\n');
+/** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
+function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
+  const widths = head.map((title, i) =>
+    Math.max(3, title.length, ...rows.map((cells) => cells[i]?.length ?? 0)),
+  );
+  const row = (cells: readonly string[]): string =>
+    `| ${widths.map((width, i) => (cells[i] ?? '').padEnd(width)).join(' | ')} |`;
+  return [row(head), row(widths.map((width) => '-'.repeat(width))), ...rows.map(row)].join('\n');
 }
 
 const g = (grams: number): string => `${Math.round(grams / 10) * 10} g`;

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { BOARDS, layoutFaults } from '../../hardware/circuit/boards';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import type { PinRef } from '../../hardware/circuit/kinds';
 import { drawBoard } from '../../hardware/draw/boards';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { drawPlacement } from '../../hardware/draw/placement';
@@ -20,6 +21,19 @@ describe.each(SHEETS.map((plan) => [plan.file, plan] as const))('%s', (name, pla
   test('is committed as the data has it (vitest -u redraws)', async () => {
     await expect(svg).toMatchFileSnapshot(file(name));
   });
+});
+
+test('a schematic that is not the netlist any more is found out', () => {
+  const onMat = (pins: readonly PinRef[], name: string): readonly PinRef[] => {
+    const rest = pins.filter((pin) => pin !== 'R2.1');
+    return name === 'MAT' ? [...rest, 'R2.1'] : rest;
+  };
+  const moved = {
+    ...CIRCUIT,
+    nets: CIRCUIT.nets.map((net) => ({ ...net, pins: onMat(net.pins, net.name) })),
+  };
+  const faults = SHEETS.flatMap((plan) => drawSchematic(moved, plan).faults);
+  expect(faults).not.toEqual([]);
 });
 
 describe.each(BOARDS.map((plan) => [plan.file, plan] as const))('%s', (name, plan) => {

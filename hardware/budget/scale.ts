@@ -1,5 +1,5 @@
 /** What the scale can tell apart, g: load cell, converter, supply and weight, at the soaked tray. */
-import { BRIDGE_GAIN, nominalCountsPerG, standardFromLimit } from '../../shared/physics/bridge';
+import { BRIDGE_GAIN, nominalCountsPerG } from '../../shared/physics/bridge';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { BRIDGE, LOGIC } from '../circuit/limits';
@@ -154,7 +154,3 @@ export function commonMode(exciteV: number): { atV: number; lowV: number; highV:
     highV: exciteV - BRIDGE.commonModeHeadroomV,
   };
 }
-
-/** Standard uncertainty, g, of one reading: for the dose proof's three sigma. */
-export const doseStandardG = (budget: ScaleBudget): number =>
-  Math.hypot(...budget.dose.items.map((item) => standardFromLimit(item.limit)));

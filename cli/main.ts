@@ -47,6 +47,26 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/stage'),
   },
   {
+    name: 'clock',
+    summary: "set the controller's clock",
+    load: () => import('./commands/clock'),
+  },
+  {
+    name: 'pump',
+    summary: 'prime and calibrate the pump',
+    load: () => import('./commands/pump'),
+  },
+  {
+    name: 'probe',
+    summary: 'check and calibrate the probes',
+    load: () => import('./commands/probe'),
+  },
+  {
+    name: 'scale',
+    summary: 'zero, calibrate and check the tray scale',
+    load: () => import('./commands/scale'),
+  },
+  {
     name: 'bench',
     summary: 'a simulated tray to try things on',
     load: () => import('./commands/bench'),

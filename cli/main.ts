@@ -67,6 +67,11 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/scale'),
   },
   {
+    name: 'journal',
+    summary: 'pull, show and export what happened',
+    load: () => import('./commands/journal'),
+  },
+  {
     name: 'bench',
     summary: 'a simulated tray to try things on',
     load: () => import('./commands/bench'),

@@ -1,3 +1,6 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import type { Client } from '../../cli/link/client';
@@ -137,5 +140,30 @@ describe('the laptop tool on a running tray', () => {
     );
     expect(right.code).toBe(0);
     expect(grower.call('probe.read', {}, false).calibration?.offsetK).toBeCloseTo(0.3, 1);
+  });
+
+  it('pulls the journal once, shows why an alarm came, and exports it', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(HOUR_MS);
+    grower.bench.fault('probe-open');
+    grower.bench.run(HOUR_MS);
+    const store = ['--store', mkdtempSync(join(tmpdir(), 'trayward-'))];
+    const first = JSON.parse(
+      (await trayward(grower, '--json', 'journal', 'pull', ...store)).stdout,
+    );
+    expect(first.result.stored).toBeGreaterThan(20);
+    const again = JSON.parse(
+      (await trayward(grower, '--json', 'journal', 'pull', ...store)).stdout,
+    );
+    expect(again.result.stored).toBeLessThan(3);
+    const alarms = await trayward(grower, 'journal', 'show', '--alarms', ...store);
+    expect(alarms.stdout).toMatch(/Alarm raised: .*probe/i);
+    const dense = await trayward(grower, 'journal', 'show', '--kind', 'trace', ...store);
+    expect(dense.stdout.split('\n').length).toBeGreaterThan(50);
+    const csv = await trayward(grower, 'journal', 'export', ...store);
+    expect(csv.stdout.split('\r\n')[0]).toBe('time,life,boot,sequence,uptime_ms,kind,data');
+    const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
+    expect(none.code).toBe(1);
   });
 });

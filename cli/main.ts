@@ -67,6 +67,11 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/scale'),
   },
   {
+    name: 'profile',
+    summary: 'check, load, read back and compare crop profiles',
+    load: () => import('./commands/profile'),
+  },
+  {
     name: 'journal',
     summary: 'pull, show and export what happened',
     load: () => import('./commands/journal'),

@@ -31,7 +31,7 @@ async function traywardAtTheTray(
       grower.call(
         method,
         params,
-        !/\.(hello|read|list|info|page|slots|state|measured|history)$/.test(method),
+        !/\.(hello|read|list|info|page|slots|state|measured|history|chunk)$/.test(method),
       ),
     close: async () => {},
   };
@@ -165,5 +165,31 @@ describe('the laptop tool on a running tray', () => {
     expect(csv.stdout.split('\r\n')[0]).toBe('time,life,boot,sequence,uptime_ms,kind,data');
     const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
     expect(none.code).toBe(1);
+  });
+
+  it('checks, loads, reads back and compares a profile while a stage is running', async () => {
+    const grower = new Grower();
+    const pepper = 'shared/crops/pepper.yaml';
+    expect((await trayward(grower, 'profile', 'check', pepper)).code).toBe(0);
+    expect((await trayward(grower, 'profile', 'read')).code).toBe(1);
+    expect((await trayward(grower, 'profile', 'load', pepper)).code).toBe(0);
+    grower.commission();
+    const elsewhere = await trayward(
+      grower,
+      'profile',
+      'load',
+      pepper,
+      '--stage',
+      'nowhere',
+      '--yes',
+    );
+    expect(elsewhere.code).toBe(1);
+    expect(elsewhere.stderr).toContain('--stage start');
+    expect((await trayward(grower, 'profile', 'load', pepper, '--yes')).code).toBe(0);
+    expect(grower.status().stage?.name).toBe('germinate');
+    expect((await trayward(grower, 'profile', 'compare', pepper)).stdout).toContain('the same');
+    const other = await trayward(grower, 'profile', 'compare', 'shared/crops/lettuce.yaml');
+    expect(other.stdout).toContain('germinate');
+    expect((await trayward(grower, 'profile', 'check', 'nowhere.yaml')).code).toBe(2);
   });
 });

@@ -32,39 +32,9 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/status'),
   },
   {
-    name: 'mark',
-    summary: 'tell the controller what you did or saw',
-    load: () => import('./commands/mark'),
-  },
-  {
-    name: 'alarm',
-    summary: 'list, accept, clear and shelve alarms',
-    load: () => import('./commands/alarm'),
-  },
-  {
-    name: 'stage',
-    summary: 'go to the next stage, or stay',
-    load: () => import('./commands/stage'),
-  },
-  {
-    name: 'clock',
-    summary: "set the controller's clock",
-    load: () => import('./commands/clock'),
-  },
-  {
-    name: 'pump',
-    summary: 'prime and calibrate the pump',
-    load: () => import('./commands/pump'),
-  },
-  {
-    name: 'probe',
-    summary: 'check and calibrate the probes',
-    load: () => import('./commands/probe'),
-  },
-  {
-    name: 'scale',
-    summary: 'zero, calibrate and check the tray scale',
-    load: () => import('./commands/scale'),
+    name: 'watch',
+    summary: 'the same, live, until Ctrl-C',
+    load: () => import('./commands/watch'),
   },
   {
     name: 'profile',
@@ -72,9 +42,44 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/profile'),
   },
   {
+    name: 'scale',
+    summary: 'zero, calibrate and check the tray scale',
+    load: () => import('./commands/scale'),
+  },
+  {
+    name: 'probe',
+    summary: 'check and calibrate the probes',
+    load: () => import('./commands/probe'),
+  },
+  {
+    name: 'pump',
+    summary: 'prime and calibrate the pump',
+    load: () => import('./commands/pump'),
+  },
+  {
+    name: 'mark',
+    summary: 'tell the controller what you did or saw',
+    load: () => import('./commands/mark'),
+  },
+  {
+    name: 'stage',
+    summary: 'go to the next stage, or stay',
+    load: () => import('./commands/stage'),
+  },
+  {
+    name: 'alarm',
+    summary: 'list, accept, clear and shelve alarms',
+    load: () => import('./commands/alarm'),
+  },
+  {
     name: 'journal',
     summary: 'pull, show and export what happened',
     load: () => import('./commands/journal'),
+  },
+  {
+    name: 'clock',
+    summary: "set the controller's clock",
+    load: () => import('./commands/clock'),
   },
   {
     name: 'bench',

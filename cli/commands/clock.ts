@@ -8,8 +8,8 @@ export function register(noun: Command, act: Act): void {
     .description("set the controller's clock to this laptop's")
     .action(
       act(async (context) => {
-        const unixMs = Math.round(context.world.now());
         const client = await context.client();
+        const unixMs = Math.round(await context.world.nowAt(client.port));
         await client.call('clock.set', { unixMs });
         return {
           result: { unixMs },

@@ -41,6 +41,7 @@ async function traywardAtTheTray(
     stdin: new PassThrough(),
     env: {},
     now: () => grower.bench.unixMs,
+    nowAt: async () => grower.bench.unixMs,
     sleep: async (ms) => grower.bench.run(ms),
     connect: async () => client,
     findControllers: async () => [{ port: 'bench', hello: client.hello }],

@@ -15,6 +15,7 @@ async function trayward(...argv: string[]) {
     stdin: new PassThrough(),
     env: {},
     now: () => 0,
+    nowAt: async () => 0,
     sleep: async () => {},
     connect: nobody,
     findControllers: nobody,

@@ -29,8 +29,10 @@ export interface World {
   readonly stderr: Sink;
   readonly stdin: Source;
   readonly env: Readonly<Record<string, string | undefined>>;
-  /** Time of day, Unix ms. */
+  /** Time of day on this laptop, Unix ms. */
   now(): number;
+  /** Time of day to set at a port: the laptop's, or on a bench that of its room. */
+  nowAt(port: string): Promise<number>;
   sleep(ms: number): Promise<void>;
   connect(port: string): Promise<Client>;
   findControllers(): Promise<readonly Found[]>;

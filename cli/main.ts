@@ -32,14 +32,34 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/status'),
   },
   {
+    name: 'watch',
+    summary: 'the same, live, until Ctrl-C',
+    load: () => import('./commands/watch'),
+  },
+  {
+    name: 'profile',
+    summary: 'check, load, read back and compare crop profiles',
+    load: () => import('./commands/profile'),
+  },
+  {
+    name: 'scale',
+    summary: 'zero, calibrate and check the tray scale',
+    load: () => import('./commands/scale'),
+  },
+  {
+    name: 'probe',
+    summary: 'check and calibrate the probes',
+    load: () => import('./commands/probe'),
+  },
+  {
+    name: 'pump',
+    summary: 'prime and calibrate the pump',
+    load: () => import('./commands/pump'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),
-  },
-  {
-    name: 'alarm',
-    summary: 'list, accept, clear and shelve alarms',
-    load: () => import('./commands/alarm'),
   },
   {
     name: 'stage',
@@ -47,9 +67,29 @@ const NOUNS: readonly Noun[] = [
     load: () => import('./commands/stage'),
   },
   {
+    name: 'alarm',
+    summary: 'list, accept, clear and shelve alarms',
+    load: () => import('./commands/alarm'),
+  },
+  {
+    name: 'journal',
+    summary: 'pull, show and export what happened',
+    load: () => import('./commands/journal'),
+  },
+  {
+    name: 'clock',
+    summary: "set the controller's clock",
+    load: () => import('./commands/clock'),
+  },
+  {
     name: 'bench',
     summary: 'a simulated tray to try things on',
     load: () => import('./commands/bench'),
+  },
+  {
+    name: 'hardware',
+    summary: 'check the circuit for your tray, load cell, mat and room',
+    load: () => import('./commands/hardware'),
   },
 ];
 

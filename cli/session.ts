@@ -42,8 +42,9 @@ export async function choosePort(world: World, port: string | null): Promise<str
 
 async function setClock(client: Client, world: World): Promise<void> {
   const { unixMs } = client.hello;
-  if (unixMs !== null && Math.abs(unixMs - world.now()) <= CLOCK_TOLERANCE_MS) return;
-  await client.call('clock.set', { unixMs: Math.round(world.now()) });
+  const now = await world.nowAt(client.port);
+  if (unixMs !== null && Math.abs(unixMs - now) <= CLOCK_TOLERANCE_MS) return;
+  await client.call('clock.set', { unixMs: Math.round(now) });
 }
 
 /** A context and the way to end it. */

@@ -1,4 +1,5 @@
 /** The executable: gives `main` the real world. */
+import { createTime } from './bench/time';
 import { main } from './main';
 
 const abort = new AbortController();
@@ -12,19 +13,16 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   process.exit(error.code === 'EPIPE' ? 0 : 1);
 });
 
-/** The laptop's time; TRAYWARD_NOW (Unix ms) stands in for it when a bench runs faster than the day. */
-function now(): number {
-  const given = Number(process.env.TRAYWARD_NOW ?? '');
-  return given > 0 ? given : Date.now();
-}
+const time = createTime(Date.now);
 
 void main(process.argv.slice(2), {
   stdout: process.stdout,
   stderr: process.stderr,
   stdin: process.stdin,
   env: process.env,
-  now,
-  sleep: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+  now: Date.now,
+  nowAt: time.nowAt,
+  sleep: time.sleep,
   connect: async (port) => (await import('./link/connect')).connect(port),
   findControllers: async () => (await import('./link/find')).findControllers(),
   interrupt: abort.signal,

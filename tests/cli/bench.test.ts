@@ -35,6 +35,7 @@ function worldOf(said: Said, interrupt: AbortSignal): World {
     stdin: new PassThrough(),
     env: {},
     now: () => Date.UTC(2026, 2, 1, 8),
+    nowAt: async () => Date.UTC(2026, 2, 1, 8),
     sleep: () => Promise.resolve(),
     connect: () => Promise.reject(new Error('these commands need no controller')),
     findControllers: () => Promise.resolve([]),

@@ -1,3 +1,6 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import type { Client } from '../../cli/link/client';
@@ -6,8 +9,21 @@ import { Grower, HOUR_MS } from '../simulation/grower';
 
 /** Runs the program against a tray on the bench; returns its exit code and what it printed. */
 async function trayward(grower: Grower, ...argv: string[]) {
+  return traywardAtTheTray(grower, {}, ...argv);
+}
+
+/** The same, with a person who does what the program asks: words it says, and what they then do. */
+async function traywardAtTheTray(
+  grower: Grower,
+  deeds: Readonly<Record<string, () => void>>,
+  ...argv: string[]
+) {
   let stdout = '';
   let stderr = '';
+  const heard = (text: string): void => {
+    stderr += text;
+    for (const [words, deed] of Object.entries(deeds)) if (text.includes(words)) deed();
+  };
   const client: Client = {
     port: 'bench',
     hello: grower.call('controller.hello', {}, false),
@@ -15,17 +31,18 @@ async function trayward(grower: Grower, ...argv: string[]) {
       grower.call(
         method,
         params,
-        !/\.(hello|read|list|info|page|slots|state|measured)$/.test(method),
+        !/\.(hello|read|list|info|page|slots|state|measured|history|chunk)$/.test(method),
       ),
     close: async () => {},
   };
   const code = await main(argv, {
     stdout: { write: (text) => (stdout += text) },
-    stderr: { write: (text) => (stderr += text) },
+    stderr: { write: heard },
     stdin: new PassThrough(),
     env: {},
     now: () => grower.bench.unixMs,
-    sleep: async () => {},
+    nowAt: async () => grower.bench.unixMs,
+    sleep: async (ms) => grower.bench.run(ms),
     connect: async () => client,
     findControllers: async () => [{ port: 'bench', hello: client.hello }],
     interrupt: new AbortController().signal,
@@ -67,5 +84,113 @@ describe('the laptop tool on a running tray', () => {
     grower.bench.run(10_000);
     expect((await trayward(grower, 'alarm', 'clear', 'probe-open')).code).toBe(0);
     expect(grower.alarms()).not.toContain('probe-open');
+  });
+
+  it('calibrates the scale with a known weight, then the pump on the scale', async () => {
+    const grower = new Grower();
+    const { hand } = grower.bench;
+    hand.takeTray();
+    grower.bench.run(60_000);
+    const weigh = {
+      'Put the known weight': () => hand.putWeight(5000),
+      'Take the weight off': () => hand.takeWeight(),
+    };
+    const flags = ['--weight', '5kg', '--cell', '10kg', '--tray', '4.4kg'];
+    const done = await traywardAtTheTray(grower, weigh, 'scale', 'calibrate', ...flags);
+    expect(done.stderr).not.toContain('Not done');
+    expect(done.code).toBe(0);
+    hand.putWeight(2000);
+    grower.bench.run(60_000);
+    const check = JSON.parse((await trayward(grower, '--json', 'scale', 'check')).stdout);
+    expect(check.result.trayG).toBeGreaterThan(1998);
+    expect(check.result.trayG).toBeLessThan(2002);
+
+    hand.takeWeight();
+    hand.putJug();
+    grower.bench.run(60_000);
+    expect((await trayward(grower, 'pump', 'prime', '--yes')).code).toBe(0);
+    grower.bench.run(60_000);
+    const pump = await trayward(grower, '--json', 'pump', 'calibrate', '--yes');
+    expect(pump.code).toBe(0);
+    const real = grower.bench.rig.plant.parameters.pump.mlPerS;
+    const told = JSON.parse(pump.stdout).result.mlPerS;
+    expect(Math.abs(told / real - 1)).toBeLessThan(0.05);
+  });
+
+  it('refuses a weight too small for the tray, and says which would do', async () => {
+    const grower = new Grower();
+    const flags = ['--weight', '200g', '--cell', '10kg', '--tray', '4.4kg'];
+    const refusedRun = await trayward(grower, 'scale', 'calibrate', ...flags);
+    expect(refusedRun.code).toBe(1);
+    expect(refusedRun.stderr).toContain('would do');
+    expect(grower.call('scale.history', {}, false).calibrations).toEqual([]);
+  });
+
+  it('corrects a probe in melting ice only when it is really there', async () => {
+    const grower = new Grower();
+    grower.bench.run(60_000);
+    const wrong = await trayward(grower, 'probe', 'calibrate', '--ice');
+    expect(wrong.code).toBe(1);
+    const { rootZoneC } = grower.call('probe.read', {}, false);
+    const right = await trayward(
+      grower,
+      'probe',
+      'calibrate',
+      '--reads',
+      `${((rootZoneC ?? 0) + 0.3).toFixed(2)}C`,
+    );
+    expect(right.code).toBe(0);
+    expect(grower.call('probe.read', {}, false).calibration?.offsetK).toBeCloseTo(0.3, 1);
+  });
+
+  it('pulls the journal once, shows why an alarm came, and exports it', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(HOUR_MS);
+    grower.bench.fault('probe-open');
+    grower.bench.run(HOUR_MS);
+    const store = ['--store', mkdtempSync(join(tmpdir(), 'trayward-'))];
+    const first = JSON.parse(
+      (await trayward(grower, '--json', 'journal', 'pull', ...store)).stdout,
+    );
+    expect(first.result.stored).toBeGreaterThan(20);
+    const again = JSON.parse(
+      (await trayward(grower, '--json', 'journal', 'pull', ...store)).stdout,
+    );
+    expect(again.result.stored).toBeLessThan(3);
+    const alarms = await trayward(grower, 'journal', 'show', '--alarms', ...store);
+    expect(alarms.stdout).toMatch(/Alarm raised: .*probe/i);
+    const dense = await trayward(grower, 'journal', 'show', '--kind', 'trace', ...store);
+    expect(dense.stdout.split('\n').length).toBeGreaterThan(50);
+    const csv = await trayward(grower, 'journal', 'export', ...store);
+    expect(csv.stdout.split('\r\n')[0]).toBe('time,life,boot,sequence,uptime_ms,kind,data');
+    const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
+    expect(none.code).toBe(1);
+  });
+
+  it('checks, loads, reads back and compares a profile while a stage is running', async () => {
+    const grower = new Grower();
+    const pepper = 'shared/crops/pepper.yaml';
+    expect((await trayward(grower, 'profile', 'check', pepper)).code).toBe(0);
+    expect((await trayward(grower, 'profile', 'read')).code).toBe(1);
+    expect((await trayward(grower, 'profile', 'load', pepper)).code).toBe(0);
+    grower.commission();
+    const elsewhere = await trayward(
+      grower,
+      'profile',
+      'load',
+      pepper,
+      '--stage',
+      'nowhere',
+      '--yes',
+    );
+    expect(elsewhere.code).toBe(1);
+    expect(elsewhere.stderr).toContain('--stage start');
+    expect((await trayward(grower, 'profile', 'load', pepper, '--yes')).code).toBe(0);
+    expect(grower.status().stage?.name).toBe('germinate');
+    expect((await trayward(grower, 'profile', 'compare', pepper)).stdout).toContain('the same');
+    const other = await trayward(grower, 'profile', 'compare', 'shared/crops/lettuce.yaml');
+    expect(other.stdout).toContain('germinate');
+    expect((await trayward(grower, 'profile', 'check', 'nowhere.yaml')).code).toBe(2);
   });
 });

@@ -1,0 +1,27 @@
+/**
+ * Builds the laptop tool, one file `dist/trayward.cjs`, and the demo beside it. `serialport` stays
+ * outside, because its native part cannot be bundled; it is loaded only when a port is opened.
+ */
+import { chmod } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+
+for (const name of ['trayward', 'demo', 'figures']) {
+  const outfile = `${root}dist/${name}.cjs`;
+  await build({
+    absWorkingDir: root,
+    entryPoints: [`cli/${name}.ts`],
+    outfile,
+    bundle: true,
+    minify: true,
+    platform: 'node',
+    target: 'node20',
+    format: 'cjs',
+    external: ['serialport', 'esbuild'],
+    banner: { js: '#!/usr/bin/env node' },
+    logLevel: 'warning',
+  });
+  await chmod(outfile, 0o755);
+}

@@ -1,0 +1,173 @@
+/** `journal pull|show|export`: what happened, kept on the laptop. */
+import { writeFileSync } from 'node:fs';
+import type { Command } from 'commander';
+import { stringify } from 'csv-stringify/sync';
+import type { Act, Context, Flags } from '../context';
+import { invalid, refused, usage } from '../failure';
+import { type DatedEntry, dateEntries, within } from '../journal/dating';
+import { describeEntry } from '../journal/describe';
+import { storeFolder } from '../journal/places';
+import { pullJournal } from '../journal/pull';
+import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
+
+const LAST_MAX = 1_000_000;
+
+function folder(context: Context, flags: Flags): string {
+  return storeFolder(flags.text('store'), context.world.env);
+}
+
+function registerPull(noun: Command, act: Act): void {
+  noun
+    .command('pull')
+    .description('fetch what is new from the controller and keep it')
+    .option('--store <folder>', 'where journals are kept')
+    .action(
+      act(async (context, flags) => {
+        const client = await context.client();
+        const { boardId } = client.hello;
+        const store = folder(context, flags);
+        const open = openStore(store, boardId);
+        context.atEnd(() => open.close());
+        const { first, next } = await client.call('journal.info', {});
+        const progress = await context.progress('Pulling', Math.max(1, next - first));
+        try {
+          const report = await pullJournal(client, open, (done) => progress.update(done));
+          notePulled(store, boardId, context.world.now());
+          const missing =
+            report.missing > 0 ? ` ${report.missing} were gone before this pull.` : '';
+          const text = `${report.stored} new entries are stored.${missing}`;
+          return { result: { boardId, ...report }, text };
+        } finally {
+          progress.stop();
+        }
+      }),
+    );
+}
+
+function moment(flags: Flags, name: string): number | null {
+  const text = flags.text(name);
+  if (text === null) return null;
+  const unixMs = Date.parse(text);
+  if (!Number.isNaN(unixMs)) return unixMs;
+  throw usage(`--${name} ${text} is no date or time.`, 'Write 2026-03-01 or 2026-03-01T14:30.');
+}
+
+/** The stored entries that the options ask for, oldest first. */
+function chosen(context: Context, flags: Flags): readonly DatedEntry[] {
+  const store = folder(context, flags);
+  const boardId = flags.text('controller') ?? storedControllers(store)[0]?.boardId;
+  if (boardId === undefined) {
+    throw refused(
+      'nothing-stored',
+      `No journal is kept in ${store}.`,
+      'Do `trayward journal pull` first.',
+    );
+  }
+  if (!/^[0-9a-f]{16}$/.test(boardId)) {
+    throw invalid(
+      'not-a-controller',
+      `'${boardId}' is no controller.`,
+      'Give its sixteen hex digits.',
+    );
+  }
+  const since = moment(flags, 'since');
+  const until = moment(flags, 'until');
+  const kind = flags.on('alarms') ? 'alarm' : flags.text('kind');
+  const stage = flags.whole('stage', 1, 250);
+  const last = flags.whole('last', 1, LAST_MAX);
+  const entries = readStore(store, boardId)
+    .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
+    .filter((dated) => within(dated, since, until))
+    .filter(({ entry }) => (kind === null ? entry.kind !== 'trace' : entry.kind === kind))
+    .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
+  return last === null ? entries : entries.slice(-last);
+}
+
+/** Local date and time to the second, or boot and uptime while the clock was never set. */
+function when({ entry, unixMs }: DatedEntry): string {
+  if (unixMs === null) return `boot ${entry.boot} +${Math.round(entry.uptimeMs / 1000)} s`;
+  const local = new Date(unixMs - new Date(unixMs).getTimezoneOffset() * 60_000);
+  return local.toISOString().slice(0, 19).replace('T', ' ');
+}
+
+function withChoices(command: Command): Command {
+  return command
+    .option('--store <folder>', 'where journals are kept')
+    .option('--controller <id>', 'whose journal (default: the one pulled last)')
+    .option('--since <time>', 'from this local time on')
+    .option('--until <time>', 'up to this local time')
+    .option('--kind <kind>', 'only this kind, such as dose, alarm, stage, mark, trace')
+    .option('--alarms', 'alarms only')
+    .option('--stage <number>', 'only this stage')
+    .option('--last <count>', 'only so many, the newest');
+}
+
+function registerShow(noun: Command, act: Act): void {
+  withChoices(noun.command('show').description('the journal as sentences, oldest first')).action(
+    act(async (context, flags) => {
+      const entries = chosen(context, flags);
+      const lines = entries.map(
+        (dated) => `${when(dated)}  ${describeEntry(dated.entry, context.units)}`,
+      );
+      const text = lines.length === 0 ? 'Nothing in the journal fits.' : lines.join('\n');
+      return { result: { entries }, text };
+    }),
+  );
+}
+
+const HEAD = ['time', 'life', 'boot', 'sequence', 'uptime_ms', 'kind', 'data'] as const;
+
+/** RFC 4180: one row an entry; the fields of each kind as JSON in the last column. */
+function asCsv(entries: readonly DatedEntry[]): string {
+  const rows = entries.map(
+    ({ entry: { sequence, boot, uptimeMs, kind, ...data }, unixMs, life }) => [
+      unixMs === null ? '' : new Date(unixMs).toISOString(),
+      life,
+      boot,
+      sequence,
+      uptimeMs,
+      kind,
+      JSON.stringify(data),
+    ],
+  );
+  return stringify([[...HEAD], ...rows], { record_delimiter: 'windows' });
+}
+
+function asJsonLines(entries: readonly DatedEntry[]): string {
+  return entries
+    .map(({ entry, unixMs, life }) => {
+      const time = unixMs === null ? null : new Date(unixMs).toISOString();
+      return `${JSON.stringify({ time, life, ...entry })}\n`;
+    })
+    .join('');
+}
+
+function registerExport(noun: Command, act: Act): void {
+  withChoices(noun.command('export').description('as CSV (RFC 4180) or JSON lines'))
+    .option('--format <format>', 'csv or jsonl', 'csv')
+    .option('--out <file>', 'file to write (default: standard output)')
+    .action(
+      act(async (context, flags) => {
+        const format = flags.text('format');
+        if (format !== 'csv' && format !== 'jsonl') {
+          throw usage(`There is no format '${format}'.`, 'Use --format csv or --format jsonl.');
+        }
+        const entries = chosen(context, flags);
+        const text = format === 'csv' ? asCsv(entries) : asJsonLines(entries);
+        const out = flags.text('out');
+        if (out === null)
+          return { result: { format, count: entries.length, text }, text: text.trimEnd() };
+        writeFileSync(out, text);
+        return {
+          result: { format, count: entries.length, out },
+          text: `${entries.length} entries are in ${out}.`,
+        };
+      }),
+    );
+}
+
+export function register(noun: Command, act: Act): void {
+  registerPull(noun, act);
+  registerShow(noun, act);
+  registerExport(noun, act);
+}

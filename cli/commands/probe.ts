@@ -1,0 +1,88 @@
+/** `probe check|calibrate`: what the probes read, and their offset against ice or a thermometer. */
+import type { Command } from 'commander';
+import { PROBE_CHANNEL } from '../../shared/board/map';
+import { formatQuantity } from '../../shared/units';
+import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { assessProbe } from '../calibration/probe';
+import type { Act } from '../context';
+import { refused, usage } from '../failure';
+import { facts } from '../output';
+import { quantityFlag } from '../quantity';
+
+function registerCheck(noun: Command, act: Act): void {
+  noun
+    .command('check')
+    .description('what both probes read now')
+    .action(
+      act(async (context) => {
+        const read = await (await context.client()).call('probe.read', {});
+        const show = (celsius: number | null) =>
+          formatQuantity('temperature', celsius ?? Number.NaN, context.units);
+        const offset = (offsetK: number | undefined) =>
+          offsetK === undefined ? 'not calibrated' : `offset ${offsetK.toFixed(2)} K`;
+        const text = facts(
+          [
+            {
+              label: 'Root zone',
+              value: show(read.rootZoneC),
+              note: `${read.probe}, code ${read.rootZoneCode.toFixed(1)}, ${offset(read.calibration?.offsetK)}`,
+            },
+            {
+              label: 'Mat',
+              value: show(read.matC),
+              note: `${read.matProbe}, code ${read.matCode.toFixed(1)}, ${offset(read.matCalibration?.offsetK)}`,
+            },
+          ],
+          context.style,
+        );
+        return { result: read, text };
+      }),
+    );
+}
+
+function registerCalibrate(noun: Command, act: Act): void {
+  noun
+    .command('calibrate')
+    .description('make a probe agree with melting ice or a good thermometer')
+    .option('--ice', 'the probe is in stirred, crushed ice and water: 0 C')
+    .option(
+      '--reads <temperature>',
+      'what a good thermometer beside the probe reads, such as 24.6C',
+    )
+    .option('--mat', 'the mat probe instead of the root-zone probe')
+    .action(
+      act(async (context, flags) => {
+        const referenceC = flags.on('ice')
+          ? LIMITS.iceC
+          : quantityFlag(flags, 'reads', 'temperature');
+        if (referenceC === null) {
+          throw usage('What is the probe compared with?', 'Give --ice, or --reads 24.6C.');
+        }
+        const client = await context.client();
+        const mat = flags.on('mat');
+        const readings: number[] = [];
+        const progress = await context.progress('Reading the probe', LIMITS.readings);
+        for (let i = 0; i < LIMITS.readings; i++) {
+          const read = await client.call('probe.read', {});
+          const celsius = (mat ? read.matC : read.rootZoneC) ?? Number.NaN;
+          const inUse = mat ? read.matCalibration : read.calibration;
+          readings.push(celsius - (inUse?.offsetK ?? 0));
+          progress.update(i + 1);
+          await context.world.sleep(LIMITS.everyMs);
+        }
+        progress.stop();
+        const assessed = assessProbe(readings, referenceC);
+        if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
+        const { findings } = assessed;
+        const channel = mat ? PROBE_CHANNEL.mat : PROBE_CHANNEL.rootZone;
+        await client.call('probe.calibrate', { channel, offsetK: findings.offsetK });
+        const text = `The ${mat ? 'mat' : 'root-zone'} probe read ${findings.readC.toFixed(2)} °C at ${referenceC.toFixed(2)} °C: offset ${findings.offsetK.toFixed(2)} K is in use.`;
+        return { result: findings, text };
+      }),
+    );
+}
+
+export function register(noun: Command, act: Act): void {
+  registerCheck(noun, act);
+  registerCalibrate(noun, act);
+}

@@ -1,0 +1,197 @@
+/** `profile check|load|read|compare|schema`. */
+import { readFileSync } from 'node:fs';
+import type { Command } from 'commander';
+import { checkProfileText } from '../../shared/profile/host/check';
+import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
+import { profileJsonSchema } from '../../shared/profile/host/schema';
+import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
+import type { Profile } from '../../shared/profile/profile';
+import type { Act, Context, Flags } from '../context';
+import { failed, invalid, refused, usage } from '../failure';
+import type { Client } from '../link/client';
+import { table } from '../output';
+import { compareProfiles, profileRows } from '../profile/rows';
+import { readActive, readImage, sendImage } from '../profile/transfer';
+
+interface Compiled {
+  readonly profile: Profile;
+  readonly image: Uint8Array;
+  readonly id: number;
+  readonly warnings: readonly SourceProblem[];
+}
+
+function readText(file: string | undefined): { file: string; text: string } {
+  if (file === undefined) throw usage('Which file?', 'Give the profile file.');
+  try {
+    return { file, text: readFileSync(file, 'utf8') };
+  } catch (error) {
+    const { code } = Object(error);
+    throw invalid(
+      'no-such-file',
+      `${file} cannot be read (${code}).`,
+      'Check the path and the name.',
+    );
+  }
+}
+
+/** A file as an image, or the refusal that lists every problem with its line. */
+function compile(named: string | undefined): Compiled {
+  const { file, text } = readText(named);
+  const utcOffsetMin = -new Date().getTimezoneOffset();
+  const { problems, profile } = checkProfileText(text, file, utcOffsetMin);
+  if (profile === null) {
+    throw invalid(
+      'profile-invalid',
+      problems.map(problemText).join('\n'),
+      'Put these right and check again. Nothing was sent.',
+    );
+  }
+  const image = encodeProfile(profile);
+  const decoded = decodeProfile(image);
+  if (!decoded.ok) throw failed(decoded.reason, decoded.why, 'This is a mistake of the program.');
+  return { profile, image, id: decoded.id, warnings: problems };
+}
+
+function registerCheck(noun: Command, act: Act): void {
+  noun
+    .command('check')
+    .argument('<file>', 'profile file (YAML)')
+    .description('explain every mistake in a profile file; needs no controller')
+    .action(
+      act(async (_context, _flags, [file]) => {
+        const { profile, id, image, warnings } = compile(file);
+        const lines = [
+          ...warnings.map(problemText),
+          `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
+        ];
+        return {
+          result: { id: profileIdText(id), bytes: image.length, warnings },
+          text: lines.join('\n'),
+        };
+      }),
+    );
+}
+
+/** Where the tray goes on: null from the start, or the index of a stage of the new profile. */
+async function chooseStage(
+  context: Context,
+  client: Client,
+  flags: Flags,
+  profile: Profile,
+): Promise<number | null> {
+  const { stage } = await client.call('status.read', {});
+  if (stage === null) return null;
+  const wanted = flags.text('stage') ?? 'same';
+  if (wanted === 'start') return 0;
+  const name = wanted === 'same' ? stage.name : wanted;
+  const index = profile.stages.findIndex((one) => one.name === name);
+  if (index < 0) {
+    throw refused(
+      'no-such-stage',
+      `The tray is in stage "${stage.name}", and the new profile has no stage "${name}".`,
+      `Say where it goes on: --stage ${profile.stages.map((one) => one.name).join('|')}, or --stage start.`,
+    );
+  }
+  const says = `The tray is in stage "${stage.name}". It goes on in stage "${name}" of the new profile. Load it?`;
+  if (!flags.on('yes') && !(await context.ask.confirm(says, '--yes'))) {
+    throw refused('not-confirmed', 'The profile was not loaded.', 'The old one runs on.');
+  }
+  return index;
+}
+
+function registerLoad(noun: Command, act: Act): void {
+  noun
+    .command('load')
+    .argument('<file>', 'profile file (YAML)')
+    .description('check, send, switch to it at once, and verify by reading back')
+    .option('--stage <name>', 'stage to go on in: a name, same or start (default: same)')
+    .option('--yes', 'do not ask')
+    .action(
+      act(async (context, flags, [file]) => {
+        const { profile, image, id } = compile(file);
+        const client = await context.client();
+        const stage = await chooseStage(context, client, flags, profile);
+        const progress = await context.progress('Sending', image.length);
+        const loaded = await sendImage(client, image, id, stage, (done) =>
+          progress.update(done),
+        ).finally(() => progress.stop());
+        const back = await readImage(client, loaded.slot);
+        if (!back.every((byte, i) => byte === image[i]) || back.length !== image.length) {
+          throw failed(
+            'verify-failed',
+            'What was read back is not what was sent.',
+            'Load it again.',
+          );
+        }
+        const where =
+          loaded.stage === null
+            ? 'Mark the tray sown to start it.'
+            : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
+        const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
+        return { result: { id: profileIdText(id), ...loaded }, text };
+      }),
+    );
+}
+
+function registerRead(noun: Command, act: Act): void {
+  noun
+    .command('read')
+    .description('the profile on the board, stage by stage')
+    .action(
+      act(async (context) => {
+        const { profile, id } = await readActive(await context.client());
+        const rows = profileRows(profile, context.units).map((row) => [
+          row.stage,
+          row.what,
+          row.value,
+        ]);
+        const titles = ['stage', 'what', 'value'].map((title) => ({ title }));
+        const text = `${profileIdText(id)}\n${table(titles, rows, context.style)}`;
+        return { result: { id: profileIdText(id), profile }, text };
+      }),
+    );
+}
+
+function registerCompare(noun: Command, act: Act): void {
+  noun
+    .command('compare')
+    .argument('<file>', 'profile file (YAML)')
+    .description('a file against the board, stage by stage')
+    .action(
+      act(async (context, _flags, [file]) => {
+        const { profile, id } = compile(file);
+        const board = await readActive(await context.client());
+        const differences = compareProfiles(profile, board.profile, context.units);
+        const same = id === board.id || differences.length === 0;
+        const rows = differences.map((one) => [
+          one.stage,
+          one.what,
+          one.file ?? '-',
+          one.board ?? '-',
+        ]);
+        const titles = ['stage', 'what', 'file', 'board'].map((title) => ({ title }));
+        const text = same ? 'File and board are the same.' : table(titles, rows, context.style);
+        return { result: { same, differences }, text };
+      }),
+    );
+}
+
+function registerSchema(noun: Command, act: Act): void {
+  noun
+    .command('schema')
+    .description('the JSON Schema that lets an editor complete and check profile files')
+    .action(
+      act(async () => {
+        const schema = profileJsonSchema();
+        return { result: { schema }, text: JSON.stringify(schema, null, 2) };
+      }),
+    );
+}
+
+export function register(noun: Command, act: Act): void {
+  registerCheck(noun, act);
+  registerLoad(noun, act);
+  registerRead(noun, act);
+  registerCompare(noun, act);
+  registerSchema(noun, act);
+}

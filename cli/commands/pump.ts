@@ -1,0 +1,144 @@
+/** `pump prime|calibrate`: by the grower's hand, at the tray. */
+import type { Command } from 'commander';
+import type { PumpRun } from '../../shared/physics/pump';
+import { USUAL_WATER_C } from '../../shared/physics/water';
+import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { assessPump } from '../calibration/pump';
+import type { Act, Context } from '../context';
+import { failed, refused } from '../failure';
+import type { Client } from '../link/client';
+import { measureScale } from '../measure';
+import { quantityFlag } from '../quantity';
+
+const POLL_MS = 500;
+const CAUTION =
+  'Water will flow. Keep it away from mains plugs and supplies, and stay beside the tray until it stops.';
+
+/** Runs the pump and waits until it stands. Returns how long it ran, ms. */
+async function runPump(
+  context: Context,
+  client: Client,
+  seconds: number,
+  reason: 'prime' | 'calibrate',
+): Promise<number> {
+  const ms = Math.round(seconds * 1000);
+  context.atEnd(async () => {
+    // However the command ends, the pump must not go on without somebody watching.
+    if ((await client.call('pump.state', {})).running) await client.call('pump.stop', {});
+  });
+  await client.call('pump.run', { ms, reason });
+  const pollsMax = (seconds * 1000) / POLL_MS + 40;
+  for (let poll = 0; poll < pollsMax; poll++) {
+    await context.world.sleep(POLL_MS);
+    const state = await client.call('pump.state', {});
+    if (!state.running) return state.ranMs;
+  }
+  await client.call('pump.stop', {});
+  throw failed(
+    'pump-late',
+    'The pump did not stop in time and was stopped.',
+    'See `trayward status`.',
+  );
+}
+
+function secondsOf(value: number | null, fallback: number): number {
+  const seconds = value ?? fallback;
+  if (seconds >= LIMITS.runMinS && seconds <= LIMITS.runMaxS) return seconds;
+  throw refused(
+    'run-out-of-range',
+    `A run of ${seconds} s is not possible by hand.`,
+    `Choose ${LIMITS.runMinS} to ${LIMITS.runMaxS} s.`,
+  );
+}
+
+function registerPrime(noun: Command, act: Act): void {
+  noun
+    .command('prime')
+    .description('run the pump until the tube is full')
+    .option('--for <time>', 'how long, such as 10s')
+    .option('--yes', 'do not ask')
+    .action(
+      act(async (context, flags) => {
+        const seconds = secondsOf(quantityFlag(flags, 'for', 'duration'), LIMITS.runS);
+        context.caution(CAUTION);
+        if (!flags.on('yes') && !(await context.ask.confirm('Run the pump now?', '--yes'))) {
+          throw refused('not-confirmed', 'The pump was not run.', 'Nothing changed.');
+        }
+        const ranMs = await runPump(context, await context.client(), seconds, 'prime');
+        const text = `The pump ran ${(ranMs / 1000).toFixed(1)} s. Prime again until the water comes without bubbles.`;
+        return { result: { ranMs }, text };
+      }),
+    );
+}
+
+async function weighRuns(
+  context: Context,
+  client: Client,
+  seconds: number,
+  countsPerG: number,
+): Promise<PumpRun[]> {
+  const runs: PumpRun[] = [];
+  let before = await measureScale(context, client, LIMITS.samples, 'Weighing');
+  for (let i = 1; i <= LIMITS.runs; i++) {
+    context.say(`Run ${i} of ${LIMITS.runs}: ${seconds} s.`);
+    const ranMs = await runPump(context, client, seconds, 'calibrate');
+    await context.world.sleep(LIMITS.settleS * 1000);
+    const after = await measureScale(context, client, LIMITS.samples, 'Weighing');
+    if (!before.done || !after.done) {
+      throw refused(
+        'scale-silent',
+        'The scale stopped answering during the runs.',
+        'Check its cable, then start again. The old pump calibration stays.',
+      );
+    }
+    runs.push({ ranS: ranMs / 1000, gainedG: (after.meanCode - before.meanCode) / countsPerG });
+    before = after;
+  }
+  return runs;
+}
+
+function registerCalibrate(noun: Command, act: Act): void {
+  noun
+    .command('calibrate')
+    .description('weigh what the pump gives in a few runs, into the tray or a jug on the scale')
+    .option('--run <time>', `length of a run, such as ${LIMITS.runS}s`)
+    .option('--water <temperature>', `temperature of the water (${USUAL_WATER_C} C unless given)`)
+    .option('--yes', 'do not ask; accept a changed pump or tube')
+    .action(
+      act(async (context, flags) => {
+        const seconds = secondsOf(quantityFlag(flags, 'run', 'duration'), LIMITS.runS);
+        const waterC = quantityFlag(flags, 'water', 'temperature') ?? USUAL_WATER_C;
+        const client = await context.client();
+        const [inUse] = (await client.call('scale.history', {})).calibrations;
+        if (inUse === undefined) {
+          throw refused(
+            'scale-uncalibrated',
+            'The pump is calibrated on the scale, and the scale is not calibrated yet.',
+            'Do `trayward scale calibrate` first.',
+          );
+        }
+        context.caution(CAUTION);
+        const ready = 'Is the tube primed and its end over the tray or a jug on the scale?';
+        if (!flags.on('yes') && !(await context.ask.confirm(ready, '--yes'))) {
+          throw refused('not-confirmed', 'The pump was not run.', 'Prime it, then start again.');
+        }
+        const previous = (await client.call('pump.state', {})).calibration?.mlPerS ?? null;
+        const runs = await weighRuns(context, client, seconds, inUse.countsPerG);
+        const assessed = assessPump(runs, waterC, previous, flags.on('yes'));
+        if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
+        const { mlPerS, cvPercent, driftPercent, drift } = assessed.findings;
+        await client.call('pump.calibrate', { mlPerS, cvPercent });
+        const since =
+          driftPercent === null
+            ? 'the first calibration'
+            : `${driftPercent.toFixed(1)} % against the last one${drift === 'ageing' ? ': the tube is ageing' : ''}`;
+        const text = `The pump gives ${mlPerS.toFixed(3)} ml/s, runs scatter by ${cvPercent.toFixed(1)} % (${since}).`;
+        return { result: { ...assessed.findings, runs }, text };
+      }),
+    );
+}
+
+export function register(noun: Command, act: Act): void {
+  registerPrime(noun, act);
+  registerCalibrate(noun, act);
+}

@@ -1,0 +1,215 @@
+/** `scale zero|calibrate|check`: guided by what the scale itself sees; nobody has to press Enter. */
+import type { Command } from 'commander';
+import type { ScaleCalibration } from '../../shared/link/methods';
+import { formatQuantity } from '../../shared/units';
+import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import {
+  assessScale,
+  assumedCountsPerG,
+  checkMeasurement,
+  checkSetup,
+  type Refusal,
+  type ScaleSetup,
+  toCalibration,
+} from '../calibration/scale';
+import type { Act, Context, Flags } from '../context';
+import { refused, usage } from '../failure';
+import type { Client } from '../link/client';
+import { measureScale } from '../measure';
+import { type Fact, facts, table } from '../output';
+import { quantityFlag } from '../quantity';
+
+const POLL_MS = 500;
+/** How long a person may take to put a weight on or off. */
+const PATIENCE_MS = 600_000;
+/** After a change, for the hand to leave and the weight to stop swinging. */
+const SETTLE_MS = 20_000;
+/** Share of the known weight that counts as "on", and below which the scale counts as empty again. */
+const ON_SHARE = 0.2;
+const OFF_SHARE = 0.1;
+
+function must(refusal: Refusal | null): void {
+  if (refusal !== null) throw refused(refusal.reason, refusal.why, refusal.next);
+}
+
+/** Waits until `seen` says so of the newest code; the person is told `wish`. */
+async function waitFor(
+  context: Context,
+  client: Client,
+  wish: string,
+  seen: (code: number) => boolean,
+): Promise<void> {
+  context.say(wish);
+  for (let waitedMs = 0; waitedMs < PATIENCE_MS; waitedMs += POLL_MS) {
+    const { code } = await client.call('scale.read', {});
+    if (code !== null && seen(code)) {
+      context.say('Seen. Keep your hands off the bench now.');
+      await context.world.sleep(SETTLE_MS);
+      return;
+    }
+    await context.world.sleep(POLL_MS);
+  }
+  throw refused(
+    'nobody-came',
+    `For ${PATIENCE_MS / 60_000} min nothing changed on the scale. ${wish}`,
+    'Start again when the weight is at hand. Nothing was changed.',
+  );
+}
+
+function setupOf(flags: Flags): ScaleSetup {
+  const weightG = quantityFlag(flags, 'weight', 'mass');
+  const cellG = quantityFlag(flags, 'cell', 'mass');
+  if (weightG === null || cellG === null) {
+    throw usage(
+      'The known weight and the rating of the load cell are needed.',
+      'For example: trayward scale calibrate --weight 5kg --cell 10kg --tray 4.4kg',
+    );
+  }
+  const tolerance = quantityFlag(flags, 'tolerance', 'mass');
+  return {
+    weightG,
+    cellG,
+    workingG: quantityFlag(flags, 'tray', 'mass') ?? weightG,
+    weightToleranceG: tolerance ?? weightG * LIMITS.weightTolerance,
+  };
+}
+
+async function calibrate(context: Context, setup: ScaleSetup) {
+  must(checkSetup(setup));
+  const client = await context.client();
+  const assumed = assumedCountsPerG(setup.cellG);
+  context.say('Take everything off the scale: tray, lid and jug. Measuring the empty scale.');
+  await context.world.sleep(SETTLE_MS);
+  const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
+  must(checkMeasurement(empty, assumed, 'when empty'));
+  const loadCode = Math.abs(setup.weightG * assumed);
+  const from = (code: number): number => Math.abs(code - empty.meanCode);
+  const put = `Put the known weight (${setup.weightG} g) on the middle of the scale.`;
+  await waitFor(context, client, put, (code) => from(code) > loadCode * ON_SHARE);
+  const loaded = await measureScale(context, client, LIMITS.samples, 'Under the weight');
+  await waitFor(
+    context,
+    client,
+    'Take the weight off again.',
+    (code) => from(code) < loadCode * OFF_SHARE,
+  );
+  const emptyAgain = await measureScale(context, client, LIMITS.samples, 'Empty again');
+  const assessed = assessScale(setup, { empty, loaded, emptyAgain });
+  if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
+  const now = context.world.now();
+  const calibration = toCalibration(setup, assessed.findings, now, emptyAgain.rootZoneC);
+  await client.call('scale.calibrate', calibration);
+  return assessed.findings;
+}
+
+async function restore(context: Context, text: string) {
+  const index = /^\d+$/.test(text) ? Number(text) : 1;
+  const calibration = await (await context.client()).call('scale.restore', { index });
+  return {
+    result: calibration,
+    text: `The calibration with ${calibration.massG} g (${calibration.countsPerG.toFixed(2)} counts/g) is in use again.`,
+  };
+}
+
+function registerCalibrate(noun: Command, act: Act): void {
+  noun
+    .command('calibrate')
+    .description(
+      'with a known weight: empty, weight on, weight off; nothing changes unless all is well',
+    )
+    .option('--weight <mass>', 'the known weight, such as 5kg')
+    .option('--cell <mass>', 'rated capacity of the load cell, such as 10kg')
+    .option('--tray <mass>', 'weight of the drained tray, for which the uncertainty is told')
+    .option('--tolerance <mass>', 'how far the known weight may be off, such as 0.5g')
+    .option('--restore [number]', 'put an older calibration back (see `scale check --history`)')
+    .action(
+      act(async (context, flags) => {
+        if (flags.on('restore')) return restore(context, '');
+        const number = flags.text('restore');
+        if (number !== null) return restore(context, number);
+        const found = await calibrate(context, setupOf(flags));
+        const list: Fact[] = [
+          { label: 'Span', value: `${found.countsPerG.toFixed(3)} counts/g` },
+          { label: 'Repeatability', value: `${found.repeatabilityG.toFixed(2)} g` },
+          { label: 'Drift', value: `${found.driftG.toFixed(2)} g`, note: 'within one measurement' },
+          { label: 'Return to zero', value: `${found.zeroReturnG.toFixed(2)} g` },
+          {
+            label: 'Uncertainty',
+            value: `${found.uncertaintyG.toFixed(2)} g`,
+            note: 'standard, at the working weight',
+          },
+        ];
+        return { result: found, text: `The scale is calibrated.\n${facts(list, context.style)}` };
+      }),
+    );
+}
+
+function registerZero(noun: Command, act: Act): void {
+  noun
+    .command('zero')
+    .description('the empty scale becomes zero; take everything off first')
+    .action(
+      act(async (context) => {
+        const client = await context.client();
+        const [inUse] = (await client.call('scale.history', {})).calibrations;
+        if (inUse === undefined) {
+          throw refused(
+            'scale-uncalibrated',
+            'The scale was never calibrated.',
+            'Do `trayward scale calibrate` first.',
+          );
+        }
+        const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
+        must(checkMeasurement(empty, inUse.countsPerG, 'when empty'));
+        const zeroed = await client.call('scale.zero', { zeroCode: empty.meanCode });
+        return { result: zeroed, text: `Zero moved by ${zeroed.shiftG.toFixed(1)} g.` };
+      }),
+    );
+}
+
+function historyTable(calibrations: readonly ScaleCalibration[], context: Context): string {
+  const rows = calibrations.map((one, i) => [
+    i === 0 ? 'in use' : String(i),
+    one.unixMs > 0 ? new Date(one.unixMs).toLocaleString() : 'unknown',
+    `${one.massG} g`,
+    one.countsPerG.toFixed(3),
+    `${one.uncertaintyG.toFixed(2)} g`,
+  ]);
+  const titles = ['number', 'when', 'weight', 'counts/g', 'uncertainty'];
+  return table(
+    titles.map((title) => ({ title })),
+    rows,
+    context.style,
+  );
+}
+
+function registerCheck(noun: Command, act: Act): void {
+  noun
+    .command('check')
+    .description('what the scale reads now; with --history, its calibrations')
+    .option('--history', 'the calibrations the board keeps')
+    .action(
+      act(async (context, flags) => {
+        const client = await context.client();
+        const { calibrations } = await client.call('scale.history', {});
+        if (flags.on('history')) {
+          const text =
+            calibrations.length === 0 ? 'Never calibrated.' : historyTable(calibrations, context);
+          return { result: { calibrations }, text };
+        }
+        const read = await client.call('scale.read', {});
+        const weight = formatQuantity('mass', read.trayG ?? Number.NaN, context.units);
+        const note = `${read.state}, ${read.stable ? 'steady' : 'not steady'}, code ${read.code ?? '-'}`;
+        return {
+          result: read,
+          text: facts([{ label: 'Scale', value: weight, note }], context.style),
+        };
+      }),
+    );
+}
+
+export function register(noun: Command, act: Act): void {
+  registerZero(noun, act);
+  registerCalibrate(noun, act);
+  registerCheck(noun, act);
+}

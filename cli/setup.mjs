@@ -1,0 +1,59 @@
+/**
+ * Makes a clone ready: installs the packages when they are missing or older than the lock file, and
+ * builds when a source is newer than the program. Plain Node, because nothing else is there yet.
+ * With arguments, runs that built program afterwards: `node cli/setup.mjs dist/demo.cjs`.
+ */
+import { spawnSync } from 'node:child_process';
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = fileURLToPath(new URL('..', import.meta.url));
+const changedMs = (path) => (existsSync(join(root, path)) ? statSync(join(root, path)).mtimeMs : 0);
+
+function newestMs(folder) {
+  let newest = 0;
+  for (const entry of readdirSync(join(root, folder), { withFileTypes: true })) {
+    const path = `${folder}/${entry.name}`;
+    newest = Math.max(newest, entry.isDirectory() ? newestMs(path) : changedMs(path));
+  }
+  return newest;
+}
+
+function run(what, command, args) {
+  console.log(what);
+  const windows = process.platform === 'win32';
+  const { status, error } = spawnSync(command, args, {
+    cwd: root,
+    stdio: 'inherit',
+    shell: windows,
+  });
+  if (status === 0) return;
+  console.error(`${command} ${args.join(' ')} failed${error ? `: ${error.message}` : ''}.`);
+  process.exit(status ?? 1);
+}
+
+const [major] = process.versions.node.split('.').map(Number);
+if (major < 20) {
+  console.error(`Trayward needs Node 20 or later; this is ${process.version}.`);
+  process.exit(1);
+}
+if (changedMs('node_modules/.package-lock.json') < changedMs('package-lock.json')) {
+  run('Installing the packages that are missing (npm ci) ...', 'npm', [
+    'ci',
+    '--no-audit',
+    '--no-fund',
+  ]);
+}
+const sources = ['cli', 'firmware', 'shared', 'hardware'].map(newestMs);
+if (changedMs('dist/trayward.cjs') < Math.max(...sources, changedMs('package.json'))) {
+  run('Building the program ...', process.execPath, ['cli/build.mjs']);
+}
+const [program, ...args] = process.argv.slice(2);
+if (program !== undefined) {
+  const { status } = spawnSync(process.execPath, [join(root, program), ...args], {
+    cwd: root,
+    stdio: 'inherit',
+  });
+  process.exit(status ?? 1);
+}

@@ -1,0 +1,178 @@
+/** Rules about the netlist as such: nothing loose, nothing twice, and the pins the firmware uses. */
+import { PINS } from '../../shared/board/map';
+import { findPart, netOf, netsOf, splitPin } from '../circuit/circuit';
+import { boardPin, PIN_NETS } from '../circuit/controller';
+import type { Circuit, Net, PinRole } from '../circuit/kinds';
+import { isGround, neighbours, reachable } from './paths';
+import type { Finding, Rule } from './rule';
+
+const roleOf = (circuit: Circuit, pinRef: `${string}.${string}`): PinRole | undefined => {
+  const { ref, pin } = splitPin(pinRef);
+  return findPart(circuit, ref)?.pins[pin];
+};
+
+export const everyPinOnce: Rule = {
+  id: 'every-pin-once',
+  statement: 'Every pin of every part is on exactly one net, and every net names real pins.',
+  source: 'common practice of netlist checks',
+  check(circuit) {
+    const findings: Finding[] = [];
+    for (const net of circuit.nets) {
+      for (const pinRef of net.pins) {
+        if (roleOf(circuit, pinRef) === undefined) {
+          findings.push({
+            part: splitPin(pinRef).ref,
+            net: net.name,
+            why: `there is no pin ${pinRef}.`,
+          });
+        }
+      }
+    }
+    for (const part of circuit.parts) {
+      for (const pin of Object.keys(part.pins)) {
+        const nets = circuit.nets.filter((net) => net.pins.includes(`${part.ref}.${pin}`));
+        if (nets.length !== 1) {
+          findings.push({
+            part: part.ref,
+            net: nets.map((net) => net.name).join(' and ') || '(none)',
+            why: `pin ${pin} is on ${nets.length} nets.`,
+          });
+        }
+      }
+    }
+    return findings;
+  },
+};
+
+export const uniqueReferences: Rule = {
+  id: 'unique-references',
+  statement: 'No two parts share a reference, and no two wires a number.',
+  source: 'IEC 81346 principle of unique designations',
+  check(circuit) {
+    const names = [
+      ...circuit.parts.map((part) => part.ref),
+      ...circuit.wires.map((wire) => wire.id),
+    ];
+    return names
+      .filter((name, index) => names.indexOf(name) !== index)
+      .map((name) => ({ part: name, net: '(any)', why: 'the name is used twice.' }));
+  },
+};
+
+const DRIVERS: readonly PinRole[] = ['source', 'output'];
+
+function drives(circuit: Circuit, net: string): boolean {
+  const pins = circuit.nets.find((candidate) => candidate.name === net)?.pins ?? [];
+  return pins.some((pin) => DRIVERS.includes(roleOf(circuit, pin) ?? 'passive'));
+}
+
+/** Ground is reached through parts, or through a module whose own ground pin is connected. */
+function returns(circuit: Circuit, net: Net): boolean {
+  const reached = reachable(circuit, net.name);
+  if ([...reached].some((name) => isGround(circuit, name))) return true;
+  const pins = circuit.nets.filter(({ name }) => reached.has(name)).flatMap(({ pins }) => pins);
+  return pins.some((pinRef) => {
+    const part = findPart(circuit, splitPin(pinRef).ref);
+    if (part === undefined || part.ratings.kind !== 'module') return false;
+    return [...netsOf(circuit, part)].some(
+      ([pin, there]) => part.pins[pin] === 'ground' && isGround(circuit, there.name),
+    );
+  });
+}
+
+export const driverAndReturn: Rule = {
+  id: 'driver-and-return',
+  statement: 'Every net has something that drives it, at least two pins, and a way back to ground.',
+  source: 'common practice of electrical rule checks',
+  check(circuit) {
+    const findings: Finding[] = [];
+    for (const net of circuit.nets) {
+      const first = net.pins[0];
+      const part = first === undefined ? '(no part)' : splitPin(first).ref;
+      const say = (why: string): number => findings.push({ part, net: net.name, why });
+      if (net.pins.length < 2) say('nothing else is on this net.');
+      if (isGround(circuit, net.name)) {
+        if (!net.pins.some((pin) => roleOf(circuit, pin) === 'ground')) {
+          say('no supply or module returns here.');
+        }
+        continue;
+      }
+      const driven = [...reachable(circuit, net.name, (_, to) => !isGround(circuit, to))];
+      if (!driven.some((name) => drives(circuit, name))) say('nothing drives it.');
+      else if (!returns(circuit, net)) say('its current has no way back to ground.');
+    }
+    return findings;
+  },
+};
+
+export const firmwarePins: Rule = {
+  id: 'firmware-pins',
+  statement: 'Each GPIO of the firmware is on the net of its name, and on no other.',
+  source: 'shared/board/map.ts, the one pin map of firmware and circuit',
+  check(circuit) {
+    const findings: Finding[] = [];
+    for (const name of Object.keys(PINS) as readonly (keyof typeof PINS)[]) {
+      const pin = boardPin(name);
+      const net = netOf(circuit, `A1.${pin}`);
+      if (net?.name !== PIN_NETS[name]) {
+        findings.push({
+          part: 'A1',
+          net: net?.name ?? '(none)',
+          why: `the firmware's ${name} is ${pin}, which belongs on net ${PIN_NETS[name]}.`,
+        });
+      }
+    }
+    return findings;
+  },
+};
+
+export const definedInputs: Rule = {
+  id: 'defined-inputs',
+  statement:
+    'A logic line to another board has a resistor that gives it a level when its wire breaks.',
+  source: 'common practice; RP2040 data sheet: pads have no pull while held in reset by firmware',
+  check(circuit) {
+    const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX'];
+    return lines
+      .filter((line) => {
+        const held = neighbours(circuit, line).some(
+          ({ part, net }) =>
+            part.ratings.kind === 'resistor' && (isGround(circuit, net) || net === 'LOGIC_SUPPLY'),
+        );
+        return !held;
+      })
+      .map((line) => ({ part: 'A1', net: line, why: 'no pull-up or pull-down holds it.' }));
+  },
+};
+
+/** What a meter must be able to reach when something is wrong. */
+const TESTED_NETS = [
+  'RAIL',
+  'FIVE_VOLT',
+  'GROUND',
+  'LOGIC_SUPPLY',
+  'SCALE_SUPPLY',
+  'ADC_REFERENCE',
+  'PROBE',
+  'MAT_PROBE',
+  'MAT_GATE',
+  'PUMP_GATE',
+] as const;
+
+export const testPoints: Rule = {
+  id: 'test-points',
+  statement: 'Supplies, gates and probe voltages each have a test point.',
+  source: 'common practice; the build guide measures at them',
+  check(circuit) {
+    return TESTED_NETS.filter(
+      (name) =>
+        !circuit.nets.some(
+          (net) =>
+            net.name === name &&
+            net.pins.some(
+              (pin) => findPart(circuit, splitPin(pin).ref)?.ratings.kind === 'test-point',
+            ),
+        ),
+    ).map((net) => ({ part: '(test point)', net, why: 'there is none to measure at.' }));
+  },
+};

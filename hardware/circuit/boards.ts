@@ -1,0 +1,240 @@
+/**
+ * Layout of the two strip boards. Rows are copper strips, one net each, 5.08 mm apart (every second
+ * strip of a 2.54 mm board); parts stand across them, wires end in terminals at both edges. What is
+ * joined follows from the netlist; `layoutFaults` says where a layout could not be built.
+ */
+import { findPart, netOf } from './circuit';
+import type { Circuit, PinRef, Place } from './kinds';
+import type { NetName } from './nets';
+
+export interface BoardPlan {
+  readonly place: Place;
+  readonly file: string;
+  readonly title: string;
+  /** Net of each strip, top to bottom. A net on two strips is joined by a link. */
+  readonly strips: readonly NetName[];
+  readonly columns: number;
+  /** Column in which a part stands. */
+  readonly parts: Readonly<Record<string, number>>;
+  /** Poles of the board's terminals at the left and the right edge. */
+  readonly left: readonly string[];
+  readonly right: readonly string[];
+  readonly terminals: string;
+  /** Column of the link between the strips of one net. */
+  readonly links: Readonly<Record<string, number>>;
+  readonly notes: readonly string[];
+}
+
+export const BOARDS: readonly BoardPlan[] = [
+  {
+    place: 'power-board',
+    file: 'board-power',
+    title: 'Power board, seen from the side of the parts',
+    strips: [
+      'FUSED',
+      'REVERSE_GATE',
+      'RAIL',
+      'BUCK_FEED',
+      'MAT_FEED',
+      'PUMP_FEED',
+      'MAT_LOW',
+      'MAT_GATE',
+      'GROUND',
+      'PUMP_GATE',
+      'PUMP_LOW',
+      'MAT',
+      'PUMP',
+      'FIVE_VOLT',
+      'SOUNDER_LOW',
+      'SOUNDER_BASE',
+      'GROUND',
+      'SOUNDER',
+      'BOARD_FEED',
+    ],
+    columns: 22,
+    parts: {
+      Q4: 2,
+      D4: 4,
+      R9: 6,
+      D5: 8,
+      C1: 10,
+      F2: 12,
+      F3: 14,
+      F4: 16,
+      TP1: 18,
+      D1: 2,
+      Q1: 4,
+      R2: 12,
+      TP5: 16,
+      R1: 14,
+      D2: 17,
+      Q2: 2,
+      R4: 5,
+      TP6: 8,
+      R3: 10,
+      TP3: 18,
+      D3: 4,
+      Q3: 6,
+      R6: 8,
+      R5: 10,
+      D6: 16,
+      TP2: 18,
+    },
+    left: ['IN+', 'MAT+', 'PUMP+', 'MAT-', 'IN-', 'PUMP-', 'LS+', 'LS-'],
+    right: ['BUCK+', 'BUCK-', 'MAT', 'PUMP', '5V', 'SND', 'VSYS'],
+    terminals: 'X1',
+    links: { GROUND: 13 },
+    notes: [
+      'Copper of FUSED, RAIL, MAT_FEED, MAT_LOW and GROUND: solder a bare 1 mm² wire along the',
+      'whole strip; a strip alone carries about 2 A. Leave the strip between two rows unused.',
+      'Q1, Q2: SO-8 on an adapter, its gate, drain and source leads 5 mm apart.',
+      'Bar on a diode: cathode. + on C1. Upright parts are drawn short.',
+    ],
+  },
+  {
+    place: 'signal-board',
+    file: 'board-signal',
+    title: 'Signal board, seen from the side of the parts',
+    strips: [
+      'ADC_REFERENCE',
+      'PROBE',
+      'PROBE_ADC',
+      'QUIET_GROUND',
+      'MAT_PROBE_ADC',
+      'MAT_PROBE',
+      'QUIET_GROUND',
+      'GROUND',
+      'SCALE_SUPPLY',
+      'LOGIC_SUPPLY',
+      'SCALE_CLK',
+      'SCALE_DATA',
+      'LINK_TX',
+      'LINK_RX',
+      'SERVICE_TX',
+      'SERVICE_RX',
+      'GROUND',
+    ],
+    columns: 19,
+    parts: {
+      R7: 2,
+      R15: 4,
+      C4: 6,
+      TP7: 14,
+      TP8: 15,
+      R8: 8,
+      R16: 10,
+      C5: 12,
+      TP9: 15,
+      C7: 2,
+      C6: 4,
+      TP10: 6,
+      R19: 8,
+      TP4: 15,
+      R17: 10,
+      R18: 12,
+      R14: 14,
+      R12: 4,
+      R13: 6,
+      J8: 9,
+    },
+    left: ['PROBE', 'PROBE-', 'MATPR', 'MATPR-', 'SC-G', 'SC-V', 'SC-CLK', 'SC-DATA'],
+    right: ['VREF', 'ADC0', 'AGND', 'ADC1', 'GND', '3V3', 'CLK', 'DATA', 'TX', 'RX'],
+    terminals: 'X2',
+    links: { QUIET_GROUND: 14, GROUND: 16 },
+    notes: [
+      'QUIET_GROUND and GROUND are not joined on this board: they meet on the controller board only.',
+      'R7 and R8 are the 0.1 % parts. + on C6.',
+      'J8 is three pins of a five-pin header, 5 mm apart.',
+    ],
+  },
+];
+
+/** A soldered hole: column and strip counted from 1. */
+export interface Hole {
+  readonly pin: PinRef;
+  readonly column: number;
+  readonly strip: number;
+}
+
+/** Holes of a part; of two strips with its net, a pin takes the one nearer to the others. */
+export function holesOf(circuit: Circuit, plan: BoardPlan, ref: string, column: number): Hole[] {
+  const part = findPart(circuit, ref);
+  if (part === undefined) return [];
+  const choices = Object.keys(part.pins).map((pin) => {
+    const net = netOf(circuit, `${ref}.${pin}`)?.name;
+    const strips = plan.strips.flatMap((name, i) => (name === net ? [i + 1] : []));
+    return { pin: `${ref}.${pin}` as const, strips };
+  });
+  const fixed = choices.flatMap(({ strips }) => (strips.length === 1 ? strips : []));
+  const middle = fixed.reduce((sum, strip) => sum + strip, 0) / Math.max(1, fixed.length);
+  return choices.flatMap(({ pin, strips }) => {
+    const strip = [...strips].sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0];
+    return strip === undefined ? [] : [{ pin, column, strip }];
+  });
+}
+
+/** Strip of a terminal pole at an edge; of two strips with its net, the first one free. */
+export function poleStrips(
+  circuit: Circuit,
+  plan: BoardPlan,
+  poles: readonly string[],
+): ReadonlyMap<string, number> {
+  const taken = new Map<string, number>();
+  for (const pole of poles) {
+    const net = netOf(circuit, `${plan.terminals}.${pole}`)?.name;
+    const strip = plan.strips.findIndex(
+      (name, i) => name === net && ![...taken.values()].includes(i + 1),
+    );
+    if (strip >= 0) taken.set(pole, strip + 1);
+  }
+  return taken;
+}
+
+/** Why a layout cannot be built, one sentence each; empty when it can. */
+export function layoutFaults(circuit: Circuit, plan: BoardPlan): string[] {
+  const faults: string[] = [];
+  const spans: { ref: string; column: number; from: number; to: number }[] = [];
+  for (const part of circuit.parts.filter(({ place }) => place === plan.place)) {
+    if (part.ref === plan.terminals) continue;
+    const column = plan.parts[part.ref];
+    if (column === undefined) {
+      faults.push(`${part.ref} has no column.`);
+      continue;
+    }
+    const holes = holesOf(circuit, plan, part.ref, column);
+    if (holes.length !== Object.keys(part.pins).length) {
+      faults.push(`${part.ref} has a pin without a strip.`);
+    }
+    const strips = holes.map((hole) => hole.strip);
+    spans.push({ ref: part.ref, column, from: Math.min(...strips), to: Math.max(...strips) });
+  }
+  for (const [net, column] of Object.entries(plan.links)) {
+    const strips = plan.strips.flatMap((name, i) => (name === net ? [i + 1] : []));
+    spans.push({
+      ref: `link of ${net}`,
+      column,
+      from: Math.min(...strips),
+      to: Math.max(...strips),
+    });
+  }
+  spans.forEach((a, i) => {
+    if (a.column < 1 || a.column > plan.columns) faults.push(`${a.ref} is off the board.`);
+    for (const b of spans.slice(i + 1)) {
+      if (a.column === b.column && a.from <= b.to && b.from <= a.to) {
+        faults.push(`${a.ref} and ${b.ref} share column ${a.column}.`);
+      }
+    }
+  });
+  const repeated = plan.strips.filter((name, i) => plan.strips.indexOf(name) !== i);
+  for (const net of repeated) {
+    if (plan.links[net] === undefined) faults.push(`the strips of ${net} are not joined.`);
+  }
+  const poles = new Set([...plan.left, ...plan.right]);
+  const placed =
+    poleStrips(circuit, plan, plan.left).size + poleStrips(circuit, plan, plan.right).size;
+  for (const pole of Object.keys(findPart(circuit, plan.terminals)?.pins ?? {})) {
+    if (!poles.has(pole)) faults.push(`terminal ${pole} is at no edge.`);
+  }
+  if (placed !== plan.left.length + plan.right.length) faults.push('a terminal has no strip.');
+  return faults;
+}

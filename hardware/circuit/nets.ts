@@ -1,0 +1,51 @@
+/** Every net by name, and what it is for. */
+import type { NetUse, PinRef } from './kinds';
+
+export const NET_USES = {
+  /** Straight from the supply unit: nothing in our box protects this one. */
+  INLET: 'feed',
+  FUSED: 'feed',
+  RAIL: 'feed',
+  REVERSE_GATE: 'gate',
+  MAT_FEED: 'feed',
+  MAT_CUT: 'feed',
+  MAT_LOW: 'switched',
+  MAT: 'logic',
+  MAT_GATE: 'gate',
+  PUMP_FEED: 'feed',
+  PUMP_LOW: 'switched',
+  PUMP: 'logic',
+  PUMP_GATE: 'gate',
+  SOUNDER: 'logic',
+  SOUNDER_BASE: 'gate',
+  SOUNDER_LOW: 'switched',
+  BUCK_FEED: 'feed',
+  FIVE_VOLT: 'five-volt',
+  BOARD_FEED: 'five-volt',
+  LOGIC_SUPPLY: 'logic-supply',
+  SCALE_SUPPLY: 'logic-supply',
+  ADC_REFERENCE: 'reference',
+  PROBE: 'sense',
+  PROBE_ADC: 'sense',
+  MAT_PROBE: 'sense',
+  MAT_PROBE_ADC: 'sense',
+  SCALE_CLK: 'logic',
+  SCALE_DATA: 'logic',
+  BRIDGE_PLUS: 'sense',
+  BRIDGE_MINUS: 'quiet-ground',
+  SIGNAL_PLUS: 'sense',
+  SIGNAL_MINUS: 'sense',
+  LINK_TX: 'logic',
+  LINK_RX: 'logic',
+  SERVICE_TX: 'logic',
+  SERVICE_RX: 'logic',
+  LAMP: 'logic',
+  LAMP_LED: 'logic',
+  GROUND: 'ground',
+  QUIET_GROUND: 'quiet-ground',
+} as const satisfies Record<string, NetUse>;
+
+export type NetName = keyof typeof NET_USES;
+
+/** Pins that a block hangs on each net. */
+export type Joins = Partial<Readonly<Record<NetName, readonly PinRef[]>>>;

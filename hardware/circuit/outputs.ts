@@ -1,0 +1,217 @@
+/** What the controller switches: mat, pump, sounder. Each is off while its control wire hangs free. */
+import type { Block, Part, RatingsOf } from './kinds';
+import { capacitor, part, resistor, testPoint } from './make';
+import type { Joins } from './nets';
+
+/** Current each output is built for. */
+export const OUTPUT_RATING_A = { mat: 3, pump: 0.5 } as const;
+
+/**
+ * The switch of mat and pump. What matters is the gate voltage at which the data sheet states the
+ * on-resistance: "logic level" on the front page often means 4.5 V, which 3.3 V does not reach.
+ */
+const SWITCH: RatingsOf<'mosfet'> = {
+  kind: 'mosfet',
+  channel: 'n',
+  drainSourceV: 40,
+  gateSourceMaxV: 12,
+  onOhm: 0.03,
+  onAtGateV: 2.8,
+  hotFactor: 1.6,
+  thresholdMinV: 0.6,
+  thresholdPerK: -0.003,
+  gateLeakageA: 200e-9,
+  // SO-8 on an adapter with little copper: makers' sheets give 50 on 6 cm2, 90 to 110 on the smallest pad.
+  thermalKPerW: 110,
+  junctionMaxC: 150,
+};
+
+const freewheel = (ref: string, block: Block): Part =>
+  part(
+    ref,
+    block,
+    'power-board',
+    'Schottky 3 A',
+    { kind: 'diode', style: 'schottky', reverseV: 60, ratedA: 3, forwardV: 0.7 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Schottky diode 3 A, 60 V',
+      substitutes: 'ultra-fast diode 3 A, 100 V',
+    },
+  );
+
+const fuse = (ref: string, block: Block, ratedA: number): Part =>
+  part(
+    ref,
+    block,
+    'power-board',
+    `${ratedA} A`,
+    { kind: 'fuse', style: 'blade', ratedA, ratedV: 32 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: `Blade fuse ${ratedA} A, 32 V DC (ISO 8820-3), with board holder`,
+      substitutes: 'another fuse of the same current rated 32 V DC or more; never a larger one',
+    },
+  );
+
+const mosfet = (ref: string, block: Block): Part =>
+  part(
+    ref,
+    block,
+    'power-board',
+    'N-channel 40 V',
+    SWITCH,
+    { G: 'input', D: 'passive', S: 'passive' },
+    {
+      what: 'N-channel MOSFET, 40 V, 30 mΩ or less stated at 2.8 V gate (not only at 4.5 V), SO-8 on a 2.54 mm adapter',
+      substitutes:
+        '30 V parts stated at 2.5 V for a 12 V rail only; 60 V parts if stated at 3 V or less',
+    },
+  );
+
+export const matParts: readonly Part[] = [
+  resistor('R1', 'mat', 'power-board', 100),
+  resistor('R2', 'mat', 'power-board', 10_000),
+  mosfet('Q1', 'mat'),
+  freewheel('D1', 'mat'),
+  fuse('F2', 'mat', 4),
+  part(
+    'J2',
+    'mat',
+    'panel',
+    'mat',
+    { kind: 'connector', family: 'round-2-pole-a', ratedA: 5, ratedV: 60 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A',
+      substitutes: 'another family that does not fit J1 or J3',
+    },
+  ),
+  part(
+    'TC1',
+    'mat',
+    'mat',
+    'opens at 65 °C',
+    { kind: 'cut-out', opensC: 65, toleranceK: 5, resets: 'by-hand', ratedA: 10, ratedV: 48 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Thermal cut-out, self-contained, opens at 65 °C ± 5 K, reset by hand, rated 5 A or more at 30 V DC or more, insulated',
+      substitutes:
+        'a one-shot thermal link of 70 to 73 °C in a crimped, insulated lead; a mat with its own cut-out of 60 to 70 °C',
+    },
+  ),
+  part(
+    'HM1',
+    'mat',
+    'mat',
+    'heat mat',
+    { kind: 'load', ratedA: OUTPUT_RATING_A.mat, peakA: OUTPUT_RATING_A.mat, inductive: false },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), 100 to 120 W per square metre of tray',
+      substitutes:
+        'silicone heater with a moulded lead; a contactor coil of a certified mains box (see CAUTIONS.md)',
+    },
+  ),
+  testPoint('TP5', 'mat', 'power-board', 'MAT GATE'),
+];
+
+export const matJoins: Joins = {
+  MAT: ['X1.MAT', 'R1.1'],
+  MAT_GATE: ['R1.2', 'R2.1', 'Q1.G', 'TP5.1'],
+  MAT_FEED: ['F2.2', 'D1.K', 'X1.MAT+', 'J2.1', 'TC1.1'],
+  MAT_CUT: ['TC1.2', 'HM1.1'],
+  MAT_LOW: ['HM1.2', 'J2.2', 'X1.MAT-', 'D1.A', 'Q1.D'],
+  GROUND: ['Q1.S', 'R2.2'],
+};
+
+export const pumpParts: readonly Part[] = [
+  resistor('R3', 'pump', 'power-board', 100),
+  resistor('R4', 'pump', 'power-board', 10_000),
+  mosfet('Q2', 'pump'),
+  freewheel('D2', 'pump'),
+  fuse('F3', 'pump', 2),
+  part(
+    'J3',
+    'pump',
+    'panel',
+    'pump',
+    { kind: 'connector', family: 'round-2-pole-b', ratedA: 5, ratedV: 60 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Panel connector with plug, 2 poles, sealed, 5 A, of another size or keying than J2',
+      substitutes: 'another family that does not fit J1 or J2',
+    },
+  ),
+  capacitor('C3', 'pump', 'reservoir', 100e-9, 50, 'X7R ceramic'),
+  part(
+    'M1',
+    'pump',
+    'reservoir',
+    'dosing pump',
+    { kind: 'load', ratedA: OUTPUT_RATING_A.pump, peakA: 1.5, inductive: true },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Peristaltic dosing pump, brushed DC motor, 12 or 24 V like the supply, 0.5 A or less, 20 to 100 ml/min',
+      substitutes: 'any brushed peristaltic pump of that current; it is calibrated on the scale',
+    },
+  ),
+  testPoint('TP6', 'pump', 'power-board', 'PUMP GATE'),
+];
+
+export const pumpJoins: Joins = {
+  PUMP: ['X1.PUMP', 'R3.1'],
+  PUMP_GATE: ['R3.2', 'R4.1', 'Q2.G', 'TP6.1'],
+  PUMP_FEED: ['F3.2', 'D2.K', 'X1.PUMP+', 'J3.1', 'C3.1', 'M1.1'],
+  PUMP_LOW: ['M1.2', 'C3.2', 'J3.2', 'X1.PUMP-', 'D2.A', 'Q2.D'],
+  GROUND: ['Q2.S', 'R4.2'],
+};
+
+export const sounderParts: readonly Part[] = [
+  resistor('R5', 'sounder', 'power-board', 2200),
+  resistor('R6', 'sounder', 'power-board', 10_000),
+  part(
+    'Q3',
+    'sounder',
+    'power-board',
+    'NPN',
+    { kind: 'bipolar', collectorV: 40, collectorA: 0.2, gainMin: 60, saturationV: 0.3 },
+    { B: 'input', C: 'passive', E: 'passive' },
+    {
+      what: 'NPN transistor, 40 V, 200 mA, gain 60 or more, TO-92',
+      substitutes: 'any small-signal NPN of 30 V and 100 mA; mind the order of its legs',
+    },
+  ),
+  part(
+    'D3',
+    'sounder',
+    'power-board',
+    'signal diode',
+    { kind: 'diode', style: 'silicon', reverseV: 75, ratedA: 0.15, forwardV: 1 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Switching diode 75 V, 150 mA',
+      substitutes: 'any small silicon or Schottky diode of 40 V',
+    },
+  ),
+  part(
+    'LS1',
+    'sounder',
+    'panel',
+    'sounder',
+    { kind: 'load', ratedA: 0.03, peakA: 0.03, inductive: true },
+    { '+': 'passive', '-': 'passive' },
+    {
+      what: 'Sounder with its own oscillator (active), 5 V, 30 mA or less, panel mounting',
+      substitutes: 'active piezo of 3 to 12 V; a bare piezo disc without oscillator stays silent',
+    },
+  ),
+];
+
+export const sounderJoins: Joins = {
+  SOUNDER: ['X1.SND', 'R5.1'],
+  SOUNDER_BASE: ['R5.2', 'R6.1', 'Q3.B'],
+  FIVE_VOLT: ['X1.LS+', 'LS1.+', 'D3.K'],
+  SOUNDER_LOW: ['LS1.-', 'X1.LS-', 'D3.A', 'Q3.C'],
+  GROUND: ['Q3.E', 'R6.2'],
+};

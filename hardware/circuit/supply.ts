@@ -1,0 +1,133 @@
+/** 12 or 24 V in: main fuse, reverse polarity, surge, and the 5 V converter that feeds the controller. */
+import type { Part } from './kinds';
+import { capacitor, part, resistor, testPoint } from './make';
+import type { Joins } from './nets';
+
+export const supplyParts: readonly Part[] = [
+  part(
+    'J1',
+    'supply',
+    'panel',
+    '12/24 V in',
+    { kind: 'connector', family: 'dc-inlet', ratedA: 10, ratedV: 60 },
+    { '+': 'source', '-': 'ground' },
+    {
+      what: 'DC panel inlet, 2 poles, locking, 10 A, with lead plug',
+      substitutes: 'cable gland and a lead soldered to the supply unit',
+    },
+  ),
+  part(
+    'F1',
+    'supply',
+    'lead',
+    '7.5 A',
+    { kind: 'fuse', style: 'blade', ratedA: 7.5, ratedV: 32 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Blade fuse 7.5 A, 32 V DC (ISO 8820-3), with in-line holder on 1 mm² leads',
+      substitutes:
+        'other fuse of 6 to 8 A whose DC rating is 32 V or more; never a mains glass fuse without a DC rating',
+    },
+  ),
+  part(
+    'Q4',
+    'supply',
+    'power-board',
+    'P-channel 60 V',
+    {
+      kind: 'mosfet',
+      channel: 'p',
+      drainSourceV: 60,
+      gateSourceMaxV: 20,
+      onOhm: 0.03,
+      onAtGateV: 10,
+      hotFactor: 1.7,
+      thresholdMinV: 1,
+      thresholdPerK: 0,
+      gateLeakageA: 100e-9,
+      thermalKPerW: 62,
+      junctionMaxC: 175,
+    },
+    { G: 'input', D: 'passive', S: 'passive' },
+    {
+      what: 'P-channel MOSFET, 60 V, 30 mΩ or less at 10 V gate, TO-220',
+      substitutes: 'any P-channel of 55 V or more and 40 mΩ or less',
+    },
+  ),
+  part(
+    'D4',
+    'supply',
+    'power-board',
+    '12 V zener',
+    { kind: 'diode', style: 'zener', reverseV: 11.4, clampV: 12.7, ratedA: 0.04, forwardV: 0.9 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Zener diode 12 V, 0.5 W',
+      substitutes: '10 to 15 V, 0.4 W or more',
+    },
+  ),
+  resistor('R9', 'supply', 'power-board', 100_000),
+  part(
+    'D5',
+    'supply',
+    'power-board',
+    'suppressor 28 V',
+    { kind: 'diode', style: 'suppressor', reverseV: 31.4, clampV: 34.7, ratedA: 13, forwardV: 1 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Transient suppressor diode, one-way, 28 V stand-off (breakdown 31.4 to 34.7 V), 600 W',
+      substitutes: 'the same stand-off in 400 W or 1500 W',
+    },
+  ),
+  capacitor('C1', 'supply', 'power-board', 470e-6, 50, 'electrolytic'),
+  part(
+    'F4',
+    'supply',
+    'power-board',
+    '0.5 A resettable',
+    { kind: 'fuse', style: 'resettable', ratedA: 0.5, ratedV: 60 },
+    { 1: 'passive', 2: 'passive' },
+    {
+      what: 'Resettable fuse, holds 0.5 A, 60 V',
+      substitutes: 'blade fuse 1 A in a holder',
+    },
+  ),
+  part(
+    'A2',
+    'supply',
+    'five-volt',
+    '5 V converter',
+    { kind: 'module' },
+    { 'IN+': 'sink', 'IN-': 'ground', 'OUT+': 'source', 'OUT-': 'ground' },
+    {
+      what: 'Step-down converter module, 8 to 36 V in (40 V surge), 5.0 V out, 1 A, current-limited below 3 A',
+      substitutes: 'any with the same ratings; set and measure 5.0 V before connecting anything',
+    },
+  ),
+  part(
+    'D6',
+    'supply',
+    'power-board',
+    'Schottky 1 A',
+    { kind: 'diode', style: 'schottky', reverseV: 40, ratedA: 1, forwardV: 0.45 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Schottky diode 1 A, 40 V',
+      substitutes: '20 V or more, 1 A or more, Schottky',
+    },
+  ),
+  testPoint('TP1', 'supply', 'power-board', 'RAIL'),
+  testPoint('TP2', 'supply', 'power-board', '5 V'),
+  testPoint('TP3', 'supply', 'power-board', 'GND'),
+];
+
+export const supplyJoins: Joins = {
+  INLET: ['J1.+', 'F1.1'],
+  FUSED: ['F1.2', 'X1.IN+', 'Q4.D'],
+  RAIL: ['Q4.S', 'D4.K', 'D5.K', 'C1.+', 'F2.1', 'F3.1', 'F4.1', 'TP1.1'],
+  REVERSE_GATE: ['Q4.G', 'D4.A', 'R9.1'],
+  BUCK_FEED: ['F4.2', 'X1.BUCK+', 'A2.IN+'],
+  FIVE_VOLT: ['A2.OUT+', 'X1.5V', 'D6.A', 'TP2.1'],
+  BOARD_FEED: ['D6.K', 'X1.VSYS', 'A1.VSYS'],
+  GROUND: ['J1.-', 'X1.IN-', 'R9.2', 'D5.A', 'C1.-', 'X1.BUCK-', 'A2.IN-', 'A2.OUT-', 'TP3.1'],
+};

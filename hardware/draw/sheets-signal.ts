@@ -1,0 +1,169 @@
+/** Sheets 4 and 5: probes; scale and sounder. */
+import type { SheetPlan } from './schematic';
+import { at, flag, pin, put, toLeft, toRight } from './sheet-words';
+
+const probeColumn = (
+  x: number,
+  refs: { reference: string; probe: string; series: string; filter: string; test: string },
+  names: {
+    hot: 'PROBE' | 'MATPR';
+    adc: 'ADC0' | 'ADC1';
+    net: string;
+    adcNet: string;
+    gpio: string;
+  },
+) => ({
+  parts: {
+    [refs.reference]: put(x, 67.5),
+    [refs.probe]: put(x - 20, 120, 'down', { x: -8, y: -0.6, anchor: 'end' }),
+    [refs.series]: put(x + 25, 90, 'right'),
+    [refs.filter]: put(x + 45, 110),
+  },
+  pins: [
+    pin(`X2.${names.hot}`, x - 20, 100, toLeft),
+    pin(`X2.${names.hot}-`, x - 20, 135, toLeft),
+    pin(`${refs.test}.1`, x + 10.5, 90),
+    pin(`X2.${names.adc}`, x + 55, 90),
+  ],
+  flags: [flag(names.adcNet, x + 62.5, 90, 'right', names.gpio)],
+  trunks: {
+    [names.net]: [at(x - 20, 112.5), at(x - 20, 90), at(x + 17.5, 90)],
+    [names.adcNet]: [at(x + 32.5, 90), at(x + 62.5, 90)],
+  },
+});
+
+const rootProbe = probeColumn(
+  60,
+  { reference: 'R7', probe: 'TH1', series: 'R15', filter: 'C4', test: 'TP8' },
+  { hot: 'PROBE', adc: 'ADC0', net: 'PROBE', adcNet: 'PROBE_ADC', gpio: 'GP26 ADC0' },
+);
+const matProbe = probeColumn(
+  195,
+  { reference: 'R8', probe: 'TH2', series: 'R16', filter: 'C5', test: 'TP9' },
+  { hot: 'MATPR', adc: 'ADC1', net: 'MAT_PROBE', adcNet: 'MAT_PROBE_ADC', gpio: 'GP27 ADC1' },
+);
+
+export const probes: SheetPlan = {
+  file: 'schematic-4-probes',
+  title: 'Trayward schematic 4: probes',
+  subtitle:
+    'Code = 4095 R / (R + 10 kΩ). The dividers hang on the ADC reference, so its drift cancels',
+  blocks: ['probes'],
+  parts: { ...rootProbe.parts, ...matProbe.parts },
+  pins: [
+    ...rootProbe.pins,
+    ...matProbe.pins,
+    pin('TP7.1', 130, 50),
+    pin('X2.VREF', 30, 50),
+    pin('X2.AGND', 30, 165, toLeft),
+  ],
+  modules: [],
+  flags: [flag('ADC_REFERENCE', 20, 50, 'left', 'VREF'), ...rootProbe.flags, ...matProbe.flags],
+  trunks: {
+    ADC_REFERENCE: [at(20, 50), at(195, 50)],
+    ...rootProbe.trunks,
+    ...matProbe.trunks,
+    QUIET_GROUND: [at(30, 150), at(240, 150), at(240, 157.5)],
+  },
+  notes: [
+    {
+      at: at(60, 172),
+      words: [
+        'Readings to expect at TP8 and TP9: table in BUILD.md, step 2.5 (25 °C: half of what TP7 shows).',
+        'An open probe reads above code 3900, a shorted one below 195; the firmware treats both as faults and drops the mat.',
+      ],
+    },
+  ],
+};
+
+export const scaleAndSounder: SheetPlan = {
+  file: 'schematic-5-scale-and-sounder',
+  title: 'Trayward schematic 5: scale and sounder',
+  subtitle:
+    'Bridge converter at 3.3 V, excitation and reference are the same voltage; sounder with its own oscillator',
+  blocks: ['scale', 'sounder'],
+  parts: {
+    R19: put(60, 45, 'right'),
+    C6: put(85, 60),
+    C7: put(105, 60),
+    R17: put(42.5, 72.5, 'down', { x: -4, y: -0.6, anchor: 'end' }),
+    R18: put(60, 117.5),
+    R5: put(65, 170, 'right'),
+    R6: put(85, 182.5, 'down', { x: 5, y: 3, anchor: 'start' }),
+    Q3: put(107.5, 170),
+    LS1: put(147.5, 152.5, 'down', { x: 8.5, y: -0.6, anchor: 'start' }),
+    D3: put(107.5, 152.5, 'up', { x: -4.5, y: -0.6, anchor: 'end' }),
+  },
+  pins: [
+    pin('TP10.1', 117.5, 45),
+    pin('X2.SC-V', 140, 45),
+    pin('X2.DATA', 75, 85),
+    pin('X2.SC-DATA', 130, 85),
+    pin('X2.CLK', 75, 97.5),
+    pin('X2.SC-CLK', 130, 97.5),
+    pin('X2.SC-G', 130, 110, toLeft),
+    pin('X1.SND', 42.5, 170),
+    pin('X1.LS+', 135, 140),
+    pin('X1.LS-', 135, 161, { x: 0, y: -2 }),
+    pin('LC1.E+', 252.5, 55, toRight),
+    pin('LC1.S+', 252.5, 75, toRight),
+    pin('LC1.S-', 252.5, 95, toRight),
+    pin('LC1.E-', 252.5, 115, toRight),
+  ],
+  modules: [
+    {
+      ref: 'A3',
+      x: 157.5,
+      y: 37.5,
+      width: 45,
+      height: 85,
+      pins: {
+        VCC: at(155, 45),
+        DT: at(155, 85),
+        SCK: at(155, 97.5),
+        GND: at(150, 110),
+        'E+': at(205, 55),
+        'A+': at(205, 75),
+        'A-': at(205, 95),
+        'E-': at(205, 115),
+      },
+    },
+  ],
+  flags: [
+    flag('LOGIC_SUPPLY', 30, 45, 'left', '3.3 V'),
+    flag('SCALE_DATA', 30, 85, 'left', 'GP15'),
+    flag('SCALE_CLK', 30, 97.5, 'left', 'GP14'),
+    flag('SOUNDER', 32.5, 170, 'left', 'GP18'),
+    flag('FIVE_VOLT', 90, 140, 'left', '5 V (sheet 1)'),
+  ],
+  trunks: {
+    LOGIC_SUPPLY: [at(30, 45), at(52.5, 45)],
+    SCALE_SUPPLY: [at(67.5, 45), at(155, 45)],
+    SCALE_DATA: [at(30, 85), at(155, 85)],
+    SCALE_CLK: [at(30, 97.5), at(155, 97.5)],
+    BRIDGE_MINUS: [at(205, 115), at(252.5, 115)],
+    SOUNDER_BASE: [at(72.5, 170), at(100, 170)],
+    SOUNDER_LOW: [at(107.5, 161), at(147.5, 161)],
+    FIVE_VOLT: [at(90, 140), at(147.5, 140)],
+  },
+  notes: [
+    {
+      at: at(222, 130),
+      words: [
+        'Load cell LC1 under the tray. Usual core colours:',
+        'E+ red, E- black, S+ green, S- white;',
+        'its own sheet decides. Shield to A3 E- only.',
+      ],
+    },
+    {
+      at: at(175, 165),
+      words: [
+        'R17: with the converter unplugged the data line rests high,',
+        'which reads as "no conversion ready", never as a mass.',
+        'R18: clock low while the controller is in reset; high for',
+        'more than 60 µs would put the converter to sleep.',
+        'R6 keeps the sounder silent while GP18 hangs free.',
+      ],
+    },
+  ],
+};

@@ -1,0 +1,196 @@
+/** What to buy beside the parts on the netlist, and the list of everything. */
+import { stringify } from 'csv-stringify/sync';
+import { type Circuit, COLOURS, PLACES, WIRE_SIZES, type WireMm2 } from '../circuit/kinds';
+
+interface Extra {
+  readonly quantity: string;
+  readonly what: string;
+  readonly substitutes: string;
+  readonly where: string;
+}
+
+/** Board, box and mounting. */
+const EXTRAS: readonly Extra[] = [
+  {
+    quantity: '1',
+    what: 'Supply unit 12 or 24 V DC, SELV or class 2, certified, of the watts that `trayward hardware check` prints, 100 W at most',
+    substitutes: 'none without a safety mark; never an open-frame unit',
+    where: 'outside, away from water',
+  },
+  {
+    quantity: '2',
+    what: 'Strip board 2.54 mm, 100 x 160 mm',
+    substitutes: 'dot board with tinned wire for strips',
+    where: 'power board, signal board',
+  },
+  {
+    quantity: '1',
+    what: 'Enclosure, plastic, IP54 or better, about 240 x 160 x 90 mm, self-extinguishing (UL 94 V-0 or V-1)',
+    substitutes: 'metal only if joined to protective earth by someone licensed',
+    where: 'above and beside the drip tray',
+  },
+  {
+    quantity: '3',
+    what: 'Cable gland M12 for leads of 3 to 6 mm',
+    substitutes: 'rubber grommets with strain relief inside',
+    where: 'underside of the enclosure: both probes, load cell',
+  },
+  {
+    quantity: '1',
+    what: 'Platform, aluminium 4 mm or varnished plywood 10 mm, edge bent or dripped down 10 mm',
+    substitutes: 'any stiff, water-proof plate',
+    where: 'on the load cell',
+  },
+  {
+    quantity: '1',
+    what: 'Base, plywood 18 mm varnished or aluminium 6 mm, on four feet of 25 mm',
+    substitutes: 'any stiff, water-proof plate',
+    where: 'under the load cell, in the drip tray',
+  },
+  {
+    quantity: '4',
+    what: 'Screw M6 x 50 with two nuts, as overload stop',
+    substitutes: 'M5 or M8',
+    where: 'base, near each corner',
+  },
+  {
+    quantity: '4',
+    what: 'Screws of the thread of the load cell (M4 to M6), and two spacers 6 mm high of its foot size',
+    substitutes: 'a stack of washers',
+    where: 'load cell',
+  },
+  {
+    quantity: '1',
+    what: 'Closed-cell foam sheet (XPS or similar) 10 to 20 mm, size of the tray',
+    substitutes: 'cork',
+    where: 'between platform and mat',
+  },
+  {
+    quantity: '1',
+    what: 'Drip tray that holds the whole reservoir below the underside of the base',
+    substitutes: 'none',
+    where: 'under everything that can drip',
+  },
+  {
+    quantity: '1',
+    what: 'Reservoir with lid, no larger than the drip tray holds',
+    substitutes: 'none',
+    where: 'below the tray',
+  },
+  {
+    quantity: '1 set',
+    what: 'Silicone tube for the pump, inner size as its data say, 2 m, with a holder for its end',
+    substitutes: 'PVC tube outside the pump head',
+    where: 'reservoir to tray',
+  },
+  {
+    quantity: '30',
+    what: 'Wire-end ferrules 0.25 to 1 mm²',
+    substitutes: 'none for stranded wire in screw terminals',
+    where: 'all terminals',
+  },
+  {
+    quantity: '1',
+    what: 'Aluminium tape 50 mm, 0.5 m',
+    substitutes: 'heat-resistant polyimide tape',
+    where: 'mat probe, cut-out',
+  },
+];
+
+/** Metres to buy for a wire: inside the box, or out to the tray. */
+const INSIDE_M = 0.3;
+const OUTSIDE_M = 2;
+
+interface Row {
+  readonly quantity: string;
+  readonly references: string;
+  readonly value: string;
+  readonly what: string;
+  readonly substitutes: string;
+  readonly where: string;
+}
+
+const numberOf = (ref: string): number => Number(ref.replace(/\D/g, ''));
+
+function partRows(circuit: Circuit): Row[] {
+  const groups = new Map<string, Row & { readonly count: number }>();
+  const byNumber = [...circuit.parts].sort((a, b) => numberOf(a.ref) - numberOf(b.ref));
+  for (const part of byNumber) {
+    if (part.place === 'controller' && part.ref !== 'A1') continue;
+    const key = part.purchase.what;
+    const before = groups.get(key);
+    const references = before === undefined ? part.ref : `${before.references} ${part.ref}`;
+    const count = (before?.count ?? 0) + 1;
+    const where = PLACES[part.place];
+    groups.set(key, {
+      count,
+      quantity: String(count),
+      references,
+      value: part.ratings.kind === 'test-point' ? '' : part.value,
+      what: part.purchase.what,
+      substitutes: part.purchase.substitutes,
+      where:
+        before === undefined
+          ? where
+          : before.where.includes(where)
+            ? before.where
+            : `${before.where}, ${where}`,
+    });
+  }
+  const letters = (row: Row): string => row.references.replace(/\d.*/, '');
+  return [...groups.values()]
+    .sort((a, b) => letters(a).localeCompare(letters(b), 'en'))
+    .map(({ count: _, ...row }) => row);
+}
+
+function wireRows(circuit: Circuit): Row[] {
+  const metres = new Map<string, { mm2: WireMm2; colour: string; length: number; ids: string[] }>();
+  const outside = ['HM1', 'TC1', 'M1'];
+  for (const wire of circuit.wires) {
+    const far = [wire.from, wire.to].map((pin) => pin.slice(0, pin.indexOf('.')));
+    // Probes and load cell bring their own leads.
+    if (far.some((ref) => ['TH1', 'TH2', 'LC1'].includes(ref))) continue;
+    const key = `${wire.mm2} ${wire.colour}`;
+    const entry = metres.get(key) ?? {
+      mm2: wire.mm2,
+      colour: COLOURS[wire.colour],
+      length: 0,
+      ids: [],
+    };
+    entry.length += far.some((ref) => outside.includes(ref)) ? OUTSIDE_M : INSIDE_M;
+    entry.ids.push(wire.id);
+    metres.set(key, entry);
+  }
+  return [...metres.values()]
+    .sort((a, b) => b.mm2 - a.mm2)
+    .map(({ mm2, colour, length, ids }) => ({
+      quantity: `${length.toFixed(1)} m`,
+      references: ids.join(' '),
+      value: `${mm2} mm²`,
+      what: `Stranded wire ${mm2} mm² (AWG ${WIRE_SIZES[mm2].awg}), ${colour}`,
+      substitutes:
+        'the same copper or more; another colour if the list of wires is changed with it',
+      where: 'wiring',
+    }));
+}
+
+/** The list of everything to buy, RFC 4180. Quantities are for one tray. */
+export function purchaseList(circuit: Circuit): string {
+  const rows: readonly Row[] = [
+    ...partRows(circuit),
+    ...EXTRAS.map((extra) => ({ ...extra, references: '', value: '' })),
+    ...wireRows(circuit),
+  ];
+  return stringify([...rows], {
+    header: true,
+    record_delimiter: '\r\n',
+    columns: [
+      { key: 'quantity', header: 'Quantity' },
+      { key: 'references', header: 'References' },
+      { key: 'value', header: 'Value' },
+      { key: 'what', header: 'What to buy' },
+      { key: 'substitutes', header: 'Substitutes' },
+      { key: 'where', header: 'Where' },
+    ],
+  });
+}

@@ -1,0 +1,125 @@
+/** Tables of the documents, made from the data. The tests keep the documents to them. */
+import { LIMITER } from '../../shared/board/map';
+import { resistanceOhm } from '../../shared/physics/ntc';
+import { fluxNeededWM2, steadyRises } from '../budget/mat';
+import { excitationV, scaleBudget, scaleParts } from '../budget/scale';
+import { dryTrayG, heaviestG, smallestCell, soakedTrayG, TRAYS } from '../budget/trays';
+import { RULES } from '../checks/rules';
+import { adcReferenceV } from '../checks/senses';
+import type { Circuit } from '../circuit/kinds';
+import { LOGIC, MARGIN } from '../circuit/limits';
+
+/** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
+function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
+  const widths = head.map((title, i) =>
+    Math.max(3, title.length, ...rows.map((cells) => cells[i]?.length ?? 0)),
+  );
+  const row = (cells: readonly string[]): string =>
+    `| ${widths.map((width, i) => (cells[i] ?? '').padEnd(width)).join(' | ')} |`;
+  return [row(head), row(widths.map((width) => '-'.repeat(width))), ...rows.map(row)].join('\n');
+}
+
+const g = (grams: number): string => `${Math.round(grams / 10) * 10} g`;
+
+/** Which cell for which tray, and what it can tell. */
+export function cellTable(circuit: Circuit): string {
+  const parts = scaleParts(circuit) ?? { filterOhm: 0, bridgeOhm: 350 };
+  const exciteV = excitationV(parts.filterOhm, parts.bridgeOhm);
+  return markdown(
+    [
+      '`--tray`',
+      'format',
+      'dry, with lid',
+      'soaked, with lid',
+      'most on the cell',
+      'cell',
+      'likely error, a dose',
+      'a day, 4 K swing',
+    ],
+    TRAYS.map((tray) => {
+      const cell = smallestCell(tray);
+      const ratedG = cell?.ratedG ?? Number.NaN;
+      const budget = scaleBudget(
+        { ratedG, ratedMvPerV: 1, loadG: heaviestG(tray), swingK: 4 },
+        exciteV,
+      );
+      return [
+        `\`${tray.name}\``,
+        tray.title,
+        g(dryTrayG(tray)),
+        g(soakedTrayG(tray)),
+        g(heaviestG(tray)),
+        `${ratedG / 1000} kg`,
+        `${budget.dose.total.likely.toFixed(1)} g`,
+        `${budget.day.total.likely.toFixed(1)} g`,
+      ];
+    }),
+  );
+}
+
+const ROOMS_C = [10, 14, 18, 22] as const;
+const BANDS_C = [20, 23, 26, 29] as const;
+
+/** W/m2 that hold a band in a room with a quarter in hand, lid closed. */
+export function matTable(): string {
+  return markdown(
+    ['coldest room', ...BANDS_C.map((c) => `band up to ${c} °C`)],
+    ROOMS_C.map((roomC) => [
+      `${roomC} °C`,
+      ...BANDS_C.map((bandC) => {
+        if (bandC <= roomC) return '-';
+        const flux = fluxNeededWM2(bandC - roomC, 'closed') * MARGIN.supply;
+        return `${Math.ceil(flux / 5) * 5}`;
+      }),
+    ]),
+  );
+}
+
+/** How far a mat that cannot be switched off heats the root zone above the room. */
+export function stuckTable(): string {
+  const fluxes = [60, 80, 100, 120, 160, 200];
+  return markdown(
+    ['mat, W/m²', ...fluxes.map(String)],
+    [
+      [
+        'root zone above the room, lid closed',
+        ...fluxes.map((q) => `${steadyRises(q, 'closed').rootZoneK.toFixed(0)} K`),
+      ],
+      ['lid off', ...fluxes.map((q) => `${steadyRises(q, 'off').rootZoneK.toFixed(0)} K`)],
+      [
+        'mat above the room, lid closed',
+        ...fluxes.map((q) => `${steadyRises(q, 'closed').matK.toFixed(0)} K`),
+      ],
+    ],
+  );
+}
+
+/** What a meter shows at the probe test points. */
+export function probeVoltTable(circuit: Circuit): string {
+  const tp7 = adcReferenceV(circuit, LOGIC.nominalV, resistanceOhm(25));
+  const cells = [5, 10, 15, 20, 25, 30, 35, 40].map((tempC) => {
+    const ohm = resistanceOhm(tempC);
+    return [
+      `${tempC} °C`,
+      `${Math.round(ohm)} Ω`,
+      `${((tp7 * ohm) / (ohm + 10_000)).toFixed(2)} V`,
+      `${Math.round((4095 * ohm) / (ohm + 10_000))}`,
+    ];
+  });
+  return markdown(
+    ['probe at', 'resistance', `TP8, TP9 against AGND (TP7 at ${tp7.toFixed(1)} V)`, 'code'],
+    [
+      ...cells,
+      ['unplugged', 'endless', `${tp7.toFixed(1)} V`, `above ${LIMITER.openCode}`],
+      ['shorted', '0 Ω', '0 V', `below ${LIMITER.shortCode}`],
+    ],
+  );
+}
+
+/** Every rule with its source. */
+export function rulesTable(): string {
+  return markdown(
+    ['rule', 'what it asks', 'source'],
+    RULES.map(({ id, statement, source }) => [`\`${id}\``, statement, source]),
+  );
+}

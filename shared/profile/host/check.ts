@@ -1,0 +1,188 @@
+/** A profile file from text to image: every problem with its place, or the profile. Pure. */
+import type { z } from 'zod';
+import { pieceVolumeMl } from '../../physics/dry-back';
+import { judgeGerminationBand } from '../../physics/germination';
+import { nearest } from '../../text/nearest';
+import { toImageGrid } from '../image';
+import { PROFILE_LIMITS as LIMITS } from '../limits';
+import type { Profile } from '../profile';
+import { checkProfile } from '../rules';
+import type { SourceProblem } from './problem';
+import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
+import { breachContent, filePath } from './sentences';
+import { readSource, type Source } from './source';
+
+export interface CheckedProfile {
+  readonly problems: readonly SourceProblem[];
+  /** Null when any of the problems is an error. */
+  readonly profile: Profile | null;
+}
+
+/** Days without water after sowing that common practice asks for. */
+const SOWING_HOLD_MIN_S = 5 * 86_400;
+
+/** Checks a file's text. `file` names it in messages; `utcOffsetMin` is the laptop's, for night hours. */
+export function checkProfileText(text: string, file: string, utcOffsetMin: number): CheckedProfile {
+  const read = readSource(text, file);
+  if (!read.ok) return { problems: read.problems, profile: null };
+  const { source } = read;
+  const newer = newerVersion(source);
+  if (newer !== null) return { problems: [newer], profile: null };
+  const parsed = profileSchema.safeParse(source.value);
+  if (!parsed.success) {
+    return { problems: parsed.error.issues.flatMap((issue) => told(source, issue)), profile: null };
+  }
+  const compiled = toProfile(parsed.data, source, utcOffsetMin);
+  if (!compiled.ok) return { problems: compiled.problems, profile: null };
+  const { profile } = compiled;
+  const breaches = checkProfile(profile).map((problem) =>
+    source.problemAt(filePath(problem.path), breachContent(problem)),
+  );
+  if (breaches.length > 0) return { problems: breaches, profile: null };
+  const judged = judge(profile, source);
+  const refused = judged.some(({ severity }) => severity === 'error');
+  return { problems: judged, profile: refused ? null : toImageGrid(profile) };
+}
+
+function newerVersion(source: Source): SourceProblem | null {
+  const { trayward } = Object(source.value);
+  if (typeof trayward !== 'number' || trayward <= FILE_VERSION) return null;
+  return source.problemAt(['trayward'], {
+    why: `This profile is for a newer version of the program, which reads format ${FILE_VERSION}. Update the program.`,
+  });
+}
+
+/** A finding of zod as problems; an unknown key gets the nearest right one suggested. */
+function told(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
+  const path = issue.path.map((step) => (typeof step === 'number' ? step : String(step)));
+  if (issue.code !== 'unrecognized_keys') {
+    return [source.problemAt(path, { why: issue.message })];
+  }
+  return issue.keys.map((key) => {
+    const near = nearest(key, KEYS);
+    const hint = near === null ? '' : ` Did you mean "${near}"?`;
+    return source.problemAt(
+      [...path, key],
+      { why: `There is no key "${key}" here.${hint}` },
+      'key',
+    );
+  });
+}
+
+/** Every key of the file format, wherever it stands. */
+const KEYS: readonly string[] = [
+  ...Object.keys(profileSchema.shape),
+  ...Object.keys(profileSchema.shape.media.element.shape),
+  ...Object.keys(profileSchema.shape.stages.element.shape),
+  ...['low', 'high', 'start', 'stop', 'dose', 'soak_in', 'max_day', 'max_stage'],
+  ...['at', 'after', 'mark', 'from', 'to'],
+];
+
+type Compiled =
+  | { readonly ok: true; readonly profile: Profile }
+  | { readonly ok: false; readonly problems: readonly SourceProblem[] };
+
+function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Compiled {
+  const names = file.media.map(({ name }) => name);
+  const lost = file.stages.flatMap(({ medium }, i) =>
+    names.includes(medium)
+      ? []
+      : [
+          source.problemAt(['stages', i, 'medium'], {
+            why: `There is no medium "${medium}".`,
+            allowed: names.join(', '),
+          }),
+        ],
+  );
+  if (lost.length > 0) return { ok: false, problems: lost };
+  const window = (given: { from: number; to: number } | undefined) =>
+    given === undefined ? null : { startMin: given.from, endMin: given.to };
+  return {
+    ok: true,
+    profile: {
+      crop: file.crop,
+      title: file.title,
+      rootZoneMaxC: file.root_zone_max,
+      reservoirMl: file.reservoir,
+      night: window(file.night),
+      quiet: window(file.quiet),
+      utcOffsetMin,
+      media: file.media.map((medium) => ({
+        name: medium.name,
+        pieces: medium.pieces,
+        pieceMl: pieceVolumeMl(medium.length, medium.width, medium.height),
+        bulkDensityKgM3: medium.bulk_density_kg_m3,
+        capacityShare: medium.capacity,
+      })),
+      stages: file.stages.map((stage) => toStage(stage, names)),
+    },
+  };
+}
+
+function toStage(
+  stage: ProfileFile['stages'][number],
+  media: readonly string[],
+): Profile['stages'][number] {
+  const { water } = stage;
+  return {
+    name: stage.name,
+    kind: stage.kind,
+    band: { lowC: stage.band.low, highC: stage.band.high },
+    nightBand:
+      stage.night_band === undefined
+        ? null
+        : { lowC: stage.night_band.low, highC: stage.night_band.high },
+    watering:
+      water === undefined
+        ? null
+        : {
+            startShare: water.start,
+            stopShare: water.stop,
+            doseMl: water.dose,
+            soakInS: water.soak_in,
+            maxDayMl: water.max_day,
+            maxStageMl: water.max_stage,
+          },
+    rescue: { share: stage.rescue.at, doseMl: stage.rescue.dose ?? 0 },
+    end: { afterS: stage.until?.after ?? 0, mark: stage.until?.mark ?? null },
+    lid: stage.lid,
+    medium: media.indexOf(stage.medium),
+    feedEc: stage.feed ?? 0,
+  };
+}
+
+/** What the crop asks for: a germination band beyond published limits is refused, the rest is advice. */
+function judge({ crop, stages }: Profile, source: Source): SourceProblem[] {
+  const problems: SourceProblem[] = [];
+  const [first] = stages;
+  if (first === undefined) return problems;
+  const judged = judgeGerminationBand(crop, first.band);
+  const at = ['stages', 0, 'band', 'high'];
+  if (!judged.ok) problems.push(source.problemAt(at, { why: judged.why }));
+  else if (judged.value.advice !== null) {
+    problems.push(source.problemAt(at, { severity: 'warning', why: judged.value.advice }));
+  }
+  const holdS = first.end.mark === null ? first.end.afterS : Number.POSITIVE_INFINITY;
+  if (first.kind !== 'hold' || (holdS > 0 && holdS < SOWING_HOLD_MIN_S)) {
+    problems.push(
+      source.problemAt(['stages', 0], {
+        severity: 'warning',
+        why: 'Sown plugs want no water for five to six days, and this stage does not leave them that long.',
+        source: 'common practice',
+      }),
+    );
+  }
+  for (const [i, stage] of stages.entries()) {
+    const before = stages[i - 1];
+    const short = stage.end.afterS > 0 && stage.end.afterS < LIMITS.transplantHoldMinS;
+    if (before?.end.mark !== 'transplanted' || !short) continue;
+    problems.push(
+      source.problemAt(['stages', i, 'until', 'after'], {
+        severity: 'warning',
+        why: 'Transplanted roots are usually left alone for three days or more.',
+        source: 'common practice',
+      }),
+    );
+  }
+  return problems;
+}

@@ -1,0 +1,101 @@
+/** Breaches of the shared rules as a grower reads them, and where they stand in the file. */
+import type { Problem, ProblemReason } from '../rules';
+import type { ProblemContent, SourcePath } from './problem';
+
+/** Keys of `Profile` as they are called in the file; the others have the same name. */
+const FILE_KEYS: Readonly<Record<string, string>> = {
+  lowC: 'low',
+  highC: 'high',
+  nightBand: 'night_band',
+  watering: 'water',
+  startShare: 'start',
+  stopShare: 'stop',
+  soakInS: 'soak_in',
+  maxDayMl: 'max_day',
+  maxStageMl: 'max_stage',
+  doseMl: 'dose',
+  share: 'at',
+  end: 'until',
+  afterS: 'after',
+  feedEc: 'feed',
+  rootZoneMaxC: 'root_zone_max',
+  reservoirMl: 'reservoir',
+  pieceMl: 'length',
+  bulkDensityKgM3: 'bulk_density_kg_m3',
+  capacityShare: 'capacity',
+  startMin: 'from',
+  endMin: 'to',
+};
+
+/** A rule's path as keys and indexes of the file. */
+export function filePath(path: string): SourcePath {
+  return path
+    .split('.')
+    .filter((step) => step !== '')
+    .map((step) => (/^\d+$/.test(step) ? Number(step) : (FILE_KEYS[step] ?? step)));
+}
+
+const GERMINATION_LIMIT =
+  'germination trials of Harrington and Minges 1954 (Knott’s Handbook): at 35 °C half the tomato seed fails, at 40 °C all of it';
+
+const WHY: Readonly<Record<ProblemReason, string>> = {
+  'out-of-range': 'This value is outside what the board accepts.',
+  'wrong-count': 'There are too few or too many here.',
+  'bad-text': 'This text is empty or too long for the board.',
+  'band-upside-down': 'The band is upside down: "low" must be below "high".',
+  'band-narrow': 'The band is so narrow that sensor noise would switch the mat.',
+  'band-wide': 'The band is so wide that the roots would swing with it.',
+  'band-near-limit':
+    'The band reaches the alarm limit: heat on its way up would raise the alarm. Lower "high", or raise root_zone_max.',
+  'night-missing':
+    'There is a night_band, but the profile does not say when night is. Add "night:".',
+  'window-empty': 'This time of day begins when it ends. Leave it out, or give it a length.',
+  'watering-missing': 'A stage of kind weigh needs "water:", which says when and how much.',
+  'watering-in-hold': 'A hold gives no water. Take "water:" out, or make the kind weigh.',
+  'stop-not-below-start':
+    'Doses must end at a smaller dry-back than they begin at, by two per cent or more.',
+  'rescue-below-start':
+    'The alarm too-dry would come before the first dose. Set rescue "at" to the start of watering or above.',
+  'rescue-dose-small': 'A dose so small is mostly the pump starting and stopping.',
+  'rescue-dose-in-weigh': 'A rescue dose belongs in a hold; a weigh stage doses by itself.',
+  'dose-over-day': 'One dose is more than the whole day may have.',
+  'day-over-stage': 'One day is more than the whole stage may have.',
+  'dose-over-reservoir': 'One dose is more than the reservoir holds.',
+  'medium-unknown': 'No such medium.',
+  'name-twice': 'Two stages have this name, and "the stage of the same name" would be a guess.',
+  'transplant-hold-missing':
+    'After transplanting the roots must be left alone: the next stage must be a hold that ends by its time, not by a mark.',
+  'transplant-hold-short': 'A hold after transplanting is three days; less than one is refused.',
+  'feed-strong-at-transplant':
+    'Never feed above EC 1.0 around transplanting: damaged roots cannot bear it.',
+};
+
+const UNITS: readonly (readonly [RegExp, string, number])[] = [
+  [/C$/, '°C', 1],
+  [/Share$|share$/, '%', 100],
+  [/Ml$/, 'ml', 1],
+  [/S$/, 'h', 1 / 3600],
+  [/Ec$/, 'mS/cm', 1],
+  [/KgM3$/, 'kg/m3', 1],
+];
+
+function rangeText({ path, reason, min, max }: Problem): string | null {
+  if (min === undefined || max === undefined) return null;
+  const key = path.slice(path.lastIndexOf('.') + 1);
+  const isBand = reason === 'band-narrow' || reason === 'band-wide';
+  const [, unit, factor] = UNITS.find(([pattern]) => pattern.test(key)) ?? [null, '', 1];
+  const show = (value: number) => Number((value * factor).toFixed(2));
+  return `${show(min)} to ${show(max)} ${isBand ? 'K' : unit}`.trim();
+}
+
+/** What to tell of a breach. */
+export function breachContent(problem: Problem): ProblemContent {
+  const key = problem.path.slice(problem.path.lastIndexOf('.') + 1);
+  const isBandEdge = problem.reason === 'out-of-range' && (key === 'highC' || key === 'lowC');
+  const isTransplant = /transplant/.test(problem.reason);
+  return {
+    why: WHY[problem.reason],
+    allowed: rangeText(problem),
+    source: isBandEdge ? GERMINATION_LIMIT : isTransplant ? 'common practice' : null,
+  };
+}

@@ -1,0 +1,103 @@
+import { describe, expect, test } from 'vitest';
+import { CIRCUIT } from '../../hardware/circuit/circuit';
+import {
+  type Expression,
+  edif,
+  edifName,
+  findAll,
+  parseExpression,
+} from '../../hardware/export/edif';
+import { purchaseList } from '../../hardware/export/purchases';
+
+/** The name an EDIF name form stands for: itself, or the string of its `rename`. */
+const nameOf = (form: Expression | undefined): string => {
+  if (typeof form === 'string') return form;
+  const text = form?.[2];
+  return typeof text === 'string' ? text.replaceAll('"', '') : '';
+};
+
+const idOf = (form: Expression | undefined): string => {
+  const word = typeof form === 'string' ? form : form?.[1];
+  return typeof word === 'string' ? word : '';
+};
+
+describe('the netlist in EDIF 2 0 0', () => {
+  const file = edif(CIRCUIT);
+  const tree = parseExpression(file);
+
+  test('is committed as the data has it', async () => {
+    await expect(file).toMatchFileSnapshot('../../hardware/trayward.edf');
+  });
+
+  test('is ASCII, with valid and distinct identifiers', () => {
+    expect(file).toMatch(/^[\x20-\x7e\n]*$/);
+    for (const keyword of ['instance', 'net', 'cell']) {
+      const ids = findAll(tree, keyword).map((form) => idOf(form[1]));
+      expect(new Set(ids).size).toBe(ids.length);
+      for (const id of ids) expect(id).toMatch(/^(&\w|[A-Za-z])\w*$/);
+    }
+  });
+
+  test('read back, holds every part and joins exactly the pins of every net', () => {
+    const refs = findAll(tree, 'instance').map((form) => nameOf(form[1]));
+    expect(refs).toEqual(CIRCUIT.parts.map((part) => part.ref));
+    const nets = findAll(tree, 'net').map((form) => ({
+      name: nameOf(form[1]),
+      pins: findAll(form, 'portRef').map(
+        (port) => `${idOf(findAll(port, 'instanceRef')[0]?.[1])}.${idOf(port[1])}`,
+      ),
+    }));
+    expect(nets).toEqual(
+      CIRCUIT.nets.map((net) => ({
+        name: net.name,
+        pins: net.pins.map((pin) => {
+          const dot = pin.indexOf('.');
+          return `${pin.slice(0, dot)}.${edifName(pin.slice(dot + 1))}`;
+        }),
+      })),
+    );
+  });
+
+  test('refers to no cell, port or part that it does not define', () => {
+    const cells = new Map(
+      findAll(tree, 'cell').map((form) => [
+        idOf(form[1]),
+        findAll(form, 'port').map((port) => idOf(port[1])),
+      ]),
+    );
+    const cellOf = new Map(
+      findAll(tree, 'instance').map((form) => [
+        idOf(form[1]),
+        idOf(findAll(form, 'cellRef')[0]?.[1]),
+      ]),
+    );
+    for (const port of findAll(tree, 'portRef')) {
+      const cell = cellOf.get(idOf(findAll(port, 'instanceRef')[0]?.[1])) ?? '';
+      expect(cells.get(cell)).toContain(idOf(port[1]));
+    }
+  });
+});
+
+describe('the purchase list', () => {
+  const list = purchaseList(CIRCUIT);
+
+  test('is committed as the data has it', async () => {
+    await expect(list).toMatchFileSnapshot('../../hardware/bom.csv');
+  });
+
+  test('names every part that is bought, and no shop', () => {
+    for (const part of CIRCUIT.parts.filter(({ place }) => place !== 'controller')) {
+      expect(list).toMatch(new RegExp(`[, ]${part.ref}[, ]`));
+    }
+    expect(list).not.toMatch(/https?:|www\./);
+  });
+
+  test('has the same six columns in every row', () => {
+    const rows = list.trimEnd().split('\r\n');
+    for (const row of rows) {
+      expect(row.match(/("([^"]|"")*"|[^,]*)(,|$)/g)?.filter((cell) => cell !== '')).toHaveLength(
+        row.endsWith(',') ? 5 : 6,
+      );
+    }
+  });
+});

@@ -1,0 +1,105 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { checkProfileText } from '../../shared/profile/host/check';
+import { problemText } from '../../shared/profile/host/problem';
+import { profileJsonSchema } from '../../shared/profile/host/schema';
+import { decodeProfile, encodeProfile } from '../../shared/profile/image';
+
+const crop = (name: string): string => readFileSync(`shared/crops/${name}`, 'utf8');
+const PEPPER = crop('pepper.yaml');
+const check = (text: string) => checkProfileText(text, 'tray.yaml', 0);
+
+/** The pepper profile with one change, and what is said about it. */
+function changed(from: string, to: string) {
+  expect(PEPPER).toContain(from);
+  const text = PEPPER.replace(from, to);
+  const { problems, profile } = check(text);
+  const line = text.split('\n').findIndex((row) => row.includes(to.split('\n')[0] ?? to)) + 1;
+  return { problems, profile, line, text: problems.map(problemText).join('\n') };
+}
+
+describe('crop profiles that come with the program', () => {
+  for (const name of readdirSync('shared/crops').filter((file) => file.endsWith('.yaml'))) {
+    it(`${name} passes without a word, and survives the image exactly`, () => {
+      const { problems, profile } = check(crop(name));
+      expect(problems.map(problemText)).toEqual([]);
+      if (profile === null) throw new Error('no profile');
+      const decoded = decodeProfile(encodeProfile(profile));
+      expect(decoded.ok && decoded.profile).toEqual(profile);
+    });
+  }
+
+  it('have an editor schema that is current', () => {
+    const committed = JSON.parse(readFileSync('shared/profile/profile.schema.json', 'utf8'));
+    expect(committed).toEqual(JSON.parse(JSON.stringify(profileJsonSchema())));
+  });
+});
+
+describe('a profile file with a mistake', () => {
+  it('a band upside down is refused at its line', () => {
+    const { problems, profile, line } = changed('low: 26 C, high: 28 C', 'low: 28 C, high: 26 C');
+    expect(profile).toBe(null);
+    expect(problems[0]?.line).toBe(line);
+    expect(problems[0]?.why).toContain('upside down');
+  });
+
+  it('a band above 35 C is refused with the range and the published reason', () => {
+    const { text, profile } = changed('low: 26 C, high: 28 C', 'low: 34 C, high: 36 C');
+    expect(profile).toBe(null);
+    expect(text).toContain('5 to 35 °C');
+    expect(text).toContain('Harrington');
+  });
+
+  it('a number without a unit is refused, and the right form is shown', () => {
+    const { text, line, problems } = changed('reservoir: 4 l', 'reservoir: 4');
+    expect(text).toContain('needs its unit');
+    expect(problems[0]?.line).toBe(line);
+  });
+
+  it('the wrong kind of unit, text in numbers and a bare ppm are refused', () => {
+    expect(changed('reservoir: 4 l', 'reservoir: 4 C').profile).toBe(null);
+    expect(changed('reservoir: 4 l', 'reservoir: four l').profile).toBe(null);
+    const bare = changed('feed: 0.8 mS/cm', 'feed: 400 ppm');
+    expect(bare.profile).toBe(null);
+    expect(bare.text).toMatch(/500|700/);
+  });
+
+  it('an unknown key gets the nearest right one suggested, at its own line', () => {
+    const { problems, line } = changed('reservoir: 4 l', 'reservior: 4 l');
+    const unknown = problems.find(({ why }) => why.includes('There is no key'));
+    expect(unknown?.why).toContain('Did you mean "reservoir"?');
+    expect(unknown?.line).toBe(line);
+  });
+
+  it('an empty list of stages is refused', () => {
+    const text = `${PEPPER.slice(0, PEPPER.indexOf('stages:'))}stages: []\n`;
+    expect(check(text).problems[0]?.why).toContain('at least one');
+  });
+
+  it('a newer version is refused before anything else', () => {
+    expect(changed('trayward: 1', 'trayward: 2').text).toContain('newer version');
+  });
+
+  it('malformed YAML is refused with its line', () => {
+    const { profile, problems } = check('trayward: 1\ncrop: [pepper\n');
+    expect(profile).toBe(null);
+    expect(problems[0]?.line).toBeGreaterThan(1);
+  });
+
+  it('feed above EC 1.0 before a transplant, and a transplant without a hold, are refused', () => {
+    const strong = changed(
+      'until: { mark: transplanted }\n    lid: off-by-day\n    medium: plugs\n    feed: 0.9',
+      'until: { mark: transplanted }\n    lid: off-by-day\n    medium: plugs\n    feed: 1.4',
+    );
+    expect(strong.text).toContain('EC 1.0');
+    expect(strong.profile).toBe(null);
+  });
+
+  it('warm lettuce is refused: above 29 C its seed goes dormant', () => {
+    const warm = PEPPER.replace('low: 26 C, high: 28 C', 'low: 28 C, high: 30 C');
+    expect(check(warm).profile).not.toBe(null);
+    const { problems, profile } = check(warm.replace('crop: pepper', 'crop: lettuce'));
+    expect(profile).toBe(null);
+    expect(problems[0]?.why).toContain('too warm for lettuce');
+  });
+});

@@ -1,8 +1,23 @@
 /** `npm run bench`: speed and size, measured now on this machine, as a table. Nothing is asserted. */
-import { spawnSync } from 'node:child_process';
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { createInterface } from 'node:readline';
 import { buildSync } from 'esbuild';
 import { createBench } from '../firmware/bench/bench';
+import { askBench } from '../firmware/bench/server/ask';
+import { encodeLine } from '../shared/link/framing';
+import { LINK_LIMITS } from '../shared/link/methods';
+import { pullJournal } from './journal/pull';
+import { openStore } from './journal/store';
+import type { Client } from './link/client';
+import { connect } from './link/connect';
+
+const PROGRAM = join(__dirname, 'trayward.cjs');
+/** Long enough for the ring to be full of readings. */
+const PULL_DAYS = 106;
+const PULL_ENTRIES = 30_000;
 
 const DAY_MS = 86_400_000;
 const DAYS = 30;
@@ -44,7 +59,7 @@ function simulation(): Row {
 
 function start(): Row {
   const bare = startMs(['-e', '0']);
-  const help = startMs([join(__dirname, 'trayward.cjs'), '--help']);
+  const help = startMs([PROGRAM, '--help']);
   return {
     what: 'start of the program (--help), against `node -e 0`',
     value: `${(help / bare).toFixed(2)} times (${help.toFixed(0)} ms, ${bare.toFixed(0)} ms)`,
@@ -66,6 +81,84 @@ function size(): Row {
   return { what: 'firmware bundle, minified', value: `${kb.toFixed(1)} KB`, goal: 'under 48 KB' };
 }
 
-for (const { what, value, goal } of [simulation(), start(), size()]) {
-  process.stdout.write(`${what.padEnd(64)} ${value.padEnd(36)} goal: ${goal}\n`);
+interface BenchProcess {
+  readonly link: string;
+  readonly door: string;
+  readonly child: ChildProcess;
 }
+
+function startBench(): Promise<BenchProcess> {
+  const words = [
+    '--json',
+    'bench',
+    'start',
+    '--listen',
+    '0',
+    '--speed',
+    '0',
+    '--until-stdin-closes',
+  ];
+  const child = spawn(process.execPath, [PROGRAM, ...words], {
+    stdio: ['pipe', 'pipe', 'inherit'],
+  });
+  return new Promise((resolve, reject) => {
+    child.once('error', reject);
+    createInterface({ input: child.stdout }).once('line', (line) => {
+      const { link, door } = JSON.parse(line).result;
+      resolve({ link, door, child });
+    });
+  });
+}
+
+/** Bytes on the link, both ways, for one full page, over the entries in it. */
+async function bytesPerEntry(client: Client, from: number): Promise<number> {
+  const params = { from, count: LINK_LIMITS.pageEntries };
+  const result = await client.call('journal.page', params);
+  const id = 1_000_000_000;
+  const bytes = [
+    { jsonrpc: '2.0', id, method: 'journal.page', params },
+    { jsonrpc: '2.0', id, result },
+  ].reduce((sum, message) => sum + encodeLine(JSON.stringify(message)).length, 0);
+  return bytes / result.count;
+}
+
+/** A whole ring of entries, pulled over TCP from a bench in another process into the store. */
+async function pull(): Promise<Row[]> {
+  const bench = await startBench();
+  const folder = mkdtempSync(join(tmpdir(), 'trayward-figures-'));
+  try {
+    await askBench(bench.door, { do: 'run', forS: PULL_DAYS * 86_400 });
+    const client = await connect(bench.link);
+    const store = openStore(folder, client.hello.boardId);
+    const from = performance.now();
+    const { stored } = await pullJournal(client, store, () => {});
+    const s = (performance.now() - from) / 1000;
+    store.close();
+    const { first } = await client.call('journal.info', {});
+    const bytes = await bytesPerEntry(client, first);
+    await client.close();
+    return [
+      {
+        what: `journal pull over TCP, scaled from ${stored} to ${PULL_ENTRIES} entries`,
+        value: `${((s * PULL_ENTRIES) / stored).toFixed(2)} s`,
+        goal: 'under 2 s',
+      },
+      {
+        what: 'bytes on the link for an entry, both ways',
+        value: bytes.toFixed(1),
+        goal: 'under 50',
+      },
+    ];
+  } finally {
+    bench.child.stdin?.end();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+async function main(): Promise<void> {
+  for (const { what, value, goal } of [simulation(), start(), size(), ...(await pull())]) {
+    process.stdout.write(`${what.padEnd(64)} ${value.padEnd(36)} goal: ${goal}\n`);
+  }
+}
+
+void main();

@@ -1,0 +1,304 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { AlarmBank } from '../../firmware/guard/alarm-bank';
+import {
+  ALARM_NAMES,
+  ALARMS,
+  type AlarmChange,
+  type AlarmName,
+  type AlarmSpec,
+  type AlarmState,
+} from '../../shared/alarms/catalogue';
+
+type Event = 'raise' | 'return' | 'accept' | 'clear' | 'restart';
+type Table = Readonly<Record<AlarmState, Partial<Readonly<Record<Event, AlarmState>>>>>;
+
+/**
+ * State transitions of IEC 62682 / ISA-18.2 (letters in `ALARM_STATES`); what is not listed changes
+ * nothing. A restart judges conditions anew: what does not latch starts as normal.
+ */
+const NOT_LATCHED: Table = {
+  normal: { raise: 'unaccepted' },
+  unaccepted: { accept: 'accepted', return: 'returned', restart: 'normal' },
+  accepted: { return: 'normal', restart: 'normal' },
+  returned: { raise: 'unaccepted', accept: 'normal', clear: 'normal', restart: 'normal' },
+  'latched-unaccepted': {},
+  'latched-accepted': {},
+};
+const LATCHED: Table = {
+  normal: { raise: 'unaccepted' },
+  unaccepted: { accept: 'accepted', return: 'latched-unaccepted', restart: 'latched-unaccepted' },
+  accepted: { return: 'latched-accepted', restart: 'latched-accepted' },
+  returned: {},
+  'latched-unaccepted': { raise: 'unaccepted', accept: 'latched-accepted', clear: 'normal' },
+  'latched-accepted': { raise: 'accepted', clear: 'normal' },
+};
+
+interface ModelAlarm {
+  state: AlarmState;
+  present: boolean;
+  shelvedUntilMs: number;
+}
+interface Model {
+  uptimeMs: number;
+  readonly alarms: Map<AlarmName, ModelAlarm>;
+}
+interface Real {
+  bank: AlarmBank;
+  heard: string[];
+}
+
+const specOf = (name: AlarmName): AlarmSpec => ALARMS[name];
+const alarmOf = ({ alarms }: Model, name: AlarmName): ModelAlarm => {
+  const alarm = alarms.get(name);
+  if (alarm === undefined) throw new Error(`no alarm ${name}`);
+  return alarm;
+};
+const quietAlarm = (): ModelAlarm => ({ state: 'normal', present: false, shelvedUntilMs: 0 });
+const newModel = (): Model => ({
+  uptimeMs: 1_000,
+  alarms: new Map(ALARM_NAMES.map((name) => [name, quietAlarm()])),
+});
+const newReal = (): Real => {
+  const heard: string[] = [];
+  return { bank: new AlarmBank((record, change) => heard.push(`${record.name} ${change}`)), heard };
+};
+
+function move(model: Model, name: AlarmName, event: Event): void {
+  const alarm = alarmOf(model, name);
+  const table = specOf(name).latched ? LATCHED : NOT_LATCHED;
+  alarm.state = table[alarm.state][event] ?? alarm.state;
+}
+
+/** What the bank must say of all alarms together, from the model. */
+function summaryOf({ alarms }: Model) {
+  const active = [...alarms].filter(([, { state }]) => state !== 'normal');
+  const holds = (drops: 'dropsMat' | 'dropsPump') =>
+    active.some(([name, { present }]) => {
+      const spec = specOf(name);
+      return spec[drops] && (present || spec.latched);
+    });
+  const calling = active.filter(
+    ([, { state, shelvedUntilMs }]) =>
+      shelvedUntilMs === 0 && state !== 'accepted' && state !== 'latched-accepted',
+  );
+  return {
+    states: [...alarms].map(([name, { state }]) => `${name}: ${state}`),
+    any: active.length > 0,
+    matHeld: holds('dropsMat'),
+    pumpHeld: holds('dropsPump'),
+    unaccepted: calling.length > 0,
+    sounding: calling.some(([name]) => specOf(name).sounds),
+  };
+}
+
+class Step implements fc.Command<Model, Real> {
+  constructor(
+    readonly words: string,
+    readonly can: (model: Model) => boolean,
+    readonly act: (model: Model, real: Real) => readonly string[],
+  ) {}
+  check(model: Readonly<Model>): boolean {
+    return this.can(model);
+  }
+  run(model: Model, real: Real): void {
+    real.heard.length = 0;
+    const expected = this.act(model, real);
+    expect(real.heard).toEqual(expected);
+    const { bank } = real;
+    expect({
+      states: bank.records.map(({ name, state }) => `${name}: ${state}`),
+      any: bank.any,
+      matHeld: bank.matHeldBy !== null,
+      pumpHeld: bank.pumpHeldBy !== null,
+      unaccepted: bank.unaccepted,
+      sounding: bank.sounding,
+    }).toEqual(summaryOf(model));
+  }
+  toString(): string {
+    return this.words;
+  }
+}
+
+const told = (name: AlarmName, change: AlarmChange, happened: boolean): readonly string[] =>
+  happened ? [`${name} ${change}`] : [];
+const always = (): boolean => true;
+
+const condition = (name: AlarmName, present: boolean) =>
+  new Step(`${name} ${present ? 'holds' : 'has gone'}`, always, (model, { bank }) => {
+    const alarm = alarmOf(model, name);
+    const changed = alarm.present !== present;
+    if (changed) move(model, name, present ? 'raise' : 'return');
+    alarm.present = present;
+    bank.set(bank.record(name), present, model.uptimeMs, 1, 2);
+    return told(name, present ? 'raised' : 'returned', changed);
+  });
+
+const strike = (name: AlarmName) =>
+  new Step(
+    `${name} happens once`,
+    () => specOf(name).latched,
+    (model, { bank }) => {
+      const fresh = alarmOf(model, name).state === 'normal';
+      if (fresh) {
+        move(model, name, 'raise');
+        move(model, name, 'return');
+      }
+      bank.strike(bank.record(name), model.uptimeMs, 1, 2);
+      return told(name, 'raised', fresh);
+    },
+  );
+
+const accept = (name: AlarmName) =>
+  new Step(`accept ${name}`, always, (model, { bank }) => {
+    const before = alarmOf(model, name).state;
+    move(model, name, 'accept');
+    bank.accept(name);
+    return told(name, 'accepted', alarmOf(model, name).state !== before);
+  });
+
+const clear = (name: AlarmName) =>
+  new Step(`clear ${name}`, always, (model, { bank }) => {
+    const alarm = alarmOf(model, name);
+    const active = alarm.state !== 'normal';
+    expect(bank.clear(name)).toBe(!alarm.present);
+    if (alarm.present || !active) return [];
+    move(model, name, 'clear');
+    alarm.shelvedUntilMs = 0;
+    return told(name, 'cleared', true);
+  });
+
+const shelve = (name: AlarmName, forMs: number) =>
+  new Step(
+    `shelve ${name} for ${forMs} ms`,
+    (model) => alarmOf(model, name).state !== 'normal',
+    (model, { bank }) => {
+      const untilMs = model.uptimeMs + forMs;
+      alarmOf(model, name).shelvedUntilMs = untilMs;
+      bank.shelve(name, model.uptimeMs, untilMs);
+      return told(name, 'shelved', true);
+    },
+  );
+
+const pass = (ms: number) =>
+  new Step(`${ms} ms pass`, always, (model, { bank }) => {
+    model.uptimeMs += ms;
+    const over: string[] = [];
+    for (const [name, alarm] of model.alarms) {
+      if (alarm.shelvedUntilMs === 0 || alarm.shelvedUntilMs > model.uptimeMs) continue;
+      alarm.shelvedUntilMs = 0;
+      over.push(`${name} unshelved`);
+    }
+    bank.expireShelving(model.uptimeMs);
+    return over;
+  });
+
+const restart = () =>
+  new Step('restart', always, (model, real) => {
+    const codes = new Uint8Array(ALARM_NAMES.length);
+    real.bank.stateCodes(codes);
+    real.bank = new AlarmBank((record, change) => real.heard.push(`${record.name} ${change}`));
+    real.bank.restore(codes);
+    for (const [name, alarm] of model.alarms) {
+      move(model, name, 'restart');
+      alarm.present = false;
+      alarm.shelvedUntilMs = 0;
+    }
+    return [];
+  });
+
+// A few alarms of each kind, so that runs meet the same one again.
+const someAlarm = fc.constantFrom<AlarmName>(
+  'probe-open',
+  'pump-stuck-on',
+  'weight-rising',
+  'dose-not-seen',
+  'scale-silent',
+  'profile-missing',
+  'too-dry',
+);
+const steps = [
+  fc.tuple(someAlarm, fc.boolean()).map(([name, present]) => condition(name, present)),
+  fc.tuple(someAlarm, fc.boolean()).map(([name, present]) => condition(name, present)),
+  someAlarm.map(strike),
+  someAlarm.map(accept),
+  someAlarm.map(clear),
+  fc.tuple(someAlarm, fc.integer({ min: 1, max: 5_000 })).map(([name, ms]) => shelve(name, ms)),
+  fc.integer({ min: 1, max: 3_000 }).map(pass),
+  fc.constant(null).map(restart),
+];
+
+describe('the alarm bank', () => {
+  it('follows the state table of IEC 62682, whatever happens in whatever order', () => {
+    fc.assert(
+      fc.property(fc.commands(steps, { maxCommands: 80 }), (commands) => {
+        fc.modelRun(() => ({ model: newModel(), real: newReal() }), commands);
+      }),
+      { numRuns: 300 },
+    );
+  });
+});
+
+describe('an alarm', () => {
+  const bankWith = (name: AlarmName): AlarmBank => {
+    const { bank } = newReal();
+    bank.set(bank.record(name), true, 5_000, 41, 38);
+    return bank;
+  };
+
+  it('tells the value that decided, the limit it met, and when', () => {
+    expect(bankWith('root-zone-hot').record('root-zone-hot')).toMatchObject({
+      value: 41,
+      limit: 38,
+      raisedMs: 5_000,
+    });
+  });
+
+  it('that drops the mat holds it until a person clears it, though the cause has gone', () => {
+    const bank = bankWith('root-zone-hot');
+    bank.set(bank.record('root-zone-hot'), false, 6_000, 30, 38);
+    bank.accept('root-zone-hot');
+    expect(bank.matHeldBy).toBe('root-zone-hot');
+    expect(bank.clear('root-zone-hot')).toBe(true);
+    expect(bank.matHeldBy).toBe(null);
+  });
+
+  it('cannot be cleared while its cause is there', () => {
+    const bank = bankWith('root-zone-hot');
+    expect(bank.clear('root-zone-hot')).toBe(false);
+    expect(bank.matHeldBy).toBe('root-zone-hot');
+  });
+
+  it('shelved is quiet for its time only, and still holds what it held', () => {
+    const bank = bankWith('root-zone-hot');
+    expect(bank.sounding).toBe(true);
+    bank.shelve('root-zone-hot', 5_000, 9_000);
+    expect([bank.sounding, bank.unaccepted, bank.matHeldBy]).toEqual([
+      false,
+      false,
+      'root-zone-hot',
+    ]);
+    bank.expireShelving(8_999);
+    expect(bank.sounding).toBe(false);
+    bank.expireShelving(9_000);
+    expect(bank.sounding).toBe(true);
+  });
+
+  it('is told to the listener with the time it is shelved for, in seconds', () => {
+    const heard: number[] = [];
+    const bank = new AlarmBank((_, change, forS) => {
+      if (change === 'shelved') heard.push(forS);
+    });
+    bank.set(bank.record('too-dry'), true, 0, 1, 1);
+    bank.shelve('too-dry', 1_000, 3_601_000);
+    expect(heard).toEqual([3_600]);
+  });
+
+  it('of which flash holds nonsense, or nothing yet, starts as normal', () => {
+    const { bank } = newReal();
+    bank.restore(new Uint8Array(ALARM_NAMES.length).fill(0xff));
+    expect(bank.any).toBe(false);
+    bank.restore(new Uint8Array(0));
+    expect(bank.any).toBe(false);
+  });
+});

@@ -1,0 +1,263 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  type DoseEnd,
+  judgeGain,
+  nextWater,
+  serviceRun,
+  WATER_IDLE,
+  type WaterInput,
+  type WaterState,
+  type WaterStep,
+} from '../../firmware/control/water';
+import { WATER_LIMITS } from '../../firmware/limits';
+import { PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+
+const SECOND_MS = 1_000;
+const CALM: WaterInput = {
+  uptimeMs: 0,
+  dtMs: SECOND_MS,
+  need: 'dry-back',
+  allowedMl: 20,
+  held: false,
+  handled: false,
+  grams: 4_000,
+  settled: true,
+  noiseG: 0.2,
+  mlPerS: 2,
+  gPerMl: 1,
+  soakInMs: 120_000,
+};
+
+/** A pump as the board drives it: it runs until its lease is over, and never longer. */
+class Pump {
+  ranMs = 0;
+  #leftMs = 0;
+
+  pass(dtMs: number): void {
+    const ran = Math.min(dtMs, this.#leftMs);
+    this.ranMs += ran;
+    this.#leftMs -= ran;
+  }
+
+  lease(ms: number): void {
+    expect(ms).toBeLessThanOrEqual(PUMP_LEASE_MAX_MS);
+    this.#leftMs = ms;
+  }
+}
+
+/** Ticks a second apart until a dose has ended or `maxTicks` are over. */
+class Dosing {
+  state: WaterState = WATER_IDLE;
+  uptimeMs = 0;
+  readonly pump = new Pump();
+  readonly began: number[] = [];
+  readonly ended: DoseEnd[] = [];
+
+  tick(change: Partial<WaterInput> = {}): WaterStep {
+    const dtMs = change.dtMs ?? SECOND_MS;
+    this.uptimeMs += dtMs;
+    this.pump.pass(dtMs);
+    const step = nextWater(this.state, { ...CALM, ...change, dtMs, uptimeMs: this.uptimeMs });
+    this.state = step.state;
+    this.pump.lease(step.leaseMs);
+    if (step.beginsMl > 0) this.began.push(step.beginsMl);
+    if (step.ended !== null) this.ended.push(step.ended);
+    return step;
+  }
+
+  until(phase: WaterState['phase'], change: Partial<WaterInput> = {}): void {
+    for (let i = 0; this.state.phase !== phase; i++) {
+      if (i > 2_000) throw new Error(`never came to ${phase}`);
+      this.tick(change);
+    }
+  }
+}
+
+describe('a dose', () => {
+  it('is weighed, given, left to soak in and weighed again, in this order', () => {
+    const dosing = new Dosing();
+    const phases = new Set<string>();
+    while (dosing.ended.length === 0) {
+      const given = dosing.pump.ranMs > 0;
+      dosing.tick({ grams: given ? 4_019 : 4_000 });
+      phases.add(dosing.state.phase);
+    }
+    expect([...phases]).toEqual(['weighing', 'dosing', 'soaking-in', 'proving', 'idle']);
+    expect(dosing.began).toEqual([20]);
+    expect(dosing.pump.ranMs).toBe(10_000);
+    expect(dosing.ended[0]).toEqual({
+      reason: 'dry-back',
+      verdict: 'seen',
+      plannedMl: 20,
+      ranMs: 10_000,
+      beforeG: 4_000,
+      gainedG: 19,
+    });
+  });
+
+  it('waits for a settled weight, and gives up when none comes', () => {
+    const dosing = new Dosing();
+    dosing.until('weighing');
+    for (let s = 0; s <= WATER_LIMITS.settleMaxMs / SECOND_MS; s++) {
+      dosing.tick({ settled: false });
+    }
+    expect(dosing.state.phase).toBe('idle');
+    expect(dosing.began).toEqual([]);
+  });
+
+  it('soaks in for its whole time before it is weighed', () => {
+    const dosing = new Dosing();
+    dosing.until('soaking-in');
+    const sinceMs = dosing.uptimeMs;
+    dosing.until('proving');
+    expect(dosing.uptimeMs - sinceMs).toBe(CALM.soakInMs);
+  });
+
+  it('is not begun without need, while held, with a hand on the tray, or when the caps leave none', () => {
+    const none: Partial<WaterInput>[] = [
+      { need: null },
+      { held: true },
+      { handled: true },
+      { allowedMl: 0 },
+    ];
+    for (const change of none) {
+      const dosing = new Dosing();
+      expect(dosing.tick(change).state).toBe(WATER_IDLE);
+      if (change.allowedMl === 0) continue;
+      dosing.until('weighing');
+      dosing.tick(change);
+      expect(dosing.state.phase).toBe('idle');
+    }
+  });
+
+  it('too short for the pump, or of a pump without a rate, is not given', () => {
+    for (const change of [{ allowedMl: 0.9 }, { mlPerS: Number.NaN }]) {
+      const dosing = new Dosing();
+      for (let i = 0; i < 10; i++) dosing.tick(change);
+      expect(dosing.began).toEqual([]);
+      expect(dosing.pump.ranMs).toBe(0);
+    }
+  });
+
+  it('stops at the tick that holds it, and says how long the pump ran', () => {
+    const dosing = new Dosing();
+    dosing.until('dosing');
+    for (let i = 0; i < 3; i++) dosing.tick();
+    expect(dosing.tick({ held: true }).leaseMs).toBe(0);
+    expect(dosing.ended[0]).toMatchObject({ verdict: 'stopped', ranMs: 4_000 });
+    expect(dosing.ended[0]?.gainedG).toBeNaN();
+  });
+
+  it('touched by a hand while it runs, soaks in or is weighed proves nothing', () => {
+    for (const phase of ['dosing', 'soaking-in', 'proving'] as const) {
+      const dosing = new Dosing();
+      dosing.until(phase);
+      dosing.tick({ handled: true, settled: false });
+      expect(dosing.ended[0]?.verdict).toBe('handled');
+      expect(dosing.state.phase).toBe('idle');
+    }
+  });
+
+  it('that can never be weighed ends unproved', () => {
+    const dosing = new Dosing();
+    dosing.until('proving');
+    while (dosing.ended.length === 0) dosing.tick({ settled: false });
+    expect(dosing.ended[0]?.verdict).toBe('unproved');
+  });
+});
+
+describe('a run of the pump by hand', () => {
+  it('runs its time whether or not the tray is touched, and proves nothing', () => {
+    const dosing = new Dosing();
+    dosing.state = serviceRun('prime', 7_500, 2, 0);
+    expect(dosing.state.plannedMl).toBe(15);
+    while (dosing.ended.length === 0) dosing.tick({ handled: true, need: null, settled: false });
+    expect(dosing.pump.ranMs).toBe(7_500);
+    expect(dosing.ended[0]).toMatchObject({ reason: 'prime', verdict: 'unproved', ranMs: 7_500 });
+  });
+});
+
+describe('the pump over any course of events', () => {
+  const event = fc.record({
+    dtMs: fc.integer({ min: 1, max: 8_000 }),
+    need: fc.constantFrom('dry-back' as const, 'rescue' as const, null),
+    allowedMl: fc.double({ min: 0, max: 50, noNaN: true }),
+    held: fc.boolean(),
+    handled: fc.boolean(),
+    settled: fc.boolean(),
+    soakInMs: fc.integer({ min: 0, max: 20_000 }),
+  });
+  const mostly = fc.oneof(
+    { weight: 5, arbitrary: event.map((e) => ({ ...e, held: false, handled: false })) },
+    { weight: 1, arbitrary: event },
+  );
+
+  it('never gives more than was granted and charged beforehand', () => {
+    fc.assert(
+      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+        const dosing = new Dosing();
+        for (const change of events) {
+          dosing.tick(change);
+          const chargedMl = dosing.began.reduce((sum, ml) => sum + ml, 0);
+          const givenMl = (dosing.pump.ranMs / 1000) * CALM.mlPerS;
+          expect(givenMl).toBeLessThanOrEqual(chargedMl + 1e-9);
+        }
+      }),
+    );
+  });
+
+  it('is off whenever no dose is being given, and at once when held', () => {
+    fc.assert(
+      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+        const dosing = new Dosing();
+        for (const change of events) {
+          const { leaseMs } = dosing.tick(change);
+          if (change.held || dosing.state.phase !== 'dosing') expect(leaseMs).toBe(0);
+        }
+      }),
+    );
+  });
+
+  it('ends every dose it began, once, and tells of no other', () => {
+    fc.assert(
+      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+        const dosing = new Dosing();
+        for (const change of events) dosing.tick(change);
+        for (let i = 0; i < 60; i++) dosing.tick({ held: true });
+        dosing.until('idle', { need: null });
+        expect(dosing.ended.map(({ plannedMl }) => plannedMl)).toEqual(dosing.began);
+        const ranMs = dosing.ended.reduce((sum, dose) => sum + dose.ranMs, 0);
+        expect(ranMs).toBe(dosing.pump.ranMs);
+      }),
+    );
+  });
+});
+
+describe('the gain that proves a dose', () => {
+  it('lies between 70 and 130 % of it', () => {
+    const verdicts = [69, 70, 100, 130, 131].map((gainedG) => judgeGain(gainedG, 100, 0));
+    expect(verdicts).toEqual(['not-seen', 'seen', 'seen', 'seen', 'too-large']);
+  });
+
+  it('must rise clearly above the noise: a nervous scale proves no small dose', () => {
+    expect(judgeGain(10, 10, 3)).toBe('seen');
+    expect(judgeGain(10, 10, 4)).toBe('not-seen');
+  });
+
+  it('is not called too large for what the noise alone may add', () => {
+    expect(judgeGain(135, 100, 2)).toBe('seen');
+    expect(judgeGain(137, 100, 2)).toBe('too-large');
+  });
+
+  it('is never seen where nothing, or less, arrived', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -5_000, max: 0, noNaN: true }),
+        fc.double({ min: 1, max: 700, noNaN: true }),
+        fc.double({ min: 0, max: 50, noNaN: true }),
+        (gainedG, expectedG, noiseG) => judgeGain(gainedG, expectedG, noiseG) === 'not-seen',
+      ),
+    );
+  });
+});

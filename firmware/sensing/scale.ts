@@ -14,6 +14,12 @@ const OVERLOAD_SHARE = 1.1;
 const MEAN_DIFFERENCE_SIGMAS = 1.1284;
 /** Codes over which the noise estimate remembers. */
 const NOISE_MEMORY = 64;
+/**
+ * One code may tell of no more than so many times the noise known so far, and a little: a spike or a
+ * step is no noise, and must not keep the next dose from being proved.
+ */
+const NOISE_OUTLIER_SIGMAS = 4;
+const NOISE_FLOOR_CODES = 16;
 
 export class ScaleSense {
   state: ScaleState = 'silent';
@@ -76,7 +82,8 @@ export class ScaleSense {
     this.#next = (this.#next + 1) % LIMITS.scaleWindow;
     if (this.#count < LIMITS.scaleWindow) this.#count++;
     if (this.#count > 1 && !Number.isNaN(previous)) {
-      const sigma = Math.abs(code - previous) / MEAN_DIFFERENCE_SIGMAS;
+      const mostCodes = NOISE_OUTLIER_SIGMAS * this.#noiseCodes + NOISE_FLOOR_CODES;
+      const sigma = Math.min(Math.abs(code - previous) / MEAN_DIFFERENCE_SIGMAS, mostCodes);
       this.#noiseCodes += (sigma - this.#noiseCodes) / NOISE_MEMORY;
     }
   }

@@ -1,0 +1,156 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { SENSING_LIMITS } from '../../firmware/limits';
+import { ProbeSense } from '../../firmware/sensing/probe';
+import { LIMITER } from '../../shared/board/map';
+
+const SECOND_MS = 1_000;
+const OPEN = LIMITER.openCode + 1;
+const SHORT = LIMITER.shortCode - 1;
+/** A made-up probe, hotter at lower codes as the real one: 0.02 K a code. */
+const celsiusOf = (code: number): number => 70 - code / 50;
+const codeOf = (celsius: number): number => (70 - celsius) * 50;
+
+/** A probe read once a second; a true one never gives the same code twice. */
+class Reading {
+  readonly sense = new ProbeSense(celsiusOf);
+  uptimeMs = 0;
+
+  take(code: number, times = 1): void {
+    for (let i = 0; i < times; i++) {
+      this.uptimeMs += SECOND_MS;
+      this.sense.take(code, this.uptimeMs, SECOND_MS);
+    }
+  }
+
+  /** Noise of the converter: a hundredth of a code this way and that. */
+  at(celsius: number, seconds: number): void {
+    for (let s = 0; s < seconds; s++) this.take(codeOf(celsius) + (s % 2 ? 0.01 : -0.01));
+  }
+}
+
+describe('a probe', () => {
+  it('tells its temperature at once, with its calibration', () => {
+    const { sense } = new Reading();
+    sense.offsetK = -0.4;
+    sense.take(codeOf(25), SECOND_MS, SECOND_MS);
+    expect(sense.celsius).toBeCloseTo(24.6, 9);
+    expect([sense.state, sense.doubtful]).toEqual(['ok', false]);
+  });
+
+  it('is in doubt before its first reading', () => {
+    const { sense } = new Reading();
+    expect([sense.doubtful, sense.celsius]).toEqual([true, Number.NaN]);
+  });
+
+  it('follows slow change and smooths noise', () => {
+    const probe = new Reading();
+    probe.at(20, 60);
+    for (let s = 0; s < 3_600; s++) probe.at(20 + s / 1200, 1);
+    expect(probe.sense.celsius).toBeCloseTo(23, 1);
+    expect(probe.sense.state).toBe('ok');
+    const calm = probe.sense.celsius;
+    probe.take(codeOf(calm + 1));
+    expect(probe.sense.celsius - calm).toBeLessThan(0.2);
+  });
+
+  it('open or short is in doubt at the first such code, and a fault at the third in a row', () => {
+    for (const [code, fault] of [
+      [OPEN, 'open'],
+      [Number.NaN, 'open'],
+      [SHORT, 'short'],
+    ] as const) {
+      const probe = new Reading();
+      probe.at(25, 30);
+      probe.take(code);
+      expect([probe.sense.state, probe.sense.doubtful]).toEqual(['ok', true]);
+      expect(probe.sense.celsius).toBeNaN();
+      probe.take(code, SENSING_LIMITS.probeFaultTicks - 1);
+      expect(probe.sense.state).toBe(fault);
+      probe.at(25, 1);
+      expect([probe.sense.state, probe.sense.doubtful]).toEqual(['ok', false]);
+    }
+  });
+
+  it('at the very ends of the good range is good', () => {
+    for (const code of [LIMITER.openCode, LIMITER.shortCode]) {
+      const probe = new Reading();
+      probe.take(code);
+      expect(probe.sense.doubtful).toBe(false);
+    }
+  });
+
+  it('that repeats one code exactly for half an hour is frozen; noise of a hundredth is life', () => {
+    const probe = new Reading();
+    probe.take(codeOf(25));
+    probe.take(codeOf(25), SENSING_LIMITS.probeFrozenMs / SECOND_MS - 1);
+    expect(probe.sense.state).toBe('ok');
+    probe.take(codeOf(25));
+    expect([probe.sense.state, probe.sense.doubtful]).toEqual(['frozen', true]);
+    probe.at(25, 1);
+    expect(probe.sense.state).toBe('ok');
+
+    const alive = new Reading();
+    alive.at(25, 2 * (SENSING_LIMITS.probeFrozenMs / SECOND_MS));
+    expect(alive.sense.state).toBe('ok');
+  });
+
+  it('pulled out of the wool has jumped, and stays so until somebody has looked', () => {
+    const probe = new Reading();
+    probe.at(26, 300);
+    probe.at(19, 60);
+    expect([probe.sense.state, probe.sense.doubtful]).toEqual(['jumped', true]);
+    probe.at(19, 3_600);
+    expect(probe.sense.state).toBe('jumped');
+    probe.sense.restartJudging();
+    probe.at(19, 300);
+    expect([probe.sense.state, probe.sense.doubtful]).toEqual(['ok', false]);
+  });
+
+  it('creeping faster than wet wool can has jumped too, though each step is small', () => {
+    const probe = new Reading();
+    probe.at(22, 300);
+    const perMin = SENSING_LIMITS.probeSlewKPerMin * 1.3;
+    for (let s = 0; s < 600; s++) probe.at(22 + (perMin * s) / 60, 1);
+    expect(probe.sense.state).toBe('jumped');
+  });
+
+  it('plugged in again after a fault is not taken for one that jumped', () => {
+    const probe = new Reading();
+    probe.at(26, 60);
+    probe.take(OPEN, 60);
+    probe.at(15, 300);
+    expect(probe.sense.state).toBe('ok');
+    expect(probe.sense.celsius).toBeCloseTo(15, 3);
+  });
+});
+
+describe('over any codes', () => {
+  const anyCode = fc.oneof(
+    fc.double({ min: 0, max: 4095, noNaN: true }),
+    fc.constantFrom(Number.NaN, 0, 4095, LIMITER.openCode, LIMITER.shortCode),
+  );
+
+  it('a temperature is told only from codes of a sound probe, and lies between them', () => {
+    fc.assert(
+      fc.property(fc.array(anyCode, { maxLength: 200 }), (codes) => {
+        const probe = new Reading();
+        let sound: number[] = [];
+        for (const code of codes) {
+          probe.take(code);
+          const bad = !(code >= LIMITER.shortCode && code <= LIMITER.openCode);
+          if (bad) {
+            sound = [];
+            expect(probe.sense.celsius).toBeNaN();
+            expect(probe.sense.doubtful).toBe(true);
+          } else {
+            sound.push(celsiusOf(code));
+            expect(probe.sense.celsius).toBeGreaterThanOrEqual(Math.min(...sound) - 1e-9);
+            expect(probe.sense.celsius).toBeLessThanOrEqual(Math.max(...sound) + 1e-9);
+          }
+          if (probe.sense.state !== 'ok') expect(probe.sense.doubtful).toBe(true);
+        }
+      }),
+    );
+  });
+});

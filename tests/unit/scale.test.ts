@@ -7,7 +7,7 @@ import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../../shared/board/map';
 import type { ScaleCalibration } from '../../shared/link/methods';
 
 const SECOND_MS = 1_000;
-const WINDOW = SENSING_LIMITS.scaleWindow;
+const WINDOW: number = SENSING_LIMITS.scaleWindow;
 const CALIBRATION: ScaleCalibration = {
   zeroCode: 120_000,
   countsPerG: 214,

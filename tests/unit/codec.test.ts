@@ -1,130 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ALARM_CHANGES, ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { crc32, writeU32 } from '../../shared/bytes';
 import { ENTRY_BYTES, isEntrySound, packEntry, unpackEntry } from '../../shared/journal/codec';
-import {
-  CALIBRATION_TARGETS,
-  DOSE_REASONS,
-  DOSE_VERDICTS,
-  type EntryHead,
-  type JournalBody,
-  type JournalEntry,
-  type JournalKind,
-  STAGE_REASONS,
-} from '../../shared/journal/kinds';
+import type { EntryHead, JournalBody, JournalEntry } from '../../shared/journal/kinds';
 import { CRC_AT, HEAD, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
-
-const u8 = fc.nat(255);
-const u32 = fc.integer({ min: 0, max: 0xffff_ffff });
-const yesNo = fc.boolean();
-const orNone = (values: fc.Arbitrary<number>) =>
-  fc.oneof({ weight: 5, arbitrary: values }, { weight: 1, arbitrary: fc.constant(Number.NaN) });
-/** Numbers on the steps that an entry keeps: whole codes over `scale`. */
-const steps = (low: number, high: number, scale: number) =>
-  orNone(fc.integer({ min: low, max: high }).map((code) => code / scale));
-const celsius = steps(-32_767, 32_767, 100);
-const grams = steps(-0x7fff_ffff, 0x7fff_ffff, 10);
-const share = steps(-32_767, 32_767, 10_000);
-const float = fc.float();
-const double = fc.double();
-
-const reading = {
-  rootZoneC: celsius,
-  matC: celsius,
-  trayG: grams,
-  dryBackShare: share,
-  matDutyShare: share,
-  outputs: u8,
-  stage: u8,
-  spreadG: steps(0, 0xfffe, 50),
-};
-
-type Bodies = {
-  readonly [Kind in JournalKind]: fc.Arbitrary<JournalBody & { readonly kind: Kind }>;
-};
-const kind = <const K extends string>(name: K) => fc.constant(name);
-
-/** Every kind of entry the journal knows, any value it can hold. The type forgets none. */
-const BODIES: Bodies = {
-  boot: fc.record({
-    kind: kind('boot'),
-    cause: u8,
-    detail: u32,
-    firmware: u32,
-    profileId: u32,
-    faultRestarts: u8,
-  }),
-  clock: fc.record({ kind: kind('clock'), unixMs: double, outageS: u32 }),
-  reading: fc.record({ kind: kind('reading'), ...reading }),
-  trace: fc.record({ kind: kind('trace'), ...reading }),
-  stage: fc.record({
-    kind: kind('stage'),
-    from: u8,
-    to: u8,
-    reason: fc.constantFrom(...STAGE_REASONS),
-    ranS: u32,
-    waterMl: float,
-  }),
-  mark: fc.record({
-    kind: kind('mark'),
-    mark: fc.constantFrom(...MARKS),
-    stage: u8,
-    trayG: grams,
-    rootZoneC: celsius,
-  }),
-  dose: fc.record({
-    kind: kind('dose'),
-    reason: fc.constantFrom(...DOSE_REASONS),
-    verdict: fc.constantFrom(...DOSE_VERDICTS),
-    stage: u8,
-    plannedMl: steps(0, 0xfffe, 10),
-    ranMs: u32,
-    beforeG: grams,
-    gainedG: grams,
-  }),
-  alarm: fc.record({
-    kind: kind('alarm'),
-    alarm: fc.constantFrom(...ALARM_NAMES),
-    change: fc.constantFrom(...ALARM_CHANGES),
-    stage: u8,
-    value: float,
-    limit: float,
-    forS: u32,
-  }),
-  handling: fc.record({ kind: kind('handling'), over: yesNo, beforeG: grams, afterG: grams }),
-  capacity: fc.record({
-    kind: kind('capacity'),
-    capacityG: grams,
-    dryG: grams,
-    dryWeighed: yesNo,
-  }),
-  calibration: fc.record({
-    kind: kind('calibration'),
-    target: fc.constantFrom(...CALIBRATION_TARGETS),
-    restored: yesNo,
-    a: float,
-    b: float,
-    c: float,
-  }),
-  profile: fc.record({
-    kind: kind('profile'),
-    action: fc.constantFrom('loaded', 'refused', 'erased'),
-    slot: u8,
-    profileId: u32,
-    stageBefore: u8,
-    stageAfter: u8,
-  }),
-  fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
-  gap: fc.record({ kind: kind('gap'), lost: u32 }),
-};
-const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));
-const anyHead: fc.Arbitrary<EntryHead> = fc.record({
-  sequence: fc.integer({ min: 1, max: 0xffff_fffe }),
-  boot: fc.nat(0xffff),
-  uptimeMs: u32.map((steps100) => steps100 * 100),
-});
+import { anyBody, anyHead, BODIES } from './any-entry';
 
 const packed = (head: EntryHead, body: JournalBody): Uint8Array => {
   const bytes = new Uint8Array(ENTRY_BYTES);
@@ -133,10 +14,10 @@ const packed = (head: EntryHead, body: JournalBody): Uint8Array => {
 };
 
 describe('a journal entry', () => {
-  for (const [name, body] of Object.entries(BODIES)) {
+  for (const [name, body] of Object.entries<fc.Arbitrary<JournalBody>>(BODIES)) {
     it(`of kind ${name} comes back from its 32 bytes as it was`, () => {
       fc.assert(
-        fc.property(anyHead, body as fc.Arbitrary<JournalBody>, (head, one) => {
+        fc.property(anyHead, body, (head, one) => {
           const entry = unpackEntry(packed(head, one), 0);
           expect(withoutSigns(entry)).toEqual(withoutSigns({ ...head, ...one }));
         }),

@@ -1,0 +1,110 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { describeEntry } from '../../cli/journal/describe';
+import { RESET_CAUSES } from '../../firmware/board';
+import { ADVICE } from '../../shared/alarms/advice';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import type { JournalBody } from '../../shared/journal/kinds';
+import type { UnitSystem } from '../../shared/units';
+import { anyBody, anyHead, BODIES } from './any-entry';
+
+const HEAD = { sequence: 9, boot: 2, uptimeMs: 60_000 };
+const GAP: JournalBody = { kind: 'gap', lost: 1 };
+const said = (body: JournalBody, units: UnitSystem = 'metric'): string =>
+  describeEntry({ ...HEAD, ...body }, units);
+
+describe('an entry in words', () => {
+  it('is a sentence of one line, for every kind and any value, in both systems of units', () => {
+    fc.assert(
+      fc.property(anyHead, anyBody, fc.constantFrom('metric', 'us'), (head, body, units) => {
+        const sentence = describeEntry({ ...head, ...body }, units);
+        expect(sentence).toMatch(/^[A-Z0-9].*\.$/);
+        expect(sentence).not.toMatch(/undefined|\[object|\n/);
+        if (body.kind !== 'fault') expect(sentence).not.toContain('NaN');
+      }),
+      { numRuns: 1_000 },
+    );
+  });
+
+  it('differs from kind to kind', () => {
+    const starts = Object.entries(BODIES)
+      .filter(([kind]) => kind !== 'trace')
+      .map(([, bodies]) => said(fc.sample<JournalBody>(bodies, { numRuns: 1, seed: 1 })[0] ?? GAP));
+    expect(new Set(starts).size).toBe(starts.length);
+  });
+
+  it('tells a dose with what was asked for, what arrived and the verdict', () => {
+    const dose = {
+      kind: 'dose',
+      reason: 'dry-back',
+      verdict: 'seen',
+      stage: 1,
+      plannedMl: 60,
+      ranMs: 30_000,
+      beforeG: 4_000,
+      gainedG: 58.4,
+    } as const;
+    expect(said(dose)).toBe('Dose of 60.0 ml (dry-back): seen, tray gained 58.4 g.');
+    expect(said({ ...dose, verdict: 'handled', gainedG: Number.NaN })).toBe(
+      'Dose of 60.0 ml (dry-back): handled, not weighed.',
+    );
+  });
+
+  it('tells stages as growers count them, from one', () => {
+    const change = {
+      kind: 'stage',
+      from: 255,
+      to: 0,
+      reason: 'mark',
+      ranS: 0,
+      waterMl: 0,
+    } as const;
+    expect(said(change)).toContain('Stage none to 1 (mark)');
+    expect(said({ ...change, from: 0, to: 1, reason: 'run-time' })).toContain('Stage 1 to 2');
+  });
+
+  it('tells a reading with what the probes could not say left open', () => {
+    const reading = {
+      kind: 'reading',
+      rootZoneC: 26.31,
+      matC: Number.NaN,
+      trayG: 4_213,
+      dryBackShare: 0.123,
+      matDutyShare: 0.5,
+      outputs: 1,
+      stage: 0,
+      spreadG: 0.2,
+    } as const;
+    expect(said(reading)).toBe(
+      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %.',
+    );
+    expect(said(reading, 'us')).toContain('°F');
+  });
+
+  it('has the title of every alarm, and the value that decided', () => {
+    for (const alarm of ALARM_NAMES) {
+      const body = { kind: 'alarm', alarm, stage: 0, limit: 38, forS: 0 } as const;
+      const raised = said({ ...body, change: 'raised', value: 38.456 });
+      expect(raised).toBe(`Alarm raised: ${ADVICE[alarm].title} (38.46).`);
+      expect(said({ ...body, change: 'returned', value: Number.NaN })).toBe(
+        `Alarm returned: ${ADVICE[alarm].title}.`,
+      );
+    }
+  });
+
+  it('tells every cause of a start apart, and owns up to one it does not know', () => {
+    const boot = (cause: number): string =>
+      said({ kind: 'boot', cause, detail: 0, firmware: 100, profileId: 0, faultRestarts: 0 });
+    const causes = RESET_CAUSES.map((_, cause) => boot(cause));
+    expect(new Set(causes).size).toBe(RESET_CAUSES.length);
+    expect(causes.some((sentence) => sentence.includes('unknown'))).toBe(false);
+    expect(boot(RESET_CAUSES.indexOf('power-on'))).toBe('Controller started: power came on.');
+    expect(boot(RESET_CAUSES.indexOf('watchdog'))).toContain('watchdog');
+    expect(boot(RESET_CAUSES.length)).toContain('unknown cause');
+  });
+
+  it('tells how long the power was off, where the clock could say', () => {
+    expect(said({ kind: 'clock', unixMs: 0, outageS: 0 })).toBe('Clock set.');
+    expect(said({ kind: 'clock', unixMs: 0, outageS: 7_200 })).toContain('off for 2 h');
+  });
+});

@@ -231,7 +231,7 @@ const steps = [
 describe('the alarm bank', () => {
   it('follows the state table of IEC 62682, whatever happens in whatever order', () => {
     fc.assert(
-      fc.property(fc.commands(steps, { maxCommands: 80 }), (commands) => {
+      fc.property(fc.commands(steps, { maxCommands: 80, size: 'max' }), (commands) => {
         fc.modelRun(() => ({ model: newModel(), real: newReal() }), commands);
       }),
       { numRuns: 300 },

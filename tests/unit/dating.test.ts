@@ -74,7 +74,11 @@ describe('the time of day of an entry', () => {
   });
 
   it('passes as uptime does within a boot whose clock was set once, wherever that was', () => {
-    const uptimes = fc.array(fc.nat(90 * 24 * HOUR_MS), { minLength: 1, maxLength: 40 });
+    const uptimes = fc.array(fc.nat(90 * 24 * HOUR_MS), {
+      minLength: 1,
+      maxLength: 40,
+      size: 'max',
+    });
     fc.assert(
       fc.property(uptimes, fc.nat(), (unsorted, pick) => {
         const sorted = [...unsorted].sort((a, b) => a - b);
@@ -90,13 +94,14 @@ describe('the time of day of an entry', () => {
 });
 
 describe('a span of time asked for', () => {
-  const [before, known, between, after] = dateEntries([
+  const [before, known, between, , after] = dateEntries([
     note(1, 0),
     clock(2, 0, NOON_MS),
     note(3, 0),
     clock(4, 0, NOON_MS + HOUR_MS),
+    note(5, 0),
   ]);
-  if (!before || !known || !between || !after) throw new Error('four entries');
+  if (!before || !known || !between || !after) throw new Error('five entries');
 
   it('has the entries in it, its ends included, and no others', () => {
     expect(within(known, NOON_MS, NOON_MS)).toBe(true);
@@ -110,6 +115,8 @@ describe('a span of time asked for', () => {
     expect(within(between, NOON_MS + 2 * HOUR_MS, null)).toBe(false);
     expect(within(between, null, NOON_MS - 1)).toBe(false);
     expect(within(before, null, 0)).toBe(true);
+    expect(within(after, NOON_MS + 99 * HOUR_MS, null)).toBe(true);
+    expect(within(after, null, NOON_MS)).toBe(false);
     expect(within(before, NOON_MS + 1, null)).toBe(false);
   });
 });

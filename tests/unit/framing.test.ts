@@ -12,22 +12,22 @@ import {
 const MAX_BYTES = 256;
 const anyMessage = fc
   .oneof(
-    fc.record({ id: fc.nat(), method: fc.string({ maxLength: 20 }) }),
-    fc.record({ text: fc.string({ unit: 'binary', maxLength: 20 }) }),
+    fc.record({ id: fc.nat(), method: fc.string({ maxLength: 20, size: 'max' }) }),
+    fc.record({ text: fc.string({ unit: 'binary', maxLength: 20, size: 'max' }) }),
     fc.array(fc.nat(), { maxLength: 12 }),
   )
   .map((message) => JSON.stringify(message));
-const anyBytes = fc.uint8Array({ maxLength: 700 });
+const anyBytes = fc.uint8Array({ maxLength: 700, size: 'max' });
 /** Bytes that look like lines now and then. */
 const nearlyLines = fc
   .array(
     fc.oneof(
-      fc.uint8Array({ maxLength: 40 }),
+      fc.uint8Array({ maxLength: 40, size: 'max' }),
       anyMessage.map(encodeLine),
       anyMessage.map(encodeUtf8),
       fc.constantFrom('\n', '\r\n', '*', '*00000000\n', '\r', ' ').map(encodeUtf8),
     ),
-    { maxLength: 20 },
+    { maxLength: 20, size: 'max' },
   )
   .map(joined);
 
@@ -140,7 +140,7 @@ describe('a line', () => {
 
 describe('a stream', () => {
   it('gives the same lines however it is cut into pieces', () => {
-    const places = fc.array(fc.nat(900), { maxLength: 30 });
+    const places = fc.array(fc.nat(900), { maxLength: 30, size: 'max' });
     fc.assert(
       fc.property(fc.oneof(anyBytes, nearlyLines), places, (bytes, where) => {
         const whole = received([bytes]);

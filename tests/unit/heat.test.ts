@@ -59,7 +59,7 @@ const ticks = (lowC: number, highC: number, interlocks: boolean) =>
       dtMs: fc.integer({ min: 1, max: 30_000 }),
       interlocked: interlocks ? fc.boolean() : fc.constant(false),
     }),
-    { maxLength: 200 },
+    { maxLength: 200, size: 'max' },
   );
 
 describe('the mat over any course of temperatures', () => {
@@ -80,7 +80,7 @@ describe('the mat over any course of temperatures', () => {
   it('never switches while the root zone stays inside the band', () => {
     const inside = fc.double({ min: BAND.lowC, max: BAND.highC, noNaN: true });
     fc.assert(
-      fc.property(fc.boolean(), fc.array(inside, { maxLength: 300 }), (on, course) => {
+      fc.property(fc.boolean(), fc.array(inside, { maxLength: 300, size: 'max' }), (on, course) => {
         const before: HeatState = { on, sinceMs: 0 };
         let state = before;
         course.forEach((rootZoneC, i) => {

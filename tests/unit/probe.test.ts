@@ -133,7 +133,7 @@ describe('over any codes', () => {
 
   it('a temperature is told only from codes of a sound probe, and lies between them', () => {
     fc.assert(
-      fc.property(fc.array(anyCode, { maxLength: 200 }), (codes) => {
+      fc.property(fc.array(anyCode, { maxLength: 200, size: 'max' }), (codes) => {
         const probe = new Reading();
         let sound: number[] = [];
         for (const code of codes) {

@@ -91,7 +91,7 @@ function loaded(slot: 0 | 1, image: Uint8Array): SimulatedFlash {
 describe('the profile slots', () => {
   it('load exactly the images that were sealed whole, each slot by itself', () => {
     fc.assert(
-      fc.property(fc.commands(steps, { maxCommands: 40 }), (commands) => {
+      fc.property(fc.commands(steps, { maxCommands: 40, size: 'max' }), (commands) => {
         fc.modelRun(() => ({ model: empty(), real: { flash: new SimulatedFlash() } }), commands);
       }),
       { numRuns: 60 },

@@ -109,7 +109,7 @@ describe('an end code of the converter', () => {
       { weight: 2, arbitrary: saturated },
     );
     fc.assert(
-      fc.property(fc.array(code, { maxLength: 200 }), (codes) => {
+      fc.property(fc.array(code, { maxLength: 200, size: 'max' }), (codes) => {
         const scale = new Weighing();
         for (const one of codes) {
           scale.take(one);

@@ -21,7 +21,7 @@ describe('a segment of the stored journal', () => {
   it('keeps each entry once, in order, however the pages overlap', () => {
     const pages = fc.array(
       fc.tuple(fc.integer({ min: 1, max: 60 }), fc.integer({ min: 1, max: 20 })),
-      { maxLength: 20 },
+      { maxLength: 20, size: 'max' },
     );
     fc.assert(
       fc.property(pages, (ranges) => {
@@ -62,7 +62,7 @@ describe('a segment of the stored journal', () => {
 
   it('with nonsense at its end, as a crash of the laptop leaves it, loses the nonsense only', () => {
     const nonsense = fc.oneof(
-      fc.uint8Array({ maxLength: 200 }),
+      fc.uint8Array({ maxLength: 200, size: 'max' }),
       fc.nat(200).map((length) => new Uint8Array(length)),
     );
     fc.assert(

@@ -239,7 +239,7 @@ describe('a call that changes something', () => {
   });
 
   it('is remembered while the last eight are, so any repeat within them is safe', () => {
-    const tokens = fc.array(fc.integer({ min: 1, max: 12 }), { maxLength: 60 });
+    const tokens = fc.array(fc.integer({ min: 1, max: 12 }), { maxLength: 60, size: 'max' });
     fc.assert(
       fc.property(tokens, (course) => {
         const board = new BoardEnd();
@@ -378,13 +378,15 @@ describe('a mistyped call', () => {
 
 describe('arbitrary bytes', () => {
   const piece = fc.oneof(
-    fc.uint8Array({ maxLength: 1_200 }),
-    fc.string({ unit: 'binary', maxLength: 60 }).map((text) => encodeUtf8(`${text}\n`)),
+    fc.uint8Array({ maxLength: 1_200, size: 'max' }),
+    fc
+      .string({ unit: 'binary', maxLength: 60, size: 'max' })
+      .map((text) => encodeUtf8(`${text}\n`)),
     fc.json({ maxDepth: 4 }).map(encodeLine),
     fc
       .record({
         jsonrpc: fc.constantFrom('2.0', 2),
-        id: fc.oneof(fc.nat(), fc.string({ maxLength: 40 }), fc.constant(null)),
+        id: fc.oneof(fc.nat(), fc.string({ maxLength: 40, size: 'max' }), fc.constant(null)),
         method: fc.constantFrom(...METHOD_NAMES, 'status', 7),
         params: fc.oneof(
           fc.dictionary(

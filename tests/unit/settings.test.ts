@@ -80,7 +80,7 @@ const run = (commands: Iterable<fc.Command<Model, Real>>): void =>
 describe('settings', () => {
   it('hold what was put in last under each key, over any number of turns and restarts', () => {
     fc.assert(
-      fc.property(fc.commands(steps(false), { maxCommands: 40 }), (commands) => {
+      fc.property(fc.commands(steps(false), { maxCommands: 40, size: 'max' }), (commands) => {
         run(commands);
       }),
       { numRuns: 30 },
@@ -89,7 +89,7 @@ describe('settings', () => {
 
   it('pass over worn-out sectors and lose nothing', () => {
     fc.assert(
-      fc.property(fc.commands(steps(true), { maxCommands: 40 }), (commands) => {
+      fc.property(fc.commands(steps(true), { maxCommands: 40, size: 'max' }), (commands) => {
         run(commands);
       }),
       { numRuns: 30 },
@@ -163,7 +163,7 @@ describe('a damaged record', () => {
 
   it('nor do arbitrary bytes in the whole region make it throw, or keep it from working', () => {
     fc.assert(
-      fc.property(fc.uint8Array({ minLength: 64, maxLength: 8_192 }), (noise) => {
+      fc.property(fc.uint8Array({ minLength: 64, maxLength: 8_192, size: 'max' }), (noise) => {
         const flash = new SimulatedFlash();
         for (let at = 0; at < BYTES; at++) flash.bytes[START + at] = noise[at % noise.length] ?? 0;
         const settings = openSettings(flash);

@@ -62,7 +62,7 @@ describe('over any course of doses, late ticks and power cuts', () => {
 
   it('the day never counts less than was given in the last 24 hours of run time', () => {
     fc.assert(
-      fc.property(fc.array(fc.oneof(dose, time, cut), { maxLength: 80 }), (course) => {
+      fc.property(fc.array(fc.oneof(dose, time, cut), { maxLength: 80, size: 'max' }), (course) => {
         let account = emptyRunState();
         const saved = new Uint8Array(CHECKPOINT_BYTES);
         packCheckpoint(account, saved);

@@ -195,7 +195,7 @@ describe('the pump over any course of events', () => {
 
   it('never gives more than was granted and charged beforehand', () => {
     fc.assert(
-      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+      fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) {
           dosing.tick(change);
@@ -209,7 +209,7 @@ describe('the pump over any course of events', () => {
 
   it('is off whenever no dose is being given, and at once when held', () => {
     fc.assert(
-      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+      fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) {
           const { leaseMs } = dosing.tick(change);
@@ -221,7 +221,7 @@ describe('the pump over any course of events', () => {
 
   it('ends every dose it began, once, and tells of no other', () => {
     fc.assert(
-      fc.property(fc.array(mostly, { maxLength: 150 }), (events) => {
+      fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) dosing.tick(change);
         for (let i = 0; i < 60; i++) dosing.tick({ held: true });

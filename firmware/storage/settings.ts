@@ -51,7 +51,9 @@ export function openSettings(flash: FlashAccess): Settings {
   const sectorOf = (offset: number): number =>
     Math.floor((offset - FLASH_MAP.settings.offset) / FLASH_SECTOR_BYTES);
 
-  function scan(index: number): void {
+  /** Takes in the records of a sector; returns the first place behind the last sound head's record. */
+  function scan(index: number): number {
+    let behind = ring.offsetOf(index) + SECTOR_HEADER_BYTES;
     const start = ring.offsetOf(index);
     const end = start + FLASH_SECTOR_BYTES;
     let at = start + SECTOR_HEADER_BYTES;
@@ -67,7 +69,9 @@ export function openSettings(flash: FlashAccess): Settings {
       const newer = known === undefined || head.sequence > known.head.sequence;
       if (newer && isValueSound(flash, at, head, scratch)) live.set(head.key, { offset: at, head });
       at += recordBytes(head.length);
+      behind = at;
     }
+    return behind;
   }
 
   /** First place of a sector behind everything ever written to it, torn records included. */
@@ -83,10 +87,13 @@ export function openSettings(flash: FlashAccess): Settings {
     return start + SECTOR_HEADER_BYTES;
   }
 
+  let writeAt = 0;
   for (let index = 0; index < ring.sectors; index++) {
-    if (ring.numberOf(index) > 0) scan(index);
+    if (ring.numberOf(index) === 0) continue;
+    const behind = scan(index);
+    // A value that ends in FFh looks like erased flash: its head tells how far it goes.
+    if (index === ring.newest()) writeAt = Math.max(behind, endOfWritten(index));
   }
-  let writeAt = ring.newest() === NO_SECTOR ? 0 : endOfWritten(ring.newest());
 
   const leftBytes = (): number =>
     ring.newest() === NO_SECTOR ? 0 : ring.offsetOf(ring.newest()) + FLASH_SECTOR_BYTES - writeAt;

@@ -96,6 +96,14 @@ describe('settings', () => {
     );
   });
 
+  it('keep a value that reads like erased flash, and write nothing into it after a restart', () => {
+    const flash = new SimulatedFlash();
+    openSettings(flash).set(1, filled(0xff, 200));
+    expect(openSettings(flash).set(2, filled(2, 40))).toBe(true);
+    const settings = openSettings(flash);
+    expect([settings.get(1), settings.get(2)]).toEqual([filled(0xff, 200), filled(2, 40)]);
+  });
+
   it('stay inside their region of the flash', () => {
     const flash = new SimulatedFlash();
     const settings = openSettings(flash);

@@ -108,6 +108,12 @@ const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
   },
 };
 
+/** A line that fails before a controller has answered is one where none was reached, and the other way round. */
+function shownKind(link: LinkErrorKind, kind: FailureKind, reached: boolean): FailureKind {
+  if (kind === 'no-controller') return reached ? 'failed' : kind;
+  return link === 'lost' && !reached ? 'no-controller' : kind;
+}
+
 const NODE_FAILURES: Readonly<Record<string, string>> = {
   ENOSPC: 'The disk is full.',
   EACCES: 'Permission denied.',
@@ -126,7 +132,7 @@ export function asFailure(error: unknown, reached: boolean): CommandError {
   if (error instanceof CommandError) return error;
   if (error instanceof LinkError) {
     const { kind, next } = LINK_FAILURES[error.kind];
-    const shown = kind === 'no-controller' && reached ? 'failed' : kind;
+    const shown = shownKind(error.kind, kind, reached);
     return new CommandError(shown, error.reason ?? error.kind, error.message, next, [], {
       cause: error,
     });

@@ -23,7 +23,8 @@ void main(process.argv.slice(2), {
   now: Date.now,
   nowAt: time.nowAt,
   sleep: time.sleep,
-  connect: async (port) => (await import('./link/connect')).connect(port),
+  connect: async (port) =>
+    (await import('./link/connect')).connect(port, { elapsedMs: time.elapsedMs }),
   findControllers: async () => (await import('./link/find')).findControllers(),
   interrupt: abort.signal,
 }).then((code) => {

@@ -9,6 +9,8 @@ export interface CommandTime {
   nowAt(port: string): Promise<number>;
   /** Waits; on a bench whose time stands still, lets so much of it pass. */
   sleep(ms: number): Promise<void>;
+  /** Monotonic time as the controller lives it, ms: what was waited on a bench counts in full. */
+  elapsedMs(): number;
 }
 
 /** Serial ports of real boards: no bench is ever looked for behind them. */
@@ -18,6 +20,8 @@ const wait = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(
 
 export function createTime(now: () => number): CommandTime {
   let bench: RunningBench | null = null;
+  /** How far the bench's time has run ahead of ours, ms. */
+  let aheadMs = 0;
 
   async function ask(request: { do: 'state' } | { do: 'run'; forS: number }) {
     if (bench === null) return null;
@@ -41,8 +45,10 @@ export function createTime(now: () => number): CommandTime {
     async sleep(ms) {
       const told = await ask({ do: 'state' });
       if (told === null || told.speed === 1) return wait(ms);
+      aheadMs += ms;
       if (told.speed > 0) return wait(ms / told.speed);
       await ask({ do: 'run', forS: ms / 1000 });
     },
+    elapsedMs: () => performance.now() + aheadMs,
   };
 }

@@ -1,15 +1,19 @@
 /** Opens a port and makes sure that a controller of ours answers. The clock is the session's affair. */
 import { type MethodName, type Result, RPC_ERROR } from '../../shared/link/methods';
 import { type CallParams, type Client, LinkError } from './client';
-import { createExchange, type Exchange, Missed, type Reply, type RpcError } from './exchange';
+import { createExchange, type Exchange, type RpcError } from './exchange';
 import { greet } from './greeting';
 import { LINK_TIMING, type LinkTiming } from './limits';
 import { createIds, encodeRequest, type NextId } from './request';
 import { readResult } from './results';
+import { createSteadyLine, type SteadyLine } from './steady';
 import { openTransport } from './transport';
 
 export interface ConnectOptions {
+  /** Waiting times, `LINK_TIMING` unless given. */
   readonly timing?: LinkTiming;
+  /** Monotonic time as the board lives it, ms; this program's unless given. */
+  readonly elapsedMs?: () => number;
 }
 
 function refusalOf({ code, message, data }: RpcError): LinkError {
@@ -23,66 +27,35 @@ function refusalOf({ code, message, data }: RpcError): LinkError {
   );
 }
 
-/** Sends the same line, token included, until it is answered or the tries are used up. */
-async function askUntilAnswered(
-  port: string,
-  exchange: Exchange,
-  id: number,
-  line: Uint8Array,
-  timing: LinkTiming,
-): Promise<Reply> {
-  let silent = 0;
-  for (let tries = 1; ; tries++) {
-    try {
-      return await exchange.ask(id, line);
-    } catch (error) {
-      if (!(error instanceof Missed)) throw error;
-      if (error.how === 'closed') {
-        throw new LinkError(
-          'lost',
-          `The line to ${port} was cut before the controller answered. Plug it in again and repeat the command.`,
-        );
-      }
-      if (error.how === 'silent') silent++;
-      if (silent >= timing.silentAttempts || tries >= timing.damagedAttempts) {
-        throw new LinkError(
-          'silent',
-          `The controller at ${port} stopped answering: it was asked ${tries} times. Check the cable and repeat the command.`,
-        );
-      }
-    }
-  }
-}
-
-function clientOf(
-  port: string,
-  exchange: Exchange,
-  hello: Client['hello'],
-  timing: LinkTiming,
-  nextId: NextId,
-): Client {
+function clientOf(port: string, hello: Client['hello'], line: SteadyLine, nextId: NextId): Client {
   return {
     port,
     hello,
     async call<M extends MethodName>(method: M, params: CallParams<M>): Promise<Result<M>> {
       const id = nextId();
-      const line = encodeRequest(id, method, params);
-      const reply = await askUntilAnswered(port, exchange, id, line, timing);
+      const reply = await line.ask({ id, method, line: encodeRequest(id, method, params) });
       if ('error' in reply) throw refusalOf(reply.error);
       return readResult(method, reply.result);
     },
-    close: () => exchange.close(),
+    close: () => line.close(),
   };
 }
 
-/** A client on `port` (`tcp://HOST:PORT` or a serial port). Throws `LinkError`. */
+/**
+ * A client on `port` (`tcp://HOST:PORT` or a serial port), for the controller's present boot: calls
+ * are repeated when a reply is lost, and the port is opened anew when the line is cut, but a restart
+ * of the controller ends it. Throws `LinkError`.
+ */
 export async function connect(port: string, options: ConnectOptions = {}): Promise<Client> {
-  const { timing = LINK_TIMING } = options;
-  const exchange = createExchange(await openTransport(port, timing.openMs), timing.replyMs);
+  const { timing = LINK_TIMING, elapsedMs = () => performance.now() } = options;
+  const open = async (): Promise<Exchange> =>
+    createExchange(await openTransport(port, timing.openMs), timing.replyMs);
+  const exchange = await open();
   try {
     const nextId = createIds();
     const hello = await greet(port, exchange, timing, nextId);
-    return clientOf(port, exchange, hello, timing, nextId);
+    const line = createSteadyLine(exchange, hello, { port, timing, nextId, elapsedMs, open });
+    return clientOf(port, hello, line, nextId);
   } catch (error) {
     await exchange.close();
     throw error;

@@ -28,7 +28,7 @@ export interface Exchange {
   /** Sends `line`, a request with this `id`, and waits for its reply. Throws `Missed`. */
   ask(id: number, line: Uint8Array): Promise<Reply>;
   readonly isOpen: boolean;
-  /** The last thing heard that no controller of ours would say, for people; or null. */
+  /** The first thing heard that no controller of ours would say, for people; or null. */
   readonly strange: string | null;
   close(): Promise<void>;
 }
@@ -139,7 +139,7 @@ export function createExchange(transport: Transport, replyMs: number): Exchange 
   function receive(line: ReceivedLine): void {
     const message = readMessage(line);
     if (message === null) {
-      strange = describe(line);
+      strange ??= describe(line);
       missOldest();
     } else {
       heardMs = performance.now();

@@ -15,19 +15,24 @@ function notOurs(port: string, seen: string): LinkError {
 }
 
 function unanswered(port: string, exchange: Exchange, missed: Missed, tries: number): LinkError {
-  if (missed.how === 'closed') {
-    return new LinkError(
-      'lost',
-      `The line to ${port} was closed at the other end before it answered.`,
-    );
-  }
   if (exchange.strange !== null) {
     return notOurs(port, `asked who it is, it answered ${exchange.strange}`);
   }
+  if (missed.how === 'closed') return turnedAway(port);
   return new LinkError(
     'silent',
     `Nothing answers at ${port}: it was asked ${tries} times who it is.`,
   );
+}
+
+/** A bench, or a serial server, that serves somebody else hangs up; a serial port only when it is pulled. */
+function turnedAway(port: string): LinkError {
+  return port.startsWith('tcp://')
+    ? new LinkError(
+        'in-use',
+        `${port} hung up before it answered: another program holds it, or no controller is behind it.`,
+      )
+    : new LinkError('lost', `${port} went away before the controller answered.`);
 }
 
 async function readHello(port: string, result: unknown): Promise<Hello> {

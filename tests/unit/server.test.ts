@@ -332,6 +332,8 @@ describe('a mistyped call', () => {
       fc.property(name, fc.nat(), (method, pick) => {
         const at = pick % method.length;
         const typed = `${method.slice(0, at)}q${method.slice(at + 1)}`;
+        // `scale.measureq` may as well be `scale.measure`.
+        fc.pre(!METHOD_NAMES.some((other) => typed.startsWith(other)));
         expect(board.call(typed, {}).error?.message).toContain(`'${method}'?`);
       }),
     );

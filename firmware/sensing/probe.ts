@@ -10,6 +10,9 @@ import { SENSING_LIMITS as LIMITS } from '../limits';
 /** Temperature of a code in degrees Celsius; see `shared/physics/ntc.ts`. */
 export type CodeToCelsius = (code: number) => number;
 
+/** A bad reading weighs more than a good one, so that a loose contact is found out as well. */
+const BAD_WEIGHT = 2;
+
 export class ProbeSense {
   /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
   celsius = Number.NaN;
@@ -21,7 +24,8 @@ export class ProbeSense {
   /** Calibration, K, added to every reading. */
   offsetK = 0;
 
-  #badTicks = 0;
+  #wasBad = false;
+  #badScore = 0;
   #frozenCode = Number.NaN;
   #frozenSinceMs = 0;
   #stepFromC = Number.NaN;
@@ -44,10 +48,9 @@ export class ProbeSense {
       this.#takeBad(fault);
       return;
     }
-    if (this.#badTicks > 0) {
-      this.#badTicks = 0;
-      this.#forget();
-    }
+    if (this.#wasBad) this.#forget();
+    this.#wasBad = false;
+    this.#badScore = Math.max(0, this.#badScore - 1);
     const rawC = this.toCelsius(code) + this.offsetK;
     const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
     this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
@@ -64,10 +67,11 @@ export class ProbeSense {
   }
 
   #takeBad(fault: ProbeState): void {
-    this.#badTicks++;
+    this.#wasBad = true;
+    this.#badScore = Math.min(this.#badScore + BAD_WEIGHT, LIMITS.probeFaultTicks * BAD_WEIGHT);
     this.doubtful = true;
     this.celsius = Number.NaN;
-    if (this.#badTicks >= LIMITS.probeFaultTicks) this.state = fault;
+    if (this.#badScore >= LIMITS.probeFaultTicks * BAD_WEIGHT) this.state = fault;
   }
 
   #forget(): void {

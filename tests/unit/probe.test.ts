@@ -30,6 +30,17 @@ class Reading {
 }
 
 describe('a probe', () => {
+  it('with a loose contact, bad at every second reading, is found out within a dozen', () => {
+    const reading = new Reading();
+    const states: string[] = [];
+    for (let i = 0; i < 6; i++) {
+      reading.take(OPEN);
+      states.push(reading.sense.state);
+      reading.at(25, 1);
+    }
+    expect(states).toContain('open');
+  });
+
   it('tells its temperature at once, with its calibration', () => {
     const { sense } = new Reading();
     sense.offsetK = -0.4;

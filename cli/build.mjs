@@ -1,6 +1,7 @@
 /**
  * Builds the laptop tool, one file `dist/trayward.cjs`, and the demo beside it. `serialport` stays
  * outside, because its native part cannot be bundled; it is loaded only when a port is opened.
+ * With an argument, builds into that folder of the clone instead: `node cli/build.mjs dist/trial`.
  */
 import { chmod } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
@@ -8,8 +9,10 @@ import { build } from 'esbuild';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
+const folder = process.argv[2] ?? 'dist';
+
 for (const name of ['trayward', 'demo', 'figures']) {
-  const outfile = `${root}dist/${name}.cjs`;
+  const outfile = `${root}${folder}/${name}.cjs`;
   await build({
     absWorkingDir: root,
     entryPoints: [`cli/${name}.ts`],

@@ -114,17 +114,44 @@ function shownKind(link: LinkErrorKind, kind: FailureKind, reached: boolean): Fa
   return link === 'lost' && !reached ? 'no-controller' : kind;
 }
 
-const NODE_FAILURES: Readonly<Record<string, string>> = {
+/** What the system says about files and folders, in a grower's words. */
+const FILE_FAILURES: Readonly<Record<string, string>> = {
   ENOSPC: 'The disk is full.',
+  EDQUOT: 'Your share of the disk is full.',
   EACCES: 'Permission denied.',
+  EPERM: 'Permission denied.',
   EROFS: 'That disk cannot be written.',
   ENOENT: 'No such file or folder.',
   EISDIR: 'That is a folder, not a file.',
+  ENOTDIR: 'A file stands where a folder is needed.',
+  EEXIST: 'Something of that name stands there already.',
+  ENAMETOOLONG: 'That name is too long.',
 };
 
-function codeOf(error: unknown): string | null {
-  if (!(error instanceof Error) || !('code' in error)) return null;
-  return typeof error.code === 'string' ? error.code : null;
+/** A path that was given wrongly, rather than a disk that will not. */
+const WRONG_PATHS: readonly string[] = ['ENOENT', 'EISDIR', 'ENOTDIR', 'ENAMETOOLONG'];
+
+function fileFailure(error: Error, code: string): CommandError {
+  const { path } = Object(error);
+  const where = typeof path === 'string' ? ` (${path})` : '';
+  const full = code === 'ENOSPC' || code === 'EDQUOT';
+  return new CommandError(
+    WRONG_PATHS.includes(code) ? 'invalid' : 'failed',
+    `file-${code.toLowerCase()}`,
+    `${FILE_FAILURES[code] ?? `The system refused it: ${code}.`}${where}`,
+    full
+      ? 'Free some space, then run the command again.'
+      : 'Check the path and its permissions, then run the command again.',
+    [],
+    { cause: error },
+  );
+}
+
+/** The system's code of an error that came from a file or folder, or null. */
+function fileCodeOf(error: Error): string | null {
+  const { code, path } = Object(error);
+  if (typeof code !== 'string' || !('syscall' in error)) return null;
+  return code in FILE_FAILURES || typeof path === 'string' ? code : null;
 }
 
 /** Turns whatever was thrown into a failure a grower can act on. `reached`: a controller had answered. */
@@ -137,21 +164,8 @@ export function asFailure(error: unknown, reached: boolean): CommandError {
       cause: error,
     });
   }
-  const code = codeOf(error);
-  const known = code === null ? undefined : NODE_FAILURES[code];
-  if (known !== undefined && error instanceof Error) {
-    const path = 'path' in error && typeof error.path === 'string' ? ` (${error.path})` : '';
-    return new CommandError(
-      code === 'ENOENT' || code === 'EISDIR' ? 'invalid' : 'failed',
-      `file-${code?.toLowerCase()}`,
-      `${known}${path}`,
-      code === 'ENOSPC'
-        ? 'Free some space, then run the command again: it goes on where it stopped.'
-        : 'Check the path and its permissions, then run the command again.',
-      [],
-      { cause: error },
-    );
-  }
+  const fileCode = error instanceof Error ? fileCodeOf(error) : null;
+  if (fileCode !== null && error instanceof Error) return fileFailure(error, fileCode);
   return new CommandError(
     'internal',
     'internal',

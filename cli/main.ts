@@ -112,7 +112,11 @@ function globalOptions(program: Command, world: World): GlobalOptions {
   };
 }
 
-function createProgram(world: World, finish: (answer: Answer, json: boolean) => void): Command {
+function createProgram(
+  world: World,
+  json: boolean,
+  finish: (answer: Answer, json: boolean) => void,
+): Command {
   const program = new Command('trayward')
     .description(
       'Looks after a propagation tray: prepares its controller, and explains what happened.',
@@ -128,7 +132,8 @@ function createProgram(world: World, finish: (answer: Answer, json: boolean) => 
     .configureHelp({ showGlobalOptions: true, helpWidth: 80 })
     .configureOutput({
       writeOut: (text) => world.stdout.write(text),
-      writeErr: (text) => world.stderr.write(text),
+      // A program is told in its own way what a person reads here.
+      writeErr: (text) => json || world.stderr.write(text),
       outputError: () => {},
     })
     .exitOverride();
@@ -197,7 +202,7 @@ function report(failure: CommandError, json: boolean, world: World): number {
 /** Runs one command line (without `node` and the script) and returns its exit code. Never throws. */
 export async function main(argv: readonly string[], world: World): Promise<number> {
   const json = argv.includes('--json');
-  const program = createProgram(world, (answer, asJson) => {
+  const program = createProgram(world, json, (answer, asJson) => {
     if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result: answer.result })}\n`);
     else if (answer.text !== '') world.stdout.write(`${answer.text}\n`);
   });

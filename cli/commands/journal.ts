@@ -2,6 +2,9 @@
 import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { stringify } from 'csv-stringify/sync';
+import { JOURNAL_KINDS } from '../../shared/journal/codec';
+import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
+import { nearest } from '../../shared/text/nearest';
 import type { Act, Context, Flags } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
@@ -52,8 +55,26 @@ function moment(flags: Flags, name: string): number | null {
   throw usage(`--${name} ${text} is no date or time.`, 'Write 2026-03-01 or 2026-03-01T14:30.');
 }
 
-/** The stored entries that the options ask for, oldest first. */
-function chosen(context: Context, flags: Flags): readonly DatedEntry[] {
+/** The kind of entry that is asked for, or null. */
+function kindOf(flags: Flags): JournalKind | null {
+  if (flags.on('alarms')) return 'alarm';
+  const text = flags.text('kind');
+  if (text === null) return null;
+  const kind = JOURNAL_KINDS.find((name) => name === text);
+  if (kind !== undefined) return kind;
+  const near = nearest(text, JOURNAL_KINDS);
+  throw usage(
+    `There is no kind of entry '${text}'.${near === null ? '' : ` Did you mean '${near}'?`}`,
+    `Kinds are: ${JOURNAL_KINDS.join(', ')}.`,
+  );
+}
+
+/** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
+function chosen(
+  context: Context,
+  flags: Flags,
+  usual: (entry: JournalEntry) => boolean,
+): readonly DatedEntry[] {
   const store = folder(context, flags);
   const boardId = flags.text('controller') ?? storedControllers(store)[0]?.boardId;
   if (boardId === undefined) {
@@ -72,13 +93,13 @@ function chosen(context: Context, flags: Flags): readonly DatedEntry[] {
   }
   const since = moment(flags, 'since');
   const until = moment(flags, 'until');
-  const kind = flags.on('alarms') ? 'alarm' : flags.text('kind');
+  const kind = kindOf(flags);
   const stage = flags.whole('stage', 1, 250);
   const last = flags.whole('last', 1, LAST_MAX);
   const entries = readStore(store, boardId)
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))
-    .filter(({ entry }) => (kind === null ? entry.kind !== 'trace' : entry.kind === kind))
+    .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
     .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
   return last === null ? entries : entries.slice(-last);
 }
@@ -103,9 +124,11 @@ function withChoices(command: Command): Command {
 }
 
 function registerShow(noun: Command, act: Act): void {
-  withChoices(noun.command('show').description('the journal as sentences, oldest first')).action(
+  const says =
+    'the journal as sentences, oldest first; traces, the dense readings, by --kind trace';
+  withChoices(noun.command('show').description(says)).action(
     act(async (context, flags) => {
-      const entries = chosen(context, flags);
+      const entries = chosen(context, flags, ({ kind }) => kind !== 'trace');
       const lines = entries.map(
         (dated) => `${when(dated)}  ${describeEntry(dated.entry, context.units)}`,
       );
@@ -143,7 +166,7 @@ function asJsonLines(entries: readonly DatedEntry[]): string {
 }
 
 function registerExport(noun: Command, act: Act): void {
-  withChoices(noun.command('export').description('as CSV (RFC 4180) or JSON lines'))
+  withChoices(noun.command('export').description('all of it as CSV (RFC 4180) or JSON lines'))
     .option('--format <format>', 'csv or jsonl', 'csv')
     .option('--out <file>', 'file to write (default: standard output)')
     .action(
@@ -152,7 +175,7 @@ function registerExport(noun: Command, act: Act): void {
         if (format !== 'csv' && format !== 'jsonl') {
           throw usage(`There is no format '${format}'.`, 'Use --format csv or --format jsonl.');
         }
-        const entries = chosen(context, flags);
+        const entries = chosen(context, flags, () => true);
         const text = format === 'csv' ? asCsv(entries) : asJsonLines(entries);
         const out = flags.text('out');
         if (out === null)

@@ -128,7 +128,7 @@ function registerLoad(noun: Command, act: Act): void {
             ? 'Mark the tray sown to start it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
         const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
-        return { result: { id: profileIdText(id), ...loaded }, text };
+        return { result: { ...loaded, id: profileIdText(id) }, text };
       }),
     );
 }

@@ -75,8 +75,12 @@ const CAUSES: readonly (readonly [RegExp, LinkErrorKind])[] = [
   [/no such file|no such device|not found|ENOENT|ENXIO|ENODEV/i, 'absent'],
 ];
 
+/** What the system says of a file, a folder or another kind of device. */
+const NOT_SERIAL = /inappropriate ioctl|is a directory|not a tty|ENOTTY|EISDIR/i;
+
 async function whyNotOpened(path: string, error: unknown): Promise<LinkError> {
   const words = error instanceof Error ? error.message : String(error);
+  if (NOT_SERIAL.test(words)) return new LinkError('absent', `${path} is no serial port.`);
   const kind = CAUSES.find(([pattern]) => pattern.test(words))?.[1];
   switch (kind) {
     case 'absent':
@@ -86,7 +90,10 @@ async function whyNotOpened(path: string, error: unknown): Promise<LinkError> {
     case 'denied':
       return new LinkError(kind, await whyDenied(path));
     default:
-      return new LinkError('absent', `${path} could not be opened as a serial port: ${words}.`);
+      return new LinkError(
+        'absent',
+        `${path} could not be opened as a serial port: ${words.replace(/^Error: /, '')}.`,
+      );
   }
 }
 

@@ -40,7 +40,8 @@ export class ProbeWatch {
 
     const limitC = Math.min(profile?.rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
     const rootBackC = this.#rootHot.present ? limitC - LIMITS.hotHysteresisK : limitC;
-    const limited = state === 'ok' && (this.tray.outputs & OUTPUT.limiterRootZone) !== 0;
+    // The limiter opens at the first reading of a broken wire too; that is no heat.
+    const limited = !rootZone.doubtful && (this.tray.outputs & OUTPUT.limiterRootZone) !== 0;
     const rootHot = rootZone.celsius > rootBackC || limited;
     alarms.set(this.#rootHot, rootHot, uptimeMs, rootZone.celsius, limitC);
 

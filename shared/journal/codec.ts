@@ -9,11 +9,12 @@ export { ENTRY_BYTES } from './layout';
 /** Sequence 0 is never given, and this one is what erased flash reads as. */
 const ERASED_SEQUENCE = 0xffff_ffff;
 
-const KINDS = Object.keys(LAYOUT) as readonly JournalKind[];
-const FIELDS: readonly (readonly [string, Field])[][] = KINDS.map((kind) =>
+/** Every kind of entry, in the order of their numbers. */
+export const JOURNAL_KINDS = Object.keys(LAYOUT) as readonly JournalKind[];
+const FIELDS: readonly (readonly [string, Field])[][] = JOURNAL_KINDS.map((kind) =>
   Object.entries(LAYOUT[kind]),
 );
-const KIND_NUMBERS = new Map(KINDS.map((kind, index) => [kind, index + 1]));
+const KIND_NUMBERS = new Map(JOURNAL_KINDS.map((kind, index) => [kind, index + 1]));
 
 /**
  * Writes one entry to `into[offset..offset + ENTRY_BYTES)`. Numbers are rounded to the step of their
@@ -54,7 +55,7 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
     sequence: readU32(bytes, offset + HEAD.sequence),
     boot: readU16(bytes, offset + HEAD.boot),
     uptimeMs: readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS,
-    kind: KINDS[(bytes[offset + HEAD.kind] ?? 0) - 1] ?? '',
+    kind: JOURNAL_KINDS[(bytes[offset + HEAD.kind] ?? 0) - 1] ?? '',
   };
   for (const [name, field] of fields) {
     const at = offset + field.at;

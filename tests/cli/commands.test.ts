@@ -79,6 +79,7 @@ describe('the laptop tool on a running tray', () => {
     grower.bench.fault('probe-open');
     grower.bench.run(10_000);
     expect((await trayward(grower, 'alarm', 'list')).stdout).toContain('probe-open');
+    expect(grower.alarms()).toEqual(['probe-open']);
     expect((await trayward(grower, 'alarm', 'clear', 'probe-open')).code).toBe(1);
     grower.bench.fault('probe-open', false);
     grower.bench.run(10_000);

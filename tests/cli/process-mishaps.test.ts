@@ -1,0 +1,212 @@
+/** What a grower gets wrong or meets with, and what the built program says and ends with. */
+import { spawnSync } from 'node:child_process';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { connect, type Socket } from 'node:net';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { listen } from '../../firmware/bench/server/listen';
+import { json, type ProcessBench, Program, unwrapped } from './program';
+
+const hasSocat = spawnSync('socat', ['-V']).error === undefined;
+
+let program: Program;
+let bench: ProcessBench;
+const device = (): string => join(program.home, 'tray');
+
+beforeAll(async () => {
+  program = new Program('mishaps');
+  bench = await program.startBench(...(hasSocat ? ['--pty', device()] : []));
+  await bench.wait(60);
+});
+afterAll(async () => {
+  await program.end();
+});
+
+const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
+
+/** Holds a port of the link as another program does. */
+async function hold(port: string): Promise<Socket> {
+  const socket = connect(Number(port.replace(/^.*:/, '')), '127.0.0.1');
+  await new Promise((resolve) => socket.once('connect', resolve));
+  return socket;
+}
+
+describe('a port', () => {
+  it.each([
+    ['tcp://127.0.0.1:1', 'nothing listens there'],
+    ['/dev/no-such-port', 'There is no port'],
+    ['/dev/null', 'no serial port'],
+    ['http://127.0.0.1', 'is no port'],
+  ])('%s is told as not there', async (port, words) => {
+    const { code, stderr } = await program.run(['--port', port, 'status']);
+    expect(code).toBe(3);
+    expect(unwrapped(stderr)).toContain(words);
+    expect(unwrapped(stderr)).toContain('trayward find');
+  });
+
+  it('that other programs hold is told as in use', async () => {
+    const others = [await hold(bench.at.link), await hold(bench.at.link)];
+    const taken = await trayward('--json', 'status');
+    for (const other of others) other.destroy();
+    expect(taken.code).toBe(3);
+    expect(json(taken).error).toMatchObject({ kind: 'no-controller', reason: 'in-use' });
+  });
+
+  it.skipIf(!hasSocat)('that is a serial device in use is told as such', async () => {
+    const watching = program.spawn(['--port', device(), '--json', 'watch']);
+    await new Promise((resolve) => watching.stdout?.once('data', resolve));
+    const taken = await program.run(['--port', device(), '--json', 'status']);
+    watching.kill('SIGINT');
+    const code = await new Promise((resolve) => watching.once('exit', resolve));
+    expect(code).toBe(0);
+    expect(taken.code).toBe(3);
+    expect(json(taken).error.reason).toBe('in-use');
+    expect((await program.run(['--port', device(), 'status'])).code).toBe(0);
+  });
+
+  it('with a device that is not ours is left alone', async () => {
+    const heard: string[] = [];
+    const stranger = await listen(0, (socket) => {
+      socket.on('data', (bytes: Buffer) => {
+        heard.push(bytes.toString());
+        socket.end('HTTP/1.1 400 Bad Request\r\n\r\n');
+      });
+    });
+    const port = `tcp://127.0.0.1:${stranger.port}`;
+    const { code, stderr } = await program.run(['--port', port, 'mark', 'soaked']);
+    await stranger.close();
+    expect(code).toBe(3);
+    expect(unwrapped(stderr)).toContain('HTTP/1.1 400');
+    expect(heard.join('')).not.toContain('mark');
+  });
+
+  it('that a bench wants and another has is refused', async () => {
+    const [, port = ''] = /:(\d+)$/.exec(bench.at.link) ?? [];
+    const second = await program.run(['--json', 'bench', 'start', '--listen', port]);
+    expect(second.code).toBe(1);
+    expect(json(second).error.reason).toBe('port-in-use');
+    if (!hasSocat) return;
+    const words = ['--json', 'bench', 'start', '--listen', '0', '--pty', device()];
+    expect(json(await program.run(words)).error.reason).toBe('no-pty');
+  });
+});
+
+describe('a controller that restarts during a command', () => {
+  async function powerFails(forS: number): Promise<void> {
+    await bench.fault('mains-cut', forS);
+    await bench.wait(forS);
+  }
+
+  it('ends the calibration of the scale, and nothing was changed', async () => {
+    const ended = await program.run(
+      ['--port', bench.at.link, 'scale', 'calibrate', '--weight', '5kg', '--cell', '10kg'],
+      { deeds: { 'Put the known weight': () => powerFails(0.2) } },
+    );
+    expect(ended.code).toBe(1);
+    expect(unwrapped(ended.stderr)).toContain('restarted during the command');
+    expect(unwrapped(ended.stderr)).toContain('trayward status');
+    const history = json(await trayward('--json', 'scale', 'check', '--history'));
+    expect(history.result.calibrations).toEqual([]);
+  });
+
+  it('and stays without mains is told as silent, with what to look at', async () => {
+    await bench.hand('put-tray');
+    const ended = await program.run(['--port', bench.at.link, '--json', 'watch'], {
+      start: () => bench.fault('mains-cut', 3600),
+    });
+    await bench.ask({ do: 'fault', name: 'mains-cut', on: false });
+    expect(ended.code).toBe(1);
+    const last = ended.stdout.trim().split('\n').at(-1) ?? '';
+    expect(JSON.parse(last).error).toMatchObject({ kind: 'failed', reason: 'silent' });
+  });
+
+  it('does not hurt a bench that goes away during a command', async () => {
+    const brief = await program.startBench();
+    const ended = await program.run(['--port', brief.at.link, '--json', 'watch'], {
+      start: () => brief.stop(),
+    });
+    expect(ended.code).toBe(1);
+    const last = ended.stdout.trim().split('\n').at(-1) ?? '';
+    expect(JSON.parse(last).error).toMatchObject({ kind: 'failed', reason: 'lost' });
+  });
+});
+
+describe('a profile file', () => {
+  const pepper = readFileSync('shared/crops/pepper.yaml', 'utf8');
+  const change = (from: RegExp, to: string): string => {
+    const text = pepper.replace(from, to);
+    if (text === pepper) throw new Error(`${from} is not in the profile`);
+    return text;
+  };
+
+  async function refusal(text: string) {
+    const path = join(program.home, 'profile.yaml');
+    writeFileSync(path, text);
+    const before = json(await trayward('--json', 'profile', 'read')).error;
+    const loaded = await trayward('profile', 'load', path, '--yes');
+    expect(json(await trayward('--json', 'profile', 'read')).error).toEqual(before);
+    expect(loaded.code).toBe(2);
+    return loaded.stderr;
+  }
+
+  it.each([
+    ['is no YAML', /^stages:/m, 'stages: [', ':'],
+    ['has a key that does not exist', /^title:/m, 'titel:', '"title"'],
+    ['has no stages', /^stages:[\s\S]*/m, 'stages: []\n', 'stage'],
+    ['has a band upside down', /band: .*/, 'band: { low: 28 C, high: 26 C }', 'band'],
+    ['has a band that cooks', /band: .*/, 'band: { low: 36 C, high: 38 C }', '35'],
+    ['has a unit of something else', /band: .*/, 'band: { low: 26 ml, high: 28 ml }', 'ml'],
+  ])('that %s is refused with its line, and nothing is sent', async (_, from, to, words) => {
+    const stderr = await refusal(change(from, to));
+    expect(stderr).toMatch(/profile\.yaml:\d+/);
+    expect(unwrapped(stderr)).toContain(words);
+  });
+
+  it('that is not there, a folder, or no text is refused', async () => {
+    expect((await trayward('profile', 'check', 'nowhere.yaml')).code).toBe(2);
+    expect((await trayward('profile', 'check', 'shared')).code).toBe(2);
+    await refusal(Buffer.from([0xff, 0xfe, 0x00, 0x01]).toString('latin1'));
+  });
+});
+
+describe('words on the command line', () => {
+  it.each([
+    [['mark', 'dry', '--weight', '500'], 'no unit'],
+    [['mark', 'dry', '--weight', '-5 g'], 'less than 0'],
+    [['mark', 'dry', '--weight', 'a lot'], 'a lot'],
+    [['mark', 'watered'], 'watered'],
+    [['scale', 'calibrate', '--weight', '5kg'], 'load cell'],
+    [['alarm', 'clear', 'nonsense'], 'nonsense'],
+    [['watch', '--times', '0'], '--times'],
+    [['--units', 'cubits', 'status'], 'metric or us'],
+    [['status', 'now'], 'status'],
+    [['staus'], 'status'],
+  ])('%j are refused as wrong usage', async (words, says) => {
+    const { code, stderr } = await trayward(...words);
+    expect(code).toBe(2);
+    expect(unwrapped(stderr)).toContain(says);
+  });
+
+  it('are answered in JSON alone when JSON is asked for, even when none of them is a verb', async () => {
+    const { code, stdout, stderr } = await program.run(['--json', 'profile']);
+    expect(code).toBe(2);
+    expect(JSON.parse(stdout).error).toMatchObject({ kind: 'usage', reason: 'no-verb' });
+    expect(stderr).toBe('');
+  });
+});
+
+describe('a second pull of the same journal', () => {
+  it('is refused while the first runs; a lock left by a dead one is taken over', async () => {
+    const folder = join(program.home, 'locked');
+    const pull = () => trayward('--json', 'journal', 'pull', '--store', folder);
+    expect((await pull()).code).toBe(0);
+    const lock = join(folder, bench.at.boardId, 'lock');
+    writeFileSync(lock, `${process.pid}\n`);
+    const second = await pull();
+    expect(second.code).toBe(1);
+    expect(json(second).error.reason).toBe('pull-under-way');
+    rmSync(lock);
+    writeFileSync(lock, '999999999\n');
+    expect((await pull()).code).toBe(0);
+  });
+});

@@ -1,5 +1,6 @@
 /** The executable: gives `main` the real world. */
 import { createTime } from './bench/time';
+import type { Client } from './link/client';
 import { main } from './main';
 
 const abort = new AbortController();
@@ -15,6 +16,11 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 
 const time = createTime(Date.now);
 
+async function connect(port: string): Promise<Client> {
+  const { connectPatiently } = await import('./link/patience');
+  return connectPatiently(port, process.env.TRAYWARD_PATIENCE ?? '1', time.elapsedMs);
+}
+
 void main(process.argv.slice(2), {
   stdout: process.stdout,
   stderr: process.stderr,
@@ -23,8 +29,7 @@ void main(process.argv.slice(2), {
   now: Date.now,
   nowAt: time.nowAt,
   sleep: time.sleep,
-  connect: async (port) =>
-    (await import('./link/connect')).connect(port, { elapsedMs: time.elapsedMs }),
+  connect,
   findControllers: async () => (await import('./link/find')).findControllers(),
   interrupt: abort.signal,
 }).then((code) => {

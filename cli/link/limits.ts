@@ -29,6 +29,20 @@ export const LINK_TIMING: LinkTiming = {
   quietMs: 20,
 };
 
+/** Bounds of `withPatience`: below, no board answers in time; above, nobody waits for the verdict. */
+export const PATIENCE = { min: 0.05, max: 20 } as const;
+
+/** The same with all waiting times multiplied, for a radio or a busy serial server on the way. */
+export function withPatience(timing: LinkTiming, times: number): LinkTiming {
+  const { openMs, replyMs, reopenMs } = timing;
+  return {
+    ...timing,
+    openMs: openMs * times,
+    replyMs: replyMs * times,
+    reopenMs: reopenMs * times,
+  };
+}
+
 /** For asking a port whether a controller is there: a board in service answers in milliseconds. */
 export const PROBE_TIMING: LinkTiming = {
   ...LINK_TIMING,

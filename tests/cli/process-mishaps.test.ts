@@ -24,6 +24,9 @@ afterAll(async () => {
 
 const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
 
+/** For what is waited out in full before the program gives up. */
+const HURRIED = { TRAYWARD_PATIENCE: '0.1' };
+
 /** Holds a port of the link as another program does. */
 async function hold(port: string): Promise<Socket> {
   const socket = connect(Number(port.replace(/^.*:/, '')), '127.0.0.1');
@@ -113,6 +116,7 @@ describe('a controller that restarts during a command', () => {
     await bench.hand('put-tray');
     const ended = await program.run(['--port', bench.at.link, '--json', 'watch'], {
       start: () => bench.fault('mains-cut', 3600),
+      env: HURRIED,
     });
     await bench.ask({ do: 'fault', name: 'mains-cut', on: false });
     expect(ended.code).toBe(1);
@@ -124,6 +128,7 @@ describe('a controller that restarts during a command', () => {
     const brief = await program.startBench();
     const ended = await program.run(['--port', brief.at.link, '--json', 'watch'], {
       start: () => brief.stop(),
+      env: HURRIED,
     });
     expect(ended.code).toBe(1);
     const last = ended.stdout.trim().split('\n').at(-1) ?? '';
@@ -185,6 +190,14 @@ describe('words on the command line', () => {
     const { code, stderr } = await trayward(...words);
     expect(code).toBe(2);
     expect(unwrapped(stderr)).toContain(says);
+  });
+
+  it('in the environment are checked too', async () => {
+    for (const env of [{ TRAYWARD_PATIENCE: 'much' }, { TRAYWARD_UNITS: 'cubits' }]) {
+      const { code, stderr } = await program.run(['--port', bench.at.link, 'status'], { env });
+      expect(code).toBe(2);
+      expect(stderr).toContain(Object.keys(env)[0]);
+    }
   });
 
   it('are answered in JSON alone when JSON is asked for, even when none of them is a verb', async () => {

@@ -7,7 +7,7 @@ import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
 import type { Act, Context, Flags } from '../context';
-import { failed, invalid, refused, usage } from '../failure';
+import { CommandError, failed, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
 import { table } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
@@ -40,10 +40,12 @@ function compile(named: string | undefined): Compiled {
   const utcOffsetMin = -new Date().getTimezoneOffset();
   const { problems, profile } = checkProfileText(text, file, utcOffsetMin);
   if (profile === null) {
-    throw invalid(
+    throw new CommandError(
+      'invalid',
       'profile-invalid',
       problems.map(problemText).join('\n'),
       'Put these right and check again. Nothing was sent.',
+      problems,
     );
   }
   const image = encodeProfile(profile);

@@ -149,6 +149,8 @@ describe('a profile file', () => {
     writeFileSync(path, text);
     const before = json(await trayward('--json', 'profile', 'read')).error;
     const loaded = await trayward('profile', 'load', path, '--yes');
+    const checked = await program.run(['--json', 'profile', 'check', path]);
+    expect(json(checked).error.details[0]).toMatchObject({ severity: 'error', file: path });
     expect(json(await trayward('--json', 'profile', 'read')).error).toEqual(before);
     expect(loaded.code).toBe(2);
     return loaded.stderr;
@@ -160,6 +162,8 @@ describe('a profile file', () => {
     ['has no stages', /^stages:[\s\S]*/m, 'stages: []\n', 'stage'],
     ['has a band upside down', /band: .*/, 'band: { low: 28 C, high: 26 C }', 'band'],
     ['has a band that cooks', /band: .*/, 'band: { low: 36 C, high: 38 C }', '35'],
+    ['has a band in one piece', /band: .*/, 'band: 26 C to 28 C', 'A group of keys belongs here'],
+    ['lacks its title', /^title:.*$/m, '', 'This is missing'],
     ['has a unit of something else', /band: .*/, 'band: { low: 26 ml, high: 28 ml }', 'ml'],
   ])('that %s is refused with its line, and nothing is sent', async (_, from, to, words) => {
     const stderr = await refusal(change(from, to));

@@ -25,7 +25,7 @@ afterAll(async () => {
 const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
 
 /** For what is waited out in full before the program gives up. */
-const HURRIED = { TRAYWARD_PATIENCE: '0.1' };
+const HURRIED = { TRAYWARD_PATIENCE: '0.25' };
 
 /** Holds a port of the link as another program does. */
 async function hold(port: string): Promise<Socket> {

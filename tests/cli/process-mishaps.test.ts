@@ -97,7 +97,7 @@ describe('a port', () => {
 describe('a controller that restarts during a command', () => {
   async function powerFails(forS: number): Promise<void> {
     await bench.fault('mains-cut', forS);
-    await bench.wait(forS);
+    await bench.wait(forS + 1);
   }
 
   it('ends the calibration of the scale, and nothing was changed', async () => {

@@ -217,7 +217,8 @@ export class Tray {
     if (this.run.pendingMl === 0) return;
     this.write({
       kind: 'dose',
-      reason: 'dry-back',
+      // The only dose of a hold.
+      reason: this.stage?.kind === 'hold' ? 'rescue' : 'dry-back',
       verdict: 'cut',
       stage: this.run.stage,
       plannedMl: this.run.pendingMl,

@@ -16,6 +16,8 @@ export const SENSING_LIMITS = {
   /** Wet wool cannot move faster (check: a tray of 4 l warms 3 K/h on a strong mat). */
   probeStepK: 3,
   probeStepMs: 10_000,
+  /** Within so many steps: a probe in still air takes most of a minute for two thirds of its way. */
+  probeSteps: 9,
   probeSlewKPerMin: 2,
   /** How long the slew must last. */
   probeSlewMs: 2 * MINUTE_MS,

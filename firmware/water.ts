@@ -5,7 +5,7 @@ import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
 import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
 import { inDayWindow } from './control/heat';
-import { type DoseEnd, nextWater, WATER_IDLE } from './control/water';
+import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from './control/water';
 import { isHandled } from './control/weight';
 import { WATER_LIMITS, WEIGHT_LIMITS } from './limits';
 import { charge } from './run/water-account';
@@ -41,15 +41,30 @@ export class Watering {
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
     tray.water = step.state;
-    if (step.beginsMl > 0) {
-      // Written down before the pump starts: a power cut can only make the account too careful.
-      charge(tray.run, step.beginsMl);
-      tray.run.pendingMl = step.beginsMl;
-      if (step.state.reason === 'rescue') tray.run.rescued = true;
-      tray.checkpoint();
+    if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl, step.state.reason)) {
+      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
+      return;
     }
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended);
+  }
+
+  /**
+   * Written down before the pump starts: a power cut can only make the account too careful. What
+   * cannot be written down is not given, or each cut would open the caps again.
+   */
+  #chargeFirst(ml: number, reason: WaterState['reason']): boolean {
+    const { tray } = this;
+    const { rescued } = tray.run;
+    charge(tray.run, ml);
+    tray.run.pendingMl = ml;
+    if (reason === 'rescue') tray.run.rescued = true;
+    tray.checkpoint();
+    if (tray.runKept) return true;
+    charge(tray.run, -ml);
+    tray.run.pendingMl = 0;
+    tray.run.rescued = rescued;
+    return false;
   }
 
   /** Ends a run or a dose now; what was pumped of it counts. */
@@ -93,6 +108,7 @@ export class Watering {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
     if (stage === null) return 'not-sown';
+    if (!this.tray.runKept) return 'storage';
     if (scale.state !== 'ok') return 'scale';
     if (pump === null) return 'pump-not-calibrated';
     if (Number.isNaN(run.capacityG) || Number.isNaN(run.dryG)) return 'capacity-unknown';

@@ -88,6 +88,7 @@ export const RUNTIME_SOURCES = [
   'timer.c',
   'uart.c',
   'usb.c',
+  'usb_control.c',
   'watchdog.c',
 ];
 

@@ -42,7 +42,7 @@ static txMachine *machine;
 static txID id_controller, id_tick, id_receive;
 static uint64_t deadline_ms;
 
-/* What was thrown, for `resetDetail`: 1 Error to 9, in the order of mxErrorPrototypes; 0 other. */
+/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError; 0 other. */
 static uint32_t thrown_kind(txMachine *the) {
   if (mxException.kind != XS_REFERENCE_KIND) {
     return 0;

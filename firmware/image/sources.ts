@@ -71,9 +71,11 @@ export const BYTECODE_TOOL_SOURCES = [
 
 export const RUNTIME_SOURCES = [
   'adc.c',
+  'arguments.c',
   'board.c',
   'boot2.S',
   'bridge.c',
+  'bytes.c',
   'clocks.c',
   'engine.c',
   'engine_defaults.c',

@@ -178,11 +178,13 @@ bool usb_send(const uint8_t *bytes, uint32_t count) {
 }
 
 uint32_t usb_receive(uint8_t *bytes, uint32_t limit) {
-  uint32_t count = ring_read(&received, bytes, limit);
+  uint32_t count = ring_read_line(&received, bytes, limit);
   uint32_t primask = interrupts_off();
   out_arm();
   interrupts_restore(primask);
   return count;
 }
 
-bool usb_waiting(void) { return ring_used(&received) > 0; }
+bool usb_waiting(void) {
+  return ring_used(&received) > 0 && ring_free(&queued) >= LINK_REPLY_ROOM_BYTES;
+}

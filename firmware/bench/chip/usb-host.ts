@@ -7,8 +7,16 @@ import type { RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
 import { ControlPipe, type ControlReply, type ControlTransfer } from './usb-control';
 import { UsbController } from './usb-controller';
+import {
+  type ControlScript,
+  DEVICE_ADDRESS,
+  enumerate,
+  type FoundDevice,
+  SET_ADDRESS,
+  setLineState,
+  takeOn,
+} from './usb-enumeration';
 
-const DEVICE_ADDRESS = 7;
 const PACKET_BYTES = 64;
 /** A full-speed bus carries 19 such packets in each 1 ms frame (USB 2.0 table 5-9). */
 export const USB_PACKETS_PER_MS = 19;
@@ -21,40 +29,16 @@ const BUS_RESET_NANOS = 10e6;
 /** Without frames for so long, a device must suspend. */
 const SUSPEND_NANOS = 3e6;
 
-const REQUEST = {
-  setAddress: 5,
-  getDescriptor: 6,
-  setConfiguration: 9,
-  setLineCoding: 0x20,
-  getLineCoding: 0x21,
-  setControlLineState: 0x22,
-} as const;
-const DESCRIPTOR = { device: 1, configuration: 2, string: 3, endpoint: 5, qualifier: 6 } as const;
-const TO_DEVICE = 0x00;
-const FROM_DEVICE = 0x80;
-const CLASS_TO_INTERFACE = 0x21;
-const CLASS_FROM_INTERFACE = 0xa1;
-const ENGLISH = 0x0409;
-const LINE_CODING = Uint8Array.of(0x00, 0xc2, 0x01, 0x00, 0, 0, 8);
-const DTR_AND_RTS = 3;
-
-type ControlScript = Generator<ControlTransfer, void, ControlReply>;
-
 export class UsbHost {
   /** Bytes from the device. */
   onData: (bytes: Uint8Array) => void = () => {};
   /** What enumeration found. */
-  product: string | null = null;
-  serialNumber: string | null = null;
-  deviceDescriptor: ControlReply = null;
-  configurationDescriptor: ControlReply = null;
+  found: FoundDevice | null = null;
   /** Every control transfer and how many bytes came back, null when refused. */
   readonly transfers: { transfer: ControlTransfer; reply: ControlReply }[] = [];
   /** Bulk packets received with no data: they end a transfer that filled its last packet. */
   zeroLengthPackets = 0;
   readonly controller: UsbController;
-  private bulkIn = 0;
-  private bulkOut = 0;
   private inData1 = false;
   private outData1 = false;
   private wantedOpen = false;
@@ -159,7 +143,7 @@ export class UsbHost {
   private afterReset(): void {
     if (!this.plugged) return;
     this.forget();
-    this.run(this.enumerate());
+    this.run(this.meet());
   }
 
   private forget(): void {
@@ -173,58 +157,20 @@ export class UsbHost {
     this.isPacketDue = false;
   }
 
-  private *enumerate(): ControlScript {
-    const get = (descriptor: number, index: number, length: number, language = 0) => ({
-      type: FROM_DEVICE,
-      request: REQUEST.getDescriptor,
-      value: (descriptor << 8) | index,
-      index: language,
-      length,
-    });
-    yield get(DESCRIPTOR.device, 0, PACKET_BYTES);
-    yield { type: TO_DEVICE, request: REQUEST.setAddress, value: DEVICE_ADDRESS };
-    const device = yield get(DESCRIPTOR.device, 0, 18);
+  private *meet(): ControlScript {
+    this.found = yield* enumerate();
     if (this.controller.address !== DEVICE_ADDRESS) this.complain('device without its address');
-    this.deviceDescriptor = device;
-    yield get(DESCRIPTOR.string, 0, 255);
-    this.product = textOf(yield get(DESCRIPTOR.string, device?.[15] ?? 0, 255, ENGLISH));
-    this.serialNumber = textOf(yield get(DESCRIPTOR.string, device?.[16] ?? 0, 255, ENGLISH));
-    yield get(DESCRIPTOR.qualifier, 0, 10);
-    const head = yield get(DESCRIPTOR.configuration, 0, 9);
-    const total = (head?.[2] ?? 0) | ((head?.[3] ?? 0) << 8);
-    const configuration = yield get(DESCRIPTOR.configuration, 0, total);
-    this.configurationDescriptor = configuration;
-    this.findEndpoints(configuration ?? new Uint8Array());
-    yield { type: TO_DEVICE, request: REQUEST.setConfiguration, value: 1 };
     this.inData1 = this.outData1 = false;
-    yield { type: CLASS_FROM_INTERFACE, request: REQUEST.getLineCoding, value: 0, length: 7 };
-    yield {
-      type: CLASS_TO_INTERFACE,
-      request: REQUEST.setLineCoding,
-      value: 0,
-      length: LINE_CODING.length,
-      data: LINE_CODING,
-    };
+    yield* takeOn();
     this.ready = true;
     yield* this.lineState();
   }
 
   private *lineState(): ControlScript {
     const open = this.wantedOpen;
-    const value = open ? DTR_AND_RTS : 0;
-    yield { type: CLASS_TO_INTERFACE, request: REQUEST.setControlLineState, value };
+    yield* setLineState(open);
     this.isOpen = open;
     this.packetSoon();
-  }
-
-  private findEndpoints(configuration: Uint8Array): void {
-    const BULK = 2;
-    for (let at = 0; at < configuration.length; at += configuration[at] || configuration.length) {
-      const [, kind, address = 0, attributes] = configuration.subarray(at, at + 4);
-      if (kind !== DESCRIPTOR.endpoint || attributes !== BULK) continue;
-      if ((address & FROM_DEVICE) !== 0) this.bulkIn = address & 15;
-      else this.bulkOut = address;
-    }
   }
 
   private run(script: ControlScript): void {
@@ -235,7 +181,7 @@ export class UsbHost {
   /** Gives the running script its reply and takes its next transfer. */
   private next(reply: ControlReply): void {
     const gapNanos =
-      this.pipe?.transfer.request === REQUEST.setAddress ? ADDRESS_GAP_NANOS : CONTROL_GAP_NANOS;
+      this.pipe?.transfer.request === SET_ADDRESS ? ADDRESS_GAP_NANOS : CONTROL_GAP_NANOS;
     this.pipe = null;
     this.isPipeDue = false;
     for (;;) {
@@ -283,7 +229,7 @@ export class UsbHost {
   /** Only an open port is read. */
   private moveIn(): boolean {
     if (!this.isOpen) return false;
-    const packet = this.controller.take(this.bulkIn);
+    const packet = this.controller.take(this.found?.bulkIn ?? 0);
     if (typeof packet === 'string') return false;
     if (packet.data1 !== this.inData1) {
       this.complain('bulk packet with the wrong data toggle');
@@ -298,18 +244,10 @@ export class UsbHost {
   private moveOut(): boolean {
     if (!this.isOpen || this.queue.length === 0) return false;
     const bytes = Uint8Array.from(this.queue.slice(0, PACKET_BYTES));
-    if (this.controller.give(this.bulkOut, { bytes, data1: this.outData1 }) !== 'ack') return false;
+    const packet = { bytes, data1: this.outData1 };
+    if (this.controller.give(this.found?.bulkOut ?? 0, packet) !== 'ack') return false;
     this.outData1 = !this.outData1;
     this.queue.splice(0, bytes.length);
     return true;
   }
-}
-
-function textOf(descriptor: ControlReply): string | null {
-  if (descriptor === null) return null;
-  const units: number[] = [];
-  for (let at = 2; at + 1 < descriptor.length; at += 2) {
-    units.push((descriptor[at] ?? 0) | ((descriptor[at + 1] ?? 0) << 8));
-  }
-  return String.fromCharCode(...units);
 }

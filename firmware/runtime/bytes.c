@@ -1,6 +1,7 @@
 /*
- * CRC, base64, ASCII and little-endian numbers in arrays of bytes: the same results as the modules of
- * shared/bytes that the build puts these in place of. Nothing here allocates but the two that make text.
+ * CRC, base64, ASCII and little-endian numbers in arrays of bytes, with the results of the modules of
+ * shared/bytes that the build puts these in place of. Where those would take a fraction or a negative
+ * offset to mean something, these throw.
  */
 #include "bytes.h"
 #include "arguments.h"
@@ -20,33 +21,31 @@ static uint32_t crc_step(uint32_t crc) {
   return (crc >> 4) ^ table[crc & 15];
 }
 
-/* `from` and `to` of a range, clipped to the array. */
+/* Bytes `from` to `to` of an array, clipped to it, given as three arguments from the first on. */
 struct range {
   uint32_t from;
   uint32_t to;
 };
 
-static struct range argument_range(txMachine *the, int index, uint32_t count) {
-  uint32_t to = argument_word(the, index + 1, 0);
-  to = to < count ? to : count;
-  uint32_t from = argument_word(the, index, 0);
-  return (struct range){from < to ? from : to, to};
+static struct range argument_range(txMachine *the) {
+  uint32_t to = argument_clipped(the, 2, argument_bytes(the, 0).count);
+  return (struct range){argument_clipped(the, 1, to), to};
 }
 
 /* crc32(bytes, from, to, seed) */
 static void native_crc32(txMachine *the) {
-  struct bytes bytes = argument_bytes(the, 0);
-  struct range range = argument_range(the, 1, bytes.count);
-  uint32_t crc = ~argument_word(the, 3, 0);
+  struct range range = argument_range(the);
+  uint32_t crc = ~argument_bits(the, 3);
+  const uint8_t *bytes = argument_bytes(the, 0).data;
   for (uint32_t i = range.from; i < range.to; i++) {
-    crc = crc_step(crc_step(crc ^ bytes.data[i]));
+    crc = crc_step(crc_step(crc ^ bytes[i]));
   }
-  fxNumber(the, mxResult, ~crc);
+  fxUnsigned(the, mxResult, ~crc);
 }
 
 /* toBase64(bytes, from, to): text */
 static void native_toBase64(txMachine *the) {
-  struct range range = argument_range(the, 1, argument_bytes(the, 0).count);
+  struct range range = argument_range(the);
   uint32_t length = (range.to - range.from + 2) / 3 * 4;
   fxStringBuffer(the, mxResult, C_NULL, (txSize)length);
   const uint8_t *bytes = argument_bytes(the, 0).data; /* where it lies after the allocation */
@@ -98,13 +97,13 @@ static int32_t decode(const char *text, uint32_t length, struct bytes into) {
 
 /* fromBase64(text, into): bytes written, -1 when the text is not base64 */
 static void native_fromBase64(txMachine *the) {
-  txString text = fxToString(the, mxArgv(0));
+  const char *text = argument_text(the, 0);
   fxInteger(the, mxResult, decode(text, (uint32_t)c_strlen(text), argument_room(the, 1)));
 }
 
-/* putAscii(text, into): whether all of the text is ASCII and was written */
+/* putAscii(text, into): whether all of the text is ASCII and just fills the array */
 static void native_putAscii(txMachine *the) {
-  const uint8_t *text = (const uint8_t *)fxToString(the, mxArgv(0));
+  const uint8_t *text = (const uint8_t *)argument_text(the, 0);
   struct bytes into = argument_room(the, 1);
   uint32_t i = 0;
   for (; text[i] && text[i] < ASCII_LIMIT && i < into.count; i++) {
@@ -113,98 +112,97 @@ static void native_putAscii(txMachine *the) {
   fxBoolean(the, mxResult, text[i] == 0 && i == into.count);
 }
 
-/* asciiText(bytes, from, to): the text, undefined when it is not plain ASCII */
+/* asciiText(bytes, from, to): the text, undefined when a byte is not ASCII or is NUL */
 static void native_asciiText(txMachine *the) {
-  struct bytes bytes = argument_bytes(the, 0);
-  struct range range = argument_range(the, 1, bytes.count);
+  struct range range = argument_range(the);
+  const uint8_t *bytes = argument_bytes(the, 0).data;
   for (uint32_t i = range.from; i < range.to; i++) {
-    if (bytes.data[i] == 0 || bytes.data[i] >= ASCII_LIMIT) {
+    if (bytes[i] == 0 || bytes[i] >= ASCII_LIMIT) {
       return;
     }
   }
-  fxStringBuffer(the, mxResult, C_NULL, (txSize)(range.to - range.from));
-  bytes = argument_bytes(the, 0);
-  c_memcpy(mxResult->value.string, bytes.data + range.from, range.to - range.from);
+  uint32_t length = range.to - range.from;
+  fxStringBuffer(the, mxResult, C_NULL, (txSize)length);
+  bytes = argument_bytes(the, 0).data; /* where it lies after the allocation */
+  c_memcpy(mxResult->value.string, bytes + range.from, length);
 }
 
-/* Little-endian integer of `size` bytes at the offset in argument 1; bytes outside the array are zero. */
-static uint32_t read_integer(txMachine *the, uint32_t size) {
-  uint32_t offset = argument_word(the, 1, UINT32_MAX);
-  struct bytes bytes = argument_bytes(the, 0);
-  uint32_t value = 0;
-  for (uint32_t i = 0; i < size && offset < bytes.count && i < bytes.count - offset; i++) {
-    value |= (uint32_t)bytes.data[offset + i] << (8 * i);
+/* The part of `size` bytes at the offset in argument 1 that lies in the array. */
+static struct bytes overlap(txMachine *the, struct bytes bytes, uint32_t size) {
+  uint32_t offset = argument_offset(the, 1);
+  if (offset >= bytes.count) {
+    return (struct bytes){bytes.data, 0};
   }
-  return value;
+  uint32_t left = bytes.count - offset;
+  return (struct bytes){bytes.data + offset, size < left ? size : left};
 }
 
-/* The low `size` bytes of the number in argument 2, as JavaScript takes integers from it. */
-static void write_integer(txMachine *the, uint32_t size) {
-  uint32_t offset = argument_word(the, 1, UINT32_MAX);
-  uint32_t value = (uint32_t)fxToInteger(the, mxArgv(2));
-  struct bytes bytes = argument_room(the, 0);
-  for (uint32_t i = 0; i < size && offset < bytes.count && i < bytes.count - offset; i++) {
-    bytes.data[offset + i] = (uint8_t)(value >> (8 * i));
-  }
+/* `value` from the array, at any alignment; bytes outside are zero. The chip is little-endian too. */
+static void read_number(txMachine *the, void *value, uint32_t size) {
+  struct bytes from = overlap(the, argument_bytes(the, 0), size);
+  c_memset(value, 0, size);
+  c_memcpy(value, from.data, from.count);
 }
 
-static void native_readU16(txMachine *the) { fxInteger(the, mxResult, (txInteger)read_integer(the, 2)); }
-
-static void native_readU32(txMachine *the) { fxUnsigned(the, mxResult, read_integer(the, 4)); }
-
-static void native_writeU16(txMachine *the) { write_integer(the, 2); }
-
-static void native_writeU32(txMachine *the) { write_integer(the, 4); }
-
-/* Room for a number of `size` bytes at the offset in argument 1, or null when it leaves the array. */
-static uint8_t *number_at(txMachine *the, struct bytes bytes, uint32_t size) {
-  uint32_t offset = argument_word(the, 1, UINT32_MAX);
-  return offset <= bytes.count && size <= bytes.count - offset ? bytes.data + offset : C_NULL;
+/* `value` into the array, at any alignment; bytes outside are left out. */
+static void write_number(txMachine *the, const void *value, uint32_t size) {
+  struct bytes to = overlap(the, argument_room(the, 0), size);
+  c_memcpy(to.data, value, to.count);
 }
 
-/* readF32(bytes, offset), readF64(bytes, offset): byte by byte, at any alignment; NaN outside the array */
+/* readU16(bytes, offset) and its kin */
+static void native_readU16(txMachine *the) {
+  uint16_t value;
+  read_number(the, &value, sizeof value);
+  fxInteger(the, mxResult, value);
+}
+
+static void native_readU32(txMachine *the) {
+  uint32_t value;
+  read_number(the, &value, sizeof value);
+  fxUnsigned(the, mxResult, value);
+}
+
 static void native_readF32(txMachine *the) {
-  float value = NAN;
-  const uint8_t *from = number_at(the, argument_bytes(the, 0), sizeof value);
-  if (from) {
-    c_memcpy(&value, from, sizeof value);
-  }
+  float value;
+  read_number(the, &value, sizeof value);
   fxNumber(the, mxResult, value);
 }
 
 static void native_readF64(txMachine *the) {
-  double value = NAN;
-  const uint8_t *from = number_at(the, argument_bytes(the, 0), sizeof value);
-  if (from) {
-    c_memcpy(&value, from, sizeof value);
-  }
+  double value;
+  read_number(the, &value, sizeof value);
   fxNumber(the, mxResult, value);
 }
 
-/* writeF32(bytes, offset, value), writeF64(bytes, offset, value) */
+/* writeU16(bytes, offset, value) and its kin */
+static void native_writeU16(txMachine *the) {
+  uint16_t value = (uint16_t)argument_bits(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
+static void native_writeU32(txMachine *the) {
+  uint32_t value = argument_bits(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
 static void native_writeF32(txMachine *the) {
-  float value = (float)fxToNumber(the, mxArgv(2));
-  uint8_t *to = number_at(the, argument_room(the, 0), sizeof value);
-  if (to) {
-    c_memcpy(to, &value, sizeof value);
-  }
+  float value = (float)argument_number(the, 2);
+  write_number(the, &value, sizeof value);
 }
 
 static void native_writeF64(txMachine *the) {
-  double value = fxToNumber(the, mxArgv(2));
-  uint8_t *to = number_at(the, argument_room(the, 0), sizeof value);
-  if (to) {
-    c_memcpy(to, &value, sizeof value);
-  }
+  double value = argument_number(the, 2);
+  write_number(the, &value, sizeof value);
 }
 
 static const struct host_function functions[] = {
-    {"crc32", native_crc32, 4},         {"toBase64", native_toBase64, 3},
+    {"crc32", native_crc32, 4},           {"toBase64", native_toBase64, 3},
     {"fromBase64", native_fromBase64, 2}, {"putAscii", native_putAscii, 2},
-    {"asciiText", native_asciiText, 3},  {"readU16", native_readU16, 2},
-    {"readU32", native_readU32, 2},      {"writeU16", native_writeU16, 3},
-    {"writeU32", native_writeU32, 3},    {"readF32", native_readF32, 2},
-    {"readF64", native_readF64, 2},      {"writeF32", native_writeF32, 3},
+    {"asciiText", native_asciiText, 3},   {"readU16", native_readU16, 2},
+    {"readU32", native_readU32, 2},       {"writeU16", native_writeU16, 3},
+    {"writeU32", native_writeU32, 3},     {"readF32", native_readF32, 2},
+    {"readF64", native_readF64, 2},       {"writeF32", native_writeF32, 3},
     {"writeF64", native_writeF64, 3},
 };
 

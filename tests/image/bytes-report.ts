@@ -56,13 +56,16 @@ const BAD_UTF8 = [[0xc0, 0x80], [0xe2, 0x82], [0xed, 0xa0, 0x80], [0xf4, 0x90, 0
 
 const NUMBERS = [0, -0, 1, -1.5, Math.PI, 1e-310, 3e38, 1e39, NaN, Infinity, -Infinity];
 
-/** `value` written as a single and a double at an odd offset, and read back. */
+/** `value` written as a single and a double at an odd offset, half outside as well, and read back. */
 function numberLine(value: number): string {
-  const bytes = new Uint8Array(16);
+  const bytes = new Uint8Array(23);
   writeF32(bytes, 1, value);
   writeF64(bytes, 7, value);
-  const told = [readF32(bytes, 1), readF64(bytes, 7)].map(String);
-  return Number.isNaN(value) ? told.join() : `${told.join()} ${hex(bytes)}`;
+  const told = [readF32(bytes, 1), readF64(bytes, 7), readF64(bytes, 23)].map(String);
+  if (Number.isNaN(value)) return told.join();
+  writeF64(bytes, 18, value);
+  writeF32(bytes, 21, value);
+  return `${told.join()} ${readF64(bytes, 18)} ${readF32(bytes, 21)} ${hex(bytes)}`;
 }
 
 const INTEGERS = [

@@ -134,3 +134,18 @@ export function figures(chip: Chip, image: BuiltImage) {
     liveChunkBytes: word(6),
   };
 }
+
+/** What each expression gives on the board, or the name of the error it throws. */
+export async function said(
+  name: string,
+  expressions: readonly string[],
+  top = '',
+): Promise<string[]> {
+  const tick = `const work = [${expressions.map((text) => `() => ${text}`).join()}][ticks - 1];
+  if (work) try { say(work()); } catch (error) { say(error.name); }`;
+  const chip = powered(await misbehaving(name, tick, '', '', top));
+  const lines = heardLines(chip);
+  chip.run((expressions.length + 2) * 1000);
+  if (chip.starts.length > 1) throw new Error('The board restarted.');
+  return lines;
+}

@@ -2,7 +2,7 @@
 import './native';
 
 export function toBase64(bytes: Uint8Array, start = 0, end = bytes.length): string {
-  return native.toBase64(bytes, Math.max(start, 0), end);
+  return native.toBase64(bytes, start, end);
 }
 
 export function fromBase64(text: string): Uint8Array | null {

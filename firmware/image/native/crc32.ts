@@ -2,5 +2,5 @@
 import './native';
 
 export function crc32(bytes: Uint8Array, start = 0, end = bytes.length, seed = 0): number {
-  return native.crc32(bytes, Math.max(start, 0), end, seed);
+  return native.crc32(bytes, start, end, seed);
 }

@@ -1,6 +1,6 @@
 /**
- * What the runtime does for us in C (`firmware/runtime/bytes.c`): byte loops that take a hundred times
- * as long as bytecode, and numbers that need memory of their own as bytecode. The build puts the modules beside this one in place of their namesakes in
+ * What the runtime does for us in C (`firmware/runtime/bytes.c`): byte loops that take a hundred times as
+ * long as bytecode. The build puts the modules beside this one in place of their namesakes in
  * `shared/bytes`, in the image only; `tests/image/native.test.ts` proves that they agree.
  */
 export interface Native {

@@ -8,6 +8,6 @@ export function encodeUtf8(text: string): Uint8Array {
 }
 
 export function decodeUtf8(bytes: Uint8Array, start = 0, end = bytes.length): string | null {
-  const text = native.asciiText(bytes, Math.max(start, 0), end);
+  const text = native.asciiText(bytes, start, end);
   return text ?? portable.decodeUtf8(bytes, start, end);
 }

@@ -16,6 +16,8 @@ export const SENSING_LIMITS = {
   /** Wet wool cannot move faster (check: a tray of 4 l warms 3 K/h on a strong mat). */
   probeStepK: 3,
   probeStepMs: 10_000,
+  /** Within so many steps: a probe in still air takes most of a minute for two thirds of its way. */
+  probeSteps: 9,
   probeSlewKPerMin: 2,
   /** How long the slew must last. */
   probeSlewMs: 2 * MINUTE_MS,
@@ -82,6 +84,17 @@ export const WEIGHT_LIMITS = {
   fallingMs: 10 * MINUTE_MS,
   /** A freshly soaked tray drains: no fall is judged so soon after the mark. */
   drainMs: 2 * HOUR_MS,
+  /** Inflow is judged in steps of this length, after the weight has had so long to follow a dose. */
+  inflowStepMs: 10_000,
+  inflowSettleMs: 15_000,
+  /** Rise of a step that counts: what is slower settles, and is judged as a rise (`risingG`). */
+  inflowGPerS: 0.2,
+  /** Even rise for so many steps is no watering can: three minutes. */
+  inflowSteps: 18,
+  /** A rise like the pump's own flow, worn tube included, is the pump's sooner: one minute. */
+  stuckPumpSteps: 6,
+  stuckPumpMinShare: 0.4,
+  stuckPumpMaxShare: 1.3,
   /** More than this share of the dry tray missing: not the lid, the tray itself is off. */
   absentShare: 0.5,
 } as const;

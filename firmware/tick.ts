@@ -2,6 +2,7 @@
 import { inDayWindow, nextHeat } from './control/heat';
 import { MatWatch } from './guard/mat-watch';
 import { ProbeWatch } from './guard/probe-watch';
+import { PumpWatch } from './guard/pump-watch';
 import { WaterWatch } from './guard/water-watch';
 import { WeightWatch } from './guard/weight-watch';
 import { HEAT_LIMITS } from './limits';
@@ -24,6 +25,7 @@ export class Ticker {
   readonly #probeWatch: ProbeWatch;
   readonly #matWatch: MatWatch;
   readonly #waterWatch: WaterWatch;
+  readonly #pumpWatch: PumpWatch;
   readonly #watering: Watering;
   #ticks = 0;
   #minuteMs = 0;
@@ -34,6 +36,7 @@ export class Ticker {
     this.#matWatch = new MatWatch(tray);
     this.weightWatch = new WeightWatch(tray);
     this.#waterWatch = new WaterWatch(tray);
+    this.#pumpWatch = new PumpWatch(tray);
     this.#watering = new Watering(tray);
   }
 
@@ -70,6 +73,7 @@ export class Ticker {
     const { tray } = this;
     this.#probeWatch.tick(uptimeMs);
     this.weightWatch.tick(uptimeMs);
+    this.#pumpWatch.tick(uptimeMs);
     tray.alarms.expireShelving(uptimeMs);
     if (uptimeMs - this.#minuteMs < MINUTE_MS) return;
     const sinceMs = uptimeMs - this.#minuteMs;

@@ -71,6 +71,8 @@ export class Tray {
   /** The band in force now: day, night, or none. */
   band: Band | null = null;
   storageFailed = false;
+  /** The newest checkpoint is on the flash: what is charged now survives a power cut. */
+  runKept = true;
 
   constructor(readonly board: Board) {
     this.settings = openSettings(board);
@@ -136,7 +138,8 @@ export class Tray {
     run.unixMs = Number.isNaN(unixMs) ? 0 : unixMs;
     this.alarms.stateCodes(run.alarmStates);
     packCheckpoint(run, this.#packed);
-    if (!this.settings.set(SETTING.run, this.#packed)) this.storageFailed = true;
+    this.runKept = this.settings.set(SETTING.run, this.#packed);
+    if (!this.runKept) this.storageFailed = true;
   }
   readonly #packed = new Uint8Array(CHECKPOINT_BYTES);
 
@@ -217,7 +220,8 @@ export class Tray {
     if (this.run.pendingMl === 0) return;
     this.write({
       kind: 'dose',
-      reason: 'dry-back',
+      // The only dose of a hold.
+      reason: this.stage?.kind === 'hold' ? 'rescue' : 'dry-back',
       verdict: 'cut',
       stage: this.run.stage,
       plannedMl: this.run.pendingMl,

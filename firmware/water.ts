@@ -5,7 +5,7 @@ import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
 import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
 import { inDayWindow } from './control/heat';
-import { type DoseEnd, nextWater, WATER_IDLE } from './control/water';
+import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from './control/water';
 import { isHandled } from './control/weight';
 import { WATER_LIMITS, WEIGHT_LIMITS } from './limits';
 import { charge } from './run/water-account';
@@ -31,7 +31,7 @@ export class Watering {
       dtMs,
       need,
       allowedMl: this.#allowedMl(stage, need),
-      held: this.#stops(water.phase === 'service'),
+      held: this.#stops(need),
       handled: isHandled(tray.weight),
       grams: tray.trayG,
       settled: this.#settled(),
@@ -41,15 +41,30 @@ export class Watering {
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
     tray.water = step.state;
-    if (step.beginsMl > 0) {
-      // Written down before the pump starts: a power cut can only make the account too careful.
-      charge(tray.run, step.beginsMl);
-      tray.run.pendingMl = step.beginsMl;
-      if (step.state.reason === 'rescue') tray.run.rescued = true;
-      tray.checkpoint();
+    if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl, step.state.reason)) {
+      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
+      return;
     }
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended);
+  }
+
+  /**
+   * Written down before the pump starts: a power cut can only make the account too careful. What
+   * cannot be written down is not given, or each cut would open the caps again.
+   */
+  #chargeFirst(ml: number, reason: WaterState['reason']): boolean {
+    const { tray } = this;
+    const { rescued } = tray.run;
+    charge(tray.run, ml);
+    tray.run.pendingMl = ml;
+    if (reason === 'rescue') tray.run.rescued = true;
+    tray.checkpoint();
+    if (tray.runKept) return true;
+    charge(tray.run, -ml);
+    tray.run.pendingMl = 0;
+    tray.run.rescued = rescued;
+    return false;
   }
 
   /** Ends a run or a dose now; what was pumped of it counts. */
@@ -74,12 +89,12 @@ export class Watering {
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
-  #stops(service: boolean): boolean {
-    const { alarms } = this.tray;
-    const { stage, water } = this.tray;
+  #stops(need: 'dry-back' | 'rescue' | null): boolean {
+    const { alarms, stage, water } = this.tray;
     // A stage may end in the middle of a dose, and the next one be a hold.
-    const ownsDose = water.reason === 'rescue' || stage?.kind === 'weigh';
-    if (!service) return this.tray.waterHeldBy !== null || !ownsDose;
+    const reason = water.phase === 'idle' ? need : water.reason;
+    const ownsDose = reason === 'rescue' || stage?.kind === 'weigh';
+    if (water.phase !== 'service') return this.tray.waterHeldBy !== null || !ownsDose;
     const held = alarms.pumpHeldBy;
     return held === 'restarting-often' || held === 'pump-stuck-on';
   }
@@ -93,6 +108,7 @@ export class Watering {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
     if (stage === null) return 'not-sown';
+    if (!this.tray.runKept) return 'storage';
     if (scale.state !== 'ok') return 'scale';
     if (pump === null) return 'pump-not-calibrated';
     if (Number.isNaN(run.capacityG) || Number.isNaN(run.dryG)) return 'capacity-unknown';
@@ -119,16 +135,22 @@ export class Watering {
       this.#needMs = 0;
       return null;
     }
-    const { watering, rescue } = stage;
-    const start = watering?.startShare ?? (rescue.doseMl > 0 && !run.rescued ? rescue.share : 2);
-    const stop = watering?.stopShare ?? start;
-    const missingMl = mlFromG(Math.max(0, trayAtDryBackG(stop, run) - tray.trayG), USUAL_WATER_C);
-    if (watering !== null && missingMl < PROFILE_LIMITS.doseMinMl) tray.cycling = false;
-    this.#needMs = dryBackShare >= start && tray.scale.stable ? this.#needMs + dtMs : 0;
+    const { watering } = stage;
+    if (watering === null) return this.#needsRescue(stage) ? 'rescue' : null;
+    const { startShare, stopShare } = watering;
+    const missingG = Math.max(0, trayAtDryBackG(stopShare, run) - tray.trayG);
+    if (mlFromG(missingG, USUAL_WATER_C) < PROFILE_LIMITS.doseMinMl) tray.cycling = false;
+    this.#needMs = dryBackShare >= startShare && tray.scale.stable ? this.#needMs + dtMs : 0;
     if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
-    if (!tray.cycling) return null;
-    if (watering !== null) return 'dry-back';
-    return run.rescued ? null : 'rescue';
+    return tray.cycling ? 'dry-back' : null;
+  }
+
+  /** One dose in a hold, and not without the alarm that calls the grower. */
+  #needsRescue({ rescue }: Stage): boolean {
+    const { alarms, dryBackShare, run } = this.tray;
+    this.#needMs = 0;
+    const allowed = rescue.doseMl > 0 && !run.rescued;
+    return allowed && alarms.record('too-dry').present && dryBackShare >= rescue.share;
   }
 
   /** The next dose, ml: no more than the stage's dose, what is missing to the stop share, or a cap. */
@@ -155,7 +177,6 @@ export class Watering {
     tray.write({ kind: 'dose', stage: run.stage, ...dose });
     tray.stale = true;
     if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
-    if (dose.reason === 'rescue') tray.cycling = false;
     const expectedG = dose.plannedMl * G_PER_ML;
     const unproved = dose.verdict === 'handled' || dose.verdict === 'unproved';
     this.#unproved = unproved ? this.#unproved + 1 : 0;

@@ -3,6 +3,9 @@ import { connect, type Socket } from 'node:net';
 import { LinkError } from './client';
 import { type Transport, within } from './transport';
 
+/** Longest wait for the other end to hang up after us. */
+const HANG_UP_MAX_MS = 500;
+
 interface Address {
   readonly host: string;
   readonly port: number;
@@ -72,8 +75,13 @@ export async function openTcp(text: string, openMs: number): Promise<Transport> 
     close() {
       return new Promise((resolve) => {
         if (socket.destroyed) return resolve();
-        socket.once('close', () => resolve());
-        socket.end(() => socket.destroy());
+        // Until the other end hangs up too, it may turn our next connection away as one too many.
+        const enough = setTimeout(() => socket.destroy(), HANG_UP_MAX_MS);
+        socket.once('close', () => {
+          clearTimeout(enough);
+          resolve();
+        });
+        socket.end();
       });
     },
   };

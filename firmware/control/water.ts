@@ -113,7 +113,9 @@ function idle(uptimeMs: number): WaterState {
 }
 
 function weigh(state: WaterState, input: WaterInput): WaterStep {
-  if (input.need === null || input.held || input.handled) return still(idle(input.uptimeMs));
+  // A stage that ends meanwhile may want water for another reason, and that in its own measure.
+  const wanted = input.need === state.reason && !input.held && !input.handled;
+  if (!wanted) return still(idle(input.uptimeMs));
   if (input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs) return still(idle(input.uptimeMs));
   if (!input.settled) return still(state);
   const pumpMs = Math.floor((input.allowedMl / input.mlPerS) * 1000);

@@ -211,6 +211,7 @@ export function pumpRun(tray: Tray, { ms, reason }: Params<'pump.run'>): Result<
   tray.water = serviceRun(reason, ms, tray.pump?.mlPerS ?? 0, tray.uptimeMs);
   // It counts like any water: the account is about what left the reservoir.
   charge(tray.run, tray.water.plannedMl);
+  tray.checkpoint();
   return { uptimeMs: tray.uptimeMs };
 }
 

@@ -28,8 +28,10 @@ export class ProbeSense {
   #badScore = 0;
   #frozenCode = Number.NaN;
   #frozenSinceMs = 0;
-  #stepFromC = Number.NaN;
-  #stepFromMs = 0;
+  /** Where it stood at the ends of the last steps, the newest at `#nextStep - 1`; NaN: not yet. */
+  readonly #stepsC = new Float64Array(LIMITS.probeSteps).fill(Number.NaN);
+  #nextStep = 0;
+  #stepMs = Number.NEGATIVE_INFINITY;
   #slewFromC = Number.NaN;
   #slewFromMs = 0;
   #jumped = false;
@@ -76,7 +78,7 @@ export class ProbeSense {
 
   #forget(): void {
     this.#frozenCode = Number.NaN;
-    this.#stepFromC = Number.NaN;
+    this.#stepsC.fill(Number.NaN);
     this.#slewFromC = Number.NaN;
     this.#jumped = false;
   }
@@ -88,14 +90,7 @@ export class ProbeSense {
   }
 
   #judgeMovement(uptimeMs: number): void {
-    if (Number.isNaN(this.#stepFromC)) {
-      this.#stepFromC = this.celsius;
-      this.#stepFromMs = uptimeMs;
-    } else if (uptimeMs - this.#stepFromMs >= LIMITS.probeStepMs) {
-      if (Math.abs(this.celsius - this.#stepFromC) > LIMITS.probeStepK) this.#jumped = true;
-      this.#stepFromC = this.celsius;
-      this.#stepFromMs = uptimeMs;
-    }
+    if (uptimeMs - this.#stepMs >= LIMITS.probeStepMs) this.#judgeStep(uptimeMs);
     if (Number.isNaN(this.#slewFromC)) {
       this.#slewFromC = this.celsius;
       this.#slewFromMs = uptimeMs;
@@ -107,5 +102,15 @@ export class ProbeSense {
       this.#slewFromC = this.celsius;
       this.#slewFromMs = uptimeMs;
     }
+  }
+
+  /** A probe follows a step with a lag of its own, so a step is looked for over several. */
+  #judgeStep(uptimeMs: number): void {
+    for (const fromC of this.#stepsC) {
+      if (Math.abs(this.celsius - fromC) > LIMITS.probeStepK) this.#jumped = true;
+    }
+    this.#stepsC[this.#nextStep] = this.celsius;
+    this.#nextStep = (this.#nextStep + 1) % LIMITS.probeSteps;
+    this.#stepMs = uptimeMs;
   }
 }

@@ -391,7 +391,7 @@ const CONTROLLER_ADVICE = {
   'storage-failing': {
     title: 'Storage failing',
     meaning:
-      'The flash no longer keeps what is written. Control goes on, but the journal or settings may be lost.',
+      'The flash no longer keeps what is written. Heat goes on, but the journal or settings may be lost; a dose that cannot be written down is not given.',
     causes: ['flash worn out', 'supply dips while writing'],
     next: ['Pull the journal now.', 'Replace the board before the next crop.'],
     quantity: 'count',

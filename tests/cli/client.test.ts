@@ -23,7 +23,7 @@ import {
 const BRISK: LinkTiming = {
   ...LINK_TIMING,
   openMs: 500,
-  replyMs: 40,
+  replyMs: 100,
   reopenMs: 150,
   reopenEveryMs: 5,
 };

@@ -1,0 +1,62 @@
+/**
+ * Guard: water that runs in too fast to be read as a settled weight - a pump that does not switch
+ * off, a siphon through a wide tube. A weight that never settles looks like a hand on the tray; a
+ * hand, though, does not raise it evenly for minutes.
+ */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import type { Tray } from '../tray';
+import type { AlarmRecord } from './alarm-bank';
+
+export class PumpWatch {
+  readonly #stuck: AlarmRecord;
+  readonly #rising: AlarmRecord;
+  #fromG = Number.NaN;
+  #fromMs = 0;
+  #pumpedMs = Number.NEGATIVE_INFINITY;
+  #risingSteps = 0;
+  #pumpSteps = 0;
+
+  constructor(readonly tray: Tray) {
+    this.#stuck = tray.alarms.record('pump-stuck-on');
+    this.#rising = tray.alarms.record('weight-rising');
+  }
+
+  /** Each tick: water fills a tray in minutes. */
+  tick(uptimeMs: number): void {
+    const { scale, water } = this.tray;
+    if (water.phase === 'dosing' || water.phase === 'service') this.#pumpedMs = uptimeMs;
+    const settling = uptimeMs - this.#pumpedMs < LIMITS.inflowSettleMs;
+    if (settling || scale.state !== 'ok') {
+      this.#restart(Number.NaN, uptimeMs);
+      return;
+    }
+    if (Number.isNaN(this.#fromG)) this.#restart(scale.grams, uptimeMs);
+    if (uptimeMs - this.#fromMs >= LIMITS.inflowStepMs) this.#judge(scale.grams, uptimeMs);
+  }
+
+  #judge(grams: number, uptimeMs: number): void {
+    const { alarms, pump } = this.tray;
+    const gPerS = (grams - this.#fromG) / ((uptimeMs - this.#fromMs) / 1000);
+    this.#fromG = grams;
+    this.#fromMs = uptimeMs;
+    this.#risingSteps = gPerS > LIMITS.inflowGPerS ? this.#risingSteps + 1 : 0;
+    // Feed is so nearly 1 g/ml that the tolerance swallows the difference.
+    const share = gPerS / (pump?.mlPerS ?? Number.NaN);
+    const likePump = share >= LIMITS.stuckPumpMinShare && share <= LIMITS.stuckPumpMaxShare;
+    this.#pumpSteps = this.#risingSteps > 0 && likePump ? this.#pumpSteps + 1 : 0;
+    if (this.#pumpSteps >= LIMITS.stuckPumpSteps) {
+      alarms.strike(this.#stuck, uptimeMs, gPerS, pump?.mlPerS ?? Number.NaN);
+      this.#restart(grams, uptimeMs);
+    } else if (this.#risingSteps >= LIMITS.inflowSteps) {
+      alarms.strike(this.#rising, uptimeMs, gPerS, LIMITS.inflowGPerS);
+      this.#restart(grams, uptimeMs);
+    }
+  }
+
+  #restart(fromG: number, uptimeMs: number): void {
+    this.#fromG = fromG;
+    this.#fromMs = uptimeMs;
+    this.#risingSteps = 0;
+    this.#pumpSteps = 0;
+  }
+}

@@ -1,0 +1,135 @@
+/** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { profileWith, sownTray, stateOfAlarm } from './scenes';
+
+/** Runs on until an alarm stands; what is really so in the root zone then, degrees Celsius. */
+function rootZoneAtAlarm(grower: Grower, alarm: string, limitMs: number): number {
+  const raised = () => grower.alarms().includes(alarm);
+  expect(grower.bench.runUntil(raised, limitMs), `${alarm} within ${limitMs} ms`).toBe(true);
+  return grower.bench.state().rootZoneC;
+}
+
+const matIsOff = (grower: Grower) => !grower.bench.state().outputs.mat;
+
+describe('a probe that has fallen out', () => {
+  for (const meanC of [12, 18, 21, 24]) {
+    it(`into a room of ${meanC} C: mat off within five minutes, latched probe-jumped`, () => {
+      const grower = sownTray({}, { room: { meanC } });
+      grower.bench.fault('probe-out');
+      grower.bench.run(5 * MINUTE_MS);
+      expect(grower.alarms()).toContain('probe-jumped');
+      expect(matIsOff(grower)).toBe(true);
+      grower.bench.fault('probe-out', false);
+      grower.bench.run(3 * HOUR_MS);
+      expect(grower.status().heat.heldBy).toBe('probe-jumped');
+      expect(matIsOff(grower)).toBe(true);
+    });
+  }
+
+  it('put back and cleared: heat goes on, and the way back counts as no jump', () => {
+    const grower = sownTray({}, { room: { meanC: 20 } });
+    grower.bench.fault('probe-out');
+    grower.bench.run(10 * MINUTE_MS);
+    grower.bench.fault('probe-out', false);
+    grower.bench.run(10 * MINUTE_MS);
+    grower.call('alarm.clear', { alarm: 'probe-jumped' });
+    grower.bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).not.toContain('probe-jumped');
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
+describe('a probe that never was in the root zone', () => {
+  it('mat hot beside it and no rise: mat off, latched probe-suspect, before the seed cooks', () => {
+    // A mat under a tray with an air gap: its heat shows at the mat probe first.
+    const grower = new Grower({ room: { meanC: 18 }, mat: { contactWM2K: 8 } });
+    grower.commission(profileWith());
+    grower.bench.fault('probe-out');
+    grower.call('mark.set', { mark: 'sown' });
+    const rootZoneC = rootZoneAtAlarm(grower, 'probe-suspect', 3 * HOUR_MS);
+    expect(rootZoneC).toBeLessThan(35);
+    grower.bench.run(2000);
+    expect(matIsOff(grower)).toBe(true);
+    grower.bench.run(3 * HOUR_MS);
+    expect(grower.status().heat.heldBy).toBe('probe-suspect');
+  });
+});
+
+describe('a root zone that is too hot', () => {
+  it("above the profile's limit: latched, the mat held off until cleared in the cool", () => {
+    // Heat of the room alone: no fault of the mat is needed.
+    const grower = new Grower({ room: { meanC: 26, swingK: 0, weatherK: 0 } });
+    grower.commission(profileWith({ profile: { rootZoneMaxC: 30 } }));
+    grower.bench.fault('mat-stuck-on');
+    const rootZoneC = rootZoneAtAlarm(grower, 'root-zone-hot', DAY_MS);
+    expect(rootZoneC).toBeGreaterThan(29.5);
+    expect(rootZoneC).toBeLessThan(30.5);
+    expect(grower.status().heat.heldBy).not.toBe(null);
+    expect(() => grower.call('alarm.clear', { alarm: 'root-zone-hot' })).toThrow(/still there/);
+    grower.bench.fault('mat-stuck-on', false);
+    grower.bench.run(DAY_MS);
+    expect(stateOfAlarm(grower, 'root-zone-hot')).toBe('latched-unaccepted');
+    expect(grower.status().heat.on).toBe(false);
+  });
+
+  it('above 38 C whatever the profile says', () => {
+    const room = { meanC: 33, swingK: 0, weatherK: 0 };
+    const grower = new Grower({ room, mat: { fluxWM2: 160 } });
+    grower.commission(profileWith({ profile: { rootZoneMaxC: 38 } }));
+    grower.bench.fault('mat-stuck-on');
+    const rootZoneC = rootZoneAtAlarm(grower, 'root-zone-hot', DAY_MS);
+    expect(rootZoneC).toBeGreaterThan(37.5);
+    expect(rootZoneC).toBeLessThan(38.5);
+  });
+});
+
+describe('a mat that is too hot', () => {
+  it('is dropped at 50 C, before the limiter opens at 55, and stays off when it has cooled', () => {
+    // A mat made for a bench, under a tray that does not lie flat on it.
+    const grower = new Grower({ mat: { fluxWM2: 600, contactWM2K: 20 } });
+    grower.commission(profileWith());
+    rootZoneAtAlarm(grower, 'mat-hot', 2 * HOUR_MS);
+    grower.bench.run(2000);
+    expect(matIsOff(grower)).toBe(true);
+    let hottestC = 0;
+    for (let minute = 0; minute < 30; minute++) {
+      grower.bench.run(MINUTE_MS);
+      hottestC = Math.max(hottestC, grower.bench.state().matC);
+    }
+    expect(hottestC).toBeLessThan(53);
+    grower.bench.run(HOUR_MS);
+    expect(grower.status().heat.heldBy).toBe('mat-hot');
+    expect(stateOfAlarm(grower, 'mat-hot')).toBe('latched-unaccepted');
+  });
+});
+
+describe('the night band', () => {
+  const night = { startMin: 22 * 60, endMin: 6 * 60 };
+  const nightBand = { lowC: 20, highC: 21 };
+  const tray = (clock: boolean) => {
+    const grower = new Grower({ room: { meanC: 18 } });
+    if (clock) grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    grower.commission(profileWith({ profile: { night }, hold: { nightBand } }));
+    return grower;
+  };
+  const bandAt = (grower: Grower, hour: number) => {
+    const isThen = () => new Date(grower.bench.unixMs).getUTCHours() === hour;
+    expect(grower.bench.runUntil(isThen, DAY_MS)).toBe(true);
+    grower.bench.run(2 * MINUTE_MS);
+    const { lowC, highC } = grower.status().heat;
+    return { lowC, highC };
+  };
+
+  it("holds between the profile's hours, past midnight, and only then", () => {
+    const grower = tray(true);
+    expect(bandAt(grower, 21)).toEqual({ lowC: 26, highC: 27 });
+    expect(bandAt(grower, 22)).toEqual(nightBand);
+    expect(bandAt(grower, 5)).toEqual(nightBand);
+    expect(bandAt(grower, 6)).toEqual({ lowC: 26, highC: 27 });
+  });
+
+  it('is not used while the time of day is unknown', () => {
+    expect(bandAt(tray(false), 23)).toEqual({ lowC: 26, highC: 27 });
+  });
+});

@@ -1,0 +1,167 @@
+/** How stages end, and what hands at the tray do to its watering. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { doses, runToDose, sownTray, wateredTray } from './scenes';
+
+const stageIndex = (grower: Grower) => grower.status().stage?.index;
+const dryBack = (grower: Grower) => grower.status().water.dryBackShare ?? Number.NaN;
+
+describe('a stage ends', () => {
+  const twoDays = { hold: { end: { afterS: 2 * 86_400, mark: 'emerged' } } } as const;
+  const changes = (grower: Grower) =>
+    grower
+      .journal()
+      .flatMap((entry) =>
+        entry.kind === 'stage' ? [[entry.from, entry.to, entry.reason] as const] : [],
+      );
+
+  it('by its run time, to the minute', () => {
+    const grower = sownTray(twoDays);
+    grower.bench.run(28 * HOUR_MS - MINUTE_MS);
+    expect(stageIndex(grower)).toBe(0);
+    grower.bench.run(2 * MINUTE_MS);
+    expect(stageIndex(grower)).toBe(1);
+    expect(changes(grower).at(-1)).toEqual([0, 1, 'run-time']);
+  });
+
+  it('by its mark, when that comes first', () => {
+    const grower = sownTray(twoDays);
+    grower.call('mark.set', { mark: 'emerged' });
+    expect(stageIndex(grower)).toBe(1);
+    expect(changes(grower).at(-1)).toEqual([0, 1, 'mark']);
+    grower.bench.run(3 * DAY_MS);
+    expect(stageIndex(grower)).toBe(1);
+  });
+
+  it('not by time while the grower has it stay, but by the mark; at once when let go', () => {
+    const grower = sownTray(twoDays);
+    grower.call('stage.stay', { stay: true });
+    grower.bench.run(3 * DAY_MS);
+    expect(grower.status().stage).toMatchObject({ index: 0, staying: true, leftS: null });
+    grower.call('stage.stay', { stay: false });
+    grower.bench.run(2000);
+    expect(stageIndex(grower)).toBe(1);
+
+    const marked = sownTray(twoDays);
+    marked.call('stage.stay', { stay: true });
+    marked.call('mark.set', { mark: 'emerged' });
+    expect(marked.status().stage).toMatchObject({ index: 1, staying: false });
+  });
+
+  it('by the word of the grower, but the last one never', () => {
+    const grower = sownTray(twoDays);
+    grower.call('stage.next', {});
+    expect(stageIndex(grower)).toBe(1);
+    expect(() => grower.call('stage.next', {})).toThrow(/last stage/);
+    expect(changes(grower).at(-1)).toEqual([0, 1, 'grower']);
+  });
+
+  it('while the board was off, once the clock tells that it was', () => {
+    const grower = sownTray(twoDays);
+    grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    grower.bench.run(10 * MINUTE_MS);
+    grower.bench.cutPower();
+    grower.bench.run(2 * DAY_MS);
+    grower.bench.restorePower();
+    grower.bench.run(MINUTE_MS);
+    expect(stageIndex(grower)).toBe(0);
+    grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    expect(stageIndex(grower)).toBe(1);
+    expect(changes(grower).at(-1)).toEqual([0, 1, 'outage']);
+  });
+});
+
+describe('after the transplant', () => {
+  it('the roots are left alone for three days, dry as the blocks may be; then water comes', () => {
+    const grower = wateredTray();
+    grower.bench.hand.transplant();
+    grower.call('mark.set', { mark: 'transplanted' });
+    grower.bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    grower.bench.run(3 * DAY_MS - HOUR_MS);
+    expect(dryBack(grower)).toBeGreaterThan(0.04);
+    expect(grower.status().water.heldBy).toBe('transplant-hold');
+    expect(doses(grower)).toEqual([]);
+    runToDose(grower, 2 * HOUR_MS);
+  });
+
+  it('power cuts do not shorten the hold', () => {
+    const grower = wateredTray();
+    grower.bench.hand.transplant();
+    grower.call('mark.set', { mark: 'transplanted' });
+    grower.bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    for (let day = 0; day < 2; day++) {
+      grower.bench.run(DAY_MS);
+      grower.bench.cutPower();
+      grower.bench.run(MINUTE_MS);
+      grower.bench.restorePower();
+    }
+    grower.bench.run(HOUR_MS);
+    expect(grower.status().water.heldBy).toBe('transplant-hold');
+  });
+});
+
+describe('hands at the tray', () => {
+  it('a tray taken off the scale gets no dose, not even after days, nor at once when it is back', () => {
+    const grower = wateredTray();
+    grower.bench.hand.takeTray();
+    grower.bench.run(2 * DAY_MS);
+    expect(grower.status().water.heldBy).toBe('tray-off');
+    expect(grower.bench.state().pump.ranS).toBe(0);
+    grower.bench.hand.putTray();
+    grower.bench.run(2 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+    grower.bench.run(5 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe(null);
+  });
+
+  it('taken off in the middle of a dose, the pump stops within seconds', () => {
+    const grower = wateredTray();
+    runToDose(grower);
+    grower.bench.run(3000);
+    grower.bench.hand.takeTray();
+    grower.bench.run(12_000);
+    expect(grower.bench.state().outputs.pump).toBe(false);
+    grower.bench.run(DAY_MS);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled']);
+  });
+
+  it('a lid that rests on the tray, taken off for the day, is no dry-back', () => {
+    const grower = sownTray();
+    const lidG = 150;
+    grower.bench.hand.putWeight(lidG);
+    grower.bench.run(5 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    grower.bench.run(MINUTE_MS);
+    const before = dryBack(grower);
+    grower.bench.hand.takeWeight();
+    grower.bench.run(5 * MINUTE_MS);
+    expect(dryBack(grower)).toBeCloseTo(before, 2);
+    grower.bench.hand.putWeight(lidG);
+    grower.bench.run(5 * MINUTE_MS);
+    expect(dryBack(grower)).toBeCloseTo(before, 2);
+  });
+
+  it('water given by hand counts, and puts the next dose off', () => {
+    const grower = wateredTray();
+    grower.bench.run(HOUR_MS);
+    const before = dryBack(grower);
+    grower.bench.hand.mist(80);
+    grower.bench.run(10 * MINUTE_MS);
+    const { tray } = grower.bench.state();
+    expect(before - dryBack(grower)).toBeGreaterThan(0.015);
+    expect(dryBack(grower)).toBeCloseTo(tray.dryBackShare, 2);
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('water poured from a can for a minute is no stuck pump', () => {
+    const grower = wateredTray();
+    for (let s = 0; s < 45; s++) {
+      grower.bench.hand.mist(5);
+      grower.bench.run(1000);
+    }
+    grower.bench.run(10 * MINUTE_MS);
+    expect(grower.alarms()).toEqual([]);
+  });
+});

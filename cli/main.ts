@@ -38,7 +38,7 @@ const NOUNS: readonly Noun[] = [
   },
   {
     name: 'profile',
-    summary: 'check, load, read back and compare crop profiles',
+    summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),
   },
   {

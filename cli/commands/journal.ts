@@ -76,6 +76,11 @@ function chosen(
   flags: Flags,
   usual: (entry: JournalEntry) => boolean,
 ): readonly DatedEntry[] {
+  const since = moment(flags, 'since');
+  const until = moment(flags, 'until');
+  const kind = kindOf(flags);
+  const stage = flags.whole('stage', 1, 250);
+  const last = flags.whole('last', 1, LAST_MAX);
   const store = folder(context, flags);
   const boardId = flags.text('controller') ?? storedControllers(store)[0]?.boardId;
   if (boardId === undefined) {
@@ -92,11 +97,6 @@ function chosen(
       'Give its sixteen hex digits.',
     );
   }
-  const since = moment(flags, 'since');
-  const until = moment(flags, 'until');
-  const kind = kindOf(flags);
-  const stage = flags.whole('stage', 1, 250);
-  const last = flags.whole('last', 1, LAST_MAX);
   const entries = readStore(store, boardId)
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))

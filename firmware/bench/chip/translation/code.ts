@@ -108,11 +108,11 @@ export class Code {
     return this.leave(to, this.cycles + cycles, this.count + 1);
   }
 
-  /** Begins the run again after this instruction, which takes `cycles`; leaves for it now and then. */
-  again(cycles: number): string {
+  /** Begins the run again; leaves for its start now and then. */
+  again(): string {
     this.loops = true;
-    const turn = ((this.count + 1) << COUNT_SHIFT) | (this.cycles + cycles);
-    return `{n+=${turn};if((n&${CYCLES_MASK})<${LOOP_CYCLES})continue;${this.leave(this.start, 0, 0)}}`;
+    const turn = (this.count << COUNT_SHIFT) | this.cycles;
+    return `n+=${turn};if((n&${CYCLES_MASK})<${LOOP_CYCLES})continue;${this.leave(this.start, 0, 0)}`;
   }
 
   /** Leaves before this instruction. */

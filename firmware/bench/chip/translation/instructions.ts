@@ -19,8 +19,13 @@ export interface Instruction {
 }
 
 type Emit = Instruction['emit'];
-/** A word of flash that never changes. */
-export type ReadWord = (address: number) => number;
+/** What is known of the program around an instruction. */
+export interface Surroundings {
+  /** A word of flash, which never changes. */
+  word(address: number): number;
+  /** How often the instruction at this address has been executed so far, roughly. */
+  heat(address: number): number;
+}
 
 const { N, Z, C } = FLAG;
 const NZ = N | Z;
@@ -31,7 +36,7 @@ export function decode(
   opcode: number,
   second: number,
   pc: number,
-  word: ReadWord,
+  around: Surroundings,
 ): Instruction | null {
   const follows = (made: Partial<Instruction> & { emit: Emit }): Instruction => ({
     cycles: 1,
@@ -41,13 +46,13 @@ export function decode(
     leaves: false,
     ...made,
   });
-  const made = decodeOne(opcode, second, pc, word);
+  const made = decodeOne(opcode, second, pc, around);
   return made === null ? null : follows(made);
 }
 
 type Made = Partial<Instruction> & { emit: Emit };
 
-function decodeOne(opcode: number, second: number, pc: number, word: ReadWord): Made | null {
+function decodeOne(opcode: number, second: number, pc: number, around: Surroundings): Made | null {
   switch (opcode >>> 12) {
     case 0:
     case 1:
@@ -57,7 +62,7 @@ function decodeOne(opcode: number, second: number, pc: number, word: ReadWord): 
       return withImmediate(opcode);
     case 4:
       if (opcode >>> 10 === 0x10) return dataProcessing(opcode);
-      return opcode >>> 10 === 0x11 ? onAnyRegister(opcode, pc) : loadLiteral(opcode, pc, word);
+      return opcode >>> 10 === 0x11 ? onAnyRegister(opcode, pc) : loadLiteral(opcode, pc, around);
     case 5:
       return moveByRegister(opcode);
     case 6:
@@ -72,7 +77,7 @@ function decodeOne(opcode: number, second: number, pc: number, word: ReadWord): 
     case 12:
       return multiple(opcode);
     case 13:
-      return branchIf(opcode, pc);
+      return branchIf(opcode, pc, around);
     case 14:
       return opcode >>> 11 === 0x1c ? branch(opcode, pc) : null;
     default:
@@ -292,7 +297,7 @@ function leaveExceptionsAlone(code: Code): void {
   code.line(`if(a>>>28===15)${code.stop()}`);
 }
 
-function loadLiteral(opcode: number, pc: number, word: ReadWord): Made {
+function loadLiteral(opcode: number, pc: number, { word }: Surroundings): Made {
   const address = ((pc + 4) & ~3) + 4 * (opcode & 0xff);
   return { cycles: 2, emit: (code) => code.set(low(opcode, 8), String(word(address))) };
 }
@@ -456,19 +461,27 @@ const CONDITIONS: readonly ((code: Code) => string)[] = [
   (code) => `${code.flag('N')}===${code.flag('V')}&&!${code.flag('Z')}`,
 ];
 
-function branchIf(opcode: number, pc: number): Made | null {
+/** The run goes on along the way that was taken more often so far. */
+function branchIf(opcode: number, pc: number, { heat }: Surroundings): Made | null {
   const condition = (opcode >>> 8) & 15;
   const holds = CONDITIONS[condition >>> 1];
   if (holds === undefined) return null;
   const target = pc + 4 + (((opcode & 0xff) << 24) >> 23);
-  const negated = (condition & 1) !== 0 ? '!' : '';
+  const test = (code: Code, negated: boolean): string =>
+    `if(${negated ? '!' : ''}(${holds(code)}))`;
+  const isNegated = (condition & 1) !== 0;
+  const made = { reads: ALL_FLAGS, leaves: true };
+  if (heat(target) > heat(pc + 2)) {
+    return {
+      ...made,
+      cycles: 2,
+      next: target,
+      emit: (code) => code.line(`${test(code, !isNegated)}${code.exit(pc + 2, 1)}`),
+    };
+  }
   return {
-    reads: ALL_FLAGS,
-    leaves: true,
-    emit(code) {
-      const gone = target === code.start ? code.again(2) : code.exit(target, 2);
-      code.line(`if(${negated}(${holds(code)}))${gone}`);
-    },
+    ...made,
+    emit: (code) => code.line(`${test(code, isNegated)}${code.exit(target, 2)}`),
   };
 }
 

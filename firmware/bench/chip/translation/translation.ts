@@ -78,7 +78,7 @@ export class Translation {
     });
     if (pc !== null) {
       code.at(pc);
-      code.line(code.stop());
+      code.line(pc === start ? code.again() : code.stop());
     }
     return code.toRun();
   }
@@ -88,7 +88,10 @@ export class Translation {
     if (index + 1 >= HALFWORDS) return null;
     const opcode = this.halfwords[index] ?? 0;
     const second = this.halfwords[index + 1] ?? 0;
-    return decode(opcode, second, pc, (address) => this.words[(address - FLASH_START) >>> 2] ?? 0);
+    return decode(opcode, second, pc, {
+      word: (address) => this.words[(address - FLASH_START) >>> 2] ?? 0,
+      heat: (address) => this.wanted[(address - FLASH_START) >>> 1] ?? 0,
+    });
   }
 }
 

@@ -1,5 +1,6 @@
 /** `mark WHAT`: what the grower did or saw. */
 import { type Command, Option } from 'commander';
+import { markNoteSentence } from '../../shared/link/host/refusals';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { parseQuantity } from '../../shared/units';
 import type { Act, Flags } from '../context';
@@ -39,7 +40,8 @@ export function register(noun: Command, act: Act): void {
           }
         }
         const marked = await client.call('mark.set', { mark, ...weight });
-        const lines = [`Marked ${mark}.`, ...(marked.note === null ? [] : [marked.note])];
+        const { note, dryG } = marked;
+        const lines = [`Marked ${mark}.`, ...(note === null ? [] : [markNoteSentence(note, dryG)])];
         return { result: { mark, ...marked }, text: lines.join('\n') };
       }),
     );

@@ -23,21 +23,21 @@ function unixMsNow(tray: Tray): number {
 export function scaleRead(tray: Tray): Result<'scale.read'> {
   const { scale, uptimeMs } = tray;
   return {
-    state: scale.state,
-    code: orNull(scale.code),
-    trayG: orNull(scale.grams),
-    stable: scale.stable,
-    spreadG: orNull(scale.spreadG),
-    uptimeMs,
+    'state': scale.state,
+    'code': orNull(scale.code),
+    'trayG': orNull(scale.grams),
+    'stable': scale.stable,
+    'spreadG': orNull(scale.spreadG),
+    'uptimeMs': uptimeMs,
   };
 }
 
 export function scaleMeasure(
   tray: Tray,
-  { samples }: Params<'scale.measure'>,
+  { 'samples': samples }: Params<'scale.measure'>,
 ): Result<'scale.measure'> {
   tray.scale.measurement = new Measurement(samples, tray.uptimeMs);
-  return { uptimeMs: tray.uptimeMs };
+  return { 'uptimeMs': tray.uptimeMs };
 }
 
 export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
@@ -45,31 +45,34 @@ export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
   const { measurement } = scale;
   if (measurement === null) refuse('no-measurement');
   return {
-    done: measurement.done,
-    samples: measurement.samples,
-    wanted: measurement.wanted,
-    meanCode: measurement.meanCode,
-    sdCode: measurement.sdCode,
-    driftCode: measurement.driftCode,
-    saturated: measurement.saturated,
-    silent: scale.state === 'silent',
-    rootZoneC: orNull(rootZone.celsius),
+    'done': measurement.done,
+    'samples': measurement.samples,
+    'wanted': measurement.wanted,
+    'meanCode': measurement.meanCode,
+    'sdCode': measurement.sdCode,
+    'driftCode': measurement.driftCode,
+    'saturated': measurement.saturated,
+    'silent': scale.state === 'silent',
+    'rootZoneC': orNull(rootZone.celsius),
   };
 }
 
 export function scaleCalibrate(
   tray: Tray,
-  { token: _, ...calibration }: Params<'scale.calibrate'>,
+  { 'token': _, ...calibration }: Params<'scale.calibrate'>,
 ): Result<'scale.calibrate'> {
   checkScale(calibration, tray.scale);
   const dated = { ...calibration, unixMs: unixMsNow(tray) };
   keptOrRefuse(tray.calibrations.useScale(dated));
   useScale(tray, dated, false);
-  return { history: tray.calibrations.scale.length };
+  return { 'history': tray.calibrations.scale.length };
 }
 
 /** Nothing on the scale: its reading becomes zero. Only a small shift is believed. */
-export function scaleZero(tray: Tray, { zeroCode }: Params<'scale.zero'>): Result<'scale.zero'> {
+export function scaleZero(
+  tray: Tray,
+  { 'zeroCode': zeroCode }: Params<'scale.zero'>,
+): Result<'scale.zero'> {
   const { calibration } = tray.scale;
   if (calibration === null) refuse('scale-uncalibrated');
   const shiftG = (zeroCode - calibration.zeroCode) / calibration.countsPerG;
@@ -78,12 +81,12 @@ export function scaleZero(tray: Tray, { zeroCode }: Params<'scale.zero'>): Resul
   keptOrRefuse(tray.calibrations.useZero(zeroCode));
   const [inUse] = tray.calibrations.scale;
   if (inUse !== undefined) useScale(tray, inUse, false);
-  return { shiftG };
+  return { 'shiftG': shiftG };
 }
 
 export function scaleRestore(
   tray: Tray,
-  { index }: Params<'scale.restore'>,
+  { 'index': index }: Params<'scale.restore'>,
 ): Result<'scale.restore'> {
   const wanted = tray.calibrations.scale[index];
   if (wanted === undefined) refuse('no-such-calibration', index, tray.calibrations.scale.length);
@@ -118,30 +121,33 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
 export function probeRead(tray: Tray): Result<'probe.read'> {
   const { rootZone, mat, calibrations } = tray;
   return {
-    rootZoneC: orNull(rootZone.celsius),
-    matC: orNull(mat.celsius),
-    rootZoneCode: rootZone.code,
-    matCode: mat.code,
-    probe: rootZone.state,
-    matProbe: mat.state,
-    calibration: calibrations.probe(PROBE_CHANNEL.rootZone),
-    matCalibration: calibrations.probe(PROBE_CHANNEL.mat),
+    'rootZoneC': orNull(rootZone.celsius),
+    'matC': orNull(mat.celsius),
+    'rootZoneCode': rootZone.code,
+    'matCode': mat.code,
+    'probe': rootZone.state,
+    'matProbe': mat.state,
+    'calibration': calibrations.probe(PROBE_CHANNEL.rootZone),
+    'matCalibration': calibrations.probe(PROBE_CHANNEL.mat),
   };
 }
 
 export function probeCalibrate(
   tray: Tray,
-  { channel, offsetK }: Params<'probe.calibrate'>,
+  { 'channel': channel, 'offsetK': offsetK }: Params<'probe.calibrate'>,
 ): Result<'probe.calibrate'> {
   if (Math.abs(offsetK) > LIMITS.probeOffsetMaxK) refuse('offset-too-large', offsetK);
   keptOrRefuse(tray.calibrations.useProbe(channel, { offsetK, unixMs: unixMsNow(tray) }));
   tray.applyCalibrations();
   const target = channel === PROBE_CHANNEL.mat ? 'mat-probe' : 'probe';
   tray.write({ kind: 'calibration', target, restored: false, a: offsetK, b: 0, c: 0 });
-  return { offsetK };
+  return { 'offsetK': offsetK };
 }
 
-export function pumpRun(tray: Tray, { ms, reason }: Params<'pump.run'>): Result<'pump.run'> {
+export function pumpRun(
+  tray: Tray,
+  { 'ms': ms, 'reason': reason }: Params<'pump.run'>,
+): Result<'pump.run'> {
   if (ms > WATER_LIMITS.serviceMaxMs) refuse('run-too-long', WATER_LIMITS.serviceMaxMs / 1000);
   if (tray.water.phase !== 'idle') refuse('pump-busy');
   const held = tray.alarms.pumpHeldBy;
@@ -150,23 +156,23 @@ export function pumpRun(tray: Tray, { ms, reason }: Params<'pump.run'>): Result<
   // It counts like any water: the account is about what left the reservoir.
   charge(tray.run, tray.water.plannedMl);
   tray.checkpoint();
-  return { uptimeMs: tray.uptimeMs };
+  return { 'uptimeMs': tray.uptimeMs };
 }
 
 export function pumpState(tray: Tray): Result<'pump.state'> {
   const { water } = tray;
   const running = water.phase === 'service' || water.phase === 'dosing';
   return {
-    running,
-    leftMs: running ? Math.max(0, water.pumpMs - water.deliveredMs) : 0,
-    ranMs: running ? water.deliveredMs : tray.lastRunMs,
-    calibration: tray.pump,
+    'running': running,
+    'leftMs': running ? Math.max(0, water.pumpMs - water.deliveredMs) : 0,
+    'ranMs': running ? water.deliveredMs : tray.lastRunMs,
+    'calibration': tray.pump,
   };
 }
 
 export function pumpCalibrate(
   tray: Tray,
-  { mlPerS, cvPercent }: Params<'pump.calibrate'>,
+  { 'mlPerS': mlPerS, 'cvPercent': cvPercent }: Params<'pump.calibrate'>,
 ): Result<'pump.calibrate'> {
   if (mlPerS < LIMITS.mlPerSMin || mlPerS > LIMITS.mlPerSMax) refuse('rate-implausible', mlPerS);
   const previous = tray.pump;
@@ -182,5 +188,5 @@ export function pumpCalibrate(
     b: cvPercent,
     c: previous?.mlPerS ?? Number.NaN,
   });
-  return { previousMlPerS: previous?.mlPerS ?? null };
+  return { 'previousMlPerS': previous?.mlPerS ?? null };
 }

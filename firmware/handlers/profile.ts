@@ -22,39 +22,39 @@ export class ProfileLoader {
   slots(): Result<'profile.slots'> {
     const { slots, run, profile } = this.tray;
     return {
-      slots: [0, 1].map((slot) => {
+      'slots': [0, 1].map((slot) => {
         const image = slots.load(slot);
         const decoded = image === null ? null : decodeProfile(image);
         return {
-          slot,
-          active: profile !== null && slot === run.slot,
-          id: decoded?.ok === true ? decoded.id : null,
-          bytes: image?.length ?? 0,
+          'slot': slot,
+          'active': profile !== null && slot === run.slot,
+          'id': decoded?.ok === true ? decoded.id : null,
+          'bytes': image?.length ?? 0,
         };
       }),
     };
   }
 
-  begin({ bytes, crc }: Params<'profile.begin'>): Result<'profile.begin'> {
+  begin({ 'bytes': bytes, 'crc': crc }: Params<'profile.begin'>): Result<'profile.begin'> {
     const slot = this.tray.profile === null ? 0 : 1 - this.tray.run.slot;
     if (!this.tray.slots.begin(slot, bytes)) refuse('slot-failing');
     this.#upload = { slot, bytes, crc, next: 0 };
-    return { slot };
+    return { 'slot': slot };
   }
 
-  chunk({ offset, data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
+  chunk({ 'offset': offset, 'data': data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
     const upload = this.#openUpload();
-    if (offset < upload.next) return { next: upload.next };
+    if (offset < upload.next) return { 'next': upload.next };
     const bytes = fromBase64(data);
     if (bytes === null || offset > upload.next || offset + bytes.length > upload.bytes)
       refuse('chunk-out-of-order', upload.next);
     if (!this.tray.slots.write(upload.slot, offset, bytes)) refuse('slot-failing');
     upload.next = offset + bytes.length;
-    return { next: upload.next };
+    return { 'next': upload.next };
   }
 
   /** Checks the whole image as a stranger would, then switches slot and stage in one record. */
-  commit({ id, stage }: Params<'profile.commit'>): Result<'profile.commit'> {
+  commit({ 'id': id, 'stage': stage }: Params<'profile.commit'>): Result<'profile.commit'> {
     const { tray } = this;
     const upload = this.#openUpload();
     if (upload.next < upload.bytes) refuse('image-incomplete', upload.next, upload.bytes);
@@ -81,15 +81,15 @@ export class ProfileLoader {
     }
     this.#upload = null;
     tray.checkpoint();
-    return { id: decoded.id, slot: upload.slot, stage: reportedStage(tray.run.stage) };
+    return { 'id': decoded.id, 'slot': upload.slot, 'stage': reportedStage(tray.run.stage) };
   }
 
-  read({ slot, offset }: Params<'profile.read'>): Result<'profile.read'> {
+  read({ 'slot': slot, 'offset': offset }: Params<'profile.read'>): Result<'profile.read'> {
     const bytes = this.tray.slots.size(slot);
     const length = Math.max(0, Math.min(LINK_LIMITS.profileChunkBytes, bytes - offset));
     const chunk = new Uint8Array(length);
     if (length > 0) this.tray.slots.read(slot, offset, chunk);
-    return { data: toBase64(chunk), bytes };
+    return { 'data': toBase64(chunk), 'bytes': bytes };
   }
 
   #openUpload(): Upload {

@@ -18,11 +18,14 @@ import { alarmReport, orNull } from './status';
  * if the clock was known before: plants do not stop. A laptop with a wrong date can add at most a
  * week, and never touches the caps on water, which know only uptime.
  */
-export function clockSet(tray: Tray, { unixMs }: Params<'clock.set'>): Result<'clock.set'> {
+export function clockSet(
+  tray: Tray,
+  { 'unixMs': unixMs }: Params<'clock.set'>,
+): Result<'clock.set'> {
   const uptimeMs = tray.board.uptimeMs();
   const first = Number.isNaN(tray.unixAtBootMs);
   const movedMs = Math.abs(unixMs - tray.unixMs(uptimeMs));
-  if (!first && movedMs < RECORD_LIMITS.clockDriftMs) return { outageS: 0 };
+  if (!first && movedMs < RECORD_LIMITS.clockDriftMs) return { 'outageS': 0 };
   const bootUnixMs = unixMs - uptimeMs;
   tray.unixAtBootMs = bootUnixMs;
   const offMs = first && tray.offSinceUnixMs > 0 ? bootUnixMs - tray.offSinceUnixMs : 0;
@@ -32,13 +35,13 @@ export function clockSet(tray: Tray, { unixMs }: Params<'clock.set'>): Result<'c
   tray.write({ kind: 'clock', unixMs, outageS }, uptimeMs);
   if (outageMs > 0) passStageTime(tray, outageMs, 'outage');
   tray.stale = true;
-  return { outageS };
+  return { 'outageS': outageS };
 }
 
 export function markSet(
   tray: Tray,
   ticker: Ticker,
-  { mark, trayG }: Params<'mark.set'>,
+  { 'mark': mark, 'trayG': trayG }: Params<'mark.set'>,
 ): Result<'mark.set'> {
   let note: MarkNote | null = null;
   const stateless = mark === 'dry' || mark === 'soaked' || mark === 'refilled';
@@ -62,10 +65,10 @@ export function markSet(
   ticker.weightWatch.forget();
   tray.stale = true;
   return {
-    trayG: orNull(trayG ?? tray.scale.grams),
-    dryG: orNull(tray.run.dryG),
-    stage: reportedStage(tray.run.stage),
-    note,
+    'trayG': orNull(trayG ?? tray.scale.grams),
+    'dryG': orNull(tray.run.dryG),
+    'stage': reportedStage(tray.run.stage),
+    'note': note,
   };
 }
 
@@ -124,14 +127,17 @@ export function stageNext(tray: Tray): Result<'stage.next'> {
   const change = changeByGrower(stageState(tray), profile);
   if (change === null) refuse('last-stage');
   enterStage(tray, change);
-  return { stage: tray.run.stage };
+  return { 'stage': tray.run.stage };
 }
 
-export function stageStay(tray: Tray, { stay }: Params<'stage.stay'>): Result<'stage.stay'> {
+export function stageStay(
+  tray: Tray,
+  { 'stay': stay }: Params<'stage.stay'>,
+): Result<'stage.stay'> {
   if (!tray.sown) refuse('not-sown');
   tray.run.staying = stay;
   tray.stale = true;
-  return { staying: stay };
+  return { 'staying': stay };
 }
 
 export function alarmAccept(tray: Tray, alarm: AlarmName): AlarmReport {
@@ -148,7 +154,10 @@ export function alarmClear(tray: Tray, ticker: Ticker, alarm: AlarmName): AlarmR
   return alarmReport(tray, record);
 }
 
-export function alarmShelve(tray: Tray, { alarm, forS }: Params<'alarm.shelve'>): AlarmReport {
+export function alarmShelve(
+  tray: Tray,
+  { 'alarm': alarm, 'forS': forS }: Params<'alarm.shelve'>,
+): AlarmReport {
   const record = tray.alarms.record(alarm);
   if (record.state === 'normal') refuse('alarm-normal', alarm);
   if (forS > GUARD_LIMITS.shelveMaxS) refuse('shelved-too-long', GUARD_LIMITS.shelveMaxS);

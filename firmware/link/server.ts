@@ -60,7 +60,7 @@ const failure = (
   code: number,
   reason: RefusalReason,
   facts: RefusalFacts[RefusalReason] = [],
-): Outcome => `"error":${JSON.stringify({ code, message: reason, data: facts })}`;
+): Outcome => `"error":${JSON.stringify({ 'code': code, 'message': reason, 'data': facts })}`;
 
 const isRecord = (value: unknown): value is Untrusted =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
@@ -100,8 +100,12 @@ function idIn(text: string): Id {
   return digits === undefined ? null : Number(digits);
 }
 
+type Read =
+  | { readonly reply: Reply; readonly request?: undefined }
+  | { readonly request: Untrusted; readonly reply?: undefined };
+
 /** A line that is no request, answered; or the request itself; or null for what needs no answer. */
-function readRequest(line: ReceivedLine): { reply: Reply } | { request: Untrusted } | null {
+function readRequest(line: ReceivedLine): Read | null {
   const refuse = (code: number, reason: RefusalReason, id: Id = null) => ({
     reply: { id, outcome: failure(code, reason) },
   });
@@ -145,7 +149,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
 
   /** Runs a call, unless its token was answered before: then that answer again. */
   function runOnce<M extends MethodName>(method: M, params: Untrusted & Params<M>): Outcome {
-    const { token } = params;
+    const { 'token': token } = params;
     if (token === undefined) return run(method, params);
     const before = remembered.find((one) => one.token === token);
     if (before?.method === method) return before.outcome;
@@ -166,8 +170,8 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
 
   function answer(line: ReceivedLine): Reply | null {
     const read = readRequest(line);
-    if (read === null || 'reply' in read) return read?.reply ?? null;
-    const { jsonrpc, id, method, params } = read.request;
+    if (read === null || read.reply !== undefined) return read?.reply ?? null;
+    const { 'jsonrpc': jsonrpc, 'id': id, 'method': method, 'params': params } = read.request;
     const checked = line.kind === 'text' && line.checked;
     if (jsonrpc !== '2.0' || typeof method !== 'string' || (id !== undefined && !isId(id))) {
       return {

@@ -35,86 +35,87 @@ const slot = whole(0, 1);
 const imageOffset = whole(0, FLASH_MAP.profileA.bytes - 1);
 const alarm = oneOf(ALARM_NAMES);
 
-/** Every method of the link. */
+/** Every method of the link. Quoted like all names on the line; see `firmware/image/names.ts`. */
 export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
   'controller.hello': {},
   'status.read': {},
-  'clock.set': { token, unixMs: whole(CLOCK_MIN_MS, CLOCK_MAX_MS) },
+  'clock.set': { 'token': token, 'unixMs': whole(CLOCK_MIN_MS, CLOCK_MAX_MS) },
 
   'scale.read': {},
-  'scale.measure': { token, samples: whole(1, SAMPLES_MAX) },
+  'scale.measure': { 'token': token, 'samples': whole(1, SAMPLES_MAX) },
   'scale.measured': {},
   'scale.calibrate': {
-    token,
-    zeroCode: scaleCode,
-    countsPerG: number(-SCALE_CODE_MAX, SCALE_CODE_MAX),
-    massG: number(0, MASS_MAX_G),
-    cellG: number(0, MASS_MAX_G),
-    uncertaintyG: number(0, MASS_MAX_G),
-    zeroCodePerK: scaleCode,
-    atC: number(-40, 125),
-    unixMs: whenMs,
+    'token': token,
+    'zeroCode': scaleCode,
+    'countsPerG': number(-SCALE_CODE_MAX, SCALE_CODE_MAX),
+    'massG': number(0, MASS_MAX_G),
+    'cellG': number(0, MASS_MAX_G),
+    'uncertaintyG': number(0, MASS_MAX_G),
+    'zeroCodePerK': scaleCode,
+    'atC': number(-40, 125),
+    'unixMs': whenMs,
   },
-  'scale.zero': { token, zeroCode: scaleCode },
+  'scale.zero': { 'token': token, 'zeroCode': scaleCode },
   'scale.history': {},
-  'scale.restore': { token, index: whole(0, HISTORY_MAX - 1) },
+  'scale.restore': { 'token': token, 'index': whole(0, HISTORY_MAX - 1) },
 
   'probe.read': {},
   'probe.calibrate': {
-    token,
-    channel: whole(PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat),
-    offsetK: number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
+    'token': token,
+    'channel': whole(PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat),
+    'offsetK': number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
   },
 
   'pump.run': {
-    token,
-    ms: whole(1, LIMITER.pumpMaxMsPerHour),
-    reason: oneOf(['prime', 'calibrate']),
+    'token': token,
+    'ms': whole(1, LIMITER.pumpMaxMsPerHour),
+    'reason': oneOf(['prime', 'calibrate']),
   },
   'pump.state': {},
-  'pump.stop': { token },
+  'pump.stop': { 'token': token },
   'pump.calibrate': {
-    token,
-    mlPerS: number(0, PUMP_ML_PER_S_MAX),
-    cvPercent: number(0, 100),
+    'token': token,
+    'mlPerS': number(0, PUMP_ML_PER_S_MAX),
+    'cvPercent': number(0, 100),
   },
 
   'mark.set': {
-    token,
-    mark: oneOf(MARKS),
-    trayG: optional(number(0, MASS_MAX_G)),
+    'token': token,
+    'mark': oneOf(MARKS),
+    'trayG': optional(number(0, MASS_MAX_G)),
   },
-  'stage.next': { token },
-  'stage.stay': { token, stay: truth },
+  'stage.next': { 'token': token },
+  'stage.stay': { 'token': token, 'stay': truth },
 
   'alarm.list': {},
-  'alarm.accept': { token, alarm },
-  'alarm.clear': { token, alarm },
-  'alarm.shelve': { token, alarm, forS: whole(1, SHELVE_MAX_S) },
+  'alarm.accept': { 'token': token, 'alarm': alarm },
+  'alarm.clear': { 'token': token, 'alarm': alarm },
+  'alarm.shelve': { 'token': token, 'alarm': alarm, 'forS': whole(1, SHELVE_MAX_S) },
 
   'profile.slots': {},
   'profile.begin': {
-    token,
-    bytes: whole(1, FLASH_MAP.profileA.bytes),
-    crc: whole(0, UINT32_MAX),
+    'token': token,
+    'bytes': whole(1, FLASH_MAP.profileA.bytes),
+    'crc': whole(0, UINT32_MAX),
   },
   'profile.chunk': {
-    offset: imageOffset,
-    data: base64(LINK_LIMITS.profileChunkBytes),
+    'offset': imageOffset,
+    'data': base64(LINK_LIMITS.profileChunkBytes),
   },
   'profile.commit': {
-    token,
-    id: whole(0, UINT32_MAX),
-    stage: orNull(whole(0, PROFILE_LIMITS.stagesMax - 1)),
+    'token': token,
+    'id': whole(0, UINT32_MAX),
+    'stage': orNull(whole(0, PROFILE_LIMITS.stagesMax - 1)),
   },
-  'profile.read': { slot, offset: imageOffset },
+  'profile.read': { 'slot': slot, 'offset': imageOffset },
 
   'journal.info': {},
-  'journal.page': { from: whole(0, UINT32_MAX), count: whole(1, LINK_LIMITS.pageEntries) },
+  'journal.page': { 'from': whole(0, UINT32_MAX), 'count': whole(1, LINK_LIMITS.pageEntries) },
 };
 
 /** `METHOD_FIELDS` has exactly the methods of the link: its type says so. */
 export const METHOD_NAMES: readonly string[] = Object.keys(METHOD_FIELDS);
 
 /** Whether a call of `method` carries a token, so that repeating it cannot do it twice. */
-export const takesToken = (method: MethodName): boolean => 'token' in METHOD_FIELDS[method];
+export const takesToken = (method: MethodName): boolean =>
+  Object.hasOwn(METHOD_FIELDS[method], 'token');

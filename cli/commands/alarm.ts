@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
+import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { parseQuantity } from '../../shared/units';
 import type { Act, Context } from '../context';
@@ -20,7 +21,7 @@ function alarmName(text: string | undefined): AlarmName {
 function describe(report: AlarmReport, context: Context): string {
   const advice = ADVICE[report.alarm];
   const shelved = report.shelvedS > 0 ? `, shelved for ${Math.ceil(report.shelvedS / 60)} min` : '';
-  const head = `${context.style.strong(advice.title)} (${report.alarm}): ${report.state}${shelved}`;
+  const head = `${context.style.strong(advice.title)} (${report.alarm}, ${ALARM_PRIORITY[report.alarm]}): ${report.state}${shelved}`;
   const body = [advice.meaning, ...advice.next.map((step) => `- ${step}`)].join('\n');
   return `${head}\n${indented(wrap(body, 76), 2)}`;
 }
@@ -28,12 +29,13 @@ function describe(report: AlarmReport, context: Context): string {
 export function register(noun: Command, act: Act): void {
   noun
     .command('list')
-    .description('alarms that stand, what they mean and what to do')
+    .description('alarms that stand, most urgent first, what they mean and what to do')
     .action(
       act(async (context) => {
         const { alarms } = await (await context.client()).call('alarm.list', {});
-        const text = alarms.map((report) => describe(report, context)).join('\n\n');
-        return { result: { alarms }, text: text === '' ? 'No alarm.' : text };
+        const sorted = [...alarms].sort(byPriority);
+        const text = sorted.map((report) => describe(report, context)).join('\n\n');
+        return { result: { alarms: sorted }, text: text === '' ? 'No alarm.' : text };
       }),
     );
   for (const [verb, method, says] of [

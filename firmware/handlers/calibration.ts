@@ -16,7 +16,7 @@ function keptOrRefuse(kept: boolean): void {
 }
 
 function unixMsNow(tray: Tray): number {
-  const unixMs = tray.unixMs(tray.board.uptimeMs());
+  const unixMs = tray.unixMs(tray.board.clockMs());
   return Number.isNaN(unixMs) ? 0 : Math.round(unixMs);
 }
 

@@ -24,8 +24,8 @@ export function hello(tray: Tray): Hello {
     'firmware': FIRMWARE_VERSION,
     'boardId': tray.board.boardId(),
     'boot': tray.boot,
-    'uptimeMs': tray.board.uptimeMs(),
-    'unixMs': orNull(tray.unixMs(tray.board.uptimeMs())),
+    'uptimeMs': tray.board.clockMs(),
+    'unixMs': orNull(tray.unixMs(tray.board.clockMs())),
   };
 }
 

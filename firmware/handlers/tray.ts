@@ -22,7 +22,7 @@ export function clockSet(
   tray: Tray,
   { 'unixMs': unixMs }: Params<'clock.set'>,
 ): Result<'clock.set'> {
-  const uptimeMs = tray.board.uptimeMs();
+  const uptimeMs = tray.board.clockMs();
   const first = Number.isNaN(tray.unixAtBootMs);
   const movedMs = Math.abs(unixMs - tray.unixMs(uptimeMs));
   if (!first && movedMs < RECORD_LIMITS.clockDriftMs) return { 'outageS': 0 };

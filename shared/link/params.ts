@@ -113,9 +113,6 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
   'journal.page': { 'from': whole(0, UINT32_MAX), 'count': whole(1, LINK_LIMITS.pageEntries) },
 };
 
-/** `METHOD_FIELDS` has exactly the methods of the link: its type says so. */
-export const METHOD_NAMES: readonly string[] = Object.keys(METHOD_FIELDS);
-
 /** Whether a call of `method` carries a token, so that repeating it cannot do it twice. */
 export const takesToken = (method: MethodName): boolean =>
   Object.hasOwn(METHOD_FIELDS[method], 'token');

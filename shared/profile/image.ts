@@ -26,12 +26,11 @@ const MAGIC = 0x52505754; // "TWPR"
 const HEADER_BYTES = 8;
 const CRC_BYTES = 4;
 
-/** Why an image is refused, with the facts that belong to each reason. */
-export interface ImageRefusalFacts
-  extends Record<
-    ProblemReason,
-    [path: string, found: number | undefined, min: number | undefined, max: number | undefined]
-  > {
+/**
+ * Why an image is refused, with the facts that belong to each reason. Where a rule is broken, the
+ * host finds by `checkProfile`, which it has too.
+ */
+export interface ImageRefusalFacts extends Record<ProblemReason, []> {
   'not-a-profile': [];
   'wrong-length': [bytes: number, expected: number];
   'wrong-crc': [];
@@ -112,8 +111,7 @@ export function decodeProfile(bytes: Uint8Array): DecodedProfile {
   }
   const [breach] = checkProfile(profile);
   if (breach === undefined) return { ok: true, profile, id };
-  const { reason, path, found, min, max } = breach;
-  return refusal(reason, path, found, min, max);
+  return refusal(breach.reason);
 }
 
 /** Digits and capitals without 0, 1, I and O, which are mistaken for each other. */

@@ -1,6 +1,6 @@
 /** The board's refusals as a grower reads them: what was refused, why, and what to do next. */
 
-import { filePath, isBreach, WHY } from '../../profile/host/sentences';
+import { isBreach, WHY } from '../../profile/host/sentences';
 import { IMAGE_VERSION } from '../../profile/image';
 import type { ProblemReason } from '../../profile/rules';
 import { LINK_LIMITS, type MarkNote } from '../methods';
@@ -97,10 +97,7 @@ const shown = (fact: unknown): string =>
 
 /** The sentence for `reason`; a reason of a newer firmware is told as it came. */
 export function refusalSentence(reason: string, facts: readonly unknown[]): string {
-  if (isBreach(reason)) {
-    const place = filePath(shown(facts[0])).join('.');
-    return `${place}: ${WHY[reason]} Correct the profile and load it again.`;
-  }
+  if (isBreach(reason)) return `${WHY[reason]} Correct the profile and load it again.`;
   const template = isKnown(reason) ? SENTENCES[reason] : `The controller refused: ${reason}.`;
   return template.replace(/\{(\d)\}/g, (_, place: string) => shown(facts[Number(place)]));
 }

@@ -22,6 +22,7 @@ for (const name of ['trayward', 'demo', 'figures']) {
     platform: 'node',
     target: 'node20',
     format: 'cjs',
+    loader: { '.yaml': 'text' },
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',

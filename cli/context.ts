@@ -15,6 +15,7 @@ export interface Found {
 export interface Sink {
   readonly isTTY?: boolean;
   readonly columns?: number;
+  readonly rows?: number;
   write(text: string): unknown;
 }
 
@@ -74,6 +75,11 @@ export interface Context {
   readonly ask: Ask;
   /** The controller, connected once; its clock is set on the way. Closed by itself at the end. */
   client(): Promise<Client>;
+  /**
+   * The same controller over a line of its own, after that of `client` was lost. Throws `LinkError`,
+   * `not-ours` when another controller answers there now.
+   */
+  reconnect(): Promise<Client>;
   /** A line of progress or advice on stderr; silent with `--quiet` or `--json`. */
   say(text: string): void;
   /** A caution on stderr; said even with `--quiet`. */

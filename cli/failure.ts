@@ -133,12 +133,12 @@ const WRONG_PATHS: readonly string[] = ['ENOENT', 'EISDIR', 'ENOTDIR', 'ENAMETOO
 
 function fileFailure(error: Error, code: string): CommandError {
   const { path } = Object(error);
-  const where = typeof path === 'string' ? ` (${path})` : '';
+  const where = typeof path === 'string' ? `${path}: ` : '';
   const full = code === 'ENOSPC' || code === 'EDQUOT';
   return new CommandError(
     WRONG_PATHS.includes(code) ? 'invalid' : 'failed',
     `file-${code.toLowerCase()}`,
-    `${FILE_FAILURES[code] ?? `The system refused it: ${code}.`}${where}`,
+    `${where}${FILE_FAILURES[code] ?? `The system refused it: ${code}.`}`,
     full
       ? 'Free some space, then run the command again.'
       : 'Check the path and its permissions, then run the command again.',

@@ -6,7 +6,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from 'commander
 import { version } from '../package.json';
 import { type Act, type Answer, Flags, type Units, type World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
-import { createStyle, indented, wantsColours, wrap } from './output';
+import { createStyle, indented, wantsColours, widthFor, wrap } from './output';
 import { type GlobalOptions, runInSession } from './session';
 
 /** What a file in `commands/` exports: it gives its noun verbs, options and actions. */
@@ -38,7 +38,7 @@ const NOUNS: readonly Noun[] = [
   },
   {
     name: 'profile',
-    summary: 'check, load, read back and compare crop profiles',
+    summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),
   },
   {
@@ -187,10 +187,12 @@ function report(failure: CommandError, json: boolean, world: World): number {
     const error = { kind, reason, message, next, ...(details.length > 0 ? { details } : {}) };
     world.stdout.write(`${JSON.stringify({ ok: false, error })}\n`);
   } else {
-    const style = createStyle(wantsColours(world.stderr.isTTY === true, world.env));
+    const { isTTY, columns } = world.stderr;
+    const style = createStyle(wantsColours(isTTY === true, world.env), widthFor(columns));
     const lead = failure.kind === 'interrupted' ? '' : `${style.bad('Not done:')} `;
-    world.stderr.write(`${wrap(lead + failure.message)}\n`);
-    if (failure.next !== '') world.stderr.write(`${indented(wrap(failure.next, 78), 2)}\n`);
+    world.stderr.write(`${wrap(lead + failure.message, style.width)}\n`);
+    if (failure.next !== '')
+      world.stderr.write(`${indented(wrap(failure.next, style.width - 2), 2)}\n`);
   }
   if ((world.env.TRAYWARD_DEBUG ?? '') !== '') {
     const origin = failure.cause instanceof Error ? failure.cause : failure;

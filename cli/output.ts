@@ -2,10 +2,20 @@
 import pc from 'picocolors';
 
 /** Widest line we write; fits the smallest terminal a grower is likely to have. */
-export const WIDTH = 80;
+const WIDTH = 80;
 
-/** Colours by meaning. Never the only carrier of it: the words say the same. */
+/** Narrower than this, lines would be all hyphens: the terminal may break them itself. */
+const WIDTH_MIN = 40;
+
+/** Width to write for on a terminal, or elsewhere, where `columns` is unknown. */
+export function widthFor(columns: number | undefined): number {
+  return Math.min(WIDTH, Math.max(WIDTH_MIN, columns ?? WIDTH));
+}
+
+/** Colours by meaning, never the only carrier of it: the words say the same. And the room there is. */
 export interface Style {
+  /** Columns to write in. */
+  readonly width: number;
   readonly strong: (text: string) => string;
   readonly quiet: (text: string) => string;
   readonly good: (text: string) => string;
@@ -14,9 +24,9 @@ export interface Style {
 }
 
 /** Styles that colour, or leave text alone where colours are not wanted. */
-export function createStyle(colours: boolean): Style {
+export function createStyle(colours: boolean, width = WIDTH): Style {
   const c = pc.createColors(colours);
-  return { strong: c.bold, quiet: c.dim, good: c.green, warn: c.yellow, bad: c.red };
+  return { width, strong: c.bold, quiet: c.dim, good: c.green, warn: c.yellow, bad: c.red };
 }
 
 /** Whether to colour: only on a terminal, and never against NO_COLOR (no-color.org). */
@@ -80,10 +90,10 @@ export function facts(list: readonly Fact[], style: Style, indent = 0): string {
     .map(({ label, value, note }) => {
       const line = `${lead}${pad(label, labelWidth, 'left')}  ${value}`;
       if (note === undefined || note === '') return line;
-      if (visibleWidth(line) + 2 + visibleWidth(note) <= WIDTH)
+      if (visibleWidth(line) + 2 + visibleWidth(note) <= style.width)
         return `${line}  ${style.quiet(note)}`;
       const hang = ' '.repeat(indent + labelWidth + 2);
-      const wrapped = wrap(note, WIDTH - hang.length).split('\n');
+      const wrapped = wrap(note, style.width - hang.length).split('\n');
       return [line, ...wrapped.map((part) => hang + style.quiet(part))].join('\n');
     })
     .join('\n');

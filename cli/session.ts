@@ -2,8 +2,8 @@
 import { createAsk } from './ask';
 import type { Answer, Context, Progress, Units, World } from './context';
 import { asFailure, CommandError } from './failure';
-import type { Client } from './link/client';
-import { createStyle, wantsColours, wrap } from './output';
+import { type Client, LinkError } from './link/client';
+import { createStyle, wantsColours, widthFor, wrap } from './output';
 
 /** Options every command has. */
 export interface GlobalOptions {
@@ -60,6 +60,8 @@ export interface Session {
 export function openSession(world: World, options: GlobalOptions): Session {
   const endings: (() => void | Promise<void>)[] = [];
   let connecting: Promise<Client> | null = null;
+  /** The line in use, to be closed at the end. */
+  let line: Client | null = null;
   let reached = false;
   let endsByInterrupt = false;
   const silent = options.quiet || options.json;
@@ -67,25 +69,45 @@ export function openSession(world: World, options: GlobalOptions): Session {
   async function open(): Promise<Client> {
     const client = await world.connect(await choosePort(world, options.port));
     reached = true;
-    endings.push(() => client.close());
+    line = client;
+    endings.push(() => line?.close());
     await setClock(client, world);
     return client;
   }
 
+  async function openAgain(before: Client): Promise<Client> {
+    await before.close();
+    const client = await world.connect(before.port);
+    const { boardId } = client.hello;
+    if (boardId === before.hello.boardId) {
+      line = client;
+      await setClock(client, world);
+      return client;
+    }
+    await client.close();
+    throw new LinkError('not-ours', `Another controller, ${boardId}, answers there now.`);
+  }
+
   const context: Context = {
     ...options,
-    style: createStyle(wantsColours(world.stdout.isTTY === true, world.env)),
+    get style() {
+      const { isTTY, columns } = world.stdout;
+      return createStyle(wantsColours(isTTY === true, world.env), widthFor(columns));
+    },
     world,
     ask: createAsk(world, options.json),
     client() {
       connecting ??= open();
       return connecting;
     },
+    async reconnect() {
+      return openAgain(line ?? (await context.client()));
+    },
     say(text) {
-      if (!silent) world.stderr.write(`${wrap(text)}\n`);
+      if (!silent) world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
     },
     caution(text) {
-      world.stderr.write(`${wrap(`Caution: ${text}`)}\n`);
+      world.stderr.write(`${wrap(`Caution: ${text}`, widthFor(world.stderr.columns))}\n`);
     },
     async progress(label, total): Promise<Progress> {
       const { startProgress } = await import('./progress');

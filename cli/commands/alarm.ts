@@ -23,7 +23,7 @@ function describe(report: AlarmReport, context: Context): string {
   const shelved = report.shelvedS > 0 ? `, shelved for ${Math.ceil(report.shelvedS / 60)} min` : '';
   const head = `${context.style.strong(advice.title)} (${report.alarm}, ${ALARM_PRIORITY[report.alarm]}): ${report.state}${shelved}`;
   const body = [advice.meaning, ...advice.next.map((step) => `- ${step}`)].join('\n');
-  return `${head}\n${indented(wrap(body, 76), 2)}`;
+  return `${head}\n${indented(wrap(body, context.style.width - 4), 2)}`;
 }
 
 export function register(noun: Command, act: Act): void {

@@ -1,6 +1,7 @@
 /** `clock set`: the controller's time of day. Every command that connects does it silently. */
 import type { Command } from 'commander';
 import type { Act } from '../context';
+import { localTime } from '../local-time';
 
 export function register(noun: Command, act: Act): void {
   noun
@@ -13,7 +14,7 @@ export function register(noun: Command, act: Act): void {
         await client.call('clock.set', { unixMs });
         return {
           result: { unixMs },
-          text: `The clock is set: ${new Date(unixMs).toLocaleString()}.`,
+          text: `The clock is set: ${localTime(unixMs)}.`,
         };
       }),
     );

@@ -1,5 +1,4 @@
 /** `journal pull|show|export`: what happened, kept on the laptop. */
-import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
@@ -12,6 +11,8 @@ import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
 import { pullJournal } from '../journal/pull';
 import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
+import { localTime } from '../local-time';
+import { writeOver } from '../whole-file';
 
 const LAST_MAX = 1_000_000;
 
@@ -75,6 +76,11 @@ function chosen(
   flags: Flags,
   usual: (entry: JournalEntry) => boolean,
 ): readonly DatedEntry[] {
+  const since = moment(flags, 'since');
+  const until = moment(flags, 'until');
+  const kind = kindOf(flags);
+  const stage = flags.whole('stage', 1, 250);
+  const last = flags.whole('last', 1, LAST_MAX);
   const store = folder(context, flags);
   const boardId = flags.text('controller') ?? storedControllers(store)[0]?.boardId;
   if (boardId === undefined) {
@@ -91,11 +97,6 @@ function chosen(
       'Give its sixteen hex digits.',
     );
   }
-  const since = moment(flags, 'since');
-  const until = moment(flags, 'until');
-  const kind = kindOf(flags);
-  const stage = flags.whole('stage', 1, 250);
-  const last = flags.whole('last', 1, LAST_MAX);
   const entries = readStore(store, boardId)
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))
@@ -107,8 +108,7 @@ function chosen(
 /** Local date and time to the second, or boot and uptime while the clock was never set. */
 function when({ entry, unixMs }: DatedEntry): string {
   if (unixMs === null) return `boot ${entry.boot} +${Math.round(entry.uptimeMs / 1000)} s`;
-  const local = new Date(unixMs - new Date(unixMs).getTimezoneOffset() * 60_000);
-  return local.toISOString().slice(0, 19).replace('T', ' ');
+  return localTime(unixMs);
 }
 
 function withChoices(command: Command): Command {
@@ -180,7 +180,7 @@ function registerExport(noun: Command, act: Act): void {
         const out = flags.text('out');
         if (out === null)
           return { result: { format, count: entries.length, text }, text: text.trimEnd() };
-        writeFileSync(out, text);
+        writeOver(out, text);
         return {
           result: { format, count: entries.length, out },
           text: `${entries.length} entries are in ${out}.`,

@@ -1,18 +1,21 @@
-/** `profile check|load|read|compare|schema`. */
+/** `profile new|check|load|read|compare|schema`. */
 import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
+import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
+import { nearest } from '../../shared/text/nearest';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, failed, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
 import { table } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
+import { writeProfile } from '../profile/write';
 
 interface Compiled {
   readonly profile: Profile;
@@ -56,6 +59,42 @@ function compile(named: string | undefined): Compiled {
     throw failed(decoded.reason, why, 'This is a mistake of the program.');
   }
   return { profile, image, id: decoded.id, warnings: problems };
+}
+
+function cropName(text: string): CropFileName {
+  const crop = CROP_FILE_NAMES.find((name) => name === text.toLowerCase());
+  if (crop !== undefined) return crop;
+  const near = nearest(text.toLowerCase(), CROP_FILE_NAMES);
+  throw usage(
+    `There is no crop '${text}' to start from.${near === null ? '' : ` Did you mean '${near}'?`}`,
+    `Crops are: ${CROP_FILE_NAMES.join(', ')}. For another one, start from the crop most like it.`,
+    'no-such-crop',
+  );
+}
+
+function registerNew(noun: Command, act: Act): void {
+  noun
+    .command('new')
+    .argument('[crop]', CROP_FILE_NAMES.join(', '))
+    .argument('[file]', 'profile file to write (default: CROP.yaml in this folder)')
+    .description('write a profile to start from; without a crop: the list')
+    .option('--force', 'write over a file that is there already')
+    .action(
+      act(async (_context, flags, [name, named]) => {
+        if (name === undefined) {
+          const text = `There is a profile to start from for ${CROP_FILE_NAMES.join(', ')}.
+Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
+          return { result: { crops: CROP_FILE_NAMES }, text };
+        }
+        const crop = cropName(name);
+        const file = named ?? `${crop}.yaml`;
+        const schema = writeProfile(crop, file, flags.on('force'));
+        const text = `${file} is written. Edit it for your tray, wool and room, then:
+  trayward profile check ${file}
+  trayward profile load ${file}`;
+        return { result: { crop, file, schema }, text };
+      }),
+    );
 }
 
 function registerCheck(noun: Command, act: Act): void {
@@ -195,6 +234,7 @@ function registerSchema(noun: Command, act: Act): void {
 }
 
 export function register(noun: Command, act: Act): void {
+  registerNew(noun, act);
   registerCheck(noun, act);
   registerLoad(noun, act);
   registerRead(noun, act);

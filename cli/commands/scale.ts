@@ -15,6 +15,7 @@ import {
 import type { Act, Context, Flags } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
+import { localTime } from '../local-time';
 import { measureScale } from '../measure';
 import { type Fact, facts, table } from '../output';
 import { quantityFlag } from '../quantity';
@@ -170,7 +171,7 @@ function registerZero(noun: Command, act: Act): void {
 function historyTable(calibrations: readonly ScaleCalibration[], context: Context): string {
   const rows = calibrations.map((one, i) => [
     i === 0 ? 'in use' : String(i),
-    one.unixMs > 0 ? new Date(one.unixMs).toLocaleString() : 'unknown',
+    one.unixMs > 0 ? localTime(one.unixMs) : 'unknown',
     `${one.massG} g`,
     one.countsPerG.toFixed(3),
     `${one.uncertaintyG.toFixed(2)} g`,

@@ -15,7 +15,7 @@ const LEVELS: Readonly<Record<Verdict['level'], string>> = {
 function verdictText(verdicts: readonly Verdict[], style: Style): string {
   const colour = { fits: style.good, caution: style.warn, refused: style.bad };
   return verdicts
-    .map(({ level, sentence }) => wrap(`${colour[level](LEVELS[level])}: ${sentence}`))
+    .map(({ level, sentence }) => wrap(`${colour[level](LEVELS[level])}: ${sentence}`, style.width))
     .join('\n');
 }
 
@@ -141,6 +141,6 @@ export function reportText(report: HardwareReport, input: ReportInput, style: St
     probeText(report, units, style),
     scaleText(report, units, style),
     electricText(report, style),
-    ...report.circuit.map((breach) => wrap(style.bad(breach.sentence))),
+    ...report.circuit.map((breach) => wrap(style.bad(breach.sentence), style.width)),
   ].join('\n\n');
 }

@@ -68,6 +68,15 @@ function endOfLastEntry(file: EntryFile): number {
   return entries * ENTRY_BYTES;
 }
 
+/** Takes back what was half written. Where even that fails, the next opening does it. */
+function cutBack(file: EntryFile, size: number): void {
+  try {
+    file.truncate(size);
+  } catch {
+    // Why it could not be written matters more.
+  }
+}
+
 /** Opens a segment for writing, first cutting off what a crash left half-written at its end. */
 export function openSegment(file: EntryFile): Segment {
   let size = endOfLastEntry(file);
@@ -84,7 +93,7 @@ export function openSegment(file: EntryFile): Segment {
       try {
         file.append(fresh.bytes);
       } catch (error) {
-        file.truncate(size);
+        cutBack(file, size);
         throw error;
       }
       size += fresh.bytes.length;

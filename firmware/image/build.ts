@@ -1,13 +1,13 @@
 /** Builds the flash image: engine, runtime and one script's bytecode, from source. */
-import { mkdir, open, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { setTimeout as wait } from 'node:timers/promises';
 import { FLASH_MAP } from '../../shared/board/map';
 import { bundleScript } from './bundle';
 import { withBootStageCrc } from './checksum';
 import { compileAll } from './compile';
 import { engineSources } from './engine';
 import { boardHeader } from './header';
+import { exclusively } from './lock';
 import { type ImagePaths, imagePaths } from './paths';
 import { withFrozenRealm } from './realm';
 import { run } from './run';
@@ -31,32 +31,6 @@ export interface BuiltImage {
   readonly scriptBytes: number;
   /** The linked program, for `objdump` and `size`. */
   readonly elf: string;
-}
-
-/** Longest wait for another build of the same tree. */
-const LOCK_WAIT_MS = 300_000;
-const LOCK_POLL_MS = 100;
-
-/** One build at a time: test files run side by side and share the object files. */
-async function exclusively<T>(folder: string, work: () => Promise<T>): Promise<T> {
-  await mkdir(folder, { recursive: true });
-  const lock = join(folder, 'building');
-  for (let waited = 0; ; waited += LOCK_POLL_MS) {
-    try {
-      await (await open(lock, 'wx')).close();
-      break;
-    } catch {
-      if (waited >= LOCK_WAIT_MS) {
-        throw new Error(`Another build seems to run. If none does, delete ${lock}.`);
-      }
-      await wait(LOCK_POLL_MS);
-    }
-  }
-  try {
-    return await work();
-  } finally {
-    await rm(lock, { force: true });
-  }
 }
 
 async function writeIfChanged(path: string, text: string): Promise<void> {
@@ -128,7 +102,7 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
 }
 
 /**
- * The image that runs `entry` (a TypeScript file that sets the global `controller`). `name` keeps the
+ * The image that runs `entry` (a script that sets the global `createController`). `name` keeps the
  * products of different entries apart. Needs the toolchain; see `ensureToolchain`.
  */
 export async function buildImage(entry?: string, name = 'trayward'): Promise<BuiltImage> {

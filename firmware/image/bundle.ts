@@ -1,6 +1,28 @@
 /** The firmware's TypeScript as one classic script for the board's engine. */
 import { writeFile } from 'node:fs/promises';
-import { build } from 'esbuild';
+import { basename, dirname, join } from 'node:path';
+import { build, type Plugin } from 'esbuild';
+import { projectRoot } from './paths';
+
+/** Modules of `shared/bytes` that the runtime does in C. */
+const NATIVE_MODULES = ['crc32', 'base64', 'utf8', 'little-endian'];
+
+/** Puts our native modules in place of their namesakes, for everybody but themselves. */
+function nativeBytes(root: string): Plugin {
+  const replaced = join(root, 'shared/bytes');
+  const native = join(root, 'firmware/image/native');
+  return {
+    name: 'native-bytes',
+    setup({ onResolve }) {
+      const filter = new RegExp(`/(${NATIVE_MODULES.join('|')})$`);
+      onResolve({ filter }, ({ path, resolveDir, importer }) => {
+        const wanted = join(resolveDir, path);
+        if (dirname(wanted) !== replaced || dirname(importer) === native) return null;
+        return { path: join(native, `${basename(wanted)}.ts`) };
+      });
+    },
+  };
+}
 
 /**
  * Bundles `entry` into one function, whose names the engine finds by place; names at the top of a
@@ -17,6 +39,7 @@ export async function bundleScript(entry: string, outfile: string): Promise<numb
     charset: 'utf8',
     legalComments: 'none',
     banner: { js: '"use strict";' },
+    plugins: [nativeBytes(projectRoot())],
     write: false,
     logLevel: 'silent',
   });

@@ -1,11 +1,13 @@
-/** What the image runs: the controller on the board that the runtime provides as a global. */
+/**
+ * What the image runs. The script is run by the build, and what it made lies in flash; the runtime then
+ * calls `createController` at each start, with the board it provides.
+ */
 import type { Board } from '../board';
 import type { Controller } from '../controller';
-import { createController } from '../main';
+import * as firmware from '../main';
 
-declare const board: Board;
 declare global {
-  var controller: Controller;
+  var createController: (board: Board) => Controller;
 }
 
-globalThis.controller = createController(board);
+globalThis.createController = firmware.createController;

@@ -11,6 +11,7 @@ import {
   PRODUCT_NAME,
   PUMP_LEASE_MAX_MS,
 } from '../../shared/board/map';
+import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import { OUTPUT, RESET_CAUSES } from '../board';
 
@@ -27,6 +28,11 @@ function group(prefix: string, values: Readonly<Record<string, number>>): string
     ([name, value]) => `#define ${prefix}_${macroName(name)} ${value}u`,
   );
 }
+
+/** What a reply has around its data: JSON-RPC, the fields of a journal page, the CRC. */
+const ENVELOPE_BYTES = 256;
+
+const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
 /** The runtime's queues index with a mask. */
 function powerOfTwo(atLeast: number): number {
@@ -57,6 +63,7 @@ export function boardHeader(): string {
       // Room for the longest line, and towards the board for the one that follows it.
       receiveQueueBytes: powerOfTwo(2 * LINK_LIMITS.lineToBoardBytes),
       sendQueueBytes: powerOfTwo(LINK_LIMITS.lineToHostBytes),
+      replyRoomBytes: base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES,
     }),
     '',
   ].join('\n');

@@ -8,7 +8,8 @@ import { FLASH_ADDRESS } from './uf2';
 /** As in `firmware/runtime/realm.c`. */
 const REALM_WANTED = 0x41574c52;
 const REALM_FROZEN = 0x465a4c52;
-/** It takes some 20 ms. */
+const REALM_FAILED = 0x41464c52;
+/** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
 export function withFrozenRealm(
@@ -23,7 +24,12 @@ export function withFrozenRealm(
   const view = new DataView(bytes.buffer, bytes.byteOffset + start);
   view.setUint32(0, REALM_WANTED, true);
   chip.powerOn();
-  if (!chip.runUntil(() => view.getUint32(0, true) === REALM_FROZEN, LIMIT_MS)) {
+  const state = () => view.getUint32(0, true);
+  chip.runUntil(() => state() !== REALM_WANTED, LIMIT_MS);
+  if (state() === REALM_FAILED) {
+    throw new Error('The script threw when it was run for the first time, at the build.');
+  }
+  if (state() !== REALM_FROZEN) {
     throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
   }
   return bytes.slice(0, to - FLASH_ADDRESS);

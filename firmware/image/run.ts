@@ -1,6 +1,9 @@
 /** Runs a program of the build and tells what it said when it failed. */
 import { spawn } from 'node:child_process';
 
+/** Longest time for one step. A download over a slow line takes the longest. */
+const RUN_LIMIT_MS = 300_000;
+
 export interface Ran {
   readonly stdout: string;
   readonly stderr: string;
@@ -9,7 +12,8 @@ export interface Ran {
 /** Standard output and error of a program that ended with 0; throws with both otherwise. */
 export function run(program: string, args: readonly string[], cwd?: string): Promise<Ran> {
   return new Promise((resolve, reject) => {
-    const child = spawn(program, [...args], { ...(cwd ? { cwd } : {}), stdio: 'pipe' });
+    const place = cwd === undefined ? {} : { cwd };
+    const child = spawn(program, [...args], { ...place, stdio: 'pipe', timeout: RUN_LIMIT_MS });
     let stdout = '';
     let stderr = '';
     child.stdout.on('data', (data) => {
@@ -19,11 +23,11 @@ export function run(program: string, args: readonly string[], cwd?: string): Pro
       stderr += String(data);
     });
     child.on('error', (error) => reject(new Error(`${program}: ${error.message}`)));
-    child.on('close', (code) => {
+    child.on('close', (code, signal) => {
       if (code === 0) {
         resolve({ stdout, stderr });
       } else {
-        reject(new Error(`${program} ended with ${code}.\n${stdout}${stderr}`.trim()));
+        reject(new Error(`${program} ended with ${code ?? signal}.\n${stdout}${stderr}`.trim()));
       }
     });
   });

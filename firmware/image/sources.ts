@@ -71,9 +71,11 @@ export const BYTECODE_TOOL_SOURCES = [
 
 export const RUNTIME_SOURCES = [
   'adc.c',
+  'arguments.c',
   'board.c',
   'boot2.S',
   'bridge.c',
+  'bytes.c',
   'clocks.c',
   'engine.c',
   'engine_defaults.c',
@@ -88,6 +90,7 @@ export const RUNTIME_SOURCES = [
   'timer.c',
   'uart.c',
   'usb.c',
+  'usb_control.c',
   'watchdog.c',
 ];
 

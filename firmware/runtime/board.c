@@ -1,4 +1,5 @@
 #include "board.h"
+#include "arguments.h"
 #include "board_map.h"
 #include "bridge.h"
 #include "flash.h"
@@ -8,30 +9,6 @@
 #include "timer.h"
 #include "uart.h"
 #include "usb.h"
-
-/* From the engine's xsmc.h, which cannot be included beside its internal headers. */
-txInteger _xsmcGetBuffer(txMachine *the, txSlot *slot, void **data, txUnsigned *count,
-                         txBoolean writable);
-
-struct bytes {
-  uint8_t *data;
-  txUnsigned count;
-};
-
-/* The memory behind a Uint8Array argument. Valid until the next allocation: copy, then go on. */
-static struct bytes argument_bytes(txMachine *the, int index) {
-  struct bytes bytes;
-  void *data;
-  _xsmcGetBuffer(the, mxArgv(index), &data, &bytes.count, 0);
-  bytes.data = data;
-  return bytes;
-}
-
-/* A number argument as an unsigned word; what is negative, not finite or too large becomes `otherwise`. */
-static uint32_t argument_word(txMachine *the, int index, uint32_t otherwise) {
-  txNumber number = fxToNumber(the, mxArgv(index));
-  return number >= 0 && number <= (txNumber)UINT32_MAX ? (uint32_t)number : otherwise;
-}
 
 static void result_boolean(txMachine *the, bool value) { fxBoolean(the, mxResult, value); }
 
@@ -74,7 +51,7 @@ static void board_setLamp(txMachine *the) { pin_set(PIN_LAMP, fxToBoolean(the, m
 
 static void board_flashRead(txMachine *the) {
   uint32_t offset = argument_word(the, 0, UINT32_MAX);
-  struct bytes into = argument_bytes(the, 1);
+  struct bytes into = argument_room(the, 1);
   if (!flash_read(offset, into.data, into.count)) {
     mxRangeError("flashRead outside the chip");
   }
@@ -103,11 +80,7 @@ static void board_restart(txMachine *the) {
   restart_because(RESET_REQUEST, 0);
 }
 
-static const struct {
-  txString name;
-  txCallback call;
-  int arguments;
-} functions[] = {
+static const struct host_function functions[] = {
     {"clockMs", board_clockMs, 0},         {"resetCause", board_resetCause, 0},
     {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
     {"readProbe", board_readProbe, 1},       {"readScale", board_readScale, 0},
@@ -120,21 +93,6 @@ static const struct {
 
 void board_define(txMachine *the) {
   fxNewObject(the);
-  txSlot *board = the->stack;
-  for (uint32_t i = 0; i < sizeof functions / sizeof functions[0]; i++) {
-    fxNewHostFunction(the, functions[i].call, functions[i].arguments, XS_NO_ID, XS_NO_ID);
-    mxPushSlot(board);
-    fxSetID(the, fxID(the, functions[i].name));
-    mxPop();
-  }
-  mxPush(mxGlobal);
-  fxSetID(the, fxID(the, "board"));
-  mxPop();
-}
-
-void board_fill(txMachine *the, txSlot *array, const uint8_t *bytes, uint32_t count) {
-  void *data;
-  txUnsigned room;
-  _xsmcGetBuffer(the, array, &data, &room, 1);
-  c_memcpy(data, bytes, count < room ? count : room);
+  define_functions(the, functions, sizeof functions / sizeof functions[0]);
+  define_global(the, "board");
 }

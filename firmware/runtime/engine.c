@@ -5,16 +5,17 @@
  */
 #include "engine.h"
 #include "xsAll.h"
-#include "xsScript.h"
-#include "board.h"
+#include "arguments.h"
 #include "engine_memory.h"
 #include "figures.h"
 #include "realm.h"
 #include "restart.h"
 #include "timer.h"
 
-/* Longest stay in JavaScript. A tick takes some 10 ms; nothing sane comes near this. */
+/* Longest stay in JavaScript. A tick takes 3 ms, a full journal page 70; nothing sane comes near. */
 #define SCRIPT_LIMIT_MS 2000u
+/* The start reads all of settings and journal, half a second with both full. The watchdog waits longer. */
+#define START_LIMIT_MS 5000u
 /* Bytecodes between two looks at the time: well under a millisecond. */
 #define METER_INTERVAL 2000u
 
@@ -23,9 +24,9 @@
  * collector runs rarely; later blocks are small enough not to waste the arena.
  */
 static const txCreation creation = {
-    .initialChunkSize = 12 * 1024,
+    .initialChunkSize = 40 * 1024,
     .incrementalChunkSize = 4 * 1024,
-    .initialHeapCount = 9728,
+    .initialHeapCount = 5120,
     .incrementalHeapCount = 256,
     .stackCount = 1024,
     .initialKeyCount = 128,
@@ -42,7 +43,7 @@ static txMachine *machine;
 static txID id_controller, id_tick, id_receive;
 static uint64_t deadline_ms;
 
-/* What was thrown, for `resetDetail`: 1 Error to 9, in the order of mxErrorPrototypes; 0 other. */
+/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError; 0 other. */
 static uint32_t thrown_kind(txMachine *the) {
   if (mxException.kind != XS_REFERENCE_KIND) {
     return 0;
@@ -86,9 +87,9 @@ static void note_collections(txMachine *the) {
 }
 
 /* Everything that enters JavaScript goes through here. `push` puts callee and arguments on the stack. */
-static void enter(void (*call)(txMachine *the, void *argument), void *argument) {
+static void enter(void (*call)(txMachine *the, void *argument), void *argument, uint32_t limit_ms) {
   txMachine *the = machine;
-  deadline_ms = timer_ms() + SCRIPT_LIMIT_MS;
+  deadline_ms = timer_ms() + limit_ms;
   fxBeginHost(the);
   fxBeginMetering(the, in_time, METER_INTERVAL);
   {
@@ -100,15 +101,16 @@ static void enter(void (*call)(txMachine *the, void *argument), void *argument) 
   note_collections(the);
 }
 
-static void run_script(txMachine *the, void *argument) {
+/* controller = createController(board) */
+static void call_create(txMachine *the, void *argument) {
   (void)argument;
-  /* Without a symbols buffer the engine takes the code as it lies, in flash. */
-  static txScript script;
-  script.codeBuffer = (txS1 *)bytecode;
-  script.codeSize = bytecode_bytes;
-  txSlot *realm = mxModuleInstanceInternal(mxProgram.value.reference)->value.module.realm;
-  fxRunScript(the, &script, mxRealmGlobal(realm), C_NULL, mxRealmClosures(realm)->value.reference,
-              C_NULL, mxProgram.value.reference);
+  mxPush(mxGlobal);
+  fxCallID(the, fxID(the, "createController"));
+  mxPush(mxGlobal);
+  fxGetID(the, fxID(the, "board"));
+  mxRunCount(1);
+  mxPush(mxGlobal);
+  fxSetID(the, id_controller);
   mxPop();
 }
 
@@ -140,7 +142,7 @@ static void call_receive(txMachine *the, void *argument) {
   mxNew();
   mxPushInteger((txInteger)message->count);
   mxRunCount(1);
-  board_fill(the, the->stack, message->bytes, message->count);
+  c_memcpy(array_room(the, the->stack).data, message->bytes, message->count);
   mxRunCount(2);
   mxPop();
 }
@@ -156,7 +158,7 @@ void engine_start(void) {
   id_controller = fxID(machine, "controller");
   id_tick = fxID(machine, "tick");
   id_receive = fxID(machine, "receive");
-  enter(run_script, C_NULL);
+  enter(call_create, C_NULL, START_LIMIT_MS);
   /* What the start left behind is garbage now; later collections have less to move. */
   fxCollectGarbage(machine);
   note_collections(machine);
@@ -165,7 +167,7 @@ void engine_start(void) {
 
 void engine_tick(void) {
   uint64_t begin_us = timer_us();
-  enter(call_tick, C_NULL);
+  enter(call_tick, C_NULL, SCRIPT_LIMIT_MS);
   figures.tick_us = (uint32_t)(timer_us() - begin_us);
   figures.ticks++;
   if (figures.tick_us > figures.tick_max_us) {
@@ -175,5 +177,5 @@ void engine_tick(void) {
 
 void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count) {
   struct message message = {door, bytes, count};
-  enter(call_receive, &message);
+  enter(call_receive, &message, SCRIPT_LIMIT_MS);
 }

@@ -14,8 +14,8 @@
 
 extern uint8_t engine_memory_start[], engine_memory_end[];
 
-/* For the machine itself, its tables, and a frame for each `try` under way. */
-#define LIBC_HEAP_BYTES (8u * 1024u)
+/* For the machine, its tables, a frame for each `try` under way, and JSON text while it is written. */
+#define LIBC_HEAP_BYTES (32u * 1024u)
 
 #define ARENA_PAINT 0xa5
 

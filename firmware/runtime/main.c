@@ -34,15 +34,14 @@ static void pause_after_faults(void) {
   pin_set(PIN_LAMP, false);
 }
 
+/* One request of each door at most: its reply must find room before the next is looked at. */
 static void serve_doors(void) {
   static uint8_t piece[PIECE_BYTES];
-  uint32_t count = usb_receive(piece, sizeof piece);
-  if (count > 0) {
-    engine_receive(DOOR_USB, piece, count);
+  if (usb_waiting()) {
+    engine_receive(DOOR_USB, piece, usb_receive(piece, sizeof piece));
   }
-  count = uart_receive(piece, sizeof piece);
-  if (count > 0) {
-    engine_receive(DOOR_UART, piece, count);
+  if (uart_waiting()) {
+    engine_receive(DOOR_UART, piece, uart_receive(piece, sizeof piece));
   }
 }
 

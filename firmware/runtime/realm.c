@@ -1,10 +1,13 @@
 #include "realm.h"
 #include "board.h"
+#include "bytes.h"
 #include "engine_memory.h"
+#include "xsScript.h"
 
 /* Words the build writes and looks for; it reads them here as well. */
 #define REALM_WANTED 0x41574c52u
 #define REALM_FROZEN 0x465a4c52u
+#define REALM_FAILED 0x41464c52u
 
 struct header {
   volatile uint32_t state;
@@ -17,13 +20,13 @@ extern uint8_t realm_end[];
 /* The C library's part holds the machine, its tables and one word for each name. */
 #define REALM_LIBC_BYTES (12u * 1024u)
 
-/* Just enough for the built-in objects and the firmware's names; the rest is dead weight in flash. */
+/* Just enough for what is frozen; the rest is dead weight in flash. */
 static const txCreation frozen = {
-    .initialChunkSize = 2 * 1024,
+    .initialChunkSize = 24 * 1024,
     .incrementalChunkSize = 1024,
-    .initialHeapCount = 5376,
+    .initialHeapCount = 14336,
     .incrementalHeapCount = 64,
-    .stackCount = 512,
+    .stackCount = 1024,
     .initialKeyCount = XS_ID_COUNT + 1024,
     .incrementalKeyCount = 64,
     .nameModulo = ENGINE_NAME_MODULO,
@@ -41,7 +44,39 @@ static void make_constant(txSlot *slot) {
     case XS_KEY_KIND: slot->kind = XS_KEY_X_KIND; break;
     case XS_BIGINT_KIND: slot->kind = XS_BIGINT_X_KIND; break;
     case XS_CODE_KIND: slot->kind = XS_CODE_X_KIND; break;
+    /* What is written in place cannot be copied on the first write: a TypeError, not a fault. */
+    case XS_ARRAY_BUFFER_KIND:
+    case XS_MAP_KIND:
+    case XS_SET_KIND: slot->flag |= XS_DONT_SET_FLAG; break;
     default: break;
+  }
+}
+
+/* Nobody patches functions. Frozen ones need no word in RAM for a copy that a write would make. */
+static void freeze_function(txSlot *instance) {
+  const txSlot *code = instance->next;
+  bool is_function = code && (code->flag & XS_INTERNAL_FLAG) &&
+                     (code->kind == XS_CODE_KIND || code->kind == XS_CODE_X_KIND ||
+                      code->kind == XS_CALLBACK_KIND || code->kind == XS_CALLBACK_X_KIND);
+  if (!is_function) {
+    return;
+  }
+  instance->flag |= XS_DONT_PATCH_FLAG;
+  for (txSlot *property = instance->next; property; property = property->next) {
+    property->flag |= XS_DONT_DELETE_FLAG;
+    if (property->kind != XS_ACCESSOR_KIND) {
+      property->flag |= XS_DONT_SET_FLAG;
+    }
+  }
+}
+
+static void freeze_functions(txMachine *the) {
+  for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
+    for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
+      if (slot->kind == XS_INSTANCE_KIND) {
+        freeze_function(slot);
+      }
+    }
   }
 }
 
@@ -68,23 +103,47 @@ static void make_all_constant(txMachine *the) {
   }
 }
 
+static void run_script(txMachine *the) {
+  /* Without a symbols buffer the engine takes the code as it lies, in flash. */
+  static txScript script;
+  script.codeBuffer = (txS1 *)bytecode;
+  script.codeSize = bytecode_bytes;
+  txSlot *realm = mxModuleInstanceInternal(mxProgram.value.reference)->value.module.realm;
+  fxRunScript(the, &script, mxRealmGlobal(realm), C_NULL, mxRealmClosures(realm)->value.reference,
+              C_NULL, mxProgram.value.reference);
+  mxPop();
+}
+
+static void __attribute__((noreturn)) end_with(uint32_t state) {
+  realm_start.state = state;
+  for (;;) {
+    __asm volatile("wfi");
+  }
+}
+
 void realm_freeze(void) {
   engine_memory_use((uint8_t *)(&realm_start + 1), realm_end, REALM_LIBC_BYTES);
   txMachine *the = fxCreateMachine((txCreation *)&frozen, "realm", C_NULL, XS_NO_ID);
   fxBeginHost(the);
-  board_define(the);
+  {
+    mxTry(the) {
+      board_define(the);
+      bytes_define(the);
+      run_script(the);
+    }
+    mxCatch(the) { end_with(REALM_FAILED); }
+  }
   fxEndHost(the);
   /* Looking a name up leaves a note in the global object, which cannot be written later. */
   for (txID id = 1; id < the->keyIndex; id++) {
     mxBehaviorGetProperty(the, mxGlobal.value.reference, id, 0, XS_ANY);
   }
+  fxCollectGarbage(the);
+  freeze_functions(the);
   fxShareMachine(the);
   make_all_constant(the);
   realm_start.root = the;
-  realm_start.state = REALM_FROZEN;
-  for (;;) {
-    __asm volatile("wfi");
-  }
+  end_with(REALM_FROZEN);
 }
 
 txMachine *realm_clone(txCreation *creation) {

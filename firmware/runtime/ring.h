@@ -41,11 +41,16 @@ static inline bool ring_write(struct ring *ring, const uint8_t *bytes, uint32_t 
   return true;
 }
 
-/* Up to `limit` bytes; how many. */
-static inline uint32_t ring_read(struct ring *ring, uint8_t *bytes, uint32_t limit) {
+/* Up to `limit` bytes, and none behind the newline that ends a line with something in it; how many. */
+static inline uint32_t ring_read_line(struct ring *ring, uint8_t *bytes, uint32_t limit) {
   uint32_t count = 0;
+  bool blank = true;
   while (count < limit && ring_used(ring) > 0) {
-    bytes[count++] = ring_take(ring);
+    uint8_t byte = bytes[count++] = ring_take(ring);
+    if (byte == '\n' && !blank) {
+      break;
+    }
+    blank = blank && (byte == '\n' || byte == '\r');
   }
   return count;
 }

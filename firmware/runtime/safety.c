@@ -131,11 +131,15 @@ void safety_lease_pump(uint32_t ms) {
 }
 
 uint32_t safety_outputs(void) {
+  uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
-  return (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
-         (limiter_holds(&limits[0], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
-         (limiter_holds(&limits[1], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
-         (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0);
+  uint32_t outputs =
+      (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
+      (limiter_holds(&limits[0], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
+      (limiter_holds(&limits[1], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
+      (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0);
+  interrupts_restore(primask);
+  return outputs;
 }
 
 double safety_probe_code(uint32_t channel) {

@@ -52,12 +52,17 @@ void uart_start(void) {
   interrupt_enable(UART0_IRQ, 1);
 }
 
-/* The transmit interrupt marks a falling FIFO level, so the FIFO must be filled by hand first. */
+/*
+ * The transmit interrupt marks a falling FIFO level, so the FIFO must be filled by hand first. Masked:
+ * the safety step comes here too, and may interrupt anybody else who does.
+ */
 static void fill_transmitter(void) {
+  uint32_t primask = interrupts_off();
   while (ring_used(&queued) > 0 && !(REG(UARTFR) & FR_TXFF)) {
     REG(UARTDR) = ring_take(&queued);
   }
   REG(UARTIMSC) = INT_RX | INT_RX_TIMEOUT | (ring_used(&queued) > 0 ? INT_TX : 0);
+  interrupts_restore(primask);
 }
 
 void uart_irq(void) {
@@ -75,16 +80,16 @@ bool uart_send(const uint8_t *bytes, uint32_t count) {
   if (!ring_write(&queued, bytes, count)) {
     return false;
   }
-  uart_poll();
+  fill_transmitter();
   return true;
 }
 
-void uart_poll(void) {
-  uint32_t primask = interrupts_off();
-  fill_transmitter();
-  interrupts_restore(primask);
+void uart_poll(void) { fill_transmitter(); }
+
+uint32_t uart_receive(uint8_t *bytes, uint32_t limit) {
+  return ring_read_line(&received, bytes, limit);
 }
 
-uint32_t uart_receive(uint8_t *bytes, uint32_t limit) { return ring_read(&received, bytes, limit); }
-
-bool uart_waiting(void) { return ring_used(&received) > 0; }
+bool uart_waiting(void) {
+  return ring_used(&received) > 0 && ring_free(&queued) >= LINK_REPLY_ROOM_BYTES;
+}

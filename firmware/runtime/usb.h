@@ -9,8 +9,11 @@ void usb_start(void);
 /* Queues all of the bytes, or none and false: nobody has the port open, or the queue is full. */
 bool usb_send(const uint8_t *bytes, uint32_t count);
 
-/* Up to `limit` received bytes; how many. The host is held back while they are not fetched. */
+/*
+ * Up to `limit` received bytes, to the end of a line at most; how many. The host is held back while
+ * they are not fetched.
+ */
 uint32_t usb_receive(uint8_t *bytes, uint32_t limit);
 
-/* Received bytes wait to be fetched. */
+/* Received bytes wait, and there is room for a reply: otherwise the next request waits, too. */
 bool usb_waiting(void);

@@ -112,27 +112,84 @@ describe('a controller that restarts during a command', () => {
     expect(history.result.calibrations).toEqual([]);
   });
 
-  it('and stays without mains is told as silent, with what to look at', async () => {
-    await bench.hand('put-tray');
-    const ended = await program.run(['--port', bench.at.link, '--json', 'watch'], {
-      start: () => bench.fault('mains-cut', 3600),
+  /** Calibrates the scale; when the program waits for the weight, something happens instead. */
+  const calibrateUntil = (port: string, happens: () => unknown) =>
+    program.run(['--port', port, 'scale', 'calibrate', '--weight', '5kg', '--cell', '10kg'], {
+      deeds: { 'Put the known weight': happens },
       env: HURRIED,
     });
+
+  it('and stays without mains is told as silent, with what to look at', async () => {
+    const { code, stderr } = await calibrateUntil(bench.at.link, () =>
+      bench.fault('mains-cut', 3600),
+    );
     await bench.ask({ do: 'fault', name: 'mains-cut', on: false });
-    expect(ended.code).toBe(1);
-    const last = ended.stdout.trim().split('\n').at(-1) ?? '';
-    expect(JSON.parse(last).error).toMatchObject({ kind: 'failed', reason: 'silent' });
+    await bench.wait(10);
+    expect(code).toBe(1);
+    expect(unwrapped(stderr)).toContain('stopped answering during the command');
+    expect(unwrapped(stderr)).toContain('Check the cable and the power');
   });
 
   it('does not hurt a bench that goes away during a command', async () => {
     const brief = await program.startBench();
-    const ended = await program.run(['--port', brief.at.link, '--json', 'watch'], {
-      start: () => brief.stop(),
-      env: HURRIED,
-    });
-    expect(ended.code).toBe(1);
-    const last = ended.stdout.trim().split('\n').at(-1) ?? '';
-    expect(JSON.parse(last).error).toMatchObject({ kind: 'failed', reason: 'lost' });
+    const { code, stderr } = await calibrateUntil(brief.at.link, () => brief.stop());
+    expect(code).toBe(1);
+    expect(unwrapped(stderr)).toContain('was cut during the command');
+  });
+});
+
+describe('a watch', () => {
+  const lines = (stdout: string) =>
+    stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+
+  it('goes on by itself when the controller restarts', async () => {
+    const before = json(await trayward('--json', 'find')).result.controllers[0].hello.boot;
+    const { code, stdout } = await program.run(
+      ['--port', bench.at.link, '--json', 'watch', '--times', '5'],
+      {
+        start: async () => {
+          await bench.fault('mains-cut', 0.2);
+          await bench.wait(1);
+        },
+        env: HURRIED,
+      },
+    );
+    expect(code).toBe(0);
+    const seen = lines(stdout).filter((line) => 'event' in line);
+    expect(seen).toEqual([
+      { event: 'lost', reason: expect.stringMatching(/restarted|silent/) },
+      { event: 'back', restarted: true, boot: before + 1 },
+    ]);
+    expect(lines(stdout).filter((line) => 'uptimeMs' in line)).toHaveLength(5);
+    expect(lines(stdout).at(-1)).toEqual({ ok: true, result: { readings: 5 } });
+  });
+
+  it('of a bench that is gone waits for it, takes up its successor, and ends at Ctrl-C', async () => {
+    const first = await program.startBench('--seed', '5');
+    await first.wait(60);
+    const [port = ''] = /\d+$/.exec(first.at.link) ?? [];
+    const watching = program.spawn(['--port', first.at.link, 'watch'], HURRIED);
+    let said = '';
+    const heard = (words: string): Promise<void> =>
+      new Promise((resolve) => {
+        watching.stdout?.on('data', (data: Buffer) => {
+          said += data.toString();
+          if (said.includes(words)) resolve();
+        });
+      });
+    await heard('Root zone');
+    const lost = heard('Trying to reach it again.');
+    await first.stop();
+    await lost;
+    const back = heard('The controller is back; it restarted');
+    await program.startBench('--seed', '5', '--listen', port);
+    await back;
+    const ended = new Promise((resolve) => watching.once('exit', resolve));
+    watching.kill('SIGINT');
+    expect(await ended).toBe(0);
   });
 });
 

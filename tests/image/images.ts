@@ -3,10 +3,16 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Chip, flashWithImage, type OutputName } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
+import type { SimulatedFlash } from '../../firmware/bench/flash';
 import { type BuiltImage, buildImage } from '../../firmware/image/build';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
-import { GrowerAt } from '../simulation/grower';
+import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
+import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { DAY_MS, Grower, GrowerAt } from '../simulation/grower';
+
+/** Where the image ends and what it writes begins. */
+export const WRITABLE_FROM = FLASH_MAP.settings.offset;
 
 const missing = await missingTools();
 
@@ -28,27 +34,31 @@ export function trayward(): Promise<BuiltImage> {
 }
 
 /**
- * An image whose controller has these two functions. In reach: `board`, `ticks` (from 1), `say(text)`,
- * which sends a line to UART0.
+ * An image whose controller has these two functions; `start` runs at each start, before it is made.
+ * In reach: `board`, `ticks` (from 1), `say(text)`, which sends a line to UART0.
  */
 export function misbehaving(
   name: string,
   tick: string,
   receive = '',
   start = '',
+  imports = '',
 ): Promise<BuiltImage> {
   const folder = join(imagePaths().objects, '../scripts');
   mkdirSync(folder, { recursive: true });
   const entry = join(folder, `${name}.js`);
-  const script = `let ticks = 0;
+  const script = `${imports}
+let ticks = 0;
 function say(text) {
   board.send(1, Uint8Array.from(String(text) + "\\n", (letter) => letter.charCodeAt(0)));
 }
-globalThis.controller = {
-  tick() { ticks += 1; ${tick} },
-  receive(door, bytes) { ${receive} },
+globalThis.createController = () => {
+  ${start}
+  return {
+    tick() { ticks += 1; ${tick} },
+    receive(door, bytes) { ${receive} },
+  };
 };
-${start}
 `;
   writeFileSync(entry, script);
   return buildImage(entry, name);
@@ -59,6 +69,22 @@ export function powered(image: BuiltImage, seed = 1): Chip {
   const chip = new Chip({ flash: flashWithImage(image.bytes, seed), seed });
   chip.powerOn();
   return chip;
+}
+
+/**
+ * Flash with this image and all that a tray writes in months: journal full and gone round, settings
+ * gone round, a profile running.
+ */
+export function usedFlash(image: BuiltImage, seed = 1): SimulatedFlash {
+  const grower = new Grower({ seed });
+  grower.commission();
+  grower.bench.run(DAY_MS);
+  const flash = flashWithImage(image.bytes, seed);
+  flash.bytes.set(grower.bench.flash.bytes.subarray(WRITABLE_FROM), WRITABLE_FROM);
+  const journal = openJournal(flash);
+  const full = (FLASH_MAP.journal.bytes / FLASH_SECTOR_BYTES) * ENTRIES_PER_SECTOR;
+  for (let i = 0; i < full; i++) journal.append(1, DAY_MS, { kind: 'fault', code: 0, detail: i });
+  return flash;
 }
 
 /** Lines that the image says on UART0. */
@@ -107,4 +133,19 @@ export function figures(chip: Chip, image: BuiltImage) {
     liveSlots: word(5),
     liveChunkBytes: word(6),
   };
+}
+
+/** What each expression gives on the board, or the name of the error it throws. */
+export async function said(
+  name: string,
+  expressions: readonly string[],
+  top = '',
+): Promise<string[]> {
+  const tick = `const work = [${expressions.map((text) => `() => ${text}`).join()}][ticks - 1];
+  if (work) try { say(work()); } catch (error) { say(error.name); }`;
+  const chip = powered(await misbehaving(name, tick, '', '', top));
+  const lines = heardLines(chip);
+  chip.run((expressions.length + 2) * 1000);
+  if (chip.starts.length > 1) throw new Error('The board restarted.');
+  return lines;
 }

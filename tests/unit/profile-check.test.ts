@@ -29,6 +29,19 @@ describe('crop profiles that come with the program', () => {
     });
   }
 
+  it('are kept for five crops, each named as its file', () => {
+    const names = readdirSync('shared/crops').map((file) => file.replace(/\.yaml$/, ''));
+    expect(names).toEqual(['basil', 'cucumber', 'lettuce', 'pepper', 'tomato']);
+    for (const name of names) expect(check(crop(`${name}.yaml`)).profile?.crop).toBe(name);
+  });
+
+  it('keep basil warm from first to last: its leaves suffer below about 12 C (common practice)', () => {
+    const { profile } = check(crop('basil.yaml'));
+    for (const { name, band } of profile?.stages ?? []) {
+      expect(band.lowC, name).toBeGreaterThanOrEqual(20);
+    }
+  });
+
   it('have an editor schema that is current', () => {
     const committed = JSON.parse(readFileSync('shared/profile/profile.schema.json', 'utf8'));
     expect(committed).toEqual(JSON.parse(JSON.stringify(profileJsonSchema())));

@@ -22,6 +22,7 @@ const PERIPHERAL = {
   uart: 0x40034,
   watchdog: 0x40058,
   chipReset: 0x40064,
+  usb: 0x50110,
 } as const;
 const NMI = 2;
 const HARD_FAULT = 3;
@@ -79,7 +80,7 @@ export class Machine {
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
-    this.usb = new UsbHost(rp2040, clock);
+    this.usb = new UsbHost(rp2040, clock, (complaint) => around.onComplaint(`USB: ${complaint}`));
     this.usb.onData = (bytes) => around.onUsbData(bytes);
     const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
     this.bridge = new BridgeConverter(rp2040, pins, clock);
@@ -201,6 +202,7 @@ export class Machine {
     peripherals[PERIPHERAL.serialFlash] = serial;
     peripherals[PERIPHERAL.qspiPins] = qspi;
     peripherals[PERIPHERAL.uart] = this.uart;
+    peripherals[PERIPHERAL.usb] = this.usb.controller;
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
     peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, memory, (bitten) => {
       this.bitten = bitten;

@@ -1,95 +1,81 @@
 /**
  * A computer's end of the USB cable: enumerates the device as an operating system does, opens its
- * serial port, and moves bulk packets with the pace and back-pressure of the bus. Everything happens
- * in simulated time.
+ * serial port, and moves packets with the pace and back-pressure of the bus. Everything happens in
+ * simulated time.
  */
 import type { RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
+import { ControlPipe, type ControlReply, type ControlTransfer } from './usb-control';
+import { UsbController } from './usb-controller';
+import {
+  type ControlScript,
+  DEVICE_ADDRESS,
+  enumerate,
+  type FoundDevice,
+  SET_ADDRESS,
+  setLineState,
+  takeOn,
+} from './usb-enumeration';
 
-const DEVICE_ADDRESS = 7;
-/** Between two control transfers, and before the first after plugging in. */
-const CONTROL_GAP_NANOS = 50_000;
 const PACKET_BYTES = 64;
 /** A full-speed bus carries 19 such packets in each 1 ms frame (USB 2.0 table 5-9). */
-const BULK_PACKET_NANOS = 1e6 / 19;
-const EP0_IN_BUFFER_CONTROL = 0x80;
-const EP0_OUT_BUFFER_CONTROL = 0x84;
-const BUFFER_STALL = 1 << 11;
-
-const REQUEST = {
-  setAddress: 5,
-  getDescriptor: 6,
-  setConfiguration: 9,
-  setLineCoding: 0x20,
-  getLineCoding: 0x21,
-  setControlLineState: 0x22,
-} as const;
-const DESCRIPTOR = { device: 1, configuration: 2, string: 3, endpoint: 5, qualifier: 6 } as const;
-const TO_DEVICE = 0x00;
-const FROM_DEVICE = 0x80;
-const CLASS_TO_INTERFACE = 0x21;
-const CLASS_FROM_INTERFACE = 0xa1;
-const ENGLISH = 0x0409;
-const LINE_CODING = Uint8Array.of(0x00, 0xc2, 0x01, 0x00, 0, 0, 8);
-const SIE_STATUS_SUSPENDED = 1 << 4;
-const SIE_STATUS_RESUME = 1 << 11;
-
-export interface ControlTransfer {
-  readonly type: number;
-  readonly request: number;
-  readonly value: number;
-  readonly index?: number;
-  /** Bytes asked for, or sent with `data`. */
-  readonly length?: number;
-  readonly data?: Uint8Array;
-}
-
-/** The device's answer to a control transfer; null when it refused (STALL). */
-export type ControlReply = Uint8Array | null;
-type ControlScript = Generator<ControlTransfer, void, ControlReply>;
+export const USB_PACKETS_PER_MS = 19;
+const PACKET_NANOS = 1e6 / USB_PACKETS_PER_MS;
+/** Between two control transfers: what a driver takes to make up the next one. */
+const CONTROL_GAP_NANOS = 50_000;
+/** A device has so long to take its new address (USB 2.0 section 9.2.6.3). */
+const ADDRESS_GAP_NANOS = 2e6;
+const BUS_RESET_NANOS = 10e6;
+/** Without frames for so long, a device must suspend. */
+const SUSPEND_NANOS = 3e6;
 
 export class UsbHost {
   /** Bytes from the device. */
   onData: (bytes: Uint8Array) => void = () => {};
   /** What enumeration found. */
-  product: string | null = null;
-  serialNumber: string | null = null;
-  deviceDescriptor: ControlReply = null;
-  configurationDescriptor: ControlReply = null;
+  found: FoundDevice | null = null;
   /** Every control transfer and how many bytes came back, null when refused. */
   readonly transfers: { transfer: ControlTransfer; reply: ControlReply }[] = [];
   /** Bulk packets received with no data: they end a transfer that filled its last packet. */
   zeroLengthPackets = 0;
-  private bulkIn = -1;
-  private bulkOut = -1;
-  private open = false;
+  readonly controller: UsbController;
+  private inData1 = false;
+  private outData1 = false;
+  private wantedOpen = false;
+  private isOpen = false;
   private plugged = true;
+  private asleep = false;
   private ready = false;
   private readonly scripts: ControlScript[] = [];
-  private current: ControlTransfer | null = null;
-  /** The setup packet of `current` is out. */
-  private begun = false;
-  private sentData = false;
-  private readonly collected: number[] = [];
+  private pipe: ControlPipe | null = null;
+  /** The pause before the next control transfer is over. */
+  private isPipeDue = false;
+  private isInTurn = true;
   private readonly queue: number[] = [];
-  private outRoom = -1;
+  private readonly resetAlarm;
+  private readonly suspendAlarm;
   private readonly controlAlarm;
-  private readonly bulkAlarm;
+  private readonly packetAlarm;
+  private isPacketDue = false;
 
   constructor(
-    private readonly chip: RP2040,
+    chip: RP2040,
     clock: ChipClock,
+    private readonly complain: (complaint: string) => void,
   ) {
-    const usb = chip.usbCtrl;
-    this.controlAlarm = clock.createAlarm(() => this.begin());
-    this.bulkAlarm = clock.createAlarm(() => this.pump());
-    usb.onUSBEnabled = () => {
-      if (this.plugged) usb.resetDevice();
+    this.controller = new UsbController(chip, complain);
+    this.resetAlarm = clock.createAlarm(() => this.controller.reset());
+    this.suspendAlarm = clock.createAlarm(() => this.controller.suspend());
+    this.controlAlarm = clock.createAlarm(() => {
+      this.isPipeDue = true;
+      this.packetSoon();
+    });
+    this.packetAlarm = clock.createAlarm(() => this.movePackets());
+    this.controller.onAttached = () => {
+      if (this.plugged) this.resetAlarm.schedule(BUS_RESET_NANOS);
     };
-    usb.onResetReceived = () => this.afterReset();
-    usb.onEndpointWrite = (endpoint, bytes) => this.received(endpoint, bytes);
-    usb.onEndpointRead = (endpoint, room) => this.offered(endpoint, room);
-    this.watchStall();
+    this.controller.onReset = () => this.afterReset();
+    this.controller.onReady = () => this.packetSoon();
   }
 
   /** The port is configured, whether a program has it open or not. */
@@ -99,14 +85,15 @@ export class UsbHost {
 
   /** A program opens or closes the serial port (DTR). */
   setOpen(open: boolean): void {
-    this.open = open;
+    this.wantedOpen = open;
+    if (!open) this.isOpen = false;
     if (this.isReady) this.run(this.lineState());
   }
 
   /** Bytes towards the device. They wait until it has room. */
   write(bytes: Uint8Array): void {
     for (const byte of bytes) this.queue.push(byte);
-    this.pumpSoon();
+    this.packetSoon();
   }
 
   get onTheWay(): number {
@@ -118,14 +105,30 @@ export class UsbHost {
     this.plugged = false;
     this.forget();
     this.queue.length = 0;
-    this.raise(SIE_STATUS_SUSPENDED);
+    this.suspendAlarm.schedule(SUSPEND_NANOS);
   }
 
   /** Puts it back: bus reset and a new enumeration. */
   plug(): void {
     this.plugged = true;
-    this.raise(SIE_STATUS_RESUME);
-    this.chip.usbCtrl.resetDevice();
+    this.asleep = false;
+    this.suspendAlarm.cancel();
+    this.controller.resume();
+    this.resetAlarm.schedule(BUS_RESET_NANOS);
+  }
+
+  /** The computer goes to sleep, cable in place, port open: no frames until it wakes. */
+  sleep(): void {
+    this.asleep = true;
+    this.suspendAlarm.schedule(SUSPEND_NANOS);
+  }
+
+  /** It wakes, and goes on where it was. */
+  wake(): void {
+    this.asleep = false;
+    this.suspendAlarm.cancel();
+    this.controller.resume();
+    this.packetSoon();
   }
 
   /** Runs one control transfer of a test's own. */
@@ -140,183 +143,111 @@ export class UsbHost {
   private afterReset(): void {
     if (!this.plugged) return;
     this.forget();
-    this.run(this.enumerate());
+    this.run(this.meet());
   }
 
   private forget(): void {
     this.ready = false;
-    this.current = null;
+    this.isOpen = false;
+    this.pipe = null;
+    this.isPipeDue = false;
     this.scripts.length = 0;
-    this.outRoom = -1;
     this.controlAlarm.cancel();
-    this.bulkAlarm.cancel();
+    this.packetAlarm.cancel();
+    this.isPacketDue = false;
   }
 
-  private *enumerate(): ControlScript {
-    const get = (descriptor: number, index: number, length: number, language = 0) => ({
-      type: FROM_DEVICE,
-      request: REQUEST.getDescriptor,
-      value: (descriptor << 8) | index,
-      index: language,
-      length,
-    });
-    yield get(DESCRIPTOR.device, 0, PACKET_BYTES);
-    yield { type: TO_DEVICE, request: REQUEST.setAddress, value: DEVICE_ADDRESS };
-    const device = yield get(DESCRIPTOR.device, 0, 18);
-    this.deviceDescriptor = device;
-    yield get(DESCRIPTOR.string, 0, 255);
-    this.product = textOf(yield get(DESCRIPTOR.string, device?.[15] ?? 0, 255, ENGLISH));
-    this.serialNumber = textOf(yield get(DESCRIPTOR.string, device?.[16] ?? 0, 255, ENGLISH));
-    yield get(DESCRIPTOR.qualifier, 0, 10);
-    const head = yield get(DESCRIPTOR.configuration, 0, 9);
-    const total = (head?.[2] ?? 0) | ((head?.[3] ?? 0) << 8);
-    const configuration = yield get(DESCRIPTOR.configuration, 0, total);
-    this.configurationDescriptor = configuration;
-    this.findEndpoints(configuration ?? new Uint8Array());
-    yield { type: TO_DEVICE, request: REQUEST.setConfiguration, value: 1 };
-    yield { type: CLASS_FROM_INTERFACE, request: REQUEST.getLineCoding, value: 0, length: 7 };
-    yield {
-      type: CLASS_TO_INTERFACE,
-      request: REQUEST.setLineCoding,
-      value: 0,
-      length: LINE_CODING.length,
-      data: LINE_CODING,
-    };
-    yield* this.lineState();
+  private *meet(): ControlScript {
+    this.found = yield* enumerate();
+    if (this.controller.address !== DEVICE_ADDRESS) this.complain('device without its address');
+    this.inData1 = this.outData1 = false;
+    yield* takeOn();
     this.ready = true;
-    this.pumpSoon();
+    yield* this.lineState();
   }
 
   private *lineState(): ControlScript {
-    const value = this.open ? 3 : 0;
-    yield { type: CLASS_TO_INTERFACE, request: REQUEST.setControlLineState, value };
-  }
-
-  private findEndpoints(configuration: Uint8Array): void {
-    const BULK = 2;
-    for (let at = 0; at < configuration.length; at += configuration[at] || configuration.length) {
-      const [, kind, address = 0, attributes] = configuration.subarray(at, at + 4);
-      if (kind !== DESCRIPTOR.endpoint || attributes !== BULK) continue;
-      if ((address & FROM_DEVICE) !== 0) this.bulkIn = address & 15;
-      else this.bulkOut = address;
-    }
+    const open = this.wantedOpen;
+    yield* setLineState(open);
+    this.isOpen = open;
+    this.packetSoon();
   }
 
   private run(script: ControlScript): void {
     this.scripts.push(script);
-    if (this.scripts.length === 1) this.step(null);
+    if (this.scripts.length === 1) this.next(null);
   }
 
   /** Gives the running script its reply and takes its next transfer. */
-  private step(reply: ControlReply): void {
-    const [script] = this.scripts;
-    const next = script?.next(reply);
-    if (next === undefined) return;
-    if (next.done === true) {
+  private next(reply: ControlReply): void {
+    const gapNanos =
+      this.pipe?.transfer.request === SET_ADDRESS ? ADDRESS_GAP_NANOS : CONTROL_GAP_NANOS;
+    this.pipe = null;
+    this.isPipeDue = false;
+    for (;;) {
+      const [script] = this.scripts;
+      const next = script?.next(reply);
+      if (next === undefined) return;
+      if (next.done !== true) {
+        this.pipe = new ControlPipe(next.value, this.controller, this.complain);
+        this.controlAlarm.schedule(gapNanos);
+        return;
+      }
       this.scripts.shift();
-      this.step(null);
-      return;
-    }
-    this.current = next.value;
-    this.controlAlarm.schedule(CONTROL_GAP_NANOS);
-  }
-
-  private begin(): void {
-    const { current } = this;
-    if (current === null) return;
-    const { type, request, value, index = 0, length = 0 } = current;
-    this.begun = true;
-    this.sentData = false;
-    this.collected.length = 0;
-    const words = [value, index, length].flatMap((word) => [word & 255, word >> 8]);
-    this.chip.usbCtrl.sendSetupPacket(Uint8Array.of(type, request, ...words));
-  }
-
-  private finish(reply: ControlReply): void {
-    const { current } = this;
-    if (current === null || !this.begun) return;
-    this.current = null;
-    this.begun = false;
-    this.transfers.push({ transfer: current, reply });
-    this.step(reply);
-  }
-
-  private received(endpoint: number, bytes: Uint8Array): void {
-    if (!this.plugged) return;
-    if (endpoint === 0) {
-      this.receivedControl(bytes);
-    } else if (endpoint === this.bulkIn) {
-      if (bytes.length === 0) this.zeroLengthPackets += 1;
-      this.onData(bytes);
     }
   }
 
-  private receivedControl(bytes: Uint8Array): void {
-    const { current } = this;
-    if (current === null) return;
-    if ((current.type & FROM_DEVICE) === 0) {
-      if (bytes.length === 0) this.finish(new Uint8Array());
-      return;
+  /** Packets move one at a time, each in its share of the frame. */
+  private packetSoon(): void {
+    if (this.isPacketDue || this.asleep || !this.plugged) return;
+    this.isPacketDue = true;
+    this.packetAlarm.schedule(PACKET_NANOS);
+  }
+
+  private movePackets(): void {
+    this.isPacketDue = false;
+    if (this.asleep || !this.plugged) return;
+    this.isInTurn = !this.isInTurn;
+    const moved =
+      this.moveControl() ||
+      (this.isInTurn ? this.moveIn() || this.moveOut() : this.moveOut() || this.moveIn());
+    if (moved) this.packetSoon();
+  }
+
+  private moveControl(): boolean {
+    const { pipe } = this;
+    if (pipe === null || !this.isPipeDue) return false;
+    const outcome = pipe.step();
+    if (outcome === 'waiting') return false;
+    if (outcome !== 'moved') {
+      this.transfers.push({ transfer: pipe.transfer, reply: outcome.reply });
+      this.next(outcome.reply);
     }
-    this.collected.push(...bytes);
-    if (this.collected.length >= (current.length ?? 0) || bytes.length < PACKET_BYTES) {
-      this.finish(Uint8Array.from(this.collected));
+    return true;
+  }
+
+  /** Only an open port is read. */
+  private moveIn(): boolean {
+    if (!this.isOpen) return false;
+    const packet = this.controller.take(this.found?.bulkIn ?? 0);
+    if (typeof packet === 'string') return false;
+    if (packet.data1 !== this.inData1) {
+      this.complain('bulk packet with the wrong data toggle');
+      return true;
     }
+    this.inData1 = !this.inData1;
+    if (packet.bytes.length === 0) this.zeroLengthPackets += 1;
+    this.onData(packet.bytes);
+    return true;
   }
 
-  /** The device has room for a packet. */
-  private offered(endpoint: number, room: number): void {
-    if (!this.plugged) return;
-    if (endpoint === 0) {
-      const data = this.sentData ? undefined : this.current?.data;
-      this.sentData = true;
-      this.chip.usbCtrl.endpointReadDone(0, data ?? new Uint8Array());
-    } else if (endpoint === this.bulkOut) {
-      this.outRoom = room;
-      this.pumpSoon();
-    }
+  private moveOut(): boolean {
+    if (!this.isOpen || this.queue.length === 0) return false;
+    const bytes = Uint8Array.from(this.queue.slice(0, PACKET_BYTES));
+    const packet = { bytes, data1: this.outData1 };
+    if (this.controller.give(this.found?.bulkOut ?? 0, packet) !== 'ack') return false;
+    this.outData1 = !this.outData1;
+    this.queue.splice(0, bytes.length);
+    return true;
   }
-
-  private pumpSoon(): void {
-    if (this.ready && this.outRoom >= 0 && this.queue.length > 0) {
-      this.bulkAlarm.schedule(BULK_PACKET_NANOS);
-    }
-  }
-
-  private pump(): void {
-    if (this.outRoom < 0 || this.queue.length === 0) return;
-    const packet = Uint8Array.from(this.queue.splice(0, Math.min(this.outRoom, PACKET_BYTES)));
-    this.outRoom = -1;
-    this.chip.usbCtrl.endpointReadDone(this.bulkOut, packet, 0);
-  }
-
-  /** The emulator does not tell when the device refuses a control transfer. */
-  private watchStall(): void {
-    const { usbCtrl } = this.chip;
-    const stock = usbCtrl.DPRAMUpdated.bind(usbCtrl);
-    usbCtrl.DPRAMUpdated = (offset, value) => {
-      const isControl = offset === EP0_IN_BUFFER_CONTROL || offset === EP0_OUT_BUFFER_CONTROL;
-      if (isControl && (value & BUFFER_STALL) !== 0) this.finish(null);
-      else stock(offset, value);
-    };
-  }
-
-  /** Sets a bit of SIE_STATUS, which the emulator leaves out for suspend and resume. */
-  private raise(bit: number): void {
-    const { usbCtrl } = this.chip;
-    const before: unknown = Reflect.get(usbCtrl, 'sieStatus');
-    if (typeof before !== 'number') return;
-    Reflect.set(usbCtrl, 'sieStatus', before | bit);
-    Reflect.apply(usbCtrl.writeUint32, usbCtrl, [0x50, 0]);
-    Reflect.set(usbCtrl, 'sieStatus', before);
-  }
-}
-
-function textOf(descriptor: ControlReply): string | null {
-  if (descriptor === null) return null;
-  const units: number[] = [];
-  for (let at = 2; at + 1 < descriptor.length; at += 2) {
-    units.push((descriptor[at] ?? 0) | ((descriptor[at + 1] ?? 0) << 8));
-  }
-  return String.fromCharCode(...units);
 }

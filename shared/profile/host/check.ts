@@ -7,10 +7,11 @@ import { toImageGrid } from '../image';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile } from '../profile';
 import { checkProfile } from '../rules';
-import type { SourceProblem } from './problem';
+import type { SourcePath, SourceProblem } from './problem';
 import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
 import { breachContent, filePath } from './sentences';
 import { readSource, type Source } from './source';
+import { wordsFor } from './words';
 
 export interface CheckedProfile {
   readonly problems: readonly SourceProblem[];
@@ -52,28 +53,15 @@ function newerVersion(source: Source): SourceProblem | null {
   });
 }
 
-/** What belongs at a place in the file, by zod's name for it. */
-const SHAPES: Readonly<Record<string, string>> = {
-  object: 'a group of keys belongs here, such as { low: 26 C, high: 28 C }',
-  array: 'a list belongs here, each item after a "- "',
-  string: 'a text belongs here',
-  number: 'a plain number belongs here',
-  boolean: 'true or false belongs here',
-};
-
-/** Zod's own words for a wrong kind of value speak of types; ours of what to write. */
-function wordsFor(issue: z.core.$ZodIssue): string {
-  const ours = issue.code === 'invalid_type' ? SHAPES[issue.expected] : undefined;
-  if (ours === undefined || !issue.message.startsWith('Invalid input')) return issue.message;
-  const missing = issue.message.endsWith('received undefined');
-  return missing ? `This is missing: ${ours}.` : `${ours.charAt(0).toUpperCase()}${ours.slice(1)}.`;
-}
+/** The value at a path of the file, or undefined. */
+const valueAt = (value: unknown, path: SourcePath): unknown =>
+  path.reduce<unknown>((inner, step) => Object(inner)[step], value);
 
 /** A finding of zod as problems; an unknown key gets the nearest right one suggested. */
 function told(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
   const path = issue.path.map((step) => (typeof step === 'number' ? step : String(step)));
   if (issue.code !== 'unrecognized_keys') {
-    return [source.problemAt(path, { why: wordsFor(issue) })];
+    return [source.problemAt(path, { why: wordsFor(issue, valueAt(source.value, path)) })];
   }
   return issue.keys.map((key) => {
     const near = nearest(key, KEYS);

@@ -103,6 +103,9 @@ const stage = z.strictObject({
   feed: quantity('ec', 'Strength of the feed to mix; leave out for plain water.').optional(),
 });
 
+/** By this a schema file is known as ours. */
+export const PROFILE_SCHEMA_TITLE = 'Trayward crop profile';
+
 export const profileSchema = z
   .strictObject({
     $schema: z.string().optional(),
@@ -119,7 +122,7 @@ export const profileSchema = z
       .min(1, 'The list of stages is empty: a profile needs at least one.')
       .max(LIMITS.stagesMax),
   })
-  .meta({ title: 'Trayward crop profile' });
+  .meta({ title: PROFILE_SCHEMA_TITLE });
 
 /** A file that the schema accepts, quantities as numbers. */
 export type ProfileFile = z.output<typeof profileSchema>;

@@ -1,0 +1,213 @@
+/*
+ * CRC, base64, ASCII and little-endian numbers in arrays of bytes, with the results of the modules of
+ * shared/bytes that the build puts these in place of. Where those would take a fraction or a negative
+ * offset to mean something, these throw.
+ */
+#include "bytes.h"
+#include "arguments.h"
+
+#define ASCII_LIMIT 0x80
+
+static const char alphabet[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+#define PADDING '='
+#define NO_DIGIT 0xffu
+
+/* CRC-32/ISO-HDLC, reflected polynomial EDB88320h, four bits a step. */
+static uint32_t crc_step(uint32_t crc) {
+  static const uint32_t table[16] = {
+      0x00000000, 0x1db71064, 0x3b6e20c8, 0x26d930ac, 0x76dc4190, 0x6b6b51f4, 0x4db26158, 0x5005713c,
+      0xedb88320, 0xf00f9344, 0xd6d6a3e8, 0xcb61b38c, 0x9b64c2b0, 0x86d3d2d4, 0xa00ae278, 0xbdbdf21c,
+  };
+  return (crc >> 4) ^ table[crc & 15];
+}
+
+/* Bytes `from` to `to` of an array, clipped to it, given as three arguments from the first on. */
+struct range {
+  uint32_t from;
+  uint32_t to;
+};
+
+static struct range argument_range(txMachine *the) {
+  uint32_t to = argument_clipped(the, 2, argument_bytes(the, 0).count);
+  return (struct range){argument_clipped(the, 1, to), to};
+}
+
+/* crc32(bytes, from, to, seed) */
+static void native_crc32(txMachine *the) {
+  struct range range = argument_range(the);
+  uint32_t crc = ~argument_bits(the, 3);
+  const uint8_t *bytes = argument_bytes(the, 0).data;
+  for (uint32_t i = range.from; i < range.to; i++) {
+    crc = crc_step(crc_step(crc ^ bytes[i]));
+  }
+  fxUnsigned(the, mxResult, ~crc);
+}
+
+/* toBase64(bytes, from, to): text */
+static void native_toBase64(txMachine *the) {
+  struct range range = argument_range(the);
+  uint32_t length = (range.to - range.from + 2) / 3 * 4;
+  fxStringBuffer(the, mxResult, C_NULL, (txSize)length);
+  const uint8_t *bytes = argument_bytes(the, 0).data; /* where it lies after the allocation */
+  txString text = mxResult->value.string;
+  for (uint32_t i = range.from; i < range.to; i += 3) {
+    uint32_t left = range.to - i;
+    uint32_t group = (uint32_t)bytes[i] << 16 | (left > 1 ? (uint32_t)bytes[i + 1] << 8 : 0) |
+                     (left > 2 ? bytes[i + 2] : 0);
+    *text++ = alphabet[group >> 18];
+    *text++ = alphabet[group >> 12 & 63];
+    *text++ = left > 1 ? alphabet[group >> 6 & 63] : PADDING;
+    *text++ = left > 2 ? alphabet[group & 63] : PADDING;
+  }
+}
+
+static uint32_t digit_of(char letter) {
+  if (letter >= 'A' && letter <= 'Z') return (uint32_t)(letter - 'A');
+  if (letter >= 'a' && letter <= 'z') return (uint32_t)(letter - 'a') + 26;
+  if (letter >= '0' && letter <= '9') return (uint32_t)(letter - '0') + 52;
+  if (letter == '+') return 62;
+  return letter == '/' ? 63 : NO_DIGIT;
+}
+
+/* Bytes of the text written to `into`; -1 when the text is not exactly what toBase64 writes. */
+static int32_t decode(const char *text, uint32_t length, struct bytes into) {
+  uint32_t padding = 0;
+  while (padding < 2 && padding < length && text[length - 1 - padding] == PADDING) {
+    padding++;
+  }
+  uint32_t size = 0, bits = 0, held = 0;
+  for (uint32_t i = 0; i < length - padding; i++) {
+    uint32_t digit = digit_of(text[i]);
+    if (digit == NO_DIGIT) {
+      return -1;
+    }
+    held = (held << 6 | digit) & 0xfff;
+    bits += 6;
+    if (bits >= 8) {
+      bits -= 8;
+      if (size >= into.count) {
+        return -1;
+      }
+      into.data[size++] = (uint8_t)(held >> bits);
+    }
+  }
+  bool whole = length % 4 == 0 && (held & ((1u << bits) - 1)) == 0;
+  return whole ? (int32_t)size : -1;
+}
+
+/* fromBase64(text, into): bytes written, -1 when the text is not base64 */
+static void native_fromBase64(txMachine *the) {
+  const char *text = argument_text(the, 0);
+  fxInteger(the, mxResult, decode(text, (uint32_t)c_strlen(text), argument_room(the, 1)));
+}
+
+/* putAscii(text, into): whether all of the text is ASCII and just fills the array */
+static void native_putAscii(txMachine *the) {
+  const uint8_t *text = (const uint8_t *)argument_text(the, 0);
+  struct bytes into = argument_room(the, 1);
+  uint32_t i = 0;
+  for (; text[i] && text[i] < ASCII_LIMIT && i < into.count; i++) {
+    into.data[i] = text[i];
+  }
+  fxBoolean(the, mxResult, text[i] == 0 && i == into.count);
+}
+
+/* asciiText(bytes, from, to): the text, undefined when a byte is not ASCII or is NUL */
+static void native_asciiText(txMachine *the) {
+  struct range range = argument_range(the);
+  const uint8_t *bytes = argument_bytes(the, 0).data;
+  for (uint32_t i = range.from; i < range.to; i++) {
+    if (bytes[i] == 0 || bytes[i] >= ASCII_LIMIT) {
+      return;
+    }
+  }
+  uint32_t length = range.to - range.from;
+  fxStringBuffer(the, mxResult, C_NULL, (txSize)length);
+  bytes = argument_bytes(the, 0).data; /* where it lies after the allocation */
+  c_memcpy(mxResult->value.string, bytes + range.from, length);
+}
+
+/* The part of `size` bytes at the offset in argument 1 that lies in the array. */
+static struct bytes overlap(txMachine *the, struct bytes bytes, uint32_t size) {
+  uint32_t offset = argument_offset(the, 1);
+  if (offset >= bytes.count) {
+    return (struct bytes){bytes.data, 0};
+  }
+  uint32_t left = bytes.count - offset;
+  return (struct bytes){bytes.data + offset, size < left ? size : left};
+}
+
+/* `value` from the array, at any alignment; bytes outside are zero. The chip is little-endian too. */
+static void read_number(txMachine *the, void *value, uint32_t size) {
+  struct bytes from = overlap(the, argument_bytes(the, 0), size);
+  c_memset(value, 0, size);
+  c_memcpy(value, from.data, from.count);
+}
+
+/* `value` into the array, at any alignment; bytes outside are left out. */
+static void write_number(txMachine *the, const void *value, uint32_t size) {
+  struct bytes to = overlap(the, argument_room(the, 0), size);
+  c_memcpy(to.data, value, to.count);
+}
+
+/* readU16(bytes, offset) and its kin */
+static void native_readU16(txMachine *the) {
+  uint16_t value;
+  read_number(the, &value, sizeof value);
+  fxInteger(the, mxResult, value);
+}
+
+static void native_readU32(txMachine *the) {
+  uint32_t value;
+  read_number(the, &value, sizeof value);
+  fxUnsigned(the, mxResult, value);
+}
+
+static void native_readF32(txMachine *the) {
+  float value;
+  read_number(the, &value, sizeof value);
+  fxNumber(the, mxResult, value);
+}
+
+static void native_readF64(txMachine *the) {
+  double value;
+  read_number(the, &value, sizeof value);
+  fxNumber(the, mxResult, value);
+}
+
+/* writeU16(bytes, offset, value) and its kin */
+static void native_writeU16(txMachine *the) {
+  uint16_t value = (uint16_t)argument_bits(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
+static void native_writeU32(txMachine *the) {
+  uint32_t value = argument_bits(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
+static void native_writeF32(txMachine *the) {
+  float value = (float)argument_number(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
+static void native_writeF64(txMachine *the) {
+  double value = argument_number(the, 2);
+  write_number(the, &value, sizeof value);
+}
+
+static const struct host_function functions[] = {
+    {"crc32", native_crc32, 4},           {"toBase64", native_toBase64, 3},
+    {"fromBase64", native_fromBase64, 2}, {"putAscii", native_putAscii, 2},
+    {"asciiText", native_asciiText, 3},   {"readU16", native_readU16, 2},
+    {"readU32", native_readU32, 2},       {"writeU16", native_writeU16, 3},
+    {"writeU32", native_writeU32, 3},     {"readF32", native_readF32, 2},
+    {"readF64", native_readF64, 2},       {"writeF32", native_writeF32, 3},
+    {"writeF64", native_writeF64, 3},
+};
+
+void bytes_define(txMachine *the) {
+  fxNewObject(the);
+  define_functions(the, functions, sizeof functions / sizeof functions[0]);
+  define_global(the, "native");
+}

@@ -1,0 +1,186 @@
+/* USB 2.0 chapter 9 and table 9-4; PSTN 1.2 table 13. */
+#include "usb_control.h"
+#include <stdbool.h>
+#include <string.h>
+#include "flash.h"
+#include "usb_data.h"
+#include "usb_descriptors.h"
+#include "usb_registers.h"
+
+enum { GET_STATUS, CLEAR_FEATURE, SET_FEATURE = 3, SET_ADDRESS = 5, GET_DESCRIPTOR = 6,
+       GET_CONFIGURATION = 8, SET_CONFIGURATION = 9, GET_INTERFACE = 10, SET_INTERFACE = 11 };
+enum { SET_LINE_CODING = 0x20, GET_LINE_CODING, SET_CONTROL_LINE_STATE, SEND_BREAK };
+enum { DESCRIPTOR_DEVICE = 1, DESCRIPTOR_CONFIGURATION, DESCRIPTOR_STRING };
+#define REQUEST_TYPE_MASK 0x60
+#define REQUEST_CLASS 0x20
+#define RECIPIENT_MASK 0x1f
+#define RECIPIENT_ENDPOINT 2
+#define LINE_STATE_DTR 1u
+#define LINE_CODING_BYTES 7
+
+static struct {
+  const uint8_t *bytes; /* what is left of an IN data stage */
+  uint32_t count;
+  bool data_stage;      /* IN data under way: a status packet OUT follows */
+  bool zero_packet;     /* the data ended on a full packet, short of what was asked for */
+  bool data1;
+  bool expect_line_coding;
+  uint8_t address;      /* to be taken after the status stage, 0: none */
+} control;
+
+static uint8_t line_coding[LINE_CODING_BYTES] = {0x00, 0xc2, 0x01, 0x00, 0, 0, 8}; /* 115200 8N1 */
+static uint8_t reply[2 + 2 * 32];
+
+static void in_next(void) {
+  uint32_t count = control.count < PACKET_BYTES ? control.count : PACKET_BYTES;
+  volatile uint8_t *to = usb_dual_port(OFFSET_CONTROL);
+  for (uint32_t i = 0; i < count; i++) {
+    to[i] = control.bytes[i];
+  }
+  control.bytes += count;
+  control.count -= count;
+  if (count < PACKET_BYTES) {
+    control.zero_packet = false;
+  }
+  usb_arm(BUFFER_IN(0), count | BUFFER_FULL | (control.data1 ? BUFFER_DATA1 : 0));
+  control.data1 = !control.data1;
+}
+
+static void send(const void *bytes, uint32_t count, uint32_t asked) {
+  control.zero_packet = count < asked && count % PACKET_BYTES == 0;
+  control.bytes = bytes;
+  control.count = count < asked ? count : asked;
+  control.data_stage = true;
+  in_next();
+}
+
+static void send_byte(uint8_t byte, uint32_t asked) {
+  reply[0] = byte;
+  send(reply, 1, asked);
+}
+
+static void accept(void) { usb_arm(BUFFER_IN(0), BUFFER_FULL | BUFFER_DATA1); }
+
+static void refuse(void) {
+  REG(EP_STALL_ARM) = BIT_IN(0) | BIT_OUT(0);
+  *BUFFER_IN(0) = BUFFER_STALL;
+  *BUFFER_OUT(0) = BUFFER_STALL;
+}
+
+static void accept_if(bool acceptable) {
+  if (acceptable) {
+    accept();
+  } else {
+    refuse();
+  }
+}
+
+static void send_string(uint32_t index, uint32_t asked) {
+  char serial[17];
+  const char *text;
+  switch (index) {
+    case STRING_LANGUAGE: send(language_descriptor, sizeof language_descriptor, asked); return;
+    case STRING_MAKER: text = LINK_PRODUCT_NAME; break;
+    case STRING_PRODUCT: text = LINK_PRODUCT_NAME; break;
+    case STRING_SERIAL: flash_board_id(serial); text = serial; break;
+    default: refuse(); return;
+  }
+  uint32_t count = 2;
+  for (; *text && count < sizeof reply; text++) { /* UTF-16, little end first */
+    reply[count++] = (uint8_t)*text;
+    reply[count++] = 0;
+  }
+  reply[0] = (uint8_t)count;
+  reply[1] = DESCRIPTOR_STRING;
+  send(reply, count, asked);
+}
+
+static void send_descriptor(uint32_t value, uint32_t asked) {
+  switch (HIGH(value)) {
+    case DESCRIPTOR_DEVICE: send(device_descriptor, sizeof device_descriptor, asked); return;
+    case DESCRIPTOR_CONFIGURATION:
+      send(configuration_descriptor, sizeof configuration_descriptor, asked);
+      return;
+    case DESCRIPTOR_STRING: send_string(LOW(value), asked); return;
+    default: refuse(); /* a full-speed device has no qualifier */
+  }
+}
+
+static void standard_request(uint32_t recipient, uint32_t request, uint32_t value, uint32_t index,
+                             uint32_t asked) {
+  switch (request) {
+    case GET_STATUS: reply[0] = reply[1] = 0; send(reply, 2, asked); break;
+    case CLEAR_FEATURE:
+      if (recipient == RECIPIENT_ENDPOINT) {
+        usb_data_clear_halt(index);
+      }
+      accept();
+      break;
+    case SET_ADDRESS: control.address = value & 0x7f; accept(); break;
+    case GET_DESCRIPTOR: send_descriptor(value, asked); break;
+    case GET_CONFIGURATION: send_byte(usb_data_configuration(), asked); break;
+    case SET_CONFIGURATION:
+      if (value <= 1) {
+        usb_data_configure((uint8_t)value);
+      }
+      accept_if(value <= 1);
+      break;
+    case GET_INTERFACE: send_byte(0, asked); break;
+    case SET_INTERFACE: accept_if(value == 0); break;
+    default: refuse();
+  }
+}
+
+static void class_request(uint32_t request, uint32_t value, uint32_t asked) {
+  switch (request) {
+    case SET_LINE_CODING: /* kept and told back; a USB door has no baud rate */
+      control.expect_line_coding = true;
+      usb_arm(BUFFER_OUT(0), PACKET_BYTES | BUFFER_DATA1);
+      break;
+    case GET_LINE_CODING: send(line_coding, sizeof line_coding, asked); break;
+    case SET_CONTROL_LINE_STATE: usb_data_open(value & LINE_STATE_DTR); accept(); break;
+    case SEND_BREAK: accept(); break;
+    default: refuse();
+  }
+}
+
+void usb_control_reset(void) { memset(&control, 0, sizeof control); }
+
+void usb_control_setup(void) {
+  const volatile uint8_t *packet = SETUP_PACKET;
+  uint32_t type = packet[0], request = packet[1];
+  uint32_t value = packet[2] | packet[3] << 8;
+  uint32_t index = packet[4] | packet[5] << 8;
+  uint32_t asked = packet[6] | packet[7] << 8;
+  usb_control_reset();
+  control.data1 = true; /* the data stage starts at DATA1 */
+  if ((type & REQUEST_TYPE_MASK) == 0) {
+    standard_request(type & RECIPIENT_MASK, request, value, index, asked);
+  } else if ((type & REQUEST_TYPE_MASK) == REQUEST_CLASS) {
+    class_request(request, value, asked);
+  } else {
+    refuse();
+  }
+}
+
+void usb_control_in_done(void) {
+  if (control.address) {
+    REG(ADDR_ENDP) = control.address;
+    control.address = 0;
+  } else if (control.count > 0 || control.zero_packet) {
+    in_next();
+  } else if (control.data_stage) {
+    control.data_stage = false;
+    usb_arm(BUFFER_OUT(0), BUFFER_DATA1);
+  }
+}
+
+void usb_control_out_done(void) {
+  if (control.expect_line_coding) {
+    control.expect_line_coding = false;
+    for (uint32_t i = 0; i < LINE_CODING_BYTES; i++) {
+      line_coding[i] = usb_dual_port(OFFSET_CONTROL)[i];
+    }
+    accept();
+  }
+}

@@ -1,0 +1,47 @@
+/** What the schema finds wrong, in a grower's words: zod's own speak of types, ours of what to write. */
+import type { z } from 'zod';
+import { nearest } from '../../text/nearest';
+
+/** What belongs at a place in the file, by zod's name for it. */
+const SHAPES: Readonly<Record<string, string>> = {
+  object: 'a group of keys belongs here, such as { low: 26 C, high: 28 C }',
+  array: 'a list belongs here, each item after a "- "',
+  string: 'a text belongs here',
+  number: 'a plain number belongs here',
+  int: 'a whole number belongs here',
+  boolean: 'true or false belongs here',
+};
+
+/** What a count at `least` or `most` is a count of; nothing for a plain number. */
+const COUNTED: Readonly<Record<string, string>> = { string: ' letters', array: ' items' };
+
+const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+
+function choiceOf(values: readonly unknown[], input: unknown): string {
+  const words = values.map(String);
+  const near = typeof input === 'string' ? nearest(input, words) : null;
+  const hint = near === null ? '' : ` Did you mean "${near}"?`;
+  return `One of these belongs here: ${words.join(', ')}.${hint}`;
+}
+
+/** Why a value is refused. `found`: how it stands in the file. */
+export function wordsFor(issue: z.core.$ZodIssue, found: unknown): string {
+  const { message } = issue;
+  // What the schema says itself is meant for growers already.
+  if (!/^(Invalid (input|option)|Too (small|big)): /.test(message)) return message;
+  switch (issue.code) {
+    case 'invalid_type': {
+      const ours = SHAPES[issue.expected];
+      if (ours === undefined) return message;
+      return message.endsWith('received undefined') ? `This is missing: ${ours}.` : sentence(ours);
+    }
+    case 'invalid_value':
+      return choiceOf(issue.values, found);
+    case 'too_small':
+      return `At least ${issue.minimum}${COUNTED[issue.origin] ?? ''} here.`;
+    case 'too_big':
+      return `At most ${issue.maximum}${COUNTED[issue.origin] ?? ''} here.`;
+    default:
+      return message;
+  }
+}

@@ -85,7 +85,7 @@ export class Watering {
         gainedG: Number.NaN,
       });
     }
-    return { ranMs: tray.lastRunMs };
+    return { 'ranMs': tray.lastRunMs };
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */

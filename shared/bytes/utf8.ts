@@ -7,8 +7,6 @@ import { textOf } from './text-of';
 
 const ASCII_END = 0x80;
 const PERCENT = 0x25;
-/** With the u flag a pair counts as one, so that this finds only surrogates that are alone. */
-const LONE_SURROGATES = /[\ud800-\udfff]/gu;
 
 /** UTF-8 bytes of `text`. A lone surrogate becomes U+FFFD, as everywhere on the web. */
 export function encodeUtf8(text: string): Uint8Array {
@@ -32,7 +30,9 @@ export function decodeUtf8(bytes: Uint8Array, start = 0, end = bytes.length): st
 
 /** `encodeUtf8` for text with more than ASCII in it. */
 export function encodeAny(text: string): Uint8Array {
-  const escaped = encodeURIComponent(text.replace(LONE_SURROGATES, '\ufffd'));
+  // With the u flag a pair counts as one, so that this finds only surrogates that are alone.
+  const paired = text.replace(/[\ud800-\udfff]/gu, '\ufffd');
+  const escaped = encodeURIComponent(paired);
   const bytes = new Uint8Array(escaped.length);
   let size = 0;
   for (let i = 0; i < escaped.length; i++) {
@@ -47,7 +47,12 @@ export function encodeAny(text: string): Uint8Array {
 export function decodeAny(bytes: Uint8Array): string | null {
   const escaped = Array.from(bytes, (byte) => `%${byte.toString(16).padStart(2, '0')}`);
   try {
-    return decodeURIComponent(escaped.join(''));
+    const text = decodeURIComponent(escaped.join(''));
+    // The chip's engine does not throw at what is malformed; but then the way back ends elsewhere.
+    const again = encodeAny(text);
+    return again.length === bytes.length && again.every((byte, i) => byte === bytes[i])
+      ? text
+      : null;
   } catch {
     return null;
   }

@@ -8,5 +8,6 @@ export function encodeUtf8(text: string): Uint8Array {
 }
 
 export function decodeUtf8(bytes: Uint8Array, start = 0, end = bytes.length): string | null {
-  return native.asciiText(bytes, start, end) ?? decodeAny(bytes.subarray(start, end));
+  const text = native.asciiText(bytes, start, end);
+  return text ?? decodeAny(bytes.subarray(Math.max(start, 0), Math.max(end, 0)));
 }

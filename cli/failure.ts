@@ -71,7 +71,8 @@ interface LinkFailure {
   readonly next: string;
 }
 
-const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
+/** How each failure of the link ends a command. */
+export const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
   refused: { kind: 'refused', next: 'See `trayward status` and `trayward alarm list`.' },
   busy: {
     kind: 'refused',

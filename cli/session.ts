@@ -88,6 +88,10 @@ export function openSession(world: World, options: GlobalOptions): Session {
     throw new LinkError('not-ours', `Another controller, ${boardId}, answers there now.`);
   }
 
+  function tell(text: string): void {
+    world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
+  }
+
   const context: Context = {
     ...options,
     get style() {
@@ -104,11 +108,10 @@ export function openSession(world: World, options: GlobalOptions): Session {
       return openAgain(line ?? (await context.client()));
     },
     say(text) {
-      if (!silent) world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
+      if (!silent) tell(text);
     },
-    caution(text) {
-      world.stderr.write(`${wrap(`Caution: ${text}`, widthFor(world.stderr.columns))}\n`);
-    },
+    instruct: tell,
+    caution: (text) => tell(`Caution: ${text}`),
     async progress(label, total): Promise<Progress> {
       const { startProgress } = await import('./progress');
       const progress = startProgress(world.stderr, label, total, silent);

@@ -40,7 +40,7 @@ async function waitFor(
   wish: string,
   seen: (code: number) => boolean,
 ): Promise<void> {
-  context.say(wish);
+  context.instruct(wish);
   for (let waitedMs = 0; waitedMs < PATIENCE_MS; waitedMs += POLL_MS) {
     const { code } = await client.call('scale.read', {});
     if (code !== null && seen(code)) {
@@ -79,7 +79,7 @@ async function calibrate(context: Context, setup: ScaleSetup) {
   must(checkSetup(setup));
   const client = await context.client();
   const assumed = assumedCountsPerG(setup.cellG);
-  context.say('Take everything off the scale: tray, lid and jug. Measuring the empty scale.');
+  context.instruct('Take everything off the scale: tray, lid and jug. Measuring the empty scale.');
   await context.world.sleep(SETTLE_MS);
   const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
   must(checkMeasurement(empty, assumed, 'when empty'));

@@ -3,7 +3,7 @@ import { createAsk } from './ask';
 import type { Answer, Context, Progress, Units, World } from './context';
 import { asFailure, CommandError } from './failure';
 import { type Client, LinkError } from './link/client';
-import { createStyle, wantsColours, widthFor, wrap } from './output';
+import { styleFor, widthFor, wrap } from './output';
 
 /** Options every command has. */
 export interface GlobalOptions {
@@ -95,8 +95,7 @@ export function openSession(world: World, options: GlobalOptions): Session {
   const context: Context = {
     ...options,
     get style() {
-      const { isTTY, columns } = world.stdout;
-      return createStyle(wantsColours(isTTY === true, world.env), widthFor(columns));
+      return styleFor(world.stdout, world.env);
     },
     world,
     ask: createAsk(world, options.json),

@@ -138,8 +138,8 @@ export const probeReading = z
   .object({
     rootZoneC: orNull,
     matC: orNull,
-    rootZoneCode: number,
-    matCode: number,
+    rootZoneCode: orNull,
+    matCode: orNull,
     probe: probeState,
     matProbe: probeState,
     calibration: probeCalibration.nullable(),

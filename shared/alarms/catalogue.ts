@@ -57,13 +57,15 @@ export type AlarmName = keyof typeof ALARMS;
 export const ALARM_NAMES = Object.keys(ALARMS) as readonly AlarmName[];
 
 /** States of one alarm; the letters are those of IEC 62682 figure 'alarm state transition'. */
-export type AlarmState =
-  | 'normal' // A
-  | 'unaccepted' // B: present, nobody has seen it
-  | 'accepted' // C: present, a person knows
-  | 'returned' // D: gone again, nobody has seen it
-  | 'latched-unaccepted' // E: gone, holds until cleared, nobody has seen it
-  | 'latched-accepted'; // F: gone, holds until cleared, a person knows
+export const ALARM_STATES = [
+  'normal', // A
+  'unaccepted', // B: present, nobody has seen it
+  'accepted', // C: present, a person knows
+  'returned', // D: gone again, nobody has seen it
+  'latched-unaccepted', // E: gone, holds until cleared, nobody has seen it
+  'latched-accepted', // F: gone, holds until cleared, a person knows
+] as const;
+export type AlarmState = (typeof ALARM_STATES)[number];
 
 /** What can happen to an alarm, as written to the journal. Append only. */
 export const ALARM_CHANGES = [

@@ -1,6 +1,6 @@
 /** All that the script makes when it is first run lies in flash: what a later write does to it. */
 import { describe, expect, it } from 'vitest';
-import { BUILD_LIMIT_MS, cannotBuild, said } from './images';
+import { BUILD_LIMIT_MS, cannotBuild, misbehaving, said } from './images';
 
 /** At the top of the script, so that the build makes it. It shortens names that are not quoted. */
 const TOP = `
@@ -37,5 +37,10 @@ describe.skipIf(cannotBuild)('a thing made at the first run', { timeout: BUILD_L
       'Counter.made = 1',
     ];
     expect(await said('frozen', writes, TOP)).toEqual(writes.map(() => 'TypeError'));
+  });
+
+  it('cannot be a regular expression, which a match would change: the build says so', async () => {
+    const top = 'globalThis.pattern = /seed(s?)/;';
+    await expect(misbehaving('pattern', '', '', '', top)).rejects.toThrow('where it is used');
   });
 });

@@ -33,10 +33,9 @@ function registerPull(noun: Command, act: Act): void {
         const store = folder(context, flags);
         const open = openStore(store, boardId);
         context.atEnd(() => open.close());
-        const { first, next } = await client.call('journal.info', {});
-        const progress = await context.progress('Pulling', Math.max(1, next - first));
+        const progress = await context.progress('Pulling', 0);
         try {
-          const report = await pullJournal(client, open, (done) => progress.update(done));
+          const report = await pullJournal(client, open, progress.update);
           notePulled(store, boardId, context.world.now());
           const stored =
             report.stored === 1 ? '1 new entry is' : `${report.stored} new entries are`;

@@ -4,10 +4,10 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { PassThrough } from 'node:stream';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { World } from '../../cli/context';
 import { main } from '../../cli/main';
+import { worldOf as emptyWorld } from './worlds';
 
 const usualTmp = process.env.TMPDIR;
 let folder = '';
@@ -28,19 +28,15 @@ interface Said {
   err: string;
 }
 
+const MORNING = Date.UTC(2026, 2, 1, 8);
+
 function worldOf(said: Said, interrupt: AbortSignal): World {
-  return {
+  return emptyWorld({
     stdout: { write: (text) => (said.out += text) },
     stderr: { write: (text) => (said.err += text) },
-    stdin: new PassThrough(),
-    env: {},
-    now: () => Date.UTC(2026, 2, 1, 8),
-    nowAt: async () => Date.UTC(2026, 2, 1, 8),
-    sleep: () => Promise.resolve(),
-    connect: () => Promise.reject(new Error('these commands need no controller')),
-    findControllers: () => Promise.resolve([]),
+    now: () => MORNING,
     interrupt,
-  };
+  });
 }
 
 async function trayward(...args: string[]): Promise<Said & { code: number }> {

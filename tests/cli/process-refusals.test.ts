@@ -106,6 +106,8 @@ describe('input that is wrong', () => {
     'bench fault everything',
     'journal show --last many',
     'journal show --since yesterday-ish',
+    'journal show --since 5',
+    'journal show --until 2026-13-01',
     'journal export --format pdf',
     'hardware check --mat much',
   ])('in `%s` is wrong usage', async (line) => {

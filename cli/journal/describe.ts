@@ -62,7 +62,6 @@ function profileText(entry: Entry<'profile'>): string {
 export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const mass = (g: number) => formatQuantity('mass', g, units);
-  const volume = (ml: number) => formatQuantity('volume', ml, units);
   const duration = (s: number) => formatQuantity('duration', s, units);
   switch (entry.kind) {
     case 'boot':

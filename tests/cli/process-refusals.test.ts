@@ -181,6 +181,17 @@ describe('a profile that is spoiled on its way', () => {
     },
   );
 
+  it('by a restart of the board leaves the old one in use', async () => {
+    line.reply = spoilOnce('profile.chunk', (bytes) => {
+      grower.bench.reset('watchdog');
+      return torn(bytes);
+    });
+    const { code, stderr } = await trayward('profile', 'load', LETTUCE);
+    expect(code).toBe(1);
+    expect(unwrapped(stderr)).toContain('restarted during the command');
+    expect(await onBoard()).toEqual(before);
+  });
+
   it('by a cut that comes back at once is loaded all the same, once', async () => {
     line.reply = spoilOnce('profile.commit', torn);
     expect((await trayward('profile', 'load', LETTUCE)).code).toBe(0);

@@ -1,6 +1,7 @@
 /** Prompts by node:readline, on stderr so that stdout stays the result. */
 import type { Ask, World } from './context';
 import { usage } from './failure';
+import { widthFor, wrap } from './output';
 
 /** Asks a person at the terminal; refuses with advice where there is none. */
 export function createAsk(world: World, json: boolean): Ask {
@@ -9,13 +10,13 @@ export function createAsk(world: World, json: boolean): Ask {
   async function line(question: string, flag: string): Promise<string> {
     if (!possible) {
       throw usage(
-        `This asks a question, and nobody is at the terminal to answer it: ${question.trim()}`,
+        `This asks a question, and nobody is at the terminal to answer it: ${question.replace(' [y/n]', '').trim()}`,
         `Give the answer with ${flag}, or run the command in a terminal.`,
         'needs-an-answer',
       );
     }
     const { createInterface } = await import('node:readline/promises');
-    world.stderr.write(question);
+    world.stderr.write(wrap(question, widthFor(world.stderr.columns)));
     const reader = createInterface({ input: world.stdin, terminal: false });
     try {
       return await new Promise<string>((resolve, reject) => {

@@ -49,7 +49,8 @@ export interface Answer<R extends object = object> {
 }
 
 export interface Progress {
-  update(value: number): void;
+  /** `total` when it has turned out to be another. */
+  update(value: number, total?: number): void;
   stop(): void;
 }
 
@@ -82,7 +83,9 @@ export interface Context {
   reconnect(): Promise<Client>;
   /** A line of progress or advice on stderr; silent with `--quiet` or `--json`. */
   say(text: string): void;
-  /** A caution on stderr; said even with `--quiet`. */
+  /** What somebody must do at the tray now, on stderr; said even with `--quiet` and `--json`. */
+  instruct(text: string): void;
+  /** A caution on stderr; said even with `--quiet` and `--json`. */
   caution(text: string): void;
   /** A bar on a terminal, a line at the start and end otherwise. */
   progress(label: string, total: number): Promise<Progress>;

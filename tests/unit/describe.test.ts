@@ -50,6 +50,14 @@ describe('an entry in words', () => {
     );
   });
 
+  it('tells a run of the pump by hand by its time: its volume is not known yet', () => {
+    const run = { kind: 'dose', reason: 'prime', verdict: 'unproved', stage: 0 } as const;
+    const unknown = { beforeG: Number.NaN, gainedG: Number.NaN };
+    expect(said({ ...run, plannedMl: 0, ranMs: 10_000, ...unknown })).toBe(
+      'Pump run by hand (prime) for 10.0 s.',
+    );
+  });
+
   it('tells stages as growers count them, from one', () => {
     const change = {
       kind: 'stage',
@@ -59,8 +67,10 @@ describe('an entry in words', () => {
       ranS: 0,
       waterMl: 0,
     } as const;
-    expect(said(change)).toContain('Stage none to 1 (mark)');
-    expect(said({ ...change, from: 0, to: 1, reason: 'run-time' })).toContain('Stage 1 to 2');
+    expect(said(change)).toBe('Stage 1 began (mark).');
+    expect(said({ ...change, from: 0, to: 1, reason: 'run-time', ranS: 86_400 })).toBe(
+      'Stage 1 ended after 1 d and 0.0 ml of water; stage 2 began (run time).',
+    );
   });
 
   it('tells a reading with what the probes could not say left open', () => {
@@ -81,15 +91,25 @@ describe('an entry in words', () => {
     expect(said(reading, 'us')).toContain('°F');
   });
 
-  it('has the title of every alarm, and the value that decided', () => {
+  it('has the title of every alarm, and what was measured with its unit', () => {
     for (const alarm of ALARM_NAMES) {
       const body = { kind: 'alarm', alarm, stage: 0, limit: 38, forS: 0 } as const;
-      const raised = said({ ...body, change: 'raised', value: 38.456 });
-      expect(raised).toBe(`Alarm raised: ${ADVICE[alarm].title} (38.46).`);
-      expect(said({ ...body, change: 'returned', value: Number.NaN })).toBe(
-        `Alarm returned: ${ADVICE[alarm].title}.`,
+      const { title } = ADVICE[alarm];
+      expect(said({ ...body, change: 'raised', value: Number.NaN })).toBe(
+        `Alarm raised: ${title}.`,
+      );
+      expect(said({ ...body, change: 'returned', value: 38.456 })).toBe(
+        `Alarm returned: ${title}.`,
       );
     }
+    const raised = { kind: 'alarm', change: 'raised', stage: 0, limit: 38, forS: 0 } as const;
+    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 })).toContain('(38.5 °C)');
+    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 }, 'us')).toContain('°F)');
+    expect(said({ ...raised, alarm: 'too-dry', value: 0.31 })).toContain('(31.0 %)');
+    expect(said({ ...raised, alarm: 'dose-not-seen', value: 1.25 })).toContain('(1.3 g)');
+    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).toContain('(code 4092)');
+    const shelved = { ...raised, change: 'shelved', forS: 7200 } as const;
+    expect(said({ ...shelved, alarm: 'too-dry', value: 0.31 })).toMatch(/^Alarm shelved for 2 h: /);
   });
 
   it('tells every cause of a start apart, and owns up to one it does not know', () => {

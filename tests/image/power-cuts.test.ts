@@ -208,7 +208,7 @@ class LongLife {
       if (thing === 'profile') grower.load(PROFILES[this.requests % 2] ?? profileWith(), 0);
       else grower.call('mark.set', { mark: 'refilled' });
     } catch (error) {
-      if (this.flash.cut === null) throw error;
+      if (this.flash.cut === null && !isUnheard(error)) throw error;
     }
   }
 
@@ -279,13 +279,15 @@ function checkTold({ grower }: LongLife, cut: Cut): void {
   }
 }
 
-/** A line that comes while a sector is being erased is lost, and asked again. */
+/** A line that comes while a sector is being erased is lost, as on any wire: it is sent again. */
+const isUnheard = (error: unknown): boolean => String(error).includes('no reply');
+
 function asked<T>(ask: () => T): T {
   for (let tries = 1; ; tries += 1) {
     try {
       return ask();
     } catch (error) {
-      if (tries >= TRIES || !String(error).includes('no reply')) throw error;
+      if (tries >= TRIES || !isUnheard(error)) throw error;
     }
   }
 }

@@ -9,7 +9,7 @@ export function createAsk(world: World, json: boolean): Ask {
   async function line(question: string, flag: string): Promise<string> {
     if (!possible) {
       throw usage(
-        `This asks a question, and nobody is at the terminal to answer it: ${question.trim()}`,
+        `This asks a question, and nobody is at the terminal to answer it: ${question.replace(' [y/n]', '').trim()}`,
         `Give the answer with ${flag}, or run the command in a terminal.`,
         'needs-an-answer',
       );

@@ -82,7 +82,9 @@ export interface Context {
   reconnect(): Promise<Client>;
   /** A line of progress or advice on stderr; silent with `--quiet` or `--json`. */
   say(text: string): void;
-  /** A caution on stderr; said even with `--quiet`. */
+  /** What somebody must do at the tray now, on stderr; said even with `--quiet` and `--json`. */
+  instruct(text: string): void;
+  /** A caution on stderr; said even with `--quiet` and `--json`. */
   caution(text: string): void;
   /** A bar on a terminal, a line at the start and end otherwise. */
   progress(label: string, total: number): Promise<Progress>;

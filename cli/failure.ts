@@ -1,5 +1,6 @@
 /** How a command fails: what was refused, why, and what to do next; and the exit code that goes with it. */
 import { LinkError, type LinkErrorKind } from './link/client';
+import { nextStep } from './next-steps';
 
 /**
  * `usage`: the command line is wrong. `invalid`: a file or value is. `refused`: the controller or a
@@ -71,8 +72,9 @@ interface LinkFailure {
   readonly next: string;
 }
 
-const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
-  refused: { kind: 'refused', next: 'See `trayward status` and `trayward alarm list`.' },
+/** How each failure of the link ends a command. */
+export const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
+  refused: { kind: 'refused', next: nextStep(null) },
   busy: {
     kind: 'refused',
     next: 'Wait until it has finished (`trayward status`), then try again.',
@@ -160,7 +162,8 @@ export function asFailure(error: unknown, reached: boolean): CommandError {
   if (error instanceof LinkError) {
     const { kind, next } = LINK_FAILURES[error.kind];
     const shown = shownKind(error.kind, kind, reached);
-    return new CommandError(shown, error.reason ?? error.kind, error.message, next, [], {
+    const then = error.kind === 'refused' ? nextStep(error.reason) : next;
+    return new CommandError(shown, error.reason ?? error.kind, error.message, then, [], {
       cause: error,
     });
   }

@@ -2,11 +2,11 @@
  * `trayward`: the program's nouns, its global options, and how every command ends. Each noun's file
  * is loaded only when it is used, so that `--help` starts at once.
  */
-import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { Command, CommanderError, Help, InvalidArgumentError, Option } from 'commander';
 import { version } from '../package.json';
 import { type Act, type Answer, Flags, type Units, type World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
-import { createStyle, indented, wantsColours, widthFor, wrap } from './output';
+import { indented, styleFor, widthFor, wrap } from './output';
 import { type GlobalOptions, runInSession } from './session';
 
 /** What a file in `commands/` exports: it gives its noun verbs, options and actions. */
@@ -93,6 +93,17 @@ const NOUNS: readonly Noun[] = [
   },
 ];
 
+const FIRST_STEPS = `
+First steps with a new tray:
+  trayward scale calibrate --weight 5kg --cell 10kg
+  trayward pump prime
+  trayward pump calibrate
+  trayward profile new pepper         (then edit pepper.yaml)
+  trayward profile load pepper.yaml
+  trayward mark dry                   (then soaked, then sown, as you do it)
+  trayward watch
+No controller at hand? trayward bench start simulates a tray.`;
+
 function parseUnits(text: string): Units {
   if (text === 'metric' || text === 'us') return text;
   throw new InvalidArgumentError('Use metric or us.');
@@ -129,7 +140,13 @@ function createProgram(
     .addOption(new Option('--units <units>', 'metric or us').argParser(parseUnits))
     .option('--quiet', 'no progress, results only')
     .showSuggestionAfterError()
-    .configureHelp({ showGlobalOptions: true, helpWidth: 80 })
+    .addHelpText('after', FIRST_STEPS)
+    .configureHelp({
+      showGlobalOptions: true,
+      helpWidth: widthFor(world.stdout.columns),
+      // Defaults as one would type them.
+      optionDescription: (option) => new Help().optionDescription(option).replaceAll('"', ''),
+    })
     .configureOutput({
       writeOut: (text) => world.stdout.write(text),
       // A program is told in its own way what a person reads here.
@@ -154,7 +171,7 @@ function createProgram(
 
   const loaded = new Map<string, Noun>(NOUNS.map((noun) => [noun.name, noun]));
   for (const { name, summary } of NOUNS)
-    program.command(name).summary(summary).description(summary);
+    program.command(name).summary(summary).description(summary).helpCommand(false);
   program.hook('preSubcommand', async (_, noun) => {
     const entry = loaded.get(noun.name());
     if (entry !== undefined) (await entry.load()).register(noun, act);
@@ -187,8 +204,7 @@ function report(failure: CommandError, json: boolean, world: World): number {
     const error = { kind, reason, message, next, ...(details.length > 0 ? { details } : {}) };
     world.stdout.write(`${JSON.stringify({ ok: false, error })}\n`);
   } else {
-    const { isTTY, columns } = world.stderr;
-    const style = createStyle(wantsColours(isTTY === true, world.env), widthFor(columns));
+    const style = styleFor(world.stderr, world.env);
     const lead = failure.kind === 'interrupted' ? '' : `${style.bad('Not done:')} `;
     world.stderr.write(`${wrap(lead + failure.message, style.width)}\n`);
     if (failure.next !== '')

@@ -14,8 +14,10 @@ export function widthFor(columns: number | undefined): number {
 
 /** Colours by meaning, never the only carrier of it: the words say the same. And the room there is. */
 export interface Style {
-  /** Columns to write in. */
+  /** Columns to write sentences in. */
   readonly width: number;
+  /** Columns for tables and lists: without end where no terminal is, for what reads them by lines. */
+  readonly rowWidth: number;
   readonly strong: (text: string) => string;
   readonly quiet: (text: string) => string;
   readonly good: (text: string) => string;
@@ -23,17 +25,36 @@ export interface Style {
   readonly bad: (text: string) => string;
 }
 
+type Env = Readonly<Record<string, string | undefined>>;
+
+/** A sink, as far as its looks go: a terminal or not, and how wide. */
+interface Surface {
+  readonly isTTY?: boolean;
+  readonly columns?: number;
+}
+
+/** How to write on a sink: with colours where they are wanted, as wide as it is. */
+export function styleFor({ isTTY = false, columns }: Surface, env: Env): Style {
+  const width = widthFor(columns);
+  return createStyle(wantsColours(isTTY, env), width, isTTY ? width : Number.POSITIVE_INFINITY);
+}
+
 /** Styles that colour, or leave text alone where colours are not wanted. */
-export function createStyle(colours: boolean, width = WIDTH): Style {
+export function createStyle(colours: boolean, width = WIDTH, rowWidth = width): Style {
   const c = pc.createColors(colours);
-  return { width, strong: c.bold, quiet: c.dim, good: c.green, warn: c.yellow, bad: c.red };
+  return {
+    width,
+    rowWidth,
+    strong: c.bold,
+    quiet: c.dim,
+    good: c.green,
+    warn: c.yellow,
+    bad: c.red,
+  };
 }
 
 /** Whether to colour: only on a terminal, and never against NO_COLOR (no-color.org). */
-export function wantsColours(
-  isTTY: boolean,
-  env: Readonly<Record<string, string | undefined>>,
-): boolean {
+export function wantsColours(isTTY: boolean, env: Env): boolean {
   return isTTY && (env.NO_COLOR ?? '') === '' && env.TERM !== 'dumb';
 }
 
@@ -57,20 +78,44 @@ export interface Column {
   readonly align?: Align;
 }
 
+/** Narrowest column that text is broken into: a word or two. */
+const CELL_MIN = 12;
+const GAP = '  ';
+
+/** Widths that fit into `room`: the widest columns give way, as far as text can be broken into them. */
+function fitWidths(wanted: readonly number[], room: number): number[] {
+  const widths = [...wanted];
+  const total = (): number => widths.reduce((sum, width) => sum + width + GAP.length, -GAP.length);
+  while (total() > room) {
+    const widest = Math.max(...widths);
+    if (widest <= CELL_MIN) break;
+    const at = widths.indexOf(widest);
+    const next = Math.max(CELL_MIN, ...widths.filter((width) => width < widest));
+    widths[at] = Math.max(next, widest - (total() - room));
+  }
+  return widths;
+}
+
 /** An aligned table with quiet titles, two spaces between columns. Cells may carry colours. */
 export function table(
   columns: readonly Column[],
   rows: readonly (readonly string[])[],
   style: Style,
 ): string {
-  const widths = columns.map((column, i) =>
+  const wanted = columns.map((column, i) =>
     Math.max(visibleWidth(column.title), ...rows.map((row) => visibleWidth(row[i] ?? ''))),
   );
-  const line = (cells: readonly string[]): string =>
-    columns
-      .map((column, i) => pad(cells[i] ?? '', widths[i] ?? 0, column.align ?? 'left'))
-      .join('  ')
-      .trimEnd();
+  const widths = fitWidths(wanted, style.rowWidth);
+  const line = (cells: readonly string[]): string => {
+    const parts = columns.map((_, i) => wrap(cells[i] ?? '', widths[i]).split('\n'));
+    const height = Math.max(...parts.map((part) => part.length));
+    return Array.from({ length: height }, (_, row) =>
+      columns
+        .map((column, i) => pad(parts[i]?.[row] ?? '', widths[i] ?? 0, column.align ?? 'left'))
+        .join(GAP)
+        .trimEnd(),
+    ).join('\n');
+  };
   const head = line(columns.map((column) => column.title));
   return [style.quiet(head), ...rows.map(line)].join('\n');
 }
@@ -99,25 +144,34 @@ export function facts(list: readonly Fact[], style: Style, indent = 0): string {
     .join('\n');
 }
 
-/** Text broken at spaces so that no line is wider than `width`; line breaks in it are kept. */
-export function wrap(text: string, width = WIDTH): string {
+/**
+ * Text broken at spaces so that no line is wider than `width`. Line breaks in it are kept, and what
+ * is moved right stays so: the lines that a paragraph is broken into begin where it begins, or after
+ * `hang` more columns.
+ */
+export function wrap(text: string, width = WIDTH, hang = 0): string {
   return text
     .split('\n')
-    .map((paragraph) => {
-      const lines: string[] = [];
-      let line = '';
-      for (const word of paragraph.split(' ')) {
-        if (line !== '' && visibleWidth(line) + 1 + visibleWidth(word) > width) {
-          lines.push(line);
-          line = word;
-        } else {
-          line = line === '' ? word : `${line} ${word}`;
-        }
-      }
-      lines.push(line);
-      return lines.join('\n');
-    })
+    .map((paragraph) => wrapParagraph(paragraph, width, hang))
     .join('\n');
+}
+
+function wrapParagraph(paragraph: string, width: number, hang: number): string {
+  if (visibleWidth(paragraph) <= width) return paragraph;
+  const lead = /^ */.exec(paragraph)?.[0] ?? '';
+  const lines: string[] = [];
+  let line = lead;
+  let isEmpty = true;
+  for (const word of paragraph.slice(lead.length).split(' ')) {
+    if (!isEmpty && visibleWidth(line) + 1 + visibleWidth(word) > width) {
+      lines.push(line);
+      line = lead + ' '.repeat(hang) + word;
+    } else {
+      line += isEmpty ? word : ` ${word}`;
+      isEmpty = false;
+    }
+  }
+  return [...lines, line].join('\n');
 }
 
 /** Text with every line moved right by `by` spaces. */

@@ -3,7 +3,7 @@ import { createAsk } from './ask';
 import type { Answer, Context, Progress, Units, World } from './context';
 import { asFailure, CommandError } from './failure';
 import { type Client, LinkError } from './link/client';
-import { createStyle, wantsColours, widthFor, wrap } from './output';
+import { styleFor, widthFor, wrap } from './output';
 
 /** Options every command has. */
 export interface GlobalOptions {
@@ -88,11 +88,14 @@ export function openSession(world: World, options: GlobalOptions): Session {
     throw new LinkError('not-ours', `Another controller, ${boardId}, answers there now.`);
   }
 
+  function tell(text: string): void {
+    world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
+  }
+
   const context: Context = {
     ...options,
     get style() {
-      const { isTTY, columns } = world.stdout;
-      return createStyle(wantsColours(isTTY === true, world.env), widthFor(columns));
+      return styleFor(world.stdout, world.env);
     },
     world,
     ask: createAsk(world, options.json),
@@ -104,11 +107,10 @@ export function openSession(world: World, options: GlobalOptions): Session {
       return openAgain(line ?? (await context.client()));
     },
     say(text) {
-      if (!silent) world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
+      if (!silent) tell(text);
     },
-    caution(text) {
-      world.stderr.write(`${wrap(`Caution: ${text}`, widthFor(world.stderr.columns))}\n`);
-    },
+    instruct: tell,
+    caution: (text) => tell(`Caution: ${text}`),
     async progress(label, total): Promise<Progress> {
       const { startProgress } = await import('./progress');
       const progress = startProgress(world.stderr, label, total, silent);

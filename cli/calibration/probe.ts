@@ -1,4 +1,6 @@
 /** Probe calibration: the offset that makes a probe agree with melting ice or a good thermometer. Pure. */
+import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { K_PER_F } from '../../shared/units/kinds';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from './limits';
 import type { Refusal } from './scale';
 
@@ -14,16 +16,32 @@ export interface ProbeFindings {
 
 export type ProbeAssessment = { readonly ok: true; readonly findings: ProbeFindings } | Refusal;
 
+/** A difference of temperature to a hundredth: `0.24 K`, `0.43 °F`. */
+export function differenceText(kelvin: number, units: UnitSystem): string {
+  return units === 'us' ? `${(kelvin / K_PER_F).toFixed(2)} °F` : `${kelvin.toFixed(2)} K`;
+}
+
+/** Refuses a reference that no root zone has, before anything is read; null when it is one. */
+export function checkReference(referenceC: number, units: UnitSystem): Refusal | null {
+  if (referenceC >= LIMITS.referenceMinC && referenceC <= LIMITS.referenceMaxC) return null;
+  const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
+  return {
+    ok: false,
+    reason: 'reference-out-of-range',
+    why: `A reference of ${degrees(referenceC)} is none for a root zone.`,
+    next: `Use one from ${degrees(LIMITS.referenceMinC)} to ${degrees(LIMITS.referenceMaxC)}; best is one near the band.`,
+  };
+}
+
 /** Judges readings (degrees Celsius, no offset applied) taken while the probe was at `referenceC`. */
-export function assessProbe(readings: readonly number[], referenceC: number): ProbeAssessment {
-  if (!(referenceC >= LIMITS.referenceMinC && referenceC <= LIMITS.referenceMaxC)) {
-    return {
-      ok: false,
-      reason: 'reference-out-of-range',
-      why: `A reference of ${referenceC} °C is none for a root zone.`,
-      next: `Use one from ${LIMITS.referenceMinC} °C to ${LIMITS.referenceMaxC} °C; best is one near the band.`,
-    };
-  }
+export function assessProbe(
+  readings: readonly number[],
+  referenceC: number,
+  units: UnitSystem,
+): ProbeAssessment {
+  const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
+  const wrong = checkReference(referenceC, units);
+  if (wrong !== null) return wrong;
   const readC = readings.reduce((sum, value) => sum + value, 0) / readings.length;
   const spreadK = Math.max(...readings) - Math.min(...readings);
   if (!Number.isFinite(readC)) {
@@ -38,7 +56,7 @@ export function assessProbe(readings: readonly number[], referenceC: number): Pr
     return {
       ok: false,
       reason: 'probe-unsteady',
-      why: `The readings spread over ${spreadK.toFixed(2)} K; at most ${LIMITS.spreadK} K is steady.`,
+      why: `The readings spread over ${differenceText(spreadK, units)}; at most ${differenceText(LIMITS.spreadK, units)} is steady.`,
       next: 'Stir, wait two minutes until the probe has the temperature of the bath, then start again.',
     };
   }
@@ -47,7 +65,7 @@ export function assessProbe(readings: readonly number[], referenceC: number): Pr
     return {
       ok: false,
       reason: 'offset-too-large',
-      why: `The probe reads ${readC.toFixed(2)} °C where ${referenceC.toFixed(2)} °C is said to be: ${Math.abs(offsetK).toFixed(2)} K apart, more than a sound probe is ever off (${LIMITS.offsetMaxK} K).`,
+      why: `The probe reads ${degrees(readC)} where ${degrees(referenceC)} is said to be: ${differenceText(Math.abs(offsetK), units)} apart, more than a sound probe is ever off (${differenceText(LIMITS.offsetMaxK, units)}).`,
       next: 'Check the reference and that the probe is in the same place. If both are right, replace the probe.',
     };
   }

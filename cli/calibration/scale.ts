@@ -12,7 +12,9 @@ import {
   standardFromLimit,
   weightNeededG,
 } from '../../shared/physics/bridge';
+import type { UnitSystem } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from './limits';
+import { fineText, weightText } from './mass-words';
 
 /** A refusal in a grower's words, with a stable word for programs. */
 export interface Refusal {
@@ -36,6 +38,8 @@ export interface ScaleSetup {
   readonly cellG: number;
   /** Weight of the tray at container capacity, g. */
   readonly workingG: number;
+  /** How refusals are worded. */
+  readonly units: UnitSystem;
 }
 
 /** The three measurements, in the order they are made. */
@@ -65,12 +69,13 @@ export type ScaleAssessment = { readonly ok: true; readonly findings: ScaleFindi
 
 /** Refuses a setup that cannot work before anything is measured; null when it can. */
 export function checkSetup(setup: ScaleSetup): Refusal | null {
-  const { weightG, cellG, workingG } = setup;
+  const { weightG, cellG, workingG, units } = setup;
+  const kg = (massG: number): string => weightText(massG, units);
   if (!(weightG >= LIMITS.weightMinG && weightG <= LIMITS.weightMaxG)) {
     return refuse(
       'weight-out-of-range',
-      `A known weight of ${weightG} g is of no use here.`,
-      `Use a weight from ${LIMITS.weightMinG} g to ${LIMITS.weightMaxG / 1000} kg.`,
+      `A known weight of ${kg(weightG)} is of no use here.`,
+      `Use a weight from ${kg(LIMITS.weightMinG)} to ${kg(LIMITS.weightMaxG)}.`,
     );
   }
   const soakedG = workingG * LIMITS.overloadFactor;
@@ -89,7 +94,7 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
     );
   }
   if (weightG < workingG * LIMITS.weightShare) {
-    return tooSmall(weightG, workingG, workingG * LIMITS.weightShare);
+    return tooSmall(setup, workingG * LIMITS.weightShare);
   }
   return null;
 }
@@ -99,6 +104,7 @@ export function checkMeasurement(
   measurement: ScaleMeasurement,
   countsPerG: number,
   when: string,
+  units: UnitSystem,
 ): Refusal | null {
   if (measurement.silent || measurement.samples === 0) {
     return refuse(
@@ -119,7 +125,7 @@ export function checkMeasurement(
   if (noiseG > LIMITS.noiseG || driftG > LIMITS.driftG) {
     return refuse(
       'scale-unstable',
-      `The reading was not steady ${when}: it scattered by ${noiseG.toFixed(2)} g and drifted by ${driftG.toFixed(2)} g.`,
+      `The reading was not steady ${when}: it scattered by ${fineText(noiseG, units)} and drifted by ${fineText(driftG, units)}.`,
       'Keep off the bench, stop fans and draughts, wait a minute, then start again.',
     );
   }
@@ -140,7 +146,7 @@ export function assessScale(setup: ScaleSetup, measured: ScaleMeasurements): Sca
     [measured.loaded, 'under the weight'],
     [measured.emptyAgain, 'when empty again'],
   ] as const) {
-    const rough = checkMeasurement(measurement, Number.POSITIVE_INFINITY, when);
+    const rough = checkMeasurement(measurement, Number.POSITIVE_INFINITY, when, setup.units);
     if (rough !== null) return rough;
   }
   const span = calibrateTwoPoint(measured.empty.meanCode, measured.loaded.meanCode, setup.weightG);
@@ -149,16 +155,18 @@ export function assessScale(setup: ScaleSetup, measured: ScaleMeasurements): Sca
     return refuse(down ? 'scale-wrong-sign' : 'scale-no-change', span.why, 'Nothing was changed.');
   }
   const { countsPerG } = span.value;
+  const { units } = setup;
   return (
     checkSpan(setup, countsPerG) ??
-    checkMeasurement(measured.empty, countsPerG, 'when empty') ??
-    checkMeasurement(measured.loaded, countsPerG, 'under the weight') ??
-    checkMeasurement(measured.emptyAgain, countsPerG, 'when empty again') ??
+    checkMeasurement(measured.empty, countsPerG, 'when empty', units) ??
+    checkMeasurement(measured.loaded, countsPerG, 'under the weight', units) ??
+    checkMeasurement(measured.emptyAgain, countsPerG, 'when empty again', units) ??
     judge(setup, measured, countsPerG)
   );
 }
 
 function checkSpan(setup: ScaleSetup, countsPerG: number): Refusal | null {
+  const kg = (massG: number): string => weightText(massG, setup.units);
   const mvPerV = countsPerG / nominalCountsPerG({ ratedG: setup.cellG, ratedMvPerV: 1 });
   if (mvPerV >= LIMITS.ratedMvPerVMin && mvPerV <= LIMITS.ratedMvPerVMax) return null;
   return refuse(
@@ -179,7 +187,7 @@ function judge(
   if (Math.abs(zeroReturnG) > zeroLimitG) {
     return refuse(
       'zero-not-returning',
-      `The empty scale came back ${zeroReturnG.toFixed(1)} g from where it was; at most ${zeroLimitG.toFixed(1)} g is usual.`,
+      `The empty scale came back ${fineText(zeroReturnG, setup.units)} from where it was; at most ${fineText(zeroLimitG, setup.units)} is usual.`,
       'See that nothing was left on the scale and nothing rubs, then start again. A cell that never returns is damaged.',
     );
   }
@@ -188,7 +196,7 @@ function judge(
   if (uncertaintyG > LIMITS.targetUncertaintyG) {
     const needed = weightNeededG(setup.workingG, LIMITS.targetUncertaintyG, uncertainties);
     return needed.ok
-      ? tooSmall(setup.weightG, setup.workingG, needed.value, uncertaintyG)
+      ? tooSmall(setup, needed.value, uncertaintyG)
       : refuse('scale-unstable', needed.why, 'Nothing was changed.');
   }
   const drifts = [empty, loaded, emptyAgain].map(({ driftCode }) => Math.abs(driftCode));
@@ -228,33 +236,37 @@ function uncertaintiesOf(
 }
 
 function tooSmall(
-  weightG: number,
-  workingG: number,
+  { weightG, workingG, units }: ScaleSetup,
   neededG: number,
   uncertaintyG: number | null = null,
 ): Refusal {
+  const kg = (massG: number): string => weightText(massG, units);
   const would =
     uncertaintyG === null
       ? `it says too little about a tray of ${kg(workingG)}`
-      : `the tray's weight would be uncertain by ${uncertaintyG.toFixed(1)} g`;
+      : `the tray's weight would be uncertain by ${fineText(uncertaintyG, units)}`;
   return refuse(
     'weight-too-small',
     `A weight of ${kg(weightG)} is too small: ${would}.`,
-    `A weight of ${kg(roundUp(neededG))} would do; best is one near ${kg(workingG)}.`,
+    `A weight of ${kg(roundUp(neededG, units))} would do; best is one near ${kg(workingG)}.`,
   );
 }
 
-/** Up to the next weight one can have: whole 100 g, from 2 kg on whole 500 g. */
-function roundUp(massG: number): number {
-  const step = massG > 2000 ? 500 : 100;
-  return Math.ceil(massG / step - 1e-9) * step;
+/** Steps in which one can have weights, small ones and those above `fromG`, g: 100 g and 500 g, or 1/4 lb and 1 lb. */
+const WEIGHT_STEPS = {
+  metric: { smallG: 100, fromG: 2000, largeG: 500 },
+  us: { smallG: 113.4, fromG: 2268, largeG: 453.6 },
+} as const;
+
+/** Up to the next weight one can have. */
+function roundUp(massG: number, units: UnitSystem): number {
+  const { smallG, fromG, largeG } = WEIGHT_STEPS[units];
+  const stepG = massG > fromG ? largeG : smallG;
+  return Math.ceil(massG / stepG - 1e-9) * stepG;
 }
 
 const CELLS_G = [1000, 2000, 3000, 5000, 10_000, 20_000, 30_000, 50_000] as const;
 const nextCell = (massG: number): number => CELLS_G.find((cellG) => cellG >= massG) ?? massG;
-
-const kg = (massG: number): string =>
-  massG >= 1000 ? `${Number((massG / 1000).toFixed(2))} kg` : `${Math.round(massG)} g`;
 
 /** What the board is sent. `unixMs`: now; `rootZoneC`: where the zero was taken, null when unknown. */
 export function toCalibration(

@@ -3,10 +3,11 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 import type { AlarmReport } from '../../shared/link/methods';
-import { parseQuantity } from '../../shared/units';
+import { formatQuantity, parseQuantity } from '../../shared/units';
+import { measuredText, STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
-import { indented, wrap } from '../output';
+import { wrap } from '../output';
 
 function alarmName(text: string | undefined): AlarmName {
   const alarm = ALARM_NAMES.find((name) => name === text);
@@ -17,12 +18,23 @@ function alarmName(text: string | undefined): AlarmName {
   );
 }
 
-function describe(report: AlarmReport, context: Context): string {
-  const advice = ADVICE[report.alarm];
-  const shelved = report.shelvedS > 0 ? `, shelved for ${Math.ceil(report.shelvedS / 60)} min` : '';
-  const head = `${context.style.strong(advice.title)} (${report.alarm}): ${report.state}${shelved}`;
-  const body = [advice.meaning, ...advice.next.map((step) => `- ${step}`)].join('\n');
-  return `${head}\n${indented(wrap(body, context.style.width - 4), 2)}`;
+function describe(report: AlarmReport, { style, units }: Context): string {
+  const { alarm, state, ageS, shelvedS } = report;
+  const { title, meaning, causes, next } = ADVICE[alarm];
+  const measured = measuredText(alarm, report.value, units);
+  const facts = [
+    STATE_WORDS[state],
+    `since ${formatQuantity('duration', ageS, units)}`,
+    ...(measured === '' ? [] : [`measured ${measured}`]),
+    ...(shelvedS > 0 ? [`shelved for ${formatQuantity('duration', shelvedS, units)} more`] : []),
+  ].join('; ');
+  const body = [
+    meaning,
+    ...(causes.length === 0 ? [] : [`Likely: ${causes.join('; ')}.`]),
+    ...next.map((step) => `- ${step}`),
+  ].map((line) => wrap(`  ${line}`, style.width, line.startsWith('- ') ? 2 : 0));
+  const head = `${style.strong(title)} (${alarm})`;
+  return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }
 
 export function register(noun: Command, act: Act): void {
@@ -37,7 +49,7 @@ export function register(noun: Command, act: Act): void {
       }),
     );
   for (const [verb, method, says] of [
-    ['accept', 'alarm.accept', 'accepted: it no longer sounds'],
+    ['accept', 'alarm.accept', 'accepted, it no longer sounds'],
     ['clear', 'alarm.clear', 'cleared'],
   ] as const) {
     noun
@@ -64,7 +76,10 @@ export function register(noun: Command, act: Act): void {
         if (!time.ok) throw usage(time.why, 'Give a time such as 30min or 2h.');
         const forS = Math.round(time.value);
         const report = await (await context.client()).call('alarm.shelve', { alarm, forS });
-        return { result: report, text: `${ADVICE[alarm].title}: quiet for ${flags.text('for')}.` };
+        return {
+          result: report,
+          text: `${ADVICE[alarm].title}: quiet for ${formatQuantity('duration', report.shelvedS, context.units)}.`,
+        };
       }),
     );
 }

@@ -1,15 +1,12 @@
 /** `bench start|run|speed|hand|fault|state|stop`: a simulated tray to try things on. */
 import { type Command, Option } from 'commander';
 import { FAULT_NAMES, FAULTS, type FaultName, isFaultName } from '../../firmware/bench/faults';
-import {
-  HAND_ACTION_NAMES,
-  HAND_ACTIONS,
-  type HandAction,
-  isHandActionName,
-} from '../../firmware/bench/hand-actions';
+import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
+import { nearest } from '../../shared/text/nearest';
 import { parseQuantity, type QuantityKind } from '../../shared/units';
 import { ask, stateText } from '../bench/ask';
+import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
 import type { Act, Context, Flags } from '../context';
 import { usage } from '../failure';
@@ -22,16 +19,13 @@ function quantity(kind: QuantityKind, text: string): number {
   return parsed.value;
 }
 
-/** What the bench needs to hear for an action, from what the grower wrote after its name. */
-function handValue(action: HandAction, text: string): number | string | undefined {
-  if (text === '') return undefined;
-  const { takes } = action;
-  return takes === 'lid' || takes === 'nothing' ? text : quantity(takes, text);
-}
-
 function faultName(text: string): FaultName {
   if (isFaultName(text)) return text;
-  throw usage(`There is no fault '${text}'.`, 'See `trayward bench fault` for the list.');
+  const near = nearest(text, FAULT_NAMES);
+  throw usage(
+    `There is no fault '${text}'.${near === null ? '' : ` Did you mean '${near}'?`}`,
+    'See `trayward bench fault` for the list.',
+  );
 }
 
 function listOf(entries: readonly (readonly [string, string])[], context: Context): string {
@@ -111,11 +105,9 @@ export function register(noun: Command, act: Act): void {
           const actions = HAND_ACTION_NAMES.map((one) => [one, HAND_ACTIONS[one].says] as const);
           return { result: { actions: HAND_ACTION_NAMES }, text: listOf(actions, context) };
         }
-        if (!isHandActionName(name)) {
-          throw usage(`The hand cannot '${name}'.`, 'See `trayward bench hand` for the list.');
-        }
-        const value = handValue(HAND_ACTIONS[name], words.join(' '));
-        const result = await ask(where(flags), { do: 'hand', action: name, value });
+        const action = handAction(name);
+        const value = handValue(action, words.join(' '), context.units);
+        const result = await ask(where(flags), { do: 'hand', action, value });
         return { result, text: stateText(result, context) };
       }),
     );

@@ -12,6 +12,7 @@ import { storeFolder } from '../journal/places';
 import { pullJournal } from '../journal/pull';
 import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
 import { localTime } from '../local-time';
+import { wrap } from '../output';
 import { writeOver } from '../whole-file';
 
 const LAST_MAX = 1_000_000;
@@ -37,9 +38,11 @@ function registerPull(noun: Command, act: Act): void {
         try {
           const report = await pullJournal(client, open, (done) => progress.update(done));
           notePulled(store, boardId, context.world.now());
+          const stored =
+            report.stored === 1 ? '1 new entry is' : `${report.stored} new entries are`;
           const missing =
             report.missing > 0 ? ` ${report.missing} were gone before this pull.` : '';
-          const text = `${report.stored} new entries are stored.${missing}`;
+          const text = `${stored} stored.${missing}`;
           return { result: { boardId, ...report }, text };
         } finally {
           progress.stop();
@@ -129,9 +132,11 @@ function registerShow(noun: Command, act: Act): void {
   withChoices(noun.command('show').description(says)).action(
     act(async (context, flags) => {
       const entries = chosen(context, flags, ({ kind }) => kind !== 'trace');
-      const lines = entries.map(
-        (dated) => `${when(dated)}  ${describeEntry(dated.entry, context.units)}`,
-      );
+      const { rowWidth } = context.style;
+      const lines = entries.map((dated) => {
+        const time = `${when(dated)}  `;
+        return wrap(time + describeEntry(dated.entry, context.units), rowWidth, time.length);
+      });
       const text = lines.length === 0 ? 'Nothing in the journal fits.' : lines.join('\n');
       return { result: { entries }, text };
     }),
@@ -183,7 +188,7 @@ function registerExport(noun: Command, act: Act): void {
         writeOver(out, text);
         return {
           result: { format, count: entries.length, out },
-          text: `${entries.length} entries are in ${out}.`,
+          text: `${entries.length === 1 ? '1 entry is' : `${entries.length} entries are`} in ${out}.`,
         };
       }),
     );

@@ -1,9 +1,20 @@
 /** `mark WHAT`: what the grower did or saw. */
 import { type Command, Option } from 'commander';
 import { MARKS, type Mark } from '../../shared/profile/profile';
-import { parseQuantity } from '../../shared/units';
+import { formatQuantity, parseQuantity } from '../../shared/units';
 import type { Act, Flags } from '../context';
 import { refused, usage } from '../failure';
+import { wrap } from '../output';
+
+const MARKS_HELP = `
+What each means:
+  dry           the tray stands on the scale with dry wool: its weight is taken
+  soaked        soaked and drained: the weight is container capacity
+  sown          seed is in: the profile begins with its first stage
+  emerged       most seedlings are up
+  vented        the lid's vents are open
+  transplanted  moved on: the roots are left alone for some days
+  refilled      the reservoir is full again`;
 
 function markName(text: string | undefined): Mark {
   const mark = MARKS.find((name) => name === text);
@@ -11,9 +22,15 @@ function markName(text: string | undefined): Mark {
   throw usage(`There is no mark '${text ?? ''}'.`, `Marks are: ${MARKS.join(', ')}.`);
 }
 
-function statedWeight(flags: Flags): { trayG?: number } {
+function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
   const text = flags.text('weight');
   if (text === null) return {};
+  if (mark !== 'dry' && mark !== 'soaked') {
+    throw usage(
+      `--weight goes with the marks dry and soaked, not with ${mark}.`,
+      'Leave it away: the scale weighs by itself.',
+    );
+  }
   const parsed = parseQuantity('mass', text);
   if (!parsed.ok) throw usage(parsed.why, 'Give a weight with its unit, such as 4420g.');
   return { trayG: parsed.value };
@@ -26,10 +43,11 @@ export function register(noun: Command, act: Act): void {
       new Option('--weight <mass>', 'for dry and soaked: the weight, instead of the scale'),
     )
     .option('--yes', 'do not ask before sowing anew')
+    .addHelpText('after', MARKS_HELP)
     .action(
       act(async (context, flags, [what]) => {
         const mark = markName(what);
-        const weight = statedWeight(flags);
+        const weight = statedWeight(mark, flags);
         const client = await context.client();
         if (mark === 'sown' && !flags.on('yes')) {
           const { stage } = await client.call('status.read', {});
@@ -39,8 +57,10 @@ export function register(noun: Command, act: Act): void {
           }
         }
         const marked = await client.call('mark.set', { mark, ...weight });
-        const lines = [`Marked ${mark}.`, ...(marked.note === null ? [] : [marked.note])];
-        return { result: { mark, ...marked }, text: lines.join('\n') };
+        const weighed =
+          marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
+        const lines = [`Marked ${mark}${weighed}.`, ...(marked.note === null ? [] : [marked.note])];
+        return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
       }),
     );
 }

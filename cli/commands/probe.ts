@@ -3,10 +3,10 @@ import type { Command } from 'commander';
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { formatQuantity } from '../../shared/units';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { assessProbe } from '../calibration/probe';
+import { assessProbe, checkReference, differenceText } from '../calibration/probe';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
-import { facts } from '../output';
+import { facts, wrap } from '../output';
 import { quantityFlag } from '../quantity';
 
 function registerCheck(noun: Command, act: Act): void {
@@ -18,19 +18,22 @@ function registerCheck(noun: Command, act: Act): void {
         const read = await (await context.client()).call('probe.read', {});
         const show = (celsius: number | null) =>
           formatQuantity('temperature', celsius ?? Number.NaN, context.units);
+        const code = (value: number | null): string => value?.toFixed(1) ?? '-';
         const offset = (offsetK: number | undefined) =>
-          offsetK === undefined ? 'not calibrated' : `offset ${offsetK.toFixed(2)} K`;
+          offsetK === undefined
+            ? 'not calibrated'
+            : `offset ${differenceText(offsetK, context.units)}`;
         const text = facts(
           [
             {
               label: 'Root zone',
               value: show(read.rootZoneC),
-              note: `${read.probe}, code ${read.rootZoneCode.toFixed(1)}, ${offset(read.calibration?.offsetK)}`,
+              note: `${read.probe}, code ${code(read.rootZoneCode)}, ${offset(read.calibration?.offsetK)}`,
             },
             {
               label: 'Mat',
               value: show(read.matC),
-              note: `${read.matProbe}, code ${read.matCode.toFixed(1)}, ${offset(read.matCalibration?.offsetK)}`,
+              note: `${read.matProbe}, code ${code(read.matCode)}, ${offset(read.matCalibration?.offsetK)}`,
             },
           ],
           context.style,
@@ -58,6 +61,8 @@ function registerCalibrate(noun: Command, act: Act): void {
         if (referenceC === null) {
           throw usage('What is the probe compared with?', 'Give --ice, or --reads 24.6C.');
         }
+        const wrong = checkReference(referenceC, context.units);
+        if (wrong !== null) throw refused(wrong.reason, wrong.why, wrong.next);
         const client = await context.client();
         const mat = flags.on('mat');
         const readings: number[] = [];
@@ -71,13 +76,15 @@ function registerCalibrate(noun: Command, act: Act): void {
           await context.world.sleep(LIMITS.everyMs);
         }
         progress.stop();
-        const assessed = assessProbe(readings, referenceC);
+        const assessed = assessProbe(readings, referenceC, context.units);
         if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
         const { findings } = assessed;
         const channel = mat ? PROBE_CHANNEL.mat : PROBE_CHANNEL.rootZone;
         await client.call('probe.calibrate', { channel, offsetK: findings.offsetK });
-        const text = `The ${mat ? 'mat' : 'root-zone'} probe read ${findings.readC.toFixed(2)} °C at ${referenceC.toFixed(2)} °C: offset ${findings.offsetK.toFixed(2)} K is in use.`;
-        return { result: findings, text };
+        const show = (celsius: number): string =>
+          formatQuantity('temperature', celsius, context.units);
+        const text = `The ${mat ? 'mat' : 'root-zone'} probe read ${show(findings.readC)} at ${show(referenceC)}. An offset of ${differenceText(findings.offsetK, context.units)} is in use now.`;
+        return { result: findings, text: wrap(text, context.style.width) };
       }),
     );
 }

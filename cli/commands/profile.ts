@@ -11,7 +11,7 @@ import { nearest } from '../../shared/text/nearest';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, failed, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { table } from '../output';
+import { table, wrap } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
 import { writeProfile } from '../profile/write';
@@ -37,6 +37,12 @@ function readText(file: string | undefined): { file: string; text: string } {
   }
 }
 
+/** How many errors there are; warnings among them are told, and not counted. */
+function mistakes(problems: readonly SourceProblem[]): string {
+  const count = problems.filter(({ severity }) => severity === 'error').length;
+  return count === 1 ? 'There is a mistake' : `There are ${count} mistakes`;
+}
+
 /** A file as an image, or the refusal that lists every problem with its line. */
 function compile(named: string | undefined): Compiled {
   const { file, text } = readText(named);
@@ -46,8 +52,8 @@ function compile(named: string | undefined): Compiled {
     throw new CommandError(
       'invalid',
       'profile-invalid',
-      problems.map(problemText).join('\n'),
-      'Put these right and check again. Nothing was sent.',
+      [`${mistakes(problems)} in ${file}.`, ...problems.map(problemText)].join('\n'),
+      'Put it right and check again. Nothing was sent.',
       problems,
     );
   }
@@ -99,7 +105,7 @@ function registerCheck(noun: Command, act: Act): void {
     .argument('<file>', 'profile file (YAML)')
     .description('explain every mistake in a profile file; needs no controller')
     .action(
-      act(async (_context, _flags, [file]) => {
+      act(async (context, _flags, [file]) => {
         const { profile, id, image, warnings } = compile(file);
         const lines = [
           ...warnings.map(problemText),
@@ -107,7 +113,7 @@ function registerCheck(noun: Command, act: Act): void {
         ];
         return {
           result: { id: profileIdText(id), bytes: image.length, warnings },
-          text: lines.join('\n'),
+          text: wrap(lines.join('\n'), context.style.width),
         };
       }),
     );
@@ -169,7 +175,8 @@ function registerLoad(noun: Command, act: Act): void {
             ? 'Mark the tray sown to start it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
         const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
-        return { result: { ...loaded, id: profileIdText(id) }, text };
+        const result = { ...loaded, id: profileIdText(id) };
+        return { result, text: wrap(text, context.style.width) };
       }),
     );
 }
@@ -181,13 +188,15 @@ function registerRead(noun: Command, act: Act): void {
     .action(
       act(async (context) => {
         const { profile, id } = await readActive(await context.client());
-        const rows = profileRows(profile, context.units).map((row) => [
-          row.stage,
-          row.what,
-          row.value,
+        const all = profileRows(profile, context.units);
+        const rows = all.map(({ stage, what, value }, i) => [
+          stage === all[i - 1]?.stage ? '' : stage,
+          what,
+          value,
         ]);
         const titles = ['stage', 'what', 'value'].map((title) => ({ title }));
-        const text = `${profileIdText(id)}\n${table(titles, rows, context.style)}`;
+        const heading = `${context.style.strong(profile.title)} (${profileIdText(id)})`;
+        const text = `${heading}\n${table(titles, rows, context.style)}`;
         return { result: { id: profileIdText(id), profile }, text };
       }),
     );

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { fineText, weightText } from '../calibration/mass-words';
 import {
   assessScale,
   assumedCountsPerG,
@@ -12,7 +13,7 @@ import {
   type ScaleSetup,
   toCalibration,
 } from '../calibration/scale';
-import type { Act, Context, Flags } from '../context';
+import type { Act, Context, Flags, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
 import { localTime } from '../local-time';
@@ -40,7 +41,7 @@ async function waitFor(
   wish: string,
   seen: (code: number) => boolean,
 ): Promise<void> {
-  context.say(wish);
+  context.instruct(wish);
   for (let waitedMs = 0; waitedMs < PATIENCE_MS; waitedMs += POLL_MS) {
     const { code } = await client.call('scale.read', {});
     if (code !== null && seen(code)) {
@@ -57,7 +58,7 @@ async function waitFor(
   );
 }
 
-function setupOf(flags: Flags): ScaleSetup {
+function setupOf(flags: Flags, units: Units): ScaleSetup {
   const weightG = quantityFlag(flags, 'weight', 'mass');
   const cellG = quantityFlag(flags, 'cell', 'mass');
   if (weightG === null || cellG === null) {
@@ -71,6 +72,7 @@ function setupOf(flags: Flags): ScaleSetup {
     weightG,
     cellG,
     workingG: quantityFlag(flags, 'tray', 'mass') ?? weightG,
+    units,
     weightToleranceG: tolerance ?? weightG * LIMITS.weightTolerance,
   };
 }
@@ -79,13 +81,13 @@ async function calibrate(context: Context, setup: ScaleSetup) {
   must(checkSetup(setup));
   const client = await context.client();
   const assumed = assumedCountsPerG(setup.cellG);
-  context.say('Take everything off the scale: tray, lid and jug. Measuring the empty scale.');
+  context.instruct('Take everything off the scale: tray, lid and jug. Measuring the empty scale.');
   await context.world.sleep(SETTLE_MS);
   const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
-  must(checkMeasurement(empty, assumed, 'when empty'));
+  must(checkMeasurement(empty, assumed, 'when empty', context.units));
   const loadCode = Math.abs(setup.weightG * assumed);
   const from = (code: number): number => Math.abs(code - empty.meanCode);
-  const put = `Put the known weight (${setup.weightG} g) on the middle of the scale.`;
+  const put = `Put the known weight (${weightText(setup.weightG, context.units)}) on the middle of the scale.`;
   await waitFor(context, client, put, (code) => from(code) > loadCode * ON_SHARE);
   const loaded = await measureScale(context, client, LIMITS.samples, 'Under the weight');
   await waitFor(
@@ -108,7 +110,7 @@ async function restore(context: Context, text: string) {
   const calibration = await (await context.client()).call('scale.restore', { index });
   return {
     result: calibration,
-    text: `The calibration with ${calibration.massG} g (${calibration.countsPerG.toFixed(2)} counts/g) is in use again.`,
+    text: `The calibration with ${weightText(calibration.massG, context.units)} (${calibration.countsPerG.toFixed(2)} counts/g) is in use again.`,
   };
 }
 
@@ -128,15 +130,16 @@ function registerCalibrate(noun: Command, act: Act): void {
         if (flags.on('restore')) return restore(context, '');
         const number = flags.text('restore');
         if (number !== null) return restore(context, number);
-        const found = await calibrate(context, setupOf(flags));
+        const found = await calibrate(context, setupOf(flags, context.units));
+        const fine = (massG: number): string => fineText(massG, context.units);
         const list: Fact[] = [
           { label: 'Span', value: `${found.countsPerG.toFixed(3)} counts/g` },
-          { label: 'Repeatability', value: `${found.repeatabilityG.toFixed(2)} g` },
-          { label: 'Drift', value: `${found.driftG.toFixed(2)} g`, note: 'within one measurement' },
-          { label: 'Return to zero', value: `${found.zeroReturnG.toFixed(2)} g` },
+          { label: 'Repeatability', value: fine(found.repeatabilityG) },
+          { label: 'Drift', value: fine(found.driftG), note: 'within one measurement' },
+          { label: 'Return to zero', value: fine(found.zeroReturnG) },
           {
             label: 'Uncertainty',
-            value: `${found.uncertaintyG.toFixed(2)} g`,
+            value: fine(found.uncertaintyG),
             note: 'standard, at the working weight',
           },
         ];
@@ -161,9 +164,9 @@ function registerZero(noun: Command, act: Act): void {
           );
         }
         const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
-        must(checkMeasurement(empty, inUse.countsPerG, 'when empty'));
+        must(checkMeasurement(empty, inUse.countsPerG, 'when empty', context.units));
         const zeroed = await client.call('scale.zero', { zeroCode: empty.meanCode });
-        return { result: zeroed, text: `Zero moved by ${zeroed.shiftG.toFixed(1)} g.` };
+        return { result: zeroed, text: `Zero moved by ${fineText(zeroed.shiftG, context.units)}.` };
       }),
     );
 }
@@ -172,9 +175,9 @@ function historyTable(calibrations: readonly ScaleCalibration[], context: Contex
   const rows = calibrations.map((one, i) => [
     i === 0 ? 'in use' : String(i),
     one.unixMs > 0 ? localTime(one.unixMs) : 'unknown',
-    `${one.massG} g`,
+    weightText(one.massG, context.units),
     one.countsPerG.toFixed(3),
-    `${one.uncertaintyG.toFixed(2)} g`,
+    fineText(one.uncertaintyG, context.units),
   ]);
   const titles = ['number', 'when', 'weight', 'counts/g', 'uncertainty'];
   return table(

@@ -12,15 +12,17 @@ export function register(noun: Command, act: Act): void {
       act(async (context, flags) => {
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
-        const running =
-          stage === null ? 'No stage is running yet.' : `Stage "${stage.name}" is running.`;
-        if (!flags.on('yes') && !(await context.ask.confirm(`${running} Go to the next stage?`))) {
+        const question = `Stage "${stage?.name}" is running. Go to the next stage?`;
+        // Where no stage runs there is nothing to ask about: the controller says so itself.
+        const asks = stage !== null && !flags.on('yes');
+        if (asks && !(await context.ask.confirm(question))) {
           throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }
         const moved = await client.call('stage.next', {});
+        const now = (await client.call('status.read', {})).stage;
         return {
           result: { stage: moved.stage },
-          text: `Now in stage ${moved.stage + 1}. See \`trayward status\`.`,
+          text: `Now in stage "${now?.name ?? moved.stage + 1}". See \`trayward status\`.`,
         };
       }),
     );

@@ -3,7 +3,9 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
+import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
+import { heldText } from '../held-words';
 import { type Fact, facts } from '../output';
 
 const percent = (share: number | null): string =>
@@ -14,32 +16,69 @@ function quantityIn(context: Context) {
     formatQuantity(kind, value ?? Number.NaN, context.units);
 }
 
+const lidText = (lid: string): string => lid.replaceAll('-', ' ');
+
+type Show = ReturnType<typeof quantityIn>;
+
+function stageFact({ profile, stage }: Status, show: Show): Fact {
+  if (stage === null) return { label: 'Stage', value: 'none', note: 'not marked sown yet' };
+  const { index, name, runS, leftS, endsByMark, staying, lid } = stage;
+  const notes = [
+    ...(staying ? ['stays until you say `stage next`'] : []),
+    ...(leftS === null || staying ? [] : [`${show('duration', leftS)} left`]),
+    ...(endsByMark === null ? [] : [`ends when marked ${endsByMark}`]),
+    `lid ${lidText(lid)}`,
+  ];
+  const value = `${name} (${index + 1} of ${profile?.stages ?? '?'}), for ${show('duration', runS)}`;
+  return { label: 'Stage', value, note: notes.join(', ') };
+}
+
+function rootZoneFact({ heat }: Status, show: Show): Fact {
+  const { lowC, highC, on, heldBy } = heat;
+  const notes = [
+    ...(lowC === null
+      ? []
+      : [`band ${show('temperature', lowC)} to ${show('temperature', highC)}`]),
+    heldBy === null ? `mat ${on ? 'on' : 'off'}` : `mat held off: ${heldText(heldBy)}`,
+  ];
+  return { label: 'Root zone', value: show('temperature', heat.rootZoneC), note: notes.join(', ') };
+}
+
+function waterFacts({ water }: Status, show: Show): Fact[] {
+  const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl, reservoirLeftMl } = water;
+  const held = heldBy === null ? phase.replaceAll('-', ' ') : `water held: ${heldText(heldBy)}`;
+  const notes = [
+    ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)} in 24 h`]),
+    ...(reservoirLeftMl === null ? [] : [`reservoir ${show('volume', reservoirLeftMl)} left`]),
+  ];
+  return [
+    { label: 'Tray', value: show('mass', trayG), note: `scale ${scale}` },
+    { label: 'Dry-back', value: percent(dryBackShare), note: held },
+    { label: 'Water', value: show('volume', dayMl), note: notes.join(', ') },
+  ];
+}
+
+/** One line for each alarm that stands. */
+function alarmFacts({ alarms }: Status): Fact[] {
+  if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
+  return alarms.map(({ alarm, state }, i) => ({
+    label: i === 0 ? 'Alarms' : '',
+    value: ADVICE[alarm].title,
+    note: STATE_WORDS[state],
+  }));
+}
+
 /** The status as labelled lines, in the grower's units. */
 export function statusFacts(status: Status, context: Context): Fact[] {
-  const { profile, stage, heat, water } = status;
   const show = quantityIn(context);
-  const list: Fact[] = [{ label: 'Profile', value: profile?.title ?? 'none loaded' }];
-  if (stage === null) list.push({ label: 'Stage', value: 'not sown' });
-  else {
-    const byTime = stage.leftS === null ? [] : [`${show('duration', stage.leftS)} left`];
-    const byMark = stage.endsByMark === null ? [] : [`ends when marked ${stage.endsByMark}`];
-    const note = [...byTime, ...byMark, `lid ${stage.lid}`].join(', ');
-    const value = `${stage.name} (${stage.index + 1}), for ${show('duration', stage.runS)}`;
-    list.push({ label: 'Stage', value, note });
-  }
-  const band = `band ${show('temperature', heat.lowC)} to ${show('temperature', heat.highC)}`;
-  const mat =
-    heat.heldBy === null ? `mat ${heat.on ? 'on' : 'off'}` : `mat held off: ${heat.heldBy}`;
-  const rootZone = show('temperature', heat.rootZoneC);
-  list.push({ label: 'Root zone', value: rootZone, note: `${band}, ${mat}` });
-  list.push({ label: 'Tray', value: show('mass', water.trayG), note: `scale ${water.scale}` });
-  const held = water.heldBy === null ? water.phase : `water held: ${water.heldBy}`;
-  list.push({ label: 'Dry-back', value: percent(water.dryBackShare), note: held });
-  const reservoir = `reservoir ${show('volume', water.reservoirLeftMl)} left`;
-  list.push({ label: 'Water today', value: show('volume', water.dayMl), note: reservoir });
-  const alarms = status.alarms.map(({ alarm, state }) => `${ADVICE[alarm].title} (${state})`);
-  list.push({ label: 'Alarms', value: alarms.length === 0 ? 'none' : alarms.join('; ') });
-  return list;
+  const title = status.profile?.title;
+  return [
+    { label: 'Profile', value: title ?? 'none', ...(title ? {} : { note: 'none loaded yet' }) },
+    stageFact(status, show),
+    rootZoneFact(status, show),
+    ...waterFacts(status, show),
+    ...alarmFacts(status),
+  ];
 }
 
 export function register(noun: Command, act: Act): void {

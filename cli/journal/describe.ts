@@ -2,6 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { measuredText } from '../alarm-words';
 
 const NO_STAGE = 255;
 /** Order of `RESET_CAUSES` on the board, in a grower's words. */
@@ -44,8 +45,10 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return `Dose of ${volume(entry.plannedMl)} (${entry.reason}): ${entry.verdict}, ${gain}.`;
     }
     case 'alarm': {
-      const value = Number.isNaN(entry.value) ? '' : ` (${Number(entry.value.toFixed(2))})`;
-      return `Alarm ${entry.change}: ${ADVICE[entry.alarm].title}${value}.`;
+      const measured = measuredText(entry.alarm, entry.value, units);
+      const detail = entry.change === 'raised' ? measured : '';
+      const time = entry.change === 'shelved' ? ` for ${duration(entry.forS)}` : '';
+      return `Alarm ${entry.change}${time}: ${ADVICE[entry.alarm].title}${detail === '' ? '' : ` (${detail})`}.`;
     }
     case 'handling':
       return entry.over

@@ -8,10 +8,8 @@ import type { AlarmName } from './catalogue';
 export type AlarmQuantity =
   | 'temperature'
   | 'temperature-change'
-  | 'temperature-rate'
   | 'code'
   | 'mass'
-  | 'mass-rate'
   | 'volume'
   | 'share'
   | 'days'
@@ -86,7 +84,7 @@ const HEAT_ADVICE = {
       'Wait until `trayward probe check` is steady.',
       CLEAR,
     ],
-    quantity: 'temperature-rate',
+    quantity: 'temperature',
   },
   'mat-probe-failed': {
     title: 'Mat probe failed',
@@ -157,7 +155,7 @@ const HEAT_ADVICE = {
       'Compare it with a thermometer: `trayward probe calibrate --reads`.',
       CLEAR,
     ],
-    quantity: 'temperature-change',
+    quantity: 'temperature',
   },
   'band-out-of-reach': {
     title: 'Band out of reach here',
@@ -190,7 +188,7 @@ const HEAT_ADVICE = {
       'If it was the sun, shade the tray.',
       CLEAR,
     ],
-    quantity: 'temperature-change',
+    quantity: 'temperature',
   },
 } satisfies Partial<Record<AlarmName, Advice>>;
 
@@ -277,7 +275,7 @@ const WATER_ADVICE = {
       'Raise the tube end above the water, or fit a check valve.',
       CLEAR,
     ],
-    quantity: 'mass-rate',
+    quantity: 'none',
   },
   'weight-falling': {
     title: 'Weight falling too fast',
@@ -293,7 +291,7 @@ const WATER_ADVICE = {
       'If you took plants away, mark `soaked` after the next full soak.',
       CLEAR,
     ],
-    quantity: 'mass-rate',
+    quantity: 'mass',
   },
   'day-cap-reached': {
     title: 'Daily water cap reached',
@@ -394,7 +392,7 @@ const CONTROLLER_ADVICE = {
       'The flash no longer keeps what is written. Heat goes on, but the journal or settings may be lost; a dose that cannot be written down is not given.',
     causes: ['flash worn out', 'supply dips while writing'],
     next: ['Pull the journal now.', 'Replace the board before the next crop.'],
-    quantity: 'count',
+    quantity: 'none',
   },
   'pump-stuck-on': {
     title: 'Pump will not switch off',

@@ -192,8 +192,9 @@ export interface Methods {
     result: {
       rootZoneC: number | null;
       matC: number | null;
-      rootZoneCode: number;
-      matCode: number;
+      /** Null until the first reading of a start. */
+      rootZoneCode: number | null;
+      matCode: number | null;
       probe: ProbeState;
       matProbe: ProbeState;
       calibration: ProbeCalibration | null;

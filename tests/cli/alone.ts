@@ -35,6 +35,6 @@ export async function helpOf(...words: string[]): Promise<string> {
 
 /** Names in the list of commands of a help text. */
 export const commandsIn = (help: string): string[] =>
-  [...(help.split('\nCommands:\n')[1] ?? '').matchAll(/^ {2}([a-z]+)\b/gm)]
-    .map(([, name = '']) => name)
-    .filter((name) => name !== 'help');
+  [...(/\nCommands:\n((?: .*\n)*)/.exec(help)?.[1] ?? '').matchAll(/^ {2}([a-z]+)\b/gm)].map(
+    ([, name = '']) => name,
+  );

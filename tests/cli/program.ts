@@ -10,6 +10,7 @@ import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { askBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest } from '../../firmware/bench/server/door';
 import type { BenchState } from '../../firmware/bench/state';
+import { misfitOfLine } from './shapes';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -63,7 +64,10 @@ export class Program {
     });
   }
 
-  /** Runs a command to its end. Throws when it shows a stack trace, whatever else it does. */
+  /**
+   * Runs a command to its end. Throws when it shows a stack trace, or with `--json` anything that is not
+   * documented, whatever else it does.
+   */
   async run(
     words: readonly string[],
     { deeds = {}, env = {}, start }: RunOptions = {},
@@ -88,6 +92,12 @@ export class Program {
     const code = await new Promise<number>((resolve) => {
       child.once('close', (status) => resolve(status ?? -1));
     });
+    if (words.includes('--json')) {
+      for (const line of stdout.trim().split('\n')) {
+        const why = misfitOfLine(words, line);
+        if (why !== null) throw new Error(`not as documented: ${why}\n${line}`);
+      }
+    }
     if (TRACE.test(stdout + stderr)) {
       throw new Error(`trayward ${words.join(' ')} showed a stack trace:\n${stdout}${stderr}`);
     }

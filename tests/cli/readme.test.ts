@@ -1,28 +1,30 @@
 /** What `cli/README.md` promises to programs is what the program has. */
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { EXIT_CODES } from '../../cli/failure';
-import { commandsIn, helpOf } from './alone';
+import { EXIT_CODES, LINK_FAILURES } from '../../cli/failure';
 
 const README = readFileSync('cli/README.md', 'utf8');
 
 describe('the README of the laptop tool', () => {
-  it('names every command', async () => {
-    const nouns = commandsIn(await helpOf());
-    expect(nouns).toContain('journal');
-    for (const noun of nouns) {
-      const verbs = commandsIn(await helpOf(noun));
-      const row = README.split('\n')
-        .filter((line) => line.startsWith(`| \`${noun}`))
-        .join('\n');
-      expect(row, noun).not.toBe('');
-      for (const verb of verbs)
-        expect(row, `${noun} ${verb}`).toMatch(new RegExp(`[ \`]${verb}\``));
-    }
-  });
-
   it('names every exit code', () => {
     for (const code of Object.values(EXIT_CODES))
       expect(README).toMatch(new RegExp(`^\\| ${code} `, 'm'));
+  });
+
+  it('names every reason that comes from the link', () => {
+    const own = Object.keys(LINK_FAILURES).filter((kind) => kind !== 'refused' && kind !== 'busy');
+    expect(own.length).toBeGreaterThan(5);
+    for (const kind of own) expect(README).toMatch(new RegExp(`^\\| \`${kind}\` `, 'm'));
+  });
+
+  it('names every variable of the environment that the program reads, and no other', () => {
+    const sources = readdirSync('cli', { recursive: true })
+      .map(String)
+      .filter((name) => name.endsWith('.ts'))
+      .map((name) => readFileSync(join('cli', name), 'utf8'));
+    const read = new Set(sources.join('').match(/\bTRAYWARD_[A-Z]+/g));
+    const told = new Set(README.match(/\bTRAYWARD_[A-Z]+/g));
+    expect([...told].sort()).toEqual([...read].sort());
   });
 });

@@ -4,13 +4,13 @@ import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../../cli/calibration/limits
 import { assessProbe } from '../../cli/calibration/probe';
 
 const reasonOf = (readings: readonly number[], referenceC: number): string => {
-  const result = assessProbe(readings, referenceC);
+  const result = assessProbe(readings, referenceC, 'metric');
   return result.ok ? 'ok' : result.reason;
 };
 
 describe('a probe calibration', () => {
   it('in melting ice makes the mean reading zero', () => {
-    const result = assessProbe([0.38, 0.4, 0.42], LIMITS.iceC);
+    const result = assessProbe([0.38, 0.4, 0.42], LIMITS.iceC, 'metric');
     if (!result.ok) throw new Error(result.why);
     expect(result.findings.offsetK).toBeCloseTo(-0.4, 9);
     expect(result.findings.spreadK).toBeCloseTo(0.04, 9);
@@ -32,6 +32,7 @@ describe('a probe calibration', () => {
         const result = assessProbe(
           noiseK.map((k) => referenceC + errorK + k),
           referenceC,
+          'metric',
         );
         if (!result.ok) throw new Error(result.why);
         const { readC, offsetK } = result.findings;
@@ -51,9 +52,9 @@ describe('a probe calibration', () => {
   });
 
   it('refused says what was seen and what to do next', () => {
-    const result = assessProbe([23, 23], 20);
+    const result = assessProbe([23, 23], 20, 'metric');
     if (result.ok) throw new Error('it was accepted');
-    expect(result.why).toContain('23.00 °C where 20.00 °C');
+    expect(result.why).toContain('23.0 °C where 20.0 °C');
     expect(result.next).toMatch(/reference/);
   });
 });

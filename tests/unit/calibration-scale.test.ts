@@ -15,7 +15,13 @@ import type { ScaleMeasurement } from '../../shared/link/methods';
 import { nominalCountsPerG } from '../../shared/physics/bridge';
 
 /** A tray of 4 kg on a 10 kg cell of 1 mV/V, calibrated with 4 kg of good weights. */
-const SETUP: ScaleSetup = { weightG: 4_000, weightToleranceG: 1, cellG: 10_000, workingG: 4_000 };
+const SETUP: ScaleSetup = {
+  weightG: 4_000,
+  weightToleranceG: 1,
+  cellG: 10_000,
+  workingG: 4_000,
+  units: 'metric',
+};
 const COUNTS_PER_G = nominalCountsPerG({ ratedG: SETUP.cellG, ratedMvPerV: 1 });
 const ZERO_CODE = 90_000;
 
@@ -183,11 +189,25 @@ describe('a scale calibration is refused', () => {
   });
 });
 
+describe('a refusal in US units', () => {
+  it('speaks of pounds and ounces, and of weights one can have', () => {
+    const us: ScaleSetup = { ...SETUP, units: 'us' };
+    const refusal = checkSetup({ ...us, weightG: 500 });
+    expect(refusal?.why).toBe(
+      'A weight of 1.10 lb is too small: it says too little about a tray of 8.82 lb.',
+    );
+    expect(refusal?.next).toMatch(/^A weight of \d\.\d\d lb would do/);
+    expect(`${refusal?.why}${refusal?.next}`).not.toMatch(/\bk?g\b/);
+  });
+});
+
 describe('one measurement by itself', () => {
   it('is judged, before the span is known, as if by the weakest cell', () => {
     const countsPerG = assumedCountsPerG(SETUP.cellG);
-    expect(checkMeasurement(measured(0), countsPerG, 'when empty')).toBe(null);
+    expect(checkMeasurement(measured(0), countsPerG, 'when empty', 'metric')).toBe(null);
     const shaky = measured(0, { sdCode: 1.01 * LIMITS.noiseG * countsPerG });
-    expect(checkMeasurement(shaky, countsPerG, 'when empty')?.why).toContain('when empty');
+    expect(checkMeasurement(shaky, countsPerG, 'when empty', 'metric')?.why).toContain(
+      'when empty',
+    );
   });
 });

@@ -81,15 +81,25 @@ describe('an entry in words', () => {
     expect(said(reading, 'us')).toContain('°F');
   });
 
-  it('has the title of every alarm, and the value that decided', () => {
+  it('has the title of every alarm, and what was measured with its unit', () => {
     for (const alarm of ALARM_NAMES) {
       const body = { kind: 'alarm', alarm, stage: 0, limit: 38, forS: 0 } as const;
-      const raised = said({ ...body, change: 'raised', value: 38.456 });
-      expect(raised).toBe(`Alarm raised: ${ADVICE[alarm].title} (38.46).`);
-      expect(said({ ...body, change: 'returned', value: Number.NaN })).toBe(
-        `Alarm returned: ${ADVICE[alarm].title}.`,
+      const { title } = ADVICE[alarm];
+      expect(said({ ...body, change: 'raised', value: Number.NaN })).toBe(
+        `Alarm raised: ${title}.`,
+      );
+      expect(said({ ...body, change: 'returned', value: 38.456 })).toBe(
+        `Alarm returned: ${title}.`,
       );
     }
+    const raised = { kind: 'alarm', change: 'raised', stage: 0, limit: 38, forS: 0 } as const;
+    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 })).toContain('(38.5 °C)');
+    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 }, 'us')).toContain('°F)');
+    expect(said({ ...raised, alarm: 'too-dry', value: 0.31 })).toContain('(31.0 %)');
+    expect(said({ ...raised, alarm: 'dose-not-seen', value: 1.25 })).toContain('(1.3 g)');
+    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).toContain('(code 4092)');
+    const shelved = { ...raised, change: 'shelved', forS: 7200 } as const;
+    expect(said({ ...shelved, alarm: 'too-dry', value: 0.31 })).toMatch(/^Alarm shelved for 2 h: /);
   });
 
   it('tells every cause of a start apart, and owns up to one it does not know', () => {

@@ -4,7 +4,7 @@ import { tmpdir, userInfo } from 'node:os';
 import { join } from 'node:path';
 import { z } from 'zod';
 
-const benchSchema = z.object({
+export const benchSchema = z.object({
   pid: z.number().int().positive(),
   /** Address of the link, as `--port` takes it, and of the bench door. */
   link: z.string(),

@@ -79,7 +79,7 @@ const switches = z.object({
   lamp: z.boolean(),
 });
 
-const stateSchema = z.object({
+export const stateSchema = z.object({
   seed: z.number(),
   timeS: z.number(),
   unixMs: z.number(),

@@ -1,0 +1,24 @@
+/** Why an output is held off, in a grower's words. */
+import { ADVICE } from '../shared/alarms/advice';
+import { ALARM_NAMES } from '../shared/alarms/catalogue';
+
+/** The controller's words for what is no alarm. */
+const REASONS: Readonly<Record<string, string>> = {
+  'not-sown': 'not marked sown yet',
+  hold: 'no water in a hold stage',
+  storage: 'the board cannot store its state',
+  scale: 'the scale is not in order',
+  probe: 'a probe is in doubt',
+  'pump-not-calibrated': 'the pump is not calibrated',
+  'capacity-unknown': 'not marked soaked yet',
+  'transplant-hold': 'left alone after transplanting',
+  handling: 'a hand on the tray',
+  'tray-off': 'the tray is not on the scale',
+  'quiet-hours': 'quiet hours',
+};
+
+/** What `heldBy` of a status means: an alarm by its title, or a reason. */
+export function heldText(heldBy: string): string {
+  const alarm = ALARM_NAMES.find((name) => name === heldBy);
+  return alarm === undefined ? (REASONS[heldBy] ?? heldBy) : `alarm, ${ADVICE[alarm].title}`;
+}

@@ -1,0 +1,197 @@
+/** Shapes of what the controller tells, as programs get it. */
+import { z } from 'zod';
+import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
+import type {
+  AlarmReport,
+  Hello,
+  Result,
+  ScaleCalibration,
+  ScaleReading,
+  Status,
+} from '../../shared/link/methods';
+import { LID_PLACES, MARKS, type Profile, STAGE_KINDS } from '../../shared/profile/profile';
+
+const number = z.number();
+const text = z.string();
+const yesNo = z.boolean();
+const orNull = number.nullable();
+
+export const mark = z.enum(MARKS).meta({ id: 'Mark' });
+
+export const alarmName = z.enum(ALARM_NAMES).meta({ id: 'AlarmName' });
+
+export const hello = z
+  .object({
+    product: text,
+    link: number,
+    firmware: text,
+    boardId: text,
+    boot: number,
+    uptimeMs: number,
+    unixMs: orNull,
+  })
+  .meta({ id: 'Hello' }) satisfies z.ZodType<Hello>;
+
+export const alarmReport = z
+  .object({
+    alarm: alarmName,
+    state: z.enum(ALARM_STATES).meta({ id: 'AlarmState' }),
+    shelvedS: number.describe('0 when not shelved'),
+    ageS: number.describe('since it was raised'),
+    value: orNull,
+    limit: orNull,
+  })
+  .meta({ id: 'AlarmReport' }) satisfies z.ZodType<AlarmReport>;
+
+const probeState = z.enum(['ok', 'open', 'short', 'frozen', 'jumped']).meta({ id: 'ProbeState' });
+const scaleState = z
+  .enum(['ok', 'uncalibrated', 'silent', 'saturated', 'noisy'])
+  .meta({ id: 'ScaleState' });
+const waterPhase = z
+  .enum(['off', 'idle', 'weighing', 'dosing', 'soaking-in', 'proving', 'service'])
+  .meta({ id: 'WaterPhase' });
+
+export const status = z
+  .object({
+    uptimeMs: number,
+    unixMs: orNull,
+    profile: z.object({ id: number, crop: text, title: text, stages: number }).nullable(),
+    stage: z
+      .object({
+        index: number,
+        name: text,
+        kind: text,
+        runS: number,
+        leftS: orNull.describe('null when only a mark ends it'),
+        endsByMark: mark.nullable(),
+        lid: text,
+        feedEc: number.describe('mS/cm'),
+        staying: yesNo,
+      })
+      .nullable()
+      .describe('null until the tray is marked sown'),
+    heat: z.object({
+      rootZoneC: orNull,
+      matC: orNull,
+      probe: probeState,
+      matProbe: probeState,
+      lowC: orNull,
+      highC: orNull,
+      on: yesNo,
+      heldBy: text.nullable().describe('alarm or reason that holds the mat off'),
+      dutyShare: number,
+    }),
+    water: z.object({
+      trayG: orNull,
+      scale: scaleState,
+      stable: yesNo,
+      spreadG: orNull,
+      capacityG: orNull,
+      dryG: orNull,
+      dryBackShare: orNull,
+      startShare: orNull,
+      stopShare: orNull,
+      phase: waterPhase,
+      heldBy: text.nullable().describe('alarm or reason that holds the water'),
+      dayMl: number,
+      dayCapMl: orNull,
+      stageMl: number,
+      stageCapMl: orNull,
+      reservoirLeftMl: orNull,
+    }),
+    alarms: z.array(alarmReport),
+    outputs: number.describe('bits: 1 mat, 2 pump'),
+    journal: z.object({ first: number, next: number }),
+    wear: z.object({ settings: number, journal: number }).describe('highest erase counts'),
+  })
+  .meta({ id: 'Status' }) satisfies z.ZodType<Status>;
+
+export const scaleReading = z
+  .object({
+    state: scaleState,
+    code: orNull,
+    trayG: orNull,
+    stable: yesNo,
+    spreadG: orNull,
+    uptimeMs: number,
+  })
+  .meta({ id: 'ScaleReading' }) satisfies z.ZodType<ScaleReading>;
+
+export const scaleCalibration = z
+  .object({
+    zeroCode: number,
+    countsPerG: number,
+    massG: number.describe('the known weight'),
+    cellG: number.describe('rating of the load cell'),
+    uncertaintyG: number.describe('standard, at the working weight'),
+    zeroCodePerK: number,
+    atC: number,
+    unixMs: number.describe('0 when the clock was unknown'),
+  })
+  .meta({ id: 'ScaleCalibration' }) satisfies z.ZodType<ScaleCalibration>;
+
+const probeCalibration = z
+  .object({ offsetK: number, unixMs: number })
+  .meta({ id: 'ProbeCalibration' });
+
+export const probeReading = z
+  .object({
+    rootZoneC: orNull,
+    matC: orNull,
+    rootZoneCode: orNull,
+    matCode: orNull,
+    probe: probeState,
+    matProbe: probeState,
+    calibration: probeCalibration.nullable(),
+    matCalibration: probeCalibration.nullable(),
+  })
+  .meta({ id: 'ProbeReading' }) satisfies z.ZodType<Result<'probe.read'>>;
+
+const band = z.object({ lowC: number, highC: number }).meta({ id: 'Band' });
+const dayWindow = z
+  .object({ startMin: number, endMin: number })
+  .meta({ id: 'DayWindow', description: 'minutes after local midnight' });
+
+export const profile = z
+  .object({
+    crop: text,
+    title: text,
+    rootZoneMaxC: number,
+    reservoirMl: number,
+    night: dayWindow.nullable(),
+    quiet: dayWindow.nullable(),
+    utcOffsetMin: number,
+    media: z.array(
+      z.object({
+        name: text,
+        pieces: number,
+        pieceMl: number,
+        bulkDensityKgM3: number,
+        capacityShare: number,
+      }),
+    ),
+    stages: z.array(
+      z.object({
+        name: text,
+        kind: z.enum(STAGE_KINDS),
+        band,
+        nightBand: band.nullable(),
+        watering: z
+          .object({
+            startShare: number,
+            stopShare: number,
+            doseMl: number,
+            soakInS: number,
+            maxDayMl: number,
+            maxStageMl: number,
+          })
+          .nullable(),
+        rescue: z.object({ share: number, doseMl: number.describe('0: alarm only') }),
+        end: z.object({ afterS: number.describe('0: not by time'), mark: mark.nullable() }),
+        lid: z.enum(LID_PLACES),
+        medium: number.describe('index into media'),
+        feedEc: number.describe('mS/cm'),
+      }),
+    ),
+  })
+  .meta({ id: 'Profile' }) satisfies z.ZodType<Profile>;

@@ -1,0 +1,186 @@
+/**
+ * What each command gives with `--json`, in one place: `RESULTS.md` is made from this, and
+ * the tests hold every command to it.
+ */
+import { z } from 'zod';
+import { FAULT_NAMES } from '../../firmware/bench/faults';
+import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
+import { benchSchema } from '../../firmware/bench/server/announce';
+import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
+import type { SourceProblem } from '../../shared/profile/host/problem';
+import type { ProbeFindings } from '../calibration/probe';
+import type { PumpFindings } from '../calibration/pump';
+import type { ScaleFindings } from '../calibration/scale';
+import {
+  alarmReport,
+  hello,
+  mark,
+  probeReading,
+  profile,
+  scaleCalibration,
+  scaleReading,
+  status,
+} from './board';
+import { hardwareReport } from './hardware';
+import { datedEntry } from './journal';
+
+const number = z.number();
+const text = z.string();
+const orNull = number.nullable();
+const crop = z.enum(CROP_FILE_NAMES).meta({ id: 'CropName' });
+
+const sourceProblem = z
+  .object({
+    severity: z.enum(['error', 'warning']),
+    file: text,
+    line: number.describe('from 1, as is column'),
+    column: number,
+    path: text,
+    found: text.nullable(),
+    allowed: text.nullable(),
+    why: text,
+    source: text.nullable(),
+  })
+  .meta({ id: 'SourceProblem' }) satisfies z.ZodType<SourceProblem>;
+
+const scaleFindings = z.object({
+  zeroCode: number,
+  countsPerG: number,
+  spanCode: number,
+  repeatabilityG: number,
+  driftG: number,
+  zeroReturnG: number,
+  uncertaintyG: number.describe('standard, at the working weight'),
+  uncertainties: z.object({ zeroG: number, loadedG: number, readingG: number, weightG: number }),
+}) satisfies z.ZodType<ScaleFindings>;
+
+const probeFindings = z.object({
+  readC: number,
+  referenceC: number,
+  offsetK: number.describe('added to readings'),
+  spreadK: number,
+}) satisfies z.ZodType<ProbeFindings>;
+
+const pumpFindings = z.object({
+  mlPerS: number,
+  cvPercent: number,
+  driftPercent: orNull,
+  drift: z.enum(['first', 'steady', 'ageing', 'worn-out']),
+}) satisfies z.ZodType<PumpFindings>;
+
+const difference = z.object({
+  stage: text,
+  what: text,
+  file: text.nullable().describe('in the units asked for; null where it lacks'),
+  board: text.nullable(),
+});
+
+const benchNow = z
+  .object({
+    speed: number.describe('0: time stands still'),
+    state: stateSchema.meta({ id: 'BenchState' }),
+  })
+  .meta({ id: 'BenchNow' }) satisfies z.ZodType<DoorResult>;
+
+const started = z.object({
+  event: z.literal('started'),
+  ...benchSchema.shape,
+  seed: number,
+  boardId: text,
+});
+const stopped = z.object({ event: z.literal('stopped'), timeS: number });
+
+const hardwareCheck = hardwareReport.extend({ tray: text }).meta({ id: 'HardwareCheck' });
+
+/** By command. More than one shape: it depends on the options, or there is more than one line. */
+export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
+  find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
+  status: [status],
+  watch: [z.object({ readings: number })],
+  'profile new': [
+    z.object({
+      crop,
+      file: text,
+      schema: text.describe('path of the schema for editors, beside it'),
+    }),
+    z.object({ crops: z.array(crop) }).describe('without a crop'),
+  ],
+  'profile check': [z.object({ id: text, bytes: number, warnings: z.array(sourceProblem) })],
+  'profile load': [
+    z.object({ id: text, slot: number, stage: orNull.describe('index it goes on in') }),
+  ],
+  'profile read': [z.object({ id: text, profile })],
+  'profile compare': [z.object({ same: z.boolean(), differences: z.array(difference) })],
+  'profile schema': [
+    z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
+  ],
+  'scale zero': [z.object({ shiftG: number })],
+  'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
+  'scale check': [
+    scaleReading,
+    z
+      .object({ calibrations: z.array(scaleCalibration) })
+      .describe('with --history; the first is in use'),
+  ],
+  'probe check': [probeReading],
+  'probe calibrate': [probeFindings],
+  'pump prime': [z.object({ ranMs: number })],
+  'pump calibrate': [
+    pumpFindings.extend({ runs: z.array(z.object({ ranS: number, gainedG: number })) }),
+  ],
+  mark: [z.object({ mark, trayG: orNull, stage: orNull, note: text.nullable() })],
+  'stage next': [z.object({ stage: number.describe('index from 0') })],
+  'stage stay': [z.object({ staying: z.boolean() })],
+  'alarm list': [z.object({ alarms: z.array(alarmReport) })],
+  'alarm accept': [alarmReport],
+  'alarm clear': [alarmReport],
+  'alarm shelve': [alarmReport],
+  'journal pull': [
+    z.object({
+      boardId: text,
+      stored: number,
+      missing: number.describe('overwritten on the board before this pull'),
+      damaged: number,
+      newLife: z.boolean(),
+      lastSequence: orNull,
+    }),
+  ],
+  'journal show': [z.object({ entries: z.array(datedEntry) })],
+  'journal export': [
+    z.object({ format: z.enum(['csv', 'jsonl']), count: number, out: text }),
+    z.object({ format: z.enum(['csv', 'jsonl']), count: number, text }).describe('without --out'),
+  ],
+  'clock set': [z.object({ unixMs: number })],
+  'bench start': [started, stopped.describe('at its end')],
+  'bench run': [benchNow],
+  'bench speed': [benchNow],
+  'bench hand': [
+    benchNow,
+    z
+      .object({ actions: z.array(z.enum(HAND_ACTION_NAMES).meta({ id: 'HandAction' })) })
+      .describe('without a name'),
+  ],
+  'bench fault': [
+    benchNow,
+    z
+      .object({ faults: z.array(z.enum(FAULT_NAMES).meta({ id: 'FaultName' })) })
+      .describe('without a name'),
+  ],
+  'bench state': [benchNow],
+  'bench stop': [benchNow],
+  'hardware check': [hardwareCheck],
+};
+
+/** Lines of `watch` before the last, each bare. */
+export const WATCH_LINES: readonly z.ZodType[] = [
+  status,
+  z.object({ event: z.literal('lost'), reason: text }),
+  z.object({ event: z.literal('back'), restarted: z.boolean(), boot: number }),
+];
+
+/** `error.details`, by `error.reason`. */
+export const DETAILS: Readonly<Record<string, z.ZodType>> = {
+  'profile-invalid': sourceProblem,
+  'hardware-does-not-fit': hardwareCheck,
+};

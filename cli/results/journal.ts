@@ -1,0 +1,43 @@
+/** Shapes of journal entries, from the one table that says how they are packed. */
+import { z } from 'zod';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { JOURNAL_KINDS } from '../../shared/journal/codec';
+import type { JournalKind } from '../../shared/journal/kinds';
+import { type Field, LAYOUT } from '../../shared/journal/layout';
+import { MARKS } from '../../shared/profile/profile';
+import { alarmName, mark } from './board';
+
+/** One field as JSON has it: a number that may be unknown there is null. */
+function shapeOf(field: Field): z.ZodType {
+  if ('words' in field) {
+    if (field.words === MARKS) return mark;
+    return field.words === ALARM_NAMES ? alarmName : z.enum(field.words);
+  }
+  if (!('type' in field)) return z.boolean();
+  const { none, low } = field.type;
+  const mayBeUnknown = !Number.isNaN(none) || low === Number.NEGATIVE_INFINITY;
+  return mayBeUnknown ? z.number().nullable() : z.number();
+}
+
+function entryOf(kind: JournalKind) {
+  const fields = Object.entries<Field>(LAYOUT[kind]).map(([name, field]) => [name, shapeOf(field)]);
+  return z.object({
+    sequence: z.number(),
+    boot: z.number(),
+    uptimeMs: z.number(),
+    kind: z.literal(kind),
+    ...Object.fromEntries(fields),
+  });
+}
+
+export const journalEntry = z.union(JOURNAL_KINDS.map(entryOf)).meta({ id: 'JournalEntry' });
+
+export const datedEntry = z
+  .object({
+    entry: journalEntry,
+    life: z.number().describe('counted up when the journal has begun anew'),
+    unixMs: z.number().nullable(),
+    afterMs: z.number().nullable().describe('without unixMs: it was after this'),
+    beforeMs: z.number().nullable().describe('and before this'),
+  })
+  .meta({ id: 'DatedEntry' });

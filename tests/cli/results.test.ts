@@ -1,0 +1,166 @@
+/** Every command with `--json` against a bench: what it prints is what `cli/RESULTS.md` says. */
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
+import { resultsDocument } from '../../cli/results/document';
+import { datedEntry } from '../../cli/results/journal';
+import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
+import { anyBody, anyHead } from '../unit/any-entry';
+import { commandsIn, helpOf } from './alone';
+import { type Deeds, json, type ProcessBench, Program } from './program';
+import { commandOf, fits } from './shapes';
+
+const PEPPER = 'shared/crops/pepper.yaml';
+
+describe('the results of commands', () => {
+  let program: Program;
+  let bench: ProcessBench;
+  /** By command: which of its shapes have been seen. */
+  const seen = new Map<string, Set<number>>();
+
+  beforeAll(async () => {
+    program = new Program('results');
+    bench = await program.startBench('--seed', '11', '--room', '23 C');
+    await bench.wait(60);
+  });
+  afterAll(() => program.end());
+
+  function note(command: string, result: unknown): void {
+    const shapes = RESULTS[command] ?? [];
+    const which = shapes.findIndex((shape) => fits(shape, result));
+    seen.set(command, (seen.get(command) ?? new Set()).add(which));
+  }
+
+  /** A command that must succeed; the program holds every line to its shape. */
+  async function trayward(line: string, deeds: Deeds = {}) {
+    const words = line.split(' ');
+    const ended = await program.run(
+      ['--json', ...(words[0] === 'bench' ? [] : ['--port', bench.at.link]), ...words],
+      { deeds },
+    );
+    expect(ended.code, `${line}\n${ended.stdout}`).toBe(0);
+    const result = json({ ...ended, stdout: ended.stdout.trim().split('\n').at(-1) ?? '' }).result;
+    note(commandOf(words) ?? line, result);
+    return result;
+  }
+
+  // In the order of the job: each step finds the tray as the one before has left it.
+
+  it('of commissioning are as documented', async () => {
+    const weigh = {
+      'Put the known weight': () => bench.hand('put-weight', 5000),
+      'Take the weight off': () => bench.hand('take-weight'),
+    };
+    const calibrate = 'scale calibrate --weight 5kg --cell 10kg --tray 4.6kg';
+    await trayward('find');
+    await trayward(calibrate, weigh);
+    await trayward(calibrate, weigh);
+    await trayward('scale calibrate --restore 1');
+    await trayward('scale zero');
+    await trayward('scale check');
+    await trayward('scale check --history');
+    const { rootZoneC } = await trayward('probe check');
+    await trayward(`probe calibrate --reads ${rootZoneC.toFixed(2)}C`);
+    await bench.hand('put-jug');
+    await bench.wait(60);
+    await trayward('pump prime --yes');
+    await trayward('pump calibrate --yes');
+    await bench.hand('take-jug');
+  });
+
+  it('of profiles and stages are as documented', async () => {
+    await trayward('profile new');
+    await trayward(`profile new basil ${join(program.home, 'basil.yaml')}`);
+    await trayward(`profile check ${PEPPER}`);
+    await trayward(`profile load ${PEPPER}`);
+    await trayward('profile read');
+    await trayward(`profile compare ${join(program.home, 'basil.yaml')}`);
+    await trayward('profile schema');
+    await bench.hand('put-tray');
+    await bench.hand('soak');
+    await bench.wait(3600);
+    await trayward('mark soaked');
+    await trayward('status');
+    await trayward('mark sown --yes');
+    await trayward('stage stay');
+    await trayward('stage next --yes');
+    await trayward('status');
+    await trayward('watch --times 2');
+    await trayward('clock set');
+  });
+
+  it('of alarms and the journal are as documented', async () => {
+    await bench.fault('probe-open', 60);
+    await bench.wait(30);
+    await trayward('alarm list');
+    await trayward('alarm accept probe-open');
+    await trayward('alarm shelve probe-open --for 1h');
+    await bench.wait(60);
+    await trayward('alarm clear probe-open');
+    const store = `--store ${join(program.home, 'store')}`;
+    await trayward(`journal pull ${store}`);
+    await trayward(`journal show ${store}`);
+    await trayward(`journal show --kind trace ${store}`);
+    await trayward(`journal export ${store}`);
+    await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
+  });
+
+  it('of the bench and the circuit are as documented', async () => {
+    await trayward('hardware check');
+    await trayward('bench run 60 s');
+    await trayward('bench speed 0');
+    await trayward('bench hand');
+    await trayward('bench hand vent');
+    await trayward('bench fault');
+    await trayward('bench fault leak --for 10s');
+    await trayward('bench state');
+    const other = program.run([
+      ...['--json', 'bench', 'start', '--listen', '0', '--speed', '0', '--until-stdin-closes'],
+    ]);
+    const { stdout } = await other;
+    for (const line of stdout.trim().split('\n')) note('bench start', JSON.parse(line).result);
+    await trayward('bench stop');
+  });
+
+  it('have all been seen, in each of their shapes', () => {
+    for (const [command, shapes] of Object.entries(RESULTS)) {
+      expect([...(seen.get(command) ?? [])].sort(), command).toEqual([...shapes.keys()]);
+    }
+  });
+
+  it('name every command there is', async () => {
+    const commands: string[] = [];
+    for (const noun of commandsIn(await helpOf())) {
+      const verbs = commandsIn(await helpOf(noun));
+      commands.push(...(verbs.length === 0 ? [noun] : verbs.map((verb) => `${noun} ${verb}`)));
+    }
+    expect(Object.keys(RESULTS).sort()).toEqual(commands.sort());
+  });
+
+  it('are in the document as they are in the program', async () => {
+    await expect(resultsDocument()).toMatchFileSnapshot('../../cli/RESULTS.md');
+  });
+});
+
+describe('a documented shape', () => {
+  it('takes any entry a journal can hold', () => {
+    fc.assert(
+      fc.property(anyHead, anyBody, (head, body) => {
+        const packed = new Uint8Array(ENTRY_BYTES);
+        packEntry(head, body, packed, 0);
+        const entry = unpackEntry(packed, 0);
+        const dated = { entry, life: 1, unixMs: null, afterMs: null, beforeMs: null };
+        expect(fits(datedEntry, JSON.parse(JSON.stringify(dated)))).toBe(true);
+      }),
+    );
+  });
+
+  it('takes the events of a watch, and nothing that is not documented', () => {
+    const [, lost] = WATCH_LINES;
+    if (lost === undefined) throw new Error('no event');
+    expect(fits(lost, { event: 'lost', reason: 'silent' })).toBe(true);
+    expect(fits(lost, { event: 'lost' })).toBe(false);
+    expect(fits(lost, { event: 'lost', reason: 'silent', why: 'new' })).toBe(false);
+  });
+});

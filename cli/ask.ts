@@ -1,6 +1,7 @@
 /** Prompts by node:readline, on stderr so that stdout stays the result. */
 import type { Ask, World } from './context';
 import { usage } from './failure';
+import { widthFor, wrap } from './output';
 
 /** Asks a person at the terminal; refuses with advice where there is none. */
 export function createAsk(world: World, json: boolean): Ask {
@@ -15,7 +16,7 @@ export function createAsk(world: World, json: boolean): Ask {
       );
     }
     const { createInterface } = await import('node:readline/promises');
-    world.stderr.write(question);
+    world.stderr.write(wrap(question, widthFor(world.stderr.columns)));
     const reader = createInterface({ input: world.stdin, terminal: false });
     try {
       return await new Promise<string>((resolve, reject) => {

@@ -23,7 +23,7 @@ for (const name of ['trayward', 'demo', 'figures']) {
     target: 'node20',
     format: 'cjs',
     loader: { '.yaml': 'text' },
-    external: ['serialport', 'esbuild'],
+    external: ['serialport', 'esbuild', 'terser', 'typescript'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',
   });

@@ -49,7 +49,8 @@ export interface Answer<R extends object = object> {
 }
 
 export interface Progress {
-  update(value: number): void;
+  /** `total` when it has turned out to be another. */
+  update(value: number, total?: number): void;
   stop(): void;
 }
 

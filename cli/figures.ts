@@ -4,9 +4,9 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { buildSync } from 'esbuild';
 import { createBench } from '../firmware/bench/bench';
 import { askBench } from '../firmware/bench/server/ask';
+import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
 import { pullJournal } from './journal/pull';
@@ -67,17 +67,8 @@ function start(): Row {
   };
 }
 
-function size(): Row {
-  const { outputFiles } = buildSync({
-    entryPoints: ['firmware/main.ts'],
-    bundle: true,
-    minify: true,
-    write: false,
-    platform: 'neutral',
-    target: 'es2022',
-    format: 'iife',
-  });
-  const kb = (outputFiles[0]?.contents.length ?? 0) / 1024;
+async function size(): Promise<Row> {
+  const kb = Buffer.byteLength(await bundleScript('firmware/image/entry.ts')) / 1024;
   return { what: 'firmware bundle, minified', value: `${kb.toFixed(1)} KB`, goal: 'under 48 KB' };
 }
 
@@ -156,7 +147,7 @@ async function pull(): Promise<Row[]> {
 }
 
 async function main(): Promise<void> {
-  for (const { what, value, goal } of [simulation(), start(), size(), ...(await pull())]) {
+  for (const { what, value, goal } of [simulation(), start(), await size(), ...(await pull())]) {
     process.stdout.write(`${what.padEnd(64)} ${value.padEnd(36)} goal: ${goal}\n`);
   }
 }

@@ -20,5 +20,5 @@ const REASONS: Readonly<Record<string, string>> = {
 /** What `heldBy` of a status means: an alarm by its title, or a reason. */
 export function heldText(heldBy: string): string {
   const alarm = ALARM_NAMES.find((name) => name === heldBy);
-  return alarm === undefined ? (REASONS[heldBy] ?? heldBy) : `alarm, ${ADVICE[alarm].title}`;
+  return alarm === undefined ? (REASONS[heldBy] ?? heldBy) : `alarm "${ADVICE[alarm].title}"`;
 }

@@ -205,7 +205,9 @@ function report(failure: CommandError, json: boolean, world: World): number {
     world.stdout.write(`${JSON.stringify({ ok: false, error })}\n`);
   } else {
     const style = styleFor(world.stderr, world.env);
-    const lead = failure.kind === 'interrupted' ? '' : `${style.bad('Not done:')} `;
+    // A terminal has just shown "^C", maybe behind a question.
+    const afterKey = world.stderr.isTTY === true ? '\n' : '';
+    const lead = failure.kind === 'interrupted' ? afterKey : `${style.bad('Not done:')} `;
     world.stderr.write(`${wrap(lead + failure.message, style.width)}\n`);
     if (failure.next !== '')
       world.stderr.write(`${indented(wrap(failure.next, style.width - 2), 2)}\n`);

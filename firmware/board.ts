@@ -30,7 +30,7 @@ export const OUTPUT = {
 
 export interface Board {
   /** Milliseconds since this boot: whole, never decreasing. */
-  uptimeMs(): number;
+  clockMs(): number;
   /** Why the board started this time. */
   resetCause(): ResetCause;
   /** A number that helps explain `resetCause` (fault address, abort status), 0 when none. */

@@ -42,7 +42,7 @@ export class Ticker {
 
   tick(): void {
     const { tray } = this;
-    const uptimeMs = tray.board.uptimeMs();
+    const uptimeMs = tray.board.clockMs();
     const dtMs = Math.max(0, uptimeMs - tray.uptimeMs);
     tray.uptimeMs = uptimeMs;
     this.#ticks++;
@@ -83,7 +83,7 @@ export class Ticker {
     this.weightWatch.minute(uptimeMs);
     this.#waterWatch.minute(uptimeMs, sinceMs);
     const { alarms, storageFailed } = tray;
-    alarms.set(alarms.record('storage-failing'), storageFailed, uptimeMs, 0, 0);
+    alarms.set('storage-failing', storageFailed, uptimeMs, 0, 0);
   }
 
   /** Night band in the profile's night, while the time of day is known. */

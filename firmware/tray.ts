@@ -136,7 +136,7 @@ export class Tray {
     run.settledG = this.weight.settledG;
     const unixMs = this.unixMs(this.uptimeMs);
     run.unixMs = Number.isNaN(unixMs) ? 0 : unixMs;
-    this.alarms.stateCodes(run.alarmStates);
+    this.alarms.codes(run.alarmStates);
     packCheckpoint(run, this.#packed);
     this.runKept = this.settings.set(SETTING.run, this.#packed);
     if (!this.runKept) this.storageFailed = true;
@@ -159,7 +159,7 @@ export class Tray {
   }
 
   #open(): void {
-    this.uptimeMs = this.board.uptimeMs();
+    this.uptimeMs = this.board.clockMs();
     this.boot = this.calibrations.nextBoot();
     this.applyCalibrations();
     const resumed = this.#resumeRun();
@@ -179,8 +179,12 @@ export class Tray {
     }
     this.#endPendingDose();
     if (cause >= FIRST_FAULT && faultRestarts >= GUARD_LIMITS.restartsPerHour) {
-      const often = this.alarms.record('restarting-often');
-      this.alarms.strike(often, this.uptimeMs, faultRestarts, GUARD_LIMITS.restartsPerHour);
+      this.alarms.strike(
+        'restarting-often',
+        this.uptimeMs,
+        faultRestarts,
+        GUARD_LIMITS.restartsPerHour,
+      );
     }
     this.checkpoint();
   }

@@ -85,7 +85,7 @@ export class Watering {
         gainedG: Number.NaN,
       });
     }
-    return { ranMs: tray.lastRunMs };
+    return { 'ranMs': tray.lastRunMs };
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
@@ -116,7 +116,7 @@ export class Watering {
     if (isHandled(weight)) return 'handling';
     if (-weight.shiftG > WEIGHT_LIMITS.absentShare * run.dryG) return 'tray-off';
     if (scale.grams < run.dryG * (1 - WEIGHT_LIMITS.absentShare)) return 'tray-off';
-    return this.tray.water.phase === 'idle' && this.#quiet(board.uptimeMs()) ? 'quiet-hours' : null;
+    return this.tray.water.phase === 'idle' && this.#quiet(board.clockMs()) ? 'quiet-hours' : null;
   }
 
   #quiet(uptimeMs: number): boolean {
@@ -181,9 +181,9 @@ export class Watering {
     const unproved = dose.verdict === 'handled' || dose.verdict === 'unproved';
     this.#unproved = unproved ? this.#unproved + 1 : 0;
     if (dose.verdict === 'too-large') {
-      alarms.strike(alarms.record('dose-too-large'), uptimeMs, dose.gainedG, expectedG);
+      alarms.strike('dose-too-large', uptimeMs, dose.gainedG, expectedG);
     } else if (dose.verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {
-      alarms.strike(alarms.record('dose-not-seen'), uptimeMs, dose.gainedG, expectedG);
+      alarms.strike('dose-not-seen', uptimeMs, dose.gainedG, expectedG);
       this.#unproved = 0;
     }
   }

@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
+import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity, parseQuantity } from '../../shared/units';
 import { measuredText, STATE_WORDS } from '../alarm-words';
@@ -33,19 +34,20 @@ function describe(report: AlarmReport, { style, units }: Context): string {
     ...(causes.length === 0 ? [] : [`Likely: ${causes.join('; ')}.`]),
     ...next.map((step) => `- ${step}`),
   ].map((line) => wrap(`  ${line}`, style.width, line.startsWith('- ') ? 2 : 0));
-  const head = `${style.strong(title)} (${alarm})`;
+  const head = `${style.strong(title)} (${alarm}, ${ALARM_PRIORITY[alarm]})`;
   return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }
 
 export function register(noun: Command, act: Act): void {
   noun
     .command('list')
-    .description('alarms that stand, what they mean and what to do')
+    .description('alarms that stand, most urgent first, what they mean and what to do')
     .action(
       act(async (context) => {
         const { alarms } = await (await context.client()).call('alarm.list', {});
-        const text = alarms.map((report) => describe(report, context)).join('\n\n');
-        return { result: { alarms }, text: text === '' ? 'No alarm.' : text };
+        const sorted = [...alarms].sort(byPriority);
+        const text = sorted.map((report) => describe(report, context)).join('\n\n');
+        return { result: { alarms: sorted }, text: text === '' ? 'No alarm.' : text };
       }),
     );
   for (const [verb, method, says] of [

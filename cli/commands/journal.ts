@@ -21,6 +21,11 @@ function folder(context: Context, flags: Flags): string {
   return storeFolder(flags.text('store'), context.world.env);
 }
 
+function newEntries(count: number): string {
+  if (count === 0) return 'There is nothing new.';
+  return count === 1 ? '1 new entry is stored.' : `${count} new entries are stored.`;
+}
+
 function registerPull(noun: Command, act: Act): void {
   noun
     .command('pull')
@@ -33,16 +38,13 @@ function registerPull(noun: Command, act: Act): void {
         const store = folder(context, flags);
         const open = openStore(store, boardId);
         context.atEnd(() => open.close());
-        const { first, next } = await client.call('journal.info', {});
-        const progress = await context.progress('Pulling', Math.max(1, next - first));
+        const progress = await context.progress('Pulling', 0);
         try {
-          const report = await pullJournal(client, open, (done) => progress.update(done));
+          const report = await pullJournal(client, open, progress.update);
           notePulled(store, boardId, context.world.now());
-          const stored =
-            report.stored === 1 ? '1 new entry is' : `${report.stored} new entries are`;
           const missing =
             report.missing > 0 ? ` ${report.missing} were gone before this pull.` : '';
-          const text = `${stored} stored.${missing}`;
+          const text = newEntries(report.stored) + missing;
           return { result: { boardId, ...report }, text };
         } finally {
           progress.stop();
@@ -51,12 +53,20 @@ function registerPull(noun: Command, act: Act): void {
     );
 }
 
+/** A day, with or without a time of day, of this place unless a zone is named. */
+const MOMENT = /^(\d{4}-\d\d-\d\d)(?:[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)?)?$/;
+
 function moment(flags: Flags, name: string): number | null {
   const text = flags.text(name);
   if (text === null) return null;
-  const unixMs = Date.parse(text);
+  const [, day, time = '00:00', zone = ''] = MOMENT.exec(text) ?? [];
+  // Without its time, a day would be taken as one of UTC.
+  const unixMs = Date.parse(`${day}T${time}${zone}`);
   if (!Number.isNaN(unixMs)) return unixMs;
-  throw usage(`--${name} ${text} is no date or time.`, 'Write 2026-03-01 or 2026-03-01T14:30.');
+  throw usage(
+    `--${name} ${text} is no date or time.`,
+    'Write 2026-03-01 or 2026-03-01T14:30, in local time.',
+  );
 }
 
 /** The kind of entry that is asked for, or null. */

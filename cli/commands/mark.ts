@@ -1,5 +1,6 @@
 /** `mark WHAT`: what the grower did or saw. */
 import { type Command, Option } from 'commander';
+import { markNoteSentence } from '../../shared/link/host/refusals';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { formatQuantity, parseQuantity } from '../../shared/units';
 import type { Act, Flags } from '../context';
@@ -59,7 +60,9 @@ export function register(noun: Command, act: Act): void {
         const marked = await client.call('mark.set', { mark, ...weight });
         const weighed =
           marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
-        const lines = [`Marked ${mark}${weighed}.`, ...(marked.note === null ? [] : [marked.note])];
+        const { note, dryG } = marked;
+        const told = note === null ? [] : [markNoteSentence(note, dryG)];
+        const lines = [`Marked ${mark}${weighed}.`, ...told];
         return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
       }),
     );

@@ -1,6 +1,7 @@
 /** `profile new|check|load|read|compare|schema`. */
 import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
+import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
@@ -59,7 +60,10 @@ function compile(named: string | undefined): Compiled {
   }
   const image = encodeProfile(profile);
   const decoded = decodeProfile(image);
-  if (!decoded.ok) throw failed(decoded.reason, decoded.why, 'This is a mistake of the program.');
+  if (!decoded.ok) {
+    const why = refusalSentence(decoded.reason, decoded.facts);
+    throw failed(decoded.reason, why, 'This is a mistake of the program.');
+  }
   return { profile, image, id: decoded.id, warnings: problems };
 }
 

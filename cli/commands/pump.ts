@@ -7,7 +7,7 @@ import { assessPump } from '../calibration/pump';
 import type { Act, Context } from '../context';
 import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
-import { measureScale } from '../measure';
+import { measureScale, scaleInUse } from '../measure';
 import { quantityFlag } from '../quantity';
 
 const POLL_MS = 500;
@@ -109,21 +109,17 @@ function registerCalibrate(noun: Command, act: Act): void {
         const seconds = secondsOf(quantityFlag(flags, 'run', 'duration'), LIMITS.runS);
         const waterC = quantityFlag(flags, 'water', 'temperature') ?? USUAL_WATER_C;
         const client = await context.client();
-        const [inUse] = (await client.call('scale.history', {})).calibrations;
-        if (inUse === undefined) {
-          throw refused(
-            'scale-uncalibrated',
-            'The pump is calibrated on the scale, and the scale is not calibrated yet.',
-            'Do `trayward scale calibrate` first.',
-          );
-        }
+        const { countsPerG } = await scaleInUse(
+          client,
+          'The pump is calibrated on the scale, and the scale is not calibrated yet.',
+        );
         context.caution(CAUTION);
         const ready = 'Is the tube primed and its end over the tray or a jug on the scale?';
         if (!flags.on('yes') && !(await context.ask.confirm(ready, '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Prime it, then start again.');
         }
         const previous = (await client.call('pump.state', {})).calibration?.mlPerS ?? null;
-        const runs = await weighRuns(context, client, seconds, inUse.countsPerG);
+        const runs = await weighRuns(context, client, seconds, countsPerG);
         const assessed = assessPump(runs, waterC, previous, flags.on('yes'));
         if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
         const { mlPerS, cvPercent, driftPercent, drift } = assessed.findings;

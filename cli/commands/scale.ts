@@ -17,7 +17,7 @@ import type { Act, Context, Flags, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
 import { localTime } from '../local-time';
-import { measureScale } from '../measure';
+import { measureScale, scaleInUse } from '../measure';
 import { type Fact, facts, table } from '../output';
 import { quantityFlag } from '../quantity';
 
@@ -155,14 +155,7 @@ function registerZero(noun: Command, act: Act): void {
     .action(
       act(async (context) => {
         const client = await context.client();
-        const [inUse] = (await client.call('scale.history', {})).calibrations;
-        if (inUse === undefined) {
-          throw refused(
-            'scale-uncalibrated',
-            'The scale was never calibrated.',
-            'Do `trayward scale calibrate` first.',
-          );
-        }
+        const inUse = await scaleInUse(client, 'The scale was never calibrated.');
         const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
         must(checkMeasurement(empty, inUse.countsPerG, 'when empty', context.units));
         const zeroed = await client.call('scale.zero', { zeroCode: empty.meanCode });

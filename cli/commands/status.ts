@@ -48,13 +48,13 @@ function waterFacts({ water }: Status, show: Show): Fact[] {
   const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl, reservoirLeftMl } = water;
   const held = heldBy === null ? phase.replaceAll('-', ' ') : `water held: ${heldText(heldBy)}`;
   const notes = [
-    ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)} in 24 h`]),
+    ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
     ...(reservoirLeftMl === null ? [] : [`reservoir ${show('volume', reservoirLeftMl)} left`]),
   ];
   return [
     { label: 'Tray', value: show('mass', trayG), note: `scale ${scale}` },
     { label: 'Dry-back', value: percent(dryBackShare), note: held },
-    { label: 'Water', value: show('volume', dayMl), note: notes.join(', ') },
+    { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
   ];
 }
 

@@ -84,7 +84,11 @@ export function register(noun: Command, act: Act): void {
       let readings = 0;
       while (readings < times) {
         const next = await Promise.race([stopped, sights.next()]);
-        if (next === null) break;
+        if (next === null) {
+          // Below the "^C" that the terminal has just shown.
+          if (onTerminal && !context.json) stdout.write('\n');
+          break;
+        }
         show(next.value);
         if (next.value.kind === 'reading') readings++;
       }

@@ -1,6 +1,7 @@
 /** A journal entry as a sentence a grower reads. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
-import type { JournalEntry } from '../../shared/journal/kinds';
+import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
+import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { measuredText } from '../alarm-words';
 
@@ -16,15 +17,51 @@ const BOOT_CAUSES = [
   'restarted after an abort of the engine',
 ] as const;
 
-const stageText = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
+const stageNumber = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
+const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 const percent = (share: number): string =>
   Number.isNaN(share) ? '-' : `${(share * 100).toFixed(1)} %`;
+
+type Entry<Kind extends JournalKind> = Extract<JournalEntry, { readonly kind: Kind }>;
+
+function stageText({ from, to, reason, ranS, waterMl }: Entry<'stage'>, units: UnitSystem): string {
+  const begun = `stage ${stageNumber(to)} began (${reason.replaceAll('-', ' ')})`;
+  if (from === NO_STAGE) return sentence(begun);
+  const ran = formatQuantity('duration', ranS, units);
+  const water = formatQuantity('volume', waterMl, units);
+  return sentence(`stage ${stageNumber(from)} ended after ${ran} and ${water} of water; ${begun}`);
+}
+
+function doseText(entry: Entry<'dose'>, units: UnitSystem): string {
+  const { reason, verdict, ranMs, plannedMl, gainedG } = entry;
+  // Priming and calibrating are measured in time: their volume is what is being found out.
+  if (reason === 'prime' || reason === 'calibrate') {
+    return `Pump run by hand (${reason}) for ${(ranMs / 1000).toFixed(1)} s.`;
+  }
+  const gain = Number.isNaN(gainedG)
+    ? 'not weighed'
+    : `tray gained ${formatQuantity('mass', gainedG, units)}`;
+  const planned = formatQuantity('volume', plannedMl, units);
+  return `Dose of ${planned} (${reason}): ${verdict.replaceAll('-', ' ')}, ${gain}.`;
+}
+
+function alarmText({ alarm, change, value, forS }: Entry<'alarm'>, units: UnitSystem): string {
+  const measured = change === 'raised' ? measuredText(alarm, value, units) : '';
+  const time = change === 'shelved' ? ` for ${formatQuantity('duration', forS, units)}` : '';
+  return `Alarm ${change}${time}: ${ADVICE[alarm].title}${measured === '' ? '' : ` (${measured})`}.`;
+}
+
+function profileText(entry: Entry<'profile'>): string {
+  const { action, slot, profileId, stageBefore, stageAfter } = entry;
+  const atRest = stageBefore === NO_STAGE && stageAfter === NO_STAGE;
+  const stages = `; stage ${stageNumber(stageBefore)} before, ${stageNumber(stageAfter)} now`;
+  return `Profile ${profileIdText(profileId)} ${action} (slot ${slot + 1})${atRest ? '' : stages}.`;
+}
 
 /** What an entry says, without its time. */
 export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const mass = (g: number) => formatQuantity('mass', g, units);
-  const volume = (ml: number) => formatQuantity('volume', ml, units);
   const duration = (s: number) => formatQuantity('duration', s, units);
   switch (entry.kind) {
     case 'boot':
@@ -35,21 +72,13 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'trace':
       return `Root zone ${temperature(entry.rootZoneC)}, mat ${temperature(entry.matC)} (on ${percent(entry.matDutyShare)}), tray ${mass(entry.trayG)}, dry-back ${percent(entry.dryBackShare)}.`;
     case 'stage':
-      return `Stage ${stageText(entry.from)} to ${stageText(entry.to)} (${entry.reason}) after ${duration(entry.ranS)} and ${volume(entry.waterMl)} of water.`;
+      return stageText(entry, units);
     case 'mark':
       return `Marked ${entry.mark}${Number.isNaN(entry.trayG) ? '' : ` at ${mass(entry.trayG)}`}.`;
-    case 'dose': {
-      const gain = Number.isNaN(entry.gainedG)
-        ? 'not weighed'
-        : `tray gained ${mass(entry.gainedG)}`;
-      return `Dose of ${volume(entry.plannedMl)} (${entry.reason}): ${entry.verdict}, ${gain}.`;
-    }
-    case 'alarm': {
-      const measured = measuredText(entry.alarm, entry.value, units);
-      const detail = entry.change === 'raised' ? measured : '';
-      const time = entry.change === 'shelved' ? ` for ${duration(entry.forS)}` : '';
-      return `Alarm ${entry.change}${time}: ${ADVICE[entry.alarm].title}${detail === '' ? '' : ` (${detail})`}.`;
-    }
+    case 'dose':
+      return doseText(entry, units);
+    case 'alarm':
+      return alarmText(entry, units);
     case 'handling':
       return entry.over
         ? `Tray quiet again at ${mass(entry.afterG)}, before ${mass(entry.beforeG)}.`
@@ -59,7 +88,7 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'calibration':
       return `Calibration of ${entry.target}${entry.restored ? ' restored' : ''}.`;
     case 'profile':
-      return `Profile ${entry.action} in slot ${entry.slot + 1}: stage ${stageText(entry.stageBefore)} to ${stageText(entry.stageAfter)}.`;
+      return profileText(entry);
     case 'fault':
       return `Fault ${entry.code} (${entry.detail}) in the firmware.`;
     case 'gap':

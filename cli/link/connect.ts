@@ -1,4 +1,5 @@
 /** Opens a port and makes sure that a controller of ours answers. The clock is the session's affair. */
+import { refusalSentence } from '../../shared/link/host/refusals';
 import { type MethodName, type Result, RPC_ERROR } from '../../shared/link/methods';
 import { type CallParams, type Client, LinkError } from './client';
 import { createExchange, type Exchange, type RpcError } from './exchange';
@@ -17,14 +18,10 @@ export interface ConnectOptions {
 }
 
 function refusalOf({ code, message, data }: RpcError): LinkError {
-  const { why, reason } = Object(data);
   const kind =
     code === RPC_ERROR.refused ? 'refused' : code === RPC_ERROR.busy ? 'busy' : 'protocol';
-  return new LinkError(
-    kind,
-    typeof why === 'string' ? why : message,
-    typeof reason === 'string' ? reason : null,
-  );
+  const facts: readonly unknown[] = Array.isArray(data) ? data : [];
+  return new LinkError(kind, refusalSentence(message, facts), message);
 }
 
 function clientOf(port: string, hello: Client['hello'], line: SteadyLine, nextId: NextId): Client {

@@ -6,7 +6,7 @@
  */
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Hello, MethodName } from '../../shared/link/methods';
-import { METHOD_RULES } from '../../shared/link/params';
+import { takesToken } from '../../shared/link/params';
 import { LinkError } from './client';
 import { type Exchange, Missed, type Reply } from './exchange';
 import { greet } from './greeting';
@@ -39,9 +39,9 @@ export interface SteadyOptions {
 /** What has become of a request, for people. */
 function fateOf({ method }: Request, sent: boolean): string {
   if (!sent) return `${method} was not sent to it any more.`;
-  return METHOD_RULES[method].reads
-    ? `${method} only reads: it changed nothing.`
-    : `Whether ${method} was still done cannot be told from here.`;
+  return takesToken(method)
+    ? `Whether ${method} was still done cannot be told from here.`
+    : `${method} changed nothing.`;
 }
 
 function restarted(port: string, before: Hello, now: Hello, fate: string): LinkError {

@@ -1,5 +1,6 @@
 /** A profile over the link: sent in chunks and switched at once, or read back. */
 import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
+import { refusalSentence } from '../../shared/link/host/refusals';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import { type DecodedProfile, decodeProfile } from '../../shared/profile/image';
 import { failed, refused } from '../failure';
@@ -56,6 +57,9 @@ export async function readActive(client: Client): Promise<Extract<DecodedProfile
     );
   }
   const decoded = decodeProfile(await readImage(client, active.slot));
-  if (!decoded.ok) throw failed(decoded.reason, decoded.why, 'Load the profile again.');
+  if (!decoded.ok) {
+    const why = refusalSentence(decoded.reason, decoded.facts);
+    throw failed(decoded.reason, why, 'Load the profile again.');
+  }
   return decoded;
 }

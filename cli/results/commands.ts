@@ -129,10 +129,18 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'pump calibrate': [
     pumpFindings.extend({ runs: z.array(z.object({ ranS: number, gainedG: number })) }),
   ],
-  mark: [z.object({ mark, trayG: orNull, stage: orNull, note: text.nullable() })],
+  mark: [
+    z.object({
+      mark,
+      trayG: orNull,
+      dryG: orNull,
+      stage: orNull,
+      note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
+    }),
+  ],
   'stage next': [z.object({ stage: number.describe('index from 0') })],
   'stage stay': [z.object({ staying: z.boolean() })],
-  'alarm list': [z.object({ alarms: z.array(alarmReport) })],
+  'alarm list': [z.object({ alarms: z.array(alarmReport).describe('most urgent first') })],
   'alarm accept': [alarmReport],
   'alarm clear': [alarmReport],
   'alarm shelve': [alarmReport],

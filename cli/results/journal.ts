@@ -9,11 +9,11 @@ import { alarmName, mark } from './board';
 
 /** One field as JSON has it: a number that may be unknown there is null. */
 function shapeOf(field: Field): z.ZodType {
-  if ('words' in field) {
+  if (field.words) {
     if (field.words === MARKS) return mark;
     return field.words === ALARM_NAMES ? alarmName : z.enum(field.words);
   }
-  if (!('type' in field)) return z.boolean();
+  if (!field.type) return z.boolean();
   const { none, low } = field.type;
   const mayBeUnknown = !Number.isNaN(none) || low === Number.NEGATIVE_INFINITY;
   return mayBeUnknown ? z.number().nullable() : z.number();

@@ -109,7 +109,7 @@ export class SimulatedBoard implements Board {
     return this.listeners.has(door);
   }
 
-  uptimeMs(): number {
+  clockMs(): number {
     return this.nowMs - this.bootMs;
   }
 
@@ -185,7 +185,7 @@ export class SimulatedBoard implements Board {
   }
 
   private pumpHourLeftMs(): number {
-    const hour = Math.floor(this.uptimeMs() / HOUR_MS);
+    const hour = Math.floor(this.clockMs() / HOUR_MS);
     if (hour !== this.pumpHour) {
       this.pumpHour = hour;
       this.pumpHourMs = 0;

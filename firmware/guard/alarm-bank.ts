@@ -4,7 +4,6 @@
  */
 import {
   ALARM_NAMES,
-  ALARM_STATES,
   ALARMS,
   type AlarmChange,
   type AlarmName,
@@ -12,33 +11,41 @@ import {
   type AlarmState,
 } from '../../shared/alarms/catalogue';
 
-export interface AlarmRecord {
-  readonly name: AlarmName;
+export class AlarmRecord {
   readonly spec: AlarmSpec;
-  state: AlarmState;
   /** The condition holds now. */
-  present: boolean;
+  present = false;
+  /** It was raised, and is not back to normal. */
+  standing = false;
+  /** A person has accepted it. */
+  seen = false;
   /** Uptime until which the alarm is shelved, ms; 0 when not. */
-  shelvedUntilMs: number;
-  raisedMs: number;
+  shelvedUntilMs = 0;
+  raisedMs = 0;
   /** The value that decided and the limit it met; NaN when none. */
-  value: number;
-  limit: number;
+  value = Number.NaN;
+  limit = Number.NaN;
+
+  constructor(readonly name: AlarmName) {
+    this.spec = ALARMS[name];
+  }
+
+  get state(): AlarmState {
+    if (!this.standing) return 'normal';
+    if (this.present) return this.seen ? 'accepted' : 'unaccepted';
+    if (!this.spec.latched) return 'returned';
+    return this.seen ? 'latched-accepted' : 'latched-unaccepted';
+  }
 }
+
+/** Codes of `AlarmBank.codes`: not standing, standing, standing and seen. */
+const STANDING = 1;
+const SEEN = 2;
 
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
 export class AlarmBank {
-  readonly records: readonly AlarmRecord[] = ALARM_NAMES.map((name) => ({
-    name,
-    spec: ALARMS[name],
-    state: 'normal',
-    present: false,
-    shelvedUntilMs: 0,
-    raisedMs: 0,
-    value: Number.NaN,
-    limit: Number.NaN,
-  }));
+  readonly records = ALARM_NAMES.map((name) => new AlarmRecord(name));
   /** Name of an alarm that holds the mat off, or null. */
   matHeldBy: AlarmName | null = null;
   /** Name of an alarm that holds the pump off, or null. */
@@ -46,8 +53,6 @@ export class AlarmBank {
   /** An alarm nobody has accepted yet, and whether one of them sounds. Shelved ones stay quiet. */
   unaccepted = false;
   sounding = false;
-  /** Some alarm is not normal. */
-  any = false;
 
   readonly #byName = new Map<AlarmName, AlarmRecord>();
   #shelved = false;
@@ -63,55 +68,52 @@ export class AlarmBank {
   }
 
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
-  set(record: AlarmRecord, present: boolean, uptimeMs: number, value: number, limit: number): void {
+  set(name: AlarmName, present: boolean, uptimeMs: number, value: number, limit: number): void {
+    const record = this.record(name);
     if (record.present === present) return;
     record.present = present;
     if (present) {
       record.value = value;
       record.limit = limit;
-      const known = record.state === 'latched-accepted';
-      if (record.state === 'normal') record.raisedMs = uptimeMs;
       // A condition that comes back after being accepted and gone is news again, unless it latched.
-      record.state = known ? 'accepted' : 'unaccepted';
-      this.onChange(record, 'raised', 0);
-    } else {
-      record.state = afterReturn(record.state, record.spec.latched);
-      this.onChange(record, 'returned', 0);
+      if (!record.standing) {
+        record.raisedMs = uptimeMs;
+        record.seen = false;
+      }
+      record.standing = true;
+    } else if (record.seen && !record.spec.latched) {
+      record.standing = false;
     }
-    this.#summarise();
+    this.#changed(record, present ? 'raised' : 'returned');
   }
 
   /** Raises a latched alarm whose condition is a single happening (a dose not seen), once. */
-  strike(record: AlarmRecord, uptimeMs: number, value: number, limit: number): void {
-    if (record.state !== 'normal') return;
-    this.set(record, true, uptimeMs, value, limit);
+  strike(name: AlarmName, uptimeMs: number, value: number, limit: number): void {
+    const record = this.record(name);
+    if (record.standing) return;
+    this.set(name, true, uptimeMs, value, limit);
     record.present = false;
-    record.state = 'latched-unaccepted';
   }
 
   /** A person has seen it. */
   accept(name: AlarmName): AlarmRecord {
     const record = this.record(name);
-    const next = afterAccept(record.state);
-    if (next !== record.state) {
-      record.state = next;
-      this.onChange(record, 'accepted', 0);
-      this.#summarise();
+    if (record.standing && !record.seen) {
+      record.seen = true;
+      record.standing = record.present || record.spec.latched;
+      this.#changed(record, 'accepted');
     }
     return record;
   }
 
-  /**
-   * Takes a latched alarm back. Only when its condition has gone; returns false otherwise.
-   */
+  /** Takes a latched alarm back. Only when its condition has gone; returns false otherwise. */
   clear(name: AlarmName): boolean {
     const record = this.record(name);
     if (record.present) return false;
-    if (record.state !== 'normal') {
-      record.state = 'normal';
+    if (record.standing) {
+      record.standing = false;
       record.shelvedUntilMs = 0;
-      this.onChange(record, 'cleared', 0);
-      this.#summarise();
+      this.#changed(record, 'cleared');
     }
     return true;
   }
@@ -120,8 +122,7 @@ export class AlarmBank {
   shelve(name: AlarmName, uptimeMs: number, untilMs: number): AlarmRecord {
     const record = this.record(name);
     record.shelvedUntilMs = untilMs;
-    this.onChange(record, 'shelved', Math.round((untilMs - uptimeMs) / 1000));
-    this.#summarise();
+    this.#changed(record, 'shelved', Math.round((untilMs - uptimeMs) / 1000));
     return record;
   }
 
@@ -131,26 +132,30 @@ export class AlarmBank {
     for (const record of this.records) {
       if (record.shelvedUntilMs === 0 || uptimeMs < record.shelvedUntilMs) continue;
       record.shelvedUntilMs = 0;
-      this.onChange(record, 'unshelved', 0);
+      this.#changed(record, 'unshelved');
     }
-    this.#summarise();
   }
 
-  /** States after a restart: what was present is judged anew, what was latched stays. */
-  restore(stateCodes: Uint8Array): void {
+  /** Takes `codes` over after a restart: what was present is judged anew, what was latched stays. */
+  restore(codes: Uint8Array): void {
     this.records.forEach((record, i) => {
-      const state = ALARM_STATES[stateCodes[i] ?? 0] ?? 'normal';
-      record.state = afterReturn(state, record.spec.latched);
-      if (record.state === 'returned' || !record.spec.latched) record.state = 'normal';
+      const code = codes[i] ?? 0;
+      record.standing = record.spec.latched && (code === STANDING || code === SEEN);
+      record.seen = code === SEEN;
     });
     this.#summarise();
   }
 
   /** One code for each alarm, for the checkpoint. */
-  stateCodes(into: Uint8Array): void {
-    this.records.forEach((record, i) => {
-      into[i] = ALARM_STATES.indexOf(record.state);
+  codes(into: Uint8Array): void {
+    this.records.forEach(({ standing, seen }, i) => {
+      into[i] = standing ? (seen ? SEEN : STANDING) : 0;
     });
+  }
+
+  #changed(record: AlarmRecord, change: AlarmChange, forS = 0): void {
+    this.onChange(record, change, forS);
+    this.#summarise();
   }
 
   #summarise(): void {
@@ -158,31 +163,16 @@ export class AlarmBank {
     this.pumpHeldBy = null;
     this.unaccepted = false;
     this.sounding = false;
-    this.any = false;
     this.#shelved = false;
-    for (const record of this.records) {
-      if (record.shelvedUntilMs !== 0) this.#shelved = true;
-      if (record.state === 'normal') continue;
-      this.any = true;
-      const holds = record.present || record.spec.latched;
-      if (holds && record.spec.dropsMat) this.matHeldBy ??= record.name;
-      if (holds && record.spec.dropsPump) this.pumpHeldBy ??= record.name;
-      if (record.shelvedUntilMs !== 0) continue;
-      if (record.state === 'accepted' || record.state === 'latched-accepted') continue;
+    for (const { name, spec, present, standing, seen, shelvedUntilMs } of this.records) {
+      if (shelvedUntilMs !== 0) this.#shelved = true;
+      if (!standing) continue;
+      const holds = present || spec.latched;
+      if (holds && spec.dropsMat) this.matHeldBy ??= name;
+      if (holds && spec.dropsPump) this.pumpHeldBy ??= name;
+      if (shelvedUntilMs !== 0 || seen) continue;
       this.unaccepted = true;
-      if (record.spec.sounds) this.sounding = true;
+      if (spec.sounds) this.sounding = true;
     }
   }
-}
-
-function afterReturn(state: AlarmState, latched: boolean): AlarmState {
-  if (state === 'unaccepted') return latched ? 'latched-unaccepted' : 'returned';
-  if (state === 'accepted') return latched ? 'latched-accepted' : 'normal';
-  return state;
-}
-
-function afterAccept(state: AlarmState): AlarmState {
-  if (state === 'unaccepted') return 'accepted';
-  if (state === 'latched-unaccepted') return 'latched-accepted';
-  return state === 'returned' ? 'normal' : state;
 }

@@ -4,7 +4,6 @@
  */
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
-import type { AlarmRecord } from './alarm-bank';
 import { MinuteHistory } from './history';
 
 const MINUTE_MS = 60_000;
@@ -16,18 +15,8 @@ const LEVEL_MIN = 60;
 
 export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
-  readonly #noEffect: AlarmRecord;
-  readonly #suspect: AlarmRecord;
-  readonly #outOfReach: AlarmRecord;
-  readonly #stuckOn: AlarmRecord;
 
-  constructor(readonly tray: Tray) {
-    const { alarms } = tray;
-    this.#noEffect = alarms.record('mat-no-effect');
-    this.#suspect = alarms.record('probe-suspect');
-    this.#outOfReach = alarms.record('band-out-of-reach');
-    this.#stuckOn = alarms.record('mat-stuck-on');
-  }
+  constructor(readonly tray: Tray) {}
 
   /** Once a minute. */
   minute(uptimeMs: number): void {
@@ -46,8 +35,8 @@ export class MatWatch {
     }
     const backInBand = band === null || rootC >= band.lowC;
     if (backInBand) {
-      this.tray.alarms.set(this.#noEffect, false, uptimeMs, rootC, 0);
-      this.tray.alarms.set(this.#outOfReach, false, uptimeMs, rootC, 0);
+      this.tray.alarms.set('mat-no-effect', false, uptimeMs, rootC, 0);
+      this.tray.alarms.set('band-out-of-reach', false, uptimeMs, rootC, 0);
     }
     if (forMs >= LIMITS.stuckMs) this.#judgeStuck(uptimeMs, rootC, mat.celsius, band?.highC);
   }
@@ -66,22 +55,22 @@ export class MatWatch {
     const noBetter =
       rootC < lowC && riseK < LIMITS.effectRiseK && rootC < unheatedC + LIMITS.effectRiseK;
     if (noBetter && matC - rootC > LIMITS.suspectMatK) {
-      this.tray.alarms.strike(this.#suspect, uptimeMs, rootC, matC);
+      this.tray.alarms.strike('probe-suspect', uptimeMs, rootC, matC);
       return;
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
     if (noBetter && !matWarm)
-      this.tray.alarms.set(this.#noEffect, true, uptimeMs, riseK, LIMITS.effectRiseK);
+      this.tray.alarms.set('mat-no-effect', true, uptimeMs, riseK, LIMITS.effectRiseK);
     else if (riseK >= LIMITS.effectRiseK || matWarm) {
-      this.tray.alarms.set(this.#noEffect, false, uptimeMs, riseK, LIMITS.effectRiseK);
+      this.tray.alarms.set('mat-no-effect', false, uptimeMs, riseK, LIMITS.effectRiseK);
     }
   }
 
   #judgeReach(uptimeMs: number, forMs: number, rootC: number, lowC: number): void {
     const levelK = Math.abs(rootC - this.#history.ago(LEVEL_MIN));
     const stalled = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK && rootC < lowC;
-    if (stalled) this.tray.alarms.set(this.#outOfReach, true, uptimeMs, rootC, lowC);
-    else if (rootC >= lowC) this.tray.alarms.set(this.#outOfReach, false, uptimeMs, rootC, lowC);
+    if (stalled) this.tray.alarms.set('band-out-of-reach', true, uptimeMs, rootC, lowC);
+    else if (rootC >= lowC) this.tray.alarms.set('band-out-of-reach', false, uptimeMs, rootC, lowC);
   }
 
   /** Heat that still comes from the mat; sunshine on the lid warms the root zone, but not past the mat. */
@@ -90,7 +79,7 @@ export class MatWatch {
     const aboveBand = highC === undefined || rootC > highC;
     const matGives = !(matC <= rootC + LIMITS.warmMatK);
     if (aboveBand && riseK > LIMITS.stuckRiseK && matGives) {
-      this.tray.alarms.strike(this.#stuckOn, uptimeMs, rootC, highC ?? Number.NaN);
+      this.tray.alarms.strike('mat-stuck-on', uptimeMs, rootC, highC ?? Number.NaN);
     }
   }
 }

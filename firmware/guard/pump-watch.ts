@@ -5,21 +5,15 @@
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
-import type { AlarmRecord } from './alarm-bank';
 
 export class PumpWatch {
-  readonly #stuck: AlarmRecord;
-  readonly #rising: AlarmRecord;
   #fromG = Number.NaN;
   #fromMs = 0;
   #pumpedMs = Number.NEGATIVE_INFINITY;
   #risingSteps = 0;
   #pumpSteps = 0;
 
-  constructor(readonly tray: Tray) {
-    this.#stuck = tray.alarms.record('pump-stuck-on');
-    this.#rising = tray.alarms.record('weight-rising');
-  }
+  constructor(readonly tray: Tray) {}
 
   /** Each tick: water fills a tray in minutes. */
   tick(uptimeMs: number): void {
@@ -45,10 +39,10 @@ export class PumpWatch {
     const likePump = share >= LIMITS.stuckPumpMinShare && share <= LIMITS.stuckPumpMaxShare;
     this.#pumpSteps = this.#risingSteps > 0 && likePump ? this.#pumpSteps + 1 : 0;
     if (this.#pumpSteps >= LIMITS.stuckPumpSteps) {
-      alarms.strike(this.#stuck, uptimeMs, gPerS, pump?.mlPerS ?? Number.NaN);
+      alarms.strike('pump-stuck-on', uptimeMs, gPerS, pump?.mlPerS ?? Number.NaN);
       this.#restart(grams, uptimeMs);
     } else if (this.#risingSteps >= LIMITS.inflowSteps) {
-      alarms.strike(this.#rising, uptimeMs, gPerS, LIMITS.inflowGPerS);
+      alarms.strike('weight-rising', uptimeMs, gPerS, LIMITS.inflowGPerS);
       this.#restart(grams, uptimeMs);
     }
   }

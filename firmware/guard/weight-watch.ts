@@ -2,7 +2,6 @@
 import { isHandled } from '../control/weight';
 import { SENSING_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { Tray } from '../tray';
-import type { AlarmRecord } from './alarm-bank';
 import { MinuteHistory } from './history';
 
 const FALLING_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
@@ -11,22 +10,10 @@ const RISING_MIN = 2;
 
 export class WeightWatch {
   readonly #history = new MinuteHistory(FALLING_MIN + 1);
-  readonly #silent: AlarmRecord;
-  readonly #saturated: AlarmRecord;
-  readonly #noisy: AlarmRecord;
-  readonly #rising: AlarmRecord;
-  readonly #falling: AlarmRecord;
   #lowestG = Number.NaN;
   #risenMin = 0;
 
-  constructor(readonly tray: Tray) {
-    const { alarms } = tray;
-    this.#silent = alarms.record('scale-silent');
-    this.#saturated = alarms.record('scale-saturated');
-    this.#noisy = alarms.record('scale-noisy');
-    this.#rising = alarms.record('weight-rising');
-    this.#falling = alarms.record('weight-falling');
-  }
+  constructor(readonly tray: Tray) {}
 
   /** Each tick: the scale itself, once it has been calibrated and so belongs to the tray. */
   tick(uptimeMs: number): void {
@@ -34,10 +21,10 @@ export class WeightWatch {
     const inUse = scale.calibration !== null;
     const { state, code, noiseG } = scale;
     const started = uptimeMs >= SENSING_LIMITS.scaleSilentMs * 2;
-    alarms.set(this.#silent, inUse && started && state === 'silent', uptimeMs, 0, 0);
-    alarms.set(this.#saturated, inUse && state === 'saturated', uptimeMs, code, 0);
+    alarms.set('scale-silent', inUse && started && state === 'silent', uptimeMs, 0, 0);
+    alarms.set('scale-saturated', inUse && state === 'saturated', uptimeMs, code, 0);
     const limitG = SENSING_LIMITS.scaleNoisyG;
-    alarms.set(this.#noisy, inUse && state === 'noisy', uptimeMs, noiseG, limitG);
+    alarms.set('scale-noisy', inUse && state === 'noisy', uptimeMs, noiseG, limitG);
   }
 
   /** Once a minute: weights that change without a dose or a hand. */
@@ -54,14 +41,14 @@ export class WeightWatch {
     const roseG = trayG - this.#lowestG;
     this.#risenMin = roseG > WEIGHT_LIMITS.risingG ? this.#risenMin + 1 : 0;
     if (this.#risenMin >= RISING_MIN) {
-      this.tray.alarms.strike(this.#rising, uptimeMs, roseG, WEIGHT_LIMITS.risingG);
+      this.tray.alarms.strike('weight-rising', uptimeMs, roseG, WEIGHT_LIMITS.risingG);
       this.forget();
       return;
     }
     const fellG = this.#history.ago(FALLING_MIN) - trayG;
     const drained = run.sinceSoakedMs >= WEIGHT_LIMITS.drainMs;
     if (drained && fellG > WEIGHT_LIMITS.fallingG) {
-      this.tray.alarms.strike(this.#falling, uptimeMs, fellG, WEIGHT_LIMITS.fallingG);
+      this.tray.alarms.strike('weight-falling', uptimeMs, fellG, WEIGHT_LIMITS.fallingG);
       this.forget();
     }
   }

@@ -1,10 +1,9 @@
 /** Profiles over the link: into the idle slot in chunks, checked as a whole, switched in one record. */
-import { FLASH_MAP } from '../../shared/board/map';
 import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
 import { LINK_LIMITS, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile } from '../../shared/profile/image';
 import { NO_STAGE } from '../limits';
-import { Refusal } from '../link/server';
+import { Refusal, refuse } from '../link/refusal';
 import { enterStage, reportedStage } from '../stages';
 import type { Tray } from '../tray';
 
@@ -23,74 +22,55 @@ export class ProfileLoader {
   slots(): Result<'profile.slots'> {
     const { slots, run, profile } = this.tray;
     return {
-      slots: [0, 1].map((slot) => {
+      'slots': [0, 1].map((slot) => {
         const image = slots.load(slot);
         const decoded = image === null ? null : decodeProfile(image);
         return {
-          slot,
-          active: profile !== null && slot === run.slot,
-          id: decoded?.ok === true ? decoded.id : null,
-          bytes: image?.length ?? 0,
+          'slot': slot,
+          'active': profile !== null && slot === run.slot,
+          'id': decoded?.ok === true ? decoded.id : null,
+          'bytes': image?.length ?? 0,
         };
       }),
     };
   }
 
-  begin({ bytes, crc }: Params<'profile.begin'>): Result<'profile.begin'> {
+  begin({ 'bytes': bytes, 'crc': crc }: Params<'profile.begin'>): Result<'profile.begin'> {
     const slot = this.tray.profile === null ? 0 : 1 - this.tray.run.slot;
-    if (!this.tray.slots.begin(slot, bytes)) {
-      throw new Refusal(
-        'slot-failing',
-        `The board could not make room for ${bytes} bytes (it has ${FLASH_MAP.profileA.bytes}). The running profile is untouched.`,
-      );
-    }
+    if (!this.tray.slots.begin(slot, bytes)) refuse('slot-failing');
     this.#upload = { slot, bytes, crc, next: 0 };
-    return { slot };
+    return { 'slot': slot };
   }
 
-  chunk({ offset, data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
+  chunk({ 'offset': offset, 'data': data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
     const upload = this.#openUpload();
-    if (offset < upload.next) return { next: upload.next };
+    if (offset < upload.next) return { 'next': upload.next };
     const bytes = fromBase64(data);
-    if (bytes === null || offset > upload.next || offset + bytes.length > upload.bytes) {
-      throw new Refusal('chunk-out-of-order', `The next chunk must begin at ${upload.next}.`);
-    }
-    if (!this.tray.slots.write(upload.slot, offset, bytes)) {
-      throw new Refusal(
-        'slot-failing',
-        'The flash did not take the profile. The running profile is untouched.',
-      );
-    }
+    if (bytes === null || offset > upload.next || offset + bytes.length > upload.bytes)
+      refuse('chunk-out-of-order', upload.next);
+    if (!this.tray.slots.write(upload.slot, offset, bytes)) refuse('slot-failing');
     upload.next = offset + bytes.length;
-    return { next: upload.next };
+    return { 'next': upload.next };
   }
 
   /** Checks the whole image as a stranger would, then switches slot and stage in one record. */
-  commit({ id, stage }: Params<'profile.commit'>): Result<'profile.commit'> {
+  commit({ 'id': id, 'stage': stage }: Params<'profile.commit'>): Result<'profile.commit'> {
     const { tray } = this;
     const upload = this.#openUpload();
-    if (upload.next < upload.bytes) {
-      throw new Refusal(
-        'image-incomplete',
-        `Only ${upload.next} of ${upload.bytes} bytes have arrived. Load the profile again.`,
-      );
-    }
+    if (upload.next < upload.bytes) refuse('image-incomplete', upload.next, upload.bytes);
     const image = new Uint8Array(upload.bytes);
     tray.slots.read(upload.slot, 0, image);
     const decoded = decodeProfile(image);
     const whole = crc32(image) === upload.crc;
     if (!whole || !decoded.ok || decoded.id !== id) {
       tray.write(profileEntry(tray, 'refused', upload.slot, id, tray.run.stage));
-      const why = decoded.ok ? 'The image on the board is not the one that was sent.' : decoded.why;
-      throw new Refusal(decoded.ok ? 'image-damaged' : decoded.reason, why);
+      if (decoded.ok) refuse('image-damaged');
+      throw new Refusal(decoded.reason, decoded.facts);
     }
     const { profile } = decoded;
-    if (stage !== null && stage >= profile.stages.length) {
-      throw new Refusal('no-such-stage', `The profile has ${profile.stages.length} stages.`);
-    }
-    if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) {
-      throw new Refusal('slot-failing', 'The flash did not take the profile; the old one runs on.');
-    }
+    if (stage !== null && stage >= profile.stages.length)
+      refuse('no-such-stage', profile.stages.length);
+    if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) refuse('slot-failing');
     const next = !tray.sown ? NO_STAGE : (stage ?? 0);
     tray.write(profileEntry(tray, 'loaded', upload.slot, id, next));
     tray.useProfile(profile, decoded.id, upload.slot);
@@ -101,24 +81,19 @@ export class ProfileLoader {
     }
     this.#upload = null;
     tray.checkpoint();
-    return { id: decoded.id, slot: upload.slot, stage: reportedStage(tray.run.stage) };
+    return { 'id': decoded.id, 'slot': upload.slot, 'stage': reportedStage(tray.run.stage) };
   }
 
-  read({ slot, offset }: Params<'profile.read'>): Result<'profile.read'> {
+  read({ 'slot': slot, 'offset': offset }: Params<'profile.read'>): Result<'profile.read'> {
     const bytes = this.tray.slots.size(slot);
     const length = Math.max(0, Math.min(LINK_LIMITS.profileChunkBytes, bytes - offset));
     const chunk = new Uint8Array(length);
     if (length > 0) this.tray.slots.read(slot, offset, chunk);
-    return { data: toBase64(chunk), bytes };
+    return { 'data': toBase64(chunk), 'bytes': bytes };
   }
 
   #openUpload(): Upload {
-    if (this.#upload === null) {
-      throw new Refusal(
-        'no-load-open',
-        'No profile is being loaded: the board may have restarted. Load the profile again.',
-      );
-    }
+    if (this.#upload === null) refuse('no-load-open');
     return this.#upload;
   }
 }

@@ -84,9 +84,10 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
   await mkdir(folder, { recursive: true });
   const at = (file: string) => join(folder, file);
   const [tool, objects] = [await buildBytecodeTool(paths, xs), await chipObjects(paths, xs)];
-  const scriptBytes = await bundleScript(entry, at('script.js'));
+  const script = await bundleScript(entry);
+  await writeFile(at('script.js'), script);
   await run(tool, ['script.js', 'script.c'], folder);
-  const [script = ''] = await compileAll({
+  const [bytecode = ''] = await compileAll({
     compiler: CHIP_CC,
     flags: runtimeFlags(xs, paths.runtime, paths.generated),
     sources: [at('script.c')],
@@ -94,11 +95,16 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
   });
   const elf = at('image.elf');
   const flags = linkFlags(paths.runtime, FLASH_MAP.image.bytes, at('image.map'));
-  await run(CHIP_CC, [...flags, ...objects, script, '-lm', '-o', elf]);
+  await run(CHIP_CC, [...flags, ...objects, bytecode, '-lm', '-o', elf]);
   await run(CHIP_OBJCOPY, ['-O', 'binary', elf, at('image.bin')]);
   const linked = withBootStageCrc(new Uint8Array(await readFile(at('image.bin'))));
   const symbols = await readSymbols(elf);
-  return { bytes: withFrozenRealm(linked, symbols), symbols, scriptBytes, elf };
+  return {
+    bytes: withFrozenRealm(linked, symbols),
+    symbols,
+    scriptBytes: Buffer.byteLength(script),
+    elf,
+  };
 }
 
 /**

@@ -1,7 +1,9 @@
-/** The firmware's TypeScript as one classic script for the board's engine. */
-import { writeFile } from 'node:fs/promises';
+/** The firmware's TypeScript as one classic script for the board's engine, as small as it gets. */
 import { basename, dirname, join } from 'node:path';
-import { build, type Plugin } from 'esbuild';
+import { build, type Plugin, transform } from 'esbuild';
+import { minify } from 'terser';
+import * as builtins from './builtins';
+import { keptNames } from './names';
 import { projectRoot } from './paths';
 
 /** Modules of `shared/bytes` that the runtime does in C. */
@@ -24,26 +26,50 @@ function nativeBytes(root: string): Plugin {
   };
 }
 
+const TARGET = 'es2022';
+
+/** `Math.max` and its like, to be found under the names of `builtins.ts`. */
+const BUILTINS = Object.fromEntries(
+  Object.keys(builtins).map((name) => [name.replace('_', '.'), name]),
+);
+
 /**
  * Bundles `entry` into one function, whose names the engine finds by place; names at the top of a
- * script it would look up one by one, at every use. Size of the script, bytes.
+ * script it would look up one by one, at every use. Names of our own properties are shortened.
  */
-export async function bundleScript(entry: string, outfile: string): Promise<number> {
+export async function bundleScript(entry: string): Promise<string> {
+  const root = projectRoot();
   const { outputFiles } = await build({
     entryPoints: [entry],
     bundle: true,
     format: 'iife',
-    target: 'es2022',
+    target: TARGET,
     platform: 'neutral',
-    minify: true,
+    minifySyntax: true,
+    mangleProps: /./,
+    reserveProps: new RegExp(`^(${keptNames(root).join('|')})$`),
+    define: BUILTINS,
+    inject: [join(root, 'firmware/image/builtins.ts')],
     charset: 'utf8',
     legalComments: 'none',
     banner: { js: '"use strict";' },
-    plugins: [nativeBytes(projectRoot())],
+    plugins: [nativeBytes(root)],
     write: false,
     logLevel: 'silent',
   });
-  const text = outputFiles[0]?.text ?? '';
-  await writeFile(outfile, text);
-  return Buffer.byteLength(text);
+  const { code: compressed = '' } = await minify(outputFiles[0]?.text ?? '', {
+    ecma: 2020,
+    mangle: false,
+    compress: {
+      passes: 2,
+      // What these assume holds here: nobody replaces built-in functions, and getters only read.
+      unsafe: true,
+      unsafe_arrows: true,
+      unsafe_methods: true,
+      pure_getters: true,
+      keep_fargs: false,
+    },
+  });
+  const { code } = await transform(compressed, { minify: true, target: TARGET, charset: 'utf8' });
+  return code;
 }

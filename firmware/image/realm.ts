@@ -9,6 +9,7 @@ import { FLASH_ADDRESS } from './uf2';
 const REALM_WANTED = 0x41574c52;
 const REALM_FROZEN = 0x465a4c52;
 const REALM_FAILED = 0x41464c52;
+const REALM_HAS_REGEXP = 0x45524c52;
 /** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
@@ -28,6 +29,11 @@ export function withFrozenRealm(
   chip.runUntil(() => state() !== REALM_WANTED, LIMIT_MS);
   if (state() === REALM_FAILED) {
     throw new Error('The script threw when it was run for the first time, at the build.');
+  }
+  if (state() === REALM_HAS_REGEXP) {
+    throw new Error(
+      'A regular expression is made at the top of a module: make it where it is used.',
+    );
   }
   if (state() !== REALM_FROZEN) {
     throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');

@@ -4,7 +4,7 @@
  * the parser spends memory on it: deep nesting costs stack, and the chip's engine keeps each new
  * property name for ever.
  */
-import { METHOD_RULES } from '../../shared/link/params';
+import { METHOD_FIELDS } from '../../shared/link/params';
 
 /** Braces that open in a request: its own, and that of its parameters. */
 const OBJECTS_MAX = 2;
@@ -12,19 +12,16 @@ const OBJECTS_MAX = 2;
 const NAMES_MAX = 24;
 
 /** Every name a request may have: those of the envelope, and every parameter of every method. */
-export const REQUEST_NAMES: readonly string[] = [
+const KNOWN = new Set([
   'jsonrpc',
   'id',
   'method',
   'params',
-  ...Object.values(METHOD_RULES).flatMap((rule) => Object.keys(rule.fields)),
-];
-const KNOWN = new Set(REQUEST_NAMES);
+  ...Object.values(METHOD_FIELDS).flatMap((fields) => Object.keys(fields)),
+]);
 
 /** What was seen. `answer`: a reply, as when a terminal or a bridged cable echoes our own words. */
-export type Screened =
-  | { readonly kind: 'request' | 'answer' | 'list' | 'not-plain' }
-  | { readonly kind: 'unknown-name'; readonly name: string };
+export type Screened = 'request' | 'answer' | 'list' | 'not-plain' | 'unknown-name';
 
 function opensTooOften(text: string): boolean {
   let at = -1;
@@ -44,7 +41,7 @@ function namesSomething(text: string, from: number): boolean {
 
 /** What kind of line `text` is. Whether it is sound JSON, the parser says afterwards. */
 export function screen(text: string): Screened {
-  if (text.trimStart().startsWith('[')) return { kind: 'list' };
+  if (text.trimStart().startsWith('[')) return 'list';
   let names = 0;
   let open = text.indexOf('"');
   while (open >= 0) {
@@ -52,12 +49,12 @@ export function screen(text: string): Screened {
     if (close < 0) break;
     if (namesSomething(text, close + 1)) {
       const name = text.slice(open + 1, close);
-      if (name === 'result' || name === 'error') return { kind: 'answer' };
-      if (!KNOWN.has(name)) return { kind: 'unknown-name', name };
-      if (++names > NAMES_MAX) return { kind: 'not-plain' };
+      if (name === 'result' || name === 'error') return 'answer';
+      if (!KNOWN.has(name)) return 'unknown-name';
+      if (++names > NAMES_MAX) return 'not-plain';
     }
     open = text.indexOf('"', close + 1);
   }
   const plain = !text.includes('\\') && !text.includes('[') && !opensTooOften(text);
-  return { kind: plain ? 'request' : 'not-plain' };
+  return plain ? 'request' : 'not-plain';
 }

@@ -35,63 +35,50 @@ export interface RunState extends WaterAccount {
   readonly alarmStates: Uint8Array;
 }
 
+/** The plain numbers as they are at first, in the order they are stored. */
+const NUMBERS_AT_FIRST = {
+  stageRunMs: 0,
+  totalRunMs: 0,
+  unixMs: 0,
+  capacityG: Number.NaN,
+  dryG: Number.NaN,
+  shiftG: 0,
+  settledG: Number.NaN,
+  pendingMl: 0,
+  transplantHoldMs: 0,
+  sinceSoakedMs: Number.POSITIVE_INFINITY,
+  stageMl: 0,
+  usedMl: 0,
+  pumpRunMs: 0,
+  hourMs: 0,
+} satisfies Partial<RunState>;
+const NUMBER_FIELDS = Object.keys(NUMBERS_AT_FIRST) as readonly (keyof typeof NUMBERS_AT_FIRST)[];
+
 const VERSION = 1;
 const FAULTS_KEPT = 3;
-const NUMBERS = 14;
 /** Room for alarms added later, so that an older checkpoint stays readable. */
 const ALARM_BYTES = 48;
-const HOURS_AT = 8 + NUMBERS * 8;
+const HOURS_AT = 8 + NUMBER_FIELDS.length * 8;
 const FAULTS_AT = HOURS_AT + WATER_LIMITS.dayHours * 2;
 const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
 export const CHECKPOINT_BYTES = ALARMS_AT + ALARM_BYTES;
 
 export function emptyRunState(): RunState {
   return {
+    ...NUMBERS_AT_FIRST,
     slot: 0,
     profileId: 0,
     stage: NO_STAGE,
     staying: false,
-    stageRunMs: 0,
-    totalRunMs: 0,
-    unixMs: 0,
-    capacityG: Number.NaN,
-    dryG: Number.NaN,
     dryWeighed: false,
-    shiftG: 0,
-    settledG: Number.NaN,
-    pendingMl: 0,
     rescued: false,
-    transplantHoldMs: 0,
-    sinceSoakedMs: Number.POSITIVE_INFINITY,
-    stageMl: 0,
-    usedMl: 0,
-    pumpRunMs: 0,
     hour: 0,
-    hourMs: 0,
     dayMl: 0,
     hoursMl: new Float64Array(WATER_LIMITS.dayHours),
     faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
     alarmStates: new Uint8Array(ALARM_NAMES.length),
   };
 }
-
-/** The plain numbers, in the order they are stored. */
-const NUMBER_FIELDS = [
-  'stageRunMs',
-  'totalRunMs',
-  'unixMs',
-  'capacityG',
-  'dryG',
-  'shiftG',
-  'settledG',
-  'pendingMl',
-  'transplantHoldMs',
-  'sinceSoakedMs',
-  'stageMl',
-  'usedMl',
-  'pumpRunMs',
-  'hourMs',
-] as const satisfies readonly (keyof RunState)[];
 
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */
 export function packCheckpoint(state: RunState, into: Uint8Array): void {

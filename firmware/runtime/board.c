@@ -14,7 +14,7 @@ static void result_boolean(txMachine *the, bool value) { fxBoolean(the, mxResult
 
 static void result_number(txMachine *the, txNumber value) { fxNumber(the, mxResult, value); }
 
-static void board_uptimeMs(txMachine *the) { result_number(the, (txNumber)timer_ms()); }
+static void board_clockMs(txMachine *the) { result_number(the, (txNumber)timer_ms()); }
 
 static void board_resetCause(txMachine *the) {
   static const char *const names[] = RESET_CAUSE_NAMES;
@@ -81,7 +81,7 @@ static void board_restart(txMachine *the) {
 }
 
 static const struct host_function functions[] = {
-    {"uptimeMs", board_uptimeMs, 0},         {"resetCause", board_resetCause, 0},
+    {"clockMs", board_clockMs, 0},         {"resetCause", board_resetCause, 0},
     {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
     {"readProbe", board_readProbe, 1},       {"readScale", board_readScale, 0},
     {"leaseMat", board_leaseMat, 1},         {"leasePump", board_leasePump, 1},

@@ -8,6 +8,7 @@
 #define REALM_WANTED 0x41574c52u
 #define REALM_FROZEN 0x465a4c52u
 #define REALM_FAILED 0x41464c52u
+#define REALM_HAS_REGEXP 0x45524c52u
 
 struct header {
   volatile uint32_t state;
@@ -89,6 +90,18 @@ static void make_array_constant(txSlot *array) {
   }
 }
 
+/* The engine writes its captures into the compiled expression at each match. */
+static bool has_regexp(txMachine *the) {
+  for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
+    for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
+      if (slot->kind == XS_REGEXP_KIND) {
+        return true;
+      }
+    }
+  }
+  return false;
+}
+
 static void make_all_constant(txMachine *the) {
   for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
     for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
@@ -132,6 +145,9 @@ void realm_freeze(void) {
       run_script(the);
     }
     mxCatch(the) { end_with(REALM_FAILED); }
+  }
+  if (has_regexp(the)) {
+    end_with(REALM_HAS_REGEXP);
   }
   fxEndHost(the);
   /* Looking a name up leaves a note in the global object, which cannot be written later. */

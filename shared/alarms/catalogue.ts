@@ -1,12 +1,10 @@
 /**
- * Every alarm the guard knows: its number, its urgency and what it holds off. The board needs only
- * this; words for the grower are in `advice.ts` on the host. States follow IEC 62682 / ISA-18.2.
+ * Every alarm the guard knows: its number and what it holds off. The board needs only this; how
+ * urgent each is, and words for the grower, are the host's (`priority.ts`, `advice.ts`). States follow IEC 62682 /
+ * ISA-18.2.
  */
 
-export type AlarmPriority = 'high' | 'medium' | 'low';
-
 export interface AlarmSpec {
-  readonly priority: AlarmPriority;
   /** Latched: stays until a person clears it, even when the condition has gone. */
   readonly latched: boolean;
   /** While present (or latched) the mat stays off. */
@@ -16,58 +14,41 @@ export interface AlarmSpec {
   readonly sounds: boolean;
 }
 
-const safety = (dropsMat: boolean, dropsPump: boolean): AlarmSpec => ({
-  priority: 'high',
-  latched: true,
-  dropsMat,
-  dropsPump,
-  sounds: true,
-});
-const waterFault = (priority: AlarmPriority, latched: boolean): AlarmSpec => ({
-  priority,
-  latched,
-  dropsMat: false,
-  dropsPump: true,
-  sounds: false,
-});
-const notice = (priority: AlarmPriority): AlarmSpec => ({
-  priority,
-  latched: false,
-  dropsMat: false,
-  dropsPump: false,
-  sounds: false,
-});
+const NOTICE: AlarmSpec = { latched: false, dropsMat: false, dropsPump: false, sounds: false };
+const HEAT: AlarmSpec = { latched: true, dropsMat: true, dropsPump: false, sounds: true };
+const WATER: AlarmSpec = { ...NOTICE, dropsPump: true };
+const LATCHED_WATER: AlarmSpec = { ...WATER, latched: true };
 
 /** In order of their number in the journal: append only. */
 export const ALARMS = {
-  'probe-open': safety(true, false),
-  'probe-short': safety(true, false),
-  'probe-frozen': safety(true, false),
-  'probe-jumped': safety(true, false),
-  'mat-probe-failed': safety(true, false),
-  'root-zone-hot': safety(true, false),
-  'mat-hot': safety(true, false),
-  'mat-no-effect': { ...notice('high') },
-  'probe-suspect': safety(true, false),
-  'band-out-of-reach': notice('medium'),
-  'mat-stuck-on': safety(true, false),
-  'scale-silent': waterFault('medium', false),
-  'scale-saturated': waterFault('medium', false),
-  'scale-noisy': waterFault('medium', false),
-  'dose-not-seen': waterFault('high', true),
-  'dose-too-large': waterFault('high', true),
-  'weight-rising': { ...waterFault('high', true), sounds: true },
-  'weight-falling': waterFault('high', true),
-  'day-cap-reached': waterFault('medium', false),
-  'stage-cap-reached': waterFault('medium', false),
-  'reservoir-low': notice('medium'),
-  'too-dry': notice('high'),
-  'profile-missing': { ...notice('medium'), dropsMat: true, dropsPump: true },
-  'calibration-missing': waterFault('medium', false),
-  'calibration-old': notice('low'),
-  'restarting-often': safety(true, true),
-  'storage-failing': notice('high'),
-  'pump-stuck-on': safety(false, true),
+  'probe-open': HEAT,
+  'probe-short': HEAT,
+  'probe-frozen': HEAT,
+  'probe-jumped': HEAT,
+  'mat-probe-failed': HEAT,
+  'root-zone-hot': HEAT,
+  'mat-hot': HEAT,
+  'mat-no-effect': NOTICE,
+  'probe-suspect': HEAT,
+  'band-out-of-reach': NOTICE,
+  'mat-stuck-on': HEAT,
+  'scale-silent': WATER,
+  'scale-saturated': WATER,
+  'scale-noisy': WATER,
+  'dose-not-seen': LATCHED_WATER,
+  'dose-too-large': LATCHED_WATER,
+  'weight-rising': { ...LATCHED_WATER, sounds: true },
+  'weight-falling': LATCHED_WATER,
+  'day-cap-reached': WATER,
+  'stage-cap-reached': WATER,
+  'reservoir-low': NOTICE,
+  'too-dry': NOTICE,
+  'profile-missing': { ...WATER, dropsMat: true },
+  'calibration-missing': WATER,
+  'calibration-old': NOTICE,
+  'restarting-often': { ...HEAT, dropsPump: true },
+  'storage-failing': NOTICE,
+  'pump-stuck-on': { ...HEAT, dropsMat: false, dropsPump: true },
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;
@@ -75,7 +56,7 @@ export type AlarmName = keyof typeof ALARMS;
 /** Names by number: `ALARM_NAMES[n]`. */
 export const ALARM_NAMES = Object.keys(ALARMS) as readonly AlarmName[];
 
-/** States of one alarm, letters of IEC 62682 figure 'alarm state transition' in the comments. */
+/** States of one alarm; the letters are those of IEC 62682 figure 'alarm state transition'. */
 export const ALARM_STATES = [
   'normal', // A
   'unaccepted', // B: present, nobody has seen it

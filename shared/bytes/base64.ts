@@ -1,5 +1,5 @@
 /** Base64 as in RFC 4648 section 4: standard alphabet, padding required, nothing else accepted. */
-import { eachCodeUnit, TextGatherer } from './text-windows';
+import { textOf } from './text-of';
 
 const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
 const PADDING = 0x3d;
@@ -16,19 +16,21 @@ for (let digit = 0; digit < 64; digit++) {
 /** Base64 text of `bytes[start..end)`; the range is clipped to the array. */
 export function toBase64(bytes: Uint8Array, start = 0, end = bytes.length): string {
   const last = Math.min(end, bytes.length);
-  const text = new TextGatherer();
-  for (let i = Math.max(start, 0); i < last; i += 3) {
+  const from = Math.max(start, 0);
+  const text = new Uint8Array(Math.ceil(Math.max(last - from, 0) / 3) * 4);
+  let size = 0;
+  for (let i = from; i < last; i += 3) {
     const left = last - i;
     const group =
       ((bytes[i] ?? 0) << 16) |
       ((left > 1 ? (bytes[i + 1] ?? 0) : 0) << 8) |
       (left > 2 ? (bytes[i + 2] ?? 0) : 0);
-    text.push(CODES[group >> 18] ?? 0);
-    text.push(CODES[(group >> 12) & 63] ?? 0);
-    text.push(left > 1 ? (CODES[(group >> 6) & 63] ?? 0) : PADDING);
-    text.push(left > 2 ? (CODES[group & 63] ?? 0) : PADDING);
+    text[size++] = CODES[group >> 18] ?? 0;
+    text[size++] = CODES[(group >> 12) & 63] ?? 0;
+    text[size++] = left > 1 ? (CODES[(group >> 6) & 63] ?? 0) : PADDING;
+    text[size++] = left > 2 ? (CODES[group & 63] ?? 0) : PADDING;
   }
-  return text.text();
+  return textOf(text);
 }
 
 /**
@@ -43,18 +45,20 @@ export function fromBase64(text: string): Uint8Array | null {
   let bits = 0;
   let held = 0;
   let padding = 0;
-  const clean = eachCodeUnit(text, (unit) => {
-    if (unit === PADDING) return ++padding <= 2;
+  for (let i = 0; i < length; i++) {
+    const unit = text.charCodeAt(i);
     const digit = DIGITS[unit] ?? NO_DIGIT;
-    if (padding > 0 || digit === NO_DIGIT) return false;
+    if (unit === PADDING && padding < 2) {
+      padding++;
+      continue;
+    }
+    if (padding > 0 || digit === NO_DIGIT) return null;
     held = ((held << 6) | digit) & 0xfff;
     bits += 6;
     if (bits >= 8) {
       bits -= 8;
       bytes[size++] = held >> bits;
     }
-    return true;
-  });
-  if (!clean || (held & ((1 << bits) - 1)) !== 0) return null;
-  return bytes.slice(0, size);
+  }
+  return (held & ((1 << bits) - 1)) === 0 ? bytes.slice(0, size) : null;
 }

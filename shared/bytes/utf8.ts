@@ -1,30 +1,22 @@
-/** Text as UTF-8 bytes and back (RFC 3629), without the host's encoder: the board has none. */
-import { eachCodeUnit, TextGatherer } from './text-windows';
+/**
+ * Text as UTF-8 bytes and back (RFC 3629), without the host's encoder: the board has none. ASCII,
+ * which is nearly everything, goes straight; the rest by way of the language's percent-encoding,
+ * which is UTF-8 too (ECMA-262, `encodeURIComponent`).
+ */
+import { textOf } from './text-of';
 
-const REPLACEMENT = 0xfffd;
+const ASCII_END = 0x80;
+const PERCENT = 0x25;
 
 /** UTF-8 bytes of `text`. A lone surrogate becomes U+FFFD, as everywhere on the web. */
 export function encodeUtf8(text: string): Uint8Array {
-  const bytes = new Uint8Array(text.length * 3);
-  let size = 0;
-  let high = 0;
-  const put = (point: number): void => {
-    size += putCodePoint(bytes, size, point);
-  };
-  eachCodeUnit(text, (unit) => {
-    if (high !== 0) {
-      const pair = isLowSurrogate(unit);
-      put(pair ? 0x10000 + ((high - 0xd800) << 10) + (unit - 0xdc00) : REPLACEMENT);
-      high = 0;
-      if (pair) return true;
-    }
-    if (unit < 0x80) bytes[size++] = unit;
-    else if (unit >= 0xd800 && unit <= 0xdbff) high = unit;
-    else put(isLowSurrogate(unit) ? REPLACEMENT : unit);
-    return true;
-  });
-  if (high !== 0) put(REPLACEMENT);
-  return bytes.slice(0, size);
+  const bytes = new Uint8Array(text.length);
+  for (let i = 0; i < bytes.length; i++) {
+    const unit = text.charCodeAt(i);
+    if (unit >= ASCII_END) return encodeAny(text);
+    bytes[i] = unit;
+  }
+  return bytes;
 }
 
 /**
@@ -32,67 +24,36 @@ export function encodeUtf8(text: string): Uint8Array {
  * cut off, overlong, a surrogate, or beyond U+10FFFF. A byte order mark is kept.
  */
 export function decodeUtf8(bytes: Uint8Array, start = 0, end = bytes.length): string | null {
-  const last = Math.min(end, bytes.length);
-  const text = new TextGatherer();
-  let i = Math.max(start, 0);
-  while (i < last) {
-    const first = bytes[i++] ?? 0;
-    if (first < 0x80) {
-      text.push(first);
-      continue;
-    }
-    const more = continuationBytes(first);
-    if (more === 0 || i + more > last) return null;
-    let point = first & (0x3f >> more);
-    for (let k = 0; k < more; k++) {
-      const next = bytes[i++] ?? 0;
-      if ((next & 0xc0) !== 0x80) return null;
-      point = (point << 6) | (next & 0x3f);
-    }
-    if (point < smallestPoint(more) || point > 0x10ffff) return null;
-    if (point >= 0xd800 && point <= 0xdfff) return null;
-    if (point < 0x10000) {
-      text.push(point);
-    } else {
-      text.push(0xd800 + ((point - 0x10000) >> 10));
-      text.push(0xdc00 + ((point - 0x10000) & 0x3ff));
-    }
+  const part = bytes.subarray(Math.max(start, 0), Math.max(end, 0));
+  return part.every((byte) => byte < ASCII_END) ? textOf(part) : decodeAny(part);
+}
+
+/** `encodeUtf8` for text with more than ASCII in it. */
+export function encodeAny(text: string): Uint8Array {
+  // With the u flag a pair counts as one, so that this finds only surrogates that are alone.
+  const paired = text.replace(/[\ud800-\udfff]/gu, '\ufffd');
+  const escaped = encodeURIComponent(paired);
+  const bytes = new Uint8Array(escaped.length);
+  let size = 0;
+  for (let i = 0; i < escaped.length; i++) {
+    const unit = escaped.charCodeAt(i);
+    bytes[size++] = unit === PERCENT ? Number.parseInt(escaped.slice(i + 1, i + 3), 16) : unit;
+    if (unit === PERCENT) i += 2;
   }
-  return text.text();
+  return bytes.slice(0, size);
 }
 
-function isLowSurrogate(unit: number): boolean {
-  return unit >= 0xdc00 && unit <= 0xdfff;
-}
-
-function continuationBytes(first: number): number {
-  if (first >= 0xc2 && first <= 0xdf) return 1;
-  if (first >= 0xe0 && first <= 0xef) return 2;
-  if (first >= 0xf0 && first <= 0xf4) return 3;
-  return 0;
-}
-
-/** Smaller code points have a shorter form; the longer one is malformed. */
-function smallestPoint(continuations: number): number {
-  if (continuations === 1) return 0x80;
-  return continuations === 2 ? 0x800 : 0x10000;
-}
-
-function putCodePoint(bytes: Uint8Array, at: number, point: number): number {
-  if (point < 0x800) {
-    bytes[at] = 0xc0 | (point >> 6);
-    bytes[at + 1] = 0x80 | (point & 0x3f);
-    return 2;
+/** `decodeUtf8` for bytes with more than ASCII among them. */
+export function decodeAny(bytes: Uint8Array): string | null {
+  const escaped = Array.from(bytes, (byte) => `%${byte.toString(16).padStart(2, '0')}`);
+  try {
+    const text = decodeURIComponent(escaped.join(''));
+    // The chip's engine does not throw at what is malformed; but then the way back ends elsewhere.
+    const again = encodeAny(text);
+    return again.length === bytes.length && again.every((byte, i) => byte === bytes[i])
+      ? text
+      : null;
+  } catch {
+    return null;
   }
-  if (point < 0x10000) {
-    bytes[at] = 0xe0 | (point >> 12);
-    bytes[at + 1] = 0x80 | ((point >> 6) & 0x3f);
-    bytes[at + 2] = 0x80 | (point & 0x3f);
-    return 3;
-  }
-  bytes[at] = 0xf0 | (point >> 18);
-  bytes[at + 1] = 0x80 | ((point >> 12) & 0x3f);
-  bytes[at + 2] = 0x80 | ((point >> 6) & 0x3f);
-  bytes[at + 3] = 0x80 | (point & 0x3f);
-  return 4;
 }

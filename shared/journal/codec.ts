@@ -37,8 +37,8 @@ export function packEntry(
   for (const [name, field] of FIELDS[number - 1] ?? []) {
     const value = values[name];
     const at = offset + field.at;
-    if ('words' in field) into[at] = field.words.indexOf(String(value));
-    else if ('type' in field) field.type.write(into, at, codeOf(Number(value), field));
+    if (field.words) into[at] = field.words.indexOf(String(value));
+    else if (field.type) field.type.write(into, at, codeOf(Number(value), field));
     else into[at] = value ? 1 : 0;
   }
   writeU32(into, offset + CRC_AT, crc32(into, offset, offset + CRC_AT));
@@ -59,11 +59,11 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
   };
   for (const [name, field] of fields) {
     const at = offset + field.at;
-    if ('words' in field) {
+    if (field.words) {
       const word = field.words[bytes[at] ?? 0];
       if (word === undefined) return null;
       entry[name] = word;
-    } else if ('type' in field) entry[name] = numberOf(field.type.read(bytes, at), field);
+    } else if (field.type) entry[name] = numberOf(field.type.read(bytes, at), field);
     else entry[name] = bytes[at] === 1;
   }
   // Sound by the type of LAYOUT: every field of the kind was just read, each by its own type.

@@ -232,7 +232,12 @@ export interface Methods {
       /** For `dry` and `soaked`: a weight the grower gives instead of the scale's, g. */
       trayG?: number;
     };
-    result: { trayG: number | null; stage: number | null; note: string | null };
+    result: {
+      trayG: number | null;
+      dryG: number | null;
+      stage: number | null;
+      note: MarkNote | null;
+    };
   };
   'stage.next': { params: Token; result: { stage: number } };
   /** Keeps the running stage until `stage.next` or a mark; `stay` false lets time end it again. */
@@ -272,6 +277,12 @@ export interface Methods {
   };
 }
 
+/**
+ * What a grower should know after a mark. `dry-reckoned`: no dry weight was taken, so it follows from
+ * the medium. `weights-forgotten`: other pieces stand on the scale now.
+ */
+export type MarkNote = 'dry-taken' | 'dry-reckoned' | 'weights-forgotten';
+
 export type MethodName = keyof Methods;
 export type Params<M extends MethodName> = Methods[M]['params'];
 export type Result<M extends MethodName> = Methods[M]['result'];
@@ -299,16 +310,8 @@ export const RPC_ERROR = {
   internal: -32603,
   /** The line's CRC did not match, or it was too long. Repeat it. */
   damagedLine: -32000,
-  /** Understood, and not done: `data.why` says why and what to do. */
+  /** Understood, and not done: `message` is a `RefusalReason`, `data` its facts. */
   refused: -32001,
-  /** Not now: something else is under way. `data.why` says what. */
+  /** Not now: something else is under way. */
   busy: -32002,
 } as const;
-
-/** `error.data` of a refusal. */
-export interface RefusalData {
-  /** A sentence a grower can act on. */
-  readonly why: string;
-  /** Stable word for programs, such as `scale-unstable`. */
-  readonly reason: string;
-}

@@ -1,7 +1,7 @@
 /**
- * What each method may be asked: its fields with their ranges, and whether it only reads. The
- * compiler sees to it that no method and no field is forgotten. Ranges keep nonsense away from the
- * handlers; what a value means for the tray, the handlers judge.
+ * What each method may be asked: its fields with their ranges. The compiler sees to it that no method
+ * and no field is forgotten. Ranges keep nonsense away from the handlers; what a value means for the
+ * tray, the handlers judge.
  */
 import { ALARM_NAMES } from '../alarms/catalogue';
 import { FLASH_MAP, LIMITER, PROBE_CHANNEL, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
@@ -11,15 +11,6 @@ import { base64, type Field, number, oneOf, optional, orNull, truth, whole } fro
 import { LINK_LIMITS, type MethodName, type Params } from './methods';
 
 type Fields<P> = { readonly [K in keyof P]-?: Field<P[K]> };
-
-export interface MethodRule<M extends MethodName> {
-  /** Answered even without a CRC: changes nothing, so a mistyped or damaged one does no harm. */
-  readonly reads: boolean;
-  readonly fields: Fields<Params<M>>;
-}
-
-const reads = <F>(fields: F) => ({ reads: true, fields });
-const changes = <F>(fields: F) => ({ reads: false, fields });
 
 const UINT32_MAX = 0xffff_ffff;
 /** 0 would be what an unset variable holds, so it is no token. */
@@ -44,86 +35,84 @@ const slot = whole(0, 1);
 const imageOffset = whole(0, FLASH_MAP.profileA.bytes - 1);
 const alarm = oneOf(ALARM_NAMES);
 
-/** Every method of the link. */
-export const METHOD_RULES: { readonly [M in MethodName]: MethodRule<M> } = {
-  'controller.hello': reads({}),
-  'status.read': reads({}),
-  'clock.set': changes({ token, unixMs: whole(CLOCK_MIN_MS, CLOCK_MAX_MS) }),
+/** Every method of the link. Quoted like all names on the line; see `firmware/image/names.ts`. */
+export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
+  'controller.hello': {},
+  'status.read': {},
+  'clock.set': { 'token': token, 'unixMs': whole(CLOCK_MIN_MS, CLOCK_MAX_MS) },
 
-  'scale.read': reads({}),
-  'scale.measure': changes({ token, samples: whole(1, SAMPLES_MAX) }),
-  'scale.measured': reads({}),
-  'scale.calibrate': changes({
-    token,
-    zeroCode: scaleCode,
-    countsPerG: number(-SCALE_CODE_MAX, SCALE_CODE_MAX),
-    massG: number(0, MASS_MAX_G),
-    cellG: number(0, MASS_MAX_G),
-    uncertaintyG: number(0, MASS_MAX_G),
-    zeroCodePerK: scaleCode,
-    atC: number(-40, 125),
-    unixMs: whenMs,
-  }),
-  'scale.zero': changes({ token, zeroCode: scaleCode }),
-  'scale.history': reads({}),
-  'scale.restore': changes({ token, index: whole(0, HISTORY_MAX - 1) }),
+  'scale.read': {},
+  'scale.measure': { 'token': token, 'samples': whole(1, SAMPLES_MAX) },
+  'scale.measured': {},
+  'scale.calibrate': {
+    'token': token,
+    'zeroCode': scaleCode,
+    'countsPerG': number(-SCALE_CODE_MAX, SCALE_CODE_MAX),
+    'massG': number(0, MASS_MAX_G),
+    'cellG': number(0, MASS_MAX_G),
+    'uncertaintyG': number(0, MASS_MAX_G),
+    'zeroCodePerK': scaleCode,
+    'atC': number(-40, 125),
+    'unixMs': whenMs,
+  },
+  'scale.zero': { 'token': token, 'zeroCode': scaleCode },
+  'scale.history': {},
+  'scale.restore': { 'token': token, 'index': whole(0, HISTORY_MAX - 1) },
 
-  'probe.read': reads({}),
-  'probe.calibrate': changes({
-    token,
-    channel: whole(PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat),
-    offsetK: number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
-  }),
+  'probe.read': {},
+  'probe.calibrate': {
+    'token': token,
+    'channel': whole(PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat),
+    'offsetK': number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
+  },
 
-  'pump.run': changes({
-    token,
-    ms: whole(1, LIMITER.pumpMaxMsPerHour),
-    reason: oneOf(['prime', 'calibrate']),
-  }),
-  'pump.state': reads({}),
-  'pump.stop': changes({ token }),
-  'pump.calibrate': changes({
-    token,
-    mlPerS: number(0, PUMP_ML_PER_S_MAX),
-    cvPercent: number(0, 100),
-  }),
+  'pump.run': {
+    'token': token,
+    'ms': whole(1, LIMITER.pumpMaxMsPerHour),
+    'reason': oneOf(['prime', 'calibrate']),
+  },
+  'pump.state': {},
+  'pump.stop': { 'token': token },
+  'pump.calibrate': {
+    'token': token,
+    'mlPerS': number(0, PUMP_ML_PER_S_MAX),
+    'cvPercent': number(0, 100),
+  },
 
-  'mark.set': changes({
-    token,
-    mark: oneOf(MARKS),
-    trayG: optional(number(0, MASS_MAX_G)),
-  }),
-  'stage.next': changes({ token }),
-  'stage.stay': changes({ token, stay: truth }),
+  'mark.set': {
+    'token': token,
+    'mark': oneOf(MARKS),
+    'trayG': optional(number(0, MASS_MAX_G)),
+  },
+  'stage.next': { 'token': token },
+  'stage.stay': { 'token': token, 'stay': truth },
 
-  'alarm.list': reads({}),
-  'alarm.accept': changes({ token, alarm }),
-  'alarm.clear': changes({ token, alarm }),
-  'alarm.shelve': changes({ token, alarm, forS: whole(1, SHELVE_MAX_S) }),
+  'alarm.list': {},
+  'alarm.accept': { 'token': token, 'alarm': alarm },
+  'alarm.clear': { 'token': token, 'alarm': alarm },
+  'alarm.shelve': { 'token': token, 'alarm': alarm, 'forS': whole(1, SHELVE_MAX_S) },
 
-  'profile.slots': reads({}),
-  'profile.begin': changes({
-    token,
-    bytes: whole(1, FLASH_MAP.profileA.bytes),
-    crc: whole(0, UINT32_MAX),
-  }),
-  'profile.chunk': changes({
-    offset: imageOffset,
-    data: base64(LINK_LIMITS.profileChunkBytes),
-  }),
-  'profile.commit': changes({
-    token,
-    id: whole(0, UINT32_MAX),
-    stage: orNull(whole(0, PROFILE_LIMITS.stagesMax - 1)),
-  }),
-  'profile.read': reads({ slot, offset: imageOffset }),
+  'profile.slots': {},
+  'profile.begin': {
+    'token': token,
+    'bytes': whole(1, FLASH_MAP.profileA.bytes),
+    'crc': whole(0, UINT32_MAX),
+  },
+  'profile.chunk': {
+    'offset': imageOffset,
+    'data': base64(LINK_LIMITS.profileChunkBytes),
+  },
+  'profile.commit': {
+    'token': token,
+    'id': whole(0, UINT32_MAX),
+    'stage': orNull(whole(0, PROFILE_LIMITS.stagesMax - 1)),
+  },
+  'profile.read': { 'slot': slot, 'offset': imageOffset },
 
-  'journal.info': reads({}),
-  'journal.page': reads({ from: whole(0, UINT32_MAX), count: whole(1, LINK_LIMITS.pageEntries) }),
+  'journal.info': {},
+  'journal.page': { 'from': whole(0, UINT32_MAX), 'count': whole(1, LINK_LIMITS.pageEntries) },
 };
 
-/** `METHOD_RULES` has exactly the methods of the link: its type says so. */
-export const METHOD_NAMES: readonly string[] = Object.keys(METHOD_RULES);
-
 /** Whether a call of `method` carries a token, so that repeating it cannot do it twice. */
-export const takesToken = (method: MethodName): boolean => 'token' in METHOD_RULES[method].fields;
+export const takesToken = (method: MethodName): boolean =>
+  Object.hasOwn(METHOD_FIELDS[method], 'token');

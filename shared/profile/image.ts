@@ -16,7 +16,7 @@ import { readU16, readU32, writeU16, writeU32 } from '../bytes/little-endian';
 import type { Cursor } from './fields';
 import { PROFILE_LAYOUT } from './layout';
 import type { Profile } from './profile';
-import { checkProfile, type Problem, type ProblemReason } from './rules';
+import { checkProfile, type ProblemReason } from './rules';
 
 export const IMAGE_VERSION = 1;
 /** One slot of the board: two flash sectors. */
@@ -26,18 +26,28 @@ const MAGIC = 0x52505754; // "TWPR"
 const HEADER_BYTES = 8;
 const CRC_BYTES = 4;
 
-export type ImageReason =
-  | 'not-a-profile'
-  | 'wrong-length'
-  | 'wrong-crc'
-  | 'newer-version'
-  | 'unknown-version'
-  | 'damaged'
-  | ProblemReason;
+/**
+ * Why an image is refused, with the facts that belong to each reason. Where a rule is broken, the
+ * host finds by `checkProfile`, which it has too.
+ */
+export interface ImageRefusalFacts extends Record<ProblemReason, []> {
+  'not-a-profile': [];
+  'wrong-length': [bytes: number, expected: number];
+  'wrong-crc': [];
+  'newer-version': [version: number];
+  'unknown-version': [version: number];
+  damaged: [];
+}
+
+export type ImageReason = keyof ImageRefusalFacts;
 
 export type DecodedProfile =
   | { readonly ok: true; readonly profile: Profile; readonly id: number }
-  | { readonly ok: false; readonly reason: ImageReason; readonly why: string };
+  | {
+      readonly ok: false;
+      readonly reason: ImageReason;
+      readonly facts: ImageRefusalFacts[ImageReason];
+    };
 
 /**
  * Length in bytes that the header of an image gives for the whole of it, or null when `bytes` does
@@ -56,7 +66,7 @@ export function imageBytes(bytes: Uint8Array): number | null {
 export function encodeProfile(profile: Profile): Uint8Array {
   const body: number[] = [];
   const [breach] = checkProfile(profile);
-  if (breach !== undefined) throw new RangeError(problemText(breach));
+  if (breach !== undefined) throw new RangeError(`${breach.path}: ${breach.reason}`);
   PROFILE_LAYOUT.write(body, profile);
   const bytes = new Uint8Array(HEADER_BYTES + body.length + CRC_BYTES);
   writeU32(bytes, 0, MAGIC);
@@ -81,34 +91,27 @@ export function toImageGrid(profile: Profile): Profile {
  */
 export function decodeProfile(bytes: Uint8Array): DecodedProfile {
   const length = imageBytes(bytes);
-  if (length === null) return refusal('not-a-profile', 'This is no profile image.');
+  if (length === null) return refusal('not-a-profile');
   if (length !== bytes.length) {
-    return refusal(
-      'wrong-length',
-      `${bytes.length} bytes instead of ${length}. Send the profile again.`,
-    );
+    return refusal('wrong-length', bytes.length, length);
   }
   const crcAt = length - CRC_BYTES;
   const id = readU32(bytes, crcAt);
   if (crc32(bytes, 0, crcAt) !== id) {
-    return refusal('wrong-crc', 'The profile was damaged on its way (CRC-32). Send it again.');
+    return refusal('wrong-crc');
   }
   const version = readU16(bytes, 4);
   if (version !== IMAGE_VERSION) {
-    return refusal(
-      version > IMAGE_VERSION ? 'newer-version' : 'unknown-version',
-      `The profile has format ${version}; this controller reads ${IMAGE_VERSION}. Update the older side.`,
-    );
+    return refusal(version > IMAGE_VERSION ? 'newer-version' : 'unknown-version', version);
   }
   const from = cursor(bytes, HEADER_BYTES, crcAt);
   const profile = PROFILE_LAYOUT.read(from);
   if (from.damaged || from.at !== crcAt) {
-    return refusal('damaged', 'The image is whole, but holds no profile.');
+    return refusal('damaged');
   }
   const [breach] = checkProfile(profile);
-  return breach === undefined
-    ? { ok: true, profile, id }
-    : refusal(breach.reason, problemText(breach));
+  if (breach === undefined) return { ok: true, profile, id };
+  return refusal(breach.reason);
 }
 
 /** Digits and capitals without 0, 1, I and O, which are mistaken for each other. */
@@ -124,13 +127,8 @@ export function profileIdText(id: number): string {
   return text;
 }
 
-function problemText({ path, reason, found, min, max }: Problem): string {
-  const value = found === undefined ? '' : ` (${found}; allowed ${min ?? ''}..${max ?? ''})`;
-  return `${path}: ${reason}${value}. Correct the profile and compile it again.`;
-}
-
-function refusal(reason: ImageReason, why: string): DecodedProfile {
-  return { ok: false, reason, why };
+function refusal<R extends ImageReason>(reason: R, ...facts: ImageRefusalFacts[R]): DecodedProfile {
+  return { ok: false, reason, facts };
 }
 
 function cursor(bytes: Uint8Array, at: number, end: number): Cursor {

@@ -79,7 +79,8 @@ export function checkProfile(profile: Profile): readonly Problem[] {
 }
 
 function checkBand({ lowC, highC }: Band, { rootZoneMaxC }: Profile, at: string, flag: Flag): void {
-  const { bandWidthMinK: min, bandWidthMaxK: max } = LIMITS;
+  const min = LIMITS.bandWidthMinK;
+  const max = LIMITS.bandWidthMaxK;
   const widthK = highC - lowC;
   if (widthK <= 0) flag(at, 'band-upside-down', widthK);
   else if (isBelow(widthK, min)) flag(at, 'band-narrow', widthK, min, max);

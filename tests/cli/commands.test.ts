@@ -1,11 +1,9 @@
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
-import type { Client } from '../../cli/link/client';
-import { main } from '../../cli/main';
 import { Grower, HOUR_MS } from '../simulation/grower';
+import { runIn, worldAt } from './worlds';
 
 /** Runs the program against a tray on the bench; returns its exit code and what it printed. */
 async function trayward(grower: Grower, ...argv: string[]) {
@@ -18,36 +16,9 @@ async function traywardAtTheTray(
   deeds: Readonly<Record<string, () => void>>,
   ...argv: string[]
 ) {
-  let stdout = '';
-  let stderr = '';
-  const heard = (text: string): void => {
-    stderr += text;
+  return runIn(worldAt(grower, {}), argv, (text) => {
     for (const [words, deed] of Object.entries(deeds)) if (text.includes(words)) deed();
-  };
-  const client: Client = {
-    port: 'bench',
-    hello: grower.call('controller.hello', {}, false),
-    call: async (method, params) =>
-      grower.call(
-        method,
-        params,
-        !/\.(hello|read|list|info|page|slots|state|measured|history|chunk)$/.test(method),
-      ),
-    close: async () => {},
-  };
-  const code = await main(argv, {
-    stdout: { write: (text) => (stdout += text) },
-    stderr: { write: heard },
-    stdin: new PassThrough(),
-    env: {},
-    now: () => grower.bench.unixMs,
-    nowAt: async () => grower.bench.unixMs,
-    sleep: async (ms) => grower.bench.run(ms),
-    connect: async () => client,
-    findControllers: async () => [{ port: 'bench', hello: client.hello }],
-    interrupt: new AbortController().signal,
   });
-  return { code, stdout, stderr };
 }
 
 describe('the laptop tool on a running tray', () => {

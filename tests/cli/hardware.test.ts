@@ -1,28 +1,5 @@
-import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
-import { main } from '../../cli/main';
-
-/** Runs the program with no controller anywhere: `hardware check` needs none. */
-async function trayward(...argv: string[]) {
-  let stdout = '';
-  let stderr = '';
-  const nobody = async (): Promise<never> => {
-    throw new Error('hardware check must not look for a controller');
-  };
-  const code = await main(argv, {
-    stdout: { write: (text) => (stdout += text) },
-    stderr: { write: (text) => (stderr += text) },
-    stdin: new PassThrough(),
-    env: {},
-    now: () => 0,
-    nowAt: async () => 0,
-    sleep: async () => {},
-    connect: nobody,
-    findControllers: nobody,
-    interrupt: new AbortController().signal,
-  });
-  return { code, stdout, stderr };
-}
+import { trayward } from './worlds';
 
 describe('hardware check', () => {
   it('prints the budgets of the reference build, without a controller', async () => {

@@ -106,6 +106,8 @@ describe('input that is wrong', () => {
     'bench fault everything',
     'journal show --last many',
     'journal show --since yesterday-ish',
+    'journal show --since 5',
+    'journal show --until 2026-13-01',
     'journal export --format pdf',
     'hardware check --mat much',
   ])('in `%s` is wrong usage', async (line) => {
@@ -178,6 +180,17 @@ describe('a profile that is spoiled on its way', () => {
       expect(await onBoard()).toEqual(before);
     },
   );
+
+  it('by a restart of the board leaves the old one in use', async () => {
+    line.reply = spoilOnce('profile.chunk', (bytes) => {
+      grower.bench.reset('watchdog');
+      return torn(bytes);
+    });
+    const { code, stderr } = await trayward('profile', 'load', LETTUCE);
+    expect(code).toBe(1);
+    expect(unwrapped(stderr)).toContain('restarted during the command');
+    expect(await onBoard()).toEqual(before);
+  });
 
   it('by a cut that comes back at once is loaded all the same, once', async () => {
     line.reply = spoilOnce('profile.commit', torn);

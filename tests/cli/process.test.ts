@@ -191,6 +191,25 @@ describe.each([
 });
 
 describe('a journal that was pulled', () => {
+  it('is chosen from by days and times of this place', async () => {
+    const folder = join(program.home, 'days');
+    const bench = await program.startBench();
+    await bench.wait(3 * 24 * HOUR_S);
+    const words = ['--port', bench.at.link, 'journal', 'pull', '--store', folder];
+    expect((await program.run(words)).code).toBe(0);
+    await bench.stop();
+    const env = { TZ: 'Pacific/Kiritimati' };
+    const show = async (...more: string[]) =>
+      (await program.run(['journal', 'show', '--store', folder, ...more], { env })).stdout.trim();
+    const days = (text: string) => [...new Set(text.match(/^\d{4}-\d\d-\d\d/gm))];
+    const [, second = '', third = ''] = days(await show());
+    expect(days(await show('--since', second, '--until', third))).toEqual([second]);
+    const morning = await show('--since', `${second} 06:00`, '--until', `${second}T07:00`);
+    expect(morning.split('\n')[0]).toMatch(new RegExp(`^${second} 06:0`));
+    // A reading every five minutes; one more when they fall on the hour.
+    expect([12, 13]).toContain(morning.split('\n').length);
+  });
+
   it('is not asked for a kind of entry that does not exist', async () => {
     const folder = join(program.home, 'kinds');
     const bench = await program.startBench();

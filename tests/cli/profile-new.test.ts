@@ -13,7 +13,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
-import { commandsIn, helpOf, trayward } from './alone';
+import { commandsIn, helpOf, trayward } from './worlds';
 
 let folder = '';
 beforeAll(() => {
@@ -25,9 +25,9 @@ const at = (name: string): string => join(folder, name);
 
 describe('a new profile', () => {
   it.each(CROP_FILE_NAMES)('of %s is good as it is, and keeps its comments', async (crop) => {
-    const { code, out } = await trayward('--json', 'profile', 'new', crop, at(`${crop}.yaml`));
+    const { code, stdout } = await trayward('--json', 'profile', 'new', crop, at(`${crop}.yaml`));
     expect(code).toBe(0);
-    expect(JSON.parse(out).result).toMatchObject({ crop, file: at(`${crop}.yaml`) });
+    expect(JSON.parse(stdout).result).toMatchObject({ crop, file: at(`${crop}.yaml`) });
     const text = readFileSync(at(`${crop}.yaml`), 'utf8');
     expect(checkProfileText(text, crop, 0)).toMatchObject({ problems: [], profile: { crop } });
     expect(text.match(/^ *# /gm)?.length).toBeGreaterThan(5);
@@ -37,25 +37,25 @@ describe('a new profile', () => {
     await trayward('profile', 'new', 'pepper', at('edited.yaml'));
     const [first = ''] = readFileSync(at('edited.yaml'), 'utf8').split('\n');
     const [, schema = ''] = /^# yaml-language-server: \$schema=(.+)$/.exec(first) ?? [];
-    const { result } = JSON.parse((await trayward('--json', 'profile', 'schema')).out);
+    const { result } = JSON.parse((await trayward('--json', 'profile', 'schema')).stdout);
     expect(JSON.parse(readFileSync(at(schema), 'utf8'))).toEqual(result.schema);
   });
 
   it('can be made of every crop that comes with the program', async () => {
     const files = readdirSync('shared/crops').map((file) => file.replace('.yaml', ''));
-    const { code, out } = await trayward('--json', 'profile', 'new');
+    const { code, stdout } = await trayward('--json', 'profile', 'new');
     expect(code).toBe(0);
-    expect(JSON.parse(out).result.crops).toEqual(files);
-    const { err, code: wrong } = await trayward('profile', 'new', 'tomatoe');
+    expect(JSON.parse(stdout).result.crops).toEqual(files);
+    const { stderr, code: wrong } = await trayward('profile', 'new', 'tomatoe');
     expect(wrong).toBe(2);
-    expect(err).toContain("Did you mean 'tomato'?");
+    expect(stderr).toContain("Did you mean 'tomato'?");
   });
 
   it('never takes the place of a file, unless it is forced to', async () => {
     writeFileSync(at('mine.yaml'), 'mine');
-    const { code, out } = await trayward('--json', 'profile', 'new', 'pepper', at('mine.yaml'));
+    const { code, stdout } = await trayward('--json', 'profile', 'new', 'pepper', at('mine.yaml'));
     expect(code).toBe(1);
-    expect(JSON.parse(out).error).toMatchObject({ kind: 'refused', reason: 'file-exists' });
+    expect(JSON.parse(stdout).error).toMatchObject({ kind: 'refused', reason: 'file-exists' });
     expect(readFileSync(at('mine.yaml'), 'utf8')).toBe('mine');
     const forced = await trayward('profile', 'new', 'pepper', at('mine.yaml'), '--force');
     expect(forced.code).toBe(0);
@@ -76,10 +76,10 @@ describe('a new profile', () => {
     async () => {
       symlinkSync('/dev/full', at('full.yaml'));
       const full = await trayward('profile', 'new', 'pepper', at('full.yaml'), '--force');
-      expect(full).toMatchObject({ code: 1, err: expect.stringContaining('The disk is full.') });
+      expect(full).toMatchObject({ code: 1, stderr: expect.stringContaining('The disk is full.') });
       const nowhere = await trayward('profile', 'new', 'pepper', at('no/pepper.yaml'));
       expect(nowhere.code).toBe(2);
-      expect(nowhere.err).toContain(at('no/pepper.yaml'));
+      expect(nowhere.stderr).toContain(at('no/pepper.yaml'));
     },
   );
 });

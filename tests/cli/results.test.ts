@@ -7,9 +7,9 @@ import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
 import { anyBody, anyHead } from '../unit/any-entry';
-import { commandsIn, helpOf } from './alone';
 import { type Deeds, json, type ProcessBench, Program } from './program';
 import { commandOf, fits } from './shapes';
+import { commandsIn, helpOf } from './worlds';
 
 const PEPPER = 'shared/crops/pepper.yaml';
 

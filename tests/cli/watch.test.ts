@@ -1,11 +1,11 @@
 /** What a person at a terminal sees of `trayward watch` when the line drops and comes back. */
-import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import type { Sink } from '../../cli/context';
 import { type Client, LinkError } from '../../cli/link/client';
 import { main } from '../../cli/main';
 import { createScreen } from '../../cli/watch/screen';
 import { Grower } from '../simulation/grower';
+import { clientOf, worldAt } from './worlds';
 
 const ESC = '\x1b';
 /** Moving up, clearing below, a line's end, and text. */
@@ -54,31 +54,22 @@ async function watch(terminal: Terminal, times: number, fails: Record<number, Li
   const grower = new Grower();
   const screens: string[] = [];
   let asked = 0;
+  const steady = clientOf(grower);
   const client: Client = {
-    port: 'bench',
-    hello: grower.call('controller.hello', {}, false),
-    call: async (method, params) => {
+    ...steady,
+    async call(method, params) {
       const failure = method === 'status.read' ? fails[++asked] : undefined;
       if (failure !== undefined) throw failure;
-      return grower.call(method, params, method === 'clock.set');
+      return steady.call(method, params);
     },
-    close: async () => {},
   };
-  const code = await main(['watch', '--times', String(times)], {
-    stdout: terminal,
-    stderr: { write: () => {} },
-    stdin: new PassThrough(),
-    env: { NO_COLOR: '1' },
-    now: () => grower.bench.unixMs,
-    nowAt: async () => grower.bench.unixMs,
-    sleep: async (ms) => {
-      screens.push(terminal.text);
-      grower.bench.run(ms);
-    },
-    connect: async () => client,
-    findControllers: async () => [{ port: 'bench', hello: client.hello }],
-    interrupt: new AbortController().signal,
-  });
+  const sleep = async (ms: number): Promise<void> => {
+    screens.push(terminal.text);
+    grower.bench.run(ms);
+  };
+  const changes = { stdout: terminal, env: { NO_COLOR: '1' }, sleep };
+  const world = worldAt(grower, changes, client);
+  const code = await main(['watch', '--times', String(times)], world);
   return { code, screens };
 }
 

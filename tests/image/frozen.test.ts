@@ -1,10 +1,10 @@
 /** All that the script makes when it is first run lies in flash: what a later write does to it. */
 import { describe, expect, it } from 'vitest';
-import { BUILD_LIMIT_MS, cannotBuild, said } from './images';
+import { BUILD_LIMIT_MS, cannotBuild, misbehaving, said } from './images';
 
-/** At the top of the script, so that the build makes it. */
+/** At the top of the script, so that the build makes it. It shortens names that are not quoted. */
 const TOP = `
-const bytes = new Uint8Array(4), map = new Map(), set = new Set(), plain = { list: [1] };
+const bytes = new Uint8Array(4), map = new Map(), set = new Set(), plain = { 'list': [1] };
 let count = 7;
 class Counter { static made = 0; own = { n: 1 }; }
 const counter = new Counter();`;
@@ -15,9 +15,9 @@ describe.skipIf(cannotBuild)('a thing made at the first run', { timeout: BUILD_L
       'changes',
       [
         'count += 1',
-        'plain.list.push(2) + plain.list.join()',
-        '(plain.more = "yes") + Object.keys(plain).join()',
-        'delete plain.list && Object.keys(plain).join()',
+        'plain["list"].push(2) + plain["list"].join()',
+        '(plain["more"] = "yes") + Object.keys(plain).join()',
+        'delete plain["list"] && Object.keys(plain).join()',
         'counter.own.n++ + counter.own.n',
       ],
       TOP,
@@ -37,5 +37,10 @@ describe.skipIf(cannotBuild)('a thing made at the first run', { timeout: BUILD_L
       'Counter.made = 1',
     ];
     expect(await said('frozen', writes, TOP)).toEqual(writes.map(() => 'TypeError'));
+  });
+
+  it('cannot be a regular expression, which a match would change: the build says so', async () => {
+    const top = 'globalThis.pattern = /seed(s?)/;';
+    await expect(misbehaving('pattern', '', '', '', top)).rejects.toThrow('where it is used');
   });
 });

@@ -8,6 +8,7 @@ import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import { createLineDecoder, encodeLine } from '../../shared/link/framing';
+import { refusalSentence } from '../../shared/link/host/refusals';
 import { LINK_LIMITS, type MethodName, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
@@ -88,7 +89,7 @@ export class GrowerAt<B extends GrowersBench> {
     if (end !== null) this.#write = (bytes) => end.write(bytes);
   }
 
-  /** Calls a method; throws the board's own sentence when it refuses. */
+  /** Calls a method; throws the sentence for its refusal. */
   call<M extends MethodName>(
     method: M,
     params: Omit<Params<M>, 'token'>,
@@ -98,9 +99,13 @@ export class GrowerAt<B extends GrowersBench> {
     const token = changes ? { token: this.#token++ } : {};
     const request = { jsonrpc: '2.0', id: this.#id++, method, params: { ...params, ...token } };
     this.#write(encodeLine(JSON.stringify(request)));
-    const reply = this.#reply as { result?: Result<M>; error?: { message: string } } | null;
+    const reply = this.#reply as {
+      result?: Result<M>;
+      error?: { message: string; data: readonly unknown[] };
+    } | null;
     if (reply === null) throw new Error(`no reply to ${method}`);
-    if (reply.result === undefined) throw new Error(reply.error?.message ?? 'no result');
+    if (reply.error) throw new Error(refusalSentence(reply.error.message, reply.error.data));
+    if (reply.result === undefined) throw new Error('no result');
     return reply.result;
   }
 
@@ -158,7 +163,7 @@ export class GrowerAt<B extends GrowersBench> {
   load(profile: Profile, stage: number | null = null): number {
     const image = encodeProfile(profile);
     const decoded = decodeProfile(image);
-    if (!decoded.ok) throw new Error(decoded.why);
+    if (!decoded.ok) throw new Error(decoded.reason);
     this.call('profile.begin', { bytes: image.length, crc: crc32(image) });
     for (let at = 0; at < image.length; at += LINK_LIMITS.profileChunkBytes) {
       const end = Math.min(image.length, at + LINK_LIMITS.profileChunkBytes);

@@ -50,6 +50,14 @@ describe('an entry in words', () => {
     );
   });
 
+  it('tells a run of the pump by hand by its time: its volume is not known yet', () => {
+    const run = { kind: 'dose', reason: 'prime', verdict: 'unproved', stage: 0 } as const;
+    const unknown = { beforeG: Number.NaN, gainedG: Number.NaN };
+    expect(said({ ...run, plannedMl: 0, ranMs: 10_000, ...unknown })).toBe(
+      'Pump run by hand (prime) for 10.0 s.',
+    );
+  });
+
   it('tells stages as growers count them, from one', () => {
     const change = {
       kind: 'stage',
@@ -59,8 +67,10 @@ describe('an entry in words', () => {
       ranS: 0,
       waterMl: 0,
     } as const;
-    expect(said(change)).toContain('Stage none to 1 (mark)');
-    expect(said({ ...change, from: 0, to: 1, reason: 'run-time' })).toContain('Stage 1 to 2');
+    expect(said(change)).toBe('Stage 1 began (mark).');
+    expect(said({ ...change, from: 0, to: 1, reason: 'run-time', ranS: 86_400 })).toBe(
+      'Stage 1 ended after 1 d and 0.0 ml of water; stage 2 began (run time).',
+    );
   });
 
   it('tells a reading with what the probes could not say left open', () => {

@@ -1,11 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createLinkServer, type Handlers, Refusal } from '../../firmware/link/server';
+import { refuse } from '../../firmware/link/refusal';
+import { createLinkServer, type Handlers } from '../../firmware/link/server';
 import { DOOR, type Door } from '../../shared/board/map';
 import { encodeUtf8 } from '../../shared/bytes';
 import { createLineDecoder, encodeLine } from '../../shared/link/framing';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
-import { METHOD_NAMES } from '../../shared/link/params';
+import { METHOD_FIELDS } from '../../shared/link/params';
 
 interface Reply {
   readonly jsonrpc: string;
@@ -14,7 +15,7 @@ interface Reply {
   readonly error?: {
     readonly code: number;
     readonly message: string;
-    readonly data?: { readonly why: string; readonly reason: string };
+    readonly data: readonly unknown[];
   };
 }
 
@@ -64,17 +65,13 @@ class BoardEnd {
   }
 
   #handlers(): Handlers {
-    const none = (): never => {
-      throw new Refusal('not-here', 'There is none on this bench. Use another.');
-    };
+    const none = (): never => refuse('weight-implausible', 3);
     return {
       'controller.hello': none,
       'status.read': none,
       'clock.set': none,
       'scale.read': none,
-      'scale.measure': () => {
-        throw new Refusal('measuring', 'A measurement is under way. Wait.', RPC_ERROR.busy);
-      },
+      'scale.measure': () => refuse('pump-busy'),
       'scale.measured': none,
       'scale.calibrate': none,
       'scale.zero': none,
@@ -93,7 +90,7 @@ class BoardEnd {
       'pump.calibrate': none,
       'mark.set': ({ mark }) => {
         this.done.push(`mark ${mark}`);
-        return { trayG: null, stage: null, note: null };
+        return { trayG: null, dryG: null, stage: null, note: null };
       },
       'stage.next': () => {
         this.done.push('next stage');
@@ -163,12 +160,12 @@ describe('a call', () => {
     expect(board.done).toEqual([]);
   });
 
-  it('refused by the tray says why in a sentence, and a word for programs; busy has its own code', () => {
+  it('refused by the tray says why in a word, with the numbers that go with it; busy has its own code', () => {
     const board = new BoardEnd();
     expect(board.call('pump.state', {}).error).toEqual({
       code: RPC_ERROR.refused,
-      message: 'There is none on this bench. Use another.',
-      data: { reason: 'not-here', why: 'There is none on this bench. Use another.' },
+      message: 'weight-implausible',
+      data: [3],
     });
     expect(board.call('scale.measure', { token: 1, samples: 5 }).error?.code).toBe(RPC_ERROR.busy);
   });
@@ -193,7 +190,7 @@ describe('a call that changes something', () => {
     const board = new BoardEnd();
     const typed = (text: string): Reply => board.only(encodeUtf8(`${text}\n`));
     const { error } = typed(request('stage.next', { token: 5 }));
-    expect([error?.code, error?.data?.reason]).toEqual([RPC_ERROR.refused, 'no-crc']);
+    expect([error?.code, error?.message]).toEqual([RPC_ERROR.refused, 'no-crc']);
     expect(board.done).toEqual([]);
     expect(typed(request('journal.info', {})).result).toEqual(INFO);
   });
@@ -313,11 +310,9 @@ describe('a line that is no call', () => {
 describe('a mistyped call', () => {
   const board = new BoardEnd();
 
-  it('of a method that is not there hears the name that was probably meant', () => {
+  it('of a method that is not there is told so', () => {
     const { error } = board.call('jurnal.info', {});
-    expect(error?.code).toBe(RPC_ERROR.methodNotFound);
-    expect(error?.message).toContain("Did you mean 'journal.info'?");
-    expect(board.call('make.coffee', {}).error?.message).not.toContain('Did you mean');
+    expect(error).toMatchObject({ code: RPC_ERROR.methodNotFound, message: 'unknown-method' });
   });
 
   it('of something every object has is no method', () => {
@@ -326,28 +321,17 @@ describe('a mistyped call', () => {
     }
   });
 
-  it('with one letter wrong always hears the right name', () => {
-    const name = fc.constantFrom(...METHOD_NAMES);
-    fc.assert(
-      fc.property(name, fc.nat(), (method, pick) => {
-        const at = pick % method.length;
-        const typed = `${method.slice(0, at)}q${method.slice(at + 1)}`;
-        // `scale.measureq` may as well be `scale.measure`.
-        fc.pre(!METHOD_NAMES.some((other) => typed.startsWith(other)));
-        expect(board.call(typed, {}).error?.message).toContain(`'${method}'?`);
-      }),
-    );
-  });
-
-  it('with a parameter that is not there hears the nearest one', () => {
+  it('with a parameter that is not there is refused, known elsewhere or not at all', () => {
     const { error } = board.call('pump.run', { token: 5, ms: 1_000, reson: 'prime' });
-    expect(error?.code).toBe(RPC_ERROR.invalidParams);
-    expect(error?.message).toContain("Did you mean 'reason'?");
-    const known = board.call('stage.next', { token: 5, samples: 3 });
-    expect(known.error?.code).toBe(RPC_ERROR.invalidParams);
+    expect(error).toMatchObject({ code: RPC_ERROR.invalidParams, message: 'unknown-name' });
+    expect(board.call('stage.next', { token: 5, samples: 3 }).error).toEqual({
+      code: RPC_ERROR.invalidParams,
+      message: 'bad-parameter',
+      data: ['samples'],
+    });
   });
 
-  it('with a value of the wrong type or range hears what it must be', () => {
+  it('with a value missing, or of the wrong type or range, hears which one', () => {
     const good = { token: 5, ms: 1_000, reason: 'prime' };
     const wrong: Record<string, unknown>[] = [
       { ms: '1000' },
@@ -363,15 +347,18 @@ describe('a mistyped call', () => {
       { token: '5' },
       { token: 2 ** 32 },
     ];
+    const refused = (name: string | undefined) => ({
+      code: RPC_ERROR.invalidParams,
+      message: 'bad-parameter',
+      data: [name],
+    });
     for (const change of wrong) {
       const [name] = Object.keys(change);
-      const { error } = board.call('pump.run', { ...good, ...change });
-      expect(error?.code).toBe(RPC_ERROR.invalidParams);
-      expect(error?.message).toContain(`'${name}' of pump.run must be`);
+      expect(board.call('pump.run', { ...good, ...change }).error).toEqual(refused(name));
     }
     for (const name of Object.keys(good)) {
       const { [name]: _, ...rest } = { ...good } as Record<string, unknown>;
-      expect(board.call('pump.run', rest).error?.message).toContain(`'${name}' of pump.run`);
+      expect(board.call('pump.run', rest).error).toEqual(refused(name));
     }
     expect(board.done).toEqual([]);
     expect(board.call('pump.run', good).result).toEqual({ uptimeMs: 1_000 });
@@ -389,7 +376,7 @@ describe('arbitrary bytes', () => {
       .record({
         jsonrpc: fc.constantFrom('2.0', 2),
         id: fc.oneof(fc.nat(), fc.string({ maxLength: 40, size: 'max' }), fc.constant(null)),
-        method: fc.constantFrom(...METHOD_NAMES, 'status', 7),
+        method: fc.constantFrom(...Object.keys(METHOD_FIELDS), 'status', 7),
         params: fc.oneof(
           fc.dictionary(
             fc.constantFrom('token', 'ms', 'mark', 'from', 'count', 'x'),

@@ -38,7 +38,8 @@ export function filePath(path: string): SourcePath {
 const GERMINATION_LIMIT =
   'germination trials of Harrington and Minges 1954 (Knott’s Handbook): at 35 °C half the tomato seed fails, at 40 °C all of it';
 
-const WHY: Readonly<Record<ProblemReason, string>> = {
+/** Why each breach is one. */
+export const WHY: Readonly<Record<ProblemReason, string>> = {
   'out-of-range': 'This value is outside what the board accepts.',
   'wrong-count': 'There are too few or too many here.',
   'bad-text': 'This text is empty or too long for the board.',
@@ -69,6 +70,8 @@ const WHY: Readonly<Record<ProblemReason, string>> = {
   'feed-strong-at-transplant':
     'Never feed above EC 1.0 around transplanting: damaged roots cannot bear it.',
 };
+
+export const isBreach = (reason: string): reason is ProblemReason => Object.hasOwn(WHY, reason);
 
 const UNITS: readonly (readonly [RegExp, string, number])[] = [
   [/C$/, '°C', 1],

@@ -1,0 +1,44 @@
+/** How urgent each alarm is to a grower (IEC 62682: how bad it may become, and how soon). */
+import type { AlarmName } from './catalogue';
+
+export type AlarmPriority = 'high' | 'medium' | 'low';
+
+/** Most urgent first. */
+export const PRIORITIES: readonly AlarmPriority[] = ['high', 'medium', 'low'];
+
+export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
+  'probe-open': 'high',
+  'probe-short': 'high',
+  'probe-frozen': 'high',
+  'probe-jumped': 'high',
+  'mat-probe-failed': 'high',
+  'root-zone-hot': 'high',
+  'mat-hot': 'high',
+  'mat-no-effect': 'high',
+  'probe-suspect': 'high',
+  'band-out-of-reach': 'medium',
+  'mat-stuck-on': 'high',
+  'scale-silent': 'medium',
+  'scale-saturated': 'medium',
+  'scale-noisy': 'medium',
+  'dose-not-seen': 'high',
+  'dose-too-large': 'high',
+  'weight-rising': 'high',
+  'weight-falling': 'high',
+  'day-cap-reached': 'medium',
+  'stage-cap-reached': 'medium',
+  'reservoir-low': 'medium',
+  'too-dry': 'high',
+  'profile-missing': 'medium',
+  'calibration-missing': 'medium',
+  'calibration-old': 'low',
+  'restarting-often': 'high',
+  'storage-failing': 'high',
+  'pump-stuck-on': 'high',
+};
+
+/** Orders alarms by urgency; those alike stay in the order they have. */
+export function byPriority(a: { alarm: AlarmName }, b: { alarm: AlarmName }): number {
+  const rank = ({ alarm }: { alarm: AlarmName }) => PRIORITIES.indexOf(ALARM_PRIORITY[alarm]);
+  return rank(a) - rank(b);
+}

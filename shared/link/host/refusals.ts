@@ -1,0 +1,116 @@
+/** The board's refusals as a grower reads them: what was refused, why, and what to do next. */
+
+import { isBreach, WHY } from '../../profile/host/sentences';
+import { IMAGE_VERSION } from '../../profile/image';
+import type { ProblemReason } from '../../profile/rules';
+import { LINK_LIMITS, type MarkNote } from '../methods';
+import type { RefusalReason } from '../refusals';
+
+/** `{0}` is the first fact of the reason, and so on. */
+const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>> = {
+  'storage-failing':
+    'The board could not write its settings, so nothing was changed. Try again; if it stays so, the flash is worn out and the board needs replacing.',
+  'slot-failing':
+    'The flash did not take the profile, so the running one is untouched. Try again; if it stays so, the flash is worn out and the board needs replacing.',
+
+  'no-measurement': 'No measurement was started. Start one first.',
+  'scale-uncalibrated':
+    'The scale has never been calibrated, so it has no zero to move. Calibrate it with a known weight.',
+  'zero-too-far':
+    'The empty scale reads {0} g, too far from zero for drift. Take everything off the scale and try again, or calibrate it anew.',
+  'no-such-calibration': 'The board keeps {1} scale calibrations; there is no number {0}.',
+  'wrong-sign':
+    'The reading falls when weight is put on. Turn the load cell over, or swap its two signal wires, and calibrate again.',
+  'span-implausible':
+    '{0} counts per gram does not fit any load cell for a tray. Check the weight and its unit, and the wiring.',
+  'weight-too-small': 'A weight of {0} g is too small for a cell of {1} g. Use at least {2} g.',
+  'weight-too-large':
+    'A weight of {0} g is more than the cell of {1} g is rated for. Use a smaller one.',
+  'scale-faulty':
+    'The scale is silent or saturated now. Check its plug and that nothing presses on it.',
+  'offset-too-large':
+    'A probe {0} K off is not out of adjustment but faulty, or not in the bath. Nothing was changed.',
+  'run-too-long': 'The pump runs at most {0} s at a time by hand.',
+  'pump-busy': 'A dose is under way. Wait until it has soaked in.',
+  'held-by-alarm': 'The alarm {0} holds the pump off. See to it and clear it.',
+  'rate-implausible':
+    '{0} ml/s is not a rate of a dosing pump for a tray. Check the tube and the scale.',
+
+  'no-profile': 'There is no profile on the board. Load one, then mark again.',
+  'not-sown': 'No stage is running. Load a profile and mark the tray sown.',
+  'last-stage': 'This is the last stage of the profile.',
+  'weight-implausible': '{0} g is not the weight of a tray. Check the weight and its unit.',
+  'scale-not-ready':
+    'The scale is {0}, so it cannot weigh the tray. Calibrate or repair it, or give the weight yourself.',
+  'scale-unstable':
+    'The weight is not steady yet. Leave the tray alone for two minutes, then mark again.',
+  'scale-empty': 'There is nothing on the scale. Put the tray on it, then mark.',
+  'dry-weight-unknown':
+    'The dry weight is not known. Load a profile, which names the medium, or mark the dry tray first.',
+  'no-water-gained':
+    'A soaked tray of {0} g does not go with a dry weight of {1} g. Check that the tray was soaked, and that tray and lid are as they were when marked dry.',
+
+  'alarm-normal': 'There is no alarm {0} now.',
+  'still-present':
+    'The cause of {0} is still there. Put it right first; the alarm can be cleared when it has gone.',
+  'shelved-too-long': 'An alarm can be shelved for {0} s, which is a day, at most.',
+
+  'chunk-out-of-order': 'The next part of the profile must begin at byte {0}. Load it again.',
+  'image-incomplete': 'Only {0} of {1} bytes have arrived. Load the profile again.',
+  'image-damaged': 'The image on the board is not the one that was sent. Load the profile again.',
+  'no-such-stage': 'The profile has {0} stages.',
+  'no-load-open':
+    'No profile is being loaded: the board may have restarted. Load the profile again.',
+
+  'not-a-profile': 'This is no profile image.',
+  'wrong-length': 'The profile has {0} bytes instead of {1}. Load it again.',
+  'wrong-crc': 'The profile was damaged on its way (CRC-32). Load it again.',
+  'newer-version': `The profile has format {0}, newer than the ${IMAGE_VERSION} that is understood here. Update the older side.`,
+  'unknown-version': 'The profile has format {0}, which is not known here. Update the older side.',
+  damaged: 'The image is whole, but holds no profile.',
+
+  'not-text': 'The line was not UTF-8 text.',
+  crc: 'The CRC of the line did not match: send it again.',
+  'too-long': `The line was longer than ${LINK_LIMITS.lineToBoardBytes} bytes.`,
+  list: 'Batches are not taken: send one request a line.',
+  'not-plain': 'A request has no lists, no escapes and no object but its parameters.',
+  'unknown-name': 'The request has a field or parameter that the controller does not know.',
+  'not-json': 'The line was not JSON.',
+  'not-a-request': 'The line was JSON, but not a request of JSON-RPC 2.0 with a short id.',
+  'unknown-method': 'The controller does not know this request: its firmware may be older.',
+  'no-crc': 'This changes something, so it is done only when its line carries a CRC.',
+  'bad-parameter': 'The controller does not take this value of {0}.',
+  'token-reused': 'This token was used for another method.',
+  fault:
+    'The firmware failed at this. The journal has a fault entry; nothing is known of its effect.',
+};
+
+/** Every reason that has a sentence here; those of a profile's rules have theirs in `sentences.ts`. */
+export const REFUSAL_REASONS = Object.keys(SENTENCES);
+
+const isKnown = (reason: string): reason is keyof typeof SENTENCES =>
+  Object.hasOwn(SENTENCES, reason);
+
+/** Numbers come from measurements: more than two decimals are noise. */
+const shown = (fact: unknown): string =>
+  typeof fact === 'number' ? String(Number(fact.toFixed(2))) : String(fact ?? '?').slice(0, 60);
+
+/** The sentence for `reason`; a reason of a newer firmware is told as it came. */
+export function refusalSentence(reason: string, facts: readonly unknown[]): string {
+  if (isBreach(reason)) return `${WHY[reason]} Correct the profile and load it again.`;
+  const template = isKnown(reason) ? SENTENCES[reason] : `The controller refused: ${reason}.`;
+  return template.replace(/\{(\d)\}/g, (_, place: string) => shown(facts[Number(place)]));
+}
+
+const NOTES: Readonly<Record<MarkNote, string>> = {
+  'dry-taken': 'The dry weight is taken. Soak and drain the tray, then mark it soaked.',
+  'dry-reckoned':
+    'The dry weight is reckoned from the medium: {0} g. A weighed one is better: mark dry before soaking.',
+  'weights-forgotten':
+    'The weights of the old pieces no longer count. When the soaked blocks stand drained on the scale, mark soaked.',
+};
+
+/** What to tell after a mark. `dryG`: as the board reckons now. */
+export function markNoteSentence(note: MarkNote, dryG: number | null): string {
+  return NOTES[note].replace('{0}', dryG === null ? '?' : dryG.toFixed(0));
+}

@@ -1,0 +1,48 @@
+/** Refusals as a grower reads them: the board sends a word and numbers, the laptop has the sentence. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  markNoteSentence,
+  REFUSAL_REASONS,
+  refusalSentence,
+} from '../../shared/link/host/refusals';
+
+describe('a refusal', () => {
+  it.each([
+    ['weight-too-small', [100, 5000, 250], /weight of 100 g .* cell of 5000 g.* at least 250 g/],
+    ['zero-too-far', [312.345678], /reads 312\.35 g, too far from zero/],
+    ['no-water-gained', [1200, 1190.04], /1200 g does not go with a dry weight of 1190\.04 g/],
+    ['held-by-alarm', ['pump-stuck-on'], /alarm pump-stuck-on holds the pump off/],
+    ['newer-version', [2], /format 2, newer than the 1/],
+  ])('%s says what was seen, and what to do', (reason, facts, sentence) => {
+    expect(refusalSentence(reason, facts)).toMatch(sentence);
+  });
+
+  it('of a profile says which rule it breaks', () => {
+    expect(refusalSentence('band-wide', [])).toMatch(/The band is so wide .* Correct the profile/);
+  });
+
+  it('ends in a sentence for every reason, whatever the facts that came over the line', () => {
+    const facts = fc.array(fc.oneof(fc.string(), fc.double(), fc.constant(null)), { maxLength: 5 });
+    fc.assert(
+      fc.property(fc.constantFrom(...REFUSAL_REASONS), facts, (reason, some) => {
+        const sentence = refusalSentence(reason, some);
+        expect(sentence).toMatch(/^[^{}]*\.$|[{}]/);
+        expect(sentence).not.toContain('undefined');
+      }),
+    );
+  });
+
+  it('of a newer firmware is told as it came', () => {
+    expect(refusalSentence('too-hot-outside', [1])).toBe(
+      'The controller refused: too-hot-outside.',
+    );
+    expect(refusalSentence('constructor', [])).toBe('The controller refused: constructor.');
+  });
+});
+
+describe('a note after a mark', () => {
+  it('gives the dry weight that was reckoned', () => {
+    expect(markNoteSentence('dry-reckoned', 412.6)).toContain('from the medium: 413 g.');
+  });
+});

@@ -97,8 +97,7 @@ async function serve(options: ServeOptions): Promise<BenchServer> {
 }
 
 function announceText(at: RunningBench, options: ServeOptions): string {
-  const serial =
-    at.pty === null || at.pty === at.link ? '' : `\n  trayward --port ${at.pty} status`;
+  const serial = at.pty === null ? '' : `\n  trayward --port ${at.pty} status`;
   const pace =
     options.speed === 0
       ? 'Time stands still until `bench run`.'

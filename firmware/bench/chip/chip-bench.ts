@@ -20,6 +20,8 @@ export interface ChipBenchOptions extends RigOptions {
   readonly image: Uint8Array;
   /** Flash that a board has lived with; the image is put on it. A new one unless given. */
   readonly flash?: SimulatedFlash;
+  /** A tray as another bench left it, to go on with. */
+  readonly rig?: Rig;
 }
 
 /** The plant moves, and the converter converts, in these steps. */
@@ -70,7 +72,7 @@ export class ChipBench implements ServableBench {
   constructor(options: ChipBenchOptions) {
     const { seed, image, flash = flashWithImage(image, seed) } = options;
     flash.bytes.set(image);
-    this.rig = new Rig(options);
+    this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
     this.chip = new Chip({ flash, seed });
     this.chip.onOutput = ({ output, on, atMs }) => this.onTime[output].switched(on, atMs);

@@ -68,9 +68,8 @@ describe.skipIf(cannotBuild).each(DOORS)(
         talk.say(`${'x'.repeat(bytes - 1)}\n`);
         tray.digest();
       }
-      const tooLong = expect.stringContaining(`longer than ${LINK_LIMITS.lineToBoardBytes} bytes`);
-      const errors = talk.replies.map(({ error }) => error?.message);
-      expect(errors).toEqual([tooLong, tooLong, expect.not.stringContaining('longer')]);
+      const { damagedLine, parse } = RPC_ERROR;
+      expect(codes(talk)).toEqual([damagedLine, damagedLine, parse]);
     });
 
     it('by half a line and a minute of silence: that costs the line it runs into, and no other', () => {

@@ -10,6 +10,8 @@ import { inService, type TrayInHeat } from './link-scene';
 import type { Talk } from './talk';
 
 const PACKET_BYTES = 64;
+/** Letters of an id; the reply has them again. */
+const LONGEST_ID = 32;
 const PAGE = { from: 1000, count: LINK_LIMITS.pageEntries };
 
 describe.skipIf(cannotBuild)('the USB door', { timeout: BUILD_LIMIT_MS }, () => {
@@ -94,19 +96,20 @@ describe.skipIf(cannotBuild)('the USB door', { timeout: BUILD_LIMIT_MS }, () => 
 
   it('ends a reply that fills its last packet with an empty one, and no other reply', () => {
     const talk = tray.talk();
-    /** Bytes of the reply to a method that does not exist, and empty packets after it. */
-    const reply = (moreLetters: number) => {
-      const [heard, empty] = [talk.heard, usb().zeroLengthPackets];
-      talk.say(`{"jsonrpc":"2.0","id":"${'x'.repeat(1 + Math.min(moreLetters, 31))}",`);
-      talk.say(`"method":"${'z'.repeat(1 + Math.max(moreLetters - 31, 0))}"}\n`);
-      tray.chip.run(100);
-      return { bytes: talk.heard - heard, empty: usb().zeroLengthPackets - empty };
-    };
-    const short = PACKET_BYTES - (reply(0).bytes % PACKET_BYTES);
-    expect(reply(short)).toEqual({ bytes: expect.any(Number), empty: 1 });
-    expect(reply(short).bytes % PACKET_BYTES).toBe(0);
-    expect(reply(short - 1).empty).toBe(0);
-    expect(reply(short + 1).empty).toBe(0);
+    const ways = { full: 0, other: 0 };
+    for (const method of ['no.such', 'profile.slots', 'pump.state']) {
+      for (let letters = 1; letters <= LONGEST_ID; letters++) {
+        const [heard, empty] = [talk.heard, usb().zeroLengthPackets];
+        talk.say(`{"jsonrpc":"2.0","id":"${'x'.repeat(letters)}","method":"${method}"}\n`);
+        tray.chip.run(100);
+        const fills = (talk.heard - heard) % PACKET_BYTES === 0;
+        expect(usb().zeroLengthPackets - empty).toBe(fills ? 1 : 0);
+        ways[fills ? 'full' : 'other'] += 1;
+      }
+    }
+    expect(talk.damaged).toEqual([]);
+    expect(ways.full).toBeGreaterThan(0);
+    expect(ways.other).toBeGreaterThan(0);
   });
 
   it('holds back a program that asks and asks and reads nothing, and serves the next one', () => {

@@ -176,7 +176,7 @@ function registerLoad(noun: Command, act: Act): void {
         }
         const where =
           loaded.stage === null
-            ? 'Mark the tray sown to start it.'
+            ? 'When seed is in, `trayward mark sown` starts it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
         const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
         const result = { ...loaded, id: profileIdText(id) };

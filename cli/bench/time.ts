@@ -39,7 +39,8 @@ export function createTime(now: () => number): CommandTime {
     async nowAt(port) {
       if (REAL_PORT.test(port)) return now();
       const { runningBenches } = await import('../../firmware/bench/server/announce');
-      bench = runningBenches().find(({ link, pty }) => link === port || pty === port) ?? null;
+      bench =
+        runningBenches().find(({ link, uart, pty }) => [link, uart, pty].includes(port)) ?? null;
       return (await ask({ do: 'state' }))?.state.unixMs ?? now();
     },
     async sleep(ms) {

@@ -81,7 +81,7 @@ const DOORS: readonly Door[] = [
   {
     name: 'UART0',
     words: () => [],
-    port: ({ at }) => at.uart ?? at.link,
+    port: ({ at }) => at.uart ?? '',
     skipped: cannotBuild,
   },
   {
@@ -121,8 +121,8 @@ class Growing {
   static async at(door: Door): Promise<Growing> {
     const name = door.name.replace(/\W/g, '');
     const words = ['--seed', '11', '--room', '24 C', ...door.words(program)];
-    const image = process.env.TRAYWARD_USES_IN_PROCESS === undefined ? ['--image', uf2] : [];
-    const bench = await program.startBench(...image, ...words);
+
+    const bench = await program.startBench('--image', uf2, ...words);
     await bench.wait(MINUTE_S);
     return new Growing(bench, door.port(bench), join(program.home, `store-${name}`));
   }

@@ -4,6 +4,15 @@ import { OUTPUT } from '../board';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** The limiter judges single readings, the guard their mean: hot ones are not further from it than this. */
+const NEAR_CODES = 100;
+
+/**
+ * Whether the limiter can have opened for heat. It opens for a broken wire as well, up to a second
+ * before the mean of the readings shows one, and stays open for ten after it is mended.
+ */
+const isNearLimit = (code: number, hotCode: number): boolean => code < hotCode + NEAR_CODES;
+
 export class ProbeWatch {
   constructor(readonly tray: Tray) {}
 
@@ -24,15 +33,20 @@ export class ProbeWatch {
     const rootBackC = alarms.record('root-zone-hot').present
       ? limitC - LIMITS.hotHysteresisK
       : limitC;
-    // The limiter opens at the first reading of a broken wire too; that is no heat.
-    const limited = !rootZone.doubtful && (this.tray.outputs & OUTPUT.limiterRootZone) !== 0;
+    const limited =
+      !rootZone.doubtful &&
+      (this.tray.outputs & OUTPUT.limiterRootZone) !== 0 &&
+      isNearLimit(rootZone.code, LIMITER.rootZoneHotCode);
     const rootHot = rootZone.celsius > rootBackC || limited;
     alarms.set('root-zone-hot', rootHot, uptimeMs, rootZone.celsius, limitC);
 
     const matBackC = alarms.record('mat-hot').present
       ? LIMITS.matHotC - LIMITS.hotHysteresisK
       : LIMITS.matHotC;
-    const matLimited = !matFailed && (this.tray.outputs & OUTPUT.limiterMat) !== 0;
+    const matLimited =
+      !matFailed &&
+      (this.tray.outputs & OUTPUT.limiterMat) !== 0 &&
+      isNearLimit(mat.code, LIMITER.matHotCode);
     const matHot = mat.celsius > matBackC || (matLimited && !mat.doubtful);
     alarms.set('mat-hot', matHot, uptimeMs, mat.celsius, LIMITS.matHotC);
   }

@@ -12,7 +12,7 @@ import { type Board, RESET_CAUSES } from './board';
 import { HEAT_OFF, type HeatState } from './control/heat';
 import { stageOf } from './control/stages';
 import { WATER_IDLE, type WaterState } from './control/water';
-import { NO_WEIGHT, type WeightState } from './control/weight';
+import { isHandled, NO_WEIGHT, type WeightState } from './control/weight';
 import { AlarmBank } from './guard/alarm-bank';
 import { GUARD_LIMITS, NO_STAGE } from './limits';
 import { CalibrationStore } from './run/calibrations';
@@ -50,7 +50,10 @@ export class Tray {
   /** Time of day at uptime 0, Unix ms; NaN while unknown. */
   unixAtBootMs = Number.NaN;
 
-  /** Time of day when the board was last known to run, Unix ms; 0 once it has been accounted for. */
+  /**
+   * Time of day at uptime 0, had the board not been off before, Unix ms; 0 when unknown, and once the
+   * outage has been accounted for.
+   */
   offSinceUnixMs = 0;
   /** Pump time of the last run, ms. */
   lastRunMs = 0;
@@ -132,10 +135,13 @@ export class Tray {
   checkpoint(): void {
     this.stale = false;
     const { run } = this;
-    run.shiftG = this.weight.shiftG;
-    run.settledG = this.weight.settledG;
-    const unixMs = this.unixMs(this.uptimeMs);
-    run.unixMs = Number.isNaN(unixMs) ? 0 : unixMs;
+    const { weight, uptimeMs, offSinceUnixMs } = this;
+    run.shiftG = weight.shiftG;
+    // In the middle of handling the weight from before: a restart must notice the hand again.
+    run.settledG = isHandled(weight) ? weight.beforeG : weight.settledG;
+    const unixMs = this.unixMs(uptimeMs);
+    // While the clock is unknown, an outage not yet accounted for stays behind it.
+    run.unixMs = Number.isNaN(unixMs) ? offSinceUnixMs && offSinceUnixMs + uptimeMs : unixMs;
     this.alarms.codes(run.alarmStates);
     packCheckpoint(run, this.#packed);
     this.runKept = this.settings.set(SETTING.run, this.#packed);

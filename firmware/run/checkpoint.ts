@@ -18,7 +18,10 @@ export interface RunState extends WaterAccount {
   stageRunMs: number;
   /** Run time of the controller since it was first switched on, ms. */
   totalRunMs: number;
-  /** Time of day at the checkpoint, Unix ms; 0 while unknown. */
+  /**
+   * Time of day at the checkpoint, Unix ms; 0 while unknown. Behind by the outages before it as long
+   * as no clock has told how long they were.
+   */
   unixMs: number;
   capacityG: number;
   dryG: number;

@@ -143,6 +143,25 @@ describe('hands at the tray', () => {
     expect(dryBack(grower)).toBeCloseTo(before, 2);
   });
 
+  it('a lid taken off just before the power is cut is no dry-back either', () => {
+    const grower = sownTray();
+    grower.bench.hand.putWeight(150);
+    grower.bench.run(5 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    grower.bench.run(MINUTE_MS);
+    const before = dryBack(grower);
+    grower.bench.hand.takeWeight();
+    grower.bench.run(30_000);
+    grower.call('mark.set', { mark: 'vented' });
+    grower.bench.run(2_000);
+    grower.bench.cutPower();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.restorePower();
+    grower.connect();
+    grower.bench.run(5 * MINUTE_MS);
+    expect(dryBack(grower)).toBeCloseTo(before, 2);
+  });
+
   it('water given by hand counts, and puts the next dose off', () => {
     const grower = wateredTray();
     grower.bench.run(HOUR_MS);

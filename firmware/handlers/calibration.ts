@@ -36,7 +36,7 @@ export function scaleMeasure(
   tray: Tray,
   { 'samples': samples }: Params<'scale.measure'>,
 ): Result<'scale.measure'> {
-  tray.scale.measurement = new Measurement(samples, tray.uptimeMs);
+  tray.scale.measurement = new Measurement(samples);
   return { 'uptimeMs': tray.uptimeMs };
 }
 

@@ -154,10 +154,7 @@ export class Measurement {
   #firstHalf = 0;
   #secondHalf = 0;
 
-  constructor(
-    readonly wanted: number,
-    readonly startedMs: number,
-  ) {}
+  constructor(readonly wanted: number) {}
 
   get done(): boolean {
     return this.samples >= this.wanted;

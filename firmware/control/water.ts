@@ -200,7 +200,8 @@ function end(
  */
 export function judgeGain(gainedG: number, expectedG: number, noiseG: number): DoseVerdict {
   const leastG = Math.max(expectedG * LIMITS.gainMinShare, LIMITS.gainNoiseSigmas * noiseG);
-  if (gainedG < leastG) return 'not-seen';
+  // The other way round, so that a gain nobody knows is not seen either.
+  if (!(gainedG >= leastG)) return 'not-seen';
   return gainedG > expectedG * LIMITS.gainMaxShare + LIMITS.gainNoiseSigmas * noiseG
     ? 'too-large'
     : 'seen';

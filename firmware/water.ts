@@ -13,12 +13,16 @@ import type { Tray } from './tray';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
 
+/** Watering of one tray, with what it remembers between ticks. */
 export class Watering {
+  /** For how long the tray has needed water, ms. */
   #needMs = 0;
+  /** Doses that could not be weighed, since the last that could. */
   #unproved = 0;
 
   constructor(readonly tray: Tray) {}
 
+  /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
   tick(dtMs: number): void {
     const { tray } = this;
     const { stage, water } = tray;
@@ -178,8 +182,9 @@ export class Watering {
     tray.stale = true;
     if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
     const expectedG = dose.plannedMl * G_PER_ML;
-    const unproved = dose.verdict === 'handled' || dose.verdict === 'unproved';
-    this.#unproved = unproved ? this.#unproved + 1 : 0;
+    // A dose that was stopped tells nothing either way.
+    if (dose.verdict === 'handled' || dose.verdict === 'unproved') this.#unproved++;
+    else if (dose.verdict !== 'stopped') this.#unproved = 0;
     if (dose.verdict === 'too-large') {
       alarms.strike('dose-too-large', uptimeMs, dose.gainedG, expectedG);
     } else if (dose.verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {

@@ -47,6 +47,28 @@ describe('doses that do not come out as they should', () => {
     expect(doses(grower)[1]?.verdict).toBe('seen');
   });
 
+  it('two that handling kept from being weighed call a person, a stopped one between them or not', () => {
+    const grower = wateredTray();
+    const nextDose = () => {
+      runToDose(grower);
+      grower.bench.run(3000);
+    };
+    const disturb = () => {
+      nextDose();
+      grower.bench.hand.takeTray();
+      grower.bench.run(MINUTE_MS);
+      grower.bench.hand.putTray();
+      grower.bench.run(MINUTE_MS);
+    };
+    disturb();
+    nextDose();
+    grower.call('pump.stop', {});
+    expect(grower.alarms()).toEqual([]);
+    disturb();
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'stopped', 'handled']);
+    expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+
   it('a worn tube that gives half is a dose not seen', () => {
     const grower = wateredTray();
     grower.bench.fault('tube-worn');

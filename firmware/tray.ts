@@ -34,6 +34,7 @@ import { FIRMWARE_VERSION_CODE } from './version';
 /** First entry of `RESET_CAUSES` that is a fault of the board, not a hand on its supply. */
 const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');
 
+/** One tray: made once at each start, with what flash holds of it. */
 export class Tray {
   readonly settings: Settings;
   readonly journal: Journal;
@@ -58,13 +59,16 @@ export class Tray {
   /** Pump time of the last run, ms. */
   lastRunMs = 0;
 
+  /** Uptime of the running tick, ms. */
   uptimeMs = 0;
+  /** Bits of `OUTPUT` at the start of the tick. */
   outputs = 0;
   heat: HeatState = HEAT_OFF;
   water: WaterState = WATER_IDLE;
   weight: WeightState = NO_WEIGHT;
   /** Weight without handling's share, g; NaN while unknown. */
   trayG = Number.NaN;
+  /** 0 at container capacity, 1 when dry; NaN while unknown. */
   dryBackShare = Number.NaN;
   /** A watering cycle is under way: from the start share down to the stop share. */
   cycling = false;
@@ -73,6 +77,7 @@ export class Tray {
   waterHeldBy: string | null = null;
   /** The band in force now: day, night, or none. */
   band: Band | null = null;
+  /** Something was lost because the flash did not take it; until the next start. */
   storageFailed = false;
   /** The newest checkpoint is on the flash: what is charged now survives a power cut. */
   runKept = true;

@@ -47,6 +47,7 @@ const SEEN = 2;
 /** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
+/** All alarms of one tray. */
 export class AlarmBank {
   readonly records = ALARM_NAMES.map((name) => new AlarmRecord(name));
   /** Name of an alarm that holds the mat off, or null. */

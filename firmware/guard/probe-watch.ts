@@ -4,6 +4,7 @@ import { OUTPUT } from '../board';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** Watches both probes. */
 export class ProbeWatch {
   constructor(readonly tray: Tray) {}
 

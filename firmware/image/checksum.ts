@@ -13,6 +13,7 @@ export function bootStageCrc(bytes: Uint8Array): number {
   return crc;
 }
 
+/** The first page of flash, which the ROM checks and runs. */
 export const BOOT_STAGE_BYTES = 256;
 const CRC_OFFSET = 252;
 

@@ -39,6 +39,7 @@ function powerOfTwo(atLeast: number): number {
   return 2 ** Math.ceil(Math.log2(atLeast));
 }
 
+/** Text of `board_map.h`. */
 export function boardHeader(): string {
   const causes = Object.fromEntries(RESET_CAUSES.map((cause, index) => [cause, index]));
   return [

@@ -64,8 +64,10 @@ const ALARM_BYTES = 48;
 const HOURS_AT = 8 + NUMBER_FIELDS.length * 8;
 const FAULTS_AT = HOURS_AT + WATER_LIMITS.dayHours * 2;
 const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
+/** Length of a packed checkpoint. */
 export const CHECKPOINT_BYTES = ALARMS_AT + ALARM_BYTES;
 
+/** The run state of a board that has never run: nothing sown, nothing given, no weight known. */
 export function emptyRunState(): RunState {
   return {
     ...NUMBERS_AT_FIRST,

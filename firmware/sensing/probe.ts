@@ -13,6 +13,7 @@ export type CodeToCelsius = (code: number) => number;
 /** A bad reading weighs more than a good one, so that a loose contact is found out as well. */
 const BAD_WEIGHT = 2;
 
+/** One probe, read once a tick. */
 export class ProbeSense {
   /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
   celsius = Number.NaN;

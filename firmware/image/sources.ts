@@ -95,7 +95,7 @@ export const RUNTIME_SOURCES = [
   'watchdog.c',
 ];
 
-export const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
+const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
 
 const CHIP_SECTIONS = ['-ffunction-sections', '-fdata-sections', '-fno-common'];
 

@@ -34,7 +34,7 @@ export const ENTRY_BYTES = 32;
 /** Offsets of the head's fields. */
 export const HEAD = { sequence: 0, boot: 4, kind: 6, uptime: 8 } as const;
 /** The small field, shared by most kinds for their stage. */
-export const SMALL_AT = 7;
+const SMALL_AT = 7;
 export const CRC_AT = 28;
 export const UPTIME_STEP_MS = 100;
 

@@ -133,6 +133,10 @@ const FILE_FAILURES: Readonly<Record<string, string>> = {
 /** A path that was given wrongly, rather than a disk that will not. */
 const WRONG_PATHS: readonly string[] = ['ENOENT', 'EISDIR', 'ENOTDIR', 'ENAMETOOLONG'];
 
+/** Why a file or folder cannot be used, by the system's code. */
+export const fileSentence = (code: string): string =>
+  FILE_FAILURES[code] ?? `The system refused it: ${code}.`;
+
 function fileFailure(error: Error, code: string): CommandError {
   const { path } = Object(error);
   const where = typeof path === 'string' ? `${path}: ` : '';
@@ -140,7 +144,7 @@ function fileFailure(error: Error, code: string): CommandError {
   return new CommandError(
     WRONG_PATHS.includes(code) ? 'invalid' : 'failed',
     `file-${code.toLowerCase()}`,
-    `${where}${FILE_FAILURES[code] ?? `The system refused it: ${code}.`}`,
+    `${where}${fileSentence(code)}`,
     full
       ? 'Free some space, then run the command again.'
       : 'Check the path and its permissions, then run the command again.',

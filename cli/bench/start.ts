@@ -6,6 +6,7 @@ import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serv
 import type { QuantityKind } from '../../shared/units';
 import type { Answer, Context, Flags, Source } from '../context';
 import { CommandError, usage } from '../failure';
+import { wrap } from '../output';
 import { readImage } from './image';
 
 type Quantity = (kind: QuantityKind, text: string) => number;
@@ -96,8 +97,7 @@ async function serve(options: ServeOptions): Promise<BenchServer> {
   }
 }
 
-function announceText(at: RunningBench, options: ServeOptions): string {
-  const serial = at.pty === null ? '' : `\n  trayward --port ${at.pty} status`;
+function announceText(at: RunningBench, options: ServeOptions, width: number): string {
   const pace =
     options.speed === 0
       ? 'Time stands still until `bench run`.'
@@ -106,12 +106,16 @@ function announceText(at: RunningBench, options: ServeOptions): string {
     options.image === undefined
       ? 'the real firmware, a tray'
       : 'the flash image in an emulated board, a tray';
-  const second = at.uart === null ? '' : `\n  trayward --port ${at.uart} status    (UART0)`;
-  return `A simulated tray is running: ${what}, a mat, a pump and a scale that exist
-only in this program. ${pace} Ctrl-C ends it.
+  const is = `A simulated tray is running: ${what}, a mat, a pump and a scale that exist only in this program. ${pace} Ctrl-C ends it.`;
+  const doors = [
+    `  trayward --port ${at.link} status`,
+    ...(at.uart === null ? [] : [`  trayward --port ${at.uart} status    (UART0)`]),
+    ...(at.pty === null ? [] : [`  trayward --port ${at.pty} status`]),
+  ].join('\n');
+  return `${wrap(is, width)}
 
 Talk to its controller from another terminal:
-  trayward --port ${at.link} status${second}${serial}
+${doors}
 Let time pass, and be the grower:
   trayward bench run 2 h
   trayward bench hand soak
@@ -147,7 +151,7 @@ export async function startBench(
   context.world.stdout.write(
     context.json
       ? `${JSON.stringify({ ok: true, result: { event: 'started', ...started } })}\n`
-      : announceText(at, options),
+      : announceText(at, options, context.style.width),
   );
   await Promise.race([
     context.untilInterrupt(),

@@ -55,4 +55,6 @@ export function assessPump(
   return { ok: true, findings: { mlPerS, cvPercent, driftPercent, drift } };
 }
 
-const signed = (value: number): string => `${value >= 0 ? '+' : '−'}${Math.abs(value).toFixed(1)}`;
+/** A change with its sign: `+0.1`. */
+export const signed = (value: number): string =>
+  `${value >= 0 ? '+' : '-'}${Math.abs(value).toFixed(1)}`;

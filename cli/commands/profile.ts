@@ -10,7 +10,7 @@ import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profil
 import type { Profile } from '../../shared/profile/profile';
 import { nearest } from '../../shared/text/nearest';
 import type { Act, Context, Flags } from '../context';
-import { CommandError, failed, invalid, refused, usage } from '../failure';
+import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
 import { table, wrap } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
@@ -32,7 +32,7 @@ function readText(file: string | undefined): { file: string; text: string } {
     const { code } = Object(error);
     throw invalid(
       'no-such-file',
-      `${file} cannot be read (${code}).`,
+      `${file}: ${fileSentence(String(code))}`,
       'Check the path and the name.',
     );
   }
@@ -176,7 +176,7 @@ function registerLoad(noun: Command, act: Act): void {
         }
         const where =
           loaded.stage === null
-            ? 'Mark the tray sown to start it.'
+            ? 'When seed is in, `trayward mark sown` starts it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
         const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
         const result = { ...loaded, id: profileIdText(id) };

@@ -3,11 +3,12 @@ import type { Command } from 'commander';
 import type { PumpRun } from '../../shared/physics/pump';
 import { USUAL_WATER_C } from '../../shared/physics/water';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { assessPump } from '../calibration/pump';
+import { assessPump, signed } from '../calibration/pump';
 import type { Act, Context } from '../context';
 import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
 import { measureScale, scaleInUse } from '../measure';
+import { wrap } from '../output';
 import { quantityFlag } from '../quantity';
 
 const POLL_MS = 500;
@@ -127,9 +128,10 @@ function registerCalibrate(noun: Command, act: Act): void {
         const since =
           driftPercent === null
             ? 'the first calibration'
-            : `${driftPercent.toFixed(1)} % against the last one${drift === 'ageing' ? ': the tube is ageing' : ''}`;
+            : `${signed(driftPercent)} % against the last one${drift === 'ageing' ? ': the tube is ageing' : ''}`;
         const text = `The pump gives ${mlPerS.toFixed(3)} ml/s, runs scatter by ${cvPercent.toFixed(1)} % (${since}).`;
-        return { result: { ...assessed.findings, runs }, text };
+        const result = { ...assessed.findings, runs };
+        return { result, text: wrap(text, context.style.width) };
       }),
     );
 }

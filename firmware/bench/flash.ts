@@ -75,11 +75,11 @@ export class SimulatedFlash implements FlashAccess {
     }
     if (this.isCutNow()) this.tearProgram(offset, bytes);
     let asWanted = true;
-    // A worn sector takes the first half of what it is given.
-    const taken = this.isWorn(offset) ? bytes.length >> 1 : bytes.length;
+    // A worn sector takes every other byte: whatever is written there is damaged.
+    const step = this.isWorn(offset) ? 2 : 1;
     for (let i = 0; i < bytes.length; i++) {
       const wanted = bytes[i] ?? ERASED;
-      if (i < taken) this.clearBits(offset + i, wanted);
+      if (i % step === 0) this.clearBits(offset + i, wanted);
       if (this.bytes[offset + i] !== wanted) asWanted = false;
     }
     return asWanted;

@@ -65,13 +65,22 @@ static void fill_transmitter(void) {
   interrupts_restore(primask);
 }
 
+/* A flood loses whole lines, but for the one that it finds no more room for: that one is cut short. */
+static void take(uint8_t byte) {
+  static bool skipping;
+  if (!skipping) {
+    skipping = ring_free(&received) <= 1; /* the last byte of room is kept for the newline */
+    if (ring_free(&received) > 0) {
+      ring_put(&received, skipping ? '\n' : byte);
+    }
+  }
+  skipping = skipping && byte != '\n';
+}
+
 void uart_irq(void) {
   REG(UARTICR) = INT_RX | INT_RX_TIMEOUT | INT_TX;
   while (!(REG(UARTFR) & FR_RXFE)) {
-    uint8_t byte = (uint8_t)REG(UARTDR);
-    if (ring_free(&received) > 0) { /* a flood loses its tail; the line's CRC tells */
-      ring_put(&received, byte);
-    }
+    take((uint8_t)REG(UARTDR));
   }
   fill_transmitter();
 }

@@ -16,6 +16,8 @@ static struct ring queued = RING(queued_bytes);
 
 static uint8_t configuration;
 static bool port_open; /* DTR: a program holds the port */
+static bool cut_off;   /* the last program may have left half a line with the reader */
+static bool asker_gone; /* whoever sent what was fetched last does not listen any more */
 static bool suspended;
 static bool in_flight; /* a bulk IN buffer is the controller's */
 static bool end_with_zero_packet;
@@ -45,7 +47,11 @@ static void in_next(void) {
   in_data1 = !in_data1;
 }
 
-static void forget_queued(void) {
+/* The next program must meet neither requests nor replies of the last one. */
+static void end_of_program(void) {
+  port_open = false;
+  cut_off = asker_gone = true;
+  received.read = received.written;
   queued.read = queued.written;
   end_with_zero_packet = false;
 }
@@ -59,8 +65,7 @@ static void disarm(void) {
 
 void usb_data_configure(uint8_t value) {
   configuration = value;
-  port_open = false;
-  forget_queued();
+  end_of_program();
   disarm();
   in_data1 = out_data1 = false;
   out_arm();
@@ -79,10 +84,13 @@ void usb_data_clear_halt(uint32_t endpoint) {
 }
 
 void usb_data_open(bool open) {
-  port_open = open;
   if (!open) {
-    forget_queued(); /* the next program must not read the last one's replies */
+    end_of_program();
+    out_arm();
+  } else if (!port_open && in_flight) {
+    ring_put(&queued, '\n'); /* ends the piece of the last program's reply that is on its way */
   }
+  port_open = open;
 }
 
 static void on_out_done(void) {
@@ -171,20 +179,29 @@ void usb_start(void) {
 
 bool usb_send(const uint8_t *bytes, uint32_t count) {
   uint32_t primask = interrupts_off();
-  bool taken = configuration && port_open && !suspended && ring_write(&queued, bytes, count);
+  bool heard = configuration && port_open && !suspended && !asker_gone;
+  bool taken = heard && ring_write(&queued, bytes, count);
   in_next();
   interrupts_restore(primask);
   return taken;
 }
 
 uint32_t usb_receive(uint8_t *bytes, uint32_t limit) {
-  uint32_t count = ring_read_line(&received, bytes, limit);
   uint32_t primask = interrupts_off();
+  uint32_t count;
+  asker_gone = cut_off;
+  if (cut_off) {
+    cut_off = false;
+    bytes[0] = '\n';
+    count = 1;
+  } else {
+    count = ring_read_line(&received, bytes, limit);
+  }
   out_arm();
   interrupts_restore(primask);
   return count;
 }
 
 bool usb_waiting(void) {
-  return ring_used(&received) > 0 && ring_free(&queued) >= LINK_REPLY_ROOM_BYTES;
+  return cut_off || (ring_used(&received) > 0 && ring_free(&queued) >= LINK_REPLY_ROOM_BYTES);
 }

@@ -131,6 +131,7 @@ export class Program {
 interface BenchPlaces {
   readonly link: string;
   readonly door: string;
+  readonly uart: string | null;
   readonly pty: string | null;
   readonly boardId: string;
 }

@@ -1,7 +1,7 @@
 /** Worlds to run the program in, within the test's own process. */
 import { PassThrough } from 'node:stream';
 import type { World } from '../../cli/context';
-import type { Client } from '../../cli/link/client';
+import { type Client, LinkError } from '../../cli/link/client';
 import { main } from '../../cli/main';
 import { takesToken } from '../../shared/link/params';
 import type { Grower } from '../simulation/grower';
@@ -29,7 +29,15 @@ export function clientOf(grower: Grower): Client {
   return {
     port: 'bench',
     hello: grower.call('controller.hello', {}, false),
-    call: async (method, params) => grower.call(method, params, takesToken(method)),
+    async call(method, params) {
+      try {
+        return grower.call(method, params, takesToken(method));
+      } catch (error) {
+        // The grower hears the board's own sentence; that a board says nothing is nobody's refusal.
+        const { message } = Object(error);
+        throw /^no (reply|result)/.test(message) ? error : new LinkError('refused', message);
+      }
+    },
     close: async () => {},
   };
 }

@@ -8,7 +8,7 @@ import { type BuiltImage, buildImage } from '../../firmware/image/build';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
 import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
-import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { DOOR, type Door, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { DAY_MS, Grower, GrowerAt } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
@@ -118,6 +118,17 @@ export function onTimer(chip: Chip, output: OutputName): (nowMs: number) => numb
 export async function growerAtChip(seed = 1): Promise<GrowerAt<ChipBench>> {
   const { bytes } = await trayward();
   return new GrowerAt(new ChipBench({ seed, image: bytes, room: { meanC: 24 } }));
+}
+
+/** The tray and the flash of a bench in this process, taken over by the image: it starts up there. */
+export function takenOver(
+  { bench }: Grower,
+  image: BuiltImage,
+  door: Door = DOOR.usb,
+): GrowerAt<ChipBench> {
+  const { rig, flash } = bench;
+  const { seed } = rig.plant.parameters;
+  return new GrowerAt(new ChipBench({ seed, image: image.bytes, rig, flash }), door);
 }
 
 /** What the runtime measures about itself (`firmware/runtime/figures.h`). */

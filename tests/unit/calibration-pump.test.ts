@@ -52,7 +52,7 @@ describe('a pump calibration', () => {
     expect(reasonOf(...args, false)).toBe('pump-drift');
     expect(reasonOf(...args, true)).toBe('ok');
     const result = assessPump(...args, false);
-    expect(result.ok ? '' : result.why).toContain('−33.1 %');
+    expect(result.ok ? '' : result.why).toContain('-33.1 %');
   });
 
   it('is refused for scatter that doses cannot be told from, for air, and for too few or short runs', () => {

@@ -6,6 +6,7 @@ import { DOOR, type Door, PROBE_CHANNEL } from '../../../shared/board/map';
 import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../board';
 import type { LinkEnd, LinkListener } from '../bench';
 import type { FaultName } from '../faults';
+import type { SimulatedFlash } from '../flash';
 import type { Hand } from '../hand';
 import { hurt } from '../line';
 import { Random } from '../random';
@@ -17,6 +18,10 @@ import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 export interface ChipBenchOptions extends RigOptions {
   /** Flash content from offset 0 on. */
   readonly image: Uint8Array;
+  /** Flash that a board has lived with; the image is put on it. A new one unless given. */
+  readonly flash?: SimulatedFlash;
+  /** A tray as another bench left it, to go on with. */
+  readonly rig?: Rig;
 }
 
 /** The plant moves, and the converter converts, in these steps. */
@@ -65,10 +70,11 @@ export class ChipBench implements ServableBench {
   private startsSeen = 0;
 
   constructor(options: ChipBenchOptions) {
-    const { seed, image } = options;
-    this.rig = new Rig(options);
+    const { seed, image, flash = flashWithImage(image, seed) } = options;
+    flash.bytes.set(image);
+    this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
-    this.chip = new Chip({ flash: flashWithImage(image, seed), seed });
+    this.chip = new Chip({ flash, seed });
     this.chip.onOutput = ({ output, on, atMs }) => this.onTime[output].switched(on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);

@@ -11,6 +11,8 @@ import { ChipClock } from './clock';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { Rom } from './rom';
 import { SerialFlash } from './serial-flash';
+import { COUNT_SHIFT, CYCLES_MASK, type Memory, PC } from './translation/code';
+import { type Translation, translationOf } from './translation/translation';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { Watchdog, type WatchdogMemory } from './watchdog';
@@ -64,6 +66,9 @@ export class Machine {
   /** Simulated time spent executing, not sleeping, ns. */
   busyNanos = 0;
   private readonly clock = new ChipClock();
+  private readonly bus: StrictBus;
+  private readonly translation: Translation;
+  private readonly memory: Memory;
   private nanosPerCycle = 0;
   private lockedUp = false;
 
@@ -87,7 +92,11 @@ export class Machine {
     this.wireOutputs();
     this.wireAdc();
     this.mendInterrupts();
-    this.install().start();
+    const resets = new Resets(rp2040);
+    this.bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
+    this.translation = translationOf(around.flash.bytes);
+    this.memory = memoryOf(rp2040, around.flash.bytes);
+    this.install(resets).start();
   }
 
   get nanos(): number {
@@ -139,14 +148,23 @@ export class Machine {
 
   /** Executes until something is due, the processor sleeps or the watchdog bites. */
   private burst(until: number): void {
-    const { clock } = this;
+    const { clock, bus, translation, memory } = this;
+    const { registers } = memory;
     const { core } = this.rp2040;
     const startNanos = clock.nanos;
     let executed = 0;
     try {
       do {
-        clock.nanos += core.executeInstruction() * this.nanosPerCycle;
-        executed += 1;
+        const run =
+          core.interruptsUpdated || !bus.mapped ? null : translation.at(registers[PC] ?? 0);
+        const done = run === null ? 0 : run(memory);
+        if (done > CYCLES_MASK) {
+          clock.nanos += (done & CYCLES_MASK) * this.nanosPerCycle;
+          executed += done >>> COUNT_SHIFT;
+        } else {
+          clock.nanos += core.executeInstruction() * this.nanosPerCycle;
+          executed += 1;
+        }
       } while (
         clock.nanos < until &&
         clock.nanos < clock.nextNanos &&
@@ -188,11 +206,9 @@ export class Machine {
     this.around.onComplaint(`${component}: ${message}`);
   };
 
-  private install(): Rom {
-    const { rp2040, clock, around } = this;
+  private install(resets: Resets): Rom {
+    const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const resets = new Resets(rp2040);
-    const bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
     const { flash, flashStatus, flashId, memory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
       bus.mapped = true;
@@ -226,14 +242,24 @@ export class Machine {
   }
 
   private wireAdc(): void {
+    const { clock } = this;
     const { adc } = this.rp2040;
     let channel = 0;
-    const done = this.clock.createAlarm(() =>
-      adc.completeADCRead(this.around.adcCode(channel), false),
-    );
+    let converting = false;
+    const done = this.clock.createAlarm(() => {
+      converting = false;
+      adc.completeADCRead(this.around.adcCode(channel), false);
+    });
     adc.onADCRead = (asked) => {
       channel = asked;
+      converting = true;
       done.schedule(ADC_CONVERSION_NANOS);
+    };
+    const stock = adc.readUint32.bind(adc);
+    adc.readUint32 = (offset) => {
+      // A loop that asks whether it is ready would ask in vain until the next thing happens.
+      if (converting) clock.tick(clock.nextNanos - clock.nanos);
+      return stock(offset);
     };
   }
 
@@ -254,4 +280,17 @@ export class Machine {
       if ((core.pendingInterrupts & core.enabledInterrupts) !== 0) core.waiting = false;
     };
   }
+}
+
+function memoryOf({ core, sram }: RP2040, flash: Uint8Array): Memory {
+  return {
+    registers: new Int32Array(core.registers.buffer),
+    flags: core,
+    ram8: sram,
+    ram16: new Uint16Array(sram.buffer, sram.byteOffset, sram.length / 2),
+    ram32: new Int32Array(sram.buffer, sram.byteOffset, sram.length / 4),
+    flash8: flash,
+    flash16: new Uint16Array(flash.buffer, flash.byteOffset, flash.length / 2),
+    flash32: new Int32Array(flash.buffer, flash.byteOffset, flash.length / 4),
+  };
 }

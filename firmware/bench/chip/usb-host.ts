@@ -43,6 +43,7 @@ export class UsbHost {
   private outData1 = false;
   private wantedOpen = false;
   private isOpen = false;
+  private isReading = true;
   private plugged = true;
   private asleep = false;
   private ready = false;
@@ -83,11 +84,25 @@ export class UsbHost {
     return this.ready && this.plugged;
   }
 
-  /** A program opens or closes the serial port (DTR). */
+  /** A program opens or closes the serial port (DTR). What it wrote and is not sent yet is dropped. */
   setOpen(open: boolean): void {
     this.wantedOpen = open;
-    if (!open) this.isOpen = false;
+    if (!open) {
+      this.isOpen = false;
+      this.queue.length = 0;
+    }
     if (this.isReady) this.run(this.lineState());
+  }
+
+  /** A program that has the port open stops reading, or reads on: soon the device may send no more. */
+  setReading(reading: boolean): void {
+    this.isReading = reading;
+    this.packetSoon();
+  }
+
+  /** Resets the bus, as a computer does with a device that it finds in a bad way. */
+  resetBus(): void {
+    this.resetAlarm.schedule(BUS_RESET_NANOS);
   }
 
   /** Bytes towards the device. They wait until it has room. */
@@ -228,7 +243,7 @@ export class UsbHost {
 
   /** Only an open port is read. */
   private moveIn(): boolean {
-    if (!this.isOpen) return false;
+    if (!this.isOpen || !this.isReading) return false;
     const packet = this.controller.take(this.found?.bulkIn ?? 0);
     if (typeof packet === 'string') return false;
     if (packet.data1 !== this.inData1) {

@@ -38,6 +38,13 @@ export interface BenchServer {
 /** Bytes waiting for a slow host; beyond, the board's queue is full and it drops them. */
 const QUEUE_MAX_BYTES = 262_144;
 
+/** For a door that is taken: how often it is looked at, and how many times before the caller has to go. */
+const DOOR_LOOK_MS = 20;
+const DOOR_LOOKS = 25;
+
+/** An emulated board starts in this time; then it is ready for the first command. */
+const BOARD_START_MS = 2_000;
+
 /** Starts it. Rejects with Node's error when a port is taken, or with `PtyError`. */
 export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   const bench = await makeBench(options);
@@ -61,9 +68,11 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
     await Promise.all([link.close(), uart?.close(), door?.close()]);
     throw error;
   }
+  // With the second door on a port of its own, the pty has the first one to itself.
+  const ptyAlone = uart === null ? null : (pty?.path ?? null);
   const at: RunningBench = {
     pid: process.pid,
-    link: `tcp://${LOOPBACK}:${link.port}`,
+    link: ptyAlone ?? `tcp://${LOOPBACK}:${link.port}`,
     door: `tcp://${LOOPBACK}:${door.port}`,
     uart: uart === null ? null : `tcp://${LOOPBACK}:${uart.port}`,
     pty: pty?.path ?? null,
@@ -93,11 +102,29 @@ async function makeBench(options: ServeOptions): Promise<ServableBench> {
   const { image } = options;
   if (image === undefined) return createBench(options);
   const { ChipBench } = await import('../chip/chip-bench');
-  return new ChipBench({ ...options, image });
+  const bench = new ChipBench({ ...options, image });
+  bench.run(BOARD_START_MS);
+  return bench;
 }
 
-/** Gives a connection the first free one of these doors of the link; one too many is turned away. */
+/**
+ * Gives a connection the first free one of these doors of the link. One too many is turned away, but
+ * not at once: the program before it may have hung up without our having heard of it yet.
+ */
 function attach(bench: ServableBench, socket: Socket, doors: readonly Door[]): void {
+  if (attached(bench, socket, doors)) return;
+  let looks = 0;
+  const looking = setInterval(() => {
+    looks += 1;
+    const settled = socket.destroyed || attached(bench, socket, doors);
+    if (!settled && looks < DOOR_LOOKS) return;
+    clearInterval(looking);
+    if (!settled) socket.destroy();
+  }, DOOR_LOOK_MS);
+}
+
+/** Whether one of the doors was free and now is this connection's. */
+function attached(bench: ServableBench, socket: Socket, doors: readonly Door[]): boolean {
   const listener = (bytes: Uint8Array): boolean => {
     if (socket.writableLength > QUEUE_MAX_BYTES || !socket.writable) return false;
     socket.write(bytes);
@@ -105,13 +132,11 @@ function attach(bench: ServableBench, socket: Socket, doors: readonly Door[]): v
   };
   let end: LinkEnd | null = null;
   for (const door of doors) end ??= bench.connect(listener, door);
-  if (end === null) {
-    socket.destroy();
-    return;
-  }
+  if (end === null) return false;
   const { write, close } = end;
   socket.on('data', (chunk: Buffer) => write(chunk));
   socket.once('close', close);
+  return true;
 }
 
 function serveDoor(

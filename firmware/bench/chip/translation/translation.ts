@@ -1,0 +1,108 @@
+/**
+ * Makes the emulated processor fast enough for whole days: runs of instructions in flash that are
+ * executed often become JavaScript. Only what touches registers, RAM and flash does; before anything
+ * else - a peripheral, a wrong or unaligned address, the end of an exception - a run stops, and the
+ * emulator's interpreter goes on with all its strictness.
+ */
+import { FLASH_MAP } from '../../../../shared/board/map';
+import { crc32 } from '../../../../shared/bytes';
+import { ALL_FLAGS, Code, type Run } from './code';
+import { decode, type Instruction } from './instructions';
+
+const FLASH_START = 0x10000000;
+/** Longest run, instructions: also how late an interrupt can come. */
+const RUN_MAX = 48;
+/** A run is translated when it has been wanted so often. */
+const OFTEN = 30;
+const HALFWORDS = FLASH_MAP.image.bytes / 2;
+/** Translations kept: tests make a few dozen images, one after the other. */
+const KEPT = 2;
+const kept = new Map<number, Translation>();
+
+/** The translation of this image; the same one for every chip that has it. */
+export function translationOf(flash: Uint8Array): Translation {
+  const image = flash.slice(0, FLASH_MAP.image.bytes);
+  const key = crc32(image);
+  const found = kept.get(key) ?? new Translation(image);
+  kept.delete(key);
+  kept.set(key, found);
+  for (const old of kept.keys()) if (kept.size > KEPT) kept.delete(old);
+  return found;
+}
+
+export class Translation {
+  private readonly runs: (Run | null)[] = new Array(HALFWORDS).fill(null);
+  private readonly wanted = new Uint8Array(HALFWORDS);
+  private readonly halfwords: Uint16Array;
+  private readonly words: Int32Array;
+
+  constructor(image: Uint8Array) {
+    this.halfwords = new Uint16Array(image.buffer, image.byteOffset, HALFWORDS);
+    this.words = new Int32Array(image.buffer, image.byteOffset, HALFWORDS / 2);
+  }
+
+  /** The run that starts at `pc`, or null when the interpreter is to execute what is there. */
+  at(pc: number): Run | null {
+    const index = (pc - FLASH_START) >>> 1;
+    if (index >= HALFWORDS) return null;
+    const run = this.runs[index] ?? null;
+    if (run !== null) return run;
+    const wanted = this.wanted[index] ?? 0;
+    // After the attempt the count stays one above, whether there is a run or none.
+    if (wanted > OFTEN) return null;
+    this.wanted[index] = wanted + 1;
+    if (wanted < OFTEN) return null;
+    const made = this.translate(FLASH_START + 2 * index);
+    this.runs[index] = made;
+    return made;
+  }
+
+  private translate(start: number): Run | null {
+    const steps: Instruction[] = [];
+    const code = new Code(start);
+    const places: number[] = [];
+    let pc: number | null = start;
+    while (pc !== null && steps.length < RUN_MAX && !places.includes(pc)) {
+      const step = this.instruction(pc);
+      if (step === null) break;
+      places.push(pc);
+      steps.push(step);
+      pc = step.next;
+    }
+    if (steps.length === 0) return null;
+    const needed = neededFlags(steps);
+    steps.forEach((step, index) => {
+      code.at(places[index] ?? 0);
+      step.emit(code, needed[index] ?? ALL_FLAGS);
+      code.took(step.cycles);
+    });
+    if (pc !== null) {
+      code.at(pc);
+      code.line(pc === start ? code.again() : code.stop());
+    }
+    return code.toRun();
+  }
+
+  private instruction(pc: number): Instruction | null {
+    const index = (pc - FLASH_START) >>> 1;
+    if (index + 1 >= HALFWORDS) return null;
+    const opcode = this.halfwords[index] ?? 0;
+    const second = this.halfwords[index + 1] ?? 0;
+    return decode(opcode, second, pc, {
+      word: (address) => this.words[(address - FLASH_START) >>> 2] ?? 0,
+      heat: (address) => this.wanted[(address - FLASH_START) >>> 1] ?? 0,
+    });
+  }
+}
+
+/** Flags of each step that are read before they are set again. */
+function neededFlags(steps: readonly Instruction[]): number[] {
+  const needed: number[] = [];
+  let live = ALL_FLAGS;
+  for (const step of [...steps].reverse()) {
+    if (step.leaves) live = ALL_FLAGS;
+    needed.push(step.writes & live);
+    live = (live & ~step.writes) | step.reads;
+  }
+  return needed.reverse();
+}

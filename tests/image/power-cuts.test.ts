@@ -1,0 +1,371 @@
+/**
+ * The power goes in the middle of page programs and sector erases, on the image that growers get,
+ * more than two hundred times in the life of one board. Each time it starts again with outputs off
+ * and has everything but what was just being written.
+ */
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { OutputChange } from '../../firmware/bench/chip/chip';
+import { ChipBench } from '../../firmware/bench/chip/chip-bench';
+import { SimulatedFlash } from '../../firmware/bench/flash';
+import { Random } from '../../firmware/bench/random';
+import type { BuiltImage } from '../../firmware/image/build';
+import { CHECKPOINT_BYTES, emptyRunState, unpackCheckpoint } from '../../firmware/run/checkpoint';
+import { SETTING } from '../../firmware/run/setting-keys';
+import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
+import { profileSlots } from '../../firmware/storage/profile-slots';
+import { openSettings } from '../../firmware/storage/settings';
+import { DOOR, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { fromBase64 } from '../../shared/bytes';
+import { ENTRY_BYTES, entrySequence, isEntrySound } from '../../shared/journal/codec';
+import { decodeProfile, encodeProfile } from '../../shared/profile/image';
+import type { Profile } from '../../shared/profile/profile';
+import { GrowerAt } from '../simulation/grower';
+import { profileWith, sownTray } from '../simulation/scenes';
+import { type Cut, CutFlash, type CutPlan, KEPT_THINGS, OPERATIONS } from './cut-flash';
+import { BUILD_LIMIT_MS, cannotBuild, figures, trayward } from './images';
+
+const SEED = Number(process.env.TRAYWARD_SEED ?? 2026);
+/** How many cuts of each kind; together more than 200. */
+const CUTS: Readonly<Record<`${CutPlan['thing']}-${CutPlan['operation']}`, number>> = {
+  'journal-program': 50,
+  'journal-erase': 20,
+  'settings-program': 60,
+  'settings-erase': 12,
+  'profile-program': 40,
+  'profile-erase': 24,
+};
+/** On a machine that does other things as well. */
+const CUTS_LIMIT_MS = 600_000;
+/** Longest time from power to the first tick, ms. */
+const START_LIMIT_MS = 1500;
+/** So many of the other cuts come while the board starts. */
+const AT_START_SHARE = 0.08;
+const TICK_MS = 1000;
+const LOOK_MS = 100;
+/** Requests until the planned operation has come round. */
+const REQUESTS_MAX = 24;
+/** Entries of the journal looked at over the link after each cut: the newest ones. */
+const ENTRIES_READ = 24;
+const TRIES = 3;
+/** Sectors erased from the cut to the end of the checks: the torn one again, and one ahead. */
+const ERASED_MAX = 2;
+
+const PROFILES: readonly Profile[] = [
+  profileWith(),
+  profileWith({ profile: { title: 'The other' } }),
+];
+const IMAGES = PROFILES.map((profile) => encodeProfile(profile));
+const IDS = IMAGES.map((image) => {
+  const decoded = decodeProfile(image);
+  return decoded.ok ? decoded.id : 0;
+});
+
+const SECTORS = FLASH_MAP.journal.bytes / FLASH_SECTOR_BYTES;
+const sectorAt = (index: number): number => FLASH_MAP.journal.offset + index * FLASH_SECTOR_BYTES;
+
+/** Sound journal entries in the sector at `start`, as text by their sequence, each once. */
+function entriesIn(bytes: Uint8Array, start: number): Map<number, string> {
+  const found = new Map<number, string>();
+  for (let at = start + ENTRY_BYTES; at < start + FLASH_SECTOR_BYTES; at += ENTRY_BYTES) {
+    if (!isEntrySound(bytes, at)) continue;
+    expect(found.has(entrySequence(bytes, at)), 'an entry is there once').toBe(false);
+    found.set(entrySequence(bytes, at), String(bytes.subarray(at, at + ENTRY_BYTES)));
+  }
+  return found;
+}
+
+/** Sequence of the first entry of each journal sector, 0 for an empty one. */
+const firstSequences = (bytes: Uint8Array): number[] =>
+  Array.from({ length: SECTORS }, (_, index) => {
+    const at = sectorAt(index) + ENTRY_BYTES;
+    return isEntrySound(bytes, at) ? entrySequence(bytes, at) : 0;
+  });
+
+/** The newest entries on a chip: those of the two sectors written last. */
+function newestEntries(bytes: Uint8Array): Map<number, string> {
+  const last = firstSequences(bytes)
+    .map((sequence, index) => ({ sequence, index }))
+    .sort((a, b) => b.sequence - a.sequence)
+    .slice(0, 2);
+  return new Map(last.flatMap(({ index }) => [...entriesIn(bytes, sectorAt(index))]));
+}
+
+const settingsOn = (bytes: Uint8Array) => openSettings(new SimulatedFlash({ contents: bytes }));
+const textOf = (value: Uint8Array | null): string => (value === null ? 'none' : String(value));
+
+/** What the checkpoint on a chip says. */
+function runOn(bytes: Uint8Array) {
+  const run = emptyRunState();
+  const packed = settingsOn(bytes).get(SETTING.run);
+  expect(packed?.length).toBe(CHECKPOINT_BYTES);
+  if (packed !== null) expect(unpackCheckpoint(packed, run)).toBe(true);
+  return run;
+}
+
+/** Every setting is the one of before or the one being written. */
+function checkSettings(whole: readonly Uint8Array[], torn: Uint8Array): void {
+  const allowed = whole.map(settingsOn);
+  const found = settingsOn(torn);
+  for (const key of Object.values(SETTING)) {
+    const texts = allowed.map((settings) => textOf(settings.get(key)));
+    expect(texts, `setting ${key}`).toContain(textOf(found.get(key)));
+  }
+}
+
+/** Nothing is lost on the chip itself but what the cut operation was about. */
+function checkChip({ thing, operation, offset, before, completed, torn }: Cut): void {
+  const sector = offset - (offset % FLASH_SECTOR_BYTES);
+  if (thing === 'journal' && operation === 'program') {
+    const after = entriesIn(torn, sector);
+    for (const [sequence, text] of entriesIn(before, sector)) {
+      expect(after.get(sequence), `entry ${sequence}`).toBe(text);
+    }
+  }
+  if (thing === 'settings') checkSettings([before, completed], torn);
+  const run = runOn(torn);
+  const image = profileSlots(new SimulatedFlash({ contents: torn })).load(run.slot);
+  expect(IDS).toContain(run.profileId);
+  expect(textOf(image), 'the profile in use is whole').toBe(
+    textOf(IMAGES[IDS.indexOf(run.profileId)] ?? null),
+  );
+}
+
+/** One board, its flash, and the grower at its UART. */
+class LongLife {
+  readonly flash: CutFlash;
+  readonly bench: ChipBench;
+  readonly grower: GrowerAt<ChipBench>;
+  readonly hits = new Map<string, number>();
+  private readonly switchedOn: OutputChange[] = [];
+  private readonly random = new Random(SEED);
+  private requests = 0;
+
+  constructor(
+    private readonly image: BuiltImage,
+    contents: Uint8Array,
+  ) {
+    this.flash = new CutFlash({ seed: SEED, contents });
+    this.bench = new ChipBench({ seed: SEED, image: image.bytes, flash: this.flash });
+    this.grower = new GrowerAt(this.bench, DOOR.uart);
+    const { chip } = this.bench;
+    const before = chip.onOutput;
+    chip.onOutput = (change) => {
+      before(change);
+      if (change.on && change.output !== 'lamp') this.switchedOn.push(change);
+    };
+  }
+
+  /** Lets one planned cut happen, and the board start again. */
+  cutOnce(plan: CutPlan): Cut {
+    const { bench, flash, random } = this;
+    const atStart = this.needsPast(plan) || random.share() < AT_START_SHARE;
+    if (atStart) {
+      bench.cutPower();
+      this.addPast(plan);
+      flash.arm(plan);
+      bench.restorePower();
+      this.runToCut(START_LIMIT_MS);
+    } else {
+      flash.arm(plan);
+    }
+    for (let i = 0; flash.cut === null; i += 1) {
+      if (i > REQUESTS_MAX) throw new Error('the planned operation did not come');
+      this.request(plan);
+      this.runToCut(plan.thing === 'profile' ? 0 : TICK_MS);
+    }
+    const { cut } = flash;
+    const kind = `${plan.thing}-${plan.operation}`;
+    this.hits.set(kind, (this.hits.get(kind) ?? 0) + 1);
+    return cut;
+  }
+
+  /** From the power's return to the first tick; nothing is on before the program is ready. */
+  start(): void {
+    const { bench, switchedOn } = this;
+    const { chip } = bench;
+    const ticked = () => chip.isPowered && figures(chip, this.image).ticks > 0;
+    bench.run(LOOK_MS);
+    const startMs = bench.boots.at(-1)?.atMs ?? 0;
+    while (!ticked() && bench.nowMs <= startMs + START_LIMIT_MS) bench.run(LOOK_MS);
+    expect(ticked()).toBe(true);
+    const { startUs } = figures(chip, this.image);
+    const early = switchedOn.filter(
+      ({ atMs }) => atMs >= startMs && atMs < startMs + startUs / 1000,
+    );
+    expect(early).toEqual([]);
+    switchedOn.length = 0;
+  }
+
+  private runToCut(limitMs: number): void {
+    const { bench, flash } = this;
+    for (let ran = 0; ran < limitMs && flash.cut === null; ran += LOOK_MS) bench.run(LOOK_MS);
+  }
+
+  private request({ thing }: CutPlan): void {
+    const { grower } = this;
+    this.requests += 1;
+    try {
+      if (thing === 'profile') grower.load(PROFILES[this.requests % 2] ?? profileWith(), 0);
+      else grower.call('mark.set', { mark: 'refilled' });
+    } catch (error) {
+      if (this.flash.cut === null && !isUnheard(error)) throw error;
+    }
+  }
+
+  /** Sectors fill slowly: what a board would have written by then is put on the chip beforehand. */
+  private needsPast({ thing, operation }: CutPlan): boolean {
+    return operation === 'erase' && thing !== 'profile';
+  }
+
+  private addPast({ thing, operation }: CutPlan): void {
+    if (operation !== 'erase') return;
+    // The chip is written by the same firmware as on the board, with the power on for it.
+    this.flash.restore();
+    if (thing === 'journal') this.fillJournal();
+    if (thing === 'settings') this.fillSettings();
+    this.flash.cutPower();
+  }
+
+  private fillJournal(): void {
+    const journal = openJournal(this.flash);
+    const free = Math.floor(this.random.between(0, 3));
+    for (let written = 0; ; written += 1) {
+      const used = (journal.next() - 1) % ENTRIES_PER_SECTOR;
+      if (written > ENTRIES_PER_SECTOR && used === ENTRIES_PER_SECTOR - 1 - free) return;
+      journal.append(1, 0, { kind: 'fault', code: 1, detail: written });
+    }
+  }
+
+  private fillSettings(): void {
+    const write = (flash: SimulatedFlash, until: (writes: number) => boolean): number => {
+      const settings = openSettings(flash);
+      const value = settings.get(SETTING.run) ?? new Uint8Array();
+      let writes = 0;
+      for (; !until(writes); writes += 1) settings.set(SETTING.run, value);
+      return writes;
+    };
+    const trial = new SimulatedFlash({ contents: this.flash.bytes });
+    const toErase = write(trial, () => trial.eraseCounts.some((count) => count > 0));
+    write(this.flash, (writes) => writes === toErase - 1);
+  }
+}
+
+/** The board tells the same over its link: the profile, the weights and its newest entries. */
+function checkTold({ grower }: LongLife, cut: Cut): void {
+  const status = asked(() => grower.status());
+  const run = runOn(cut.torn);
+  expect(status.profile?.id).toBe(run.profileId);
+  expect(status.stage?.index).toBe(run.stage);
+  expect(status.water.capacityG).toBeCloseTo(run.capacityG, 0);
+  expect(status.water.scale).not.toBe('uncalibrated');
+  const kept = newestEntries(cut.torn);
+  const newest = Math.max(...kept.keys());
+  const { next } = asked(() => grower.call('journal.info', {}, false));
+  const told = new Map<number, string>();
+  let last = 0;
+  for (let from = newest - ENTRIES_READ; from < next; ) {
+    const page = asked(() => grower.call('journal.page', { from, count: ENTRIES_READ }, false));
+    const bytes = fromBase64(page.data) ?? new Uint8Array();
+    for (let at = 0; at < page.count * ENTRY_BYTES; at += ENTRY_BYTES) {
+      const sequence = entrySequence(bytes, at);
+      expect(sequence, 'entries come in order').toBeGreaterThan(last);
+      last = sequence;
+      told.set(sequence, String(bytes.subarray(at, at + ENTRY_BYTES)));
+    }
+    from = page.from + Math.max(1, page.count);
+  }
+  for (const [sequence, text] of kept) {
+    if (sequence >= newest - ENTRIES_READ) expect(told.get(sequence)).toBe(text);
+  }
+}
+
+/** A line that comes while a sector is being erased is lost, as on any wire: it is sent again. */
+const isUnheard = (error: unknown): boolean => String(error).includes('no reply');
+
+function asked<T>(ask: () => T): T {
+  for (let tries = 1; ; tries += 1) {
+    try {
+      return ask();
+    } catch (error) {
+      if (tries >= TRIES || !isUnheard(error)) throw error;
+    }
+  }
+}
+
+/** Since the cut only the oldest sectors were erased, and nothing was written over. */
+function checkUntouched({ torn }: Cut, now: Uint8Array): void {
+  const firsts = firstSequences(torn);
+  const erased: number[] = [];
+  for (let index = 0; index < SECTORS; index += 1) {
+    const [start, end] = [sectorAt(index), sectorAt(index + 1)];
+    const isKept = (at: number) => torn[at] === 0xff || torn[at] === now[at];
+    let at = start;
+    while (at < end && isKept(at)) at += 1;
+    if (at < end) erased.push(firsts[index] ?? 0);
+  }
+  const oldest = firsts.filter((sequence) => sequence > 0).sort((a, b) => a - b);
+  const mayGo = oldest.slice(0, erased.length);
+  expect(erased.length).toBeLessThanOrEqual(ERASED_MAX);
+  for (const sequence of erased) if (sequence > 0) expect(mayGo).toContain(sequence);
+}
+
+/** Every kind as often as wanted, in an order and at operations that the seed decides. */
+function plans(): CutPlan[] {
+  const random = new Random(SEED ^ 0xc07);
+  const all = KEPT_THINGS.flatMap((thing) =>
+    OPERATIONS.flatMap((operation) =>
+      Array.from({ length: CUTS[`${thing}-${operation}`] }, (): CutPlan => {
+        const most = operation === 'erase' ? (thing === 'profile' ? 3 : 1) : 5;
+        return { thing, operation, nth: 1 + Math.floor(random.between(0, most)) };
+      }),
+    ),
+  );
+  return all
+    .map((plan) => ({ plan, order: random.bits() }))
+    .sort((a, b) => a.order - b.order)
+    .map(({ plan }) => plan);
+}
+
+/** A tray that has been sown, with a journal that has gone round its ring. */
+function livedIn(): Uint8Array {
+  const { bench } = sownTray();
+  const journal = openJournal(bench.flash);
+  const ring = (FLASH_MAP.journal.bytes / FLASH_SECTOR_BYTES) * ENTRIES_PER_SECTOR;
+  for (let i = 0; i < ring; i += 1) journal.append(1, 0, { kind: 'fault', code: 1, detail: i });
+  return bench.flash.bytes;
+}
+
+describe.skipIf(cannotBuild)('power cuts inside flash operations', () => {
+  let image: BuiltImage;
+  beforeAll(async () => {
+    image = await trayward();
+  }, BUILD_LIMIT_MS);
+
+  it(
+    'lose nothing but the entry being written, and never start with an output on',
+    () => {
+      const life = new LongLife(image, livedIn());
+      life.start();
+      plans().forEach((plan, index) => {
+        const where = `seed ${SEED}, cut ${index + 1}: ${plan.thing} ${plan.operation} ${plan.nth}`;
+        try {
+          const cut = life.cutOnce(plan);
+          life.start();
+          checkChip(cut);
+          checkTold(life, cut);
+          checkUntouched(cut, life.flash.bytes);
+          const { faults, complaints } = life.bench.chip;
+          expect([...faults, ...complaints]).toEqual([]);
+        } catch (error) {
+          throw new Error(`${where}: ${error instanceof Error ? error.message : error}`, {
+            cause: error,
+          });
+        }
+      });
+      expect(Object.fromEntries(life.hits)).toEqual(CUTS);
+      const total = [...life.hits.values()].reduce((sum, count) => sum + count, 0);
+      expect(total).toBeGreaterThanOrEqual(200);
+    },
+    CUTS_LIMIT_MS,
+  );
+});

@@ -1,0 +1,90 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { STATE_WORDS } from '../../cli/alarm-words';
+import { heldText } from '../../cli/held-words';
+import { createStyle, facts, styleFor, table, visibleWidth, wrap } from '../../cli/output';
+import { ADVICE } from '../../shared/alarms/advice';
+import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
+
+const word = fc.stringMatching(/^[a-z]{1,12}$/);
+const sentence = fc.array(word, { minLength: 1, maxLength: 30 }).map((words) => words.join(' '));
+const widthsOf = (text: string): number[] => text.split('\n').map(visibleWidth);
+const squeezed = (text: string): string => text.replace(/\s+/g, ' ').trim();
+
+describe('a sentence on a screen', () => {
+  it('is broken at spaces only, fits, and loses no word', () => {
+    fc.assert(
+      fc.property(sentence, fc.integer({ min: 20, max: 80 }), fc.nat(6), (text, width, hang) => {
+        const broken = wrap(text, width, hang);
+        expect(Math.max(...widthsOf(broken))).toBeLessThanOrEqual(width);
+        expect(squeezed(broken)).toBe(text);
+      }),
+    );
+  });
+
+  it('that was moved right stays so on every line, and its colours take no room', () => {
+    expect(wrap('  - check the plug and the cable', 20, 2)).toBe(
+      '  - check the plug\n    and the cable',
+    );
+    expect(wrap('  short', 20)).toBe('  short');
+    const { bad } = createStyle(true);
+    expect(wrap(`${bad('Not done:')} no`, 12)).not.toContain('\n');
+  });
+});
+
+describe('a table', () => {
+  const columns = [
+    { title: 'name' },
+    { title: 'what it does' },
+    { title: 'g', align: 'right' },
+  ] as const;
+  const rows = fc.array(fc.tuple(word, sentence, word), { minLength: 1, maxLength: 6 });
+
+  it('fits the terminal, and loses no word', () => {
+    fc.assert(
+      fc.property(rows, fc.integer({ min: 44, max: 80 }), (cells, width) => {
+        const text = table(columns, cells, createStyle(false, width));
+        expect(Math.max(...widthsOf(text))).toBeLessThanOrEqual(width);
+        const said = new Set(text.split(/\s+/));
+        for (const cell of cells.flat().flatMap((one) => one.split(' '))) {
+          expect(said).toContain(cell);
+        }
+      }),
+    );
+  });
+
+  it('is left in one line a row where no terminal is, for what reads it by lines', () => {
+    const long =
+      'a sentence that is a good deal longer than eighty columns, as water rows of profiles are';
+    const text = table([{ title: 'a' }], [[long]], styleFor({ isTTY: false }, {}));
+    expect(text).toBe(`a\n${long}`);
+  });
+});
+
+describe('labelled values', () => {
+  it('have their notes beside them, or below where the terminal is too narrow', () => {
+    const list = [{ label: 'Tray', value: '4592 g', note: 'scale ok, and some more words' }];
+    expect(facts(list, createStyle(false, 80))).toBe('Tray  4592 g  scale ok, and some more words');
+    expect(facts(list, createStyle(false, 40)).split('\n')[1]).toMatch(/^ {6}scale ok/);
+  });
+});
+
+describe('colours', () => {
+  it('are for terminals that want them', () => {
+    const coloured = (isTTY: boolean, env: Record<string, string>): boolean =>
+      styleFor({ isTTY }, env).bad('x') !== 'x';
+    expect(coloured(true, {})).toBe(true);
+    expect(coloured(false, {})).toBe(false);
+    expect(coloured(true, { NO_COLOR: '1' })).toBe(false);
+    expect(coloured(true, { TERM: 'dumb' })).toBe(false);
+  });
+});
+
+describe('the words of alarms', () => {
+  it('say for every state what there is to do, and name the alarm that holds an output', () => {
+    for (const state of ALARM_STATES) expect(STATE_WORDS[state]).not.toContain('latched');
+    for (const alarm of ALARM_NAMES) expect(heldText(alarm)).toContain(ADVICE[alarm].title);
+    expect(heldText('not-sown')).toBe('not marked sown yet');
+    expect(heldText('something-new')).toBe('something-new');
+  });
+});

@@ -102,17 +102,19 @@ function markSoaked(tray: Tray, capacityG: number): MarkNote | null {
   const { run, profile, stage } = tray;
   const medium = profile?.media[stage?.medium ?? profile.stages[0]?.medium ?? 0];
   let note: MarkNote | null = null;
+  let { dryG } = run;
   if (!run.dryWeighed) {
     if (medium === undefined) refuse('dry-weight-unknown');
-    run.dryG = capacityG - gFromMl(capacityWaterMl(medium));
+    dryG = capacityG - gFromMl(capacityWaterMl(medium));
     note = 'dry-reckoned';
   }
-  if (!(capacityG - run.dryG >= MARK_LIMITS.waterMinG) || !(run.dryG > 0))
-    refuse('no-water-gained', capacityG, run.dryG);
+  if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
+    refuse('no-water-gained', capacityG, dryG);
+  run.dryG = dryG;
   run.capacityG = capacityG;
   run.sinceSoakedMs = 0;
   tray.weight = { ...NO_WEIGHT, settledG: capacityG };
-  tray.write({ kind: 'capacity', capacityG, dryG: run.dryG, dryWeighed: run.dryWeighed });
+  tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed: run.dryWeighed });
   return note;
 }
 

@@ -85,6 +85,21 @@ describe('after the transplant', () => {
     runToDose(grower, 2 * HOUR_MS);
   });
 
+  it('a weight that is refused leaves the weights as they were', () => {
+    const grower = wateredTray();
+    grower.bench.hand.transplant();
+    grower.call('mark.set', { mark: 'transplanted' });
+    grower.bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    const weights = () => {
+      const { capacityG, dryG } = grower.status().water;
+      return [capacityG, dryG];
+    };
+    const before = weights();
+    expect(() => grower.call('mark.set', { mark: 'soaked', trayG: 300 })).toThrow(/does not go/);
+    expect(weights()).toEqual(before);
+  });
+
   it('power cuts do not shorten the hold', () => {
     const grower = wateredTray();
     grower.bench.hand.transplant();

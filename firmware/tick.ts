@@ -84,9 +84,8 @@ export class Ticker {
     this.#matWatch.minute(uptimeMs);
     this.weightWatch.minute(uptimeMs);
     this.#waterWatch.minute(uptimeMs, sinceMs);
-    // A sector that was passed over is told as well: the next ones wear out with it.
-    const failing = tray.storageFailed || tray.journal.failing();
-    tray.alarms.set('storage-failing', failing, uptimeMs, 0, 0);
+    const { alarms, storageFailed } = tray;
+    alarms.set('storage-failing', storageFailed, uptimeMs, 0, 0);
   }
 
   /** Night band in the profile's night, while the time of day is known. */

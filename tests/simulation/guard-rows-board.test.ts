@@ -105,15 +105,6 @@ describe('flash that no longer keeps what is written', () => {
     expect(grower.alarms()).toContain('storage-failing');
   });
 
-  it('a single worn sector is told too, though every entry has found its place', () => {
-    const grower = sownTray();
-    wear(grower, FLASH_MAP.journal.offset + 4 * FLASH_SECTOR_BYTES, FLASH_SECTOR_BYTES);
-    grower.bench.run(4 * DAY_MS);
-    expect(grower.alarms()).toEqual(['storage-failing']);
-    const readings = grower.journal().filter(({ kind }) => kind === 'reading');
-    expect(readings.length).toBeGreaterThan(4 * 24 * 12);
-  });
-
   it('gives no dose that it could not write down: a power cut would forget it', () => {
     const grower = wateredTray();
     wear(grower, 0, FLASH_BYTES);
@@ -136,7 +127,7 @@ describe('the states of an alarm', () => {
     expect(() => grower.call('alarm.clear', { alarm: 'probe-open' })).toThrow(/still there/);
     expect(grower.status().heat.heldBy).toBe('probe-open');
     grower.bench.fault('probe-open', false);
-    grower.bench.run(MINUTE_MS + 10_000);
+    grower.bench.run(10_000);
     expect(state()).toBe('latched-accepted');
     expect(grower.status().heat.heldBy).toBe('probe-open');
     grower.call('alarm.clear', { alarm: 'probe-open' });

@@ -110,7 +110,7 @@ function announceText(at: RunningBench, options: ServeOptions, width: number): s
   const doors = [
     `  trayward --port ${at.link} status`,
     ...(at.uart === null ? [] : [`  trayward --port ${at.uart} status    (UART0)`]),
-    ...(at.pty === null ? [] : [`  trayward --port ${at.pty} status`]),
+    ...(at.pty === null || at.pty === at.link ? [] : [`  trayward --port ${at.pty} status`]),
   ].join('\n');
   return `${wrap(is, width)}
 

@@ -35,13 +35,16 @@ void pins_make_safe(void) {
   pin_function(PIN_LAMP, FUNCSEL_SIO);
 }
 
+void pin_pull_up(uint32_t pin) {
+  REG(PADS_BANK0_GPIO(pin)) = PAD_IE | PAD_SCHMITT | PAD_PUE;
+}
+
 void pins_start_bridge(void) {
   pin_set(PIN_SCALE_CLOCK, false);
   REG(SIO_GPIO_OE_SET) = 1u << PIN_SCALE_CLOCK;
   pin_function(PIN_SCALE_CLOCK, FUNCSEL_SIO);
   pin_function(PIN_SCALE_DATA, FUNCSEL_SIO);
-  /* A missing converter must read as "never ready", which is high. */
-  REG(PADS_BANK0_GPIO(PIN_SCALE_DATA)) = PAD_IE | PAD_SCHMITT | PAD_PUE;
+  pin_pull_up(PIN_SCALE_DATA); /* a missing converter must read as "never ready", which is high */
 }
 
 void pin_analog(uint32_t pin) { REG(PADS_BANK0_GPIO(pin)) = PAD_OD; }

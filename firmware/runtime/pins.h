@@ -1,4 +1,4 @@
-/* The board's digital pins: MAT, PUMP, LAMP, SOUNDER and the bridge converter's two. */
+/* The board's pins: who drives each, and MAT, PUMP, LAMP, SOUNDER and the bridge converter's two by hand. */
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>
@@ -11,6 +11,9 @@ void pins_start_bridge(void);
 
 /* Gives a pin to a peripheral (FUNCSEL, data sheet 2.19.2). */
 void pin_function(uint32_t pin, uint32_t function);
+
+/* A digital input that rests high. Keeps the pin's function. */
+void pin_pull_up(uint32_t pin);
 
 /* Analog input: digital input, output and pulls off. */
 void pin_analog(uint32_t pin);

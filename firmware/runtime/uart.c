@@ -44,11 +44,12 @@ void uart_start(void) {
   REG(UARTIBRD) = DIVIDER_64THS / 64u;
   REG(UARTFBRD) = DIVIDER_64THS % 64u;
   REG(UARTLCR_H) = LCR_H_8_BITS | LCR_H_FIFOS;
+  pin_function(PIN_LINK_TX, FUNCSEL_UART);
+  pin_function(PIN_LINK_RX, FUNCSEL_UART);
+  pin_pull_up(PIN_LINK_RX); /* without an adapter the line must rest high, not in a break */
   REG(UARTCR) = CR_UARTEN | CR_TXE | CR_RXE;
   REG(UARTIFLS) = IFLS_RX_HALF_TX_QUARTER;
   REG(UARTIMSC) = INT_RX | INT_RX_TIMEOUT;
-  pin_function(PIN_LINK_TX, FUNCSEL_UART);
-  pin_function(PIN_LINK_RX, FUNCSEL_UART);
   interrupt_enable(UART0_IRQ, 1);
 }
 

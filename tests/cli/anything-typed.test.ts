@@ -40,7 +40,9 @@ const VALUES = [
 const optionsOf = async (command: string): Promise<string[]> =>
   [...(await helpOf(...command.split(' '))).matchAll(/^ {2}(?:-\w, )?(--[a-z-]+)/gm)]
     .map(([, option = '']) => option)
-    .filter((option) => !['--out', '--help', '--version', '--port', '--json'].includes(option));
+    .filter(
+      (option) => !['--out', '--store', '--help', '--version', '--port', '--json'].includes(option),
+    );
 
 let store = '';
 const options = new Map<string, string[]>();

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
+import { FLASH_ADDRESS } from '../../firmware/image/uf2';
 import { LIMITER } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
@@ -16,7 +17,10 @@ import {
 /** Longest stay in JavaScript (`SCRIPT_LIMIT_MS`), and time to notice. */
 const SCRIPT_LIMIT_MS = 2000;
 /** The engine's abort statuses (`xs.h`). */
-const ABORT = { memory: 1, stack: 2, computation: 7 } as const;
+const ABORT = { memory: 1, stack: 2, computation: 7, rejection: 8 } as const;
+/** As in `firmware/runtime/restart.h`. */
+const FAULT = { stackOverflow: 1, noMemory: 3 } as const;
+const SAFETY_STEP_MS = 50;
 const TELL = 'say(board.resetCause() + " " + board.resetDetail());';
 
 const ONCE = 'if (board.resetCause() === "power-on")';
@@ -132,6 +136,16 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(detail).toBeLessThan(0x10000000 + image.bytes.length);
   });
 
+  it.each([
+    ['rejected', 'Promise.reject(new Error("no"));'],
+    ['waited for', 'Promise.resolve(1).then(() => {});'],
+  ])('that makes a promise, %s, is restarted: the board runs none', async (what, script) => {
+    const name = `promise-${what.replace(/\W/g, '-')}`;
+    const chip = powered(await misbehaving(name, `board.leaseMat(10000); ${script}`));
+    untilRestart(chip, 3000);
+    expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.rejection });
+  });
+
   it('that asks for a restart gets one, with no fault counted', async () => {
     const script = `${TELL} if (board.resetCause() === "power-on" && ticks === 2) board.restart();`;
     const chip = powered(await misbehaving('restart', script));
@@ -139,6 +153,31 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     untilRestart(chip, 3000);
     chip.run(100);
     expect(lines.at(-1)).toBe('request 0');
+  });
+});
+
+describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }, () => {
+  it('is restarted when something wrote below its stack, mat off within a safety step', async () => {
+    const image = await misbehaving('mat-on', 'board.leaseMat(10000);');
+    const chip = powered(image);
+    chip.run(1500);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    chip.spoilWord(image.symbols.get('stack_bottom') ?? 0);
+    untilRestart(chip, SAFETY_STEP_MS + 1);
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT.stackOverflow });
+  });
+
+  it('without its frozen realm switches nothing on and keeps trying, slower and slower', async () => {
+    const image = await misbehaving('mat-on', 'board.leaseMat(10000);');
+    const bytes = image.bytes.slice();
+    bytes.fill(0, (image.symbols.get('realm_start') ?? 0) - FLASH_ADDRESS);
+    const chip = powered({ ...image, bytes });
+    const matOnMs = onTimer(chip, 'mat');
+    untilRestart(chip, 1000);
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT.noMemory });
+    chip.run(30_000);
+    expect(chip.starts.length).toBeLessThan(12);
+    expect(matOnMs(chip.nowMs)).toBe(0);
   });
 });
 

@@ -146,6 +146,16 @@ export function figures(chip: Chip, image: BuiltImage) {
   };
 }
 
+/** In this time a started board has cleared its variables: before, they hold the noise of power-up. */
+const CLEARED_MS = 5;
+
+/** Runs a board that was just started to the end of its first control tick; the time then, ms. */
+export function firstTickMs(chip: Chip, image: BuiltImage): number {
+  chip.run(CLEARED_MS);
+  if (!chip.runUntil(() => figures(chip, image).ticks > 0, 5000)) throw new Error('No tick came.');
+  return chip.nowMs;
+}
+
 /** What each expression gives on the board, or the name of the error it throws. */
 export async function said(
   name: string,

@@ -1,8 +1,24 @@
 /** The layer in C holds whatever JavaScript does: leases, limiter, the pump's hour, a stuck bus. */
 import { describe, expect, it } from 'vitest';
 import { OUTPUT } from '../../firmware/board';
-import { LIMITER, MAT_LEASE_MAX_MS, PUMP_LEASE_MAX_MS } from '../../shared/board/map';
-import { BUILD_LIMIT_MS, cannotBuild, heardLines, misbehaving, onTimer, powered } from './images';
+import {
+  FLASH_BYTES,
+  FLASH_MAP,
+  FLASH_PAGE_BYTES,
+  FLASH_SECTOR_BYTES,
+  LIMITER,
+  MAT_LEASE_MAX_MS,
+  PUMP_LEASE_MAX_MS,
+} from '../../shared/board/map';
+import {
+  BUILD_LIMIT_MS,
+  cannotBuild,
+  heardLines,
+  misbehaving,
+  onTimer,
+  powered,
+  said,
+} from './images';
 
 /** The safety layer looks this often (`SAFETY_STEP_MS`). */
 const STEP_MS = 50;
@@ -132,5 +148,23 @@ describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () =>
     expect(lines.length).toBeGreaterThanOrEqual(2);
     expect(new Set(lines)).toEqual(new Set(['NaN']));
     expect(chip.starts).toHaveLength(1);
+  });
+});
+
+describe.skipIf(cannotBuild)('the program in flash', { timeout: BUILD_LIMIT_MS }, () => {
+  it('cannot be changed by JavaScript, nor can anything beyond the chip', async () => {
+    const last = FLASH_MAP.settings.offset - FLASH_PAGE_BYTES;
+    const attempts = [
+      'board.flashErase(0)',
+      `board.flashErase(${FLASH_MAP.settings.offset - FLASH_SECTOR_BYTES})`,
+      'board.flashProgram(0, new Uint8Array(4))',
+      `board.flashProgram(${last}, new Uint8Array(${FLASH_PAGE_BYTES + 1}))`,
+      `board.flashErase(${FLASH_BYTES})`,
+      `board.flashProgram(${FLASH_BYTES - 1}, new Uint8Array(2))`,
+      `board.flashErase(${FLASH_MAP.settings.offset + 1})`,
+      'board.flashErase(-4096)',
+      'board.flashErase(NaN)',
+    ];
+    expect(await said('no-write', attempts)).toEqual(attempts.map(() => 'false'));
   });
 });

@@ -12,6 +12,7 @@ import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
 export { BusFault, ImageError } from './bus';
 export type { OutputName } from './machine';
 
+const RAM_ADDRESS = 0x20000000;
 const RAM_BYTES = 264 * 1024;
 const NANOS_PER_MS = 1e6;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
@@ -134,7 +135,13 @@ export class Chip {
 
   /** A word of RAM, for figures: `address` as the image's symbols tell it. */
   word(address: number): number {
-    return this.machine?.rp2040.sramView.getUint32(address - 0x20000000, true) ?? 0;
+    return this.machine?.rp2040.sramView.getUint32(address - RAM_ADDRESS, true) ?? 0;
+  }
+
+  /** Turns a word of RAM over, as something does that writes where it must not. */
+  spoilWord(address: number): void {
+    const ram = this.machine?.rp2040.sramView;
+    ram?.setUint32(address - RAM_ADDRESS, ~this.word(address), true);
   }
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */

@@ -11,6 +11,7 @@ const REASONS: Readonly<Record<string, string>> = {
   probe: 'a probe is in doubt',
   'pump-not-calibrated': 'the pump is not calibrated',
   'capacity-unknown': 'not marked soaked yet',
+  'pump-hour': 'the pump has run as long as it may in this hour',
   'transplant-hold': 'left alone after transplanting',
   handling: 'a hand on the tray',
   'tray-off': 'the tray is not on the scale',

@@ -9,6 +9,8 @@ export const SENSING_LIMITS = {
   probeSmoothingMs: 10_000,
   /** This many bad readings in a row make a fault; the mat drops at the first. */
   probeFaultTicks: 3,
+  /** So many good ones in a row end it: a loose contact must not fill journal and flash. */
+  probeSoundTicks: 60,
   /** A true probe never repeats its averaged code exactly for so long. */
   probeFrozenMs: 30 * MINUTE_MS,
   /** Codes closer than this count as the same. */

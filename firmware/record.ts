@@ -9,6 +9,7 @@ import type { Tray } from './tray';
 
 type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
 
+/** What is written down of one tray, and when next. */
 export class Recorder {
   /** Mat duty since the last reading, 0..1, as the last reading told. */
   dutyShare = 0;

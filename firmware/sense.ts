@@ -4,9 +4,10 @@ import { dryBackShare } from '../shared/physics/dry-back';
 import { effectiveG, isHandled, nextWeight } from './control/weight';
 import type { Tray } from './tray';
 
-/** During a dose a rise up to this many times the planned mass is the dose's, not a hand's. */
+/** A rise up to this many times the planned dose is the dose's, not a hand's; 1 ml counts as 1 g. */
 const DOSE_RISE_MAX = 3;
 
+/** Reads both probes, the scale and the outputs, `dtMs` after the last time. */
 export function sense(tray: Tray, dtMs: number): void {
   const { board, rootZone, mat, scale, uptimeMs } = tray;
   rootZone.take(board.readProbe(PROBE_CHANNEL.rootZone), uptimeMs, dtMs);

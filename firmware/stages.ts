@@ -4,6 +4,7 @@ import { changeByMark, changeByTime, type StageChange, type StageState } from '.
 import { NO_STAGE, WATER_LIMITS } from './limits';
 import type { Tray } from './tray';
 
+/** The stage part of the run state, as `control/stages.ts` takes it. */
 export function stageState(tray: Tray): StageState {
   const { stage: index, stageRunMs: runMs, staying } = tray.run;
   return { index, runMs, staying };

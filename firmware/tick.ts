@@ -19,6 +19,7 @@ const SOUND_EVERY = 3;
 /** Lamp while all is well: on for one tick in so many. */
 const HEARTBEAT_EVERY = 5;
 
+/** Moves one tray on, tick by tick. */
 export class Ticker {
   readonly recorder: Recorder;
   readonly weightWatch: WeightWatch;
@@ -40,6 +41,7 @@ export class Ticker {
     this.#watering = new Watering(tray);
   }
 
+  /** One tick. Time is the board's: a late or missing tick only makes the step longer. */
   tick(): void {
     const { tray } = this;
     const uptimeMs = tray.board.clockMs();

@@ -12,7 +12,7 @@ import { type Board, RESET_CAUSES } from './board';
 import { HEAT_OFF, type HeatState } from './control/heat';
 import { stageOf } from './control/stages';
 import { WATER_IDLE, type WaterState } from './control/water';
-import { NO_WEIGHT, type WeightState } from './control/weight';
+import { isHandled, NO_WEIGHT, type WeightState } from './control/weight';
 import { AlarmBank } from './guard/alarm-bank';
 import { GUARD_LIMITS, NO_STAGE } from './limits';
 import { CalibrationStore } from './run/calibrations';
@@ -34,6 +34,7 @@ import { FIRMWARE_VERSION_CODE } from './version';
 /** First entry of `RESET_CAUSES` that is a fault of the board, not a hand on its supply. */
 const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');
 
+/** One tray: made once at each start, with what flash holds of it. */
 export class Tray {
   readonly settings: Settings;
   readonly journal: Journal;
@@ -50,18 +51,24 @@ export class Tray {
   /** Time of day at uptime 0, Unix ms; NaN while unknown. */
   unixAtBootMs = Number.NaN;
 
-  /** Time of day when the board was last known to run, Unix ms; 0 once it has been accounted for. */
+  /**
+   * Time of day at uptime 0, had the board not been off before, Unix ms; 0 when unknown, and once the
+   * outage has been accounted for.
+   */
   offSinceUnixMs = 0;
   /** Pump time of the last run, ms. */
   lastRunMs = 0;
 
+  /** Uptime of the running tick, ms. */
   uptimeMs = 0;
+  /** Bits of `OUTPUT` at the start of the tick. */
   outputs = 0;
   heat: HeatState = HEAT_OFF;
   water: WaterState = WATER_IDLE;
   weight: WeightState = NO_WEIGHT;
   /** Weight without handling's share, g; NaN while unknown. */
   trayG = Number.NaN;
+  /** 0 at container capacity, 1 when dry; NaN while unknown. */
   dryBackShare = Number.NaN;
   /** A watering cycle is under way: from the start share down to the stop share. */
   cycling = false;
@@ -70,6 +77,7 @@ export class Tray {
   waterHeldBy: string | null = null;
   /** The band in force now: day, night, or none. */
   band: Band | null = null;
+  /** Something was lost because the flash did not take it; until the next start. */
   storageFailed = false;
   /** The newest checkpoint is on the flash: what is charged now survives a power cut. */
   runKept = true;
@@ -132,10 +140,13 @@ export class Tray {
   checkpoint(): void {
     this.stale = false;
     const { run } = this;
-    run.shiftG = this.weight.shiftG;
-    run.settledG = this.weight.settledG;
-    const unixMs = this.unixMs(this.uptimeMs);
-    run.unixMs = Number.isNaN(unixMs) ? 0 : unixMs;
+    const { weight, uptimeMs, offSinceUnixMs } = this;
+    run.shiftG = weight.shiftG;
+    // In the middle of handling the weight from before: a restart must notice the hand again.
+    run.settledG = isHandled(weight) ? weight.beforeG : weight.settledG;
+    const unixMs = this.unixMs(uptimeMs);
+    // While the clock is unknown, an outage not yet accounted for stays behind it.
+    run.unixMs = Number.isNaN(unixMs) ? offSinceUnixMs && offSinceUnixMs + uptimeMs : unixMs;
     this.alarms.codes(run.alarmStates);
     packCheckpoint(run, this.#packed);
     this.runKept = this.settings.set(SETTING.run, this.#packed);

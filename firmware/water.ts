@@ -4,6 +4,7 @@ import { trayAtDryBackG } from '../shared/physics/dry-back';
 import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
 import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
+import { OUTPUT } from './board';
 import { inDayWindow } from './control/heat';
 import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from './control/water';
 import { isHandled } from './control/weight';
@@ -13,12 +14,16 @@ import type { Tray } from './tray';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
 
+/** Watering of one tray, with what it remembers between ticks. */
 export class Watering {
+  /** For how long the tray has needed water, ms. */
   #needMs = 0;
+  /** Doses that could not be weighed, since the last that could. */
   #unproved = 0;
 
   constructor(readonly tray: Tray) {}
 
+  /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
   tick(dtMs: number): void {
     const { tray } = this;
     const { stage, water } = tray;
@@ -96,7 +101,12 @@ export class Watering {
     const ownsDose = reason === 'rescue' || stage?.kind === 'weigh';
     if (water.phase !== 'service') return this.tray.waterHeldBy !== null || !ownsDose;
     const held = alarms.pumpHeldBy;
-    return held === 'restarting-often' || held === 'pump-stuck-on';
+    return held === 'restarting-often' || held === 'pump-stuck-on' || this.#hourSpent;
+  }
+
+  /** The runtime has switched the pump off: it has run as long as it may in this hour. */
+  get #hourSpent(): boolean {
+    return (this.tray.outputs & OUTPUT.pumpHourSpent) !== 0;
   }
 
   #settled(): boolean {
@@ -108,6 +118,7 @@ export class Watering {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
     if (stage === null) return 'not-sown';
+    if (this.#hourSpent) return 'pump-hour';
     if (!this.tray.runKept) return 'storage';
     if (scale.state !== 'ok') return 'scale';
     if (pump === null) return 'pump-not-calibrated';
@@ -178,11 +189,15 @@ export class Watering {
     tray.stale = true;
     if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
     const expectedG = dose.plannedMl * G_PER_ML;
-    const unproved = dose.verdict === 'handled' || dose.verdict === 'unproved';
-    this.#unproved = unproved ? this.#unproved + 1 : 0;
-    if (dose.verdict === 'too-large') {
+    // A dose that was stopped tells nothing either way; but one that never fits into the pump's hour
+    // would be repeated, unproved, for ever.
+    const { verdict } = dose;
+    const cutShort = verdict === 'stopped' && this.#hourSpent;
+    if (verdict === 'handled' || verdict === 'unproved' || cutShort) this.#unproved++;
+    else if (verdict !== 'stopped') this.#unproved = 0;
+    if (verdict === 'too-large') {
       alarms.strike('dose-too-large', uptimeMs, dose.gainedG, expectedG);
-    } else if (dose.verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {
+    } else if (verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {
       alarms.strike('dose-not-seen', uptimeMs, dose.gainedG, expectedG);
       this.#unproved = 0;
     }

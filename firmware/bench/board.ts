@@ -25,6 +25,7 @@ function lease(ms: number, maxMs: number): number {
   return ms > 0 ? Math.min(Math.floor(ms), maxMs) : 0;
 }
 
+/** The board of one bench; it outlives the firmware's restarts. */
 export class SimulatedBoard implements Board {
   sounderOn = false;
   lampOn = false;
@@ -55,7 +56,8 @@ export class SimulatedBoard implements Board {
     this.cause = cause;
     this.detail = detail;
     this.pumpHour = 0;
-    this.pumpHourMs = 0;
+    // Only without power does the runtime forget: restarts must not buy the pump more time.
+    if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
     this.sense();
   }
 

@@ -33,7 +33,7 @@ export interface RigOptions {
 
 /** An empty 10 x 20 inch tray. */
 const TRAY_G = 180;
-export const DEFAULT_START_UNIX_MS = Date.UTC(2026, 2, 1, 8);
+const DEFAULT_START_UNIX_MS = Date.UTC(2026, 2, 1, 8);
 
 const DAY_MS = 86_400_000;
 /** Ten conversions a second. */

@@ -17,6 +17,7 @@ export interface StageChange {
   readonly reason: StageReason;
 }
 
+/** Before the first stage. */
 export const NOT_SOWN: StageState = { index: NO_STAGE, runMs: 0, staying: false };
 
 /** The running stage, or null before sowing. */

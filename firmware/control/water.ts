@@ -57,6 +57,7 @@ export interface WaterStep {
   readonly ended: DoseEnd | null;
 }
 
+/** Nothing under way. */
 export const WATER_IDLE: WaterState = {
   phase: 'idle',
   sinceMs: 0,
@@ -196,11 +197,12 @@ function end(
 
 /**
  * Whether a gain proves a dose of `expectedG`: within 70..130 %, and clearly above the scale's noise.
- * `noiseG` is the standard deviation of the weight.
+ * `noiseG` is the standard deviation of single codes of the scale, so more than the weight's own.
  */
 export function judgeGain(gainedG: number, expectedG: number, noiseG: number): DoseVerdict {
   const leastG = Math.max(expectedG * LIMITS.gainMinShare, LIMITS.gainNoiseSigmas * noiseG);
-  if (gainedG < leastG) return 'not-seen';
+  // The other way round, so that a gain nobody knows is not seen either.
+  if (!(gainedG >= leastG)) return 'not-seen';
   return gainedG > expectedG * LIMITS.gainMaxShare + LIMITS.gainNoiseSigmas * noiseG
     ? 'too-large'
     : 'seen';

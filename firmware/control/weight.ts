@@ -20,6 +20,7 @@ export interface WeightState {
   readonly quietSinceMs: number;
 }
 
+/** Nothing known of the weight yet, and nothing missing. */
 export const NO_WEIGHT: WeightState = {
   shiftG: 0,
   settledG: Number.NaN,

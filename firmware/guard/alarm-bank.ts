@@ -11,6 +11,7 @@ import {
   type AlarmState,
 } from '../../shared/alarms/catalogue';
 
+/** One alarm as it stands now. */
 export class AlarmRecord {
   readonly spec: AlarmSpec;
   /** The condition holds now. */
@@ -21,6 +22,7 @@ export class AlarmRecord {
   seen = false;
   /** Uptime until which the alarm is shelved, ms; 0 when not. */
   shelvedUntilMs = 0;
+  /** Uptime at which it was raised, ms; 0 when that was before this start. */
   raisedMs = 0;
   /** The value that decided and the limit it met; NaN when none. */
   value = Number.NaN;
@@ -38,12 +40,14 @@ export class AlarmRecord {
   }
 }
 
-/** Codes of `AlarmBank.codes`: not standing, standing, standing and seen. */
+/** Codes of `AlarmBank.codes`; 0: not standing. */
 const STANDING = 1;
 const SEEN = 2;
 
+/** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
+/** All alarms of one tray. */
 export class AlarmBank {
   readonly records = ALARM_NAMES.map((name) => new AlarmRecord(name));
   /** Name of an alarm that holds the mat off, or null. */
@@ -61,6 +65,7 @@ export class AlarmBank {
     for (const record of this.records) this.#byName.set(record.name, record);
   }
 
+  /** The record of this name; every alarm has one. */
   record(name: AlarmName): AlarmRecord {
     const record = this.#byName.get(name);
     if (record === undefined) throw new RangeError(`no alarm ${name}`);
@@ -87,7 +92,7 @@ export class AlarmBank {
     this.#changed(record, present ? 'raised' : 'returned');
   }
 
-  /** Raises a latched alarm whose condition is a single happening (a dose not seen), once. */
+  /** Raises a latched alarm whose condition is a single happening (a dose not seen): gone at once. */
   strike(name: AlarmName, uptimeMs: number, value: number, limit: number): void {
     const record = this.record(name);
     if (record.standing) return;
@@ -95,7 +100,7 @@ export class AlarmBank {
     record.present = false;
   }
 
-  /** A person has seen it. */
+  /** A person has seen it. Does nothing when it does not stand. */
   accept(name: AlarmName): AlarmRecord {
     const record = this.record(name);
     if (record.standing && !record.seen) {
@@ -140,7 +145,8 @@ export class AlarmBank {
   restore(codes: Uint8Array): void {
     this.records.forEach((record, i) => {
       const code = codes[i] ?? 0;
-      record.standing = record.spec.latched && (code === STANDING || code === SEEN);
+      // A code of another firmware still says that something was wrong.
+      record.standing = record.spec.latched && code !== 0;
       record.seen = code === SEEN;
     });
     this.#summarise();

@@ -13,6 +13,7 @@ const STUCK_MIN = LIMITS.stuckMs / MINUTE_MS;
 const TREND_MIN = 10;
 const LEVEL_MIN = 60;
 
+/** Watches what the mat does to the root zone. */
 export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
 

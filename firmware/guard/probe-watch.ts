@@ -13,6 +13,7 @@ const NEAR_CODES = 100;
  */
 const isNearLimit = (code: number, hotCode: number): boolean => code < hotCode + NEAR_CODES;
 
+/** Watches both probes. */
 export class ProbeWatch {
   constructor(readonly tray: Tray) {}
 

@@ -6,6 +6,7 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** Watches for an even inflow. */
 export class PumpWatch {
   #fromG = Number.NaN;
   #fromMs = 0;

@@ -2,7 +2,9 @@
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** Watches what was given, and what is missing. */
 export class WaterWatch {
+  /** For how long the tray has been too dry, ms. */
   #dryMs = 0;
 
   constructor(readonly tray: Tray) {}

@@ -8,6 +8,7 @@ const FALLING_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
 /** The rise must last, or a hand that only begins would be taken for a leak. */
 const RISING_MIN = 2;
 
+/** Watches the scale and the weight. */
 export class WeightWatch {
   readonly #history = new MinuteHistory(FALLING_MIN + 1);
   #lowestG = Number.NaN;

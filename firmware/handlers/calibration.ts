@@ -20,6 +20,7 @@ function unixMsNow(tray: Tray): number {
   return Number.isNaN(unixMs) ? 0 : Math.round(unixMs);
 }
 
+/** The scale at the last tick: raw code, weight and spread in g; null for what it cannot tell. */
 export function scaleRead(tray: Tray): Result<'scale.read'> {
   const { scale, uptimeMs } = tray;
   return {
@@ -32,14 +33,16 @@ export function scaleRead(tray: Tray): Result<'scale.read'> {
   };
 }
 
+/** Starts a mean of `samples` raw codes, one a tick; one under way is dropped. */
 export function scaleMeasure(
   tray: Tray,
   { 'samples': samples }: Params<'scale.measure'>,
 ): Result<'scale.measure'> {
-  tray.scale.measurement = new Measurement(samples, tray.uptimeMs);
+  tray.scale.measurement = new Measurement(samples);
   return { 'uptimeMs': tray.uptimeMs };
 }
 
+/** How far the measurement is, in codes. Refuses `no-measurement` when none was started. */
 export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
   const { scale, rootZone } = tray;
   const { measurement } = scale;
@@ -57,6 +60,10 @@ export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
   };
 }
 
+/**
+ * Puts a calibration of the scale in use, dated by the board's own clock; the ones before stay as
+ * history. Refuses what no load cell gives (`checkScale`), and `storage-failing`.
+ */
 export function scaleCalibrate(
   tray: Tray,
   { 'token': _, ...calibration }: Params<'scale.calibrate'>,
@@ -68,7 +75,10 @@ export function scaleCalibrate(
   return { 'history': tray.calibrations.scale.length };
 }
 
-/** Nothing on the scale: its reading becomes zero. Only a small shift is believed. */
+/**
+ * Nothing on the scale: its reading becomes zero. Returns the shift, g. Refuses `scale-uncalibrated`,
+ * `zero-too-far` for more than drift can be, and `storage-failing`.
+ */
 export function scaleZero(
   tray: Tray,
   { 'zeroCode': zeroCode }: Params<'scale.zero'>,
@@ -84,6 +94,7 @@ export function scaleZero(
   return { 'shiftG': shiftG };
 }
 
+/** Puts calibration `index` of the history in use again; 0 is the one in use. */
 export function scaleRestore(
   tray: Tray,
   { 'index': index }: Params<'scale.restore'>,
@@ -107,6 +118,7 @@ function useScale(tray: Tray, calibration: ScaleCalibration, restored: boolean):
   });
 }
 
+/** Refuses what no load cell for a tray gives, and any calibration while the scale itself is faulty. */
 function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
   const { countsPerG, massG, cellG } = calibration;
   if (!(countsPerG > 0)) refuse('wrong-sign');
@@ -118,6 +130,7 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
   if (scale.state === 'silent' || scale.state === 'saturated') refuse('scale-faulty');
 }
 
+/** Both probes at the last tick: degrees Celsius, null while in doubt, and raw codes 0..4095. */
 export function probeRead(tray: Tray): Result<'probe.read'> {
   const { rootZone, mat, calibrations } = tray;
   return {
@@ -132,6 +145,7 @@ export function probeRead(tray: Tray): Result<'probe.read'> {
   };
 }
 
+/** Sets what is added to a probe's reading, K. Refuses `offset-too-large`, and `storage-failing`. */
 export function probeCalibrate(
   tray: Tray,
   { 'channel': channel, 'offsetK': offsetK }: Params<'probe.calibrate'>,
@@ -144,6 +158,10 @@ export function probeCalibrate(
   return { 'offsetK': offsetK };
 }
 
+/**
+ * Runs the pump for `ms` by the grower's hand, from the next tick on. Refuses `run-too-long`,
+ * `pump-busy` while anything else is under way, and `held-by-alarm` where no run is safe.
+ */
 export function pumpRun(
   tray: Tray,
   { 'ms': ms, 'reason': reason }: Params<'pump.run'>,
@@ -159,6 +177,7 @@ export function pumpRun(
   return { 'uptimeMs': tray.uptimeMs };
 }
 
+/** What the pump does: times in ms of pump time, `ranMs` of the run under way or else of the last. */
 export function pumpState(tray: Tray): Result<'pump.state'> {
   const { water } = tray;
   const running = water.phase === 'service' || water.phase === 'dosing';
@@ -170,6 +189,7 @@ export function pumpState(tray: Tray): Result<'pump.state'> {
   };
 }
 
+/** Sets the pump's rate, ml/s. Refuses `rate-implausible`, and `storage-failing`. */
 export function pumpCalibrate(
   tray: Tray,
   { 'mlPerS': mlPerS, 'cvPercent': cvPercent }: Params<'pump.calibrate'>,

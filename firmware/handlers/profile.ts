@@ -14,11 +14,13 @@ interface Upload {
   next: number;
 }
 
+/** One load of a profile at a time, and what the slots hold. A load under way is lost at a restart. */
 export class ProfileLoader {
   #upload: Upload | null = null;
 
   constructor(readonly tray: Tray) {}
 
+  /** Both slots: what profile is in each, and which one runs. */
   slots(): Result<'profile.slots'> {
     const { slots, run, profile } = this.tray;
     return {
@@ -35,6 +37,7 @@ export class ProfileLoader {
     };
   }
 
+  /** Empties the idle slot for an image. Refuses `slot-failing`. */
   begin({ 'bytes': bytes, 'crc': crc }: Params<'profile.begin'>): Result<'profile.begin'> {
     const slot = this.tray.profile === null ? 0 : 1 - this.tray.run.slot;
     if (!this.tray.slots.begin(slot, bytes)) refuse('slot-failing');
@@ -42,6 +45,7 @@ export class ProfileLoader {
     return { 'slot': slot };
   }
 
+  /** Writes the next piece; one that was written is answered only. Refuses `chunk-out-of-order`. */
   chunk({ 'offset': offset, 'data': data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
     const upload = this.#openUpload();
     if (offset < upload.next) return { 'next': upload.next };
@@ -53,7 +57,10 @@ export class ProfileLoader {
     return { 'next': upload.next };
   }
 
-  /** Checks the whole image as a stranger would, then switches slot and stage in one record. */
+  /**
+   * Checks the whole image as a stranger would, then switches slot and stage in one record. Refuses
+   * `image-incomplete`, `image-damaged`, `no-such-stage`, and what `decodeProfile` has against it.
+   */
   commit({ 'id': id, 'stage': stage }: Params<'profile.commit'>): Result<'profile.commit'> {
     const { tray } = this;
     const upload = this.#openUpload();
@@ -84,6 +91,7 @@ export class ProfileLoader {
     return { 'id': decoded.id, 'slot': upload.slot, 'stage': reportedStage(tray.run.stage) };
   }
 
+  /** A piece of the image in a slot from `offset` on; empty behind its end. */
   read({ 'slot': slot, 'offset': offset }: Params<'profile.read'>): Result<'profile.read'> {
     const bytes = this.tray.slots.size(slot);
     const length = Math.max(0, Math.min(LINK_LIMITS.profileChunkBytes, bytes - offset));

@@ -17,6 +17,7 @@ const seconds = (ms: number) => Math.max(0, Math.round(ms / 1000));
 const tenths = (value: number) => Math.round(value * 10) / 10;
 const hundredths = (value: number) => Math.round(value * 100) / 100;
 
+/** Who the board is, and what time it has. */
 export function hello(tray: Tray): Hello {
   return {
     'product': PRODUCT_NAME,
@@ -29,6 +30,7 @@ export function hello(tray: Tray): Hello {
   };
 }
 
+/** One alarm as the link tells it; its value and limit to two decimals, null when it has none. */
 export function alarmReport(tray: Tray, record: AlarmRecord): AlarmReport {
   const { uptimeMs } = tray;
   return {
@@ -48,6 +50,7 @@ export function alarmReports(tray: Tray): readonly AlarmReport[] {
     .map((record) => alarmReport(tray, record));
 }
 
+/** The whole state of the tray at the last tick. Weights to 0.1 g, temperatures to 0.01 K. */
 export function status(tray: Tray, recorder: Recorder): Status {
   const { run, profile, uptimeMs, journal, settings } = tray;
   return {

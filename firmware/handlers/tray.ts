@@ -38,6 +38,10 @@ export function clockSet(
   return { 'outageS': outageS };
 }
 
+/**
+ * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
+ * tray. Refuses `no-profile`, `not-sown`, and a weight that cannot be (`weightFor`, `markSoaked`).
+ */
 export function markSet(
   tray: Tray,
   ticker: Ticker,
@@ -98,17 +102,19 @@ function markSoaked(tray: Tray, capacityG: number): MarkNote | null {
   const { run, profile, stage } = tray;
   const medium = profile?.media[stage?.medium ?? profile.stages[0]?.medium ?? 0];
   let note: MarkNote | null = null;
+  let { dryG } = run;
   if (!run.dryWeighed) {
     if (medium === undefined) refuse('dry-weight-unknown');
-    run.dryG = capacityG - gFromMl(capacityWaterMl(medium));
+    dryG = capacityG - gFromMl(capacityWaterMl(medium));
     note = 'dry-reckoned';
   }
-  if (!(capacityG - run.dryG >= MARK_LIMITS.waterMinG) || !(run.dryG > 0))
-    refuse('no-water-gained', capacityG, run.dryG);
+  if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
+    refuse('no-water-gained', capacityG, dryG);
+  run.dryG = dryG;
   run.capacityG = capacityG;
   run.sinceSoakedMs = 0;
   tray.weight = { ...NO_WEIGHT, settledG: capacityG };
-  tray.write({ kind: 'capacity', capacityG, dryG: run.dryG, dryWeighed: run.dryWeighed });
+  tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed: run.dryWeighed });
   return note;
 }
 
@@ -121,6 +127,7 @@ function forgetWeights(tray: Tray): MarkNote {
   return 'weights-forgotten';
 }
 
+/** Goes on to the next stage by the grower's word. Refuses `not-sown` and `last-stage`. */
 export function stageNext(tray: Tray): Result<'stage.next'> {
   const { profile } = tray;
   if (profile === null || !tray.sown) refuse('not-sown');
@@ -130,6 +137,7 @@ export function stageNext(tray: Tray): Result<'stage.next'> {
   return { 'stage': tray.run.stage };
 }
 
+/** Keeps run time from ending the stage, or lets it again. Refuses `not-sown`. */
 export function stageStay(
   tray: Tray,
   { 'stay': stay }: Params<'stage.stay'>,
@@ -140,11 +148,13 @@ export function stageStay(
   return { 'staying': stay };
 }
 
+/** A person has seen the alarm. Refuses `alarm-normal`. */
 export function alarmAccept(tray: Tray, alarm: AlarmName): AlarmReport {
   if (tray.alarms.record(alarm).state === 'normal') refuse('alarm-normal', alarm);
   return alarmReport(tray, tray.alarms.accept(alarm));
 }
 
+/** Takes a latched alarm back. Refuses `alarm-normal`, and `still-present` while its cause is there. */
 export function alarmClear(tray: Tray, ticker: Ticker, alarm: AlarmName): AlarmReport {
   const record = tray.alarms.record(alarm);
   if (record.state === 'normal') refuse('alarm-normal', alarm);
@@ -154,6 +164,7 @@ export function alarmClear(tray: Tray, ticker: Ticker, alarm: AlarmName): AlarmR
   return alarmReport(tray, record);
 }
 
+/** Quiet for `forS` seconds, a day at most. Refuses `alarm-normal` and `shelved-too-long`. */
 export function alarmShelve(
   tray: Tray,
   { 'alarm': alarm, 'forS': forS }: Params<'alarm.shelve'>,

@@ -2,7 +2,7 @@
  * CRC-32 as the RP2040's ROM checks the boot stage with: polynomial 04C11DB7h, most significant bit
  * first, started at FFFFFFFFh, not inverted at the end (RP2040 data sheet 2.8.1.3.1).
  */
-export function bootStageCrc(bytes: Uint8Array): number {
+function bootStageCrc(bytes: Uint8Array): number {
   let crc = 0xffffffff;
   for (const byte of bytes) {
     crc = (crc ^ (byte << 24)) >>> 0;
@@ -13,6 +13,7 @@ export function bootStageCrc(bytes: Uint8Array): number {
   return crc;
 }
 
+/** The first page of flash, which the ROM checks and runs. */
 export const BOOT_STAGE_BYTES = 256;
 const CRC_OFFSET = 252;
 

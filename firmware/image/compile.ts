@@ -22,7 +22,7 @@ async function modifiedMs(path: string): Promise<number> {
 }
 
 /** Files a make rule (`object: source header \ header`) depends on. */
-export function dependencies(rule: string): string[] {
+function dependencies(rule: string): string[] {
   const [, files = ''] = rule.split(/:\s/, 2);
   return files
     .replace(/\\\r?\n/g, ' ')

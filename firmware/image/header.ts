@@ -16,7 +16,7 @@ import { LINK_LIMITS } from '../../shared/link/methods';
 import { OUTPUT, RESET_CAUSES } from '../board';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */
-export function macroName(name: string): string {
+function macroName(name: string): string {
   return name
     .replace(/([a-z0-9])([A-Z])/g, '$1_$2')
     .replace(/-/g, '_')
@@ -39,6 +39,7 @@ function powerOfTwo(atLeast: number): number {
   return 2 ** Math.ceil(Math.log2(atLeast));
 }
 
+/** Text of `board_map.h`. */
 export function boardHeader(): string {
   const causes = Object.fromEntries(RESET_CAUSES.map((cause, index) => [cause, index]));
   return [

@@ -14,6 +14,7 @@ async function sectionSizes(elf: string): Promise<Map<string, number>> {
   return new Map(rows.map(([name = '', bytes = '']) => [name, Number(bytes)]));
 }
 
+/** Sizes of the parts, in the order they are shown. Needs the toolchain. */
 export async function imageParts(image: BuiltImage): Promise<ImagePart[]> {
   const sections = await sectionSizes(image.elf);
   const size = (name: string) => sections.get(name) ?? 0;

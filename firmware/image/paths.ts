@@ -23,6 +23,7 @@ export interface ImagePaths {
   readonly generated: string;
 }
 
+/** The paths for the project whose top folder is `root`; makes none of them. */
 export function imagePaths(root: string = projectRoot()): ImagePaths {
   const cache = join(root, '.cache');
   return {

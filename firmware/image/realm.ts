@@ -13,6 +13,7 @@ const REALM_HAS_REGEXP = 0x45524c52;
 /** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
+/** The image with its realm frozen; throws a sentence when it cannot be. `symbols`: the program's. */
 export function withFrozenRealm(
   image: Uint8Array,
   symbols: ReadonlyMap<string, number>,

@@ -69,6 +69,7 @@ export const BYTECODE_TOOL_SOURCES = [
   'xsTree',
 ];
 
+/** Our own C and assembly, in `firmware/runtime/`. */
 export const RUNTIME_SOURCES = [
   'adc.c',
   'arguments.c',
@@ -94,7 +95,7 @@ export const RUNTIME_SOURCES = [
   'watchdog.c',
 ];
 
-export const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
+const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
 
 const CHIP_SECTIONS = ['-ffunction-sections', '-fdata-sections', '-fno-common'];
 
@@ -135,6 +136,7 @@ export function runtimeFlags(xs: string, runtime: string, generated: string): st
   ];
 }
 
+/** For the bytecode tool, which runs on the machine that builds. */
 export function bytecodeToolFlags(xs: string): string[] {
   return [
     '-O1',
@@ -147,6 +149,7 @@ export function bytecodeToolFlags(xs: string): string[] {
   ];
 }
 
+/** For the whole image; `map` is where the linker writes what lies where. */
 export function linkFlags(runtime: string, imageBytes: number, map: string): string[] {
   return [
     ...CHIP_FLAGS,

@@ -12,7 +12,7 @@ import {
   type Result,
   RPC_ERROR,
 } from '../../shared/link/methods';
-import { METHOD_FIELDS, takesToken } from '../../shared/link/params';
+import { changes, METHOD_FIELDS } from '../../shared/link/params';
 import type { RefusalFacts, RefusalReason } from '../../shared/link/refusals';
 import { Refusal } from './refusal';
 import { screen } from './screen';
@@ -56,10 +56,10 @@ interface Remembered {
   readonly outcome: Outcome;
 }
 
-const failure = (
+const failure = <R extends RefusalReason>(
   code: number,
-  reason: RefusalReason,
-  facts: RefusalFacts[RefusalReason] = [],
+  reason: R,
+  ...facts: RefusalFacts[R]
 ): Outcome => `"error":${JSON.stringify({ 'code': code, 'message': reason, 'data': facts })}`;
 
 const isRecord = (value: unknown): value is Untrusted =>
@@ -100,13 +100,18 @@ function idIn(text: string): Id {
   return digits === undefined ? null : Number(digits);
 }
 
+/** A reason that is told without facts. */
+type BareReason = {
+  [R in RefusalReason]: RefusalFacts[R] extends readonly [] ? R : never;
+}[RefusalReason];
+
 type Read =
   | { readonly reply: Reply; readonly request?: undefined }
   | { readonly request: Untrusted; readonly reply?: undefined };
 
 /** A line that is no request, answered; or the request itself; or null for what needs no answer. */
 function readRequest(line: ReceivedLine): Read | null {
-  const refuse = (code: number, reason: RefusalReason, id: Id = null) => ({
+  const refuse = (code: number, reason: BareReason, id: Id = null) => ({
     reply: { id, outcome: failure(code, reason) },
   });
   if (line.kind === 'damaged') {
@@ -143,7 +148,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     } catch (error) {
       if (!(error instanceof Refusal)) return report(method, error);
       const { reason, facts } = error;
-      return failure(reason === 'pump-busy' ? RPC_ERROR.busy : RPC_ERROR.refused, reason, facts);
+      return failure(reason === 'pump-busy' ? RPC_ERROR.busy : RPC_ERROR.refused, reason, ...facts);
     }
   }
 
@@ -162,10 +167,10 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
 
   function call(method: string, params: unknown, checked: boolean): Outcome {
     if (!isMethodName(method)) return failure(RPC_ERROR.methodNotFound, 'unknown-method');
-    if (!checked && takesToken(method)) return failure(RPC_ERROR.refused, 'no-crc');
-    if (!isRecord(params)) return failure(RPC_ERROR.invalidParams, 'bad-parameter', ['params']);
+    if (!checked && changes(method)) return failure(RPC_ERROR.refused, 'no-crc');
+    if (!isRecord(params)) return failure(RPC_ERROR.invalidParams, 'bad-parameter', 'params');
     if (suits(method, params)) return runOnce(method, params);
-    return failure(RPC_ERROR.invalidParams, 'bad-parameter', [badParameter(method, params) ?? '']);
+    return failure(RPC_ERROR.invalidParams, 'bad-parameter', badParameter(method, params) ?? '');
   }
 
   function answer(line: ReceivedLine): Reply | null {

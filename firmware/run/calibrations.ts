@@ -28,6 +28,7 @@ const PUMP_FIELDS = [
 ] as const satisfies readonly (keyof PumpCalibration)[];
 const PROBE_FIELDS = ['offsetK', 'unixMs'] as const satisfies readonly (keyof ProbeCalibration)[];
 
+/** Every calibration in force, read once at the start; each change goes to flash first. */
 export class CalibrationStore {
   /** Newest first; the first is in use. */
   scale: readonly ScaleCalibration[] = [];
@@ -77,16 +78,19 @@ export class CalibrationStore {
     return this.#keepScale([wanted, ...this.scale.filter((_, i) => i !== index)]);
   }
 
+  /** Puts a calibration in use. False when the flash failed: the old one stays. */
   usePump(calibration: PumpCalibration): boolean {
     if (!this.settings.set(SETTING.pump, pack(PUMP_FIELDS, [calibration]))) return false;
     this.pump = calibration;
     return true;
   }
 
+  /** Calibration of the probe on `channel` (`PROBE_CHANNEL`), or null. */
   probe(channel: number): ProbeCalibration | null {
     return this.#probes[channel] ?? null;
   }
 
+  /** Puts a calibration in use. False when the flash failed: the old one stays. */
   useProbe(channel: number, calibration: ProbeCalibration): boolean {
     if (!this.settings.set(probeKey(channel), pack(PROBE_FIELDS, [calibration]))) return false;
     this.#probes[channel] = calibration;

@@ -18,7 +18,10 @@ export interface RunState extends WaterAccount {
   stageRunMs: number;
   /** Run time of the controller since it was first switched on, ms. */
   totalRunMs: number;
-  /** Time of day at the checkpoint, Unix ms; 0 while unknown. */
+  /**
+   * Time of day at the checkpoint, Unix ms; 0 while unknown. Behind by the outages before it as long
+   * as no clock has told how long they were.
+   */
   unixMs: number;
   capacityG: number;
   dryG: number;
@@ -61,8 +64,10 @@ const ALARM_BYTES = 48;
 const HOURS_AT = 8 + NUMBER_FIELDS.length * 8;
 const FAULTS_AT = HOURS_AT + WATER_LIMITS.dayHours * 2;
 const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
+/** Length of a packed checkpoint. */
 export const CHECKPOINT_BYTES = ALARMS_AT + ALARM_BYTES;
 
+/** The run state of a board that has never run: nothing sown, nothing given, no weight known. */
 export function emptyRunState(): RunState {
   return {
     ...NUMBERS_AT_FIRST,

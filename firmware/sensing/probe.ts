@@ -13,6 +13,7 @@ export type CodeToCelsius = (code: number) => number;
 /** A bad reading weighs more than a good one, so that a loose contact is found out as well. */
 const BAD_WEIGHT = 2;
 
+/** One probe, read once a tick. */
 export class ProbeSense {
   /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
   celsius = Number.NaN;
@@ -26,6 +27,8 @@ export class ProbeSense {
 
   #wasBad = false;
   #badScore = 0;
+  /** The fault that was found, until the probe has read well for long enough. */
+  #fault: ProbeState | null = null;
   #frozenCode = Number.NaN;
   #frozenSinceMs = 0;
   /** Where it stood at the ends of the last steps, the newest at `#nextStep - 1`; NaN: not yet. */
@@ -38,7 +41,7 @@ export class ProbeSense {
 
   constructor(readonly toCelsius: CodeToCelsius) {}
 
-  /** One reading. `dtMs`: time since the last one. Movement is judged only after `settleMs`. */
+  /** One reading: raw code, uptime and the time since the last one, both in ms. Any code is taken. */
   take(code: number, uptimeMs: number, dtMs: number): void {
     this.code = code;
     const fault: ProbeState | null = !(code <= LIMITER.openCode)
@@ -53,13 +56,14 @@ export class ProbeSense {
     if (this.#wasBad) this.#forget();
     this.#wasBad = false;
     this.#badScore = Math.max(0, this.#badScore - 1);
+    if (this.#badScore === 0) this.#fault = null;
     const rawC = this.toCelsius(code) + this.offsetK;
     const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
     this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
     this.#judgeFrozen(code, uptimeMs);
     this.#judgeMovement(uptimeMs);
     const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
-    this.state = frozen ? 'frozen' : this.#jumped ? 'jumped' : 'ok';
+    this.state = this.#fault ?? (frozen ? 'frozen' : this.#jumped ? 'jumped' : 'ok');
     this.doubtful = this.state !== 'ok';
   }
 
@@ -70,10 +74,13 @@ export class ProbeSense {
 
   #takeBad(fault: ProbeState): void {
     this.#wasBad = true;
-    this.#badScore = Math.min(this.#badScore + BAD_WEIGHT, LIMITS.probeFaultTicks * BAD_WEIGHT);
+    this.#badScore += BAD_WEIGHT;
     this.doubtful = true;
     this.celsius = Number.NaN;
-    if (this.#badScore >= LIMITS.probeFaultTicks * BAD_WEIGHT) this.state = fault;
+    if (this.#badScore < LIMITS.probeFaultTicks * BAD_WEIGHT) return;
+    this.#badScore = LIMITS.probeSoundTicks;
+    this.#fault ??= fault;
+    this.state = this.#fault;
   }
 
   #forget(): void {

@@ -21,6 +21,7 @@ const NOISE_MEMORY = 64;
 const NOISE_OUTLIER_SIGMAS = 4;
 const NOISE_FLOOR_CODES = 16;
 
+/** One scale, read once a tick. */
 export class ScaleSense {
   state: ScaleState = 'silent';
   /** Newest raw code, NaN before the first. */
@@ -31,6 +32,7 @@ export class ScaleSense {
   spreadG = Number.NaN;
   /** Standard deviation of single codes, g; 0 while uncalibrated. */
   noiseG = 0;
+  /** The weight stands still; since this uptime, ms. */
   stable = false;
   stableSinceMs = 0;
   calibration: ScaleCalibration | null = null;
@@ -145,7 +147,7 @@ export class ScaleSense {
   }
 }
 
-/** A longer mean of raw codes, for calibration; takes codes until it has as many as wanted. */
+/** A longer mean of raw codes, for calibration; takes codes until it has `wanted`. All in codes. */
 export class Measurement {
   samples = 0;
   saturated = false;
@@ -154,10 +156,7 @@ export class Measurement {
   #firstHalf = 0;
   #secondHalf = 0;
 
-  constructor(
-    readonly wanted: number,
-    readonly startedMs: number,
-  ) {}
+  constructor(readonly wanted: number) {}
 
   get done(): boolean {
     return this.samples >= this.wanted;

@@ -41,8 +41,6 @@ export interface Journal {
   readPacked(from: number, count: number, into: Uint8Array): JournalPage;
   /** Erases a sector ahead of need when none is ready (about 45 ms). Call when idle. */
   prepare(): void;
-  /** Damaged entries behind the last sound one at power-on: what the last power cut tore. */
-  tornAtOpen(): number;
   eraseCountMax(): number;
   /** Whether flash has refused a program or an erase since power-on. */
   failing(): boolean;
@@ -64,22 +62,19 @@ export function openJournal(flash: FlashAccess): Journal {
   let current = NO_SECTOR;
   let slot = ENTRIES_PER_SECTOR;
   let ready = NO_SECTOR;
-  let torn = 0;
   let failing = false;
   let mayPrepare = true;
 
   const newest = ring.newest();
   if (newest !== NO_SECTOR) {
-    let end = findEnd(flash, ring.offsetOf(newest));
     current = newest;
+    slot = slotsUsed(flash, ring.offsetOf(newest));
     const before = ring.find(ring.numberOf(newest) - 1);
-    if (end.used === 0 && before !== NO_SECTOR) {
+    if (slot === 0 && before !== NO_SECTOR) {
       ready = newest;
       current = before;
-      end = findEnd(flash, ring.offsetOf(current));
+      slot = slotsUsed(flash, ring.offsetOf(current));
     }
-    slot = end.used;
-    torn = end.torn;
   }
 
   const next = (): number => {
@@ -155,7 +150,6 @@ export function openJournal(flash: FlashAccess): Journal {
       // On a chip that refuses everything, try again only when something was to be written.
       mayPrepare = false;
     },
-    tornAtOpen: () => torn,
     eraseCountMax: ring.eraseCountMax,
     failing: () => failing || ring.failing(),
   };
@@ -194,19 +188,13 @@ function numberByEntries(flash: FlashAccess, sectorOffset: number): number {
   return 0;
 }
 
-/** `used`: slots up to the last that is not erased. `torn`: damaged ones at their end. */
-function findEnd(flash: FlashAccess, sectorOffset: number): { used: number; torn: number } {
+/** Slots of a sector up to the last that is not erased, torn ones included. */
+function slotsUsed(flash: FlashAccess, sectorOffset: number): number {
   const entry = new Uint8Array(ENTRY_BYTES);
   let used = ENTRIES_PER_SECTOR;
-  const read = (slot: number): void => flash.flashRead(sectorOffset + slotOffset(slot), entry);
   for (; used > 0; used--) {
-    read(used - 1);
+    flash.flashRead(sectorOffset + slotOffset(used - 1), entry);
     if (entry.some((byte) => byte !== 0xff)) break;
   }
-  let torn = 0;
-  for (; torn < used; torn++) {
-    read(used - 1 - torn);
-    if (isEntrySound(entry, 0)) break;
-  }
-  return { used, torn };
+  return used;
 }

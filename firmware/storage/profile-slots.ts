@@ -30,6 +30,7 @@ export interface ProfileSlots {
   size(slot: number): number;
 }
 
+/** The slots of this flash; reads and writes nothing by itself. */
 export function profileSlots(flash: FlashAccess): ProfileSlots {
   const regionOf = (slot: number) => (slot === 1 ? REGIONS[1] : REGIONS[0]);
   const imageAt = (slot: number): number => regionOf(slot).offset + FLASH_PAGE_BYTES;

@@ -7,15 +7,14 @@ import type { FlashAccess } from './flash-access';
 export const RECORD_STEP_BYTES = 16;
 const HEAD_BYTES = RECORD_STEP_BYTES;
 const HEAD = { key: 0, mark: 1, length: 2, sequence: 4, valueCrc: 8, headCrc: 12 } as const;
-/** Value there, or key removed. Neither is what erased or zeroed flash reads as. */
-const MARK = { value: 0x56, removed: 0x52 } as const;
+/** Not what erased or zeroed flash reads as. */
+const MARK = 0x56;
 
 export const VALUE_BYTES_MAX = 1024;
 export const KEY_MAX = 255;
 
 export interface RecordHead {
   readonly key: number;
-  readonly removed: boolean;
   /** Of the value, bytes. */
   readonly length: number;
   /** The record with the highest one speaks for its key. */
@@ -31,15 +30,12 @@ export function recordBytes(length: number): number {
 /** The head at `offset` of `bytes`, or null when erased or damaged. Says nothing about the value. */
 export function readHead(bytes: Uint8Array, offset: number): RecordHead | null {
   const key = bytes[offset + HEAD.key] ?? 0;
-  const mark = bytes[offset + HEAD.mark];
   const length = readU16(bytes, offset + HEAD.length);
-  if (key === 0 || length > VALUE_BYTES_MAX) return null;
-  if (mark !== MARK.value && mark !== MARK.removed) return null;
+  if (key === 0 || bytes[offset + HEAD.mark] !== MARK || length > VALUE_BYTES_MAX) return null;
   const headCrc = crc32(bytes, offset, offset + HEAD.headCrc);
   if (readU32(bytes, offset + HEAD.headCrc) !== headCrc) return null;
   return {
     key,
-    removed: mark === MARK.removed,
     length,
     sequence: readU32(bytes, offset + HEAD.sequence),
     valueCrc: readU32(bytes, offset + HEAD.valueCrc),
@@ -62,21 +58,22 @@ export function isValueSound(
   return crc === head.valueCrc;
 }
 
+/** The value of the record at `offset` of the chip; `isValueSound` has looked at it before. */
 export function readValue(flash: FlashAccess, offset: number, head: RecordHead): Uint8Array {
   const value = new Uint8Array(head.length);
   flash.flashRead(offset + HEAD_BYTES, value);
   return value;
 }
 
-/** A record in RAM, ready to be written. `value` null: the key is removed. */
-export function makeRecord(key: number, sequence: number, value: Uint8Array | null): Uint8Array {
-  const length = value?.length ?? 0;
+/** A record in RAM, ready to be written. */
+export function makeRecord(key: number, sequence: number, value: Uint8Array): Uint8Array {
+  const { length } = value;
   const record = new Uint8Array(recordBytes(length)).fill(0xff);
   record[HEAD.key] = key;
-  record[HEAD.mark] = value === null ? MARK.removed : MARK.value;
+  record[HEAD.mark] = MARK;
   writeU16(record, HEAD.length, length);
   writeU32(record, HEAD.sequence, sequence);
-  if (value !== null) record.set(value, HEAD_BYTES);
+  record.set(value, HEAD_BYTES);
   writeU32(record, HEAD.valueCrc, crc32(record, HEAD_BYTES, HEAD_BYTES + length));
   writeU32(record, HEAD.headCrc, crc32(record, 0, HEAD.headCrc));
   return record;

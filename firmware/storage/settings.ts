@@ -3,7 +3,7 @@
  * speaks for its key, so a power cut leaves the old value or the new one. Live records are carried
  * forward before their sector's turn comes, so an erase never takes the only copy of anything.
  *
- * Wear: a checkpoint of 288 bytes each five minutes fills a sector every 70 minutes and comes round
+ * Wear: a checkpoint of 272 bytes each five minutes fills a sector every 70 minutes and comes round
  * all sixteen in 19 hours: 100,000 erases last longer than two centuries.
  */
 import { FLASH_MAP, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
@@ -25,13 +25,14 @@ import {
 const MAGIC = 0x53455454;
 /** Live records older than so many sectors are carried forward: half the ring stays free to erase. */
 const CARRY_AFTER_SECTORS = 8;
+/** Sectors opened for one value: the first may be worn, or full of what was carried into it. */
+const OPENED_FOR_ONE_MAX = 2;
 
 export interface Settings {
   /** The value of a key, or null. */
   get(key: number): Uint8Array | null;
   /** Puts a value of at most 1 KB under a key 1..255. False when the flash failed: the old one stays. */
   set(key: number, value: Uint8Array): boolean;
-  remove(key: number): boolean;
   eraseCountMax(): number;
 }
 
@@ -104,7 +105,7 @@ export function openSettings(flash: FlashAccess): Settings {
   };
 
   /** Writes one record behind the last; false when it does not fit or the flash failed. */
-  function append(key: number, value: Uint8Array | null): boolean {
+  function append(key: number, value: Uint8Array): boolean {
     const record = makeRecord(key, sequence + 1, value);
     if (record.length > leftBytes()) return false;
     const offset = writeAt;
@@ -126,33 +127,23 @@ export function openSettings(flash: FlashAccess): Settings {
     const newest = ring.numberOf(index);
     for (const [key, { offset, head }] of [...live]) {
       if (newest - ring.numberOf(sectorOf(offset)) < CARRY_AFTER_SECTORS) continue;
-      append(key, head.removed ? null : readValue(flash, offset, head));
+      append(key, readValue(flash, offset, head));
     }
     return true;
-  }
-
-  function write(key: number, value: Uint8Array | null): boolean {
-    if (key < 1 || key > KEY_MAX) return false;
-    if (value !== null && value.length > VALUE_BYTES_MAX) return false;
-    // A second sector is tried once: the first may be worn, or full of what was carried.
-    for (let attempt = 0; attempt < 3; attempt++) {
-      if (append(key, value)) return true;
-      if (!openNext()) return false;
-    }
-    return false;
   }
 
   return {
     get: (key) => {
       const found = live.get(key);
-      if (found === undefined || found.head.removed) return null;
-      return readValue(flash, found.offset, found.head);
+      return found === undefined ? null : readValue(flash, found.offset, found.head);
     },
-    set: (key, value) => write(key, value),
-    remove: (key) => {
-      const found = live.get(key);
-      return found === undefined || found.head.removed || write(key, null);
+    set: (key, value) => {
+      if (key < 1 || key > KEY_MAX || value.length > VALUE_BYTES_MAX) return false;
+      for (let opened = 0; !append(key, value); opened++) {
+        if (opened === OPENED_FOR_ONE_MAX || !openNext()) return false;
+      }
+      return true;
     },
-    eraseCountMax: () => ring.eraseCountMax(),
+    eraseCountMax: ring.eraseCountMax,
   };
 }

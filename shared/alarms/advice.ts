@@ -341,11 +341,19 @@ const WATER_ADVICE = {
     quantity: 'share',
   },
   'calibration-missing': {
-    title: 'Not calibrated',
+    title: 'Water cannot be measured yet',
     meaning:
-      'The scale or the pump has never been calibrated, so water cannot be measured. None is given.',
-    causes: ['new controller', 'settings erased'],
-    next: ['Run `trayward scale calibrate`, then `trayward pump calibrate`.'],
+      'The stage waters by weight, and the scale or the pump was never calibrated, or the tray never marked soaked. No water is given.',
+    causes: [
+      'blocks transplanted and not yet marked `soaked`',
+      'new controller',
+      'settings erased',
+    ],
+    next: [
+      'See `trayward status` for what is missing.',
+      'The scale or the pump: `trayward scale calibrate`, then `trayward pump calibrate`.',
+      'The container capacity: soak and drain the tray, then `trayward mark soaked`.',
+    ],
     quantity: 'none',
   },
   'calibration-old': {

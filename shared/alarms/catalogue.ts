@@ -1,7 +1,7 @@
 /**
  * Every alarm the guard knows: its number and what it holds off. The board needs only this; how
- * urgent each is, and words for the grower, are the host's (`priority.ts`, `advice.ts`). States follow IEC 62682 /
- * ISA-18.2.
+ * urgent each is, and words for the grower, are the host's (`priority.ts`, `advice.ts`). States follow
+ * IEC 62682 / ISA-18.2.
  */
 
 export interface AlarmSpec {
@@ -11,6 +11,7 @@ export interface AlarmSpec {
   readonly dropsMat: boolean;
   /** While present (or latched) no dose is started, and a running one stops. */
   readonly dropsPump: boolean;
+  /** Sounds until a person accepts or shelves it. */
   readonly sounds: boolean;
 }
 

@@ -4,8 +4,9 @@ import type { AlarmName } from './catalogue';
 export type AlarmPriority = 'high' | 'medium' | 'low';
 
 /** Most urgent first. */
-export const PRIORITIES: readonly AlarmPriority[] = ['high', 'medium', 'low'];
+const PRIORITIES: readonly AlarmPriority[] = ['high', 'medium', 'low'];
 
+/** Priority of every alarm. */
 export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'probe-open': 'high',
   'probe-short': 'high',

@@ -154,7 +154,7 @@ export type JournalBody =
       readonly detail: number;
     }
   | {
-      /** The sound of nothing: a note that entries are missing, for example after a torn sector. */
+      /** Entries are missing here. No firmware so far writes it: a gap shows in the numbers. */
       readonly kind: 'gap';
       readonly lost: number;
     };

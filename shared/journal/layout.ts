@@ -28,12 +28,13 @@ import { MARKS } from '../profile/profile';
 import type { JournalBody, JournalKind } from './kinds';
 import { CALIBRATION_TARGETS, DOSE_REASONS, DOSE_VERDICTS, STAGE_REASONS } from './kinds';
 
+/** Length of every entry. */
 export const ENTRY_BYTES = 32;
 
+/** Offsets of the head's fields. */
 export const HEAD = { sequence: 0, boot: 4, kind: 6, uptime: 8 } as const;
 /** The small field, shared by most kinds for their stage. */
-export const SMALL_AT = 7;
-export const PAYLOAD_AT = 12;
+const SMALL_AT = 7;
 export const CRC_AT = 28;
 export const UPTIME_STEP_MS = 100;
 

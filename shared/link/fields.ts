@@ -15,6 +15,7 @@ export const whole = (min: number, max: number): Field<number> => {
   return (value): value is number => holds(value) && Number.isInteger(value);
 };
 
+/** True or false. */
 export const truth: Field<boolean> = (value): value is boolean => typeof value === 'boolean';
 
 /** One of a few words. */

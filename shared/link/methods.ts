@@ -42,13 +42,13 @@ export interface AlarmReport {
   readonly state: AlarmState;
   /** Seconds of shelving left, 0 when not shelved. */
   readonly shelvedS: number;
-  /** Seconds since it was raised. */
+  /** Seconds since it was raised, or since the start when it was raised before. */
   readonly ageS: number;
   readonly value: number | null;
   readonly limit: number | null;
 }
 
-/** Why an output is off although the control would want it on, or null. */
+/** What `status.read` tells. Null: unknown, or there is none. */
 export interface Status {
   readonly uptimeMs: number;
   readonly unixMs: number | null;
@@ -79,7 +79,7 @@ export interface Status {
     readonly lowC: number | null;
     readonly highC: number | null;
     readonly on: boolean;
-    /** Alarm or reason that holds the mat off. */
+    /** Alarm or other reason that holds the mat off, or null. */
     readonly heldBy: string | null;
     readonly dutyShare: number;
   };
@@ -94,6 +94,7 @@ export interface Status {
     readonly startShare: number | null;
     readonly stopShare: number | null;
     readonly phase: WaterPhase;
+    /** Alarm or other reason that holds water off, or null. */
     readonly heldBy: string | null;
     readonly dayMl: number;
     readonly dayCapMl: number | null;
@@ -117,7 +118,7 @@ export interface ScaleReading {
   readonly uptimeMs: number;
 }
 
-/** Mean of the raw codes collected since `begin`; done when `samples` were taken. */
+/** Mean of the raw codes taken since `scale.measure`; done when there are as many as wanted. */
 export interface ScaleMeasurement {
   readonly done: boolean;
   readonly samples: number;

@@ -28,7 +28,7 @@ const SAMPLES_MAX = 6_000;
 /** A probe that is further off is broken, not out of adjustment. */
 const PROBE_OFFSET_MAX_K = 10;
 const PUMP_ML_PER_S_MAX = 100;
-/** Also the longest time an alarm may stay shelved: a week. */
+/** A week; how long the board really lets an alarm rest is less (`GUARD_LIMITS`). */
 const SHELVE_MAX_S = 7 * 86_400;
 const HISTORY_MAX = 16;
 const slot = whole(0, 1);
@@ -116,3 +116,8 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
 /** Whether a call of `method` carries a token, so that repeating it cannot do it twice. */
 export const takesToken = (method: MethodName): boolean =>
   Object.hasOwn(METHOD_FIELDS[method], 'token');
+
+/** Whether a call of `method` changes something, and so is done only when its line carries a CRC. */
+export const changes = (method: MethodName): boolean =>
+  // A chunk goes by its place: repeating it needs no token.
+  takesToken(method) || method === 'profile.chunk';

@@ -50,7 +50,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'too-long': [];
   list: [];
   'not-plain': [];
-  'unknown-name': [name: string];
+  'unknown-name': [];
   'not-json': [];
   'not-a-request': [];
   'unknown-method': [];

@@ -47,8 +47,6 @@ export const GERMINATION = {
   },
 } as const satisfies Record<string, GerminationWindow>;
 
-export type GerminationCrop = keyof typeof GERMINATION;
-
 const BY_NAME: ReadonlyMap<string, GerminationWindow> = new Map(Object.entries(GERMINATION));
 
 /** The window of a crop by its name in a profile, any case; null for a crop not in the table. */

@@ -6,10 +6,10 @@ import { ROOM_AIR_KG_M3, USUAL_WATER_C, zFactorMlPerG } from './water';
  * How far a new calibration may lie from the last one, as a share of it (common practice: tubing
  * relaxes by 5 to 20 % over its life). At `warn` the tube is ageing; at `replace` it is worn out.
  */
-export const PUMP_DRIFT = { warn: 0.05, replace: 0.15 } as const;
+const PUMP_DRIFT = { warn: 0.05, replace: 0.15 } as const;
 
 /** Shorter runs are mostly starting and stopping (common practice: at least ten roller pulses). */
-export const PUMP_SHORTEST_RUN_S = 2;
+const PUMP_SHORTEST_RUN_S = 2;
 
 /** One run of the pump onto the scale. */
 export interface PumpRun {

@@ -3,10 +3,12 @@ export type Verdict<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly why: string };
 
+/** A value. */
 export function accept<T>(value: T): Verdict<T> {
   return { ok: true, value };
 }
 
+/** No value, and why: a sentence that says what to do. */
 export function refuse(why: string): { readonly ok: false; readonly why: string } {
   return { ok: false, why };
 }

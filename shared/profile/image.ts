@@ -18,6 +18,7 @@ import { PROFILE_LAYOUT } from './layout';
 import type { Profile } from './profile';
 import { checkProfile, type ProblemReason } from './rules';
 
+/** Raised when `layout.ts` changes. */
 export const IMAGE_VERSION = 1;
 /** One slot of the board: two flash sectors. */
 export const IMAGE_MAX_BYTES = 8192;

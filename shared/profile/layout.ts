@@ -71,6 +71,7 @@ const stage = record<Stage>({
   feedEc: number(2, 100, 0, LIMITS.feedEcMax),
 });
 
+/** The whole profile. */
 export const PROFILE_LAYOUT: Field<Profile> = record<Profile>({
   crop: text(LIMITS.cropBytesMax),
   title: text(LIMITS.titleBytesMax),

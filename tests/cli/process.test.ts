@@ -135,7 +135,7 @@ describe.each([
     expect((await trayward('alarm', 'accept', 'probe-open')).code).toBe(0);
     const shelved = json(await trayward('--json', 'alarm', 'shelve', 'probe-open', '--for', '2 h'));
     expect(shelved.result.shelvedS).toBe(2 * HOUR_S);
-    await bench.wait(60);
+    await bench.wait(120);
     expect((await trayward('alarm', 'clear', 'probe-open')).code).toBe(0);
     expect((await trayward('alarm', 'list')).stdout).toBe('No alarm.\n');
   });

@@ -96,7 +96,7 @@ describe('the results of commands', () => {
     await trayward('alarm list');
     await trayward('alarm accept probe-open');
     await trayward('alarm shelve probe-open --for 1h');
-    await bench.wait(60);
+    await bench.wait(120);
     await trayward('alarm clear probe-open');
     const store = `--store ${join(program.home, 'store')}`;
     await trayward(`journal pull ${store}`);

@@ -94,6 +94,18 @@ describe('the limiter', () => {
     expect(bench.rig.plant.pump.ranMs).toBeGreaterThan(LIMITER.pumpMaxMsPerHour);
     expect(bench.rig.plant.pump.ranMs).toBeLessThanOrEqual(2 * LIMITER.pumpMaxMsPerHour);
   });
+
+  it('nor more when the board restarts in between; a power cut alone begins anew', () => {
+    const bench = benchWith((board) => board.leasePump(2000));
+    bench.run(HOUR_MS / 4);
+    bench.reset('watchdog');
+    bench.run(HOUR_MS / 4);
+    expect(bench.rig.plant.pump.ranMs).toBe(LIMITER.pumpMaxMsPerHour);
+    bench.cutPower();
+    bench.restorePower();
+    bench.run(HOUR_MS / 4);
+    expect(bench.rig.plant.pump.ranMs).toBe(2 * LIMITER.pumpMaxMsPerHour);
+  });
 });
 
 describe('restarts', () => {

@@ -47,6 +47,28 @@ describe('doses that do not come out as they should', () => {
     expect(doses(grower)[1]?.verdict).toBe('seen');
   });
 
+  it('two that handling kept from being weighed call a person, a stopped one between them or not', () => {
+    const grower = wateredTray();
+    const nextDose = () => {
+      runToDose(grower);
+      grower.bench.run(3000);
+    };
+    const disturb = () => {
+      nextDose();
+      grower.bench.hand.takeTray();
+      grower.bench.run(MINUTE_MS);
+      grower.bench.hand.putTray();
+      grower.bench.run(MINUTE_MS);
+    };
+    disturb();
+    nextDose();
+    grower.call('pump.stop', {});
+    expect(grower.alarms()).toEqual([]);
+    disturb();
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'stopped', 'handled']);
+    expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+
   it('a worn tube that gives half is a dose not seen', () => {
     const grower = wateredTray();
     grower.bench.fault('tube-worn');
@@ -118,6 +140,43 @@ describe('caps', () => {
     expect(grower.status().water.dayMl).toBeGreaterThanOrEqual(dayMl);
     expect(grower.status().water.stageMl).toBeGreaterThanOrEqual(stageMl);
     expect(doses(grower)[0]?.verdict).toBe('cut');
+  });
+});
+
+describe('a pump that has run as long as it may in an hour', () => {
+  it('if slow, goes on in the next hour, and no dose passes for one that was not seen', () => {
+    const grower = wateredTray(
+      { watering: { startShare: 0.08, stopShare: 0.02 } },
+      { pump: { mlPerS: 0.15 } },
+    );
+    runToDose(grower);
+    const waits = () => grower.status().water.heldBy === 'pump-hour';
+    expect(grower.bench.runUntil(waits, 2 * HOUR_MS)).toBe(true);
+    const before = grower.bench.state().pump.ranS;
+    grower.bench.run(5 * HOUR_MS);
+    expect(grower.bench.state().pump.ranS).toBeGreaterThan(before + 600);
+    expect(new Set(doses(grower).map(({ verdict }) => verdict))).toEqual(
+      new Set(['seen', 'stopped']),
+    );
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('if too slow for a single dose, calls a person at the second', () => {
+    const grower = wateredTray({}, { pump: { mlPerS: 0.05 } });
+    grower.bench.runUntil(() => grower.alarms().length > 0, 4 * DAY_MS);
+    expect(grower.alarms()).toEqual(['dose-not-seen']);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['stopped', 'stopped']);
+  });
+
+  it('stops a run by hand as well, so that no calibration counts time that it stood still', () => {
+    const grower = sownTray();
+    const runs = Array.from({ length: 6 }, () => {
+      grower.call('pump.run', { ms: 120_000, reason: 'calibrate' });
+      grower.bench.run(125_000);
+      return grower.call('pump.state', {}, false).ranMs;
+    });
+    expect(runs.slice(0, 5)).toEqual([120_000, 120_000, 120_000, 120_000, 120_000]);
+    expect(runs[5]).toBeLessThan(2_000);
   });
 });
 

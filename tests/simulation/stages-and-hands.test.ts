@@ -85,6 +85,21 @@ describe('after the transplant', () => {
     runToDose(grower, 2 * HOUR_MS);
   });
 
+  it('a weight that is refused leaves the weights as they were', () => {
+    const grower = wateredTray();
+    grower.bench.hand.transplant();
+    grower.call('mark.set', { mark: 'transplanted' });
+    grower.bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    const weights = () => {
+      const { capacityG, dryG } = grower.status().water;
+      return [capacityG, dryG];
+    };
+    const before = weights();
+    expect(() => grower.call('mark.set', { mark: 'soaked', trayG: 300 })).toThrow(/does not go/);
+    expect(weights()).toEqual(before);
+  });
+
   it('power cuts do not shorten the hold', () => {
     const grower = wateredTray();
     grower.bench.hand.transplant();
@@ -139,6 +154,25 @@ describe('hands at the tray', () => {
     grower.bench.run(5 * MINUTE_MS);
     expect(dryBack(grower)).toBeCloseTo(before, 2);
     grower.bench.hand.putWeight(lidG);
+    grower.bench.run(5 * MINUTE_MS);
+    expect(dryBack(grower)).toBeCloseTo(before, 2);
+  });
+
+  it('a lid taken off just before the power is cut is no dry-back either', () => {
+    const grower = sownTray();
+    grower.bench.hand.putWeight(150);
+    grower.bench.run(5 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    grower.bench.run(MINUTE_MS);
+    const before = dryBack(grower);
+    grower.bench.hand.takeWeight();
+    grower.bench.run(30_000);
+    grower.call('mark.set', { mark: 'vented' });
+    grower.bench.run(2_000);
+    grower.bench.cutPower();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.restorePower();
+    grower.connect();
     grower.bench.run(5 * MINUTE_MS);
     expect(dryBack(grower)).toBeCloseTo(before, 2);
   });

@@ -53,6 +53,23 @@ describe('a tray left to itself', () => {
     expect(outageS).toBeLessThan(2 * 3600 + 6 * 60);
     expect(grower.status().heat.heldBy).toBe(null);
   });
+
+  it('adds every outage since the clock was last known, when nobody set it in between', () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    grower.bench.run(DAY_MS);
+    for (const hours of [2, 3]) {
+      grower.bench.cutPower();
+      grower.bench.run(hours * HOUR_MS);
+      grower.bench.restorePower();
+      grower.bench.run(HOUR_MS);
+    }
+    grower.connect();
+    const { outageS } = grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    expect(outageS).toBeGreaterThan(5 * 3600 - 1);
+    expect(outageS).toBeLessThan(5 * 3600 + 12 * 60);
+  });
 });
 
 describe('what the guard does', () => {

@@ -84,7 +84,6 @@ function summaryOf({ alarms }: Model) {
   );
   return {
     states: [...alarms].map(([name, { state }]) => `${name}: ${state}`),
-
     matHeld: holds('dropsMat'),
     pumpHeld: holds('dropsPump'),
     unaccepted: calling.length > 0,
@@ -108,7 +107,6 @@ class Step implements fc.Command<Model, Real> {
     const { bank } = real;
     expect({
       states: bank.records.map(({ name, state }) => `${name}: ${state}`),
-
       matHeld: bank.matHeldBy !== null,
       pumpHeld: bank.pumpHeldBy !== null,
       unaccepted: bank.unaccepted,
@@ -294,10 +292,16 @@ describe('an alarm', () => {
     expect(heard).toEqual([3_600]);
   });
 
-  it('of which flash holds nonsense, or nothing yet, starts as normal', () => {
+  it('that latches stands when flash holds a code nobody knows: it held something off', () => {
     const { bank } = newReal();
     bank.restore(new Uint8Array(ALARM_NAMES.length).fill(0xff));
-    expect(bank.records.every(({ state }) => state === 'normal')).toBe(true);
+    for (const { spec, state } of bank.records) {
+      expect(state).toBe(spec.latched ? 'latched-unaccepted' : 'normal');
+    }
+  });
+
+  it('of which flash holds nothing yet starts as normal', () => {
+    const { bank } = newReal();
     bank.restore(new Uint8Array(0));
     expect(bank.records.every(({ state }) => state === 'normal')).toBe(true);
   });

@@ -41,6 +41,19 @@ describe('a probe', () => {
     expect(states).toContain('open');
   });
 
+  it('with a contact that comes and goes for an hour has one fault, not one a second', () => {
+    const reading = new Reading();
+    const states: string[] = [];
+    for (let i = 0; i < 900; i++) {
+      reading.take(i % 2 ? OPEN : SHORT, 2);
+      states.push(reading.sense.state);
+      reading.at(25, 2);
+      states.push(reading.sense.state);
+    }
+    const changes = states.filter((state, i) => state !== states[i - 1]);
+    expect(changes).toEqual(['ok', 'open']);
+  });
+
   it('tells its temperature at once, with its calibration', () => {
     const { sense } = new Reading();
     sense.offsetK = -0.4;
@@ -65,7 +78,7 @@ describe('a probe', () => {
     expect(probe.sense.celsius - calm).toBeLessThan(0.2);
   });
 
-  it('open or short is in doubt at the first such code, and a fault at the third in a row', () => {
+  it('open or short is in doubt at the first such code, and a fault from the third in a row until a good minute', () => {
     for (const [code, fault] of [
       [OPEN, 'open'],
       [Number.NaN, 'open'],
@@ -78,6 +91,8 @@ describe('a probe', () => {
       expect(probe.sense.celsius).toBeNaN();
       probe.take(code, SENSING_LIMITS.probeFaultTicks - 1);
       expect(probe.sense.state).toBe(fault);
+      probe.at(25, SENSING_LIMITS.probeSoundTicks - 1);
+      expect([probe.sense.state, probe.sense.doubtful]).toEqual([fault, true]);
       probe.at(25, 1);
       expect([probe.sense.state, probe.sense.doubtful]).toEqual(['ok', false]);
     }

@@ -138,7 +138,7 @@ describe('an end code of the converter', () => {
 
   it('spoils a measurement for calibration', () => {
     const scale = new Weighing();
-    const measurement = new Measurement(10, 0);
+    const measurement = new Measurement(10);
     scale.sense.measurement = measurement;
     scale.at(4_000, 5);
     expect(measurement.saturated).toBe(false);
@@ -238,7 +238,7 @@ describe('a measurement', () => {
       values.reduce((sum, value) => sum + value, 0) / values.length;
     fc.assert(
       fc.property(codes, (taken) => {
-        const measurement = new Measurement(taken.length, 0);
+        const measurement = new Measurement(taken.length);
         for (const code of taken) measurement.take(code);
         measurement.take(5e9);
         const centre = mean(taken);

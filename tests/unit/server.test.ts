@@ -193,6 +193,8 @@ describe('a call that changes something', () => {
     expect([error?.code, error?.message]).toEqual([RPC_ERROR.refused, 'no-crc']);
     expect(board.done).toEqual([]);
     expect(typed(request('journal.info', {})).result).toEqual(INFO);
+    const chunk = typed(request('profile.chunk', { offset: 0, data: 'AAAA' }));
+    expect(chunk.error?.message).toBe('no-crc');
   });
 
   it('is never done when a bit of its line was flipped on the way', () => {

@@ -41,11 +41,6 @@ const set = (key: number, value: Uint8Array, times: number) =>
     for (let i = 0; i < times; i++) expect(real.settings.set(key, value)).toBe(true);
     model.values.set(key, value);
   });
-const remove = (key: number) =>
-  new Step(`remove ${key}`, (model, real) => {
-    expect(real.settings.remove(key)).toBe(true);
-    model.values.delete(key);
-  });
 const reopen = new Step('power off and on', (_, real) => {
   real.settings = openSettings(real.flash);
 });
@@ -65,7 +60,6 @@ const steps = (worn: boolean) => [
   fc.tuple(anyKey, anyValue, fc.constant(1)).map((args) => set(...args)),
   // Checkpoints of an hour to days: the ring turns several times.
   fc.tuple(anyKey, anyValue, fc.integer({ min: 2, max: 150 })).map((args) => set(...args)),
-  anyKey.map(remove),
   fc.constant(reopen),
   ...(worn ? [fc.nat(SECTORS - 1).map(wear)] : []),
 ];
@@ -133,7 +127,6 @@ describe('settings', () => {
     expect(settings.set(256, filled(1, 1))).toBe(false);
     expect(settings.set(1, filled(1, VALUE_BYTES_MAX + 1))).toBe(false);
     expect(settings.get(1)).toEqual(filled(1, 10));
-    expect(settings.remove(9)).toBe(true);
   });
 
   it('on a chip that refuses everything say so, and still tell the old value', () => {

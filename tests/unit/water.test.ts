@@ -250,6 +250,12 @@ describe('the gain that proves a dose', () => {
     expect(judgeGain(137, 100, 2)).toBe('too-large');
   });
 
+  it('is never seen where nobody knows what arrived', () => {
+    expect(judgeGain(Number.NaN, 100, 0)).toBe('not-seen');
+    expect(judgeGain(100, Number.NaN, 0)).toBe('not-seen');
+    expect(judgeGain(100, 100, Number.NaN)).toBe('not-seen');
+  });
+
   it('is never seen where nothing, or less, arrived', () => {
     fc.assert(
       fc.property(

@@ -16,7 +16,7 @@ export const PROBE: ThermistorParameters = { offsetK: 0, lagS: 20, dissipationMw
 export const MAT_PROBE: ThermistorParameters = { offsetK: 0, lagS: 15, dissipationMwK: 6 };
 
 /** The same bead hanging in still air. */
-export const IN_AIR = { lagS: 40, dissipationMwK: 2 } as const;
+const IN_AIR = { lagS: 40, dissipationMwK: 2 } as const;
 
 const SUPPLY_V = 3.3;
 /** The board averages this many conversions; each is a whole code. */
@@ -34,7 +34,7 @@ const CODES = Float64Array.from({ length: (TABLE_TO_C - TABLE_FROM_C) * STEPS_PE
 );
 
 /** ADC code, with a fraction, of a sound probe at `probeC` (clamped to -40..125 C). */
-export function idealCode(probeC: number): number {
+function idealCode(probeC: number): number {
   const at = (Math.min(TABLE_TO_C, Math.max(TABLE_FROM_C, probeC)) - TABLE_FROM_C) * STEPS_PER_K;
   const index = Math.floor(at);
   const low = CODES[index] ?? 0;

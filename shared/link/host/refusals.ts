@@ -52,7 +52,7 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
 
   'alarm-normal': 'There is no alarm {0} now.',
   'still-present':
-    'The cause of {0} is still there. Put it right first; the alarm can be cleared when it has gone.',
+    'The cause of {0} is still there, or has not been gone for a minute. Put it right first; the alarm can be cleared then.',
   'shelved-too-long': 'An alarm can be shelved for {0} s, which is a day, at most.',
 
   'chunk-out-of-order': 'The next part of the profile must begin at byte {0}. Load it again.',

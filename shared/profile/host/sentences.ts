@@ -41,8 +41,9 @@ const GERMINATION_LIMIT =
 /** Why each breach is one. */
 export const WHY: Readonly<Record<ProblemReason, string>> = {
   'out-of-range': 'This value is outside what the board accepts.',
-  'wrong-count': 'There are too few or too many here.',
-  'bad-text': 'This text is empty or too long for the board.',
+  'wrong-count':
+    'There are too few or too many here. In a text, a letter beyond the plain alphabet counts as two or more.',
+  'bad-text': 'This text has a control character in it, which a terminal would obey. Type it anew.',
   'band-upside-down': 'The band is upside down: "low" must be below "high".',
   'band-narrow': 'The band is so narrow that sensor noise would switch the mat.',
   'band-wide': 'The band is so wide that the roots would swing with it.',

@@ -9,6 +9,7 @@ import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
+import { imageRows, type Row } from './image-figures';
 import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
@@ -22,12 +23,6 @@ const PULL_ENTRIES = 30_000;
 const DAY_MS = 86_400_000;
 const DAYS = 30;
 const STARTS = 7;
-
-interface Row {
-  readonly what: string;
-  readonly value: string;
-  readonly goal: string;
-}
 
 function median(values: number[]): number {
   return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
@@ -146,10 +141,15 @@ async function pull(): Promise<Row[]> {
   }
 }
 
-async function main(): Promise<void> {
-  for (const { what, value, goal } of [simulation(), start(), await size(), ...(await pull())]) {
+function print(rows: readonly Row[]): void {
+  for (const { what, value, goal } of rows) {
     process.stdout.write(`${what.padEnd(64)} ${value.padEnd(36)} goal: ${goal}\n`);
   }
+}
+
+async function main(): Promise<void> {
+  print([simulation(), start(), await size(), ...(await pull())]);
+  print(await imageRows());
 }
 
 void main();

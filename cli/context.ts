@@ -34,7 +34,10 @@ export interface World {
   now(): number;
   /** Time of day to set at a port: the laptop's, or on a bench that of its room. */
   nowAt(port: string): Promise<number>;
+  /** Waits for the tray: on a bench, in the bench's time. */
   sleep(ms: number): Promise<void>;
+  /** Waits for somebody who looks on, in this laptop's time: looking moves no bench. */
+  pause(ms: number): Promise<void>;
   connect(port: string): Promise<Client>;
   findControllers(): Promise<readonly Found[]>;
   /** Fires once, at Ctrl-C. */

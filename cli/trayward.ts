@@ -29,6 +29,7 @@ void main(process.argv.slice(2), {
   now: Date.now,
   nowAt: time.nowAt,
   sleep: time.sleep,
+  pause: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
   connect,
   findControllers: async () => (await import('./link/find')).findControllers(),
   interrupt: abort.signal,

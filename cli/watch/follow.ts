@@ -48,7 +48,7 @@ async function* reachAgain(
   for (let tries = 0; ; tries++) {
     const retryMs = RETRY_MS[tries] ?? RETRY_LONGEST_MS;
     yield { kind: 'lost', reason, retryMs } as const;
-    await context.world.sleep(retryMs);
+    await context.world.pause(retryMs);
     try {
       const client = await context.reconnect();
       const { boot, uptimeMs } = client.hello;
@@ -80,6 +80,6 @@ export async function* follow(context: Context): AsyncGenerator<Sight, never> {
       client = yield* reachAgain(context, client, uptimeMs, passing(error));
       continue;
     }
-    await context.world.sleep(EVERY_MS);
+    await context.world.pause(EVERY_MS);
   }
 }

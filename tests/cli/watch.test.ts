@@ -63,11 +63,12 @@ async function watch(terminal: Terminal, times: number, fails: Record<number, Li
       return steady.call(method, params);
     },
   };
-  const sleep = async (ms: number): Promise<void> => {
+  const pause = async (ms: number): Promise<void> => {
     screens.push(terminal.text);
     grower.bench.run(ms);
   };
-  const changes = { stdout: terminal, env: { NO_COLOR: '1' }, sleep };
+  const sleep = (): Promise<never> => Promise.reject(new Error('a watch waited for the tray'));
+  const changes = { stdout: terminal, env: { NO_COLOR: '1' }, sleep, pause };
   const world = worldAt(grower, changes, client);
   const code = await main(['watch', '--times', String(times)], world);
   return { code, screens };
@@ -84,6 +85,10 @@ describe('a watch at a terminal', () => {
     expect(terminal.lines[0]).toBe('$ trayward watch');
     expect(occurrences(terminal.text, 'Root zone')).toBe(1);
     expect(terminal.text).toContain('Ctrl-C ends the watch');
+  });
+
+  it('only looks: it never waits for the tray, which would make the time of a bench pass', async () => {
+    expect((await watch(new Terminal(80), 3, { 2: new LinkError('lost', 'cut') })).code).toBe(0);
   });
 
   it('keeps the last reading in sight while the line is gone, and says why and since when', async () => {

@@ -17,6 +17,7 @@ export function worldOf(changes: Partial<World>): World {
     now: () => 0,
     nowAt: async () => 0,
     sleep: async () => {},
+    pause: async () => {},
     connect: nobody,
     findControllers: nobody,
     interrupt: new AbortController().signal,

@@ -25,7 +25,7 @@ const escapeUnit = (unit: string): string =>
 
 /**
  * The line for `json`, ready to send. `json` is what `JSON.stringify` writes (no newline in it);
- * characters beyond ASCII leave as `\uXXXX`, so that any terminal can show a line.
+ * characters beyond ASCII leave escaped (`\u00b0`), so that any terminal can show a line.
  */
 export function encodeLine(json: string): Uint8Array {
   const blank = `${json}*00000000\n`;

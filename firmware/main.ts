@@ -39,6 +39,8 @@ export function createController(board: Board): Controller {
   const server = createLinkServer({
     handlers: handlersFor(tray, ticker),
     send: (door, bytes) => {
+      // What a reply says was done must outlive a power cut in the same second.
+      if (tray.stale) tray.checkpoint();
       board.send(door, bytes);
     },
     onFault: () => tray.write({ kind: 'fault', code: FAULT.linkHandler, detail: 0 }),

@@ -56,6 +56,17 @@ describe('a stage ends', () => {
     expect(changes(grower).at(-1)).toEqual([0, 1, 'grower']);
   });
 
+  it('by a mark that was answered, though the power fails before the next tick', () => {
+    const grower = sownTray(twoDays);
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.cutPower();
+    grower.bench.run(HOUR_MS);
+    grower.bench.restorePower();
+    grower.bench.run(MINUTE_MS);
+    expect(stageIndex(grower)).toBe(1);
+    expect(changes(grower).at(-1)).toEqual([0, 1, 'mark']);
+  });
+
   it('while the board was off, once the clock tells that it was', () => {
     const grower = sownTray(twoDays);
     grower.call('clock.set', { unixMs: grower.bench.unixMs });

@@ -1,5 +1,5 @@
 /** A serial port: the board's USB socket, or a 3.3 V adapter at its service pins. */
-import { readFile, stat } from 'node:fs/promises';
+import { readdir, readFile, stat } from 'node:fs/promises';
 import { LinkError, type LinkErrorKind } from './client';
 import { type Transport, within } from './transport';
 
@@ -24,10 +24,21 @@ export interface SerialPortEntry {
   readonly usb: boolean;
 }
 
+/** What Linux calls devices that were plugged in: modems by class (CDC-ACM), and adapters. */
+const PLUGGED = /^tty(ACM|USB)\d+$/;
+
 /** The serial ports that the system lists. */
 export async function listSerialPorts(): Promise<SerialPortEntry[]> {
   const { SerialPort } = await import('serialport');
-  const ports = await SerialPort.list();
+  const ports = await SerialPort.list().catch((error: unknown) => {
+    // The library asks udev for them, which small systems and containers lack.
+    if (process.platform !== 'linux') throw error;
+    return null;
+  });
+  if (ports === null) {
+    const names = (await readdir('/dev')).filter((name) => PLUGGED.test(name));
+    return names.map((name) => ({ path: `/dev/${name}`, usb: true }));
+  }
   return ports.map(({ path, vendorId, pnpId }) => ({
     path,
     usb: vendorId !== undefined || pnpId !== undefined,

@@ -138,6 +138,14 @@ describe('a controller that restarts during a command', () => {
   });
 });
 
+describe('a machine without udev', () => {
+  it('finds its controllers all the same', async () => {
+    const { code, stdout } = await program.run(['--json', 'find'], { env: { PATH: program.home } });
+    expect(code).toBe(0);
+    expect(JSON.parse(stdout).result.controllers).toMatchObject([{ port: bench.at.link }]);
+  });
+});
+
 describe('a watch', () => {
   const lines = (stdout: string) =>
     stdout
@@ -152,7 +160,7 @@ describe('a watch', () => {
       {
         start: async () => {
           await bench.fault('mains-cut', 0.2);
-          await bench.wait(1);
+          await bench.wait(2);
         },
         env: HURRIED,
       },

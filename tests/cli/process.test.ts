@@ -120,7 +120,8 @@ describe.each([
     expect(result.water).toMatchObject({ scale: 'ok', dayMl: 0 });
     const watched = await trayward('--json', 'watch', '--times', '2');
     const [first = '', second = '', last = ''] = watched.stdout.trim().split('\n');
-    expect(JSON.parse(second).uptimeMs - JSON.parse(first).uptimeMs).toBe(1000);
+    // Looking moves no bench: its time stands until somebody lets it run.
+    expect(JSON.parse(second).uptimeMs).toBe(JSON.parse(first).uptimeMs);
     expect(JSON.parse(last)).toEqual({ ok: true, result: { readings: 2 } });
   });
 

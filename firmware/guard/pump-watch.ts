@@ -6,9 +6,14 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** What has run in at the least when the rise has lasted long enough, g. */
+const INFLOW_G = (LIMITS.inflowGPerS * LIMITS.inflowStepMs * LIMITS.inflowSteps) / 1000;
+
 /** Watches for an even inflow. */
 export class PumpWatch {
   #fromG = Number.NaN;
+  /** Weight when the even rise began, g. */
+  #riseFromG = Number.NaN;
   #fromMs = 0;
   #pumpedMs = Number.NEGATIVE_INFINITY;
   #risingSteps = 0;
@@ -32,6 +37,7 @@ export class PumpWatch {
   #judge(grams: number, uptimeMs: number): void {
     const { alarms, pump } = this.tray;
     const gPerS = (grams - this.#fromG) / ((uptimeMs - this.#fromMs) / 1000);
+    if (this.#risingSteps === 0) this.#riseFromG = this.#fromG;
     this.#fromG = grams;
     this.#fromMs = uptimeMs;
     this.#risingSteps = gPerS > LIMITS.inflowGPerS ? this.#risingSteps + 1 : 0;
@@ -43,7 +49,7 @@ export class PumpWatch {
       alarms.strike('pump-stuck-on', uptimeMs, gPerS, pump?.mlPerS ?? Number.NaN);
       this.#restart(grams, uptimeMs);
     } else if (this.#risingSteps >= LIMITS.inflowSteps) {
-      alarms.strike('weight-rising', uptimeMs, gPerS, LIMITS.inflowGPerS);
+      alarms.strike('weight-rising', uptimeMs, grams - this.#riseFromG, INFLOW_G);
       this.#restart(grams, uptimeMs);
     }
   }

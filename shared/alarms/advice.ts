@@ -275,7 +275,7 @@ const WATER_ADVICE = {
       'Raise the tube end above the water, or fit a check valve.',
       CLEAR,
     ],
-    quantity: 'none',
+    quantity: 'mass',
   },
   'weight-falling': {
     title: 'Weight falling too fast',

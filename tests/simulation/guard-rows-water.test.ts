@@ -1,5 +1,6 @@
 /** Guard rows six to eleven: the scale, the doses, the caps, the reservoir, and what dosing needs. */
 import { describe, expect, it } from 'vitest';
+import { describeEntry } from '../../cli/journal/describe';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import {
   changesOf,
@@ -76,6 +77,48 @@ describe('doses that do not come out as they should', () => {
     grower.bench.run(12 * MINUTE_MS);
     expect(grower.alarms()).toContain('dose-not-seen');
     expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+});
+
+describe('water that runs in by itself', () => {
+  /** The journal's sentence when the alarm was raised, and what had really run in by then. */
+  const raised = (grower: Grower, limitMs: number) => {
+    const before = grower.bench.state();
+    const stands = () => grower.alarms().includes('weight-rising');
+    expect(grower.bench.runUntil(stands, limitMs)).toBe(true);
+    const alarm = grower.status().alarms.find((report) => report.alarm === 'weight-rising');
+    const entry = grower.journal().find(({ kind }) => kind === 'alarm');
+    if (entry === undefined) throw new Error('the alarm is not in the journal');
+    return {
+      gainedG: alarm?.value ?? Number.NaN,
+      limitG: alarm?.limit ?? Number.NaN,
+      ranInG: grower.bench.state().scale.loadG - before.scale.loadG,
+      metric: describeEntry(entry, 'metric'),
+      us: describeEntry(entry, 'us'),
+    };
+  };
+
+  it('slowly, through the tube: told with the grams it has brought', () => {
+    const grower = sownTray();
+    grower.bench.fault('siphon');
+    const { gainedG, limitG, ranInG, metric, us } = raised(grower, HOUR_MS);
+    expect(gainedG).toBeGreaterThan(limitG);
+    expect(Math.abs(gainedG - ranInG)).toBeLessThan(5);
+    expect(metric).toMatch(/\(\d+(\.\d)? g\)/);
+    expect(us).toMatch(/ oz\)/);
+  });
+
+  it('faster than a weight can settle, and unlike the pump: told in the same measure', () => {
+    const grower = sownTray();
+    // A pump this much larger has another flow than what runs in.
+    grower.call('pump.calibrate', { mlPerS: 10, cvPercent: 1 });
+    grower.bench.fault('pump-stuck-on');
+    const { gainedG, limitG, ranInG, metric, us } = raised(grower, 5 * MINUTE_MS);
+    expect(limitG).toBe(36);
+    expect(gainedG).toBeGreaterThan(limitG);
+    expect(Math.abs(gainedG - ranInG)).toBeLessThan(20);
+    expect(metric).toMatch(/\(\d+(\.\d)? g\)/);
+    expect(us).toMatch(/ oz\)/);
   });
 });
 

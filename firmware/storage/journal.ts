@@ -42,8 +42,6 @@ export interface Journal {
   /** Erases a sector ahead of need when none is ready (about 45 ms). Call when idle. */
   prepare(): void;
   eraseCountMax(): number;
-  /** Whether flash has refused a program or an erase since power-on. */
-  failing(): boolean;
 }
 
 const numberOfSector = (sequence: number): number =>
@@ -62,7 +60,6 @@ export function openJournal(flash: FlashAccess): Journal {
   let current = NO_SECTOR;
   let slot = ENTRIES_PER_SECTOR;
   let ready = NO_SECTOR;
-  let failing = false;
   let mayPrepare = true;
 
   const newest = ring.newest();
@@ -107,9 +104,7 @@ export function openJournal(flash: FlashAccess): Journal {
         if (written) return true;
         // Where one page wears out the others are about to: leave the rest of the sector empty.
         slot = ENTRIES_PER_SECTOR;
-        failing = true;
       }
-      failing = true;
       return false;
     },
     readPacked: (from, count, into) => {
@@ -151,7 +146,6 @@ export function openJournal(flash: FlashAccess): Journal {
       mayPrepare = false;
     },
     eraseCountMax: ring.eraseCountMax,
-    failing: () => failing || ring.failing(),
   };
 }
 

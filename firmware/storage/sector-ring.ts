@@ -39,8 +39,6 @@ export interface SectorRing {
   /** Start of a sector in flash. */
   offsetOf(index: number): number;
   eraseCountMax(): number;
-  /** Whether a sector has refused an erase or its header since power-on. */
-  failing(): boolean;
 }
 
 /**
@@ -58,7 +56,6 @@ export function openSectorRing(
   const header = new Uint8Array(SECTOR_HEADER_BYTES);
   const offsetOf = (index: number): number => region.offset + index * FLASH_SECTOR_BYTES;
   let eraseCountMax = 0;
-  let failing = false;
   let newest = NO_SECTOR;
   let highest = 0;
 
@@ -128,7 +125,6 @@ export function openSectorRing(
         const ownCount = readHeader(tried);
         const eraseCount = ownCount > 0 ? ownCount + 1 : Math.max(eraseCountMax, 1);
         if (!flash.flashErase(offsetOf(tried))) {
-          failing = true;
           // Nothing may have happened to it: then what it holds can still be read.
           if (readHeader(tried) === 0) numbers[tried] = 0;
           continue;
@@ -136,10 +132,7 @@ export function openSectorRing(
         numbers[tried] = 0;
         // Counted even when it fails: a number that may be on the flash is never given again.
         highest++;
-        if (!writeHeader(tried, highest, eraseCount)) {
-          failing = true;
-          continue;
-        }
+        if (!writeHeader(tried, highest, eraseCount)) continue;
         numbers[tried] = highest;
         newest = tried;
         eraseCountMax = Math.max(eraseCountMax, eraseCount);
@@ -149,6 +142,5 @@ export function openSectorRing(
       return NO_SECTOR;
     },
     eraseCountMax: () => eraseCountMax,
-    failing: () => failing,
   };
 }

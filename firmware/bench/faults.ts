@@ -8,6 +8,7 @@ export const FAULTS = {
   'probe-stuck': 'the root-zone probe repeats its last reading',
   'probe-out': 'the root-zone probe has fallen out and hangs in the room',
   'mat-probe-open': 'a wire of the mat probe is broken',
+  'mat-probe-stuck': 'the mat probe repeats its last reading',
   'mat-dead': 'the mat gives no heat',
   'mat-stuck-on': 'the switch of the mat is welded: the mat heats whatever the board says',
   'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',

@@ -43,6 +43,11 @@ const CONVERTER_START_MS = 400;
 /** Codes of a broken and of a shorted probe: leakage and lead resistance keep off the ends. */
 const OPEN_CODE = ADC_FULL_SCALE - 3;
 const SHORT_CODE = 2;
+/** The channel that a fault keeps at its last code. */
+const STUCK_CHANNEL: Partial<Record<FaultName, number>> = {
+  'probe-stuck': PROBE_CHANNEL.rootZone,
+  'mat-probe-stuck': PROBE_CHANNEL.mat,
+};
 const NOISY_FACTOR = 80;
 /** A hand on the tray pulls and pushes this hard, g rms. */
 const TOUCH_G = 150;
@@ -79,7 +84,8 @@ export class Rig {
   readonly startUnixMs: number;
   /** The grower's hands are on the tray until then. */
   touchedUntilMs = 0;
-  private stuckCode = Number.NaN;
+  /** What a stuck probe repeats, by channel. */
+  private readonly stuckCodes: number[] = [];
   private converterReadyMs = CONVERTER_START_MS;
   private lastConversion = -1;
 
@@ -104,8 +110,9 @@ export class Rig {
 
   /** Calls a fault up or off. `forMs`: it ends by itself after so long; otherwise only by hand. */
   fault(name: FaultName, on: boolean, forMs = Number.POSITIVE_INFINITY): void {
-    if (name === 'probe-stuck' && on && !this.faults.has(name)) {
-      this.stuckCode = this.probeCode(PROBE_CHANNEL.rootZone);
+    const stuck = STUCK_CHANNEL[name];
+    if (stuck !== undefined && on && !this.faults.has(name)) {
+      this.stuckCodes[stuck] = this.probeCode(stuck);
     }
     this.faults.set(name, on, this.plant.nowMs + forMs);
     this.plant.touched();
@@ -120,15 +127,14 @@ export class Rig {
   probeCode(channel: number): number {
     const { plant, faults } = this;
     const { random } = plant;
+    const stuckCode = this.stuckCodes[channel] ?? Number.NaN;
     if (channel === PROBE_CHANNEL.mat) {
-      return faults.has('mat-probe-open')
-        ? measuredCode(OPEN_CODE, random)
-        : plant.matProbe.code(random);
+      if (faults.has('mat-probe-open')) return measuredCode(OPEN_CODE, random);
+      return faults.has('mat-probe-stuck') ? stuckCode : plant.matProbe.code(random);
     }
     if (faults.has('probe-open')) return measuredCode(OPEN_CODE, random);
     if (faults.has('probe-short')) return measuredCode(SHORT_CODE, random);
-    if (faults.has('probe-stuck')) return this.stuckCode;
-    return plant.probe.code(random);
+    return faults.has('probe-stuck') ? stuckCode : plant.probe.code(random);
   }
 
   /** Newest bridge code not read before, or NaN when there is none. */

@@ -27,7 +27,9 @@ export class ProbeWatch {
     if (state === 'jumped' && stage !== null) {
       alarms.strike('probe-jumped', uptimeMs, rootZone.celsius, 0);
     }
-    const matFailed = mat.state === 'open' || mat.state === 'short';
+    // The limiter reads the same probe: where it stands still, only the root zone tells of a hot mat.
+    const matFrozen = mat.state === 'frozen' && stage !== null;
+    const matFailed = mat.state === 'open' || mat.state === 'short' || matFrozen;
     alarms.set('mat-probe-failed', matFailed, uptimeMs, mat.code, LIMITER.openCode);
 
     const limitC = Math.min(profile?.rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
@@ -45,10 +47,10 @@ export class ProbeWatch {
       ? LIMITS.matHotC - LIMITS.hotHysteresisK
       : LIMITS.matHotC;
     const matLimited =
-      !matFailed &&
+      !mat.doubtful &&
       (this.tray.outputs & OUTPUT.limiterMat) !== 0 &&
       isNearLimit(mat.code, LIMITER.matHotCode);
-    const matHot = mat.celsius > matBackC || (matLimited && !mat.doubtful);
+    const matHot = mat.celsius > matBackC || matLimited;
     alarms.set('mat-hot', matHot, uptimeMs, mat.celsius, LIMITS.matHotC);
   }
 }

@@ -89,9 +89,19 @@ const HEAT_ADVICE = {
   'mat-probe-failed': {
     title: 'Mat probe failed',
     meaning:
-      'The probe on the mat reads open or short, so an overheating mat would go unseen. The mat is off.',
-    causes: ['probe unplugged', 'cable cut or crushed under the tray', 'probe broken'],
-    next: [UNPLUG_MAT, 'Check the plug and the cable of the mat probe.', CLEAR],
+      'The probe on the mat reads open or short, or has not moved at all for half an hour, so an overheating mat would go unseen. The mat is off.',
+    causes: [
+      'probe unplugged',
+      'cable cut or crushed under the tray',
+      'probe broken',
+      'fault in the measuring circuit',
+    ],
+    next: [
+      UNPLUG_MAT,
+      'Check the plug and the cable of the mat probe.',
+      'Warm it in your hand and watch `trayward probe check`: the reading must move.',
+      CLEAR,
+    ],
     quantity: 'code',
   },
   'root-zone-hot': {

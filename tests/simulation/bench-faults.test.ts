@@ -44,11 +44,17 @@ describe('probe faults', () => {
     expect(withFault('mat-probe-open').probeCode(1)).toBeGreaterThan(4080);
   });
 
-  it('stuck repeats one code to the last digit', () => {
-    const rig = withFault('probe-stuck');
-    const code = rig.probeCode(0);
-    run(rig, 7200, 0);
-    expect(rig.probeCode(0)).toBe(code);
+  it('stuck repeats one code to the last digit, and the other probe goes on', () => {
+    for (const [name, stuck, live] of [
+      ['probe-stuck', 0, 1],
+      ['mat-probe-stuck', 1, 0],
+    ] as const) {
+      const rig = withFault(name);
+      const codes = [rig.probeCode(stuck), rig.probeCode(live)];
+      run(rig, 7200, 0);
+      expect(rig.probeCode(stuck)).toBe(codes[0]);
+      expect(rig.probeCode(live)).not.toBe(codes[1]);
+    }
   });
 
   it('out of the root zone reads the room within minutes', () => {

@@ -104,12 +104,28 @@ describe('what the guard does', () => {
     });
   }
 
-  it('a frozen probe: mat off within half an hour and a tick', () => {
-    const grower = sown();
+  for (const [fault, alarm] of [
+    ['probe-stuck', 'probe-frozen'],
+    ['mat-probe-stuck', 'mat-probe-failed'],
+  ] as const) {
+    it(`${fault}: mat off within half an hour and a tick, latched ${alarm}`, () => {
+      const grower = sown();
+      grower.bench.fault(fault);
+      grower.bench.run(31 * MINUTE_MS);
+      expect(grower.alarms()).toContain(alarm);
+      expect(matIsOff(grower)).toBe(true);
+      grower.bench.fault(fault, false);
+      grower.bench.run(HOUR_MS);
+      expect(grower.status().heat.heldBy).toBe(alarm);
+    });
+  }
+
+  it('a probe that stands still before sowing is no alarm: nothing asks for heat', () => {
+    const grower = new Grower();
     grower.bench.fault('probe-stuck');
-    grower.bench.run(31 * MINUTE_MS);
-    expect(grower.alarms()).toContain('probe-frozen');
-    expect(matIsOff(grower)).toBe(true);
+    grower.bench.fault('mat-probe-stuck');
+    grower.bench.run(HOUR_MS);
+    expect(grower.alarms()).toEqual([]);
   });
 
   it('a dead mat: says within two hours that it has no effect', () => {

@@ -64,7 +64,7 @@ export const WATER_LIMITS = {
   minDoseMs: 500,
   /** Longest single run by the grower's hand. */
   serviceMaxMs: 120_000,
-  /** Doses that handling left unproved in a row before the guard calls it a fault. */
+  /** Doses in a row that could not be weighed (a hand, a power cut), and the guard calls it a fault. */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
   dayHours: 25,

@@ -6,6 +6,7 @@ import { PROBE_CHANNEL } from '../shared/board/map';
 import type { JournalBody } from '../shared/journal/kinds';
 import type { PumpCalibration } from '../shared/link/methods';
 import { temperatureFromCode } from '../shared/physics/ntc';
+import { gFromMl } from '../shared/physics/water';
 import { decodeProfile } from '../shared/profile/image';
 import type { Band, Profile, Stage } from '../shared/profile/profile';
 import { type Board, RESET_CAUSES } from './board';
@@ -14,7 +15,7 @@ import { stageOf } from './control/stages';
 import { WATER_IDLE, type WaterState } from './control/water';
 import { isHandled, NO_WEIGHT, type WeightState } from './control/weight';
 import { AlarmBank } from './guard/alarm-bank';
-import { GUARD_LIMITS, NO_STAGE } from './limits';
+import { GUARD_LIMITS, NO_STAGE, WATER_LIMITS } from './limits';
 import { CalibrationStore } from './run/calibrations';
 import {
   CHECKPOINT_BYTES,
@@ -230,21 +231,30 @@ export class Tray {
     return recent;
   }
 
+  /** A dose that nobody could weigh: one is chance, but water must not run on so, dose after dose. */
+  countUnproved(plannedMl: number): void {
+    if (++this.run.unproved < WATER_LIMITS.unprovedMax) return;
+    this.run.unproved = 0;
+    this.alarms.strike('dose-not-seen', this.uptimeMs, Number.NaN, gFromMl(plannedMl));
+  }
+
   /** A dose was running when the power went: all of it counts, and it can no longer be proved. */
   #endPendingDose(): void {
-    if (this.run.pendingMl === 0) return;
+    const { pendingMl } = this.run;
+    if (pendingMl === 0) return;
     this.write({
       kind: 'dose',
       // The only dose of a hold.
       reason: this.stage?.kind === 'hold' ? 'rescue' : 'dry-back',
       verdict: 'cut',
       stage: this.run.stage,
-      plannedMl: this.run.pendingMl,
+      plannedMl: pendingMl,
       ranMs: 0,
       beforeG: this.run.settledG,
       gainedG: Number.NaN,
     });
     this.run.pendingMl = 0;
+    this.countUnproved(pendingMl);
   }
 }
 

@@ -18,8 +18,6 @@ const G_PER_ML = gFromMl(1, USUAL_WATER_C);
 export class Watering {
   /** For how long the tray has needed water, ms. */
   #needMs = 0;
-  /** Doses that could not be weighed, since the last that could. */
-  #unproved = 0;
 
   constructor(readonly tray: Tray) {}
 
@@ -51,7 +49,7 @@ export class Watering {
       return;
     }
     tray.board.leasePump(step.leaseMs);
-    if (step.ended !== null) this.#end(step.ended);
+    if (step.ended !== null) this.#end(step.ended, false);
   }
 
   /**
@@ -79,16 +77,11 @@ export class Watering {
     const running = water.phase === 'dosing' || water.phase === 'service';
     tray.board.leasePump(0);
     if (running) {
-      const { reason, plannedMl, deliveredMs: ranMs, beforeG } = water;
+      const { reason, plannedMl, beforeG } = water;
+      const ranMs = water.deliveredMs + water.leasedMs;
       tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
-      this.#end({
-        reason,
-        verdict: 'stopped',
-        plannedMl,
-        ranMs: ranMs + water.leasedMs,
-        beforeG,
-        gainedG: Number.NaN,
-      });
+      const gainedG = Number.NaN;
+      this.#end({ reason, verdict: 'stopped', plannedMl, ranMs, beforeG, gainedG }, true);
     }
     return { 'ranMs': tray.lastRunMs };
   }
@@ -178,7 +171,7 @@ export class Watering {
     return full ? 0 : wantedMl;
   }
 
-  #end(dose: DoseEnd): void {
+  #end(dose: DoseEnd, byHand: boolean): void {
     const { tray } = this;
     const { run, uptimeMs, alarms } = tray;
     run.pendingMl = 0;
@@ -188,19 +181,17 @@ export class Watering {
     tray.write({ kind: 'dose', stage: run.stage, ...dose });
     tray.stale = true;
     if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
-    const expectedG = dose.plannedMl * G_PER_ML;
-    // A dose that was stopped tells nothing either way; but one that never fits into the pump's hour
-    // would be repeated, unproved, for ever.
-    const { verdict } = dose;
-    const cutShort = verdict === 'stopped' && this.#hourSpent;
-    if (verdict === 'handled' || verdict === 'unproved' || cutShort) this.#unproved++;
-    else if (verdict !== 'stopped') this.#unproved = 0;
-    if (verdict === 'too-large') {
-      alarms.strike('dose-too-large', uptimeMs, dose.gainedG, expectedG);
-    } else if (verdict === 'not-seen' || this.#unproved >= WATER_LIMITS.unprovedMax) {
-      alarms.strike('dose-not-seen', uptimeMs, dose.gainedG, expectedG);
-      this.#unproved = 0;
+    const { verdict, plannedMl, gainedG } = dose;
+    const expectedG = plannedMl * G_PER_ML;
+    if (verdict === 'too-large') alarms.strike('dose-too-large', uptimeMs, gainedG, expectedG);
+    else if (verdict === 'not-seen') alarms.strike('dose-not-seen', uptimeMs, gainedG, expectedG);
+    else if (verdict !== 'seen') {
+      // The grower's own stop tells nothing either way. Any other would be repeated, unproved, for ever:
+      // a dose that never fits into the pump's hour, a scale that fails whenever the pump runs.
+      if (!byHand) tray.countUnproved(plannedMl);
+      return;
     }
+    run.unproved = 0;
   }
 
   /** A dose stopped early gives back what the pump did not run. */

@@ -31,6 +31,8 @@ export interface RunState extends WaterAccount {
   /** A dose was charged and not yet ended: its ml, 0 when none. */
   pendingMl: number;
   rescued: boolean;
+  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
+  unproved: number;
   transplantHoldMs: number;
   sinceSoakedMs: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
@@ -77,6 +79,7 @@ export function emptyRunState(): RunState {
     staying: false,
     dryWeighed: false,
     rescued: false,
+    unproved: 0,
     hour: 0,
     dayMl: 0,
     hoursMl: new Float64Array(WATER_LIMITS.dayHours),
@@ -94,7 +97,8 @@ export function packCheckpoint(state: RunState, into: Uint8Array): void {
     (state.staying ? 1 : 0) |
     (state.dryWeighed ? 2 : 0) |
     (state.rescued ? 4 : 0) |
-    (state.slot === 1 ? 8 : 0);
+    (state.slot === 1 ? 8 : 0) |
+    (state.unproved << 4);
   into[3] = state.hour;
   writeU32(into, 4, state.profileId);
   NUMBER_FIELDS.forEach((field, i) => {
@@ -121,6 +125,7 @@ export function unpackCheckpoint(bytes: Uint8Array, state: RunState): boolean {
   state.dryWeighed = (flags & 2) !== 0;
   state.rescued = (flags & 4) !== 0;
   state.slot = (flags & 8) !== 0 ? 1 : 0;
+  state.unproved = flags >> 4;
   state.hour = hour;
   state.profileId = readU32(bytes, 4);
   NUMBER_FIELDS.forEach((field, i) => {

@@ -245,7 +245,7 @@ const WATER_ADVICE = {
   'dose-not-seen': {
     title: 'Dose not seen by the scale',
     meaning:
-      'The pump ran, and the tray did not gain the weight. Water may be somewhere else, so nothing more is given.',
+      'The pump ran, and the tray did not gain the weight; or two doses in a row could not be weighed (hands on the tray, power cuts, a scale that failed meanwhile). Water may be somewhere else, so nothing more is given.',
     causes: [
       'reservoir empty',
       'tube off the pump or out of the tray',

@@ -70,6 +70,57 @@ describe('doses that do not come out as they should', () => {
     expect(grower.status().water.heldBy).toBe('dose-not-seen');
   });
 
+  it('two that power cuts kept from being weighed call a person as well, and no third is given', () => {
+    const grower = wateredTray();
+    grower.bench.fault('tube-off');
+    for (let cut = 0; cut < 2; cut++) {
+      expect(grower.alarms()).toEqual([]);
+      runToDose(grower);
+      grower.bench.run(MINUTE_MS);
+      grower.bench.cutPower();
+      grower.bench.run(MINUTE_MS);
+      grower.bench.restorePower();
+      grower.bench.run(MINUTE_MS);
+      grower.connect();
+    }
+    expect(grower.alarms()).toEqual(['dose-not-seen']);
+    const { ranS } = grower.bench.state().pump;
+    grower.bench.run(2 * DAY_MS);
+    expect(grower.bench.state().pump.ranS).toBe(ranS);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['cut', 'cut']);
+  });
+
+  it('one that a hand kept from being weighed is remembered over a power cut', () => {
+    const grower = wateredTray();
+    runToDose(grower);
+    grower.bench.run(3000);
+    grower.bench.hand.takeTray();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.hand.putTray();
+    grower.bench.run(MINUTE_MS);
+    runToDose(grower);
+    grower.bench.cutPower();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.restorePower();
+    grower.bench.run(MINUTE_MS);
+    grower.connect();
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'cut']);
+    expect(grower.alarms()).toEqual(['dose-not-seen']);
+  });
+
+  it('a scale that fails whenever the pump runs gets two doses, not all that the day allows', () => {
+    const grower = wateredTray();
+    for (let dose = 0; dose < 2; dose++) {
+      expect(grower.alarms()).not.toContain('dose-not-seen');
+      runToDose(grower);
+      grower.bench.run(2000);
+      grower.bench.fault('scale-saturated', true, MINUTE_MS);
+      grower.bench.run(2 * MINUTE_MS);
+    }
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['stopped', 'stopped']);
+    expect(grower.alarms()).toContain('dose-not-seen');
+  });
+
   it('a worn tube that gives half is a dose not seen', () => {
     const grower = wateredTray();
     grower.bench.fault('tube-worn');

@@ -31,6 +31,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
     settledG: anyNumber,
     pendingMl: anyNumber,
     rescued: fc.boolean(),
+    unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
     transplantHoldMs: anyNumber,
     sinceSoakedMs: anyNumber,
     stageMl: anyNumber,

@@ -28,6 +28,12 @@ function nativeBytes(root: string): Plugin {
 
 const TARGET = 'es2022';
 
+/**
+ * A constructor parameter that is a property leaves a field of its long name in the class, beside the
+ * short one that is used. Short names have at most three letters.
+ */
+const LEFT_FIELD = /^ +(?!(?:return|break|continue);)[a-zA-Z]{4,};\n/gm;
+
 /** `Math.max` and its like, to be found under the names of `builtins.ts`. */
 const BUILTINS = Object.fromEntries(
   Object.keys(builtins).map((name) => [name.replace('_', '.'), name]),
@@ -57,7 +63,8 @@ export async function bundleScript(entry: string): Promise<string> {
     write: false,
     logLevel: 'silent',
   });
-  const { code: compressed = '' } = await minify(outputFiles[0]?.text ?? '', {
+  const bundled = (outputFiles[0]?.text ?? '').replace(LEFT_FIELD, '');
+  const { code: compressed = '' } = await minify(bundled, {
     ecma: 2020,
     mangle: false,
     compress: {

@@ -59,7 +59,8 @@ export class ProfileLoader {
 
   /**
    * Checks the whole image as a stranger would, then switches slot and stage in one record. Refuses
-   * `image-incomplete`, `image-damaged`, `no-such-stage`, and what `decodeProfile` has against it.
+   * `image-incomplete`, `image-damaged`, `no-such-stage`, what `decodeProfile` has against it, and
+   * `storage-failing` where that record could not be written: then the old profile runs on.
    */
   commit({ 'id': id, 'stage': stage }: Params<'profile.commit'>): Result<'profile.commit'> {
     const { tray } = this;
@@ -79,6 +80,8 @@ export class ProfileLoader {
       refuse('no-such-stage', profile.stages.length);
     if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) refuse('slot-failing');
     const next = !tray.sown ? NO_STAGE : (stage ?? 0);
+    const before = { ...tray.run };
+    const profileBefore = tray.profile;
     tray.write(profileEntry(tray, 'loaded', upload.slot, id, next));
     tray.useProfile(profile, decoded.id, upload.slot);
     const sameStage = tray.sown && next === tray.run.stage && stage !== null;
@@ -88,6 +91,13 @@ export class ProfileLoader {
     }
     this.#upload = null;
     tray.checkpoint();
+    if (!tray.runKept) {
+      // Undone, or the board would run until the next power cut what it does not remember after it.
+      tray.write(profileEntry(tray, 'refused', upload.slot, id, before.stage));
+      tray.profile = profileBefore;
+      Object.assign(tray.run, before);
+      refuse('storage-failing');
+    }
     return { 'id': decoded.id, 'slot': upload.slot, 'stage': reportedStage(tray.run.stage) };
   }
 

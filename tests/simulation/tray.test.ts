@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS, TEST_PROFILE } from './grower';
 
 describe('a tray left to itself', () => {
@@ -226,6 +227,34 @@ describe('what the guard does', () => {
 });
 
 describe('a new profile', () => {
+  it('that the board cannot write down is refused: the old one runs on, and after a power cut too', () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(HOUR_MS);
+    const before = grower.status();
+    const { settings } = FLASH_MAP;
+    const wear = (worn: boolean) => {
+      for (let at = 0; at < settings.bytes; at += FLASH_SECTOR_BYTES) {
+        grower.bench.flash.setWorn(settings.offset + at, worn);
+      }
+    };
+    wear(true);
+    expect(() => grower.load({ ...TEST_PROFILE, title: 'Warmer' }, 1)).toThrow(
+      /could not write its settings, so nothing was changed/,
+    );
+    const { profile, stage } = grower.status();
+    expect({ profile, stage }).toEqual({ profile: before.profile, stage: before.stage });
+    wear(false);
+    grower.bench.cutPower();
+    grower.bench.run(1000);
+    grower.bench.restorePower();
+    grower.connect();
+    expect(grower.status().profile).toEqual(before.profile);
+    expect(grower.status().stage?.index).toBe(0);
+    const actions = grower.journal().flatMap((e) => (e.kind === 'profile' ? [e.action] : []));
+    expect(actions).toEqual(['loaded', 'loaded', 'refused']);
+  });
+
   it('replaces the running one in one step, and the tray goes on in the stage the grower chose', () => {
     const grower = new Grower();
     grower.commission();

@@ -141,6 +141,8 @@ export const RECORD_LIMITS = {
   traceAfterMs: 10 * MINUTE_MS,
   /** At most one dense record in this time: a flood of alarms must not wear the flash. */
   traceEveryMs: 30 * MINUTE_MS,
+  /** At most one fault of the link in this time: a laptop that asks on must not push out the journal. */
+  faultEveryMs: HOUR_MS,
   /** Longest outage a clock may add to a stage: a laptop with a wrong date must not age a crop. */
   outageMaxMs: 7 * DAY_MS,
   /** A clock set that moves time by less is not worth an entry. */

@@ -28,6 +28,7 @@ import {
   stageNext,
   stageStay,
 } from './handlers/tray';
+import { RECORD_LIMITS } from './limits';
 import { createLinkServer, type Handlers } from './link/server';
 import { Ticker } from './tick';
 import { FAULT, Tray } from './tray';
@@ -36,6 +37,7 @@ import { FAULT, Tray } from './tray';
 export function createController(board: Board): Controller {
   const tray = new Tray(board);
   const ticker = new Ticker(tray);
+  let nextFaultMs = 0;
   const server = createLinkServer({
     handlers: handlersFor(tray, ticker),
     send: (door, bytes) => {
@@ -43,7 +45,11 @@ export function createController(board: Board): Controller {
       if (tray.stale) tray.checkpoint();
       board.send(door, bytes);
     },
-    onFault: () => tray.write({ kind: 'fault', code: FAULT.linkHandler, detail: 0 }),
+    onFault: () => {
+      if (tray.uptimeMs < nextFaultMs) return;
+      nextFaultMs = tray.uptimeMs + RECORD_LIMITS.faultEveryMs;
+      tray.write({ kind: 'fault', code: FAULT.linkHandler, detail: 0 });
+    },
   });
   return {
     tick: () => ticker.tick(),

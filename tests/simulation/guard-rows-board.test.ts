@@ -1,7 +1,9 @@
 /** The last guard rows: restarts and storage; and the states an alarm goes through. */
 import { describe, expect, it } from 'vitest';
+import type { Board } from '../../firmware/board';
+import { createController } from '../../firmware/main';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 describe('a board that restarts often', () => {
@@ -110,6 +112,26 @@ describe('flash that no longer keeps what is written', () => {
     wear(grower, 0, FLASH_BYTES);
     grower.bench.run(3 * DAY_MS);
     expect(grower.bench.state().pump.ranS).toBe(0);
+  });
+});
+
+describe('a mistake in the firmware that a request meets each time', () => {
+  it('is written down once an hour, however often a laptop asks', () => {
+    const firmware = (board: Board) =>
+      createController(
+        Object.assign(Object.create(board), {
+          boardId: () => {
+            throw new Error('a mistake');
+          },
+        }),
+      );
+    const grower = new Grower({ firmware });
+    for (let s = 0; s < 2 * 3600; s++) {
+      grower.bench.run(1000);
+      expect(() => grower.call('controller.hello', {}, false)).toThrow(/The firmware failed/);
+    }
+    const faults = grower.journal().filter(({ kind }) => kind === 'fault');
+    expect(faults.map(({ uptimeMs }) => uptimeMs)).toEqual([1000, 1000 + HOUR_MS]);
   });
 });
 

@@ -2,6 +2,13 @@
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray';
 
+/** A stage without watering reaches none. */
+const NO_CAPS = {
+  doseMl: 0,
+  maxDayMl: Number.POSITIVE_INFINITY,
+  maxStageMl: Number.POSITIVE_INFINITY,
+};
+
 /** Watches what was given, and what is missing. */
 export class WaterWatch {
   /** For how long the tray has been too dry, ms. */
@@ -25,26 +32,15 @@ export class WaterWatch {
     const { alarms, stage, run, cycling, water } = this.tray;
     // A dose under way was within the caps when it was charged, and is part of the account now.
     if (water.phase !== 'idle') return;
-    const watering = stage?.watering ?? null;
-    if (watering === null) {
-      alarms.set('day-cap-reached', false, uptimeMs, run.dayMl, 0);
-      alarms.set('stage-cap-reached', false, uptimeMs, run.stageMl, 0);
-      return;
-    }
-    const dayFull = run.dayMl + watering.doseMl > watering.maxDayMl;
-    const stageFull = run.stageMl + watering.doseMl > watering.maxStageMl;
+    const { doseMl, maxDayMl, maxStageMl } = stage?.watering ?? NO_CAPS;
+    const dayFull = run.dayMl + doseMl > maxDayMl;
+    const stageFull = run.stageMl + doseMl > maxStageMl;
     const wanted =
       cycling ||
       alarms.record('day-cap-reached').present ||
       alarms.record('stage-cap-reached').present;
-    alarms.set('day-cap-reached', wanted && dayFull, uptimeMs, run.dayMl, watering.maxDayMl);
-    alarms.set(
-      'stage-cap-reached',
-      wanted && stageFull,
-      uptimeMs,
-      run.stageMl,
-      watering.maxStageMl,
-    );
+    alarms.set('day-cap-reached', wanted && dayFull, uptimeMs, run.dayMl, maxDayMl);
+    alarms.set('stage-cap-reached', wanted && stageFull, uptimeMs, run.stageMl, maxStageMl);
   }
 
   #judgeReservoir(uptimeMs: number): void {

@@ -31,7 +31,7 @@ export interface LinkServerOptions {
    * Told of a mistake in the firmware: a handler that threw anything but a `Refusal`, or a reply
    * too long to send. `where` is the method, or `reply`.
    */
-  readonly onFault?: (where: string, error: unknown) => void;
+  readonly onFault?: (where: string) => void;
 }
 
 export interface LinkServer {
@@ -133,9 +133,9 @@ function readRequest(line: ReceivedLine): Read | null {
 export function createLinkServer({ handlers, send, onFault }: LinkServerOptions): LinkServer {
   const remembered: Remembered[] = [];
 
-  function report(where: string, error: unknown): Outcome {
+  function report(where: string): Outcome {
     try {
-      onFault?.(where, error);
+      onFault?.(where);
     } catch {
       // Whoever keeps the record has failed too; the reply still tells the host.
     }
@@ -146,7 +146,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     try {
       return `"result":${JSON.stringify(handlers[method](params))}`;
     } catch (error) {
-      if (!(error instanceof Refusal)) return report(method, error);
+      if (!(error instanceof Refusal)) return report(method);
       const { reason, facts } = error;
       return failure(reason === 'pump-busy' ? RPC_ERROR.busy : RPC_ERROR.refused, reason, ...facts);
     }
@@ -189,16 +189,13 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     return { id, outcome: call(method, params ?? {}, checked) };
   }
 
-  const tooLong = (bytes: number): Outcome =>
-    report('reply', new RangeError(`a reply of ${bytes} bytes`));
-
   const doors = DOORS.map((door) =>
     createLineDecoder(LINK_LIMITS.lineToBoardBytes, (line) => {
       const reply = answer(line);
       if (reply === null) return;
       const bytes = encodeReply(reply);
       const fits = bytes.length <= LINK_LIMITS.lineToHostBytes;
-      send(door, fits ? bytes : encodeReply({ ...reply, outcome: tooLong(bytes.length) }));
+      send(door, fits ? bytes : encodeReply({ ...reply, outcome: report('reply') }));
     }),
   );
 

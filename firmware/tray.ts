@@ -157,8 +157,8 @@ export class Tray {
 
   /** Puts the calibrations in force into the senses. */
   applyCalibrations(): void {
-    this.rootZone.offsetK = this.calibrations.probe(PROBE_CHANNEL.rootZone)?.offsetK ?? 0;
-    this.mat.offsetK = this.calibrations.probe(PROBE_CHANNEL.mat)?.offsetK ?? 0;
+    this.rootZone.calibrate(this.calibrations.probe(PROBE_CHANNEL.rootZone)?.offsetK ?? 0);
+    this.mat.calibrate(this.calibrations.probe(PROBE_CHANNEL.mat)?.offsetK ?? 0);
     this.scale.calibration = this.calibrations.scale[0] ?? null;
   }
 

@@ -16,6 +16,8 @@ const LEVEL_MIN = 60;
 /** Watches what the mat does to the root zone. */
 export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
+  /** Calibration of the probe that the history was read with, K. */
+  #addedK = 0;
 
   constructor(readonly tray: Tray) {}
 
@@ -23,7 +25,8 @@ export class MatWatch {
   minute(uptimeMs: number): void {
     const { rootZone, mat, heat, band } = this.tray;
     const rootC = rootZone.celsius;
-    if (rootZone.doubtful) {
+    if (rootZone.doubtful || rootZone.addedK !== this.#addedK) {
+      this.#addedK = rootZone.addedK;
       this.#history.clear();
       return;
     }
@@ -60,18 +63,18 @@ export class MatWatch {
       return;
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
-    if (noBetter && !matWarm)
-      this.tray.alarms.set('mat-no-effect', true, uptimeMs, riseK, LIMITS.effectRiseK);
-    else if (riseK >= LIMITS.effectRiseK || matWarm) {
-      this.tray.alarms.set('mat-no-effect', false, uptimeMs, riseK, LIMITS.effectRiseK);
+    const dead = noBetter && !matWarm;
+    if (dead || matWarm || riseK >= LIMITS.effectRiseK) {
+      this.tray.alarms.set('mat-no-effect', dead, uptimeMs, riseK, LIMITS.effectRiseK);
     }
   }
 
   #judgeReach(uptimeMs: number, forMs: number, rootC: number, lowC: number): void {
     const levelK = Math.abs(rootC - this.#history.ago(LEVEL_MIN));
     const stalled = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK && rootC < lowC;
-    if (stalled) this.tray.alarms.set('band-out-of-reach', true, uptimeMs, rootC, lowC);
-    else if (rootC >= lowC) this.tray.alarms.set('band-out-of-reach', false, uptimeMs, rootC, lowC);
+    if (stalled || rootC >= lowC) {
+      this.tray.alarms.set('band-out-of-reach', stalled, uptimeMs, rootC, lowC);
+    }
   }
 
   /** Heat that still comes from the mat; sunshine on the lid warms the root zone, but not past the mat. */

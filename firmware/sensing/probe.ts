@@ -23,7 +23,7 @@ export class ProbeSense {
   /** True from the first bad reading on, before it counts as a fault: the mat must drop at once. */
   doubtful = true;
   /** Calibration, K, added to every reading. */
-  offsetK = 0;
+  addedK = 0;
 
   #wasBad = false;
   #badScore = 0;
@@ -57,7 +57,7 @@ export class ProbeSense {
     this.#wasBad = false;
     this.#badScore = Math.max(0, this.#badScore - 1);
     if (this.#badScore === 0) this.#fault = null;
-    const rawC = this.toCelsius(code) + this.offsetK;
+    const rawC = this.toCelsius(code) + this.addedK;
     const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
     this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
     this.#judgeFrozen(code, uptimeMs);
@@ -65,6 +65,14 @@ export class ProbeSense {
     const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
     this.state = this.#fault ?? (frozen ? 'frozen' : this.#jumped ? 'jumped' : 'ok');
     this.doubtful = this.state !== 'ok';
+  }
+
+  /** Puts a calibration in force, K. The reading takes that step at once, and it is no movement. */
+  calibrate(addedK: number): void {
+    if (addedK === this.addedK) return;
+    this.celsius += addedK - this.addedK;
+    this.addedK = addedK;
+    this.#forget();
   }
 
   /** A hand was on the probe and says so (a mark, a cleared alarm): movement is judged from now. */

@@ -1,5 +1,6 @@
 /** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
+import { PROBE_CHANNEL } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { profileWith, sownTray, stateOfAlarm } from './scenes';
 
@@ -53,6 +54,36 @@ describe('a probe that never was in the root zone', () => {
     expect(matIsOff(grower)).toBe(true);
     grower.bench.run(3 * HOUR_MS);
     expect(grower.status().heat.heldBy).toBe('probe-suspect');
+  });
+});
+
+describe('a probe calibrated anew while the mat is on', () => {
+  const calibrate = (grower: Grower, offsetK: number) =>
+    grower.call('probe.calibrate', { channel: PROBE_CHANNEL.rootZone, offsetK });
+
+  it('reads otherwise at once, and nothing takes that for movement', () => {
+    const grower = sownTray();
+    calibrate(grower, -2);
+    grower.bench.run(HOUR_MS);
+    const { rootZoneC } = grower.status().heat;
+    calibrate(grower, 2);
+    expect((grower.status().heat.rootZoneC ?? 0) - (rootZoneC ?? 0)).toBeCloseTo(4, 1);
+    grower.bench.run(10 * MINUTE_MS);
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('is not suspected of lying elsewhere because the reading fell with a warm mat', () => {
+    // A weak contact, so that the mat is far warmer than the root zone.
+    const grower = new Grower({ room: { meanC: 14 }, mat: { contactWM2K: 12 } });
+    grower.commission(profileWith());
+    calibrate(grower, 2);
+    grower.bench.run(90 * MINUTE_MS);
+    const { on, matC, rootZoneC } = grower.status().heat;
+    expect(on).toBe(true);
+    expect((matC ?? 0) - (rootZoneC ?? 0)).toBeGreaterThan(6.1);
+    calibrate(grower, -2);
+    grower.bench.run(20 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
   });
 });
 

@@ -56,7 +56,7 @@ describe('a probe', () => {
 
   it('tells its temperature at once, with its calibration', () => {
     const { sense } = new Reading();
-    sense.offsetK = -0.4;
+    sense.calibrate(-0.4);
     sense.take(codeOf(25), SECOND_MS, SECOND_MS);
     expect(sense.celsius).toBeCloseTo(24.6, 9);
     expect([sense.state, sense.doubtful]).toEqual(['ok', false]);
@@ -131,6 +131,19 @@ describe('a probe', () => {
     probe.sense.restartJudging();
     probe.at(19, 300);
     expect([probe.sense.state, probe.sense.doubtful]).toEqual(['ok', false]);
+  });
+
+  it('calibrated anew reads so at once, however far, and has not jumped', () => {
+    const probe = new Reading();
+    probe.sense.calibrate(-2);
+    probe.at(25, 600);
+    probe.sense.calibrate(2);
+    expect(probe.sense.celsius).toBeCloseTo(27, 1);
+    probe.at(25, 600);
+    expect(probe.sense.celsius).toBeCloseTo(27, 1);
+    expect(probe.sense.state).toBe('ok');
+    probe.at(29, 120);
+    expect(probe.sense.state).toBe('jumped');
   });
 
   it('creeping faster than wet wool can has jumped too, though each step is small', () => {

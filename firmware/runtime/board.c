@@ -24,9 +24,7 @@ static void board_resetCause(txMachine *the) {
 static void board_resetDetail(txMachine *the) { result_number(the, restart_detail()); }
 
 static void board_boardId(txMachine *the) {
-  char text[17];
-  flash_board_id(text);
-  fxString(the, mxResult, text);
+  fxStringX(the, mxResult, (txString)flash_board_id());
 }
 
 static void board_readProbe(txMachine *the) {

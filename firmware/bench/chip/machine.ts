@@ -88,7 +88,9 @@ export class Machine {
     this.usb = new UsbHost(rp2040, clock, (complaint) => around.onComplaint(`USB: ${complaint}`));
     this.usb.onData = (bytes) => around.onUsbData(bytes);
     const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
-    this.bridge = new BridgeConverter(rp2040, pins, clock);
+    this.bridge = new BridgeConverter(rp2040, pins, clock, (complaint) =>
+      around.onComplaint(`Converter: ${complaint}`),
+    );
     this.wireOutputs();
     this.wireAdc();
     this.mendInterrupts();

@@ -3,13 +3,9 @@
  * to stores, and returns the image with what `firmware/runtime/realm.c` made there.
  */
 import { Chip, flashWithImage } from '../bench/chip/chip';
+import { REALM_STATE } from './realm-state';
 import { FLASH_ADDRESS } from './uf2';
 
-/** As in `firmware/runtime/realm.c`. */
-const REALM_WANTED = 0x41574c52;
-const REALM_FROZEN = 0x465a4c52;
-const REALM_FAILED = 0x41464c52;
-const REALM_HAS_REGEXP = 0x45524c52;
 /** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
@@ -24,19 +20,19 @@ export function withFrozenRealm(
   const { bytes } = chip.flash;
   const start = from - FLASH_ADDRESS;
   const view = new DataView(bytes.buffer, bytes.byteOffset + start);
-  view.setUint32(0, REALM_WANTED, true);
+  view.setUint32(0, REALM_STATE.wanted, true);
   chip.powerOn();
   const state = () => view.getUint32(0, true);
-  chip.runUntil(() => state() !== REALM_WANTED, LIMIT_MS);
-  if (state() === REALM_FAILED) {
+  chip.runUntil(() => state() !== REALM_STATE.wanted, LIMIT_MS);
+  if (state() === REALM_STATE.failed) {
     throw new Error('The script threw when it was run for the first time, at the build.');
   }
-  if (state() === REALM_HAS_REGEXP) {
+  if (state() === REALM_STATE.hasRegexp) {
     throw new Error(
       'A regular expression is made at the top of a module: make it where it is used.',
     );
   }
-  if (state() !== REALM_FROZEN) {
+  if (state() !== REALM_STATE.frozen) {
     throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
   }
   return bytes.slice(0, to - FLASH_ADDRESS);

@@ -2,23 +2,21 @@
  * Freezes the realm: runs the linked image once in the emulated chip, with the flash behind it open
  * to stores, and returns the image with what `firmware/runtime/realm.c` made there.
  */
+import { FLASH_START } from '../bench/chip/address-map';
 import { Chip, flashWithImage } from '../bench/chip/chip';
 import { REALM_STATE } from './realm-state';
-import { FLASH_ADDRESS } from './uf2';
+import { addressOf, type Symbols } from './symbols';
 
 /** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
 /** The image with its realm frozen; throws a sentence when it cannot be. `symbols`: the program's. */
-export function withFrozenRealm(
-  image: Uint8Array,
-  symbols: ReadonlyMap<string, number>,
-): Uint8Array {
-  const from = symbols.get('realm_start') ?? 0;
-  const to = symbols.get('realm_end') ?? 0;
+export function withFrozenRealm(image: Uint8Array, symbols: Symbols): Uint8Array {
+  const from = addressOf(symbols, 'realm_start');
+  const to = addressOf(symbols, 'realm_end');
   const chip = new Chip({ flash: flashWithImage(image), writableFlash: { from, to } });
   const { bytes } = chip.flash;
-  const start = from - FLASH_ADDRESS;
+  const start = from - FLASH_START;
   const view = new DataView(bytes.buffer, bytes.byteOffset + start);
   view.setUint32(0, REALM_STATE.wanted, true);
   chip.powerOn();
@@ -35,5 +33,5 @@ export function withFrozenRealm(
   if (state() !== REALM_STATE.frozen) {
     throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
   }
-  return bytes.slice(0, to - FLASH_ADDRESS);
+  return bytes.slice(0, to - FLASH_START);
 }

@@ -68,7 +68,8 @@ export class BridgeConverter {
   private edge(state: GPIOPinState, before: GPIOPinState): void {
     const { nanos } = this.clock;
     const lastedNanos = nanos - this.edgeNanos;
-    if (lastedNanos < HALF_PULSE_MIN_NANOS) this.complain(`clock steady for ${lastedNanos} ns only`);
+    if (lastedNanos < HALF_PULSE_MIN_NANOS)
+      this.complain(`clock steady for ${lastedNanos} ns only`);
     this.edgeNanos = nanos;
     if (state === GPIOPinState.High) {
       this.powerDown.schedule(POWER_DOWN_NANOS);

@@ -20,6 +20,12 @@ import {
 const ABORT = { memory: 1, stack: 2, computation: 7, rejection: 8 } as const;
 /** Time to notice that it is over, and to restart. */
 const NOTICE_MS = 100;
+/** Longest for what does not have to be noticed first. */
+const AT_ONCE_MS = 1;
+/** RP2040 data sheet 2.3.2, and the exception number of interrupt 0. */
+const SPI0_IRQ = 18;
+const LAST_IRQ = 31;
+const FIRST_IRQ_EXCEPTION = 16;
 const TELL = 'say(board.resetCause() + " " + board.resetDetail());';
 
 const ONCE = 'if (board.resetCause() === "power-on")';
@@ -164,6 +170,22 @@ describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }
     chip.spoilWord(addressOf(image.symbols, 'stack_bottom'));
     untilRestart(chip, SAFETY_STEP_MS + 1);
     expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT_DETAIL.stackOverflow });
+  });
+
+  it.each([
+    { what: 'a peripheral that the board does not use', irq: SPI0_IRQ },
+    { what: 'a line that the chip leaves unconnected', irq: LAST_IRQ },
+  ])('is restarted at once by an interrupt of $what, mat off, its number kept', async ({ irq }) => {
+    const chip = powered(await misbehaving('mat-tells', `board.leaseMat(10000); ${TELL}`));
+    const lines = heardLines(chip);
+    chip.run(1500);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    chip.interrupt(irq);
+    untilRestart(chip, AT_ONCE_MS);
+    const detail = FAULT_DETAIL.unexpectedInterrupt + 256 * (FIRST_IRQ_EXCEPTION + irq);
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail });
+    chip.run(1500);
+    expect(lines.at(-1)).toBe(`fault ${detail}`);
   });
 
   it('without its frozen realm switches nothing on and keeps trying, slower and slower', async () => {

@@ -172,7 +172,9 @@ export class Machine {
           clock.nanos += (done & CYCLES_MASK) * this.nanosPerCycle;
           executed += done >>> COUNT_SHIFT;
         } else {
-          clock.nanos += core.executeInstruction() * this.nanosPerCycle;
+          // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
+          const cycles = core.executeInstruction();
+          clock.nanos += cycles * this.nanosPerCycle;
           executed += 1;
         }
       } while (

@@ -16,6 +16,16 @@ export const RESET_CAUSES = [
 ] as const;
 export type ResetCause = (typeof RESET_CAUSES)[number];
 
+/**
+ * `Board.resetDetail` of a `fault` that is none of the processor's own, which tell the address of the
+ * instruction. An unexpected interrupt has 256 times its exception number added (16: IRQ 0).
+ */
+export const FAULT_DETAIL = {
+  stackOverflow: 1,
+  unexpectedInterrupt: 2,
+  noMemoryForEngine: 3,
+} as const;
+
 /** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */
 export const OUTPUT = {
   matOn: 1,

@@ -20,13 +20,14 @@ import {
   RUNTIME_SOURCES,
   runtimeFlags,
 } from './sources';
+import type { Symbols } from './symbols';
 import { CHIP_CC, CHIP_NM, CHIP_OBJCOPY, HOST_CC } from './toolchain';
 
 export interface BuiltImage {
   /** Flash content from offset 0 on, boot stage CRC in place. */
   readonly bytes: Uint8Array;
   /** Addresses of the image's symbols, for debuggers and figures. */
-  readonly symbols: ReadonlyMap<string, number>;
+  readonly symbols: Symbols;
   /** Minified script before it became bytecode, bytes. */
   readonly scriptBytes: number;
   /** The linked program, for `objdump` and `size`. */

@@ -1,6 +1,7 @@
 /** How large the image's parts are, in flash and in RAM, from its symbols and sections. */
 import type { BuiltImage } from './build';
 import { run } from './run';
+import { addressOf } from './symbols';
 import { CHIP_SIZE } from './toolchain';
 
 export interface ImagePart {
@@ -17,8 +18,8 @@ async function sectionSizes(elf: string): Promise<Map<string, number>> {
 /** Sizes of the parts, in the order they are shown. Needs the toolchain. */
 export async function imageParts(image: BuiltImage): Promise<ImagePart[]> {
   const sections = await sectionSizes(image.elf);
-  const size = (name: string) => sections.get(name) ?? 0;
-  const symbol = (name: string) => image.symbols.get(name) ?? 0;
+  const size = (name: string) => sections.get(name) ?? 0; // the linker leaves out an empty one
+  const symbol = (name: string) => addressOf(image.symbols, name);
   return [
     { name: 'flash: engine and runtime', bytes: size('.text') + size('.boot2') },
     { name: 'flash: firmware bytecode', bytes: size('.bytecode') },

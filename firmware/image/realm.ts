@@ -2,42 +2,36 @@
  * Freezes the realm: runs the linked image once in the emulated chip, with the flash behind it open
  * to stores, and returns the image with what `firmware/runtime/realm.c` made there.
  */
+import { FLASH_START } from '../bench/chip/address-map';
 import { Chip, flashWithImage } from '../bench/chip/chip';
-import { FLASH_ADDRESS } from './uf2';
+import { REALM_STATE } from './realm-state';
+import { addressOf, type Symbols } from './symbols';
 
-/** As in `firmware/runtime/realm.c`. */
-const REALM_WANTED = 0x41574c52;
-const REALM_FROZEN = 0x465a4c52;
-const REALM_FAILED = 0x41464c52;
-const REALM_HAS_REGEXP = 0x45524c52;
 /** It takes some 300 ms. */
 const LIMIT_MS = 2000;
 
 /** The image with its realm frozen; throws a sentence when it cannot be. `symbols`: the program's. */
-export function withFrozenRealm(
-  image: Uint8Array,
-  symbols: ReadonlyMap<string, number>,
-): Uint8Array {
-  const from = symbols.get('realm_start') ?? 0;
-  const to = symbols.get('realm_end') ?? 0;
+export function withFrozenRealm(image: Uint8Array, symbols: Symbols): Uint8Array {
+  const from = addressOf(symbols, 'realm_start');
+  const to = addressOf(symbols, 'realm_end');
   const chip = new Chip({ flash: flashWithImage(image), writableFlash: { from, to } });
   const { bytes } = chip.flash;
-  const start = from - FLASH_ADDRESS;
+  const start = from - FLASH_START;
   const view = new DataView(bytes.buffer, bytes.byteOffset + start);
-  view.setUint32(0, REALM_WANTED, true);
+  view.setUint32(0, REALM_STATE.wanted, true);
   chip.powerOn();
   const state = () => view.getUint32(0, true);
-  chip.runUntil(() => state() !== REALM_WANTED, LIMIT_MS);
-  if (state() === REALM_FAILED) {
+  chip.runUntil(() => state() !== REALM_STATE.wanted, LIMIT_MS);
+  if (state() === REALM_STATE.failed) {
     throw new Error('The script threw when it was run for the first time, at the build.');
   }
-  if (state() === REALM_HAS_REGEXP) {
+  if (state() === REALM_STATE.hasRegexp) {
     throw new Error(
       'A regular expression is made at the top of a module: make it where it is used.',
     );
   }
-  if (state() !== REALM_FROZEN) {
+  if (state() !== REALM_STATE.frozen) {
     throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
   }
-  return bytes.slice(0, to - FLASH_ADDRESS);
+  return bytes.slice(0, to - FLASH_START);
 }

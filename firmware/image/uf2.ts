@@ -2,6 +2,7 @@
  * UF2, the format a board's boot drive takes (its public specification, "file format"): blocks of
  * 512 bytes, each with 256 bytes of flash and the address they go to.
  */
+import { FLASH_START } from '../bench/chip/address-map';
 
 const BLOCK_BYTES = 512;
 const PAYLOAD_BYTES = 256;
@@ -11,8 +12,6 @@ const MAGIC_START_1 = 0x9e5d5157;
 const MAGIC_END = 0x0ab16f30;
 const FLAG_FAMILY_ID = 0x2000;
 const FAMILY_RP2040 = 0xe48bff56;
-/** Where the flash begins in the processor's address space. */
-export const FLASH_ADDRESS = 0x10000000;
 
 /** The image, from the start of flash on, as a UF2 file. The last page is filled up with FFh. */
 export function toUf2(image: Uint8Array): Uint8Array {
@@ -25,7 +24,7 @@ export function toUf2(image: Uint8Array): Uint8Array {
       MAGIC_START_0,
       MAGIC_START_1,
       FLAG_FAMILY_ID,
-      FLASH_ADDRESS + block * PAYLOAD_BYTES,
+      FLASH_START + block * PAYLOAD_BYTES,
       PAYLOAD_BYTES,
       block,
       blocks,
@@ -59,7 +58,7 @@ export function fromUf2(file: Uint8Array): Uint8Array {
     if (word(28) !== FAMILY_RP2040) {
       throw new Error('This UF2 file is for another chip, not for an RP2040.');
     }
-    const offset = word(12) - FLASH_ADDRESS;
+    const offset = word(12) - FLASH_START;
     if (word(16) !== PAYLOAD_BYTES || offset !== block * PAYLOAD_BYTES) {
       throw new Error(`Block ${block} of this UF2 file does not follow the one before it.`);
     }

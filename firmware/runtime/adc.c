@@ -18,8 +18,7 @@ static void wait_ready(void) {
 }
 
 void adc_start(void) {
-  REG_SET(RESETS_BASE) = RESETS_ADC;
-  unreset(RESETS_ADC);
+  reset_afresh(RESETS_ADC);
   pin_analog(PIN_PROBE);
   pin_analog(PIN_MAT_PROBE);
   REG(ADC_CS) = CS_EN;

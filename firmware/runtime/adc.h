@@ -7,5 +7,5 @@
 
 void adc_start(void);
 
-/* Sum of ADC_SAMPLES conversions of a channel (0: root zone, 1: mat). Takes about 20 us. */
+/* Sum of ADC_SAMPLES conversions of a channel (`PROBE_CHANNEL_*`). Takes about 20 us. */
 uint32_t adc_sum(uint32_t channel);

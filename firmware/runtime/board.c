@@ -24,14 +24,13 @@ static void board_resetCause(txMachine *the) {
 static void board_resetDetail(txMachine *the) { result_number(the, restart_detail()); }
 
 static void board_boardId(txMachine *the) {
-  char text[17];
-  flash_board_id(text);
-  fxString(the, mxResult, text);
+  fxStringX(the, mxResult, (txString)flash_board_id());
 }
 
 static void board_readProbe(txMachine *the) {
   uint32_t channel = argument_word(the, 0, UINT32_MAX);
-  result_number(the, channel <= 1 ? safety_probe_code(channel) : C_NAN);
+  bool known = channel == PROBE_CHANNEL_ROOT_ZONE || channel == PROBE_CHANNEL_MAT;
+  result_number(the, known ? safety_probe_code(channel) : C_NAN);
 }
 
 static void board_readScale(txMachine *the) {

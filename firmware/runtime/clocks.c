@@ -1,8 +1,7 @@
-/* RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL). */
+/* RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL), 4.7.2 (tick). */
 #include "clocks.h"
 #include "rp2040.h"
 
-#define CLOCKS_BASE 0x40008000u
 #define CLK_REF_CTRL (CLOCKS_BASE + 0x30)
 #define CLK_REF_SELECTED (CLOCKS_BASE + 0x38)
 #define CLK_SYS_CTRL (CLOCKS_BASE + 0x3c)
@@ -13,8 +12,10 @@
 #define CLK_ADC_CTRL (CLOCKS_BASE + 0x60)
 #define CLK_SYS_RESUS_CTRL (CLOCKS_BASE + 0x78)
 #define CLK_CTRL_ENABLE (1u << 11)
+#define CLK_REF_SRC_MASK 3u
 #define CLK_REF_SRC_ROSC 0u
 #define CLK_REF_SRC_XOSC 2u
+#define CLK_SYS_DIV_BY_1 (1u << 8)
 #define CLK_SYS_SRC_REF 0u
 #define CLK_SYS_SRC_AUX 1u
 
@@ -35,6 +36,9 @@
 #define PLL_FBDIV_INT 0x08
 #define PLL_PRIM 0x0c
 #define PLL_CS_LOCK (1u << 31)
+#define PLL_CS_REFDIV_1 1u
+#define PLL_PRIM_POSTDIV1_LSB 16
+#define PLL_PRIM_POSTDIV2_LSB 12
 #define PLL_PWR_PD (1u << 0)
 #define PLL_PWR_POSTDIVPD (1u << 3)
 #define PLL_PWR_VCOPD (1u << 5)
@@ -50,14 +54,16 @@ static void crystal_start(void) {
   }
 }
 
-/* 12 MHz * feedback / (divider_1 * divider_2). */
-static void pll_start(uint32_t base, uint32_t feedback, uint32_t divider_1, uint32_t divider_2) {
-  REG(base + PLL_CS) = 1; /* reference divider */
+/* 12 MHz * feedback / (post_divider_1 * post_divider_2). */
+static void pll_start(uint32_t base, uint32_t feedback, uint32_t post_divider_1,
+                      uint32_t post_divider_2) {
+  REG(base + PLL_CS) = PLL_CS_REFDIV_1;
   REG(base + PLL_FBDIV_INT) = feedback;
   REG_CLR(base + PLL_PWR) = PLL_PWR_PD | PLL_PWR_VCOPD;
   while (!(REG(base + PLL_CS) & PLL_CS_LOCK)) {
   }
-  REG(base + PLL_PRIM) = (divider_1 << 16) | (divider_2 << 12);
+  REG(base + PLL_PRIM) =
+      (post_divider_1 << PLL_PRIM_POSTDIV1_LSB) | (post_divider_2 << PLL_PRIM_POSTDIV2_LSB);
   REG_CLR(base + PLL_PWR) = PLL_PWR_POSTDIVPD;
 }
 
@@ -69,18 +75,17 @@ void clocks_start(void) {
   REG_CLR(CLK_SYS_CTRL) = CLK_SYS_SRC_AUX;
   while (REG(CLK_SYS_SELECTED) != 1u << CLK_SYS_SRC_REF) {
   }
-  REG_CLR(CLK_REF_CTRL) = 3;
+  REG_CLR(CLK_REF_CTRL) = CLK_REF_SRC_MASK;
   while (REG(CLK_REF_SELECTED) != 1u << CLK_REF_SRC_ROSC) {
   }
-  REG_SET(RESETS_BASE) = RESETS_PLL_SYS | RESETS_PLL_USB;
-  unreset(RESETS_PLL_SYS | RESETS_PLL_USB);
+  reset_afresh(RESETS_PLL_SYS | RESETS_PLL_USB);
   pll_start(PLL_SYS_BASE, 125, 6, 2); /* 1500 MHz / 12 = 125 MHz */
   pll_start(PLL_USB_BASE, 100, 5, 5); /* 1200 MHz / 25 = 48 MHz */
 
   REG(CLK_REF_CTRL) = CLK_REF_SRC_XOSC;
   while (!(REG(CLK_REF_SELECTED) & (1u << CLK_REF_SRC_XOSC))) {
   }
-  REG(CLK_SYS_DIV) = 1u << 8;
+  REG(CLK_SYS_DIV) = CLK_SYS_DIV_BY_1;
   REG(CLK_SYS_CTRL) = 0; /* auxiliary source: PLL_SYS */
   REG_SET(CLK_SYS_CTRL) = CLK_SYS_SRC_AUX;
   while (!(REG(CLK_SYS_SELECTED) & (1u << CLK_SYS_SRC_AUX))) {

@@ -6,14 +6,13 @@
 #include "engine.h"
 #include "xsAll.h"
 #include "arguments.h"
+#include "board_map.h"
 #include "engine_memory.h"
 #include "figures.h"
 #include "realm.h"
 #include "restart.h"
 #include "timer.h"
 
-/* Longest stay in JavaScript. A tick takes 4 to 20 ms, a full journal page 60; nothing sane comes near. */
-#define SCRIPT_LIMIT_MS 2000u
 /* The start reads all of settings and journal, 0.3 s with both full. The watchdog waits longer. */
 #define START_LIMIT_MS 5000u
 /* Bytecodes between two looks at the time: well under a millisecond. */
@@ -28,13 +27,9 @@ static const txCreation creation = {
     .incrementalChunkSize = 4 * 1024,
     .initialHeapCount = 5120,
     .incrementalHeapCount = 256,
-    .stackCount = 1024,
     .initialKeyCount = 128,
     .incrementalKeyCount = 64,
-    .nameModulo = ENGINE_NAME_MODULO,
-    .symbolModulo = ENGINE_SYMBOL_MODULO,
-    .parserBufferSize = 1024,
-    .parserTableModulo = 127,
+    ENGINE_COMMON_CREATION,
 };
 
 struct figures figures;
@@ -86,7 +81,7 @@ static void note_collections(txMachine *the) {
   seen_slots = the->currentHeapCount;
 }
 
-/* Everything that enters JavaScript goes through here. `push` puts callee and arguments on the stack. */
+/* Everything that enters JavaScript goes through here: metered, and whatever is not caught ends the run. */
 static void enter(void (*call)(txMachine *the, void *argument), void *argument, uint32_t limit_ms) {
   txMachine *the = machine;
   deadline_ms = timer_ms() + limit_ms;

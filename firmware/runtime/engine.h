@@ -2,7 +2,7 @@
 #pragma once
 #include <stdint.h>
 
-/* Builds the realm, runs the firmware's script once: `controller` exists when it returns. */
+/* A machine on the frozen realm, and `createController(board)`: the controller is ready when it returns. */
 void engine_start(void);
 
 /* `controller.tick()` and `controller.receive(door, bytes)`. They return, or the board restarts. */

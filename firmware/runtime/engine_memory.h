@@ -2,9 +2,8 @@
 #pragma once
 #include <stdint.h>
 
-/* A frozen realm and the machine on top of it must use the same. */
-#define ENGINE_NAME_MODULO 127
-#define ENGINE_SYMBOL_MODULO 13
+/* The same for the frozen realm and for the machine on top of it, which goes on with its tables of names. */
+#define ENGINE_COMMON_CREATION .stackCount = 1024, .nameModulo = 127, .symbolModulo = 13
 
 /* Moves the engine to other memory: the build's frozen realm lies in flash. */
 void engine_memory_use(uint8_t *start, uint8_t *end, uint32_t libc_bytes);

@@ -11,15 +11,15 @@
 #define ROM_TABLE_POINTER ((const uint16_t *)0x14)
 #define ROM_LOOKUP_POINTER ((const uint16_t *)0x18)
 #define ROM_CODE(a, b) ((uint32_t)(a) | (uint32_t)(b) << 8)
+/* W25Q16JV data sheet, section 8: what the ROM may erase by the block; a sector is less than one. */
 #define BLOCK_BYTES 0x10000u
 #define BLOCK_ERASE_COMMAND 0xd8u
 #define BOOT2_WORDS 64u
 
-#define IO_QSPI_SS_CTRL 0x4001800cu
-#define SS_OUTOVER_LOW (2u << 8)
-#define SS_OUTOVER_HIGH (3u << 8)
-#define SS_OUTOVER_MASK (3u << 8)
-#define XIP_SSI_BASE 0x18000000u
+#define GPIO_QSPI_SS_CTRL (IO_QSPI_BASE + 0x0c)
+#define OUTOVER_LOW (2u << 8)
+#define OUTOVER_HIGH (3u << 8)
+#define OUTOVER_MASK (3u << 8)
 #define SSI_SR (XIP_SSI_BASE + 0x28)
 #define SSI_DR0 (XIP_SSI_BASE + 0x60)
 #define SR_RFNE (1u << 3)
@@ -37,7 +37,8 @@ static rom_erase flash_range_erase;
 static rom_program flash_range_program;
 static uint32_t boot2_copy[BOOT2_WORDS];
 static uint8_t page[FLASH_PAGE_BYTES];
-static char board_id[2 * UNIQUE_ID_BYTES + 1];
+static char board_id[BOARD_ID_CHARS];
+_Static_assert(BOARD_ID_CHARS == 2 * UNIQUE_ID_BYTES + 1, "two digits a byte");
 
 static void *rom_function(char a, char b) {
   rom_lookup lookup = (rom_lookup)(uintptr_t)*ROM_LOOKUP_POINTER;
@@ -70,18 +71,23 @@ IN_RAM static void program_page(uint32_t offset) {
   interrupts_restore(primask);
 }
 
+/* Forces the flash's chip select to a level (data sheet 2.19.6.2). */
+IN_RAM static void select_flash(uint32_t override) {
+  REG(GPIO_QSPI_SS_CTRL) = (REG(GPIO_QSPI_SS_CTRL) & ~OUTOVER_MASK) | override;
+}
+
 /* One command with its chip select held by hand; `bytes` goes out and is replaced by what came in. */
 IN_RAM static void exchange(uint8_t *bytes, uint32_t count) {
   uint32_t primask = interrupts_off();
   leave_mapped_mode();
-  REG(IO_QSPI_SS_CTRL) = (REG(IO_QSPI_SS_CTRL) & ~SS_OUTOVER_MASK) | SS_OUTOVER_LOW;
+  select_flash(OUTOVER_LOW);
   for (uint32_t i = 0; i < count; i++) {
     REG(SSI_DR0) = bytes[i];
     while (!(REG(SSI_SR) & SR_RFNE)) {
     }
     bytes[i] = (uint8_t)REG(SSI_DR0);
   }
-  REG(IO_QSPI_SS_CTRL) = (REG(IO_QSPI_SS_CTRL) & ~SS_OUTOVER_MASK) | SS_OUTOVER_HIGH;
+  select_flash(OUTOVER_HIGH);
   enter_mapped_mode(); /* also ends the forcing of the chip select */
   interrupts_restore(primask);
 }
@@ -147,4 +153,4 @@ bool flash_erase(uint32_t offset) {
   return true;
 }
 
-void flash_board_id(char text[17]) { memcpy(text, board_id, sizeof board_id); }
+const char *flash_board_id(void) { return board_id; }

@@ -15,5 +15,6 @@ bool flash_program(uint32_t offset, const uint8_t *bytes, uint32_t count);
 /* Sets one sector to FFh and reads back. Interrupts are off for 45 ms, 400 ms at most. */
 bool flash_erase(uint32_t offset);
 
-/* Sixteen lower-case hex digits and a NUL: the chip's unique number. */
-void flash_board_id(char text[17]);
+/* The chip's unique number in lower-case hex digits, and a NUL. */
+#define BOARD_ID_CHARS 17u
+const char *flash_board_id(void);

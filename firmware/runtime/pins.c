@@ -1,7 +1,5 @@
 /* RP2040 data sheet 2.19 (GPIO) and 2.3.1.2 (SIO). */
 #include "pins.h"
-#include "board_map.h"
-#include "rp2040.h"
 
 #define IO_BANK0_GPIO_CTRL(pin) (IO_BANK0_BASE + 8u * (pin) + 4u)
 #define FUNCSEL_SIO 5u
@@ -14,10 +12,7 @@
 #define PAD_SCHMITT (1u << 1)
 #define SIO_GPIO_IN (SIO_BASE + 0x04)
 #define SIO_GPIO_OUT_SET (SIO_BASE + 0x14)
-#define SIO_GPIO_OUT_CLR (SIO_BASE + 0x18)
 #define SIO_GPIO_OE_SET (SIO_BASE + 0x24)
-
-#define LOADS ((1u << PIN_MAT) | (1u << PIN_PUMP) | (1u << PIN_SOUNDER))
 
 void pin_function(uint32_t pin, uint32_t function) {
   REG(PADS_BANK0_GPIO(pin)) = PAD_IE | PAD_DRIVE_4MA | PAD_PDE | PAD_SCHMITT;

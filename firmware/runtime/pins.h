@@ -2,6 +2,13 @@
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>
+#include "board_map.h"
+#include "rp2040.h"
+
+#define SIO_GPIO_OUT_CLR (SIO_BASE + 0x18)
+
+/* The outputs that heat, wet or sound: off on every fault path. */
+#define LOADS ((1u << PIN_MAT) | (1u << PIN_PUMP) | (1u << PIN_SOUNDER))
 
 /* First act after reset: MAT, PUMP, SOUNDER and LAMP driven low. Needs no clock and no memory. */
 void pins_make_safe(void);

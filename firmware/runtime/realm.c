@@ -1,17 +1,12 @@
 #include "realm.h"
 #include "board.h"
+#include "board_map.h"
 #include "bytes.h"
 #include "engine_memory.h"
 #include "xsScript.h"
 
-/* Words the build writes and looks for; it reads them here as well. */
-#define REALM_WANTED 0x41574c52u
-#define REALM_FROZEN 0x465a4c52u
-#define REALM_FAILED 0x41464c52u
-#define REALM_HAS_REGEXP 0x45524c52u
-
 struct header {
-  volatile uint32_t state;
+  volatile uint32_t state; /* REALM_*: what the build wants, and what came of it */
   txMachine *root;
 };
 
@@ -27,14 +22,17 @@ static const txCreation frozen = {
     .incrementalChunkSize = 1024,
     .initialHeapCount = 14336,
     .incrementalHeapCount = 64,
-    .stackCount = 1024,
     .initialKeyCount = XS_ID_COUNT + 1024,
     .incrementalKeyCount = 64,
-    .nameModulo = ENGINE_NAME_MODULO,
-    .symbolModulo = ENGINE_SYMBOL_MODULO,
-    .parserBufferSize = 1024,
-    .parserTableModulo = 127,
+    ENGINE_COMMON_CREATION,
 };
+
+static void __attribute__((noreturn)) end_with(uint32_t state) {
+  realm_start.state = state;
+  for (;;) {
+    __asm volatile("wfi");
+  }
+}
 
 bool realm_wanted(void) { return realm_start.state == REALM_WANTED; }
 
@@ -55,6 +53,9 @@ static void make_constant(txSlot *slot) {
 
 /* Nobody patches functions. Frozen ones need no word in RAM for a copy that a write would make. */
 static void freeze_function(txSlot *instance) {
+  if (instance->kind != XS_INSTANCE_KIND) {
+    return;
+  }
   const txSlot *code = instance->next;
   bool is_function = code && (code->flag & XS_INTERNAL_FLAG) &&
                      (code->kind == XS_CODE_KIND || code->kind == XS_CODE_X_KIND ||
@@ -71,16 +72,6 @@ static void freeze_function(txSlot *instance) {
   }
 }
 
-static void freeze_functions(txMachine *the) {
-  for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
-    for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
-      if (slot->kind == XS_INSTANCE_KIND) {
-        freeze_function(slot);
-      }
-    }
-  }
-}
-
 static void make_array_constant(txSlot *array) {
   const txChunk *chunk = (txChunk *)((txByte *)array->value.array.address - sizeof(txChunk));
   txSize count = chunk->size / (txSize)sizeof(txSlot);
@@ -90,27 +81,31 @@ static void make_array_constant(txSlot *array) {
   }
 }
 
+static void make_slot_constant(txSlot *slot) {
+  make_constant(slot);
+  if (slot->kind == XS_ARRAY_KIND && slot->value.array.address) {
+    make_array_constant(slot);
+  }
+}
+
 /* The engine writes its captures into the compiled expression at each match. */
-static bool has_regexp(txMachine *the) {
+static void refuse_regexp(txSlot *slot) {
+  if (slot->kind == XS_REGEXP_KIND) {
+    end_with(REALM_HAS_REGEXP);
+  }
+}
+
+/* A block of slots begins with one that tells where it ends. */
+static void each_slot(txMachine *the, void (*visit)(txSlot *slot)) {
   for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
     for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
-      if (slot->kind == XS_REGEXP_KIND) {
-        return true;
-      }
+      visit(slot);
     }
   }
-  return false;
 }
 
 static void make_all_constant(txMachine *the) {
-  for (txSlot *heap = the->firstHeap; heap; heap = heap->next) {
-    for (txSlot *slot = heap + 1; slot < heap->value.reference; slot++) {
-      make_constant(slot);
-      if (slot->kind == XS_ARRAY_KIND && slot->value.array.address) {
-        make_array_constant(slot);
-      }
-    }
-  }
+  each_slot(the, make_slot_constant);
   for (txSlot *slot = the->stack; slot < the->stackTop; slot++) {
     make_constant(slot);
   }
@@ -127,13 +122,6 @@ static void run_script(txMachine *the) {
   mxPop();
 }
 
-static void __attribute__((noreturn)) end_with(uint32_t state) {
-  realm_start.state = state;
-  for (;;) {
-    __asm volatile("wfi");
-  }
-}
-
 void realm_freeze(void) {
   engine_memory_use((uint8_t *)(&realm_start + 1), realm_end, REALM_LIBC_BYTES);
   txMachine *the = fxCreateMachine((txCreation *)&frozen, "realm", C_NULL, XS_NO_ID);
@@ -146,16 +134,14 @@ void realm_freeze(void) {
     }
     mxCatch(the) { end_with(REALM_FAILED); }
   }
-  if (has_regexp(the)) {
-    end_with(REALM_HAS_REGEXP);
-  }
+  each_slot(the, refuse_regexp);
   fxEndHost(the);
   /* Looking a name up leaves a note in the global object, which cannot be written later. */
   for (txID id = 1; id < the->keyIndex; id++) {
     mxBehaviorGetProperty(the, mxGlobal.value.reference, id, 0, XS_ANY);
   }
   fxCollectGarbage(the);
-  freeze_functions(the);
+  each_slot(the, freeze_function);
   fxShareMachine(the);
   make_all_constant(the);
   realm_start.root = the;

@@ -6,13 +6,10 @@
 #include <stdint.h>
 #include "board_map.h"
 
-/* `resetDetail` of a RESET_FAULT that is no processor fault; those carry the faulting address. */
-enum { FAULT_STACK_OVERFLOW = 1, FAULT_UNEXPECTED_INTERRUPT = 2, FAULT_NO_MEMORY_FOR_ENGINE = 3 };
-
 /* First thing after start-up: works out the cause of this start and arms the registers again. */
 void restart_read(void);
 
-/* Index into RESET_CAUSES, and the number recorded with it. */
+/* `RESET_*`, and the number recorded with it: `FAULT_*` where a RESET_FAULT is none of the processor's. */
 uint32_t restart_cause(void);
 uint32_t restart_detail(void);
 

@@ -10,9 +10,12 @@
 #define REG_CLR(address) REG((address) + 0x3000u)
 
 #define XIP_BASE 0x10000000u
+#define XIP_SSI_BASE 0x18000000u
+#define CLOCKS_BASE 0x40008000u
 #define RESETS_BASE 0x4000c000u
 #define PSM_BASE 0x40010000u
 #define IO_BANK0_BASE 0x40014000u
+#define IO_QSPI_BASE 0x40018000u
 #define PADS_BANK0_BASE 0x4001c000u
 #define UART0_BASE 0x40034000u
 #define ADC_BASE 0x4004c000u
@@ -29,7 +32,9 @@
 /* Interrupt numbers (data sheet 2.3.2). */
 enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, UART0_IRQ = 20 };
 
-/* Bits of RESETS.RESET and RESETS.RESET_DONE (data sheet 2.14). */
+#define RESETS_RESET (RESETS_BASE + 0x00)
+#define RESETS_RESET_DONE (RESETS_BASE + 0x08)
+/* Bits of both (data sheet 2.14). */
 #define RESETS_ADC (1u << 0)
 #define RESETS_IO_BANK0 (1u << 5)
 #define RESETS_PADS_BANK0 (1u << 8)
@@ -44,9 +49,15 @@ enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, UART0_IRQ = 20 };
 
 /* Takes peripherals out of reset and waits until they answer. */
 static inline void unreset(uint32_t peripherals) {
-  REG_CLR(RESETS_BASE) = peripherals;
-  while (~REG(RESETS_BASE + 0x08) & peripherals) {
+  REG_CLR(RESETS_RESET) = peripherals;
+  while (~REG(RESETS_RESET_DONE) & peripherals) {
   }
+}
+
+/* The same from a state nobody knows: a watchdog restart leaves peripherals as they were. */
+static inline void reset_afresh(uint32_t peripherals) {
+  REG_SET(RESETS_RESET) = peripherals;
+  unreset(peripherals);
 }
 
 /* Masks interrupts; hand the result to `interrupts_restore`. */

@@ -9,7 +9,7 @@
 #include "timer.h"
 #include "uart.h"
 
-#define CHANNELS 2u
+enum { ROOT_ZONE = PROBE_CHANNEL_ROOT_ZONE, MAT = PROBE_CHANNEL_MAT, CHANNELS };
 /* Readings averaged for JavaScript: 0.8 s. The limiter judges each reading by itself. */
 #define WINDOW 16u
 #define HOUR_MS 3600000u
@@ -29,8 +29,8 @@ struct limit {
 
 static struct lease mat = {.pin = PIN_MAT, .longest_ms = MAT_LEASE_MAX_MS};
 static struct lease pump = {.pin = PIN_PUMP, .longest_ms = PUMP_LEASE_MAX_MS};
-static struct limit limits[CHANNELS] = {{.hot_code = LIMITER_ROOT_ZONE_HOT_CODE},
-                                        {.hot_code = LIMITER_MAT_HOT_CODE}};
+static struct limit limits[CHANNELS] = {[ROOT_ZONE] = {.hot_code = LIMITER_ROOT_ZONE_HOT_CODE},
+                                        [MAT] = {.hot_code = LIMITER_MAT_HOT_CODE}};
 static uint32_t sums[CHANNELS][WINDOW];
 static uint32_t steps;
 static uint32_t pump_hour;
@@ -42,7 +42,7 @@ static bool limiter_holds(const struct limit *limit, uint64_t now_ms) {
 }
 
 static bool mat_held(uint64_t now_ms) {
-  return limiter_holds(&limits[0], now_ms) || limiter_holds(&limits[1], now_ms);
+  return limiter_holds(&limits[ROOT_ZONE], now_ms) || limiter_holds(&limits[MAT], now_ms);
 }
 
 static bool pump_spent(void) { return pump_used_ms >= LIMITER_PUMP_MAX_MS_PER_HOUR; }
@@ -135,8 +135,8 @@ uint32_t safety_outputs(void) {
   uint64_t now_ms = timer_ms();
   uint32_t outputs =
       (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
-      (limiter_holds(&limits[0], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
-      (limiter_holds(&limits[1], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
+      (limiter_holds(&limits[ROOT_ZONE], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
+      (limiter_holds(&limits[MAT], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
       (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0);
   interrupts_restore(primask);
   return outputs;
@@ -150,5 +150,3 @@ double safety_probe_code(uint32_t channel) {
   }
   return (double)sum / (double)(count * ADC_SAMPLES);
 }
-
-uint32_t safety_pump_used_ms(void) { return pump_used_ms; }

@@ -6,10 +6,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#define SAFETY_STEP_MS 50u
-
-/* Before the timer starts. `pump_used_ms`: what an earlier start already spent of this hour. */
-void safety_start(uint32_t pump_used_ms);
+/* Before the timer starts. `used_ms`: pump time that earlier starts have left on the account. */
+void safety_start(uint32_t used_ms);
 
 /* Every SAFETY_STEP_MS, from the timer interrupt. */
 void safety_step(void);
@@ -23,6 +21,3 @@ uint32_t safety_outputs(void);
 
 /* Mean code of a probe over the last second, 0..4095. */
 double safety_probe_code(uint32_t channel);
-
-/* Pump time spent in this clock hour of uptime. */
-uint32_t safety_pump_used_ms(void);

@@ -1,4 +1,4 @@
-/* Vector table, reset handler and fault handlers. */
+/* Vector table (RP2040 data sheet 2.3.2, ARMv6-M manual B1.5.3), reset handler and fault handlers. */
 #include "pins.h"
 #include "restart.h"
 #include "rp2040.h"
@@ -10,6 +10,9 @@ void timer_irq(void);
 void usb_irq(void);
 void uart_irq(void);
 
+/* More than the reset handler keeps on the stack. */
+#define OWN_FRAME_WORDS 16
+
 void reset_handler(void) {
   pins_make_safe();
   const uint32_t *from = data_load;
@@ -19,33 +22,37 @@ void reset_handler(void) {
   for (uint32_t *to = bss_start; to < bss_end; to++) {
     *to = 0;
   }
-  /* Up to this function's own frame. */
+  /* Not into this function's own frame. */
   uint32_t *here = __builtin_frame_address(0);
-  for (uint32_t *to = stack_bottom; to < here - 16; to++) {
+  for (uint32_t *to = stack_bottom; to < here - OWN_FRAME_WORDS; to++) {
     *to = STACK_PAINT;
   }
   main();
 }
 
-/* `frame`: what the processor stacked (ARMv6-M manual B1.5.6); word 6 is the faulting address. */
+/* What the processor stacks (ARMv6-M manual B1.5.6): r0-r3, r12, lr, the faulting address, xPSR. */
+#define FRAME_WORDS 8
+#define FRAME_PC 6
+
 __attribute__((used)) static void record_fault(const uint32_t *frame) {
-  bool readable = frame >= stack_bottom && frame + 8 <= stack_top;
-  restart_because(RESET_FAULT, readable ? frame[6] : FAULT_STACK_OVERFLOW);
+  bool readable = frame >= stack_bottom && frame + FRAME_WORDS <= stack_top;
+  restart_because(RESET_FAULT, readable ? frame[FRAME_PC] : FAULT_STACK_OVERFLOW);
 }
 
 /* Outputs first, with nothing but registers: the stack may be the thing that broke. */
 __attribute__((naked)) static void hard_fault(void) {
   __asm volatile(
-      "ldr r1, =0xd0000018\n" /* SIO GPIO_OUT_CLR */
-      "ldr r2, =%c0\n"
+      "ldr r1, =%c0\n"
+      "ldr r2, =%c1\n"
       "str r2, [r1]\n"
       "mrs r0, msp\n"
       "ldr r1, =stack_top\n"
       "mov sp, r1\n" /* a fresh stack for what follows */
       "b record_fault\n"
-      ".ltorg\n" ::"i"((1 << PIN_MAT) | (1 << PIN_PUMP) | (1 << PIN_SOUNDER)));
+      ".ltorg\n" ::"i"(SIO_GPIO_OUT_CLR), "i"(LOADS));
 }
 
+/* For everything that no handler is meant for; tells which by the exception's number (16: IRQ 0). */
 static void unexpected(void) {
   uint32_t ipsr;
   __asm volatile("mrs %0, ipsr" : "=r"(ipsr));
@@ -53,7 +60,8 @@ static void unexpected(void) {
 }
 
 #define FIRST_IRQ 16
-#define IRQS 26
+/* Nothing is connected to the last six, but a stray store to NVIC_ISPR makes them wait like the others. */
+#define IRQS 32
 typedef void (*handler)(void);
 
 __attribute__((section(".vectors"), used)) static const handler vectors[FIRST_IRQ + IRQS] = {

@@ -1,5 +1,6 @@
 /* RP2040 data sheet 4.6: a 64-bit count of microseconds, with alarms on its low word. */
 #include "timer.h"
+#include "board_map.h"
 #include "rp2040.h"
 #include "safety.h"
 

@@ -39,8 +39,7 @@ static struct ring received = RING(received_bytes);
 static struct ring queued = RING(queued_bytes);
 
 void uart_start(void) {
-  REG_SET(RESETS_BASE) = RESETS_UART0;
-  unreset(RESETS_UART0);
+  reset_afresh(RESETS_UART0);
   REG(UARTIBRD) = DIVIDER_64THS / 64u;
   REG(UARTFBRD) = DIVIDER_64THS % 64u;
   REG(UARTLCR_H) = LCR_H_8_BITS | LCR_H_FIFOS;

@@ -157,8 +157,7 @@ void usb_irq(void) {
 }
 
 void usb_start(void) {
-  REG_SET(RESETS_BASE) = RESETS_USBCTRL;
-  unreset(RESETS_USBCTRL);
+  reset_afresh(RESETS_USBCTRL);
   for (uint32_t offset = 0; offset < OFFSET_CONTROL; offset += 4) {
     REG(USBCTRL_DPRAM_BASE + offset) = 0;
   }

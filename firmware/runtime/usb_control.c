@@ -29,7 +29,11 @@ static struct {
 } control;
 
 static uint8_t line_coding[LINE_CODING_BYTES] = {0x00, 0xc2, 0x01, 0x00, 0, 0, 8}; /* 115200 8N1 */
-static uint8_t reply[2 + 2 * 32];
+/* Longest text in a string descriptor; each letter takes two bytes behind two of head. */
+#define STRING_CHARS_MAX 32
+static uint8_t reply[2 + 2 * STRING_CHARS_MAX];
+_Static_assert(sizeof LINK_PRODUCT_NAME - 1 <= STRING_CHARS_MAX, "product string");
+_Static_assert(BOARD_ID_CHARS - 1 <= STRING_CHARS_MAX, "serial number");
 
 static void in_next(void) {
   uint32_t count = control.count < PACKET_BYTES ? control.count : PACKET_BYTES;
@@ -76,17 +80,16 @@ static void accept_if(bool acceptable) {
 }
 
 static void send_string(uint32_t index, uint32_t asked) {
-  char serial[17];
   const char *text;
   switch (index) {
     case STRING_LANGUAGE: send(language_descriptor, sizeof language_descriptor, asked); return;
-    case STRING_MAKER: text = LINK_PRODUCT_NAME; break;
+    case STRING_MAKER:
     case STRING_PRODUCT: text = LINK_PRODUCT_NAME; break;
-    case STRING_SERIAL: flash_board_id(serial); text = serial; break;
+    case STRING_SERIAL: text = flash_board_id(); break;
     default: refuse(); return;
   }
   uint32_t count = 2;
-  for (; *text && count < sizeof reply; text++) { /* UTF-16, little end first */
+  for (; *text; text++) { /* UTF-16, little end first */
     reply[count++] = (uint8_t)*text;
     reply[count++] = 0;
   }

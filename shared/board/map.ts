@@ -72,6 +72,11 @@ export const LIMITER = {
   watchdogMs: 8_000,
 } as const;
 
+/** The runtime looks at leases, limiter and stack this often: how late it can be to switch off. */
+export const SAFETY_STEP_MS = 50;
+/** Longest stay in JavaScript. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
+export const SCRIPT_LIMIT_MS = 2_000;
+
 /** The two doors of the link; also the argument of `Board.send` and of `Controller.receive`. */
 export const DOOR = { usb: 0, uart: 1 } as const;
 export type Door = (typeof DOOR)[keyof typeof DOOR];

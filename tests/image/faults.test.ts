@@ -1,9 +1,11 @@
 /** Every way in which the program can fail ends with outputs off, the cause kept, and a new start. */
 import { describe, expect, it } from 'vitest';
+import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
-import { FLASH_ADDRESS } from '../../firmware/image/uf2';
-import { LIMITER } from '../../shared/board/map';
+import { FAULT_DETAIL } from '../../firmware/board';
+import { addressOf } from '../../firmware/image/symbols';
+import { LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
@@ -14,13 +16,16 @@ import {
   powered,
 } from './images';
 
-/** Longest stay in JavaScript (`SCRIPT_LIMIT_MS`), and time to notice. */
-const SCRIPT_LIMIT_MS = 2000;
 /** The engine's abort statuses (`xs.h`). */
 const ABORT = { memory: 1, stack: 2, computation: 7, rejection: 8 } as const;
-/** As in `firmware/runtime/restart.h`. */
-const FAULT = { stackOverflow: 1, noMemory: 3 } as const;
-const SAFETY_STEP_MS = 50;
+/** Time to notice that it is over, and to restart. */
+const NOTICE_MS = 100;
+/** Longest for what does not have to be noticed first. */
+const AT_ONCE_MS = 1;
+/** RP2040 data sheet 2.3.2, and the exception number of interrupt 0. */
+const SPI0_IRQ = 18;
+const LAST_IRQ = 31;
+const FIRST_IRQ_EXCEPTION = 16;
 const TELL = 'say(board.resetCause() + " " + board.resetDetail());';
 
 const ONCE = 'if (board.resetCause() === "power-on")';
@@ -47,7 +52,7 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     const matOnMs = onTimer(chip, 'mat');
     untilRestart(chip, 10_000);
     expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.computation });
-    expect(matOnMs(chip.nowMs)).toBeLessThan(SCRIPT_LIMIT_MS + 100);
+    expect(matOnMs(chip.nowMs)).toBeLessThan(SCRIPT_LIMIT_MS + NOTICE_MS);
     chip.run(1500);
     expect(lines.at(-1)).toBe(`abort ${ABORT.computation}`);
   });
@@ -132,8 +137,8 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(cause).toBe('fault');
     expect(chip.faults).toHaveLength(1);
     expect(chip.faults[0]?.what).toMatch(/unaligned/);
-    expect(detail).toBeGreaterThan(0x10000000);
-    expect(detail).toBeLessThan(0x10000000 + image.bytes.length);
+    expect(detail).toBeGreaterThan(FLASH_START);
+    expect(detail).toBeLessThan(FLASH_START + image.bytes.length);
   });
 
   it.each([
@@ -162,19 +167,35 @@ describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }
     const chip = powered(image);
     chip.run(1500);
     expect(chip.outputsOn.has('mat')).toBe(true);
-    chip.spoilWord(image.symbols.get('stack_bottom') ?? 0);
+    chip.spoilWord(addressOf(image.symbols, 'stack_bottom'));
     untilRestart(chip, SAFETY_STEP_MS + 1);
-    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT.stackOverflow });
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT_DETAIL.stackOverflow });
+  });
+
+  it.each([
+    { what: 'a peripheral that the board does not use', irq: SPI0_IRQ },
+    { what: 'a line that the chip leaves unconnected', irq: LAST_IRQ },
+  ])('is restarted at once by an interrupt of $what, mat off, its number kept', async ({ irq }) => {
+    const chip = powered(await misbehaving('mat-tells', `board.leaseMat(10000); ${TELL}`));
+    const lines = heardLines(chip);
+    chip.run(1500);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    chip.interrupt(irq);
+    untilRestart(chip, AT_ONCE_MS);
+    const detail = FAULT_DETAIL.unexpectedInterrupt + 256 * (FIRST_IRQ_EXCEPTION + irq);
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail });
+    chip.run(1500);
+    expect(lines.at(-1)).toBe(`fault ${detail}`);
   });
 
   it('without its frozen realm switches nothing on and keeps trying, slower and slower', async () => {
     const image = await misbehaving('mat-on', 'board.leaseMat(10000);');
     const bytes = image.bytes.slice();
-    bytes.fill(0, (image.symbols.get('realm_start') ?? 0) - FLASH_ADDRESS);
+    bytes.fill(0, addressOf(image.symbols, 'realm_start') - FLASH_START);
     const chip = powered({ ...image, bytes });
     const matOnMs = onTimer(chip, 'mat');
     untilRestart(chip, 1000);
-    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT.noMemory });
+    expect(lastWords(chip)).toEqual({ cause: 'fault', detail: FAULT_DETAIL.noMemoryForEngine });
     chip.run(30_000);
     expect(chip.starts.length).toBeLessThan(12);
     expect(matOnMs(chip.nowMs)).toBe(0);

@@ -4,11 +4,12 @@ import { join } from 'node:path';
 import { Chip, flashWithImage, type OutputName } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import type { SimulatedFlash } from '../../firmware/bench/flash';
+import { fillJournal } from '../../firmware/bench/full-journal';
 import { type BuiltImage, buildImage } from '../../firmware/image/build';
+import { readFigures } from '../../firmware/image/figures';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
-import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
-import { DOOR, type Door, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
 import { DAY_MS, Grower, GrowerAt } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
@@ -81,9 +82,7 @@ export function usedFlash(image: BuiltImage, seed = 1): SimulatedFlash {
   grower.bench.run(DAY_MS);
   const flash = flashWithImage(image.bytes, seed);
   flash.bytes.set(grower.bench.flash.bytes.subarray(WRITABLE_FROM), WRITABLE_FROM);
-  const journal = openJournal(flash);
-  const full = (FLASH_MAP.journal.bytes / FLASH_SECTOR_BYTES) * ENTRIES_PER_SECTOR;
-  for (let i = 0; i < full; i++) journal.append(1, DAY_MS, { kind: 'fault', code: 0, detail: i });
+  fillJournal(flash);
   return flash;
 }
 
@@ -131,20 +130,8 @@ export function takenOver(
   return new GrowerAt(new ChipBench({ seed, image: image.bytes, rig, flash }), door);
 }
 
-/** What the runtime measures about itself (`firmware/runtime/figures.h`). */
-export function figures(chip: Chip, image: BuiltImage) {
-  const at = image.symbols.get('figures') ?? 0;
-  const word = (index: number) => chip.word(at + 4 * index);
-  return {
-    startUs: word(0),
-    ticks: word(1),
-    tickUs: word(2),
-    tickMaxUs: word(3),
-    collections: word(4),
-    liveSlots: word(5),
-    liveChunkBytes: word(6),
-  };
-}
+/** What the image's runtime measures about itself. */
+export const figures = (chip: Chip, { symbols }: BuiltImage) => readFigures(chip, symbols);
 
 /** In this time a started board has cleared its variables: before, they hold the noise of power-up. */
 const CLEARED_MS = 5;

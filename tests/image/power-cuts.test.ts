@@ -7,6 +7,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import { SimulatedFlash } from '../../firmware/bench/flash';
+import { fillJournal } from '../../firmware/bench/full-journal';
 import { Random } from '../../firmware/bench/random';
 import type { BuiltImage } from '../../firmware/image/build';
 import { CHECKPOINT_BYTES, emptyRunState, unpackCheckpoint } from '../../firmware/run/checkpoint';
@@ -329,9 +330,7 @@ function plans(): CutPlan[] {
 /** A tray that has been sown, with a journal that has gone round its ring. */
 function livedIn(): Uint8Array {
   const { bench } = sownTray();
-  const journal = openJournal(bench.flash);
-  const ring = (FLASH_MAP.journal.bytes / FLASH_SECTOR_BYTES) * ENTRIES_PER_SECTOR;
-  for (let i = 0; i < ring; i += 1) journal.append(1, 0, { kind: 'fault', code: 1, detail: i });
+  fillJournal(bench.flash);
   return bench.flash.bytes;
 }
 

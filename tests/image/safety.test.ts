@@ -9,6 +9,7 @@ import {
   LIMITER,
   MAT_LEASE_MAX_MS,
   PUMP_LEASE_MAX_MS,
+  SAFETY_STEP_MS,
 } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
@@ -20,8 +21,6 @@ import {
   said,
 } from './images';
 
-/** The safety layer looks this often (`SAFETY_STEP_MS`). */
-const STEP_MS = 50;
 const ROOM_CODE = 2100;
 
 describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, () => {
@@ -31,8 +30,8 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
     const matOnMs = onTimer(chip, 'mat');
     chip.run(20_000);
     expect(chip.outputsOn.has('mat')).toBe(false);
-    expect(matOnMs(chip.nowMs)).toBeGreaterThan(MAT_LEASE_MAX_MS - STEP_MS);
-    expect(matOnMs(chip.nowMs)).toBeLessThan(MAT_LEASE_MAX_MS + 2 * STEP_MS);
+    expect(matOnMs(chip.nowMs)).toBeGreaterThan(MAT_LEASE_MAX_MS - SAFETY_STEP_MS);
+    expect(matOnMs(chip.nowMs)).toBeLessThan(MAT_LEASE_MAX_MS + 2 * SAFETY_STEP_MS);
   });
 
   it('a pump lease ends after two seconds at most, and a short one on time', async () => {
@@ -42,10 +41,10 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
     const pumpOnMs = onTimer(chip, 'pump');
     chip.run(4500);
     expect(pumpOnMs(chip.nowMs)).toBeGreaterThanOrEqual(PUMP_LEASE_MAX_MS - 1);
-    expect(pumpOnMs(chip.nowMs)).toBeLessThan(PUMP_LEASE_MAX_MS + STEP_MS + 10);
+    expect(pumpOnMs(chip.nowMs)).toBeLessThan(PUMP_LEASE_MAX_MS + SAFETY_STEP_MS + 10);
     const firstMs = pumpOnMs(chip.nowMs);
     chip.run(5000);
-    expect(Math.abs(pumpOnMs(chip.nowMs) - firstMs - 730)).toBeLessThan(STEP_MS + 10);
+    expect(Math.abs(pumpOnMs(chip.nowMs) - firstMs - 730)).toBeLessThan(SAFETY_STEP_MS + 10);
   });
 
   it('nonsense for a lease switches nothing on', async () => {
@@ -96,7 +95,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
     chip.run(3000);
     expect(chip.outputsOn.has('mat')).toBe(true);
     chip.adcCodes[channel] = code;
-    chip.run(STEP_MS + 10);
+    chip.run(SAFETY_STEP_MS + 10);
     expect(chip.outputsOn.has('mat')).toBe(false);
     const matOnMs = onTimer(chip, 'mat');
     chip.run(30_000);

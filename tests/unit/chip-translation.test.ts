@@ -2,13 +2,15 @@
 import fc from 'fast-check';
 import { RP2040 } from 'rp2040js';
 import { describe, expect, it } from 'vitest';
+import {
+  FLASH_START as FLASH,
+  RAM_START as RAM,
+  RAM_BYTES,
+} from '../../firmware/bench/chip/address-map';
 import { COUNT_SHIFT, CYCLES_MASK, type Memory } from '../../firmware/bench/chip/translation/code';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
 import { FLASH_BYTES, FLASH_MAP } from '../../shared/board/map';
 
-const FLASH = 0x10000000;
-const RAM = 0x20000000;
-const RAM_BYTES = 264 * 1024;
 const START = FLASH + 0x1000;
 /** Far more often than a run must be wanted to be translated. */
 const WANTED = 300;

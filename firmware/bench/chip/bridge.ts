@@ -1,13 +1,15 @@
 /**
  * The scale's bridge converter at its two pins (converter data sheet, "serial interface"): data low
  * when a conversion is ready, 24 pulses shift it out MSB first, the 25th selects the gain and returns
- * the line to high. Clock high for more than 60 us powers it down.
+ * the line to high. Clock high for more than 60 us powers it down; either level for less than 0.2 us is
+ * a pulse that it may not see.
  */
 import { GPIOPinState, type RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
 
 const WORD_BITS = 24;
 const POWER_DOWN_NANOS = 60_000;
+const HALF_PULSE_MIN_NANOS = 200;
 /** Settling after power-up at 10 samples/s. */
 const SETTLE_CONVERSIONS = 4;
 
@@ -28,12 +30,14 @@ export class BridgeConverter {
   private line = true;
   private onPin = true;
   private poweredDown = false;
+  private edgeNanos = Number.NEGATIVE_INFINITY;
   private readonly powerDown;
 
   constructor(
     private readonly chip: RP2040,
     private readonly pins: BridgePins,
-    clock: ChipClock,
+    private readonly clock: ChipClock,
+    private readonly complain: (complaint: string) => void,
   ) {
     this.powerDown = clock.createAlarm(() => this.sleep());
     chip.gpio[pins.data]?.setInputValue(true);
@@ -62,6 +66,11 @@ export class BridgeConverter {
   }
 
   private edge(state: GPIOPinState, before: GPIOPinState): void {
+    const { nanos } = this.clock;
+    const lastedNanos = nanos - this.edgeNanos;
+    if (lastedNanos < HALF_PULSE_MIN_NANOS)
+      this.complain(`clock steady for ${lastedNanos} ns only`);
+    this.edgeNanos = nanos;
     if (state === GPIOPinState.High) {
       this.powerDown.schedule(POWER_DOWN_NANOS);
       if (!this.poweredDown) this.pulse();

@@ -5,6 +5,7 @@
  */
 import type { RP2040 } from 'rp2040js';
 import { FLASH_BYTES } from '../../../shared/board/map';
+import { FLASH_START, RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
 
 /** Becomes a HardFault in the processor. */
@@ -23,16 +24,14 @@ export class ImageError extends Error {
   override readonly name = 'ImageError';
 }
 
-const RAM_START = 0x20000000;
-const RAM_BYTES = 264 * 1024;
-const ROM_BYTES = 16 * 1024;
-const XIP_START = 0x10000000;
 /** Four views of the same flash: with and without cache (RP2040 data sheet 2.6.3). */
 const XIP_END = 0x14000000;
 const XIP_OFFSET_MASK = 0xffffff;
 const DUAL_PORT_START = 0x50100000;
 const DUAL_PORT_BYTES = 4096;
 const SIO_START = 0xd0000000;
+const SIO_BYTES = 0x200;
+/** The processor's own peripherals, by page of address (ARMv6-M manual B3.1.1). */
 const PPB_PAGE = 0xe000e;
 
 /** Addresses of flash that take stores: only for the build, which makes part of the image so. */
@@ -88,7 +87,7 @@ export class StrictBus {
     if ((address & 3) !== 0) throw new BusFault('unaligned word load', address);
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram32[inRam >>> 2] ?? 0;
-    if (address >= XIP_START && address < XIP_END) {
+    if (address >= FLASH_START && address < XIP_END) {
       return this.flash32[this.inFlash(address) >>> 2] ?? 0;
     }
     this.mustExist(address);
@@ -97,7 +96,7 @@ export class StrictBus {
 
   private read16(address: number): number {
     if ((address & 1) !== 0) throw new BusFault('unaligned halfword load', address);
-    if (address >= XIP_START && address < XIP_END) {
+    if (address >= FLASH_START && address < XIP_END) {
       return this.flash16[this.inFlash(address) >>> 1] ?? 0;
     }
     const inRam = address - RAM_START;
@@ -110,7 +109,7 @@ export class StrictBus {
   private read8(address: number): number {
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram8[inRam] ?? 0;
-    if (address >= XIP_START && address < XIP_END) return this.flash8[this.inFlash(address)] ?? 0;
+    if (address >= FLASH_START && address < XIP_END) return this.flash8[this.inFlash(address)] ?? 0;
     this.mustExist(address);
     const word = this.stock.readUint32((address & ~3) >>> 0);
     return (word >>> (8 * (address & 3))) & 0xff;
@@ -178,7 +177,7 @@ export class StrictBus {
   }
 
   private mustTakeStores(address: number): void {
-    if (address < XIP_END && (address >= XIP_START || address < ROM_BYTES)) {
+    if (address < XIP_END && (address >= FLASH_START || address < ROM_BYTES)) {
       throw new BusFault(address < ROM_BYTES ? 'store to ROM' : 'store to flash', address);
     }
     this.mustExist(address);
@@ -186,7 +185,7 @@ export class StrictBus {
 
   private mustExist(address: number): void {
     if (address < ROM_BYTES || address >>> 12 === PPB_PAGE) return;
-    if (address >= SIO_START && address < SIO_START + 0x200) return;
+    if (address >= SIO_START && address < SIO_START + SIO_BYTES) return;
     const isDualPort = address >= DUAL_PORT_START && address < DUAL_PORT_START + DUAL_PORT_BYTES;
     if (!isDualPort && this.chip.findPeripheral(address) === undefined) {
       throw new BusFault('nothing', address);

@@ -5,15 +5,15 @@
 import { FLASH_BYTES, PROBE_CHANNEL } from '../../../shared/board/map';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
+import { RAM_BYTES, RAM_START } from './address-map';
 import type { BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
+import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
 
 export { BusFault, ImageError } from './bus';
 export type { OutputName } from './machine';
 
-const RAM_ADDRESS = 0x20000000;
-const RAM_BYTES = 264 * 1024;
 const NANOS_PER_MS = 1e6;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
 const FLASH_ID_START = [0xe6, 0x61, 0x38, 0x52] as const;
@@ -33,6 +33,8 @@ export interface OutputChange {
 
 export interface ChipOptions {
   readonly flash: SimulatedFlash;
+  /** A typical chip unless given. */
+  readonly flashTimes?: FlashTimes;
   readonly seed?: number;
   readonly writableFlash?: WritableFlash;
 }
@@ -60,6 +62,7 @@ export class Chip {
   readonly boardId: string;
   private machine: Machine | null = null;
   private readonly random: Random;
+  private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
   private readonly flashId: readonly number[];
   private readonly ram = new Uint8Array(RAM_BYTES);
@@ -76,6 +79,7 @@ export class Chip {
 
   constructor(options: ChipOptions) {
     this.flash = options.flash;
+    this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
     const seed = options.seed ?? 1;
     this.random = new Random(seed);
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
@@ -135,13 +139,18 @@ export class Chip {
 
   /** A word of RAM, for figures: `address` as the image's symbols tell it. */
   word(address: number): number {
-    return this.machine?.rp2040.sramView.getUint32(address - RAM_ADDRESS, true) ?? 0;
+    return this.machine?.rp2040.sramView.getUint32(address - RAM_START, true) ?? 0;
   }
 
   /** Turns a word of RAM over, as something does that writes where it must not. */
   spoilWord(address: number): void {
     const ram = this.machine?.rp2040.sramView;
-    ram?.setUint32(address - RAM_ADDRESS, ~this.word(address), true);
+    ram?.setUint32(address - RAM_START, ~this.word(address), true);
+  }
+
+  /** An interrupt that nothing of the board raises by itself. */
+  interrupt(irq: number): void {
+    this.machine?.interrupt(irq);
   }
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
@@ -256,6 +265,7 @@ export class Chip {
     this.startedNanos = this.stoppedNanos;
     const machine = new Machine({
       flash: this.flash,
+      flashTimes: this.flashTimes,
       flashStatus: this.flashStatus,
       flashId: this.flashId,
       writableFlash: this.writableFlash,

@@ -5,11 +5,12 @@
 import { GPIOPinState, RP2040 } from 'rp2040js';
 import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
+import { wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
 import { ChipReset, QspiPins, Resets } from './registers';
-import { Rom } from './rom';
+import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
 import { COUNT_SHIFT, CYCLES_MASK, type Memory, PC } from './translation/code';
 import { type Translation, translationOf } from './translation/translation';
@@ -29,7 +30,6 @@ const PERIPHERAL = {
 const NMI = 2;
 const HARD_FAULT = 3;
 const INSTRUCTION_BYTES = 2;
-const ADC_CONVERSION_NANOS = 2000;
 
 export type OutputName = 'mat' | 'pump' | 'sounder' | 'lamp';
 const OUTPUTS: readonly OutputName[] = ['mat', 'pump', 'sounder', 'lamp'];
@@ -37,6 +37,7 @@ const OUTPUTS: readonly OutputName[] = ['mat', 'pump', 'sounder', 'lamp'];
 /** What the board outside the processor provides, and is told. */
 export interface Surroundings {
   readonly flash: SimulatedFlash;
+  readonly flashTimes: FlashTimes;
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
@@ -88,9 +89,11 @@ export class Machine {
     this.usb = new UsbHost(rp2040, clock, (complaint) => around.onComplaint(`USB: ${complaint}`));
     this.usb.onData = (bytes) => around.onUsbData(bytes);
     const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
-    this.bridge = new BridgeConverter(rp2040, pins, clock);
+    this.bridge = new BridgeConverter(rp2040, pins, clock, (complaint) =>
+      around.onComplaint(`Converter: ${complaint}`),
+    );
     this.wireOutputs();
-    this.wireAdc();
+    wireAdc(rp2040, clock, (channel) => around.adcCode(channel));
     this.mendInterrupts();
     const resets = new Resets(rp2040);
     this.bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
@@ -116,6 +119,13 @@ export class Machine {
   /** The pin is an output, high or low, and not left to its pull-down. */
   drives(name: OutputName): boolean {
     return this.rp2040.gpio[PINS[name]]?.outputEnable === true;
+  }
+
+  /** Makes an interrupt of that number wait, enabled, as a stray store to the controller may. */
+  interrupt(irq: number): void {
+    const { core } = this.rp2040;
+    core.enabledInterrupts |= 1 << irq;
+    core.setInterrupt(irq, true);
   }
 
   /** Runs until that time of this machine, or until the watchdog bites. */
@@ -162,7 +172,9 @@ export class Machine {
           clock.nanos += (done & CYCLES_MASK) * this.nanosPerCycle;
           executed += done >>> COUNT_SHIFT;
         } else {
-          clock.nanos += core.executeInstruction() * this.nanosPerCycle;
+          // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
+          const cycles = core.executeInstruction();
+          clock.nanos += cycles * this.nanosPerCycle;
           executed += 1;
         }
       } while (
@@ -209,7 +221,7 @@ export class Machine {
   private install(resets: Resets): Rom {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const { flash, flashStatus, flashId, memory } = around;
+    const { flash, flashTimes, flashStatus, flashId, memory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
       bus.mapped = true;
     });
@@ -226,6 +238,7 @@ export class Machine {
     return new Rom(rp2040, {
       bus,
       flash,
+      flashTimes,
       clock,
       leaveMapped: () => serial.leaveMapped(),
       releaseSelect: () => qspi.release(),
@@ -239,28 +252,6 @@ export class Machine {
         if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);
       });
     }
-  }
-
-  private wireAdc(): void {
-    const { clock } = this;
-    const { adc } = this.rp2040;
-    let channel = 0;
-    let converting = false;
-    const done = this.clock.createAlarm(() => {
-      converting = false;
-      adc.completeADCRead(this.around.adcCode(channel), false);
-    });
-    adc.onADCRead = (asked) => {
-      channel = asked;
-      converting = true;
-      done.schedule(ADC_CONVERSION_NANOS);
-    };
-    const stock = adc.readUint32.bind(adc);
-    adc.readUint32 = (offset) => {
-      // A loop that asks whether it is ready would ask in vain until the next thing happens.
-      if (converting) clock.tick(clock.nextNanos - clock.nanos);
-      return stock(offset);
-    };
   }
 
   /**

@@ -2,7 +2,7 @@
 import { BasePeripheral, type RP2040 } from 'rp2040js';
 
 const RESETS_RESET = 0x00;
-const RESETS_DONE = 0x08;
+const RESETS_RESET_DONE = 0x08;
 const ALL = 0x1ffffff;
 /** Peripherals the image uses, by bit of RESETS (RP2040 data sheet 2.14.1) and page of address. */
 const HELD = [
@@ -38,7 +38,7 @@ export class Resets extends BasePeripheral {
 
   override readUint32(offset: number): number {
     if (offset === RESETS_RESET) return this.held;
-    return offset === RESETS_DONE ? ~this.held & ALL : super.readUint32(offset);
+    return offset === RESETS_RESET_DONE ? ~this.held & ALL : super.readUint32(offset);
   }
 
   override writeUint32(offset: number, value: number): void {
@@ -67,7 +67,10 @@ export class ChipReset extends BasePeripheral {
 
 /** IO_QSPI: only the forcing of the flash's chip select matters. */
 export class QspiPins extends BasePeripheral {
-  private static readonly SS_CTRL = 0x0c;
+  private static readonly GPIO_QSPI_SS_CTRL = 0x0c;
+  /** OUTOVER: 2 drives the output low whatever the serial interface says. */
+  private static readonly OUTOVER_LSB = 8;
+  private static readonly OUTOVER_LOW = 2;
   private control = 0;
 
   constructor(
@@ -78,20 +81,20 @@ export class QspiPins extends BasePeripheral {
   }
 
   override readUint32(offset: number): number {
-    return offset === QspiPins.SS_CTRL ? this.control : super.readUint32(offset);
+    return offset === QspiPins.GPIO_QSPI_SS_CTRL ? this.control : super.readUint32(offset);
   }
 
   override writeUint32(offset: number, value: number): void {
-    if (offset !== QspiPins.SS_CTRL) {
+    if (offset !== QspiPins.GPIO_QSPI_SS_CTRL) {
       super.writeUint32(offset, value);
       return;
     }
     this.control = value;
-    this.onSelect(((value >>> 8) & 3) === 2);
+    this.onSelect(((value >>> QspiPins.OUTOVER_LSB) & 3) === QspiPins.OUTOVER_LOW);
   }
 
   /** The ROM's cache flush ends the forcing. */
   release(): void {
-    this.control = 0;
+    this.writeUint32(QspiPins.GPIO_QSPI_SS_CTRL, 0);
   }
 }

@@ -7,17 +7,31 @@ import type { RP2040 } from 'rp2040js';
 import { FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../../shared/board/map';
 import { BOOT_STAGE_BYTES, bootStageIsSound } from '../../image/checksum';
 import { PowerCut, type SimulatedFlash } from '../flash';
+import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import { ImageError, type StrictBus } from './bus';
 import type { ChipClock } from './clock';
 
-/** Typical times of the W25Q16JV data sheet, section 9.6. */
-const ERASE_SECTOR_NANOS = 45e6;
-const PROGRAM_PAGE_NANOS = 0.4e6;
+/** How long the flash chip takes. */
+export interface FlashTimes {
+  readonly eraseSectorMs: number;
+  readonly programPageMs: number;
+}
 
-const BOOT_STAGE_ADDRESS = 0x20041f00;
+/** W25Q16JV data sheet, section 9.6: tSE and tPP of a chip as most are, and of the slowest it allows. */
+export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4 };
+export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3 };
+const NANOS_PER_MS = 1e6;
+
+/** The last 256 bytes of RAM. */
+const BOOT_STAGE_ADDRESS = RAM_START + RAM_BYTES - BOOT_STAGE_BYTES;
+/** Where the ROM tells of its table of functions and of what looks one up (data sheet 2.8.3). */
+const TABLE_POINTER = 0x14;
+const LOOKUP_POINTER = 0x18;
+/** Where both lie, and the functions themselves: anywhere in the ROM. */
 const TABLE = 0x100;
-const FUNCTIONS = 0x200;
 const LOOKUP = 0x80;
+const FUNCTIONS = 0x200;
+/** Thumb code: BKPT with the number of the function, BX LR. */
 const BREAKPOINT = 0xbe00;
 const RETURN = 0x4770;
 const LOOKUP_TRAP = 0xf0;
@@ -27,6 +41,7 @@ type RomFunction = (typeof FUNCTION_TRAPS)[number];
 export interface RomHooks {
   readonly bus: StrictBus;
   readonly flash: SimulatedFlash;
+  readonly flashTimes: FlashTimes;
   readonly clock: ChipClock;
   /** The serial interface is set up for plain commands. */
   readonly leaveMapped: () => void;
@@ -53,7 +68,7 @@ export class Rom {
     if (!bootStageIsSound(stage)) {
       throw new ImageError('The boot stage is damaged: a real board would wait as a USB drive.');
     }
-    chip.sram.set(stage, BOOT_STAGE_ADDRESS - 0x20000000);
+    chip.sram.set(stage, BOOT_STAGE_ADDRESS - RAM_START);
     hooks.bus.mapped = false;
     chip.core.SP = BOOT_STAGE_ADDRESS;
     chip.core.LR = 0;
@@ -66,8 +81,8 @@ export class Rom {
       table.setUint16(address, BREAKPOINT | trap, true);
       table.setUint16(address + 2, RETURN, true);
     };
-    table.setUint16(0x14, TABLE, true);
-    table.setUint16(0x18, LOOKUP | 1, true);
+    table.setUint16(TABLE_POINTER, TABLE, true);
+    table.setUint16(LOOKUP_POINTER, LOOKUP | 1, true);
     place(LOOKUP, LOOKUP_TRAP);
     FUNCTION_TRAPS.forEach((name, index) => {
       table.setUint16(TABLE + 4 * index, name.charCodeAt(0) | (name.charCodeAt(1) << 8), true);
@@ -78,7 +93,7 @@ export class Rom {
 
   private trap(code: number): void {
     const { registers, PC } = this.chip.core;
-    if (PC >= 0x4000) throw new ImageError(`Breakpoint ${code} at 0x${PC.toString(16)}.`);
+    if (PC >= ROM_BYTES) throw new ImageError(`Breakpoint ${code} at 0x${PC.toString(16)}.`);
     const [r0 = 0, r1 = 0, r2 = 0] = registers;
     if (code === LOOKUP_TRAP) {
       registers[0] = this.find(r0, r1);
@@ -120,7 +135,7 @@ export class Rom {
   private erase(offset: number, count: number): void {
     this.mustBeReady('erase', offset, count, FLASH_SECTOR_BYTES);
     for (let at = offset; at < offset + count; at += FLASH_SECTOR_BYTES) {
-      this.timed(ERASE_SECTOR_NANOS, () => this.hooks.flash.flashErase(at));
+      this.timed(this.hooks.flashTimes.eraseSectorMs, () => this.hooks.flash.flashErase(at));
     }
   }
 
@@ -129,12 +144,15 @@ export class Rom {
     for (let done = 0; done < count; done += FLASH_PAGE_BYTES) {
       const page = new Uint8Array(FLASH_PAGE_BYTES);
       for (let i = 0; i < page.length; i += 1) page[i] = this.chip.readUint8(from + done + i);
-      this.timed(PROGRAM_PAGE_NANOS, () => this.hooks.flash.flashProgram(offset + done, page));
+      this.timed(this.hooks.flashTimes.programPageMs, () =>
+        this.hooks.flash.flashProgram(offset + done, page),
+      );
     }
   }
 
   /** The processor waits in ROM; timers, lines and converter go on. */
-  private timed(nanos: number, work: () => boolean): void {
+  private timed(ms: number, work: () => boolean): void {
+    const nanos = ms * NANOS_PER_MS;
     try {
       work();
     } catch (error) {

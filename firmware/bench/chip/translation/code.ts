@@ -1,5 +1,6 @@
 /** The JavaScript of one run of instructions as it grows, and what of it has still to be stored. */
 import { FLASH_BYTES } from '../../../../shared/board/map';
+import { FLASH_START, RAM_BYTES, RAM_START } from '../address-map';
 
 /** What translated code works on: the processor's registers and flags, RAM and flash. */
 export interface Memory {
@@ -27,10 +28,6 @@ export const FLAG = { N: 1, Z: 2, C: 4, V: 8 } as const;
 export const ALL_FLAGS = FLAG.N | FLAG.Z | FLAG.C | FLAG.V;
 type FlagName = keyof typeof FLAG;
 const FLAG_NAMES: readonly FlagName[] = ['N', 'Z', 'C', 'V'];
-
-const RAM = '0x20000000';
-const RAM_BYTES = 264 * 1024;
-const FLASH = '0x10000000';
 
 /** Longest stay in a loop, cycles: how much later an interrupt can come for it. */
 const LOOP_CYCLES = 250;
@@ -126,9 +123,9 @@ export class Code {
     const shift = bytes >> 1;
     const aligned = bytes === 1 ? '' : `&&(a&${bytes - 1})===0`;
     this.line(`a=${address};`);
-    this.line(`i=(a-${RAM})>>>0;if(i<${RAM_BYTES}${aligned})v=ram${bits}[i>>>${shift}];`);
+    this.line(`i=(a-${RAM_START})>>>0;if(i<${RAM_BYTES}${aligned})v=ram${bits}[i>>>${shift}];`);
     this.line(
-      `else{i=(a-${FLASH})>>>0;if(i<${FLASH_BYTES}${aligned})v=flash${bits}[i>>>${shift}];`,
+      `else{i=(a-${FLASH_START})>>>0;if(i<${FLASH_BYTES}${aligned})v=flash${bits}[i>>>${shift}];`,
     );
     this.line(`else${this.stop()}}`);
   }
@@ -136,14 +133,14 @@ export class Code {
   /** Stores to where `a` points, in RAM; leaves at any other address. */
   store(bytes: 1 | 2 | 4, address: string, value: string): void {
     const aligned = bytes === 1 ? '' : `&&(a&${bytes - 1})===0`;
-    this.line(`a=${address};i=(a-${RAM})>>>0;`);
+    this.line(`a=${address};i=(a-${RAM_START})>>>0;`);
     this.line(`if(i<${RAM_BYTES}${aligned})ram${bytes * 8}[i>>>${bytes >> 1}]=${value};`);
     this.line(`else${this.stop()}`);
   }
 
   /** Makes `i` the index of the first of `words` words in RAM; leaves when they are not all there. */
   words(words: number, address: string): void {
-    this.line(`a=${address};i=(a-${RAM})>>>0;`);
+    this.line(`a=${address};i=(a-${RAM_START})>>>0;`);
     this.line(`if(i>${RAM_BYTES - 4 * words}||(a&3)!==0)${this.stop()}i>>>=2;`);
   }
 

@@ -6,10 +6,10 @@
  */
 import { FLASH_MAP } from '../../../../shared/board/map';
 import { crc32 } from '../../../../shared/bytes';
+import { FLASH_START } from '../address-map';
 import { ALL_FLAGS, Code, type Run } from './code';
 import { decode, type Instruction } from './instructions';
 
-const FLASH_START = 0x10000000;
 /** Longest run, instructions: also how late an interrupt can come. */
 const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */

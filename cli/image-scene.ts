@@ -1,0 +1,107 @@
+/** A tray in service and a flash chip that months have filled, for the figures of the image. */
+import { type Bench, createBench } from '../firmware/bench/bench';
+import { SimulatedFlash } from '../firmware/bench/flash';
+import { fillJournal } from '../firmware/bench/full-journal';
+import { DOOR } from '../shared/board/map';
+import { crc32, toBase64 } from '../shared/bytes';
+import { createLineDecoder, encodeLine, type ReceivedLine } from '../shared/link/framing';
+import { LINK_LIMITS, type MethodName } from '../shared/link/methods';
+import { decodeProfile, encodeProfile } from '../shared/profile/image';
+import type { Profile } from '../shared/profile/profile';
+
+const MINUTE_MS = 60_000;
+
+/** In a warm room, so that the mat works a little and the wool dries a little: what most days are like. */
+const ROOM = { meanC: 24 };
+const PROFILE: Profile = {
+  crop: 'pepper',
+  title: 'For figures',
+  rootZoneMaxC: 34,
+  reservoirMl: 4000,
+  night: null,
+  quiet: null,
+  utcOffsetMin: 0,
+  media: [{ name: 'plugs', pieces: 98, pieceMl: 51.84, bulkDensityKgM3: 70, capacityShare: 0.8 }],
+  stages: [
+    {
+      name: 'first feed',
+      kind: 'weigh',
+      band: { lowC: 24, highC: 25 },
+      nightBand: null,
+      watering: {
+        startShare: 0.04,
+        stopShare: 0.01,
+        doseMl: 40,
+        soakInS: 300,
+        maxDayMl: 900,
+        maxStageMl: 4000,
+      },
+      rescue: { share: 0.5, doseMl: 0 },
+      end: { afterS: 0, mark: null },
+      lid: 'loose',
+      medium: 0,
+      feedEc: 0,
+    },
+  ],
+};
+
+type Fields = Readonly<Record<string, unknown>>;
+export interface Reply {
+  readonly result?: Fields;
+}
+
+export const replyIn = (line: ReceivedLine): Reply | null =>
+  line.kind === 'text' && line.checked ? Object(JSON.parse(line.text)) : null;
+
+/** A figure of a board that refuses what it is asked for would be a wrong one. */
+export function resultOf(reply: Reply | null): Fields {
+  if (reply?.result === undefined) throw new Error(`The board answered ${JSON.stringify(reply)}.`);
+  return reply.result;
+}
+
+export const requestLine = (id: number, method: MethodName, params: object): Uint8Array =>
+  encodeLine(JSON.stringify({ jsonrpc: '2.0', id, method, params }));
+
+/** Brings a tray into service in this process: the image takes it over from there. */
+export function inService(): Bench {
+  const bench = createBench({ seed: 1, room: ROOM });
+  let token = 0;
+  let reply: Reply | null = null;
+  const decode = createLineDecoder(LINK_LIMITS.lineToHostBytes, (line) => {
+    reply = replyIn(line);
+  });
+  const end = bench.connect((bytes) => {
+    decode(bytes);
+    return true;
+  }, DOOR.usb);
+  const call = (method: MethodName, params: object, changes = true): void => {
+    token += 1;
+    reply = null;
+    end?.write(requestLine(token, method, changes ? { ...params, token } : params));
+    resultOf(reply);
+  };
+  const { pump } = bench.rig.plant.parameters;
+  bench.run(MINUTE_MS);
+  call('pump.calibrate', { mlPerS: pump.mlPerS, cvPercent: 1 });
+  const image = encodeProfile(PROFILE);
+  const decoded = decodeProfile(image);
+  call('profile.begin', { bytes: image.length, crc: crc32(image) });
+  call('profile.chunk', { offset: 0, data: toBase64(image) }, false);
+  call('profile.commit', { id: decoded.ok ? decoded.id : 0, stage: null });
+  bench.hand.putTray();
+  bench.hand.soak();
+  bench.run(60 * MINUTE_MS);
+  bench.hand.sow();
+  bench.run(10 * MINUTE_MS);
+  call('mark.set', { mark: 'sown' });
+  bench.run(2000);
+  end?.close();
+  return bench;
+}
+
+/** A chip whose journal has gone round its ring: the slowest start, the longest pull. */
+export function fullFlash(bench: Bench): SimulatedFlash {
+  const flash = new SimulatedFlash({ contents: bench.flash.bytes });
+  fillJournal(flash);
+  return flash;
+}

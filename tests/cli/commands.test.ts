@@ -89,6 +89,33 @@ describe('the laptop tool on a running tray', () => {
     expect(Math.abs(told / real - 1)).toBeLessThan(0.05);
   });
 
+  it('stops a pump calibration after the first run that brings no water, and says what to look at', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('reservoir-empty');
+    const { pump } = grower.bench.rig.plant;
+    const beforeMs = pump.ranMs;
+    const dry = await trayward(grower, 'pump', 'calibrate', '--yes', '--run', '20s');
+    expect(dry.code).toBe(1);
+    expect(dry.stderr).toMatch(/scale gained nothing.*The old pump calibration\s+stays/s);
+    expect(dry.stderr).toMatch(/reservoir/);
+    expect(pump.ranMs - beforeMs).toBeCloseTo(20_000, -2);
+    expect(grower.call('pump.state', {}, false).calibration).not.toBeNull();
+  });
+
+  it('does not run the pump at all when the scale cannot weigh what it gives', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    const { pump } = grower.bench.rig.plant;
+    const beforeMs = pump.ranMs;
+    const blind = await trayward(grower, 'pump', 'calibrate', '--yes');
+    expect(blind.code).toBe(1);
+    expect(blind.stderr).toContain('The scale does not answer');
+    expect(pump.ranMs).toBe(beforeMs);
+  });
+
   it('refuses a weight too small for the tray, and says which would do', async () => {
     const grower = new Grower();
     const flags = ['--weight', '200g', '--cell', '10kg', '--tray', '4.4kg'];

@@ -8,7 +8,7 @@ import { type BuiltImage, buildImage } from '../firmware/image/build';
 import { imageParts } from '../firmware/image/parts';
 import { missingTools } from '../firmware/image/toolchain';
 import { ENTRIES_PER_SECTOR, openJournal } from '../firmware/storage/journal';
-import { DOOR, type Door, FLASH_MAP, FLASH_SECTOR_BYTES } from '../shared/board/map';
+import { DOOR, type Door, FLASH_MAP, FLASH_SECTOR_BYTES, UART_BAUD } from '../shared/board/map';
 import { crc32, toBase64 } from '../shared/bytes';
 import { createLineDecoder, encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
@@ -28,8 +28,8 @@ const SLOT_BYTES = 16;
 const RAM_START = 0x20000000;
 /** Pages pulled at each door: enough for a steady pace. */
 const PAGES = 40;
-/** What a door can carry: 115200 baud with ten bits a byte; 19 packets of 64 bytes a millisecond. */
-const LIMIT_BYTES_PER_S = { [DOOR.uart]: 11_520, [DOOR.usb]: 19 * 64 * 1000 } as const;
+/** What a door can carry: ten bits a byte at the UART's speed; 19 packets of 64 bytes a millisecond. */
+const LIMIT_BYTES_PER_S = { [DOOR.uart]: UART_BAUD / 10, [DOOR.usb]: 19 * 64 * 1000 } as const;
 
 /** In a warm room, so that the mat works a little and the wool dries a little: what most days are like. */
 const ROOM = { meanC: 24 };

@@ -6,17 +6,14 @@ import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity, parseQuantity } from '../../shared/units';
 import { measuredText, STATE_WORDS } from '../alarm-words';
+import { choose } from '../choice';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { wrap } from '../output';
 
-function alarmName(text: string | undefined): AlarmName {
-  const alarm = ALARM_NAMES.find((name) => name === text);
-  if (alarm !== undefined) return alarm;
-  throw usage(
-    `There is no alarm '${text ?? ''}'.`,
-    'See `trayward alarm list` for those that stand.',
-  );
+function alarmName(text = ''): AlarmName {
+  const none = `There is no alarm '${text}'.`;
+  return choose(ALARM_NAMES, text, none, 'See `trayward alarm list` for those that stand.');
 }
 
 function describe(report: AlarmReport, { style, units }: Context): string {

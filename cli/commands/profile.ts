@@ -8,7 +8,7 @@ import { problemText, type SourceProblem } from '../../shared/profile/host/probl
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
-import { nearest } from '../../shared/text/nearest';
+import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
@@ -68,11 +68,10 @@ function compile(named: string | undefined): Compiled {
 }
 
 function cropName(text: string): CropFileName {
-  const crop = CROP_FILE_NAMES.find((name) => name === text.toLowerCase());
-  if (crop !== undefined) return crop;
-  const near = nearest(text.toLowerCase(), CROP_FILE_NAMES);
-  throw usage(
-    `There is no crop '${text}' to start from.${near === null ? '' : ` Did you mean '${near}'?`}`,
+  return choose(
+    CROP_FILE_NAMES,
+    text.toLowerCase(),
+    `There is no crop '${text}' to start from.`,
     `Crops are: ${CROP_FILE_NAMES.join(', ')}. For another one, start from the crop most like it.`,
     'no-such-crop',
   );

@@ -29,10 +29,6 @@ export const FAULTS = {
 export type FaultName = keyof typeof FAULTS;
 export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
 
-export function isFaultName(text: string): text is FaultName {
-  return Object.hasOwn(FAULTS, text);
-}
-
 /** How strong each is; common practice for what a small leak or a siphon through 2 mm tube does. */
 const LEAK_G_PER_S = 0.2;
 const SIPHON_ML_PER_S = 0.15;

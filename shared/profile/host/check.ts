@@ -2,7 +2,7 @@
 import type { z } from 'zod';
 import { pieceVolumeMl } from '../../physics/dry-back';
 import { judgeGerminationBand } from '../../physics/germination';
-import { nearest } from '../../text/nearest';
+import { didYouMean } from '../../text/nearest';
 import { toImageGrid } from '../image';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile } from '../profile';
@@ -64,13 +64,8 @@ function told(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
     return [source.problemAt(path, { why: wordsFor(issue, valueAt(source.value, path)) })];
   }
   return issue.keys.map((key) => {
-    const near = nearest(key, KEYS);
-    const hint = near === null ? '' : ` Did you mean "${near}"?`;
-    return source.problemAt(
-      [...path, key],
-      { why: `There is no key "${key}" here.${hint}` },
-      'key',
-    );
+    const why = `There is no key "${key}" here.${didYouMean(key, KEYS)}`;
+    return source.problemAt([...path, key], { why }, 'key');
   });
 }
 
@@ -94,7 +89,7 @@ function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Com
       ? []
       : [
           source.problemAt(['stages', i, 'medium'], {
-            why: `There is no medium "${medium}".`,
+            why: `There is no medium "${medium}".${didYouMean(medium, names)}`,
             allowed: names.join(', '),
           }),
         ],

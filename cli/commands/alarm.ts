@@ -35,6 +35,12 @@ function describe(report: AlarmReport, { style, units }: Context): string {
   return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }
 
+/** What accepting has come to. */
+function acceptedText({ state }: AlarmReport): string {
+  if (state === 'normal') return 'accepted; it was over already';
+  return state === 'accepted' ? 'accepted, it no longer sounds' : STATE_WORDS[state];
+}
+
 export function register(noun: Command, act: Act): void {
   noun
     .command('list')
@@ -48,8 +54,8 @@ export function register(noun: Command, act: Act): void {
       }),
     );
   for (const [verb, method, says] of [
-    ['accept', 'alarm.accept', 'accepted, it no longer sounds'],
-    ['clear', 'alarm.clear', 'cleared'],
+    ['accept', 'alarm.accept', acceptedText],
+    ['clear', 'alarm.clear', () => 'cleared'],
   ] as const) {
     noun
       .command(verb)
@@ -59,7 +65,7 @@ export function register(noun: Command, act: Act): void {
         act(async (context, _flags, [name]) => {
           const alarm = alarmName(name);
           const report = await (await context.client()).call(method, { alarm });
-          return { result: report, text: `${ADVICE[alarm].title}: ${says}.` };
+          return { result: report, text: `${ADVICE[alarm].title}: ${says(report)}.` };
         }),
       );
   }

@@ -35,6 +35,25 @@ describe('the laptop tool on a running tray', () => {
     expect(json.result.stage.name).toBe('germinate');
   });
 
+  it('tells of a board fresh from its box what is still to be done', async () => {
+    const { stdout } = await trayward(new Grower(), 'status');
+    expect(stdout).toMatch(/^Profile {2,}none loaded yet\nStage {2,}not sown yet\n/);
+  });
+
+  it('accepts an alarm that sounds, and says of one that is over that it is', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    const accept = async () => (await trayward(grower, 'alarm', 'accept', 'scale-silent')).stdout;
+    grower.bench.fault('scale-unplugged', false);
+    grower.bench.run(60_000);
+    expect(await accept()).toContain('over already');
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    expect(await accept()).toContain('no longer sounds');
+  });
+
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);

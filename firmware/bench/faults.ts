@@ -50,7 +50,8 @@ export class Faults {
     leakGPerS: 0,
   };
   private readonly untilMs = new Map<FaultName, number>();
-  private nextEndMs = Number.POSITIVE_INFINITY;
+  /** When the next one ends by itself; Infinity when none does. A step of time should end there. */
+  nextEndMs = Number.POSITIVE_INFINITY;
 
   /** Active faults in the order they were called up. */
   get active(): readonly FaultName[] {

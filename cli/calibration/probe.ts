@@ -1,8 +1,8 @@
 /** Probe calibration: the offset that makes a probe agree with melting ice or a good thermometer. Pure. */
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { K_PER_F } from '../../shared/units/kinds';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from './limits';
 import { type Assessment, type Refusal, refuse } from './refusal';
+import { differenceText } from './words';
 
 export interface ProbeFindings {
   /** Mean reading without any offset, degrees Celsius. */
@@ -15,11 +15,6 @@ export interface ProbeFindings {
 }
 
 export type ProbeAssessment = Assessment<ProbeFindings>;
-
-/** A difference of temperature to a hundredth: `0.24 K`, `0.43 °F`. */
-export function differenceText(kelvin: number, units: UnitSystem): string {
-  return units === 'us' ? `${(kelvin / K_PER_F).toFixed(2)} °F` : `${kelvin.toFixed(2)} K`;
-}
 
 /** Refuses a reference that no root zone has, before anything is read; null when it is one. */
 export function checkReference(referenceC: number, units: UnitSystem): Refusal | null {

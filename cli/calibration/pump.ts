@@ -2,8 +2,8 @@
 import { calibratePump, type PumpRun, pumpDrift } from '../../shared/physics/pump';
 import type { UnitSystem } from '../../shared/units';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { fineText } from './mass-words';
 import { type Assessment, type Refusal, refuse } from './refusal';
+import { fineText } from './words';
 
 export interface PumpFindings {
   readonly mlPerS: number;

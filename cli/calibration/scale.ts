@@ -14,8 +14,8 @@ import {
 } from '../../shared/physics/bridge';
 import type { UnitSystem } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { fineText, weightText } from './mass-words';
 import { type Assessment, type Refusal, refuse } from './refusal';
+import { fineText, weightText } from './words';
 
 export interface ScaleSetup {
   readonly weightG: number;

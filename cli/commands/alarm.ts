@@ -19,7 +19,7 @@ function alarmName(text = ''): AlarmName {
 function describe(report: AlarmReport, { style, units }: Context): string {
   const { alarm, state, ageS, shelvedS } = report;
   const { title, meaning, causes, next } = ADVICE[alarm];
-  const measured = measuredText(alarm, report.value, units);
+  const measured = measuredText(report, units);
   const facts = [
     STATE_WORDS[state],
     `since ${formatQuantity('duration', ageS, units)}`,

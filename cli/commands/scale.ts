@@ -3,7 +3,6 @@ import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { fineText, weightText } from '../calibration/mass-words';
 import { findingsOf, must } from '../calibration/refusal';
 import {
   assessScale,
@@ -13,6 +12,7 @@ import {
   type ScaleSetup,
   toCalibration,
 } from '../calibration/scale';
+import { fineText, weightText } from '../calibration/words';
 import type { Act, Context, Flags, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';

@@ -135,6 +135,23 @@ describe('the laptop tool on a running tray', () => {
     expect(pump.ranMs).toBe(beforeMs);
   });
 
+  it('keeps the new zero of the scale, and tells it in the journal as what it is', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.hand.takeTray();
+    grower.bench.run(60_000);
+    const before = grower.call('scale.history', {}, false).calibrations[0]?.zeroCode;
+    expect((await trayward(grower, 'scale', 'zero')).code).toBe(0);
+    const now = grower.call('scale.history', {}, false).calibrations[0]?.zeroCode;
+    expect(now).not.toBe(before);
+    const store = ['--store', mkdtempSync(join(tmpdir(), 'trayward-'))];
+    await trayward(grower, 'journal', 'pull', ...store);
+    const told = await trayward(grower, 'journal', 'show', '--kind', 'calibration', ...store);
+    expect(told.stdout.trimEnd()).toMatch(
+      new RegExp(`Zero of the scale: code ${Math.round(now ?? Number.NaN)}\\.$`),
+    );
+  });
+
   it('refuses a weight too small for the tray, and says which would do', async () => {
     const grower = new Grower();
     const flags = ['--weight', '200g', '--cell', '10kg', '--tray', '4.4kg'];

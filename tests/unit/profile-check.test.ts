@@ -84,6 +84,19 @@ describe('a profile file with a mistake', () => {
     expect(unknown?.line).toBe(line);
   });
 
+  it('every mistake is told, in the order of the lines, and each value once', () => {
+    const text = PEPPER.replace('reservoir: 4 l', 'reservior: 4 l')
+      .replace('kind: weigh', 'kind: weight')
+      .replace('capacity: 80 %', 'capacity: 80');
+    const lines = check(text).problems.map(({ line }) => line);
+    expect(new Set(lines).size).toBeGreaterThanOrEqual(3);
+    expect(lines).toEqual([...lines].sort((a, b) => a - b));
+    const { problems } = changed('low: 26 C, high: 28 C', 'low: 38 C, high: 41 C');
+    const paths = problems.map(({ path }) => path);
+    expect(paths).toEqual([...new Set(paths)]);
+    expect(paths).toContain('stages[0].band.high');
+  });
+
   it('an empty list of stages is refused', () => {
     const text = `${PEPPER.slice(0, PEPPER.indexOf('stages:'))}stages: []\n`;
     expect(check(text).problems[0]?.why).toContain('at least one');

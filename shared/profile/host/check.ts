@@ -22,8 +22,17 @@ export interface CheckedProfile {
 /** Days without water after sowing that common practice asks for. */
 const SOWING_HOLD_MIN_S = 5 * 86_400;
 
-/** Checks a file's text. `file` names it in messages; `utcOffsetMin` is the laptop's, for night hours. */
+/**
+ * Checks a file's text; problems come in the order of its lines. `file` names it in messages;
+ * `utcOffsetMin` is the laptop's, for night hours.
+ */
 export function checkProfileText(text: string, file: string, utcOffsetMin: number): CheckedProfile {
+  const { problems, profile } = checkText(text, file, utcOffsetMin);
+  const inOrder = [...problems].sort((a, b) => a.line - b.line || a.column - b.column);
+  return { problems: inOrder, profile };
+}
+
+function checkText(text: string, file: string, utcOffsetMin: number): CheckedProfile {
   const read = readSource(text, file);
   if (!read.ok) return { problems: read.problems, profile: null };
   const { source } = read;
@@ -31,15 +40,25 @@ export function checkProfileText(text: string, file: string, utcOffsetMin: numbe
   if (newer !== null) return { problems: [newer], profile: null };
   const parsed = profileSchema.safeParse(source.value);
   if (!parsed.success) {
-    return { problems: parsed.error.issues.flatMap((issue) => told(source, issue)), profile: null };
+    return {
+      problems: parsed.error.issues.flatMap((issue) => findingOf(source, issue)),
+      profile: null,
+    };
   }
   const compiled = toProfile(parsed.data, source, utcOffsetMin);
   if (!compiled.ok) return { problems: compiled.problems, profile: null };
   const { profile } = compiled;
-  const breaches = checkProfile(profile).map((problem) =>
-    source.problemAt(filePath(problem.path), breachContent(problem)),
+  const breaches = checkProfile(profile);
+  // Of one value the first breach is told: the others follow from it.
+  const told = breaches.filter(
+    ({ path }, i) => breaches.findIndex((one) => one.path === path) === i,
   );
-  if (breaches.length > 0) return { problems: breaches, profile: null };
+  if (told.length > 0) {
+    const problems = told.map((problem) =>
+      source.problemAt(filePath(problem.path), breachContent(problem)),
+    );
+    return { problems, profile: null };
+  }
   const judged = judge(profile, source);
   const refused = judged.some(({ severity }) => severity === 'error');
   return { problems: judged, profile: refused ? null : toImageGrid(profile) };
@@ -58,7 +77,7 @@ const valueAt = (value: unknown, path: SourcePath): unknown =>
   path.reduce<unknown>((inner, step) => Object(inner)[step], value);
 
 /** A finding of zod as problems; an unknown key gets the nearest right one suggested. */
-function told(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
+function findingOf(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
   const path = issue.path.map((step) => (typeof step === 'number' ? step : String(step)));
   if (issue.code !== 'unrecognized_keys') {
     return [source.problemAt(path, { why: wordsFor(issue, valueAt(source.value, path)) })];

@@ -4,6 +4,7 @@ import type { Command } from 'commander';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
+import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
@@ -102,6 +103,15 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
     );
 }
 
+/** What a grower may expect of the seed. */
+function emergenceText(crop: string, { days, normalShare }: Emergence): string {
+  const share =
+    normalShare === null
+      ? ''
+      : `, ${Math.round(normalShare * 100)} of 100 seeds as normal seedlings`;
+  return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${EMERGENCE_SOURCE}).`;
+}
+
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
@@ -110,12 +120,14 @@ function registerCheck(noun: Command, act: Act): void {
     .action(
       act(async (context, _flags, [file]) => {
         const { profile, id, image, warnings } = compile(file);
+        const emergence = emergenceOf(profile);
         const lines = [
           ...warnings.map(problemText),
           `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
+          ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
         ];
         return {
-          result: { id: profileIdText(id), bytes: image.length, warnings },
+          result: { id: profileIdText(id), bytes: image.length, warnings, emergence },
           text: wrap(lines.join('\n'), context.style.width),
         };
       }),

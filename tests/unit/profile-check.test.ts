@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { checkProfileText } from '../../shared/profile/host/check';
+import { emergenceOf } from '../../shared/profile/host/emergence';
 import { problemText } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
@@ -45,6 +46,48 @@ describe('crop profiles that come with the program', () => {
   it('have an editor schema that is current', () => {
     const committed = JSON.parse(readFileSync('shared/profile/profile.schema.json', 'utf8'));
     expect(committed).toEqual(JSON.parse(JSON.stringify(profileJsonSchema())));
+  });
+});
+
+describe('what may be expected of the seed', () => {
+  const expected = (text: string) => {
+    const { profile } = check(text);
+    if (profile === null) throw new Error('no profile');
+    return emergenceOf(profile);
+  };
+
+  it('is told for the middle of the first band (Harrington and Minges 1954)', () => {
+    expect(expected(PEPPER)?.days).toBeCloseTo(8, 1);
+    expect(expected(PEPPER)?.normalShare).toBeCloseTo(0.97, 2);
+    const cool = PEPPER.replace('low: 26 C, high: 28 C', 'low: 19 C, high: 21 C');
+    expect(expected(cool)?.days).toBeCloseTo(13, 1);
+  });
+
+  it('is later with cool nights, by their share of the day', () => {
+    const nights = PEPPER.replace(
+      'media:',
+      'night: { from: "22:00", to: "06:00" }\nmedia:',
+    ).replace(
+      'band: { low: 26 C, high: 28 C }',
+      'band: { low: 26 C, high: 28 C }\n    night_band: { low: 19 C, high: 21 C }',
+    );
+    // 16 h at 1/8 a day and 8 h at 1/13 a day.
+    expect(expected(nights)?.days).toBeCloseTo(1 / ((16 / 8 + 8 / 13) / 24), 1);
+    expect(expected(nights)?.normalShare).toBe(null);
+  });
+
+  it('is not made up for a crop that was not tried', () => {
+    expect(expected(crop('basil.yaml'))).toBe(null);
+  });
+
+  it('makes a first stage that ends on bare wool worth a warning', () => {
+    const { problems, profile } = changed(
+      'mark: emerged, after: 21 d',
+      'mark: emerged, after: 6 d',
+    );
+    expect(profile).not.toBe(null);
+    expect(problems.map(({ severity }) => severity)).toEqual(['warning']);
+    expect(problems[0]?.why).toContain('about 8 d to come up');
   });
 });
 

@@ -1,12 +1,11 @@
 /** A profile file from text to image: every problem with its place, or the profile. Pure. */
 import type { z } from 'zod';
 import { pieceVolumeMl } from '../../physics/dry-back';
-import { judgeGerminationBand } from '../../physics/germination';
 import { didYouMean } from '../../text/nearest';
 import { toImageGrid } from '../image';
-import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile } from '../profile';
 import { checkProfile } from '../rules';
+import { judge } from './judge';
 import type { SourcePath, SourceProblem } from './problem';
 import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
 import { breachContent, filePath } from './sentences';
@@ -18,9 +17,6 @@ export interface CheckedProfile {
   /** Null when any of the problems is an error. */
   readonly profile: Profile | null;
 }
-
-/** Days without water after sowing that common practice asks for. */
-const SOWING_HOLD_MIN_S = 5 * 86_400;
 
 /**
  * Checks a file's text; problems come in the order of its lines. `file` names it in messages;
@@ -168,40 +164,4 @@ function toStage(
     medium: media.indexOf(stage.medium),
     feedEc: stage.feed ?? 0,
   };
-}
-
-/** What the crop asks for: a germination band beyond published limits is refused, the rest is advice. */
-function judge({ crop, stages }: Profile, source: Source): SourceProblem[] {
-  const problems: SourceProblem[] = [];
-  const [first] = stages;
-  if (first === undefined) return problems;
-  const judged = judgeGerminationBand(crop, first.band);
-  const at = ['stages', 0, 'band', 'high'];
-  if (!judged.ok) problems.push(source.problemAt(at, { why: judged.why }));
-  else if (judged.value.advice !== null) {
-    problems.push(source.problemAt(at, { severity: 'warning', why: judged.value.advice }));
-  }
-  const holdS = first.end.mark === null ? first.end.afterS : Number.POSITIVE_INFINITY;
-  if (first.kind !== 'hold' || (holdS > 0 && holdS < SOWING_HOLD_MIN_S)) {
-    problems.push(
-      source.problemAt(['stages', 0], {
-        severity: 'warning',
-        why: 'Sown plugs want no water for five to six days, and this stage does not leave them that long.',
-        source: 'common practice',
-      }),
-    );
-  }
-  for (const [i, stage] of stages.entries()) {
-    const before = stages[i - 1];
-    const short = stage.end.afterS > 0 && stage.end.afterS < LIMITS.transplantHoldMinS;
-    if (before?.end.mark !== 'transplanted' || !short) continue;
-    problems.push(
-      source.problemAt(['stages', i, 'until', 'after'], {
-        severity: 'warning',
-        why: 'Transplanted roots are usually left alone for three days or more.',
-        source: 'common practice',
-      }),
-    );
-  }
-  return problems;
 }

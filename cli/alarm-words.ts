@@ -27,8 +27,18 @@ const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   none: null,
 };
 
-/** A value or limit of an alarm with its unit; empty when there is none. */
-export function measuredText(alarm: AlarmName, value: number | null, units: UnitSystem): string {
+/** What was measured when an alarm came, and what it was held against, in the alarm's own quantity. */
+export interface Measured {
+  readonly alarm: AlarmName;
+  readonly value: number | null;
+  /** A limit, or what was expected; 0 where there is none. */
+  readonly limit: number | null;
+}
+
+/** `38.5 °C against 38.0 °C`, or what there is of it; empty when nothing was measured. */
+export function measuredText({ alarm, value, limit }: Measured, units: UnitSystem): string {
   const show = MEASURED[ADVICE[alarm].quantity];
-  return show === null || value === null || !Number.isFinite(value) ? '' : show(value, units);
+  if (show === null || value === null || !Number.isFinite(value)) return '';
+  const hasLimit = limit !== null && Number.isFinite(limit) && limit !== 0;
+  return show(value, units) + (hasLimit ? ` against ${show(limit, units)}` : '');
 }

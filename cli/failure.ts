@@ -106,7 +106,7 @@ export const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
   },
   protocol: {
     kind: 'failed',
-    next: 'Controller and laptop may differ in version: compare `trayward status` and `trayward --version`.',
+    next: 'Controller and laptop may differ in version: compare `trayward find` and `trayward --version`.',
   },
 };
 

@@ -8,7 +8,7 @@ import { type BuiltImage, buildImage } from '../firmware/image/build';
 import { deepestStackBytes, readArena, readFigures } from '../firmware/image/figures';
 import { imageParts } from '../firmware/image/parts';
 import { missingTools } from '../firmware/image/toolchain';
-import { DOOR, type Door } from '../shared/board/map';
+import { DOOR, type Door, UART_BAUD } from '../shared/board/map';
 import { createLineDecoder } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
 import { fullFlash, inService, type Reply, replyIn, requestLine, resultOf } from './image-scene';
@@ -32,9 +32,9 @@ const REPLY_MAX_MS = 5000;
 const LOOK_MS = 0.1;
 /** Pages pulled at each door: enough for a steady pace. */
 const PAGES = 40;
-/** What a door can carry: 115200 baud with ten bits a byte; 19 packets of 64 bytes a millisecond. */
+/** What a door can carry: ten bits a byte at the UART's speed; 19 packets of 64 bytes a millisecond. */
 const LIMIT_BYTES_PER_S = {
-  [DOOR.uart]: 11_520,
+  [DOOR.uart]: UART_BAUD / 10,
   [DOOR.usb]: USB_PACKETS_PER_MS * 64 * 1000,
 } as const;
 

@@ -4,6 +4,7 @@
  */
 import { Command, CommanderError, Help, InvalidArgumentError, Option } from 'commander';
 import { version } from '../package.json';
+import { nearest } from '../shared/text/nearest';
 import { type Act, type Answer, Flags, type Units, type World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
 import { indented, styleFor, widthFor, wrap } from './output';
@@ -184,16 +185,27 @@ function withHelpLast(args: readonly string[]): readonly string[] {
   return args[0] === 'help' ? [...args.slice(1), '--help'] : args;
 }
 
+/** Commander's own suggestion, where it is near enough to be a slip of the finger: two letters of four are none. */
+function nearSuggestion(what: string, hint: string): string | null {
+  const [, typed = ''] = /'-*([^']*)'/.exec(what) ?? [];
+  const offered = [...hint.replace(/^.Did you mean (one of )?/, '').matchAll(/(-*)([\w-]+)/g)];
+  const near = nearest(
+    typed,
+    offered.map(([, , word = '']) => word),
+  );
+  const [shown] = offered.find(([, , word]) => word === near) ?? [];
+  return shown === undefined ? null : `Did you mean ${shown}?`;
+}
+
 function fromCommander(error: CommanderError): CommandError {
-  const [what = '', hint] = error.message.replace(/^error: /, '').split('\n');
+  const [what = '', hint = ''] = error.message.replace(/^error: /, '').split('\n');
   if (error.code === 'commander.help') {
     return usage('Say what to do.', 'See `trayward --help`, or `trayward NOUN --help`.', 'no-verb');
   }
   const sentence = what.charAt(0).toUpperCase() + what.slice(1).replace(/\.?$/, '.');
-  const nearest = hint?.replace(/^\(|\)$/g, '');
   return usage(
     sentence,
-    nearest ?? 'See `trayward --help`, or add --help to the command.',
+    nearSuggestion(what, hint) ?? 'See `trayward --help`, or add --help to the command.',
     error.code.replace(/^commander\./, ''),
   );
 }

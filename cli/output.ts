@@ -131,15 +131,16 @@ export interface Fact {
 export function facts(list: readonly Fact[], style: Style, indent = 0): string {
   const lead = ' '.repeat(indent);
   const labelWidth = Math.max(...list.map((fact) => visibleWidth(fact.label)));
+  const hang = ' '.repeat(indent + labelWidth + GAP.length);
+  const hung = (text: string): string[] => wrap(text, style.width - hang.length).split('\n');
   return list
-    .map(({ label, value, note }) => {
-      const line = `${lead}${pad(label, labelWidth, 'left')}  ${value}`;
-      if (note === undefined || note === '') return line;
-      if (visibleWidth(line) + 2 + visibleWidth(note) <= style.width)
-        return `${line}  ${style.quiet(note)}`;
-      const hang = ' '.repeat(indent + labelWidth + 2);
-      const wrapped = wrap(note, style.width - hang.length).split('\n');
-      return [line, ...wrapped.map((part) => hang + style.quiet(part))].join('\n');
+    .map(({ label, value, note = '' }) => {
+      const values = hung(value);
+      const line = lead + pad(label, labelWidth, 'left') + GAP + values.join(`\n${hang}`);
+      if (note === '') return line;
+      if (values.length === 1 && visibleWidth(line + GAP + note) <= style.width)
+        return line + GAP + style.quiet(note);
+      return [line, ...hung(note).map((part) => hang + style.quiet(part))].join('\n');
     })
     .join('\n');
 }

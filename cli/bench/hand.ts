@@ -4,23 +4,18 @@ import {
   HAND_ACTIONS,
   type HandAction,
   type HandActionName,
-  isHandActionName,
 } from '../../firmware/bench/hand-actions';
 import { LID_PLACES } from '../../shared/profile/profile';
-import { nearest } from '../../shared/text/nearest';
 import { formatQuantity, parseQuantity, type UnitSystem } from '../../shared/units';
+import { choose } from '../choice';
 import { usage } from '../failure';
 
 const EXAMPLES = { mass: '5kg', volume: '2l', duration: '30s' } as const;
 
 /** The action of this name. Throws a usage error that names the nearest one. */
 export function handAction(name: string): HandActionName {
-  if (isHandActionName(name)) return name;
-  const near = nearest(name, HAND_ACTION_NAMES);
-  throw usage(
-    `The hand cannot '${name}'.${near === null ? '' : ` Did you mean '${near}'?`}`,
-    'See `trayward bench hand` for the list.',
-  );
+  const none = `The hand cannot '${name}'.`;
+  return choose(HAND_ACTION_NAMES, name, none, 'See `trayward bench hand` for the list.');
 }
 
 /** What the bench needs to hear for an action, from what was written after its name. Throws usage errors. */

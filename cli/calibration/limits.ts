@@ -36,12 +36,12 @@ export const SCALE_CHECK_LIMITS = {
 
 export const PUMP_CALIBRATION_LIMITS = {
   runs: 5,
-  runsMin: 3,
-  runsMax: 20,
   runS: 10,
   runMinS: 2,
   /** The board runs the pump by hand at most this long at a time. */
   runMaxS: 120,
+  /** Least gain of a run, g: below, noise of the scale alone scatters the runs too much. */
+  gainMinG: 0.5,
   /** Scatter of the runs, %: above, doses cannot be told from air in the tube. */
   cvPercentMax: 10,
   /** Codes in each weighing. */

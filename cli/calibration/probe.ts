@@ -1,8 +1,8 @@
 /** Probe calibration: the offset that makes a probe agree with melting ice or a good thermometer. Pure. */
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { K_PER_F } from '../../shared/units/kinds';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from './limits';
-import type { Refusal } from './scale';
+import { type Assessment, type Refusal, refuse } from './refusal';
+import { differenceText } from './words';
 
 export interface ProbeFindings {
   /** Mean reading without any offset, degrees Celsius. */
@@ -14,23 +14,17 @@ export interface ProbeFindings {
   readonly spreadK: number;
 }
 
-export type ProbeAssessment = { readonly ok: true; readonly findings: ProbeFindings } | Refusal;
-
-/** A difference of temperature to a hundredth: `0.24 K`, `0.43 °F`. */
-export function differenceText(kelvin: number, units: UnitSystem): string {
-  return units === 'us' ? `${(kelvin / K_PER_F).toFixed(2)} °F` : `${kelvin.toFixed(2)} K`;
-}
+export type ProbeAssessment = Assessment<ProbeFindings>;
 
 /** Refuses a reference that no root zone has, before anything is read; null when it is one. */
 export function checkReference(referenceC: number, units: UnitSystem): Refusal | null {
   if (referenceC >= LIMITS.referenceMinC && referenceC <= LIMITS.referenceMaxC) return null;
   const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
-  return {
-    ok: false,
-    reason: 'reference-out-of-range',
-    why: `A reference of ${degrees(referenceC)} is none for a root zone.`,
-    next: `Use one from ${degrees(LIMITS.referenceMinC)} to ${degrees(LIMITS.referenceMaxC)}; best is one near the band.`,
-  };
+  return refuse(
+    'reference-out-of-range',
+    `A reference of ${degrees(referenceC)} is none for a root zone.`,
+    `Use one from ${degrees(LIMITS.referenceMinC)} to ${degrees(LIMITS.referenceMaxC)}; best is one near the band.`,
+  );
 }
 
 /** Judges readings (degrees Celsius, no offset applied) taken while the probe was at `referenceC`. */
@@ -45,29 +39,26 @@ export function assessProbe(
   const readC = readings.reduce((sum, value) => sum + value, 0) / readings.length;
   const spreadK = Math.max(...readings) - Math.min(...readings);
   if (!Number.isFinite(readC)) {
-    return {
-      ok: false,
-      reason: 'probe-failed',
-      why: 'The probe gives no temperature: it is open or short.',
-      next: 'Check its plug and cable (`trayward probe check`), then start again.',
-    };
+    return refuse(
+      'probe-failed',
+      'The probe gives no temperature: it is open or short.',
+      'Check its plug and cable (`trayward probe check`), then start again.',
+    );
   }
   if (spreadK > LIMITS.spreadK) {
-    return {
-      ok: false,
-      reason: 'probe-unsteady',
-      why: `The readings spread over ${differenceText(spreadK, units)}; at most ${differenceText(LIMITS.spreadK, units)} is steady.`,
-      next: 'Stir, wait two minutes until the probe has the temperature of the bath, then start again.',
-    };
+    return refuse(
+      'probe-unsteady',
+      `The readings spread over ${differenceText(spreadK, units)}; at most ${differenceText(LIMITS.spreadK, units)} is steady.`,
+      'Stir, wait two minutes until the probe has the temperature of the bath, then start again.',
+    );
   }
   const offsetK = referenceC - readC;
   if (Math.abs(offsetK) > LIMITS.offsetMaxK) {
-    return {
-      ok: false,
-      reason: 'offset-too-large',
-      why: `The probe reads ${degrees(readC)} where ${degrees(referenceC)} is said to be: ${differenceText(Math.abs(offsetK), units)} apart, more than a sound probe is ever off (${differenceText(LIMITS.offsetMaxK, units)}).`,
-      next: 'Check the reference and that the probe is in the same place. If both are right, replace the probe.',
-    };
+    return refuse(
+      'offset-too-large',
+      `The probe reads ${degrees(readC)} where ${degrees(referenceC)} is said to be: ${differenceText(Math.abs(offsetK), units)} apart, more than a sound probe is ever off (${differenceText(LIMITS.offsetMaxK, units)}).`,
+      'Check the reference and that the probe is in the same place. If both are right, replace the probe.',
+    );
   }
   return { ok: true, findings: { readC, referenceC, offsetK, spreadK } };
 }

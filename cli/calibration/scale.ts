@@ -14,22 +14,8 @@ import {
 } from '../../shared/physics/bridge';
 import type { UnitSystem } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { fineText, weightText } from './mass-words';
-
-/** A refusal in a grower's words, with a stable word for programs. */
-export interface Refusal {
-  readonly ok: false;
-  readonly reason: string;
-  readonly why: string;
-  readonly next: string;
-}
-
-const refuse = (reason: string, why: string, next: string): Refusal => ({
-  ok: false,
-  reason,
-  why,
-  next,
-});
+import { type Assessment, type Refusal, refuse } from './refusal';
+import { fineText, weightText } from './words';
 
 export interface ScaleSetup {
   readonly weightG: number;
@@ -65,7 +51,7 @@ export interface ScaleFindings {
   readonly uncertainties: ScaleUncertainties;
 }
 
-export type ScaleAssessment = { readonly ok: true; readonly findings: ScaleFindings } | Refusal;
+export type ScaleAssessment = Assessment<ScaleFindings>;
 
 /** Refuses a setup that cannot work before anything is measured; null when it can. */
 export function checkSetup(setup: ScaleSetup): Refusal | null {

@@ -6,23 +6,20 @@ import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity, parseQuantity } from '../../shared/units';
 import { measuredText, STATE_WORDS } from '../alarm-words';
+import { choose } from '../choice';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { wrap } from '../output';
 
-function alarmName(text: string | undefined): AlarmName {
-  const alarm = ALARM_NAMES.find((name) => name === text);
-  if (alarm !== undefined) return alarm;
-  throw usage(
-    `There is no alarm '${text ?? ''}'.`,
-    'See `trayward alarm list` for those that stand.',
-  );
+function alarmName(text = ''): AlarmName {
+  const none = `There is no alarm '${text}'.`;
+  return choose(ALARM_NAMES, text, none, 'See `trayward alarm list` for those that stand.');
 }
 
 function describe(report: AlarmReport, { style, units }: Context): string {
   const { alarm, state, ageS, shelvedS } = report;
   const { title, meaning, causes, next } = ADVICE[alarm];
-  const measured = measuredText(alarm, report.value, units);
+  const measured = measuredText(report, units);
   const facts = [
     STATE_WORDS[state],
     `since ${formatQuantity('duration', ageS, units)}`,
@@ -38,6 +35,12 @@ function describe(report: AlarmReport, { style, units }: Context): string {
   return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }
 
+/** What accepting has come to. */
+function acceptedText({ state }: AlarmReport): string {
+  if (state === 'normal') return 'accepted; it was over already';
+  return state === 'accepted' ? 'accepted, it no longer sounds' : STATE_WORDS[state];
+}
+
 export function register(noun: Command, act: Act): void {
   noun
     .command('list')
@@ -51,8 +54,8 @@ export function register(noun: Command, act: Act): void {
       }),
     );
   for (const [verb, method, says] of [
-    ['accept', 'alarm.accept', 'accepted, it no longer sounds'],
-    ['clear', 'alarm.clear', 'cleared'],
+    ['accept', 'alarm.accept', acceptedText],
+    ['clear', 'alarm.clear', () => 'cleared'],
   ] as const) {
     noun
       .command(verb)
@@ -62,7 +65,7 @@ export function register(noun: Command, act: Act): void {
         act(async (context, _flags, [name]) => {
           const alarm = alarmName(name);
           const report = await (await context.client()).call(method, { alarm });
-          return { result: report, text: `${ADVICE[alarm].title}: ${says}.` };
+          return { result: report, text: `${ADVICE[alarm].title}: ${says(report)}.` };
         }),
       );
   }

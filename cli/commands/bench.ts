@@ -1,13 +1,13 @@
 /** `bench start|run|speed|hand|fault|state|stop`: a simulated tray to try things on. */
 import { type Command, Option } from 'commander';
-import { FAULT_NAMES, FAULTS, type FaultName, isFaultName } from '../../firmware/bench/faults';
+import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
-import { nearest } from '../../shared/text/nearest';
 import { parseQuantity, type QuantityKind } from '../../shared/units';
 import { ask, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
+import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { usage } from '../failure';
 import { table } from '../output';
@@ -20,12 +20,8 @@ function quantity(kind: QuantityKind, text: string): number {
 }
 
 function faultName(text: string): FaultName {
-  if (isFaultName(text)) return text;
-  const near = nearest(text, FAULT_NAMES);
-  throw usage(
-    `There is no fault '${text}'.${near === null ? '' : ` Did you mean '${near}'?`}`,
-    'See `trayward bench fault` for the list.',
-  );
+  const none = `There is no fault '${text}'.`;
+  return choose(FAULT_NAMES, text, none, 'See `trayward bench fault` for the list.');
 }
 
 function listOf(entries: readonly (readonly [string, string])[], context: Context): string {

@@ -3,7 +3,7 @@ import type { Command } from 'commander';
 import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
-import { nearest } from '../../shared/text/nearest';
+import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
@@ -74,13 +74,8 @@ function kindOf(flags: Flags): JournalKind | null {
   if (flags.on('alarms')) return 'alarm';
   const text = flags.text('kind');
   if (text === null) return null;
-  const kind = JOURNAL_KINDS.find((name) => name === text);
-  if (kind !== undefined) return kind;
-  const near = nearest(text, JOURNAL_KINDS);
-  throw usage(
-    `There is no kind of entry '${text}'.${near === null ? '' : ` Did you mean '${near}'?`}`,
-    `Kinds are: ${JOURNAL_KINDS.join(', ')}.`,
-  );
+  const none = `There is no kind of entry '${text}'.`;
+  return choose(JOURNAL_KINDS, text, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
 }
 
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */

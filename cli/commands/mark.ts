@@ -3,6 +3,7 @@ import { type Command, Option } from 'commander';
 import { markNoteSentence } from '../../shared/link/host/refusals';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { formatQuantity, parseQuantity } from '../../shared/units';
+import { choose } from '../choice';
 import type { Act, Flags } from '../context';
 import { refused, usage } from '../failure';
 import { wrap } from '../output';
@@ -17,10 +18,8 @@ What each means:
   transplanted  moved on: the roots are left alone for some days
   refilled      the reservoir is full again`;
 
-function markName(text: string | undefined): Mark {
-  const mark = MARKS.find((name) => name === text);
-  if (mark !== undefined) return mark;
-  throw usage(`There is no mark '${text ?? ''}'.`, `Marks are: ${MARKS.join(', ')}.`);
+function markName(text = ''): Mark {
+  return choose(MARKS, text, `There is no mark '${text}'.`, `Marks are: ${MARKS.join(', ')}.`);
 }
 
 function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {

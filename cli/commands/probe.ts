@@ -3,9 +3,11 @@ import type { Command } from 'commander';
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { formatQuantity } from '../../shared/units';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { assessProbe, checkReference, differenceText } from '../calibration/probe';
+import { assessProbe, checkReference } from '../calibration/probe';
+import { findingsOf, must } from '../calibration/refusal';
+import { differenceText } from '../calibration/words';
 import type { Act } from '../context';
-import { refused, usage } from '../failure';
+import { usage } from '../failure';
 import { facts, wrap } from '../output';
 import { quantityFlag } from '../quantity';
 
@@ -61,8 +63,7 @@ function registerCalibrate(noun: Command, act: Act): void {
         if (referenceC === null) {
           throw usage('What is the probe compared with?', 'Give --ice, or --reads 24.6C.');
         }
-        const wrong = checkReference(referenceC, context.units);
-        if (wrong !== null) throw refused(wrong.reason, wrong.why, wrong.next);
+        must(checkReference(referenceC, context.units));
         const client = await context.client();
         const mat = flags.on('mat');
         const readings: number[] = [];
@@ -76,9 +77,7 @@ function registerCalibrate(noun: Command, act: Act): void {
           await context.world.sleep(LIMITS.everyMs);
         }
         progress.stop();
-        const assessed = assessProbe(readings, referenceC, context.units);
-        if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
-        const { findings } = assessed;
+        const findings = findingsOf(assessProbe(readings, referenceC, context.units));
         const channel = mat ? PROBE_CHANNEL.mat : PROBE_CHANNEL.rootZone;
         await client.call('probe.calibrate', { channel, offsetK: findings.offsetK });
         const show = (celsius: number): string =>

@@ -4,11 +4,12 @@ import type { Command } from 'commander';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
+import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
-import { nearest } from '../../shared/text/nearest';
+import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
@@ -68,11 +69,10 @@ function compile(named: string | undefined): Compiled {
 }
 
 function cropName(text: string): CropFileName {
-  const crop = CROP_FILE_NAMES.find((name) => name === text.toLowerCase());
-  if (crop !== undefined) return crop;
-  const near = nearest(text.toLowerCase(), CROP_FILE_NAMES);
-  throw usage(
-    `There is no crop '${text}' to start from.${near === null ? '' : ` Did you mean '${near}'?`}`,
+  return choose(
+    CROP_FILE_NAMES,
+    text.toLowerCase(),
+    `There is no crop '${text}' to start from.`,
     `Crops are: ${CROP_FILE_NAMES.join(', ')}. For another one, start from the crop most like it.`,
     'no-such-crop',
   );
@@ -103,6 +103,15 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
     );
 }
 
+/** What a grower may expect of the seed. */
+function emergenceText(crop: string, { days, normalShare }: Emergence): string {
+  const share =
+    normalShare === null
+      ? ''
+      : `, ${Math.round(normalShare * 100)} of 100 seeds as normal seedlings`;
+  return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${EMERGENCE_SOURCE}).`;
+}
+
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
@@ -111,12 +120,14 @@ function registerCheck(noun: Command, act: Act): void {
     .action(
       act(async (context, _flags, [file]) => {
         const { profile, id, image, warnings } = compile(file);
+        const emergence = emergenceOf(profile);
         const lines = [
           ...warnings.map(problemText),
           `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
+          ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
         ];
         return {
-          result: { id: profileIdText(id), bytes: image.length, warnings },
+          result: { id: profileIdText(id), bytes: image.length, warnings, emergence },
           text: wrap(lines.join('\n'), context.style.width),
         };
       }),
@@ -213,10 +224,10 @@ function registerCompare(noun: Command, act: Act): void {
     .description('a file against the board, stage by stage')
     .action(
       act(async (context, _flags, [file]) => {
-        const { profile, id } = compile(file);
+        const { profile } = compile(file);
         const board = await readActive(await context.client());
         const differences = compareProfiles(profile, board.profile, context.units);
-        const same = id === board.id || differences.length === 0;
+        const same = differences.length === 0;
         const rows = differences.map((one) => [
           one.stage,
           one.what,

@@ -3,7 +3,8 @@ import type { Command } from 'commander';
 import type { PumpRun } from '../../shared/physics/pump';
 import { USUAL_WATER_C } from '../../shared/physics/water';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { assessPump, signed } from '../calibration/pump';
+import { assessPump, checkRun, signed } from '../calibration/pump';
+import { findingsOf, must } from '../calibration/refusal';
 import type { Act, Context } from '../context';
 import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
@@ -72,6 +73,18 @@ function registerPrime(noun: Command, act: Act): void {
     );
 }
 
+/** What stands on the scale now, as a code. Refused when the scale cannot tell. */
+async function weigh(context: Context, client: Client): Promise<number> {
+  const { done, meanCode } = await measureScale(context, client, LIMITS.samples, 'Weighing');
+  if (done) return meanCode;
+  throw refused(
+    'scale-silent',
+    'The scale does not answer, or is at the end of its range.',
+    'Check its cable and what stands on it, then start again. The old pump calibration stays.',
+  );
+}
+
+/** Runs the pump a few times onto the scale. Refuses at the first run that brings no water. */
 async function weighRuns(
   context: Context,
   client: Client,
@@ -79,20 +92,15 @@ async function weighRuns(
   countsPerG: number,
 ): Promise<PumpRun[]> {
   const runs: PumpRun[] = [];
-  let before = await measureScale(context, client, LIMITS.samples, 'Weighing');
+  let before = await weigh(context, client);
   for (let i = 1; i <= LIMITS.runs; i++) {
     context.say(`Run ${i} of ${LIMITS.runs}: ${seconds} s.`);
     const ranMs = await runPump(context, client, seconds, 'calibrate');
     await context.world.sleep(LIMITS.settleS * 1000);
-    const after = await measureScale(context, client, LIMITS.samples, 'Weighing');
-    if (!before.done || !after.done) {
-      throw refused(
-        'scale-silent',
-        'The scale stopped answering during the runs.',
-        'Check its cable, then start again. The old pump calibration stays.',
-      );
-    }
-    runs.push({ ranS: ranMs / 1000, gainedG: (after.meanCode - before.meanCode) / countsPerG });
+    const after = await weigh(context, client);
+    const run = { ranS: ranMs / 1000, gainedG: (after - before) / countsPerG };
+    must(checkRun(run, context.units));
+    runs.push(run);
     before = after;
   }
   return runs;
@@ -121,16 +129,15 @@ function registerCalibrate(noun: Command, act: Act): void {
         }
         const previous = (await client.call('pump.state', {})).calibration?.mlPerS ?? null;
         const runs = await weighRuns(context, client, seconds, countsPerG);
-        const assessed = assessPump(runs, waterC, previous, flags.on('yes'));
-        if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
-        const { mlPerS, cvPercent, driftPercent, drift } = assessed.findings;
+        const findings = findingsOf(assessPump(runs, waterC, previous, flags.on('yes')));
+        const { mlPerS, cvPercent, driftPercent, drift } = findings;
         await client.call('pump.calibrate', { mlPerS, cvPercent });
         const since =
           driftPercent === null
             ? 'the first calibration'
             : `${signed(driftPercent)} % against the last one${drift === 'ageing' ? ': the tube is ageing' : ''}`;
         const text = `The pump gives ${mlPerS.toFixed(3)} ml/s, runs scatter by ${cvPercent.toFixed(1)} % (${since}).`;
-        const result = { ...assessed.findings, runs };
+        const result = { ...findings, runs };
         return { result, text: wrap(text, context.style.width) };
       }),
     );

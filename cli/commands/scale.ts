@@ -3,16 +3,16 @@ import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
-import { fineText, weightText } from '../calibration/mass-words';
+import { findingsOf, must } from '../calibration/refusal';
 import {
   assessScale,
   assumedCountsPerG,
   checkMeasurement,
   checkSetup,
-  type Refusal,
   type ScaleSetup,
   toCalibration,
 } from '../calibration/scale';
+import { fineText, weightText } from '../calibration/words';
 import type { Act, Context, Flags, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
@@ -29,10 +29,6 @@ const SETTLE_MS = 20_000;
 /** Share of the known weight that counts as "on", and below which the scale counts as empty again. */
 const ON_SHARE = 0.2;
 const OFF_SHARE = 0.1;
-
-function must(refusal: Refusal | null): void {
-  if (refusal !== null) throw refused(refusal.reason, refusal.why, refusal.next);
-}
 
 /** Waits until `seen` says so of the newest code; the person is told `wish`. */
 async function waitFor(
@@ -97,12 +93,11 @@ async function calibrate(context: Context, setup: ScaleSetup) {
     (code) => from(code) < loadCode * OFF_SHARE,
   );
   const emptyAgain = await measureScale(context, client, LIMITS.samples, 'Empty again');
-  const assessed = assessScale(setup, { empty, loaded, emptyAgain });
-  if (!assessed.ok) throw refused(assessed.reason, assessed.why, assessed.next);
+  const findings = findingsOf(assessScale(setup, { empty, loaded, emptyAgain }));
   const now = context.world.now();
-  const calibration = toCalibration(setup, assessed.findings, now, emptyAgain.rootZoneC);
+  const calibration = toCalibration(setup, findings, now, emptyAgain.rootZoneC);
   await client.call('scale.calibrate', calibration);
-  return assessed.findings;
+  return findings;
 }
 
 async function restore(context: Context, text: string) {

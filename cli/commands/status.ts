@@ -21,7 +21,7 @@ const lidText = (lid: string): string => lid.replaceAll('-', ' ');
 type Show = ReturnType<typeof quantityIn>;
 
 function stageFact({ profile, stage }: Status, show: Show): Fact {
-  if (stage === null) return { label: 'Stage', value: 'none', note: 'not marked sown yet' };
+  if (stage === null) return { label: 'Stage', value: 'not sown yet' };
   const { index, name, runS, leftS, endsByMark, staying, lid } = stage;
   const notes = [
     ...(staying ? ['stays until you say `stage next`'] : []),
@@ -71,9 +71,8 @@ function alarmFacts({ alarms }: Status): Fact[] {
 /** The status as labelled lines, in the grower's units. */
 export function statusFacts(status: Status, context: Context): Fact[] {
   const show = quantityIn(context);
-  const title = status.profile?.title;
   return [
-    { label: 'Profile', value: title ?? 'none', ...(title ? {} : { note: 'none loaded yet' }) },
+    { label: 'Profile', value: status.profile?.title ?? 'none loaded yet' },
     stageFact(status, show),
     rootZoneFact(status, show),
     ...waterFacts(status, show),

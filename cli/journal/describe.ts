@@ -4,6 +4,7 @@ import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { measuredText } from '../alarm-words';
+import { differenceText, fineText } from '../calibration/words';
 
 const NO_STAGE = 255;
 /** Order of `RESET_CAUSES` on the board, in a grower's words. */
@@ -45,8 +46,9 @@ function doseText(entry: Entry<'dose'>, units: UnitSystem): string {
   return `Dose of ${planned} (${reason}): ${verdict.replaceAll('-', ' ')}, ${gain}.`;
 }
 
-function alarmText({ alarm, change, value, forS }: Entry<'alarm'>, units: UnitSystem): string {
-  const measured = change === 'raised' ? measuredText(alarm, value, units) : '';
+function alarmText(entry: Entry<'alarm'>, units: UnitSystem): string {
+  const { alarm, change, forS } = entry;
+  const measured = change === 'raised' ? measuredText(entry, units) : '';
   const time = change === 'shelved' ? ` for ${formatQuantity('duration', forS, units)}` : '';
   return `Alarm ${change}${time}: ${ADVICE[alarm].title}${measured === '' ? '' : ` (${measured})`}.`;
 }
@@ -56,6 +58,29 @@ function profileText(entry: Entry<'profile'>): string {
   const atRest = stageBefore === NO_STAGE && stageAfter === NO_STAGE;
   const stages = `; stage ${stageNumber(stageBefore)} before, ${stageNumber(stageAfter)} now`;
   return `Profile ${profileIdText(profileId)} ${action} (slot ${slot + 1})${atRest ? '' : stages}.`;
+}
+
+/** What was calibrated, and what came out; see `JournalBody` for what a, b and c are. */
+function calibrationText(entry: Entry<'calibration'>, units: UnitSystem): string {
+  const { target, restored, a, b, c } = entry;
+  const what = `${restored ? 'older calibration' : 'calibration'} of the`;
+  const told = (value: number, text: string): string => (Number.isNaN(value) ? '' : text);
+  switch (target) {
+    case 'scale': {
+      const uncertainty = told(c, `, uncertain by ${fineText(c, units)}`);
+      return sentence(`${what} scale${told(b, `: ${b.toFixed(2)} counts/g`)}${uncertainty}`);
+    }
+    case 'scale-zero':
+      return sentence(`zero of the scale${told(a, `: code ${Math.round(a)}`)}`);
+    case 'probe':
+      return sentence(`${what} root-zone probe${told(a, `: offset ${differenceText(a, units)}`)}`);
+    case 'mat-probe':
+      return sentence(`${what} mat probe${told(a, `: offset ${differenceText(a, units)}`)}`);
+    case 'pump': {
+      const scatter = told(b, `, runs scatter by ${b.toFixed(1)} %`);
+      return sentence(`${what} pump${told(a, `: ${a.toFixed(3)} ml/s`)}${scatter}`);
+    }
+  }
 }
 
 /** What an entry says, without its time. */
@@ -86,7 +111,7 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'capacity':
       return `Container capacity ${mass(entry.capacityG)}, dry ${mass(entry.dryG)} (${entry.dryWeighed ? 'weighed' : 'reckoned'}).`;
     case 'calibration':
-      return `Calibration of ${entry.target}${entry.restored ? ' restored' : ''}.`;
+      return calibrationText(entry, units);
     case 'profile':
       return profileText(entry);
     case 'fault':

@@ -39,7 +39,7 @@ function pageBytes(page: Page): Uint8Array {
     throw failed(
       'journal-page-malformed',
       'The controller sent a journal page that does not fit its own description.',
-      'Run the command again; what is stored is sound. If it stays so, compare versions with `trayward status`.',
+      'Run the command again; what is stored is sound. If it stays so, compare `trayward find` and `trayward --version`.',
     );
   }
   return bytes;

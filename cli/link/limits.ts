@@ -16,7 +16,7 @@ export interface LinkTiming {
   readonly quietMs: number;
 }
 
-/** A full journal page takes 0.4 s at 115200 baud, and a flash erase 0.4 s at worst (data sheet). */
+/** A full journal page takes 0.4 s over UART0, and a flash erase 0.4 s at worst (data sheet). */
 export const LINK_TIMING: LinkTiming = {
   openMs: 3_000,
   replyMs: 1_500,

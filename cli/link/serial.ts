@@ -1,11 +1,12 @@
 /** A serial port: the board's USB socket, or a 3.3 V adapter at its service pins. */
 import { readdir, readFile, stat } from 'node:fs/promises';
+import { UART_BAUD } from '../../shared/board/map';
 import { LinkError, type LinkErrorKind } from './client';
 import { type Transport, within } from './transport';
 
-/** As the board's UART is set (115200 8N1, no handshake); USB ignores it. */
+/** As the board's UART is set (8N1, no handshake); USB ignores it. */
 const SETTINGS = {
-  baudRate: 115_200,
+  baudRate: UART_BAUD,
   dataBits: 8,
   parity: 'none',
   stopBits: 1,

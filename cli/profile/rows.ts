@@ -1,57 +1,110 @@
 /** A profile as labelled rows, stage by stage: what `profile read` shows and `profile compare` compares. */
-import type { Band, Profile, Stage } from '../../shared/profile/profile';
+import type { Band, DayWindow, Medium, Profile, Stage } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 
 export interface Row {
+  /** Name of the stage, or `WHOLE`. */
   readonly stage: string;
   readonly what: string;
   readonly value: string;
+  /** What `value` was written from: two rows are alike when this is, whatever the digits show. */
+  readonly from: unknown;
 }
 
-function stageRows(stage: Stage, profile: Profile, units: UnitSystem): Row[] {
-  const show = (kind: 'temperature' | 'volume' | 'duration', value: number) =>
-    formatQuantity(kind, value, units);
-  const percent = (share: number) => `${Number((share * 100).toFixed(1))} %`;
-  const band = ({ lowC, highC }: Band) =>
-    `${show('temperature', lowC)} to ${show('temperature', highC)}`;
-  const { watering, rescue, end } = stage;
+/** Stands where a row is about the profile as a whole. */
+const WHOLE = '-';
+
+type Line = readonly [what: string, value: string, from: unknown];
+
+const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
+const two = (count: number): string => String(count).padStart(2, '0');
+const clockTime = (minutes: number): string =>
+  `${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
+
+function windowText(window: DayWindow | null): string {
+  return window === null ? 'none' : `${clockTime(window.startMin)} to ${clockTime(window.endMin)}`;
+}
+
+const zoneText = (utcOffsetMin: number): string =>
+  `UTC${utcOffsetMin < 0 ? '-' : '+'}${clockTime(Math.abs(utcOffsetMin))}`;
+
+function mediumText(medium: Medium, units: UnitSystem): string {
+  const { name, pieces, pieceMl, bulkDensityKgM3, capacityShare } = medium;
+  return `${name}: ${pieces} of ${formatQuantity('volume', pieceMl, units)}, ${bulkDensityKgM3} kg/m3, ${percent(capacityShare)} water at capacity`;
+}
+
+/** The name of a stage's medium; with its number where two bear the same name. */
+function mediumName(media: readonly Medium[], index: number): string {
+  const name = media[index]?.name ?? '-';
+  const alike = media.filter((medium) => medium.name === name);
+  return alike.length > 1 ? `${name} (medium ${index + 1})` : name;
+}
+
+function waterText({ watering }: Stage, units: UnitSystem): string {
+  if (watering === null) return 'none';
+  const { startShare, stopShare, doseMl, soakInS, maxDayMl, maxStageMl } = watering;
+  const ml = (value: number): string => formatQuantity('volume', value, units);
+  return `from ${percent(startShare)} to ${percent(stopShare)}, ${ml(doseMl)} a dose, weighed after ${formatQuantity('duration', soakInS, units)}, at most ${ml(maxDayMl)} a day and ${ml(maxStageMl)} in all`;
+}
+
+function rescueText({ rescue }: Stage, units: UnitSystem): string {
+  const dose =
+    rescue.doseMl > 0
+      ? `one dose of ${formatQuantity('volume', rescue.doseMl, units)}`
+      : 'alarm only';
+  return `at ${percent(rescue.share)}, ${dose}`;
+}
+
+function endText({ end }: Stage, units: UnitSystem): string {
   const ends = [
-    ...(end.afterS > 0 ? [`after ${show('duration', end.afterS)}`] : []),
+    ...(end.afterS > 0 ? [`after ${formatQuantity('duration', end.afterS, units)}`] : []),
     ...(end.mark === null ? [] : [`when marked ${end.mark}`]),
   ];
-  const rows: [string, string][] = [
-    ['kind', stage.kind],
-    ['band', band(stage.band)],
-    ['night band', stage.nightBand === null ? 'as by day' : band(stage.nightBand)],
-    [
-      'water',
-      watering === null
-        ? 'none'
-        : `from ${percent(watering.startShare)} to ${percent(watering.stopShare)}, ${show('volume', watering.doseMl)} a dose, at most ${show('volume', watering.maxDayMl)} a day and ${show('volume', watering.maxStageMl)} in all`,
-    ],
-    [
-      'rescue',
-      `at ${percent(rescue.share)}${rescue.doseMl > 0 ? `, one dose of ${show('volume', rescue.doseMl)}` : ', alarm only'}`,
-    ],
-    ['ends', ends.length === 0 ? 'never' : ends.join(' or ')],
-    ['lid', stage.lid],
-    ['medium', profile.media[stage.medium]?.name ?? '-'],
-    ['feed', stage.feedEc > 0 ? formatQuantity('ec', stage.feedEc, units) : 'plain water'],
-  ];
-  return rows.map(([what, value]) => ({ stage: stage.name, what, value }));
+  return ends.length === 0 ? 'never' : ends.join(' or ');
 }
 
-/** Every row of a profile, the whole profile's own first under the stage name "-". */
-export function profileRows(profile: Profile, units: UnitSystem): readonly Row[] {
-  const own: [string, string][] = [
-    ['crop', profile.crop],
-    ['title', profile.title],
-    ['alarm limit', formatQuantity('temperature', profile.rootZoneMaxC, units)],
-    ['reservoir', formatQuantity('volume', profile.reservoirMl, units)],
-  ];
+function stageLines(stage: Stage, { media }: Profile, units: UnitSystem): readonly Line[] {
+  const { kind, band, nightBand, watering, rescue, end, lid, medium, feedEc } = stage;
+  const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
+  const bandText = ({ lowC, highC }: Band): string => `${degrees(lowC)} to ${degrees(highC)}`;
   return [
-    ...own.map(([what, value]) => ({ stage: '-', what, value })),
-    ...profile.stages.flatMap((stage) => stageRows(stage, profile, units)),
+    ['kind', kind, kind],
+    ['band', bandText(band), band],
+    ['night band', nightBand === null ? 'as by day' : bandText(nightBand), nightBand],
+    ['water', waterText(stage, units), watering],
+    ['rescue', rescueText(stage, units), rescue],
+    ['ends', endText(stage, units), end],
+    ['lid', lid, lid],
+    ['medium', mediumName(media, medium), mediumName(media, medium)],
+    ['feed', feedEc > 0 ? formatQuantity('ec', feedEc, units) : 'plain water', feedEc],
+  ];
+}
+
+function wholeLines(profile: Profile, units: UnitSystem): readonly Line[] {
+  const { crop, title, rootZoneMaxC, reservoirMl, night, quiet, utcOffsetMin } = profile;
+  const names = profile.stages.map(({ name }) => name);
+  return [
+    ['crop', crop, crop],
+    ['title', title, title],
+    ['alarm limit', formatQuantity('temperature', rootZoneMaxC, units), rootZoneMaxC],
+    ['reservoir', formatQuantity('volume', reservoirMl, units), reservoirMl],
+    ['night', windowText(night), night],
+    ['quiet hours', windowText(quiet), quiet],
+    ['time zone', zoneText(utcOffsetMin), utcOffsetMin],
+    ...profile.media.map(
+      (medium, i): Line => [`medium ${i + 1}`, mediumText(medium, units), medium],
+    ),
+    ['stages', names.join(', '), names],
+  ];
+}
+
+/** Every row of a profile, those of the whole first. Nothing that a profile holds is left out. */
+export function profileRows(profile: Profile, units: UnitSystem): readonly Row[] {
+  const rowsOf = (stage: string, lines: readonly Line[]): Row[] =>
+    lines.map(([what, value, from]) => ({ stage, what, value, from }));
+  return [
+    ...rowsOf(WHOLE, wholeLines(profile, units)),
+    ...profile.stages.flatMap((stage) => rowsOf(stage.name, stageLines(stage, profile, units))),
   ];
 }
 
@@ -63,6 +116,9 @@ export interface Difference {
   readonly board: string | null;
 }
 
+/** Said of a value that looks like the other one and is not. */
+const BEYOND_DIGITS = '(differs in digits that are not shown)';
+
 /** What differs between two profiles, in the order of the file, then what only the board has. */
 export function compareProfiles(
   file: Profile,
@@ -71,14 +127,19 @@ export function compareProfiles(
 ): readonly Difference[] {
   const ofFile = profileRows(file, units);
   const ofBoard = profileRows(board, units);
-  const find = (rows: readonly Row[], { stage, what }: Row) =>
-    rows.find((row) => row.stage === stage && row.what === what)?.value ?? null;
-  const changed = ofFile
-    .map((row) => ({ ...row, file: row.value, board: find(ofBoard, row) }))
-    .filter((row) => row.file !== row.board)
-    .map(({ stage, what, file: f, board: b }) => ({ stage, what, file: f, board: b }));
+  const find = (rows: readonly Row[], { stage, what }: Row): Row | undefined =>
+    rows.find((row) => row.stage === stage && row.what === what);
+  const changed = ofFile.flatMap((row): Difference[] => {
+    const other = find(ofBoard, row);
+    if (JSON.stringify(other?.from) === JSON.stringify(row.from)) return [];
+    const { stage, what, value } = row;
+    const theirs = other?.value ?? null;
+    return [
+      { stage, what, file: value, board: theirs === value ? `${value} ${BEYOND_DIGITS}` : theirs },
+    ];
+  });
   const gone = ofBoard
-    .filter((row) => find(ofFile, row) === null)
+    .filter((row) => find(ofFile, row) === undefined)
     .map(({ stage, what, value }) => ({ stage, what, file: null, board: value }));
   return [...changed, ...gone];
 }

@@ -106,7 +106,17 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     }),
     z.object({ crops: z.array(crop) }).describe('without a crop'),
   ],
-  'profile check': [z.object({ id: text, bytes: number, warnings: z.array(sourceProblem) })],
+  'profile check': [
+    z.object({
+      id: text,
+      bytes: number,
+      warnings: z.array(sourceProblem),
+      emergence: z
+        .object({ days: number, normalShare: orNull })
+        .nullable()
+        .describe('of the seed, in the band of the first stage; null where no trial tells'),
+    }),
+  ],
   'profile load': [
     z.object({ id: text, slot: number, stage: orNull.describe('index it goes on in') }),
   ],

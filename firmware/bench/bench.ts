@@ -92,7 +92,7 @@ export class Bench implements ServableBench {
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
     while (this.nowMs < endMs) {
-      this.step(Math.min(endMs, this.nextTickMs) - this.nowMs);
+      this.step(this.rig.stepEndMs(Math.min(endMs, this.nextTickMs)) - this.nowMs);
       if (this.nowMs >= this.nextTickMs) this.tick();
     }
   }

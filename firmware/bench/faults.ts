@@ -30,10 +30,6 @@ export const FAULTS = {
 export type FaultName = keyof typeof FAULTS;
 export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
 
-export function isFaultName(text: string): text is FaultName {
-  return Object.hasOwn(FAULTS, text);
-}
-
 /** How strong each is; common practice for what a small leak or a siphon through 2 mm tube does. */
 const LEAK_G_PER_S = 0.2;
 const SIPHON_ML_PER_S = 0.15;
@@ -55,7 +51,8 @@ export class Faults {
     leakGPerS: 0,
   };
   private readonly untilMs = new Map<FaultName, number>();
-  private nextEndMs = Number.POSITIVE_INFINITY;
+  /** When the next one ends by itself; Infinity when none does. A step of time should end there. */
+  nextEndMs = Number.POSITIVE_INFINITY;
 
   /** Active faults in the order they were called up. */
   get active(): readonly FaultName[] {

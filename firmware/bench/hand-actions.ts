@@ -113,10 +113,6 @@ export const HAND_ACTIONS = {
 export type HandActionName = keyof typeof HAND_ACTIONS;
 export const HAND_ACTION_NAMES = Object.keys(HAND_ACTIONS) as readonly HandActionName[];
 
-export function isHandActionName(text: string): text is HandActionName {
-  return Object.hasOwn(HAND_ACTIONS, text);
-}
-
 function isLidPlace(value: unknown): value is LidPlace {
   return LID_PLACES.some((place) => place === value);
 }

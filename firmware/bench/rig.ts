@@ -100,12 +100,21 @@ export class Rig {
     return this.startUnixMs + this.plant.nowMs;
   }
 
-  /** Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms. */
+  /**
+   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms. A fault
+   * lasts to the end of the step in which it ends: see `stepEndMs`.
+   */
   step(stepMs: number, matMs: number, pumpMs: number): void {
     const { plant, faults } = this;
-    if (faults.expire(plant.nowMs)) plant.touched();
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
     plant.step(stepMs, matMs, stuck ? stepMs : pumpMs, faults.wrong);
+    if (faults.expire(plant.nowMs)) plant.touched();
+  }
+
+  /** Where a step towards `endMs` should end, ms: there, or before when a fault ends on the way. */
+  stepEndMs(endMs: number): number {
+    const { nowMs } = this.plant;
+    return Math.min(endMs, Math.max(nowMs + 1, Math.ceil(this.faults.nextEndMs)));
   }
 
   /** Calls a fault up or off. `forMs`: it ends by itself after so long; otherwise only by hand. */

@@ -71,7 +71,7 @@ export function scaleCalibrate(
   checkScale(calibration, tray.scale);
   const dated = { ...calibration, unixMs: unixMsNow(tray) };
   keptOrRefuse(tray.calibrations.useScale(dated));
-  useScale(tray, dated, false);
+  useScale(tray, dated, 'scale');
   return { 'history': tray.calibrations.scale.length };
 }
 
@@ -90,7 +90,7 @@ export function scaleZero(
     refuse('zero-too-far', shiftG);
   keptOrRefuse(tray.calibrations.useZero(zeroCode));
   const [inUse] = tray.calibrations.scale;
-  if (inUse !== undefined) useScale(tray, inUse, false);
+  if (inUse !== undefined) useScale(tray, inUse, 'scale-zero');
   return { 'shiftG': shiftG };
 }
 
@@ -102,15 +102,20 @@ export function scaleRestore(
   const wanted = tray.calibrations.scale[index];
   if (wanted === undefined) refuse('no-such-calibration', index, tray.calibrations.scale.length);
   keptOrRefuse(tray.calibrations.restoreScale(index));
-  useScale(tray, wanted, true);
+  useScale(tray, wanted, 'scale', true);
   return wanted;
 }
 
-function useScale(tray: Tray, calibration: ScaleCalibration, restored: boolean): void {
+function useScale(
+  tray: Tray,
+  calibration: ScaleCalibration,
+  target: 'scale' | 'scale-zero',
+  restored = false,
+): void {
   tray.applyCalibrations();
   tray.write({
     kind: 'calibration',
-    target: 'scale',
+    target,
     restored,
     a: calibration.zeroCode,
     b: calibration.countsPerG,

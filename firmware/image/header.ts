@@ -13,6 +13,7 @@ import {
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
   SCRIPT_LIMIT_MS,
+  UART_BAUD,
 } from '../../shared/board/map';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS } from '../../shared/link/methods';
@@ -71,6 +72,7 @@ export function boardHeader(): string {
     }),
     `#define LINK_PRODUCT_NAME "${PRODUCT_NAME}"`,
     ...group('LINK', {
+      uartBaud: UART_BAUD,
       // Room for the longest line, and towards the board for the one that follows it.
       receiveQueueBytes: powerOfTwo(2 * LINK_LIMITS.lineToBoardBytes),
       sendQueueBytes: powerOfTwo(LINK_LIMITS.lineToHostBytes),

@@ -29,9 +29,8 @@
 #define IFLS_RX_HALF_TX_QUARTER ((2u << 3) | 1u)
 
 #define FUNCSEL_UART 2u
-#define BAUD 115200u
 /* Divider in 64ths: integer part in IBRD, the rest in FBRD. */
-#define DIVIDER_64THS ((CLK_PERI_HZ * 4u + BAUD / 2u) / BAUD)
+#define DIVIDER_64THS ((CLK_PERI_HZ * 4u + LINK_UART_BAUD / 2u) / LINK_UART_BAUD)
 
 static uint8_t received_bytes[LINK_RECEIVE_QUEUE_BYTES];
 static uint8_t queued_bytes[LINK_SEND_QUEUE_BYTES];

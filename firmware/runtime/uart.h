@@ -1,4 +1,4 @@
-/* UART0, the link's second door: 115200 baud, 8 data bits, no parity, 1 stop bit. */
+/* UART0, the link's second door: LINK_UART_BAUD, 8 data bits, no parity, 1 stop bit. */
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>

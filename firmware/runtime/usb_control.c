@@ -28,7 +28,9 @@ static struct {
   uint8_t address;      /* to be taken after the status stage, 0: none */
 } control;
 
-static uint8_t line_coding[LINE_CODING_BYTES] = {0x00, 0xc2, 0x01, 0x00, 0, 0, 8}; /* 115200 8N1 */
+/* Speed as UART0's, little-endian; one stop bit, no parity, 8 data bits (CDC PSTN 1.2, table 17). */
+static uint8_t line_coding[LINE_CODING_BYTES] = {
+    LINK_UART_BAUD & 0xff, LINK_UART_BAUD >> 8 & 0xff, LINK_UART_BAUD >> 16, 0, 0, 0, 8};
 /* Longest text in a string descriptor; each letter takes two bytes behind two of head. */
 #define STRING_CHARS_MAX 32
 static uint8_t reply[2 + 2 * STRING_CHARS_MAX];

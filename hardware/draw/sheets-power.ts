@@ -1,4 +1,5 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
+import { UART_BAUD } from '../../shared/board/map';
 import type { SheetPlan } from './schematic';
 import { at, below, flag, pin, put, toLeft, toRight } from './sheet-words';
 
@@ -147,7 +148,7 @@ export const controller: SheetPlan = {
     {
       at: at(15, 29),
       words: [
-        'Service header J8: 3.3 V levels, 115200 8N1, no supply pin,',
+        `Service header J8: 3.3 V levels, ${UART_BAUD} 8N1, no supply pin,`,
         'so that an adapter cannot feed the board.',
       ],
     },

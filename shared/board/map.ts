@@ -82,5 +82,8 @@ export const DOOR = { usb: 0, uart: 1 } as const;
 export type Door = (typeof DOOR)[keyof typeof DOOR];
 export const DOORS: readonly Door[] = [DOOR.usb, DOOR.uart];
 
+/** Bits per second of UART0, with 8 data bits, no parity, 1 stop bit; USB carries it as a formality. */
+export const UART_BAUD = 115_200;
+
 /** USB product string, and the answer to `controller.hello`. */
 export const PRODUCT_NAME = 'Trayward';

@@ -25,7 +25,7 @@ function edits(a: string, b: string): number {
   return above[b.length] ?? 0;
 }
 
-/** The one of `words` that differs least from `word`, or null when none is near. */
+/** The one of `words` that differs from `word` by the least share of it, or null when none is near. */
 export function nearest(word: string, words: readonly string[]): string | null {
   let best: string | null = null;
   let least = Number.POSITIVE_INFINITY;
@@ -33,11 +33,17 @@ export function nearest(word: string, words: readonly string[]): string | null {
     const longer = Math.max(candidate.length, word.length);
     // Lengths alone may rule it out; it also bounds the work for a very long word.
     if (Math.abs(candidate.length - word.length) > SLIP_SHARE * longer) continue;
-    const count = edits(word, candidate);
-    if (count <= SLIP_SHARE * longer && count < least) {
-      least = count;
+    const share = edits(word, candidate) / longer;
+    if (share <= SLIP_SHARE && share < least) {
+      least = share;
       best = candidate;
     }
   }
   return best;
+}
+
+/** ` Did you mean "dose"?` for the word that is near, to follow a sentence; empty when none is. */
+export function didYouMean(word: string, words: readonly string[]): string {
+  const near = nearest(word, words);
+  return near === null ? '' : ` Did you mean "${near}"?`;
 }

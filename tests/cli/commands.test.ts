@@ -35,6 +35,25 @@ describe('the laptop tool on a running tray', () => {
     expect(json.result.stage.name).toBe('germinate');
   });
 
+  it('tells of a board fresh from its box what is still to be done', async () => {
+    const { stdout } = await trayward(new Grower(), 'status');
+    expect(stdout).toMatch(/^Profile {2,}none loaded yet\nStage {2,}not sown yet\n/);
+  });
+
+  it('accepts an alarm that sounds, and says of one that is over that it is', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    const accept = async () => (await trayward(grower, 'alarm', 'accept', 'scale-silent')).stdout;
+    grower.bench.fault('scale-unplugged', false);
+    grower.bench.run(60_000);
+    expect(await accept()).toContain('over already');
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    expect(await accept()).toContain('no longer sounds');
+  });
+
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);
@@ -87,6 +106,50 @@ describe('the laptop tool on a running tray', () => {
     const real = grower.bench.rig.plant.parameters.pump.mlPerS;
     const told = JSON.parse(pump.stdout).result.mlPerS;
     expect(Math.abs(told / real - 1)).toBeLessThan(0.05);
+  });
+
+  it('stops a pump calibration after the first run that brings no water, and says what to look at', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('reservoir-empty');
+    const { pump } = grower.bench.rig.plant;
+    const beforeMs = pump.ranMs;
+    const dry = await trayward(grower, 'pump', 'calibrate', '--yes', '--run', '20s');
+    expect(dry.code).toBe(1);
+    expect(dry.stderr).toMatch(/scale gained nothing.*The old pump calibration\s+stays/s);
+    expect(dry.stderr).toMatch(/reservoir/);
+    expect(pump.ranMs - beforeMs).toBeCloseTo(20_000, -2);
+    expect(grower.call('pump.state', {}, false).calibration).not.toBeNull();
+  });
+
+  it('does not run the pump at all when the scale cannot weigh what it gives', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(60_000);
+    const { pump } = grower.bench.rig.plant;
+    const beforeMs = pump.ranMs;
+    const blind = await trayward(grower, 'pump', 'calibrate', '--yes');
+    expect(blind.code).toBe(1);
+    expect(blind.stderr).toContain('The scale does not answer');
+    expect(pump.ranMs).toBe(beforeMs);
+  });
+
+  it('keeps the new zero of the scale, and tells it in the journal as what it is', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.hand.takeTray();
+    grower.bench.run(60_000);
+    const before = grower.call('scale.history', {}, false).calibrations[0]?.zeroCode;
+    expect((await trayward(grower, 'scale', 'zero')).code).toBe(0);
+    const now = grower.call('scale.history', {}, false).calibrations[0]?.zeroCode;
+    expect(now).not.toBe(before);
+    const store = ['--store', mkdtempSync(join(tmpdir(), 'trayward-'))];
+    await trayward(grower, 'journal', 'pull', ...store);
+    const told = await trayward(grower, 'journal', 'show', '--kind', 'calibration', ...store);
+    expect(told.stdout.trimEnd()).toMatch(
+      new RegExp(`Zero of the scale: code ${Math.round(now ?? Number.NaN)}\\.$`),
+    );
   });
 
   it('refuses a weight too small for the tray, and says which would do', async () => {

@@ -48,7 +48,7 @@ describe('a new profile', () => {
     expect(JSON.parse(stdout).result.crops).toEqual(files);
     const { stderr, code: wrong } = await trayward('profile', 'new', 'tomatoe');
     expect(wrong).toBe(2);
-    expect(stderr).toContain("Did you mean 'tomato'?");
+    expect(stderr).toContain('Did you mean "tomato"?');
   });
 
   it('never takes the place of a file, unless it is forced to', async () => {

@@ -5,7 +5,7 @@ import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
 import type { BuiltImage } from '../../firmware/image/build';
 import { fromUf2, toUf2 } from '../../firmware/image/uf2';
-import { DOOR, FLASH_MAP } from '../../shared/board/map';
+import { DOOR, FLASH_MAP, UART_BAUD } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
@@ -59,6 +59,13 @@ describe.skipIf(cannotBuild)('the image at start', () => {
     expect(chip.starts).toHaveLength(1);
     const { ticks, startUs } = figures(chip, image);
     expect(ticks).toBe(1 + Math.floor((10_500 - startUs / 1000) / 1000));
+  });
+
+  it('sets UART0 to the speed that the laptop opens it with', () => {
+    const chip = powered(image);
+    firstTickMs(chip, image);
+    // A start bit and half the stop bit apart, a receiver bears 5 %; two clocks share it.
+    expect(Math.abs((chip.uart?.baud ?? 0) / UART_BAUD - 1)).toBeLessThan(0.02);
   });
 
   it('waits as a USB drive when the boot stage is damaged', () => {

@@ -4,7 +4,7 @@ import { type Bench, createBench } from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
 import { OUTPUT } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
-import { DOOR, LIMITER } from '../../shared/board/map';
+import { DOOR, LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
 
 const HOUR_MS = 3_600_000;
 
@@ -182,6 +182,32 @@ describe('the mains', () => {
     bench.run(2 * HOUR_MS + 2000);
     expect(bench.state().powered).toBe(true);
     expect(bench.boots).toHaveLength(2);
+  });
+
+  it('come back to the millisecond, also after a cut shorter than the step of the plant', () => {
+    const bench = benchWith(() => {});
+    bench.run(10_250);
+    bench.fault('mains-cut', true, 300);
+    bench.run(299);
+    expect(bench.state().powered).toBe(false);
+    bench.run(1);
+    expect(bench.state().powered).toBe(true);
+    bench.fault('mains-cut', true, 70_450);
+    bench.run(200_000);
+    expect(bench.boots.map(({ atMs }) => atMs)).toEqual([0, 10_550, 81_000]);
+  });
+
+  it('do not feel a fault that came and went between two ticks', () => {
+    const codes: number[] = [];
+    const bench = benchWith((board) => codes.push(board.readProbe(PROBE_CHANNEL.rootZone)));
+    bench.run(5_100);
+    bench.fault('probe-open', true, 600);
+    bench.run(5_000);
+    expect(codes).toHaveLength(10);
+    expect(Math.max(...codes)).toBeLessThan(LIMITER.openCode);
+    bench.fault('probe-open', true, 1_000);
+    bench.run(5_000);
+    expect(codes.filter((code) => code > LIMITER.openCode)).toHaveLength(1);
   });
 
   it('may go in the middle of writing flash; what was written before stays', () => {

@@ -177,7 +177,7 @@ describe('every fault', () => {
   it.each(FAULT_NAMES)('%s ends after its time', (name) => {
     const rig = new Rig({ seed: 1 });
     rig.fault(name, true, 60_000);
-    run(rig, 60);
+    run(rig, 59);
     expect(rig.faults.has(name)).toBe(true);
     run(rig, 1);
     expect(rig.faults.active).toEqual([]);

@@ -87,7 +87,8 @@ describe('under any course of mishaps', () => {
     const witness = new Witness(grower);
     witness.run(HOUR_MS);
     for (let i = 0; i < 10; i++) {
-      grower.bench.fault('probe-open', true, 1000);
+      // Long enough for one reading to fall into it, and for one only.
+      grower.bench.fault('probe-open', true, 1500);
       witness.run(3 * MINUTE_MS);
     }
     expect(witness.switchings.filter(({ on }) => !on)).toHaveLength(10);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../../cli/calibration/limits';
-import { assessPump } from '../../cli/calibration/pump';
+import { assessPump, checkRun } from '../../cli/calibration/pump';
 
 const ROOM_C = 20;
 /** Millilitres in a gram as a scale reads it, at 20 degrees (ISO 8655-6). */
@@ -64,6 +64,12 @@ describe('a pump calibration', () => {
     expect(reasonOf([], ROOM_C, null, true)).toBe('pump-runs-unusable');
     const short = { ranS: 1, gainedG: 2 };
     expect(reasonOf([short, short], ROOM_C, null, true)).toBe('pump-runs-unusable');
+  });
+
+  it('ends at a run that brought no water, and goes on after one that did, however slow the pump', () => {
+    const ended = (gainedG: number): boolean => checkRun({ ranS: 10, gainedG }, 'metric') !== null;
+    expect([0, -3, 0.2, Number.NaN].map(ended)).toEqual([true, true, true, true]);
+    expect([1, 19.8].map(ended)).toEqual([false, false]);
   });
 
   it('of any runs is a rate above zero with little scatter, or is refused in words', () => {

@@ -103,13 +103,41 @@ describe('an entry in words', () => {
       );
     }
     const raised = { kind: 'alarm', change: 'raised', stage: 0, limit: 38, forS: 0 } as const;
-    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 })).toContain('(38.5 °C)');
+    expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 })).toContain(
+      '(38.5 °C against 38.0 °C)',
+    );
     expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 }, 'us')).toContain('°F)');
-    expect(said({ ...raised, alarm: 'too-dry', value: 0.31 })).toContain('(31.0 %)');
-    expect(said({ ...raised, alarm: 'dose-not-seen', value: 1.25 })).toContain('(1.3 g)');
-    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).toContain('(code 4092)');
+    expect(said({ ...raised, alarm: 'too-dry', value: 0.31 })).toContain('(31.0 % against');
+    expect(said({ ...raised, alarm: 'dose-not-seen', value: 1.25 })).toContain('(1.3 g against');
+    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).toContain(
+      '(code 4092 against',
+    );
     const shelved = { ...raised, change: 'shelved', forS: 7200 } as const;
     expect(said({ ...shelved, alarm: 'too-dry', value: 0.31 })).toMatch(/^Alarm shelved for 2 h: /);
+  });
+
+  it('has no limit where an alarm is held against none', () => {
+    const body = { kind: 'alarm', change: 'raised', stage: 0, forS: 0 } as const;
+    const frozen = { ...body, alarm: 'probe-frozen', value: 26.1 } as const;
+    expect(said({ ...frozen, limit: 0 })).toContain('(26.1 °C)');
+    expect(said({ ...frozen, limit: Number.NaN })).toContain('(26.1 °C)');
+  });
+
+  it('tells a calibration with the numbers that came out, in either units', () => {
+    const body = { kind: 'calibration', restored: false } as const;
+    const scale = { ...body, target: 'scale', a: 106_904, b: 209.257, c: 1.27 } as const;
+    expect(said(scale)).toBe('Calibration of the scale: 209.26 counts/g, uncertain by 1.27 g.');
+    expect(said({ ...scale, restored: true })).toMatch(/^Older calibration of the scale: 209/);
+    expect(said(scale, 'us')).toContain('0.045 oz');
+    const probe = { ...body, target: 'probe', a: 0.24, b: 0, c: 0 } as const;
+    expect(said(probe)).toBe('Calibration of the root-zone probe: offset 0.24 K.');
+    expect(said(probe, 'us')).toContain('0.43 °F');
+    expect(said({ ...body, target: 'pump', a: 1.0234, b: 1.5, c: Number.NaN })).toBe(
+      'Calibration of the pump: 1.023 ml/s, runs scatter by 1.5 %.',
+    );
+    expect(said({ ...body, target: 'scale-zero', a: 106_925, b: 0, c: 0 })).toBe(
+      'Zero of the scale: code 106925.',
+    );
   });
 
   it('tells every cause of a start apart, and owns up to one it does not know', () => {

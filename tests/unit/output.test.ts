@@ -67,6 +67,25 @@ describe('labelled values', () => {
     expect(facts(list, createStyle(false, 80))).toBe('Tray  4592 g  scale ok, and some more words');
     expect(facts(list, createStyle(false, 40)).split('\n')[1]).toMatch(/^ {6}scale ok/);
   });
+
+  it('fit the terminal, values and notes, and lose no word', () => {
+    const fact = fc.record({ label: word, value: sentence, note: sentence });
+    fc.assert(
+      fc.property(
+        fc.array(fact, { minLength: 1 }),
+        fc.integer({ min: 40, max: 80 }),
+        (list, width) => {
+          const text = facts(list, createStyle(false, width));
+          expect(Math.max(...widthsOf(text))).toBeLessThanOrEqual(width);
+          const words = (from: string): string[] => from.split(/\s+/).filter((one) => one !== '');
+          const given = list.flatMap(({ label, value, note }) =>
+            words(`${label} ${value} ${note}`),
+          );
+          expect(words(text)).toEqual(given);
+        },
+      ),
+    );
+  });
 });
 
 describe('colours', () => {

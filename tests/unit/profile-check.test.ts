@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { checkProfileText } from '../../shared/profile/host/check';
+import { emergenceOf } from '../../shared/profile/host/emergence';
 import { problemText } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
@@ -48,6 +49,48 @@ describe('crop profiles that come with the program', () => {
   });
 });
 
+describe('what may be expected of the seed', () => {
+  const expected = (text: string) => {
+    const { profile } = check(text);
+    if (profile === null) throw new Error('no profile');
+    return emergenceOf(profile);
+  };
+
+  it('is told for the middle of the first band (Harrington and Minges 1954)', () => {
+    expect(expected(PEPPER)?.days).toBeCloseTo(8, 1);
+    expect(expected(PEPPER)?.normalShare).toBeCloseTo(0.97, 2);
+    const cool = PEPPER.replace('low: 26 C, high: 28 C', 'low: 19 C, high: 21 C');
+    expect(expected(cool)?.days).toBeCloseTo(13, 1);
+  });
+
+  it('is later with cool nights, by their share of the day', () => {
+    const nights = PEPPER.replace(
+      'media:',
+      'night: { from: "22:00", to: "06:00" }\nmedia:',
+    ).replace(
+      'band: { low: 26 C, high: 28 C }',
+      'band: { low: 26 C, high: 28 C }\n    night_band: { low: 19 C, high: 21 C }',
+    );
+    // 16 h at 1/8 a day and 8 h at 1/13 a day.
+    expect(expected(nights)?.days).toBeCloseTo(1 / ((16 / 8 + 8 / 13) / 24), 1);
+    expect(expected(nights)?.normalShare).toBe(null);
+  });
+
+  it('is not made up for a crop that was not tried', () => {
+    expect(expected(crop('basil.yaml'))).toBe(null);
+  });
+
+  it('makes a first stage that ends on bare wool worth a warning', () => {
+    const { problems, profile } = changed(
+      'mark: emerged, after: 21 d',
+      'mark: emerged, after: 6 d',
+    );
+    expect(profile).not.toBe(null);
+    expect(problems.map(({ severity }) => severity)).toEqual(['warning']);
+    expect(problems[0]?.why).toContain('about 8 d to come up');
+  });
+});
+
 describe('a profile file with a mistake', () => {
   it('a band upside down is refused at its line', () => {
     const { problems, profile, line } = changed('low: 26 C, high: 28 C', 'low: 28 C, high: 26 C');
@@ -82,6 +125,19 @@ describe('a profile file with a mistake', () => {
     const unknown = problems.find(({ why }) => why.includes('There is no key'));
     expect(unknown?.why).toContain('Did you mean "reservoir"?');
     expect(unknown?.line).toBe(line);
+  });
+
+  it('every mistake is told, in the order of the lines, and each value once', () => {
+    const text = PEPPER.replace('reservoir: 4 l', 'reservior: 4 l')
+      .replace('kind: weigh', 'kind: weight')
+      .replace('capacity: 80 %', 'capacity: 80');
+    const lines = check(text).problems.map(({ line }) => line);
+    expect(new Set(lines).size).toBeGreaterThanOrEqual(3);
+    expect(lines).toEqual([...lines].sort((a, b) => a - b));
+    const { problems } = changed('low: 26 C, high: 28 C', 'low: 38 C, high: 41 C');
+    const paths = problems.map(({ path }) => path);
+    expect(paths).toEqual([...new Set(paths)]);
+    expect(paths).toContain('stages[0].band.high');
   });
 
   it('an empty list of stages is refused', () => {

@@ -96,7 +96,9 @@ export class ChipBench implements ServableBench {
 
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
-    while (this.nowMs < endMs) this.step(Math.min(STEP_MS, endMs - this.nowMs));
+    while (this.nowMs < endMs) {
+      this.step(this.rig.stepEndMs(Math.min(endMs, this.nowMs + STEP_MS)) - this.nowMs);
+    }
   }
 
   /** Runs until `done` says so, looking once a second; false when `limitMs` went by first. */

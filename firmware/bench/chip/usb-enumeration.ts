@@ -1,4 +1,6 @@
 /** How an operating system gets to know a new serial device, transfer by transfer (USB 2.0 chapter 9). */
+import { UART_BAUD } from '../../../shared/board/map';
+import { writeU32 } from '../../../shared/bytes';
 import type { ControlReply, ControlTransfer } from './usb-control';
 
 export const DEVICE_ADDRESS = 7;
@@ -16,7 +18,9 @@ const CLASS_FROM_INTERFACE = 0xa1;
 const CONTROL_PACKET_BYTES = 64;
 const BULK = 2;
 const ENGLISH = 0x0409;
-const LINE_CODING = Uint8Array.of(0x00, 0xc2, 0x01, 0x00, 0, 0, 8);
+/** Speed, one stop bit, no parity, 8 data bits. */
+const LINE_CODING = Uint8Array.of(0, 0, 0, 0, 0, 0, 8);
+writeU32(LINE_CODING, 0, UART_BAUD);
 const DTR_AND_RTS = 3;
 
 /** Transfers one after the other, each given its reply; what came of them at the end. */

@@ -1,12 +1,11 @@
 /** A profile file from text to image: every problem with its place, or the profile. Pure. */
 import type { z } from 'zod';
 import { pieceVolumeMl } from '../../physics/dry-back';
-import { judgeGerminationBand } from '../../physics/germination';
-import { nearest } from '../../text/nearest';
+import { didYouMean } from '../../text/nearest';
 import { toImageGrid } from '../image';
-import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile } from '../profile';
 import { checkProfile } from '../rules';
+import { judge } from './judge';
 import type { SourcePath, SourceProblem } from './problem';
 import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
 import { breachContent, filePath } from './sentences';
@@ -19,11 +18,17 @@ export interface CheckedProfile {
   readonly profile: Profile | null;
 }
 
-/** Days without water after sowing that common practice asks for. */
-const SOWING_HOLD_MIN_S = 5 * 86_400;
-
-/** Checks a file's text. `file` names it in messages; `utcOffsetMin` is the laptop's, for night hours. */
+/**
+ * Checks a file's text; problems come in the order of its lines. `file` names it in messages;
+ * `utcOffsetMin` is the laptop's, for night hours.
+ */
 export function checkProfileText(text: string, file: string, utcOffsetMin: number): CheckedProfile {
+  const { problems, profile } = checkText(text, file, utcOffsetMin);
+  const inOrder = [...problems].sort((a, b) => a.line - b.line || a.column - b.column);
+  return { problems: inOrder, profile };
+}
+
+function checkText(text: string, file: string, utcOffsetMin: number): CheckedProfile {
   const read = readSource(text, file);
   if (!read.ok) return { problems: read.problems, profile: null };
   const { source } = read;
@@ -31,15 +36,25 @@ export function checkProfileText(text: string, file: string, utcOffsetMin: numbe
   if (newer !== null) return { problems: [newer], profile: null };
   const parsed = profileSchema.safeParse(source.value);
   if (!parsed.success) {
-    return { problems: parsed.error.issues.flatMap((issue) => told(source, issue)), profile: null };
+    return {
+      problems: parsed.error.issues.flatMap((issue) => findingOf(source, issue)),
+      profile: null,
+    };
   }
   const compiled = toProfile(parsed.data, source, utcOffsetMin);
   if (!compiled.ok) return { problems: compiled.problems, profile: null };
   const { profile } = compiled;
-  const breaches = checkProfile(profile).map((problem) =>
-    source.problemAt(filePath(problem.path), breachContent(problem)),
+  const breaches = checkProfile(profile);
+  // Of one value the first breach is told: the others follow from it.
+  const told = breaches.filter(
+    ({ path }, i) => breaches.findIndex((one) => one.path === path) === i,
   );
-  if (breaches.length > 0) return { problems: breaches, profile: null };
+  if (told.length > 0) {
+    const problems = told.map((problem) =>
+      source.problemAt(filePath(problem.path), breachContent(problem)),
+    );
+    return { problems, profile: null };
+  }
   const judged = judge(profile, source);
   const refused = judged.some(({ severity }) => severity === 'error');
   return { problems: judged, profile: refused ? null : toImageGrid(profile) };
@@ -58,19 +73,14 @@ const valueAt = (value: unknown, path: SourcePath): unknown =>
   path.reduce<unknown>((inner, step) => Object(inner)[step], value);
 
 /** A finding of zod as problems; an unknown key gets the nearest right one suggested. */
-function told(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
+function findingOf(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
   const path = issue.path.map((step) => (typeof step === 'number' ? step : String(step)));
   if (issue.code !== 'unrecognized_keys') {
     return [source.problemAt(path, { why: wordsFor(issue, valueAt(source.value, path)) })];
   }
   return issue.keys.map((key) => {
-    const near = nearest(key, KEYS);
-    const hint = near === null ? '' : ` Did you mean "${near}"?`;
-    return source.problemAt(
-      [...path, key],
-      { why: `There is no key "${key}" here.${hint}` },
-      'key',
-    );
+    const why = `There is no key "${key}" here.${didYouMean(key, KEYS)}`;
+    return source.problemAt([...path, key], { why }, 'key');
   });
 }
 
@@ -94,7 +104,7 @@ function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Com
       ? []
       : [
           source.problemAt(['stages', i, 'medium'], {
-            why: `There is no medium "${medium}".`,
+            why: `There is no medium "${medium}".${didYouMean(medium, names)}`,
             allowed: names.join(', '),
           }),
         ],
@@ -154,40 +164,4 @@ function toStage(
     medium: media.indexOf(stage.medium),
     feedEc: stage.feed ?? 0,
   };
-}
-
-/** What the crop asks for: a germination band beyond published limits is refused, the rest is advice. */
-function judge({ crop, stages }: Profile, source: Source): SourceProblem[] {
-  const problems: SourceProblem[] = [];
-  const [first] = stages;
-  if (first === undefined) return problems;
-  const judged = judgeGerminationBand(crop, first.band);
-  const at = ['stages', 0, 'band', 'high'];
-  if (!judged.ok) problems.push(source.problemAt(at, { why: judged.why }));
-  else if (judged.value.advice !== null) {
-    problems.push(source.problemAt(at, { severity: 'warning', why: judged.value.advice }));
-  }
-  const holdS = first.end.mark === null ? first.end.afterS : Number.POSITIVE_INFINITY;
-  if (first.kind !== 'hold' || (holdS > 0 && holdS < SOWING_HOLD_MIN_S)) {
-    problems.push(
-      source.problemAt(['stages', 0], {
-        severity: 'warning',
-        why: 'Sown plugs want no water for five to six days, and this stage does not leave them that long.',
-        source: 'common practice',
-      }),
-    );
-  }
-  for (const [i, stage] of stages.entries()) {
-    const before = stages[i - 1];
-    const short = stage.end.afterS > 0 && stage.end.afterS < LIMITS.transplantHoldMinS;
-    if (before?.end.mark !== 'transplanted' || !short) continue;
-    problems.push(
-      source.problemAt(['stages', i, 'until', 'after'], {
-        severity: 'warning',
-        why: 'Transplanted roots are usually left alone for three days or more.',
-        source: 'common practice',
-      }),
-    );
-  }
-  return problems;
 }

@@ -1,6 +1,6 @@
 /** What the schema finds wrong, in a grower's words: zod's own speak of types, ours of what to write. */
 import type { z } from 'zod';
-import { nearest } from '../../text/nearest';
+import { didYouMean } from '../../text/nearest';
 
 /** What belongs at a place in the file, by zod's name for it. */
 const SHAPES: Readonly<Record<string, string>> = {
@@ -19,8 +19,7 @@ const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${tex
 
 function choiceOf(values: readonly unknown[], input: unknown): string {
   const words = values.map(String);
-  const near = typeof input === 'string' ? nearest(input, words) : null;
-  const hint = near === null ? '' : ` Did you mean "${near}"?`;
+  const hint = typeof input === 'string' ? didYouMean(input, words) : '';
   return `One of these belongs here: ${words.join(', ')}.${hint}`;
 }
 

@@ -1,0 +1,72 @@
+/** What growers and published trials say of a profile that the board would accept. Pure. */
+import { judgeGerminationBand } from '../../physics/germination';
+import { PROFILE_LIMITS as LIMITS } from '../limits';
+import type { Profile, Stage } from '../profile';
+import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from './emergence';
+import type { SourceProblem } from './problem';
+import type { Source } from './source';
+
+const DAY_S = 86_400;
+/** Time without water after sowing that common practice asks for. */
+const SOWING_HOLD_MIN_S = 5 * DAY_S;
+
+/** A germination band beyond published limits is refused; the rest is advice. */
+export function judge(profile: Profile, source: Source): SourceProblem[] {
+  const [first] = profile.stages;
+  if (first === undefined) return [];
+  return [
+    ...judgeBand(profile.crop, first, source),
+    ...judgeSowing(first, source),
+    ...judgeEmergence(first, emergenceOf(profile), source),
+    ...judgeTransplant(profile.stages, source),
+  ];
+}
+
+function judgeBand(crop: string, { band }: Stage, source: Source): SourceProblem[] {
+  const judged = judgeGerminationBand(crop, band);
+  const at = ['stages', 0, 'band', 'high'];
+  if (!judged.ok) return [source.problemAt(at, { why: judged.why })];
+  const { advice } = judged.value;
+  return advice === null ? [] : [source.problemAt(at, { severity: 'warning', why: advice })];
+}
+
+function judgeSowing({ kind, end }: Stage, source: Source): SourceProblem[] {
+  const holdS = end.mark === null ? end.afterS : Number.POSITIVE_INFINITY;
+  if (kind === 'hold' && (holdS === 0 || holdS >= SOWING_HOLD_MIN_S)) return [];
+  return [
+    source.problemAt(['stages', 0], {
+      severity: 'warning',
+      why: 'Sown plugs want no water for five to six days, and this stage does not leave them that long.',
+      source: 'common practice',
+    }),
+  ];
+}
+
+function judgeEmergence(
+  { end }: Stage,
+  emergence: Emergence | null,
+  source: Source,
+): SourceProblem[] {
+  if (emergence === null || end.afterS === 0 || end.afterS >= emergence.days * DAY_S) return [];
+  return [
+    source.problemAt(['stages', 0, 'until', 'after'], {
+      severity: 'warning',
+      why: `Seed takes about ${Math.round(emergence.days)} d to come up in this band: this stage ends before, on bare wool.`,
+      source: EMERGENCE_SOURCE,
+    }),
+  ];
+}
+
+function judgeTransplant(stages: readonly Stage[], source: Source): SourceProblem[] {
+  return stages.flatMap(({ end }, i) => {
+    const short = end.afterS > 0 && end.afterS < LIMITS.transplantHoldMinS;
+    if (stages[i - 1]?.end.mark !== 'transplanted' || !short) return [];
+    return [
+      source.problemAt(['stages', i, 'until', 'after'], {
+        severity: 'warning',
+        why: 'Transplanted roots are usually left alone for three days or more.',
+        source: 'common practice',
+      }),
+    ];
+  });
+}

@@ -8,7 +8,7 @@ import type { Tray } from '../tray';
  * opened: that opens for a single bad reading of a broken wire too. Nothing is missed. Where it opens
  * for heat, at 40 C and 55 C by the plain curve, the guard's own figure is 38 C and 53 C at the least -
  * a calibration takes off 2 K at most, and the smoothing lags by ten seconds' rise, 0.01 K in wet wool -
- * which is past the guard's 38 C and 50 C.
+ * which reaches the guard's 38 C and passes its 50 C.
  */
 export class ProbeWatch {
   constructor(readonly tray: Tray) {}

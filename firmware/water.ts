@@ -1,5 +1,6 @@
 /** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
 
+import type { HeldBy } from '../shared/link/held';
 import { trayAtDryBackG } from '../shared/physics/dry-back';
 import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
 import { PROFILE_LIMITS } from '../shared/profile/limits';
@@ -107,7 +108,7 @@ export class Watering {
     return scale.stable && uptimeMs - scale.stableSinceMs >= WATER_LIMITS.weighMs;
   }
 
-  #heldBy(stage: Stage | null): string | null {
+  #heldBy(stage: Stage | null): HeldBy | null {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
     if (stage === null) return 'not-sown';

@@ -70,6 +70,8 @@ export class Tray {
   weight: WeightState = NO_WEIGHT;
   /** Weight without handling's share, g; NaN while unknown. */
   trayG = Number.NaN;
+  /** How fast the tray dried when it was last left alone for a while, g/ms. */
+  dryingGPerMs = 0;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */
   dryBackShare = Number.NaN;
   /** A watering cycle is under way: from the start share down to the stop share. */

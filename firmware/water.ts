@@ -3,7 +3,6 @@
 import type { HeldBy } from '../shared/link/held';
 import { trayAtDryBackG } from '../shared/physics/dry-back';
 import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
-import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
 import { OUTPUT } from './board';
 import { inDayWindow } from './control/heat';
@@ -42,6 +41,7 @@ export class Watering {
       noiseG: tray.scale.noiseG,
       mlPerS,
       gPerMl: G_PER_ML,
+      dryingGPerMs: tray.dryingGPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
     tray.water = step.state;
@@ -142,9 +142,12 @@ export class Watering {
     }
     const { watering } = stage;
     if (watering === null) return this.#needsRescue(stage) ? 'rescue' : null;
-    const { startShare, stopShare } = watering;
+    const { startShare, stopShare, doseMl } = watering;
     const missingG = Math.max(0, trayAtDryBackG(stopShare, run) - tray.trayG);
-    if (mlFromG(missingG, USUAL_WATER_C) < PROFILE_LIMITS.doseMinMl) tray.cycling = false;
+    // Of a smaller rest the scale could not say whether it has arrived.
+    if (mlFromG(missingG, USUAL_WATER_C) < doseMl * WATER_LIMITS.lastDoseMinShare) {
+      tray.cycling = false;
+    }
     this.#needMs = dryBackShare >= startShare && tray.scale.stable ? this.#needMs + dtMs : 0;
     if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
     return tray.cycling ? 'dry-back' : null;

@@ -1,9 +1,10 @@
 /** Why an output is held off, in a grower's words. */
 import { ADVICE } from '../shared/alarms/advice';
 import { ALARM_NAMES } from '../shared/alarms/catalogue';
+import { HELD_REASONS, type HeldReason } from '../shared/link/held';
 
 /** The controller's words for what is no alarm. */
-const REASONS: Readonly<Record<string, string>> = {
+const REASONS: Readonly<Record<HeldReason, string>> = {
   'not-sown': 'not marked sown yet',
   hold: 'no water in a hold stage',
   storage: 'the board cannot store its state',
@@ -18,8 +19,10 @@ const REASONS: Readonly<Record<string, string>> = {
   'quiet-hours': 'quiet hours',
 };
 
-/** What `heldBy` of a status means: an alarm by its title, or a reason. */
+/** What `heldBy` of a status means: an alarm by its title, or a reason; one of a newer board as it came. */
 export function heldText(heldBy: string): string {
   const alarm = ALARM_NAMES.find((name) => name === heldBy);
-  return alarm === undefined ? (REASONS[heldBy] ?? heldBy) : `alarm "${ADVICE[alarm].title}"`;
+  if (alarm !== undefined) return `alarm "${ADVICE[alarm].title}"`;
+  const reason = HELD_REASONS.find((word) => word === heldBy);
+  return reason === undefined ? heldBy : REASONS[reason];
 }

@@ -62,6 +62,8 @@ export const WATER_LIMITS = {
   leaseMs: 2_000,
   /** Shortest dose worth giving: below, the pump's start is most of it. */
   minDoseMs: 500,
+  /** The last dose of a cycle is at least this share of a whole one: what is missing then, waits. */
+  lastDoseMinShare: 0.5,
   /** Longest single run by the grower's hand. */
   serviceMaxMs: 120_000,
   /** Doses in a row that could not be weighed (a hand, a power cut), and the guard calls it a fault. */

@@ -4,6 +4,7 @@
  */
 import { PROBE_CHANNEL } from '../shared/board/map';
 import type { JournalBody } from '../shared/journal/kinds';
+import type { HeldBy } from '../shared/link/held';
 import type { PumpCalibration } from '../shared/link/methods';
 import { temperatureFromCode } from '../shared/physics/ntc';
 import { gFromMl } from '../shared/physics/water';
@@ -69,13 +70,15 @@ export class Tray {
   weight: WeightState = NO_WEIGHT;
   /** Weight without handling's share, g; NaN while unknown. */
   trayG = Number.NaN;
+  /** How fast the tray dried when it was last left alone for a while, g/ms. */
+  dryingGPerMs = 0;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */
   dryBackShare = Number.NaN;
   /** A watering cycle is under way: from the start share down to the stop share. */
   cycling = false;
   /** Why the mat, or the water, is held off; null when it is free. */
-  heatHeldBy: string | null = null;
-  waterHeldBy: string | null = null;
+  heatHeldBy: HeldBy | null = null;
+  waterHeldBy: HeldBy | null = null;
   /** The band in force now: day, night, or none. */
   band: Band | null = null;
   /** Something was lost because the flash did not take it; until the next start. */

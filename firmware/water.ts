@@ -1,8 +1,8 @@
 /** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
 
+import type { HeldBy } from '../shared/link/held';
 import { trayAtDryBackG } from '../shared/physics/dry-back';
 import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
-import { PROFILE_LIMITS } from '../shared/profile/limits';
 import type { Stage } from '../shared/profile/profile';
 import { OUTPUT } from './board';
 import { inDayWindow } from './control/heat';
@@ -41,6 +41,7 @@ export class Watering {
       noiseG: tray.scale.noiseG,
       mlPerS,
       gPerMl: G_PER_ML,
+      dryingGPerMs: tray.dryingGPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
     tray.water = step.state;
@@ -107,7 +108,7 @@ export class Watering {
     return scale.stable && uptimeMs - scale.stableSinceMs >= WATER_LIMITS.weighMs;
   }
 
-  #heldBy(stage: Stage | null): string | null {
+  #heldBy(stage: Stage | null): HeldBy | null {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
     if (stage === null) return 'not-sown';
@@ -141,9 +142,12 @@ export class Watering {
     }
     const { watering } = stage;
     if (watering === null) return this.#needsRescue(stage) ? 'rescue' : null;
-    const { startShare, stopShare } = watering;
+    const { startShare, stopShare, doseMl } = watering;
     const missingG = Math.max(0, trayAtDryBackG(stopShare, run) - tray.trayG);
-    if (mlFromG(missingG, USUAL_WATER_C) < PROFILE_LIMITS.doseMinMl) tray.cycling = false;
+    // Of a smaller rest the scale could not say whether it has arrived.
+    if (mlFromG(missingG, USUAL_WATER_C) < doseMl * WATER_LIMITS.lastDoseMinShare) {
+      tray.cycling = false;
+    }
     this.#needMs = dryBackShare >= startShare && tray.scale.stable ? this.#needMs + dtMs : 0;
     if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
     return tray.cycling ? 'dry-back' : null;

@@ -1,6 +1,7 @@
 /** Shapes of what the controller tells, as programs get it. */
 import { z } from 'zod';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
+import { HELD_REASONS } from '../../shared/link/held';
 import type {
   AlarmReport,
   Hello,
@@ -43,6 +44,7 @@ export const alarmReport = z
   })
   .meta({ id: 'AlarmReport' }) satisfies z.ZodType<AlarmReport>;
 
+const heldBy = z.union([alarmName, z.enum(HELD_REASONS).meta({ id: 'HeldReason' })]).nullable();
 const probeState = z.enum(['ok', 'open', 'short', 'frozen', 'jumped']).meta({ id: 'ProbeState' });
 const scaleState = z
   .enum(['ok', 'uncalibrated', 'silent', 'saturated', 'noisy'])
@@ -78,7 +80,7 @@ export const status = z
       lowC: orNull,
       highC: orNull,
       on: yesNo,
-      heldBy: text.nullable().describe('alarm or reason that holds the mat off'),
+      heldBy: heldBy.describe('what holds the mat off'),
       dutyShare: number,
     }),
     water: z.object({
@@ -92,7 +94,7 @@ export const status = z
       startShare: orNull,
       stopShare: orNull,
       phase: waterPhase,
-      heldBy: text.nullable().describe('alarm or reason that holds the water'),
+      heldBy: heldBy.describe('what holds the water off'),
       dayMl: number,
       dayCapMl: orNull,
       stageMl: number,

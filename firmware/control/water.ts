@@ -36,6 +36,8 @@ export interface WaterInput {
   /** Density of the feed, g/ml. */
   readonly gPerMl: number;
   readonly soakInMs: number;
+  /** How fast the tray dries by itself, g/ms. */
+  readonly dryingGPerMs: number;
 }
 
 export interface DoseEnd {
@@ -172,12 +174,10 @@ function prove(state: WaterState, input: WaterInput): WaterStep {
     return gaveUp ? end(state, 'unproved', Number.NaN, input.uptimeMs) : still(state);
   }
   const gainedG = input.grams - state.beforeG;
-  return end(
-    state,
-    judgeGain(gainedG, state.plannedMl * input.gPerMl, input.noiseG),
-    gainedG,
-    input.uptimeMs,
-  );
+  const sinceBeforeMs = state.deliveredMs + input.soakInMs + input.uptimeMs - state.sinceMs;
+  const driedG = input.dryingGPerMs * sinceBeforeMs;
+  const verdict = judgeGain(gainedG, state.plannedMl * input.gPerMl, input.noiseG, driedG);
+  return end(state, verdict, gainedG, input.uptimeMs);
 }
 
 function end(
@@ -198,11 +198,18 @@ function end(
 /**
  * Whether a gain proves a dose of `expectedG`: within 70..130 %, and clearly above the scale's noise.
  * `noiseG` is the standard deviation of single codes of the scale, so more than the weight's own.
+ * What the tray has dried by meanwhile, `driedG`, is let off the lower end; but no heavier than before
+ * it proves nothing.
  */
-export function judgeGain(gainedG: number, expectedG: number, noiseG: number): DoseVerdict {
+export function judgeGain(
+  gainedG: number,
+  expectedG: number,
+  noiseG: number,
+  driedG: number,
+): DoseVerdict {
   const leastG = Math.max(expectedG * LIMITS.gainMinShare, LIMITS.gainNoiseSigmas * noiseG);
   // The other way round, so that a gain nobody knows is not seen either.
-  if (!(gainedG >= leastG)) return 'not-seen';
+  if (gainedG <= 0 || !(gainedG >= leastG - driedG)) return 'not-seen';
   return gainedG > expectedG * LIMITS.gainMaxShare + LIMITS.gainNoiseSigmas * noiseG
     ? 'too-large'
     : 'seen';

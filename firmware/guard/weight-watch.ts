@@ -47,6 +47,7 @@ export class WeightWatch {
       return;
     }
     const fellG = this.#history.ago(FALLING_MIN) - trayG;
+    if (!Number.isNaN(fellG)) this.tray.dryingGPerMs = Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
     const drained = run.sinceSoakedMs >= WEIGHT_LIMITS.drainMs;
     if (drained && fellG > WEIGHT_LIMITS.fallingG) {
       this.tray.alarms.strike('weight-falling', uptimeMs, fellG, WEIGHT_LIMITS.fallingG);

@@ -141,6 +141,7 @@ const HEAT_ADVICE = {
     meaning: 'The mat has been on for half an hour and the root zone has hardly warmed.',
     causes: [
       'mat unplugged, or its fuse or thermal cut-off has opened',
+      'loose contact of a probe: the limiter then keeps the mat off',
       'tray not on the mat',
       'lid left open in a cold room',
       'probe out of the plug',

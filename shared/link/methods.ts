@@ -5,6 +5,7 @@
  */
 import type { AlarmName, AlarmState } from '../alarms/catalogue';
 import type { Mark } from '../profile/profile';
+import type { HeldBy } from './held';
 
 /** Raised when a method or a field changes its meaning. */
 export const LINK_VERSION = 1;
@@ -80,7 +81,7 @@ export interface Status {
     readonly highC: number | null;
     readonly on: boolean;
     /** Alarm or other reason that holds the mat off, or null. */
-    readonly heldBy: string | null;
+    readonly heldBy: HeldBy | null;
     readonly dutyShare: number;
   };
   readonly water: {
@@ -95,7 +96,7 @@ export interface Status {
     readonly stopShare: number | null;
     readonly phase: WaterPhase;
     /** Alarm or other reason that holds water off, or null. */
-    readonly heldBy: string | null;
+    readonly heldBy: HeldBy | null;
     readonly dayMl: number;
     readonly dayCapMl: number | null;
     readonly stageMl: number;

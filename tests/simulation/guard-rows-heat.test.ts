@@ -1,6 +1,7 @@
 /** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { OUTPUT } from '../../firmware/board';
+import { LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { profileWith, sownTray, stateOfAlarm } from './scenes';
 
@@ -104,15 +105,46 @@ describe('a root zone that is too hot', () => {
     expect(grower.status().heat.on).toBe(false);
   });
 
-  it('above 38 C whatever the profile says', () => {
-    const room = { meanC: 33, swingK: 0, weatherK: 0 };
-    const grower = new Grower({ room, mat: { fluxWM2: 160 } });
-    grower.commission(profileWith({ profile: { rootZoneMaxC: 38 } }));
-    grower.bench.fault('mat-stuck-on');
-    const rootZoneC = rootZoneAtAlarm(grower, 'root-zone-hot', DAY_MS);
-    expect(rootZoneC).toBeGreaterThan(37.5);
-    expect(rootZoneC).toBeLessThan(38.5);
-  });
+  for (const offsetK of [0, -2]) {
+    it(`above 38 C whatever the profile says, the probe corrected by ${offsetK} K`, () => {
+      const room = { meanC: 35, swingK: 0, weatherK: 0 };
+      const grower = new Grower({ room, mat: { fluxWM2: 200 } });
+      grower.commission(profileWith({ profile: { rootZoneMaxC: 38 } }));
+      grower.bench.fault('mat-stuck-on');
+      grower.call('probe.calibrate', { channel: PROBE_CHANNEL.rootZone, offsetK });
+      const rootZoneC = rootZoneAtAlarm(grower, 'root-zone-hot', DAY_MS);
+      expect(rootZoneC).toBeGreaterThan(37.5 - offsetK);
+      expect(rootZoneC).toBeLessThan(38.5 - offsetK);
+    });
+  }
+});
+
+describe('a wire that touches another between two looks', () => {
+  // The limiter has seen it; the mean of the last second is on its way from 25 C to a short.
+  const BETWEEN = [1900, 1664, 1408, 1150, 896, 640, 384];
+
+  for (const [name, channel, bit, alarm, hot] of [
+    ['root-zone', PROBE_CHANNEL.rootZone, OUTPUT.limiterRootZone, 'probe-short', 'root-zone-hot'],
+    ['mat', PROBE_CHANNEL.mat, OUTPUT.limiterMat, 'mat-probe-failed', 'mat-hot'],
+  ] as const) {
+    it(`is a fault of the ${name} probe and no heat`, () => {
+      for (const between of BETWEEN) {
+        const grower = sownTray();
+        const { board } = grower.bench;
+        grower.bench.run(3000);
+        const readProbe = board.readProbe.bind(board);
+        const outputs = board.outputs.bind(board);
+        let code = between;
+        board.readProbe = (asked) => (asked === channel ? code : readProbe(asked));
+        board.outputs = () => outputs() | bit;
+        grower.bench.run(1000);
+        code = LIMITER.shortCode - 20;
+        grower.bench.run(10_000);
+        expect(grower.alarms(), `by way of ${between}`).toContain(alarm);
+        expect(grower.alarms(), `by way of ${between}`).not.toContain(hot);
+      }
+    });
+  }
 });
 
 describe('a mat that is too hot', () => {

@@ -131,6 +131,44 @@ describe('doses that do not come out as they should', () => {
   });
 });
 
+describe('a tray that dries while its doses soak in', () => {
+  /** Small doses that soak in for an hour under no lid: what dries meanwhile is half of one. */
+  const dryingTray = () => {
+    const small = { doseMl: 10, soakInS: 3600, startShare: 0.1, stopShare: 0.08 };
+    const grower = wateredTray({ watering: small }, { room: { meanC: 26 } });
+    grower.call('pump.run', { ms: 12_000, reason: 'prime' });
+    grower.bench.run(6 * HOUR_MS);
+    return grower;
+  };
+  const given = (grower: Grower) => doses(grower).filter(({ reason }) => reason === 'dry-back');
+
+  it('has them proved all the same', () => {
+    const grower = dryingTray();
+    grower.bench.run(6 * DAY_MS);
+    const all = given(grower);
+    expect(all.length).toBeGreaterThan(20);
+    expect(Math.min(...all.map(({ gainedG }) => gainedG))).toBeLessThan(7);
+    expect(new Set(all.map(({ verdict }) => verdict))).toEqual(new Set(['seen']));
+  });
+
+  it('has none proved that did not arrive', () => {
+    const grower = dryingTray();
+    grower.bench.fault('reservoir-empty');
+    grower.bench.run(6 * DAY_MS);
+    expect(given(grower).map(({ verdict }) => verdict)).toEqual(['not-seen']);
+  });
+
+  it('gets no last dose so small that the scale could not tell it from nothing', () => {
+    for (const doseMl of [40, 50]) {
+      const grower = wateredTray({ watering: { doseMl } });
+      grower.bench.run(4 * DAY_MS);
+      const plannedMl = given(grower).map((dose) => dose.plannedMl);
+      expect(plannedMl.length).toBeGreaterThan(4);
+      expect(Math.min(...plannedMl)).toBeGreaterThanOrEqual(doseMl / 2);
+    }
+  });
+});
+
 describe('water that runs in by itself', () => {
   /** The journal's sentence when the alarm was raised, and what had really run in by then. */
   const raised = (grower: Grower, limitMs: number) => {

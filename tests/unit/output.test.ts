@@ -5,6 +5,7 @@ import { heldText } from '../../cli/held-words';
 import { createStyle, facts, styleFor, table, visibleWidth, wrap } from '../../cli/output';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
+import { HELD_REASONS } from '../../shared/link/held';
 
 const word = fc.stringMatching(/^[a-z]{1,12}$/);
 const sentence = fc.array(word, { minLength: 1, maxLength: 30 }).map((words) => words.join(' '));
@@ -103,6 +104,7 @@ describe('the words of alarms', () => {
   it('say for every state what there is to do, and name the alarm that holds an output', () => {
     for (const state of ALARM_STATES) expect(STATE_WORDS[state]).not.toContain('latched');
     for (const alarm of ALARM_NAMES) expect(heldText(alarm)).toContain(ADVICE[alarm].title);
+    for (const reason of HELD_REASONS) expect(heldText(reason)).toMatch(/^[a-z]+( [a-z]+)+$/);
     expect(heldText('not-sown')).toBe('not marked sown yet');
     expect(heldText('something-new')).toBe('something-new');
   });

@@ -2,6 +2,7 @@
 #include "arguments.h"
 #include "board_map.h"
 #include "bridge.h"
+#include "engine.h"
 #include "flash.h"
 #include "pins.h"
 #include "restart.h"
@@ -63,7 +64,10 @@ static void board_flashProgram(txMachine *the) {
 }
 
 static void board_flashErase(txMachine *the) {
-  result_boolean(the, flash_erase(argument_word(the, 0, UINT32_MAX)));
+  uint64_t begin_ms = timer_ms();
+  bool erased = flash_erase(argument_word(the, 0, UINT32_MAX));
+  engine_excuse_ms(timer_ms() - begin_ms);
+  result_boolean(the, erased);
 }
 
 static void board_send(txMachine *the) {

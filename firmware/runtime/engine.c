@@ -70,6 +70,8 @@ static txBoolean in_time(txMachine *the, txU4 meter) {
   return timer_ms() < deadline_ms;
 }
 
+void engine_excuse_ms(uint64_t ms) { deadline_ms += ms; }
+
 /* The engine counts slots up as it hands them out and starts again from the live ones at a collection. */
 static void note_collections(txMachine *the) {
   static txSize seen_slots;

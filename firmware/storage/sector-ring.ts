@@ -13,7 +13,10 @@ export const SECTOR_HEADER_BYTES = 32;
 const HEADER = { magic: 0, format: 4, number: 8, eraseCount: 12, crc: 28 } as const;
 const FORMAT = 1;
 
-/** A failing erase takes up to 0.4 s, and the watchdog waits 8 s: give up and tell after this many. */
+/**
+ * A failing erase takes up to 0.4 s, and the watchdog waits 8 s: give up and tell after this many. From
+ * then on one is tried each time, until a sector takes it.
+ */
 const ERASES_MAX = 4;
 
 /** What `SectorRing.newest` and `openNext` give when there is no such sector. */
@@ -99,6 +102,7 @@ export function openSectorRing(
   };
   dropLeftBehind();
   let tried = newest;
+  let patience = ERASES_MAX;
 
   return {
     sectors,
@@ -117,7 +121,7 @@ export function openSectorRing(
     nextNumber: () => highest + 1,
     openNext: (mayErase = () => true) => {
       let erases = 0;
-      for (let step = 0; step < sectors && erases < ERASES_MAX; step++) {
+      for (let step = 0; step < sectors && erases < patience; step++) {
         tried = (tried + 1) % sectors;
         if (tried === newest || !mayErase(tried)) continue;
         erases++;
@@ -137,8 +141,10 @@ export function openSectorRing(
         newest = tried;
         eraseCountMax = Math.max(eraseCountMax, eraseCount);
         dropLeftBehind();
+        patience = ERASES_MAX;
         return tried;
       }
+      patience = 1;
       return NO_SECTOR;
     },
     eraseCountMax: () => eraseCountMax,

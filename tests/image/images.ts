@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Chip, flashWithImage, type OutputName } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
+import { type FlashTimes, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import type { SimulatedFlash } from '../../firmware/bench/flash';
 import { fillJournal } from '../../firmware/bench/full-journal';
 import { type BuiltImage, buildImage } from '../../firmware/image/build';
@@ -66,8 +67,8 @@ globalThis.createController = () => {
 }
 
 /** A board with this image, its supply just switched on, both probes at room temperature. */
-export function powered(image: BuiltImage, seed = 1): Chip {
-  const chip = new Chip({ flash: flashWithImage(image.bytes, seed), seed });
+export function powered(image: BuiltImage, seed = 1, flashTimes = TYPICAL_FLASH): Chip {
+  const chip = new Chip({ flash: flashWithImage(image.bytes, seed), seed, flashTimes });
   chip.powerOn();
   return chip;
 }
@@ -124,10 +125,12 @@ export function takenOver(
   { bench }: Grower,
   image: BuiltImage,
   door: Door = DOOR.usb,
+  flashTimes: FlashTimes = TYPICAL_FLASH,
 ): GrowerAt<ChipBench> {
   const { rig, flash } = bench;
   const { seed } = rig.plant.parameters;
-  return new GrowerAt(new ChipBench({ seed, image: image.bytes, rig, flash }), door);
+  const chip = new ChipBench({ seed, image: image.bytes, rig, flash, flashTimes });
+  return new GrowerAt(chip, door);
 }
 
 /** What the image's runtime measures about itself. */

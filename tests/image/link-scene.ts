@@ -1,6 +1,7 @@
 /** A tray in the middle of its work, on the real image, for those who would disturb it over the link. */
 import { expect } from 'vitest';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
+import { type FlashTimes, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import type { BuiltImage } from '../../firmware/image/build';
 import type { Door } from '../../shared/board/map';
 import { fromBase64 } from '../../shared/bytes';
@@ -37,8 +38,9 @@ export class TrayInHeat {
     private readonly image: BuiltImage,
     flash: Uint8Array,
     readonly door: Door,
+    flashTimes: FlashTimes = TYPICAL_FLASH,
   ) {
-    this.chip = new Chip({ flash: flashWithImage(flash) });
+    this.chip = new Chip({ flash: flashWithImage(flash), flashTimes });
     this.chip.adcCodes.fill(COLD_CODE);
     this.matOnMs = onTimer(this.chip, 'mat');
     this.chip.powerOn();
@@ -65,7 +67,7 @@ export class TrayInHeat {
   expectUnharmed(): void {
     const { chip } = this;
     const talk = this.talk();
-    expect(talk.call('status.read')).toMatchObject({ stage: { name: 'germinate' } });
+    expect(talk.insist('status.read')).toMatchObject({ stage: { name: 'germinate' } });
     expect(chip.starts).toHaveLength(1);
     expect(chip.faults).toEqual([]);
     expect(chip.complaints).toEqual([]);
@@ -93,7 +95,7 @@ export class TrayInHeat {
     let seen = read().collections;
     const found: Live[] = [];
     for (let i = 0; i < REQUESTS_MAX && found.length < COLLECTIONS; i++) {
-      talk.call('status.read');
+      talk.insist('status.read');
       const { collections, liveSlots, liveChunkBytes } = read();
       if (collections > seen) found.push({ slots: liveSlots, chunkBytes: liveChunkBytes });
       seen = collections;
@@ -107,9 +109,9 @@ export class TrayInHeat {
 }
 
 /** A tray in service whose program talks to it at this door. */
-export async function inService(door: Door): Promise<TrayInHeat> {
+export async function inService(door: Door, flashTimes?: FlashTimes): Promise<TrayInHeat> {
   const image = await trayward();
-  return new TrayInHeat(image, usedFlash(image).bytes, door);
+  return new TrayInHeat(image, usedFlash(image).bytes, door, flashTimes);
 }
 
 /** Whole entries in a reply of `journal.page`. */

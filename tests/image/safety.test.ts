@@ -134,6 +134,7 @@ describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () =>
       chip.convert(code);
     }
     expect(Number(lines.at(-1))).toBe(expected);
+    expect(chip.complaints).toEqual([]);
   });
 
   it.each(['low', 'high'] as const)('gives no code when its line is stuck %s', async (level) => {

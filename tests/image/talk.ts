@@ -8,6 +8,10 @@ import { LINK_LIMITS } from '../../shared/link/methods';
 /** Longest wait for an answer: a full page takes 0.4 s on UART0, and an erase may come in between. */
 const ANSWER_MS = 3000;
 
+/** Without an answer for so long a program asks again, so often at most. */
+const LOST_MS = 1500;
+const TRIES = 3;
+
 /** A reply as it came: nothing here trusts the board. */
 export interface Reply {
   readonly id: unknown;
@@ -70,6 +74,21 @@ export class Talk {
     const reply = this.replyTo(id);
     if (!came || reply === undefined) throw new Error(`no reply to request ${id}`);
     return reply;
+  }
+
+  /**
+   * Calls a method as a program does: a request that is lost, because UART0 keeps 32 bytes only while
+   * flash is written, is sent again behind a newline.
+   */
+  insist(method: string, params: object = {}): Readonly<Record<string, unknown>> {
+    for (let tries = 1; tries < TRIES; tries++) {
+      const id = this.ask(method, params);
+      if (this.chip.runUntil(() => this.replyTo(id) !== undefined, LOST_MS)) {
+        return this.replyTo(id)?.result ?? {};
+      }
+      this.say('\n');
+    }
+    return this.call(method, params);
   }
 
   /** Calls a method; its result, or an error with the board's own words. */

@@ -7,21 +7,15 @@ import { SETTING } from '../../firmware/run/setting-keys';
 import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
 import { openSettings } from '../../firmware/storage/settings';
 import { FLASH_MAP, FLASH_SECTOR_BYTES, type FlashRegion } from '../../shared/board/map';
-import type { JournalEntry } from '../../shared/journal/kinds';
 import { type Grower, type GrowerAt, MINUTE_MS } from '../simulation/grower';
 import { sownTray, wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, takenOver, trayward } from './images';
+import { fillJournalSector, sameEntries, wear } from './wear';
 
 type AtChip = GrowerAt<ChipBench>;
 
 /** Long enough for the dose that a sound board gives here. */
 const DOSE_WAIT_MS = 30 * MINUTE_MS;
-
-const wear = (grower: Grower, { offset, bytes }: FlashRegion): void => {
-  for (let at = offset; at < offset + bytes; at += FLASH_SECTOR_BYTES) {
-    grower.bench.flash.setWorn(at, true);
-  }
-};
 
 /** The sector of `region` that is erased next when `write` goes on writing. */
 function nextErased({ bench }: Grower, write: (flash: SimulatedFlash) => void): FlashRegion {
@@ -30,15 +24,6 @@ function nextErased({ bench }: Grower, write: (flash: SimulatedFlash) => void): 
   const sector = trial.eraseCounts.findIndex((count) => count > 0);
   expect(sector).toBeGreaterThan(0);
   return { offset: sector * FLASH_SECTOR_BYTES, bytes: FLASH_SECTOR_BYTES };
-}
-
-/** Entries up to the last but one of a sector, with none ready behind it. */
-function fillJournalSector({ bench }: Grower): void {
-  const journal = openJournal(bench.flash);
-  const used = () => (journal.next() - 1) % ENTRIES_PER_SECTOR;
-  for (let i = 0; i <= ENTRIES_PER_SECTOR || used() !== ENTRIES_PER_SECTOR - 1; i += 1) {
-    journal.append(1, 0, { kind: 'fault', code: 1, detail: i });
-  }
 }
 
 const writeJournal = (flash: SimulatedFlash): void => {
@@ -52,11 +37,6 @@ const writeSettings = (flash: SimulatedFlash): void => {
   const settings = openSettings(flash);
   const run = settings.get(SETTING.run) ?? new Uint8Array();
   while (flash.eraseCounts.every((count) => count === 0)) settings.set(SETTING.run, run);
-};
-
-const sameEntries = (now: readonly JournalEntry[], before: readonly JournalEntry[]): void => {
-  const found = new Map(now.map((entry) => [entry.sequence, entry]));
-  for (const entry of before) expect(found.get(entry.sequence)).toEqual(entry);
 };
 
 function restarted({ bench }: AtChip): void {

@@ -66,6 +66,7 @@ export class BridgeConverter {
   }
 
   private edge(state: GPIOPinState, before: GPIOPinState): void {
+    if (state !== GPIOPinState.High && before !== GPIOPinState.High) return;
     const { nanos } = this.clock;
     const lastedNanos = nanos - this.edgeNanos;
     if (lastedNanos < HALF_PULSE_MIN_NANOS)
@@ -74,7 +75,7 @@ export class BridgeConverter {
     if (state === GPIOPinState.High) {
       this.powerDown.schedule(POWER_DOWN_NANOS);
       if (!this.poweredDown) this.pulse();
-    } else if (before === GPIOPinState.High) {
+    } else {
       this.powerDown.cancel();
       if (this.poweredDown) {
         this.poweredDown = false;

@@ -14,12 +14,14 @@ import { Rig, type RigOptions } from '../rig';
 import type { ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
+import { type FlashTimes, TYPICAL_FLASH } from './rom';
 
 export interface ChipBenchOptions extends RigOptions {
   /** Flash content from offset 0 on. */
   readonly image: Uint8Array;
   /** Flash that a board has lived with; the image is put on it. A new one unless given. */
   readonly flash?: SimulatedFlash;
+  readonly flashTimes?: FlashTimes;
   /** A tray as another bench left it, to go on with. */
   readonly rig?: Rig;
 }
@@ -70,11 +72,16 @@ export class ChipBench implements ServableBench {
   private startsSeen = 0;
 
   constructor(options: ChipBenchOptions) {
-    const { seed, image, flash = flashWithImage(image, seed) } = options;
+    const {
+      seed,
+      image,
+      flash = flashWithImage(image, seed),
+      flashTimes = TYPICAL_FLASH,
+    } = options;
     flash.bytes.set(image);
     this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
-    this.chip = new Chip({ flash, seed });
+    this.chip = new Chip({ flash, flashTimes, seed });
     this.chip.onOutput = ({ output, on, atMs }) => this.onTime[output].switched(on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);

@@ -3,7 +3,8 @@ import { type Command, Option } from 'commander';
 import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
-import { parseQuantity, type QuantityKind } from '../../shared/units';
+import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
+import { formatQuantity, parseQuantity, type QuantityKind } from '../../shared/units';
 import { ask, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
@@ -76,6 +77,13 @@ export function register(noun: Command, act: Act): void {
     .action(
       act(async (context, flags, words) => {
         const forS = quantity('duration', words.join(' '));
+        if (!(forS > 0 && forS <= LONGEST_RUN_S)) {
+          const most = formatQuantity('duration', LONGEST_RUN_S, context.units);
+          throw usage(
+            `A run takes more than 0 s, and ${most} at most.`,
+            'Give a time such as 2 h.',
+          );
+        }
         const result = await ask(where(flags), { do: 'run', forS });
         return { result, text: stateText(result, context) };
       }),
@@ -86,8 +94,9 @@ export function register(noun: Command, act: Act): void {
     .action(
       act(async (context, flags, [text = '']) => {
         const times = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
-        if (Number.isNaN(times))
-          throw usage(`'${text}' is no speed.`, 'Give a number, such as 60.');
+        if (!(times <= FASTEST_TIMES)) {
+          throw usage(`'${text}' is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
+        }
         const result = await ask(where(flags), { do: 'speed', times });
         return { result, text: stateText(result, context) };
       }),

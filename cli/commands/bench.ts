@@ -68,10 +68,7 @@ function registerStart(noun: Command, act: Act): void {
     .action(act(async (context, flags) => startBench(context, flags, quantity)));
 }
 
-/** Gives its noun verbs. */
-export function register(noun: Command, act: Act): void {
-  registerStart(noun, act);
-
+function registerRun(noun: Command, act: Act): void {
   driven(noun.command('run <duration...>'))
     .description('let simulated time pass as fast as it goes, such as 90 s, 2 h or 21 d')
     .action(
@@ -88,7 +85,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerSpeed(noun: Command, act: Act): void {
   driven(noun.command('speed <times>'))
     .description('simulated seconds a second; 0 stops time')
     .action(
@@ -101,7 +100,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerHand(noun: Command, act: Act): void {
   driven(noun.command('hand [action] [value...]'))
     .description("the grower's hand; without an action: the list")
     .action(
@@ -116,7 +117,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerFault(noun: Command, act: Act): void {
   driven(noun.command('fault [name]'))
     .description('let something go wrong; without a name: the list')
     .option('--for <duration>', 'ends by itself after so long; else by --off')
@@ -137,7 +140,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerState(noun: Command, act: Act): void {
   driven(noun.command('state'))
     .description('what is really so on the bench, whatever the controller believes')
     .action(
@@ -146,7 +151,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerStop(noun: Command, act: Act): void {
   driven(noun.command('stop'))
     .description('end a running bench')
     .action(
@@ -155,4 +162,15 @@ export function register(noun: Command, act: Act): void {
         return { result, text: 'The bench has stopped.' };
       }),
     );
+}
+
+/** Gives its noun verbs. */
+export function register(noun: Command, act: Act): void {
+  registerStart(noun, act);
+  registerRun(noun, act);
+  registerSpeed(noun, act);
+  registerHand(noun, act);
+  registerFault(noun, act);
+  registerState(noun, act);
+  registerStop(noun, act);
 }

@@ -4,7 +4,7 @@ import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
 import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
-import { formatQuantity, parseQuantity, type QuantityKind } from '../../shared/units';
+import { formatQuantity } from '../../shared/units';
 import { ask, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
@@ -12,13 +12,10 @@ import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { usage } from '../failure';
 import { table } from '../output';
+import { plainNumber, quantityOf } from '../quantity';
 
-/** A quantity from the command line, in the program's own unit. */
-function quantity(kind: QuantityKind, text: string): number {
-  const parsed = parseQuantity(kind, text);
-  if (!parsed.ok) throw usage(parsed.why, 'See `trayward bench --help`.', 'not-a-quantity');
-  return parsed.value;
-}
+const duration = (text: string): number =>
+  quantityOf('duration', text, 'Give a time such as 90 s, 2 h or 21 d.');
 
 function faultName(text: string): FaultName {
   const none = `There is no fault '${text}'.`;
@@ -65,7 +62,7 @@ function registerStart(noun: Command, act: Act): void {
       '--until-stdin-closes',
       'stop when standard input ends: for programs that start a bench',
     )
-    .action(act(async (context, flags) => startBench(context, flags, quantity)));
+    .action(act(async (context, flags) => startBench(context, flags)));
 }
 
 function registerRun(noun: Command, act: Act): void {
@@ -73,7 +70,7 @@ function registerRun(noun: Command, act: Act): void {
     .description('let simulated time pass as fast as it goes, such as 90 s, 2 h or 21 d')
     .action(
       act(async (context, flags, words) => {
-        const forS = quantity('duration', words.join(' '));
+        const forS = duration(words.join(' '));
         if (!(forS > 0 && forS <= LONGEST_RUN_S)) {
           const most = formatQuantity('duration', LONGEST_RUN_S, context.units);
           throw usage(
@@ -92,7 +89,7 @@ function registerSpeed(noun: Command, act: Act): void {
     .description('simulated seconds a second; 0 stops time')
     .action(
       act(async (context, flags, [text = '']) => {
-        const times = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+        const times = plainNumber(text);
         if (!(times <= FASTEST_TIMES)) {
           throw usage(`'${text}' is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
         }
@@ -135,7 +132,7 @@ function registerFault(noun: Command, act: Act): void {
           do: 'fault',
           name: faultName(name),
           on: !flags.on('off'),
-          ...(forText === null ? {} : { forS: quantity('duration', forText) }),
+          ...(forText === null ? {} : { forS: duration(forText) }),
         });
         return { result, text: stateText(result, context) };
       }),

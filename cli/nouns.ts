@@ -52,6 +52,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/pump'),
   },
   {
+    name: 'feed',
+    summary: 'mix the dilute feed to its strength',
+    load: () => import('./commands/feed'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

@@ -39,6 +39,7 @@ export interface World {
   /** Waits for somebody who looks on, in this laptop's time: looking moves no bench. */
   pause(ms: number): Promise<void>;
   connect(port: string): Promise<Client>;
+  /** Those that answer. Throws `LinkError` when none does because a port is held or forbidden. */
   findControllers(): Promise<readonly Found[]>;
   /** Fires once, at Ctrl-C. */
   readonly interrupt: AbortSignal;

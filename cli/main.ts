@@ -1,98 +1,15 @@
 /**
- * `trayward`: the program's nouns, its global options, and how every command ends. Each noun's file
- * is loaded only when it is used, so that `--help` starts at once.
+ * `trayward`: its global options, and how every command ends. Each noun's file is loaded only when it
+ * is used, so that `--help` starts at once.
  */
 import { Command, CommanderError, Help, InvalidArgumentError, Option } from 'commander';
 import { version } from '../package.json';
 import { nearest } from '../shared/text/nearest';
 import { type Act, type Answer, Flags, type Units, type World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
+import { NOUNS } from './nouns';
 import { indented, styleFor, widthFor, wrap } from './output';
 import { type GlobalOptions, runInSession } from './session';
-
-/** What a file in `commands/` exports: it gives its noun verbs, options and actions. */
-export interface NounModule {
-  register(noun: Command, act: Act): void;
-}
-
-interface Noun {
-  readonly name: string;
-  readonly summary: string;
-  load(): Promise<NounModule>;
-}
-
-const NOUNS: readonly Noun[] = [
-  {
-    name: 'find',
-    summary: 'list the controllers that answer',
-    load: () => import('./commands/find'),
-  },
-  {
-    name: 'status',
-    summary: 'how the tray stands now',
-    load: () => import('./commands/status'),
-  },
-  {
-    name: 'watch',
-    summary: 'the same, live, until Ctrl-C',
-    load: () => import('./commands/watch'),
-  },
-  {
-    name: 'profile',
-    summary: 'write, check, load, read back and compare crop profiles',
-    load: () => import('./commands/profile'),
-  },
-  {
-    name: 'scale',
-    summary: 'zero, calibrate and check the tray scale',
-    load: () => import('./commands/scale'),
-  },
-  {
-    name: 'probe',
-    summary: 'check and calibrate the probes',
-    load: () => import('./commands/probe'),
-  },
-  {
-    name: 'pump',
-    summary: 'prime and calibrate the pump',
-    load: () => import('./commands/pump'),
-  },
-  {
-    name: 'mark',
-    summary: 'tell the controller what you did or saw',
-    load: () => import('./commands/mark'),
-  },
-  {
-    name: 'stage',
-    summary: 'go to the next stage, or stay',
-    load: () => import('./commands/stage'),
-  },
-  {
-    name: 'alarm',
-    summary: 'list, accept, clear and shelve alarms',
-    load: () => import('./commands/alarm'),
-  },
-  {
-    name: 'journal',
-    summary: 'pull, show and export what happened',
-    load: () => import('./commands/journal'),
-  },
-  {
-    name: 'clock',
-    summary: "set the controller's clock",
-    load: () => import('./commands/clock'),
-  },
-  {
-    name: 'bench',
-    summary: 'a simulated tray to try things on',
-    load: () => import('./commands/bench'),
-  },
-  {
-    name: 'hardware',
-    summary: 'check the circuit for your tray, load cell, mat and room',
-    load: () => import('./commands/hardware'),
-  },
-];
 
 const FIRST_STEPS = `
 First steps with a new tray:
@@ -110,6 +27,8 @@ function parseUnits(text: string): Units {
   throw new InvalidArgumentError('Use metric or us.');
 }
 
+type Finish = (answer: Answer, json: boolean) => void;
+
 function globalOptions(program: Command, world: World): GlobalOptions {
   const flags = new Flags(program.opts());
   const units = flags.text('units') ?? world.env.TRAYWARD_UNITS ?? '';
@@ -124,12 +43,9 @@ function globalOptions(program: Command, world: World): GlobalOptions {
   };
 }
 
-function createProgram(
-  world: World,
-  json: boolean,
-  finish: (answer: Answer, json: boolean) => void,
-): Command {
-  const program = new Command('trayward')
+/** The program with its global options, and no noun yet. */
+function bareProgram(world: World, json: boolean): Command {
+  return new Command('trayward')
     .description(
       'Looks after a propagation tray: prepares its controller, and explains what happened.',
     )
@@ -155,9 +71,11 @@ function createProgram(
       outputError: () => {},
     })
     .exitOverride();
+}
 
-  const act: Act =
-    (work) =>
+/** Runs a verb's work in a session of its own, and hands its answer to `finish`. */
+function actOf(program: Command, world: World, finish: Finish): Act {
+  return (work) =>
     async (...given) => {
       const command = given.pop();
       given.pop();
@@ -169,15 +87,16 @@ function createProgram(
       );
       finish(answer, options.json);
     };
+}
 
-  const loaded = new Map<string, Noun>(NOUNS.map((noun) => [noun.name, noun]));
+/** Names the nouns; the verbs of one are added when it is used. */
+function addNouns(program: Command, act: Act): void {
   for (const { name, summary } of NOUNS)
     program.command(name).summary(summary).description(summary).helpCommand(false);
-  program.hook('preSubcommand', async (_, noun) => {
-    const entry = loaded.get(noun.name());
-    if (entry !== undefined) (await entry.load()).register(noun, act);
+  program.hook('preSubcommand', async (_, used) => {
+    const noun = NOUNS.find(({ name }) => name === used.name());
+    if (noun !== undefined) (await noun.load()).register(used, act);
   });
-  return program;
 }
 
 /** `help scale zero` is said as `scale zero --help`, so that the noun's file is loaded for it. */
@@ -234,10 +153,12 @@ function report(failure: CommandError, json: boolean, world: World): number {
 /** Runs one command line (without `node` and the script) and returns its exit code. Never throws. */
 export async function main(argv: readonly string[], world: World): Promise<number> {
   const json = argv.includes('--json');
-  const program = createProgram(world, json, (answer, asJson) => {
+  const program = bareProgram(world, json);
+  const finish: Finish = (answer, asJson) => {
     if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result: answer.result })}\n`);
     else if (answer.text !== '') world.stdout.write(`${answer.text}\n`);
-  });
+  };
+  addNouns(program, actOf(program, world, finish));
   try {
     await program.parseAsync(withHelpLast(argv), { from: 'user' });
     return EXIT_CODES.done;

@@ -4,7 +4,7 @@
  * With arguments, runs that built program afterwards: `node cli/setup.mjs dist/demo.cjs`.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync, readdirSync, statSync } from 'node:fs';
+import { existsSync, lstatSync, readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -38,7 +38,9 @@ if (major < 20) {
   console.error(`Trayward needs Node 20 or later; this is ${process.version}.`);
   process.exit(1);
 }
-if (changedMs('node_modules/.package-lock.json') < changedMs('package-lock.json')) {
+// Packages that another checkout lends are its own affair: npm ci would empty its folder.
+const lent = lstatSync(join(root, 'node_modules'), { throwIfNoEntry: false })?.isSymbolicLink();
+if (!lent && changedMs('node_modules/.package-lock.json') < changedMs('package-lock.json')) {
   run('Installing the packages that are missing (npm ci) ...', 'npm', [
     'ci',
     '--no-audit',

@@ -6,9 +6,10 @@ import {
   type HandActionName,
 } from '../../firmware/bench/hand-actions';
 import { LID_PLACES } from '../../shared/profile/profile';
-import { formatQuantity, parseQuantity, type UnitSystem } from '../../shared/units';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { choose } from '../choice';
 import { usage } from '../failure';
+import { quantityOf } from '../quantity';
 
 const EXAMPLES = { mass: '5kg', volume: '2l', duration: '30s' } as const;
 
@@ -40,9 +41,8 @@ export function handValue(
     if (action.optional) return undefined;
     throw usage(`${name} needs a ${takes}.`, example);
   }
-  const parsed = parseQuantity(takes, text);
-  if (!parsed.ok) throw usage(parsed.why, example, 'not-a-quantity');
-  if (parsed.value <= action.max) return parsed.value;
+  const value = quantityOf(takes, text, example);
+  if (value <= action.max) return value;
   throw usage(
     `${name} goes up to ${formatQuantity(takes, action.max, units)}.`,
     'Give a smaller value.',

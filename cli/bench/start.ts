@@ -7,9 +7,8 @@ import type { QuantityKind } from '../../shared/units';
 import type { Answer, Context, Flags, Source } from '../context';
 import { CommandError, usage } from '../failure';
 import { wrap } from '../output';
+import { plainNumber, quantityOf } from '../quantity';
 import { readImage } from './image';
-
-type Quantity = (kind: QuantityKind, text: string) => number;
 
 /** Benches outside these would be broken or absurd rather than instructive. */
 const PLAUSIBLE = {
@@ -24,16 +23,16 @@ const SEED_MAX = 2 ** 31 - 1;
 
 function number(flags: Flags, name: string, min: number, max: number): number {
   const text = flags.text(name) ?? '';
-  const value = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+  const value = plainNumber(text);
   if (value >= min && value <= max) return value;
   throw usage(`--${name} ${text} is no number from ${min} to ${max}.`, 'Give such a number.');
 }
 
-function optionsFrom(flags: Flags, context: Context, quantity: Quantity): ServeOptions {
+function optionsFrom(flags: Flags, context: Context): ServeOptions {
   const crop = CROP_NAMES.find((name) => name === flags.text('crop'));
   const amount = (kind: QuantityKind, name: keyof typeof PLAUSIBLE): number => {
     const text = flags.text(name) ?? '';
-    const value = quantity(kind, text);
+    const value = quantityOf(kind, text, 'See `trayward bench start --help`.');
     const { min, max, said } = PLAUSIBLE[name];
     if (value >= min && value <= max) return value;
     throw usage(`${text} is not plausible for a bench: ${said}.`, 'Give another value.');
@@ -138,12 +137,8 @@ function toldToStop(stdin: Source, untilStdinCloses: boolean): Promise<void> {
  * Runs a bench until Ctrl-C, SIGTERM or `bench stop`. With `--json` the first line says where it is,
  * and the last that it has stopped.
  */
-export async function startBench(
-  context: Context,
-  flags: Flags,
-  quantity: Quantity,
-): Promise<Answer> {
-  const options = optionsFrom(flags, context, quantity);
+export async function startBench(context: Context, flags: Flags): Promise<Answer> {
+  const options = optionsFrom(flags, context);
   const server = await serve(options);
   context.atEnd(() => server.stop());
   const { at, bench } = server;

@@ -4,12 +4,12 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
-import { formatQuantity, parseQuantity } from '../../shared/units';
+import { formatQuantity } from '../../shared/units';
 import { measuredText, STATE_WORDS } from '../alarm-words';
 import { choose } from '../choice';
 import type { Act, Context } from '../context';
-import { usage } from '../failure';
 import { wrap } from '../output';
+import { quantityOf } from '../quantity';
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm '${text}'.`;
@@ -77,9 +77,10 @@ export function register(noun: Command, act: Act): void {
     .action(
       act(async (context, flags, [name]) => {
         const alarm = alarmName(name);
-        const time = parseQuantity('duration', flags.text('for') ?? '');
-        if (!time.ok) throw usage(time.why, 'Give a time such as 30min or 2h.');
-        const forS = Math.round(time.value);
+        const forText = flags.text('for') ?? '';
+        const forS = Math.round(
+          quantityOf('duration', forText, 'Give a time such as 30min or 2h.'),
+        );
         const report = await (await context.client()).call('alarm.shelve', { alarm, forS });
         return {
           result: report,

@@ -3,7 +3,8 @@ import { type Command, Option } from 'commander';
 import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
-import { parseQuantity, type QuantityKind } from '../../shared/units';
+import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
+import { formatQuantity } from '../../shared/units';
 import { ask, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
@@ -11,13 +12,10 @@ import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { usage } from '../failure';
 import { table } from '../output';
+import { plainNumber, quantityOf } from '../quantity';
 
-/** A quantity from the command line, in the program's own unit. */
-function quantity(kind: QuantityKind, text: string): number {
-  const parsed = parseQuantity(kind, text);
-  if (!parsed.ok) throw usage(parsed.why, 'See `trayward bench --help`.', 'not-a-quantity');
-  return parsed.value;
-}
+const duration = (text: string): number =>
+  quantityOf('duration', text, 'Give a time such as 90 s, 2 h or 21 d.');
 
 function faultName(text: string): FaultName {
   const none = `There is no fault '${text}'.`;
@@ -64,35 +62,44 @@ function registerStart(noun: Command, act: Act): void {
       '--until-stdin-closes',
       'stop when standard input ends: for programs that start a bench',
     )
-    .action(act(async (context, flags) => startBench(context, flags, quantity)));
+    .action(act(async (context, flags) => startBench(context, flags)));
 }
 
-/** Gives its noun verbs. */
-export function register(noun: Command, act: Act): void {
-  registerStart(noun, act);
-
+function registerRun(noun: Command, act: Act): void {
   driven(noun.command('run <duration...>'))
     .description('let simulated time pass as fast as it goes, such as 90 s, 2 h or 21 d')
     .action(
       act(async (context, flags, words) => {
-        const forS = quantity('duration', words.join(' '));
+        const forS = duration(words.join(' '));
+        if (!(forS > 0 && forS <= LONGEST_RUN_S)) {
+          const most = formatQuantity('duration', LONGEST_RUN_S, context.units);
+          throw usage(
+            `A run takes more than 0 s, and ${most} at most.`,
+            'Give a time such as 2 h.',
+          );
+        }
         const result = await ask(where(flags), { do: 'run', forS });
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerSpeed(noun: Command, act: Act): void {
   driven(noun.command('speed <times>'))
     .description('simulated seconds a second; 0 stops time')
     .action(
       act(async (context, flags, [text = '']) => {
-        const times = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
-        if (Number.isNaN(times))
-          throw usage(`'${text}' is no speed.`, 'Give a number, such as 60.');
+        const times = plainNumber(text);
+        if (!(times <= FASTEST_TIMES)) {
+          throw usage(`'${text}' is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
+        }
         const result = await ask(where(flags), { do: 'speed', times });
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerHand(noun: Command, act: Act): void {
   driven(noun.command('hand [action] [value...]'))
     .description("the grower's hand; without an action: the list")
     .action(
@@ -107,7 +114,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerFault(noun: Command, act: Act): void {
   driven(noun.command('fault [name]'))
     .description('let something go wrong; without a name: the list')
     .option('--for <duration>', 'ends by itself after so long; else by --off')
@@ -123,12 +132,14 @@ export function register(noun: Command, act: Act): void {
           do: 'fault',
           name: faultName(name),
           on: !flags.on('off'),
-          ...(forText === null ? {} : { forS: quantity('duration', forText) }),
+          ...(forText === null ? {} : { forS: duration(forText) }),
         });
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerState(noun: Command, act: Act): void {
   driven(noun.command('state'))
     .description('what is really so on the bench, whatever the controller believes')
     .action(
@@ -137,7 +148,9 @@ export function register(noun: Command, act: Act): void {
         return { result, text: stateText(result, context) };
       }),
     );
+}
 
+function registerStop(noun: Command, act: Act): void {
   driven(noun.command('stop'))
     .description('end a running bench')
     .action(
@@ -146,4 +159,15 @@ export function register(noun: Command, act: Act): void {
         return { result, text: 'The bench has stopped.' };
       }),
     );
+}
+
+/** Gives its noun verbs. */
+export function register(noun: Command, act: Act): void {
+  registerStart(noun, act);
+  registerRun(noun, act);
+  registerSpeed(noun, act);
+  registerHand(noun, act);
+  registerFault(noun, act);
+  registerState(noun, act);
+  registerStop(noun, act);
 }

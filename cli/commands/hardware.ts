@@ -5,31 +5,24 @@ import { TRAYS } from '../../hardware/budget/trays';
 import type { ReportInput } from '../../hardware/budget/verdicts';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
-import { parseQuantity, type QuantityKind } from '../../shared/units';
+import type { QuantityKind } from '../../shared/units';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, usage } from '../failure';
 import { reportText } from '../hardware/report-text';
+import { plainNumber, quantityFlag } from '../quantity';
+
+const HELP = 'See `trayward hardware check --help`.';
 
 /** An option as a quantity in the program's own unit; the option has a default or may be absent. */
-function quantity(flags: Flags, name: string, kind: QuantityKind): number | null {
-  const text = flags.text(name);
-  if (text === null) return null;
-  const parsed = parseQuantity(kind, text);
-  if (!parsed.ok)
-    throw usage(parsed.why, 'See `trayward hardware check --help`.', 'not-a-quantity');
-  return parsed.value;
-}
+const quantity = (flags: Flags, name: string, kind: QuantityKind): number | null =>
+  quantityFlag(flags, name, kind, HELP);
 
 /** An option that is a plain number in the unit its help names. */
 function plain(flags: Flags, name: string, unit: string, min: number, max: number): number {
   const text = flags.text(name) ?? '';
-  const value = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+  const value = plainNumber(text);
   if (value >= min && value <= max) return value;
-  throw usage(
-    `'${text}' is no number of ${unit} from ${min} to ${max}.`,
-    'See `trayward hardware check --help`.',
-    'not-a-number',
-  );
+  throw usage(`'${text}' is no number of ${unit} from ${min} to ${max}.`, HELP, 'not-a-number');
 }
 
 function inputOf(context: Context, flags: Flags): ReportInput {

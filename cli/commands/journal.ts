@@ -56,13 +56,19 @@ function registerPull(noun: Command, act: Act): void {
 /** A day, with or without a time of day, of this place unless a zone is named. */
 const MOMENT = /^(\d{4}-\d\d-\d\d)(?:[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)?)?$/;
 
+/** Whether the calendar has it: 31 February is read as 3 March, and written as that again. */
+function isDay(day: string): boolean {
+  const unixMs = Date.parse(`${day}T00:00Z`);
+  return !Number.isNaN(unixMs) && new Date(unixMs).toISOString().startsWith(day);
+}
+
 function moment(flags: Flags, name: string): number | null {
   const text = flags.text(name);
   if (text === null) return null;
-  const [, day, time = '00:00', zone = ''] = MOMENT.exec(text) ?? [];
+  const [, day = '', time = '00:00', zone = ''] = MOMENT.exec(text) ?? [];
   // Without its time, a day would be taken as one of UTC.
   const unixMs = Date.parse(`${day}T${time}${zone}`);
-  if (!Number.isNaN(unixMs)) return unixMs;
+  if (isDay(day) && !Number.isNaN(unixMs)) return unixMs;
   throw usage(
     `--${name} ${text} is no date or time.`,
     'Write 2026-03-01 or 2026-03-01T14:30, in local time.',
@@ -78,6 +84,28 @@ function kindOf(flags: Flags): JournalKind | null {
   return choose(JOURNAL_KINDS, text, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
 }
 
+/** The controller whose journal is asked for, or the one pulled last. Refused when none of it is kept. */
+function controllerOf(flags: Flags, store: string): string {
+  const asked = flags.text('controller');
+  if (asked !== null && !/^[0-9a-f]{16}$/.test(asked)) {
+    throw invalid(
+      'not-a-controller',
+      `'${asked}' is no controller.`,
+      'Give its sixteen hex digits.',
+    );
+  }
+  const kept = storedControllers(store).map(({ boardId }) => boardId);
+  const boardId = asked ?? kept[0];
+  if (boardId !== undefined && kept.includes(boardId)) return boardId;
+  throw refused(
+    'nothing-stored',
+    `No journal${asked === null ? '' : ` of controller ${asked}`} is kept in ${store}.`,
+    kept.length === 0
+      ? 'Do `trayward journal pull` first.'
+      : `There is that of ${kept.join(', ')}. \`trayward journal pull\` fetches another one.`,
+  );
+}
+
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
 function chosen(
   context: Context,
@@ -90,22 +118,7 @@ function chosen(
   const stage = flags.whole('stage', 1, 250);
   const last = flags.whole('last', 1, LAST_MAX);
   const store = folder(context, flags);
-  const boardId = flags.text('controller') ?? storedControllers(store)[0]?.boardId;
-  if (boardId === undefined) {
-    throw refused(
-      'nothing-stored',
-      `No journal is kept in ${store}.`,
-      'Do `trayward journal pull` first.',
-    );
-  }
-  if (!/^[0-9a-f]{16}$/.test(boardId)) {
-    throw invalid(
-      'not-a-controller',
-      `'${boardId}' is no controller.`,
-      'Give its sixteen hex digits.',
-    );
-  }
-  const entries = readStore(store, boardId)
+  const entries = readStore(store, controllerOf(flags, store))
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))

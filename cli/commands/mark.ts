@@ -2,11 +2,12 @@
 import { type Command, Option } from 'commander';
 import { markNoteSentence } from '../../shared/link/host/refusals';
 import { MARKS, type Mark } from '../../shared/profile/profile';
-import { formatQuantity, parseQuantity } from '../../shared/units';
+import { formatQuantity } from '../../shared/units';
 import { choose } from '../choice';
 import type { Act, Flags } from '../context';
 import { refused, usage } from '../failure';
 import { wrap } from '../output';
+import { quantityOf } from '../quantity';
 
 const MARKS_HELP = `
 What each means:
@@ -31,9 +32,7 @@ function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
       'Leave it away: the scale weighs by itself.',
     );
   }
-  const parsed = parseQuantity('mass', text);
-  if (!parsed.ok) throw usage(parsed.why, 'Give a weight with its unit, such as 4420g.');
-  return { trayG: parsed.value };
+  return { trayG: quantityOf('mass', text, 'Give a weight with its unit, such as 4420g.') };
 }
 
 export function register(noun: Command, act: Act): void {

@@ -20,6 +20,7 @@ import { localTime } from '../local-time';
 import { measureScale, scaleInUse } from '../measure';
 import { type Fact, facts, table } from '../output';
 import { quantityFlag } from '../quantity';
+import { scaleText } from '../scale-words';
 
 const POLL_MS = 500;
 /** How long a person may take to put a weight on or off. */
@@ -191,7 +192,8 @@ function registerCheck(noun: Command, act: Act): void {
         }
         const read = await client.call('scale.read', {});
         const weight = formatQuantity('mass', read.trayG ?? Number.NaN, context.units);
-        const note = `${read.state}, ${read.stable ? 'steady' : 'not steady'}, code ${read.code ?? '-'}`;
+        const state = scaleText(read.state, read.uptimeMs);
+        const note = `${state}, ${read.stable ? 'steady' : 'not steady'}, code ${read.code ?? '-'}`;
         return {
           result: read,
           text: facts([{ label: 'Scale', value: weight, note }], context.style),

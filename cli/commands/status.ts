@@ -7,6 +7,7 @@ import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
 import { heldText } from '../held-words';
 import { type Fact, facts } from '../output';
+import { scaleText } from '../scale-words';
 
 const percent = (share: number | null): string =>
   share === null ? NO_VALUE : `${(share * 100).toFixed(1)} %`;
@@ -44,7 +45,7 @@ function rootZoneFact({ heat }: Status, show: Show): Fact {
   return { label: 'Root zone', value: show('temperature', heat.rootZoneC), note: notes.join(', ') };
 }
 
-function waterFacts({ water }: Status, show: Show): Fact[] {
+function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
   const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl, reservoirLeftMl } = water;
   const held = heldBy === null ? phase.replaceAll('-', ' ') : `water held: ${heldText(heldBy)}`;
   const notes = [
@@ -52,7 +53,7 @@ function waterFacts({ water }: Status, show: Show): Fact[] {
     ...(reservoirLeftMl === null ? [] : [`reservoir ${show('volume', reservoirLeftMl)} left`]),
   ];
   return [
-    { label: 'Tray', value: show('mass', trayG), note: `scale ${scale}` },
+    { label: 'Tray', value: show('mass', trayG), note: `scale ${scaleText(scale, uptimeMs)}` },
     { label: 'Dry-back', value: percent(dryBackShare), note: held },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
   ];

@@ -1,23 +1,31 @@
 /** A lock file that keeps two pulls apart; one left behind by a program that died is taken over. */
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { isRunning } from '../../firmware/bench/server/running';
 import { refused } from '../failure';
 
-function holder(path: string): number {
+/** A lock is written at once: one that says nothing for so long was left by a program that died. */
+const BLANK_MS = 2_000;
+
+/** Who holds the lock at `path`: a process number, `unknown` while it is being written, null for nobody. */
+function holder(path: string): number | 'unknown' | null {
   try {
-    return Number(readFileSync(path, 'utf8').trim());
+    const text = readFileSync(path, 'utf8').trim();
+    if (text !== '') return isRunning(Number(text)) ? Number(text) : null;
+    return Date.now() - statSync(path).mtimeMs < BLANK_MS ? 'unknown' : null;
   } catch {
-    return Number.NaN;
+    return null;
   }
 }
 
-function runs(pid: number): boolean {
-  if (!Number.isInteger(pid) || pid <= 0) return false;
+/** Removes a lock that nobody holds; puts it back when another pull was quicker and holds it now. */
+function breakOpen(path: string): void {
+  const aside = `${path}.${process.pid}`;
   try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // EPERM: it runs, under another name.
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
+    renameSync(path, aside);
+    if (holder(aside) === null) rmSync(aside);
+    else renameSync(aside, path);
+  } catch {
+    // Somebody else removed it first.
   }
 }
 
@@ -30,15 +38,15 @@ export function takeLock(path: string): () => void {
     } catch (error) {
       const exists = error instanceof Error && 'code' in error && error.code === 'EEXIST';
       if (!exists) throw error;
-      const pid = holder(path);
-      if (attempt > 0 || runs(pid)) {
+      const held = holder(path);
+      if (attempt > 0 || held !== null) {
         throw refused(
           'pull-under-way',
-          `Another pull of this journal is under way (process ${pid}).`,
+          `Another pull of this journal is under way${typeof held === 'number' ? ` (process ${held})` : ''}.`,
           'Wait until it has finished, then run the command again.',
         );
       }
-      rmSync(path, { force: true });
+      breakOpen(path);
     }
   }
 }

@@ -1,5 +1,6 @@
 /** Connects with the waiting times that the grower's line needs. */
 import { usage } from '../failure';
+import { plainNumber } from '../quantity';
 import type { Client } from './client';
 import { connect } from './connect';
 import { LINK_TIMING, PATIENCE, withPatience } from './limits';
@@ -13,7 +14,7 @@ export async function connectPatiently(
   text: string,
   elapsedMs: () => number,
 ): Promise<Client> {
-  const times = /^\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+  const times = plainNumber(text);
   if (!(times >= PATIENCE.min && times <= PATIENCE.max)) {
     throw usage(
       `TRAYWARD_PATIENCE=${text} is no number from ${PATIENCE.min} to ${PATIENCE.max}.`,

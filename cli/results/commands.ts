@@ -125,6 +125,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'profile schema': [
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
+  'feed mix': [
+    z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
+    z.object({ add: z.literal('water'), waterMl: number }),
+    z.object({ add: z.literal('nothing') }),
+  ],
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

@@ -2,21 +2,13 @@
 import { mkdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
+import { isRunning } from '../bench/server/running';
 
 /** Longest wait for a build that is under way; a first one takes a minute. */
 const WAIT_MS = 150_000;
 const POLL_MS = 100;
 /** A lock is written at once: one that says nothing for so long was left by a build that was killed. */
 const BLANK_MS = 2_000;
-
-function isRunning(owner: number): boolean {
-  try {
-    process.kill(owner, 0);
-    return true;
-  } catch (error) {
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
-  }
-}
 
 /** Whether whoever made the lock still runs. */
 async function isHeld(lock: string): Promise<boolean> {

@@ -315,7 +315,7 @@ const WATER_ADVICE = {
     ],
     next: [
       'Look whether the tray stands in run-off.',
-      'If the plants really use this much, raise `max-day` in the profile and load it.',
+      'If the plants really use this much, raise `max_day` in the profile and load it.',
     ],
     quantity: 'volume',
   },
@@ -326,7 +326,7 @@ const WATER_ADVICE = {
     causes: ['stage longer than planned', 'hot weather', 'cap too small for this tray'],
     next: [
       'Check the tray; go on with `trayward stage next` if the plants are ready.',
-      'Otherwise raise `max-stage` in the profile and load it.',
+      'Otherwise raise `max_stage` in the profile and load it.',
     ],
     quantity: 'volume',
   },

@@ -79,13 +79,6 @@ export function normalSeedlingShare(crop: EmergenceCrop, soilC: number): number 
   return low === null || high === null ? null : (low + (high - low) * part) / 100;
 }
 
-/** Days at a steady temperature by thermal time: `kelvinDays` / (T - base), below the optimum only. */
-export function thermalTimeDays(soilC: number, baseC: number, kelvinDays: number): Verdict<number> {
-  return soilC > baseC
-    ? accept(kelvinDays / (soilC - baseC))
-    : refuse(`At ${soilC} C seed does not come up: its base temperature is ${baseC} C.`);
-}
-
 /** Progress per day, 1 at emergence. */
 function emergenceRate(crop: EmergenceCrop, soilC: number): Verdict<number> {
   const between = neighbours(crop, soilC);

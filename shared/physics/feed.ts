@@ -1,6 +1,6 @@
 /**
- * Dilute feed: EC at 25 C from any temperature, fertiliser arithmetic, and how much stock or water
- * brings a reservoir to the EC wanted. EC is taken as linear in dilution: within 5 % for half to
+ * Dilute feed: EC at 25 C from any temperature, and how much stock or water brings a reservoir to the
+ * EC wanted. EC is taken as linear in dilution: within 5 % for half to
  * twice the strength it was measured at (common practice), so always measure once mixed.
  */
 import { accept, refuse, type Verdict } from './verdict';
@@ -37,20 +37,6 @@ export function ecAt25C(ecMsCm: number, tempC: number): number {
   }
   return Number.NaN;
 }
-
-/** mg/l (ppm of a nutrient, not of EC) from `gPerL` grams per litre of a salt with `percent` of it. */
-export function nutrientMgPerL(gPerL: number, percent: number): number {
-  return gPerL * percent * 10;
-}
-
-/** Grams of salt per litre of stock for `mgPerL` of a nutrient behind an injector of 1 : `ratio`. */
-export function stockGPerL(mgPerL: number, ratio: number, percent: number): number {
-  return (mgPerL * ratio) / (percent * 10);
-}
-
-/** P from P2O5 and K from K2O, by mass: fertiliser labels state the oxides (atomic weights). */
-export const P_PER_P2O5 = 0.4364;
-export const K_PER_K2O = 0.8301;
 
 /** A stock as its label says: diluted 1 : `ratio` it raises the EC by `gainMsCm`. */
 export interface Stock {

@@ -201,6 +201,10 @@ describe('the laptop tool on a running tray', () => {
     expect(csv.stdout.split('\r\n')[0]).toBe('time,life,boot,sequence,uptime_ms,kind,data');
     const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
     expect(none.code).toBe(1);
+    const another = ['--controller', 'e661000000000099'];
+    const stranger = await trayward(grower, 'journal', 'show', ...another, ...store);
+    expect(stranger.code).toBe(1);
+    expect(stranger.stderr).toContain(grower.bench.boardId);
   });
 
   it('checks, loads, reads back and compares a profile while a stage is running', async () => {

@@ -55,6 +55,16 @@ describe('a port', () => {
     expect(json(taken).error).toMatchObject({ kind: 'no-controller', reason: 'in-use' });
   });
 
+  it('that is the only one, and held, is told as in use also when none is named', async () => {
+    const others = [await hold(bench.at.link), await hold(bench.at.link)];
+    const ended = [await program.run(['--json', 'status']), await program.run(['--json', 'find'])];
+    for (const other of others) other.destroy();
+    for (const taken of ended) {
+      expect(taken.code).toBe(3);
+      expect(json(taken).error).toMatchObject({ kind: 'no-controller', reason: 'in-use' });
+    }
+  });
+
   it.skipIf(!hasSocat)('that is a serial device in use is told as such', async () => {
     const watching = program.spawn(['--port', device(), '--json', 'watch']);
     await new Promise((resolve) => watching.stdout?.once('data', resolve));

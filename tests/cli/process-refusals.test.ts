@@ -100,6 +100,10 @@ describe('input that is wrong', () => {
   it.each([
     'bench run soon',
     'bench run -2 h',
+    'bench run 0 s',
+    'bench run 500 d',
+    'bench speed 1e9',
+    'bench speed 99999999',
     'bench speed fast',
     'bench hand put-weight -5kg',
     'bench hand dance',
@@ -108,6 +112,7 @@ describe('input that is wrong', () => {
     'journal show --since yesterday-ish',
     'journal show --since 5',
     'journal show --until 2026-13-01',
+    'journal show --since 2026-02-31',
     'journal export --format pdf',
     'hardware check --mat much',
   ])('in `%s` is wrong usage', async (line) => {

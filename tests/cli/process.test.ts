@@ -219,7 +219,7 @@ describe('a journal that was pulled', () => {
     await bench.stop();
     const wrong = await program.run(['journal', 'show', '--kind', 'alarms', '--store', folder]);
     expect(wrong.code).toBe(2);
-    expect(wrong.stderr).toContain("'alarm'");
+    expect(wrong.stderr).toContain('"alarm"');
   });
 
   it('is not kept where a file stands, or on a full disk', async () => {

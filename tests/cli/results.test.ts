@@ -108,6 +108,9 @@ describe('the results of commands', () => {
 
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
+    for (const ec of ['0.8', '0.3', '0.1']) {
+      await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
+    }
     await trayward('bench run 60 s');
     await trayward('bench speed 0');
     await trayward('bench hand');

@@ -1,15 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import {
-  ecAt25C,
-  feedStep,
-  K_PER_K2O,
-  nutrientMgPerL,
-  P_PER_P2O5,
-  type Stock,
-  stockGPerL,
-} from '../../shared/physics/feed';
+import { ecAt25C, feedStep, type Stock } from '../../shared/physics/feed';
 import { formatPpm, PPM_SCALES, parseQuantity } from '../../shared/units';
-import { G_PER_LB, G_PER_OZ, ML_PER_GAL } from '../../shared/units/kinds';
 
 describe('ppm scales of EC meters (conversion tables of meter manuals)', () => {
   test.each([
@@ -55,36 +46,6 @@ describe('EC at 25 C (ISO 7888 / EN 27888, natural water)', () => {
 
   test('outside 0 to 35 C there is no factor', () => {
     for (const tempC of [-1, 36, Number.NaN]) expect(ecAt25C(1, tempC)).toBeNaN();
-  });
-});
-
-describe('fertiliser arithmetic (Univ. of Massachusetts Extension, fertilizer calculations)', () => {
-  const gPerLFromOzPerGal = (oz: number, gal: number): number =>
-    (oz * G_PER_OZ) / ((gal * ML_PER_GAL) / 1000);
-
-  test('13.5 oz of a 20 % N salt in 100 gal is 200 ppm N', () => {
-    expect(nutrientMgPerL(gPerLFromOzPerGal(13.5, 100), 20)).toBeCloseTo(202.2, 1);
-  });
-
-  test('18 oz of a 15 % N salt per gal of stock, 1:100, is 200 ppm N', () => {
-    expect(nutrientMgPerL(gPerLFromOzPerGal(18, 1), 15) / 100).toBeCloseTo(202.2, 1);
-    expect(stockGPerL(202.2, 100, 15)).toBeCloseTo(gPerLFromOzPerGal(18, 1), 1);
-  });
-
-  test('calcium nitrate 15.5 % N, 100 g/l stock at 1:100, is 155 ppm N', () => {
-    expect(nutrientMgPerL(100, 15.5) / 100).toBeCloseTo(155, 9);
-    expect(stockGPerL(155, 100, 15.5)).toBeCloseTo(100, 9);
-  });
-
-  test('1 oz in 100 gal is 74.9 mg/l, and 16 oz are a pound', () => {
-    expect(nutrientMgPerL(gPerLFromOzPerGal(1, 100), 100)).toBeCloseTo(74.9, 1);
-    expect(16 * G_PER_OZ).toBe(G_PER_LB);
-  });
-
-  test('P and K from the oxides on the label, by atomic weights', () => {
-    const [P, O, K] = [30.974, 15.999, 39.098];
-    expect(P_PER_P2O5).toBeCloseTo((2 * P) / (2 * P + 5 * O), 4);
-    expect(K_PER_K2O).toBeCloseTo((2 * K) / (2 * K + O), 3);
   });
 });
 

@@ -5,7 +5,6 @@ import {
   EMERGENCE_CROPS,
   type EmergenceCrop,
   normalSeedlingShare,
-  thermalTimeDays,
 } from '../../shared/physics/emergence';
 import {
   GERMINATION,
@@ -148,40 +147,5 @@ describe('days to emergence (Harrington and Minges 1954, in Knott’s Handbook)'
     expect(normalSeedlingShare('cabbage', 30)).toBeNull();
     expect(days('cabbage', 20)).toBeCloseTo(6, 9);
     expect(normalSeedlingShare('cabbage', 25)).toBeCloseTo(0.99, 9);
-  });
-});
-
-describe('thermal time', () => {
-  test('onion (base 2.5 C, 80 K d): 16 d at 7.5 C, 4 d at 22.5 C (published vegetable alliums text)', () => {
-    expect(thermalTimeDays(7.5, 2.5, 80)).toEqual({ ok: true, value: 16 });
-    expect(thermalTimeDays(22.5, 2.5, 80)).toEqual({ ok: true, value: 4 });
-  });
-
-  // Fits of 1/days to the trials, below the optimum.
-  test.each<[EmergenceCrop, number, number, number]>([
-    ['tomato', 7.5, 103, 0.5],
-    ['cucumber', 10.4, 58.6, 0.5],
-    ['lettuce', 1.6, 55, 0.5],
-    ['onion', 2.6, 88, 0.5],
-    ['pepper', 10.5, 118, 1.3],
-  ])(
-    '%s (base %d C, %d K d) agrees with the trials within %d d from 15 to 25 C',
-    (crop, baseC, kelvinDays, slack) => {
-      for (const soilC of [15, 20, 25]) {
-        const [model, trial] = [
-          thermalTimeDays(soilC, baseC, kelvinDays),
-          daysToEmergence(crop, soilC),
-        ];
-        if (!model.ok || !trial.ok) throw new Error('both must give days');
-        expect(Math.abs(model.value - trial.value)).toBeLessThanOrEqual(slack);
-      }
-    },
-  );
-
-  test('at or below the base temperature it says so instead of dividing by nothing', () => {
-    for (const soilC of [2.5, 0, Number.NaN]) {
-      const verdict = thermalTimeDays(soilC, 2.5, 80);
-      expect(verdict.ok ? '' : verdict.why).toMatch(/does not come up/);
-    }
   });
 });

@@ -1,5 +1,5 @@
 /** Published resistance tables of the reference probe's part. */
-import type { TableRow } from '../../shared/physics/ntc-table';
+import type { TableRow } from './ntc-curve';
 
 /** 10 k, B25/85 3977 K: Vishay document 29049, column NTCLE100E3103. Ohm at degrees Celsius. */
 export const TABLE_3977: readonly TableRow[] = [

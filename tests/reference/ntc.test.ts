@@ -12,13 +12,7 @@ import {
   temperatureC,
   temperatureFromCode,
 } from '../../shared/physics/ntc';
-import {
-  bOfTable,
-  checkBPair,
-  solveSteinhartHart,
-  suspectRows,
-  type TableRow,
-} from '../../shared/physics/ntc-table';
+import { bOfTable, checkBPair, solveSteinhartHart, suspectRows, type TableRow } from './ntc-curve';
 import { rowAt, TABLE_3977 } from './ntc-tables';
 
 const LINEAR_B = curveFromB({ b: 3977, t1C: 25, t2C: 85 }, 10_000);

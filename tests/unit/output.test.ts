@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { STATE_WORDS } from '../../cli/alarm-words';
 import { heldText } from '../../cli/held-words';
 import { createStyle, facts, styleFor, table, visibleWidth, wrap } from '../../cli/output';
+import { scaleText } from '../../cli/scale-words';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';
@@ -97,6 +98,14 @@ describe('colours', () => {
     expect(coloured(false, {})).toBe(false);
     expect(coloured(true, { NO_COLOR: '1' })).toBe(false);
     expect(coloured(true, { TERM: 'dumb' })).toBe(false);
+  });
+});
+
+describe('the words of the scale', () => {
+  it('call it silent only when it had the time for a first weight', () => {
+    expect(scaleText('silent', 3_000)).toBe('starting');
+    expect(scaleText('silent', 60_000)).toBe('silent');
+    expect(scaleText('uncalibrated', 3_000)).toBe('not calibrated');
   });
 });
 

@@ -4,6 +4,7 @@ import {
   mkdtempSync,
   readFileSync,
   rmSync,
+  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -78,11 +79,20 @@ describe('the store on the laptop', () => {
       openStore(store, BOARD).close();
       const lock = join(store, BOARD, 'lock');
       writeFileSync(lock, holder);
+      utimesSync(lock, 0, 0);
       const open = openStore(store, BOARD);
       expect(readFileSync(lock, 'utf8')).toBe(`${process.pid}\n`);
       open.close();
       expect(existsSync(lock)).toBe(false);
     }
+  });
+
+  it('leaves alone the lock of a program that is just writing it', () => {
+    openStore(store, BOARD).close();
+    const lock = join(store, BOARD, 'lock');
+    writeFileSync(lock, '');
+    expect(() => openStore(store, BOARD)).toThrow(CommandError);
+    expect(existsSync(lock)).toBe(true);
   });
 
   it('lists its controllers, the one pulled last first, and nothing else that lies there', () => {

@@ -3,6 +3,7 @@ import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync 
 import { tmpdir, userInfo } from 'node:os';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { isRunning } from './running';
 
 export const benchSchema = z.object({
   pid: z.number().int().positive(),
@@ -38,7 +39,7 @@ export function runningBenches(): readonly RunningBench[] {
   const running: RunningBench[] = [];
   for (const name of listFolder()) {
     const bench = readBench(join(folder(), name));
-    if (bench !== null && isAlive(bench.pid)) running.push(bench);
+    if (bench !== null && isRunning(bench.pid)) running.push(bench);
     else rmSync(join(folder(), name), { force: true });
   }
   return running.sort((a, b) => b.startedUnixMs - a.startedUnixMs);
@@ -57,15 +58,5 @@ function readBench(path: string): RunningBench | null {
     return benchSchema.parse(JSON.parse(readFileSync(path, 'utf8')));
   } catch {
     return null;
-  }
-}
-
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // EPERM: it runs, and is not ours.
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
   }
 }

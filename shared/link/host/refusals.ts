@@ -18,7 +18,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The scale has never been calibrated, so it has no zero to move. Calibrate it with a known weight.',
   'zero-too-far':
     'The empty scale reads {0} g, too far from zero for drift. Take everything off the scale and try again, or calibrate it anew.',
-  'no-such-calibration': 'The board keeps {1} scale calibrations; there is no number {0}.',
+  'no-such-calibration':
+    'There is no scale calibration number {0}: the board keeps {1}, the one in use counted.',
   'wrong-sign':
     'The reading falls when weight is put on. Turn the load cell over, or swap its two signal wires, and calibrate again.',
   'span-implausible':

@@ -1,9 +1,16 @@
 /**
- * From a thermistor's printed table to a curve, and back to the table: solving Steinhart-Hart,
- * finding a misprinted row, and telling whether a B value belongs to the pair it is printed with.
+ * How the probe's curve in `shared/physics/ntc.ts` came from its maker's table, and how the table
+ * itself is checked: solving Steinhart-Hart, finding a misprinted row, and telling whether a B value
+ * belongs to the pair it is printed with. For whoever fits another probe, and so another curve.
  */
-import { type BParameter, bBetween, KELVIN_AT_0C, type SteinhartHart, temperatureC } from './ntc';
-import { accept, refuse, type Verdict } from './verdict';
+import {
+  type BParameter,
+  bBetween,
+  KELVIN_AT_0C,
+  type SteinhartHart,
+  temperatureC,
+} from '../../shared/physics/ntc';
+import { accept, refuse, type Verdict } from '../../shared/physics/verdict';
 
 /** One row of a resistance table. */
 export interface TableRow {

@@ -1,0 +1,94 @@
+/** The program's nouns, and where the verbs of each are. */
+import type { Command } from 'commander';
+import type { Act } from './context';
+
+/** What a file in `commands/` exports: it gives its noun verbs, options and actions. */
+export interface NounModule {
+  register(noun: Command, act: Act): void;
+}
+
+/** A noun of the command line; its file is loaded only when it is used. */
+export interface Noun {
+  readonly name: string;
+  readonly summary: string;
+  load(): Promise<NounModule>;
+}
+
+/** In the order of the help text. */
+export const NOUNS: readonly Noun[] = [
+  {
+    name: 'find',
+    summary: 'list the controllers that answer',
+    load: () => import('./commands/find'),
+  },
+  {
+    name: 'status',
+    summary: 'how the tray stands now',
+    load: () => import('./commands/status'),
+  },
+  {
+    name: 'watch',
+    summary: 'the same, live, until Ctrl-C',
+    load: () => import('./commands/watch'),
+  },
+  {
+    name: 'profile',
+    summary: 'write, check, load, read back and compare crop profiles',
+    load: () => import('./commands/profile'),
+  },
+  {
+    name: 'scale',
+    summary: 'zero, calibrate and check the tray scale',
+    load: () => import('./commands/scale'),
+  },
+  {
+    name: 'probe',
+    summary: 'check and calibrate the probes',
+    load: () => import('./commands/probe'),
+  },
+  {
+    name: 'pump',
+    summary: 'prime and calibrate the pump',
+    load: () => import('./commands/pump'),
+  },
+  {
+    name: 'feed',
+    summary: 'mix the dilute feed to its strength',
+    load: () => import('./commands/feed'),
+  },
+  {
+    name: 'mark',
+    summary: 'tell the controller what you did or saw',
+    load: () => import('./commands/mark'),
+  },
+  {
+    name: 'stage',
+    summary: 'go to the next stage, or stay',
+    load: () => import('./commands/stage'),
+  },
+  {
+    name: 'alarm',
+    summary: 'list, accept, clear and shelve alarms',
+    load: () => import('./commands/alarm'),
+  },
+  {
+    name: 'journal',
+    summary: 'pull, show and export what happened',
+    load: () => import('./commands/journal'),
+  },
+  {
+    name: 'clock',
+    summary: "set the controller's clock",
+    load: () => import('./commands/clock'),
+  },
+  {
+    name: 'bench',
+    summary: 'a simulated tray to try things on',
+    load: () => import('./commands/bench'),
+  },
+  {
+    name: 'hardware',
+    summary: 'check the circuit for your tray, load cell, mat and room',
+    load: () => import('./commands/hardware'),
+  },
+];

@@ -1,0 +1,38 @@
+/** Advice that a grower can follow: every command, mark and key it names is one that there is. */
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { LINK_FAILURES } from '../../cli/failure';
+import { nextStep } from '../../cli/next-steps';
+import { RESULTS } from '../../cli/results/commands';
+import { ADVICE } from '../../shared/alarms/advice';
+import { REFUSAL_REASONS, refusalSentence } from '../../shared/link/host/refusals';
+import { MARKS } from '../../shared/profile/profile';
+
+const COMMANDS = Object.keys(RESULTS);
+const PROFILE = readFileSync('shared/crops/pepper.yaml', 'utf8');
+
+/** What stands between backticks in these texts. */
+const named = (texts: readonly string[]): string[] =>
+  texts.flatMap((text) => [...text.matchAll(/`([^`]+)`/g)].map(([, words = '']) => words));
+
+function isThere(words: string): boolean {
+  if (words.startsWith('trayward ')) {
+    const rest = words.slice('trayward '.length);
+    return (
+      rest.startsWith('--') || COMMANDS.some((command) => `${rest} `.startsWith(`${command} `))
+    );
+  }
+  return MARKS.some((mark) => mark === words) || new RegExp(`^ *${words}:`, 'm').test(PROFILE);
+}
+
+describe('the words between backticks', () => {
+  it.each([
+    ['alarms', Object.values(ADVICE).flatMap(({ causes, next }) => [...causes, ...next])],
+    ['next steps after a refusal', [...REFUSAL_REASONS, null].map((reason) => nextStep(reason))],
+    ['failures of the link', Object.values(LINK_FAILURES).map(({ next }) => next)],
+    ['refusals of the board', REFUSAL_REASONS.map((reason) => refusalSentence(reason, []))],
+  ])('of %s can be typed as they stand', (_, texts) => {
+    expect(texts.length).toBeGreaterThan(5);
+    expect(named(texts).filter((words) => !isThere(words))).toEqual([]);
+  });
+});

@@ -33,9 +33,9 @@ export const SENSING_LIMITS = {
   scaleSaturatedTicks: 5,
   /** Spread of the trimmed window below which a weight is stable. */
   scaleStableG: 1,
-  /** Noise of single codes above which doses cannot be proved. */
-  scaleNoisyG: 3,
-  /** Longer than hands on the tray and what the estimate remembers of them. */
+  /** A weight counts as settled when it has been stable for so long. */
+  scaleSettleMs: 15_000,
+  /** Not settled once in this time: no dose could be weighed. Longer than a hand on the tray. */
   scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
 
@@ -49,8 +49,6 @@ export const HEAT_LIMITS = {
 export const WATER_LIMITS = {
   /** The need for water must last so long before a cycle starts: a breath is not dry-back. */
   needMs: 2 * MINUTE_MS,
-  /** The weight before a dose must be stable for so long. */
-  weighMs: 15_000,
   /** A weight that does not settle in this time gives up the cycle. */
   settleMaxMs: 10 * MINUTE_MS,
   /** Share of the dose's mass that must arrive, and may at most (design section 7). */

@@ -37,7 +37,7 @@ export class Watering {
       held: this.#stops(need),
       handled: isHandled(tray.weight),
       grams: tray.trayG,
-      settled: this.#settled(),
+      settled: tray.scale.isSettled(tray.uptimeMs),
       noiseG: tray.scale.noiseG,
       mlPerS,
       gPerMl: G_PER_ML,
@@ -103,11 +103,6 @@ export class Watering {
     return (this.tray.outputs & OUTPUT.pumpHourSpent) !== 0;
   }
 
-  #settled(): boolean {
-    const { scale, uptimeMs } = this.tray;
-    return scale.stable && uptimeMs - scale.stableSinceMs >= WATER_LIMITS.weighMs;
-  }
-
   #heldBy(stage: Stage | null): HeldBy | null {
     const { alarms, run, scale, pump, weight, board } = this.tray;
     if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
@@ -148,7 +143,8 @@ export class Watering {
     if (mlFromG(missingG, USUAL_WATER_C) < doseMl * WATER_LIMITS.lastDoseMinShare) {
       tray.cycling = false;
     }
-    this.#needMs = dryBackShare >= startShare && tray.scale.stable ? this.#needMs + dtMs : 0;
+    if (dryBackShare < startShare) this.#needMs = 0;
+    else if (tray.scale.stable) this.#needMs += dtMs;
     if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
     return tray.cycling ? 'dry-back' : null;
   }

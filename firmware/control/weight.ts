@@ -71,10 +71,11 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
 }
 
 function settleAfterHand(state: WeightState, input: WeightInput, moved: number): WeightState {
-  if (!input.stable || Math.abs(moved) > LIMITS.handlingG / 5) {
+  if (Math.abs(moved) > LIMITS.handlingG / 5) {
     return { ...state, settledG: input.grams, quietSinceMs: input.uptimeMs };
   }
-  if (input.uptimeMs - state.quietSinceMs < LIMITS.quietMs) return state;
+  // A little trembling is no hand: it may not keep the water off for ever.
+  if (!input.stable || input.uptimeMs - state.quietSinceMs < LIMITS.quietMs) return state;
   return {
     ...state,
     shiftG: Math.min(0, state.shiftG + input.grams - state.beforeG),

@@ -24,7 +24,7 @@ export class WeightWatch {
     const started = uptimeMs >= SENSING_LIMITS.scaleSilentMs * 2;
     alarms.set('scale-silent', inUse && started && state === 'silent', uptimeMs, 0, 0);
     alarms.set('scale-saturated', inUse && state === 'saturated', uptimeMs, code, 0);
-    const limitG = SENSING_LIMITS.scaleNoisyG;
+    const limitG = SENSING_LIMITS.scaleStableG;
     alarms.set('scale-noisy', inUse && state === 'noisy', uptimeMs, noiseG, limitG);
   }
 

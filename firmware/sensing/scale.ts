@@ -69,6 +69,11 @@ export class ScaleSense {
     this.#weigh(uptimeMs, dtMs, rootZoneC);
   }
 
+  /** The weight stands still, and has for long enough to weigh a dose by it. */
+  isSettled(uptimeMs: number): boolean {
+    return this.stable && uptimeMs - this.stableSinceMs >= LIMITS.scaleSettleMs;
+  }
+
   #lose(state: ScaleState): void {
     this.state = state;
     this.grams = Number.NaN;
@@ -112,14 +117,14 @@ export class ScaleSense {
       return;
     }
     this.noiseG = this.#noiseCodes / Math.abs(countsPerG);
-    this.#noisyMs = this.noiseG > LIMITS.scaleNoisyG ? this.#noisyMs + dtMs : 0;
-    this.state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
     const still =
       this.#count >= LIMITS.scaleWindow &&
       this.spreadG <= LIMITS.scaleStableG &&
       Math.abs(grams - this.#previousG) <= LIMITS.scaleStableG;
     if (still && !this.stable) this.stableSinceMs = uptimeMs;
     this.stable = still;
+    this.#noisyMs = this.isSettled(uptimeMs) ? 0 : this.#noisyMs + dtMs;
+    this.state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
     this.#previousG = grams;
     this.grams = grams;
   }

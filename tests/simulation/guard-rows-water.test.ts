@@ -1,6 +1,7 @@
 /** Guard rows six to eleven: the scale, the doses, the caps, the reservoir, and what dosing needs. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
+import { Random } from '../../firmware/bench/random';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import {
   changesOf,
@@ -12,7 +13,33 @@ import {
   wateredTray,
 } from './scenes';
 
+/** From now on each code is off by so many grams rms more: a fan, a loose platform. */
+function tremble(grower: Grower, noiseG: number): void {
+  const { rig } = grower.bench;
+  const random = new Random(7);
+  const read = rig.scaleCode.bind(rig);
+  rig.scaleCode = () => read() + random.normal() * noiseG * rig.plant.cell.countsPerG;
+}
+
 describe('a scale that trembles', () => {
+  it('a little, is waited for: the tray is watered as ever', () => {
+    const grower = wateredTray();
+    tremble(grower, 1);
+    grower.bench.run(3 * DAY_MS);
+    expect(doses(grower).length).toBeGreaterThan(5);
+    expect(new Set(doses(grower).map(({ verdict }) => verdict))).toEqual(new Set(['seen']));
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('so that no dose can be weighed, says so long before the tray is dry', () => {
+    for (const noiseG of [1.5, 2, 3]) {
+      const grower = wateredTray();
+      tremble(grower, noiseG);
+      const told = () => grower.alarms().includes('scale-noisy');
+      expect(grower.bench.runUntil(told, 2 * HOUR_MS), `${noiseG} g`).toBe(true);
+    }
+  });
+
   it('is noticed within a quarter of an hour, holds doses off, and is forgiven when it is still', () => {
     const grower = sownTray();
     grower.bench.fault('scale-noisy');

@@ -149,6 +149,3 @@ export const RECORD_LIMITS = {
   clockDriftMs: 2_000,
   scaleHistory: 4,
 } as const;
-
-/** No stage, no profile: the code in journal entries. */
-export const NO_STAGE = 255;

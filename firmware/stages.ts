@@ -1,7 +1,9 @@
 /** The stage part of a tick, and what marks and the grower's word do to the stage. */
+
+import { NO_STAGE } from '../shared/journal/kinds';
 import type { Mark } from '../shared/profile/profile';
 import { changeByMark, changeByTime, type StageChange, type StageState } from './control/stages';
-import { NO_STAGE, WATER_LIMITS } from './limits';
+import { WATER_LIMITS } from './limits';
 import type { Tray } from './tray';
 
 /** The stage part of the run state, as `control/stages.ts` takes it. */

@@ -3,7 +3,7 @@
  * boot. The tick (`tick.ts`) moves it on, the handlers answer the grower from it.
  */
 import { PROBE_CHANNEL } from '../shared/board/map';
-import type { JournalBody } from '../shared/journal/kinds';
+import { type JournalBody, NO_STAGE } from '../shared/journal/kinds';
 import type { HeldBy } from '../shared/link/held';
 import type { PumpCalibration } from '../shared/link/methods';
 import { temperatureFromCode } from '../shared/physics/ntc';
@@ -16,7 +16,7 @@ import { stageOf } from './control/stages';
 import { WATER_IDLE, type WaterState } from './control/water';
 import { isHandled, NO_WEIGHT, type WeightState } from './control/weight';
 import { AlarmBank } from './guard/alarm-bank';
-import { GUARD_LIMITS, NO_STAGE, WATER_LIMITS } from './limits';
+import { GUARD_LIMITS, WATER_LIMITS } from './limits';
 import { CalibrationStore } from './run/calibrations';
 import {
   CHECKPOINT_BYTES,

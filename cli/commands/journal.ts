@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
+import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { invalid, refused, usage } from '../failure';
@@ -15,6 +16,7 @@ import { localTime } from '../local-time';
 import { wrap } from '../output';
 import { writeOver } from '../whole-file';
 
+/** More than any store holds. */
 const LAST_MAX = 1_000_000;
 
 function folder(context: Context, flags: Flags): string {
@@ -115,7 +117,7 @@ function chosen(
   const since = moment(flags, 'since');
   const until = moment(flags, 'until');
   const kind = kindOf(flags);
-  const stage = flags.whole('stage', 1, 250);
+  const stage = flags.whole('stage', 1, PROFILE_LIMITS.stagesMax);
   const last = flags.whole('last', 1, LAST_MAX);
   const store = folder(context, flags);
   const entries = readStore(store, controllerOf(flags, store))

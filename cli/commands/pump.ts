@@ -13,6 +13,8 @@ import { wrap } from '../output';
 import { quantityFlag } from '../quantity';
 
 const POLL_MS = 500;
+/** A run that goes on for so long after its time, with the reply on a slow line, is not going to end. */
+const LATE_MS = 20_000;
 const CAUTION =
   'Water will flow. Keep it away from mains plugs and supplies, and stay beside the tray until it stops.';
 
@@ -29,7 +31,7 @@ async function runPump(
     if ((await client.call('pump.state', {})).running) await client.call('pump.stop', {});
   });
   await client.call('pump.run', { ms, reason });
-  const pollsMax = (seconds * 1000) / POLL_MS + 40;
+  const pollsMax = (seconds * 1000 + LATE_MS) / POLL_MS;
   for (let poll = 0; poll < pollsMax; poll++) {
     await context.world.sleep(POLL_MS);
     const state = await client.call('pump.state', {});

@@ -8,6 +8,9 @@ import { createScreen } from '../watch/screen';
 import { whatIsBack, whyLost } from '../watch/words';
 import { statusFacts } from './status';
 
+/** Readings of eleven days; whoever wants more leaves --times away. */
+const TIMES_MAX = 1_000_000;
+
 /** Takes each thing that is seen. */
 type Show = (sight: Sight) => void;
 
@@ -75,7 +78,7 @@ function inPlace(context: Context): Show {
 export function register(noun: Command, act: Act): void {
   noun.option('--times <count>', 'stop after so many readings').action(
     act(async (context, flags) => {
-      const times = flags.whole('times', 1, 1_000_000) ?? Number.POSITIVE_INFINITY;
+      const times = flags.whole('times', 1, TIMES_MAX) ?? Number.POSITIVE_INFINITY;
       const { stdout, env } = context.world;
       const onTerminal = stdout.isTTY === true && env.TERM !== 'dumb';
       const show = (context.json ? forPrograms : onTerminal ? inPlace : asLines)(context);

@@ -1,12 +1,11 @@
 /** A journal entry as a sentence a grower reads. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
-import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
+import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { measuredText } from '../alarm-words';
 import { differenceText, fineText } from '../calibration/words';
 
-const NO_STAGE = 255;
 /** Order of `RESET_CAUSES` on the board, in a grower's words. */
 const BOOT_CAUSES = [
   'power came on',

@@ -1,7 +1,6 @@
 /** Where the tray is in its profile: stages end by run time, by a mark, or by the first of the two. Pure. */
-import type { StageReason } from '../../shared/journal/kinds';
+import { NO_STAGE, type StageReason } from '../../shared/journal/kinds';
 import type { Mark, Profile, Stage } from '../../shared/profile/profile';
-import { NO_STAGE } from '../limits';
 
 export interface StageState {
   /** Index into `Profile.stages`, `NO_STAGE` before sowing. */

@@ -1,8 +1,8 @@
 /** Profiles over the link: into the idle slot in chunks, checked as a whole, switched in one record. */
 import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
+import { NO_STAGE } from '../../shared/journal/kinds';
 import { LINK_LIMITS, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile } from '../../shared/profile/image';
-import { NO_STAGE } from '../limits';
 import { Refusal, refuse } from '../link/refusal';
 import { enterStage, reportedStage } from '../stages';
 import type { Tray } from '../tray';

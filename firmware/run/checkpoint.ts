@@ -4,7 +4,8 @@
  */
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
-import { NO_STAGE, WATER_LIMITS } from '../limits';
+import { NO_STAGE } from '../../shared/journal/kinds';
+import { WATER_LIMITS } from '../limits';
 import { sumDay, type WaterAccount } from './water-account';
 
 /** The run state: what a restart must know. Changed in place by the tick; one object a boot. */

@@ -5,6 +5,9 @@
 import type { AlarmChange, AlarmName } from '../alarms/catalogue';
 import type { Mark } from '../profile/profile';
 
+/** Stage of an entry, and of the checkpoint, while none runs. */
+export const NO_STAGE = 255;
+
 /** Fields every entry has. */
 export interface EntryHead {
   /** Counts up by one for ever, from 1; never reused. */
@@ -77,7 +80,7 @@ export type JournalBody =
     }
   | {
       readonly kind: 'stage';
-      /** Stage index before and after; 255 for none. */
+      /** Stage index before and after, or `NO_STAGE`. */
       readonly from: number;
       readonly to: number;
       readonly reason: StageReason;
@@ -143,7 +146,7 @@ export type JournalBody =
       readonly action: 'loaded' | 'refused' | 'erased';
       readonly slot: number;
       readonly profileId: number;
-      /** Stage that ran before and runs after; 255 for none. */
+      /** Stage that ran before and runs after, or `NO_STAGE`. */
       readonly stageBefore: number;
       readonly stageAfter: number;
     }

@@ -9,7 +9,7 @@ import {
   type StageState,
   stageOf,
 } from '../../firmware/control/stages';
-import { NO_STAGE } from '../../firmware/limits';
+import { NO_STAGE } from '../../shared/journal/kinds';
 import { MARKS, type Mark, type Profile, type Stage } from '../../shared/profile/profile';
 
 const DAY_S = 86_400;

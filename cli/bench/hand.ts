@@ -15,7 +15,7 @@ const EXAMPLES = { mass: '5kg', volume: '2l', duration: '30s' } as const;
 
 /** The action of this name. Throws a usage error that names the nearest one. */
 export function handAction(name: string): HandActionName {
-  const none = `The hand cannot '${name}'.`;
+  const none = `The hand cannot "${name}".`;
   return choose(HAND_ACTION_NAMES, name, none, 'See `trayward bench hand` for the list.');
 }
 
@@ -29,11 +29,11 @@ export function handValue(
   const { takes } = action;
   if (takes === 'nothing') {
     if (text === '') return undefined;
-    throw usage(`${name} takes no value.`, `Leave '${text}' away.`);
+    throw usage(`${name} takes no value.`, `Leave "${text}" away.`);
   }
   if (takes === 'lid') {
     if (LID_PLACES.some((place) => place === text)) return text;
-    const what = text === '' ? 'How the lid goes is missing.' : `A lid cannot be '${text}'.`;
+    const what = text === '' ? 'How the lid goes is missing.' : `A lid cannot be "${text}".`;
     throw usage(what, `Say one of ${LID_PLACES.join(', ')}.`);
   }
   const example = `Write for example: trayward bench hand ${name} ${EXAMPLES[takes]}`;

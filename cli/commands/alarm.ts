@@ -12,7 +12,7 @@ import { wrap } from '../output';
 import { quantityOf } from '../quantity';
 
 function alarmName(text = ''): AlarmName {
-  const none = `There is no alarm '${text}'.`;
+  const none = `There is no alarm "${text}".`;
   return choose(ALARM_NAMES, text, none, 'See `trayward alarm list` for those that stand.');
 }
 

@@ -18,7 +18,7 @@ const duration = (text: string): number =>
   quantityOf('duration', text, 'Give a time such as 90 s, 2 h or 21 d.');
 
 function faultName(text: string): FaultName {
-  const none = `There is no fault '${text}'.`;
+  const none = `There is no fault "${text}".`;
   return choose(FAULT_NAMES, text, none, 'See `trayward bench fault` for the list.');
 }
 
@@ -91,7 +91,7 @@ function registerSpeed(noun: Command, act: Act): void {
       act(async (context, flags, [text = '']) => {
         const times = plainNumber(text);
         if (!(times <= FASTEST_TIMES)) {
-          throw usage(`'${text}' is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
+          throw usage(`"${text}" is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
         }
         const result = await ask(where(flags), { do: 'speed', times });
         return { result, text: stateText(result, context) };

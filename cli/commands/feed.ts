@@ -24,7 +24,7 @@ function dilution(flags: Flags): number {
   const text = flags.text('stock') ?? '';
   const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(text)?.[1]);
   if (ratio > 0) return ratio;
-  throw usage(`--stock '${text}' is no dilution.`, EXAMPLE);
+  throw usage(`--stock "${text}" is no dilution.`, EXAMPLE);
 }
 
 /** What the reservoir has now, mS/cm at 25 C; `--at` is where a meter without compensation read it. */

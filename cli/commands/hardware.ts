@@ -22,7 +22,7 @@ function plain(flags: Flags, name: string, unit: string, min: number, max: numbe
   const text = flags.text(name) ?? '';
   const value = plainNumber(text);
   if (value >= min && value <= max) return value;
-  throw usage(`'${text}' is no number of ${unit} from ${min} to ${max}.`, HELP, 'not-a-number');
+  throw usage(`"${text}" is no number of ${unit} from ${min} to ${max}.`, HELP, 'not-a-number');
 }
 
 function inputOf(context: Context, flags: Flags): ReportInput {

@@ -82,7 +82,7 @@ function kindOf(flags: Flags): JournalKind | null {
   if (flags.on('alarms')) return 'alarm';
   const text = flags.text('kind');
   if (text === null) return null;
-  const none = `There is no kind of entry '${text}'.`;
+  const none = `There is no kind of entry "${text}".`;
   return choose(JOURNAL_KINDS, text, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
 }
 
@@ -92,7 +92,7 @@ function controllerOf(flags: Flags, store: string): string {
   if (asked !== null && !/^[0-9a-f]{16}$/.test(asked)) {
     throw invalid(
       'not-a-controller',
-      `'${asked}' is no controller.`,
+      `"${asked}" is no controller.`,
       'Give its sixteen hex digits.',
     );
   }
@@ -198,7 +198,7 @@ function registerExport(noun: Command, act: Act): void {
       act(async (context, flags) => {
         const format = flags.text('format');
         if (format !== 'csv' && format !== 'jsonl') {
-          throw usage(`There is no format '${format}'.`, 'Use --format csv or --format jsonl.');
+          throw usage(`There is no format "${format}".`, 'Use --format csv or --format jsonl.');
         }
         const entries = chosen(context, flags, () => true);
         const text = format === 'csv' ? asCsv(entries) : asJsonLines(entries);

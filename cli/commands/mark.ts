@@ -20,7 +20,7 @@ What each means:
   refilled      the reservoir is full again`;
 
 function markName(text = ''): Mark {
-  return choose(MARKS, text, `There is no mark '${text}'.`, `Marks are: ${MARKS.join(', ')}.`);
+  return choose(MARKS, text, `There is no mark "${text}".`, `Marks are: ${MARKS.join(', ')}.`);
 }
 
 function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {

@@ -72,7 +72,7 @@ function cropName(text: string): CropFileName {
   return choose(
     CROP_FILE_NAMES,
     text.toLowerCase(),
-    `There is no crop '${text}' to start from.`,
+    `There is no crop "${text}" to start from.`,
     `Crops are: ${CROP_FILE_NAMES.join(', ')}. For another one, start from the crop most like it.`,
     'no-such-crop',
   );

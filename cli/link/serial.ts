@@ -115,7 +115,7 @@ async function whyDenied(path: string): Promise<string> {
   const remedy =
     group === null
       ? 'Ask whoever runs this machine for the right to use it.'
-      : `It belongs to the group '${group}': join it with \`sudo usermod -aG ${group} $USER\`, then log out and in again.`;
+      : `It belongs to the group "${group}": join it with \`sudo usermod -aG ${group} $USER\`, then log out and in again.`;
   return `You may not open ${path}. ${remedy}`;
 }
 

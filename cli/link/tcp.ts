@@ -18,7 +18,7 @@ export function parseTcp(text: string): Address {
   if (parts?.[1] === undefined || port < 1 || port > 65_535) {
     throw new LinkError(
       'absent',
-      `'${text}' is no address: write tcp://HOST:PORT, for example tcp://127.0.0.1:4180.`,
+      `"${text}" is no address: write tcp://HOST:PORT, for example tcp://127.0.0.1:4180.`,
     );
   }
   return { host: parts[1].replace(/^\[|\]$/g, ''), port };

@@ -28,7 +28,7 @@ export async function openTransport(port: string, openMs: number): Promise<Trans
   if (SCHEME.test(port) || port === '') {
     throw new LinkError(
       'absent',
-      `'${port}' is no port: give a serial port such as /dev/ttyACM0 or COM3, or tcp://HOST:PORT.`,
+      `"${port}" is no port: give a serial port such as /dev/ttyACM0 or COM3, or tcp://HOST:PORT.`,
     );
   }
   const { openSerial } = await import('./serial');

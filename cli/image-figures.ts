@@ -11,7 +11,7 @@ import { missingTools } from '../firmware/image/toolchain';
 import { DOOR, type Door, UART_BAUD } from '../shared/board/map';
 import { createLineDecoder } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
-import { fullFlash, inService, type Reply, replyIn, requestLine, resultOf } from './image-scene';
+import { fullFlash, inService, type Reply, replyIn, requestLine, resultOf } from './figures-scene';
 
 export interface Row {
   readonly what: string;

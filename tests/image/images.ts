@@ -6,12 +6,13 @@ import { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import { type FlashTimes, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import type { SimulatedFlash } from '../../firmware/bench/flash';
 import { fillJournal } from '../../firmware/bench/full-journal';
+import { GrowerAt } from '../../firmware/bench/grower';
 import { type BuiltImage, buildImage } from '../../firmware/image/build';
 import { readFigures } from '../../firmware/image/figures';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
 import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
-import { DAY_MS, Grower, GrowerAt } from '../simulation/grower';
+import { DAY_MS, Grower } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
 export const WRITABLE_FROM = FLASH_MAP.settings.offset;

@@ -2,12 +2,13 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import { SimulatedFlash } from '../../firmware/bench/flash';
+import type { GrowerAt } from '../../firmware/bench/grower';
 import type { BuiltImage } from '../../firmware/image/build';
 import { SETTING } from '../../firmware/run/setting-keys';
 import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal';
 import { openSettings } from '../../firmware/storage/settings';
 import { FLASH_MAP, FLASH_SECTOR_BYTES, type FlashRegion } from '../../shared/board/map';
-import { type Grower, type GrowerAt, MINUTE_MS } from '../simulation/grower';
+import { type Grower, MINUTE_MS } from '../simulation/grower';
 import { sownTray, wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, takenOver, trayward } from './images';
 import { fillJournalSector, sameEntries, wear } from './wear';

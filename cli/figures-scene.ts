@@ -1,15 +1,11 @@
-/** A tray in service and a flash chip that months have filled, for the figures of the image. */
+/** A tray in service and a flash chip that months have filled, for the figures. */
 import { type Bench, createBench } from '../firmware/bench/bench';
 import { SimulatedFlash } from '../firmware/bench/flash';
 import { fillJournal } from '../firmware/bench/full-journal';
-import { DOOR } from '../shared/board/map';
-import { crc32, toBase64 } from '../shared/bytes';
-import { createLineDecoder, encodeLine, type ReceivedLine } from '../shared/link/framing';
-import { LINK_LIMITS, type MethodName } from '../shared/link/methods';
-import { decodeProfile, encodeProfile } from '../shared/profile/image';
+import { GrowerAt } from '../firmware/bench/grower';
+import { encodeLine, type ReceivedLine } from '../shared/link/framing';
+import type { MethodName } from '../shared/link/methods';
 import type { Profile } from '../shared/profile/profile';
-
-const MINUTE_MS = 60_000;
 
 /** In a warm room, so that the mat works a little and the wool dries a little: what most days are like. */
 const ROOM = { meanC: 24 };
@@ -62,40 +58,11 @@ export function resultOf(reply: Reply | null): Fields {
 export const requestLine = (id: number, method: MethodName, params: object): Uint8Array =>
   encodeLine(JSON.stringify({ jsonrpc: '2.0', id, method, params }));
 
-/** Brings a tray into service in this process: the image takes it over from there. */
+/** A tray in service in this process: calibrated, loaded and sown. The image can take it over. */
 export function inService(): Bench {
   const bench = createBench({ seed: 1, room: ROOM });
-  let token = 0;
-  let reply: Reply | null = null;
-  const decode = createLineDecoder(LINK_LIMITS.lineToHostBytes, (line) => {
-    reply = replyIn(line);
-  });
-  const end = bench.connect((bytes) => {
-    decode(bytes);
-    return true;
-  }, DOOR.usb);
-  const call = (method: MethodName, params: object, changes = true): void => {
-    token += 1;
-    reply = null;
-    end?.write(requestLine(token, method, changes ? { ...params, token } : params));
-    resultOf(reply);
-  };
-  const { pump } = bench.rig.plant.parameters;
-  bench.run(MINUTE_MS);
-  call('pump.calibrate', { mlPerS: pump.mlPerS, cvPercent: 1 });
-  const image = encodeProfile(PROFILE);
-  const decoded = decodeProfile(image);
-  call('profile.begin', { bytes: image.length, crc: crc32(image) });
-  call('profile.chunk', { offset: 0, data: toBase64(image) }, false);
-  call('profile.commit', { id: decoded.ok ? decoded.id : 0, stage: null });
-  bench.hand.putTray();
-  bench.hand.soak();
-  bench.run(60 * MINUTE_MS);
-  bench.hand.sow();
-  bench.run(10 * MINUTE_MS);
-  call('mark.set', { mark: 'sown' });
+  new GrowerAt(bench).commission(PROFILE);
   bench.run(2000);
-  end?.close();
   return bench;
 }
 

@@ -59,6 +59,11 @@ export class Faults {
     return [...this.untilMs.keys()];
   }
 
+  /** All is well: asked a dozen times a second of simulated time. */
+  get none(): boolean {
+    return this.untilMs.size === 0;
+  }
+
   has(name: FaultName): boolean {
     return this.untilMs.has(name);
   }

@@ -136,6 +136,8 @@ export class Rig {
   probeCode(channel: number): number {
     const { plant, faults } = this;
     const { random } = plant;
+    if (faults.none)
+      return (channel === PROBE_CHANNEL.mat ? plant.matProbe : plant.probe).code(random);
     const stuckCode = this.stuckCodes[channel] ?? Number.NaN;
     if (channel === PROBE_CHANNEL.mat) {
       if (faults.has('mat-probe-open')) return measuredCode(OPEN_CODE, random);

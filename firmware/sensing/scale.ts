@@ -85,14 +85,25 @@ export class ScaleSense {
   }
 
   #push(code: number, previous: number): void {
+    const full = this.#count === LIMITS.scaleWindow;
+    this.#sort(code, full ? this.#sorted.indexOf(this.#window[this.#next] ?? 0) : this.#count++);
     this.#window[this.#next] = code;
     this.#next = (this.#next + 1) % LIMITS.scaleWindow;
-    if (this.#count < LIMITS.scaleWindow) this.#count++;
     if (this.#count > 1 && !Number.isNaN(previous)) {
       const mostCodes = NOISE_OUTLIER_SIGMAS * this.#noiseCodes + NOISE_FLOOR_CODES;
       const sigma = Math.min(Math.abs(code - previous) / MEAN_DIFFERENCE_SIGMAS, mostCodes);
       this.#noiseCodes += (sigma - this.#noiseCodes) / NOISE_MEMORY;
     }
+  }
+
+  /** Puts `code` into the sorted window, `at` whose place the oldest leaves. */
+  #sort(code: number, at: number): void {
+    const sorted = this.#sorted;
+    const last = this.#count - 1;
+    let to = at;
+    for (; to > 0 && (sorted[to - 1] ?? 0) > code; to--) sorted[to] = sorted[to - 1] ?? 0;
+    for (; to < last && (sorted[to + 1] ?? 0) < code; to++) sorted[to] = sorted[to + 1] ?? 0;
+    sorted[to] = code;
   }
 
   #weigh(uptimeMs: number, dtMs: number, rootZoneC: number): void {
@@ -131,19 +142,10 @@ export class ScaleSense {
 
   #spreadCodes = 0;
 
-  /** Mean of the sorted window without `scaleTrim` codes at each end; insertion sort, no garbage. */
+  /** Mean of the sorted window without `scaleTrim` codes at each end. */
   #middleOfWindow(): number {
     const sorted = this.#sorted;
     const count = this.#count;
-    for (let i = 0; i < count; i++) {
-      const code = this.#window[i] ?? 0;
-      let j = i;
-      while (j > 0 && (sorted[j - 1] ?? 0) > code) {
-        sorted[j] = sorted[j - 1] ?? 0;
-        j--;
-      }
-      sorted[j] = code;
-    }
     const trim = count >= LIMITS.scaleWindow ? LIMITS.scaleTrim : 0;
     let sum = 0;
     for (let i = trim; i < count - trim; i++) sum += sorted[i] ?? 0;

@@ -60,6 +60,8 @@ export class AlarmBank {
 
   readonly #byName = new Map<AlarmName, AlarmRecord>();
   #shelved = false;
+  /** Some condition holds: while none does, that another does not hold is no news. */
+  #troubled = false;
 
   constructor(readonly onChange: AlarmListener) {
     for (const record of this.records) this.#byName.set(record.name, record);
@@ -74,6 +76,7 @@ export class AlarmBank {
 
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
   set(name: AlarmName, present: boolean, uptimeMs: number, value: number, limit: number): void {
+    if (!present && !this.#troubled) return;
     const record = this.record(name);
     if (record.present === present) return;
     record.present = present;
@@ -170,8 +173,10 @@ export class AlarmBank {
     this.unaccepted = false;
     this.sounding = false;
     this.#shelved = false;
+    this.#troubled = false;
     for (const { name, spec, present, standing, seen, shelvedUntilMs } of this.records) {
       if (shelvedUntilMs !== 0) this.#shelved = true;
+      if (present) this.#troubled = true;
       if (!standing) continue;
       const holds = present || spec.latched;
       if (holds && spec.dropsMat) this.matHeldBy ??= name;

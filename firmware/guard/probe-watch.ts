@@ -11,6 +11,9 @@ import type { Tray } from '../tray';
  * which reaches the guard's 38 C and passes its 50 C.
  */
 export class ProbeWatch {
+  #rootHot = false;
+  #matHot = false;
+
   constructor(readonly tray: Tray) {}
 
   /** Each tick: heat is what can hurt fastest. */
@@ -29,15 +32,12 @@ export class ProbeWatch {
     alarms.set('mat-probe-failed', matFailed, uptimeMs, mat.code, LIMITER.openCode);
 
     const limitC = Math.min(profile?.rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
-    const rootBackC = alarms.record('root-zone-hot').present
-      ? limitC - LIMITS.hotHysteresisK
-      : limitC;
     const { celsius } = rootZone;
-    alarms.set('root-zone-hot', celsius > rootBackC, uptimeMs, celsius, limitC);
+    this.#rootHot = celsius > limitC - (this.#rootHot ? LIMITS.hotHysteresisK : 0);
+    alarms.set('root-zone-hot', this.#rootHot, uptimeMs, celsius, limitC);
 
-    const matBackC = alarms.record('mat-hot').present
-      ? LIMITS.matHotC - LIMITS.hotHysteresisK
-      : LIMITS.matHotC;
-    alarms.set('mat-hot', mat.celsius > matBackC, uptimeMs, mat.celsius, LIMITS.matHotC);
+    const { matHotC } = LIMITS;
+    this.#matHot = mat.celsius > matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
+    alarms.set('mat-hot', this.#matHot, uptimeMs, mat.celsius, matHotC);
   }
 }

@@ -17,7 +17,7 @@ export interface FlashTimes {
   readonly programPageMs: number;
 }
 
-/** W25Q16JV data sheet, section 9.6: tSE and tPP of a chip as most are, and of the slowest it allows. */
+/** W25Q16JV data sheet, section 9.6 (from memory): tSE and tPP of a chip as most are, and the slowest. */
 export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4 };
 export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3 };
 const NANOS_PER_MS = 1e6;

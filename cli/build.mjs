@@ -1,5 +1,5 @@
 /**
- * Builds the laptop tool, one file `dist/trayward.cjs`, and the demo beside it. `serialport` stays
+ * Builds the laptop tool, one file `dist/trayward.cjs`, and beside it what `npm run` starts. `serialport` stays
  * outside, because its native part cannot be bundled; it is loaded only when a port is opened.
  * With an argument, builds into that folder of the clone instead: `node cli/build.mjs dist/trial`.
  */
@@ -11,11 +11,18 @@ const root = fileURLToPath(new URL('..', import.meta.url));
 
 const folder = process.argv[2] ?? 'dist';
 
-for (const name of ['trayward', 'demo', 'figures']) {
+const programs = {
+  trayward: 'cli/trayward.ts',
+  demo: 'cli/demo.ts',
+  figures: 'cli/figures.ts',
+  image: 'firmware/image/command.ts',
+};
+
+for (const [name, entry] of Object.entries(programs)) {
   const outfile = `${root}${folder}/${name}.cjs`;
   await build({
     absWorkingDir: root,
-    entryPoints: [`cli/${name}.ts`],
+    entryPoints: [entry],
     outfile,
     bundle: true,
     minify: true,

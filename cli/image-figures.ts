@@ -193,7 +193,7 @@ export async function imageRows(): Promise<Row[]> {
     return [
       row(
         'image: skipped',
-        `${missing.join(' and ')} is missing; \`npm run image\` installs it, or says what to install`,
+        `for want of ${missing.join(' and ')}: \`npm run image\` installs it, or says what to install`,
       ),
     ];
   }

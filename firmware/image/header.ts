@@ -39,6 +39,12 @@ const ENVELOPE_BYTES = 256;
 
 const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
+/**
+ * Room that a request waits for: that of the longest reply, a full journal page. The status with every
+ * alarm standing is shorter (`tests/image/long-replies.test.ts`); a reply that finds no room is lost.
+ */
+export const REPLY_ROOM_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
+
 /** The runtime's queues index with a mask. */
 function powerOfTwo(atLeast: number): number {
   return 2 ** Math.ceil(Math.log2(atLeast));
@@ -76,7 +82,7 @@ export function boardHeader(): string {
       // Room for the longest line, and towards the board for the one that follows it.
       receiveQueueBytes: powerOfTwo(2 * LINK_LIMITS.lineToBoardBytes),
       sendQueueBytes: powerOfTwo(LINK_LIMITS.lineToHostBytes),
-      replyRoomBytes: base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES,
+      replyRoomBytes: REPLY_ROOM_BYTES,
     }),
     '',
   ].join('\n');

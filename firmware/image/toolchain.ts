@@ -8,7 +8,28 @@ export const CHIP_OBJCOPY = 'arm-none-eabi-objcopy';
 export const CHIP_SIZE = 'arm-none-eabi-size';
 export const HOST_CC = 'cc';
 
-const DEBIAN_PACKAGES = ['gcc-arm-none-eabi', 'libnewlib-arm-none-eabi', 'gcc', 'libc6-dev'];
+interface Tool {
+  /** In words, for people. */
+  readonly what: string;
+  readonly cc: string;
+  readonly flags: readonly string[];
+  readonly debianPackages: readonly string[];
+}
+
+const TOOLS: readonly Tool[] = [
+  {
+    what: `${CHIP_CC} with newlib`,
+    cc: CHIP_CC,
+    flags: ['-mcpu=cortex-m0plus', '-mthumb'],
+    debianPackages: ['gcc-arm-none-eabi', 'libnewlib-arm-none-eabi'],
+  },
+  {
+    what: `a C compiler named ${HOST_CC}`,
+    cc: HOST_CC,
+    flags: [],
+    debianPackages: ['gcc', 'libc6-dev'],
+  },
+];
 const PROBE = '#include <math.h>\nint main(void) { return (int)sin(0); }\n';
 
 async function compiles(cc: string, args: readonly string[]): Promise<boolean> {
@@ -25,16 +46,14 @@ async function compiles(cc: string, args: readonly string[]): Promise<boolean> {
   }
 }
 
+async function lacking(): Promise<Tool[]> {
+  const works = await Promise.all(TOOLS.map(({ cc, flags }) => compiles(cc, flags)));
+  return TOOLS.filter((_, index) => works[index] !== true);
+}
+
 /** What is missing to build the image, in words; empty when nothing is. */
 export async function missingTools(): Promise<string[]> {
-  const missing: string[] = [];
-  if (!(await compiles(CHIP_CC, ['-mcpu=cortex-m0plus', '-mthumb']))) {
-    missing.push(`${CHIP_CC} with newlib`);
-  }
-  if (!(await compiles(HOST_CC, []))) {
-    missing.push(`a C compiler named ${HOST_CC}`);
-  }
-  return missing;
+  return (await lacking()).map(({ what }) => what);
 }
 
 async function asRoot(command: readonly string[]): Promise<void> {
@@ -48,29 +67,24 @@ async function asRoot(command: readonly string[]): Promise<void> {
  * without a password. Throws one clear line otherwise.
  */
 export async function ensureToolchain(say: (line: string) => void): Promise<void> {
-  const missing = await missingTools();
+  const missing = await lacking();
   if (missing.length === 0) {
     return;
   }
-  const advice = `The image cannot be built here: ${missing.join(' and ')} is missing. Install ${DEBIAN_PACKAGES.slice(0, 2).join(' and ')} (or your system's packages of that kind) and run this again.`;
+  const packages = missing.flatMap(({ debianPackages }) => debianPackages);
+  const what = missing.map((tool) => tool.what).join(' and ');
+  const advice = `The image cannot be built here without ${what}. Install ${packages.join(' and ')} (or your system's packages of that kind) and run this again.`;
   if (!existsSync('/usr/bin/apt-get')) {
     throw new Error(advice);
   }
-  say(`Installing ${DEBIAN_PACKAGES.join(', ')} ...`);
+  say(`Installing ${packages.join(', ')} ...`);
   try {
     await asRoot(['apt-get', 'update', '-qq']);
-    await asRoot([
-      'apt-get',
-      'install',
-      '-y',
-      '-qq',
-      '--no-install-recommends',
-      ...DEBIAN_PACKAGES,
-    ]);
+    await asRoot(['apt-get', 'install', '-y', '-qq', '--no-install-recommends', ...packages]);
   } catch {
     throw new Error(advice);
   }
-  if ((await missingTools()).length > 0) {
+  if ((await lacking()).length > 0) {
     throw new Error(advice);
   }
 }

@@ -23,8 +23,8 @@ const missing = await missingTools();
 export const cannotBuild = missing.length > 0;
 if (cannotBuild) {
   console.warn(
-    `\nSKIPPED: the tests of the flash image, because ${missing.join(' and ')} is missing.\n` +
-      'Run `npm run image` to install what is needed, or see DEVELOPERS.md.\n',
+    `\nSKIPPED: the tests of the flash image, for want of ${missing.join(' and ')}.\n` +
+      '`npm run image` installs what is needed, or says what to install.\n',
   );
 }
 

@@ -7,7 +7,7 @@ import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
 import type { BuiltImage } from '../../firmware/image/build';
 import { openJournal } from '../../firmware/storage/journal';
 import { DOOR, FLASH_MAP, LIMITER, SAFETY_STEP_MS } from '../../shared/board/map';
-import { crc32, toBase64 } from '../../shared/bytes';
+import { crc32 } from '../../shared/bytes';
 import { RPC_ERROR } from '../../shared/link/methods';
 import { encodeProfile } from '../../shared/profile/image';
 import { MINUTE_MS, TEST_PROFILE } from '../simulation/grower';
@@ -22,6 +22,7 @@ import {
   trayward,
 } from './images';
 import { inService, type TrayInHeat } from './link-scene';
+import { sendChunks } from './talk';
 import { fillJournalSector, sameEntries, wear } from './wear';
 
 const ERASE_MS = SLOWEST_FLASH.eraseSectorMs;
@@ -105,10 +106,7 @@ describe.skipIf(cannotBuild).each(DOORS)(
       const errors = asker.replies.flatMap(({ error }) => (error ? [error.code] : []));
       expect(new Set(errors)).toEqual(new Set(other === DOOR.usb ? [] : [RPC_ERROR.damagedLine]));
       expect([...asker.damaged, ...loader.damaged]).toEqual([]);
-      for (let at = 0; at < image.length; ) {
-        const data = toBase64(image, at, at + 100);
-        at = Number(loader.call('profile.chunk', { offset: at, data }).next);
-      }
+      sendChunks(loader, image);
       expect(loader.call('profile.slots')).toEqual(slots);
     });
   },

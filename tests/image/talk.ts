@@ -1,7 +1,7 @@
 /** The other end of a door of the emulated board: raw bytes, lines and calls, in simulated time. */
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { DOOR, type Door } from '../../shared/board/map';
-import { encodeUtf8 } from '../../shared/bytes';
+import { encodeUtf8, toBase64 } from '../../shared/bytes';
 import { createLineDecoder, encodeLine, type ReceivedLine } from '../../shared/link/framing';
 import { LINK_LIMITS } from '../../shared/link/methods';
 
@@ -11,6 +11,17 @@ const ANSWER_MS = 3000;
 /** Without an answer for so long a program asks again, so often at most. */
 const LOST_MS = 1500;
 const TRIES = 3;
+
+/** Bytes of a profile image in one chunk: its line is far below the longest. */
+const CHUNK_BYTES = 100;
+
+/** Sends a profile image in chunks, for a load that has begun. */
+export function sendChunks(talk: Talk, image: Uint8Array): void {
+  for (let at = 0; at < image.length; ) {
+    const data = toBase64(image, at, at + CHUNK_BYTES);
+    at = Number(talk.call('profile.chunk', { offset: at, data }).next);
+  }
+}
 
 /** A reply as it came: nothing here trusts the board. */
 export interface Reply {

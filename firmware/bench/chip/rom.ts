@@ -8,7 +8,7 @@ import { FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../../shared/board/map'
 import { BOOT_STAGE_BYTES, bootStageIsSound } from '../../image/checksum';
 import { PowerCut, type SimulatedFlash } from '../flash';
 import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
-import { ImageError, type StrictBus } from './bus';
+import { BusFault, ImageError, type StrictBus } from './bus';
 import type { ChipClock } from './clock';
 
 /** How long the flash chip takes. */
@@ -17,7 +17,7 @@ export interface FlashTimes {
   readonly programPageMs: number;
 }
 
-/** W25Q16JV data sheet, section 9.6: tSE and tPP of a chip as most are, and of the slowest it allows. */
+/** W25Q16JV data sheet, section 9.6 (from memory): tSE and tPP of a chip as most are, and the slowest. */
 export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4 };
 export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3 };
 const NANOS_PER_MS = 1e6;
@@ -35,6 +35,7 @@ const FUNCTIONS = 0x200;
 const BREAKPOINT = 0xbe00;
 const RETURN = 0x4770;
 const LOOKUP_TRAP = 0xf0;
+const INSTRUCTION_BYTES = 2;
 const FUNCTION_TRAPS = ['RE', 'RP', 'IF', 'EX', 'FC'] as const;
 type RomFunction = (typeof FUNCTION_TRAPS)[number];
 
@@ -93,7 +94,8 @@ export class Rom {
 
   private trap(code: number): void {
     const { registers, PC } = this.chip.core;
-    if (PC >= ROM_BYTES) throw new ImageError(`Breakpoint ${code} at 0x${PC.toString(16)}.`);
+    // Without a debugger a breakpoint is a fault, and so is UDF, which the emulator takes for one.
+    if (PC >= ROM_BYTES) throw new BusFault('breakpoint', PC - INSTRUCTION_BYTES);
     const [r0 = 0, r1 = 0, r2 = 0] = registers;
     if (code === LOOKUP_TRAP) {
       registers[0] = this.find(r0, r1);

@@ -1,0 +1,70 @@
+/** The longest replies there are, one behind the other on the slowest door: none is lost on its way. */
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Chip } from '../../firmware/bench/chip/chip';
+import { REPLY_ROOM_BYTES } from '../../firmware/image/header';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { DOOR } from '../../shared/board/map';
+import { crc32 } from '../../shared/bytes';
+import { decodeProfile, encodeProfile } from '../../shared/profile/image';
+import { TEST_PROFILE } from '../simulation/grower';
+import { BUILD_LIMIT_MS, cannotBuild, misbehaving, powered } from './images';
+import { sendChunks, Talk } from './talk';
+
+/**
+ * The real controller, but every alarm stands whatever the guard says, and is told with as many letters
+ * as it can be: gone but latched where it latches, shelved for a week, a long value and limit.
+ */
+const IMPORTS = `
+import { AlarmBank } from '../../../firmware/guard/alarm-bank';
+import { createController as firmware } from '../../../firmware/main';
+const { set } = AlarmBank.prototype;
+AlarmBank.prototype.set = function (name, present, uptimeMs) {
+  set.call(this, name, true, uptimeMs, -1234567.89, -1234567.89);
+};
+AlarmBank.prototype.expireShelving = function (uptimeMs) {
+  for (const record of this.records) {
+    this.set(record.name, true, uptimeMs, 0, 0);
+    record.shelvedUntilMs = uptimeMs + 604_800_000;
+    if (record.spec.latched) record.present = false;
+  }
+};`;
+const ASKED_AT_ONCE = 8;
+
+/** A profile, so that there is a stage to tell of as well. */
+function load(talk: Talk): void {
+  const image = encodeProfile(TEST_PROFILE);
+  const decoded = decodeProfile(image);
+  talk.call('profile.begin', { token: 1, bytes: image.length, crc: crc32(image) });
+  sendChunks(talk, image);
+  const id = decoded.ok ? decoded.id : 0;
+  talk.call('profile.commit', { token: 2, id, stage: 0 });
+  talk.call('mark.set', { token: 3, mark: 'sown' });
+}
+
+describe.skipIf(cannotBuild)('with every alarm standing', { timeout: BUILD_LIMIT_MS }, () => {
+  let chip: Chip;
+  beforeAll(async () => {
+    const start = 'const controller = firmware(board);';
+    const image = await misbehaving(
+      'all-alarms',
+      'controller.tick();',
+      'controller.receive(door, bytes);',
+      start,
+      IMPORTS,
+    );
+    chip = powered(image);
+    chip.run(5000);
+    load(new Talk(chip, DOOR.uart));
+  }, BUILD_LIMIT_MS);
+
+  it.each(['alarm.list', 'status.read'])('%s is answered as often as it is asked for', (method) => {
+    const talk = new Talk(chip, DOOR.uart);
+    const ids = Array.from({ length: ASKED_AT_ONCE }, () => talk.ask(method));
+    chip.run(10_000);
+    expect(talk.replies.map(({ id }) => id)).toEqual(ids);
+    const alarms = talk.replies.map(({ result }) => result?.alarms);
+    for (const told of alarms) expect(told).toHaveLength(ALARM_NAMES.length);
+    expect(talk.damaged).toEqual([]);
+    expect(talk.heard / ASKED_AT_ONCE).toBeLessThanOrEqual(REPLY_ROOM_BYTES);
+  });
+});

@@ -36,8 +36,7 @@ export class ProbeWatch {
     this.#rootHot = celsius > limitC - (this.#rootHot ? LIMITS.hotHysteresisK : 0);
     alarms.set('root-zone-hot', this.#rootHot, uptimeMs, celsius, limitC);
 
-    const { matHotC } = LIMITS;
-    this.#matHot = mat.celsius > matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
-    alarms.set('mat-hot', this.#matHot, uptimeMs, mat.celsius, matHotC);
+    this.#matHot = mat.celsius > LIMITS.matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
+    alarms.set('mat-hot', this.#matHot, uptimeMs, mat.celsius, LIMITS.matHotC);
   }
 }

@@ -1,5 +1,5 @@
 /** Shapes of what the controller tells, as programs get it. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';
 import type {

@@ -2,7 +2,7 @@
  * What each command gives with `--json`, in one place: `RESULTS.md` is made from this, and
  * the tests hold every command to it.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
 import { benchSchema } from '../../firmware/bench/server/announce';

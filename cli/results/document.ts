@@ -1,5 +1,5 @@
 /** The shapes in words: `cli/RESULTS.md`, which tells programs what to expect. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { DETAILS, RESULTS, WATCH_LINES } from './commands';
 
 /** A JSON Schema, as far as our shapes use it. */

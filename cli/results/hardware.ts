@@ -1,5 +1,5 @@
 /** Shape of the report on a circuit. */
-import { z } from 'zod';
+import * as z from 'zod';
 import type { HardwareReport } from '../../hardware/budget/report';
 
 const number = z.number();

@@ -1,5 +1,5 @@
 /** Shapes of journal entries, from the one table that says how they are packed. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalKind } from '../../shared/journal/kinds';

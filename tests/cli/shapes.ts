@@ -1,6 +1,6 @@
 /** Holds what commands print with `--json` to the shapes that are documented. */
 import { Ajv, type ValidateFunction } from 'ajv';
-import { z } from 'zod';
+import * as z from 'zod';
 import { DETAILS, RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { jsonSchemaOf } from '../../cli/results/document';
 

@@ -3,7 +3,7 @@
  * order. `{"do":"run","forS":3600}` is answered with `{"ok":true,"result":{...}}` when the hour is
  * over; what cannot be done with `{"ok":false,"why":"..."}`.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
 import { RESET_CAUSES } from '../../board';
 import { FAULT_NAMES, type FaultName } from '../faults';

@@ -2,7 +2,7 @@
  * The profile file as a grower writes it: YAML, every quantity with its unit. One zod schema checks
  * it, turns quantities into numbers, and gives the JSON Schema that editors use. Host only.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { parseQuantity, type QuantityKind } from '../../units';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import { LID_PLACES, MARKS, STAGE_KINDS } from '../profile';

@@ -1,4 +1,5 @@
 /** How a command fails: what was refused, why, and what to do next; and the exit code that goes with it. */
+import type { UnitSystem } from '../shared/units';
 import { LinkError, type LinkErrorKind } from './link/client';
 import { nextStep } from './next-steps';
 
@@ -160,14 +161,21 @@ function fileCodeOf(error: Error): string | null {
   return code in FILE_FAILURES || typeof path === 'string' ? code : null;
 }
 
-/** Turns whatever was thrown into a failure a grower can act on. `reached`: a controller had answered. */
-export function asFailure(error: unknown, reached: boolean): CommandError {
+/**
+ * Turns whatever was thrown into a failure a grower can act on. `reached`: a controller had answered.
+ * Quantities are told in `units`.
+ */
+export function asFailure(
+  error: unknown,
+  reached: boolean,
+  units: UnitSystem = 'metric',
+): CommandError {
   if (error instanceof CommandError) return error;
   if (error instanceof LinkError) {
     const { kind, next } = LINK_FAILURES[error.kind];
     const shown = shownKind(error.kind, kind, reached);
     const then = error.kind === 'refused' ? nextStep(error.reason) : next;
-    return new CommandError(shown, error.reason ?? error.kind, error.message, then, [], {
+    return new CommandError(shown, error.reason ?? error.kind, error.messageIn(units), then, [], {
       cause: error,
     });
   }

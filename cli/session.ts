@@ -175,7 +175,7 @@ export async function runInSession(
   try {
     return await Promise.race([work(session.context), stop]);
   } catch (error) {
-    throw asFailure(error, session.reached());
+    throw asFailure(error, session.reached(), options.units);
   } finally {
     await session.end();
   }

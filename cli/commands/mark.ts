@@ -59,7 +59,7 @@ export function register(noun: Command, act: Act): void {
         const weighed =
           marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
         const { note, dryG } = marked;
-        const told = note === null ? [] : [markNoteSentence(note, dryG)];
+        const told = note === null ? [] : [markNoteSentence(note, dryG, context.units)];
         const lines = [`Marked ${mark}${weighed}.`, ...told];
         return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
       }),

@@ -1,5 +1,7 @@
 /** What a command sees of the link: typed calls, and errors that say what happened. */
+
 import type { Hello, MethodName, Params, Result } from '../../shared/link/methods';
+import type { UnitSystem } from '../../shared/units';
 
 /** Parameters as a command gives them: the client adds the token itself. */
 export type CallParams<M extends MethodName> = Omit<Params<M>, 'token'>;
@@ -40,6 +42,8 @@ export class LinkError extends Error {
     message: string,
     /** Stable word for programs, for `refused` and `busy`. */
     readonly reason: string | null = null,
+    /** `message` with its quantities in the grower's units. */
+    readonly messageIn: (units: UnitSystem) => string = () => message,
   ) {
     super(message);
     this.name = 'LinkError';

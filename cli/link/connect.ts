@@ -1,6 +1,7 @@
 /** Opens a port and makes sure that a controller of ours answers. The clock is the session's affair. */
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { type MethodName, type Result, RPC_ERROR } from '../../shared/link/methods';
+import type { UnitSystem } from '../../shared/units';
 import { type CallParams, type Client, LinkError } from './client';
 import { createExchange, type Exchange, type RpcError } from './exchange';
 import { greet } from './greeting';
@@ -21,7 +22,8 @@ function refusalOf({ code, message, data }: RpcError): LinkError {
   const kind =
     code === RPC_ERROR.refused ? 'refused' : code === RPC_ERROR.busy ? 'busy' : 'protocol';
   const facts: readonly unknown[] = Array.isArray(data) ? data : [];
-  return new LinkError(kind, refusalSentence(message, facts), message);
+  const sentence = (units: UnitSystem): string => refusalSentence(message, facts, units);
+  return new LinkError(kind, sentence('metric'), message, sentence);
 }
 
 function clientOf(port: string, hello: Client['hello'], line: SteadyLine, nextId: NextId): Client {

@@ -3,10 +3,11 @@
 import { isBreach, WHY } from '../../profile/host/sentences';
 import { IMAGE_VERSION } from '../../profile/image';
 import type { ProblemReason } from '../../profile/rules';
+import { formatQuantity, QUANTITY_KINDS, type QuantityKind, type UnitSystem } from '../../units';
 import { LINK_LIMITS, type MarkNote } from '../methods';
 import type { RefusalReason } from '../refusals';
 
-/** `{0}` is the first fact of the reason, and so on. */
+/** `{0}` is the first fact of the reason, and so on; `{1 mass}` is shown in the grower's units. */
 const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>> = {
   'storage-failing':
     'The board could not write its settings, so nothing was changed. Try again; if it stays so, the flash is worn out and the board needs replacing.',
@@ -17,21 +18,22 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'scale-uncalibrated':
     'The scale has never been calibrated, so it has no zero to move. Calibrate it with a known weight.',
   'zero-too-far':
-    'The empty scale reads {0} g, too far from zero for drift. Take everything off the scale and try again, or calibrate it anew.',
+    'The empty scale reads {0 mass}, too far from zero for drift. Take everything off the scale and try again, or calibrate it anew.',
   'no-such-calibration':
     'There is no scale calibration number {0}: the board keeps {1}, the one in use counted.',
   'wrong-sign':
     'The reading falls when weight is put on. Turn the load cell over, or swap its two signal wires, and calibrate again.',
   'span-implausible':
     '{0} counts per gram does not fit any load cell for a tray. Check the weight and its unit, and the wiring.',
-  'weight-too-small': 'A weight of {0} g is too small for a cell of {1} g. Use at least {2} g.',
+  'weight-too-small':
+    'A weight of {0 mass} is too small for a cell of {1 mass}. Use at least {2 mass}.',
   'weight-too-large':
-    'A weight of {0} g is more than the cell of {1} g is rated for. Use a smaller one.',
+    'A weight of {0 mass} is more than the cell of {1 mass} is rated for. Use a smaller one.',
   'scale-faulty':
     'The scale is silent or saturated now. Check its plug and that nothing presses on it.',
   'offset-too-large':
-    'A probe {0} K off is not out of adjustment but faulty, or not in the bath. Nothing was changed.',
-  'run-too-long': 'The pump runs at most {0} s at a time by hand.',
+    'A probe {0 temperature-difference} off is not out of adjustment but faulty, or not in the bath. Nothing was changed.',
+  'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
   'held-by-alarm': 'The alarm {0} holds the pump off. See to it and clear it.',
   'rate-implausible':
@@ -40,7 +42,7 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',
   'last-stage': 'This is the last stage of the profile.',
-  'weight-implausible': '{0} g is not the weight of a tray. Check the weight and its unit.',
+  'weight-implausible': '{0 mass} is not the weight of a tray. Check the weight and its unit.',
   'scale-not-ready':
     'The scale is {0}, so it cannot weigh the tray. Calibrate or repair it, or give the weight yourself.',
   'scale-unstable':
@@ -49,12 +51,12 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'dry-weight-unknown':
     'The dry weight is not known. Load a profile, which names the medium, or mark the dry tray first.',
   'no-water-gained':
-    'A soaked tray of {0} g does not go with a dry weight of {1} g. Check that the tray was soaked, and that tray and lid are as they were when marked dry.',
+    'A soaked tray of {0 mass} does not go with a dry weight of {1 mass}. Check that the tray was soaked, and that tray and lid are as they were when marked dry.',
 
   'alarm-normal': 'There is no alarm {0} now.',
   'still-present':
     'The cause of {0} is still there, or has not been gone for a minute. Put it right first; the alarm can be cleared then.',
-  'shelved-too-long': 'An alarm can be shelved for {0} s, which is a day, at most.',
+  'shelved-too-long': 'An alarm can be shelved for {0 duration} at most.',
 
   'chunk-out-of-order': 'The next part of the profile must begin at byte {0}. Load it again.',
   'image-incomplete': 'Only {0} of {1} bytes have arrived. Load the profile again.',
@@ -93,25 +95,40 @@ const isKnown = (reason: string): reason is keyof typeof SENTENCES =>
   Object.hasOwn(SENTENCES, reason);
 
 /** Numbers come from measurements: more than two decimals are noise. */
-const shown = (fact: unknown): string =>
+const plain = (fact: unknown): string =>
   typeof fact === 'number' ? String(Number(fact.toFixed(2))) : String(fact ?? '?').slice(0, 60);
 
+const isKind = (word: string): word is QuantityKind => QUANTITY_KINDS.some((kind) => kind === word);
+
+/** `template` with its facts put in. What came over the line in the place of a number is shown as it is. */
+function filled(template: string, facts: readonly unknown[], units: UnitSystem): string {
+  return template.replace(/\{(\d)(?: ([a-z-]+))?\}/g, (_, place: string, kind = '') => {
+    const fact = facts[Number(place)];
+    if (typeof fact === 'number' && isKind(kind)) return formatQuantity(kind, fact, units);
+    return plain(fact);
+  });
+}
+
 /** The sentence for `reason`; a reason of a newer firmware is told as it came. */
-export function refusalSentence(reason: string, facts: readonly unknown[]): string {
+export function refusalSentence(
+  reason: string,
+  facts: readonly unknown[],
+  units: UnitSystem = 'metric',
+): string {
   if (isBreach(reason)) return `${WHY[reason]} Correct the profile and load it again.`;
-  const template = isKnown(reason) ? SENTENCES[reason] : `The controller refused: ${reason}.`;
-  return template.replace(/\{(\d)\}/g, (_, place: string) => shown(facts[Number(place)]));
+  if (!isKnown(reason)) return `The controller refused: ${reason}.`;
+  return filled(SENTENCES[reason], facts, units);
 }
 
 const NOTES: Readonly<Record<MarkNote, string>> = {
   'dry-taken': 'The dry weight is taken. Soak and drain the tray, then mark it soaked.',
   'dry-reckoned':
-    'The dry weight is reckoned from the medium: {0} g. A weighed one is better: mark dry before soaking.',
+    'The dry weight is reckoned from the medium: {0 mass}. A weighed one is better: mark dry before soaking.',
   'weights-forgotten':
     'The weights of the old pieces no longer count. When the soaked blocks stand drained on the scale, mark soaked.',
 };
 
 /** What to tell after a mark. `dryG`: as the board reckons now. */
-export function markNoteSentence(note: MarkNote, dryG: number | null): string {
-  return NOTES[note].replace('{0}', dryG === null ? '?' : dryG.toFixed(0));
+export function markNoteSentence(note: MarkNote, dryG: number | null, units: UnitSystem): string {
+  return filled(NOTES[note], [dryG], units);
 }

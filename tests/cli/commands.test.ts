@@ -54,15 +54,6 @@ describe('the laptop tool on a running tray', () => {
     expect(await accept()).toContain('no longer sounds');
   });
 
-  it("tells the board's refusals in the grower's units", async () => {
-    const grower = new Grower();
-    grower.commission();
-    const mark = ['mark', 'soaked', '--weight', '500g'] as const;
-    expect((await trayward(grower, ...mark)).stderr).toContain('of 500 g does not');
-    const us = await trayward(grower, '--units', 'us', ...mark);
-    expect(us.stderr).toContain('of 17.64 oz does not');
-  });
-
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);

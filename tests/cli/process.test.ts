@@ -96,6 +96,11 @@ describe.each([
     await bench.hand('put-tray');
     await bench.wait(300);
     expect((await trayward('mark', 'dry')).code).toBe(0);
+    const light = await trayward('--units', 'us', 'mark', 'soaked', '--weight', '500g');
+    expect(light.code).toBe(1);
+    expect(unwrapped(light.stderr)).toMatch(
+      /tray of 1\.10 lb does not go with a dry weight of 1\.\d+ lb/,
+    );
     await bench.hand('soak');
     await bench.wait(HOUR_S);
     const soaked = json(await trayward('--json', 'mark', 'soaked'));

@@ -52,11 +52,13 @@ function starts(image: BuiltImage, full: SimulatedFlash): Row[] {
     return chip.nowMs;
   };
   const freshMs = firstTickMs(fresh);
+  const { startUs } = readFigures(fresh, image.symbols);
   full.bytes.set(image.bytes);
   const used = new Chip({ flash: full });
   used.powerOn();
   return [
     row('image: reset to outputs known safe', `${safeMs.toFixed(2)} ms`, 'under 5 ms'),
+    row('image: clocks running to realm and controller ready', `${(startUs / 1000).toFixed(0)} ms`),
     row(
       'image: reset to first control tick, new board',
       `${freshMs.toFixed(0)} ms`,

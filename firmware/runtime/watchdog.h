@@ -3,7 +3,7 @@
 
 void watchdog_start(void);
 
-/* Only after a complete control tick. */
+/* Only after a complete control tick, and once before the engine starts. */
 void watchdog_feed(void);
 
 /* Restarts the chip now. */

@@ -8,10 +8,10 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchState } from '../../firmware/bench/state';
 import { toUf2 } from '../../firmware/image/uf2';
-import { type Deeds, json, type ProcessBench, Program } from '../cli/program';
+import { type ProcessBench, Program } from '../cli/program';
+import { Growing, MINUTE_S, profileText } from './growing';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
-const MINUTE_S = 60;
 const HOUR_S = 3600;
 const DAY_H = 24;
 /** A whole day of the board takes minutes of a busy machine. */
@@ -24,45 +24,6 @@ const BESIDE_K = 0.7;
 const START_SHARE = 0.03;
 
 const hasSocat = spawnSync('socat', ['-V']).status === 0;
-
-/** Holds until emergence, then waters early: within the day that the test has. */
-const profileText = (title: string): string => `trayward: 1
-crop: pepper
-title: ${title}
-root_zone_max: 34 C
-reservoir: 4 l
-media:
-  - name: plugs
-    pieces: 98
-    length: 36 mm
-    width: 36 mm
-    height: 40 mm
-    bulk_density_kg_m3: 70
-    capacity: 80 %
-stages:
-  - name: germinate
-    kind: hold
-    band: { low: 24 C, high: 25 C }
-    rescue: { at: 25 % }
-    until: { mark: emerged }
-    lid: closed
-    medium: plugs
-  - name: first-feed
-    kind: weigh
-    band: { low: 24 C, high: 25 C }
-    water:
-      start: 3 %
-      stop: 1 %
-      dose: 40 ml
-      soak_in: 5 min
-      max_day: 900 ml
-      max_stage: 4 l
-    rescue: { at: 45 % }
-    until: { after: 14 d }
-    lid: loose
-    medium: plugs
-    feed: 0.8 mS/cm
-`;
 
 interface Door {
   readonly name: string;
@@ -110,87 +71,13 @@ beforeAll(async () => {
 }, BUILD_LIMIT_MS);
 afterAll(() => program?.end());
 
-/** A tray, and a grower with the program at one of its doors. */
-class Growing {
-  constructor(
-    readonly bench: ProcessBench,
-    private readonly port: string,
-    private readonly store: string,
-  ) {}
-
-  static async at(door: Door): Promise<Growing> {
-    const name = door.name.replace(/\W/g, '');
-    const words = ['--seed', '11', '--room', '24 C', ...door.words(program)];
-
-    const bench = await program.startBench('--image', uf2, ...words);
-    await bench.wait(MINUTE_S);
-    return new Growing(bench, door.port(bench), join(program.home, `store-${name}`));
-  }
-
-  run(words: readonly string[], deeds: Deeds = {}) {
-    return program.run(['--port', this.port, ...words], { deeds });
-  }
-
-  /** Result of a command that must succeed. */
-  async done(...words: string[]) {
-    const ended = await this.run(['--json', ...words]);
-    expect(ended.stderr + ended.stdout, words.join(' ')).toContain('"ok":true');
-    return json(ended).result;
-  }
-
-  async calibrateScale() {
-    const { bench } = this;
-    return this.run(
-      ['scale', 'calibrate', '--weight', '5kg', '--cell', '10kg', '--tray', '4.6kg'],
-      {
-        'Put the known weight': () => bench.hand('put-weight', 5000),
-        'Take the weight off': () => bench.hand('take-weight'),
-      },
-    );
-  }
-
-  async calibratePump(): Promise<void> {
-    await this.bench.hand('put-jug');
-    await this.bench.wait(MINUTE_S);
-    await this.done('pump', 'prime', '--yes');
-    await this.done('pump', 'calibrate', '--yes');
-    await this.bench.hand('take-jug');
-  }
-
-  async sow(): Promise<void> {
-    const { bench } = this;
-    await bench.hand('put-tray');
-    await bench.wait(5 * MINUTE_S);
-    await this.done('mark', 'dry');
-    await bench.hand('soak');
-    await bench.wait(30 * MINUTE_S);
-    await this.done('mark', 'soaked');
-    await bench.hand('sow');
-    await bench.wait(10 * MINUTE_S);
-    await this.done('mark', 'sown', '--yes');
-  }
-
-  /** The journal as it is kept on the laptop after a pull, oldest first. */
-  async pulled() {
-    const { damaged } = await this.done('journal', 'pull', '--store', this.store);
-    expect(damaged).toBe(0);
-    const { stdout } = await this.run([
-      'journal',
-      'export',
-      '--format',
-      'jsonl',
-      '--store',
-      this.store,
-    ]);
-    return stdout
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line));
-  }
-
-  shown(...words: string[]) {
-    return this.run(['journal', 'show', '--store', this.store, ...words]);
-  }
+/** A tray that has just been switched on, and a grower at this door. */
+async function growingAt(door: Door): Promise<Growing> {
+  const name = door.name.replace(/\W/g, '');
+  const words = ['--seed', '11', '--room', '24 C', ...door.words(program)];
+  const bench = await program.startBench('--image', uf2, ...words);
+  await bench.wait(MINUTE_S);
+  return new Growing(bench, program, door.port(bench), join(program.home, `store-${name}`));
 }
 
 /** Calibrates the scale with a known weight, and weighs another one rightly. */
@@ -267,7 +154,7 @@ describe.each(DOORS)('at $name', (door) => {
   it.skipIf(door.skipped)(
     'calibrates the scale with a known weight',
     async () => {
-      grower = await Growing.at(door);
+      grower = await growingAt(door);
       await calibrates(grower);
     },
     BUILD_LIMIT_MS,

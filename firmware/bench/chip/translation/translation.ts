@@ -8,7 +8,8 @@ import { FLASH_MAP } from '../../../../shared/board/map';
 import { crc32 } from '../../../../shared/bytes';
 import { FLASH_START } from '../address-map';
 import { ALL_FLAGS, Code, type Run } from './code';
-import { decode, type Instruction } from './instructions';
+import type { Instruction } from './instruction';
+import { decode } from './instructions';
 
 /** Longest run, instructions: also how late an interrupt can come. */
 const RUN_MAX = 48;

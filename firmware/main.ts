@@ -1,4 +1,4 @@
-/** The firmware as a whole: opens the tray from flash, and gives the board its two entry points. */
+/** The firmware as a whole: opens the tray from flash, and gives the board its entry points. */
 import { toBase64 } from '../shared/bytes';
 import { ENTRY_BYTES } from '../shared/journal/codec';
 import { LINK_LIMITS, type Params, type Result } from '../shared/link/methods';
@@ -53,6 +53,10 @@ export function createController(board: Board): Controller {
   });
   return {
     tick: () => ticker.tick(),
+    rest: () => {
+      tray.journal.prepare();
+      tray.settings.prepare();
+    },
     receive: (door, bytes) => server.receive(door, bytes),
   };
 }

@@ -55,7 +55,6 @@ export class Ticker {
     this.#heat(uptimeMs);
     this.#tell();
     this.recorder.tick(dtMs);
-    tray.journal.prepare();
   }
 
   /** The grower's stop: whatever the pump is doing, it ends with this call. */

@@ -169,6 +169,7 @@ export class Bench implements ServableBench {
     try {
       controller.tick();
       this.board.fed();
+      controller.rest();
     } catch (error) {
       this.recover(error);
     }

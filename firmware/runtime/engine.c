@@ -35,7 +35,7 @@ static const txCreation creation = {
 struct figures figures;
 
 static txMachine *machine;
-static txID id_controller, id_tick, id_receive;
+static txID id_controller, id_tick, id_rest, id_receive;
 static uint64_t deadline_ms;
 
 /* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError; 0 other. */
@@ -125,6 +125,14 @@ static void call_tick(txMachine *the, void *argument) {
   mxPop();
 }
 
+static void call_rest(txMachine *the, void *argument) {
+  (void)argument;
+  push_controller(the);
+  fxCallID(the, id_rest);
+  mxRunCount(0);
+  mxPop();
+}
+
 struct message {
   uint32_t door;
   const uint8_t *bytes;
@@ -155,6 +163,7 @@ void engine_start(void) {
   }
   id_controller = fxID(machine, "controller");
   id_tick = fxID(machine, "tick");
+  id_rest = fxID(machine, "rest");
   id_receive = fxID(machine, "receive");
   enter(call_create, C_NULL, START_LIMIT_MS);
   /* What the start left behind is garbage now; later collections have less to move. */
@@ -172,6 +181,8 @@ void engine_tick(void) {
     figures.tick_max_us = figures.tick_us;
   }
 }
+
+void engine_rest(void) { enter(call_rest, C_NULL, SCRIPT_LIMIT_MS); }
 
 void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count) {
   struct message message = {door, bytes, count};

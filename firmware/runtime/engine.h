@@ -11,6 +11,7 @@ void engine_start(void);
  */
 void engine_excuse_ms(uint64_t ms);
 
-/* `controller.tick()` and `controller.receive(door, bytes)`. They return, or the board restarts. */
+/* `controller.tick()`, `.rest()` and `.receive(door, bytes)`. They return, or the board restarts. */
 void engine_tick(void);
+void engine_rest(void);
 void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count);

@@ -78,6 +78,7 @@ int main(void) {
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();
       }
+      engine_rest();
     }
     serve_doors();
     sleep_unless_work(next_tick_ms);

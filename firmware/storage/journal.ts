@@ -39,7 +39,7 @@ export interface Journal {
    * of the answer until that reaches `next()`.
    */
   readPacked(from: number, count: number, into: Uint8Array): JournalPage;
-  /** Erases a sector ahead of need when none is ready (about 45 ms). Call when idle. */
+  /** Erases a sector ahead of need when none is ready (about 45 ms). Call between ticks. */
   prepare(): void;
   eraseCountMax(): number;
 }

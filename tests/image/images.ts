@@ -59,6 +59,7 @@ globalThis.createController = () => {
   ${start}
   return {
     tick() { ticks += 1; ${tick} },
+    rest() {},
     receive(door, bytes) { ${receive} },
   };
 };

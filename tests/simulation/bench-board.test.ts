@@ -14,6 +14,7 @@ function benchWith(tick: (board: Board) => void, receive?: Controller['receive']
     seed: 11,
     firmware: (board) => ({
       tick: () => tick(board),
+      rest: () => {},
       receive: (door, bytes) => receive?.(door, bytes),
     }),
   });
@@ -77,7 +78,11 @@ describe('the limiter', () => {
     const bench = createBench({
       seed: 2,
       mat: { fluxWM2: 600 },
-      firmware: (board) => ({ tick: () => board.leaseMat(10_000), receive: () => {} }),
+      firmware: (board) => ({
+        tick: () => board.leaseMat(10_000),
+        rest: () => {},
+        receive: () => {},
+      }),
     });
     bench.hand.soak();
     bench.run(48 * HOUR_MS);
@@ -151,7 +156,7 @@ describe('restarts', () => {
       seed: 1,
       firmware: () => {
         if (++starts < 4) throw new Error('settings unreadable');
-        return { tick: () => {}, receive: () => {} };
+        return { tick: () => {}, rest: () => {}, receive: () => {} };
       },
     });
     bench.run(10_000);
@@ -231,7 +236,11 @@ describe('the link', () => {
       seed: 6,
       firmware: (given) => {
         board = given;
-        return { tick: () => {}, receive: (door, bytes) => void board?.send(door, bytes) };
+        return {
+          tick: () => {},
+          rest: () => {},
+          receive: (door, bytes) => void board?.send(door, bytes),
+        };
       },
     });
   };
@@ -288,6 +297,7 @@ describe('a run', () => {
           codes.push(board.readProbe(0), board.readScale());
           board.leaseMat(board.readProbe(0) > 2000 ? 10_000 : 0);
         },
+        rest: () => {},
         receive: () => {},
       }),
     });
@@ -304,11 +314,19 @@ describe('a run', () => {
   it('is the same in one piece or in many', () => {
     const inPieces = createBench({
       seed: 3,
-      firmware: (board) => ({ tick: () => board.leaseMat(5000), receive: () => {} }),
+      firmware: (board) => ({
+        tick: () => board.leaseMat(5000),
+        rest: () => {},
+        receive: () => {},
+      }),
     });
     const whole = createBench({
       seed: 3,
-      firmware: (board) => ({ tick: () => board.leaseMat(5000), receive: () => {} }),
+      firmware: (board) => ({
+        tick: () => board.leaseMat(5000),
+        rest: () => {},
+        receive: () => {},
+      }),
     });
     for (let i = 0; i < 600; i++) inPieces.run(1000);
     whole.run(600_000);

@@ -35,6 +35,7 @@ afterAll(() => {
 /** Firmware that says back what it hears. */
 const echo = (board: Board) => ({
   tick: () => {},
+  rest: () => {},
   receive: (door: 0 | 1, bytes: Uint8Array) => {
     board.send(door, bytes);
   },

@@ -32,6 +32,7 @@ function scenario(flash: SimulatedFlash, known: Known): void {
     const body = { kind: 'fault', code: round, detail: 0 } as const;
     if (journal.append(1, round * 1000, body)) known.entries++;
     journal.prepare();
+    settings.prepare();
     if (round === 20) {
       slots.begin(1, IMAGE.length);
       slots.write(1, 0, IMAGE);

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { SimulatedFlash } from '../../firmware/bench/flash';
+import { CHECKPOINT_BYTES } from '../../firmware/run/checkpoint';
 import { openSettings, type Settings } from '../../firmware/storage/settings';
 import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
@@ -41,6 +42,7 @@ const set = (key: number, value: Uint8Array, times: number) =>
     for (let i = 0; i < times; i++) expect(real.settings.set(key, value)).toBe(true);
     model.values.set(key, value);
   });
+const prepare = new Step('idle time', (_, { settings }) => settings.prepare());
 const reopen = new Step('power off and on', (_, real) => {
   real.settings = openSettings(real.flash);
 });
@@ -61,6 +63,7 @@ const steps = (worn: boolean) => [
   // Checkpoints of an hour to days: the ring turns several times.
   fc.tuple(anyKey, anyValue, fc.integer({ min: 2, max: 150 })).map((args) => set(...args)),
   fc.constant(reopen),
+  fc.constant(prepare),
   ...(worn ? [fc.nat(SECTORS - 1).map(wear)] : []),
 ];
 
@@ -118,6 +121,31 @@ describe('settings', () => {
     expect(Math.max(...counts) - Math.min(...counts)).toBeLessThanOrEqual(1);
     expect(openSettings(flash).eraseCountMax()).toBe(Math.max(...counts));
     expect(settings.get(1)).toEqual(filled(7, 100));
+  });
+
+  it('that are given idle time never erase while two checkpoints are written, even with all else to carry', () => {
+    const flash = new SimulatedFlash();
+    const settings = openSettings(flash);
+    const erases = (): number => flash.eraseCounts.reduce((sum, count) => sum + count, 0);
+    for (const key of [2, 3, 4]) settings.set(key, filled(key, 60));
+    for (let i = 0; i < 1_000; i++) {
+      settings.prepare();
+      const before = erases();
+      for (let n = 0; n <= i % 2; n++) settings.set(1, filled(i & 0xff, CHECKPOINT_BYTES));
+      expect(erases()).toBe(before);
+    }
+    expect(erases()).toBeGreaterThan(100);
+  });
+
+  it('try a chip that refuses everything again only when something was to be written', () => {
+    const flash = new SimulatedFlash();
+    const settings = openSettings(flash);
+    for (let at = START; at < START + BYTES; at += FLASH_SECTOR_BYTES) flash.setWorn(at, true);
+    const erases = (): number => flash.eraseCounts.reduce((sum, count) => sum + count, 0);
+    settings.prepare();
+    const before = erases();
+    for (let i = 0; i < 100; i++) settings.prepare();
+    expect(erases()).toBe(before);
   });
 
   it('refuse a key or a value out of range, and keep what was there', () => {

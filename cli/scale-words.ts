@@ -12,7 +12,13 @@ const STATES: Readonly<Record<ScaleState, string>> = {
   noisy: 'noisy',
 };
 
-/** What the scale is; `uptimeMs`: since the controller's start. */
-export function scaleText(state: ScaleState, uptimeMs: number): string {
+/** Nothing weighs less than this, g: such a scale was calibrated with something on it. */
+const LEAST_G = -100;
+
+/** What the scale is; `uptimeMs`: since the controller's start, `trayG`: what it reads. */
+export function scaleText(state: ScaleState, uptimeMs: number, trayG: number | null): string {
+  if (trayG !== null && trayG < LEAST_G) {
+    return 'below zero: calibrate it again, beginning with nothing on it';
+  }
   return state === 'silent' && uptimeMs < FIRST_WEIGHT_MS ? 'starting' : STATES[state];
 }

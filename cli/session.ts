@@ -155,7 +155,7 @@ function interrupted(world: World, session: Session): Promise<never> {
           'interrupted',
           'interrupted',
           'Stopped by Ctrl-C.',
-          'What was already done stays done; run the command again to go on.',
+          'A pump that ran has been stopped, and a calibration that was not finished changed nothing. Run the command again.',
         ),
       );
     };

@@ -10,6 +10,8 @@ export const SCALE_CALIBRATION_LIMITS = {
   /** Return to zero, g, plus this share of the cell: creep and hysteresis of common cells. */
   zeroReturnG: 1,
   zeroReturnShare: 0.0003,
+  /** Share of the cell that an empty scale may stand at: its platform and the cell's own zero, but no tray. */
+  emptyShare: 0.25,
   /** Standard uncertainty, g, wanted at the working weight: dry-back of a 4 kg tray to 0.1 %-point. */
   targetUncertaintyG: 2,
   /** Smallest known weight as a share of the working weight: the line is not drawn further than that. */

@@ -2,6 +2,7 @@
  * Scale calibration with a known weight: judges three measurements (empty, under the weight, empty
  * again) and works out what the board shall use. Pure.
  */
+import { CALIBRATION_LIMITS } from '../../firmware/handlers/limits';
 import type { ScaleCalibration, ScaleMeasurement } from '../../shared/link/methods';
 import {
   calibrateTwoPoint,
@@ -64,6 +65,13 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
       `Use a weight from ${kg(LIMITS.weightMinG)} to ${kg(LIMITS.weightMaxG)}.`,
     );
   }
+  if (weightG > cellG) {
+    return refuse(
+      'weight-above-cell',
+      `A weight of ${kg(weightG)} would overload the ${kg(cellG)} cell.`,
+      `Use a weight from ${kg(workingG * LIMITS.weightShare)} to ${kg(cellG)}.`,
+    );
+  }
   const soakedG = workingG * LIMITS.overloadFactor;
   if (soakedG > cellG) {
     return refuse(
@@ -72,17 +80,8 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
       `Fit a cell of ${kg(nextCell(soakedG))} or more.`,
     );
   }
-  if (weightG > cellG) {
-    return refuse(
-      'weight-above-cell',
-      `A weight of ${kg(weightG)} would overload the ${kg(cellG)} cell.`,
-      `Use a weight from ${kg(workingG * LIMITS.weightShare)} to ${kg(cellG)}.`,
-    );
-  }
-  if (weightG < workingG * LIMITS.weightShare) {
-    return tooSmall(setup, workingG * LIMITS.weightShare);
-  }
-  return null;
+  const leastG = Math.max(workingG * LIMITS.weightShare, cellG * CALIBRATION_LIMITS.massMinShare);
+  return weightG < leastG ? tooSmall(setup, leastG) : null;
 }
 
 /** Judges one measurement by itself; null when it is good. `countsPerG`: exact or nominal. */
@@ -144,6 +143,7 @@ export function assessScale(setup: ScaleSetup, measured: ScaleMeasurements): Sca
   const { units } = setup;
   return (
     checkSpan(setup, countsPerG) ??
+    checkEmpty(setup, measured.empty.meanCode / countsPerG) ??
     checkMeasurement(measured.empty, countsPerG, 'when empty', units) ??
     checkMeasurement(measured.loaded, countsPerG, 'under the weight', units) ??
     checkMeasurement(measured.emptyAgain, countsPerG, 'when empty again', units) ??
@@ -159,6 +159,16 @@ function checkSpan(setup: ScaleSetup, countsPerG: number): Refusal | null {
     'weight-or-cell-wrong',
     `The span would mean a ${kg(setup.cellG)} cell of ${mvPerV.toFixed(2)} mV/V; cells have 1 to 3 mV/V.`,
     `Check that the weight is really ${kg(setup.weightG)} and the cell really ${kg(setup.cellG)} (--weight, --cell), and that the weight stands free on the scale.`,
+  );
+}
+
+/** The zero of a cell is off by a few percent of its range; half a tray was left on it otherwise. */
+function checkEmpty({ cellG, units }: ScaleSetup, emptyG: number): Refusal | null {
+  if (Math.abs(emptyG) <= cellG * LIMITS.emptyShare) return null;
+  return refuse(
+    'scale-not-empty',
+    `The empty scale stood at ${weightText(emptyG, units)} of its ${weightText(cellG, units)} cell: something was on it, or it is jammed.`,
+    'Take everything off the scale - tray, lid, jug -, see that nothing presses on it, then start again.',
   );
 }
 

@@ -1,6 +1,7 @@
 /** `mark WHAT`: what the grower did or saw. */
 import { type Command, Option } from 'commander';
 import { markNoteSentence } from '../../shared/link/host/refusals';
+import type { Status } from '../../shared/link/methods';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../choice';
@@ -35,6 +36,20 @@ function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
   return { trayG: quantityOf('mass', text, 'Give a weight with its unit, such as 4420g.') };
 }
 
+function stageText({ index, name, lid }: NonNullable<Status['stage']>): string {
+  return `Stage ${index + 1}, ${name}, has begun: lid ${lid.replaceAll('-', ' ')}.`;
+}
+
+/** What a sown tray still lacks for its doses: without it they never come, and nobody is asked for water. */
+function waterlessText({ water }: Status): string[] {
+  const lacks = [
+    ...(water.scale === 'uncalibrated' ? ['calibrate the scale'] : []),
+    ...(water.capacityG === null ? ['mark the tray soaked'] : []),
+  ];
+  if (lacks.length === 0) return [];
+  return [`No water can be given yet: ${lacks.join(', and ')} before the hold is over.`];
+}
+
 export function register(noun: Command, act: Act): void {
   noun
     .argument('<what>', MARKS.join(', '))
@@ -48,8 +63,8 @@ export function register(noun: Command, act: Act): void {
         const mark = markName(what);
         const weight = statedWeight(mark, flags);
         const client = await context.client();
+        const { stage } = await client.call('status.read', {});
         if (mark === 'sown' && !flags.on('yes')) {
-          const { stage } = await client.call('status.read', {});
           const anew = `Stage "${stage?.name}" is running. Start the profile from the beginning?`;
           if (stage !== null && !(await context.ask.confirm(anew, '--yes'))) {
             throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
@@ -60,7 +75,14 @@ export function register(noun: Command, act: Act): void {
           marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
         const { note, dryG } = marked;
         const told = note === null ? [] : [markNoteSentence(note, dryG, context.units)];
-        const lines = [`Marked ${mark}${weighed}.`, ...told];
+        const after = await client.call('status.read', {});
+        const moved = after.stage?.index === stage?.index ? null : after.stage;
+        const lines = [
+          `Marked ${mark}${weighed}.`,
+          ...told,
+          ...(moved === null ? [] : [stageText(moved)]),
+          ...(mark === 'sown' ? waterlessText(after) : []),
+        ];
         return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
       }),
     );

@@ -192,7 +192,7 @@ function registerCheck(noun: Command, act: Act): void {
         }
         const read = await client.call('scale.read', {});
         const weight = formatQuantity('mass', read.trayG ?? Number.NaN, context.units);
-        const state = scaleText(read.state, read.uptimeMs);
+        const state = scaleText(read.state, read.uptimeMs, read.trayG);
         const note = `${state}, ${read.stable ? 'steady' : 'not steady'}, code ${read.code ?? '-'}`;
         return {
           result: read,

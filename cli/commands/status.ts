@@ -53,7 +53,11 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     ...(reservoirLeftMl === null ? [] : [`reservoir ${show('volume', reservoirLeftMl)} left`]),
   ];
   return [
-    { label: 'Tray', value: show('mass', trayG), note: `scale ${scaleText(scale, uptimeMs)}` },
+    {
+      label: 'Tray',
+      value: show('mass', trayG),
+      note: `scale ${scaleText(scale, uptimeMs, trayG)}`,
+    },
     { label: 'Dry-back', value: percent(dryBackShare), note: held },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
   ];

@@ -58,7 +58,7 @@ export function markSet(
     kind: 'mark',
     mark,
     stage: tray.run.stage,
-    trayG: tray.scale.grams,
+    trayG: trayG ?? tray.scale.grams,
     rootZoneC: tray.rootZone.celsius,
   });
   markStage(tray, mark);

@@ -2,7 +2,8 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { Grower, HOUR_MS } from '../simulation/grower';
+import { Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 
 /** Runs the program against a tray on the bench; returns its exit code and what it printed. */
@@ -52,6 +53,22 @@ describe('the laptop tool on a running tray', () => {
     grower.bench.fault('scale-unplugged');
     grower.bench.run(60_000);
     expect(await accept()).toContain('no longer sounds');
+  });
+
+  it('tells which stage a mark begins, and what a sown tray lacks for its doses', async () => {
+    const grower = new Grower();
+    grower.bench.run(60_000);
+    grower.load(TEST_PROFILE);
+    const bare = await trayward(grower, 'mark', 'sown');
+    expect(bare.code).toBe(0);
+    expect(unwrapped(bare.stdout)).toContain('Stage 1, germinate, has begun: lid closed.');
+    expect(unwrapped(bare.stdout)).toContain(
+      'No water can be given yet: calibrate the scale, and mark the tray soaked',
+    );
+    grower.commission();
+    const { stdout } = await trayward(grower, 'mark', 'emerged');
+    expect(unwrapped(stdout)).toContain('Stage 2, first feed, has begun: lid propped.');
+    expect(stdout).not.toContain('No water');
   });
 
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {

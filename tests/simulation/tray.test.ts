@@ -3,6 +3,14 @@ import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS, TEST_PROFILE } from './grower';
 
 describe('a tray left to itself', () => {
+  it('writes down the weight that the grower gave, not the one on the scale', () => {
+    const grower = new Grower();
+    grower.calibrateScale();
+    grower.call('mark.set', { mark: 'dry', trayG: 536 });
+    const marks = grower.journal().filter(({ kind }) => kind === 'mark');
+    expect(marks).toMatchObject([{ mark: 'dry', trayG: 536 }]);
+  });
+
   it('holds the root zone in its band, gives no water in the hold, then waters by weight', () => {
     const grower = new Grower();
     grower.commission();

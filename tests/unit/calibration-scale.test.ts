@@ -79,6 +79,19 @@ describe('a scale calibration', () => {
     );
   });
 
+  it('with the tray left on the scale is refused, and so is a weight that fits neither tray nor cell', () => {
+    const withTray = (grams: number): ScaleMeasurement => measured(4_600 + grams);
+    const measurements = {
+      empty: withTray(0),
+      loaded: withTray(SETUP.weightG),
+      emptyAgain: withTray(0),
+    };
+    expect(reasonOf(SETUP, measurements)).toBe('scale-not-empty');
+    const alone = (weightG: number) => ({ ...SETUP, weightG, workingG: weightG });
+    expect(checkSetup(alone(11_000))?.reason).toBe('weight-above-cell');
+    expect(checkSetup(alone(400))?.reason).toBe('weight-too-small');
+  });
+
   it('is sent to the board with what it was made with, and the time', () => {
     const result = assessScale(SETUP, good());
     if (!result.ok) throw new Error(result.why);

@@ -103,9 +103,14 @@ describe('colours', () => {
 
 describe('the words of the scale', () => {
   it('call it silent only when it had the time for a first weight', () => {
-    expect(scaleText('silent', 3_000)).toBe('starting');
-    expect(scaleText('silent', 60_000)).toBe('silent');
-    expect(scaleText('uncalibrated', 3_000)).toBe('not calibrated');
+    expect(scaleText('silent', 3_000, null)).toBe('starting');
+    expect(scaleText('silent', 60_000, null)).toBe('silent');
+    expect(scaleText('uncalibrated', 3_000, null)).toBe('not calibrated');
+  });
+
+  it('do not call a scale in order that was calibrated with the tray on it', () => {
+    expect(scaleText('ok', 60_000, -4_590)).toContain('below zero: calibrate it again');
+    expect(scaleText('ok', 60_000, -3)).toBe('ok');
   });
 });
 

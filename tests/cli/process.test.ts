@@ -4,6 +4,7 @@ import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Program } from './program';
+import { uartDevice } from './uart-device';
 import { type Way, wholeJob } from './whole-job';
 
 const HOUR_S = 3600;
@@ -41,6 +42,12 @@ const WAYS: readonly Way[] = [
   },
 ];
 for (const way of WAYS) wholeJob(() => program, way);
+uartDevice(() => program, {
+  over: 'of the firmware in a process',
+  words: () => [],
+  skipped: !hasSocat,
+  limitMs: STEP_LIMIT_MS,
+});
 
 describe('a journal that was pulled', () => {
   it('is chosen from by days and times of this place', async () => {

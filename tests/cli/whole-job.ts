@@ -195,8 +195,9 @@ export function wholeJob(
       expect(shelved.result.shelvedS).toBe(2 * HOUR_S);
       await bench.wait(120);
       expect((await trayward('alarm', 'clear', 'probe-open')).code).toBe(0);
-      // A wire that breaks while the converter averages it also reads as a jump, once.
-      for (const { alarm } of list.result.alarms.slice(1)) {
+      // A wire that breaks, or holds again, while its readings are averaged also reads as a jump.
+      const left = json(await trayward('--json', 'alarm', 'list'));
+      for (const { alarm } of left.result.alarms) {
         expect(alarm).toBe('probe-jumped');
         expect((await trayward('alarm', 'accept', alarm)).code).toBe(0);
         expect((await trayward('alarm', 'clear', alarm)).code).toBe(0);
@@ -229,7 +230,9 @@ export function wholeJob(
 
     it('sets the clock, moves a stage on and keeps it', async () => {
       const { result } = json(await trayward('--json', 'clock', 'set'));
-      expect(result.unixMs).toBe((await bench.ask({ do: 'state' })).unixMs);
+      // An emulated board takes some time to answer, and its bench lets so much of it pass.
+      const aheadMs = (await bench.ask({ do: 'state' })).unixMs - result.unixMs;
+      expect(Math.abs(aheadMs)).toBeLessThan(1000);
       expect(json(await trayward('--json', 'stage', 'stay')).result).toEqual({ staying: true });
       expect(json(await trayward('--json', 'stage', 'next', '--yes')).result).toEqual({ stage: 1 });
       expect(json(await trayward('--json', 'status')).result.stage.index).toBe(1);

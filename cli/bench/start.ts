@@ -52,17 +52,19 @@ function optionsFrom(flags: Flags, context: Context): ServeOptions {
     },
     cell: { capacityG: amount('mass', 'cell') },
     ...(flags.text('pumpFlow') === null ? {} : { pump: { mlPerS: amount('volume', 'pumpFlow') } }),
-    ...emulated(flags),
+    ...secondDoor(flags),
   };
 }
 
-/** With an image the second door has a port of its own, so that each can be tried. */
-function emulated(flags: Flags): Pick<ServeOptions, 'image' | 'uartPort'> {
+/** With an image the second door has a place of its own, so that each can be tried. */
+function secondDoor(flags: Flags): Pick<ServeOptions, 'image' | 'uartPort' | 'uartPtyPath'> {
   const path = flags.text('image');
   const uartPort = flags.whole('listenUart', 0, HIGHEST_PORT);
+  const uartPtyPath = flags.text('ptyUart');
   return {
     ...(path === null ? {} : { image: readImage(path) }),
     ...(uartPort === null && path === null ? {} : { uartPort: uartPort ?? 0 }),
+    ...(uartPtyPath === null ? {} : { uartPtyPath }),
   };
 }
 
@@ -81,7 +83,7 @@ function whyNot(error: unknown, options: ServeOptions): unknown {
       'refused',
       'no-pty',
       error.message,
-      'The bench also works without --pty.',
+      'The bench also works without --pty and --pty-uart.',
     );
   }
   return error;

@@ -46,6 +46,12 @@ function registerStart(noun: Command, act: Act): void {
     .option('--pty <path>', 'also make a serial device at this path (needs socat)')
     .option('--image <file>', 'run this flash image (.uf2) in an emulated board')
     .option('--listen-uart <port>', 'TCP port of the second door, UART0; 0: any free one')
+    .addOption(
+      new Option(
+        '--pty-uart <path>',
+        'a serial device for UART0 at this path, instead of TCP (needs socat)',
+      ).conflicts('listenUart'),
+    )
     .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
     .option(
       '--seed <number>',

@@ -101,6 +101,7 @@ describe('bench start', () => {
     [['--room', '180 C'], 'plausible'],
     [['--cell', '5 C'], 'unit'],
     [['--crop', 'oak'], 'oak'],
+    [['--listen-uart', '0', '--pty-uart', 'uart'], '--listen-uart'],
   ])('refuses %j as wrong usage', async (args, names) => {
     const { code, err } = await trayward('bench', 'start', '--listen', '0', ...args);
     expect(code).toBe(2);

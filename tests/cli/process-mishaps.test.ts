@@ -102,6 +102,17 @@ describe('a port', () => {
     const words = ['--json', 'bench', 'start', '--listen', '0', '--pty', device()];
     expect(json(await program.run(words)).error.reason).toBe('no-pty');
   });
+
+  it.each(['--pty', '--pty-uart'])(
+    'of a bench with %s needs socat, and says so',
+    async (option) => {
+      const words = ['bench', 'start', '--listen', '0', option, join(program.home, 'none')];
+      const { code, stderr } = await program.run(words, { env: { PATH: program.home } });
+      expect(code).toBe(1);
+      expect(unwrapped(stderr)).toContain('needs the program socat, which is not installed');
+      expect(unwrapped(stderr)).toContain('without --pty');
+    },
+  );
 });
 
 describe('a controller that restarts during a command', () => {

@@ -220,6 +220,15 @@ describe.skipIf(!hasSocat)('the serial device', () => {
     expect(readFileSync(path, 'utf8')).toBe('mine');
     expect(runningBenches()).toEqual([]);
   });
+
+  it('of the first door goes again when there is none for the second', async () => {
+    const ptyPath = join(folder, 'usb');
+    const uartPtyPath = join(folder, 'uart-notes');
+    writeFileSync(uartPtyPath, 'mine');
+    await expect(serveBench({ ...QUIET, ptyPath, uartPtyPath })).rejects.toThrow('exists already');
+    expect(existsSync(ptyPath)).toBe(false);
+    expect(runningBenches()).toEqual([]);
+  });
 });
 
 describe('a running bench', () => {

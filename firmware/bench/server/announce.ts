@@ -10,8 +10,8 @@ export const benchSchema = z.object({
   /** Address of the link, as `--port` takes it, and of the bench door. */
   link: z.string(),
   door: z.string(),
-  /** Address of the second door of the link, if it has one of its own. */
-  uart: z.string().nullable(),
+  /** Address of the second door of the link, UART0, if it has one of its own: the pty if that was wanted. */
+  uart: z.string().nullable().describe('TCP, or the serial device of --pty-uart'),
   pty: z.string().nullable(),
   startedUnixMs: z.number(),
 });

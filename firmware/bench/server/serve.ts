@@ -24,6 +24,8 @@ export interface ServeOptions extends BenchOptions {
   readonly image?: Uint8Array;
   /** TCP port that reaches the second door, UART0, and nothing else; 0: any free one. */
   readonly uartPort?: number;
+  /** Path of the serial device that reaches the second door and nothing else: instead of TCP. */
+  readonly uartPtyPath?: string;
 }
 
 /** A running bench. */
@@ -49,45 +51,19 @@ const BOARD_START_MS = 2_000;
 export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   const bench = await makeBench(options);
   const pacer = new Pacer(bench, () => performance.now());
-  const { uartPort } = options;
-  const first = uartPort === undefined ? DOORS : [DOOR.usb];
-  const link = await listen(options.linkPort, (socket) => attach(bench, socket, first));
-  let uart: Listening | null = null;
-  let door: Listening | null = null;
-  let pty: Pty | null = null;
   let stop = (): Promise<void> => Promise.resolve();
-  try {
-    if (uartPort !== undefined) {
-      uart = await listen(uartPort, (socket) => attach(bench, socket, [DOOR.uart]));
-    }
-    door = await listen(options.doorPort, (socket) => {
-      serveDoor(socket, bench, pacer, () => stop());
-    });
-    if (options.ptyPath !== null) pty = await openPty(options.ptyPath, link.port);
-  } catch (error) {
-    await Promise.all([link.close(), uart?.close(), door?.close()]);
-    throw error;
-  }
-  // With the second door on a port of its own, the pty has the first one to itself.
-  const ptyAlone = uart === null ? null : (pty?.path ?? null);
-  const at: RunningBench = {
-    pid: process.pid,
-    link: ptyAlone ?? `tcp://${LOOPBACK}:${link.port}`,
-    door: `tcp://${LOOPBACK}:${door.port}`,
-    uart: uart === null ? null : `tcp://${LOOPBACK}:${uart.port}`,
-    pty: pty?.path ?? null,
-    startedUnixMs: Date.now(),
-  };
+  const places = await open(options, bench, (socket) => {
+    serveDoor(socket, bench, pacer, () => stop());
+  });
+  const at = addresses(places);
   const withdraw = announce(at);
-  const doors = uart === null ? [link, door] : [link, uart, door];
   const stopped = new Promise<void>((resolve) => {
     let stopping: Promise<void> | null = null;
     stop = () => {
       stopping ??= (async () => {
         withdraw();
         pacer.stop();
-        await pty?.close();
-        await Promise.all(doors.map((one) => one.close()));
+        await close(places);
         resolve();
       })();
       return stopping;
@@ -95,6 +71,62 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   });
   pacer.setSpeed(options.speed);
   return { bench, at, stopped, stop: () => stop() };
+}
+
+/** Where a bench is reached. A pty stands before its TCP port, and takes the only place there. */
+interface Places {
+  link: Listening;
+  uart?: Listening;
+  door?: Listening;
+  pty?: Pty;
+  uartPty?: Pty;
+}
+
+/** Opens every place that is wanted, or none. */
+async function open(
+  options: ServeOptions,
+  bench: ServableBench,
+  onDoor: (socket: Socket) => void,
+): Promise<Places & { door: Listening }> {
+  const { ptyPath, uartPtyPath } = options;
+  const uartPort = options.uartPort ?? (uartPtyPath === undefined ? undefined : 0);
+  const first = uartPort === undefined ? DOORS : [DOOR.usb];
+  const link = await listen(options.linkPort, (socket) => attach(bench, socket, first));
+  const places: Places = { link };
+  try {
+    const door = await listen(options.doorPort, onDoor);
+    places.door = door;
+    if (uartPort !== undefined) {
+      places.uart = await listen(uartPort, (socket) => attach(bench, socket, [DOOR.uart]));
+    }
+    if (ptyPath !== null) places.pty = await openPty(ptyPath, link.port);
+    if (uartPtyPath !== undefined && places.uart !== undefined) {
+      places.uartPty = await openPty(uartPtyPath, places.uart.port);
+    }
+    return { ...places, door };
+  } catch (error) {
+    await close(places);
+    throw error;
+  }
+}
+
+async function close({ pty, uartPty, link, uart, door }: Places): Promise<void> {
+  await Promise.all([pty?.close(), uartPty?.close()]);
+  await Promise.all([link.close(), uart?.close(), door?.close()]);
+}
+
+function addresses({ link, uart, door, pty, uartPty }: Places & { door: Listening }): RunningBench {
+  const tcp = ({ port }: Listening): string => `tcp://${LOOPBACK}:${port}`;
+  // With the second door in a place of its own, the pty has the first one to itself.
+  const ptyAlone = uart === undefined ? undefined : pty?.path;
+  return {
+    pid: process.pid,
+    link: ptyAlone ?? tcp(link),
+    door: tcp(door),
+    uart: uartPty?.path ?? (uart === undefined ? null : tcp(uart)),
+    pty: pty?.path ?? null,
+    startedUnixMs: Date.now(),
+  };
 }
 
 /** The emulator is loaded only when it is wanted. */

@@ -1,0 +1,48 @@
+/** UART0 as a serial device, by the built program: the same whatever runs on the bench. */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { json, type Program } from './program';
+import type { Way } from './whole-job';
+
+const HOUR_S = 3600;
+
+/** Declares what the serial device of `--pty-uart` must do beside the first door, a pty too. */
+export function uartDevice(
+  program: () => Program,
+  { over, words, skipped, limitMs }: Omit<Way, 'port'>,
+) {
+  describe.skipIf(skipped)(`UART0 as a serial device, ${over}`, { timeout: limitMs }, () => {
+    it('reaches the controller, in the time of its bench, and is found as one', async () => {
+      const { home } = program();
+      const device = join(home, 'uart');
+      const usb = join(home, 'usb');
+      const ptys = ['--pty', usb, '--pty-uart', device];
+      const bench = await program().startBench(...words(program()), ...ptys);
+      expect(bench.at).toMatchObject({ uart: device, link: usb, pty: usb });
+      const { unixMs } = await bench.wait(HOUR_S);
+      const trayward = async (...command: string[]) =>
+        json(await program().run(['--port', device, '--json', ...command])).result;
+
+      const status = await trayward('status');
+      expect(Math.abs(status.uptimeMs - HOUR_S * 1000)).toBeLessThan(10_000);
+      expect(Math.abs((await trayward('clock', 'set')).unixMs - unixMs)).toBeLessThan(10_000);
+      const pulled = await trayward('journal', 'pull', '--store', join(home, 'uart-store'));
+      expect(pulled).toMatchObject({ boardId: bench.at.boardId, missing: 0, damaged: 0 });
+      // A reading each five minutes.
+      expect(pulled.stored).toBeGreaterThan(10);
+
+      const watching = program().spawn(['--port', device, '--json', 'watch']);
+      await new Promise((resolve) => watching.stdout?.once('data', resolve));
+      const beside = json(await program().run(['--port', usb, '--json', 'status']));
+      expect(beside.result.uptimeMs).toBeGreaterThanOrEqual(status.uptimeMs);
+      watching.kill('SIGINT');
+      await new Promise((resolve) => watching.once('exit', resolve));
+
+      const found = json(await program().run(['--json', 'find'])).result.controllers;
+      expect(found).toMatchObject([{ port: usb, hello: { boardId: bench.at.boardId } }]);
+      expect(await bench.stop()).toBe(0);
+      expect([usb, device].filter(existsSync)).toEqual([]);
+    });
+  });
+}

@@ -1,0 +1,37 @@
+/** Every command of the built program on the image that growers get, word for word as on any bench. */
+import { spawnSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll } from 'vitest';
+import { toUf2 } from '../../firmware/image/uf2';
+import { Program } from '../cli/program';
+import { uartDevice } from '../cli/uart-device';
+import { wholeJob } from '../cli/whole-job';
+import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
+
+const hasSocat = spawnSync('socat', ['-V']).status === 0;
+
+let program: Program;
+let uf2 = '';
+beforeAll(async () => {
+  if (cannotBuild) return;
+  program = new Program('commands');
+  uf2 = join(program.home, 'trayward.uf2');
+  writeFileSync(uf2, toUf2((await trayward()).bytes));
+}, BUILD_LIMIT_MS);
+afterAll(() => program?.end());
+
+wholeJob(() => program, {
+  over: "the image's USB",
+  words: () => ['--image', uf2],
+  port: ({ at }) => at.link,
+  skipped: cannotBuild,
+  limitMs: BUILD_LIMIT_MS,
+});
+
+uartDevice(() => program, {
+  over: 'of the image',
+  words: () => ['--image', uf2],
+  skipped: cannotBuild || !hasSocat,
+  limitMs: BUILD_LIMIT_MS,
+});

@@ -97,6 +97,7 @@ export const LINK_FAILURES: Readonly<Record<LinkErrorKind, LinkFailure>> = {
     kind: 'no-controller',
     next: 'Check the cable, then run `trayward find` to see the ports that answer.',
   },
+  'no-address': { kind: 'usage', next: 'Run `trayward find` to see the ports that answer.' },
   'in-use': {
     kind: 'no-controller',
     next: 'Close the other program (a second `trayward watch`?), then try again.',

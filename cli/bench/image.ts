@@ -12,7 +12,7 @@ export function readImage(path: string): Uint8Array {
   try {
     file = readFileSync(path);
   } catch {
-    throw new CommandError('refused', 'no-image', `There is no file ${path} to read.`, NEXT);
+    throw new CommandError('invalid', 'no-image', `There is no file ${path} to read.`, NEXT);
   }
   try {
     const image = fromUf2(file);
@@ -20,6 +20,6 @@ export function readImage(path: string): Uint8Array {
     return image;
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
-    throw new CommandError('refused', 'bad-image', `${path} cannot be run: ${why}`, NEXT);
+    throw new CommandError('invalid', 'bad-image', `${path} cannot be run: ${why}`, NEXT);
   }
 }

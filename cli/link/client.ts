@@ -22,7 +22,7 @@ export interface Client {
  * Why a call or a connection failed. `refused`/`busy`: the board said no, and `message` is its
  * sentence. `restarted`: the board began a new boot meanwhile. `lost`: the line went away.
  * `silent`: no reply in time. `not-ours`: something answered that is no controller of ours.
- * `absent`: no such port. `in-use`: another program holds it. `denied`: this user may not open it.
+ * `absent`: no such port. `no-address`: what was given cannot be one. `in-use`: another program holds it. `denied`: this user may not open it.
  */
 export type LinkErrorKind =
   | 'refused'
@@ -32,6 +32,7 @@ export type LinkErrorKind =
   | 'silent'
   | 'not-ours'
   | 'absent'
+  | 'no-address'
   | 'in-use'
   | 'denied'
   | 'protocol';

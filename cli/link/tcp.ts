@@ -11,13 +11,13 @@ interface Address {
   readonly port: number;
 }
 
-/** Host and port of `tcp://HOST:PORT`. Throws `LinkError` `absent`. */
+/** Host and port of `tcp://HOST:PORT`. Throws `LinkError` `no-address`. */
 export function parseTcp(text: string): Address {
   const parts = /^tcp:\/\/(\[[0-9a-f:.]+\]|[^/:[\]]+):(\d{1,5})\/?$/i.exec(text);
   const port = Number(parts?.[2]);
   if (parts?.[1] === undefined || port < 1 || port > 65_535) {
     throw new LinkError(
-      'absent',
+      'no-address',
       `"${text}" is no address: write tcp://HOST:PORT, for example tcp://127.0.0.1:4180.`,
     );
   }

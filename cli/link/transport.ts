@@ -18,7 +18,7 @@ const SCHEME = /^[a-z][a-z0-9+.-]*:\/\//i;
 
 /**
  * Opens a port as the grower names it: `tcp://HOST:PORT`, or a serial port such as `/dev/ttyACM0` or
- * `COM3`. Nothing is ever opened but what was named. Throws `LinkError` `absent`, `in-use`, `denied`.
+ * `COM3`. Nothing is ever opened but what was named. Throws `LinkError` `no-address`, `absent`, `in-use`, `denied`.
  */
 export async function openTransport(port: string, openMs: number): Promise<Transport> {
   if (port.startsWith('tcp://')) {
@@ -27,7 +27,7 @@ export async function openTransport(port: string, openMs: number): Promise<Trans
   }
   if (SCHEME.test(port) || port === '') {
     throw new LinkError(
-      'absent',
+      'no-address',
       `"${port}" is no port: give a serial port such as /dev/ttyACM0 or COM3, or tcp://HOST:PORT.`,
     );
   }

@@ -307,6 +307,6 @@ describe('what answers at a port', () => {
     'http://127.0.0.1:80',
     '',
   ])('%j is no port, and nothing is opened', async (port) => {
-    expect((await failureOf(connect(port))).kind).toBe('absent');
+    expect((await failureOf(connect(port))).kind).toBe('no-address');
   });
 });

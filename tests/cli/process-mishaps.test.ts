@@ -36,13 +36,14 @@ async function hold(port: string): Promise<Socket> {
 
 describe('a port', () => {
   it.each([
-    ['tcp://127.0.0.1:1', 'nothing listens there'],
-    ['/dev/no-such-port', 'There is no port'],
-    ['/dev/null', 'no serial port'],
-    ['http://127.0.0.1', 'is no port'],
-  ])('%s is told as not there', async (port, words) => {
+    ['tcp://127.0.0.1:1', 3, 'nothing listens there'],
+    ['/dev/no-such-port', 3, 'There is no port'],
+    ['/dev/null', 3, 'no serial port'],
+    ['http://127.0.0.1', 2, 'is no port'],
+    ['tcp://127.0.0.1', 2, 'is no address'],
+  ])('%s is told as not there', async (port, exitCode, words) => {
     const { code, stderr } = await program.run(['--port', port, 'status']);
-    expect(code).toBe(3);
+    expect(code).toBe(exitCode);
     expect(unwrapped(stderr)).toContain(words);
     expect(unwrapped(stderr)).toContain('trayward find');
   });

@@ -12,6 +12,8 @@ export type CodeToCelsius = (code: number) => number;
 
 /** A bad reading weighs more than a good one, so that a loose contact is found out as well. */
 const BAD_WEIGHT = 2;
+/** The board's mean may be of both sides when a contact opens or closes: so many readings stand alone. */
+const MIXED_TICKS = 2;
 
 /** One probe, read once a tick. */
 export class ProbeSense {
@@ -25,7 +27,7 @@ export class ProbeSense {
   /** Calibration, K, added to every reading. */
   addedK = 0;
 
-  #wasBad = false;
+  #goodTicks = MIXED_TICKS;
   #badScore = 0;
   /** The fault that was found, until the probe has read well for long enough. */
   #fault: ProbeState | null = null;
@@ -53,17 +55,22 @@ export class ProbeSense {
       this.#takeBad(fault);
       return;
     }
-    if (this.#wasBad) this.#forget();
-    this.#wasBad = false;
+    if (this.#goodTicks < MIXED_TICKS) {
+      this.#goodTicks++;
+      this.celsius = Number.NaN;
+      this.#forget();
+    }
     this.#badScore = Math.max(0, this.#badScore - 1);
     if (this.#badScore === 0) this.#fault = null;
     const rawC = this.toCelsius(code) + this.addedK;
     const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
     this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
     this.#judgeFrozen(code, uptimeMs);
+    // A jump is told a tick late: where a bad reading follows it was no movement.
+    const jumped = this.#jumped;
     this.#judgeMovement(uptimeMs);
     const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
-    this.state = this.#fault ?? (frozen ? 'frozen' : this.#jumped ? 'jumped' : 'ok');
+    this.state = this.#fault ?? (frozen ? 'frozen' : jumped ? 'jumped' : 'ok');
     this.doubtful = this.state !== 'ok';
   }
 
@@ -81,7 +88,7 @@ export class ProbeSense {
   }
 
   #takeBad(fault: ProbeState): void {
-    this.#wasBad = true;
+    this.#goodTicks = 0;
     this.#badScore += BAD_WEIGHT;
     this.doubtful = true;
     this.celsius = Number.NaN;

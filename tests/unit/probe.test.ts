@@ -154,6 +154,26 @@ describe('a probe', () => {
     expect(probe.sense.state).toBe('jumped');
   });
 
+  it('whose wire breaks in the middle of a reading, and holds again in one, has not jumped', () => {
+    for (let startS = 60; startS < 180; startS++) {
+      const probe = new Reading();
+      probe.at(26, startS);
+      const states = new Set<string>();
+      const seen = (): unknown => states.add(probe.sense.state);
+      // Half the board's conversions were of the open wire: a plausible code, and far too cold.
+      probe.at(12, 1);
+      seen();
+      probe.take(OPEN, 30);
+      seen();
+      probe.at(14, 1);
+      for (let s = 0; s < 150; s++) {
+        probe.at(26, 1);
+        seen();
+      }
+      expect(states).toEqual(new Set(['ok', 'open']));
+    }
+  });
+
   it('plugged in again after a fault is not taken for one that jumped', () => {
     const probe = new Reading();
     probe.at(26, 60);

@@ -30,8 +30,9 @@ export const PROFILES: readonly Profile[] = [
   profileWith({ profile: { title: 'The other' } }),
 ];
 
-/** A line that comes while a sector is being erased is lost, as on any wire: it is sent again. */
-export const isUnheard = (error: unknown): boolean => String(error).includes('no reply');
+/** A line that comes while a sector is being erased is lost or torn, as on any wire: it is sent again. */
+export const isUnheard = (error: unknown): boolean =>
+  /no reply|CRC of the line/.test(String(error));
 
 /** One board, its flash, and the grower at its UART. */
 export class LongLife {

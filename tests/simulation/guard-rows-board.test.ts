@@ -212,7 +212,7 @@ describe('the states of an alarm', () => {
     expect(sounds()).toBe(true);
     expect(changesOf(grower, 'probe-open')).toEqual(['raised', 'shelved', 'unshelved']);
     expect(() => grower.call('alarm.shelve', { alarm: 'probe-open', forS: 90_000 })).toThrow(
-      /a day/,
+      /1 d at most/,
     );
   });
 

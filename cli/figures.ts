@@ -73,8 +73,12 @@ function start(): Row {
 }
 
 async function size(): Promise<Row> {
-  const kb = Buffer.byteLength(await bundleScript('firmware/image/entry.ts')) / 1024;
-  return { what: 'firmware bundle, minified', value: `${kb.toFixed(1)} KB`, goal: 'under 48 KB' };
+  const bytes = Buffer.byteLength(await bundleScript('firmware/image/entry.ts'));
+  return {
+    what: 'firmware bundle, minified',
+    value: `${bytes} bytes`,
+    goal: 'under 49152 (48 KB)',
+  };
 }
 
 interface BenchProcess {

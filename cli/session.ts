@@ -155,7 +155,7 @@ function interrupted(world: World, session: Session): Promise<never> {
           'interrupted',
           'interrupted',
           'Stopped by Ctrl-C.',
-          'A pump that ran has been stopped, and a calibration that was not finished changed nothing. Run the command again.',
+          'What was already done stays done; a pump that ran is stopped, and an unfinished calibration changed nothing. Run the command again to go on.',
         ),
       );
     };

@@ -2,13 +2,13 @@
  * Scale calibration with a known weight: judges three measurements (empty, under the weight, empty
  * again) and works out what the board shall use. Pure.
  */
-import { CALIBRATION_LIMITS } from '../../firmware/handlers/limits';
 import type { ScaleCalibration, ScaleMeasurement } from '../../shared/link/methods';
 import {
   calibrateTwoPoint,
   isSaturated,
   massUncertaintyG,
   nominalCountsPerG,
+  SCALE_WEIGHT_MIN_SHARE,
   type ScaleUncertainties,
   standardFromLimit,
   weightNeededG,
@@ -69,7 +69,7 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
     return refuse(
       'weight-above-cell',
       `A weight of ${kg(weightG)} would overload the ${kg(cellG)} cell.`,
-      `Use a weight from ${kg(workingG * LIMITS.weightShare)} to ${kg(cellG)}.`,
+      `Use a weight of at most ${kg(cellG)}; best is one near the soaked tray's.`,
     );
   }
   const soakedG = workingG * LIMITS.overloadFactor;
@@ -80,8 +80,16 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
       `Fit a cell of ${kg(nextCell(soakedG))} or more.`,
     );
   }
-  const leastG = Math.max(workingG * LIMITS.weightShare, cellG * CALIBRATION_LIMITS.massMinShare);
-  return weightG < leastG ? tooSmall(setup, leastG) : null;
+  const leastOfCellG = cellG * SCALE_WEIGHT_MIN_SHARE;
+  if (weightG < leastOfCellG) {
+    return refuse(
+      'weight-too-small',
+      `A weight of ${kg(weightG)} is too small for a cell of ${kg(cellG)}.`,
+      `A weight of ${kg(leastOfCellG)} would do; best is one near the soaked tray's.`,
+    );
+  }
+  const leastOfTrayG = workingG * LIMITS.weightShare;
+  return weightG < leastOfTrayG ? tooSmall(setup, leastOfTrayG) : null;
 }
 
 /** Judges one measurement by itself; null when it is good. `countsPerG`: exact or nominal. */

@@ -7,6 +7,7 @@ import { formatQuantity } from '../../shared/units';
 import { choose } from '../choice';
 import type { Act, Flags } from '../context';
 import { refused, usage } from '../failure';
+import { lidText } from '../lid-words';
 import { wrap } from '../output';
 import { quantityOf } from '../quantity';
 
@@ -37,7 +38,7 @@ function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
 }
 
 function stageText({ index, name, lid }: NonNullable<Status['stage']>): string {
-  return `Stage ${index + 1}, ${name}, has begun: lid ${lid.replaceAll('-', ' ')}.`;
+  return `Stage ${index + 1}, ${name}, has begun: lid ${lidText(lid)}.`;
 }
 
 /** What a sown tray still lacks for its doses: without it they never come, and nobody is asked for water. */

@@ -6,6 +6,7 @@ import { formatQuantity, NO_VALUE } from '../../shared/units';
 import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
 import { heldText } from '../held-words';
+import { lidText } from '../lid-words';
 import { type Fact, facts } from '../output';
 import { scaleText } from '../scale-words';
 
@@ -16,8 +17,6 @@ function quantityIn(context: Context) {
   return (kind: 'temperature' | 'mass' | 'volume' | 'duration', value: number | null): string =>
     formatQuantity(kind, value ?? Number.NaN, context.units);
 }
-
-const lidText = (lid: string): string => lid.replaceAll('-', ' ');
 
 type Show = ReturnType<typeof quantityIn>;
 

@@ -1,6 +1,7 @@
 /** Scale, probe and pump: what the grower measures and corrects. Everything is checked again here. */
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import type { Params, PumpCalibration, Result, ScaleCalibration } from '../../shared/link/methods';
+import { SCALE_WEIGHT_MIN_SHARE } from '../../shared/physics/bridge';
 import { serviceRun } from '../control/water';
 import { WATER_LIMITS } from '../limits';
 import { refuse } from '../link/refusal';
@@ -129,8 +130,8 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
   if (!(countsPerG > 0)) refuse('wrong-sign');
   if (countsPerG < LIMITS.countsPerGMin || countsPerG > LIMITS.countsPerGMax)
     refuse('span-implausible', countsPerG);
-  if (!(massG >= cellG * LIMITS.massMinShare))
-    refuse('weight-too-small', massG, cellG, cellG * LIMITS.massMinShare);
+  if (!(massG >= cellG * SCALE_WEIGHT_MIN_SHARE))
+    refuse('weight-too-small', massG, cellG, cellG * SCALE_WEIGHT_MIN_SHARE);
   if (massG > cellG) refuse('weight-too-large', massG, cellG);
   if (scale.state === 'silent' || scale.state === 'saturated') refuse('scale-faulty');
 }

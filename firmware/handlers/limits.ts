@@ -3,8 +3,6 @@ export const CALIBRATION_LIMITS = {
   /** 1 mV/V on 100 kg at gain 128 gives 21 counts per gram, 2 mV/V on 1 kg 4295; with room around. */
   countsPerGMin: 10,
   countsPerGMax: 20_000,
-  /** A weight below this share of the cell multiplies its errors past use (error growth: x / M). */
-  massMinShare: 0.05,
   /** A zero further off than this share of the cell is a thing left on the scale, not drift. */
   zeroShiftMaxShare: 0.05,
   probeOffsetMaxK: 2,

@@ -4,7 +4,7 @@
  * forward before their sector's turn comes, so an erase never takes the only copy of anything.
  *
  * Wear: a checkpoint of 272 bytes each five minutes fills a sector every hour and comes round
- * all sixteen in 16 hours: 100,000 erases last longer than two centuries.
+ * all sixteen in 16 hours: 100,000 erases last longer than a century and a half.
  */
 import { FLASH_MAP, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import type { FlashAccess } from './flash-access';

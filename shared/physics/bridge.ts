@@ -4,6 +4,8 @@ import { accept, refuse, type Verdict } from './verdict';
 
 /** Gain of the converter's channel A as the board wires it. */
 export const BRIDGE_GAIN = 128;
+/** A known weight below this share of the cell multiplies its errors past use (error growth: x / M). */
+export const SCALE_WEIGHT_MIN_SHARE = 0.05;
 
 /** A smaller change than this between the two points is noise and creep, not a calibration. */
 const SMALLEST_SPAN_COUNTS = 2000;

@@ -3,40 +3,7 @@
  * and test doubles. Nothing else in `firmware/` may touch a pin, a clock or the flash.
  */
 import type { Door } from '../shared/board/map';
-
-/** Why the board last started. `watchdog` and later ones count as restarts by fault. */
-export const RESET_CAUSES = [
-  'power-on',
-  'request',
-  'watchdog',
-  'brown-out',
-  'fault',
-  'exception',
-  'abort',
-] as const;
-export type ResetCause = (typeof RESET_CAUSES)[number];
-
-/**
- * `Board.resetDetail` of a `fault` that is none of the processor's own, which tell the address of the
- * instruction. An unexpected interrupt has 256 times its exception number added (16: IRQ 0).
- */
-export const FAULT_DETAIL = {
-  stackOverflow: 1,
-  unexpectedInterrupt: 2,
-  noMemoryForEngine: 3,
-} as const;
-
-/** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */
-export const OUTPUT = {
-  matOn: 1,
-  pumpOn: 2,
-  /** The runtime's limiter holds the mat open because of the root-zone probe. */
-  limiterRootZone: 4,
-  /** The same, because of the mat probe. */
-  limiterMat: 8,
-  /** The runtime refuses the pump: its run time of this hour is used up. */
-  pumpHourSpent: 16,
-} as const;
+import type { ResetCause } from '../shared/board/words';
 
 export interface Board {
   /** Milliseconds since this boot: whole, never decreasing. */
@@ -57,7 +24,7 @@ export interface Board {
   leaseMat(ms: number): void;
   /** Pump on for the next `ms` milliseconds, at most `PUMP_LEASE_MAX_MS`; 0 switches it off now. */
   leasePump(ms: number): void;
-  /** Bits of `OUTPUT`. */
+  /** Bits of `OUTPUT` (`shared/board/words.ts`). */
   outputs(): number;
   setSounder(on: boolean): void;
   setLamp(on: boolean): void;

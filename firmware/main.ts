@@ -1,4 +1,6 @@
 /** The firmware as a whole: opens the tray from flash, and gives the board its entry points. */
+
+import { FAULT } from '../shared/board/words';
 import { toBase64 } from '../shared/bytes';
 import { ENTRY_BYTES } from '../shared/journal/codec';
 import { LINK_LIMITS, type Params, type Result } from '../shared/link/methods';
@@ -30,8 +32,8 @@ import {
 } from './handlers/tray';
 import { RECORD_LIMITS } from './limits';
 import { createLinkServer, type Handlers } from './link/server';
-import { Ticker } from './tick';
-import { FAULT, Tray } from './tray';
+import { Ticker } from './tick/ticker';
+import { Tray } from './tray/tray';
 
 /** A controller on `board`. Outputs are off until the first tick asks for them. */
 export function createController(board: Board): Controller {
@@ -73,7 +75,7 @@ function handlersFor(tray: Tray, ticker: Ticker): Handlers {
     'scale.measured': () => scaleMeasured(tray),
     'scale.calibrate': (params) => scaleCalibrate(tray, params),
     'scale.zero': (params) => scaleZero(tray, params),
-    'scale.history': () => ({ 'calibrations': tray.calibrations.scale }),
+    'scale.history': () => ({ calibrations: tray.calibrations.scale }),
     'scale.restore': (params) => scaleRestore(tray, params),
     'probe.read': () => probeRead(tray),
     'probe.calibrate': (params) => probeCalibrate(tray, params),
@@ -84,9 +86,9 @@ function handlersFor(tray: Tray, ticker: Ticker): Handlers {
     'mark.set': (params) => markSet(tray, ticker, params),
     'stage.next': () => stageNext(tray),
     'stage.stay': (params) => stageStay(tray, params),
-    'alarm.list': () => ({ 'alarms': alarmReports(tray) }),
-    'alarm.accept': ({ 'alarm': alarm }) => alarmAccept(tray, alarm),
-    'alarm.clear': ({ 'alarm': alarm }) => alarmClear(tray, ticker, alarm),
+    'alarm.list': () => ({ alarms: alarmReports(tray) }),
+    'alarm.accept': ({ alarm }) => alarmAccept(tray, alarm),
+    'alarm.clear': ({ alarm }) => alarmClear(tray, ticker, alarm),
     'alarm.shelve': (params) => alarmShelve(tray, params),
     'profile.slots': () => loader.slots(),
     'profile.begin': (params) => loader.begin(params),
@@ -94,10 +96,10 @@ function handlersFor(tray: Tray, ticker: Ticker): Handlers {
     'profile.commit': (params) => loader.commit(params),
     'profile.read': (params) => loader.read(params),
     'journal.info': () => ({
-      'first': tray.journal.first(),
-      'next': tray.journal.next(),
-      'boot': tray.boot,
-      'uptimeMs': tray.uptimeMs,
+      first: tray.journal.first(),
+      next: tray.journal.next(),
+      boot: tray.boot,
+      uptimeMs: tray.uptimeMs,
     }),
     'journal.page': (params) => journalPage(tray, params, page),
   };
@@ -105,16 +107,16 @@ function handlersFor(tray: Tray, ticker: Ticker): Handlers {
 
 function journalPage(
   tray: Tray,
-  { 'from': from, 'count': count }: Params<'journal.page'>,
+  { from, count }: Params<'journal.page'>,
   page: Uint8Array,
 ): Result<'journal.page'> {
   const { journal } = tray;
   const read = journal.readPacked(from, Math.min(count, LINK_LIMITS.pageEntries), page);
   return {
-    'from': read.from,
-    'count': read.count,
-    'data': toBase64(page, 0, read.count * ENTRY_BYTES),
-    'first': journal.first(),
-    'next': journal.next(),
+    from: read.from,
+    count: read.count,
+    data: toBase64(page, 0, read.count * ENTRY_BYTES),
+    first: journal.first(),
+    next: journal.next(),
   };
 }

@@ -1,6 +1,6 @@
 /** A flash image for the bench, from a file. */
 import { readFileSync } from 'node:fs';
-import { bootStageIsSound } from '../../firmware/image/checksum';
+import { bootStageIsSound } from '../../firmware/bench/chip/boot-stage';
 import { fromUf2 } from '../../firmware/image/uf2';
 import { CommandError } from '../failure';
 

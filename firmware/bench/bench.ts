@@ -3,7 +3,8 @@
  * deterministic: the same seed, options and calls give the same run.
  */
 import { DOOR, type Door } from '../../shared/board/map';
-import type { Board, ResetCause } from '../board';
+import type { ResetCause } from '../../shared/board/words';
+import type { Board } from '../board';
 import type { Controller } from '../controller';
 import { createController } from '../main';
 import { RestartRequest, SimulatedBoard } from './board';

@@ -9,7 +9,8 @@ import {
   PROBE_CHANNEL,
   PUMP_LEASE_MAX_MS,
 } from '../../shared/board/map';
-import { type Board, OUTPUT, type ResetCause } from '../board';
+import { OUTPUT, type ResetCause } from '../../shared/board/words';
+import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
 import type { Rig } from './rig';
 

@@ -1,8 +1,8 @@
 /** What is really so on the bench, whatever the board believes. */
 
+import type { ResetCause } from '../../shared/board/words';
+import { OUTPUT } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
-import type { ResetCause } from '../board';
-import { OUTPUT } from '../board';
 import type { SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { lidNow } from './plant/lid';

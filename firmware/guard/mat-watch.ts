@@ -3,7 +3,7 @@
  * off. Judged once a minute over the last hours of root-zone temperature.
  */
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
 import { MinuteHistory } from './history';
 
 const MINUTE_MS = 60_000;

@@ -1,7 +1,7 @@
 /** Guard, rows one and two: probes that lie, and a root zone or a mat that is too hot. */
 import { LIMITER } from '../../shared/board/map';
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
 
 /**
  * Watches both probes. Heat is told by the temperature alone, and not by whether the limiter has

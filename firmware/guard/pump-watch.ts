@@ -4,7 +4,7 @@
  * hand, though, does not raise it evenly for minutes.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
 
 /** What has run in at the least when the rise has lasted long enough, g. */
 const INFLOW_G = (LIMITS.inflowGPerS * LIMITS.inflowStepMs * LIMITS.inflowSteps) / 1000;

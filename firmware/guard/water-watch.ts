@@ -1,6 +1,6 @@
 /** Guard, rows eight to eleven: caps, reservoir, dryness, and what dosing cannot do without. */
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
 
 /** A stage without watering reaches none. */
 const NO_CAPS = {

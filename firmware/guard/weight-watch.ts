@@ -1,7 +1,7 @@
 /** Guard, rows six and seven: a scale that cannot be trusted, and water that moves by itself. */
 import { isHandled } from '../control/weight';
 import { SENSING_LIMITS, WEIGHT_LIMITS } from '../limits';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
 import { MinuteHistory } from './history';
 
 const FALLING_MIN = WEIGHT_LIMITS.fallingMs / 60_000;

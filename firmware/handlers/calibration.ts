@@ -2,12 +2,12 @@
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import type { Params, PumpCalibration, Result, ScaleCalibration } from '../../shared/link/methods';
 import { SCALE_WEIGHT_MIN_SHARE } from '../../shared/physics/bridge';
-import { serviceRun } from '../control/water';
+import { serviceRun } from '../control/dose';
 import { WATER_LIMITS } from '../limits';
 import { refuse } from '../link/refusal';
-import { charge } from '../run/water-account';
 import { Measurement, type ScaleSense } from '../sensing/scale';
-import type { Tray } from '../tray';
+import type { Tray } from '../tray/tray';
+import { charge } from '../tray/water-account';
 import { CALIBRATION_LIMITS as LIMITS } from './limits';
 import { orNull } from './status';
 
@@ -25,22 +25,22 @@ function unixMsNow(tray: Tray): number {
 export function scaleRead(tray: Tray): Result<'scale.read'> {
   const { scale, uptimeMs } = tray;
   return {
-    'state': scale.state,
-    'code': orNull(scale.code),
-    'trayG': orNull(scale.grams),
-    'stable': scale.stable,
-    'spreadG': orNull(scale.spreadG),
-    'uptimeMs': uptimeMs,
+    state: scale.state,
+    code: orNull(scale.code),
+    trayG: orNull(scale.grams),
+    stable: scale.stable,
+    spreadG: orNull(scale.spreadG),
+    uptimeMs: uptimeMs,
   };
 }
 
 /** Starts a mean of `samples` raw codes, one a tick; one under way is dropped. */
 export function scaleMeasure(
   tray: Tray,
-  { 'samples': samples }: Params<'scale.measure'>,
+  { samples }: Params<'scale.measure'>,
 ): Result<'scale.measure'> {
   tray.scale.measurement = new Measurement(samples);
-  return { 'uptimeMs': tray.uptimeMs };
+  return { uptimeMs: tray.uptimeMs };
 }
 
 /** How far the measurement is, in codes. Refuses `no-measurement` when none was started. */
@@ -49,15 +49,15 @@ export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
   const { measurement } = scale;
   if (measurement === null) refuse('no-measurement');
   return {
-    'done': measurement.done,
-    'samples': measurement.samples,
-    'wanted': measurement.wanted,
-    'meanCode': measurement.meanCode,
-    'sdCode': measurement.sdCode,
-    'driftCode': measurement.driftCode,
-    'saturated': measurement.saturated,
-    'silent': scale.state === 'silent',
-    'rootZoneC': orNull(rootZone.celsius),
+    done: measurement.done,
+    samples: measurement.samples,
+    wanted: measurement.wanted,
+    meanCode: measurement.meanCode,
+    sdCode: measurement.sdCode,
+    driftCode: measurement.driftCode,
+    saturated: measurement.saturated,
+    silent: scale.state === 'silent',
+    rootZoneC: orNull(rootZone.celsius),
   };
 }
 
@@ -67,23 +67,20 @@ export function scaleMeasured(tray: Tray): Result<'scale.measured'> {
  */
 export function scaleCalibrate(
   tray: Tray,
-  { 'token': _, ...calibration }: Params<'scale.calibrate'>,
+  { token: _, ...calibration }: Params<'scale.calibrate'>,
 ): Result<'scale.calibrate'> {
   checkScale(calibration, tray.scale);
   const dated = { ...calibration, unixMs: unixMsNow(tray) };
   keptOrRefuse(tray.calibrations.useScale(dated));
   useScale(tray, dated, 'scale');
-  return { 'history': tray.calibrations.scale.length };
+  return { history: tray.calibrations.scale.length };
 }
 
 /**
  * Nothing on the scale: its reading becomes zero. Returns the shift, g. Refuses `scale-uncalibrated`,
  * `zero-too-far` for more than drift can be, and `storage-failing`.
  */
-export function scaleZero(
-  tray: Tray,
-  { 'zeroCode': zeroCode }: Params<'scale.zero'>,
-): Result<'scale.zero'> {
+export function scaleZero(tray: Tray, { zeroCode }: Params<'scale.zero'>): Result<'scale.zero'> {
   const { calibration } = tray.scale;
   if (calibration === null) refuse('scale-uncalibrated');
   const shiftG = (zeroCode - calibration.zeroCode) / calibration.countsPerG;
@@ -92,13 +89,13 @@ export function scaleZero(
   keptOrRefuse(tray.calibrations.useZero(zeroCode));
   const [inUse] = tray.calibrations.scale;
   if (inUse !== undefined) useScale(tray, inUse, 'scale-zero');
-  return { 'shiftG': shiftG };
+  return { shiftG: shiftG };
 }
 
 /** Puts calibration `index` of the history in use again; 0 is the one in use. */
 export function scaleRestore(
   tray: Tray,
-  { 'index': index }: Params<'scale.restore'>,
+  { index }: Params<'scale.restore'>,
 ): Result<'scale.restore'> {
   const wanted = tray.calibrations.scale[index];
   if (wanted === undefined) refuse('no-such-calibration', index, tray.calibrations.scale.length);
@@ -140,38 +137,35 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
 export function probeRead(tray: Tray): Result<'probe.read'> {
   const { rootZone, mat, calibrations } = tray;
   return {
-    'rootZoneC': orNull(rootZone.celsius),
-    'matC': orNull(mat.celsius),
-    'rootZoneCode': rootZone.code,
-    'matCode': mat.code,
-    'probe': rootZone.state,
-    'matProbe': mat.state,
-    'calibration': calibrations.probe(PROBE_CHANNEL.rootZone),
-    'matCalibration': calibrations.probe(PROBE_CHANNEL.mat),
+    rootZoneC: orNull(rootZone.celsius),
+    matC: orNull(mat.celsius),
+    rootZoneCode: rootZone.code,
+    matCode: mat.code,
+    probe: rootZone.state,
+    matProbe: mat.state,
+    calibration: calibrations.probe(PROBE_CHANNEL.rootZone),
+    matCalibration: calibrations.probe(PROBE_CHANNEL.mat),
   };
 }
 
 /** Sets what is added to a probe's reading, K. Refuses `offset-too-large`, and `storage-failing`. */
 export function probeCalibrate(
   tray: Tray,
-  { 'channel': channel, 'offsetK': offsetK }: Params<'probe.calibrate'>,
+  { channel, offsetK }: Params<'probe.calibrate'>,
 ): Result<'probe.calibrate'> {
   if (Math.abs(offsetK) > LIMITS.probeOffsetMaxK) refuse('offset-too-large', offsetK);
   keptOrRefuse(tray.calibrations.useProbe(channel, { offsetK, unixMs: unixMsNow(tray) }));
   tray.applyCalibrations();
   const target = channel === PROBE_CHANNEL.mat ? 'mat-probe' : 'probe';
   tray.write({ kind: 'calibration', target, restored: false, a: offsetK, b: 0, c: 0 });
-  return { 'offsetK': offsetK };
+  return { offsetK: offsetK };
 }
 
 /**
  * Runs the pump for `ms` by the grower's hand, from the next tick on. Refuses `run-too-long`,
  * `pump-busy` while anything else is under way, and `held-by-alarm` where no run is safe.
  */
-export function pumpRun(
-  tray: Tray,
-  { 'ms': ms, 'reason': reason }: Params<'pump.run'>,
-): Result<'pump.run'> {
+export function pumpRun(tray: Tray, { ms, reason }: Params<'pump.run'>): Result<'pump.run'> {
   if (ms > WATER_LIMITS.serviceMaxMs) refuse('run-too-long', WATER_LIMITS.serviceMaxMs / 1000);
   if (tray.water.phase !== 'idle') refuse('pump-busy');
   const held = tray.alarms.pumpHeldBy;
@@ -180,7 +174,7 @@ export function pumpRun(
   // It counts like any water: the account is about what left the reservoir.
   charge(tray.run, tray.water.plannedMl);
   tray.checkpoint();
-  return { 'uptimeMs': tray.uptimeMs };
+  return { uptimeMs: tray.uptimeMs };
 }
 
 /** What the pump does: times in ms of pump time, `ranMs` of the run under way or else of the last. */
@@ -188,17 +182,17 @@ export function pumpState(tray: Tray): Result<'pump.state'> {
   const { water } = tray;
   const running = water.phase === 'service' || water.phase === 'dosing';
   return {
-    'running': running,
-    'leftMs': running ? Math.max(0, water.pumpMs - water.deliveredMs) : 0,
-    'ranMs': running ? water.deliveredMs : tray.lastRunMs,
-    'calibration': tray.pump,
+    running: running,
+    leftMs: running ? Math.max(0, water.pumpMs - water.deliveredMs) : 0,
+    ranMs: running ? water.deliveredMs : tray.lastRunMs,
+    calibration: tray.pump,
   };
 }
 
 /** Sets the pump's rate, ml/s. Refuses `rate-implausible`, and `storage-failing`. */
 export function pumpCalibrate(
   tray: Tray,
-  { 'mlPerS': mlPerS, 'cvPercent': cvPercent }: Params<'pump.calibrate'>,
+  { mlPerS, cvPercent }: Params<'pump.calibrate'>,
 ): Result<'pump.calibrate'> {
   if (mlPerS < LIMITS.mlPerSMin || mlPerS > LIMITS.mlPerSMax) refuse('rate-implausible', mlPerS);
   const previous = tray.pump;
@@ -214,5 +208,5 @@ export function pumpCalibrate(
     b: cvPercent,
     c: previous?.mlPerS ?? Number.NaN,
   });
-  return { 'previousMlPerS': previous?.mlPerS ?? null };
+  return { previousMlPerS: previous?.mlPerS ?? null };
 }

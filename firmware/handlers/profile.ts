@@ -4,8 +4,8 @@ import { NO_STAGE } from '../../shared/journal/kinds';
 import { LINK_LIMITS, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile } from '../../shared/profile/image';
 import { Refusal, refuse } from '../link/refusal';
-import { enterStage, reportedStage } from '../stages';
-import type { Tray } from '../tray';
+import { enterStage, reportedStage } from '../tick/staging';
+import type { Tray } from '../tray/tray';
 
 interface Upload {
   readonly slot: number;
@@ -24,37 +24,37 @@ export class ProfileLoader {
   slots(): Result<'profile.slots'> {
     const { slots, run, profile } = this.tray;
     return {
-      'slots': [0, 1].map((slot) => {
+      slots: [0, 1].map((slot) => {
         const image = slots.load(slot);
         const decoded = image === null ? null : decodeProfile(image);
         return {
-          'slot': slot,
-          'active': profile !== null && slot === run.slot,
-          'id': decoded?.ok === true ? decoded.id : null,
-          'bytes': image?.length ?? 0,
+          slot: slot,
+          active: profile !== null && slot === run.slot,
+          id: decoded?.ok === true ? decoded.id : null,
+          bytes: image?.length ?? 0,
         };
       }),
     };
   }
 
   /** Empties the idle slot for an image. Refuses `slot-failing`. */
-  begin({ 'bytes': bytes, 'crc': crc }: Params<'profile.begin'>): Result<'profile.begin'> {
+  begin({ bytes, crc }: Params<'profile.begin'>): Result<'profile.begin'> {
     const slot = this.tray.profile === null ? 0 : 1 - this.tray.run.slot;
     if (!this.tray.slots.begin(slot, bytes)) refuse('slot-failing');
     this.#upload = { slot, bytes, crc, next: 0 };
-    return { 'slot': slot };
+    return { slot: slot };
   }
 
   /** Writes the next piece; one that was written is answered only. Refuses `chunk-out-of-order`. */
-  chunk({ 'offset': offset, 'data': data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
+  chunk({ offset, data }: Params<'profile.chunk'>): Result<'profile.chunk'> {
     const upload = this.#openUpload();
-    if (offset < upload.next) return { 'next': upload.next };
+    if (offset < upload.next) return { next: upload.next };
     const bytes = fromBase64(data);
     if (bytes === null || offset > upload.next || offset + bytes.length > upload.bytes)
       refuse('chunk-out-of-order', upload.next);
     if (!this.tray.slots.write(upload.slot, offset, bytes)) refuse('slot-failing');
     upload.next = offset + bytes.length;
-    return { 'next': upload.next };
+    return { next: upload.next };
   }
 
   /**
@@ -62,7 +62,7 @@ export class ProfileLoader {
    * `image-incomplete`, `image-damaged`, `no-such-stage`, what `decodeProfile` has against it, and
    * `storage-failing` where that record could not be written: then the old profile runs on.
    */
-  commit({ 'id': id, 'stage': stage }: Params<'profile.commit'>): Result<'profile.commit'> {
+  commit({ id, stage }: Params<'profile.commit'>): Result<'profile.commit'> {
     const { tray } = this;
     const upload = this.#openUpload();
     if (upload.next < upload.bytes) refuse('image-incomplete', upload.next, upload.bytes);
@@ -98,16 +98,16 @@ export class ProfileLoader {
       Object.assign(tray.run, before);
       refuse('storage-failing');
     }
-    return { 'id': decoded.id, 'slot': upload.slot, 'stage': reportedStage(tray.run.stage) };
+    return { id: decoded.id, slot: upload.slot, stage: reportedStage(tray.run.stage) };
   }
 
   /** A piece of the image in a slot from `offset` on; empty behind its end. */
-  read({ 'slot': slot, 'offset': offset }: Params<'profile.read'>): Result<'profile.read'> {
+  read({ slot, offset }: Params<'profile.read'>): Result<'profile.read'> {
     const bytes = this.tray.slots.size(slot);
     const length = Math.max(0, Math.min(LINK_LIMITS.profileChunkBytes, bytes - offset));
     const chunk = new Uint8Array(length);
     if (length > 0) this.tray.slots.read(slot, offset, chunk);
-    return { 'data': toBase64(chunk), 'bytes': bytes };
+    return { data: toBase64(chunk), bytes: bytes };
   }
 
   #openUpload(): Upload {

@@ -7,9 +7,9 @@ import { changeByGrower } from '../control/stages';
 import { isHandled, NO_WEIGHT } from '../control/weight';
 import { GUARD_LIMITS, RECORD_LIMITS } from '../limits';
 import { refuse } from '../link/refusal';
-import { enterStage, markStage, passStageTime, reportedStage, stageState } from '../stages';
-import type { Ticker } from '../tick';
-import type { Tray } from '../tray';
+import { enterStage, markStage, passStageTime, reportedStage, stageState } from '../tick/staging';
+import type { Ticker } from '../tick/ticker';
+import type { Tray } from '../tray/tray';
 import { MARK_LIMITS } from './limits';
 import { alarmReport, orNull } from './status';
 
@@ -18,14 +18,11 @@ import { alarmReport, orNull } from './status';
  * if the clock was known before: plants do not stop. A laptop with a wrong date can add at most a
  * week, and never touches the caps on water, which know only uptime.
  */
-export function clockSet(
-  tray: Tray,
-  { 'unixMs': unixMs }: Params<'clock.set'>,
-): Result<'clock.set'> {
+export function clockSet(tray: Tray, { unixMs }: Params<'clock.set'>): Result<'clock.set'> {
   const uptimeMs = tray.board.clockMs();
   const first = Number.isNaN(tray.unixAtBootMs);
   const movedMs = Math.abs(unixMs - tray.unixMs(uptimeMs));
-  if (!first && movedMs < RECORD_LIMITS.clockDriftMs) return { 'outageS': 0 };
+  if (!first && movedMs < RECORD_LIMITS.clockDriftMs) return { outageS: 0 };
   const bootUnixMs = unixMs - uptimeMs;
   tray.unixAtBootMs = bootUnixMs;
   const offMs = first && tray.offSinceUnixMs > 0 ? bootUnixMs - tray.offSinceUnixMs : 0;
@@ -35,7 +32,7 @@ export function clockSet(
   tray.write({ kind: 'clock', unixMs, outageS }, uptimeMs);
   if (outageMs > 0) passStageTime(tray, outageMs, 'outage');
   tray.stale = true;
-  return { 'outageS': outageS };
+  return { outageS: outageS };
 }
 
 /**
@@ -45,7 +42,7 @@ export function clockSet(
 export function markSet(
   tray: Tray,
   ticker: Ticker,
-  { 'mark': mark, 'trayG': trayG }: Params<'mark.set'>,
+  { mark, trayG }: Params<'mark.set'>,
 ): Result<'mark.set'> {
   let note: MarkNote | null = null;
   const stateless = mark === 'dry' || mark === 'soaked' || mark === 'refilled';
@@ -69,10 +66,10 @@ export function markSet(
   ticker.weightWatch.forget();
   tray.stale = true;
   return {
-    'trayG': orNull(trayG ?? tray.scale.grams),
-    'dryG': orNull(tray.run.dryG),
-    'stage': reportedStage(tray.run.stage),
-    'note': note,
+    trayG: orNull(trayG ?? tray.scale.grams),
+    dryG: orNull(tray.run.dryG),
+    stage: reportedStage(tray.run.stage),
+    note: note,
   };
 }
 
@@ -134,18 +131,15 @@ export function stageNext(tray: Tray): Result<'stage.next'> {
   const change = changeByGrower(stageState(tray), profile);
   if (change === null) refuse('last-stage');
   enterStage(tray, change);
-  return { 'stage': tray.run.stage };
+  return { stage: tray.run.stage };
 }
 
 /** Keeps run time from ending the stage, or lets it again. Refuses `not-sown`. */
-export function stageStay(
-  tray: Tray,
-  { 'stay': stay }: Params<'stage.stay'>,
-): Result<'stage.stay'> {
+export function stageStay(tray: Tray, { stay }: Params<'stage.stay'>): Result<'stage.stay'> {
   if (!tray.sown) refuse('not-sown');
   tray.run.staying = stay;
   tray.stale = true;
-  return { 'staying': stay };
+  return { staying: stay };
 }
 
 /** A person has seen the alarm. Refuses `alarm-normal`. */
@@ -165,10 +159,7 @@ export function alarmClear(tray: Tray, ticker: Ticker, alarm: AlarmName): AlarmR
 }
 
 /** Quiet for `forS` seconds, a day at most. Refuses `alarm-normal` and `shelved-too-long`. */
-export function alarmShelve(
-  tray: Tray,
-  { 'alarm': alarm, 'forS': forS }: Params<'alarm.shelve'>,
-): AlarmReport {
+export function alarmShelve(tray: Tray, { alarm, forS }: Params<'alarm.shelve'>): AlarmReport {
   const record = tray.alarms.record(alarm);
   if (record.state === 'normal') refuse('alarm-normal', alarm);
   if (forS > GUARD_LIMITS.shelveMaxS) refuse('shelved-too-long', GUARD_LIMITS.shelveMaxS);

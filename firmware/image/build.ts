@@ -2,8 +2,8 @@
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { FLASH_MAP } from '../../shared/board/map';
+import { withBootStageCrc } from '../bench/chip/boot-stage';
 import { bundleScript } from './bundle';
-import { withBootStageCrc } from './checksum';
 import { compileAll } from './compile';
 import { engineSources } from './engine';
 import { boardHeader } from './header';

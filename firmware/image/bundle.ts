@@ -1,9 +1,8 @@
-/** The firmware's TypeScript as one classic script for the board's engine, as small as it gets. */
+/** The firmware's TypeScript as one classic script for the board's engine. */
 import { basename, dirname, join } from 'node:path';
 import { build, type Plugin, transform } from 'esbuild';
 import { minify } from 'terser';
 import * as builtins from './builtins';
-import { keptNames } from './names';
 import { projectRoot } from './paths';
 
 /** Modules of `shared/bytes` that the runtime does in C. */
@@ -28,12 +27,6 @@ function nativeBytes(root: string): Plugin {
 
 const TARGET = 'es2022';
 
-/**
- * A constructor parameter that is a property leaves a field of its long name in the class, beside the
- * short one that is used. Short names have at most three letters.
- */
-const LEFT_FIELD = /^ +(?!(?:return|break|continue);)[a-zA-Z]{4,};\n/gm;
-
 /** `Math.max` and its like, to be found under the names of `builtins.ts`. */
 const BUILTINS = Object.fromEntries(
   Object.keys(builtins).map((name) => [name.replace('_', '.'), name]),
@@ -41,7 +34,7 @@ const BUILTINS = Object.fromEntries(
 
 /**
  * Bundles `entry` into one function, whose names the engine finds by place; names at the top of a
- * script it would look up one by one, at every use. Names of our own properties are shortened.
+ * script it would look up one by one, at every use.
  */
 export async function bundleScript(entry: string): Promise<string> {
   const root = projectRoot();
@@ -52,8 +45,6 @@ export async function bundleScript(entry: string): Promise<string> {
     target: TARGET,
     platform: 'neutral',
     minifySyntax: true,
-    mangleProps: /./,
-    reserveProps: new RegExp(`^(${keptNames(root).join('|')})$`),
     define: BUILTINS,
     inject: [join(root, 'firmware/image/builtins.ts')],
     charset: 'utf8',
@@ -63,8 +54,7 @@ export async function bundleScript(entry: string): Promise<string> {
     write: false,
     logLevel: 'silent',
   });
-  const bundled = (outputFiles[0]?.text ?? '').replace(LEFT_FIELD, '');
-  const { code: compressed = '' } = await minify(bundled, {
+  const { code: compressed = '' } = await minify(outputFiles[0]?.text ?? '', {
     ecma: 2020,
     mangle: false,
     compress: {

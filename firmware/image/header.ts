@@ -15,9 +15,9 @@ import {
   SCRIPT_LIMIT_MS,
   UART_BAUD,
 } from '../../shared/board/map';
+import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS } from '../../shared/link/methods';
-import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../board';
 import { REALM_STATE } from './realm-state';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */

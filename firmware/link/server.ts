@@ -60,7 +60,7 @@ const failure = <R extends RefusalReason>(
   code: number,
   reason: R,
   ...facts: RefusalFacts[R]
-): Outcome => `"error":${JSON.stringify({ 'code': code, 'message': reason, 'data': facts })}`;
+): Outcome => `"error":${JSON.stringify({ code: code, message: reason, data: facts })}`;
 
 const isRecord = (value: unknown): value is Untrusted =>
   typeof value === 'object' && value !== null && !Array.isArray(value);
@@ -154,7 +154,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
 
   /** Runs a call, unless its token was answered before: then that answer again. */
   function runOnce<M extends MethodName>(method: M, params: Untrusted & Params<M>): Outcome {
-    const { 'token': token } = params;
+    const { token } = params;
     if (token === undefined) return run(method, params);
     const before = remembered.find((one) => one.token === token);
     if (before?.method === method) return before.outcome;
@@ -176,7 +176,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
   function answer(line: ReceivedLine): Reply | null {
     const read = readRequest(line);
     if (read === null || read.reply !== undefined) return read?.reply ?? null;
-    const { 'jsonrpc': jsonrpc, 'id': id, 'method': method, 'params': params } = read.request;
+    const { jsonrpc, id, method, params } = read.request;
     const checked = line.kind === 'text' && line.checked;
     if (jsonrpc !== '2.0' || typeof method !== 'string' || (id !== undefined && !isId(id))) {
       return {

@@ -134,25 +134,25 @@ const READING = {
 
 /** Every kind, in the order of its number (from 1): append only. */
 export const LAYOUT: Layout = {
-  'boot': {
+  boot: {
     cause: u8(SMALL_AT),
     detail: u32(12),
     firmware: u32(16),
     profileId: u32(20),
     faultRestarts: u8(24),
   },
-  'clock': { unixMs: number(12, F64), outageS: u32(20) },
-  'reading': READING,
-  'trace': READING,
-  'stage': {
+  clock: { unixMs: number(12, F64), outageS: u32(20) },
+  reading: READING,
+  trace: READING,
+  stage: {
     from: u8(SMALL_AT),
     to: u8(12),
     reason: word(13, STAGE_REASONS),
     ranS: u32(16),
     waterMl: f32(20),
   },
-  'mark': { stage: u8(SMALL_AT), mark: word(12, MARKS), rootZoneC: celsius(14), trayG: grams(16) },
-  'dose': {
+  mark: { stage: u8(SMALL_AT), mark: word(12, MARKS), rootZoneC: celsius(14), trayG: grams(16) },
+  dose: {
     stage: u8(SMALL_AT),
     reason: word(12, DOSE_REASONS),
     verdict: word(13, DOSE_VERDICTS),
@@ -162,7 +162,7 @@ export const LAYOUT: Layout = {
     beforeG: grams(20),
     gainedG: grams(24),
   },
-  'alarm': {
+  alarm: {
     stage: u8(SMALL_AT),
     alarm: word(12, ALARM_NAMES),
     change: word(13, ALARM_CHANGES),
@@ -170,16 +170,16 @@ export const LAYOUT: Layout = {
     limit: f32(20),
     forS: u32(24),
   },
-  'handling': { over: flag(SMALL_AT), beforeG: grams(12), afterG: grams(16) },
-  'capacity': { dryWeighed: flag(SMALL_AT), capacityG: grams(12), dryG: grams(16) },
-  'calibration': {
+  handling: { over: flag(SMALL_AT), beforeG: grams(12), afterG: grams(16) },
+  capacity: { dryWeighed: flag(SMALL_AT), capacityG: grams(12), dryG: grams(16) },
+  calibration: {
     target: word(SMALL_AT, CALIBRATION_TARGETS),
     a: f32(12),
     b: f32(16),
     c: f32(20),
     restored: flag(24),
   },
-  'profile': {
+  profile: {
     action: word(SMALL_AT, ['loaded', 'refused', 'erased']),
     slot: u8(12),
     stageBefore: u8(13),
@@ -187,6 +187,6 @@ export const LAYOUT: Layout = {
     profileId: u32(16),
   },
   /** Doubles: a fault may need to tell any number. */
-  'fault': { code: number(12, F64), detail: number(20, F64) },
-  'gap': { lost: u32(12) },
+  fault: { code: number(12, F64), detail: number(20, F64) },
+  gap: { lost: u32(12) },
 };

@@ -3,9 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
-import { FAULT_DETAIL } from '../../firmware/board';
 import { addressOf } from '../../firmware/image/symbols';
 import { LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
+import { FAULT_DETAIL } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,

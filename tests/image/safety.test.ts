@@ -1,6 +1,5 @@
 /** The layer in C holds whatever JavaScript does: leases, limiter, the pump's hour, a stuck bus. */
 import { describe, expect, it } from 'vitest';
-import { OUTPUT } from '../../firmware/board';
 import {
   FLASH_BYTES,
   FLASH_MAP,
@@ -11,6 +10,7 @@ import {
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
+import { OUTPUT } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,

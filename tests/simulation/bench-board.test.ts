@@ -2,9 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import { type Bench, createBench } from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
-import { OUTPUT } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
 import { DOOR, LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
+import { OUTPUT } from '../../shared/board/words';
 
 const HOUR_MS = 3_600_000;
 

@@ -1,7 +1,7 @@
 /** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
-import { OUTPUT } from '../../firmware/board';
 import { LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
+import { OUTPUT } from '../../shared/board/words';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { profileWith, sownTray, stateOfAlarm } from './scenes';
 

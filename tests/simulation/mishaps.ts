@@ -1,7 +1,7 @@
 /** What can happen to a tray in any order, for property tests. */
 import fc from 'fast-check';
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
-import { RESET_CAUSES, type ResetCause } from '../../firmware/board';
+import { RESET_CAUSES, type ResetCause } from '../../shared/board/words';
 import { LID_PLACES, type LidPlace, type Mark } from '../../shared/profile/profile';
 import { MINUTE_MS } from './grower';
 import type { Witness } from './witness';

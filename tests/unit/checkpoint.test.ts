@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { WATER_LIMITS } from '../../firmware/limits';
+import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import {
   CHECKPOINT_BYTES,
   emptyRunState,
   packCheckpoint,
   type RunState,
   unpackCheckpoint,
-} from '../../firmware/run/checkpoint';
-import { sumDay } from '../../firmware/run/water-account';
-import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
+} from '../../firmware/tray/checkpoint';
+import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 
 const anyNumber = fc.double();

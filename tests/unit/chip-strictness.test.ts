@@ -1,8 +1,8 @@
 /** The emulated chip is stricter than the emulator it is made from: what would go wrong on silicon is told. */
 import { describe, expect, it } from 'vitest';
+import { BOOT_STAGE_BYTES, withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { ImageError } from '../../firmware/bench/chip/bus';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
-import { BOOT_STAGE_BYTES, withBootStageCrc } from '../../firmware/image/checksum';
 
 /** Thumb code, `r0` being the address in question. */
 const LOAD_WORD = 0x6801;

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { RESET_CAUSES } from '../../firmware/board';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { RESET_CAUSES } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import type { UnitSystem } from '../../shared/units';
 import { anyBody, anyHead, BODIES } from './any-entry';

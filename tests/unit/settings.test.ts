@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { SimulatedFlash } from '../../firmware/bench/flash';
-import { CHECKPOINT_BYTES } from '../../firmware/run/checkpoint';
 import { openSettings, type Settings } from '../../firmware/storage/settings';
 import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
+import { CHECKPOINT_BYTES } from '../../firmware/tray/checkpoint';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 
 const { offset: START, bytes: BYTES } = FLASH_MAP.settings;

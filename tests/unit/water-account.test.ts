@@ -5,8 +5,8 @@ import {
   emptyRunState,
   packCheckpoint,
   unpackCheckpoint,
-} from '../../firmware/run/checkpoint';
-import { charge, passHours } from '../../firmware/run/water-account';
+} from '../../firmware/tray/checkpoint';
+import { charge, passHours } from '../../firmware/tray/water-account';
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;

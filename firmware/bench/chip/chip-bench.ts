@@ -3,7 +3,7 @@
  * bench has. Slower by some thousand times, and nothing of the board is left out.
  */
 import { DOOR, type Door, PROBE_CHANNEL } from '../../../shared/board/map';
-import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../board';
+import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/words';
 import type { LinkEnd, LinkListener } from '../bench';
 import type { FaultName } from '../faults';
 import type { SimulatedFlash } from '../flash';

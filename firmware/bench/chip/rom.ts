@@ -5,9 +5,9 @@
  */
 import type { RP2040 } from 'rp2040js';
 import { FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../../shared/board/map';
-import { BOOT_STAGE_BYTES, bootStageIsSound } from '../../image/checksum';
 import { PowerCut, type SimulatedFlash } from '../flash';
 import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
+import { BOOT_STAGE_BYTES, bootStageIsSound } from './boot-stage';
 import { BusFault, ImageError, type StrictBus } from './bus';
 import type { ChipClock } from './clock';
 

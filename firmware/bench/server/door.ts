@@ -4,8 +4,8 @@
  * over; what cannot be done with `{"ok":false,"why":"..."}`.
  */
 import * as z from 'zod';
+import { RESET_CAUSES } from '../../../shared/board/words';
 import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
-import { RESET_CAUSES } from '../../board';
 import { FAULT_NAMES, type FaultName } from '../faults';
 import { HAND_ACTION_NAMES, type HandActionName } from '../hand-actions';
 import type { BenchState } from '../state';

@@ -1,8 +1,8 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
-import { PROBE_CHANNEL } from '../shared/board/map';
-import { dryBackShare } from '../shared/physics/dry-back';
-import { effectiveG, isHandled, nextWeight } from './control/weight';
-import type { Tray } from './tray';
+import { PROBE_CHANNEL } from '../../shared/board/map';
+import { dryBackShare } from '../../shared/physics/dry-back';
+import { effectiveG, isHandled, nextWeight } from '../control/weight';
+import type { Tray } from '../tray/tray';
 
 /** A rise up to this many times the planned dose is the dose's, not a hand's; 1 ml counts as 1 g. */
 const DOSE_RISE_MAX = 3;

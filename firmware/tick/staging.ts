@@ -1,10 +1,10 @@
 /** The stage part of a tick, and what marks and the grower's word do to the stage. */
 
-import { NO_STAGE } from '../shared/journal/kinds';
-import type { Mark } from '../shared/profile/profile';
-import { changeByMark, changeByTime, type StageChange, type StageState } from './control/stages';
-import { WATER_LIMITS } from './limits';
-import type { Tray } from './tray';
+import { NO_STAGE } from '../../shared/journal/kinds';
+import type { Mark } from '../../shared/profile/profile';
+import { changeByMark, changeByTime, type StageChange, type StageState } from '../control/stages';
+import { WATER_LIMITS } from '../limits';
+import type { Tray } from '../tray/tray';
 
 /** The stage part of the run state, as `control/stages.ts` takes it. */
 export function stageState(tray: Tray): StageState {

@@ -2,36 +2,37 @@
  * The running controller: senses, run state, alarms and storage of one tray, opened from flash at
  * boot. The tick (`tick.ts`) moves it on, the handlers answer the grower from it.
  */
-import { PROBE_CHANNEL } from '../shared/board/map';
-import { type JournalBody, NO_STAGE } from '../shared/journal/kinds';
-import type { HeldBy } from '../shared/link/held';
-import type { PumpCalibration } from '../shared/link/methods';
-import { temperatureFromCode } from '../shared/physics/ntc';
-import { gFromMl } from '../shared/physics/water';
-import { decodeProfile } from '../shared/profile/image';
-import type { Band, Profile, Stage } from '../shared/profile/profile';
-import { type Board, RESET_CAUSES } from './board';
-import { HEAT_OFF, type HeatState } from './control/heat';
-import { stageOf } from './control/stages';
-import { WATER_IDLE, type WaterState } from './control/water';
-import { isHandled, NO_WEIGHT, type WeightState } from './control/weight';
-import { AlarmBank } from './guard/alarm-bank';
-import { GUARD_LIMITS, WATER_LIMITS } from './limits';
-import { CalibrationStore } from './run/calibrations';
+import { PROBE_CHANNEL } from '../../shared/board/map';
+import { FAULT, RESET_CAUSES } from '../../shared/board/words';
+import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
+import type { HeldBy } from '../../shared/link/held';
+import type { PumpCalibration } from '../../shared/link/methods';
+import { temperatureFromCode } from '../../shared/physics/ntc';
+import { gFromMl } from '../../shared/physics/water';
+import { decodeProfile } from '../../shared/profile/image';
+import type { Band, Profile, Stage } from '../../shared/profile/profile';
+import type { Board } from '../board';
+import { WATER_IDLE, type WaterState } from '../control/dose';
+import { HEAT_OFF, type HeatState } from '../control/heat';
+import { stageOf } from '../control/stages';
+import { isHandled, NO_WEIGHT, type WeightState } from '../control/weight';
+import { AlarmBank } from '../guard/alarm-bank';
+import { GUARD_LIMITS, WATER_LIMITS } from '../limits';
+import { ProbeSense } from '../sensing/probe';
+import { ScaleSense } from '../sensing/scale';
+import { type Journal, openJournal } from '../storage/journal';
+import { type ProfileSlots, profileSlots } from '../storage/profile-slots';
+import { openSettings, type Settings } from '../storage/settings';
+import { FIRMWARE_VERSION_CODE } from '../version';
+import { CalibrationStore } from './calibrations';
 import {
   CHECKPOINT_BYTES,
   emptyRunState,
   packCheckpoint,
   type RunState,
   unpackCheckpoint,
-} from './run/checkpoint';
-import { SETTING } from './run/setting-keys';
-import { ProbeSense } from './sensing/probe';
-import { ScaleSense } from './sensing/scale';
-import { type Journal, openJournal } from './storage/journal';
-import { type ProfileSlots, profileSlots } from './storage/profile-slots';
-import { openSettings, type Settings } from './storage/settings';
-import { FIRMWARE_VERSION_CODE } from './version';
+} from './checkpoint';
+import { SETTING } from './setting-keys';
 
 /** First entry of `RESET_CAUSES` that is a fault of the board, not a hand on its supply. */
 const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');
@@ -260,9 +261,3 @@ export class Tray {
     this.countUnproved(pendingMl);
   }
 }
-
-/** Codes of `fault` entries. Append only. */
-export const FAULT = {
-  runStateLost: 1,
-  linkHandler: 2,
-} as const;

@@ -1,17 +1,17 @@
 /** One control tick: sense, pass time, guard, water, heat, tell, write down - in this order. */
-import { inDayWindow, nextHeat } from './control/heat';
-import { MatWatch } from './guard/mat-watch';
-import { ProbeWatch } from './guard/probe-watch';
-import { PumpWatch } from './guard/pump-watch';
-import { WaterWatch } from './guard/water-watch';
-import { WeightWatch } from './guard/weight-watch';
-import { HEAT_LIMITS } from './limits';
-import { Recorder } from './record';
-import { passHours } from './run/water-account';
+import { inDayWindow, nextHeat } from '../control/heat';
+import { MatWatch } from '../guard/mat-watch';
+import { ProbeWatch } from '../guard/probe-watch';
+import { PumpWatch } from '../guard/pump-watch';
+import { WaterWatch } from '../guard/water-watch';
+import { WeightWatch } from '../guard/weight-watch';
+import { HEAT_LIMITS } from '../limits';
+import type { Tray } from '../tray/tray';
+import { passHours } from '../tray/water-account';
+import { Recorder } from './recorder';
 import { sense } from './sense';
-import { passStageTime } from './stages';
-import type { Tray } from './tray';
-import { Watering } from './water';
+import { passStageTime } from './staging';
+import { Watering } from './watering';
 
 const MINUTE_MS = 60_000;
 /** Sounder: on for one tick in so many. */

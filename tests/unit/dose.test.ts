@@ -9,7 +9,7 @@ import {
   type WaterInput,
   type WaterState,
   type WaterStep,
-} from '../../firmware/control/water';
+} from '../../firmware/control/dose';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { PUMP_LEASE_MAX_MS } from '../../shared/board/map';
 

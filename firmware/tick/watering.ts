@@ -1,16 +1,16 @@
 /** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
 
-import type { HeldBy } from '../shared/link/held';
-import { trayAtDryBackG } from '../shared/physics/dry-back';
-import { gFromMl, mlFromG, USUAL_WATER_C } from '../shared/physics/water';
-import type { Stage } from '../shared/profile/profile';
-import { OUTPUT } from './board';
-import { inDayWindow } from './control/heat';
-import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from './control/water';
-import { isHandled } from './control/weight';
-import { WATER_LIMITS, WEIGHT_LIMITS } from './limits';
-import { charge } from './run/water-account';
-import type { Tray } from './tray';
+import { OUTPUT } from '../../shared/board/words';
+import type { HeldBy } from '../../shared/link/held';
+import { trayAtDryBackG } from '../../shared/physics/dry-back';
+import { gFromMl, mlFromG, USUAL_WATER_C } from '../../shared/physics/water';
+import type { Stage } from '../../shared/profile/profile';
+import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from '../control/dose';
+import { inDayWindow } from '../control/heat';
+import { isHandled } from '../control/weight';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import type { Tray } from '../tray/tray';
+import { charge } from '../tray/water-account';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
 
@@ -84,7 +84,7 @@ export class Watering {
       const gainedG = Number.NaN;
       this.#end({ reason, verdict: 'stopped', plannedMl, ranMs, beforeG, gainedG }, true);
     }
-    return { 'ranMs': tray.lastRunMs };
+    return { ranMs: tray.lastRunMs };
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */

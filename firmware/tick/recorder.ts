@@ -2,10 +2,11 @@
  * What the tick writes down: a reading every few minutes, a dense record around each alarm, and the
  * checkpoint that lets a power cut cost no more than that.
  */
-import type { JournalBody } from '../shared/journal/kinds';
-import { OUTPUT } from './board';
-import { RECORD_LIMITS as LIMITS } from './limits';
-import type { Tray } from './tray';
+
+import { OUTPUT } from '../../shared/board/words';
+import type { JournalBody } from '../../shared/journal/kinds';
+import { RECORD_LIMITS as LIMITS } from '../limits';
+import type { Tray } from '../tray/tray';
 
 type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
 

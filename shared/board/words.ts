@@ -1,0 +1,41 @@
+/** What the board says of itself, in words that both ends share. The order is on flash and on the wire: append only. */
+
+/** Why the board last started. `watchdog` and later ones count as restarts by fault. */
+export const RESET_CAUSES = [
+  'power-on',
+  'request',
+  'watchdog',
+  'brown-out',
+  'fault',
+  'exception',
+  'abort',
+] as const;
+export type ResetCause = (typeof RESET_CAUSES)[number];
+
+/**
+ * `Board.resetDetail` of a `fault` that is none of the processor's own, which tell the address of the
+ * instruction. An unexpected interrupt has 256 times its exception number added (16: IRQ 0).
+ */
+export const FAULT_DETAIL = {
+  stackOverflow: 1,
+  unexpectedInterrupt: 2,
+  noMemoryForEngine: 3,
+} as const;
+
+/** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */
+export const OUTPUT = {
+  matOn: 1,
+  pumpOn: 2,
+  /** The runtime's limiter holds the mat open because of the root-zone probe. */
+  limiterRootZone: 4,
+  /** The same, because of the mat probe. */
+  limiterMat: 8,
+  /** The runtime refuses the pump: its run time of this hour is used up. */
+  pumpHourSpent: 16,
+} as const;
+
+/** Codes of `fault` entries. Append only. */
+export const FAULT = {
+  runStateLost: 1,
+  linkHandler: 2,
+} as const;

@@ -17,11 +17,15 @@ import {
   ENGINE_SOURCES,
   engineFlags,
   linkFlags,
+  RP2040,
   RUNTIME_SOURCES,
   runtimeFlags,
 } from './sources';
 import type { Symbols } from './symbols';
 import { CHIP_CC, CHIP_NM, CHIP_OBJCOPY, HOST_CC } from './toolchain';
+
+/** The board that `shared/board/map.ts` describes has this chip. */
+const CHIP = RP2040;
 
 export interface BuiltImage {
   /** Flash content from offset 0 on, boot stage CRC in place. */
@@ -61,14 +65,17 @@ async function chipObjects(paths: ImagePaths, xs: string): Promise<string[]> {
   await writeIfChanged(join(paths.generated, 'board_map.h'), boardHeader());
   const engine = await compileAll({
     compiler: CHIP_CC,
-    flags: engineFlags(xs, paths.runtime),
+    flags: engineFlags(CHIP, xs, paths.runtime),
     sources: ENGINE_SOURCES.map((name) => `${xs}/sources/${name}.c`),
     folder: join(paths.objects, 'engine'),
   });
   const runtime = await compileAll({
     compiler: CHIP_CC,
-    flags: runtimeFlags(xs, paths.runtime, paths.generated),
-    sources: RUNTIME_SOURCES.map((name) => join(paths.runtime, name)),
+    flags: runtimeFlags(CHIP, xs, paths.runtime, paths.generated),
+    sources: [
+      ...RUNTIME_SOURCES.map((name) => join(paths.runtime, name)),
+      ...CHIP.sources.map((name) => join(paths.runtime, CHIP.folder, name)),
+    ],
     folder: join(paths.objects, 'runtime'),
   });
   return [...engine, ...runtime];
@@ -90,12 +97,12 @@ async function link(paths: ImagePaths, xs: string, entry: string, name: string) 
   await run(tool, ['script.js', 'script.c'], folder);
   const [bytecode = ''] = await compileAll({
     compiler: CHIP_CC,
-    flags: runtimeFlags(xs, paths.runtime, paths.generated),
+    flags: runtimeFlags(CHIP, xs, paths.runtime, paths.generated),
     sources: [at('script.c')],
     folder,
   });
   const elf = at('image.elf');
-  const flags = linkFlags(paths.runtime, FLASH_MAP.image.bytes, at('image.map'));
+  const flags = linkFlags(CHIP, paths.runtime, FLASH_MAP.image.bytes, at('image.map'));
   await run(CHIP_CC, [...flags, ...objects, bytecode, '-lm', '-o', elf]);
   await run(CHIP_OBJCOPY, ['-O', 'binary', elf, at('image.bin')]);
   const linked = withBootStageCrc(new Uint8Array(await readFile(at('image.bin'))));

@@ -1,5 +1,6 @@
 /** The C header with everything the runtime shares with TypeScript; generated, never retyped. */
 import {
+  ADC_FULL_SCALE,
   DOOR,
   FLASH_BYTES,
   FLASH_MAP,
@@ -8,6 +9,7 @@ import {
   LIMITER,
   MAT_LEASE_MAX_MS,
   PINS,
+  PROBE_AVERAGING,
   PROBE_CHANNEL,
   PRODUCT_NAME,
   PUMP_LEASE_MAX_MS,
@@ -59,6 +61,8 @@ export function boardHeader(): string {
     ...group('PIN', PINS),
     ...group('DOOR', DOOR),
     ...group('PROBE_CHANNEL', PROBE_CHANNEL),
+    ...group('PROBE', PROBE_AVERAGING),
+    line('ADC_FULL_SCALE', ADC_FULL_SCALE),
     ...group('OUTPUT', OUTPUT),
     ...group('LIMITER', LIMITER),
     ...group('RESET', causes),

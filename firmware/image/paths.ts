@@ -6,7 +6,7 @@ import { dirname, join } from 'node:path';
 /** The project's top folder: the nearest one, upwards from the working directory, with our runtime. */
 export function projectRoot(from: string = process.cwd()): string {
   for (let folder = from; ; folder = dirname(folder)) {
-    if (existsSync(join(folder, 'firmware/runtime/link.ld'))) {
+    if (existsSync(join(folder, 'firmware/runtime/main.c'))) {
       return folder;
     }
     if (folder === dirname(folder)) {

@@ -69,33 +69,50 @@ export const BYTECODE_TOOL_SOURCES = [
   'xsTree',
 ];
 
-/** Our own C and assembly, in `firmware/runtime/`. */
+/** Our own C that any chip runs, in `firmware/runtime/`. */
 export const RUNTIME_SOURCES = [
-  'adc.c',
   'arguments.c',
   'board.c',
-  'boot2.S',
   'bridge.c',
   'bytes.c',
-  'clocks.c',
   'engine.c',
+  'engine_abort.c',
   'engine_defaults.c',
   'engine_memory.c',
-  'flash.c',
   'main.c',
-  'pins.c',
   'realm.c',
-  'restart.c',
   'safety.c',
-  'start.c',
-  'timer.c',
-  'uart.c',
-  'usb.c',
-  'usb_control.c',
-  'watchdog.c',
+  'script_time.c',
 ];
 
-const CHIP_FLAGS = ['-mcpu=cortex-m0plus', '-mthumb', '-Os', '-g', '-std=gnu11'];
+/** One chip: its sources, in the folder of its name below `firmware/runtime/`, and its core. */
+export interface ChipTarget {
+  readonly folder: string;
+  readonly core: readonly string[];
+  readonly sources: readonly string[];
+}
+
+export const RP2040: ChipTarget = {
+  folder: 'rp2040',
+  core: ['-mcpu=cortex-m0plus', '-mthumb'],
+  sources: [
+    'adc.c',
+    'boot2.S',
+    'clocks.c',
+    'flash.c',
+    'pins.c',
+    'restart.c',
+    'start.c',
+    'timer.c',
+    'uart.c',
+    'usb.c',
+    'usb_control.c',
+    'usb_data.c',
+    'watchdog.c',
+  ],
+};
+
+const chipFlags = ({ core }: ChipTarget) => [...core, '-Os', '-g', '-std=gnu11'];
 
 const CHIP_SECTIONS = ['-ffunction-sections', '-fdata-sections', '-fno-common'];
 
@@ -104,9 +121,9 @@ function includes(xs: string): string[] {
 }
 
 /** Engine sources for the chip. Warnings in them are not ours to mend. */
-export function engineFlags(xs: string, runtime: string): string[] {
+export function engineFlags(chip: ChipTarget, xs: string, runtime: string): string[] {
   return [
-    ...CHIP_FLAGS,
+    ...chipFlags(chip),
     ...CHIP_SECTIONS,
     '-w',
     `-I${runtime}`,
@@ -118,9 +135,14 @@ export function engineFlags(xs: string, runtime: string): string[] {
 }
 
 /** Our own C. The engine's headers are system headers: no warnings from them. */
-export function runtimeFlags(xs: string, runtime: string, generated: string): string[] {
+export function runtimeFlags(
+  chip: ChipTarget,
+  xs: string,
+  runtime: string,
+  generated: string,
+): string[] {
   return [
-    ...CHIP_FLAGS,
+    ...chipFlags(chip),
     ...CHIP_SECTIONS,
     '-Wall',
     '-Wextra',
@@ -128,6 +150,7 @@ export function runtimeFlags(xs: string, runtime: string, generated: string): st
     // The ROM's tables lie in the first page of addresses, which the compiler takes for null pointers.
     '--param=min-pagesize=0',
     `-I${runtime}`,
+    `-I${runtime}/${chip.folder}`,
     `-I${generated}`,
     ...includes(xs).flatMap((flag) => ['-isystem', flag.slice(2)]),
     '-DINCLUDE_XSPLATFORM',
@@ -150,14 +173,19 @@ export function bytecodeToolFlags(xs: string): string[] {
 }
 
 /** For the whole image; `map` is where the linker writes what lies where. */
-export function linkFlags(runtime: string, imageBytes: number, map: string): string[] {
+export function linkFlags(
+  chip: ChipTarget,
+  runtime: string,
+  imageBytes: number,
+  map: string,
+): string[] {
   return [
-    ...CHIP_FLAGS,
+    ...chipFlags(chip),
     '--specs=nano.specs',
     '-nostartfiles',
     '-Wl,--gc-sections',
     `-Wl,--defsym=IMAGE_BYTES=${imageBytes}`,
-    `-T${runtime}/link.ld`,
+    `-T${runtime}/${chip.folder}/link.ld`,
     `-Wl,-Map=${map}`,
   ];
 }

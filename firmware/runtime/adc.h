@@ -1,11 +1,15 @@
-/* The probe inputs: means of many 12-bit conversions. */
+/* The probe inputs: bursts of 12-bit conversions. */
 #pragma once
 #include <stdint.h>
+#include "board_map.h"
 
-/* Conversions averaged in one reading. */
-#define ADC_SAMPLES 8u
+/* What a broken converter reads as: the code of an open probe, for the limiter and the firmware alike. */
+#define ADC_FAILED_SUM (ADC_FULL_SCALE * PROBE_CONVERSIONS_PER_BURST)
 
 void adc_start(void);
 
-/* Sum of ADC_SAMPLES conversions of a channel (`PROBE_CHANNEL_*`). Takes about 20 us. */
-uint32_t adc_sum(uint32_t channel);
+/*
+ * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (`PROBE_CHANNEL_*`), or ADC_FAILED_SUM.
+ * Takes about 20 us, and 200 at most.
+ */
+uint32_t adc_burst_sum(uint32_t channel);

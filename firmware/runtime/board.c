@@ -2,11 +2,11 @@
 #include "arguments.h"
 #include "board_map.h"
 #include "bridge.h"
-#include "engine.h"
 #include "flash.h"
 #include "pins.h"
 #include "restart.h"
 #include "safety.h"
+#include "script_time.h"
 #include "timer.h"
 #include "uart.h"
 #include "usb.h"
@@ -66,7 +66,7 @@ static void board_flashProgram(txMachine *the) {
 static void board_flashErase(txMachine *the) {
   uint64_t begin_ms = timer_ms();
   bool erased = flash_erase(argument_word(the, 0, UINT32_MAX));
-  engine_excuse_ms(timer_ms() - begin_ms);
+  script_time_excuse(timer_ms() - begin_ms);
   result_boolean(the, erased);
 }
 

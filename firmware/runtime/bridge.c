@@ -6,31 +6,25 @@
 #include "bridge.h"
 #include "board_map.h"
 #include "pins.h"
-#include "rp2040.h"
+#include "processor.h"
 
 #define WORD_BITS 24u
 
 static volatile int32_t newest_code;
 static volatile bool fresh;
 
-/* The converter wants each half to last 0.2 us at least; a turn of the loop is 3 cycles of 8 ns. */
+/* The converter wants each half to last 0.2 us at least: 30 cycles are that at up to 150 MHz. */
 #define HALF_PULSE_TURNS 10u
-
-/* In assembly, so that no compiler makes it shorter. */
-static inline void half_pulse(void) {
-  uint32_t turns = HALF_PULSE_TURNS;
-  __asm volatile(".syntax unified\n1: subs %0, #1\n bne 1b" : "+l"(turns)::"cc");
-}
 
 /* One clock pulse; the data line as it stood at the end of the high half. */
 static bool pulse(void) {
   uint32_t primask = interrupts_off();
   pin_set(PIN_SCALE_CLOCK, true);
-  half_pulse();
+  spin(HALF_PULSE_TURNS);
   bool bit = pin_get(PIN_SCALE_DATA);
   pin_set(PIN_SCALE_CLOCK, false);
   interrupts_restore(primask);
-  half_pulse();
+  spin(HALF_PULSE_TURNS);
   return bit;
 }
 

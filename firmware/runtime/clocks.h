@@ -1,8 +1,8 @@
-/* Clock tree: 125 MHz processor, 48 MHz USB and ADC, 1 MHz tick for timer and watchdog. */
+/* The clocks of processor, link, converter and timer. */
 #pragma once
 
-/* Peripheral clock: feeds UART0's divider. */
-#define CLK_PERI_HZ 125000000u
-
-/* From the 12 MHz crystal and both PLLs. Returns when every clock runs. */
+/*
+ * Returns when every clock runs. A crystal that does not start is waited for: the watchdog, started
+ * before, then restarts the board, with its outputs still off.
+ */
 void clocks_start(void);

@@ -1,8 +1,4 @@
-/*
- * An exception that nothing catches, an abort (memory, stack, unhandled rejection) and a script that
- * runs too long all end in `fxAbort`: outputs off, cause recorded, restart. There is no half-dead
- * engine to go on with.
- */
+/* Every call into JavaScript: `enter` meters it, and what it does not catch ends the run (engine_abort.c). */
 #include "engine.h"
 #include "xsAll.h"
 #include "arguments.h"
@@ -11,6 +7,7 @@
 #include "figures.h"
 #include "realm.h"
 #include "restart.h"
+#include "script_time.h"
 #include "timer.h"
 
 /* The start reads all of settings and journal, 0.3 s with both full. The watchdog waits longer. */
@@ -36,41 +33,11 @@ struct figures figures;
 
 static txMachine *machine;
 static txID id_controller, id_tick, id_rest, id_receive;
-static uint64_t deadline_ms;
-
-/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError; 0 other. */
-static uint32_t thrown_kind(txMachine *the) {
-  if (mxException.kind != XS_REFERENCE_KIND) {
-    return 0;
-  }
-  txSlot *prototype = mxException.value.reference->value.instance.prototype;
-  const txSlot *const known[] = {
-      mxErrorPrototype.value.reference,          mxEvalErrorPrototype.value.reference,
-      mxRangeErrorPrototype.value.reference,     mxReferenceErrorPrototype.value.reference,
-      mxSyntaxErrorPrototype.value.reference,    mxTypeErrorPrototype.value.reference,
-      mxURIErrorPrototype.value.reference,       mxAggregateErrorPrototype.value.reference,
-  };
-  for (uint32_t i = 0; i < sizeof known / sizeof known[0]; i++) {
-    if (prototype == known[i]) {
-      return i + 1;
-    }
-  }
-  return 0;
-}
-
-void fxAbort(txMachine *the, int status) {
-  if (status == XS_UNHANDLED_EXCEPTION_EXIT) {
-    restart_because(RESET_EXCEPTION, thrown_kind(the));
-  }
-  restart_because(RESET_ABORT, (uint32_t)status);
-}
 
 static txBoolean in_time(txMachine *the, txU4 meter) {
   (void)the, (void)meter;
-  return timer_ms() < deadline_ms;
+  return script_time_left();
 }
-
-void engine_excuse_ms(uint64_t ms) { deadline_ms += ms; }
 
 /* The engine counts slots up as it hands them out and starts again from the live ones at a collection. */
 static void note_collections(txMachine *the) {
@@ -86,7 +53,7 @@ static void note_collections(txMachine *the) {
 /* Everything that enters JavaScript goes through here: metered, and whatever is not caught ends the run. */
 static void enter(void (*call)(txMachine *the, void *argument), void *argument, uint32_t limit_ms) {
   txMachine *the = machine;
-  deadline_ms = timer_ms() + limit_ms;
+  script_time_start(limit_ms);
   fxBeginHost(the);
   fxBeginMetering(the, in_time, METER_INTERVAL);
   {

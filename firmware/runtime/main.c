@@ -5,8 +5,8 @@
 #include "engine.h"
 #include "flash.h"
 #include "pins.h"
+#include "processor.h"
 #include "restart.h"
-#include "rp2040.h"
 #include "safety.h"
 #include "timer.h"
 #include "uart.h"
@@ -29,7 +29,7 @@ static void pause_after_faults(void) {
   uint64_t until_ms = timer_ms() + PAUSE_MS;
   while (timer_ms() < until_ms) {
     pin_set(PIN_LAMP, timer_ms() / PAUSE_BLINK_MS % 2 == 0);
-    __asm volatile("wfi"); /* the safety step wakes it */
+    sleep_until_interrupt(); /* the safety step wakes it */
   }
   pin_set(PIN_LAMP, false);
 }
@@ -49,17 +49,17 @@ static void serve_doors(void) {
 static void sleep_unless_work(uint64_t next_tick_ms) {
   uint32_t primask = interrupts_off();
   if (!usb_waiting() && !uart_waiting() && timer_ms() < next_tick_ms) {
-    __asm volatile("wfi");
+    sleep_until_interrupt();
   }
   interrupts_restore(primask);
 }
 
 int main(void) {
   restart_read();
+  watchdog_start();
   clocks_start();
   safety_start(restart_kept_pump_ms());
-  timer_start();
-  watchdog_start();
+  timer_start(safety_step);
   flash_start();
   bridge_start();
   uart_start();

@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bytes.h"
 #include "engine_memory.h"
+#include "processor.h"
 #include "xsScript.h"
 
 struct header {
@@ -30,7 +31,7 @@ static const txCreation frozen = {
 static void __attribute__((noreturn)) end_with(uint32_t state) {
   realm_start.state = state;
   for (;;) {
-    __asm volatile("wfi");
+    sleep_until_interrupt();
   }
 }
 

@@ -1,7 +1,11 @@
-/* Byte queue with one writer and one reader, either of which may be an interrupt. */
+/*
+ * Byte queue with one writer and one reader, either of which may be an interrupt: so a byte must lie in
+ * the queue before the count says so, and must have been fetched before its place is given back.
+ */
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>
+#include "processor.h"
 
 /* `size` is a power of two; the counters run freely and wrap. */
 struct ring {
@@ -20,12 +24,14 @@ static inline uint32_t ring_free(const struct ring *ring) { return ring->size - 
 /* Caller has checked `ring_free`. */
 static inline void ring_put(struct ring *ring, uint8_t byte) {
   ring->bytes[ring->written & (ring->size - 1)] = byte;
+  compiler_barrier();
   ring->written++;
 }
 
 /* Caller has checked `ring_used`. */
 static inline uint8_t ring_take(struct ring *ring) {
   uint8_t byte = ring->bytes[ring->read & (ring->size - 1)];
+  compiler_barrier();
   ring->read++;
   return byte;
 }

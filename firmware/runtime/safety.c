@@ -3,15 +3,15 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "pins.h"
+#include "processor.h"
 #include "restart.h"
-#include "rp2040.h"
 #include "stack.h"
 #include "timer.h"
 #include "uart.h"
 
 enum { ROOT_ZONE = PROBE_CHANNEL_ROOT_ZONE, MAT = PROBE_CHANNEL_MAT, CHANNELS };
-/* Readings averaged for JavaScript: 0.8 s. The limiter judges each reading by itself. */
-#define WINDOW 16u
+/* JavaScript gets their mean; the limiter judges each burst by itself. */
+#define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
 
 struct lease {
@@ -78,11 +78,11 @@ static void count_pump(uint64_t now_ms) {
 
 static void read_probes(uint64_t now_ms) {
   for (uint32_t channel = 0; channel < CHANNELS; channel++) {
-    uint32_t sum = adc_sum(channel);
+    uint32_t sum = adc_burst_sum(channel);
     sums[channel][steps % WINDOW] = sum;
-    bool open = sum > LIMITER_OPEN_CODE * ADC_SAMPLES;
-    bool shorted = sum < LIMITER_SHORT_CODE * ADC_SAMPLES;
-    bool hot = sum < limits[channel].hot_code * ADC_SAMPLES;
+    bool open = sum > LIMITER_OPEN_CODE * PROBE_CONVERSIONS_PER_BURST;
+    bool shorted = sum < LIMITER_SHORT_CODE * PROBE_CONVERSIONS_PER_BURST;
+    bool hot = sum < limits[channel].hot_code * PROBE_CONVERSIONS_PER_BURST;
     if (open || shorted || hot) {
       limits[channel].held_until_ms = now_ms + MAT_LEASE_MAX_MS;
     }
@@ -148,5 +148,5 @@ double safety_probe_code(uint32_t channel) {
   for (uint32_t i = 0; i < count; i++) {
     sum += sums[channel][i];
   }
-  return (double)sum / (double)(count * ADC_SAMPLES);
+  return (double)sum / (double)(count * PROBE_CONVERSIONS_PER_BURST);
 }

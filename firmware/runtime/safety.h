@@ -9,7 +9,7 @@
 /* Before the timer starts. `used_ms`: pump time that earlier starts have left on the account. */
 void safety_start(uint32_t used_ms);
 
-/* Every SAFETY_STEP_MS, from the timer interrupt. */
+/* Every SAFETY_STEP_MS, in the timer interrupt: see `timer_start`. */
 void safety_step(void);
 
 /* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */

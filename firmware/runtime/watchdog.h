@@ -1,6 +1,10 @@
 /* Hardware watchdog: restarts the whole chip unless fed within LIMITER_WATCHDOG_MS. */
 #pragma once
 
+/*
+ * Before anything that may have to be waited for, the clocks too: until they run it may take four times
+ * as long. Starts the tick that it shares with the timer.
+ */
 void watchdog_start(void);
 
 /* Only after a complete control tick, and once before the engine starts. */

@@ -42,6 +42,14 @@ export const FLASH_MAP = {
 
 /** Full scale of the probe ADC: 12 bits, code = FULL_SCALE * R / (R + REFERENCE_OHM). */
 export const ADC_FULL_SCALE = 4095;
+/**
+ * How a probe is read. At every safety step the runtime makes a burst of conversions, 2 us apart, and the
+ * limiter judges its mean. `Board.readProbe` gives the mean of the newest bursts: 0.8 s, inside a tick's
+ * second, so that no conversion counts in two readings.
+ */
+export const PROBE_AVERAGING = { conversionsPerBurst: 8, burstsPerReading: 16 } as const;
+export const CONVERSIONS_PER_READING =
+  PROBE_AVERAGING.conversionsPerBurst * PROBE_AVERAGING.burstsPerReading;
 /** Resistor from the 3.3 V ADC reference to the probe input. */
 export const PROBE_REFERENCE_OHM = 10_000;
 

@@ -1,5 +1,6 @@
 /** The layer in C holds whatever JavaScript does: leases, limiter, the pump's hour, a stuck bus. */
 import { describe, expect, it } from 'vitest';
+import type { Conversion } from '../../firmware/bench/chip/adc';
 import {
   FLASH_BYTES,
   FLASH_MAP,
@@ -106,6 +107,48 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
     chip.adcCodes[channel] = ROOM_CODE;
     chip.run(12_000);
     expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+
+  const broken: readonly { what: string; conversion: Conversion }[] = [
+    { what: 'tells an error', conversion: 'error' },
+    { what: 'never gets done', conversion: 'never' },
+  ];
+
+  it.each(broken)(
+    'opens the mat when every conversion of the root-zone probe $what, and the tray ticks on',
+    async ({ conversion }) => {
+      const image = await misbehaving(
+        'heat-and-read',
+        'board.leaseMat(10000); say(board.readProbe(0));',
+      );
+      const chip = powered(image);
+      const lines = heardLines(chip);
+      chip.run(3000);
+      expect(chip.outputsOn.has('mat')).toBe(true);
+      chip.onConversion = (code, channel) => (channel === 0 ? conversion : code);
+      chip.run(SAFETY_STEP_MS + 10);
+      expect(chip.outputsOn.has('mat')).toBe(false);
+      chip.run(3000);
+      // The firmware reads an open probe.
+      expect(Number(lines.at(-1))).toBeGreaterThan(LIMITER.openCode);
+      expect(lines.length).toBeGreaterThanOrEqual(5);
+      expect(chip.starts).toHaveLength(1);
+    },
+  );
+
+  it('makes a conversion that failed again, and reads on', async () => {
+    const image = await misbehaving(
+      'heat-and-read',
+      'board.leaseMat(10000); say(board.readProbe(0));',
+    );
+    const chip = powered(image);
+    chip.adcCodes[0] = ROOM_CODE;
+    let conversions = 0;
+    chip.onConversion = (code) => (conversions++ % 4 === 0 ? 'error' : code);
+    const lines = heardLines(chip);
+    chip.run(4000);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    expect(Number(lines.at(-1))).toBeCloseTo(ROOM_CODE, 0);
   });
 
   it('lets the mat run just below both limits', async () => {

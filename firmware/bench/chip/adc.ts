@@ -4,17 +4,23 @@ import type { ChipClock } from './clock';
 
 const CONVERSION_NANOS = 2000;
 
-/** `codeOf`: the 12-bit code that a conversion of this channel gives when it ends. */
+/** A 12-bit code; or the converter tells an error (CS.ERR), or never gets done. */
+export type Conversion = number | 'error' | 'never';
+
+/** `convert`: what a conversion of this channel comes to when it ends. */
 export function wireAdc(
   { adc }: RP2040,
   clock: ChipClock,
-  codeOf: (channel: number) => number,
+  convert: (channel: number) => Conversion,
 ): void {
   let channel = 0;
   let converting = false;
   const done = clock.createAlarm(() => {
     converting = false;
-    adc.completeADCRead(codeOf(channel), false);
+    const conversion = convert(channel);
+    if (conversion === 'never') return;
+    const failed = conversion === 'error';
+    adc.completeADCRead(failed ? 0 : conversion, failed);
   });
   adc.onADCRead = (asked) => {
     channel = asked;

@@ -5,6 +5,7 @@
 import { FLASH_BYTES, PROBE_CHANNEL } from '../../../shared/board/map';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
+import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
 import type { BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
@@ -55,6 +56,10 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: [number, number] = [2047, 2047];
+  /** What the converter makes of a sound conversion's code. */
+  onConversion: (code: number, channel: number) => Conversion = (code) => code;
+  /** Whether the crystal swings at the next start. */
+  crystal = true;
   onOutput: (change: OutputChange) => void = () => {};
   onUsbData: (bytes: Uint8Array) => void = () => {};
   onUartData: (bytes: Uint8Array) => void = () => {};
@@ -272,7 +277,8 @@ export class Chip {
       ram: this.ram,
       memory,
       poweredOn,
-      adcCode: (channel) => this.convertAdc(channel),
+      crystal: this.crystal,
+      convert: (channel) => this.convertAdc(channel),
       onOutput: (output, on) => this.onOutput({ atMs: this.nowMs, output, on }),
       onFault: (fault) => this.faults.push(fault),
       onComplaint: (complaint) => this.complaints.push(complaint),
@@ -288,8 +294,9 @@ export class Chip {
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
-  private convertAdc(channel: number): number {
+  private convertAdc(channel: number): Conversion {
     const mean = channel === PROBE_CHANNEL.mat ? this.adcCodes[1] : this.adcCodes[0];
-    return Math.max(0, Math.min(4095, Math.floor(mean + this.random.share())));
+    const code = Math.max(0, Math.min(4095, Math.floor(mean + this.random.share())));
+    return this.onConversion(code, channel);
   }
 }

@@ -5,11 +5,11 @@
 import { GPIOPinState, RP2040 } from 'rp2040js';
 import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
-import { wireAdc } from './adc';
+import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
-import { ChipReset, QspiPins, Resets } from './registers';
+import { ChipReset, DeadCrystal, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
 import { COUNT_SHIFT, CYCLES_MASK, type Memory, PC } from './translation/code';
@@ -22,6 +22,7 @@ const PERIPHERAL = {
   serialFlash: 0x18000,
   resets: 0x4000c,
   qspiPins: 0x40018,
+  crystal: 0x40024,
   uart: 0x40034,
   watchdog: 0x40058,
   chipReset: 0x40064,
@@ -45,7 +46,9 @@ export interface Surroundings {
   readonly ram: Uint8Array;
   readonly memory: WatchdogMemory;
   readonly poweredOn: boolean;
-  adcCode(channel: number): number;
+  /** The crystal swings; a dead one is waited for in vain. */
+  readonly crystal: boolean;
+  convert(channel: number): Conversion;
   onOutput(output: OutputName, on: boolean): void;
   onFault(fault: BusFault): void;
   onComplaint(complaint: string): void;
@@ -93,7 +96,7 @@ export class Machine {
       around.onComplaint(`Converter: ${complaint}`),
     );
     this.wireOutputs();
-    wireAdc(rp2040, clock, (channel) => around.adcCode(channel));
+    wireAdc(rp2040, clock, (channel) => around.convert(channel));
     this.mendInterrupts();
     const resets = new Resets(rp2040);
     this.bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
@@ -230,6 +233,7 @@ export class Machine {
     peripherals[PERIPHERAL.serialFlash] = serial;
     peripherals[PERIPHERAL.qspiPins] = qspi;
     peripherals[PERIPHERAL.uart] = this.uart;
+    if (!around.crystal) peripherals[PERIPHERAL.crystal] = new DeadCrystal(rp2040, 'XOSC');
     peripherals[PERIPHERAL.usb] = this.usb.controller;
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
     peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, memory, (bitten) => {

@@ -1,5 +1,5 @@
 /** Probe: an NTC thermistor with its lag and self-heating, read by the board's 12-bit ADC. */
-import { ADC_FULL_SCALE } from '../../../shared/board/map';
+import { ADC_FULL_SCALE, CONVERSIONS_PER_READING } from '../../../shared/board/map';
 import { codeFromTemperature, resistanceOhm, selfHeatingK } from '../../../shared/physics/ntc';
 import type { Random } from '../random';
 
@@ -19,11 +19,9 @@ export const MAT_PROBE: ThermistorParameters = { offsetK: 0, lagS: 15, dissipati
 const IN_AIR = { lagS: 40, dissipationMwK: 2 } as const;
 
 const SUPPLY_V = 3.3;
-/** The board averages this many conversions; each is a whole code. */
-const CONVERSIONS = 64;
 /** Noise of one conversion, codes rms: converter, reference and wiring of the board (data sheet ENOB 8.7). */
 const CONVERSION_NOISE = 2.5;
-const MEAN_NOISE = CONVERSION_NOISE / Math.sqrt(CONVERSIONS);
+const MEAN_NOISE = CONVERSION_NOISE / Math.sqrt(CONVERSIONS_PER_READING);
 
 /** Codes every eighth of a kelvin from -40 to 125 C: the curve costs more than a tick may. */
 const TABLE_FROM_C = -40;
@@ -41,9 +39,10 @@ function idealCode(probeC: number): number {
   return low + ((CODES[index + 1] ?? low) - low) * (at - index);
 }
 
-/** Mean of the board's conversions of an ideal code: noise, then steps of 1/64, within 0..4095. */
+/** Mean of the board's conversions, whole codes each, of an ideal code with noise; within 0..4095. */
 export function measuredCode(code: number, random: Random): number {
-  const mean = Math.round((code + MEAN_NOISE * random.normal()) * CONVERSIONS) / CONVERSIONS;
+  const sum = Math.round((code + MEAN_NOISE * random.normal()) * CONVERSIONS_PER_READING);
+  const mean = sum / CONVERSIONS_PER_READING;
   return Math.min(ADC_FULL_SCALE, Math.max(0, mean));
 }
 

@@ -1,5 +1,6 @@
 /* RP2040 data sheet 2.19 (GPIO) and 2.3.1.2 (SIO). */
 #include "pins.h"
+#include "pads.h"
 
 #define IO_BANK0_GPIO_CTRL(pin) (IO_BANK0_BASE + 8u * (pin) + 4u)
 #define FUNCSEL_SIO 5u

@@ -1,10 +1,11 @@
 /* RP2040 data sheet 4.2 (PL011). */
 #include "uart.h"
 #include "board_map.h"
-#include "clocks.h"
-#include "pins.h"
+#include "pads.h"
 #include "ring.h"
-#include "rp2040.h"
+#include "processor.h"
+#include "rates.h"
+#include "registers.h"
 
 #define UARTDR (UART0_BASE + 0x00)
 #define UARTFR (UART0_BASE + 0x18)
@@ -65,7 +66,7 @@ static void fill_transmitter(void) {
 }
 
 /* A flood loses whole lines, but for the one that it finds no more room for: that one is cut short. */
-static void take(uint8_t byte) {
+static void queue_received(uint8_t byte) {
   static bool skipping;
   if (!skipping) {
     skipping = ring_free(&received) <= 1; /* the last byte of room is kept for the newline */
@@ -79,7 +80,7 @@ static void take(uint8_t byte) {
 void uart_irq(void) {
   REG(UARTICR) = INT_RX | INT_RX_TIMEOUT | INT_TX;
   while (!(REG(UARTFR) & FR_RXFE)) {
-    take((uint8_t)REG(UARTDR));
+    queue_received((uint8_t)REG(UARTDR));
   }
   fill_transmitter();
 }

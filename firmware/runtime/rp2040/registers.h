@@ -54,21 +54,10 @@ static inline void unreset(uint32_t peripherals) {
   }
 }
 
-/* The same from a state nobody knows: a watchdog restart leaves peripherals as they were. */
+/* The same from a state nobody knows: the ROM or a debugger may have used them before. */
 static inline void reset_afresh(uint32_t peripherals) {
   REG_SET(RESETS_RESET) = peripherals;
   unreset(peripherals);
-}
-
-/* Masks interrupts; hand the result to `interrupts_restore`. */
-static inline uint32_t interrupts_off(void) {
-  uint32_t primask;
-  __asm volatile("mrs %0, primask\n cpsid i" : "=r"(primask)::"memory");
-  return primask;
-}
-
-static inline void interrupts_restore(uint32_t primask) {
-  __asm volatile("msr primask, %0" ::"r"(primask) : "memory");
 }
 
 /* Sets an interrupt's priority, 0 (most urgent) to 3, and enables it. */

@@ -1,4 +1,4 @@
-/* What requests on endpoint 0 do to the data endpoints. Runs in the interrupt. */
+/* The data endpoints, as bus events and requests on endpoint 0 move them. Runs in the interrupt. */
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>
@@ -12,3 +12,10 @@ void usb_data_clear_halt(uint32_t endpoint);
 
 /* A program opens or closes the port (DTR). */
 void usb_data_open(bool open);
+
+/* The host has taken a packet, or given one. */
+void usb_data_in_done(void);
+void usb_data_out_done(void);
+
+/* The bus sleeps: nobody hears replies. */
+void usb_data_suspend(bool asleep);

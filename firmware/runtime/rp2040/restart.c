@@ -1,6 +1,7 @@
 #include "restart.h"
 #include "pins.h"
-#include "rp2040.h"
+#include "processor.h"
+#include "registers.h"
 #include "watchdog.h"
 
 #define WATCHDOG_REASON (WATCHDOG_BASE + 0x08)

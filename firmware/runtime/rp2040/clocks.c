@@ -1,6 +1,10 @@
-/* RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL), 4.7.2 (tick). */
+/*
+ * RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL): 125 MHz processor and
+ * peripherals, 48 MHz USB and ADC, from a 12 MHz crystal.
+ */
 #include "clocks.h"
-#include "rp2040.h"
+#include "rates.h"
+#include "registers.h"
 
 #define CLK_REF_CTRL (CLOCKS_BASE + 0x30)
 #define CLK_REF_SELECTED (CLOCKS_BASE + 0x38)
@@ -27,7 +31,6 @@
 #define XOSC_ENABLE (0xfabu << 12)
 #define XOSC_STABLE (1u << 31)
 #define XOSC_DELAY_1MS 47u /* 12 MHz / 256 * 1 ms */
-#define XOSC_MHZ 12u
 
 #define PLL_SYS_BASE 0x40028000u
 #define PLL_USB_BASE 0x4002c000u
@@ -42,9 +45,6 @@
 #define PLL_PWR_PD (1u << 0)
 #define PLL_PWR_POSTDIVPD (1u << 3)
 #define PLL_PWR_VCOPD (1u << 5)
-
-#define WATCHDOG_TICK (WATCHDOG_BASE + 0x2c)
-#define WATCHDOG_TICK_ENABLE (1u << 9)
 
 static void crystal_start(void) {
   REG(XOSC_CTRL) = XOSC_FREQ_RANGE_1_15MHZ;
@@ -71,7 +71,7 @@ void clocks_start(void) {
   REG(CLK_SYS_RESUS_CTRL) = 0;
   crystal_start();
 
-  /* After a watchdog restart the PLLs may be feeding the processor: step off them first. */
+  /* The ROM or a debugger may have put the processor on a PLL: step off them first. */
   REG_CLR(CLK_SYS_CTRL) = CLK_SYS_SRC_AUX;
   while (REG(CLK_SYS_SELECTED) != 1u << CLK_SYS_SRC_REF) {
   }
@@ -93,5 +93,4 @@ void clocks_start(void) {
   REG(CLK_PERI_CTRL) = CLK_CTRL_ENABLE; /* from clk_sys */
   REG(CLK_USB_CTRL) = CLK_CTRL_ENABLE;  /* from PLL_USB */
   REG(CLK_ADC_CTRL) = CLK_CTRL_ENABLE;  /* from PLL_USB */
-  REG(WATCHDOG_TICK) = XOSC_MHZ | WATCHDOG_TICK_ENABLE;
 }

@@ -37,7 +37,7 @@ static uint8_t reply[2 + 2 * STRING_CHARS_MAX];
 _Static_assert(sizeof LINK_PRODUCT_NAME - 1 <= STRING_CHARS_MAX, "product string");
 _Static_assert(BOARD_ID_CHARS - 1 <= STRING_CHARS_MAX, "serial number");
 
-static void in_next(void) {
+static void control_in_arm(void) {
   uint32_t count = control.count < PACKET_BYTES ? control.count : PACKET_BYTES;
   volatile uint8_t *to = usb_dual_port(OFFSET_CONTROL);
   for (uint32_t i = 0; i < count; i++) {
@@ -52,43 +52,43 @@ static void in_next(void) {
   control.data1 = !control.data1;
 }
 
-static void send(const void *bytes, uint32_t count, uint32_t asked) {
+static void reply_bytes(const void *bytes, uint32_t count, uint32_t asked) {
   control.zero_packet = count < asked && count % PACKET_BYTES == 0;
   control.bytes = bytes;
   control.count = count < asked ? count : asked;
   control.data_stage = true;
-  in_next();
+  control_in_arm();
 }
 
-static void send_byte(uint8_t byte, uint32_t asked) {
+static void reply_byte(uint8_t byte, uint32_t asked) {
   reply[0] = byte;
-  send(reply, 1, asked);
+  reply_bytes(reply, 1, asked);
 }
 
-static void accept(void) { usb_arm(BUFFER_IN(0), BUFFER_FULL | BUFFER_DATA1); }
+static void acknowledge(void) { usb_arm(BUFFER_IN(0), BUFFER_FULL | BUFFER_DATA1); }
 
-static void refuse(void) {
+static void stall(void) {
   REG(EP_STALL_ARM) = BIT_IN(0) | BIT_OUT(0);
   *BUFFER_IN(0) = BUFFER_STALL;
   *BUFFER_OUT(0) = BUFFER_STALL;
 }
 
-static void accept_if(bool acceptable) {
+static void acknowledge_if(bool acceptable) {
   if (acceptable) {
-    accept();
+    acknowledge();
   } else {
-    refuse();
+    stall();
   }
 }
 
-static void send_string(uint32_t index, uint32_t asked) {
+static void reply_string(uint32_t index, uint32_t asked) {
   const char *text;
   switch (index) {
-    case STRING_LANGUAGE: send(language_descriptor, sizeof language_descriptor, asked); return;
+    case STRING_LANGUAGE: reply_bytes(language_descriptor, sizeof language_descriptor, asked); return;
     case STRING_MAKER:
     case STRING_PRODUCT: text = LINK_PRODUCT_NAME; break;
     case STRING_SERIAL: text = flash_board_id(); break;
-    default: refuse(); return;
+    default: stall(); return;
   }
   uint32_t count = 2;
   for (; *text; text++) { /* UTF-16, little end first */
@@ -97,42 +97,42 @@ static void send_string(uint32_t index, uint32_t asked) {
   }
   reply[0] = (uint8_t)count;
   reply[1] = DESCRIPTOR_STRING;
-  send(reply, count, asked);
+  reply_bytes(reply, count, asked);
 }
 
-static void send_descriptor(uint32_t value, uint32_t asked) {
+static void reply_descriptor(uint32_t value, uint32_t asked) {
   switch (HIGH(value)) {
-    case DESCRIPTOR_DEVICE: send(device_descriptor, sizeof device_descriptor, asked); return;
+    case DESCRIPTOR_DEVICE: reply_bytes(device_descriptor, sizeof device_descriptor, asked); return;
     case DESCRIPTOR_CONFIGURATION:
-      send(configuration_descriptor, sizeof configuration_descriptor, asked);
+      reply_bytes(configuration_descriptor, sizeof configuration_descriptor, asked);
       return;
-    case DESCRIPTOR_STRING: send_string(LOW(value), asked); return;
-    default: refuse(); /* a full-speed device has no qualifier */
+    case DESCRIPTOR_STRING: reply_string(LOW(value), asked); return;
+    default: stall(); /* a full-speed device has no qualifier */
   }
 }
 
 static void standard_request(uint32_t recipient, uint32_t request, uint32_t value, uint32_t index,
                              uint32_t asked) {
   switch (request) {
-    case GET_STATUS: reply[0] = reply[1] = 0; send(reply, 2, asked); break;
+    case GET_STATUS: reply[0] = reply[1] = 0; reply_bytes(reply, 2, asked); break;
     case CLEAR_FEATURE:
       if (recipient == RECIPIENT_ENDPOINT) {
         usb_data_clear_halt(index);
       }
-      accept();
+      acknowledge();
       break;
-    case SET_ADDRESS: control.address = value & 0x7f; accept(); break;
-    case GET_DESCRIPTOR: send_descriptor(value, asked); break;
-    case GET_CONFIGURATION: send_byte(usb_data_configuration(), asked); break;
+    case SET_ADDRESS: control.address = value & 0x7f; acknowledge(); break;
+    case GET_DESCRIPTOR: reply_descriptor(value, asked); break;
+    case GET_CONFIGURATION: reply_byte(usb_data_configuration(), asked); break;
     case SET_CONFIGURATION:
       if (value <= 1) {
         usb_data_configure((uint8_t)value);
       }
-      accept_if(value <= 1);
+      acknowledge_if(value <= 1);
       break;
-    case GET_INTERFACE: send_byte(0, asked); break;
-    case SET_INTERFACE: accept_if(value == 0); break;
-    default: refuse();
+    case GET_INTERFACE: reply_byte(0, asked); break;
+    case SET_INTERFACE: acknowledge_if(value == 0); break;
+    default: stall();
   }
 }
 
@@ -142,10 +142,10 @@ static void class_request(uint32_t request, uint32_t value, uint32_t asked) {
       control.expect_line_coding = true;
       usb_arm(BUFFER_OUT(0), PACKET_BYTES | BUFFER_DATA1);
       break;
-    case GET_LINE_CODING: send(line_coding, sizeof line_coding, asked); break;
-    case SET_CONTROL_LINE_STATE: usb_data_open(value & LINE_STATE_DTR); accept(); break;
-    case SEND_BREAK: accept(); break;
-    default: refuse();
+    case GET_LINE_CODING: reply_bytes(line_coding, sizeof line_coding, asked); break;
+    case SET_CONTROL_LINE_STATE: usb_data_open(value & LINE_STATE_DTR); acknowledge(); break;
+    case SEND_BREAK: acknowledge(); break;
+    default: stall();
   }
 }
 
@@ -164,7 +164,7 @@ void usb_control_setup(void) {
   } else if ((type & REQUEST_TYPE_MASK) == REQUEST_CLASS) {
     class_request(request, value, asked);
   } else {
-    refuse();
+    stall();
   }
 }
 
@@ -173,7 +173,7 @@ void usb_control_in_done(void) {
     REG(ADDR_ENDP) = control.address;
     control.address = 0;
   } else if (control.count > 0 || control.zero_packet) {
-    in_next();
+    control_in_arm();
   } else if (control.data_stage) {
     control.data_stage = false;
     usb_arm(BUFFER_OUT(0), BUFFER_DATA1);
@@ -186,6 +186,6 @@ void usb_control_out_done(void) {
     for (uint32_t i = 0; i < LINE_CODING_BYTES; i++) {
       line_coding[i] = usb_dual_port(OFFSET_CONTROL)[i];
     }
-    accept();
+    acknowledge();
   }
 }

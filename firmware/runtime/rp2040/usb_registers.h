@@ -1,6 +1,6 @@
 /* The USB controller's registers and dual-port RAM (RP2040 data sheet 4.1.2 and 4.1.4). */
 #pragma once
-#include "rp2040.h"
+#include "registers.h"
 
 #define ADDR_ENDP (USBCTRL_REGS_BASE + 0x00)
 #define MAIN_CTRL (USBCTRL_REGS_BASE + 0x40)

@@ -6,7 +6,8 @@
 #include "flash.h"
 #include <string.h>
 #include "board_map.h"
-#include "rp2040.h"
+#include "processor.h"
+#include "registers.h"
 
 #define ROM_TABLE_POINTER ((const uint16_t *)0x14)
 #define ROM_LOOKUP_POINTER ((const uint16_t *)0x18)

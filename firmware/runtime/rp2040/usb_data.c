@@ -1,11 +1,11 @@
 /*
- * RP2040 data sheet 4.1: device mode. Bus events and the two data endpoints; endpoint 0 is
- * usb_control.c. Everything but queueing happens in the interrupt.
+ * RP2040 data sheet 4.1: the two data endpoints and the queues behind them. Everything but queueing
+ * happens in the interrupt.
  */
-#include "usb.h"
-#include "ring.h"
-#include "usb_control.h"
 #include "usb_data.h"
+#include "processor.h"
+#include "ring.h"
+#include "usb.h"
 #include "usb_descriptors.h"
 #include "usb_registers.h"
 
@@ -32,7 +32,7 @@ static void out_arm(void) {
   }
 }
 
-static void in_next(void) {
+static void in_arm(void) {
   if (!configuration || in_flight || (ring_used(&queued) == 0 && !end_with_zero_packet)) {
     return;
   }
@@ -79,7 +79,7 @@ void usb_data_clear_halt(uint32_t endpoint) {
     out_arm();
   } else if (endpoint == (0x80 | ENDPOINT_DATA)) {
     in_flight = in_data1 = false;
-    in_next();
+    in_arm();
   }
 }
 
@@ -93,7 +93,7 @@ void usb_data_open(bool open) {
   port_open = open;
 }
 
-static void on_out_done(void) {
+void usb_data_out_done(void) {
   uint32_t count = *BUFFER_OUT(ENDPOINT_DATA) & BUFFER_LENGTH_MASK;
   const volatile uint8_t *from = usb_dual_port(OFFSET_DATA_OUT);
   for (uint32_t i = 0; i < count && i < PACKET_BYTES; i++) {
@@ -103,84 +103,18 @@ static void on_out_done(void) {
   out_arm();
 }
 
-static void on_buffers_done(void) {
-  uint32_t done = REG(BUFF_STATUS);
-  REG(BUFF_STATUS) = done;
-  if (done & BIT_IN(0)) {
-    usb_control_in_done();
-  }
-  if (done & BIT_OUT(0)) {
-    usb_control_out_done();
-  }
-  if (done & BIT_OUT(ENDPOINT_DATA)) {
-    on_out_done();
-  }
-  if (done & BIT_IN(ENDPOINT_DATA)) {
-    in_flight = false;
-    in_next();
-  }
+void usb_data_in_done(void) {
+  in_flight = false;
+  in_arm();
 }
 
-static void on_bus_reset(void) {
-  REG(SIE_STATUS) = SIE_STATUS_BUS_RESET;
-  REG(ADDR_ENDP) = 0;
-  usb_control_reset();
-  suspended = false;
-  usb_data_configure(0);
-}
-
-void usb_irq(void) {
-  uint32_t status = REG(INTS);
-  if (status & INT_BUS_RESET) {
-    on_bus_reset();
-  }
-  if (status & INT_DEV_SUSPEND) {
-    REG(SIE_STATUS) = SIE_STATUS_SUSPENDED;
-    suspended = true;
-  }
-  if (status & INT_DEV_RESUME) {
-    REG(SIE_STATUS) = SIE_STATUS_RESUME;
-    suspended = false;
-  }
-  /* Whoever moves packets is awake, however it woke. */
-  if (status & (INT_BUFF_STATUS | INT_SETUP_REQ)) {
-    suspended = false;
-  }
-  /* After a flash operation both may wait: the end of one transfer comes before the next one's start. */
-  if (status & INT_BUFF_STATUS) {
-    on_buffers_done();
-  }
-  if (status & INT_SETUP_REQ) {
-    REG(SIE_STATUS) = SIE_STATUS_SETUP_REC;
-    usb_control_setup();
-  }
-}
-
-void usb_start(void) {
-  reset_afresh(RESETS_USBCTRL);
-  for (uint32_t offset = 0; offset < OFFSET_CONTROL; offset += 4) {
-    REG(USBCTRL_DPRAM_BASE + offset) = 0;
-  }
-  REG(USB_MUXING) = USB_MUXING_TO_PHY_SOFTCON;
-  REG(USB_PWR) = USB_PWR_VBUS_DETECT_FORCED;
-  EP_CTRL_IN(ENDPOINT_NOTIFY_IN) =
-      EP_CTRL_ENABLE | EP_CTRL_INTERRUPT_PER_BUFFER | EP_CTRL_TYPE(3u) | OFFSET_NOTIFY_IN;
-  EP_CTRL_OUT(ENDPOINT_DATA) =
-      EP_CTRL_ENABLE | EP_CTRL_INTERRUPT_PER_BUFFER | EP_CTRL_TYPE(2u) | OFFSET_DATA_OUT;
-  EP_CTRL_IN(ENDPOINT_DATA) =
-      EP_CTRL_ENABLE | EP_CTRL_INTERRUPT_PER_BUFFER | EP_CTRL_TYPE(2u) | OFFSET_DATA_IN;
-  REG(MAIN_CTRL) = MAIN_CTRL_CONTROLLER_EN;
-  REG(SIE_CTRL) = SIE_CTRL_EP0_INT_1BUF;
-  REG(INTE) = INT_BUFF_STATUS | INT_BUS_RESET | INT_SETUP_REQ | INT_DEV_SUSPEND | INT_DEV_RESUME;
-  interrupt_enable(USBCTRL_IRQ, 1);
-  REG_SET(SIE_CTRL) = SIE_CTRL_PULLUP_EN;
-}
+void usb_data_suspend(bool asleep) { suspended = asleep; }
 
 bool usb_send(const uint8_t *bytes, uint32_t count) {
   uint32_t primask = interrupts_off();
   bool heard = configuration && port_open && !suspended && !asker_gone;
   bool taken = heard && ring_write(&queued, bytes, count);
-  in_next();
+  in_arm();
   interrupts_restore(primask);
   return taken;
 }

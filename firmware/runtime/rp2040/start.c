@@ -1,7 +1,8 @@
 /* Vector table (RP2040 data sheet 2.3.2, ARMv6-M manual B1.5.3), reset handler and fault handlers. */
+#include "pads.h"
 #include "pins.h"
 #include "restart.h"
-#include "rp2040.h"
+#include "registers.h"
 #include "stack.h"
 
 extern uint32_t data_load[], data_start[], data_end[], bss_start[], bss_end[];

@@ -21,6 +21,10 @@
   .equ SSI_DR0, 0x60
   .equ SSI_RX_SAMPLE_DLY, 0xf0
   .equ SSI_SPI_CTRLR0, 0xf4
+  @ Pads, data sheet 2.19.6.3: 8 mA and fast slew; data pads begin with the Schmitt trigger on.
+  .equ PAD_SLEW_FAST, 1 << 0
+  .equ PAD_SCHMITT, 1 << 1
+  .equ PAD_DRIVE_8MA, 2 << 4
   .equ SR_TFE_BIT, 1 << 2
   .equ SR_BUSY_BIT, 1 << 0
   .equ VTOR, 0xe000ed08
@@ -44,15 +48,17 @@
   .equ SPI_CTRLR0_XIP, (CONTINUOUS_READ << 24) | (4 << 11) | (0 << 8) | (8 << 2) | 2
   @ clk_sys / 4: at 125 MHz the flash sees 31 MHz, far below its limit, whatever the wiring.
   .equ CLOCK_DIVIDER, 4
+  @ The reply is sampled one clk_sys later: it has come a long way through both pads.
+  .equ SAMPLE_DELAY, 1
 
   .global boot2
 boot2:
   push {lr}
   ldr r3, =PADS_QSPI_BASE
-  movs r0, #0x21                 @ SCLK: 8 mA, fast slew
+  movs r0, #PAD_DRIVE_8MA | PAD_SLEW_FAST
   str r0, [r3, #PADS_SCLK]
   ldr r0, [r3, #PADS_SD0]
-  movs r1, #2                    @ SD0-3: no Schmitt trigger, it costs setup time
+  movs r1, #PAD_SCHMITT          @ off on SD0-3: it costs setup time
   bics r0, r1
   str r0, [r3, #PADS_SD0]
   str r0, [r3, #PADS_SD0 + 4]
@@ -64,7 +70,7 @@ boot2:
   str r1, [r3, #SSI_SSIENR]
   movs r1, #CLOCK_DIVIDER
   str r1, [r3, #SSI_BAUDR]
-  movs r1, #1
+  movs r1, #SAMPLE_DELAY
   movs r2, #SSI_RX_SAMPLE_DLY
   str r1, [r3, r2]
   ldr r1, =CTRLR0_COMMAND

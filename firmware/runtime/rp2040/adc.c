@@ -1,0 +1,51 @@
+/* RP2040 data sheet 4.9: one conversion at a time, 2 us each at 48 MHz. */
+#include "adc.h"
+#include <stdbool.h>
+#include "pads.h"
+#include "registers.h"
+
+#define ADC_CS (ADC_BASE + 0x00)
+#define ADC_RESULT (ADC_BASE + 0x04)
+#define CS_EN (1u << 0)
+#define CS_START_ONCE (1u << 2)
+#define CS_READY (1u << 8)
+#define CS_ERR (1u << 9)
+#define CS_AINSEL_LSB 12
+#define RESULT_MASK 0xfffu
+
+/* A turn takes 6 cycles at least, so this is ten conversions long: what takes longer never ends. */
+#define READY_TURNS 400u
+/* A conversion now and then may fail and is made again; a burst that needs more is none. */
+#define CONVERSIONS_MAX (2u * PROBE_CONVERSIONS_PER_BURST)
+
+static bool becomes_ready(void) {
+  for (uint32_t turn = 0; turn < READY_TURNS; turn++) {
+    if (REG(ADC_CS) & CS_READY) {
+      return true;
+    }
+  }
+  return false;
+}
+
+void adc_start(void) {
+  reset_afresh(RESETS_ADC);
+  pin_analog(PIN_PROBE);
+  pin_analog(PIN_MAT_PROBE);
+  REG(ADC_CS) = CS_EN;
+  becomes_ready(); /* if not, the first burst tells */
+}
+
+uint32_t adc_burst_sum(uint32_t channel) {
+  uint32_t sum = 0, sound = 0;
+  for (uint32_t made = 0; made < CONVERSIONS_MAX && sound < PROBE_CONVERSIONS_PER_BURST; made++) {
+    REG(ADC_CS) = CS_EN | (channel << CS_AINSEL_LSB) | CS_START_ONCE;
+    if (!becomes_ready()) {
+      return ADC_FAILED_SUM;
+    }
+    if (!(REG(ADC_CS) & CS_ERR)) {
+      sum += REG(ADC_RESULT) & RESULT_MASK;
+      sound++;
+    }
+  }
+  return sound == PROBE_CONVERSIONS_PER_BURST ? sum : ADC_FAILED_SUM;
+}

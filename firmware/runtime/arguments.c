@@ -75,8 +75,6 @@ uint32_t argument_bits(txMachine *the, int index) {
   return (uint32_t)fxToInteger(the, number(the, index));
 }
 
-double argument_number(txMachine *the, int index) { return value_of(number(the, index)); }
-
 const char *argument_text(txMachine *the, int index) {
   const txSlot *slot = argument(the, index);
   if (slot->kind != XS_STRING_KIND && slot->kind != XS_STRING_X_KIND) {

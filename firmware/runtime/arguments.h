@@ -32,8 +32,6 @@ uint32_t argument_clipped(txMachine *the, int index, uint32_t count);
 /* The low 32 bits, as JavaScript takes them for `number | 0`. */
 uint32_t argument_bits(txMachine *the, int index);
 
-double argument_number(txMachine *the, int index);
-
 /* CESU-8 and a zero byte; valid like `argument_bytes`. */
 const char *argument_text(txMachine *the, int index);
 

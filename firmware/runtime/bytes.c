@@ -1,7 +1,7 @@
 /*
- * CRC, base64, ASCII and little-endian numbers in arrays of bytes, with the results of the modules of
- * shared/bytes that the build puts these in place of. Where those would take a fraction or a negative
- * offset to mean something, these throw.
+ * CRC, base64, ASCII and little-endian integers in arrays of bytes, with the results of the modules of
+ * shared/bytes that the build puts these in place of; what each saves: firmware/image/native/native.ts.
+ * Where those would take a fraction or a negative offset to mean something, these throw.
  */
 #include "bytes.h"
 #include "arguments.h"
@@ -10,7 +10,6 @@
 
 static const char alphabet[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 #define PADDING '='
-#define NO_DIGIT 0xffu
 
 /* CRC-32/ISO-HDLC, reflected polynomial EDB88320h, four bits a step. */
 static uint32_t crc_step(uint32_t crc) {
@@ -59,46 +58,6 @@ static void native_toBase64(txMachine *the) {
     *text++ = left > 1 ? alphabet[group >> 6 & 63] : PADDING;
     *text++ = left > 2 ? alphabet[group & 63] : PADDING;
   }
-}
-
-static uint32_t digit_of(char letter) {
-  if (letter >= 'A' && letter <= 'Z') return (uint32_t)(letter - 'A');
-  if (letter >= 'a' && letter <= 'z') return (uint32_t)(letter - 'a') + 26;
-  if (letter >= '0' && letter <= '9') return (uint32_t)(letter - '0') + 52;
-  if (letter == '+') return 62;
-  return letter == '/' ? 63 : NO_DIGIT;
-}
-
-/* Bytes of the text written to `into`; -1 when the text is not exactly what toBase64 writes. */
-static int32_t decode(const char *text, uint32_t length, struct bytes into) {
-  uint32_t padding = 0;
-  while (padding < 2 && padding < length && text[length - 1 - padding] == PADDING) {
-    padding++;
-  }
-  uint32_t size = 0, bits = 0, held = 0;
-  for (uint32_t i = 0; i < length - padding; i++) {
-    uint32_t digit = digit_of(text[i]);
-    if (digit == NO_DIGIT) {
-      return -1;
-    }
-    held = (held << 6 | digit) & 0xfff;
-    bits += 6;
-    if (bits >= 8) {
-      bits -= 8;
-      if (size >= into.count) {
-        return -1;
-      }
-      into.data[size++] = (uint8_t)(held >> bits);
-    }
-  }
-  bool whole = length % 4 == 0 && (held & ((1u << bits) - 1)) == 0;
-  return whole ? (int32_t)size : -1;
-}
-
-/* fromBase64(text, into): bytes written, -1 when the text is not base64 */
-static void native_fromBase64(txMachine *the) {
-  const char *text = argument_text(the, 0);
-  fxInteger(the, mxResult, decode(text, (uint32_t)c_strlen(text), argument_room(the, 1)));
 }
 
 /* putAscii(text, into): whether all of the text is ASCII and just fills the array */
@@ -163,18 +122,6 @@ static void native_readU32(txMachine *the) {
   fxUnsigned(the, mxResult, value);
 }
 
-static void native_readF32(txMachine *the) {
-  float value;
-  read_number(the, &value, sizeof value);
-  fxNumber(the, mxResult, value);
-}
-
-static void native_readF64(txMachine *the) {
-  double value;
-  read_number(the, &value, sizeof value);
-  fxNumber(the, mxResult, value);
-}
-
 /* writeU16(bytes, offset, value) and its kin */
 static void native_writeU16(txMachine *the) {
   uint16_t value = (uint16_t)argument_bits(the, 2);
@@ -186,24 +133,11 @@ static void native_writeU32(txMachine *the) {
   write_number(the, &value, sizeof value);
 }
 
-static void native_writeF32(txMachine *the) {
-  float value = (float)argument_number(the, 2);
-  write_number(the, &value, sizeof value);
-}
-
-static void native_writeF64(txMachine *the) {
-  double value = argument_number(the, 2);
-  write_number(the, &value, sizeof value);
-}
-
 static const struct host_function functions[] = {
-    {"crc32", native_crc32, 4},           {"toBase64", native_toBase64, 3},
-    {"fromBase64", native_fromBase64, 2}, {"putAscii", native_putAscii, 2},
-    {"asciiText", native_asciiText, 3},   {"readU16", native_readU16, 2},
-    {"readU32", native_readU32, 2},       {"writeU16", native_writeU16, 3},
-    {"writeU32", native_writeU32, 3},     {"readF32", native_readF32, 2},
-    {"readF64", native_readF64, 2},       {"writeF32", native_writeF32, 3},
-    {"writeF64", native_writeF64, 3},
+    {"crc32", native_crc32, 4},         {"toBase64", native_toBase64, 3},
+    {"putAscii", native_putAscii, 2},   {"asciiText", native_asciiText, 3},
+    {"readU16", native_readU16, 2},     {"readU32", native_readU32, 2},
+    {"writeU16", native_writeU16, 3},   {"writeU32", native_writeU32, 3},
 };
 
 void bytes_define(txMachine *the) {

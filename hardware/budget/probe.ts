@@ -108,7 +108,7 @@ function causes(channel: ProbeChannel): Cause[] {
     channel.referenceTolerance +
     channel.referenceTempcoPerK * (ROOM.maxC + ROOM.enclosureRiseK - 25);
   const sampleFarad = ADC.conversionS / ADC.inputOhmMin;
-  const droop = (ADC.conversionsPerReading * sampleFarad) / (2 * channel.filterFarad);
+  const droop = (ADC.conversionsPerBurst * sampleFarad) / (2 * channel.filterFarad);
   const sourceOhm = (tempC: number): number => {
     const ohm = resistanceOhm(tempC);
     return (ohm * referenceOhm) / (ohm + referenceOhm) + channel.seriesOhm;
@@ -168,7 +168,7 @@ function causes(channel: ProbeChannel): Cause[] {
     },
     {
       name: 'ADC input, sampling charge',
-      source: `100 kΩ while converting (data sheet), ${ADC.conversionsPerReading} conversions from ${Math.round(channel.filterFarad * 1e9)} nF`,
+      source: `100 kΩ while converting (data sheet), ${ADC.conversionsPerBurst} conversions from ${Math.round(channel.filterFarad * 1e9)} nF`,
       errorK: (c) => fromCode(c, idealCode(c) * (1 - droop)),
       constant: true,
     },

@@ -1,4 +1,5 @@
 /** What the circuit is built for. One place; checks, budgets, simulations and documents read it. */
+import { CONVERSIONS_PER_READING, PROBE_AVERAGING } from '../../shared/board/map';
 
 /** The two rails a grower can choose; mat and pump are bought for the same voltage. */
 export const RAIL_CHOICES_V = [12, 24] as const;
@@ -43,8 +44,10 @@ export const ADC = {
   inputOhmMin: 100_000,
   /** 96 cycles of 48 MHz for one conversion (data sheet 4.9). */
   conversionS: 2e-6,
-  /** Conversions that one reading averages (firmware/runtime/adc.h). */
-  conversionsPerReading: 16,
+  /** In a row, with the sampling charge they take; 50 ms of rest follow, 40 time constants of its filter. */
+  conversionsPerBurst: PROBE_AVERAGING.conversionsPerBurst,
+  /** What a reading is the mean of. */
+  conversionsPerReading: CONVERSIONS_PER_READING,
   /**
    * Worst integral non-linearity, LSB, mostly at the four steps of erratum E11 (codes 512, 1536, 2560,
    * 3584); 7.85 LSB in the published characterisation of the chip on its usual board (2021).

@@ -36,9 +36,9 @@ export function dividerDeck(
   );
 }
 
-/** One reading's burst of conversions at `tempC`: `before`, and the mean `during`, at the ADC pin. */
+/** A burst of conversions at `tempC`: `before`, and the mean `during`, at the ADC pin. */
 export function burstDeck(channel: ProbeChannel, tempC: number): string {
-  const burstS = ADC.conversionS * ADC.conversionsPerReading;
+  const burstS = ADC.conversionS * ADC.conversionsPerBurst;
   return deck(
     'ADC input loaded by its sampling switch',
     [

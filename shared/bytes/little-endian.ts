@@ -2,12 +2,10 @@
  * Numbers in byte arrays, little-endian, at any offset. Integers are put together from bytes: the
  * chip faults on unaligned multi-byte loads, so `DataView` is not used. Nothing here checks bounds:
  * reading past the end gives zero bytes, writing past it does nothing. The caller knows its record.
+ *
+ * For the others a number's own bytes are used: the chip and every host we run on are little-endian. They
+ * are made at each use, because what a module makes at its top cannot be written on the board.
  */
-
-// Both the chip and every host we run on are little-endian; the scratch relies on it.
-const scratchF64 = new Float64Array(1);
-const scratchF32 = new Float32Array(scratchF64.buffer, 0, 1);
-const scratchBytes = new Uint8Array(scratchF64.buffer);
 
 /** Unsigned 16-bit integer at `offset`. */
 export function readU16(bytes: Uint8Array, offset: number): number {
@@ -29,16 +27,27 @@ export function readU32(bytes: Uint8Array, offset: number): number {
   return readI32(bytes, offset) >>> 0;
 }
 
+/** `count` bytes from `offset` on. */
+function copied(bytes: Uint8Array, offset: number, count: number): ArrayBuffer {
+  const copy = new Uint8Array(count);
+  for (let i = 0; i < count; i++) copy[i] = bytes[offset + i] ?? 0;
+  return copy.buffer;
+}
+
+/** All of `number`'s bytes to `offset`. */
+function put(bytes: Uint8Array, offset: number, number: Float32Array | Float64Array): void {
+  const raw = new Uint8Array(number.buffer);
+  for (let i = 0; i < raw.length; i++) bytes[offset + i] = raw[i] ?? 0;
+}
+
 /** IEEE 754 single at `offset`; NaN and infinities survive. */
 export function readF32(bytes: Uint8Array, offset: number): number {
-  for (let i = 0; i < 4; i++) scratchBytes[i] = bytes[offset + i] ?? 0;
-  return scratchF32[0] ?? 0;
+  return new Float32Array(copied(bytes, offset, 4))[0] ?? 0;
 }
 
 /** IEEE 754 double at `offset`; NaN and infinities survive. */
 export function readF64(bytes: Uint8Array, offset: number): number {
-  for (let i = 0; i < 8; i++) scratchBytes[i] = bytes[offset + i] ?? 0;
-  return scratchF64[0] ?? 0;
+  return new Float64Array(copied(bytes, offset, 8))[0] ?? 0;
 }
 
 /** Writes the low 16 bits of `value`; serves signed and unsigned. */
@@ -65,12 +74,10 @@ export function writeI32(bytes: Uint8Array, offset: number, value: number): void
 
 /** Writes `value` rounded to an IEEE 754 single. */
 export function writeF32(bytes: Uint8Array, offset: number, value: number): void {
-  scratchF32[0] = value;
-  for (let i = 0; i < 4; i++) bytes[offset + i] = scratchBytes[i] ?? 0;
+  put(bytes, offset, Float32Array.of(value));
 }
 
 /** Writes `value` as an IEEE 754 double. */
 export function writeF64(bytes: Uint8Array, offset: number, value: number): void {
-  scratchF64[0] = value;
-  for (let i = 0; i < 8; i++) bytes[offset + i] = scratchBytes[i] ?? 0;
+  put(bytes, offset, Float64Array.of(value));
 }

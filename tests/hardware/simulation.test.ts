@@ -69,8 +69,7 @@ describe.skipIf(!have)('the divider of a probe, simulated', () => {
     const values = simulate(burstDeck(channel(), 25));
     const sag = 1 - (values.get('during') ?? 0) / (values.get('before') ?? Number.NaN);
     const budgeted =
-      (ADC.conversionsPerReading * (ADC.conversionS / ADC.inputOhmMin)) /
-      (2 * channel().filterFarad);
+      (ADC.conversionsPerBurst * (ADC.conversionS / ADC.inputOhmMin)) / (2 * channel().filterFarad);
     expect(sag).toBeGreaterThan(0.5 * budgeted);
     expect(sag).toBeLessThanOrEqual(1.02 * budgeted);
   });

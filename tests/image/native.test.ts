@@ -36,6 +36,12 @@ describe.skipIf(cannotBuild)('bytes on the image', { timeout: BUILD_LIMIT_MS }, 
       const alive = Array.from({ length: 24 }, (_, i) => fresh(i));
       const sums = alive.map((bytes) => native.crc32(bytes, 0, 240, 0));
       const back = new Uint8Array(240);
+      const back64 = new Uint8Array(320);
+      const sum64 = (bytes) => {
+        native.putAscii(native.toBase64(bytes, 0, 240), back64);
+        return native.crc32(back64, 0, 320, 0);
+      };
+      const sums64 = alive.map(sum64);
       let drawn = ${SEED};
       const isSame = (i) => native.crc32(back, 0, 240, 0) === sums[i];`;
     const tick = `
@@ -47,8 +53,7 @@ describe.skipIf(cannotBuild)('bytes on the image', { timeout: BUILD_LIMIT_MS }, 
           // Garbage of ever other lengths: collections come at all places of this loop, one after the other.
           drawn = (drawn * 69069 + 1) >>> 0;
           native.toBase64(alive[other], 0, drawn >>> 24);
-          native.fromBase64(native.toBase64(alive[other], 0, 240), back);
-          if (!isSame(other)) wrong++;
+          if (sum64(alive[other]) !== sums64[other]) wrong++;
           native.putAscii(native.asciiText(alive[other], 0, 240), back);
           if (!isSame(other)) wrong++;
         }
@@ -67,13 +72,13 @@ describe.skipIf(cannotBuild)('bytes on the image', { timeout: BUILD_LIMIT_MS }, 
     const mistakes = [
       'native.readU32(new Uint8Array(8), 0.5)',
       'native.readU16(new Uint8Array(8), -1)',
-      'native.readF64(new Uint8Array(8), NaN)',
+      'native.readU32(new Uint8Array(8), NaN)',
       'native.crc32(new Uint8Array(8), 0, 1.5, 0)',
       'native.writeU16(new Uint8Array(8), 0, "1")',
-      'native.writeF32(new Uint8Array(8), 0)',
+      'native.writeU32(new Uint8Array(8), 0)',
       'native.toBase64([1, 2, 3], 0, 3)',
       'native.readU16(new Uint16Array(8), 0)',
-      'native.fromBase64(12, new Uint8Array(8))',
+      'native.putAscii(12, new Uint8Array(8))',
       'board.flashProgram(0x180000)',
     ];
     const told = await said('mistakes', mistakes);

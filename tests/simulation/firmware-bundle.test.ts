@@ -17,12 +17,6 @@ const code = await bundleScript('firmware/image/entry.ts');
 /** What the runtime does in C, for a realm on the host. */
 const native: Native = {
   ...bytes,
-  fromBase64(text, into) {
-    const decoded = bytes.fromBase64(text);
-    if (decoded === null) return -1;
-    into.set(decoded);
-    return decoded.length;
-  },
   putAscii(text, into) {
     const encoded = bytes.encodeUtf8(text);
     if (encoded.length !== text.length) return false;

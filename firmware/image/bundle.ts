@@ -1,7 +1,6 @@
 /** The firmware's TypeScript as one classic script for the board's engine. */
 import { basename, dirname, join } from 'node:path';
 import { build, type Plugin } from 'esbuild';
-import * as builtins from './builtins';
 import { projectRoot } from './paths';
 
 /** Modules of `shared/bytes` that the runtime does in C. */
@@ -24,17 +23,10 @@ function nativeBytes(root: string): Plugin {
   };
 }
 
-const TARGET = 'es2022';
-
-/** `Math.max` and its like, to be found under the names of `builtins.ts`. */
-const BUILTINS = Object.fromEntries(
-  Object.keys(builtins).map((name) => [name.replace('_', '.'), name]),
-);
-
 /**
  * Bundles `entry` into one function, whose names the engine finds by place; names at the top of a
  * script it would look up one by one, at every use. Minified for the names: each that is left takes a
- * place in the engine's table. The bytecode is as long without.
+ * place in the engine's table; the bytecode is as long without.
  */
 export async function bundleScript(entry: string): Promise<string> {
   const root = projectRoot();
@@ -42,11 +34,9 @@ export async function bundleScript(entry: string): Promise<string> {
     entryPoints: [entry],
     bundle: true,
     format: 'iife',
-    target: TARGET,
+    target: 'es2022',
     platform: 'neutral',
     minify: true,
-    define: BUILTINS,
-    inject: [join(root, 'firmware/image/builtins.ts')],
     charset: 'utf8',
     legalComments: 'none',
     banner: { js: '"use strict";' },

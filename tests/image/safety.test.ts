@@ -2,12 +2,15 @@
 import { describe, expect, it } from 'vitest';
 import type { Conversion } from '../../firmware/bench/chip/adc';
 import {
+  CONVERSIONS_PER_READING,
   FLASH_BYTES,
   FLASH_MAP,
   FLASH_PAGE_BYTES,
   FLASH_SECTOR_BYTES,
   LIMITER,
   MAT_LEASE_MAX_MS,
+  PROBE_AVERAGING,
+  PROBE_CHANNEL,
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
@@ -157,6 +160,33 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
     chip.adcCodes[1] = LIMITER.matHotCode + 3;
     chip.run(3000);
     expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+});
+
+describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
+  it('reads as the mean of its newest conversions, as many as hardware and bench count on', async () => {
+    const chip = powered(await misbehaving('probe-reader', 'say(board.readProbe(0));'));
+    const lines = heardLines(chip);
+    const { conversionsPerBurst } = PROBE_AVERAGING;
+    const codes: number[] = [];
+    chip.onConversion = (_, channel) => {
+      // No two bursts are alike, so that a mean tells which of them are in it.
+      const code = 1000 + codes.length;
+      if (channel === PROBE_CHANNEL.rootZone) codes.push(code);
+      return code;
+    };
+    const meanUpTo = (end: number): number => {
+      const newest = codes.slice(end - CONVERSIONS_PER_READING, end);
+      return newest.reduce((sum, code) => sum + code, 0) / newest.length;
+    };
+    for (let told = 0; lines.length < 4 && chip.nowMs < 10_000; told = lines.length) {
+      chip.run(1);
+      if (lines.length === told || codes.length < 2 * CONVERSIONS_PER_READING) continue;
+      // The line took a while to be sent: a burst may have come since.
+      const possible = [0, 1].map((later) => meanUpTo(codes.length - later * conversionsPerBurst));
+      expect(possible).toContain(Number(lines.at(-1)));
+    }
+    expect(codes.length).toBeGreaterThan(3 * CONVERSIONS_PER_READING);
   });
 });
 

@@ -1,7 +1,8 @@
 /**
- * The emulated chip's memory bus, stricter than the emulator's own: unaligned accesses, addresses
- * where nothing is, stores to flash and peripherals still held in reset are faults, as on silicon;
- * any access to flash while it is being written is an error of the image and ends the run.
+ * The emulated chip's memory bus, stricter than the emulator's own: unaligned accesses and addresses
+ * where nothing is are faults, as on silicon. So are mistakes that silicon bears in silence: stores to flash
+ * (it drops the cache's line, data sheet 2.6.3.2) and the use of peripherals still held in reset. Any
+ * access to flash while it is being written is an error of the image and ends the run.
  */
 import type { RP2040 } from 'rp2040js';
 import { FLASH_BYTES } from '../../../shared/board/map';

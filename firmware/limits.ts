@@ -77,6 +77,10 @@ export const WATER_LIMITS = {
 export const WEIGHT_LIMITS = {
   /** A change this large between stable weights, without a dose, is a hand on the tray. */
   handlingG: 15,
+  /** A move this large while a hand is on the tray says that it still is. */
+  restlessG: 3,
+  /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
+  followG: 0.2,
   /** Quiet for so long ends the handling. */
   quietMs: 2 * MINUTE_MS,
   /** Rise without a dose: above what temperature and creep do to a 10 kg cell in a day. */

@@ -67,11 +67,13 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
     };
   }
   // Follows slow change; a new object only for a step worth remembering.
-  return input.stable && Math.abs(moved) > 0.2 ? { ...state, settledG: input.grams } : state;
+  return input.stable && Math.abs(moved) > LIMITS.followG
+    ? { ...state, settledG: input.grams }
+    : state;
 }
 
 function settleAfterHand(state: WeightState, input: WeightInput, moved: number): WeightState {
-  if (Math.abs(moved) > LIMITS.handlingG / 5) {
+  if (Math.abs(moved) > LIMITS.restlessG) {
     return { ...state, settledG: input.grams, quietSinceMs: input.uptimeMs };
   }
   // A little trembling is no hand: it may not keep the water off for ever.

@@ -5,20 +5,22 @@
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { HeldBy, HeldReason } from '../../shared/link/held';
 import type { ScaleState } from '../../shared/link/methods';
-import { WEIGHT_LIMITS } from '../limits';
 
 export interface HeatConditions {
   /** An alarm that holds the mat off. */
   readonly alarm: AlarmName | null;
   readonly sown: boolean;
+  /** The tray stands somewhere else, and its probe with it. */
+  readonly away: boolean;
   /** Neither probe is in doubt. */
   readonly probesSound: boolean;
 }
 
 /** Why the mat stays off; null when it is free to heat. */
-export function heatHeldBy({ alarm, sown, probesSound }: HeatConditions): HeldBy | null {
+export function heatHeldBy({ alarm, sown, away, probesSound }: HeatConditions): HeldBy | null {
   if (alarm !== null) return alarm;
   if (!sown) return 'not-sown';
+  if (away) return 'tray-off';
   return probesSound ? null : 'probe';
 }
 
@@ -37,9 +39,8 @@ export interface WaterConditions {
   readonly dryG: number;
   readonly inTransplantHold: boolean;
   readonly handled: boolean;
-  /** As read, g; and what is missing from it without being water, zero or negative. */
-  readonly grams: number;
-  readonly shiftG: number;
+  /** The tray stands somewhere else. */
+  readonly away: boolean;
   /** No dose is begun in these hours; one under way goes on. */
   readonly quiet: boolean;
 }
@@ -60,7 +61,7 @@ const WATER_REASONS: readonly {
   },
   { reason: 'transplant-hold', applies: ({ inTransplantHold }) => inTransplantHold },
   { reason: 'handling', applies: ({ handled }) => handled },
-  { reason: 'tray-off', applies: isTrayOff },
+  { reason: 'tray-off', applies: ({ away }) => away },
   { reason: 'quiet-hours', applies: ({ quiet }) => quiet },
 ];
 
@@ -69,13 +70,6 @@ export function waterHeldBy(conditions: WaterConditions): HeldBy | null {
   if (conditions.alarm !== null) return conditions.alarm;
   for (const { reason, applies } of WATER_REASONS) if (applies(conditions)) return reason;
   return null;
-}
-
-/** Less than half of the dry tray is there: not the lid, the tray itself is off. */
-function isTrayOff({ grams, shiftG, dryG }: WaterConditions): boolean {
-  return (
-    -shiftG > WEIGHT_LIMITS.absentShare * dryG || grams < dryG * (1 - WEIGHT_LIMITS.absentShare)
-  );
 }
 
 /** The alarm that makes any run of the pump unsafe, one by the grower's hand too; null when none does. */

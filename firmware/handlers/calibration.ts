@@ -98,13 +98,22 @@ export function scaleRestore(
   return wanted;
 }
 
+/**
+ * Puts a calibration into the senses. A tray that stands there is the same tray: where only the span of
+ * the same cell is another, its known weights are told in the new one, so that dry-back does not move.
+ */
 function useScale(
-  { tray, senses }: Ticker,
+  { tray, senses, weights }: Ticker,
   calibration: ScaleCalibration,
   target: 'scale' | 'scale-zero',
   restored = false,
 ): void {
+  const before = senses.scale.calibration;
   senses.applyCalibrations();
+  if (before !== null && before.cellG === calibration.cellG) {
+    const factor = before.countsPerG / calibration.countsPerG;
+    if (Math.abs(factor - 1) <= LIMITS.sameCellSpanShare) weights.rescaled(factor);
+  }
   tray.write({
     kind: 'calibration',
     target,

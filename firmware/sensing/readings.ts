@@ -33,6 +33,8 @@ export interface Readings {
   readonly outputs: number;
   /** A hand is on the tray, or was within the last quiet time. */
   readonly handled: boolean;
+  /** The tray stands somewhere else: what the probes say is not its root zone. */
+  readonly away: boolean;
   /** Weight without handling's share, g; NaN while unknown. */
   readonly trayG: number;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */

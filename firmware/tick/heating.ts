@@ -43,6 +43,7 @@ export class Heating {
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
       sown: tray.stage !== null,
+      away: readings.away,
       probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
     });
     if (tray.stage !== null && this.#band === null) this.minute();

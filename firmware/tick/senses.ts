@@ -28,6 +28,9 @@ export class Senses implements Readings {
   get handled(): boolean {
     return this.weights.handled;
   }
+  get away(): boolean {
+    return this.weights.away;
+  }
   get trayG(): number {
     return this.weights.trayG;
   }

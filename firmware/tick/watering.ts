@@ -237,8 +237,7 @@ export class Watering {
       dryG: known.dryG,
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
       handled: weights.handled,
-      grams: scale.grams,
-      shiftG: known.shiftG,
+      away: weights.away,
       quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
     });
   }

@@ -4,7 +4,16 @@
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { Drying } from '../control/drying';
-import { effectiveG, isHandled, NO_WEIGHT, nextWeight, type WeightState } from '../control/weight';
+import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
+import {
+  effectiveG,
+  isAway,
+  isHandled,
+  NO_WEIGHT,
+  nextWeight,
+  rescaledWeight,
+  type WeightState,
+} from '../control/weight';
 import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights } from '../tray/run-state';
@@ -14,6 +23,7 @@ import type { Tray } from '../tray/tray';
 export class Weights {
   readonly drying = new Drying();
   #state: WeightState;
+  #away = false;
   /** Weight without handling's share, g; NaN while unknown. */
   trayG = Number.NaN;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */
@@ -23,7 +33,7 @@ export class Weights {
     readonly tray: Tray,
     readonly known: KnownWeights,
   ) {
-    this.#state = { ...NO_WEIGHT, shiftG: known.shiftG, settledG: known.settledG };
+    this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
   }
 
   get handled(): boolean {
@@ -33,6 +43,16 @@ export class Weights {
   /** A freshly soaked tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
     return this.known.sinceSoakedMs >= WEIGHT_LIMITS.drainMs;
+  }
+
+  /** The tray stands somewhere else. */
+  get away(): boolean {
+    return this.#away;
+  }
+
+  /** Largest thing that stands on the tray, g; 0 when none does. */
+  get thingOnG(): number {
+    return thingOnG(this.#state.ledger);
   }
 
   /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
@@ -45,18 +65,17 @@ export class Weights {
       grams: scale.grams,
       stable: scale.stable,
       expectedRiseG,
+      capacityG: known.capacityG,
+      dryG: known.dryG,
     });
+    const beforeG = next.hand?.beforeG ?? this.#state.hand?.beforeG;
     this.#keep(next);
-    if (this.handled !== wasHandled) {
-      tray.write({
-        kind: 'handling',
-        over: wasHandled,
-        beforeG: next.beforeG,
-        afterG: scale.grams,
-      });
+    if (beforeG !== undefined && this.handled !== wasHandled) {
+      tray.write({ kind: 'handling', over: wasHandled, beforeG, afterG: scale.grams });
       if (wasHandled) tray.touch();
     }
     this.trayG = effectiveG(next, scale.grams);
+    this.#away = isAway(next, scale.grams, known.dryG);
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
     this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
   }
@@ -67,6 +86,7 @@ export class Weights {
     known.dryG = dryG;
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
+    this.#keep({ ...NO_WEIGHT });
     this.tray.touch();
   }
 
@@ -90,10 +110,39 @@ export class Weights {
     this.tray.touch();
   }
 
-  #keep(state: WeightState): void {
-    this.#state = state;
-    this.known.shiftG = state.shiftG;
-    // In the middle of handling the weight from before: a restart must notice the hand again.
-    this.known.settledG = isHandled(state) ? state.beforeG : state.settledG;
+  /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
+  rescaled(factor: number): void {
+    const { known } = this;
+    known.capacityG *= factor;
+    known.dryG *= factor;
+    this.#keep(rescaledWeight(this.#state, factor));
+    this.tray.touch();
   }
+
+  #keep(state: WeightState): void {
+    if (state === this.#state) return;
+    const { known } = this;
+    // In the middle of handling the weight from before: a restart must notice the hand again.
+    known.settledG = state.hand?.beforeG ?? state.settledG;
+    if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
+    this.#state = state;
+  }
+}
+
+function keepLedger(ledger: Ledger, known: KnownWeights): void {
+  known.shiftG = foreignG(ledger);
+  for (let i = 0; i < known.stepsG.length; i++) {
+    const step = ledger[i];
+    known.stepsG[i] = step?.stepG ?? 0;
+    known.stepKinds[i] = step === undefined ? 0 : STEP_KINDS.indexOf(step.kind);
+  }
+}
+
+function keptLedger({ stepsG, stepKinds }: KnownWeights): Ledger {
+  const ledger: Ledger[number][] = [];
+  stepsG.forEach((stepG, i) => {
+    const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
+    if (stepG !== 0) ledger.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
+  });
+  return ledger;
 }

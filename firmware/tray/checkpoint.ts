@@ -9,8 +9,9 @@
  */
 import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
-import { WATER_LIMITS } from '../limits';
-import { emptyRunState, type RunState } from './run-state';
+import { STEP_KINDS } from '../control/ledger';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { emptyRunState, type KnownWeights, type RunState } from './run-state';
 import { sumDay } from './water-account';
 
 const VERSION = 1;
@@ -41,7 +42,18 @@ const FIRST_NUMBERS = [
 ] as const satisfies readonly NumberField[];
 
 /** Numbers that came later, in the order they came. Append only. */
-const LATER_NUMBERS = [] as const satisfies readonly NumberField[];
+const LATER_NUMBERS = [
+  ['progress', 'sinceEmergedMs'],
+  ['weights', 'growthGPerMs'],
+  ['weights', 'plantsG'],
+  ['dosing', 'opened'],
+  ['dosing', 'pumpShare'],
+  ['reservoir', 'filledMl'],
+  ['reservoir', 'feedEc'],
+  ['reservoir', 'plantsMl'],
+  ['reservoir', 'plantsSaltsMg'],
+  ['service', 'rootZoneC'],
+] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;
 const HOURS_AT = FIRST_AT + FIRST_NUMBERS.length * 8;
@@ -50,9 +62,12 @@ const FAULTS_KEPT = emptyRunState().service.faultRestarts.length;
 const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
 /** Room for alarms added later. */
 const ALARM_BYTES = 48;
-const LATER_AT = ALARMS_AT + ALARM_BYTES;
+/** Open steps of the weight ledger: sizes, then kinds. The first layout ends before them. */
+const STEPS_AT = ALARMS_AT + ALARM_BYTES;
+const STEP_KINDS_AT = STEPS_AT + WEIGHT_LIMITS.ledgerMax * 8;
+const LATER_AT = STEP_KINDS_AT + WEIGHT_LIMITS.ledgerMax;
 /** Shortest value that is a checkpoint: the first layout. */
-export const CHECKPOINT_MIN_BYTES = LATER_AT;
+export const CHECKPOINT_MIN_BYTES = STEPS_AT;
 /** Length of a packed checkpoint. */
 export const CHECKPOINT_BYTES = LATER_AT + LATER_NUMBERS.length * 8;
 
@@ -110,6 +125,10 @@ export function packCheckpoint(state: RunState, into: Uint8Array): void {
     writeF64(into, FAULTS_AT + i * 8, runMs);
   });
   into.set(service.alarmStates, ALARMS_AT);
+  weights.stepsG.forEach((stepG, i) => {
+    writeF64(into, STEPS_AT + i * 8, stepG);
+  });
+  into.set(weights.stepKinds, STEP_KINDS_AT);
   packNumbers(LATER_NUMBERS, state, into, LATER_AT);
 }
 
@@ -136,7 +155,21 @@ export function unpackCheckpoint(bytes: Uint8Array, state: RunState): boolean {
     service.faultRestarts[i] = readF64(bytes, FAULTS_AT + i * 8);
   }
   service.alarmStates.set(bytes.subarray(ALARMS_AT, ALARMS_AT + service.alarmStates.length));
+  unpackSteps(bytes, weights);
   unpackNumbers(LATER_NUMBERS, bytes, LATER_AT, state);
   sumDay(account);
   return true;
+}
+
+/** A firmware without the ledger knew one sum of what was missing: it becomes one thing taken off. */
+function unpackSteps(bytes: Uint8Array, weights: KnownWeights): void {
+  const { stepsG, stepKinds } = weights;
+  if (bytes.length < LATER_AT) {
+    stepsG.fill(0);
+    stepKinds.fill(STEP_KINDS.indexOf('off'));
+    stepsG[0] = weights.shiftG;
+    return;
+  }
+  for (let i = 0; i < stepsG.length; i++) stepsG[i] = readF64(bytes, STEPS_AT + i * 8);
+  stepKinds.set(bytes.subarray(STEP_KINDS_AT, STEP_KINDS_AT + stepKinds.length));
 }

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { WATER_LIMITS } from '../../firmware/limits';
+import { STEP_KINDS } from '../../firmware/control/ledger';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import {
   CHECKPOINT_BYTES,
@@ -15,6 +16,7 @@ import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 const anyNumber = fc.double();
 const ml = fc.double({ min: 0, max: 60_000, noNaN: true });
 const hours = WATER_LIMITS.dayHours;
+const steps = WEIGHT_LIMITS.ledgerMax;
 const restarts = emptyRunState().service.faultRestarts.length;
 
 const anyRun: fc.Arbitrary<RunState> = fc
@@ -28,14 +30,23 @@ const anyRun: fc.Arbitrary<RunState> = fc
       staying: fc.boolean(),
       stageRunMs: anyNumber,
       transplantHoldMs: anyNumber,
+      sinceEmergedMs: anyNumber,
     }),
     weights: fc.record({
       capacityG: anyNumber,
       dryG: anyNumber,
       dryWeighed: fc.boolean(),
       sinceSoakedMs: anyNumber,
+      growthGPerMs: anyNumber,
+      plantsG: anyNumber,
       shiftG: anyNumber,
       settledG: anyNumber,
+      stepsG: fc
+        .array(anyNumber, { minLength: steps, maxLength: steps })
+        .map((all) => Float64Array.from(all)),
+      stepKinds: fc
+        .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
+        .map((all) => Uint8Array.from(all)),
     }),
     account: fc.record({
       hoursMl: fc
@@ -52,10 +63,19 @@ const anyRun: fc.Arbitrary<RunState> = fc
       pendingMl: anyNumber,
       rescued: fc.boolean(),
       unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
+      opened: fc.nat(1),
+      pumpShare: anyNumber,
+    }),
+    reservoir: fc.record({
+      filledMl: anyNumber,
+      feedEc: anyNumber,
+      plantsMl: anyNumber,
+      plantsSaltsMg: anyNumber,
     }),
     service: fc.record({
       totalRunMs: anyNumber,
       unixMs: anyNumber,
+      rootZoneC: anyNumber,
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

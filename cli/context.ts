@@ -1,7 +1,7 @@
 /** What a command is given: options, the controller, prompts, progress, and the way out. */
 import { usage } from './failure';
 import type { Client } from './link/client';
-import type { Style } from './output';
+import type { Style } from './terminal/output';
 
 export type Units = 'metric' | 'us';
 

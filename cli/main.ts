@@ -8,8 +8,8 @@ import { nearest } from '../shared/text/nearest';
 import { type Act, type Answer, Flags, type Units, type World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
 import { NOUNS } from './nouns';
-import { indented, styleFor, widthFor, wrap } from './output';
 import { type GlobalOptions, runInSession } from './session';
+import { indented, styleFor, widthFor, wrap } from './terminal/output';
 
 const FIRST_STEPS = `
 First steps with a new tray:

@@ -17,7 +17,7 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 const time = createTime(Date.now);
 
 async function connect(port: string): Promise<Client> {
-  const { connectPatiently } = await import('./link/patience');
+  const { connectPatiently } = await import('./link/timeouts');
   return connectPatiently(port, process.env.TRAYWARD_PATIENCE ?? '1', time.elapsedMs);
 }
 

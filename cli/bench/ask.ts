@@ -1,11 +1,12 @@
 /** Drives a running bench, and says how it stands. */
-import { runningBenches } from '../../firmware/bench/server/announce';
+
 import { askBench, NoBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
+import { runningBenches } from '../../shared/host/benches';
 import { formatQuantity } from '../../shared/units';
 import type { Context } from '../context';
 import { CommandError, refused } from '../failure';
-import { type Fact, facts } from '../output';
+import { type Fact, facts } from '../terminal/output';
 
 const START_ONE = 'Start one in another terminal: trayward bench start';
 

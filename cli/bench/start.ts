@@ -1,13 +1,13 @@
 /** Starts a bench and stays with it. */
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
-import type { RunningBench } from '../../firmware/bench/server/announce';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
+import type { RunningBench } from '../../shared/host/benches';
 import type { QuantityKind } from '../../shared/units';
+import { plainNumber, quantityOf } from '../arguments/quantity';
 import type { Answer, Context, Flags, Source } from '../context';
 import { CommandError, usage } from '../failure';
-import { wrap } from '../output';
-import { plainNumber, quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
 import { readImage } from './image';
 
 /** Benches outside these would be broken or absurd rather than instructive. */

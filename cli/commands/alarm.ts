@@ -5,11 +5,11 @@ import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
-import { measuredText, STATE_WORDS } from '../alarm-words';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
+import { quantityOf } from '../arguments/quantity';
 import type { Act, Context } from '../context';
-import { wrap } from '../output';
-import { quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
+import { measuredText, STATE_WORDS } from '../words/alarm';
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm "${text}".`;

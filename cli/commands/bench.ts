@@ -5,14 +5,14 @@ import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actio
 import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
 import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
 import { formatQuantity } from '../../shared/units';
+import { choose } from '../arguments/choice';
+import { plainNumber, quantityOf } from '../arguments/quantity';
 import { ask, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
 import { startBench } from '../bench/start';
-import { choose } from '../choice';
 import type { Act, Context, Flags } from '../context';
 import { usage } from '../failure';
-import { table } from '../output';
-import { plainNumber, quantityOf } from '../quantity';
+import { table } from '../terminal/output';
 
 const duration = (text: string): number =>
   quantityOf('duration', text, 'Give a time such as 90 s, 2 h or 21 d.');

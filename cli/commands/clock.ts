@@ -1,7 +1,7 @@
 /** `clock set`: the controller's time of day. Every command that connects does it silently. */
 import type { Command } from 'commander';
 import type { Act } from '../context';
-import { localTime } from '../local-time';
+import { localTime } from '../terminal/local-time';
 
 export function register(noun: Command, act: Act): void {
   noun

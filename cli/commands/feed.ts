@@ -2,10 +2,10 @@
 import type { Command } from 'commander';
 import { ecAt25C, type FeedStep, feedStep } from '../../shared/physics/feed';
 import { formatQuantity } from '../../shared/units';
+import { quantityFlag } from '../arguments/quantity';
 import type { Act, Context, Flags } from '../context';
 import { refused, usage } from '../failure';
-import { wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { wrap } from '../terminal/output';
 
 const EXAMPLE =
   'For example: trayward feed mix --volume 4l --has 0.3mS/cm --to 0.8mS/cm --stock 1:100 --gain 2mS/cm';

@@ -2,7 +2,7 @@
 import type { Command } from 'commander';
 import type { Act } from '../context';
 import { CommandError } from '../failure';
-import { table } from '../output';
+import { table } from '../terminal/output';
 
 export function register(noun: Command, act: Act): void {
   noun.action(

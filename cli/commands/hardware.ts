@@ -6,10 +6,10 @@ import type { ReportInput } from '../../hardware/budget/verdicts';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
 import type { QuantityKind } from '../../shared/units';
+import { plainNumber, quantityFlag } from '../arguments/quantity';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, usage } from '../failure';
 import { reportText } from '../hardware/report-text';
-import { plainNumber, quantityFlag } from '../quantity';
 
 const HELP = 'See `trayward hardware check --help`.';
 

@@ -4,17 +4,17 @@ import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
 import type { Act, Context, Flags } from '../context';
 import { invalid, refused, usage } from '../failure';
+import { writeOver } from '../files/atomic-write';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
 import { pullJournal } from '../journal/pull';
 import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
-import { localTime } from '../local-time';
-import { wrap } from '../output';
-import { writeOver } from '../whole-file';
+import { localTime } from '../terminal/local-time';
+import { wrap } from '../terminal/output';
 
 /** More than any store holds. */
 const LAST_MAX = 1_000_000;

@@ -4,12 +4,12 @@ import { markNoteSentence } from '../../shared/link/host/refusals';
 import type { Status } from '../../shared/link/methods';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { formatQuantity } from '../../shared/units';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
+import { quantityOf } from '../arguments/quantity';
 import type { Act, Flags } from '../context';
 import { refused, usage } from '../failure';
-import { lidText } from '../lid-words';
-import { wrap } from '../output';
-import { quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
+import { lidText } from '../words/lid';
 
 const MARKS_HELP = `
 What each means:

@@ -2,14 +2,14 @@
 import type { Command } from 'commander';
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { formatQuantity } from '../../shared/units';
+import { quantityFlag } from '../arguments/quantity';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
 import { assessProbe, checkReference } from '../calibration/probe';
 import { findingsOf, must } from '../calibration/refusal';
 import { differenceText } from '../calibration/words';
 import type { Act } from '../context';
 import { usage } from '../failure';
-import { facts, wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { facts, wrap } from '../terminal/output';
 
 function registerCheck(noun: Command, act: Act): void {
   noun

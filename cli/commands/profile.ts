@@ -9,14 +9,14 @@ import { problemText, type SourceProblem } from '../../shared/profile/host/probl
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
 import type { Act, Context, Flags } from '../context';
 import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { table, wrap } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
 import { writeProfile } from '../profile/write';
+import { table, wrap } from '../terminal/output';
 
 interface Compiled {
   readonly profile: Profile;

@@ -2,15 +2,15 @@
 import type { Command } from 'commander';
 import type { PumpRun } from '../../shared/physics/pump';
 import { USUAL_WATER_C } from '../../shared/physics/water';
+import { quantityFlag } from '../arguments/quantity';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { measureScale, scaleInUse } from '../calibration/measure';
 import { assessPump, checkRun, signed } from '../calibration/pump';
 import { findingsOf, must } from '../calibration/refusal';
 import type { Act, Context } from '../context';
 import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
-import { measureScale, scaleInUse } from '../measure';
-import { wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { wrap } from '../terminal/output';
 
 const POLL_MS = 500;
 /** A run that goes on for so long after its time, with the reply on a slow line, is not going to end. */

@@ -2,7 +2,9 @@
 import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
+import { quantityFlag } from '../arguments/quantity';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { measureScale, scaleInUse } from '../calibration/measure';
 import { findingsOf, must } from '../calibration/refusal';
 import {
   assessScale,
@@ -16,11 +18,9 @@ import { fineText, weightText } from '../calibration/words';
 import type { Act, Context, Flags, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { localTime } from '../local-time';
-import { measureScale, scaleInUse } from '../measure';
-import { type Fact, facts, table } from '../output';
-import { quantityFlag } from '../quantity';
-import { scaleText } from '../scale-words';
+import { localTime } from '../terminal/local-time';
+import { type Fact, facts, table } from '../terminal/output';
+import { scaleText } from '../words/scale';
 
 const POLL_MS = 500;
 /** How long a person may take to put a weight on or off. */

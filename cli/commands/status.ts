@@ -3,12 +3,12 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
-import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
-import { heldText } from '../held-words';
-import { lidText } from '../lid-words';
-import { type Fact, facts } from '../output';
-import { scaleText } from '../scale-words';
+import { type Fact, facts } from '../terminal/output';
+import { STATE_WORDS } from '../words/alarm';
+import { heldText } from '../words/held';
+import { lidText } from '../words/lid';
+import { scaleText } from '../words/scale';
 
 const percent = (share: number | null): string =>
   share === null ? NO_VALUE : `${(share * 100).toFixed(1)} %`;

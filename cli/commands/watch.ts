@@ -1,8 +1,8 @@
 /** `watch`: the status, live, in place, until Ctrl-C; plain lines where there is no terminal. */
 import type { Command } from 'commander';
 import type { Act, Context } from '../context';
-import { localTime } from '../local-time';
-import { facts, wrap } from '../output';
+import { localTime } from '../terminal/local-time';
+import { facts, wrap } from '../terminal/output';
 import { follow, type Sight } from '../watch/follow';
 import { createScreen } from '../watch/screen';
 import { whatIsBack, whyLost } from '../watch/words';

@@ -3,8 +3,8 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { measuredText } from '../alarm-words';
 import { differenceText, fineText } from '../calibration/words';
+import { measuredText } from '../words/alarm';
 
 /** Order of `RESET_CAUSES` on the board, in a grower's words. */
 const BOOT_CAUSES = [

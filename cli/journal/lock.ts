@@ -1,6 +1,6 @@
 /** A lock file that keeps two pulls apart; one left behind by a program that died is taken over. */
 import { readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { isRunning } from '../../firmware/bench/server/running';
+import { isRunning } from '../../shared/host/running';
 import { refused } from '../failure';
 
 /** A lock is written at once: one that says nothing for so long was left by a program that died. */

@@ -5,8 +5,8 @@
 import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
-import { benchSchema } from '../../firmware/bench/server/announce';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { benchSchema } from '../../shared/host/benches';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';

@@ -2,7 +2,7 @@
 import { mkdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { isRunning } from '../bench/server/running';
+import { isRunning } from '../../shared/host/running';
 
 /** Longest wait for a build that is under way; a first one takes a minute. */
 const WAIT_MS = 150_000;

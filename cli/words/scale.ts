@@ -1,5 +1,5 @@
 /** The state of the scale in a grower's words. */
-import type { ScaleState } from '../shared/link/methods';
+import type { ScaleState } from '../../shared/link/methods';
 
 /** After a start the scale needs this long for its first weight, ms: a window of readings, once a second. */
 const FIRST_WEIGHT_MS = 12_000;

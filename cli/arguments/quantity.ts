@@ -1,7 +1,7 @@
 /** Quantities and plain numbers from the command line, in the program's own unit. */
-import { parseQuantity, type QuantityKind } from '../shared/units';
-import type { Flags } from './context';
-import { usage } from './failure';
+import { parseQuantity, type QuantityKind } from '../../shared/units';
+import type { Flags } from '../context';
+import { usage } from '../failure';
 
 /** A quantity with its unit, as a number in the program's own. Throws a usage error that ends with `next`. */
 export function quantityOf(kind: QuantityKind, text: string, next: string): number {

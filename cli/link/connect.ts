@@ -6,10 +6,10 @@ import { type CallParams, type Client, LinkError } from './client';
 import { createExchange, type Exchange, type RpcError } from './exchange';
 import { handshake } from './handshake';
 import { LINK_TIMING, type LinkTiming } from './limits';
+import { openTransport } from './open';
 import { createIds, encodeRequest, type NextId } from './request';
 import { readResult } from './results';
 import { createRetryingLine, type RetryingLine } from './retry';
-import { openTransport } from './transport';
 
 export interface ConnectOptions {
   /** Waiting times, `LINK_TIMING` unless given. */

@@ -1,4 +1,4 @@
-/** Which benches run on this machine: each leaves a small file while it does. */
+/** Which benches run on this machine: each leaves a small file while it does. For Node only. */
 import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir, userInfo } from 'node:os';
 import { join } from 'node:path';

@@ -115,9 +115,9 @@ function useScale(
     kind: 'calibration',
     target,
     restored,
-    a: calibration.zeroCode,
-    b: calibration.countsPerG,
-    c: calibration.uncertaintyG,
+    zeroCode: calibration.zeroCode,
+    countsPerG: calibration.countsPerG,
+    uncertaintyG: calibration.uncertaintyG,
   });
 }
 
@@ -157,7 +157,7 @@ export function probeCalibrate(
   keptOrRefuse(tray.calibrations.useProbe(channel, { offsetK, unixMs: unixMsNow(tray) }));
   tray.applyCalibrations();
   const target = channel === PROBE_CHANNEL.mat ? 'mat-probe' : 'probe';
-  tray.write({ kind: 'calibration', target, restored: false, a: offsetK, b: 0, c: 0 });
+  tray.write({ kind: 'calibration', target, restored: false, offsetK });
   return { offsetK: offsetK };
 }
 
@@ -204,9 +204,9 @@ export function pumpCalibrate(
     kind: 'calibration',
     target: 'pump',
     restored: false,
-    a: mlPerS,
-    b: cvPercent,
-    c: previous?.mlPerS ?? Number.NaN,
+    mlPerS,
+    cvPercent,
+    previousMlPerS: previous?.mlPerS ?? Number.NaN,
   });
   return { previousMlPerS: previous?.mlPerS ?? null };
 }

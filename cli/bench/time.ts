@@ -38,9 +38,8 @@ export function createTime(now: () => number): CommandTime {
   return {
     async nowAt(port) {
       if (REAL_PORT.test(port)) return now();
-      const { runningBenches } = await import('../../shared/host/benches');
-      bench =
-        runningBenches().find(({ link, uart, pty }) => [link, uart, pty].includes(port)) ?? null;
+      const { isReachedAt, runningBenches } = await import('../../shared/host/benches');
+      bench = runningBenches().find((one) => isReachedAt(one, port)) ?? null;
       return (await ask({ do: 'state' }))?.state.unixMs ?? now();
     },
     async sleep(ms) {

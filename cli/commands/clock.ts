@@ -8,7 +8,7 @@ export function register(noun: Command, act: Act): void {
     .command('set')
     .description("set the controller's clock to this laptop's")
     .action(
-      act(async (context) => {
+      act({}, async (context) => {
         const client = await context.client();
         const unixMs = Math.round(await context.world.nowAt(client.port));
         await client.call('clock.set', { unixMs });

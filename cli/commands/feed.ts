@@ -2,8 +2,8 @@
 import type { Command } from 'commander';
 import { ecAt25C, type FeedStep, feedStep } from '../../shared/physics/feed';
 import { formatQuantity } from '../../shared/units';
-import { quantityFlag } from '../arguments/quantity';
-import type { Act, Context, Flags } from '../context';
+import { needed, quantity, type Reader } from '../arguments/options';
+import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { wrap } from '../terminal/output';
 
@@ -12,25 +12,26 @@ const EXAMPLE =
 const CAUTION =
   'Concentrated nutrients and acids burn: gloves and goggles. Never pour undiluted A and B together; acid goes into water, never the other way round.';
 
-/** What must be told, and is asked for when it is not. */
-function told(flags: Flags, name: 'volume' | 'has' | 'to' | 'gain'): number {
-  const value = quantityFlag(flags, name, name === 'volume' ? 'volume' : 'ec', EXAMPLE);
-  if (value !== null) return value;
-  throw usage(`--${name} is missing.`, EXAMPLE);
-}
-
 /** The `100` of a dilution such as 1:100. */
-function dilution(flags: Flags): number {
-  const text = flags.text('stock') ?? '';
-  const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(text)?.[1]);
+const dilution: Reader<number> = (typed) => {
+  const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(String(typed))?.[1]);
   if (ratio > 0) return ratio;
-  throw usage(`--stock "${text}" is no dilution.`, EXAMPLE);
-}
+  throw usage(`--stock "${typed}" is no dilution.`, EXAMPLE);
+};
 
-/** What the reservoir has now, mS/cm at 25 C; `--at` is where a meter without compensation read it. */
-function presentMsCm(flags: Flags): number {
-  const read = told(flags, 'has');
-  const atC = quantityFlag(flags, 'at', 'temperature', EXAMPLE);
+const EC = quantity('ec', EXAMPLE);
+const OPTIONS = {
+  volume: needed(quantity('volume', EXAMPLE), EXAMPLE),
+  has: needed(EC, EXAMPLE),
+  to: needed(EC, EXAMPLE),
+  stock: dilution,
+  gain: needed(EC, EXAMPLE),
+  water: needed(EC, EXAMPLE),
+  at: quantity('temperature', EXAMPLE),
+};
+
+/** What the reservoir has now, mS/cm at 25 C; `atC` is where a meter without compensation read it. */
+function presentMsCm(read: number, atC: number | null): number {
   const present = atC === null ? read : ecAt25C(read, atC);
   if (!Number.isNaN(present)) return present;
   throw usage(
@@ -64,13 +65,11 @@ export function register(noun: Command, act: Act): void {
     .option('--water <ec>', 'EC of the water to thin with', '0 mS/cm')
     .option('--at <temperature>', 'where --has was read, by a meter that does not compensate')
     .action(
-      act(async (context, flags) => {
-        const volumeMl = told(flags, 'volume');
-        const toMsCm = told(flags, 'to');
-        const waterMsCm = quantityFlag(flags, 'water', 'ec', EXAMPLE) ?? 0;
-        const hasMsCm = presentMsCm(flags);
-        const stock = { ratio: dilution(flags), gainMsCm: told(flags, 'gain') };
-        const step = feedStep(volumeMl, hasMsCm, toMsCm, waterMsCm, stock);
+      act(OPTIONS, async (context, options) => {
+        const volumeMl = options.volume;
+        const hasMsCm = presentMsCm(options.has, options.at);
+        const stock = { ratio: options.stock, gainMsCm: options.gain };
+        const step = feedStep(volumeMl, hasMsCm, options.to, options.water, stock);
         if (!step.ok) throw refused('cannot-mix', step.why, 'Nothing was worked out.');
         context.caution(CAUTION);
         const text = `${stepText(step.value, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;

@@ -6,7 +6,7 @@ import { table } from '../terminal/output';
 
 export function register(noun: Command, act: Act): void {
   noun.action(
-    act(async (context) => {
+    act({}, async (context) => {
       const controllers = await context.world.findControllers();
       if (controllers.length === 0) {
         throw new CommandError(

@@ -86,7 +86,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
 
 export function register(noun: Command, act: Act): void {
   noun.action(
-    act(async (context) => {
+    act({}, async (context) => {
       const status = await (await context.client()).call('status.read', {});
       return { result: status, text: facts(statusFacts(status, context), context.style) };
     }),

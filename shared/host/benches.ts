@@ -45,6 +45,11 @@ export function runningBenches(): readonly RunningBench[] {
   return running.sort((a, b) => b.startedUnixMs - a.startedUnixMs);
 }
 
+/** Whether the controller of this bench is at `port`, as it is written after `--port`. */
+export function isReachedAt({ link, uart, pty }: RunningBench, port: string): boolean {
+  return [link, uart, pty].includes(port);
+}
+
 function listFolder(): readonly string[] {
   try {
     return readdirSync(folder()).filter((name) => name.endsWith('.json'));

@@ -41,7 +41,7 @@ describe('feed mix', () => {
   });
 
   it.each([
-    [['--volume', '4l'], '--to is missing'],
+    [['--volume', '4l'], '--has is missing'],
     [[...FRESH, '--stock', 'strong'], 'no dilution'],
     [[...FRESH, '--stock', '1:0'], 'no dilution'],
     [[...FRESH, '--at', '50C'], '0 to 35 C'],

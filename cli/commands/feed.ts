@@ -27,6 +27,7 @@ const OPTIONS = {
   stock: dilution,
   gain: needed(EC, EXAMPLE),
   water: needed(EC, EXAMPLE),
+  reservoir: quantity('volume', EXAMPLE),
   at: quantity('temperature', EXAMPLE),
 };
 
@@ -40,7 +41,27 @@ function presentMsCm(read: number, atC: number | null): number {
   );
 }
 
-function stepText(step: FeedStep, volumeMl: number, { units }: Context): string {
+/** A step that leaves the reservoir within its brim. `pourOutMl`: to be poured away first. */
+type FittingStep =
+  | Exclude<FeedStep, { readonly add: 'water' }>
+  | (Extract<FeedStep, { readonly add: 'water' }> & { readonly pourOutMl: number });
+
+/** The same strength in a reservoir that holds `roomMl`, or null where nobody has said. */
+function fitted(step: FeedStep, volumeMl: number, roomMl: number | null): FittingStep {
+  if (roomMl !== null && volumeMl > roomMl) {
+    throw usage(
+      'There is more in the reservoir than it holds.',
+      'Compare --volume and --reservoir.',
+    );
+  }
+  if (step.add !== 'water') return step;
+  const fullMl = volumeMl + step.waterMl;
+  if (roomMl === null || fullMl <= roomMl) return { ...step, pourOutMl: 0 };
+  const keptMl = (volumeMl * roomMl) / fullMl;
+  return { add: 'water', waterMl: roomMl - keptMl, pourOutMl: volumeMl - keptMl };
+}
+
+function stepText(step: FittingStep, volumeMl: number, { units }: Context): string {
   const ml = (value: number): string => formatQuantity('volume', value, units);
   switch (step.add) {
     case 'nothing':
@@ -48,7 +69,9 @@ function stepText(step: FeedStep, volumeMl: number, { units }: Context): string 
     case 'stock':
       return `Add ${ml(step.eachMl)} of the stock to ${ml(volumeMl)}: of A, stirred in, then of B, where it has two parts.`;
     case 'water':
-      return `Add ${ml(step.waterMl)} of water; that makes ${ml(volumeMl + step.waterMl)}.`;
+      return step.pourOutMl > 0
+        ? `There is no room for all the water that takes: pour ${ml(step.pourOutMl)} out, then fill up with ${ml(step.waterMl)} of water, to ${ml(volumeMl - step.pourOutMl + step.waterMl)}.`
+        : `Add ${ml(step.waterMl)} of water; that makes ${ml(volumeMl + step.waterMl)}.`;
   }
 }
 
@@ -63,6 +86,7 @@ export function register(noun: Command, act: Act): void {
     .option('--stock <1:n>', 'dilution on the label of the stock', '1:100')
     .option('--gain <ec>', 'what the stock adds at that dilution, as its label says')
     .option('--water <ec>', 'EC of the water to thin with', '0 mS/cm')
+    .option('--reservoir <volume>', 'what the reservoir holds, so that it does not run over')
     .option('--at <temperature>', 'where --has was read, by a meter that does not compensate')
     .action(
       act(OPTIONS, async (context, options) => {
@@ -71,9 +95,10 @@ export function register(noun: Command, act: Act): void {
         const stock = { ratio: options.stock, gainMsCm: options.gain };
         const step = feedStep(volumeMl, hasMsCm, options.to, options.water, stock);
         if (!step.ok) throw refused('cannot-mix', step.why, 'Nothing was worked out.');
+        const fitting = fitted(step.value, volumeMl, options.reservoir);
         context.caution(CAUTION);
-        const text = `${stepText(step.value, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;
-        return { result: step.value, text: wrap(text, context.style.width) };
+        const text = `${stepText(fitting, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;
+        return { result: fitting, text: wrap(text, context.style.width) };
       }),
     );
 }

@@ -1,6 +1,7 @@
 /** `profile new|check|load|read|compare|schema`. */
 import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
+import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
@@ -28,8 +29,9 @@ interface Compiled {
 
 function readText(file: string | undefined): { file: string; text: string } {
   if (file === undefined) throw usage('Which file?', 'Give the profile file.');
+  let bytes: Uint8Array;
   try {
-    return { file, text: readFileSync(file, 'utf8') };
+    bytes = readFileSync(file);
   } catch (error) {
     const { code } = Object(error);
     throw invalid(
@@ -38,6 +40,13 @@ function readText(file: string | undefined): { file: string; text: string } {
       'Check the path and the name.',
     );
   }
+  const text = decodeUtf8(bytes);
+  if (text !== null) return { file, text };
+  throw invalid(
+    'not-utf8',
+    `${file} is not written in UTF-8, so that its letters cannot be told.`,
+    'Save it as UTF-8 (an "encoding" in most editors), then check it again. Nothing was sent.',
+  );
 }
 
 /** How many errors there are; warnings among them are told, and not counted. */

@@ -63,12 +63,15 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
 }
 
 /** One line for each alarm that stands. */
-function alarmFacts({ alarms }: Status): Fact[] {
+function alarmFacts({ alarms }: Status, show: Show): Fact[] {
   if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
-  return alarms.map(({ alarm, state }, i) => ({
+  return alarms.map(({ alarm, state, shelvedS }, i) => ({
     label: i === 0 ? 'Alarms' : '',
     value: ADVICE[alarm].title,
-    note: STATE_WORDS[state],
+    note:
+      shelvedS > 0
+        ? `${STATE_WORDS[state]}; shelved for ${show('duration', shelvedS)} more`
+        : STATE_WORDS[state],
   }));
 }
 
@@ -80,7 +83,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
     stageFact(status, show),
     rootZoneFact(status, show),
     ...waterFacts(status, show),
-    ...alarmFacts(status),
+    ...alarmFacts(status, show),
   ];
 }
 

@@ -127,7 +127,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({ add: z.literal('water'), waterMl: number }),
+    z.object({
+      add: z.literal('water'),
+      waterMl: number,
+      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
+    }),
     z.object({ add: z.literal('nothing') }),
   ],
   'scale zero': [z.object({ shiftG: number })],

@@ -3,12 +3,12 @@ import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import { CALIBRATION_TARGETS, type JournalKind } from '../../shared/journal/kinds';
-import { CALIBRATED, type Field, LAYOUT } from '../../shared/journal/layout';
+import { CALIBRATED, type EntryField, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
 import { alarmName, mark } from './board';
 
 /** One field as JSON has it: a number that may be unknown there is null. */
-function shapeOf(field: Field): z.ZodType {
+function shapeOf(field: EntryField): z.ZodType {
   if (field.words) {
     if (field.words === MARKS) return mark;
     return field.words === ALARM_NAMES ? alarmName : z.enum(field.words);
@@ -21,7 +21,7 @@ function shapeOf(field: Field): z.ZodType {
 
 type Shapes = Readonly<Record<string, z.ZodType>>;
 
-function shapesOf(fields: Readonly<Record<string, Field>>): Shapes {
+function shapesOf(fields: Readonly<Record<string, EntryField>>): Shapes {
   return Object.fromEntries(Object.entries(fields).map(([name, field]) => [name, shapeOf(field)]));
 }
 

@@ -7,7 +7,7 @@ import {
   type JournalEntry,
   type JournalKind,
 } from './kinds';
-import type { Field, NumberField } from './layout';
+import type { EntryField, NumberField } from './layout';
 import { CALIBRATED, CRC_AT, ENTRY_BYTES, HEAD, LAYOUT, UPTIME_STEP_MS } from './layout';
 
 export { ENTRY_BYTES } from './layout';
@@ -17,7 +17,7 @@ const ERASED_SEQUENCE = 0xffff_ffff;
 
 /** Every kind of entry, in the order of their numbers. */
 export const JOURNAL_KINDS = Object.keys(LAYOUT) as readonly JournalKind[];
-type Fields = readonly (readonly [string, Field])[];
+type Fields = readonly (readonly [string, EntryField])[];
 const FIELDS: readonly Fields[] = JOURNAL_KINDS.map((kind) => Object.entries(LAYOUT[kind]));
 /** Of a calibration, in the order of its targets. */
 const CALIBRATION_FIELDS: readonly Fields[] = CALIBRATION_TARGETS.map((target) =>

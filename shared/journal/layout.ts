@@ -73,7 +73,7 @@ export interface WordField<Word extends string = string> {
   readonly words: readonly Word[];
   readonly type?: undefined;
 }
-export type Field = NumberField | FlagField | WordField;
+export type EntryField = NumberField | FlagField | WordField;
 
 type FieldOf<Value> = [Value] extends [number]
   ? NumberField

@@ -1,9 +1,10 @@
 /** One run of one command: builds its context, keeps the connection, and cleans up. */
-import { createAsk } from './ask';
+
 import type { Answer, Context, Progress, Units, World } from './context';
 import { asFailure, CommandError } from './failure';
 import { type Client, LinkError } from './link/client';
-import { styleFor, widthFor, wrap } from './output';
+import { createAsk } from './terminal/ask';
+import { styleFor, widthFor, wrap } from './terminal/output';
 
 /** Options every command has. */
 export interface GlobalOptions {
@@ -112,7 +113,7 @@ export function openSession(world: World, options: GlobalOptions): Session {
     instruct: tell,
     caution: (text) => tell(`Caution: ${text}`),
     async progress(label, total): Promise<Progress> {
-      const { startProgress } = await import('./progress');
+      const { startProgress } = await import('./terminal/progress');
       const progress = startProgress(world.stderr, label, total, silent);
       endings.push(() => progress.stop());
       return progress;

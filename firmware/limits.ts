@@ -1,4 +1,5 @@
 /** Named limits of the firmware: what the guard, the control and the sensing hold to, and why. */
+import { SCALE_TRIM_CODES, SCALE_WINDOW_CODES } from '../shared/physics/bridge';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
@@ -24,9 +25,9 @@ export const SENSING_LIMITS = {
   /** How long the slew must last. */
   probeSlewMs: 2 * MINUTE_MS,
   /** Codes in the scale's window, one each tick. */
-  scaleWindow: 11,
+  scaleWindow: SCALE_WINDOW_CODES,
   /** Codes cut from each end of the sorted window before the mean. */
-  scaleTrim: 3,
+  scaleTrim: SCALE_TRIM_CODES,
   /** No code for so long: the scale is silent. */
   scaleSilentMs: 10_000,
   /** Saturated codes in a row that make a fault: one may be a spike. */

@@ -4,12 +4,12 @@ import { markNoteSentence } from '../../shared/link/host/refusals';
 import type { Status } from '../../shared/link/methods';
 import { MARKS, type Mark } from '../../shared/profile/profile';
 import { formatQuantity } from '../../shared/units';
-import { choose } from '../choice';
-import type { Act, Flags } from '../context';
+import { choose } from '../arguments/choice';
+import { given, quantity } from '../arguments/options';
+import type { Act } from '../context';
 import { refused, usage } from '../failure';
-import { lidText } from '../lid-words';
-import { wrap } from '../output';
-import { quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
+import { lidText } from '../words/lid';
 
 const MARKS_HELP = `
 What each means:
@@ -21,20 +21,24 @@ What each means:
   transplanted  moved on: the roots are left alone for some days
   refilled      the reservoir is full again`;
 
+const OPTIONS = {
+  weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
+  yes: given,
+};
+
 function markName(text = ''): Mark {
   return choose(MARKS, text, `There is no mark "${text}".`, `Marks are: ${MARKS.join(', ')}.`);
 }
 
-function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
-  const text = flags.text('weight');
-  if (text === null) return {};
+function statedWeight(mark: Mark, trayG: number | null): { trayG?: number } {
+  if (trayG === null) return {};
   if (mark !== 'dry' && mark !== 'soaked') {
     throw usage(
       `--weight goes with the marks dry and soaked, not with ${mark}.`,
       'Leave it away: the scale weighs by itself.',
     );
   }
-  return { trayG: quantityOf('mass', text, 'Give a weight with its unit, such as 4420g.') };
+  return { trayG };
 }
 
 function stageText({ index, name, lid }: NonNullable<Status['stage']>): string {
@@ -60,12 +64,12 @@ export function register(noun: Command, act: Act): void {
     .option('--yes', 'do not ask before sowing anew')
     .addHelpText('after', MARKS_HELP)
     .action(
-      act(async (context, flags, [what]) => {
+      act(OPTIONS, async (context, options, [what]) => {
         const mark = markName(what);
-        const weight = statedWeight(mark, flags);
+        const weight = statedWeight(mark, options.weight);
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
-        if (mark === 'sown' && !flags.on('yes')) {
+        if (mark === 'sown' && !options.yes) {
           const anew = `Stage "${stage?.name}" is running. Start the profile from the beginning?`;
           if (stage !== null && !(await context.ask.confirm(anew, '--yes'))) {
             throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');

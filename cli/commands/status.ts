@@ -3,12 +3,12 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
-import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
-import { heldText } from '../held-words';
-import { lidText } from '../lid-words';
-import { type Fact, facts } from '../output';
-import { scaleText } from '../scale-words';
+import { type Fact, facts } from '../terminal/output';
+import { STATE_WORDS } from '../words/alarm';
+import { heldText } from '../words/held';
+import { lidText } from '../words/lid';
+import { scaleText } from '../words/scale';
 
 const percent = (share: number | null): string =>
   share === null ? NO_VALUE : `${(share * 100).toFixed(1)} %`;
@@ -63,12 +63,15 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
 }
 
 /** One line for each alarm that stands. */
-function alarmFacts({ alarms }: Status): Fact[] {
+function alarmFacts({ alarms }: Status, show: Show): Fact[] {
   if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
-  return alarms.map(({ alarm, state }, i) => ({
+  return alarms.map(({ alarm, state, shelvedS }, i) => ({
     label: i === 0 ? 'Alarms' : '',
     value: ADVICE[alarm].title,
-    note: STATE_WORDS[state],
+    note:
+      shelvedS > 0
+        ? `${STATE_WORDS[state]}; shelved for ${show('duration', shelvedS)} more`
+        : STATE_WORDS[state],
   }));
 }
 
@@ -80,13 +83,13 @@ export function statusFacts(status: Status, context: Context): Fact[] {
     stageFact(status, show),
     rootZoneFact(status, show),
     ...waterFacts(status, show),
-    ...alarmFacts(status),
+    ...alarmFacts(status, show),
   ];
 }
 
 export function register(noun: Command, act: Act): void {
   noun.action(
-    act(async (context) => {
+    act({}, async (context) => {
       const status = await (await context.client()).call('status.read', {});
       return { result: status, text: facts(statusFacts(status, context), context.style) };
     }),

@@ -50,7 +50,7 @@ const scaleState = z
   .enum(['ok', 'uncalibrated', 'silent', 'saturated', 'noisy'])
   .meta({ id: 'ScaleState' });
 const waterPhase = z
-  .enum(['off', 'idle', 'weighing', 'dosing', 'soaking-in', 'proving', 'service'])
+  .enum(['idle', 'weighing', 'dosing', 'soaking-in', 'proving', 'service'])
   .meta({ id: 'WaterPhase' });
 
 export const status = z

@@ -5,8 +5,8 @@
 import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
-import { benchSchema } from '../../firmware/bench/server/announce';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { benchSchema } from '../../shared/host/benches';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';
@@ -127,7 +127,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({ add: z.literal('water'), waterMl: number }),
+    z.object({
+      add: z.literal('water'),
+      waterMl: number,
+      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
+    }),
     z.object({ add: z.literal('nothing') }),
   ],
   'scale zero': [z.object({ shiftG: number })],

@@ -2,9 +2,10 @@
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
 import type { LidPlace } from '../../shared/profile/profile';
+import type { FaultName } from './faults';
+import type { Plant } from './plant/plant';
 import type { CropParameters } from './plant/seedlings';
 import { BLOCKS } from './plant/wool';
-import type { Rig } from './rig';
 
 /** How long hands stay on the tray for each kind of work, ms. */
 const BRIEFLY_MS = 15_000;
@@ -16,9 +17,17 @@ const DRIP_SHARE = 0.01;
 /** An empty jug, g. */
 const JUG_G = 90;
 
+/** What hands are laid on. */
+export interface Handled {
+  readonly plant: Plant;
+  /** The grower's hands are on the tray until then. */
+  touchedUntilMs: number;
+  fault(name: FaultName, on: boolean, forMs: number): void;
+}
+
 export class Hand {
   constructor(
-    private readonly rig: Rig,
+    private readonly rig: Handled,
     private readonly crop: CropParameters,
   ) {}
 

@@ -6,7 +6,7 @@
 import { ADC_FULL_SCALE, PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { type FaultName, Faults } from './faults';
-import { Hand } from './hand';
+import { Hand, type Handled } from './hand';
 import { LOAD_CELL, type LoadCellParameters } from './plant/load-cell';
 import { Plant, type PlantParameters } from './plant/plant';
 import { PUMP, type PumpParameters } from './plant/pump';
@@ -77,12 +77,11 @@ function drawParts(options: RigOptions): PlantParameters {
   };
 }
 
-export class Rig {
+export class Rig implements Handled {
   readonly plant: Plant;
   readonly faults = new Faults();
   readonly hand: Hand;
   readonly startUnixMs: number;
-  /** The grower's hands are on the tray until then. */
   touchedUntilMs = 0;
   /** What a stuck probe repeats, by channel. */
   private readonly stuckCodes: number[] = [];

@@ -118,9 +118,9 @@ function useScale(
     kind: 'calibration',
     target,
     restored,
-    a: calibration.zeroCode,
-    b: calibration.countsPerG,
-    c: calibration.uncertaintyG,
+    zeroCode: calibration.zeroCode,
+    countsPerG: calibration.countsPerG,
+    uncertaintyG: calibration.uncertaintyG,
   });
 }
 
@@ -161,6 +161,6 @@ export function probeCalibrate(
   keptOrRefuse(tray.calibrations.useProbe(channel, { offsetK, unixMs: unixMsNow(tray) }));
   senses.applyCalibrations();
   const target = channel === PROBE_CHANNEL.mat ? 'mat-probe' : 'probe';
-  tray.write({ kind: 'calibration', target, restored: false, a: offsetK, b: 0, c: 0 });
+  tray.write({ kind: 'calibration', target, restored: false, offsetK });
   return { offsetK: offsetK };
 }

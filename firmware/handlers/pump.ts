@@ -55,9 +55,9 @@ export function pumpCalibrate(
     kind: 'calibration',
     target: 'pump',
     restored: false,
-    a: mlPerS,
-    b: cvPercent,
-    c: previous?.mlPerS ?? Number.NaN,
+    mlPerS,
+    cvPercent,
+    previousMlPerS: previous?.mlPerS ?? Number.NaN,
   });
   return { previousMlPerS: previous?.mlPerS ?? null };
 }

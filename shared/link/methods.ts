@@ -17,14 +17,7 @@ export interface Token {
 
 export type ProbeState = 'ok' | 'open' | 'short' | 'frozen' | 'jumped';
 export type ScaleState = 'ok' | 'uncalibrated' | 'silent' | 'saturated' | 'noisy';
-export type WaterPhase =
-  | 'off'
-  | 'idle'
-  | 'weighing'
-  | 'dosing'
-  | 'soaking-in'
-  | 'proving'
-  | 'service';
+export type WaterPhase = 'idle' | 'weighing' | 'dosing' | 'soaking-in' | 'proving' | 'service';
 
 export interface Hello {
   readonly product: string;

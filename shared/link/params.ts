@@ -7,10 +7,10 @@ import { ALARM_NAMES } from '../alarms/catalogue';
 import { FLASH_MAP, LIMITER, PROBE_CHANNEL, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
-import { base64, type Field, number, oneOf, optional, orNull, truth, whole } from './fields';
+import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
 import { LINK_LIMITS, type MethodName, type Params } from './methods';
 
-type Fields<P> = { readonly [K in keyof P]-?: Field<P[K]> };
+type Fields<P> = { readonly [K in keyof P]-?: Check<P[K]> };
 
 const UINT32_MAX = 0xffff_ffff;
 /** 0 would be what an unset variable holds, so it is no token. */

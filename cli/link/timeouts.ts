@@ -1,6 +1,7 @@
 /** Connects with the waiting times that the grower's line needs. */
+
+import { plainNumber } from '../arguments/quantity';
 import { usage } from '../failure';
-import { plainNumber } from '../quantity';
 import type { Client } from './client';
 import { connect } from './connect';
 import { LINK_TIMING, PATIENCE, withPatience } from './limits';

@@ -1,8 +1,8 @@
 /** The scale as several commands need it: its calibration, and a measurement asked for and awaited. */
-import type { ScaleCalibration, ScaleMeasurement } from '../shared/link/methods';
-import type { Context } from './context';
-import { failed, refused } from './failure';
-import type { Client } from './link/client';
+import type { ScaleCalibration, ScaleMeasurement } from '../../shared/link/methods';
+import type { Context } from '../context';
+import { failed, refused } from '../failure';
+import type { Client } from '../link/client';
 
 const POLL_MS = 500;
 /** Polls without a new code before the scale counts as stuck: the board itself says silent at 10 s. */

@@ -1,4 +1,4 @@
-/** Whether a process of this machine still runs: for files that carry the number of their owner. */
+/** Whether a process of this machine still runs: for files that carry the number of their owner. For Node only. */
 export function isRunning(pid: number): boolean {
   if (!Number.isInteger(pid) || pid <= 0) return false;
   try {

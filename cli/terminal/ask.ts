@@ -1,6 +1,6 @@
 /** Prompts by node:readline, on stderr so that stdout stays the result. */
-import type { Ask, World } from './context';
-import { usage } from './failure';
+import type { Ask, World } from '../context';
+import { usage } from '../failure';
 import { widthFor, wrap } from './output';
 
 /** Asks a person at the terminal; refuses with advice where there is none. */

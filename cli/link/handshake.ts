@@ -48,7 +48,7 @@ async function readHello(port: string, result: unknown): Promise<Hello> {
 }
 
 /** Asks who is there until it answers. Throws `LinkError` `silent`, `not-ours`, `lost`, `protocol`. */
-export async function greet(
+export async function handshake(
   port: string,
   exchange: Exchange,
   timing: LinkTiming,

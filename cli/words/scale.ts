@@ -1,8 +1,9 @@
 /** The state of the scale in a grower's words. */
-import type { ScaleState } from '../shared/link/methods';
+import type { ScaleState } from '../../shared/link/methods';
+import { SCALE_WINDOW_CODES } from '../../shared/physics/bridge';
 
-/** After a start the scale needs this long for its first weight, ms: a window of readings, once a second. */
-const FIRST_WEIGHT_MS = 12_000;
+/** After a start the scale needs this long for its first weight, ms: a window of codes, one a second, and the start itself. */
+const FIRST_WEIGHT_MS = (SCALE_WINDOW_CODES + 1) * 1_000;
 
 const STATES: Readonly<Record<ScaleState, string>> = {
   ok: 'ok',

@@ -1,7 +1,7 @@
 /** Why an output is held off, in a grower's words. */
-import { ADVICE } from '../shared/alarms/advice';
-import { ALARM_NAMES } from '../shared/alarms/catalogue';
-import { HELD_REASONS, type HeldReason } from '../shared/link/held';
+import { ADVICE } from '../../shared/alarms/advice';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
 
 /** The controller's words for what is no alarm. */
 const REASONS: Readonly<Record<HeldReason, string>> = {

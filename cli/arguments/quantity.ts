@@ -1,24 +1,12 @@
 /** Quantities and plain numbers from the command line, in the program's own unit. */
-import { parseQuantity, type QuantityKind } from '../shared/units';
-import type { Flags } from './context';
-import { usage } from './failure';
+import { parseQuantity, type QuantityKind } from '../../shared/units';
+import { usage } from '../failure';
 
 /** A quantity with its unit, as a number in the program's own. Throws a usage error that ends with `next`. */
 export function quantityOf(kind: QuantityKind, text: string, next: string): number {
   const parsed = parseQuantity(kind, text);
   if (parsed.ok) return parsed.value;
   throw usage(parsed.why, next, 'not-a-quantity');
-}
-
-/** Value of an option such as `--weight 2kg`, or null when it was not given. Throws usage errors. */
-export function quantityFlag(
-  flags: Flags,
-  name: string,
-  kind: QuantityKind,
-  next = 'See the command with --help.',
-): number | null {
-  const text = flags.text(name);
-  return text === null ? null : quantityOf(kind, text, next);
 }
 
 /** A number as people write it, without sign or exponent; NaN for anything else. */

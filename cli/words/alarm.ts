@@ -1,7 +1,7 @@
 /** Alarms in a grower's words: their state, and what was measured. */
-import { ADVICE, type AlarmQuantity } from '../shared/alarms/advice';
-import type { AlarmName, AlarmState } from '../shared/alarms/catalogue';
-import { formatQuantity, type UnitSystem } from '../shared/units';
+import { ADVICE, type AlarmQuantity } from '../../shared/alarms/advice';
+import type { AlarmName, AlarmState } from '../../shared/alarms/catalogue';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
 
 /** States of IEC 62682 as what there is to do. */
 export const STATE_WORDS: Readonly<Record<AlarmState, string>> = {

@@ -1,6 +1,6 @@
 /** Words from the command line that must be one of a few. */
-import { didYouMean } from '../shared/text/nearest';
-import { usage } from './failure';
+import { didYouMean } from '../../shared/text/nearest';
+import { usage } from '../failure';
 
 /**
  * The one of `words` that `text` is. Throws a usage error: `none` says that there is no such thing, the

@@ -1,6 +1,6 @@
 /** Progress of long work: a bar on a terminal, two plain lines elsewhere. */
 import cliProgress from 'cli-progress';
-import type { Progress, Sink } from './context';
+import type { Progress, Sink } from '../context';
 import { widthFor } from './output';
 
 /** Columns of the bar itself, and of the figures beside it: ` [] 100 %  30000/30000`. */

@@ -1,4 +1,4 @@
-/** Which benches run on this machine: each leaves a small file while it does. */
+/** Which benches run on this machine: each leaves a small file while it does. For Node only. */
 import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir, userInfo } from 'node:os';
 import { join } from 'node:path';
@@ -43,6 +43,11 @@ export function runningBenches(): readonly RunningBench[] {
     else rmSync(join(folder(), name), { force: true });
   }
   return running.sort((a, b) => b.startedUnixMs - a.startedUnixMs);
+}
+
+/** Whether the controller of this bench is at `port`, as it is written after `--port`. */
+export function isReachedAt({ link, uart, pty }: RunningBench, port: string): boolean {
+  return [link, uart, pty].includes(port);
 }
 
 function listFolder(): readonly string[] {

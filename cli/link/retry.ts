@@ -9,7 +9,7 @@ import type { Hello, MethodName } from '../../shared/link/methods';
 import { takesToken } from '../../shared/link/params';
 import { LinkError } from './client';
 import { type Exchange, Missed, type Reply } from './exchange';
-import { greet } from './greeting';
+import { handshake } from './handshake';
 import type { LinkTiming } from './limits';
 import type { NextId } from './request';
 
@@ -20,13 +20,13 @@ export interface Request {
   readonly line: Uint8Array;
 }
 
-export interface SteadyLine {
+export interface RetryingLine {
   /** The reply, however often it takes to ask. Throws `LinkError` `restarted`, `lost`, `silent`. */
   ask(request: Request): Promise<Reply>;
   close(): Promise<void>;
 }
 
-export interface SteadyOptions {
+export interface RetryOptions {
   readonly port: string;
   readonly timing: LinkTiming;
   readonly nextId: NextId;
@@ -71,11 +71,11 @@ const sameBoot = (before: Hello, now: Hello): boolean =>
   now.boot === before.boot && now.uptimeMs >= before.uptimeMs;
 
 /** Takes over an exchange on which the board has just said `hello`. */
-export function createSteadyLine(
+export function createRetryingLine(
   first: Exchange,
   hello: Hello,
-  { port, timing, nextId, elapsedMs, open }: SteadyOptions,
-): SteadyLine {
+  { port, timing, nextId, elapsedMs, open }: RetryOptions,
+): RetryingLine {
   let exchange = first;
   let known = hello;
   let heardMs = elapsedMs();
@@ -96,7 +96,7 @@ export function createSteadyLine(
     const asked = exchange;
     let now: Hello;
     try {
-      recognising ??= greet(port, asked, timing, nextId).finally(() => {
+      recognising ??= handshake(port, asked, timing, nextId).finally(() => {
         recognising = null;
       });
       now = await recognising;
@@ -114,7 +114,7 @@ export function createSteadyLine(
   async function reachAgain(fate: string): Promise<Exchange> {
     const again = await open();
     try {
-      const now = await greet(port, again, timing, nextId);
+      const now = await handshake(port, again, timing, nextId);
       if (now.boardId !== known.boardId) {
         throw new LinkError('not-ours', `Another controller, ${now.boardId}, answers there now.`);
       }

@@ -89,6 +89,12 @@ function calibrationText(entry: Entry<'calibration'>, units: UnitSystem): string
   }
 }
 
+function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): string {
+  const volume = Number.isNaN(volumeMl) ? '' : ` to ${formatQuantity('volume', volumeMl, units)}`;
+  const ec = Number.isNaN(feedEc) ? '' : ` with feed of ${formatQuantity('ec', feedEc, units)}`;
+  return `Reservoir filled${volume}${ec}.`;
+}
+
 /** What an entry says, without its time. */
 export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
@@ -120,6 +126,8 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return calibrationText(entry, units);
     case 'profile':
       return profileText(entry);
+    case 'refill':
+      return refillText(entry, units);
     case 'fault':
       return faultText(entry.code, entry.detail);
   }

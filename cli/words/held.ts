@@ -17,6 +17,7 @@ const REASONS: Readonly<Record<HeldReason, string>> = {
   handling: 'a hand on the tray',
   'tray-off': 'the tray is not on the scale',
   'quiet-hours': 'quiet hours',
+  'feed-change': 'waiting for the feed that this stage wants',
 };
 
 /** What `heldBy` of a status means: an alarm by its title, or a reason; one of a newer board as it came. */

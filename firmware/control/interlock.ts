@@ -41,6 +41,8 @@ export interface WaterConditions {
   readonly handled: boolean;
   /** The tray stands somewhere else. */
   readonly away: boolean;
+  /** The reservoir holds other feed than the stage wants, and the grower has still time to mix it. */
+  readonly otherFeed: boolean;
   /** No dose is begun in these hours; one under way goes on. */
   readonly quiet: boolean;
 }
@@ -62,6 +64,7 @@ const WATER_REASONS: readonly {
   { reason: 'transplant-hold', applies: ({ inTransplantHold }) => inTransplantHold },
   { reason: 'handling', applies: ({ handled }) => handled },
   { reason: 'tray-off', applies: ({ away }) => away },
+  { reason: 'feed-change', applies: ({ otherFeed }) => otherFeed },
   { reason: 'quiet-hours', applies: ({ quiet }) => quiet },
 ];
 

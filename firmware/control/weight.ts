@@ -22,9 +22,11 @@ interface Hand {
   /** Since when nothing has moved, ms of uptime; and the weight soon after, g, NaN until then. */
   readonly quietSinceMs: number;
   readonly restG: number;
-  /** Movement is judged from this weight, g, taken anew every few seconds. */
+  /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
   readonly fromG: number;
   readonly fromMs: number;
+  /** Even change of the weight by itself (it dries, it leaks), g/ms. */
+  readonly slopeGPerMs: number;
 }
 
 export interface WeightState {
@@ -92,6 +94,7 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
         restG: Number.NaN,
         fromG: grams,
         fromMs: uptimeMs,
+        slopeGPerMs: 0,
       },
     };
   }
@@ -102,18 +105,22 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
 
 function whileHandled(state: WeightState, hand: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  if (Math.abs(grams - hand.fromG) > LIMITS.restlessG) {
-    const moved = { quietSinceMs: uptimeMs, restG: Number.NaN, fromG: grams, fromMs: uptimeMs };
-    return { ...state, hand: { ...hand, ...moved } };
+  const sinceMs = uptimeMs - hand.fromMs;
+  const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
+  const slopeGPerMs = (grams - hand.fromG) / sinceMs;
+  if (Math.abs(grams - evenG) > LIMITS.restlessG) {
+    return { ...state, hand: movedAgain(hand, grams, uptimeMs, slopeGPerMs) };
   }
-  // Taken anew, so that a tray which dries or leaks is not a hand for ever.
-  const renewed = uptimeMs - hand.fromMs >= LIMITS.restlessMs;
+  // Taken anew, and against its own pace, so that a tray which dries or leaks is not a hand for ever.
+  const renewed = sinceMs >= LIMITS.restlessMs;
+  const soonG = grams - slopeGPerMs * (uptimeMs - hand.quietSinceMs);
   const next = renewed
     ? {
         ...hand,
         fromG: grams,
         fromMs: uptimeMs,
-        restG: Number.isNaN(hand.restG) ? grams : hand.restG,
+        slopeGPerMs,
+        restG: Number.isNaN(hand.restG) ? soonG : hand.restG,
       }
     : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
@@ -127,5 +134,18 @@ function whileHandled(state: WeightState, hand: Hand, input: WeightInput): Weigh
     ledger: book(state.ledger, restG - hand.beforeG, restG, waterG, input, uptimeMs),
     settledG: grams,
     hand: null,
+  };
+}
+
+/** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
+function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
+  const slow = uptimeMs - hand.fromMs >= LIMITS.restlessMs / 2;
+  return {
+    ...hand,
+    quietSinceMs: uptimeMs,
+    restG: Number.NaN,
+    fromG: grams,
+    fromMs: uptimeMs,
+    slopeGPerMs: slow ? slopeGPerMs : 0,
   };
 }

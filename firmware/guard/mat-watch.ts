@@ -27,19 +27,25 @@ export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
   /** Calibration of the probe that the history was read with, K. */
   #addedK = 0;
+  /** How much warmer than the root zone the mat was when it last heated, K; NaN before that. */
+  #heatedK = Number.NaN;
+  #stuckMinutes = 0;
 
-  /** Once a minute. */
-  minute(readings: Readings, { heat, band }: HeatWish): readonly Finding[] {
+  /** Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. */
+  minute(readings: Readings, { heat, band }: HeatWish, handsNear: boolean): readonly Finding[] {
     const { rootZone, mat, uptimeMs } = readings;
     const rootC = rootZone.celsius;
-    if (rootZone.doubtful || rootZone.addedK !== this.#addedK) {
+    if (readings.away || rootZone.doubtful || rootZone.addedK !== this.#addedK) {
       this.#addedK = rootZone.addedK;
+      this.#stuckMinutes = 0;
       this.#history.clear();
       return [];
     }
     this.#history.push(rootC);
     const forMs = uptimeMs - heat.sinceMs;
     if (heat.on && band !== null) {
+      this.#stuckMinutes = 0;
+      if (forMs >= LIMITS.warmedMs) this.#heatedK = mat.celsius - rootC;
       return [
         ...this.#judgeEffect(forMs, rootC, mat.celsius, band.lowC),
         ...this.#judgeReach(forMs, rootC, band.lowC),
@@ -50,7 +56,9 @@ export class MatWatch {
       ...(backInBand
         ? [condition('mat-no-effect', false), condition('band-out-of-reach', false)]
         : []),
-      ...(forMs >= LIMITS.stuckMs ? this.#judgeStuck(rootC, mat.celsius, band?.highC) : []),
+      ...(forMs >= LIMITS.stuckMs && !handsNear
+        ? this.#judgeStuck(rootC, mat.celsius, band?.highC)
+        : []),
     ];
   }
 
@@ -76,19 +84,39 @@ export class MatWatch {
     return known ? [condition('mat-no-effect', dead, riseK, LIMITS.effectRiseK)] : [];
   }
 
+  /**
+   * The band cannot be reached: the root zone has stopped short of it, or will, as its slowing rise
+   * tells within the first hour. A rise that slows evenly ends at `now + d2 r / (1 - r)`, with `d1`, `d2`
+   * the rises of the last two half hours and `r` their ratio (first-order response to a step).
+   */
   #judgeReach(forMs: number, rootC: number, lowC: number): Finding[] {
     const levelK = Math.abs(rootC - this.#history.ago(LEVEL_MIN));
     const stalled = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK && rootC < lowC;
-    const known = stalled || rootC >= lowC;
-    return known ? [condition('band-out-of-reach', stalled, rootC, lowC)] : [];
+    const short = stalled || (forMs >= LEVEL_MIN * MINUTE_MS && this.#endsShort(rootC, lowC));
+    const known = short || rootC >= lowC;
+    return known ? [condition('band-out-of-reach', short, rootC, lowC)] : [];
   }
 
-  /** Heat that still comes from the mat; sunshine on the lid warms the root zone, but not past the mat. */
+  #endsShort(rootC: number, lowC: number): boolean {
+    const halfWayC = this.#history.ago(LEVEL_MIN / 2);
+    const d1 = halfWayC - this.#history.ago(LEVEL_MIN);
+    const d2 = rootC - halfWayC;
+    const ratio = d2 / d1;
+    if (!(d1 >= LIMITS.forecastRiseK) || !(ratio > 0 && ratio < 1)) return false;
+    return rootC + (d2 * ratio) / (1 - ratio) < lowC - LIMITS.forecastShortK;
+  }
+
+  /** Heat that still comes from the mat; sunshine or a warm room warms the root zone, but not past the mat. */
   #judgeStuck(rootC: number, matC: number, highC: number | undefined): Finding[] {
     const riseK = rootC - this.#history.ago(STUCK_MIN);
     const aboveBand = highC === undefined || rootC > highC;
-    const matGives = !(matC <= rootC + LIMITS.warmMatK);
-    const stuck = aboveBand && riseK > LIMITS.stuckRiseK && matGives;
-    return stuck ? [happened('mat-stuck-on', rootC, highC)] : [];
+    const heatedK = Number.isNaN(this.#heatedK) ? 0 : this.#heatedK * LIMITS.stuckWarmShare;
+    // A mat probe that cannot tell does not speak for the mat.
+    const matGives = !(matC - rootC < Math.max(LIMITS.stuckWarmK, heatedK));
+    const heats = aboveBand && riseK > LIMITS.stuckRiseK && matGives;
+    this.#stuckMinutes = heats ? this.#stuckMinutes + 1 : 0;
+    if (this.#stuckMinutes < LIMITS.stuckMinutes) return [];
+    this.#stuckMinutes = 0;
+    return [happened('mat-stuck-on', rootC, highC)];
   }
 }

@@ -14,12 +14,21 @@ import { condition, type Finding, happened } from './finding';
 export class ProbeWatch {
   #rootHot = false;
   #matHot = false;
+  /** Uptime of a jump that hands may still explain, ms; NaN when there is none. */
+  #jumpedMs = Number.NaN;
 
   /**
    * Each tick: heat is what can hurt fastest. A probe that stands still or jumps says something only of
-   * a tray that is `sown`. `rootZoneMaxC` is the profile's, or null.
+   * a tray that is `sown`. `rootZoneMaxC` is the profile's, or null. A jump is a hand's where hands are
+   * `handsNear`: an aired, lifted or transplanted tray moves its probe; and hands may show a little
+   * later than the probe does. Until that is known the probe is in doubt, and the mat off.
    */
-  tick(readings: Readings, sown: boolean, rootZoneMaxC: number | null): readonly Finding[] {
+  tick(
+    readings: Readings,
+    sown: boolean,
+    rootZoneMaxC: number | null,
+    handsNear: boolean,
+  ): readonly Finding[] {
     const { rootZone, mat } = readings;
     const { state, code, celsius } = rootZone;
     // The limiter reads the same probe: where it stands still, only the root zone tells of a hot mat.
@@ -36,7 +45,19 @@ export class ProbeWatch {
       condition('root-zone-hot', this.#rootHot, celsius, limitC),
       condition('mat-hot', this.#matHot, mat.celsius, LIMITS.matHotC),
     ];
-    if (state === 'jumped' && sown) findings.push(happened('probe-jumped', celsius, 0));
+    if (this.#isJumpUnexplained(readings, sown, handsNear)) {
+      findings.push(happened('probe-jumped', celsius, 0));
+    }
     return findings;
+  }
+
+  /** Nobody was there: the probe has fallen out, or its wire is about to break. */
+  #isJumpUnexplained({ rootZone, uptimeMs }: Readings, sown: boolean, handsNear: boolean): boolean {
+    if (rootZone.state !== 'jumped' || !sown || handsNear) {
+      this.#jumpedMs = Number.NaN;
+      return false;
+    }
+    if (Number.isNaN(this.#jumpedMs)) this.#jumpedMs = uptimeMs;
+    return uptimeMs - this.#jumpedMs >= LIMITS.handsBeforeMs;
   }
 }

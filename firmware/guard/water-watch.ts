@@ -1,17 +1,17 @@
 /** Caps, reservoir, dryness, and what dosing cannot do without. */
+import type { HeldReason } from '../../shared/link/held';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { fullCaps, type GivenMl } from '../control/caps';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
 
-/** Unix ms of a calibration and of now, NaN or 0 while unknown; and how much the pump has run since. */
+/** Unix ms of a calibration and of now, NaN or 0 while unknown. */
 export interface CalibrationAges {
   readonly nowUnixMs: number;
   /** Null while there is no calibration. */
   readonly pumpUnixMs: number | null;
   readonly scaleUnixMs: number | null;
-  readonly pumpRunMs: number;
 }
 
 export interface WaterFacts {
@@ -20,12 +20,20 @@ export interface WaterFacts {
   readonly stage: Stage | null;
   readonly sown: boolean;
   readonly given: GivenMl;
-  /** Out of the reservoir since it was filled, ml. */
-  readonly usedMl: number;
+  /** Left in the reservoir, ml; null while nobody has said what is in it. */
+  readonly leftMl: number | null;
+  /** It holds other feed than the stage wants; of this EC, mS/cm at 25 C. */
+  readonly otherFeed: boolean;
+  readonly feedEc: number;
   /** A watering cycle is under way; and a dose. */
   readonly cycling: boolean;
   readonly dosing: boolean;
   readonly capacityKnown: boolean;
+  /** What holds water off without being an alarm of its own; and run time of the stage, ms. */
+  readonly heldFor: HeldReason | null;
+  readonly stageRunMs: number;
+  /** The running stage has had the water it opens with. */
+  readonly opened: boolean;
   readonly calibrations: CalibrationAges;
 }
 
@@ -36,6 +44,8 @@ export class WaterWatch {
   #tooDry = false;
   #dayFull = false;
   #stageFull = false;
+  #heldMs = 0;
+  #lackingMs = 0;
 
   /** Once a minute; `dtMs` since the last. */
   minute(readings: Readings, facts: WaterFacts, dtMs: number): readonly Finding[] {
@@ -43,7 +53,8 @@ export class WaterWatch {
       ...this.#judgeCaps(facts),
       ...judgeReservoir(facts),
       ...this.#judgeDryness(facts.stage, readings.dryBackShare, dtMs),
-      ...judgeMeans(facts),
+      ...this.#judgeMeans(facts, dtMs),
+      ...this.#judgeHolds(facts, dtMs),
     ];
   }
 
@@ -77,32 +88,48 @@ export class WaterWatch {
     this.#tooDry = this.#tooDry ? this.#dryMs > 0 : this.#dryMs >= LIMITS.tooDryMs;
     return [condition('too-dry', this.#tooDry, dryBackShare, limit)];
   }
+
+  /** What dosing cannot do without. In a hold it is not needed yet, but no crop can wait for it for days. */
+  #judgeMeans({ stage, sown, profile, ...facts }: WaterFacts, dtMs: number): Finding[] {
+    const { pumpUnixMs, scaleUnixMs } = facts.calibrations;
+    const lacking = pumpUnixMs === null || scaleUnixMs === null || !facts.capacityKnown;
+    this.#lackingMs = stage !== null && lacking ? this.#lackingMs + dtMs : 0;
+    const waitMs = stage?.kind === 'weigh' ? 0 : LIMITS.weightsUnknownMs;
+    return [
+      condition('profile-missing', sown && profile === null, facts.profileId, 0),
+      condition('calibration-missing', this.#lackingMs > waitMs),
+      condition('calibration-old', isOld(facts.calibrations)),
+    ];
+  }
+
+  /** No silent end of watering: what holds it off for longer than a crop bears is said. */
+  #judgeHolds(facts: WaterFacts, dtMs: number): Finding[] {
+    const { stage, heldFor, stageRunMs, opened, otherFeed, feedEc } = facts;
+    const waters = stage?.kind === 'weigh';
+    this.#heldMs = waters && heldFor !== null ? this.#heldMs + dtMs : 0;
+    const byMs = (stage?.opening?.byS ?? Number.POSITIVE_INFINITY) * 1000;
+    return [
+      condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),
+      condition('feed-late', waters && !opened && stageRunMs > byMs + LIMITS.feedLateMs),
+      condition('feed-unlike', waters && otherFeed, feedEc, stage?.feedEc),
+    ];
+  }
 }
 
-function judgeReservoir({ profile, stage, usedMl }: WaterFacts): Finding[] {
-  if (profile === null) return [];
-  const leftMl = profile.reservoirMl - usedMl;
+/** Calibrations that have served their time. */
+function isOld({ nowUnixMs, scaleUnixMs }: CalibrationAges): boolean {
+  return (
+    scaleUnixMs !== null &&
+    scaleUnixMs > 0 &&
+    nowUnixMs - scaleUnixMs > LIMITS.scaleCalibrationMaxMs
+  );
+}
+
+function judgeReservoir({ profile, stage, leftMl }: WaterFacts): Finding[] {
+  if (profile === null || leftMl === null) return [condition('reservoir-low', false)];
   const lowMl = Math.max(
     profile.reservoirMl * LIMITS.reservoirLowShare,
     2 * (stage?.watering?.doseMl ?? 0),
   );
   return [condition('reservoir-low', leftMl < lowMl, leftMl, lowMl)];
-}
-
-/** What dosing cannot do without; and calibrations that have served their time. */
-function judgeMeans(facts: WaterFacts): Finding[] {
-  const { stage, sown, profile, profileId, capacityKnown, calibrations } = facts;
-  const { nowUnixMs, pumpUnixMs, scaleUnixMs, pumpRunMs } = calibrations;
-  const lacking = pumpUnixMs === null || scaleUnixMs === null || !capacityKnown;
-  const olderThan = (calibratedMs: number | null, limitMs: number) =>
-    calibratedMs !== null && calibratedMs > 0 && nowUnixMs - calibratedMs > limitMs;
-  const old =
-    (pumpUnixMs !== null && pumpRunMs > LIMITS.pumpCalibrationMaxRunMs) ||
-    olderThan(pumpUnixMs, LIMITS.pumpCalibrationMaxMs) ||
-    olderThan(scaleUnixMs, LIMITS.scaleCalibrationMaxMs);
-  return [
-    condition('profile-missing', sown && profile === null, profileId, 0),
-    condition('calibration-missing', stage?.kind === 'weigh' && lacking),
-    condition('calibration-old', old),
-  ];
 }

@@ -103,7 +103,7 @@ export function scaleRestore(
  * the same cell is another, its known weights are told in the new one, so that dry-back does not move.
  */
 function useScale(
-  { tray, senses, weights }: Ticker,
+  { tray, senses, weights, guard }: Ticker,
   calibration: ScaleCalibration,
   target: 'scale' | 'scale-zero',
   restored = false,
@@ -113,6 +113,7 @@ function useScale(
   if (before !== null && before.cellG === calibration.cellG) {
     const factor = before.countsPerG / calibration.countsPerG;
     if (Math.abs(factor - 1) <= LIMITS.sameCellSpanShare) weights.rescaled(factor);
+    guard.weightRestarts();
   }
   tray.write({
     kind: 'calibration',

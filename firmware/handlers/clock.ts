@@ -19,7 +19,10 @@ export function clockSet(
   const outageMs = Math.min(clock.set(unixMs, uptimeMs), RECORD_LIMITS.outageMaxMs);
   const outageS = Math.round(outageMs / 1000);
   tray.write({ kind: 'clock', unixMs, outageS }, uptimeMs);
-  if (outageMs > 0) staging.pass(outageMs, 'outage');
+  if (outageMs > 0) {
+    staging.pass(outageMs, 'outage');
+    tray.noteOutage(outageMs);
+  }
   tray.touch();
   return { outageS };
 }

@@ -12,7 +12,10 @@ import { orNull } from './numbers';
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
  * tray. Refuses `no-profile`, `not-sown`, and a weight that cannot be (`weightFor`, `markSoaked`).
  */
-export function markSet(ticker: Ticker, { mark, trayG }: Params<'mark.set'>): Result<'mark.set'> {
+export function markSet(
+  ticker: Ticker,
+  { mark, trayG, volumeMl, feedEc }: Params<'mark.set'>,
+): Result<'mark.set'> {
   const { tray, senses, weights, watering, staging, guard } = ticker;
   const stateless = mark === 'dry' || mark === 'soaked' || mark === 'refilled';
   if (!stateless && tray.profile === null) refuse('no-profile');
@@ -23,7 +26,9 @@ export function markSet(ticker: Ticker, { mark, trayG }: Params<'mark.set'>): Re
     note = 'dry-taken';
   }
   if (mark === 'soaked') note = markSoaked(ticker, weightFor(ticker, trayG));
-  if (mark === 'refilled') watering.refilled();
+  if (mark === 'refilled') {
+    watering.refilled(volumeMl ?? tray.profile?.reservoirMl ?? Number.NaN, feedEc ?? Number.NaN);
+  }
   tray.write({
     kind: 'mark',
     mark,
@@ -68,7 +73,9 @@ function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | nu
   let { dryG } = weights.known;
   if (!dryWeighed) {
     if (medium === undefined) refuse('dry-weight-unknown');
-    dryG = capacityG - gFromMl(capacityWaterMl(medium));
+    // Matting and channels keep water too, but none of it is in a piece.
+    const deadMl = profile?.spread?.holdsMl ?? 0;
+    dryG = capacityG - gFromMl(capacityWaterMl(medium) + deadMl);
   }
   if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
     refuse('no-water-gained', capacityG, dryG);

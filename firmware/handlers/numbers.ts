@@ -9,3 +9,4 @@ export function orNull(value: number): number | null {
 export const seconds = (ms: number) => Math.max(0, Math.round(ms / 1000));
 export const tenths = (value: number) => Math.round(value * 10) / 10;
 export const hundredths = (value: number) => Math.round(value * 100) / 100;
+export const thousandths = (value: number) => Math.round(value * 1000) / 1000;

@@ -5,7 +5,7 @@ import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';
 import { FIRMWARE_VERSION } from '../version';
 import { alarmReports } from './alarms';
-import { hundredths, orNull, seconds, tenths } from './numbers';
+import { hundredths, orNull, seconds, tenths, thousandths } from './numbers';
 
 /** Who the board is, and what time it has. */
 export function hello(tray: Tray): Hello {
@@ -36,6 +36,7 @@ export function status(ticker: Ticker): Status {
     stage: stageStatus(ticker),
     heat: heatStatus(ticker),
     water: waterStatus(ticker),
+    outage: outageStatus(ticker),
     alarms: alarmReports(tray),
     outputs: senses.outputs,
     journal: { first: journal.first(), next: journal.next() },
@@ -76,11 +77,24 @@ function heatStatus({ senses, heating, recorder }: Ticker): Status['heat'] {
   };
 }
 
-function waterStatus({ tray, senses, weights, watering }: Ticker): Status['water'] {
-  const { stage, profile } = tray;
+function outageStatus({ tray }: Ticker): Status['outage'] {
+  const { outage } = tray;
+  return (
+    outage && {
+      forS: seconds(outage.forMs),
+      agoS: seconds(tray.uptimeMs),
+      beforeC: orNull(hundredths(outage.beforeC)),
+      afterC: orNull(hundredths(outage.afterC)),
+    }
+  );
+}
+
+function waterStatus({ tray, senses, weights, watering, guard }: Ticker): Status['water'] {
+  const { stage } = tray;
   const { scale } = senses;
-  const { known, dryBackShare } = weights;
-  const { account } = watering;
+  const { known } = weights;
+  const { account, reservoir, leftMl, dosing } = watering;
+  const { drying } = guard;
   const rule = stage?.watering ?? null;
   return {
     trayG: orNull(tenths(scale.grams)),
@@ -89,7 +103,11 @@ function waterStatus({ tray, senses, weights, watering }: Ticker): Status['water
     spreadG: orNull(hundredths(scale.spreadG)),
     capacityG: orNull(tenths(known.capacityG)),
     dryG: orNull(tenths(known.dryG)),
-    dryBackShare: orNull(Math.round(dryBackShare * 1000) / 1000),
+    dryBackShare: orNull(thousandths(weights.dryBackShare)),
+    readDryBackShare: orNull(thousandths(weights.readDryBackShare)),
+    grownG: tenths(weights.grownG),
+    dryingGPerH: orNull(hundredths(drying.gPerH)),
+    usualDryingGPerH: orNull(hundredths(drying.usualGPerH)),
     startShare: rule?.startShare ?? null,
     stopShare: rule?.stopShare ?? null,
     phase: watering.dose.phase,
@@ -98,6 +116,10 @@ function waterStatus({ tray, senses, weights, watering }: Ticker): Status['water
     dayCapMl: rule?.maxDayMl ?? null,
     stageMl: tenths(account.stageMl),
     stageCapMl: rule?.maxStageMl ?? null,
-    reservoirLeftMl: profile && Math.max(0, tenths(profile.reservoirMl - account.usedMl)),
+    reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
+    reservoirEc: orNull(reservoir.feedEc),
+    pumpShare: thousandths(dosing.pumpShare),
+    plantsMl: tenths(reservoir.plantsMl),
+    plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
   };
 }

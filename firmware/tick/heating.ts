@@ -30,23 +30,17 @@ export class Heating {
     return this.#heldBy;
   }
 
-  /** Once a minute: the time of day may have brought another band. */
-  minute(): void {
-    const { stage, profile, minuteOfDay } = this.tray;
-    this.#band = bandNow(stage, profile?.night ?? null, minuteOfDay);
-  }
-
   /** One tick: decides, and gives the mat its lease. */
   tick(readings: Readings): void {
     const { tray } = this;
     const { rootZone, mat, uptimeMs } = readings;
+    this.#band = bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
       sown: tray.stage !== null,
       away: readings.away,
       probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
     });
-    if (tray.stage !== null && this.#band === null) this.minute();
     this.#heat = nextHeat(
       this.#heat,
       rootZone.celsius,

@@ -45,6 +45,7 @@ export class Senses implements Readings {
     rootZone.take(board.readProbe(PROBE_CHANNEL.rootZone), uptimeMs, dtMs);
     mat.take(board.readProbe(PROBE_CHANNEL.mat), uptimeMs, dtMs);
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
+    tray.noteRootZone(rootZone.celsius);
     this.outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }

@@ -39,6 +39,7 @@ export class Staging {
     const { stage, profile } = tray;
     if (stage === null || profile === null) return;
     progress.stageRunMs += dtMs;
+    progress.sinceEmergedMs += dtMs;
     progress.transplantHoldMs = Math.max(0, progress.transplantHoldMs - dtMs);
     const { afterS } = stage.end;
     if (progress.staying || afterS === 0 || progress.stageRunMs < afterS * 1000) return;
@@ -53,6 +54,9 @@ export class Staging {
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
     const { tray, progress } = this;
+    // Emerged by the mark, or by the longest time the profile gives it.
+    const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
+    if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
     tray.write({
       kind: 'stage',
       from: progress.stage,
@@ -78,7 +82,12 @@ export class Staging {
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
-    if (mark === 'sown') progress.transplantHoldMs = 0;
+    if (mark === 'sown') {
+      progress.transplantHoldMs = 0;
+      progress.sinceEmergedMs = Number.NaN;
+      this.watering.cropBegins();
+    }
+    if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
     // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
     const held = change !== null && profile.stages[progress.stage]?.kind === 'hold';
     if (mark === 'transplanted' && !held) {

@@ -33,7 +33,7 @@ export class Ticker {
     this.tray = tray;
     this.weights = new Weights(tray, state.weights);
     this.senses = new Senses(tray, this.weights);
-    this.watering = new Watering(tray, state.account, state.dosing);
+    this.watering = new Watering(tray, state.account, state.dosing, state.reservoir);
     this.staging = new Staging(tray, state.progress, this.watering);
     this.heating = new Heating(tray);
     this.guard = new Guard(this);

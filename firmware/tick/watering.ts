@@ -18,12 +18,14 @@ import {
   serviceRun,
   stopped,
 } from '../control/dose';
+import { isOtherFeed, saltsMg } from '../control/feed';
 import { serviceHeldBy, waterHeldBy } from '../control/interlock';
-import { type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
+import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
-import { WATER_LIMITS } from '../limits';
+import { nextPumpShare } from '../control/pump-trim';
+import { FEED_LIMITS, WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { Dosing } from '../tray/run-state';
+import type { Dosing, Reservoir } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
 import type { Weights } from './weights';
@@ -43,6 +45,7 @@ export interface WateringSenses {
 interface StageWater {
   readonly stageMl: number;
   readonly rescued: boolean;
+  readonly opened: number;
 }
 
 /** Watering of one tray. */
@@ -57,6 +60,7 @@ export class Watering {
     readonly tray: Tray,
     readonly account: WaterAccount,
     readonly dosing: Dosing,
+    readonly reservoir: Reservoir,
   ) {}
 
   get dose(): DoseState {
@@ -71,6 +75,27 @@ export class Watering {
   /** Why water is held off; null when it is free. */
   get heldBy(): HeldBy | null {
     return this.#heldBy;
+  }
+
+  /** What the pump gives by its calibration and its proved doses, ml/s; 0 while it is not calibrated. */
+  get mlPerS(): number {
+    return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
+  }
+
+  /** The running stage has had the water it opens with. */
+  get opened(): boolean {
+    return this.dosing.opened !== 0;
+  }
+
+  /** What is left in the reservoir, ml; null until the grower has said what is in it. */
+  get leftMl(): number | null {
+    const { filledMl } = this.reservoir;
+    return Number.isNaN(filledMl) ? null : Math.max(0, filledMl - this.account.usedMl);
+  }
+
+  /** The reservoir holds feed of another strength than the stage wants. */
+  get otherFeed(): boolean {
+    return isOtherFeed(this.reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
   }
 
   /** Pump time of the running or else the last run, ms. */
@@ -100,13 +125,23 @@ export class Watering {
       uptimeMs,
       dtMs,
       need,
-      allowedMl: allowedMl(need, stage, weights.trayG, weights.known, this.account),
+      allowedMl: allowedMl(
+        {
+          need,
+          stage,
+          opened: this.opened,
+          trayG: weights.trayG,
+          capacityG: weights.known.capacityG,
+          dryG: weights.known.dryG,
+        },
+        this.account,
+      ),
       held: this.#stops(need, senses.outputs),
       handled: weights.handled,
       grams: weights.trayG,
       settled: scale.isSettled(uptimeMs),
       noiseG: scale.noiseG,
-      mlPerS: tray.pump?.mlPerS ?? 0,
+      mlPerS: this.mlPerS,
       gPerMl: G_PER_ML,
       dryingGPerMs: weights.drying.gPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
@@ -120,7 +155,7 @@ export class Watering {
       step.leaseMs > 0 && step.state.phase === 'dosing' && this.dosing.pendingMl === 0;
     assert(!unchargedLease, 'a dose is charged before its pump has a lease');
     tray.board.leasePump(step.leaseMs);
-    if (step.ended !== null) this.#end(step.ended, false);
+    if (step.ended !== null) this.#end(step.ended, false, senses);
   }
 
   /**
@@ -129,7 +164,7 @@ export class Watering {
    */
   service(reason: 'prime' | 'calibrate', ms: number): void {
     const { tray } = this;
-    const run = serviceRun(reason, ms, tray.pump?.mlPerS ?? 0, tray.uptimeMs);
+    const run = serviceRun(reason, ms, this.mlPerS, tray.uptimeMs);
     this.#dose = run;
     charge(this.account, run.plannedMl);
     tray.checkpoint();
@@ -142,7 +177,7 @@ export class Watering {
     tray.board.leasePump(0);
     if (ended !== null) {
       this.#dose = noDose(tray.uptimeMs);
-      this.#end(ended, true);
+      this.#end(ended, true, null);
     }
     return this.#lastRunMs;
   }
@@ -150,28 +185,41 @@ export class Watering {
   /** The pump was calibrated: its run time counts anew. */
   pumpCalibrated(): void {
     this.account.pumpRunMs = 0;
+    this.dosing.pumpShare = 1;
     this.tray.touch();
   }
 
-  /** The reservoir was filled. */
-  refilled(): void {
+  /** The reservoir was filled: `ml` are in it, of EC `ec` in mS/cm at 25 C, NaN when nobody said. */
+  refilled(ml: number, ec: number): void {
     this.account.usedMl = 0;
+    this.reservoir.filledMl = ml;
+    this.reservoir.feedEc = ec;
+    this.tray.write({ kind: 'refill', volumeMl: ml, feedEc: ec });
     this.tray.touch();
+  }
+
+  /** A new crop: what plants were given counts from their emergence. */
+  cropBegins(): void {
+    this.reservoir.plantsMl = 0;
+    this.reservoir.plantsSaltsMg = 0;
   }
 
   /** Another stage: its own water, its own rescue, and a need of its own. */
   stageBegins(): void {
     this.account.stageMl = 0;
     this.dosing.rescued = false;
+    this.dosing.opened = 0;
     this.#need = NO_NEED;
   }
 
   /** What `stageBegins` changes, to go back to with `restore`. */
   saved(): StageWater {
-    return { stageMl: this.account.stageMl, rescued: this.dosing.rescued };
+    const { rescued, opened } = this.dosing;
+    return { stageMl: this.account.stageMl, rescued, opened };
   }
 
-  restore({ stageMl, rescued }: StageWater): void {
+  restore({ stageMl, rescued, opened }: StageWater): void {
+    this.dosing.opened = opened;
     this.account.stageMl = stageMl;
     this.dosing.rescued = rescued;
   }
@@ -181,6 +229,8 @@ export class Watering {
     const step = nextNeed(this.#need, {
       dtMs,
       stage: tray.stage,
+      stageRunMs: tray.run.progress.stageRunMs,
+      opened: this.opened,
       trayG: weights.trayG,
       dryBackShare: weights.dryBackShare,
       stable: scale.stable,
@@ -199,14 +249,15 @@ export class Watering {
    */
   #chargeFirst(ml: number): boolean {
     const { dosing, account } = this;
-    const { rescued } = dosing;
+    const { rescued, opened } = dosing;
+    const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
     charge(account, ml);
     dosing.pendingMl = ml;
-    if (this.#dose.phase === 'dosing' && this.#dose.reason === 'rescue') dosing.rescued = true;
+    if (reason === 'rescue') dosing.rescued = true;
+    if (reason === 'opening') dosing.opened = 1;
     if (this.tray.checkpoint()) return true;
     charge(account, -ml);
-    dosing.pendingMl = 0;
-    dosing.rescued = rescued;
+    Object.assign(dosing, { pendingMl: 0, rescued, opened });
     return false;
   }
 
@@ -238,6 +289,8 @@ export class Watering {
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
       handled: weights.handled,
       away: weights.away,
+      // A stage asks for its feed and waits a while for it; plants do not wait for ever.
+      otherFeed: this.otherFeed && tray.run.progress.stageRunMs < FEED_LIMITS.graceMs,
       quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
     });
   }
@@ -252,7 +305,7 @@ export class Watering {
     );
   }
 
-  #end(dose: DoseEnd, byHand: boolean): void {
+  #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
     const { tray, account, dosing } = this;
     dosing.pendingMl = 0;
     account.pumpRunMs += dose.ranMs;
@@ -260,16 +313,39 @@ export class Watering {
     this.#refundUnpumped(dose);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();
+    if (isNeed(dose.reason)) this.#countForPlants(dose);
+    if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
     const proof = nextProof(dosing.unproved, dose, byHand);
     dosing.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
+  /** What the plants were given since emergence, and the salts in it. */
+  #countForPlants({ ranMs }: DoseEnd): void {
+    const { reservoir, tray } = this;
+    if (Number.isNaN(tray.run.progress.sinceEmergedMs)) return;
+    const ml = (ranMs / 1000) * this.mlPerS;
+    const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
+    reservoir.plantsMl += ml;
+    reservoir.plantsSaltsMg += saltsMg(ml, ec);
+  }
+
+  #learnPump({ plannedMl, gainedG, ranMs }: DoseEnd, { scale, weights }: WateringSenses): void {
+    const soakInMs = (this.tray.stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000;
+    const driedG = weights.drying.gPerMs * (ranMs + soakInMs);
+    this.dosing.pumpShare = nextPumpShare(
+      this.dosing.pumpShare,
+      plannedMl * G_PER_ML,
+      gainedG,
+      driedG,
+      scale.noiseG,
+    );
+  }
+
   /** A dose stopped early gives back what the pump did not run. */
   #refundUnpumped(dose: DoseEnd): void {
-    const mlPerS = this.tray.pump?.mlPerS ?? 0;
-    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * mlPerS;
+    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * this.mlPerS;
     if (dose.verdict === 'stopped' && unpumpedMl > 0) charge(this.account, -unpumpedMl);
   }
 }

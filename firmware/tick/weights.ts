@@ -3,7 +3,9 @@
  * known weights of the run state; `control/weight.ts` decides.
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { assert } from '../assert';
 import { Drying } from '../control/drying';
+import { type Growth, grownG, learnt } from '../control/growth';
 import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
   effectiveG,
@@ -24,8 +26,14 @@ export class Weights {
   readonly drying = new Drying();
   #state: WeightState;
   #away = false;
-  /** Weight without handling's share, g; NaN while unknown. */
+  /** Since water was last given by hand, ms of uptime. */
+  #sinceWateredMs = Number.POSITIVE_INFINITY;
+  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
   trayG = Number.NaN;
+  /** What the plants have gained since container capacity was taken, g; a guess until it is taken again. */
+  grownG = 0;
+  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
+  readDryBackShare = Number.NaN;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */
   dryBackShare = Number.NaN;
 
@@ -40,9 +48,9 @@ export class Weights {
     return isHandled(this.#state);
   }
 
-  /** A freshly soaked tray has drained since: a fall of its weight says something. */
+  /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return this.known.sinceSoakedMs >= WEIGHT_LIMITS.drainMs;
+    return Math.min(this.known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
   }
 
   /** The tray stands somewhere else. */
@@ -59,8 +67,9 @@ export class Weights {
   take(scale: ScaleSense, expectedRiseG: number, dtMs: number): void {
     const { tray, known } = this;
     known.sinceSoakedMs += dtMs;
-    const wasHandled = this.handled;
-    const next = nextWeight(this.#state, {
+    this.#sinceWateredMs += dtMs;
+    const before = this.#state;
+    const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
       stable: scale.stable,
@@ -68,16 +77,34 @@ export class Weights {
       capacityG: known.capacityG,
       dryG: known.dryG,
     });
-    const beforeG = next.hand?.beforeG ?? this.#state.hand?.beforeG;
     this.#keep(next);
-    if (beforeG !== undefined && this.handled !== wasHandled) {
-      tray.write({ kind: 'handling', over: wasHandled, beforeG, afterG: scale.grams });
-      if (wasHandled) tray.touch();
-    }
-    this.trayG = effectiveG(next, scale.grams);
+    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, next, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
+    this.#judgeDryBack(effectiveG(next, scale.grams));
+  }
+
+  #noteHand(before: WeightState, next: WeightState, afterG: number): void {
+    const over = before.hand !== null;
+    const beforeG = before.hand?.beforeG ?? before.settledG;
+    this.tray.write({ kind: 'handling', over, beforeG, afterG });
+    if (!over) return;
+    const gainedG = effectiveG(next, afterG) - effectiveG(before, beforeG);
+    if (gainedG > WEIGHT_LIMITS.handlingG) this.#sinceWateredMs = 0;
+    this.tray.touch();
+  }
+
+  #judgeDryBack(readG: number): void {
+    const { known } = this;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
+    const waterG = known.capacityG - known.dryG;
+    this.grownG = weighed ? grownG(this.#growth, known.sinceSoakedMs, waterG) : 0;
+    this.trayG = readG - this.grownG;
+    this.readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
     this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
+  }
+
+  get #growth(): Growth {
+    return { gPerMs: this.known.growthGPerMs, plantsG: this.known.plantsG };
   }
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */
@@ -90,12 +117,20 @@ export class Weights {
     this.tray.touch();
   }
 
-  /** The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it. */
+  /**
+   * The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it.
+   * What the same pieces hold more than the last time is plants, and no water: the range stays.
+   */
   soaked(capacityG: number, dryG: number): void {
     const { known } = this;
-    known.dryG = dryG;
+    const gainG = capacityG - known.capacityG;
+    const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
+    known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;
+    known.growthGPerMs = growth?.gPerMs ?? 0;
+    known.plantsG = growth?.plantsG ?? known.plantsG;
     known.capacityG = capacityG;
     known.sinceSoakedMs = 0;
+    assert(known.dryG < known.capacityG, 'a dry tray is lighter than a soaked one');
     this.#keep({ ...NO_WEIGHT, settledG: capacityG });
     this.tray.touch();
   }
@@ -106,6 +141,8 @@ export class Weights {
     known.capacityG = Number.NaN;
     known.dryG = Number.NaN;
     known.dryWeighed = false;
+    known.growthGPerMs = 0;
+    known.plantsG = 0;
     this.#keep(NO_WEIGHT);
     this.tray.touch();
   }

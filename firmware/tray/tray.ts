@@ -17,6 +17,14 @@ import type { RunState, RunView } from './run-state';
 import { SETTING } from './setting-keys';
 import { WallClock } from './wall-clock';
 
+/** A time without power, as far as it is known. */
+export interface Outage {
+  readonly forMs: number;
+  /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
+  readonly beforeC: number;
+  readonly afterC: number;
+}
+
 /** One tray: made once at each start, by `openTray`. */
 export class Tray {
   readonly journal: Journal;
@@ -32,6 +40,9 @@ export class Tray {
   #storageFailed = false;
   #runKept = true;
   #onRaised: () => void = () => {};
+  readonly #beforeC: number;
+  #afterC = Number.NaN;
+  #outage: Outage | null = null;
 
   constructor(
     readonly board: Board,
@@ -43,6 +54,8 @@ export class Tray {
   ) {
     this.#state = state;
     this.#uptimeMs = board.clockMs();
+    this.#beforeC = state.service.rootZoneC;
+    state.service.rootZoneC = Number.NaN;
     this.journal = openJournal(board);
     this.slots = profileSlots(board);
     this.clock = new WallClock(state.service.unixMs);
@@ -96,6 +109,23 @@ export class Tray {
     this.#uptimeMs = uptimeMs;
     this.#state.service.totalRunMs += dtMs;
     return dtMs;
+  }
+
+  /** The root zone as it is now, degrees Celsius: what a power cut will find, and what it has left. */
+  noteRootZone(celsius: number): void {
+    if (Number.isNaN(celsius)) return;
+    this.#state.service.rootZoneC = celsius;
+    if (Number.isNaN(this.#afterC)) this.#afterC = celsius;
+  }
+
+  /** The clock tells for how long the board was off before this start, ms. */
+  noteOutage(forMs: number): void {
+    this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };
+  }
+
+  /** The power cut that ended with this start; null when there was none, or no clock has told. */
+  get outage(): Outage | null {
+    return this.#outage;
   }
 
   /** Takes a decoded profile over; the caller has checked it, and `openTray` alone leaves the run as it is. */

@@ -35,7 +35,7 @@ export const DOSE_VERDICTS = [
 export type DoseVerdict = (typeof DOSE_VERDICTS)[number];
 
 /** Why a dose was given. Append only. */
-export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate'] as const;
+export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate', 'opening'] as const;
 export type DoseReason = (typeof DOSE_REASONS)[number];
 
 /** What was calibrated. Append only. */
@@ -156,6 +156,13 @@ export type JournalBody =
       readonly limit: number;
       /** For `shelved`: how long, s. */
       readonly forS: number;
+    }
+  | {
+      /** The grower filled the reservoir. */
+      readonly kind: 'refill';
+      readonly volumeMl: number;
+      /** At 25 C, mS/cm; NaN when nobody measured it. */
+      readonly feedEc: number;
     }
   | {
       /** A weight jump that no dose explains: begun, or over (quiet again). */

@@ -35,7 +35,7 @@ const slot = whole(0, 1);
 const imageOffset = whole(0, FLASH_MAP.profileA.bytes - 1);
 const alarm = oneOf(ALARM_NAMES);
 
-/** Every method of the link. Quoted like all names on the line; see `firmware/image/names.ts`. */
+/** Every method of the link. */
 export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
   'controller.hello': {},
   'status.read': {},
@@ -83,6 +83,8 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     token: token,
     mark: oneOf(MARKS),
     trayG: optional(number(0, MASS_MAX_G)),
+    volumeMl: optional(number(0, PROFILE_LIMITS.reservoirMaxMl)),
+    feedEc: optional(number(0, PROFILE_LIMITS.feedEcMax)),
   },
   'stage.next': { token: token },
   'stage.stay': { token: token, stay: truth },

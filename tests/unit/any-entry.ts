@@ -120,6 +120,7 @@ export const BODIES: Bodies = {
       previousMlPerS: float,
     }),
   ),
+  refill: fc.record({ kind: kind('refill'), volumeMl: float, feedEc: float }),
   profile: fc.record({
     kind: kind('profile'),
     action: fc.constantFrom(...PROFILE_ACTIONS),

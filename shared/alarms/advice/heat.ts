@@ -3,6 +3,39 @@ import type { AlarmName } from '../catalogue';
 import { type Advice, CLEAR, UNPLUG_MAT } from './kinds';
 
 export const HEAT_ADVICE = {
+  'too-warm': {
+    title: 'Root zone too warm',
+    meaning:
+      'The root zone has been more than 2 K above its band for two hours, and does not cool. The mat is off: it cannot cool.',
+    causes: [
+      'a warm room, or one warmer than this crop likes',
+      'sun on the tray',
+      'lamp too low, or the lid closed under it',
+    ],
+    next: [
+      'Shade the tray; raise the lamp.',
+      'Open the vents or prop the lid, and move air through the room.',
+      'Move the tray to a cooler place if it stays so.',
+    ],
+    quantity: 'temperature',
+  },
+  'too-cold': {
+    title: 'Root zone too cold',
+    meaning:
+      'The root zone has been more than 2 K below its band for an hour, and does not warm up. The mat heats if nothing holds it off.',
+    causes: [
+      'power was out',
+      'cold room, or a draught',
+      'lid off or vents open',
+      'mat unplugged, too weak, or held off by an alarm',
+    ],
+    next: [
+      'Look at `trayward status`: does the mat heat, or what holds it off?',
+      'Close the lid; warm the room; lay insulation under the mat.',
+      'Feel whether the mat is warm; check its plug and fuse.',
+    ],
+    quantity: 'temperature',
+  },
   'probe-open': {
     title: 'Root-zone probe open',
     meaning:

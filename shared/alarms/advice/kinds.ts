@@ -5,6 +5,8 @@ export type AlarmQuantity =
   | 'temperature-change'
   | 'code'
   | 'mass'
+  | 'mass-rate'
+  | 'ec'
   | 'volume'
   | 'share'
   | 'days'

@@ -3,6 +3,92 @@ import type { AlarmName } from '../catalogue';
 import { type Advice, CLEAR } from './kinds';
 
 export const WATER_ADVICE = {
+  'tray-off': {
+    title: 'Tray not on the scale',
+    meaning:
+      'The tray has been off the scale for an hour. Off the scale it is off its mat: no heat and no water until it is back.',
+    causes: [
+      'the tray stands somewhere else',
+      'plants were taken out, or others put in, without a mark',
+      'the tray rests on something beside the scale',
+    ],
+    next: [
+      'Put the tray back on the scale; everything goes on by itself.',
+      'If other plants stand there now: soak the tray, let it drain, then `trayward mark soaked`.',
+    ],
+    quantity: 'mass',
+  },
+  'thing-on-tray': {
+    title: 'Something stands on the tray',
+    meaning:
+      'More was put on than the wool could hold as water. It is left out of the weight; watering goes on without it.',
+    causes: [
+      'a weight or a tool left on the tray',
+      'another tray put on top',
+      'a lid of another kind',
+    ],
+    next: [
+      'Take it off; its weight is known and leaves with it.',
+      'If it belongs there, soak the tray, let it drain, then `trayward mark soaked`.',
+    ],
+    quantity: 'mass',
+  },
+  'water-held': {
+    title: 'Water held off for long',
+    meaning:
+      'In a stage that waters, something that is no alarm has held water off for half a day.',
+    causes: [
+      'hands on the tray again and again, or a fan that moves it',
+      'the scale never settles',
+      'flash failing',
+    ],
+    next: [
+      'Look at `trayward status`: it says what holds water off.',
+      'Give water by hand meanwhile if the tray feels light.',
+    ],
+    quantity: 'none',
+  },
+  'feed-late': {
+    title: 'First feed late',
+    meaning: 'The stage should have opened with feed by now, and no dose has been given.',
+    causes: [
+      'water is held off by an alarm, or by quiet hours',
+      'scale or pump not calibrated, or the tray not marked `soaked`',
+      'the tray still holds all it can',
+    ],
+    next: [
+      'Look at `trayward status`: it says what holds water off.',
+      'Give dilute feed by hand if it cannot be put right today.',
+    ],
+    quantity: 'none',
+  },
+  'drying-fast': {
+    title: 'Drying too fast for this lid',
+    meaning:
+      'The tray has lost weight for half an hour as it does not under the lid this stage asks for. Seed dies of a dry surface within a day.',
+    causes: [
+      'lid off, or not closed after airing',
+      'lid broken',
+      'a fan or heater blowing on the tray',
+      'a slow leak',
+    ],
+    next: [
+      'Put the lid as the stage says: `trayward status`.',
+      'Feel under the tray for water. Mist the surface if it looks dry.',
+    ],
+    quantity: 'mass-rate',
+  },
+  'feed-unlike': {
+    title: 'Other feed than the stage asks for',
+    meaning:
+      'The reservoir holds feed of another strength than this stage wants. Doses go on with what there is.',
+    causes: ['a new stage began', 'mixed for another crop'],
+    next: [
+      'Mix feed of the EC that `trayward status` shows: `trayward feed mix --help`.',
+      'Then tell its volume and EC: `trayward mark refilled --volume 4l --ec 0.8mS/cm`.',
+    ],
+    quantity: 'ec',
+  },
   'scale-silent': {
     title: 'Scale silent',
     meaning: 'The scale sends nothing. Without weight no water is given.',

@@ -53,7 +53,7 @@ describe('input that is wrong', () => {
     ['has no pieces', 'pieces: 98', 'pieces: 0', 'At least 1 here'],
     ['has a kind of stage that is none', 'kind: weigh', 'kind: weight', 'Did you mean "weigh"?'],
     ['has an endless title', /^title: .*$/m, `title: ${'long '.repeat(40)}`, 'letters here'],
-    ['has a negative dose', 'dose: 60 ml', 'dose: -60 ml', '-60 ml'],
+    ['has a negative dose', 'dose: 120 ml', 'dose: -60 ml', '-60 ml'],
     ['has a bare ppm', 'feed: 0.8 mS/cm', 'feed: 400 ppm', 'ppm'],
     ['has a medium that is not there', 'medium: plugs', 'medium: plgus', 'There is no medium'],
   ])('in a profile that %s is refused, and nothing is changed', async (_, from, to, words) => {

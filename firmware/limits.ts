@@ -78,6 +78,22 @@ export const WATER_LIMITS = {
 export const WEIGHT_LIMITS = {
   /** A change this large between stable weights, without a dose, is a hand on the tray. */
   handlingG: 15,
+  /** A move this large within so long, while a hand is on the tray, says that it still is. */
+  restlessG: 3,
+  restlessMs: 20_000,
+  /** A thing put on and taken off again weighs the same within this, g and as a share of it. */
+  matchG: 10,
+  matchShare: 0.03,
+  /** Water above container capacity that wool, channels and matting may hold, as a share of its water. */
+  overfillShare: 0.05,
+  /** What shrinks by so much within `drainMs` was water that drains, and no thing. */
+  drainedG: 15,
+  /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
+  awayDriedShare: 0.15,
+  /** Open steps that are kept apart. */
+  ledgerMax: 6,
+  /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
+  followG: 0.2,
   /** Quiet for so long ends the handling. */
   quietMs: 2 * MINUTE_MS,
   /** Rise without a dose: above what temperature and creep do to a 10 kg cell in a day. */

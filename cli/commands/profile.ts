@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
+import { firstFeedS } from '../../shared/profile/first-feed';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
@@ -10,6 +11,7 @@ import { problemText, type SourceProblem } from '../../shared/profile/host/probl
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
+import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
@@ -122,6 +124,14 @@ function emergenceText(crop: string, { days, normalShare }: Emergence): string {
   return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${EMERGENCE_SOURCE}).`;
 }
 
+/** When seedlings are fed first, counted from emergence; null for a profile that waters in no stage. */
+function firstFeedText({ stages }: Profile, { units }: Context): readonly string[] {
+  const latestS = firstFeedS(stages);
+  return latestS === null
+    ? ['No stage after emergence gives water: feed by hand within a week of it.']
+    : [`First feed at the latest ${formatQuantity('duration', latestS, units)} after emergence.`];
+}
+
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
@@ -135,9 +145,16 @@ function registerCheck(noun: Command, act: Act): void {
           ...warnings.map(problemText),
           `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
           ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
+          ...firstFeedText(profile, context),
         ];
         return {
-          result: { id: profileIdText(id), bytes: image.length, warnings, emergence },
+          result: {
+            id: profileIdText(id),
+            bytes: image.length,
+            warnings,
+            emergence,
+            firstFeedS: firstFeedS(profile.stages),
+          },
           text: wrap(lines.join('\n'), context.style.width),
         };
       }),

@@ -13,7 +13,13 @@ import type {
   Status,
   WaterPhase,
 } from '../../shared/link/methods';
-import { LID_PLACES, MARKS, type Profile, STAGE_KINDS } from '../../shared/profile/profile';
+import {
+  LID_PLACES,
+  MARKS,
+  type Profile,
+  SPREAD_WAYS,
+  STAGE_KINDS,
+} from '../../shared/profile/profile';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -179,6 +185,16 @@ export const profile = z
     title: text,
     rootZoneMaxC: number,
     reservoirMl: number,
+    spread: z
+      .object({
+        by: z.enum(SPREAD_WAYS),
+        areaM2: number,
+        dryG: number,
+        holdsMl: number,
+        outlets: number.describe('0: none'),
+      })
+      .nullable()
+      .describe('how water reaches every piece; null: not told'),
     night: dayWindow.nullable(),
     quiet: dayWindow.nullable(),
     utcOffsetMin: number,
@@ -207,6 +223,10 @@ export const profile = z
             maxStageMl: number,
           })
           .nullable(),
+        opening: z
+          .object({ byS: number.describe('0: at once'), stopShare: number })
+          .nullable()
+          .describe('null: the first watering waits for dry-back'),
         rescue: z.object({ share: number, doseMl: number.describe('0: alarm only') }),
         end: z.object({ afterS: number.describe('0: not by time'), mark: mark.nullable() }),
         lid: z.enum(LID_PLACES),

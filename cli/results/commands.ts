@@ -121,6 +121,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
         .object({ days: number, normalShare: orNull })
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
+      firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
     }),
   ],
   'profile load': [

@@ -9,7 +9,10 @@ import { supplyBudget } from '../../hardware/budget/supply';
 import {
   CELL_MARGIN,
   CELLS,
+  dryTrayG,
   heaviestG,
+  leastDosesMl,
+  mattingOf,
   smallestCell,
   soakedTrayG,
   TRAYS,
@@ -126,7 +129,8 @@ describe('the scale budget', () => {
 describe('tray and load cell', () => {
   test('a flat of 98 plugs soaks to 5173 g of wool and water at 20 °C: a 5 kg cell is refused', () => {
     // 355.6 g of wool and 95 % of 5080 ml (4817.5 g at 998.2 kg/m3).
-    const wetG = soakedTrayG(tray('flat-98')) - tray('flat-98').trayAndLidG;
+    // 60 g of matting and 239 g of dead water lie under it.
+    const wetG = soakedTrayG(tray('flat-98')) - tray('flat-98').trayAndLidG - 59.4 - 238.3;
     expect(Math.abs(wetG - 5173.2)).toBeLessThan(0.2);
     const refused = verdict('cell', { cellG: 5000 });
     expect(refused?.level).toBe('refused');
@@ -151,6 +155,23 @@ describe('tray and load cell', () => {
     expect(verdict('platform')?.level).toBe('caution');
     expect(verdict('platform', { tray: tray('half-40'), cellG: 5000 })?.level).toBe('fits');
     expect(CELLS.every(({ platformMm }) => platformMm <= 400)).toBe(true);
+  });
+});
+
+describe('what leads a dose to every piece', () => {
+  test('stands on the scale: matting for a flat is 59 g dry, and holds 239 ml of dead water', () => {
+    const { dryG, holdsMl, areaM2: area } = mattingOf(tray('flat-98'));
+    expect(area).toBeCloseTo(0.129, 3);
+    expect(dryG).toBeCloseTo(460 * 0.129, 0);
+    expect(holdsMl).toBeCloseTo(1850 * 0.129, 0);
+    expect(dryTrayG(tray('flat-98'))).toBeCloseTo(355.6 + 600 + dryG, 0);
+  });
+
+  test('asks for 120 ml over matting, 196 ml from 98 outlets, and 387 ml as a flood of 3 mm', () => {
+    const least = leastDosesMl(tray('flat-98'));
+    expect(least['capillary-matting']).toBeCloseTo(119.4, 0);
+    expect(least['drilled-manifold']).toBe(196);
+    expect(least.channels).toBeCloseTo(387, 0);
   });
 });
 

@@ -11,7 +11,7 @@ import {
   profileIdText,
   toImageGrid,
 } from '../../shared/profile/image';
-import type { Medium, Profile, Stage, Watering } from '../../shared/profile/profile';
+import type { Medium, Profile, Spread, Stage, Watering } from '../../shared/profile/profile';
 import { checkProfile, type ProblemReason } from '../../shared/profile/rules';
 import { anyProfile } from './any-profile';
 
@@ -38,6 +38,7 @@ const HOLD: Stage = {
   band: { lowC: 26, highC: 28 },
   nightBand: null,
   watering: null,
+  opening: null,
   rescue: { share: 0.4, doseMl: 20 },
   end: { afterS: 518_400, mark: 'emerged' },
   lid: 'closed',
@@ -49,6 +50,7 @@ const WEIGH: Stage = {
   name: 'grow',
   kind: 'weigh',
   watering: WATERING,
+  opening: { byS: 2 * 86_400, stopShare: 0.01 },
   rescue: { share: 0.5, doseMl: 0 },
   end: { afterS: 0, mark: null },
   feedEc: 0.8,
@@ -58,12 +60,21 @@ const PROFILE: Profile = {
   title: 'Pepper under test',
   rootZoneMaxC: 34,
   reservoirMl: 5_000,
+  spread: { by: 'capillary-matting', areaM2: 0.13, dryG: 60, holdsMl: 40, outlets: 0 },
   night: { startMin: 1_320, endMin: 360 },
   quiet: null,
   utcOffsetMin: 60,
   media: [MEDIUM],
   stages: [HOLD, WEIGH],
 };
+
+/** `PROFILE` as version 1 wrote it, which knew neither openings nor what spreads a dose. */
+const VERSION_1 = Uint8Array.from(
+  Buffer.from(
+    'VFdQUgEAgwAGcGVwcGVyEVBlcHBlciB1bmRlciB0ZXN0SA2IEwAAASgFaAEAPAABBXBsdWdzYgBAFAAAvAIgAwIJZ2VybWluYXRlACgK8AoAAJAByAAA6QcAAQMAAAAABGdyb3cBKArwCgAB+gBkAFgCWAIAAIQDAAAoIwAA9AEAAAAAAAAAAABQAFboPFo=',
+    'base64',
+  ),
+);
 
 /** An image whose frame and CRC are right, whatever its body holds. */
 function framed(body: Uint8Array, version = IMAGE_VERSION): Uint8Array {
@@ -125,6 +136,24 @@ describe('a profile image', () => {
     expect(reasonOf(framed(new Uint8Array(0)))).toBe('damaged');
   });
 
+  it('of version 1 is still read: a tray under way keeps its profile, which had no opening', () => {
+    const before = {
+      ...PROFILE,
+      spread: null,
+      stages: PROFILE.stages.map((stage) => ({ ...stage, opening: null })),
+    };
+    expect(decodeProfile(VERSION_1)).toMatchObject({ ok: true, profile: before });
+    // The same profile written anew owes the opening.
+    expect(() => encodeProfile(before)).toThrow('opening-missing');
+  });
+
+  it('of version 1 keeps every other rule', () => {
+    const body = bodyOf(VERSION_1);
+    writeU16(body, 1 + PROFILE.crop.length + 1 + PROFILE.title.length, 3_900);
+    expect(reasonOf(framed(body, 1))).toBe('out-of-range');
+    expect(reasonOf(framed(bodyOf(VERSION_1).subarray(0, -1), 1))).toBe('damaged');
+  });
+
   it('of arbitrary bytes never throws, and is none', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 600, size: 'max' }), (bytes) => {
@@ -179,8 +208,46 @@ describe('the rules', () => {
     ],
   });
 
+  const MATTING: Spread = {
+    by: 'capillary-matting',
+    areaM2: 0.13,
+    dryG: 60,
+    holdsMl: 40,
+    outlets: 0,
+  };
+  /** Emergence, a hold that ends so, and the first watering. */
+  const cotyledons = (end: Stage['end'], byS: number): Profile => ({
+    ...PROFILE,
+    stages: [
+      HOLD,
+      { ...HOLD, name: 'cotyledons', end },
+      { ...WEIGH, opening: { byS, stopShare: 0.01 } },
+    ],
+  });
+  /** Fed, transplanted, settled, and watered again. */
+  const rooted = (again: Partial<Stage>): Profile => ({
+    ...PROFILE,
+    stages: [
+      HOLD,
+      { ...WEIGH, end: { afterS: 0, mark: 'transplanted' } },
+      { ...HOLD, name: 'settle', end: { afterS: 3 * 86_400, mark: null } },
+      { ...WEIGH, name: 'blocks', ...again },
+    ],
+  });
+
   it('accept the profile that the breaches below are made from', () => {
     expect(checkProfile(PROFILE)).toEqual([]);
+    expect(checkProfile(cotyledons({ afterS: 4 * 86_400, mark: null }, 3 * 86_400))).toEqual([]);
+    expect(checkProfile(cotyledons({ afterS: 7 * 86_400, mark: 'vented' }, 0))).toEqual([]);
+    expect(checkProfile(rooted({}))).toEqual([]);
+    for (const spread of [
+      { ...MATTING, holdsMl: 120 },
+      { ...MATTING, by: 'channels' as const, areaM2: 0.02 },
+      { ...MATTING, by: 'drilled-manifold' as const, outlets: 30 },
+    ]) {
+      const stages = [{ ...HOLD, rescue: { share: 0.4, doseMl: 60 } }, WEIGH];
+      expect(checkProfile({ ...PROFILE, spread, stages })).toEqual([]);
+    }
     expect(checkProfile(transplanted({}))).toEqual([]);
   });
 
@@ -280,6 +347,78 @@ describe('the rules', () => {
       'rescue-dose-in-weigh',
       'stages.1.rescue.doseMl',
       withStage(1, { rescue: { share: 0.5, doseMl: 20 } }),
+    ],
+    [
+      'a first stage of water after emergence that waits for dry-back',
+      'opening-missing',
+      'stages.1.opening',
+      withStage(1, { opening: null }),
+    ],
+    [
+      'a first watering after a transplant that waits for dry-back',
+      'opening-missing',
+      'stages.3.opening',
+      rooted({ opening: null }),
+    ],
+    [
+      'an opening in a hold',
+      'opening-in-hold',
+      'stages.0.opening',
+      withStage(0, { opening: { byS: 0, stopShare: 0 } }),
+    ],
+    [
+      'an opening that ends where doses begin',
+      'opening-not-below-start',
+      'stages.1.opening.stopShare',
+      withStage(1, { opening: { byS: 0, stopShare: 0.24 } }),
+    ],
+    [
+      'a first feed eight days after emergence',
+      'first-feed-late',
+      'stages.2.opening.byS',
+      cotyledons({ afterS: 4 * 86_400, mark: null }, 4 * 86_400),
+    ],
+    [
+      'a hold after emergence that lasts longer than a seed feeds its seedling',
+      'first-feed-late',
+      'stages.1.end',
+      cotyledons({ afterS: 8 * 86_400, mark: 'vented' }, 0),
+    ],
+    [
+      'a hold after emergence that may last for ever',
+      'first-feed-late',
+      'stages.1.end',
+      cotyledons({ afterS: 0, mark: 'vented' }, 0),
+    ],
+    [
+      'a dose that does not wet the matting through',
+      'dose-not-spread',
+      'stages.1.watering.doseMl',
+      { ...PROFILE, spread: { ...MATTING, holdsMl: 121 } },
+    ],
+    [
+      'a dose too shallow to flood the channels',
+      'dose-not-spread',
+      'stages.1.watering.doseMl',
+      { ...PROFILE, spread: { ...MATTING, by: 'channels', areaM2: 0.021 } },
+    ],
+    [
+      'a dose of less than 2 ml for each outlet',
+      'dose-not-spread',
+      'stages.1.watering.doseMl',
+      { ...PROFILE, spread: { ...MATTING, by: 'drilled-manifold', outlets: 31 } },
+    ],
+    [
+      'a rescue dose that the matting swallows',
+      'dose-not-spread',
+      'stages.0.rescue.doseMl',
+      { ...withStage(0, { rescue: { share: 0.4, doseMl: 19 } }), spread: MATTING },
+    ],
+    [
+      'a drilled manifold without a hole',
+      'outlets-missing',
+      'spread.outlets',
+      { ...PROFILE, spread: { ...MATTING, by: 'drilled-manifold' } },
     ],
     [
       'a medium that is not described',

@@ -6,7 +6,7 @@ import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { differenceText, fineText } from '../calibration/words';
 import { measuredText } from '../words/alarm';
-import { faultText, startText } from '../words/board';
+import { faultText, outputsText, startText } from '../words/board';
 
 const stageNumber = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
 const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
@@ -95,9 +95,21 @@ function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): s
   return `Reservoir filled${volume}${ec}.`;
 }
 
+function readingText(entry: Entry<'reading'> | Entry<'trace'>, units: UnitSystem): string {
+  const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
+  const { rootZoneC, matC, matDutyShare, trayG, dryBackShare, outputs } = entry;
+  const parts = [
+    `Root zone ${temperature(rootZoneC)}`,
+    `mat ${temperature(matC)} (on ${percent(matDutyShare)})`,
+    `tray ${formatQuantity('mass', trayG, units)}`,
+    `dry-back ${percent(dryBackShare)}`,
+  ];
+  const now = outputsText(outputs);
+  return `${parts.join(', ')}${now === '' ? '' : `; ${now}`}.`;
+}
+
 /** What an entry says, without its time. */
 export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
-  const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const mass = (g: number) => formatQuantity('mass', g, units);
   const duration = (s: number) => formatQuantity('duration', s, units);
   switch (entry.kind) {
@@ -107,7 +119,7 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return `Clock set.${entry.outageS > 0 ? ` It had been off for ${duration(entry.outageS)}.` : ''}`;
     case 'reading':
     case 'trace':
-      return `Root zone ${temperature(entry.rootZoneC)}, mat ${temperature(entry.matC)} (on ${percent(entry.matDutyShare)}), tray ${mass(entry.trayG)}, dry-back ${percent(entry.dryBackShare)}.`;
+      return readingText(entry, units);
     case 'stage':
       return stageText(entry, units);
     case 'mark':

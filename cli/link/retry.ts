@@ -8,9 +8,10 @@ import { setTimeout as delay } from 'node:timers/promises';
 import type { Hello, MethodName } from '../../shared/link/methods';
 import { takesToken } from '../../shared/link/params';
 import { LinkError } from './client';
-import { type Exchange, Missed, type Reply } from './exchange';
+import { type Exchange, Missed } from './exchange';
 import { handshake } from './handshake';
 import type { LinkTiming } from './limits';
+import type { Reply } from './message';
 import type { NextId } from './request';
 
 /** A request, the same line each time it is sent. */
@@ -70,90 +71,51 @@ function lost(port: string, timing: LinkTiming, request: Request, last: LinkErro
 const sameBoot = (before: Hello, now: Hello): boolean =>
   now.boot === before.boot && now.uptimeMs >= before.uptimeMs;
 
-/** Takes over an exchange on which the board has just said `hello`. */
-export function createRetryingLine(
-  first: Exchange,
-  hello: Hello,
-  { port, timing, nextId, elapsedMs, open }: RetryOptions,
-): RetryingLine {
-  let exchange = first;
-  let known = hello;
-  let heardMs = elapsedMs();
-  let asking = 0;
-  let closing = false;
-  let recognising: Promise<Hello> | null = null;
-  let reopening: Promise<Exchange> | null = null;
+/** The line to one board: the exchange in use, and what is known of the board. */
+class BoardLine implements RetryingLine {
+  #exchange: Exchange;
+  #known: Hello;
+  #heardMs: number;
+  #asking = 0;
+  #closing = false;
+  /** Under way, for all requests that wait for it. */
+  #recognising: Promise<Hello> | null = null;
+  #reopening: Promise<Exchange> | null = null;
 
-  /** Throws unless `now` is what we have been talking to. */
-  function recognise(now: Hello, fate: string): void {
-    if (!sameBoot(known, now)) throw restarted(port, known, now, fate);
-    known = now;
-    heardMs = elapsedMs();
+  constructor(
+    first: Exchange,
+    hello: Hello,
+    private readonly options: RetryOptions,
+  ) {
+    this.#exchange = first;
+    this.#known = hello;
+    this.#heardMs = options.elapsedMs();
   }
 
-  /** Makes sure of the board before `request` is sent, for the first time or again. */
-  async function makeSure(request: Request, sent: number): Promise<void> {
-    const asked = exchange;
-    let now: Hello;
+  async ask(request: Request): Promise<Reply> {
+    const { elapsedMs, timing } = this.options;
+    const quiet = this.#asking === 0 && elapsedMs() - this.#heardMs > timing.quietMs;
+    this.#asking++;
     try {
-      recognising ??= handshake(port, asked, timing, nextId).finally(() => {
-        recognising = null;
-      });
-      now = await recognising;
-    } catch (error) {
-      // The next attempt to send finds the line cut, and opens it anew.
-      if (!asked.isOpen) return;
-      const heardNothing =
-        error instanceof LinkError && (error.kind === 'silent' || error.kind === 'not-ours');
-      throw heardNothing ? stopped(port, request, sent) : error;
-    }
-    recognise(now, fateOf(request, sent > 0));
-  }
-
-  /** One try to reach the same board over a new line. Throws `LinkError`. */
-  async function reachAgain(fate: string): Promise<Exchange> {
-    const again = await open();
-    try {
-      const now = await handshake(port, again, timing, nextId);
-      if (now.boardId !== known.boardId) {
-        throw new LinkError('not-ours', `Another controller, ${now.boardId}, answers there now.`);
-      }
-      recognise(now, fate);
-      return again;
-    } catch (error) {
-      await again.close();
-      throw error;
+      if (quiet) await this.#makeSure(request, 0);
+      return await this.#askUntilAnswered(request);
+    } finally {
+      this.#asking--;
+      this.#heardMs = elapsedMs();
     }
   }
 
-  async function reopen(request: Request): Promise<Exchange> {
-    const endMs = performance.now() + timing.reopenMs;
-    for (;;) {
-      await delay(timing.reopenEveryMs);
-      try {
-        return await reachAgain(fateOf(request, true));
-      } catch (error) {
-        if (!(error instanceof LinkError) || error.kind === 'restarted') throw error;
-        if (closing || performance.now() >= endMs) throw lost(port, timing, request, error);
-      }
-    }
+  async close(): Promise<void> {
+    this.#closing = true;
+    await this.#exchange.close();
   }
 
-  /** After `cut` has closed: waits until there is a line to the same board again. */
-  async function comeBack(cut: Exchange, request: Request): Promise<void> {
-    if (exchange !== cut) return;
-    reopening ??= reopen(request).finally(() => {
-      reopening = null;
-    });
-    exchange = await reopening;
-    if (closing) await exchange.close();
-  }
-
-  async function askUntilAnswered(request: Request): Promise<Reply> {
+  async #askUntilAnswered(request: Request): Promise<Reply> {
+    const { port, timing } = this.options;
     let silent = 0;
     let cuts = 0;
     for (let sent = 1; ; sent++) {
-      const asked = exchange;
+      const asked = this.#exchange;
       try {
         return await asked.ask(request.id, request.line);
       } catch (error) {
@@ -167,27 +129,87 @@ export function createRetryingLine(
           const again = new LinkError('lost', 'It came back once, and was cut again.');
           throw lost(port, timing, request, again);
         }
-        if (error.how === 'closed') await comeBack(asked, request);
-        else await makeSure(request, sent);
+        if (error.how === 'closed') await this.#comeBack(asked, request);
+        else await this.#makeSure(request, sent);
       }
     }
   }
 
-  return {
-    async ask(request) {
-      const quiet = asking === 0 && elapsedMs() - heardMs > timing.quietMs;
-      asking++;
+  /** Makes sure of the board before `request` is sent, for the first time or again. */
+  async #makeSure(request: Request, sent: number): Promise<void> {
+    const { port, timing, nextId } = this.options;
+    const asked = this.#exchange;
+    let now: Hello;
+    try {
+      this.#recognising ??= handshake(port, asked, timing, nextId).finally(() => {
+        this.#recognising = null;
+      });
+      now = await this.#recognising;
+    } catch (error) {
+      // The next attempt to send finds the line cut, and opens it anew.
+      if (!asked.isOpen) return;
+      const heardNothing =
+        error instanceof LinkError && (error.kind === 'silent' || error.kind === 'not-ours');
+      throw heardNothing ? stopped(port, request, sent) : error;
+    }
+    this.#recognise(now, fateOf(request, sent > 0));
+  }
+
+  /** Throws unless `now` is what we have been talking to. */
+  #recognise(now: Hello, fate: string): void {
+    const { port, elapsedMs } = this.options;
+    if (!sameBoot(this.#known, now)) throw restarted(port, this.#known, now, fate);
+    this.#known = now;
+    this.#heardMs = elapsedMs();
+  }
+
+  /** After `cut` has closed: waits until there is a line to the same board again. */
+  async #comeBack(cut: Exchange, request: Request): Promise<void> {
+    if (this.#exchange !== cut) return;
+    this.#reopening ??= this.#reopen(request).finally(() => {
+      this.#reopening = null;
+    });
+    this.#exchange = await this.#reopening;
+    if (this.#closing) await this.#exchange.close();
+  }
+
+  async #reopen(request: Request): Promise<Exchange> {
+    const { port, timing } = this.options;
+    const endMs = performance.now() + timing.reopenMs;
+    for (;;) {
+      await delay(timing.reopenEveryMs);
       try {
-        if (quiet) await makeSure(request, 0);
-        return await askUntilAnswered(request);
-      } finally {
-        asking--;
-        heardMs = elapsedMs();
+        return await this.#reachAgain(fateOf(request, true));
+      } catch (error) {
+        if (!(error instanceof LinkError) || error.kind === 'restarted') throw error;
+        if (this.#closing || performance.now() >= endMs) throw lost(port, timing, request, error);
       }
-    },
-    async close() {
-      closing = true;
-      await exchange.close();
-    },
-  };
+    }
+  }
+
+  /** One try to reach the same board over a new line. Throws `LinkError`. */
+  async #reachAgain(fate: string): Promise<Exchange> {
+    const { port, timing, nextId, open } = this.options;
+    const again = await open();
+    try {
+      const now = await handshake(port, again, timing, nextId);
+      if (now.boardId !== this.#known.boardId) {
+        throw new LinkError('not-ours', `Another controller, ${now.boardId}, answers there now.`);
+      }
+      this.#recognise(now, fate);
+      return again;
+    } catch (error) {
+      await again.close();
+      throw error;
+    }
+  }
+}
+
+/** Takes over an exchange on which the board has just said `hello`. */
+export function createRetryingLine(
+  first: Exchange,
+  hello: Hello,
+  options: RetryOptions,
+): RetryingLine {
+  return new BoardLine(first, hello, options);
 }

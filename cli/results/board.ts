@@ -5,10 +5,13 @@ import { HELD_REASONS } from '../../shared/link/held';
 import type {
   AlarmReport,
   Hello,
+  ProbeState,
   Result,
   ScaleCalibration,
   ScaleReading,
+  ScaleState,
   Status,
+  WaterPhase,
 } from '../../shared/link/methods';
 import {
   LID_PLACES,
@@ -17,6 +20,7 @@ import {
   SPREAD_WAYS,
   STAGE_KINDS,
 } from '../../shared/profile/profile';
+import { everyOf } from './word-lists';
 
 const number = z.number();
 const text = z.string();
@@ -51,13 +55,28 @@ export const alarmReport = z
   .meta({ id: 'AlarmReport' }) satisfies z.ZodType<AlarmReport>;
 
 const heldBy = z.union([alarmName, z.enum(HELD_REASONS).meta({ id: 'HeldReason' })]).nullable();
-const probeState = z.enum(['ok', 'open', 'short', 'frozen', 'jumped']).meta({ id: 'ProbeState' });
-const scaleState = z
-  .enum(['ok', 'uncalibrated', 'silent', 'saturated', 'noisy'])
-  .meta({ id: 'ScaleState' });
-const waterPhase = z
-  .enum(['idle', 'weighing', 'dosing', 'soaking-in', 'proving', 'service'])
-  .meta({ id: 'WaterPhase' });
+const probeState = everyOf<ProbeState>({
+  ok: true,
+  open: true,
+  short: true,
+  frozen: true,
+  jumped: true,
+}).meta({ id: 'ProbeState' });
+const scaleState = everyOf<ScaleState>({
+  ok: true,
+  uncalibrated: true,
+  silent: true,
+  saturated: true,
+  noisy: true,
+}).meta({ id: 'ScaleState' });
+const waterPhase = everyOf<WaterPhase>({
+  idle: true,
+  weighing: true,
+  dosing: true,
+  'soaking-in': true,
+  proving: true,
+  service: true,
+}).meta({ id: 'WaterPhase' });
 
 export const status = z
   .object({

@@ -24,6 +24,7 @@ import {
 } from './board';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { everyOf } from './word-lists';
 
 const number = z.number();
 const text = z.string();
@@ -66,7 +67,12 @@ const pumpFindings = z.object({
   mlPerS: number,
   cvPercent: number,
   driftPercent: orNull,
-  drift: z.enum(['first', 'steady', 'ageing', 'worn-out']),
+  drift: everyOf<PumpFindings['drift']>({
+    first: true,
+    steady: true,
+    ageing: true,
+    'worn-out': true,
+  }),
 }) satisfies z.ZodType<PumpFindings>;
 
 const difference = z.object({

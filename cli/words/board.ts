@@ -1,5 +1,11 @@
 /** What the board says of itself, in a grower's words. A new word without a sentence does not compile. */
-import { FAULT, FAULT_DETAIL, RESET_CAUSES, type ResetCause } from '../../shared/board/words';
+import {
+  FAULT,
+  FAULT_DETAIL,
+  OUTPUT,
+  RESET_CAUSES,
+  type ResetCause,
+} from '../../shared/board/words';
 
 const CAUSES: Readonly<Record<ResetCause, string>> = {
   'power-on': 'power came on',
@@ -88,3 +94,19 @@ export function faultText(code: number, detail: number): string {
   if (name === undefined) return `A fault this program does not know, number ${code}${numbers}.`;
   return `${FAULTS[name]}${numbers}.`;
 }
+
+const OUTPUTS: Readonly<Record<keyof typeof OUTPUT, string>> = {
+  matOn: 'mat on',
+  pumpOn: 'pump on',
+  limiterRootZone: 'the limiter keeps the mat off because of the root-zone probe',
+  limiterMat: 'the limiter keeps the mat off because of the mat probe',
+  pumpHourSpent: 'the pump has run as long as it may in this hour',
+};
+
+const OUTPUT_NAMES = Object.keys(OUTPUT) as readonly (keyof typeof OUTPUT)[];
+
+/** What the outputs did at a reading, by the bits of `OUTPUT`; empty when nothing was on or held. */
+export const outputsText = (bits: number): string =>
+  OUTPUT_NAMES.filter((name) => (bits & OUTPUT[name]) !== 0)
+    .map((name) => OUTPUTS[name])
+    .join(', ');

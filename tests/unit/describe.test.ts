@@ -3,7 +3,13 @@ import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { FAULT, FAULT_DETAIL, RESET_CAUSES, type ResetCause } from '../../shared/board/words';
+import {
+  FAULT,
+  FAULT_DETAIL,
+  OUTPUT,
+  RESET_CAUSES,
+  type ResetCause,
+} from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import type { UnitSystem } from '../../shared/units';
 import { anyBody, anyHead, BODIES } from './any-entry';
@@ -88,8 +94,14 @@ describe('an entry in words', () => {
       spreadG: 0.2,
     } as const;
     expect(said(reading)).toBe(
-      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %.',
+      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %; mat on.',
     );
+    expect(said({ ...reading, outputs: 0 })).toMatch(/dry-back 12\.3 %\.$/);
+    expect(said({ ...reading, outputs: OUTPUT.limiterMat | OUTPUT.pumpHourSpent })).toMatch(
+      /; the limiter keeps the mat off because of the mat probe, the pump has run as long as it may in this hour\.$/,
+    );
+    const alone = Object.values(OUTPUT).map((outputs) => said({ ...reading, outputs }));
+    expect(new Set(alone).size).toBe(alone.length);
     expect(said(reading, 'us')).toContain('°F');
   });
 

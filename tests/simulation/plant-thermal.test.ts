@@ -160,7 +160,10 @@ describe('the root zone under what evaporates', () => {
       const airC = 22;
       const wetC = wetBulbC(airC, scene.humidityShare * saturationKpa(airC));
       const dark = { ...scene, airC, ppfd: 0 };
-      expect(settledC(dark, 0), JSON.stringify(scene)).toBeGreaterThanOrEqual(wetC);
+      for (const ppfd of [0, 175]) {
+        const where = `${JSON.stringify(scene)} at ${ppfd}`;
+        expect(settledC({ ...dark, ppfd }, 0), where).toBeGreaterThanOrEqual(wetC);
+      }
       const { leafC } = trayLoss({
         ...dark,
         lid: LID_EFFECTS[scene.lid],

@@ -1,5 +1,5 @@
 /** Starts a bench and stays with it. */
-import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
 import type { RunningBench } from '../../shared/host/benches';

@@ -2,7 +2,7 @@
 import { type Command, Option } from 'commander';
 import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
-import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';

@@ -39,7 +39,6 @@ export function sownTray(
 ): Grower {
   const grower = new Grower(options);
   grower.commission(profileWith(changes));
-  grower.bench.hand.setLid('closed');
   grower.bench.run(20 * HOUR_MS);
   return grower;
 }

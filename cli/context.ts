@@ -1,7 +1,7 @@
 /** What a command is given: options, the controller, prompts, progress, and the way out. */
-import { usage } from './failure';
+import type { OptionsOf, Readers } from './arguments/options';
 import type { Client } from './link/client';
-import type { Style } from './output';
+import type { Style } from './terminal/output';
 
 export type Units = 'metric' | 'us';
 
@@ -99,37 +99,15 @@ export interface Context {
   untilInterrupt(): Promise<void>;
 }
 
-/** Options of one command, read with their types checked. */
-export class Flags {
-  constructor(private readonly values: Readonly<Record<string, unknown>>) {}
-
-  /** Whether a switch such as `--yes` was given. Names in camelCase, as commander keeps them. */
-  on(name: string): boolean {
-    return this.values[name] === true;
-  }
-
-  /** Text of an option, or null when it was not given. */
-  text(name: string): string | null {
-    const value = this.values[name];
-    return typeof value === 'string' ? value : null;
-  }
-
-  /** Whole number of an option between `min` and `max`, or null when it was not given. */
-  whole(name: string, min: number, max: number): number | null {
-    const text = this.text(name);
-    if (text === null) return null;
-    const value = /^[+-]?\d+$/.test(text) ? Number(text) : Number.NaN;
-    if (value >= min && value <= max) return value;
-    throw usage(
-      `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} ${text} is no whole number from ${min} to ${max}.`,
-      `Give a whole number from ${min} to ${max}.`,
-      'not-a-number',
-    );
-  }
-}
-
 /** What a verb does: given its context, options and arguments, it answers or throws. */
-export type Work = (context: Context, flags: Flags, args: readonly string[]) => Promise<Answer>;
+export type Work<Options> = (
+  context: Context,
+  options: Options,
+  args: readonly string[],
+) => Promise<Answer>;
 
-/** Turns work into what commander calls. Handed to each noun's `register`. */
-export type Act = (work: Work) => (...given: unknown[]) => Promise<void>;
+/** Turns work, and the readers of its options, into what commander calls. Handed to each noun's `register`. */
+export type Act = <R extends Readers>(
+  readers: R,
+  work: Work<OptionsOf<R>>,
+) => (...given: unknown[]) => Promise<void>;

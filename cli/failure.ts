@@ -1,7 +1,7 @@
 /** How a command fails: what was refused, why, and what to do next; and the exit code that goes with it. */
 import type { UnitSystem } from '../shared/units';
 import { LinkError, type LinkErrorKind } from './link/client';
-import { nextStep } from './next-steps';
+import { nextStep } from './words/next-steps';
 
 /**
  * `usage`: the command line is wrong. `invalid`: a file or value is. `refused`: the controller or a

@@ -5,11 +5,12 @@
 import { Command, CommanderError, Help, InvalidArgumentError, Option } from 'commander';
 import { version } from '../package.json';
 import { nearest } from '../shared/text/nearest';
-import { type Act, type Answer, Flags, type Units, type World } from './context';
+import { given, oneOf, readOptions, typedText } from './arguments/options';
+import type { Act, Answer, Units, World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
 import { NOUNS } from './nouns';
-import { indented, styleFor, widthFor, wrap } from './output';
 import { type GlobalOptions, runInSession } from './session';
+import { indented, styleFor, widthFor, wrap } from './terminal/output';
 
 const FIRST_STEPS = `
 First steps with a new tray:
@@ -27,19 +28,22 @@ function parseUnits(text: string): Units {
   throw new InvalidArgumentError('Use metric or us.');
 }
 
+const UNITS: readonly Units[] = ['metric', 'us'];
+const GLOBAL_READERS = { json: given, quiet: given, units: oneOf(UNITS), port: typedText };
+
 type Finish = (answer: Answer, json: boolean) => void;
 
 function globalOptions(program: Command, world: World): GlobalOptions {
-  const flags = new Flags(program.opts());
-  const units = flags.text('units') ?? world.env.TRAYWARD_UNITS ?? '';
+  const { json, quiet, port, units: asked } = readOptions(program, GLOBAL_READERS);
+  const units = asked ?? world.env.TRAYWARD_UNITS ?? '';
   if (units !== '' && units !== 'metric' && units !== 'us') {
     throw usage(`TRAYWARD_UNITS=${units} is not known.`, 'Set it to metric or us.');
   }
   return {
-    json: flags.on('json'),
-    quiet: flags.on('quiet'),
+    json,
+    quiet,
     units: units === 'us' ? 'us' : 'metric',
-    port: flags.text('port') ?? (world.env.TRAYWARD_PORT || null),
+    port: port ?? (world.env.TRAYWARD_PORT || null),
   };
 }
 
@@ -75,15 +79,15 @@ function bareProgram(world: World, json: boolean): Command {
 
 /** Runs a verb's work in a session of its own, and hands its answer to `finish`. */
 function actOf(program: Command, world: World, finish: Finish): Act {
-  return (work) =>
-    async (...given) => {
-      const command = given.pop();
-      given.pop();
+  return (readers, work) =>
+    async (...typed) => {
+      const command = typed.pop();
+      typed.pop();
       if (!(command instanceof Command)) throw new Error('commander called without its command');
-      const args = given.flat().filter((value): value is string => typeof value === 'string');
+      const args = typed.flat().filter((value): value is string => typeof value === 'string');
       const options = globalOptions(program, world);
       const answer = await runInSession(world, options, (context) =>
-        work(context, new Flags(command.opts()), args),
+        work(context, readOptions(command, readers), args),
       );
       finish(answer, options.json);
     };

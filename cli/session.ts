@@ -1,9 +1,10 @@
 /** One run of one command: builds its context, keeps the connection, and cleans up. */
-import { createAsk } from './ask';
+
+import { Connection } from './connection';
 import type { Answer, Context, Progress, Units, World } from './context';
 import { asFailure, CommandError } from './failure';
-import { type Client, LinkError } from './link/client';
-import { styleFor, widthFor, wrap } from './output';
+import { createAsk } from './terminal/ask';
+import { styleFor, widthFor, wrap } from './terminal/output';
 
 /** Options every command has. */
 export interface GlobalOptions {
@@ -11,40 +12,6 @@ export interface GlobalOptions {
   readonly quiet: boolean;
   readonly units: Units;
   readonly port: string | null;
-}
-
-/** The controller's clock is set when it is off by more than this: each setting costs a journal entry. */
-const CLOCK_TOLERANCE_MS = 2_000;
-
-/** The port given, or that of the only controller found. */
-export async function choosePort(world: World, port: string | null): Promise<string> {
-  if (port !== null) return port;
-  const found = await world.findControllers();
-  const [only, ...others] = found;
-  if (only === undefined) {
-    throw new CommandError(
-      'no-controller',
-      'none-found',
-      'No controller was found on any serial port.',
-      'Check the cable and the power, or name the port: --port /dev/ttyACM0, --port COM3, --port tcp://127.0.0.1:PORT (a bench).',
-    );
-  }
-  if (others.length > 0) {
-    throw new CommandError(
-      'usage',
-      'several-found',
-      `There are ${found.length} controllers: ${found.map((one) => one.port).join(', ')}.`,
-      'Say which one with --port.',
-    );
-  }
-  return only.port;
-}
-
-async function setClock(client: Client, world: World): Promise<void> {
-  const { unixMs } = client.hello;
-  const now = await world.nowAt(client.port);
-  if (unixMs !== null && Math.abs(unixMs - now) <= CLOCK_TOLERANCE_MS) return;
-  await client.call('clock.set', { unixMs: Math.round(now) });
 }
 
 /** A context and the way to end it. */
@@ -57,69 +24,62 @@ export interface Session {
   end(): Promise<void>;
 }
 
-export function openSession(world: World, options: GlobalOptions): Session {
-  const endings: (() => void | Promise<void>)[] = [];
-  let connecting: Promise<Client> | null = null;
-  /** The line in use, to be closed at the end. */
-  let line: Client | null = null;
-  let reached = false;
-  let endsByInterrupt = false;
-  const silent = options.quiet || options.json;
+/** What is to be done at the end of a command, last added first. */
+class Endings {
+  readonly #works: (() => void | Promise<void>)[] = [];
 
-  async function open(): Promise<Client> {
-    const client = await world.connect(await choosePort(world, options.port));
-    reached = true;
-    line = client;
-    endings.push(() => line?.close());
-    await setClock(client, world);
-    return client;
+  add(work: () => void | Promise<void>): void {
+    this.#works.push(work);
   }
 
-  async function openAgain(before: Client): Promise<Client> {
-    await before.close();
-    const client = await world.connect(before.port);
-    const { boardId } = client.hello;
-    if (boardId === before.hello.boardId) {
-      line = client;
-      await setClock(client, world);
-      return client;
+  async run(): Promise<void> {
+    for (const work of this.#works.splice(0).reverse()) {
+      try {
+        await work();
+      } catch {
+        // The command's own outcome matters more than a connection that will not close.
+      }
     }
-    await client.close();
-    throw new LinkError('not-ours', `Another controller, ${boardId}, answers there now.`);
   }
+}
 
+/** The parts of a context that speak to people on stderr. */
+function voice(world: World, silent: boolean, endings: Endings) {
   function tell(text: string): void {
     world.stderr.write(`${wrap(text, widthFor(world.stderr.columns))}\n`);
   }
+  return {
+    say(text: string): void {
+      if (!silent) tell(text);
+    },
+    instruct: tell,
+    caution: (text: string): void => tell(`Caution: ${text}`),
+    async progress(label: string, total: number): Promise<Progress> {
+      const { startProgress } = await import('./terminal/progress');
+      const progress = startProgress(world.stderr, label, total, silent);
+      endings.add(() => progress.stop());
+      return progress;
+    },
+  };
+}
 
+export function openSession(world: World, options: GlobalOptions): Session {
+  const endings = new Endings();
+  const connection = new Connection(world, options.port);
+  // Closed last: what else is done at the end may need it.
+  endings.add(() => connection.close());
+  let endsByInterrupt = false;
   const context: Context = {
     ...options,
+    ...voice(world, options.quiet || options.json, endings),
     get style() {
       return styleFor(world.stdout, world.env);
     },
     world,
     ask: createAsk(world, options.json),
-    client() {
-      connecting ??= open();
-      return connecting;
-    },
-    async reconnect() {
-      return openAgain(line ?? (await context.client()));
-    },
-    say(text) {
-      if (!silent) tell(text);
-    },
-    instruct: tell,
-    caution: (text) => tell(`Caution: ${text}`),
-    async progress(label, total): Promise<Progress> {
-      const { startProgress } = await import('./progress');
-      const progress = startProgress(world.stderr, label, total, silent);
-      endings.push(() => progress.stop());
-      return progress;
-    },
-    atEnd(work) {
-      endings.push(work);
-    },
+    client: () => connection.client(),
+    reconnect: () => connection.again(),
+    atEnd: (work) => endings.add(work),
     untilInterrupt() {
       endsByInterrupt = true;
       if (world.interrupt.aborted) return Promise.resolve();
@@ -128,20 +88,11 @@ export function openSession(world: World, options: GlobalOptions): Session {
       });
     },
   };
-
   return {
     context,
-    reached: () => reached,
+    reached: () => connection.reached,
     endsByInterrupt: () => endsByInterrupt,
-    async end() {
-      for (const work of endings.splice(0).reverse()) {
-        try {
-          await work();
-        } catch {
-          // The command's own outcome matters more than a connection that will not close.
-        }
-      }
-    },
+    end: () => endings.run(),
   };
 }
 

@@ -1,5 +1,6 @@
 /** The executable: gives `main` the real world. */
 import { createTime } from './bench/time';
+import { EXIT_CODES } from './failure';
 import type { Client } from './link/client';
 import { main } from './main';
 
@@ -9,15 +10,22 @@ process.on('SIGINT', () => {
   if (abort.signal.aborted) process.exit(130);
   abort.abort();
 });
-// A reader that has seen enough (`trayward journal show | head`) is no error.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  process.exit(error.code === 'EPIPE' ? 0 : 1);
-});
+
+/** Exit code where not all of the output could be written: a reader who has seen enough is no error. */
+function unwritten(code: number): number {
+  const { errored } = process.stdout;
+  // `trayward journal show | head`
+  if (errored === null || ('code' in errored && errored.code === 'EPIPE')) return code;
+  process.stderr.write(`Not done: the output could not be written (${errored.message}).\n`);
+  return EXIT_CODES.refused;
+}
+
+process.stdout.on('error', () => process.exit(unwritten(EXIT_CODES.done)));
 
 const time = createTime(Date.now);
 
 async function connect(port: string): Promise<Client> {
-  const { connectPatiently } = await import('./link/patience');
+  const { connectPatiently } = await import('./link/timeouts');
   return connectPatiently(port, process.env.TRAYWARD_PATIENCE ?? '1', time.elapsedMs);
 }
 
@@ -35,5 +43,5 @@ void main(process.argv.slice(2), {
   interrupt: abort.signal,
 }).then((code) => {
   // Work abandoned at Ctrl-C may still hold the process; what was written must get out first.
-  process.stdout.write('', () => process.exit(code));
+  process.stdout.write('', () => process.exit(process.stdout.errored ? unwritten(code) : code));
 });

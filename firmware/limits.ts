@@ -1,4 +1,5 @@
 /** Named limits of the firmware: what the guard, the control and the sensing hold to, and why. */
+import { SCALE_TRIM_CODES, SCALE_WINDOW_CODES } from '../shared/physics/bridge';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
@@ -24,9 +25,9 @@ export const SENSING_LIMITS = {
   /** How long the slew must last. */
   probeSlewMs: 2 * MINUTE_MS,
   /** Codes in the scale's window, one each tick. */
-  scaleWindow: 11,
+  scaleWindow: SCALE_WINDOW_CODES,
   /** Codes cut from each end of the sorted window before the mean. */
-  scaleTrim: 3,
+  scaleTrim: SCALE_TRIM_CODES,
   /** No code for so long: the scale is silent. */
   scaleSilentMs: 10_000,
   /** Saturated codes in a row that make a fault: one may be a spike. */
@@ -74,9 +75,53 @@ export const WATER_LIMITS = {
   transplantHoldMs: 3 * DAY_MS,
 } as const;
 
+export const PUMP_TRIM_LIMITS = {
+  /** A dose this many times the scale's noise weighs the pump to 2 %. */
+  noiseTimes: 50,
+  /** Of what a dose was off by, so much is believed: one dose in a draught is no worn tube. */
+  learnShare: 0.3,
+  stepMax: 0.05,
+  /** The proof of a dose bounds what can be learnt at all (70 to 130 %). */
+  least: 0.6,
+  most: 1.4,
+} as const;
+
+export const FEED_LIMITS = {
+  /** Feed this close to what the stage wants is that feed: meters and mixing are no better, mS/cm and share. */
+  sameEc: 0.15,
+  sameShare: 0.15,
+  /** A stage waits so long for other feed, then goes on with what there is. */
+  graceMs: DAY_MS,
+  /** Dissolved salts, mg/l for each mS/cm: the 500 scale of TDS meters (common practice). */
+  saltsMgLPerEc: 500,
+} as const;
+
+export const GROWTH_LIMITS = {
+  /** Two times at container capacity closer than this say little of growth. */
+  leastMs: 3 * DAY_MS,
+  /** More than this share of the water range between two of them is no growth: other pieces, or a wrong mark. */
+  mostShare: 0.3,
+} as const;
+
 export const WEIGHT_LIMITS = {
   /** A change this large between stable weights, without a dose, is a hand on the tray. */
   handlingG: 15,
+  /** A move this large within so long, while a hand is on the tray, says that it still is. */
+  restlessG: 3,
+  restlessMs: 20_000,
+  /** A thing put on and taken off again weighs the same within this, g and as a share of it. */
+  matchG: 10,
+  matchShare: 0.03,
+  /** Water above container capacity that wool, channels and matting may hold, as a share of its water. */
+  overfillShare: 0.05,
+  /** What shrinks by so much within `drainMs` was water that drains, and no thing. */
+  drainedG: 15,
+  /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
+  awayDriedShare: 0.15,
+  /** Open steps that are kept apart. */
+  ledgerMax: 6,
+  /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
+  followG: 0.2,
   /** Quiet for so long ends the handling. */
   quietMs: 2 * MINUTE_MS,
   /** Rise without a dose: above what temperature and creep do to a 10 kg cell in a day. */
@@ -118,6 +163,38 @@ export const GUARD_LIMITS = {
   stuckMs: 15 * MINUTE_MS,
   /** Little, because a mat near what the room lets it reach warms slowly; above the probe's noise. */
   stuckRiseK: 0.1,
+  /**
+   * A mat that heats is warmer than the root zone by at least this, and by this share of what it was
+   * while it was on. In a room warmer than the wet wool heat comes through the mat as well, but less.
+   */
+  stuckWarmK: 1,
+  stuckWarmShare: 0.6,
+  /** So many minutes in a row: a lid or tray just put back is over by then. */
+  stuckMinutes: 3,
+  /** After so long on, what the mat is warmer by is what its heat makes. */
+  warmedMs: 10 * MINUTE_MS,
+  /** A room that will not let the band be reached, by the forecast: this far short of it. */
+  forecastShortK: 2,
+  /** Fall of the root zone's rise that a forecast needs: less, and its noise decides. */
+  forecastRiseK: 0.2,
+  /** Root zone this far outside its band, so long, and not coming back by so much in an hour. */
+  bandBeyondK: 2,
+  bandBackK: 1,
+  bandTrendK: 0.3,
+  tooColdMs: HOUR_MS,
+  /** Longer: an hour of sun on the tray is an ordinary day. */
+  tooWarmMs: 2 * HOUR_MS,
+  trayOffMs: HOUR_MS,
+  thingOnMs: 30 * MINUTE_MS,
+  /** Hands move probes: what they do so long afterwards is theirs, and so is what began shortly before. */
+  handsMs: 20 * MINUTE_MS,
+  handsBeforeMs: 3 * MINUTE_MS,
+  /** A reason that is no alarm may hold water off so long in a stage that waters. */
+  waterHeldMs: 12 * HOUR_MS,
+  /** Weights may be unknown so long in a hold: a transplanted tray drains, then it is marked. */
+  weightsUnknownMs: 12 * HOUR_MS,
+  /** A stage opens with feed so long after its latest time at most: quiet hours are over by then. */
+  feedLateMs: 12 * HOUR_MS,
   /** Faults restarting the board this often in an hour stop it for good. */
   restartsPerHour: 3,
   restartWindowMs: HOUR_MS,
@@ -126,10 +203,32 @@ export const GUARD_LIMITS = {
   tooDryHysteresisShare: 0.03,
   /** Reservoir counts as nearly empty below this share of its size. */
   reservoirLowShare: 0.1,
-  pumpCalibrationMaxRunMs: 10 * HOUR_MS,
-  pumpCalibrationMaxMs: 30 * DAY_MS,
   scaleCalibrationMaxMs: 180 * DAY_MS,
   shelveMaxS: 86_400,
+} as const;
+
+export const DRYING_LIMITS = {
+  /** The rate is taken over so long: at 3 g/h it is ten times the noise of a settled weight. */
+  spanMs: 30 * MINUTE_MS,
+  /**
+   * No slower rate is too fast, g/h, by where the lid should be. Some 0.13 m2 of plugs lose 0.12 g/h under
+   * the closed lid, 0.8 with open vents, 1.8 loose, 4.3 propped, 15 without (the bench's table); a canopy
+   * in the light several times that, so that later places are for leaks alone.
+   */
+  leastGPerH: {
+    closed: 3,
+    'vents-open': 6,
+    loose: 40,
+    propped: 60,
+    'off-by-day': 90,
+    off: 90,
+  },
+  /** And none that is not so many times the usual one. */
+  usualTimes: 5,
+  /** The alarm goes at this share of its limit. */
+  backShare: 0.7,
+  /** Share of each minute in what is usual: a memory of half a day. */
+  learnShare: 1 / 720,
 } as const;
 
 export const RECORD_LIMITS = {

@@ -1,17 +1,11 @@
 /** The firmware as a whole: opens the tray from flash, and gives the board its entry points. */
-
 import { FAULT } from '../shared/board/words';
-import { toBase64 } from '../shared/bytes';
-import { ENTRY_BYTES } from '../shared/journal/codec';
-import { LINK_LIMITS, type Params, type Result } from '../shared/link/methods';
 import type { Board } from './board';
 import type { Controller } from './controller';
+import { alarmAccept, alarmClear, alarmReports, alarmShelve } from './handlers/alarms';
 import {
   probeCalibrate,
   probeRead,
-  pumpCalibrate,
-  pumpRun,
-  pumpState,
   scaleCalibrate,
   scaleMeasure,
   scaleMeasured,
@@ -19,29 +13,24 @@ import {
   scaleRestore,
   scaleZero,
 } from './handlers/calibration';
+import { clockSet } from './handlers/clock';
+import { JournalPages } from './handlers/journal';
+import { markSet } from './handlers/marks';
 import { ProfileLoader } from './handlers/profile';
-import { alarmReports, hello, status } from './handlers/status';
-import {
-  alarmAccept,
-  alarmClear,
-  alarmShelve,
-  clockSet,
-  markSet,
-  stageNext,
-  stageStay,
-} from './handlers/tray';
+import { pumpCalibrate, pumpRun, pumpState, pumpStop } from './handlers/pump';
+import { stageNext, stageStay } from './handlers/stage';
+import { hello, status } from './handlers/status';
 import { RECORD_LIMITS } from './limits';
 import { createLinkServer, type Handlers } from './link/server';
 import { Ticker } from './tick/ticker';
-import { Tray } from './tray/tray';
 
 /** A controller on `board`. Outputs are off until the first tick asks for them. */
 export function createController(board: Board): Controller {
-  const tray = new Tray(board);
-  const ticker = new Ticker(tray);
+  const ticker = new Ticker(board);
+  const { tray } = ticker;
   let nextFaultMs = 0;
   const server = createLinkServer({
-    handlers: handlersFor(tray, ticker),
+    handlers: handlersFor(ticker),
     send: (door, bytes) => {
       // What a reply says was done must outlive a power cut in the same second.
       if (tray.stale) tray.checkpoint();
@@ -63,60 +52,40 @@ export function createController(board: Board): Controller {
   };
 }
 
-function handlersFor(tray: Tray, ticker: Ticker): Handlers {
-  const loader = new ProfileLoader(tray);
-  const page = new Uint8Array(LINK_LIMITS.pageEntries * ENTRY_BYTES);
+/** What a handler may need is a part of the ticker; it takes the parts it names. */
+function handlersFor(ticker: Ticker): Handlers {
+  const loader = new ProfileLoader(ticker);
+  const pages = new JournalPages(ticker.tray);
   return {
-    'controller.hello': () => hello(tray),
-    'status.read': () => status(tray, ticker.recorder),
-    'clock.set': (params) => clockSet(tray, params),
-    'scale.read': () => scaleRead(tray),
-    'scale.measure': (params) => scaleMeasure(tray, params),
-    'scale.measured': () => scaleMeasured(tray),
-    'scale.calibrate': (params) => scaleCalibrate(tray, params),
-    'scale.zero': (params) => scaleZero(tray, params),
-    'scale.history': () => ({ calibrations: tray.calibrations.scale }),
-    'scale.restore': (params) => scaleRestore(tray, params),
-    'probe.read': () => probeRead(tray),
-    'probe.calibrate': (params) => probeCalibrate(tray, params),
-    'pump.run': (params) => pumpRun(tray, params),
-    'pump.state': () => pumpState(tray),
-    'pump.stop': () => ticker.stopPump(),
-    'pump.calibrate': (params) => pumpCalibrate(tray, params),
-    'mark.set': (params) => markSet(tray, ticker, params),
-    'stage.next': () => stageNext(tray),
-    'stage.stay': (params) => stageStay(tray, params),
-    'alarm.list': () => ({ alarms: alarmReports(tray) }),
-    'alarm.accept': ({ alarm }) => alarmAccept(tray, alarm),
-    'alarm.clear': ({ alarm }) => alarmClear(tray, ticker, alarm),
-    'alarm.shelve': (params) => alarmShelve(tray, params),
+    'controller.hello': () => hello(ticker.tray),
+    'status.read': () => status(ticker),
+    'clock.set': (params) => clockSet(ticker, params),
+    'scale.read': () => scaleRead(ticker),
+    'scale.measure': (params) => scaleMeasure(ticker, params),
+    'scale.measured': () => scaleMeasured(ticker),
+    'scale.calibrate': (params) => scaleCalibrate(ticker, params),
+    'scale.zero': (params) => scaleZero(ticker, params),
+    'scale.history': () => ({ calibrations: ticker.tray.calibrations.scale }),
+    'scale.restore': (params) => scaleRestore(ticker, params),
+    'probe.read': () => probeRead(ticker),
+    'probe.calibrate': (params) => probeCalibrate(ticker, params),
+    'pump.run': (params) => pumpRun(ticker, params),
+    'pump.state': () => pumpState(ticker),
+    'pump.stop': () => pumpStop(ticker),
+    'pump.calibrate': (params) => pumpCalibrate(ticker, params),
+    'mark.set': (params) => markSet(ticker, params),
+    'stage.next': () => stageNext(ticker),
+    'stage.stay': (params) => stageStay(ticker, params),
+    'alarm.list': () => ({ alarms: alarmReports(ticker.tray) }),
+    'alarm.accept': (params) => alarmAccept(ticker, params),
+    'alarm.clear': (params) => alarmClear(ticker, params),
+    'alarm.shelve': (params) => alarmShelve(ticker, params),
     'profile.slots': () => loader.slots(),
     'profile.begin': (params) => loader.begin(params),
     'profile.chunk': (params) => loader.chunk(params),
     'profile.commit': (params) => loader.commit(params),
     'profile.read': (params) => loader.read(params),
-    'journal.info': () => ({
-      first: tray.journal.first(),
-      next: tray.journal.next(),
-      boot: tray.boot,
-      uptimeMs: tray.uptimeMs,
-    }),
-    'journal.page': (params) => journalPage(tray, params, page),
-  };
-}
-
-function journalPage(
-  tray: Tray,
-  { from, count }: Params<'journal.page'>,
-  page: Uint8Array,
-): Result<'journal.page'> {
-  const { journal } = tray;
-  const read = journal.readPacked(from, Math.min(count, LINK_LIMITS.pageEntries), page);
-  return {
-    from: read.from,
-    count: read.count,
-    data: toBase64(page, 0, read.count * ENTRY_BYTES),
-    first: journal.first(),
-    next: journal.next(),
+    'journal.info': () => pages.info(),
+    'journal.page': (params) => pages.page(params),
   };
 }

@@ -1,22 +1,35 @@
 /** Drives a running bench, and says how it stands. */
-import { runningBenches } from '../../firmware/bench/server/announce';
+
 import { askBench, NoBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
+import { isReachedAt, runningBenches } from '../../shared/host/benches';
 import { formatQuantity } from '../../shared/units';
 import type { Context } from '../context';
 import { CommandError, refused } from '../failure';
-import { type Fact, facts } from '../output';
+import { type Fact, facts } from '../terminal/output';
 
 const START_ONE = 'Start one in another terminal: trayward bench start';
 
-/** The bench's answer. `door`: its address, or null for the newest one on this machine. */
-export async function ask(door: string | null, request: DoorRequest): Promise<DoorResult> {
-  const address = door ?? runningBenches()[0]?.door;
-  if (address === undefined) {
-    throw new CommandError('no-controller', 'no-bench', 'No bench is running.', START_ONE);
-  }
+/**
+ * Door of the bench that is meant: `named` by --bench, the one whose controller --port names, or the
+ * newest one on this machine.
+ */
+export function doorOf({ port }: Context, named: string | null): string {
+  if (named !== null) return named;
+  const benches = runningBenches();
+  const bench = port === null ? benches[0] : benches.find((one) => isReachedAt(one, port));
+  if (bench !== undefined) return bench.door;
+  const message =
+    port === null
+      ? 'No bench is running.'
+      : `The controller at ${port} is none of a running bench.`;
+  throw new CommandError('no-controller', 'no-bench', message, START_ONE);
+}
+
+/** The answer of the bench with this door. */
+export async function ask(door: string, request: DoorRequest): Promise<DoorResult> {
   try {
-    const answer = await askBench(address, request);
+    const answer = await askBench(door, request);
     if (answer.ok) return answer.value;
     throw refused('bench-refused', answer.why, 'See `trayward bench --help`.');
   } catch (error) {

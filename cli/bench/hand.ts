@@ -7,9 +7,9 @@ import {
 } from '../../firmware/bench/hand-actions';
 import { LID_PLACES } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
+import { quantityOf } from '../arguments/quantity';
 import { usage } from '../failure';
-import { quantityOf } from '../quantity';
 
 const EXAMPLES = { mass: '5kg', volume: '2l', duration: '30s' } as const;
 

@@ -1,13 +1,23 @@
 /** Starts a bench and stays with it. */
-import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
-import type { RunningBench } from '../../firmware/bench/server/announce';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
+import type { RunningBench } from '../../shared/host/benches';
 import type { QuantityKind } from '../../shared/units';
-import type { Answer, Context, Flags, Source } from '../context';
+import {
+  given,
+  needed,
+  number,
+  type OptionsOf,
+  oneOf,
+  type Reader,
+  typedText,
+  whole,
+} from '../arguments/options';
+import { quantityOf } from '../arguments/quantity';
+import type { Answer, Context, Source } from '../context';
 import { CommandError, usage } from '../failure';
-import { wrap } from '../output';
-import { plainNumber, quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
 import { readImage } from './image';
 
 /** Benches outside these would be broken or absurd rather than instructive. */
@@ -21,50 +31,66 @@ const PLAUSIBLE = {
 const HIGHEST_PORT = 65_535;
 const SEED_MAX = 2 ** 31 - 1;
 
-function number(flags: Flags, name: string, min: number, max: number): number {
-  const text = flags.text(name) ?? '';
-  const value = plainNumber(text);
-  if (value >= min && value <= max) return value;
-  throw usage(`--${name} ${text} is no number from ${min} to ${max}.`, 'Give such a number.');
-}
-
-function optionsFrom(flags: Flags, context: Context): ServeOptions {
-  const crop = CROP_NAMES.find((name) => name === flags.text('crop'));
-  const amount = (kind: QuantityKind, name: keyof typeof PLAUSIBLE): number => {
-    const text = flags.text(name) ?? '';
-    const value = quantityOf(kind, text, 'See `trayward bench start --help`.');
+/** A quantity that a bench may have. */
+function plausible(kind: QuantityKind, name: keyof typeof PLAUSIBLE): Reader<number | null> {
+  return (typed) => {
+    if (typeof typed !== 'string') return null;
+    const value = quantityOf(kind, typed, 'See `trayward bench start --help`.');
     const { min, max, said } = PLAUSIBLE[name];
     if (value >= min && value <= max) return value;
-    throw usage(`${text} is not plausible for a bench: ${said}.`, 'Give another value.');
+    throw usage(`${typed} is not plausible for a bench: ${said}.`, 'Give another value.');
   };
+}
+
+const PORT = whole(0, HIGHEST_PORT);
+
+/** Options of `bench start`; where a default is declared it is always there. */
+export const START_OPTIONS = {
+  listen: needed(PORT),
+  door: needed(PORT),
+  pty: typedText,
+  image: typedText,
+  listenUart: PORT,
+  ptyUart: typedText,
+  speed: needed(number(0, FASTEST_TIMES)),
+  seed: needed(whole(0, SEED_MAX)),
+  crop: needed(oneOf(CROP_NAMES)),
+  room: needed(plausible('temperature', 'room')),
+  swing: needed(plausible('temperature-difference', 'swing')),
+  warmest: needed(number(0, 24)),
+  cell: needed(plausible('mass', 'cell')),
+  pumpFlow: plausible('volume', 'pumpFlow'),
+  untilStdinCloses: given,
+};
+type StartOptions = OptionsOf<typeof START_OPTIONS>;
+
+function serveOptions(options: StartOptions, context: Context): ServeOptions {
+  const { listen, door, pty, speed, seed, crop, room, swing, warmest, cell, pumpFlow } = options;
   return {
-    linkPort: flags.whole('listen', 0, HIGHEST_PORT) ?? 0,
-    doorPort: flags.whole('door', 0, HIGHEST_PORT) ?? 0,
-    ptyPath: flags.text('pty'),
-    speed: number(flags, 'speed', 0, FASTEST_TIMES),
-    seed: flags.whole('seed', 0, SEED_MAX) ?? 1,
-    crop: crop ?? 'pepper',
+    linkPort: listen,
+    doorPort: door,
+    ptyPath: pty,
+    speed,
+    seed,
+    crop,
     startUnixMs: Math.floor(context.world.now() / 1000) * 1000,
-    room: {
-      meanC: amount('temperature', 'room'),
-      swingK: amount('temperature-difference', 'swing'),
-      warmestHour: number(flags, 'warmest', 0, 24),
-    },
-    cell: { capacityG: amount('mass', 'cell') },
-    ...(flags.text('pumpFlow') === null ? {} : { pump: { mlPerS: amount('volume', 'pumpFlow') } }),
-    ...secondDoor(flags),
+    room: { meanC: room, swingK: swing, warmestHour: warmest },
+    cell: { capacityG: cell },
+    ...(pumpFlow === null ? {} : { pump: { mlPerS: pumpFlow } }),
+    ...secondDoor(options),
   };
 }
 
 /** With an image the second door has a place of its own, so that each can be tried. */
-function secondDoor(flags: Flags): Pick<ServeOptions, 'image' | 'uartPort' | 'uartPtyPath'> {
-  const path = flags.text('image');
-  const uartPort = flags.whole('listenUart', 0, HIGHEST_PORT);
-  const uartPtyPath = flags.text('ptyUart');
+function secondDoor({
+  image,
+  listenUart,
+  ptyUart,
+}: StartOptions): Pick<ServeOptions, 'image' | 'uartPort' | 'uartPtyPath'> {
   return {
-    ...(path === null ? {} : { image: readImage(path) }),
-    ...(uartPort === null && path === null ? {} : { uartPort: uartPort ?? 0 }),
-    ...(uartPtyPath === null ? {} : { uartPtyPath }),
+    ...(image === null ? {} : { image: readImage(image) }),
+    ...(listenUart === null && image === null ? {} : { uartPort: listenUart ?? 0 }),
+    ...(ptyUart === null ? {} : { uartPtyPath: ptyUart }),
   };
 }
 
@@ -139,8 +165,8 @@ function toldToStop(stdin: Source, untilStdinCloses: boolean): Promise<void> {
  * Runs a bench until Ctrl-C, SIGTERM or `bench stop`. With `--json` the first line says where it is,
  * and the last that it has stopped.
  */
-export async function startBench(context: Context, flags: Flags): Promise<Answer> {
-  const options = optionsFrom(flags, context);
+export async function startBench(context: Context, asked: StartOptions): Promise<Answer> {
+  const options = serveOptions(asked, context);
   const server = await serve(options);
   context.atEnd(() => server.stop());
   const { at, bench } = server;
@@ -153,7 +179,7 @@ export async function startBench(context: Context, flags: Flags): Promise<Answer
   await Promise.race([
     context.untilInterrupt(),
     server.stopped,
-    toldToStop(context.world.stdin, flags.on('untilStdinCloses')),
+    toldToStop(context.world.stdin, asked.untilStdinCloses),
   ]);
   await server.stop();
   return {

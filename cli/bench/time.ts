@@ -2,7 +2,7 @@
  * Time as a command on a bench must see it. A bench's day passes at its own pace: its controller's
  * clock is set to the room's time, and what a command waits for is waited in the bench's time.
  */
-import type { RunningBench } from '../../firmware/bench/server/announce';
+import type { RunningBench } from '../../shared/host/benches';
 
 export interface CommandTime {
   /** Time of day at `port`, Unix ms: the room's on a bench, the laptop's elsewhere. */
@@ -38,9 +38,8 @@ export function createTime(now: () => number): CommandTime {
   return {
     async nowAt(port) {
       if (REAL_PORT.test(port)) return now();
-      const { runningBenches } = await import('../../firmware/bench/server/announce');
-      bench =
-        runningBenches().find(({ link, uart, pty }) => [link, uart, pty].includes(port)) ?? null;
+      const { isReachedAt, runningBenches } = await import('../../shared/host/benches');
+      bench = runningBenches().find((one) => isReachedAt(one, port)) ?? null;
       return (await ask({ do: 'state' }))?.state.unixMs ?? now();
     },
     async sleep(ms) {

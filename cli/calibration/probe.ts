@@ -1,7 +1,7 @@
 /** Probe calibration: the offset that makes a probe agree with melting ice or a good thermometer. Pure. */
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { type Assessment, type Refusal, refuse } from './refusal';
+import { type Assessment, type Refusal, refusal } from './refusal';
 import { differenceText } from './words';
 
 export interface ProbeFindings {
@@ -20,7 +20,7 @@ export type ProbeAssessment = Assessment<ProbeFindings>;
 export function checkReference(referenceC: number, units: UnitSystem): Refusal | null {
   if (referenceC >= LIMITS.referenceMinC && referenceC <= LIMITS.referenceMaxC) return null;
   const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
-  return refuse(
+  return refusal(
     'reference-out-of-range',
     `A reference of ${degrees(referenceC)} is none for a root zone.`,
     `Use one from ${degrees(LIMITS.referenceMinC)} to ${degrees(LIMITS.referenceMaxC)}; best is one near the band.`,
@@ -39,14 +39,14 @@ export function assessProbe(
   const readC = readings.reduce((sum, value) => sum + value, 0) / readings.length;
   const spreadK = Math.max(...readings) - Math.min(...readings);
   if (!Number.isFinite(readC)) {
-    return refuse(
+    return refusal(
       'probe-failed',
       'The probe gives no temperature: it is open or short.',
       'Check its plug and cable (`trayward probe check`), then start again.',
     );
   }
   if (spreadK > LIMITS.spreadK) {
-    return refuse(
+    return refusal(
       'probe-unsteady',
       `The readings spread over ${differenceText(spreadK, units)}; at most ${differenceText(LIMITS.spreadK, units)} is steady.`,
       'Stir, wait two minutes until the probe has the temperature of the bath, then start again.',
@@ -54,7 +54,7 @@ export function assessProbe(
   }
   const offsetK = referenceC - readC;
   if (Math.abs(offsetK) > LIMITS.offsetMaxK) {
-    return refuse(
+    return refusal(
       'offset-too-large',
       `The probe reads ${degrees(readC)} where ${degrees(referenceC)} is said to be: ${differenceText(Math.abs(offsetK), units)} apart, more than a sound probe is ever off (${differenceText(LIMITS.offsetMaxK, units)}).`,
       'Check the reference and that the probe is in the same place. If both are right, replace the probe.',

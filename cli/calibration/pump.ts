@@ -2,7 +2,7 @@
 import { calibratePump, type PumpRun, pumpDrift } from '../../shared/physics/pump';
 import type { UnitSystem } from '../../shared/units';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { type Assessment, type Refusal, refuse } from './refusal';
+import { type Assessment, type Refusal, refusal } from './refusal';
 import { fineText } from './words';
 
 export interface PumpFindings {
@@ -18,7 +18,7 @@ export type PumpAssessment = Assessment<PumpFindings>;
 /** Refuses a run that brought no water to the scale: the next ones would not either. Null when it did. */
 export function checkRun(run: PumpRun, units: UnitSystem): Refusal | null {
   if (run.gainedG >= LIMITS.gainMinG) return null;
-  return refuse(
+  return refusal(
     'pump-gained-nothing',
     `The pump ran ${run.ranS.toFixed(1)} s, and the scale gained nothing (${fineText(run.gainedG, units)}), so no more runs were made. The old pump calibration stays.`,
     'Look whether the reservoir is empty, the tube is primed (`trayward pump prime`), its end is over the tray or a jug on the scale, and the pump turns at all. A very slow pump needs longer runs: --run 60s.',
@@ -37,11 +37,11 @@ export function assessPump(
 ): PumpAssessment {
   const result = calibratePump(runs, waterC);
   if (!result.ok) {
-    return refuse('pump-runs-unusable', result.why, 'Nothing was changed.');
+    return refusal('pump-runs-unusable', result.why, 'Nothing was changed.');
   }
   const { mlPerS, cvPercent } = result.value;
   if (!(cvPercent <= LIMITS.cvPercentMax)) {
-    return refuse(
+    return refusal(
       'pump-scatter',
       `The runs scatter by ${cvPercent.toFixed(1)} %; at most ${LIMITS.cvPercentMax} % is accepted.`,
       'Let the air out with `trayward pump prime`, check the tube for kinks, then calibrate again.',
@@ -51,7 +51,7 @@ export function assessPump(
   const drift = known ? pumpDrift(previousMlPerS, mlPerS) : 'first';
   const driftPercent = known ? (100 * (mlPerS - previousMlPerS)) / previousMlPerS : null;
   if (drift === 'worn-out' && !acceptWorn) {
-    return refuse(
+    return refusal(
       'pump-drift',
       `The pump now gives ${mlPerS.toFixed(3)} ml/s, ${signed(driftPercent ?? 0)} % against the last calibration: the tube is worn out, or something else changed.`,
       'Replace the tube and calibrate again. If the pump or the tube is new, add --yes.',

@@ -9,7 +9,7 @@ export interface Refusal {
   readonly next: string;
 }
 
-export const refuse = (reason: string, why: string, next: string): Refusal => ({
+export const refusal = (reason: string, why: string, next: string): Refusal => ({
   ok: false,
   reason,
   why,
@@ -20,8 +20,8 @@ export const refuse = (reason: string, why: string, next: string): Refusal => ({
 export type Assessment<T> = { readonly ok: true; readonly findings: T } | Refusal;
 
 /** Ends the command, as a refusal, when there is one. */
-export function must(refusal: Refusal | null): void {
-  if (refusal !== null) throw refused(refusal.reason, refusal.why, refusal.next);
+export function must(found: Refusal | null): void {
+  if (found !== null) throw refused(found.reason, found.why, found.next);
 }
 
 /** The findings; ends the command, as a refusal, when there are none. */

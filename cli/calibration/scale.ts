@@ -8,14 +8,16 @@ import {
   isSaturated,
   massUncertaintyG,
   nominalCountsPerG,
+  SCALE_TRIM_CODES,
   SCALE_WEIGHT_MIN_SHARE,
+  SCALE_WINDOW_CODES,
   type ScaleUncertainties,
   standardFromLimit,
   weightNeededG,
 } from '../../shared/physics/bridge';
 import type { UnitSystem } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from './limits';
-import { type Assessment, type Refusal, refuse } from './refusal';
+import { type Assessment, type Refusal, refusal } from './refusal';
 import { fineText, weightText } from './words';
 
 export interface ScaleSetup {
@@ -59,14 +61,14 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
   const { weightG, cellG, workingG, units } = setup;
   const kg = (massG: number): string => weightText(massG, units);
   if (!(weightG >= LIMITS.weightMinG && weightG <= LIMITS.weightMaxG)) {
-    return refuse(
+    return refusal(
       'weight-out-of-range',
       `A known weight of ${kg(weightG)} is of no use here.`,
       `Use a weight from ${kg(LIMITS.weightMinG)} to ${kg(LIMITS.weightMaxG)}.`,
     );
   }
   if (weightG > cellG) {
-    return refuse(
+    return refusal(
       'weight-above-cell',
       `A weight of ${kg(weightG)} would overload the ${kg(cellG)} cell.`,
       `Use a weight of at most ${kg(cellG)}; best is one near the soaked tray's.`,
@@ -74,7 +76,7 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
   }
   const soakedG = workingG * LIMITS.overloadFactor;
   if (soakedG > cellG) {
-    return refuse(
+    return refusal(
       'cell-too-small',
       `A ${kg(cellG)} cell is too small: the tray weighs ${kg(workingG)} drained, and ${kg(soakedG)} soaked with a hand on it.`,
       `Fit a cell of ${kg(nextCell(soakedG))} or more.`,
@@ -82,7 +84,7 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
   }
   const leastOfCellG = cellG * SCALE_WEIGHT_MIN_SHARE;
   if (weightG < leastOfCellG) {
-    return refuse(
+    return refusal(
       'weight-too-small',
       `A weight of ${kg(weightG)} is too small for a cell of ${kg(cellG)}.`,
       `A weight of ${kg(leastOfCellG)} would do; best is one near the soaked tray's.`,
@@ -100,14 +102,14 @@ export function checkMeasurement(
   units: UnitSystem,
 ): Refusal | null {
   if (measurement.silent || measurement.samples === 0) {
-    return refuse(
+    return refusal(
       'scale-silent',
       `The scale sent nothing ${when}.`,
       'Check the scale cable at both ends, then start again.',
     );
   }
   if (measurement.saturated || isSaturated(measurement.meanCode)) {
-    return refuse(
+    return refusal(
       'scale-saturated',
       `The scale was at the end of its range ${when}: overloaded, jammed, or a bridge wire is broken.`,
       'Take the load off, check the wires and that nothing presses on the scale, then start again.',
@@ -116,7 +118,7 @@ export function checkMeasurement(
   const noiseG = Math.abs(measurement.sdCode / countsPerG);
   const driftG = Math.abs(measurement.driftCode / countsPerG);
   if (noiseG > LIMITS.noiseG || driftG > LIMITS.driftG) {
-    return refuse(
+    return refusal(
       'scale-unstable',
       `The reading was not steady ${when}: it scattered by ${fineText(noiseG, units)} and drifted by ${fineText(driftG, units)}.`,
       'Keep off the bench, stop fans and draughts, wait a minute, then start again.',
@@ -145,7 +147,7 @@ export function assessScale(setup: ScaleSetup, measured: ScaleMeasurements): Sca
   const span = calibrateTwoPoint(measured.empty.meanCode, measured.loaded.meanCode, setup.weightG);
   if (!span.ok) {
     const down = measured.loaded.meanCode < measured.empty.meanCode;
-    return refuse(down ? 'scale-wrong-sign' : 'scale-no-change', span.why, 'Nothing was changed.');
+    return refusal(down ? 'scale-wrong-sign' : 'scale-no-change', span.why, 'Nothing was changed.');
   }
   const { countsPerG } = span.value;
   const { units } = setup;
@@ -163,7 +165,7 @@ function checkSpan(setup: ScaleSetup, countsPerG: number): Refusal | null {
   const kg = (massG: number): string => weightText(massG, setup.units);
   const mvPerV = countsPerG / nominalCountsPerG({ ratedG: setup.cellG, ratedMvPerV: 1 });
   if (mvPerV >= LIMITS.ratedMvPerVMin && mvPerV <= LIMITS.ratedMvPerVMax) return null;
-  return refuse(
+  return refusal(
     'weight-or-cell-wrong',
     `The span would mean a ${kg(setup.cellG)} cell of ${mvPerV.toFixed(2)} mV/V; cells have 1 to 3 mV/V.`,
     `Check that the weight is really ${kg(setup.weightG)} and the cell really ${kg(setup.cellG)} (--weight, --cell), and that the weight stands free on the scale.`,
@@ -173,7 +175,7 @@ function checkSpan(setup: ScaleSetup, countsPerG: number): Refusal | null {
 /** The zero of a cell is off by a few percent of its range; half a tray was left on it otherwise. */
 function checkEmpty({ cellG, units }: ScaleSetup, emptyG: number): Refusal | null {
   if (Math.abs(emptyG) <= cellG * LIMITS.emptyShare) return null;
-  return refuse(
+  return refusal(
     'scale-not-empty',
     `The empty scale stood at ${weightText(emptyG, units)} of its ${weightText(cellG, units)} cell: something was on it, or it is jammed.`,
     'Take everything off the scale - tray, lid, jug -, see that nothing presses on it, then start again.',
@@ -189,7 +191,7 @@ function judge(
   const zeroReturnG = (emptyAgain.meanCode - empty.meanCode) / countsPerG;
   const zeroLimitG = LIMITS.zeroReturnG + setup.cellG * LIMITS.zeroReturnShare;
   if (Math.abs(zeroReturnG) > zeroLimitG) {
-    return refuse(
+    return refusal(
       'zero-not-returning',
       `The empty scale came back ${fineText(zeroReturnG, setup.units)} from where it was; at most ${fineText(zeroLimitG, setup.units)} is usual.`,
       'See that nothing was left on the scale and nothing rubs, then start again. A cell that never returns is damaged.',
@@ -201,7 +203,7 @@ function judge(
     const needed = weightNeededG(setup.workingG, LIMITS.targetUncertaintyG, uncertainties);
     return needed.ok
       ? tooSmall(setup, needed.value, uncertaintyG)
-      : refuse('scale-unstable', needed.why, 'Nothing was changed.');
+      : refusal('scale-unstable', needed.why, 'Nothing was changed.');
   }
   const drifts = [empty, loaded, emptyAgain].map(({ driftCode }) => Math.abs(driftCode));
   return {
@@ -219,8 +221,8 @@ function judge(
   };
 }
 
-/** The board weighs by the mean of the middle five of its last codes. */
-const CODES_IN_A_READING = 5;
+/** The board weighs by the mean of the middle ones of its last codes. */
+const CODES_IN_A_READING = SCALE_WINDOW_CODES - 2 * SCALE_TRIM_CODES;
 
 function uncertaintiesOf(
   setup: ScaleSetup,
@@ -249,7 +251,7 @@ function tooSmall(
     uncertaintyG === null
       ? `it says too little about a tray of ${kg(workingG)}`
       : `the tray's weight would be uncertain by ${fineText(uncertaintyG, units)}`;
-  return refuse(
+  return refusal(
     'weight-too-small',
     `A weight of ${kg(weightG)} is too small: ${would}.`,
     `A weight of ${kg(roundUp(neededG, units))} would do; best is one near ${kg(workingG)}.`,

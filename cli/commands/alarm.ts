@@ -5,11 +5,14 @@ import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
-import { measuredText, STATE_WORDS } from '../alarm-words';
-import { choose } from '../choice';
+import { choose } from '../arguments/choice';
+import { needed, quantity } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { wrap } from '../output';
-import { quantityOf } from '../quantity';
+import { wrap } from '../terminal/output';
+import { measuredText, STATE_WORDS } from '../words/alarm';
+
+const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
+const SHELVE = { for: needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE) };
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm "${text}".`;
@@ -46,7 +49,7 @@ export function register(noun: Command, act: Act): void {
     .command('list')
     .description('alarms that stand, most urgent first, what they mean and what to do')
     .action(
-      act(async (context) => {
+      act({}, async (context) => {
         const { alarms } = await (await context.client()).call('alarm.list', {});
         const sorted = [...alarms].sort(byPriority);
         const text = sorted.map((report) => describe(report, context)).join('\n\n');
@@ -62,7 +65,7 @@ export function register(noun: Command, act: Act): void {
       .argument('<alarm>', 'name, as `alarm list` shows it')
       .description(verb === 'accept' ? 'say that you have seen it' : 'take a latched alarm back')
       .action(
-        act(async (context, _flags, [name]) => {
+        act({}, async (context, _options, [name]) => {
           const alarm = alarmName(name);
           const report = await (await context.client()).call(method, { alarm });
           return { result: report, text: `${ADVICE[alarm].title}: ${says(report)}.` };
@@ -75,12 +78,9 @@ export function register(noun: Command, act: Act): void {
     .requiredOption('--for <time>', 'how long, such as 2h; a day at most')
     .description('keep it quiet for a while; what it holds off stays off')
     .action(
-      act(async (context, flags, [name]) => {
+      act(SHELVE, async (context, options, [name]) => {
         const alarm = alarmName(name);
-        const forText = flags.text('for') ?? '';
-        const forS = Math.round(
-          quantityOf('duration', forText, 'Give a time such as 30min or 2h.'),
-        );
+        const forS = Math.round(options.for);
         const report = await (await context.client()).call('alarm.shelve', { alarm, forS });
         return {
           result: report,

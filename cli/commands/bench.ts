@@ -2,20 +2,20 @@
 import { type Command, Option } from 'commander';
 import { FAULT_NAMES, FAULTS, type FaultName } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES, HAND_ACTIONS } from '../../firmware/bench/hand-actions';
-import { CROP_NAMES } from '../../firmware/bench/plant/seedlings';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES, LONGEST_RUN_S } from '../../firmware/bench/server/door';
 import { formatQuantity } from '../../shared/units';
-import { ask, stateText } from '../bench/ask';
+import { choose } from '../arguments/choice';
+import { given, quantity, typedText } from '../arguments/options';
+import { plainNumber, quantityOf } from '../arguments/quantity';
+import { ask, doorOf, stateText } from '../bench/ask';
 import { handAction, handValue } from '../bench/hand';
-import { startBench } from '../bench/start';
-import { choose } from '../choice';
-import type { Act, Context, Flags } from '../context';
+import { START_OPTIONS, startBench } from '../bench/start';
+import type { Act, Context } from '../context';
 import { usage } from '../failure';
-import { table } from '../output';
-import { plainNumber, quantityOf } from '../quantity';
+import { table } from '../terminal/output';
 
-const duration = (text: string): number =>
-  quantityOf('duration', text, 'Give a time such as 90 s, 2 h or 21 d.');
+const TIME_EXAMPLE = 'Give a time such as 90 s, 2 h or 21 d.';
 
 function faultName(text: string): FaultName {
   const none = `There is no fault "${text}".`;
@@ -26,9 +26,8 @@ function listOf(entries: readonly (readonly [string, string])[], context: Contex
   return table([{ title: 'name' }, { title: 'what it does' }], entries, context.style);
 }
 
-function where(flags: Flags): string | null {
-  return flags.text('bench');
-}
+const DRIVEN = { bench: typedText };
+const FAULT = { ...DRIVEN, for: quantity('duration', TIME_EXAMPLE), off: given };
 
 /** Every verb that drives a running bench can be told which. */
 function driven(command: Command): Command {
@@ -68,15 +67,15 @@ function registerStart(noun: Command, act: Act): void {
       '--until-stdin-closes',
       'stop when standard input ends: for programs that start a bench',
     )
-    .action(act(async (context, flags) => startBench(context, flags)));
+    .action(act(START_OPTIONS, async (context, options) => startBench(context, options)));
 }
 
 function registerRun(noun: Command, act: Act): void {
   driven(noun.command('run <duration...>'))
     .description('let simulated time pass as fast as it goes, such as 90 s, 2 h or 21 d')
     .action(
-      act(async (context, flags, words) => {
-        const forS = duration(words.join(' '));
+      act(DRIVEN, async (context, { bench }, words) => {
+        const forS = quantityOf('duration', words.join(' '), TIME_EXAMPLE);
         if (!(forS > 0 && forS <= LONGEST_RUN_S)) {
           const most = formatQuantity('duration', LONGEST_RUN_S, context.units);
           throw usage(
@@ -84,7 +83,7 @@ function registerRun(noun: Command, act: Act): void {
             'Give a time such as 2 h.',
           );
         }
-        const result = await ask(where(flags), { do: 'run', forS });
+        const result = await ask(doorOf(context, bench), { do: 'run', forS });
         return { result, text: stateText(result, context) };
       }),
     );
@@ -94,12 +93,12 @@ function registerSpeed(noun: Command, act: Act): void {
   driven(noun.command('speed <times>'))
     .description('simulated seconds a second; 0 stops time')
     .action(
-      act(async (context, flags, [text = '']) => {
+      act(DRIVEN, async (context, { bench }, [text = '']) => {
         const times = plainNumber(text);
         if (!(times <= FASTEST_TIMES)) {
           throw usage(`"${text}" is no speed from 0 to ${FASTEST_TIMES}.`, 'Give one, such as 60.');
         }
-        const result = await ask(where(flags), { do: 'speed', times });
+        const result = await ask(doorOf(context, bench), { do: 'speed', times });
         return { result, text: stateText(result, context) };
       }),
     );
@@ -109,14 +108,14 @@ function registerHand(noun: Command, act: Act): void {
   driven(noun.command('hand [action] [value...]'))
     .description("the grower's hand; without an action: the list")
     .action(
-      act(async (context, flags, [name, ...words]) => {
+      act(DRIVEN, async (context, { bench }, [name, ...words]) => {
         if (name === undefined) {
           const actions = HAND_ACTION_NAMES.map((one) => [one, HAND_ACTIONS[one].says] as const);
           return { result: { actions: HAND_ACTION_NAMES }, text: listOf(actions, context) };
         }
         const action = handAction(name);
         const value = handValue(action, words.join(' '), context.units);
-        const result = await ask(where(flags), { do: 'hand', action, value });
+        const result = await ask(doorOf(context, bench), { do: 'hand', action, value });
         return { result, text: stateText(result, context) };
       }),
     );
@@ -128,17 +127,17 @@ function registerFault(noun: Command, act: Act): void {
     .option('--for <duration>', 'ends by itself after so long; else by --off')
     .option('--off', 'put it right again')
     .action(
-      act(async (context, flags, [name]) => {
+      act(FAULT, async (context, options, [name]) => {
         if (name === undefined) {
           const faults = FAULT_NAMES.map((one) => [one, FAULTS[one]] as const);
           return { result: { faults: FAULT_NAMES }, text: listOf(faults, context) };
         }
-        const forText = flags.text('for');
-        const result = await ask(where(flags), {
+        const fault = faultName(name);
+        const result = await ask(doorOf(context, options.bench), {
           do: 'fault',
-          name: faultName(name),
-          on: !flags.on('off'),
-          ...(forText === null ? {} : { forS: duration(forText) }),
+          name: fault,
+          on: !options.off,
+          ...(options.for === null ? {} : { forS: options.for }),
         });
         return { result, text: stateText(result, context) };
       }),
@@ -149,8 +148,8 @@ function registerState(noun: Command, act: Act): void {
   driven(noun.command('state'))
     .description('what is really so on the bench, whatever the controller believes')
     .action(
-      act(async (context, flags) => {
-        const result = await ask(where(flags), { do: 'state' });
+      act(DRIVEN, async (context, { bench }) => {
+        const result = await ask(doorOf(context, bench), { do: 'state' });
         return { result, text: stateText(result, context) };
       }),
     );
@@ -160,8 +159,8 @@ function registerStop(noun: Command, act: Act): void {
   driven(noun.command('stop'))
     .description('end a running bench')
     .action(
-      act(async (_context, flags) => {
-        const result = await ask(where(flags), { do: 'stop' });
+      act(DRIVEN, async (context, { bench }) => {
+        const result = await ask(doorOf(context, bench), { do: 'stop' });
         return { result, text: 'The bench has stopped.' };
       }),
     );

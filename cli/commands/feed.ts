@@ -2,35 +2,37 @@
 import type { Command } from 'commander';
 import { ecAt25C, type FeedStep, feedStep } from '../../shared/physics/feed';
 import { formatQuantity } from '../../shared/units';
-import type { Act, Context, Flags } from '../context';
+import { needed, quantity, type Reader } from '../arguments/options';
+import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
-import { wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { wrap } from '../terminal/output';
 
 const EXAMPLE =
   'For example: trayward feed mix --volume 4l --has 0.3mS/cm --to 0.8mS/cm --stock 1:100 --gain 2mS/cm';
 const CAUTION =
   'Concentrated nutrients and acids burn: gloves and goggles. Never pour undiluted A and B together; acid goes into water, never the other way round.';
 
-/** What must be told, and is asked for when it is not. */
-function told(flags: Flags, name: 'volume' | 'has' | 'to' | 'gain'): number {
-  const value = quantityFlag(flags, name, name === 'volume' ? 'volume' : 'ec', EXAMPLE);
-  if (value !== null) return value;
-  throw usage(`--${name} is missing.`, EXAMPLE);
-}
-
 /** The `100` of a dilution such as 1:100. */
-function dilution(flags: Flags): number {
-  const text = flags.text('stock') ?? '';
-  const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(text)?.[1]);
+const dilution: Reader<number> = (typed) => {
+  const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(String(typed))?.[1]);
   if (ratio > 0) return ratio;
-  throw usage(`--stock "${text}" is no dilution.`, EXAMPLE);
-}
+  throw usage(`--stock "${typed}" is no dilution.`, EXAMPLE);
+};
 
-/** What the reservoir has now, mS/cm at 25 C; `--at` is where a meter without compensation read it. */
-function presentMsCm(flags: Flags): number {
-  const read = told(flags, 'has');
-  const atC = quantityFlag(flags, 'at', 'temperature', EXAMPLE);
+const EC = quantity('ec', EXAMPLE);
+const OPTIONS = {
+  volume: needed(quantity('volume', EXAMPLE), EXAMPLE),
+  has: needed(EC, EXAMPLE),
+  to: needed(EC, EXAMPLE),
+  stock: dilution,
+  gain: needed(EC, EXAMPLE),
+  water: needed(EC, EXAMPLE),
+  reservoir: quantity('volume', EXAMPLE),
+  at: quantity('temperature', EXAMPLE),
+};
+
+/** What the reservoir has now, mS/cm at 25 C; `atC` is where a meter without compensation read it. */
+function presentMsCm(read: number, atC: number | null): number {
   const present = atC === null ? read : ecAt25C(read, atC);
   if (!Number.isNaN(present)) return present;
   throw usage(
@@ -39,7 +41,27 @@ function presentMsCm(flags: Flags): number {
   );
 }
 
-function stepText(step: FeedStep, volumeMl: number, { units }: Context): string {
+/** A step that leaves the reservoir within its brim. `pourOutMl`: to be poured away first. */
+type FittingStep =
+  | Exclude<FeedStep, { readonly add: 'water' }>
+  | (Extract<FeedStep, { readonly add: 'water' }> & { readonly pourOutMl: number });
+
+/** The same strength in a reservoir that holds `roomMl`, or null where nobody has said. */
+function fitted(step: FeedStep, volumeMl: number, roomMl: number | null): FittingStep {
+  if (roomMl !== null && volumeMl > roomMl) {
+    throw usage(
+      'There is more in the reservoir than it holds.',
+      'Compare --volume and --reservoir.',
+    );
+  }
+  if (step.add !== 'water') return step;
+  const fullMl = volumeMl + step.waterMl;
+  if (roomMl === null || fullMl <= roomMl) return { ...step, pourOutMl: 0 };
+  const keptMl = (volumeMl * roomMl) / fullMl;
+  return { add: 'water', waterMl: roomMl - keptMl, pourOutMl: volumeMl - keptMl };
+}
+
+function stepText(step: FittingStep, volumeMl: number, { units }: Context): string {
   const ml = (value: number): string => formatQuantity('volume', value, units);
   switch (step.add) {
     case 'nothing':
@@ -47,7 +69,9 @@ function stepText(step: FeedStep, volumeMl: number, { units }: Context): string 
     case 'stock':
       return `Add ${ml(step.eachMl)} of the stock to ${ml(volumeMl)}: of A, stirred in, then of B, where it has two parts.`;
     case 'water':
-      return `Add ${ml(step.waterMl)} of water; that makes ${ml(volumeMl + step.waterMl)}.`;
+      return step.pourOutMl > 0
+        ? `There is no room for all the water that takes: pour ${ml(step.pourOutMl)} out, then fill up with ${ml(step.waterMl)} of water, to ${ml(volumeMl - step.pourOutMl + step.waterMl)}.`
+        : `Add ${ml(step.waterMl)} of water; that makes ${ml(volumeMl + step.waterMl)}.`;
   }
 }
 
@@ -62,19 +86,19 @@ export function register(noun: Command, act: Act): void {
     .option('--stock <1:n>', 'dilution on the label of the stock', '1:100')
     .option('--gain <ec>', 'what the stock adds at that dilution, as its label says')
     .option('--water <ec>', 'EC of the water to thin with', '0 mS/cm')
+    .option('--reservoir <volume>', 'what the reservoir holds, so that it does not run over')
     .option('--at <temperature>', 'where --has was read, by a meter that does not compensate')
     .action(
-      act(async (context, flags) => {
-        const volumeMl = told(flags, 'volume');
-        const toMsCm = told(flags, 'to');
-        const waterMsCm = quantityFlag(flags, 'water', 'ec', EXAMPLE) ?? 0;
-        const hasMsCm = presentMsCm(flags);
-        const stock = { ratio: dilution(flags), gainMsCm: told(flags, 'gain') };
-        const step = feedStep(volumeMl, hasMsCm, toMsCm, waterMsCm, stock);
+      act(OPTIONS, async (context, options) => {
+        const volumeMl = options.volume;
+        const hasMsCm = presentMsCm(options.has, options.at);
+        const stock = { ratio: options.stock, gainMsCm: options.gain };
+        const step = feedStep(volumeMl, hasMsCm, options.to, options.water, stock);
         if (!step.ok) throw refused('cannot-mix', step.why, 'Nothing was worked out.');
+        const fitting = fitted(step.value, volumeMl, options.reservoir);
         context.caution(CAUTION);
-        const text = `${stepText(step.value, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;
-        return { result: step.value, text: wrap(text, context.style.width) };
+        const text = `${stepText(fitting, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;
+        return { result: fitting, text: wrap(text, context.style.width) };
       }),
     );
 }

@@ -2,11 +2,11 @@
 import type { Command } from 'commander';
 import type { Act } from '../context';
 import { CommandError } from '../failure';
-import { table } from '../output';
+import { table } from '../terminal/output';
 
 export function register(noun: Command, act: Act): void {
   noun.action(
-    act(async (context) => {
+    act({}, async (context) => {
       const controllers = await context.world.findControllers();
       if (controllers.length === 0) {
         throw new CommandError(

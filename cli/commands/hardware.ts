@@ -5,44 +5,33 @@ import { TRAYS } from '../../hardware/budget/trays';
 import type { ReportInput } from '../../hardware/budget/verdicts';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
-import type { QuantityKind } from '../../shared/units';
-import type { Act, Context, Flags } from '../context';
+import { needed, number, type OptionsOf, oneOf, quantity } from '../arguments/options';
+import type { Act, Context } from '../context';
 import { CommandError, usage } from '../failure';
 import { reportText } from '../hardware/report-text';
-import { plainNumber, quantityFlag } from '../quantity';
 
 const HELP = 'See `trayward hardware check --help`.';
+const TRAY_NAMES = TRAYS.map(({ name }) => name);
+const TEMPERATURE = needed(quantity('temperature', HELP));
 
-/** An option as a quantity in the program's own unit; the option has a default or may be absent. */
-const quantity = (flags: Flags, name: string, kind: QuantityKind): number | null =>
-  quantityFlag(flags, name, kind, HELP);
+const OPTIONS = {
+  tray: needed(oneOf(TRAY_NAMES)),
+  cell: needed(quantity('mass', HELP)),
+  cellOutput: needed(number(0.5, 4, 'mV/V')),
+  mat: needed(number(10, 1000, 'W/m²')),
+  rail: needed(oneOf(RAIL_CHOICES_V.map(String))),
+  room: TEMPERATURE,
+  roomMax: TEMPERATURE,
+  band: TEMPERATURE,
+  reservoir: quantity('volume', HELP),
+  dripTray: quantity('volume', HELP),
+};
 
-/** An option that is a plain number in the unit its help names. */
-function plain(flags: Flags, name: string, unit: string, min: number, max: number): number {
-  const text = flags.text(name) ?? '';
-  const value = plainNumber(text);
-  if (value >= min && value <= max) return value;
-  throw usage(`"${text}" is no number of ${unit} from ${min} to ${max}.`, HELP, 'not-a-number');
-}
-
-function inputOf(context: Context, flags: Flags): ReportInput {
-  const trayName = flags.text('tray');
-  const tray = TRAYS.find(({ name }) => name === trayName);
-  const railV = RAIL_CHOICES_V.find((volts) => String(volts) === flags.text('rail'));
-  const cellG = quantity(flags, 'cell', 'mass');
-  const roomC = quantity(flags, 'room', 'temperature');
-  const roomMaxC = quantity(flags, 'roomMax', 'temperature');
-  const bandHighC = quantity(flags, 'band', 'temperature');
-  if (
-    tray === undefined ||
-    railV === undefined ||
-    cellG === null ||
-    roomC === null ||
-    roomMaxC === null ||
-    bandHighC === null
-  ) {
-    throw new Error('hardware check was registered without its defaults');
-  }
+function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportInput {
+  const { cell: cellG, room: roomC, roomMax: roomMaxC } = options;
+  const tray = TRAYS.find(({ name }) => name === options.tray);
+  const railV = RAIL_CHOICES_V.find((volts) => String(volts) === options.rail);
+  if (tray === undefined || railV === undefined) throw new Error('a choice that is none');
   if (!(cellG > 0))
     throw usage('A load cell of 0 g carries nothing.', 'Give its rating, such as --cell "10 kg".');
   if (roomMaxC < roomC) {
@@ -54,14 +43,14 @@ function inputOf(context: Context, flags: Flags): ReportInput {
   return {
     tray,
     cellG,
-    cellMvPerV: plain(flags, 'cellOutput', 'mV/V', 0.5, 4),
-    matWM2: plain(flags, 'mat', 'W/m²', 10, 1000),
+    cellMvPerV: options.cellOutput,
+    matWM2: options.mat,
     railV,
     roomC,
     roomMaxC,
-    bandHighC,
-    reservoirMl: quantity(flags, 'reservoir', 'volume'),
-    dripTrayMl: quantity(flags, 'dripTray', 'volume'),
+    bandHighC: options.band,
+    reservoirMl: options.reservoir,
+    dripTrayMl: options.dripTray,
     units: context.units,
   };
 }
@@ -73,7 +62,7 @@ export function register(noun: Command, act: Act): void {
     .description('budgets of the controller for your tray, load cell, mat and room')
     .addOption(
       new Option('--tray <format>', 'tray and wool on the scale')
-        .choices(TRAYS.map(({ name }) => name))
+        .choices(TRAY_NAMES)
         .default('flat-98'),
     )
     .option('--cell <mass>', 'rated capacity of the load cell', '10 kg')
@@ -90,8 +79,8 @@ export function register(noun: Command, act: Act): void {
     .option('--reservoir <volume>', 'content of the reservoir')
     .option('--drip-tray <volume>', 'content of the drip tray, to its rim')
     .action(
-      act(async (context, flags) => {
-        const input = inputOf(context, flags);
+      act(OPTIONS, async (context, options) => {
+        const input = inputOf(context, options);
         const report = hardwareReport(CIRCUIT, input);
         if (report === null) throw new Error('the netlist lacks the probe or the scale');
         const text = reportText(report, input, context.style);

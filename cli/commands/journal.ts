@@ -4,24 +4,21 @@ import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
-import { choose } from '../choice';
-import type { Act, Context, Flags } from '../context';
+import { choose } from '../arguments/choice';
+import { given, type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
+import type { Act, Context } from '../context';
 import { invalid, refused, usage } from '../failure';
+import { writeOver } from '../files/atomic-write';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
 import { pullJournal } from '../journal/pull';
 import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
-import { localTime } from '../local-time';
-import { wrap } from '../output';
-import { writeOver } from '../whole-file';
+import { localTime } from '../terminal/local-time';
+import { wrap } from '../terminal/output';
 
 /** More than any store holds. */
 const LAST_MAX = 1_000_000;
-
-function folder(context: Context, flags: Flags): string {
-  return storeFolder(flags.text('store'), context.world.env);
-}
 
 function newEntries(count: number): string {
   if (count === 0) return 'There is nothing new.';
@@ -34,10 +31,10 @@ function registerPull(noun: Command, act: Act): void {
     .description('fetch what is new from the controller and keep it')
     .option('--store <folder>', 'where journals are kept')
     .action(
-      act(async (context, flags) => {
+      act({ store: typedText }, async (context, options) => {
         const client = await context.client();
         const { boardId } = client.hello;
-        const store = folder(context, flags);
+        const store = storeFolder(options.store, context.world.env);
         const open = openStore(store, boardId);
         context.atEnd(() => open.close());
         const progress = await context.progress('Pulling', 0);
@@ -64,31 +61,49 @@ function isDay(day: string): boolean {
   return !Number.isNaN(unixMs) && new Date(unixMs).toISOString().startsWith(day);
 }
 
-function moment(flags: Flags, name: string): number | null {
-  const text = flags.text(name);
-  if (text === null) return null;
-  const [, day = '', time = '00:00', zone = ''] = MOMENT.exec(text) ?? [];
+const moment: Reader<number | null> = (typed, flag) => {
+  if (typeof typed !== 'string') return null;
+  const [, day = '', time = '00:00', zone = ''] = MOMENT.exec(typed) ?? [];
   // Without its time, a day would be taken as one of UTC.
   const unixMs = Date.parse(`${day}T${time}${zone}`);
   if (isDay(day) && !Number.isNaN(unixMs)) return unixMs;
   throw usage(
-    `--${name} ${text} is no date or time.`,
+    `${flag} ${typed} is no date or time.`,
     'Write 2026-03-01 or 2026-03-01T14:30, in local time.',
   );
-}
+};
 
-/** The kind of entry that is asked for, or null. */
-function kindOf(flags: Flags): JournalKind | null {
-  if (flags.on('alarms')) return 'alarm';
-  const text = flags.text('kind');
-  if (text === null) return null;
-  const none = `There is no kind of entry "${text}".`;
-  return choose(JOURNAL_KINDS, text, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
-}
+const entryKind: Reader<JournalKind | null> = (typed) => {
+  if (typeof typed !== 'string') return null;
+  const none = `There is no kind of entry "${typed}".`;
+  return choose(JOURNAL_KINDS, typed, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
+};
+
+const FORMATS = ['csv', 'jsonl'] as const;
+
+const format: Reader<(typeof FORMATS)[number]> = (typed) =>
+  choose(
+    FORMATS,
+    String(typed),
+    `There is no format "${typed}".`,
+    'Use --format csv or --format jsonl.',
+  );
+
+/** Which entries: see `withChoices`. */
+const CHOICES = {
+  store: typedText,
+  controller: typedText,
+  since: moment,
+  until: moment,
+  kind: entryKind,
+  alarms: given,
+  stage: whole(1, PROFILE_LIMITS.stagesMax),
+  last: whole(1, LAST_MAX),
+};
+type Choices = OptionsOf<typeof CHOICES>;
 
 /** The controller whose journal is asked for, or the one pulled last. Refused when none of it is kept. */
-function controllerOf(flags: Flags, store: string): string {
-  const asked = flags.text('controller');
+function controllerOf(asked: string | null, store: string): string {
   if (asked !== null && !/^[0-9a-f]{16}$/.test(asked)) {
     throw invalid(
       'not-a-controller',
@@ -111,16 +126,19 @@ function controllerOf(flags: Flags, store: string): string {
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
 function chosen(
   context: Context,
-  flags: Flags,
+  options: Choices,
   usual: (entry: JournalEntry) => boolean,
 ): readonly DatedEntry[] {
-  const since = moment(flags, 'since');
-  const until = moment(flags, 'until');
-  const kind = kindOf(flags);
-  const stage = flags.whole('stage', 1, PROFILE_LIMITS.stagesMax);
-  const last = flags.whole('last', 1, LAST_MAX);
-  const store = folder(context, flags);
-  const entries = readStore(store, controllerOf(flags, store))
+  const { since, until, stage, last } = options;
+  if (since !== null && until !== null && since > until) {
+    throw usage(
+      `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
+      'Give the earlier one with --since.',
+    );
+  }
+  const kind = options.alarms ? 'alarm' : options.kind;
+  const store = storeFolder(options.store, context.world.env);
+  const entries = readStore(store, controllerOf(options.controller, store))
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
@@ -150,8 +168,8 @@ function registerShow(noun: Command, act: Act): void {
   const says =
     'the journal as sentences, oldest first; traces, the dense readings, by --kind trace';
   withChoices(noun.command('show').description(says)).action(
-    act(async (context, flags) => {
-      const entries = chosen(context, flags, ({ kind }) => kind !== 'trace');
+    act(CHOICES, async (context, options) => {
+      const entries = chosen(context, options, ({ kind }) => kind !== 'trace');
       const { rowWidth } = context.style;
       const lines = entries.map((dated) => {
         const time = `${when(dated)}  `;
@@ -195,19 +213,15 @@ function registerExport(noun: Command, act: Act): void {
     .option('--format <format>', 'csv or jsonl', 'csv')
     .option('--out <file>', 'file to write (default: standard output)')
     .action(
-      act(async (context, flags) => {
-        const format = flags.text('format');
-        if (format !== 'csv' && format !== 'jsonl') {
-          throw usage(`There is no format "${format}".`, 'Use --format csv or --format jsonl.');
-        }
-        const entries = chosen(context, flags, () => true);
-        const text = format === 'csv' ? asCsv(entries) : asJsonLines(entries);
-        const out = flags.text('out');
-        if (out === null)
-          return { result: { format, count: entries.length, text }, text: text.trimEnd() };
+      act({ ...CHOICES, format, out: typedText }, async (context, options) => {
+        const entries = chosen(context, options, () => true);
+        const text = options.format === 'csv' ? asCsv(entries) : asJsonLines(entries);
+        const told = { format: options.format, count: entries.length };
+        const { out } = options;
+        if (out === null) return { result: { ...told, text }, text: text.trimEnd() };
         writeOver(out, text);
         return {
-          result: { format, count: entries.length, out },
+          result: { ...told, out },
           text: `${entries.length === 1 ? '1 entry is' : `${entries.length} entries are`} in ${out}.`,
         };
       }),

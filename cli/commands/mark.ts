@@ -1,15 +1,17 @@
 /** `mark WHAT`: what the grower did or saw. */
 import { type Command, Option } from 'commander';
+import { changeByMark } from '../../firmware/control/stages';
 import { markNoteSentence } from '../../shared/link/host/refusals';
 import type { Status } from '../../shared/link/methods';
-import { MARKS, type Mark } from '../../shared/profile/profile';
+import { MARKS, type Mark, type Profile } from '../../shared/profile/profile';
 import { formatQuantity } from '../../shared/units';
-import { choose } from '../choice';
-import type { Act, Flags } from '../context';
+import { choose } from '../arguments/choice';
+import { given, quantity } from '../arguments/options';
+import type { Act } from '../context';
 import { refused, usage } from '../failure';
-import { lidText } from '../lid-words';
-import { wrap } from '../output';
-import { quantityOf } from '../quantity';
+import { readActive } from '../profile/transfer';
+import { wrap } from '../terminal/output';
+import { lidText } from '../words/lid';
 
 const MARKS_HELP = `
 What each means:
@@ -19,22 +21,61 @@ What each means:
   emerged       most seedlings are up
   vented        the lid's vents are open
   transplanted  moved on: the roots are left alone for some days
-  refilled      the reservoir is full again`;
+  refilled      the reservoir is filled: to the profile's volume, or to --volume, with feed of --ec`;
+
+const OPTIONS = {
+  weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
+  volume: quantity('volume', 'Give a volume with its unit, such as 4l.'),
+  ec: quantity('ec', 'Give the EC with its unit, such as 0.8mS/cm.'),
+  yes: given,
+};
 
 function markName(text = ''): Mark {
   return choose(MARKS, text, `There is no mark "${text}".`, `Marks are: ${MARKS.join(', ')}.`);
 }
 
-function statedWeight(mark: Mark, flags: Flags): { trayG?: number } {
-  const text = flags.text('weight');
-  if (text === null) return {};
+function statedWeight(mark: Mark, trayG: number | null): { trayG?: number } {
+  if (trayG === null) return {};
   if (mark !== 'dry' && mark !== 'soaked') {
     throw usage(
       `--weight goes with the marks dry and soaked, not with ${mark}.`,
       'Leave it away: the scale weighs by itself.',
     );
   }
-  return { trayG: quantityOf('mass', text, 'Give a weight with its unit, such as 4420g.') };
+  return { trayG };
+}
+
+function statedFeed(
+  mark: Mark,
+  volumeMl: number | null,
+  feedEc: number | null,
+): { volumeMl?: number; feedEc?: number } {
+  if (volumeMl === null && feedEc === null) return {};
+  if (mark !== 'refilled') {
+    throw usage(
+      `--volume and --ec go with the mark refilled, not with ${mark}.`,
+      'Leave them away, or mark refilled as well.',
+    );
+  }
+  return { ...(volumeMl === null ? {} : { volumeMl }), ...(feedEc === null ? {} : { feedEc }) };
+}
+
+/** The question to ask before a mark that does more than end the running stage; null when there is none. */
+function questionBefore(
+  mark: Mark,
+  stage: Status['stage'],
+  profile: Profile | null,
+): string | null {
+  if (stage === null || profile === null) return null;
+  if (mark === 'sown') {
+    return `Stage "${stage.name}" is running. Start the profile from the beginning?`;
+  }
+  const { index, runS, staying } = stage;
+  const change = changeByMark({ index, runMs: runS * 1000, staying }, profile, mark);
+  const skipped = profile.stages.slice(index + 1, change?.state.index ?? index + 1);
+  if (skipped.length === 0) return null;
+  const names = skipped.map(({ name }) => `"${name}"`).join(', ');
+  return `Stage "${stage.name}" does not end by ${mark}: ${names} would be skipped. Go on?`;
 }
 
 function stageText({ index, name, lid }: NonNullable<Status['stage']>): string {
@@ -57,21 +98,24 @@ export function register(noun: Command, act: Act): void {
     .addOption(
       new Option('--weight <mass>', 'for dry and soaked: the weight, instead of the scale'),
     )
-    .option('--yes', 'do not ask before sowing anew')
+    .option('--volume <volume>', 'for refilled: what is in the reservoir now')
+    .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 C')
+    .option('--yes', 'do not ask before sowing anew, or skipping stages')
     .addHelpText('after', MARKS_HELP)
     .action(
-      act(async (context, flags, [what]) => {
+      act(OPTIONS, async (context, options, [what]) => {
         const mark = markName(what);
-        const weight = statedWeight(mark, flags);
+        const weight = statedWeight(mark, options.weight);
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
-        if (mark === 'sown' && !flags.on('yes')) {
-          const anew = `Stage "${stage?.name}" is running. Start the profile from the beginning?`;
-          if (stage !== null && !(await context.ask.confirm(anew, '--yes'))) {
-            throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
-          }
+        const feed = statedFeed(mark, options.volume, options.ec);
+        const question = options.yes
+          ? null
+          : questionBefore(mark, stage, stage === null ? null : (await readActive(client)).profile);
+        if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
+          throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }
-        const marked = await client.call('mark.set', { mark, ...weight });
+        const marked = await client.call('mark.set', { mark, ...weight, ...feed });
         const weighed =
           marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
         const { note, dryG } = marked;

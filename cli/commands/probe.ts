@@ -2,21 +2,21 @@
 import type { Command } from 'commander';
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { formatQuantity } from '../../shared/units';
+import { given, quantity } from '../arguments/options';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
 import { assessProbe, checkReference } from '../calibration/probe';
 import { findingsOf, must } from '../calibration/refusal';
 import { differenceText } from '../calibration/words';
 import type { Act } from '../context';
 import { usage } from '../failure';
-import { facts, wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { facts, wrap } from '../terminal/output';
 
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
     .description('what both probes read now')
     .action(
-      act(async (context) => {
+      act({}, async (context) => {
         const read = await (await context.client()).call('probe.read', {});
         const show = (celsius: number | null) =>
           formatQuantity('temperature', celsius ?? Number.NaN, context.units);
@@ -45,6 +45,8 @@ function registerCheck(noun: Command, act: Act): void {
     );
 }
 
+const CALIBRATE = { ice: given, reads: quantity('temperature'), mat: given };
+
 function registerCalibrate(noun: Command, act: Act): void {
   noun
     .command('calibrate')
@@ -56,16 +58,13 @@ function registerCalibrate(noun: Command, act: Act): void {
     )
     .option('--mat', 'the mat probe instead of the root-zone probe')
     .action(
-      act(async (context, flags) => {
-        const referenceC = flags.on('ice')
-          ? LIMITS.iceC
-          : quantityFlag(flags, 'reads', 'temperature');
+      act(CALIBRATE, async (context, { ice, reads, mat }) => {
+        const referenceC = ice ? LIMITS.iceC : reads;
         if (referenceC === null) {
           throw usage('What is the probe compared with?', 'Give --ice, or --reads 24.6C.');
         }
         must(checkReference(referenceC, context.units));
         const client = await context.client();
-        const mat = flags.on('mat');
         const readings: number[] = [];
         const progress = await context.progress('Reading the probe', LIMITS.readings);
         for (let i = 0; i < LIMITS.readings; i++) {

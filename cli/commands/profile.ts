@@ -1,7 +1,9 @@
 /** `profile new|check|load|read|compare|schema`. */
 import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
+import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
+import { firstFeedS } from '../../shared/profile/first-feed';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
@@ -9,14 +11,16 @@ import { problemText, type SourceProblem } from '../../shared/profile/host/probl
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
-import { choose } from '../choice';
-import type { Act, Context, Flags } from '../context';
+import { formatQuantity } from '../../shared/units';
+import { choose } from '../arguments/choice';
+import { given, type OptionsOf, typedText } from '../arguments/options';
+import type { Act, Context } from '../context';
 import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { table, wrap } from '../output';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
 import { writeProfile } from '../profile/write';
+import { table, wrap } from '../terminal/output';
 
 interface Compiled {
   readonly profile: Profile;
@@ -27,8 +31,9 @@ interface Compiled {
 
 function readText(file: string | undefined): { file: string; text: string } {
   if (file === undefined) throw usage('Which file?', 'Give the profile file.');
+  let bytes: Uint8Array;
   try {
-    return { file, text: readFileSync(file, 'utf8') };
+    bytes = readFileSync(file);
   } catch (error) {
     const { code } = Object(error);
     throw invalid(
@@ -37,6 +42,13 @@ function readText(file: string | undefined): { file: string; text: string } {
       'Check the path and the name.',
     );
   }
+  const text = decodeUtf8(bytes);
+  if (text !== null) return { file, text };
+  throw invalid(
+    'not-utf8',
+    `${file} is not written in UTF-8, so that its letters cannot be told.`,
+    'Save it as UTF-8 (an "encoding" in most editors), then check it again. Nothing was sent.',
+  );
 }
 
 /** How many errors there are; warnings among them are told, and not counted. */
@@ -86,7 +98,7 @@ function registerNew(noun: Command, act: Act): void {
     .description('write a profile to start from; without a crop: the list')
     .option('--force', 'write over a file that is there already')
     .action(
-      act(async (_context, flags, [name, named]) => {
+      act({ force: given }, async (_context, { force }, [name, named]) => {
         if (name === undefined) {
           const text = `There is a profile to start from for ${CROP_FILE_NAMES.join(', ')}.
 Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
@@ -94,7 +106,7 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
         }
         const crop = cropName(name);
         const file = named ?? `${crop}.yaml`;
-        const schema = writeProfile(crop, file, flags.on('force'));
+        const schema = writeProfile(crop, file, force);
         const text = `${file} is written. Edit it for your tray, wool and room, then:
   trayward profile check ${file}
   trayward profile load ${file}`;
@@ -112,38 +124,55 @@ function emergenceText(crop: string, { days, normalShare }: Emergence): string {
   return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${EMERGENCE_SOURCE}).`;
 }
 
+/** When seedlings are fed first, counted from emergence; null for a profile that waters in no stage. */
+function firstFeedText({ stages }: Profile, { units }: Context): readonly string[] {
+  const latestS = firstFeedS(stages);
+  return latestS === null
+    ? ['No stage after emergence gives water: feed by hand within a week of it.']
+    : [`First feed at the latest ${formatQuantity('duration', latestS, units)} after emergence.`];
+}
+
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
     .argument('<file>', 'profile file (YAML)')
     .description('explain every mistake in a profile file; needs no controller')
     .action(
-      act(async (context, _flags, [file]) => {
+      act({}, async (context, _options, [file]) => {
         const { profile, id, image, warnings } = compile(file);
         const emergence = emergenceOf(profile);
         const lines = [
           ...warnings.map(problemText),
           `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
           ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
+          ...firstFeedText(profile, context),
         ];
         return {
-          result: { id: profileIdText(id), bytes: image.length, warnings, emergence },
+          result: {
+            id: profileIdText(id),
+            bytes: image.length,
+            warnings,
+            emergence,
+            firstFeedS: firstFeedS(profile.stages),
+          },
           text: wrap(lines.join('\n'), context.style.width),
         };
       }),
     );
 }
 
+const LOAD = { stage: typedText, yes: given };
+
 /** Where the tray goes on: null from the start, or the index of a stage of the new profile. */
 async function chooseStage(
   context: Context,
   client: Client,
-  flags: Flags,
+  options: OptionsOf<typeof LOAD>,
   profile: Profile,
 ): Promise<number | null> {
   const { stage } = await client.call('status.read', {});
   if (stage === null) return null;
-  const wanted = flags.text('stage') ?? 'same';
+  const wanted = options.stage ?? 'same';
   if (wanted === 'start') return 0;
   const name = wanted === 'same' ? stage.name : wanted;
   const index = profile.stages.findIndex((one) => one.name === name);
@@ -155,7 +184,7 @@ async function chooseStage(
     );
   }
   const says = `The tray is in stage "${stage.name}". It goes on in stage "${name}" of the new profile. Load it?`;
-  if (!flags.on('yes') && !(await context.ask.confirm(says, '--yes'))) {
+  if (!options.yes && !(await context.ask.confirm(says, '--yes'))) {
     throw refused('not-confirmed', 'The profile was not loaded.', 'The old one runs on.');
   }
   return index;
@@ -169,10 +198,10 @@ function registerLoad(noun: Command, act: Act): void {
     .option('--stage <name>', 'stage to go on in: a name, same or start (default: same)')
     .option('--yes', 'do not ask')
     .action(
-      act(async (context, flags, [file]) => {
+      act(LOAD, async (context, options, [file]) => {
         const { profile, image, id } = compile(file);
         const client = await context.client();
-        const stage = await chooseStage(context, client, flags, profile);
+        const stage = await chooseStage(context, client, options, profile);
         const progress = await context.progress('Sending', image.length);
         const loaded = await sendImage(client, image, id, stage, (done) =>
           progress.update(done),
@@ -201,7 +230,7 @@ function registerRead(noun: Command, act: Act): void {
     .command('read')
     .description('the profile on the board, stage by stage')
     .action(
-      act(async (context) => {
+      act({}, async (context) => {
         const { profile, id } = await readActive(await context.client());
         const all = profileRows(profile, context.units);
         const rows = all.map(({ stage, what, value }, i) => [
@@ -223,7 +252,7 @@ function registerCompare(noun: Command, act: Act): void {
     .argument('<file>', 'profile file (YAML)')
     .description('a file against the board, stage by stage')
     .action(
-      act(async (context, _flags, [file]) => {
+      act({}, async (context, _options, [file]) => {
         const { profile } = compile(file);
         const board = await readActive(await context.client());
         const differences = compareProfiles(profile, board.profile, context.units);
@@ -246,7 +275,7 @@ function registerSchema(noun: Command, act: Act): void {
     .command('schema')
     .description('the JSON Schema that lets an editor complete and check profile files')
     .action(
-      act(async () => {
+      act({}, async () => {
         const schema = profileJsonSchema();
         return { result: { schema }, text: JSON.stringify(schema, null, 2) };
       }),

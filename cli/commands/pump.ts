@@ -2,15 +2,15 @@
 import type { Command } from 'commander';
 import type { PumpRun } from '../../shared/physics/pump';
 import { USUAL_WATER_C } from '../../shared/physics/water';
+import { given, quantity } from '../arguments/options';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { measureScale, scaleInUse } from '../calibration/measure';
 import { assessPump, checkRun, signed } from '../calibration/pump';
 import { findingsOf, must } from '../calibration/refusal';
 import type { Act, Context } from '../context';
 import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
-import { measureScale, scaleInUse } from '../measure';
-import { wrap } from '../output';
-import { quantityFlag } from '../quantity';
+import { wrap } from '../terminal/output';
 
 const POLL_MS = 500;
 /** A run that goes on for so long after its time, with the reply on a slow line, is not going to end. */
@@ -55,6 +55,8 @@ function secondsOf(value: number | null, fallback: number): number {
   );
 }
 
+const PRIME = { for: quantity('duration'), yes: given };
+
 function registerPrime(noun: Command, act: Act): void {
   noun
     .command('prime')
@@ -62,10 +64,10 @@ function registerPrime(noun: Command, act: Act): void {
     .option('--for <time>', 'how long, such as 10s')
     .option('--yes', 'do not ask')
     .action(
-      act(async (context, flags) => {
-        const seconds = secondsOf(quantityFlag(flags, 'for', 'duration'), LIMITS.runS);
+      act(PRIME, async (context, options) => {
+        const seconds = secondsOf(options.for, LIMITS.runS);
         context.caution(CAUTION);
-        if (!flags.on('yes') && !(await context.ask.confirm('Run the pump now?', '--yes'))) {
+        if (!options.yes && !(await context.ask.confirm('Run the pump now?', '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Nothing changed.');
         }
         const ranMs = await runPump(context, await context.client(), seconds, 'prime');
@@ -108,6 +110,12 @@ async function weighRuns(
   return runs;
 }
 
+const CALIBRATE = {
+  run: quantity('duration'),
+  water: quantity('temperature'),
+  yes: given,
+};
+
 function registerCalibrate(noun: Command, act: Act): void {
   noun
     .command('calibrate')
@@ -116,9 +124,9 @@ function registerCalibrate(noun: Command, act: Act): void {
     .option('--water <temperature>', `temperature of the water (${USUAL_WATER_C} C unless given)`)
     .option('--yes', 'do not ask; accept a changed pump or tube')
     .action(
-      act(async (context, flags) => {
-        const seconds = secondsOf(quantityFlag(flags, 'run', 'duration'), LIMITS.runS);
-        const waterC = quantityFlag(flags, 'water', 'temperature') ?? USUAL_WATER_C;
+      act(CALIBRATE, async (context, options) => {
+        const seconds = secondsOf(options.run, LIMITS.runS);
+        const waterC = options.water ?? USUAL_WATER_C;
         const client = await context.client();
         const { countsPerG } = await scaleInUse(
           client,
@@ -126,12 +134,12 @@ function registerCalibrate(noun: Command, act: Act): void {
         );
         context.caution(CAUTION);
         const ready = 'Is the tube primed and its end over the tray or a jug on the scale?';
-        if (!flags.on('yes') && !(await context.ask.confirm(ready, '--yes'))) {
+        if (!options.yes && !(await context.ask.confirm(ready, '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Prime it, then start again.');
         }
         const previous = (await client.call('pump.state', {})).calibration?.mlPerS ?? null;
         const runs = await weighRuns(context, client, seconds, countsPerG);
-        const findings = findingsOf(assessPump(runs, waterC, previous, flags.on('yes')));
+        const findings = findingsOf(assessPump(runs, waterC, previous, options.yes));
         const { mlPerS, cvPercent, driftPercent, drift } = findings;
         await client.call('pump.calibrate', { mlPerS, cvPercent });
         const since =

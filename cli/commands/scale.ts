@@ -2,7 +2,9 @@
 import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
+import { given, type OptionsOf, quantity, type Reader, whole } from '../arguments/options';
 import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { measureScale, scaleInUse } from '../calibration/measure';
 import { findingsOf, must } from '../calibration/refusal';
 import {
   assessScale,
@@ -13,14 +15,12 @@ import {
   toCalibration,
 } from '../calibration/scale';
 import { fineText, weightText } from '../calibration/words';
-import type { Act, Context, Flags, Units } from '../context';
+import type { Act, Context, Units } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { localTime } from '../local-time';
-import { measureScale, scaleInUse } from '../measure';
-import { type Fact, facts, table } from '../output';
-import { quantityFlag } from '../quantity';
-import { scaleText } from '../scale-words';
+import { localTime } from '../terminal/local-time';
+import { type Fact, facts, table } from '../terminal/output';
+import { scaleText } from '../words/scale';
 
 const POLL_MS = 500;
 /** How long a person may take to put a weight on or off. */
@@ -55,22 +55,35 @@ async function waitFor(
   );
 }
 
-function setupOf(flags: Flags, units: Units): ScaleSetup {
-  const weightG = quantityFlag(flags, 'weight', 'mass');
-  const cellG = quantityFlag(flags, 'cell', 'mass');
+/** Numbers in the history that `--restore` may ask for; the board says how many it keeps. */
+const RESTORE_MAX = 99;
+
+/** The number after `--restore`: the calibration before the one in use when none is given. */
+const restoreReader: Reader<number | null> = (typed, flag) =>
+  typed === true ? 1 : whole(1, RESTORE_MAX)(typed, flag);
+
+const CALIBRATE = {
+  weight: quantity('mass'),
+  cell: quantity('mass'),
+  tray: quantity('mass'),
+  tolerance: quantity('mass'),
+  restore: restoreReader,
+};
+
+function setupOf(options: OptionsOf<typeof CALIBRATE>, units: Units): ScaleSetup {
+  const { weight: weightG, cell: cellG, tray: trayG, tolerance: toleranceG } = options;
   if (weightG === null || cellG === null) {
     throw usage(
       'The known weight and the rating of the load cell are needed.',
       'For example: trayward scale calibrate --weight 5kg --cell 10kg --tray 4.4kg',
     );
   }
-  const tolerance = quantityFlag(flags, 'tolerance', 'mass');
   return {
     weightG,
     cellG,
-    workingG: quantityFlag(flags, 'tray', 'mass') ?? weightG,
+    workingG: trayG ?? weightG,
     units,
-    weightToleranceG: tolerance ?? weightG * LIMITS.weightTolerance,
+    weightToleranceG: toleranceG ?? weightG * LIMITS.weightTolerance,
   };
 }
 
@@ -101,8 +114,7 @@ async function calibrate(context: Context, setup: ScaleSetup) {
   return findings;
 }
 
-async function restore(context: Context, text: string) {
-  const index = /^\d+$/.test(text) ? Number(text) : 1;
+async function restore(context: Context, index: number) {
   const calibration = await (await context.client()).call('scale.restore', { index });
   return {
     result: calibration,
@@ -122,11 +134,9 @@ function registerCalibrate(noun: Command, act: Act): void {
     .option('--tolerance <mass>', 'how far the known weight may be off, such as 0.5g')
     .option('--restore [number]', 'put an older calibration back (see `scale check --history`)')
     .action(
-      act(async (context, flags) => {
-        if (flags.on('restore')) return restore(context, '');
-        const number = flags.text('restore');
-        if (number !== null) return restore(context, number);
-        const found = await calibrate(context, setupOf(flags, context.units));
+      act(CALIBRATE, async (context, options) => {
+        if (options.restore !== null) return restore(context, options.restore);
+        const found = await calibrate(context, setupOf(options, context.units));
         const fine = (massG: number): string => fineText(massG, context.units);
         const list: Fact[] = [
           { label: 'Span', value: `${found.countsPerG.toFixed(3)} counts/g` },
@@ -149,7 +159,7 @@ function registerZero(noun: Command, act: Act): void {
     .command('zero')
     .description('the empty scale becomes zero; take everything off first')
     .action(
-      act(async (context) => {
+      act({}, async (context) => {
         const client = await context.client();
         const inUse = await scaleInUse(client, 'The scale was never calibrated.');
         const empty = await measureScale(context, client, LIMITS.samples, 'Empty');
@@ -182,10 +192,10 @@ function registerCheck(noun: Command, act: Act): void {
     .description('what the scale reads now; with --history, its calibrations')
     .option('--history', 'the calibrations the board keeps')
     .action(
-      act(async (context, flags) => {
+      act({ history: given }, async (context, { history }) => {
         const client = await context.client();
         const { calibrations } = await client.call('scale.history', {});
-        if (flags.on('history')) {
+        if (history) {
           const text =
             calibrations.length === 0 ? 'Never calibrated.' : historyTable(calibrations, context);
           return { result: { calibrations }, text };

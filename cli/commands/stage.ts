@@ -1,5 +1,6 @@
 /** `stage next|stay`: the grower's hand on the stages. */
 import type { Command } from 'commander';
+import { given } from '../arguments/options';
 import type { Act } from '../context';
 import { refused } from '../failure';
 
@@ -9,12 +10,12 @@ export function register(noun: Command, act: Act): void {
     .description('go to the next stage now')
     .option('--yes', 'do not ask')
     .action(
-      act(async (context, flags) => {
+      act({ yes: given }, async (context, { yes }) => {
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
         const question = `Stage "${stage?.name}" is running. Go to the next stage?`;
         // Where no stage runs there is nothing to ask about: the controller says so itself.
-        const asks = stage !== null && !flags.on('yes');
+        const asks = stage !== null && !yes;
         if (asks && !(await context.ask.confirm(question))) {
           throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }
@@ -32,9 +33,9 @@ export function register(noun: Command, act: Act): void {
     .description('keep the running stage until `stage next` or a mark')
     .option('--off', 'let its run time end the stage again')
     .action(
-      act(async (context, flags) => {
+      act({ off: given }, async (context, { off }) => {
         const client = await context.client();
-        const { staying } = await client.call('stage.stay', { stay: !flags.on('off') });
+        const { staying } = await client.call('stage.stay', { stay: !off });
         return {
           result: { staying },
           text: staying

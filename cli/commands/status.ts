@@ -3,19 +3,21 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
-import { STATE_WORDS } from '../alarm-words';
 import type { Act, Context } from '../context';
-import { heldText } from '../held-words';
-import { lidText } from '../lid-words';
-import { type Fact, facts } from '../output';
-import { scaleText } from '../scale-words';
+import { type Fact, facts } from '../terminal/output';
+import { STATE_WORDS } from '../words/alarm';
+import { heldText } from '../words/held';
+import { lidText } from '../words/lid';
+import { scaleText } from '../words/scale';
 
 const percent = (share: number | null): string =>
   share === null ? NO_VALUE : `${(share * 100).toFixed(1)} %`;
 
 function quantityIn(context: Context) {
-  return (kind: 'temperature' | 'mass' | 'volume' | 'duration', value: number | null): string =>
-    formatQuantity(kind, value ?? Number.NaN, context.units);
+  return (
+    kind: 'temperature' | 'mass' | 'volume' | 'duration' | 'ec',
+    value: number | null,
+  ): string => formatQuantity(kind, value ?? Number.NaN, context.units);
 }
 
 type Show = ReturnType<typeof quantityIn>;
@@ -45,30 +47,61 @@ function rootZoneFact({ heat }: Status, show: Show): Fact {
 }
 
 function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
-  const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl, reservoirLeftMl } = water;
+  const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl } = water;
   const held = heldBy === null ? phase.replaceAll('-', ' ') : `water held: ${heldText(heldBy)}`;
   const notes = [
     ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
-    ...(reservoirLeftMl === null ? [] : [`reservoir ${show('volume', reservoirLeftMl)} left`]),
+    reservoirText(water, show),
   ];
+  const grown = water.grownG >= GROWN_SHOWN_G ? [`read ${percent(water.readDryBackShare)}`] : [];
   return [
     {
       label: 'Tray',
       value: show('mass', trayG),
       note: `scale ${scaleText(scale, uptimeMs, trayG)}`,
     },
-    { label: 'Dry-back', value: percent(dryBackShare), note: held },
+    { label: 'Dry-back', value: percent(dryBackShare), note: [...grown, held].join(', ') },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
   ];
 }
 
+/** Plants lighter than this hide no dry-back worth telling. */
+const GROWN_SHOWN_G = 5;
+
+/** What is in the reservoir, as far as somebody has said so. */
+function reservoirText({ reservoirLeftMl, reservoirEc }: Status['water'], show: Show): string {
+  if (reservoirLeftMl === null) return 'reservoir not told: `trayward mark refilled`';
+  const ec = reservoirEc === null ? '' : ` of ${show('ec', reservoirEc)}`;
+  return `reservoir ${show('volume', reservoirLeftMl)}${ec} left`;
+}
+
+/** A power cut that a grower should know of: one that has left its mark on the root zone, or was long. */
+function outageFacts({ outage }: Status, show: Show): Fact[] {
+  if (outage === null || outage.forS < OUTAGE_SHOWN_S || outage.agoS > OUTAGE_FORGOTTEN_S)
+    return [];
+  const { forS, agoS, beforeC, afterC } = outage;
+  const cooled = `root zone ${show('temperature', beforeC)} before, ${show('temperature', afterC)} after`;
+  return [
+    {
+      label: 'Power was out',
+      value: `for ${show('duration', forS)}`,
+      note: `until ${show('duration', agoS)} ago, ${cooled}`,
+    },
+  ];
+}
+const OUTAGE_SHOWN_S = 10 * 60;
+const OUTAGE_FORGOTTEN_S = 2 * 86_400;
+
 /** One line for each alarm that stands. */
-function alarmFacts({ alarms }: Status): Fact[] {
+function alarmFacts({ alarms }: Status, show: Show): Fact[] {
   if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
-  return alarms.map(({ alarm, state }, i) => ({
+  return alarms.map(({ alarm, state, shelvedS }, i) => ({
     label: i === 0 ? 'Alarms' : '',
     value: ADVICE[alarm].title,
-    note: STATE_WORDS[state],
+    note:
+      shelvedS > 0
+        ? `${STATE_WORDS[state]}; shelved for ${show('duration', shelvedS)} more`
+        : STATE_WORDS[state],
   }));
 }
 
@@ -80,13 +113,14 @@ export function statusFacts(status: Status, context: Context): Fact[] {
     stageFact(status, show),
     rootZoneFact(status, show),
     ...waterFacts(status, show),
-    ...alarmFacts(status),
+    ...outageFacts(status, show),
+    ...alarmFacts(status, show),
   ];
 }
 
 export function register(noun: Command, act: Act): void {
   noun.action(
-    act(async (context) => {
+    act({}, async (context) => {
       const status = await (await context.client()).call('status.read', {});
       return { result: status, text: facts(statusFacts(status, context), context.style) };
     }),

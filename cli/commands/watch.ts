@@ -1,8 +1,9 @@
 /** `watch`: the status, live, in place, until Ctrl-C; plain lines where there is no terminal. */
 import type { Command } from 'commander';
+import { whole } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { localTime } from '../local-time';
-import { facts, wrap } from '../output';
+import { localTime } from '../terminal/local-time';
+import { facts, wrap } from '../terminal/output';
 import { follow, type Sight } from '../watch/follow';
 import { createScreen } from '../watch/screen';
 import { whatIsBack, whyLost } from '../watch/words';
@@ -77,8 +78,8 @@ function inPlace(context: Context): Show {
 
 export function register(noun: Command, act: Act): void {
   noun.option('--times <count>', 'stop after so many readings').action(
-    act(async (context, flags) => {
-      const times = flags.whole('times', 1, TIMES_MAX) ?? Number.POSITIVE_INFINITY;
+    act({ times: whole(1, TIMES_MAX) }, async (context, options) => {
+      const times = options.times ?? Number.POSITIVE_INFINITY;
       const { stdout, env } = context.world;
       const onTerminal = stdout.isTTY === true && env.TERM !== 'dumb';
       const show = (context.json ? forPrograms : onTerminal ? inPlace : asLines)(context);

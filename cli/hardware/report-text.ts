@@ -4,7 +4,7 @@ import { PROBE_CALIBRATION } from '../../hardware/budget/probe';
 import type { HardwareReport } from '../../hardware/budget/report';
 import type { ReportInput, Verdict } from '../../hardware/budget/verdicts';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { facts, type Style, table, wrap } from '../output';
+import { facts, type Style, table, wrap } from '../terminal/output';
 
 const LEVELS: Readonly<Record<Verdict['level'], string>> = {
   fits: 'fits',

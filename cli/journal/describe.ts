@@ -1,21 +1,12 @@
 /** A journal entry as a sentence a grower reads. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
+import type { AlarmChange } from '../../shared/alarms/catalogue';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { measuredText } from '../alarm-words';
 import { differenceText, fineText } from '../calibration/words';
-
-/** Order of `RESET_CAUSES` on the board, in a grower's words. */
-const BOOT_CAUSES = [
-  'power came on',
-  'restarted on request',
-  'restarted by the watchdog',
-  'restarted after low supply voltage',
-  'restarted after a fault',
-  'restarted after an error in the program',
-  'restarted after an abort of the engine',
-] as const;
+import { measuredText } from '../words/alarm';
+import { faultText, outputsText, startText } from '../words/board';
 
 const stageNumber = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
 const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
@@ -45,11 +36,21 @@ function doseText(entry: Entry<'dose'>, units: UnitSystem): string {
   return `Dose of ${planned} (${reason}): ${verdict.replaceAll('-', ' ')}, ${gain}.`;
 }
 
+/** Changes as a grower says them: "returned" would read as "came back". */
+const CHANGES: Readonly<Record<AlarmChange, string>> = {
+  raised: 'raised',
+  accepted: 'accepted',
+  returned: 'over',
+  cleared: 'cleared',
+  shelved: 'shelved',
+  unshelved: 'unshelved',
+};
+
 function alarmText(entry: Entry<'alarm'>, units: UnitSystem): string {
   const { alarm, change, forS } = entry;
   const measured = change === 'raised' ? measuredText(entry, units) : '';
   const time = change === 'shelved' ? ` for ${formatQuantity('duration', forS, units)}` : '';
-  return `Alarm ${change}${time}: ${ADVICE[alarm].title}${measured === '' ? '' : ` (${measured})`}.`;
+  return `Alarm ${CHANGES[change]}${time}: ${ADVICE[alarm].title}${measured === '' ? '' : ` (${measured})`}.`;
 }
 
 function profileText(entry: Entry<'profile'>): string {
@@ -59,42 +60,66 @@ function profileText(entry: Entry<'profile'>): string {
   return `Profile ${profileIdText(profileId)} ${action} (slot ${slot + 1})${atRest ? '' : stages}.`;
 }
 
-/** What was calibrated, and what came out; see `JournalBody` for what a, b and c are. */
+/** What was calibrated, and what came out. */
 function calibrationText(entry: Entry<'calibration'>, units: UnitSystem): string {
-  const { target, restored, a, b, c } = entry;
-  const what = `${restored ? 'older calibration' : 'calibration'} of the`;
+  const what = `${entry.restored ? 'older calibration' : 'calibration'} of the`;
   const told = (value: number, text: string): string => (Number.isNaN(value) ? '' : text);
-  switch (target) {
+  switch (entry.target) {
     case 'scale': {
-      const uncertainty = told(c, `, uncertain by ${fineText(c, units)}`);
-      return sentence(`${what} scale${told(b, `: ${b.toFixed(2)} counts/g`)}${uncertainty}`);
+      const { countsPerG, uncertaintyG } = entry;
+      const uncertainty = told(uncertaintyG, `, uncertain by ${fineText(uncertaintyG, units)}`);
+      const span = told(countsPerG, `: ${countsPerG.toFixed(2)} counts/g`);
+      return sentence(`${what} scale${span}${uncertainty}`);
     }
     case 'scale-zero':
-      return sentence(`zero of the scale${told(a, `: code ${Math.round(a)}`)}`);
+      return sentence(
+        `zero of the scale${told(entry.zeroCode, `: code ${Math.round(entry.zeroCode)}`)}`,
+      );
     case 'probe':
-      return sentence(`${what} root-zone probe${told(a, `: offset ${differenceText(a, units)}`)}`);
-    case 'mat-probe':
-      return sentence(`${what} mat probe${told(a, `: offset ${differenceText(a, units)}`)}`);
+    case 'mat-probe': {
+      const probe = entry.target === 'probe' ? 'root-zone probe' : 'mat probe';
+      const offset = told(entry.offsetK, `: offset ${differenceText(entry.offsetK, units)}`);
+      return sentence(`${what} ${probe}${offset}`);
+    }
     case 'pump': {
-      const scatter = told(b, `, runs scatter by ${b.toFixed(1)} %`);
-      return sentence(`${what} pump${told(a, `: ${a.toFixed(3)} ml/s`)}${scatter}`);
+      const { mlPerS, cvPercent } = entry;
+      const scatter = told(cvPercent, `, runs scatter by ${cvPercent.toFixed(1)} %`);
+      return sentence(`${what} pump${told(mlPerS, `: ${mlPerS.toFixed(3)} ml/s`)}${scatter}`);
     }
   }
 }
 
+function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): string {
+  const volume = Number.isNaN(volumeMl) ? '' : ` to ${formatQuantity('volume', volumeMl, units)}`;
+  const ec = Number.isNaN(feedEc) ? '' : ` with feed of ${formatQuantity('ec', feedEc, units)}`;
+  return `Reservoir filled${volume}${ec}.`;
+}
+
+function readingText(entry: Entry<'reading'> | Entry<'trace'>, units: UnitSystem): string {
+  const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
+  const { rootZoneC, matC, matDutyShare, trayG, dryBackShare, outputs } = entry;
+  const parts = [
+    `Root zone ${temperature(rootZoneC)}`,
+    `mat ${temperature(matC)} (on ${percent(matDutyShare)})`,
+    `tray ${formatQuantity('mass', trayG, units)}`,
+    `dry-back ${percent(dryBackShare)}`,
+  ];
+  const now = outputsText(outputs);
+  return `${parts.join(', ')}${now === '' ? '' : `; ${now}`}.`;
+}
+
 /** What an entry says, without its time. */
 export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
-  const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const mass = (g: number) => formatQuantity('mass', g, units);
   const duration = (s: number) => formatQuantity('duration', s, units);
   switch (entry.kind) {
     case 'boot':
-      return `Controller started: ${BOOT_CAUSES[entry.cause] ?? 'unknown cause'}${entry.detail === 0 ? '' : ` (${entry.detail})`}.`;
+      return `Controller started: ${startText(entry.cause, entry.detail)}.`;
     case 'clock':
       return `Clock set.${entry.outageS > 0 ? ` It had been off for ${duration(entry.outageS)}.` : ''}`;
     case 'reading':
     case 'trace':
-      return `Root zone ${temperature(entry.rootZoneC)}, mat ${temperature(entry.matC)} (on ${percent(entry.matDutyShare)}), tray ${mass(entry.trayG)}, dry-back ${percent(entry.dryBackShare)}.`;
+      return readingText(entry, units);
     case 'stage':
       return stageText(entry, units);
     case 'mark':
@@ -113,9 +138,9 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return calibrationText(entry, units);
     case 'profile':
       return profileText(entry);
+    case 'refill':
+      return refillText(entry, units);
     case 'fault':
-      return `Fault ${entry.code} (${entry.detail}) in the firmware.`;
-    case 'gap':
-      return `${entry.lost} entries are missing here.`;
+      return faultText(entry.code, entry.detail);
   }
 }

@@ -4,9 +4,10 @@
  */
 import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { tryLock } from '../../shared/host/lock';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { refused } from '../failure';
 import { openEntryFile } from './entry-file';
-import { takeLock } from './lock';
 import { controllerFolder } from './places';
 import { openSegment, readSegment, type Segment } from './segment';
 
@@ -44,11 +45,23 @@ function lives(folder: string): number[] {
     .sort((a, b) => a - b);
 }
 
+/** Keeps two pulls apart. Returns the way to give the lock back; refuses while another pull holds it. */
+function lockOrRefuse(folder: string): () => void {
+  const locking = tryLock(join(folder, 'lock'));
+  if (locking.taken) return locking.release;
+  const who = locking.holder === null ? '' : ` (process ${locking.holder})`;
+  throw refused(
+    'pull-under-way',
+    `Another pull of this journal is under way${who}.`,
+    'Wait until it has finished, then run the command again.',
+  );
+}
+
 /** Opens a controller's folder for writing, making it when needed. Refused while another pull runs. */
 export function openStore(store: string, boardId: string): OpenStore {
   const folder = controllerFolder(store, boardId);
   mkdirSync(folder, { recursive: true });
-  const unlock = takeLock(join(folder, 'lock'));
+  const unlock = lockOrRefuse(folder);
   const openLife = (life: number): Segment =>
     openSegment(openEntryFile(join(folder, segmentName(life)), true));
   try {

@@ -3,13 +3,14 @@ import { refusalSentence } from '../../shared/link/host/refusals';
 import { type MethodName, type Result, RPC_ERROR } from '../../shared/link/methods';
 import type { UnitSystem } from '../../shared/units';
 import { type CallParams, type Client, LinkError } from './client';
-import { createExchange, type Exchange, type RpcError } from './exchange';
-import { greet } from './greeting';
+import { createExchange, type Exchange } from './exchange';
+import { handshake } from './handshake';
 import { LINK_TIMING, type LinkTiming } from './limits';
+import type { RpcError } from './message';
+import { openTransport } from './open';
 import { createIds, encodeRequest, type NextId } from './request';
 import { readResult } from './results';
-import { createSteadyLine, type SteadyLine } from './steady';
-import { openTransport } from './transport';
+import { createRetryingLine, type RetryingLine } from './retry';
 
 export interface ConnectOptions {
   /** Waiting times, `LINK_TIMING` unless given. */
@@ -26,7 +27,12 @@ function refusalOf({ code, message, data }: RpcError): LinkError {
   return new LinkError(kind, sentence('metric'), message, sentence);
 }
 
-function clientOf(port: string, hello: Client['hello'], line: SteadyLine, nextId: NextId): Client {
+function clientOf(
+  port: string,
+  hello: Client['hello'],
+  line: RetryingLine,
+  nextId: NextId,
+): Client {
   return {
     port,
     hello,
@@ -52,8 +58,8 @@ export async function connect(port: string, options: ConnectOptions = {}): Promi
   const exchange = await open();
   try {
     const nextId = createIds();
-    const hello = await greet(port, exchange, timing, nextId);
-    const line = createSteadyLine(exchange, hello, { port, timing, nextId, elapsedMs, open });
+    const hello = await handshake(port, exchange, timing, nextId);
+    const line = createRetryingLine(exchange, hello, { port, timing, nextId, elapsedMs, open });
     return clientOf(port, hello, line, nextId);
   } catch (error) {
     await exchange.close();

@@ -1,5 +1,5 @@
 /** Which serial ports, and which benches, answer as a controller. */
-import { runningBenches } from '../../firmware/bench/server/announce';
+import { runningBenches } from '../../shared/host/benches';
 import type { Found } from '../context';
 import { LinkError, type LinkErrorKind } from './client';
 import { connect } from './connect';

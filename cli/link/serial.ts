@@ -2,7 +2,8 @@
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { UART_BAUD } from '../../shared/board/map';
 import { LinkError, type LinkErrorKind } from './client';
-import { type Transport, within } from './transport';
+import type { Transport } from './transport';
+import { within } from './within';
 
 /** As the board's UART is set (8N1, no handshake); USB ignores it. */
 const SETTINGS = {

@@ -1,7 +1,8 @@
 /** A port over TCP: a bench, or a serial server, at the address the grower names. */
 import { connect, type Socket } from 'node:net';
 import { LinkError } from './client';
-import { type Transport, within } from './transport';
+import type { Transport } from './transport';
+import { within } from './within';
 
 /** Longest wait for the other end to hang up after us. */
 const HANG_UP_MAX_MS = 500;

@@ -47,6 +47,20 @@ function waterText({ watering }: Stage, units: UnitSystem): string {
   return `from ${percent(startShare)} to ${percent(stopShare)}, ${ml(doseMl)} a dose, weighed after ${formatQuantity('duration', soakInS, units)}, at most ${ml(maxDayMl)} a day and ${ml(maxStageMl)} in all`;
 }
 
+function openingText({ opening }: Stage, units: UnitSystem): string {
+  if (opening === null) return 'by dry-back';
+  const { byS, stopShare } = opening;
+  const when = byS > 0 ? `by ${formatQuantity('duration', byS, units)}` : 'at once';
+  return `${when}, down to ${percent(stopShare)}`;
+}
+
+function spreadText({ spread }: Profile, units: UnitSystem): string {
+  if (spread === null) return 'not told';
+  const { by, areaM2, dryG, holdsMl, outlets } = spread;
+  const holes = outlets > 0 ? `, ${outlets} outlets` : '';
+  return `${by} over ${Number(areaM2.toFixed(4))} m2, ${formatQuantity('mass', dryG, units)} dry, holds ${formatQuantity('volume', holdsMl, units)}${holes}`;
+}
+
 function rescueText({ rescue }: Stage, units: UnitSystem): string {
   const dose =
     rescue.doseMl > 0
@@ -64,7 +78,7 @@ function endText({ end }: Stage, units: UnitSystem): string {
 }
 
 function stageLines(stage: Stage, { media }: Profile, units: UnitSystem): readonly Line[] {
-  const { kind, band, nightBand, watering, rescue, end, lid, medium, feedEc } = stage;
+  const { kind, band, nightBand, watering, opening, rescue, end, lid, medium, feedEc } = stage;
   const degrees = (celsius: number): string => formatQuantity('temperature', celsius, units);
   const bandText = ({ lowC, highC }: Band): string => `${degrees(lowC)} to ${degrees(highC)}`;
   return [
@@ -72,6 +86,7 @@ function stageLines(stage: Stage, { media }: Profile, units: UnitSystem): readon
     ['band', bandText(band), band],
     ['night band', nightBand === null ? 'as by day' : bandText(nightBand), nightBand],
     ['water', waterText(stage, units), watering],
+    ['first watering', openingText(stage, units), opening],
     ['rescue', rescueText(stage, units), rescue],
     ['ends', endText(stage, units), end],
     ['lid', lid, lid],
@@ -88,6 +103,7 @@ function wholeLines(profile: Profile, units: UnitSystem): readonly Line[] {
     ['title', title, title],
     ['alarm limit', formatQuantity('temperature', rootZoneMaxC, units), rootZoneMaxC],
     ['reservoir', formatQuantity('volume', reservoirMl, units), reservoirMl],
+    ['spread', spreadText(profile, units), profile.spread],
     ['night', windowText(night), night],
     ['quiet hours', windowText(quiet), quiet],
     ['time zone', zoneText(utcOffsetMin), utcOffsetMin],

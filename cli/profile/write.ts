@@ -4,7 +4,7 @@ import { dirname, join } from 'node:path';
 import { type CropFileName, cropFileText } from '../../shared/profile/host/crops';
 import { PROFILE_SCHEMA_TITLE, profileJsonSchema } from '../../shared/profile/host/schema';
 import { refused } from '../failure';
-import { writeNew, writeOver } from '../whole-file';
+import { writeNew, writeOver } from '../files/atomic-write';
 
 /** Beside each new profile, so that both can be copied elsewhere together. */
 const SCHEMA_FILE = 'trayward-profile.schema.json';

@@ -5,12 +5,22 @@ import { HELD_REASONS } from '../../shared/link/held';
 import type {
   AlarmReport,
   Hello,
+  ProbeState,
   Result,
   ScaleCalibration,
   ScaleReading,
+  ScaleState,
   Status,
+  WaterPhase,
 } from '../../shared/link/methods';
-import { LID_PLACES, MARKS, type Profile, STAGE_KINDS } from '../../shared/profile/profile';
+import {
+  LID_PLACES,
+  MARKS,
+  type Profile,
+  SPREAD_WAYS,
+  STAGE_KINDS,
+} from '../../shared/profile/profile';
+import { everyOf } from './word-lists';
 
 const number = z.number();
 const text = z.string();
@@ -45,13 +55,28 @@ export const alarmReport = z
   .meta({ id: 'AlarmReport' }) satisfies z.ZodType<AlarmReport>;
 
 const heldBy = z.union([alarmName, z.enum(HELD_REASONS).meta({ id: 'HeldReason' })]).nullable();
-const probeState = z.enum(['ok', 'open', 'short', 'frozen', 'jumped']).meta({ id: 'ProbeState' });
-const scaleState = z
-  .enum(['ok', 'uncalibrated', 'silent', 'saturated', 'noisy'])
-  .meta({ id: 'ScaleState' });
-const waterPhase = z
-  .enum(['off', 'idle', 'weighing', 'dosing', 'soaking-in', 'proving', 'service'])
-  .meta({ id: 'WaterPhase' });
+const probeState = everyOf<ProbeState>({
+  ok: true,
+  open: true,
+  short: true,
+  frozen: true,
+  jumped: true,
+}).meta({ id: 'ProbeState' });
+const scaleState = everyOf<ScaleState>({
+  ok: true,
+  uncalibrated: true,
+  silent: true,
+  saturated: true,
+  noisy: true,
+}).meta({ id: 'ScaleState' });
+const waterPhase = everyOf<WaterPhase>({
+  idle: true,
+  weighing: true,
+  dosing: true,
+  'soaking-in': true,
+  proving: true,
+  service: true,
+}).meta({ id: 'WaterPhase' });
 
 export const status = z
   .object({
@@ -90,7 +115,11 @@ export const status = z
       spreadG: orNull,
       capacityG: orNull,
       dryG: orNull,
-      dryBackShare: orNull,
+      dryBackShare: orNull.describe('without what the plants have gained'),
+      readDryBackShare: orNull.describe('as the scale reads it'),
+      grownG: number.describe('what the plants are thought to have gained'),
+      dryingGPerH: orNull,
+      usualDryingGPerH: orNull,
       startShare: orNull,
       stopShare: orNull,
       phase: waterPhase,
@@ -99,8 +128,16 @@ export const status = z
       dayCapMl: orNull,
       stageMl: number,
       stageCapMl: orNull,
-      reservoirLeftMl: orNull,
+      reservoirLeftMl: orNull.describe('null until a refill was marked'),
+      reservoirEc: orNull,
+      pumpShare: number.describe('what the pump gives, as a share of its calibration'),
+      plantsMl: number.describe('given since emergence'),
+      plantsSaltsMg: number,
     }),
+    outage: z
+      .object({ forS: number, agoS: number, beforeC: orNull, afterC: orNull })
+      .nullable()
+      .describe('the power cut before this start'),
     alarms: z.array(alarmReport),
     outputs: number.describe('bits: 1 mat, 2 pump'),
     journal: z.object({ first: number, next: number }),
@@ -160,6 +197,16 @@ export const profile = z
     title: text,
     rootZoneMaxC: number,
     reservoirMl: number,
+    spread: z
+      .object({
+        by: z.enum(SPREAD_WAYS),
+        areaM2: number,
+        dryG: number,
+        holdsMl: number,
+        outlets: number.describe('0: none'),
+      })
+      .nullable()
+      .describe('how water reaches every piece; null: not told'),
     night: dayWindow.nullable(),
     quiet: dayWindow.nullable(),
     utcOffsetMin: number,
@@ -188,6 +235,10 @@ export const profile = z
             maxStageMl: number,
           })
           .nullable(),
+        opening: z
+          .object({ byS: number.describe('0: at once'), stopShare: number })
+          .nullable()
+          .describe('null: the first watering waits for dry-back'),
         rescue: z.object({ share: number, doseMl: number.describe('0: alarm only') }),
         end: z.object({ afterS: number.describe('0: not by time'), mark: mark.nullable() }),
         lid: z.enum(LID_PLACES),

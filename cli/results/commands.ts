@@ -5,8 +5,8 @@
 import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
-import { benchSchema } from '../../firmware/bench/server/announce';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { benchSchema } from '../../shared/host/benches';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';
@@ -24,6 +24,7 @@ import {
 } from './board';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { everyOf } from './word-lists';
 
 const number = z.number();
 const text = z.string();
@@ -66,7 +67,12 @@ const pumpFindings = z.object({
   mlPerS: number,
   cvPercent: number,
   driftPercent: orNull,
-  drift: z.enum(['first', 'steady', 'ageing', 'worn-out']),
+  drift: everyOf<PumpFindings['drift']>({
+    first: true,
+    steady: true,
+    ageing: true,
+    'worn-out': true,
+  }),
 }) satisfies z.ZodType<PumpFindings>;
 
 const difference = z.object({
@@ -115,6 +121,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
         .object({ days: number, normalShare: orNull })
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
+      firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
     }),
   ],
   'profile load': [
@@ -127,7 +134,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({ add: z.literal('water'), waterMl: number }),
+    z.object({
+      add: z.literal('water'),
+      waterMl: number,
+      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
+    }),
     z.object({ add: z.literal('nothing') }),
   ],
   'scale zero': [z.object({ shiftG: number })],

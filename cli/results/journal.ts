@@ -2,13 +2,13 @@
 import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
-import type { JournalKind } from '../../shared/journal/kinds';
-import { type Field, LAYOUT } from '../../shared/journal/layout';
+import { CALIBRATION_TARGETS, type JournalKind } from '../../shared/journal/kinds';
+import { CALIBRATED, type EntryField, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
 import { alarmName, mark } from './board';
 
 /** One field as JSON has it: a number that may be unknown there is null. */
-function shapeOf(field: Field): z.ZodType {
+function shapeOf(field: EntryField): z.ZodType {
   if (field.words) {
     if (field.words === MARKS) return mark;
     return field.words === ALARM_NAMES ? alarmName : z.enum(field.words);
@@ -19,18 +19,35 @@ function shapeOf(field: Field): z.ZodType {
   return mayBeUnknown ? z.number().nullable() : z.number();
 }
 
-function entryOf(kind: JournalKind) {
-  const fields = Object.entries<Field>(LAYOUT[kind]).map(([name, field]) => [name, shapeOf(field)]);
+type Shapes = Readonly<Record<string, z.ZodType>>;
+
+function shapesOf(fields: Readonly<Record<string, EntryField>>): Shapes {
+  return Object.fromEntries(Object.entries(fields).map(([name, field]) => [name, shapeOf(field)]));
+}
+
+function entryOf(kind: JournalKind, further: Shapes = {}) {
   return z.object({
     sequence: z.number(),
     boot: z.number(),
     uptimeMs: z.number(),
     kind: z.literal(kind),
-    ...Object.fromEntries(fields),
+    ...shapesOf(LAYOUT[kind]),
+    ...further,
   });
 }
 
-export const journalEntry = z.union(JOURNAL_KINDS.map(entryOf)).meta({ id: 'JournalEntry' });
+/** One shape for the targets of a calibration that have the same fields. */
+function calibrations() {
+  return [...new Set(Object.values(CALIBRATED))].map((fields) => {
+    const target = z.enum(CALIBRATION_TARGETS.filter((one) => CALIBRATED[one] === fields));
+    return entryOf('calibration', { target, ...shapesOf(fields) });
+  });
+}
+
+const entries = JOURNAL_KINDS.flatMap((kind) =>
+  kind === 'calibration' ? calibrations() : [entryOf(kind)],
+);
+export const journalEntry = z.union(entries).meta({ id: 'JournalEntry' });
 
 export const datedEntry = z
   .object({

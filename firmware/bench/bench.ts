@@ -14,7 +14,7 @@ import type { Hand } from './hand';
 import { hurt } from './line';
 import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
-import type { ServableBench } from './servable';
+import type { LinkEnd, LinkListener, ServableBench } from './servable';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
 export interface BenchOptions extends RigOptions {
@@ -26,17 +26,6 @@ export interface BenchOptions extends RigOptions {
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
   readonly rethrow?: boolean;
 }
-
-/** The host's end of one link door. */
-export interface LinkEnd {
-  readonly door: Door;
-  /** Bytes towards the board. Answers reach the listener before this returns. */
-  write(bytes: Uint8Array): void;
-  close(): void;
-}
-
-/** Takes bytes from the board; false when it has no room, and the board drops them. */
-export type LinkListener = (bytes: Uint8Array) => boolean | undefined;
 
 const TICK_MS = 1000;
 /** Simulated time of well below a millisecond of work, ms. */

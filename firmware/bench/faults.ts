@@ -1,5 +1,5 @@
 /** Faults on demand: what can go wrong round a tray, by name, for a time or until called off. */
-import type { Disturbance } from './plant/plant';
+import type { Disturbance } from './plant/parameters';
 
 /** Each fault and what it stands for, as told to whoever asks the bench for its list. */
 export const FAULTS = {
@@ -14,7 +14,8 @@ export const FAULTS = {
   'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',
   'tube-worn': 'the pump gives half its flow',
   'reservoir-empty': 'the pump draws air',
-  leak: 'the tray loses water',
+  leak: 'the tray loses all water that runs freely; what wool holds stays',
+  wick: 'a cloth hangs over the rim and draws the wool dry',
   siphon: 'water runs in with the pump off',
   'pump-stuck-on': 'the switch of the pump is welded: it runs whatever the board says',
   'scale-unplugged': 'the bridge converter is silent',
@@ -32,6 +33,8 @@ export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
 
 /** How strong each is; common practice for what a small leak or a siphon through 2 mm tube does. */
 const LEAK_G_PER_S = 0.2;
+/** A wide strip of capillary matting over the rim. */
+const WICK_G_PER_S = 0.15;
 const SIPHON_ML_PER_S = 0.15;
 const WORN_FLOW_SHARE = 0.5;
 
@@ -49,6 +52,7 @@ export class Faults {
     reservoirEmpty: false,
     siphonMlPerS: 0,
     leakGPerS: 0,
+    wickGPerS: 0,
   };
   private readonly untilMs = new Map<FaultName, number>();
   /** When the next one ends by itself; Infinity when none does. A step of time should end there. */
@@ -100,6 +104,7 @@ export class Faults {
     wrong.flowShare = this.has('tube-worn') ? WORN_FLOW_SHARE : 1;
     wrong.reservoirEmpty = this.has('reservoir-empty');
     wrong.siphonMlPerS = this.has('siphon') ? SIPHON_ML_PER_S : 0;
+    wrong.wickGPerS = this.has('wick') ? WICK_G_PER_S : 0;
     wrong.leakGPerS = this.has('leak') ? LEAK_G_PER_S : 0;
   }
 }

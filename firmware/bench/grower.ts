@@ -139,6 +139,8 @@ export class GrowerAt<B extends GrowersBench> {
     this.bench.run(30 * MINUTE_MS);
     this.call('mark.set', { mark: 'soaked' });
     this.bench.hand.sow();
+    // As the profile asks: under an open lid the seed would dry.
+    this.bench.hand.setLid(profile.stages[0]?.lid ?? 'closed');
     this.bench.run(10 * MINUTE_MS);
     this.call('mark.set', { mark: 'sown' });
   }

@@ -2,6 +2,7 @@
 import { accept, refuse, type Verdict } from '../../shared/physics/verdict';
 import { LID_PLACES, type LidPlace } from '../../shared/profile/profile';
 import type { Hand } from './hand';
+import { USUAL_FEED_MS } from './plant/salts';
 
 /** What an action needs to be told. Amounts are in g, ml and s. */
 interface WithAmount {
@@ -46,6 +47,13 @@ export const HAND_ACTIONS = {
     says: 'soaks the tray, lets it drain, and puts it on the scale',
     takes: 'nothing',
     act: (hand) => hand.soak(),
+  },
+  'soak-beside': {
+    says: 'soaks the tray in a tub beside the scale for a while, then drains it and puts it back',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = 900) => hand.soakBeside(s * 1000),
   },
   sow: { says: 'sows one seed to a plug', takes: 'nothing', act: (hand) => hand.sow() },
   lid: {
@@ -102,6 +110,76 @@ export const HAND_ACTIONS = {
     max: 2000,
     optional: true,
     act: (hand, g = 20) => hand.mist(g),
+  },
+  'refill-water': {
+    says: 'fills the reservoir with plain water, to the top or to a volume',
+    takes: 'volume',
+    max: MOST_ML,
+    optional: true,
+    act: (hand, ml) => hand.refill(ml, 0),
+  },
+  'refill-strong': {
+    says: 'fills the reservoir with feed of twice the usual strength, to the top or to a volume',
+    takes: 'volume',
+    max: MOST_ML,
+    optional: true,
+    act: (hand, ml) => hand.refill(ml, 2 * USUAL_FEED_MS),
+  },
+  'leave-in-tray': {
+    says: 'leaves something of a known weight lying in the tray',
+    takes: 'mass',
+    max: HEAVIEST_G,
+    optional: false,
+    act: (hand, g = 0) => hand.leaveInTray(g),
+  },
+  'clear-tray': {
+    says: 'takes out of the tray what was left in it',
+    takes: 'nothing',
+    act: (hand) => hand.clearTray(),
+  },
+  'move-probe': {
+    says: 'pulls the root-zone probe out for a while, then puts it back',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = 60) => hand.moveProbe(s * 1000),
+  },
+  'lamp-off': {
+    says: 'switches the lamp off',
+    takes: 'nothing',
+    act: (hand) => hand.switchLamp('off'),
+  },
+  'lamp-on': {
+    says: 'switches the lamp on, day and night',
+    takes: 'nothing',
+    act: (hand) => hand.switchLamp('on'),
+  },
+  'lamp-timer': {
+    says: 'gives the lamp back to its timer',
+    takes: 'nothing',
+    act: (hand) => hand.switchLamp('timer'),
+  },
+  'raise-lamp': {
+    says: 'hangs the lamp twice as high as usual: a quarter of the light',
+    takes: 'nothing',
+    act: (hand) => hand.hangLamp(2),
+  },
+  'lower-lamp': {
+    says: 'hangs the lamp where it usually hangs',
+    takes: 'nothing',
+    act: (hand) => hand.hangLamp(1),
+  },
+  sun: {
+    says: 'lets the sun in on the tray for a while',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = 3600) => hand.letSunIn(s * 1000),
+  },
+  'split-tray': {
+    says: 'moves every other plug on to another tray',
+    takes: 'nothing',
+    act: (hand) => hand.splitInHalf(),
   },
   transplant: {
     says: 'moves the best plugs into soaked blocks',

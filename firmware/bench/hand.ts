@@ -2,9 +2,12 @@
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
 import type { LidPlace } from '../../shared/profile/profile';
-import type { CropParameters } from './plant/seedlings';
+import type { FaultName } from './faults';
+import type { CropParameters } from './plant/crops';
+import type { Plant } from './plant/plant';
+import type { LampSwitch } from './plant/room';
+import { SALTS_MG_L_PER_MS, saltsIn } from './plant/salts';
 import { BLOCKS } from './plant/wool';
-import type { Rig } from './rig';
 
 /** How long hands stay on the tray for each kind of work, ms. */
 const BRIEFLY_MS = 15_000;
@@ -16,9 +19,22 @@ const DRIP_SHARE = 0.01;
 /** An empty jug, g. */
 const JUG_G = 90;
 
+/** What comes about by itself later: the tray is out of its tub, the probe back in, the sun gone. */
+export type ErrandName = 'tub' | 'probe' | 'sun';
+
+/** What hands are laid on. */
+export interface Handled {
+  readonly plant: Plant;
+  /** The grower's hands are on the tray until then. */
+  touchedUntilMs: number;
+  fault(name: FaultName, on: boolean, forMs: number): void;
+  /** Has `act` done `inMs` from now; a later word of the same name counts. */
+  later(name: ErrandName, inMs: number, act: () => void): void;
+}
+
 export class Hand {
   constructor(
-    private readonly rig: Rig,
+    private readonly rig: Handled,
     private readonly crop: CropParameters,
   ) {}
 
@@ -39,7 +55,7 @@ export class Hand {
     this.rig.touchedUntilMs = this.rig.plant.nowMs + forMs + BRIEFLY_MS;
   }
 
-  /** Soaks the tray, lets it drain beside the scale, and puts it back at container capacity. */
+  /** Soaks the tray in feed, lets it drain beside the scale, and puts it back at container capacity. */
   soak(): void {
     const { plant } = this.rig;
     const { wool } = plant;
@@ -47,14 +63,27 @@ export class Hand {
     plant.water.addedG += heldG - wool.heldG - wool.channelG;
     wool.channelG = 0;
     wool.heldG = heldG;
+    plant.salts.trayMg = saltsIn(heldG, plant.salts.reservoirMgL);
     plant.thermal.rootZoneC = SOAK_C;
     this.putTray();
+  }
+
+  /** Takes the tray to a tub for a while, then lets it drain and puts it back. */
+  soakBeside(forMs: number): void {
+    const { plant } = this.rig;
+    const { wool } = plant;
+    this.takeTray();
+    plant.water.addedG += wool.saturatedG - wool.heldG;
+    wool.heldG = wool.saturatedG;
+    plant.salts.trayMg = saltsIn(plant.trayWaterG, plant.salts.reservoirMgL);
+    plant.thermal.rootZoneC = SOAK_C;
+    this.rig.later('tub', forMs, () => this.soak());
   }
 
   /** One seed to a plug. */
   sow(): void {
     const { plant } = this.rig;
-    plant.seedlings.sow(this.crop, plant.parameters.medium.pieces, plant.random);
+    plant.seedlings.sow(this.crop, plant.medium.pieces, plant.random);
     this.touch(AT_WORK_MS);
   }
 
@@ -75,6 +104,39 @@ export class Hand {
     this.touch(BRIEFLY_MS / 3);
   }
 
+  /** Something heavy left in the tray, and taken out again: it goes where the tray goes. */
+  leaveInTray(g: number): void {
+    this.rig.plant.leftInTrayG += g;
+    this.touch(BRIEFLY_MS);
+  }
+
+  clearTray(): void {
+    this.rig.plant.leftInTrayG = 0;
+    this.touch(BRIEFLY_MS);
+  }
+
+  /** The lamp on, off, or by its timer. */
+  switchLamp(lamp: LampSwitch): void {
+    this.rig.plant.room.lamp = lamp;
+    this.rig.plant.touched();
+  }
+
+  /** Hangs the lamp so many times as high as usual: its light falls by the square (a small lamp). */
+  hangLamp(timesHeight: number): void {
+    this.rig.plant.room.lampShare = 1 / timesHeight ** 2;
+    this.rig.plant.touched();
+  }
+
+  /** The sun comes in on the tray for a while. */
+  letSunIn(forMs: number): void {
+    const { room } = this.rig.plant;
+    room.sunny = true;
+    this.rig.plant.touched();
+    this.rig.later('sun', forMs, () => {
+      room.sunny = false;
+    });
+  }
+
   /** A jug under the tube, on the scale: the pump fills it instead of the tray. */
   putJug(): void {
     this.rig.plant.jugOnScale = true;
@@ -89,9 +151,12 @@ export class Hand {
     return plant.emptyJug();
   }
 
-  /** Reservoir filled to `ml`, or to the top. */
-  refill(ml = this.rig.plant.parameters.pump.reservoirMl): void {
-    this.rig.plant.refill(ml);
+  /** Reservoir filled to `ml`, or to the top, with feed of `feedMs` mS/cm (as strong as before). */
+  refill(
+    ml = this.rig.plant.parameters.pump.reservoirMl,
+    feedMs = this.rig.plant.salts.reservoirMgL / SALTS_MG_L_PER_MS,
+  ): void {
+    this.rig.plant.refill(ml, feedMs);
   }
 
   /** Water out of the reservoir until `ml` are left. */
@@ -110,16 +175,57 @@ export class Hand {
     this.touch(BRIEFLY_MS);
   }
 
-  /** Best plugs into soaked, drained blocks; the rest goes. The tray comes back to the scale. */
-  transplant(blocks: StoneWool = BLOCKS): void {
+  splitInHalf(): void {
+    this.split(Math.ceil(this.rig.plant.medium.pieces / 2));
+  }
+
+  /** Moves plants on to another tray, plug and all: `pieces` of them stay. */
+  split(pieces: number): void {
     const { plant } = this.rig;
-    const { wool } = plant;
-    const thrownG = plant.seedlings.keep(blocks.pieces);
-    plant.grownG -= thrownG;
-    plant.water.removedG += thrownG;
-    wool.setMedium(blocks);
-    this.soak();
+    const { wool, water, medium } = plant;
+    const kept = pieces / medium.pieces;
+    const goneG = plant.trayWaterG * (1 - kept);
+    plant.salts.leave(goneG, plant.trayWaterG);
+    water.removedG += goneG;
+    wool.heldG *= kept;
+    wool.channelG *= kept;
+    this.keepPlants(pieces, medium.pieceMl);
+    this.setMedium({ ...medium, pieces });
     this.touch(AT_WORK_MS);
+  }
+
+  /**
+   * Best plugs into soaked, drained blocks; the rest goes. The probe lies in the air meanwhile, then is
+   * put into a block. The tray comes back to the scale.
+   */
+  transplant(blocks: StoneWool = BLOCKS): void {
+    this.keepPlants(blocks.pieces, blocks.pieceMl);
+    this.setMedium(blocks);
+    this.soak();
+    this.moveProbe(AT_WORK_MS);
+    this.touch(AT_WORK_MS);
+  }
+
+  /** Pulls the probe out and puts it back in after a while: meanwhile it reads the room. */
+  moveProbe(forMs: number): void {
+    const { plant } = this.rig;
+    plant.probeInHand = true;
+    plant.touched();
+    this.rig.later('probe', forMs, () => {
+      plant.probeInHand = false;
+    });
+  }
+
+  private keepPlants(count: number, pieceMl: number): void {
+    const { plant } = this.rig;
+    const goneG = plant.grownG * (1 - plant.seedlings.keep(count, pieceMl));
+    plant.grownG -= goneG;
+    plant.water.removedG += goneG;
+  }
+
+  private setMedium(medium: StoneWool): void {
+    this.rig.plant.medium = medium;
+    this.rig.plant.wool.setMedium(medium);
   }
 
   private touch(forMs: number): void {

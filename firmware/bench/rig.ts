@@ -6,12 +6,14 @@
 import { ADC_FULL_SCALE, PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { type FaultName, Faults } from './faults';
-import { Hand } from './hand';
+import { type ErrandName, Hand, type Handled } from './hand';
+import { CROPS, type CropName } from './plant/crops';
 import { LOAD_CELL, type LoadCellParameters } from './plant/load-cell';
-import { Plant, type PlantParameters } from './plant/plant';
+import type { PlantParameters } from './plant/parameters';
+import { Plant } from './plant/plant';
 import { PUMP, type PumpParameters } from './plant/pump';
 import { ROOM, type RoomParameters } from './plant/room';
-import { CROPS, type CropName } from './plant/seedlings';
+import { USUAL_FEED_MS } from './plant/salts';
 import { MAT, type MatParameters } from './plant/thermal';
 import { MAT_PROBE, measuredCode, PROBE } from './plant/thermistor';
 import { PLUGS } from './plant/wool';
@@ -29,6 +31,13 @@ export interface RigOptions {
   readonly cell?: Partial<LoadCellParameters>;
   readonly medium?: StoneWool;
   readonly trayG?: number;
+  /** Strength of the feed, mS/cm above the water's own; 1.2 unless given. */
+  readonly feedMs?: number;
+}
+
+interface Errand {
+  readonly atMs: number;
+  act(): void;
 }
 
 /** An empty 10 x 20 inch tray. */
@@ -74,18 +83,20 @@ function drawParts(options: RigOptions): PlantParameters {
     probe: { ...PROBE, offsetK: draw.between(-0.2, 0.2) },
     matProbe: { ...MAT_PROBE, offsetK: draw.between(-0.3, 0.3) },
     trayG: options.trayG ?? TRAY_G,
+    feedMs: options.feedMs ?? USUAL_FEED_MS,
   };
 }
 
-export class Rig {
+export class Rig implements Handled {
   readonly plant: Plant;
   readonly faults = new Faults();
   readonly hand: Hand;
   readonly startUnixMs: number;
-  /** The grower's hands are on the tray until then. */
   touchedUntilMs = 0;
   /** What a stuck probe repeats, by channel. */
   private readonly stuckCodes: number[] = [];
+  private readonly errands = new Map<ErrandName, Errand>();
+  private nextErrandMs = Number.POSITIVE_INFINITY;
   private converterReadyMs = CONVERTER_START_MS;
   private lastConversion = -1;
 
@@ -109,12 +120,35 @@ export class Rig {
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
     plant.step(stepMs, matMs, stuck ? stepMs : pumpMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
+    if (plant.nowMs >= this.nextErrandMs) this.runErrands();
   }
 
-  /** Where a step towards `endMs` should end, ms: there, or before when a fault ends on the way. */
+  /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */
+  later(name: ErrandName, inMs: number, act: () => void): void {
+    this.errands.set(name, { atMs: this.plant.nowMs + inMs, act });
+    this.findNextErrand();
+  }
+
+  private runErrands(): void {
+    for (const [name, { atMs, act }] of [...this.errands]) {
+      if (atMs > this.plant.nowMs) continue;
+      this.errands.delete(name);
+      act();
+    }
+    this.findNextErrand();
+    this.plant.touched();
+  }
+
+  private findNextErrand(): void {
+    const times = [...this.errands.values()].map(({ atMs }) => atMs);
+    this.nextErrandMs = Math.min(Number.POSITIVE_INFINITY, ...times);
+  }
+
+  /** Where a step towards `endMs` should end, ms: there, or before when something ends on the way. */
   stepEndMs(endMs: number): number {
     const { nowMs } = this.plant;
-    return Math.min(endMs, Math.max(nowMs + 1, Math.ceil(this.faults.nextEndMs)));
+    const nextMs = Math.min(this.faults.nextEndMs, this.nextErrandMs);
+    return Math.min(endMs, Math.max(nowMs + 1, Math.ceil(nextMs)));
   }
 
   /** Calls a fault up or off. `forMs`: it ends by itself after so long; otherwise only by hand. */

@@ -1,9 +1,19 @@
 /** What the server needs of a bench, whichever way it runs the firmware. */
 import type { Door } from '../../shared/board/map';
-import type { LinkEnd, LinkListener } from './bench';
 import type { FaultName } from './faults';
 import type { Hand } from './hand';
 import type { BenchState } from './state';
+
+/** The host's end of one link door. */
+export interface LinkEnd {
+  readonly door: Door;
+  /** Bytes towards the board. Answers reach the listener before this returns. */
+  write(bytes: Uint8Array): void;
+  close(): void;
+}
+
+/** Takes bytes from the board; false when it has no room, and the board drops them. */
+export type LinkListener = (bytes: Uint8Array) => boolean | undefined;
 
 export interface ServableBench {
   readonly boardId: string;

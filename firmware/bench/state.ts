@@ -3,9 +3,12 @@
 import type { ResetCause } from '../../shared/board/words';
 import { OUTPUT } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { mlFromG } from '../../shared/physics/water';
 import type { SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { lidNow } from './plant/lid';
+import type { Plant } from './plant/plant';
+import { SALTS_MG_L_PER_MS } from './plant/salts';
 import type { Rig } from './rig';
 
 /** One start of the board. */
@@ -46,11 +49,33 @@ export interface BenchState {
     readonly channelG: number;
   };
   readonly plants: {
-    readonly thermalKD: number;
+    /** Way to emergence, 1 when half of what comes has come, and the share of the seed that came. */
+    readonly progress: number;
     readonly emergedShare: number;
     readonly leafCm2: number;
+    /** Fresh mass of all plants, dead ones too, as the scale feels it, g. */
     readonly massG: number;
+    /** Plants alive, the dead among those that came up, and whether the living hang their leaves. */
+    readonly aliveCount: number;
+    readonly deadShare: number;
+    readonly wilted: boolean;
+    /** Days wilted in all. */
+    readonly wiltedDays: number;
+    /** Living mass against plants in the same light and warmth that lacked neither water nor salts. */
+    readonly growthShare: number;
+    /** Of one living plant: fresh mass; taken up since sowing; still within reach of its roots. */
+    readonly each: {
+      readonly freshG: number;
+      readonly takenMl: number;
+      readonly takenSaltsMg: number;
+      readonly waterMl: number;
+      readonly saltsMg: number;
+    };
   };
+  /** Light on the tray, umol/m2s. */
+  readonly lightPpfd: number;
+  /** Feed salts in the water of the wool and in the reservoir, mS/cm above the water's own. */
+  readonly feed: { readonly woolMs: number; readonly reservoirMs: number };
   readonly scale: { readonly loadG: number; readonly jugWaterG: number };
   readonly pump: {
     readonly mlPerS: number;
@@ -76,7 +101,7 @@ export function stateOf(
   boots: readonly BootRecord[],
 ): BenchState {
   const { plant, faults } = rig;
-  const { wool, seedlings, pump, water } = plant;
+  const { wool, pump, water } = plant;
   const outputs = powered ? board.outputs() : 0;
   // Container capacity as the scale would show it: the mass of the plants counts as tray.
   const dryG = plant.parameters.trayG + wool.dryG;
@@ -107,11 +132,11 @@ export function stateOf(
       waterG: wool.heldG,
       channelG: wool.channelG,
     },
-    plants: {
-      thermalKD: seedlings.thermalKD,
-      emergedShare: seedlings.emergedShare,
-      leafCm2: seedlings.leafCm2,
-      massG: plant.grownG,
+    plants: plantsOf(plant),
+    lightPpfd: plant.room.ppfd,
+    feed: {
+      woolMs: plant.salts.strength(plant.trayWaterG) / SALTS_MG_L_PER_MS,
+      reservoirMs: plant.salts.reservoirMgL / SALTS_MG_L_PER_MS,
     },
     scale: {
       loadG: plant.onScaleG(faults.has('tray-lifted')),
@@ -133,5 +158,28 @@ export function stateOf(
       const leftS = (faults.endsMs(name) - plant.nowMs) / 1000;
       return { name, leftS: Number.isFinite(leftS) ? leftS : null };
     }),
+  };
+}
+
+function plantsOf({ seedlings, grownG, wool, salts }: Plant): BenchState['plants'] {
+  const { aliveCount } = seedlings;
+  const each = (total: number): number => (aliveCount > 0 ? total / aliveCount : 0);
+  return {
+    progress: seedlings.progress,
+    emergedShare: seedlings.emergedShare,
+    leafCm2: seedlings.leafCm2,
+    massG: grownG,
+    aliveCount,
+    deadShare: seedlings.deadShare,
+    wilted: seedlings.wilted,
+    wiltedDays: seedlings.wiltedDays,
+    growthShare: seedlings.growthShare,
+    each: {
+      freshG: each(seedlings.livingG),
+      takenMl: each(seedlings.takenMl),
+      takenSaltsMg: each(seedlings.takenSaltsMg),
+      waterMl: each(mlFromG(wool.heldG)),
+      saltsMg: each(salts.trayMg),
+    },
   };
 }

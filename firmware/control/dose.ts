@@ -3,26 +3,66 @@
  * grants how much may be given (`allowedMl`, caps included) and charges it before the pump starts.
  */
 import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
-import type { WaterPhase } from '../../shared/link/methods';
 import { WATER_LIMITS as LIMITS } from '../limits';
+import type { Need } from './need';
+import { judgeGain } from './proof';
 
-export interface WaterState {
-  readonly phase: WaterPhase;
-  readonly sinceMs: number;
-  readonly reason: DoseReason;
+/** A dose that was charged: why, how much, and what the tray weighed before it. */
+interface Charged {
+  readonly reason: Need;
   readonly plannedMl: number;
-  /** Pump time of the running dose: wanted, delivered so far, and the lease asked for last, ms. */
-  readonly pumpMs: number;
-  readonly deliveredMs: number;
-  readonly leasedMs: number;
   readonly beforeG: number;
 }
 
-export interface WaterInput {
+/** A run of the pump: wanted, delivered so far, and the lease asked for last, ms of pump time. */
+interface Running {
+  readonly pumpMs: number;
+  readonly deliveredMs: number;
+  readonly leasedMs: number;
+}
+
+interface Idle {
+  readonly phase: 'idle';
+}
+interface Weighing {
+  readonly phase: 'weighing';
+  readonly reason: Need;
+}
+interface Dosing extends Charged, Running {
+  readonly phase: 'dosing';
+}
+interface SoakingIn extends Charged {
+  readonly phase: 'soaking-in';
+  /** Pump time that it took, ms. */
+  readonly ranMs: number;
+}
+interface Proving extends Charged {
+  readonly phase: 'proving';
+  readonly ranMs: number;
+}
+/** A run by the grower's hand: no weight decides, nothing is proved. */
+interface Service extends Running {
+  readonly phase: 'service';
+  readonly reason: 'prime' | 'calibrate';
+  readonly plannedMl: number;
+}
+
+/** What dosing is at, since `sinceMs` of uptime. */
+export type DoseState = { readonly sinceMs: number } & (
+  | Idle
+  | Weighing
+  | Dosing
+  | SoakingIn
+  | Proving
+  | Service
+);
+type At<Phase extends DoseState['phase']> = Extract<DoseState, { readonly phase: Phase }>;
+
+export interface DoseInput {
   readonly uptimeMs: number;
   readonly dtMs: number;
   /** Why water is wanted now, or null. */
-  readonly need: 'dry-back' | 'rescue' | null;
+  readonly need: Need | null;
   /** What the caps leave for one dose, ml. */
   readonly allowedMl: number;
   /** Alarm, stage or hand forbids it: a running dose stops. */
@@ -49,8 +89,8 @@ export interface DoseEnd {
   readonly gainedG: number;
 }
 
-export interface WaterStep {
-  readonly state: WaterState;
+export interface DoseStep {
+  readonly state: DoseState;
   /** Pump lease to ask for now, ms; 0: off. */
   readonly leaseMs: number;
   /** A dose begins with this step: charge it before granting the lease. */
@@ -59,158 +99,165 @@ export interface WaterStep {
   readonly ended: DoseEnd | null;
 }
 
-/** Nothing under way. */
-export const WATER_IDLE: WaterState = {
-  phase: 'idle',
-  sinceMs: 0,
-  reason: 'dry-back',
-  plannedMl: 0,
-  pumpMs: 0,
-  deliveredMs: 0,
-  leasedMs: 0,
-  beforeG: Number.NaN,
-};
+/** Nothing under way since `sinceMs`. */
+export function noDose(sinceMs: number): DoseState {
+  return { phase: 'idle', sinceMs };
+}
 
-/** A run of the pump by the grower's hand: no weight decides, nothing is proved. */
+/** A run of the pump by the grower's hand, for `pumpMs`. */
 export function serviceRun(
   reason: 'prime' | 'calibrate',
   pumpMs: number,
   mlPerS: number,
   uptimeMs: number,
-): WaterState {
+): At<'service'> {
   const plannedMl = (pumpMs / 1000) * mlPerS;
-  return { ...WATER_IDLE, phase: 'service', sinceMs: uptimeMs, reason, plannedMl, pumpMs };
+  return {
+    phase: 'service',
+    sinceMs: uptimeMs,
+    reason,
+    plannedMl,
+    pumpMs,
+    deliveredMs: 0,
+    leasedMs: 0,
+  };
 }
 
-/** Next water state. Same object, no lease and no event while idle without need. */
-export function nextWater(state: WaterState, input: WaterInput): WaterStep {
+/** A dose is under way that the scale may be seeing: its rise is no hand's. */
+export function isGiving(state: DoseState): state is At<'dosing' | 'soaking-in' | 'proving'> {
+  return state.phase === 'dosing' || state.phase === 'soaking-in' || state.phase === 'proving';
+}
+
+/** The pump runs, by a dose or by hand. */
+export function isPumping(state: DoseState): state is At<'dosing' | 'service'> {
+  return state.phase === 'dosing' || state.phase === 'service';
+}
+
+/** Next state. Same object, no lease and no event while idle without need. */
+export function nextDose(state: DoseState, input: DoseInput): DoseStep {
   switch (state.phase) {
+    case 'idle':
+      return begin(state, input);
     case 'weighing':
       return weigh(state, input);
     case 'dosing':
+      return dose(state, input);
     case 'service':
-      return pump(state, input);
+      return service(state, input);
     case 'soaking-in':
       return soakIn(state, input);
     case 'proving':
       return prove(state, input);
-    default:
-      if (input.need === null || input.held || input.handled || input.allowedMl <= 0) {
-        return still(state);
-      }
-      return still({
-        ...WATER_IDLE,
-        phase: 'weighing',
-        reason: input.need,
-        sinceMs: input.uptimeMs,
-      });
   }
 }
 
-function still(state: WaterState): WaterStep {
+/** Ends a run or a dose now; what was pumped of it counts. Null when the pump does not run. */
+export function stopped(state: DoseState): DoseEnd | null {
+  if (!isPumping(state)) return null;
+  const { reason, plannedMl } = state;
+  return {
+    reason,
+    verdict: 'stopped',
+    plannedMl,
+    ranMs: state.deliveredMs + state.leasedMs,
+    beforeG: state.phase === 'dosing' ? state.beforeG : Number.NaN,
+    gainedG: Number.NaN,
+  };
+}
+
+function still(state: DoseState): DoseStep {
   return { state, leaseMs: 0, beginsMl: 0, ended: null };
 }
 
-function idle(uptimeMs: number): WaterState {
-  return { ...WATER_IDLE, sinceMs: uptimeMs };
+function begin(state: At<'idle'>, input: DoseInput): DoseStep {
+  const { need, uptimeMs } = input;
+  if (need === null || input.held || input.handled || input.allowedMl <= 0) return still(state);
+  return still({ phase: 'weighing', reason: need, sinceMs: uptimeMs });
 }
 
-function weigh(state: WaterState, input: WaterInput): WaterStep {
+function weigh(state: At<'weighing'>, input: DoseInput): DoseStep {
+  const { uptimeMs, allowedMl } = input;
   // A stage that ends meanwhile may want water for another reason, and that in its own measure.
   const wanted = input.need === state.reason && !input.held && !input.handled;
-  if (!wanted) return still(idle(input.uptimeMs));
-  if (input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs) return still(idle(input.uptimeMs));
+  if (!wanted || uptimeMs - state.sinceMs > LIMITS.settleMaxMs) return still(noDose(uptimeMs));
   if (!input.settled) return still(state);
-  const pumpMs = Math.floor((input.allowedMl / input.mlPerS) * 1000);
-  if (!(pumpMs >= LIMITS.minDoseMs)) return still(idle(input.uptimeMs));
+  const pumpMs = Math.floor((allowedMl / input.mlPerS) * 1000);
+  if (!(pumpMs >= LIMITS.minDoseMs)) return still(noDose(uptimeMs));
   const leaseMs = Math.min(pumpMs, LIMITS.leaseMs);
   return {
     state: {
-      ...state,
       phase: 'dosing',
-      sinceMs: input.uptimeMs,
-      plannedMl: input.allowedMl,
+      sinceMs: uptimeMs,
+      reason: state.reason,
+      plannedMl: allowedMl,
+      beforeG: input.grams,
       pumpMs,
       deliveredMs: 0,
       leasedMs: leaseMs,
-      beforeG: input.grams,
     },
     leaseMs,
-    beginsMl: input.allowedMl,
+    beginsMl: allowedMl,
     ended: null,
   };
 }
 
-function pump(state: WaterState, input: WaterInput): WaterStep {
-  // A late tick cannot have pumped longer than the lease it left behind.
-  const deliveredMs = state.deliveredMs + Math.min(input.dtMs, state.leasedMs);
-  const stop = input.held || (state.phase === 'dosing' && input.handled);
-  const leftMs = state.pumpMs - deliveredMs;
-  if (stop || leftMs <= 0) {
-    const done = { ...state, deliveredMs, leasedMs: 0, sinceMs: input.uptimeMs };
-    if (!stop && state.phase === 'dosing') return still({ ...done, phase: 'soaking-in' });
-    const verdict = state.phase === 'service' ? 'unproved' : input.handled ? 'handled' : 'stopped';
-    return end(done, verdict, Number.NaN, input.uptimeMs);
-  }
-  const leaseMs = Math.min(leftMs, LIMITS.leaseMs);
-  return {
-    state: { ...state, deliveredMs, leasedMs: leaseMs },
-    leaseMs,
-    beginsMl: 0,
-    ended: null,
-  };
+/** Pump time so far: a late tick cannot have pumped longer than the lease it left behind. */
+function delivered({ deliveredMs, leasedMs }: Running, dtMs: number): number {
+  return deliveredMs + Math.min(dtMs, leasedMs);
 }
 
-function soakIn(state: WaterState, input: WaterInput): WaterStep {
+/** The pump runs on, for what is left of its time. */
+function runOn(state: At<'dosing' | 'service'>, deliveredMs: number): DoseStep {
+  const leaseMs = Math.min(state.pumpMs - deliveredMs, LIMITS.leaseMs);
+  return { state: { ...state, deliveredMs, leasedMs: leaseMs }, leaseMs, beginsMl: 0, ended: null };
+}
+
+function dose(state: At<'dosing'>, input: DoseInput): DoseStep {
+  const { uptimeMs } = input;
+  const ranMs = delivered(state, input.dtMs);
+  const { reason, plannedMl, beforeG } = state;
+  const charged = { reason, plannedMl, beforeG, ranMs };
+  if (input.handled) return end(charged, 'handled', Number.NaN, uptimeMs);
+  if (input.held) return end(charged, 'stopped', Number.NaN, uptimeMs);
+  if (ranMs >= state.pumpMs) return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...charged });
+  return runOn(state, ranMs);
+}
+
+function service(state: At<'service'>, input: DoseInput): DoseStep {
+  const ranMs = delivered(state, input.dtMs);
+  if (!input.held && ranMs < state.pumpMs) return runOn(state, ranMs);
+  const { reason, plannedMl } = state;
+  const run = { reason, plannedMl, beforeG: Number.NaN, ranMs };
+  return end(run, 'unproved', Number.NaN, input.uptimeMs);
+}
+
+function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
   if (input.handled) return end(state, 'handled', Number.NaN, input.uptimeMs);
   if (input.uptimeMs - state.sinceMs < input.soakInMs) return still(state);
   return still({ ...state, phase: 'proving', sinceMs: input.uptimeMs });
 }
 
-function prove(state: WaterState, input: WaterInput): WaterStep {
+function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   if (input.handled) return end(state, 'handled', Number.NaN, input.uptimeMs);
   if (!input.settled) {
     const gaveUp = input.uptimeMs - state.sinceMs > LIMITS.settleMaxMs;
     return gaveUp ? end(state, 'unproved', Number.NaN, input.uptimeMs) : still(state);
   }
   const gainedG = input.grams - state.beforeG;
-  const sinceBeforeMs = state.deliveredMs + input.soakInMs + input.uptimeMs - state.sinceMs;
+  const sinceBeforeMs = state.ranMs + input.soakInMs + input.uptimeMs - state.sinceMs;
   const driedG = input.dryingGPerMs * sinceBeforeMs;
   const verdict = judgeGain(gainedG, state.plannedMl * input.gPerMl, input.noiseG, driedG);
   return end(state, verdict, gainedG, input.uptimeMs);
 }
 
-function end(
-  state: WaterState,
-  verdict: DoseVerdict,
-  gainedG: number,
-  uptimeMs: number,
-): WaterStep {
-  const { reason, plannedMl, deliveredMs: ranMs, beforeG } = state;
+type Ended = Omit<DoseEnd, 'verdict' | 'gainedG'>;
+
+function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number): DoseStep {
+  const { reason, plannedMl, ranMs, beforeG } = of;
   return {
-    state: idle(uptimeMs),
+    state: noDose(uptimeMs),
     leaseMs: 0,
     beginsMl: 0,
     ended: { reason, verdict, plannedMl, ranMs, beforeG, gainedG },
   };
-}
-
-/**
- * Whether a gain proves a dose of `expectedG`: within 70..130 %, and clearly above the scale's noise.
- * `noiseG` is the standard deviation of single codes of the scale, so more than the weight's own.
- * What the tray has dried by meanwhile, `driedG`, is let off the lower end; but no heavier than before
- * it proves nothing.
- */
-export function judgeGain(
-  gainedG: number,
-  expectedG: number,
-  noiseG: number,
-  driedG: number,
-): DoseVerdict {
-  const leastG = Math.max(expectedG * LIMITS.gainMinShare, LIMITS.gainNoiseSigmas * noiseG);
-  // The other way round, so that a gain nobody knows is not seen either.
-  if (gainedG <= 0 || !(gainedG >= leastG - driedG)) return 'not-seen';
-  return gainedG > expectedG * LIMITS.gainMaxShare + LIMITS.gainNoiseSigmas * noiseG
-    ? 'too-large'
-    : 'seen';
 }

@@ -1,5 +1,6 @@
 /** Two-point heat control with hysteresis and minimum switching times. Pure. */
 import type { Band } from '../../shared/profile/profile';
+import { assert } from '../assert';
 
 export interface HeatState {
   readonly on: boolean;
@@ -18,7 +19,8 @@ export const HEAT_OFF: HeatState = { on: false, sinceMs: Number.NEGATIVE_INFINIT
 /**
  * Next mat state. `rootZoneC` in degrees Celsius (NaN: unknown, so off), `uptimeMs` in ms. On below
  * the band's low edge, off above its high edge, unchanged inside. Never on when `interlocked`, which
- * switches off at once; `minOnMs` binds only the control's own wish.
+ * switches off at once; `minOnMs` binds only the control's own wish. A band upside down is a broken
+ * invariant: it would never switch off.
  */
 export function nextHeat(
   state: HeatState,
@@ -32,15 +34,11 @@ export function nextHeat(
   if (interlocked || band === null || Number.isNaN(rootZoneC)) {
     return state.on ? { on: false, sinceMs: uptimeMs } : state;
   }
+  assert(band.lowC < band.highC, 'a band has its low edge below its high edge');
   if (state.on) {
     if (rootZoneC > band.highC && ranMs >= limits.minOnMs) return { on: false, sinceMs: uptimeMs };
     return state;
   }
   if (rootZoneC < band.lowC && ranMs >= limits.minOffMs) return { on: true, sinceMs: uptimeMs };
   return state;
-}
-
-/** Whether minute `min` of the day lies in a window that may pass midnight. */
-export function inDayWindow(startMin: number, endMin: number, min: number): boolean {
-  return startMin <= endMin ? min >= startMin && min < endMin : min >= startMin || min < endMin;
 }

@@ -1,35 +1,50 @@
 /**
- * What the weight means: hands on the tray, the weight that is water, and weights that move by
- * themselves. Pure: state in, reading in, state out; the same object while nothing changed.
+ * What the weight means: hands on the tray, the weight that is water, and what stands there besides.
+ * Pure: state in, reading in, state out; the same object while nothing changed.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import {
+  book,
+  EMPTY_LEDGER,
+  foreignG,
+  isTrayAway,
+  type Ledger,
+  type Possible,
+  rescaled,
+  withDrained,
+} from './ledger';
 
-export interface WeightState {
-  /**
-   * What is missing on the scale without being water (a lid taken off), g, zero or negative. A jump
-   * down is taken as such a thing; a jump up first pays it back, and the rest is water.
-   */
-  readonly shiftG: number;
-  /** Last settled weight as read, g; NaN before the first. */
-  readonly settledG: number;
-  /** A hand is on the tray, since this uptime; NaN when not. */
-  readonly handledMs: number;
+/** A hand is on the tray, or was within the last quiet time. */
+interface Hand {
+  readonly sinceMs: number;
   /** Settled weight before the hand, g. */
   readonly beforeG: number;
-  /** Since when the weight has been quiet while handled, ms of uptime. */
+  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, NaN until then. */
   readonly quietSinceMs: number;
+  readonly restG: number;
+  /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
+  readonly fromG: number;
+  readonly fromMs: number;
+  /** Even change of the weight by itself (it dries, it leaks), g/ms. */
+  readonly slopeGPerMs: number;
+}
+
+export interface WeightState {
+  /** Steps that no dose explains. */
+  readonly ledger: Ledger;
+  /** Last settled weight as read, g; NaN before the first. */
+  readonly settledG: number;
+  readonly hand: Hand | null;
 }
 
 /** Nothing known of the weight yet, and nothing missing. */
 export const NO_WEIGHT: WeightState = {
-  shiftG: 0,
+  ledger: EMPTY_LEDGER,
   settledG: Number.NaN,
-  handledMs: Number.NaN,
-  beforeG: Number.NaN,
-  quietSinceMs: Number.NaN,
+  hand: null,
 };
 
-export interface WeightInput {
+export interface WeightInput extends Possible {
   readonly uptimeMs: number;
   /** As read, g; NaN while the scale cannot say. */
   readonly grams: number;
@@ -40,47 +55,97 @@ export interface WeightInput {
 
 /** Whether a hand is on the tray, or was within the last quiet time. */
 export function isHandled(state: WeightState): boolean {
-  return !Number.isNaN(state.handledMs);
+  return state.hand !== null;
 }
 
-/** Weight without what handling took off or put back, g. */
+/** Weight of the tray and its water, without what was taken off or put on, g. */
 export function effectiveG(state: WeightState, grams: number): number {
-  return grams - state.shiftG;
+  return grams - foreignG(state.ledger);
 }
 
-/** Next weight state: notices a hand, and takes its difference over when the weight is quiet again. */
+/** The tray stands somewhere else: it was taken off, or there is too little on the scale to be it. */
+export function isAway(state: WeightState, grams: number, dryG: number): boolean {
+  return isTrayAway(state.ledger) || grams < dryG * (1 - LIMITS.absentShare);
+}
+
+/** The same weight read by a calibration that calls a mass `factor` times what it was. */
+export function rescaledWeight(state: WeightState, factor: number): WeightState {
+  return {
+    ledger: rescaled(state.ledger, factor),
+    settledG: (state.hand?.beforeG ?? state.settledG) * factor,
+    hand: null,
+  };
+}
+
+/** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
-  if (Number.isNaN(input.grams)) return state;
-  if (Number.isNaN(state.settledG)) {
-    return input.stable ? { ...state, settledG: input.grams } : state;
-  }
-  const moved = input.grams - state.settledG;
-  if (isHandled(state)) return settleAfterHand(state, input, moved);
-  const byHand = moved < -LIMITS.handlingG || moved > LIMITS.handlingG + input.expectedRiseG;
-  if (byHand) {
+  const { grams, stable, uptimeMs } = input;
+  if (Number.isNaN(grams)) return state;
+  if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
+  if (state.hand !== null) return whileHandled(state, state.hand, input);
+  const moved = grams - state.settledG;
+  if (moved < -LIMITS.handlingG || moved > LIMITS.handlingG + input.expectedRiseG) {
     return {
       ...state,
-      handledMs: input.uptimeMs,
-      beforeG: state.settledG,
-      settledG: input.grams,
-      quietSinceMs: input.uptimeMs,
+      hand: {
+        sinceMs: uptimeMs,
+        beforeG: state.settledG,
+        quietSinceMs: uptimeMs,
+        restG: Number.NaN,
+        fromG: grams,
+        fromMs: uptimeMs,
+        slopeGPerMs: 0,
+      },
     };
   }
   // Follows slow change; a new object only for a step worth remembering.
-  return input.stable && Math.abs(moved) > 0.2 ? { ...state, settledG: input.grams } : state;
+  if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
+  return { ...state, settledG: grams, ledger: withDrained(state.ledger, grams, uptimeMs) };
 }
 
-function settleAfterHand(state: WeightState, input: WeightInput, moved: number): WeightState {
-  if (Math.abs(moved) > LIMITS.handlingG / 5) {
-    return { ...state, settledG: input.grams, quietSinceMs: input.uptimeMs };
+function whileHandled(state: WeightState, hand: Hand, input: WeightInput): WeightState {
+  const { grams, stable, uptimeMs } = input;
+  const sinceMs = uptimeMs - hand.fromMs;
+  const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
+  const slopeGPerMs = (grams - hand.fromG) / sinceMs;
+  if (Math.abs(grams - evenG) > LIMITS.restlessG) {
+    return { ...state, hand: movedAgain(hand, grams, uptimeMs, slopeGPerMs) };
   }
+  // Taken anew, and against its own pace, so that a tray which dries or leaks is not a hand for ever.
+  const renewed = sinceMs >= LIMITS.restlessMs;
+  const soonG = grams - slopeGPerMs * (uptimeMs - hand.quietSinceMs);
+  const next = renewed
+    ? {
+        ...hand,
+        fromG: grams,
+        fromMs: uptimeMs,
+        slopeGPerMs,
+        restG: Number.isNaN(hand.restG) ? soonG : hand.restG,
+      }
+    : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
-  if (!input.stable || input.uptimeMs - state.quietSinceMs < LIMITS.quietMs) return state;
+  if (!stable || uptimeMs - next.quietSinceMs < LIMITS.quietMs) {
+    return renewed ? { ...state, hand: next } : state;
+  }
+  const restG = Number.isNaN(next.restG) ? grams : next.restG;
+  const waterG = effectiveG(state, hand.beforeG);
   return {
-    ...state,
-    shiftG: Math.min(0, state.shiftG + input.grams - state.beforeG),
-    settledG: input.grams,
-    handledMs: Number.NaN,
-    quietSinceMs: Number.NaN,
+    // What the weight did since the hand left is drying, and no part of the step.
+    ledger: book(state.ledger, restG - hand.beforeG, restG, waterG, input, uptimeMs),
+    settledG: grams,
+    hand: null,
+  };
+}
+
+/** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
+function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
+  const slow = uptimeMs - hand.fromMs >= LIMITS.restlessMs / 2;
+  return {
+    ...hand,
+    quietSinceMs: uptimeMs,
+    restG: Number.NaN,
+    fromG: grams,
+    fromMs: uptimeMs,
+    slopeGPerMs: slow ? slopeGPerMs : 0,
   };
 }

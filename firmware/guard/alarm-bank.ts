@@ -10,6 +10,7 @@ import {
   type AlarmSpec,
   type AlarmState,
 } from '../../shared/alarms/catalogue';
+import type { Finding } from './finding';
 
 /** One alarm as it stands now. */
 export class AlarmRecord {
@@ -101,6 +102,16 @@ export class AlarmBank {
     if (record.standing) return;
     this.set(name, true, uptimeMs, value, limit);
     record.present = false;
+  }
+
+  /** Takes over what a watch has found. */
+  apply(findings: readonly Finding[], uptimeMs: number): void {
+    for (const finding of findings) {
+      if (finding.is === 'absent') this.set(finding.alarm, false, uptimeMs, Number.NaN, Number.NaN);
+      else if (finding.is === 'present')
+        this.set(finding.alarm, true, uptimeMs, finding.value, finding.limit);
+      else this.strike(finding.alarm, uptimeMs, finding.value, finding.limit);
+    }
   }
 
   /** A person has seen it. Does nothing when it does not stand. */

@@ -1,10 +1,13 @@
 /**
- * Guard, rows three to five: a mat without effect, a band out of reach, a mat that will not switch
- * off. Judged once a minute over the last hours of root-zone temperature.
+ * A mat without effect, a band out of reach, a mat that will not switch off. Judged once a minute over
+ * the last hours of root-zone temperature.
  */
+import type { Band } from '../../shared/profile/profile';
+import type { HeatState } from '../control/heat';
+import { MinuteHistory } from '../control/minute-history';
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray/tray';
-import { MinuteHistory } from './history';
+import type { Readings } from '../sensing/readings';
+import { condition, type Finding, happened } from './finding';
 
 const MINUTE_MS = 60_000;
 const EFFECT_MIN = LIMITS.effectMs / MINUTE_MS;
@@ -13,36 +16,50 @@ const STUCK_MIN = LIMITS.stuckMs / MINUTE_MS;
 const TREND_MIN = 10;
 const LEVEL_MIN = 60;
 
+/** What the heat control wants, and since when. */
+export interface HeatWish {
+  readonly heat: HeatState;
+  readonly band: Band | null;
+}
+
 /** Watches what the mat does to the root zone. */
 export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
   /** Calibration of the probe that the history was read with, K. */
   #addedK = 0;
+  /** How much warmer than the root zone the mat was when it last heated, K; NaN before that. */
+  #heatedK = Number.NaN;
+  #stuckMinutes = 0;
 
-  constructor(readonly tray: Tray) {}
-
-  /** Once a minute. */
-  minute(uptimeMs: number): void {
-    const { rootZone, mat, heat, band } = this.tray;
+  /** Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. */
+  minute(readings: Readings, { heat, band }: HeatWish, handsNear: boolean): readonly Finding[] {
+    const { rootZone, mat, uptimeMs } = readings;
     const rootC = rootZone.celsius;
-    if (rootZone.doubtful || rootZone.addedK !== this.#addedK) {
+    if (readings.away || rootZone.doubtful || rootZone.addedK !== this.#addedK) {
       this.#addedK = rootZone.addedK;
+      this.#stuckMinutes = 0;
       this.#history.clear();
-      return;
+      return [];
     }
     this.#history.push(rootC);
     const forMs = uptimeMs - heat.sinceMs;
     if (heat.on && band !== null) {
-      this.#judgeEffect(uptimeMs, forMs, rootC, mat.celsius, band.lowC);
-      this.#judgeReach(uptimeMs, forMs, rootC, band.lowC);
-      return;
+      this.#stuckMinutes = 0;
+      if (forMs >= LIMITS.warmedMs) this.#heatedK = mat.celsius - rootC;
+      return [
+        ...this.#judgeEffect(forMs, rootC, mat.celsius, band.lowC),
+        ...this.#judgeReach(forMs, rootC, band.lowC),
+      ];
     }
     const backInBand = band === null || rootC >= band.lowC;
-    if (backInBand) {
-      this.tray.alarms.set('mat-no-effect', false, uptimeMs, rootC, 0);
-      this.tray.alarms.set('band-out-of-reach', false, uptimeMs, rootC, 0);
-    }
-    if (forMs >= LIMITS.stuckMs) this.#judgeStuck(uptimeMs, rootC, mat.celsius, band?.highC);
+    return [
+      ...(backInBand
+        ? [condition('mat-no-effect', false), condition('band-out-of-reach', false)]
+        : []),
+      ...(forMs >= LIMITS.stuckMs && !handsNear
+        ? this.#judgeStuck(rootC, mat.celsius, band?.highC)
+        : []),
+    ];
   }
 
   /**
@@ -50,8 +67,8 @@ export class MatWatch {
    * become without (its trend before the mat came on). A mat that is itself warm is not dead; a very
    * warm one beside a root zone that does not warm says that the probe lies elsewhere.
    */
-  #judgeEffect(uptimeMs: number, forMs: number, rootC: number, matC: number, lowC: number): void {
-    if (forMs < LIMITS.effectMs) return;
+  #judgeEffect(forMs: number, rootC: number, matC: number, lowC: number): Finding[] {
+    if (forMs < LIMITS.effectMs) return [];
     const fromC = this.#history.ago(EFFECT_MIN);
     const riseK = rootC - fromC;
     const trendK = Math.min(0, (fromC - this.#history.ago(EFFECT_MIN + TREND_MIN)) / TREND_MIN);
@@ -59,31 +76,47 @@ export class MatWatch {
     const noBetter =
       rootC < lowC && riseK < LIMITS.effectRiseK && rootC < unheatedC + LIMITS.effectRiseK;
     if (noBetter && matC - rootC > LIMITS.suspectMatK) {
-      this.tray.alarms.strike('probe-suspect', uptimeMs, rootC, matC);
-      return;
+      return [happened('probe-suspect', rootC, matC)];
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
     const dead = noBetter && !matWarm;
-    if (dead || matWarm || riseK >= LIMITS.effectRiseK) {
-      this.tray.alarms.set('mat-no-effect', dead, uptimeMs, riseK, LIMITS.effectRiseK);
-    }
+    const known = dead || matWarm || riseK >= LIMITS.effectRiseK;
+    return known ? [condition('mat-no-effect', dead, riseK, LIMITS.effectRiseK)] : [];
   }
 
-  #judgeReach(uptimeMs: number, forMs: number, rootC: number, lowC: number): void {
+  /**
+   * The band cannot be reached: the root zone has stopped short of it, or will, as its slowing rise
+   * tells within the first hour. A rise that slows evenly ends at `now + d2 r / (1 - r)`, with `d1`, `d2`
+   * the rises of the last two half hours and `r` their ratio (first-order response to a step).
+   */
+  #judgeReach(forMs: number, rootC: number, lowC: number): Finding[] {
     const levelK = Math.abs(rootC - this.#history.ago(LEVEL_MIN));
     const stalled = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK && rootC < lowC;
-    if (stalled || rootC >= lowC) {
-      this.tray.alarms.set('band-out-of-reach', stalled, uptimeMs, rootC, lowC);
-    }
+    const short = stalled || (forMs >= LEVEL_MIN * MINUTE_MS && this.#endsShort(rootC, lowC));
+    const known = short || rootC >= lowC;
+    return known ? [condition('band-out-of-reach', short, rootC, lowC)] : [];
   }
 
-  /** Heat that still comes from the mat; sunshine on the lid warms the root zone, but not past the mat. */
-  #judgeStuck(uptimeMs: number, rootC: number, matC: number, highC: number | undefined): void {
+  #endsShort(rootC: number, lowC: number): boolean {
+    const halfWayC = this.#history.ago(LEVEL_MIN / 2);
+    const d1 = halfWayC - this.#history.ago(LEVEL_MIN);
+    const d2 = rootC - halfWayC;
+    const ratio = d2 / d1;
+    if (!(d1 >= LIMITS.forecastRiseK) || !(ratio > 0 && ratio < 1)) return false;
+    return rootC + (d2 * ratio) / (1 - ratio) < lowC - LIMITS.forecastShortK;
+  }
+
+  /** Heat that still comes from the mat; sunshine or a warm room warms the root zone, but not past the mat. */
+  #judgeStuck(rootC: number, matC: number, highC: number | undefined): Finding[] {
     const riseK = rootC - this.#history.ago(STUCK_MIN);
     const aboveBand = highC === undefined || rootC > highC;
-    const matGives = !(matC <= rootC + LIMITS.warmMatK);
-    if (aboveBand && riseK > LIMITS.stuckRiseK && matGives) {
-      this.tray.alarms.strike('mat-stuck-on', uptimeMs, rootC, highC ?? Number.NaN);
-    }
+    const heatedK = Number.isNaN(this.#heatedK) ? 0 : this.#heatedK * LIMITS.stuckWarmShare;
+    // A mat probe that cannot tell does not speak for the mat.
+    const matGives = !(matC - rootC < Math.max(LIMITS.stuckWarmK, heatedK));
+    const heats = aboveBand && riseK > LIMITS.stuckRiseK && matGives;
+    this.#stuckMinutes = heats ? this.#stuckMinutes + 1 : 0;
+    if (this.#stuckMinutes < LIMITS.stuckMinutes) return [];
+    this.#stuckMinutes = 0;
+    return [happened('mat-stuck-on', rootC, highC)];
   }
 }

@@ -1,7 +1,8 @@
-/** Guard, rows one and two: probes that lie, and a root zone or a mat that is too hot. */
+/** Probes that lie, and a root zone or a mat that is too hot. */
 import { LIMITER } from '../../shared/board/map';
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray/tray';
+import type { Readings } from '../sensing/readings';
+import { condition, type Finding, happened } from './finding';
 
 /**
  * Watches both probes. Heat is told by the temperature alone, and not by whether the limiter has
@@ -13,30 +14,50 @@ import type { Tray } from '../tray/tray';
 export class ProbeWatch {
   #rootHot = false;
   #matHot = false;
+  /** Uptime of a jump that hands may still explain, ms; NaN when there is none. */
+  #jumpedMs = Number.NaN;
 
-  constructor(readonly tray: Tray) {}
-
-  /** Each tick: heat is what can hurt fastest. */
-  tick(uptimeMs: number): void {
-    const { alarms, rootZone, mat, stage, profile } = this.tray;
-    const { state } = rootZone;
-    alarms.set('probe-open', state === 'open', uptimeMs, rootZone.code, LIMITER.openCode);
-    alarms.set('probe-short', state === 'short', uptimeMs, rootZone.code, LIMITER.shortCode);
-    alarms.set('probe-frozen', state === 'frozen' && stage !== null, uptimeMs, rootZone.celsius, 0);
-    if (state === 'jumped' && stage !== null) {
-      alarms.strike('probe-jumped', uptimeMs, rootZone.celsius, 0);
-    }
+  /**
+   * Each tick: heat is what can hurt fastest. A probe that stands still or jumps says something only of
+   * a tray that is `sown`. `rootZoneMaxC` is the profile's, or null. A jump is a hand's where hands are
+   * `handsNear`: an aired, lifted or transplanted tray moves its probe; and hands may show a little
+   * later than the probe does. Until that is known the probe is in doubt, and the mat off.
+   */
+  tick(
+    readings: Readings,
+    sown: boolean,
+    rootZoneMaxC: number | null,
+    handsNear: boolean,
+  ): readonly Finding[] {
+    const { rootZone, mat } = readings;
+    const { state, code, celsius } = rootZone;
     // The limiter reads the same probe: where it stands still, only the root zone tells of a hot mat.
-    const matFrozen = mat.state === 'frozen' && stage !== null;
+    const matFrozen = mat.state === 'frozen' && sown;
     const matFailed = mat.state === 'open' || mat.state === 'short' || matFrozen;
-    alarms.set('mat-probe-failed', matFailed, uptimeMs, mat.code, LIMITER.openCode);
-
-    const limitC = Math.min(profile?.rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
-    const { celsius } = rootZone;
+    const limitC = Math.min(rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
     this.#rootHot = celsius > limitC - (this.#rootHot ? LIMITS.hotHysteresisK : 0);
-    alarms.set('root-zone-hot', this.#rootHot, uptimeMs, celsius, limitC);
-
     this.#matHot = mat.celsius > LIMITS.matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
-    alarms.set('mat-hot', this.#matHot, uptimeMs, mat.celsius, LIMITS.matHotC);
+    const findings = [
+      condition('probe-open', state === 'open', code, LIMITER.openCode),
+      condition('probe-short', state === 'short', code, LIMITER.shortCode),
+      condition('probe-frozen', state === 'frozen' && sown, celsius, 0),
+      condition('mat-probe-failed', matFailed, mat.code, LIMITER.openCode),
+      condition('root-zone-hot', this.#rootHot, celsius, limitC),
+      condition('mat-hot', this.#matHot, mat.celsius, LIMITS.matHotC),
+    ];
+    if (this.#isJumpUnexplained(readings, sown, handsNear)) {
+      findings.push(happened('probe-jumped', celsius, 0));
+    }
+    return findings;
+  }
+
+  /** Nobody was there: the probe has fallen out, or its wire is about to break. */
+  #isJumpUnexplained({ rootZone, uptimeMs }: Readings, sown: boolean, handsNear: boolean): boolean {
+    if (rootZone.state !== 'jumped' || !sown || handsNear) {
+      this.#jumpedMs = Number.NaN;
+      return false;
+    }
+    if (Number.isNaN(this.#jumpedMs)) this.#jumpedMs = uptimeMs;
+    return uptimeMs - this.#jumpedMs >= LIMITS.handsBeforeMs;
   }
 }

@@ -1,91 +1,135 @@
-/** Guard, rows eight to eleven: caps, reservoir, dryness, and what dosing cannot do without. */
+/** Caps, reservoir, dryness, and what dosing cannot do without. */
+import type { HeldReason } from '../../shared/link/held';
+import type { Profile, Stage } from '../../shared/profile/profile';
+import { fullCaps, type GivenMl } from '../control/caps';
 import { GUARD_LIMITS as LIMITS } from '../limits';
-import type { Tray } from '../tray/tray';
+import type { Readings } from '../sensing/readings';
+import { condition, type Finding } from './finding';
 
-/** A stage without watering reaches none. */
-const NO_CAPS = {
-  doseMl: 0,
-  maxDayMl: Number.POSITIVE_INFINITY,
-  maxStageMl: Number.POSITIVE_INFINITY,
-};
+/** Unix ms of a calibration and of now, NaN or 0 while unknown. */
+export interface CalibrationAges {
+  readonly nowUnixMs: number;
+  /** Null while there is no calibration. */
+  readonly pumpUnixMs: number | null;
+  readonly scaleUnixMs: number | null;
+}
+
+export interface WaterFacts {
+  readonly profile: Profile | null;
+  readonly profileId: number;
+  readonly stage: Stage | null;
+  readonly sown: boolean;
+  readonly given: GivenMl;
+  /** Left in the reservoir, ml; null while nobody has said what is in it. */
+  readonly leftMl: number | null;
+  /** It holds other feed than the stage wants; of this EC, mS/cm at 25 C. */
+  readonly otherFeed: boolean;
+  readonly feedEc: number;
+  /** A watering cycle is under way; and a dose. */
+  readonly cycling: boolean;
+  readonly dosing: boolean;
+  readonly capacityKnown: boolean;
+  /** What holds water off without being an alarm of its own; and run time of the stage, ms. */
+  readonly heldFor: HeldReason | null;
+  readonly stageRunMs: number;
+  /** The running stage has had the water it opens with. */
+  readonly opened: boolean;
+  readonly calibrations: CalibrationAges;
+}
 
 /** Watches what was given, and what is missing. */
 export class WaterWatch {
-  /** For how long the tray has been too dry, ms. */
+  /** For how long the tray has been too dry, ms; and whether that is an alarm. */
   #dryMs = 0;
-
-  constructor(readonly tray: Tray) {}
+  #tooDry = false;
+  #dayFull = false;
+  #stageFull = false;
+  #heldMs = 0;
+  #lackingMs = 0;
 
   /** Once a minute; `dtMs` since the last. */
-  minute(uptimeMs: number, dtMs: number): void {
-    this.#judgeCaps(uptimeMs);
-    this.#judgeReservoir(uptimeMs);
-    this.#judgeDryness(uptimeMs, dtMs);
-    this.#judgeMeans(uptimeMs);
+  minute(readings: Readings, facts: WaterFacts, dtMs: number): readonly Finding[] {
+    return [
+      ...this.#judgeCaps(facts),
+      ...judgeReservoir(facts),
+      ...this.#judgeDryness(facts.stage, readings.dryBackShare, dtMs),
+      ...this.#judgeMeans(facts, dtMs),
+      ...this.#judgeHolds(facts, dtMs),
+    ];
   }
 
-  /**
-   * A cap counts as reached when the next whole dose would pass it: a part of a dose would make the
-   * cap a set-point. The alarm goes when the window has passed or the stage is another.
-   */
-  #judgeCaps(uptimeMs: number): void {
-    const { alarms, stage, run, cycling, water } = this.tray;
+  /** The alarms go when the window has passed or the stage is another. */
+  #judgeCaps({ stage, given, cycling, dosing }: WaterFacts): Finding[] {
     // A dose under way was within the caps when it was charged, and is part of the account now.
-    if (water.phase !== 'idle') return;
-    const { doseMl, maxDayMl, maxStageMl } = stage?.watering ?? NO_CAPS;
-    const dayFull = run.dayMl + doseMl > maxDayMl;
-    const stageFull = run.stageMl + doseMl > maxStageMl;
-    const wanted =
-      cycling ||
-      alarms.record('day-cap-reached').present ||
-      alarms.record('stage-cap-reached').present;
-    alarms.set('day-cap-reached', wanted && dayFull, uptimeMs, run.dayMl, maxDayMl);
-    alarms.set('stage-cap-reached', wanted && stageFull, uptimeMs, run.stageMl, maxStageMl);
+    if (dosing) return [];
+    const watering = stage?.watering ?? null;
+    const full =
+      watering === null ? { day: false, stage: false } : fullCaps(watering.doseMl, watering, given);
+    const wanted = cycling || this.#dayFull || this.#stageFull;
+    this.#dayFull = wanted && full.day;
+    this.#stageFull = wanted && full.stage;
+    return [
+      condition('day-cap-reached', this.#dayFull, given.dayMl, watering?.maxDayMl),
+      condition('stage-cap-reached', this.#stageFull, given.stageMl, watering?.maxStageMl),
+    ];
   }
 
-  #judgeReservoir(uptimeMs: number): void {
-    const { alarms, profile, run, stage } = this.tray;
-    if (profile === null) return;
-    const leftMl = profile.reservoirMl - run.usedMl;
-    const lowMl = Math.max(
-      profile.reservoirMl * LIMITS.reservoirLowShare,
-      2 * (stage?.watering?.doseMl ?? 0),
-    );
-    alarms.set('reservoir-low', leftMl < lowMl, uptimeMs, leftMl, lowMl);
-  }
-
-  #judgeDryness(uptimeMs: number, dtMs: number): void {
-    const { alarms, stage, dryBackShare } = this.tray;
+  #judgeDryness(stage: Stage | null, dryBackShare: number, dtMs: number): Finding[] {
     if (stage === null || Number.isNaN(dryBackShare)) {
       this.#dryMs = 0;
-      if (stage === null) alarms.set('too-dry', false, uptimeMs, dryBackShare, 0);
-      return;
+      // Of a tray in doubt nothing is known; one that is not sown is not dry.
+      if (stage !== null) return [];
+      this.#tooDry = false;
+      return [condition('too-dry', false)];
     }
     const limit = stage.rescue.share;
-    const backAt = alarms.record('too-dry').present ? limit - LIMITS.tooDryHysteresisShare : limit;
+    const backAt = this.#tooDry ? limit - LIMITS.tooDryHysteresisShare : limit;
     this.#dryMs = dryBackShare >= backAt ? this.#dryMs + dtMs : 0;
-    const dry = alarms.record('too-dry').present ? this.#dryMs > 0 : this.#dryMs >= LIMITS.tooDryMs;
-    alarms.set('too-dry', dry, uptimeMs, dryBackShare, limit);
+    this.#tooDry = this.#tooDry ? this.#dryMs > 0 : this.#dryMs >= LIMITS.tooDryMs;
+    return [condition('too-dry', this.#tooDry, dryBackShare, limit)];
   }
 
-  /** What dosing cannot do without; and calibrations that have served their time. */
-  #judgeMeans(uptimeMs: number): void {
-    const { alarms, stage, run, pump, scale, unixMs, sown, profile } = this.tray;
-    alarms.set('profile-missing', sown && profile === null, uptimeMs, run.profileId, 0);
-    const needed = stage?.kind === 'weigh';
-    const lacking = pump === null || scale.calibration === null || Number.isNaN(run.capacityG);
-    alarms.set('calibration-missing', needed && lacking, uptimeMs, Number.NaN, Number.NaN);
-
-    const now = unixMs(uptimeMs);
-    const olderThan = (calibratedMs: number, limitMs: number) =>
-      calibratedMs > 0 && !Number.isNaN(now) && now - calibratedMs > limitMs;
-    const pumpOld =
-      pump !== null &&
-      (run.pumpRunMs > LIMITS.pumpCalibrationMaxRunMs ||
-        olderThan(pump.unixMs, LIMITS.pumpCalibrationMaxMs));
-    const scaleOld =
-      scale.calibration !== null &&
-      olderThan(scale.calibration.unixMs, LIMITS.scaleCalibrationMaxMs);
-    alarms.set('calibration-old', pumpOld || scaleOld, uptimeMs, Number.NaN, Number.NaN);
+  /** What dosing cannot do without. In a hold it is not needed yet, but no crop can wait for it for days. */
+  #judgeMeans({ stage, sown, profile, ...facts }: WaterFacts, dtMs: number): Finding[] {
+    const { pumpUnixMs, scaleUnixMs } = facts.calibrations;
+    const lacking = pumpUnixMs === null || scaleUnixMs === null || !facts.capacityKnown;
+    this.#lackingMs = stage !== null && lacking ? this.#lackingMs + dtMs : 0;
+    const waitMs = stage?.kind === 'weigh' ? 0 : LIMITS.weightsUnknownMs;
+    return [
+      condition('profile-missing', sown && profile === null, facts.profileId, 0),
+      condition('calibration-missing', this.#lackingMs > waitMs),
+      condition('calibration-old', isOld(facts.calibrations)),
+    ];
   }
+
+  /** No silent end of watering: what holds it off for longer than a crop bears is said. */
+  #judgeHolds(facts: WaterFacts, dtMs: number): Finding[] {
+    const { stage, heldFor, stageRunMs, opened, otherFeed, feedEc } = facts;
+    const waters = stage?.kind === 'weigh';
+    this.#heldMs = waters && heldFor !== null ? this.#heldMs + dtMs : 0;
+    const byMs = (stage?.opening?.byS ?? Number.POSITIVE_INFINITY) * 1000;
+    return [
+      condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),
+      condition('feed-late', waters && !opened && stageRunMs > byMs + LIMITS.feedLateMs),
+      condition('feed-unlike', waters && otherFeed, feedEc, stage?.feedEc),
+    ];
+  }
+}
+
+/** Calibrations that have served their time. */
+function isOld({ nowUnixMs, scaleUnixMs }: CalibrationAges): boolean {
+  return (
+    scaleUnixMs !== null &&
+    scaleUnixMs > 0 &&
+    nowUnixMs - scaleUnixMs > LIMITS.scaleCalibrationMaxMs
+  );
+}
+
+function judgeReservoir({ profile, stage, leftMl }: WaterFacts): Finding[] {
+  if (profile === null || leftMl === null) return [condition('reservoir-low', false)];
+  const lowMl = Math.max(
+    profile.reservoirMl * LIMITS.reservoirLowShare,
+    2 * (stage?.watering?.doseMl ?? 0),
+  );
+  return [condition('reservoir-low', leftMl < lowMl, leftMl, lowMl)];
 }

@@ -5,6 +5,8 @@ export const CALIBRATION_LIMITS = {
   countsPerGMax: 20_000,
   /** A zero further off than this share of the cell is a thing left on the scale, not drift. */
   zeroShiftMaxShare: 0.05,
+  /** Spans of one cell differ by less, even where a weight was stated wrongly; more is another cell. */
+  sameCellSpanShare: 0.2,
   probeOffsetMaxK: 2,
   /** Peristaltic dosing pumps: 1.6 to 6.4 mm tube. */
   mlPerSMin: 0.02,

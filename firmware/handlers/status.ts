@@ -1,21 +1,11 @@
 /** What `status.read` tells, and the greeting. */
 import { PRODUCT_NAME } from '../../shared/board/map';
-import { type AlarmReport, type Hello, LINK_VERSION, type Status } from '../../shared/link/methods';
-import { leftMs } from '../control/stages';
-import type { AlarmRecord } from '../guard/alarm-bank';
-import type { Recorder } from '../tick/recorder';
-import { stageState } from '../tick/staging';
+import { type Hello, LINK_VERSION, type Status } from '../../shared/link/methods';
+import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';
 import { FIRMWARE_VERSION } from '../version';
-
-/** NaN, which JSON has not, as null. */
-export function orNull(value: number): number | null {
-  return Number.isFinite(value) ? value : null;
-}
-
-const seconds = (ms: number) => Math.max(0, Math.round(ms / 1000));
-const tenths = (value: number) => Math.round(value * 10) / 10;
-const hundredths = (value: number) => Math.round(value * 100) / 100;
+import { alarmReports } from './alarms';
+import { hundredths, orNull, seconds, tenths, thousandths } from './numbers';
 
 /** Who the board is, and what time it has. */
 export function hello(tray: Tray): Hello {
@@ -26,71 +16,54 @@ export function hello(tray: Tray): Hello {
     boardId: tray.board.boardId(),
     boot: tray.boot,
     uptimeMs: tray.board.clockMs(),
-    unixMs: orNull(tray.unixMs(tray.board.clockMs())),
+    unixMs: orNull(tray.clock.unixMs(tray.board.clockMs())),
   };
-}
-
-/** One alarm as the link tells it; its value and limit to two decimals, null when it has none. */
-export function alarmReport(tray: Tray, record: AlarmRecord): AlarmReport {
-  const { uptimeMs } = tray;
-  return {
-    alarm: record.name,
-    state: record.state,
-    shelvedS: record.shelvedUntilMs === 0 ? 0 : seconds(record.shelvedUntilMs - uptimeMs),
-    ageS: seconds(uptimeMs - record.raisedMs),
-    value: orNull(hundredths(record.value)),
-    limit: orNull(hundredths(record.limit)),
-  };
-}
-
-/** Every alarm that is not normal, or is shelved. */
-export function alarmReports(tray: Tray): readonly AlarmReport[] {
-  return tray.alarms.records
-    .filter((record) => record.state !== 'normal' || record.shelvedUntilMs !== 0)
-    .map((record) => alarmReport(tray, record));
 }
 
 /** The whole state of the tray at the last tick. Weights to 0.1 g, temperatures to 0.01 K. */
-export function status(tray: Tray, recorder: Recorder): Status {
+export function status(ticker: Ticker): Status {
+  const { tray, senses } = ticker;
   const { run, profile, uptimeMs, journal, settings } = tray;
   return {
-    uptimeMs: uptimeMs,
-    unixMs: orNull(tray.unixMs(uptimeMs)),
+    uptimeMs,
+    unixMs: orNull(tray.clock.unixMs(uptimeMs)),
     profile: profile && {
-      id: run.profileId,
+      id: run.program.profileId,
       crop: profile.crop,
       title: profile.title,
       stages: profile.stages.length,
     },
-    stage: stageStatus(tray),
-    heat: heatStatus(tray, recorder),
-    water: waterStatus(tray),
+    stage: stageStatus(ticker),
+    heat: heatStatus(ticker),
+    water: waterStatus(ticker),
+    outage: outageStatus(ticker),
     alarms: alarmReports(tray),
-    outputs: tray.outputs,
+    outputs: senses.outputs,
     journal: { first: journal.first(), next: journal.next() },
     wear: { settings: settings.eraseCountMax(), journal: journal.eraseCountMax() },
   };
 }
 
-function stageStatus(tray: Tray): Status['stage'] {
-  const { stage, run } = tray;
+function stageStatus({ tray, staging }: Ticker): Status['stage'] {
+  const { stage } = tray;
   if (stage === null) return null;
-  const left = leftMs(stageState(tray), stage);
+  const { progress, leftMs } = staging;
   return {
-    index: run.stage,
+    index: progress.stage,
     name: stage.name,
     kind: stage.kind,
-    runS: seconds(run.stageRunMs),
-    leftS: left === null ? null : seconds(left),
+    runS: seconds(progress.stageRunMs),
+    leftS: leftMs === null ? null : seconds(leftMs),
     endsByMark: stage.end.mark,
     lid: stage.lid,
     feedEc: stage.feedEc,
-    staying: run.staying,
+    staying: progress.staying,
   };
 }
 
-function heatStatus(tray: Tray, recorder: Recorder): Status['heat'] {
-  const { rootZone, mat, band, heat } = tray;
+function heatStatus({ senses, heating, recorder }: Ticker): Status['heat'] {
+  const { rootZone, mat } = senses;
+  const { band, heat, heldBy } = heating;
   return {
     rootZoneC: orNull(hundredths(rootZone.celsius)),
     matC: orNull(hundredths(mat.celsius)),
@@ -99,30 +72,54 @@ function heatStatus(tray: Tray, recorder: Recorder): Status['heat'] {
     lowC: band?.lowC ?? null,
     highC: band?.highC ?? null,
     on: heat.on,
-    heldBy: tray.heatHeldBy,
+    heldBy,
     dutyShare: hundredths(recorder.dutyShare),
   };
 }
 
-function waterStatus(tray: Tray): Status['water'] {
-  const { scale, run, stage, profile } = tray;
-  const watering = stage?.watering ?? null;
+function outageStatus({ tray }: Ticker): Status['outage'] {
+  const { outage } = tray;
+  return (
+    outage && {
+      forS: seconds(outage.forMs),
+      agoS: seconds(tray.uptimeMs),
+      beforeC: orNull(hundredths(outage.beforeC)),
+      afterC: orNull(hundredths(outage.afterC)),
+    }
+  );
+}
+
+function waterStatus({ tray, senses, weights, watering, guard }: Ticker): Status['water'] {
+  const { stage } = tray;
+  const { scale } = senses;
+  const { known } = weights;
+  const { account, reservoir, leftMl, dosing } = watering;
+  const { drying } = guard;
+  const rule = stage?.watering ?? null;
   return {
     trayG: orNull(tenths(scale.grams)),
     scale: scale.state,
     stable: scale.stable,
     spreadG: orNull(hundredths(scale.spreadG)),
-    capacityG: orNull(tenths(run.capacityG)),
-    dryG: orNull(tenths(run.dryG)),
-    dryBackShare: orNull(Math.round(tray.dryBackShare * 1000) / 1000),
-    startShare: watering?.startShare ?? null,
-    stopShare: watering?.stopShare ?? null,
-    phase: tray.water.phase,
-    heldBy: tray.waterHeldBy ?? (stage?.kind === 'hold' ? 'hold' : null),
-    dayMl: tenths(run.dayMl),
-    dayCapMl: watering?.maxDayMl ?? null,
-    stageMl: tenths(run.stageMl),
-    stageCapMl: watering?.maxStageMl ?? null,
-    reservoirLeftMl: profile && Math.max(0, tenths(profile.reservoirMl - run.usedMl)),
+    capacityG: orNull(tenths(known.capacityG)),
+    dryG: orNull(tenths(known.dryG)),
+    dryBackShare: orNull(thousandths(weights.dryBackShare)),
+    readDryBackShare: orNull(thousandths(weights.readDryBackShare)),
+    grownG: tenths(weights.grownG),
+    dryingGPerH: orNull(hundredths(drying.gPerH)),
+    usualDryingGPerH: orNull(hundredths(drying.usualGPerH)),
+    startShare: rule?.startShare ?? null,
+    stopShare: rule?.stopShare ?? null,
+    phase: watering.dose.phase,
+    heldBy: watering.heldBy ?? (stage?.kind === 'hold' ? 'hold' : null),
+    dayMl: tenths(account.dayMl),
+    dayCapMl: rule?.maxDayMl ?? null,
+    stageMl: tenths(account.stageMl),
+    stageCapMl: rule?.maxStageMl ?? null,
+    reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
+    reservoirEc: orNull(reservoir.feedEc),
+    pumpShare: thousandths(dosing.pumpShare),
+    plantsMl: tenths(reservoir.plantsMl),
+    plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
   };
 }

@@ -69,6 +69,10 @@ export class ScaleSense {
     this.#weigh(uptimeMs, dtMs, rootZoneC);
   }
 
+  get calibrated(): boolean {
+    return this.calibration !== null;
+  }
+
   /** The weight stands still, and has for long enough to weigh a dose by it. */
   isSettled(uptimeMs: number): boolean {
     return this.stable && uptimeMs - this.stableSinceMs >= LIMITS.scaleSettleMs;

@@ -7,6 +7,7 @@ import { OUTPUT } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import { RECORD_LIMITS as LIMITS } from '../limits';
 import type { Tray } from '../tray/tray';
+import type { Senses } from './senses';
 
 type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
 
@@ -26,10 +27,13 @@ export class Recorder {
   #denseAgainMs = 0;
   #alarmed = false;
 
-  constructor(readonly tray: Tray) {
-    tray.onAlarm = () => {
+  constructor(
+    readonly tray: Tray,
+    readonly senses: Senses,
+  ) {
+    tray.whenRaised(() => {
       this.#alarmed = true;
-    };
+    });
   }
 
   /** Last part of a tick. */
@@ -37,7 +41,7 @@ export class Recorder {
     const { tray } = this;
     const { uptimeMs } = tray;
     this.#sinceMs += dtMs;
-    if ((tray.outputs & OUTPUT.matOn) !== 0) this.#matOnMs += dtMs;
+    if ((this.senses.outputs & OUTPUT.matOn) !== 0) this.#matOnMs += dtMs;
     if (uptimeMs >= this.#sampleMs) this.#takeSample(uptimeMs);
     if (this.#alarmed) this.#beginDense(uptimeMs);
     if (uptimeMs >= this.#readingMs) {
@@ -75,17 +79,17 @@ export class Recorder {
   }
 
   #sample(kind: 'reading' | 'trace'): Sample {
-    const { tray } = this;
+    const { rootZone, mat, scale, dryBackShare, outputs } = this.senses;
     return {
       kind,
-      rootZoneC: tray.rootZone.celsius,
-      matC: tray.mat.celsius,
-      trayG: tray.scale.grams,
-      dryBackShare: tray.dryBackShare,
+      rootZoneC: rootZone.celsius,
+      matC: mat.celsius,
+      trayG: scale.grams,
+      dryBackShare,
       matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.dutyShare,
-      outputs: tray.outputs,
-      stage: tray.run.stage,
-      spreadG: tray.scale.spreadG,
+      outputs,
+      stage: this.tray.run.progress.stage,
+      spreadG: scale.spreadG,
     };
   }
 }

@@ -1,66 +1,123 @@
-/** The stage part of a tick, and what marks and the grower's word do to the stage. */
-
+/** The stage part of a tick, and what marks and the grower's word do to the stage. Owner of the progress. */
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
-import { changeByMark, changeByTime, type StageChange, type StageState } from '../control/stages';
+import {
+  changeByGrower,
+  changeByMark,
+  changeByTime,
+  leftMs,
+  type StageChange,
+  type StageState,
+} from '../control/stages';
 import { WATER_LIMITS } from '../limits';
+import type { Progress } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
+import type { Watering } from './watering';
 
-/** The stage part of the run state, as `control/stages.ts` takes it. */
-export function stageState(tray: Tray): StageState {
-  const { stage: index, stageRunMs: runMs, staying } = tray.run;
-  return { index, runMs, staying };
-}
+/** Where one tray is in its profile. */
+export class Staging {
+  constructor(
+    readonly tray: Tray,
+    readonly progress: Progress,
+    readonly watering: Watering,
+  ) {}
 
-/** Time passes in the running stage. `reason` is `outage` when the board was off meanwhile. */
-export function passStageTime(tray: Tray, dtMs: number, reason: 'run-time' | 'outage'): void {
-  const { run, stage, profile } = tray;
-  if (stage === null || profile === null) return;
-  run.stageRunMs += dtMs;
-  if (run.transplantHoldMs > 0) run.transplantHoldMs = Math.max(0, run.transplantHoldMs - dtMs);
-  if (run.staying || stage.end.afterS === 0 || run.stageRunMs < stage.end.afterS * 1000) return;
-  // An outage may have outlasted more than one stage.
-  for (let i = 0; i < profile.stages.length; i++) {
-    const change = changeByTime(stageState(tray), profile, reason);
-    if (change === null) return;
-    enterStage(tray, change);
+  get state(): StageState {
+    const { stage: index, stageRunMs: runMs, staying } = this.progress;
+    return { index, runMs, staying };
   }
-}
 
-/** Puts a change into effect and writes it down. */
-export function enterStage(tray: Tray, change: StageChange): void {
-  const { run } = tray;
-  tray.write({
-    kind: 'stage',
-    from: run.stage,
-    to: change.state.index,
-    reason: change.reason,
-    ranS: Math.round(run.stageRunMs / 1000),
-    waterMl: run.stageMl,
-  });
-  run.stage = change.state.index;
-  run.stageRunMs = change.state.runMs;
-  run.staying = change.state.staying;
-  run.stageMl = 0;
-  run.rescued = false;
-  tray.cycling = false;
-  tray.stale = true;
-}
+  /** Run time until the stage ends, ms; null when time does not end it, or none runs. */
+  get leftMs(): number | null {
+    const { stage } = this.tray;
+    return stage === null ? null : leftMs(this.state, stage);
+  }
 
-/**
- * The part of a mark that concerns stages. Returns whether the stage changed. A transplant that the
- * profile does not speak of, or does not follow with a hold, gets the hold all the same.
- */
-export function markStage(tray: Tray, mark: Mark): boolean {
-  const { profile, run } = tray;
-  if (profile === null) return false;
-  const change = changeByMark(stageState(tray), profile, mark);
-  if (change !== null) enterStage(tray, change);
-  if (mark === 'sown') run.transplantHoldMs = 0;
-  // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
-  const held = change !== null && profile.stages[run.stage]?.kind === 'hold';
-  if (mark === 'transplanted' && !held) run.transplantHoldMs = WATER_LIMITS.transplantHoldMs;
-  return change !== null;
+  /** Time passes in the running stage. `reason` is `outage` when the board was off meanwhile. */
+  pass(dtMs: number, reason: 'run-time' | 'outage'): void {
+    const { tray, progress } = this;
+    const { stage, profile } = tray;
+    if (stage === null || profile === null) return;
+    progress.stageRunMs += dtMs;
+    progress.sinceEmergedMs += dtMs;
+    progress.transplantHoldMs = Math.max(0, progress.transplantHoldMs - dtMs);
+    const { afterS } = stage.end;
+    if (progress.staying || afterS === 0 || progress.stageRunMs < afterS * 1000) return;
+    // An outage may have outlasted more than one stage.
+    for (let i = 0; i < profile.stages.length; i++) {
+      const change = changeByTime(this.state, profile, reason);
+      if (change === null) return;
+      this.enter(change);
+    }
+  }
+
+  /** Puts a change into effect and writes it down. */
+  enter(change: StageChange): void {
+    const { tray, progress } = this;
+    // Emerged by the mark, or by the longest time the profile gives it.
+    const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
+    if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
+    tray.write({
+      kind: 'stage',
+      from: progress.stage,
+      to: change.state.index,
+      reason: change.reason,
+      ranS: Math.round(progress.stageRunMs / 1000),
+      waterMl: tray.run.account.stageMl,
+    });
+    progress.stage = change.state.index;
+    progress.stageRunMs = change.state.runMs;
+    progress.staying = change.state.staying;
+    this.watering.stageBegins();
+    tray.touch();
+  }
+
+  /**
+   * The part of a mark that concerns stages. A transplant that the profile does not speak of, or does
+   * not follow with a hold, gets the hold all the same.
+   */
+  mark(mark: Mark): void {
+    const { progress } = this;
+    const { profile } = this.tray;
+    if (profile === null) return;
+    const change = changeByMark(this.state, profile, mark);
+    if (change !== null) this.enter(change);
+    if (mark === 'sown') {
+      progress.transplantHoldMs = 0;
+      progress.sinceEmergedMs = Number.NaN;
+      this.watering.cropBegins();
+    }
+    if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
+    // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
+    const held = change !== null && profile.stages[progress.stage]?.kind === 'hold';
+    if (mark === 'transplanted' && !held) {
+      progress.transplantHoldMs = WATER_LIMITS.transplantHoldMs;
+    }
+    this.tray.touch();
+  }
+
+  /** Goes on to the next stage by the grower's word. False when there is none. */
+  next(): boolean {
+    const { profile } = this.tray;
+    const change = profile === null ? null : changeByGrower(this.state, profile);
+    if (change !== null) this.enter(change);
+    return change !== null;
+  }
+
+  /** Keeps run time from ending the stage, or lets it again. */
+  stay(stay: boolean): void {
+    this.progress.staying = stay;
+    this.tray.touch();
+  }
+
+  /** The progress as it stands, to go back to with `restore`: a profile switch that did not take. */
+  saved(): Progress {
+    return { ...this.progress };
+  }
+
+  restore(saved: Progress): void {
+    Object.assign(this.progress, saved);
+  }
 }
 
 /** Index of a stage as the link tells it: null before sowing. */

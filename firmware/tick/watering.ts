@@ -1,203 +1,355 @@
-/** The watering part of a tick: what is wanted, what holds it, what the caps leave, and the pump. */
-
+/**
+ * The watering part of a tick: asks `control/` what is wanted, what holds it, what the caps leave, and
+ * does it: charge, lease, proof. Owner of the water account and of what is remembered of doses.
+ */
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
-import { trayAtDryBackG } from '../../shared/physics/dry-back';
-import { gFromMl, mlFromG, USUAL_WATER_C } from '../../shared/physics/water';
-import type { Stage } from '../../shared/profile/profile';
-import { type DoseEnd, nextWater, WATER_IDLE, type WaterState } from '../control/dose';
-import { inDayWindow } from '../control/heat';
-import { isHandled } from '../control/weight';
-import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
+import { assert } from '../assert';
+import { allowedMl } from '../control/caps';
+import { inDayWindow } from '../control/day-window';
+import {
+  type DoseEnd,
+  type DoseState,
+  isGiving,
+  isPumping,
+  nextDose,
+  noDose,
+  serviceRun,
+  stopped,
+} from '../control/dose';
+import { isOtherFeed, saltsMg } from '../control/feed';
+import { serviceHeldBy, waterHeldBy } from '../control/interlock';
+import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
+import { nextProof } from '../control/proof';
+import { nextPumpShare } from '../control/pump-trim';
+import { FEED_LIMITS, WATER_LIMITS } from '../limits';
+import type { ScaleSense } from '../sensing/scale';
+import type { Dosing, Reservoir } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
-import { charge } from '../tray/water-account';
+import { charge, passHours, type WaterAccount } from '../tray/water-account';
+import type { Weights } from './weights';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
+/** A rise up to this many times the planned dose is the dose's, not a hand's; 1 ml counts as 1 g. */
+const DOSE_RISE_MAX = 3;
 
-/** Watering of one tray, with what it remembers between ticks. */
+/** What watering reads at a tick. */
+export interface WateringSenses {
+  readonly scale: ScaleSense;
+  readonly weights: Weights;
+  readonly outputs: number;
+}
+
+/** What is counted by stage. */
+interface StageWater {
+  readonly stageMl: number;
+  readonly rescued: boolean;
+  readonly opened: number;
+}
+
+/** Watering of one tray. */
 export class Watering {
-  /** For how long the tray has needed water, ms. */
-  #needMs = 0;
+  #dose: DoseState = noDose(0);
+  #need: NeedState = NO_NEED;
+  #heldBy: HeldBy | null = null;
+  /** Pump time of the last run, ms. */
+  #lastRunMs = 0;
 
-  constructor(readonly tray: Tray) {}
+  constructor(
+    readonly tray: Tray,
+    readonly account: WaterAccount,
+    readonly dosing: Dosing,
+    readonly reservoir: Reservoir,
+  ) {}
+
+  get dose(): DoseState {
+    return this.#dose;
+  }
+
+  /** A watering cycle is under way: from the start share down to the stop share. */
+  get cycling(): boolean {
+    return this.#need.cycling;
+  }
+
+  /** Why water is held off; null when it is free. */
+  get heldBy(): HeldBy | null {
+    return this.#heldBy;
+  }
+
+  /** What the pump gives by its calibration and its proved doses, ml/s; 0 while it is not calibrated. */
+  get mlPerS(): number {
+    return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
+  }
+
+  /** The running stage has had the water it opens with. */
+  get opened(): boolean {
+    return this.dosing.opened !== 0;
+  }
+
+  /** What is left in the reservoir, ml; null until the grower has said what is in it. */
+  get leftMl(): number | null {
+    const { filledMl } = this.reservoir;
+    return Number.isNaN(filledMl) ? null : Math.max(0, filledMl - this.account.usedMl);
+  }
+
+  /** The reservoir holds feed of another strength than the stage wants. */
+  get otherFeed(): boolean {
+    return isOtherFeed(this.reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
+  }
+
+  /** Pump time of the running or else the last run, ms. */
+  get ranMs(): number {
+    return isPumping(this.#dose) ? this.#dose.deliveredMs : this.#lastRunMs;
+  }
+
+  /** What the pump may be adding to the weight right now, g. */
+  get expectedRiseG(): number {
+    return isGiving(this.#dose) ? this.#dose.plannedMl * DOSE_RISE_MAX : 0;
+  }
+
+  /** Time passes in the account. */
+  pass(dtMs: number): void {
+    passHours(this.account, dtMs);
+  }
 
   /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
-  tick(dtMs: number): void {
+  tick(senses: WateringSenses, dtMs: number): void {
     const { tray } = this;
-    const { stage, water } = tray;
-    tray.waterHeldBy = this.#heldBy(stage);
-    const need = this.#need(stage, dtMs);
-    if (need === null && water.phase === 'idle') return;
-    const mlPerS = tray.pump?.mlPerS ?? 0;
-    const step = nextWater(water, {
-      uptimeMs: tray.uptimeMs,
+    const { stage, uptimeMs } = tray;
+    const { scale, weights } = senses;
+    this.#heldBy = this.#holds(senses);
+    const need = this.#wants(senses, dtMs);
+    if (need === null && this.#dose.phase === 'idle') return;
+    const step = nextDose(this.#dose, {
+      uptimeMs,
       dtMs,
       need,
-      allowedMl: this.#allowedMl(stage, need),
-      held: this.#stops(need),
-      handled: isHandled(tray.weight),
-      grams: tray.trayG,
-      settled: tray.scale.isSettled(tray.uptimeMs),
-      noiseG: tray.scale.noiseG,
-      mlPerS,
+      allowedMl: allowedMl(
+        {
+          need,
+          stage,
+          opened: this.opened,
+          trayG: weights.trayG,
+          capacityG: weights.known.capacityG,
+          dryG: weights.known.dryG,
+        },
+        this.account,
+      ),
+      held: this.#stops(need, senses.outputs),
+      handled: weights.handled,
+      grams: weights.trayG,
+      settled: scale.isSettled(uptimeMs),
+      noiseG: scale.noiseG,
+      mlPerS: this.mlPerS,
       gPerMl: G_PER_ML,
-      dryingGPerMs: tray.dryingGPerMs,
+      dryingGPerMs: weights.drying.gPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
-    tray.water = step.state;
-    if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl, step.state.reason)) {
-      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
+    this.#dose = step.state;
+    if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl)) {
+      this.#dose = noDose(uptimeMs);
       return;
     }
+    const unchargedLease =
+      step.leaseMs > 0 && step.state.phase === 'dosing' && this.dosing.pendingMl === 0;
+    assert(!unchargedLease, 'a dose is charged before its pump has a lease');
     tray.board.leasePump(step.leaseMs);
-    if (step.ended !== null) this.#end(step.ended, false);
+    if (step.ended !== null) this.#end(step.ended, false, senses);
+  }
+
+  /**
+   * Runs the pump for `ms` by the grower's hand, from the next tick on. It counts like any water: the
+   * account is about what left the reservoir.
+   */
+  service(reason: 'prime' | 'calibrate', ms: number): void {
+    const { tray } = this;
+    const run = serviceRun(reason, ms, this.mlPerS, tray.uptimeMs);
+    this.#dose = run;
+    charge(this.account, run.plannedMl);
+    tray.checkpoint();
+  }
+
+  /** The grower's stop: ends a run or a dose now. Returns the pump time of the last run, ms. */
+  stop(): number {
+    const { tray } = this;
+    const ended = stopped(this.#dose);
+    tray.board.leasePump(0);
+    if (ended !== null) {
+      this.#dose = noDose(tray.uptimeMs);
+      this.#end(ended, true, null);
+    }
+    return this.#lastRunMs;
+  }
+
+  /** The pump was calibrated: its run time counts anew. */
+  pumpCalibrated(): void {
+    this.account.pumpRunMs = 0;
+    this.dosing.pumpShare = 1;
+    this.tray.touch();
+  }
+
+  /** The reservoir was filled: `ml` are in it, of EC `ec` in mS/cm at 25 C, NaN when nobody said. */
+  refilled(ml: number, ec: number): void {
+    this.account.usedMl = 0;
+    this.reservoir.filledMl = ml;
+    this.reservoir.feedEc = ec;
+    this.tray.write({ kind: 'refill', volumeMl: ml, feedEc: ec });
+    this.tray.touch();
+  }
+
+  /** A new crop: what plants were given counts from their emergence. */
+  cropBegins(): void {
+    this.reservoir.plantsMl = 0;
+    this.reservoir.plantsSaltsMg = 0;
+  }
+
+  /** Another stage: its own water, its own rescue, and a need of its own. */
+  stageBegins(): void {
+    this.account.stageMl = 0;
+    this.dosing.rescued = false;
+    this.dosing.opened = 0;
+    this.#need = NO_NEED;
+  }
+
+  /** What `stageBegins` changes, to go back to with `restore`. */
+  saved(): StageWater {
+    const { rescued, opened } = this.dosing;
+    return { stageMl: this.account.stageMl, rescued, opened };
+  }
+
+  restore({ stageMl, rescued, opened }: StageWater): void {
+    this.dosing.opened = opened;
+    this.account.stageMl = stageMl;
+    this.dosing.rescued = rescued;
+  }
+
+  #wants({ scale, weights }: WateringSenses, dtMs: number): Need | null {
+    const { tray } = this;
+    const step = nextNeed(this.#need, {
+      dtMs,
+      stage: tray.stage,
+      stageRunMs: tray.run.progress.stageRunMs,
+      opened: this.opened,
+      trayG: weights.trayG,
+      dryBackShare: weights.dryBackShare,
+      stable: scale.stable,
+      capacityG: weights.known.capacityG,
+      dryG: weights.known.dryG,
+      tooDry: tray.alarms.record('too-dry').present,
+      rescued: this.dosing.rescued,
+    });
+    this.#need = step.state;
+    return step.need;
   }
 
   /**
    * Written down before the pump starts: a power cut can only make the account too careful. What
    * cannot be written down is not given, or each cut would open the caps again.
    */
-  #chargeFirst(ml: number, reason: WaterState['reason']): boolean {
-    const { tray } = this;
-    const { rescued } = tray.run;
-    charge(tray.run, ml);
-    tray.run.pendingMl = ml;
-    if (reason === 'rescue') tray.run.rescued = true;
-    tray.checkpoint();
-    if (tray.runKept) return true;
-    charge(tray.run, -ml);
-    tray.run.pendingMl = 0;
-    tray.run.rescued = rescued;
+  #chargeFirst(ml: number): boolean {
+    const { dosing, account } = this;
+    const { rescued, opened } = dosing;
+    const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
+    charge(account, ml);
+    dosing.pendingMl = ml;
+    if (reason === 'rescue') dosing.rescued = true;
+    if (reason === 'opening') dosing.opened = 1;
+    if (this.tray.checkpoint()) return true;
+    charge(account, -ml);
+    Object.assign(dosing, { pendingMl: 0, rescued, opened });
     return false;
   }
 
-  /** Ends a run or a dose now; what was pumped of it counts. */
-  stop(): { ranMs: number } {
-    const { tray } = this;
-    const { water } = tray;
-    const running = water.phase === 'dosing' || water.phase === 'service';
-    tray.board.leasePump(0);
-    if (running) {
-      const { reason, plannedMl, beforeG } = water;
-      const ranMs = water.deliveredMs + water.leasedMs;
-      tray.water = { ...WATER_IDLE, sinceMs: tray.uptimeMs };
-      const gainedG = Number.NaN;
-      this.#end({ reason, verdict: 'stopped', plannedMl, ranMs, beforeG, gainedG }, true);
-    }
-    return { ranMs: tray.lastRunMs };
-  }
-
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
-  #stops(need: 'dry-back' | 'rescue' | null): boolean {
-    const { alarms, stage, water } = this.tray;
+  #stops(need: Need | null, outputs: number): boolean {
+    const { alarms, stage } = this.tray;
+    const dose = this.#dose;
+    if (dose.phase === 'service') {
+      return serviceHeldBy(alarms.pumpHeldBy) !== null || isHourSpent(outputs);
+    }
     // A stage may end in the middle of a dose, and the next one be a hold.
-    const reason = water.phase === 'idle' ? need : water.reason;
+    const reason = dose.phase === 'idle' ? need : dose.reason;
     const ownsDose = reason === 'rescue' || stage?.kind === 'weigh';
-    if (water.phase !== 'service') return this.tray.waterHeldBy !== null || !ownsDose;
-    const held = alarms.pumpHeldBy;
-    return held === 'restarting-often' || held === 'pump-stuck-on' || this.#hourSpent;
+    return this.#heldBy !== null || !ownsDose;
   }
 
-  /** The runtime has switched the pump off: it has run as long as it may in this hour. */
-  get #hourSpent(): boolean {
-    return (this.tray.outputs & OUTPUT.pumpHourSpent) !== 0;
+  #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
+    const { tray } = this;
+    const { known } = weights;
+    return waterHeldBy({
+      alarm: tray.alarms.pumpHeldBy,
+      sown: tray.stage !== null,
+      hourSpent: isHourSpent(outputs),
+      chargeKept: tray.runKept,
+      scale: scale.state,
+      pumpCalibrated: tray.pump !== null,
+      capacityG: known.capacityG,
+      dryG: known.dryG,
+      inTransplantHold: tray.run.progress.transplantHoldMs > 0,
+      handled: weights.handled,
+      away: weights.away,
+      // A stage asks for its feed and waits a while for it; plants do not wait for ever.
+      otherFeed: this.otherFeed && tray.run.progress.stageRunMs < FEED_LIMITS.graceMs,
+      quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
+    });
   }
 
-  #heldBy(stage: Stage | null): HeldBy | null {
-    const { alarms, run, scale, pump, weight, board } = this.tray;
-    if (alarms.pumpHeldBy !== null) return alarms.pumpHeldBy;
-    if (stage === null) return 'not-sown';
-    if (this.#hourSpent) return 'pump-hour';
-    if (!this.tray.runKept) return 'storage';
-    if (scale.state !== 'ok') return 'scale';
-    if (pump === null) return 'pump-not-calibrated';
-    if (Number.isNaN(run.capacityG) || Number.isNaN(run.dryG)) return 'capacity-unknown';
-    if (run.transplantHoldMs > 0) return 'transplant-hold';
-    if (isHandled(weight)) return 'handling';
-    if (-weight.shiftG > WEIGHT_LIMITS.absentShare * run.dryG) return 'tray-off';
-    if (scale.grams < run.dryG * (1 - WEIGHT_LIMITS.absentShare)) return 'tray-off';
-    return this.tray.water.phase === 'idle' && this.#quiet(board.clockMs()) ? 'quiet-hours' : null;
-  }
-
-  #quiet(uptimeMs: number): boolean {
-    const { profile } = this.tray;
-    const minute = this.tray.minuteOfDay(uptimeMs);
+  #isQuiet(): boolean {
+    const { profile, minuteOfDay } = this.tray;
     const quiet = profile?.quiet ?? null;
-    return quiet !== null && minute !== null && inDayWindow(quiet.startMin, quiet.endMin, minute);
+    return (
+      quiet !== null &&
+      minuteOfDay !== null &&
+      inDayWindow(quiet.startMin, quiet.endMin, minuteOfDay)
+    );
   }
 
-  /** Dry-back with hysteresis: a cycle begins at the start share and goes on to the stop share. */
-  #need(stage: Stage | null, dtMs: number): 'dry-back' | 'rescue' | null {
-    const { tray } = this;
-    const { dryBackShare, run } = tray;
-    if (stage === null || Number.isNaN(dryBackShare)) {
-      tray.cycling = false;
-      this.#needMs = 0;
-      return null;
-    }
-    const { watering } = stage;
-    if (watering === null) return this.#needsRescue(stage) ? 'rescue' : null;
-    const { startShare, stopShare, doseMl } = watering;
-    const missingG = Math.max(0, trayAtDryBackG(stopShare, run) - tray.trayG);
-    // Of a smaller rest the scale could not say whether it has arrived.
-    if (mlFromG(missingG, USUAL_WATER_C) < doseMl * WATER_LIMITS.lastDoseMinShare) {
-      tray.cycling = false;
-    }
-    if (dryBackShare < startShare) this.#needMs = 0;
-    else if (tray.scale.stable) this.#needMs += dtMs;
-    if (this.#needMs >= WATER_LIMITS.needMs) tray.cycling = true;
-    return tray.cycling ? 'dry-back' : null;
-  }
-
-  /** One dose in a hold, and not without the alarm that calls the grower. */
-  #needsRescue({ rescue }: Stage): boolean {
-    const { alarms, dryBackShare, run } = this.tray;
-    this.#needMs = 0;
-    const allowed = rescue.doseMl > 0 && !run.rescued;
-    return allowed && alarms.record('too-dry').present && dryBackShare >= rescue.share;
-  }
-
-  /** The next dose, ml: no more than the stage's dose, what is missing to the stop share, or a cap. */
-  #allowedMl(stage: Stage | null, need: 'dry-back' | 'rescue' | null): number {
-    if (stage === null || need === null) return 0;
-    const { run, trayG } = this.tray;
-    if (need === 'rescue') return stage.rescue.doseMl;
-    const { watering } = stage;
-    if (watering === null) return 0;
-    const missingG = trayAtDryBackG(watering.stopShare, run) - trayG;
-    const wantedMl = Math.min(watering.doseMl, mlFromG(Math.max(0, missingG), USUAL_WATER_C));
-    const full =
-      run.dayMl + wantedMl > watering.maxDayMl || run.stageMl + wantedMl > watering.maxStageMl;
-    return full ? 0 : wantedMl;
-  }
-
-  #end(dose: DoseEnd, byHand: boolean): void {
-    const { tray } = this;
-    const { run, uptimeMs, alarms } = tray;
-    run.pendingMl = 0;
-    run.pumpRunMs += dose.ranMs;
-    tray.lastRunMs = dose.ranMs;
+  #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
+    const { tray, account, dosing } = this;
+    dosing.pendingMl = 0;
+    account.pumpRunMs += dose.ranMs;
+    this.#lastRunMs = dose.ranMs;
     this.#refundUnpumped(dose);
-    tray.write({ kind: 'dose', stage: run.stage, ...dose });
-    tray.stale = true;
-    if (dose.reason === 'prime' || dose.reason === 'calibrate') return;
-    const { verdict, plannedMl, gainedG } = dose;
-    const expectedG = plannedMl * G_PER_ML;
-    if (verdict === 'too-large') alarms.strike('dose-too-large', uptimeMs, gainedG, expectedG);
-    else if (verdict === 'not-seen') alarms.strike('dose-not-seen', uptimeMs, gainedG, expectedG);
-    else if (verdict !== 'seen') {
-      // The grower's own stop tells nothing either way. Any other would be repeated, unproved, for ever:
-      // a dose that never fits into the pump's hour, a scale that fails whenever the pump runs.
-      if (!byHand) tray.countUnproved(plannedMl);
-      return;
-    }
-    run.unproved = 0;
+    tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
+    tray.touch();
+    if (isNeed(dose.reason)) this.#countForPlants(dose);
+    if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
+    const proof = nextProof(dosing.unproved, dose, byHand);
+    dosing.unproved = proof.unproved;
+    if (proof.alarm === null) return;
+    tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
+  }
+
+  /** What the plants were given since emergence, and the salts in it. */
+  #countForPlants({ ranMs }: DoseEnd): void {
+    const { reservoir, tray } = this;
+    if (Number.isNaN(tray.run.progress.sinceEmergedMs)) return;
+    const ml = (ranMs / 1000) * this.mlPerS;
+    const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
+    reservoir.plantsMl += ml;
+    reservoir.plantsSaltsMg += saltsMg(ml, ec);
+  }
+
+  #learnPump({ plannedMl, gainedG, ranMs }: DoseEnd, { scale, weights }: WateringSenses): void {
+    const soakInMs = (this.tray.stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000;
+    const driedG = weights.drying.gPerMs * (ranMs + soakInMs);
+    this.dosing.pumpShare = nextPumpShare(
+      this.dosing.pumpShare,
+      plannedMl * G_PER_ML,
+      gainedG,
+      driedG,
+      scale.noiseG,
+    );
   }
 
   /** A dose stopped early gives back what the pump did not run. */
   #refundUnpumped(dose: DoseEnd): void {
-    const mlPerS = this.tray.pump?.mlPerS ?? 0;
-    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * mlPerS;
-    if (dose.verdict === 'stopped' && unpumpedMl > 0) charge(this.tray.run, -unpumpedMl);
+    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * this.mlPerS;
+    if (dose.verdict === 'stopped' && unpumpedMl > 0) charge(this.account, -unpumpedMl);
   }
+}
+
+function isHourSpent(outputs: number): boolean {
+  return (outputs & OUTPUT.pumpHourSpent) !== 0;
 }

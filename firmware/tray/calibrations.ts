@@ -1,4 +1,9 @@
-/** Calibrations and the boot count, as kept in the settings. Each value is one atomic record. */
+/**
+ * Calibrations and the boot count, as kept in the settings. Each value is one atomic record: a byte for
+ * the layout's version and one for the number of fields, then the fields of each record, f64
+ * little-endian. Fields are only appended, so a value tells what an older or newer firmware kept of
+ * each. The first layout had no head: its length, a multiple of eight, tells it.
+ */
 
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { readF64, readU32, writeF64, writeU32 } from '../../shared/bytes';
@@ -11,6 +16,11 @@ import { RECORD_LIMITS } from '../limits';
 import type { Settings } from '../storage/settings';
 import { SETTING } from './setting-keys';
 
+const VERSION = 2;
+const HEAD_BYTES = 2;
+const FIELD_BYTES = 8;
+
+/** Fields in the order they came. Append only; what an older value lacks reads as NaN. */
 const SCALE_FIELDS = [
   'zeroCode',
   'countsPerG',
@@ -28,6 +38,9 @@ const PUMP_FIELDS = [
 ] as const satisfies readonly (keyof PumpCalibration)[];
 const PROBE_FIELDS = ['offsetK', 'unixMs'] as const satisfies readonly (keyof ProbeCalibration)[];
 
+/** Fields of a record in the layout without a head. */
+const FIRST_LAYOUT = { scale: 8, pump: 3, probe: 2 } as const;
+
 /** Every calibration in force, read once at the start; each change goes to flash first. */
 export class CalibrationStore {
   /** Newest first; the first is in use. */
@@ -37,15 +50,13 @@ export class CalibrationStore {
 
   constructor(readonly settings: Settings) {
     const scale = settings.get(SETTING.scale);
-    if (scale !== null) {
-      const count = Math.floor(scale.length / (SCALE_FIELDS.length * 8));
-      this.scale = Array.from({ length: count }, (_, i) => unpack(SCALE_FIELDS, scale, i));
-    }
+    if (scale !== null) this.scale = unpack(SCALE_FIELDS, FIRST_LAYOUT.scale, scale);
     const pump = settings.get(SETTING.pump);
-    if (pump !== null) this.pump = unpack(PUMP_FIELDS, pump, 0);
+    if (pump !== null) this.pump = unpack(PUMP_FIELDS, FIRST_LAYOUT.pump, pump)[0] ?? null;
     for (const channel of [PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat]) {
       const probe = settings.get(probeKey(channel));
-      if (probe !== null) this.#probes[channel] = unpack(PROBE_FIELDS, probe, 0);
+      if (probe === null) continue;
+      this.#probes[channel] = unpack(PROBE_FIELDS, FIRST_LAYOUT.probe, probe)[0] ?? null;
     }
   }
 
@@ -112,23 +123,33 @@ function pack<K extends string>(
   fields: readonly K[],
   records: readonly Readonly<Record<K, number>>[],
 ): Uint8Array {
-  const bytes = new Uint8Array(records.length * fields.length * 8);
+  const bytes = new Uint8Array(HEAD_BYTES + records.length * fields.length * FIELD_BYTES);
+  bytes[0] = VERSION;
+  bytes[1] = fields.length;
   records.forEach((record, i) => {
     fields.forEach((field, j) => {
-      writeF64(bytes, (i * fields.length + j) * 8, record[field]);
+      writeF64(bytes, HEAD_BYTES + (i * fields.length + j) * FIELD_BYTES, record[field]);
     });
   });
   return bytes;
 }
 
+/** Records of any layout; `firstFields` is how many fields a record had in the first. */
 function unpack<K extends string>(
   fields: readonly K[],
+  firstFields: number,
   bytes: Uint8Array,
-  index: number,
-): Record<K, number> {
-  const entries = fields.map((field, j) => [
-    field,
-    readF64(bytes, (index * fields.length + j) * 8),
-  ]);
-  return Object.fromEntries(entries);
+): readonly Record<K, number>[] {
+  const isFirst = bytes.length % FIELD_BYTES === 0;
+  const head = isFirst ? 0 : HEAD_BYTES;
+  const stored = isFirst ? firstFields : (bytes[1] ?? 0);
+  if (stored === 0) return [];
+  const count = Math.floor((bytes.length - head) / (stored * FIELD_BYTES));
+  return Array.from({ length: count }, (_, i) => {
+    const entries = fields.map((field, j) => [
+      field,
+      j < stored ? readF64(bytes, head + (i * stored + j) * FIELD_BYTES) : Number.NaN,
+    ]);
+    return Object.fromEntries(entries);
+  });
 }

@@ -1,144 +1,175 @@
 /**
- * The run state as it survives a power cut: one settings value, written at each change and every
- * few minutes. Fixed layout, little-endian; a value of another size or version is not taken.
+ * The run state as it survives a power cut and an update: one settings value, little-endian, written at
+ * each change and every few minutes.
+ *
+ * The first byte is the layout's version. Within a version the layout only grows at its end: a shorter
+ * value is from an older firmware, and what it does not have stays as in `emptyRunState`; a longer one
+ * is from a newer, and what this firmware does not know is left alone. So neither an update nor the way
+ * back forgets a sown tray. Version 1 is the only one so far; another one is not taken.
  */
-import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
-import { WATER_LIMITS } from '../limits';
-import { sumDay, type WaterAccount } from './water-account';
-
-/** The run state: what a restart must know. Changed in place by the tick; one object a boot. */
-export interface RunState extends WaterAccount {
-  /** Slot and identifier of the profile that runs, 0 when none: one record, so both switch at once. */
-  slot: number;
-  profileId: number;
-  /** Index of the running stage, `NO_STAGE` before sowing. */
-  stage: number;
-  staying: boolean;
-  stageRunMs: number;
-  /** Run time of the controller since it was first switched on, ms. */
-  totalRunMs: number;
-  /**
-   * Time of day at the checkpoint, Unix ms; 0 while unknown. Behind by the outages before it as long
-   * as no clock has told how long they were.
-   */
-  unixMs: number;
-  capacityG: number;
-  dryG: number;
-  dryWeighed: boolean;
-  shiftG: number;
-  settledG: number;
-  /** A dose was charged and not yet ended: its ml, 0 when none. */
-  pendingMl: number;
-  rescued: boolean;
-  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
-  unproved: number;
-  transplantHoldMs: number;
-  sinceSoakedMs: number;
-  /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
-  readonly faultRestarts: Float64Array;
-  readonly alarmStates: Uint8Array;
-}
-
-/** The plain numbers as they are at first, in the order they are stored. */
-const NUMBERS_AT_FIRST = {
-  stageRunMs: 0,
-  totalRunMs: 0,
-  unixMs: 0,
-  capacityG: Number.NaN,
-  dryG: Number.NaN,
-  shiftG: 0,
-  settledG: Number.NaN,
-  pendingMl: 0,
-  transplantHoldMs: 0,
-  sinceSoakedMs: Number.POSITIVE_INFINITY,
-  stageMl: 0,
-  usedMl: 0,
-  pumpRunMs: 0,
-  hourMs: 0,
-} satisfies Partial<RunState>;
-const NUMBER_FIELDS = Object.keys(NUMBERS_AT_FIRST) as readonly (keyof typeof NUMBERS_AT_FIRST)[];
+import { STEP_KINDS } from '../control/ledger';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { emptyRunState, type KnownWeights, type RunState } from './run-state';
+import { sumDay } from './water-account';
 
 const VERSION = 1;
-const FAULTS_KEPT = 3;
-/** Room for alarms added later, so that an older checkpoint stays readable. */
-const ALARM_BYTES = 48;
-const HOURS_AT = 8 + NUMBER_FIELDS.length * 8;
-const FAULTS_AT = HOURS_AT + WATER_LIMITS.dayHours * 2;
-const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
-/** Length of a packed checkpoint. */
-export const CHECKPOINT_BYTES = ALARMS_AT + ALARM_BYTES;
 
-/** The run state of a board that has never run: nothing sown, nothing given, no weight known. */
-export function emptyRunState(): RunState {
-  return {
-    ...NUMBERS_AT_FIRST,
-    slot: 0,
-    profileId: 0,
-    stage: NO_STAGE,
-    staying: false,
-    dryWeighed: false,
-    rescued: false,
-    unproved: 0,
-    hour: 0,
-    dayMl: 0,
-    hoursMl: new Float64Array(WATER_LIMITS.dayHours),
-    faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
-    alarmStates: new Uint8Array(ALARM_NAMES.length),
-  };
+type NumbersOf<Part> = {
+  [Key in keyof Part]: Part[Key] extends number ? Key : never;
+}[keyof Part];
+type NumberField = {
+  [Part in keyof RunState]: readonly [Part, NumbersOf<RunState[Part]>];
+}[keyof RunState];
+
+/** The plain numbers of the first layout, in the order they are stored. */
+const FIRST_NUMBERS = [
+  ['progress', 'stageRunMs'],
+  ['service', 'totalRunMs'],
+  ['service', 'unixMs'],
+  ['weights', 'capacityG'],
+  ['weights', 'dryG'],
+  ['weights', 'shiftG'],
+  ['weights', 'settledG'],
+  ['dosing', 'pendingMl'],
+  ['progress', 'transplantHoldMs'],
+  ['weights', 'sinceSoakedMs'],
+  ['account', 'stageMl'],
+  ['account', 'usedMl'],
+  ['account', 'pumpRunMs'],
+  ['account', 'hourMs'],
+] as const satisfies readonly NumberField[];
+
+/** Numbers that came later, in the order they came. Append only. */
+const LATER_NUMBERS = [
+  ['progress', 'sinceEmergedMs'],
+  ['weights', 'growthGPerMs'],
+  ['weights', 'plantsG'],
+  ['dosing', 'opened'],
+  ['dosing', 'pumpShare'],
+  ['reservoir', 'filledMl'],
+  ['reservoir', 'feedEc'],
+  ['reservoir', 'plantsMl'],
+  ['reservoir', 'plantsSaltsMg'],
+  ['service', 'rootZoneC'],
+] as const satisfies readonly NumberField[];
+
+const FIRST_AT = 8;
+const HOURS_AT = FIRST_AT + FIRST_NUMBERS.length * 8;
+const FAULTS_AT = HOURS_AT + WATER_LIMITS.dayHours * 2;
+const FAULTS_KEPT = emptyRunState().service.faultRestarts.length;
+const ALARMS_AT = FAULTS_AT + FAULTS_KEPT * 8;
+/** Room for alarms added later. */
+const ALARM_BYTES = 48;
+/** Open steps of the weight ledger: sizes, then kinds. The first layout ends before them. */
+const STEPS_AT = ALARMS_AT + ALARM_BYTES;
+const STEP_KINDS_AT = STEPS_AT + WEIGHT_LIMITS.ledgerMax * 8;
+const LATER_AT = STEP_KINDS_AT + WEIGHT_LIMITS.ledgerMax;
+/** Shortest value that is a checkpoint: the first layout. */
+export const CHECKPOINT_MIN_BYTES = STEPS_AT;
+/** Length of a packed checkpoint. */
+export const CHECKPOINT_BYTES = LATER_AT + LATER_NUMBERS.length * 8;
+
+const FLAG = { staying: 1, dryWeighed: 2, rescued: 4, secondSlot: 8 } as const;
+const UNPROVED_SHIFT = 4;
+
+/** A part seen as the numbers it holds: the tables above name only such fields. */
+function numbersOf(state: RunState, part: keyof RunState): Record<string, number> {
+  return state[part] as unknown as Record<string, number>;
+}
+
+function packNumbers(
+  fields: readonly NumberField[],
+  state: RunState,
+  into: Uint8Array,
+  at: number,
+): void {
+  fields.forEach(([part, key], i) => {
+    writeF64(into, at + i * 8, numbersOf(state, part)[key] ?? Number.NaN);
+  });
+}
+
+function unpackNumbers(
+  fields: readonly NumberField[],
+  bytes: Uint8Array,
+  at: number,
+  state: RunState,
+): void {
+  fields.forEach(([part, key], i) => {
+    const offset = at + i * 8;
+    if (offset + 8 <= bytes.length) numbersOf(state, part)[key] = readF64(bytes, offset);
+  });
 }
 
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */
 export function packCheckpoint(state: RunState, into: Uint8Array): void {
+  const { program, progress, weights, account, dosing, service } = state;
   into.fill(0);
   into[0] = VERSION;
-  into[1] = state.stage;
+  into[1] = progress.stage;
   into[2] =
-    (state.staying ? 1 : 0) |
-    (state.dryWeighed ? 2 : 0) |
-    (state.rescued ? 4 : 0) |
-    (state.slot === 1 ? 8 : 0) |
-    (state.unproved << 4);
-  into[3] = state.hour;
-  writeU32(into, 4, state.profileId);
-  NUMBER_FIELDS.forEach((field, i) => {
-    writeF64(into, 8 + i * 8, state[field]);
-  });
+    (progress.staying ? FLAG.staying : 0) |
+    (weights.dryWeighed ? FLAG.dryWeighed : 0) |
+    (dosing.rescued ? FLAG.rescued : 0) |
+    (program.slot === 1 ? FLAG.secondSlot : 0) |
+    (dosing.unproved << UNPROVED_SHIFT);
+  into[3] = account.hour;
+  writeU32(into, 4, program.profileId);
+  packNumbers(FIRST_NUMBERS, state, into, FIRST_AT);
   // Rounded up: what was given is never forgotten, not even half a millilitre.
-  state.hoursMl.forEach((ml, i) => {
+  account.hoursMl.forEach((ml, i) => {
     writeU16(into, HOURS_AT + i * 2, Math.min(0xffff, Math.ceil(ml)));
   });
-  state.faultRestarts.forEach((runMs, i) => {
+  service.faultRestarts.forEach((runMs, i) => {
     writeF64(into, FAULTS_AT + i * 8, runMs);
   });
-  into.set(state.alarmStates, ALARMS_AT);
+  into.set(service.alarmStates, ALARMS_AT);
+  weights.stepsG.forEach((stepG, i) => {
+    writeF64(into, STEPS_AT + i * 8, stepG);
+  });
+  into.set(weights.stepKinds, STEP_KINDS_AT);
+  packNumbers(LATER_NUMBERS, state, into, LATER_AT);
 }
 
 /** Unpacks into `state`; false, with `state` untouched, when the bytes do not check out. */
 export function unpackCheckpoint(bytes: Uint8Array, state: RunState): boolean {
-  if (bytes.length !== CHECKPOINT_BYTES || bytes[0] !== VERSION) return false;
   const hour = bytes[3] ?? 0;
-  if (hour >= WATER_LIMITS.dayHours) return false;
+  const sound = bytes.length >= CHECKPOINT_MIN_BYTES && bytes[0] === VERSION;
+  if (!sound || hour >= WATER_LIMITS.dayHours) return false;
+  const { program, progress, weights, account, dosing, service } = state;
   const flags = bytes[2] ?? 0;
-  state.stage = bytes[1] ?? NO_STAGE;
-  state.staying = (flags & 1) !== 0;
-  state.dryWeighed = (flags & 2) !== 0;
-  state.rescued = (flags & 4) !== 0;
-  state.slot = (flags & 8) !== 0 ? 1 : 0;
-  state.unproved = flags >> 4;
-  state.hour = hour;
-  state.profileId = readU32(bytes, 4);
-  NUMBER_FIELDS.forEach((field, i) => {
-    state[field] = readF64(bytes, 8 + i * 8);
-  });
-  for (let i = 0; i < state.hoursMl.length; i++) {
-    state.hoursMl[i] = readU16(bytes, HOURS_AT + i * 2);
+  progress.stage = bytes[1] ?? NO_STAGE;
+  progress.staying = (flags & FLAG.staying) !== 0;
+  weights.dryWeighed = (flags & FLAG.dryWeighed) !== 0;
+  dosing.rescued = (flags & FLAG.rescued) !== 0;
+  program.slot = (flags & FLAG.secondSlot) !== 0 ? 1 : 0;
+  dosing.unproved = flags >> UNPROVED_SHIFT;
+  account.hour = hour;
+  program.profileId = readU32(bytes, 4);
+  unpackNumbers(FIRST_NUMBERS, bytes, FIRST_AT, state);
+  for (let i = 0; i < account.hoursMl.length; i++) {
+    account.hoursMl[i] = readU16(bytes, HOURS_AT + i * 2);
   }
   for (let i = 0; i < FAULTS_KEPT; i++) {
-    state.faultRestarts[i] = readF64(bytes, FAULTS_AT + i * 8);
+    service.faultRestarts[i] = readF64(bytes, FAULTS_AT + i * 8);
   }
-  sumDay(state);
-  state.alarmStates.set(bytes.subarray(ALARMS_AT, ALARMS_AT + state.alarmStates.length));
+  service.alarmStates.set(bytes.subarray(ALARMS_AT, ALARMS_AT + service.alarmStates.length));
+  unpackSteps(bytes, weights);
+  unpackNumbers(LATER_NUMBERS, bytes, LATER_AT, state);
+  sumDay(account);
   return true;
+}
+
+/** A firmware without the ledger knew one sum of what was missing: it becomes one thing taken off. */
+function unpackSteps(bytes: Uint8Array, weights: KnownWeights): void {
+  const { stepsG, stepKinds } = weights;
+  if (bytes.length < LATER_AT) {
+    stepsG.fill(0);
+    stepKinds.fill(STEP_KINDS.indexOf('off'));
+    stepsG[0] = weights.shiftG;
+    return;
+  }
+  for (let i = 0; i < stepsG.length; i++) stepsG[i] = readF64(bytes, STEPS_AT + i * 8);
+  stepKinds.set(bytes.subarray(STEP_KINDS_AT, STEP_KINDS_AT + stepKinds.length));
 }

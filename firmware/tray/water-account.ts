@@ -2,6 +2,7 @@
  * How much was given: by rolling day, by stage, out of the reservoir. Time here is uptime only, so
  * that no clock, right or wrong, can open a cap early; while the board is off, the day stands still.
  */
+import { assert } from '../assert';
 import { WATER_LIMITS } from '../limits';
 
 const HOUR_MS = 3_600_000;
@@ -46,6 +47,10 @@ export function charge(account: WaterAccount, ml: number): void {
 /** Recomputes the rolling day. */
 export function sumDay(account: WaterAccount): void {
   let sum = 0;
-  for (const ml of account.hoursMl) sum += ml;
+  for (const ml of account.hoursMl) {
+    // Less than nothing given in an hour would open the day's cap.
+    assert(ml >= 0, 'no hour has less than no water');
+    sum += ml;
+  }
   account.dayMl = sum;
 }

@@ -1,48 +1,61 @@
 /**
  * Which mat a tray needs in a room, by the bench's own thermal model in its steady state:
- * Gc (Tm - Tr) = U (Tr - Ta) + e and q = Gc (Tm - Tr) + Gu (Tm - Ta), per square metre.
+ * Gc (Tm - Tr) = U (Tr - Ta) + e(Tr) and q = Gc (Tm - Tr) + Gu (Tm - Ta), per square metre, where
+ * e is what evaporation draws from the root zone of a soaked tray of bare wool in the dark.
  */
+import { trayLoss } from '../../firmware/bench/plant/climate';
 import { LID_EFFECTS } from '../../firmware/bench/plant/lid';
+import { ROOM as BENCH_ROOM } from '../../firmware/bench/plant/room';
 import { MAT } from '../../firmware/bench/plant/thermal';
+import { saturationKpa } from '../../firmware/bench/plant/vapour';
 import type { LidPlace } from '../../shared/profile/profile';
 import { MARGIN } from '../circuit/limits';
 
-/** Heat taken by evaporation, W/m2: 2 mm a day from an open tray, next to none under a closed lid. */
-const EVAPORATION_W_M2: Readonly<Record<'closed' | 'off', number>> = { closed: 3, off: 57 };
+export type MatLid = Extract<LidPlace, 'closed' | 'off'>;
 
-export type MatLid = keyof typeof EVAPORATION_W_M2 & LidPlace;
+/** The room that evaporation is reckoned for: the bench's own. */
+const ROOM_C = BENCH_ROOM.meanC;
+const ROOM_KPA = BENCH_ROOM.humidityShare * saturationKpa(ROOM_C);
 
-interface Losses {
-  readonly topWM2K: number;
-  readonly evaporationWM2: number;
+/** Steepest rise the search looks at, K: far above what any mat here gives. */
+const RISE_MAX_K = 100;
+const HALVINGS = 60;
+
+/** Heat that leaves the root zone upwards when it is `riseK` above the room, W/m2. */
+export function upwardLossWM2(riseK: number, lid: MatLid): number {
+  const loss = trayLoss({
+    lid: LID_EFFECTS[lid],
+    airC: ROOM_C,
+    roomKpa: ROOM_KPA,
+    ppfd: 0,
+    lightWM2: 0,
+    rootZoneC: ROOM_C + riseK,
+    waterShare: 1,
+    leafAreaIndex: 0,
+    turgor: 1,
+  });
+  return loss.topWM2K * riseK + loss.drawnWM2;
 }
-
-const lossesOf = (lid: MatLid): Losses => ({
-  topWM2K: LID_EFFECTS[lid].lossWM2K,
-  evaporationWM2: EVAPORATION_W_M2[lid],
-});
 
 /** How far above the room, K, root zone and mat settle with the mat always on. */
 export function steadyRises(
   fluxWM2: number,
   lid: MatLid,
 ): { readonly rootZoneK: number; readonly matK: number } {
-  const { topWM2K, evaporationWM2 } = lossesOf(lid);
-  const under = MAT.undersideWM2K;
-  const share = under / MAT.contactWM2K;
-  const rootZoneK = (fluxWM2 - evaporationWM2 * (1 + share)) / (topWM2K + under + share * topWM2K);
-  return {
-    rootZoneK,
-    matK: rootZoneK + (topWM2K * rootZoneK + evaporationWM2) / MAT.contactWM2K,
-  };
+  // An open tray with a weak mat settles below the room.
+  let [lowK, highK] = [-RISE_MAX_K / 10, RISE_MAX_K];
+  for (let turn = 0; turn < HALVINGS; turn++) {
+    const middleK = (lowK + highK) / 2;
+    if (fluxNeededWM2(middleK, lid) < fluxWM2) lowK = middleK;
+    else highK = middleK;
+  }
+  return { rootZoneK: lowK, matK: lowK + upwardLossWM2(lowK, lid) / MAT.contactWM2K };
 }
 
 /** Flux, W/m2, that holds the root zone `riseK` above the room for ever. */
 export function fluxNeededWM2(riseK: number, lid: MatLid): number {
-  const { topWM2K, evaporationWM2 } = lossesOf(lid);
-  const under = MAT.undersideWM2K;
-  const share = under / MAT.contactWM2K;
-  return riseK * (topWM2K + under + share * topWM2K) + evaporationWM2 * (1 + share);
+  const upWM2 = upwardLossWM2(riseK, lid);
+  return upWM2 + MAT.undersideWM2K * (riseK + upWM2 / MAT.contactWM2K);
 }
 
 export interface MatBudget {

@@ -1,5 +1,8 @@
 /** Trays, their stone wool and their weight: what the load cell is chosen by. */
 import { dryWoolG, type StoneWool, soakedWoolG } from '../../shared/physics/dry-back';
+import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
+import type { Spread } from '../../shared/profile/profile';
+import { spreadNeedMl } from '../../shared/profile/spread';
 
 export interface TrayFormat {
   /** What is typed after `--tray`. */
@@ -79,19 +82,49 @@ const PLANTS_G_PER_M2 = 6000;
 
 export const areaM2 = (tray: TrayFormat): number => (tray.lengthMm * tray.widthMm) / 1e6;
 
-/** Most the cell ever bears, g: wool soaked and not yet drained, tray, lid, plants, platform. */
+/** Felted matting of 2 to 3 mm, dry, and the water that stays in it (common practice; weigh your own). */
+const MATTING = { dryGPerM2: 460, holdsMlPerM2: 1850 } as const;
+
+/** Matting cut to the tray: what leads a dose to every piece, in the words of a profile. */
+export function mattingOf(tray: TrayFormat): Spread {
+  const area = areaM2(tray);
+  return {
+    by: 'capillary-matting',
+    areaM2: area,
+    dryG: MATTING.dryGPerM2 * area,
+    holdsMl: MATTING.holdsMlPerM2 * area,
+    outlets: 0,
+  };
+}
+
+/** The smallest dose, ml, that reaches every piece: over matting, by one outlet each, or as a flood. */
+export function leastDosesMl(tray: TrayFormat): Readonly<Record<Spread['by'], number>> {
+  const matting = mattingOf(tray);
+  const outlets = tray.wool.pieces;
+  return {
+    'capillary-matting': spreadNeedMl(matting),
+    'drilled-manifold': spreadNeedMl({ ...matting, by: 'drilled-manifold', outlets }),
+    channels: spreadNeedMl({ ...matting, by: 'channels' }),
+  };
+}
+
+/** Dead water, g: on the scale at container capacity, and in no piece. */
+const deadWaterG = (tray: TrayFormat): number => gFromMl(mattingOf(tray).holdsMl, USUAL_WATER_C);
+
+/** Most the cell ever bears, g: wool soaked and not yet drained, matting, tray, lid, plants, platform. */
 export function heaviestG(tray: TrayFormat): number {
-  return soakedWoolG(tray.wool) + tray.trayAndLidG + DEAD_LOAD_G + PLANTS_G_PER_M2 * areaM2(tray);
+  return soakedTrayG(tray) + DEAD_LOAD_G + PLANTS_G_PER_M2 * areaM2(tray);
 }
 
-/** Soaked tray with its lid, without platform and plants, g: what a kitchen scale would show. */
+/** Soaked tray with matting and lid, without platform and plants, g: what a kitchen scale would show. */
 export function soakedTrayG(tray: TrayFormat): number {
-  return soakedWoolG(tray.wool) + tray.trayAndLidG;
+  const { dryG } = mattingOf(tray);
+  return soakedWoolG(tray.wool) + dryG + deadWaterG(tray) + tray.trayAndLidG;
 }
 
-/** Dry tray with its lid, g. */
+/** Dry tray with matting and lid, g. */
 export function dryTrayG(tray: TrayFormat): number {
-  return dryWoolG(tray.wool) + tray.trayAndLidG;
+  return dryWoolG(tray.wool) + mattingOf(tray).dryG + tray.trayAndLidG;
 }
 
 export interface CellChoice {

@@ -17,16 +17,27 @@ import {
 
 const p = (x: number, y: number): Point => ({ x, y });
 
-const PLAN = { x: 78, y: 32, columns: 14, rows: 7, pitch: 9.2, plug: 7 } as const;
+export const PLAN = { x: 78, y: 32, columns: 14, rows: 7, pitch: 9.2, plug: 7 } as const;
 /** Column and row of the plug with the probe, counted from the corner at the feed tube. */
-const PROBED = { column: 8, row: 3 } as const;
+export const PROBED = { column: 8, row: 3 } as const;
+/** Outer size of the drawn tray, and its middle. */
+const PLAN_WIDTH = PLAN.columns * PLAN.pitch + 6;
+const PLAN_HEIGHT = PLAN.rows * PLAN.pitch + 6;
+const MIDDLE: Point = { x: PLAN.x + PLAN_WIDTH / 2, y: PLAN.y + PLAN_HEIGHT / 2 };
+/** Middles of what lies under the tray, and the end of the feed tube above it. */
+export const SPOTS = {
+  feedEnd: { x: PLAN.x + 9, y: PLAN.y + 9 },
+  matProbe: { x: MIDDLE.x - 12, y: MIDDLE.y + 9.5 },
+  cutOut: { x: MIDDLE.x - 32, y: MIDDLE.y + 9.5 },
+} as const satisfies Readonly<Record<string, Point>>;
+/** Size of the mat probe under its tape, and of the cut-out, as drawn. */
+const UNDER = { width: 8, height: 5 } as const;
 
-const plugAt = (column: number, row: number): Point =>
+/** Top left corner of a plug. */
+export const plugAt = (column: number, row: number): Point =>
   p(PLAN.x + 4 + column * PLAN.pitch, PLAN.y + 4 + row * PLAN.pitch);
 
 function plan(): string[] {
-  const width = PLAN.columns * PLAN.pitch + 6;
-  const height = PLAN.rows * PLAN.pitch + 6;
   const plugs = Array.from({ length: PLAN.columns * PLAN.rows }, (_, i) => {
     const column = i % PLAN.columns;
     const row = Math.floor(i / PLAN.columns);
@@ -39,26 +50,31 @@ function plan(): string[] {
     });
   });
   const probe = plugAt(PROBED.column, PROBED.row);
-  const middle = p(PLAN.x + width / 2, PLAN.y + height / 2);
+  const under = ({ x, y }: Point, dash: string): string =>
+    rect(x - UNDER.width / 2, y - UNDER.height / 2, UNDER.width, UNDER.height, {
+      dash,
+      fill: 'none',
+      width: 0.5,
+    });
   return [
     text(p(PLAN.x, PLAN.y - 3), 'Tray from above (98 plugs; others alike)', {
       size: 3,
       bold: true,
     }),
-    rect(PLAN.x - 1, PLAN.y - 1, width + 2, height + 2, { width: 0.7, round: 3 }),
+    rect(PLAN.x - 1, PLAN.y - 1, PLAN_WIDTH + 2, PLAN_HEIGHT + 2, { width: 0.7, round: 3 }),
     ...plugs,
     dot(p(probe.x + 3.5, probe.y + 3.5), 1.6),
     polyline(
       [
         p(probe.x + 3.5, probe.y + 3.5),
         p(probe.x + 3.5, PLAN.y - 6),
-        p(PLAN.x + width + 22, PLAN.y - 6),
+        p(PLAN.x + PLAN_WIDTH + 22, PLAN.y - 6),
       ],
       { width: 0.6 },
     ),
-    rect(middle.x - 16, middle.y + 7, 8, 5, { dash: '1.5 1', fill: 'none', width: 0.5 }),
-    rect(middle.x - 36, middle.y + 7, 8, 5, { dash: '0.8 0.8', fill: 'none', width: 0.5 }),
-    circle(p(PLAN.x + 9, PLAN.y + 9), 2.6, { width: 0.8 }),
+    under(SPOTS.matProbe, '1.5 1'),
+    under(SPOTS.cutOut, '0.8 0.8'),
+    circle(SPOTS.feedEnd, 2.6, { width: 0.8 }),
     callout(
       p(72, 44),
       [
@@ -66,7 +82,7 @@ function plan(): string[] {
         'plugs away from the probe, or',
         'each dose reads as cold.',
       ],
-      p(PLAN.x + 6.5, PLAN.y + 9),
+      p(SPOTS.feedEnd.x - 2.5, SPOTS.feedEnd.y),
       'left',
     ),
     callout(
@@ -82,7 +98,7 @@ function plan(): string[] {
         'mat, between mat and foam, one',
         'hand beside the mat probe.',
       ],
-      p(middle.x - 32, middle.y + 9.5),
+      SPOTS.cutOut,
       'left',
     ),
     callout(
@@ -103,7 +119,7 @@ function plan(): string[] {
         'near the middle, fixed with',
         'aluminium tape.',
       ],
-      p(middle.x - 9, middle.y + 9.5),
+      p(SPOTS.matProbe.x + 3, SPOTS.matProbe.y),
     ),
   ];
 }

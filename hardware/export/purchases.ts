@@ -84,6 +84,19 @@ const EXTRAS: readonly Extra[] = [
     where: 'reservoir to tray',
   },
   {
+    quantity: '2',
+    what: 'Capillary matting 2 to 3 mm, felted polyester without a film, cut to the floor of the tray; one to use, one to wash',
+    substitutes:
+      'channels 3 mm deep in the floor of the tray, flooded; for few large pieces the manifold alone',
+    where: 'in the tray, under plugs or blocks',
+  },
+  {
+    quantity: '1',
+    what: 'Manifold: stiff plastic tube 6 mm inside, as long as the tray, closed at its end, with a 1 mm hole every 36 mm, burrs off',
+    substitutes: 'the same in 4 to 8 mm; soft tube only if clipped straight',
+    where: 'along the middle of the matting, on two supports, level to 1 mm',
+  },
+  {
     quantity: '30',
     what: 'Wire-end ferrules 0.25 to 1 mm²',
     substitutes: 'none for stranded wire in screw terminals',

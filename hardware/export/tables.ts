@@ -3,7 +3,15 @@ import { LIMITER } from '../../shared/board/map';
 import { resistanceOhm } from '../../shared/physics/ntc';
 import { fluxNeededWM2, steadyRises } from '../budget/mat';
 import { excitationV, scaleBudget, scaleParts } from '../budget/scale';
-import { dryTrayG, heaviestG, smallestCell, soakedTrayG, TRAYS } from '../budget/trays';
+import {
+  dryTrayG,
+  heaviestG,
+  leastDosesMl,
+  mattingOf,
+  smallestCell,
+  soakedTrayG,
+  TRAYS,
+} from '../budget/trays';
 import { RULES } from '../checks/rules';
 import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
@@ -52,6 +60,37 @@ export function cellTable(circuit: Circuit): string {
         `${ratedG / 1000} kg`,
         `${budget.dose.total.likely.toFixed(1)} g`,
         `${budget.day.total.likely.toFixed(1)} g`,
+      ];
+    }),
+  );
+}
+
+const ml = (volume: number): string =>
+  `${volume < 10 ? Math.round(volume) : Math.round(volume / 10) * 10} ml`;
+
+/** What leads a dose to every piece weighs and holds, and the least dose that it carries there. */
+export function spreadTable(): string {
+  return markdown(
+    [
+      '`--tray`',
+      'matting, cut',
+      'dry',
+      'dead water',
+      'least dose, matting',
+      'an outlet each',
+      'flood of 3 mm',
+    ],
+    TRAYS.map((tray) => {
+      const { dryG, holdsMl } = mattingOf(tray);
+      const least = leastDosesMl(tray);
+      return [
+        `\`${tray.name}\``,
+        `${tray.lengthMm} x ${tray.widthMm} mm`,
+        g(dryG),
+        ml(holdsMl),
+        ml(least['capillary-matting']),
+        ml(least['drilled-manifold']),
+        ml(least.channels),
       ];
     }),
   );

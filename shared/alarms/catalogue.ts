@@ -50,6 +50,14 @@ export const ALARMS = {
   'restarting-often': { ...HEAT, dropsPump: true },
   'storage-failing': NOTICE,
   'pump-stuck-on': { ...HEAT, dropsMat: false, dropsPump: true },
+  'too-warm': NOTICE,
+  'too-cold': NOTICE,
+  'tray-off': NOTICE,
+  'thing-on-tray': NOTICE,
+  'water-held': NOTICE,
+  'feed-late': NOTICE,
+  'drying-fast': NOTICE,
+  'feed-unlike': NOTICE,
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

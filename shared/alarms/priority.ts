@@ -36,6 +36,14 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'restarting-often': 'high',
   'storage-failing': 'high',
   'pump-stuck-on': 'high',
+  'too-warm': 'medium',
+  'too-cold': 'high',
+  'tray-off': 'medium',
+  'thing-on-tray': 'low',
+  'water-held': 'high',
+  'feed-late': 'high',
+  'drying-fast': 'high',
+  'feed-unlike': 'low',
 };
 
 /** Orders alarms by urgency; those alike stay in the order they have. */

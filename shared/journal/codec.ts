@@ -1,8 +1,14 @@
 /** Journal entries as 32 bytes and back, by the table in `layout.ts`. */
 import { crc32, readU16, readU32, writeU16, writeU32 } from '../bytes';
-import type { EntryHead, JournalBody, JournalEntry, JournalKind } from './kinds';
-import type { Field, NumberField } from './layout';
-import { CRC_AT, ENTRY_BYTES, HEAD, LAYOUT, UPTIME_STEP_MS } from './layout';
+import {
+  CALIBRATION_TARGETS,
+  type EntryHead,
+  type JournalBody,
+  type JournalEntry,
+  type JournalKind,
+} from './kinds';
+import type { EntryField, NumberField } from './layout';
+import { CALIBRATED, CRC_AT, ENTRY_BYTES, HEAD, LAYOUT, UPTIME_STEP_MS } from './layout';
 
 export { ENTRY_BYTES } from './layout';
 
@@ -11,10 +17,14 @@ const ERASED_SEQUENCE = 0xffff_ffff;
 
 /** Every kind of entry, in the order of their numbers. */
 export const JOURNAL_KINDS = Object.keys(LAYOUT) as readonly JournalKind[];
-const FIELDS: readonly (readonly [string, Field])[][] = JOURNAL_KINDS.map((kind) =>
-  Object.entries(LAYOUT[kind]),
+type Fields = readonly (readonly [string, EntryField])[];
+const FIELDS: readonly Fields[] = JOURNAL_KINDS.map((kind) => Object.entries(LAYOUT[kind]));
+/** Of a calibration, in the order of its targets. */
+const CALIBRATION_FIELDS: readonly Fields[] = CALIBRATION_TARGETS.map((target) =>
+  Object.entries({ ...LAYOUT.calibration, ...CALIBRATED[target] }),
 );
 const KIND_NUMBERS = new Map(JOURNAL_KINDS.map((kind, index) => [kind, index + 1]));
+const CALIBRATION_NUMBER = KIND_NUMBERS.get('calibration');
 
 /**
  * Writes one entry to `into[offset..offset + ENTRY_BYTES)`. Numbers are rounded to the step of their
@@ -34,7 +44,11 @@ export function packEntry(
   writeU32(into, offset + HEAD.uptime, Math.floor(head.uptimeMs / UPTIME_STEP_MS));
   // Sound by the type of LAYOUT: it names exactly the fields of each body.
   const values = body as unknown as Readonly<Record<string, number | boolean | string>>;
-  for (const [name, field] of FIELDS[number - 1] ?? []) {
+  const fields =
+    body.kind === 'calibration'
+      ? CALIBRATION_FIELDS[CALIBRATION_TARGETS.indexOf(body.target)]
+      : FIELDS[number - 1];
+  for (const [name, field] of fields ?? []) {
     const value = values[name];
     const at = offset + field.at;
     if (field.words) into[at] = field.words.indexOf(String(value));
@@ -49,13 +63,17 @@ export function packEntry(
  * that a newer firmware added. `outputs`, `stage` and the like are returned as stored.
  */
 export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | null {
-  const fields = FIELDS[(bytes[offset + HEAD.kind] ?? 0) - 1];
+  const number = bytes[offset + HEAD.kind] ?? 0;
+  const fields =
+    number === CALIBRATION_NUMBER
+      ? CALIBRATION_FIELDS[bytes[offset + LAYOUT.calibration.target.at] ?? 0]
+      : FIELDS[number - 1];
   if (fields === undefined || !isEntrySound(bytes, offset)) return null;
   const entry: Record<string, number | boolean | string> = {
     sequence: readU32(bytes, offset + HEAD.sequence),
     boot: readU16(bytes, offset + HEAD.boot),
     uptimeMs: readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS,
-    kind: JOURNAL_KINDS[(bytes[offset + HEAD.kind] ?? 0) - 1] ?? '',
+    kind: JOURNAL_KINDS[number - 1] ?? '',
   };
   for (const [name, field] of fields) {
     const at = offset + field.at;

@@ -35,17 +35,70 @@ export const DOSE_VERDICTS = [
 export type DoseVerdict = (typeof DOSE_VERDICTS)[number];
 
 /** Why a dose was given. Append only. */
-export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate'] as const;
+export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate', 'opening'] as const;
 export type DoseReason = (typeof DOSE_REASONS)[number];
 
 /** What was calibrated. Append only. */
 export const CALIBRATION_TARGETS = ['scale', 'scale-zero', 'probe', 'mat-probe', 'pump'] as const;
 export type CalibrationTarget = (typeof CALIBRATION_TARGETS)[number];
 
+/** What became of a profile that was sent. Append only. */
+export const PROFILE_ACTIONS = ['loaded', 'refused'] as const;
+export type ProfileAction = (typeof PROFILE_ACTIONS)[number];
+
+interface ScaleCalibrated {
+  readonly zeroCode: number;
+  readonly countsPerG: number;
+  /** Standard uncertainty at the working weight, g. */
+  readonly uncertaintyG: number;
+}
+
+interface ProbeCalibrated {
+  /** Added to the reading, K. */
+  readonly offsetK: number;
+}
+
+interface PumpCalibrated {
+  readonly mlPerS: number;
+  /** Scatter of the runs. */
+  readonly cvPercent: number;
+  /** Of the calibration before; NaN for the first one. */
+  readonly previousMlPerS: number;
+}
+
+/** What came out of a calibration, by what was calibrated. */
+export interface CalibratedFields {
+  readonly scale: ScaleCalibrated;
+  readonly 'scale-zero': ScaleCalibrated;
+  readonly probe: ProbeCalibrated;
+  readonly 'mat-probe': ProbeCalibrated;
+  readonly pump: PumpCalibrated;
+}
+
+type Calibrated = {
+  [Target in CalibrationTarget]: { readonly target: Target } & CalibratedFields[Target];
+}[CalibrationTarget];
+
+/** Every 5 min; `trace` is the same, denser, around an alarm. */
+interface Reading {
+  readonly rootZoneC: number;
+  readonly matC: number;
+  readonly trayG: number;
+  /** 0..1, NaN when unknown. */
+  readonly dryBackShare: number;
+  /** Share of the time since the last reading that the mat was on, 0..1. */
+  readonly matDutyShare: number;
+  /** Bits of `OUTPUT` in `shared/board/words.ts`. */
+  readonly outputs: number;
+  readonly stage: number;
+  /** Spread of the scale, g. */
+  readonly spreadG: number;
+}
+
 export type JournalBody =
   | {
       readonly kind: 'boot';
-      /** Index into `RESET_CAUSES` of `firmware/board.ts`. */
+      /** Index into `RESET_CAUSES` of `shared/board/words.ts`. */
       readonly cause: number;
       readonly detail: number;
       /** Firmware version, major * 10000 + minor * 100 + patch. */
@@ -62,22 +115,8 @@ export type JournalBody =
       /** Outage added to the run time of the stage because of it, s. */
       readonly outageS: number;
     }
-  | {
-      /** Every 5 min; `trace` is the same, denser, around an alarm. */
-      readonly kind: 'reading' | 'trace';
-      readonly rootZoneC: number;
-      readonly matC: number;
-      readonly trayG: number;
-      /** 0..1, NaN when unknown. */
-      readonly dryBackShare: number;
-      /** Share of the time since the last reading that the mat was on, 0..1. */
-      readonly matDutyShare: number;
-      /** Bits of `OUTPUT` in `firmware/board.ts`. */
-      readonly outputs: number;
-      readonly stage: number;
-      /** Spread of the scale, g. */
-      readonly spreadG: number;
-    }
+  | ({ readonly kind: 'reading' } & Reading)
+  | ({ readonly kind: 'trace' } & Reading)
   | {
       readonly kind: 'stage';
       /** Stage index before and after, or `NO_STAGE`. */
@@ -119,6 +158,13 @@ export type JournalBody =
       readonly forS: number;
     }
   | {
+      /** The grower filled the reservoir. */
+      readonly kind: 'refill';
+      readonly volumeMl: number;
+      /** At 25 C, mS/cm; NaN when nobody measured it. */
+      readonly feedEc: number;
+    }
+  | {
       /** A weight jump that no dose explains: begun, or over (quiet again). */
       readonly kind: 'handling';
       readonly over: boolean;
@@ -132,18 +178,14 @@ export type JournalBody =
       /** Whether `dryG` was weighed (mark `dry`) or reckoned from the medium. */
       readonly dryWeighed: boolean;
     }
-  | {
+  | ({
       readonly kind: 'calibration';
-      readonly target: CalibrationTarget;
+      /** An older one was put in use again. */
       readonly restored: boolean;
-      /** scale: zero code, counts per g, standard uncertainty g. probe: offset K. pump: ml/s, CV %. */
-      readonly a: number;
-      readonly b: number;
-      readonly c: number;
-    }
+    } & Calibrated)
   | {
       readonly kind: 'profile';
-      readonly action: 'loaded' | 'refused' | 'erased';
+      readonly action: ProfileAction;
       readonly slot: number;
       readonly profileId: number;
       /** Stage that ran before and runs after, or `NO_STAGE`. */
@@ -153,13 +195,9 @@ export type JournalBody =
   | {
       /** Something a programmer needs: code plus data. */
       readonly kind: 'fault';
+      /** One of `FAULT` in `shared/board/words.ts`. */
       readonly code: number;
       readonly detail: number;
-    }
-  | {
-      /** Entries are missing here. No firmware so far writes it: a gap shows in the numbers. */
-      readonly kind: 'gap';
-      readonly lost: number;
     };
 
 export type JournalKind = JournalBody['kind'];

@@ -25,8 +25,14 @@ import {
   writeU32,
 } from '../bytes';
 import { MARKS } from '../profile/profile';
-import type { JournalBody, JournalKind } from './kinds';
-import { CALIBRATION_TARGETS, DOSE_REASONS, DOSE_VERDICTS, STAGE_REASONS } from './kinds';
+import type { CalibratedFields, CalibrationTarget, JournalBody, JournalKind } from './kinds';
+import {
+  CALIBRATION_TARGETS,
+  DOSE_REASONS,
+  DOSE_VERDICTS,
+  PROFILE_ACTIONS,
+  STAGE_REASONS,
+} from './kinds';
 
 /** Length of every entry. */
 export const ENTRY_BYTES = 32;
@@ -67,7 +73,7 @@ export interface WordField<Word extends string = string> {
   readonly words: readonly Word[];
   readonly type?: undefined;
 }
-export type Field = NumberField | FlagField | WordField;
+export type EntryField = NumberField | FlagField | WordField;
 
 type FieldOf<Value> = [Value] extends [number]
   ? NumberField
@@ -77,6 +83,9 @@ type FieldOf<Value> = [Value] extends [number]
       ? WordField<Value>
       : never;
 type FieldsOf<Body> = { readonly [Name in Exclude<keyof Body, 'kind'>]: FieldOf<Body[Name]> };
+type CalibratedLayout = {
+  readonly [Target in CalibrationTarget]: FieldsOf<CalibratedFields[Target]>;
+};
 type Layout = {
   readonly [Kind in JournalKind]: FieldsOf<Extract<JournalBody, { readonly kind: Kind }>>;
 };
@@ -172,15 +181,10 @@ export const LAYOUT: Layout = {
   },
   handling: { over: flag(SMALL_AT), beforeG: grams(12), afterG: grams(16) },
   capacity: { dryWeighed: flag(SMALL_AT), capacityG: grams(12), dryG: grams(16) },
-  calibration: {
-    target: word(SMALL_AT, CALIBRATION_TARGETS),
-    a: f32(12),
-    b: f32(16),
-    c: f32(20),
-    restored: flag(24),
-  },
+  /** And what `CALIBRATED` has for the target. */
+  calibration: { target: word(SMALL_AT, CALIBRATION_TARGETS), restored: flag(24) },
   profile: {
-    action: word(SMALL_AT, ['loaded', 'refused', 'erased']),
+    action: word(SMALL_AT, PROFILE_ACTIONS),
     slot: u8(12),
     stageBefore: u8(13),
     stageAfter: u8(14),
@@ -188,5 +192,17 @@ export const LAYOUT: Layout = {
   },
   /** Doubles: a fault may need to tell any number. */
   fault: { code: number(12, F64), detail: number(20, F64) },
-  gap: { lost: u32(12) },
+  refill: { volumeMl: f32(12), feedEc: f32(16) },
+};
+
+const SCALE = { zeroCode: f32(12), countsPerG: f32(16), uncertaintyG: f32(20) };
+const PROBE = { offsetK: f32(12) };
+
+/** The further fields of a calibration, by its target. */
+export const CALIBRATED: CalibratedLayout = {
+  scale: SCALE,
+  'scale-zero': SCALE,
+  probe: PROBE,
+  'mat-probe': PROBE,
+  pump: { mlPerS: f32(12), cvPercent: f32(16), previousMlPerS: f32(20) },
 };

@@ -15,6 +15,7 @@ export const HELD_REASONS = [
   'handling',
   'tray-off',
   'quiet-hours',
+  'feed-change',
 ] as const;
 
 export type HeldReason = (typeof HELD_REASONS)[number];

@@ -17,14 +17,7 @@ export interface Token {
 
 export type ProbeState = 'ok' | 'open' | 'short' | 'frozen' | 'jumped';
 export type ScaleState = 'ok' | 'uncalibrated' | 'silent' | 'saturated' | 'noisy';
-export type WaterPhase =
-  | 'off'
-  | 'idle'
-  | 'weighing'
-  | 'dosing'
-  | 'soaking-in'
-  | 'proving'
-  | 'service';
+export type WaterPhase = 'idle' | 'weighing' | 'dosing' | 'soaking-in' | 'proving' | 'service';
 
 export interface Hello {
   readonly product: string;
@@ -47,6 +40,16 @@ export interface AlarmReport {
   readonly ageS: number;
   readonly value: number | null;
   readonly limit: number | null;
+}
+
+/** A time without power. */
+export interface Outage {
+  readonly forS: number;
+  /** Seconds since the power came back. */
+  readonly agoS: number;
+  /** Root zone before and at the end of it, degrees Celsius. */
+  readonly beforeC: number | null;
+  readonly afterC: number | null;
 }
 
 /** What `status.read` tells. Null: unknown, or there is none. */
@@ -91,7 +94,15 @@ export interface Status {
     readonly spreadG: number | null;
     readonly capacityG: number | null;
     readonly dryG: number | null;
+    /** Without what the plants have gained since container capacity was taken. */
     readonly dryBackShare: number | null;
+    /** As the scale reads it, the plants taken for water. */
+    readonly readDryBackShare: number | null;
+    /** What the plants are thought to have gained since then, g. */
+    readonly grownG: number;
+    /** Loss of weight over the last half hour, and what is usual under this lid, g/h. */
+    readonly dryingGPerH: number | null;
+    readonly usualDryingGPerH: number | null;
     readonly startShare: number | null;
     readonly stopShare: number | null;
     readonly phase: WaterPhase;
@@ -101,8 +112,18 @@ export interface Status {
     readonly dayCapMl: number | null;
     readonly stageMl: number;
     readonly stageCapMl: number | null;
+    /** Null until the grower has said what is in it. */
     readonly reservoirLeftMl: number | null;
+    /** EC of the feed in it at 25 C, mS/cm, as the grower told. */
+    readonly reservoirEc: number | null;
+    /** What the pump gives as a share of its calibration, by its proved doses. */
+    readonly pumpShare: number;
+    /** Given since emergence: volume, ml, and dissolved salts, mg. */
+    readonly plantsMl: number;
+    readonly plantsSaltsMg: number;
   };
+  /** The last time the board was off, since this start; null when there was none, or nobody knows. */
+  readonly outage: Outage | null;
   readonly alarms: readonly AlarmReport[];
   readonly outputs: number;
   readonly journal: { readonly first: number; readonly next: number };
@@ -233,6 +254,9 @@ export interface Methods {
       mark: Mark;
       /** For `dry` and `soaked`: a weight the grower gives instead of the scale's, g. */
       trayG?: number;
+      /** For `refilled`: what is in the reservoir now, ml (the profile's volume unless told), and its EC. */
+      volumeMl?: number;
+      feedEc?: number;
     };
     result: {
       trayG: number | null;

@@ -7,10 +7,10 @@ import { ALARM_NAMES } from '../alarms/catalogue';
 import { FLASH_MAP, LIMITER, PROBE_CHANNEL, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
-import { base64, type Field, number, oneOf, optional, orNull, truth, whole } from './fields';
+import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
 import { LINK_LIMITS, type MethodName, type Params } from './methods';
 
-type Fields<P> = { readonly [K in keyof P]-?: Field<P[K]> };
+type Fields<P> = { readonly [K in keyof P]-?: Check<P[K]> };
 
 const UINT32_MAX = 0xffff_ffff;
 /** 0 would be what an unset variable holds, so it is no token. */
@@ -35,7 +35,7 @@ const slot = whole(0, 1);
 const imageOffset = whole(0, FLASH_MAP.profileA.bytes - 1);
 const alarm = oneOf(ALARM_NAMES);
 
-/** Every method of the link. Quoted like all names on the line; see `firmware/image/names.ts`. */
+/** Every method of the link. */
 export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
   'controller.hello': {},
   'status.read': {},
@@ -83,6 +83,8 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     token: token,
     mark: oneOf(MARKS),
     trayG: optional(number(0, MASS_MAX_G)),
+    volumeMl: optional(number(0, PROFILE_LIMITS.reservoirMaxMl)),
+    feedEc: optional(number(0, PROFILE_LIMITS.feedEcMax)),
   },
   'stage.next': { token: token },
   'stage.stay': { token: token, stay: truth },

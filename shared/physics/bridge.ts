@@ -6,6 +6,9 @@ import { accept, refuse, type Verdict } from './verdict';
 export const BRIDGE_GAIN = 128;
 /** A known weight below this share of the cell multiplies its errors past use (error growth: x / M). */
 export const SCALE_WEIGHT_MIN_SHARE = 0.05;
+/** Codes that the board weighs by, one a tick; so many at each end of them, by size, are left out. */
+export const SCALE_WINDOW_CODES = 11;
+export const SCALE_TRIM_CODES = 3;
 
 /** A smaller change than this between the two points is noise and creep, not a calibration. */
 const SMALLEST_SPAN_COUNTS = 2000;

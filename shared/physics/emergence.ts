@@ -6,7 +6,7 @@
 import { accept, refuse, type Verdict } from './verdict';
 
 /** What a trial at one temperature gave. `null` was not tested or not recorded, which is not 0. */
-interface Trial {
+export interface Trial {
   /** Days to emergence; `never` where none came up. */
   readonly days: number | 'never' | null;
   readonly normalPercent: number | null;
@@ -15,9 +15,10 @@ interface Trial {
 /** Columns of the trials, degrees Celsius. */
 const COLUMNS_C = [0, 5, 10, 15, 20, 25, 30, 35, 40] as const;
 const COLUMN_STEP_C = 5;
-const NG = 'never' as const;
+/** None came up. */
+export const NG = 'never' as const;
 
-const TRIALS = {
+export const TRIALS = {
   tomato: trials([NG, NG, 43, 14, 8, 6, 6, 9, NG], [0, 0, 82, 98, 98, 97, 83, 46, 0]),
   pepper: trials([NG, NG, NG, 25, 13, 8, 8, 9, NG], [0, 0, 1, 70, 96, 98, 95, 70, 0]),
   cucumber: trials([NG, NG, NG, 13, 6, 4, 3, 3, null], [0, 0, 0, 95, 99, 99, 99, 99, 49]),
@@ -95,6 +96,47 @@ function emergenceRate(crop: EmergenceCrop, soilC: number): Verdict<number> {
   return accept(low + ((high ?? low) - low) * part);
 }
 
+/**
+ * Progress per day towards emergence at a steady `soilC`, 1 at emergence, for a model that cannot
+ * refuse: 0 where none came up. Where days are missing though seed emerged, the cold side goes on in
+ * the line of the two next warmer trials, the warm side stays at its last.
+ */
+export function emergenceProgressPerDay(row: readonly Trial[], soilC: number): number {
+  return between(soilC, (column) => bridgedRate(row, column));
+}
+
+/** Share 0..1 of normal seedlings at a steady `soilC`, gaps bridged by the next colder trial. */
+export function bridgedSeedlingShare(row: readonly Trial[], soilC: number): number {
+  return between(soilC, (column) => {
+    for (let at = column; at >= 0; at--) {
+      const percent = row[at]?.normalPercent ?? null;
+      if (percent !== null) return percent / 100;
+    }
+    return 0;
+  });
+}
+
+/** Straight between the columns on either side; beyond the ends, the end. */
+function between(soilC: number, valueAt: (column: number) => number): number {
+  const last = COLUMNS_C.length - 1;
+  const place = Math.min(last, Math.max(0, soilC / COLUMN_STEP_C));
+  const index = Math.floor(place);
+  const low = valueAt(index);
+  return low + (valueAt(Math.min(last, index + 1)) - low) * (place - index);
+}
+
+function bridgedRate(row: readonly Trial[], column: number): number {
+  const trial = row[column];
+  if (trial === undefined || trial.days === NG) return 0;
+  if (trial.days !== null) return 1 / trial.days;
+  if (trial.normalPercent === 0) return 0;
+  const [next, nextButOne] = [row[column + 1], row[column + 2]];
+  const [near, far] = [next && rateOf(next), nextButOne && rateOf(nextButOne)];
+  if (near != null && far != null) return Math.max(0, 2 * near - far);
+  const before = row[column - 1];
+  return (before && rateOf(before)) ?? 0;
+}
+
 function rateOf(trial: Trial): number | null {
   return typeof trial.days === 'number' ? 1 / trial.days : null;
 }
@@ -114,7 +156,8 @@ function neighbours(
   return warm ? { cold, warm, part } : null;
 }
 
-function trials(
+/** The trials of one crop, column by column from 0 to 40 C. */
+export function trials(
   days: readonly (number | 'never' | null)[],
   normalPercent: readonly (number | null)[],
 ): readonly Trial[] {

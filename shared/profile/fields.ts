@@ -23,6 +23,8 @@ export interface Cursor {
   readonly bytes: Uint8Array;
   at: number;
   readonly end: number;
+  /** Version of the image that is read. */
+  readonly version: number;
   damaged: boolean;
 }
 
@@ -118,6 +120,12 @@ export const optional = <T>(field: Field<T>): Field<T | null> => ({
   check(value, path, report) {
     if (value !== null) field.check(value, path, report);
   },
+});
+
+/** A value that images have from `version` on; `before` is what an older one means. */
+export const since = <T>(version: number, field: Field<T>, before: T): Field<T> => ({
+  ...field,
+  read: (from) => (from.version < version ? before : field.read(from)),
 });
 
 /** One to `max` values of the same kind. */

@@ -18,11 +18,14 @@ import { PROFILE_LAYOUT } from './layout';
 import type { Profile } from './profile';
 import { checkProfile, type ProblemReason } from './rules';
 
-/** Raised when `layout.ts` changes. */
-export const IMAGE_VERSION = 1;
+/** Raised when `layout.ts` changes. Written is this one; read are all from `IMAGE_VERSION_FIRST` on. */
+export const IMAGE_VERSION = 2;
+export const IMAGE_VERSION_FIRST = 1;
 /** One slot of the board: two flash sectors. */
 export const IMAGE_MAX_BYTES = 8192;
 
+/** Images before this one cannot hold an opening: a crop under way must not lose its profile for that. */
+const OPENINGS_SINCE = 2;
 const MAGIC = 0x52505754; // "TWPR"
 const HEADER_BYTES = 8;
 const CRC_BYTES = 4;
@@ -83,12 +86,13 @@ export function encodeProfile(profile: Profile): Uint8Array {
 export function toImageGrid(profile: Profile): Profile {
   const body: number[] = [];
   PROFILE_LAYOUT.write(body, profile);
-  return PROFILE_LAYOUT.read(cursor(Uint8Array.from(body), 0, body.length));
+  return PROFILE_LAYOUT.read(cursor(Uint8Array.from(body), 0, body.length, IMAGE_VERSION));
 }
 
 /**
  * The profile in an image, and its identifier; or why there is none. Never throws, whatever the
- * bytes. What it returns has passed every range and rule of `checkProfile`.
+ * bytes. What it returns has passed every range and rule of `checkProfile`, but that a profile of
+ * version 1, which knew no openings, need not have them.
  */
 export function decodeProfile(bytes: Uint8Array): DecodedProfile {
   const length = imageBytes(bytes);
@@ -102,15 +106,15 @@ export function decodeProfile(bytes: Uint8Array): DecodedProfile {
     return refusal('wrong-crc');
   }
   const version = readU16(bytes, 4);
-  if (version !== IMAGE_VERSION) {
+  if (version > IMAGE_VERSION || version < IMAGE_VERSION_FIRST) {
     return refusal(version > IMAGE_VERSION ? 'newer-version' : 'unknown-version', version);
   }
-  const from = cursor(bytes, HEADER_BYTES, crcAt);
+  const from = cursor(bytes, HEADER_BYTES, crcAt, version);
   const profile = PROFILE_LAYOUT.read(from);
   if (from.damaged || from.at !== crcAt) {
     return refusal('damaged');
   }
-  const [breach] = checkProfile(profile);
+  const [breach] = checkProfile(profile, version >= OPENINGS_SINCE);
   if (breach === undefined) return { ok: true, profile, id };
   return refusal(breach.reason);
 }
@@ -132,6 +136,6 @@ function refusal<R extends ImageReason>(reason: R, ...facts: ImageRefusalFacts[R
   return { ok: false, reason, facts };
 }
 
-function cursor(bytes: Uint8Array, at: number, end: number): Cursor {
-  return { bytes, at, end, damaged: false };
+function cursor(bytes: Uint8Array, at: number, end: number, version: number): Cursor {
+  return { bytes, at, end, version, damaged: false };
 }

@@ -1,8 +1,9 @@
 /**
  * What a profile image carries, value by value, in its order on the flash, with the range of each.
- * This table is the format: a change to it needs a new `IMAGE_VERSION`. Ranges may change freely.
+ * This table is the format: a change to it needs a new `IMAGE_VERSION`, and what is new in it stands in
+ * `since`, so that older images are still read. Ranges may change freely.
  */
-import { type Field, list, number, optional, record, text, word } from './fields';
+import { type Field, list, number, optional, record, since, text, word } from './fields';
 import { PROFILE_LIMITS as LIMITS } from './limits';
 import {
   type Band,
@@ -10,8 +11,11 @@ import {
   LID_PLACES,
   MARKS,
   type Medium,
+  type Opening,
   type Profile,
   type Rescue,
+  SPREAD_WAYS,
+  type Spread,
   STAGE_KINDS,
   type Stage,
   type StageEnd,
@@ -47,6 +51,19 @@ const watering = record<Watering>({
   maxStageMl: wholeMl(LIMITS.stageMaxMl),
 });
 
+const opening = record<Opening>({
+  byS: seconds(0, LIMITS.firstFeedMaxS),
+  stopShare: share(0, LIMITS.startShareMax),
+});
+
+const spread = record<Spread>({
+  by: word(SPREAD_WAYS),
+  areaM2: number(2, 10_000, LIMITS.spreadAreaMinM2, LIMITS.spreadAreaMaxM2),
+  dryG: number(2, 1, 0, LIMITS.spreadDryMaxG),
+  holdsMl: number(2, 1, 0, LIMITS.spreadHoldsMaxMl),
+  outlets: number(2, 1, 0, LIMITS.piecesMax),
+});
+
 const rescue = record<Rescue>({
   share: share(LIMITS.shareGapMin, LIMITS.rescueShareMax),
   // 0: alarm only. Between 0 and the smallest dose is for `rules.ts`.
@@ -64,6 +81,7 @@ const stage = record<Stage>({
   band,
   nightBand: optional(band),
   watering: optional(watering),
+  opening: since(2, optional(opening), null),
   rescue,
   end: stageEnd,
   lid: word(LID_PLACES),
@@ -77,6 +95,7 @@ export const PROFILE_LAYOUT: Field<Profile> = record<Profile>({
   title: text(LIMITS.titleBytesMax),
   rootZoneMaxC: celsius(LIMITS.bandLowMinC, LIMITS.rootZoneMaxC),
   reservoirMl: wholeMl(LIMITS.reservoirMaxMl),
+  spread: since(2, optional(spread), null),
   night: optional(dayWindow),
   quiet: optional(dayWindow),
   // The time zones in use on Earth.

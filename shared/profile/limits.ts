@@ -27,6 +27,11 @@ export const PROFILE_LIMITS = {
   startShareMax: 0.6,
   /** Start and stop must differ by this share, or each dose would end the need it came from. */
   shareGapMin: 0.02,
+  /**
+   * From emergence to the first feed: seed feeds its seedling for about a week, and the first leaves
+   * yellow on plain water after it (common practice).
+   */
+  firstFeedMaxS: 7 * 86_400,
   rescueShareMax: 0.7,
   doseMinMl: 2,
   doseMaxMl: 700,
@@ -34,6 +39,11 @@ export const PROFILE_LIMITS = {
   stageMaxMl: 60_000,
   soakInMinS: 60,
   soakInMaxS: 3_600,
+  /** A tray of a single block, and the largest under one lid. */
+  spreadAreaMinM2: 0.01,
+  spreadAreaMaxM2: 2,
+  spreadDryMaxG: 2_000,
+  spreadHoldsMaxMl: 5_000,
   /** The drip tray must catch all of it. */
   reservoirMaxMl: 20_000,
   stageMaxS: 180 * 86_400,

@@ -48,6 +48,23 @@ export interface Medium {
   readonly capacityShare: number;
 }
 
+/** What leads a dose from the tube to every piece in the tray. Append only. */
+export const SPREAD_WAYS = ['capillary-matting', 'drilled-manifold', 'channels'] as const;
+export type SpreadWay = (typeof SPREAD_WAYS)[number];
+
+/** How water reaches every piece. It lies on the scale with the tray, wet or dry. */
+export interface Spread {
+  readonly by: SpreadWay;
+  /** Area that one dose goes over, m2. */
+  readonly areaM2: number;
+  /** Its own mass when dry, g. */
+  readonly dryG: number;
+  /** Water that stays in it at container capacity, ml: dead water, on the scale but in no piece. */
+  readonly holdsMl: number;
+  /** Holes of a drilled manifold; 0 for the other ways. */
+  readonly outlets: number;
+}
+
 /** How a `weigh` stage doses. Shares are dry-back, 0..1 of the container-capacity water. */
 export interface Watering {
   readonly startShare: number;
@@ -56,6 +73,16 @@ export interface Watering {
   readonly soakInS: number;
   readonly maxDayMl: number;
   readonly maxStageMl: number;
+}
+
+/**
+ * Water with which a stage opens: its first watering comes at the latest `byS` after the stage began
+ * (0: at once), whatever the dry-back, with one whole dose at least, and goes on down to `stopShare`.
+ * Caps, proofs, holds and the limit on filling above container capacity hold for it as for any dose.
+ */
+export interface Opening {
+  readonly byS: number;
+  readonly stopShare: number;
 }
 
 /** A hold's answer to a tray that gets too dry. `doseMl` 0: alarm only. */
@@ -79,6 +106,8 @@ export interface Stage {
   readonly nightBand: Band | null;
   /** Present in `weigh` stages only. */
   readonly watering: Watering | null;
+  /** In `weigh` stages only; null: the first watering waits for the start share like any other. */
+  readonly opening: Opening | null;
   /** Dry-back that raises the alarm `too-dry`; in a hold it may give one small dose. */
   readonly rescue: Rescue;
   readonly end: StageEnd;
@@ -101,6 +130,8 @@ export interface Profile {
   /** Root-zone alarm limit, degrees Celsius, at most 38. */
   readonly rootZoneMaxC: number;
   readonly reservoirMl: number;
+  /** Null: not told; a dose may then reach the pieces at the tube's end only. */
+  readonly spread: Spread | null;
   readonly night: DayWindow | null;
   /** No dose is started in these hours; null: none. */
   readonly quiet: DayWindow | null;

@@ -3,9 +3,11 @@
  * rules serve the host, which explains a breach, and the board, which refuses it again. Pure.
  */
 import { type FieldReason, isBelow } from './fields';
+import { checkOpenings } from './first-feed';
 import { PROFILE_LAYOUT } from './layout';
 import { PROFILE_LIMITS as LIMITS } from './limits';
 import type { Band, Profile, Stage } from './profile';
+import { spreadNeedMl } from './spread';
 
 /** Stable words for programs; the host has a sentence for each. */
 export type ProblemReason =
@@ -18,6 +20,10 @@ export type ProblemReason =
   | 'window-empty'
   | 'watering-missing'
   | 'watering-in-hold'
+  | 'opening-missing'
+  | 'opening-in-hold'
+  | 'opening-not-below-start'
+  | 'first-feed-late'
   | 'stop-not-below-start'
   | 'rescue-below-start'
   | 'rescue-dose-small'
@@ -25,6 +31,8 @@ export type ProblemReason =
   | 'dose-over-day'
   | 'day-over-stage'
   | 'dose-over-reservoir'
+  | 'dose-not-spread'
+  | 'outlets-missing'
   | 'medium-unknown'
   | 'name-twice'
   | 'transplant-hold-missing'
@@ -43,7 +51,7 @@ export interface Problem {
   readonly max: number | undefined;
 }
 
-type Flag = (
+export type Flag = (
   path: string,
   reason: ProblemReason,
   found?: number,
@@ -51,16 +59,22 @@ type Flag = (
   max?: number,
 ) => void;
 
-/** Every breach of a range or a rule, ranges first; empty for a profile the board accepts. */
-export function checkProfile(profile: Profile): readonly Problem[] {
+/**
+ * Every breach of a range or a rule, ranges first; empty for a profile the board accepts. Stages that
+ * must open with water are asked for `withOpenings` only: a profile may be older than they are.
+ */
+export function checkProfile(profile: Profile, withOpenings = true): readonly Problem[] {
   const problems: Problem[] = [];
   const flag: Flag = (path, reason, found, min, max) => {
     problems.push({ path, reason, found, min, max });
   };
-  const { night, quiet, stages, media } = profile;
+  const { night, quiet, spread, stages, media } = profile;
   PROFILE_LAYOUT.check(profile, '', flag);
   if (night?.startMin === night?.endMin && night) flag('night', 'window-empty');
   if (quiet?.startMin === quiet?.endMin && quiet) flag('quiet', 'window-empty');
+  if (spread?.by === 'drilled-manifold' && spread.outlets === 0) {
+    flag('spread.outlets', 'outlets-missing');
+  }
   stages.forEach((stage, i) => {
     const at = `stages.${i}`;
     checkBand(stage.band, profile, `${at}.band`, flag);
@@ -75,6 +89,7 @@ export function checkProfile(profile: Profile): readonly Problem[] {
     if (stages.findIndex(({ name }) => name === stage.name) < i) flag(`${at}.name`, 'name-twice');
     if (stage.end.mark === 'transplanted') checkTransplant(stages, i, flag);
   });
+  if (withOpenings) checkOpenings(stages, flag);
   return problems;
 }
 
@@ -91,8 +106,9 @@ function checkBand({ lowC, highC }: Band, { rootZoneMaxC }: Profile, at: string,
   }
 }
 
-function checkWater(stage: Stage, { reservoirMl }: Profile, at: string, flag: Flag): void {
-  const { kind, watering, rescue } = stage;
+function checkWater(stage: Stage, profile: Profile, at: string, flag: Flag): void {
+  const { kind, watering, opening, rescue } = stage;
+  const { reservoirMl } = profile;
   /** Refuses a volume above `max`. */
   const cap = (key: string, ml: number, max: number, reason: ProblemReason): void => {
     if (ml > max) flag(`${at}.${key}`, reason, ml, 0, max);
@@ -102,8 +118,10 @@ function checkWater(stage: Stage, { reservoirMl }: Profile, at: string, flag: Fl
   if (rescue.doseMl > 0 && isBelow(rescue.doseMl, LIMITS.doseMinMl)) {
     flag(`${at}.${rescueKey}`, 'rescue-dose-small', rescue.doseMl, LIMITS.doseMinMl, reservoirMl);
   }
+  checkSpread(profile, rescue.doseMl, `${at}.${rescueKey}`, flag);
   if (kind === 'hold') {
     if (watering) flag(`${at}.watering`, 'watering-in-hold');
+    if (opening) flag(`${at}.opening`, 'opening-in-hold');
     return;
   }
   cap(rescueKey, rescue.doseMl, 0, 'rescue-dose-in-weigh');
@@ -128,6 +146,18 @@ function checkWater(stage: Stage, { reservoirMl }: Profile, at: string, flag: Fl
   cap('watering.doseMl', doseMl, maxDayMl, 'dose-over-day');
   cap('watering.doseMl', doseMl, reservoirMl, 'dose-over-reservoir');
   cap('watering.maxDayMl', maxDayMl, maxStageMl, 'day-over-stage');
+  checkSpread(profile, doseMl, `${at}.watering.doseMl`, flag);
+  if (opening && isBelow(stopMax, opening.stopShare)) {
+    flag(`${at}.opening.stopShare`, 'opening-not-below-start', opening.stopShare, 0, stopMax);
+  }
+}
+
+/** Refuses a dose that cannot reach every piece by the way that the profile names. 0 is no dose. */
+function checkSpread({ spread }: Profile, doseMl: number, at: string, flag: Flag): void {
+  const needMl = spread ? spreadNeedMl(spread) : 0;
+  if (doseMl > 0 && isBelow(doseMl, needMl)) {
+    flag(at, 'dose-not-spread', doseMl, needMl, LIMITS.doseMaxMl);
+  }
 }
 
 /** Stage `i` ends by the mark `transplanted`: the one after it must leave the roots alone. */

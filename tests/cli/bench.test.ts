@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { World } from '../../cli/context';
 import { main } from '../../cli/main';
+import { runningBenches } from '../../shared/host/benches';
 import { worldOf as emptyWorld } from './worlds';
 
 const usualTmp = process.env.TMPDIR;
@@ -72,6 +73,26 @@ async function besideBench(args: readonly string[], work: () => Promise<void>) {
   const code = await ended;
   return { ...said, code };
 }
+
+describe('with several benches', () => {
+  it('the one is driven whose controller --port names, and none where that is another board', async () => {
+    await besideBench([], async () => {
+      const [older] = runningBenches();
+      if (older === undefined) throw new Error('no bench');
+      await besideBench(['--door', '0'], async () => {
+        const run = await trayward('--port', older.link, 'bench', 'run', '1', 'h');
+        expect(run.code).toBe(0);
+        const timeS = async (...where: string[]): Promise<number> =>
+          JSON.parse((await trayward('--json', ...where, 'bench', 'state')).out).result.state.timeS;
+        expect(await timeS('--port', older.link)).toBe(3_600);
+        expect(await timeS()).toBe(0);
+        const stranger = await trayward('--port', '/dev/ttyACM7', 'bench', 'hand', 'soak');
+        expect(stranger.code).toBe(3);
+        expect(stranger.err).toContain('/dev/ttyACM7');
+      });
+    });
+  });
+});
 
 describe('bench start', () => {
   it('says what it is and how to connect, and ends well at Ctrl-C', async () => {

@@ -169,6 +169,17 @@ describe('the laptop tool on a running tray', () => {
     );
   });
 
+  it('tells of a shelved alarm in the status too, and for how long: what it holds off stays off', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('probe-open');
+    grower.bench.run(60_000);
+    expect((await trayward(grower, 'status')).stdout).not.toContain('shelved');
+    await trayward(grower, 'alarm', 'shelve', 'probe-open', '--for', '2h');
+    const { stdout } = await trayward(grower, 'status');
+    expect(stdout.replace(/\s+/g, ' ')).toContain('new; shelved for 2 h more');
+  });
+
   it('refuses a weight too small for the tray, and says which would do', async () => {
     const grower = new Grower();
     const flags = ['--weight', '200g', '--cell', '10kg', '--tray', '4.4kg'];

@@ -19,11 +19,32 @@ describe('feed mix', () => {
 
   it('thins what is too strong with water, and says what that comes to', async () => {
     const strong = ['--volume', '2l', '--has', '1.2mS/cm', '--to', '0.8mS/cm', '--gain', '2mS/cm'];
-    expect(await resultOf(...strong)).toEqual({ add: 'water', waterMl: expect.closeTo(1000, 6) });
+    expect(await resultOf(...strong)).toEqual({
+      add: 'water',
+      waterMl: expect.closeTo(1000, 6),
+      pourOutMl: 0,
+    });
     expect((await mix(...strong)).stdout).toContain('that makes 3.00 l');
     const refused = await mix(...strong, '--water', '0.9mS/cm');
     expect(refused.code).toBe(1);
     expect(refused.stderr).toContain('Use rain or purified water');
+  });
+
+  it('never asks for more water than the reservoir has room for: some is poured out first', async () => {
+    const strong = ['--volume', '4l', '--has', '1.6mS/cm', '--to', '0.8mS/cm', '--gain', '2mS/cm'];
+    const step = await resultOf(...strong, '--reservoir', '5l');
+    const keptMl = 4_000 - step.pourOutMl;
+    expect(keptMl + step.waterMl).toBeCloseTo(5_000, 6);
+    // The salt that is left, in the full reservoir, is the strength wanted.
+    expect((1.6 * keptMl) / 5_000).toBeCloseTo(0.8, 6);
+    const { stdout } = await mix(...strong, '--reservoir', '5l');
+    expect(stdout.replace(/\s+/g, ' ')).toContain(
+      'pour 1.50 l out, then fill up with 2.50 l of water, to 5.00 l',
+    );
+    expect((await resultOf(...strong, '--reservoir', '8l')).pourOutMl).toBe(0);
+    const over = await mix(...strong, '--reservoir', '3l');
+    expect(over.code).toBe(2);
+    expect(over.stderr).toContain('than it holds');
   });
 
   it('takes another dilution, and brings a reading at another temperature to 25 C', async () => {
@@ -41,7 +62,7 @@ describe('feed mix', () => {
   });
 
   it.each([
-    [['--volume', '4l'], '--to is missing'],
+    [['--volume', '4l'], '--has is missing'],
     [[...FRESH, '--stock', 'strong'], 'no dilution'],
     [[...FRESH, '--stock', '1:0'], 'no dilution'],
     [[...FRESH, '--at', '50C'], '0 to 35 C'],

@@ -258,6 +258,16 @@ describe('a profile file', () => {
     expect(unwrapped(stderr)).toContain(words);
   });
 
+  it('in another encoding than UTF-8 is refused, rather than its letters lost', async () => {
+    const path = join(program.home, 'old.yaml');
+    writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'latin1');
+    const checked = await program.run(['--json', 'profile', 'check', path]);
+    expect(checked.code).toBe(2);
+    expect(json(checked).error).toMatchObject({ kind: 'invalid', reason: 'not-utf8' });
+    writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'utf8');
+    expect((await program.run(['profile', 'check', path])).stdout).toContain('Paprika für März');
+  });
+
   it('that is not there, a folder, or no text is refused', async () => {
     expect((await trayward('profile', 'check', 'nowhere.yaml')).code).toBe(2);
     expect((await trayward('profile', 'check', 'shared')).code).toBe(2);

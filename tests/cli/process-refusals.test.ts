@@ -53,7 +53,7 @@ describe('input that is wrong', () => {
     ['has no pieces', 'pieces: 98', 'pieces: 0', 'At least 1 here'],
     ['has a kind of stage that is none', 'kind: weigh', 'kind: weight', 'Did you mean "weigh"?'],
     ['has an endless title', /^title: .*$/m, `title: ${'long '.repeat(40)}`, 'letters here'],
-    ['has a negative dose', 'dose: 60 ml', 'dose: -60 ml', '-60 ml'],
+    ['has a negative dose', 'dose: 120 ml', 'dose: -60 ml', '-60 ml'],
     ['has a bare ppm', 'feed: 0.8 mS/cm', 'feed: 400 ppm', 'ppm'],
     ['has a medium that is not there', 'medium: plugs', 'medium: plgus', 'There is no medium'],
   ])('in a profile that %s is refused, and nothing is changed', async (_, from, to, words) => {
@@ -76,6 +76,11 @@ describe('input that is wrong', () => {
     ['scale calibrate --weight 50kg --cell 10kg', 1, 'would overload the 10 kg cell'],
     ['scale calibrate --weight 5kg --cell 5kg', 1, 'too small'],
     ['scale calibrate --restore 7', 1, 'calibration'],
+    ['scale calibrate --restore abc', 2, '--restore abc is no whole number'],
+    ['scale calibrate --restore -1', 2, '--restore -1'],
+    ['scale calibrate --restore 1.5', 2, '--restore 1.5'],
+    ['scale calibrate --restore 0', 2, '--restore 0'],
+    ['scale calibrate --restore=', 2, '--restore ""'],
     ['scale zero', 1, 'never calibrated'],
     ['probe calibrate --reads warm', 2, 'warm'],
     ['probe calibrate', 2, '--ice'],
@@ -113,6 +118,7 @@ describe('input that is wrong', () => {
     'journal show --since 5',
     'journal show --until 2026-13-01',
     'journal show --since 2026-02-31',
+    'journal show --since 2026-03-02 --until 2026-03-01',
     'journal export --format pdf',
     'hardware check --mat much',
   ])('in `%s` is wrong usage', async (line) => {

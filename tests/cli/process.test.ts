@@ -94,4 +94,24 @@ describe('a journal that was pulled', () => {
     expect(full.code).toBe(1);
     expect(full.stderr).toContain('The disk is full.');
   });
+
+  it.skipIf(!existsSync('/dev/full'))('that cannot be written out is no success', async () => {
+    const shown = spawnSync(
+      'sh',
+      ['-c', `"$0" "$1" hardware check >/dev/full`, process.execPath, program.path],
+      {
+        encoding: 'utf8',
+      },
+    );
+    expect(shown.status).toBe(1);
+    expect(shown.stderr).toContain('the output could not be written');
+    const cut = spawnSync(
+      'sh',
+      ['-c', `"$0" "$1" profile schema | head -n 1`, process.execPath, program.path],
+      {
+        encoding: 'utf8',
+      },
+    );
+    expect(cut.stderr).toBe('');
+  });
 });

@@ -1,6 +1,7 @@
 /** A bench behind a TCP port, on a line that the test can spoil, cut and listen to. */
 import type { Socket } from 'node:net';
-import type { Bench, LinkEnd } from '../../firmware/bench/bench';
+import type { Bench } from '../../firmware/bench/bench';
+import type { LinkEnd } from '../../firmware/bench/servable';
 import { listen } from '../../firmware/bench/server/listen';
 import { DOOR } from '../../shared/board/map';
 

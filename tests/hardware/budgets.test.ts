@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { LID_EFFECTS } from '../../firmware/bench/plant/lid';
+import { LID_EFFECTS, topLossWM2K } from '../../firmware/bench/plant/lid';
 import { MAT, ThermalMasses } from '../../firmware/bench/plant/thermal';
-import { fluxNeededWM2, matBudget, steadyRises } from '../../hardware/budget/mat';
+import { fluxNeededWM2, matBudget, steadyRises, upwardLossWM2 } from '../../hardware/budget/mat';
 import { probeBudget, probeChannel } from '../../hardware/budget/probe';
 import { hardwareReport } from '../../hardware/budget/report';
 import { excitationV, scaleBudget, scaleParts } from '../../hardware/budget/scale';
@@ -9,7 +9,10 @@ import { supplyBudget } from '../../hardware/budget/supply';
 import {
   CELL_MARGIN,
   CELLS,
+  dryTrayG,
   heaviestG,
+  leastDosesMl,
+  mattingOf,
   smallestCell,
   soakedTrayG,
   TRAYS,
@@ -126,7 +129,8 @@ describe('the scale budget', () => {
 describe('tray and load cell', () => {
   test('a flat of 98 plugs soaks to 5173 g of wool and water at 20 °C: a 5 kg cell is refused', () => {
     // 355.6 g of wool and 95 % of 5080 ml (4817.5 g at 998.2 kg/m3).
-    const wetG = soakedTrayG(tray('flat-98')) - tray('flat-98').trayAndLidG;
+    // 60 g of matting and 239 g of dead water lie under it.
+    const wetG = soakedTrayG(tray('flat-98')) - tray('flat-98').trayAndLidG - 59.4 - 238.3;
     expect(Math.abs(wetG - 5173.2)).toBeLessThan(0.2);
     const refused = verdict('cell', { cellG: 5000 });
     expect(refused?.level).toBe('refused');
@@ -154,15 +158,35 @@ describe('tray and load cell', () => {
   });
 });
 
+describe('what leads a dose to every piece', () => {
+  test('stands on the scale: matting for a flat is 59 g dry, and holds 239 ml of dead water', () => {
+    const { dryG, holdsMl, areaM2: area } = mattingOf(tray('flat-98'));
+    expect(area).toBeCloseTo(0.129, 3);
+    expect(dryG).toBeCloseTo(460 * 0.129, 0);
+    expect(holdsMl).toBeCloseTo(1850 * 0.129, 0);
+    expect(dryTrayG(tray('flat-98'))).toBeCloseTo(355.6 + 600 + dryG, 0);
+  });
+
+  test('asks for 120 ml over matting, 196 ml from 98 outlets, and 387 ml as a flood of 3 mm', () => {
+    const least = leastDosesMl(tray('flat-98'));
+    expect(least['capillary-matting']).toBeCloseTo(119.4, 0);
+    expect(least['drilled-manifold']).toBe(196);
+    expect(least.channels).toBeCloseTo(387, 0);
+  });
+});
+
 describe('the mat', () => {
   test('the closed form is the steady state of the bench model', () => {
     const masses = new ThermalMasses(MAT, 18);
-    const lossWK = LID_EFFECTS.closed.lossWM2K * MAT.areaM2;
+    const topWM2K = topLossWM2K(LID_EFFECTS.closed);
+    const riseK = steadyRises(120, 'closed').rootZoneK;
+    const evaporationWM2 = upwardLossWM2(riseK, 'closed') - topWM2K * riseK;
+    const lossWK = topWM2K * MAT.areaM2;
     for (let second = 0; second < 200_000; second++) {
       masses.step(
         1,
         120 * MAT.areaM2,
-        { capacityJK: 2000, lossWK, evaporationW: 3 * MAT.areaM2, onMat: true },
+        { capacityJK: 2000, lossWK, evaporationW: evaporationWM2 * MAT.areaM2, onMat: true },
         18,
       );
     }
@@ -179,7 +203,9 @@ describe('the mat', () => {
   test('60 to 120 W/m² give 6 to 14 K, the published 6 to 11 K of heated beds and a little for the lid', () => {
     expect(steadyRises(60, 'closed').rootZoneK).toBeGreaterThan(5.6);
     expect(steadyRises(120, 'closed').rootZoneK).toBeLessThan(14);
-    expect(steadyRises(120, 'off').rootZoneK).toBeLessThan(steadyRises(60, 'closed').rootZoneK);
+    expect(steadyRises(120, 'off').rootZoneK).toBeLessThan(
+      0.6 * steadyRises(120, 'closed').rootZoneK,
+    );
   });
 
   test('a band out of reach is refused with the flux that would do', () => {

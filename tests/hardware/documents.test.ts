@@ -6,6 +6,7 @@ import {
   matTable,
   probeVoltTable,
   rulesTable,
+  spreadTable,
   stuckTable,
 } from '../../hardware/export/tables';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
@@ -16,6 +17,7 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
   cells: cellTable(CIRCUIT),
+  spread: spreadTable(),
   mat: matTable(),
   stuck: stuckTable(),
   probe: probeVoltTable(CIRCUIT),

@@ -36,6 +36,7 @@ stages:
       soak_in: 5 min
       max_day: 900 ml
       max_stage: 4 l
+    open: { by: 7 d, stop: 1 % }
     rescue: { at: 45 % }
     until: { after: 14 d }
     lid: loose

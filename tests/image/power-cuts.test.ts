@@ -10,7 +10,8 @@ import { Random } from '../../firmware/bench/random';
 import type { BuiltImage } from '../../firmware/image/build';
 import { profileSlots } from '../../firmware/storage/profile-slots';
 import { openSettings } from '../../firmware/storage/settings';
-import { CHECKPOINT_BYTES, emptyRunState, unpackCheckpoint } from '../../firmware/tray/checkpoint';
+import { CHECKPOINT_BYTES, unpackCheckpoint } from '../../firmware/tray/checkpoint';
+import { emptyRunState } from '../../firmware/tray/run-state';
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { fromBase64 } from '../../shared/bytes';
@@ -108,10 +109,10 @@ function checkChip({ thing, operation, offset, before, completed, torn }: Cut): 
   }
   if (thing === 'settings') checkSettings([before, completed], torn);
   const run = runOn(torn);
-  const image = profileSlots(new SimulatedFlash({ contents: torn })).load(run.slot);
-  expect(IDS).toContain(run.profileId);
+  const image = profileSlots(new SimulatedFlash({ contents: torn })).load(run.program.slot);
+  expect(IDS).toContain(run.program.profileId);
   expect(textOf(image), 'the profile in use is whole').toBe(
-    textOf(IMAGES[IDS.indexOf(run.profileId)] ?? null),
+    textOf(IMAGES[IDS.indexOf(run.program.profileId)] ?? null),
   );
 }
 
@@ -119,9 +120,9 @@ function checkChip({ thing, operation, offset, before, completed, torn }: Cut): 
 function checkTold({ grower }: LongLife, cut: Cut): void {
   const status = asked(() => grower.status());
   const run = runOn(cut.torn);
-  expect(status.profile?.id).toBe(run.profileId);
-  expect(status.stage?.index).toBe(run.stage);
-  expect(status.water.capacityG).toBeCloseTo(run.capacityG, 0);
+  expect(status.profile?.id).toBe(run.program.profileId);
+  expect(status.stage?.index).toBe(run.progress.stage);
+  expect(status.water.capacityG).toBeCloseTo(run.weights.capacityG, 0);
   expect(status.water.scale).not.toBe('uncalibrated');
   const kept = newestEntries(cut.torn);
   const newest = Math.max(...kept.keys());

@@ -12,7 +12,7 @@ import {
   weightNeededG,
 } from '../../shared/physics/bridge';
 
-describe("24-bit bridge words (HX711 data sheet: two's complement, end codes mean saturation)", () => {
+describe("24-bit bridge words (converter data sheet: two's complement, end codes mean saturation)", () => {
   test.each([
     [0x000000, 0],
     [0x000001, 1],
@@ -36,7 +36,7 @@ describe("24-bit bridge words (HX711 data sheet: two's complement, end codes mea
   });
 });
 
-describe('counts per gram of common load cells, gain 128 (ratiometric, from the HX711 data sheet)', () => {
+describe('counts per gram of common load cells, gain 128 (ratiometric, from the converter data sheet)', () => {
   test.each([
     [1000, 1, 2147.5],
     [5000, 1, 429.5],

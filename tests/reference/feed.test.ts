@@ -19,10 +19,16 @@ describe('ppm scales of EC meters (conversion tables of meter manuals)', () => {
 describe('EC at 25 C (ISO 7888 / EN 27888, natural water)', () => {
   test.each([
     [0, 1.918],
+    [5, 1.643],
     [10, 1.428],
+    [15, 1.256],
     [18, 1.168],
     [20, 1.116],
+    [22, 1.067],
+    [24, 1.021],
     [25, 1],
+    [26, 0.979],
+    [28, 0.94],
     [30, 0.903],
     [35, 0.822],
   ])('a reading at %d C counts %d times', (tempC, factor) => {
@@ -39,9 +45,22 @@ describe('EC at 25 C (ISO 7888 / EN 27888, natural water)', () => {
   test.each([
     [1.278, 20],
     [1.552, 30],
-  ])('the 1.413 mS/cm standard reads %d at %d C (meter manual), within 1 %%', (reading, tempC) => {
-    expect(ecAt25C(reading, tempC) / 1.413).toBeGreaterThan(0.99);
-    expect(ecAt25C(reading, tempC) / 1.413).toBeLessThan(1.011);
+  ])(
+    'the 1.413 mS/cm standard reads %d at %d C (meter manual), within 1.1 %%',
+    (reading, tempC) => {
+      expect(ecAt25C(reading, tempC) / 1.413).toBeGreaterThan(0.99);
+      expect(ecAt25C(reading, tempC) / 1.413).toBeLessThan(1.011);
+    },
+  );
+
+  // Whole degrees between the nodes, from the full table of the standard.
+  test.each([
+    [12, 1.354],
+    [16, 1.225],
+    [27, 0.959],
+    [32, 0.869],
+  ])('between its nodes, at %d C, it is %d within 0.2 %%', (tempC, factor) => {
+    expect(Math.abs(ecAt25C(1, tempC) / factor - 1)).toBeLessThan(0.002);
   });
 
   test('outside 0 to 35 C there is no factor', () => {

@@ -42,6 +42,21 @@ describe('germination windows (California Master Gardener Handbook; Mid-Atlantic
     },
   );
 
+  // Degrees F of both tables, in Celsius; lettuce from the trials (12 % at 30 C), basil see there.
+  test.each([
+    ['tomato', 10, 35],
+    ['pepper', 15.6, 35],
+    ['cucumber', 15.6, 40.6],
+    ['eggplant', 15.6, 35],
+    ['lettuce', 1.7, 29],
+    ['cabbage', 4.4, 35],
+    ['onion', 1.7, 35],
+    ['basil', 10, 35],
+  ])('%s germinates between %d and %d C, as tabled', (crop, minC, maxC) => {
+    expect(germinationWindow(crop)?.minC).toBe(minC);
+    expect(germinationWindow(crop)?.maxC).toBe(maxC);
+  });
+
   test('lettuce above 29 C is refused: 12 % come up at 30 C (Harrington and Minges 1954)', () => {
     expect(judge('lettuce', 28, 30)).toMatch(/refused: .*too warm.*12 % normal seedlings/);
     expect(judge('Lettuce', 24, 26)).toMatch(/warmer than/);
@@ -77,20 +92,30 @@ describe('days to emergence (Harrington and Minges 1954, in Knott’s Handbook)'
     return verdict.ok ? verdict.value : verdict.why;
   };
 
-  test.each<[EmergenceCrop, number, number]>([
-    ['tomato', 10, 43],
-    ['tomato', 20, 8],
-    ['tomato', 35, 9],
-    ['pepper', 15, 25],
-    ['pepper', 25, 8],
-    ['cucumber', 30, 3],
-    ['eggplant', 25, 8],
-    ['lettuce', 0, 49],
-    ['lettuce', 20, 3],
-    ['cabbage', 15, 9],
-    ['onion', 5, 31],
-  ])('%s at %d C: %d d, as tabled', (crop, soilC, expected) => {
-    expect(days(crop, soilC)).toBeCloseTo(expected, 9);
+  /** Rows as printed, 0 to 40 C by 5: days (NG none came up, - not tested) and per cent. */
+  const PRINTED: Record<EmergenceCrop, readonly [days: string, percent: string]> = {
+    tomato: ['NG NG 43 14 8 6 6 9 NG', '0 0 82 98 98 97 83 46 0'],
+    pepper: ['NG NG NG 25 13 8 8 9 NG', '0 0 1 70 96 98 95 70 0'],
+    cucumber: ['NG NG NG 13 6 4 3 3 -', '0 0 0 95 99 99 99 99 49'],
+    eggplant: ['- - - - 13 8 5 - -', '0 0 0 0 21 53 60 0 0'],
+    lettuce: ['49 15 7 4 3 2 3 NG NG', '98 98 98 99 99 99 12 0 0'],
+    cabbage: ['- - 15 9 6 5 4 - -', '0 27 78 93 - 99 - 0 0'],
+    onion: ['136 31 13 7 5 4 4 13 NG', '90 98 98 98 99 97 91 73 2'],
+  };
+
+  test.each(Object.entries(PRINTED))('%s: every cell as printed', (crop, [dayCells, cells]) => {
+    const name = EMERGENCE_CROPS.find((one) => one === crop);
+    if (name === undefined) throw new Error('no such crop');
+    dayCells.split(' ').forEach((cell, column) => {
+      const expected = { NG: /will not come up/, '-': /not in the trials/ }[cell];
+      if (expected === undefined) expect(days(name, column * 5)).toBeCloseTo(Number(cell), 9);
+      else expect(days(name, column * 5)).toMatch(expected);
+    });
+    cells.split(' ').forEach((cell, column) => {
+      const share = normalSeedlingShare(name, column * 5);
+      if (cell === '-') expect(share).toBeNull();
+      else expect(share).toBeCloseTo(Number(cell) / 100, 9);
+    });
   });
 
   test.each<[EmergenceCrop, number, number]>([

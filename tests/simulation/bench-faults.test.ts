@@ -84,11 +84,17 @@ describe('mat faults', () => {
   });
 });
 
+/** Half dry: there is room for a dose. */
+function dryingRig(): Rig {
+  const rig = withFault('wick');
+  run(rig, 3 * 3600);
+  rig.fault('wick', false);
+  return rig;
+}
+
 describe('water faults', () => {
   it('a sound pump brings a minute of flow to a tray with room for it', () => {
-    const rig = withFault('leak');
-    run(rig, 3600);
-    rig.fault('leak', false);
+    const rig = dryingRig();
     expect(gainOver(rig, 600, 60)).toBeGreaterThan(56);
   });
 
@@ -101,22 +107,32 @@ describe('water faults', () => {
   });
 
   it('a worn tube brings half', () => {
-    const rig = withFault('leak');
-    run(rig, 3600);
-    rig.fault('leak', false);
+    const rig = dryingRig();
     rig.fault('tube-worn', true);
     const gainG = gainOver(rig, 600, 60);
     expect(gainG).toBeGreaterThan(26);
     expect(gainG).toBeLessThan(31);
   });
 
-  it('a leak takes, a siphon brings, with the pump off', () => {
-    expect(gainOver(withFault('leak'), 600)).toBeLessThan(-100);
-    const rig = withFault('leak');
-    run(rig, 3600);
-    rig.fault('leak', false);
+  it('a wick takes, a siphon brings, with the pump off', () => {
+    expect(gainOver(withFault('wick'), 600)).toBeLessThan(-80);
+    const rig = dryingRig();
     rig.fault('siphon', true);
     expect(gainOver(rig, 600)).toBeGreaterThan(80);
+  });
+
+  it('a leak takes what a dose cannot keep from it, and from drained wool nothing', () => {
+    const rig = withFault('leak');
+    run(rig, 3600);
+    expect(Math.abs(gainOver(rig, 600))).toBeLessThan(1);
+    rig.hand.mist(400);
+    expect(gainOver(rig, 600)).toBeLessThan(-100);
+  });
+
+  it('a wick leaves wool what it holds against 30 cm, a fifth of its water', () => {
+    const rig = withFault('wick');
+    run(rig, 8 * 3600);
+    expect(rig.plant.wool.share).toBeCloseTo(0.19, 2);
   });
 
   it('a pump that is stuck on runs whatever the board says, but not without mains', () => {

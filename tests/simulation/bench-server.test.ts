@@ -6,11 +6,11 @@ import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { runningBenches } from '../../firmware/bench/server/announce';
 import { askBench, NoBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
 import { type BenchServer, serveBench } from '../../firmware/bench/server/serve';
 import type { Board } from '../../firmware/board';
+import { runningBenches } from '../../shared/host/benches';
 
 const HOUR_S = 3600;
 const usualTmp = process.env.TMPDIR;

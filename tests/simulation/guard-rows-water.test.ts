@@ -158,10 +158,11 @@ describe('doses that do not come out as they should', () => {
 });
 
 describe('a tray that dries while its doses soak in', () => {
-  /** Small doses that soak in for an hour under no lid: what dries meanwhile is half of one. */
+  /** Small doses that soak in for an hour under a propped lid: what dries meanwhile is half of one. */
   const dryingTray = () => {
     const small = { doseMl: 10, soakInS: 3600, startShare: 0.1, stopShare: 0.08 };
     const grower = wateredTray({ watering: small }, { room: { meanC: 26 } });
+    grower.bench.hand.setLid('propped');
     grower.call('pump.run', { ms: 12_000, reason: 'prime' });
     grower.bench.run(6 * HOUR_MS);
     return grower;

@@ -3,7 +3,11 @@
  * of 6..11 K (10..20 F, extension), U = 8..12 W/m2K (common practice), C dT/dt = P u - UA (T - Ta).
  */
 import { describe, expect, it } from 'vitest';
+import { trayLoss } from '../../firmware/bench/plant/climate';
+import { LID_EFFECTS } from '../../firmware/bench/plant/lid';
 import { MAT, ThermalMasses, trayHeatCapacityJK } from '../../firmware/bench/plant/thermal';
+import { saturationKpa, wetBulbC } from '../../firmware/bench/plant/vapour';
+import { LID_PLACES, type LidPlace } from '../../shared/profile/profile';
 
 const FLAT_M2 = 0.254 * 0.508;
 const WATER_G = 4064;
@@ -111,5 +115,100 @@ describe('the heated tray', () => {
     flat.run(30, 100);
     expect(flat.masses.rootZoneC).toBeCloseTo(ROOM_C, 1);
     expect(flat.masses.matC).toBeGreaterThan(ROOM_C + 5);
+  });
+});
+
+interface Scene {
+  readonly lid: LidPlace;
+  readonly airC: number;
+  readonly humidityShare: number;
+  readonly leafAreaIndex: number;
+  readonly ppfd: number;
+}
+
+/** Where the root zone of the bench's tray settles, C, with so much heat from below. */
+function settledC(scene: Scene, fluxWM2: number): number {
+  const roomKpa = scene.humidityShare * saturationKpa(scene.airC);
+  const masses = new ThermalMasses(MAT, scene.airC);
+  const heat = { capacityJK: 5000, lossWK: 1, evaporationW: 0, onMat: true };
+  for (let minute = 0; minute < 12 * 60; minute++) {
+    const loss = trayLoss({
+      ...scene,
+      lid: LID_EFFECTS[scene.lid],
+      roomKpa,
+      lightWM2: scene.ppfd / 4.6,
+      rootZoneC: masses.rootZoneC,
+      waterShare: 1,
+      turgor: 1,
+    });
+    heat.lossWK = loss.topWM2K * MAT.areaM2;
+    heat.evaporationW = loss.drawnWM2 * MAT.areaM2;
+    for (let s = 0; s < 60; s++) masses.step(1, fluxWM2 * MAT.areaM2, heat, scene.airC);
+  }
+  return masses.rootZoneC;
+}
+
+describe('the root zone under what evaporates', () => {
+  const scenes = LID_PLACES.flatMap((lid) =>
+    [0, 1, 3, 6].flatMap((leafAreaIndex) =>
+      [0.3, 0.55, 0.9].map((humidityShare) => ({ lid, leafAreaIndex, humidityShare })),
+    ),
+  );
+
+  it('never falls below the wet bulb, whatever leaf, lid and air, nor does leaf', () => {
+    for (const scene of scenes) {
+      const airC = 22;
+      const wetC = wetBulbC(airC, scene.humidityShare * saturationKpa(airC));
+      const dark = { ...scene, airC, ppfd: 0 };
+      for (const ppfd of [0, 175]) {
+        const where = `${JSON.stringify(scene)} at ${ppfd}`;
+        expect(settledC({ ...dark, ppfd }, 0), where).toBeGreaterThanOrEqual(wetC);
+      }
+      const { leafC } = trayLoss({
+        ...dark,
+        lid: LID_EFFECTS[scene.lid],
+        roomKpa: scene.humidityShare * saturationKpa(airC),
+        lightWM2: 0,
+        rootZoneC: airC,
+        waterShare: 1,
+        turgor: 1,
+      });
+      expect(leafC, JSON.stringify(scene)).toBeGreaterThanOrEqual(wetC - 0.01);
+    }
+  });
+
+  it('is warmer than the room with the mat on, under a full stand in dry air too', () => {
+    const scene = {
+      lid: 'off',
+      airC: 22,
+      humidityShare: 0.4,
+      leafAreaIndex: 3,
+      ppfd: 175,
+    } as const;
+    // Leaves pay for what they evaporate themselves; the wool under them is shaded and sheltered.
+    expect(settledC(scene, 120) - 22).toBeGreaterThan(4);
+  });
+
+  it('is warmed by the mat as the flux says, less what evaporates more: 7 to 14 K by 120 W/m2', () => {
+    for (const scene of scenes) {
+      const full = { ...scene, airC: 18, ppfd: 0 };
+      const liftK = settledC(full, 120) - settledC(full, 0);
+      // A closed lid lets 8 W/m2K up and the underside 0.8; free wet wool twice that.
+      expect(liftK, JSON.stringify(scene)).toBeGreaterThan(7);
+      expect(liftK, JSON.stringify(scene)).toBeLessThan(18);
+    }
+  });
+
+  it('under a closed lid comes as far above the room as the thermal table says', () => {
+    const scene = {
+      lid: 'closed',
+      airC: 18,
+      humidityShare: 0.55,
+      leafAreaIndex: 0,
+      ppfd: 0,
+    } as const;
+    for (const fluxWM2 of [60, 100, 120]) {
+      expect(settledC(scene, fluxWM2) - 18).toBeCloseTo(fluxWM2 / 8.9, 0);
+    }
   });
 });

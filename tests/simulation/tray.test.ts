@@ -213,9 +213,9 @@ describe('what the guard does', () => {
     expect(grower.alarms()).toContain('weight-rising');
   });
 
-  it('a leak: weight that falls faster than plants drink', () => {
+  it('a wick over the rim: weight that falls faster than plants drink', () => {
     const grower = sown();
-    grower.bench.fault('leak');
+    grower.bench.fault('wick');
     grower.bench.run(HOUR_MS);
     expect(grower.alarms()).toContain('weight-falling');
   });

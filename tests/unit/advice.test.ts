@@ -2,8 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { LINK_FAILURES } from '../../cli/failure';
-import { nextStep } from '../../cli/next-steps';
 import { RESULTS } from '../../cli/results/commands';
+import { nextStep } from '../../cli/words/next-steps';
 import { ADVICE } from '../../shared/alarms/advice';
 import { REFUSAL_REASONS, refusalSentence } from '../../shared/link/host/refusals';
 import { MARKS } from '../../shared/profile/profile';

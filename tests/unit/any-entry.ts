@@ -2,12 +2,12 @@
 import fc from 'fast-check';
 import { ALARM_CHANGES, ALARM_NAMES } from '../../shared/alarms/catalogue';
 import {
-  CALIBRATION_TARGETS,
   DOSE_REASONS,
   DOSE_VERDICTS,
   type EntryHead,
   type JournalBody,
   type JournalKind,
+  PROFILE_ACTIONS,
   STAGE_REASONS,
 } from '../../shared/journal/kinds';
 import { MARKS } from '../../shared/profile/profile';
@@ -96,24 +96,40 @@ export const BODIES: Bodies = {
     dryG: grams,
     dryWeighed: yesNo,
   }),
-  calibration: fc.record({
-    kind: kind('calibration'),
-    target: fc.constantFrom(...CALIBRATION_TARGETS),
-    restored: yesNo,
-    a: float,
-    b: float,
-    c: float,
-  }),
+  calibration: fc.oneof(
+    fc.record({
+      kind: kind('calibration'),
+      restored: yesNo,
+      target: fc.constantFrom('scale', 'scale-zero'),
+      zeroCode: float,
+      countsPerG: float,
+      uncertaintyG: float,
+    }),
+    fc.record({
+      kind: kind('calibration'),
+      restored: yesNo,
+      target: fc.constantFrom('probe', 'mat-probe'),
+      offsetK: float,
+    }),
+    fc.record({
+      kind: kind('calibration'),
+      restored: yesNo,
+      target: kind('pump'),
+      mlPerS: float,
+      cvPercent: float,
+      previousMlPerS: float,
+    }),
+  ),
+  refill: fc.record({ kind: kind('refill'), volumeMl: float, feedEc: float }),
   profile: fc.record({
     kind: kind('profile'),
-    action: fc.constantFrom('loaded', 'refused', 'erased'),
+    action: fc.constantFrom(...PROFILE_ACTIONS),
     slot: u8,
     profileId: u32,
     stageBefore: u8,
     stageAfter: u8,
   }),
   fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
-  gap: fc.record({ kind: kind('gap'), lost: u32 }),
 };
 export const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));
 export const anyHead: fc.Arbitrary<EntryHead> = fc.record({

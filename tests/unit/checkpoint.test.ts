@@ -1,60 +1,91 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { WATER_LIMITS } from '../../firmware/limits';
+import { STEP_KINDS } from '../../firmware/control/ledger';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import {
   CHECKPOINT_BYTES,
-  emptyRunState,
+  CHECKPOINT_MIN_BYTES,
   packCheckpoint,
-  type RunState,
   unpackCheckpoint,
 } from '../../firmware/tray/checkpoint';
+import { emptyRunState, type RunState } from '../../firmware/tray/run-state';
 import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 
 const anyNumber = fc.double();
 const ml = fc.double({ min: 0, max: 60_000, noNaN: true });
+const hours = WATER_LIMITS.dayHours;
+const steps = WEIGHT_LIMITS.ledgerMax;
+const restarts = emptyRunState().service.faultRestarts.length;
 
 const anyRun: fc.Arbitrary<RunState> = fc
   .record({
-    slot: fc.constantFrom(0, 1),
-    profileId: fc.integer({ min: 0, max: 0xffff_ffff }),
-    stage: fc.nat(255),
-    staying: fc.boolean(),
-    stageRunMs: anyNumber,
-    totalRunMs: anyNumber,
-    unixMs: anyNumber,
-    capacityG: anyNumber,
-    dryG: anyNumber,
-    dryWeighed: fc.boolean(),
-    shiftG: anyNumber,
-    settledG: anyNumber,
-    pendingMl: anyNumber,
-    rescued: fc.boolean(),
-    unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
-    transplantHoldMs: anyNumber,
-    sinceSoakedMs: anyNumber,
-    stageMl: anyNumber,
-    usedMl: anyNumber,
-    pumpRunMs: anyNumber,
-    hour: fc.nat(WATER_LIMITS.dayHours - 1),
-    hourMs: anyNumber,
-    dayMl: fc.constant(0),
-    hoursMl: fc.array(ml, { minLength: WATER_LIMITS.dayHours, maxLength: WATER_LIMITS.dayHours }),
-    faultRestarts: fc.array(anyNumber, { minLength: 3, maxLength: 3 }),
-    alarmStates: fc.array(fc.nat(2), {
-      minLength: ALARM_NAMES.length,
-      maxLength: ALARM_NAMES.length,
+    program: fc.record({
+      slot: fc.constantFrom(0, 1),
+      profileId: fc.integer({ min: 0, max: 0xffff_ffff }),
+    }),
+    progress: fc.record({
+      stage: fc.nat(255),
+      staying: fc.boolean(),
+      stageRunMs: anyNumber,
+      transplantHoldMs: anyNumber,
+      sinceEmergedMs: anyNumber,
+    }),
+    weights: fc.record({
+      capacityG: anyNumber,
+      dryG: anyNumber,
+      dryWeighed: fc.boolean(),
+      sinceSoakedMs: anyNumber,
+      growthGPerMs: anyNumber,
+      plantsG: anyNumber,
+      shiftG: anyNumber,
+      settledG: anyNumber,
+      stepsG: fc
+        .array(anyNumber, { minLength: steps, maxLength: steps })
+        .map((all) => Float64Array.from(all)),
+      stepKinds: fc
+        .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
+        .map((all) => Uint8Array.from(all)),
+    }),
+    account: fc.record({
+      hoursMl: fc
+        .array(ml, { minLength: hours, maxLength: hours })
+        .map((all) => Float64Array.from(all)),
+      hour: fc.nat(hours - 1),
+      hourMs: anyNumber,
+      dayMl: fc.constant(0),
+      stageMl: anyNumber,
+      usedMl: anyNumber,
+      pumpRunMs: anyNumber,
+    }),
+    dosing: fc.record({
+      pendingMl: anyNumber,
+      rescued: fc.boolean(),
+      unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
+      opened: fc.nat(1),
+      pumpShare: anyNumber,
+    }),
+    reservoir: fc.record({
+      filledMl: anyNumber,
+      feedEc: anyNumber,
+      plantsMl: anyNumber,
+      plantsSaltsMg: anyNumber,
+    }),
+    service: fc.record({
+      totalRunMs: anyNumber,
+      unixMs: anyNumber,
+      rootZoneC: anyNumber,
+      faultRestarts: fc
+        .array(anyNumber, { minLength: restarts, maxLength: restarts })
+        .map((all) => Float64Array.from(all)),
+      alarmStates: fc
+        .array(fc.nat(2), { minLength: ALARM_NAMES.length, maxLength: ALARM_NAMES.length })
+        .map((all) => Uint8Array.from(all)),
     }),
   })
-  .map((run) => {
-    const state: RunState = {
-      ...run,
-      hoursMl: Float64Array.from(run.hoursMl),
-      faultRestarts: Float64Array.from(run.faultRestarts),
-      alarmStates: Uint8Array.from(run.alarmStates),
-    };
-    sumDay(state);
+  .map((state) => {
+    sumDay(state.account);
     return state;
   });
 
@@ -70,12 +101,12 @@ describe('the checkpoint', () => {
       fc.property(anyRun, (before) => {
         const after = emptyRunState();
         expect(unpackCheckpoint(packed(before), after)).toBe(true);
-        const { hoursMl, dayMl, ...rest } = after;
-        const { hoursMl: hoursBefore, dayMl: dayBefore, ...restBefore } = before;
-        expect(rest).toEqual(restBefore);
-        expect(hoursMl).toEqual(hoursBefore.map((one) => Math.ceil(one)));
-        expect(dayMl).toBeGreaterThanOrEqual(dayBefore - 1e-6);
+        const { hoursMl, dayMl } = after.account;
+        expect(hoursMl).toEqual(before.account.hoursMl.map((one) => Math.ceil(one)));
+        expect(dayMl).toBeGreaterThanOrEqual(before.account.dayMl - 1e-6);
         expect(dayMl).toBe(hoursMl.reduce((sum, one) => sum + one, 0));
+        const account = { ...before.account, hoursMl, dayMl };
+        expect(after).toEqual({ ...before, account });
       }),
     );
   });
@@ -101,7 +132,32 @@ describe('the checkpoint', () => {
     expect(CHECKPOINT_BYTES).toBeLessThanOrEqual(VALUE_BYTES_MAX);
   });
 
-  it('of another length, version or hour is refused, and the state stays as it was', () => {
+  it('of an older firmware leaves what it does not have as on a new tray', () => {
+    fc.assert(
+      fc.property(anyRun, fc.nat(CHECKPOINT_BYTES - CHECKPOINT_MIN_BYTES), (before, missing) => {
+        const older = packed(before).subarray(0, CHECKPOINT_BYTES - missing);
+        const after = emptyRunState();
+        expect(unpackCheckpoint(older, after)).toBe(true);
+        expect(after.program).toEqual(before.program);
+        expect(after.progress.stage).toBe(before.progress.stage);
+        expect(after.weights.capacityG).toEqual(before.weights.capacityG);
+      }),
+    );
+  });
+
+  it('of a newer firmware is taken too: what it added is left alone', () => {
+    fc.assert(
+      fc.property(anyRun, fc.uint8Array({ minLength: 1, maxLength: 64 }), (before, added) => {
+        const newer = new Uint8Array([...packed(before), ...added]);
+        const [one, other] = [emptyRunState(), emptyRunState()];
+        expect(unpackCheckpoint(newer, one)).toBe(true);
+        unpackCheckpoint(packed(before), other);
+        expect(one).toEqual(other);
+      }),
+    );
+  });
+
+  it('too short, or of another version or hour, is refused, and the state stays as it was', () => {
     fc.assert(
       fc.property(anyRun, (state) => {
         const good = packed(state);
@@ -111,9 +167,8 @@ describe('the checkpoint', () => {
           return bytes;
         };
         const refused = [
-          good.subarray(1),
+          good.subarray(0, CHECKPOINT_MIN_BYTES - 1),
           new Uint8Array(0),
-          new Uint8Array(CHECKPOINT_BYTES + 1),
           new Uint8Array(CHECKPOINT_BYTES),
           new Uint8Array(CHECKPOINT_BYTES).fill(0xff),
           changed(0, 2),

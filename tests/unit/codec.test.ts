@@ -7,7 +7,7 @@ import { CRC_AT, HEAD, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
 import { anyBody, anyHead, BODIES } from './any-entry';
 
-const GAP: JournalBody = { kind: 'gap', lost: 3 };
+const NOTE: JournalBody = { kind: 'fault', code: 3, detail: 0 };
 const packed = (head: EntryHead, body: JournalBody): Uint8Array => {
   const bytes = new Uint8Array(ENTRY_BYTES);
   packEntry(head, body, bytes, 0);
@@ -54,7 +54,7 @@ describe('a journal entry', () => {
     expect(unpackEntry(new Uint8Array(ENTRY_BYTES).fill(0xff), 0)).toBe(null);
     expect(unpackEntry(new Uint8Array(ENTRY_BYTES), 0)).toBe(null);
     for (const sequence of [0, 0xffff_ffff]) {
-      expect(unpackEntry(packed({ sequence, boot: 1, uptimeMs: 0 }, GAP), 0)).toBe(null);
+      expect(unpackEntry(packed({ sequence, boot: 1, uptimeMs: 0 }, NOTE), 0)).toBe(null);
     }
     fc.assert(
       fc.property(anyHead, anyBody, fc.nat(ENTRY_BYTES - 1), (head, body, length) => {
@@ -77,7 +77,7 @@ describe('a journal entry', () => {
       return bytes;
     };
     const head = { sequence: 7, boot: 1, uptimeMs: 0 };
-    const newKind = packed(head, GAP);
+    const newKind = packed(head, NOTE);
     newKind[HEAD.kind] = Object.keys(LAYOUT).length + 1;
     expect(unpackEntry(sealed(newKind), 0)).toBe(null);
     expect(isEntrySound(newKind, 0)).toBe(true);
@@ -90,6 +90,34 @@ describe('a journal entry', () => {
     });
     newWord[LAYOUT.mark.mark.at] = MARKS.length;
     expect(unpackEntry(sealed(newWord), 0)).toBe(null);
+  });
+
+  it('of a calibration is read from what boards in service wrote: its numbers lie where they lay', () => {
+    const bytes = new Uint8Array(ENTRY_BYTES);
+    const f32 = (at: number, value: number): void =>
+      new DataView(bytes.buffer).setFloat32(at, value, true);
+    const head = { sequence: 3, boot: 2, uptimeMs: 400 };
+    const kind = Object.keys(LAYOUT).indexOf('calibration') + 1;
+    const read = (target: number, numbers: readonly number[]): JournalEntry | null => {
+      bytes.set([3, 0, 0, 0, 2, 0, kind, target, 4, 0, 0, 0]);
+      numbers.forEach((value, i) => {
+        f32(12 + 4 * i, value);
+      });
+      bytes[24] = 1;
+      writeU32(bytes, CRC_AT, crc32(bytes, 0, CRC_AT));
+      const entry = unpackEntry(bytes, 0);
+      if (entry !== null) expect(packed(head, entry)).toEqual(bytes);
+      return entry;
+    };
+    const common = { ...head, kind: 'calibration', restored: true };
+    const scale = { zeroCode: 106_904, countsPerG: 209.25, uncertaintyG: 1.5 };
+    expect(read(0, [106_904, 209.25, 1.5])).toEqual({ ...common, target: 'scale', ...scale });
+    expect(read(1, [106_904, 209.25, 1.5])).toEqual({ ...common, target: 'scale-zero', ...scale });
+    expect(read(2, [0.25, 0, 0])).toEqual({ ...common, target: 'probe', offsetK: 0.25 });
+    expect(read(3, [-0.5, 0, 0])).toEqual({ ...common, target: 'mat-probe', offsetK: -0.5 });
+    const pump = { mlPerS: 1.25, cvPercent: 2, previousMlPerS: 1.125 };
+    expect(read(4, [1.25, 2, 1.125])).toEqual({ ...common, target: 'pump', ...pump });
+    expect(read(5, [1, 2, 3])).toBe(null);
   });
 
   it('keeps wild values at the end of their range, and never as a value that means none', () => {

@@ -10,8 +10,9 @@ let sequence = 0;
 const head = (boot: number, uptimeMs: number) => ({ sequence: ++sequence, boot, uptimeMs });
 const note = (boot: number, uptimeMs: number): JournalEntry => ({
   ...head(boot, uptimeMs),
-  kind: 'gap',
-  lost: 0,
+  kind: 'fault',
+  code: 0,
+  detail: 0,
 });
 const clock = (boot: number, uptimeMs: number, unixMs: number): JournalEntry => ({
   ...head(boot, uptimeMs),

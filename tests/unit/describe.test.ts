@@ -3,13 +3,19 @@ import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { RESET_CAUSES } from '../../shared/board/words';
+import {
+  FAULT,
+  FAULT_DETAIL,
+  OUTPUT,
+  RESET_CAUSES,
+  type ResetCause,
+} from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import type { UnitSystem } from '../../shared/units';
 import { anyBody, anyHead, BODIES } from './any-entry';
 
 const HEAD = { sequence: 9, boot: 2, uptimeMs: 60_000 };
-const GAP: JournalBody = { kind: 'gap', lost: 1 };
+const NOTE: JournalBody = { kind: 'fault', code: 1, detail: 0 };
 const said = (body: JournalBody, units: UnitSystem = 'metric'): string =>
   describeEntry({ ...HEAD, ...body }, units);
 
@@ -29,7 +35,9 @@ describe('an entry in words', () => {
   it('differs from kind to kind', () => {
     const starts = Object.entries(BODIES)
       .filter(([kind]) => kind !== 'trace')
-      .map(([, bodies]) => said(fc.sample<JournalBody>(bodies, { numRuns: 1, seed: 1 })[0] ?? GAP));
+      .map(([, bodies]) =>
+        said(fc.sample<JournalBody>(bodies, { numRuns: 1, seed: 1 })[0] ?? NOTE),
+      );
     expect(new Set(starts).size).toBe(starts.length);
   });
 
@@ -86,8 +94,14 @@ describe('an entry in words', () => {
       spreadG: 0.2,
     } as const;
     expect(said(reading)).toBe(
-      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %.',
+      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %; mat on.',
     );
+    expect(said({ ...reading, outputs: 0 })).toMatch(/dry-back 12\.3 %\.$/);
+    expect(said({ ...reading, outputs: OUTPUT.limiterMat | OUTPUT.pumpHourSpent })).toMatch(
+      /; the limiter keeps the mat off because of the mat probe, the pump has run as long as it may in this hour\.$/,
+    );
+    const alone = Object.values(OUTPUT).map((outputs) => said({ ...reading, outputs }));
+    expect(new Set(alone).size).toBe(alone.length);
     expect(said(reading, 'us')).toContain('°F');
   });
 
@@ -98,9 +112,7 @@ describe('an entry in words', () => {
       expect(said({ ...body, change: 'raised', value: Number.NaN })).toBe(
         `Alarm raised: ${title}.`,
       );
-      expect(said({ ...body, change: 'returned', value: 38.456 })).toBe(
-        `Alarm returned: ${title}.`,
-      );
+      expect(said({ ...body, change: 'returned', value: 38.456 })).toBe(`Alarm over: ${title}.`);
     }
     const raised = { kind: 'alarm', change: 'raised', stage: 0, limit: 38, forS: 0 } as const;
     expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 })).toContain(
@@ -125,17 +137,24 @@ describe('an entry in words', () => {
 
   it('tells a calibration with the numbers that came out, in either units', () => {
     const body = { kind: 'calibration', restored: false } as const;
-    const scale = { ...body, target: 'scale', a: 106_904, b: 209.257, c: 1.27 } as const;
+    const measured = { zeroCode: 106_904, countsPerG: 209.257, uncertaintyG: 1.27 };
+    const scale = { ...body, target: 'scale', ...measured } as const;
     expect(said(scale)).toBe('Calibration of the scale: 209.26 counts/g, uncertain by 1.27 g.');
     expect(said({ ...scale, restored: true })).toMatch(/^Older calibration of the scale: 209/);
     expect(said(scale, 'us')).toContain('0.045 oz');
-    const probe = { ...body, target: 'probe', a: 0.24, b: 0, c: 0 } as const;
+    const probe = { ...body, target: 'probe', offsetK: 0.24 } as const;
     expect(said(probe)).toBe('Calibration of the root-zone probe: offset 0.24 K.');
     expect(said(probe, 'us')).toContain('0.43 °F');
-    expect(said({ ...body, target: 'pump', a: 1.0234, b: 1.5, c: Number.NaN })).toBe(
-      'Calibration of the pump: 1.023 ml/s, runs scatter by 1.5 %.',
-    );
-    expect(said({ ...body, target: 'scale-zero', a: 106_925, b: 0, c: 0 })).toBe(
+    expect(
+      said({
+        ...body,
+        target: 'pump',
+        mlPerS: 1.0234,
+        cvPercent: 1.5,
+        previousMlPerS: Number.NaN,
+      }),
+    ).toBe('Calibration of the pump: 1.023 ml/s, runs scatter by 1.5 %.');
+    expect(said({ ...scale, target: 'scale-zero', zeroCode: 106_925 })).toBe(
       'Zero of the scale: code 106925.',
     );
   });
@@ -149,6 +168,41 @@ describe('an entry in words', () => {
     expect(boot(RESET_CAUSES.indexOf('power-on'))).toBe('Controller started: power came on.');
     expect(boot(RESET_CAUSES.indexOf('watchdog'))).toContain('watchdog');
     expect(boot(RESET_CAUSES.length)).toContain('unknown cause');
+  });
+
+  it('tells what is behind a start by fault, and where the processor stood', () => {
+    const start = (cause: ResetCause, detail: number): string =>
+      said({
+        kind: 'boot',
+        cause: RESET_CAUSES.indexOf(cause),
+        detail,
+        firmware: 100,
+        profileId: 0,
+        faultRestarts: 1,
+      });
+    expect(start('fault', FAULT_DETAIL.stackOverflow)).toBe(
+      'Controller started: restarted after a fault (the program went too deep for its memory).',
+    );
+    expect(start('fault', FAULT_DETAIL.unexpectedInterrupt + 256 * 21)).toContain(
+      'spoke up that nobody asked, number 21)',
+    );
+    expect(start('fault', 0x1000_2468)).toContain('(at instruction 0x10002468)');
+    expect(start('fault', 77)).toContain('(number 77)');
+    expect(start('exception', 6)).toContain('(TypeError)');
+    expect(start('abort', 7)).toContain('did not come to an end in time');
+    expect(start('abort', 99)).toContain('(number 99)');
+    const details = Object.values(FAULT_DETAIL).map((detail) => start('fault', detail));
+    expect(new Set(details).size).toBe(details.length);
+  });
+
+  it('tells every fault of the firmware by what it means, and owns up to one it does not know', () => {
+    const fault = (code: number, detail = 0): string => said({ kind: 'fault', code, detail });
+    expect(fault(FAULT.runStateLost)).toBe(
+      'What was kept of the run could not be read after a start: stage, water given and alarms begin anew.',
+    );
+    expect(fault(FAULT.linkHandler, 4)).toContain('inside the controller (detail 4).');
+    expect(fault(200)).toBe('A fault this program does not know, number 200.');
+    for (const code of Object.values(FAULT)) expect(fault(code)).not.toContain('does not know');
   });
 
   it('tells how long the power was off, where the clock could say', () => {

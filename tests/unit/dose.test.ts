@@ -2,19 +2,18 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type DoseEnd,
-  judgeGain,
-  nextWater,
+  type DoseInput,
+  type DoseState,
+  type DoseStep,
+  nextDose,
+  noDose,
   serviceRun,
-  WATER_IDLE,
-  type WaterInput,
-  type WaterState,
-  type WaterStep,
 } from '../../firmware/control/dose';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { PUMP_LEASE_MAX_MS } from '../../shared/board/map';
 
 const SECOND_MS = 1_000;
-const CALM: WaterInput = {
+const CALM: DoseInput = {
   uptimeMs: 0,
   dtMs: SECOND_MS,
   need: 'dry-back',
@@ -49,17 +48,17 @@ class Pump {
 
 /** Ticks a second apart until a dose has ended or `maxTicks` are over. */
 class Dosing {
-  state: WaterState = WATER_IDLE;
+  state: DoseState = noDose(0);
   uptimeMs = 0;
   readonly pump = new Pump();
   readonly began: number[] = [];
   readonly ended: DoseEnd[] = [];
 
-  tick(change: Partial<WaterInput> = {}): WaterStep {
+  tick(change: Partial<DoseInput> = {}): DoseStep {
     const dtMs = change.dtMs ?? SECOND_MS;
     this.uptimeMs += dtMs;
     this.pump.pass(dtMs);
-    const step = nextWater(this.state, { ...CALM, ...change, dtMs, uptimeMs: this.uptimeMs });
+    const step = nextDose(this.state, { ...CALM, ...change, dtMs, uptimeMs: this.uptimeMs });
     this.state = step.state;
     this.pump.lease(step.leaseMs);
     if (step.beginsMl > 0) this.began.push(step.beginsMl);
@@ -67,7 +66,7 @@ class Dosing {
     return step;
   }
 
-  until(phase: WaterState['phase'], change: Partial<WaterInput> = {}): void {
+  until(phase: DoseState['phase'], change: Partial<DoseInput> = {}): void {
     for (let i = 0; this.state.phase !== phase; i++) {
       if (i > 2_000) throw new Error(`never came to ${phase}`);
       this.tick(change);
@@ -116,7 +115,7 @@ describe('a dose', () => {
   });
 
   it('is not begun without need, while held, with a hand on the tray, or when the caps leave none', () => {
-    const none: Partial<WaterInput>[] = [
+    const none: Partial<DoseInput>[] = [
       { need: null },
       { held: true },
       { handled: true },
@@ -124,7 +123,8 @@ describe('a dose', () => {
     ];
     for (const change of none) {
       const dosing = new Dosing();
-      expect(dosing.tick(change).state).toBe(WATER_IDLE);
+      const idle = dosing.state;
+      expect(dosing.tick(change).state).toBe(idle);
       if (change.allowedMl === 0) continue;
       dosing.until('weighing');
       dosing.tick(change);
@@ -231,48 +231,6 @@ describe('the pump over any course of events', () => {
         const ranMs = dosing.ended.reduce((sum, dose) => sum + dose.ranMs, 0);
         expect(ranMs).toBe(dosing.pump.ranMs);
       }),
-    );
-  });
-});
-
-describe('the gain that proves a dose', () => {
-  it('lies between 70 and 130 % of it', () => {
-    const verdicts = [69, 70, 100, 130, 131].map((gainedG) => judgeGain(gainedG, 100, 0, 0));
-    expect(verdicts).toEqual(['not-seen', 'seen', 'seen', 'seen', 'too-large']);
-  });
-
-  it('must rise clearly above the noise: a nervous scale proves no small dose', () => {
-    expect(judgeGain(10, 10, 3, 0)).toBe('seen');
-    expect(judgeGain(10, 10, 4, 0)).toBe('not-seen');
-  });
-
-  it('is not called too large for what the noise alone may add', () => {
-    expect(judgeGain(135, 100, 2, 0)).toBe('seen');
-    expect(judgeGain(137, 100, 2, 0)).toBe('too-large');
-  });
-
-  it('may lack what the tray has dried by meanwhile, and may not exceed it for that', () => {
-    expect(judgeGain(55, 100, 0, 15)).toBe('seen');
-    expect(judgeGain(54, 100, 0, 15)).toBe('not-seen');
-    expect(judgeGain(131, 100, 0, 15)).toBe('too-large');
-  });
-
-  it('is never seen where nobody knows what arrived', () => {
-    expect(judgeGain(Number.NaN, 100, 0, 0)).toBe('not-seen');
-    expect(judgeGain(100, Number.NaN, 0, 0)).toBe('not-seen');
-    expect(judgeGain(100, 100, Number.NaN, 0)).toBe('not-seen');
-  });
-
-  it('is never seen where nothing, or less, arrived', () => {
-    fc.assert(
-      fc.property(
-        fc.double({ min: -5_000, max: 0, noNaN: true }),
-        fc.double({ min: 1, max: 700, noNaN: true }),
-        fc.double({ min: 0, max: 50, noNaN: true }),
-        fc.double({ min: 0, max: 500, noNaN: true }),
-        (gainedG, expectedG, noiseG, driedG) =>
-          judgeGain(gainedG, expectedG, noiseG, driedG) === 'not-seen',
-      ),
     );
   });
 });

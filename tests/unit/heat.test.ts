@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { HEAT_OFF, type HeatState, inDayWindow, nextHeat } from '../../firmware/control/heat';
+import { inDayWindow } from '../../firmware/control/day-window';
+import { HEAT_OFF, type HeatState, nextHeat } from '../../firmware/control/heat';
 import { HEAT_LIMITS } from '../../firmware/limits';
 import type { Band } from '../../shared/profile/profile';
 

@@ -44,7 +44,7 @@ describe('the lock of the image build', () => {
     const { pid } = spawnSync(process.execPath, ['--version']);
     writeFileSync(lock, String(pid));
     expect(await exclusively(folder, async () => readFileSync(lock, 'utf8'))).toBe(
-      String(process.pid),
+      `${process.pid}\n`,
     );
   });
 

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { STATE_WORDS } from '../../cli/alarm-words';
-import { heldText } from '../../cli/held-words';
-import { createStyle, facts, styleFor, table, visibleWidth, wrap } from '../../cli/output';
-import { scaleText } from '../../cli/scale-words';
+import { createStyle, facts, styleFor, table, visibleWidth, wrap } from '../../cli/terminal/output';
+import { STATE_WORDS } from '../../cli/words/alarm';
+import { heldText } from '../../cli/words/held';
+import { scaleText } from '../../cli/words/scale';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';

@@ -140,6 +140,53 @@ describe('a profile file with a mistake', () => {
     expect(paths).toContain('stages[0].band.high');
   });
 
+  it('a first feed that waits for dry-back is refused, and the way out is shown', () => {
+    const without = changed('    open: { by: 2 d, stop: 1 % }\n', '');
+    expect(without.profile).toBe(null);
+    expect(without.problems[0]?.path).toBe('stages[2].open');
+    expect(without.problems[0]?.why).toContain('open: { by: 2 d, stop: 1 % }');
+    const { text, profile, line, problems } = changed('open: { by: 2 d,', 'open: { by: 5 d,');
+    expect(profile).toBe(null);
+    expect(problems[0]?.line).toBe(line);
+    expect(text).toContain('within seven days of emergence');
+    expect(text).toContain('Allowed: 0 to 96 h.');
+  });
+
+  it('blocks that wait for dry-back after the transplant are refused', () => {
+    expect(changed('    open: { by: 0 h, stop: 5 % }\n', '').problems[0]?.path).toBe(
+      'stages[6].open',
+    );
+  });
+
+  it('a dose that does not wet the matting through is refused, with the least that does', () => {
+    const { problems, text } = changed('dose: 120 ml\n      soak_in', 'dose: 60 ml\n      soak_in');
+    expect(problems[0]?.path).toBe('stages[2].water.dose');
+    expect(text).toContain('does not reach every piece');
+    expect(text).toContain('Allowed: 120 to 700 ml.');
+  });
+
+  it('a dose from one tube into 98 plugs is warned of: most of it stays where the tube ends', () => {
+    const [line = ''] = /^spread:.*$/m.exec(PEPPER) ?? [];
+    const { problems, profile } = changed(line, '');
+    expect(profile?.spread).toBe(null);
+    expect(problems.map(({ severity }) => severity)).toEqual(['warning']);
+    expect(problems[0]?.why).toContain('120 ml into 98 pieces is 1.2 ml each');
+  });
+
+  it('a manifold needs its outlets told, and one for each plug', () => {
+    const manifold = 'by: drilled-manifold';
+    const none = changed('by: capillary-matting', manifold);
+    expect(none.text).toContain('needs "outlets"');
+    const few = check(
+      PEPPER.replace('by: capillary-matting', manifold).replace(
+        'holds: 240 ml',
+        'holds: 20 ml, outlets: 14',
+      ),
+    );
+    expect(few.profile?.spread?.outlets).toBe(14);
+    expect(few.problems.map(({ why }) => why).join()).toContain('14 outlets for 98 pieces');
+  });
+
   it('an empty list of stages is refused', () => {
     const text = `${PEPPER.slice(0, PEPPER.indexOf('stages:'))}stages: []\n`;
     expect(check(text).problems[0]?.why).toContain('at least one');

@@ -13,7 +13,7 @@ describe('a refusal', () => {
     ['zero-too-far', [312.345678], /reads 312 g, too far from zero/],
     ['no-water-gained', [1200, 1190.04], /1200 g does not go with a dry weight of 1190 g/],
     ['held-by-alarm', ['pump-stuck-on'], /alarm pump-stuck-on holds the pump off/],
-    ['newer-version', [2], /format 2, newer than the 1/],
+    ['newer-version', [3], /format 3, newer than .* firmware if the board/],
   ])('%s says what was seen, and what to do', (reason, facts, sentence) => {
     expect(refusalSentence(reason, facts)).toMatch(sentence);
   });

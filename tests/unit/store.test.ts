@@ -23,7 +23,12 @@ afterEach(() => rmSync(store, { recursive: true, force: true }));
 
 function entry(sequence: number): Uint8Array {
   const bytes = new Uint8Array(ENTRY_BYTES);
-  packEntry({ sequence, boot: 1, uptimeMs: 0 }, { kind: 'gap', lost: sequence }, bytes, 0);
+  packEntry(
+    { sequence, boot: 1, uptimeMs: 0 },
+    { kind: 'fault', code: sequence, detail: 0 },
+    bytes,
+    0,
+  );
   return bytes;
 }
 const add = (...sequences: readonly number[]): void => {

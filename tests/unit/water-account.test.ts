@@ -1,11 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  CHECKPOINT_BYTES,
-  emptyRunState,
-  packCheckpoint,
-  unpackCheckpoint,
-} from '../../firmware/tray/checkpoint';
+import { BrokenInvariant } from '../../firmware/assert';
+import { CHECKPOINT_BYTES, packCheckpoint, unpackCheckpoint } from '../../firmware/tray/checkpoint';
+import { emptyRunState } from '../../firmware/tray/run-state';
 import { charge, passHours } from '../../firmware/tray/water-account';
 
 const HOUR_MS = 3_600_000;
@@ -14,7 +11,7 @@ const DAY_MS = 24 * HOUR_MS;
 describe('the rolling day', () => {
   it('counts a dose for a whole day, and forgets it an hour later at most', () => {
     for (const startMs of [0, 1, HOUR_MS / 2, HOUR_MS - 1]) {
-      const account = emptyRunState();
+      const account = emptyRunState().account;
       passHours(account, startMs);
       charge(account, 100);
       passHours(account, DAY_MS);
@@ -25,7 +22,7 @@ describe('the rolling day', () => {
   });
 
   it('is not opened by one very late tick, nor emptied for longer than the tick was late', () => {
-    const account = emptyRunState();
+    const account = emptyRunState().account;
     charge(account, 100);
     passHours(account, DAY_MS + HOUR_MS - 1);
     expect(account.dayMl).toBe(100);
@@ -36,7 +33,7 @@ describe('the rolling day', () => {
   });
 
   it('stage and reservoir count on when the day has gone by', () => {
-    const account = emptyRunState();
+    const account = emptyRunState().account;
     charge(account, 100);
     passHours(account, 3 * DAY_MS);
     charge(account, 20);
@@ -44,12 +41,16 @@ describe('the rolling day', () => {
   });
 
   it('what a stopped dose did not give is taken back, never below nothing', () => {
-    const account = emptyRunState();
+    const account = emptyRunState().account;
     charge(account, 100);
     charge(account, -40);
     expect(account).toMatchObject({ dayMl: 60, stageMl: 60, usedMl: 60 });
     charge(account, -500);
     expect(account).toMatchObject({ dayMl: 0, stageMl: 0, usedMl: 0 });
+  });
+
+  it('an amount that is no number stops the board rather than opening the caps', () => {
+    expect(() => charge(emptyRunState().account, Number.NaN)).toThrow(BrokenInvariant);
   });
 });
 
@@ -63,28 +64,28 @@ describe('over any course of doses, late ticks and power cuts', () => {
   it('the day never counts less than was given in the last 24 hours of run time', () => {
     fc.assert(
       fc.property(fc.array(fc.oneof(dose, time, cut), { maxLength: 80, size: 'max' }), (course) => {
-        let account = emptyRunState();
+        let state = emptyRunState();
         const saved = new Uint8Array(CHECKPOINT_BYTES);
-        packCheckpoint(account, saved);
+        packCheckpoint(state, saved);
         let nowMs = 0;
         const given: { atMs: number; ml: number }[] = [];
         for (const { ml, ms } of course) {
           if (ml > 0) {
             // As the tray does: charged and written down before the pump runs.
-            charge(account, ml);
-            packCheckpoint(account, saved);
+            charge(state.account, ml);
+            packCheckpoint(state, saved);
             given.push({ atMs: nowMs, ml });
           } else if (ms > 0) {
-            passHours(account, ms);
+            passHours(state.account, ms);
             nowMs += ms;
           } else {
-            account = emptyRunState();
-            expect(unpackCheckpoint(saved, account)).toBe(true);
+            state = emptyRunState();
+            expect(unpackCheckpoint(saved, state)).toBe(true);
           }
           const lastDayMl = given
             .filter(({ atMs }) => nowMs - atMs <= DAY_MS)
             .reduce((sum, one) => sum + one.ml, 0);
-          expect(account.dayMl).toBeGreaterThanOrEqual(lastDayMl - 1e-6);
+          expect(state.account.dayMl).toBeGreaterThanOrEqual(lastDayMl - 1e-6);
         }
       }),
     );

@@ -4,14 +4,13 @@
  */
 import { DOOR, type Door, PROBE_CHANNEL } from '../../../shared/board/map';
 import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/words';
-import type { LinkEnd, LinkListener } from '../bench';
 import type { FaultName } from '../faults';
 import type { SimulatedFlash } from '../flash';
 import type { Hand } from '../hand';
 import { hurt } from '../line';
 import { Random } from '../random';
 import { Rig, type RigOptions } from '../rig';
-import type { ServableBench } from '../servable';
+import type { LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';

@@ -10,71 +10,24 @@ import type { StoneWool } from '../../../shared/physics/dry-back';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
 import type { LidPlace } from '../../../shared/profile/profile';
 import { Random } from '../random';
-import { inSeries, LID_EFFECTS, lidNow, lidVapourConductance } from './lid';
-import { LoadCell, type LoadCellParameters } from './load-cell';
-import { Pump, type PumpParameters } from './pump';
-import { Room, type RoomParameters } from './room';
+import { type TrayLoss, trayLoss } from './climate';
+import { isTopDry } from './germination';
+import { LID_EFFECTS, lidNow } from './lid';
+import { LoadCell } from './load-cell';
+import type { Disturbance, PlantParameters, WaterAccount } from './parameters';
+import { Pump } from './pump';
+import { Room } from './room';
+import { SALTS_MG_L_PER_MS, Salts, saltsIn } from './salts';
 import { Seedlings } from './seedlings';
-import {
-  type MatParameters,
-  type RootZoneHeat,
-  ThermalMasses,
-  trayHeatCapacityJK,
-} from './thermal';
-import { Thermistor, type ThermistorParameters } from './thermistor';
-import { EVAPORATION_J_PER_G, saturationKpa } from './vapour';
+import { type RootZoneHeat, ThermalMasses, trayHeatCapacityJK } from './thermal';
+import { Thermistor } from './thermistor';
 import { Wool } from './wool';
 
-export interface PlantParameters {
-  readonly seed: number;
-  /** Time of day at the start, ms after midnight in the room. */
-  readonly startOfDayMs: number;
-  readonly room: RoomParameters;
-  readonly mat: MatParameters;
-  readonly medium: StoneWool;
-  readonly pump: PumpParameters;
-  readonly cell: LoadCellParameters;
-  readonly probe: ThermistorParameters;
-  readonly matProbe: ThermistorParameters;
-  /** Empty plastic tray, g. The lid stands on the frame round the scale, not on the tray. */
-  readonly trayG: number;
-}
-
-/** What is wrong with the outside world during a step; all neutral in a sound one. */
-export interface Disturbance {
-  matDead: boolean;
-  matStuckOn: boolean;
-  probeOut: boolean;
-  lidOff: boolean;
-  trayLifted: boolean;
-  /** The tube lies beside the tray. */
-  tubeOff: boolean;
-  /** Flow of a bad tube, share of a sound one. */
-  flowShare: number;
-  reservoirEmpty: boolean;
-  siphonMlPerS: number;
-  leakGPerS: number;
-}
-
-/** Where water outside tray and reservoir went, g. */
-export interface WaterAccount {
-  addedG: number;
-  evaporatedG: number;
-  spilledG: number;
-  removedG: number;
-}
-
-/**
- * Wet wool through its drying skin: g per square metre, hour and kPa. With the lid off this gives
- * 1..2 mm a day from the wool alone (common practice).
- */
-const WOOL_CONDUCTANCE = 35;
-/** The wool's surface follows the root zone only in part: it faces the cooler air. */
-const SURFACE_SHARE = 0.6;
-/** Below this share of container capacity the top has dried and evaporation falls off. */
-const DRY_TOP_SHARE = 0.3;
 /** Heat of the mat that reaches the load cell through platform and insulation, share. */
 const CELL_WARMING_SHARE = 0.1;
+
+/** A mist keeps the top of the plugs wet for so long under no lid (common practice). */
+const MISTED_MS = 2 * 3_600_000;
 
 /** Slow parts - room, evaporation, growth, wear - are brought up to date this often. */
 const SLOW_MS = 60_000;
@@ -85,6 +38,7 @@ export class Plant {
   readonly thermal: ThermalMasses;
   readonly wool: Wool;
   readonly seedlings: Seedlings;
+  readonly salts: Salts;
   readonly pump: Pump;
   readonly cell: LoadCell;
   readonly probe: Thermistor;
@@ -100,6 +54,12 @@ export class Plant {
   weightG = 0;
   jugOnScale = false;
   jugWaterG = 0;
+  /** Something left lying in the tray, g: it goes where the tray goes. */
+  leftInTrayG = 0;
+  /** The grower holds the probe in the hand, or it lies beside the tray. */
+  probeInHand = false;
+  /** What is in the tray; changes when plants move on. */
+  medium: StoneWool;
   /** Water bound in seedlings, g. */
   grownG = 0;
   /** Water that reached tray or jug since the start, ml. */
@@ -110,8 +70,9 @@ export class Plant {
     evaporationW: 0,
     onMat: false,
   };
-  private evaporationGPerS = 0;
+  private loss: TrayLoss;
   private growthGPerS = 0;
+  private topWetUntilMs = 0;
   private slowDueMs = 0;
   private slowDoneMs = 0;
   private readonly matOnW: number;
@@ -121,13 +82,16 @@ export class Plant {
     const weather = new Random(parameters.seed ^ 0x5eed);
     this.room = new Room(parameters.room, weather, this.hour);
     this.thermal = new ThermalMasses(parameters.mat, this.room.airC);
+    this.medium = parameters.medium;
     this.wool = new Wool(parameters.medium);
-    this.seedlings = new Seedlings(parameters.mat.areaM2);
+    this.seedlings = new Seedlings(parameters.mat.areaM2, parameters.medium.pieceMl);
+    this.salts = new Salts(parameters.feedMs * SALTS_MG_L_PER_MS);
     this.pump = new Pump(parameters.pump);
     this.cell = new LoadCell(parameters.cell);
     this.probe = new Thermistor(parameters.probe, this.room.airC);
     this.matProbe = new Thermistor(parameters.matProbe, this.room.airC);
     this.matOnW = parameters.mat.fluxWM2 * parameters.mat.areaM2;
+    this.loss = this.lossUnder(this.lid);
   }
 
   /** Hour of the day in the room, 0..24. */
@@ -135,10 +99,25 @@ export class Plant {
     return ((this.parameters.startOfDayMs + this.nowMs) % DAY_MS) / 3_600_000;
   }
 
+  /** Water in wool and channels, g. */
+  get trayWaterG(): number {
+    return this.wool.heldG + this.wool.channelG;
+  }
+
+  /** Temperature of the leaves, C, and what the tray loses now by wool and leaves together, g/h. */
+  get leafC(): number {
+    return this.loss.leafC;
+  }
+
+  get lossGPerH(): number {
+    return (this.loss.woolGM2H + this.loss.leafGM2H) * this.parameters.mat.areaM2;
+  }
+
   /** Everything in the tray, the tray itself included, g. */
   get trayMassG(): number {
     const { wool } = this;
-    return this.parameters.trayG + wool.dryG + wool.heldG + wool.channelG + this.grownG;
+    const waterG = this.trayWaterG + this.grownG;
+    return this.parameters.trayG + this.leftInTrayG + wool.dryG + waterG;
   }
 
   /** What stands on the platform, g. `lifted`: somebody holds the tray up. */
@@ -165,7 +144,7 @@ export class Plant {
     this.thermal.step(dtS, matShare * this.matOnW, this.heat, this.room.airC);
     const inTrayG = this.pumpWater(pumpMs, stepMs, wrong);
     this.stepWater(dtS, inTrayG, wrong);
-    this.probe.step(dtS, wrong.probeOut ? this.room.airC : this.thermal.rootZoneC);
+    this.probe.step(dtS, this.probeInAir(wrong) ? this.room.airC : this.thermal.rootZoneC);
     this.matProbe.step(dtS, this.thermal.matC);
     this.cell.step(dtS, this.onScaleG(lifted));
     this.nowMs += stepMs;
@@ -176,10 +155,24 @@ export class Plant {
     this.slowDueMs = this.nowMs;
   }
 
-  /** Water of `waterC` onto the wool from above. */
+  /** Plain water of `waterC` onto wool and leaves from above. */
   addWater(g: number, waterC: number): void {
     this.thermal.mixIn(g, waterC, this.heat.capacityJK);
-    this.wool.step(0, g);
+    this.intoWool(0, g);
+    this.topWetUntilMs = this.nowMs + MISTED_MS;
+  }
+
+  private probeInAir(wrong: Disturbance): boolean {
+    return wrong.probeOut || this.probeInHand;
+  }
+
+  /** Water into wool and channels; what drains takes its salts along. */
+  private intoWool(dtS: number, inG: number): void {
+    const { wool } = this;
+    const beforeG = this.trayWaterG + inG;
+    const drainedG = wool.drainedG;
+    wool.step(dtS, inG);
+    this.salts.leave(wool.drainedG - drainedG, beforeG);
   }
 
   private pumpWater(pumpMs: number, stepMs: number, wrong: Disturbance): number {
@@ -200,60 +193,92 @@ export class Plant {
   }
 
   private stepWater(dtS: number, inG: number, wrong: Disturbance): void {
-    const { wool, water } = this;
-    if (inG > 0) this.thermal.mixIn(inG, this.room.airC, this.heat.capacityJK);
-    wool.step(dtS, inG);
-    const wantedG = (this.evaporationGPerS + this.growthGPerS) * dtS;
+    const { wool, water, salts } = this;
+    if (inG > 0) {
+      this.thermal.mixIn(inG, this.room.airC, this.heat.capacityJK);
+      salts.trayMg += saltsIn(inG, salts.reservoirMgL);
+    }
+    this.intoWool(dtS, inG);
+    const perStep = (this.parameters.mat.areaM2 * dtS) / 3600;
+    const evaporatedG = (this.loss.woolGM2H + this.loss.leafGM2H) * perStep;
+    const growthG = this.growthGPerS * dtS;
+    const wantedG = evaporatedG + growthG;
     if (wantedG > 0 && wool.heldG > wantedG) {
-      const growthG = this.growthGPerS * dtS;
       wool.heldG -= wantedG;
       this.grownG += growthG;
-      water.evaporatedG += wantedG - growthG;
+      water.evaporatedG += evaporatedG;
+      this.seedlings.takenMl += mlFromG(this.loss.leafGM2H * perStep + growthG);
     }
-    if (wrong.leakGPerS > 0) water.spilledG += wool.lose(wrong.leakGPerS * dtS);
+    if (wrong.leakGPerS > 0) this.lose(wool.lose(wrong.leakGPerS * dtS));
+    if (wrong.wickGPerS > 0) this.lose(wool.wick(wrong.wickGPerS * dtS));
+  }
+
+  /** `g` grams ran out of the tray, salts and all. */
+  private lose(g: number): void {
+    this.salts.leave(g, this.trayWaterG + g);
+    this.water.spilledG += g;
   }
 
   private updateSlowly(wrong: Disturbance): void {
     const dtS = (this.nowMs - this.slowDoneMs) / 1000;
     this.slowDoneMs = this.nowMs;
     this.slowDueMs = this.nowMs + SLOW_MS;
-    const { wool, seedlings, thermal, heat, parameters } = this;
+    const { wool, thermal, heat, parameters } = this;
     this.room.update(this.hour, dtS);
     this.pump.update();
-    this.probe.setInAir(wrong.probeOut);
+    this.probe.setInAir(this.probeInAir(wrong));
     this.matProbe.update();
     this.cell.setTemperature(this.room.airC + CELL_WARMING_SHARE * (thermal.matC - this.room.airC));
-    if (wool.heldG > 0) seedlings.update(dtS, thermal.rootZoneC, wool.share);
-    this.growthGPerS = (Math.max(0, seedlings.freshG - this.grownG) * 1000) / SLOW_MS;
-    const effect = LID_EFFECTS[wrong.lidOff ? 'off' : lidNow(this.lid, this.room.lit)];
-    heat.lossWK = effect.lossWM2K * parameters.mat.areaM2;
+    this.updatePlants(dtS);
+    const loss = this.lossUnder(wrong.lidOff ? 'off' : lidNow(this.lid, this.room.lit));
+    this.loss = loss;
+    heat.lossWK = loss.topWM2K * parameters.mat.areaM2;
+    heat.evaporationW = loss.drawnWM2 * parameters.mat.areaM2;
     heat.capacityJK = trayHeatCapacityJK(
-      wool.heldG + wool.channelG + this.grownG,
+      this.trayWaterG + this.grownG,
       wool.dryG,
       parameters.trayG,
     );
-    this.evaporationGPerS = this.evaporation(lidVapourConductance(effect, this.room.airC));
-    heat.evaporationW = this.evaporationGPerS * EVAPORATION_J_PER_G;
   }
 
-  /**
-   * E = A g (es(Ts) - e), g/s: surface temperature Ts between room and root zone, and g the
-   * conductance of wool and leaves in series with the lid's air exchange.
-   */
-  private evaporation(lidConductance: number): number {
-    const { wool, seedlings, thermal, room, parameters } = this;
-    if (wool.heldG <= 0) return 0;
-    const surfaceC = room.airC + SURFACE_SHARE * (thermal.rootZoneC - room.airC);
-    const deficitKpa = Math.max(0, saturationKpa(surfaceC) - room.vapourKpa);
-    const bare = WOOL_CONDUCTANCE * Math.min(1, wool.share / DRY_TOP_SHARE);
-    const leaves = seedlings.conductance(room.lit, wool.share);
-    const conductance = inSeries(bare + leaves, lidConductance);
-    return (parameters.mat.areaM2 * conductance * deficitKpa) / 3600;
+  private updatePlants(dtS: number): void {
+    const { seedlings, wool, room, salts, loss } = this;
+    const dryTop = isTopDry(loss.woolGM2H, wool.share) && this.nowMs >= this.topWetUntilMs;
+    // Seed on wool that was never wetted waits.
+    if (wool.heldG > 0 || seedlings.upCount > 0) {
+      salts.trayMg -= seedlings.update(dtS, {
+        rootZoneC: this.thermal.rootZoneC,
+        leafC: loss.leafC,
+        ppfd: room.ppfd,
+        waterShare: wool.share,
+        saltsMgL: salts.strength(this.trayWaterG),
+        dryTop,
+      });
+      salts.trayMg = Math.max(0, salts.trayMg);
+    }
+    this.growthGPerS = (Math.max(0, seedlings.freshG - this.grownG) * 1000) / SLOW_MS;
   }
 
-  /** Reservoir back to `ml`; the difference counts as brought in. */
-  refill(ml: number): void {
-    this.water.addedG += gFromMl(ml - this.pump.reservoirMl);
+  private lossUnder(place: LidPlace): TrayLoss {
+    const { room, wool, seedlings } = this;
+    return trayLoss({
+      lid: LID_EFFECTS[place],
+      airC: room.airC,
+      roomKpa: room.vapourKpa,
+      ppfd: room.ppfd,
+      lightWM2: room.lightWM2,
+      rootZoneC: this.thermal.rootZoneC,
+      waterShare: wool.share,
+      leafAreaIndex: seedlings.leafAreaIndex,
+      turgor: seedlings.turgor,
+    });
+  }
+
+  /** Reservoir back to `ml` with feed of `feedMs`; the difference counts as brought in. */
+  refill(ml: number, feedMs: number): void {
+    const hadMl = this.pump.reservoirMl;
+    this.salts.mix(hadMl, ml - hadMl, feedMs * SALTS_MG_L_PER_MS);
+    this.water.addedG += gFromMl(ml - hadMl);
     this.pump.reservoirMl = ml;
   }
 

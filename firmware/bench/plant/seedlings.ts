@@ -1,133 +1,229 @@
-/** Seeds and seedlings: when they come up, and what they drink and weigh afterwards. */
+/** The plants of one tray: when they come up, how they grow, what they take up, wilt and die of. */
 import type { Random } from '../random';
+import { lightShare } from './canopy';
+import type { CropParameters } from './crops';
+import { Germination } from './germination';
+import { saltStress, saltSupply } from './salts';
 
-export interface CropParameters {
-  /** Base temperature of germination, C, and thermal time from sowing to emergence, K d. */
-  readonly baseC: number;
-  readonly emergenceKD: number;
-  /** Warmer than the optimum brings nothing more; at the ceiling seed dies. */
-  readonly optimumC: number;
-  readonly ceilingC: number;
-  /** Share of seed that gives a normal seedling, 0..1. */
-  readonly germinationShare: number;
+/** What the plants feel for a minute or so. */
+export interface PlantWeather {
+  readonly rootZoneC: number;
+  readonly leafC: number;
+  /** Light, umol/m2s. */
+  readonly ppfd: number;
+  /** Water held, as a share of container capacity. */
+  readonly waterShare: number;
+  /** Feed salts in that water, mg/l. */
+  readonly saltsMgL: number;
+  /** The open top of the plugs is dry. */
+  readonly dryTop: boolean;
 }
 
 /**
- * Base and thermal time: 1/days fitted to the soil temperature table of Harrington and Minges 1954
- * (Knott's Handbook), good to 0.5 d from 15 to 30 C for most crops. Optimum, ceiling and
- * germination from the same table; basil from cardinal temperatures of several trials, weaker.
+ * Dry matter from light taken, g/mol: lettuce gave 0.76 to 1.01 g of shoot per mol (Carotti et al.
+ * 2021, Front. Plant Sci. 11:592171); with the root about 1.
  */
-export const CROPS = {
-  tomato: crop(7.5, 103, 28, 37, 0.97),
-  pepper: crop(10.5, 118, 28, 38, 0.96),
-  cucumber: crop(10.4, 58.6, 30, 42, 0.99),
-  eggplant: crop(14.1, 81, 30, 36, 0.6),
-  lettuce: crop(1.6, 55, 24, 31, 0.99),
-  cabbage: crop(2.6, 110, 28, 37, 0.98),
-  onion: crop(2.6, 88, 26, 38, 0.97),
-  basil: crop(10, 90, 28, 40, 0.85),
-} as const satisfies Record<string, CropParameters>;
-
-export type CropName = keyof typeof CROPS;
-export const CROP_NAMES = Object.keys(CROPS) as readonly CropName[];
-
-function crop(
-  baseC: number,
-  emergenceKD: number,
-  optimumC: number,
-  ceilingC: number,
-  germinationShare: number,
-): CropParameters {
-  return { baseC, emergenceKD, optimumC, ceilingC, germinationShare };
-}
-
-/** Seeds of one lot come up over this share of the mean thermal time, either side. */
-const EMERGENCE_SPREAD = 0.15;
-/** Cotyledons of one seedling, cm2, and fresh mass of the shoot and root that go with leaf area. */
-const FIRST_LEAF_CM2 = 2;
-const FRESH_G_PER_CM2 = 0.035;
-/** Relative growth of leaf area at 25 C, 1/d, and the leaf area index at which the stand closes. */
-const GROWTH_PER_DAY = 0.16;
-const CLOSED_STAND_INDEX = 3;
-/** Growth stops at this temperature and is proportional to what is above it, up to 25 C. */
-const GROWTH_BASE_C = 10;
-const GROWTH_FULL_C = 25;
-/** Vapour conductance of leaves in light, g per square metre of leaf, hour and kPa. */
-const LEAF_CONDUCTANCE = 55;
-/** What stomata leave open in the dark. */
-const DARK_SHARE = 0.15;
-/** Wilting: conductance and growth fall off below this share of container capacity. */
-const STRESS_SHARE = 0.15;
+const DRY_G_PER_MOL = 1;
+/** Feed salts bound in a gram of dry matter, mg: 4 to 5 % nitrogen, a fifth of a feed (from memory). */
+const SALTS_MG_PER_DRY_G = 200;
+/**
+ * Most plant that a plug's roots can carry, g/ml: leaf and weight go with cell volume from 7 to 100 ml
+ * (muskmelon trials); 98 plugs of 52 ml make plants of 3 to 6 g (from memory).
+ */
+const MOST_G_PER_ML = 0.15;
+/**
+ * Turgor falls with what the wool still holds: nearly all its water is easily had, then it collapses -
+ * 0.15 of the volume at 30 cm of suction, less than 0.05 at 50 (da Silva et al. 1995, from memory) -
+ * as shares of a container capacity of 0.8.
+ */
+const STRESS_BEGINS_SHARE = 0.19;
+const STRESS_FULL_SHARE = 0.06;
+/** Leaves hang below this turgor; it goes within hours, and comes back faster (common practice). */
+export const WILTED_TURGOR = 0.5;
+const WILTING_DAYS = 3 / 24;
+const RECOVERY_DAYS = 1.5 / 24;
+/** Wilted for so long, plants begin to die, half of them in a day (common practice). */
+const SURVIVES_WILTED_DAYS = 1;
+const DEATHS_PER_DAY = 0.7;
+/** Roots die of heat above this, so many a day and kelvin (common practice). */
+const ROOT_HEAT_C = 40;
+const DEATHS_PER_DAY_K = 0.2;
 
 const DAY_S = 86_400;
 
 /**
- * Thermal time theta' = min(T, Topt) - Tb between base and ceiling; emergence rises linearly over
- * 0.85..1.15 of the crop's thermal time; leaf area grows logistically afterwards
- * dL/dt = r(T) L (1 - L / Lmax), and fresh mass follows leaf area. Growth rates: common practice.
+ * dW/dt = e PAR (1 - exp(-k LAI)) f(T) f(turgor) f(salts) f(root room), fresh mass W / dry share. Beside
+ * the plants grows an ideal stand in the same light and warmth that never lacks water or salts.
  */
 export class Seedlings {
   private crop: CropParameters | null = null;
+  private germination: Germination | null = null;
   private sownCount = 0;
-  private vigour = 1;
-  thermalKD = 0;
   /** Share of the sown seed that has come up, 0..1. */
   emergedShare = 0;
-  leafCm2 = 0;
-  /** Fresh mass that growth has reached, g; the caller moves water into it. */
-  freshG = 0;
+  /** Plants that have come up in this tray and are counted now, dead ones too; and those alive. */
+  upCount = 0;
+  aliveCount = 0;
+  /** Fresh mass of the living and of all, g; the caller moves water into it. */
+  livingG = 0;
+  deadG = 0;
+  /** Fresh mass of the ideal stand, g. */
+  private idealG = 0;
+  turgor = 1;
+  /** Days wilted in all, and without a break until now. */
+  wiltedDays = 0;
+  private wiltedRunDays = 0;
+  /** Taken up since sowing by the plants that are still here. */
+  takenMl = 0;
+  takenSaltsMg = 0;
 
-  constructor(private readonly areaM2: number) {}
+  /** `areaM2` of tray for all; `pieceMl`: what each root has. */
+  constructor(
+    private readonly areaM2: number,
+    private pieceMl: number,
+  ) {}
 
   sow(crop: CropParameters, count: number, random: Random): void {
     this.crop = crop;
+    this.germination = new Germination(crop.seed, random.between(0.93, 1.07));
     this.sownCount = count;
-    this.vigour = random.between(0.93, 1.07);
-    this.thermalKD = 0;
     this.emergedShare = 0;
-    this.leafCm2 = 0;
-    this.freshG = 0;
+    this.clear();
   }
 
-  /** Keeps the best `count` plants; returns the fresh mass that was thrown out, g. */
-  keep(count: number): number {
-    const keptShare = this.sownCount === 0 ? 1 : Math.min(1, count / this.sownCount);
-    const thrownG = this.freshG * (1 - keptShare);
-    this.sownCount *= keptShare;
-    this.leafCm2 *= keptShare;
-    this.freshG -= thrownG;
-    return thrownG;
+  /** Way to emergence, 1 when half has come. */
+  get progress(): number {
+    return this.germination?.progress ?? 0;
   }
 
-  /** Vapour conductance of all leaves, g per square metre of tray, hour and kPa. */
-  conductance(lit: boolean, waterShare: number): number {
-    const index = this.leafCm2 / 1e4 / this.areaM2;
-    return index * LEAF_CONDUCTANCE * (lit ? 1 : DARK_SHARE) * stress(waterShare);
+  get freshG(): number {
+    return this.livingG + this.deadG;
   }
 
-  /** Advances by `dtS` seconds (a minute or so) at this root-zone temperature. */
-  update(dtS: number, rootZoneC: number, waterShare: number): void {
-    if (this.crop === null) return;
-    this.germinate(this.crop, dtS, rootZoneC);
-    const warmth = (rootZoneC - GROWTH_BASE_C) / (GROWTH_FULL_C - GROWTH_BASE_C);
-    const ratePerDay = GROWTH_PER_DAY * Math.min(1, Math.max(0, warmth)) * stress(waterShare);
-    const closed = this.leafCm2 / (CLOSED_STAND_INDEX * this.areaM2 * 1e4);
-    this.leafCm2 += (this.leafCm2 * ratePerDay * Math.max(0, 1 - closed) * dtS) / DAY_S;
-    this.freshG = Math.max(this.freshG, this.leafCm2 * FRESH_G_PER_CM2);
+  /** Leaf of the living plants, cm2. */
+  get leafCm2(): number {
+    return this.livingG * (this.crop?.leafCm2PerG ?? 0);
   }
 
-  private germinate(crop: CropParameters, dtS: number, rootZoneC: number): void {
-    if (rootZoneC >= crop.ceilingC || rootZoneC <= crop.baseC) return;
-    this.thermalKD += ((Math.min(rootZoneC, crop.optimumC) - crop.baseC) * dtS) / DAY_S;
-    const progress = (this.thermalKD * this.vigour) / crop.emergenceKD;
-    const risen = (progress - (1 - EMERGENCE_SPREAD)) / (2 * EMERGENCE_SPREAD);
-    const share = crop.germinationShare * Math.min(1, Math.max(0, risen));
-    if (share <= this.emergedShare) return;
-    this.leafCm2 += (share - this.emergedShare) * this.sownCount * FIRST_LEAF_CM2;
-    this.emergedShare = share;
+  get leafAreaIndex(): number {
+    return this.leafCm2 / 1e4 / this.areaM2;
+  }
+
+  get wilted(): boolean {
+    return this.turgor < WILTED_TURGOR && this.aliveCount > 0;
+  }
+
+  get deadShare(): number {
+    return this.upCount === 0 ? 0 : 1 - this.aliveCount / this.upCount;
+  }
+
+  /** Living mass against the ideal stand's, 0..1; 1 before anything has grown. */
+  get growthShare(): number {
+    return this.idealG === 0 ? 1 : Math.min(1, this.livingG / this.idealG);
+  }
+
+  /**
+   * Keeps the best `count` plants, living before dead, on roots of `pieceMl`; returns the share of the
+   * fresh mass that stays.
+   */
+  keep(count: number, pieceMl = this.pieceMl): number {
+    this.pieceMl = pieceMl;
+    const before = this.freshG;
+    const alive = Math.min(count, this.aliveCount);
+    const dead = Math.min(count - alive, this.upCount - this.aliveCount);
+    this.livingG *= share(alive, this.aliveCount);
+    this.deadG *= share(dead, this.upCount - this.aliveCount);
+    const kept = share(alive + dead, this.upCount);
+    this.idealG *= kept;
+    this.takenMl *= kept;
+    this.takenSaltsMg *= kept;
+    this.sownCount = Math.min(this.sownCount, count);
+    this.aliveCount = alive;
+    this.upCount = alive + dead;
+    return before === 0 ? 1 : this.freshG / before;
+  }
+
+  /** Advances by `dtS` seconds (a minute or so); returns the salts taken up, mg. */
+  update(dtS: number, weather: PlantWeather): number {
+    const { crop, germination } = this;
+    if (crop === null || germination === null) return 0;
+    const days = dtS / DAY_S;
+    this.emerge(crop, germination.update(days, weather.rootZoneC, weather.dryTop));
+    if (this.upCount === 0) return 0;
+    this.drink(days, weather.waterShare);
+    this.die(days, weather.rootZoneC);
+    return this.grow(crop, dtS, weather);
+  }
+
+  private emerge(crop: CropParameters, moreShare: number): void {
+    const count = Math.max(0, moreShare) * this.sownCount;
+    if (count === 0) return;
+    this.emergedShare += moreShare;
+    this.upCount += count;
+    this.aliveCount += count;
+    const firstG = (count * crop.firstLeafCm2) / crop.leafCm2PerG;
+    this.livingG += firstG;
+    this.idealG += firstG;
+  }
+
+  private drink(days: number, waterShare: number): void {
+    const span = STRESS_BEGINS_SHARE - STRESS_FULL_SHARE;
+    const held = Math.min(1, Math.max(0, (waterShare - STRESS_FULL_SHARE) / span));
+    const lagDays = held < this.turgor ? WILTING_DAYS : RECOVERY_DAYS;
+    this.turgor += (held - this.turgor) * Math.min(1, days / lagDays);
+    if (!this.wilted) this.wiltedRunDays = 0;
+    else {
+      this.wiltedDays += days;
+      this.wiltedRunDays += days;
+    }
+  }
+
+  private die(days: number, rootZoneC: number): void {
+    const ofThirst = this.wiltedRunDays > SURVIVES_WILTED_DAYS ? DEATHS_PER_DAY : 0;
+    const ofHeat = Math.max(0, rootZoneC - ROOT_HEAT_C) * DEATHS_PER_DAY_K;
+    if (ofThirst + ofHeat === 0) return;
+    const lives = Math.exp(-(ofThirst + ofHeat) * days);
+    this.deadG += this.livingG * (1 - lives);
+    this.livingG *= lives;
+    this.aliveCount *= lives;
+  }
+
+  private grow(crop: CropParameters, dtS: number, weather: PlantWeather): number {
+    const growthC = (weather.rootZoneC + weather.leafC) / 2;
+    const warmth = (growthC - crop.growthBaseC) / (crop.growthFullC - crop.growthBaseC);
+    const mol = weather.ppfd * 1e-6 * dtS * this.areaM2 * Math.min(1, Math.max(0, warmth));
+    const freshG = (mol * DRY_G_PER_MOL) / crop.dryShare;
+    this.idealG += freshG * this.pace(this.idealG, this.upCount);
+    const feed = saltSupply(weather.saltsMgL) * saltStress(weather.saltsMgL);
+    const gainG = freshG * this.pace(this.livingG, this.aliveCount) * feed * this.turgor;
+    this.livingG += gainG;
+    const saltsMg = weather.saltsMgL > 0 ? gainG * crop.dryShare * SALTS_MG_PER_DRY_G : 0;
+    this.takenSaltsMg += saltsMg;
+    return saltsMg;
+  }
+
+  /** Share of the light that a stand of this mass takes and has root room for. */
+  private pace(standG: number, count: number): number {
+    if (count === 0) return 0;
+    const index = (standG * (this.crop?.leafCm2PerG ?? 0)) / 1e4 / this.areaM2;
+    const fullness = standG / count / (MOST_G_PER_ML * this.pieceMl);
+    return lightShare(index) * Math.max(0, 1 - fullness * fullness);
+  }
+
+  private clear(): void {
+    this.upCount = 0;
+    this.aliveCount = 0;
+    this.livingG = 0;
+    this.deadG = 0;
+    this.idealG = 0;
+    this.turgor = 1;
+    this.wiltedDays = 0;
+    this.wiltedRunDays = 0;
+    this.takenMl = 0;
+    this.takenSaltsMg = 0;
   }
 }
 
-function stress(waterShare: number): number {
-  return Math.min(1, Math.max(0, waterShare / STRESS_SHARE));
+function share(part: number, whole: number): number {
+  return whole === 0 ? 0 : part / whole;
 }

@@ -37,6 +37,12 @@ const REWET_FULL_SHARE = 0.4;
 const REWET_POOR_SHARE = 0.1;
 const REWET_POOREST = 0.25;
 
+/** Water that the tray's channels and floor can hold before it runs over, g: a flood of 5 mm. */
+export const CHANNEL_CAPACITY_G = 650;
+
+/** What wool keeps against 30 cm of suction, share of capacity (da Silva et al. 1995, from memory). */
+const WICKED_SHARE = 0.19;
+
 /** Below this the channels count as empty, g. */
 const TRACE_G = 1e-3;
 
@@ -90,6 +96,15 @@ export class Wool {
     const tookG = Math.min(wantedG, Math.max(0, this.saturatedG - this.heldG));
     this.heldG += tookG;
     this.channelG += inG - tookG;
+    this.overflow();
+  }
+
+  /** What neither wool nor channels hold runs over the rim into the drip tray at once. */
+  private overflow(): void {
+    const overG = this.channelG - CHANNEL_CAPACITY_G;
+    if (overG <= 0) return;
+    this.channelG = CHANNEL_CAPACITY_G;
+    this.drainedG += overG;
   }
 
   private stepChannels(dtS: number, roomG: number): void {
@@ -103,10 +118,22 @@ export class Wool {
     this.drainedG += outG;
   }
 
-  /** Takes up to `g` grams, channels first (a leak is at the lowest point); returns what it got. */
+  /**
+   * Leaks up to `g` grams, channels first (a leak is at the lowest point), then what the wool holds over
+   * container capacity; returns what ran out. The rest is held by capillarity and stays.
+   */
   lose(g: number): number {
+    return this.draw(g, this.capacityG);
+  }
+
+  /** A cloth over the rim, hanging 30 cm: takes up to `g` grams, until the wool holds as hard as it draws. */
+  wick(g: number): number {
+    return this.draw(g, WICKED_SHARE * this.capacityG);
+  }
+
+  private draw(g: number, leavesG: number): number {
     const fromChannelG = Math.min(g, this.channelG);
-    const fromWoolG = Math.min(g - fromChannelG, this.heldG);
+    const fromWoolG = Math.min(g - fromChannelG, Math.max(0, this.heldG - leavesG));
     this.channelG -= fromChannelG;
     this.heldG -= fromWoolG;
     return fromChannelG + fromWoolG;

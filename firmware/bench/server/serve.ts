@@ -1,11 +1,11 @@
 /** The bench as a service: the link and the bench door on TCP, the link as a serial device if wanted. */
 import type { Socket } from 'node:net';
 import { DOOR, DOORS, type Door } from '../../../shared/board/map';
+import { announce, type RunningBench } from '../../../shared/host/benches';
 import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
-import { type BenchOptions, createBench, type LinkEnd } from '../bench';
+import { type BenchOptions, createBench } from '../bench';
 import { perform } from '../hand-actions';
-import type { ServableBench } from '../servable';
-import { announce, type RunningBench } from './announce';
+import type { LinkEnd, ServableBench } from '../servable';
 import { DOOR_LINE_BYTES, type DoorRequest, type DoorResult, parseRequest } from './door';
 import { lineReader } from './lines';
 import { type Listening, LOOPBACK, listen } from './listen';

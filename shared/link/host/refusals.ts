@@ -1,7 +1,6 @@
 /** The board's refusals as a grower reads them: what was refused, why, and what to do next. */
 
 import { isBreach, WHY } from '../../profile/host/sentences';
-import { IMAGE_VERSION } from '../../profile/image';
 import type { ProblemReason } from '../../profile/rules';
 import { formatQuantity, QUANTITY_KINDS, type QuantityKind, type UnitSystem } from '../../units';
 import { LINK_LIMITS, type MarkNote } from '../methods';
@@ -68,7 +67,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'not-a-profile': 'This is no profile image.',
   'wrong-length': 'The profile has {0} bytes instead of {1}. Load it again.',
   'wrong-crc': 'The profile was damaged on its way (CRC-32). Load it again.',
-  'newer-version': `The profile has format {0}, newer than the ${IMAGE_VERSION} that is understood here. Update the older side.`,
+  'newer-version':
+    'The profile has format {0}, newer than the side that refused it can read. Update that side: the firmware if the board refused, or this program.',
   'unknown-version': 'The profile has format {0}, which is not known here. Update the older side.',
   damaged: 'The image is whole, but holds no profile.',
 

@@ -90,7 +90,7 @@ const KEYS: readonly string[] = [
   ...Object.keys(profileSchema.shape.media.element.shape),
   ...Object.keys(profileSchema.shape.stages.element.shape),
   ...['low', 'high', 'start', 'stop', 'dose', 'soak_in', 'max_day', 'max_stage'],
-  ...['at', 'after', 'mark', 'from', 'to'],
+  ...['at', 'after', 'mark', 'from', 'to', 'by', 'dry', 'holds', 'outlets'],
 ];
 
 type Compiled =
@@ -119,6 +119,7 @@ function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Com
       title: file.title,
       rootZoneMaxC: file.root_zone_max,
       reservoirMl: file.reservoir,
+      spread: toSpread(file.spread),
       night: window(file.night),
       quiet: window(file.quiet),
       utcOffsetMin,
@@ -134,11 +135,18 @@ function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Com
   };
 }
 
+function toSpread(given: ProfileFile['spread']): Profile['spread'] {
+  if (given === undefined) return null;
+  const { by, length, width, dry, holds, outlets } = given;
+  const areaM2 = (length * width) / 1e6;
+  return { by, areaM2, dryG: dry, holdsMl: holds, outlets: outlets ?? 0 };
+}
+
 function toStage(
   stage: ProfileFile['stages'][number],
   media: readonly string[],
 ): Profile['stages'][number] {
-  const { water } = stage;
+  const { water, open } = stage;
   return {
     name: stage.name,
     kind: stage.kind,
@@ -158,6 +166,7 @@ function toStage(
             maxDayMl: water.max_day,
             maxStageMl: water.max_stage,
           },
+    opening: open === undefined ? null : { byS: open.by, stopShare: open.stop },
     rescue: { share: stage.rescue.at, doseMl: stage.rescue.dose ?? 0 },
     end: { afterS: stage.until?.after ?? 0, mark: stage.until?.mark ?? null },
     lid: stage.lid,

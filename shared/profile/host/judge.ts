@@ -19,6 +19,7 @@ export function judge(profile: Profile, source: Source): SourceProblem[] {
     ...judgeSowing(first, source),
     ...judgeEmergence(first, emergenceOf(profile), source),
     ...judgeTransplant(profile.stages, source),
+    ...judgeSpread(profile, source),
   ];
 }
 
@@ -69,4 +70,33 @@ function judgeTransplant(stages: readonly Stage[], source: Source): SourceProble
       }),
     ];
   });
+}
+
+/** A tube end among many pieces wets those around it. */
+function judgeSpread({ spread, media, stages }: Profile, source: Source): SourceProblem[] {
+  const [worst] = stages
+    .flatMap(({ watering, medium }, i) => {
+      const pieces = media[medium]?.pieces ?? 1;
+      return watering === null ? [] : [{ i, pieces, doseMl: watering.doseMl }];
+    })
+    .sort((a, b) => a.doseMl / a.pieces - b.doseMl / b.pieces);
+  if (worst === undefined || worst.pieces === 1) return [];
+  const { i, pieces, doseMl } = worst;
+  if (spread === null) {
+    return [
+      source.problemAt(['stages', i, 'water', 'dose'], {
+        severity: 'warning',
+        why: `From one tube, ${doseMl} ml into ${pieces} pieces is ${(doseMl / pieces).toFixed(1)} ml each, and most of it stays where the tube ends. Say under "spread:" what leads it to every piece: matting, a drilled manifold or channels.`,
+        source: 'common practice',
+      }),
+    ];
+  }
+  if (spread.by !== 'drilled-manifold' || spread.outlets >= pieces) return [];
+  return [
+    source.problemAt(['spread', 'outlets'], {
+      severity: 'warning',
+      why: `${spread.outlets} outlets for ${pieces} pieces: those without one stay dry, unless matting lies under them.`,
+      source: 'common practice',
+    }),
+  ];
 }

@@ -5,7 +5,7 @@
 import * as z from 'zod';
 import { parseQuantity, type QuantityKind } from '../../units';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
-import { LID_PLACES, MARKS, STAGE_KINDS } from '../profile';
+import { LID_PLACES, MARKS, SPREAD_WAYS, STAGE_KINDS } from '../profile';
 
 /** Version of the file format. Raised when a key changes its meaning. */
 export const FILE_VERSION = 1;
@@ -17,6 +17,7 @@ const EXAMPLES: Partial<Record<QuantityKind, string>> = {
   share: '30 %',
   ec: '0.8 mS/cm',
   length: '36 mm',
+  mass: '60 g',
 };
 
 /** A quantity with its unit, as a number in the program's own unit. `help` is what editors show. */
@@ -79,12 +80,40 @@ const watering = z.strictObject({
   max_stage: quantity('volume', 'Never more in this stage.'),
 });
 
+const opening = z
+  .strictObject({
+    by: quantity('duration', 'The first watering comes at the latest this long after the start.'),
+    stop: quantity('share', 'Dry-back down to which it goes on.'),
+  })
+  .meta({
+    description: 'The stage opens with water, whatever the dry-back. Only in a weigh stage.',
+  });
+
+const spread = z
+  .strictObject({
+    by: z.enum(SPREAD_WAYS).meta({ description: 'What leads a dose to every piece.' }),
+    length: quantity('length', 'Length of what it waters: of the matting, or of the tray inside.'),
+    width: quantity('length', 'And its width.'),
+    dry: quantity('mass', 'Its own mass when dry: it stands on the scale.'),
+    holds: quantity('volume', 'Water that stays in it once the tray has drained.'),
+    outlets: z
+      .int()
+      .min(1)
+      .max(LIMITS.piecesMax)
+      .meta({ description: 'Holes of a drilled manifold.' })
+      .optional(),
+  })
+  .meta({
+    description: 'How water gets from the tube to every piece. Doses are checked against it.',
+  });
+
 const stage = z.strictObject({
   name: z.string().min(1).max(LIMITS.nameBytesMax),
   kind: z.enum(STAGE_KINDS).meta({ description: 'hold: no water. weigh: water by weight.' }),
   band,
   night_band: band.optional(),
   water: watering.optional().meta({ description: 'Only in a weigh stage.' }),
+  open: opening.optional(),
   rescue: z
     .strictObject({
       at: quantity('share', 'Dry-back that raises the alarm too-dry.'),
@@ -114,6 +143,7 @@ export const profileSchema = z
     title: z.string().min(1).max(LIMITS.titleBytesMax),
     root_zone_max: quantity('temperature', `Alarm limit, at most ${LIMITS.rootZoneMaxC} °C.`),
     reservoir: quantity('volume', 'No more than the drip tray can catch.'),
+    spread: spread.optional(),
     night: dayWindow('When night_band holds.').optional(),
     quiet: dayWindow('When no dose is started.').optional(),
     media: z.array(medium).min(1).max(LIMITS.mediaMax),

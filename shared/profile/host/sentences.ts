@@ -18,6 +18,11 @@ const FILE_KEYS: Readonly<Record<string, string>> = {
   end: 'until',
   afterS: 'after',
   feedEc: 'feed',
+  opening: 'open',
+  byS: 'by',
+  areaM2: 'length',
+  dryG: 'dry',
+  holdsMl: 'holds',
   rootZoneMaxC: 'root_zone_max',
   reservoirMl: 'reservoir',
   pieceMl: 'length',
@@ -54,6 +59,13 @@ export const WHY: Readonly<Record<ProblemReason, string>> = {
   'window-empty': 'This time of day begins when it ends. Leave it out, or give it a length.',
   'watering-missing': 'A stage of kind weigh needs "water:", which says when and how much.',
   'watering-in-hold': 'A hold gives no water. Take "water:" out, or make the kind weigh.',
+  'opening-missing':
+    'This stage brings the first feed after emergence or after transplanting, and waiting for dry-back would bring it weeks late. Add "open:", such as open: { by: 2 d, stop: 1 % }.',
+  'opening-in-hold': 'A hold gives no water. Take "open:" out, or make the kind weigh.',
+  'opening-not-below-start':
+    'The opening must end at a smaller dry-back than doses begin at, by two per cent or more: else it would be followed by a dose at once.',
+  'first-feed-late':
+    'Seedlings want their first feed within seven days of emergence, and this profile can leave them longer on plain water. Shorten the hold after emergence, give it an "after:", or set "by" of the opening sooner.',
   'stop-not-below-start':
     'Doses must end at a smaller dry-back than they begin at, by two per cent or more.',
   'rescue-below-start':
@@ -63,6 +75,9 @@ export const WHY: Readonly<Record<ProblemReason, string>> = {
   'dose-over-day': 'One dose is more than the whole day may have.',
   'day-over-stage': 'One day is more than the whole stage may have.',
   'dose-over-reservoir': 'One dose is more than the reservoir holds.',
+  'dose-not-spread':
+    'So small a dose does not reach every piece: matting must be wet right through (half of what it holds), channels want a flood of 3 mm over the tray, a drilled manifold 2 ml for each outlet. Make the dose larger.',
+  'outlets-missing': 'A drilled manifold needs "outlets": how many holes it has.',
   'medium-unknown': 'No such medium.',
   'name-twice': 'Two stages have this name, and "the stage of the same name" would be a guess.',
   'transplant-hold-missing':
@@ -81,6 +96,8 @@ const UNITS: readonly (readonly [RegExp, string, number])[] = [
   [/S$/, 'h', 1 / 3600],
   [/Ec$/, 'mS/cm', 1],
   [/KgM3$/, 'kg/m3', 1],
+  [/M2$/, 'm2', 1],
+  [/G$/, 'g', 1],
 ];
 
 function rangeText({ path, reason, min, max }: Problem): string | null {
@@ -96,10 +113,10 @@ function rangeText({ path, reason, min, max }: Problem): string | null {
 export function breachContent(problem: Problem): ProblemContent {
   const key = problem.path.slice(problem.path.lastIndexOf('.') + 1);
   const isBandEdge = problem.reason === 'out-of-range' && (key === 'highC' || key === 'lowC');
-  const isTransplant = /transplant/.test(problem.reason);
+  const isPractice = /transplant|first-feed|opening-missing|spread/.test(problem.reason);
   return {
     why: WHY[problem.reason],
     allowed: rangeText(problem),
-    source: isBandEdge ? GERMINATION_LIMIT : isTransplant ? 'common practice' : null,
+    source: isBandEdge ? GERMINATION_LIMIT : isPractice ? 'common practice' : null,
   };
 }

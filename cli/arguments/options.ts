@@ -1,0 +1,99 @@
+/**
+ * Options of a command as one typed struct: each has a reader, and all are read once, before the
+ * command works. What commander declares and what is read are compared then, so that no name is
+ * misspelt and no option goes unread.
+ */
+import type { Command } from 'commander';
+import type { QuantityKind } from '../../shared/units';
+import { usage } from '../failure';
+import { plainNumber, quantityOf } from './quantity';
+
+/**
+ * Value of an option from what commander has of it: undefined when it was not given, true for a switch,
+ * else text. `flag`: as it is typed, such as `--room-max`. Throws usage errors.
+ */
+export type Reader<T> = (typed: unknown, flag: string) => T;
+export type Readers = Readonly<Record<string, Reader<unknown>>>;
+export type OptionsOf<R extends Readers> = { readonly [Name in keyof R]: ReturnType<R[Name]> };
+
+const SEE_HELP = 'See the command with --help.';
+
+/** Whether a switch such as `--yes` was given. */
+export const given: Reader<boolean> = (typed) => typed === true;
+
+/** Text as it was typed, or null. */
+export const typedText: Reader<string | null> = (typed) =>
+  typeof typed === 'string' ? typed : null;
+
+/** A whole number between `min` and `max`, or null. */
+export const whole =
+  (min: number, max: number): Reader<number | null> =>
+  (typed, flag) => {
+    if (typeof typed !== 'string') return null;
+    const value = /^[+-]?\d+$/.test(typed) ? Number(typed) : Number.NaN;
+    if (value >= min && value <= max) return value;
+    throw usage(
+      `${flag} ${typed === '' ? '""' : typed} is no whole number from ${min} to ${max}.`,
+      `Give a whole number from ${min} to ${max}.`,
+      'not-a-number',
+    );
+  };
+
+/** A number between `min` and `max`, without sign or exponent, or null; `unit` is what it counts. */
+export const number =
+  (min: number, max: number, unit = ''): Reader<number | null> =>
+  (typed, flag) => {
+    if (typeof typed !== 'string') return null;
+    const value = plainNumber(typed);
+    if (value >= min && value <= max) return value;
+    const what = unit === '' ? 'number' : `number of ${unit}`;
+    throw usage(
+      `${flag} ${typed} is no ${what} from ${min} to ${max}.`,
+      'Give such a number.',
+      'not-a-number',
+    );
+  };
+
+/** A quantity with its unit, in the program's own, or null. */
+export const quantity =
+  (kind: QuantityKind, next = SEE_HELP): Reader<number | null> =>
+  (typed) =>
+    typeof typed === 'string' ? quantityOf(kind, typed, next) : null;
+
+/** One of a few words, or null; commander has refused any other where it was told the choices. */
+export const oneOf =
+  <T extends string>(words: readonly T[]): Reader<T | null> =>
+  (typed) =>
+    words.find((word) => word === typed) ?? null;
+
+/** An option that must be there, or has a default. */
+export const needed =
+  <T>(reader: Reader<T | null>, next = SEE_HELP): Reader<T> =>
+  (typed, flag) => {
+    const value = reader(typed, flag);
+    if (value !== null) return value;
+    throw usage(`${flag} is missing.`, next);
+  };
+
+const flagOf = (name: string): string =>
+  `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
+
+/** The options of `command` by their readers. Throws usage errors. */
+export function readOptions<R extends Readers>(command: Command, readers: R): OptionsOf<R> {
+  const declared = command.options.map((option) => option.attributeName()).filter(notVersion);
+  const stray = [
+    ...declared.filter((name) => !(name in readers)),
+    ...Object.keys(readers).filter((name) => !declared.includes(name)),
+  ];
+  if (stray.length > 0) throw new Error(`${command.name()}: ${stray} declared, or read, alone`);
+  const values: Readonly<Record<string, unknown>> = command.opts();
+  const read = Object.entries(readers).map(([name, reader]) => [
+    name,
+    reader(values[name], flagOf(name)),
+  ]);
+  // Sound: each name has just been read by the reader that its type comes from.
+  return Object.fromEntries(read) as OptionsOf<R>;
+}
+
+/** Commander answers `--version` itself. */
+const notVersion = (name: string): boolean => name !== 'version';

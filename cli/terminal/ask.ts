@@ -1,0 +1,47 @@
+/** Prompts by node:readline, on stderr so that stdout stays the result. */
+import type { Ask, World } from '../context';
+import { usage } from '../failure';
+import { widthFor, wrap } from './output';
+
+/** Asks a person at the terminal; refuses with advice where there is none. */
+export function createAsk(world: World, json: boolean): Ask {
+  const possible = !json && world.stdin.isTTY === true && world.stderr.isTTY === true;
+
+  async function line(question: string, flag: string): Promise<string> {
+    if (!possible) {
+      throw usage(
+        `This asks a question, and nobody is at the terminal to answer it: ${question.replace(' [y/n]', '').trim()}`,
+        `Give the answer with ${flag}, or run the command in a terminal.`,
+        'needs-an-answer',
+      );
+    }
+    const { createInterface } = await import('node:readline/promises');
+    world.stderr.write(wrap(question, widthFor(world.stderr.columns)));
+    const reader = createInterface({ input: world.stdin, terminal: false });
+    try {
+      return await new Promise<string>((resolve, reject) => {
+        reader.once('line', resolve);
+        reader.once('close', () =>
+          reject(usage('The answer never came.', `Give it with ${flag}.`, 'needs-an-answer')),
+        );
+      });
+    } finally {
+      reader.close();
+    }
+  }
+
+  return {
+    possible,
+    line: async (question, flag) => (await line(`${question} `, flag)).trim(),
+    async pause(text) {
+      await line(`${text} Then press Enter. `, '--yes');
+    },
+    async confirm(question, flag = '--yes') {
+      for (;;) {
+        const answer = (await line(`${question} [y/n] `, flag)).trim().toLowerCase();
+        if (answer === 'y' || answer === 'yes') return true;
+        if (answer === 'n' || answer === 'no' || answer === '') return false;
+      }
+    },
+  };
+}

@@ -1,0 +1,112 @@
+/** What the board says of itself, in a grower's words. A new word without a sentence does not compile. */
+import {
+  FAULT,
+  FAULT_DETAIL,
+  OUTPUT,
+  RESET_CAUSES,
+  type ResetCause,
+} from '../../shared/board/words';
+
+const CAUSES: Readonly<Record<ResetCause, string>> = {
+  'power-on': 'power came on',
+  request: 'restarted on request',
+  watchdog: 'restarted by the watchdog',
+  'brown-out': 'restarted after low supply voltage',
+  fault: 'restarted after a fault',
+  exception: 'restarted after an error in the program',
+  abort: 'restarted after an abort of the engine',
+};
+
+/** What was thrown, by the number the runtime records with an `exception`. */
+const THROWN: Readonly<Record<number, string>> = {
+  1: 'Error',
+  2: 'EvalError',
+  3: 'RangeError',
+  4: 'ReferenceError',
+  5: 'SyntaxError',
+  6: 'TypeError',
+  7: 'URIError',
+  8: 'AggregateError',
+};
+
+/** Why the engine gave up, by the number the runtime records with an `abort` (`firmware/runtime/README.md`). */
+const GIVEN_UP: Readonly<Record<number, string>> = {
+  1: 'its memory was full',
+  2: 'the program went too deep for its memory',
+  7: 'the program did not come to an end in time',
+  8: 'the program waited for something, which it must not',
+};
+
+const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
+  stackOverflow: 'the program went too deep for its memory',
+  unexpectedInterrupt: 'a part of the chip spoke up that nobody asked',
+  noMemoryForEngine: 'there was no memory left for the program to start in',
+};
+
+const DETAIL_NAMES = Object.keys(FAULT_DETAIL) as readonly (keyof typeof FAULT_DETAIL)[];
+
+/** An unexpected interrupt has its number, so many times, added. */
+const INTERRUPT_STEP = 256;
+/** No instruction lies below: smaller numbers are details. Flash, where all code is, starts far above. */
+const LOWEST_ADDRESS = 0x1000_0000;
+
+function faultDetail(detail: number): string {
+  if (detail >= LOWEST_ADDRESS) return `at instruction 0x${detail.toString(16)}`;
+  const name = DETAIL_NAMES.find((one) => FAULT_DETAIL[one] === detail % INTERRUPT_STEP);
+  if (name === undefined) return `number ${detail}`;
+  const source = Math.floor(detail / INTERRUPT_STEP);
+  return source === 0 ? DETAILS[name] : `${DETAILS[name]}, number ${source}`;
+}
+
+function detailText(cause: ResetCause, detail: number): string {
+  const unknown = `number ${detail}`;
+  switch (cause) {
+    case 'fault':
+      return faultDetail(detail);
+    case 'exception':
+      return THROWN[detail] ?? unknown;
+    case 'abort':
+      return GIVEN_UP[detail] ?? unknown;
+    default:
+      return unknown;
+  }
+}
+
+/** Why the board started: `cause` by its place in `RESET_CAUSES`, with the number recorded beside it. */
+export function startText(cause: number, detail: number): string {
+  const word = RESET_CAUSES[cause];
+  if (word === undefined) return `unknown cause, number ${cause}`;
+  return detail === 0 ? CAUSES[word] : `${CAUSES[word]} (${detailText(word, detail)})`;
+}
+
+const FAULTS: Readonly<Record<keyof typeof FAULT, string>> = {
+  runStateLost:
+    'What was kept of the run could not be read after a start: stage, water given and alarms begin anew',
+  linkHandler: 'A command from the laptop ended in an error inside the controller',
+};
+
+const FAULT_NAMES = Object.keys(FAULT) as readonly (keyof typeof FAULT)[];
+
+/** What a `fault` entry means; its numbers are for a programmer. */
+export function faultText(code: number, detail: number): string {
+  const name = FAULT_NAMES.find((one) => FAULT[one] === code);
+  const numbers = detail === 0 ? '' : ` (detail ${detail})`;
+  if (name === undefined) return `A fault this program does not know, number ${code}${numbers}.`;
+  return `${FAULTS[name]}${numbers}.`;
+}
+
+const OUTPUTS: Readonly<Record<keyof typeof OUTPUT, string>> = {
+  matOn: 'mat on',
+  pumpOn: 'pump on',
+  limiterRootZone: 'the limiter keeps the mat off because of the root-zone probe',
+  limiterMat: 'the limiter keeps the mat off because of the mat probe',
+  pumpHourSpent: 'the pump has run as long as it may in this hour',
+};
+
+const OUTPUT_NAMES = Object.keys(OUTPUT) as readonly (keyof typeof OUTPUT)[];
+
+/** What the outputs did at a reading, by the bits of `OUTPUT`; empty when nothing was on or held. */
+export const outputsText = (bits: number): string =>
+  OUTPUT_NAMES.filter((name) => (bits & OUTPUT[name]) !== 0)
+    .map((name) => OUTPUTS[name])
+    .join(', ');

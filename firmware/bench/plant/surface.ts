@@ -1,0 +1,93 @@
+/**
+ * Wet surfaces and the heat they evaporate with: wool over a root zone, and leaves over nothing.
+ * Both obey one balance, which is Penman's for the wool and Penman-Monteith for the leaves:
+ * k (Tbelow - Ts) + h (Tair - Ts) + R = lambda g (es(Ts) - e).
+ */
+import { EVAPORATION_J_PER_G, PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from './vapour';
+
+/**
+ * Vapour from a free water surface into still air, g per square metre, hour and kPa: Penman 1948
+ * (Proc. R. Soc. A 193:120), E = 0.26 (1 + 0.54 u) mm a day and hPa, with no wind (from memory).
+ */
+export const STILL_AIR_G = 108;
+/** Heat that the same air takes by convection, W/m2K: one psychrometric constant ties the two. */
+export const CONVECTION_WM2K = (STILL_AIR_G / 3600) * EVAPORATION_J_PER_G * PSYCHROMETER_KPA_K;
+/** Heat by long-wave radiation to a room at 20 C, W/m2K: 4 sigma T3 at an emissivity of 0.95. */
+export const RADIATION_WM2K = 5.4;
+/**
+ * Wet wool between the middle of a plug and its top, W/m2K: 0.45 W/mK (four fifths water, from
+ * memory) over 20 mm.
+ */
+export const WOOL_TOP_WM2K = 22.5;
+
+export interface WetSurface {
+  /** Heat from below, W/m2K, and from what temperature, C; 0 for leaves. */
+  readonly belowWM2K: number;
+  readonly belowC: number;
+  /** Heat to and from air and room, W/m2K, and their temperature, C. */
+  readonly airWM2K: number;
+  readonly airC: number;
+  /** Light taken up, W/m2. */
+  readonly absorbedWM2: number;
+  /** Vapour conductance to the air above, g per square metre, hour and kPa. */
+  readonly vapour: number;
+}
+
+export interface Evaporating {
+  readonly surfaceC: number;
+  /** Water given off, g per square metre and hour; below 0 is dew. */
+  readonly gM2H: number;
+}
+
+/** Turns of the linearised balance: the second already is within 0.01 K. */
+const TURNS = 3;
+
+/** Straight line of a surface round `aroundC`: loss = a - b e, temperature = p + q e. */
+interface Line {
+  readonly a: number;
+  readonly b: number;
+  readonly p: number;
+  readonly q: number;
+}
+
+function line(surface: WetSurface, aroundC: number): Line {
+  const { belowWM2K: k, airWM2K: h, vapour: g } = surface;
+  const wPerKpa = (g / 3600) * EVAPORATION_J_PER_G;
+  const slope = saturationSlope(aroundC);
+  const offset = saturationKpa(aroundC) - slope * aroundC;
+  const perK = k + h + wPerKpa * slope;
+  if (perK === 0) return { a: 0, b: 0, p: surface.airC, q: 0 };
+  const heatW = k * surface.belowC + h * surface.airC + surface.absorbedWM2;
+  const p = (heatW - wPerKpa * offset) / perK;
+  const q = wPerKpa / perK;
+  return { a: g * (offset + slope * p), b: g * (1 - slope * q), p, q };
+}
+
+/**
+ * All surfaces under one lid: the vapour between them and the lid settles where as much leaves by the
+ * lid's air as the surfaces give. `lid`: conductance of that, g per square metre, hour and kPa;
+ * Infinity with the lid off. `roomKpa`: vapour pressure of the room.
+ */
+export function evaporate(
+  surfaces: readonly WetSurface[],
+  lid: number,
+  roomKpa: number,
+): readonly Evaporating[] {
+  let states = surfaces.map(({ airC }): Evaporating => ({ surfaceC: airC, gM2H: 0 }));
+  for (let turn = 0; turn < TURNS; turn++) {
+    const lines = surfaces.map((one, i) => line(one, states[i]?.surfaceC ?? one.airC));
+    let [gives, takes] = [0, 0];
+    for (const { a, b } of lines) {
+      gives += a;
+      takes += b;
+    }
+    const open = !Number.isFinite(lid);
+    const still = open || lid + takes === 0;
+    const vapourKpa = still ? roomKpa : (gives + lid * roomKpa) / (takes + lid);
+    states = lines.map(({ a, b, p, q }) => ({
+      surfaceC: p + q * vapourKpa,
+      gM2H: a - b * vapourKpa,
+    }));
+  }
+  return states;
+}

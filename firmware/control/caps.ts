@@ -1,0 +1,66 @@
+/** How much water may be given: the stage's dose, what is missing, and the caps. Pure. */
+import type { Stage, Watering } from '../../shared/profile/profile';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { missingMl, type Need, stopShareOf } from './need';
+
+/** What was given so far, ml: in the rolling day, and in this stage. */
+export interface GivenMl {
+  readonly dayMl: number;
+  readonly stageMl: number;
+}
+
+/** Which caps a dose of `doseMl` would pass. */
+export interface FullCaps {
+  readonly day: boolean;
+  readonly stage: boolean;
+}
+
+/**
+ * A cap counts as reached when the next dose would pass it: a part of a dose would make the cap a
+ * set-point.
+ */
+export function fullCaps(doseMl: number, watering: Watering, given: GivenMl): FullCaps {
+  return {
+    day: given.dayMl + doseMl > watering.maxDayMl,
+    stage: given.stageMl + doseMl > watering.maxStageMl,
+  };
+}
+
+export interface Wanted {
+  readonly need: Need | null;
+  readonly stage: Stage | null;
+  /** The stage has had the first dose of its opening. */
+  readonly opened: boolean;
+  /** Weight without handling's share, container capacity and dry weight, g. */
+  readonly trayG: number;
+  readonly capacityG: number;
+  readonly dryG: number;
+}
+
+/**
+ * The next dose, ml: no more than the stage's dose, what is missing to the stop share, or what the caps
+ * leave; 0 when there is to be none. A stage opens with a whole dose, wet as the tray may be, if only
+ * the wool can still take most of it.
+ */
+export function allowedMl(wanted: Wanted, given: GivenMl): number {
+  const { need, stage } = wanted;
+  if (stage === null || need === null) return 0;
+  if (need === 'rescue') return stage.rescue.doseMl;
+  const { watering } = stage;
+  if (watering === null) return 0;
+  const wantedMl =
+    need === 'opening' && !wanted.opened
+      ? openingMl(watering, wanted)
+      : Math.min(
+          watering.doseMl,
+          missingMl(stopShareOf(need, stage, watering), wanted.trayG, wanted),
+        );
+  const full = fullCaps(wantedMl, watering, given);
+  return full.day || full.stage ? 0 : wantedMl;
+}
+
+function openingMl({ doseMl }: Watering, wanted: Wanted): number {
+  const roomMl = missingMl(-WEIGHT_LIMITS.overfillShare, wanted.trayG, wanted);
+  const ml = Math.min(doseMl, roomMl);
+  return ml >= doseMl * WATER_LIMITS.lastDoseMinShare ? ml : 0;
+}

@@ -1,0 +1,81 @@
+/**
+ * What holds an output off, and why: the first reason that applies, the gravest first. Pure. A reason
+ * is a word of `shared/link/held.ts`; the sentence for it is the laptop's.
+ */
+import type { AlarmName } from '../../shared/alarms/catalogue';
+import type { HeldBy, HeldReason } from '../../shared/link/held';
+import type { ScaleState } from '../../shared/link/methods';
+
+export interface HeatConditions {
+  /** An alarm that holds the mat off. */
+  readonly alarm: AlarmName | null;
+  readonly sown: boolean;
+  /** The tray stands somewhere else, and its probe with it. */
+  readonly away: boolean;
+  /** Neither probe is in doubt. */
+  readonly probesSound: boolean;
+}
+
+/** Why the mat stays off; null when it is free to heat. */
+export function heatHeldBy({ alarm, sown, away, probesSound }: HeatConditions): HeldBy | null {
+  if (alarm !== null) return alarm;
+  if (!sown) return 'not-sown';
+  if (away) return 'tray-off';
+  return probesSound ? null : 'probe';
+}
+
+export interface WaterConditions {
+  /** An alarm that holds the pump off. */
+  readonly alarm: AlarmName | null;
+  readonly sown: boolean;
+  /** The runtime has switched the pump off: it has run as long as it may in this hour. */
+  readonly hourSpent: boolean;
+  /** What is charged now would survive a power cut. */
+  readonly chargeKept: boolean;
+  readonly scale: ScaleState;
+  readonly pumpCalibrated: boolean;
+  /** Container capacity and dry weight, g; NaN while unknown. */
+  readonly capacityG: number;
+  readonly dryG: number;
+  readonly inTransplantHold: boolean;
+  readonly handled: boolean;
+  /** The tray stands somewhere else. */
+  readonly away: boolean;
+  /** The reservoir holds other feed than the stage wants, and the grower has still time to mix it. */
+  readonly otherFeed: boolean;
+  /** No dose is begun in these hours; one under way goes on. */
+  readonly quiet: boolean;
+}
+
+/** In the order in which a grower should hear of them. */
+const WATER_REASONS: readonly {
+  readonly reason: HeldReason;
+  readonly applies: (conditions: WaterConditions) => boolean;
+}[] = [
+  { reason: 'not-sown', applies: ({ sown }) => !sown },
+  { reason: 'pump-hour', applies: ({ hourSpent }) => hourSpent },
+  { reason: 'storage', applies: ({ chargeKept }) => !chargeKept },
+  { reason: 'scale', applies: ({ scale }) => scale !== 'ok' },
+  { reason: 'pump-not-calibrated', applies: ({ pumpCalibrated }) => !pumpCalibrated },
+  {
+    reason: 'capacity-unknown',
+    applies: ({ capacityG, dryG }) => Number.isNaN(capacityG) || Number.isNaN(dryG),
+  },
+  { reason: 'transplant-hold', applies: ({ inTransplantHold }) => inTransplantHold },
+  { reason: 'handling', applies: ({ handled }) => handled },
+  { reason: 'tray-off', applies: ({ away }) => away },
+  { reason: 'feed-change', applies: ({ otherFeed }) => otherFeed },
+  { reason: 'quiet-hours', applies: ({ quiet }) => quiet },
+];
+
+/** Why no dose may begin, or the running one must stop; null when water is free. */
+export function waterHeldBy(conditions: WaterConditions): HeldBy | null {
+  if (conditions.alarm !== null) return conditions.alarm;
+  for (const { reason, applies } of WATER_REASONS) if (applies(conditions)) return reason;
+  return null;
+}
+
+/** The alarm that makes any run of the pump unsafe, one by the grower's hand too; null when none does. */
+export function serviceHeldBy(alarm: AlarmName | null): AlarmName | null {
+  return alarm === 'restarting-often' || alarm === 'pump-stuck-on' ? alarm : null;
+}

@@ -1,0 +1,164 @@
+/**
+ * The weight ledger: every step of the weight that no dose explains, kept apart until something explains
+ * it - its opposite, a mark, what is possible, or its own behaviour. Nothing is folded into one number
+ * that cannot be taken apart again. Pure.
+ */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+
+/**
+ * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
+ * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is.
+ * The order is on flash: append only.
+ */
+export const STEP_KINDS = ['off', 'on', 'tray', 'water'] as const;
+export type StepKind = (typeof STEP_KINDS)[number];
+
+export interface Step {
+  readonly kind: StepKind;
+  /** Change of the weight, g. */
+  readonly stepG: number;
+  /** Weight as read when it was over, g; NaN when that was before this start. */
+  readonly afterG: number;
+  /** Uptime then, ms. */
+  readonly atMs: number;
+}
+
+/** Open steps, the oldest first. */
+export type Ledger = readonly Step[];
+export const EMPTY_LEDGER: Ledger = [];
+
+/** What the wool can hold, g as the scale reads it with nothing else on it; NaN while unknown. */
+export interface Possible {
+  readonly capacityG: number;
+  readonly dryG: number;
+}
+
+/** What is on the scale, or missing from it, without being the tray and its water, g. */
+export function foreignG(ledger: Ledger): number {
+  let sum = 0;
+  for (const { kind, stepG } of ledger) if (kind !== 'water') sum += stepG;
+  return sum;
+}
+
+/** The tray itself stands somewhere else. */
+export function isTrayAway(ledger: Ledger): boolean {
+  return ledger.some(({ kind }) => kind === 'tray');
+}
+
+/** Largest thing that stands on the tray, g; 0 when none does. */
+export function thingOnG(ledger: Ledger): number {
+  return ledger.reduce(
+    (most, { kind, stepG }) => (kind === 'on' ? Math.max(most, stepG) : most),
+    0,
+  );
+}
+
+/** Both steps are one thing, once put on and once taken off. */
+function areOpposite(a: number, b: number): boolean {
+  const sizeG = Math.max(Math.abs(a), Math.abs(b));
+  return a * b < 0 && Math.abs(a + b) <= Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+}
+
+/** More than this cannot be tray and water: the wool holds no more for long. NaN while unknown. */
+function mostG({ capacityG, dryG }: Possible): number {
+  return capacityG + LIMITS.overfillShare * (capacityG - dryG);
+}
+
+/** The ledger without its youngest entry that `matches`, or null when none does. */
+function without(ledger: Ledger, matches: (step: Step) => boolean): Ledger | null {
+  for (let i = ledger.length - 1; i >= 0; i--) {
+    const step = ledger[i];
+    if (step !== undefined && matches(step)) return ledger.filter((_, j) => j !== i);
+  }
+  return null;
+}
+
+/** Books a step of `stepG` that ended at `afterG`. `waterG` was the tray with its water before it. */
+export function book(
+  ledger: Ledger,
+  stepG: number,
+  afterG: number,
+  waterG: number,
+  possible: Possible,
+  uptimeMs: number,
+): Ledger {
+  if (Math.abs(stepG) <= LIMITS.restlessG) return ledger;
+  const entry = (kind: StepKind, ofG = stepG): Step => ({
+    kind,
+    stepG: ofG,
+    afterG,
+    atMs: uptimeMs,
+  });
+  if (isTrayAway(ledger)) {
+    const back = withTrayBack(ledger, afterG, waterG, possible);
+    if (back !== null) return back;
+  }
+  const opposite =
+    without(ledger, (step) => isThing(step) && areOpposite(step.stepG, stepG)) ??
+    without(ledger, (step) => step.kind === 'water' && areOpposite(step.stepG, stepG));
+  if (opposite !== null) return opposite;
+  if (stepG < 0) {
+    const gone = waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
+    return bounded([...ledger, entry(gone && !isTrayAway(ledger) ? 'tray' : 'off')]);
+  }
+  if (isTrayAway(ledger)) return bounded([...ledger, entry('on')]);
+  // What was taken off comes back first; only the rest can be water.
+  const owedG = -Math.min(
+    0,
+    ledger.reduce((sum, s) => (s.kind === 'off' ? sum + s.stepG : sum), 0),
+  );
+  const paysBack = owedG > 0 && stepG > owedG;
+  const kept = paysBack ? ledger.filter(({ kind }) => kind !== 'off') : ledger;
+  const restG = paysBack ? stepG - owedG : stepG;
+  if (restG <= LIMITS.matchG) return kept;
+  const impossible = waterG + restG > mostG(possible);
+  return bounded([...kept, entry(impossible ? 'on' : 'water', restG)]);
+}
+
+const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
+
+/**
+ * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it
+ * holds - it may have been soaked meanwhile. Null when it is something else.
+ */
+function withTrayBack(
+  ledger: Ledger,
+  afterG: number,
+  waterG: number,
+  possible: Possible,
+): Ledger | null {
+  const rest = ledger.filter(({ kind }) => kind !== 'tray');
+  const nowG = afterG - foreignG(rest);
+  const driedG = LIMITS.awayDriedShare * (possible.capacityG - possible.dryG);
+  return nowG >= waterG - driedG && nowG <= mostG(possible) ? rest : null;
+}
+
+/** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
+export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'on' || Number.isNaN(last.afterG)) return ledger;
+  const young = uptimeMs - last.atMs <= LIMITS.drainMs;
+  if (!young || last.afterG - grams <= LIMITS.drainedG) return ledger;
+  return [...ledger.slice(0, -1), { ...last, kind: 'water' }];
+}
+
+/** No longer than it may be: water is forgotten first, then the two oldest things become one. */
+function bounded(ledger: Ledger): Ledger {
+  if (ledger.length <= LIMITS.ledgerMax) return ledger;
+  const dry = ledger.findIndex(({ kind }) => kind === 'water');
+  if (dry >= 0) return ledger.filter((_, i) => i !== dry);
+  const [first, second, ...rest] = ledger;
+  if (first === undefined || second === undefined) return ledger;
+  const stepG = first.stepG + second.stepG;
+  const isTray = first.kind === 'tray' || second.kind === 'tray';
+  return [{ ...second, stepG, kind: isTray ? 'tray' : stepG < 0 ? 'off' : 'on' }, ...rest];
+}
+
+/** The same steps read by another calibration: all masses times `factor`. */
+export function rescaled(ledger: Ledger, factor: number): Ledger {
+  return ledger.map((step) => ({
+    ...step,
+    stepG: step.stepG * factor,
+    afterG: step.afterG * factor,
+  }));
+}

@@ -1,0 +1,113 @@
+/**
+ * Whether the tray needs water, and why. Dry-back with hysteresis in a stage that waters by weight: a
+ * cycle begins at the start share and goes on to the stop share. A stage may open with water: its first
+ * cycle begins at the latest at a stated time, whatever the dry-back, and gives a whole dose at least.
+ * In a hold one rescue dose, and not without the alarm that calls the grower. Pure.
+ */
+import type { DoseReason } from '../../shared/journal/kinds';
+import { trayAtDryBackG } from '../../shared/physics/dry-back';
+import { mlFromG, USUAL_WATER_C } from '../../shared/physics/water';
+import type { Stage, Watering } from '../../shared/profile/profile';
+import { WATER_LIMITS as LIMITS } from '../limits';
+
+export type Need = 'dry-back' | 'rescue' | 'opening';
+
+/** Whether a dose was given because the tray needed it, and not by the grower's hand. */
+export function isNeed(reason: DoseReason): reason is Need {
+  return reason === 'dry-back' || reason === 'rescue' || reason === 'opening';
+}
+
+export interface NeedState {
+  /** The watering rule that this need grew under: another stage or profile starts anew. */
+  readonly watering: Watering | null;
+  /** For how long the tray has been past the start share, ms. */
+  readonly needMs: number;
+  /** A cycle is under way: from the start share down to the stop share. */
+  readonly cycling: boolean;
+  /** It is the one that the stage opens with. */
+  readonly opening: boolean;
+}
+
+export interface NeedInput {
+  readonly dtMs: number;
+  readonly stage: Stage | null;
+  /** Run time of the stage, ms; and whether it has had the first dose of its opening. */
+  readonly stageRunMs: number;
+  readonly opened: boolean;
+  /** Weight without handling's share, g; NaN while unknown. */
+  readonly trayG: number;
+  readonly dryBackShare: number;
+  /** The weight stands still. */
+  readonly stable: boolean;
+  readonly capacityG: number;
+  readonly dryG: number;
+  /** The alarm `too-dry` stands; and this hold has had its rescue dose. */
+  readonly tooDry: boolean;
+  readonly rescued: boolean;
+}
+
+export interface NeedStep {
+  readonly state: NeedState;
+  readonly need: Need | null;
+}
+
+/** Nothing is wanted. */
+export const NO_NEED: NeedState = { watering: null, needMs: 0, cycling: false, opening: false };
+const NOTHING: NeedStep = { state: NO_NEED, need: null };
+const RESCUE: NeedStep = { state: NO_NEED, need: 'rescue' };
+
+/** What is missing to `shareOfDryBack`, ml; 0 when it is there. NaN while the weights are unknown. */
+export function missingMl(
+  shareOfDryBack: number,
+  trayG: number,
+  weights: { readonly capacityG: number; readonly dryG: number },
+): number {
+  const missingG = trayAtDryBackG(shareOfDryBack, weights) - trayG;
+  return mlFromG(Math.max(0, missingG), USUAL_WATER_C);
+}
+
+/** Next state of the need, and the need itself. Without a stage or a weight nothing is wanted. */
+export function nextNeed(state: NeedState, input: NeedInput): NeedStep {
+  const { stage, dryBackShare } = input;
+  if (stage === null || Number.isNaN(dryBackShare)) return NOTHING;
+  const { watering, rescue } = stage;
+  if (watering === null) {
+    const allowed = rescue.doseMl > 0 && !input.rescued;
+    return allowed && input.tooDry && dryBackShare >= rescue.share ? RESCUE : NOTHING;
+  }
+  const before = state.watering === watering ? state : { ...NO_NEED, watering };
+  const needMs = nextNeedMs(before.needMs, watering, input);
+  const mayOpen = stage.opening !== null && !input.opened;
+  const due = mayOpen && input.stageRunMs >= (stage.opening?.byS ?? 0) * 1000;
+  const goesOn = before.cycling && isUnfinished(before, stage, watering, input);
+  const cycling = goesOn || due || needMs >= LIMITS.needMs;
+  const opening = cycling && (mayOpen || before.opening);
+  const same = needMs === before.needMs && cycling === before.cycling && opening === before.opening;
+  return {
+    state: same ? before : { watering, needMs, cycling, opening },
+    need: cycling ? (opening ? 'opening' : 'dry-back') : null,
+  };
+}
+
+/** Dry-back to which a cycle goes on. */
+export function stopShareOf(need: Need | null, stage: Stage, watering: Watering): number {
+  return need === 'opening' ? (stage.opening?.stopShare ?? watering.stopShare) : watering.stopShare;
+}
+
+function isUnfinished(
+  { opening }: NeedState,
+  stage: Stage,
+  watering: Watering,
+  input: NeedInput,
+): boolean {
+  if (opening && !input.opened) return true;
+  const stopShare = stopShareOf(opening ? 'opening' : 'dry-back', stage, watering);
+  // Of a smaller rest the scale could not say whether it has arrived.
+  return missingMl(stopShare, input.trayG, input) >= watering.doseMl * LIMITS.lastDoseMinShare;
+}
+
+function nextNeedMs(needMs: number, { startShare }: Watering, input: NeedInput): number {
+  if (input.dryBackShare < startShare) return 0;
+  // A breath is not dry-back: only a weight that stands still says more.
+  return input.stable ? needMs + input.dtMs : needMs;
+}

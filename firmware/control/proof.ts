@@ -1,0 +1,57 @@
+/** What the scale says of a dose that was given, and how many may go by without its word. Pure. */
+import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
+import { WATER_LIMITS as LIMITS } from '../limits';
+
+/**
+ * Whether a gain proves a dose of `expectedG`: within 70..130 %, and clearly above the scale's noise.
+ * `noiseG` is the standard deviation of single codes of the scale, so more than the weight's own.
+ * What the tray has dried by meanwhile, `driedG`, is let off the lower end; but no heavier than before
+ * it proves nothing.
+ */
+export function judgeGain(
+  gainedG: number,
+  expectedG: number,
+  noiseG: number,
+  driedG: number,
+): DoseVerdict {
+  const leastG = Math.max(expectedG * LIMITS.gainMinShare, LIMITS.gainNoiseSigmas * noiseG);
+  // The other way round, so that a gain nobody knows is not seen either.
+  if (gainedG <= 0 || !(gainedG >= leastG - driedG)) return 'not-seen';
+  return gainedG > expectedG * LIMITS.gainMaxShare + LIMITS.gainNoiseSigmas * noiseG
+    ? 'too-large'
+    : 'seen';
+}
+
+export interface ProofStep {
+  /** Doses in a row that nobody could weigh, 0..`unprovedMax - 1`. */
+  readonly unproved: number;
+  readonly alarm: 'dose-not-seen' | 'dose-too-large' | null;
+}
+
+/**
+ * What a dose's verdict means for the next. One that nobody could weigh (a hand, a power cut, a scale
+ * that fails whenever the pump runs) is chance; two in a row would be repeated for ever. The grower's
+ * own stop (`byHand`) tells nothing either way, nor does a run of the pump by hand.
+ */
+export function nextProof(
+  unproved: number,
+  { reason, verdict }: { readonly reason: DoseReason; readonly verdict: DoseVerdict },
+  byHand: boolean,
+): ProofStep {
+  if (reason === 'prime' || reason === 'calibrate') return { unproved, alarm: null };
+  switch (verdict) {
+    case 'seen':
+      return { unproved: 0, alarm: null };
+    case 'too-large':
+      return { unproved: 0, alarm: 'dose-too-large' };
+    case 'not-seen':
+      return { unproved: 0, alarm: 'dose-not-seen' };
+    default: {
+      if (byHand) return { unproved, alarm: null };
+      const more = unproved + 1;
+      return more < LIMITS.unprovedMax
+        ? { unproved: more, alarm: null }
+        : { unproved: 0, alarm: 'dose-not-seen' };
+    }
+  }
+}

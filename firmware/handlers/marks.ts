@@ -1,0 +1,85 @@
+/** Marks: what the grower did at the tray, and what follows for weights, reservoir and stage. */
+import type { MarkNote, Params, Result } from '../../shared/link/methods';
+import { capacityWaterMl } from '../../shared/physics/dry-back';
+import { gFromMl } from '../../shared/physics/water';
+import { refuse } from '../link/refusal';
+import { reportedStage } from '../tick/staging';
+import type { Ticker } from '../tick/ticker';
+import { MARK_LIMITS } from './limits';
+import { orNull } from './numbers';
+
+/**
+ * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
+ * tray. Refuses `no-profile`, `not-sown`, and a weight that cannot be (`weightFor`, `markSoaked`).
+ */
+export function markSet(
+  ticker: Ticker,
+  { mark, trayG, volumeMl, feedEc }: Params<'mark.set'>,
+): Result<'mark.set'> {
+  const { tray, senses, weights, watering, staging, guard } = ticker;
+  const stateless = mark === 'dry' || mark === 'soaked' || mark === 'refilled';
+  if (!stateless && tray.profile === null) refuse('no-profile');
+  if (mark !== 'sown' && !stateless && !tray.sown) refuse('not-sown');
+  let note: MarkNote | null = null;
+  if (mark === 'dry') {
+    weights.dryWeighed(weightFor(ticker, trayG));
+    note = 'dry-taken';
+  }
+  if (mark === 'soaked') note = markSoaked(ticker, weightFor(ticker, trayG));
+  if (mark === 'refilled') {
+    watering.refilled(volumeMl ?? tray.profile?.reservoirMl ?? Number.NaN, feedEc ?? Number.NaN);
+  }
+  tray.write({
+    kind: 'mark',
+    mark,
+    stage: tray.run.progress.stage,
+    trayG: trayG ?? senses.scale.grams,
+    rootZoneC: senses.rootZone.celsius,
+  });
+  staging.mark(mark);
+  if (mark === 'transplanted') {
+    weights.forget();
+    note = 'weights-forgotten';
+  }
+  guard.handsWereHere();
+  tray.touch();
+  return {
+    trayG: orNull(trayG ?? senses.scale.grams),
+    dryG: orNull(weights.known.dryG),
+    stage: reportedStage(tray.run.progress.stage),
+    note,
+  };
+}
+
+/** The weight a mark stands for: given by the grower, or read from a scale that can be trusted now. */
+function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined): number {
+  if (givenG !== undefined) {
+    if (givenG < MARK_LIMITS.trayMinG || givenG > MARK_LIMITS.trayMaxG)
+      refuse('weight-implausible', givenG);
+    return givenG;
+  }
+  const { scale } = senses;
+  if (scale.state !== 'ok') refuse('scale-not-ready', scale.state);
+  if (!scale.stable || (weights.handled && tray.sown)) refuse('scale-unstable');
+  if (scale.grams < MARK_LIMITS.trayMinG) refuse('scale-empty');
+  return scale.grams;
+}
+
+/** Container capacity, and the dry weight that goes with it: weighed, or reckoned from the medium. */
+function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | null {
+  const { profile, stage } = tray;
+  const { dryWeighed } = weights.known;
+  const medium = profile?.media[stage?.medium ?? profile.stages[0]?.medium ?? 0];
+  let { dryG } = weights.known;
+  if (!dryWeighed) {
+    if (medium === undefined) refuse('dry-weight-unknown');
+    // Matting and channels keep water too, but none of it is in a piece.
+    const deadMl = profile?.spread?.holdsMl ?? 0;
+    dryG = capacityG - gFromMl(capacityWaterMl(medium) + deadMl);
+  }
+  if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
+    refuse('no-water-gained', capacityG, dryG);
+  weights.soaked(capacityG, dryG);
+  tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
+  return dryWeighed ? null : 'dry-reckoned';
+}

@@ -1,0 +1,168 @@
+/** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
+import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
+import { BandWatch } from '../guard/band-watch';
+import { DryingWatch } from '../guard/drying-watch';
+import { condition, type Finding } from '../guard/finding';
+import { InflowWatch } from '../guard/inflow-watch';
+import { MatWatch } from '../guard/mat-watch';
+import { PresenceWatch } from '../guard/presence-watch';
+import { ProbeWatch } from '../guard/probe-watch';
+import { type WaterFacts, WaterWatch } from '../guard/water-watch';
+import { WeightWatch } from '../guard/weight-watch';
+import { GUARD_LIMITS } from '../limits';
+import type { Tray } from '../tray/tray';
+import type { Heating } from './heating';
+import type { Senses } from './senses';
+import type { Watering } from './watering';
+import type { Weights } from './weights';
+
+const MINUTE_MS = 60_000;
+/** Reasons that hold water off without needing anybody: they end by themselves, or belong to the crop. */
+const PATIENT: readonly HeldReason[] = [
+  'not-sown',
+  'hold',
+  'transplant-hold',
+  'quiet-hours',
+  'feed-change',
+  'tray-off', // has an alarm of its own
+];
+
+/** What the guard looks at. */
+export interface Guarded {
+  readonly tray: Tray;
+  readonly senses: Senses;
+  readonly weights: Weights;
+  readonly watering: Watering;
+  readonly heating: Heating;
+}
+
+/** All watches of one tray. */
+export class Guard {
+  readonly #probes = new ProbeWatch();
+  readonly #mat = new MatWatch();
+  readonly #weight = new WeightWatch();
+  readonly #inflow = new InflowWatch();
+  readonly #water = new WaterWatch();
+  readonly #band = new BandWatch();
+  readonly #presence = new PresenceWatch();
+  readonly drying = new DryingWatch();
+  #minuteMs = 0;
+  /** Uptime when hands were last at the tray, ms. */
+  #handsMs = Number.NEGATIVE_INFINITY;
+
+  constructor(readonly guarded: Guarded) {}
+
+  /** Probes, scale and inflow each tick, what is slower once a minute. */
+  tick(): void {
+    const { tray, senses, weights, watering, heating } = this.guarded;
+    const { uptimeMs, alarms, profile } = tray;
+    const { phase } = watering.dose;
+    const pumping = phase === 'dosing' || phase === 'service';
+    const sown = tray.stage !== null;
+    this.#noticeHands();
+    const near = this.#handsNear;
+    this.#tell(this.#probes.tick(senses, sown, profile?.rootZoneMaxC ?? null, near));
+    this.#tell(this.#weight.tick(senses));
+    this.#tellOfWeight(this.#inflow.tick(senses, pumping, watering.mlPerS));
+    alarms.expireShelving(uptimeMs);
+    const sinceMs = uptimeMs - this.#minuteMs;
+    if (sinceMs < MINUTE_MS) return;
+    this.#minuteMs = uptimeMs;
+    this.#tell(this.#mat.minute(senses, heating, near));
+    this.#tell(this.#band.minute(senses, heating.band, sinceMs));
+    this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
+    this.#weighMinute();
+    this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
+    this.#tell([condition('storage-failing', tray.storageFailed, 0, 0)]);
+  }
+
+  /** A hand was at the tray and says so: what moved until now was the hand, and so was a jump. */
+  handsWereHere(): void {
+    const { tray } = this.guarded;
+    this.#handsMs = tray.uptimeMs;
+    this.#restartProbes();
+    this.weightRestarts();
+    const { standing, raisedMs } = tray.alarms.record('probe-jumped');
+    const lately = tray.uptimeMs - raisedMs <= GUARD_LIMITS.handsMs;
+    if (standing && lately) tray.alarms.clear('probe-jumped');
+  }
+
+  get #handsNear(): boolean {
+    return this.guarded.tray.uptimeMs - this.#handsMs < GUARD_LIMITS.handsMs;
+  }
+
+  /** The scale tells of hands; a tray that is away takes its probe with it, and a jump by hand is none. */
+  #noticeHands(): void {
+    const { tray, senses, weights } = this.guarded;
+    if (weights.handled || weights.away) this.#handsMs = tray.uptimeMs;
+    if (weights.away || (this.#handsNear && senses.rootZone.state === 'jumped')) {
+      this.#restartProbes();
+    }
+  }
+
+  #restartProbes(): void {
+    const { senses } = this.guarded;
+    senses.rootZone.restartJudging();
+    senses.mat.restartJudging();
+  }
+
+  /** The weight starts a new life: nothing is judged by what it was. */
+  weightRestarts(): void {
+    this.#weight.forget();
+    this.drying.interrupt();
+    this.guarded.weights.drying.interrupt();
+  }
+
+  #weighMinute(): void {
+    const { tray, senses, weights, watering } = this.guarded;
+    const { trayG, drying } = weights;
+    const undisturbed =
+      senses.scale.state === 'ok' &&
+      watering.dose.phase === 'idle' &&
+      !weights.handled &&
+      !weights.away &&
+      !Number.isNaN(trayG);
+    if (!undisturbed) {
+      this.weightRestarts();
+      return;
+    }
+    drying.push(trayG);
+    this.#tellOfWeight(this.#weight.minute(trayG, drying.fellG, weights.drained));
+    if (weights.drained) this.#tell(this.drying.minute(trayG, tray.stage?.lid ?? null));
+  }
+
+  #tellOfWeight(findings: readonly Finding[]): void {
+    if (findings.length === 0) return;
+    this.#tell(findings);
+    this.guarded.weights.drying.interrupt();
+  }
+
+  #tell(findings: readonly Finding[]): void {
+    this.guarded.tray.alarms.apply(findings, this.guarded.tray.uptimeMs);
+  }
+
+  #waterFacts(): WaterFacts {
+    const { tray, watering, weights, senses } = this.guarded;
+    return {
+      profile: tray.profile,
+      profileId: tray.run.program.profileId,
+      stage: tray.stage,
+      sown: tray.sown,
+      given: watering.account,
+      leftMl: watering.leftMl,
+      cycling: watering.cycling,
+      dosing: watering.dose.phase !== 'idle',
+      capacityKnown: !Number.isNaN(weights.known.capacityG),
+      heldFor: HELD_REASONS.find((r) => r === watering.heldBy && !PATIENT.includes(r)) ?? null,
+      stageRunMs: tray.run.progress.stageRunMs,
+      opened: watering.opened,
+      otherFeed: watering.otherFeed,
+      feedEc: watering.reservoir.feedEc,
+      calibrations: {
+        nowUnixMs: tray.clock.unixMs(tray.uptimeMs),
+        pumpUnixMs: tray.pump?.unixMs ?? null,
+        scaleUnixMs: senses.scale.calibration?.unixMs ?? null,
+      },
+    };
+  }
+}

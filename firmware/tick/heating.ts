@@ -1,0 +1,54 @@
+/** The heat part of a tick: the band in force, what holds the mat off, and its lease. */
+import type { HeldBy } from '../../shared/link/held';
+import type { Band } from '../../shared/profile/profile';
+import { bandNow } from '../control/band';
+import { HEAT_OFF, type HeatState, nextHeat } from '../control/heat';
+import { heatHeldBy } from '../control/interlock';
+import { HEAT_LIMITS } from '../limits';
+import type { Readings } from '../sensing/readings';
+import type { Tray } from '../tray/tray';
+
+/** Bottom heat of one tray. */
+export class Heating {
+  #heat: HeatState = HEAT_OFF;
+  #band: Band | null = null;
+  #heldBy: HeldBy | null = null;
+
+  constructor(readonly tray: Tray) {}
+
+  get heat(): HeatState {
+    return this.#heat;
+  }
+
+  /** The band in force now: day, night, or none. */
+  get band(): Band | null {
+    return this.#band;
+  }
+
+  /** Why the mat is held off; null when it is free. */
+  get heldBy(): HeldBy | null {
+    return this.#heldBy;
+  }
+
+  /** One tick: decides, and gives the mat its lease. */
+  tick(readings: Readings): void {
+    const { tray } = this;
+    const { rootZone, mat, uptimeMs } = readings;
+    this.#band = bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);
+    this.#heldBy = heatHeldBy({
+      alarm: tray.alarms.matHeldBy,
+      sown: tray.stage !== null,
+      away: readings.away,
+      probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
+    });
+    this.#heat = nextHeat(
+      this.#heat,
+      rootZone.celsius,
+      uptimeMs,
+      this.#heldBy !== null,
+      this.#band,
+      HEAT_LIMITS,
+    );
+    tray.board.leaseMat(this.#heat.on ? HEAT_LIMITS.leaseMs : 0);
+  }
+}

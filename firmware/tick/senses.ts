@@ -1,0 +1,60 @@
+/** First part of a tick: reads every sensor once and works out what the weight means. */
+import { PROBE_CHANNEL } from '../../shared/board/map';
+import { temperatureFromCode } from '../../shared/physics/ntc';
+import { ProbeSense } from '../sensing/probe';
+import type { Readings } from '../sensing/readings';
+import { ScaleSense } from '../sensing/scale';
+import type { Tray } from '../tray/tray';
+import type { Weights } from './weights';
+
+/** The senses of one tray. To control and guard they are `Readings`. */
+export class Senses implements Readings {
+  readonly rootZone = new ProbeSense(temperatureFromCode);
+  readonly mat = new ProbeSense(temperatureFromCode);
+  readonly scale = new ScaleSense();
+  /** Bits of `OUTPUT` at the start of the tick. */
+  outputs = 0;
+
+  constructor(
+    readonly tray: Tray,
+    readonly weights: Weights,
+  ) {
+    this.applyCalibrations();
+  }
+
+  get uptimeMs(): number {
+    return this.tray.uptimeMs;
+  }
+  get handled(): boolean {
+    return this.weights.handled;
+  }
+  get away(): boolean {
+    return this.weights.away;
+  }
+  get trayG(): number {
+    return this.weights.trayG;
+  }
+  get dryBackShare(): number {
+    return this.weights.dryBackShare;
+  }
+
+  /** One reading of everything, `dtMs` after the last. See `Weights.take` for `expectedRiseG`. */
+  take(expectedRiseG: number, dtMs: number): void {
+    const { tray, rootZone, mat, scale } = this;
+    const { board, uptimeMs } = tray;
+    rootZone.take(board.readProbe(PROBE_CHANNEL.rootZone), uptimeMs, dtMs);
+    mat.take(board.readProbe(PROBE_CHANNEL.mat), uptimeMs, dtMs);
+    scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
+    tray.noteRootZone(rootZone.celsius);
+    this.outputs = board.outputs();
+    this.weights.take(scale, expectedRiseG, dtMs);
+  }
+
+  /** Puts the calibrations in force into the senses. */
+  applyCalibrations(): void {
+    const { calibrations } = this.tray;
+    this.rootZone.calibrate(calibrations.probe(PROBE_CHANNEL.rootZone)?.offsetK ?? 0);
+    this.mat.calibrate(calibrations.probe(PROBE_CHANNEL.mat)?.offsetK ?? 0);
+    this.scale.calibration = calibrations.scale[0] ?? null;
+  }
+}

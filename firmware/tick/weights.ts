@@ -1,0 +1,185 @@
+/**
+ * What the weight means, tick by tick: hands on the tray, the water in it, how fast it dries. Owner of the
+ * known weights of the run state; `control/weight.ts` decides.
+ */
+import { dryBackShare } from '../../shared/physics/dry-back';
+import { assert } from '../assert';
+import { Drying } from '../control/drying';
+import { type Growth, grownG, learnt } from '../control/growth';
+import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
+import {
+  effectiveG,
+  isAway,
+  isHandled,
+  NO_WEIGHT,
+  nextWeight,
+  rescaledWeight,
+  type WeightState,
+} from '../control/weight';
+import { WEIGHT_LIMITS } from '../limits';
+import type { ScaleSense } from '../sensing/scale';
+import type { KnownWeights } from '../tray/run-state';
+import type { Tray } from '../tray/tray';
+
+/** The weights of one tray. */
+export class Weights {
+  readonly drying = new Drying();
+  #state: WeightState;
+  #away = false;
+  /** Since water was last given by hand, ms of uptime. */
+  #sinceWateredMs = Number.POSITIVE_INFINITY;
+  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
+  trayG = Number.NaN;
+  /** What the plants have gained since container capacity was taken, g; a guess until it is taken again. */
+  grownG = 0;
+  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
+  readDryBackShare = Number.NaN;
+  /** 0 at container capacity, 1 when dry; NaN while unknown. */
+  dryBackShare = Number.NaN;
+
+  constructor(
+    readonly tray: Tray,
+    readonly known: KnownWeights,
+  ) {
+    this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
+  }
+
+  get handled(): boolean {
+    return isHandled(this.#state);
+  }
+
+  /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
+  get drained(): boolean {
+    return Math.min(this.known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+  }
+
+  /** The tray stands somewhere else. */
+  get away(): boolean {
+    return this.#away;
+  }
+
+  /** Largest thing that stands on the tray, g; 0 when none does. */
+  get thingOnG(): number {
+    return thingOnG(this.#state.ledger);
+  }
+
+  /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
+  take(scale: ScaleSense, expectedRiseG: number, dtMs: number): void {
+    const { tray, known } = this;
+    known.sinceSoakedMs += dtMs;
+    this.#sinceWateredMs += dtMs;
+    const before = this.#state;
+    const next = nextWeight(before, {
+      uptimeMs: tray.uptimeMs,
+      grams: scale.grams,
+      stable: scale.stable,
+      expectedRiseG,
+      capacityG: known.capacityG,
+      dryG: known.dryG,
+    });
+    this.#keep(next);
+    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, next, scale.grams);
+    this.#away = isAway(next, scale.grams, known.dryG);
+    this.#judgeDryBack(effectiveG(next, scale.grams));
+  }
+
+  #noteHand(before: WeightState, next: WeightState, afterG: number): void {
+    const over = before.hand !== null;
+    const beforeG = before.hand?.beforeG ?? before.settledG;
+    this.tray.write({ kind: 'handling', over, beforeG, afterG });
+    if (!over) return;
+    const gainedG = effectiveG(next, afterG) - effectiveG(before, beforeG);
+    if (gainedG > WEIGHT_LIMITS.handlingG) this.#sinceWateredMs = 0;
+    this.tray.touch();
+  }
+
+  #judgeDryBack(readG: number): void {
+    const { known } = this;
+    const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
+    const waterG = known.capacityG - known.dryG;
+    this.grownG = weighed ? grownG(this.#growth, known.sinceSoakedMs, waterG) : 0;
+    this.trayG = readG - this.grownG;
+    this.readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
+    this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
+  }
+
+  get #growth(): Growth {
+    return { gPerMs: this.known.growthGPerMs, plantsG: this.known.plantsG };
+  }
+
+  /** The grower weighed the dry tray: what it holds must be weighed anew. */
+  dryWeighed(dryG: number): void {
+    const { known } = this;
+    known.dryG = dryG;
+    known.dryWeighed = true;
+    known.capacityG = Number.NaN;
+    this.#keep({ ...NO_WEIGHT });
+    this.tray.touch();
+  }
+
+  /**
+   * The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it.
+   * What the same pieces hold more than the last time is plants, and no water: the range stays.
+   */
+  soaked(capacityG: number, dryG: number): void {
+    const { known } = this;
+    const gainG = capacityG - known.capacityG;
+    const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
+    known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;
+    known.growthGPerMs = growth?.gPerMs ?? 0;
+    known.plantsG = growth?.plantsG ?? known.plantsG;
+    known.capacityG = capacityG;
+    known.sinceSoakedMs = 0;
+    assert(known.dryG < known.capacityG, 'a dry tray is lighter than a soaked one');
+    this.#keep({ ...NO_WEIGHT, settledG: capacityG });
+    this.tray.touch();
+  }
+
+  /** Other pieces stand on the scale now: the old weights say nothing about them. */
+  forget(): void {
+    const { known } = this;
+    known.capacityG = Number.NaN;
+    known.dryG = Number.NaN;
+    known.dryWeighed = false;
+    known.growthGPerMs = 0;
+    known.plantsG = 0;
+    this.#keep(NO_WEIGHT);
+    this.tray.touch();
+  }
+
+  /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
+  rescaled(factor: number): void {
+    const { known } = this;
+    known.capacityG *= factor;
+    known.dryG *= factor;
+    this.#keep(rescaledWeight(this.#state, factor));
+    this.tray.touch();
+  }
+
+  #keep(state: WeightState): void {
+    if (state === this.#state) return;
+    const { known } = this;
+    // In the middle of handling the weight from before: a restart must notice the hand again.
+    known.settledG = state.hand?.beforeG ?? state.settledG;
+    if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
+    this.#state = state;
+  }
+}
+
+function keepLedger(ledger: Ledger, known: KnownWeights): void {
+  known.shiftG = foreignG(ledger);
+  for (let i = 0; i < known.stepsG.length; i++) {
+    const step = ledger[i];
+    known.stepsG[i] = step?.stepG ?? 0;
+    known.stepKinds[i] = step === undefined ? 0 : STEP_KINDS.indexOf(step.kind);
+  }
+}
+
+function keptLedger({ stepsG, stepKinds }: KnownWeights): Ledger {
+  const ledger: Ledger[number][] = [];
+  stepsG.forEach((stepG, i) => {
+    const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
+    if (stepG !== 0) ledger.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
+  });
+  return ledger;
+}

@@ -1,0 +1,102 @@
+/** A start: the tray as the flash has it, the restart counted, a dose that was cut off ended. */
+import { FAULT, RESET_CAUSES } from '../../shared/board/words';
+import { gFromMl } from '../../shared/physics/water';
+import { decodeProfile } from '../../shared/profile/image';
+import type { Board } from '../board';
+import { nextProof } from '../control/proof';
+import { GUARD_LIMITS } from '../limits';
+import { openSettings } from '../storage/settings';
+import { FIRMWARE_VERSION_CODE } from '../version';
+import { CalibrationStore } from './calibrations';
+import { unpackCheckpoint } from './checkpoint';
+import { emptyRunState, type RunState, type Service } from './run-state';
+import { SETTING } from './setting-keys';
+import { Tray } from './tray';
+
+/** First entry of `RESET_CAUSES` that is a fault of the board, not a hand on its supply. */
+const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');
+
+export interface OpenedTray {
+  readonly tray: Tray;
+  /** The run state, writable: for the owners of its parts. */
+  readonly state: RunState;
+}
+
+/** Opens the tray from the flash of `board`, and writes the start down. */
+export function openTray(board: Board): OpenedTray {
+  const settings = openSettings(board);
+  const calibrations = new CalibrationStore(settings);
+  const boot = calibrations.nextBoot();
+  const state = emptyRunState();
+  const packed = settings.get(SETTING.run);
+  const resumed = packed !== null && unpackCheckpoint(packed, state);
+  const tray = new Tray(board, settings, calibrations, boot, state);
+  if (resumed) tray.alarms.restore(state.service.alarmStates);
+  openProfile(tray);
+  const cause = RESET_CAUSES.indexOf(board.resetCause());
+  const faultRestarts = countRestart(state.service, cause);
+  tray.write({
+    kind: 'boot',
+    cause,
+    detail: board.resetDetail(),
+    firmware: FIRMWARE_VERSION_CODE,
+    profileId: state.program.profileId,
+    faultRestarts,
+  });
+  if (!resumed && packed !== null) {
+    tray.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
+  }
+  endPendingDose(tray, state);
+  const limit = GUARD_LIMITS.restartsPerHour;
+  if (cause >= FIRST_FAULT && faultRestarts >= limit) {
+    tray.alarms.strike('restarting-often', tray.uptimeMs, faultRestarts, limit);
+  }
+  tray.checkpoint();
+  return { tray, state };
+}
+
+/** The stored profile, if the image is whole, in its limits, and the one the run state speaks of. */
+function openProfile(tray: Tray): void {
+  const { slot, profileId } = tray.run.program;
+  if (profileId === 0) return;
+  const image = tray.slots.load(slot);
+  const decoded = image === null ? null : decodeProfile(image);
+  if (decoded?.ok === true && decoded.id === profileId) {
+    tray.useProfile(decoded.profile, profileId, slot);
+  }
+}
+
+/** Remembers a restart by fault. Returns how many there were in the last hour of run time. */
+function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): number {
+  if (cause >= FIRST_FAULT) {
+    faultRestarts.copyWithin(1, 0);
+    faultRestarts[0] = totalRunMs;
+  }
+  let recent = 0;
+  for (const runMs of faultRestarts) {
+    if (totalRunMs - runMs <= GUARD_LIMITS.restartWindowMs) recent++;
+  }
+  return recent;
+}
+
+/** A dose was running when the power went: all of it counts, and it can no longer be proved. */
+function endPendingDose(tray: Tray, { dosing, weights }: RunState): void {
+  const { pendingMl } = dosing;
+  if (pendingMl === 0) return;
+  const dose = {
+    // The only dose of a hold.
+    reason: tray.stage?.kind === 'hold' ? 'rescue' : 'dry-back',
+    verdict: 'cut',
+    plannedMl: pendingMl,
+    ranMs: 0,
+    beforeG: weights.settledG,
+    gainedG: Number.NaN,
+  } as const;
+  tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
+  dosing.pendingMl = 0;
+  const proof = nextProof(dosing.unproved, dose, false);
+  dosing.unproved = proof.unproved;
+  if (proof.alarm !== null) {
+    tray.alarms.strike(proof.alarm, tray.uptimeMs, Number.NaN, gFromMl(pendingMl));
+  }
+}

@@ -1,0 +1,150 @@
+/**
+ * What a restart must know of the run, in parts. Each part is written by one owner, who gets it
+ * writable from `open.ts`; everybody else sees it through `Tray.run`, read only.
+ */
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { NO_STAGE } from '../../shared/journal/kinds';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import type { WaterAccount } from './water-account';
+
+/** The profile that runs. Written by `Tray.useProfile`. */
+export interface Program {
+  /** Slot and identifier, 0 when none: one record, so both switch at once. */
+  slot: number;
+  profileId: number;
+}
+
+/** Where the tray is in its profile. Written by `tick/staging.ts`. */
+export interface Progress {
+  /** Index of the running stage, `NO_STAGE` before sowing. */
+  stage: number;
+  staying: boolean;
+  stageRunMs: number;
+  transplantHoldMs: number;
+  /** Run time since emergence, ms; NaN before it. */
+  sinceEmergedMs: number;
+}
+
+/** What is known of the tray's weights. Written by `tick/weights.ts`. */
+export interface KnownWeights {
+  capacityG: number;
+  dryG: number;
+  dryWeighed: boolean;
+  sinceSoakedMs: number;
+  /** How fast the plants grew between the last two times at container capacity, g/ms; 0 while unknown. */
+  growthGPerMs: number;
+  /** What the plants have gained since the first of them, g. */
+  plantsG: number;
+  /** Settled weight, as `control/weight.ts` has it, g. */
+  settledG: number;
+  /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
+  shiftG: number;
+  /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
+  readonly stepsG: Float64Array;
+  readonly stepKinds: Uint8Array;
+}
+
+/** Doses beyond their volume. Written by `tick/watering.ts`. */
+export interface Dosing {
+  /** A dose was charged and not yet ended: its ml, 0 when none. */
+  pendingMl: number;
+  /** This hold has had its rescue dose. */
+  rescued: boolean;
+  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
+  unproved: number;
+  /** 1 once the running stage has had the water it opens with, else 0. */
+  opened: number;
+  /** What the pump gives, as a share of its calibration, by its proved doses; 1 at first. */
+  pumpShare: number;
+}
+
+/** What is known of the feed. Written by `tick/watering.ts`. */
+export interface Reservoir {
+  /** Volume at the last fill, ml, and EC at 25 C, mS/cm, as the grower told; NaN while unknown. */
+  filledMl: number;
+  feedEc: number;
+  /** Given since emergence: volume, ml, and dissolved salts, mg. */
+  plantsMl: number;
+  plantsSaltsMg: number;
+}
+
+/** The board itself. Written by `tray/tray.ts` and `tray/open.ts`. */
+export interface Service {
+  /** Run time of the controller since it was first switched on, ms. */
+  totalRunMs: number;
+  /**
+   * Time of day at the checkpoint, Unix ms; 0 while unknown. Behind by the outages before it as long
+   * as no clock has told how long they were.
+   */
+  unixMs: number;
+  /** Root zone at the checkpoint, degrees Celsius; NaN while unknown. */
+  rootZoneC: number;
+  /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
+  readonly faultRestarts: Float64Array;
+  readonly alarmStates: Uint8Array;
+}
+
+/** All of it: one object a boot, changed in place by the owners of its parts. */
+export interface RunState {
+  readonly program: Program;
+  readonly progress: Progress;
+  readonly weights: KnownWeights;
+  readonly account: WaterAccount;
+  readonly dosing: Dosing;
+  readonly reservoir: Reservoir;
+  readonly service: Service;
+}
+
+/** As everybody but the owners sees it. */
+export type RunView = { readonly [Part in keyof RunState]: Readonly<RunState[Part]> };
+
+const FAULTS_KEPT = 3;
+
+/** The run state of a board that has never run: nothing sown, nothing given, no weight known. */
+export function emptyRunState(): RunState {
+  return {
+    program: { slot: 0, profileId: 0 },
+    progress: {
+      stage: NO_STAGE,
+      staying: false,
+      stageRunMs: 0,
+      transplantHoldMs: 0,
+      sinceEmergedMs: Number.NaN,
+    },
+    weights: {
+      capacityG: Number.NaN,
+      dryG: Number.NaN,
+      dryWeighed: false,
+      sinceSoakedMs: Number.POSITIVE_INFINITY,
+      growthGPerMs: 0,
+      plantsG: 0,
+      settledG: Number.NaN,
+      shiftG: 0,
+      stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
+      stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
+    },
+    account: {
+      hoursMl: new Float64Array(WATER_LIMITS.dayHours),
+      hour: 0,
+      hourMs: 0,
+      dayMl: 0,
+      stageMl: 0,
+      usedMl: 0,
+      pumpRunMs: 0,
+    },
+    dosing: { pendingMl: 0, rescued: false, unproved: 0, opened: 0, pumpShare: 1 },
+    reservoir: {
+      filledMl: Number.NaN,
+      feedEc: Number.NaN,
+      plantsMl: 0,
+      plantsSaltsMg: 0,
+    },
+    service: {
+      totalRunMs: 0,
+      unixMs: 0,
+      rootZoneC: Number.NaN,
+      faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
+      alarmStates: new Uint8Array(ALARM_NAMES.length),
+    },
+  };
+}

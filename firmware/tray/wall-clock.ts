@@ -1,0 +1,45 @@
+/** The time of day, which only a laptop knows: the board counts uptime and waits to be told. */
+
+/** Time of day of one boot. */
+export class WallClock {
+  /** Time of day at uptime 0, Unix ms; NaN while unknown. */
+  #atBootMs = Number.NaN;
+  /** The same, had the board not been off before; 0 when unknown, and once the outage is accounted for. */
+  #offSinceMs: number;
+
+  /** `checkpointUnixMs`: time of day at the last checkpoint before this start, 0 when unknown. */
+  constructor(checkpointUnixMs: number) {
+    this.#offSinceMs = checkpointUnixMs;
+  }
+
+  get known(): boolean {
+    return !Number.isNaN(this.#atBootMs);
+  }
+
+  /** Time of day at `uptimeMs`, Unix ms; NaN while unknown. */
+  unixMs(uptimeMs: number): number {
+    return this.#atBootMs + uptimeMs;
+  }
+
+  /** Minute of the local day, 0..1439, or null while the time of day is unknown. */
+  minuteOfDay(uptimeMs: number, utcOffsetMin: number): number | null {
+    if (!this.known) return null;
+    const minutes = Math.floor(this.unixMs(uptimeMs) / 60_000) + utcOffsetMin;
+    return ((minutes % 1440) + 1440) % 1440;
+  }
+
+  /** For the checkpoint, Unix ms: while the clock is unknown, an outage not yet accounted for stays behind it. */
+  checkpointUnixMs(uptimeMs: number): number {
+    if (this.known) return this.unixMs(uptimeMs);
+    return this.#offSinceMs === 0 ? 0 : this.#offSinceMs + uptimeMs;
+  }
+
+  /** Takes the time of day. Returns for how long the board was off before this start, ms, 0 if told before. */
+  set(unixMs: number, uptimeMs: number): number {
+    const atBootMs = unixMs - uptimeMs;
+    const offMs = !this.known && this.#offSinceMs > 0 ? atBootMs - this.#offSinceMs : 0;
+    this.#atBootMs = atBootMs;
+    this.#offSinceMs = 0;
+    return Math.max(0, offMs);
+  }
+}

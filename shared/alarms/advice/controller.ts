@@ -1,0 +1,49 @@
+/** Advice for the alarms about the controller itself. */
+import type { AlarmName } from '../catalogue';
+import { type Advice, CLEAR } from './kinds';
+
+export const CONTROLLER_ADVICE = {
+  'profile-missing': {
+    title: 'No profile',
+    meaning: 'There is no sound profile to follow. Mat and pump stay off.',
+    causes: ['none was loaded yet', 'the stored one failed its check'],
+    next: ['Load one: `trayward profile load FILE`.'],
+    quantity: 'none',
+  },
+  'restarting-often': {
+    title: 'Restarting often',
+    meaning:
+      'The controller has restarted by a fault several times within an hour. Mat and pump are off.',
+    causes: [
+      'weak power supply',
+      'loose power plug',
+      'mat or pump disturbing the supply',
+      'a fault in the program',
+    ],
+    next: [
+      'Check the supply and its plugs.',
+      'Pull the journal (`trayward journal pull`) and look at the causes of the restarts.',
+      CLEAR,
+    ],
+    quantity: 'count',
+  },
+  'storage-failing': {
+    title: 'Storage failing',
+    meaning:
+      'The flash no longer keeps what is written. Heat goes on, but the journal or settings may be lost; a dose that cannot be written down is not given.',
+    causes: ['flash worn out', 'supply dips while writing'],
+    next: ['Pull the journal now.', 'Replace the board before the next crop.'],
+    quantity: 'none',
+  },
+  'pump-stuck-on': {
+    title: 'Pump will not switch off',
+    meaning: 'The pump runs although it is commanded off, or longer than it ever may.',
+    causes: ['transistor of the pump failed closed', 'wiring fault'],
+    next: [
+      'Pull the plug of the pump now, and lift its tube out of the tray.',
+      'Have the switch replaced.',
+      CLEAR,
+    ],
+    quantity: 'none',
+  },
+} satisfies Partial<Record<AlarmName, Advice>>;

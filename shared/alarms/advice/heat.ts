@@ -1,0 +1,207 @@
+/** Advice for the alarms about heat. */
+import type { AlarmName } from '../catalogue';
+import { type Advice, CLEAR, UNPLUG_MAT } from './kinds';
+
+export const HEAT_ADVICE = {
+  'too-warm': {
+    title: 'Root zone too warm',
+    meaning:
+      'The root zone has been more than 2 K above its band for two hours, and does not cool. The mat is off: it cannot cool.',
+    causes: [
+      'a warm room, or one warmer than this crop likes',
+      'sun on the tray',
+      'lamp too low, or the lid closed under it',
+    ],
+    next: [
+      'Shade the tray; raise the lamp.',
+      'Open the vents or prop the lid, and move air through the room.',
+      'Move the tray to a cooler place if it stays so.',
+    ],
+    quantity: 'temperature',
+  },
+  'too-cold': {
+    title: 'Root zone too cold',
+    meaning:
+      'The root zone has been more than 2 K below its band for an hour, and does not warm up. The mat heats if nothing holds it off.',
+    causes: [
+      'power was out',
+      'cold room, or a draught',
+      'lid off or vents open',
+      'mat unplugged, too weak, or held off by an alarm',
+    ],
+    next: [
+      'Look at `trayward status`: does the mat heat, or what holds it off?',
+      'Close the lid; warm the room; lay insulation under the mat.',
+      'Feel whether the mat is warm; check its plug and fuse.',
+    ],
+    quantity: 'temperature',
+  },
+  'probe-open': {
+    title: 'Root-zone probe open',
+    meaning:
+      'The probe reads like a broken wire. Without it the root zone is unknown; the mat is off.',
+    causes: ['probe unplugged', 'cable cut or pulled out of its terminal', 'probe broken'],
+    next: [
+      UNPLUG_MAT,
+      'Check the plug and the cable, then compare with `trayward probe check`.',
+      'Fit a new probe if it stays open.',
+      CLEAR,
+    ],
+    quantity: 'code',
+  },
+  'probe-short': {
+    title: 'Root-zone probe short',
+    meaning: 'The probe reads hotter than any root zone, like two wires touching. The mat is off.',
+    causes: ['water in the plug or a split in the sheath', 'cable crushed', 'probe broken'],
+    next: [
+      UNPLUG_MAT,
+      'Dry the plug; look along the cable for a crushed place.',
+      'Fit a new probe if it stays short.',
+      CLEAR,
+    ],
+    quantity: 'code',
+  },
+  'probe-frozen': {
+    title: 'Root-zone probe frozen',
+    meaning:
+      'The reading has not moved at all for a long time; a live probe always moves a little. The mat is off.',
+    causes: ['loose contact that holds an old charge', 'fault in the measuring circuit'],
+    next: [
+      'Warm the probe in your hand and watch `trayward probe check`: the reading must move.',
+      'Check its plug; restart the controller if it stays still.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+  'probe-jumped': {
+    title: 'Root-zone probe moved faster than water can',
+    meaning:
+      'Wet wool cannot change its temperature that fast, so the probe is not where it belongs or its wire is loose. The mat is off.',
+    causes: [
+      'probe pulled out of the plug',
+      'loose contact',
+      'cold or hot water poured on the probe',
+    ],
+    next: [
+      'Put the probe back into the middle of a plug, half-way down, and fix its cable.',
+      'Wait until `trayward probe check` is steady.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+  'mat-probe-failed': {
+    title: 'Mat probe failed',
+    meaning:
+      'The probe on the mat reads open or short, or has not moved at all for half an hour, so an overheating mat would go unseen. The mat is off.',
+    causes: [
+      'probe unplugged',
+      'cable cut or crushed under the tray',
+      'probe broken',
+      'fault in the measuring circuit',
+    ],
+    next: [
+      UNPLUG_MAT,
+      'Check the plug and the cable of the mat probe.',
+      'Warm it in your hand and watch `trayward probe check`: the reading must move.',
+      CLEAR,
+    ],
+    quantity: 'code',
+  },
+  'root-zone-hot': {
+    title: 'Root zone too hot',
+    meaning: 'The root zone is above the limit. The mat is off until you clear this.',
+    causes: [
+      'sun or lamp on the closed lid',
+      'room hotter than the limit',
+      'mat or its switch stuck on',
+      'probe lying on the mat',
+    ],
+    next: [
+      'Shade the tray, and open the vents or lift the lid.',
+      'Feel whether the mat is warm although it is off; if so, unplug it.',
+      'Check that the probe sits in a plug, not on the mat.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+  'mat-hot': {
+    title: 'Mat too hot',
+    meaning: 'The mat itself is above its limit. It is off until you clear this.',
+    causes: [
+      'tray lifted off a mat that was on',
+      'mat folded, covered, or lying on insulation only',
+      'mat too strong for the tray',
+    ],
+    next: [
+      'Unplug the mat and let it cool; look for dark or soft places. A damaged mat must not be used again.',
+      'Lay it flat under a full tray.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+  'mat-no-effect': {
+    title: 'Mat has no effect',
+    meaning: 'The mat has been on for half an hour and the root zone has hardly warmed.',
+    causes: [
+      'mat unplugged, or its fuse or thermal cut-off has opened',
+      'loose contact of a probe: the limiter then keeps the mat off',
+      'tray not on the mat',
+      'lid left open in a cold room',
+      'probe out of the plug',
+    ],
+    next: [
+      'Feel the mat: cold means no power; check plug, fuse and thermal cut-off with the mains off.',
+      'Check that tray, lid and probe are where they belong.',
+    ],
+    quantity: 'temperature-change',
+  },
+  'probe-suspect': {
+    title: 'Root-zone probe suspect',
+    meaning:
+      'The mat gets warm and the root-zone probe does not follow, so the probe may not be in the root zone. The mat is off.',
+    causes: [
+      'probe pulled out of the plug',
+      'plug with the probe lifted off the tray',
+      'probe failing',
+    ],
+    next: [
+      'Put the probe back into the middle of a plug.',
+      'Compare it with a thermometer: `trayward probe calibrate --reads`.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+  'band-out-of-reach': {
+    title: 'Band out of reach here',
+    meaning:
+      'The mat has been on for hours and the temperature is level, below the band. Heating goes on, but it cannot do more.',
+    causes: [
+      'room too cold for this mat',
+      'lid open or vents open',
+      'nothing insulating under the mat',
+    ],
+    next: [
+      'Close the lid and vents if the stage allows it.',
+      'Put insulation under the mat, or warm the room.',
+      'Otherwise use a lower band or a stronger mat.',
+    ],
+    quantity: 'temperature',
+  },
+  'mat-stuck-on': {
+    title: 'Mat will not switch off',
+    meaning:
+      'The mat has been commanded off for a quarter of an hour and the root zone still gets warmer.',
+    causes: [
+      'relay or transistor of the mat failed closed',
+      'sun or a lamp on the tray',
+      'warm water was given',
+    ],
+    next: [
+      'Unplug the mat now.',
+      'If it cools, the switch has failed: have it replaced before the mat is used again.',
+      'If it was the sun, shade the tray.',
+      CLEAR,
+    ],
+    quantity: 'temperature',
+  },
+} satisfies Partial<Record<AlarmName, Advice>>;

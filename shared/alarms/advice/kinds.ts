@@ -1,0 +1,30 @@
+/** The shape of advice, and what several alarms say alike. */
+/** What the value and the limit of an alarm measure, so that they can be shown in the user's units. */
+export type AlarmQuantity =
+  | 'temperature'
+  | 'temperature-change'
+  | 'code'
+  | 'mass'
+  | 'mass-rate'
+  | 'ec'
+  | 'volume'
+  | 'share'
+  | 'days'
+  | 'count'
+  | 'none';
+
+export interface Advice {
+  /** A few words, as a heading. */
+  readonly title: string;
+  /** What the controller saw, and what it does about it. */
+  readonly meaning: string;
+  /** Likely causes, likeliest first. */
+  readonly causes: readonly string[];
+  /** What to do, in order. */
+  readonly next: readonly string[];
+  readonly quantity: AlarmQuantity;
+}
+
+/** Next steps of several alarms. */
+export const UNPLUG_MAT = 'If the mat is warm, unplug it before you touch anything wet.';
+export const CLEAR = 'When it is put right, clear the alarm; the controller goes on by itself.';

@@ -1,0 +1,67 @@
+/** Which benches run on this machine: each leaves a small file while it does. For Node only. */
+import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir, userInfo } from 'node:os';
+import { join } from 'node:path';
+import * as z from 'zod';
+import { isRunning } from './running';
+
+export const benchSchema = z.object({
+  pid: z.number().int().positive(),
+  /** Address of the link, as `--port` takes it, and of the bench door. */
+  link: z.string(),
+  door: z.string(),
+  /** Address of the second door of the link, UART0, if it has one of its own: the pty if that was wanted. */
+  uart: z.string().nullable().describe('TCP, or the serial device of --pty-uart'),
+  pty: z.string().nullable(),
+  startedUnixMs: z.number(),
+});
+
+export type RunningBench = z.infer<typeof benchSchema>;
+
+function folder(): string {
+  return join(tmpdir(), `trayward-bench-${userInfo().username}`);
+}
+
+/** One process may hold several benches, each with a door of its own. */
+const fileOf = (bench: RunningBench): string =>
+  join(folder(), `${bench.pid}-${bench.door.replace(/^.*:/, '')}.json`);
+
+/** Makes a bench known; returns what to call when it ends. */
+export function announce(bench: RunningBench): () => void {
+  mkdirSync(folder(), { recursive: true });
+  chmodSync(folder(), 0o700);
+  writeFileSync(fileOf(bench), `${JSON.stringify(bench)}\n`, { mode: 0o600 });
+  return () => rmSync(fileOf(bench), { force: true });
+}
+
+/** Benches that run now, newest first. Files of dead ones are removed. */
+export function runningBenches(): readonly RunningBench[] {
+  const running: RunningBench[] = [];
+  for (const name of listFolder()) {
+    const bench = readBench(join(folder(), name));
+    if (bench !== null && isRunning(bench.pid)) running.push(bench);
+    else rmSync(join(folder(), name), { force: true });
+  }
+  return running.sort((a, b) => b.startedUnixMs - a.startedUnixMs);
+}
+
+/** Whether the controller of this bench is at `port`, as it is written after `--port`. */
+export function isReachedAt({ link, uart, pty }: RunningBench, port: string): boolean {
+  return [link, uart, pty].includes(port);
+}
+
+function listFolder(): readonly string[] {
+  try {
+    return readdirSync(folder()).filter((name) => name.endsWith('.json'));
+  } catch {
+    return [];
+  }
+}
+
+function readBench(path: string): RunningBench | null {
+  try {
+    return benchSchema.parse(JSON.parse(readFileSync(path, 'utf8')));
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,52 @@
+/** When a seedling gets its first feed, and which stages must open with water. Pure. */
+import { isBelow } from './fields';
+import { PROFILE_LIMITS as LIMITS } from './limits';
+import type { Stage } from './profile';
+import type { Flag } from './rules';
+
+/** Index of the stage at whose end the seed is up: marked so, or else the first. */
+function emergenceStage(stages: readonly Stage[]): number {
+  return Math.max(
+    0,
+    stages.findIndex(({ end }) => end.mark === 'emerged'),
+  );
+}
+
+/** Index of the first stage after `i` that waters, -1 for none. */
+const nextWeigh = (stages: readonly Stage[], i: number): number =>
+  stages.findIndex(({ kind }, at) => at > i && kind === 'weigh');
+
+/** Longest that a stage can last, s. */
+const longestS = ({ end }: Stage): number => end.afterS || Number.POSITIVE_INFINITY;
+
+/**
+ * From emergence to the first feed in s, at the latest: what the stages between can last, and what the
+ * first one that waters takes to open. Infinity where nothing limits it, null where no stage waters.
+ */
+export function firstFeedS(stages: readonly Stage[]): number | null {
+  const emerged = emergenceStage(stages);
+  const first = nextWeigh(stages, emerged);
+  if (first < 0) return null;
+  return stages
+    .slice(emerged + 1, first)
+    .reduce((sum, stage) => sum + longestS(stage), stages[first]?.opening?.byS ?? Infinity);
+}
+
+/** The first stage that waters after emergence, and after each transplant, opens with water in time. */
+export function checkOpenings(stages: readonly Stage[], flag: Flag): void {
+  const emerged = emergenceStage(stages);
+  const first = nextWeigh(stages, emerged);
+  const needing = stages.flatMap(({ end }, i) =>
+    i === emerged || end.mark === 'transplanted' ? [nextWeigh(stages, i)] : [],
+  );
+  for (const i of new Set(needing)) {
+    if (stages[i] && !stages[i].opening) flag(`stages.${i}.opening`, 'opening-missing');
+  }
+  const byS = stages[first]?.opening?.byS;
+  if (byS === undefined) return;
+  const overS = (firstFeedS(stages) ?? 0) - LIMITS.firstFeedMaxS;
+  if (!isBelow(0, overS)) return;
+  if (byS - overS >= 0) flag(`stages.${first}.opening.byS`, 'first-feed-late', byS, 0, byS - overS);
+  // However soon it opened, it would be late: the stage before it lasts too long.
+  else flag(`stages.${first - 1}.end`, 'first-feed-late');
+}

@@ -1,0 +1,183 @@
+/** What growers do daily raises nothing that stays, and what harms the plants is said in its own name. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from './grower';
+import { changesOf, doses, profileWith, sownTray, stateOfAlarm, wateredTray } from './scenes';
+
+describe('an ordinary day', () => {
+  it.each([16, 20, 24, 28])(
+    'in a room of %i C: aired, misted, lifted, refilled; nothing latches',
+    (meanC) => {
+      const grower = sownTray({}, { room: { meanC } });
+      const { bench } = grower;
+      for (let day = 0; day < 4; day++) {
+        bench.run(6 * HOUR_MS);
+        bench.hand.setLid('propped');
+        bench.run(5 * MINUTE_MS);
+        bench.hand.setLid('closed');
+        bench.run(2 * HOUR_MS);
+        bench.hand.mist(5 + 8 * day);
+        bench.run(2 * HOUR_MS);
+        bench.hand.liftTray(40_000);
+        bench.run(HOUR_MS);
+        bench.hand.refill();
+        grower.call('mark.set', { mark: 'refilled' });
+        bench.run(12 * HOUR_MS);
+      }
+      for (const alarm of ['mat-stuck-on', 'probe-jumped', 'probe-suspect', 'weight-rising']) {
+        expect(changesOf(grower, alarm)).toEqual([]);
+      }
+      expect(grower.status().heat.heldBy).toBe(null);
+    },
+  );
+
+  it.each(['before', 'after'] as const)(
+    'a transplant marked %s it is done locks no heat off',
+    (when) => {
+      const grower = wateredTray(
+        { feed: { band: { lowC: 22, highC: 23 } } },
+        { room: { meanC: 19 } },
+      );
+      const { bench } = grower;
+      bench.run(DAY_MS);
+      if (when === 'before') grower.call('mark.set', { mark: 'transplanted' });
+      bench.hand.takeTray();
+      bench.run(20 * MINUTE_MS);
+      bench.hand.transplant();
+      bench.run(30 * MINUTE_MS);
+      if (when === 'after') grower.call('mark.set', { mark: 'transplanted' });
+      bench.run(MINUTE_MS);
+      grower.call('mark.set', { mark: 'soaked' });
+      bench.run(6 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'probe-jumped')).toBe('normal');
+      expect(grower.status().heat.heldBy).toBe(null);
+    },
+  );
+});
+
+describe('a root zone outside its band', () => {
+  it('is said as too warm where the room forbids the band, with the mat off and nothing latched', () => {
+    const cool = { lowC: 16, highC: 18 };
+    const grower = sownTray({ hold: { band: cool } }, { room: { meanC: 25 } });
+    grower.bench.run(6 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
+    expect(grower.status().heat.heldBy).toBe(null);
+    expect(changesOf(grower, 'mat-stuck-on')).toEqual([]);
+  });
+
+  it('is said as too cold after a long power cut, and the status tells how long and how cold it was', () => {
+    const grower = sownTray({}, { room: { meanC: 15 } });
+    const { bench } = grower;
+    const unixMs = 1_790_000_000_000;
+    grower.call('clock.set', { unixMs });
+    const beforeC = grower.status().heat.rootZoneC ?? 0;
+    bench.cutPower();
+    bench.run(6 * HOUR_MS);
+    bench.restorePower();
+    bench.run(MINUTE_MS);
+    grower.call('clock.set', { unixMs: unixMs + 6 * HOUR_MS + MINUTE_MS });
+    const { outage } = grower.status();
+    expect(outage?.forS).toBeGreaterThan(5.9 * 3600);
+    expect(outage?.forS).toBeLessThan(6.2 * 3600);
+    expect(outage?.beforeC).toBeCloseTo(beforeC, 0);
+    expect(outage?.afterC).toBeLessThan(beforeC - 3);
+  });
+
+  it('is said within the hour where a cold room will not let the mat reach it', () => {
+    const grower = sownTray({}, { room: { meanC: 12 } });
+    const { bench } = grower;
+    bench.hand.setLid('off');
+    bench.run(90 * MINUTE_MS);
+    const said = ['too-cold', 'band-out-of-reach'].filter((a) => changesOf(grower, a).length > 0);
+    expect(said).not.toEqual([]);
+  });
+});
+
+describe('the water a stage opens with', () => {
+  const opening = { byS: 2 * 86_400, stopShare: 0 };
+
+  it('comes by its latest day, wet as the tray may still be, as one whole dose at least', () => {
+    const grower = sownTray({ feed: { opening } });
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'emerged' });
+    bench.run(2 * DAY_MS - HOUR_MS);
+    expect(doses(grower)).toEqual([]);
+    bench.run(3 * HOUR_MS);
+    const [first] = doses(grower);
+    expect(first).toMatchObject({ reason: 'opening', verdict: 'seen' });
+    expect(first?.plannedMl).toBeGreaterThan(39);
+    expect(grower.status().water.plantsMl).toBeGreaterThan(35);
+  });
+
+  it('is not given twice over a power cut', () => {
+    const grower = sownTray({ feed: { opening: { byS: 0, stopShare: 0.02 } } });
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'emerged' });
+    bench.run(2 * HOUR_MS);
+    const before = doses(grower).length;
+    expect(before).toBeGreaterThan(0);
+    bench.cutPower();
+    bench.run(MINUTE_MS);
+    bench.restorePower();
+    bench.run(4 * HOUR_MS);
+    expect(doses(grower).length).toBe(before);
+  });
+
+  it('is called late when something keeps it from coming', () => {
+    const grower = sownTray({ feed: { opening } });
+    const { bench } = grower;
+    bench.fault('scale-noisy', true, 20 * DAY_MS);
+    grower.call('mark.set', { mark: 'emerged' });
+    bench.run(3 * DAY_MS);
+    expect(stateOfAlarm(grower, 'feed-late')).toBe('unaccepted');
+  });
+});
+
+describe('the feed in the reservoir', () => {
+  it('of another strength holds water for a day, is asked for, and is then used all the same', () => {
+    const grower = sownTray({ feed: { opening: { byS: 0, stopShare: 0.02 }, feedEc: 0.8 } });
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'refilled', volumeMl: 3_000, feedEc: 2 });
+    grower.call('mark.set', { mark: 'emerged' });
+    bench.run(12 * HOUR_MS);
+    expect(grower.status().water.heldBy).toBe('feed-change');
+    expect(stateOfAlarm(grower, 'feed-unlike')).toBe('unaccepted');
+    expect(doses(grower)).toEqual([]);
+    bench.run(16 * HOUR_MS);
+    expect(doses(grower)[0]?.reason).toBe('opening');
+  });
+
+  it('is accounted from what was stated, and nothing is guessed before', () => {
+    const grower = sownTray();
+    expect(grower.status().water.reservoirLeftMl).toBe(null);
+    grower.call('mark.set', { mark: 'refilled', volumeMl: 1_500, feedEc: 0.8 });
+    expect(grower.status().water).toMatchObject({ reservoirLeftMl: 1_500, reservoirEc: 0.8 });
+  });
+});
+
+describe('a lid left off in germination', () => {
+  it.each([18, 24])(
+    'shows within the hour in a room of %i C, and is over when the lid is back',
+    (meanC) => {
+      const grower = sownTray({}, { room: { meanC } });
+      const { bench } = grower;
+      bench.run(4 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'drying-fast')).toBe('normal');
+      bench.hand.setLid('off');
+      bench.run(HOUR_MS);
+      expect(stateOfAlarm(grower, 'drying-fast')).toBe('unaccepted');
+      bench.hand.setLid('closed');
+      bench.run(HOUR_MS);
+      expect(stateOfAlarm(grower, 'drying-fast')).toBe('returned');
+    },
+  );
+});
+
+describe('a stage that begins', () => {
+  it('puts its band in force at once', () => {
+    const grower = sownTray();
+    grower.call('stage.next', {});
+    grower.bench.run(2_000);
+    const [, feed] = profileWith().stages;
+    expect(grower.status().heat.lowC).toBe(feed?.band.lowC);
+  });
+});

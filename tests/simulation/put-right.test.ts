@@ -1,0 +1,138 @@
+/** Put right means right again: when the cause is gone, heat and water return by themselves, or are asked for. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+
+/** Dry-back by what is really in the wool. */
+function trueDryBack({ bench }: Grower): number {
+  const { wool } = bench.rig.plant;
+  return 1 - wool.heldG / wool.capacityG;
+}
+
+/** Told within so many points of the truth. */
+const POINTS = 0.03;
+
+function expectToldTruly(grower: Grower): void {
+  expect(grower.status().water.dryBackShare).toBeGreaterThan(trueDryBack(grower) - POINTS);
+  expect(grower.status().water.dryBackShare).toBeLessThan(trueDryBack(grower) + POINTS);
+}
+
+describe('a weight put on the tray and taken off again', () => {
+  it.each([200, 1_000, 2_000])('of %i g leaves dry-back and watering as they were', (g) => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.putWeight(g);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+
+  it('and left there is told within the hour, and watering goes on by what the wool really holds', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.putWeight(1_500);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeLessThan(0.06);
+    bench.hand.takeWeight();
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+    expectToldTruly(grower);
+  });
+});
+
+describe('a scale calibrated anew in the middle of a crop', () => {
+  it.each([2_000, 5_000])('with %i g leaves dry-back and watering as they were', (g) => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(4 * HOUR_MS);
+    grower.calibrateScale(g);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(grower.status().water.heldBy).toBe(null);
+    runToDose(grower);
+  });
+
+  it('by a weight that was stated wrongly, and the old one restored, waters on', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(4 * HOUR_MS);
+    const [first] = grower.call('scale.history', {}, false).calibrations;
+    if (first === undefined) throw new Error('not calibrated');
+    // A weight of 2 kg that somebody typed as 1.8 kg.
+    grower.call('scale.calibrate', { ...first, countsPerG: first.countsPerG / 0.9 });
+    bench.run(5 * MINUTE_MS);
+    expectToldTruly(grower);
+    grower.call('scale.restore', { index: 1 });
+    bench.run(5 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower);
+  });
+});
+
+describe('a tray away from its scale', () => {
+  it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
+    const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-off']);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    expect(stateOfAlarm(grower, 'tray-off')).toBe('returned');
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-off']);
+    expectToldTruly(grower);
+  });
+
+  it('soaked beside the scale for half an hour counts as watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(12 * HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    expect(grower.alarms()).toEqual([]);
+  });
+});
+
+describe('a tray with a slow leak', () => {
+  it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('leak', true, 3 * HOUR_MS);
+    bench.hand.mist(20);
+    bench.run(30 * MINUTE_MS);
+    expect(grower.status().water.heldBy).not.toBe('handling');
+    expectToldTruly(grower);
+  });
+});
+
+describe('weights that nobody knows', () => {
+  it('are asked for within half a day, in a hold too: transplanted and not marked soaked', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'transplanted' });
+    bench.hand.transplant();
+    bench.run(DAY_MS);
+    expect(stateOfAlarm(grower, 'calibration-missing')).toBe('unaccepted');
+    grower.call('mark.set', { mark: 'soaked' });
+    bench.run(5 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'calibration-missing')).toBe('returned');
+  });
+});

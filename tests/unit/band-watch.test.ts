@@ -1,0 +1,54 @@
+import { describe, expect, it } from 'vitest';
+import { BandWatch } from '../../firmware/guard/band-watch';
+import type { Readings } from '../../firmware/sensing/readings';
+import { readingsWith } from './readings';
+
+const MINUTE_MS = 60_000;
+const BAND = { lowC: 24, highC: 26 };
+
+/** What is present after `minutes`, the root zone at `rootC` of the minute. */
+function presentAfter(
+  watch: BandWatch,
+  minutes: number,
+  rootC: (minute: number) => number,
+  change: Partial<Readings> = {},
+): string[] {
+  let present: string[] = [];
+  for (let i = 1; i <= minutes; i++) {
+    const readings = readingsWith({ rootZoneC: rootC(i), uptimeMs: i * MINUTE_MS }, change);
+    const found = watch.minute(readings, BAND, MINUTE_MS);
+    if (found.length > 0)
+      present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
+  }
+  return present;
+}
+
+describe('a root zone outside its band', () => {
+  it('is too cold after an hour more than 2 K below it, and not before', () => {
+    expect(presentAfter(new BandWatch(), 59, () => 21.9)).toEqual([]);
+    expect(presentAfter(new BandWatch(), 62, () => 21.9)).toEqual(['too-cold']);
+    expect(presentAfter(new BandWatch(), 300, () => 22.1)).toEqual([]);
+  });
+
+  it('is too warm after two hours more than 2 K above it: an hour of sun is an ordinary day', () => {
+    expect(presentAfter(new BandWatch(), 119, () => 28.1)).toEqual([]);
+    expect(presentAfter(new BandWatch(), 121, () => 28.1)).toEqual(['too-warm']);
+  });
+
+  it('is let be while it comes back: a tray that warms up after sowing, one that cools to a new band', () => {
+    expect(presentAfter(new BandWatch(), 300, (i) => 16 + i * 0.006)).toEqual([]);
+    expect(presentAfter(new BandWatch(), 300, (i) => 31 - i * 0.006)).toEqual([]);
+  });
+
+  it('is over only when it is well back: the alarm does not come and go at the edge', () => {
+    const watch = new BandWatch();
+    presentAfter(watch, 70, () => 21.5);
+    expect(presentAfter(watch, 1, () => 22.5)).toEqual(['too-cold']);
+    expect(presentAfter(watch, 1, () => 23.1)).toEqual([]);
+  });
+
+  it('is not told of a tray that is away, nor of a probe in doubt', () => {
+    expect(presentAfter(new BandWatch(), 200, () => 18, { away: true })).toEqual([]);
+    expect(presentAfter(new BandWatch(), 200, () => Number.NaN)).toEqual([]);
+  });
+});

@@ -114,8 +114,9 @@ export const WEIGHT_LIMITS = {
   matchShare: 0.03,
   /** Water above container capacity that wool, channels and matting may hold, as a share of its water. */
   overfillShare: 0.05,
-  /** What shrinks by so much within `drainMs` was water that drains, and no thing. */
+  /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
+  drainedMs: 20 * MINUTE_MS,
   /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
   awayDriedShare: 0.15,
   /** Open steps that are kept apart. */

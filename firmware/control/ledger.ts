@@ -137,7 +137,7 @@ function withTrayBack(
 export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
   const last = ledger[ledger.length - 1];
   if (last?.kind !== 'on' || Number.isNaN(last.afterG)) return ledger;
-  const young = uptimeMs - last.atMs <= LIMITS.drainMs;
+  const young = uptimeMs - last.atMs <= LIMITS.drainedMs;
   if (!young || last.afterG - grams <= LIMITS.drainedG) return ledger;
   return [...ledger.slice(0, -1), { ...last, kind: 'water' }];
 }

@@ -167,7 +167,7 @@ describe('a tray that dries while its doses soak in', () => {
     grower.bench.run(6 * HOUR_MS);
     return grower;
   };
-  const given = (grower: Grower) => doses(grower).filter(({ reason }) => reason === 'dry-back');
+  const given = (grower: Grower) => doses(grower).filter(({ reason }) => reason !== 'prime');
 
   it('has them proved all the same', () => {
     const grower = dryingTray();
@@ -270,6 +270,7 @@ describe('a pump that has run as long as it may in an hour', () => {
 describe('the reservoir', () => {
   it('nearly empty by account: told while water is still left, and taken back when refilled', () => {
     const grower = wateredTray({ profile: { reservoirMl: 200 } });
+    grower.call('mark.set', { mark: 'refilled' });
     const low = () => grower.alarms().includes('reservoir-low');
     expect(grower.bench.runUntil(low, 4 * DAY_MS)).toBe(true);
     expect(grower.status().water.reservoirLeftMl).toBeGreaterThan(0);
@@ -363,7 +364,7 @@ describe('calibrations', () => {
     expect(grower.status().water.heldBy).toBe('transplant-hold');
   });
 
-  it('an old pump calibration is a notice that holds nothing off; a new one takes it back', () => {
+  it('an old scale calibration is a notice that holds nothing off; a pump is weighed by its doses', () => {
     const grower = new Grower();
     grower.call('clock.set', { unixMs: grower.bench.unixMs });
     grower.commission(profileWith());
@@ -371,9 +372,14 @@ describe('calibrations', () => {
     expect(grower.alarms()).not.toContain('calibration-old');
     grower.call('clock.set', { unixMs: grower.bench.unixMs + 31 * DAY_MS });
     grower.bench.run(2 * MINUTE_MS);
+    expect(grower.alarms()).not.toContain('calibration-old');
+    grower.call('clock.set', { unixMs: grower.bench.unixMs + 181 * DAY_MS });
+    grower.bench.run(2 * MINUTE_MS);
     expect(grower.alarms()).toContain('calibration-old');
     expect(grower.status().water.heldBy).toBe('hold');
-    grower.call('pump.calibrate', { mlPerS: 1.1, cvPercent: 1 });
+    const [inUse] = grower.call('scale.history', {}, false).calibrations;
+    if (inUse === undefined) throw new Error('not calibrated');
+    grower.call('scale.calibrate', inUse);
     grower.bench.run(2 * MINUTE_MS);
     expect(changesOf(grower, 'calibration-old')).toEqual(['raised', 'returned']);
   });

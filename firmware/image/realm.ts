@@ -31,7 +31,9 @@ export function withFrozenRealm(image: Uint8Array, symbols: Symbols): Uint8Array
     );
   }
   if (state() !== REALM_STATE.frozen) {
-    throw new Error('The realm did not fit into its part of flash; see realm.c and link.ld.');
+    throw new Error(
+      'The realm did not fit into its part of flash: raise NAMES_MAX in realm.c, or REALM_BYTES in link.ld.',
+    );
   }
   return bytes.slice(0, to - FLASH_START);
 }

@@ -14,7 +14,7 @@ export class PresenceWatch {
     this.#awayMs = sown && away ? this.#awayMs + dtMs : 0;
     this.#thingMs = sown && thingG > 0 ? this.#thingMs + dtMs : 0;
     return [
-      condition('tray-off', this.#awayMs >= LIMITS.trayOffMs, scale.grams),
+      condition('tray-away', this.#awayMs >= LIMITS.trayOffMs, scale.grams),
       condition('thing-on-tray', this.#thingMs >= LIMITS.thingOnMs, thingG),
     ];
   }

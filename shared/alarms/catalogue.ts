@@ -52,7 +52,7 @@ export const ALARMS = {
   'pump-stuck-on': { ...HEAT, dropsMat: false, dropsPump: true },
   'too-warm': NOTICE,
   'too-cold': NOTICE,
-  'tray-off': NOTICE,
+  'tray-away': NOTICE,
   'thing-on-tray': NOTICE,
   'water-held': NOTICE,
   'feed-late': NOTICE,

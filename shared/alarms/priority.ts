@@ -38,7 +38,7 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'pump-stuck-on': 'high',
   'too-warm': 'medium',
   'too-cold': 'high',
-  'tray-off': 'medium',
+  'tray-away': 'medium',
   'thing-on-tray': 'low',
   'water-held': 'high',
   'feed-late': 'high',

@@ -88,13 +88,13 @@ describe('a tray away from its scale', () => {
     bench.run(5 * MINUTE_MS);
     expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
     bench.run(2 * HOUR_MS);
-    expect(grower.alarms()).toEqual(['tray-off']);
+    expect(grower.alarms()).toEqual(['tray-away']);
     bench.hand.putTray();
     bench.run(10 * MINUTE_MS);
     expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
-    expect(stateOfAlarm(grower, 'tray-off')).toBe('returned');
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('returned');
     bench.run(2 * HOUR_MS);
-    expect(grower.alarms()).toEqual(['tray-off']);
+    expect(grower.alarms()).toEqual(['tray-away']);
     expectToldTruly(grower);
   });
 

@@ -3,7 +3,7 @@ import type { AlarmName } from '../catalogue';
 import { type Advice, CLEAR } from './kinds';
 
 export const WATER_ADVICE = {
-  'tray-off': {
+  'tray-away': {
     title: 'Tray not on the scale',
     meaning:
       'The tray has been off the scale for an hour. Off the scale it is off its mat: no heat and no water until it is back.',

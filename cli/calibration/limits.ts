@@ -36,6 +36,9 @@ export const SCALE_CHECK_LIMITS = {
   badShare: 0.002,
 } as const;
 
+/** A span of the same cell moves by less in its life: more is a weight that was stated wrongly. */
+export const SPAN_MOVED_SHARE = 0.02;
+
 export const PUMP_CALIBRATION_LIMITS = {
   runs: 5,
   runS: 10,
@@ -46,6 +49,8 @@ export const PUMP_CALIBRATION_LIMITS = {
   gainMinG: 0.5,
   /** Scatter of the runs, %: above, doses cannot be told from air in the tube. */
   cvPercentMax: 10,
+  /** Scatter against the calibration in use, % points: more is air in the tube or a hand on the scale. */
+  cvWorsePercent: 2,
   /** Codes in each weighing. */
   samples: 10,
   /** Seconds for drops to fall and the tray to come to rest after a run. */

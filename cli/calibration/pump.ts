@@ -1,4 +1,6 @@
 /** Pump calibration on the scale: judges the runs and the drift against the last calibration. Pure. */
+
+import type { PumpCalibration } from '../../shared/link/methods';
 import { calibratePump, type PumpRun, pumpDrift } from '../../shared/physics/pump';
 import type { UnitSystem } from '../../shared/units';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from './limits';
@@ -26,13 +28,13 @@ export function checkRun(run: PumpRun, units: UnitSystem): Refusal | null {
 }
 
 /**
- * Judges runs made with water at `waterC`. `previousMlPerS`: of the calibration in use, or null.
+ * Judges runs made with water at `waterC`. `previous`: the calibration in use, or null.
  * `acceptWorn`: the grower says that the change is meant (new tube, other pump).
  */
 export function assessPump(
   runs: readonly PumpRun[],
   waterC: number,
-  previousMlPerS: number | null,
+  previous: Pick<PumpCalibration, 'mlPerS' | 'cvPercent'> | null,
   acceptWorn: boolean,
 ): PumpAssessment {
   const result = calibratePump(runs, waterC);
@@ -47,7 +49,15 @@ export function assessPump(
       'Let the air out with `trayward pump prime`, check the tube for kinks, then calibrate again.',
     );
   }
-  const known = previousMlPerS !== null && previousMlPerS > 0;
+  if (previous !== null && cvPercent > previous.cvPercent + LIMITS.cvWorsePercent && !acceptWorn) {
+    return refusal(
+      'pump-worse',
+      `The runs scatter by ${cvPercent.toFixed(1)} %, those of the calibration in use by ${previous.cvPercent.toFixed(1)} %. The old one stays.`,
+      'Prime the pump, keep hands off the scale, and calibrate again. If this is as good as it gets, add --yes.',
+    );
+  }
+  const previousMlPerS = previous?.mlPerS ?? 0;
+  const known = previousMlPerS > 0;
   const drift = known ? pumpDrift(previousMlPerS, mlPerS) : 'first';
   const driftPercent = known ? (100 * (mlPerS - previousMlPerS)) / previousMlPerS : null;
   if (drift === 'worn-out' && !acceptWorn) {

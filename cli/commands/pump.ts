@@ -122,7 +122,7 @@ function registerCalibrate(noun: Command, act: Act): void {
     .description('weigh what the pump gives in a few runs, into the tray or a jug on the scale')
     .option('--run <time>', `length of a run, such as ${LIMITS.runS}s`)
     .option('--water <temperature>', `temperature of the water (${USUAL_WATER_C} C unless given)`)
-    .option('--yes', 'do not ask; accept a changed pump or tube')
+    .option('--yes', 'do not ask; accept a changed pump or tube, or runs that scatter more')
     .action(
       act(CALIBRATE, async (context, options) => {
         const seconds = secondsOf(options.run, LIMITS.runS);
@@ -137,7 +137,7 @@ function registerCalibrate(noun: Command, act: Act): void {
         if (!options.yes && !(await context.ask.confirm(ready, '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Prime it, then start again.');
         }
-        const previous = (await client.call('pump.state', {})).calibration?.mlPerS ?? null;
+        const previous = (await client.call('pump.state', {})).calibration;
         const runs = await weighRuns(context, client, seconds, countsPerG);
         const findings = findingsOf(assessPump(runs, waterC, previous, options.yes));
         const { mlPerS, cvPercent, driftPercent, drift } = findings;

@@ -3,8 +3,9 @@ import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { given, type OptionsOf, quantity, type Reader, whole } from '../arguments/options';
-import { SCALE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
+import { SCALE_CALIBRATION_LIMITS as LIMITS, SPAN_MOVED_SHARE } from '../calibration/limits';
 import { measureScale, scaleInUse } from '../calibration/measure';
+import { signed } from '../calibration/pump';
 import { findingsOf, must } from '../calibration/refusal';
 import {
   assessScale,
@@ -68,6 +69,7 @@ const CALIBRATE = {
   tray: quantity('mass'),
   tolerance: quantity('mass'),
   restore: restoreReader,
+  yes: given,
 };
 
 function setupOf(options: OptionsOf<typeof CALIBRATE>, units: Units): ScaleSetup {
@@ -87,7 +89,28 @@ function setupOf(options: OptionsOf<typeof CALIBRATE>, units: Units): ScaleSetup
   };
 }
 
-async function calibrate(context: Context, setup: ScaleSetup) {
+/** The same cell gives the same span: another one asks first, for a weight may have been stated wrongly. */
+async function confirmSpan(
+  context: Context,
+  client: Client,
+  cellG: number,
+  countsPerG: number,
+): Promise<void> {
+  const [last] = (await client.call('scale.history', {})).calibrations;
+  if (last === undefined || last.cellG !== cellG) return;
+  const movedShare = countsPerG / last.countsPerG - 1;
+  if (Math.abs(movedShare) <= SPAN_MOVED_SHARE) return;
+  const moved = `${signed(100 * movedShare)} %`;
+  const question = `The span is ${moved} from the last one of this cell, as if the weight were another than stated. Use it all the same?`;
+  if (await context.ask.confirm(question, '--yes')) return;
+  throw refused(
+    'span-moved',
+    `The span would move by ${moved}. The old calibration stays.`,
+    'Check the weight and its unit, then calibrate again.',
+  );
+}
+
+async function calibrate(context: Context, setup: ScaleSetup, sure: boolean) {
   must(checkSetup(setup));
   const client = await context.client();
   const assumed = assumedCountsPerG(setup.cellG);
@@ -108,6 +131,7 @@ async function calibrate(context: Context, setup: ScaleSetup) {
   );
   const emptyAgain = await measureScale(context, client, LIMITS.samples, 'Empty again');
   const findings = findingsOf(assessScale(setup, { empty, loaded, emptyAgain }));
+  if (!sure) await confirmSpan(context, client, setup.cellG, findings.countsPerG);
   const now = context.world.now();
   const calibration = toCalibration(setup, findings, now, emptyAgain.rootZoneC);
   await client.call('scale.calibrate', calibration);
@@ -132,11 +156,12 @@ function registerCalibrate(noun: Command, act: Act): void {
     .option('--cell <mass>', 'rated capacity of the load cell, such as 10kg')
     .option('--tray <mass>', 'weight of the drained tray, for which the uncertainty is told')
     .option('--tolerance <mass>', 'how far the known weight may be off, such as 0.5g')
+    .option('--yes', 'do not ask when the span is far from the last one')
     .option('--restore [number]', 'put an older calibration back (see `scale check --history`)')
     .action(
       act(CALIBRATE, async (context, options) => {
         if (options.restore !== null) return restore(context, options.restore);
-        const found = await calibrate(context, setupOf(options, context.units));
+        const found = await calibrate(context, setupOf(options, context.units), options.yes);
         const fine = (massG: number): string => fineText(massG, context.units);
         const list: Fact[] = [
           { label: 'Span', value: `${found.countsPerG.toFixed(3)} counts/g` },

@@ -1,6 +1,7 @@
 /** `status`: how the tray stands now. */
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
+import { byPriority } from '../../shared/alarms/priority';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
 import type { Act, Context } from '../context';
@@ -95,7 +96,7 @@ const OUTAGE_FORGOTTEN_S = 2 * 86_400;
 /** One line for each alarm that stands. */
 function alarmFacts({ alarms }: Status, show: Show): Fact[] {
   if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
-  return alarms.map(({ alarm, state, shelvedS }, i) => ({
+  return [...alarms].sort(byPriority).map(({ alarm, state, shelvedS }, i) => ({
     label: i === 0 ? 'Alarms' : '',
     value: ADVICE[alarm].title,
     note:

@@ -17,6 +17,13 @@ export const CALIBRATION_LIMITS = {
 export const MARK_LIMITS = {
   trayMinG: 20,
   trayMaxG: 100_000,
+  /** A profile's wool may be that much heavier than the wool at hand, as a share. */
+  woolShare: 0.85,
+  /** Tray, matting and manifold beside the wool, g, and as a share of the wool's water: more is water. */
+  trayOwnG: 1_500,
+  moistShare: 0.15,
+  /** Water at container capacity against what the profile's medium holds: the share depends on height. */
+  capacityMostShare: 1.35,
   /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
   waterMinG: 20,
 } as const;

@@ -1,7 +1,8 @@
 /** Marks: what the grower did at the tray, and what follows for weights, reservoir and stage. */
 import type { MarkNote, Params, Result } from '../../shared/link/methods';
-import { capacityWaterMl } from '../../shared/physics/dry-back';
+import { capacityWaterMl, dryWoolG } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
+import type { Medium, Profile, Spread } from '../../shared/profile/profile';
 import { refuse } from '../link/refusal';
 import { reportedStage } from '../tick/staging';
 import type { Ticker } from '../tick/ticker';
@@ -22,7 +23,7 @@ export function markSet(
   if (mark !== 'sown' && !stateless && !tray.sown) refuse('not-sown');
   let note: MarkNote | null = null;
   if (mark === 'dry') {
-    weights.dryWeighed(weightFor(ticker, trayG));
+    weights.dryWeighed(possibleDry(ticker, weightFor(ticker, trayG)));
     note = 'dry-taken';
   }
   if (mark === 'soaked') note = markSoaked(ticker, weightFor(ticker, trayG));
@@ -56,6 +57,9 @@ function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined
   if (givenG !== undefined) {
     if (givenG < MARK_LIMITS.trayMinG || givenG > MARK_LIMITS.trayMaxG)
       refuse('weight-implausible', givenG);
+    const { calibration } = senses.scale;
+    if (calibration !== null && givenG > calibration.cellG)
+      refuse('over-the-cell', givenG, calibration.cellG);
     return givenG;
   }
   const { scale } = senses;
@@ -63,6 +67,34 @@ function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined
   if (!scale.stable || (weights.handled && tray.sown)) refuse('scale-unstable');
   if (scale.grams < MARK_LIMITS.trayMinG) refuse('scale-empty');
   return scale.grams;
+}
+
+/** Water, g, that a medium holds at container capacity, and what lies under it with it. */
+function holdsG(medium: Medium, spread: Spread | null): number {
+  return gFromMl(capacityWaterMl(medium) + (spread?.holdsMl ?? 0));
+}
+
+/** The largest that `of` gives for any of the profile's media; infinite without a profile. */
+function mostOf(
+  profile: Profile | null,
+  of: (medium: Medium, spread: Spread | null) => number,
+): number {
+  if (profile === null) return Number.POSITIVE_INFINITY;
+  return Math.max(...profile.media.map((medium) => of(medium, profile.spread)));
+}
+
+/** A dry weight that can be: not less than the wool alone, nor as much as moist wool. */
+function possibleDry({ tray }: Ticker, dryG: number): number {
+  const { profile } = tray;
+  if (profile === null) return dryG;
+  const woolG = Math.min(...profile.media.map(dryWoolG)) * MARK_LIMITS.woolShare;
+  if (dryG < woolG) refuse('lighter-than-wool', dryG, woolG);
+  const mostG =
+    mostOf(profile, dryWoolG) +
+    MARK_LIMITS.trayOwnG +
+    MARK_LIMITS.moistShare * mostOf(profile, holdsG);
+  if (dryG > mostG) refuse('not-dry', dryG, mostG);
+  return dryG;
 }
 
 /** Container capacity, and the dry weight that goes with it: weighed, or reckoned from the medium. */
@@ -79,6 +111,8 @@ function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | nu
   }
   if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
     refuse('no-water-gained', capacityG, dryG);
+  const mostG = mostOf(profile, holdsG) * MARK_LIMITS.capacityMostShare;
+  if (capacityG - dryG > mostG) refuse('more-than-wool-holds', capacityG - dryG, mostG);
   weights.soaked(capacityG, dryG);
   tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
   return dryWeighed ? null : 'dry-reckoned';

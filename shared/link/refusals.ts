@@ -33,6 +33,10 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'scale-empty': [];
   'dry-weight-unknown': [];
   'no-water-gained': [capacityG: number, dryG: number];
+  'lighter-than-wool': [dryG: number, woolG: number];
+  'not-dry': [dryG: number, mostG: number];
+  'over-the-cell': [trayG: number, cellG: number];
+  'more-than-wool-holds': [waterG: number, mostG: number];
 
   'alarm-normal': [alarm: string];
   'still-present': [alarm: string];

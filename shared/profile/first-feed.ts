@@ -1,8 +1,8 @@
 /** When a seedling gets its first feed, and which stages must open with water. Pure. */
+import type { Flag } from './breach';
 import { isBelow } from './fields';
 import { PROFILE_LIMITS as LIMITS } from './limits';
 import type { Stage } from './profile';
-import type { Flag } from './rules';
 
 /** Index of the stage at whose end the seed is up: marked so, or else the first. */
 function emergenceStage(stages: readonly Stage[]): number {

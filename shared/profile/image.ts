@@ -13,10 +13,11 @@
  */
 import { crc32 } from '../bytes/crc32';
 import { readU16, readU32, writeU16, writeU32 } from '../bytes/little-endian';
+import type { ProblemReason } from './breach';
 import type { Cursor } from './fields';
 import { PROFILE_LAYOUT } from './layout';
 import type { Profile } from './profile';
-import { checkProfile, type ProblemReason } from './rules';
+import { checkProfile } from './rules';
 
 /** Raised when `layout.ts` changes. Written is this one; read are all from `IMAGE_VERSION_FIRST` on. */
 export const IMAGE_VERSION = 2;

@@ -1,6 +1,6 @@
 /** What growers do daily raises nothing that stays, and what harms the plants is said in its own name. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, profileWith, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 describe('an ordinary day', () => {
@@ -179,5 +179,19 @@ describe('a stage that begins', () => {
     grower.bench.run(2_000);
     const [, feed] = profileWith().stages;
     expect(grower.status().heat.lowC).toBe(feed?.band.lowC);
+  });
+});
+
+describe('a weight that cannot be', () => {
+  it('is refused: a dry tray lighter than its wool or full of water, a soaked one over cell or wool', () => {
+    const grower = new Grower();
+    grower.commission();
+    const mark = (mark: 'dry' | 'soaked', trayG: number) => () =>
+      grower.call('mark.set', { mark, trayG });
+    expect(mark('dry', 151)).toThrow('lighter than its dry wool');
+    expect(mark('dry', 4_189)).toThrow('is not dry');
+    expect(mark('soaked', 40_000)).toThrow('more than the load cell carries');
+    expect(mark('soaked', 9_500)).toThrow('of water, and these pieces hold');
+    expect(grower.status().water.dryBackShare).toBeLessThan(0.05);
   });
 });

@@ -13,6 +13,9 @@ const reasonOf = (...args: Parameters<typeof assessPump>): string => {
   return result.ok ? 'ok' : result.reason;
 };
 
+/** A calibration in use, of runs that scattered by `cvPercent`. */
+const calibrated = (mlPerS: number, cvPercent = 1) => ({ mlPerS, cvPercent });
+
 describe('a pump calibration', () => {
   it('is the mean rate of its runs, in millilitres of water', () => {
     const result = assessPump(runs(19.8, 20, 20.2), ROOM_C, null, false);
@@ -25,7 +28,7 @@ describe('a pump calibration', () => {
   it('tells a tube that ages from one that is worn out', () => {
     const now = 2 * ML_PER_G_READ;
     const judged = (previous: number) => {
-      const result = assessPump(runs(20, 20, 20), ROOM_C, previous, true);
+      const result = assessPump(runs(20, 20, 20), ROOM_C, calibrated(previous), true);
       return result.ok ? result.findings.drift : result.reason;
     };
     expect([now * 1.01, now / 0.9, now / 0.8].map(judged)).toEqual([
@@ -39,7 +42,7 @@ describe('a pump calibration', () => {
   it('gives the change against the last one with its sign', () => {
     fc.assert(
       fc.property(fc.double({ min: 0.1, max: 10, noNaN: true }), (previous) => {
-        const result = assessPump(runs(20, 20, 20), ROOM_C, previous, true);
+        const result = assessPump(runs(20, 20, 20), ROOM_C, calibrated(previous), true);
         if (!result.ok) throw new Error(result.why);
         const { mlPerS, driftPercent } = result.findings;
         expect(previous * (1 + (driftPercent ?? Number.NaN) / 100)).toBeCloseTo(mlPerS, 6);
@@ -48,11 +51,18 @@ describe('a pump calibration', () => {
   });
 
   it('is refused when the tube seems worn out, unless the grower says the change is meant', () => {
-    const args = [runs(20, 20, 20), ROOM_C, 3] as const;
+    const args = [runs(20, 20, 20), ROOM_C, calibrated(3)] as const;
     expect(reasonOf(...args, false)).toBe('pump-drift');
     expect(reasonOf(...args, true)).toBe('ok');
     const result = assessPump(...args, false);
     expect(result.ok ? '' : result.why).toContain('-33.1 %');
+  });
+
+  it('that scatters more than the one in use is refused, unless the grower says that it is as good as it gets', () => {
+    const args = [runs(19, 20, 21.2), ROOM_C, calibrated(2, 0.5)] as const;
+    expect(reasonOf(...args, false)).toBe('pump-worse');
+    expect(reasonOf(...args, true)).toBe('ok');
+    expect(reasonOf(runs(19, 20, 21.2), ROOM_C, calibrated(2, 5), false)).toBe('ok');
   });
 
   it('is refused for scatter that doses cannot be told from, for air, and for too few or short runs', () => {

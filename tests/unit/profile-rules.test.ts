@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { writeU16 } from '../../shared/bytes';
+import type { ProblemReason } from '../../shared/profile/breach';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import type { Profile, Spread, Stage, Watering } from '../../shared/profile/profile';
-import { checkProfile, type ProblemReason } from '../../shared/profile/rules';
+import { checkProfile } from '../../shared/profile/rules';
 import { bodyOf, framed, HOLD, PROFILE, WATERING, WEIGH } from './small-profile';
 
 describe('the rules', () => {

@@ -1,7 +1,7 @@
 /** The board's refusals as a grower reads them: what was refused, why, and what to do next. */
 
+import type { ProblemReason } from '../../profile/breach';
 import { isBreach, WHY } from '../../profile/host/sentences';
-import type { ProblemReason } from '../../profile/rules';
 import { formatQuantity, QUANTITY_KINDS, type QuantityKind, type UnitSystem } from '../../units';
 import { LINK_LIMITS, type MarkNote } from '../methods';
 import type { RefusalReason } from '../refusals';
@@ -51,6 +51,15 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The dry weight is not known. Load a profile, which names the medium, or mark the dry tray first.',
   'no-water-gained':
     'A soaked tray of {0 mass} does not go with a dry weight of {1 mass}. Check that the tray was soaked, and that tray and lid are as they were when marked dry.',
+
+  'lighter-than-wool':
+    'A dry tray of {0 mass} is lighter than its dry wool alone, {1 mass} by the profile. Put the tray with all its pieces on the scale, or correct the profile.',
+  'not-dry':
+    'A tray of {0 mass} is not dry: dry wool and tray weigh {1 mass} at most. Weigh it dry, or leave the mark "dry" away: the dry weight is then reckoned from the profile.',
+  'over-the-cell':
+    '{0 mass} is more than the load cell carries, {1 mass}. Check the weight and its unit.',
+  'more-than-wool-holds':
+    'That would be {0 mass} of water, and these pieces hold {1 mass} at most. Let the tray drain, take everything else off it, then mark again.',
 
   'alarm-normal': 'There is no alarm {0} now.',
   'still-present':

@@ -1,5 +1,5 @@
 /** Breaches of the shared rules as a grower reads them, and where they stand in the file. */
-import type { Problem, ProblemReason } from '../rules';
+import type { Problem, ProblemReason } from '../breach';
 import type { ProblemContent, SourcePath } from './problem';
 
 /** Keys of `Profile` as they are called in the file; the others have the same name. */

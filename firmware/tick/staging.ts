@@ -1,6 +1,7 @@
 /** The stage part of a tick, and what marks and the grower's word do to the stage. Owner of the progress. */
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
+import { assert } from '../assert';
 import {
   changeByGrower,
   changeByMark,
@@ -8,6 +9,7 @@ import {
   leftMs,
   type StageChange,
   type StageState,
+  stageOf,
 } from '../control/stages';
 import { WATER_LIMITS } from '../limits';
 import type { Progress } from '../tray/run-state';
@@ -53,6 +55,8 @@ export class Staging {
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
     const { tray, progress } = this;
+    const isThere = stageOf(tray.profile, change.state.index) !== null;
+    assert(isThere, 'a stage that is entered is one of the profile');
     tray.write({
       kind: 'stage',
       from: progress.stage,

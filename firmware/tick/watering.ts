@@ -6,7 +6,7 @@ import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { assert } from '../assert';
-import { allowedMl } from '../control/caps';
+import { allowedMl, fullCaps } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
 import {
   type DoseEnd,
@@ -200,6 +200,7 @@ export class Watering {
   #chargeFirst(ml: number): boolean {
     const { dosing, account } = this;
     const { rescued } = dosing;
+    assert(this.#isWithinCaps(ml), 'a dose is within its caps when it is charged');
     charge(account, ml);
     dosing.pendingMl = ml;
     if (this.#dose.phase === 'dosing' && this.#dose.reason === 'rescue') dosing.rescued = true;
@@ -208,6 +209,16 @@ export class Watering {
     dosing.pendingMl = 0;
     dosing.rescued = rescued;
     return false;
+  }
+
+  /** A rescue dose has a measure of its own, given once; every other dose keeps to the caps. */
+  #isWithinCaps(ml: number): boolean {
+    const { stage } = this.tray;
+    if (stage === null || this.#dose.phase !== 'dosing') return false;
+    if (this.#dose.reason === 'rescue') return ml <= stage.rescue.doseMl && !this.dosing.rescued;
+    if (stage.watering === null) return false;
+    const full = fullCaps(ml, stage.watering, this.account);
+    return !full.day && !full.stage;
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */

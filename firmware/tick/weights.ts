@@ -3,6 +3,7 @@
  * known weights of the run state; `control/weight.ts` decides.
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { assert } from '../assert';
 import { Drying } from '../control/drying';
 import { effectiveG, isHandled, NO_WEIGHT, nextWeight, type WeightState } from '../control/weight';
 import { WEIGHT_LIMITS } from '../limits';
@@ -73,6 +74,7 @@ export class Weights {
   /** The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it. */
   soaked(capacityG: number, dryG: number): void {
     const { known } = this;
+    assert(dryG > 0 && dryG < capacityG, 'a dry tray weighs less than a soaked one');
     known.dryG = dryG;
     known.capacityG = capacityG;
     known.sinceSoakedMs = 0;

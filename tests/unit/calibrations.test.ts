@@ -155,7 +155,7 @@ describe('calibrations of another firmware', () => {
   });
 
   it('of no fields at all are none', () => {
-    expect(read(SETTING.pump, new Uint8Array([2, 0])).pump).toBe(null);
+    expect(read(SETTING.pump, new Uint8Array([2, 0, 1, 2, 3])).pump).toBe(null);
     expect(read(SETTING.pump, new Uint8Array(0)).pump).toBe(null);
   });
 });

@@ -3,7 +3,7 @@
  * is a word of `shared/link/held.ts`; the sentence for it is the laptop's.
  */
 import type { AlarmName } from '../../shared/alarms/catalogue';
-import type { HeldBy, HeldReason } from '../../shared/link/held';
+import type { HeldBy } from '../../shared/link/held';
 import type { ScaleState } from '../../shared/link/methods';
 
 export interface HeatConditions {
@@ -47,32 +47,24 @@ export interface WaterConditions {
   readonly quiet: boolean;
 }
 
-/** In the order in which a grower should hear of them. */
-const WATER_REASONS: readonly {
-  readonly reason: HeldReason;
-  readonly applies: (conditions: WaterConditions) => boolean;
-}[] = [
-  { reason: 'not-sown', applies: ({ sown }) => !sown },
-  { reason: 'pump-hour', applies: ({ hourSpent }) => hourSpent },
-  { reason: 'storage', applies: ({ chargeKept }) => !chargeKept },
-  { reason: 'scale', applies: ({ scale }) => scale !== 'ok' },
-  { reason: 'pump-not-calibrated', applies: ({ pumpCalibrated }) => !pumpCalibrated },
-  {
-    reason: 'capacity-unknown',
-    applies: ({ capacityG, dryG }) => Number.isNaN(capacityG) || Number.isNaN(dryG),
-  },
-  { reason: 'transplant-hold', applies: ({ inTransplantHold }) => inTransplantHold },
-  { reason: 'handling', applies: ({ handled }) => handled },
-  { reason: 'tray-off', applies: ({ away }) => away },
-  { reason: 'feed-change', applies: ({ otherFeed }) => otherFeed },
-  { reason: 'quiet-hours', applies: ({ quiet }) => quiet },
-];
-
-/** Why no dose may begin, or the running one must stop; null when water is free. */
+/**
+ * Why no dose may begin, or the running one must stop, in the order in which a grower should hear of it;
+ * null when water is free.
+ */
 export function waterHeldBy(conditions: WaterConditions): HeldBy | null {
-  if (conditions.alarm !== null) return conditions.alarm;
-  for (const { reason, applies } of WATER_REASONS) if (applies(conditions)) return reason;
-  return null;
+  const { alarm, scale, capacityG, dryG } = conditions;
+  if (alarm !== null) return alarm;
+  if (!conditions.sown) return 'not-sown';
+  if (conditions.hourSpent) return 'pump-hour';
+  if (!conditions.chargeKept) return 'storage';
+  if (scale !== 'ok') return 'scale';
+  if (!conditions.pumpCalibrated) return 'pump-not-calibrated';
+  if (Number.isNaN(capacityG) || Number.isNaN(dryG)) return 'capacity-unknown';
+  if (conditions.inTransplantHold) return 'transplant-hold';
+  if (conditions.handled) return 'handling';
+  if (conditions.away) return 'tray-off';
+  if (conditions.otherFeed) return 'feed-change';
+  return conditions.quiet ? 'quiet-hours' : null;
 }
 
 /** The alarm that makes any run of the pump unsafe, one by the grower's hand too; null when none does. */

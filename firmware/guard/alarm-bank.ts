@@ -106,6 +106,7 @@ export class AlarmBank {
 
   /** Takes over what a watch has found. */
   apply(findings: readonly Finding[], uptimeMs: number): void {
+    if (findings.length === 0) return;
     for (const finding of findings) {
       if (finding.is === 'absent') this.set(finding.alarm, false, uptimeMs, Number.NaN, Number.NaN);
       else if (finding.is === 'present')

@@ -17,6 +17,9 @@ const ABSENT = new Map<AlarmName, Finding>(
   ALARM_NAMES.map((alarm) => [alarm, { alarm, is: 'absent' }]),
 );
 
+/** Nothing was found. */
+export const NOTHING: readonly Finding[] = [];
+
 /** Whether the condition of `alarm` holds now. */
 export function condition(
   alarm: AlarmName,

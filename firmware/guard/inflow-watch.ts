@@ -5,7 +5,7 @@
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
-import { type Finding, happened } from './finding';
+import { type Finding, happened, NOTHING } from './finding';
 
 /** What has run in at the least when the rise has lasted long enough, g. */
 const INFLOW_G = (LIMITS.inflowGPerS * LIMITS.inflowStepMs * LIMITS.inflowSteps) / 1000;
@@ -26,10 +26,10 @@ export class InflowWatch {
     const settling = uptimeMs - this.#pumpedMs < LIMITS.inflowSettleMs;
     if (settling || scale.state !== 'ok') {
       this.#restart(Number.NaN, uptimeMs);
-      return [];
+      return NOTHING;
     }
     if (Number.isNaN(this.#fromG)) this.#restart(scale.grams, uptimeMs);
-    if (uptimeMs - this.#fromMs < LIMITS.inflowStepMs) return [];
+    if (uptimeMs - this.#fromMs < LIMITS.inflowStepMs) return NOTHING;
     return this.#judge(scale.grams, uptimeMs, mlPerS);
   }
 
@@ -52,7 +52,7 @@ export class InflowWatch {
       this.#restart(grams, uptimeMs);
       return [happened('weight-rising', roseG, INFLOW_G)];
     }
-    return [];
+    return NOTHING;
   }
 
   #restart(fromG: number, uptimeMs: number): void {

@@ -2,7 +2,7 @@
 import { LIMITER } from '../../shared/board/map';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
-import { condition, type Finding, happened } from './finding';
+import { condition, type Finding, happened, NOTHING } from './finding';
 
 /**
  * Watches both probes. Heat is told by the temperature alone, and not by whether the limiter has
@@ -14,6 +14,8 @@ import { condition, type Finding, happened } from './finding';
 export class ProbeWatch {
   #rootHot = false;
   #matHot = false;
+  /** The last tick had something to say. */
+  #told = true;
   /** Uptime of a jump that hands may still explain, ms; NaN when there is none. */
   #jumpedMs = Number.NaN;
 
@@ -37,6 +39,11 @@ export class ProbeWatch {
     const limitC = Math.min(rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
     this.#rootHot = celsius > limitC - (this.#rootHot ? LIMITS.hotHysteresisK : 0);
     this.#matHot = mat.celsius > LIMITS.matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
+    const troubled =
+      state !== 'ok' || matFailed || this.#rootHot || this.#matHot || mat.state !== 'ok';
+    // The tick of a tray in order makes no garbage: it has nothing to say, once it has said so.
+    if (!troubled && !this.#told) return NOTHING;
+    this.#told = troubled;
     const findings = [
       condition('probe-open', state === 'open', code, LIMITER.openCode),
       condition('probe-short', state === 'short', code, LIMITER.shortCode),

@@ -1,7 +1,7 @@
 /** A scale that cannot be trusted, and water that moves by itself. */
 import { SENSING_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
-import { condition, type Finding, happened } from './finding';
+import { condition, type Finding, happened, NOTHING } from './finding';
 
 /** The rise must last, or a hand that only begins would be taken for a leak. */
 const RISING_MIN = 2;
@@ -10,10 +10,15 @@ const RISING_MIN = 2;
 export class WeightWatch {
   #lowestG = Number.NaN;
   #risenMin = 0;
+  /** The last tick had something to say. */
+  #told = true;
 
   /** Each tick: the scale itself, once it has been calibrated and so belongs to the tray. */
   tick({ scale, uptimeMs }: Readings): readonly Finding[] {
     const { state, code, noiseG, calibrated } = scale;
+    const troubled = calibrated && state !== 'ok';
+    if (!troubled && !this.#told) return NOTHING;
+    this.#told = troubled;
     const started = uptimeMs >= SENSING_LIMITS.scaleSilentMs * 2;
     return [
       condition('scale-silent', calibrated && started && state === 'silent', 0, 0),

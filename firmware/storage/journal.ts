@@ -6,6 +6,7 @@
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { ENTRY_BYTES, entrySequence, isEntrySound, packEntry } from '../../shared/journal/codec';
 import type { JournalBody } from '../../shared/journal/kinds';
+import { assert } from '../assert';
 import type { FlashAccess } from './flash-access';
 import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
 
@@ -98,9 +99,13 @@ export function openJournal(flash: FlashAccess): Journal {
       mayPrepare = true;
       for (let tries = 0; tries < APPEND_TRIES; tries++) {
         if (slot >= ENTRIES_PER_SECTOR && !moveToNextSector()) break;
-        packEntry({ sequence: next(), boot, uptimeMs }, body, entry, 0);
+        const sequence = next();
+        packEntry({ sequence, boot, uptimeMs }, body, entry, 0);
         const written = flash.flashProgram(ring.offsetOf(current) + slotOffset(slot), entry);
         slot++;
+        // Behind a full sector it may be more: one that would not open took its numbers with it.
+        const due = next() - sequence;
+        assert(slot < ENTRIES_PER_SECTOR ? due === 1 : due >= 1, 'journal numbers rise one by one');
         if (written) return true;
         // Where one page wears out the others are about to: leave the rest of the sector empty.
         slot = ENTRIES_PER_SECTOR;

@@ -1,6 +1,7 @@
 /** The stage part of a tick, and what marks and the grower's word do to the stage. Owner of the progress. */
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
+import { assert } from '../assert';
 import {
   changeByGrower,
   changeByMark,
@@ -8,6 +9,7 @@ import {
   leftMs,
   type StageChange,
   type StageState,
+  stageOf,
 } from '../control/stages';
 import { WATER_LIMITS } from '../limits';
 import type { Progress } from '../tray/run-state';
@@ -54,6 +56,8 @@ export class Staging {
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
     const { tray, progress } = this;
+    const isThere = stageOf(tray.profile, change.state.index) !== null;
+    assert(isThere, 'a stage that is entered is one of the profile');
     // Emerged by the mark, or by the longest time the profile gives it.
     const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
     if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;

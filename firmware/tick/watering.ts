@@ -6,7 +6,7 @@ import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { assert } from '../assert';
-import { allowedMl } from '../control/caps';
+import { allowedMl, fullCaps } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
 import {
   type DoseEnd,
@@ -251,6 +251,7 @@ export class Watering {
     const { dosing, account } = this;
     const { rescued, opened } = dosing;
     const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
+    assert(this.#isWithinCaps(ml), 'a dose is within its caps when it is charged');
     charge(account, ml);
     dosing.pendingMl = ml;
     if (reason === 'rescue') dosing.rescued = true;
@@ -259,6 +260,16 @@ export class Watering {
     charge(account, -ml);
     Object.assign(dosing, { pendingMl: 0, rescued, opened });
     return false;
+  }
+
+  /** A rescue dose has a measure of its own, given once; every other dose keeps to the caps. */
+  #isWithinCaps(ml: number): boolean {
+    const { stage } = this.tray;
+    if (stage === null || this.#dose.phase !== 'dosing') return false;
+    if (this.#dose.reason === 'rescue') return ml <= stage.rescue.doseMl && !this.dosing.rescued;
+    if (stage.watering === null) return false;
+    const full = fullCaps(ml, stage.watering, this.account);
+    return !full.day && !full.stage;
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */

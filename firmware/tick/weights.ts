@@ -123,6 +123,7 @@ export class Weights {
    */
   soaked(capacityG: number, dryG: number): void {
     const { known } = this;
+    assert(dryG > 0 && dryG < capacityG, 'a dry tray weighs less than a soaked one');
     const gainG = capacityG - known.capacityG;
     const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
     known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;
@@ -130,7 +131,6 @@ export class Weights {
     known.plantsG = growth?.plantsG ?? known.plantsG;
     known.capacityG = capacityG;
     known.sinceSoakedMs = 0;
-    assert(known.dryG < known.capacityG, 'a dry tray is lighter than a soaked one');
     this.#keep({ ...NO_WEIGHT, settledG: capacityG });
     this.tray.touch();
   }

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { BandWatch } from '../../firmware/guard/band-watch';
-import type { Readings } from '../../firmware/sensing/readings';
-import { readingsWith } from './readings';
+import { readings } from './readings';
 
 const MINUTE_MS = 60_000;
 const BAND = { lowC: 24, highC: 26 };
@@ -11,12 +10,12 @@ function presentAfter(
   watch: BandWatch,
   minutes: number,
   rootC: (minute: number) => number,
-  change: Partial<Readings> = {},
+  change: { away?: boolean } = {},
 ): string[] {
   let present: string[] = [];
   for (let i = 1; i <= minutes; i++) {
-    const readings = readingsWith({ rootZoneC: rootC(i), uptimeMs: i * MINUTE_MS }, change);
-    const found = watch.minute(readings, BAND, MINUTE_MS);
+    const now = readings({ ...change, rootZone: { celsius: rootC(i) }, uptimeMs: i * MINUTE_MS });
+    const found = watch.minute(now, BAND, MINUTE_MS);
     if (found.length > 0)
       present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
   }

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { BrokenInvariant } from '../../firmware/assert';
 import { SimulatedFlash } from '../../firmware/bench/flash';
 import { ENTRIES_PER_SECTOR, type Journal, openJournal } from '../../firmware/storage/journal';
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
@@ -291,5 +292,27 @@ describe('the journal', () => {
       }),
       { numRuns: 10 },
     );
+  });
+});
+
+describe('a number', () => {
+  it('that would be given twice stops the board: the entry under it may have been pulled', () => {
+    const flash = new SimulatedFlash();
+    let again = false;
+    const journal = openJournal({
+      flashRead: (offset, into) => flash.flashRead(offset, into),
+      flashErase: (offset) => flash.flashErase(offset),
+      flashProgram: (offset, bytes) => {
+        // Writing one entry leads to another, on the same place.
+        if (journal.next() === 3 && bytes.length === ENTRY_BYTES && !again) {
+          again = true;
+          note(journal, 9);
+        }
+        return flash.flashProgram(offset, bytes);
+      },
+    });
+    note(journal, 1);
+    note(journal, 2);
+    expect(() => note(journal, 3)).toThrow(BrokenInvariant);
   });
 });

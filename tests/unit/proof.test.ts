@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { judgeGain } from '../../firmware/control/proof';
+import { judgeGain, nextProof } from '../../firmware/control/proof';
+import { WATER_LIMITS } from '../../firmware/limits';
+import { DOSE_REASONS, DOSE_VERDICTS } from '../../shared/journal/kinds';
 
 describe('the gain that proves a dose', () => {
   it('lies between 70 and 130 % of it', () => {
@@ -40,6 +42,67 @@ describe('the gain that proves a dose', () => {
         (gainedG, expectedG, noiseG, driedG) =>
           judgeGain(gainedG, expectedG, noiseG, driedG) === 'not-seen',
       ),
+    );
+  });
+});
+
+describe('what a dose proves for the next', () => {
+  const LAST = WATER_LIMITS.unprovedMax - 1;
+  const weighed = (verdict: (typeof DOSE_VERDICTS)[number], unproved = LAST, byHand = false) =>
+    nextProof(unproved, { reason: 'dry-back', verdict }, byHand);
+
+  it('one that was seen clears those nobody could weigh', () => {
+    expect(weighed('seen')).toEqual({ unproved: 0, alarm: null });
+  });
+
+  it('one that was not seen, or too large, is an alarm at once', () => {
+    expect(weighed('not-seen', 0)).toEqual({ unproved: 0, alarm: 'dose-not-seen' });
+    expect(weighed('too-large', 0)).toEqual({ unproved: 0, alarm: 'dose-too-large' });
+  });
+
+  it.each(['handled', 'stopped', 'cut', 'unproved'] as const)(
+    'one that nobody could weigh (%s) is chance, a second in a row is not',
+    (verdict) => {
+      const first = weighed(verdict, 0);
+      expect(first).toEqual({ unproved: 1, alarm: null });
+      expect(weighed(verdict, first.unproved)).toEqual({ unproved: 0, alarm: 'dose-not-seen' });
+    },
+  );
+
+  it("the grower's own stop tells nothing either way", () => {
+    expect(weighed('stopped', LAST, true)).toEqual({ unproved: LAST, alarm: null });
+    expect(weighed('stopped', 0, true)).toEqual({ unproved: 0, alarm: null });
+  });
+
+  it('a run by hand tells nothing, whatever the scale says of it', () => {
+    for (const verdict of DOSE_VERDICTS) {
+      for (const reason of ['prime', 'calibrate'] as const) {
+        expect(nextProof(LAST, { reason, verdict }, false)).toEqual({
+          unproved: LAST,
+          alarm: null,
+        });
+      }
+    }
+  });
+
+  it('no course of doses gives more unweighed ones in a row than allowed without an alarm', () => {
+    const dose = fc.record({
+      reason: fc.constantFrom(...DOSE_REASONS),
+      verdict: fc.constantFrom(...DOSE_VERDICTS),
+    });
+    fc.assert(
+      fc.property(fc.array(dose, { maxLength: 60, size: 'max' }), (doses) => {
+        let unproved = 0;
+        let inARow = 0;
+        for (const one of doses) {
+          const step = nextProof(unproved, one, false);
+          unproved = step.unproved;
+          if (one.reason === 'prime' || one.reason === 'calibrate') continue;
+          inARow = one.verdict === 'seen' || step.alarm !== null ? 0 : inARow + 1;
+          expect(inARow).toBeLessThan(WATER_LIMITS.unprovedMax);
+          expect(unproved).toBeLessThan(WATER_LIMITS.unprovedMax);
+        }
+      }),
     );
   });
 });

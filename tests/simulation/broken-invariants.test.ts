@@ -1,0 +1,148 @@
+/** What must hold and does not: outputs off first, the boot ends as `exception`, and the run goes on after it. */
+import { describe, expect, it } from 'vitest';
+import { BrokenInvariant } from '../../firmware/assert';
+import type { Board } from '../../firmware/board';
+import type { Controller } from '../../firmware/controller';
+import { createController } from '../../firmware/main';
+import { Ticker } from '../../firmware/tick/ticker';
+import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { doses, runToDose, wateredTray } from './scenes';
+
+const SECOND_MS = 1_000;
+
+/** A watered tray whose next boot runs a ticker that the test can reach into, and the ones after it none. */
+class ReachedInto {
+  readonly grower: Grower;
+  #reach = false;
+  #ticker: Ticker | null = null;
+
+  constructor() {
+    const firmware = (board: Board): Controller => {
+      if (!this.#reach) return createController(board);
+      this.#reach = false;
+      const ticker = new Ticker(board);
+      this.#ticker = ticker;
+      return { tick: () => ticker.tick(), rest: () => {}, receive: () => {} };
+    };
+    this.grower = wateredTray({}, { firmware, rethrow: false, seed: 5 });
+    this.#reach = true;
+    this.grower.bench.reset('request');
+  }
+
+  get ticker(): Ticker {
+    if (this.#ticker === null) throw new Error('the board has not started');
+    return this.#ticker;
+  }
+
+  /** The next second ends the boot, for this reason; every output is off then. */
+  endsBoot(reason: RegExp): void {
+    const { bench } = this.grower;
+    const { boots } = bench.state();
+    bench.run(SECOND_MS);
+    const { lastBoot, boots: now, outputs } = bench.state();
+    expect(now).toBe(boots + 1);
+    expect(lastBoot?.cause).toBe('exception');
+    expect(lastBoot?.error).toMatch(reason);
+    expect(outputs).toMatchObject({ mat: false, pump: false });
+    expect(bench.board.clockMs()).toBe(0);
+  }
+}
+
+/** Changes what the type says nobody changes. */
+const spoil = <T extends object>(what: T, change: { [K in keyof T]?: T[K] }): void => {
+  Object.assign(what, change);
+};
+
+describe('a board that finds a state that cannot be', () => {
+  it('switches a running mat off, restarts, and heats the same stage again', () => {
+    const tray = new ReachedInto();
+    const { bench } = tray.grower;
+    const heats = () => bench.state().outputs.mat;
+    expect(bench.runUntil(heats, DAY_MS)).toBe(true);
+    const { stage } = tray.ticker.tray;
+    if (stage === null) throw new Error('not sown');
+    const ranMs = tray.ticker.staging.progress.stageRunMs;
+    spoil(stage.band, { lowC: stage.band.highC + 50 });
+    tray.endsBoot(/low edge below its high edge/);
+    expect(bench.runUntil(heats, DAY_MS)).toBe(true);
+    const after = tray.grower.status();
+    expect(after.stage).toMatchObject({ index: 1, name: 'first feed' });
+    expect(after.stage?.runS).toBeGreaterThan((ranMs - 5 * MINUTE_MS) / 1000);
+    expect(after.alarms).toEqual([]);
+  });
+
+  it('stops a dose that nobody charged, counts what was pumped as if all had come, and doses on', () => {
+    const tray = new ReachedInto();
+    const { bench } = tray.grower;
+    runToDose(tray.grower);
+    const { account, dosing } = tray.ticker.watering;
+    const { dayMl } = account;
+    spoil(dosing, { pendingMl: 0 });
+    tray.endsBoot(/charged before its pump has a lease/);
+    bench.run(SECOND_MS);
+    expect(tray.grower.status().water.dayMl).toBe(Math.ceil(dayMl));
+    expect(doses(tray.grower).at(-1)).toMatchObject({ verdict: 'cut' });
+    runToDose(tray.grower);
+    bench.run(HOUR_MS);
+    expect(doses(tray.grower).at(-1)).toMatchObject({ verdict: 'seen' });
+  });
+
+  it('gives no dose beyond its caps, charges none, and doses on after the restart', () => {
+    const tray = new ReachedInto();
+    const { bench } = tray.grower;
+    const { watering } = tray.ticker;
+    expect(bench.runUntil(() => watering.dose.phase === 'weighing', 4 * DAY_MS)).toBe(true);
+    const { pump } = bench.rig.plant;
+    const before = { ranMs: pump.ranMs, stageMl: watering.account.stageMl };
+    // Right when the dose is worked out, wrong when it is charged.
+    let reads = 0;
+    Object.defineProperty(watering.account, 'stageMl', {
+      get: () => (reads++ === 0 ? before.stageMl : Number.MAX_VALUE),
+    });
+    const settled = () => {
+      reads = 0;
+      return bench.state().boots > 2;
+    };
+    expect(bench.runUntil(settled, HOUR_MS)).toBe(true);
+    expect(bench.state().lastBoot?.error).toMatch(/within its caps/);
+    expect(pump.ranMs).toBe(before.ranMs);
+    bench.run(SECOND_MS);
+    expect(tray.grower.status().water.stageMl).toBe(before.stageMl);
+    runToDose(tray.grower);
+    bench.run(HOUR_MS);
+    expect(doses(tray.grower)[0]).toMatchObject({ verdict: 'seen' });
+  });
+
+  it('does not count on from an account that cannot be: the day as last written down holds', () => {
+    const tray = new ReachedInto();
+    const { bench } = tray.grower;
+    const { account } = tray.ticker.watering;
+    account.hoursMl[3] = -500;
+    spoil(account, { hourMs: HOUR_MS });
+    tray.endsBoot(/no hour has less than no water/);
+    bench.run(SECOND_MS);
+    expect(tray.grower.status().water.dayMl).toBe(0);
+  });
+});
+
+describe('before anything is changed', () => {
+  it.each([
+    ['upside down', 500, 600],
+    ['the same', 600, 600],
+    ['unknown', Number.NaN, 600],
+    ['of nothing', 500, 0],
+  ])('weights %s are refused', (_what, capacityG, dryG) => {
+    const { weights } = new ReachedInto().ticker;
+    const known = { ...weights.known };
+    expect(() => weights.soaked(capacityG, dryG)).toThrow(BrokenInvariant);
+    expect(weights.known).toEqual(known);
+  });
+
+  it.each([2, 255, -1])('a stage %i that the profile does not have is refused', (index) => {
+    const { staging } = new ReachedInto().ticker;
+    const { state } = staging;
+    const change = { state: { ...state, index }, reason: 'grower' } as const;
+    expect(() => staging.enter(change)).toThrow(BrokenInvariant);
+    expect(staging.state).toEqual(state);
+  });
+});

@@ -1,0 +1,135 @@
+/** An update of the firmware under a running tray: the flash was written by an older one. */
+import { readFileSync } from 'node:fs';
+import { gunzipSync } from 'node:zlib';
+import { describe, expect, it } from 'vitest';
+import { createController } from '../../firmware/main';
+import { FLASH_MAP } from '../../shared/board/map';
+import { FAULT } from '../../shared/board/words';
+import { DAY_MS, Grower, HOUR_MS } from './grower';
+import { doses, profileWith } from './scenes';
+
+/** How it was made: `fixtures/README.md`. */
+const FLASH = gunzipSync(
+  Buffer.from(
+    readFileSync(
+      new URL('fixtures/running-tray-first-layout.flash.gz.b64', import.meta.url),
+      'utf8',
+    ),
+    'base64',
+  ),
+);
+const SEED = 38;
+
+/** What the older firmware said of the tray just before its supply was cut. */
+const BEFORE = {
+  stageRunS: 114_446,
+  trayG: 4505.6,
+  capacityG: 4596.4,
+  dryG: 535.8,
+  dayMl: 160,
+  stageMl: 240,
+  reservoirLeftMl: 4_760,
+  profileId: 354_654_319,
+} as const;
+/** A cut costs a checkpoint at most. */
+const CHECKPOINT_S = 300;
+const RESTARTED_MS = 30_000;
+
+/** The same parts and tray as then, dried to the same weight, and today's firmware on that flash. */
+function updatedTray(): Grower {
+  let updated = false;
+  const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
+  const grower = new Grower({
+    seed: SEED,
+    firmware: (board) => (updated ? createController(board) : idle),
+  });
+  const { bench } = grower;
+  bench.hand.putTray();
+  bench.hand.soak();
+  bench.hand.sow();
+  bench.hand.setLid('off');
+  const asHeavy = () => bench.state().tray.massG <= BEFORE.trayG;
+  expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
+  bench.cutPower();
+  bench.flash.bytes.set(FLASH, FLASH_MAP.settings.offset);
+  updated = true;
+  bench.restorePower();
+  bench.run(RESTARTED_MS);
+  return grower;
+}
+
+describe('an update of a running tray from the previous layout', () => {
+  it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
+    const { profile, stage } = updatedTray().status();
+    const { title, crop } = profileWith();
+    expect(profile).toEqual({ id: BEFORE.profileId, title, crop, stages: 2 });
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(BEFORE.stageRunS + RESTARTED_MS / 1000);
+  });
+
+  it('knows the weights, and takes the tray that stands there for the one it left', () => {
+    const { water } = updatedTray().status();
+    const { capacityG, dryG } = BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, scale: 'ok' });
+    // With shift and settled weight as they were, the same weight is the same dry-back.
+    expect(water.dryBackShare).toBeCloseTo((capacityG - BEFORE.trayG) / (capacityG - dryG), 3);
+  });
+
+  it('has every millilitre in the account: day, stage and reservoir', () => {
+    const { dayMl, stageMl, reservoirLeftMl } = BEFORE;
+    expect(updatedTray().status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
+  });
+
+  it('reads every calibration of the layout without a head', () => {
+    const grower = updatedTray();
+    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
+      {
+        zeroCode: 167896.85,
+        countsPerG: 217.8007,
+        massG: 2000,
+        cellG: 10_000,
+        uncertaintyG: 0.2,
+        zeroCodePerK: 0,
+        atC: 20,
+        unixMs: 0,
+      },
+    ]);
+    expect(grower.call('probe.read', {}, false)).toMatchObject({
+      calibration: { offsetK: 0.12, unixMs: 1_772_426_960_000 },
+      matCalibration: { offsetK: -0.2, unixMs: 1_772_426_960_000 },
+    });
+    expect(grower.call('pump.state', {}, false).calibration).toEqual({
+      mlPerS: 1.0485142862424255,
+      cvPercent: 1,
+      unixMs: 0,
+    });
+  });
+
+  it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
+    const grower = updatedTray();
+    const { alarms, heat } = grower.status();
+    expect(alarms).toMatchObject([{ alarm: 'mat-probe-failed', state: 'latched-accepted' }]);
+    expect(heat).toMatchObject({ on: false, heldBy: 'mat-probe-failed' });
+    grower.call('alarm.clear', { alarm: 'mat-probe-failed' });
+    grower.bench.run(RESTARTED_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+  });
+
+  it('waters on: the next dose is seen by the scale and counts on top of the others', () => {
+    const grower = updatedTray();
+    for (let h = 0; h < 72 && doses(grower).length === 0; h++) grower.bench.run(HOUR_MS);
+    const given = doses(grower);
+    expect(given[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
+    const givenMl = given.reduce((sum, { plannedMl }) => sum + plannedMl, 0);
+    const { stageMl } = grower.status().water;
+    expect(stageMl).toBeCloseTo(BEFORE.stageMl + givenMl, 0);
+  });
+
+  it('is the second start of that board, and nothing of its run was lost', () => {
+    const entries = updatedTray().journal();
+    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2, profileId: BEFORE.profileId });
+    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
+    expect(lost).toEqual([]);
+  });
+});

@@ -1,0 +1,38 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { bandNow } from '../../firmware/control/band';
+import { HOLD } from './readings';
+
+const NIGHT = { startMin: 1_320, endMin: 360 };
+const WITH_NIGHT = { ...HOLD, nightBand: { lowC: 20, highC: 21 } };
+
+describe('the band in force', () => {
+  it("is the stage's own by day and its night band by night, past midnight too", () => {
+    const at = (minute: number) => bandNow(WITH_NIGHT, NIGHT, minute);
+    expect([1_319, 1_320, 0, 359, 360].map(at)).toEqual([
+      WITH_NIGHT.band,
+      WITH_NIGHT.nightBand,
+      WITH_NIGHT.nightBand,
+      WITH_NIGHT.nightBand,
+      WITH_NIGHT.band,
+    ]);
+  });
+
+  it('is the one of the day while the time of day is unknown: too warm a night harms less', () => {
+    expect(bandNow(WITH_NIGHT, NIGHT, null)).toBe(WITH_NIGHT.band);
+  });
+
+  it('is none before sowing, at any hour', () => {
+    expect(bandNow(null, NIGHT, 0)).toBe(null);
+    expect(bandNow(null, null, null)).toBe(null);
+  });
+
+  it('is the one of the day at every minute where stage or profile has no night', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 1_439 }), (minute) => {
+        expect(bandNow(HOLD, NIGHT, minute)).toBe(HOLD.band);
+        expect(bandNow(WITH_NIGHT, null, minute)).toBe(WITH_NIGHT.band);
+      }),
+    );
+  });
+});

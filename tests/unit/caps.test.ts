@@ -1,0 +1,120 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { allowedMl as allowed, fullCaps, type GivenMl } from '../../firmware/control/caps';
+import { missingMl, type Need } from '../../firmware/control/need';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { trayAtDryBackG } from '../../shared/physics/dry-back';
+import type { Stage } from '../../shared/profile/profile';
+import { HOLD, WATERING, WEIGH, WEIGHTS } from './readings';
+
+/** Of a stage whose opening is over, unless told otherwise. */
+function allowedMl(
+  need: Need | null,
+  stage: Stage | null,
+  trayG: number,
+  weights: typeof WEIGHTS,
+  given: GivenMl,
+  opened = true,
+): number {
+  return allowed({ need, stage, opened, trayG, ...weights }, given);
+}
+
+const NONE = { dayMl: 0, stageMl: 0 };
+const dryTrayG = trayAtDryBackG(0.12, WEIGHTS);
+
+describe('a cap', () => {
+  it('is reached when the next dose would pass it, and not by the dose that fills it', () => {
+    const { maxDayMl, maxStageMl } = WATERING;
+    expect(fullCaps(40, WATERING, { dayMl: maxDayMl - 40, stageMl: maxStageMl - 40 })).toEqual({
+      day: false,
+      stage: false,
+    });
+    expect(fullCaps(40, WATERING, { dayMl: maxDayMl - 39, stageMl: 0 })).toEqual({
+      day: true,
+      stage: false,
+    });
+    expect(fullCaps(40, WATERING, { dayMl: 0, stageMl: maxStageMl - 39 })).toEqual({
+      day: false,
+      stage: true,
+    });
+  });
+
+  it('gives no part of a dose: that would make it a set-point', () => {
+    const given = { dayMl: WATERING.maxDayMl - 39, stageMl: 0 };
+    expect(allowedMl('dry-back', WEIGH, dryTrayG, WEIGHTS, given)).toBe(0);
+    const stage = { dayMl: 0, stageMl: WATERING.maxStageMl - 39 };
+    expect(allowedMl('dry-back', WEIGH, dryTrayG, WEIGHTS, stage)).toBe(0);
+  });
+});
+
+describe('the next dose', () => {
+  it("is the stage's own, or what is missing to the stop share when that is less", () => {
+    expect(allowedMl('dry-back', WEIGH, dryTrayG, WEIGHTS, NONE)).toBe(WATERING.doseMl);
+    const nearlyG = trayAtDryBackG(WATERING.stopShare, WEIGHTS) - 25;
+    expect(allowedMl('dry-back', WEIGH, nearlyG, WEIGHTS, NONE)).toBeCloseTo(25, 0);
+  });
+
+  it('in a hold is the rescue dose of the profile, and none by dry-back', () => {
+    expect(allowedMl('rescue', HOLD, dryTrayG, WEIGHTS, NONE)).toBe(HOLD.rescue.doseMl);
+    expect(allowedMl('dry-back', HOLD, dryTrayG, WEIGHTS, NONE)).toBe(0);
+  });
+
+  it('a stage opens with a whole one, wet as the tray is, if the wool can take most of it', () => {
+    const opening = { ...WEIGH, opening: { byS: 0, stopShare: 0.02 } };
+    const full = WEIGHTS.capacityG;
+    expect(allowedMl('opening', opening, full, WEIGHTS, NONE, false)).toBe(WATERING.doseMl);
+    const brimG = trayAtDryBackG(-WEIGHT_LIMITS.overfillShare, WEIGHTS);
+    expect(allowedMl('opening', opening, brimG - 25, WEIGHTS, NONE, false)).toBeCloseTo(25, 0);
+    expect(allowedMl('opening', opening, brimG - 15, WEIGHTS, NONE, false)).toBe(0);
+    expect(allowedMl('opening', opening, full, WEIGHTS, NONE)).toBe(0);
+  });
+
+  it('is none without a need, and none without a stage', () => {
+    expect(allowedMl(null, WEIGH, dryTrayG, WEIGHTS, NONE)).toBe(0);
+    expect(allowedMl('dry-back', null, dryTrayG, WEIGHTS, NONE)).toBe(0);
+    expect(allowedMl('rescue', null, dryTrayG, WEIGHTS, NONE)).toBe(0);
+  });
+});
+
+describe('whatever is wanted, of whatever tray', () => {
+  const ml = fc.double({ min: 0, max: 2_000, noNaN: true });
+  const anyWatering = fc.record({
+    startShare: fc.constant(0.1),
+    stopShare: fc.double({ min: 0.01, max: 0.09, noNaN: true }),
+    doseMl: fc.double({ min: 2, max: 700, noNaN: true }),
+    soakInS: fc.constant(300),
+    maxDayMl: ml,
+    maxStageMl: ml,
+  });
+  const grams = fc.oneof(fc.double({ min: 0, max: 6_000, noNaN: true }), fc.constant(Number.NaN));
+
+  it('what was given and what is allowed together never exceed a cap', () => {
+    fc.assert(
+      fc.property(anyWatering, grams, ml, ml, (watering, trayG, dayMl, stageMl) => {
+        const stage = { ...WEIGH, watering };
+        const ml = allowedMl('dry-back', stage, trayG, WEIGHTS, { dayMl, stageMl });
+        if (!(ml > 0)) return;
+        expect(dayMl + ml).toBeLessThanOrEqual(watering.maxDayMl);
+        expect(stageMl + ml).toBeLessThanOrEqual(watering.maxStageMl);
+        expect(ml).toBeLessThanOrEqual(watering.doseMl);
+        expect(ml).toBeLessThanOrEqual(missingMl(watering.stopShare, trayG, WEIGHTS));
+      }),
+    );
+  });
+
+  it('doses one after the other fill a cap to less than a dose, and never pass it', () => {
+    fc.assert(
+      fc.property(anyWatering, grams, (watering, trayG) => {
+        const stage = { ...WEIGH, watering };
+        const given = { dayMl: 0, stageMl: 0 };
+        for (let i = 0; i < 1_001; i++) {
+          const ml = allowedMl('dry-back', stage, trayG, WEIGHTS, given);
+          if (!(ml > 0)) break;
+          given.dayMl += ml;
+          given.stageMl += ml;
+        }
+        expect(given.dayMl).toBeLessThanOrEqual(Math.min(watering.maxDayMl, watering.maxStageMl));
+      }),
+    );
+  });
+});

@@ -1,0 +1,212 @@
+import { describe, expect, it } from 'vitest';
+import type { Finding } from '../../firmware/guard/finding';
+import { type HeatWish, MatWatch } from '../../firmware/guard/mat-watch';
+import { GUARD_LIMITS } from '../../firmware/limits';
+import { found, said } from './findings';
+import { MINUTE_MS, readings } from './readings';
+
+const BAND = { lowC: 26, highC: 27 };
+const EFFECT_MIN = GUARD_LIMITS.effectMs / MINUTE_MS;
+const REACH_MIN = GUARD_LIMITS.reachMs / MINUTE_MS;
+const STUCK_MIN = GUARD_LIMITS.stuckMs / MINUTE_MS;
+
+/** A root zone and a mat, minute by minute, under a mat that is on or off. */
+class Course {
+  readonly #watch = new MatWatch();
+  #minute = 0;
+  #sinceMinute = 0;
+  #on = false;
+  readonly all: Finding[] = [];
+
+  switch(on: boolean): void {
+    this.#on = on;
+    this.#sinceMinute = this.#minute;
+  }
+
+  /** `minutes` more, the root zone moving evenly from `fromC` to `toC`; what the last one found. */
+  pass(
+    minutes: number,
+    fromC: number,
+    toC: number,
+    {
+      matOverK = 5,
+      doubtful = false,
+      addedK = 0,
+      band = BAND as HeatWish['band'],
+      handsNear = false,
+    } = {},
+  ): readonly Finding[] {
+    let last: readonly Finding[] = [];
+    for (let i = 1; i <= minutes; i++) {
+      this.#minute++;
+      const celsius = fromC + ((toC - fromC) * i) / minutes;
+      last = this.#watch.minute(
+        readings({
+          uptimeMs: this.#minute * MINUTE_MS,
+          rootZone: { celsius, doubtful, addedK },
+          mat: { celsius: celsius + matOverK },
+        }),
+        { heat: { on: this.#on, sinceMs: this.#sinceMinute * MINUTE_MS }, band },
+        handsNear,
+      );
+      this.all.push(...last);
+    }
+    return last;
+  }
+
+  get found(): string[] {
+    return [...new Set(found(this.all))];
+  }
+}
+
+/** A room at rest for a while, then the mat comes on. */
+function heating(restMin = 20, restC = 22): Course {
+  const course = new Course();
+  course.pass(restMin, restC, restC, { matOverK: 0 });
+  course.switch(true);
+  return course;
+}
+
+describe('a mat that is on', () => {
+  it('is dead when half an hour of it warms nothing, and not judged before', () => {
+    const course = heating();
+    course.pass(EFFECT_MIN - 1, 22, 22, { matOverK: 0 });
+    expect(course.found).toEqual([]);
+    expect(course.pass(1, 22, 22, { matOverK: 0 })).toContainEqual({
+      alarm: 'mat-no-effect',
+      is: 'present',
+      value: 0,
+      limit: GUARD_LIMITS.effectRiseK,
+    });
+  });
+
+  it('has its effect when the root zone warms, and then that is absent', () => {
+    const course = heating();
+    course.pass(EFFECT_MIN, 22, 22, { matOverK: 0 });
+    const findings = course.pass(EFFECT_MIN, 22, 22 + 2 * GUARD_LIMITS.effectRiseK);
+    expect(said(findings, 'mat-no-effect')).toBe('absent');
+  });
+
+  it('has its effect when it only holds what the room would take', () => {
+    const course = new Course();
+    course.pass(20, 24, 22, { matOverK: 0 });
+    course.switch(true);
+    course.pass(EFFECT_MIN, 22, 21.9, { matOverK: 0 });
+    expect(course.found).toEqual([]);
+  });
+
+  it('that is itself warm is not dead, however little the wool shows of it', () => {
+    const course = heating();
+    course.pass(EFFECT_MIN + 10, 22, 22, { matOverK: GUARD_LIMITS.warmMatK + 0.1 });
+    expect(course.found).toEqual([]);
+  });
+
+  it('very warm beside a root zone that does not warm: the probe lies elsewhere', () => {
+    const course = heating();
+    const findings = course.pass(EFFECT_MIN, 22, 22, {
+      matOverK: GUARD_LIMITS.suspectMatK + 0.1,
+    });
+    expect(said(findings, 'probe-suspect')).toBe('happened');
+    expect(said(findings, 'mat-no-effect')).toBe(null);
+  });
+
+  it('cannot reach the band when hours of it leave the root zone level below', () => {
+    const course = heating(0);
+    course.pass(30, 22, 24);
+    course.pass(REACH_MIN - 31, 24, 24);
+    expect(course.found).toEqual([]);
+    expect(said(course.pass(1, 24, 24), 'band-out-of-reach')).toBe('present');
+    expect(said(course.pass(10, 24, BAND.lowC), 'band-out-of-reach')).toBe('absent');
+  });
+
+  it('reaches for it yet while the root zone still rises', () => {
+    const course = heating(0);
+    course.pass(REACH_MIN + 60, 20, 20 + ((REACH_MIN + 60) / 60) * 0.5);
+    expect(course.found).toEqual([]);
+  });
+});
+
+describe('a mat that is off', () => {
+  const off = (): Course => {
+    const course = new Course();
+    course.switch(false);
+    return course;
+  };
+
+  it('and goes on warming the root zone above its band for a quarter of an hour will not switch off', () => {
+    const course = off();
+    course.pass(STUCK_MIN + GUARD_LIMITS.stuckMinutes - 1, 27.1, 28);
+    expect(course.found).toEqual([]);
+    expect(said(course.pass(1, 28, 28.1), 'mat-stuck-on')).toBe('happened');
+  });
+
+  it('is not stuck where a warm room warms it more than the wet wool, if less than its own heat did', () => {
+    const course = heating();
+    course.pass(60, 22, 27.1, { matOverK: 2 });
+    course.switch(false);
+    course.pass(120, 27.1, 29, { matOverK: 1.1 });
+    expect(course.found).toEqual([]);
+    course.pass(60, 29, 31, { matOverK: 1.6 });
+    expect(course.found).toEqual(['mat-stuck-on']);
+  });
+
+  it('is not judged while hands are near: a lid or a tray just put back moves both probes', () => {
+    const course = off();
+    course.pass(60, 27.1, 30, { handsNear: true });
+    expect(course.found).toEqual([]);
+  });
+
+  it('is not stuck when the sun warms: the root zone does not pass the mat by that', () => {
+    const course = off();
+    course.pass(60, 27.1, 33, { matOverK: GUARD_LIMITS.stuckWarmK - 0.1 });
+    expect(course.found).toEqual([]);
+  });
+
+  it('is not stuck below or inside the band, nor when the root zone is level above it', () => {
+    const course = off();
+    course.pass(60, 20, BAND.highC);
+    expect(course.found).toEqual([]);
+    const level = off();
+    level.pass(60, 28, 28 + GUARD_LIMITS.stuckRiseK / 2);
+    expect(level.found).toEqual([]);
+  });
+
+  it('is stuck without a band too, and when nobody knows how warm the mat is', () => {
+    const unsown = off();
+    unsown.pass(STUCK_MIN + GUARD_LIMITS.stuckMinutes, 22, 24, { band: null });
+    expect(unsown.found).toEqual(['mat-stuck-on']);
+    const unknown = off();
+    unknown.pass(STUCK_MIN + GUARD_LIMITS.stuckMinutes, 27.1, 29, { matOverK: Number.NaN });
+    expect(unknown.found).toEqual(['mat-stuck-on']);
+  });
+
+  it('back in the band, ends what was found of its effect; below it nothing is said', () => {
+    const course = heating();
+    course.pass(EFFECT_MIN, 22, 22, { matOverK: 0 });
+    course.switch(false);
+    expect(said(course.pass(1, 22, 22), 'mat-no-effect')).toBe(null);
+    const back = course.pass(1, BAND.lowC, BAND.lowC);
+    expect(said(back, 'mat-no-effect')).toBe('absent');
+    expect(said(back, 'band-out-of-reach')).toBe('absent');
+  });
+});
+
+describe('what a probe in doubt says', () => {
+  it('is not judged by: the history begins anew after it', () => {
+    const course = heating();
+    course.pass(EFFECT_MIN - 1, 22, 22, { matOverK: 0 });
+    expect(course.pass(1, 22, 22, { matOverK: 0, doubtful: true })).toEqual([]);
+    course.pass(EFFECT_MIN, 22, 22, { matOverK: 0 });
+    expect(course.found).toEqual([]);
+    course.pass(1, 22, 22, { matOverK: 0 });
+    expect(course.found).toEqual(['mat-no-effect']);
+  });
+
+  it('is not compared over a new calibration: that moves the reading, not the wool', () => {
+    const course = new Course();
+    course.switch(false);
+    course.pass(60, 27.5, 27.5);
+    course.pass(STUCK_MIN, 28.5, 28.5, { addedK: 1 });
+    expect(course.found).toEqual([]);
+  });
+});

@@ -11,6 +11,7 @@ const yamlAsText = {
 export default defineConfig({
   plugins: [yamlAsText],
   test: {
+    globalSetup: ['tests/global-setup.ts'],
     include: ['tests/**/*.test.ts'],
     // A property test may replay hours of simulated time; nothing here waits on the wall clock.
     testTimeout: 60_000,

@@ -7,15 +7,16 @@
 import { FLASH_MAP } from '../../../../shared/board/map';
 import { crc32 } from '../../../../shared/bytes';
 import { FLASH_START } from '../address-map';
-import { ALL_FLAGS, Code, type Run } from './code';
+import { ALL_FLAGS, Code, type Memory, type Run } from './code';
 import type { Instruction } from './instruction';
 import { decode } from './instructions';
+
+export type { Memory, Run };
 
 /** Longest run, instructions: also how late an interrupt can come. */
 const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */
 const OFTEN = 30;
-const HALFWORDS = FLASH_MAP.image.bytes / 2;
 /** Translations kept: tests make a few dozen images, one after the other. */
 const KEPT = 2;
 const kept = new Map<number, Translation>();
@@ -31,21 +32,39 @@ export function translationOf(flash: Uint8Array): Translation {
   return found;
 }
 
+/**
+ * One instruction on registers and flags alone, wherever in the program it stands: the program counter
+ * is the caller's to move. Throws for one that is not translated.
+ */
+export function translationOfOne(opcode: number): Run {
+  const step = decode(opcode, 0, 0, { word: () => null, heat: () => 0 });
+  if (step === null) throw new RangeError(`no translation of ${opcode.toString(16)}`);
+  const code = new Code(0);
+  step.emit(code, ALL_FLAGS);
+  code.took(step.cycles);
+  code.line(code.stop());
+  return code.toRun();
+}
+
 export class Translation {
-  private readonly runs: (Run | null)[] = new Array(HALFWORDS).fill(null);
-  private readonly wanted = new Uint8Array(HALFWORDS);
+  private readonly runs: (Run | null)[];
+  private readonly wanted: Uint8Array;
   private readonly halfwords: Uint16Array;
   private readonly words: Int32Array;
 
+  /** `image`: what is in flash from its start on and never changes, whole words. */
   constructor(image: Uint8Array) {
-    this.halfwords = new Uint16Array(image.buffer, image.byteOffset, HALFWORDS);
-    this.words = new Int32Array(image.buffer, image.byteOffset, HALFWORDS / 2);
+    const halfwords = image.length / 2;
+    this.halfwords = new Uint16Array(image.buffer, image.byteOffset, halfwords);
+    this.words = new Int32Array(image.buffer, image.byteOffset, halfwords / 2);
+    this.runs = new Array(halfwords).fill(null);
+    this.wanted = new Uint8Array(halfwords);
   }
 
   /** The run that starts at `pc`, or null when the interpreter is to execute what is there. */
   at(pc: number): Run | null {
     const index = (pc - FLASH_START) >>> 1;
-    if (index >= HALFWORDS) return null;
+    if (index >= this.halfwords.length) return null;
     const run = this.runs[index] ?? null;
     if (run !== null) return run;
     const wanted = this.wanted[index] ?? 0;
@@ -86,11 +105,11 @@ export class Translation {
 
   private instruction(pc: number): Instruction | null {
     const index = (pc - FLASH_START) >>> 1;
-    if (index + 1 >= HALFWORDS) return null;
+    if (index + 1 >= this.halfwords.length) return null;
     const opcode = this.halfwords[index] ?? 0;
     const second = this.halfwords[index + 1] ?? 0;
     return decode(opcode, second, pc, {
-      word: (address) => this.words[(address - FLASH_START) >>> 2] ?? 0,
+      word: (address) => this.words[(address - FLASH_START) >>> 2] ?? null,
       heat: (address) => this.wanted[(address - FLASH_START) >>> 1] ?? 0,
     });
   }

@@ -11,6 +11,7 @@ import {
 } from '../../firmware/tray/checkpoint';
 import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { holds } from '../properties';
 
 const anyNumber = fc.double();
 const ml = fc.double({ min: 0, max: 60_000, noNaN: true });
@@ -66,7 +67,7 @@ const packed = (state: RunState): Uint8Array => {
 
 describe('the checkpoint', () => {
   it('brings the run state back as it was, water rounded up to whole millilitres', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (before) => {
         const after = emptyRunState();
         expect(unpackCheckpoint(packed(before), after)).toBe(true);
@@ -81,7 +82,7 @@ describe('the checkpoint', () => {
   });
 
   it('does not drift: packed again it is the same, however often the power is cut', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (state) => {
         const once = packed(state);
         const after = emptyRunState();
@@ -102,7 +103,7 @@ describe('the checkpoint', () => {
   });
 
   it('of another length, version or hour is refused, and the state stays as it was', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (state) => {
         const good = packed(state);
         const changed = (at: number, value: number) => {

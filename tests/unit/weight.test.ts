@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { effectiveG, isHandled, NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 
 const SECOND_MS = 1_000;
 const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
@@ -111,7 +112,7 @@ describe('weight that is water', () => {
 
   it('is never more than the scale shows and what was taken off', () => {
     const jumps = fc.array(fc.integer({ min: -900, max: 900 }), { maxLength: 12 });
-    fc.assert(
+    holds(
       fc.property(jumps, (changes) => {
         const tray = new TrayOnScale(5_000);
         for (const changeG of changes) {

@@ -1,4 +1,4 @@
-/** Done once for a whole run, before any test: the fresh seed is drawn, and the flash image is built. */
+/** Done once for a whole run, before any test: the fresh seed is drawn, and the run gets its name. */
 import type { TestProject } from 'vitest/node';
 
 const SEED_VARIABLE = 'TRAYWARD_SEED';
@@ -18,4 +18,5 @@ export default async function setUp(project: TestProject): Promise<void> {
     `Random tests: fresh seed ${seed}; ${SEED_VARIABLE}=${seed} replays them.\n`,
   );
   project.provide('freshSeed', seed);
+  project.provide('run', `${process.pid} at ${Date.now()}`);
 }

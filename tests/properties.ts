@@ -22,6 +22,9 @@ export const SEEDS: readonly number[] = [FIXED_SEED, FRESH_SEED];
 /** Runs of a property when it does not say how many, of both seeds together. */
 const RUNS = 100;
 
+/** What to type to see again what a seed has found. */
+export const replayWith = (seed: number): string => `TRAYWARD_SEED=${seed}`;
+
 type HowOften = Pick<fc.Parameters, 'numRuns'>;
 
 /** Fails, telling the seed, unless the property holds in `numRuns` cases, half of them of each seed. */

@@ -21,7 +21,7 @@ describe('the results of commands', () => {
   const seen = new Map<string, Set<number>>();
 
   beforeAll(async () => {
-    program = new Program('results');
+    program = await Program.built();
     bench = await program.startBench('--seed', '11', '--room', '23 C');
     await bench.wait(60);
   });

@@ -15,7 +15,7 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
   let uf2: string;
 
   beforeAll(async () => {
-    program = new Program('reconnect');
+    program = await Program.built();
     uf2 = join(program.home, 'trayward.uf2');
     writeFileSync(uf2, toUf2((await trayward()).bytes));
   }, BUILD_LIMIT_MS);

@@ -288,6 +288,52 @@ describe('shifts by a register and sums with carry, cold and translated', () => 
   });
 });
 
+describe('a translation of an image that begins as another one', () => {
+  const wantedOnce = (of: Translation) => of.at(START);
+  const hot = (image: Uint8Array): Translation => {
+    const made = new Translation(image);
+    for (let i = 0; i < WANTED; i += 1) made.at(START);
+    return made;
+  };
+  const behind = (image: Uint8Array, at: number): Uint8Array => {
+    const other = image.slice();
+    other.fill(0xaa, START - FLASH + at);
+    return other;
+  };
+
+  it('knows from the first time on what both have', () => {
+    // adds r0, r0, #1; ldr r1 from eight bytes behind START
+    const image = flashed([0x1c40, 0x4901, BREAKPOINT]);
+    const run = wantedOnce(hot(image));
+    expect(run).not.toBe(null);
+    expect(new Translation(behind(image, 12), hot(image)).at(START)).not.toBe(null);
+    expect(wantedOnce(new Translation(behind(image, 12)))).toBe(null);
+  });
+
+  it.each([
+    { what: 'an instruction', at: 2 },
+    { what: 'a word that is loaded', at: 8 },
+  ])('has its own where $what differs', ({ at }) => {
+    const image = flashed([0x1c40, 0x4901, BREAKPOINT]);
+    const old = hot(image);
+    const other = behind(image, at);
+    const made = new Translation(other, old);
+    let run = made.at(START);
+    for (let i = 0; i < WANTED && run === null; i += 1) run = made.at(START);
+    expect(run).not.toBe(null);
+    expect(run).not.toBe(old.at(START));
+    chip.flash.set(other);
+    const before = {
+      registers: [...new Array(13).fill(0), RAM, 0],
+      flags: [false, false, false, false],
+    };
+    set(memory, before);
+    const done = run?.(memory) ?? 0;
+    const count = done >>> COUNT_SHIFT;
+    expect(ended(memory, count, done & CYCLES_MASK)).toEqual(interpreted(before, count));
+  });
+});
+
 describe('a call through the link register', () => {
   it('goes where that pointed, and leaves there where to go back to', () => {
     const target = START + 0x40;

@@ -37,7 +37,10 @@ describe.skipIf(cannotBuild).each(DOORS)(
       tray = await inService(door);
     }, BUILD_LIMIT_MS);
     afterEach(() => tray.expectUnharmed());
-    afterAll(() => tray.expectSwitchesOff());
+    afterAll(() => {
+      tray.expectNothingKept();
+      tray.expectSwitchesOff();
+    }, BUILD_LIMIT_MS);
 
     it('by arbitrary bytes', () => {
       const talk = tray.talk();

@@ -2,7 +2,7 @@
  * A flash chip that takes as long as its data sheet allows, nine times what is usual: interrupts are off
  * for so long, and nothing may come of it but a moment's delay.
  */
-import { afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
 import type { BuiltImage } from '../../firmware/image/build';
 import { openJournal } from '../../firmware/storage/journal';
@@ -81,6 +81,7 @@ describe.skipIf(cannotBuild).each(DOORS)(
       tray = await inService(door, SLOWEST_FLASH);
     }, BUILD_LIMIT_MS);
     afterEach(() => tray.expectUnharmed());
+    afterAll(() => tray.expectNothingKept(), BUILD_LIMIT_MS);
 
     it('takes a profile, whose slot is two erases, and answers whoever asks at the other door', () => {
       const [loader, asker] = [tray.talk(), tray.talk(other)];

@@ -30,7 +30,7 @@ const CUTS: Readonly<Record<`${CutPlan['thing']}-${CutPlan['operation']}`, numbe
   'profile-erase': 12,
 };
 /** For one life, on a machine that does other things as well. */
-export const CUTS_LIMIT_MS = 400_000;
+export const CUTS_LIMIT_MS = 900_000;
 /** Entries of the journal looked at over the link after each cut: the newest ones. */
 const ENTRIES_READ = 24;
 const TRIES = 3;

@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { HeaviestFirst } from './tests/heaviest-first';
 
 /** As `cli/build.mjs` bundles them. */
 const yamlAsText = {
@@ -12,6 +13,13 @@ export default defineConfig({
   plugins: [yamlAsText],
   test: {
     include: ['tests/**/*.test.ts'],
+    globalSetup: ['tests/global-setup.ts'],
+    sequence: { sequencer: HeaviestFirst },
+    // Vitest alone would leave one processor of two idle.
+    maxWorkers: '100%',
+    // A worker goes from file to file and keeps what it has loaded, translated and built.
+    pool: 'forks',
+    isolate: false,
     // A property test may replay hours of simulated time; nothing here waits on the wall clock.
     testTimeout: 60_000,
     hookTimeout: 60_000,

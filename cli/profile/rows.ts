@@ -33,11 +33,15 @@ function mediumText(medium: Medium, units: UnitSystem): string {
   return `${name}: ${pieces} of ${formatQuantity('volume', pieceMl, units)}, ${bulkDensityKgM3} kg/m3, ${percent(capacityShare)} water at capacity`;
 }
 
-/** The name of a stage's medium; with its number where two bear the same name. */
-function mediumName(media: readonly Medium[], index: number): string {
-  const name = media[index]?.name ?? '-';
-  const alike = media.filter((medium) => medium.name === name);
-  return alike.length > 1 ? `${name} (medium ${index + 1})` : name;
+/** A stage's medium: its name, with its number where two bear the same name. */
+function mediumLine(media: readonly Medium[], index: number): Line {
+  const name = media[index]?.name;
+  // Beside no text, so that no name is taken for it.
+  if (name === undefined) return ['medium', `medium ${index + 1}, which is not there`, null];
+  const isAlone = media.filter((medium) => medium.name === name).length === 1;
+  return isAlone
+    ? ['medium', name, { name }]
+    : ['medium', `${name} (medium ${index + 1})`, { name, index }];
 }
 
 function waterText({ watering }: Stage, units: UnitSystem): string {
@@ -90,7 +94,7 @@ function stageLines(stage: Stage, { media }: Profile, units: UnitSystem): readon
     ['rescue', rescueText(stage, units), rescue],
     ['ends', endText(stage, units), end],
     ['lid', lid, lid],
-    ['medium', mediumName(media, medium), mediumName(media, medium)],
+    mediumLine(media, medium),
     ['feed', feedEc > 0 ? formatQuantity('ec', feedEc, units) : 'plain water', feedEc],
   ];
 }

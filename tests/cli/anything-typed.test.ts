@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { RESULTS } from '../../cli/results/commands';
+import { holdsAsync } from '../properties';
 import { Grower } from '../simulation/grower';
 import { misfitOfLine } from './shapes';
 import { helpOf, runIn, worldAt, worldOf } from './worlds';
@@ -60,7 +61,7 @@ it('is answered, on a tray in use and on a board fresh from its box', async () =
     );
     return fc.tuple(fc.constant(command), fc.array(word, { maxLength: 6 }));
   });
-  await fc.assert(
+  await holdsAsync(
     fc.asyncProperty(line, fc.boolean(), async ([command, more], inUse) => {
       const grower = new Grower();
       if (inUse) grower.commission();
@@ -86,7 +87,7 @@ it('is answered without a controller too', async () => {
   const line = fc.array(fc.oneof(fc.constantFrom(...VALUES), fc.constantFrom(...COMMANDS)), {
     maxLength: 4,
   });
-  await fc.assert(
+  await holdsAsync(
     fc.asyncProperty(line, async (words) => {
       const nobody = { findControllers: async () => [] };
       const { code, stdout } = await runIn(worldOf(nobody), ['--json', ...words]);

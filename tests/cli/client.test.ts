@@ -8,6 +8,7 @@ import { CALL_WINDOW, LINK_TIMING, type LinkTiming } from '../../cli/link/limits
 import { listen } from '../../firmware/bench/server/listen';
 import { PRODUCT_NAME } from '../../shared/board/map';
 import { encodeLine } from '../../shared/link/framing';
+import { holdsAsync } from '../properties';
 import { Grower } from '../simulation/grower';
 import {
   type Fate,
@@ -216,7 +217,7 @@ describe('whatever the line does', () => {
   const course = fc.array(fc.constantFrom('unharmed', ...Object.keys(fates)), { maxLength: 12 });
 
   it('each mark is written down once, or its call says that it may not have been', async () => {
-    await fc.assert(
+    await holdsAsync(
       fc.asyncProperty(course, course, async (replies, requests) => {
         const { grower, line, client } = await reach({ ...BRISK, replyMs: 10 });
         const spoil = (course: string[]) => (bytes: Uint8Array) =>

@@ -14,7 +14,7 @@ let bench: ProcessBench;
 const device = (): string => join(program.home, 'tray');
 
 beforeAll(async () => {
-  program = new Program('mishaps');
+  program = await Program.built();
   bench = await program.startBench(...(hasSocat ? ['--pty', device()] : []));
   await bench.wait(60);
 });

@@ -12,8 +12,8 @@ const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
 
 let program: Program;
-beforeAll(() => {
-  program = new Program('refusals');
+beforeAll(async () => {
+  program = await Program.built();
 });
 afterAll(async () => {
   await program.end();

@@ -18,8 +18,8 @@ if (!hasSocat) {
 }
 
 let program: Program;
-beforeAll(() => {
-  program = new Program('process');
+beforeAll(async () => {
+  program = await Program.built();
 });
 afterAll(async () => {
   await program.end();

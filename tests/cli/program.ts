@@ -10,6 +10,7 @@ import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { askBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest } from '../../firmware/bench/server/door';
 import type { BenchState } from '../../firmware/bench/state';
+import { onceARun } from '../once';
 import { misfitOfLine } from './shapes';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -46,14 +47,18 @@ export function json({ stdout }: Ended) {
 export class Program {
   /** Where it keeps and looks for everything: no test meets the real home, or another's bench. */
   readonly home = mkdtempSync(join(tmpdir(), 'trayward-process-'));
-  readonly path: string;
   private readonly benches: ProcessBench[] = [];
 
-  /** `name`: a folder under `dist` that no other test builds into. */
-  constructor(name: string) {
-    const folder = `dist/test-${name}`;
-    execFileSync(process.execPath, ['cli/build.mjs', folder], { cwd: ROOT });
-    this.path = join(ROOT, folder, 'trayward.cjs');
+  private constructor(readonly path: string) {}
+
+  /** The program in a new home. */
+  static async built(): Promise<Program> {
+    const path = await onceARun('program', async () => {
+      const folder = 'dist/test';
+      execFileSync(process.execPath, ['cli/build.mjs', folder], { cwd: ROOT });
+      return join(ROOT, folder, 'trayward.cjs');
+    });
+    return new Program(path);
   }
 
   spawn(words: readonly string[], env: Readonly<Record<string, string>> = {}): ChildProcess {

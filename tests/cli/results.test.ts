@@ -6,6 +6,7 @@ import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
+import { holds } from '../properties';
 import { anyBody, anyHead } from '../unit/any-entry';
 import { type Deeds, json, type ProcessBench, Program } from './program';
 import { commandOf, fits } from './shapes';
@@ -20,7 +21,7 @@ describe('the results of commands', () => {
   const seen = new Map<string, Set<number>>();
 
   beforeAll(async () => {
-    program = new Program('results');
+    program = await Program.built();
     bench = await program.startBench('--seed', '11', '--room', '23 C');
     await bench.wait(60);
   });
@@ -148,7 +149,7 @@ describe('the results of commands', () => {
 
 describe('a documented shape', () => {
   it('takes any entry a journal can hold', () => {
-    fc.assert(
+    holds(
       fc.property(anyHead, anyBody, (head, body) => {
         const packed = new Uint8Array(ENTRY_BYTES);
         packEntry(head, body, packed, 0);

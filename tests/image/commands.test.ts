@@ -15,7 +15,7 @@ let program: Program;
 let uf2 = '';
 beforeAll(async () => {
   if (cannotBuild) return;
-  program = new Program('commands');
+  program = await Program.built();
   uf2 = join(program.home, 'trayward.uf2');
   writeFileSync(uf2, toUf2((await trayward()).bytes));
 }, BUILD_LIMIT_MS);

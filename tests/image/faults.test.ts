@@ -4,13 +4,14 @@ import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
 import { addressOf } from '../../firmware/image/symbols';
-import { LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
+import { FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
 import { FAULT_DETAIL } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
   figures,
   heardLines,
+  type Misdeed,
   misbehaving,
   onTimer,
   powered,
@@ -30,6 +31,42 @@ const TELL = 'say(board.resetCause() + " " + board.resetDetail());';
 
 const ONCE = 'if (board.resetCause() === "power-on")';
 
+const withMatOn = (script: string): Misdeed => ({ tick: `board.leaseMat(10000); ${script}` });
+const throwing = (script: string): Misdeed => ({
+  tick: `${TELL} board.leaseMat(10000); ${ONCE} { ${script} }`,
+});
+
+/** What the programs of these tests do wrong. */
+const does = misbehaving('faults', {
+  'loops for ever': {
+    tick: `${TELL} ${ONCE} if (ticks === 3) { board.leaseMat(10000); for (;;); }`,
+  },
+  'tells its cause, mat on': { tick: `${TELL} board.leaseMat(10000);` },
+  'throws an Error': throwing('throw new Error("no");'),
+  'throws a RangeError': throwing('new Array(-1);'),
+  'throws a TypeError': throwing('null.x;'),
+  'throws a string': throwing('throw "no";'),
+  'throws at each tick': { tick: 'throw new Error("again");' },
+  'throws at its start': { start: 'throw new Error("early");' },
+  'fills the heap': withMatOn('globalThis.all ??= []; for (;;) all.push({ all });'),
+  'overflows the stack of JavaScript': withMatOn('const deep = (n) => 1 + deep(n + 1); deep(0);'),
+  'overflows the stack of C': withMatOn(
+    'let s = "["; for (let i = 0; i < 9; i++) s += s; JSON.parse(s);',
+  ),
+  'overflows the stack of C by sorting in sorting': withMatOn(
+    'const again = () => [2, 1].sort(() => (again(), 0)); again();',
+  ),
+  'makes the processor fault': withMatOn(
+    'new DataView(new ArrayBuffer(16)).getUint32(1, true); say("still here");',
+  ),
+  'makes a promise that is rejected': withMatOn('Promise.reject(new Error("no"));'),
+  'makes a promise that is waited for': withMatOn('Promise.resolve(1).then(() => {});'),
+  'asks for a restart': { tick: `${TELL} ${ONCE} if (ticks === 2) board.restart();` },
+  'keeps the mat on': { tick: 'board.leaseMat(10000);' },
+  'tells its cause': { tick: TELL },
+  'has all on': { tick: 'board.leaseMat(10000); board.leasePump(2000);' },
+});
+
 /** Cause and detail that the run before the last start left behind. */
 function lastWords(chip: Chip): { cause: string; detail: number } {
   const start = chip.starts.at(-1);
@@ -46,8 +83,7 @@ function untilRestart(chip: Chip, limitMs: number): void {
 
 describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, () => {
   it('that loops for ever is stopped in two seconds, mat off', async () => {
-    const script = `${TELL} if (board.resetCause() === "power-on" && ticks === 3) { board.leaseMat(10000); for (;;); }`;
-    const chip = powered(await misbehaving('endless-loop', script));
+    const chip = powered(await does('loops for ever'));
     const lines = heardLines(chip);
     const matOnMs = onTimer(chip, 'mat');
     untilRestart(chip, 10_000);
@@ -58,7 +94,7 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
   });
 
   it('that hangs below JavaScript is restarted by the watchdog in eight seconds', async () => {
-    const chip = powered(await misbehaving('hang', `${TELL} board.leaseMat(10000);`));
+    const chip = powered(await does('tells its cause, mat on'));
     const lines = heardLines(chip);
     chip.run(3500);
     chip.hung = true;
@@ -72,15 +108,12 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
   });
 
   it.each([
-    ['Error', 'throw new Error("no");', 1],
-    ['RangeError', 'new Array(-1);', 3],
-    ['TypeError', 'null.x;', 6],
-    ['a thrown string', 'throw "no";', 0],
-  ])('that throws (%s) is restarted at once, the kind kept', async (_what, throws, kind) => {
-    const name = `throws-${kind}`;
-    const chip = powered(
-      await misbehaving(name, `${TELL} board.leaseMat(10000); ${ONCE} { ${throws} }`),
-    );
+    ['throws an Error', 1],
+    ['throws a RangeError', 3],
+    ['throws a TypeError', 6],
+    ['throws a string', 0],
+  ] as const)('that %s is restarted at once, the kind kept', async (misdeed, kind) => {
+    const chip = powered(await does(misdeed));
     const lines = heardLines(chip);
     untilRestart(chip, 3000);
     expect(lastWords(chip)).toEqual({ cause: 'exception', detail: kind });
@@ -89,7 +122,7 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
   });
 
   it('that throws at each tick waits five seconds from its third restart on, lamp blinking', async () => {
-    const chip = powered(await misbehaving('throws-always', 'throw new Error("again");'));
+    const chip = powered(await does('throws at each tick'));
     chip.run(15_000);
     const blinks: number[] = [];
     chip.onOutput = ({ output, atMs }) => {
@@ -103,34 +136,30 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
   });
 
   it('that throws at its start is restarted too', async () => {
-    const chip = powered(await misbehaving('throws-early', '', '', 'throw new Error("early");'));
+    const chip = powered(await does('throws at its start'));
     untilRestart(chip, 1000);
     expect(lastWords(chip)).toEqual({ cause: 'exception', detail: 1 });
   });
 
   it('that fills the heap is restarted, mat off', async () => {
-    const script = 'board.leaseMat(10000); globalThis.all ??= []; for (;;) all.push({ all });';
-    const chip = powered(await misbehaving('heap', script));
+    const chip = powered(await does('fills the heap'));
     untilRestart(chip, 5000);
     expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.memory });
   });
 
   it.each([
-    ['of JavaScript', 'const deep = (n) => 1 + deep(n + 1); deep(0);'],
-    ['of C', 'let s = "["; for (let i = 0; i < 9; i++) s += s; JSON.parse(s);'],
-    ['of C by sorting in sorting', 'const again = () => [2, 1].sort(() => (again(), 0)); again();'],
-  ])('that overflows the stack %s is restarted, mat off', async (what, script) => {
-    const name = `stack-${what.replace(/\W/g, '-')}`;
-    const chip = powered(await misbehaving(name, `board.leaseMat(10000); ${script}`));
+    'overflows the stack of JavaScript',
+    'overflows the stack of C',
+    'overflows the stack of C by sorting in sorting',
+  ] as const)('that %s is restarted, mat off', async (misdeed) => {
+    const chip = powered(await does(misdeed));
     untilRestart(chip, 5000);
     expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.stack });
     expect(chip.faults).toEqual([]);
   });
 
   it('that makes the processor fault is restarted, with the address of the instruction', async () => {
-    const script =
-      'board.leaseMat(10000); new DataView(new ArrayBuffer(16)).getUint32(1, true); say("still here");';
-    const image = await misbehaving('unaligned', script);
+    const image = await does('makes the processor fault');
     const chip = powered(image);
     untilRestart(chip, 3000);
     const { cause, detail } = lastWords(chip);
@@ -138,22 +167,20 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(chip.faults).toHaveLength(1);
     expect(chip.faults[0]?.what).toMatch(/unaligned/);
     expect(detail).toBeGreaterThan(FLASH_START);
-    expect(detail).toBeLessThan(FLASH_START + image.bytes.length);
+    expect(detail).toBeLessThan(FLASH_START + FLASH_MAP.image.bytes);
   });
 
-  it.each([
-    ['rejected', 'Promise.reject(new Error("no"));'],
-    ['waited for', 'Promise.resolve(1).then(() => {});'],
-  ])('that makes a promise, %s, is restarted: the board runs none', async (what, script) => {
-    const name = `promise-${what.replace(/\W/g, '-')}`;
-    const chip = powered(await misbehaving(name, `board.leaseMat(10000); ${script}`));
-    untilRestart(chip, 3000);
-    expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.rejection });
-  });
+  it.each(['makes a promise that is rejected', 'makes a promise that is waited for'] as const)(
+    'that %s is restarted: the board runs none',
+    async (misdeed) => {
+      const chip = powered(await does(misdeed));
+      untilRestart(chip, 3000);
+      expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.rejection });
+    },
+  );
 
   it('that asks for a restart gets one, with no fault counted', async () => {
-    const script = `${TELL} if (board.resetCause() === "power-on" && ticks === 2) board.restart();`;
-    const chip = powered(await misbehaving('restart', script));
+    const chip = powered(await does('asks for a restart'));
     const lines = heardLines(chip);
     untilRestart(chip, 3000);
     chip.run(100);
@@ -163,7 +190,7 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
 
 describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }, () => {
   it('is restarted when something wrote below its stack, mat off within a safety step', async () => {
-    const image = await misbehaving('mat-on', 'board.leaseMat(10000);');
+    const image = await does('keeps the mat on');
     const chip = powered(image);
     chip.run(1500);
     expect(chip.outputsOn.has('mat')).toBe(true);
@@ -176,7 +203,7 @@ describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }
     { what: 'a peripheral that the board does not use', irq: SPI0_IRQ },
     { what: 'a line that the chip leaves unconnected', irq: LAST_IRQ },
   ])('is restarted at once by an interrupt of $what, mat off, its number kept', async ({ irq }) => {
-    const chip = powered(await misbehaving('mat-tells', `board.leaseMat(10000); ${TELL}`));
+    const chip = powered(await does('tells its cause, mat on'));
     const lines = heardLines(chip);
     chip.run(1500);
     expect(chip.outputsOn.has('mat')).toBe(true);
@@ -189,9 +216,12 @@ describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }
   });
 
   it('without its frozen realm switches nothing on and keeps trying, slower and slower', async () => {
-    const image = await misbehaving('mat-on', 'board.leaseMat(10000);');
+    const image = await does('keeps the mat on');
     const bytes = image.bytes.slice();
-    bytes.fill(0, addressOf(image.symbols, 'realm_start') - FLASH_START);
+    const [start, end] = ['realm_start', 'realm_end'].map(
+      (name) => addressOf(image.symbols, name) - FLASH_START,
+    );
+    bytes.fill(0, start, end);
     const chip = powered({ ...image, bytes });
     const matOnMs = onTimer(chip, 'mat');
     untilRestart(chip, 1000);
@@ -204,7 +234,7 @@ describe.skipIf(cannotBuild)('a board in a bad way', { timeout: BUILD_LIMIT_MS }
 
 describe.skipIf(cannotBuild)('the supply', { timeout: BUILD_LIMIT_MS }, () => {
   it('tells a dip from a cold start', async () => {
-    const image = await misbehaving('tell-cause', TELL);
+    const image = await does('tells its cause');
     const chip = powered(image);
     const lines = heardLines(chip);
     chip.run(500);
@@ -221,9 +251,7 @@ describe.skipIf(cannotBuild)('the supply', { timeout: BUILD_LIMIT_MS }, () => {
   });
 
   it('loses the outputs with the power, whatever was on', async () => {
-    const chip = powered(
-      await misbehaving('all-on', 'board.leaseMat(10000); board.leasePump(2000);'),
-    );
+    const chip = powered(await does('has all on'));
     chip.run(1500);
     expect([...chip.outputsOn].sort()).toEqual(['mat', 'pump']);
     chip.powerOff();

@@ -12,6 +12,7 @@ import { readFigures } from '../../firmware/image/figures';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
 import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
+import { onceARun } from '../once';
 import { DAY_MS, Grower } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
@@ -28,44 +29,101 @@ if (cannotBuild) {
   );
 }
 
-/** The first build of a clean tree compiles the engine. */
-export const BUILD_LIMIT_MS = 180_000;
+/** The first build of a clean tree compiles the engine, on a machine that does other things as well. */
+export const BUILD_LIMIT_MS = 300_000;
 
-/** The image that growers get. */
+/** The image that growers get, built from the sources as they are now. */
 export function trayward(): Promise<BuiltImage> {
-  return buildImage();
+  growersImage ??= sharedImage('trayward', buildImage);
+  return growersImage;
+}
+let growersImage: Promise<BuiltImage> | null = null;
+
+/** An image that is built once in a run; each worker keeps it. */
+async function sharedImage(name: string, build: () => Promise<BuiltImage>): Promise<BuiltImage> {
+  const text = await onceARun(name, async () => {
+    const { bytes, symbols, ...rest } = await build();
+    const base64 = Buffer.from(bytes).toString('base64');
+    return JSON.stringify({ ...rest, symbols: [...symbols], base64 });
+  });
+  const { base64, symbols, ...rest } = JSON.parse(text);
+  return {
+    ...rest,
+    symbols: new Map(symbols),
+    bytes: new Uint8Array(Buffer.from(base64, 'base64')),
+  };
 }
 
-/**
- * An image whose controller has these two functions; `start` runs at each start, before it is made.
- * In reach: `board`, `ticks` (from 1), `say(text)`, which sends a line to UART0.
- */
-export function misbehaving(
-  name: string,
-  tick: string,
-  receive = '',
-  start = '',
-  imports = '',
-): Promise<BuiltImage> {
-  const folder = join(imagePaths().objects, '../scripts');
-  mkdirSync(folder, { recursive: true });
-  const entry = join(folder, `${name}.js`);
-  const script = `${imports}
-let ticks = 0;
+/** What a controller does that misbehaves. In reach: `board`, `ticks` (from 1), `say(text)`, which sends a line to UART0. */
+export interface Misdeed {
+  readonly tick?: string;
+  readonly receive?: string;
+  /** Runs at each start of the board, before the controller is made. */
+  readonly start?: string;
+}
+
+/** Where flash tells which of the misdeeds is wanted: no test of these images has settings. */
+const CHOICE_AT = WRITABLE_FROM;
+
+const SAY = `
 function say(text) {
   board.send(1, Uint8Array.from(String(text) + "\\n", (letter) => letter.charCodeAt(0)));
-}
-globalThis.createController = () => {
+}`;
+
+const misdeedText = ({ tick = '', receive = '', start = '' }: Misdeed): string => `() => {
+  let ticks = 0;
   ${start}
   return {
     tick() { ticks += 1; ${tick} },
     rest() {},
     receive(door, bytes) { ${receive} },
   };
+}`;
+
+/**
+ * Images whose controller does one of these things: one program with all of them, since linking and
+ * freezing one takes seconds, and a word in flash behind it that chooses. `file` tells the images of the
+ * test files apart; `top` is the top of the script.
+ */
+export function misbehaving<Name extends string>(
+  file: string,
+  misdeeds: Readonly<Record<Name, Misdeed>>,
+  top = '',
+): (name: Name) => Promise<BuiltImage> {
+  const names = Object.keys(misdeeds);
+  const texts = Object.values<Misdeed>(misdeeds).map(misdeedText);
+  const script = `${top}${SAY}
+const misdeeds = [${texts.join(',\n')}];
+globalThis.createController = () => {
+  const choice = new Uint8Array(1);
+  board.flashRead(${CHOICE_AT}, choice);
+  return misdeeds[choice[0]]();
 };
 `;
-  writeFileSync(entry, script);
-  return buildImage(entry, name);
+  let built: Promise<BuiltImage> | null = null;
+  return async (name) => {
+    built ??= buildImage(scriptFile(file, script), file);
+    const image = await built;
+    const bytes = new Uint8Array(CHOICE_AT + 1).fill(0xff);
+    bytes.set(image.bytes);
+    bytes[CHOICE_AT] = names.indexOf(name);
+    return { ...image, bytes };
+  };
+}
+
+/** An image with this controller alone, for a script that needs the flash behind it. */
+export const controlledBy = (name: string, script: Misdeed, top = ''): Promise<BuiltImage> =>
+  buildImage(
+    scriptFile(name, `${top}${SAY}\nglobalThis.createController = ${misdeedText(script)};\n`),
+    name,
+  );
+
+function scriptFile(name: string, script: string): string {
+  const folder = join(imagePaths().objects, '../scripts');
+  mkdirSync(folder, { recursive: true });
+  const path = join(folder, `${name}.js`);
+  writeFileSync(path, script);
+  return path;
 }
 
 /** A board with this image, its supply just switched on, both probes at room temperature. */
@@ -79,14 +137,21 @@ export function powered(image: BuiltImage, seed = 1, flashTimes = TYPICAL_FLASH)
  * Flash with this image and all that a tray writes in months: journal full and gone round, settings
  * gone round, a profile running.
  */
-export function usedFlash(image: BuiltImage, seed = 1): SimulatedFlash {
-  const grower = new Grower({ seed });
+export function usedFlash(image: BuiltImage): SimulatedFlash {
+  usedContents ??= contentsOfMonths();
+  const flash = flashWithImage(image.bytes);
+  flash.bytes.set(usedContents.subarray(WRITABLE_FROM), WRITABLE_FROM);
+  return flash;
+}
+let usedContents: Uint8Array | null = null;
+
+function contentsOfMonths(): Uint8Array {
+  const grower = new Grower();
   grower.commission();
   grower.bench.run(DAY_MS);
-  const flash = flashWithImage(image.bytes, seed);
-  flash.bytes.set(grower.bench.flash.bytes.subarray(WRITABLE_FROM), WRITABLE_FROM);
+  const { flash } = grower.bench;
   fillJournal(flash);
-  return flash;
+  return flash.bytes;
 }
 
 /** Lines that the image says on UART0. */
@@ -148,17 +213,17 @@ export function firstTickMs(chip: Chip, image: BuiltImage): number {
   return chip.nowMs;
 }
 
-/** What each expression gives on the board, or the name of the error it throws. */
-export async function said(
-  name: string,
-  expressions: readonly string[],
-  top = '',
-): Promise<string[]> {
-  const tick = `const work = [${expressions.map((text) => `() => ${text}`).join()}][ticks - 1];
-  if (work) try { say(work()); } catch (error) { say(error.name); }`;
-  const chip = powered(await misbehaving(name, tick, '', '', top));
+/** A misdeed that says what each expression gives on the board, or the name of the error it throws. */
+export const saying = (expressions: readonly string[]): Misdeed => ({
+  tick: `const work = [${expressions.map((text) => `() => ${text}`).join()}][ticks - 1];
+  if (work) try { say(work()); } catch (error) { say(error.name); }`,
+});
+
+/** What a board says of so many expressions. */
+export function said(image: BuiltImage, { length }: readonly string[]): string[] {
+  const chip = powered(image);
   const lines = heardLines(chip);
-  chip.run((expressions.length + 2) * 1000);
+  chip.run((length + 2) * 1000);
   if (chip.starts.length > 1) throw new Error('The board restarted.');
   return lines;
 }

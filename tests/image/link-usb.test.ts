@@ -20,7 +20,10 @@ describe.skipIf(cannotBuild)('the USB door', { timeout: BUILD_LIMIT_MS }, () => 
     tray = await inService(DOOR.usb);
   }, BUILD_LIMIT_MS);
   afterEach(() => tray.expectUnharmed());
-  afterAll(() => tray.expectSwitchesOff());
+  afterAll(() => {
+    tray.expectNothingKept();
+    tray.expectSwitchesOff();
+  }, BUILD_LIMIT_MS);
 
   const usb = () => {
     const { usb: host } = tray.chip;

@@ -7,7 +7,7 @@ import { DOOR } from '../../shared/board/map';
 import { crc32 } from '../../shared/bytes';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import { TEST_PROFILE } from '../simulation/grower';
-import { BUILD_LIMIT_MS, cannotBuild, misbehaving, powered } from './images';
+import { BUILD_LIMIT_MS, cannotBuild, controlledBy, powered } from './images';
 import { sendChunks, Talk } from './talk';
 
 /**
@@ -44,14 +44,12 @@ function load(talk: Talk): void {
 describe.skipIf(cannotBuild)('with every alarm standing', { timeout: BUILD_LIMIT_MS }, () => {
   let chip: Chip;
   beforeAll(async () => {
-    const start = 'const controller = firmware(board);';
-    const image = await misbehaving(
-      'all-alarms',
-      'controller.tick();',
-      'controller.receive(door, bytes);',
-      start,
-      IMPORTS,
-    );
+    const controller = {
+      start: 'const controller = firmware(board);',
+      tick: 'controller.tick();',
+      receive: 'controller.receive(door, bytes);',
+    };
+    const image = await controlledBy('all-alarms', controller, IMPORTS);
     chip = powered(image);
     chip.run(5000);
     load(new Talk(chip, DOOR.uart));

@@ -15,7 +15,7 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
   let uf2: string;
 
   beforeAll(async () => {
-    program = new Program('reconnect');
+    program = await Program.built();
     uf2 = join(program.home, 'trayward.uf2');
     writeFileSync(uf2, toUf2((await trayward()).bytes));
   }, BUILD_LIMIT_MS);
@@ -27,9 +27,15 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
     return ended.filter(({ code }) => code !== 0);
   };
 
-  it('over TCP', async () => {
+  it('over TCP, also right after a program was killed in the middle of its work', async () => {
     const bench = await program.startBench('--image', uf2, '--speed', '1');
     expect(await commands(bench.at.link)).toEqual([]);
+    for (let i = 0; i < 3; i++) {
+      const killed = program.spawn(['--port', bench.at.link, 'watch']);
+      await new Promise((resolve) => killed.stdout?.once('data', resolve));
+      killed.kill('SIGKILL');
+      expect((await program.run(['--port', bench.at.link, 'status'])).stderr).toBe('');
+    }
     expect(await bench.stop()).toBe(0);
   });
 
@@ -50,15 +56,4 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
       expect(await bench.stop()).toBe(0);
     },
   );
-
-  it('right after a program was killed in the middle of its work', async () => {
-    const bench = await program.startBench('--image', uf2, '--speed', '1');
-    for (let i = 0; i < 3; i++) {
-      const killed = program.spawn(['--port', bench.at.link, 'watch']);
-      await new Promise((resolve) => killed.stdout?.once('data', resolve));
-      killed.kill('SIGKILL');
-      expect((await program.run(['--port', bench.at.link, 'status'])).stderr).toBe('');
-    }
-    expect(await bench.stop()).toBe(0);
-  });
 });

@@ -23,14 +23,44 @@ import {
   onTimer,
   powered,
   said,
+  saying,
 } from './images';
 
 const ROOM_CODE = 2100;
 
+const LAST_PAGE = FLASH_MAP.settings.offset - FLASH_PAGE_BYTES;
+/** Each must be refused: what they would change is the program, or beyond the chip. */
+const ATTEMPTS = [
+  'board.flashErase(0)',
+  `board.flashErase(${FLASH_MAP.settings.offset - FLASH_SECTOR_BYTES})`,
+  'board.flashProgram(0, new Uint8Array(4))',
+  `board.flashProgram(${LAST_PAGE}, new Uint8Array(${FLASH_PAGE_BYTES + 1}))`,
+  `board.flashErase(${FLASH_BYTES})`,
+  `board.flashProgram(${FLASH_BYTES - 1}, new Uint8Array(2))`,
+  `board.flashErase(${FLASH_MAP.settings.offset + 1})`,
+  'board.flashErase(-4096)',
+  'board.flashErase(NaN)',
+];
+
+const program = misbehaving('safety', {
+  'leases the mat once': { tick: 'if (ticks === 1) board.leaseMat(60000);' },
+  'leases the pump twice': {
+    tick: 'if (ticks === 1) board.leasePump(60000); if (ticks === 6) board.leasePump(730);',
+  },
+  'leases for nonsense': {
+    tick: 'for (const ms of [NaN, -5, undefined, "", null]) { board.leaseMat(ms); board.leasePump(ms); }',
+  },
+  'keeps the pump on': { tick: 'board.leasePump(2000); if (ticks === 300) board.restart();' },
+  'keeps the mat on': { tick: 'board.leaseMat(10000); say(board.outputs());' },
+  'heats and reads': { tick: 'board.leaseMat(10000); say(board.readProbe(0));' },
+  'reads a probe': { tick: 'say(board.readProbe(0));' },
+  'reads the scale': { tick: 'say(board.readScale());' },
+  'writes over the program': saying(ATTEMPTS),
+});
+
 describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, () => {
   it('a mat lease that is not renewed ends after its time, ten seconds at most', async () => {
-    const image = await misbehaving('lease-once', 'if (ticks === 1) board.leaseMat(60000);');
-    const chip = powered(image);
+    const chip = powered(await program('leases the mat once'));
     const matOnMs = onTimer(chip, 'mat');
     chip.run(20_000);
     expect(chip.outputsOn.has('mat')).toBe(false);
@@ -39,9 +69,7 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
   });
 
   it('a pump lease ends after two seconds at most, and a short one on time', async () => {
-    const script =
-      'if (ticks === 1) board.leasePump(60000); if (ticks === 6) board.leasePump(730);';
-    const chip = powered(await misbehaving('pump-once', script));
+    const chip = powered(await program('leases the pump twice'));
     const pumpOnMs = onTimer(chip, 'pump');
     chip.run(4500);
     expect(pumpOnMs(chip.nowMs)).toBeGreaterThanOrEqual(PUMP_LEASE_MAX_MS - 1);
@@ -52,9 +80,7 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
   });
 
   it('nonsense for a lease switches nothing on', async () => {
-    const script =
-      'for (const ms of [NaN, -5, undefined, "", null]) { board.leaseMat(ms); board.leasePump(ms); }';
-    const chip = powered(await misbehaving('lease-nonsense', script));
+    const chip = powered(await program('leases for nonsense'));
     const [matOnMs, pumpOnMs] = [onTimer(chip, 'mat'), onTimer(chip, 'pump')];
     chip.run(3000);
     expect([matOnMs(chip.nowMs), pumpOnMs(chip.nowMs)]).toEqual([0, 0]);
@@ -62,8 +88,7 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
   });
 
   it('the pump runs ten minutes in any clock hour, over restarts too', async () => {
-    const script = 'board.leasePump(2000); if (ticks === 300) board.restart();';
-    const chip = powered(await misbehaving('pump-held', script));
+    const chip = powered(await program('keeps the pump on'));
     const pumpOnMs = onTimer(chip, 'pump');
     chip.run(20 * 60_000);
     expect(chip.starts.length).toBeGreaterThan(2);
@@ -73,8 +98,6 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
 });
 
 describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
-  const asksForHeat = () =>
-    misbehaving('heat-always', 'board.leaseMat(10000); say(board.outputs());');
   const bad = [
     { what: 'open', code: LIMITER.openCode + 20 },
     { what: 'short', code: LIMITER.shortCode - 20 },
@@ -92,7 +115,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
   ];
 
   it.each(cases)('opens the mat when the $probe probe is $what', async ({ channel, code }) => {
-    const chip = powered(await asksForHeat());
+    const chip = powered(await program('keeps the mat on'));
     chip.adcCodes[0] = ROOM_CODE;
     chip.adcCodes[1] = ROOM_CODE;
     const lines = heardLines(chip);
@@ -120,10 +143,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
   it.each(broken)(
     'opens the mat when every conversion of the root-zone probe $what, and the tray ticks on',
     async ({ conversion }) => {
-      const image = await misbehaving(
-        'heat-and-read',
-        'board.leaseMat(10000); say(board.readProbe(0));',
-      );
+      const image = await program('heats and reads');
       const chip = powered(image);
       const lines = heardLines(chip);
       chip.run(3000);
@@ -140,10 +160,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
   );
 
   it('makes a conversion that failed again, and reads on', async () => {
-    const image = await misbehaving(
-      'heat-and-read',
-      'board.leaseMat(10000); say(board.readProbe(0));',
-    );
+    const image = await program('heats and reads');
     const chip = powered(image);
     chip.adcCodes[0] = ROOM_CODE;
     let conversions = 0;
@@ -155,7 +172,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
   });
 
   it('lets the mat run just below both limits', async () => {
-    const chip = powered(await asksForHeat());
+    const chip = powered(await program('keeps the mat on'));
     chip.adcCodes[0] = LIMITER.rootZoneHotCode + 3;
     chip.adcCodes[1] = LIMITER.matHotCode + 3;
     chip.run(3000);
@@ -165,7 +182,7 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
 
 describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
   it('reads as the mean of its newest conversions, as many as hardware and bench count on', async () => {
-    const chip = powered(await misbehaving('probe-reader', 'say(board.readProbe(0));'));
+    const chip = powered(await program('reads a probe'));
     const lines = heardLines(chip);
     const { conversionsPerBurst } = PROBE_AVERAGING;
     const codes: number[] = [];
@@ -191,8 +208,6 @@ describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
 });
 
 describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () => {
-  const reader = () => misbehaving('scale-reader', 'say(board.readScale());');
-
   it.each([
     [1, 1],
     [-1, -1],
@@ -200,7 +215,7 @@ describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () =>
     [-0x800000, -0x800000],
     [123_456, 123_456],
   ])('reads the code %d bit by bit', async (code, expected) => {
-    const chip = powered(await reader());
+    const chip = powered(await program('reads the scale'));
     const lines = heardLines(chip);
     for (let i = 0; i < 25; i += 1) {
       chip.run(100);
@@ -211,7 +226,7 @@ describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () =>
   });
 
   it.each(['low', 'high'] as const)('gives no code when its line is stuck %s', async (level) => {
-    const chip = powered(await reader());
+    const chip = powered(await program('reads the scale'));
     const lines = heardLines(chip);
     chip.stickBridge(level);
     for (let i = 0; i < 30; i += 1) {
@@ -226,18 +241,7 @@ describe.skipIf(cannotBuild)('the converter', { timeout: BUILD_LIMIT_MS }, () =>
 
 describe.skipIf(cannotBuild)('the program in flash', { timeout: BUILD_LIMIT_MS }, () => {
   it('cannot be changed by JavaScript, nor can anything beyond the chip', async () => {
-    const last = FLASH_MAP.settings.offset - FLASH_PAGE_BYTES;
-    const attempts = [
-      'board.flashErase(0)',
-      `board.flashErase(${FLASH_MAP.settings.offset - FLASH_SECTOR_BYTES})`,
-      'board.flashProgram(0, new Uint8Array(4))',
-      `board.flashProgram(${last}, new Uint8Array(${FLASH_PAGE_BYTES + 1}))`,
-      `board.flashErase(${FLASH_BYTES})`,
-      `board.flashProgram(${FLASH_BYTES - 1}, new Uint8Array(2))`,
-      `board.flashErase(${FLASH_MAP.settings.offset + 1})`,
-      'board.flashErase(-4096)',
-      'board.flashErase(NaN)',
-    ];
-    expect(await said('no-write', attempts)).toEqual(attempts.map(() => 'false'));
+    const told = said(await program('writes over the program'), ATTEMPTS);
+    expect(told).toEqual(ATTEMPTS.map(() => 'false'));
   });
 });

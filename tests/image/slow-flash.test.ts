@@ -2,7 +2,7 @@
  * A flash chip that takes as long as its data sheet allows, nine times what is usual: interrupts are off
  * for so long, and nothing may come of it but a moment's delay.
  */
-import { afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
 import type { BuiltImage } from '../../firmware/image/build';
 import { openJournal } from '../../firmware/storage/journal';
@@ -31,15 +31,17 @@ const BESIDE_MS = 5;
 const LATE_MS = ERASE_MS + SAFETY_STEP_MS + BESIDE_MS;
 
 describe.skipIf(cannotBuild)('while a slow flash erases', { timeout: BUILD_LIMIT_MS }, () => {
-  const slow = async (name: string, tick: string) =>
-    powered(await misbehaving(name, tick), 1, SLOWEST_FLASH);
+  const erases = `board.flashErase(${FLASH_MAP.journal.offset});`;
+  const program = misbehaving('slow-flash', {
+    'leases, and erases': {
+      tick: `if (ticks === 1) { board.leaseMat(100); board.leasePump(100); ${erases} }
+       if (ticks === 3) { board.leaseMat(300); board.leasePump(300); }`,
+    },
+    'heats, and erases': { tick: `board.leaseMat(10000); if (ticks === 3) ${erases}` },
+  });
 
   it('a lease that runs out ends with the erase, and the next one on time again', async () => {
-    const chip = await slow(
-      'slow-lease',
-      `if (ticks === 1) { board.leaseMat(100); board.leasePump(100); board.flashErase(${FLASH_MAP.journal.offset}); }
-       if (ticks === 3) { board.leaseMat(300); board.leasePump(300); }`,
-    );
+    const chip = powered(await program('leases, and erases'), 1, SLOWEST_FLASH);
     const [matOnMs, pumpOnMs] = [onTimer(chip, 'mat'), onTimer(chip, 'pump')];
     chip.run(2000);
     for (const onMs of [matOnMs, pumpOnMs]) {
@@ -56,10 +58,7 @@ describe.skipIf(cannotBuild)('while a slow flash erases', { timeout: BUILD_LIMIT
   });
 
   it('the limiter opens the mat of a probe that breaks meanwhile, with the end of the erase', async () => {
-    const chip = await slow(
-      'slow-limiter',
-      `board.leaseMat(10000); if (ticks === 3) board.flashErase(${FLASH_MAP.journal.offset});`,
-    );
+    const chip = powered(await program('heats, and erases'), 1, SLOWEST_FLASH);
     expect(chip.runUntil(() => chip.flash.operations > 0, 5000)).toBe(true);
     const erasedMs = chip.nowMs;
     chip.adcCodes[0] = LIMITER.openCode + 20;
@@ -82,6 +81,7 @@ describe.skipIf(cannotBuild).each(DOORS)(
       tray = await inService(door, SLOWEST_FLASH);
     }, BUILD_LIMIT_MS);
     afterEach(() => tray.expectUnharmed());
+    afterAll(() => tray.expectNothingKept(), BUILD_LIMIT_MS);
 
     it('takes a profile, whose slot is two erases, and answers whoever asks at the other door', () => {
       const [loader, asker] = [tray.talk(), tray.talk(other)];

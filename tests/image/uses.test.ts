@@ -59,7 +59,7 @@ let profile = '';
 let other = '';
 beforeAll(async () => {
   if (cannotBuild) return;
-  program = new Program('uses');
+  program = await Program.built();
   const write = (name: string, content: string | Uint8Array): string => {
     const path = join(program.home, name);
     writeFileSync(path, content);

@@ -5,6 +5,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ALARMS } from '../../shared/alarms/catalogue';
+import { holds } from '../properties';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { anyCourse, play } from './mishaps';
 import { profileWith } from './scenes';
@@ -44,7 +45,7 @@ describe('under any course of mishaps', () => {
     () => {
       let pumpedS = 0;
       let switchings = 0;
-      fc.assert(
+      holds(
         fc.property(fc.integer({ min: 1, max: 1000 }), anyCourse, (seed, mishaps) => {
           const { witness } = course(seed);
           for (const mishap of mishaps) {
@@ -61,7 +62,7 @@ describe('under any course of mishaps', () => {
           pumpedS += witness.pumped.length;
           switchings += witness.switchings.length;
         }),
-        { numRuns: 12, seed: 20_260_301 },
+        { numRuns: 12 },
       );
       // The courses are worth something only when water and heat were really given in them.
       expect(pumpedS).toBeGreaterThan(300);

@@ -12,6 +12,7 @@ import { PLUGS, Wool } from '../../firmware/bench/plant/wool';
 import { Rig, type RigOptions } from '../../firmware/bench/rig';
 import { steadyRises } from '../../hardware/budget/mat';
 import type { LidPlace } from '../../shared/profile/profile';
+import { holds } from '../properties';
 
 const HOUR_S = 3600;
 const DAY_S = 86_400;
@@ -258,7 +259,7 @@ describe('the water account', () => {
       }),
       fc.integer({ min: 1, max: 999 }).map((ms) => (rig: Rig) => rig.step(ms, ms, ms >> 1)),
     );
-    fc.assert(
+    holds(
       fc.property(fc.integer(), fc.array(deed, { maxLength: 30 }), (seed, deeds) => {
         const rig = new Rig({ seed });
         const before = rig.plant.balanceG;

@@ -5,6 +5,7 @@ import { profileSlots } from '../../firmware/storage/profile-slots';
 import { openSettings } from '../../firmware/storage/settings';
 import { crc32 } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
+import { SEEDS } from '../properties';
 
 const IMAGE = Uint8Array.from({ length: 700 }, (_, i) => (i * 31) & 0xff);
 
@@ -66,10 +67,10 @@ describe('power cut at every flash operation', () => {
   it('leaves the old or the new value, loses at most the entry being written, and goes on', () => {
     const total = operations();
     expect(total).toBeGreaterThan(100);
-    for (let seed = 1; seed <= 3; seed++) {
+    for (const seed of [1, ...SEEDS]) {
       for (let k = 1; k <= total; k++) {
         const where = `cut at operation ${k}, seed ${seed}`;
-        const flash = new SimulatedFlash({ seed: seed * 10_000 + k });
+        const flash = new SimulatedFlash({ seed: seed + k });
         const known = nothing();
         flash.cutPowerAt(k);
         expect(() => scenario(flash, known), where).toThrow(PowerCut);

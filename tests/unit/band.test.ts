@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { bandNow } from '../../firmware/control/band';
+import { holds } from '../properties';
 import { HOLD } from './readings';
 
 const NIGHT = { startMin: 1_320, endMin: 360 };
@@ -28,7 +29,7 @@ describe('the band in force', () => {
   });
 
   it('is the one of the day at every minute where stage or profile has no night', () => {
-    fc.assert(
+    holds(
       fc.property(fc.integer({ min: 0, max: 1_439 }), (minute) => {
         expect(bandNow(HOLD, NIGHT, minute)).toBe(HOLD.band);
         expect(bandNow(WITH_NIGHT, null, minute)).toBe(WITH_NIGHT.band);

@@ -19,13 +19,14 @@ import {
   writeU16,
   writeU32,
 } from '../../shared/bytes';
+import { holds } from '../properties';
 
 const anyText = fc.string({ unit: 'binary', maxLength: 300 });
 const anyBytes = fc.uint8Array({ maxLength: 400 });
 
 describe('CRC-32', () => {
   test('a CRC taken in two pieces equals the CRC of the whole', () => {
-    fc.assert(
+    holds(
       fc.property(anyBytes, fc.nat(400), (bytes, cut) => {
         const at = Math.min(cut, bytes.length);
         const first = crc32(bytes, 0, at);
@@ -35,7 +36,7 @@ describe('CRC-32', () => {
   });
 
   test('any single flipped bit is noticed', () => {
-    fc.assert(
+    holds(
       fc.property(fc.uint8Array({ minLength: 1, maxLength: 64 }), fc.nat(), (bytes, pick) => {
         const bit = pick % (bytes.length * 8);
         const flipped = bytes.slice();
@@ -54,7 +55,7 @@ describe('CRC-32', () => {
 
 describe('base64', () => {
   test('what was written is read back, and agrees with the host', () => {
-    fc.assert(
+    holds(
       fc.property(anyBytes, (bytes) => {
         const text = toBase64(bytes);
         expect(text).toBe(Buffer.from(bytes).toString('base64'));
@@ -73,7 +74,7 @@ describe('base64', () => {
       unit: fc.constantFrom('A', 'b', '9', '+', '/', '='),
       maxLength: 12,
     });
-    fc.assert(
+    holds(
       fc.property(fc.oneof(likely, anyText), (text) => {
         const bytes = fromBase64(text);
         if (bytes !== null) expect(toBase64(bytes)).toBe(text);
@@ -104,7 +105,7 @@ describe('UTF-8', () => {
     const units = fc
       .array(fc.integer({ min: 0, max: 0xffff }), { maxLength: 200 })
       .map((codes) => String.fromCharCode(...codes));
-    fc.assert(
+    holds(
       fc.property(fc.oneof(anyText, units), (text) => {
         const bytes = encodeUtf8(text);
         expect(Array.from(bytes)).toEqual(Array.from(new TextEncoder().encode(text)));
@@ -119,7 +120,7 @@ describe('UTF-8', () => {
       fc.constantFrom(0x41, 0x80, 0xbf, 0xc1, 0xc3, 0xe0, 0xe2, 0xed, 0xef, 0xf0, 0xf4, 0xf5),
       { maxLength: 8 },
     );
-    fc.assert(
+    holds(
       fc.property(
         fc.oneof(
           anyBytes,
@@ -164,7 +165,7 @@ describe('little-endian numbers', () => {
   const bytes = (): Uint8Array => new Uint8Array(16);
 
   test('integers come back at any offset, signed and unsigned', () => {
-    fc.assert(
+    holds(
       fc.property(offset, fc.integer(), fc.nat(0xffffffff), (at, signed, unsigned) => {
         const room = bytes();
         writeI32(room, at, signed);
@@ -188,7 +189,7 @@ describe('little-endian numbers', () => {
   });
 
   test('floating-point numbers come back at any offset, NaN and infinities too', () => {
-    fc.assert(
+    holds(
       fc.property(offset, fc.double(), (at, value) => {
         const room = bytes();
         writeF64(room, at, value);

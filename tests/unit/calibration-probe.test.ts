@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../../cli/calibration/limits';
 import { assessProbe } from '../../cli/calibration/probe';
+import { holds } from '../properties';
 
 const reasonOf = (readings: readonly number[], referenceC: number): string => {
   const result = assessProbe(readings, referenceC, 'metric');
@@ -27,7 +28,7 @@ describe('a probe calibration', () => {
       minLength: 1,
       maxLength: 20,
     });
-    fc.assert(
+    holds(
       fc.property(reference, error, noise, (referenceC, errorK, noiseK) => {
         const result = assessProbe(
           noiseK.map((k) => referenceC + errorK + k),

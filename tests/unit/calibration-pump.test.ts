@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../../cli/calibration/limits';
 import { assessPump, checkRun } from '../../cli/calibration/pump';
+import { holds } from '../properties';
 
 const ROOM_C = 20;
 /** Millilitres in a gram as a scale reads it, at 20 degrees (ISO 8655-6). */
@@ -40,7 +41,7 @@ describe('a pump calibration', () => {
   });
 
   it('gives the change against the last one with its sign', () => {
-    fc.assert(
+    holds(
       fc.property(fc.double({ min: 0.1, max: 10, noNaN: true }), (previous) => {
         const result = assessPump(runs(20, 20, 20), ROOM_C, calibrated(previous), true);
         if (!result.ok) throw new Error(result.why);
@@ -94,7 +95,7 @@ describe('a pump calibration', () => {
         maxLength: 6,
       },
     );
-    fc.assert(
+    holds(
       fc.property(any, (some) => {
         const result = assessPump(some, ROOM_C, null, false);
         if (result.ok) {

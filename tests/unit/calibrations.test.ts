@@ -8,6 +8,7 @@ import { SETTING } from '../../firmware/tray/setting-keys';
 import { PROBE_CHANNEL } from '../../shared/board/map';
 import { writeF64 } from '../../shared/bytes';
 import type { ScaleCalibration } from '../../shared/link/methods';
+import { holds } from '../properties';
 
 /** As the firmware has them, in their order; each layout is these, fewer or more. */
 const SCALE_FIELDS = 8;
@@ -117,7 +118,7 @@ describe('calibrations of another firmware', () => {
       minLength: 1,
       maxLength: RECORD_LIMITS.scaleHistory,
     });
-    fc.assert(
+    holds(
       fc.property(history, values(PUMP_FIELDS), values(PROBE_FIELDS), (all, pump, probe) => {
         const { scale: found } = read(SETTING.scale, stored(all, null));
         expect(found.map((one) => Object.values(one))).toEqual(all);
@@ -137,7 +138,7 @@ describe('calibrations of another firmware', () => {
           values(PUMP_FIELDS + added),
         ),
       );
-    fc.assert(
+    holds(
       fc.property(newer, fc.integer({ min: 2, max: 255 }), ([all, pump], version) => {
         const { scale: found } = read(SETTING.scale, stored(all, version));
         expect(found.map((one) => Object.values(one))).toEqual(

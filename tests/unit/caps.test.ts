@@ -5,6 +5,7 @@ import { missingMl, type Need } from '../../firmware/control/need';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { trayAtDryBackG } from '../../shared/physics/dry-back';
 import type { Stage } from '../../shared/profile/profile';
+import { holds } from '../properties';
 import { HOLD, WATERING, WEIGH, WEIGHTS } from './readings';
 
 /** Of a stage whose opening is over, unless told otherwise. */
@@ -89,7 +90,7 @@ describe('whatever is wanted, of whatever tray', () => {
   const grams = fc.oneof(fc.double({ min: 0, max: 6_000, noNaN: true }), fc.constant(Number.NaN));
 
   it('what was given and what is allowed together never exceed a cap', () => {
-    fc.assert(
+    holds(
       fc.property(anyWatering, grams, ml, ml, (watering, trayG, dayMl, stageMl) => {
         const stage = { ...WEIGH, watering };
         const ml = allowedMl('dry-back', stage, trayG, WEIGHTS, { dayMl, stageMl });
@@ -103,7 +104,7 @@ describe('whatever is wanted, of whatever tray', () => {
   });
 
   it('doses one after the other fill a cap to less than a dose, and never pass it', () => {
-    fc.assert(
+    holds(
       fc.property(anyWatering, grams, (watering, trayG) => {
         const stage = { ...WEIGH, watering };
         const given = { dayMl: 0, stageMl: 0 };

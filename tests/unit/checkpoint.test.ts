@@ -12,6 +12,7 @@ import {
 import { emptyRunState, type RunState } from '../../firmware/tray/run-state';
 import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { holds } from '../properties';
 
 const anyNumber = fc.double();
 const ml = fc.double({ min: 0, max: 60_000, noNaN: true });
@@ -97,7 +98,7 @@ const packed = (state: RunState): Uint8Array => {
 
 describe('the checkpoint', () => {
   it('brings the run state back as it was, water rounded up to whole millilitres', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (before) => {
         const after = emptyRunState();
         expect(unpackCheckpoint(packed(before), after)).toBe(true);
@@ -112,7 +113,7 @@ describe('the checkpoint', () => {
   });
 
   it('does not drift: packed again it is the same, however often the power is cut', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (state) => {
         const once = packed(state);
         const after = emptyRunState();
@@ -133,7 +134,7 @@ describe('the checkpoint', () => {
   });
 
   it('of an older firmware leaves what it does not have as on a new tray', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, fc.nat(CHECKPOINT_BYTES - CHECKPOINT_MIN_BYTES), (before, missing) => {
         const older = packed(before).subarray(0, CHECKPOINT_BYTES - missing);
         const after = emptyRunState();
@@ -146,7 +147,7 @@ describe('the checkpoint', () => {
   });
 
   it('of a newer firmware is taken too: what it added is left alone', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, fc.uint8Array({ minLength: 1, maxLength: 64 }), (before, added) => {
         const newer = new Uint8Array([...packed(before), ...added]);
         const [one, other] = [emptyRunState(), emptyRunState()];
@@ -158,7 +159,7 @@ describe('the checkpoint', () => {
   });
 
   it('too short, or of another version or hour, is refused, and the state stays as it was', () => {
-    fc.assert(
+    holds(
       fc.property(anyRun, (state) => {
         const good = packed(state);
         const changed = (at: number, value: number) => {

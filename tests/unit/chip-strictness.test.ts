@@ -13,9 +13,10 @@ const STORE_HALFWORD = 0x8001;
 const STORE_BYTE = 0x7001;
 const JUMP = 0x4700;
 const UNDEFINED = 0xde00;
+const WAIT_FOR_INTERRUPT = 0xbf30;
 
-/** A board whose boot stage does this one thing, run for a moment. */
-function ran(instruction: number, address: number): Chip {
+/** A board whose boot stage does this one thing, without power. */
+function board(instruction: number, address: number): Chip {
   const stage = new Uint8Array(BOOT_STAGE_BYTES);
   const view = new DataView(stage.buffer);
   // ldr r0, [pc, #4]; the instruction; b to itself; nop; the address.
@@ -23,7 +24,12 @@ function ran(instruction: number, address: number): Chip {
     view.setUint16(2 * i, code, true);
   });
   view.setUint32(8, address, true);
-  const chip = new Chip({ flash: flashWithImage(withBootStageCrc(stage)) });
+  return new Chip({ flash: flashWithImage(withBootStageCrc(stage)) });
+}
+
+/** The same, run for a moment. */
+function ran(instruction: number, address: number): Chip {
+  const chip = board(instruction, address);
   chip.powerOn();
   chip.run(0.003);
   return chip;
@@ -78,4 +84,19 @@ describe('the emulated chip', () => {
       'UART0 used at 0x40034000 while held in reset',
     );
   });
+
+  it.each([1, 2, 4, 8, 9])(
+    'lets all of a time pass when it was switched on at 600 %d/7 ms',
+    (sevenths) => {
+      const chip = board(WAIT_FOR_INTERRUPT, 0);
+      chip.run(600 + sevenths / 7);
+      chip.powerOn();
+      // The times are sums of fractions, and sums of sums: one may fall short of the other by its last bit.
+      for (let step = 1; step <= 40; step += 1) {
+        const beforeMs = chip.nowMs;
+        chip.run(500 + step / 7);
+        expect(chip.nowMs - beforeMs).toBeCloseTo(500 + step / 7, 3);
+      }
+    },
+  );
 });

@@ -5,6 +5,7 @@ import { ENTRY_BYTES, isEntrySound, packEntry, unpackEntry } from '../../shared/
 import type { EntryHead, JournalBody, JournalEntry } from '../../shared/journal/kinds';
 import { CRC_AT, HEAD, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
+import { holds } from '../properties';
 import { anyBody, anyHead, BODIES } from './any-entry';
 
 const NOTE: JournalBody = { kind: 'fault', code: 3, detail: 0 };
@@ -17,7 +18,7 @@ const packed = (head: EntryHead, body: JournalBody): Uint8Array => {
 describe('a journal entry', () => {
   for (const [name, body] of Object.entries<fc.Arbitrary<JournalBody>>(BODIES)) {
     it(`of kind ${name} comes back from its 32 bytes as it was`, () => {
-      fc.assert(
+      holds(
         fc.property(anyHead, body, (head, one) => {
           const entry = unpackEntry(packed(head, one), 0);
           expect(withoutSigns(entry)).toEqual(withoutSigns({ ...head, ...one }));
@@ -27,7 +28,7 @@ describe('a journal entry', () => {
   }
 
   it('lies at any place of a page, and touches nothing beside it', () => {
-    fc.assert(
+    holds(
       fc.property(anyHead, anyBody, fc.nat(96), (head, body, offset) => {
         const page = new Uint8Array(160).fill(0x5a);
         packEntry(head, body, page, offset);
@@ -41,7 +42,7 @@ describe('a journal entry', () => {
   });
 
   it('with any single bit changed is no entry', () => {
-    fc.assert(
+    holds(
       fc.property(anyHead, anyBody, fc.nat(ENTRY_BYTES * 8 - 1), (head, body, bit) => {
         const bytes = packed(head, body);
         bytes[bit >> 3] = (bytes[bit >> 3] ?? 0) ^ (1 << (bit & 7));
@@ -56,7 +57,7 @@ describe('a journal entry', () => {
     for (const sequence of [0, 0xffff_ffff]) {
       expect(unpackEntry(packed({ sequence, boot: 1, uptimeMs: 0 }, NOTE), 0)).toBe(null);
     }
-    fc.assert(
+    holds(
       fc.property(anyHead, anyBody, fc.nat(ENTRY_BYTES - 1), (head, body, length) => {
         expect(unpackEntry(packed(head, body).subarray(0, length), 0)).toBe(null);
       }),
@@ -64,7 +65,7 @@ describe('a journal entry', () => {
   });
 
   it('is never read into arbitrary bytes, and those never make it throw', () => {
-    fc.assert(
+    holds(
       fc.property(fc.uint8Array({ maxLength: 80, size: 'max' }), fc.nat(100), (bytes, offset) => {
         expect(unpackEntry(bytes, offset)).toBe(null);
       }),

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dateEntries, within } from '../../cli/journal/dating';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { holds } from '../properties';
 
 const NOON_MS = Date.UTC(2026, 2, 1, 12);
 const HOUR_MS = 3_600_000;
@@ -80,7 +81,7 @@ describe('the time of day of an entry', () => {
       maxLength: 40,
       size: 'max',
     });
-    fc.assert(
+    holds(
       fc.property(uptimes, fc.nat(), (unsorted, pick) => {
         const sorted = [...unsorted].sort((a, b) => a - b);
         const at = pick % sorted.length;

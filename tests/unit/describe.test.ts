@@ -12,6 +12,7 @@ import {
 } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import type { UnitSystem } from '../../shared/units';
+import { holds } from '../properties';
 import { anyBody, anyHead, BODIES } from './any-entry';
 
 const HEAD = { sequence: 9, boot: 2, uptimeMs: 60_000 };
@@ -21,7 +22,7 @@ const said = (body: JournalBody, units: UnitSystem = 'metric'): string =>
 
 describe('an entry in words', () => {
   it('is a sentence of one line, for every kind and any value, in both systems of units', () => {
-    fc.assert(
+    holds(
       fc.property(anyHead, anyBody, fc.constantFrom('metric', 'us'), (head, body, units) => {
         const sentence = describeEntry({ ...head, ...body }, units);
         expect(sentence).toMatch(/^[A-Z0-9].*\.$/);

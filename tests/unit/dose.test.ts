@@ -11,6 +11,7 @@ import {
 } from '../../firmware/control/dose';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import { holds } from '../properties';
 
 const SECOND_MS = 1_000;
 const CALM: DoseInput = {
@@ -195,7 +196,7 @@ describe('the pump over any course of events', () => {
   );
 
   it('never gives more than was granted and charged beforehand', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) {
@@ -209,7 +210,7 @@ describe('the pump over any course of events', () => {
   });
 
   it('is off whenever no dose is being given, and at once when held', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) {
@@ -221,7 +222,7 @@ describe('the pump over any course of events', () => {
   });
 
   it('ends every dose it began, once, and tells of no other', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(mostly, { maxLength: 150, size: 'max' }), (events) => {
         const dosing = new Dosing();
         for (const change of events) dosing.tick(change);

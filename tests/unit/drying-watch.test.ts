@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DryingWatch } from '../../firmware/guard/drying-watch';
 import type { LidPlace } from '../../shared/profile/profile';
+import { holds } from '../properties';
 
 /** Dries at `gPerH` for `minutes`; what is present at the end. */
 class Tray {
@@ -54,7 +55,7 @@ describe('drying', () => {
   });
 
   it('is unknown until the tray was left alone for half an hour', () => {
-    fc.assert(
+    holds(
       fc.property(fc.integer({ min: 0, max: 29 }), (minutes) => {
         const tray = new Tray();
         tray.dry(50, minutes);

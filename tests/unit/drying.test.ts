@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Drying } from '../../firmware/control/drying';
+import { holds } from '../properties';
 import { MINUTE_MS } from './readings';
 
 /** So many undisturbed minutes, losing `gPerMin`. */
@@ -58,7 +59,7 @@ describe('how fast a tray dries', () => {
       { weight: 9, arbitrary: fc.double({ min: 0, max: 6_000 }) },
       { weight: 1, arbitrary: fc.constant(null) },
     );
-    fc.assert(
+    holds(
       fc.property(fc.array(minute, { maxLength: 120, size: 'max' }), (course) => {
         const drying = new Drying();
         for (const trayG of course) {

@@ -8,6 +8,7 @@ import {
   LINE_OVERHEAD_BYTES,
   type ReceivedLine,
 } from '../../shared/link/framing';
+import { holds } from '../properties';
 
 const MAX_BYTES = 256;
 const anyMessage = fc
@@ -53,7 +54,7 @@ const withoutNewline = (line: Uint8Array): Uint8Array => line.subarray(0, line.l
 
 describe('a line', () => {
   it('comes back as it was sent, checked, with nothing but ASCII on the wire', () => {
-    fc.assert(
+    holds(
       fc.property(anyMessage, (json) => {
         const line = encodeLine(json);
         expect(line.every((byte) => byte < 0x80)).toBe(true);
@@ -87,7 +88,7 @@ describe('a line', () => {
   });
 
   it('with any single bit flipped is never taken for a checked one', () => {
-    fc.assert(
+    holds(
       fc.property(anyMessage, fc.nat(), (json, pick) => {
         const line = encodeLine(json).slice();
         const bit = pick % ((line.length - 1) * 8);
@@ -102,7 +103,7 @@ describe('a line', () => {
 
   it('with a burst of noise up to 32 bits long is never taken for a checked one', () => {
     const burst = fc.uint8Array({ minLength: 1, maxLength: 4 });
-    fc.assert(
+    holds(
       fc.property(anyMessage, burst, fc.nat(), (json, noise, pick) => {
         fc.pre(noise.some((byte) => byte !== 0));
         const line = encodeLine(json).slice();
@@ -141,7 +142,7 @@ describe('a line', () => {
 describe('a stream', () => {
   it('gives the same lines however it is cut into pieces', () => {
     const places = fc.array(fc.nat(900), { maxLength: 30, size: 'max' });
-    fc.assert(
+    holds(
       fc.property(fc.oneof(anyBytes, nearlyLines), places, (bytes, where) => {
         const whole = received([bytes]);
         expect(received(cut(bytes, where))).toEqual(whole);
@@ -151,7 +152,7 @@ describe('a stream', () => {
   });
 
   it('of arbitrary bytes never throws, and a line after its next newline is understood', () => {
-    fc.assert(
+    holds(
       fc.property(fc.oneof(anyBytes, nearlyLines), (noise) => {
         const lines = received([noise, encodeUtf8('\n'), encodeLine('{"id":7}')]);
         expect(lines.at(-1)).toEqual({ kind: 'text', text: '{"id":7}', checked: true });
@@ -160,7 +161,7 @@ describe('a stream', () => {
   });
 
   it('of whole lines gives each of them, in order', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(anyMessage, { maxLength: 15 }), (messages) => {
         const lines = received(messages.map(encodeLine), 4_096);
         const parsed = lines.map((line) => (line.kind === 'text' ? JSON.parse(line.text) : null));

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { grownG, learnt } from '../../firmware/control/growth';
 import { GROWTH_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 
 const DAY_MS = 86_400_000;
 /** Water that 98 plugs hold, g. */
@@ -29,7 +30,7 @@ describe('plants on the scale', () => {
   });
 
   it('are never thought heavier than a share of the water: an old pace is no licence to flood', () => {
-    fc.assert(
+    holds(
       fc.property(
         fc.double({ min: 0, max: 2_000, noNaN: true }),
         fc.double({ min: 3, max: 200, noNaN: true }),

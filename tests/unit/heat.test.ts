@@ -4,6 +4,7 @@ import { inDayWindow } from '../../firmware/control/day-window';
 import { HEAT_OFF, type HeatState, nextHeat } from '../../firmware/control/heat';
 import { HEAT_LIMITS } from '../../firmware/limits';
 import type { Band } from '../../shared/profile/profile';
+import { holds } from '../properties';
 
 const BAND: Band = { lowC: 26, highC: 27 };
 const heat = (state: HeatState, rootZoneC: number, uptimeMs: number, interlocked = false) =>
@@ -65,7 +66,7 @@ const ticks = (lowC: number, highC: number, interlocks: boolean) =>
 
 describe('the mat over any course of temperatures', () => {
   it('is never on with an interlock or an unknown root zone', () => {
-    fc.assert(
+    holds(
       fc.property(ticks(0, 60, true), (course) => {
         let state = HEAT_OFF;
         let uptimeMs = 0;
@@ -80,7 +81,7 @@ describe('the mat over any course of temperatures', () => {
 
   it('never switches while the root zone stays inside the band', () => {
     const inside = fc.double({ min: BAND.lowC, max: BAND.highC, noNaN: true });
-    fc.assert(
+    holds(
       fc.property(fc.boolean(), fc.array(inside, { maxLength: 300, size: 'max' }), (on, course) => {
         const before: HeatState = { on, sinceMs: 0 };
         let state = before;
@@ -97,7 +98,7 @@ describe('the mat over any course of temperatures', () => {
     const course = fc.array(fc.tuple(known, fc.integer({ min: 1, max: 30_000 })), {
       maxLength: 300,
     });
-    fc.assert(
+    holds(
       fc.property(course, (readings) => {
         let state = HEAT_OFF;
         let uptimeMs = 0;
@@ -135,7 +136,7 @@ describe('hours of the day', () => {
 
   it('and the hours between them make the whole day, none twice', () => {
     const minute = fc.integer({ min: 0, max: 1439 });
-    fc.assert(
+    holds(
       fc.property(minute, minute, minute, (start, end, min) => {
         fc.pre(start !== end);
         expect(inDayWindow(start, end, min)).not.toBe(inDayWindow(end, start, min));

@@ -12,12 +12,13 @@ import {
   toImageGrid,
 } from '../../shared/profile/image';
 import { checkProfile } from '../../shared/profile/rules';
+import { holds } from '../properties';
 import { anyProfile } from './any-profile';
 import { bodyOf, framed, PROFILE, reasonOf, VERSION_1 } from './small-profile';
 
 describe('a profile image', () => {
   it('brings back any profile that keeps the rules, and names it by its CRC', () => {
-    fc.assert(
+    holds(
       fc.property(anyProfile, (profile) => {
         expect(checkProfile(profile)).toEqual([]);
         const image = encodeProfile(profile);
@@ -31,7 +32,7 @@ describe('a profile image', () => {
   });
 
   it('with any single bit changed is refused', () => {
-    fc.assert(
+    holds(
       fc.property(anyProfile, fc.nat(), (profile, pick) => {
         const image = encodeProfile(profile);
         const bit = pick % (image.length * 8);
@@ -78,7 +79,7 @@ describe('a profile image', () => {
   });
 
   it('of arbitrary bytes never throws, and is none', () => {
-    fc.assert(
+    holds(
       fc.property(fc.uint8Array({ maxLength: 600, size: 'max' }), (bytes) => {
         expect(decodeProfile(bytes).ok).toBe(false);
       }),
@@ -94,7 +95,7 @@ describe('a profile image', () => {
       for (const [at, byte] of bytes) body[at % body.length] = byte;
       return framed(body);
     });
-    fc.assert(
+    holds(
       fc.property(fc.oneof(nonsense, changed), (image) => {
         const decoded = decodeProfile(image);
         if (decoded.ok) expect(checkProfile(decoded.profile)).toEqual([]);
@@ -107,7 +108,7 @@ describe('a profile image', () => {
 
   it('has a name for reading aloud: seven signs, none mistaken for another, one for each profile', () => {
     const id = fc.integer({ min: 0, max: 0xffff_ffff });
-    fc.assert(
+    holds(
       fc.property(id, id, (a, b) => {
         expect(profileIdText(a)).toMatch(/^[2-9A-HJ-NP-Z]{7}$/);
         expect(profileIdText(a) === profileIdText(b)).toBe(a === b);

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
 import { InflowWatch } from '../../firmware/guard/inflow-watch';
 import { WEIGHT_LIMITS as LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 import { found } from './findings';
 import { readings } from './readings';
 
@@ -116,7 +117,7 @@ describe('over any course', () => {
       pumping: fc.boolean(),
       scale: fc.constantFrom('ok' as const, 'noisy' as const),
     });
-    fc.assert(
+    holds(
       fc.property(fc.array(stretch, { maxLength: 12 }), (course) => {
         const tray = new Tray();
         for (const { seconds, gPerS, ...how } of course) tray.pass(seconds, gPerS, how);

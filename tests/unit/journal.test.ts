@@ -5,6 +5,7 @@ import { SimulatedFlash } from '../../firmware/bench/flash';
 import { ENTRIES_PER_SECTOR, type Journal, openJournal } from '../../firmware/storage/journal';
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
+import { holds } from '../properties';
 
 const { offset: START, bytes: BYTES } = FLASH_MAP.journal;
 const SECTORS = BYTES / FLASH_SECTOR_BYTES;
@@ -125,7 +126,7 @@ const steps = [
 describe('the journal', () => {
   it('gives each entry a number of its own for ever, and tells every entry it keeps as written', () => {
     const fresh = fc.boolean();
-    fc.assert(
+    holds(
       fc.property(
         fresh,
         fc.commands(steps, { maxCommands: 30, size: 'max' }),
@@ -177,7 +178,7 @@ describe('the journal', () => {
   });
 
   it('passes over an entry that is damaged, and tells all the others', () => {
-    fc.assert(
+    holds(
       fc.property(fc.nat(299), fc.nat(ENTRY_BYTES * 8 - 1), (victim, bit) => {
         const flash = new SimulatedFlash();
         const journal = openJournal(flash);
@@ -281,7 +282,7 @@ describe('the journal', () => {
   });
 
   it('with arbitrary bytes in its region tells no entry, and works', () => {
-    fc.assert(
+    holds(
       fc.property(fc.uint8Array({ minLength: 64, maxLength: 8_192, size: 'max' }), (noise) => {
         const flash = new SimulatedFlash();
         for (let at = 0; at < BYTES; at++) flash.bytes[START + at] = noise[at % noise.length] ?? 0;

@@ -1,11 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { MinuteHistory } from '../../firmware/control/minute-history';
+import { holds } from '../properties';
 
 describe('a history of minutes', () => {
   it('tells what was so many minutes ago, as far back as it goes, and no further', () => {
     const value = fc.double({ noNaN: true });
-    fc.assert(
+    holds(
       fc.property(
         fc.integer({ min: 1, max: 61 }),
         fc.array(value, { maxLength: 150, size: 'max' }),

@@ -10,6 +10,7 @@ import {
 import { WATER_LIMITS } from '../../firmware/limits';
 import { dryBackShare, trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
+import { holds } from '../properties';
 import { HOLD, WATERING, WEIGH, WEIGHTS } from './readings';
 
 const TICK_MS = 1_000;
@@ -135,7 +136,7 @@ describe('over any course of drying and wetting', () => {
   });
 
   it('a cycle never begins under the start share nor goes on past the stop share', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(tick, { maxLength: 300, size: 'max' }), (course) => {
         let state = NO_NEED;
         for (const { share, stable, dtMs } of course) {
@@ -154,7 +155,7 @@ describe('over any course of drying and wetting', () => {
   });
 
   it('a cycle never begins sooner than two minutes after the tray was last under the start share', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(tick, { maxLength: 300, size: 'max' }), (course) => {
         let state = NO_NEED;
         let drySinceMs = 0;
@@ -172,7 +173,7 @@ describe('over any course of drying and wetting', () => {
 
   it('a hold never wants water without the alarm', () => {
     const share = fc.double();
-    fc.assert(
+    holds(
       fc.property(share, fc.boolean(), fc.boolean(), (dryBack, stable, rescued) => {
         const input = at(dryBack, { stage: HOLD, stable, rescued, tooDry: false });
         expect(nextNeed(CYCLING, input).need).toBe(null);

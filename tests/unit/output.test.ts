@@ -7,6 +7,7 @@ import { scaleText } from '../../cli/words/scale';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';
+import { holds } from '../properties';
 
 const word = fc.stringMatching(/^[a-z]{1,12}$/);
 const sentence = fc.array(word, { minLength: 1, maxLength: 30 }).map((words) => words.join(' '));
@@ -15,7 +16,7 @@ const squeezed = (text: string): string => text.replace(/\s+/g, ' ').trim();
 
 describe('a sentence on a screen', () => {
   it('is broken at spaces only, fits, and loses no word', () => {
-    fc.assert(
+    holds(
       fc.property(sentence, fc.integer({ min: 20, max: 80 }), fc.nat(6), (text, width, hang) => {
         const broken = wrap(text, width, hang);
         expect(Math.max(...widthsOf(broken))).toBeLessThanOrEqual(width);
@@ -43,7 +44,7 @@ describe('a table', () => {
   const rows = fc.array(fc.tuple(word, sentence, word), { minLength: 1, maxLength: 6 });
 
   it('fits the terminal, and loses no word', () => {
-    fc.assert(
+    holds(
       fc.property(rows, fc.integer({ min: 44, max: 80 }), (cells, width) => {
         const text = table(columns, cells, createStyle(false, width));
         expect(Math.max(...widthsOf(text))).toBeLessThanOrEqual(width);
@@ -72,7 +73,7 @@ describe('labelled values', () => {
 
   it('fit the terminal, values and notes, and lose no word', () => {
     const fact = fc.record({ label: word, value: sentence, note: sentence });
-    fc.assert(
+    holds(
       fc.property(
         fc.array(fact, { minLength: 1 }),
         fc.integer({ min: 40, max: 80 }),

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ProbeWatch } from '../../firmware/guard/probe-watch';
 import { GUARD_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 import { found, said } from './findings';
 import { readings } from './readings';
 
@@ -120,7 +121,7 @@ describe('heat', () => {
 
   it('over any course is found above the limit, and never a kelvin below it', () => {
     const course = fc.array(fc.double({ min: 10, max: 60 }), { maxLength: 100, size: 'max' });
-    fc.assert(
+    holds(
       fc.property(course, (temperatures) => {
         const watch = new ProbeWatch();
         for (const celsius of temperatures) {

@@ -4,6 +4,7 @@ import { SimulatedFlash } from '../../firmware/bench/flash';
 import { profileSlots, SLOT_IMAGE_BYTES } from '../../firmware/storage/profile-slots';
 import { FLASH_MAP } from '../../shared/board/map';
 import { crc32 } from '../../shared/bytes';
+import { holds } from '../properties';
 
 const REGIONS = [FLASH_MAP.profileA, FLASH_MAP.profileB] as const;
 const imageOf = (length: number, seed: number): Uint8Array =>
@@ -90,7 +91,7 @@ function loaded(slot: 0 | 1, image: Uint8Array): SimulatedFlash {
 
 describe('the profile slots', () => {
   it('load exactly the images that were sealed whole, each slot by itself', () => {
-    fc.assert(
+    holds(
       fc.property(fc.commands(steps, { maxCommands: 40, size: 'max' }), (commands) => {
         fc.modelRun(() => ({ model: empty(), real: { flash: new SimulatedFlash() } }), commands);
       }),
@@ -130,7 +131,7 @@ describe('the profile slots', () => {
     const { offset } = REGIONS[1];
     const headerBits = 16 * 8;
     const good = loaded(1, image).bytes;
-    fc.assert(
+    holds(
       fc.property(fc.nat(headerBits + image.length * 8 - 1), (pick) => {
         const flash = new SimulatedFlash({ contents: good });
         const bit = pick < headerBits ? pick : pick - headerBits + 256 * 8;

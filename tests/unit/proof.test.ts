@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { judgeGain, nextProof } from '../../firmware/control/proof';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { DOSE_REASONS, DOSE_VERDICTS } from '../../shared/journal/kinds';
+import { holds } from '../properties';
 
 describe('the gain that proves a dose', () => {
   it('lies between 70 and 130 % of it', () => {
@@ -33,7 +34,7 @@ describe('the gain that proves a dose', () => {
   });
 
   it('is never seen where nothing, or less, arrived', () => {
-    fc.assert(
+    holds(
       fc.property(
         fc.double({ min: -5_000, max: 0, noNaN: true }),
         fc.double({ min: 1, max: 700, noNaN: true }),
@@ -90,7 +91,7 @@ describe('what a dose proves for the next', () => {
       reason: fc.constantFrom(...DOSE_REASONS),
       verdict: fc.constantFrom(...DOSE_VERDICTS),
     });
-    fc.assert(
+    holds(
       fc.property(fc.array(dose, { maxLength: 60, size: 'max' }), (doses) => {
         let unproved = 0;
         let inARow = 0;

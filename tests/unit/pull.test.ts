@@ -7,6 +7,7 @@ import { type CallParams, type Client, LinkError } from '../../cli/link/client';
 import { toBase64 } from '../../shared/bytes';
 import { ENTRY_BYTES, packEntry } from '../../shared/journal/codec';
 import { LINK_LIMITS, type MethodName, type Result } from '../../shared/link/methods';
+import { holdsAsync } from '../properties';
 import { FakeDisk } from './fake-disk';
 
 type Answers = { readonly [M in MethodName]?: (params: CallParams<M>) => Result<M> };
@@ -136,7 +137,7 @@ describe('a pull', () => {
 
   it('interrupted anywhere, and begun again, has every entry once', async () => {
     const calls = fc.array(fc.nat(12), { maxLength: 6 });
-    await fc.assert(
+    await holdsAsync(
       fc.asyncProperty(calls, fc.integer({ min: 0, max: 900 }), async (cuts, count) => {
         const board = new Controller(1, 1, count + 1);
         const store = new Store();
@@ -156,7 +157,7 @@ describe('a pull', () => {
   });
 
   it('on a full disk says so and what to do, and the next one goes on', async () => {
-    await fc.assert(
+    await holdsAsync(
       fc.asyncProperty(fc.nat(499 * ENTRY_BYTES), async (room) => {
         const board = new Controller(1, 1, 501);
         const store = new Store();

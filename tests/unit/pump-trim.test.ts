@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { nextPumpShare } from '../../firmware/control/pump-trim';
 import { PUMP_TRIM_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 
 /** Doses of 120 ml by a pump that really gives `trueShare` of its calibration. */
 function worn(doses: number, trueShare: number): number {
@@ -19,7 +20,7 @@ describe('the pump by its proved doses', () => {
   });
 
   it('is judged worn by no single dose: one in a draught moves it by a twentieth at most', () => {
-    fc.assert(
+    holds(
       fc.property(fc.double({ min: 0, max: 400, noNaN: true }), (gainedG) => {
         const share = nextPumpShare(1, 120, gainedG, 0, 0.2);
         expect(Math.abs(share - 1)).toBeLessThanOrEqual(PUMP_TRIM_LIMITS.stepMax + 1e-9);
@@ -38,7 +39,7 @@ describe('the pump by its proved doses', () => {
   });
 
   it('stays between its bounds whatever the doses say', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(fc.double({ min: 0, max: 500, noNaN: true })), (gains) => {
         let share = 1;
         for (const gainedG of gains) share = nextPumpShare(share, 120, gainedG, 0, 0.2);

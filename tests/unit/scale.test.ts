@@ -5,6 +5,7 @@ import { SENSING_LIMITS } from '../../firmware/limits';
 import { Measurement, ScaleSense } from '../../firmware/sensing/scale';
 import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../../shared/board/map';
 import type { ScaleCalibration } from '../../shared/link/methods';
+import { holds } from '../properties';
 
 const SECOND_MS = 1_000;
 const WINDOW: number = SENSING_LIMITS.scaleWindow;
@@ -108,7 +109,7 @@ describe('an end code of the converter', () => {
       { weight: 3, arbitrary: fc.integer({ min: 3_900, max: 4_100 }).map(codeOf) },
       { weight: 2, arbitrary: saturated },
     );
-    fc.assert(
+    holds(
       fc.property(fc.array(code, { maxLength: 200, size: 'max' }), (codes) => {
         const scale = new Weighing();
         for (const one of codes) {
@@ -151,7 +152,7 @@ describe('a disturbed conversion', () => {
   it('does not move the weight: up to three in a window are ignored, however wild', () => {
     const wild = fc.integer({ min: SCALE_CODE_MIN + 1, max: SCALE_CODE_MAX - 1 });
     const places = fc.uniqueArray(fc.nat(WINDOW - 1), { maxLength: SENSING_LIMITS.scaleTrim });
-    fc.assert(
+    holds(
       fc.property(wild, places, (code, spikes) => {
         const scale = new Weighing();
         scale.at(4_000, 30);
@@ -166,7 +167,7 @@ describe('a disturbed conversion', () => {
 describe('a spike', () => {
   it('of any size, or an end code, is no noise: a dose after it is proved as before', () => {
     const spike = fc.oneof(saturated, fc.integer({ min: SCALE_CODE_MIN, max: SCALE_CODE_MAX }));
-    fc.assert(
+    holds(
       fc.property(spike, fc.integer(), (code, seed) => {
         const scale = new Weighing();
         scale.noisy(4_000, 0.2, 400, new Random(seed));
@@ -236,7 +237,7 @@ describe('a measurement', () => {
     });
     const mean = (values: readonly number[]): number =>
       values.reduce((sum, value) => sum + value, 0) / values.length;
-    fc.assert(
+    holds(
       fc.property(codes, (taken) => {
         const measurement = new Measurement(taken.length);
         for (const code of taken) measurement.take(code);

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { openSegment, readSegment } from '../../cli/journal/segment';
 import { ENTRY_BYTES, packEntry } from '../../shared/journal/codec';
+import { holds } from '../properties';
 import { FakeDisk } from './fake-disk';
 
 /** Packed entries with these sequence numbers. */
@@ -23,7 +24,7 @@ describe('a segment of the stored journal', () => {
       fc.tuple(fc.integer({ min: 1, max: 60 }), fc.integer({ min: 1, max: 20 })),
       { maxLength: 20, size: 'max' },
     );
-    fc.assert(
+    holds(
       fc.property(pages, (ranges) => {
         const disk = new FakeDisk();
         const segment = openSegment(disk.file());
@@ -44,7 +45,7 @@ describe('a segment of the stored journal', () => {
   });
 
   it('torn at any byte by a crash goes on behind its last whole entry', () => {
-    fc.assert(
+    holds(
       fc.property(fc.nat(10 * ENTRY_BYTES), (length) => {
         const disk = new FakeDisk();
         openSegment(disk.file()).append(page(...upTo(10)));
@@ -65,7 +66,7 @@ describe('a segment of the stored journal', () => {
       fc.uint8Array({ maxLength: 200, size: 'max' }),
       fc.nat(200).map((length) => new Uint8Array(length)),
     );
-    fc.assert(
+    holds(
       fc.property(nonsense, (tail) => {
         const disk = new FakeDisk();
         openSegment(disk.file()).append(page(1, 2, 3));
@@ -79,7 +80,7 @@ describe('a segment of the stored journal', () => {
   });
 
   it('damaged in its middle tells so, and gives all the other entries', () => {
-    fc.assert(
+    holds(
       fc.property(fc.nat(8), fc.nat(ENTRY_BYTES - 1), (entry, byte) => {
         const disk = new FakeDisk();
         openSegment(disk.file()).append(page(...upTo(10)));
@@ -96,7 +97,7 @@ describe('a segment of the stored journal', () => {
   });
 
   it('on a full disk keeps what it had, nothing of what did not fit, and goes on when there is room', () => {
-    fc.assert(
+    holds(
       fc.property(fc.nat(40 * ENTRY_BYTES), fc.integer({ min: 1, max: 9 }), (room, step) => {
         const disk = new FakeDisk();
         disk.room = room;

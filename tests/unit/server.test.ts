@@ -7,6 +7,7 @@ import { encodeUtf8 } from '../../shared/bytes';
 import { createLineDecoder, encodeLine } from '../../shared/link/framing';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import { METHOD_FIELDS } from '../../shared/link/params';
+import { holds } from '../properties';
 
 interface Reply {
   readonly jsonrpc: string;
@@ -199,7 +200,7 @@ describe('a call that changes something', () => {
 
   it('is never done when a bit of its line was flipped on the way', () => {
     const line = encodeLine(request('pump.run', { token: 5, ms: 1000, reason: 'prime' }));
-    fc.assert(
+    holds(
       fc.property(fc.nat(line.length * 8 - 1), (bit) => {
         const board = new BoardEnd();
         const damaged = line.slice();
@@ -239,7 +240,7 @@ describe('a call that changes something', () => {
 
   it('is remembered while the last eight are, so any repeat within them is safe', () => {
     const tokens = fc.array(fc.integer({ min: 1, max: 12 }), { maxLength: 60, size: 'max' });
-    fc.assert(
+    holds(
       fc.property(tokens, (course) => {
         const board = new BoardEnd();
         let remembered: number[] = [];
@@ -392,7 +393,7 @@ describe('arbitrary bytes', () => {
   );
 
   it('never make the board throw, nor answer more often than once a line, nor stop it from answering', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(piece, { maxLength: 12 }), (pieces) => {
         const board = new BoardEnd();
         for (const bytes of pieces) board.receive(bytes);

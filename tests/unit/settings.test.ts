@@ -5,6 +5,7 @@ import { openSettings, type Settings } from '../../firmware/storage/settings';
 import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import { CHECKPOINT_BYTES } from '../../firmware/tray/checkpoint';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { holds } from '../properties';
 
 const { offset: START, bytes: BYTES } = FLASH_MAP.settings;
 const SECTORS = BYTES / FLASH_SECTOR_BYTES;
@@ -76,7 +77,7 @@ const run = (commands: Iterable<fc.Command<Model, Real>>): void =>
 
 describe('settings', () => {
   it('hold what was put in last under each key, over any number of turns and restarts', () => {
-    fc.assert(
+    holds(
       fc.property(fc.commands(steps(false), { maxCommands: 40, size: 'max' }), (commands) => {
         run(commands);
       }),
@@ -85,7 +86,7 @@ describe('settings', () => {
   });
 
   it('pass over worn-out sectors and lose nothing', () => {
-    fc.assert(
+    holds(
       fc.property(fc.commands(steps(true), { maxCommands: 40, size: 'max' }), (commands) => {
         run(commands);
       }),
@@ -171,7 +172,7 @@ describe('settings', () => {
 describe('a damaged record', () => {
   it('is never told: the value before it speaks again, and the other keys stay', () => {
     const place = fc.record({ byte: fc.nat(127), bit: fc.nat(7) });
-    fc.assert(
+    holds(
       fc.property(place, ({ byte, bit }) => {
         const flash = new SimulatedFlash();
         const settings = openSettings(flash);
@@ -191,7 +192,7 @@ describe('a damaged record', () => {
   });
 
   it('nor do arbitrary bytes in the whole region make it throw, or keep it from working', () => {
-    fc.assert(
+    holds(
       fc.property(fc.uint8Array({ minLength: 64, maxLength: 8_192, size: 'max' }), (noise) => {
         const flash = new SimulatedFlash();
         for (let at = 0; at < BYTES; at++) flash.bytes[START + at] = noise[at % noise.length] ?? 0;

@@ -11,6 +11,7 @@ import {
 } from '../../firmware/control/stages';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { MARKS, type Mark, type Profile, type Stage } from '../../shared/profile/profile';
+import { holds } from '../properties';
 
 const DAY_S = 86_400;
 const stage = (name: string, afterS: number, mark: Mark | null): Stage => ({
@@ -103,7 +104,7 @@ describe('any course of marks and time', () => {
       fc.constantFrom<Mark | 'next'>(...MARKS, 'next'),
       fc.integer({ min: 0, max: 10 * DAY_S }),
     );
-    fc.assert(
+    holds(
       fc.property(fc.array(step, { maxLength: 60, size: 'max' }), (steps) => {
         let state = NOT_SOWN;
         for (const what of steps) {
@@ -128,7 +129,7 @@ describe('any course of marks and time', () => {
   });
 
   it('a long outage passes through the stages one after the other, and loses no time', () => {
-    fc.assert(
+    holds(
       fc.property(fc.integer({ min: 0, max: 30 * DAY_S }), (runS) => {
         let state = at(0, runS);
         let endedS = 0;

@@ -10,6 +10,7 @@ import {
   type QuantityKind,
   type UnitSystem,
 } from '../../shared/units';
+import { holds } from '../properties';
 
 const SYSTEMS: readonly UnitSystem[] = ['metric', 'us'];
 const kinds = fc.constantFrom(...QUANTITY_KINDS);
@@ -107,7 +108,7 @@ describe('reading quantities', () => {
       )
       .map((parts) => parts.join(''));
     const text = fc.oneof(likely, fc.string({ unit: 'binary', maxLength: 60 }));
-    fc.assert(
+    holds(
       fc.property(kinds, text, (kind, written) => {
         const verdict = parseQuantity(kind, written);
         if (verdict.ok) expect(Number.isFinite(verdict.value)).toBe(true);
@@ -151,7 +152,7 @@ describe('showing quantities', () => {
   });
 
   test('a value that is not known is shown as such', () => {
-    fc.assert(
+    holds(
       fc.property(kinds, systems, (kind, system) => {
         expect(formatQuantity(kind, Number.NaN, system)).toBe(NO_VALUE);
         expect(formatQuantity(kind, Number.POSITIVE_INFINITY, system)).toBe(NO_VALUE);
@@ -162,7 +163,7 @@ describe('showing quantities', () => {
 
   test('what is shown is read back as the same quantity, to the digits shown', () => {
     const value = fc.double({ min: 0, max: 50_000, noNaN: true });
-    fc.assert(
+    holds(
       fc.property(kinds, systems, value, (kind, system, shown) => {
         const verdict = parseQuantity(kind, formatQuantity(kind, shown, system));
         expect(verdict.ok).toBe(true);
@@ -177,7 +178,7 @@ describe('showing quantities', () => {
   });
 
   test('ppm is shown with its scale, and read back', () => {
-    fc.assert(
+    holds(
       fc.property(
         fc.constantFrom(...PPM_SCALES),
         fc.integer({ min: 0, max: 4000 }),

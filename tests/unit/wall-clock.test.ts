@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { WallClock } from '../../firmware/tray/wall-clock';
+import { holds } from '../properties';
 import { HOUR_MS, MINUTE_MS } from './readings';
 
 const NOON_MS = Date.UTC(2026, 2, 1, 12);
@@ -30,7 +31,7 @@ describe('the time of day', () => {
   it('is a minute of the day whatever clock and offset', () => {
     const unixMs = fc.integer({ min: 0, max: 4e12 });
     const offset = fc.integer({ min: -720, max: 840 });
-    fc.assert(
+    holds(
       fc.property(unixMs, fc.nat(1e10), offset, (nowMs, uptimeMs, utcOffsetMin) => {
         const clock = new WallClock(UNKNOWN);
         clock.set(nowMs, uptimeMs);
@@ -66,7 +67,7 @@ describe('an outage', () => {
       minLength: 1,
       maxLength: 10,
     });
-    fc.assert(
+    holds(
       fc.property(runs, (all) => {
         let checkpointMs = NOON_MS;
         let nowMs = NOON_MS;

@@ -4,6 +4,7 @@ import { BrokenInvariant } from '../../firmware/assert';
 import { CHECKPOINT_BYTES, packCheckpoint, unpackCheckpoint } from '../../firmware/tray/checkpoint';
 import { emptyRunState } from '../../firmware/tray/run-state';
 import { charge, passHours } from '../../firmware/tray/water-account';
+import { holds } from '../properties';
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -62,7 +63,7 @@ describe('over any course of doses, late ticks and power cuts', () => {
   const cut = fc.constant({ ml: 0, ms: 0 });
 
   it('the day never counts less than was given in the last 24 hours of run time', () => {
-    fc.assert(
+    holds(
       fc.property(fc.array(fc.oneof(dose, time, cut), { maxLength: 80, size: 'max' }), (course) => {
         let state = emptyRunState();
         const saved = new Uint8Array(CHECKPOINT_BYTES);

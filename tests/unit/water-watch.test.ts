@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type WaterFacts, WaterWatch } from '../../firmware/guard/water-watch';
 import { GUARD_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 import { found, said } from './findings';
 import { DAY_MS, HOLD, MINUTE_MS, PROFILE, readings, WATERING, WEIGH } from './readings';
 
@@ -146,7 +147,7 @@ describe('dryness', () => {
       maxLength: 120,
       size: 'max',
     });
-    fc.assert(
+    holds(
       fc.property(course, (shares) => {
         const watch = new WaterWatch();
         let dryMin = 0;

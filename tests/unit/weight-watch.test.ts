@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { WeightWatch } from '../../firmware/guard/weight-watch';
 import { SENSING_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 import { found, said } from './findings';
 import { readings } from './readings';
 
@@ -102,7 +103,7 @@ describe('over any course of minutes', () => {
       maxLength: 120,
       size: 'max',
     });
-    fc.assert(
+    holds(
       fc.property(losses, (lost) => {
         const watch = new WeightWatch();
         let trayG = 9_000;
@@ -119,7 +120,7 @@ describe('over any course of minutes', () => {
       maxLength: 120,
       size: 'max',
     });
-    fc.assert(
+    holds(
       fc.property(wander, (course) => {
         const watch = new WeightWatch();
         for (const trayG of course) expect(watch.minute(trayG, 0, true)).toEqual([]);

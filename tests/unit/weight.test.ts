@@ -10,6 +10,7 @@ import {
   rescaledWeight,
 } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 
 const SECOND_MS = 1_000;
 const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
@@ -145,7 +146,7 @@ describe('weight that is water', () => {
 
   it('whatever is put on and taken off again, in any order, leaves the water as it was', () => {
     const sizes = fc.uniqueArray(fc.integer({ min: 3, max: 60 }), { minLength: 1, maxLength: 4 });
-    fc.assert(
+    holds(
       fc.property(sizes, fc.infiniteStream(fc.nat(100)), (tens, picks) => {
         const tray = new TrayOnScale(4_000);
         const on: number[] = [];

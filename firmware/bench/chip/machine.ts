@@ -9,6 +9,7 @@ import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
+import { memoryOf, mendInstructions, mendInterrupts } from './mended-core';
 import { ChipReset, DeadCrystal, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
@@ -97,11 +98,12 @@ export class Machine {
     );
     this.wireOutputs();
     wireAdc(rp2040, clock, (channel) => around.convert(channel));
-    this.mendInterrupts();
+    mendInterrupts(rp2040);
     const resets = new Resets(rp2040);
     this.bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
     this.translation = translationOf(around.flash.bytes);
     this.memory = memoryOf(rp2040, around.flash.bytes);
+    mendInstructions(rp2040, this.memory);
     this.install(resets).start();
   }
 
@@ -257,35 +259,4 @@ export class Machine {
       });
     }
   }
-
-  /**
-   * A pending, enabled interrupt ends WFI even with PRIMASK set, and then waits until PRIMASK is
-   * clear (ARMv6-M manual B1.5.19); the emulator would take it at once.
-   */
-  private mendInterrupts(): void {
-    const { core } = this.rp2040;
-    core.setInterrupt = (irq, active) => {
-      const bit = 1 << irq;
-      if (!active) {
-        core.pendingInterrupts &= ~bit;
-        return;
-      }
-      core.pendingInterrupts |= bit;
-      core.interruptsUpdated = true;
-      if ((core.pendingInterrupts & core.enabledInterrupts) !== 0) core.waiting = false;
-    };
-  }
-}
-
-function memoryOf({ core, sram }: RP2040, flash: Uint8Array): Memory {
-  return {
-    registers: new Int32Array(core.registers.buffer),
-    flags: core,
-    ram8: sram,
-    ram16: new Uint16Array(sram.buffer, sram.byteOffset, sram.length / 2),
-    ram32: new Int32Array(sram.buffer, sram.byteOffset, sram.length / 4),
-    flash8: flash,
-    flash16: new Uint16Array(flash.buffer, flash.byteOffset, flash.length / 2),
-    flash32: new Int32Array(flash.buffer, flash.byteOffset, flash.length / 4),
-  };
 }

@@ -17,8 +17,8 @@ export interface Instruction {
 export type Emit = Instruction['emit'];
 /** What is known of the program around an instruction. */
 export interface Surroundings {
-  /** A word of flash, which never changes. */
-  word(address: number): number;
+  /** A word of the image, which never changes; null beyond it. */
+  word(address: number): number | null;
   /** How often the instruction at this address has been executed so far, roughly. */
   heat(address: number): number;
 }

@@ -4,9 +4,10 @@ import { leaveExceptionsAlone } from './branches';
 import { type Code, LR, SP } from './code';
 import { low, type Made, type Surroundings } from './instruction';
 
-export function loadLiteral(opcode: number, pc: number, { word }: Surroundings): Made {
-  const address = ((pc + 4) & ~3) + 4 * (opcode & 0xff);
-  return { cycles: 2, emit: (code) => code.set(low(opcode, 8), String(word(address))) };
+export function loadLiteral(opcode: number, pc: number, { word }: Surroundings): Made | null {
+  const value = word(((pc + 4) & ~3) + 4 * (opcode & 0xff));
+  if (value === null) return null;
+  return { cycles: 2, emit: (code) => code.set(low(opcode, 8), String(value)) };
 }
 
 function load(d: number, bytes: 1 | 2 | 4, address: (code: Code) => string, signed = false): Made {

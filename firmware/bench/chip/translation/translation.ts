@@ -7,15 +7,16 @@
 import { FLASH_MAP } from '../../../../shared/board/map';
 import { crc32 } from '../../../../shared/bytes';
 import { FLASH_START } from '../address-map';
-import { ALL_FLAGS, Code, type Run } from './code';
+import { ALL_FLAGS, Code, type Memory, type Run } from './code';
 import type { Instruction } from './instruction';
 import { decode } from './instructions';
+
+export type { Memory, Run };
 
 /** Longest run, instructions: also how late an interrupt can come. */
 const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */
 const OFTEN = 30;
-const HALFWORDS = FLASH_MAP.image.bytes / 2;
 /** Translations kept: tests make a few dozen images, one after the other. */
 const KEPT = 2;
 const kept = new Map<number, Translation>();
@@ -24,28 +25,55 @@ const kept = new Map<number, Translation>();
 export function translationOf(flash: Uint8Array): Translation {
   const image = flash.slice(0, FLASH_MAP.image.bytes);
   const key = crc32(image);
-  const found = kept.get(key) ?? new Translation(image);
+  const found = kept.get(key) ?? new Translation(image, [...kept.values()].at(-1));
   kept.delete(key);
   kept.set(key, found);
   for (const old of kept.keys()) if (kept.size > KEPT) kept.delete(old);
   return found;
 }
 
+/**
+ * One instruction on registers and flags alone, wherever in the program it stands: the program counter
+ * is the caller's to move. Throws for one that is not translated.
+ */
+export function translationOfOne(opcode: number): Run {
+  const step = decode(opcode, 0, 0, { word: () => null, heat: () => 0 });
+  if (step === null) throw new RangeError(`no translation of ${opcode.toString(16)}`);
+  const code = new Code(0);
+  step.emit(code, ALL_FLAGS);
+  code.took(step.cycles);
+  code.line(code.stop());
+  return code.toRun();
+}
+
 export class Translation {
-  private readonly runs: (Run | null)[] = new Array(HALFWORDS).fill(null);
-  private readonly wanted = new Uint8Array(HALFWORDS);
+  private readonly runs: (Run | null)[];
+  private readonly wanted: Uint8Array;
+  /** Of each run, the end of what it was made from, in halfwords of the image. */
+  private readonly ends: Uint32Array;
   private readonly halfwords: Uint16Array;
   private readonly words: Int32Array;
+  /** How far the run that is being made has read, in halfwords of the image. */
+  private readTo = 0;
 
-  constructor(image: Uint8Array) {
-    this.halfwords = new Uint16Array(image.buffer, image.byteOffset, HALFWORDS);
-    this.words = new Int32Array(image.buffer, image.byteOffset, HALFWORDS / 2);
+  /**
+   * `image`: what is in flash from its start on and never changes, whole words. Images of one engine
+   * begin alike: what `like` knows of the part that is the same is taken over.
+   */
+  constructor(image: Uint8Array, like?: Translation) {
+    const halfwords = image.length / 2;
+    this.halfwords = new Uint16Array(image.buffer, image.byteOffset, halfwords);
+    this.words = new Int32Array(image.buffer, image.byteOffset, halfwords / 2);
+    this.runs = new Array(halfwords).fill(null);
+    this.wanted = new Uint8Array(halfwords);
+    this.ends = new Uint32Array(halfwords);
+    if (like !== undefined) this.takeOver(like);
   }
 
   /** The run that starts at `pc`, or null when the interpreter is to execute what is there. */
   at(pc: number): Run | null {
     const index = (pc - FLASH_START) >>> 1;
-    if (index >= HALFWORDS) return null;
+    if (index >= this.halfwords.length) return null;
     const run = this.runs[index] ?? null;
     if (run !== null) return run;
     const wanted = this.wanted[index] ?? 0;
@@ -58,11 +86,26 @@ export class Translation {
     return made;
   }
 
+  private takeOver({ halfwords, runs, wanted, ends }: Translation): void {
+    const differs = this.halfwords.findIndex((halfword, index) => halfword !== halfwords[index]);
+    const alike = differs < 0 ? this.halfwords.length : differs;
+    for (let index = 0; index < alike; index += 1) {
+      const run = runs[index] ?? null;
+      const end = ends[index] ?? 0;
+      // One that reaches beyond is made again: it is known to be wanted.
+      this.wanted[index] = Math.min(wanted[index] ?? 0, end <= alike ? OFTEN + 1 : OFTEN);
+      if (run === null || end > alike) continue;
+      this.runs[index] = run;
+      this.ends[index] = end;
+    }
+  }
+
   private translate(start: number): Run | null {
     const steps: Instruction[] = [];
     const code = new Code(start);
     const places: number[] = [];
     let pc: number | null = start;
+    this.readTo = 0;
     while (pc !== null && steps.length < RUN_MAX && !places.includes(pc)) {
       const step = this.instruction(pc);
       if (step === null) break;
@@ -81,16 +124,22 @@ export class Translation {
       code.at(pc);
       code.line(pc === start ? code.again() : code.stop());
     }
+    this.ends[(start - FLASH_START) >>> 1] = this.readTo;
     return code.toRun();
   }
 
   private instruction(pc: number): Instruction | null {
     const index = (pc - FLASH_START) >>> 1;
-    if (index + 1 >= HALFWORDS) return null;
+    if (index + 1 >= this.halfwords.length) return null;
     const opcode = this.halfwords[index] ?? 0;
     const second = this.halfwords[index + 1] ?? 0;
+    this.readTo = Math.max(this.readTo, index + 2);
     return decode(opcode, second, pc, {
-      word: (address) => this.words[(address - FLASH_START) >>> 2] ?? 0,
+      word: (address) => {
+        const word = (address - FLASH_START) >>> 2;
+        this.readTo = Math.max(this.readTo, 2 * word + 2);
+        return this.words[word] ?? null;
+      },
       heat: (address) => this.wanted[(address - FLASH_START) >>> 1] ?? 0,
     });
   }

@@ -1,0 +1,77 @@
+/**
+ * What the emulator's processor does otherwise than the ARMv6-M Architecture Reference Manual says, put
+ * right: for code that is executed once as for code that has been translated.
+ */
+import type { RP2040 } from 'rp2040js';
+import { type Memory, type Run, translationOfOne } from './translation/translation';
+
+/** Shifts by a register and sums with carry: the interpreter's flags are wrong at the edges (A2.2.1). */
+const isArithmeticToMend = (opcode: number): boolean =>
+  opcode >>> 10 === 0x10 && MENDED_OPERATIONS.has((opcode >>> 6) & 15);
+/** LSL, LSR, ASR, ADC, SBC and ROR by their number among the operations on two low registers (A5.2.2). */
+const MENDED_OPERATIONS: ReadonlySet<number> = new Set([2, 3, 4, 5, 6, 7]);
+/** `blx lr`: the chip goes where lr was (A6.7.14), the interpreter where it then is. */
+const BLX_LR = 0x47f0;
+const BLX_CYCLES = 2;
+const CYCLES = 1;
+const INSTRUCTION_BYTES = 2;
+
+/** What translated code works on, of this chip with this flash. */
+export function memoryOf({ core, sram }: RP2040, flash: Uint8Array): Memory {
+  return {
+    registers: new Int32Array(core.registers.buffer),
+    flags: core,
+    ram8: sram,
+    ram16: new Uint16Array(sram.buffer, sram.byteOffset, sram.length / 2),
+    ram32: new Int32Array(sram.buffer, sram.byteOffset, sram.length / 4),
+    flash8: flash,
+    flash16: new Uint16Array(flash.buffer, flash.byteOffset, flash.length / 2),
+    flash32: new Int32Array(flash.buffer, flash.byteOffset, flash.length / 4),
+  };
+}
+
+/** Instructions that the interpreter gets wrong are done by their translation; there is no third way. */
+export function mendInstructions(chip: RP2040, memory: Memory): void {
+  const { core } = chip;
+  const interpret = core.executeInstruction.bind(core);
+  const mended = new Map<number, Run>();
+  const runOf = (opcode: number): Run => {
+    const run = mended.get(opcode) ?? translationOfOne(opcode);
+    mended.set(opcode, run);
+    return run;
+  };
+  core.executeInstruction = () => {
+    if (core.interruptsUpdated && core.checkForInterrupts()) core.waiting = false;
+    const pc = (core.PC & ~1) >>> 0;
+    const opcode = chip.readUint16(pc);
+    if (isArithmeticToMend(opcode)) {
+      runOf(opcode)(memory);
+      core.PC = pc + INSTRUCTION_BYTES;
+      return CYCLES;
+    }
+    if (opcode === BLX_LR) {
+      const target = core.LR;
+      core.LR = (pc + INSTRUCTION_BYTES) | 1;
+      core.PC = target & ~1;
+      return BLX_CYCLES;
+    }
+    return interpret();
+  };
+}
+
+/**
+ * A pending, enabled interrupt ends WFI even with PRIMASK set, and then waits until PRIMASK is clear
+ * (B1.5.19); the emulator would take it at once.
+ */
+export function mendInterrupts({ core }: RP2040): void {
+  core.setInterrupt = (irq, active) => {
+    const bit = 1 << irq;
+    if (!active) {
+      core.pendingInterrupts &= ~bit;
+      return;
+    }
+    core.pendingInterrupts |= bit;
+    core.interruptsUpdated = true;
+    if ((core.pendingInterrupts & core.enabledInterrupts) !== 0) core.waiting = false;
+  };
+}

@@ -1,0 +1,24 @@
+/** The order of the test files: those that take minutes first, so that no processor waits for them at the end. */
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
+
+/** Folders and files by the processor time they take, as measured; whatever is not named comes last. */
+const HEAVIEST_FIRST = [
+  // A whole day of the emulated board, in one process: nothing may come before it.
+  'tests/image/uses',
+  'tests/image/',
+  'tests/simulation/',
+  'tests/cli/',
+  'tests/unit/chip-translation',
+  'tests/hardware/',
+];
+
+const rank = ({ moduleId }: TestSpecification): number => {
+  const found = HEAVIEST_FIRST.findIndex((part) => moduleId.includes(part));
+  return found < 0 ? HEAVIEST_FIRST.length : found;
+};
+
+export class HeaviestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    return [...files].sort((a, b) => rank(a) - rank(b) || (a.moduleId < b.moduleId ? -1 : 1));
+  }
+}

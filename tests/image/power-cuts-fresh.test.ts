@@ -1,0 +1,15 @@
+/** Power cuts inside flash operations, on the image that growers get; other ones in each run. */
+import { describe, it } from 'vitest';
+import { FRESH_SEED } from '../properties';
+import { CUTS_LIMIT_MS, liveThrough } from './cut-lives';
+import { cannotBuild, trayward } from './images';
+
+describe.skipIf(cannotBuild)('power cuts inside flash operations', () => {
+  it(
+    'lose nothing but the entry being written, and never start with an output on',
+    async () => {
+      liveThrough(await trayward(), FRESH_SEED);
+    },
+    CUTS_LIMIT_MS,
+  );
+});

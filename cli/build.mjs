@@ -30,7 +30,7 @@ for (const [name, entry] of Object.entries(programs)) {
     target: 'node20',
     format: 'cjs',
     loader: { '.yaml': 'text' },
-    external: ['serialport', 'esbuild', 'terser'],
+    external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',
   });

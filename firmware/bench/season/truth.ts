@@ -13,7 +13,8 @@ const ACCOUNT_ML = 400;
 /** Feed that differs by more is another feed, mS/cm. */
 const OTHER_EC = 0.1;
 
-type Wrong = (look: Look) => boolean;
+/** `limit`: what the alarm's value was held against. */
+type Wrong = (look: Look, limit: number) => boolean;
 
 /** Rank among the places, the closed lid first. */
 const PLACES: readonly string[] = LID_PLACES;
@@ -24,20 +25,21 @@ const isLidOpener: Wrong = ({ truth, lidWanted }) => openness(truth.lid) > openn
 const WRONG: Partial<Record<AlarmName, Wrong>> = {
   'too-warm': ({ truth, bandHighC }) => truth.rootZoneC > bandHighC + OUTSIDE_K - PROBE_K,
   'too-cold': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC - OUTSIDE_K + PROBE_K,
-  'band-out-of-reach': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC + PROBE_K,
+  'band-out-of-reach': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC,
   'mat-no-effect': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC - OUTSIDE_K + PROBE_K,
   'too-dry': ({ truth, rescueShare }) => truth.tray.dryBackShare > rescueShare - WEIGHED_SHARE,
   'drying-fast': isLidOpener,
   'reservoir-low': ({ truth, reservoirLowMl }) =>
     truth.pump.reservoirMl < reservoirLowMl + ACCOUNT_ML,
-  'feed-unlike': ({ truth, feedEc }) => Math.abs(truth.feed.reservoirMs - feedEc) > OTHER_EC,
+  'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
+  'root-zone-hot': ({ truth }, limit) => truth.rootZoneC > limit - PROBE_K,
   'feed-late': ({ opened }) => !opened,
   'tray-off': ({ truth }) => !truth.tray.onScale,
 };
 
 /** Whether `alarm` was right at this look. */
-export function isWrong(alarm: AlarmName, look: Look): boolean {
-  return WRONG[alarm]?.(look) ?? false;
+export function isWrong(alarm: AlarmName, look: Look, limit: number): boolean {
+  return WRONG[alarm]?.(look, limit) ?? false;
 }
 
 /** K outside the band that is in force, below 0 inside. */

@@ -89,7 +89,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
     growthShare: Math.min(season.end.plants.growthShare, last?.truth.plants.growthShare ?? 1),
     silentDryH: silentH(looks, isTooDry, ['too-dry']),
     silentBandH: silentBandH(looks),
-    lockedOutH: hoursOf(looks, ({ lockedOut }) => lockedOut),
+    lockedOutH: hoursOf(looks, ({ lockedOutBy }) => lockedOutBy !== null),
     hiddenDryShare: Math.max(
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
@@ -125,7 +125,8 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   expect(v.growthShare >= limits.growthLeastShare, `growth ${v.growthShare.toFixed(2)}`);
   expect(v.silentDryH === 0, `${v.silentDryH} h too dry in silence`);
   expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
-  expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out`);
+  const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
+  expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
   for (const { alarm, atDays } of v.raised) {
     expect(!ALARMS[alarm].latched, `${alarm} latched on day ${atDays.toFixed(1)}`);
   }
@@ -157,7 +158,7 @@ function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
     if (entry.kind !== 'alarm' || entry.change !== 'raised' || entry.uptimeMs < sownMs) return [];
     const { alarm, stage, value, limit, uptimeMs } = entry;
     const near = looks.filter(({ atMs }) => Math.abs(atMs - uptimeMs) <= NEAR_MS);
-    const right = near.some((look) => isWrong(alarm, look));
+    const right = near.some((look) => isWrong(alarm, look, limit));
     return [{ alarm, atDays: (uptimeMs - sownMs) / DAY_MS, stage, value, limit, right }];
   });
 }

@@ -24,8 +24,8 @@ export interface Look {
   /** Dry-back as the board has it, and as it really is. */
   readonly toldDryBack: number | null;
   readonly standing: ReadonlySet<AlarmName>;
-  /** An alarm holds heat or water off. */
-  readonly lockedOut: boolean;
+  /** The alarm that holds heat or water off, or null. */
+  readonly lockedOutBy: string | null;
   /** The running stage has had the water it opens with, or opens with none. */
   readonly opened: boolean;
   /** Given to the tray since emergence, by the board's account. */
@@ -83,7 +83,7 @@ export class Watcher {
           state === 'normal' || state === 'returned' ? [] : [alarm],
         ),
       ),
-      lockedOut: isAlarm(heat.heldBy) || isAlarm(water.heldBy),
+      lockedOutBy: [heat.heldBy, water.heldBy].find(isAlarm) ?? null,
       opened: now.opening === null || water.plantsMl > this.#entered.givenMl,
       givenMl: water.plantsMl,
       givenMg: water.plantsSaltsMg,

@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
-import { HeaviestFirst } from './tests/heaviest-first';
+import { HeaviestFirst } from './tests/heaviest-first.ts';
 
 /** As `cli/build.mjs` bundles them. */
 const yamlAsText = {

@@ -1,4 +1,7 @@
-/** `npm run bench`: speed and size, measured now on this machine, as a table. Nothing is asserted. */
+/**
+ * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
+ * asserted. `npm run bench -- seasons [crop] [room]` runs the seasons alone: they take minutes.
+ */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -15,6 +18,7 @@ import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
 import { connect } from './link/connect';
+import { printSeasons } from './season-figures';
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
 /** Long enough for the ring to be full of readings. */
@@ -162,8 +166,14 @@ function print(rows: readonly Row[]): void {
 }
 
 async function main(): Promise<void> {
+  const [only, crop, roomC] = process.argv.slice(2);
+  if (only === 'seasons') {
+    printSeasons(crop, roomC);
+    return;
+  }
   print([...simulation(), start(), await size(), ...(await pull())]);
   print(await imageRows());
+  printSeasons();
 }
 
 void main();

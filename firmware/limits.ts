@@ -161,6 +161,8 @@ export const GUARD_LIMITS = {
   suspectMatK: 10,
   reachMs: 3 * HOUR_MS,
   reachLevelK: 0.2,
+  /** So near the band it is as good as reached: a probe is no truer. */
+  reachShortK: 0.5,
   stuckMs: 15 * MINUTE_MS,
   /** Little, because a mat near what the room lets it reach warms slowly; above the probe's noise. */
   stuckRiseK: 0.1,
@@ -185,6 +187,12 @@ export const GUARD_LIMITS = {
   tooColdMs: HOUR_MS,
   /** Longer: an hour of sun on the tray is an ordinary day. */
   tooWarmMs: 2 * HOUR_MS,
+  /**
+   * A room too warm by day is one happening, not one a day: an alarm that comes again within a day stands until
+   * the root zone has been back for longer than a night (an off-delay, ISA-18.2).
+   */
+  bandAgainMs: DAY_MS,
+  bandNightMs: 18 * HOUR_MS,
   trayOffMs: HOUR_MS,
   thingOnMs: 30 * MINUTE_MS,
   /** Hands move probes: what they do so long afterwards is theirs, and so is what began shortly before. */

@@ -13,7 +13,11 @@ const TREND_MIN = 60;
 /** One side of the band. */
 class Side {
   #outsideMs = 0;
+  #insideMs = 0;
   #present = false;
+  /** Since it was over the last time, ms; and whether this time came so soon after that it is the same one. */
+  #overMs = Number.POSITIVE_INFINITY;
+  #again = false;
 
   constructor(
     readonly alarm: 'too-warm' | 'too-cold',
@@ -25,16 +29,30 @@ class Side {
   judge(beyondK: number, comesBackK: number, rootC: number, edgeC: number, dtMs: number): Finding {
     const outside = beyondK > (this.#present ? LIMITS.bandBackK : LIMITS.bandBeyondK);
     this.#outsideMs = outside ? this.#outsideMs + dtMs : 0;
+    this.#insideMs = outside ? 0 : this.#insideMs + dtMs;
+    this.#overMs += dtMs;
     // While the trend is not known yet, it may.
     const comesBack = !(comesBackK < LIMITS.bandTrendK);
-    this.#present = outside && (this.#present || (this.#outsideMs >= this.limitMs && !comesBack));
+    if (this.#present) {
+      if (!outside && this.#insideMs >= (this.#again ? LIMITS.bandNightMs : 0)) this.#end();
+    } else if (this.#outsideMs >= this.limitMs && !comesBack) {
+      this.#present = true;
+      this.#again = this.#overMs <= LIMITS.bandAgainMs;
+    }
     return condition(this.alarm, this.#present, rootC, edgeC);
   }
 
+  /** There is no band, or no tray in it: what was before is another matter. */
   end(): Finding {
     this.#outsideMs = 0;
     this.#present = false;
+    this.#overMs = Number.POSITIVE_INFINITY;
     return condition(this.alarm, false);
+  }
+
+  #end(): void {
+    this.#present = false;
+    this.#overMs = 0;
   }
 }
 

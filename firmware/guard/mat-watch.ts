@@ -91,7 +91,8 @@ export class MatWatch {
    */
   #judgeReach(forMs: number, rootC: number, lowC: number): Finding[] {
     const levelK = Math.abs(rootC - this.#history.ago(LEVEL_MIN));
-    const stalled = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK && rootC < lowC;
+    const level = forMs >= LIMITS.reachMs && levelK < LIMITS.reachLevelK;
+    const stalled = level && rootC < lowC - LIMITS.reachShortK;
     const short = stalled || (forMs >= LEVEL_MIN * MINUTE_MS && this.#endsShort(rootC, lowC));
     const known = short || rootC >= lowC;
     return known ? [condition('band-out-of-reach', short, rootC, lowC)] : [];

@@ -46,6 +46,25 @@ describe('a root zone outside its band', () => {
     expect(presentAfter(watch, 1, () => 23.1)).toEqual([]);
   });
 
+  it('is one happening in a room that is too warm each day, and over after a day that was not', () => {
+    const watch = new BandWatch();
+    const days = (warm: boolean): string[] => {
+      const told: string[] = [];
+      for (let hour = 0; hour < 24; hour++) {
+        const sunny = warm && hour < 8;
+        told.push(presentAfter(watch, 60, () => (sunny ? 28.5 : 25)).join() || '-');
+      }
+      return told;
+    };
+    const first = days(true);
+    expect(first.slice(3, 8)).toEqual(Array(5).fill('too-warm'));
+    // The first time is over when it is over.
+    expect(first.slice(8)).toEqual(Array(16).fill('-'));
+    expect(days(true).slice(3)).toEqual(Array(21).fill('too-warm'));
+    expect(days(true)).toEqual(Array(24).fill('too-warm'));
+    expect(days(false).at(-1)).toBe('-');
+  });
+
   it('is not told of a tray that is away, nor of a probe in doubt', () => {
     expect(presentAfter(new BandWatch(), 200, () => 18, { away: true })).toEqual([]);
     expect(presentAfter(new BandWatch(), 200, () => Number.NaN)).toEqual([]);

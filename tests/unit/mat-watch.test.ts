@@ -126,6 +126,20 @@ describe('a mat that is on', () => {
   });
 });
 
+describe('a band that the mat does not reach', () => {
+  it('is said to be out of reach when the root zone stands level below it for hours', () => {
+    const course = heating();
+    course.pass(REACH_MIN + 60, 25.4, 25.4, { matOverK: 6 });
+    expect(course.found).toEqual(['band-out-of-reach']);
+  });
+
+  it('is as good as reached within half a kelvin: a probe is no truer', () => {
+    const course = heating();
+    course.pass(REACH_MIN + 60, 25.6, 25.6, { matOverK: 6 });
+    expect(course.found).toEqual([]);
+  });
+});
+
 describe('a mat that is off', () => {
   const off = (): Course => {
     const course = new Course();

@@ -1,0 +1,69 @@
+/** `npm run bench -- seasons [crop] [room]`: whole seasons of the shipped crops, a line as each is done. */
+import { allPlans } from '../firmware/bench/season/matrix';
+import { runSeason, type Season, type SeasonPlan } from '../firmware/bench/season/season';
+import { judgeSeason, type SeasonVerdict } from '../firmware/bench/season/verdict';
+import type { AlarmName } from '../shared/alarms/catalogue';
+
+interface Column {
+  readonly title: string;
+  readonly width: number;
+  of(verdict: SeasonVerdict, season: Season): string;
+}
+
+const fixed =
+  (digits: number, of: (verdict: SeasonVerdict) => number) =>
+  (verdict: SeasonVerdict): string =>
+    of(verdict).toFixed(digits);
+
+/** Per plug and since emergence, up to the transplant. */
+const COLUMNS: readonly Column[] = [
+  { title: 'crop', width: 9, of: (_, { plan }) => plan.crop },
+  { title: 'room', width: 5, of: (_, { plan }) => `${plan.roomC} C` },
+  { title: 'grower', width: 16, of: (_, { plan }) => plan.habits },
+  { title: 'seed', width: 5, of: (_, { plan }) => `${plan.seed}` },
+  { title: 'up d', width: 5, of: fixed(1, (v) => v.emergedDays) },
+  { title: 'fed d', width: 6, of: fixed(1, (v) => v.emergedDays + v.firstFeedDays) },
+  { title: 'ml', width: 5, of: fixed(1, (v) => v.mlEach) },
+  { title: 'mg', width: 5, of: fixed(1, (v) => v.saltsMgEach) },
+  { title: 'mg/week', width: 8, of: fixed(1, (v) => v.saltsMgAWeek) },
+  { title: 'mS max', width: 7, of: fixed(2, (v) => v.woolMaxMs) },
+  { title: 'wilted d', width: 9, of: fixed(1, (v) => v.wiltedDays) },
+  { title: 'growth', width: 7, of: fixed(2, (v) => v.growthShare) },
+  { title: 'hidden', width: 7, of: fixed(3, (v) => v.hiddenDryShare) },
+  { title: 'alarms', width: 0, of: alarmsText },
+];
+
+/** `too-warm 3`, and with a question mark those for which nothing was wrong. */
+function alarmsText({ raised }: SeasonVerdict): string {
+  const counts = new Map<string, number>();
+  for (const { alarm, right } of raised) {
+    const name: `${AlarmName}${'' | '?'}` = right ? alarm : `${alarm}?`;
+    counts.set(name, (counts.get(name) ?? 0) + 1);
+  }
+  return [...counts].map(([name, count]) => `${name} ${count}`).join(', ') || '-';
+}
+
+function print(cells: readonly string[]): void {
+  const line = COLUMNS.map(({ width }, i) => (cells[i] ?? '').padEnd(width)).join('');
+  process.stdout.write(`${line.trimEnd()}\n`);
+}
+
+/** Runs the seasons of `crop` in a room of `roomC`, or all; returns how many had a fault. */
+export function printSeasons(crop?: string, roomC?: string): number {
+  const asked = (plan: SeasonPlan): boolean =>
+    (crop === undefined || plan.crop === crop) &&
+    (roomC === undefined || `${plan.roomC}` === roomC);
+  const plans = allPlans().filter(asked);
+  process.stdout.write(`${plans.length} seasons; an alarm with "?" had no cause on the bench\n`);
+  print(COLUMNS.map(({ title }) => title));
+  let faulty = 0;
+  for (const plan of plans) {
+    const season = runSeason(plan);
+    const verdict = judgeSeason(season);
+    print(COLUMNS.map(({ of }) => of(verdict, season)));
+    for (const fault of verdict.faults) process.stdout.write(`  not as it has to be: ${fault}\n`);
+    if (verdict.faults.length > 0) faulty++;
+  }
+  process.stdout.write(`${faulty} of ${plans.length} seasons were not as they have to be\n`);
+  return faulty;
+}

@@ -1,0 +1,82 @@
+/** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
+import type { JournalEntry } from '../../../shared/journal/kinds';
+import type { Profile } from '../../../shared/profile/profile';
+import { Bench } from '../bench';
+import { GrowerAt } from '../grower';
+import type { CropName } from '../plant/crops';
+import type { BenchState } from '../state';
+import { HABITS, type HabitName } from './habits';
+import { firstFeedEc, Visits } from './visits';
+import { type Look, Watcher } from './watcher';
+
+const DAY_MS = 86_400_000;
+/** A season that has not come so far by then is stuck. */
+const LONGEST_DAYS = 75;
+/** Days in blocks that still belong to it: the hold after the transplant, and the first feed there. */
+const IN_BLOCKS_DAYS = 9;
+
+export interface SeasonPlan {
+  readonly crop: CropName;
+  readonly profile: Profile;
+  readonly roomC: number;
+  readonly seed: number;
+  readonly habits: HabitName;
+  /** Ends so many days after sowing, if the season is not over before. */
+  readonly days?: number;
+}
+
+export interface Season {
+  readonly plan: SeasonPlan;
+  readonly looks: readonly Look[];
+  readonly journal: readonly JournalEntry[];
+  readonly visits: Pick<Visits, 'emergedSeenMs' | 'emergedMarkedMs' | 'transplantedMs' | 'refills'>;
+  readonly sownMs: number;
+  /** When half of the seed was up, ms. */
+  readonly emergedMs: number;
+  readonly endMs: number;
+  readonly end: BenchState;
+  /** As the board accounts it since emergence, for the whole tray. */
+  readonly given: { readonly ml: number; readonly saltsMg: number };
+}
+
+/** Runs it. The same plan gives the same season. */
+export function runSeason(plan: SeasonPlan): Season {
+  const { crop, profile, seed } = plan;
+  const medium = profile.media[0];
+  if (medium === undefined) throw new Error('a profile without a medium');
+  const bench = new Bench({
+    seed,
+    crop,
+    medium,
+    rethrow: true,
+    room: { meanC: plan.roomC },
+    pump: { reservoirMl: profile.reservoirMl },
+    // Plugs are wetted with the feed that the seedlings get first (common practice).
+    feedMs: firstFeedEc(profile),
+  });
+  const grower = new GrowerAt(bench);
+  grower.commission(profile);
+  const watcher = new Watcher(grower, profile);
+  const visits = new Visits(grower, profile, HABITS[plan.habits], watcher.pass);
+  const sownMs = bench.nowMs;
+  visits.firstFill();
+  const longestMs = sownMs + (plan.days ?? LONGEST_DAYS) * DAY_MS;
+  const isOver = (): boolean =>
+    bench.nowMs >= longestMs || bench.nowMs > visits.transplantedMs + IN_BLOCKS_DAYS * DAY_MS;
+  while (!isOver()) {
+    watcher.pass(HABITS[plan.habits].everyDays * DAY_MS);
+    visits.visit();
+  }
+  const { plantsMl, plantsSaltsMg } = grower.status().water;
+  return {
+    plan,
+    looks: watcher.looks,
+    journal: grower.journal(),
+    visits,
+    sownMs,
+    emergedMs: watcher.looks.find(({ truth }) => truth.plants.progress >= 1)?.atMs ?? Number.NaN,
+    endMs: bench.nowMs,
+    end: bench.state(),
+    given: { ml: plantsMl, saltsMg: plantsSaltsMg },
+  };
+}

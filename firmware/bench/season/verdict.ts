@@ -1,0 +1,195 @@
+/** How a season went for the plants and for the grower: figures, and what was not as it has to be. */
+import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
+import { firstFeedS } from '../../../shared/profile/first-feed';
+import type { Season } from './season';
+import { beyondBandK, isTooDry, isWrong } from './truth';
+import type { Look } from './watcher';
+
+const DAY_MS = 86_400_000;
+const HOUR_MS = 3_600_000;
+
+export const SEASON_LIMITS = {
+  /** The board may take so long for a dose that is due: a hand on the tray, a soak-in. */
+  doseSlackMs: 6 * HOUR_MS,
+  /**
+   * Salts given to a plug in a week, mg, from emergence to the transplant: a feed of 100 mg N/l once or
+   * twice a week (Utah State, Univ. of Delaware) at 5 to 10 ml a plug (common practice) is 2 to 10 mg.
+   */
+  saltsMgAWeek: [1.5, 12],
+  /** Yield falls above so much in the wool, mS/cm (Maas and Hoffman 1977, tomato and cucumber). */
+  woolMaxMs: 2.5,
+  /** Within so many K of its band (design section 8), and so long after a change of band or a cold soak. */
+  bandK: 2,
+  warmUpMs: 8 * HOUR_MS,
+  /** The board may be silent so long: what comes and goes with the hour of the day is no excursion. */
+  silentMs: 3 * HOUR_MS,
+  /** Growth against plants in the same light and warmth that lacked nothing. */
+  growthLeastShare: 0.7,
+  /** One alarm in so many weeks may be wrong: a grower believes the others all the same. */
+  weeksANuisance: 4,
+} as const;
+
+/** An alarm that was raised. */
+export interface Raised {
+  readonly alarm: AlarmName;
+  readonly atDays: number;
+  readonly stage: number;
+  readonly value: number;
+  readonly limit: number;
+  /** What it says was so on the bench. */
+  readonly right: boolean;
+}
+
+export interface SeasonVerdict {
+  readonly emergedDays: number;
+  /** Days from emergence to the first dose, and the latest by the profile, counted from the mark. */
+  readonly firstFeedDays: number;
+  readonly firstFeedAfterMarkDays: number;
+  readonly latestDays: number;
+  /** Up to the transplant, or the end of a season without: given to one plug since emergence. */
+  readonly mlEach: number;
+  readonly saltsMgEach: number;
+  readonly saltsMgAWeek: number;
+  readonly woolMaxMs: number;
+  readonly wiltedDays: number;
+  readonly deadShare: number;
+  readonly growthShare: number;
+  /** Hours drier than the rescue share, and outside the band, with no alarm standing that says so. */
+  readonly silentDryH: number;
+  readonly silentBandH: number;
+  /** Hours in which an alarm held heat or water off. */
+  readonly lockedOutH: number;
+  /** Most by which the wool was drier than the board said, share. */
+  readonly hiddenDryShare: number;
+  readonly raised: readonly Raised[];
+  /** Sentences; empty when all was well. */
+  readonly faults: readonly string[];
+}
+
+/** Judges by the plants, the bench's truth and the journal. */
+export function judgeSeason(season: Season): SeasonVerdict {
+  const { looks, plan, sownMs, visits } = season;
+  const plugs = plan.profile.media[0]?.pieces ?? 1;
+  const before = looks.filter(({ atMs }) => !(atMs >= visits.transplantedMs));
+  const last = before.at(-1);
+  const weeks = ((last?.atMs ?? 0) - season.emergedMs) / (7 * DAY_MS);
+  const firstMs = firstFeedMs(season);
+  const saltsMgEach = (last?.givenMg ?? 0) / plugs;
+  const figures = {
+    emergedDays: (season.emergedMs - sownMs) / DAY_MS,
+    firstFeedDays: (firstMs - season.emergedMs) / DAY_MS,
+    firstFeedAfterMarkDays: (firstMs - visits.emergedMarkedMs) / DAY_MS,
+    latestDays: (firstFeedS(plan.profile.stages) ?? Number.NaN) / 86_400,
+    mlEach: (last?.givenMl ?? 0) / plugs,
+    saltsMgEach,
+    saltsMgAWeek: saltsMgEach / weeks,
+    woolMaxMs: Math.max(...looks.map(({ truth }) => truth.feed.woolMs)),
+    wiltedDays: season.end.plants.wiltedDays,
+    deadShare: season.end.plants.deadShare,
+    growthShare: Math.min(season.end.plants.growthShare, last?.truth.plants.growthShare ?? 1),
+    silentDryH: silentH(looks, isTooDry, ['too-dry']),
+    silentBandH: silentBandH(looks),
+    lockedOutH: hoursOf(looks, ({ lockedOutBy }) => lockedOutBy !== null),
+    hiddenDryShare: Math.max(
+      ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
+    ),
+    raised: raisedIn(season),
+  };
+  return { ...figures, faults: faultsOf(figures, season) };
+}
+
+function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
+  const limits = SEASON_LIMITS;
+  const faults: string[] = [];
+  const expect = (holds: boolean, sentence: string): void => {
+    if (!holds) faults.push(sentence);
+  };
+  const days = (value: number): string => `${value.toFixed(1)} days`;
+  const latest = v.latestDays + limits.doseSlackMs / DAY_MS;
+  expect(
+    v.firstFeedAfterMarkDays <= latest,
+    `first feed ${days(v.firstFeedAfterMarkDays)} after the mark`,
+  );
+  const [least, most] = limits.saltsMgAWeek;
+  if (!Number.isNaN(season.visits.transplantedMs)) {
+    expect(
+      v.saltsMgAWeek >= least && v.saltsMgAWeek <= most,
+      `${v.saltsMgAWeek.toFixed(1)} mg of salts a plug and week`,
+    );
+  }
+  expect(v.woolMaxMs <= limits.woolMaxMs, `${v.woolMaxMs.toFixed(2)} mS/cm in the wool`);
+  expect(
+    v.wiltedDays === 0 && v.deadShare === 0,
+    `wilted ${days(v.wiltedDays)}, ${v.deadShare.toFixed(2)} died`,
+  );
+  expect(v.growthShare >= limits.growthLeastShare, `growth ${v.growthShare.toFixed(2)}`);
+  expect(v.silentDryH === 0, `${v.silentDryH} h too dry in silence`);
+  expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
+  const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
+  expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
+  for (const { alarm, atDays } of v.raised) {
+    expect(!ALARMS[alarm].latched, `${alarm} latched on day ${atDays.toFixed(1)}`);
+  }
+  const weeks = (season.endMs - season.sownMs) / (7 * DAY_MS);
+  const wrong = v.raised.filter(({ right }) => !right);
+  const told = wrong.map(({ alarm, atDays }) => `${alarm} day ${atDays.toFixed(1)}`).join(', ');
+  expect(wrong.length <= Math.max(1, weeks / limits.weeksANuisance), `nuisance: ${told}`);
+  return faults;
+}
+
+/** When the first dose for the plants was given, ms; NaN without. A season is one boot: uptime is bench time. */
+function firstFeedMs({ journal, sownMs }: Season): number {
+  const first = journal.find(
+    (entry) =>
+      entry.kind === 'dose' &&
+      entry.uptimeMs > sownMs &&
+      entry.reason !== 'prime' &&
+      entry.reason !== 'calibrate' &&
+      entry.verdict !== 'not-seen',
+  );
+  return first?.uptimeMs ?? Number.NaN;
+}
+
+/** What the board may have seen: within one step of looking on either side. */
+const NEAR_MS = 45 * 60_000;
+
+function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
+  return journal.flatMap((entry) => {
+    if (entry.kind !== 'alarm' || entry.change !== 'raised' || entry.uptimeMs < sownMs) return [];
+    const { alarm, stage, value, limit, uptimeMs } = entry;
+    const near = looks.filter(({ atMs }) => Math.abs(atMs - uptimeMs) <= NEAR_MS);
+    const right = near.some((look) => isWrong(alarm, look, limit));
+    return [{ alarm, atDays: (uptimeMs - sownMs) / DAY_MS, stage, value, limit, right }];
+  });
+}
+
+function hoursOf(looks: readonly Look[], holds: (look: Look) => boolean): number {
+  return looks.reduce((sum, look) => (holds(look) ? sum + look.spanMs / HOUR_MS : sum), 0);
+}
+
+/** Hours in which it held for longer than the board may be silent, and none of `alarms` stood. */
+function silentH(
+  looks: readonly Look[],
+  holds: (look: Look) => boolean,
+  alarms: readonly AlarmName[],
+): number {
+  let heldMs = 0;
+  return hoursOf(looks, (look) => {
+    heldMs = holds(look) ? heldMs + look.spanMs : 0;
+    return heldMs > SEASON_LIMITS.silentMs && !alarms.some((alarm) => look.standing.has(alarm));
+  });
+}
+
+/** The same for the band; a changed band and a soak have their warm-up. */
+function silentBandH(looks: readonly Look[]): number {
+  let changedMs = looks[0]?.atMs ?? 0;
+  let before = looks[0];
+  const isOut = (look: Look): boolean => {
+    const other = look.bandHighC !== before?.bandHighC || !look.truth.tray.onScale;
+    if (other) changedMs = look.atMs;
+    before = look;
+    const warm = look.atMs - changedMs >= SEASON_LIMITS.warmUpMs;
+    return warm && beyondBandK(look) > SEASON_LIMITS.bandK + 0.3;
+  };
+  return silentH(looks, isOut, ['too-warm', 'too-cold', 'band-out-of-reach']);
+}

@@ -1,0 +1,4 @@
+/** What the suite runs, for one bundle. */
+export { planFor } from '../../firmware/bench/season/matrix';
+export { runSeason } from '../../firmware/bench/season/season';
+export { judgeSeason } from '../../firmware/bench/season/verdict';

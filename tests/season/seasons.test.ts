@@ -1,0 +1,64 @@
+/**
+ * The agronomic suite: crops as shipped, from a dry tray on, with a grower who makes the rounds. Judged by
+ * the plants themselves, the bench's truth and the journal. A sample; `npm run bench -- seasons` runs them all.
+ */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { build } from 'esbuild';
+import { afterAll, describe, expect, it } from 'vitest';
+import type { HabitName } from '../../firmware/bench/season/habits';
+import type { CropFileName } from '../../shared/profile/host/crops';
+
+type Entry = typeof import('./entry');
+
+const folder = mkdtempSync(join(tmpdir(), 'trayward-season-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** As one script, as the program is shipped: whole seasons pass twice as fast as in single modules. */
+async function bundled(): Promise<Entry> {
+  const outfile = join(folder, 'seasons.cjs');
+  await build({
+    entryPoints: ['tests/season/entry.ts'],
+    outfile,
+    bundle: true,
+    platform: 'node',
+    target: 'node20',
+    format: 'cjs',
+    loader: { '.yaml': 'text' },
+    logLevel: 'silent',
+  });
+  return createRequire(import.meta.url)(outfile);
+}
+
+const { judgeSeason, planFor, runSeason } = await bundled();
+
+/** Long enough for emergence, a mark that comes late, and the first feed five days after it. */
+const TO_FIRST_FEED_DAYS = 14;
+
+type Row = readonly [
+  crop: CropFileName,
+  roomC: number,
+  seed: number,
+  habits: HabitName,
+  days: number,
+];
+
+const SAMPLE: readonly Row[] = [
+  ['tomato', 18, 3, 'third', TO_FIRST_FEED_DAYS],
+  ['cucumber', 22, 5, 'late', TO_FIRST_FEED_DAYS],
+  ['basil', 25, 7, 'late', TO_FIRST_FEED_DAYS],
+  ['lettuce', 14, 2, 'daily', TO_FIRST_FEED_DAYS],
+  ['tomato', 16, 11, 'daily', 46],
+];
+
+describe('a season without a fault', () => {
+  it.each(SAMPLE)(
+    '%s in a room of %i C, seed %i, %s grower, %i days: fed in time, never dry or out of band in silence, nothing latched',
+    (crop, roomC, seed, habits, days) => {
+      const verdict = judgeSeason(runSeason({ ...planFor(crop, roomC, seed, habits), days }));
+      expect(verdict.faults).toEqual([]);
+    },
+  );
+});

@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
-import { HeaviestFirst } from './tests/heaviest-first.ts';
+import { HeaviestFirst } from './tests/heaviest-first';
 
 /** As `cli/build.mjs` bundles them. */
 const yamlAsText = {

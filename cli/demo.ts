@@ -1,7 +1,7 @@
 /**
- * The demo: three weeks of a pepper tray in less than a minute. A bench runs in its own process; all
- * that happens is what the program's own commands do over the link. Only the grower's actions and two
- * faults are scripted: a reservoir filled too sparingly, and a mains failure of two hours.
+ * The demo: three weeks of a cucumber tray in less than a minute, from dry plugs to blocks. A bench runs in its
+ * own process; all that happens is what the program's own commands do over the link. Only the grower's actions
+ * and two faults are scripted: a mains failure of two hours, and a reservoir filled too sparingly.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -15,11 +15,11 @@ import type { BenchState } from '../firmware/bench/state';
 const PROGRAM = join(__dirname, 'trayward.cjs');
 const STORE = mkdtempSync(join(tmpdir(), 'trayward-demo-'));
 const DAY_S = 86_400;
-const PROFILE = 'shared/crops/pepper.yaml';
+const PROFILE = 'shared/crops/cucumber.yaml';
 /** Days the demo lasts at least. */
-const DAYS = 21;
-/** What the grower leaves in the reservoir before the last week away. */
-const SPARING_ML = 250;
+const DAYS = 19;
+/** What the grower leaves in the reservoir before the last days away. */
+const SPARING_ML = 500;
 
 interface BenchProcess {
   readonly link: string;
@@ -34,7 +34,7 @@ function say(text: string): void {
 /** Starts the bench and waits for the line that says where it is. */
 function startBench(): Promise<BenchProcess> {
   const args = ['--json', 'bench', 'start', '--listen', '0', '--speed', '0', '--seed', '11'];
-  const room = ['--room', '23 C', '--swing', '2 K', '--until-stdin-closes'];
+  const room = ['--crop', 'cucumber', '--room', '18 C', '--swing', '2 K', '--until-stdin-closes'];
   process.stdout.write(`$ trayward ${[...args, ...room].join(' ')} &\n`);
   const child = spawn(process.execPath, [PROGRAM, ...args, ...room], {
     stdio: ['pipe', 'pipe', 'inherit'],
@@ -117,10 +117,11 @@ async function calibrate(demo: Demo): Promise<void> {
 }
 
 async function sow(demo: Demo): Promise<void> {
-  say('The pepper profile is checked, then loaded.');
+  say('The cucumber profile is checked, then loaded.');
   await demo.must('profile', 'check', PROFILE);
   await demo.must('profile', 'load', PROFILE);
-  say('The dry tray goes on the scale; then it is soaked, drained, and sown.');
+  say('The dry tray goes on the scale, every second place empty; it is soaked, drained, and sown.');
+  await demo.hand('split-tray');
   await demo.hand('put-tray');
   await demo.wait(300);
   await demo.must('mark', 'dry');
@@ -131,39 +132,70 @@ async function sow(demo: Demo): Promise<void> {
   await demo.hand('lid', 'closed');
   await demo.wait(300);
   await demo.must('mark', 'sown');
+  say('The reservoir holds 4 l of the dilute feed that the profile wants first.');
+  await demo.must('mark', 'refilled', '--ec', '0.8mS/cm');
+  await demo.wait(DAY_S / 4);
+  await demo.must('status');
+}
+
+/** What the grower does in so many days after emergence; the profile and the status ask for it. */
+const AFTER_EMERGENCE: Readonly<Record<number, (demo: Demo) => Promise<void>>> = {
+  2: async (demo) => {
+    say('The stage of the first feed has begun, and asks for a propped lid.');
+    await demo.hand('lid', 'propped');
+    await demo.must('status');
+  },
+  5: async (demo) => {
+    say('Has the crop been fed?');
+    await demo.must('journal', 'pull');
+    await demo.must('journal', 'show', '--kind', 'dose', '--last', '4');
+  },
+  7: async (demo) => {
+    say('Nobody is in the room, and the mains fails for two hours.');
+    await demo.ask({ do: 'fault', name: 'mains-cut', on: true, forS: 7200 });
+    await demo.wait(3 * 3600);
+    await demo.must('status');
+  },
+  10: transplant,
+};
+
+async function transplant(demo: Demo): Promise<void> {
+  say('The first true leaf is out: the best plants are moved on to blocks, soaked and drained.');
+  await demo.hand('take-tray');
+  await demo.wait(1200);
+  await demo.hand('transplant');
+  await demo.must('mark', 'transplanted');
+  await demo.wait(3600);
+  await demo.must('mark', 'soaked');
+  await demo.hand('lid', 'off');
+  say(
+    `Fresh feed for the blocks. In a hurry, only ${SPARING_ML} ml go in, but it is marked as full.`,
+  );
+  await demo.hand('drain-reservoir', 0);
+  await demo.hand('refill', SPARING_ML);
+  await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
 }
 
 /** Day after day the grower looks in, as the crop and the profile ask. */
 async function grow(demo: Demo): Promise<void> {
   say('The days pass. Once a day the grower looks in; all else is up to the controller.');
-  let emerged = false;
-  let cut = false;
-  let sparing = false;
   const { timeS: sownS } = await demo.state();
+  let emergedDay = Number.NaN;
   for (let day = 1; day <= DAYS; day++) {
     const { plants, timeS } = await demo.wait(DAY_S);
     const age = Math.round((timeS - sownS) / DAY_S);
-    if (!emerged && plants.emergedShare > 0.5) {
-      emerged = true;
+    if (Number.isNaN(emergedDay)) {
+      if (plants.emergedShare <= 0.5) continue;
+      emergedDay = age;
       say(`Day ${age}: more than half of the seedlings are up. The grower opens the vents.`);
       await demo.hand('lid', 'vents-open');
       await demo.must('mark', 'emerged');
-    } else if (emerged && !sparing && age >= 13) {
-      sparing = true;
-      say(
-        `Day ${age}: the lid is propped, and the reservoir filled, but only to ${SPARING_ML} ml.`,
-      );
-      await demo.hand('lid', 'propped');
-      await demo.hand('drain-reservoir', SPARING_ML);
-      await demo.must('status');
-    } else if (emerged && !cut && age >= 11) {
-      cut = true;
-      say(`Day ${age}: nobody is in the room, and the mains fails for two hours.`);
-      await demo.hand('lid', 'loose');
-      await demo.ask({ do: 'fault', name: 'mains-cut', on: true, forS: 7200 });
-      await demo.wait(3 * 3600);
-      await demo.must('status');
+      continue;
     }
+    const act = AFTER_EMERGENCE[age - emergedDay];
+    if (act === undefined) continue;
+    say(`Day ${age}:`);
+    await act(demo);
   }
 }
 
@@ -186,7 +218,7 @@ async function setRight(demo: Demo): Promise<void> {
     'The cause is plain: the reservoir is empty. It is filled, the tube primed, the alarm cleared.',
   );
   await demo.hand('refill');
-  await demo.must('mark', 'refilled');
+  await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
   await demo.must('pump', 'prime', '--yes');
   await demo.wait(600);
   await demo.run(['alarm', 'clear', 'dose-not-seen']);

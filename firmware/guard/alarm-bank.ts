@@ -108,8 +108,10 @@ export class AlarmBank {
   apply(findings: readonly Finding[], uptimeMs: number): void {
     if (findings.length === 0) return;
     for (const finding of findings) {
-      if (finding.is === 'absent') this.set(finding.alarm, false, uptimeMs, Number.NaN, Number.NaN);
-      else if (finding.is === 'present')
+      if (finding.is === 'absent' || finding.is === 'over') {
+        this.set(finding.alarm, false, uptimeMs, Number.NaN, Number.NaN);
+        if (finding.is === 'over') this.clear(finding.alarm);
+      } else if (finding.is === 'present')
         this.set(finding.alarm, true, uptimeMs, finding.value, finding.limit);
       else this.strike(finding.alarm, uptimeMs, finding.value, finding.limit);
     }

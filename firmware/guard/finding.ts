@@ -1,9 +1,13 @@
 /** What a watch finds. It says so and does nothing: the ticker tells the alarm bank. */
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 
-/** `absent`, `present`: whether a condition holds now. `happened`: a single thing that latches at once. */
+/**
+ * `absent`, `present`: whether a condition holds now. `over`: it does not, and nothing is left that a person has
+ * to look at, though the alarm latches. `happened`: a single thing that latches at once.
+ */
 export type Finding =
   | { readonly alarm: AlarmName; readonly is: 'absent' }
+  | { readonly alarm: AlarmName; readonly is: 'over' }
   | {
       readonly alarm: AlarmName;
       readonly is: 'present' | 'happened';

@@ -1,5 +1,6 @@
 /** Probes that lie, and a root zone or a mat that is too hot. */
 import { LIMITER } from '../../shared/board/map';
+import { OUTPUT } from '../../shared/board/words';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
@@ -14,6 +15,9 @@ import { condition, type Finding, happened, NOTHING } from './finding';
 export class ProbeWatch {
   #rootHot = false;
   #matHot = false;
+  /** Uptime at which the mat was last on or warm, ms; and whether the root zone became hot without it. */
+  #matWarmMs = 0;
+  #byRoom = false;
   /** The last tick had something to say. */
   #told = true;
   /** Uptime of a jump that hands may still explain, ms; NaN when there is none. */
@@ -37,10 +41,9 @@ export class ProbeWatch {
     const matFrozen = mat.state === 'frozen' && sown;
     const matFailed = mat.state === 'open' || mat.state === 'short' || matFrozen;
     const limitC = Math.min(rootZoneMaxC ?? LIMITS.rootZoneHotC, LIMITS.rootZoneHotC);
-    this.#rootHot = celsius > limitC - (this.#rootHot ? LIMITS.hotHysteresisK : 0);
+    const rootZoneHot = this.#judgeRootHeat(readings, limitC);
     this.#matHot = mat.celsius > LIMITS.matHotC - (this.#matHot ? LIMITS.hotHysteresisK : 0);
-    const troubled =
-      state !== 'ok' || matFailed || this.#rootHot || this.#matHot || mat.state !== 'ok';
+    const troubled = state !== 'ok' || mat.state !== 'ok' || this.#rootHot || this.#matHot;
     // The tick of a tray in order makes no garbage: it has nothing to say, once it has said so.
     if (!troubled && !this.#told) return NOTHING;
     this.#told = troubled;
@@ -49,13 +52,32 @@ export class ProbeWatch {
       condition('probe-short', state === 'short', code, LIMITER.shortCode),
       condition('probe-frozen', state === 'frozen' && sown, celsius, 0),
       condition('mat-probe-failed', matFailed, mat.code, LIMITER.openCode),
-      condition('root-zone-hot', this.#rootHot, celsius, limitC),
+      rootZoneHot,
       condition('mat-hot', this.#matHot, mat.celsius, LIMITS.matHotC),
     ];
     if (this.#isJumpUnexplained(readings, sown, handsNear)) {
       findings.push(happened('probe-jumped', celsius, 0));
     }
     return findings;
+  }
+
+  /**
+   * Heat that the mat may have given latches, for it may give it again. A warm room or the sun, with the mat
+   * off and no warmer than the root zone all the while, is over when it is over: heat comes back by itself.
+   */
+  #judgeRootHeat({ rootZone, mat, outputs, uptimeMs }: Readings, limitC: number): Finding {
+    const { celsius } = rootZone;
+    // A mat probe that cannot tell does not speak for the mat.
+    const matCool = mat.celsius - celsius < LIMITS.stuckWarmK && (outputs & OUTPUT.matOn) === 0;
+    if (!matCool) this.#matWarmMs = uptimeMs;
+    const wasHot = this.#rootHot;
+    this.#rootHot = celsius > limitC - (wasHot ? LIMITS.hotHysteresisK : 0);
+    const matRested = uptimeMs - this.#matWarmMs >= LIMITS.effectMs;
+    this.#byRoom = matRested && limitC < LIMITS.rootZoneHotC && (this.#byRoom || !wasHot);
+    const over = wasHot && !this.#rootHot && this.#byRoom && rootZone.state === 'ok';
+    return over
+      ? { alarm: 'root-zone-hot', is: 'over' }
+      : condition('root-zone-hot', this.#rootHot, celsius, limitC);
   }
 
   /** Nobody was there: the probe has fallen out, or its wire is about to break. */

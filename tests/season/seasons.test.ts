@@ -34,6 +34,8 @@ async function bundled(): Promise<Entry> {
 
 const { judgeSeason, planFor, runSeason } = await bundled();
 
+/** A season takes seconds; a machine that others keep busy, a few times as long. */
+const SLOW_MACHINE_MS = 300_000;
 /** Long enough for emergence, a mark that comes late, and the first feed five days after it. */
 const TO_FIRST_FEED_DAYS = 14;
 
@@ -49,8 +51,8 @@ const SAMPLE: readonly Row[] = [
   ['tomato', 18, 3, 'third', TO_FIRST_FEED_DAYS],
   ['cucumber', 22, 5, 'late', TO_FIRST_FEED_DAYS],
   ['basil', 25, 7, 'late', TO_FIRST_FEED_DAYS],
-  ['lettuce', 14, 2, 'daily', TO_FIRST_FEED_DAYS],
-  ['tomato', 16, 11, 'daily', 46],
+  ['lettuce', 22, 7, 'daily', TO_FIRST_FEED_DAYS],
+  ['cucumber', 18, 4, 'daily', 26],
 ];
 
 describe('a season without a fault', () => {
@@ -60,5 +62,6 @@ describe('a season without a fault', () => {
       const verdict = judgeSeason(runSeason({ ...planFor(crop, roomC, seed, habits), days }));
       expect(verdict.faults).toEqual([]);
     },
+    SLOW_MACHINE_MS,
   );
 });

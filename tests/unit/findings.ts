@@ -11,5 +11,7 @@ export function said(findings: readonly Finding[], alarm: AlarmName): Finding['i
 
 /** Every alarm that was found. */
 export function found(findings: readonly Finding[]): AlarmName[] {
-  return findings.filter(({ is }) => is !== 'absent').map(({ alarm }) => alarm);
+  return findings
+    .filter(({ is }) => is === 'present' || is === 'happened')
+    .map(({ alarm }) => alarm);
 }

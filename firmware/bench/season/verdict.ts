@@ -89,7 +89,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
     growthShare: Math.min(season.end.plants.growthShare, last?.truth.plants.growthShare ?? 1),
     silentDryH: silentH(looks, isTooDry, ['too-dry']),
     silentBandH: silentBandH(looks),
-    lockedOutH: hoursOf(looks, ({ lockedOutBy }) => lockedOutBy !== null),
+    lockedOutH: hoursOf(looks, isLockedOut(plan.profile.rootZoneMaxC)),
     hiddenDryShare: Math.max(
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
@@ -127,8 +127,9 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
   const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
   expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
-  for (const { alarm, atDays } of v.raised) {
-    expect(!ALARMS[alarm].latched, `${alarm} latched on day ${atDays.toFixed(1)}`);
+  for (const { alarm, atDays, right } of v.raised) {
+    // The grower clears nothing: what was right and lets go by itself shows in the hours locked out.
+    expect(right || !ALARMS[alarm].latched, `${alarm} latched on day ${atDays.toFixed(1)}`);
   }
   const weeks = (season.endMs - season.sownMs) / (7 * DAY_MS);
   const wrong = v.raised.filter(({ right }) => !right);
@@ -150,6 +151,9 @@ function firstFeedMs({ journal, sownMs }: Season): number {
   return first?.uptimeMs ?? Number.NaN;
 }
 
+/** It is over so far below the limit, and the probe is true to half a kelvin. */
+const HOT_BACK_K = 1.5;
+
 /** What the board may have seen: within one step of looking on either side. */
 const NEAR_MS = 45 * 60_000;
 
@@ -162,6 +166,13 @@ function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
     return [{ alarm, atDays: (uptimeMs - sownMs) / DAY_MS, stage, value, limit, right }];
   });
 }
+
+/** Heat held off while the root zone is too hot is no lock-out; `maxC` is the profile's limit. */
+const isLockedOut =
+  (maxC: number) =>
+  ({ lockedOutBy, truth }: Look): boolean =>
+    lockedOutBy !== null &&
+    !(lockedOutBy === 'root-zone-hot' && truth.rootZoneC > maxC - HOT_BACK_K);
 
 function hoursOf(looks: readonly Look[], holds: (look: Look) => boolean): number {
   return looks.reduce((sum, look) => (holds(look) ? sum + look.spanMs / HOUR_MS : sum), 0);

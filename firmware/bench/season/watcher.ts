@@ -93,5 +93,6 @@ export class Watcher {
   }
 }
 
+/** A tray that is off at the moment is a reason by the same name as its alarm, and no lock-out. */
 const isAlarm = (heldBy: string | null): boolean =>
-  heldBy !== null && Object.hasOwn(ALARMS, heldBy);
+  heldBy !== null && heldBy !== 'tray-off' && Object.hasOwn(ALARMS, heldBy);

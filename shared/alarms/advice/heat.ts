@@ -109,7 +109,8 @@ export const HEAT_ADVICE = {
   },
   'root-zone-hot': {
     title: 'Root zone too hot',
-    meaning: 'The root zone is above the limit. The mat is off until you clear this.',
+    meaning:
+      'The root zone is above the limit. The mat is off; where it may have given the heat, until you clear this.',
     causes: [
       'sun or lamp on the closed lid',
       'room hotter than the limit',

@@ -1,4 +1,5 @@
 /** The C header with everything the runtime shares with TypeScript; generated, never retyped. */
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import {
   ADC_FULL_SCALE,
   DOOR,
@@ -41,11 +42,20 @@ const ENVELOPE_BYTES = 256;
 
 const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
+const PAGE_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
+/** The status without its alarms; and one alarm's report without its name, every number as long as it gets. */
+const STATUS_BYTES = 1_600;
+const ALARM_REPORT_BYTES = 130;
+const STATUS_WITH_ALARMS_BYTES = ALARM_NAMES.reduce(
+  (sum, name) => sum + name.length + ALARM_REPORT_BYTES,
+  STATUS_BYTES,
+);
+
 /**
- * Room that a request waits for: that of the longest reply, a full journal page. The status with every
- * alarm standing is shorter (`tests/image/long-replies.test.ts`); a reply that finds no room is lost.
+ * Room that a request waits for: that of the longest reply, a full journal page or the status with every
+ * alarm standing (`tests/image/long-replies.test.ts`); a reply that finds no room is lost.
  */
-export const REPLY_ROOM_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
+export const REPLY_ROOM_BYTES = Math.max(PAGE_BYTES, STATUS_WITH_ALARMS_BYTES);
 
 /** The runtime's queues index with a mask. */
 function powerOfTwo(atLeast: number): number {

@@ -45,11 +45,11 @@ class OnTime {
     this.onSinceMs = on ? atMs : null;
   }
 
-  /** Time on since the last call, ms. */
+  /** Time on within the next `stepMs` of the plant, ms; what the chip is ahead by stays for its next step. */
   take(nowMs: number, stepMs: number): number {
     this.switched(this.onSinceMs !== null, nowMs);
     const onMs = Math.min(stepMs, this.onMs);
-    this.onMs = 0;
+    this.onMs -= onMs;
     return onMs;
   }
 }

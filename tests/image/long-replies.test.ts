@@ -53,6 +53,8 @@ describe.skipIf(cannotBuild)('with every alarm standing', { timeout: BUILD_LIMIT
     chip = powered(image);
     chip.run(5000);
     load(new Talk(chip, DOOR.uart));
+    // The mark explains a probe that jumped, until the next tick.
+    chip.run(2000);
   }, BUILD_LIMIT_MS);
 
   it.each(['alarm.list', 'status.read'])('%s is answered as often as it is asked for', (method) => {

@@ -8,7 +8,7 @@ import { GUARD_LIMITS } from '../limits';
 import { openSettings } from '../storage/settings';
 import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';
-import { unpackCheckpoint } from './checkpoint';
+import { CHECKPOINT_MIN_BYTES, unpackCheckpoint } from './checkpoint';
 import { emptyRunState, type RunState, type Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { Tray } from './tray';
@@ -33,6 +33,10 @@ export function openTray(board: Board): OpenedTray {
   const tray = new Tray(board, settings, calibrations, boot, state);
   if (resumed) tray.alarms.restore(state.service.alarmStates);
   openProfile(tray);
+  // The first layout reckoned from a reservoir that was full when it was last marked.
+  if (resumed && packed.length === CHECKPOINT_MIN_BYTES && tray.profile !== null) {
+    state.reservoir.filledMl = tray.profile.reservoirMl;
+  }
   const cause = RESET_CAUSES.indexOf(board.resetCause());
   const faultRestarts = countRestart(state.service, cause);
   tray.write({

@@ -15,7 +15,7 @@ import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 const HOUR_S = 3600;
 const DAY_H = 24;
 /** A whole day of the board takes minutes of a busy machine. */
-const DAY_LIMIT_MS = 900_000;
+const DAY_LIMIT_MS = 1_800_000;
 /** The mat needs so long to bring a soaked tray into its band. */
 const WARM_UP_H = 3;
 const BAND = { lowC: 24, highC: 25 };

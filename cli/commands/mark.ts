@@ -3,12 +3,13 @@ import { type Command, Option } from 'commander';
 import { changeByMark } from '../../firmware/control/stages';
 import { markNoteSentence } from '../../shared/link/host/refusals';
 import type { Status } from '../../shared/link/methods';
+import { PROFILE_LIMITS as LIMITS } from '../../shared/profile/limits';
 import { MARKS, type Mark, type Profile } from '../../shared/profile/profile';
-import { formatQuantity } from '../../shared/units';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, quantity } from '../arguments/options';
 import type { Act } from '../context';
-import { refused, usage } from '../failure';
+import { invalid, refused, usage } from '../failure';
 import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
 import { lidText } from '../words/lid';
@@ -49,12 +50,27 @@ function statedFeed(
   mark: Mark,
   volumeMl: number | null,
   feedEc: number | null,
+  units: UnitSystem,
 ): { volumeMl?: number; feedEc?: number } {
   if (volumeMl === null && feedEc === null) return {};
   if (mark !== 'refilled') {
     throw usage(
       `--volume and --ec go with the mark refilled, not with ${mark}.`,
       'Leave them away, or mark refilled as well.',
+    );
+  }
+  if (volumeMl !== null && !(volumeMl <= LIMITS.reservoirMaxMl)) {
+    throw invalid(
+      'reservoir-too-large',
+      `A reservoir holds ${formatQuantity('volume', LIMITS.reservoirMaxMl, units)} at most, for the drip tray must catch it; ${formatQuantity('volume', volumeMl, units)} is more.`,
+      'Check the volume and its unit.',
+    );
+  }
+  if (feedEc !== null && !(feedEc <= LIMITS.feedEcMax)) {
+    throw invalid(
+      'feed-too-strong',
+      `Feed of ${formatQuantity('ec', feedEc, units)} is stronger than any crop here is given; ${formatQuantity('ec', LIMITS.feedEcMax, units)} is the most.`,
+      'Measure again, at 25 C or with a meter that compensates; check the unit.',
     );
   }
   return { ...(volumeMl === null ? {} : { volumeMl }), ...(feedEc === null ? {} : { feedEc }) };
@@ -108,7 +124,7 @@ export function register(noun: Command, act: Act): void {
         const weight = statedWeight(mark, options.weight);
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
-        const feed = statedFeed(mark, options.volume, options.ec);
+        const feed = statedFeed(mark, options.volume, options.ec, context.units);
         const question = options.yes
           ? null
           : questionBefore(mark, stage, stage === null ? null : (await readActive(client)).profile);

@@ -87,8 +87,8 @@ function mostOf(
 function possibleDry({ tray }: Ticker, dryG: number): number {
   const { profile } = tray;
   if (profile === null) return dryG;
-  const woolG = Math.min(...profile.media.map(dryWoolG)) * MARK_LIMITS.woolShare;
-  if (dryG < woolG) refuse('lighter-than-wool', dryG, woolG);
+  const woolG = Math.min(...profile.media.map(dryWoolG));
+  if (dryG < woolG * MARK_LIMITS.woolShare) refuse('lighter-than-wool', dryG, woolG);
   const mostG =
     mostOf(profile, dryWoolG) +
     MARK_LIMITS.trayOwnG +

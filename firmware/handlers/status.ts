@@ -89,11 +89,12 @@ function outageStatus({ tray }: Ticker): Status['outage'] {
   );
 }
 
-function waterStatus({ tray, senses, weights, watering, guard }: Ticker): Status['water'] {
+function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): Status['water'] {
   const { stage } = tray;
   const { scale } = senses;
   const { known } = weights;
-  const { account, reservoir, leftMl, dosing } = watering;
+  const { account, dosing } = watering;
+  const { reservoir, leftMl } = feed;
   const { drying } = guard;
   const rule = stage?.watering ?? null;
   return {

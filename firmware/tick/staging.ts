@@ -89,7 +89,7 @@ export class Staging {
     if (mark === 'sown') {
       progress.transplantHoldMs = 0;
       progress.sinceEmergedMs = Number.NaN;
-      this.watering.cropBegins();
+      this.watering.feed.cropBegins();
     }
     if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
     // The profile speaks of the transplant when the stage it leads to is a hold of its own length.

@@ -2,6 +2,7 @@
 import type { Board } from '../board';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
+import { FeedStore } from './feed-store';
 import { Guard } from './guard';
 import { Heating } from './heating';
 import { Recorder } from './recorder';
@@ -20,6 +21,7 @@ export class Ticker {
   readonly tray: Tray;
   readonly weights: Weights;
   readonly senses: Senses;
+  readonly feed: FeedStore;
   readonly watering: Watering;
   readonly staging: Staging;
   readonly heating: Heating;
@@ -33,7 +35,8 @@ export class Ticker {
     this.tray = tray;
     this.weights = new Weights(tray, state.weights);
     this.senses = new Senses(tray, this.weights);
-    this.watering = new Watering(tray, state.account, state.dosing, state.reservoir);
+    this.feed = new FeedStore(tray, state.reservoir);
+    this.watering = new Watering(tray, state.account, state.dosing, this.feed);
     this.staging = new Staging(tray, state.progress, this.watering);
     this.heating = new Heating(tray);
     this.guard = new Guard(this);

@@ -18,16 +18,16 @@ import {
   serviceRun,
   stopped,
 } from '../control/dose';
-import { isOtherFeed, saltsMg } from '../control/feed';
 import { serviceHeldBy, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
 import { nextPumpShare } from '../control/pump-trim';
-import { FEED_LIMITS, WATER_LIMITS } from '../limits';
+import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { Dosing, Reservoir } from '../tray/run-state';
+import type { Dosing } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
+import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
@@ -60,7 +60,7 @@ export class Watering {
     readonly tray: Tray,
     readonly account: WaterAccount,
     readonly dosing: Dosing,
-    readonly reservoir: Reservoir,
+    readonly feed: FeedStore,
   ) {}
 
   get dose(): DoseState {
@@ -85,17 +85,6 @@ export class Watering {
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
     return this.dosing.opened !== 0;
-  }
-
-  /** What is left in the reservoir, ml; null until the grower has said what is in it. */
-  get leftMl(): number | null {
-    const { filledMl } = this.reservoir;
-    return Number.isNaN(filledMl) ? null : Math.max(0, filledMl - this.account.usedMl);
-  }
-
-  /** The reservoir holds feed of another strength than the stage wants. */
-  get otherFeed(): boolean {
-    return isOtherFeed(this.reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
   }
 
   /** Pump time of the running or else the last run, ms. */
@@ -189,19 +178,10 @@ export class Watering {
     this.tray.touch();
   }
 
-  /** The reservoir was filled: `ml` are in it, of EC `ec` in mS/cm at 25 C, NaN when nobody said. */
+  /** The reservoir was filled; see `FeedStore.filled`. */
   refilled(ml: number, ec: number): void {
     this.account.usedMl = 0;
-    this.reservoir.filledMl = ml;
-    this.reservoir.feedEc = ec;
-    this.tray.write({ kind: 'refill', volumeMl: ml, feedEc: ec });
-    this.tray.touch();
-  }
-
-  /** A new crop: what plants were given counts from their emergence. */
-  cropBegins(): void {
-    this.reservoir.plantsMl = 0;
-    this.reservoir.plantsSaltsMg = 0;
+    this.feed.filled(ml, ec);
   }
 
   /** Another stage: its own water, its own rescue, and a need of its own. */
@@ -300,8 +280,7 @@ export class Watering {
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
       handled: weights.handled,
       away: weights.away,
-      // A stage asks for its feed and waits a while for it; plants do not wait for ever.
-      otherFeed: this.otherFeed && tray.run.progress.stageRunMs < FEED_LIMITS.graceMs,
+      otherFeed: this.feed.isWaitedFor,
       quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
     });
   }
@@ -324,22 +303,12 @@ export class Watering {
     this.#refundUnpumped(dose);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();
-    if (isNeed(dose.reason)) this.#countForPlants(dose);
+    if (isNeed(dose.reason)) this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
     const proof = nextProof(dosing.unproved, dose, byHand);
     dosing.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
-  }
-
-  /** What the plants were given since emergence, and the salts in it. */
-  #countForPlants({ ranMs }: DoseEnd): void {
-    const { reservoir, tray } = this;
-    if (Number.isNaN(tray.run.progress.sinceEmergedMs)) return;
-    const ml = (ranMs / 1000) * this.mlPerS;
-    const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
-    reservoir.plantsMl += ml;
-    reservoir.plantsSaltsMg += saltsMg(ml, ec);
   }
 
   #learnPump({ plannedMl, gainedG, ranMs }: DoseEnd, { scale, weights }: WateringSenses): void {

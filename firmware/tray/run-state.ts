@@ -58,7 +58,7 @@ export interface Dosing {
   pumpShare: number;
 }
 
-/** What is known of the feed. Written by `tick/watering.ts`. */
+/** What is known of the feed. Written by `tick/feed-store.ts`. */
 export interface Reservoir {
   /** Volume at the last fill, ml, and EC at 25 C, mS/cm, as the grower told; NaN while unknown. */
   filledMl: number;

@@ -55,6 +55,18 @@ describe('the laptop tool on a running tray', () => {
     expect(await accept()).toContain('no longer sounds');
   });
 
+  it('takes no reservoir that overflows its drip tray and no feed that burns, and says why', async () => {
+    const grower = new Grower();
+    grower.bench.run(60_000);
+    const refill = (...more: string[]) => trayward(grower, 'mark', 'refilled', ...more);
+    expect((await refill('--ec', '9mS/cm')).stderr).toContain('stronger than any crop');
+    expect((await refill('--volume', '40l')).stderr).toContain('the drip tray must catch it');
+    expect((await refill('--volume', '4l', '--ec', '0.8mS/cm')).stdout).toContain(
+      'Marked refilled',
+    );
+    expect(grower.status().water).toMatchObject({ reservoirLeftMl: 4_000, reservoirEc: 0.8 });
+  });
+
   it('tells which stage a mark begins, and what a sown tray lacks for its doses', async () => {
     const grower = new Grower();
     grower.bench.run(60_000);

@@ -16,6 +16,14 @@ export interface FullCaps {
 }
 
 /**
+ * What a millilitre by the pump's own doses counts as in the caps: more, where the pump seems to give less
+ * than its calibration. A cap must hold by whichever of the two is right. `pumpShare` as in `pump-trim.ts`.
+ */
+export function countsAs(pumpShare: number): number {
+  return 1 / Math.min(1, pumpShare);
+}
+
+/**
  * A cap counts as reached when the next dose would pass it: a part of a dose would make the cap a
  * set-point.
  */
@@ -31,6 +39,8 @@ export interface Wanted {
   readonly stage: Stage | null;
   /** The stage has had the first dose of its opening. */
   readonly opened: boolean;
+  /** What a millilitre counts as in the caps, 1 or more: see `countsAs`. */
+  readonly mlCountsAs: number;
   /** Weight without handling's share, container capacity and dry weight, g. */
   readonly trayG: number;
   readonly capacityG: number;
@@ -55,7 +65,7 @@ export function allowedMl(wanted: Wanted, given: GivenMl): number {
           watering.doseMl,
           missingMl(stopShareOf(need, stage, watering), wanted.trayG, wanted),
         );
-  const full = fullCaps(wantedMl, watering, given);
+  const full = fullCaps(wantedMl * wanted.mlCountsAs, watering, given);
   return full.day || full.stage ? 0 : wantedMl;
 }
 

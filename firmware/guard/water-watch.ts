@@ -20,6 +20,8 @@ export interface WaterFacts {
   readonly stage: Stage | null;
   readonly sown: boolean;
   readonly given: GivenMl;
+  /** What a millilitre counts as in the caps: see `countsAs`. */
+  readonly mlCountsAs: number;
   /** Left in the reservoir, ml; null while nobody has said what is in it. */
   readonly leftMl: number | null;
   /** It holds other feed than the stage wants; of this EC, mS/cm at 25 C. */
@@ -59,12 +61,14 @@ export class WaterWatch {
   }
 
   /** The alarms go when the window has passed or the stage is another. */
-  #judgeCaps({ stage, given, cycling, dosing }: WaterFacts): Finding[] {
+  #judgeCaps({ stage, given, mlCountsAs, cycling, dosing }: WaterFacts): Finding[] {
     // A dose under way was within the caps when it was charged, and is part of the account now.
     if (dosing) return [];
     const watering = stage?.watering ?? null;
     const full =
-      watering === null ? { day: false, stage: false } : fullCaps(watering.doseMl, watering, given);
+      watering === null
+        ? { day: false, stage: false }
+        : fullCaps(watering.doseMl * mlCountsAs, watering, given);
     const wanted = cycling || this.#dayFull || this.#stageFull;
     this.#dayFull = wanted && full.day;
     this.#stageFull = wanted && full.stage;

@@ -149,6 +149,7 @@ export class Guard {
       stage: tray.stage,
       sown: tray.sown,
       given: watering.account,
+      mlCountsAs: watering.mlCountsAs,
       leftMl: watering.feed.leftMl,
       cycling: watering.cycling,
       dosing: watering.dose.phase !== 'idle',

@@ -6,7 +6,7 @@ import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { assert } from '../assert';
-import { allowedMl, fullCaps } from '../control/caps';
+import { allowedMl, countsAs, fullCaps } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
 import {
   type DoseEnd,
@@ -82,6 +82,11 @@ export class Watering {
     return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
   }
 
+  /** What a millilitre counts as in the account; see `countsAs`. */
+  get mlCountsAs(): number {
+    return countsAs(this.dosing.pumpShare);
+  }
+
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
     return this.dosing.opened !== 0;
@@ -119,6 +124,7 @@ export class Watering {
           need,
           stage,
           opened: this.opened,
+          mlCountsAs: this.mlCountsAs,
           trayG: weights.trayG,
           capacityG: weights.known.capacityG,
           dryG: weights.known.dryG,
@@ -227,11 +233,12 @@ export class Watering {
    * Written down before the pump starts: a power cut can only make the account too careful. What
    * cannot be written down is not given, or each cut would open the caps again.
    */
-  #chargeFirst(ml: number): boolean {
+  #chargeFirst(beginsMl: number): boolean {
     const { dosing, account } = this;
+    const ml = beginsMl * this.mlCountsAs;
     const { rescued, opened } = dosing;
     const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
-    assert(this.#isWithinCaps(ml), 'a dose is within its caps when it is charged');
+    assert(this.#isWithinCaps(beginsMl), 'a dose is within its caps when it is charged');
     charge(account, ml);
     dosing.pendingMl = ml;
     if (reason === 'rescue') dosing.rescued = true;
@@ -248,7 +255,7 @@ export class Watering {
     if (stage === null || this.#dose.phase !== 'dosing') return false;
     if (this.#dose.reason === 'rescue') return ml <= stage.rescue.doseMl && !this.dosing.rescued;
     if (stage.watering === null) return false;
-    const full = fullCaps(ml, stage.watering, this.account);
+    const full = fullCaps(ml * this.mlCountsAs, stage.watering, this.account);
     return !full.day && !full.stage;
   }
 
@@ -326,7 +333,9 @@ export class Watering {
   /** A dose stopped early gives back what the pump did not run. */
   #refundUnpumped(dose: DoseEnd): void {
     const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * this.mlPerS;
-    if (dose.verdict === 'stopped' && unpumpedMl > 0) charge(this.account, -unpumpedMl);
+    if (dose.verdict === 'stopped' && unpumpedMl > 0) {
+      charge(this.account, -unpumpedMl * this.mlCountsAs);
+    }
   }
 }
 

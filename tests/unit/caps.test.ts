@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { allowedMl as allowed, fullCaps, type GivenMl } from '../../firmware/control/caps';
+import {
+  allowedMl as allowed,
+  countsAs,
+  fullCaps,
+  type GivenMl,
+} from '../../firmware/control/caps';
 import { missingMl, type Need } from '../../firmware/control/need';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { trayAtDryBackG } from '../../shared/physics/dry-back';
@@ -17,7 +22,7 @@ function allowedMl(
   given: GivenMl,
   opened = true,
 ): number {
-  return allowed({ need, stage, opened, trayG, ...weights }, given);
+  return allowed({ need, stage, opened, mlCountsAs: 1, trayG, ...weights }, given);
 }
 
 const NONE = { dayMl: 0, stageMl: 0 };
@@ -45,6 +50,20 @@ describe('a cap', () => {
     expect(allowedMl('dry-back', WEIGH, dryTrayG, WEIGHTS, given)).toBe(0);
     const stage = { dayMl: 0, stageMl: WATERING.maxStageMl - 39 };
     expect(allowedMl('dry-back', WEIGH, dryTrayG, WEIGHTS, stage)).toBe(0);
+  });
+});
+
+describe('a pump that seems to give less than its calibration', () => {
+  it('has its doses counted by the calibration: the cap holds whichever of the two is right', () => {
+    expect(countsAs(0.8)).toBe(1.25);
+    expect(countsAs(1)).toBe(1);
+    expect(countsAs(1.2)).toBe(1);
+    const given = { dayMl: WATERING.maxDayMl - 45, stageMl: 0 };
+    const wanted = { need: 'dry-back', stage: WEIGH, opened: true, trayG: dryTrayG } as const;
+    const ml = (share: number) =>
+      allowed({ ...wanted, ...WEIGHTS, mlCountsAs: countsAs(share) }, given);
+    expect(ml(1)).toBe(WATERING.doseMl);
+    expect(ml(0.8)).toBe(0);
   });
 });
 

@@ -15,6 +15,7 @@ const FACTS: WaterFacts = {
   stage: WEIGH,
   sown: true,
   given: { dayMl: 0, stageMl: 0 },
+  mlCountsAs: 1,
   leftMl: PROFILE.reservoirMl,
   otherFeed: false,
   feedEc: Number.NaN,

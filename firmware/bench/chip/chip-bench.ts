@@ -27,8 +27,11 @@ export interface ChipBenchOptions extends RigOptions {
 
 /** The plant moves, and the converter converts, in these steps. */
 const STEP_MS = 100;
-/** An answer is over when the door has been silent for so long: the longest tick may come in the middle of it. */
-const SILENCE_MS = 60;
+/** An answer is over when the door has been silent for so long after a whole line. */
+const SILENCE_MS = 20;
+/** And where its line is not whole yet: the longest tick may come in the middle of it. */
+const TICK_SILENCE_MS = 60;
+const NEWLINE = 0x0a;
 const ANSWER_MAX_MS = 3000;
 const LOOK_MS = 2;
 /** The scratch registers as `firmware/runtime/restart.c` writes them. */
@@ -68,6 +71,8 @@ export class ChipBench implements ServableBench {
   };
   private readonly listeners = new Map<Door, LinkListener>();
   private lastByteMs = 0;
+  /** The last byte heard ended a line. */
+  private lineEnded = false;
   private startsSeen = 0;
 
   constructor(options: ChipBenchOptions) {
@@ -183,17 +188,20 @@ export class ChipBench implements ServableBench {
     else chip.writeUart(arriving);
     const startMs = chip.nowMs;
     this.lastByteMs = startMs;
+    this.lineEnded = false;
     while (chip.isPowered && chip.nowMs - startMs < ANSWER_MAX_MS) {
       chip.run(LOOK_MS);
       const onTheWay = (chip.usb?.onTheWay ?? 0) + (chip.uart?.onTheWay ?? 0);
       if (onTheWay > 0) this.lastByteMs = chip.nowMs;
-      if (chip.isAsleep && chip.nowMs - this.lastByteMs >= SILENCE_MS) break;
+      const silenceMs = this.lineEnded ? SILENCE_MS : TICK_SILENCE_MS;
+      if (chip.isAsleep && chip.nowMs - this.lastByteMs >= silenceMs) break;
     }
     while (this.nowMs + STEP_MS <= chip.nowMs) this.step(STEP_MS);
   }
 
   private heard(door: Door, bytes: Uint8Array): void {
     this.lastByteMs = this.chip.nowMs;
+    this.lineEnded = bytes[bytes.length - 1] === NEWLINE;
     this.listeners.get(door)?.(this.onTheWire(bytes));
   }
 

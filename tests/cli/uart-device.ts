@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { json, type Program } from './program';
 import type { Way } from './whole-job';
 
-const HOUR_S = 3600;
+const WAIT_S = 900;
 
 /** Declares what the serial device of `--pty-uart` must do beside the first door, a pty too. */
 export function uartDevice(
@@ -20,17 +20,17 @@ export function uartDevice(
       const ptys = ['--pty', usb, '--pty-uart', device];
       const bench = await program().startBench(...words(program()), ...ptys);
       expect(bench.at).toMatchObject({ uart: device, link: usb, pty: usb });
-      const { unixMs } = await bench.wait(HOUR_S);
+      const { unixMs } = await bench.wait(WAIT_S);
       const trayward = async (...command: string[]) =>
         json(await program().run(['--port', device, '--json', ...command])).result;
 
       const status = await trayward('status');
-      expect(Math.abs(status.uptimeMs - HOUR_S * 1000)).toBeLessThan(10_000);
+      expect(Math.abs(status.uptimeMs - WAIT_S * 1000)).toBeLessThan(10_000);
       expect(Math.abs((await trayward('clock', 'set')).unixMs - unixMs)).toBeLessThan(10_000);
       const pulled = await trayward('journal', 'pull', '--store', join(home, 'uart-store'));
       expect(pulled).toMatchObject({ boardId: bench.at.boardId, missing: 0, damaged: 0 });
-      // A reading each five minutes.
-      expect(pulled.stored).toBeGreaterThan(10);
+      // The start, and a reading each five minutes.
+      expect(pulled.stored).toBeGreaterThan(3);
 
       const watching = program().spawn(['--port', device, '--json', 'watch']);
       await new Promise((resolve) => watching.stdout?.once('data', resolve));

@@ -4,7 +4,7 @@ import { type Deeds, json, type ProcessBench, type Program } from '../cli/progra
 
 export const MINUTE_S = 60;
 
-/** Holds until emergence, then waters early: within the day that the test has. */
+/** Holds until emergence, then waters early: within the night that the test has. */
 export const profileText = (title: string): string => `trayward: 1
 crop: pepper
 title: ${title}

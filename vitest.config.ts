@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { constantImports } from './tests/constant-imports';
 import { HeaviestFirst } from './tests/heaviest-first';
 
 /** As `cli/build.mjs` bundles them. */
@@ -10,7 +11,7 @@ const yamlAsText = {
 } as const;
 
 export default defineConfig({
-  plugins: [yamlAsText],
+  plugins: [yamlAsText, constantImports],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

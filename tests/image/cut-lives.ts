@@ -1,5 +1,5 @@
 /**
- * The life of a board whose power goes in the middle of page programs and sector erases, a hundred times.
+ * The life of a board whose power goes in the middle of page programs and sector erases, half a hundred times.
  * Each time it starts again with outputs off and has everything but what was just being written.
  */
 import { expect } from 'vitest';
@@ -21,14 +21,14 @@ import { sownTray } from '../simulation/scenes';
 import { type Cut, type CutPlan, KEPT_THINGS, OPERATIONS } from './cut-flash';
 import { isUnheard, LongLife, PROFILES } from './long-life';
 
-/** How many cuts of each kind in a life: two lives have more than two hundred. */
+/** How many cuts of each kind in a life: two lives have more than a hundred, other ones in each run. */
 const CUTS: Readonly<Record<`${CutPlan['thing']}-${CutPlan['operation']}`, number>> = {
-  'journal-program': 25,
-  'journal-erase': 10,
-  'settings-program': 30,
-  'settings-erase': 6,
-  'profile-program': 20,
-  'profile-erase': 12,
+  'journal-program': 13,
+  'journal-erase': 5,
+  'settings-program': 15,
+  'settings-erase': 3,
+  'profile-program': 10,
+  'profile-erase': 6,
 };
 /** For one life, on a machine that does other things as well. */
 export const CUTS_LIMIT_MS = 900_000;
@@ -219,5 +219,5 @@ export function liveThrough(image: BuiltImage, seed: number): void {
   });
   expect(Object.fromEntries(life.hits)).toEqual(CUTS);
   const total = [...life.hits.values()].reduce((sum, count) => sum + count, 0);
-  expect(total).toBeGreaterThan(100);
+  expect(total).toBeGreaterThan(50);
 }

@@ -15,7 +15,7 @@ export interface Board {
   /** Sixteen lower-case hex digits, unique to this board. */
   boardId(): string;
 
-  /** Mean ADC code of a probe, 0..4095, may have a fraction. `channel`: see `PROBE_CHANNEL`. */
+  /** Mean ADC code of a probe, 0..4095, may have a fraction. `channel`: see `PROBES`. */
   readProbe(channel: number): number;
   /** The newest raw bridge code not read before (-2^23..2^23-1), or NaN when there is none yet. */
   readScale(): number;

@@ -75,7 +75,8 @@ export const needed =
     throw usage(`${flag} is missing.`, next);
   };
 
-const flagOf = (name: string): string =>
+/** An option as it is typed, by its name: `--room-max` for `roomMax`. */
+export const flagOf = (name: string): string =>
   `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
 
 /** The options of `command` by their readers. Throws usage errors. */

@@ -1,8 +1,8 @@
 /** `probe check|calibrate`: what the probes read, and their offset against ice or a thermometer. */
 import type { Command } from 'commander';
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { ofProbes, PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { formatQuantity } from '../../shared/units';
-import { given, quantity } from '../arguments/options';
+import { flagOf, given, quantity } from '../arguments/options';
 import { PROBE_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
 import { assessProbe, checkReference } from '../calibration/probe';
 import { findingsOf, must } from '../calibration/refusal';
@@ -10,11 +10,13 @@ import { differenceText } from '../calibration/words';
 import type { Act } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
+import { capitalised } from '../words/capitalised';
+import { PROBE_WORDS } from '../words/probe';
 
 function registerCheck(noun: Command, act: Act): void {
   noun
     .command('check')
-    .description('what both probes read now')
+    .description('what each probe reads now')
     .action(
       act({}, async (context) => {
         const read = await (await context.client()).call('probe.read', {});
@@ -26,18 +28,15 @@ function registerCheck(noun: Command, act: Act): void {
             ? 'not calibrated'
             : `offset ${differenceText(offsetK, context.units)}`;
         const text = facts(
-          [
-            {
-              label: 'Root zone',
-              value: show(read.rootZoneC),
-              note: `${read.probe}, code ${code(read.rootZoneCode)}, ${offset(read.calibration?.offsetK)}`,
-            },
-            {
-              label: 'Mat',
-              value: show(read.matC),
-              note: `${read.matProbe}, code ${code(read.matCode)}, ${offset(read.matCalibration?.offsetK)}`,
-            },
-          ],
+          PROBE_NAMES.map((name) => {
+            const fields = PROBES[name];
+            const offsetK = read[fields.calibration]?.offsetK;
+            return {
+              label: capitalised(PROBE_WORDS[name].place),
+              value: show(read[fields.celsius]),
+              note: `${read[fields.state]}, code ${code(read[fields.code])}, ${offset(offsetK)}`,
+            };
+          }),
           context.style,
         );
         return { result: read, text };
@@ -45,10 +44,13 @@ function registerCheck(noun: Command, act: Act): void {
     );
 }
 
-const CALIBRATE = { ice: given, reads: quantity('temperature'), mat: given };
+/** The root-zone probe is meant unless another one is named. */
+const OTHERS = PROBE_NAMES.filter((name) => name !== 'rootZone');
+const { rootZone: _, ...OTHER_FLAGS } = ofProbes(() => given);
+const CALIBRATE = { ice: given, reads: quantity('temperature'), ...OTHER_FLAGS };
 
 function registerCalibrate(noun: Command, act: Act): void {
-  noun
+  const command = noun
     .command('calibrate')
     .description('make a probe agree with melting ice or a good thermometer')
     .option('--ice', 'the probe is in stirred, crushed ice and water: 0 C')
@@ -56,9 +58,10 @@ function registerCalibrate(noun: Command, act: Act): void {
       '--reads <temperature>',
       'what a good thermometer beside the probe reads, such as 24.6C',
     )
-    .option('--mat', 'the mat probe instead of the root-zone probe')
     .action(
-      act(CALIBRATE, async (context, { ice, reads, mat }) => {
+      act(CALIBRATE, async (context, { ice, reads, ...asked }) => {
+        const name = OTHERS.find((other) => asked[other]) ?? 'rootZone';
+        const probe = PROBES[name];
         const referenceC = ice ? LIMITS.iceC : reads;
         if (referenceC === null) {
           throw usage('What is the probe compared with?', 'Give --ice, or --reads 24.6C.');
@@ -69,22 +72,24 @@ function registerCalibrate(noun: Command, act: Act): void {
         const progress = await context.progress('Reading the probe', LIMITS.readings);
         for (let i = 0; i < LIMITS.readings; i++) {
           const read = await client.call('probe.read', {});
-          const celsius = (mat ? read.matC : read.rootZoneC) ?? Number.NaN;
-          const inUse = mat ? read.matCalibration : read.calibration;
-          readings.push(celsius - (inUse?.offsetK ?? 0));
+          const celsius = read[probe.celsius] ?? Number.NaN;
+          readings.push(celsius - (read[probe.calibration]?.offsetK ?? 0));
           progress.update(i + 1);
           await context.world.sleep(LIMITS.everyMs);
         }
         progress.stop();
         const findings = findingsOf(assessProbe(readings, referenceC, context.units));
-        const channel = mat ? PROBE_CHANNEL.mat : PROBE_CHANNEL.rootZone;
-        await client.call('probe.calibrate', { channel, offsetK: findings.offsetK });
+        const { offsetK } = findings;
+        await client.call('probe.calibrate', { channel: probe.channel, offsetK });
         const show = (celsius: number): string =>
           formatQuantity('temperature', celsius, context.units);
-        const text = `The ${mat ? 'mat' : 'root-zone'} probe read ${show(findings.readC)} at ${show(referenceC)}. An offset of ${differenceText(findings.offsetK, context.units)} is in use now.`;
+        const text = `The ${PROBE_WORDS[name].probe} read ${show(findings.readC)} at ${show(referenceC)}. An offset of ${differenceText(offsetK, context.units)} is in use now.`;
         return { result: findings, text: wrap(text, context.style.width) };
       }),
     );
+  for (const name of OTHERS) {
+    command.option(flagOf(name), `the ${PROBE_WORDS[name].probe} instead of the root-zone probe`);
+  }
 }
 
 export function register(noun: Command, act: Act): void {

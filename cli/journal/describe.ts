@@ -1,15 +1,18 @@
 /** A journal entry as a sentence a grower reads. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
 import type { AlarmChange } from '../../shared/alarms/catalogue';
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { differenceText, fineText } from '../calibration/words';
 import { measuredText } from '../words/alarm';
 import { faultText, outputsText, startText } from '../words/board';
+import { capitalised } from '../words/capitalised';
+import { CALIBRATED_PROBE, PROBE_WORDS } from '../words/probe';
 
 const stageNumber = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
-const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+const sentence = (text: string): string => `${capitalised(text)}.`;
 const percent = (share: number): string =>
   Number.isNaN(share) ? '-' : `${(share * 100).toFixed(1)} %`;
 
@@ -75,16 +78,14 @@ function calibrationText(entry: Entry<'calibration'>, units: UnitSystem): string
       return sentence(
         `zero of the scale${told(entry.zeroCode, `: code ${Math.round(entry.zeroCode)}`)}`,
       );
-    case 'probe':
-    case 'mat-probe': {
-      const probe = entry.target === 'probe' ? 'root-zone probe' : 'mat probe';
-      const offset = told(entry.offsetK, `: offset ${differenceText(entry.offsetK, units)}`);
-      return sentence(`${what} ${probe}${offset}`);
-    }
     case 'pump': {
       const { mlPerS, cvPercent } = entry;
       const scatter = told(cvPercent, `, runs scatter by ${cvPercent.toFixed(1)} %`);
       return sentence(`${what} pump${told(mlPerS, `: ${mlPerS.toFixed(3)} ml/s`)}${scatter}`);
+    }
+    default: {
+      const offset = told(entry.offsetK, `: offset ${differenceText(entry.offsetK, units)}`);
+      return sentence(`${what} ${CALIBRATED_PROBE[entry.target]}${offset}`);
     }
   }
 }
@@ -97,15 +98,17 @@ function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): s
 
 function readingText(entry: Entry<'reading'> | Entry<'trace'>, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
-  const { rootZoneC, matC, matDutyShare, trayG, dryBackShare, outputs } = entry;
+  const { matDutyShare, trayG, dryBackShare, outputs } = entry;
   const parts = [
-    `Root zone ${temperature(rootZoneC)}`,
-    `mat ${temperature(matC)} (on ${percent(matDutyShare)})`,
+    ...PROBE_NAMES.map((name) => {
+      const on = name === 'mat' ? ` (on ${percent(matDutyShare)})` : '';
+      return `${PROBE_WORDS[name].place} ${temperature(entry[PROBES[name].celsius])}${on}`;
+    }),
     `tray ${formatQuantity('mass', trayG, units)}`,
     `dry-back ${percent(dryBackShare)}`,
   ];
   const now = outputsText(outputs);
-  return `${parts.join(', ')}${now === '' ? '' : `; ${now}`}.`;
+  return sentence(`${parts.join(', ')}${now === '' ? '' : `; ${now}`}`);
 }
 
 /** What an entry says, without its time. */

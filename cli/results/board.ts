@@ -1,6 +1,7 @@
 /** Shapes of what the controller tells, as programs get it. */
 import * as z from 'zod';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
+import { probeFields } from '../../shared/board/probes';
 import { HELD_REASONS } from '../../shared/link/held';
 import type {
   AlarmReport,
@@ -98,10 +99,8 @@ export const status = z
       .nullable()
       .describe('null until the tray is marked sown'),
     heat: z.object({
-      rootZoneC: orNull,
-      matC: orNull,
-      probe: probeState,
-      matProbe: probeState,
+      ...probeFields('celsius', () => orNull),
+      ...probeFields('state', () => probeState),
       lowC: orNull,
       highC: orNull,
       on: yesNo,
@@ -175,14 +174,10 @@ const probeCalibration = z
 
 export const probeReading = z
   .object({
-    rootZoneC: orNull,
-    matC: orNull,
-    rootZoneCode: orNull,
-    matCode: orNull,
-    probe: probeState,
-    matProbe: probeState,
-    calibration: probeCalibration.nullable(),
-    matCalibration: probeCalibration.nullable(),
+    ...probeFields('celsius', () => orNull),
+    ...probeFields('code', () => orNull),
+    ...probeFields('state', () => probeState),
+    ...probeFields('calibration', () => probeCalibration.nullable()),
   })
   .meta({ id: 'ProbeReading' }) satisfies z.ZodType<Result<'probe.read'>>;
 

@@ -2,13 +2,8 @@
  * The simulated board: what the C runtime does on the chip, between the firmware and a rig. Leases,
  * limiter, hourly pump cap and watchdog are the runtime's, so that the firmware meets them here too.
  */
-import {
-  type Door,
-  LIMITER,
-  MAT_LEASE_MAX_MS,
-  PROBE_CHANNEL,
-  PUMP_LEASE_MAX_MS,
-} from '../../shared/board/map';
+import { type Door, LIMITER, MAT_LEASE_MAX_MS, PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { OUTPUT, type ResetCause } from '../../shared/board/words';
 import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
@@ -38,8 +33,8 @@ export class SimulatedBoard implements Board {
   private pumpUntilMs = 0;
   private pumpHour = 0;
   private pumpHourMs = 0;
-  private rootZoneCode = 0;
-  private matCode = 0;
+  /** By channel. */
+  private readonly probeCodes: number[] = [];
   private limiter = 0;
   private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
 
@@ -71,11 +66,13 @@ export class SimulatedBoard implements Board {
 
   /** Reads the probes and lets the limiter judge their codes, as the runtime does by itself. */
   sense(): void {
-    this.rootZoneCode = this.rig.probeCode(PROBE_CHANNEL.rootZone);
-    this.matCode = this.rig.probeCode(PROBE_CHANNEL.mat);
-    this.limiter =
-      (believable(this.rootZoneCode, LIMITER.rootZoneHotCode) ? 0 : OUTPUT.limiterRootZone) |
-      (believable(this.matCode, LIMITER.matHotCode) ? 0 : OUTPUT.limiterMat);
+    this.limiter = 0;
+    for (const name of PROBE_NAMES) {
+      const { channel, limiter } = PROBES[name];
+      const code = this.rig.probeCode(name);
+      this.probeCodes[channel] = code;
+      if (limiter !== null && !believable(code, limiter.hotCode)) this.limiter |= limiter.output;
+    }
   }
 
   /** How long the mat is on in the next `stepMs`, ms. */
@@ -129,7 +126,7 @@ export class SimulatedBoard implements Board {
   }
 
   readProbe(channel: number): number {
-    return channel === PROBE_CHANNEL.mat ? this.matCode : this.rootZoneCode;
+    return this.probeCodes[channel] ?? Number.NaN;
   }
 
   readScale(): number {

@@ -1,4 +1,5 @@
 /** Faults on demand: what can go wrong round a tray, by name, for a time or until called off. */
+import type { ProbeName } from '../../shared/board/probes';
 import type { Disturbance } from './plant/parameters';
 
 /** Each fault and what it stands for, as told to whoever asks the bench for its list. */
@@ -30,6 +31,14 @@ export const FAULTS = {
 
 export type FaultName = keyof typeof FAULTS;
 export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
+
+/** Which of them are a probe's own, by what it reads then. */
+export const PROBE_FAULTS: Partial<
+  Readonly<Record<ProbeName, Partial<Readonly<Record<'open' | 'short' | 'stuck', FaultName>>>>>
+> = {
+  rootZone: { open: 'probe-open', short: 'probe-short', stuck: 'probe-stuck' },
+  mat: { open: 'mat-probe-open', stuck: 'mat-probe-stuck' },
+};
 
 /** How strong each is; common practice for what a small leak or a siphon through 2 mm tube does. */
 const LEAK_G_PER_S = 0.2;

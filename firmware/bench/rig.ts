@@ -3,19 +3,21 @@
  * hand. Whatever runs the firmware - the simulated board, or a flash image in an emulated chip -
  * switches mat and pump here and reads the sensors here.
  */
-import { ADC_FULL_SCALE, PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
+import { ADC_FULL_SCALE, SCALE_CODE_MAX } from '../../shared/board/map';
+import { ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
-import { type FaultName, Faults } from './faults';
+import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
 import { CROPS, type CropName } from './plant/crops';
 import { LOAD_CELL, type LoadCellParameters } from './plant/load-cell';
 import type { PlantParameters } from './plant/parameters';
 import { Plant } from './plant/plant';
+import { PROBE_PLACES } from './plant/probes';
 import { PUMP, type PumpParameters } from './plant/pump';
 import { ROOM, type RoomParameters } from './plant/room';
 import { USUAL_FEED_MS } from './plant/salts';
 import { MAT, type MatParameters } from './plant/thermal';
-import { MAT_PROBE, measuredCode, PROBE } from './plant/thermistor';
+import { measuredCode } from './plant/thermistor';
 import { PLUGS } from './plant/wool';
 import { Random } from './random';
 
@@ -52,11 +54,6 @@ const CONVERTER_START_MS = 400;
 /** Codes of a broken and of a shorted probe: leakage and lead resistance keep off the ends. */
 const OPEN_CODE = ADC_FULL_SCALE - 3;
 const SHORT_CODE = 2;
-/** The channel that a fault keeps at its last code. */
-const STUCK_CHANNEL: Partial<Record<FaultName, number>> = {
-  'probe-stuck': PROBE_CHANNEL.rootZone,
-  'mat-probe-stuck': PROBE_CHANNEL.mat,
-};
 const NOISY_FACTOR = 80;
 /** A hand on the tray pulls and pushes this hard, g rms. */
 const TOUCH_G = 150;
@@ -80,8 +77,10 @@ function drawParts(options: RigOptions): PlantParameters {
       zeroGPerK: draw.between(-0.4, 0.4),
       ...options.cell,
     },
-    probe: { ...PROBE, offsetK: draw.between(-0.2, 0.2) },
-    matProbe: { ...MAT_PROBE, offsetK: draw.between(-0.3, 0.3) },
+    probes: ofProbes((name) => {
+      const { bead, spreadK } = PROBE_PLACES[name];
+      return { ...bead, offsetK: draw.between(-spreadK, spreadK) };
+    }),
     trayG: options.trayG ?? TRAY_G,
     feedMs: options.feedMs ?? USUAL_FEED_MS,
   };
@@ -93,8 +92,8 @@ export class Rig implements Handled {
   readonly hand: Hand;
   readonly startUnixMs: number;
   touchedUntilMs = 0;
-  /** What a stuck probe repeats, by channel. */
-  private readonly stuckCodes: number[] = [];
+  /** What a stuck probe repeats. */
+  private readonly stuckCodes: Partial<Record<ProbeName, number>> = {};
   private readonly errands = new Map<ErrandName, Errand>();
   private nextErrandMs = Number.POSITIVE_INFINITY;
   private converterReadyMs = CONVERTER_START_MS;
@@ -153,7 +152,7 @@ export class Rig implements Handled {
 
   /** Calls a fault up or off. `forMs`: it ends by itself after so long; otherwise only by hand. */
   fault(name: FaultName, on: boolean, forMs = Number.POSITIVE_INFINITY): void {
-    const stuck = STUCK_CHANNEL[name];
+    const stuck = PROBE_NAMES.find((probe) => PROBE_FAULTS[probe]?.stuck === name);
     if (stuck !== undefined && on && !this.faults.has(name)) {
       this.stuckCodes[stuck] = this.probeCode(stuck);
     }
@@ -166,20 +165,16 @@ export class Rig implements Handled {
     this.converterReadyMs = this.plant.nowMs + CONVERTER_START_MS;
   }
 
-  /** Mean ADC code of a probe channel, 0..4095. */
-  probeCode(channel: number): number {
+  /** Mean ADC code of a probe, 0..4095. */
+  probeCode(name: ProbeName): number {
     const { plant, faults } = this;
     const { random } = plant;
-    if (faults.none)
-      return (channel === PROBE_CHANNEL.mat ? plant.matProbe : plant.probe).code(random);
-    const stuckCode = this.stuckCodes[channel] ?? Number.NaN;
-    if (channel === PROBE_CHANNEL.mat) {
-      if (faults.has('mat-probe-open')) return measuredCode(OPEN_CODE, random);
-      return faults.has('mat-probe-stuck') ? stuckCode : plant.matProbe.code(random);
-    }
-    if (faults.has('probe-open')) return measuredCode(OPEN_CODE, random);
-    if (faults.has('probe-short')) return measuredCode(SHORT_CODE, random);
-    return faults.has('probe-stuck') ? stuckCode : plant.probe.code(random);
+    if (faults.none) return plant.probes[name].code(random);
+    const { open, short, stuck } = PROBE_FAULTS[name] ?? {};
+    if (open && faults.has(open)) return measuredCode(OPEN_CODE, random);
+    if (short && faults.has(short)) return measuredCode(SHORT_CODE, random);
+    if (stuck && faults.has(stuck)) return this.stuckCodes[name] ?? Number.NaN;
+    return plant.probes[name].code(random);
   }
 
   /** Newest bridge code not read before, or NaN when there is none. */

@@ -1,5 +1,6 @@
 /** What is really so on the bench, whatever the board believes. */
 
+import { type ProbeFields, probeFields } from '../../shared/board/probes';
 import type { ResetCause } from '../../shared/board/words';
 import { OUTPUT } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
@@ -8,6 +9,7 @@ import type { SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { lidNow } from './plant/lid';
 import type { Plant } from './plant/plant';
+import { PROBE_PLACES } from './plant/probes';
 import { SALTS_MG_L_PER_MS } from './plant/salts';
 import type { Rig } from './rig';
 
@@ -20,7 +22,8 @@ export interface BootRecord {
   readonly error: string | null;
 }
 
-export interface BenchState {
+/** The true temperature in each probe's place, and all else. */
+export interface BenchState extends ProbeFields<'celsius', number> {
   readonly seed: number;
   /** Time since the bench started, s, and the time of day in its room, Unix ms. */
   readonly timeS: number;
@@ -35,8 +38,6 @@ export interface BenchState {
     readonly lamp: boolean;
   };
   readonly roomC: number;
-  readonly rootZoneC: number;
-  readonly matC: number;
   readonly lid: string;
   readonly tray: {
     readonly onScale: boolean;
@@ -119,9 +120,8 @@ export function stateOf(
       sounder: powered && board.sounderOn,
       lamp: powered && board.lampOn,
     },
+    ...probeFields('celsius', (name) => PROBE_PLACES[name].trueC(plant)),
     roomC: plant.room.airC,
-    rootZoneC: plant.thermal.rootZoneC,
-    matC: plant.thermal.matC,
     lid: faults.has('lid-open') ? 'off' : lidNow(plant.lid, plant.room.lit),
     tray: {
       onScale: plant.trayOnScale && !faults.has('tray-lifted'),

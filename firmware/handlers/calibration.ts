@@ -1,7 +1,8 @@
 /** Scale and probes: what the grower measures and corrects. Everything is checked again here. */
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { PROBE_NAMES, PROBES, probeFields } from '../../shared/board/probes';
 import type { Params, Result, ScaleCalibration } from '../../shared/link/methods';
 import { SCALE_WEIGHT_MIN_SHARE } from '../../shared/physics/bridge';
+import { assert } from '../assert';
 import { refuse } from '../link/refusal';
 import { Measurement, type ScaleSense } from '../sensing/scale';
 import type { Ticker } from '../tick/ticker';
@@ -137,19 +138,13 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
   if (scale.state === 'silent' || scale.state === 'saturated') refuse('scale-faulty');
 }
 
-/** Both probes at the last tick: degrees Celsius, null while in doubt, and raw codes 0..4095. */
+/** Every probe at the last tick: degrees Celsius, null while in doubt, and raw codes 0..4095. */
 export function probeRead({ tray, senses }: Ticker): Result<'probe.read'> {
-  const { rootZone, mat } = senses;
-  const { calibrations } = tray;
   return {
-    rootZoneC: orNull(rootZone.celsius),
-    matC: orNull(mat.celsius),
-    rootZoneCode: rootZone.code,
-    matCode: mat.code,
-    probe: rootZone.state,
-    matProbe: mat.state,
-    calibration: calibrations.probe(PROBE_CHANNEL.rootZone),
-    matCalibration: calibrations.probe(PROBE_CHANNEL.mat),
+    ...probeFields('celsius', (name) => orNull(senses[name].celsius)),
+    ...probeFields('code', (name) => senses[name].code),
+    ...probeFields('state', (name) => senses[name].state),
+    ...probeFields('calibration', (name) => tray.calibrations.probe(name)),
   };
 }
 
@@ -159,9 +154,10 @@ export function probeCalibrate(
   { channel, offsetK }: Params<'probe.calibrate'>,
 ): Result<'probe.calibrate'> {
   if (Math.abs(offsetK) > LIMITS.probeOffsetMaxK) refuse('offset-too-large', offsetK);
-  keptOrRefuse(tray.calibrations.useProbe(channel, { offsetK, unixMs: unixMsNow(tray) }));
+  const name = PROBE_NAMES[channel];
+  assert(name !== undefined, 'a calibration is of a probe there is');
+  keptOrRefuse(tray.calibrations.useProbe(name, { offsetK, unixMs: unixMsNow(tray) }));
   senses.applyCalibrations();
-  const target = channel === PROBE_CHANNEL.mat ? 'mat-probe' : 'probe';
-  tray.write({ kind: 'calibration', target, restored: false, offsetK });
+  tray.write({ kind: 'calibration', target: PROBES[name].target, restored: false, offsetK });
   return { offsetK: offsetK };
 }

@@ -1,5 +1,6 @@
 /** What `status.read` tells, and the greeting. */
 import { PRODUCT_NAME } from '../../shared/board/map';
+import { probeFields } from '../../shared/board/probes';
 import { type Hello, LINK_VERSION, type Status } from '../../shared/link/methods';
 import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';
@@ -62,13 +63,10 @@ function stageStatus({ tray, staging }: Ticker): Status['stage'] {
 }
 
 function heatStatus({ senses, heating, recorder }: Ticker): Status['heat'] {
-  const { rootZone, mat } = senses;
   const { band, heat, heldBy } = heating;
   return {
-    rootZoneC: orNull(hundredths(rootZone.celsius)),
-    matC: orNull(hundredths(mat.celsius)),
-    probe: rootZone.state,
-    matProbe: mat.state,
+    ...probeFields('celsius', (name) => orNull(hundredths(senses[name].celsius))),
+    ...probeFields('state', (name) => senses[name].state),
     lowC: band?.lowC ?? null,
     highC: band?.highC ?? null,
     on: heat.on,

@@ -9,7 +9,7 @@
 void adc_start(void);
 
 /*
- * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (`PROBE_CHANNEL_*`), or ADC_FAILED_SUM.
+ * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (below PROBE_COUNT), or ADC_FAILED_SUM.
  * Takes about 20 us, and 200 at most.
  */
 uint32_t adc_burst_sum(uint32_t channel);

@@ -30,8 +30,7 @@ static void board_boardId(txMachine *the) {
 
 static void board_readProbe(txMachine *the) {
   uint32_t channel = argument_word(the, 0, UINT32_MAX);
-  bool known = channel == PROBE_CHANNEL_ROOT_ZONE || channel == PROBE_CHANNEL_MAT;
-  result_number(the, known ? safety_probe_code(channel) : C_NAN);
+  result_number(the, channel < PROBE_COUNT ? safety_probe_code(channel) : C_NAN);
 }
 
 static void board_readScale(txMachine *the) {

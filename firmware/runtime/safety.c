@@ -9,7 +9,6 @@
 #include "timer.h"
 #include "uart.h"
 
-enum { ROOT_ZONE = PROBE_CHANNEL_ROOT_ZONE, MAT = PROBE_CHANNEL_MAT, CHANNELS };
 /* JavaScript gets their mean; the limiter judges each burst by itself. */
 #define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
@@ -21,28 +20,28 @@ struct lease {
   bool on;
 };
 
-struct limit {
-  uint32_t hot_code;
-  /* The limiter lets go this long after the last bad reading, so a borderline probe cannot chatter. */
-  uint64_t held_until_ms;
-};
-
 static struct lease mat = {.pin = PIN_MAT, .longest_ms = MAT_LEASE_MAX_MS};
 static struct lease pump = {.pin = PIN_PUMP, .longest_ms = PUMP_LEASE_MAX_MS};
-static struct limit limits[CHANNELS] = {[ROOT_ZONE] = {.hot_code = LIMITER_ROOT_ZONE_HOT_CODE},
-                                        [MAT] = {.hot_code = LIMITER_MAT_HOT_CODE}};
-static uint32_t sums[CHANNELS][WINDOW];
+static const uint32_t hot_codes[PROBE_COUNT] = PROBE_HOT_CODES;
+/* The bit of a probe that the limiter looks at; 0: no heat depends on it. */
+static const uint32_t limiter_outputs[PROBE_COUNT] = PROBE_LIMITER_OUTPUTS;
+/* The limiter lets go MAT_LEASE_MAX_MS after the last bad reading, so a borderline probe cannot chatter. */
+static uint64_t held_until_ms[PROBE_COUNT];
+static uint32_t sums[PROBE_COUNT][WINDOW];
 static uint32_t steps;
 static uint32_t pump_hour;
 static uint32_t pump_used_ms;
 static uint64_t pump_counted_ms;
 
-static bool limiter_holds(const struct limit *limit, uint64_t now_ms) {
-  return now_ms < limit->held_until_ms;
-}
-
-static bool mat_held(uint64_t now_ms) {
-  return limiter_holds(&limits[ROOT_ZONE], now_ms) || limiter_holds(&limits[MAT], now_ms);
+/* Bits of the probes because of which the limiter holds the mat open. */
+static uint32_t mat_held(uint64_t now_ms) {
+  uint32_t outputs = 0;
+  for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
+    if (now_ms < held_until_ms[channel]) {
+      outputs |= limiter_outputs[channel];
+    }
+  }
+  return outputs;
 }
 
 static bool pump_spent(void) { return pump_used_ms >= LIMITER_PUMP_MAX_MS_PER_HOUR; }
@@ -77,14 +76,14 @@ static void count_pump(uint64_t now_ms) {
 }
 
 static void read_probes(uint64_t now_ms) {
-  for (uint32_t channel = 0; channel < CHANNELS; channel++) {
+  for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
     uint32_t sum = adc_burst_sum(channel);
     sums[channel][steps % WINDOW] = sum;
     bool open = sum > LIMITER_OPEN_CODE * PROBE_CONVERSIONS_PER_BURST;
     bool shorted = sum < LIMITER_SHORT_CODE * PROBE_CONVERSIONS_PER_BURST;
-    bool hot = sum < limits[channel].hot_code * PROBE_CONVERSIONS_PER_BURST;
+    bool hot = sum < hot_codes[channel] * PROBE_CONVERSIONS_PER_BURST;
     if (open || shorted || hot) {
-      limits[channel].held_until_ms = now_ms + MAT_LEASE_MAX_MS;
+      held_until_ms[channel] = now_ms + MAT_LEASE_MAX_MS;
     }
   }
   steps++;
@@ -93,7 +92,7 @@ static void read_probes(uint64_t now_ms) {
 void safety_start(uint32_t used_ms) {
   pump_used_ms = used_ms;
   adc_start();
-  /* Both probes are judged before anything can ask for heat. */
+  /* Every probe is judged before anything can ask for heat. */
   read_probes(0);
 }
 
@@ -133,11 +132,8 @@ void safety_lease_pump(uint32_t ms) {
 uint32_t safety_outputs(void) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
-  uint32_t outputs =
-      (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
-      (limiter_holds(&limits[ROOT_ZONE], now_ms) ? OUTPUT_LIMITER_ROOT_ZONE : 0) |
-      (limiter_holds(&limits[MAT], now_ms) ? OUTPUT_LIMITER_MAT : 0) |
-      (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0);
+  uint32_t outputs = (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
+                     (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0) | mat_held(now_ms);
   interrupts_restore(primask);
   return outputs;
 }

@@ -1,4 +1,5 @@
 /** What the senses say at one tick: all that control and guard may know of the tray. Written by `tick/senses.ts` alone. */
+import type { OfProbes } from '../../shared/board/probes';
 import type { ProbeState, ScaleState } from '../../shared/link/methods';
 
 export interface ProbeReading {
@@ -24,10 +25,9 @@ export interface ScaleReading {
   readonly calibrated: boolean;
 }
 
-export interface Readings {
+/** Of each probe, by its name, and of all else. */
+export interface Readings extends OfProbes<ProbeReading> {
   readonly uptimeMs: number;
-  readonly rootZone: ProbeReading;
-  readonly mat: ProbeReading;
   readonly scale: ScaleReading;
   /** Bits of `OUTPUT`. */
   readonly outputs: number;

@@ -3,6 +3,7 @@
  * checkpoint that lets a power cut cost no more than that.
  */
 
+import { probeFields } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import { RECORD_LIMITS as LIMITS } from '../limits';
@@ -79,11 +80,11 @@ export class Recorder {
   }
 
   #sample(kind: 'reading' | 'trace'): Sample {
-    const { rootZone, mat, scale, dryBackShare, outputs } = this.senses;
+    const { senses } = this;
+    const { scale, dryBackShare, outputs } = senses;
     return {
       kind,
-      rootZoneC: rootZone.celsius,
-      matC: mat.celsius,
+      ...probeFields('celsius', (name) => senses[name].celsius),
       trayG: scale.grams,
       dryBackShare,
       matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.dutyShare,

@@ -1,5 +1,5 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 import { ProbeSense } from '../sensing/probe';
 import type { Readings } from '../sensing/readings';
@@ -40,10 +40,11 @@ export class Senses implements Readings {
 
   /** One reading of everything, `dtMs` after the last. See `Weights.take` for `expectedRiseG`. */
   take(expectedRiseG: number, dtMs: number): void {
-    const { tray, rootZone, mat, scale } = this;
+    const { tray, rootZone, scale } = this;
     const { board, uptimeMs } = tray;
-    rootZone.take(board.readProbe(PROBE_CHANNEL.rootZone), uptimeMs, dtMs);
-    mat.take(board.readProbe(PROBE_CHANNEL.mat), uptimeMs, dtMs);
+    for (const name of PROBE_NAMES) {
+      this[name].take(board.readProbe(PROBES[name].channel), uptimeMs, dtMs);
+    }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
     this.outputs = board.outputs();
@@ -53,8 +54,7 @@ export class Senses implements Readings {
   /** Puts the calibrations in force into the senses. */
   applyCalibrations(): void {
     const { calibrations } = this.tray;
-    this.rootZone.calibrate(calibrations.probe(PROBE_CHANNEL.rootZone)?.offsetK ?? 0);
-    this.mat.calibrate(calibrations.probe(PROBE_CHANNEL.mat)?.offsetK ?? 0);
+    for (const name of PROBE_NAMES) this[name].calibrate(calibrations.probe(name)?.offsetK ?? 0);
     this.scale.calibration = calibrations.scale[0] ?? null;
   }
 }

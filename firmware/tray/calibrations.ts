@@ -5,7 +5,7 @@
  * each. The first layout had no head: its length, a multiple of eight, tells it.
  */
 
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { type OfProbes, ofProbes, PROBES, type ProbeName } from '../../shared/board/probes';
 import { readF64, readU32, writeF64, writeU32 } from '../../shared/bytes';
 import type {
   ProbeCalibration,
@@ -46,18 +46,17 @@ export class CalibrationStore {
   /** Newest first; the first is in use. */
   scale: readonly ScaleCalibration[] = [];
   pump: PumpCalibration | null = null;
-  readonly #probes: (ProbeCalibration | null)[] = [null, null];
+  #probes: OfProbes<ProbeCalibration | null>;
 
   constructor(readonly settings: Settings) {
     const scale = settings.get(SETTING.scale);
     if (scale !== null) this.scale = unpack(SCALE_FIELDS, FIRST_LAYOUT.scale, scale);
     const pump = settings.get(SETTING.pump);
     if (pump !== null) this.pump = unpack(PUMP_FIELDS, FIRST_LAYOUT.pump, pump)[0] ?? null;
-    for (const channel of [PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat]) {
-      const probe = settings.get(probeKey(channel));
-      if (probe === null) continue;
-      this.#probes[channel] = unpack(PROBE_FIELDS, FIRST_LAYOUT.probe, probe)[0] ?? null;
-    }
+    this.#probes = ofProbes((name) => {
+      const probe = settings.get(PROBES[name].settingKey);
+      return probe && (unpack(PROBE_FIELDS, FIRST_LAYOUT.probe, probe)[0] ?? null);
+    });
   }
 
   /** Counts this boot and returns its number, from 1. */
@@ -96,15 +95,16 @@ export class CalibrationStore {
     return true;
   }
 
-  /** Calibration of the probe on `channel` (`PROBE_CHANNEL`), or null. */
-  probe(channel: number): ProbeCalibration | null {
-    return this.#probes[channel] ?? null;
+  /** Calibration of a probe, or null. */
+  probe(name: ProbeName): ProbeCalibration | null {
+    return this.#probes[name];
   }
 
   /** Puts a calibration in use. False when the flash failed: the old one stays. */
-  useProbe(channel: number, calibration: ProbeCalibration): boolean {
-    if (!this.settings.set(probeKey(channel), pack(PROBE_FIELDS, [calibration]))) return false;
-    this.#probes[channel] = calibration;
+  useProbe(name: ProbeName, calibration: ProbeCalibration): boolean {
+    const packed = pack(PROBE_FIELDS, [calibration]);
+    if (!this.settings.set(PROBES[name].settingKey, packed)) return false;
+    this.#probes = { ...this.#probes, [name]: calibration };
     return true;
   }
 
@@ -113,10 +113,6 @@ export class CalibrationStore {
     this.scale = history;
     return true;
   }
-}
-
-function probeKey(channel: number): number {
-  return channel === PROBE_CHANNEL.rootZone ? SETTING.probe : SETTING.matProbe;
 }
 
 function pack<K extends string>(

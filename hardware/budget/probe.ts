@@ -31,12 +31,7 @@ export interface ProbeChannel {
 /** Reads a channel's parts out of the netlist; null when one is missing or of another kind. */
 export function probeChannel(
   circuit: Circuit,
-  refs: { reference: string; series: string; filter: string; probe: string } = {
-    reference: 'R7',
-    series: 'R15',
-    filter: 'C4',
-    probe: 'TH1',
-  },
+  refs: { reference: string; series: string; filter: string; probe: string },
 ): ProbeChannel | null {
   const reference = findPart(circuit, refs.reference);
   const series = findPart(circuit, refs.series);
@@ -58,14 +53,6 @@ export function probeChannel(
     dissipationMwPerK: probe.ratings.dissipationMwPerK,
   };
 }
-
-/** Both channels of the reference build. */
-export const MAT_PROBE_REFS = {
-  reference: 'R8',
-  series: 'R16',
-  filter: 'C5',
-  probe: 'TH2',
-} as const;
 
 /** Insulation of probe, lead and terminals in damp air, ohm (common practice: below it, replace). */
 const DAMP_LEAK_OHM = 10e6;

@@ -14,6 +14,7 @@ import { RULES } from '../checks/rules';
 import { partsOf } from '../circuit/circuit';
 import { type Circuit, WIRE_SIZES } from '../circuit/kinds';
 import { ROOM } from '../circuit/limits';
+import { PROBE_CIRCUITS } from '../circuit/probes';
 import { type MatBudget, matBudget } from './mat';
 import { PROBE_RANGE_C, type ProbeBudget, probeBudget, probeChannel } from './probe';
 import { excitationV, type ScaleBudget, scaleBudget, scaleParts } from './scale';
@@ -91,7 +92,7 @@ function fuseLines(circuit: Circuit): FuseLine[] {
 
 /** Budgets and verdicts of one build; null when the netlist lacks the probe or the scale. */
 export function hardwareReport(circuit: Circuit, input: ReportInput): HardwareReport | null {
-  const channel = probeChannel(circuit);
+  const channel = probeChannel(circuit, PROBE_CIRCUITS.rootZone);
   const parts = scaleParts(circuit);
   if (channel === null || parts === null) return null;
   const loadG = heaviestG(input.tray);

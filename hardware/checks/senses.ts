@@ -1,13 +1,7 @@
 /** Rules about what is measured: probes and scale stay inside their converters and tell faults apart. */
 import { ADC_FULL_SCALE, LIMITER, PROBE_REFERENCE_OHM } from '../../shared/board/map';
 import { codeFromOhm, resistanceOhm, temperatureFromCode } from '../../shared/physics/ntc';
-import {
-  MAT_PROBE_REFS,
-  PROBE_RANGE_C,
-  type ProbeChannel,
-  probeBudget,
-  probeChannel,
-} from '../budget/probe';
+import { PROBE_RANGE_C, type ProbeChannel, probeBudget, probeChannel } from '../budget/probe';
 import { commonMode, excitationV, fullScaleV, largestSignalV, scaleParts } from '../budget/scale';
 import { logicSupplyA, supplyBudget } from '../budget/supply';
 import { CELL_MARGIN, CELLS, heaviestG, TRAYS } from '../budget/trays';
@@ -15,21 +9,12 @@ import { netOf, netsOf, partsOf } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { ADC, BRIDGE, LOGIC, MARGIN, RAIL, RESETTABLE_HOT_SHARE } from '../circuit/limits';
 import { OUTPUT_RATING_A } from '../circuit/outputs';
+import { PROBE_LIST } from '../circuit/probes';
 import { LIMITS_OUTSIDE } from './fixed';
 import { neighbours } from './paths';
 import type { Finding, Rule } from './rule';
 
-const CHANNELS = [
-  { probe: 'TH1', net: 'PROBE', adcNet: 'PROBE_ADC', read: probeChannel },
-  {
-    probe: 'TH2',
-    net: 'MAT_PROBE',
-    adcNet: 'MAT_PROBE_ADC',
-    read: (circuit: Circuit) => probeChannel(circuit, MAT_PROBE_REFS),
-  },
-] as const;
-
-/** What either probe's reading may be off by when built, K, in the squares' sum: the limit we promise. */
+/** What a probe's reading may be off by when built, K, in the squares' sum: the limit we promise. */
 export const PROBE_PROMISE_K = { asBuilt: 1, calibrated: 0.5 } as const;
 
 export const ratiometricDivider: Rule = {
@@ -38,7 +23,7 @@ export const ratiometricDivider: Rule = {
     'A probe is between the ADC input and the quiet ground, its reference resistor between input and ADC reference: what the reference does cancels.',
   source: 'shared/board/map.ts; RP2040 data sheet 4.9: the ADC measures against its own supply',
   check(circuit) {
-    return CHANNELS.flatMap(({ probe, net, adcNet }) => {
+    return PROBE_LIST.flatMap(({ probe, net, adcNet }) => {
       const ends = neighbours(circuit, net);
       const faults = [
         ends.some((end) => end.part.ratings.kind === 'resistor' && end.net === 'ADC_REFERENCE')
@@ -80,8 +65,9 @@ export const adcWindow: Rule = {
     'An open probe reads above the open limit, a shorted one below the short limit, and every temperature from -20 to 85 °C between them, with the worst leakage either way.',
   source: 'shared/board/map.ts LIMITER; RP2040 data sheet: input range 0 to ADC supply',
   check(circuit) {
-    return CHANNELS.flatMap(({ probe, adcNet, read }) => {
-      const channel = read(circuit);
+    return PROBE_LIST.flatMap((refs) => {
+      const { probe, adcNet } = refs;
+      const channel = probeChannel(circuit, refs);
       if (channel === null) return [{ part: probe, net: adcNet, why: 'its parts are missing.' }];
       const open = codeWithLeakage(channel, Number.POSITIVE_INFINITY, -1);
       const short = codeWithLeakage(channel, 0, 1);
@@ -105,8 +91,9 @@ export const limiterCodes: Rule = {
   source: 'shared/board/map.ts; shared/physics/ntc.ts',
   check(circuit) {
     const findings: Finding[] = [];
-    for (const { probe, net, read } of CHANNELS) {
-      const channel = read(circuit);
+    for (const refs of PROBE_LIST) {
+      const { probe, net } = refs;
+      const channel = probeChannel(circuit, refs);
       if (channel === null || channel.referenceOhm === PROBE_REFERENCE_OHM) continue;
       findings.push({
         part: probe,
@@ -137,8 +124,9 @@ export const probeError: Rule = {
   statement: `From ${PROBE_RANGE_C.from} to ${PROBE_RANGE_C.to} °C a probe is within ${PROBE_PROMISE_K.asBuilt} K as built and ${PROBE_PROMISE_K.calibrated} K after one offset at 25 °C (k = 2).`,
   source: 'error budget of hardware/budget/probe.ts, each line with its source; GUM',
   check(circuit) {
-    return CHANNELS.flatMap(({ probe, net, read }) => {
-      const channel = read(circuit);
+    return PROBE_LIST.flatMap((refs) => {
+      const { probe, net } = refs;
+      const channel = probeChannel(circuit, refs);
       if (channel === null) return [{ part: probe, net, why: 'its parts are missing.' }];
       const worst = [PROBE_RANGE_C.from, 25, PROBE_RANGE_C.to]
         .map((atC) => probeBudget(channel, atC))

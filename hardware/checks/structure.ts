@@ -1,8 +1,10 @@
 /** Rules about the netlist as such: nothing loose, nothing twice, and the pins the firmware uses. */
 import { PINS } from '../../shared/board/map';
+import { PROBE_NAMES } from '../../shared/board/probes';
 import { findPart, netOf, netsOf, splitPin } from '../circuit/circuit';
 import { boardPin, PIN_NETS } from '../circuit/controller';
 import type { Circuit, Net, PinRole } from '../circuit/kinds';
+import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
 import { isGround, neighbours, reachable } from './paths';
 import type { Finding, Rule } from './rule';
 
@@ -111,16 +113,17 @@ export const firmwarePins: Rule = {
   source: 'shared/board/map.ts, the one pin map of firmware and circuit',
   check(circuit) {
     const findings: Finding[] = [];
+    const judge = (name: string, pin: string, belongsOn: string): void => {
+      const net = netOf(circuit, `A1.${pin}`)?.name ?? '(none)';
+      if (net === belongsOn) return;
+      const why = `the firmware's ${name} is ${pin}, which belongs on net ${belongsOn}.`;
+      findings.push({ part: 'A1', net, why });
+    };
     for (const name of Object.keys(PINS) as readonly (keyof typeof PINS)[]) {
-      const pin = boardPin(name);
-      const net = netOf(circuit, `A1.${pin}`);
-      if (net?.name !== PIN_NETS[name]) {
-        findings.push({
-          part: 'A1',
-          net: net?.name ?? '(none)',
-          why: `the firmware's ${name} is ${pin}, which belongs on net ${PIN_NETS[name]}.`,
-        });
-      }
+      judge(name, boardPin(name), PIN_NETS[name]);
+    }
+    for (const name of PROBE_NAMES) {
+      judge(`${name} probe`, probePin(name), PROBE_CIRCUITS[name].adcNet);
     }
     return findings;
   },
@@ -153,8 +156,7 @@ const TESTED_NETS = [
   'LOGIC_SUPPLY',
   'SCALE_SUPPLY',
   'ADC_REFERENCE',
-  'PROBE',
-  'MAT_PROBE',
+  ...PROBE_LIST.map(({ net }) => net),
   'MAT_GATE',
   'PUMP_GATE',
 ] as const;

@@ -1,8 +1,10 @@
 /** The controller board, its lamp, the service header, and the two boards' terminals. */
 import { PINS } from '../../shared/board/map';
+import { PROBE_NAMES } from '../../shared/board/probes';
 import type { Part, PinRef, PinRole } from './kinds';
 import { part, resistor, testPoint } from './make';
 import type { Joins, NetName } from './nets';
+import { PROBE_CIRCUITS, PROBE_LIST, PROBE_POSITIONS, probePin } from './probes';
 
 /** The net each firmware pin is on. `Record` makes a new pin in the map a type error here. */
 export const PIN_NETS: Readonly<Record<keyof typeof PINS, NetName>> = {
@@ -14,8 +16,6 @@ export const PIN_NETS: Readonly<Record<keyof typeof PINS, NetName>> = {
   pump: 'PUMP',
   sounder: 'SOUNDER',
   lamp: 'LAMP',
-  probe: 'PROBE_ADC',
-  matProbe: 'MAT_PROBE_ADC',
 };
 
 const PIN_ROLES: Readonly<Record<keyof typeof PINS, PinRole>> = {
@@ -27,8 +27,6 @@ const PIN_ROLES: Readonly<Record<keyof typeof PINS, PinRole>> = {
   pump: 'output',
   sounder: 'output',
   lamp: 'output',
-  probe: 'analog',
-  matProbe: 'analog',
 };
 
 const PIN_NAMES: readonly (keyof typeof PINS)[] = [
@@ -40,8 +38,6 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
   'pump',
   'sounder',
   'lamp',
-  'probe',
-  'matProbe',
 ];
 
 /** The controller board's name of a firmware pin: `GP16` for the mat. */
@@ -58,8 +54,7 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
   GP17: 22,
   GND2: 23,
   GP18: 24,
-  GP26: 31,
-  GP27: 32,
+  ...PROBE_POSITIONS,
   AGND: 33,
   ADC_VREF: 35,
   '3V3': 36,
@@ -68,6 +63,7 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
 
 const controllerPins: Readonly<Record<string, PinRole>> = {
   ...Object.fromEntries(PIN_NAMES.map((name) => [boardPin(name), PIN_ROLES[name]])),
+  ...Object.fromEntries(PROBE_NAMES.map((name) => [probePin(name), 'analog' as const])),
   VSYS: 'sink',
   '3V3': 'source',
   ADC_VREF: 'source',
@@ -76,9 +72,16 @@ const controllerPins: Readonly<Record<string, PinRole>> = {
   AGND: 'ground',
 };
 
-const firmwareJoins: Joins = Object.fromEntries(
-  PIN_NAMES.map((name): [NetName, readonly PinRef[]] => [PIN_NETS[name], [`A1.${boardPin(name)}`]]),
-);
+const firmwareJoins: Joins = Object.fromEntries([
+  ...PIN_NAMES.map((name): [NetName, readonly PinRef[]] => [
+    PIN_NETS[name],
+    [`A1.${boardPin(name)}`],
+  ]),
+  ...PROBE_NAMES.map((name): [NetName, readonly PinRef[]] => [
+    PROBE_CIRCUITS[name].adcNet,
+    [`A1.${probePin(name)}`],
+  ]),
+]);
 
 const screw = { kind: 'connector', family: 'screw', ratedA: 10, ratedV: 60 } as const;
 const poles = (...names: readonly string[]): Part['pins'] =>
@@ -139,12 +142,8 @@ export const controllerParts: readonly Part[] = [
     poles(
       'VREF',
       'AGND',
-      'ADC0',
-      'ADC1',
-      'PROBE',
-      'PROBE-',
-      'MATPR',
-      'MATPR-',
+      ...PROBE_LIST.map(({ adcPole }) => adcPole),
+      ...PROBE_LIST.flatMap(({ pole }) => [pole, `${pole}-`]),
       '3V3',
       'GND',
       'CLK',

@@ -1,5 +1,14 @@
 /** Every net by name, and what it is for. */
 import type { NetUse, PinRef } from './kinds';
+import { PROBE_LIST, type ProbeNet } from './probes';
+
+// Sound: these are the nets of every probe.
+const PROBE_USES = Object.fromEntries(
+  PROBE_LIST.flatMap(({ net, adcNet }) => [
+    [net, 'sense'],
+    [adcNet, 'sense'],
+  ]),
+) as Readonly<Record<ProbeNet, 'sense'>>;
 
 export const NET_USES = {
   /** Straight from the supply unit: nothing in our box protects this one. */
@@ -25,10 +34,7 @@ export const NET_USES = {
   LOGIC_SUPPLY: 'logic-supply',
   SCALE_SUPPLY: 'logic-supply',
   ADC_REFERENCE: 'reference',
-  PROBE: 'sense',
-  PROBE_ADC: 'sense',
-  MAT_PROBE: 'sense',
-  MAT_PROBE_ADC: 'sense',
+  ...PROBE_USES,
   SCALE_CLK: 'logic',
   SCALE_DATA: 'logic',
   BRIDGE_PLUS: 'sense',

@@ -1,10 +1,11 @@
-/** What the controller senses: two NTC probes and the bridge of the load cell. */
+/** What the controller senses: the NTC probes and the bridge of the load cell. */
 import { PROBE_REFERENCE_OHM } from '../../shared/board/map';
-import type { Part, Place, RatingsOf } from './kinds';
+import type { Part, PinRef, RatingsOf } from './kinds';
 import { capacitor, part, referenceResistor, resistor, testPoint } from './make';
 import type { Joins } from './nets';
+import { PROBE_LIST } from './probes';
 
-/** Both probes: 10 k at 25 C, B25/85 3977 K; dissipation of a sheathed bead in wet wool. */
+/** Every probe: 10 k at 25 C, B25/85 3977 K; dissipation of a sheathed bead in wet wool. */
 export const PROBE_RATINGS: RatingsOf<'thermistor'> = {
   kind: 'thermistor',
   ohmAt25C: 10_000,
@@ -14,52 +15,49 @@ export const PROBE_RATINGS: RatingsOf<'thermistor'> = {
   dissipationMwPerK: 3,
 };
 
-const probe = (ref: string, place: Place, value: string, what: string): Part =>
-  part(
-    ref,
-    'probes',
-    place,
-    value,
-    PROBE_RATINGS,
-    { 1: 'passive', 2: 'passive' },
-    {
-      what,
-      substitutes:
-        'NTC 10 kΩ with B25/85 3977 K ± 0.75 %; another B needs another curve in the firmware',
-    },
-  );
+const BOARD = 'signal-board';
 
 export const probeParts: readonly Part[] = [
-  referenceResistor('R7', 'signal-board', PROBE_REFERENCE_OHM),
-  referenceResistor('R8', 'signal-board', PROBE_REFERENCE_OHM),
-  resistor('R15', 'probes', 'signal-board', 1000),
-  resistor('R16', 'probes', 'signal-board', 1000),
-  capacitor('C4', 'probes', 'signal-board', 100e-9, 50, 'X7R ceramic'),
-  capacitor('C5', 'probes', 'signal-board', 100e-9, 50, 'X7R ceramic'),
-  probe(
-    'TH1',
-    'tray',
-    'probe 10 kΩ',
-    'Probe: NTC 10 kΩ 1 %, B25/85 3977 K, in a sealed steel sheath, 2 m two-core lead',
+  ...PROBE_LIST.map(({ reference }) => referenceResistor(reference, BOARD, PROBE_REFERENCE_OHM)),
+  ...PROBE_LIST.map(({ series }) => resistor(series, 'probes', BOARD, 1000)),
+  ...PROBE_LIST.map(({ filter }) => capacitor(filter, 'probes', BOARD, 100e-9, 50, 'X7R ceramic')),
+  ...PROBE_LIST.map(({ probe, place, value, what }) =>
+    part(
+      probe,
+      'probes',
+      place,
+      value,
+      PROBE_RATINGS,
+      { 1: 'passive', 2: 'passive' },
+      {
+        what,
+        substitutes:
+          'NTC 10 kΩ with B25/85 3977 K ± 0.75 %; another B needs another curve in the firmware',
+      },
+    ),
   ),
-  probe(
-    'TH2',
-    'mat',
-    'mat probe 10 kΩ',
-    'Mat probe: NTC 10 kΩ 1 %, B25/85 3977 K, flat or ring tag, sealed, 2 m two-core lead',
-  ),
-  testPoint('TP7', 'probes', 'signal-board', 'VREF'),
-  testPoint('TP8', 'probes', 'signal-board', 'PROBE'),
-  testPoint('TP9', 'probes', 'signal-board', 'MAT PROBE'),
+  testPoint('TP7', 'probes', BOARD, 'VREF'),
+  ...PROBE_LIST.map(({ test, marked }) => testPoint(test, 'probes', BOARD, marked)),
 ];
 
+const joinsOf = (one: (typeof PROBE_LIST)[number]): Joins => ({
+  [one.net]: [
+    `${one.reference}.2`,
+    `${one.series}.1`,
+    `X2.${one.pole}`,
+    `${one.probe}.1`,
+    `${one.test}.1`,
+  ],
+  [one.adcNet]: [`${one.series}.2`, `${one.filter}.1`, `X2.${one.adcPole}`],
+});
+
 export const probeJoins: Joins = {
-  ADC_REFERENCE: ['R7.1', 'R8.1', 'TP7.1'],
-  PROBE: ['R7.2', 'R15.1', 'X2.PROBE', 'TH1.1', 'TP8.1'],
-  PROBE_ADC: ['R15.2', 'C4.1', 'X2.ADC0'],
-  MAT_PROBE: ['R8.2', 'R16.1', 'X2.MATPR', 'TH2.1', 'TP9.1'],
-  MAT_PROBE_ADC: ['R16.2', 'C5.1', 'X2.ADC1'],
-  QUIET_GROUND: ['X2.PROBE-', 'TH1.2', 'X2.MATPR-', 'TH2.2', 'C4.2', 'C5.2'],
+  ADC_REFERENCE: [...PROBE_LIST.map(({ reference }): PinRef => `${reference}.1`), 'TP7.1'],
+  ...Object.assign({}, ...PROBE_LIST.map(joinsOf)),
+  QUIET_GROUND: [
+    ...PROBE_LIST.flatMap(({ pole, probe }): PinRef[] => [`X2.${pole}-`, `${probe}.2`]),
+    ...PROBE_LIST.map(({ filter }): PinRef => `${filter}.2`),
+  ],
 };
 
 export const scaleParts: readonly Part[] = [

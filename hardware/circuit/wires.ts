@@ -3,9 +3,11 @@
  * make a tree with its root on the power board, so that no load's current flows in the ground of the
  * controller, the probes or the bridge.
  */
+import { PROBE_NAMES } from '../../shared/board/probes';
 import { boardPin } from './controller';
 import type { Colour, PinRef, Wire, WireMm2 } from './kinds';
 import type { NetName } from './nets';
+import { PROBE_CIRCUITS, PROBE_LIST, probePin } from './probes';
 
 type Row = readonly [NetName, PinRef, PinRef, Colour, WireMm2];
 
@@ -31,8 +33,10 @@ const ROWS: readonly Row[] = [
   ['SOUNDER_LOW', 'X1.LS-', 'LS1.-', 'GY', 0.5],
   ['ADC_REFERENCE', 'A1.ADC_VREF', 'X2.VREF', 'YE', 0.25],
   ['QUIET_GROUND', 'A1.AGND', 'X2.AGND', 'BK', 0.25],
-  ['PROBE_ADC', a1('probe'), 'X2.ADC0', 'WH', 0.25],
-  ['MAT_PROBE_ADC', a1('matProbe'), 'X2.ADC1', 'VT', 0.25],
+  ...PROBE_NAMES.map((name): Row => {
+    const { adcNet, adcPole, colour } = PROBE_CIRCUITS[name];
+    return [adcNet, `A1.${probePin(name)}`, `X2.${adcPole}`, colour, 0.25];
+  }),
   ['LOGIC_SUPPLY', 'A1.3V3', 'X2.3V3', 'PK', 0.25],
   ['GROUND', 'A1.GND2', 'X2.GND', 'BK', 0.25],
   ['SCALE_CLK', a1('scaleClock'), 'X2.CLK', 'BU', 0.25],
@@ -43,10 +47,10 @@ const ROWS: readonly Row[] = [
   ['GROUND', 'X2.SC-G', 'A3.GND', 'BK', 0.25],
   ['SCALE_CLK', 'X2.SC-CLK', 'A3.SCK', 'BU', 0.25],
   ['SCALE_DATA', 'X2.SC-DATA', 'A3.DT', 'GN', 0.25],
-  ['PROBE', 'X2.PROBE', 'TH1.1', 'WH', 0.25],
-  ['QUIET_GROUND', 'X2.PROBE-', 'TH1.2', 'BK', 0.25],
-  ['MAT_PROBE', 'X2.MATPR', 'TH2.1', 'WH', 0.25],
-  ['QUIET_GROUND', 'X2.MATPR-', 'TH2.2', 'BK', 0.25],
+  ...PROBE_LIST.flatMap(({ net, pole, probe }): Row[] => [
+    [net, `X2.${pole}`, `${probe}.1`, 'WH', 0.25],
+    ['QUIET_GROUND', `X2.${pole}-`, `${probe}.2`, 'BK', 0.25],
+  ]),
   ['BRIDGE_PLUS', 'A3.E+', 'LC1.E+', 'RD', 0.14],
   ['BRIDGE_MINUS', 'A3.E-', 'LC1.E-', 'BK', 0.14],
   ['SIGNAL_PLUS', 'A3.A+', 'LC1.S+', 'GN', 0.14],

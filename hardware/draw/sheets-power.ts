@@ -1,5 +1,8 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
 import { UART_BAUD } from '../../shared/board/map';
+import { PROBE_NAMES } from '../../shared/board/probes';
+import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
+import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
 import { at, below, flag, pin, put, toLeft, toRight } from './sheet-words';
 
@@ -83,7 +86,7 @@ export const supply: SheetPlan = {
 export const controller: SheetPlan = {
   file: 'schematic-2-controller',
   title: 'Trayward schematic 2: controller board and service header',
-  subtitle: 'Every pin the firmware uses; names and numbers come from shared/board/map.ts',
+  subtitle: 'Every pin the firmware uses; names and numbers come from shared/board',
   blocks: ['controller'],
   parts: {
     R12: put(90, 70, 'left'),
@@ -121,8 +124,9 @@ export const controller: SheetPlan = {
         GP15: at(212.5, 115),
         GND2: at(158, 130),
         ADC_VREF: at(212.5, 130),
-        GP26: at(212.5, 140),
-        GP27: at(212.5, 150),
+        ...Object.fromEntries(
+          PROBE_NAMES.map((name) => [probePin(name), at(212.5, PROBE_SPOTS[name].pinY)]),
+        ),
         AGND: at(217, 162.5),
       },
     },
@@ -136,8 +140,10 @@ export const controller: SheetPlan = {
     flag('SCALE_CLK', 225, 105, 'right', 'SCALE_CLK (sheet 5)'),
     flag('SCALE_DATA', 225, 115, 'right', 'SCALE_DATA (sheet 5)'),
     flag('ADC_REFERENCE', 225, 130, 'right', 'ADC_VREF (sheet 4)'),
-    flag('PROBE_ADC', 225, 140, 'right', 'PROBE (sheet 4)'),
-    flag('MAT_PROBE_ADC', 225, 150, 'right', 'MAT_PROBE (sheet 4)'),
+    ...PROBE_NAMES.map((name) => {
+      const { net, adcNet } = PROBE_CIRCUITS[name];
+      return flag(adcNet, 225, PROBE_SPOTS[name].pinY, 'right', `${net} (sheet 4)`);
+    }),
   ],
   trunks: {
     LOGIC_SUPPLY: [at(85, 42.5), at(162.5, 42.5)],

@@ -1,47 +1,37 @@
 /** Sheets 4 and 5: probes; scale and sounder. */
+import { PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
+import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
+import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
 import { at, flag, pin, put, toLeft, toRight } from './sheet-words';
 
-const probeColumn = (
-  x: number,
-  refs: { reference: string; probe: string; series: string; filter: string; test: string },
-  names: {
-    hot: 'PROBE' | 'MATPR';
-    adc: 'ADC0' | 'ADC1';
-    net: string;
-    adcNet: string;
-    gpio: string;
-  },
-) => ({
-  parts: {
-    [refs.reference]: put(x, 67.5),
-    [refs.probe]: put(x - 20, 120, 'down', { x: -8, y: -0.6, anchor: 'end' }),
-    [refs.series]: put(x + 25, 90, 'right'),
-    [refs.filter]: put(x + 45, 110),
-  },
-  pins: [
-    pin(`X2.${names.hot}`, x - 20, 100, toLeft),
-    pin(`X2.${names.hot}-`, x - 20, 135, toLeft),
-    pin(`${refs.test}.1`, x + 10.5, 90),
-    pin(`X2.${names.adc}`, x + 55, 90),
-  ],
-  flags: [flag(names.adcNet, x + 62.5, 90, 'right', names.gpio)],
-  trunks: {
-    [names.net]: [at(x - 20, 112.5), at(x - 20, 90), at(x + 17.5, 90)],
-    [names.adcNet]: [at(x + 32.5, 90), at(x + 62.5, 90)],
-  },
-});
+const probeColumn = (name: ProbeName) => {
+  const x = PROBE_SPOTS[name].columnX;
+  const { reference, probe, series, filter, test, net, adcNet, pole, adcPole } =
+    PROBE_CIRCUITS[name];
+  return {
+    parts: {
+      [reference]: put(x, 67.5),
+      [probe]: put(x - 20, 120, 'down', { x: -8, y: -0.6, anchor: 'end' }),
+      [series]: put(x + 25, 90, 'right'),
+      [filter]: put(x + 45, 110),
+    },
+    pins: [
+      pin(`X2.${pole}`, x - 20, 100, toLeft),
+      pin(`X2.${pole}-`, x - 20, 135, toLeft),
+      pin(`${test}.1`, x + 10.5, 90),
+      pin(`X2.${adcPole}`, x + 55, 90),
+    ],
+    flags: [flag(adcNet, x + 62.5, 90, 'right', `${probePin(name)} ${adcPole}`)],
+    trunks: {
+      [net]: [at(x - 20, 112.5), at(x - 20, 90), at(x + 17.5, 90)],
+      [adcNet]: [at(x + 32.5, 90), at(x + 62.5, 90)],
+    },
+  };
+};
 
-const rootProbe = probeColumn(
-  60,
-  { reference: 'R7', probe: 'TH1', series: 'R15', filter: 'C4', test: 'TP8' },
-  { hot: 'PROBE', adc: 'ADC0', net: 'PROBE', adcNet: 'PROBE_ADC', gpio: 'GP26 ADC0' },
-);
-const matProbe = probeColumn(
-  195,
-  { reference: 'R8', probe: 'TH2', series: 'R16', filter: 'C5', test: 'TP9' },
-  { hot: 'MATPR', adc: 'ADC1', net: 'MAT_PROBE', adcNet: 'MAT_PROBE_ADC', gpio: 'GP27 ADC1' },
-);
+const columns = PROBE_NAMES.map(probeColumn);
+const lastX = Math.max(...PROBE_NAMES.map((name) => PROBE_SPOTS[name].columnX));
 
 export const probes: SheetPlan = {
   file: 'schematic-4-probes',
@@ -49,20 +39,18 @@ export const probes: SheetPlan = {
   subtitle:
     'Code = 4095 R / (R + 10 kΩ). The dividers hang on the ADC reference, so its drift cancels',
   blocks: ['probes'],
-  parts: { ...rootProbe.parts, ...matProbe.parts },
+  parts: Object.assign({}, ...columns.map(({ parts }) => parts)),
   pins: [
-    ...rootProbe.pins,
-    ...matProbe.pins,
+    ...columns.flatMap(({ pins }) => pins),
     pin('TP7.1', 130, 50),
     pin('X2.VREF', 30, 50),
     pin('X2.AGND', 30, 165, toLeft),
   ],
   modules: [],
-  flags: [flag('ADC_REFERENCE', 20, 50, 'left', 'VREF'), ...rootProbe.flags, ...matProbe.flags],
+  flags: [flag('ADC_REFERENCE', 20, 50, 'left', 'VREF'), ...columns.flatMap(({ flags }) => flags)],
   trunks: {
-    ADC_REFERENCE: [at(20, 50), at(195, 50)],
-    ...rootProbe.trunks,
-    ...matProbe.trunks,
+    ADC_REFERENCE: [at(20, 50), at(lastX, 50)],
+    ...Object.assign({}, ...columns.map(({ trunks }) => trunks)),
     QUIET_GROUND: [at(30, 150), at(240, 150), at(240, 157.5)],
   },
   notes: [

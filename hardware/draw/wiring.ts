@@ -1,7 +1,10 @@
 /** The wiring picture: every wire between boards and out of the box, and the list of them. */
+import { PROBE_NAMES } from '../../shared/board/probes';
 import { splitPin } from '../circuit/circuit';
 import { BOARD_POSITIONS } from '../circuit/controller';
 import { type Circuit, COLOURS, type PinRef, WIRE_SIZES, type Wire } from '../circuit/kinds';
+import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
+import { PROBE_SPOTS } from './probe-spots';
 import { LINE, line, type Point, polygon, polyline, rect, sheet, text } from './svg';
 
 /** A box with terminals down its left and right side. */
@@ -24,6 +27,10 @@ const POWER = { x: 64, width: 30 };
 const LOGIC = { x: 132, width: 36 };
 const SIGNAL = { x: 202, width: 28 };
 const OUTSIDE = { x: 264, width: 24 };
+
+const PROBE_PINS = PROBE_NAMES.map(probePin);
+const ADC_POLES = PROBE_LIST.map(({ adcPole }) => adcPole);
+const PROBE_POLES = PROBE_LIST.flatMap(({ pole }) => [pole, `${pole}-`]);
 
 const BOXES: readonly Box[] = [
   { ...WALL, ref: 'J1', title: 'J1 inlet', top: 40, left: [], right: ['+', '-'] },
@@ -53,18 +60,22 @@ const BOXES: readonly Box[] = [
     title: 'A1 controller',
     top: 74,
     left: ['GND', 'VSYS', '', 'GP16', 'GP17', 'GP18'],
-    right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', 'GP26', 'GP27', 'GP14', 'GP15', 'GP0', 'GP1'],
+    right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, 'GP14', 'GP15', 'GP0', 'GP1'],
   },
   {
     ...SIGNAL,
     ref: 'X2',
     title: 'Signal board X2',
     top: 74,
-    left: ['3V3', 'GND', 'VREF', 'AGND', 'ADC0', 'ADC1', 'CLK', 'DATA', 'TX', 'RX'],
-    right: ['PROBE', 'PROBE-', 'MATPR', 'MATPR-', '', 'SC-V', 'SC-G', 'SC-CLK', 'SC-DATA'],
+    left: ['3V3', 'GND', 'VREF', 'AGND', ...ADC_POLES, 'CLK', 'DATA', 'TX', 'RX'],
+    right: [...PROBE_POLES, '', 'SC-V', 'SC-G', 'SC-CLK', 'SC-DATA'],
   },
-  { ...OUTSIDE, ref: 'TH1', title: 'TH1 probe', top: 34, left: ['1', '2'], right: [] },
-  { ...OUTSIDE, ref: 'TH2', title: 'TH2 mat probe', top: 58, left: ['1', '2'], right: [] },
+  ...PROBE_NAMES.map((name): Box => {
+    const { probe, marked } = PROBE_CIRCUITS[name];
+    const title = `${probe} ${marked.toLowerCase()}`;
+    const { boxTop: top } = PROBE_SPOTS[name];
+    return { ...OUTSIDE, ref: probe, title, top, left: ['1', '2'], right: [] };
+  }),
   {
     ...OUTSIDE,
     ref: 'A3',

@@ -1,6 +1,7 @@
 /** What to buy beside the parts on the netlist, and the list of everything. */
 import { stringify } from 'csv-stringify/sync';
 import { type Circuit, COLOURS, PLACES, WIRE_SIZES, type WireMm2 } from '../circuit/kinds';
+import { PROBE_LIST } from '../circuit/probes';
 
 interface Extra {
   readonly quantity: string;
@@ -156,13 +157,15 @@ function partRows(circuit: Circuit): Row[] {
     .map(({ count: _, ...row }) => row);
 }
 
+/** They bring their own leads. */
+const OWN_LEADS: readonly string[] = [...PROBE_LIST.map(({ probe }) => probe), 'LC1'];
+
 function wireRows(circuit: Circuit): Row[] {
   const metres = new Map<string, { mm2: WireMm2; colour: string; length: number; ids: string[] }>();
   const outside = ['HM1', 'TC1', 'M1'];
   for (const wire of circuit.wires) {
     const far = [wire.from, wire.to].map((pin) => pin.slice(0, pin.indexOf('.')));
-    // Probes and load cell bring their own leads.
-    if (far.some((ref) => ['TH1', 'TH2', 'LC1'].includes(ref))) continue;
+    if (far.some((ref) => OWN_LEADS.includes(ref))) continue;
     const key = `${wire.mm2} ${wire.colour}`;
     const entry = metres.get(key) ?? {
       mm2: wire.mm2,

@@ -16,6 +16,7 @@ import { RULES } from '../checks/rules';
 import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
+import { PROBE_LIST } from '../circuit/probes';
 
 /** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
 function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
@@ -146,7 +147,12 @@ export function probeVoltTable(circuit: Circuit): string {
     ];
   });
   return markdown(
-    ['probe at', 'resistance', `TP8, TP9 against AGND (TP7 at ${tp7.toFixed(1)} V)`, 'code'],
+    [
+      'probe at',
+      'resistance',
+      `${PROBE_LIST.map(({ test }) => test).join(', ')} against AGND (TP7 at ${tp7.toFixed(1)} V)`,
+      'code',
+    ],
     [
       ...cells,
       ['unplugged', 'endless', `${tp7.toFixed(1)} V`, `above ${LIMITER.openCode}`],

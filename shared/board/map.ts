@@ -1,9 +1,9 @@
 /**
- * What the board is: pins, flash map, leases and limiter thresholds. The one source for TypeScript,
+ * What the board is: pins, flash map, leases and limiter thresholds. With `probes.ts` the one source for TypeScript,
  * for the C runtime (its header is generated from this) and for the netlist in `hardware/`.
  */
 
-/** GPIO numbers of the RP2040 reference build. */
+/** GPIO numbers of the RP2040 reference build; those of the probes are in `probes.ts`. */
 export const PINS = {
   linkTx: 0,
   linkRx: 1,
@@ -13,12 +13,7 @@ export const PINS = {
   pump: 17,
   sounder: 18,
   lamp: 25,
-  probe: 26,
-  matProbe: 27,
 } as const;
-
-/** ADC channel of each probe; also the argument of `Board.readProbe`. */
-export const PROBE_CHANNEL = { rootZone: 0, mat: 1 } as const;
 
 /** A stretch of flash, offsets in bytes from the start of the chip. */
 export interface FlashRegion {

@@ -3,6 +3,7 @@
  * 32 bytes. Numbers carry their unit; NaN stands for "no value" and survives the codec.
  */
 import type { AlarmChange, AlarmName } from '../alarms/catalogue';
+import type { ProbeFields } from '../board/probes';
 import type { Mark } from '../profile/profile';
 
 /** Stage of an entry, and of the checkpoint, while none runs. */
@@ -67,11 +68,9 @@ interface PumpCalibrated {
 }
 
 /** What came out of a calibration, by what was calibrated. */
-export interface CalibratedFields {
+export interface CalibratedFields extends ProbeFields<'target', ProbeCalibrated> {
   readonly scale: ScaleCalibrated;
   readonly 'scale-zero': ScaleCalibrated;
-  readonly probe: ProbeCalibrated;
-  readonly 'mat-probe': ProbeCalibrated;
   readonly pump: PumpCalibrated;
 }
 
@@ -80,9 +79,7 @@ type Calibrated = {
 }[CalibrationTarget];
 
 /** Every 5 min; `trace` is the same, denser, around an alarm. */
-interface Reading {
-  readonly rootZoneC: number;
-  readonly matC: number;
+interface Reading extends ProbeFields<'celsius', number> {
   readonly trayG: number;
   /** 0..1, NaN when unknown. */
   readonly dryBackShare: number;

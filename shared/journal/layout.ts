@@ -12,6 +12,7 @@
  * A kind may gain a field in bytes it does not use yet (they are written as 0); a field never moves.
  */
 import { ALARM_CHANGES, ALARM_NAMES } from '../alarms/catalogue';
+import { probeFields } from '../board/probes';
 import {
   readF32,
   readF64,
@@ -202,7 +203,6 @@ const PROBE = { offsetK: f32(12) };
 export const CALIBRATED: CalibratedLayout = {
   scale: SCALE,
   'scale-zero': SCALE,
-  probe: PROBE,
-  'mat-probe': PROBE,
+  ...probeFields('target', () => PROBE),
   pump: { mlPerS: f32(12), cvPercent: f32(16), previousMlPerS: f32(20) },
 };

@@ -4,6 +4,7 @@
  * whose reply was lost can be repeated without happening twice.
  */
 import type { AlarmName, AlarmState } from '../alarms/catalogue';
+import type { ProbeFields } from '../board/probes';
 import type { Mark } from '../profile/profile';
 import type { HeldBy } from './held';
 
@@ -76,17 +77,14 @@ export interface Status {
     readonly staying: boolean;
   } | null;
   readonly heat: {
-    readonly rootZoneC: number | null;
-    readonly matC: number | null;
-    readonly probe: ProbeState;
-    readonly matProbe: ProbeState;
     readonly lowC: number | null;
     readonly highC: number | null;
     readonly on: boolean;
     /** Alarm or other reason that holds the mat off, or null. */
     readonly heldBy: HeldBy | null;
     readonly dutyShare: number;
-  };
+  } & ProbeFields<'celsius', number | null> &
+    ProbeFields<'state', ProbeState>;
   readonly water: {
     readonly trayG: number | null;
     readonly scale: ScaleState;
@@ -184,6 +182,12 @@ export interface ProbeCalibration {
   readonly unixMs: number;
 }
 
+/** What every probe reads. The raw code is null until the first reading of a start. */
+export type ProbesRead = ProbeFields<'celsius', number | null> &
+  ProbeFields<'code', number | null> &
+  ProbeFields<'state', ProbeState> &
+  ProbeFields<'calibration', ProbeCalibration | null>;
+
 export interface ProfileSlotInfo {
   readonly slot: number;
   readonly active: boolean;
@@ -212,17 +216,7 @@ export interface Methods {
 
   'probe.read': {
     params: Record<string, never>;
-    result: {
-      rootZoneC: number | null;
-      matC: number | null;
-      /** Null until the first reading of a start. */
-      rootZoneCode: number | null;
-      matCode: number | null;
-      probe: ProbeState;
-      matProbe: ProbeState;
-      calibration: ProbeCalibration | null;
-      matCalibration: ProbeCalibration | null;
-    };
+    result: ProbesRead;
   };
   'probe.calibrate': {
     params: Token & { channel: number; offsetK: number };

@@ -4,7 +4,8 @@
  * tray, the handlers judge.
  */
 import { ALARM_NAMES } from '../alarms/catalogue';
-import { FLASH_MAP, LIMITER, PROBE_CHANNEL, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
+import { FLASH_MAP, LIMITER, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
+import { PROBE_NAMES } from '../board/probes';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
 import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
@@ -62,7 +63,7 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
   'probe.read': {},
   'probe.calibrate': {
     token: token,
-    channel: whole(PROBE_CHANNEL.rootZone, PROBE_CHANNEL.mat),
+    channel: whole(0, PROBE_NAMES.length - 1),
     offsetK: number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
   },
 

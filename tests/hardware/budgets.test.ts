@@ -20,6 +20,7 @@ import {
 import type { ReportInput } from '../../hardware/budget/verdicts';
 import { junctionC, mosfetHeatW } from '../../hardware/checks/outputs';
 import { CIRCUIT, findPart, isKind } from '../../hardware/circuit/circuit';
+import { PROBE_CIRCUITS } from '../../hardware/circuit/probes';
 
 const tray = (name: string) => {
   const found = TRAYS.find((format) => format.name === name);
@@ -28,7 +29,7 @@ const tray = (name: string) => {
 };
 
 const channel = () => {
-  const found = probeChannel(CIRCUIT);
+  const found = probeChannel(CIRCUIT, PROBE_CIRCUITS.rootZone);
   if (found === null) throw new Error('no probe channel');
   return found;
 };

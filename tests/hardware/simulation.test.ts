@@ -4,6 +4,7 @@ import { thresholdHotV } from '../../hardware/checks/outputs';
 import { CIRCUIT, findPart, isKind } from '../../hardware/circuit/circuit';
 import type { Circuit } from '../../hardware/circuit/kinds';
 import { ADC, LOGIC, RAIL } from '../../hardware/circuit/limits';
+import { PROBE_CIRCUITS } from '../../hardware/circuit/probes';
 import {
   burstDeck,
   dividerDeck,
@@ -23,7 +24,7 @@ test('the circuit simulator is here, or its absence is said loudly', () => {
 });
 
 function channel() {
-  const found = probeChannel(CIRCUIT);
+  const found = probeChannel(CIRCUIT, PROBE_CIRCUITS.rootZone);
   if (found === null) throw new Error('the netlist has no probe channel');
   return found;
 }

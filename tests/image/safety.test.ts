@@ -10,10 +10,10 @@ import {
   LIMITER,
   MAT_LEASE_MAX_MS,
   PROBE_AVERAGING,
-  PROBE_CHANNEL,
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
+import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,
@@ -189,7 +189,7 @@ describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
     chip.onConversion = (_, channel) => {
       // No two bursts are alike, so that a mean tells which of them are in it.
       const code = 1000 + codes.length;
-      if (channel === PROBE_CHANNEL.rootZone) codes.push(code);
+      if (channel === PROBES.rootZone.channel) codes.push(code);
       return code;
     };
     const meanUpTo = (end: number): number => {

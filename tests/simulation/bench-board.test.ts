@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { type Bench, createBench } from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
-import { DOOR, LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
+import { DOOR, LIMITER } from '../../shared/board/map';
+import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 
 const HOUR_MS = 3_600_000;
@@ -204,7 +205,7 @@ describe('the mains', () => {
 
   it('do not feel a fault that came and went between two ticks', () => {
     const codes: number[] = [];
-    const bench = benchWith((board) => codes.push(board.readProbe(PROBE_CHANNEL.rootZone)));
+    const bench = benchWith((board) => codes.push(board.readProbe(PROBES.rootZone.channel)));
     bench.run(5_100);
     bench.fault('probe-open', true, 600);
     bench.run(5_000);

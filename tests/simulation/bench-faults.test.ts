@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
 import { Rig } from '../../firmware/bench/rig';
-import { PROBE_CHANNEL, SCALE_CODE_MAX } from '../../shared/board/map';
+import { SCALE_CODE_MAX } from '../../shared/board/map';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 
 /** A tray held at about 26 C by a mat that is on for 60 % of the time. */
@@ -21,7 +21,7 @@ function run(rig: Rig, seconds: number, matMs = 600, pumpMs = 0): void {
   for (let s = 0; s < seconds; s++) rig.step(1000, matMs, pumpMs);
 }
 
-const rootZoneC = (rig: Rig) => temperatureFromCode(rig.probeCode(PROBE_CHANNEL.rootZone));
+const rootZoneC = (rig: Rig) => temperatureFromCode(rig.probeCode('rootZone'));
 
 /** Change of the tray over a while in which the pump ran for a minute, g. */
 function gainOver(rig: Rig, seconds: number, pumpS = 0): number {
@@ -39,15 +39,15 @@ function withFault(name: FaultName): Rig {
 
 describe('probe faults', () => {
   it('open and short read near the ends of the scale', () => {
-    expect(withFault('probe-open').probeCode(0)).toBeGreaterThan(4080);
-    expect(withFault('probe-short').probeCode(0)).toBeLessThan(10);
-    expect(withFault('mat-probe-open').probeCode(1)).toBeGreaterThan(4080);
+    expect(withFault('probe-open').probeCode('rootZone')).toBeGreaterThan(4080);
+    expect(withFault('probe-short').probeCode('rootZone')).toBeLessThan(10);
+    expect(withFault('mat-probe-open').probeCode('mat')).toBeGreaterThan(4080);
   });
 
   it('stuck repeats one code to the last digit, and the other probe goes on', () => {
     for (const [name, stuck, live] of [
-      ['probe-stuck', 0, 1],
-      ['mat-probe-stuck', 1, 0],
+      ['probe-stuck', 'rootZone', 'mat'],
+      ['mat-probe-stuck', 'mat', 'rootZone'],
     ] as const) {
       const rig = withFault(name);
       const codes = [rig.probeCode(stuck), rig.probeCode(live)];

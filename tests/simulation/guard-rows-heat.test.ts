@@ -1,6 +1,7 @@
 /** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
-import { LIMITER, PROBE_CHANNEL } from '../../shared/board/map';
+import { LIMITER } from '../../shared/board/map';
+import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { profileWith, sownTray, stateOfAlarm } from './scenes';
@@ -60,7 +61,7 @@ describe('a probe that never was in the root zone', () => {
 
 describe('a probe calibrated anew while the mat is on', () => {
   const calibrate = (grower: Grower, offsetK: number) =>
-    grower.call('probe.calibrate', { channel: PROBE_CHANNEL.rootZone, offsetK });
+    grower.call('probe.calibrate', { channel: PROBES.rootZone.channel, offsetK });
 
   it('reads otherwise at once, and nothing takes that for movement', () => {
     const grower = sownTray();
@@ -111,7 +112,7 @@ describe('a root zone that is too hot', () => {
       const grower = new Grower({ room, mat: { fluxWM2: 200 } });
       grower.commission(profileWith({ profile: { rootZoneMaxC: 38 } }));
       grower.bench.fault('mat-stuck-on');
-      grower.call('probe.calibrate', { channel: PROBE_CHANNEL.rootZone, offsetK });
+      grower.call('probe.calibrate', { channel: PROBES.rootZone.channel, offsetK });
       const rootZoneC = rootZoneAtAlarm(grower, 'root-zone-hot', DAY_MS);
       expect(rootZoneC).toBeGreaterThan(37.5 - offsetK);
       expect(rootZoneC).toBeLessThan(38.5 - offsetK);
@@ -124,8 +125,8 @@ describe('a wire that touches another between two looks', () => {
   const BETWEEN = [1900, 1664, 1408, 1150, 896, 640, 384];
 
   for (const [name, channel, bit, alarm, hot] of [
-    ['root-zone', PROBE_CHANNEL.rootZone, OUTPUT.limiterRootZone, 'probe-short', 'root-zone-hot'],
-    ['mat', PROBE_CHANNEL.mat, OUTPUT.limiterMat, 'mat-probe-failed', 'mat-hot'],
+    ['root-zone', PROBES.rootZone.channel, OUTPUT.limiterRootZone, 'probe-short', 'root-zone-hot'],
+    ['mat', PROBES.mat.channel, OUTPUT.limiterMat, 'mat-probe-failed', 'mat-hot'],
   ] as const) {
     it(`is a fault of the ${name} probe and no heat`, () => {
       for (const between of BETWEEN) {

@@ -1,12 +1,14 @@
 /** Probe, scale and pump of the plant against data-sheet figures and common practice. */
 import { describe, expect, it } from 'vitest';
 import { LOAD_CELL, LoadCell } from '../../firmware/bench/plant/load-cell';
+import { PROBE_PLACES } from '../../firmware/bench/plant/probes';
 import { PUMP, Pump } from '../../firmware/bench/plant/pump';
-import { PROBE, Thermistor } from '../../firmware/bench/plant/thermistor';
+import { Thermistor } from '../../firmware/bench/plant/thermistor';
 import { Random } from '../../firmware/bench/random';
 import { SCALE_CODE_MAX } from '../../shared/board/map';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 
+const PROBE = { ...PROBE_PLACES.rootZone.bead, offsetK: 0 };
 const IDEAL_CELL = { ...LOAD_CELL, zeroShare: 0, spanShare: 0, platformG: 0, zeroGPerK: 0 };
 
 function spread(values: readonly number[]): { mean: number; sd: number } {

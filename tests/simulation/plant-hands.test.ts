@@ -2,7 +2,6 @@
 import { describe, expect, it } from 'vitest';
 import { HAND_ACTION_NAMES, perform } from '../../firmware/bench/hand-actions';
 import { Rig, type RigOptions } from '../../firmware/bench/rig';
-import { PROBE_CHANNEL } from '../../shared/board/map';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 
 const MINUTE_S = 60;
@@ -20,7 +19,7 @@ function run(rig: Rig, seconds: number, matShare = 0): void {
   for (let s = 0; s < seconds; s++) rig.step(1000, matShare * 1000, 0);
 }
 
-const probeC = (rig: Rig): number => temperatureFromCode(rig.probeCode(PROBE_CHANNEL.rootZone));
+const probeC = (rig: Rig): number => temperatureFromCode(rig.probeCode('rootZone'));
 const onScaleG = (rig: Rig): number => rig.plant.onScaleG(false);
 
 describe('the tray taken off its mat and scale', () => {

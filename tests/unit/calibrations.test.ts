@@ -5,7 +5,7 @@ import { RECORD_LIMITS } from '../../firmware/limits';
 import { openSettings, type Settings } from '../../firmware/storage/settings';
 import { CalibrationStore } from '../../firmware/tray/calibrations';
 import { SETTING } from '../../firmware/tray/setting-keys';
-import { PROBE_CHANNEL } from '../../shared/board/map';
+import { PROBES } from '../../shared/board/probes';
 import { writeF64 } from '../../shared/bytes';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { holds } from '../properties';
@@ -50,18 +50,18 @@ describe('calibrations', () => {
     before.useScale(scale(1));
     before.useScale(scale(2));
     before.usePump(PUMP);
-    before.useProbe(PROBE_CHANNEL.rootZone, PROBE);
-    before.useProbe(PROBE_CHANNEL.mat, { ...PROBE, offsetK: 0.5 });
+    before.useProbe('rootZone', PROBE);
+    before.useProbe('mat', { ...PROBE, offsetK: 0.5 });
     const after = new CalibrationStore(settings);
     expect(after.scale).toEqual([scale(2), scale(1)]);
     expect(after.pump).toEqual(PUMP);
-    expect(after.probe(PROBE_CHANNEL.rootZone)).toEqual(PROBE);
-    expect(after.probe(PROBE_CHANNEL.mat)?.offsetK).toBe(0.5);
+    expect(after.probe('rootZone')).toEqual(PROBE);
+    expect(after.probe('mat')?.offsetK).toBe(0.5);
   });
 
   it('are none on a new board', () => {
     const store = new CalibrationStore(blank());
-    expect([...store.scale, store.pump, store.probe(0), store.probe(1)]).toEqual([
+    expect([...store.scale, store.pump, store.probe('rootZone'), store.probe('mat')]).toEqual([
       null,
       null,
       null,
@@ -97,8 +97,8 @@ describe('calibrations', () => {
     const store = new CalibrationStore({ ...blank(), set: () => false });
     expect(store.useScale(scale(1))).toBe(false);
     expect(store.usePump(PUMP)).toBe(false);
-    expect(store.useProbe(0, PROBE)).toBe(false);
-    expect([...store.scale, store.pump, store.probe(0)]).toEqual([null, null]);
+    expect(store.useProbe('rootZone', PROBE)).toBe(false);
+    expect([...store.scale, store.pump, store.probe('rootZone')]).toEqual([null, null]);
   });
 });
 
@@ -123,7 +123,8 @@ describe('calibrations of another firmware', () => {
         const { scale: found } = read(SETTING.scale, stored(all, null));
         expect(found.map((one) => Object.values(one))).toEqual(all);
         expect(Object.values(read(SETTING.pump, stored([pump], null)).pump ?? {})).toEqual(pump);
-        const { offsetK, unixMs } = read(SETTING.matProbe, stored([probe], null)).probe(1) ?? PROBE;
+        const { offsetK, unixMs } =
+          read(PROBES.mat.settingKey, stored([probe], null)).probe('mat') ?? PROBE;
         expect([offsetK, unixMs]).toEqual(probe);
       }),
     );

@@ -1,5 +1,6 @@
 /** What the senses say of a tray in good order, and stages and profiles to judge it by; change what a test is about. */
 import type { Readings } from '../../firmware/sensing/readings';
+import { ofProbes } from '../../shared/board/probes';
 import type { Profile, Stage, Watering } from '../../shared/profile/profile';
 
 export const MINUTE_MS = 60_000;
@@ -66,8 +67,7 @@ const SOUND_PROBE = {
 /** Warm, weighed, calibrated, nobody near: nothing to find. */
 export const CALM: Readings = {
   uptimeMs: HOUR_MS,
-  rootZone: SOUND_PROBE,
-  mat: SOUND_PROBE,
+  ...ofProbes(() => SOUND_PROBE),
   scale: { state: 'ok', code: 1_000_000, grams: 4_400, noiseG: 0.2, calibrated: true },
   outputs: 0,
   handled: false,

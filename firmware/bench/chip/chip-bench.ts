@@ -2,7 +2,8 @@
  * The bench with the real flash image: the emulated board wired to the same rig that the in-process
  * bench has. Slower by some thousand times, and nothing of the board is left out.
  */
-import { DOOR, type Door, PROBE_CHANNEL } from '../../../shared/board/map';
+import { DOOR, type Door } from '../../../shared/board/map';
+import { PROBE_NAMES, PROBES } from '../../../shared/board/probes';
 import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/words';
 import type { FaultName } from '../faults';
 import type { SimulatedFlash } from '../flash';
@@ -173,8 +174,9 @@ export class ChipBench implements ServableBench {
   }
 
   private sense(): void {
-    this.chip.adcCodes[0] = this.rig.probeCode(PROBE_CHANNEL.rootZone);
-    this.chip.adcCodes[1] = this.rig.probeCode(PROBE_CHANNEL.mat);
+    for (const name of PROBE_NAMES) {
+      this.chip.adcCodes[PROBES[name].channel] = this.rig.probeCode(name);
+    }
   }
 
   /**

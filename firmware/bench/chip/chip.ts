@@ -2,7 +2,8 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { FLASH_BYTES, PROBE_CHANNEL } from '../../../shared/board/map';
+import { FLASH_BYTES } from '../../../shared/board/map';
+import { PROBE_NAMES } from '../../../shared/board/probes';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
 import type { Conversion } from './adc';
@@ -55,7 +56,7 @@ export class Chip {
   /** What the image did that no well-made image does, by the emulator's account. */
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
-  readonly adcCodes: [number, number] = [2047, 2047];
+  readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   /** Whether the crystal swings at the next start. */
@@ -298,7 +299,7 @@ export class Chip {
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
-    const mean = channel === PROBE_CHANNEL.mat ? this.adcCodes[1] : this.adcCodes[0];
+    const mean = this.adcCodes[channel] ?? 0;
     const code = Math.max(0, Math.min(4095, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }

@@ -1,4 +1,5 @@
 /** What a plant is made of, what can be wrong round it, and where its water went. */
+import type { OfProbes } from '../../../shared/board/probes';
 import type { StoneWool } from '../../../shared/physics/dry-back';
 import type { LoadCellParameters } from './load-cell';
 import type { PumpParameters } from './pump';
@@ -15,8 +16,7 @@ export interface PlantParameters {
   readonly medium: StoneWool;
   readonly pump: PumpParameters;
   readonly cell: LoadCellParameters;
-  readonly probe: ThermistorParameters;
-  readonly matProbe: ThermistorParameters;
+  readonly probes: OfProbes<ThermistorParameters>;
   /** Empty plastic tray, g. The lid stands on the frame round the scale, not on the tray. */
   readonly trayG: number;
   /** Strength of the feed in the reservoir at the start, mS/cm above the water's own. */

@@ -1,11 +1,12 @@
 /**
- * The plant: room, mat, tray, wool, water, seedlings, pump and the three sensors, advanced in steps
+ * The plant: room, mat, tray, wool, water, seedlings, pump and the sensors, advanced in steps
  * of at most a second. Knows nothing of boards, faults or links; those are given to it as `Disturbance`.
  *
  * Water is conserved: reservoir + tube + wool + channels + seedlings + jug + drained + evaporated
  * + spilled + removed - added stays what it was (`Plant.balanceG`). Growth is counted as water,
  * which 95 % of it is.
  */
+import { type OfProbes, ofProbes, PROBE_NAMES } from '../../../shared/board/probes';
 import type { StoneWool } from '../../../shared/physics/dry-back';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
 import type { LidPlace } from '../../../shared/profile/profile';
@@ -15,6 +16,7 @@ import { isTopDry } from './germination';
 import { LID_EFFECTS, lidNow } from './lid';
 import { LoadCell } from './load-cell';
 import type { Disturbance, PlantParameters, WaterAccount } from './parameters';
+import { PROBE_PLACES } from './probes';
 import { Pump } from './pump';
 import { Room } from './room';
 import { SALTS_MG_L_PER_MS, Salts, saltsIn } from './salts';
@@ -41,8 +43,7 @@ export class Plant {
   readonly salts: Salts;
   readonly pump: Pump;
   readonly cell: LoadCell;
-  readonly probe: Thermistor;
-  readonly matProbe: Thermistor;
+  readonly probes: OfProbes<Thermistor>;
   readonly water: WaterAccount = { addedG: 0, evaporatedG: 0, spilledG: 0, removedG: 0 };
   readonly random: Random;
 
@@ -88,8 +89,7 @@ export class Plant {
     this.salts = new Salts(parameters.feedMs * SALTS_MG_L_PER_MS);
     this.pump = new Pump(parameters.pump);
     this.cell = new LoadCell(parameters.cell);
-    this.probe = new Thermistor(parameters.probe, this.room.airC);
-    this.matProbe = new Thermistor(parameters.matProbe, this.room.airC);
+    this.probes = ofProbes((name) => new Thermistor(parameters.probes[name], this.room.airC));
     this.matOnW = parameters.mat.fluxWM2 * parameters.mat.areaM2;
     this.loss = this.lossUnder(this.lid);
   }
@@ -144,8 +144,10 @@ export class Plant {
     this.thermal.step(dtS, matShare * this.matOnW, this.heat, this.room.airC);
     const inTrayG = this.pumpWater(pumpMs, stepMs, wrong);
     this.stepWater(dtS, inTrayG, wrong);
-    this.probe.step(dtS, this.probeInAir(wrong) ? this.room.airC : this.thermal.rootZoneC);
-    this.matProbe.step(dtS, this.thermal.matC);
+    for (const name of PROBE_NAMES) {
+      const hangs = name === 'rootZone' && this.probeInAir(wrong);
+      this.probes[name].step(dtS, hangs ? this.room.airC : PROBE_PLACES[name].trueC(this));
+    }
     this.cell.step(dtS, this.onScaleG(lifted));
     this.nowMs += stepMs;
   }
@@ -226,8 +228,9 @@ export class Plant {
     const { wool, thermal, heat, parameters } = this;
     this.room.update(this.hour, dtS);
     this.pump.update();
-    this.probe.setInAir(this.probeInAir(wrong));
-    this.matProbe.update();
+    for (const name of PROBE_NAMES) {
+      this.probes[name].setInAir(name === 'rootZone' && this.probeInAir(wrong));
+    }
     this.cell.setTemperature(this.room.airC + CELL_WARMING_SHARE * (thermal.matC - this.room.airC));
     this.updatePlants(dtS);
     const loss = this.lossUnder(wrong.lidOff ? 'off' : lidNow(this.lid, this.room.lit));

@@ -12,9 +12,6 @@ export interface ThermistorParameters {
   readonly dissipationMwK: number;
 }
 
-export const PROBE: ThermistorParameters = { offsetK: 0, lagS: 20, dissipationMwK: 8 };
-export const MAT_PROBE: ThermistorParameters = { offsetK: 0, lagS: 15, dissipationMwK: 6 };
-
 /** The same bead hanging in still air. */
 const IN_AIR = { lagS: 40, dissipationMwK: 2 } as const;
 

@@ -4,6 +4,7 @@
  * over; what cannot be done with `{"ok":false,"why":"..."}`.
  */
 import * as z from 'zod';
+import { probeFields } from '../../../shared/board/probes';
 import { RESET_CAUSES } from '../../../shared/board/words';
 import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
 import { FAULT_NAMES, type FaultName } from '../faults';
@@ -89,9 +90,8 @@ export const stateSchema = z.object({
     .object({ atMs: z.number(), cause: z.enum(RESET_CAUSES), error: z.string().nullable() })
     .nullable(),
   outputs: switches,
+  ...probeFields('celsius', () => z.number()),
   roomC: z.number(),
-  rootZoneC: z.number(),
-  matC: z.number(),
   lid: z.string(),
   tray: z.object({
     onScale: z.boolean(),

@@ -29,8 +29,10 @@ static bool becomes_ready(void) {
 
 void adc_start(void) {
   reset_afresh(RESETS_ADC);
-  pin_analog(PIN_PROBE);
-  pin_analog(PIN_MAT_PROBE);
+  static const uint32_t pins[PROBE_COUNT] = PROBE_PINS;
+  for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
+    pin_analog(pins[channel]);
+  }
   REG(ADC_CS) = CS_EN;
   becomes_ready(); /* if not, the first burst tells */
 }

@@ -1,0 +1,3 @@
+/** `text` as a sentence or a label begins. */
+export const capitalised = (text: string): string =>
+  `${text.charAt(0).toUpperCase()}${text.slice(1)}`;

@@ -1,0 +1,80 @@
+/**
+ * The circuit of each probe: from the ADC reference through the reference resistor to the probe, and from
+ * there through a series resistor, with a capacitor, to the ADC input. Parts, nets and wires follow.
+ */
+import { type OfProbes, PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
+import type { Colour, Place } from './kinds';
+
+interface ProbeCircuit {
+  readonly reference: string;
+  readonly series: string;
+  readonly filter: string;
+  readonly probe: string;
+  readonly test: string;
+  /** Its nets at the probe and at the ADC input. */
+  readonly net: string;
+  readonly adcNet: string;
+  /** Terminals of the signal board: of the probe, its return with a minus, and of the ADC input. */
+  readonly pole: string;
+  readonly adcPole: string;
+  /** The wire to the ADC input. */
+  readonly colour: Colour;
+  /** Position of the pin on the usual board, as in `BOARD_POSITIONS`. */
+  readonly position: number;
+  readonly place: Place;
+  readonly value: string;
+  readonly what: string;
+  /** At the test point. */
+  readonly marked: string;
+}
+
+export const PROBE_CIRCUITS = {
+  rootZone: {
+    reference: 'R7',
+    series: 'R15',
+    filter: 'C4',
+    probe: 'TH1',
+    test: 'TP8',
+    net: 'PROBE',
+    adcNet: 'PROBE_ADC',
+    pole: 'PROBE',
+    adcPole: 'ADC0',
+    colour: 'WH',
+    position: 31,
+    place: 'tray',
+    value: 'probe 10 kΩ',
+    what: 'Probe: NTC 10 kΩ 1 %, B25/85 3977 K, in a sealed steel sheath, 2 m two-core lead',
+    marked: 'PROBE',
+  },
+  mat: {
+    reference: 'R8',
+    series: 'R16',
+    filter: 'C5',
+    probe: 'TH2',
+    test: 'TP9',
+    net: 'MAT_PROBE',
+    adcNet: 'MAT_PROBE_ADC',
+    pole: 'MATPR',
+    adcPole: 'ADC1',
+    colour: 'VT',
+    position: 32,
+    place: 'mat',
+    value: 'mat probe 10 kΩ',
+    what: 'Mat probe: NTC 10 kΩ 1 %, B25/85 3977 K, flat or ring tag, sealed, 2 m two-core lead',
+    marked: 'MAT PROBE',
+  },
+} as const satisfies OfProbes<ProbeCircuit>;
+
+/** The circuits in the order of their ADC channels. */
+export const PROBE_LIST = Object.values(PROBE_CIRCUITS);
+
+type AnyProbe = (typeof PROBE_CIRCUITS)[ProbeName];
+export type ProbeNet = AnyProbe['net'] | AnyProbe['adcNet'];
+
+/** The controller board's name of a probe's pin: `GP26`. */
+export const probePin = (name: ProbeName): string => `GP${PROBES[name].gpio}`;
+
+/** Every probe's pin of the controller board with its position. */
+export const PROBE_POSITIONS: Readonly<Record<string, number>> = Object.fromEntries(
+  PROBE_NAMES.map((name) => [probePin(name), PROBE_CIRCUITS[name].position]),
+);

@@ -1,0 +1,86 @@
+/**
+ * The temperature probes, a row each in the order of their ADC channels. Firmware, C runtime, journal,
+ * link, bench, screens and circuit go by this list; a further probe is a further row at its end, and the
+ * compiler then asks for the few things that only its own place can say.
+ */
+import type { CalibrationTarget } from '../journal/kinds';
+import { LIMITER } from './map';
+import { OUTPUT } from './words';
+
+interface Probe {
+  /** ADC channel, the same as the place in the list; also the argument of `Board.readProbe`. */
+  readonly channel: number;
+  /** GPIO of that channel. */
+  readonly gpio: number;
+  /**
+   * What the runtime's limiter does with it: the code below which it is too hot, and the bit of `OUTPUT` that tells.
+   * The mat stays off then, and while the probe is open or short. Null: the limiter does not look at it.
+   */
+  readonly limiter: { readonly hotCode: number; readonly output: number } | null;
+  /** Key of its calibration in the settings log: never that of something else (`setting-keys.ts`). */
+  readonly settingKey: number;
+  /** What the journal calls its calibration. */
+  readonly target: CalibrationTarget;
+  /** Its fields in link and journal: temperature, raw code, state, calibration. */
+  readonly celsius: `${string}C`;
+  readonly code: `${string}Code`;
+  readonly state: string;
+  readonly calibration: string;
+}
+
+export const PROBES = {
+  /** In the wool, among the roots. */
+  rootZone: {
+    channel: 0,
+    gpio: 26,
+    limiter: { hotCode: LIMITER.rootZoneHotCode, output: OUTPUT.limiterRootZone },
+    settingKey: 5,
+    target: 'probe',
+    celsius: 'rootZoneC',
+    code: 'rootZoneCode',
+    state: 'probe',
+    calibration: 'calibration',
+  },
+  /** On the mat, under the tray. */
+  mat: {
+    channel: 1,
+    gpio: 27,
+    limiter: { hotCode: LIMITER.matHotCode, output: OUTPUT.limiterMat },
+    settingKey: 6,
+    target: 'mat-probe',
+    celsius: 'matC',
+    code: 'matCode',
+    state: 'matProbe',
+    calibration: 'matCalibration',
+  },
+} as const satisfies Readonly<Record<string, Probe>>;
+
+export type ProbeName = keyof typeof PROBES;
+// Sound: these are the keys, in the order of their rows.
+export const PROBE_NAMES = Object.keys(PROBES) as readonly ProbeName[];
+
+/** One value for each probe, under its name. */
+export type OfProbes<Value> = Readonly<Record<ProbeName, Value>>;
+
+type FieldName = 'target' | 'celsius' | 'code' | 'state' | 'calibration';
+/** One value for each probe, under what its field of that sort is called: `rootZoneC`, `matC`. */
+export type ProbeFields<Sort extends FieldName, Value> = {
+  readonly [Name in ProbeName as (typeof PROBES)[Name][Sort]]: Value;
+};
+
+/** `valueFor` each probe, under its name. */
+export function ofProbes<Value>(valueFor: (name: ProbeName) => Value): OfProbes<Value> {
+  const entries = PROBE_NAMES.map((name) => [name, valueFor(name)]);
+  // Sound: every name is there, and no other.
+  return Object.fromEntries(entries);
+}
+
+/** `valueFor` each probe, under its field of that sort. */
+export function probeFields<Sort extends FieldName, Value>(
+  sort: Sort,
+  valueFor: (name: ProbeName) => Value,
+): ProbeFields<Sort, Value> {
+  const entries = PROBE_NAMES.map((name) => [PROBES[name][sort], valueFor(name)]);
+  // Sound: every probe's field of the sort is there, and no other.
+  return Object.fromEntries(entries);
+}

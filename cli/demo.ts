@@ -215,13 +215,14 @@ async function lookBack(demo: Demo): Promise<void> {
 
 async function setRight(demo: Demo): Promise<void> {
   say(
-    'The cause is plain: the reservoir is empty. It is filled, the tube primed, the alarm cleared.',
+    'The cause is plain: the reservoir is empty. It is filled, the tube primed, the alarm mended.',
   );
   await demo.hand('refill');
   await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
   await demo.must('pump', 'prime', '--yes');
   await demo.wait(600);
-  await demo.run(['alarm', 'clear', 'dose-not-seen']);
+  await demo.must('alarm', 'seen');
+  await demo.run(['alarm', 'mended', 'dose-not-seen']);
   await demo.wait(DAY_S / 2);
   say('Half a day later:');
   await demo.must('status');

@@ -68,7 +68,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'alarm',
-    summary: 'list, accept, clear and shelve alarms',
+    summary: 'list alarms; say that you have seen or mended one',
     load: () => import('./commands/alarm'),
   },
   {

@@ -214,6 +214,8 @@ export const GUARD_LIMITS = {
   reservoirLowShare: 0.1,
   scaleCalibrationMaxMs: 180 * DAY_MS,
   shelveMaxS: 86_400,
+  /** What is found so soon after a start was there before it: most conditions are judged within a minute. */
+  recallMs: 5 * MINUTE_MS,
 } as const;
 
 export const DRYING_LIMITS = {

@@ -1,47 +1,125 @@
-/** `alarm list|accept|clear|shelve`. */
+/** `alarm list|seen|mended|shelve`. */
 import type { Command } from 'commander';
-import { ADVICE } from '../../shared/alarms/advice';
-import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
-import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
+import { ADVICE, nextSteps } from '../../shared/alarms/advice';
+import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
+import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { refusalSentence } from '../../shared/link/host/refusals';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { needed, quantity } from '../arguments/options';
 import type { Act, Context } from '../context';
+import { refused } from '../failure';
+import { timeAgo } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
-import { measuredText, STATE_WORDS } from '../words/alarm';
+import { keptOffText, measuredText, stateText } from '../words/alarm';
+import { nextStep } from '../words/next-steps';
 
 const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
 const SHELVE = { for: needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE) };
+const NAME = 'name, as `alarm list` shows it';
+
+/** States in which nobody has seen it. */
+const UNSEEN: readonly AlarmState[] = ['unaccepted', 'returned', 'latched-unaccepted'];
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm "${text}".`;
   return choose(ALARM_NAMES, text, none, 'See `trayward alarm list` for those that stand.');
 }
 
-function describe(report: AlarmReport, { style, units }: Context): string {
-  const { alarm, state, ageS, shelvedS } = report;
-  const { title, meaning, causes, next } = ADVICE[alarm];
+/** Time of day where the controller is. */
+async function nowThere(context: Context): Promise<number> {
+  return context.world.nowAt((await context.client()).port);
+}
+
+/** When it began, where its state tells only of its end. */
+function begunText({ ageS, endedS }: AlarmReport, nowMs: number): string[] {
+  return endedS === null || endedS === ageS ? [] : [`began ${timeAgo(ageS, nowMs)}`];
+}
+
+function describe(report: AlarmReport, nowMs: number, { style, units }: Context): string {
+  const { alarm, shelvedS } = report;
+  const { title, meaning, causes } = ADVICE[alarm];
   const measured = measuredText(report, units);
   const facts = [
-    STATE_WORDS[state],
-    `since ${formatQuantity('duration', ageS, units)}`,
+    stateText(report, nowMs),
+    ...begunText(report, nowMs),
     ...(measured === '' ? [] : [`measured ${measured}`]),
     ...(shelvedS > 0 ? [`shelved for ${formatQuantity('duration', shelvedS, units)} more`] : []),
   ].join('; ');
   const body = [
     meaning,
     ...(causes.length === 0 ? [] : [`Likely: ${causes.join('; ')}.`]),
-    ...next.map((step) => `- ${step}`),
+    ...nextSteps(alarm).map((step) => `- ${step}`),
   ].map((line) => wrap(`  ${line}`, style.width, line.startsWith('- ') ? 2 : 0));
   const head = `${style.strong(title)} (${alarm}, ${ALARM_PRIORITY[alarm]})`;
   return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }
 
-/** What accepting has come to. */
-function acceptedText({ state }: AlarmReport): string {
-  if (state === 'normal') return 'accepted; it was over already';
-  return state === 'accepted' ? 'accepted, it no longer sounds' : STATE_WORDS[state];
+/** What has become of an alarm that somebody has seen. */
+function seenText(before: AlarmReport, after: AlarmReport, nowMs: number): string {
+  const { title } = ADVICE[after.alarm];
+  const { endedS } = before;
+  if (after.state !== 'normal') return `${title}: ${stateText(after, nowMs)}.`;
+  return `${title}: over${endedS === null ? '' : ` since ${timeAgo(endedS, nowMs)}`}; no longer listed.`;
+}
+
+/** Those named, or all that nobody has seen. Refuses, before anything is done, a name of which none stands. */
+async function seen(context: Context, names: readonly string[]) {
+  const named = names.map((name) => alarmName(name));
+  const client = await context.client();
+  const { alarms } = await client.call('alarm.list', {});
+  const absent = named.find((name) => !alarms.some(({ alarm }) => alarm === name));
+  if (absent !== undefined) {
+    const sentence = refusalSentence('alarm-normal', [absent]);
+    throw refused('alarm-normal', sentence, nextStep('alarm-normal'));
+  }
+  const wanted = alarms.filter(({ alarm, state }) =>
+    named.length > 0 ? named.includes(alarm) : UNSEEN.includes(state),
+  );
+  const nowMs = await nowThere(context);
+  const told: { after: AlarmReport; text: string }[] = [];
+  for (const before of wanted) {
+    const after = await client.call('alarm.accept', { alarm: before.alarm });
+    told.push({ after, text: seenText(before, after, nowMs) });
+  }
+  const nothing = alarms.length === 0 ? 'No alarm.' : 'No alarm is new.';
+  return {
+    result: { alarms: told.map(({ after }) => after) },
+    text: told.map(({ text }) => wrap(text, context.style.width)).join('\n') || nothing,
+  };
+}
+
+/** The refusal of one that is not mended: what was measured, what stays off, and what to do. */
+function stillThere(report: AlarmReport, nowMs: number, { units }: Context) {
+  const { alarm, ageS } = report;
+  const measured = measuredText(report, units);
+  const keptOff = keptOffText(alarm);
+  return refused(
+    'still-present',
+    [
+      `The cause of "${ADVICE[alarm].title}" is still there, or has not been gone for a minute.`,
+      ...(measured === '' ? [] : [`Measured at ${timeAgo(ageS, nowMs)}: ${measured}.`]),
+      ...(keptOff === '' ? [] : [`The controller keeps ${keptOff} off meanwhile.`]),
+      'It counts as seen.',
+    ].join(' '),
+    nextSteps(alarm)
+      .map((step) => `- ${step}`)
+      .join('\n'),
+  );
+}
+
+/** Seen, and taken back where it latches: one act. */
+async function mended(context: Context, alarm: AlarmName) {
+  const client = await context.client();
+  const { title } = ADVICE[alarm];
+  const before = await client.call('alarm.accept', { alarm });
+  if (before.state === 'accepted') throw stillThere(before, await nowThere(context), context);
+  if (before.state === 'normal') return { result: before, text: `${title}: mended.` };
+  const result = await client.call('alarm.clear', { alarm });
+  const keptOff = keptOffText(alarm);
+  const again = keptOff === '' ? '' : ` It no longer holds ${keptOff} off.`;
+  return { result, text: `${title}: mended.${again}` };
 }
 
 export function register(noun: Command, act: Act): void {
@@ -51,30 +129,24 @@ export function register(noun: Command, act: Act): void {
     .action(
       act({}, async (context) => {
         const { alarms } = await (await context.client()).call('alarm.list', {});
-        const sorted = [...alarms].sort(byPriority);
-        const text = sorted.map((report) => describe(report, context)).join('\n\n');
-        return { result: { alarms: sorted }, text: text === '' ? 'No alarm.' : text };
+        const nowMs = await nowThere(context);
+        const text = alarms.map((report) => describe(report, nowMs, context)).join('\n\n');
+        return { result: { alarms }, text: text === '' ? 'No alarm.' : text };
       }),
     );
-  for (const [verb, method, says] of [
-    ['accept', 'alarm.accept', acceptedText],
-    ['clear', 'alarm.clear', () => 'cleared'],
-  ] as const) {
-    noun
-      .command(verb)
-      .argument('<alarm>', 'name, as `alarm list` shows it')
-      .description(verb === 'accept' ? 'say that you have seen it' : 'take a latched alarm back')
-      .action(
-        act({}, async (context, _options, [name]) => {
-          const alarm = alarmName(name);
-          const report = await (await context.client()).call(method, { alarm });
-          return { result: report, text: `${ADVICE[alarm].title}: ${says(report)}.` };
-        }),
-      );
-  }
+  noun
+    .command('seen')
+    .argument('[alarm...]', 'names, as `alarm list` shows them; without one, all that stand')
+    .description('say that you have seen them: they are quiet, and what is over leaves the list')
+    .action(act({}, (context, _options, names) => seen(context, names)));
+  noun
+    .command('mended')
+    .argument('<alarm>', NAME)
+    .description('say that it is put right: what it holds off goes on, unless its cause is there')
+    .action(act({}, (context, _options, [name]) => mended(context, alarmName(name))));
   noun
     .command('shelve')
-    .argument('<alarm>', 'name, as `alarm list` shows it')
+    .argument('<alarm>', NAME)
     .requiredOption('--for <time>', 'how long, such as 2h; a day at most')
     .description('keep it quiet for a while; what it holds off stays off')
     .action(

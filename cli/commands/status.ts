@@ -1,12 +1,11 @@
 /** `status`: how the tray stands now. */
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
-import { byPriority } from '../../shared/alarms/priority';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
 import type { Act, Context } from '../context';
 import { type Fact, facts } from '../terminal/output';
-import { STATE_WORDS } from '../words/alarm';
+import { stateText } from '../words/alarm';
 import { heldText } from '../words/held';
 import { lidText } from '../words/lid';
 import { scaleText } from '../words/scale';
@@ -93,17 +92,18 @@ function outageFacts({ outage }: Status, show: Show): Fact[] {
 const OUTAGE_SHOWN_S = 10 * 60;
 const OUTAGE_FORGOTTEN_S = 2 * 86_400;
 
-/** One line for each alarm that stands. */
-function alarmFacts({ alarms }: Status, show: Show): Fact[] {
+/** One line for each alarm that stands; `nowMs`, Unix ms, gives their times of day. */
+function alarmFacts({ alarms }: Status, nowMs: number, show: Show): Fact[] {
   if (alarms.length === 0) return [{ label: 'Alarms', value: 'none' }];
-  return [...alarms].sort(byPriority).map(({ alarm, state, shelvedS }, i) => ({
-    label: i === 0 ? 'Alarms' : '',
-    value: ADVICE[alarm].title,
-    note:
-      shelvedS > 0
-        ? `${STATE_WORDS[state]}; shelved for ${show('duration', shelvedS)} more`
-        : STATE_WORDS[state],
-  }));
+  return alarms.map((report, i) => {
+    const { alarm, shelvedS } = report;
+    const shelved = shelvedS > 0 ? `; shelved for ${show('duration', shelvedS)} more` : '';
+    return {
+      label: i === 0 ? 'Alarms' : '',
+      value: ADVICE[alarm].title,
+      note: stateText(report, nowMs) + shelved,
+    };
+  });
 }
 
 /** The status as labelled lines, in the grower's units. */
@@ -115,7 +115,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
     rootZoneFact(status, show),
     ...waterFacts(status, show),
     ...outageFacts(status, show),
-    ...alarmFacts(status, show),
+    ...alarmFacts(status, status.unixMs ?? context.world.now(), show),
   ];
 }
 

@@ -39,12 +39,12 @@ function doseText(entry: Entry<'dose'>, units: UnitSystem): string {
   return `Dose of ${planned} (${reason}): ${verdict.replaceAll('-', ' ')}, ${gain}.`;
 }
 
-/** Changes as a grower says them: "returned" would read as "came back". */
+/** Changes in the words of the acts; "returned" would read as "came back". */
 const CHANGES: Readonly<Record<AlarmChange, string>> = {
   raised: 'raised',
-  accepted: 'accepted',
+  accepted: 'seen',
   returned: 'over',
-  cleared: 'cleared',
+  cleared: 'mended',
   shelved: 'shelved',
   unshelved: 'unshelved',
 };

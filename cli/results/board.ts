@@ -50,6 +50,8 @@ export const alarmReport = z
     state: z.enum(ALARM_STATES).meta({ id: 'AlarmState' }),
     shelvedS: number.describe('0 when not shelved'),
     ageS: number.describe('since it was raised'),
+    endedS: orNull.describe('since its condition ended; null while it holds'),
+    atLeast: yesNo.describe('a power cut of unknown length is not counted in the later of these'),
     value: orNull,
     limit: orNull,
   })
@@ -137,7 +139,7 @@ export const status = z
       .object({ forS: number, agoS: number, beforeC: orNull, afterC: orNull })
       .nullable()
       .describe('the power cut before this start'),
-    alarms: z.array(alarmReport),
+    alarms: z.array(alarmReport).describe('most urgent first'),
     outputs: number.describe('bits: 1 mat, 2 pump'),
     journal: z.object({ first: number, next: number }),
     wear: z.object({ settings: number, journal: number }).describe('highest erase counts'),

@@ -167,8 +167,8 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'stage next': [z.object({ stage: number.describe('index from 0') })],
   'stage stay': [z.object({ staying: z.boolean() })],
   'alarm list': [z.object({ alarms: z.array(alarmReport).describe('most urgent first') })],
-  'alarm accept': [alarmReport],
-  'alarm clear': [alarmReport],
+  'alarm seen': [z.object({ alarms: z.array(alarmReport).describe('as they are now') })],
+  'alarm mended': [alarmReport],
   'alarm shelve': [alarmReport],
   'journal pull': [
     z.object({

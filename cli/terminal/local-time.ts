@@ -3,3 +3,11 @@ export function localTime(unixMs: number): string {
   const local = new Date(unixMs - new Date(unixMs).getTimezoneOffset() * 60_000);
   return local.toISOString().slice(0, 19).replace('T', ' ');
 }
+
+const DAY_S = 86_400;
+
+/** The time `agoS` seconds before `nowMs`, Unix ms, to the minute: `05:59`, with its date when that is a day or more. */
+export function timeAgo(agoS: number, nowMs: number): string {
+  const text = localTime(nowMs - agoS * 1000).slice(0, 16);
+  return agoS < DAY_S ? text.slice(11) : text;
+}

@@ -1,17 +1,43 @@
 /** Alarms in a grower's words: their state, and what was measured. */
 import { ADVICE, type AlarmQuantity } from '../../shared/alarms/advice';
-import type { AlarmName, AlarmState } from '../../shared/alarms/catalogue';
+import { ALARMS, type AlarmName, type AlarmSpec } from '../../shared/alarms/catalogue';
+import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { timeAgo } from '../terminal/local-time';
 
-/** States of IEC 62682 as what there is to do. */
-export const STATE_WORDS: Readonly<Record<AlarmState, string>> = {
-  normal: 'over',
-  unaccepted: 'new',
-  accepted: 'accepted',
-  returned: 'gone by itself, not accepted yet',
-  'latched-unaccepted': 'cause gone; waits to be accepted and cleared',
-  'latched-accepted': 'cause gone; waits to be cleared',
-};
+/** What an alarm keeps off while its cause holds, and until it is mended if it latches. Empty: nothing. */
+export function keptOffText(alarm: AlarmName): string {
+  const { dropsMat, dropsPump }: AlarmSpec = ALARMS[alarm];
+  return [...(dropsMat ? ['heat'] : []), ...(dropsPump ? ['water'] : [])].join(' and ');
+}
+
+/** The end of one whose cause has gone, or the happening that was all there was of it. */
+function endText({ ageS, endedS, atLeast }: AlarmReport, gone: string, nowMs: number): string {
+  if (endedS === null) return 'not found again since the restart';
+  const atOrBefore = `${timeAgo(endedS, nowMs)}${atLeast ? ' or before' : ''}`;
+  return endedS === ageS ? `happened at ${atOrBefore}` : `${gone} since ${atOrBefore}`;
+}
+
+/** How an alarm stands and what there is to do about it, at `nowMs`, Unix ms. */
+export function stateText(report: AlarmReport, nowMs: number): string {
+  const { alarm, state, ageS, atLeast } = report;
+  const keptOff = keptOffText(alarm);
+  const since = `since ${timeAgo(ageS, nowMs)}${atLeast ? ' or before' : ''}`;
+  const off = keptOff === '' ? '' : `; ${keptOff} held off`;
+  switch (state) {
+    case 'normal':
+      return 'over';
+    case 'unaccepted':
+      return `new, ${since}${off}`;
+    case 'accepted':
+      return `seen, ${since}${off}`;
+    case 'returned':
+      return `${endText(report, 'over', nowMs)} (say \`trayward alarm seen\`)`;
+    case 'latched-unaccepted':
+    case 'latched-accepted':
+      return `${endText(report, 'cause gone', nowMs)}; ${keptOff} held off until \`trayward alarm mended ${alarm}\``;
+  }
+}
 
 type Show = (value: number, units: UnitSystem) => string;
 

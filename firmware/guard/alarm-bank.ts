@@ -10,7 +10,26 @@ import {
   type AlarmSpec,
   type AlarmState,
 } from '../../shared/alarms/catalogue';
+import { GUARD_LIMITS } from '../limits';
 import type { Finding } from './finding';
+
+/**
+ * Whether the board was off since an alarm was raised without it being known for how long: not at all; before this start,
+ * which a clock may still tell; or for good.
+ */
+export type UntoldOutage = 'none' | 'before-start' | 'for-good';
+
+/** What a restart must know of an alarm besides its code. Times in uptime, ms: below 0 before this start. */
+export interface AlarmMemory {
+  readonly name: AlarmName;
+  readonly raisedMs: number;
+  /** NaN when the condition was there, or nobody knows. */
+  readonly endedMs: number;
+  /** The board was off for so long as nobody will ever know. */
+  readonly untoldForGood: boolean;
+  readonly value: number;
+  readonly limit: number;
+}
 
 /** One alarm as it stands now. */
 export class AlarmRecord {
@@ -23,8 +42,13 @@ export class AlarmRecord {
   seen = false;
   /** Uptime until which the alarm is shelved, ms; 0 when not. */
   shelvedUntilMs = 0;
-  /** Uptime at which it was raised, ms; 0 when that was before this start. */
+  /** Uptime at which it was raised, ms; below 0 when that was before this start. */
   raisedMs = 0;
+  /** Uptime at which its condition ended, ms; NaN while it holds, and when nobody knows. */
+  endedMs = Number.NaN;
+  untold: UntoldOutage = 'none';
+  /** Found again until this uptime, it is the one that was accepted before the restart, ms. */
+  recallUntilMs = Number.NEGATIVE_INFINITY;
   /** The value that decided and the limit it met; NaN when none. */
   value = Number.NaN;
   limit = Number.NaN;
@@ -48,6 +72,15 @@ const SEEN = 2;
 /** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
+/**
+ * Whether a condition found at `uptimeMs` is the one that stood before. One that has latched goes on, and one that
+ * was there before a restart; one that was over is news again.
+ */
+function isSame(record: AlarmRecord, uptimeMs: number): boolean {
+  const { standing, spec, endedMs, recallUntilMs } = record;
+  return standing ? spec.latched || Number.isNaN(endedMs) : uptimeMs < recallUntilMs;
+}
+
 /** All alarms of one tray. */
 export class AlarmBank {
   readonly records = ALARM_NAMES.map((name) => new AlarmRecord(name));
@@ -60,6 +93,8 @@ export class AlarmBank {
   sounding = false;
 
   readonly #byName = new Map<AlarmName, AlarmRecord>();
+  /** Uptime at which the bank took over what was before the restart, ms. */
+  #startedMs = 0;
   #shelved = false;
   /** Some condition holds: while none does, that another does not hold is no news. */
   #troubled = false;
@@ -84,14 +119,17 @@ export class AlarmBank {
     if (present) {
       record.value = value;
       record.limit = limit;
-      // A condition that comes back after being accepted and gone is news again, unless it latched.
-      if (!record.standing) {
+      if (!isSame(record, uptimeMs)) {
         record.raisedMs = uptimeMs;
+        record.untold = 'none';
         record.seen = false;
       }
       record.standing = true;
-    } else if (record.seen && !record.spec.latched) {
-      record.standing = false;
+      record.endedMs = Number.NaN;
+      record.recallUntilMs = Number.NEGATIVE_INFINITY;
+    } else {
+      record.endedMs = uptimeMs;
+      if (record.seen && !record.spec.latched) record.standing = false;
     }
     this.#changed(record, present ? 'raised' : 'returned');
   }
@@ -102,6 +140,7 @@ export class AlarmBank {
     if (record.standing) return;
     this.set(name, true, uptimeMs, value, limit);
     record.present = false;
+    record.endedMs = uptimeMs;
   }
 
   /** Takes over what a watch has found. */
@@ -158,15 +197,56 @@ export class AlarmBank {
     }
   }
 
-  /** Takes `codes` over after a restart: what was present is judged anew, what was latched stays. */
-  restore(codes: Uint8Array): void {
+  /**
+   * Takes over what was before a restart at `uptimeMs`. Conditions are judged anew: what latched still holds; what
+   * did not, and was not accepted, has returned as far as is known; what was accepted is so again if it is found
+   * soon. `memories`: as far as there are any.
+   */
+  restore(codes: Uint8Array, memories: readonly AlarmMemory[], uptimeMs: number): void {
+    this.#startedMs = uptimeMs;
     this.records.forEach((record, i) => {
       const code = codes[i] ?? 0;
-      // A code of another firmware still says that something was wrong.
-      record.standing = record.spec.latched && code !== 0;
+      if (code === 0) return;
       record.seen = code === SEEN;
+      // A code of another firmware still says that something was wrong.
+      record.standing = record.spec.latched || code === STANDING;
+      if (!record.standing) record.recallUntilMs = uptimeMs + GUARD_LIMITS.recallMs;
+      const memory = memories.find(({ name }) => name === record.name);
+      record.raisedMs = memory?.raisedMs ?? uptimeMs;
+      record.endedMs = memory?.endedMs ?? Number.NaN;
+      record.value = memory?.value ?? Number.NaN;
+      record.limit = memory?.limit ?? Number.NaN;
+      record.untold = memory?.untoldForGood === false ? 'before-start' : 'for-good';
     });
     this.#summarise();
+  }
+
+  /** A clock has told for how long the board was off before this start, ms. */
+  tellOutage(forMs: number): void {
+    for (const record of this.records) {
+      if (record.untold !== 'before-start') continue;
+      record.untold = 'none';
+      record.raisedMs -= forMs;
+      if (record.endedMs < this.#startedMs) record.endedMs -= forMs;
+    }
+  }
+
+  /** Whether it was raised, or ended if it has, longer ago than its time says: the board was off meanwhile. */
+  atLeast({ untold, raisedMs, endedMs }: AlarmRecord): boolean {
+    const atMs = Number.isNaN(endedMs) ? raisedMs : endedMs;
+    return untold !== 'none' && atMs <= this.#startedMs;
+  }
+
+  /** What the next start must know of those that stand. `clockKnown`: a clock will tell the next outage alone. */
+  memories(clockKnown: boolean): readonly AlarmMemory[] {
+    return this.records
+      .filter(({ standing }) => standing)
+      .map(({ name, raisedMs, endedMs, untold, value, limit }) => {
+        // Told in one sum with the outage before this start: right for what was before both.
+        const beforeBoth = untold === 'before-start' && !(endedMs >= this.#startedMs);
+        const untoldForGood = clockKnown ? untold !== 'none' : !beforeBoth;
+        return { name, raisedMs, endedMs, untoldForGood, value, limit };
+      });
   }
 
   /** One code for each alarm, for the checkpoint. */

@@ -1,4 +1,5 @@
 /** Alarms as the link tells them, and what a person does with them. */
+import { byUrgency } from '../../shared/alarms/priority';
 import type { AlarmReport, Params } from '../../shared/link/methods';
 import type { AlarmRecord } from '../guard/alarm-bank';
 import { GUARD_LIMITS } from '../limits';
@@ -15,16 +16,19 @@ export function alarmReport(tray: Tray, record: AlarmRecord): AlarmReport {
     state: record.state,
     shelvedS: record.shelvedUntilMs === 0 ? 0 : seconds(record.shelvedUntilMs - uptimeMs),
     ageS: seconds(uptimeMs - record.raisedMs),
+    endedS: Number.isNaN(record.endedMs) ? null : seconds(uptimeMs - record.endedMs),
+    atLeast: tray.alarms.atLeast(record),
     value: orNull(hundredths(record.value)),
     limit: orNull(hundredths(record.limit)),
   };
 }
 
-/** Every alarm that is not normal, or is shelved. */
+/** Every alarm that is not normal, or is shelved; the most urgent first. */
 export function alarmReports(tray: Tray): readonly AlarmReport[] {
   return tray.alarms.records
     .filter((record) => record.state !== 'normal' || record.shelvedUntilMs !== 0)
-    .map((record) => alarmReport(tray, record));
+    .map((record) => alarmReport(tray, record))
+    .sort(byUrgency);
 }
 
 /** A person has seen the alarm. Refuses `alarm-normal`. */

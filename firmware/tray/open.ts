@@ -31,7 +31,7 @@ export function openTray(board: Board): OpenedTray {
   const packed = settings.get(SETTING.run);
   const resumed = packed !== null && unpackCheckpoint(packed, state);
   const tray = new Tray(board, settings, calibrations, boot, state);
-  if (resumed) tray.alarms.restore(state.service.alarmStates);
+  if (resumed) tray.recallAlarms();
   openProfile(tray);
   // The first layout reckoned from a reservoir that was full when it was last marked.
   if (resumed && packed.length === CHECKPOINT_MIN_BYTES && tray.profile !== null) {

@@ -4,4 +4,5 @@ export const SETTING = {
   run: 2,
   scale: 3,
   pump: 4,
+  alarms: 7,
 } as const;

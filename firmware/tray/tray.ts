@@ -11,6 +11,7 @@ import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
 import { type Journal, openJournal } from '../storage/journal';
 import { type ProfileSlots, profileSlots } from '../storage/profile-slots';
 import type { Settings } from '../storage/settings';
+import { packAlarms, unpackAlarms } from './alarm-memory';
 import type { CalibrationStore } from './calibrations';
 import { CHECKPOINT_BYTES, packCheckpoint } from './checkpoint';
 import type { RunState, RunView } from './run-state';
@@ -23,6 +24,10 @@ export interface Outage {
   /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
   readonly beforeC: number;
   readonly afterC: number;
+}
+
+function isSame(one: Uint8Array, other: Uint8Array): boolean {
+  return one.length === other.length && one.every((byte, i) => byte === other[i]);
 }
 
 /** One tray: made once at each start, by `openTray`. */
@@ -39,6 +44,8 @@ export class Tray {
   #stale = false;
   #storageFailed = false;
   #runKept = true;
+  /** The alarms as the flash remembers them. */
+  #remembered: Uint8Array | null = null;
   #onRaised: () => void = () => {};
   readonly #beforeC: number;
   #afterC = Number.NaN;
@@ -121,6 +128,7 @@ export class Tray {
   /** The clock tells for how long the board was off before this start, ms. */
   noteOutage(forMs: number): void {
     this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };
+    this.alarms.tellOutage(forMs);
   }
 
   /** The power cut that ended with this start; null when there was none, or no clock has told. */
@@ -162,9 +170,37 @@ export class Tray {
     service.unixMs = this.clock.checkpointUnixMs(this.#uptimeMs);
     this.alarms.codes(service.alarmStates);
     packCheckpoint(this.#state, this.#packed);
+    // Before the codes that speak of it: a power cut in between leaves an alarm too many, which nobody asks for.
+    const remembered = this.#rememberAlarms();
     this.#runKept = this.settings.set(SETTING.run, this.#packed);
-    if (!this.#runKept) this.#storageFailed = true;
+    if (!this.#runKept || !remembered) this.#storageFailed = true;
     return this.#runKept;
+  }
+
+  /** Takes over what the flash has of the alarms before this start. */
+  recallAlarms(): void {
+    const { alarmStates } = this.run.service;
+    const packed = this.settings.get(SETTING.alarms);
+    const memories = packed === null ? [] : unpackAlarms(packed, this.#runAtZeroMs);
+    this.alarms.restore(alarmStates, memories, this.#uptimeMs);
+    this.#remembered = packed;
+  }
+
+  /** Writes down what the next start must know of the alarms, if it is anything new. Returns whether the flash has it. */
+  #rememberAlarms(): boolean {
+    const memories = this.alarms.memories(this.clock.known);
+    const packed = packAlarms(memories, this.#runAtZeroMs);
+    if (this.#remembered === null ? memories.length === 0 : isSame(packed, this.#remembered)) {
+      return true;
+    }
+    if (!this.settings.set(SETTING.alarms, packed)) return false;
+    this.#remembered = packed;
+    return true;
+  }
+
+  /** Run time at uptime 0, ms. */
+  get #runAtZeroMs(): number {
+    return this.run.service.totalRunMs - this.#uptimeMs;
   }
 
   readonly #alarmChanged: AlarmListener = (record, change, forS) => {

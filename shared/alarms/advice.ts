@@ -6,7 +6,7 @@ import { CONTROLLER_ADVICE } from './advice/controller';
 import { HEAT_ADVICE } from './advice/heat';
 import type { Advice } from './advice/kinds';
 import { WATER_ADVICE } from './advice/water';
-import type { AlarmName } from './catalogue';
+import { ALARMS, type AlarmName } from './catalogue';
 
 export type { Advice, AlarmQuantity } from './advice/kinds';
 
@@ -16,3 +16,13 @@ export const ADVICE: Readonly<Record<AlarmName, Advice>> = {
   ...WATER_ADVICE,
   ...CONTROLLER_ADVICE,
 };
+
+/** What to do about an alarm, in order, to the command that ends it where it does not end by itself. */
+export function nextSteps(alarm: AlarmName): readonly string[] {
+  const { next } = ADVICE[alarm];
+  if (!ALARMS[alarm].latched) return next;
+  return [
+    ...next,
+    `When it is put right: \`trayward alarm mended ${alarm}\`. The controller then goes on by itself.`,
+  ];
+}

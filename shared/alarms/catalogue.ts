@@ -1,7 +1,6 @@
 /**
- * Every alarm the guard knows: its number and what it holds off. The board needs only this; how
- * urgent each is, and words for the grower, are the host's (`priority.ts`, `advice.ts`). States follow
- * IEC 62682 / ISA-18.2.
+ * Every alarm the guard knows: its number and what it holds off. How urgent each is: `priority.ts`; words for
+ * the grower are the host's (`advice.ts`). States follow IEC 62682 / ISA-18.2.
  */
 
 export interface AlarmSpec {

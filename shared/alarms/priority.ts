@@ -1,5 +1,5 @@
 /** How urgent each alarm is to a grower (IEC 62682: how bad it may become, and how soon). */
-import type { AlarmName } from './catalogue';
+import type { AlarmName, AlarmState } from './catalogue';
 
 export type AlarmPriority = 'high' | 'medium' | 'low';
 
@@ -46,8 +46,19 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'feed-unlike': 'low',
 };
 
+/** What the order goes by. */
+interface Ranked {
+  readonly alarm: AlarmName;
+  readonly state: AlarmState;
+}
+
+/** What is over comes last, whatever it was: there is nothing left to do but to see it. */
+function rank({ alarm, state }: Ranked): number {
+  const over = state === 'returned' || state === 'normal';
+  return PRIORITIES.indexOf(ALARM_PRIORITY[alarm]) + (over ? PRIORITIES.length : 0);
+}
+
 /** Orders alarms by urgency; those alike stay in the order they have. */
-export function byPriority(a: { alarm: AlarmName }, b: { alarm: AlarmName }): number {
-  const rank = ({ alarm }: { alarm: AlarmName }) => PRIORITIES.indexOf(ALARM_PRIORITY[alarm]);
+export function byUrgency(a: Ranked, b: Ranked): number {
   return rank(a) - rank(b);
 }

@@ -37,8 +37,13 @@ export interface AlarmReport {
   readonly state: AlarmState;
   /** Seconds of shelving left, 0 when not shelved. */
   readonly shelvedS: number;
-  /** Seconds since it was raised, or since the start when it was raised before. */
+  /** Seconds since it was raised. */
   readonly ageS: number;
+  /** Seconds since its condition ended; null while it holds, and when nobody knows. */
+  readonly endedS: number | null;
+  /** `endedS`, or `ageS` while that is null, does not count a power cut of unknown length. */
+  readonly atLeast: boolean;
+  /** What was measured when it was last raised, and the limit it met. */
   readonly value: number | null;
   readonly limit: number | null;
 }
@@ -122,6 +127,7 @@ export interface Status {
   };
   /** The last time the board was off, since this start; null when there was none, or nobody knows. */
   readonly outage: Outage | null;
+  /** Most urgent first. */
   readonly alarms: readonly AlarmReport[];
   readonly outputs: number;
   readonly journal: { readonly first: number; readonly next: number };
@@ -263,6 +269,7 @@ export interface Methods {
   /** Keeps the running stage until `stage.next` or a mark; `stay` false lets time end it again. */
   'stage.stay': { params: Token & { stay: boolean }; result: { staying: boolean } };
 
+  /** Most urgent first. */
   'alarm.list': { params: Record<string, never>; result: { alarms: readonly AlarmReport[] } };
   'alarm.accept': { params: Token & { alarm: AlarmName }; result: AlarmReport };
   'alarm.clear': { params: Token & { alarm: AlarmName }; result: AlarmReport };

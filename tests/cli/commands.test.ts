@@ -41,18 +41,31 @@ describe('the laptop tool on a running tray', () => {
     expect(stdout).toMatch(/^Profile {2,}none loaded yet\nStage {2,}not sown yet\n/);
   });
 
-  it('accepts an alarm that sounds, and says of one that is over that it is', async () => {
+  it('takes "seen" for all that stand, and tells of one that is over since when', async () => {
     const grower = new Grower();
     grower.commission();
     grower.bench.fault('scale-unplugged');
     grower.bench.run(60_000);
-    const accept = async () => (await trayward(grower, 'alarm', 'accept', 'scale-silent')).stdout;
+    const seen = async () => (await trayward(grower, 'alarm', 'seen')).stdout;
     grower.bench.fault('scale-unplugged', false);
     grower.bench.run(60_000);
-    expect(await accept()).toContain('over already');
+    expect(await seen()).toMatch(/^Scale silent: over since \d\d:\d\d; no longer listed\.$/m);
+    expect(await seen()).toBe('No alarm.\n');
     grower.bench.fault('scale-unplugged');
     grower.bench.run(60_000);
-    expect(await accept()).toContain('no longer sounds');
+    expect(await seen()).toMatch(/^Scale silent: seen, since \d\d:\d\d; water held off\.$/m);
+    expect(await seen()).toBe('No alarm is new.\n');
+  });
+
+  it('takes no "seen" for an alarm that is not there, nor then for the others named', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.fault('probe-open');
+    grower.bench.run(60_000);
+    const both = await trayward(grower, 'alarm', 'seen', 'probe-open', 'too-dry');
+    expect(both.code).toBe(1);
+    expect(both.stderr).toContain('There is no alarm too-dry now.');
+    expect(grower.status().alarms).toMatchObject([{ alarm: 'probe-open', state: 'unaccepted' }]);
   });
 
   it('takes no reservoir that overflows its drip tray and no feed that burns, and says why', async () => {
@@ -92,17 +105,31 @@ describe('the laptop tool on a running tray', () => {
     expect(grower.status().stage?.name).toBe('first feed');
   });
 
-  it('lists an alarm with advice, and clears it only when its cause has gone', async () => {
+  it('lists an alarm with advice, and takes it back as mended only when its cause has gone', async () => {
     const grower = new Grower();
     grower.commission();
     grower.bench.fault('probe-open');
     grower.bench.run(10_000);
     expect((await trayward(grower, 'alarm', 'list')).stdout).toContain('probe-open');
     expect(grower.alarms()).toEqual(['probe-open']);
-    expect((await trayward(grower, 'alarm', 'clear', 'probe-open')).code).toBe(1);
+    const early = await trayward(grower, 'alarm', 'mended', 'probe-open');
+    expect(early.code).toBe(1);
+    const said = unwrapped(early.stderr);
+    expect(said).toContain('The cause of "Root-zone probe open" is still there');
+    expect(said).toMatch(/Measured at \d\d:\d\d: code \d+/);
+    expect(said).toContain('keeps heat off meanwhile. It counts as seen.');
+    expect(said).toContain('- Check the plug and the cable');
+    expect(said).toContain('`trayward alarm mended probe-open`');
+    expect(grower.status().alarms).toMatchObject([{ alarm: 'probe-open', state: 'accepted' }]);
     grower.bench.fault('probe-open', false);
     grower.bench.run(70_000);
-    expect((await trayward(grower, 'alarm', 'clear', 'probe-open')).code).toBe(0);
+    const gone = await trayward(grower, 'status');
+    expect(unwrapped(gone.stdout)).toMatch(
+      /cause gone since \d\d:\d\d; heat held off until `trayward alarm mended probe-open`/,
+    );
+    const mended = await trayward(grower, 'alarm', 'mended', 'probe-open');
+    expect(mended.code).toBe(0);
+    expect(mended.stdout).toContain('mended. It no longer holds heat off.');
     expect(grower.alarms()).not.toContain('probe-open');
   });
 
@@ -189,7 +216,9 @@ describe('the laptop tool on a running tray', () => {
     expect((await trayward(grower, 'status')).stdout).not.toContain('shelved');
     await trayward(grower, 'alarm', 'shelve', 'probe-open', '--for', '2h');
     const { stdout } = await trayward(grower, 'status');
-    expect(stdout.replace(/\s+/g, ' ')).toContain('new; shelved for 2 h more');
+    expect(stdout.replace(/\s+/g, ' ')).toMatch(
+      /new, since \d\d:\d\d; heat held off; shelved for 2 h more/,
+    );
   });
 
   it('refuses a weight too small for the tray, and says which would do', async () => {

@@ -282,7 +282,7 @@ describe('words on the command line', () => {
     [['mark', 'dry', '--weight', 'a lot'], 'a lot'],
     [['mark', 'watered'], 'watered'],
     [['scale', 'calibrate', '--weight', '5kg'], 'load cell'],
-    [['alarm', 'clear', 'nonsense'], 'nonsense'],
+    [['alarm', 'mended', 'nonsense'], 'nonsense'],
     [['watch', '--times', '0'], '--times'],
     [['--units', 'cubits', 'status'], 'metric or us'],
     [['status', 'now'], 'status'],

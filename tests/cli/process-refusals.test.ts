@@ -92,7 +92,8 @@ describe('input that is wrong', () => {
     ['stage next --yes', 1, 'sown'],
     ['alarm shelve too-dry --for -2h', 2, 'less than 0'],
     ['alarm shelve too-dry', 2, '--for'],
-    ['alarm accept too-dry', 1, 'too-dry'],
+    ['alarm seen too-dry', 1, 'too-dry'],
+    ['alarm mended too-dry', 1, 'too-dry'],
   ])('in `%s` ends with %i, and nothing is changed', async (line, code, words) => {
     const ended = await trayward(...line.split(' '));
     expect(ended.code).toBe(code);

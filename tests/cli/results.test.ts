@@ -95,10 +95,10 @@ describe('the results of commands', () => {
     await bench.fault('probe-open', 60);
     await bench.wait(30);
     await trayward('alarm list');
-    await trayward('alarm accept probe-open');
+    await trayward('alarm seen probe-open');
     await trayward('alarm shelve probe-open --for 1h');
     await bench.wait(120);
-    await trayward('alarm clear probe-open');
+    await trayward('alarm mended probe-open');
     const store = `--store ${join(program.home, 'store')}`;
     await trayward(`journal pull ${store}`);
     await trayward(`journal show ${store}`);

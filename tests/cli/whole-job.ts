@@ -183,21 +183,22 @@ export function wholeJob(
       expect(JSON.parse(last)).toEqual({ ok: true, result: { readings: 2 } });
     });
 
-    it('lists, accepts, shelves and clears an alarm', async () => {
+    it('lists an alarm, sees, shelves and mends it', async () => {
       await bench.fault('probe-open', 60);
       await bench.wait(30);
       const list = json(await trayward('--json', 'alarm', 'list'));
       expect(list.result.alarms[0]).toMatchObject({ alarm: 'probe-open', state: 'unaccepted' });
-      const early = await trayward('--json', 'alarm', 'clear', 'probe-open');
+      const early = await trayward('--json', 'alarm', 'mended', 'probe-open');
       expect(early.code).toBe(1);
-      expect(json(early).error.kind).toBe('refused');
-      expect((await trayward('alarm', 'accept', 'probe-open')).code).toBe(0);
+      expect(json(early).error).toMatchObject({ kind: 'refused', reason: 'still-present' });
+      const seen = json(await trayward('--json', 'alarm', 'seen', 'probe-open'));
+      expect(seen.result.alarms).toMatchObject([{ alarm: 'probe-open', state: 'accepted' }]);
       const shelved = json(
         await trayward('--json', 'alarm', 'shelve', 'probe-open', '--for', '2 h'),
       );
       expect(shelved.result.shelvedS).toBe(2 * HOUR_S);
       await bench.wait(120);
-      expect((await trayward('alarm', 'clear', 'probe-open')).code).toBe(0);
+      expect((await trayward('alarm', 'mended', 'probe-open')).code).toBe(0);
       expect((await trayward('alarm', 'list')).stdout).toBe('No alarm.\n');
     });
 

@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest';
 import { LINK_FAILURES } from '../../cli/failure';
 import { RESULTS } from '../../cli/results/commands';
 import { nextStep } from '../../cli/words/next-steps';
-import { ADVICE } from '../../shared/alarms/advice';
+import { ADVICE, nextSteps } from '../../shared/alarms/advice';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { REFUSAL_REASONS, refusalSentence } from '../../shared/link/host/refusals';
 import { MARKS } from '../../shared/profile/profile';
 
@@ -27,7 +28,7 @@ function isThere(words: string): boolean {
 
 describe('the words between backticks', () => {
   it.each([
-    ['alarms', Object.values(ADVICE).flatMap(({ causes, next }) => [...causes, ...next])],
+    ['alarms', ALARM_NAMES.flatMap((alarm) => [...ADVICE[alarm].causes, ...nextSteps(alarm)])],
     ['next steps after a refusal', [...REFUSAL_REASONS, null].map((reason) => nextStep(reason))],
     ['failures of the link', Object.values(LINK_FAILURES).map(({ next }) => next)],
     ['refusals of the board', REFUSAL_REASONS.map((reason) => refusalSentence(reason, []))],

@@ -16,13 +16,13 @@ type Table = Readonly<Record<AlarmState, Partial<Readonly<Record<Event, AlarmSta
 
 /**
  * State transitions of IEC 62682 / ISA-18.2 (letters at `AlarmState`); what is not listed changes
- * nothing. A restart judges conditions anew: what does not latch starts as normal.
+ * nothing. A restart judges conditions anew: what does not latch has returned, as far as is known.
  */
 const NOT_LATCHED: Table = {
   normal: { raise: 'unaccepted' },
-  unaccepted: { accept: 'accepted', return: 'returned', restart: 'normal' },
+  unaccepted: { accept: 'accepted', return: 'returned', restart: 'returned' },
   accepted: { return: 'normal', restart: 'normal' },
-  returned: { raise: 'unaccepted', accept: 'normal', clear: 'normal', restart: 'normal' },
+  returned: { raise: 'unaccepted', accept: 'normal', clear: 'normal' },
   'latched-unaccepted': {},
   'latched-accepted': {},
 };
@@ -39,6 +39,8 @@ interface ModelAlarm {
   state: AlarmState;
   present: boolean;
   shelvedUntilMs: number;
+  /** Accepted before the last restart: found again at once, it is no news. */
+  recalled: boolean;
 }
 interface Model {
   uptimeMs: number;
@@ -55,7 +57,12 @@ const alarmOf = ({ alarms }: Model, name: AlarmName): ModelAlarm => {
   if (alarm === undefined) throw new Error(`no alarm ${name}`);
   return alarm;
 };
-const quietAlarm = (): ModelAlarm => ({ state: 'normal', present: false, shelvedUntilMs: 0 });
+const quietAlarm = (): ModelAlarm => ({
+  state: 'normal',
+  present: false,
+  shelvedUntilMs: 0,
+  recalled: false,
+});
 const newModel = (): Model => ({
   uptimeMs: 1_000,
   alarms: new Map(ALARM_NAMES.map((name) => [name, quietAlarm()])),
@@ -68,7 +75,9 @@ const newReal = (): Real => {
 function move(model: Model, name: AlarmName, event: Event): void {
   const alarm = alarmOf(model, name);
   const table = specOf(name).latched ? LATCHED : NOT_LATCHED;
-  alarm.state = table[alarm.state][event] ?? alarm.state;
+  const known = event === 'raise' && alarm.recalled;
+  alarm.recalled = event === 'restart' ? alarm.state === 'accepted' : alarm.recalled && !known;
+  alarm.state = known ? 'accepted' : (table[alarm.state][event] ?? alarm.state);
 }
 
 /** What the bank must say of all alarms together, from the model. */
@@ -196,8 +205,9 @@ const restart = () =>
   new Step('restart', always, (model, real) => {
     const codes = new Uint8Array(ALARM_NAMES.length);
     real.bank.codes(codes);
+    const memories = real.bank.memories(true);
     real.bank = new AlarmBank((record, change) => real.heard.push(`${record.name} ${change}`));
-    real.bank.restore(codes);
+    real.bank.restore(codes, memories, model.uptimeMs);
     for (const [name, alarm] of model.alarms) {
       move(model, name, 'restart');
       alarm.present = false;
@@ -295,7 +305,7 @@ describe('an alarm', () => {
 
   it('that latches stands when flash holds a code nobody knows: it held something off', () => {
     const { bank } = newReal();
-    bank.restore(new Uint8Array(ALARM_NAMES.length).fill(0xff));
+    bank.restore(new Uint8Array(ALARM_NAMES.length).fill(0xff), [], 0);
     for (const { spec, state } of bank.records) {
       expect(state).toBe(spec.latched ? 'latched-unaccepted' : 'normal');
     }
@@ -303,7 +313,116 @@ describe('an alarm', () => {
 
   it('of which flash holds nothing yet starts as normal', () => {
     const { bank } = newReal();
-    bank.restore(new Uint8Array(0));
+    bank.restore(new Uint8Array(0), [], 0);
     expect(bank.records.every(({ state }) => state === 'normal')).toBe(true);
+  });
+});
+
+describe('the times of an alarm', () => {
+  const HOUR_MS = 3_600_000;
+  const raised = (name: AlarmName, atMs: number): AlarmBank => {
+    const { bank } = newReal();
+    bank.set(name, true, atMs, 41, 38);
+    return bank;
+  };
+  const timesOf = (bank: AlarmBank, name: AlarmName) => {
+    const { raisedMs, endedMs } = bank.record(name);
+    return { raisedMs, endedMs, atLeast: bank.atLeast(bank.record(name)) };
+  };
+  /** The bank after a restart: its uptime begins anew at 0, `forMs` after the other's. */
+  const restarted = (before: AlarmBank, clockKnown: boolean, uptimeMs: number): AlarmBank => {
+    const codes = new Uint8Array(ALARM_NAMES.length);
+    before.codes(codes);
+    const memories = before.memories(clockKnown).map((one) => ({
+      ...one,
+      raisedMs: one.raisedMs - uptimeMs,
+      endedMs: one.endedMs - uptimeMs,
+    }));
+    const { bank } = newReal();
+    bank.restore(codes, memories, 0);
+    return bank;
+  };
+
+  it('tell when its cause ended, and forget that when it comes back', () => {
+    const bank = raised('root-zone-hot', 5_000);
+    expect(timesOf(bank, 'root-zone-hot').endedMs).toBeNaN();
+    bank.set('root-zone-hot', false, 9_000, Number.NaN, Number.NaN);
+    expect(timesOf(bank, 'root-zone-hot')).toEqual({
+      raisedMs: 5_000,
+      endedMs: 9_000,
+      atLeast: false,
+    });
+    bank.set('root-zone-hot', true, 12_000, 42, 38);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject({ raisedMs: 5_000, endedMs: Number.NaN });
+  });
+
+  it('are one and the same for a single happening', () => {
+    const { bank } = newReal();
+    bank.strike('dose-not-seen', 7_000, 3, 40);
+    expect(timesOf(bank, 'dose-not-seen')).toMatchObject({ raisedMs: 7_000, endedMs: 7_000 });
+  });
+
+  it('begin anew when what was over, and does not latch, comes back', () => {
+    const bank = raised('too-dry', 5_000);
+    bank.set('too-dry', false, 9_000, Number.NaN, Number.NaN);
+    bank.set('too-dry', true, 20_000, 1, 1);
+    expect(timesOf(bank, 'too-dry').raisedMs).toBe(20_000);
+  });
+
+  it('outlive a restart with what was measured, and go on when the condition is found again', () => {
+    const bank = restarted(raised('too-dry', HOUR_MS), true, 3 * HOUR_MS);
+    expect(bank.record('too-dry')).toMatchObject({ state: 'returned', value: 41, limit: 38 });
+    bank.set('too-dry', true, 60_000, 43, 38);
+    expect(bank.record('too-dry')).toMatchObject({ state: 'unaccepted', raisedMs: -2 * HOUR_MS });
+  });
+
+  it('are those of before a restart for one that a person has seen, if it is found again at once', () => {
+    const seen = raised('too-dry', HOUR_MS);
+    seen.accept('too-dry');
+    const soon = restarted(seen, true, 3 * HOUR_MS);
+    soon.set('too-dry', true, 60_000, 43, 38);
+    expect(soon.record('too-dry')).toMatchObject({ state: 'accepted', raisedMs: -2 * HOUR_MS });
+    const later = restarted(seen, true, 3 * HOUR_MS);
+    later.set('too-dry', true, HOUR_MS, 43, 38);
+    expect(later.record('too-dry')).toMatchObject({ state: 'unaccepted', raisedMs: HOUR_MS });
+  });
+
+  it('count an outage once a clock has told of it, and are "at least" until then', () => {
+    const bank = restarted(raised('root-zone-hot', HOUR_MS), true, 3 * HOUR_MS);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject({ raisedMs: -2 * HOUR_MS, atLeast: true });
+    bank.tellOutage(5 * HOUR_MS);
+    const told = { raisedMs: -7 * HOUR_MS, atLeast: false };
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject(told);
+    bank.tellOutage(5 * HOUR_MS);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject(told);
+  });
+
+  it('count two outages told as one, where it was raised before both', () => {
+    const first = restarted(raised('root-zone-hot', HOUR_MS), true, 3 * HOUR_MS);
+    const second = restarted(first, false, HOUR_MS);
+    second.tellOutage(5 * HOUR_MS);
+    expect(timesOf(second, 'root-zone-hot')).toMatchObject({
+      raisedMs: -8 * HOUR_MS,
+      atLeast: false,
+    });
+  });
+
+  it('stay "at least" where a clock tells of more outages than lie in between', () => {
+    const raisedUndated = raised('root-zone-hot', HOUR_MS);
+    const bank = restarted(raisedUndated, false, 3 * HOUR_MS);
+    bank.tellOutage(5 * HOUR_MS);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject({ raisedMs: -2 * HOUR_MS, atLeast: true });
+    // What has ended since the start is known to the second.
+    bank.set('root-zone-hot', true, 60_000, 41, 38);
+    bank.set('root-zone-hot', false, 90_000, Number.NaN, Number.NaN);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject({ endedMs: 90_000, atLeast: false });
+  });
+
+  it('of an alarm whose memory flash has not are those of the start, at least', () => {
+    const { bank } = newReal();
+    const codes = new Uint8Array(ALARM_NAMES.length);
+    raised('root-zone-hot', 5_000).codes(codes);
+    bank.restore(codes, [], 1_000);
+    expect(timesOf(bank, 'root-zone-hot')).toMatchObject({ raisedMs: 1_000, atLeast: true });
   });
 });

@@ -1,6 +1,6 @@
 /** Advice for the alarms about the controller itself. */
 import type { AlarmName } from '../catalogue';
-import { type Advice, CLEAR } from './kinds';
+import type { Advice } from './kinds';
 
 export const CONTROLLER_ADVICE = {
   'profile-missing': {
@@ -23,7 +23,6 @@ export const CONTROLLER_ADVICE = {
     next: [
       'Check the supply and its plugs.',
       'Pull the journal (`trayward journal pull`) and look at the causes of the restarts.',
-      CLEAR,
     ],
     quantity: 'count',
   },
@@ -42,7 +41,6 @@ export const CONTROLLER_ADVICE = {
     next: [
       'Pull the plug of the pump now, and lift its tube out of the tray.',
       'Have the switch replaced.',
-      CLEAR,
     ],
     quantity: 'none',
   },

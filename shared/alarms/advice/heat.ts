@@ -1,6 +1,6 @@
 /** Advice for the alarms about heat. */
 import type { AlarmName } from '../catalogue';
-import { type Advice, CLEAR, UNPLUG_MAT } from './kinds';
+import { type Advice, UNPLUG_MAT } from './kinds';
 
 export const HEAT_ADVICE = {
   'too-warm': {
@@ -45,7 +45,6 @@ export const HEAT_ADVICE = {
       UNPLUG_MAT,
       'Check the plug and the cable, then compare with `trayward probe check`.',
       'Fit a new probe if it stays open.',
-      CLEAR,
     ],
     quantity: 'code',
   },
@@ -57,7 +56,6 @@ export const HEAT_ADVICE = {
       UNPLUG_MAT,
       'Dry the plug; look along the cable for a crushed place.',
       'Fit a new probe if it stays short.',
-      CLEAR,
     ],
     quantity: 'code',
   },
@@ -69,7 +67,6 @@ export const HEAT_ADVICE = {
     next: [
       'Warm the probe in your hand and watch `trayward probe check`: the reading must move.',
       'Check its plug; restart the controller if it stays still.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },
@@ -85,7 +82,6 @@ export const HEAT_ADVICE = {
     next: [
       'Put the probe back into the middle of a plug, half-way down, and fix its cable.',
       'Wait until `trayward probe check` is steady.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },
@@ -103,14 +99,13 @@ export const HEAT_ADVICE = {
       UNPLUG_MAT,
       'Check the plug and the cable of the mat probe.',
       'Warm it in your hand and watch `trayward probe check`: the reading must move.',
-      CLEAR,
     ],
     quantity: 'code',
   },
   'root-zone-hot': {
     title: 'Root zone too hot',
     meaning:
-      'The root zone is above the limit. The mat is off; where it may have given the heat, until you clear this.',
+      'The root zone is above the limit. The mat is off; where it may have given the heat, until you say that it is mended.',
     causes: [
       'sun or lamp on the closed lid',
       'room hotter than the limit',
@@ -121,13 +116,12 @@ export const HEAT_ADVICE = {
       'Shade the tray, and open the vents or lift the lid.',
       'Feel whether the mat is warm although it is off; if so, unplug it.',
       'Check that the probe sits in a plug, not on the mat.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },
   'mat-hot': {
     title: 'Mat too hot',
-    meaning: 'The mat itself is above its limit. It is off until you clear this.',
+    meaning: 'The mat itself is above its limit. It is off until you say that it is mended.',
     causes: [
       'tray lifted off a mat that was on',
       'mat folded, covered, or lying on insulation only',
@@ -136,7 +130,6 @@ export const HEAT_ADVICE = {
     next: [
       'Unplug the mat and let it cool; look for dark or soft places. A damaged mat must not be used again.',
       'Lay it flat under a full tray.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },
@@ -168,7 +161,6 @@ export const HEAT_ADVICE = {
     next: [
       'Put the probe back into the middle of a plug.',
       'Compare it with a thermometer: `trayward probe calibrate --reads`.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },
@@ -201,7 +193,6 @@ export const HEAT_ADVICE = {
       'Unplug the mat now.',
       'If it cools, the switch has failed: have it replaced before the mat is used again.',
       'If it was the sun, shade the tray.',
-      CLEAR,
     ],
     quantity: 'temperature',
   },

@@ -20,11 +20,10 @@ export interface Advice {
   readonly meaning: string;
   /** Likely causes, likeliest first. */
   readonly causes: readonly string[];
-  /** What to do, in order. */
+  /** What to do, in order; what a latched alarm wants at the end of it, `nextSteps` adds. */
   readonly next: readonly string[];
   readonly quantity: AlarmQuantity;
 }
 
-/** Next steps of several alarms. */
+/** Next step of several alarms. */
 export const UNPLUG_MAT = 'If the mat is warm, unplug it before you touch anything wet.';
-export const CLEAR = 'When it is put right, clear the alarm; the controller goes on by itself.';

@@ -1,6 +1,6 @@
 /** Advice for the alarms about weight and water. */
 import type { AlarmName } from '../catalogue';
-import { type Advice, CLEAR } from './kinds';
+import type { Advice } from './kinds';
 
 export const WATER_ADVICE = {
   'tray-away': {
@@ -141,7 +141,6 @@ export const WATER_ADVICE = {
       'Look for water outside the tray first; keep away from wet mains plugs.',
       'Check the reservoir and the tube at both ends; refill and mark `refilled`.',
       'Run `trayward pump prime`, and see it drip into the tray.',
-      CLEAR,
     ],
     quantity: 'mass',
   },
@@ -156,7 +155,6 @@ export const WATER_ADVICE = {
     next: [
       'See that the tube end is above the water and higher than the reservoir.',
       'Calibrate the pump: `trayward pump calibrate`.',
-      CLEAR,
     ],
     quantity: 'mass',
   },
@@ -168,7 +166,6 @@ export const WATER_ADVICE = {
       'Lift the tube out of the tray now.',
       'If the pump turns, pull its plug.',
       'Raise the tube end above the water, or fit a check valve.',
-      CLEAR,
     ],
     quantity: 'mass',
   },
@@ -184,7 +181,6 @@ export const WATER_ADVICE = {
       'Look for water under the tray; keep away from wet mains plugs.',
       'Set the tray square on the scale; replace a leaking tray.',
       'If you took plants away, mark `soaked` after the next full soak.',
-      CLEAR,
     ],
     quantity: 'mass',
   },

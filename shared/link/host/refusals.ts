@@ -34,7 +34,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A probe {0 temperature-difference} off is not out of adjustment but faulty, or not in the bath. Nothing was changed.',
   'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
-  'held-by-alarm': 'The alarm {0} holds the pump off. See to it and clear it.',
+  'held-by-alarm':
+    'The alarm {0} holds the pump off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
   'rate-implausible':
     '{0} ml/s is not a rate of a dosing pump for a tray. Check the tube and the scale.',
 
@@ -63,7 +64,7 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
 
   'alarm-normal': 'There is no alarm {0} now.',
   'still-present':
-    'The cause of {0} is still there, or has not been gone for a minute. Put it right first; the alarm can be cleared then.',
+    'The cause of {0} is still there, or has not been gone for a minute. Put it right first.',
   'shelved-too-long': 'An alarm can be shelved for {0 duration} at most.',
 
   'chunk-out-of-order': 'The next part of the profile must begin at byte {0}. Load it again.',

@@ -49,7 +49,7 @@ const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 const PAGE_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
 /** The status without its alarms; and one alarm's report without its name, every number as long as it gets. */
 const STATUS_BYTES = 1_600;
-const ALARM_REPORT_BYTES = 130;
+const ALARM_REPORT_BYTES = 155;
 const STATUS_WITH_ALARMS_BYTES = ALARM_NAMES.reduce(
   (sum, name) => sum + name.length + ALARM_REPORT_BYTES,
   STATUS_BYTES,

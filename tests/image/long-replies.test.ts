@@ -12,7 +12,7 @@ import { sendChunks, Talk } from './talk';
 
 /**
  * The real controller, but every alarm stands whatever the guard says, and is told with as many letters
- * as it can be: gone but latched where it latches, shelved for a week, a long value and limit.
+ * as it can be: gone but latched where it latches, ten years ago, shelved for a week, a long value and limit.
  */
 const IMPORTS = `
 import { AlarmBank } from '../../../firmware/guard/alarm-bank';
@@ -25,6 +25,7 @@ AlarmBank.prototype.expireShelving = function (uptimeMs) {
   for (const record of this.records) {
     this.set(record.name, true, uptimeMs, 0, 0);
     record.shelvedUntilMs = uptimeMs + 604_800_000;
+    record.raisedMs = record.endedMs = uptimeMs - 315_360_000_000;
     if (record.spec.latched) record.present = false;
   }
 };`;

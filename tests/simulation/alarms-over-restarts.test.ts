@@ -1,0 +1,125 @@
+/** What a grower reads of an alarm after a power cut: since when it stands, until when it stood, and what was measured. */
+import { describe, expect, it } from 'vitest';
+import type { AlarmReport } from '../../shared/link/methods';
+import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { sownTray } from './scenes';
+
+const HOUR_S = 3_600;
+/** A checkpoint is no older than this when the power goes, and a start takes a moment. */
+const NEARLY_S = 10;
+
+function reportOf(grower: Grower, alarm: string): AlarmReport {
+  const report = grower.status().alarms.find((one) => one.alarm === alarm);
+  if (report === undefined) throw new Error(`${alarm} does not stand`);
+  return report;
+}
+
+function cutFor(grower: Grower, ms: number): void {
+  grower.bench.cutPower();
+  grower.bench.run(ms);
+  grower.bench.restorePower();
+  grower.bench.run(2 * MINUTE_MS);
+  grower.connect();
+}
+
+const setClock = (grower: Grower) => grower.call('clock.set', { unixMs: grower.bench.unixMs });
+
+/** A probe whose wire was off for half an hour, the last time three hours ago. */
+function mendedWire(): Grower {
+  const grower = sownTray();
+  grower.bench.fault('probe-open', true, HOUR_MS / 2);
+  grower.bench.run(3.5 * HOUR_MS);
+  return grower;
+}
+
+describe('an alarm after a power cut', () => {
+  it('is as old as it is, its end too, and says what was measured', () => {
+    const grower = mendedWire();
+    setClock(grower);
+    const before = reportOf(grower, 'probe-open');
+    expect(before.endedS).toBeGreaterThan(3 * HOUR_S - 2 * 60);
+    cutFor(grower, 5 * HOUR_MS);
+    setClock(grower);
+    const after = reportOf(grower, 'probe-open');
+    const later = 5 * HOUR_S + 2 * 60;
+    expect(Math.abs(after.ageS - before.ageS - later)).toBeLessThan(NEARLY_S);
+    expect(Math.abs((after.endedS ?? 0) - (before.endedS ?? 0) - later)).toBeLessThan(NEARLY_S);
+    expect(after).toMatchObject({
+      state: 'latched-unaccepted',
+      atLeast: false,
+      value: before.value,
+      limit: before.limit,
+    });
+    expect(before.value).not.toBeNull();
+  });
+
+  it('is at least so old until a clock has told how long the power was out', () => {
+    const grower = mendedWire();
+    setClock(grower);
+    const before = reportOf(grower, 'probe-open');
+    cutFor(grower, 5 * HOUR_MS);
+    const untold = reportOf(grower, 'probe-open');
+    expect(untold.atLeast).toBe(true);
+    expect(untold.ageS).toBeLessThanOrEqual(before.ageS + 3 * 60);
+    setClock(grower);
+    expect(reportOf(grower, 'probe-open').atLeast).toBe(false);
+  });
+
+  it('is at least so old for ever where no clock was known when it was raised', () => {
+    const grower = mendedWire();
+    cutFor(grower, 5 * HOUR_MS);
+    setClock(grower);
+    expect(reportOf(grower, 'probe-open').atLeast).toBe(true);
+    cutFor(grower, HOUR_MS);
+    setClock(grower);
+    expect(reportOf(grower, 'probe-open').atLeast).toBe(true);
+  });
+
+  it('does not latch and was never seen: it still says that it was there, and that it is over', () => {
+    const grower = sownTray();
+    setClock(grower);
+    grower.bench.fault('scale-unplugged', true, HOUR_MS / 2);
+    grower.bench.run(HOUR_MS);
+    cutFor(grower, HOUR_MS);
+    setClock(grower);
+    const { state, endedS } = reportOf(grower, 'scale-silent');
+    expect(state).toBe('returned');
+    expect(Math.abs((endedS ?? 0) - 1.5 * HOUR_S)).toBeLessThan(5 * 60);
+    grower.call('alarm.accept', { alarm: 'scale-silent' });
+    cutFor(grower, MINUTE_MS);
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('was seen, and its cause is still there: it is no news, and as old as before', () => {
+    const grower = sownTray();
+    setClock(grower);
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(HOUR_MS);
+    grower.call('alarm.accept', { alarm: 'scale-silent' });
+    cutFor(grower, HOUR_MS);
+    setClock(grower);
+    const report = reportOf(grower, 'scale-silent');
+    expect(report.state).toBe('accepted');
+    expect(report.ageS).toBeGreaterThan(2 * HOUR_S - 60);
+  });
+
+  it('was mended: nothing of it is left', () => {
+    const grower = mendedWire();
+    grower.call('alarm.clear', { alarm: 'probe-open' });
+    cutFor(grower, HOUR_MS);
+    expect(grower.alarms()).toEqual([]);
+  });
+});
+
+describe('alarms that stand for weeks', () => {
+  it('wear no flash: they are written down when they change', () => {
+    const quiet = sownTray();
+    const alarmed = mendedWire();
+    const [before, beforeAlarmed] = [quiet, alarmed].map((grower) => grower.status().wear.settings);
+    for (const grower of [quiet, alarmed]) grower.bench.run(3 * DAY_MS);
+    const wornQuiet = quiet.status().wear.settings - (before ?? 0);
+    expect(alarmed.status().wear.settings - (beforeAlarmed ?? 0)).toBeLessThanOrEqual(
+      wornQuiet + 1,
+    );
+  });
+});

@@ -51,7 +51,7 @@ function describe(report: AlarmReport, nowMs: number, { style, units }: Context)
     meaning,
     ...(causes.length === 0 ? [] : [`Likely: ${causes.join('; ')}.`]),
     ...nextSteps(alarm).map((step) => `- ${step}`),
-  ].map((line) => wrap(`  ${line}`, style.width, line.startsWith('- ') ? 2 : 0));
+  ].map((line) => wrap(`  ${line}`, style.width));
   const head = `${style.strong(title)} (${alarm}, ${ALARM_PRIORITY[alarm]})`;
   return [head, wrap(`  ${facts}`, style.width), ...body].join('\n');
 }

@@ -147,8 +147,9 @@ export function facts(list: readonly Fact[], style: Style, indent = 0): string {
 
 /**
  * Text broken at spaces so that no line is wider than `width`. Line breaks in it are kept, and what
- * is moved right stays so: the lines that a paragraph is broken into begin where it begins, or after
- * `hang` more columns.
+ * is moved right stays so: the lines that a paragraph is broken into begin where it begins (those of a
+ * list's item under its first word), or after `hang` more columns. A command between backticks stays in
+ * one piece if there is room.
  */
 export function wrap(text: string, width = WIDTH, hang = 0): string {
   return text
@@ -157,16 +158,24 @@ export function wrap(text: string, width = WIDTH, hang = 0): string {
     .join('\n');
 }
 
+/** A space that is followed by an even number of backticks, so not within a pair of them. */
+const OUTSIDE_COMMAND = / (?=[^`]*(?:`[^`]*`[^`]*)*$)/;
+
 function wrapParagraph(paragraph: string, width: number, hang: number): string {
   if (visibleWidth(paragraph) <= width) return paragraph;
-  const lead = /^ */.exec(paragraph)?.[0] ?? '';
+  const [, lead = '', mark = ''] = /^( *)(- )?/.exec(paragraph) ?? [];
+  const begin = lead + ' '.repeat(mark.length + hang);
+  const pieces = paragraph.slice(lead.length).split(OUTSIDE_COMMAND);
+  const words = pieces.flatMap((piece) =>
+    visibleWidth(begin + piece) > width ? piece.split(' ') : [piece],
+  );
   const lines: string[] = [];
   let line = lead;
   let isEmpty = true;
-  for (const word of paragraph.slice(lead.length).split(' ')) {
+  for (const word of words) {
     if (!isEmpty && visibleWidth(line) + 1 + visibleWidth(word) > width) {
       lines.push(line);
-      line = lead + ' '.repeat(hang) + word;
+      line = begin + word;
     } else {
       line += isEmpty ? word : ` ${word}`;
       isEmpty = false;

@@ -25,12 +25,26 @@ describe('a sentence on a screen', () => {
   });
 
   it('that was moved right stays so on every line, and its colours take no room', () => {
-    expect(wrap('  - check the plug and the cable', 20, 2)).toBe(
+    expect(wrap('  - check the plug and the cable', 20)).toBe(
       '  - check the plug\n    and the cable',
     );
     expect(wrap('  short', 20)).toBe('  short');
     const { bad } = createStyle(true);
     expect(wrap(`${bad('Not done:')} no`, 12)).not.toContain('\n');
+  });
+});
+
+describe('a command in a sentence', () => {
+  it('stays in one piece, to be copied, where there is room for it', () => {
+    expect(wrap('Say `trayward alarm mended mat-hot` now.', 34)).toBe(
+      'Say\n`trayward alarm mended mat-hot`\nnow.',
+    );
+    expect(wrap('Say `trayward alarm mended mat-hot` now.', 20)).toBe(
+      'Say `trayward alarm\nmended mat-hot` now.',
+    );
+    expect(wrap('A ` of its own is no command, and breaks as ever.', 20).split('\n')).toHaveLength(
+      3,
+    );
   });
 });
 

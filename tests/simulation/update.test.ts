@@ -110,6 +110,8 @@ describe('an update of a running tray from the previous layout', () => {
     const grower = updatedTray();
     const { alarms, heat } = grower.status();
     expect(alarms).toMatchObject([{ alarm: 'mat-probe-failed', state: 'latched-accepted' }]);
+    // That firmware kept neither when nor by what value: "at least since the start" is all there is to say.
+    expect(alarms).toMatchObject([{ atLeast: true, endedS: null, value: null }]);
     expect(heat).toMatchObject({ on: false, heldBy: 'mat-probe-failed' });
     grower.call('alarm.clear', { alarm: 'mat-probe-failed' });
     grower.bench.run(RESTARTED_MS);

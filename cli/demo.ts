@@ -203,6 +203,7 @@ async function lookBack(demo: Demo): Promise<void> {
   say('The grower comes back. How does the tray stand?');
   await demo.must('status');
   await demo.must('alarm', 'list');
+  await demo.must('alarm', 'seen');
   say('The journal is pulled from the board: what happened, and what did the controller do?');
   await demo.must('journal', 'pull');
   await demo.must('journal', 'show', '--kind', 'stage');
@@ -221,7 +222,6 @@ async function setRight(demo: Demo): Promise<void> {
   await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
   await demo.must('pump', 'prime', '--yes');
   await demo.wait(600);
-  await demo.must('alarm', 'seen');
   await demo.run(['alarm', 'mended', 'dose-not-seen']);
   await demo.wait(DAY_S / 2);
   say('Half a day later:');

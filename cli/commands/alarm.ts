@@ -60,7 +60,9 @@ function describe(report: AlarmReport, nowMs: number, { style, units }: Context)
 function seenText(before: AlarmReport, after: AlarmReport, nowMs: number): string {
   const { title } = ADVICE[after.alarm];
   const { endedS } = before;
-  if (after.state !== 'normal') return `${title}: ${stateText(after, nowMs)}.`;
+  const now = stateText(after, nowMs);
+  if (after.state === 'accepted') return `${title}: ${now}.`;
+  if (after.state !== 'normal') return `${title}: seen; ${now}.`;
   return `${title}: over${endedS === null ? '' : ` since ${timeAgo(endedS, nowMs)}`}; no longer listed.`;
 }
 

@@ -74,9 +74,11 @@ const newReal = (): Real => {
 
 function move(model: Model, name: AlarmName, event: Event): void {
   const alarm = alarmOf(model, name);
-  const table = specOf(name).latched ? LATCHED : NOT_LATCHED;
+  const { latched } = specOf(name);
+  const table = latched ? LATCHED : NOT_LATCHED;
   const known = event === 'raise' && alarm.recalled;
-  alarm.recalled = event === 'restart' ? alarm.state === 'accepted' : alarm.recalled && !known;
+  alarm.recalled =
+    event === 'restart' ? !latched && alarm.state === 'accepted' : alarm.recalled && !known;
   alarm.state = known ? 'accepted' : (table[alarm.state][event] ?? alarm.state);
 }
 

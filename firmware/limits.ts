@@ -153,6 +153,10 @@ export const GUARD_LIMITS = {
   /** Below the runtime's own 55 C, so that the firmware speaks first. */
   matHotC: 50,
   hotHysteresisK: 1,
+  /** Heat from the mat must last so long: a fresh tray on a warm mat is like it by then; wet wool warms 3 K/h. */
+  hotByMatMs: 5 * MINUTE_MS,
+  /** A mat under a tray is never colder than the root zone by so much: its probe lies elsewhere. */
+  matApartK: 3,
   effectMs: 30 * MINUTE_MS,
   effectRiseK: 0.3,
   /** A mat warmer than the root zone by this gives heat; a dead one lies between root zone and room. */
@@ -187,6 +191,8 @@ export const GUARD_LIMITS = {
   tooColdMs: HOUR_MS,
   /** Longer: an hour of sun on the tray is an ordinary day. */
   tooWarmMs: 2 * HOUR_MS,
+  /** Sooner above what the profile calls the most this crop bears. */
+  tooHotMs: 15 * MINUTE_MS,
   /**
    * A room too warm by day is one happening, not one a day: an alarm that comes again within a day stands until
    * the root zone has been back for longer than a night (an off-delay, ISA-18.2).

@@ -36,6 +36,8 @@ export const SENSING_LIMITS = {
   scaleStableG: 1,
   /** A weight counts as settled when it has been stable for so long. */
   scaleSettleMs: 15_000,
+  /** An even change is taken over so many ticks: twice the window. */
+  scaleDriftTicks: 2 * SCALE_WINDOW_CODES,
   /** Not settled once in this time: no dose could be weighed. Longer than a hand on the tray. */
   scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
@@ -101,6 +103,33 @@ export const GROWTH_LIMITS = {
   leastMs: 3 * DAY_MS,
   /** More than this share of the water range between two of them is no growth: other pieces, or a wrong mark. */
   mostShare: 0.3,
+  /** No tray drains twice to the same gram: so much less of its water is no loss, and no growth. */
+  lessShare: 0.01,
+  /** A pace that was weighed is never nothing, g. */
+  leastG: 0.1,
+  /** A pace goes on as it was, though plants grow faster as they grow: off by about so much. */
+  weighedOffShare: 0.4,
+  /**
+   * Until the plants have been weighed: transplants in plugs of 50 ml come to 3 to 6 g in five weeks, from a
+   * tenth of a gram or less at emergence, so that they double every six days; no plug carries more than
+   * 0.15 g/ml (as on the bench). Crops and rooms differ by half.
+   */
+  usualG: 4.5,
+  usualAgeMs: 35 * DAY_MS,
+  doublesInMs: 6 * DAY_MS,
+  usualMostGPerMl: 0.15,
+  usualOffShare: 0.6,
+} as const;
+
+export const DRAINAGE_LIMITS = {
+  /** What runs out of a flooded tray halves in a few minutes; two such steps alike, and it has drained. */
+  stepMs: 10 * MINUTE_MS,
+  /** Alike, g: what still runs out then is less than that. */
+  evenG: 1.5,
+  /** Less may be a dose that ran past dry wool; four times what is even. */
+  leastG: 8,
+  /** Later it is another matter. */
+  mostMs: 2 * HOUR_MS,
 } as const;
 
 export const WEIGHT_LIMITS = {
@@ -117,6 +146,8 @@ export const WEIGHT_LIMITS = {
   /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
   drainedMs: 20 * MINUTE_MS,
+  /** Faster than this from tick to tick no water runs out of a tray: half a litre too much runs out at 2 g/s. */
+  jerkG: 5,
   /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
   awayDriedShare: 0.15,
   /** Open steps that are kept apart. */

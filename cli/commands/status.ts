@@ -54,7 +54,7 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
     reservoirText(water, show),
   ];
-  const grown = water.grownG >= GROWN_SHOWN_G ? [`read ${percent(water.readDryBackShare)}`] : [];
+  const grown = water.grownG >= GROWN_SHOWN_G ? [plantsText(water, show)] : [];
   return [
     {
       label: 'Tray',
@@ -68,6 +68,12 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
 
 /** Plants lighter than this hide no dry-back worth telling. */
 const GROWN_SHOWN_G = 5;
+
+/** What the plants hide of the dry-back, and how sure that is. */
+function plantsText({ grownG, grownOffG, readDryBackShare }: Status['water'], show: Show): string {
+  const off = `${show('mass', grownG)} give or take ${show('mass', grownOffG)}`;
+  return `the scale alone says ${percent(readDryBackShare)}, the plants have gained ${off}`;
+}
 
 /** What is in the reservoir, as far as somebody has said so. */
 function reservoirText({ reservoirLeftMl, reservoirEc }: Status['water'], show: Show): string {

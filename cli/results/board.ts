@@ -118,6 +118,7 @@ export const status = z
       dryBackShare: orNull.describe('without what the plants have gained'),
       readDryBackShare: orNull.describe('as the scale reads it'),
       grownG: number.describe('what the plants are thought to have gained'),
+      grownOffG: number.describe('by how much that may be off'),
       dryingGPerH: orNull,
       usualDryingGPerH: orNull,
       startShare: orNull,

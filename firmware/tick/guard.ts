@@ -1,5 +1,6 @@
 /** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
 import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
+import { isPumping } from '../control/dose';
 import { BandWatch } from '../guard/band-watch';
 import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
@@ -116,13 +117,11 @@ export class Guard {
   #weighMinute(): void {
     const { tray, senses, weights, watering } = this.guarded;
     const { trayG, drying } = weights;
-    const undisturbed =
-      senses.scale.state === 'ok' &&
-      watering.dose.phase === 'idle' &&
-      !weights.handled &&
-      !weights.away &&
-      !Number.isNaN(trayG);
-    if (!undisturbed) {
+    const alone =
+      senses.scale.state === 'ok' && !weights.handled && !weights.away && !Number.isNaN(trayG);
+    const anew = weights.minute(senses.scale.grams, alone && !isPumping(watering.dose));
+    const undisturbed = alone && watering.dose.phase === 'idle';
+    if (!undisturbed || anew) {
       this.weightRestarts();
       return;
     }

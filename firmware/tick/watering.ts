@@ -141,6 +141,7 @@ export class Watering {
       dryingGPerMs: weights.drying.gPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
+    if (step.state.phase === 'soaking-in' && this.#dose.phase === 'dosing') weights.watered();
     this.#dose = step.state;
     if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl)) {
       this.#dose = noDose(uptimeMs);

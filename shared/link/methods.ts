@@ -98,8 +98,9 @@ export interface Status {
     readonly dryBackShare: number | null;
     /** As the scale reads it, the plants taken for water. */
     readonly readDryBackShare: number | null;
-    /** What the plants are thought to have gained since then, g. */
+    /** What the plants are thought to have gained since then, g, and by how much that may be off. */
     readonly grownG: number;
+    readonly grownOffG: number;
     /** Loss of weight over the last half hour, and what is usual under this lid, g/h. */
     readonly dryingGPerH: number | null;
     readonly usualDryingGPerH: number | null;

@@ -67,6 +67,10 @@ export const WATER_LIMITS = {
   lastDoseMinShare: 0.5,
   /** Longest single run by the grower's hand. */
   serviceMaxMs: 120_000,
+  /** A dose that ran out of a full tray: the next one waits until it has drained and told its capacity. */
+  drainWaitMs: HOUR_MS,
+  /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
+  fullShare: 0.02,
   /** Doses in a row that could not be weighed (a hand, a power cut), and the guard calls it a fault. */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
@@ -86,6 +90,11 @@ export const PUMP_TRIM_LIMITS = {
   /** The proof of a dose bounds what can be learnt at all (70 to 130 %). */
   least: 0.6,
   most: 1.4,
+  /** So far off its calibration, or scattering so much from dose to dose, tube and feed are worth a look. */
+  offShare: 0.15,
+  scatterShare: 0.12,
+  /** It is well again when it is nearer by so much. */
+  backShare: 0.03,
 } as const;
 
 export const FEED_LIMITS = {
@@ -275,6 +284,17 @@ export const DRYING_LIMITS = {
   backShare: 0.7,
   /** Share of each minute in what is usual: a memory of half a day. */
   learnShare: 1 / 720,
+  /** Minutes after which it is known: a night is in it. */
+  knownMin: 12 * 60,
+  /**
+   * A tray has stopped drying when in so many minutes, lamps on and off, it loses no more than this, g, or this
+   * share of what is usual: the slowest night under a loose lid still takes several times that. Only where the
+   * usual rate is more than a closed lid's or open vents'.
+   */
+  stoppedMin: 18 * 60,
+  stoppedG: 2,
+  stoppedShare: 0.05,
+  stoppedUsualGPerH: 1.5,
 } as const;
 
 export const RECORD_LIMITS = {

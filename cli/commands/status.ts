@@ -9,6 +9,7 @@ import { type Fact, facts } from '../terminal/output';
 import { STATE_WORDS } from '../words/alarm';
 import { heldText } from '../words/held';
 import { lidText } from '../words/lid';
+import { pumpText } from '../words/pump';
 import { scaleText } from '../words/scale';
 
 const percent = (share: number | null): string =>
@@ -63,7 +64,14 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     },
     { label: 'Dry-back', value: percent(dryBackShare), note: [...grown, held].join(', ') },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
+    ...pumpFacts(water),
   ];
+}
+
+/** The pump, once its doses differ enough from its calibration to be worth a word. */
+function pumpFacts({ pumpShare, pumpScatter }: Status['water']): Fact[] {
+  const value = pumpText(pumpShare, pumpScatter);
+  return value === null ? [] : [{ label: 'Pump', value }];
 }
 
 /** Plants lighter than this hide no dry-back worth telling. */

@@ -132,6 +132,7 @@ export const status = z
       reservoirLeftMl: orNull.describe('null until a refill was marked'),
       reservoirEc: orNull,
       pumpShare: number.describe('what the pump gives, as a share of its calibration'),
+      pumpScatter: number.describe('by how much a dose is usually off that, as a share'),
       plantsMl: number.describe('given since emergence'),
       plantsSaltsMg: number,
     }),

@@ -121,6 +121,7 @@ function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): 
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
     pumpShare: thousandths(dosing.pumpShare),
+    pumpScatter: thousandths(dosing.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),
     plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
   };

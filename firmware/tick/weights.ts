@@ -25,7 +25,7 @@ import {
   rescaledWeight,
   type WeightState,
 } from '../control/weight';
-import { WEIGHT_LIMITS } from '../limits';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
@@ -66,6 +66,12 @@ export class Weights {
   /** The tray stands somewhere else. */
   get away(): boolean {
     return this.#away;
+  }
+
+  /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
+  get fullG(): number {
+    const { capacityG, dryG } = this.known;
+    return capacityG - this.grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
   }
 
   /** Largest thing that stands on the tray, g; 0 when none does. */

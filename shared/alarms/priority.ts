@@ -44,6 +44,8 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'feed-late': 'high',
   'drying-fast': 'high',
   'feed-unlike': 'low',
+  'drying-stopped': 'medium',
+  'pump-off': 'low',
 };
 
 /** Orders alarms by urgency; those alike stay in the order they have. */

@@ -119,6 +119,8 @@ export interface Status {
     readonly reservoirEc: number | null;
     /** What the pump gives as a share of its calibration, by its proved doses. */
     readonly pumpShare: number;
+    /** By how much a dose is usually off that, as a share. */
+    readonly pumpScatter: number;
     /** Given since emergence: volume, ml, and dissolved salts, mg. */
     readonly plantsMl: number;
     readonly plantsSaltsMg: number;
@@ -242,6 +244,9 @@ export interface Methods {
       leftMs: number;
       ranMs: number;
       calibration: PumpCalibration | null;
+      /** What it gives by its proved doses, as a share of that, and by how much a dose is usually off. */
+      share: number;
+      scatter: number;
     };
   };
   'pump.stop': { params: Token; result: { ranMs: number } };

@@ -36,6 +36,8 @@ export const SENSING_LIMITS = {
   scaleStableG: 1,
   /** A weight counts as settled when it has been stable for so long. */
   scaleSettleMs: 15_000,
+  /** An even change is taken over so many ticks: twice the window. */
+  scaleDriftTicks: 2 * SCALE_WINDOW_CODES,
   /** Not settled once in this time: no dose could be weighed. Longer than a hand on the tray. */
   scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
@@ -65,6 +67,10 @@ export const WATER_LIMITS = {
   lastDoseMinShare: 0.5,
   /** Longest single run by the grower's hand. */
   serviceMaxMs: 120_000,
+  /** A dose that ran out of a full tray: the next one waits until it has drained and told its capacity. */
+  drainWaitMs: HOUR_MS,
+  /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
+  fullShare: 0.02,
   /** Doses in a row that could not be weighed (a hand, a power cut), and the guard calls it a fault. */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
@@ -84,6 +90,11 @@ export const PUMP_TRIM_LIMITS = {
   /** The proof of a dose bounds what can be learnt at all (70 to 130 %). */
   least: 0.6,
   most: 1.4,
+  /** So far off its calibration, or scattering so much from dose to dose, tube and feed are worth a look. */
+  offShare: 0.15,
+  scatterShare: 0.12,
+  /** It is well again when it is nearer by so much. */
+  backShare: 0.03,
 } as const;
 
 export const FEED_LIMITS = {
@@ -101,6 +112,33 @@ export const GROWTH_LIMITS = {
   leastMs: 3 * DAY_MS,
   /** More than this share of the water range between two of them is no growth: other pieces, or a wrong mark. */
   mostShare: 0.3,
+  /** No tray drains twice to the same gram: so much less of its water is no loss, and no growth. */
+  lessShare: 0.01,
+  /** A pace that was weighed is never nothing, g. */
+  leastG: 0.1,
+  /** A pace goes on as it was, though plants grow faster as they grow: off by about so much. */
+  weighedOffShare: 0.4,
+  /**
+   * Until the plants have been weighed: transplants in plugs of 50 ml come to 3 to 6 g in five weeks, from a
+   * tenth of a gram or less at emergence, so that they double every six days; no plug carries more than
+   * 0.15 g/ml (as on the bench). Crops and rooms differ by half.
+   */
+  usualG: 4.5,
+  usualAgeMs: 35 * DAY_MS,
+  doublesInMs: 6 * DAY_MS,
+  usualMostGPerMl: 0.15,
+  usualOffShare: 0.6,
+} as const;
+
+export const DRAINAGE_LIMITS = {
+  /** What runs out of a flooded tray halves in a few minutes; two such steps alike, and it has drained. */
+  stepMs: 10 * MINUTE_MS,
+  /** Alike, g: what still runs out then is less than that. */
+  evenG: 1.5,
+  /** Less may be a dose that ran past dry wool; four times what is even. */
+  leastG: 8,
+  /** Later it is another matter. */
+  mostMs: 2 * HOUR_MS,
 } as const;
 
 export const WEIGHT_LIMITS = {
@@ -117,6 +155,8 @@ export const WEIGHT_LIMITS = {
   /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
   drainedMs: 20 * MINUTE_MS,
+  /** Faster than this from tick to tick no water runs out of a tray: half a litre too much runs out at 2 g/s. */
+  jerkG: 5,
   /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
   awayDriedShare: 0.15,
   /** Open steps that are kept apart. */
@@ -153,6 +193,10 @@ export const GUARD_LIMITS = {
   /** Below the runtime's own 55 C, so that the firmware speaks first. */
   matHotC: 50,
   hotHysteresisK: 1,
+  /** Heat from the mat must last so long: a fresh tray on a warm mat is like it by then; wet wool warms 3 K/h. */
+  hotByMatMs: 5 * MINUTE_MS,
+  /** A mat under a tray is never colder than the root zone by so much: its probe lies elsewhere. */
+  matApartK: 3,
   effectMs: 30 * MINUTE_MS,
   effectRiseK: 0.3,
   /** A mat warmer than the root zone by this gives heat; a dead one lies between root zone and room. */
@@ -187,6 +231,8 @@ export const GUARD_LIMITS = {
   tooColdMs: HOUR_MS,
   /** Longer: an hour of sun on the tray is an ordinary day. */
   tooWarmMs: 2 * HOUR_MS,
+  /** Sooner above what the profile calls the most this crop bears. */
+  tooHotMs: 15 * MINUTE_MS,
   /**
    * A room too warm by day is one happening, not one a day: an alarm that comes again within a day stands until
    * the root zone has been back for longer than a night (an off-delay, ISA-18.2).
@@ -240,6 +286,17 @@ export const DRYING_LIMITS = {
   backShare: 0.7,
   /** Share of each minute in what is usual: a memory of half a day. */
   learnShare: 1 / 720,
+  /** Minutes after which it is known: a night is in it. */
+  knownMin: 12 * 60,
+  /**
+   * A tray has stopped drying when in so many minutes, lamps on and off, it loses no more than this, g, or this
+   * share of what is usual: the slowest night under a loose lid still takes several times that. Only where the
+   * usual rate is more than a closed lid's or open vents'.
+   */
+  stoppedMin: 18 * 60,
+  stoppedG: 2,
+  stoppedShare: 0.05,
+  stoppedUsualGPerH: 1.5,
 } as const;
 
 export const RECORD_LIMITS = {

@@ -8,6 +8,7 @@ import { type Fact, facts } from '../terminal/output';
 import { stateText } from '../words/alarm';
 import { heldText } from '../words/held';
 import { lidText } from '../words/lid';
+import { pumpText } from '../words/pump';
 import { scaleText } from '../words/scale';
 
 const percent = (share: number | null): string =>
@@ -53,7 +54,7 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
     reservoirText(water, show),
   ];
-  const grown = water.grownG >= GROWN_SHOWN_G ? [`read ${percent(water.readDryBackShare)}`] : [];
+  const grown = water.grownG >= GROWN_SHOWN_G ? [plantsText(water, show)] : [];
   return [
     {
       label: 'Tray',
@@ -62,11 +63,24 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     },
     { label: 'Dry-back', value: percent(dryBackShare), note: [...grown, held].join(', ') },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
+    ...pumpFacts(water),
   ];
+}
+
+/** The pump, once its doses differ enough from its calibration to be worth a word. */
+function pumpFacts({ pumpShare, pumpScatter }: Status['water']): Fact[] {
+  const value = pumpText(pumpShare, pumpScatter);
+  return value === null ? [] : [{ label: 'Pump', value }];
 }
 
 /** Plants lighter than this hide no dry-back worth telling. */
 const GROWN_SHOWN_G = 5;
+
+/** What the plants hide of the dry-back, and how sure that is. */
+function plantsText({ grownG, grownOffG, readDryBackShare }: Status['water'], show: Show): string {
+  const off = `${show('mass', grownG)} give or take ${show('mass', grownOffG)}`;
+  return `the scale alone says ${percent(readDryBackShare)}, the plants have gained ${off}`;
+}
 
 /** What is in the reservoir, as far as somebody has said so. */
 function reservoirText({ reservoirLeftMl, reservoirEc }: Status['water'], show: Show): string {

@@ -31,14 +31,18 @@ interface Weighing {
 interface Dosing extends Charged, Running {
   readonly phase: 'dosing';
 }
-interface SoakingIn extends Charged {
-  readonly phase: 'soaking-in';
+/** A dose that was given, and must show. */
+interface Given extends Charged {
   /** Pump time that it took, ms. */
   readonly ranMs: number;
+  /** Most that the tray weighed since, g: what a full tray lets run out again was there once. */
+  readonly peakG: number;
 }
-interface Proving extends Charged {
+interface SoakingIn extends Given {
+  readonly phase: 'soaking-in';
+}
+interface Proving extends Given {
   readonly phase: 'proving';
-  readonly ranMs: number;
 }
 /** A run by the grower's hand: no weight decides, nothing is proved. */
 interface Service extends Running {
@@ -72,6 +76,8 @@ export interface DoseInput {
   readonly grams: number;
   readonly settled: boolean;
   readonly noiseG: number;
+  /** From this weight on the tray may be full, and lets water run out, g; NaN while unknown. */
+  readonly fullG: number;
   readonly mlPerS: number;
   /** Density of the feed, g/ml. */
   readonly gPerMl: number;
@@ -87,6 +93,10 @@ export interface DoseEnd {
   readonly ranMs: number;
   readonly beforeG: number;
   readonly gainedG: number;
+  /** What the tray dried by meanwhile, g. */
+  readonly driedG: number;
+  /** It came, and ran out of a full tray again. */
+  readonly drained: boolean;
 }
 
 export interface DoseStep {
@@ -162,6 +172,8 @@ export function stopped(state: DoseState): DoseEnd | null {
     ranMs: state.deliveredMs + state.leasedMs,
     beforeG: state.phase === 'dosing' ? state.beforeG : Number.NaN,
     gainedG: Number.NaN,
+    driedG: Number.NaN,
+    drained: false,
   };
 }
 
@@ -219,7 +231,9 @@ function dose(state: At<'dosing'>, input: DoseInput): DoseStep {
   const charged = { reason, plannedMl, beforeG, ranMs };
   if (input.handled) return end(charged, 'handled', Number.NaN, uptimeMs);
   if (input.held) return end(charged, 'stopped', Number.NaN, uptimeMs);
-  if (ranMs >= state.pumpMs) return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...charged });
+  if (ranMs >= state.pumpMs) {
+    return still({ phase: 'soaking-in', sinceMs: uptimeMs, ...charged, peakG: input.grams });
+  }
   return runOn(state, ranMs);
 }
 
@@ -233,8 +247,10 @@ function service(state: At<'service'>, input: DoseInput): DoseStep {
 
 function soakIn(state: At<'soaking-in'>, input: DoseInput): DoseStep {
   if (input.handled) return end(state, 'handled', Number.NaN, input.uptimeMs);
-  if (input.uptimeMs - state.sinceMs < input.soakInMs) return still(state);
-  return still({ ...state, phase: 'proving', sinceMs: input.uptimeMs });
+  const peakG = Math.max(state.peakG, input.grams);
+  const soaking = input.uptimeMs - state.sinceMs < input.soakInMs;
+  if (soaking) return still(peakG > state.peakG ? { ...state, peakG } : state);
+  return still({ ...state, peakG, phase: 'proving', sinceMs: input.uptimeMs });
 }
 
 function prove(state: At<'proving'>, input: DoseInput): DoseStep {
@@ -246,11 +262,18 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   const gainedG = input.grams - state.beforeG;
   const sinceBeforeMs = state.ranMs + input.soakInMs + input.uptimeMs - state.sinceMs;
   const driedG = input.dryingGPerMs * sinceBeforeMs;
-  const verdict = judgeGain(gainedG, state.plannedMl * input.gPerMl, input.noiseG, driedG);
-  return end(state, verdict, gainedG, input.uptimeMs);
+  const expectedG = state.plannedMl * input.gPerMl;
+  const verdict = judgeGain(gainedG, expectedG, input.noiseG, driedG);
+  const cameG = state.peakG - state.beforeG;
+  const drained =
+    verdict === 'not-seen' &&
+    input.grams >= input.fullG &&
+    judgeGain(cameG, expectedG, input.noiseG, 0) === 'seen';
+  const step = end(state, drained ? 'seen' : verdict, gainedG, input.uptimeMs);
+  return { ...step, ended: step.ended && { ...step.ended, driedG, drained } };
 }
 
-type Ended = Omit<DoseEnd, 'verdict' | 'gainedG'>;
+type Ended = Omit<DoseEnd, 'verdict' | 'gainedG' | 'driedG' | 'drained'>;
 
 function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number): DoseStep {
   const { reason, plannedMl, ranMs, beforeG } = of;
@@ -258,6 +281,15 @@ function end(of: Ended, verdict: DoseVerdict, gainedG: number, uptimeMs: number)
     state: noDose(uptimeMs),
     leaseMs: 0,
     beginsMl: 0,
-    ended: { reason, verdict, plannedMl, ranMs, beforeG, gainedG },
+    ended: {
+      reason,
+      verdict,
+      plannedMl,
+      ranMs,
+      beforeG,
+      gainedG,
+      driedG: Number.NaN,
+      drained: false,
+    },
   };
 }

@@ -133,13 +133,24 @@ function withTrayBack(
   return nowG >= waterG - driedG && nowG <= mostG(possible) ? rest : null;
 }
 
+/** Something came on the tray lately that may be water, and run out again. */
+export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
+  const last = ledger[ledger.length - 1];
+  if (last === undefined || Number.isNaN(last.afterG)) return false;
+  return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
+}
+
 /** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
 export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
   const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || Number.isNaN(last.afterG)) return ledger;
-  const young = uptimeMs - last.atMs <= LIMITS.drainedMs;
-  if (!young || last.afterG - grams <= LIMITS.drainedG) return ledger;
-  return [...ledger.slice(0, -1), { ...last, kind: 'water' }];
+  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
+  return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
+}
+
+/** The last thing put on has shown to be water. */
+export function drained(ledger: Ledger): Ledger {
+  const last = ledger[ledger.length - 1];
+  return last?.kind === 'on' ? [...ledger.slice(0, -1), { ...last, kind: 'water' }] : ledger;
 }
 
 /** No longer than it may be: water is forgotten first, then the two oldest things become one. */

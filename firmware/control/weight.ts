@@ -5,8 +5,10 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   book,
+  drained,
   EMPTY_LEDGER,
   foreignG,
+  isDraining,
   isTrayAway,
   type Ledger,
   type Possible,
@@ -27,6 +29,9 @@ interface Hand {
   readonly fromMs: number;
   /** Even change of the weight by itself (it dries, it leaks), g/ms. */
   readonly slopeGPerMs: number;
+  /** Weight at the last tick, g; and whether it ever moved as fast as only a hand moves it. */
+  readonly lastG: number;
+  readonly jerked: boolean;
 }
 
 export interface WeightState {
@@ -56,6 +61,11 @@ export interface WeightInput extends Possible {
 /** Whether a hand is on the tray, or was within the last quiet time. */
 export function isHandled(state: WeightState): boolean {
   return state.hand !== null;
+}
+
+/** What moves the weight moves it gently, as water does that runs out: no hand. */
+export function isGentle({ hand }: WeightState): boolean {
+  return hand !== null && !hand.jerked;
 }
 
 /** Weight of the tray and its water, without what was taken off or put on, g. */
@@ -95,6 +105,8 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
         fromG: grams,
         fromMs: uptimeMs,
         slopeGPerMs: 0,
+        lastG: grams,
+        jerked: Math.abs(moved) > 2 * LIMITS.handlingG,
       },
     };
   }
@@ -103,8 +115,10 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   return { ...state, settledG: grams, ledger: withDrained(state.ledger, grams, uptimeMs) };
 }
 
-function whileHandled(state: WeightState, hand: Hand, input: WeightInput): WeightState {
+function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
+  const jerked = before.jerked || Math.abs(grams - before.lastG) > LIMITS.jerkG;
+  const hand = { ...before, lastG: grams, jerked };
   const sinceMs = uptimeMs - hand.fromMs;
   const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
   const slopeGPerMs = (grams - hand.fromG) / sinceMs;
@@ -125,9 +139,12 @@ function whileHandled(state: WeightState, hand: Hand, input: WeightInput): Weigh
     : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
   if (!stable || uptimeMs - next.quietSinceMs < LIMITS.quietMs) {
-    return renewed ? { ...state, hand: next } : state;
+    return { ...state, hand: next };
   }
   const restG = Number.isNaN(next.restG) ? grams : next.restG;
+  if (!jerked && restG < hand.beforeG && isDraining(state.ledger, uptimeMs)) {
+    return { ledger: drained(state.ledger), settledG: grams, hand: null };
+  }
   const waterG = effectiveG(state, hand.beforeG);
   return {
     // What the weight did since the hand left is drying, and no part of the step.

@@ -10,10 +10,23 @@ import { condition, type Finding } from './finding';
 
 const TREND_MIN = 60;
 
+/** How the root zone stands to one edge of its band. */
+interface Stand {
+  readonly rootC: number;
+  readonly edgeC: number;
+  /** How far beyond the edge, K, above 0 outside; and how much the crop bears at most. */
+  readonly beyondK: number;
+  readonly bearsK: number;
+  /** How much nearer it came within an hour, K; NaN while unknown. */
+  readonly comesBackK: number;
+}
+
 /** One side of the band. */
 class Side {
   #outsideMs = 0;
   #insideMs = 0;
+  /** For how long it has been beyond what the crop bears, ms. */
+  #unbearableMs = 0;
   #present = false;
   /** Since it was over the last time, ms; and whether this time came so soon after that it is the same one. */
   #overMs = Number.POSITIVE_INFINITY;
@@ -25,29 +38,37 @@ class Side {
     readonly limitMs: number,
   ) {}
 
-  /** `beyondK`: how far beyond the edge, above 0 outside. `comesBackK`: how much nearer within an hour. */
-  judge(beyondK: number, comesBackK: number, rootC: number, edgeC: number, dtMs: number): Finding {
+  judge({ rootC, edgeC, beyondK, bearsK, comesBackK }: Stand, dtMs: number): Finding {
     const outside = beyondK > (this.#present ? LIMITS.bandBackK : LIMITS.bandBeyondK);
+    const unbearable = beyondK > bearsK;
     this.#outsideMs = outside ? this.#outsideMs + dtMs : 0;
-    this.#insideMs = outside ? 0 : this.#insideMs + dtMs;
+    this.#insideMs = outside || unbearable ? 0 : this.#insideMs + dtMs;
+    this.#unbearableMs = unbearable ? this.#unbearableMs + dtMs : 0;
     this.#overMs += dtMs;
     // While the trend is not known yet, it may.
     const comesBack = !(comesBackK < LIMITS.bandTrendK);
     if (this.#present) {
-      if (!outside && this.#insideMs >= (this.#again ? LIMITS.bandNightMs : 0)) this.#end();
-    } else if (this.#outsideMs >= this.limitMs && !comesBack) {
+      const isOver = this.#insideMs > 0 && this.#insideMs >= (this.#again ? LIMITS.bandNightMs : 0);
+      if (isOver) this.#end();
+    } else if (!comesBack && this.#hasLasted()) {
       this.#present = true;
       this.#again = this.#overMs <= LIMITS.bandAgainMs;
     }
-    return condition(this.alarm, this.#present, rootC, edgeC);
+    const limitC = unbearable ? edgeC + bearsK : edgeC;
+    return condition(this.alarm, this.#present, rootC, limitC);
   }
 
-  /** There is no band, or no tray in it: what was before is another matter. */
+  /** There is no band, or no tray for long: what was before is another matter. */
   end(): Finding {
     this.#outsideMs = 0;
+    this.#unbearableMs = 0;
     this.#present = false;
     this.#overMs = Number.POSITIVE_INFINITY;
     return condition(this.alarm, false);
+  }
+
+  #hasLasted(): boolean {
+    return this.#outsideMs >= this.limitMs || this.#unbearableMs >= LIMITS.tooHotMs;
   }
 
   #end(): void {
@@ -61,21 +82,44 @@ export class BandWatch {
   readonly #history = new MinuteHistory(TREND_MIN + 1);
   readonly #warm = new Side('too-warm', LIMITS.tooWarmMs);
   readonly #cold = new Side('too-cold', LIMITS.tooColdMs);
+  #awayMs = 0;
 
-  /** Once a minute, `dtMs` after the last. Without a band or a tray nothing is out of it. */
-  minute({ rootZone, away }: Readings, band: Band | null, dtMs: number): readonly Finding[] {
-    if (band === null || away) {
+  /**
+   * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
+   * beside the scale is the same tray when it is back. `maxC` is what the crop bears, null without a profile.
+   */
+  minute(
+    { rootZone, away }: Readings,
+    band: Band | null,
+    maxC: number | null,
+    dtMs: number,
+  ): readonly Finding[] {
+    this.#awayMs = away ? this.#awayMs + dtMs : 0;
+    if (band === null || this.#awayMs > LIMITS.trayOffMs) {
       this.#history.clear();
       return [this.#warm.end(), this.#cold.end()];
     }
+    if (away) this.#history.clear();
     const rootC = rootZone.celsius;
     // A probe in doubt says nothing, and has an alarm of its own.
-    if (Number.isNaN(rootC)) return [];
+    if (away || Number.isNaN(rootC)) return [];
     this.#history.push(rootC);
     const roseK = rootC - this.#history.ago(TREND_MIN);
-    return [
-      this.#warm.judge(rootC - band.highC, -roseK, rootC, band.highC, dtMs),
-      this.#cold.judge(band.lowC - rootC, roseK, rootC, band.lowC, dtMs),
-    ];
+    const { lowC, highC } = band;
+    const warm = {
+      rootC,
+      edgeC: highC,
+      beyondK: rootC - highC,
+      bearsK: (maxC ?? Number.POSITIVE_INFINITY) - highC,
+      comesBackK: -roseK,
+    };
+    const cold = {
+      rootC,
+      edgeC: lowC,
+      beyondK: lowC - rootC,
+      bearsK: Number.POSITIVE_INFINITY,
+      comesBackK: roseK,
+    };
+    return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];
   }
 }

@@ -1,6 +1,7 @@
 /**
  * How fast the tray dries, held against what the lid's place has meant so far: a lid left off in
- * germination shows here within half an hour, and in dry-back only when the seed is dead.
+ * germination shows here within half an hour, and in dry-back only when the seed is dead. A tray that dries no
+ * more, day and night, where it used to: it is not weighed any more, or does not lie free.
  */
 import type { LidPlace } from '../../shared/profile/profile';
 import { MinuteHistory } from '../control/minute-history';
@@ -16,7 +17,10 @@ export class DryingWatch {
   #lid: LidPlace | null = null;
   /** Usual rate under this lid, g/h; NaN until it is known. */
   #usualGPerH = Number.NaN;
+  /** For how many minutes it has been learnt. */
+  #learntMin = 0;
   #present = false;
+  readonly #stop = new Standstill();
 
   /** Rate over the last half hour, g/h; NaN while unknown. */
   gPerH = Number.NaN;
@@ -31,14 +35,18 @@ export class DryingWatch {
     if (lid !== this.#lid) {
       this.#lid = lid;
       this.#usualGPerH = Number.NaN;
+      this.#learntMin = 0;
       this.#present = false;
+      this.#stop.restart();
       this.interrupt();
-      return [condition('drying-fast', false)];
+      return [condition('drying-fast', false), condition('drying-stopped', false)];
     }
     if (lid === null) return [];
     this.#history.push(trayG);
+    const known = this.#learntMin >= LIMITS.knownMin;
+    const stopped = this.#stop.minute(trayG, known ? this.#usualGPerH : Number.NaN);
     this.gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
-    if (Number.isNaN(this.gPerH)) return [];
+    if (Number.isNaN(this.gPerH)) return [stopped];
     const limitGPerH = Math.max(
       LIMITS.leastGPerH[lid],
       LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
@@ -46,19 +54,59 @@ export class DryingWatch {
     this.#present = this.gPerH > limitGPerH * (this.#present ? LIMITS.backShare : 1);
     // What is an alarm is not learnt as usual.
     if (!this.#present) this.#learn();
-    return [condition('drying-fast', this.#present, this.gPerH, limitGPerH)];
+    return [condition('drying-fast', this.#present, this.gPerH, limitGPerH), stopped];
   }
 
   /** The weight was disturbed: the minutes before say nothing any more. */
   interrupt(): void {
     this.#history.clear();
+    this.#stop.interrupt();
     this.gPerH = Number.NaN;
   }
 
   #learn(): void {
+    this.#learntMin++;
     const nowGPerH = Math.max(0, this.gPerH);
     this.#usualGPerH = Number.isNaN(this.#usualGPerH)
       ? nowGPerH
       : this.#usualGPerH + (nowGPerH - this.#usualGPerH) * LIMITS.learnShare;
+  }
+}
+
+/** A weight that stands still for so long that no lid and no night explains it. */
+class Standstill {
+  #lastG = Number.NaN;
+  /** Since the tray last lost what it should: minutes, what it lost, g, and the usual rate then, g/h. */
+  #minutes = 0;
+  #lostG = 0;
+  #usualGPerH = Number.NaN;
+
+  /** One undisturbed minute more, where `usualGPerH` is usual (NaN while unknown). */
+  minute(trayG: number, usualGPerH: number): Finding {
+    if (!Number.isNaN(this.#lastG)) {
+      this.#lostG += this.#lastG - trayG;
+      this.#minutes++;
+    }
+    this.#lastG = trayG;
+    if (this.#minutes <= 1) this.#usualGPerH = usualGPerH;
+    const hours = this.#minutes / 60;
+    const leastG = Math.max(LIMITS.stoppedG, LIMITS.stoppedShare * this.#usualGPerH * hours);
+    if (!(this.#usualGPerH >= LIMITS.stoppedUsualGPerH) || this.#lostG > leastG) {
+      this.restart();
+      this.#lastG = trayG;
+    }
+    const stopped = this.#minutes >= LIMITS.stoppedMin;
+    return condition('drying-stopped', stopped, this.#lostG / hours, this.#usualGPerH);
+  }
+
+  /** A dose or a hand moved the weight: that is no loss. */
+  interrupt(): void {
+    this.#lastG = Number.NaN;
+  }
+
+  restart(): void {
+    this.#minutes = 0;
+    this.#lostG = 0;
+    this.#lastG = Number.NaN;
   }
 }

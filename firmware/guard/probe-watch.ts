@@ -15,9 +15,8 @@ import { condition, type Finding, happened, NOTHING } from './finding';
 export class ProbeWatch {
   #rootHot = false;
   #matHot = false;
-  /** Uptime at which the mat was last on or warm, ms; and whether the root zone became hot without it. */
-  #matWarmMs = 0;
-  #byRoom = false;
+  /** Since when the root zone has been above the crop's limit with heat from the mat, ms; NaN while it is not. */
+  #hotByMatMs = Number.NaN;
   /** The last tick had something to say. */
   #told = true;
   /** Uptime of a jump that hands may still explain, ms; NaN when there is none. */
@@ -62,22 +61,24 @@ export class ProbeWatch {
   }
 
   /**
-   * Heat that the mat may have given latches, for it may give it again. A warm room or the sun, with the mat
-   * off and no warmer than the root zone all the while, is over when it is over: heat comes back by itself.
+   * Heat that the mat may be giving, above the crop's limit. It latches, for the mat may give it again. A warm
+   * room or the sun, with the mat off and like the root zone, is the plants' matter (`too-warm`): no mat can mend
+   * it. What no root zone bears is said here at once, whoever gives it. Not of a probe that is away with its tray,
+   * in a hand or in the air; and a cool soaked tray on a warm mat is like it within minutes.
    */
-  #judgeRootHeat({ rootZone, mat, outputs, uptimeMs }: Readings, limitC: number): Finding {
+  #judgeRootHeat({ rootZone, mat, outputs, uptimeMs, away }: Readings, limitC: number): Finding {
     const { celsius } = rootZone;
-    // A mat probe that cannot tell does not speak for the mat.
-    const matCool = mat.celsius - celsius < LIMITS.stuckWarmK && (outputs & OUTPUT.matOn) === 0;
-    if (!matCool) this.#matWarmMs = uptimeMs;
-    const wasHot = this.#rootHot;
-    this.#rootHot = celsius > limitC - (wasHot ? LIMITS.hotHysteresisK : 0);
-    const matRested = uptimeMs - this.#matWarmMs >= LIMITS.effectMs;
-    this.#byRoom = matRested && limitC < LIMITS.rootZoneHotC && (this.#byRoom || !wasHot);
-    const over = wasHot && !this.#rootHot && this.#byRoom && rootZone.state === 'ok';
-    return over
-      ? { alarm: 'root-zone-hot', is: 'over' }
-      : condition('root-zone-hot', this.#rootHot, celsius, limitC);
+    const warmerK = mat.celsius - celsius;
+    // A mat probe that cannot tell, or does not lie on the mat, does not speak for the mat.
+    const matLikeRoot = warmerK < LIMITS.stuckWarmK && warmerK > -LIMITS.matApartK;
+    const byMat = !matLikeRoot || (outputs & OUTPUT.matOn) !== 0;
+    const over = celsius > limitC && !away;
+    if (!over || !byMat) this.#hotByMatMs = Number.NaN;
+    else if (Number.isNaN(this.#hotByMatMs)) this.#hotByMatMs = uptimeMs;
+    this.#rootHot = this.#rootHot
+      ? celsius > limitC - LIMITS.hotHysteresisK
+      : over && (celsius > LIMITS.rootZoneHotC || uptimeMs - this.#hotByMatMs >= LIMITS.hotByMatMs);
+    return condition('root-zone-hot', this.#rootHot, celsius, limitC);
   }
 
   /** Nobody was there: the probe has fallen out, or its wire is about to break. */

@@ -2,6 +2,7 @@
 import type { HeldReason } from '../../shared/link/held';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { fullCaps, type GivenMl } from '../control/caps';
+import { isPumpOff, type PumpTrim } from '../control/pump-trim';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
@@ -37,6 +38,8 @@ export interface WaterFacts {
   /** The running stage has had the water it opens with. */
   readonly opened: boolean;
   readonly calibrations: CalibrationAges;
+  /** What the proved doses say of the pump. */
+  readonly pump: PumpTrim;
 }
 
 /** Watches what was given, and what is missing. */
@@ -48,6 +51,7 @@ export class WaterWatch {
   #stageFull = false;
   #heldMs = 0;
   #lackingMs = 0;
+  #pumpOff = false;
 
   /** Once a minute; `dtMs` since the last. */
   minute(readings: Readings, facts: WaterFacts, dtMs: number): readonly Finding[] {
@@ -57,6 +61,7 @@ export class WaterWatch {
       ...this.#judgeDryness(facts.stage, readings.dryBackShare, dtMs),
       ...this.#judgeMeans(facts, dtMs),
       ...this.#judgeHolds(facts, dtMs),
+      this.#judgePump(facts.pump),
     ];
   }
 
@@ -104,6 +109,12 @@ export class WaterWatch {
       condition('calibration-missing', this.#lackingMs > waitMs),
       condition('calibration-old', isOld(facts.calibrations)),
     ];
+  }
+
+  /** Said while doses are still seen: later it is a dose that is not. */
+  #judgePump(pump: PumpTrim): Finding {
+    this.#pumpOff = isPumpOff(pump, this.#pumpOff);
+    return condition('pump-off', this.#pumpOff, pump.share, 1);
   }
 
   /** No silent end of watering: what holds it off for longer than a crop bears is said. */

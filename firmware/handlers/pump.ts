@@ -7,6 +7,7 @@ import { refuse } from '../link/refusal';
 import type { Ticker } from '../tick/ticker';
 import { keptOrRefuse, unixMsNow } from './kept';
 import { CALIBRATION_LIMITS as LIMITS } from './limits';
+import { thousandths } from './numbers';
 
 /**
  * Runs the pump for `ms` by the grower's hand, from the next tick on. Refuses `run-too-long`,
@@ -33,6 +34,8 @@ export function pumpState({ tray, watering }: Ticker): Result<'pump.state'> {
     leftMs: running ? Math.max(0, dose.pumpMs - dose.deliveredMs) : 0,
     ranMs,
     calibration: tray.pump,
+    share: thousandths(watering.dosing.pumpShare),
+    scatter: thousandths(watering.dosing.pumpScatter),
   };
 }
 

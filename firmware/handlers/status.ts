@@ -104,7 +104,8 @@ function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): 
     dryG: orNull(tenths(known.dryG)),
     dryBackShare: orNull(thousandths(weights.dryBackShare)),
     readDryBackShare: orNull(thousandths(weights.readDryBackShare)),
-    grownG: tenths(weights.grownG),
+    grownG: tenths(weights.grown.g),
+    grownOffG: tenths(weights.grown.offG),
     dryingGPerH: orNull(hundredths(drying.gPerH)),
     usualDryingGPerH: orNull(hundredths(drying.usualGPerH)),
     startShare: rule?.startShare ?? null,
@@ -118,6 +119,7 @@ function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): 
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
     pumpShare: thousandths(dosing.pumpShare),
+    pumpScatter: thousandths(dosing.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),
     plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
   };

@@ -47,6 +47,8 @@ export class ScaleSense {
   #noiseCodes = 0;
   #noisyMs = 0;
   #previousG = Number.NaN;
+  /** Even change from tick to tick, g: a tray that drains moves, and does not tremble. */
+  #driftG = 0;
 
   /** One tick: `code` is NaN when the converter had nothing new. `rootZoneC` for the zero's drift. */
   take(code: number, uptimeMs: number, dtMs: number, rootZoneC: number): void {
@@ -86,6 +88,7 @@ export class ScaleSense {
     this.#count = 0;
     this.#noisyMs = 0;
     this.#previousG = Number.NaN;
+    this.#driftG = 0;
   }
 
   #push(code: number, previous: number): void {
@@ -138,10 +141,19 @@ export class ScaleSense {
       Math.abs(grams - this.#previousG) <= LIMITS.scaleStableG;
     if (still && !this.stable) this.stableSinceMs = uptimeMs;
     this.stable = still;
-    this.#noisyMs = this.isSettled(uptimeMs) ? 0 : this.#noisyMs + dtMs;
+    if (this.isSettled(uptimeMs)) this.#noisyMs = 0;
+    else if (this.#trembles(grams)) this.#noisyMs += dtMs;
     this.state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
     this.#previousG = grams;
     this.grams = grams;
+  }
+
+  /** The spread of the window is more than an even change makes of it. */
+  #trembles(grams: number): boolean {
+    const changeG = grams - this.#previousG;
+    if (!Number.isNaN(changeG)) this.#driftG += (changeG - this.#driftG) / LIMITS.scaleDriftTicks;
+    const evenG = Math.abs(this.#driftG) * LIMITS.scaleWindow;
+    return this.spreadG > LIMITS.scaleStableG + evenG;
   }
 
   #spreadCodes = 0;

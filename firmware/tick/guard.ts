@@ -1,5 +1,6 @@
 /** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
 import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
+import { isPumping } from '../control/dose';
 import { BandWatch } from '../guard/band-watch';
 import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
@@ -69,7 +70,7 @@ export class Guard {
     if (sinceMs < MINUTE_MS) return;
     this.#minuteMs = uptimeMs;
     this.#tell(this.#mat.minute(senses, heating, near));
-    this.#tell(this.#band.minute(senses, heating.band, sinceMs));
+    this.#tell(this.#band.minute(senses, heating.band, profile?.rootZoneMaxC ?? null, sinceMs));
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
@@ -116,13 +117,11 @@ export class Guard {
   #weighMinute(): void {
     const { tray, senses, weights, watering } = this.guarded;
     const { trayG, drying } = weights;
-    const undisturbed =
-      senses.scale.state === 'ok' &&
-      watering.dose.phase === 'idle' &&
-      !weights.handled &&
-      !weights.away &&
-      !Number.isNaN(trayG);
-    if (!undisturbed) {
+    const alone =
+      senses.scale.state === 'ok' && !weights.handled && !weights.away && !Number.isNaN(trayG);
+    const anew = weights.minute(senses.scale.grams, alone && !isPumping(watering.dose));
+    const undisturbed = alone && watering.dose.phase === 'idle';
+    if (!undisturbed || anew) {
       this.weightRestarts();
       return;
     }
@@ -164,6 +163,7 @@ export class Guard {
         pumpUnixMs: tray.pump?.unixMs ?? null,
         scaleUnixMs: senses.scale.calibration?.unixMs ?? null,
       },
+      pump: { share: watering.dosing.pumpShare, scatter: watering.dosing.pumpScatter },
     };
   }
 }

@@ -21,7 +21,7 @@ import {
 import { serviceHeldBy, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
-import { nextPumpShare } from '../control/pump-trim';
+import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { Dosing } from '../tray/run-state';
@@ -55,6 +55,8 @@ export class Watering {
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
   #lastRunMs = 0;
+  /** When a dose last ran out of a full tray, ms of uptime. */
+  #drainedMs = Number.NEGATIVE_INFINITY;
 
   constructor(
     readonly tray: Tray,
@@ -136,11 +138,13 @@ export class Watering {
       grams: weights.trayG,
       settled: scale.isSettled(uptimeMs),
       noiseG: scale.noiseG,
+      fullG: weights.fullG,
       mlPerS: this.mlPerS,
       gPerMl: G_PER_ML,
       dryingGPerMs: weights.drying.gPerMs,
       soakInMs: (stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000,
     });
+    if (step.state.phase === 'soaking-in' && this.#dose.phase === 'dosing') weights.watered();
     this.#dose = step.state;
     if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl)) {
       this.#dose = noDose(uptimeMs);
@@ -181,6 +185,7 @@ export class Watering {
   pumpCalibrated(): void {
     this.account.pumpRunMs = 0;
     this.dosing.pumpShare = 1;
+    this.dosing.pumpScatter = 0;
     this.tray.touch();
   }
 
@@ -226,6 +231,7 @@ export class Watering {
       rescued: this.dosing.rescued,
     });
     this.#need = step.state;
+    if (tray.uptimeMs - this.#drainedMs < WATER_LIMITS.drainWaitMs) return null;
     return step.need;
   }
 
@@ -311,23 +317,20 @@ export class Watering {
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();
     if (isNeed(dose.reason)) this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
-    if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
+    if (dose.drained) this.#drainedMs = tray.uptimeMs;
+    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
     const proof = nextProof(dosing.unproved, dose, byHand);
     dosing.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
-  #learnPump({ plannedMl, gainedG, ranMs }: DoseEnd, { scale, weights }: WateringSenses): void {
-    const soakInMs = (this.tray.stage?.watering?.soakInS ?? WATER_LIMITS.rescueSoakInS) * 1000;
-    const driedG = weights.drying.gPerMs * (ranMs + soakInMs);
-    this.dosing.pumpShare = nextPumpShare(
-      this.dosing.pumpShare,
-      plannedMl * G_PER_ML,
-      gainedG,
-      driedG,
-      scale.noiseG,
-    );
+  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
+    const { dosing } = this;
+    const before = { share: dosing.pumpShare, scatter: dosing.pumpScatter };
+    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
+    dosing.pumpShare = trim.share;
+    dosing.pumpScatter = trim.scatter;
   }
 
   /** A dose stopped early gives back what the pump did not run. */

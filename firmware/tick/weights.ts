@@ -4,19 +4,28 @@
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
+import { Drainage } from '../control/drainage';
 import { Drying } from '../control/drying';
-import { type Growth, grownG, learnt } from '../control/growth';
+import {
+  type Grown,
+  type Growth,
+  grown,
+  learnt,
+  NOTHING_GROWN,
+  type Stand,
+} from '../control/growth';
 import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
   effectiveG,
   isAway,
+  isGentle,
   isHandled,
   NO_WEIGHT,
   nextWeight,
   rescaledWeight,
   type WeightState,
 } from '../control/weight';
-import { WEIGHT_LIMITS } from '../limits';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
@@ -24,14 +33,15 @@ import type { Tray } from '../tray/tray';
 /** The weights of one tray. */
 export class Weights {
   readonly drying = new Drying();
+  readonly #drainage = new Drainage();
   #state: WeightState;
   #away = false;
   /** Since water was last given by hand, ms of uptime. */
   #sinceWateredMs = Number.POSITIVE_INFINITY;
   /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
   trayG = Number.NaN;
-  /** What the plants have gained since container capacity was taken, g; a guess until it is taken again. */
-  grownG = 0;
+  /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
+  grown: Grown = NOTHING_GROWN;
   /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
   readDryBackShare = Number.NaN;
   /** 0 at container capacity, 1 when dry; NaN while unknown. */
@@ -58,6 +68,12 @@ export class Weights {
     return this.#away;
   }
 
+  /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
+  get fullG(): number {
+    const { capacityG, dryG } = this.known;
+    return capacityG - this.grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
+  }
+
   /** Largest thing that stands on the tray, g; 0 when none does. */
   get thingOnG(): number {
     return thingOnG(this.#state.ledger);
@@ -69,42 +85,91 @@ export class Weights {
     known.sinceSoakedMs += dtMs;
     this.#sinceWateredMs += dtMs;
     const before = this.#state;
+    // Plants are no water, but they stand on the scale: with them the wool can weigh more.
+    const plantsG = this.grown.g + this.grown.offG;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
       stable: scale.stable,
       expectedRiseG,
-      capacityG: known.capacityG,
-      dryG: known.dryG,
+      capacityG: known.capacityG + plantsG,
+      dryG: known.dryG + plantsG,
     });
     this.#keep(next);
-    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, next, scale.grams);
+    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
     this.#judgeDryBack(effectiveG(next, scale.grams));
   }
 
-  #noteHand(before: WeightState, next: WeightState, afterG: number): void {
+  #noteHand(before: WeightState, afterG: number): void {
     const over = before.hand !== null;
     const beforeG = before.hand?.beforeG ?? before.settledG;
     this.tray.write({ kind: 'handling', over, beforeG, afterG });
     if (!over) return;
-    const gainedG = effectiveG(next, afterG) - effectiveG(before, beforeG);
-    if (gainedG > WEIGHT_LIMITS.handlingG) this.#sinceWateredMs = 0;
+    // As read: more than the wool can hold is taken for a thing, until it runs out.
+    const rose = afterG - beforeG > WEIGHT_LIMITS.handlingG;
+    if (rose) this.#sinceWateredMs = 0;
+    if (rose || (isGentle(before) && !this.drained)) this.watered();
     this.tray.touch();
+  }
+
+  /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
+  watered(): void {
+    this.#drainage.watered();
+  }
+
+  /**
+   * A minute passed, with nothing but water at work on the weight if `undisturbed`. A tray that has drained down
+   * to container capacity tells what the plants have gained, as it does when it is marked soaked; returns whether
+   * it has just done so, and known weights are others now.
+   */
+  minute(grams: number, undisturbed: boolean): boolean {
+    if (!undisturbed) {
+      this.#drainage.interrupt();
+      return false;
+    }
+    const capacityG = this.#drainage.minute(grams);
+    return !Number.isNaN(capacityG) && this.#drainedTo(capacityG);
+  }
+
+  #drainedTo(capacityG: number): boolean {
+    const { known } = this;
+    // What else is on the scale, or missing from it, would be taken for plants.
+    if (foreignG(this.#state.ledger) !== 0) return false;
+    const waterG = known.capacityG - known.dryG;
+    const gainG = capacityG - known.capacityG;
+    // Less than the last time: water ran past dry wool, and it is not full.
+    if (learnt(this.#growth, gainG, known.sinceSoakedMs, waterG) === null) return false;
+    this.soaked(capacityG, known.dryWeighed ? known.dryG : known.dryG + gainG);
+    const { dryG, dryWeighed } = known;
+    this.tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
+    return true;
   }
 
   #judgeDryBack(readG: number): void {
     const { known } = this;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
     const waterG = known.capacityG - known.dryG;
-    this.grownG = weighed ? grownG(this.#growth, known.sinceSoakedMs, waterG) : 0;
-    this.trayG = readG - this.grownG;
+    this.grown = weighed
+      ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
+      : NOTHING_GROWN;
+    this.trayG = readG - this.grown.g;
     this.readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
     this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
   }
 
   get #growth(): Growth {
     return { gPerMs: this.known.growthGPerMs, plantsG: this.known.plantsG };
+  }
+
+  get #stand(): Stand {
+    const { profile, stage, run } = this.tray;
+    const medium = profile?.media[stage?.medium ?? 0];
+    return {
+      pieces: medium?.pieces ?? 0,
+      pieceMl: medium?.pieceMl ?? 0,
+      ageMs: run.progress.sinceEmergedMs,
+    };
   }
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */

@@ -53,6 +53,7 @@ const LATER_NUMBERS = [
   ['reservoir', 'plantsMl'],
   ['reservoir', 'plantsSaltsMg'],
   ['service', 'rootZoneC'],
+  ['dosing', 'pumpScatter'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

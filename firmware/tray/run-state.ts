@@ -56,6 +56,8 @@ export interface Dosing {
   opened: number;
   /** What the pump gives, as a share of its calibration, by its proved doses; 1 at first. */
   pumpShare: number;
+  /** By how much a dose is usually off that, as a share; 0 at first. */
+  pumpScatter: number;
 }
 
 /** What is known of the feed. Written by `tick/feed-store.ts`. */
@@ -132,7 +134,7 @@ export function emptyRunState(): RunState {
       usedMl: 0,
       pumpRunMs: 0,
     },
-    dosing: { pendingMl: 0, rescued: false, unproved: 0, opened: 0, pumpShare: 1 },
+    dosing: { pendingMl: 0, rescued: false, unproved: 0, opened: 0, pumpShare: 1, pumpScatter: 0 },
     reservoir: {
       filledMl: Number.NaN,
       feedEc: Number.NaN,

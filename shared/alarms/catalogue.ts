@@ -57,6 +57,8 @@ export const ALARMS = {
   'feed-late': NOTICE,
   'drying-fast': NOTICE,
   'feed-unlike': NOTICE,
+  'drying-stopped': NOTICE,
+  'pump-off': NOTICE,
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

@@ -44,6 +44,8 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'feed-late': 'high',
   'drying-fast': 'high',
   'feed-unlike': 'low',
+  'drying-stopped': 'medium',
+  'pump-off': 'low',
 };
 
 /** What the order goes by. */

@@ -101,8 +101,9 @@ export interface Status {
     readonly dryBackShare: number | null;
     /** As the scale reads it, the plants taken for water. */
     readonly readDryBackShare: number | null;
-    /** What the plants are thought to have gained since then, g. */
+    /** What the plants are thought to have gained since then, g, and by how much that may be off. */
     readonly grownG: number;
+    readonly grownOffG: number;
     /** Loss of weight over the last half hour, and what is usual under this lid, g/h. */
     readonly dryingGPerH: number | null;
     readonly usualDryingGPerH: number | null;
@@ -121,6 +122,8 @@ export interface Status {
     readonly reservoirEc: number | null;
     /** What the pump gives as a share of its calibration, by its proved doses. */
     readonly pumpShare: number;
+    /** By how much a dose is usually off that, as a share. */
+    readonly pumpScatter: number;
     /** Given since emergence: volume, ml, and dissolved salts, mg. */
     readonly plantsMl: number;
     readonly plantsSaltsMg: number;
@@ -241,6 +244,9 @@ export interface Methods {
       leftMs: number;
       ranMs: number;
       calibration: PumpCalibration | null;
+      /** What it gives by its proved doses, as a share of that, and by how much a dose is usually off. */
+      share: number;
+      scatter: number;
     };
   };
   'pump.stop': { params: Token; result: { ranMs: number } };

@@ -20,6 +20,19 @@ function tremble(grower: Grower, noiseG: number): void {
   rig.scaleCode = () => read() + random.normal() * noiseG * rig.plant.cell.countsPerG;
 }
 
+/** From now on its platform is held where it is; the converter still has its noise. */
+function stick(grower: Grower): void {
+  const { rig } = grower.bench;
+  const random = new Random(7);
+  const read = rig.scaleCode.bind(rig);
+  let heldCode = Number.NaN;
+  rig.scaleCode = () => {
+    const code = read();
+    if (Number.isNaN(heldCode)) heldCode = code;
+    return heldCode + random.normal() * 0.1 * rig.plant.cell.countsPerG;
+  };
+}
+
 describe('a scale that trembles', () => {
   it('a little, is waited for: the tray is watered as ever', () => {
     const grower = wateredTray();
@@ -154,6 +167,33 @@ describe('doses that do not come out as they should', () => {
     grower.bench.run(12 * MINUTE_MS);
     expect(grower.alarms()).toContain('dose-not-seen');
     expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+
+  it('a tube that gives 80 % is told while its doses are still seen, and watering goes on', () => {
+    const grower = wateredTray();
+    const { mlPerS } = grower.bench.rig.plant.parameters.pump;
+    grower.call('pump.run', { ms: 12_000, reason: 'prime' });
+    grower.bench.run(MINUTE_MS);
+    grower.call('pump.calibrate', { mlPerS: mlPerS / 0.8, cvPercent: 1 });
+    grower.bench.run(3 * DAY_MS);
+    expect(stateOfAlarm(grower, 'pump-off')).toBe('unaccepted');
+    expect(new Set(doses(grower).map(({ verdict }) => verdict))).toEqual(new Set(['seen']));
+    const { heldBy, pumpShare, pumpScatter } = grower.status().water;
+    expect(heldBy).toBe(null);
+    expect(Math.abs(pumpShare - 0.8)).toBeLessThan(0.04);
+    expect(pumpScatter).toBeLessThan(0.1);
+  });
+});
+
+describe('a scale that no longer moves under a tray that dries', () => {
+  it('is told within a day', () => {
+    const grower = wateredTray({ watering: { startShare: 0.4, stopShare: 0.3 } });
+    const { bench } = grower;
+    bench.run(1.5 * DAY_MS);
+    expect(changesOf(grower, 'drying-stopped')).toEqual([]);
+    stick(grower);
+    bench.run(20 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'drying-stopped')).toBe('unaccepted');
   });
 });
 

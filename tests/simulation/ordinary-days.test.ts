@@ -54,6 +54,29 @@ describe('an ordinary day', () => {
   );
 });
 
+describe('a room hotter than a cool crop bears', () => {
+  it('is said once in a week of warm days and a transplant, and locks no heat off', () => {
+    const cool = { lowC: 15.5, highC: 18.5 };
+    const grower = wateredTray(
+      { profile: { rootZoneMaxC: 25 }, hold: { band: cool }, feed: { band: cool } },
+      { room: { meanC: 26 } },
+    );
+    const { bench } = grower;
+    bench.run(3 * DAY_MS);
+    bench.hand.takeTray();
+    bench.run(20 * MINUTE_MS);
+    bench.hand.transplant();
+    grower.call('mark.set', { mark: 'transplanted' });
+    bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    bench.run(4 * DAY_MS);
+    expect(changesOf(grower, 'root-zone-hot')).toEqual([]);
+    expect(changesOf(grower, 'too-warm').filter((c) => c === 'raised').length).toBeLessThan(3);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
 describe('a root zone outside its band', () => {
   it('is said as too warm where the room forbids the band, with the mat off and nothing latched', () => {
     const cool = { lowC: 16, highC: 18 };

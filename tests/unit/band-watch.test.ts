@@ -10,12 +10,13 @@ function presentAfter(
   watch: BandWatch,
   minutes: number,
   rootC: (minute: number) => number,
-  change: { away?: boolean } = {},
+  change: { away?: boolean; maxC?: number } = {},
 ): string[] {
   let present: string[] = [];
   for (let i = 1; i <= minutes; i++) {
-    const now = readings({ ...change, rootZone: { celsius: rootC(i) }, uptimeMs: i * MINUTE_MS });
-    const found = watch.minute(now, BAND, MINUTE_MS);
+    const { away = false, maxC = null } = change;
+    const now = readings({ away, rootZone: { celsius: rootC(i) }, uptimeMs: i * MINUTE_MS });
+    const found = watch.minute(now, BAND, maxC, MINUTE_MS);
     if (found.length > 0)
       present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
   }
@@ -63,6 +64,32 @@ describe('a root zone outside its band', () => {
     expect(days(true).slice(3)).toEqual(Array(21).fill('too-warm'));
     expect(days(true)).toEqual(Array(24).fill('too-warm'));
     expect(days(false).at(-1)).toBe('-');
+  });
+
+  it('is said within the hour above what the crop bears, and near the band too where it bears no more', () => {
+    const calm = new BandWatch();
+    presentAfter(calm, 61, () => 25);
+    expect(presentAfter(calm, 14, () => 33, { maxC: 32 })).toEqual([]);
+    expect(presentAfter(calm, 1, () => 33, { maxC: 32 })).toEqual(['too-warm']);
+    expect(presentAfter(new BandWatch(), 62, () => 27.5, { maxC: 27 })).toEqual(['too-warm']);
+    expect(presentAfter(new BandWatch(), 300, () => 27.5, { maxC: 32 })).toEqual([]);
+  });
+
+  it('stands on while the tray is lifted for half an hour, and is another matter after hours away', () => {
+    const watch = new BandWatch();
+    expect(presentAfter(watch, 121, () => 29)).toEqual(['too-warm']);
+    const changes = (minutes: number): boolean => {
+      let told = false;
+      for (let i = 1; i <= minutes; i++) {
+        const findings = watch.minute(readings({ away: true }), BAND, null, MINUTE_MS);
+        told ||= findings.length > 0;
+      }
+      return told;
+    };
+    expect(changes(30)).toBe(false);
+    expect(presentAfter(watch, 1, () => 29)).toEqual(['too-warm']);
+    expect(changes(90)).toBe(true);
+    expect(presentAfter(watch, 1, () => 29)).toEqual([]);
   });
 
   it('is not told of a tray that is away, nor of a probe in doubt', () => {

@@ -66,6 +66,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
       opened: fc.nat(1),
       pumpShare: anyNumber,
+      pumpScatter: anyNumber,
     }),
     reservoir: fc.record({
       filledMl: anyNumber,

@@ -24,6 +24,7 @@ const CALM: DoseInput = {
   grams: 4_000,
   settled: true,
   noiseG: 0.2,
+  fullG: 4_500,
   mlPerS: 2,
   gPerMl: 1,
   soakInMs: 120_000,
@@ -94,6 +95,8 @@ describe('a dose', () => {
       ranMs: 10_000,
       beforeG: 4_000,
       gainedG: 19,
+      driedG: 0,
+      drained: false,
     });
   });
 
@@ -159,6 +162,36 @@ describe('a dose', () => {
       expect(dosing.ended[0]?.verdict).toBe('handled');
       expect(dosing.state.phase).toBe('idle');
     }
+  });
+
+  /** 20 ml that are there at first, and of which `leftG` are left when they are weighed. */
+  const ranOut = (beforeG: number, peakG: number, leftG: number) => {
+    const dosing = new Dosing();
+    dosing.until('soaking-in', { grams: beforeG });
+    dosing.tick({ grams: peakG });
+    dosing.until('idle', { grams: beforeG + leftG });
+    return dosing.ended[0];
+  };
+
+  it('that ran out of a full tray again was seen when it came', () => {
+    expect(ranOut(4_510, 4_529, 3)).toMatchObject({ verdict: 'seen', drained: true, gainedG: 3 });
+    expect(ranOut(4_510, 4_529, 18)).toMatchObject({ verdict: 'seen', drained: false });
+  });
+
+  it('that is lost from a tray with room for it, or never came to a full one, was not seen', () => {
+    expect(ranOut(4_300, 4_319, 3)).toMatchObject({ verdict: 'not-seen', drained: false });
+    expect(ranOut(4_510, 4_520, 3)).toMatchObject({ verdict: 'not-seen', drained: false });
+    expect(ranOut(4_510, 4_510, 0)).toMatchObject({ verdict: 'not-seen', drained: false });
+  });
+
+  it('tells what the tray dried by until it was weighed, waiting for the scale included', () => {
+    const dosing = new Dosing();
+    const dries = { dryingGPerMs: 0.001 / SECOND_MS };
+    dosing.until('proving', dries);
+    for (let s = 0; s < 300; s++) dosing.tick({ ...dries, settled: false });
+    dosing.until('idle', { ...dries, grams: 4_019 });
+    // 10 s of pump, 120 s of soaking in, 300 s until the scale had settled.
+    expect(dosing.ended[0]?.driedG).toBeCloseTo(0.43, 2);
   });
 
   it('that can never be weighed ends unproved', () => {

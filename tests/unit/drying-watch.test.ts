@@ -8,12 +8,16 @@ import { holds } from '../properties';
 class Tray {
   readonly watch = new DryingWatch();
   grams = 4_500;
+  stopped = false;
 
   dry(gPerH: number, minutes: number, lid: LidPlace = 'closed'): boolean {
     let present = false;
     for (let i = 0; i < minutes; i++) {
       this.grams -= gPerH / 60;
-      for (const { is } of this.watch.minute(this.grams, lid)) present = is === 'present';
+      for (const { alarm, is } of this.watch.minute(this.grams, lid)) {
+        if (alarm === 'drying-fast') present = is === 'present';
+        else this.stopped = is === 'present';
+      }
     }
     return present;
   }
@@ -64,5 +68,58 @@ describe('drying', () => {
         expect(tray.watch.gPerH).toBeNaN();
       }),
     );
+  });
+});
+
+describe('a tray that dries no more', () => {
+  const HOUR = 60;
+
+  it.each([1.8, 4.3, 15])(
+    'where it lost %d g/h is told within a day, and until it dries again',
+    (gPerH) => {
+      const tray = new Tray();
+      tray.dry(gPerH, 24 * HOUR, 'loose');
+      tray.dry(0, 12 * HOUR, 'loose');
+      expect(tray.stopped).toBe(false);
+      tray.dry(0, 10 * HOUR, 'loose');
+      expect(tray.stopped).toBe(true);
+      tray.dry(gPerH, 3 * HOUR, 'loose');
+      expect(tray.stopped).toBe(false);
+    },
+  );
+
+  it.each([
+    ['under a closed lid', 'closed', 0.12],
+    ['with open vents', 'vents-open', 0.8],
+  ] as const)('%s is no news', (_, lid, gPerH) => {
+    const tray = new Tray();
+    tray.dry(gPerH, 24 * HOUR, lid);
+    tray.dry(0, 48 * HOUR, lid);
+    expect(tray.stopped).toBe(false);
+  });
+
+  it('as much at night, or in a cool humid spell, dries on', () => {
+    const tray = new Tray();
+    tray.dry(4, 24 * HOUR, 'propped');
+    for (let day = 0; day < 3; day++) {
+      tray.dry(0.05, 12 * HOUR, 'propped');
+      tray.dry(5, 12 * HOUR, 'propped');
+      expect(tray.stopped).toBe(false);
+    }
+    tray.dry(0.3, 48 * HOUR, 'propped');
+    expect(tray.stopped).toBe(false);
+  });
+
+  it('is another tray when the lid is another, and is told through doses and hands as well', () => {
+    const tray = new Tray();
+    tray.dry(4, 24 * HOUR, 'propped');
+    for (let hour = 0; hour < 19; hour++) {
+      tray.dry(0, HOUR, 'propped');
+      tray.watch.interrupt();
+      tray.grams += 50;
+    }
+    expect(tray.stopped).toBe(true);
+    tray.dry(0, 1, 'loose');
+    expect(tray.stopped).toBe(false);
   });
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { grownG, learnt } from '../../firmware/control/growth';
+import { type Growth, grown, learnt, type Stand } from '../../firmware/control/growth';
 import { GROWTH_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
@@ -8,22 +8,53 @@ const DAY_MS = 86_400_000;
 /** Water that 98 plugs hold, g. */
 const WATER_G = 4_060;
 const NONE = { gPerMs: 0, plantsG: 0 };
+const seedlings = (ageDays: number, pieces = 98, pieceMl = 52): Stand => ({
+  pieces,
+  pieceMl,
+  ageMs: ageDays * DAY_MS,
+});
+const UNBORN = seedlings(Number.NaN);
+const grownG = (growth: Growth, sinceMs: number, stand = UNBORN): number =>
+  grown(growth, stand, sinceMs, WATER_G).g;
 
 describe('plants on the scale', () => {
-  it('weigh nothing until the tray has been at container capacity twice', () => {
-    expect(grownG(NONE, 20 * DAY_MS, WATER_G)).toBe(0);
+  it('weigh nothing before they are up', () => {
+    expect(grownG(NONE, 20 * DAY_MS)).toBe(0);
+  });
+
+  it('until they were weighed weigh what usual ones of their age do, give or take half', () => {
+    // 98 plugs: 3 to 6 g a plant in five weeks.
+    const { g, offG } = grown(NONE, seedlings(35), 40 * DAY_MS, WATER_G);
+    expect(g - offG).toBeLessThan(3 * 98);
+    expect(g).toBeGreaterThan(3 * 98);
+    expect(g).toBeLessThan(6 * 98);
+    expect(grownG(NONE, 40 * DAY_MS, seedlings(7))).toBeLessThan(20);
+    expect(grownG(NONE, 40 * DAY_MS, seedlings(35, 30))).toBeCloseTo((g * 30) / 98, 3);
+    // Roots of old plants fill their plug: they grow no more.
+    expect(grownG(NONE, 90 * DAY_MS, seedlings(80, 10))).toBeLessThan(10 * 52 * 0.15);
+  });
+
+  it('are guessed only from where capacity was last taken', () => {
+    const all = grownG(NONE, 40 * DAY_MS, seedlings(30));
+    const first = grownG(NONE, 40 * DAY_MS, seedlings(20));
+    expect(grownG(NONE, 10 * DAY_MS, seedlings(30))).toBeCloseTo(all - first, 0);
+  });
+
+  it('that stood still from one capacity to the next were weighed: no guess takes their place', () => {
+    const growth = learnt(NONE, -10, 14 * DAY_MS, WATER_G);
+    expect(grownG(growth ?? NONE, 7 * DAY_MS, seedlings(30))).toBeLessThan(1);
   });
 
   it('are what the same pieces hold more than the last time, and grow on at that pace', () => {
     const growth = learnt(NONE, 140, 14 * DAY_MS, WATER_G);
     expect(growth?.plantsG).toBe(140);
-    expect(grownG(growth ?? NONE, 7 * DAY_MS, WATER_G)).toBeCloseTo(70, 6);
+    expect(grownG(growth ?? NONE, 7 * DAY_MS)).toBeCloseTo(70, 6);
     expect(learnt(growth ?? NONE, 100, 7 * DAY_MS, WATER_G)?.plantsG).toBe(240);
   });
 
   it('are not read from two soaks on one day, from a loss, or from other pieces', () => {
     expect(learnt(NONE, 40, DAY_MS, WATER_G)).toBe(null);
-    expect(learnt(NONE, -10, 14 * DAY_MS, WATER_G)).toBe(null);
+    expect(learnt(NONE, -60, 14 * DAY_MS, WATER_G)).toBe(null);
     expect(learnt(NONE, 2_000, 14 * DAY_MS, WATER_G)).toBe(null);
     expect(learnt(NONE, Number.NaN, 14 * DAY_MS, WATER_G)).toBe(null);
     expect(learnt(NONE, 40, Number.POSITIVE_INFINITY, WATER_G)).toBe(null);
@@ -37,7 +68,7 @@ describe('plants on the scale', () => {
         fc.double({ min: 0, max: 500, noNaN: true }),
         (gainG, days, laterDays) => {
           const growth = learnt(NONE, gainG, days * DAY_MS, WATER_G) ?? NONE;
-          const g = grownG(growth, laterDays * DAY_MS, WATER_G);
+          const g = grownG(growth, laterDays * DAY_MS, seedlings(laterDays, 2_000));
           expect(g).toBeGreaterThanOrEqual(0);
           expect(g).toBeLessThanOrEqual(GROWTH_LIMITS.mostShare * WATER_G + 1e-6);
         },

@@ -6,7 +6,7 @@ import { holds } from '../properties';
 import { found, said } from './findings';
 import { readings } from './readings';
 
-const { rootZoneHotC, matHotC, hotHysteresisK } = GUARD_LIMITS;
+const { rootZoneHotC, matHotC, hotHysteresisK, hotByMatMs } = GUARD_LIMITS;
 const MAX_C = 34;
 
 describe('a probe', () => {
@@ -63,21 +63,33 @@ describe('a probe', () => {
 });
 
 describe('heat', () => {
-  const rootZone = (celsius: number) => readings({ rootZone: { celsius } });
+  /** Heated by a mat that is 5 K warmer. */
+  const rootZone = (celsius: number, uptimeMs = 0) =>
+    readings({ rootZone: { celsius }, mat: { celsius: Math.min(celsius + 5, matHotC) }, uptimeMs });
   const mat = (celsius: number) => readings({ mat: { celsius } });
+  /** A watch that has seen heat from the mat for long enough. */
+  const heated = (celsius: number): ProbeWatch => {
+    const watch = new ProbeWatch();
+    watch.tick(rootZone(celsius, 0), true, MAX_C, false);
+    watch.tick(rootZone(celsius, hotByMatMs), true, MAX_C, false);
+    return watch;
+  };
 
-  it("is too much above the profile's limit, and above the board's whatever the profile says", () => {
+  it("is too much above the profile's limit, and at once above the board's whatever the profile says", () => {
     const hot = (celsius: number, limitC: number | null) =>
       found(new ProbeWatch().tick(rootZone(celsius), true, limitC, false));
-    expect(hot(MAX_C, MAX_C)).toEqual([]);
-    expect(hot(MAX_C + 0.1, MAX_C)).toEqual(['root-zone-hot']);
+    const lasting = (celsius: number) =>
+      found(heated(celsius).tick(rootZone(celsius, hotByMatMs), true, MAX_C, false));
+    expect(lasting(MAX_C)).toEqual([]);
+    expect(hot(MAX_C + 0.1, MAX_C)).toEqual([]);
+    expect(lasting(MAX_C + 0.1)).toEqual(['root-zone-hot']);
     expect(hot(rootZoneHotC, null)).toEqual([]);
     expect(hot(rootZoneHotC + 0.1, null)).toEqual(['root-zone-hot']);
     expect(hot(rootZoneHotC + 0.1, 90)).toEqual(['root-zone-hot']);
   });
 
   it('tells the temperature that decided, and the limit it met', () => {
-    const findings = new ProbeWatch().tick(rootZone(36), true, MAX_C, false);
+    const findings = heated(36).tick(rootZone(36, hotByMatMs), true, MAX_C, false);
     expect(findings).toContainEqual({
       alarm: 'root-zone-hot',
       is: 'present',
@@ -94,8 +106,7 @@ describe('heat', () => {
   });
 
   it('once too much, is so until it is a kelvin below the limit', () => {
-    const watch = new ProbeWatch();
-    watch.tick(rootZone(MAX_C + 0.1), true, MAX_C, false);
+    const watch = heated(MAX_C + 0.1);
     expect(found(watch.tick(rootZone(MAX_C - hotHysteresisK + 0.1), true, MAX_C, false))).toEqual([
       'root-zone-hot',
     ]);
@@ -111,22 +122,21 @@ describe('heat', () => {
   });
 
   it('that nobody knows is none, and leaves nothing behind it', () => {
-    const watch = new ProbeWatch();
-    watch.tick(rootZone(MAX_C + 1), true, MAX_C, false);
+    const watch = heated(MAX_C + 1);
     expect(said(watch.tick(rootZone(Number.NaN), true, MAX_C, false), 'root-zone-hot')).toBe(
       'absent',
     );
     expect(found(watch.tick(rootZone(MAX_C), true, MAX_C, false))).toEqual([]);
   });
 
-  it('over any course is found above the limit, and never a kelvin below it', () => {
+  it('over any course is found above what no root zone bears, and never a kelvin below it', () => {
     const course = fc.array(fc.double({ min: 10, max: 60 }), { maxLength: 100, size: 'max' });
     holds(
       fc.property(course, (temperatures) => {
         const watch = new ProbeWatch();
         for (const celsius of temperatures) {
           const is = said(watch.tick(rootZone(celsius), true, MAX_C, false), 'root-zone-hot');
-          if (celsius > MAX_C) expect(is).toBe('present');
+          if (celsius > rootZoneHotC) expect(is).toBe('present');
           if (!(celsius > MAX_C - hotHysteresisK)) expect(is).not.toBe('present');
         }
       }),

@@ -1,8 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { nextPumpShare } from '../../firmware/control/pump-trim';
+import { isPumpOff, nextPumpTrim } from '../../firmware/control/pump-trim';
 import { PUMP_TRIM_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
+
+const NEW = { share: 1, scatter: 0 };
+
+/** Share after one dose more. */
+const nextPumpShare = (share: number, ...dose: [number, number, number, number]): number =>
+  nextPumpTrim({ share, scatter: 0 }, ...dose).share;
 
 /** Doses of 120 ml by a pump that really gives `trueShare` of its calibration. */
 function worn(doses: number, trueShare: number): number {
@@ -47,5 +53,16 @@ describe('the pump by its proved doses', () => {
         expect(share).toBeLessThanOrEqual(PUMP_TRIM_LIMITS.most);
       }),
     );
+  });
+
+  it('scatters when there is air in its tube, and is worth a look then, whatever it gives in the mean', () => {
+    const worked = (offs: readonly number[]) =>
+      offs.reduce((trim, off) => nextPumpTrim(trim, 120, 120 * (1 + off), 0, 0.2), NEW);
+    const airy = worked([0.2, -0.2, 0.25, -0.2, 0.2, -0.25, 0.2, -0.2]);
+    expect(airy.scatter).toBeGreaterThan(0.15);
+    expect(isPumpOff(airy, false)).toBe(true);
+    const sound = worked([0.03, -0.02, 0.04, -0.03, 0.02, -0.04]);
+    expect(sound.scatter).toBeLessThan(0.05);
+    expect(isPumpOff(sound, false)).toBe(false);
   });
 });

@@ -37,16 +37,48 @@ function stateAfter(...hours: readonly Hour[]): string {
 }
 
 describe("a root zone above the profile's limit", () => {
-  it('holds the heat off while a warm room makes it so, and is over with it', () => {
-    expect(stateAfter({ rootZoneC: 22 }, { rootZoneC: 25.5 })).toBe('unaccepted');
-    expect(stateAfter({ rootZoneC: 22 }, { rootZoneC: 25.5 }, { rootZoneC: 23 })).toBe('normal');
+  it('by a warm room or the sun is none of the mat, and holds no heat off', () => {
+    expect(stateAfter({ rootZoneC: 22 }, { rootZoneC: 27 })).toBe('normal');
+    expect(stateAfter({ rootZoneC: 27, matC: 27.9 })).toBe('normal');
   });
 
-  it.each<[string, Hour, Hour]>([
-    ['was on shortly before', { rootZoneC: 24, matC: 30, matOn: true }, { rootZoneC: 25.5 }],
-    ['is warm though it is off', { rootZoneC: 22 }, { rootZoneC: 25.5, matC: 31 }],
-    ['cannot be read', { rootZoneC: 22 }, { rootZoneC: 25.5, matC: Number.NaN }],
-  ])('waits for a person where the mat %s', (_, before, hot) => {
-    expect(stateAfter(before, hot, { rootZoneC: 23 })).toBe('latched-unaccepted');
+  it.each<[string, Hour]>([
+    ['is on', { rootZoneC: 25.5, matOn: true }],
+    ['is warm though it is off', { rootZoneC: 25.5, matC: 26.6 }],
+    ['cannot be read', { rootZoneC: 25.5, matC: Number.NaN }],
+    ['is told by a probe that lies elsewhere', { rootZoneC: 25.5, matC: 22 }],
+  ])('holds the heat off where the mat %s, and waits for a person', (_, hot) => {
+    expect(stateAfter({ rootZoneC: 24 }, hot)).toBe('unaccepted');
+    expect(stateAfter({ rootZoneC: 24 }, hot, { rootZoneC: 23 })).toBe('latched-unaccepted');
+  });
+
+  it('is not judged by a cool soaked tray that was just put on a warm mat, nor by a probe in a hand', () => {
+    const watch = new ProbeWatch();
+    const bank = new AlarmBank(() => {});
+    let uptimeMs = 0;
+    const minutes = (count: number, rootZoneC: number, matC: number, away: boolean): void => {
+      for (let i = 0; i < count; i++) {
+        uptimeMs += MINUTE_MS;
+        const now = readings({
+          rootZone: { celsius: rootZoneC },
+          mat: { celsius: matC },
+          uptimeMs,
+          away,
+        });
+        bank.apply(watch.tick(now, true, MAX_C, true), uptimeMs);
+      }
+    };
+    minutes(30, 33, 26, true);
+    minutes(4, 25.2, 27, false);
+    minutes(60, 25.2, 25.3, false);
+    expect(bank.record('root-zone-hot').state).toBe('normal');
+    minutes(6, 25.2, 27, false);
+    expect(bank.record('root-zone-hot').state).toBe('unaccepted');
+  });
+});
+
+describe('a root zone that no plant bears', () => {
+  it('is said at once and waits for a person, whoever gave the heat', () => {
+    expect(stateAfter({ rootZoneC: 38.5 }, { rootZoneC: 23 })).toBe('latched-unaccepted');
   });
 });

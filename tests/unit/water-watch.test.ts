@@ -30,6 +30,7 @@ const FACTS: WaterFacts = {
     pumpUnixMs: NOW_MS,
     scaleUnixMs: NOW_MS,
   },
+  pump: { share: 1, scatter: 0.02 },
 };
 const calibrated = (change: Partial<WaterFacts['calibrations']>): Partial<WaterFacts> => ({
   calibrations: { ...FACTS.calibrations, ...change },
@@ -228,5 +229,29 @@ describe('water that does not come', () => {
     expect(at(late, false)).toEqual([]);
     expect(at(late + 1, false)).toEqual(['feed-late']);
     expect(at(late + 1, true)).toEqual([]);
+  });
+});
+
+describe('a pump that gives other than calibrated', () => {
+  const off = (share: number, scatter: number, watch = new WaterWatch()) =>
+    said(minute({ pump: { share, scatter } }, watch), 'pump-off') === 'present';
+
+  it('is said at 80 %, while its doses are still seen, and at a wider tube', () => {
+    expect(off(0.8, 0.02)).toBe(true);
+    expect(off(1.2, 0.02)).toBe(true);
+    expect(off(0.9, 0.02)).toBe(false);
+  });
+
+  it('is said when doses differ much from one to the next', () => {
+    expect(off(1, 0.15)).toBe(true);
+    expect(off(1, 0.1)).toBe(false);
+  });
+
+  it('does not come and go at the limit', () => {
+    const watch = new WaterWatch();
+    expect(off(0.84, 0.02, watch)).toBe(true);
+    expect(off(0.86, 0.02, watch)).toBe(true);
+    expect(off(0.89, 0.02, watch)).toBe(false);
+    expect(off(0.86, 0.02, watch)).toBe(false);
   });
 });

@@ -32,7 +32,6 @@ const WRONG: Partial<Record<AlarmName, Wrong>> = {
   'reservoir-low': ({ truth, reservoirLowMl }) =>
     truth.pump.reservoirMl < reservoirLowMl + ACCOUNT_ML,
   'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
-  'root-zone-hot': ({ truth }, limit) => truth.rootZoneC > limit - PROBE_K,
   'feed-late': ({ opened }) => !opened,
   'tray-away': ({ truth }) => !truth.tray.onScale,
 };

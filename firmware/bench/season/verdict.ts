@@ -89,7 +89,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
     growthShare: Math.min(season.end.plants.growthShare, last?.truth.plants.growthShare ?? 1),
     silentDryH: silentH(looks, isTooDry, ['too-dry']),
     silentBandH: silentBandH(looks),
-    lockedOutH: hoursOf(looks, isLockedOut(plan.profile.rootZoneMaxC)),
+    lockedOutH: hoursOf(looks, isLockedOut),
     hiddenDryShare: Math.max(
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
@@ -151,9 +151,6 @@ function firstFeedMs({ journal, sownMs }: Season): number {
   return first?.uptimeMs ?? Number.NaN;
 }
 
-/** It is over so far below the limit, and the probe is true to half a kelvin. */
-const HOT_BACK_K = 1.5;
-
 /** What the board may have seen: within one step of looking on either side. */
 const NEAR_MS = 45 * 60_000;
 
@@ -167,12 +164,7 @@ function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
   });
 }
 
-/** Heat held off while the root zone is too hot is no lock-out; `maxC` is the profile's limit. */
-const isLockedOut =
-  (maxC: number) =>
-  ({ lockedOutBy, truth }: Look): boolean =>
-    lockedOutBy !== null &&
-    !(lockedOutBy === 'root-zone-hot' && truth.rootZoneC > maxC - HOT_BACK_K);
+const isLockedOut = ({ lockedOutBy }: Look): boolean => lockedOutBy !== null;
 
 function hoursOf(looks: readonly Look[], holds: (look: Look) => boolean): number {
   return looks.reduce((sum, look) => (holds(look) ? sum + look.spanMs / HOUR_MS : sum), 0);

@@ -6,7 +6,7 @@ export const HEAT_ADVICE = {
   'too-warm': {
     title: 'Root zone too warm',
     meaning:
-      'The root zone has been more than 2 K above its band for two hours, and does not cool. The mat is off: it cannot cool.',
+      'The root zone has been more than 2 K above its band for two hours, or for a quarter of an hour above what this crop bears, and does not cool. The mat is off: it cannot cool.',
     causes: [
       'a warm room, or one warmer than this crop likes',
       'sun on the tray',
@@ -105,16 +105,16 @@ export const HEAT_ADVICE = {
   'root-zone-hot': {
     title: 'Root zone too hot',
     meaning:
-      'The root zone is above the limit. The mat is off; where it may have given the heat, until you say that it is mended.',
+      'The root zone is above what this crop bears and the mat may give the heat, or it is above what any root zone bears. The mat is off until you say that it is mended.',
     causes: [
-      'sun or lamp on the closed lid',
-      'room hotter than the limit',
       'mat or its switch stuck on',
       'probe lying on the mat',
+      'mat probe not on the mat',
+      'above 38 C: sun or lamp on the closed lid',
     ],
     next: [
-      'Shade the tray, and open the vents or lift the lid.',
       'Feel whether the mat is warm although it is off; if so, unplug it.',
+      'Open the vents or lift the lid; shade the tray.',
       'Check that the probe sits in a plug, not on the mat.',
     ],
     quantity: 'temperature',

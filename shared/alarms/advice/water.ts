@@ -62,6 +62,39 @@ export const WATER_ADVICE = {
     ],
     quantity: 'none',
   },
+  'drying-stopped': {
+    title: 'The tray no longer dries',
+    meaning:
+      'By its weight the tray has lost hardly anything for most of a day, where it used to. What it really holds may be less than shown.',
+    causes: [
+      'something leans on the tray, or it touches a wall, a hose or a cable',
+      'scale stuck: dirt under its platform, or a screw that holds it',
+      'water standing in the tray or under it',
+      'lid closed tighter than the stage asks for',
+    ],
+    next: [
+      'See that tray and mat lie free; lift the tray and put it back: the weight must go to zero and return.',
+      'Feel a plug. Give water by hand if it is dry.',
+      'Put a known weight on the scale: `trayward scale check`.',
+    ],
+    quantity: 'mass-rate',
+  },
+  'pump-off': {
+    title: 'Pump gives other than calibrated',
+    meaning:
+      'By the weight of its last doses the pump gives clearly more or less than it was calibrated to, or differs from dose to dose. Doses are set right by it, and watering goes on.',
+    causes: [
+      'tube worn or squeezed flat: it gives less and less',
+      'air in the tube: doses differ',
+      'reservoir higher or lower than before, or nearly empty',
+      'another tube or pump, not calibrated yet',
+    ],
+    next: [
+      'Look for air in the tube: `trayward pump prime`.',
+      'Turn or change the tube, then `trayward pump calibrate`.',
+    ],
+    quantity: 'share',
+  },
   'drying-fast': {
     title: 'Drying too fast for this lid',
     meaning:

@@ -68,6 +68,8 @@ export interface BenchState {
       readonly freshG: number;
       readonly takenMl: number;
       readonly takenSaltsMg: number;
+      /** Held in a gram of its dry matter, mg. */
+      readonly saltsMgPerDryG: number;
       readonly waterMl: number;
       readonly saltsMg: number;
     };
@@ -178,6 +180,7 @@ function plantsOf({ seedlings, grownG, wool, salts }: Plant): BenchState['plants
       freshG: each(seedlings.livingG),
       takenMl: each(seedlings.takenMl),
       takenSaltsMg: each(seedlings.takenSaltsMg),
+      saltsMgPerDryG: seedlings.saltsMgPerDryG,
       waterMl: each(mlFromG(wool.heldG)),
       saltsMg: each(salts.trayMg),
     },

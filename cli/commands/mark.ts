@@ -17,7 +17,7 @@ import { lidText } from '../words/lid';
 const MARKS_HELP = `
 What each means:
   dry           the tray stands on the scale with dry wool: its weight is taken
-  soaked        soaked and drained: the weight is container capacity
+  soaked        soaked in dilute feed and drained: the weight is container capacity
   sown          seed is in: the profile begins with its first stage
   emerged       most seedlings are up
   vented        the lid's vents are open

@@ -3,12 +3,12 @@
 import type { ResetCause } from '../../shared/board/words';
 import { OUTPUT } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { mlFromG } from '../../shared/physics/water';
 import type { SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { lidNow } from './plant/lid';
 import type { Plant } from './plant/plant';
-import { SALTS_MG_L_PER_MS } from './plant/salts';
 import type { Rig } from './rig';
 
 /** One start of the board. */

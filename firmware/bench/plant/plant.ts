@@ -6,7 +6,9 @@
  * + spilled + removed - added stays what it was (`Plant.balanceG`). Growth is counted as water,
  * which 95 % of it is.
  */
+
 import type { StoneWool } from '../../../shared/physics/dry-back';
+import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
 import type { LidPlace } from '../../../shared/profile/profile';
 import { Random } from '../random';
@@ -17,7 +19,7 @@ import { LoadCell } from './load-cell';
 import type { Disturbance, PlantParameters, WaterAccount } from './parameters';
 import { Pump } from './pump';
 import { Room } from './room';
-import { SALTS_MG_L_PER_MS, Salts, saltsIn } from './salts';
+import { Salts, saltsIn } from './salts';
 import { Seedlings } from './seedlings';
 import { type RootZoneHeat, ThermalMasses, trayHeatCapacityJK } from './thermal';
 import { Thermistor } from './thermistor';

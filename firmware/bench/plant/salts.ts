@@ -1,10 +1,8 @@
 /** Feed salts in reservoir and wool. Only what the feed adds counts, not what the water had before. */
 
-/**
- * Salts of a feed, mg/l for each mS/cm at 25 C that it adds: the 640 scale. A fifth of that is nitrogen,
- * 128 mg/l (15-5-15 gives 135: 0.0074 mS/cm for each mg/l, Univ. of Massachusetts).
- */
-export const SALTS_MG_L_PER_MS = 640;
+import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
+
+/** Of a feed's salts, so much is nitrogen: see `SALTS_MG_L_PER_MS`. */
 const NITROGEN_SHARE = 0.2;
 /** Stone wool is wetted with feed of about this, and fed on with it, mS/cm (1.2 for seedlings). */
 export const USUAL_FEED_MS = 1.2;

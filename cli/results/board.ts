@@ -133,6 +133,8 @@ export const status = z
       pumpShare: number.describe('what the pump gives, as a share of its calibration'),
       plantsMl: number.describe('given since emergence'),
       plantsSaltsMg: number,
+      eachMl: orNull.describe('one plant, by the pieces of each stage'),
+      eachSaltsMg: orNull,
     }),
     outage: z
       .object({ forS: number, agoS: number, beforeC: orNull, afterC: orNull })

@@ -53,6 +53,8 @@ const LATER_NUMBERS = [
   ['reservoir', 'plantsMl'],
   ['reservoir', 'plantsSaltsMg'],
   ['service', 'rootZoneC'],
+  ['reservoir', 'eachMl'],
+  ['reservoir', 'eachSaltsMg'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

@@ -66,6 +66,9 @@ export interface Reservoir {
   /** Given since emergence: volume, ml, and dissolved salts, mg. */
   plantsMl: number;
   plantsSaltsMg: number;
+  /** The same for one piece, whatever their number was at each dose; NaN for a crop older than this account. */
+  eachMl: number;
+  eachSaltsMg: number;
 }
 
 /** The board itself. Written by `tray/tray.ts` and `tray/open.ts`. */
@@ -138,6 +141,8 @@ export function emptyRunState(): RunState {
       feedEc: Number.NaN,
       plantsMl: 0,
       plantsSaltsMg: 0,
+      eachMl: Number.NaN,
+      eachSaltsMg: Number.NaN,
     },
     service: {
       totalRunMs: 0,

@@ -72,6 +72,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
       feedEc: anyNumber,
       plantsMl: anyNumber,
       plantsSaltsMg: anyNumber,
+      eachMl: anyNumber,
+      eachSaltsMg: anyNumber,
     }),
     service: fc.record({
       totalRunMs: anyNumber,

@@ -51,7 +51,7 @@ export class FeedStore {
     const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
     reservoir.plantsMl += ml;
     reservoir.plantsSaltsMg += saltsMg(ml, ec);
-    const pieces = tray.profile?.media[tray.stage?.medium ?? 0]?.pieces ?? Number.NaN;
+    const pieces = tray.medium?.pieces ?? Number.NaN;
     reservoir.eachMl += ml / pieces;
     reservoir.eachSaltsMg += saltsMg(ml / pieces, ec);
   }

@@ -55,6 +55,7 @@ const LATER_NUMBERS = [
   ['service', 'rootZoneC'],
   ['reservoir', 'eachMl'],
   ['reservoir', 'eachSaltsMg'],
+  ['progress', 'pieces'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

@@ -23,6 +23,8 @@ export interface Progress {
   transplantHoldMs: number;
   /** Run time since emergence, ms; NaN before it. */
   sinceEmergedMs: number;
+  /** Pieces that stayed when some were moved on; NaN: as many as the profile has. */
+  pieces: number;
 }
 
 /** What is known of the tray's weights. Written by `tick/weights.ts`. */
@@ -113,6 +115,7 @@ export function emptyRunState(): RunState {
       stageRunMs: 0,
       transplantHoldMs: 0,
       sinceEmergedMs: Number.NaN,
+      pieces: Number.NaN,
     },
     weights: {
       capacityG: Number.NaN,

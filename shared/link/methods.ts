@@ -260,6 +260,8 @@ export interface Methods {
       /** For `refilled`: what is in the reservoir now, ml (the profile's volume unless told), and its EC. */
       volumeMl?: number;
       feedEc?: number;
+      /** For `moved`: how many pieces stay on the scale; unsaid, as many as before. */
+      pieces?: number;
     };
     result: {
       trayG: number | null;

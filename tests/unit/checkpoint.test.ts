@@ -32,6 +32,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       stageRunMs: anyNumber,
       transplantHoldMs: anyNumber,
       sinceEmergedMs: anyNumber,
+      pieces: anyNumber,
     }),
     weights: fc.record({
       capacityG: anyNumber,

@@ -120,7 +120,9 @@ async function sow(demo: Demo): Promise<void> {
   say('The cucumber profile is checked, then loaded.');
   await demo.must('profile', 'check', PROFILE);
   await demo.must('profile', 'load', PROFILE);
-  say('The dry tray goes on the scale, every second place empty; it is soaked, drained, and sown.');
+  say(
+    'The dry tray goes on the scale, every second place empty; it is soaked in feed, drained, and sown.',
+  );
   await demo.hand('split-tray');
   await demo.hand('put-tray');
   await demo.wait(300);
@@ -133,7 +135,7 @@ async function sow(demo: Demo): Promise<void> {
   await demo.wait(300);
   await demo.must('mark', 'sown');
   say('The reservoir holds 4 l of the dilute feed that the profile wants first.');
-  await demo.must('mark', 'refilled', '--ec', '0.8mS/cm');
+  await demo.must('mark', 'refilled', '--ec', '0.9mS/cm');
   await demo.wait(DAY_S / 4);
   await demo.must('status');
 }
@@ -149,6 +151,10 @@ const AFTER_EMERGENCE: Readonly<Record<number, (demo: Demo) => Promise<void>>> =
     say('Has the crop been fed?');
     await demo.must('journal', 'pull');
     await demo.must('journal', 'show', '--kind', 'dose', '--last', '4');
+  },
+  6: async (demo) => {
+    say('The next stage asks for the lid off by day: plants that drink are fed.');
+    await demo.hand('lid', 'off-by-day');
   },
   7: async (demo) => {
     say('Nobody is in the room, and the mains fails for two hours.');

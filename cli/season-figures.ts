@@ -15,7 +15,7 @@ const fixed =
   (verdict: SeasonVerdict): string =>
     of(verdict).toFixed(digits);
 
-/** Per plug and since emergence, up to the transplant. */
+/** Per plug and since emergence, up to the transplant; `held`: salts in a dry gram of plant, mg. */
 const COLUMNS: readonly Column[] = [
   { title: 'crop', width: 9, of: (_, { plan }) => plan.crop },
   { title: 'room', width: 5, of: (_, { plan }) => `${plan.roomC} C` },
@@ -26,7 +26,9 @@ const COLUMNS: readonly Column[] = [
   { title: 'ml', width: 5, of: fixed(1, (v) => v.mlEach) },
   { title: 'mg', width: 5, of: fixed(1, (v) => v.saltsMgEach) },
   { title: 'mg/week', width: 8, of: fixed(1, (v) => v.saltsMgAWeek) },
-  { title: 'mS max', width: 7, of: fixed(2, (v) => v.woolMaxMs) },
+  { title: 'mS min', width: 7, of: fixed(2, (v) => v.woolLeastMs) },
+  { title: 'max', width: 5, of: fixed(2, (v) => v.woolMaxMs) },
+  { title: 'held', width: 5, of: fixed(0, (v) => v.heldLeastMgPerG) },
   { title: 'wilted d', width: 9, of: fixed(1, (v) => v.wiltedDays) },
   { title: 'growth', width: 7, of: fixed(2, (v) => v.growthShare) },
   { title: 'hidden', width: 7, of: fixed(3, (v) => v.hiddenDryShare) },

@@ -103,8 +103,6 @@ export const FEED_LIMITS = {
   sameShare: 0.15,
   /** A stage waits so long for other feed, then goes on with what there is. */
   graceMs: DAY_MS,
-  /** Dissolved salts, mg/l for each mS/cm: the 500 scale of TDS meters (common practice). */
-  saltsMgLPerEc: 500,
 } as const;
 
 export const GROWTH_LIMITS = {

@@ -7,7 +7,7 @@ import { PROFILE_LIMITS as LIMITS } from '../../shared/profile/limits';
 import { MARKS, type Mark, type Profile } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { choose } from '../arguments/choice';
-import { given, quantity } from '../arguments/options';
+import { given, quantity, whole } from '../arguments/options';
 import type { Act } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { readActive } from '../profile/transfer';
@@ -17,17 +17,19 @@ import { lidText } from '../words/lid';
 const MARKS_HELP = `
 What each means:
   dry           the tray stands on the scale with dry wool: its weight is taken
-  soaked        soaked and drained: the weight is container capacity
+  soaked        soaked in dilute feed and drained: the weight is container capacity
   sown          seed is in: the profile begins with its first stage
   emerged       most seedlings are up
   vented        the lid's vents are open
   transplanted  moved on: the roots are left alone for some days
+  moved         some plants were moved on, and --pieces stay: soak and drain them, mark them soaked
   refilled      the reservoir is filled: to the profile's volume, or to --volume, with feed of --ec`;
 
 const OPTIONS = {
   weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
   volume: quantity('volume', 'Give a volume with its unit, such as 4l.'),
   ec: quantity('ec', 'Give the EC with its unit, such as 0.8mS/cm.'),
+  pieces: whole(1, LIMITS.piecesMax),
   yes: given,
 };
 
@@ -76,6 +78,23 @@ function statedFeed(
   return { ...(volumeMl === null ? {} : { volumeMl }), ...(feedEc === null ? {} : { feedEc }) };
 }
 
+/** How many pieces stay: nobody else can tell what each of them was given. */
+function statedPieces(mark: Mark, pieces: number | null): { pieces?: number } {
+  if (mark === 'moved' && pieces === null) {
+    throw usage(
+      'How many stay?',
+      'Say it with --pieces, such as `trayward mark moved --pieces 49`.',
+    );
+  }
+  if (mark !== 'moved' && pieces !== null) {
+    throw usage(
+      `--pieces goes with the mark moved, not with ${mark}.`,
+      'Leave it away: the profile says how many there are.',
+    );
+  }
+  return pieces === null ? {} : { pieces };
+}
+
 /** The question to ask before a mark that does more than end the running stage; null when there is none. */
 function questionBefore(
   mark: Mark,
@@ -116,12 +135,14 @@ export function register(noun: Command, act: Act): void {
     )
     .option('--volume <volume>', 'for refilled: what is in the reservoir now')
     .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 C')
+    .option('--pieces <number>', 'for moved: how many pieces stay on the scale')
     .option('--yes', 'do not ask before sowing anew, or skipping stages')
     .addHelpText('after', MARKS_HELP)
     .action(
       act(OPTIONS, async (context, options, [what]) => {
         const mark = markName(what);
         const weight = statedWeight(mark, options.weight);
+        const staying = statedPieces(mark, options.pieces);
         const client = await context.client();
         const { stage } = await client.call('status.read', {});
         const feed = statedFeed(mark, options.volume, options.ec, context.units);
@@ -131,7 +152,7 @@ export function register(noun: Command, act: Act): void {
         if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
           throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }
-        const marked = await client.call('mark.set', { mark, ...weight, ...feed });
+        const marked = await client.call('mark.set', { mark, ...weight, ...feed, ...staying });
         const weighed =
           marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
         const { note, dryG } = marked;

@@ -64,6 +64,16 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     { label: 'Dry-back', value: percent(dryBackShare), note: [...grown, held].join(', ') },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
     ...pumpFacts(water),
+    ...plantsFacts(water, show),
+  ];
+}
+
+/** What one plant was given; nothing before the first feed. */
+function plantsFacts({ eachMl, eachSaltsMg }: Status['water'], show: Show): Fact[] {
+  if (eachMl === null || eachSaltsMg === null || eachMl === 0) return [];
+  const value = `${show('volume', eachMl)} with ${eachSaltsMg.toFixed(1)} mg of salts`;
+  return [
+    { label: 'Each plant had', value, note: 'since emergence, besides what it was soaked in' },
   ];
 }
 

@@ -136,6 +136,8 @@ export const status = z
       pumpScatter: number.describe('by how much a dose is usually off that, as a share'),
       plantsMl: number.describe('given since emergence'),
       plantsSaltsMg: number,
+      eachMl: orNull.describe('one plant, by the pieces of each stage'),
+      eachSaltsMg: orNull,
     }),
     outage: z
       .object({ forS: number, agoS: number, beforeC: orNull, afterC: orNull })

@@ -1,12 +1,14 @@
 /** The grower's hand: what a person does to tray, lid, scale and reservoir. */
+
 import type { StoneWool } from '../../shared/physics/dry-back';
+import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { gFromMl } from '../../shared/physics/water';
 import type { LidPlace } from '../../shared/profile/profile';
 import type { FaultName } from './faults';
 import type { CropParameters } from './plant/crops';
 import type { Plant } from './plant/plant';
 import type { LampSwitch } from './plant/room';
-import { SALTS_MG_L_PER_MS, saltsIn } from './plant/salts';
+import { saltsIn } from './plant/salts';
 import { BLOCKS } from './plant/wool';
 
 /** How long hands stay on the tray for each kind of work, ms. */

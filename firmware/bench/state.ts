@@ -4,13 +4,13 @@ import { type ProbeFields, probeFields } from '../../shared/board/probes';
 import type { ResetCause } from '../../shared/board/words';
 import { OUTPUT } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { mlFromG } from '../../shared/physics/water';
 import type { SimulatedBoard } from './board';
 import type { FaultName } from './faults';
 import { lidNow } from './plant/lid';
 import type { Plant } from './plant/plant';
 import { PROBE_PLACES } from './plant/probes';
-import { SALTS_MG_L_PER_MS } from './plant/salts';
 import type { Rig } from './rig';
 
 /** One start of the board. */
@@ -69,6 +69,8 @@ export interface BenchState extends ProbeFields<'celsius', number> {
       readonly freshG: number;
       readonly takenMl: number;
       readonly takenSaltsMg: number;
+      /** Held in a gram of its dry matter, mg. */
+      readonly saltsMgPerDryG: number;
       readonly waterMl: number;
       readonly saltsMg: number;
     };
@@ -178,6 +180,7 @@ function plantsOf({ seedlings, grownG, wool, salts }: Plant): BenchState['plants
       freshG: each(seedlings.livingG),
       takenMl: each(seedlings.takenMl),
       takenSaltsMg: each(seedlings.takenSaltsMg),
+      saltsMgPerDryG: seedlings.saltsMgPerDryG,
       waterMl: each(mlFromG(wool.heldG)),
       saltsMg: each(salts.trayMg),
     },

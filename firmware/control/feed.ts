@@ -1,4 +1,5 @@
 /** The feed in the reservoir against the one a stage wants. Pure. */
+import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { FEED_LIMITS as LIMITS } from '../limits';
 
 /**
@@ -12,5 +13,5 @@ export function isOtherFeed(ec: number, wantedEc: number): boolean {
 
 /** Dissolved salts in `ml` of feed, mg. */
 export function saltsMg(ml: number, ec: number): number {
-  return (ml / 1000) * ec * LIMITS.saltsMgLPerEc;
+  return (ml / 1000) * ec * SALTS_MG_L_PER_MS;
 }

@@ -15,7 +15,7 @@ import { orNull } from './numbers';
  */
 export function markSet(
   ticker: Ticker,
-  { mark, trayG, volumeMl, feedEc }: Params<'mark.set'>,
+  { mark, trayG, volumeMl, feedEc, pieces }: Params<'mark.set'>,
 ): Result<'mark.set'> {
   const { tray, senses, weights, watering, staging, guard } = ticker;
   const stateless = mark === 'dry' || mark === 'soaked' || mark === 'refilled';
@@ -38,7 +38,8 @@ export function markSet(
     rootZoneC: senses.rootZone.celsius,
   });
   staging.mark(mark);
-  if (mark === 'transplanted') {
+  if (mark === 'moved' && pieces !== undefined) staging.moved(pieces);
+  if (mark === 'transplanted' || mark === 'moved') {
     weights.forget();
     note = 'weights-forgotten';
   }
@@ -85,9 +86,9 @@ function mostOf(
 
 /** A dry weight that can be: not less than the wool alone, nor as much as moist wool. */
 function possibleDry({ tray }: Ticker, dryG: number): number {
-  const { profile } = tray;
+  const { profile, medium } = tray;
   if (profile === null) return dryG;
-  const woolG = Math.min(...profile.media.map(dryWoolG));
+  const woolG = Math.min(...[...profile.media, ...(medium ? [medium] : [])].map(dryWoolG));
   if (dryG < woolG * MARK_LIMITS.woolShare) refuse('lighter-than-wool', dryG, woolG);
   const mostG =
     mostOf(profile, dryWoolG) +
@@ -99,12 +100,11 @@ function possibleDry({ tray }: Ticker, dryG: number): number {
 
 /** Container capacity, and the dry weight that goes with it: weighed, or reckoned from the medium. */
 function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | null {
-  const { profile, stage } = tray;
+  const { profile, medium } = tray;
   const { dryWeighed } = weights.known;
-  const medium = profile?.media[stage?.medium ?? profile.stages[0]?.medium ?? 0];
   let { dryG } = weights.known;
   if (!dryWeighed) {
-    if (medium === undefined) refuse('dry-weight-unknown');
+    if (medium === null) refuse('dry-weight-unknown');
     // Matting and channels keep water too, but none of it is in a piece.
     const deadMl = profile?.spread?.holdsMl ?? 0;
     dryG = capacityG - gFromMl(capacityWaterMl(medium) + deadMl);

@@ -122,5 +122,7 @@ function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): 
     pumpScatter: thousandths(dosing.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),
     plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
+    eachMl: orNull(tenths(reservoir.eachMl)),
+    eachSaltsMg: orNull(tenths(reservoir.eachSaltsMg)),
   };
 }

@@ -40,6 +40,8 @@ export class FeedStore {
   cropBegins(): void {
     this.reservoir.plantsMl = 0;
     this.reservoir.plantsSaltsMg = 0;
+    this.reservoir.eachMl = 0;
+    this.reservoir.eachSaltsMg = 0;
   }
 
   /** The pump gave `ml` to the tray: counted with its salts, once there are plants. */
@@ -49,5 +51,8 @@ export class FeedStore {
     const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
     reservoir.plantsMl += ml;
     reservoir.plantsSaltsMg += saltsMg(ml, ec);
+    const pieces = tray.medium?.pieces ?? Number.NaN;
+    reservoir.eachMl += ml / pieces;
+    reservoir.eachSaltsMg += saltsMg(ml / pieces, ec);
   }
 }

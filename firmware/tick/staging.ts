@@ -89,14 +89,22 @@ export class Staging {
     if (mark === 'sown') {
       progress.transplantHoldMs = 0;
       progress.sinceEmergedMs = Number.NaN;
+      progress.pieces = Number.NaN;
       this.watering.feed.cropBegins();
     }
     if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
+    if (mark === 'transplanted') progress.pieces = Number.NaN;
     // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
     const held = change !== null && profile.stages[progress.stage]?.kind === 'hold';
     if (mark === 'transplanted' && !held) {
       progress.transplantHoldMs = WATER_LIMITS.transplantHoldMs;
     }
+    this.tray.touch();
+  }
+
+  /** Some were moved on: `pieces` are left here. */
+  moved(pieces: number): void {
+    this.progress.pieces = pieces;
     this.tray.touch();
   }
 

@@ -84,7 +84,7 @@ export class Watering {
     return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
   }
 
-  /** What a millilitre counts as in the account; see `countsAs`. */
+  /** What a millilitre counts as in the caps; see `countsAs`. */
   get mlCountsAs(): number {
     return countsAs(this.dosing.pumpShare);
   }
@@ -241,16 +241,16 @@ export class Watering {
    */
   #chargeFirst(beginsMl: number): boolean {
     const { dosing, account } = this;
-    const ml = beginsMl * this.mlCountsAs;
+    const { mlCountsAs } = this;
     const { rescued, opened } = dosing;
     const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
     assert(this.#isWithinCaps(beginsMl), 'a dose is within its caps when it is charged');
-    charge(account, ml);
-    dosing.pendingMl = ml;
+    charge(account, beginsMl, mlCountsAs);
+    dosing.pendingMl = beginsMl;
     if (reason === 'rescue') dosing.rescued = true;
     if (reason === 'opening') dosing.opened = 1;
     if (this.tray.checkpoint()) return true;
-    charge(account, -ml);
+    charge(account, -beginsMl, mlCountsAs);
     Object.assign(dosing, { pendingMl: 0, rescued, opened });
     return false;
   }
@@ -337,7 +337,7 @@ export class Watering {
   #refundUnpumped(dose: DoseEnd): void {
     const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * this.mlPerS;
     if (dose.verdict === 'stopped' && unpumpedMl > 0) {
-      charge(this.account, -unpumpedMl * this.mlCountsAs);
+      charge(this.account, -unpumpedMl, this.mlCountsAs);
     }
   }
 }

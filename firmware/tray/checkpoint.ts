@@ -54,6 +54,9 @@ const LATER_NUMBERS = [
   ['reservoir', 'plantsSaltsMg'],
   ['service', 'rootZoneC'],
   ['dosing', 'pumpScatter'],
+  ['reservoir', 'eachMl'],
+  ['reservoir', 'eachSaltsMg'],
+  ['progress', 'pieces'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

@@ -23,6 +23,8 @@ export interface Progress {
   transplantHoldMs: number;
   /** Run time since emergence, ms; NaN before it. */
   sinceEmergedMs: number;
+  /** Pieces that stayed when some were moved on; NaN: as many as the profile has. */
+  pieces: number;
 }
 
 /** What is known of the tray's weights. Written by `tick/weights.ts`. */
@@ -68,6 +70,9 @@ export interface Reservoir {
   /** Given since emergence: volume, ml, and dissolved salts, mg. */
   plantsMl: number;
   plantsSaltsMg: number;
+  /** The same for one piece, whatever their number was at each dose; NaN for a crop older than this account. */
+  eachMl: number;
+  eachSaltsMg: number;
 }
 
 /** The board itself. Written by `tray/tray.ts` and `tray/open.ts`. */
@@ -112,6 +117,7 @@ export function emptyRunState(): RunState {
       stageRunMs: 0,
       transplantHoldMs: 0,
       sinceEmergedMs: Number.NaN,
+      pieces: Number.NaN,
     },
     weights: {
       capacityG: Number.NaN,
@@ -140,6 +146,8 @@ export function emptyRunState(): RunState {
       feedEc: Number.NaN,
       plantsMl: 0,
       plantsSaltsMg: 0,
+      eachMl: Number.NaN,
+      eachSaltsMg: Number.NaN,
     },
     service: {
       totalRunMs: 0,

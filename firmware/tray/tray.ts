@@ -4,7 +4,7 @@
  */
 import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
 import type { PumpCalibration } from '../../shared/link/methods';
-import type { Profile, Stage } from '../../shared/profile/profile';
+import type { Medium, Profile, Stage } from '../../shared/profile/profile';
 import type { Board } from '../board';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
@@ -89,6 +89,15 @@ export class Tray {
 
   get sown(): boolean {
     return this.run.progress.stage !== NO_STAGE;
+  }
+
+  /** What stands on the scale: the stage's pieces, or those that stayed when some moved on; null without a profile. */
+  get medium(): Medium | null {
+    const { profile, stage } = this;
+    const medium = profile?.media[stage?.medium ?? profile.stages[0]?.medium ?? 0];
+    if (medium === undefined) return null;
+    const { pieces } = this.run.progress;
+    return pieces < medium.pieces ? { ...medium, pieces } : medium;
   }
 
   get pump(): PumpCalibration | null {

@@ -35,11 +35,15 @@ export function passHours(account: WaterAccount, dtMs: number): void {
   if (account.hourMs >= HOUR_MS) account.hourMs = 0;
 }
 
-/** A dose is about to be given: it counts before the pump starts. Negative `ml` takes part back. */
-export function charge(account: WaterAccount, ml: number): void {
+/**
+ * A dose is about to be given: it counts before the pump starts. Negative `ml` takes part back. In the caps
+ * a millilitre may count for more than it is (`countsAs` of `control/caps.ts`), in the reservoir it does not.
+ */
+export function charge(account: WaterAccount, ml: number, countsAs = 1): void {
+  const cappedMl = ml * countsAs;
   const hour = account.hoursMl[account.hour] ?? 0;
-  account.hoursMl[account.hour] = Math.max(0, hour + ml);
-  account.stageMl = Math.max(0, account.stageMl + ml);
+  account.hoursMl[account.hour] = Math.max(0, hour + cappedMl);
+  account.stageMl = Math.max(0, account.stageMl + cappedMl);
   account.usedMl = Math.max(0, account.usedMl + ml);
   sumDay(account);
 }

@@ -127,6 +127,9 @@ export interface Status {
     /** Given since emergence: volume, ml, and dissolved salts, mg. */
     readonly plantsMl: number;
     readonly plantsSaltsMg: number;
+    /** The same for one plant, counted by the pieces that the profile has in each stage; null when not known. */
+    readonly eachMl: number | null;
+    readonly eachSaltsMg: number | null;
   };
   /** The last time the board was off, since this start; null when there was none, or nobody knows. */
   readonly outage: Outage | null;
@@ -263,6 +266,8 @@ export interface Methods {
       /** For `refilled`: what is in the reservoir now, ml (the profile's volume unless told), and its EC. */
       volumeMl?: number;
       feedEc?: number;
+      /** For `moved`: how many pieces stay on the scale; unsaid, as many as before. */
+      pieces?: number;
     };
     result: {
       trayG: number | null;

@@ -86,6 +86,7 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     trayG: optional(number(0, MASS_MAX_G)),
     volumeMl: optional(number(0, PROFILE_LIMITS.reservoirMaxMl)),
     feedEc: optional(number(0, PROFILE_LIMITS.feedEcMax)),
+    pieces: optional(whole(1, PROFILE_LIMITS.piecesMax)),
   },
   'stage.next': { token: token },
   'stage.stay': { token: token, stay: truth },

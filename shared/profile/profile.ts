@@ -16,6 +16,7 @@ export const MARKS = [
   'vented',
   'transplanted',
   'refilled',
+  'moved',
 ] as const;
 export type Mark = (typeof MARKS)[number];
 

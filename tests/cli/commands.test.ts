@@ -96,6 +96,16 @@ describe('the laptop tool on a running tray', () => {
     expect(stdout).not.toContain('No water');
   });
 
+  it('asks how many pieces stay when some are moved on, and takes the number for nothing else', async () => {
+    const grower = new Grower();
+    grower.commission();
+    expect((await trayward(grower, 'mark', 'moved')).stderr).toContain('How many stay?');
+    expect((await trayward(grower, 'mark', 'vented', '--pieces', '9')).code).toBe(2);
+    const moved = await trayward(grower, 'mark', 'moved', '--pieces', '49');
+    expect(unwrapped(moved.stdout)).toContain('When those that stay are soaked');
+    expect(moved.code).toBe(0);
+  });
+
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);

@@ -54,7 +54,7 @@ describe('input that is wrong', () => {
     ['has a kind of stage that is none', 'kind: weigh', 'kind: weight', 'Did you mean "weigh"?'],
     ['has an endless title', /^title: .*$/m, `title: ${'long '.repeat(40)}`, 'letters here'],
     ['has a negative dose', 'dose: 120 ml', 'dose: -60 ml', '-60 ml'],
-    ['has a bare ppm', 'feed: 0.8 mS/cm', 'feed: 400 ppm', 'ppm'],
+    ['has a bare ppm', 'feed: 0.9 mS/cm', 'feed: 400 ppm', 'ppm'],
     ['has a medium that is not there', 'medium: plugs', 'medium: plgus', 'There is no medium'],
   ])('in a profile that %s is refused, and nothing is changed', async (_, from, to, words) => {
     const file = join(program.home, 'wrong.yaml');

@@ -6,7 +6,7 @@ import { firstFeedS } from '../../shared/profile/first-feed';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { emergenceOf } from '../../shared/profile/host/emergence';
-import type { Profile, Stage } from '../../shared/profile/profile';
+import { LID_PLACES, type Profile, type Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
 
 const DAY_S = 86_400;
@@ -105,6 +105,20 @@ describe('the first feed', () => {
       expect(stage(crop, 'first-feed').feedEc, crop).toBeGreaterThanOrEqual(0.5);
     }
   });
+});
+
+describe('the lid', () => {
+  it.each(crops)(
+    'of $crop opens in steps, and is off by day before the plants are moved (common practice)',
+    ({ profile }) => {
+      const plugs = profile.stages.slice(0, transplantStage(profile) + 1);
+      const places = plugs.map(({ lid }) => LID_PLACES.indexOf(lid));
+      expect(places).toEqual([...places].sort((a, b) => a - b));
+      // Under a lid that is more than ajar plants drink next to nothing, and are fed as little.
+      for (const { kind, lid } of plugs) if (kind === 'weigh') expect(lid).not.toBe('loose');
+      expect(plugs.at(-1)?.lid).toBe('off-by-day');
+    },
+  );
 });
 
 describe('feed strength', () => {

@@ -51,16 +51,30 @@ const SAMPLE: readonly Row[] = [
   ['tomato', 18, 3, 'third', TO_FIRST_FEED_DAYS],
   ['cucumber', 22, 5, 'late', TO_FIRST_FEED_DAYS],
   ['basil', 25, 7, 'late', TO_FIRST_FEED_DAYS],
-  ['lettuce', 22, 7, 'daily', TO_FIRST_FEED_DAYS],
+  ['lettuce', 22, 7, 'daily', 30],
   ['cucumber', 18, 4, 'daily', 26],
 ];
 
 describe('a season without a fault', () => {
   it.each(SAMPLE)(
-    '%s in a room of %i C, seed %i, %s grower, %i days: fed in time, never dry or out of band in silence, nothing latched',
+    '%s in a room of %i C, seed %i, %s grower, %i days: fed in time, with salts enough, never dry or out of band in silence, nothing latched',
     (crop, roomC, seed, habits, days) => {
       const verdict = judgeSeason(runSeason({ ...planFor(crop, roomC, seed, habits), days }));
       expect(verdict.faults).toEqual([]);
+    },
+    SLOW_MACHINE_MS,
+  );
+});
+
+describe('plugs soaked in plain water', () => {
+  it(
+    'are short of salts two weeks after emergence, though the tray feeds them in time',
+    () => {
+      const plan = { ...planFor('tomato', 22, 3, 'daily'), soakEc: 0, days: 20 };
+      expect(judgeSeason(runSeason(plan)).faults).toEqual([
+        expect.stringMatching(/^short of salts/),
+        expect.stringMatching(/^growth 0\.[2-6]/),
+      ]);
     },
     SLOW_MACHINE_MS,
   );

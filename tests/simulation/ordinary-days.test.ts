@@ -128,7 +128,11 @@ describe('the water a stage opens with', () => {
     const [first] = doses(grower);
     expect(first).toMatchObject({ reason: 'opening', verdict: 'seen' });
     expect(first?.plannedMl).toBeGreaterThan(39);
-    expect(grower.status().water.plantsMl).toBeGreaterThan(35);
+    const { plantsMl, eachMl, eachSaltsMg } = grower.status().water;
+    expect(plantsMl).toBeGreaterThan(35);
+    // 98 plugs, at EC 0.8: 640 mg/l for each mS/cm.
+    expect(eachMl).toBeCloseTo(plantsMl / 98, 1);
+    expect(eachSaltsMg).toBeCloseTo((plantsMl / 98) * 0.8 * 0.64, 1);
   });
 
   it('is not given twice over a power cut', () => {

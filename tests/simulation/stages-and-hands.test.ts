@@ -128,6 +128,50 @@ describe('after the transplant', () => {
   });
 });
 
+describe('a tray that is split: some plants are moved on, and the rest stays', () => {
+  /** 49 of 98 plugs stay, soaked again and drained. */
+  function split(): ReturnType<typeof wateredTray> {
+    const grower = wateredTray();
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.hand.splitInHalf();
+    grower.call('mark.set', { mark: 'moved', pieces: 49 });
+    expect(grower.status().water.capacityG).toBeNull();
+    grower.bench.hand.soak();
+    grower.bench.run(90 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    return grower;
+  }
+
+  it('goes on in its stage, and its dry-back is that of the pieces that stayed', () => {
+    const grower = split();
+    expect(stageIndex(grower)).toBe(1);
+    const { capacityG, dryG } = grower.status().water;
+    const { tray } = grower.bench.state();
+    expect((capacityG ?? 0) - (dryG ?? 0)).toBeCloseTo(tray.capacityG - tray.dryG, -2);
+    grower.bench.run(2 * DAY_MS);
+    expect(Math.abs((dryBack(grower) ?? 1) - grower.bench.state().tray.dryBackShare)).toBeLessThan(
+      0.02,
+    );
+  });
+
+  it('counts what each plant gets by the pieces that stayed, over a power cut too', () => {
+    const grower = split();
+    grower.bench.cutPower();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.restorePower();
+    grower.bench.run(MINUTE_MS);
+    const before = grower.status().water;
+    runToDose(grower, 12 * DAY_MS);
+    grower.bench.run(HOUR_MS);
+    const after = grower.status().water;
+    expect((after.eachMl ?? 0) - (before.eachMl ?? 0)).toBeCloseTo(
+      (after.plantsMl - before.plantsMl) / 49,
+      1,
+    );
+    expect(after.plantsMl - before.plantsMl).toBeGreaterThan(10);
+  });
+});
+
 describe('hands at the tray', () => {
   it('a tray taken off the scale gets no dose, not even after days, nor at once when it is back', () => {
     const grower = wateredTray();

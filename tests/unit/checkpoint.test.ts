@@ -32,6 +32,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       stageRunMs: anyNumber,
       transplantHoldMs: anyNumber,
       sinceEmergedMs: anyNumber,
+      pieces: anyNumber,
     }),
     weights: fc.record({
       capacityG: anyNumber,
@@ -73,6 +74,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
       feedEc: anyNumber,
       plantsMl: anyNumber,
       plantsSaltsMg: anyNumber,
+      eachMl: anyNumber,
+      eachSaltsMg: anyNumber,
     }),
     service: fc.record({
       totalRunMs: anyNumber,

@@ -14,8 +14,8 @@ describe('the feed in the reservoir', () => {
     expect(isOtherFeed(1.5, 0)).toBe(false);
   });
 
-  it('of EC 1.0 carries 500 mg of salts a litre, on the 500 scale (common practice)', () => {
-    expect(saltsMg(1_000, 1)).toBe(500);
-    expect(saltsMg(200, 0.5)).toBe(50);
+  it('of EC 1.0 carries 640 mg of salts a litre, the middle of the scales that meters show', () => {
+    expect(saltsMg(1_000, 1)).toBeCloseTo(640);
+    expect(saltsMg(200, 0.5)).toBeCloseTo(64);
   });
 });

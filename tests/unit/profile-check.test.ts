@@ -115,7 +115,7 @@ describe('a profile file with a mistake', () => {
   it('the wrong kind of unit, text in numbers and a bare ppm are refused', () => {
     expect(changed('reservoir: 4 l', 'reservoir: 4 C').profile).toBe(null);
     expect(changed('reservoir: 4 l', 'reservoir: four l').profile).toBe(null);
-    const bare = changed('feed: 0.8 mS/cm', 'feed: 400 ppm');
+    const bare = changed('feed: 0.9 mS/cm', 'feed: 400 ppm');
     expect(bare.profile).toBe(null);
     expect(bare.text).toMatch(/500|700/);
   });

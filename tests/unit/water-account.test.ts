@@ -50,6 +50,14 @@ describe('the rolling day', () => {
     expect(account).toMatchObject({ dayMl: 0, stageMl: 0, usedMl: 0 });
   });
 
+  it('a dose that may be larger than its pump says is counted so in the caps, but not in the reservoir', () => {
+    const account = emptyRunState().account;
+    charge(account, 100, 1.25);
+    expect(account).toMatchObject({ dayMl: 125, stageMl: 125, usedMl: 100 });
+    charge(account, -40, 1.25);
+    expect(account).toMatchObject({ dayMl: 75, stageMl: 75, usedMl: 60 });
+  });
+
   it('an amount that is no number stops the board rather than opening the caps', () => {
     expect(() => charge(emptyRunState().account, Number.NaN)).toThrow(BrokenInvariant);
   });

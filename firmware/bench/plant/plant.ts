@@ -8,6 +8,7 @@
  */
 import { type OfProbes, ofProbes, PROBE_NAMES } from '../../../shared/board/probes';
 import type { StoneWool } from '../../../shared/physics/dry-back';
+import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
 import type { LidPlace } from '../../../shared/profile/profile';
 import { Random } from '../random';
@@ -19,7 +20,7 @@ import type { Disturbance, PlantParameters, WaterAccount } from './parameters';
 import { PROBE_PLACES } from './probes';
 import { Pump } from './pump';
 import { Room } from './room';
-import { SALTS_MG_L_PER_MS, Salts, saltsIn } from './salts';
+import { Salts, saltsIn } from './salts';
 import { Seedlings } from './seedlings';
 import { type RootZoneHeat, ThermalMasses, trayHeatCapacityJK } from './thermal';
 import { Thermistor } from './thermistor';

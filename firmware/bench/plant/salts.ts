@@ -1,14 +1,27 @@
 /** Feed salts in reservoir and wool. Only what the feed adds counts, not what the water had before. */
 
-/** Salts of a feed, mg/l for each mS/cm at 25 C that it adds: the 640 scale. */
-export const SALTS_MG_L_PER_MS = 640;
+import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
+
+/** Of a feed's salts, so much is nitrogen: see `SALTS_MG_L_PER_MS`. */
+const NITROGEN_SHARE = 0.2;
 /** Stone wool is wetted with feed of about this, and fed on with it, mS/cm (1.2 for seedlings). */
 export const USUAL_FEED_MS = 1.2;
 
-/** Below this plants go short, mg/l: half a mS/cm (seedlings are fed 0.8 to 1.5, common practice). */
-const ENOUGH_MG_L = 0.5 * SALTS_MG_L_PER_MS;
-/** What plants still manage on their seed's and the water's own salts, share of full growth. */
-const UNFED_SHARE = 0.15;
+/**
+ * Roots take up half of what they can from this, mg/l: lettuce 17.9 mg N/l, while its growth is halved
+ * at no more than 1.3 mg N/l (Sharkey et al. 2024, Agriculture 14:1358). What runs short first is the
+ * amount, not the strength.
+ */
+const HALF_UPTAKE_MG_L = 17.9 / NITROGEN_SHARE;
+/**
+ * Salts in a gram of dry plant, mg: what it holds when it has all it wants, 5 % nitrogen (from memory);
+ * below the next it grows less; at the last not at all. Lettuce heads held 33 to 38 mg N a gram at full
+ * growth, 18 to 20 at a third of it, 10 to 11 at a tenth (Becker et al. 2015, PLoS ONE 10:e0142867). Seedlings come up
+ * with just enough (common practice: the seed feeds them for about a week).
+ */
+const FULL_MG_PER_G = 50 / NITROGEN_SHARE;
+export const ENOUGH_MG_PER_G = 33 / NITROGEN_SHARE;
+const NONE_MG_PER_G = 8 / NITROGEN_SHARE;
 /**
  * Too much: yield falls by a tenth for each mS/cm above 2.5 (Maas and Hoffman 1977, tomato and
  * cucumber; from memory).
@@ -16,9 +29,15 @@ const UNFED_SHARE = 0.15;
 const STRESS_FROM_MG_L = 2.5 * SALTS_MG_L_PER_MS;
 const LOSS_PER_MG_L = 0.1 / SALTS_MG_L_PER_MS;
 
-/** Growth that so much salt allows, 0.15..1. */
-export function saltSupply(mgL: number): number {
-  return UNFED_SHARE + (1 - UNFED_SHARE) * Math.min(1, mgL / ENOUGH_MG_L);
+/** Growth that plants of so much salt in a gram of dry matter are capable of, 0..1. */
+export function saltSupply(mgPerG: number): number {
+  const supply = (mgPerG - NONE_MG_PER_G) / (ENOUGH_MG_PER_G - NONE_MG_PER_G);
+  return Math.min(1, Math.max(0, supply));
+}
+
+/** What roots take up from wool of `mgL` while plants could grow `dryG`, mg. */
+export function saltUptake(mgL: number, dryG: number): number {
+  return (FULL_MG_PER_G * dryG * mgL) / (mgL + HALF_UPTAKE_MG_L);
 }
 
 /** Growth left by so much salt, 0..1. */

@@ -3,7 +3,7 @@ import type { Random } from '../random';
 import { lightShare } from './canopy';
 import type { CropParameters } from './crops';
 import { Germination } from './germination';
-import { saltStress, saltSupply } from './salts';
+import { ENOUGH_MG_PER_G, saltStress, saltSupply, saltUptake } from './salts';
 
 /** What the plants feel for a minute or so. */
 export interface PlantWeather {
@@ -24,8 +24,6 @@ export interface PlantWeather {
  * 2021, Front. Plant Sci. 11:592171); with the root about 1.
  */
 const DRY_G_PER_MOL = 1;
-/** Feed salts bound in a gram of dry matter, mg: 4 to 5 % nitrogen, a fifth of a feed (from memory). */
-const SALTS_MG_PER_DRY_G = 200;
 /**
  * Most plant that a plug's roots can carry, g/ml: leaf and weight go with cell volume from 7 to 100 ml
  * (muskmelon trials); 98 plugs of 52 ml make plants of 3 to 6 g (from memory).
@@ -52,7 +50,7 @@ const DEATHS_PER_DAY_K = 0.2;
 const DAY_S = 86_400;
 
 /**
- * dW/dt = e PAR (1 - exp(-k LAI)) f(T) f(turgor) f(salts) f(root room), fresh mass W / dry share. Beside
+ * dW/dt = e PAR (1 - exp(-k LAI)) f(T) f(turgor) f(salts held) f(root room), fresh mass W / dry share. Beside
  * the plants grows an ideal stand in the same light and warmth that never lacks water or salts.
  */
 export class Seedlings {
@@ -67,6 +65,8 @@ export class Seedlings {
   /** Fresh mass of the living and of all, g; the caller moves water into it. */
   livingG = 0;
   deadG = 0;
+  /** Salts that the living hold, mg. */
+  private heldMg = 0;
   /** Fresh mass of the ideal stand, g. */
   private idealG = 0;
   turgor = 1;
@@ -117,6 +117,12 @@ export class Seedlings {
     return this.upCount === 0 ? 0 : 1 - this.aliveCount / this.upCount;
   }
 
+  /** Salts in a gram of the living, dry, mg; 0 without any. */
+  get saltsMgPerDryG(): number {
+    const dryG = this.livingG * (this.crop?.dryShare ?? 0);
+    return dryG > 0 ? this.heldMg / dryG : 0;
+  }
+
   /** Living mass against the ideal stand's, 0..1; 1 before anything has grown. */
   get growthShare(): number {
     return this.idealG === 0 ? 1 : Math.min(1, this.livingG / this.idealG);
@@ -132,6 +138,7 @@ export class Seedlings {
     const alive = Math.min(count, this.aliveCount);
     const dead = Math.min(count - alive, this.upCount - this.aliveCount);
     this.livingG *= share(alive, this.aliveCount);
+    this.heldMg *= share(alive, this.aliveCount);
     this.deadG *= share(dead, this.upCount - this.aliveCount);
     const kept = share(alive + dead, this.upCount);
     this.idealG *= kept;
@@ -164,6 +171,7 @@ export class Seedlings {
     const firstG = (count * crop.firstLeafCm2) / crop.leafCm2PerG;
     this.livingG += firstG;
     this.idealG += firstG;
+    this.heldMg += firstG * crop.dryShare * ENOUGH_MG_PER_G;
   }
 
   private drink(days: number, waterShare: number): void {
@@ -185,6 +193,7 @@ export class Seedlings {
     const lives = Math.exp(-(ofThirst + ofHeat) * days);
     this.deadG += this.livingG * (1 - lives);
     this.livingG *= lives;
+    this.heldMg *= lives;
     this.aliveCount *= lives;
   }
 
@@ -194,10 +203,10 @@ export class Seedlings {
     const mol = weather.ppfd * 1e-6 * dtS * this.areaM2 * Math.min(1, Math.max(0, warmth));
     const freshG = (mol * DRY_G_PER_MOL) / crop.dryShare;
     this.idealG += freshG * this.pace(this.idealG, this.upCount);
-    const feed = saltSupply(weather.saltsMgL) * saltStress(weather.saltsMgL);
-    const gainG = freshG * this.pace(this.livingG, this.aliveCount) * feed * this.turgor;
-    this.livingG += gainG;
-    const saltsMg = weather.saltsMgL > 0 ? gainG * crop.dryShare * SALTS_MG_PER_DRY_G : 0;
+    const mostG = freshG * this.pace(this.livingG, this.aliveCount) * this.turgor;
+    const saltsMg = saltUptake(weather.saltsMgL, mostG * crop.dryShare);
+    this.livingG += mostG * saltSupply(this.saltsMgPerDryG) * saltStress(weather.saltsMgL);
+    this.heldMg += saltsMg;
     this.takenSaltsMg += saltsMg;
     return saltsMg;
   }
@@ -215,6 +224,7 @@ export class Seedlings {
     this.aliveCount = 0;
     this.livingG = 0;
     this.deadG = 0;
+    this.heldMg = 0;
     this.idealG = 0;
     this.turgor = 1;
     this.wiltedDays = 0;

@@ -21,6 +21,8 @@ export interface SeasonPlan {
   readonly roomC: number;
   readonly seed: number;
   readonly habits: HabitName;
+  /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
+  readonly soakEc?: number;
   /** Ends so many days after sowing, if the season is not over before. */
   readonly days?: number;
 }
@@ -51,8 +53,7 @@ export function runSeason(plan: SeasonPlan): Season {
     rethrow: true,
     room: { meanC: plan.roomC },
     pump: { reservoirMl: profile.reservoirMl },
-    // Plugs are wetted with the feed that the seedlings get first (common practice).
-    feedMs: firstFeedEc(profile),
+    feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);
   grower.commission(profile);

@@ -1,6 +1,7 @@
 /** How a season went for the plants and for the grower: figures, and what was not as it has to be. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { firstFeedS } from '../../../shared/profile/first-feed';
+import { ENOUGH_MG_PER_G } from '../plant/salts';
 import type { Season } from './season';
 import { beyondBandK, isTooDry, isWrong } from './truth';
 import type { Look } from './watcher';
@@ -12,10 +13,17 @@ export const SEASON_LIMITS = {
   /** The board may take so long for a dose that is due: a hand on the tray, a soak-in. */
   doseSlackMs: 6 * HOUR_MS,
   /**
-   * Salts given to a plug in a week, mg, from emergence to the transplant: a feed of 100 mg N/l once or
-   * twice a week (Utah State, Univ. of Delaware) at 5 to 10 ml a plug (common practice) is 2 to 10 mg.
+   * Salts given to a plug in a week, mg, from emergence to the transplant. From 100 mg N/l once a week
+   * (Utah State, Univ. of Delaware) to 200 twice (tomato, HortTechnology 22(1):56), at 5 to 10 ml a plug
+   * (common practice), is 0.5 to 4 mg of nitrogen, a fifth of a feed.
    */
-  saltsMgAWeek: [1.5, 12],
+  saltsMgAWeek: [2.5, 20],
+  /**
+   * What plants hold in a dry gram, mg: 33 mg of nitrogen at full growth (Becker et al. 2015). The seed
+   * feeds them for a week.
+   */
+  heldMgPerG: ENOUGH_MG_PER_G,
+  heldFromMs: 7 * DAY_MS,
   /** Yield falls above so much in the wool, mS/cm (Maas and Hoffman 1977, tomato and cucumber). */
   woolMaxMs: 2.5,
   /** Within so many K of its band (design section 8), and so long after a change of band or a cold soak. */
@@ -24,7 +32,7 @@ export const SEASON_LIMITS = {
   /** The board may be silent so long: what comes and goes with the hour of the day is no excursion. */
   silentMs: 3 * HOUR_MS,
   /** Growth against plants in the same light and warmth that lacked nothing. */
-  growthLeastShare: 0.7,
+  growthLeastShare: 0.9,
   /** One alarm in so many weeks may be wrong: a grower believes the others all the same. */
   weeksANuisance: 4,
 } as const;
@@ -51,6 +59,9 @@ export interface SeasonVerdict {
   readonly saltsMgEach: number;
   readonly saltsMgAWeek: number;
   readonly woolMaxMs: number;
+  /** From a week after emergence on: least in the plugs' wool, mS/cm, and in a dry gram of plant, mg. */
+  readonly woolLeastMs: number;
+  readonly heldLeastMgPerG: number;
   readonly wiltedDays: number;
   readonly deadShare: number;
   readonly growthShare: number;
@@ -74,6 +85,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
   const last = before.at(-1);
   const weeks = ((last?.atMs ?? 0) - season.emergedMs) / (7 * DAY_MS);
   const firstMs = firstFeedMs(season);
+  const feeding = before.filter(({ atMs }) => atMs >= season.emergedMs + SEASON_LIMITS.heldFromMs);
   const saltsMgEach = (last?.givenMg ?? 0) / plugs;
   const figures = {
     emergedDays: (season.emergedMs - sownMs) / DAY_MS,
@@ -84,6 +96,8 @@ export function judgeSeason(season: Season): SeasonVerdict {
     saltsMgEach,
     saltsMgAWeek: saltsMgEach / weeks,
     woolMaxMs: Math.max(...looks.map(({ truth }) => truth.feed.woolMs)),
+    woolLeastMs: Math.min(...feeding.map(({ truth }) => truth.feed.woolMs)),
+    heldLeastMgPerG: Math.min(...feeding.map(({ truth }) => truth.plants.each.saltsMgPerDryG)),
     wiltedDays: season.end.plants.wiltedDays,
     deadShare: season.end.plants.deadShare,
     growthShare: Math.min(season.end.plants.growthShare, last?.truth.plants.growthShare ?? 1),
@@ -117,6 +131,10 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
       `${v.saltsMgAWeek.toFixed(1)} mg of salts a plug and week`,
     );
   }
+  expect(
+    v.heldLeastMgPerG >= limits.heldMgPerG,
+    `short of salts: ${v.heldLeastMgPerG.toFixed(0)} mg in a dry gram of plant`,
+  );
   expect(v.woolMaxMs <= limits.woolMaxMs, `${v.woolMaxMs.toFixed(2)} mS/cm in the wool`);
   expect(
     v.wiltedDays === 0 && v.deadShare === 0,

@@ -116,6 +116,7 @@ export const stateSchema = z.object({
       freshG: z.number(),
       takenMl: z.number(),
       takenSaltsMg: z.number(),
+      saltsMgPerDryG: z.number(),
       waterMl: z.number(),
       saltsMg: z.number(),
     }),

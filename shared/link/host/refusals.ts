@@ -135,7 +135,7 @@ const NOTES: Readonly<Record<MarkNote, string>> = {
   'dry-reckoned':
     'The dry weight is reckoned from the medium: {0 mass}. A weighed one is better: mark dry before soaking.',
   'weights-forgotten':
-    'The weights of the old pieces no longer count. When the soaked blocks stand drained on the scale, mark soaked.',
+    'The weights of the old pieces no longer count. When those that stay are soaked and stand drained on the scale, mark soaked.',
 };
 
 /** What to tell after a mark. `dryG`: as the board reckons now. */

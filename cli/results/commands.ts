@@ -92,6 +92,7 @@ const benchNow = z
 const started = z.object({
   event: z.literal('started'),
   ...benchSchema.shape,
+  name: text.describe('what --bench calls it'),
   seed: number,
   boardId: text,
 });

@@ -1,6 +1,5 @@
 /** `journal pull|show|export`: what happened, kept on the laptop. */
 import type { Command } from 'commander';
-import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
@@ -9,6 +8,7 @@ import { given, type OptionsOf, type Reader, typedText, whole } from '../argumen
 import type { Act, Context } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { writeOver } from '../files/atomic-write';
+import { asCsv } from '../journal/csv';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
@@ -123,12 +123,24 @@ function controllerOf(asked: string | null, store: string): string {
   );
 }
 
+/** What a disk has spoilt is never left out silently: it may be the entry that somebody looks for. */
+function damagedText(count: number, store: string): string {
+  const what = count === 1 ? '1 entry' : `${count} entries`;
+  return `${what} in ${store} cannot be read any more and ${count === 1 ? 'is' : 'are'} left out: this disk has changed ${count === 1 ? 'it' : 'them'}. What the controller still holds can be fetched anew: trayward journal pull --store FOLDER`;
+}
+
+interface Chosen {
+  readonly entries: readonly DatedEntry[];
+  /** Entries left out because the disk has spoilt them, of the whole journal. */
+  readonly damaged: number;
+}
+
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
 function chosen(
   context: Context,
   options: Choices,
   usual: (entry: JournalEntry) => boolean,
-): readonly DatedEntry[] {
+): Chosen {
   const { since, until, stage, last } = options;
   if (since !== null && until !== null && since > until) {
     throw usage(
@@ -138,12 +150,15 @@ function chosen(
   }
   const kind = options.alarms ? 'alarm' : options.kind;
   const store = storeFolder(options.store, context.world.env);
-  const entries = readStore(store, controllerOf(options.controller, store))
+  const lives = readStore(store, controllerOf(options.controller, store));
+  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
+  if (damaged > 0) context.caution(damagedText(damaged, store));
+  const entries = lives
     .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
     .filter((dated) => within(dated, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
     .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
-  return last === null ? entries : entries.slice(-last);
+  return { entries: last === null ? entries : entries.slice(-last), damaged };
 }
 
 /** Local date and time to the second, or boot and uptime while the clock was never set. */
@@ -169,34 +184,16 @@ function registerShow(noun: Command, act: Act): void {
     'the journal as sentences, oldest first; traces, the dense readings, by --kind trace';
   withChoices(noun.command('show').description(says)).action(
     act(CHOICES, async (context, options) => {
-      const entries = chosen(context, options, ({ kind }) => kind !== 'trace');
+      const { entries, damaged } = chosen(context, options, ({ kind }) => kind !== 'trace');
       const { rowWidth } = context.style;
       const lines = entries.map((dated) => {
         const time = `${when(dated)}  `;
         return wrap(time + describeEntry(dated.entry, context.units), rowWidth, time.length);
       });
       const text = lines.length === 0 ? 'Nothing in the journal fits.' : lines.join('\n');
-      return { result: { entries }, text };
+      return { result: { entries, damaged }, text };
     }),
   );
-}
-
-const HEAD = ['time', 'life', 'boot', 'sequence', 'uptime_ms', 'kind', 'data'] as const;
-
-/** RFC 4180: one row an entry; the fields of each kind as JSON in the last column. */
-function asCsv(entries: readonly DatedEntry[]): string {
-  const rows = entries.map(
-    ({ entry: { sequence, boot, uptimeMs, kind, ...data }, unixMs, life }) => [
-      unixMs === null ? '' : new Date(unixMs).toISOString(),
-      life,
-      boot,
-      sequence,
-      uptimeMs,
-      kind,
-      JSON.stringify(data),
-    ],
-  );
-  return stringify([[...HEAD], ...rows], { record_delimiter: 'windows' });
 }
 
 function asJsonLines(entries: readonly DatedEntry[]): string {
@@ -214,9 +211,9 @@ function registerExport(noun: Command, act: Act): void {
     .option('--out <file>', 'file to write (default: standard output)')
     .action(
       act({ ...CHOICES, format, out: typedText }, async (context, options) => {
-        const entries = chosen(context, options, () => true);
+        const { entries, damaged } = chosen(context, options, () => true);
         const text = options.format === 'csv' ? asCsv(entries) : asJsonLines(entries);
-        const told = { format: options.format, count: entries.length };
+        const told = { format: options.format, count: entries.length, damaged };
         const { out } = options;
         if (out === null) return { result: { ...told, text }, text: text.trimEnd() };
         writeOver(out, text);

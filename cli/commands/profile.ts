@@ -1,5 +1,4 @@
 /** `profile new|check|load|read|compare|schema`. */
-import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
@@ -15,7 +14,8 @@ import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
+import { CommandError, failed, invalid, refused, usage } from '../failure';
+import { readBounded } from '../files/bounded-read';
 import type { Client } from '../link/client';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
@@ -29,20 +29,12 @@ interface Compiled {
   readonly warnings: readonly SourceProblem[];
 }
 
+/** A crop of all stages that a profile may have is a tenth of this. */
+const PROFILE_FILE_MAX_BYTES = 262_144;
+
 function readText(file: string | undefined): { file: string; text: string } {
   if (file === undefined) throw usage('Which file?', 'Give the profile file.');
-  let bytes: Uint8Array;
-  try {
-    bytes = readFileSync(file);
-  } catch (error) {
-    const { code } = Object(error);
-    throw invalid(
-      'no-such-file',
-      `${file}: ${fileSentence(String(code))}`,
-      'Check the path and the name.',
-    );
-  }
-  const text = decodeUtf8(bytes);
+  const text = decodeUtf8(readBounded(file, PROFILE_FILE_MAX_BYTES, 'a profile'));
   if (text !== null) return { file, text };
   throw invalid(
     'not-utf8',

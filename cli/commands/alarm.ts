@@ -1,18 +1,28 @@
 /** `alarm list|accept|clear|shelve`. */
 import type { Command } from 'commander';
+import { GUARD_LIMITS } from '../../firmware/limits';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY, byPriority } from '../../shared/alarms/priority';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
-import { needed, quantity } from '../arguments/options';
+import { needed, quantity, type Reader } from '../arguments/options';
 import type { Act, Context } from '../context';
+import { usage } from '../failure';
 import { wrap } from '../terminal/output';
 import { measuredText, STATE_WORDS } from '../words/alarm';
 
 const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
-const SHELVE = { for: needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE) };
+
+/** A time that an alarm may be kept quiet for. */
+const quietTime: Reader<number> = (typed, flag) => {
+  const forS = Math.round(needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE)(typed, flag));
+  if (forS > 0 && forS <= GUARD_LIMITS.shelveMaxS) return forS;
+  const most = formatQuantity('duration', GUARD_LIMITS.shelveMaxS, 'metric');
+  throw usage(`An alarm is shelved for ${most} at most, and not for ${typed}.`, FOR_EXAMPLE);
+};
+const SHELVE = { for: quietTime };
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm "${text}".`;
@@ -80,7 +90,7 @@ export function register(noun: Command, act: Act): void {
     .action(
       act(SHELVE, async (context, options, [name]) => {
         const alarm = alarmName(name);
-        const forS = Math.round(options.for);
+        const forS = options.for;
         const report = await (await context.client()).call('alarm.shelve', { alarm, forS });
         return {
           result: report,

@@ -4,6 +4,7 @@ import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { choose } from '../arguments/choice';
+import { moment } from '../arguments/moment';
 import { given, type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { invalid, refused, usage } from '../failure';
@@ -51,27 +52,6 @@ function registerPull(noun: Command, act: Act): void {
       }),
     );
 }
-
-/** A day, with or without a time of day, of this place unless a zone is named. */
-const MOMENT = /^(\d{4}-\d\d-\d\d)(?:[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)?)?$/;
-
-/** Whether the calendar has it: 31 February is read as 3 March, and written as that again. */
-function isDay(day: string): boolean {
-  const unixMs = Date.parse(`${day}T00:00Z`);
-  return !Number.isNaN(unixMs) && new Date(unixMs).toISOString().startsWith(day);
-}
-
-const moment: Reader<number | null> = (typed, flag) => {
-  if (typeof typed !== 'string') return null;
-  const [, day = '', time = '00:00', zone = ''] = MOMENT.exec(typed) ?? [];
-  // Without its time, a day would be taken as one of UTC.
-  const unixMs = Date.parse(`${day}T${time}${zone}`);
-  if (isDay(day) && !Number.isNaN(unixMs)) return unixMs;
-  throw usage(
-    `${flag} ${typed} is no date or time.`,
-    'Write 2026-03-01 or 2026-03-01T14:30, in local time.',
-  );
-};
 
 const entryKind: Reader<JournalKind | null> = (typed) => {
   if (typeof typed !== 'string') return null;
@@ -141,21 +121,25 @@ function chosen(
   options: Choices,
   usual: (entry: JournalEntry) => boolean,
 ): Chosen {
-  const { since, until, stage, last } = options;
+  const { stage, last } = options;
+  const kind = options.alarms ? 'alarm' : options.kind;
+  const store = storeFolder(options.store, context.world.env);
+  const lives = readStore(store, controllerOf(options.controller, store));
+  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
+  if (damaged > 0) context.caution(damagedText(damaged, store));
+  const dated = lives.flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life));
+  // A bench's days may have run ahead of this laptop's: "yesterday" is one of the tray.
+  const nowMs = Math.max(context.world.now(), dated.at(-1)?.unixMs ?? 0);
+  const since = options.since?.(nowMs) ?? null;
+  const until = options.until?.(nowMs) ?? null;
   if (since !== null && until !== null && since > until) {
     throw usage(
       `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
       'Give the earlier one with --since.',
     );
   }
-  const kind = options.alarms ? 'alarm' : options.kind;
-  const store = storeFolder(options.store, context.world.env);
-  const lives = readStore(store, controllerOf(options.controller, store));
-  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
-  if (damaged > 0) context.caution(damagedText(damaged, store));
-  const entries = lives
-    .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
-    .filter((dated) => within(dated, since, until))
+  const entries = dated
+    .filter((one) => within(one, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
     .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
   return { entries: last === null ? entries : entries.slice(-last), damaged };
@@ -171,8 +155,11 @@ function withChoices(command: Command): Command {
   return command
     .option('--store <folder>', 'where journals are kept')
     .option('--controller <id>', 'whose journal (default: the one pulled last)')
-    .option('--since <time>', 'from this local time on')
-    .option('--until <time>', 'up to this local time')
+    .option(
+      '--since <time>',
+      'from this time on: 2026-03-01, 2026-03-01T14:30, yesterday, 12h (ago)',
+    )
+    .option('--until <time>', 'up to this time')
     .option('--kind <kind>', 'only this kind, such as dose, alarm, stage, mark, trace')
     .option('--alarms', 'alarms only')
     .option('--stage <number>', 'only this stage')
@@ -212,7 +199,10 @@ function registerExport(noun: Command, act: Act): void {
     .action(
       act({ ...CHOICES, format, out: typedText }, async (context, options) => {
         const { entries, damaged } = chosen(context, options, () => true);
-        const text = options.format === 'csv' ? asCsv(entries) : asJsonLines(entries);
+        const text =
+          options.format === 'csv'
+            ? asCsv(entries, options.alarms ? 'alarm' : options.kind)
+            : asJsonLines(entries);
         const told = { format: options.format, count: entries.length, damaged };
         const { out } = options;
         if (out === null) return { result: { ...told, text }, text: text.trimEnd() };

@@ -82,6 +82,9 @@ function cropName(text: string): CropFileName {
   );
 }
 
+/** A path as it is typed in a shell. */
+const asTyped = (path: string): string => (/^[\w./\\:-]+$/.test(path) ? path : `"${path}"`);
+
 function registerNew(noun: Command, act: Act): void {
   noun
     .command('new')
@@ -90,7 +93,7 @@ function registerNew(noun: Command, act: Act): void {
     .description('write a profile to start from; without a crop: the list')
     .option('--force', 'write over a file that is there already')
     .action(
-      act({ force: given }, async (_context, { force }, [name, named]) => {
+      act({ force: given }, async (context, { force }, [name, named]) => {
         if (name === undefined) {
           const text = `There is a profile to start from for ${CROP_FILE_NAMES.join(', ')}.
 Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
@@ -99,10 +102,11 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
         const crop = cropName(name);
         const file = named ?? `${crop}.yaml`;
         const schema = writeProfile(crop, file, force);
-        const text = `${file} is written. Edit it for your tray, wool and room, then:
-  trayward profile check ${file}
-  trayward profile load ${file}`;
-        return { result: { crop, file, schema }, text };
+        const typed = asTyped(file);
+        const text = `${file} is written, and beside it ${schema}, by which an editor completes and checks it. Edit it for your tray, wool and room, then:
+  trayward profile check ${typed}
+  trayward profile load ${typed}`;
+        return { result: { crop, file, schema }, text: wrap(text, context.style.width) };
       }),
     );
 }

@@ -1,7 +1,7 @@
 /** The journal as a table for a spreadsheet (RFC 4180): a column for every field that a kind of entry has. Pure. */
 import { stringify } from 'csv-stringify/sync';
 import { RESET_CAUSES } from '../../shared/board/words';
-import { type JournalEntry, NO_STAGE } from '../../shared/journal/kinds';
+import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { CALIBRATED, LAYOUT } from '../../shared/journal/layout';
 import { profileIdText } from '../../shared/profile/image';
 import { localIso } from '../terminal/local-time';
@@ -10,14 +10,12 @@ import type { DatedEntry } from './dating';
 
 const HEAD = ['time', 'local_time', 'life', 'boot', 'sequence', 'uptime_ms', 'kind'] as const;
 
-/** Every field of every kind, once, those of a reading first: that is what most tables are made of. */
-const FIELDS: readonly string[] = [
-  ...new Set(
-    [LAYOUT.reading, ...Object.values(LAYOUT), ...Object.values(CALIBRATED)].flatMap((fields) =>
-      Object.keys(fields),
-    ),
-  ),
-];
+/** Names of the fields of a kind; of every kind, once each, a reading's first: most rows are readings. */
+function fieldsOf(kind: JournalKind | null): readonly string[] {
+  const layouts = kind === null ? [LAYOUT.reading, ...Object.values(LAYOUT)] : [LAYOUT[kind]];
+  const further = kind === null || kind === 'calibration' ? Object.values(CALIBRATED) : [];
+  return [...new Set([...layouts, ...further].flatMap((fields) => Object.keys(fields)))];
+}
 
 type Cell = string | number | boolean;
 
@@ -55,19 +53,25 @@ function cell(name: string, value: unknown): Cell {
 const columnOf = (name: string): string =>
   name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
-function row({ entry, unixMs, life }: DatedEntry): readonly Cell[] {
+function row({ entry, unixMs, life }: DatedEntry, fields: readonly string[]): readonly Cell[] {
   const { sequence, boot, uptimeMs, kind }: JournalEntry = entry;
   const values: Readonly<Record<string, unknown>> = { ...entry };
   return [
     unixMs === null ? '' : new Date(unixMs).toISOString(),
     unixMs === null ? '' : localIso(unixMs),
     ...[life, boot, sequence, uptimeMs, kind],
-    ...FIELDS.map((name) => cell(name, values[name])),
+    ...fields.map((name) => cell(name, values[name])),
   ];
 }
 
-/** All entries, one a row, under their titles; rows end as RFC 4180 has them. */
-export function asCsv(entries: readonly DatedEntry[]): string {
-  const titles = [...HEAD, ...FIELDS.map(columnOf)];
-  return stringify([titles, ...entries.map(row)], { record_delimiter: 'windows' });
+/**
+ * All entries, one a row, under their titles; rows end as RFC 4180 has them. Where they are of one `kind`, only
+ * its columns.
+ */
+export function asCsv(entries: readonly DatedEntry[], kind: JournalKind | null): string {
+  const fields = fieldsOf(kind);
+  const titles = [...HEAD, ...fields.map(columnOf)];
+  return stringify([titles, ...entries.map((entry) => row(entry, fields))], {
+    record_delimiter: 'windows',
+  });
 }

@@ -201,7 +201,7 @@ describe('a running bench', () => {
 
   it('refuses what nobody can do, without changing anything', async () => {
     await besideBench([], async () => {
-      expect((await trayward('bench', 'run', '3', 'weeks')).code).toBe(2);
+      expect((await trayward('bench', 'run', '3', 'moons')).code).toBe(2);
       expect((await trayward('bench', 'hand', 'whistle')).code).toBe(2);
       expect((await trayward('bench', 'fault', 'earthquake')).code).toBe(2);
       expect((await trayward('bench', 'hand', 'put-weight', '1', 'l')).code).toBe(2);

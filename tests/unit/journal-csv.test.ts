@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { asCsv } from '../../cli/journal/csv';
 import { OUTPUT, RESET_CAUSES } from '../../shared/board/words';
-import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
+import { type JournalBody, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { LAYOUT } from '../../shared/journal/layout';
 
 const usualZone = process.env.TZ;
@@ -17,11 +17,14 @@ afterAll(() => {
 const NIGHT = Date.UTC(2026, 6, 1, 22, 30);
 
 /** The cells of one entry by the title of their column. None of these has a comma in it. */
-function cells(body: JournalBody, unixMs: number | null = NIGHT): Record<string, string> {
+function cells(
+  body: JournalBody,
+  unixMs: number | null = NIGHT,
+  kind: JournalKind | null = null,
+): Record<string, string> {
   const entry = { sequence: 7, boot: 2, uptimeMs: 300_000, ...body };
-  const [titles = '', row = ''] = asCsv([
-    { entry, life: 1, unixMs, afterMs: null, beforeMs: null },
-  ]).split('\r\n');
+  const dated = { entry, life: 1, unixMs, afterMs: null, beforeMs: null };
+  const [titles = '', row = ''] = asCsv([dated], kind).split('\r\n');
   const values = row.split(',');
   return Object.fromEntries(titles.split(',').map((title, i) => [title, values[i] ?? 'missing']));
 }
@@ -81,7 +84,13 @@ describe('the journal as a table', () => {
     expect(new Set(titles).size).toBe(titles.length);
   });
 
+  it('leaves out what the one kind that is asked for never has', () => {
+    const titles = Object.keys(cells(READING, NIGHT, 'reading'));
+    expect(titles).toContain('root_zone_c');
+    expect(titles).not.toContain('planned_ml');
+  });
+
   it('ends every row as RFC 4180 has it', () => {
-    expect(asCsv([])).toMatch(/^time,.*\r\n$/);
+    expect(asCsv([], null)).toMatch(/^time,.*\r\n$/);
   });
 });

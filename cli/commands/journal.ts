@@ -178,7 +178,7 @@ function registerShow(noun: Command, act: Act): void {
         return wrap(time + describeEntry(dated.entry, context.units), rowWidth, time.length);
       });
       const text = lines.length === 0 ? 'Nothing in the journal fits.' : lines.join('\n');
-      return { result: { entries, damaged }, text };
+      return { result: { entries, damaged }, text, isLong: true };
     }),
   );
 }

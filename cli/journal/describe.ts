@@ -1,6 +1,7 @@
 /** A journal entry as a sentence a grower reads. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
 import type { AlarmChange } from '../../shared/alarms/catalogue';
+import { OUTPUT } from '../../shared/board/words';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
@@ -98,13 +99,16 @@ function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): s
 function readingText(entry: Entry<'reading'> | Entry<'trace'>, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const { rootZoneC, matC, matDutyShare, trayG, dryBackShare, outputs } = entry;
+  const duty = Number.isNaN(matDutyShare) ? '-' : `${(matDutyShare * 100).toFixed(0)} %`;
+  // Short enough for one line of a terminal: a night is a hundred of them.
   const parts = [
-    `Root zone ${temperature(rootZoneC)}`,
-    `mat ${temperature(matC)} (on ${percent(matDutyShare)})`,
-    `tray ${formatQuantity('mass', trayG, units)}`,
+    `Roots ${temperature(rootZoneC)}`,
+    `mat ${temperature(matC)} ${duty}`,
+    formatQuantity('mass', trayG, units),
     `dry-back ${percent(dryBackShare)}`,
   ];
-  const now = outputsText(outputs);
+  // Of the mat its share of the time has been said.
+  const now = outputsText(outputs & ~OUTPUT.matOn);
   return `${parts.join(', ')}${now === '' ? '' : `; ${now}`}.`;
 }
 

@@ -83,6 +83,18 @@ describe('the laptop tool on a running tray', () => {
     expect(stdout).not.toContain('No water');
   });
 
+  it('says no weight of a mark while the tray still swings from the hand', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(600_000);
+    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(
+      /^Marked refilled at \d+ g/,
+    );
+    grower.bench.hand.putWeight(500);
+    grower.bench.run(7_000);
+    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(/^Marked refilled\./);
+  });
+
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);

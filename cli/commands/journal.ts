@@ -115,6 +115,17 @@ interface Chosen {
   readonly damaged: number;
 }
 
+/** Refuses a time that ends before it begins, before any store is looked for. */
+function refuseBackwards(options: Choices, nowMs: number): void {
+  const since = options.since?.(nowMs) ?? null;
+  const until = options.until?.(nowMs) ?? null;
+  if (since === null || until === null || since <= until) return;
+  throw usage(
+    `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
+    'Give the earlier one with --since.',
+  );
+}
+
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
 function chosen(
   context: Context,
@@ -122,6 +133,7 @@ function chosen(
   usual: (entry: JournalEntry) => boolean,
 ): Chosen {
   const { stage, last } = options;
+  refuseBackwards(options, context.world.now());
   const kind = options.alarms ? 'alarm' : options.kind;
   const store = storeFolder(options.store, context.world.env);
   const lives = readStore(store, controllerOf(options.controller, store));
@@ -132,12 +144,6 @@ function chosen(
   const nowMs = Math.max(context.world.now(), dated.at(-1)?.unixMs ?? 0);
   const since = options.since?.(nowMs) ?? null;
   const until = options.until?.(nowMs) ?? null;
-  if (since !== null && until !== null && since > until) {
-    throw usage(
-      `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
-      'Give the earlier one with --since.',
-    );
-  }
   const entries = dated
     .filter((one) => within(one, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))

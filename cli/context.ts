@@ -38,6 +38,8 @@ export interface World {
   sleep(ms: number): Promise<void>;
   /** Waits for somebody who looks on, in this laptop's time: looking moves no bench. */
   pause(ms: number): Promise<void>;
+  /** Shows a long text page by page; false where there is no way to, and nothing was shown. */
+  page(text: string): Promise<boolean>;
   connect(port: string): Promise<Client>;
   /** Those that answer. Throws `LinkError` when none does because a port is held or forbidden. */
   findControllers(): Promise<readonly Found[]>;
@@ -50,6 +52,8 @@ export interface Answer<R extends object = object> {
   readonly result: R;
   /** Printed on stdout without `--json`; empty prints nothing. */
   readonly text: string;
+  /** It may be longer than a screen: a terminal shows it page by page. */
+  readonly isLong?: boolean;
 }
 
 export interface Progress {

@@ -13,7 +13,10 @@ import type { DoorRequest } from '../firmware/bench/server/door';
 import type { BenchState } from '../firmware/bench/state';
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
-const STORE = mkdtempSync(join(tmpdir(), 'trayward-demo-'));
+/** Where the demo keeps everything: no other program meets its bench, nor it another's. */
+const HOME = mkdtempSync(join(tmpdir(), 'trayward-demo-'));
+const STORE = join(HOME, 'journals');
+const ENV = { ...process.env, TMPDIR: HOME, TEMP: HOME, TMP: HOME };
 const DAY_S = 86_400;
 const PROFILE = 'shared/crops/cucumber.yaml';
 /** Days the demo lasts at least. */
@@ -38,6 +41,7 @@ function startBench(): Promise<BenchProcess> {
   process.stdout.write(`$ trayward ${[...args, ...room].join(' ')} &\n`);
   const child = spawn(process.execPath, [PROGRAM, ...args, ...room], {
     stdio: ['pipe', 'pipe', 'inherit'],
+    env: ENV,
   });
   return new Promise((resolve, reject) => {
     child.once('error', reject);
@@ -61,7 +65,7 @@ class Demo {
     const store = words[0] === 'journal' ? ['--store', STORE] : [];
     const child = spawn(process.execPath, [PROGRAM, ...words, ...store], {
       stdio: ['ignore', 'inherit', 'pipe'],
-      env: { ...process.env, TRAYWARD_PORT: this.bench.link },
+      env: { ...ENV, TRAYWARD_PORT: this.bench.link },
     });
     child.stderr.on('data', (data: Buffer) => {
       const text = data.toString();
@@ -74,7 +78,14 @@ class Demo {
   /** The same, for a command that must succeed. */
   async must(...words: string[]): Promise<void> {
     const code = await this.run(words);
-    if (code !== 0) throw new Error(`trayward ${words.join(' ')} ended with ${code}`);
+    if (code === 0) return;
+    const { exitCode, signalCode } = this.bench.child;
+    const how = exitCode ?? signalCode;
+    throw new Error(
+      how === null
+        ? `trayward ${words.join(' ')} ended with ${code}`
+        : `the bench itself had ended before (${how}) when trayward ${words.join(' ')} looked for it`,
+    );
   }
 
   /** The hand, the faults and time itself: the bench door. */
@@ -234,6 +245,15 @@ async function setRight(demo: Demo): Promise<void> {
   await demo.must('status');
 }
 
+/** Ends the bench; resolves when its file is out of the demo's folder. */
+function gone(child: ChildProcess): Promise<void> {
+  if (child.exitCode !== null || child.signalCode !== null) return Promise.resolve();
+  return new Promise((resolve) => {
+    child.once('exit', () => resolve());
+    child.stdin?.end();
+  });
+}
+
 async function main(): Promise<number> {
   const startedMs = Date.now();
   say('A bench: the real firmware with a simulated tray, in a process of its own.');
@@ -252,8 +272,8 @@ async function main(): Promise<number> {
     return 0;
   } finally {
     bench.child.removeAllListeners('exit');
-    bench.child.stdin?.end();
-    rmSync(STORE, { recursive: true, force: true });
+    await gone(bench.child);
+    rmSync(HOME, { recursive: true, force: true });
   }
 }
 

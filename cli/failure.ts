@@ -126,6 +126,7 @@ const FILE_FAILURES: Readonly<Record<string, string>> = {
   EPERM: 'Permission denied.',
   EROFS: 'That disk cannot be written.',
   ENOENT: 'No such file or folder.',
+  ENXIO: 'Nothing is behind it.',
   EISDIR: 'That is a folder, not a file.',
   ENOTDIR: 'A file stands where a folder is needed.',
   EEXIST: 'Something of that name stands there already.',
@@ -139,14 +140,17 @@ const WRONG_PATHS: readonly string[] = ['ENOENT', 'EISDIR', 'ENOTDIR', 'ENAMETOO
 export const fileSentence = (code: string): string =>
   FILE_FAILURES[code] ?? `The system refused it: ${code}.`;
 
+/** Where the system takes no folder at all, it says that there is none. */
+const NO_FOLDER_THERE = 'No folder can be made there.';
+
 function fileFailure(error: Error, code: string): CommandError {
-  const { path } = Object(error);
+  const { path, syscall } = Object(error);
   const where = typeof path === 'string' ? `${path}: ` : '';
   const full = code === 'ENOSPC' || code === 'EDQUOT';
   return new CommandError(
     WRONG_PATHS.includes(code) ? 'invalid' : 'failed',
     `file-${code.toLowerCase()}`,
-    `${where}${fileSentence(code)}`,
+    `${where}${syscall === 'mkdir' && code === 'ENOENT' ? NO_FOLDER_THERE : fileSentence(code)}`,
     full
       ? 'Free some space, then run the command again.'
       : 'Check the path and its permissions, then run the command again.',

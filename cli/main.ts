@@ -31,7 +31,7 @@ function parseUnits(text: string): Units {
 const UNITS: readonly Units[] = ['metric', 'us'];
 const GLOBAL_READERS = { json: given, quiet: given, units: oneOf(UNITS), port: typedText };
 
-type Finish = (answer: Answer, json: boolean) => void;
+type Finish = (answer: Answer, json: boolean) => Promise<void>;
 
 function globalOptions(program: Command, world: World): GlobalOptions {
   const { json, quiet, port, units: asked } = readOptions(program, GLOBAL_READERS);
@@ -89,7 +89,7 @@ function actOf(program: Command, world: World, finish: Finish): Act {
       const answer = await runInSession(world, options, (context) =>
         work(context, readOptions(command, readers), args),
       );
-      finish(answer, options.json);
+      await finish(answer, options.json);
     };
 }
 
@@ -158,9 +158,12 @@ function report(failure: CommandError, json: boolean, world: World): number {
 export async function main(argv: readonly string[], world: World): Promise<number> {
   const json = argv.includes('--json');
   const program = bareProgram(world, json);
-  const finish: Finish = (answer, asJson) => {
-    if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result: answer.result })}\n`);
-    else if (answer.text !== '') world.stdout.write(`${answer.text}\n`);
+  const finish: Finish = async ({ result, text, isLong = false }, asJson) => {
+    if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result })}\n`);
+    else if (text !== '') {
+      const paged = isLong && world.stdout.isTTY === true && (await world.page(`${text}\n`));
+      if (!paged) world.stdout.write(`${text}\n`);
+    }
   };
   addNouns(program, actOf(program, world, finish));
   try {

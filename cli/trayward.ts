@@ -5,7 +5,10 @@ import type { Client } from './link/client';
 import { main } from './main';
 
 const abort = new AbortController();
+/** While a pager shows, Ctrl-C is its own: it ends a search there. */
+let paging = false;
 process.on('SIGINT', () => {
+  if (paging) return;
   // A second Ctrl-C does not wait for the clean-up.
   if (abort.signal.aborted) process.exit(130);
   abort.abort();
@@ -29,6 +32,16 @@ async function connect(port: string): Promise<Client> {
   return connectPatiently(port, process.env.TRAYWARD_PATIENCE ?? '1', time.elapsedMs);
 }
 
+async function page(text: string): Promise<boolean> {
+  const pager = await import('./terminal/pager');
+  paging = true;
+  try {
+    return await pager.page(text, process.env);
+  } finally {
+    paging = false;
+  }
+}
+
 void main(process.argv.slice(2), {
   stdout: process.stdout,
   stderr: process.stderr,
@@ -38,6 +51,7 @@ void main(process.argv.slice(2), {
   nowAt: time.nowAt,
   sleep: time.sleep,
   pause: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+  page,
   connect,
   findControllers: async () => (await import('./link/find')).findControllers(),
   interrupt: abort.signal,

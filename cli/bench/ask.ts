@@ -2,28 +2,44 @@
 
 import { askBench, NoBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
-import { isReachedAt, runningBenches } from '../../shared/host/benches';
+import { benchName, isNamed, isReachedAt, runningBenches } from '../../shared/host/benches';
 import { formatQuantity } from '../../shared/units';
 import type { Context } from '../context';
-import { CommandError, refused } from '../failure';
+import { CommandError, refused, usage } from '../failure';
 import { type Fact, facts } from '../terminal/output';
 
 const START_ONE = 'Start one in another terminal: trayward bench start';
 
+const DOOR_ADDRESS = /^tcp:\/\//;
+
 /**
  * Door of the bench that is meant: `named` by --bench, the one whose controller --port names, or the
- * newest one on this machine.
+ * only one that runs. Of several none is guessed: another terminal's tray would be drowned.
  */
 export function doorOf({ port }: Context, named: string | null): string {
-  if (named !== null) return named;
   const benches = runningBenches();
-  const bench = port === null ? benches[0] : benches.find((one) => isReachedAt(one, port));
-  if (bench !== undefined) return bench.door;
-  const message =
-    port === null
-      ? 'No bench is running.'
-      : `The controller at ${port} is none of a running bench.`;
-  throw new CommandError('no-controller', 'no-bench', message, START_ONE);
+  const names = benches.map(benchName).join(', ');
+  const [only, ...others] = benches.filter((one) =>
+    named === null ? port === null || isReachedAt(one, port) : isNamed(one, named),
+  );
+  if (only !== undefined && others.length > 0) {
+    throw usage(
+      `There are ${benches.length} benches: ${names}.`,
+      `Say which one, for example --bench ${benchName(only)}.`,
+      'several-benches',
+    );
+  }
+  if (only !== undefined) return only.door;
+  // A bench of another user, or one whose folder of temporary files is another.
+  if (named !== null && DOOR_ADDRESS.test(named)) return named;
+  const what =
+    named !== null
+      ? `No bench is called ${named}.`
+      : port !== null
+        ? `The controller at ${port} is none of a running bench.`
+        : 'No bench is running.';
+  const next = names === '' ? START_ONE : `There is ${names}. ${START_ONE}`;
+  throw new CommandError('no-controller', 'no-bench', what, next);
 }
 
 /** The answer of the bench with this door. */

@@ -1,19 +1,17 @@
 /** A flash image for the bench, from a file. */
-import { readFileSync } from 'node:fs';
 import { bootStageIsSound } from '../../firmware/bench/chip/boot-stage';
 import { fromUf2 } from '../../firmware/image/uf2';
 import { CommandError } from '../failure';
+import { readBounded } from '../files/bounded-read';
 
 const NEXT = 'Make one with `npm run image`, and give `--image trayward.uf2`.';
 
+/** Every one of 2 MB of flash takes two in the file: a block of 512 bytes carries 256. Twice that is no image. */
+const UF2_MAX_BYTES = 8 * 1024 * 1024;
+
 /** Flash content of a UF2 file. Throws what a grower can act on. */
 export function readImage(path: string): Uint8Array {
-  let file: Uint8Array;
-  try {
-    file = readFileSync(path);
-  } catch {
-    throw new CommandError('invalid', 'no-image', `There is no file ${path} to read.`, NEXT);
-  }
+  const file = readBounded(path, UF2_MAX_BYTES, 'a flash image');
   try {
     const image = fromUf2(file);
     if (!bootStageIsSound(image)) throw new Error('Its boot stage is damaged.');

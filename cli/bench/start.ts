@@ -2,7 +2,7 @@
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
-import type { RunningBench } from '../../shared/host/benches';
+import { benchName, type RunningBench } from '../../shared/host/benches';
 import type { QuantityKind } from '../../shared/units';
 import {
   given,
@@ -15,7 +15,7 @@ import {
   whole,
 } from '../arguments/options';
 import { quantityOf } from '../arguments/quantity';
-import type { Answer, Context, Source } from '../context';
+import type { Answer, Context } from '../context';
 import { CommandError, usage } from '../failure';
 import { wrap } from '../terminal/output';
 import { readImage } from './image';
@@ -147,13 +147,17 @@ Let time pass, and be the grower:
   trayward bench run 2 h
   trayward bench hand soak
   trayward bench fault mains-cut --for "2 h"
+Where several benches run, say that this one is meant: --bench ${benchName(at)}
 `;
 }
 
 /** Resolves at SIGTERM, or when standard input ends if that is wanted. */
-function toldToStop(stdin: Source, untilStdinCloses: boolean): Promise<void> {
+function toldToStop({ world, atEnd }: Context, untilStdinCloses: boolean): Promise<void> {
+  const { stdin } = world;
   return new Promise((resolve) => {
-    process.once('SIGTERM', () => resolve());
+    const stop = (): void => resolve();
+    process.once('SIGTERM', stop);
+    atEnd(() => void process.off('SIGTERM', stop));
     if (!untilStdinCloses) return;
     stdin.once('end', () => resolve());
     stdin.once('close', () => resolve());
@@ -170,7 +174,7 @@ export async function startBench(context: Context, asked: StartOptions): Promise
   const server = await serve(options);
   context.atEnd(() => server.stop());
   const { at, bench } = server;
-  const started = { ...at, seed: options.seed, boardId: bench.boardId };
+  const started = { ...at, name: benchName(at), seed: options.seed, boardId: bench.boardId };
   context.world.stdout.write(
     context.json
       ? `${JSON.stringify({ ok: true, result: { event: 'started', ...started } })}\n`
@@ -179,7 +183,7 @@ export async function startBench(context: Context, asked: StartOptions): Promise
   await Promise.race([
     context.untilInterrupt(),
     server.stopped,
-    toldToStop(context.world.stdin, asked.untilStdinCloses),
+    toldToStop(context, asked.untilStdinCloses),
   ]);
   await server.stop();
   return {

@@ -5,6 +5,9 @@ export const SCALE_CALIBRATION_LIMITS = {
   samples: 30,
   /** Scatter of single readings, g. Twice the noise of a draughty room; more means something moves. */
   noiseG: 1,
+  /** Ratings of load cells, g: what a tray may stand on. */
+  cellMinG: 500,
+  cellMaxG: 100_000,
   /** Drift between the halves of one measurement, g: the weight is still being set down, or swings. */
   driftG: 1,
   /** Return to zero, g, plus this share of the cell: creep and hysteresis of common cells. */

@@ -67,6 +67,13 @@ export function checkSetup(setup: ScaleSetup): Refusal | null {
       `Use a weight from ${kg(LIMITS.weightMinG)} to ${kg(LIMITS.weightMaxG)}.`,
     );
   }
+  if (!(cellG >= LIMITS.cellMinG && cellG <= LIMITS.cellMaxG)) {
+    return refusal(
+      'cell-out-of-range',
+      `A load cell rated for ${kg(cellG)} carries no tray.`,
+      `Read the rating on the cell: ${kg(LIMITS.cellMinG)} to ${kg(LIMITS.cellMaxG)}.`,
+    );
+  }
   if (weightG > cellG) {
     return refusal(
       'weight-above-cell',

@@ -1,5 +1,6 @@
 /** `alarm list|seen|mended|shelve`. */
 import type { Command } from 'commander';
+import { GUARD_LIMITS } from '../../firmware/limits';
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
@@ -7,20 +8,28 @@ import { refusalSentence } from '../../shared/link/host/refusals';
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
-import { needed, quantity } from '../arguments/options';
+import { needed, quantity, type Reader } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { refused } from '../failure';
+import { refused, usage } from '../failure';
 import { timeAgo } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
 import { keptOffText, measuredText, stateText } from '../words/alarm';
 import { nextStep } from '../words/next-steps';
 
 const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
-const SHELVE = { for: needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE) };
 const NAME = 'name, as `alarm list` shows it';
 
 /** States in which nobody has seen it. */
 const UNSEEN: readonly AlarmState[] = ['unaccepted', 'returned', 'latched-unaccepted'];
+
+/** A time that an alarm may be kept quiet for. */
+const quietTime: Reader<number> = (typed, flag) => {
+  const forS = Math.round(needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE)(typed, flag));
+  if (forS > 0 && forS <= GUARD_LIMITS.shelveMaxS) return forS;
+  const most = formatQuantity('duration', GUARD_LIMITS.shelveMaxS, 'metric');
+  throw usage(`An alarm is shelved for ${most} at most, and not for ${typed}.`, FOR_EXAMPLE);
+};
+const SHELVE = { for: quietTime };
 
 function alarmName(text = ''): AlarmName {
   const none = `There is no alarm "${text}".`;
@@ -154,7 +163,7 @@ export function register(noun: Command, act: Act): void {
     .action(
       act(SHELVE, async (context, options, [name]) => {
         const alarm = alarmName(name);
-        const forS = Math.round(options.for);
+        const forS = options.for;
         const report = await (await context.client()).call('alarm.shelve', { alarm, forS });
         return {
           result: report,

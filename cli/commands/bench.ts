@@ -32,7 +32,7 @@ const FAULT = { ...DRIVEN, for: quantity('duration', TIME_EXAMPLE), off: given }
 /** Every verb that drives a running bench can be told which. */
 function driven(command: Command): Command {
   return command.addOption(
-    new Option('--bench <address>', 'bench door, tcp://127.0.0.1:PORT (default: the newest)'),
+    new Option('--bench <name>', 'which bench, as `bench start` calls it (default: the only one)'),
   );
 }
 

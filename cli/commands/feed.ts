@@ -1,6 +1,7 @@
 /** `feed mix`: how much stock or water brings the reservoir to the strength a stage asks for. */
 import type { Command } from 'commander';
 import { ecAt25C, type FeedStep, feedStep } from '../../shared/physics/feed';
+import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { formatQuantity } from '../../shared/units';
 import { needed, quantity, type Reader } from '../arguments/options';
 import type { Act, Context } from '../context';
@@ -19,13 +20,29 @@ const dilution: Reader<number> = (typed) => {
   throw usage(`--stock "${typed}" is no dilution.`, EXAMPLE);
 };
 
-const EC = quantity('ec', EXAMPLE);
+/** Stronger than any water or mixed feed: half of sea water. It was meant as uS/cm, or ppm. */
+const READ_MAX_MS_CM = 25;
+
+/** An EC that can be, up to `maxMsCm`. */
+const ecUpTo =
+  (maxMsCm: number, what: string): Reader<number | null> =>
+  (typed, flag) => {
+    const value = quantity('ec', EXAMPLE)(typed, flag);
+    if (value === null || value <= maxMsCm) return value;
+    throw usage(
+      `${flag} ${typed} is more than ${what}: ${maxMsCm} mS/cm at most.`,
+      'Check the unit: meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.',
+    );
+  };
+
+const EC = ecUpTo(READ_MAX_MS_CM, 'any feed has');
 const OPTIONS = {
   volume: needed(quantity('volume', EXAMPLE), EXAMPLE),
   has: needed(EC, EXAMPLE),
-  to: needed(EC, EXAMPLE),
+  to: needed(ecUpTo(PROFILE_LIMITS.feedEcMax, 'any crop here is given'), EXAMPLE),
   stock: dilution,
-  gain: needed(EC, EXAMPLE),
+  /** Needed where stock is: to thin a feed it is not. */
+  gain: EC,
   water: needed(EC, EXAMPLE),
   reservoir: quantity('volume', EXAMPLE),
   at: quantity('temperature', EXAMPLE),
@@ -92,11 +109,15 @@ export function register(noun: Command, act: Act): void {
       act(OPTIONS, async (context, options) => {
         const volumeMl = options.volume;
         const hasMsCm = presentMsCm(options.has, options.at);
-        const stock = { ratio: options.stock, gainMsCm: options.gain };
+        const { stock: ratio, gain: gainMsCm } = options;
+        if (gainMsCm === null && hasMsCm < options.to) {
+          throw usage('--gain is missing: this takes stock, and its label says its EC.', EXAMPLE);
+        }
+        const stock = gainMsCm === null ? null : { ratio, gainMsCm };
         const step = feedStep(volumeMl, hasMsCm, options.to, options.water, stock);
         if (!step.ok) throw refused('cannot-mix', step.why, 'Nothing was worked out.');
         const fitting = fitted(step.value, volumeMl, options.reservoir);
-        context.caution(CAUTION);
+        if (fitting.add === 'stock') context.caution(CAUTION);
         const text = `${stepText(fitting, volumeMl, context)} Measure when it is mixed: the rule is good to 5 %.`;
         return { result: fitting, text: wrap(text, context.style.width) };
       }),

@@ -1,14 +1,15 @@
 /** `journal pull|show|export`: what happened, kept on the laptop. */
 import type { Command } from 'commander';
-import { stringify } from 'csv-stringify/sync';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { choose } from '../arguments/choice';
+import { moment } from '../arguments/moment';
 import { given, type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { writeOver } from '../files/atomic-write';
+import { asCsv } from '../journal/csv';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
@@ -51,27 +52,6 @@ function registerPull(noun: Command, act: Act): void {
       }),
     );
 }
-
-/** A day, with or without a time of day, of this place unless a zone is named. */
-const MOMENT = /^(\d{4}-\d\d-\d\d)(?:[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)?)?$/;
-
-/** Whether the calendar has it: 31 February is read as 3 March, and written as that again. */
-function isDay(day: string): boolean {
-  const unixMs = Date.parse(`${day}T00:00Z`);
-  return !Number.isNaN(unixMs) && new Date(unixMs).toISOString().startsWith(day);
-}
-
-const moment: Reader<number | null> = (typed, flag) => {
-  if (typeof typed !== 'string') return null;
-  const [, day = '', time = '00:00', zone = ''] = MOMENT.exec(typed) ?? [];
-  // Without its time, a day would be taken as one of UTC.
-  const unixMs = Date.parse(`${day}T${time}${zone}`);
-  if (isDay(day) && !Number.isNaN(unixMs)) return unixMs;
-  throw usage(
-    `${flag} ${typed} is no date or time.`,
-    'Write 2026-03-01 or 2026-03-01T14:30, in local time.',
-  );
-};
 
 const entryKind: Reader<JournalKind | null> = (typed) => {
   if (typeof typed !== 'string') return null;
@@ -123,27 +103,52 @@ function controllerOf(asked: string | null, store: string): string {
   );
 }
 
+/** What a disk has spoilt is never left out silently: it may be the entry that somebody looks for. */
+function damagedText(count: number, store: string): string {
+  const what = count === 1 ? '1 entry' : `${count} entries`;
+  return `${what} in ${store} cannot be read any more and ${count === 1 ? 'is' : 'are'} left out: this disk has changed ${count === 1 ? 'it' : 'them'}. What the controller still holds can be fetched anew: trayward journal pull --store FOLDER`;
+}
+
+interface Chosen {
+  readonly entries: readonly DatedEntry[];
+  /** Entries left out because the disk has spoilt them, of the whole journal. */
+  readonly damaged: number;
+}
+
+/** Refuses a time that ends before it begins, before any store is looked for. */
+function refuseBackwards(options: Choices, nowMs: number): void {
+  const since = options.since?.(nowMs) ?? null;
+  const until = options.until?.(nowMs) ?? null;
+  if (since === null || until === null || since <= until) return;
+  throw usage(
+    `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
+    'Give the earlier one with --since.',
+  );
+}
+
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
 function chosen(
   context: Context,
   options: Choices,
   usual: (entry: JournalEntry) => boolean,
-): readonly DatedEntry[] {
-  const { since, until, stage, last } = options;
-  if (since !== null && until !== null && since > until) {
-    throw usage(
-      `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
-      'Give the earlier one with --since.',
-    );
-  }
+): Chosen {
+  const { stage, last } = options;
+  refuseBackwards(options, context.world.now());
   const kind = options.alarms ? 'alarm' : options.kind;
   const store = storeFolder(options.store, context.world.env);
-  const entries = readStore(store, controllerOf(options.controller, store))
-    .flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life))
-    .filter((dated) => within(dated, since, until))
+  const lives = readStore(store, controllerOf(options.controller, store));
+  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
+  if (damaged > 0) context.caution(damagedText(damaged, store));
+  const dated = lives.flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life));
+  // A bench's days may have run ahead of this laptop's: "yesterday" is one of the tray.
+  const nowMs = Math.max(context.world.now(), dated.at(-1)?.unixMs ?? 0);
+  const since = options.since?.(nowMs) ?? null;
+  const until = options.until?.(nowMs) ?? null;
+  const entries = dated
+    .filter((one) => within(one, since, until))
     .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
     .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
-  return last === null ? entries : entries.slice(-last);
+  return { entries: last === null ? entries : entries.slice(-last), damaged };
 }
 
 /** Local date and time to the second, or boot and uptime while the clock was never set. */
@@ -156,8 +161,11 @@ function withChoices(command: Command): Command {
   return command
     .option('--store <folder>', 'where journals are kept')
     .option('--controller <id>', 'whose journal (default: the one pulled last)')
-    .option('--since <time>', 'from this local time on')
-    .option('--until <time>', 'up to this local time')
+    .option(
+      '--since <time>',
+      'from this time on: 2026-03-01, 2026-03-01T14:30, yesterday, 12h (ago)',
+    )
+    .option('--until <time>', 'up to this time')
     .option('--kind <kind>', 'only this kind, such as dose, alarm, stage, mark, trace')
     .option('--alarms', 'alarms only')
     .option('--stage <number>', 'only this stage')
@@ -169,34 +177,16 @@ function registerShow(noun: Command, act: Act): void {
     'the journal as sentences, oldest first; traces, the dense readings, by --kind trace';
   withChoices(noun.command('show').description(says)).action(
     act(CHOICES, async (context, options) => {
-      const entries = chosen(context, options, ({ kind }) => kind !== 'trace');
+      const { entries, damaged } = chosen(context, options, ({ kind }) => kind !== 'trace');
       const { rowWidth } = context.style;
       const lines = entries.map((dated) => {
         const time = `${when(dated)}  `;
         return wrap(time + describeEntry(dated.entry, context.units), rowWidth, time.length);
       });
       const text = lines.length === 0 ? 'Nothing in the journal fits.' : lines.join('\n');
-      return { result: { entries }, text };
+      return { result: { entries, damaged }, text, isLong: true };
     }),
   );
-}
-
-const HEAD = ['time', 'life', 'boot', 'sequence', 'uptime_ms', 'kind', 'data'] as const;
-
-/** RFC 4180: one row an entry; the fields of each kind as JSON in the last column. */
-function asCsv(entries: readonly DatedEntry[]): string {
-  const rows = entries.map(
-    ({ entry: { sequence, boot, uptimeMs, kind, ...data }, unixMs, life }) => [
-      unixMs === null ? '' : new Date(unixMs).toISOString(),
-      life,
-      boot,
-      sequence,
-      uptimeMs,
-      kind,
-      JSON.stringify(data),
-    ],
-  );
-  return stringify([[...HEAD], ...rows], { record_delimiter: 'windows' });
 }
 
 function asJsonLines(entries: readonly DatedEntry[]): string {
@@ -214,9 +204,12 @@ function registerExport(noun: Command, act: Act): void {
     .option('--out <file>', 'file to write (default: standard output)')
     .action(
       act({ ...CHOICES, format, out: typedText }, async (context, options) => {
-        const entries = chosen(context, options, () => true);
-        const text = options.format === 'csv' ? asCsv(entries) : asJsonLines(entries);
-        const told = { format: options.format, count: entries.length };
+        const { entries, damaged } = chosen(context, options, () => true);
+        const text =
+          options.format === 'csv'
+            ? asCsv(entries, options.alarms ? 'alarm' : options.kind)
+            : asJsonLines(entries);
+        const told = { format: options.format, count: entries.length, damaged };
         const { out } = options;
         if (out === null) return { result: { ...told, text }, text: text.trimEnd() };
         writeOver(out, text);

@@ -152,9 +152,12 @@ export function register(noun: Command, act: Act): void {
         if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
           throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }
+        // Hands have just been on the tray: a weight that still swings is none to keep in mind.
+        const settled = options.weight !== null || (await client.call('scale.read', {})).stable;
         const marked = await client.call('mark.set', { mark, ...weight, ...feed, ...staying });
-        const weighed =
-          marked.trayG === null ? '' : ` at ${formatQuantity('mass', marked.trayG, context.units)}`;
+        const { trayG } = marked;
+        const known = trayG !== null && settled;
+        const weighed = known ? ` at ${formatQuantity('mass', trayG, context.units)}` : '';
         const { note, dryG } = marked;
         const told = note === null ? [] : [markNoteSentence(note, dryG, context.units)];
         const after = await client.call('status.read', {});

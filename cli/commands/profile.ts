@@ -1,5 +1,4 @@
 /** `profile new|check|load|read|compare|schema`. */
-import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
@@ -15,7 +14,8 @@ import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { CommandError, failed, fileSentence, invalid, refused, usage } from '../failure';
+import { CommandError, failed, invalid, refused, usage } from '../failure';
+import { readBounded } from '../files/bounded-read';
 import type { Client } from '../link/client';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
@@ -29,20 +29,12 @@ interface Compiled {
   readonly warnings: readonly SourceProblem[];
 }
 
+/** A crop of all stages that a profile may have is a tenth of this. */
+const PROFILE_FILE_MAX_BYTES = 262_144;
+
 function readText(file: string | undefined): { file: string; text: string } {
   if (file === undefined) throw usage('Which file?', 'Give the profile file.');
-  let bytes: Uint8Array;
-  try {
-    bytes = readFileSync(file);
-  } catch (error) {
-    const { code } = Object(error);
-    throw invalid(
-      'no-such-file',
-      `${file}: ${fileSentence(String(code))}`,
-      'Check the path and the name.',
-    );
-  }
-  const text = decodeUtf8(bytes);
+  const text = decodeUtf8(readBounded(file, PROFILE_FILE_MAX_BYTES, 'a profile'));
   if (text !== null) return { file, text };
   throw invalid(
     'not-utf8',
@@ -90,6 +82,9 @@ function cropName(text: string): CropFileName {
   );
 }
 
+/** A path as it is typed in a shell. */
+const asTyped = (path: string): string => (/^[\w./\\:-]+$/.test(path) ? path : `"${path}"`);
+
 function registerNew(noun: Command, act: Act): void {
   noun
     .command('new')
@@ -98,7 +93,7 @@ function registerNew(noun: Command, act: Act): void {
     .description('write a profile to start from; without a crop: the list')
     .option('--force', 'write over a file that is there already')
     .action(
-      act({ force: given }, async (_context, { force }, [name, named]) => {
+      act({ force: given }, async (context, { force }, [name, named]) => {
         if (name === undefined) {
           const text = `There is a profile to start from for ${CROP_FILE_NAMES.join(', ')}.
 Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
@@ -107,10 +102,11 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
         const crop = cropName(name);
         const file = named ?? `${crop}.yaml`;
         const schema = writeProfile(crop, file, force);
-        const text = `${file} is written. Edit it for your tray, wool and room, then:
-  trayward profile check ${file}
-  trayward profile load ${file}`;
-        return { result: { crop, file, schema }, text };
+        const typed = asTyped(file);
+        const text = `${file} is written, and beside it ${schema}, by which an editor completes and checks it. Edit it for your tray, wool and room, then:
+  trayward profile check ${typed}
+  trayward profile load ${typed}`;
+        return { result: { crop, file, schema }, text: wrap(text, context.style.width) };
       }),
     );
 }

@@ -1,12 +1,13 @@
 /** `status`: how the tray stands now. */
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
+import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import type { Status } from '../../shared/link/methods';
 import { formatQuantity, NO_VALUE } from '../../shared/units';
 import type { Act, Context } from '../context';
 import { type Fact, facts } from '../terminal/output';
 import { stateText } from '../words/alarm';
-import { heldText } from '../words/held';
+import { heldText, isHeldByAlarm } from '../words/held';
 import { lidText } from '../words/lid';
 import { pumpText } from '../words/pump';
 import { scaleText } from '../words/scale';
@@ -36,20 +37,24 @@ function stageFact({ profile, stage }: Status, show: Show): Fact {
   return { label: 'Stage', value, note: notes.join(', ') };
 }
 
-function rootZoneFact({ heat }: Status, show: Show): Fact {
-  const { lowC, highC, on, heldBy } = heat;
-  const notes = [
-    ...(lowC === null
-      ? []
-      : [`band ${show('temperature', lowC)} to ${show('temperature', highC)}`]),
-    heldBy === null ? `mat ${on ? 'on' : 'off'}` : `mat held off: ${heldText(heldBy)}`,
+/** What an alarm holds off must not be overlooked. */
+const toneOf = (heldBy: string | null): Pick<Fact, 'tone'> =>
+  isHeldByAlarm(heldBy) ? { tone: 'warn' } : {};
+
+function heatFacts({ heat }: Status, show: Show): Fact[] {
+  const { lowC, highC, on, heldBy, rootZoneC } = heat;
+  const band =
+    lowC === null ? '' : `band ${show('temperature', lowC)} to ${show('temperature', highC)}`;
+  return [
+    { label: 'Root zone', value: show('temperature', rootZoneC), note: band },
+    heldBy === null
+      ? { label: 'Mat', value: on ? 'on' : 'off' }
+      : { label: 'Mat', value: 'held off', note: heldText(heldBy), ...toneOf(heldBy) },
   ];
-  return { label: 'Root zone', value: show('temperature', heat.rootZoneC), note: notes.join(', ') };
 }
 
 function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
   const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl } = water;
-  const held = heldBy === null ? phase.replaceAll('-', ' ') : `water held: ${heldText(heldBy)}`;
   const notes = [
     ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
     reservoirText(water, show),
@@ -61,7 +66,10 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
       value: show('mass', trayG),
       note: `scale ${scaleText(scale, uptimeMs, trayG)}`,
     },
-    { label: 'Dry-back', value: percent(dryBackShare), note: [...grown, held].join(', ') },
+    { label: 'Dry-back', value: percent(dryBackShare), note: grown.join(', ') },
+    heldBy === null
+      ? { label: 'Watering', value: phase.replaceAll('-', ' ') }
+      : { label: 'Watering', value: 'held off', note: heldText(heldBy), ...toneOf(heldBy) },
     { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
     ...pumpFacts(water),
     ...plantsFacts(water, show),
@@ -110,6 +118,7 @@ function outageFacts({ outage }: Status, show: Show): Fact[] {
       label: 'Power was out',
       value: `for ${show('duration', forS)}`,
       note: `until ${show('duration', agoS)} ago, ${cooled}`,
+      tone: 'warn',
     },
   ];
 }
@@ -125,6 +134,7 @@ function alarmFacts({ alarms }: Status, nowMs: number, show: Show): Fact[] {
     return {
       label: i === 0 ? 'Alarms' : '',
       value: ADVICE[alarm].title,
+      tone: ALARM_PRIORITY[alarm] === 'high' ? 'bad' : 'warn',
       note: stateText(report, nowMs) + shelved,
     };
   });
@@ -136,7 +146,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
   return [
     { label: 'Profile', value: status.profile?.title ?? 'none loaded yet' },
     stageFact(status, show),
-    rootZoneFact(status, show),
+    ...heatFacts(status, show),
     ...waterFacts(status, show),
     ...outageFacts(status, show),
     ...alarmFacts(status, status.unixMs ?? context.world.now(), show),

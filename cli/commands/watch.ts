@@ -70,7 +70,8 @@ function inPlace(context: Context): Show {
       now = `${since()}: ${whyLost(sight.reason)} ${again}`;
     } else news = timed(context, whatIsBack(sight));
     const block = now === '' ? shown : style.quiet(shown);
-    const end = style.quiet(wrap('Ctrl-C ends the watch; the tray goes on.', style.width));
+    const clock = timed(context, 'Ctrl-C ends the watch; the tray goes on.');
+    const end = style.quiet(wrap(clock, style.width));
     const words = [now === '' ? '' : style.warn(wrap(now, style.width)), wrap(news, style.width)];
     screen.draw([block, '', ...words.filter((one) => one !== ''), end].join('\n'));
   };

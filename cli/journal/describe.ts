@@ -2,6 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import type { AlarmChange } from '../../shared/alarms/catalogue';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import { OUTPUT } from '../../shared/board/words';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
@@ -99,15 +100,18 @@ function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): s
 function readingText(entry: Entry<'reading'> | Entry<'trace'>, units: UnitSystem): string {
   const temperature = (celsius: number) => formatQuantity('temperature', celsius, units);
   const { matDutyShare, trayG, dryBackShare, outputs } = entry;
+  const duty = Number.isNaN(matDutyShare) ? '-' : `${(matDutyShare * 100).toFixed(0)} %`;
+  // Short enough for one line of a terminal: a night is a hundred of them.
   const parts = [
     ...PROBE_NAMES.map((name) => {
-      const on = name === 'mat' ? ` (on ${percent(matDutyShare)})` : '';
-      return `${PROBE_WORDS[name].place} ${temperature(entry[PROBES[name].celsius])}${on}`;
+      const on = name === 'mat' ? ` ${duty}` : '';
+      return `${PROBE_WORDS[name].short} ${temperature(entry[PROBES[name].celsius])}${on}`;
     }),
-    `tray ${formatQuantity('mass', trayG, units)}`,
+    formatQuantity('mass', trayG, units),
     `dry-back ${percent(dryBackShare)}`,
   ];
-  const now = outputsText(outputs);
+  // Of the mat its share of the time has been said.
+  const now = outputsText(outputs & ~OUTPUT.matOn);
   return sentence(`${parts.join(', ')}${now === '' ? '' : `; ${now}`}`);
 }
 

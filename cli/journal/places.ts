@@ -1,6 +1,6 @@
 /** Where pulled journals are kept on this laptop. */
-import { homedir, platform } from 'node:os';
-import { join } from 'node:path';
+import { platform, userInfo } from 'node:os';
+import { isAbsolute, join } from 'node:path';
 
 type Env = Readonly<Record<string, string | undefined>>;
 
@@ -11,12 +11,16 @@ type Env = Readonly<Record<string, string | undefined>>;
 export function storeFolder(given: string | null, env: Env, system: string = platform()): string {
   const chosen = given ?? env.TRAYWARD_STORE ?? '';
   if (chosen !== '') return chosen;
-  const home = env.HOME || env.USERPROFILE || homedir();
+  // An empty HOME, as some services have, is none: journals would lie wherever the program was started.
+  const home = env.HOME || env.USERPROFILE || userInfo().homedir;
   if (system === 'win32')
     return join(env.LOCALAPPDATA || join(home, 'AppData', 'Local'), 'trayward');
   if (system === 'darwin') return join(home, 'Library', 'Application Support', 'trayward');
-  return join(env.XDG_DATA_HOME || join(home, '.local', 'share'), 'trayward');
+  return join(absolute(env.XDG_DATA_HOME) || join(home, '.local', 'share'), 'trayward');
 }
+
+/** The specification has relative paths ignored. */
+const absolute = (path = ''): string => (isAbsolute(path) ? path : '');
 
 /** The folder of one controller inside the store. Board ids are hex digits, so they are safe names. */
 export function controllerFolder(store: string, boardId: string): string {

@@ -2,11 +2,12 @@
  * The laptop's copy of the journals: a folder for each controller, in it one segment file for each
  * life of its journal (a controller whose flash was erased starts again at sequence 1).
  */
-import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { tryLock } from '../../shared/host/lock';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import { refused } from '../failure';
+import { makeFolder } from '../files/folder';
 import { openEntryFile } from './entry-file';
 import { controllerFolder } from './places';
 import { openSegment, readSegment, type Segment } from './segment';
@@ -60,7 +61,7 @@ function lockOrRefuse(folder: string): () => void {
 /** Opens a controller's folder for writing, making it when needed. Refused while another pull runs. */
 export function openStore(store: string, boardId: string): OpenStore {
   const folder = controllerFolder(store, boardId);
-  mkdirSync(folder, { recursive: true });
+  makeFolder(folder);
   const unlock = lockOrRefuse(folder);
   const openLife = (life: number): Segment =>
     openSegment(openEntryFile(join(folder, segmentName(life)), true));

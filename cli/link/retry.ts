@@ -39,10 +39,10 @@ export interface RetryOptions {
 
 /** What has become of a request, for people. */
 function fateOf({ method }: Request, sent: boolean): string {
-  if (!sent) return `${method} was not sent to it any more.`;
+  if (!sent) return 'The next thing was not asked of it any more.';
   return takesToken(method)
-    ? `Whether ${method} was still done cannot be told from here.`
-    : `${method} changed nothing.`;
+    ? 'Whether it still did what it was last told to cannot be known from here.'
+    : 'It was only asked something: that changes nothing.';
 }
 
 function restarted(port: string, before: Hello, now: Hello, fate: string): LinkError {
@@ -56,7 +56,7 @@ function restarted(port: string, before: Hello, now: Hello, fate: string): LinkE
 function stopped(port: string, request: Request, times: number): LinkError {
   return new LinkError(
     'silent',
-    `The controller at ${port} stopped answering during the command: ${request.method} was sent ${times === 1 ? 'once' : `${times} times`}, it was asked who it is, and nothing sound came back. ${fateOf(request, true)}`,
+    `The controller at ${port} stopped answering during the command: asked ${times === 1 ? 'once' : `${times} times`}, then asked who it is, it sent back nothing sound. ${fateOf(request, true)}`,
   );
 }
 

@@ -82,6 +82,8 @@ const difference = z.object({
   board: text.nullable(),
 });
 
+const damaged = number.describe('entries that the disk has spoilt, left out');
+
 const benchNow = z
   .object({
     speed: number.describe('0: time stands still'),
@@ -92,6 +94,7 @@ const benchNow = z
 const started = z.object({
   event: z.literal('started'),
   ...benchSchema.shape,
+  name: text.describe('what --bench calls it'),
   seed: number,
   boardId: text,
 });
@@ -180,10 +183,12 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       lastSequence: orNull,
     }),
   ],
-  'journal show': [z.object({ entries: z.array(datedEntry) })],
+  'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
   'journal export': [
-    z.object({ format: z.enum(['csv', 'jsonl']), count: number, out: text }),
-    z.object({ format: z.enum(['csv', 'jsonl']), count: number, text }).describe('without --out'),
+    z.object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, out: text }),
+    z
+      .object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, text })
+      .describe('without --out'),
   ],
   'clock set': [z.object({ unixMs: number })],
   'bench start': [started, stopped.describe('at its end')],

@@ -120,11 +120,12 @@ export function table(
   return [style.quiet(head), ...rows.map(line)].join('\n');
 }
 
-/** One labelled value; `note` is said quietly after it. */
+/** One labelled value; `note` is said quietly after it, unless the two have a tone: that is not to be overlooked. */
 export interface Fact {
   readonly label: string;
   readonly value: string;
   readonly note?: string;
+  readonly tone?: 'warn' | 'bad';
 }
 
 /** Labelled values below each other, values aligned; notes go on their own line when too wide. */
@@ -134,13 +135,15 @@ export function facts(list: readonly Fact[], style: Style, indent = 0): string {
   const hang = ' '.repeat(indent + labelWidth + GAP.length);
   const hung = (text: string): string[] => wrap(text, style.width - hang.length).split('\n');
   return list
-    .map(({ label, value, note = '' }) => {
-      const values = hung(value);
+    .map(({ label, value, note = '', tone }) => {
+      const aside = tone === undefined ? style.quiet : style[tone];
+      const tinted = tone === undefined ? (text: string) => text : style[tone];
+      const values = hung(value).map((part) => tinted(part));
       const line = lead + pad(label, labelWidth, 'left') + GAP + values.join(`\n${hang}`);
       if (note === '') return line;
       if (values.length === 1 && visibleWidth(line + GAP + note) <= style.width)
-        return line + GAP + style.quiet(note);
-      return [line, ...hung(note).map((part) => hang + style.quiet(part))].join('\n');
+        return line + GAP + aside(note);
+      return [line, ...hung(note).map((part) => hang + aside(part))].join('\n');
     })
     .join('\n');
 }

@@ -20,6 +20,10 @@ const REASONS: Readonly<Record<HeldReason, string>> = {
   'feed-change': 'waiting for the feed that this stage wants',
 };
 
+/** Whether it is an alarm that holds an output off: then a person is wanted. */
+export const isHeldByAlarm = (heldBy: string | null): boolean =>
+  ALARM_NAMES.some((name) => name === heldBy);
+
 /** What `heldBy` of a status means: an alarm by its title, or a reason; one of a newer board as it came. */
 export function heldText(heldBy: string): string {
   const alarm = ALARM_NAMES.find((name) => name === heldBy);

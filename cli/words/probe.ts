@@ -6,11 +6,13 @@ interface ProbeWords {
   readonly place: string;
   /** The probe itself, inside a sentence. */
   readonly probe: string;
+  /** What it measures, where a line has little room. */
+  readonly short: string;
 }
 
 export const PROBE_WORDS: OfProbes<ProbeWords> = {
-  rootZone: { place: 'root zone', probe: 'root-zone probe' },
-  mat: { place: 'mat', probe: 'mat probe' },
+  rootZone: { place: 'root zone', probe: 'root-zone probe', short: 'roots' },
+  mat: { place: 'mat', probe: 'mat probe', short: 'mat' },
 };
 
 /** The probe that a calibration in the journal is of, inside a sentence. */

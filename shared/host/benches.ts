@@ -1,5 +1,13 @@
 /** Which benches run on this machine: each leaves a small file while it does. For Node only. */
-import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir, userInfo } from 'node:os';
 import { join } from 'node:path';
 import * as z from 'zod';
@@ -30,7 +38,10 @@ const fileOf = (bench: RunningBench): string =>
 export function announce(bench: RunningBench): () => void {
   mkdirSync(folder(), { recursive: true });
   chmodSync(folder(), 0o700);
-  writeFileSync(fileOf(bench), `${JSON.stringify(bench)}\n`, { mode: 0o600 });
+  // In one step: who looks just now must not take half a file for that of a dead bench.
+  const part = `${fileOf(bench)}.part`;
+  writeFileSync(part, `${JSON.stringify(bench)}\n`, { mode: 0o600 });
+  renameSync(part, fileOf(bench));
   return () => rmSync(fileOf(bench), { force: true });
 }
 
@@ -45,9 +56,17 @@ export function runningBenches(): readonly RunningBench[] {
   return running.sort((a, b) => b.startedUnixMs - a.startedUnixMs);
 }
 
+/** What a bench is called by in `--bench`: the number of its link's port, or the path of its serial device. */
+export const benchName = ({ link }: RunningBench): string => link.replace(/^tcp:.*:/, '');
+
+/** Whether `named`, as written after `--bench`, is this bench: its name, a place of its controller, or its door. */
+export function isNamed(bench: RunningBench, named: string): boolean {
+  return benchName(bench) === named || bench.door === named || isReachedAt(bench, named);
+}
+
 /** Whether the controller of this bench is at `port`, as it is written after `--port`. */
 export function isReachedAt({ link, uart, pty }: RunningBench, port: string): boolean {
-  return [link, uart, pty].includes(port);
+  return [link, uart, pty].includes(port.replace(/^tcp:\/\/localhost:/, 'tcp://127.0.0.1:'));
 }
 
 function listFolder(): readonly string[] {

@@ -60,24 +60,25 @@ export type FeedStep =
 /**
  * How to bring `volumeMl` at `presentMsCm` to `targetMsCm`. For a fresh mix, `presentMsCm` is the
  * water's own EC: it counts towards the target. Too strong is thinned with water of `waterMsCm`,
- * never "corrected" with salt. Refuses what cannot be: water that is itself above the target.
+ * never "corrected" with salt; that needs no `stock`. Refuses what cannot be: water that is itself above
+ * the target.
  */
 export function feedStep(
   volumeMl: number,
   presentMsCm: number,
   targetMsCm: number,
   waterMsCm: number,
-  stock: Stock,
+  stock: Stock | null,
 ): Verdict<FeedStep> {
   const inputs = [volumeMl, presentMsCm, targetMsCm, waterMsCm];
   if (inputs.some((value) => !(value >= 0) || !Number.isFinite(value)) || volumeMl === 0) {
     return refuse('Volume and EC must be numbers of 0 or more, and there must be some volume.');
   }
-  if (!(stock.ratio > 0 && stock.gainMsCm > 0)) {
-    return refuse('The stock needs its dilution and the EC it adds, both above 0.');
-  }
   if (presentMsCm === targetMsCm) return accept({ add: 'nothing' });
   if (presentMsCm < targetMsCm) {
+    if (!(stock !== null && stock.ratio > 0 && stock.gainMsCm > 0)) {
+      return refuse('The stock needs its dilution and the EC it adds, both above 0.');
+    }
     const mlPerMl = (targetMsCm - presentMsCm) / (stock.gainMsCm * stock.ratio);
     return accept({ add: 'stock', eachMl: volumeMl * mlPerMl });
   }

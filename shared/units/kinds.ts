@@ -115,6 +115,7 @@ export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
       unit('min', 60, ['minute', 'minutes']),
       unit('h', 3600, ['hr', 'hour', 'hours']),
       unit('d', 86_400, ['day', 'days']),
+      unit('week', 604_800, ['weeks', 'wk']),
     ],
   },
   length: {

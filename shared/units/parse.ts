@@ -68,7 +68,7 @@ function parseParts(text: string): Verdict<number> {
     if (!unit.ok) return unit;
     if (unit.value.factor >= lastFactor) {
       return refuse(
-        `${quoted(text)} is out of order. Write days, then h, min and s, each once: "2 h 30 min".`,
+        `${quoted(text)} is out of order. Write weeks, then d, h, min and s, each once: "2 h 30 min".`,
       );
     }
     lastFactor = unit.value.factor;

@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { World } from '../../cli/context';
 import { main } from '../../cli/main';
-import { runningBenches } from '../../shared/host/benches';
+import { benchName, runningBenches } from '../../shared/host/benches';
 import { worldOf as emptyWorld } from './worlds';
 
 const usualTmp = process.env.TMPDIR;
@@ -85,11 +85,50 @@ describe('with several benches', () => {
         const timeS = async (...where: string[]): Promise<number> =>
           JSON.parse((await trayward('--json', ...where, 'bench', 'state')).out).result.state.timeS;
         expect(await timeS('--port', older.link)).toBe(3_600);
-        expect(await timeS()).toBe(0);
+        const [newest] = runningBenches().filter(({ link }) => link !== older.link);
+        if (newest === undefined) throw new Error('no second bench');
+        expect(await timeS('--port', newest.link)).toBe(0);
         const stranger = await trayward('--port', '/dev/ttyACM7', 'bench', 'hand', 'soak');
         expect(stranger.code).toBe(3);
         expect(stranger.err).toContain('/dev/ttyACM7');
       });
+    });
+  });
+
+  it.each([
+    ['hand', 'soak'],
+    ['run', '1', 'h'],
+    ['fault', 'siphon'],
+    ['state'],
+    ['speed', '2'],
+    ['stop'],
+  ])('none is guessed: bench %s asks which, and names them', async (...words) => {
+    await besideBench([], async () => {
+      await besideBench([], async () => {
+        const { code, err } = await trayward('bench', ...words);
+        expect(code).toBe(2);
+        for (const bench of runningBenches()) expect(err).toContain(benchName(bench));
+        expect(err).toContain('--bench');
+      });
+    });
+  });
+
+  it('each goes by the name that `bench start` says, or by its address', async () => {
+    await besideBench([], async () => {
+      const [older] = runningBenches();
+      if (older === undefined) throw new Error('no bench');
+      const second = await besideBench([], async () => {
+        for (const named of [benchName(older), older.link, older.door]) {
+          await trayward('bench', 'run', '1', 'h', '--bench', named);
+        }
+      });
+      expect(second.out).toMatch(/--bench \d+\n/);
+      expect(second.out).not.toContain(`--bench ${benchName(older)}`);
+      const { out } = await trayward('--json', 'bench', 'state');
+      expect(JSON.parse(out).result.state.timeS).toBe(3 * 3_600);
+      const unknown = await trayward('bench', 'state', '--bench', 'north');
+      expect(unknown.code).toBe(3);
+      expect(unknown.err).toContain(`There is ${benchName(older)}.`);
     });
   });
 });
@@ -162,7 +201,7 @@ describe('a running bench', () => {
 
   it('refuses what nobody can do, without changing anything', async () => {
     await besideBench([], async () => {
-      expect((await trayward('bench', 'run', '3', 'weeks')).code).toBe(2);
+      expect((await trayward('bench', 'run', '3', 'moons')).code).toBe(2);
       expect((await trayward('bench', 'hand', 'whistle')).code).toBe(2);
       expect((await trayward('bench', 'fault', 'earthquake')).code).toBe(2);
       expect((await trayward('bench', 'hand', 'put-weight', '1', 'l')).code).toBe(2);

@@ -106,6 +106,18 @@ describe('the laptop tool on a running tray', () => {
     expect(moved.code).toBe(0);
   });
 
+  it('says no weight of a mark while the tray still swings from the hand', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(600_000);
+    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(
+      /^Marked refilled at \d+ g/,
+    );
+    grower.bench.hand.putWeight(500);
+    grower.bench.run(7_000);
+    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(/^Marked refilled\./);
+  });
+
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);
@@ -277,7 +289,9 @@ describe('the laptop tool on a running tray', () => {
     const dense = await trayward(grower, 'journal', 'show', '--kind', 'trace', ...store);
     expect(dense.stdout.split('\n').length).toBeGreaterThan(50);
     const csv = await trayward(grower, 'journal', 'export', ...store);
-    expect(csv.stdout.split('\r\n')[0]).toBe('time,life,boot,sequence,uptime_ms,kind,data');
+    expect(csv.stdout.split('\r\n')[0]).toMatch(
+      /^time,local_time,life,boot,sequence,uptime_ms,kind,/,
+    );
     const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
     expect(none.code).toBe(1);
     const another = ['--controller', 'e661000000000099'];

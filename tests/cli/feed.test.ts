@@ -30,6 +30,25 @@ describe('feed mix', () => {
     expect(refused.stderr).toContain('Use rain or purified water');
   });
 
+  it('needs no stock, and so nothing of it, to thin what is too strong', async () => {
+    const strong = ['--volume', '4l', '--has', '1.3mS/cm', '--to', '0.8mS/cm'];
+    expect((await mix(...strong)).stdout).toContain('Add 2.50 l of water');
+    const weak = await mix('--volume', '4l', '--has', '0.3mS/cm', '--to', '0.8mS/cm');
+    expect(weak.code).toBe(2);
+    expect(weak.stderr).toContain('--gain is missing');
+  });
+
+  it.each([
+    ['--to', '800mS/cm', 'any crop here is given'],
+    ['--has', '300mS/cm', 'any feed has'],
+    ['--water', '100mS/cm', 'any feed has'],
+    ['--gain', '2000mS/cm', 'any feed has'],
+  ])('takes %s %s for a slip of the unit', async (flag, value, why) => {
+    const { code, stderr } = await mix(...FRESH, flag, value);
+    expect(code).toBe(2);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(`${flag} ${value} is more than ${why}`);
+  });
+
   it('never asks for more water than the reservoir has room for: some is poured out first', async () => {
     const strong = ['--volume', '4l', '--has', '1.6mS/cm', '--to', '0.8mS/cm', '--gain', '2mS/cm'];
     const step = await resultOf(...strong, '--reservoir', '5l');

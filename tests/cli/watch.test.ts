@@ -114,6 +114,38 @@ describe('a watch at a terminal', () => {
   });
 });
 
+describe('what must not be overlooked', () => {
+  /** The lines of a watch in colour, of a tray whose probe has broken. */
+  async function coloured(columns: number): Promise<readonly string[]> {
+    const grower = new Grower();
+    grower.bench.fault('probe-open', true);
+    grower.bench.run(120_000);
+    let shown = '';
+    const stdout: Sink = { isTTY: true, columns, rows: 40, write: (text) => (shown += text) };
+    const world = worldAt(grower, { stdout, env: { FORCE_COLOR: '1' } }, clientOf(grower));
+    expect(await main(['watch', '--times', '1'], world)).toBe(0);
+    return shown.split('\n');
+  }
+  const lineOf = (lines: readonly string[], words: string): string =>
+    lines.find((line) => line.includes(words)) ?? '';
+
+  it('an urgent alarm is red, and nothing of it is dimmed', async () => {
+    const line = lineOf(await coloured(80), 'Alarms ');
+    expect(line).toContain(`${ESC}[31m`);
+    expect(line).not.toContain(`${ESC}[2m`);
+  });
+
+  it('what a mat is held off for stands on its line, undimmed', async () => {
+    const line = lineOf(await coloured(80), 'Mat ');
+    expect(line).toContain('held off');
+    expect(line).not.toContain(`${ESC}[2m`);
+  });
+
+  it('the time of day shows that the screen is alive', async () => {
+    expect((await coloured(80)).join('\n')).toMatch(/\d\d:\d\d:\d\d {2}Ctrl-C ends the watch/);
+  });
+});
+
 describe('a block of text in place', () => {
   it('is drawn over when the terminal was made narrower meanwhile', () => {
     const terminal = new Terminal(40);

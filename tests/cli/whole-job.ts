@@ -220,6 +220,7 @@ export function wholeJob(
       expect(json(await program().run(['--json', ...exported])).result).toEqual({
         format: 'csv',
         count: 3,
+        damaged: 0,
         out,
       });
       expect(readFileSync(out, 'utf8').split('\r\n')).toHaveLength(5);

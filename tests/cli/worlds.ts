@@ -19,6 +19,7 @@ export function worldOf(changes: Partial<World>): World {
     sleep: async () => {},
     pause: async () => {},
     connect: nobody,
+    page: async () => false,
     findControllers: nobody,
     interrupt: new AbortController().signal,
     ...changes,

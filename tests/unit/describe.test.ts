@@ -94,9 +94,7 @@ describe('an entry in words', () => {
       stage: 0,
       spreadG: 0.2,
     } as const;
-    expect(said(reading)).toBe(
-      'Root zone 26.3 °C, mat - (on 50.0 %), tray 4213 g, dry-back 12.3 %; mat on.',
-    );
+    expect(said(reading)).toBe('Roots 26.3 °C, mat - 50 %, 4213 g, dry-back 12.3 %.');
     expect(said({ ...reading, outputs: 0 })).toMatch(/dry-back 12\.3 %\.$/);
     expect(said({ ...reading, outputs: OUTPUT.limiterMat | OUTPUT.pumpHourSpent })).toMatch(
       /; the limiter keeps the mat off because of the mat probe, the pump has run as long as it may in this hour\.$/,

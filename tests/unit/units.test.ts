@@ -50,6 +50,7 @@ describe('reading quantities', () => {
     ['duration', '2h30min', 9000],
     ['duration', '1 day 12 hours', 129_600],
     ['duration', '1.5 h', 5400],
+    ['duration', '2 weeks 1 d', 15 * 86_400],
     ['length', '36 mm', 36],
     ['length', '1.5 in', 38.1],
     ['length', '6.5 cm', 65],
@@ -83,7 +84,7 @@ describe('reading quantities', () => {
     ['duration parts out of order', 'duration', '30 min 2 h', /out of order/],
     ['a duration part twice', 'duration', '2 h 3 h', /out of order/],
     ['a sign inside a duration', 'duration', '2 h -5 min', /sign in the middle/],
-    ['minutes or metres', 'duration', '5 m', /s, min, h or d/],
+    ['minutes or metres', 'duration', '5 m', /s, min, h, d or week/],
     ['a duration that stops short', 'duration', '2 h 30', /no unit/],
   ])('refuses %s', (_what, kind, text, why) => {
     expect(refusal(kind, text)).toMatch(why);

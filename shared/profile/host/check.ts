@@ -2,11 +2,13 @@
 import type { z } from 'zod';
 import { pieceVolumeMl } from '../../physics/dry-back';
 import { didYouMean } from '../../text/nearest';
+import type { Problem, ProblemReason } from '../breach';
 import { toImageGrid } from '../image';
 import type { Profile } from '../profile';
 import { checkProfile } from '../rules';
 import { judge } from './judge';
 import type { SourcePath, SourceProblem } from './problem';
+import { type Salvage, salvage } from './salvage';
 import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
 import { breachContent, filePath } from './sentences';
 import { readSource, type Source } from './source';
@@ -36,28 +38,48 @@ function checkText(text: string, file: string, utcOffsetMin: number): CheckedPro
   if (newer !== null) return { problems: [newer], profile: null };
   const parsed = profileSchema.safeParse(source.value);
   if (!parsed.success) {
-    return {
-      problems: parsed.error.issues.flatMap((issue) => findingOf(source, issue)),
-      profile: null,
-    };
+    const { issues } = parsed.error;
+    const found = issues.flatMap((issue) => findingOf(source, issue));
+    const rest = salvage(source.value, issues);
+    const more = rest === null ? [] : mistakesInStages(rest, source, utcOffsetMin);
+    return { problems: [...found, ...more], profile: null };
   }
-  const compiled = toProfile(parsed.data, source, utcOffsetMin);
-  if (!compiled.ok) return { problems: compiled.problems, profile: null };
-  const { profile } = compiled;
-  const breaches = checkProfile(profile);
-  // Of one value the first breach is told: the others follow from it.
-  const told = breaches.filter(
-    ({ path }, i) => breaches.findIndex((one) => one.path === path) === i,
-  );
-  if (told.length > 0) {
-    const problems = told.map((problem) =>
-      source.problemAt(filePath(problem.path), breachContent(problem)),
-    );
-    return { problems, profile: null };
-  }
+  const { profile, problems: lost } = toProfile(parsed.data, source, utcOffsetMin);
+  const problems = [...lost, ...told(checkProfile(profile), source)];
   const judged = judge(profile, source);
-  const refused = judged.some(({ severity }) => severity === 'error');
-  return { problems: judged, profile: refused ? null : toImageGrid(profile) };
+  const refused = judged.filter(({ severity }) => severity === 'error');
+  // Advice is for a profile that could be loaded; what is refused is told in one go.
+  if (problems.length > 0) {
+    const fresh = refused.filter(({ path }) => !problems.some((one) => one.path === path));
+    return { problems: [...problems, ...fresh], profile: null };
+  }
+  return { problems: judged, profile: refused.length > 0 ? null : toImageGrid(profile) };
+}
+
+/** Of one value the first breach is told: the others follow from it. */
+function told(breaches: readonly Problem[], source: Source): SourceProblem[] {
+  return breaches
+    .filter(({ path }, i) => breaches.findIndex((one) => one.path === path) === i)
+    .map((problem) => source.problemAt(filePath(problem.path), breachContent(problem)));
+}
+
+/** Breaches that lie between stages: a stage that cannot be read leaves them open. */
+const BETWEEN_STAGES: readonly ProblemReason[] = [
+  ...(['name-twice', 'transplant-hold-missing', 'transplant-hold-short'] as const),
+];
+
+/** What is wrong within the stages that can be read, of a file in which others cannot. */
+function mistakesInStages(rest: Salvage, source: Source, utcOffsetMin: number): SourceProblem[] {
+  const isSound = (index: unknown): boolean => rest.soundStages.has(Number(index));
+  const { profile, problems: lost } = toProfile(rest.file, source, utcOffsetMin);
+  const breaches = checkProfile(profile, false).filter(({ path, reason }) => {
+    const [first, index] = path.split('.');
+    return first === 'stages' && isSound(index) && !BETWEEN_STAGES.includes(reason);
+  });
+  return [
+    ...lost.filter(({ path }) => isSound(/^stages\[(\d+)\]/.exec(path)?.[1])),
+    ...told(breaches, source),
+  ];
 }
 
 function newerVersion(source: Source): SourceProblem | null {
@@ -93,9 +115,11 @@ const KEYS: readonly string[] = [
   ...['at', 'after', 'mark', 'from', 'to', 'by', 'dry', 'holds', 'outlets'],
 ];
 
-type Compiled =
-  | { readonly ok: true; readonly profile: Profile }
-  | { readonly ok: false; readonly problems: readonly SourceProblem[] };
+/** A profile, with what it refers to and does not have: the first medium stands in for one that is lost. */
+interface Compiled {
+  readonly profile: Profile;
+  readonly problems: readonly SourceProblem[];
+}
 
 function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Compiled {
   const names = file.media.map(({ name }) => name);
@@ -109,11 +133,10 @@ function toProfile(file: ProfileFile, source: Source, utcOffsetMin: number): Com
           }),
         ],
   );
-  if (lost.length > 0) return { ok: false, problems: lost };
   const window = (given: { from: number; to: number } | undefined) =>
     given === undefined ? null : { startMin: given.from, endMin: given.to };
   return {
-    ok: true,
+    problems: lost,
     profile: {
       crop: file.crop,
       title: file.title,
@@ -170,7 +193,7 @@ function toStage(
     rescue: { share: stage.rescue.at, doseMl: stage.rescue.dose ?? 0 },
     end: { afterS: stage.until?.after ?? 0, mark: stage.until?.mark ?? null },
     lid: stage.lid,
-    medium: media.indexOf(stage.medium),
+    medium: Math.max(0, media.indexOf(stage.medium)),
     feedEc: stage.feed ?? 0,
   };
 }

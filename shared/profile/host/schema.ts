@@ -150,7 +150,7 @@ export const profileSchema = z
     stages: z
       .array(stage, 'A profile needs its stages: a list under "stages:".')
       .min(1, 'The list of stages is empty: a profile needs at least one.')
-      .max(LIMITS.stagesMax),
+      .max(LIMITS.stagesMax, `A profile has ${LIMITS.stagesMax} stages at most.`),
   })
   .meta({ title: PROFILE_SCHEMA_TITLE });
 

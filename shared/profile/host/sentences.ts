@@ -101,7 +101,8 @@ const UNITS: readonly (readonly [RegExp, string, number])[] = [
 ];
 
 function rangeText({ path, reason, min, max }: Problem): string | null {
-  if (min === undefined || max === undefined) return null;
+  // Another value leaves this one no room: the sentence says which.
+  if (min === undefined || max === undefined || min > max) return null;
   const key = path.slice(path.lastIndexOf('.') + 1);
   const isBand = reason === 'band-narrow' || reason === 'band-wide';
   const [, unit, factor] = UNITS.find(([pattern]) => pattern.test(key)) ?? [null, '', 1];

@@ -4,12 +4,24 @@ import { didYouMean } from '../../text/nearest';
 
 /** What belongs at a place in the file, by zod's name for it. */
 const SHAPES: Readonly<Record<string, string>> = {
-  object: 'a group of keys belongs here, such as { low: 26 C, high: 28 C }',
+  object: 'a group of keys belongs here',
   array: 'a list belongs here, each item after a "- "',
   string: 'a text belongs here',
   number: 'a plain number belongs here',
   int: 'a whole number belongs here',
   boolean: 'true or false belongs here',
+};
+
+/** What such a group looks like, by its key. */
+const GROUPS: Readonly<Record<string, string>> = {
+  band: '{ low: 26 C, high: 28 C }',
+  night_band: '{ low: 22 C, high: 24 C }',
+  water: '{ start: 20 %, stop: 10 %, dose: 100 ml, soak_in: 10 min, max_day: 1 l, max_stage: 6 l }',
+  open: '{ by: 2 d, stop: 1 % }',
+  rescue: '{ at: 30 % }',
+  until: '{ after: 6 d }',
+  night: '{ from: "22:00", to: "06:00" }',
+  quiet: '{ from: "22:00", to: "06:00" }',
 };
 
 /** What a count at `least` or `most` is a count of; nothing for a plain number. */
@@ -30,8 +42,10 @@ export function wordsFor(issue: z.core.$ZodIssue, found: unknown): string {
   if (!/^(Invalid (input|option)|Too (small|big)): /.test(message)) return message;
   switch (issue.code) {
     case 'invalid_type': {
-      const ours = SHAPES[issue.expected];
-      if (ours === undefined) return message;
+      const shape = SHAPES[issue.expected];
+      if (shape === undefined) return message;
+      const group = issue.expected === 'object' ? GROUPS[String(issue.path.at(-1))] : undefined;
+      const ours = group === undefined ? shape : `${shape}, such as ${group}`;
       return message.endsWith('received undefined') ? `This is missing: ${ours}.` : sentence(ours);
     }
     case 'invalid_value':

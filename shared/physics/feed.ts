@@ -3,7 +3,7 @@
  * EC wanted. EC is taken as linear in dilution: within 5 % for half to
  * twice the strength it was measured at (common practice), so always measure once mixed.
  */
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 /** Factor that brings a conductivity measured at `tempC` to 25 C: ISO 7888 (EN 27888), natural water. */
 const F25: readonly (readonly [tempC: number, factor: number])[] = [
@@ -64,10 +64,10 @@ export function feedStep(
 ): Verdict<FeedStep> {
   const inputs = [volumeMl, presentMsCm, targetMsCm, waterMsCm];
   if (inputs.some((value) => !(value >= 0) || !Number.isFinite(value)) || volumeMl === 0) {
-    return refuse('Volume and EC must be numbers of 0 or more, and there must be some volume.');
+    return decline('Volume and EC must be numbers of 0 or more, and there must be some volume.');
   }
   if (!(stock.ratio > 0 && stock.gainMsCm > 0)) {
-    return refuse('The stock needs its dilution and the EC it adds, both above 0.');
+    return decline('The stock needs its dilution and the EC it adds, both above 0.');
   }
   if (presentMsCm === targetMsCm) return accept({ add: 'nothing' });
   if (presentMsCm < targetMsCm) {
@@ -75,7 +75,7 @@ export function feedStep(
     return accept({ add: 'stock', eachMl: volumeMl * mlPerMl });
   }
   if (waterMsCm >= targetMsCm) {
-    return refuse(
+    return decline(
       `The water alone has ${waterMsCm} mS/cm, so it cannot thin the feed to ${targetMsCm} mS/cm. ` +
         'Use rain or purified water, or accept a higher target.',
     );

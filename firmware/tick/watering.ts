@@ -5,6 +5,7 @@
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
+import { waters } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { allowedMl, countsAs, fullCaps } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
@@ -274,7 +275,7 @@ export class Watering {
     }
     // A stage may end in the middle of a dose, and the next one be a hold.
     const reason = dose.phase === 'idle' ? need : dose.reason;
-    const ownsDose = reason === 'rescue' || stage?.kind === 'weigh';
+    const ownsDose = reason === 'rescue' || waters(stage);
     return this.#heldBy !== null || !ownsDose;
   }
 

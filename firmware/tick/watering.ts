@@ -153,7 +153,7 @@ export class Watering {
     }
     const unchargedLease =
       step.leaseMs > 0 && step.state.phase === 'dosing' && this.dosing.pendingMl === 0;
-    assert(!unchargedLease, 'a dose is charged before its pump has a lease');
+    assert(!unchargedLease, 'charged-before-lease');
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended, false, senses);
   }
@@ -245,7 +245,7 @@ export class Watering {
     const ml = beginsMl * this.mlCountsAs;
     const { rescued, opened } = dosing;
     const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
-    assert(this.#isWithinCaps(beginsMl), 'a dose is within its caps when it is charged');
+    assert(this.#isWithinCaps(beginsMl), 'dose-within-caps');
     charge(account, ml);
     dosing.pendingMl = ml;
     if (reason === 'rescue') dosing.rescued = true;

@@ -1,4 +1,4 @@
-/** Guard rows six to eleven: the scale, the doses, the caps, the reservoir, and what dosing needs. */
+/** What the guard finds of the water: the scale, the doses, the caps, the reservoir, and what dosing needs. */
 import { describe, expect, it } from 'vitest';
 import { Random } from '../../firmware/bench/random';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';

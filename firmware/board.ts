@@ -10,7 +10,7 @@ export interface Board {
   clockMs(): number;
   /** Why the board started this time. */
   resetCause(): ResetCause;
-  /** A number that helps explain `resetCause` (fault address, abort status), 0 when none. */
+  /** A number that helps explain `resetCause` (fault address, abort status, broken invariant), 0 when none. */
   resetDetail(): number;
   /** Sixteen lower-case hex digits, unique to this board. */
   boardId(): string;

@@ -54,7 +54,7 @@ export const WATER_LIMITS = {
   needMs: 2 * MINUTE_MS,
   /** A weight that does not settle in this time gives up the cycle. */
   settleMaxMs: 10 * MINUTE_MS,
-  /** Share of the dose's mass that must arrive, and may at most (design section 7). */
+  /** Share of the dose's mass that must arrive, and may at most. */
   gainMinShare: 0.7,
   gainMaxShare: 1.3,
   /** The gain must also exceed this many standard deviations of the scale. */

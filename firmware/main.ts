@@ -1,5 +1,6 @@
 /** The firmware as a whole: opens the tray from flash, and gives the board its entry points. */
 import { FAULT } from '../shared/board/words';
+import { detailOf } from './assert';
 import type { Board } from './board';
 import type { Controller } from './controller';
 import { alarmAccept, alarmClear, alarmReports, alarmShelve } from './handlers/alarms';
@@ -36,10 +37,10 @@ export function createController(board: Board): Controller {
       if (tray.stale) tray.checkpoint();
       board.send(door, bytes);
     },
-    onFault: () => {
+    onFault: (_where, thrown) => {
       if (tray.uptimeMs < nextFaultMs) return;
       nextFaultMs = tray.uptimeMs + RECORD_LIMITS.faultEveryMs;
-      tray.write({ kind: 'fault', code: FAULT.linkHandler, detail: 0 });
+      tray.write({ kind: 'fault', code: FAULT.linkHandler, detail: detailOf(thrown) });
     },
   });
   return {

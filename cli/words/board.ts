@@ -2,6 +2,9 @@
 import {
   FAULT,
   FAULT_DETAIL,
+  INVARIANT_DETAIL,
+  INVARIANTS,
+  type Invariant,
   OUTPUT,
   RESET_CAUSES,
   type ResetCause,
@@ -28,6 +31,23 @@ const THROWN: Readonly<Record<number, string>> = {
   7: 'URIError',
   8: 'AggregateError',
 };
+
+/** What did not hold, as a programmer is told it: the grower passes it on. */
+const BROKEN: Readonly<Record<Invariant, string>> = {
+  'charged-before-lease': 'a dose was about to be pumped before it was charged',
+  'dose-within-caps': 'a dose was about to be charged beyond its caps',
+  'dry-below-soaked': 'a dry tray was to weigh no less than a soaked one',
+  'stage-of-profile': 'a stage was to begin that the profile does not have',
+  'band-in-order': 'the low edge of the band was not below its high edge',
+  'journal-one-by-one': 'the numbers of the journal did not rise one by one',
+  'account-not-negative': 'an hour had less than no water',
+  'probe-of-list': 'a probe was calibrated that the board does not have',
+};
+
+function invariantText(detail: number): string | undefined {
+  const invariant = INVARIANTS[detail - INVARIANT_DETAIL];
+  return invariant && BROKEN[invariant];
+}
 
 /** Why the engine gave up, by the number the runtime records with an `abort` (`firmware/runtime/README.md`). */
 const GIVEN_UP: Readonly<Record<number, string>> = {
@@ -64,7 +84,7 @@ function detailText(cause: ResetCause, detail: number): string {
     case 'fault':
       return faultDetail(detail);
     case 'exception':
-      return THROWN[detail] ?? unknown;
+      return THROWN[detail] ?? invariantText(detail) ?? unknown;
     case 'abort':
       return GIVEN_UP[detail] ?? unknown;
     default:
@@ -90,7 +110,8 @@ const FAULT_NAMES = Object.keys(FAULT) as readonly (keyof typeof FAULT)[];
 /** What a `fault` entry means; its numbers are for a programmer. */
 export function faultText(code: number, detail: number): string {
   const name = FAULT_NAMES.find((one) => FAULT[one] === code);
-  const numbers = detail === 0 ? '' : ` (detail ${detail})`;
+  const broken = code === FAULT.linkHandler ? invariantText(detail) : undefined;
+  const numbers = detail === 0 ? '' : ` (${broken ?? `detail ${detail}`})`;
   if (name === undefined) return `A fault this program does not know, number ${code}${numbers}.`;
   return `${FAULTS[name]}${numbers}.`;
 }

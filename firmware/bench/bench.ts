@@ -4,6 +4,7 @@
  */
 import { DOOR, type Door } from '../../shared/board/map';
 import type { ResetCause } from '../../shared/board/words';
+import { detailOf } from '../assert';
 import type { Board } from '../board';
 import type { Controller } from '../controller';
 import { createController } from '../main';
@@ -190,7 +191,7 @@ export class Bench implements ServableBench {
       if (this.options.rethrow === true) throw error;
       this.boot(
         'exception',
-        0,
+        detailOf(error),
         error instanceof Error ? (error.stack ?? error.message) : `${error}`,
       );
     }

@@ -1,5 +1,5 @@
 /** The grower's actions by name, as the bench door and the program `trayward bench hand` take them. */
-import { accept, refuse, type Verdict } from '../../shared/physics/verdict';
+import { accept, decline, type Verdict } from '../../shared/physics/verdict';
 import { LID_PLACES, type LidPlace } from '../../shared/profile/profile';
 import type { Hand } from './hand';
 import { USUAL_FEED_MS } from './plant/salts';
@@ -200,18 +200,18 @@ export function perform(hand: Hand, name: HandActionName, value: unknown): Verdi
   const action: HandAction = HAND_ACTIONS[name];
   switch (action.takes) {
     case 'nothing':
-      if (value !== undefined) return refuse(`${name} takes no value.`);
+      if (value !== undefined) return decline(`${name} takes no value.`);
       action.act(hand);
       return accept(null);
     case 'lid':
-      if (!isLidPlace(value)) return refuse(`Say how the lid goes: ${LID_PLACES.join(', ')}.`);
+      if (!isLidPlace(value)) return decline(`Say how the lid goes: ${LID_PLACES.join(', ')}.`);
       action.act(hand, value);
       return accept(null);
     default: {
       const left = value === undefined && action.optional;
       const fits = typeof value === 'number' && value >= 0 && value <= action.max;
       if (!left && !fits) {
-        return refuse(`Say the ${action.takes} for ${name}, from 0 to ${action.max}.`);
+        return decline(`Say the ${action.takes} for ${name}, from 0 to ${action.max}.`);
       }
       action.act(hand, typeof value === 'number' ? value : undefined);
       return accept(null);

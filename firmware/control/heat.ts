@@ -34,7 +34,7 @@ export function nextHeat(
   if (interlocked || band === null || Number.isNaN(rootZoneC)) {
     return state.on ? { on: false, sinceMs: uptimeMs } : state;
   }
-  assert(band.lowC < band.highC, 'a band has its low edge below its high edge');
+  assert(band.lowC < band.highC, 'band-in-order');
   if (state.on) {
     if (rootZoneC > band.highC && ranMs >= limits.minOnMs) return { on: false, sinceMs: uptimeMs };
     return state;

@@ -1,6 +1,6 @@
 /** Caps, reservoir, dryness, and what dosing cannot do without. */
 import type { HeldReason } from '../../shared/link/held';
-import type { Profile, Stage } from '../../shared/profile/profile';
+import { type Profile, type Stage, waters } from '../../shared/profile/profile';
 import { fullCaps, type GivenMl } from '../control/caps';
 import { isPumpOff, type PumpTrim } from '../control/pump-trim';
 import { GUARD_LIMITS as LIMITS } from '../limits';
@@ -103,7 +103,7 @@ export class WaterWatch {
     const { pumpUnixMs, scaleUnixMs } = facts.calibrations;
     const lacking = pumpUnixMs === null || scaleUnixMs === null || !facts.capacityKnown;
     this.#lackingMs = stage !== null && lacking ? this.#lackingMs + dtMs : 0;
-    const waitMs = stage?.kind === 'weigh' ? 0 : LIMITS.weightsUnknownMs;
+    const waitMs = waters(stage) ? 0 : LIMITS.weightsUnknownMs;
     return [
       condition('profile-missing', sown && profile === null, facts.profileId, 0),
       condition('calibration-missing', this.#lackingMs > waitMs),
@@ -120,13 +120,13 @@ export class WaterWatch {
   /** No silent end of watering: what holds it off for longer than a crop bears is said. */
   #judgeHolds(facts: WaterFacts, dtMs: number): Finding[] {
     const { stage, heldFor, stageRunMs, opened, otherFeed, feedEc } = facts;
-    const waters = stage?.kind === 'weigh';
-    this.#heldMs = waters && heldFor !== null ? this.#heldMs + dtMs : 0;
+    const isWatered = waters(stage);
+    this.#heldMs = isWatered && heldFor !== null ? this.#heldMs + dtMs : 0;
     const byMs = (stage?.opening?.byS ?? Number.POSITIVE_INFINITY) * 1000;
     return [
       condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),
-      condition('feed-late', waters && !opened && stageRunMs > byMs + LIMITS.feedLateMs),
-      condition('feed-unlike', waters && otherFeed, feedEc, stage?.feedEc),
+      condition('feed-late', isWatered && !opened && stageRunMs > byMs + LIMITS.feedLateMs),
+      condition('feed-unlike', isWatered && otherFeed, feedEc, stage?.feedEc),
     ];
   }
 }

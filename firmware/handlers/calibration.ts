@@ -155,7 +155,7 @@ export function probeCalibrate(
 ): Result<'probe.calibrate'> {
   if (Math.abs(offsetK) > LIMITS.probeOffsetMaxK) refuse('offset-too-large', offsetK);
   const name = PROBE_NAMES[channel];
-  assert(name !== undefined, 'a calibration is of a probe there is');
+  assert(name !== undefined, 'probe-of-list');
   keptOrRefuse(tray.calibrations.useProbe(name, { offsetK, unixMs: unixMsNow(tray) }));
   senses.applyCalibrations();
   tray.write({ kind: 'calibration', target: PROBES[name].target, restored: false, offsetK });

@@ -29,9 +29,9 @@ export interface LinkServerOptions {
   readonly send: (door: Door, bytes: Uint8Array) => void;
   /**
    * Told of a mistake in the firmware: a handler that threw anything but a `Refusal`, or a reply
-   * too long to send. `where` is the method, or `reply`.
+   * too long to send. `where` is the method, or `reply`; `thrown` what the handler threw.
    */
-  readonly onFault?: (where: string) => void;
+  readonly onFault?: (where: string, thrown: unknown) => void;
 }
 
 export interface LinkServer {
@@ -133,9 +133,9 @@ function readRequest(line: ReceivedLine): Read | null {
 export function createLinkServer({ handlers, send, onFault }: LinkServerOptions): LinkServer {
   const remembered: Remembered[] = [];
 
-  function report(where: string): Outcome {
+  function report(where: string, thrown: unknown = null): Outcome {
     try {
-      onFault?.(where);
+      onFault?.(where, thrown);
     } catch {
       // Whoever keeps the record has failed too; the reply still tells the host.
     }
@@ -146,7 +146,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     try {
       return `"result":${JSON.stringify(handlers[method](params))}`;
     } catch (error) {
-      if (!(error instanceof Refusal)) return report(method);
+      if (!(error instanceof Refusal)) return report(method, error);
       const { reason, facts } = error;
       return failure(reason === 'pump-busy' ? RPC_ERROR.busy : RPC_ERROR.refused, reason, ...facts);
     }

@@ -7,12 +7,27 @@
 #include "board_map.h"
 #include "restart.h"
 
-/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError; 0 other. */
+/*
+ * The number that `BrokenInvariant` of firmware/assert.ts carries, or 0. Only looked up, nothing is called: this engine
+ * has just given up.
+ */
+static uint32_t broken_invariant(txMachine *the, const txSlot *instance) {
+  txID name = fxFindName(the, "detail");
+  for (const txSlot *slot = instance->next; name && slot; slot = slot->next) {
+    if (slot->ID == name && slot->kind == XS_INTEGER_KIND) {
+      return (uint32_t)slot->value.integer;
+    }
+  }
+  return 0;
+}
+
+/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError, 100 and more a broken invariant; 0 other. */
 static uint32_t thrown_kind(txMachine *the) {
   if (mxException.kind != XS_REFERENCE_KIND) {
     return 0;
   }
-  txSlot *prototype = mxException.value.reference->value.instance.prototype;
+  const txSlot *instance = mxException.value.reference;
+  const txSlot *prototype = instance->value.instance.prototype;
   const txSlot *const known[] = {
       mxErrorPrototype.value.reference,          mxEvalErrorPrototype.value.reference,
       mxRangeErrorPrototype.value.reference,     mxReferenceErrorPrototype.value.reference,
@@ -24,7 +39,7 @@ static uint32_t thrown_kind(txMachine *the) {
       return i + 1;
     }
   }
-  return 0;
+  return broken_invariant(the, instance);
 }
 
 void fxAbort(txMachine *the, int status) {

@@ -105,7 +105,7 @@ export function openJournal(flash: FlashAccess): Journal {
         slot++;
         // Behind a full sector it may be more: one that would not open took its numbers with it.
         const due = next() - sequence;
-        assert(slot < ENTRIES_PER_SECTOR ? due === 1 : due >= 1, 'journal numbers rise one by one');
+        assert(slot < ENTRIES_PER_SECTOR ? due === 1 : due >= 1, 'journal-one-by-one');
         if (written) return true;
         // Where one page wears out the others are about to: leave the rest of the sector empty.
         slot = ENTRIES_PER_SECTOR;

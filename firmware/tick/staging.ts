@@ -57,7 +57,7 @@ export class Staging {
   enter(change: StageChange): void {
     const { tray, progress } = this;
     const isThere = stageOf(tray.profile, change.state.index) !== null;
-    assert(isThere, 'a stage that is entered is one of the profile');
+    assert(isThere, 'stage-of-profile');
     // Emerged by the mark, or by the longest time the profile gives it.
     const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
     if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;

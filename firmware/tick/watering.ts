@@ -5,6 +5,7 @@
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
+import { waters } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { allowedMl, countsAs, fullCaps } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
@@ -152,7 +153,7 @@ export class Watering {
     }
     const unchargedLease =
       step.leaseMs > 0 && step.state.phase === 'dosing' && this.dosing.pendingMl === 0;
-    assert(!unchargedLease, 'a dose is charged before its pump has a lease');
+    assert(!unchargedLease, 'charged-before-lease');
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended, false, senses);
   }
@@ -244,7 +245,7 @@ export class Watering {
     const { mlCountsAs } = this;
     const { rescued, opened } = dosing;
     const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
-    assert(this.#isWithinCaps(beginsMl), 'a dose is within its caps when it is charged');
+    assert(this.#isWithinCaps(beginsMl), 'dose-within-caps');
     charge(account, beginsMl, mlCountsAs);
     dosing.pendingMl = beginsMl;
     if (reason === 'rescue') dosing.rescued = true;
@@ -274,7 +275,7 @@ export class Watering {
     }
     // A stage may end in the middle of a dose, and the next one be a hold.
     const reason = dose.phase === 'idle' ? need : dose.reason;
-    const ownsDose = reason === 'rescue' || stage?.kind === 'weigh';
+    const ownsDose = reason === 'rescue' || waters(stage);
     return this.#heldBy !== null || !ownsDose;
   }
 

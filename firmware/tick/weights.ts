@@ -188,7 +188,7 @@ export class Weights {
    */
   soaked(capacityG: number, dryG: number): void {
     const { known } = this;
-    assert(dryG > 0 && dryG < capacityG, 'a dry tray weighs less than a soaked one');
+    assert(dryG > 0 && dryG < capacityG, 'dry-below-soaked');
     const gainG = capacityG - known.capacityG;
     const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
     known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;

@@ -53,7 +53,7 @@ export function sumDay(account: WaterAccount): void {
   let sum = 0;
   for (const ml of account.hoursMl) {
     // Less than nothing given in an hour would open the day's cap.
-    assert(ml >= 0, 'no hour has less than no water');
+    assert(ml >= 0, 'account-not-negative');
     sum += ml;
   }
   account.dayMl = sum;

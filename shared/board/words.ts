@@ -22,6 +22,22 @@ export const FAULT_DETAIL = {
   noMemoryForEngine: 3,
 } as const;
 
+/** What must hold in the firmware (`firmware/assert.ts`). Append only. */
+export const INVARIANTS = [
+  'charged-before-lease',
+  'dose-within-caps',
+  'dry-below-soaked',
+  'stage-of-profile',
+  'band-in-order',
+  'journal-one-by-one',
+  'account-not-negative',
+  'probe-of-list',
+] as const;
+export type Invariant = (typeof INVARIANTS)[number];
+
+/** `Board.resetDetail` of an `exception` by a broken invariant: this plus its place; kinds of error are below. */
+export const INVARIANT_DETAIL = 100;
+
 /** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */
 export const OUTPUT = {
   matOn: 1,

@@ -1,6 +1,6 @@
 /** The scale: 24-bit bridge words, counts and grams, calibration with a known weight. */
 import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 /** Gain of the converter's channel A as the board wires it. */
 export const BRIDGE_GAIN = 128;
@@ -65,26 +65,26 @@ export function calibrateTwoPoint(
   weightG: number,
 ): Verdict<ScaleCalibration> {
   if (!(weightG > 0) || !Number.isFinite(weightG)) {
-    return refuse('The known weight must be more than 0 g.');
+    return decline('The known weight must be more than 0 g.');
   }
   if (!Number.isFinite(zeroCode) || !Number.isFinite(loadedCode)) {
-    return refuse('The scale gave no reading. Check the plug of the load cell, then start again.');
+    return decline('The scale gave no reading. Check the plug of the load cell, then start again.');
   }
   if (isSaturated(zeroCode) || isSaturated(loadedCode)) {
-    return refuse(
+    return decline(
       'The scale is overloaded or a wire is broken: its reading is at the end of the range. ' +
         'Take the weight off and check the wiring of the load cell.',
     );
   }
   const span = loadedCode - zeroCode;
   if (Math.abs(span) < SMALLEST_SPAN_COUNTS) {
-    return refuse(
+    return decline(
       `The reading changed by only ${Math.round(span)} counts under the weight. ` +
         'Check that the weight stands on the scale and the tray touches nothing else.',
     );
   }
   if (span < 0) {
-    return refuse(
+    return decline(
       'The reading went down under the weight: the load cell is upside down, or its two signal ' +
         'wires are swapped. Turn it over or swap them, then start again.',
     );
@@ -134,7 +134,7 @@ export function weightNeededG(
   const discriminant = zero * zero - sum * rest;
   const largestRatio = sum > 0 ? (zero + Math.sqrt(discriminant)) / sum : Number.NaN;
   if (!(largestRatio > 0)) {
-    return refuse(
+    return decline(
       `No weight makes this scale good to ${targetG} g: its readings scatter too much. ` +
         'Shield it from draughts, let it settle, and check that nothing touches the tray.',
     );

@@ -3,7 +3,7 @@
  * of Harrington and Minges (Univ. of California 1954, as tabled in Knott's Handbook). Days and
  * per cent are kept apart on purpose: lettuce at 30 C is as quick as at 20 C, but only 12 % come up.
  */
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 /** What a trial at one temperature gave. `null` was not tested or not recorded, which is not 0. */
 export interface Trial {
@@ -64,7 +64,7 @@ export function daysToEmergenceVarying(
     if (rate.ok) doneShare += rate.value * (spell.hours / 24);
     else why = rate.why;
   }
-  return doneShare > 0 ? accept(hours / 24 / doneShare) : refuse(why);
+  return doneShare > 0 ? accept(hours / 24 / doneShare) : decline(why);
 }
 
 /**
@@ -83,13 +83,13 @@ export function normalSeedlingShare(crop: EmergenceCrop, soilC: number): number 
 /** Progress per day, 1 at emergence. */
 function emergenceRate(crop: EmergenceCrop, soilC: number): Verdict<number> {
   const between = neighbours(crop, soilC);
-  const untried = refuse(`How long ${crop} seed takes at ${soilC} C is not in the trials.`);
+  const untried = decline(`How long ${crop} seed takes at ${soilC} C is not in the trials.`);
   if (between === null) return untried;
   const { cold, warm, part } = between;
   // Exactly on a trial's temperature its neighbour does not count.
   const sides = part === 0 ? [cold] : [cold, warm];
   if (sides.some((side) => side.days === NG)) {
-    return refuse(`At ${soilC} C ${crop} seed will not come up reliably, or not at all.`);
+    return decline(`At ${soilC} C ${crop} seed will not come up reliably, or not at all.`);
   }
   const [low, high] = [rateOf(cold), rateOf(warm)];
   if (low === null || (part > 0 && high === null)) return untried;

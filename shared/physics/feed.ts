@@ -3,7 +3,7 @@
  * EC wanted. EC is taken as linear in dilution: within 5 % for half to
  * twice the strength it was measured at (common practice), so always measure once mixed.
  */
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 /**
  * Dissolved salts of a feed, mg/l for each mS/cm at 25 C: the 640 scale, the middle one of the three that
@@ -72,18 +72,18 @@ export function feedStep(
 ): Verdict<FeedStep> {
   const inputs = [volumeMl, presentMsCm, targetMsCm, waterMsCm];
   if (inputs.some((value) => !(value >= 0) || !Number.isFinite(value)) || volumeMl === 0) {
-    return refuse('Volume and EC must be numbers of 0 or more, and there must be some volume.');
+    return decline('Volume and EC must be numbers of 0 or more, and there must be some volume.');
   }
   if (presentMsCm === targetMsCm) return accept({ add: 'nothing' });
   if (presentMsCm < targetMsCm) {
     if (!(stock !== null && stock.ratio > 0 && stock.gainMsCm > 0)) {
-      return refuse('The stock needs its dilution and the EC it adds, both above 0.');
+      return decline('The stock needs its dilution and the EC it adds, both above 0.');
     }
     const mlPerMl = (targetMsCm - presentMsCm) / (stock.gainMsCm * stock.ratio);
     return accept({ add: 'stock', eachMl: volumeMl * mlPerMl });
   }
   if (waterMsCm >= targetMsCm) {
-    return refuse(
+    return decline(
       `The water alone has ${waterMsCm} mS/cm, so it cannot thin the feed to ${targetMsCm} mS/cm. ` +
         'Use rain or purified water, or accept a higher target.',
     );

@@ -8,7 +8,7 @@
  * bear out (pepper: 95 to 98 % at 25 to 30 C). Good to about 1 K, basil to 3 K.
  */
 import type { Band } from '../profile/profile';
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 export interface GerminationWindow {
   /** Below, most seed rots before it comes up. */
@@ -69,12 +69,12 @@ export function judgeGerminationBand(crop: string, band: Band): Verdict<BandJudg
   const { minC, bestLowC, bestHighC, maxC, source } = window;
   const best = `Best is ${bestLowC} to ${bestHighC} C`;
   if (band.highC > maxC) {
-    return refuse(
+    return decline(
       `${band.highC} C is too warm for ${crop} seed: above ${maxC} C most of it does not come up. ${best} (${source}).`,
     );
   }
   if (band.lowC < minC) {
-    return refuse(
+    return decline(
       `${band.lowC} C is too cold for ${crop} seed: below ${minC} C most of it does not come up. ${best} (${source}).`,
     );
   }

@@ -1,5 +1,5 @@
 /** The dosing pump: millilitres from seconds, and its calibration on the scale. */
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 import { ROOM_AIR_KG_M3, USUAL_WATER_C, zFactorMlPerG } from './water';
 
 /**
@@ -45,17 +45,17 @@ export function calibratePump(
   airKgM3 = ROOM_AIR_KG_M3,
 ): Verdict<PumpCalibration> {
   if (runs.length < 2) {
-    return refuse('One run does not show how steady the pump is. Make at least two.');
+    return decline('One run does not show how steady the pump is. Make at least two.');
   }
   const rates: number[] = [];
   for (const run of runs) {
     if (!(run.ranS >= PUMP_SHORTEST_RUN_S)) {
-      return refuse(
+      return decline(
         `A run of ${run.ranS} s is too short. Run the pump ${PUMP_SHORTEST_RUN_S} s or more.`,
       );
     }
     if (!(run.gainedG > 0) || !Number.isFinite(run.gainedG)) {
-      return refuse(
+      return decline(
         'The scale gained nothing in one of the runs. Prime the pump, check that the tube ends ' +
           'over the tray and the reservoir is not empty, then start again.',
       );

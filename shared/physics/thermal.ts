@@ -4,7 +4,7 @@
  * the bench has the finer model.
  */
 import type { Band } from '../profile/profile';
-import { accept, refuse, type Verdict } from './verdict';
+import { accept, decline, type Verdict } from './verdict';
 
 /** Specific heats, J/(g K): water (at 20 to 35 C), and stone-wool fibre (common practice). */
 const WATER_J_PER_G_K = 4.186;
@@ -69,13 +69,13 @@ export interface HeatCycle {
 export function heatCycle(tray: HeatedTray, band: Band, roomC: number): Verdict<HeatCycle> {
   const topC = roomC + steadyRiseK(tray);
   if (!(band.highC < topC)) {
-    return refuse(
+    return decline(
       `In a room at ${roomC.toFixed(1)} C this mat reaches ${topC.toFixed(1)} C at most, ` +
         `not ${band.highC} C. Warm the room, insulate under the mat, close the lid, or lower the band.`,
     );
   }
   if (!(band.lowC > roomC)) {
-    return refuse(
+    return decline(
       `A room at ${roomC.toFixed(1)} C never lets the tray fall to ${band.lowC} C: ` +
         'the mat stays off. A mat cannot cool.',
     );

@@ -1,4 +1,4 @@
-/** The answer of a calculation that can refuse: a value, or one sentence a grower can act on. */
+/** The answer of a calculation that can decline: a value, or one sentence a grower can act on. */
 export type Verdict<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly why: string };
@@ -9,6 +9,6 @@ export function accept<T>(value: T): Verdict<T> {
 }
 
 /** No value, and why: a sentence that says what to do. */
-export function refuse(why: string): { readonly ok: false; readonly why: string } {
+export function decline(why: string): { readonly ok: false; readonly why: string } {
   return { ok: false, why };
 }

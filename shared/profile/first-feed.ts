@@ -2,7 +2,7 @@
 import type { Flag } from './breach';
 import { isBelow } from './fields';
 import { PROFILE_LIMITS as LIMITS } from './limits';
-import type { Stage } from './profile';
+import { type Stage, waters } from './profile';
 
 /** Index of the stage at whose end the seed is up: marked so, or else the first. */
 function emergenceStage(stages: readonly Stage[]): number {
@@ -14,7 +14,7 @@ function emergenceStage(stages: readonly Stage[]): number {
 
 /** Index of the first stage after `i` that waters, -1 for none. */
 const nextWeigh = (stages: readonly Stage[], i: number): number =>
-  stages.findIndex(({ kind }, at) => at > i && kind === 'weigh');
+  stages.findIndex((stage, at) => at > i && waters(stage));
 
 /** Longest that a stage can last, s. */
 const longestS = ({ end }: Stage): number => end.afterS || Number.POSITIVE_INFINITY;

@@ -7,6 +7,13 @@
 export const STAGE_KINDS = ['hold', 'weigh'] as const;
 export type StageKind = (typeof STAGE_KINDS)[number];
 
+/** Kinds whose stages water by themselves: they own their doses, and need what dosing needs. */
+const WATERS: Readonly<Record<StageKind, boolean>> = { hold: false, weigh: true };
+
+/** Whether the stage waters by itself. Null: none runs, so nothing waters. */
+export const waters = (stage: { readonly kind: StageKind } | null): boolean =>
+  stage !== null && WATERS[stage.kind];
+
 /** What the grower tells the controller. The order is the code in images and journal: append only. */
 export const MARKS = [
   'dry',

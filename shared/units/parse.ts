@@ -1,5 +1,5 @@
 /** Quantities as people write them, to numbers in the program's own units. Nothing here throws. */
-import { accept, refuse, type Verdict } from '../physics/verdict';
+import { accept, decline, type Verdict } from '../physics/verdict';
 import { KINDS, plainSpelling, QUANTITY_KINDS, type QuantityKind, type Unit } from './kinds';
 
 /** Longer is no quantity; a refusal quotes at most this much of it. */
@@ -30,10 +30,10 @@ export function parseQuantity(kind: QuantityKind, text: string): Verdict<number>
   if (!parsed.ok) return parsed;
   const value = parsed.value;
   if (!Number.isFinite(value)) {
-    return refuse(`${quoted(trimmed)} is too large a number. Write for example "${example}".`);
+    return decline(`${quoted(trimmed)} is too large a number. Write for example "${example}".`);
   }
   if (least !== undefined && value < least) {
-    return refuse(
+    return decline(
       kind === 'temperature'
         ? `${quoted(trimmed)} is colder than absolute zero. Check the number and its unit.`
         : `${capital(name)} cannot be less than 0, as ${quoted(trimmed)} is. Check the sign.`,
@@ -60,14 +60,14 @@ function parseParts(text: string): Verdict<number> {
     const number = leadingNumber('duration', rest);
     if (!number.ok) return number;
     if (/^[+\u2212-]/.test(rest) && rest !== text) {
-      return refuse(`${quoted(text)} has a sign in the middle. Write for example "2 h 30 min".`);
+      return decline(`${quoted(text)} has a sign in the middle. Write for example "2 h 30 min".`);
     }
     const tail = rest.slice(number.value.length);
     const written = /^[^\d+.−-]*/.exec(tail)?.[0] ?? '';
     const unit = findUnit('duration', text, number.value.number, written.trim());
     if (!unit.ok) return unit;
     if (unit.value.factor >= lastFactor) {
-      return refuse(
+      return decline(
         `${quoted(text)} is out of order. Write weeks, then d, h, min and s, each once: "2 h 30 min".`,
       );
     }
@@ -90,19 +90,21 @@ function leadingNumber(
   text: string,
 ): Verdict<{ readonly number: number; readonly length: number }> {
   const { name, example } = KINDS[kind];
-  if (text === '') return refuse(`The ${name} is missing. Write for example "${example}".`);
+  if (text === '') return decline(`The ${name} is missing. Write for example "${example}".`);
   const digits = /^([+\u2212-]?)\s*(\d+(?:\.\d*)?|\.\d+)/.exec(text);
   if (digits === null) {
-    return refuse(`${quoted(text)} does not begin with a number. Write for example "${example}".`);
+    return decline(`${quoted(text)} does not begin with a number. Write for example "${example}".`);
   }
   const after = text.slice(digits[0].length);
   if (/^,\d/.test(after)) {
-    return refuse(
+    return decline(
       `${quoted(text)} has a comma. Write decimals with a point and thousands without a mark: "${example}".`,
     );
   }
   if (/^e[+-]?\d/i.test(after) || /^\./.test(after)) {
-    return refuse(`${quoted(text)} is not a plain number. Write it out, for example "${example}".`);
+    return decline(
+      `${quoted(text)} is not a plain number. Write it out, for example "${example}".`,
+    );
   }
   const size = Number(digits[2]);
   const number = digits[1] === '' || digits[1] === '+' ? size : -size;
@@ -119,21 +121,21 @@ function findUnit(
   const choice = orList(units.map((unit) => unit.symbol));
   const spelling = plainSpelling(written);
   if (spelling === '') {
-    return refuse(
+    return decline(
       `${quoted(text)} has no unit. Write ${choice} after it, for example "${example}".`,
     );
   }
   const found = UNITS.get(kind)?.get(spelling);
   if (found) return accept(found);
-  if (spelling.startsWith('ppm')) return refuse(whyNotPpm(kind, number, spelling));
+  if (spelling.startsWith('ppm')) return decline(whyNotPpm(kind, number, spelling));
   const other = QUANTITY_KINDS.find((one) => UNITS.get(one)?.has(spelling));
   if (other !== undefined) {
-    return refuse(
+    return decline(
       `${quoted(written)} is a unit of ${KINDS[other].name}, not of ${name}. ` +
         `Write ${choice}, for example "${example}".`,
     );
   }
-  return refuse(
+  return decline(
     `${quoted(written)} is not a unit known here. ${capital(name)} is written in ${choice}, for example "${example}".`,
   );
 }

@@ -46,7 +46,12 @@ const does = misbehaving('faults', {
   'throws a RangeError': throwing('new Array(-1);'),
   'throws a TypeError': throwing('null.x;'),
   'throws a string': throwing('throw "no";'),
-  'breaks an invariant': throwing('class Broken extends Error {} throw new Broken("no");'),
+  'breaks an invariant': throwing(
+    'class Broken extends Error { detail = 104; } throw new Broken("no");',
+  ),
+  'throws an error of its own': throwing(
+    'class Own extends Error { more = 104; } throw new Own("no");',
+  ),
   'throws at each tick': { tick: 'throw new Error("again");' },
   'throws at its start': { start: 'throw new Error("early");' },
   'fills the heap': withMatOn('globalThis.all ??= []; for (;;) all.push({ all });'),
@@ -113,7 +118,8 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     ['throws a RangeError', 3],
     ['throws a TypeError', 6],
     ['throws a string', 0],
-    ['breaks an invariant', 0],
+    ['breaks an invariant', 104],
+    ['throws an error of its own', 0],
   ] as const)('that %s is restarted at once, the kind kept', async (misdeed, kind) => {
     const chip = powered(await does(misdeed));
     const lines = heardLines(chip);

@@ -10,7 +10,7 @@ import {
   type SteinhartHart,
   temperatureC,
 } from '../../shared/physics/ntc';
-import { accept, refuse, type Verdict } from '../../shared/physics/verdict';
+import { accept, decline, type Verdict } from '../../shared/physics/verdict';
 
 /** One row of a resistance table. */
 export interface TableRow {
@@ -51,9 +51,9 @@ export function solveSteinhartHart(
   rows: readonly [TableRow, TableRow, TableRow],
 ): Verdict<SteinhartHart> {
   const [cold, middle, warm] = [...rows].sort((one, other) => one.tempC - other.tempC);
-  if (!cold || !middle || !warm) return refuse('Three rows of the table are needed.');
+  if (!cold || !middle || !warm) return decline('Three rows of the table are needed.');
   const why = faultOfRows(cold, middle, warm);
-  if (why !== null) return refuse(why);
+  if (why !== null) return decline(why);
   const [l1, l2, l3] = [Math.log(cold.ohm), Math.log(middle.ohm), Math.log(warm.ohm)];
   const y1 = 1 / (cold.tempC + KELVIN_AT_0C);
   const slope2 = (1 / (middle.tempC + KELVIN_AT_0C) - y1) / (l2 - l1);
@@ -82,13 +82,13 @@ export function suspectRows(
   const suspects: SuspectRow[] = [];
   let rest = table.filter((row) => row.ohm > 0 && Number.isFinite(row.ohm + row.tempC));
   if (rest.length < 6 || rest.length < table.length) {
-    return refuse(
+    return decline(
       'At least six rows are needed, each with a temperature and a resistance above 0.',
     );
   }
   while (worstMissK(rest, leastSquares(rest)) > toleranceK) {
     if (suspects.length + 1 > table.length / 4) {
-      return refuse(
+      return decline(
         'More than a quarter of the rows do not fit one curve. Check that the table is for one part.',
       );
     }
@@ -119,7 +119,7 @@ export function checkBPair(
   const { b, t1C, t2C } = parameter;
   const actual = bOfTable(table, t1C, t2C);
   if (actual === null) {
-    return refuse(
+    return decline(
       `The table has no rows for ${t1C} and ${t2C} C, so B${t1C}/${t2C} cannot be checked.`,
     );
   }
@@ -128,7 +128,7 @@ export function checkBPair(
     const other = bOfTable(table, first, second);
     return other !== null && Math.abs(other - b) <= toleranceK;
   });
-  return refuse(
+  return decline(
     `B${t1C}/${t2C} of this part is ${Math.round(actual)} K, not ${b} K. ` +
       (owner
         ? `${b} K is its B${owner[0]}/${owner[1]}: name that pair.`

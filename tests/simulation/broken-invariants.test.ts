@@ -5,6 +5,12 @@ import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
 import { createController } from '../../firmware/main';
 import { Ticker } from '../../firmware/tick/ticker';
+import {
+  INVARIANT_DETAIL,
+  INVARIANTS,
+  type Invariant,
+  RESET_CAUSES,
+} from '../../shared/board/words';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { doses, runToDose, wateredTray } from './scenes';
 
@@ -34,17 +40,24 @@ class ReachedInto {
     return this.#ticker;
   }
 
-  /** The next second ends the boot, for this reason; every output is off then. */
-  endsBoot(reason: RegExp): void {
+  /** The next second ends the boot, for this reason, which the journal keeps; every output is off then. */
+  endsBoot(invariant: Invariant): void {
     const { bench } = this.grower;
     const { boots } = bench.state();
     bench.run(SECOND_MS);
     const { lastBoot, boots: now, outputs } = bench.state();
     expect(now).toBe(boots + 1);
     expect(lastBoot?.cause).toBe('exception');
-    expect(lastBoot?.error).toMatch(reason);
+    expect(lastBoot?.error).toMatch(invariant);
     expect(outputs).toMatchObject({ mat: false, pump: false });
     expect(bench.board.clockMs()).toBe(0);
+    bench.run(SECOND_MS);
+    const boot = this.grower
+      .journal()
+      .filter(({ kind }) => kind === 'boot')
+      .at(-1);
+    const detail = INVARIANT_DETAIL + INVARIANTS.indexOf(invariant);
+    expect(boot).toMatchObject({ cause: RESET_CAUSES.indexOf('exception'), detail });
   }
 }
 
@@ -63,7 +76,7 @@ describe('a board that finds a state that cannot be', () => {
     if (stage === null) throw new Error('not sown');
     const ranMs = tray.ticker.staging.progress.stageRunMs;
     spoil(stage.band, { lowC: stage.band.highC + 50 });
-    tray.endsBoot(/low edge below its high edge/);
+    tray.endsBoot('band-in-order');
     expect(bench.runUntil(heats, DAY_MS)).toBe(true);
     const after = tray.grower.status();
     expect(after.stage).toMatchObject({ index: 1, name: 'first feed' });
@@ -78,7 +91,7 @@ describe('a board that finds a state that cannot be', () => {
     const { account, dosing } = tray.ticker.watering;
     const { dayMl } = account;
     spoil(dosing, { pendingMl: 0 });
-    tray.endsBoot(/charged before its pump has a lease/);
+    tray.endsBoot('charged-before-lease');
     bench.run(SECOND_MS);
     expect(tray.grower.status().water.dayMl).toBe(Math.ceil(dayMl));
     expect(doses(tray.grower).at(-1)).toMatchObject({ verdict: 'cut' });
@@ -104,7 +117,7 @@ describe('a board that finds a state that cannot be', () => {
       return bench.state().boots > 2;
     };
     expect(bench.runUntil(settled, HOUR_MS)).toBe(true);
-    expect(bench.state().lastBoot?.error).toMatch(/within its caps/);
+    expect(bench.state().lastBoot?.error).toMatch(/dose-within-caps/);
     expect(pump.ranMs).toBe(before.ranMs);
     bench.run(SECOND_MS);
     expect(tray.grower.status().water.stageMl).toBe(before.stageMl);
@@ -119,7 +132,7 @@ describe('a board that finds a state that cannot be', () => {
     const { account } = tray.ticker.watering;
     account.hoursMl[3] = -500;
     spoil(account, { hourMs: HOUR_MS });
-    tray.endsBoot(/no hour has less than no water/);
+    tray.endsBoot('account-not-negative');
     bench.run(SECOND_MS);
     expect(tray.grower.status().water.dayMl).toBe(0);
   });

@@ -1,4 +1,4 @@
-/** The last guard rows: restarts and storage; and the states an alarm goes through. */
+/** What the guard finds of the board itself: restarts and storage; and the states an alarm goes through. */
 import { describe, expect, it } from 'vitest';
 import type { Board } from '../../firmware/board';
 import { createController } from '../../firmware/main';

@@ -1,4 +1,4 @@
-/** Guard rows one to five: probes that lie, a root zone or a mat that is too hot; and the night band. */
+/** What the guard finds of the heat: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
 import { LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';

@@ -1,4 +1,4 @@
-/** The guard's rows for water that runs without a dose: by itself, or through a pump that is stuck. */
+/** What the guard finds of water that runs without a dose: by itself, or through a pump that is stuck. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';

@@ -7,7 +7,7 @@ import { ALARMS } from '../../shared/alarms/catalogue';
 import type { Status } from '../../shared/link/methods';
 import { DAY_MS, type Grower, MINUTE_MS } from './grower';
 
-/** Shortest time on and off that the design allows the mat. */
+/** The mat is switched no more often than once a minute: that spares a relay, and nothing in a tray is faster. */
 const MIN_SWITCHING_MS = 60_000;
 
 interface Pumped {

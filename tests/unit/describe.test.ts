@@ -6,6 +6,8 @@ import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import {
   FAULT,
   FAULT_DETAIL,
+  INVARIANT_DETAIL,
+  INVARIANTS,
   OUTPUT,
   RESET_CAUSES,
   type ResetCause,
@@ -188,6 +190,10 @@ describe('an entry in words', () => {
     expect(start('fault', 0x1000_2468)).toContain('(at instruction 0x10002468)');
     expect(start('fault', 77)).toContain('(number 77)');
     expect(start('exception', 6)).toContain('(TypeError)');
+    const broken = INVARIANTS.map((_, place) => start('exception', INVARIANT_DETAIL + place));
+    expect(broken.join()).not.toContain('number 1');
+    expect(new Set(broken).size).toBe(INVARIANTS.length);
+    expect(broken[INVARIANTS.indexOf('band-in-order')]).toContain('low edge of the band');
     expect(start('abort', 7)).toContain('did not come to an end in time');
     expect(start('abort', 99)).toContain('(number 99)');
     const details = Object.values(FAULT_DETAIL).map((detail) => start('fault', detail));
@@ -200,6 +206,7 @@ describe('an entry in words', () => {
       'What was kept of the run could not be read after a start: stage, water given and alarms begin anew.',
     );
     expect(fault(FAULT.linkHandler, 4)).toContain('inside the controller (detail 4).');
+    expect(fault(FAULT.linkHandler, INVARIANT_DETAIL)).toContain('before it was charged');
     expect(fault(200)).toBe('A fault this program does not know, number 200.');
     for (const code of Object.values(FAULT)) expect(fault(code)).not.toContain('does not know');
   });

@@ -6,7 +6,7 @@ import type { Look } from './watcher';
 /** A probe is true to this, K, and a dry-back by weight to so much. */
 const PROBE_K = 0.4;
 const WEIGHED_SHARE = 0.02;
-/** The board says it when the root zone is so far outside its band (design section 8). */
+/** The board says it when the root zone is so far outside its band. */
 const OUTSIDE_K = 2;
 /** An account of doses is true to a few of them, ml. */
 const ACCOUNT_ML = 400;

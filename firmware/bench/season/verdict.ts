@@ -26,7 +26,7 @@ export const SEASON_LIMITS = {
   heldFromMs: 7 * DAY_MS,
   /** Yield falls above so much in the wool, mS/cm (Maas and Hoffman 1977, tomato and cucumber). */
   woolMaxMs: 2.5,
-  /** Within so many K of its band (design section 8), and so long after a change of band or a cold soak. */
+  /** Within so many K of its band, and so long after a change of band or a cold soak. */
   bandK: 2,
   warmUpMs: 8 * HOUR_MS,
   /** The board may be silent so long: what comes and goes with the hour of the day is no excursion. */

@@ -1,6 +1,6 @@
 /** Asks a running bench one thing, over its door. */
 import { connect } from 'node:net';
-import { refuse, type Verdict } from '../../../shared/physics/verdict';
+import { decline, type Verdict } from '../../../shared/physics/verdict';
 import { type DoorRequest, type DoorResult, parseReply } from './door';
 import { lineReader } from './lines';
 import { LOOPBACK } from './listen';
@@ -23,7 +23,7 @@ function portOf(address: string): number | null {
 export function askBench(door: string, request: DoorRequest): Promise<Verdict<DoorResult>> {
   const port = portOf(door);
   if (port === null) {
-    return Promise.resolve(refuse(`'${door}' is no bench door: write tcp://${LOOPBACK}:PORT.`));
+    return Promise.resolve(decline(`'${door}' is no bench door: write tcp://${LOOPBACK}:PORT.`));
   }
   return new Promise((resolve, reject) => {
     const socket = connect({ host: LOOPBACK, port, noDelay: true });

@@ -6,7 +6,7 @@
 import * as z from 'zod';
 import { probeFields } from '../../../shared/board/probes';
 import { RESET_CAUSES } from '../../../shared/board/words';
-import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
+import { accept, decline, type Verdict } from '../../../shared/physics/verdict';
 import { FAULT_NAMES, type FaultName } from '../faults';
 import { HAND_ACTION_NAMES, type HandActionName } from '../hand-actions';
 import type { BenchState } from '../state';
@@ -67,10 +67,10 @@ export function parseRequest(line: string): Verdict<DoorRequest> {
   try {
     value = JSON.parse(line);
   } catch {
-    return refuse('That line is no JSON. Write for example {"do":"state"}.');
+    return decline('That line is no JSON. Write for example {"do":"state"}.');
   }
   const parsed = requestSchema.safeParse(value);
-  return parsed.success ? accept(parsed.data) : refuse(z.prettifyError(parsed.error));
+  return parsed.success ? accept(parsed.data) : decline(z.prettifyError(parsed.error));
 }
 
 const switches = z.object({
@@ -146,9 +146,10 @@ export function parseReply(line: string): Verdict<DoorResult> {
   try {
     value = JSON.parse(line);
   } catch {
-    return refuse('What answered there is no bench.');
+    return decline('What answered there is no bench.');
   }
   const parsed = replySchema.safeParse(value);
-  if (!parsed.success) return refuse('What answered there is no bench, or one of another version.');
-  return parsed.data.ok ? accept(parsed.data.result) : refuse(parsed.data.why);
+  if (!parsed.success)
+    return decline('What answered there is no bench, or one of another version.');
+  return parsed.data.ok ? accept(parsed.data.result) : decline(parsed.data.why);
 }

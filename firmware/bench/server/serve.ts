@@ -2,7 +2,7 @@
 import type { Socket } from 'node:net';
 import { DOOR, DOORS, type Door } from '../../../shared/board/map';
 import { announce, type RunningBench } from '../../../shared/host/benches';
-import { accept, refuse, type Verdict } from '../../../shared/physics/verdict';
+import { accept, decline, type Verdict } from '../../../shared/physics/verdict';
 import { type BenchOptions, createBench } from '../bench';
 import { perform } from '../hand-actions';
 import type { LinkEnd, ServableBench } from '../servable';
@@ -212,7 +212,7 @@ async function serve(
       break;
     case 'hand': {
       const done = perform(bench.hand, request.action, request.value);
-      if (!done.ok) return refuse(done.why);
+      if (!done.ok) return decline(done.why);
       break;
     }
     case 'fault':

@@ -130,7 +130,9 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'stage':
       return stageText(entry, units);
     case 'mark':
-      return `Marked ${entry.mark}${Number.isNaN(entry.trayG) ? '' : ` at ${mass(entry.trayG)}`}.`;
+      return sentence(
+        `marked ${entry.mark}${Number.isNaN(entry.trayG) ? '' : ` at ${mass(entry.trayG)}`}${entry.pieces > 0 ? `; ${entry.pieces} pieces stay` : ''}`,
+      );
     case 'dose':
       return doseText(entry, units);
     case 'alarm':

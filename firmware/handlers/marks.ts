@@ -36,6 +36,7 @@ export function markSet(
     stage: tray.run.progress.stage,
     trayG: trayG ?? senses.scale.grams,
     rootZoneC: senses.rootZone.celsius,
+    pieces: pieces ?? 0,
   });
   staging.mark(mark);
   if (mark === 'moved' && pieces !== undefined) staging.moved(pieces);

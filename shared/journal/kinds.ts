@@ -132,6 +132,8 @@ export type JournalBody =
       /** Weight at the mark, g; NaN when the scale could not say. */
       readonly trayG: number;
       readonly rootZoneC: number;
+      /** Of `moved`: how many stay on the scale; 0 when nobody said so. */
+      readonly pieces: number;
     }
   | {
       readonly kind: 'dose';

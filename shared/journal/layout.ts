@@ -161,7 +161,13 @@ export const LAYOUT: Layout = {
     ranS: u32(16),
     waterMl: f32(20),
   },
-  mark: { stage: u8(SMALL_AT), mark: word(12, MARKS), rootZoneC: celsius(14), trayG: grams(16) },
+  mark: {
+    stage: u8(SMALL_AT),
+    mark: word(12, MARKS),
+    rootZoneC: celsius(14),
+    trayG: grams(16),
+    pieces: u32(20),
+  },
   dose: {
     stage: u8(SMALL_AT),
     reason: word(12, DOSE_REASONS),

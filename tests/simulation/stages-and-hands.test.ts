@@ -145,6 +145,11 @@ describe('a tray that is split: some plants are moved on, and the rest stays', (
   it('goes on in its stage, and its dry-back is that of the pieces that stayed', () => {
     const grower = split();
     expect(stageIndex(grower)).toBe(1);
+    expect(
+      grower.journal().find((entry) => entry.kind === 'mark' && entry.mark === 'moved'),
+    ).toMatchObject({
+      pieces: 49,
+    });
     const { capacityG, dryG } = grower.status().water;
     const { tray } = grower.bench.state();
     expect((capacityG ?? 0) - (dryG ?? 0)).toBeCloseTo(tray.capacityG - tray.dryG, -2);

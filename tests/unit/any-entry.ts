@@ -69,6 +69,7 @@ export const BODIES: Bodies = {
     stage: u8,
     trayG: grams,
     rootZoneC: celsius,
+    pieces: u32,
   }),
   dose: fc.record({
     kind: kind('dose'),

@@ -85,6 +85,7 @@ describe('a journal entry', () => {
     const newWord = packed(head, {
       kind: 'mark',
       mark: 'sown',
+      pieces: 0,
       stage: 0,
       trayG: 1,
       rootZoneC: 1,

@@ -44,6 +44,12 @@ describe('an entry in words', () => {
     expect(new Set(starts).size).toBe(starts.length);
   });
 
+  it('tells how many pieces stay when the others were moved on', () => {
+    const mark = { kind: 'mark', mark: 'moved', stage: 1, trayG: 2_310, rootZoneC: 22 } as const;
+    expect(said({ ...mark, pieces: 49 })).toBe('Marked moved at 2310 g; 49 pieces stay.');
+    expect(said({ ...mark, pieces: 0 })).toBe('Marked moved at 2310 g.');
+  });
+
   it('tells a dose with what was asked for, what arrived and the verdict', () => {
     const dose = {
       kind: 'dose',

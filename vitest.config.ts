@@ -1,6 +1,6 @@
 import { defineConfig } from 'vitest/config';
-import { constantImports } from './tests/constant-imports';
-import { HeaviestFirst } from './tests/heaviest-first';
+import { constantImports } from './tests/constant-imports.js';
+import { HeaviestFirst } from './tests/heaviest-first.js';
 
 /** As `cli/build.mjs` bundles them. */
 const yamlAsText = {

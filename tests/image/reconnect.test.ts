@@ -7,7 +7,7 @@ import { toUf2 } from '../../firmware/image/uf2';
 import { type Ended, Program } from '../cli/program';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
-const COMMANDS = 20;
+const COMMANDS = 8;
 const hasSocat = spawnSync('socat', ['-V']).status === 0;
 
 describe.skipIf(cannotBuild)('the image answers command after command', () => {

@@ -166,7 +166,7 @@ export class Watering {
     const { tray } = this;
     const run = serviceRun(reason, ms, this.mlPerS, tray.uptimeMs);
     this.#dose = run;
-    charge(this.account, run.plannedMl);
+    charge(this.account, run.plannedMl, this.mlCountsAs);
     tray.checkpoint();
   }
 

@@ -175,6 +175,11 @@ describe('doses that do not come out as they should', () => {
     expect(heldBy).toBe(null);
     expect(Math.abs(pumpShare - 0.8)).toBeLessThan(0.04);
     expect(pumpScatter).toBeLessThan(0.1);
+    // A run by hand that is stopped at once takes nothing off what the doses have used of the caps.
+    const { stageMl } = grower.status().water;
+    grower.call('pump.run', { ms: 100_000, reason: 'prime' });
+    grower.call('pump.stop', {});
+    expect(grower.status().water.stageMl).toBeCloseTo(stageMl, 3);
   });
 });
 

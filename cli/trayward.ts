@@ -28,8 +28,8 @@ process.stdout.on('error', () => process.exit(unwritten(EXIT_CODES.done)));
 const time = createTime(Date.now);
 
 async function connect(port: string): Promise<Client> {
-  const { connectPatiently } = await import('./link/timeouts');
-  return connectPatiently(port, process.env.TRAYWARD_PATIENCE ?? '1', time.elapsedMs);
+  const { connectWithFactor } = await import('./link/timeouts');
+  return connectWithFactor(port, process.env.TRAYWARD_TIMEOUT_FACTOR ?? '1', time.elapsedMs);
 }
 
 async function page(text: string): Promise<boolean> {

@@ -142,9 +142,13 @@ export const DRAINAGE_LIMITS = {
 export const WEIGHT_LIMITS = {
   /** A change this large between stable weights, without a dose, is a hand on the tray. */
   handlingG: 15,
+  /** And one this large in a single step is no water that soaks, drains or drips. */
+  jerkedStepG: 30,
   /** A move this large within so long, while a hand is on the tray, says that it still is. */
   restlessG: 3,
   restlessMs: 20_000,
+  /** A weight that takes so long to become restless drifts: its pace is remembered. */
+  driftMs: 10_000,
   /** A thing put on and taken off again weighs the same within this, g and as a share of it. */
   matchG: 10,
   matchShare: 0.03,

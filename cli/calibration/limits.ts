@@ -31,14 +31,6 @@ export const SCALE_CALIBRATION_LIMITS = {
   weightMaxG: 100_000,
 } as const;
 
-export const SCALE_CHECK_LIMITS = {
-  /** Error of a check, in standard uncertainties, up to which the calibration is as good as new. */
-  goodSigmas: 2,
-  /** Error, g, plus share of the weight, from which on the scale should be calibrated again. */
-  badG: 3,
-  badShare: 0.002,
-} as const;
-
 /** A span of the same cell moves by less in its life: more is a weight that was stated wrongly. */
 export const SPAN_MOVED_SHARE = 0.02;
 

@@ -8,9 +8,8 @@ import {
   isSaturated,
   massUncertaintyG,
   nominalCountsPerG,
-  SCALE_TRIM_CODES,
+  SCALE_MEAN_CODES,
   SCALE_WEIGHT_MIN_SHARE,
-  SCALE_WINDOW_CODES,
   type ScaleUncertainties,
   standardFromLimit,
   weightNeededG,
@@ -228,9 +227,6 @@ function judge(
   };
 }
 
-/** The board weighs by the mean of the middle ones of its last codes. */
-const CODES_IN_A_READING = SCALE_WINDOW_CODES - 2 * SCALE_TRIM_CODES;
-
 function uncertaintiesOf(
   setup: ScaleSetup,
   { empty, loaded, emptyAgain }: ScaleMeasurements,
@@ -243,7 +239,7 @@ function uncertaintiesOf(
   return {
     zeroG: Math.hypot(ofMean(empty), standardFromLimit(zeroMoved)),
     loadedG: Math.hypot(ofMean(loaded), standardFromLimit(loadedMoved)),
-    readingG: loaded.sdCode / Math.sqrt(CODES_IN_A_READING) / countsPerG,
+    readingG: loaded.sdCode / Math.sqrt(SCALE_MEAN_CODES) / countsPerG,
     weightG: standardFromLimit(setup.weightToleranceG),
   };
 }

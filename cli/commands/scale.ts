@@ -25,7 +25,7 @@ import { scaleText } from '../words/scale';
 
 const POLL_MS = 500;
 /** How long a person may take to put a weight on or off. */
-const PATIENCE_MS = 600_000;
+const UNCHANGED_MAX_MS = 600_000;
 /** After a change, for the hand to leave and the weight to stop swinging. */
 const SETTLE_MS = 20_000;
 /** Share of the known weight that counts as "on", and below which the scale counts as empty again. */
@@ -40,7 +40,7 @@ async function waitFor(
   seen: (code: number) => boolean,
 ): Promise<void> {
   context.instruct(wish);
-  for (let waitedMs = 0; waitedMs < PATIENCE_MS; waitedMs += POLL_MS) {
+  for (let waitedMs = 0; waitedMs < UNCHANGED_MAX_MS; waitedMs += POLL_MS) {
     const { code } = await client.call('scale.read', {});
     if (code !== null && seen(code)) {
       context.say('Seen. Keep your hands off the bench now.');
@@ -51,7 +51,7 @@ async function waitFor(
   }
   throw refused(
     'nobody-came',
-    `For ${PATIENCE_MS / 60_000} min nothing changed on the scale. ${wish}`,
+    `For ${UNCHANGED_MAX_MS / 60_000} min nothing changed on the scale. ${wish}`,
     'Start again when the weight is at hand. Nothing was changed.',
   );
 }

@@ -29,11 +29,11 @@ export const LINK_TIMING: LinkTiming = {
   quietMs: 20,
 };
 
-/** Bounds of `withPatience`: below, no board answers in time; above, nobody waits for the verdict. */
-export const PATIENCE = { min: 0.05, max: 20 } as const;
+/** Bounds of `scaledTiming`: below, no board answers in time; above, nobody waits for the verdict. */
+export const TIMEOUT_FACTOR = { min: 0.05, max: 20 } as const;
 
 /** The same with all waiting times multiplied, for a radio or a busy serial server on the way. */
-export function withPatience(timing: LinkTiming, times: number): LinkTiming {
+export function scaledTiming(timing: LinkTiming, times: number): LinkTiming {
   const { openMs, replyMs, reopenMs } = timing;
   return {
     ...timing,

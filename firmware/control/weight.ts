@@ -106,7 +106,7 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
         fromMs: uptimeMs,
         slopeGPerMs: 0,
         lastG: grams,
-        jerked: Math.abs(moved) > 2 * LIMITS.handlingG,
+        jerked: Math.abs(moved) > LIMITS.jerkedStepG,
       },
     };
   }
@@ -156,7 +156,7 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
 
 /** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
 function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
-  const slow = uptimeMs - hand.fromMs >= LIMITS.restlessMs / 2;
+  const slow = uptimeMs - hand.fromMs >= LIMITS.driftMs;
   return {
     ...hand,
     quietSinceMs: uptimeMs,

@@ -102,7 +102,7 @@ export function openSectorRing(
   };
   dropLeftBehind();
   let tried = newest;
-  let patience = ERASES_MAX;
+  let erasesMax = ERASES_MAX;
 
   return {
     sectors,
@@ -121,7 +121,7 @@ export function openSectorRing(
     nextNumber: () => highest + 1,
     openNext: (mayErase = () => true) => {
       let erases = 0;
-      for (let step = 0; step < sectors && erases < patience; step++) {
+      for (let step = 0; step < sectors && erases < erasesMax; step++) {
         tried = (tried + 1) % sectors;
         if (tried === newest || !mayErase(tried)) continue;
         erases++;
@@ -141,10 +141,10 @@ export function openSectorRing(
         newest = tried;
         eraseCountMax = Math.max(eraseCountMax, eraseCount);
         dropLeftBehind();
-        patience = ERASES_MAX;
+        erasesMax = ERASES_MAX;
         return tried;
       }
-      patience = 1;
+      erasesMax = 1;
       return NO_SECTOR;
     },
     eraseCountMax: () => eraseCountMax,

@@ -1,5 +1,5 @@
 /** What the scale can tell apart, g: load cell, converter, supply and weight, at the soaked tray. */
-import { BRIDGE_GAIN, nominalCountsPerG } from '../../shared/physics/bridge';
+import { BRIDGE_GAIN, nominalCountsPerG, SCALE_MEAN_CODES } from '../../shared/physics/bridge';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { BRIDGE, LOGIC } from '../circuit/limits';
@@ -26,8 +26,6 @@ export const CELL_DATA = {
 const CREEP_LATE_SHARE = 0.15 / 0.7;
 /** Slow change of the 3.3 V rail with load and temperature, V (common practice). */
 const SUPPLY_CHANGE_V = 0.01;
-/** Codes that one judged reading averages: a second at 10 samples/s. */
-const CODES_PER_READING = 10;
 /** Error of a class M1 weight of 1 kg, share (OIML R 111). */
 const WEIGHT_SHARE = 5e-5;
 
@@ -79,8 +77,8 @@ export function scaleBudget(input: ScaleInput, exciteV: number): ScaleBudget {
   const perG = voltPerG(input, exciteV);
   const noiseG = BRIDGE.noiseV / perG;
   const noise: BudgetItem = {
-    name: `noise, mean of ${CODES_PER_READING} codes, two weighings`,
-    limit: (3 * Math.SQRT2 * noiseG) / Math.sqrt(CODES_PER_READING),
+    name: `noise, mean of ${SCALE_MEAN_CODES} codes, two weighings`,
+    limit: (3 * Math.SQRT2 * noiseG) / Math.sqrt(SCALE_MEAN_CODES),
     source: '50 nV rms at 10 samples/s (converter data sheet)',
   };
   const supply: BudgetItem = {

@@ -98,21 +98,6 @@ export function arrow(from: Point, to: Point, stroke: Stroke = {}): string {
   return line(from, to, { width: LINE.thin, ...stroke }) + head;
 }
 
-/** A measure between two points, with its words in the middle. */
-export function dimension(from: Point, to: Point, words: string): string {
-  const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
-  const upright = Math.abs(from.x - to.x) < Math.abs(from.y - to.y);
-  return [
-    arrow(middle, from),
-    arrow(middle, to),
-    text({ x: middle.x + (upright ? 1.5 : 0), y: middle.y + (upright ? 1 : -1.2) }, words, {
-      size: 2.6,
-      anchor: upright ? 'start' : 'middle',
-      halo: true,
-    }),
-  ].join('');
-}
-
 /** Words in the margin with a line to what they are about, which ends in a dot. */
 export function callout(
   at: Point,

@@ -9,6 +9,8 @@ export const SCALE_WEIGHT_MIN_SHARE = 0.05;
 /** Codes that the board weighs by, one a tick; so many at each end of them, by size, are left out. */
 export const SCALE_WINDOW_CODES = 11;
 export const SCALE_TRIM_CODES = 3;
+/** Codes whose mean is a weight: the middle ones. */
+export const SCALE_MEAN_CODES = SCALE_WINDOW_CODES - 2 * SCALE_TRIM_CODES;
 
 /** A smaller change than this between the two points is noise and creep, not a calibration. */
 const SMALLEST_SPAN_COUNTS = 2000;

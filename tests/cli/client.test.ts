@@ -29,7 +29,7 @@ const BRISK: LinkTiming = {
   reopenEveryMs: 5,
 };
 /** Whoever waits for a reply with this, waits longer than the test may take. */
-const PATIENT: LinkTiming = { ...BRISK, replyMs: 600_000 };
+const NO_TIMEOUT: LinkTiming = { ...BRISK, replyMs: 600_000 };
 
 const endings: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -70,7 +70,7 @@ describe('a call whose reply is lost', () => {
   });
 
   it('is repeated at once when the reply came damaged: nobody waits', async () => {
-    const { grower, line, client } = await reach(PATIENT);
+    const { grower, line, client } = await reach(NO_TIMEOUT);
     line.reply = spoilOnce('mark.set', flipped);
     await client.call('mark.set', { mark: 'refilled' });
     expect(timesMarked(grower)).toBe(1);
@@ -88,7 +88,7 @@ describe('a call whose reply is lost', () => {
   });
 
   it('is given up when nothing but rubbish comes back, and a read says that it changed nothing', async () => {
-    const { line, client } = await reach(PATIENT);
+    const { line, client } = await reach(NO_TIMEOUT);
     line.reply = flipped;
     const error = await failureOf(client.call('status.read', {}));
     expect(error.kind).toBe('silent');
@@ -96,7 +96,7 @@ describe('a call whose reply is lost', () => {
   });
 
   it('does not hold up the others on their way', async () => {
-    const { line, client } = await reach(PATIENT);
+    const { line, client } = await reach(NO_TIMEOUT);
     line.reply = spoilOnce('journal.page', swallowed);
     const pages = Array.from({ length: CALL_WINDOW }, (_, i) =>
       client.call('journal.page', { from: i + 1, count: 1 }),
@@ -145,7 +145,7 @@ describe('a board that restarts', () => {
 
 describe('a line that is cut', () => {
   it('in the middle of a reply is opened anew, and the call done once', async () => {
-    const { grower, line, client } = await reach(PATIENT);
+    const { grower, line, client } = await reach(NO_TIMEOUT);
     line.reply = spoilOnce('mark.set', torn);
     await client.call('mark.set', { mark: 'refilled' });
     expect(timesMarked(grower)).toBe(1);
@@ -153,7 +153,7 @@ describe('a line that is cut', () => {
   });
 
   it('in the middle of a request is opened anew too', async () => {
-    const { grower, line, client } = await reach(PATIENT);
+    const { grower, line, client } = await reach(NO_TIMEOUT);
     line.request = (bytes) => {
       line.request = unharmed;
       return torn(bytes);
@@ -163,7 +163,7 @@ describe('a line that is cut', () => {
   });
 
   it('between two calls is opened anew for the second', async () => {
-    const { line, client } = await reach(PATIENT);
+    const { line, client } = await reach(NO_TIMEOUT);
     line.reply = (bytes) => ({ arrives: bytes, cut: true });
     await client.call('status.read', {});
     line.reply = unharmed;
@@ -171,7 +171,7 @@ describe('a line that is cut', () => {
   });
 
   it('by a restart, as over USB, is told as a restart', async () => {
-    const { grower, line, client } = await reach(PATIENT);
+    const { grower, line, client } = await reach(NO_TIMEOUT);
     line.reply = spoilOnce('mark.set', (bytes) => {
       grower.bench.reset('watchdog');
       return torn(bytes);
@@ -181,7 +181,7 @@ describe('a line that is cut', () => {
   });
 
   it('for good is lost, and says for how long it was tried', async () => {
-    const { line, client } = await reach(PATIENT);
+    const { line, client } = await reach(NO_TIMEOUT);
     line.reply = (bytes) => {
       line.plugged = false;
       return torn(bytes);
@@ -192,7 +192,7 @@ describe('a line that is cut', () => {
   });
 
   it('and has another controller behind it afterwards, is not taken up with that one', async () => {
-    const { line, client } = await reach(PATIENT);
+    const { line, client } = await reach(NO_TIMEOUT);
     const other = new Grower({ seed: 2 });
     line.reply = (bytes) => {
       line.bench = other.bench;
@@ -295,8 +295,8 @@ describe('what answers at a port', () => {
     const gone = await listen(0, () => {});
     await gone.close();
     const port = `tcp://127.0.0.1:${gone.port}`;
-    expect((await failureOf(connect(port, { timing: PATIENT }))).kind).toBe('absent');
-    expect((await failureOf(connect('/dev/no-such-port', { timing: PATIENT }))).kind).toBe(
+    expect((await failureOf(connect(port, { timing: NO_TIMEOUT }))).kind).toBe('absent');
+    expect((await failureOf(connect('/dev/no-such-port', { timing: NO_TIMEOUT }))).kind).toBe(
       'absent',
     );
   });

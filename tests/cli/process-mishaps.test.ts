@@ -25,7 +25,7 @@ afterAll(async () => {
 const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
 
 /** For what is waited out in full before the program gives up. */
-const HURRIED = { TRAYWARD_PATIENCE: '0.25' };
+const HURRIED = { TRAYWARD_TIMEOUT_FACTOR: '0.25' };
 
 /** Holds a port of the link as another program does. */
 async function hold(port: string): Promise<Socket> {
@@ -294,7 +294,7 @@ describe('words on the command line', () => {
   });
 
   it('in the environment are checked too', async () => {
-    for (const env of [{ TRAYWARD_PATIENCE: 'much' }, { TRAYWARD_UNITS: 'cubits' }]) {
+    for (const env of [{ TRAYWARD_TIMEOUT_FACTOR: 'much' }, { TRAYWARD_UNITS: 'cubits' }]) {
       const { code, stderr } = await program.run(['--port', bench.at.link, 'status'], { env });
       expect(code).toBe(2);
       expect(stderr).toContain(Object.keys(env)[0]);

@@ -143,7 +143,7 @@ describe('a profile that is spoiled on its way', () => {
   afterAll(() => line.close());
 
   const trayward = (...words: string[]) =>
-    program.run(['--port', line.port, ...words], { env: { TRAYWARD_PATIENCE: '0.1' } });
+    program.run(['--port', line.port, ...words], { env: { TRAYWARD_TIMEOUT_FACTOR: '0.1' } });
 
   /** The profile that the board runs, as it reads back. */
   async function onBoard(): Promise<object> {
@@ -228,7 +228,7 @@ describe('a pull of the journal', () => {
 
   const pull = (store: string) =>
     program.run(['--port', line.port, '--json', 'journal', 'pull', '--store', store], {
-      env: { TRAYWARD_PATIENCE: '0.1' },
+      env: { TRAYWARD_TIMEOUT_FACTOR: '0.1' },
     });
 
   async function sequences(store: string): Promise<number[]> {

@@ -181,12 +181,6 @@ export function onTimer(chip: Chip, output: OutputName): (nowMs: number) => numb
   return (nowMs) => onMs + (sinceMs === null ? 0 : nowMs - sinceMs);
 }
 
-/** A grower with the real image on the bench. */
-export async function growerAtChip(seed = 1): Promise<GrowerAt<ChipBench>> {
-  const { bytes } = await trayward();
-  return new GrowerAt(new ChipBench({ seed, image: bytes, room: { meanC: 24 } }));
-}
-
 /** The tray and the flash of a bench in this process, taken over by the image: it starts up there. */
 export function takenOver(
   { bench }: Grower,

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { BrokenInvariant } from '../../firmware/assert';
 import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
+import { probeCalibrate, probeRead } from '../../firmware/handlers/calibration';
 import { createController } from '../../firmware/main';
 import { Ticker } from '../../firmware/tick/ticker';
 import {
@@ -149,6 +150,13 @@ describe('before anything is changed', () => {
     const known = { ...weights.known };
     expect(() => weights.soaked(capacityG, dryG)).toThrow(BrokenInvariant);
     expect(weights.known).toEqual(known);
+  });
+
+  it.each([2, -1])('a calibration of a probe %i that is not there is refused', (channel) => {
+    const { ticker } = new ReachedInto();
+    const before = probeRead(ticker);
+    expect(() => probeCalibrate(ticker, { token: 1, channel, offsetK: 0.1 })).toThrow(BrokenInvariant);
+    expect(probeRead(ticker)).toEqual(before);
   });
 
   it.each([2, 255, -1])('a stage %i that the profile does not have is refused', (index) => {

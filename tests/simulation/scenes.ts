@@ -5,7 +5,6 @@ import type { Profile, Stage, Watering } from '../../shared/profile/profile';
 import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from './grower';
 
 export type DoseEntry = Extract<JournalEntry, { kind: 'dose' }>;
-export type AlarmEntry = Extract<JournalEntry, { kind: 'alarm' }>;
 
 export interface ProfileChanges {
   readonly profile?: Partial<Omit<Profile, 'stages'>>;

@@ -35,7 +35,7 @@ const TICK_SILENCE_MS = 60;
 const NEWLINE = 0x0a;
 const ANSWER_MAX_MS = 3000;
 const LOOK_MS = 2;
-/** The scratch registers as `firmware/runtime/restart.c` writes them. */
+/** The scratch registers as `firmware/runtime/rp2040/restart.c` writes them. */
 const CAUSE_MASK = 0xffff;
 const BOOTS_KEPT = 1000;
 

@@ -155,7 +155,9 @@ describe('before anything is changed', () => {
   it.each([2, -1])('a calibration of a probe %i that is not there is refused', (channel) => {
     const { ticker } = new ReachedInto();
     const before = probeRead(ticker);
-    expect(() => probeCalibrate(ticker, { token: 1, channel, offsetK: 0.1 })).toThrow(BrokenInvariant);
+    expect(() => probeCalibrate(ticker, { token: 1, channel, offsetK: 0.1 })).toThrow(
+      BrokenInvariant,
+    );
     expect(probeRead(ticker)).toEqual(before);
   });
 

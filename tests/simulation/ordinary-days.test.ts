@@ -200,12 +200,23 @@ describe('a lid left off in germination', () => {
 });
 
 describe('a stage that begins', () => {
-  it('puts its band in force at once', () => {
+  const bandOf = (grower: Grower) => {
+    const { stage, heat } = grower.status();
+    return [stage?.name, heat.lowC, heat.highC];
+  };
+
+  it('is told with its own band at once: asked before any time has passed', () => {
     const grower = sownTray();
     grower.call('stage.next', {});
-    grower.bench.run(2_000);
-    const [, feed] = profileWith().stages;
-    expect(grower.status().heat.lowC).toBe(feed?.band.lowC);
+    expect(bandOf(grower)).toEqual(['first feed', 24, 25]);
+    grower.call('mark.set', { mark: 'sown' });
+    expect(bandOf(grower)).toEqual(['germinate', 26, 27]);
+  });
+
+  it('of a profile just loaded is told with the band of that profile', () => {
+    const grower = sownTray();
+    grower.load(profileWith({ hold: { band: { lowC: 20, highC: 21 } } }), 0);
+    expect(bandOf(grower)).toEqual(['germinate', 20, 21]);
   });
 });
 

@@ -148,6 +148,7 @@ async function sow(demo: Demo): Promise<void> {
   say('The reservoir holds 4 l of the dilute feed that the profile wants first.');
   await demo.must('mark', 'refilled', '--ec', '0.9mS/cm');
   await demo.wait(DAY_S / 4);
+  say('When does it get food? The line on watering says by when.');
   await demo.must('status');
 }
 
@@ -171,6 +172,10 @@ const AFTER_EMERGENCE: Readonly<Record<number, (demo: Demo) => Promise<void>>> =
     say('Nobody is in the room, and the mains fails for two hours.');
     await demo.ask({ do: 'fault', name: 'mains-cut', on: true, forS: 7200 });
     await demo.wait(3 * 3600);
+    await demo.must('status');
+  },
+  9: async (demo) => {
+    say('What has each plant had, and what of the weight is plants and no water?');
     await demo.must('status');
   },
   10: transplant,

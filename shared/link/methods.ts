@@ -5,6 +5,7 @@
  */
 import type { AlarmName, AlarmState } from '../alarms/catalogue';
 import type { ProbeFields } from '../board/probes';
+import type { FeedAhead } from '../profile/first-feed';
 import type { Mark } from '../profile/profile';
 import type { HeldBy } from './held';
 
@@ -120,6 +121,8 @@ export interface Status {
     readonly reservoirLeftMl: number | null;
     /** EC of the feed in it at 25 C, mS/cm, as the grower told. */
     readonly reservoirEc: number | null;
+    /** The feed that this stage or a later one opens with; null where none is sure to come by a time. */
+    readonly feedAhead: FeedAhead | null;
     /** What the pump gives as a share of its calibration, by its proved doses. */
     readonly pumpShare: number;
     /** By how much a dose is usually off that, as a share. */

@@ -114,7 +114,7 @@ export const WATER_ADVICE = {
   'feed-unlike': {
     title: 'Other feed than the stage asks for',
     meaning:
-      'The reservoir holds feed of another strength than this stage wants. Doses go on with what there is.',
+      'The reservoir holds feed of another strength than this stage wants. Doses wait for that for the first day of the stage, then go on with what there is.',
     causes: ['a new stage began', 'mixed for another crop'],
     next: [
       'Mix feed of the EC that `trayward status` shows: `trayward feed mix --help`.',

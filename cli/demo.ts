@@ -186,7 +186,7 @@ async function transplant(demo: Demo): Promise<void> {
   await demo.hand('take-tray');
   await demo.wait(1200);
   await demo.hand('transplant');
-  await demo.must('mark', 'transplanted');
+  await demo.must('mark', 'transplanted', '--yes');
   await demo.wait(3600);
   await demo.must('mark', 'soaked');
   await demo.hand('lid', 'off');

@@ -244,6 +244,8 @@ export const GUARD_LIMITS = {
   handsBeforeMs: 3 * MINUTE_MS,
   /** A reason that is no alarm may hold water off so long in a stage that waters. */
   waterHeldMs: 12 * HOUR_MS,
+  /** One that was an alarm before a restart is one again so soon: after the first weights, and while it is no news. */
+  heldAgainMs: 4 * MINUTE_MS,
   /** Weights may be unknown so long in a hold: a transplanted tray drains, then it is marked. */
   weightsUnknownMs: 12 * HOUR_MS,
   /** A stage opens with feed so long after its latest time at most: quiet hours are over by then. */

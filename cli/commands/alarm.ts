@@ -59,12 +59,12 @@ function describe(
   { style, units }: Context,
 ): string {
   const { alarm, shelvedS } = report;
-  const { title, meaning, causes } = ADVICE[alarm];
+  const { title, meaning, causes, quantity } = ADVICE[alarm];
   const measured = measuredText(report, units);
   const facts = [
     stateText(report, nowMs),
     ...begunText(report, nowMs),
-    ...(measured === '' ? [] : [`measured ${measured}`]),
+    ...(measured === '' ? [] : [`${quantity === 'held' ? 'held by:' : 'measured'} ${measured}`]),
     ...doingText(report, status, units),
     ...(shelvedS > 0 ? [`shelved for ${formatQuantity('duration', shelvedS, units)} more`] : []),
   ].join('; ');

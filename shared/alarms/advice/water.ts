@@ -43,10 +43,10 @@ export const WATER_ADVICE = {
       'flash failing',
     ],
     next: [
-      'Look at `trayward status`: it says what holds water off.',
+      'Put right what holds water off; `trayward status` says whether it still does.',
       'Give water by hand meanwhile if the tray feels light.',
     ],
-    quantity: 'none',
+    quantity: 'held',
   },
   'feed-late': {
     title: 'First feed late',
@@ -282,7 +282,8 @@ export const WATER_ADVICE = {
   },
   'calibration-old': {
     title: 'Calibration old',
-    meaning: 'The last calibration is long ago; scale and pump tubing drift.',
+    meaning:
+      'The scale was calibrated half a year ago or longer; its zero and its span drift. The pump is weighed by each of its doses.',
     causes: ['time'],
     next: [
       'Check with a known weight: `trayward scale check`.',

@@ -265,8 +265,11 @@ export const GUARD_LIMITS = {
 } as const;
 
 export const DRYING_LIMITS = {
-  /** The rate is taken over so long: at 3 g/h it is ten times the noise of a settled weight. */
-  spanMs: 30 * MINUTE_MS,
+  /**
+   * The rate is taken over so long: at 3 g/h it is eight times the noise of a settled weight, and with the minutes
+   * a tray takes to settle from a hand a lid left off is told within half an hour. A shorter airing is none.
+   */
+  spanMs: 25 * MINUTE_MS,
   /**
    * No slower rate is too fast, g/h, by where the lid should be. Some 0.13 m2 of plugs lose 0.12 g/h under
    * the closed lid, 0.8 with open vents, 1.8 loose, 4.3 propped, 15 without (the bench's table); a canopy

@@ -6,7 +6,7 @@ import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarm
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import type { AlarmReport, Status } from '../../shared/link/methods';
-import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { needed, quantity, type Reader } from '../arguments/options';
 import type { Act, Context } from '../context';
@@ -14,7 +14,7 @@ import { refused, usage } from '../failure';
 import { timeAgo } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
 import { keptOffText, measuredText, stateText } from '../words/alarm';
-import { otherFeedText } from '../words/feed';
+import { nowText } from '../words/alarm-now';
 import { nextStep } from '../words/next-steps';
 
 const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
@@ -47,11 +47,6 @@ function begunText({ ageS, endedS }: AlarmReport, nowMs: number): string[] {
   return endedS === null || endedS === ageS ? [] : [`began ${timeAgo(ageS, nowMs)}`];
 }
 
-/** What the controller does now about one whose title leaves that open. */
-function doingText({ alarm, endedS }: AlarmReport, status: Status, units: UnitSystem): string[] {
-  return alarm === 'feed-unlike' && endedS === null ? [otherFeedText(status, units)] : [];
-}
-
 function describe(
   report: AlarmReport,
   status: Status,
@@ -65,7 +60,7 @@ function describe(
     stateText(report, nowMs),
     ...begunText(report, nowMs),
     ...(measured === '' ? [] : [`${quantity === 'held' ? 'held by:' : 'measured'} ${measured}`]),
-    ...doingText(report, status, units),
+    ...nowText(report, status, nowMs, units),
     ...(shelvedS > 0 ? [`shelved for ${formatQuantity('duration', shelvedS, units)} more`] : []),
   ].join('; ');
   const body = [

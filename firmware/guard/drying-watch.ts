@@ -22,7 +22,7 @@ export class DryingWatch {
   #present = false;
   readonly #stop = new Standstill();
 
-  /** Rate over the last half hour, g/h; NaN while unknown. */
+  /** Rate over the last 25 minutes, g/h; NaN while unknown. */
   gPerH = Number.NaN;
 
   /** Usual rate under the lid as it should be now, g/h; NaN while unknown. */

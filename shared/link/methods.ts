@@ -105,7 +105,7 @@ export interface Status {
     /** What the plants are thought to have gained since then, g, and by how much that may be off. */
     readonly grownG: number;
     readonly grownOffG: number;
-    /** Loss of weight over the last half hour, and what is usual under this lid, g/h. */
+    /** Loss of weight over the last 25 minutes, and what is usual under this lid, g/h. */
     readonly dryingGPerH: number | null;
     readonly usualDryingGPerH: number | null;
     readonly startShare: number | null;

@@ -74,3 +74,22 @@ describe('the feed that a stage wants', () => {
     expect(await said(grower, 'alarm', 'list')).toContain(goingOn);
   });
 });
+
+describe('a lid left off in germination', () => {
+  it('is told as so many times the usual drying with the lid closed, and since when', async () => {
+    const grower = sown();
+    grower.bench.run(20 * HOUR_MS);
+    const offAt = new Date(grower.bench.unixMs);
+    grower.bench.hand.setLid('off');
+    grower.bench.run(HOUR_MS);
+    const told = await said(grower, 'alarm', 'list');
+    const [, times, at = ''] =
+      /drying (\d+) times faster than usual with the lid closed, since (\d\d:\d\d);? /.exec(told) ??
+      [];
+    expect(Number(times)).toBeGreaterThan(20);
+    const [hour = 0, minute = 0] = at.split(':').map(Number);
+    const lateMin = hour * 60 + minute - (offAt.getHours() * 60 + offAt.getMinutes());
+    expect(lateMin).toBeGreaterThanOrEqual(0);
+    expect(lateMin).toBeLessThan(6);
+  });
+});

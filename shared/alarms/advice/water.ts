@@ -98,7 +98,7 @@ export const WATER_ADVICE = {
   'drying-fast': {
     title: 'Drying too fast for this lid',
     meaning:
-      'The tray has lost weight for half an hour as it does not under the lid this stage asks for. Seed dies of a dry surface within a day.',
+      'The tray has lost weight for 25 minutes as it does not under the lid this stage asks for. Seed dies of a dry surface within a day.',
     causes: [
       'lid off, or not closed after airing',
       'lid broken',

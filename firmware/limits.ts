@@ -267,9 +267,15 @@ export const GUARD_LIMITS = {
 export const DRYING_LIMITS = {
   /**
    * The rate is taken over so long: at 3 g/h it is eight times the noise of a settled weight, and with the minutes
-   * a tray takes to settle from a hand a lid left off is told within half an hour. A shorter airing is none.
+   * a tray takes to settle from a hand a lid left off is told within half an hour.
    */
   spanMs: 25 * MINUTE_MS,
+  /**
+   * It is too fast for a lid when it is so in each part of the span of so many minutes, by this share of the limit:
+   * an airing of a quarter of an hour is fast in some of them alone, and may move no weight that tells of hands.
+   */
+  steadyMin: 5,
+  steadyShare: 0.5,
   /**
    * No slower rate is too fast, g/h, by where the lid should be. Some 0.13 m2 of plugs lose 0.12 g/h under
    * the closed lid, 0.8 with open vents, 1.8 loose, 4.3 propped, 15 without (the bench's table); a canopy

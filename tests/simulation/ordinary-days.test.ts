@@ -255,6 +255,19 @@ describe('a lid left off in germination', () => {
       expect(stateOfAlarm(grower, 'drying-fast')).toBe('returned');
     },
   );
+
+  it('is no alarm where it was a short airing: a quarter of an hour, three times a day', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    for (let time = 0; time < 6; time++) {
+      bench.run(8 * HOUR_MS - 15 * MINUTE_MS);
+      bench.hand.setLid('off');
+      bench.run(15 * MINUTE_MS);
+      bench.hand.setLid('closed');
+    }
+    bench.run(HOUR_MS);
+    expect(changesOf(grower, 'drying-fast')).toEqual([]);
+  });
 });
 
 describe('a stage that begins', () => {

@@ -148,6 +148,7 @@ async function sow(demo: Demo): Promise<void> {
   say('The reservoir holds 4 l of the dilute feed that the profile wants first.');
   await demo.must('mark', 'refilled', '--ec', '0.9mS/cm');
   await demo.wait(DAY_S / 4);
+  say('When does it get food? The line on watering says by when.');
   await demo.must('status');
 }
 
@@ -173,6 +174,10 @@ const AFTER_EMERGENCE: Readonly<Record<number, (demo: Demo) => Promise<void>>> =
     await demo.wait(3 * 3600);
     await demo.must('status');
   },
+  9: async (demo) => {
+    say('What has each plant had, and what of the weight is plants and no water?');
+    await demo.must('status');
+  },
   10: transplant,
 };
 
@@ -181,7 +186,7 @@ async function transplant(demo: Demo): Promise<void> {
   await demo.hand('take-tray');
   await demo.wait(1200);
   await demo.hand('transplant');
-  await demo.must('mark', 'transplanted');
+  await demo.must('mark', 'transplanted', '--yes');
   await demo.wait(3600);
   await demo.must('mark', 'soaked');
   await demo.hand('lid', 'off');

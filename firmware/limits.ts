@@ -248,6 +248,8 @@ export const GUARD_LIMITS = {
   handsBeforeMs: 3 * MINUTE_MS,
   /** A reason that is no alarm may hold water off so long in a stage that waters. */
   waterHeldMs: 12 * HOUR_MS,
+  /** One that was an alarm before a restart is one again so soon: after the first weights, and while it is no news. */
+  heldAgainMs: 4 * MINUTE_MS,
   /** Weights may be unknown so long in a hold: a transplanted tray drains, then it is marked. */
   weightsUnknownMs: 12 * HOUR_MS,
   /** A stage opens with feed so long after its latest time at most: quiet hours are over by then. */
@@ -267,8 +269,17 @@ export const GUARD_LIMITS = {
 } as const;
 
 export const DRYING_LIMITS = {
-  /** The rate is taken over so long: at 3 g/h it is ten times the noise of a settled weight. */
-  spanMs: 30 * MINUTE_MS,
+  /**
+   * The rate is taken over so long: at 3 g/h it is eight times the noise of a settled weight, and with the minutes
+   * a tray takes to settle from a hand a lid left off is told within half an hour.
+   */
+  spanMs: 25 * MINUTE_MS,
+  /**
+   * It is too fast for a lid when it is so in each part of the span of so many minutes, by this share of the limit:
+   * an airing of a quarter of an hour is fast in some of them alone, and may move no weight that tells of hands.
+   */
+  steadyMin: 5,
+  steadyShare: 0.5,
   /**
    * No slower rate is too fast, g/h, by where the lid should be. Some 0.13 m2 of plugs lose 0.12 g/h under
    * the closed lid, 0.8 with open vents, 1.8 loose, 4.3 propped, 15 without (the bench's table); a canopy

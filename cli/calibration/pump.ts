@@ -29,13 +29,13 @@ export function checkRun(run: PumpRun, units: UnitSystem): Refusal | null {
 
 /**
  * Judges runs made with water at `waterC`. `previous`: the calibration in use, or null.
- * `acceptWorn`: the grower says that the change is meant (new tube, other pump).
+ * `evenIfWorse`: the grower says that the change is meant (new tube, other pump), or as good as it gets.
  */
 export function assessPump(
   runs: readonly PumpRun[],
   waterC: number,
   previous: Pick<PumpCalibration, 'mlPerS' | 'cvPercent'> | null,
-  acceptWorn: boolean,
+  evenIfWorse: boolean,
 ): PumpAssessment {
   const result = calibratePump(runs, waterC);
   if (!result.ok) {
@@ -49,22 +49,22 @@ export function assessPump(
       'Let the air out with `trayward pump prime`, check the tube for kinks, then calibrate again.',
     );
   }
-  if (previous !== null && cvPercent > previous.cvPercent + LIMITS.cvWorsePercent && !acceptWorn) {
+  if (previous !== null && cvPercent > previous.cvPercent + LIMITS.cvWorsePercent && !evenIfWorse) {
     return refusal(
       'pump-worse',
       `The runs scatter by ${cvPercent.toFixed(1)} %, those of the calibration in use by ${previous.cvPercent.toFixed(1)} %. The old one stays.`,
-      'Prime the pump, keep hands off the scale, and calibrate again. If this is as good as it gets, add --yes.',
+      'Prime the pump, keep hands off the scale, and calibrate again. If this is as good as it gets, add --even-if-worse.',
     );
   }
   const previousMlPerS = previous?.mlPerS ?? 0;
   const known = previousMlPerS > 0;
   const drift = known ? pumpDrift(previousMlPerS, mlPerS) : 'first';
   const driftPercent = known ? (100 * (mlPerS - previousMlPerS)) / previousMlPerS : null;
-  if (drift === 'worn-out' && !acceptWorn) {
+  if (drift === 'worn-out' && !evenIfWorse) {
     return refusal(
       'pump-drift',
       `The pump now gives ${mlPerS.toFixed(3)} ml/s, ${signed(driftPercent ?? 0)} % against the last calibration: the tube is worn out, or something else changed.`,
-      'Replace the tube and calibrate again. If the pump or the tube is new, add --yes.',
+      'Replace the tube and calibrate again. If the pump or the tube is new, add --even-if-worse.',
     );
   }
   return { ok: true, findings: { mlPerS, cvPercent, driftPercent, drift } };

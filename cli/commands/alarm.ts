@@ -5,7 +5,7 @@ import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { refusalSentence } from '../../shared/link/host/refusals';
-import type { AlarmReport } from '../../shared/link/methods';
+import type { AlarmReport, Status } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { needed, quantity, type Reader } from '../arguments/options';
@@ -14,6 +14,7 @@ import { refused, usage } from '../failure';
 import { timeAgo } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
 import { keptOffText, measuredText, stateText } from '../words/alarm';
+import { nowText } from '../words/alarm-now';
 import { nextStep } from '../words/next-steps';
 
 const FOR_EXAMPLE = 'Give a time such as 30min or 2h.';
@@ -46,14 +47,20 @@ function begunText({ ageS, endedS }: AlarmReport, nowMs: number): string[] {
   return endedS === null || endedS === ageS ? [] : [`began ${timeAgo(ageS, nowMs)}`];
 }
 
-function describe(report: AlarmReport, nowMs: number, { style, units }: Context): string {
+function describe(
+  report: AlarmReport,
+  status: Status,
+  nowMs: number,
+  { style, units }: Context,
+): string {
   const { alarm, shelvedS } = report;
-  const { title, meaning, causes } = ADVICE[alarm];
+  const { title, meaning, causes, quantity } = ADVICE[alarm];
   const measured = measuredText(report, units);
   const facts = [
     stateText(report, nowMs),
     ...begunText(report, nowMs),
-    ...(measured === '' ? [] : [`measured ${measured}`]),
+    ...(measured === '' ? [] : [`${quantity === 'held' ? 'held by:' : 'measured'} ${measured}`]),
+    ...nowText(report, status, nowMs, units),
     ...(shelvedS > 0 ? [`shelved for ${formatQuantity('duration', shelvedS, units)} more`] : []),
   ].join('; ');
   const body = [
@@ -139,9 +146,10 @@ export function register(noun: Command, act: Act): void {
     .description('alarms that stand, most urgent first, what they mean and what to do')
     .action(
       act({}, async (context) => {
-        const { alarms } = await (await context.client()).call('alarm.list', {});
+        const status = await (await context.client()).call('status.read', {});
+        const { alarms } = status;
         const nowMs = await nowThere(context);
-        const text = alarms.map((report) => describe(report, nowMs, context)).join('\n\n');
+        const text = alarms.map((report) => describe(report, status, nowMs, context)).join('\n\n');
         return { result: { alarms }, text: text === '' ? 'No alarm.' : text };
       }),
     );

@@ -98,19 +98,33 @@ function statedPieces(mark: Mark, pieces: number | null): { pieces?: number } {
 /** The question to ask before a mark that does more than end the running stage; null when there is none. */
 function questionBefore(
   mark: Mark,
-  stage: Status['stage'],
+  { stage, water }: Status,
   profile: Profile | null,
 ): string | null {
   if (stage === null || profile === null) return null;
   if (mark === 'sown') {
     return `Stage "${stage.name}" is running. Start the profile from the beginning?`;
   }
+  const skips = skipText(mark, stage, profile);
+  const forgets = mark === 'transplanted' ? forgetText(water) : [];
+  return skips.length + forgets.length === 0 ? null : [...skips, ...forgets, 'Go on?'].join(' ');
+}
+
+/** The weights of the tray belong to the pieces that stood on it: after a transplant they are weighed anew. */
+function forgetText({ capacityG }: Status['water']): string[] {
+  const weights = capacityG === null ? [] : ['forgets the weights of this tray'];
+  const what = [...weights, 'gives no water for some days'].join(' and ');
+  return [`Marking transplanted ${what}: other pieces must stand on the scale, or be about to.`];
+}
+
+/** Stages that the mark would jump, named. */
+function skipText(mark: Mark, stage: NonNullable<Status['stage']>, profile: Profile): string[] {
   const { index, runS, staying } = stage;
   const change = changeByMark({ index, runMs: runS * 1000, staying }, profile, mark);
   const skipped = profile.stages.slice(index + 1, change?.state.index ?? index + 1);
-  if (skipped.length === 0) return null;
+  if (skipped.length === 0) return [];
   const names = skipped.map(({ name }) => `"${name}"`).join(', ');
-  return `Stage "${stage.name}" does not end by ${mark}: ${names} would be skipped. Go on?`;
+  return [`Stage "${stage.name}" does not end by ${mark}: ${names} would be skipped.`];
 }
 
 function stageText({ index, name, lid }: NonNullable<Status['stage']>): string {
@@ -136,7 +150,7 @@ export function register(noun: Command, act: Act): void {
     .option('--volume <volume>', 'for refilled: what is in the reservoir now')
     .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 C')
     .option('--pieces <number>', 'for moved: how many pieces stay on the scale')
-    .option('--yes', 'do not ask before sowing anew, or skipping stages')
+    .option('--yes', 'do not ask before sowing anew, transplanting, or skipping stages')
     .addHelpText('after', MARKS_HELP)
     .action(
       act(OPTIONS, async (context, options, [what]) => {
@@ -144,11 +158,16 @@ export function register(noun: Command, act: Act): void {
         const weight = statedWeight(mark, options.weight);
         const staying = statedPieces(mark, options.pieces);
         const client = await context.client();
-        const { stage } = await client.call('status.read', {});
+        const before = await client.call('status.read', {});
+        const { stage } = before;
         const feed = statedFeed(mark, options.volume, options.ec, context.units);
         const question = options.yes
           ? null
-          : questionBefore(mark, stage, stage === null ? null : (await readActive(client)).profile);
+          : questionBefore(
+              mark,
+              before,
+              stage === null ? null : (await readActive(client)).profile,
+            );
         if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
           throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
         }

@@ -114,6 +114,7 @@ const CALIBRATE = {
   run: quantity('duration'),
   water: quantity('temperature'),
   yes: given,
+  evenIfWorse: given,
 };
 
 function registerCalibrate(noun: Command, act: Act): void {
@@ -122,7 +123,8 @@ function registerCalibrate(noun: Command, act: Act): void {
     .description('weigh what the pump gives in a few runs, into the tray or a jug on the scale')
     .option('--run <time>', `length of a run, such as ${LIMITS.runS}s`)
     .option('--water <temperature>', `temperature of the water (${USUAL_WATER_C} C unless given)`)
-    .option('--yes', 'do not ask; accept a changed pump or tube, or runs that scatter more')
+    .option('--yes', 'do not ask')
+    .option('--even-if-worse', 'keep it though the pump or tube has changed, or runs scatter more')
     .action(
       act(CALIBRATE, async (context, options) => {
         const seconds = secondsOf(options.run, LIMITS.runS);
@@ -139,7 +141,7 @@ function registerCalibrate(noun: Command, act: Act): void {
         }
         const previous = (await client.call('pump.state', {})).calibration;
         const runs = await weighRuns(context, client, seconds, countsPerG);
-        const findings = findingsOf(assessPump(runs, waterC, previous, options.yes));
+        const findings = findingsOf(assessPump(runs, waterC, previous, options.evenIfWorse));
         const { mlPerS, cvPercent, driftPercent, drift } = findings;
         await client.call('pump.calibrate', { mlPerS, cvPercent });
         const since =

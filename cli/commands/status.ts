@@ -3,10 +3,11 @@ import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import type { Status } from '../../shared/link/methods';
-import { formatQuantity, NO_VALUE } from '../../shared/units';
+import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
 import type { Act, Context } from '../context';
 import { type Fact, facts } from '../terminal/output';
 import { stateText } from '../words/alarm';
+import { feedAheadText, feedWantedText, reservoirText } from '../words/feed';
 import { heldText, isHeldByAlarm } from '../words/held';
 import { lidText } from '../words/lid';
 import { pumpText } from '../words/pump';
@@ -53,12 +54,10 @@ function heatFacts({ heat }: Status, show: Show): Fact[] {
   ];
 }
 
-function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
+function waterFacts(status: Status, show: Show, { units }: Context): Fact[] {
+  const { water, uptimeMs } = status;
   const { trayG, scale, dryBackShare, heldBy, phase, dayMl, dayCapMl } = water;
-  const notes = [
-    ...(dayCapMl === null ? [] : [`of ${show('volume', dayCapMl)}`]),
-    reservoirText(water, show),
-  ];
+  const ahead = feedAheadText(status, units);
   const grown = water.grownG >= GROWN_SHOWN_G ? [plantsText(water, show)] : [];
   return [
     {
@@ -68,9 +67,19 @@ function waterFacts({ water, uptimeMs }: Status, show: Show): Fact[] {
     },
     { label: 'Dry-back', value: percent(dryBackShare), note: grown.join(', ') },
     heldBy === null
-      ? { label: 'Watering', value: phase.replaceAll('-', ' ') }
-      : { label: 'Watering', value: 'held off', note: heldText(heldBy), ...toneOf(heldBy) },
-    { label: 'Water in 24 h', value: show('volume', dayMl), note: notes.join(', ') },
+      ? { label: 'Watering', value: phase.replaceAll('-', ' '), note: ahead }
+      : {
+          label: 'Watering',
+          value: 'held off',
+          note: [heldText(heldBy), ...(ahead === '' ? [] : [ahead])].join('; '),
+          ...toneOf(heldBy),
+        },
+    {
+      label: 'Water in 24 h',
+      value: show('volume', dayMl),
+      note: dayCapMl === null ? '' : `of ${show('volume', dayCapMl)}`,
+    },
+    reservoirFact(status, units),
     ...pumpFacts(water),
     ...plantsFacts(water, show),
   ];
@@ -100,11 +109,15 @@ function plantsText({ grownG, grownOffG, readDryBackShare }: Status['water'], sh
   return `the scale alone says ${percent(readDryBackShare)}, the plants have gained ${off}`;
 }
 
-/** What is in the reservoir, as far as somebody has said so. */
-function reservoirText({ reservoirLeftMl, reservoirEc }: Status['water'], show: Show): string {
-  if (reservoirLeftMl === null) return 'reservoir not told: `trayward mark refilled`';
-  const ec = reservoirEc === null ? '' : ` of ${show('ec', reservoirEc)}`;
-  return `reservoir ${show('volume', reservoirLeftMl)}${ec} left`;
+/** The reservoir beside what the stage wants of it. */
+function reservoirFact(status: Status, units: UnitSystem): Fact {
+  const isTold = status.water.reservoirLeftMl !== null;
+  const notes = [isTold ? '' : '`trayward mark refilled`', feedWantedText(status, units)];
+  return {
+    label: 'Reservoir',
+    value: reservoirText(status, units),
+    note: notes.filter((note) => note !== '').join('; '),
+  };
 }
 
 /** A power cut that a grower should know of: one that has left its mark on the root zone, or was long. */
@@ -147,7 +160,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
     { label: 'Profile', value: status.profile?.title ?? 'none loaded yet' },
     stageFact(status, show),
     ...heatFacts(status, show),
-    ...waterFacts(status, show),
+    ...waterFacts(status, show, context),
     ...outageFacts(status, show),
     ...alarmFacts(status, status.unixMs ?? context.world.now(), show),
   ];

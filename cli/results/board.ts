@@ -14,6 +14,7 @@ import type {
   Status,
   WaterPhase,
 } from '../../shared/link/methods';
+import type { FeedAhead } from '../../shared/profile/first-feed';
 import {
   LID_PLACES,
   MARKS,
@@ -132,6 +133,10 @@ export const status = z
       stageCapMl: orNull,
       reservoirLeftMl: orNull.describe('null until a refill was marked'),
       reservoirEc: orNull,
+      feedAhead: z
+        .object({ from: everyOf<FeedAhead['from']>({ now: true, emergence: true }), inS: number })
+        .nullable()
+        .describe('the feed a stage opens with, at the latest'),
       pumpShare: number.describe('what the pump gives, as a share of its calibration'),
       pumpScatter: number.describe('by how much a dose is usually off that, as a share'),
       plantsMl: number.describe('given since emergence'),

@@ -4,6 +4,7 @@ import { ALARMS, type AlarmName, type AlarmSpec } from '../../shared/alarms/cata
 import type { AlarmReport } from '../../shared/link/methods';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { timeAgo } from '../terminal/local-time';
+import { reasonText } from './held';
 
 /** What an alarm keeps off while its cause holds, and until it is mended if it latches. Empty: nothing. */
 export function keptOffText(alarm: AlarmName): string {
@@ -52,6 +53,7 @@ const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   code: (value) => `code ${Math.round(value)}`,
   days: (value) => `${Number(value.toFixed(1))} d`,
   count: (value) => `${Math.round(value)}`,
+  held: reasonText,
   none: null,
 };
 

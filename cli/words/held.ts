@@ -24,6 +24,12 @@ const REASONS: Readonly<Record<HeldReason, string>> = {
 export const isHeldByAlarm = (heldBy: string | null): boolean =>
   ALARM_NAMES.some((name) => name === heldBy);
 
+/** A reason by its place in `HELD_REASONS`; one of a newer board by its number. */
+export function reasonText(place: number): string {
+  const reason = HELD_REASONS[place];
+  return reason === undefined ? `reason ${place}` : REASONS[reason];
+}
+
 /** What `heldBy` of a status means: an alarm by its title, or a reason; one of a newer board as it came. */
 export function heldText(heldBy: string): string {
   const alarm = ALARM_NAMES.find((name) => name === heldBy);

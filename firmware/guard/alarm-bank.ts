@@ -110,6 +110,12 @@ export class AlarmBank {
     return record;
   }
 
+  /** Whether it stood before the restart, as far as is known to the end, and has not been found again yet. */
+  stoodBefore(name: AlarmName, uptimeMs: number): boolean {
+    const record = this.record(name);
+    return !record.present && isSame(record, uptimeMs);
+  }
+
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
   set(name: AlarmName, present: boolean, uptimeMs: number, value: number, limit: number): void {
     if (!present && !this.#troubled) return;

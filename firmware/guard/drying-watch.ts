@@ -22,7 +22,7 @@ export class DryingWatch {
   #present = false;
   readonly #stop = new Standstill();
 
-  /** Rate over the last half hour, g/h; NaN while unknown. */
+  /** Rate over the last 25 minutes, g/h; NaN while unknown. */
   gPerH = Number.NaN;
 
   /** Usual rate under the lid as it should be now, g/h; NaN while unknown. */
@@ -51,7 +51,9 @@ export class DryingWatch {
       LIMITS.leastGPerH[lid],
       LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
     );
-    this.#present = this.gPerH > limitGPerH * (this.#present ? LIMITS.backShare : 1);
+    this.#present = this.#present
+      ? this.gPerH > limitGPerH * LIMITS.backShare
+      : this.gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);
     // What is an alarm is not learnt as usual.
     if (!this.#present) this.#learn();
     return [condition('drying-fast', this.#present, this.gPerH, limitGPerH), stopped];
@@ -62,6 +64,16 @@ export class DryingWatch {
     this.#history.clear();
     this.#stop.interrupt();
     this.gPerH = Number.NaN;
+  }
+
+  /** Drying by more than `gPerH` in each part of the span: a short airing is fast in some of them alone. */
+  #isSteady(gPerH: number): boolean {
+    const leastG = (gPerH * LIMITS.steadyMin) / 60;
+    for (let ago = 0; ago < SPAN_MIN; ago += LIMITS.steadyMin) {
+      if (this.#history.ago(ago + LIMITS.steadyMin) - this.#history.ago(ago) <= leastG)
+        return false;
+    }
+    return true;
   }
 
   #learn(): void {

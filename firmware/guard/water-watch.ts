@@ -1,5 +1,5 @@
 /** Caps, reservoir, dryness, and what dosing cannot do without. */
-import type { HeldReason } from '../../shared/link/held';
+import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
 import { type Profile, type Stage, waters } from '../../shared/profile/profile';
 import { fullCaps, type GivenMl } from '../control/caps';
 import { isPumpOff, type PumpTrim } from '../control/pump-trim';
@@ -34,6 +34,8 @@ export interface WaterFacts {
   readonly capacityKnown: boolean;
   /** What holds water off without being an alarm of its own; and run time of the stage, ms. */
   readonly heldFor: HeldReason | null;
+  /** It was an alarm before the restart, and nobody knows yet whether it still is. */
+  readonly heldBefore: boolean;
   readonly stageRunMs: number;
   /** The running stage has had the water it opens with. */
   readonly opened: boolean;
@@ -49,7 +51,8 @@ export class WaterWatch {
   #tooDry = false;
   #dayFull = false;
   #stageFull = false;
-  #heldMs = 0;
+  /** For how long water has been held off, ms; NaN until the first minute. */
+  #heldMs = Number.NaN;
   #lackingMs = 0;
   #pumpOff = false;
 
@@ -119,12 +122,17 @@ export class WaterWatch {
 
   /** No silent end of watering: what holds it off for longer than a crop bears is said. */
   #judgeHolds(facts: WaterFacts, dtMs: number): Finding[] {
-    const { stage, heldFor, stageRunMs, opened, otherFeed, feedEc } = facts;
+    const { stage, heldFor, heldBefore, stageRunMs, opened, otherFeed, feedEc } = facts;
     const isWatered = waters(stage);
-    this.#heldMs = isWatered && heldFor !== null ? this.#heldMs + dtMs : 0;
+    if (Number.isNaN(this.#heldMs)) {
+      this.#heldMs = heldBefore ? LIMITS.waterHeldMs - LIMITS.heldAgainMs : 0;
+    }
+    const isHeld = isWatered && heldFor !== null;
+    this.#heldMs = isHeld ? this.#heldMs + dtMs : 0;
+    const reason = isHeld ? HELD_REASONS.indexOf(heldFor) : Number.NaN;
     const byMs = (stage?.opening?.byS ?? Number.POSITIVE_INFINITY) * 1000;
     return [
-      condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),
+      condition('water-held', this.#heldMs >= LIMITS.waterHeldMs, reason),
       condition('feed-late', isWatered && !opened && stageRunMs > byMs + LIMITS.feedLateMs),
       condition('feed-unlike', isWatered && otherFeed, feedEc, stage?.feedEc),
     ];

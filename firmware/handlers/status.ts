@@ -1,7 +1,9 @@
 /** What `status.read` tells, and the greeting. */
 import { PRODUCT_NAME } from '../../shared/board/map';
 import { probeFields } from '../../shared/board/probes';
+import type { HeldBy } from '../../shared/link/held';
 import { type Hello, LINK_VERSION, type Status } from '../../shared/link/methods';
+import { type FeedAhead, feedAhead } from '../../shared/profile/first-feed';
 import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';
 import { FIRMWARE_VERSION } from '../version';
@@ -62,7 +64,11 @@ function stageStatus({ tray, staging }: Ticker): Status['stage'] {
   };
 }
 
-function heatStatus({ senses, heating, recorder }: Ticker): Status['heat'] {
+/** What held an output off at the last tick, but for what a mark has ended since. */
+const heldNow = (heldBy: HeldBy | null, { stage }: Tray): HeldBy | null =>
+  heldBy === 'not-sown' && stage !== null ? null : heldBy;
+
+function heatStatus({ tray, senses, heating, recorder }: Ticker): Status['heat'] {
   const { band, heat, heldBy } = heating;
   return {
     ...probeFields('celsius', (name) => orNull(hundredths(senses[name].celsius))),
@@ -70,7 +76,7 @@ function heatStatus({ senses, heating, recorder }: Ticker): Status['heat'] {
     lowC: band?.lowC ?? null,
     highC: band?.highC ?? null,
     on: heat.on,
-    heldBy,
+    heldBy: heldNow(heldBy, tray),
     dutyShare: hundredths(recorder.dutyShare),
   };
 }
@@ -87,7 +93,20 @@ function outageStatus({ tray }: Ticker): Status['outage'] {
   );
 }
 
-function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): Status['water'] {
+/** The feed ahead; roots that are left alone after a transplant get none before that is over. */
+function feedAheadStatus({ tray, staging, watering }: Ticker): FeedAhead | null {
+  const { progress, leftMs } = staging;
+  const ahead = feedAhead(tray.profile?.stages ?? [], {
+    index: progress.stage,
+    ranS: seconds(progress.stageRunMs),
+    leftS: leftMs === null ? null : seconds(leftMs),
+    opened: watering.opened,
+  });
+  return ahead && { ...ahead, inS: Math.max(ahead.inS, seconds(progress.transplantHoldMs)) };
+}
+
+function waterStatus(ticker: Ticker): Status['water'] {
+  const { tray, senses, weights, watering, feed, guard } = ticker;
   const { stage } = tray;
   const { scale } = senses;
   const { known } = weights;
@@ -111,13 +130,14 @@ function waterStatus({ tray, senses, weights, watering, feed, guard }: Ticker): 
     startShare: rule?.startShare ?? null,
     stopShare: rule?.stopShare ?? null,
     phase: watering.dose.phase,
-    heldBy: watering.heldBy ?? (stage?.kind === 'hold' ? 'hold' : null),
+    heldBy: heldNow(watering.heldBy, tray) ?? (stage?.kind === 'hold' ? 'hold' : null),
     dayMl: tenths(account.dayMl),
     dayCapMl: rule?.maxDayMl ?? null,
     stageMl: tenths(account.stageMl),
     stageCapMl: rule?.maxStageMl ?? null,
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
+    feedAhead: feedAheadStatus(ticker),
     pumpShare: thousandths(dosing.pumpShare),
     pumpScatter: thousandths(dosing.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),

@@ -154,6 +154,7 @@ export class Guard {
       dosing: watering.dose.phase !== 'idle',
       capacityKnown: !Number.isNaN(weights.known.capacityG),
       heldFor: HELD_REASONS.find((r) => r === watering.heldBy && !PATIENT.includes(r)) ?? null,
+      heldBefore: tray.alarms.stoodBefore('water-held', tray.uptimeMs),
       stageRunMs: tray.run.progress.stageRunMs,
       opened: watering.opened,
       otherFeed: watering.feed.isOther,

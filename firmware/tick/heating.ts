@@ -11,7 +11,6 @@ import type { Tray } from '../tray/tray';
 /** Bottom heat of one tray. */
 export class Heating {
   #heat: HeatState = HEAT_OFF;
-  #band: Band | null = null;
   #heldBy: HeldBy | null = null;
 
   constructor(readonly tray: Tray) {}
@@ -20,9 +19,10 @@ export class Heating {
     return this.#heat;
   }
 
-  /** The band in force now: day, night, or none. */
+  /** The band in force now: day, night, or none. Between two ticks too, a stage may have begun by hand. */
   get band(): Band | null {
-    return this.#band;
+    const { tray } = this;
+    return bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);
   }
 
   /** Why the mat is held off; null when it is free. */
@@ -34,7 +34,6 @@ export class Heating {
   tick(readings: Readings): void {
     const { tray } = this;
     const { rootZone, mat, uptimeMs } = readings;
-    this.#band = bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
       sown: tray.stage !== null,
@@ -46,7 +45,7 @@ export class Heating {
       rootZone.celsius,
       uptimeMs,
       this.#heldBy !== null,
-      this.#band,
+      this.band,
       HEAT_LIMITS,
     );
     tray.board.leaseMat(this.#heat.on ? HEAT_LIMITS.leaseMs : 0);

@@ -1,7 +1,7 @@
 /** Why mat or pump is held off: the words of `heldBy` in a status. Sentences for them are the host's. */
 import type { AlarmName } from '../alarms/catalogue';
 
-/** Reasons that are no alarm. */
+/** Reasons that are no alarm. The journal keeps one by its place, as the value of `water-held`: append only. */
 export const HELD_REASONS = [
   'not-sown',
   'probe',

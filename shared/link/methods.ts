@@ -5,6 +5,7 @@
  */
 import type { AlarmName, AlarmState } from '../alarms/catalogue';
 import type { ProbeFields } from '../board/probes';
+import type { FeedAhead } from '../profile/first-feed';
 import type { Mark } from '../profile/profile';
 import type { HeldBy } from './held';
 
@@ -104,7 +105,7 @@ export interface Status {
     /** What the plants are thought to have gained since then, g, and by how much that may be off. */
     readonly grownG: number;
     readonly grownOffG: number;
-    /** Loss of weight over the last half hour, and what is usual under this lid, g/h. */
+    /** Loss of weight over the last 25 minutes, and what is usual under this lid, g/h. */
     readonly dryingGPerH: number | null;
     readonly usualDryingGPerH: number | null;
     readonly startShare: number | null;
@@ -120,6 +121,8 @@ export interface Status {
     readonly reservoirLeftMl: number | null;
     /** EC of the feed in it at 25 C, mS/cm, as the grower told. */
     readonly reservoirEc: number | null;
+    /** The feed that this stage or a later one opens with; null where none is sure to come by a time. */
+    readonly feedAhead: FeedAhead | null;
     /** What the pump gives as a share of its calibration, by its proved doses. */
     readonly pumpShare: number;
     /** By how much a dose is usually off that, as a share. */

@@ -1,4 +1,4 @@
-/** When a seedling gets its first feed, and which stages must open with water. Pure. */
+/** When a seedling gets its first feed, and each stage the one it opens with. Pure. */
 import type { Flag } from './breach';
 import { isBelow } from './fields';
 import { PROFILE_LIMITS as LIMITS } from './limits';
@@ -31,6 +31,48 @@ export function firstFeedS(stages: readonly Stage[]): number | null {
     .slice(emerged + 1, first)
     .reduce((sum, stage) => sum + longestS(stage), stages[first]?.opening?.byS ?? Infinity);
 }
+
+/** Feed that a stage ahead opens with: in `inS` seconds at the latest, counted from now or from emergence. */
+export interface FeedAhead {
+  readonly from: 'now' | 'emergence';
+  readonly inS: number;
+}
+
+/** Where a tray is in its stages. */
+export interface StagePlace {
+  readonly index: number;
+  /** Run time of this stage, s, and what is left of it; null when time does not end it. */
+  readonly ranS: number;
+  readonly leftS: number | null;
+  /** It has had the water it opens with. */
+  readonly opened: boolean;
+}
+
+/**
+ * The feed ahead of a tray at `place`; null where dry-back alone decides, where nothing limits when it comes, and
+ * where none comes.
+ */
+export function feedAhead(stages: readonly Stage[], place: StagePlace): FeedAhead | null {
+  const { index, ranS, leftS, opened } = place;
+  const stage = stages[index];
+  if (stage === undefined) return null;
+  if (waters(stage)) {
+    if (opened || stage.opening === null) return null;
+    return { from: 'now', inS: Math.max(0, stage.opening.byS - ranS) };
+  }
+  if (index <= emergenceStage(stages)) return limited('emergence', firstFeedS(stages));
+  const next = nextWeigh(stages, index);
+  const opening = stages[next]?.opening;
+  if (!opening || leftS === null) return null;
+  const between = stages.slice(index + 1, next);
+  return limited(
+    'now',
+    between.reduce((sum, one) => sum + longestS(one), leftS + opening.byS),
+  );
+}
+
+const limited = (from: FeedAhead['from'], inS: number | null): FeedAhead | null =>
+  inS === null || !Number.isFinite(inS) ? null : { from, inS };
 
 /** The first stage that waters after emergence, and after each transplant, opens with water in time. */
 export function checkOpenings(stages: readonly Stage[], flag: Flag): void {

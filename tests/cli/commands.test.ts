@@ -186,6 +186,29 @@ describe('the laptop tool on a running tray', () => {
     expect(Math.abs(told / real - 1)).toBeLessThan(0.05);
   });
 
+  it('refuses a pump calibration worse than the one in use from a script too, unless that is meant', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.hand.takeTray();
+    grower.bench.hand.putJug();
+    grower.bench.run(60_000);
+    expect((await trayward(grower, 'pump', 'prime', '--yes')).code).toBe(0);
+    grower.bench.run(60_000);
+    // What is in use was taken with another tube: it gave a third more.
+    const { mlPerS } = grower.bench.rig.plant.parameters.pump;
+    grower.call('pump.calibrate', { mlPerS: mlPerS * 1.33, cvPercent: 1 });
+    const inUse = () => grower.call('pump.state', {}, false).calibration?.mlPerS ?? 0;
+    const before = inUse();
+    const worse = await trayward(grower, 'pump', 'calibrate', '--yes');
+    expect(worse.code).toBe(1);
+    expect(unwrapped(worse.stderr)).toContain('against the last calibration');
+    expect(worse.stderr).toContain('--even-if-worse');
+    expect(inUse()).toBe(before);
+    const meant = await trayward(grower, 'pump', 'calibrate', '--yes', '--even-if-worse');
+    expect(meant.code).toBe(0);
+    expect(inUse() / mlPerS).toBeCloseTo(1, 1);
+  });
+
   it('stops a pump calibration after the first run that brings no water, and says what to look at', async () => {
     const grower = new Grower();
     grower.commission();

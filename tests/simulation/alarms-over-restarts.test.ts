@@ -3,9 +3,10 @@ import { describe, expect, it } from 'vitest';
 import { RECORD_STEP_BYTES, readHead } from '../../firmware/storage/settings-record';
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_MAP } from '../../shared/board/map';
+import { HELD_REASONS } from '../../shared/link/held';
 import type { AlarmReport } from '../../shared/link/methods';
 import { type Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { sownTray } from './scenes';
+import { sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 const HOUR_S = 3_600;
 /** A checkpoint is no older than this when the power goes, and a start takes a moment. */
@@ -133,5 +134,31 @@ describe('an alarm that stands and grows old', () => {
     expect(newestOf(grower, SETTING.run)).toBeGreaterThan(before.run + 10);
     expect(newestOf(grower, SETTING.alarms)).toBe(before.alarms);
     expect(before.alarms).toBeGreaterThan(0);
+  });
+});
+
+describe('water that hands hold off for half a day', () => {
+  /** Somebody is at the tray again and again. */
+  function busyHands(grower: Grower, ms: number): void {
+    for (let i = 0; i < ms / MINUTE_MS; i++) {
+      if (i % 2 === 0) grower.bench.hand.putWeight(60);
+      else grower.bench.hand.takeWeight();
+      grower.bench.run(MINUTE_MS);
+    }
+  }
+
+  it('is an alarm that names them, and after a power cut the same one, not a new one in half a day', () => {
+    const grower = wateredTray();
+    busyHands(grower, 11 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'water-held')).toBe('normal');
+    busyHands(grower, 2 * HOUR_MS);
+    expect(reportOf(grower, 'water-held')).toMatchObject({
+      state: 'unaccepted',
+      value: HELD_REASONS.indexOf('handling'),
+    });
+    cutFor(grower, MINUTE_MS);
+    busyHands(grower, 10 * MINUTE_MS);
+    expect(reportOf(grower, 'water-held')).toMatchObject({ state: 'unaccepted', endedS: null });
+    expect(reportOf(grower, 'water-held').ageS).toBeGreaterThan(HOUR_S / 2);
   });
 });

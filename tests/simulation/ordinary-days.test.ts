@@ -1,7 +1,32 @@
 /** What growers do daily raises nothing that stays, and what harms the plants is said in its own name. */
 import { describe, expect, it } from 'vitest';
+import { ALARMS } from '../../shared/alarms/catalogue';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, profileWith, sownTray, stateOfAlarm, wateredTray } from './scenes';
+
+/** Alarms that a person would have had to mend, as often as they came. */
+const latchedIn = (grower: Grower): string[] =>
+  grower
+    .journal()
+    .flatMap((entry) =>
+      entry.kind === 'alarm' && entry.change === 'raised' && ALARMS[entry.alarm].latched
+        ? [entry.alarm]
+        : [],
+    );
+
+/** What holds heat and water off now. */
+const heldOff = (grower: Grower) => {
+  const { heat, water } = grower.status();
+  return { heat: heat.heldBy, water: water.heldBy };
+};
+
+function cutFor(grower: Grower, ms: number): void {
+  grower.bench.cutPower();
+  grower.bench.run(ms);
+  grower.bench.restorePower();
+  grower.bench.run(MINUTE_MS);
+  grower.connect();
+}
 
 describe('an ordinary day', () => {
   it.each([16, 20, 24, 28])(
@@ -23,12 +48,45 @@ describe('an ordinary day', () => {
         grower.call('mark.set', { mark: 'refilled' });
         bench.run(12 * HOUR_MS);
       }
-      for (const alarm of ['mat-stuck-on', 'probe-jumped', 'probe-suspect', 'weight-rising']) {
-        expect(changesOf(grower, alarm)).toEqual([]);
-      }
+      expect(latchedIn(grower)).toEqual([]);
       expect(grower.status().heat.heldBy).toBe(null);
     },
   );
+
+  const ORDINARY: readonly (readonly [string, (grower: Grower) => void])[] = [
+    ['the lamp raised', ({ bench }) => bench.hand.hangLamp(2)],
+    [
+      'the lamp raised and hung low again',
+      ({ bench }) => {
+        bench.hand.hangLamp(2);
+        bench.run(6 * HOUR_MS);
+        bench.hand.hangLamp(1);
+      },
+    ],
+    ['the lamp switched off by day', ({ bench }) => bench.hand.switchLamp('off')],
+    ['the lamp burning day and night', ({ bench }) => bench.hand.switchLamp('on')],
+    ['two hours of sun on the tray', ({ bench }) => bench.hand.letSunIn(2 * HOUR_MS)],
+    ['the mains cut for 6 s', (grower) => cutFor(grower, 6_000)],
+    ['the mains cut for 10 min', (grower) => cutFor(grower, 10 * MINUTE_MS)],
+    ['the mains cut for 6 h', (grower) => cutFor(grower, 6 * HOUR_MS)],
+    ['the mains cut for 48 h', (grower) => cutFor(grower, 2 * DAY_MS)],
+  ];
+
+  it.each(ORDINARY)('with %s latches nothing, and holds nothing off a day later', (_, happens) => {
+    const stages = [
+      [sownTray, { heat: null, water: 'hold' }],
+      [wateredTray, { heat: null, water: null }],
+    ] as const;
+    for (const [tray, held] of stages) {
+      const grower = tray({}, { room: { meanC: 20 } });
+      grower.call('clock.set', { unixMs: grower.bench.unixMs });
+      grower.bench.run(4 * HOUR_MS);
+      happens(grower);
+      grower.bench.run(DAY_MS);
+      expect(latchedIn(grower)).toEqual([]);
+      expect(heldOff(grower)).toEqual(held);
+    }
+  });
 
   it.each(['before', 'after'] as const)(
     'a transplant marked %s it is done locks no heat off',
@@ -183,29 +241,53 @@ describe('the feed in the reservoir', () => {
 
 describe('a lid left off in germination', () => {
   it.each([18, 24])(
-    'shows within the hour in a room of %i C, and is over when the lid is back',
+    'shows within half an hour in a room of %i C, and is over when the lid is back',
     (meanC) => {
       const grower = sownTray({}, { room: { meanC } });
       const { bench } = grower;
       bench.run(4 * HOUR_MS);
       expect(stateOfAlarm(grower, 'drying-fast')).toBe('normal');
       bench.hand.setLid('off');
-      bench.run(HOUR_MS);
+      bench.run(HOUR_MS / 2);
       expect(stateOfAlarm(grower, 'drying-fast')).toBe('unaccepted');
       bench.hand.setLid('closed');
       bench.run(HOUR_MS);
       expect(stateOfAlarm(grower, 'drying-fast')).toBe('returned');
     },
   );
+
+  it('is no alarm where it was a short airing: a quarter of an hour, three times a day', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    for (let time = 0; time < 6; time++) {
+      bench.run(8 * HOUR_MS - 15 * MINUTE_MS);
+      bench.hand.setLid('off');
+      bench.run(15 * MINUTE_MS);
+      bench.hand.setLid('closed');
+    }
+    bench.run(HOUR_MS);
+    expect(changesOf(grower, 'drying-fast')).toEqual([]);
+  });
 });
 
 describe('a stage that begins', () => {
-  it('puts its band in force at once', () => {
+  const bandOf = (grower: Grower) => {
+    const { stage, heat } = grower.status();
+    return [stage?.name, heat.lowC, heat.highC];
+  };
+
+  it('is told with its own band at once: asked before any time has passed', () => {
     const grower = sownTray();
     grower.call('stage.next', {});
-    grower.bench.run(2_000);
-    const [, feed] = profileWith().stages;
-    expect(grower.status().heat.lowC).toBe(feed?.band.lowC);
+    expect(bandOf(grower)).toEqual(['first feed', 24, 25]);
+    grower.call('mark.set', { mark: 'sown' });
+    expect(bandOf(grower)).toEqual(['germinate', 26, 27]);
+  });
+
+  it('of a profile just loaded is told with the band of that profile', () => {
+    const grower = sownTray();
+    grower.load(profileWith({ hold: { band: { lowC: 20, highC: 21 } } }), 0);
+    expect(bandOf(grower)).toEqual(['germinate', 20, 21]);
   });
 });
 

@@ -1,6 +1,6 @@
 /** What a grower reads of an alarm: how it stands, since when, and what there is to do. */
 import { describe, expect, it } from 'vitest';
-import { stateText } from '../../cli/words/alarm';
+import { measuredText, stateText } from '../../cli/words/alarm';
 import {
   ALARM_NAMES,
   ALARM_STATES,
@@ -9,6 +9,7 @@ import {
   type AlarmState,
 } from '../../shared/alarms/catalogue';
 import { byUrgency } from '../../shared/alarms/priority';
+import { HELD_REASONS } from '../../shared/link/held';
 import type { AlarmReport } from '../../shared/link/methods';
 
 /** Eight in the morning, here. */
@@ -103,5 +104,15 @@ describe('the order of alarms', () => {
         { alarm: 'probe-open', state: 'latched-accepted' },
       ),
     ).toEqual(['probe-open', 'reservoir-low', 'thing-on-tray', 'too-dry']);
+  });
+});
+
+describe('water that is held off for long', () => {
+  it('says what holds it, in the words of the status', () => {
+    const measured = (value: number) =>
+      measuredText({ alarm: 'water-held', value, limit: null }, 'metric');
+    expect(measured(HELD_REASONS.indexOf('handling'))).toBe('a hand on the tray');
+    expect(measured(HELD_REASONS.indexOf('not-sown'))).toBe('not marked sown yet');
+    expect(measured(Number.NaN)).toBe('');
   });
 });

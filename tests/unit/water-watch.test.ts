@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type WaterFacts, WaterWatch } from '../../firmware/guard/water-watch';
 import { GUARD_LIMITS } from '../../firmware/limits';
+import { HELD_REASONS } from '../../shared/link/held';
 import { holds } from '../properties';
 import { found, said } from './findings';
 import { DAY_MS, HOLD, MINUTE_MS, PROFILE, readings, WATERING, WEIGH } from './readings';
@@ -23,6 +24,7 @@ const FACTS: WaterFacts = {
   dosing: false,
   capacityKnown: true,
   heldFor: null,
+  heldBefore: false,
   stageRunMs: 0,
   opened: true,
   calibrations: {
@@ -219,6 +221,32 @@ describe('water that does not come', () => {
     for (let i = 0; i < 2 * minutes; i++) {
       expect(found(minute({ ...facts, stage: HOLD }, watch))).toEqual([]);
     }
+  });
+
+  it('says what holds it', () => {
+    const watch = new WaterWatch();
+    for (let i = 1; i < GUARD_LIMITS.waterHeldMs / MINUTE_MS; i++) {
+      minute({ heldFor: 'handling' }, watch);
+    }
+    expect(minute({ heldFor: 'scale' }, watch)).toContainEqual({
+      alarm: 'water-held',
+      is: 'present',
+      value: HELD_REASONS.indexOf('scale'),
+      limit: Number.NaN,
+    });
+  });
+
+  it('and was an alarm before a restart is one again in minutes, unless water is free meanwhile', () => {
+    const foundIn = (...held: readonly boolean[]) => {
+      const watch = new WaterWatch();
+      const heldFor = (is: boolean) => (is ? 'handling' : null);
+      return held.map(
+        (is) => found(minute({ heldBefore: true, heldFor: heldFor(is) }, watch)).length,
+      );
+    };
+    expect(foundIn(true, true, true, true)).toEqual([0, 0, 0, 1]);
+    expect(foundIn(true, false, true, true, true, true)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect(GUARD_LIMITS.heldAgainMs).toBeLessThan(GUARD_LIMITS.recallMs);
   });
 
   it('by the latest day of the first feed and half a day more is late, until the stage has opened', () => {

@@ -3,11 +3,11 @@
 import { inSeries } from './lid';
 import { CONVECTION_WM2K, RADIATION_WM2K, STILL_AIR_G, type WetSurface } from './surface';
 
-/** Light taken by a layer of leaves, extinction of Beer's law (common practice: 0.6 to 0.8). */
+/** Light taken by a layer of leaves, extinction of Beer's law (common practice, 0.6 to 0.8; no source found). */
 const EXTINCTION = 0.7;
 /** Wide open stomata, g per square metre of leaf, hour and kPa: 100 s/m (FAO-56 box 5). */
 const OPEN_STOMATA_G = 264;
-/** Light at which they are half open, umol/m2s (from memory, Jarvis 1976). */
+/** Light at which they are half open, umol/m2s (after Jarvis 1976 as remembered; no print found). */
 const HALF_OPEN_PPFD = 100;
 /**
  * Left open in the dark. Tomato loses at night 8 to 33 % of its greatest daytime rate, 10 % in the

@@ -32,7 +32,7 @@ export interface TrayLoss {
  * falls off (FAO-56 equation 74; half is the usual share of readily evaporable water in its table 19).
  */
 export const DRY_TOP_SHARE = 0.5;
-/** Share of the light on bare wool that warms it: pale wool, wet (from memory). */
+/** Share of the light on bare wool that warms it: pale wool, wet (no source found). */
 const WOOL_ABSORPTION = 0.5;
 /** Air under a lid lies between root zone and room, about half way. */
 const LIDDED_AIR_SHARE = 0.5;

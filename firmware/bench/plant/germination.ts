@@ -10,11 +10,12 @@ import { DRY_TOP_SHARE } from './climate';
 const EMERGENCE_SPREAD = 0.15;
 /**
  * Seed lies open in the hole of its plug. Where the top has dried it swells no further, or slowly,
- * and what had begun to germinate dies: half within two days (common practice).
+ * and what had begun to germinate dies: half within two days (common practice; no
+ * source found).
  */
 const DRY_PACE_SHARE = 0.3;
 const DRY_DEATHS_PER_DAY = 0.35;
-/** The top dries when it loses more than this, mm a day, though the plug below is wet (from memory). */
+/** The top dries when it loses more than this, mm a day, though the plug below is wet (no source found). */
 const DRYING_MM_PER_DAY = 1.2;
 
 /** Whether the open top of the plugs is too dry for seed. */

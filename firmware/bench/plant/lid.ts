@@ -20,8 +20,8 @@ const OPEN: LidEffect = {
 
 /**
  * With the wool's own resistance a closed lid loses 8 W/m2K, and an open tray, evaporation counted,
- * about 16 in its first days (common practice: 8 to 12 for a tray with one side to still air). Air
- * changes are chosen so that a closed lid costs a few grams a day (common practice).
+ * about 16 in its first days (common practice, no source found: 8 to 12 for a tray with one side to still air). Air
+ * changes are chosen so that a closed lid costs a few grams a day (common practice; no source found).
  */
 export const LID_EFFECTS: Record<LidPlace, LidEffect> = {
   closed: { surfaceWM2K: 12.4, airChangesPerH: 0.5 },

@@ -18,7 +18,7 @@ export interface LoadCellParameters {
   readonly spanShare: number;
   /** Dead load of platform, mat and insulation, g. */
   readonly platformG: number;
-  /** Drift of the zero, g/K: 0.02..0.05 % of rated output per 10 K (common practice). */
+  /** Drift of the zero, g/K: 0.02..0.05 % of rated output per 10 K (common practice; no source found). */
   readonly zeroGPerK: number;
   /** Creep, share of the load, and its time: 0.03 % in 30 min (data sheets of class C3 cells). */
   readonly creepShare: number;

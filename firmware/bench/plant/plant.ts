@@ -29,7 +29,7 @@ import { Wool } from './wool';
 /** Heat of the mat that reaches the load cell through platform and insulation, share. */
 const CELL_WARMING_SHARE = 0.1;
 
-/** A mist keeps the top of the plugs wet for so long under no lid (common practice). */
+/** A mist keeps the top of the plugs wet for so long under no lid (common practice; no source found). */
 const MISTED_MS = 2 * 3_600_000;
 
 /** Slow parts - room, evaporation, growth, wear - are brought up to date this often. */

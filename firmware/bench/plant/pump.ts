@@ -13,7 +13,7 @@ export interface PumpParameters {
   readonly reservoirMl: number;
 }
 
-/** Wear of 5..20 % over the tube's life (common practice; no published figure). */
+/** Wear of 5..20 % over the tube's life (common practice; no source found). */
 export const PUMP: PumpParameters = {
   mlPerS: 1.12,
   startLagMs: 120,

@@ -22,7 +22,7 @@ export interface RoomParameters {
 export type LampSwitch = 'timer' | 'on' | 'off';
 
 /**
- * A heated room or shed in early spring (common practice), with a lamp that gives young plants the
+ * A heated room or shed in early spring (common practice; no source found), with a lamp that gives young plants the
  * 10 mol/m2 a day they should have at least (Michigan State Univ., Low daily light integrals).
  */
 export const ROOM: RoomParameters = {

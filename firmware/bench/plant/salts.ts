@@ -14,17 +14,18 @@ export const USUAL_FEED_MS = 1.2;
  */
 const HALF_UPTAKE_MG_L = 17.9 / NITROGEN_SHARE;
 /**
- * Salts in a gram of dry plant, mg: what it holds when it has all it wants, 5 % nitrogen (from memory);
+ * Salts in a gram of dry plant, mg: what it holds when it has all it wants, 5 % nitrogen (no source
+ * found that gives it for seedlings);
  * below the next it grows less; at the last not at all. Lettuce heads held 33 to 38 mg N a gram at full
  * growth, 18 to 20 at a third of it, 10 to 11 at a tenth (Becker et al. 2015, PLoS ONE 10:e0142867). Seedlings come up
- * with just enough (common practice: the seed feeds them for about a week).
+ * with just enough (common practice, no source found: the seed feeds them for about a week).
  */
 const FULL_MG_PER_G = 50 / NITROGEN_SHARE;
 export const ENOUGH_MG_PER_G = 33 / NITROGEN_SHARE;
 const NONE_MG_PER_G = 8 / NITROGEN_SHARE;
 /**
  * Too much: yield falls by a tenth for each mS/cm above 2.5 (Maas and Hoffman 1977, tomato and
- * cucumber; from memory).
+ * cucumber; as remembered, no print of it was found).
  */
 const STRESS_FROM_MG_L = 2.5 * SALTS_MG_L_PER_MS;
 const LOSS_PER_MG_L = 0.1 / SALTS_MG_L_PER_MS;

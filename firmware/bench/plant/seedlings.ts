@@ -26,24 +26,25 @@ export interface PlantWeather {
 const DRY_G_PER_MOL = 1;
 /**
  * Most plant that a plug's roots can carry, g/ml: leaf and weight go with cell volume from 7 to 100 ml
- * (muskmelon trials); 98 plugs of 52 ml make plants of 3 to 6 g (from memory).
+ * (two muskmelon cultivars; the abstract was found without its authors). That 98 plugs of 52 ml make plants of
+ * 3 to 6 g is common practice: no source found.
  */
 const MOST_G_PER_ML = 0.15;
 /**
  * Turgor falls with what the wool still holds: nearly all its water is easily had, then it collapses -
- * 0.15 of the volume at 30 cm of suction, less than 0.05 at 50 (da Silva et al. 1995, from memory) -
+ * 0.15 of the volume at 30 cm of suction, less than 0.05 at 50 (da Silva et al. 1995 as remembered; no print found) -
  * as shares of a container capacity of 0.8.
  */
 const STRESS_BEGINS_SHARE = 0.19;
 const STRESS_FULL_SHARE = 0.06;
-/** Leaves hang below this turgor; it goes within hours, and comes back faster (common practice). */
+/** Leaves hang below this turgor; it goes within hours, and comes back faster (common practice; no source found). */
 export const WILTED_TURGOR = 0.5;
 const WILTING_DAYS = 3 / 24;
 const RECOVERY_DAYS = 1.5 / 24;
-/** Wilted for so long, plants begin to die, half of them in a day (common practice). */
+/** Wilted for so long, plants begin to die, half of them in a day (common practice; no source found). */
 const SURVIVES_WILTED_DAYS = 1;
 const DEATHS_PER_DAY = 0.7;
-/** Roots die of heat above this, so many a day and kelvin (common practice). */
+/** Roots die of heat above this, so many a day and kelvin (common practice; no source found). */
 const ROOT_HEAT_C = 40;
 const DEATHS_PER_DAY_K = 0.2;
 

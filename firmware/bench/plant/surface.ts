@@ -7,7 +7,8 @@ import { EVAPORATION_J_PER_G, PSYCHROMETER_KPA_K, saturationKpa, saturationSlope
 
 /**
  * Vapour from a free water surface into still air, g per square metre, hour and kPa: Penman 1948
- * (Proc. R. Soc. A 193:120), E = 0.26 (1 + 0.54 u) mm a day and hPa, with no wind (from memory).
+ * (Proc. R. Soc. A 193:120), E = 0.26 (1 + 0.54 u) mm a day and hPa, with no wind. As remembered: no print of it
+ * was found.
  */
 export const STILL_AIR_G = 108;
 /** Heat that the same air takes by convection, W/m2K: one psychrometric constant ties the two. */
@@ -15,8 +16,8 @@ export const CONVECTION_WM2K = (STILL_AIR_G / 3600) * EVAPORATION_J_PER_G * PSYC
 /** Heat by long-wave radiation to a room at 20 C, W/m2K: 4 sigma T3 at an emissivity of 0.95. */
 export const RADIATION_WM2K = 5.4;
 /**
- * Wet wool between the middle of a plug and its top, W/m2K: 0.45 W/mK (four fifths water, from
- * memory) over 20 mm.
+ * Wet wool between the middle of a plug and its top, W/m2K: 0.45 W/mK (four fifths water;
+ * no source found) over 20 mm.
  */
 export const WOOL_TOP_WM2K = 22.5;
 

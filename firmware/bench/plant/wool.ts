@@ -31,7 +31,7 @@ const DIRECT_SHARE = 0.95;
 
 /**
  * Dry wool sheds water: below 40 % of capacity (the 60 % hard stop of dry-back) uptake falls, to a
- * quarter when nearly dry (common practice; no published curve).
+ * quarter when nearly dry (common practice; no source found).
  */
 const REWET_FULL_SHARE = 0.4;
 const REWET_POOR_SHARE = 0.1;
@@ -40,7 +40,10 @@ const REWET_POOREST = 0.25;
 /** Water that the tray's channels and floor can hold before it runs over, g: a flood of 5 mm. */
 export const CHANNEL_CAPACITY_G = 650;
 
-/** What wool keeps against 30 cm of suction, share of capacity (da Silva et al. 1995, from memory). */
+/**
+ * What wool keeps against 30 cm of suction, share of capacity: 0.05 to 0.15 of its volume, by da Silva et al. 1995 as
+ * remembered; no print of it was found, and makes of wool differ by 0.1.
+ */
 const WICKED_SHARE = 0.19;
 
 /** Below this the channels count as empty, g. */

@@ -11,6 +11,8 @@ export type AlarmQuantity =
   | 'share'
   | 'days'
   | 'count'
+  /** A place in `HELD_REASONS`. */
+  | 'held'
   | 'none';
 
 export interface Advice {

@@ -43,10 +43,10 @@ export const WATER_ADVICE = {
       'flash failing',
     ],
     next: [
-      'Look at `trayward status`: it says what holds water off.',
+      'Put right what holds water off; `trayward status` says whether it still does.',
       'Give water by hand meanwhile if the tray feels light.',
     ],
-    quantity: 'none',
+    quantity: 'held',
   },
   'feed-late': {
     title: 'First feed late',
@@ -98,7 +98,7 @@ export const WATER_ADVICE = {
   'drying-fast': {
     title: 'Drying too fast for this lid',
     meaning:
-      'The tray has lost weight for half an hour as it does not under the lid this stage asks for. Seed dies of a dry surface within a day.',
+      'The tray has lost weight for 25 minutes as it does not under the lid this stage asks for. Seed dies of a dry surface within a day.',
     causes: [
       'lid off, or not closed after airing',
       'lid broken',
@@ -114,7 +114,7 @@ export const WATER_ADVICE = {
   'feed-unlike': {
     title: 'Other feed than the stage asks for',
     meaning:
-      'The reservoir holds feed of another strength than this stage wants. Doses go on with what there is.',
+      'The reservoir holds feed of another strength than this stage wants. Doses wait for that for the first day of the stage, then go on with what there is.',
     causes: ['a new stage began', 'mixed for another crop'],
     next: [
       'Mix feed of the EC that `trayward status` shows: `trayward feed mix --help`.',
@@ -282,7 +282,8 @@ export const WATER_ADVICE = {
   },
   'calibration-old': {
     title: 'Calibration old',
-    meaning: 'The last calibration is long ago; scale and pump tubing drift.',
+    meaning:
+      'The scale was calibrated half a year ago or longer; its zero and its span drift. The pump is weighed by each of its doses.',
     causes: ['time'],
     next: [
       'Check with a known weight: `trayward scale check`.',

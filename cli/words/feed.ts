@@ -1,0 +1,46 @@
+/** The feed in a grower's words: what is in the reservoir, what the stage wants, and when the plants get it. */
+import { isOtherFeed } from '../../firmware/control/feed';
+import { FEED_LIMITS } from '../../firmware/limits';
+import type { Status } from '../../shared/link/methods';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
+
+type Told = Pick<Status, 'stage' | 'water'>;
+
+/** What is in the reservoir, as far as somebody has said so. */
+export function reservoirText({ water }: Told, units: UnitSystem): string {
+  const { reservoirLeftMl, reservoirEc } = water;
+  if (reservoirLeftMl === null) return 'not told';
+  const ec = reservoirEc === null ? '' : ` of ${formatQuantity('ec', reservoirEc, units)}`;
+  return `${formatQuantity('volume', reservoirLeftMl, units)}${ec} left`;
+}
+
+/** What the stage wants, and what comes of it where the reservoir holds other feed; empty when it wants none. */
+export function feedWantedText(told: Told, units: UnitSystem): string {
+  const { stage, water } = told;
+  if (stage === null || stage.feedEc === 0) return '';
+  const wants = `stage wants ${formatQuantity('ec', stage.feedEc, units)}`;
+  return isOtherFeed(water.reservoirEc ?? Number.NaN, stage.feedEc)
+    ? `${wants}: ${otherFeedText(told, units)}`
+    : wants;
+}
+
+/** What the controller does about feed of another strength: first it waits for the right one. */
+export function otherFeedText({ stage }: Told, units: UnitSystem): string {
+  const leftS = FEED_LIMITS.graceMs / 1000 - (stage?.runS ?? Number.POSITIVE_INFINITY);
+  return leftS > 0
+    ? `doses wait for it, ${formatQuantity('duration', leftS, units)} more at most`
+    : 'doses go on with what there is';
+}
+
+/** When the feed comes that a stage opens with; empty when no time is set for one. */
+export function feedAheadText({ water }: Told, units: UnitSystem): string {
+  const { feedAhead, plantsMl } = water;
+  if (feedAhead === null) return '';
+  const { from, inS } = feedAhead;
+  const feed = plantsMl > 0 ? 'next feed' : 'first feed';
+  if (from === 'now' && inS === 0) return `${feed} due now`;
+  const time = formatQuantity('duration', inS, units);
+  return from === 'emergence'
+    ? `${feed} ${time} after emergence at the latest`
+    : `${feed} in ${time} at the latest`;
+}

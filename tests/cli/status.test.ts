@@ -1,0 +1,95 @@
+/** What `status` and `alarm list` say of feed: what the stage wants, what is done about it, and when plants are fed. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { profileWith } from '../simulation/scenes';
+import { unwrapped } from './program';
+import { runIn, worldAt } from './worlds';
+
+const said = async (grower: Grower, ...words: string[]): Promise<string> =>
+  unwrapped((await runIn(worldAt(grower, {}), words)).stdout);
+
+/** Sown; the stage after emergence opens with feed within two days. */
+function sown(): Grower {
+  const grower = new Grower();
+  grower.commission(profileWith({ feed: { opening: { byS: 2 * 86_400, stopShare: 0.02 } } }));
+  return grower;
+}
+
+describe('when the plants are fed', () => {
+  it('is told from sowing on: so long after emergence, then in so long, then as what each had', async () => {
+    const grower = sown();
+    expect(await said(grower, 'status')).toContain(
+      'no water in a hold stage; first feed 2 d after emergence at the latest',
+    );
+    await said(grower, 'mark', 'emerged');
+    grower.bench.run(12 * HOUR_MS);
+    expect(await said(grower, 'status')).toContain('first feed in 1 d 12 h at the latest');
+    grower.bench.run(2 * DAY_MS);
+    const fed = await said(grower, 'status');
+    expect(fed).not.toContain('at the latest');
+    expect(fed).toMatch(/Each plant had .* since emergence/);
+  });
+
+  it('is due while something holds it off, and that is said beside it', async () => {
+    const grower = sown();
+    await said(grower, 'mark', 'emerged');
+    grower.bench.fault('scale-unplugged');
+    grower.bench.run(2 * DAY_MS);
+    expect(await said(grower, 'status')).toContain('alarm "Scale silent"; first feed due now');
+  });
+
+  it('is not told before sowing', async () => {
+    const grower = new Grower();
+    grower.load(TEST_PROFILE);
+    expect(await said(grower, 'status')).not.toContain('first feed');
+  });
+});
+
+describe('the feed that a stage wants', () => {
+  it('stands beside what is in the reservoir, told or not', async () => {
+    const grower = sown();
+    await said(grower, 'mark', 'emerged');
+    expect(await said(grower, 'status')).toMatch(
+      /Reservoir not told `trayward mark refilled`; stage wants 0\.80 mS\/cm/,
+    );
+    await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
+    const status = await said(grower, 'status');
+    expect(status).toContain('3.00 l of 0.80 mS/cm left stage wants 0.80 mS/cm ');
+    expect(status).not.toContain('doses');
+  });
+
+  it('is waited for by the doses for a day, then they go on; both are said, in the alarm too', async () => {
+    const grower = sown();
+    await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '2mS/cm');
+    await said(grower, 'mark', 'emerged');
+    grower.bench.run(4 * HOUR_MS);
+    const waiting = 'doses wait for it, 20 h more at most';
+    expect(await said(grower, 'status')).toContain(`stage wants 0.80 mS/cm: ${waiting}`);
+    expect(await said(grower, 'alarm', 'list')).toContain(
+      `measured 2.00 mS/cm against 0.80 mS/cm; ${waiting}`,
+    );
+    grower.bench.run(21 * HOUR_MS);
+    const goingOn = 'doses go on with what there is';
+    expect(await said(grower, 'status')).toContain(`stage wants 0.80 mS/cm: ${goingOn}`);
+    expect(await said(grower, 'alarm', 'list')).toContain(goingOn);
+  });
+});
+
+describe('a lid left off in germination', () => {
+  it('is told as so many times the usual drying with the lid closed, and since when', async () => {
+    const grower = sown();
+    grower.bench.run(20 * HOUR_MS);
+    const offAt = new Date(grower.bench.unixMs);
+    grower.bench.hand.setLid('off');
+    grower.bench.run(HOUR_MS);
+    const told = await said(grower, 'alarm', 'list');
+    const [, times, at = ''] =
+      /drying (\d+) times faster than usual with the lid closed, since (\d\d:\d\d);? /.exec(told) ??
+      [];
+    expect(Number(times)).toBeGreaterThan(20);
+    const [hour = 0, minute = 0] = at.split(':').map(Number);
+    const lateMin = hour * 60 + minute - (offAt.getHours() * 60 + offAt.getMinutes());
+    expect(lateMin).toBeGreaterThanOrEqual(0);
+    expect(lateMin).toBeLessThan(6);
+  });
+});

@@ -163,8 +163,7 @@ export class Weights {
   }
 
   get #stand(): Stand {
-    const { profile, stage, run } = this.tray;
-    const medium = profile?.media[stage?.medium ?? 0];
+    const { medium, run } = this.tray;
     return {
       pieces: medium?.pieces ?? 0,
       pieceMl: medium?.pieceMl ?? 0,

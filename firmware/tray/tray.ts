@@ -5,6 +5,7 @@
 import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
 import type { PumpCalibration } from '../../shared/link/methods';
 import type { Medium, Profile, Stage } from '../../shared/profile/profile';
+import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
@@ -98,6 +99,12 @@ export class Tray {
     if (medium === undefined) return null;
     const { pieces } = this.run.progress;
     return pieces < medium.pieces ? { ...medium, pieces } : medium;
+  }
+
+  /** Smallest dose that reaches every piece, ml; 0 where the profile does not say how water is spread. */
+  get spreadMl(): number {
+    const spread = this.#profile?.spread ?? null;
+    return spread === null ? 0 : spreadNeedMl(spread);
   }
 
   get pump(): PumpCalibration | null {

@@ -1,6 +1,8 @@
 /** How a season went for the plants and for the grower: figures, and what was not as it has to be. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { firstFeedS } from '../../../shared/profile/first-feed';
+import { spreadNeedMl } from '../../../shared/profile/spread';
+import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
 import type { Season } from './season';
 import { beyondBandK, isTooDry, isWrong } from './truth';
@@ -72,6 +74,8 @@ export interface SeasonVerdict {
   readonly lockedOutH: number;
   /** Most by which the wool was drier than the board said, share. */
   readonly hiddenDryShare: number;
+  /** Smallest dose for the plants, ml; Infinity without one. */
+  readonly leastDoseMl: number;
   readonly raised: readonly Raised[];
   /** Sentences; empty when all was well. */
   readonly faults: readonly string[];
@@ -107,6 +111,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
     hiddenDryShare: Math.max(
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
+    leastDoseMl: Math.min(...plantDoses(season).map(({ plannedMl }) => plannedMl)),
     raised: raisedIn(season),
   };
   return { ...figures, faults: faultsOf(figures, season) };
@@ -143,6 +148,10 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   expect(v.growthShare >= limits.growthLeastShare, `growth ${v.growthShare.toFixed(2)}`);
   expect(v.silentDryH === 0, `${v.silentDryH} h too dry in silence`);
   expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
+  const { spread } = season.plan.profile;
+  // Planned volumes are kept in tenths.
+  const needMl = spread === null ? 0 : spreadNeedMl(spread) - 0.1;
+  expect(v.leastDoseMl >= needMl, `a dose of ${v.leastDoseMl.toFixed(0)} ml does not reach all`);
   const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
   expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
   for (const { alarm, atDays, right } of v.raised) {
@@ -157,16 +166,16 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
 }
 
 /** When the first dose for the plants was given, ms; NaN without. A season is one boot: uptime is bench time. */
-function firstFeedMs({ journal, sownMs }: Season): number {
-  const first = journal.find(
-    (entry) =>
-      entry.kind === 'dose' &&
-      entry.uptimeMs > sownMs &&
-      entry.reason !== 'prime' &&
-      entry.reason !== 'calibrate' &&
-      entry.verdict !== 'not-seen',
-  );
+function firstFeedMs(season: Season): number {
+  const first = plantDoses(season).find(({ verdict }) => verdict !== 'not-seen');
   return first?.uptimeMs ?? Number.NaN;
+}
+
+/** Doses that the board gave for the plants of this season. */
+function plantDoses({ journal, sownMs }: Season) {
+  return journal.flatMap((entry) =>
+    entry.kind === 'dose' && entry.uptimeMs > sownMs && isNeed(entry.reason) ? [entry] : [],
+  );
 }
 
 /** What the board may have seen: within one step of looking on either side. */

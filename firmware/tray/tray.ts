@@ -21,6 +21,7 @@ import { WallClock } from './wall-clock';
 
 /** A time without power, as far as it is known. */
 export interface Outage {
+  /** NaN while no clock has told. */
   readonly forMs: number;
   /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
   readonly beforeC: number;
@@ -145,6 +146,11 @@ export class Tray {
   noteOutage(forMs: number): void {
     this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };
     this.alarms.tellOutage(forMs);
+  }
+
+  /** The time before this start, as far as readings and clock have told. */
+  get unwatched(): Outage {
+    return this.#outage ?? { forMs: Number.NaN, beforeC: this.#beforeC, afterC: this.#afterC };
   }
 
   /** The power cut that ended with this start; null when there was none, or no clock has told. */

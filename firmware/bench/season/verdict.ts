@@ -1,6 +1,7 @@
 /** How a season went for the plants and for the grower: figures, and what was not as it has to be. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { firstFeedS } from '../../../shared/profile/first-feed';
+import { PROFILE_LIMITS } from '../../../shared/profile/limits';
 import { spreadNeedMl } from '../../../shared/profile/spread';
 import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
@@ -12,6 +13,8 @@ const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
 
 export const SEASON_LIMITS = {
+  /** The seed feeds a seedling for about a week: fed by then, marked or not (common practice). */
+  fedWithinDays: PROFILE_LIMITS.firstFeedMaxS / 86_400,
   /** The board may take so long for a dose that is due: a hand on the tray, a soak-in. */
   doseSlackMs: 6 * HOUR_MS,
   /**
@@ -52,7 +55,7 @@ export interface Raised {
 
 export interface SeasonVerdict {
   readonly emergedDays: number;
-  /** Days from emergence to the first dose, and the latest by the profile, counted from the mark. */
+  /** Days from emergence to the first dose; from its mark, NaN without one; and the latest by the profile. */
   readonly firstFeedDays: number;
   readonly firstFeedAfterMarkDays: number;
   readonly latestDays: number;
@@ -124,9 +127,14 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
     if (!holds) faults.push(sentence);
   };
   const days = (value: number): string => `${value.toFixed(1)} days`;
-  const latest = v.latestDays + limits.doseSlackMs / DAY_MS;
+  const slackDays = limits.doseSlackMs / DAY_MS;
   expect(
-    v.firstFeedAfterMarkDays <= latest,
+    v.firstFeedDays <= limits.fedWithinDays + slackDays,
+    `first feed ${days(v.firstFeedDays)} after emergence`,
+  );
+  expect(
+    Number.isNaN(season.visits.emergedMarkedMs) ||
+      v.firstFeedAfterMarkDays <= v.latestDays + slackDays,
     `first feed ${days(v.firstFeedAfterMarkDays)} after the mark`,
   );
   const [least, most] = limits.saltsMgAWeek;

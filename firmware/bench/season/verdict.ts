@@ -38,6 +38,8 @@ export const SEASON_LIMITS = {
   silentMs: 3 * HOUR_MS,
   /** Growth against plants in the same light and warmth that lacked nothing. */
   growthLeastShare: 0.9,
+  /** The plants' gain lies within its told uncertainty, but for what capacity cannot be weighed to, g. */
+  growthUntoldG: 12,
   /** One alarm in so many weeks may be wrong: a grower believes the others all the same. */
   weeksANuisance: 4,
 } as const;
@@ -79,6 +81,8 @@ export interface SeasonVerdict {
   readonly hiddenDryShare: number;
   /** Smallest dose for the plants, ml; Infinity without one. */
   readonly leastDoseMl: number;
+  /** Most by which the plants' gain lay beyond what the board told of it, its uncertainty taken off, g. */
+  readonly growthUntoldG: number;
   readonly raised: readonly Raised[];
   /** Sentences; empty when all was well. */
   readonly faults: readonly string[];
@@ -115,6 +119,7 @@ export function judgeSeason(season: Season): SeasonVerdict {
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
     leastDoseMl: Math.min(...plantDoses(season).map(({ plannedMl }) => plannedMl)),
+    growthUntoldG: growthUntoldG(looks),
     raised: raisedIn(season),
   };
   return { ...figures, faults: faultsOf(figures, season) };
@@ -156,6 +161,10 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   expect(v.growthShare >= limits.growthLeastShare, `growth ${v.growthShare.toFixed(2)}`);
   expect(v.silentDryH === 0, `${v.silentDryH} h too dry in silence`);
   expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
+  expect(
+    v.growthUntoldG <= limits.growthUntoldG,
+    `plants ${v.growthUntoldG.toFixed(0)} g beyond what was told of them`,
+  );
   const { spread } = season.plan.profile;
   // Planned volumes are kept in tenths.
   const needMl = spread === null ? 0 : spreadNeedMl(spread) - 0.1;
@@ -171,6 +180,20 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   const told = wrong.map(({ alarm, atDays }) => `${alarm} day ${atDays.toFixed(1)}`).join(', ');
   expect(wrong.length <= Math.max(1, weeks / limits.weeksANuisance), `nuisance: ${told}`);
   return faults;
+}
+
+/** Held against what the plants weigh more than when this container capacity was taken. */
+function growthUntoldG(looks: readonly Look[]): number {
+  let base = looks[0];
+  let most = 0;
+  for (const look of looks) {
+    const { grownG, offG, capacityG } = look.told;
+    if (capacityG !== base?.told.capacityG) base = look;
+    if (capacityG === null || base === undefined) continue;
+    const gainG = look.truth.plants.massG - base.truth.plants.massG;
+    most = Math.max(most, Math.abs(gainG - grownG) - offG);
+  }
+  return most;
 }
 
 /** When the first dose for the plants was given, ms; NaN without. A season is one boot: uptime is bench time. */

@@ -1,7 +1,7 @@
 /** How much water may be given: the stage's dose, what is missing, and the caps. Pure. */
 import type { Stage, Watering } from '../../shared/profile/profile';
-import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
-import { missingMl, type Need, stopShareOf } from './need';
+import { WEIGHT_LIMITS } from '../limits';
+import { leastDoseMl, missingMl, type Need, stopShareOf } from './need';
 
 /** What was given so far, ml: in the rolling day, and in this stage. */
 export interface GivenMl {
@@ -41,6 +41,8 @@ export interface Wanted {
   readonly opened: boolean;
   /** What a millilitre counts as in the caps, 1 or more: see `countsAs`. */
   readonly mlCountsAs: number;
+  /** Of less not every piece gets any, ml; 0 where the profile does not say how water is spread. */
+  readonly spreadMl: number;
   /** Weight without handling's share, container capacity and dry weight, g. */
   readonly trayG: number;
   readonly capacityG: number;
@@ -50,7 +52,8 @@ export interface Wanted {
 /**
  * The next dose, ml: no more than the stage's dose, what is missing to the stop share, or what the caps
  * leave; 0 when there is to be none. A stage opens with a whole dose, wet as the tray may be, if only
- * the wool can still take most of it.
+ * the wool can still take most of it. None is too small to reach every piece: rather a little past the stop
+ * share, if not past container capacity.
  */
 export function allowedMl(wanted: Wanted, given: GivenMl): number {
   const { need, stage } = wanted;
@@ -61,16 +64,24 @@ export function allowedMl(wanted: Wanted, given: GivenMl): number {
   const wantedMl =
     need === 'opening' && !wanted.opened
       ? openingMl(watering, wanted)
-      : Math.min(
-          watering.doseMl,
-          missingMl(stopShareOf(need, stage, watering), wanted.trayG, wanted),
+      : reachingMl(
+          Math.min(
+            watering.doseMl,
+            missingMl(stopShareOf(need, stage, watering), wanted.trayG, wanted),
+          ),
+          wanted,
         );
   const full = fullCaps(wantedMl * wanted.mlCountsAs, watering, given);
   return full.day || full.stage ? 0 : wantedMl;
 }
 
-function openingMl({ doseMl }: Watering, wanted: Wanted): number {
+function reachingMl(ml: number, wanted: Wanted): number {
+  if (ml >= wanted.spreadMl) return ml;
+  return missingMl(0, wanted.trayG, wanted) >= wanted.spreadMl ? wanted.spreadMl : 0;
+}
+
+function openingMl(watering: Watering, wanted: Wanted): number {
   const roomMl = missingMl(-WEIGHT_LIMITS.overfillShare, wanted.trayG, wanted);
-  const ml = Math.min(doseMl, roomMl);
-  return ml >= doseMl * WATER_LIMITS.lastDoseMinShare ? ml : 0;
+  const ml = Math.min(watering.doseMl, roomMl);
+  return ml >= leastDoseMl(watering, wanted.spreadMl) ? ml : 0;
 }

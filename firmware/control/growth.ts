@@ -4,6 +4,7 @@
  * transplants of that age usually weigh, and a guess. Pure.
  */
 import { GROWTH_LIMITS as LIMITS } from '../limits';
+import { usualPlant, usualStandG } from './usual-plants';
 
 export interface Growth {
   /** Pace between the last two times at capacity, g/ms; 0 while unknown. */
@@ -14,6 +15,9 @@ export interface Growth {
 
 /** The plants by what is known without weighing them. */
 export interface Stand {
+  readonly crop: string;
+  /** Sown in so many pieces; what stands now, 0 before sowing. */
+  readonly sownPieces: number;
   readonly pieces: number;
   /** Volume of one piece, ml. */
   readonly pieceMl: number;
@@ -31,24 +35,36 @@ export interface Grown {
 export function grown({ gPerMs }: Growth, stand: Stand, sinceMs: number, waterG: number): Grown {
   if (!Number.isFinite(sinceMs)) return NOTHING_GROWN;
   const weighed = gPerMs !== 0;
-  const guessG = weighed ? gPerMs * sinceMs : usualGainG(stand, sinceMs);
-  const g = Math.min(guessG, LIMITS.mostShare * waterG);
-  return { g, offG: g * (weighed ? LIMITS.weighedOffShare : LIMITS.usualOffShare) };
+  const mostG = LIMITS.mostShare * waterG;
+  if (weighed) {
+    const g = Math.min(gPerMs * sinceMs, mostG);
+    return { g, offG: g * LIMITS.weighedOffShare };
+  }
+  // Emergence is marked days after the first are up.
+  if (Number.isNaN(stand.ageMs)) return { g: 0, offG: Math.min(upUnmarkedG(stand), mostG) };
+  const g = Math.min(usualGainG(stand, sinceMs), mostG);
+  return { g, offG: g * LIMITS.usualOffShare };
 }
 
 export const NOTHING_GROWN: Grown = { g: 0, offG: 0 };
 
-/** What usual plants of this age have gained in the last `sinceMs`, g for all pieces. */
-function usualGainG({ pieces, pieceMl, ageMs }: Stand, sinceMs: number): number {
-  if (!(ageMs > 0)) return 0;
-  const before = Math.max(0, ageMs - sinceMs);
-  return pieces * (usualG(ageMs, pieceMl) - usualG(before, pieceMl));
+/** What may be up before anybody has marked it, g. */
+function upUnmarkedG({ crop, pieces }: Stand): number {
+  return pieces * usualPlant(crop).firstG * LIMITS.unmarkedTimes;
 }
 
-/** Fresh mass of a usual plant, g: it doubles every few days until its piece holds no more root. */
-function usualG(ageMs: number, pieceMl: number): number {
-  const doublings = (ageMs - LIMITS.usualAgeMs) / LIMITS.doublesInMs;
-  return Math.min(LIMITS.usualG * 2 ** doublings, LIMITS.usualMostGPerMl * pieceMl);
+/** What usual plants of this age have gained in the last `sinceMs`, g for all pieces. */
+function usualGainG(stand: Stand, sinceMs: number): number {
+  const { crop, pieces, sownPieces, pieceMl, ageMs } = stand;
+  const plant = usualPlant(crop);
+  const sownG = sownPieces * plant.firstG;
+  const beforeMs = ageMs - sinceMs;
+  // Capacity was taken of bare wool: the seedlings that came up since are gained as well.
+  const beforeG = beforeMs > 0 ? usualStandG(plant, sownG, beforeMs) * (pieces / sownPieces) : 0;
+  const fromG = beforeMs > 0 ? beforeG : pieces * plant.firstG;
+  const nowG = usualStandG(plant, fromG, Math.min(ageMs, sinceMs));
+  const mostG = pieces * pieceMl * LIMITS.usualMostGPerMl;
+  return Math.max(0, Math.min(nowG, mostG) - beforeG);
 }
 
 /**

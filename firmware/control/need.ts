@@ -44,6 +44,8 @@ export interface NeedInput {
   /** The alarm `too-dry` stands; and this hold has had its rescue dose. */
   readonly tooDry: boolean;
   readonly rescued: boolean;
+  /** Of less not every piece gets any, ml; 0 where the profile does not say how water is spread. */
+  readonly spreadMl: number;
 }
 
 export interface NeedStep {
@@ -64,6 +66,11 @@ export function missingMl(
 ): number {
   const missingG = trayAtDryBackG(shareOfDryBack, weights) - trayG;
   return mlFromG(Math.max(0, missingG), USUAL_WATER_C);
+}
+
+/** Smallest dose, ml, that is worth giving: the scale can weigh it, and it reaches every piece. */
+export function leastDoseMl({ doseMl }: Watering, spreadMl: number): number {
+  return Math.max(doseMl * LIMITS.lastDoseMinShare, spreadMl);
 }
 
 /** Next state of the need, and the need itself. Without a stage or a weight nothing is wanted. */
@@ -102,8 +109,8 @@ function isUnfinished(
 ): boolean {
   if (opening && !input.opened) return true;
   const stopShare = stopShareOf(opening ? 'opening' : 'dry-back', stage, watering);
-  // Of a smaller rest the scale could not say whether it has arrived.
-  return missingMl(stopShare, input.trayG, input) >= watering.doseMl * LIMITS.lastDoseMinShare;
+  // Of a smaller rest the scale could not say whether it has arrived, or some pieces would get none.
+  return missingMl(stopShare, input.trayG, input) >= leastDoseMl(watering, input.spreadMl);
 }
 
 function nextNeedMs(needMs: number, { startShare }: Watering, input: NeedInput): number {

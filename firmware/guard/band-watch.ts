@@ -6,9 +6,13 @@ import type { Band } from '../../shared/profile/profile';
 import { MinuteHistory } from '../control/minute-history';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
+import type { Outage } from '../tray/tray';
 import { condition, type Finding } from './finding';
 
 const TREND_MIN = 60;
+
+/** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
+const fellFar = ({ beforeC, afterC }: Outage): boolean => beforeC - afterC > LIMITS.bandBeyondK;
 
 /** How the root zone stands to one edge of its band. */
 interface Stand {
@@ -58,6 +62,12 @@ class Side {
     return condition(this.alarm, this.#present, rootC, limitC);
   }
 
+  /** It was so for longer than it must last while nobody watched: it is said, though it may be coming back. */
+  foundAtStart(): void {
+    this.#outsideMs = this.limitMs;
+    this.#present = true;
+  }
+
   /** There is no band, or no tray for long: what was before is another matter. */
   end(): Finding {
     this.#outsideMs = 0;
@@ -83,16 +93,20 @@ export class BandWatch {
   readonly #warm = new Side('too-warm', LIMITS.tooWarmMs);
   readonly #cold = new Side('too-cold', LIMITS.tooColdMs);
   #awayMs = 0;
+  /** What is known of the time before this start has been judged: by the readings, and by the clock. */
+  #judged = { readings: false, clock: false };
 
   /**
    * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
-   * beside the scale is the same tray when it is back. `maxC` is what the crop bears, null without a profile.
+   * beside the scale is the same tray when it is back. `maxC` is what the crop bears, null without a profile. `unwatched`: what
+   * was before this start.
    */
   minute(
     { rootZone, away }: Readings,
     band: Band | null,
     maxC: number | null,
     dtMs: number,
+    unwatched: Outage | null = null,
   ): readonly Finding[] {
     this.#awayMs = away ? this.#awayMs + dtMs : 0;
     if (band === null || this.#awayMs > LIMITS.trayOffMs) {
@@ -106,6 +120,8 @@ export class BandWatch {
     this.#history.push(rootC);
     const roseK = rootC - this.#history.ago(TREND_MIN);
     const { lowC, highC } = band;
+    const wasCold = this.#wasUnwatched(unwatched);
+    if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();
     const warm = {
       rootC,
       edgeC: highC,
@@ -121,5 +137,14 @@ export class BandWatch {
       comesBackK: roseK,
     };
     return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];
+  }
+
+  /** Whether the board was off for longer than the cold may last; asked once of the readings, once of the clock. */
+  #wasUnwatched(unwatched: Outage | null): boolean {
+    if (unwatched === null) return false;
+    const { readings, clock } = this.#judged;
+    const told = !Number.isNaN(unwatched.forMs);
+    this.#judged = { readings: true, clock: clock || told };
+    return (!readings && fellFar(unwatched)) || (!clock && unwatched.forMs >= LIMITS.tooColdMs);
   }
 }

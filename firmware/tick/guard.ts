@@ -70,7 +70,8 @@ export class Guard {
     if (sinceMs < MINUTE_MS) return;
     this.#minuteMs = uptimeMs;
     this.#tell(this.#mat.minute(senses, heating, near));
-    this.#tell(this.#band.minute(senses, heating.band, profile?.rootZoneMaxC ?? null, sinceMs));
+    const maxC = profile?.rootZoneMaxC ?? null;
+    this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, tray.unwatched));
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));

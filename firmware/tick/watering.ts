@@ -128,6 +128,7 @@ export class Watering {
           stage,
           opened: this.opened,
           mlCountsAs: this.mlCountsAs,
+          spreadMl: tray.spreadMl,
           trayG: weights.trayG,
           capacityG: weights.known.capacityG,
           dryG: weights.known.dryG,
@@ -230,6 +231,7 @@ export class Watering {
       dryG: weights.known.dryG,
       tooDry: tray.alarms.record('too-dry').present,
       rescued: this.dosing.rescued,
+      spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
     if (tray.uptimeMs - this.#drainedMs < WATER_LIMITS.drainWaitMs) return null;

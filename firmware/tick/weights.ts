@@ -163,10 +163,12 @@ export class Weights {
   }
 
   get #stand(): Stand {
-    const { profile, stage, run } = this.tray;
-    const medium = profile?.media[stage?.medium ?? 0];
+    const { medium, run, profile, sown } = this.tray;
+    const pieces = medium?.pieces ?? 0;
     return {
-      pieces: medium?.pieces ?? 0,
+      crop: profile?.crop ?? '',
+      sownPieces: profile?.media[profile.stages[0]?.medium ?? 0]?.pieces ?? pieces,
+      pieces: sown ? pieces : 0,
       pieceMl: medium?.pieceMl ?? 0,
       ageMs: run.progress.sinceEmergedMs,
     };

@@ -5,6 +5,7 @@
 import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
 import type { PumpCalibration } from '../../shared/link/methods';
 import type { Medium, Profile, Stage } from '../../shared/profile/profile';
+import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
@@ -20,6 +21,7 @@ import { WallClock } from './wall-clock';
 
 /** A time without power, as far as it is known. */
 export interface Outage {
+  /** NaN while no clock has told. */
   readonly forMs: number;
   /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
   readonly beforeC: number;
@@ -100,6 +102,12 @@ export class Tray {
     return pieces < medium.pieces ? { ...medium, pieces } : medium;
   }
 
+  /** Smallest dose that reaches every piece, ml; 0 where the profile does not say how water is spread. */
+  get spreadMl(): number {
+    const spread = this.#profile?.spread ?? null;
+    return spread === null ? 0 : spreadNeedMl(spread);
+  }
+
   get pump(): PumpCalibration | null {
     return this.calibrations.pump;
   }
@@ -138,6 +146,11 @@ export class Tray {
   noteOutage(forMs: number): void {
     this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };
     this.alarms.tellOutage(forMs);
+  }
+
+  /** The time before this start, as far as readings and clock have told. */
+  get unwatched(): Outage {
+    return this.#outage ?? { forMs: Number.NaN, beforeC: this.#beforeC, afterC: this.#afterC };
   }
 
   /** The power cut that ended with this start; null when there was none, or no clock has told. */

@@ -87,6 +87,20 @@ describe('from sowing to transplanting takes as long as extension tables say', (
   });
 });
 
+describe('a mark that is forgotten', () => {
+  it.each(crops)(
+    'of $crop ends germination by itself two to four days after half the seed is up',
+    ({ crop, profile }) => {
+      // Basil was not tried: 5 to 7 d at 24 C (Maximum Yield, June 2016).
+      const upDays = emergenceOf(profile)?.days ?? (crop === 'basil' ? 6 : Number.NaN);
+      const endDays = (profile.stages[0]?.end.afterS ?? 0) / DAY_S;
+      expect(endDays - upDays).toBeGreaterThanOrEqual(2);
+      expect(endDays - upDays).toBeLessThanOrEqual(4);
+      expect(endDays + (firstFeedS(profile.stages) ?? 0) / DAY_S - upDays).toBeLessThan(7.6);
+    },
+  );
+});
+
 describe('the first feed', () => {
   it.each(crops)(
     'of $crop comes three to five days after emergence (common practice)',

@@ -51,6 +51,7 @@ const SAMPLE: readonly Row[] = [
   ['tomato', 18, 3, 'third', TO_FIRST_FEED_DAYS],
   ['cucumber', 22, 5, 'late', TO_FIRST_FEED_DAYS],
   ['basil', 25, 7, 'late', TO_FIRST_FEED_DAYS],
+  ['lettuce', 18, 3, 'forgetful', TO_FIRST_FEED_DAYS],
   ['lettuce', 22, 7, 'daily', 30],
   ['cucumber', 18, 4, 'daily', 26],
 ];

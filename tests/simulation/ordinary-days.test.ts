@@ -163,6 +163,36 @@ describe('a root zone outside its band', () => {
     expect(outage?.afterC).toBeLessThan(beforeC - 3);
   });
 
+  const UNIX_MS = 1_790_000_000_000;
+
+  /** Warm until the power is cut for `cutMs` in a room of 15 C, then on again for three minutes. */
+  function afterCut(cutMs: number): Grower {
+    const grower = sownTray({}, { room: { meanC: 15 } });
+    const { bench } = grower;
+    grower.call('clock.set', { unixMs: UNIX_MS });
+    expect(changesOf(grower, 'too-cold')).toEqual([]);
+    bench.cutPower();
+    bench.run(cutMs);
+    bench.restorePower();
+    bench.run(3 * MINUTE_MS);
+    return grower;
+  }
+
+  it('is said as too cold minutes after a day without power, until it is back', () => {
+    const grower = afterCut(DAY_MS);
+    expect(stateOfAlarm(grower, 'too-cold')).toBe('unaccepted');
+    grower.bench.run(20 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'too-cold')).toBe('returned');
+    expect(changesOf(grower, 'too-cold').filter((change) => change === 'raised').length).toBe(1);
+  });
+
+  it('says nothing of a power cut of a quarter of an hour', () => {
+    const grower = afterCut(15 * MINUTE_MS);
+    grower.call('clock.set', { unixMs: UNIX_MS + 18 * MINUTE_MS });
+    grower.bench.run(HOUR_MS);
+    expect(changesOf(grower, 'too-cold')).toEqual([]);
+  });
+
   it('is said within the hour where a cold room will not let the mat reach it', () => {
     const grower = sownTray({}, { room: { meanC: 12 } });
     const { bench } = grower;

@@ -1,7 +1,7 @@
 /** Put right means right again: when the cause is gone, heat and water return by themselves, or are asked for. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { changesOf, doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 /** Dry-back by what is really in the wool. */
 function trueDryBack({ bench }: Grower): number {
@@ -120,6 +120,24 @@ describe('a tray with a slow leak', () => {
     bench.run(30 * MINUTE_MS);
     expect(grower.status().water.heldBy).not.toBe('handling');
     expectToldTruly(grower);
+  });
+});
+
+describe('a leak slower than a fall of 40 g in ten minutes', () => {
+  it.each([
+    ['closed', 6],
+    ['propped', 100],
+    ['off-by-day', 130],
+  ] as const)('is told within the hour where the lid should be %s: %i g/h', (lid, gPerH) => {
+    const grower = wateredTray({ feed: { lid }, watering: { startShare: 0.5, stopShare: 0.4 } });
+    const { bench } = grower;
+    bench.hand.setLid(lid);
+    bench.run(4 * HOUR_MS);
+    expect(changesOf(grower, 'drying-fast')).toEqual([]);
+    bench.rig.faults.wrong.wickGPerS = gPerH / 3_600;
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'drying-fast')).toBe('unaccepted');
+    expect(changesOf(grower, 'weight-falling')).toEqual([]);
   });
 });
 

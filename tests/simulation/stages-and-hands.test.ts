@@ -130,12 +130,16 @@ describe('after the transplant', () => {
 
 describe('a tray that is split: some plants are moved on, and the rest stays', () => {
   /** 49 of 98 plugs stay, soaked again and drained. */
-  function split(): ReturnType<typeof wateredTray> {
+  function split(): Grower {
     const grower = wateredTray();
     grower.call('mark.set', { mark: 'emerged' });
     grower.bench.hand.splitInHalf();
     grower.call('mark.set', { mark: 'moved', pieces: 49 });
     expect(grower.status().water.capacityG).toBeNull();
+    return soakedAgain(grower);
+  }
+
+  function soakedAgain(grower: Grower): Grower {
     grower.bench.hand.soak();
     grower.bench.run(90 * MINUTE_MS);
     grower.call('mark.set', { mark: 'soaked' });
@@ -174,6 +178,15 @@ describe('a tray that is split: some plants are moved on, and the rest stays', (
       1,
     );
     expect(after.plantsMl - before.plantsMl).toBeGreaterThan(10);
+  });
+
+  it('is thought to carry the plants of the pieces that stayed, not of all that were sown', () => {
+    const [half, all] = [split(), soakedAgain(wateredTray())].map((grower) => {
+      grower.bench.run(3 * DAY_MS);
+      return grower.status().water.grownG ?? Number.NaN;
+    });
+    expect(half).toBeGreaterThan(0);
+    expect((all ?? 0) / (half ?? 1)).toBeCloseTo(2, 1);
   });
 });
 

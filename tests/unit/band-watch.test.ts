@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { BandWatch } from '../../firmware/guard/band-watch';
+import type { Outage } from '../../firmware/tray/tray';
 import { readings } from './readings';
 
 const MINUTE_MS = 60_000;
@@ -10,13 +11,13 @@ function presentAfter(
   watch: BandWatch,
   minutes: number,
   rootC: (minute: number) => number,
-  change: { away?: boolean; maxC?: number } = {},
+  change: { away?: boolean; maxC?: number; unwatched?: Outage } = {},
 ): string[] {
   let present: string[] = [];
   for (let i = 1; i <= minutes; i++) {
-    const { away = false, maxC = null } = change;
+    const { away = false, maxC = null, unwatched = null } = change;
     const now = readings({ away, rootZone: { celsius: rootC(i) }, uptimeMs: i * MINUTE_MS });
-    const found = watch.minute(now, BAND, maxC, MINUTE_MS);
+    const found = watch.minute(now, BAND, maxC, MINUTE_MS, unwatched);
     if (found.length > 0)
       present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
   }
@@ -73,6 +74,25 @@ describe('a root zone outside its band', () => {
     expect(presentAfter(calm, 1, () => 33, { maxC: 32 })).toEqual(['too-warm']);
     expect(presentAfter(new BandWatch(), 62, () => 27.5, { maxC: 27 })).toEqual(['too-warm']);
     expect(presentAfter(new BandWatch(), 300, () => 27.5, { maxC: 32 })).toEqual([]);
+  });
+
+  it('is told at a start, though it comes back, where the outage was long by clock or by readings', () => {
+    const off = (forMs: number, beforeC: number, afterC: number) => ({ forMs, beforeC, afterC });
+    const comesBack = (watch: BandWatch, unwatched: ReturnType<typeof off>, fromC = 15) =>
+      presentAfter(watch, 30, (i) => fromC + i * 0.05, { unwatched });
+    const untold = Number.NaN;
+    expect(comesBack(new BandWatch(), off(untold, 25, 15))).toEqual(['too-cold']);
+    expect(comesBack(new BandWatch(), off(61 * MINUTE_MS, 15.5, 15))).toEqual(['too-cold']);
+    // A short one; a tray that was as cold before; one that is still warm enough.
+    expect(comesBack(new BandWatch(), off(20 * MINUTE_MS, 15.5, 15))).toEqual([]);
+    expect(comesBack(new BandWatch(), off(untold, 15.5, 15))).toEqual([]);
+    expect(comesBack(new BandWatch(), off(5 * 60 * MINUTE_MS, 25, 22.5), 22.5)).toEqual([]);
+    // A clock that tells hours later tells all the same; and no start is told twice.
+    const watch = new BandWatch();
+    comesBack(watch, off(untold, 15.5, 15));
+    expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 16)).toEqual(['too-cold']);
+    comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 25);
+    expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 21)).toEqual([]);
   });
 
   it('stands on while the tray is lifted for half an hour, and is another matter after hours away', () => {

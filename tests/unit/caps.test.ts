@@ -21,8 +21,9 @@ function allowedMl(
   weights: typeof WEIGHTS,
   given: GivenMl,
   opened = true,
+  spreadMl = 0,
 ): number {
-  return allowed({ need, stage, opened, mlCountsAs: 1, trayG, ...weights }, given);
+  return allowed({ need, stage, opened, mlCountsAs: 1, spreadMl, trayG, ...weights }, given);
 }
 
 const NONE = { dayMl: 0, stageMl: 0 };
@@ -61,7 +62,7 @@ describe('a pump that seems to give less than its calibration', () => {
     const given = { dayMl: WATERING.maxDayMl - 45, stageMl: 0 };
     const wanted = { need: 'dry-back', stage: WEIGH, opened: true, trayG: dryTrayG } as const;
     const ml = (share: number) =>
-      allowed({ ...wanted, ...WEIGHTS, mlCountsAs: countsAs(share) }, given);
+      allowed({ ...wanted, ...WEIGHTS, mlCountsAs: countsAs(share), spreadMl: 0 }, given);
     expect(ml(1)).toBe(WATERING.doseMl);
     expect(ml(0.8)).toBe(0);
   });
@@ -87,6 +88,20 @@ describe('the next dose', () => {
     expect(allowedMl('opening', opening, brimG - 25, WEIGHTS, NONE, false)).toBeCloseTo(25, 0);
     expect(allowedMl('opening', opening, brimG - 15, WEIGHTS, NONE, false)).toBe(0);
     expect(allowedMl('opening', opening, full, WEIGHTS, NONE)).toBe(0);
+  });
+
+  it('is never too small to reach every piece: it goes past the stop share, not past capacity', () => {
+    const mostG = (share: number) => trayAtDryBackG(share, WEIGHTS);
+    const ml = (trayG: number) =>
+      allowedMl('dry-back', WEIGH, trayG, WEIGHTS, NONE, true, WATERING.doseMl);
+    expect(ml(mostG(WATERING.stopShare) - 25)).toBe(WATERING.doseMl);
+    expect(ml(mostG(0) - 25)).toBe(0);
+    const opening = { ...WEIGH, opening: { byS: 0, stopShare: 0.02 } };
+    const brimG = mostG(-WEIGHT_LIMITS.overfillShare);
+    const opens = (trayG: number) =>
+      allowedMl('opening', opening, trayG, WEIGHTS, NONE, false, WATERING.doseMl);
+    expect(opens(brimG - 25)).toBe(0);
+    expect(opens(brimG - 45)).toBe(WATERING.doseMl);
   });
 
   it('is none without a need, and none without a stage', () => {

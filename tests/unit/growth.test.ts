@@ -8,7 +8,9 @@ const DAY_MS = 86_400_000;
 /** Water that 98 plugs hold, g. */
 const WATER_G = 4_060;
 const NONE = { gPerMs: 0, plantsG: 0 };
-const seedlings = (ageDays: number, pieces = 98, pieceMl = 52): Stand => ({
+const seedlings = (ageDays: number, pieces = 98, pieceMl = 52, crop = 'tomato'): Stand => ({
+  crop,
+  sownPieces: pieces,
   pieces,
   pieceMl,
   ageMs: ageDays * DAY_MS,
@@ -23,15 +25,32 @@ describe('plants on the scale', () => {
   });
 
   it('until they were weighed weigh what usual ones of their age do, give or take half', () => {
-    // 98 plugs: 3 to 6 g a plant in five weeks.
-    const { g, offG } = grown(NONE, seedlings(35), 40 * DAY_MS, WATER_G);
-    expect(g - offG).toBeLessThan(3 * 98);
-    expect(g).toBeGreaterThan(3 * 98);
-    expect(g).toBeLessThan(6 * 98);
-    expect(grownG(NONE, 40 * DAY_MS, seedlings(7))).toBeLessThan(20);
-    expect(grownG(NONE, 40 * DAY_MS, seedlings(35, 30))).toBeCloseTo((g * 30) / 98, 3);
+    // 98 plugs: 2 to 4 g a plant in five to six weeks from sowing.
+    const { g, offG } = grown(NONE, seedlings(32), 40 * DAY_MS, WATER_G);
+    expect(g).toBeGreaterThan(2 * 98);
+    expect(g).toBeLessThan(4 * 98);
+    expect(offG).toBeCloseTo(g / 2, 6);
+    expect(grownG(NONE, 40 * DAY_MS, seedlings(1))).toBeLessThan(15);
+    // Fewer of them have more light each.
+    const fewG = grownG(NONE, 40 * DAY_MS, seedlings(32, 30));
+    expect(fewG).toBeLessThan(g);
+    expect(fewG).toBeGreaterThan((g * 30) / 98);
     // Roots of old plants fill their plug: they grow no more.
-    expect(grownG(NONE, 90 * DAY_MS, seedlings(80, 10))).toBeLessThan(10 * 52 * 0.15);
+    expect(grownG(NONE, 90 * DAY_MS, seedlings(80, 10))).toBeLessThanOrEqual(10 * 52 * 0.15);
+  });
+
+  it('are guessed by their crop: a cucumber comes up with half a gram', () => {
+    const { g, offG } = grown(NONE, seedlings(6, 98, 52, 'cucumber'), 10 * DAY_MS, WATER_G);
+    // 122 g on the bench.
+    expect(g - offG).toBeLessThan(122);
+    expect(g + offG).toBeGreaterThan(122);
+    expect(grownG(NONE, 10 * DAY_MS, seedlings(6, 98, 52, 'lettuce'))).toBeLessThan(25);
+  });
+
+  it('that are up before anybody marks it are reckoned with', () => {
+    const before = { ...seedlings(0, 98, 52, 'cucumber'), ageMs: Number.NaN };
+    expect(grown(NONE, before, 5 * DAY_MS, WATER_G)).toEqual({ g: 0, offG: 98 * 0.45 * 2 });
+    expect(grown(NONE, { ...before, pieces: 0 }, 5 * DAY_MS, WATER_G).offG).toBe(0);
   });
 
   it('are guessed only from where capacity was last taken', () => {

@@ -28,6 +28,7 @@ const at = (share: number, change: Partial<NeedInput> = {}): NeedInput => ({
   ...WEIGHTS,
   tooDry: false,
   rescued: false,
+  spreadMl: 0,
   ...change,
 });
 
@@ -82,6 +83,14 @@ describe('in a stage that waters by weight', () => {
       nextNeed(CYCLING, at(0.06, { trayG: stopG - g, dryBackShare: 0.06 })).need;
     expect(lacking(leastG + 0.01)).toBe('dry-back');
     expect(lacking(leastG - 0.01)).toBe(null);
+  });
+
+  it('a rest that would not reach every piece is left too', () => {
+    const stopG = trayAtDryBackG(WATERING.stopShare, WEIGHTS);
+    const lacking = (g: number) =>
+      nextNeed(CYCLING, at(0.06, { trayG: stopG - g, spreadMl: 35 })).need;
+    expect(lacking(gFromMl(35) + 0.01)).toBe('dry-back');
+    expect(lacking(gFromMl(35) - 0.01)).toBe(null);
   });
 
   it('another stage or profile begins anew, however dry the one before had been', () => {

@@ -82,7 +82,7 @@ describe('what may be expected of the seed', () => {
 
   it('makes a first stage that ends on bare wool worth a warning', () => {
     const { problems, profile } = changed(
-      'mark: emerged, after: 21 d',
+      'mark: emerged, after: 10 d',
       'mark: emerged, after: 6 d',
     );
     expect(profile).not.toBe(null);
@@ -145,11 +145,11 @@ describe('a profile file with a mistake', () => {
     expect(without.profile).toBe(null);
     expect(without.problems[0]?.path).toBe('stages[2].open');
     expect(without.problems[0]?.why).toContain('open: { by: 2 d, stop: 1 % }');
-    const { text, profile, line, problems } = changed('open: { by: 2 d,', 'open: { by: 5 d,');
+    const { text, profile, line, problems } = changed('open: { by: 2 d,', 'open: { by: 6 d,');
     expect(profile).toBe(null);
     expect(problems[0]?.line).toBe(line);
     expect(text).toContain('within seven days of emergence');
-    expect(text).toContain('Allowed: 0 to 96 h.');
+    expect(text).toContain('Allowed: 0 to 120 h.');
   });
 
   it('blocks that wait for dry-back after the transplant are refused', () => {

@@ -1,6 +1,9 @@
 /** How a season went for the plants and for the grower: figures, and what was not as it has to be. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { firstFeedS } from '../../../shared/profile/first-feed';
+import { PROFILE_LIMITS } from '../../../shared/profile/limits';
+import { spreadNeedMl } from '../../../shared/profile/spread';
+import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
 import type { Season } from './season';
 import { beyondBandK, isTooDry, isWrong } from './truth';
@@ -10,6 +13,8 @@ const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
 
 export const SEASON_LIMITS = {
+  /** The seed feeds a seedling for about a week: fed by then, marked or not (common practice). */
+  fedWithinDays: PROFILE_LIMITS.firstFeedMaxS / 86_400,
   /** The board may take so long for a dose that is due: a hand on the tray, a soak-in. */
   doseSlackMs: 6 * HOUR_MS,
   /**
@@ -33,6 +38,8 @@ export const SEASON_LIMITS = {
   silentMs: 3 * HOUR_MS,
   /** Growth against plants in the same light and warmth that lacked nothing. */
   growthLeastShare: 0.9,
+  /** The plants' gain lies within its told uncertainty, but for what capacity cannot be weighed to, g. */
+  growthUntoldG: 12,
   /** One alarm in so many weeks may be wrong: a grower believes the others all the same. */
   weeksANuisance: 4,
 } as const;
@@ -50,7 +57,7 @@ export interface Raised {
 
 export interface SeasonVerdict {
   readonly emergedDays: number;
-  /** Days from emergence to the first dose, and the latest by the profile, counted from the mark. */
+  /** Days from emergence to the first dose; from its mark, NaN without one; and the latest by the profile. */
   readonly firstFeedDays: number;
   readonly firstFeedAfterMarkDays: number;
   readonly latestDays: number;
@@ -72,6 +79,10 @@ export interface SeasonVerdict {
   readonly lockedOutH: number;
   /** Most by which the wool was drier than the board said, share. */
   readonly hiddenDryShare: number;
+  /** Smallest dose for the plants, ml; Infinity without one. */
+  readonly leastDoseMl: number;
+  /** Most by which the plants' gain lay beyond what the board told of it, its uncertainty taken off, g. */
+  readonly growthUntoldG: number;
   readonly raised: readonly Raised[];
   /** Sentences; empty when all was well. */
   readonly faults: readonly string[];
@@ -107,6 +118,8 @@ export function judgeSeason(season: Season): SeasonVerdict {
     hiddenDryShare: Math.max(
       ...looks.map(({ truth, toldDryBack }) => truth.tray.dryBackShare - (toldDryBack ?? Infinity)),
     ),
+    leastDoseMl: Math.min(...plantDoses(season).map(({ plannedMl }) => plannedMl)),
+    growthUntoldG: growthUntoldG(looks),
     raised: raisedIn(season),
   };
   return { ...figures, faults: faultsOf(figures, season) };
@@ -119,9 +132,14 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
     if (!holds) faults.push(sentence);
   };
   const days = (value: number): string => `${value.toFixed(1)} days`;
-  const latest = v.latestDays + limits.doseSlackMs / DAY_MS;
+  const slackDays = limits.doseSlackMs / DAY_MS;
   expect(
-    v.firstFeedAfterMarkDays <= latest,
+    v.firstFeedDays <= limits.fedWithinDays + slackDays,
+    `first feed ${days(v.firstFeedDays)} after emergence`,
+  );
+  expect(
+    Number.isNaN(season.visits.emergedMarkedMs) ||
+      v.firstFeedAfterMarkDays <= v.latestDays + slackDays,
     `first feed ${days(v.firstFeedAfterMarkDays)} after the mark`,
   );
   const [least, most] = limits.saltsMgAWeek;
@@ -143,6 +161,14 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   expect(v.growthShare >= limits.growthLeastShare, `growth ${v.growthShare.toFixed(2)}`);
   expect(v.silentDryH === 0, `${v.silentDryH} h too dry in silence`);
   expect(v.silentBandH === 0, `${v.silentBandH} h out of band in silence`);
+  expect(
+    v.growthUntoldG <= limits.growthUntoldG,
+    `plants ${v.growthUntoldG.toFixed(0)} g beyond what was told of them`,
+  );
+  const { spread } = season.plan.profile;
+  // Planned volumes are kept in tenths.
+  const needMl = spread === null ? 0 : spreadNeedMl(spread) - 0.1;
+  expect(v.leastDoseMl >= needMl, `a dose of ${v.leastDoseMl.toFixed(0)} ml does not reach all`);
   const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
   expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
   for (const { alarm, atDays, right } of v.raised) {
@@ -156,17 +182,31 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   return faults;
 }
 
+/** Held against what the plants weigh more than when this container capacity was taken. */
+function growthUntoldG(looks: readonly Look[]): number {
+  let base = looks[0];
+  let most = 0;
+  for (const look of looks) {
+    const { grownG, offG, capacityG } = look.told;
+    if (capacityG !== base?.told.capacityG) base = look;
+    if (capacityG === null || base === undefined) continue;
+    const gainG = look.truth.plants.massG - base.truth.plants.massG;
+    most = Math.max(most, Math.abs(gainG - grownG) - offG);
+  }
+  return most;
+}
+
 /** When the first dose for the plants was given, ms; NaN without. A season is one boot: uptime is bench time. */
-function firstFeedMs({ journal, sownMs }: Season): number {
-  const first = journal.find(
-    (entry) =>
-      entry.kind === 'dose' &&
-      entry.uptimeMs > sownMs &&
-      entry.reason !== 'prime' &&
-      entry.reason !== 'calibrate' &&
-      entry.verdict !== 'not-seen',
-  );
+function firstFeedMs(season: Season): number {
+  const first = plantDoses(season).find(({ verdict }) => verdict !== 'not-seen');
   return first?.uptimeMs ?? Number.NaN;
+}
+
+/** Doses that the board gave for the plants of this season. */
+function plantDoses({ journal, sownMs }: Season) {
+  return journal.flatMap((entry) =>
+    entry.kind === 'dose' && entry.uptimeMs > sownMs && isNeed(entry.reason) ? [entry] : [],
+  );
 }
 
 /** What the board may have seen: within one step of looking on either side. */

@@ -23,6 +23,12 @@ export interface Look {
   readonly lidWanted: LidPlace;
   /** Dry-back as the board has it, and as it really is. */
   readonly toldDryBack: number | null;
+  /** What the plants are thought to have gained since this container capacity, and how sure that is, g. */
+  readonly told: {
+    readonly grownG: number;
+    readonly offG: number;
+    readonly capacityG: number | null;
+  };
   readonly standing: ReadonlySet<AlarmName>;
   /** The alarm that holds heat or water off, or null. */
   readonly lockedOutBy: string | null;
@@ -78,6 +84,7 @@ export class Watcher {
       feedEc: now.feedEc,
       lidWanted: now.lid,
       toldDryBack: water.dryBackShare,
+      told: { grownG: water.grownG, offG: water.grownOffG, capacityG: water.capacityG },
       standing: new Set(
         alarms.flatMap(({ alarm, state }) =>
           state === 'normal' || state === 'returned' ? [] : [alarm],

@@ -191,8 +191,11 @@ export class Watering {
     this.tray.touch();
   }
 
-  /** The reservoir was filled; see `FeedStore.filled`. */
+  /** The reservoir was filled; see `FeedStore.filled`. One that had run dry explains a dose that did not come. */
   refilled(ml: number, ec: number): void {
+    const { alarms, stage } = this.tray;
+    const doseMl = Math.max(stage?.watering?.doseMl ?? 0, stage?.rescue.doseMl ?? 0);
+    if ((this.feed.leftMl ?? doseMl) < doseMl) alarms.clear('dose-not-seen');
     this.account.usedMl = 0;
     this.feed.filled(ml, ec);
   }

@@ -154,3 +154,37 @@ describe('weights that nobody knows', () => {
     expect(stateOfAlarm(grower, 'calibration-missing')).toBe('returned');
   });
 });
+
+describe('a reservoir that has run dry under a dose', () => {
+  /** So much is in it, and the board is told. */
+  const fill = (grower: Grower, volumeMl: number): void => {
+    grower.bench.hand.drainReservoir(0);
+    grower.bench.hand.refill(volumeMl);
+    grower.call('mark.set', { mark: 'refilled', volumeMl });
+  };
+  const untilNotSeen = (grower: Grower): void => {
+    const isRaised = () => stateOfAlarm(grower, 'dose-not-seen') !== 'normal';
+    for (let h = 0; h < 96 && !isRaised(); h += 1) grower.bench.run(HOUR_MS);
+    expect(isRaised()).toBe(true);
+  };
+
+  it('is mended by filling it: water returns without another word', () => {
+    const grower = wateredTray();
+    fill(grower, 45);
+    untilNotSeen(grower);
+    fill(grower, 2_000);
+    expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('normal');
+    runToDose(grower);
+    grower.bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+
+  it('is no explanation where it was not dry: then somebody has to look', () => {
+    const grower = wateredTray();
+    fill(grower, 2_000);
+    grower.bench.fault('tube-off', true);
+    untilNotSeen(grower);
+    fill(grower, 2_000);
+    expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('latched-unaccepted');
+  });
+});

@@ -31,6 +31,7 @@ const WRONG: Partial<Record<AlarmName, Wrong>> = {
   'drying-fast': isLidOpener,
   'reservoir-low': ({ truth, reservoirLowMl }) =>
     truth.pump.reservoirMl < reservoirLowMl + ACCOUNT_ML,
+  'dose-not-seen': ({ truth }) => truth.pump.reservoirMl < 1,
   'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
   'feed-late': ({ opened }) => !opened,
   'tray-away': ({ truth }) => !truth.tray.onScale,

@@ -172,7 +172,7 @@ export const WATER_ADVICE = {
     ],
     next: [
       'Look for water outside the tray first; keep away from wet mains plugs.',
-      'Check the reservoir and the tube at both ends; refill and mark `refilled`.',
+      'Check the reservoir and the tube at both ends; refill and mark `refilled`: if it had run dry, doses go on.',
       'Run `trayward pump prime`, and see it drip into the tray.',
     ],
     quantity: 'mass',

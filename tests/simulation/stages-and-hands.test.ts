@@ -186,7 +186,10 @@ describe('a tray that is split: some plants are moved on, and the rest stays', (
       return grower.status().water.grownG ?? Number.NaN;
     });
     expect(half).toBeGreaterThan(0);
-    expect((all ?? 0) / (half ?? 1)).toBeCloseTo(2, 1);
+    // A full stand shades itself a little: it gains not quite twice as much.
+    const ratio = (all ?? 0) / (half ?? 1);
+    expect(ratio).toBeGreaterThan(1.7);
+    expect(ratio).toBeLessThanOrEqual(2.05);
   });
 });
 

@@ -5,7 +5,7 @@ import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { refusalSentence } from '../../shared/link/host/refusals';
-import type { AlarmReport, Status } from '../../shared/link/methods';
+import type { AlarmReport, Status } from '../../shared/link/status';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { needed, quantity, type Reader } from '../arguments/options';

@@ -2,7 +2,7 @@
 import { type Command, Option } from 'commander';
 import { changeByMark } from '../../firmware/control/stages';
 import { markNoteSentence } from '../../shared/link/host/refusals';
-import type { Status } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import { PROFILE_LIMITS as LIMITS } from '../../shared/profile/limits';
 import { MARKS, type Mark, type Profile } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';

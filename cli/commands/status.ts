@@ -2,7 +2,7 @@
 import type { Command } from 'commander';
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
-import type { Status } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
 import type { Act, Context } from '../context';
 import { type Fact, facts } from '../terminal/output';

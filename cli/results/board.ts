@@ -3,17 +3,14 @@ import * as z from 'zod';
 import { ALARM_NAMES, ALARM_STATES } from '../../shared/alarms/catalogue';
 import { probeFields } from '../../shared/board/probes';
 import { HELD_REASONS } from '../../shared/link/held';
+import type { Hello, Result, ScaleCalibration, ScaleReading } from '../../shared/link/methods';
 import type {
   AlarmReport,
-  Hello,
   ProbeState,
-  Result,
-  ScaleCalibration,
-  ScaleReading,
   ScaleState,
   Status,
   WaterPhase,
-} from '../../shared/link/methods';
+} from '../../shared/link/status';
 import type { FeedAhead } from '../../shared/profile/first-feed';
 import {
   LID_PLACES,

@@ -3,7 +3,7 @@
  * cuts of the line. Only what no waiting can mend ends it.
  */
 import { setTimeout as delay } from 'node:timers/promises';
-import type { Status } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import type { Context } from '../context';
 import { type Client, LinkError, type LinkErrorKind } from '../link/client';
 

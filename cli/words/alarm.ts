@@ -1,7 +1,7 @@
 /** Alarms in a grower's words: their state, and what was measured. */
 import { ADVICE, type AlarmQuantity } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName, type AlarmSpec } from '../../shared/alarms/catalogue';
-import type { AlarmReport } from '../../shared/link/methods';
+import type { AlarmReport } from '../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { timeAgo } from '../terminal/local-time';
 import { reasonText } from './held';

@@ -1,7 +1,7 @@
 /** The feed in a grower's words: what is in the reservoir, what the stage wants, and when the plants get it. */
 import { isOtherFeed } from '../../firmware/control/feed';
 import { FEED_LIMITS } from '../../firmware/limits';
-import type { Status } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 
 type Told = Pick<Status, 'stage' | 'water'>;

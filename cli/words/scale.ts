@@ -1,5 +1,5 @@
 /** The state of the scale in a grower's words. */
-import type { ScaleState } from '../../shared/link/methods';
+import type { ScaleState } from '../../shared/link/status';
 import { SCALE_WINDOW_CODES } from '../../shared/physics/bridge';
 
 /** After a start the scale needs this long for its first weight, ms: a window of codes, one a second, and the start itself. */

@@ -4,7 +4,7 @@
  */
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { HeldBy } from '../../shared/link/held';
-import type { ScaleState } from '../../shared/link/methods';
+import type { ScaleState } from '../../shared/link/status';
 
 export interface HeatConditions {
   /** An alarm that holds the mat off. */

@@ -1,6 +1,7 @@
 /** Alarms as the link tells them, and what a person does with them. */
 import { byUrgency } from '../../shared/alarms/priority';
-import type { AlarmReport, Params } from '../../shared/link/methods';
+import type { Params } from '../../shared/link/methods';
+import type { AlarmReport } from '../../shared/link/status';
 import type { AlarmRecord } from '../guard/alarm-bank';
 import { GUARD_LIMITS } from '../limits';
 import { refuse } from '../link/refusal';

@@ -2,7 +2,8 @@
 import { PRODUCT_NAME } from '../../shared/board/map';
 import { probeFields } from '../../shared/board/probes';
 import type { HeldBy } from '../../shared/link/held';
-import { type Hello, LINK_VERSION, type Status } from '../../shared/link/methods';
+import { type Hello, LINK_VERSION } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import { type FeedAhead, feedAhead } from '../../shared/profile/first-feed';
 import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';

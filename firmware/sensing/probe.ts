@@ -4,7 +4,7 @@
  * moves (frozen), and by moving faster than wet wool can (jumped).
  */
 import { LIMITER } from '../../shared/board/map';
-import type { ProbeState } from '../../shared/link/methods';
+import type { ProbeState } from '../../shared/link/status';
 import { SENSING_LIMITS as LIMITS } from '../limits';
 
 /** Temperature of a code in degrees Celsius; see `shared/physics/ntc.ts`. */

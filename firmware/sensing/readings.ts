@@ -1,6 +1,6 @@
 /** What the senses say at one tick: all that control and guard may know of the tray. Written by `tick/senses.ts` alone. */
 import type { OfProbes } from '../../shared/board/probes';
-import type { ProbeState, ScaleState } from '../../shared/link/methods';
+import type { ProbeState, ScaleState } from '../../shared/link/status';
 
 export interface ProbeReading {
   /** Smoothed, with the calibration offset, degrees Celsius; NaN while not usable. */

@@ -5,7 +5,8 @@
  * tray is not drift.
  */
 import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../../shared/board/map';
-import type { ScaleCalibration, ScaleState } from '../../shared/link/methods';
+import type { ScaleCalibration } from '../../shared/link/methods';
+import type { ScaleState } from '../../shared/link/status';
 import { SENSING_LIMITS as LIMITS } from '../limits';
 
 /** A cell loaded past this share of its capacity is treated as saturated. */

@@ -4,7 +4,7 @@ import { RECORD_STEP_BYTES, readHead } from '../../firmware/storage/settings-rec
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_MAP } from '../../shared/board/map';
 import { HELD_REASONS } from '../../shared/link/held';
-import type { AlarmReport } from '../../shared/link/methods';
+import type { AlarmReport } from '../../shared/link/status';
 import { type Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { sownTray, stateOfAlarm, wateredTray } from './scenes';
 

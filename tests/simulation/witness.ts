@@ -4,7 +4,7 @@
  */
 
 import { ALARMS } from '../../shared/alarms/catalogue';
-import type { Status } from '../../shared/link/methods';
+import type { Status } from '../../shared/link/status';
 import { DAY_MS, type Grower, MINUTE_MS } from './grower';
 
 /** The mat is switched no more often than once a minute: that spares a relay, and nothing in a tray is faster. */

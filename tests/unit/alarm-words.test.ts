@@ -10,7 +10,7 @@ import {
 } from '../../shared/alarms/catalogue';
 import { byUrgency } from '../../shared/alarms/priority';
 import { HELD_REASONS } from '../../shared/link/held';
-import type { AlarmReport } from '../../shared/link/methods';
+import type { AlarmReport } from '../../shared/link/status';
 
 /** Eight in the morning, here. */
 const NOW_MS = new Date(2026, 2, 4, 8, 0, 0).getTime();

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { bandNow } from '../../firmware/control/band';
+import { HOLD } from '../base-profile';
 import { holds } from '../properties';
-import { HOLD } from './readings';
 
 const NIGHT = { startMin: 1_320, endMin: 360 };
 const WITH_NIGHT = { ...HOLD, nightBand: { lowC: 20, highC: 21 } };

@@ -10,8 +10,9 @@ import { missingMl, type Need } from '../../firmware/control/need';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { trayAtDryBackG } from '../../shared/physics/dry-back';
 import type { Stage } from '../../shared/profile/profile';
+import { HOLD, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';
-import { HOLD, WATERING, WEIGH, WEIGHTS } from './readings';
+import { WEIGHTS } from './readings';
 
 /** Of a stage whose opening is over, unless told otherwise. */
 function allowedMl(

@@ -10,8 +10,9 @@ import {
 import { WATER_LIMITS } from '../../firmware/limits';
 import { dryBackShare, trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
+import { HOLD, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';
-import { HOLD, WATERING, WEIGH, WEIGHTS } from './readings';
+import { WEIGHTS } from './readings';
 
 const TICK_MS = 1_000;
 const TICKS_TO_BEGIN = WATER_LIMITS.needMs / TICK_MS;

@@ -1,7 +1,8 @@
 /** A small profile that keeps the rules, its parts, and images made by hand. */
 import { crc32, writeU16, writeU32 } from '../../shared/bytes';
 import { decodeProfile, encodeProfile, IMAGE_VERSION } from '../../shared/profile/image';
-import type { Medium, Profile, Stage, Watering } from '../../shared/profile/profile';
+import type { Profile, Stage, Watering } from '../../shared/profile/profile';
+import * as base from '../base-profile';
 
 const HEADER_BYTES = 8;
 
@@ -13,25 +14,10 @@ export const WATERING: Watering = {
   maxDayMl: 900,
   maxStageMl: 9_000,
 };
-const MEDIUM: Medium = {
-  name: 'plugs',
-  pieces: 98,
-  pieceMl: 51.84,
-  bulkDensityKgM3: 70,
-  capacityShare: 0.8,
-};
 export const HOLD: Stage = {
-  name: 'germinate',
-  kind: 'hold',
+  ...base.HOLD,
   band: { lowC: 26, highC: 28 },
-  nightBand: null,
-  watering: null,
-  opening: null,
   rescue: { share: 0.4, doseMl: 20 },
-  end: { afterS: 518_400, mark: 'emerged' },
-  lid: 'closed',
-  medium: 0,
-  feedEc: 0,
 };
 export const WEIGH: Stage = {
   ...HOLD,
@@ -44,15 +30,12 @@ export const WEIGH: Stage = {
   feedEc: 0.8,
 };
 export const PROFILE: Profile = {
-  crop: 'pepper',
+  ...base.PROFILE,
   title: 'Pepper under test',
-  rootZoneMaxC: 34,
-  reservoirMl: 5_000,
   spread: { by: 'capillary-matting', areaM2: 0.13, dryG: 60, holdsMl: 40, outlets: 0 },
   night: { startMin: 1_320, endMin: 360 },
-  quiet: null,
   utcOffsetMin: 60,
-  media: [MEDIUM],
+  media: base.PROFILE.media.map((medium) => ({ ...medium, pieceMl: 51.84 })),
   stages: [HOLD, WEIGH],
 };
 

@@ -11,32 +11,17 @@ import {
 } from '../../firmware/control/stages';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { MARKS, type Mark, type Profile, type Stage } from '../../shared/profile/profile';
+import { HOLD, PROFILE } from '../base-profile';
 import { holds } from '../properties';
 
 const DAY_S = 86_400;
 const stage = (name: string, afterS: number, mark: Mark | null): Stage => ({
+  ...HOLD,
   name,
-  kind: 'hold',
-  band: { lowC: 24, highC: 25 },
-  nightBand: null,
-  watering: null,
-  opening: null,
-  rescue: { share: 0.5, doseMl: 0 },
   end: { afterS, mark },
-  lid: 'closed',
-  medium: 0,
-  feedEc: 0,
 });
-const PROFILE: Profile = {
-  crop: 'tomato',
-  title: 'Four stages',
-  rootZoneMaxC: 34,
-  reservoirMl: 5_000,
-  spread: null,
-  night: null,
-  quiet: null,
-  utcOffsetMin: 0,
-  media: [],
+const FOUR_STAGES: Profile = {
+  ...PROFILE,
   stages: [
     stage('germinate', 6 * DAY_S, 'emerged'),
     stage('vent', 2 * DAY_S, null),
@@ -52,49 +37,49 @@ const at = (index: number, runS = 0, staying = false): StageState => ({
 
 describe('a stage by its run time', () => {
   it('lasts exactly its time, and what ran over belongs to the next', () => {
-    expect(changeByTime(at(0, 6 * DAY_S - 1), PROFILE, 'run-time')).toBe(null);
-    expect(changeByTime(at(0, 6 * DAY_S + 600), PROFILE, 'outage')).toEqual({
+    expect(changeByTime(at(0, 6 * DAY_S - 1), FOUR_STAGES, 'run-time')).toBe(null);
+    expect(changeByTime(at(0, 6 * DAY_S + 600), FOUR_STAGES, 'outage')).toEqual({
       state: at(1, 600),
       reason: 'outage',
     });
-    expect(leftMs(at(0, 6 * DAY_S - 1), PROFILE.stages[0] ?? stage('', 0, null))).toBe(1000);
+    expect(leftMs(at(0, 6 * DAY_S - 1), FOUR_STAGES.stages[0] ?? stage('', 0, null))).toBe(1000);
   });
 
   it('does not end where only a mark ends it, in the last stage, before sowing, or when told to stay', () => {
     const years = 1000 * DAY_S;
-    expect(changeByTime(at(2, years), PROFILE, 'run-time')).toBe(null);
-    expect(changeByTime(at(3, years), PROFILE, 'run-time')).toBe(null);
-    expect(changeByTime({ ...NOT_SOWN, runMs: years }, PROFILE, 'run-time')).toBe(null);
-    expect(changeByTime(at(0, years, true), PROFILE, 'run-time')).toBe(null);
-    expect(leftMs(at(0, 0, true), PROFILE.stages[0] ?? stage('', 0, null))).toBe(null);
+    expect(changeByTime(at(2, years), FOUR_STAGES, 'run-time')).toBe(null);
+    expect(changeByTime(at(3, years), FOUR_STAGES, 'run-time')).toBe(null);
+    expect(changeByTime({ ...NOT_SOWN, runMs: years }, FOUR_STAGES, 'run-time')).toBe(null);
+    expect(changeByTime(at(0, years, true), FOUR_STAGES, 'run-time')).toBe(null);
+    expect(leftMs(at(0, 0, true), FOUR_STAGES.stages[0] ?? stage('', 0, null))).toBe(null);
   });
 });
 
 describe('a mark', () => {
   it('sown starts the first stage, in the middle of another too', () => {
-    expect(changeByMark(NOT_SOWN, PROFILE, 'sown')?.state).toEqual(at(0));
-    expect(changeByMark(at(2, 55, true), PROFILE, 'sown')?.state).toEqual(at(0));
+    expect(changeByMark(NOT_SOWN, FOUR_STAGES, 'sown')?.state).toEqual(at(0));
+    expect(changeByMark(at(2, 55, true), FOUR_STAGES, 'sown')?.state).toEqual(at(0));
   });
 
   it('ends the stage that waits for it, and skips what lies between when it comes early', () => {
-    expect(changeByMark(at(0, 500), PROFILE, 'emerged')?.state).toEqual(at(1));
-    expect(changeByMark(at(0, 500), PROFILE, 'transplanted')?.state).toEqual(at(3));
-    expect(changeByMark(at(2, 500, true), PROFILE, 'transplanted')?.state).toEqual(at(3));
+    expect(changeByMark(at(0, 500), FOUR_STAGES, 'emerged')?.state).toEqual(at(1));
+    expect(changeByMark(at(0, 500), FOUR_STAGES, 'transplanted')?.state).toEqual(at(3));
+    expect(changeByMark(at(2, 500, true), FOUR_STAGES, 'transplanted')?.state).toEqual(at(3));
   });
 
   it('changes nothing when no stage from here on ends by it, or nothing is sown', () => {
-    expect(changeByMark(at(1), PROFILE, 'emerged')).toBe(null);
-    expect(changeByMark(at(3), PROFILE, 'transplanted')).toBe(null);
-    expect(changeByMark(at(0), PROFILE, 'refilled')).toBe(null);
-    expect(changeByMark(NOT_SOWN, PROFILE, 'emerged')).toBe(null);
+    expect(changeByMark(at(1), FOUR_STAGES, 'emerged')).toBe(null);
+    expect(changeByMark(at(3), FOUR_STAGES, 'transplanted')).toBe(null);
+    expect(changeByMark(at(0), FOUR_STAGES, 'refilled')).toBe(null);
+    expect(changeByMark(NOT_SOWN, FOUR_STAGES, 'emerged')).toBe(null);
   });
 });
 
 describe("the grower's word", () => {
   it('leads to the next stage, and there is none after the last', () => {
-    expect(changeByGrower(at(1, 99, true), PROFILE)?.state).toEqual(at(2));
-    expect(changeByGrower(at(3), PROFILE)).toBe(null);
-    expect(changeByGrower(NOT_SOWN, PROFILE)).toBe(null);
+    expect(changeByGrower(at(1, 99, true), FOUR_STAGES)?.state).toEqual(at(2));
+    expect(changeByGrower(at(3), FOUR_STAGES)).toBe(null);
+    expect(changeByGrower(NOT_SOWN, FOUR_STAGES)).toBe(null);
   });
 });
 
@@ -111,12 +96,12 @@ describe('any course of marks and time', () => {
           if (typeof what === 'number') state = { ...state, runMs: state.runMs + what * 1000 };
           const change =
             typeof what === 'number'
-              ? changeByTime(state, PROFILE, 'run-time')
+              ? changeByTime(state, FOUR_STAGES, 'run-time')
               : what === 'next'
-                ? changeByGrower(state, PROFILE)
-                : changeByMark(state, PROFILE, what);
+                ? changeByGrower(state, FOUR_STAGES)
+                : changeByMark(state, FOUR_STAGES, what);
           if (change === null) continue;
-          expect(stageOf(PROFILE, change.state.index)).not.toBe(null);
+          expect(stageOf(FOUR_STAGES, change.state.index)).not.toBe(null);
           expect(change.state.staying).toBe(false);
           expect(change.state.runMs).toBeGreaterThanOrEqual(0);
           if (what === 'sown') expect(change.state.index).toBe(0);
@@ -134,9 +119,9 @@ describe('any course of marks and time', () => {
         let state = at(0, runS);
         let endedS = 0;
         for (;;) {
-          const change = changeByTime(state, PROFILE, 'outage');
+          const change = changeByTime(state, FOUR_STAGES, 'outage');
           if (change === null) break;
-          endedS += PROFILE.stages[state.index]?.end.afterS ?? 0;
+          endedS += FOUR_STAGES.stages[state.index]?.end.afterS ?? 0;
           state = change.state;
         }
         expect(endedS + state.runMs / 1000).toBe(runS);

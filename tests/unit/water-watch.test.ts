@@ -3,9 +3,10 @@ import { describe, expect, it } from 'vitest';
 import { type WaterFacts, WaterWatch } from '../../firmware/guard/water-watch';
 import { GUARD_LIMITS } from '../../firmware/limits';
 import { HELD_REASONS } from '../../shared/link/held';
+import { HOLD, PROFILE, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';
 import { found, said } from './findings';
-import { DAY_MS, HOLD, MINUTE_MS, PROFILE, readings, WATERING, WEIGH } from './readings';
+import { DAY_MS, MINUTE_MS, readings } from './readings';
 
 const NOW_MS = Date.UTC(2026, 2, 1);
 

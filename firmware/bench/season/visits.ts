@@ -1,5 +1,5 @@
 /** What a grower does at the tray, visit after visit, from status and sight alone. */
-import type { Status } from '../../../shared/link/methods';
+import type { Status } from '../../../shared/link/status';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
 import type { Bench } from '../bench';
 import type { GrowerAt } from '../grower';

@@ -1,6 +1,6 @@
 /** Writes down, twice an hour, what is really so on the bench beside what the board says. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
-import type { Status } from '../../../shared/link/methods';
+import type { Status } from '../../../shared/link/status';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
 import type { Bench } from '../bench';
 import type { GrowerAt } from '../grower';

@@ -101,7 +101,7 @@ function feedAheadStatus({ tray, staging, watering }: Ticker): FeedAhead | null 
     index: progress.stage,
     ranS: seconds(progress.stageRunMs),
     leftS: leftMs === null ? null : seconds(leftMs),
-    opened: watering.opened,
+    opened: watering.charges.opened,
   });
   return ahead && { ...ahead, inS: Math.max(ahead.inS, seconds(progress.transplantHoldMs)) };
 }
@@ -111,7 +111,8 @@ function waterStatus(ticker: Ticker): Status['water'] {
   const { stage } = tray;
   const { scale } = senses;
   const { known } = weights;
-  const { account, dosing } = watering;
+  const { charges, dosing } = watering;
+  const { account } = charges;
   const { reservoir, leftMl } = feed;
   const { drying } = guard;
   const rule = stage?.watering ?? null;

@@ -2,6 +2,7 @@
 import type { Board } from '../board';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
+import { DoseCharges } from './dose-charges';
 import { FeedStore } from './feed-store';
 import { Guard } from './guard';
 import { Heating } from './heating';
@@ -36,7 +37,8 @@ export class Ticker {
     this.weights = new Weights(tray, state.weights);
     this.senses = new Senses(tray, this.weights);
     this.feed = new FeedStore(tray, state.reservoir);
-    this.watering = new Watering(tray, state.account, state.dosing, this.feed);
+    const charges = new DoseCharges(tray, state.account, state.dosing);
+    this.watering = new Watering(tray, charges, state.dosing, this.feed);
     this.staging = new Staging(tray, state.progress, this.watering);
     this.heating = new Heating(tray);
     this.guard = new Guard(this);
@@ -49,7 +51,7 @@ export class Ticker {
     const dtMs = tray.beginTick(tray.board.clockMs());
     this.#ticks++;
     senses.take(watering.expectedRiseG, dtMs);
-    watering.pass(dtMs);
+    watering.charges.pass(dtMs);
     this.staging.pass(dtMs, 'run-time');
     this.guard.tick();
     watering.tick(senses, dtMs);

@@ -1,13 +1,13 @@
 /**
  * The watering part of a tick: asks `control/` what is wanted, what holds it, what the caps leave, and
- * does it: charge, lease, proof. Owner of the water account and of what is remembered of doses.
+ * does it: charge, lease, proof. Owner of what is remembered of doses.
  */
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { waters } from '../../shared/profile/profile';
 import { assert } from '../assert';
-import { allowedMl, countsAs, fullCaps } from '../control/caps';
+import { allowedMl } from '../control/caps';
 import { inDayWindow } from '../control/day-window';
 import {
   type DoseEnd,
@@ -27,7 +27,7 @@ import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { Dosing } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
-import { charge, passHours, type WaterAccount } from '../tray/water-account';
+import type { DoseCharges, StageWater } from './dose-charges';
 import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
 
@@ -42,15 +42,9 @@ export interface WateringSenses {
   readonly outputs: number;
 }
 
-/** What is counted by stage. */
-interface StageWater {
-  readonly stageMl: number;
-  readonly rescued: boolean;
-  readonly opened: number;
-}
-
 /** Watering of one tray. */
 export class Watering {
+  readonly #dosing: Dosing;
   #dose: DoseState = noDose(0);
   #need: NeedState = NO_NEED;
   #heldBy: HeldBy | null = null;
@@ -61,10 +55,16 @@ export class Watering {
 
   constructor(
     readonly tray: Tray,
-    readonly account: WaterAccount,
-    readonly dosing: Dosing,
+    readonly charges: DoseCharges,
+    dosing: Dosing,
     readonly feed: FeedStore,
-  ) {}
+  ) {
+    this.#dosing = dosing;
+  }
+
+  get dosing(): Readonly<Dosing> {
+    return this.#dosing;
+  }
 
   get dose(): DoseState {
     return this.#dose;
@@ -85,16 +85,6 @@ export class Watering {
     return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
   }
 
-  /** What a millilitre counts as in the caps; see `countsAs`. */
-  get mlCountsAs(): number {
-    return countsAs(this.dosing.pumpShare);
-  }
-
-  /** The running stage has had the water it opens with. */
-  get opened(): boolean {
-    return this.dosing.opened !== 0;
-  }
-
   /** Pump time of the running or else the last run, ms. */
   get ranMs(): number {
     return isPumping(this.#dose) ? this.#dose.deliveredMs : this.#lastRunMs;
@@ -105,14 +95,9 @@ export class Watering {
     return isGiving(this.#dose) ? this.#dose.plannedMl * DOSE_RISE_MAX : 0;
   }
 
-  /** Time passes in the account. */
-  pass(dtMs: number): void {
-    passHours(this.account, dtMs);
-  }
-
   /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
   tick(senses: WateringSenses, dtMs: number): void {
-    const { tray } = this;
+    const { tray, charges } = this;
     const { stage, uptimeMs } = tray;
     const { scale, weights } = senses;
     this.#heldBy = this.#holds(senses);
@@ -126,14 +111,14 @@ export class Watering {
         {
           need,
           stage,
-          opened: this.opened,
-          mlCountsAs: this.mlCountsAs,
+          opened: charges.opened,
+          mlCountsAs: charges.mlCountsAs,
           spreadMl: tray.spreadMl,
           trayG: weights.trayG,
           capacityG: weights.known.capacityG,
           dryG: weights.known.dryG,
         },
-        this.account,
+        charges.account,
       ),
       held: this.#stops(need, senses.outputs),
       handled: weights.handled,
@@ -148,27 +133,22 @@ export class Watering {
     });
     if (step.state.phase === 'soaking-in' && this.#dose.phase === 'dosing') weights.watered();
     this.#dose = step.state;
-    if (step.beginsMl > 0 && !this.#chargeFirst(step.beginsMl)) {
+    const isDosing = step.state.phase === 'dosing';
+    const begins = step.beginsMl > 0 && need !== null;
+    if (begins && !charges.before(need, step.beginsMl)) {
       this.#dose = noDose(uptimeMs);
       return;
     }
-    const unchargedLease =
-      step.leaseMs > 0 && step.state.phase === 'dosing' && this.dosing.pendingMl === 0;
-    assert(!unchargedLease, 'charged-before-lease');
+    assert(!(isDosing && step.leaseMs > 0) || charges.pending, 'charged-before-lease');
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended, false, senses);
   }
 
-  /**
-   * Runs the pump for `ms` by the grower's hand, from the next tick on. It counts like any water: the
-   * account is about what left the reservoir.
-   */
+  /** Runs the pump for `ms` by the grower's hand, from the next tick on. */
   service(reason: 'prime' | 'calibrate', ms: number): void {
-    const { tray } = this;
-    const run = serviceRun(reason, ms, this.mlPerS, tray.uptimeMs);
+    const run = serviceRun(reason, ms, this.mlPerS, this.tray.uptimeMs);
     this.#dose = run;
-    charge(this.account, run.plannedMl, this.mlCountsAs);
-    tray.checkpoint();
+    this.charges.beforeRunByHand(run.plannedMl);
   }
 
   /** The grower's stop: ends a run or a dose now. Returns the pump time of the last run, ms. */
@@ -185,9 +165,9 @@ export class Watering {
 
   /** The pump was calibrated: its run time counts anew. */
   pumpCalibrated(): void {
-    this.account.pumpRunMs = 0;
-    this.dosing.pumpShare = 1;
-    this.dosing.pumpScatter = 0;
+    this.charges.pumpCalibrated();
+    this.#dosing.pumpShare = 1;
+    this.#dosing.pumpScatter = 0;
     this.tray.touch();
   }
 
@@ -196,28 +176,23 @@ export class Watering {
     const { alarms, stage } = this.tray;
     const doseMl = Math.max(stage?.watering?.doseMl ?? 0, stage?.rescue.doseMl ?? 0);
     if ((this.feed.leftMl ?? doseMl) < doseMl) alarms.clear('dose-not-seen');
-    this.account.usedMl = 0;
+    this.charges.refilled();
     this.feed.filled(ml, ec);
   }
 
-  /** Another stage: its own water, its own rescue, and a need of its own. */
+  /** Another stage: its own water, and a need of its own. */
   stageBegins(): void {
-    this.account.stageMl = 0;
-    this.dosing.rescued = false;
-    this.dosing.opened = 0;
+    this.charges.stageBegins();
     this.#need = NO_NEED;
   }
 
   /** What `stageBegins` changes, to go back to with `restore`. */
   saved(): StageWater {
-    const { rescued, opened } = this.dosing;
-    return { stageMl: this.account.stageMl, rescued, opened };
+    return this.charges.saved();
   }
 
-  restore({ stageMl, rescued, opened }: StageWater): void {
-    this.dosing.opened = opened;
-    this.account.stageMl = stageMl;
-    this.dosing.rescued = rescued;
+  restore(water: StageWater): void {
+    this.charges.restore(water);
   }
 
   #wants({ scale, weights }: WateringSenses, dtMs: number): Need | null {
@@ -226,7 +201,7 @@ export class Watering {
       dtMs,
       stage: tray.stage,
       stageRunMs: tray.run.progress.stageRunMs,
-      opened: this.opened,
+      opened: this.charges.opened,
       trayG: weights.trayG,
       dryBackShare: weights.dryBackShare,
       stable: scale.stable,
@@ -239,36 +214,6 @@ export class Watering {
     this.#need = step.state;
     if (tray.uptimeMs - this.#drainedMs < WATER_LIMITS.drainWaitMs) return null;
     return step.need;
-  }
-
-  /**
-   * Written down before the pump starts: a power cut can only make the account too careful. What
-   * cannot be written down is not given, or each cut would open the caps again.
-   */
-  #chargeFirst(beginsMl: number): boolean {
-    const { dosing, account } = this;
-    const { mlCountsAs } = this;
-    const { rescued, opened } = dosing;
-    const reason = this.#dose.phase === 'dosing' ? this.#dose.reason : null;
-    assert(this.#isWithinCaps(beginsMl), 'dose-within-caps');
-    charge(account, beginsMl, mlCountsAs);
-    dosing.pendingMl = beginsMl;
-    if (reason === 'rescue') dosing.rescued = true;
-    if (reason === 'opening') dosing.opened = 1;
-    if (this.tray.checkpoint()) return true;
-    charge(account, -beginsMl, mlCountsAs);
-    Object.assign(dosing, { pendingMl: 0, rescued, opened });
-    return false;
-  }
-
-  /** A rescue dose has a measure of its own, given once; every other dose keeps to the caps. */
-  #isWithinCaps(ml: number): boolean {
-    const { stage } = this.tray;
-    if (stage === null || this.#dose.phase !== 'dosing') return false;
-    if (this.#dose.reason === 'rescue') return ml <= stage.rescue.doseMl && !this.dosing.rescued;
-    if (stage.watering === null) return false;
-    const full = fullCaps(ml * this.mlCountsAs, stage.watering, this.account);
-    return !full.day && !full.stage;
   }
 
   /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
@@ -315,11 +260,10 @@ export class Watering {
   }
 
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
-    const { tray, account, dosing } = this;
-    dosing.pendingMl = 0;
-    account.pumpRunMs += dose.ranMs;
+    const { tray } = this;
+    const dosing = this.#dosing;
     this.#lastRunMs = dose.ranMs;
-    this.#refundUnpumped(dose);
+    this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();
     if (isNeed(dose.reason)) this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
@@ -332,19 +276,11 @@ export class Watering {
   }
 
   #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
-    const { dosing } = this;
+    const dosing = this.#dosing;
     const before = { share: dosing.pumpShare, scatter: dosing.pumpScatter };
     const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
     dosing.pumpShare = trim.share;
     dosing.pumpScatter = trim.scatter;
-  }
-
-  /** A dose stopped early gives back what the pump did not run. */
-  #refundUnpumped(dose: DoseEnd): void {
-    const unpumpedMl = dose.plannedMl - (dose.ranMs / 1000) * this.mlPerS;
-    if (dose.verdict === 'stopped' && unpumpedMl > 0) {
-      charge(this.account, -unpumpedMl, this.mlCountsAs);
-    }
   }
 }
 

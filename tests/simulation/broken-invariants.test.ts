@@ -89,8 +89,8 @@ describe('a board that finds a state that cannot be', () => {
     const tray = new ReachedInto();
     const { bench } = tray.grower;
     runToDose(tray.grower);
-    const { account, dosing } = tray.ticker.watering;
-    const { dayMl } = account;
+    const { charges, dosing } = tray.ticker.watering;
+    const { dayMl } = charges.account;
     spoil(dosing, { pendingMl: 0 });
     tray.endsBoot('charged-before-lease');
     bench.run(SECOND_MS);
@@ -107,10 +107,10 @@ describe('a board that finds a state that cannot be', () => {
     const { watering } = tray.ticker;
     expect(bench.runUntil(() => watering.dose.phase === 'weighing', 4 * DAY_MS)).toBe(true);
     const { pump } = bench.rig.plant;
-    const before = { ranMs: pump.ranMs, stageMl: watering.account.stageMl };
+    const before = { ranMs: pump.ranMs, stageMl: watering.charges.account.stageMl };
     // Right when the dose is worked out, wrong when it is charged.
     let reads = 0;
-    Object.defineProperty(watering.account, 'stageMl', {
+    Object.defineProperty(watering.charges.account, 'stageMl', {
       get: () => (reads++ === 0 ? before.stageMl : Number.MAX_VALUE),
     });
     const settled = () => {
@@ -130,7 +130,7 @@ describe('a board that finds a state that cannot be', () => {
   it('does not count on from an account that cannot be: the day as last written down holds', () => {
     const tray = new ReachedInto();
     const { bench } = tray.grower;
-    const { account } = tray.ticker.watering;
+    const { account } = tray.ticker.watering.charges;
     account.hoursMl[3] = -500;
     spoil(account, { hourMs: HOUR_MS });
     tray.endsBoot('account-not-negative');

@@ -188,3 +188,21 @@ describe('a reservoir that has run dry under a dose', () => {
     expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('latched-unaccepted');
   });
 });
+
+describe('a hand at the tray as the stage opens with water', () => {
+  it('cuts the dose short, and the plants get it all the same once the hand is gone', () => {
+    const grower = wateredTray({ feed: { opening: { byS: 0, stopShare: 0.02 } } });
+    const { bench } = grower;
+    expect(bench.runUntil(() => bench.state().outputs.pump, HOUR_MS)).toBe(true);
+    bench.run(2_000);
+    bench.hand.putWeight(300);
+    bench.run(MINUTE_MS);
+    bench.hand.takeWeight();
+    const [interrupted] = doses(grower);
+    expect(interrupted).toMatchObject({ reason: 'opening', verdict: 'handled' });
+    // What the pump did not run is off the caps again.
+    expect(grower.status().water.stageMl).toBeLessThan((interrupted?.plannedMl ?? 0) / 2);
+    bench.run(HOUR_MS);
+    expect(doses(grower)[1]).toMatchObject({ reason: 'opening', verdict: 'seen' });
+  });
+});

@@ -50,7 +50,8 @@ const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   ec: (value, units) => formatQuantity('ec', value, units),
   volume: (value, units) => formatQuantity('volume', value, units),
   share: (value, units) => formatQuantity('share', value, units),
-  code: (value) => `code ${Math.round(value)}`,
+  // Raw codes are for `--json`: the title says what they mean.
+  code: null,
   days: (value) => `${Number(value.toFixed(1))} d`,
   count: (value) => `${Math.round(value)}`,
   held: reasonText,

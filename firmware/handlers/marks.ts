@@ -30,11 +30,14 @@ export function markSet(
   if (mark === 'refilled') {
     watering.refilled(volumeMl ?? tray.profile?.reservoirMl ?? Number.NaN, feedEc ?? Number.NaN);
   }
+  const { grams } = senses.scale;
+  // A mark is often made with the tray on the table: what an empty scale says is no weight of it.
+  const seenG = trayG ?? (grams < MARK_LIMITS.trayMinG ? Number.NaN : grams);
   tray.write({
     kind: 'mark',
     mark,
     stage: tray.run.progress.stage,
-    trayG: trayG ?? senses.scale.grams,
+    trayG: seenG,
     rootZoneC: senses.rootZone.celsius,
     pieces: pieces ?? 0,
   });
@@ -47,7 +50,7 @@ export function markSet(
   guard.handsWereHere();
   tray.touch();
   return {
-    trayG: orNull(trayG ?? senses.scale.grams),
+    trayG: orNull(seenG),
     dryG: orNull(weights.known.dryG),
     stage: reportedStage(tray.run.progress.stage),
     note,

@@ -96,28 +96,6 @@ describe('the laptop tool on a running tray', () => {
     expect(stdout).not.toContain('No water');
   });
 
-  it('asks how many pieces stay when some are moved on, and takes the number for nothing else', async () => {
-    const grower = new Grower();
-    grower.commission();
-    expect((await trayward(grower, 'mark', 'moved')).stderr).toContain('How many stay?');
-    expect((await trayward(grower, 'mark', 'vented', '--pieces', '9')).code).toBe(2);
-    const moved = await trayward(grower, 'mark', 'moved', '--pieces', '49');
-    expect(unwrapped(moved.stdout)).toContain('When those that stay are soaked');
-    expect(moved.code).toBe(0);
-  });
-
-  it('says no weight of a mark while the tray still swings from the hand', async () => {
-    const grower = new Grower();
-    grower.commission();
-    grower.bench.run(600_000);
-    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(
-      /^Marked refilled at \d+ g/,
-    );
-    grower.bench.hand.putWeight(500);
-    grower.bench.run(7_000);
-    expect((await trayward(grower, 'mark', 'refilled')).stdout).toMatch(/^Marked refilled\./);
-  });
-
   it('marks what the grower did, and refuses what makes no sense with the right exit code', async () => {
     const grower = new Grower();
     expect((await trayward(grower, 'mark', 'emerged')).code).toBe(1);
@@ -138,7 +116,8 @@ describe('the laptop tool on a running tray', () => {
     expect(early.code).toBe(1);
     const said = unwrapped(early.stderr);
     expect(said).toContain('The cause of "Root-zone probe open" is still there');
-    expect(said).toMatch(/Measured at \d\d:\d\d: code \d+/);
+    // What was measured of a broken wire is a raw code: nothing for people.
+    expect(said).not.toContain('code');
     expect(said).toContain('keeps heat off meanwhile. It counts as seen.');
     expect(said).toContain('- Check the plug and the cable');
     expect(said).toContain('`trayward alarm mended probe-open`');

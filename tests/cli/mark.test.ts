@@ -1,4 +1,4 @@
-/** Marks that cannot be taken back ask first: at a terminal for an answer, elsewhere for `--yes`. */
+/** Marks: those that cannot be taken back ask first, and what each tells. */
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import { main } from '../../cli/main';
@@ -60,6 +60,18 @@ async function markAndAnswer(grower: Grower, answer: string, ...words: string[])
 }
 
 describe('transplanted', () => {
+  it('tells no weight while the tray stands beside its scale, where plants are moved', async () => {
+    const grower = sown();
+    grower.bench.hand.takeTray();
+    grower.bench.run(60_000);
+    const { said } = await mark(grower, 'transplanted', '--yes');
+    expect(said).toContain('Marked transplanted.');
+    const marked = grower
+      .journal()
+      .find((entry) => entry.kind === 'mark' && entry.mark === 'transplanted');
+    expect(marked).toMatchObject({ trayG: Number.NaN });
+  });
+
   it('asks at the end of its own stage too: it forgets what the tray weighs', async () => {
     const grower = sown();
     await mark(grower, 'emerged');
@@ -107,5 +119,27 @@ describe('a mark that would jump a stage', () => {
     expect((await mark(grower, 'emerged')).code).toBe(0);
     expect((await mark(grower, 'vented')).code).toBe(0);
     expect(standing(grower)).toEqual({ stage: 'harden', capacityKnown: true });
+  });
+});
+
+describe('moved', () => {
+  it('asks how many pieces stay, and no other mark takes the number', async () => {
+    const grower = sown();
+    expect((await mark(grower, 'moved')).said).toContain('How many stay?');
+    expect((await mark(grower, 'vented', '--pieces', '9')).code).toBe(2);
+    const { code, said } = await mark(grower, 'moved', '--pieces', '49');
+    expect(said).toContain('When those that stay are soaked');
+    expect(code).toBe(0);
+  });
+});
+
+describe('any mark', () => {
+  it('tells no weight while the tray still swings from the hand', async () => {
+    const grower = sown();
+    grower.bench.run(600_000);
+    expect((await mark(grower, 'refilled')).said).toMatch(/^Marked refilled at \d+ g/);
+    grower.bench.hand.putWeight(500);
+    grower.bench.run(7_000);
+    expect((await mark(grower, 'refilled')).said).toMatch(/^Marked refilled\./);
   });
 });

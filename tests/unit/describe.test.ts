@@ -128,9 +128,7 @@ describe('an entry in words', () => {
     expect(said({ ...raised, alarm: 'root-zone-hot', value: 38.456 }, 'us')).toContain('°F)');
     expect(said({ ...raised, alarm: 'too-dry', value: 0.31 })).toContain('(31.0 % against');
     expect(said({ ...raised, alarm: 'dose-not-seen', value: 1.25 })).toContain('(1.3 g against');
-    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).toContain(
-      '(code 4092 against',
-    );
+    expect(said({ ...raised, alarm: 'probe-open', value: 4091.55 })).not.toMatch(/409|code/);
     const shelved = { ...raised, change: 'shelved', forS: 7200 } as const;
     expect(said({ ...shelved, alarm: 'too-dry', value: 0.31 })).toMatch(/^Alarm shelved for 2 h: /);
   });

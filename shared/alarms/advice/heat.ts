@@ -22,7 +22,7 @@ export const HEAT_ADVICE = {
   'too-cold': {
     title: 'Root zone too cold',
     meaning:
-      'The root zone has been more than 2 K below its band for an hour, and does not warm up. The mat heats if nothing holds it off.',
+      'The root zone is more than 2 K below its band: for an hour without warming up, or cooled down while the power was out. The mat heats if nothing holds it off.',
     causes: [
       'power was out',
       'cold room, or a draught',

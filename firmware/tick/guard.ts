@@ -19,9 +19,8 @@ import type { Weights } from './weights';
 
 const MINUTE_MS = 60_000;
 /** Reasons that hold water off without needing anybody: they end by themselves, or belong to the crop. */
-const PATIENT: readonly HeldReason[] = [
+const NOBODYS_BUSINESS: readonly HeldReason[] = [
   'not-sown',
-  'hold',
   'transplant-hold',
   'quiet-hours',
   'feed-change',
@@ -57,14 +56,12 @@ export class Guard {
   tick(): void {
     const { tray, senses, weights, watering, heating } = this.guarded;
     const { uptimeMs, alarms, profile } = tray;
-    const { phase } = watering.dose;
-    const pumping = phase === 'dosing' || phase === 'service';
     const sown = tray.stage !== null;
     this.#noticeHands();
     const near = this.#handsNear;
     this.#tell(this.#probes.tick(senses, sown, profile?.rootZoneMaxC ?? null, near));
     this.#tell(this.#weight.tick(senses));
-    this.#tellOfWeight(this.#inflow.tick(senses, pumping, watering.mlPerS));
+    this.#tellOfWeight(this.#inflow.tick(senses, isPumping(watering.dose), watering.mlPerS));
     alarms.expireShelving(uptimeMs);
     const sinceMs = uptimeMs - this.#minuteMs;
     if (sinceMs < MINUTE_MS) return;
@@ -154,7 +151,8 @@ export class Guard {
       cycling: watering.cycling,
       dosing: watering.dose.phase !== 'idle',
       capacityKnown: !Number.isNaN(weights.known.capacityG),
-      heldFor: HELD_REASONS.find((r) => r === watering.heldBy && !PATIENT.includes(r)) ?? null,
+      heldFor:
+        HELD_REASONS.find((r) => r === watering.heldBy && !NOBODYS_BUSINESS.includes(r)) ?? null,
       heldBefore: tray.alarms.stoodBefore('water-held', tray.uptimeMs),
       stageRunMs: tray.run.progress.stageRunMs,
       opened: watering.charges.opened,

@@ -72,7 +72,7 @@ export class Watering {
 
   /** A watering cycle is under way: from the start share down to the stop share. */
   get cycling(): boolean {
-    return this.#need.cycling;
+    return this.#need.phase === 'cycling';
   }
 
   /** Why water is held off; null when it is free. */

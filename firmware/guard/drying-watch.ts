@@ -4,9 +4,9 @@
  * more, day and night, where it used to: it is not weighed any more, or does not lie free.
  */
 import type { LidPlace } from '../../shared/profile/profile';
-import { MinuteHistory } from '../control/minute-history';
 import { DRYING_LIMITS as LIMITS } from '../limits';
 import { condition, type Finding } from './finding';
+import { MinuteHistory } from './minute-history';
 
 const SPAN_MIN = LIMITS.spanMs / 60_000;
 const PER_HOUR = 60 / SPAN_MIN;

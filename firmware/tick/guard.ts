@@ -109,12 +109,12 @@ export class Guard {
   weightRestarts(): void {
     this.#weight.forget();
     this.drying.interrupt();
-    this.guarded.weights.drying.interrupt();
+    this.guarded.weights.disturbed();
   }
 
   #weighMinute(): void {
     const { tray, senses, weights, watering } = this.guarded;
-    const { trayG, drying } = weights;
+    const { trayG } = weights;
     const alone =
       senses.scale.state === 'ok' && !weights.handled && !weights.away && !Number.isNaN(trayG);
     const anew = weights.minute(senses.scale.grams, alone && !isPumping(watering.dose));
@@ -123,15 +123,15 @@ export class Guard {
       this.weightRestarts();
       return;
     }
-    drying.push(trayG);
-    this.#tellOfWeight(this.#weight.minute(trayG, drying.fellG, weights.drained));
+    weights.dried();
+    this.#tellOfWeight(this.#weight.minute(trayG, weights.drying.fellG, weights.drained));
     if (weights.drained) this.#tell(this.drying.minute(trayG, tray.stage?.lid ?? null));
   }
 
   #tellOfWeight(findings: readonly Finding[]): void {
     if (findings.length === 0) return;
     this.#tell(findings);
-    this.guarded.weights.drying.interrupt();
+    this.guarded.weights.disturbed();
   }
 
   #tell(findings: readonly Finding[]): void {

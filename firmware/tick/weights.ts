@@ -4,8 +4,8 @@
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
-import { Drainage } from '../control/drainage';
-import { Drying } from '../control/drying';
+import { type Drainage, NOT_WATCHED, nextDrainage, WATERED } from '../control/drainage';
+import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import {
   type Grown,
   type Growth,
@@ -32,8 +32,8 @@ import type { Tray } from '../tray/tray';
 
 /** The weights of one tray. */
 export class Weights {
-  readonly drying = new Drying();
-  readonly #drainage = new Drainage();
+  #drying = DRYING_UNKNOWN;
+  #drainage: Drainage = NOT_WATCHED;
   #state: WeightState;
   #away = false;
   /** Since water was last given by hand, ms of uptime. */
@@ -52,6 +52,10 @@ export class Weights {
     readonly known: KnownWeights,
   ) {
     this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
+  }
+
+  get drying(): Drying {
+    return this.#drying;
   }
 
   get handled(): boolean {
@@ -115,7 +119,7 @@ export class Weights {
 
   /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
   watered(): void {
-    this.#drainage.watered();
+    this.#drainage = WATERED;
   }
 
   /**
@@ -125,11 +129,22 @@ export class Weights {
    */
   minute(grams: number, undisturbed: boolean): boolean {
     if (!undisturbed) {
-      this.#drainage.interrupt();
+      this.#drainage = NOT_WATCHED;
       return false;
     }
-    const capacityG = this.#drainage.minute(grams);
-    return !Number.isNaN(capacityG) && this.#drainedTo(capacityG);
+    const { state, capacityG } = nextDrainage(this.#drainage, grams);
+    this.#drainage = state;
+    return capacityG !== null && this.#drainedTo(capacityG);
+  }
+
+  /** One undisturbed minute more: what the tray lost in it, it dried. */
+  dried(): void {
+    this.#drying = nextDrying(this.#drying, this.trayG);
+  }
+
+  /** The weight was disturbed: the minutes before say nothing of drying any more. */
+  disturbed(): void {
+    this.#drying = disturbed(this.#drying);
   }
 
   #drainedTo(capacityG: number): boolean {

@@ -111,7 +111,7 @@ function waterStatus(ticker: Ticker): Status['water'] {
   const { stage } = tray;
   const { scale } = senses;
   const { known } = weights;
-  const { charges, dosing } = watering;
+  const { charges, proofs } = watering;
   const { account } = charges;
   const { reservoir, leftMl } = feed;
   const { drying } = guard;
@@ -140,8 +140,8 @@ function waterStatus(ticker: Ticker): Status['water'] {
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
     feedAhead: feedAheadStatus(ticker),
-    pumpShare: thousandths(dosing.pumpShare),
-    pumpScatter: thousandths(dosing.pumpScatter),
+    pumpShare: thousandths(proofs.pumpShare),
+    pumpScatter: thousandths(proofs.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),
     plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
     eachMl: orNull(tenths(reservoir.eachMl)),

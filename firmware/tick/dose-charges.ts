@@ -7,7 +7,7 @@ import { countsAs, fullCaps } from '../control/caps';
 import type { DoseEnd } from '../control/dose';
 import type { Need } from '../control/need';
 import { WATER_LIMITS } from '../limits';
-import type { Dosing } from '../tray/run-state';
+import type { Dosing, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
 
@@ -32,18 +32,23 @@ export class DoseCharges {
     this.#dosing = dosing;
   }
 
-  get account(): Readonly<WaterAccount> {
+  get account(): View<WaterAccount> {
     return this.#account;
   }
 
   /** What a millilitre counts as in the caps; see `countsAs`. */
   get mlCountsAs(): number {
-    return countsAs(this.#dosing.pumpShare);
+    return countsAs(this.tray.run.proofs.pumpShare);
   }
 
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
     return this.#dosing.opened !== 0;
+  }
+
+  /** The running hold has had its rescue dose. */
+  get rescued(): boolean {
+    return this.#dosing.rescued;
   }
 
   /** A dose was charged and has not ended. */

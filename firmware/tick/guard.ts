@@ -163,7 +163,7 @@ export class Guard {
         pumpUnixMs: tray.pump?.unixMs ?? null,
         scaleUnixMs: senses.scale.calibration?.unixMs ?? null,
       },
-      pump: { share: watering.dosing.pumpShare, scatter: watering.dosing.pumpScatter },
+      pump: { share: watering.proofs.pumpShare, scatter: watering.proofs.pumpScatter },
     };
   }
 }

@@ -12,20 +12,28 @@ import {
   stageOf,
 } from '../control/stages';
 import { WATER_LIMITS } from '../limits';
-import type { Progress } from '../tray/run-state';
+import type { Progress, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Watering } from './watering';
 
 /** Where one tray is in its profile. */
 export class Staging {
+  readonly #progress: Progress;
+
   constructor(
     readonly tray: Tray,
-    readonly progress: Progress,
+    progress: Progress,
     readonly watering: Watering,
-  ) {}
+  ) {
+    this.#progress = progress;
+  }
+
+  get progress(): View<Progress> {
+    return this.#progress;
+  }
 
   get state(): StageState {
-    const { stage: index, stageRunMs: runMs, staying } = this.progress;
+    const { stage: index, stageRunMs: runMs, staying } = this.#progress;
     return { index, runMs, staying };
   }
 
@@ -37,7 +45,8 @@ export class Staging {
 
   /** Time passes in the running stage. `reason` is `outage` when the board was off meanwhile. */
   pass(dtMs: number, reason: 'run-time' | 'outage'): void {
-    const { tray, progress } = this;
+    const { tray } = this;
+    const progress = this.#progress;
     const { stage, profile } = tray;
     if (stage === null || profile === null) return;
     progress.stageRunMs += dtMs;
@@ -55,7 +64,8 @@ export class Staging {
 
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
-    const { tray, progress } = this;
+    const { tray } = this;
+    const progress = this.#progress;
     const isThere = stageOf(tray.profile, change.state.index) !== null;
     assert(isThere, 'stage-of-profile');
     // Emerged by the mark, or by the longest time the profile gives it.
@@ -81,7 +91,7 @@ export class Staging {
    * not follow with a hold, gets the hold all the same.
    */
   mark(mark: Mark): void {
-    const { progress } = this;
+    const progress = this.#progress;
     const { profile } = this.tray;
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
@@ -104,7 +114,7 @@ export class Staging {
 
   /** Some were moved on: `pieces` are left here. */
   moved(pieces: number): void {
-    this.progress.pieces = pieces;
+    this.#progress.pieces = pieces;
     this.tray.touch();
   }
 
@@ -118,17 +128,17 @@ export class Staging {
 
   /** Keeps run time from ending the stage, or lets it again. */
   stay(stay: boolean): void {
-    this.progress.staying = stay;
+    this.#progress.staying = stay;
     this.tray.touch();
   }
 
   /** The progress as it stands, to go back to with `restore`: a profile switch that did not take. */
-  saved(): Progress {
-    return { ...this.progress };
+  saved(): View<Progress> {
+    return { ...this.#progress };
   }
 
-  restore(saved: Progress): void {
-    Object.assign(this.progress, saved);
+  restore(saved: View<Progress>): void {
+    Object.assign(this.#progress, saved);
   }
 }
 

@@ -25,7 +25,7 @@ import { nextProof } from '../control/proof';
 import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { Dosing } from '../tray/run-state';
+import type { Proofs, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { DoseCharges, StageWater } from './dose-charges';
 import type { FeedStore } from './feed-store';
@@ -44,7 +44,7 @@ export interface WateringSenses {
 
 /** Watering of one tray. */
 export class Watering {
-  readonly #dosing: Dosing;
+  readonly #proofs: Proofs;
   #dose: DoseState = noDose(0);
   #need: NeedState = NO_NEED;
   #heldBy: HeldBy | null = null;
@@ -56,14 +56,14 @@ export class Watering {
   constructor(
     readonly tray: Tray,
     readonly charges: DoseCharges,
-    dosing: Dosing,
+    proofs: Proofs,
     readonly feed: FeedStore,
   ) {
-    this.#dosing = dosing;
+    this.#proofs = proofs;
   }
 
-  get dosing(): Readonly<Dosing> {
-    return this.#dosing;
+  get proofs(): View<Proofs> {
+    return this.#proofs;
   }
 
   get dose(): DoseState {
@@ -82,7 +82,7 @@ export class Watering {
 
   /** What the pump gives by its calibration and its proved doses, ml/s; 0 while it is not calibrated. */
   get mlPerS(): number {
-    return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
+    return (this.tray.pump?.mlPerS ?? 0) * this.#proofs.pumpShare;
   }
 
   /** Pump time of the running or else the last run, ms. */
@@ -166,8 +166,8 @@ export class Watering {
   /** The pump was calibrated: its run time counts anew. */
   pumpCalibrated(): void {
     this.charges.pumpCalibrated();
-    this.#dosing.pumpShare = 1;
-    this.#dosing.pumpScatter = 0;
+    this.#proofs.pumpShare = 1;
+    this.#proofs.pumpScatter = 0;
     this.tray.touch();
   }
 
@@ -208,7 +208,7 @@ export class Watering {
       capacityG: weights.known.capacityG,
       dryG: weights.known.dryG,
       tooDry: tray.alarms.record('too-dry').present,
-      rescued: this.dosing.rescued,
+      rescued: this.charges.rescued,
       spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
@@ -261,7 +261,7 @@ export class Watering {
 
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
     const { tray } = this;
-    const dosing = this.#dosing;
+    const proofs = this.#proofs;
     this.#lastRunMs = dose.ranMs;
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
@@ -269,18 +269,18 @@ export class Watering {
     if (isNeed(dose.reason)) this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     if (dose.drained) this.#drainedMs = tray.uptimeMs;
     else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
-    const proof = nextProof(dosing.unproved, dose, byHand);
-    dosing.unproved = proof.unproved;
+    const proof = nextProof(proofs.unproved, dose, byHand);
+    proofs.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
   #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
-    const dosing = this.#dosing;
-    const before = { share: dosing.pumpShare, scatter: dosing.pumpScatter };
+    const proofs = this.#proofs;
+    const before = { share: proofs.pumpShare, scatter: proofs.pumpScatter };
     const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
-    dosing.pumpShare = trim.share;
-    dosing.pumpScatter = trim.scatter;
+    proofs.pumpShare = trim.share;
+    proofs.pumpScatter = trim.scatter;
   }
 }
 

@@ -27,31 +27,53 @@ import {
 } from '../control/weight';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { KnownWeights } from '../tray/run-state';
+import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
 /** The weights of one tray. */
 export class Weights {
-  #drying = DRYING_UNKNOWN;
+  #drying: Drying = DRYING_UNKNOWN;
   #drainage: Drainage = NOT_WATCHED;
   #state: WeightState;
   #away = false;
   /** Since water was last given by hand, ms of uptime. */
   #sinceWateredMs = Number.POSITIVE_INFINITY;
-  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
-  trayG = Number.NaN;
-  /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
-  grown: Grown = NOTHING_GROWN;
-  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
-  readDryBackShare = Number.NaN;
-  /** 0 at container capacity, 1 when dry; NaN while unknown. */
-  dryBackShare = Number.NaN;
+  #trayG = Number.NaN;
+  #grown: Grown = NOTHING_GROWN;
+  #readDryBackShare = Number.NaN;
+  #dryBackShare = Number.NaN;
+  readonly #known: KnownWeights;
 
   constructor(
     readonly tray: Tray,
-    readonly known: KnownWeights,
+    known: KnownWeights,
   ) {
+    this.#known = known;
     this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
+  }
+
+  get known(): View<KnownWeights> {
+    return this.#known;
+  }
+
+  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
+  get trayG(): number {
+    return this.#trayG;
+  }
+
+  /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
+  get grown(): Grown {
+    return this.#grown;
+  }
+
+  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
+  get readDryBackShare(): number {
+    return this.#readDryBackShare;
+  }
+
+  /** 0 at container capacity, 1 when dry; NaN while unknown. */
+  get dryBackShare(): number {
+    return this.#dryBackShare;
   }
 
   get drying(): Drying {
@@ -64,7 +86,7 @@ export class Weights {
 
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return Math.min(this.known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+    return Math.min(this.#known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
   }
 
   /** The tray stands somewhere else. */
@@ -74,8 +96,8 @@ export class Weights {
 
   /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
   get fullG(): number {
-    const { capacityG, dryG } = this.known;
-    return capacityG - this.grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
+    const { capacityG, dryG } = this.#known;
+    return capacityG - this.#grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
   }
 
   /** Largest thing that stands on the tray, g; 0 when none does. */
@@ -85,12 +107,13 @@ export class Weights {
 
   /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
   take(scale: ScaleSense, expectedRiseG: number, dtMs: number): void {
-    const { tray, known } = this;
+    const { tray } = this;
+    const known = this.#known;
     known.sinceSoakedMs += dtMs;
     this.#sinceWateredMs += dtMs;
     const before = this.#state;
     // Plants are no water, but they stand on the scale: with them the wool can weigh more.
-    const plantsG = this.grown.g + this.grown.offG;
+    const plantsG = this.#grown.g + this.#grown.offG;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
@@ -139,7 +162,7 @@ export class Weights {
 
   /** One undisturbed minute more: what the tray lost in it, it dried. */
   dried(): void {
-    this.#drying = nextDrying(this.#drying, this.trayG);
+    this.#drying = nextDrying(this.#drying, this.#trayG);
   }
 
   /** The weight was disturbed: the minutes before say nothing of drying any more. */
@@ -148,7 +171,7 @@ export class Weights {
   }
 
   #drainedTo(capacityG: number): boolean {
-    const { known } = this;
+    const known = this.#known;
     // What else is on the scale, or missing from it, would be taken for plants.
     if (foreignG(this.#state.ledger) !== 0) return false;
     const waterG = known.capacityG - known.dryG;
@@ -162,19 +185,19 @@ export class Weights {
   }
 
   #judgeDryBack(readG: number): void {
-    const { known } = this;
+    const known = this.#known;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
     const waterG = known.capacityG - known.dryG;
-    this.grown = weighed
+    this.#grown = weighed
       ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
       : NOTHING_GROWN;
-    this.trayG = readG - this.grown.g;
-    this.readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
-    this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
+    this.#trayG = readG - this.#grown.g;
+    this.#readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
+    this.#dryBackShare = weighed ? dryBackShare(this.#trayG, known) : Number.NaN;
   }
 
   get #growth(): Growth {
-    return { gPerMs: this.known.growthGPerMs, plantsG: this.known.plantsG };
+    return { gPerMs: this.#known.growthGPerMs, plantsG: this.#known.plantsG };
   }
 
   get #stand(): Stand {
@@ -191,7 +214,7 @@ export class Weights {
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */
   dryWeighed(dryG: number): void {
-    const { known } = this;
+    const known = this.#known;
     known.dryG = dryG;
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
@@ -204,7 +227,7 @@ export class Weights {
    * What the same pieces hold more than the last time is plants, and no water: the range stays.
    */
   soaked(capacityG: number, dryG: number): void {
-    const { known } = this;
+    const known = this.#known;
     assert(dryG > 0 && dryG < capacityG, 'dry-below-soaked');
     const gainG = capacityG - known.capacityG;
     const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
@@ -219,7 +242,7 @@ export class Weights {
 
   /** Other pieces stand on the scale now: the old weights say nothing about them. */
   forget(): void {
-    const { known } = this;
+    const known = this.#known;
     known.capacityG = Number.NaN;
     known.dryG = Number.NaN;
     known.dryWeighed = false;
@@ -231,7 +254,7 @@ export class Weights {
 
   /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
   rescaled(factor: number): void {
-    const { known } = this;
+    const known = this.#known;
     known.capacityG *= factor;
     known.dryG *= factor;
     this.#keep(rescaledWeight(this.#state, factor));
@@ -240,7 +263,7 @@ export class Weights {
 
   #keep(state: WeightState): void {
     if (state === this.#state) return;
-    const { known } = this;
+    const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);

@@ -84,7 +84,7 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 }
 
 /** A dose was running when the power went: all of it counts, and it can no longer be proved. */
-function endPendingDose(tray: Tray, { dosing, weights }: RunState): void {
+function endPendingDose(tray: Tray, { dosing, proofs, weights }: RunState): void {
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
   const dose = {
@@ -98,8 +98,8 @@ function endPendingDose(tray: Tray, { dosing, weights }: RunState): void {
   } as const;
   tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
   dosing.pendingMl = 0;
-  const proof = nextProof(dosing.unproved, dose, false);
-  dosing.unproved = proof.unproved;
+  const proof = nextProof(proofs.unproved, dose, false);
+  proofs.unproved = proof.unproved;
   if (proof.alarm !== null) {
     tray.alarms.strike(proof.alarm, tray.uptimeMs, Number.NaN, gFromMl(pendingMl));
   }

@@ -3,7 +3,7 @@
  * leaves it at container capacity. A pump that gives less than planned, a leak, a hand do not look so: nothing
  * runs out, or it does not end. Pure.
  */
-import { DRAINAGE_LIMITS as LIMITS } from '../limits';
+import { DRAINAGE_LIMITS as LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 
 const STEP_MIN = LIMITS.stepMs / 60_000;
 const MOST_MIN = LIMITS.mostMs / 60_000;
@@ -65,4 +65,22 @@ export function nextDrainage(state: Drainage, grams: number): DrainageStep {
 /** The weight so many minutes before the last; NaN when it was not weighed yet. */
 function agoG(minutesG: readonly number[], minutes: number): number {
   return minutesG[minutesG.length - 1 - minutes] ?? Number.NaN;
+}
+
+/** A dose ran out of a full tray at `ranOutMs` of uptime: the next one waits until it has told its capacity. */
+export function isLeftToDrain(ranOutMs: number, uptimeMs: number): boolean {
+  return uptimeMs - ranOutMs < WATER_LIMITS.drainWaitMs;
+}
+
+/** A tray soaked or watered by hand so long ago has drained: a fall of its weight says something. */
+export function hasDrained(sinceSoakedMs: number, sinceWateredMs: number): boolean {
+  return Math.min(sinceSoakedMs, sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+}
+
+/**
+ * Weight from which on the tray may be full and lets water run out, g; NaN while unknown. By `plantsOffG` the
+ * weight of its plants may be off.
+ */
+export function fullG(capacityG: number, dryG: number, plantsOffG: number): number {
+  return capacityG - plantsOffG - WATER_LIMITS.fullShare * (capacityG - dryG);
 }

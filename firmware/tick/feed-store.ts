@@ -1,6 +1,5 @@
 /** The feed: what is in the reservoir, as the grower told, and what the plants were given of it. Owner of both. */
-import { isOtherFeed, saltsMg } from '../control/feed';
-import { FEED_LIMITS } from '../limits';
+import { isFeedWaitedFor, isOtherFeed, saltsMg } from '../control/feed';
 import type { Reservoir, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
@@ -31,9 +30,9 @@ export class FeedStore {
     return isOtherFeed(this.#reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
   }
 
-  /** A stage asks for its feed and waits a while for it; plants do not wait for ever. */
+  /** The stage waits for it still. */
   get isWaitedFor(): boolean {
-    return this.isOther && this.tray.run.progress.stageRunMs < FEED_LIMITS.graceMs;
+    return isFeedWaitedFor(this.isOther, this.tray.run.progress.stageRunMs);
   }
 
   /** Filled to `ml`, of EC `ec` in mS/cm at 25 C; each NaN when nobody said. */

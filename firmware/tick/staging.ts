@@ -2,6 +2,7 @@
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
+import { emergedBy, markedCrop } from '../control/crop';
 import {
   changeByGrower,
   changeByMark,
@@ -11,7 +12,6 @@ import {
   type StageState,
   stageOf,
 } from '../control/stages';
-import { WATER_LIMITS } from '../limits';
 import type { Progress, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Watering } from './watering';
@@ -68,9 +68,8 @@ export class Staging {
     const progress = this.#progress;
     const isThere = stageOf(tray.profile, change.state.index) !== null;
     assert(isThere, 'stage-of-profile');
-    // Emerged by the mark, or by the longest time the profile gives it.
-    const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
-    if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
+    const { sinceEmergedMs } = progress;
+    progress.sinceEmergedMs = emergedBy(tray.stage, change.state.index, sinceEmergedMs);
     tray.write({
       kind: 'stage',
       from: progress.stage,
@@ -86,29 +85,15 @@ export class Staging {
     tray.touch();
   }
 
-  /**
-   * The part of a mark that concerns stages. A transplant that the profile does not speak of, or does
-   * not follow with a hold, gets the hold all the same.
-   */
+  /** The part of a mark that concerns stages, and the crop in them. */
   mark(mark: Mark): void {
     const progress = this.#progress;
     const { profile } = this.tray;
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
-    if (mark === 'sown') {
-      progress.transplantHoldMs = 0;
-      progress.sinceEmergedMs = Number.NaN;
-      progress.pieces = Number.NaN;
-      this.watering.feed.cropBegins();
-    }
-    if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
-    if (mark === 'transplanted') progress.pieces = Number.NaN;
-    // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
-    const held = change !== null && profile.stages[progress.stage]?.kind === 'hold';
-    if (mark === 'transplanted' && !held) {
-      progress.transplantHoldMs = WATER_LIMITS.transplantHoldMs;
-    }
+    Object.assign(progress, markedCrop(progress, mark, change, profile));
+    if (mark === 'sown') this.watering.feed.cropBegins();
     this.tray.touch();
   }
 

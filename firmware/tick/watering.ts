@@ -5,10 +5,9 @@
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
-import { waters } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { allowedMl } from '../control/caps';
-import { inDayWindow } from '../control/day-window';
+import { isItTimeOf } from '../control/day-window';
 import {
   type DoseEnd,
   type DoseState,
@@ -19,7 +18,9 @@ import {
   serviceRun,
   stopped,
 } from '../control/dose';
-import { serviceHeldBy, waterHeldBy } from '../control/interlock';
+import { isLeftToDrain } from '../control/drainage';
+import { isTooLittleForDose } from '../control/feed';
+import { isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
 import { nextPumpTrim } from '../control/pump-trim';
@@ -32,8 +33,6 @@ import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
-/** A rise up to this many times the planned dose is the dose's, not a hand's; 1 ml counts as 1 g. */
-const DOSE_RISE_MAX = 3;
 
 /** What watering reads at a tick. */
 export interface WateringSenses {
@@ -92,7 +91,7 @@ export class Watering {
 
   /** What the pump may be adding to the weight right now, g. */
   get expectedRiseG(): number {
-    return isGiving(this.#dose) ? this.#dose.plannedMl * DOSE_RISE_MAX : 0;
+    return isGiving(this.#dose) ? this.#dose.plannedMl * WATER_LIMITS.riseMaxGPerMl : 0;
   }
 
   /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
@@ -120,7 +119,7 @@ export class Watering {
         },
         charges.account,
       ),
-      held: this.#stops(need, senses.outputs),
+      held: this.#isRunHeld(need, senses.outputs),
       handled: weights.handled,
       grams: weights.trayG,
       settled: scale.isSettled(uptimeMs),
@@ -174,8 +173,7 @@ export class Watering {
   /** The reservoir was filled; see `FeedStore.filled`. One that had run dry explains a dose that did not come. */
   refilled(ml: number, ec: number): void {
     const { alarms, stage } = this.tray;
-    const doseMl = Math.max(stage?.watering?.doseMl ?? 0, stage?.rescue.doseMl ?? 0);
-    if ((this.feed.leftMl ?? doseMl) < doseMl) alarms.clear('dose-not-seen');
+    if (isTooLittleForDose(this.feed.leftMl, stage)) alarms.clear('dose-not-seen');
     this.charges.refilled();
     this.feed.filled(ml, ec);
   }
@@ -212,26 +210,24 @@ export class Watering {
       spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
-    if (tray.uptimeMs - this.#drainedMs < WATER_LIMITS.drainWaitMs) return null;
-    return step.need;
+    return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
   }
 
-  /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
-  #stops(need: Need | null, outputs: number): boolean {
-    const { alarms, stage } = this.tray;
-    const dose = this.#dose;
-    if (dose.phase === 'service') {
-      return serviceHeldBy(alarms.pumpHeldBy) !== null || isHourSpent(outputs);
-    }
-    // A stage may end in the middle of a dose, and the next one be a hold.
-    const reason = dose.phase === 'idle' ? need : dose.reason;
-    const ownsDose = reason === 'rescue' || waters(stage);
-    return this.#heldBy !== null || !ownsDose;
+  #isRunHeld(need: Need | null, outputs: number): boolean {
+    return isRunHeld({
+      dose: this.#dose,
+      need,
+      heldBy: this.#heldBy,
+      stage: this.tray.stage,
+      alarm: this.tray.alarms.pumpHeldBy,
+      hourSpent: isHourSpent(outputs),
+    });
   }
 
   #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
     const { tray } = this;
     const { known } = weights;
+    const quiet = tray.profile?.quiet ?? null;
     return waterHeldBy({
       alarm: tray.alarms.pumpHeldBy,
       sown: tray.stage !== null,
@@ -245,18 +241,8 @@ export class Watering {
       handled: weights.handled,
       away: weights.away,
       otherFeed: this.feed.isWaitedFor,
-      quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
+      quiet: this.#dose.phase === 'idle' && isItTimeOf(quiet, tray.minuteOfDay),
     });
-  }
-
-  #isQuiet(): boolean {
-    const { profile, minuteOfDay } = this.tray;
-    const quiet = profile?.quiet ?? null;
-    return (
-      quiet !== null &&
-      minuteOfDay !== null &&
-      inDayWindow(quiet.startMin, quiet.endMin, minuteOfDay)
-    );
   }
 
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {

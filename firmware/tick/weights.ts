@@ -4,7 +4,14 @@
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
-import { type Drainage, NOT_WATCHED, nextDrainage, WATERED } from '../control/drainage';
+import {
+  type Drainage,
+  fullG,
+  hasDrained,
+  NOT_WATCHED,
+  nextDrainage,
+  WATERED,
+} from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import {
   type Grown,
@@ -25,7 +32,7 @@ import {
   rescaledWeight,
   type WeightState,
 } from '../control/weight';
-import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
@@ -86,7 +93,7 @@ export class Weights {
 
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return Math.min(this.#known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+    return hasDrained(this.#known.sinceSoakedMs, this.#sinceWateredMs);
   }
 
   /** The tray stands somewhere else. */
@@ -97,7 +104,7 @@ export class Weights {
   /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
   get fullG(): number {
     const { capacityG, dryG } = this.#known;
-    return capacityG - this.#grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
+    return fullG(capacityG, dryG, this.#grown.offG);
   }
 
   /** Largest thing that stands on the tray, g; 0 when none does. */

@@ -1,5 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { type Drainage, NOT_WATCHED, nextDrainage, WATERED } from '../../firmware/control/drainage';
+import {
+  type Drainage,
+  fullG,
+  hasDrained,
+  isLeftToDrain,
+  NOT_WATCHED,
+  nextDrainage,
+  WATERED,
+} from '../../firmware/control/drainage';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 
 /** The weights found in `minutes` after water, by the weight of each, and what is watched after them. */
 function watched(
@@ -19,6 +28,29 @@ function watched(
 /** So much over capacity runs out, halving in 5 min, while the tray dries by `gPerH`. */
 const draining = (overG: number, gPerH: number) => (minute: number) =>
   4_600 + overG * 0.5 ** (minute / 5) - (gPerH * minute) / 60;
+
+describe('a tray that may be full', () => {
+  const waitMs = WATER_LIMITS.drainWaitMs;
+
+  it('and let a dose run out is left to drain for an hour before the next', () => {
+    expect(isLeftToDrain(0, waitMs - 1)).toBe(true);
+    expect(isLeftToDrain(0, waitMs)).toBe(false);
+    expect(isLeftToDrain(Number.NEGATIVE_INFINITY, 0)).toBe(false);
+  });
+
+  it('is so from 2 % of its water below its capacity on, and from the more below that its plants may be off', () => {
+    expect(fullG(4_600, 600, 0)).toBe(4_520);
+    expect(fullG(4_600, 600, 30)).toBe(4_490);
+    expect(fullG(Number.NaN, 600, 0)).toBeNaN();
+  });
+
+  it('has drained two hours after it was soaked and after it was watered, whichever was later', () => {
+    const { drainMs } = WEIGHT_LIMITS;
+    expect(hasDrained(drainMs, drainMs)).toBe(true);
+    expect(hasDrained(drainMs - 1, Number.POSITIVE_INFINITY)).toBe(false);
+    expect(hasDrained(Number.POSITIVE_INFINITY, drainMs - 1)).toBe(false);
+  });
+});
 
 describe('a tray that was watered', () => {
   it.each([0, 3, 15, 60])(
@@ -41,6 +73,12 @@ describe('a tray that was watered', () => {
   it('and leaks tells nothing: a leak does not end', () => {
     expect(watched(120, (minute) => 4_600 - minute * 3).found).toEqual([]);
     expect(watched(120, (minute) => 4_600 - minute * 12).found).toEqual([]);
+  });
+
+  it('must have lost 8 g beside what it dried meanwhile, to the gram', () => {
+    const lost = (g: number) => (minute: number) => (minute === 0 ? 4_600 + g : 4_600 - minute);
+    expect(watched(30, lost(8)).found).toEqual([4_579]);
+    expect(watched(30, lost(7.9)).found).toEqual([]);
   });
 
   it('by a dose that ran a little past dry wool tells nothing', () => {

@@ -26,15 +26,6 @@ const SEEN = 2;
 /** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
-/**
- * Whether a condition found at `uptimeMs` is the one that stood before. One that has latched goes on, and one that
- * was there before a restart; one that was over is news again.
- */
-function isSame(record: AlarmRecord, uptimeMs: number): boolean {
-  const { standing, spec, endedMs, recallUntilMs } = record;
-  return standing ? spec.latched || Number.isNaN(endedMs) : uptimeMs < recallUntilMs;
-}
-
 /** All alarms of one tray. */
 export class AlarmBank {
   readonly #alarms: readonly Alarm[] = ALARM_NAMES.map((name) => new Alarm(name));
@@ -91,7 +82,7 @@ export class AlarmBank {
   /** Whether it stood before the restart, as far as is known to the end, and has not been found again yet. */
   stoodBefore(name: AlarmName, uptimeMs: number): boolean {
     const record = this.#alarm(name);
-    return !record.present && isSame(record, uptimeMs);
+    return !record.present && record.againAs(uptimeMs) !== null;
   }
 
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
@@ -99,21 +90,20 @@ export class AlarmBank {
     if (!present && !this.#troubled) return;
     const record = this.#alarm(name);
     if (record.present === present) return;
-    record.present = present;
     if (present) {
       record.value = value;
       record.limit = limit;
-      if (!isSame(record, uptimeMs)) {
+      const again = record.againAs(uptimeMs);
+      if (again === null) {
         record.raisedMs = uptimeMs;
         record.untold = 'none';
-        record.seen = false;
       }
-      record.standing = true;
+      record.state = again ?? 'unaccepted';
       record.endedMs = Number.NaN;
-      record.recallUntilMs = Number.NEGATIVE_INFINITY;
+      record.recall = null;
     } else {
       record.endedMs = uptimeMs;
-      if (record.seen && !record.spec.latched) record.standing = false;
+      record.state = record.gone;
     }
     this.#changed(record, present ? 'raised' : 'returned');
   }
@@ -123,7 +113,7 @@ export class AlarmBank {
     const record = this.#alarm(name);
     if (record.standing) return;
     this.set(name, true, uptimeMs, value, limit);
-    record.present = false;
+    record.state = record.gone;
     record.endedMs = uptimeMs;
   }
 
@@ -144,8 +134,7 @@ export class AlarmBank {
   accept(name: AlarmName): AlarmRecord {
     const record = this.#alarm(name);
     if (record.standing && !record.seen) {
-      record.seen = true;
-      record.standing = record.present || record.spec.latched;
+      record.state = record.acceptedNow;
       this.#changed(record, 'accepted');
     }
     return record;
@@ -156,7 +145,7 @@ export class AlarmBank {
     const record = this.#alarm(name);
     if (record.present) return false;
     if (record.standing) {
-      record.standing = false;
+      record.state = 'normal';
       record.shelvedUntilMs = 0;
       this.#changed(record, 'cleared');
     }
@@ -191,10 +180,14 @@ export class AlarmBank {
     this.#alarms.forEach((record, i) => {
       const code = codes[i] ?? 0;
       if (code === 0) return;
-      record.seen = code === SEEN;
+      const seen = code === SEEN;
       // A code of another firmware still says that something was wrong.
-      record.standing = record.spec.latched || code === STANDING;
-      if (!record.standing) record.recallUntilMs = uptimeMs + GUARD_LIMITS.recallMs;
+      if (record.spec.latched) record.state = seen ? 'latched-accepted' : 'latched-unaccepted';
+      else if (code === STANDING) record.state = 'returned';
+      else {
+        const untilMs = uptimeMs + GUARD_LIMITS.recallMs;
+        record.recall = { untilMs, as: seen ? 'accepted' : 'unaccepted' };
+      }
       const memory = memories.find(({ name }) => name === record.name);
       record.raisedMs = memory?.raisedMs ?? uptimeMs;
       record.endedMs = memory?.endedMs ?? Number.NaN;

@@ -14,12 +14,14 @@ import {
 } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import {
+  drainedWeights,
   type Grown,
   type Growth,
   grown,
-  learnt,
   NOTHING_GROWN,
   type Stand,
+  soakedWeights,
+  type Weighed,
 } from '../control/growth';
 import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
@@ -181,11 +183,9 @@ export class Weights {
     const known = this.#known;
     // What else is on the scale, or missing from it, would be taken for plants.
     if (foreignG(this.#state.ledger) !== 0) return false;
-    const waterG = known.capacityG - known.dryG;
-    const gainG = capacityG - known.capacityG;
-    // Less than the last time: water ran past dry wool, and it is not full.
-    if (learnt(this.#growth, gainG, known.sinceSoakedMs, waterG) === null) return false;
-    this.soaked(capacityG, known.dryWeighed ? known.dryG : known.dryG + gainG);
+    const weights = drainedWeights(known, capacityG);
+    if (weights === null) return false;
+    this.#standsSoaked(weights);
     const { dryG, dryWeighed } = known;
     this.tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
     return true;
@@ -229,21 +229,16 @@ export class Weights {
     this.tray.touch();
   }
 
-  /**
-   * The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it.
-   * What the same pieces hold more than the last time is plants, and no water: the range stays.
-   */
+  /** The grower says that the tray stands soaked and drained: `capacityG`, and the dry weight that goes with it. */
   soaked(capacityG: number, dryG: number): void {
     const known = this.#known;
-    assert(dryG > 0 && dryG < capacityG, 'dry-below-soaked');
-    const gainG = capacityG - known.capacityG;
-    const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
-    known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;
-    known.growthGPerMs = growth?.gPerMs ?? 0;
-    known.plantsG = growth?.plantsG ?? known.plantsG;
-    known.capacityG = capacityG;
-    known.sinceSoakedMs = 0;
-    this.#keep({ ...NO_WEIGHT, settledG: capacityG });
+    this.#standsSoaked(soakedWeights(known, known.dryWeighed, capacityG, dryG));
+  }
+
+  #standsSoaked(weights: Weighed): void {
+    assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
+    Object.assign(this.#known, weights);
+    this.#keep({ ...NO_WEIGHT, settledG: weights.capacityG });
     this.tray.touch();
   }
 

@@ -14,18 +14,15 @@ import { run } from './run';
 import {
   BYTECODE_TOOL_SOURCES,
   bytecodeToolFlags,
+  CHIP,
   ENGINE_SOURCES,
   engineFlags,
   linkFlags,
-  RP2040,
   RUNTIME_SOURCES,
   runtimeFlags,
 } from './sources';
 import type { Symbols } from './symbols';
 import { CHIP_CC, CHIP_NM, CHIP_OBJCOPY, HOST_CC } from './toolchain';
-
-/** The board that `shared/board/map.ts` describes has this chip. */
-const CHIP = RP2040;
 
 export interface BuiltImage {
   /** Flash content from offset 0 on, boot stage CRC in place. */

@@ -92,7 +92,7 @@ export interface ChipTarget {
   readonly sources: readonly string[];
 }
 
-export const RP2040: ChipTarget = {
+const RP2040: ChipTarget = {
   folder: 'rp2040',
   core: ['-mcpu=cortex-m0plus', '-mthumb'],
   sources: [
@@ -111,6 +111,9 @@ export const RP2040: ChipTarget = {
     'watchdog.c',
   ],
 };
+
+/** The board that `shared/board/map.ts` describes has this chip. */
+export const CHIP = RP2040;
 
 const chipFlags = ({ core }: ChipTarget) => [...core, '-Os', '-g', '-std=gnu11'];
 

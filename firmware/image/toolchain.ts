@@ -1,7 +1,7 @@
 /** The two C compilers the image needs: one for the chip, one for the machine that builds. */
 import { existsSync } from 'node:fs';
 import { run } from './run';
-import { RP2040 } from './sources';
+import { CHIP } from './sources';
 
 export const CHIP_CC = 'arm-none-eabi-gcc';
 export const CHIP_NM = 'arm-none-eabi-nm';
@@ -21,7 +21,7 @@ const TOOLS: readonly Tool[] = [
   {
     what: `${CHIP_CC} with newlib`,
     cc: CHIP_CC,
-    flags: RP2040.core,
+    flags: CHIP.core,
     debianPackages: ['gcc-arm-none-eabi', 'libnewlib-arm-none-eabi'],
   },
   {

@@ -43,10 +43,22 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
 /** The controller board's name of a firmware pin: `GP16` for the mat. */
 export const boardPin = (name: keyof typeof PINS): string => `GP${PINS[name]}`;
 
-/** Position of the pins used on the usual 40-pin RP2040 board, USB socket up, counted from top left. */
+/** Position of the pins on the usual 40-pin RP2040 board, USB socket up, counted from top left. */
 export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
   GP0: 1,
   GP1: 2,
+  GP2: 4,
+  GP3: 5,
+  GP4: 6,
+  GP5: 7,
+  GP6: 9,
+  GP7: 10,
+  GP8: 11,
+  GP9: 12,
+  GP10: 14,
+  GP11: 15,
+  GP12: 16,
+  GP13: 17,
   GND: 38,
   GP14: 19,
   GP15: 20,
@@ -54,6 +66,10 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
   GP17: 22,
   GND2: 23,
   GP18: 24,
+  GP19: 25,
+  GP20: 26,
+  GP21: 27,
+  GP22: 29,
   ...PROBE_POSITIONS,
   AGND: 33,
   ADC_VREF: 35,
@@ -101,7 +117,7 @@ export const controllerParts: readonly Part[] = [
     { kind: 'lamp', ratedA: 0.01, forwardV: 1.9 },
     { A: 'passive', K: 'passive' },
     {
-      what: 'Lamp on the controller board (GP25), with its resistor',
+      what: `Lamp on the controller board (${boardPin('lamp')}), with its resistor`,
       substitutes: 'part of the board; nothing to buy',
     },
   ),

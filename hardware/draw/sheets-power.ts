@@ -1,6 +1,7 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
 import { UART_BAUD } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
+import { boardPin } from '../circuit/controller';
 import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
@@ -111,17 +112,17 @@ export const controller: SheetPlan = {
       width: 45,
       height: 140,
       pins: {
-        GP0: at(162.5, 70),
-        GP1: at(162.5, 92.5),
-        GP25: at(162.5, 165),
+        [boardPin('linkTx')]: at(162.5, 70),
+        [boardPin('linkRx')]: at(162.5, 92.5),
+        [boardPin('lamp')]: at(162.5, 165),
         '3V3': at(162.5, 42.5),
         VSYS: at(212.5, 42.5),
         GND: at(217, 52.5),
-        GP16: at(212.5, 70),
-        GP17: at(212.5, 80),
-        GP18: at(212.5, 90),
-        GP14: at(212.5, 105),
-        GP15: at(212.5, 115),
+        [boardPin('mat')]: at(212.5, 70),
+        [boardPin('pump')]: at(212.5, 80),
+        [boardPin('sounder')]: at(212.5, 90),
+        [boardPin('scaleClock')]: at(212.5, 105),
+        [boardPin('scaleData')]: at(212.5, 115),
         GND2: at(158, 130),
         ADC_VREF: at(212.5, 130),
         ...Object.fromEntries(
@@ -162,7 +163,7 @@ export const controller: SheetPlan = {
       at: at(15, 140),
       words: [
         'R20 and the lamp LED1 are on the controller board',
-        'already; GP25 is not brought out.',
+        `already; ${boardPin('lamp')} is not brought out.`,
         'GND, GND2 and AGND are one copper on A1.',
         'AGND serves the probes only.',
         'R12 and R13 keep a 5 V adapter, connected by',
@@ -205,7 +206,7 @@ const stage = (
   ],
   flags: [
     flag('RAIL', x, 40, 'up', 'RAIL (sheet 1)'),
-    flag(name, x - 57.5, 145, 'left', name === 'MAT' ? 'GP16' : 'GP17'),
+    flag(name, x - 57.5, 145, 'left', boardPin(name === 'MAT' ? 'mat' : 'pump')),
   ],
 });
 

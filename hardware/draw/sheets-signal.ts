@@ -1,5 +1,7 @@
 /** Sheets 4 and 5: probes; scale and sounder. */
+import { ADC_FULL_SCALE, PROBE_REFERENCE_OHM } from '../../shared/board/map';
 import { PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
+import { boardPin } from '../circuit/controller';
 import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
@@ -36,8 +38,7 @@ const lastX = Math.max(...PROBE_NAMES.map((name) => PROBE_SPOTS[name].columnX));
 export const probes: SheetPlan = {
   file: 'schematic-4-probes',
   title: 'Trayward schematic 4: probes',
-  subtitle:
-    'Code = 4095 R / (R + 10 kΩ). The dividers hang on the ADC reference, so its drift cancels',
+  subtitle: `Code = ${ADC_FULL_SCALE} R / (R + ${PROBE_REFERENCE_OHM / 1000} kΩ). The dividers hang on the ADC reference, so its drift cancels`,
   blocks: ['probes'],
   parts: Object.assign({}, ...columns.map(({ parts }) => parts)),
   pins: [
@@ -119,9 +120,9 @@ export const scaleAndSounder: SheetPlan = {
   ],
   flags: [
     flag('LOGIC_SUPPLY', 30, 45, 'left', '3.3 V'),
-    flag('SCALE_DATA', 30, 85, 'left', 'GP15'),
-    flag('SCALE_CLK', 30, 97.5, 'left', 'GP14'),
-    flag('SOUNDER', 32.5, 170, 'left', 'GP18'),
+    flag('SCALE_DATA', 30, 85, 'left', boardPin('scaleData')),
+    flag('SCALE_CLK', 30, 97.5, 'left', boardPin('scaleClock')),
+    flag('SOUNDER', 32.5, 170, 'left', boardPin('sounder')),
     flag('FIVE_VOLT', 90, 140, 'left', '5 V (sheet 1)'),
   ],
   trunks: {
@@ -150,7 +151,7 @@ export const scaleAndSounder: SheetPlan = {
         'which reads as "no conversion ready", never as a mass.',
         'R18: clock low while the controller is in reset; high for',
         'more than 60 µs would put the converter to sleep.',
-        'R6 keeps the sounder silent while GP18 hangs free.',
+        `R6 keeps the sounder silent while ${boardPin('sounder')} hangs free.`,
       ],
     },
   ],

@@ -1,7 +1,7 @@
 /** The wiring picture: every wire between boards and out of the box, and the list of them. */
 import { PROBE_NAMES } from '../../shared/board/probes';
 import { splitPin } from '../circuit/circuit';
-import { BOARD_POSITIONS } from '../circuit/controller';
+import { BOARD_POSITIONS, boardPin } from '../circuit/controller';
 import { type Circuit, COLOURS, type PinRef, WIRE_SIZES, type Wire } from '../circuit/kinds';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
@@ -29,6 +29,12 @@ const SIGNAL = { x: 202, width: 28 };
 const OUTSIDE = { x: 264, width: 24 };
 
 const PROBE_PINS = PROBE_NAMES.map(probePin);
+const SIGNAL_PINS = [
+  boardPin('scaleClock'),
+  boardPin('scaleData'),
+  boardPin('linkTx'),
+  boardPin('linkRx'),
+];
 const ADC_POLES = PROBE_LIST.map(({ adcPole }) => adcPole);
 const PROBE_POLES = PROBE_LIST.flatMap(({ pole }) => [pole, `${pole}-`]);
 
@@ -59,8 +65,8 @@ const BOXES: readonly Box[] = [
     ref: 'A1',
     title: 'A1 controller',
     top: 74,
-    left: ['GND', 'VSYS', '', 'GP16', 'GP17', 'GP18'],
-    right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, 'GP14', 'GP15', 'GP0', 'GP1'],
+    left: ['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder')],
+    right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
   },
   {
     ...SIGNAL,

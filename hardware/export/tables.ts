@@ -1,6 +1,6 @@
 /** Tables of the documents, made from the data. The tests keep the documents to them. */
-import { LIMITER } from '../../shared/board/map';
-import { resistanceOhm } from '../../shared/physics/ntc';
+import { ADC_FULL_SCALE, LIMITER } from '../../shared/board/map';
+import { codeFromOhm, resistanceOhm } from '../../shared/physics/ntc';
 import { fluxNeededWM2, steadyRises } from '../budget/mat';
 import { excitationV, scaleBudget, scaleParts } from '../budget/scale';
 import {
@@ -142,8 +142,8 @@ export function probeVoltTable(circuit: Circuit): string {
     return [
       `${tempC} °C`,
       `${Math.round(ohm)} Ω`,
-      `${((tp7 * ohm) / (ohm + 10_000)).toFixed(2)} V`,
-      `${Math.round((4095 * ohm) / (ohm + 10_000))}`,
+      `${((tp7 * codeFromOhm(ohm)) / ADC_FULL_SCALE).toFixed(2)} V`,
+      `${Math.round(codeFromOhm(ohm))}`,
     ];
   });
   return markdown(

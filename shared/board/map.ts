@@ -15,13 +15,19 @@ export const PINS = {
   lamp: 25,
 } as const;
 
+/**
+ * The crystal. One slow to start needs a longer wait. With other than 12 MHz the chip's own USB drive does not
+ * answer (RP2040 data sheet 2.8.1), and the image goes on by a debug probe.
+ */
+export const CRYSTAL = { mhz: 12, startMs: 1 } as const;
+
 /** A stretch of flash, offsets in bytes from the start of the chip. */
 export interface FlashRegion {
   readonly offset: number;
   readonly bytes: number;
 }
 
-/** Geometry of the W25Q16-class NOR chip: program clears bits in one page, erase sets a sector. */
+/** Geometry of the W25Q-class NOR chip: program clears bits in one page, erase sets a sector. */
 export const FLASH_SECTOR_BYTES = 4096;
 export const FLASH_PAGE_BYTES = 256;
 export const FLASH_BYTES = 2 * 1024 * 1024;
@@ -56,19 +62,26 @@ export const SCALE_CODE_MIN = -0x800000;
 export const MAT_LEASE_MAX_MS = 10_000;
 export const PUMP_LEASE_MAX_MS = 2_000;
 
+/** ADC code, not rounded, of a probe with this resistance: it is on the low side of the divider. */
+export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_OHM): number {
+  return (ADC_FULL_SCALE * ohm) / (ohm + referenceOhm);
+}
+
+const wholeCode = (ohm: number): number => Math.round(dividerCode(ohm));
+
 /**
- * The runtime's own limiter, in raw ADC codes so that it needs no arithmetic. The sensor is on the
- * low side: hotter is a lower code. Values for the 10 k, B25/85 3977 curve (see tests/reference).
+ * The runtime's own limiter, in raw ADC codes so that it needs no arithmetic: hotter is a lower code.
+ * Resistances of the 10 k, B25/85 3977 curve (see tests/reference).
  */
 export const LIMITER = {
   /** 40.0 C in the root zone. */
-  rootZoneHotCode: 1424,
+  rootZoneHotCode: wholeCode(5_331),
   /** 55.0 C on the mat. */
-  matHotCode: 942,
-  /** Above: probe open (more than about 200 kOhm). */
-  openCode: 3900,
-  /** Below: probe short (less than about 500 Ohm). */
-  shortCode: 195,
+  matHotCode: wholeCode(2_988),
+  /** Above: probe open. */
+  openCode: wholeCode(200_000),
+  /** Below: probe short. */
+  shortCode: wholeCode(500),
   /** The pump may run this long in any clock hour of uptime: one full refill of a large tray. */
   pumpMaxMsPerHour: 600_000,
   /** The hardware watchdog's time. */

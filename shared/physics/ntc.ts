@@ -5,7 +5,7 @@
  * R in ohm. A B-parameter is the special case C = 0 (`curveFromB`), good to about 0.8 K at 0 C, so
  * it serves for checks and for unknown parts, not for the reference probe.
  */
-import { ADC_FULL_SCALE, PROBE_REFERENCE_OHM } from '../board/map';
+import { ADC_FULL_SCALE, dividerCode, PROBE_REFERENCE_OHM } from '../board/map';
 
 /** 0 C in kelvin (exact by definition of the Celsius scale; 273.16 is the triple point). */
 export const KELVIN_AT_0C = 273.15;
@@ -65,7 +65,7 @@ export function ohmFromCode(code: number, referenceOhm = PROBE_REFERENCE_OHM): n
 
 /** ADC code, not rounded, for resistance `ohm`. */
 export function codeFromOhm(ohm: number, referenceOhm = PROBE_REFERENCE_OHM): number {
-  return (ADC_FULL_SCALE * ohm) / (ohm + referenceOhm);
+  return dividerCode(ohm, referenceOhm);
 }
 
 /** Temperature, degrees Celsius, behind an ADC code. NaN at or beyond either end of the scale. */

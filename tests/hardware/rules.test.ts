@@ -2,7 +2,11 @@ import { describe, expect, test } from 'vitest';
 import { breaches } from '../../hardware/checks/rule';
 import { RULES } from '../../hardware/checks/rules';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { boardPin } from '../../hardware/circuit/controller';
 import type { Circuit, Part, PinRef, Ratings, Wire } from '../../hardware/circuit/kinds';
+
+const MAT_PIN: PinRef = `A1.${boardPin('mat')}`;
+const PUMP_PIN: PinRef = `A1.${boardPin('pump')}`;
 
 /** The circuit without a part and its pins. */
 function without(ref: string): Circuit {
@@ -82,7 +86,7 @@ const MUTATIONS: readonly (readonly [string, Circuit, string, string, string])[]
   ['a probe without its reference resistor', without('R7'), 'driver-and-return', 'R15', 'PROBE'],
   ['a gate net driven by nothing', without('R1'), 'driver-and-return', 'R2', 'MAT_GATE'],
   ['a net with one pin only', moved('HM1.1', 'MAT_FEED'), 'driver-and-return', 'TC1', 'MAT_CUT'],
-  ['mat and pump pins swapped', swapped('A1.GP16', 'A1.GP17'), 'firmware-pins', 'A1', 'PUMP'],
+  ['mat and pump pins swapped', swapped(MAT_PIN, PUMP_PIN), 'firmware-pins', 'A1', 'PUMP'],
   ['no pull-up on the converter data line', without('R17'), 'defined-inputs', 'A1', 'SCALE_DATA'],
   ['no test point at the mat gate', without('TP5'), 'test-points', '(test point)', 'MAT_GATE'],
   ['no pull-down at the mat switch', without('R2'), 'pull-down', 'Q1', 'MAT_GATE'],
@@ -242,7 +246,7 @@ const MUTATIONS: readonly (readonly [string, Circuit, string, string, string])[]
     'F4',
     'BUCK_FEED',
   ],
-  ['a wire forgotten', cut('MAT', 'A1.GP16'), 'wires-make-nets', 'X1', 'MAT'],
+  ['a wire forgotten', cut('MAT', MAT_PIN), 'wires-make-nets', 'X1', 'MAT'],
   [
     'a wire to the wrong terminal',
     rewired('MAT', { to: 'X1.PUMP' }),

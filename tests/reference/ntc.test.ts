@@ -87,7 +87,7 @@ describe('the B formula (IEC 60539-1)', () => {
     [3000, 3.922],
   ])('behind 10 k on the low side with B 3950, code %d is %d C', (code, tempC) => {
     const curve = curveFromB({ b: 3950, t1C: 25, t2C: 50 }, 10_000);
-    expect(Math.abs(temperatureFromCode(code, curve) - tempC)).toBeLessThan(0.005);
+    expect(Math.abs(temperatureFromCode(code, curve, 10_000) - tempC)).toBeLessThan(0.005);
   });
 
   test('sensitivity at 25 C is B/T^2: 4.47 %/K for B 3977', () => {
@@ -189,11 +189,11 @@ describe('self-heating at 3.3 V behind 10 k, 25 C (dissipation factors of bead t
     [3.3, 7, 0.039],
     [5, 1.5, 0.417],
   ])('%d V and %d mW/K: %d K', (volt, dissipation, kelvin) => {
-    expect(selfHeatingK(10_000, volt, dissipation) / kelvin).toBeCloseTo(1, 1);
+    expect(selfHeatingK(10_000, volt, dissipation, 1, 10_000) / kelvin).toBeCloseTo(1, 1);
   });
 
   test('excitation one tenth of the time heats a tenth as much', () => {
-    expect(selfHeatingK(10_000, 3.3, 1.5, 0.1)).toBeCloseTo(0.01815, 5);
+    expect(selfHeatingK(10_000, 3.3, 1.5, 0.1, 10_000)).toBeCloseTo(0.01815, 5);
   });
 });
 

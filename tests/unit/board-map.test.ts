@@ -2,8 +2,11 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { boardHeader } from '../../firmware/image/header';
-import { UART_BAUD } from '../../shared/board/map';
+import { boardHeader, replyRoomBytes } from '../../firmware/image/header';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES, UART_BAUD } from '../../shared/board/map';
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import { LINK_LIMITS } from '../../shared/link/methods';
 
 const MAP = 'shared/board/map.ts';
 /** A number of that many bits per second, as C or as TypeScript writes it; as bytes, low one first. */
@@ -24,5 +27,36 @@ describe('the speed of the serial line', () => {
 
   it('reaches the runtime in the header it is built with', () => {
     expect(boardHeader()).toContain(`#define LINK_UART_BAUD ${UART_BAUD}u\n`);
+  });
+});
+
+describe('the flash', () => {
+  it('is shared out in whole sectors, one region behind the other, to its end', () => {
+    let end = 0;
+    for (const { offset, bytes } of Object.values(FLASH_MAP)) {
+      expect(offset).toBe(end);
+      expect(bytes % FLASH_SECTOR_BYTES).toBe(0);
+      end += bytes;
+    }
+    expect(end).toBe(FLASH_BYTES);
+  });
+});
+
+describe('a probe', () => {
+  it('is on the pin of its ADC channel: GPIO26 has the first (RP2040 data sheet 4.9)', () => {
+    for (const name of PROBE_NAMES) expect(PROBES[name].gpio).toBe(26 + PROBES[name].channel);
+  });
+});
+
+describe('the room that a request waits for', () => {
+  it('holds the status with every alarm there is', () => {
+    expect(replyRoomBytes(ALARM_NAMES)).toBeLessThanOrEqual(LINK_LIMITS.lineToHostBytes);
+  });
+
+  it('is refused where no line could fill it: the board would answer nothing any more', () => {
+    const many = Array.from({ length: 99 }, () => 'one-more-alarm');
+    expect(() => replyRoomBytes(many)).toThrow(
+      /all 99 alarms .* no request would ever be answered/,
+    );
   });
 });

@@ -2,7 +2,7 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { FLASH_BYTES } from '../../../shared/board/map';
+import { ADC_FULL_SCALE, FLASH_BYTES } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
@@ -300,7 +300,7 @@ export class Chip {
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
     const mean = this.adcCodes[channel] ?? 0;
-    const code = Math.max(0, Math.min(4095, Math.floor(mean + this.random.share())));
+    const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }
 }

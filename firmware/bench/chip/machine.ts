@@ -3,7 +3,7 @@
  * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
-import { PINS } from '../../../shared/board/map';
+import { CRYSTAL, PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
@@ -81,6 +81,7 @@ export class Machine {
     const { clock } = this;
     const rp2040 = new RP2040(clock);
     this.rp2040 = rp2040;
+    rp2040.xoscFreq = CRYSTAL.mhz * 1e6;
     rp2040.clkSys = rp2040.roscFreq;
     this.nanosPerCycle = 1e9 / rp2040.clkSys;
     rp2040.addClockListener((hz) => {

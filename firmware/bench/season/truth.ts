@@ -21,8 +21,11 @@ const PLACES: readonly string[] = LID_PLACES;
 const openness = (lid: string): number => PLACES.indexOf(lid);
 const isLidOpener: Wrong = ({ truth, lidWanted }) => openness(truth.lid) > openness(lidWanted);
 
-/** What has to be so, by alarm. One that is not here is never right on a tray without a fault. */
-const WRONG: Partial<Record<AlarmName, Wrong>> = {
+/** On a tray without a fault nothing makes the alarm right. */
+const never: Wrong = () => false;
+
+/** What has to be so, by alarm. */
+const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'too-warm': ({ truth, bandHighC }) => truth.rootZoneC > bandHighC + OUTSIDE_K - PROBE_K,
   'too-cold': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC - OUTSIDE_K + PROBE_K,
   'band-out-of-reach': ({ truth, bandLowC }) => truth.rootZoneC < bandLowC,
@@ -35,11 +38,38 @@ const WRONG: Partial<Record<AlarmName, Wrong>> = {
   'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
   'feed-late': ({ opened }) => !opened,
   'tray-away': ({ truth }) => !truth.tray.onScale,
+  'probe-open': never,
+  'probe-short': never,
+  'probe-frozen': never,
+  'probe-jumped': never,
+  'mat-probe-failed': never,
+  'root-zone-hot': never,
+  'mat-hot': never,
+  'probe-suspect': never,
+  'mat-stuck-on': never,
+  'scale-silent': never,
+  'scale-saturated': never,
+  'scale-noisy': never,
+  'dose-too-large': never,
+  'weight-rising': never,
+  'weight-falling': never,
+  'day-cap-reached': never,
+  'stage-cap-reached': never,
+  'profile-missing': never,
+  'calibration-missing': never,
+  'calibration-old': never,
+  'restarting-often': never,
+  'storage-failing': never,
+  'pump-stuck-on': never,
+  'thing-on-tray': never,
+  'water-held': never,
+  'drying-stopped': never,
+  'pump-off': never,
 };
 
 /** Whether `alarm` was right at this look. */
 export function isWrong(alarm: AlarmName, look: Look, limit: number): boolean {
-  return WRONG[alarm]?.(look, limit) ?? false;
+  return WRONG[alarm](look, limit);
 }
 
 /** K outside the band that is in force, below 0 inside. */

@@ -1,6 +1,6 @@
 /*
  * RP2040 data sheet 2.15 (clocks), 2.16 (crystal oscillator), 2.18 (PLL): 125 MHz processor and
- * peripherals, 48 MHz USB and ADC, from a 12 MHz crystal.
+ * peripherals, 48 MHz USB and ADC, from the crystal.
  */
 #include "clocks.h"
 #include "rates.h"
@@ -30,7 +30,9 @@
 #define XOSC_FREQ_RANGE_1_15MHZ 0xaa0u
 #define XOSC_ENABLE (0xfabu << 12)
 #define XOSC_STABLE (1u << 31)
-#define XOSC_DELAY_1MS 47u /* 12 MHz / 256 * 1 ms */
+/* In units of 256 cycles. */
+#define XOSC_DELAY ((CRYSTAL_MHZ * 1000u * CRYSTAL_START_MS + 128u) / 256u)
+_Static_assert(XOSC_DELAY <= 0x3fffu, "the start-up delay has 14 bits");
 
 #define PLL_SYS_BASE 0x40028000u
 #define PLL_USB_BASE 0x4002c000u
@@ -48,17 +50,17 @@
 
 static void crystal_start(void) {
   REG(XOSC_CTRL) = XOSC_FREQ_RANGE_1_15MHZ;
-  REG(XOSC_STARTUP) = XOSC_DELAY_1MS;
+  REG(XOSC_STARTUP) = XOSC_DELAY;
   REG_SET(XOSC_CTRL) = XOSC_ENABLE;
   while (!(REG(XOSC_STATUS) & XOSC_STABLE)) {
   }
 }
 
-/* 12 MHz * feedback / (post_divider_1 * post_divider_2). */
-static void pll_start(uint32_t base, uint32_t feedback, uint32_t post_divider_1,
+/* vco_mhz / (post_divider_1 * post_divider_2). */
+static void pll_start(uint32_t base, uint32_t vco_mhz, uint32_t post_divider_1,
                       uint32_t post_divider_2) {
   REG(base + PLL_CS) = PLL_CS_REFDIV_1;
-  REG(base + PLL_FBDIV_INT) = feedback;
+  REG(base + PLL_FBDIV_INT) = vco_mhz / CRYSTAL_MHZ;
   REG_CLR(base + PLL_PWR) = PLL_PWR_PD | PLL_PWR_VCOPD;
   while (!(REG(base + PLL_CS) & PLL_CS_LOCK)) {
   }
@@ -79,8 +81,8 @@ void clocks_start(void) {
   while (REG(CLK_REF_SELECTED) != 1u << CLK_REF_SRC_ROSC) {
   }
   reset_afresh(RESETS_PLL_SYS | RESETS_PLL_USB);
-  pll_start(PLL_SYS_BASE, 125, 6, 2); /* 1500 MHz / 12 = 125 MHz */
-  pll_start(PLL_USB_BASE, 100, 5, 5); /* 1200 MHz / 25 = 48 MHz */
+  pll_start(PLL_SYS_BASE, PLL_SYS_VCO_MHZ, 6, 2); /* 125 MHz */
+  pll_start(PLL_USB_BASE, PLL_USB_VCO_MHZ, 5, 5); /* 48 MHz */
 
   REG(CLK_REF_CTRL) = CLK_REF_SRC_XOSC;
   while (!(REG(CLK_REF_SELECTED) & (1u << CLK_REF_SRC_XOSC))) {

@@ -30,6 +30,11 @@
 #define IFLS_RX_HALF_TX_QUARTER ((2u << 3) | 1u)
 
 #define FUNCSEL_UART 2u
+/* UART0 is brought out at these pins alone (data sheet 1.4.3). */
+_Static_assert(PIN_LINK_TX == 0 || PIN_LINK_TX == 12 || PIN_LINK_TX == 16 || PIN_LINK_TX == 28,
+               "not a TX of UART0");
+_Static_assert(PIN_LINK_RX == 1 || PIN_LINK_RX == 13 || PIN_LINK_RX == 17 || PIN_LINK_RX == 29,
+               "not an RX of UART0");
 /* Divider in 64ths: integer part in IBRD, the rest in FBRD. */
 #define DIVIDER_64THS ((CLK_PERI_HZ * 4u + LINK_UART_BAUD / 2u) / LINK_UART_BAUD)
 

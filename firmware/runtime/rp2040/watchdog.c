@@ -23,7 +23,7 @@ _Static_assert(LIMITER_WATCHDOG_MS * LOAD_PER_MS <= 0xffffff, "the counter has 2
 void watchdog_start(void) {
   REG_CLR(WATCHDOG_CTRL) = CTRL_ENABLE;
   /* A microsecond of the crystal. Until that runs, the slower ring oscillator stretches all times. */
-  REG(WATCHDOG_TICK) = XOSC_MHZ | TICK_ENABLE;
+  REG(WATCHDOG_TICK) = CRYSTAL_MHZ | TICK_ENABLE;
   REG(PSM_WDSEL) = PSM_ALL & ~(PSM_ROSC | PSM_XOSC);
   watchdog_feed();
   REG_SET(WATCHDOG_CTRL) = CTRL_ENABLE;

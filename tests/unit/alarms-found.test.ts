@@ -1,0 +1,29 @@
+/** Every alarm of the catalogue is one that the firmware finds, and that a test has seen it find. */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
+
+const FINDERS = ['guard', 'control', 'tick', 'tray'].map((room) => `firmware/${room}`);
+
+/** All that lies in these folders in the files whose name fits, as one text. */
+const textOf = (folders: readonly string[], fits: RegExp): string =>
+  folders
+    .flatMap((folder) => readdirSync(folder).map((name) => join(folder, name)))
+    .filter((path) => fits.test(path))
+    .map((path) => readFileSync(path, 'utf8'))
+    .join('\n');
+
+const notIn = (text: string): AlarmName[] =>
+  ALARM_NAMES.filter((alarm) => !text.includes(`'${alarm}'`));
+
+describe('an alarm', () => {
+  it('is found by a watch, or by the firmware itself', () => {
+    expect(notIn(textOf(FINDERS, /\.ts$/))).toEqual([]);
+  });
+
+  it('has been seen in the test of its watch, or on the bench', () => {
+    const fits = /(-watch|simulation.*)\.test\.ts$/;
+    expect(notIn(textOf(['tests/unit', 'tests/simulation'], fits))).toEqual([]);
+  });
+});

@@ -12,6 +12,11 @@ import type { Senses } from './senses';
 
 type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
 
+interface Dated {
+  readonly uptimeMs: number;
+  readonly sample: Sample;
+}
+
 /** What is written down of one tray, and when next. */
 export class Recorder {
   #dutyShare = 0;
@@ -21,7 +26,9 @@ export class Recorder {
   #checkpointMs = 0;
   #sampleMs = 0;
   /** Samples not yet written, oldest first, for an alarm that may come. */
-  #samples: { readonly uptimeMs: number; readonly sample: Sample }[] = [];
+  #samples: Dated[] = [];
+  /** Of the minutes before an alarm, still to be written: one a tick, because a tick must not take long. */
+  #owed: Dated[] = [];
   #denseUntilMs = 0;
   #denseAgainMs = 0;
   #alarmed = false;
@@ -48,14 +55,17 @@ export class Recorder {
     if ((this.senses.outputs & OUTPUT.matOn) !== 0) this.#matOnMs += dtMs;
     if (uptimeMs >= this.#sampleMs) this.#takeSample(uptimeMs);
     if (this.#alarmed) this.#beginDense(uptimeMs);
-    if (uptimeMs >= this.#readingMs) {
+    else this.#writeOwed();
+    const reads = uptimeMs >= this.#readingMs;
+    if (reads) {
       this.#readingMs = nextMultiple(uptimeMs, LIMITS.readingMs);
       this.#dutyShare = this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : 0;
       tray.write(this.#sample('reading'));
       this.#matOnMs = 0;
       this.#sinceMs = 0;
     }
-    if (tray.stale || uptimeMs >= this.#checkpointMs) {
+    // A checkpoint that nothing has made urgent waits for a tick that writes no reading: both are the longest ticks.
+    if (tray.stale || (!reads && uptimeMs >= this.#checkpointMs)) {
       this.#checkpointMs = uptimeMs + LIMITS.checkpointMs;
       tray.checkpoint();
     }
@@ -72,13 +82,18 @@ export class Recorder {
     if (this.#samples.length > LIMITS.traceBefore) this.#samples.shift();
   }
 
-  /** The minutes before the alarm go to the journal now, those after it as they come. */
+  #writeOwed(): void {
+    const oldest = this.#owed.shift();
+    if (oldest !== undefined) this.tray.write(oldest.sample, oldest.uptimeMs);
+  }
+
+  /** The minutes before the alarm go to the journal from the next tick on, those after it as they come. */
   #beginDense(uptimeMs: number): void {
     this.#alarmed = false;
     if (uptimeMs < this.#denseAgainMs) return;
     this.#denseAgainMs = uptimeMs + LIMITS.traceEveryMs;
     this.#denseUntilMs = uptimeMs + LIMITS.traceAfterMs;
-    for (const { uptimeMs: atMs, sample } of this.#samples) this.tray.write(sample, atMs);
+    this.#owed = this.#samples;
     this.#samples = [];
   }
 

@@ -39,6 +39,9 @@ import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
+/** So long what the plants have gained is taken for the same. */
+const GROWN_MS = 60_000;
+
 /** The weights of one tray. */
 export class Weights {
   #drying: Drying = DRYING_UNKNOWN;
@@ -49,6 +52,8 @@ export class Weights {
   #sinceWateredMs = Number.POSITIVE_INFINITY;
   #trayG = Number.NaN;
   #grown: Grown = NOTHING_GROWN;
+  /** Since plants were last looked at, ms: they do not grow in a minute. */
+  #sinceGrownMs = Number.POSITIVE_INFINITY;
   #readDryBackShare = Number.NaN;
   #dryBackShare = Number.NaN;
   readonly #known: KnownWeights;
@@ -120,6 +125,7 @@ export class Weights {
     const known = this.#known;
     known.sinceSoakedMs += dtMs;
     this.#sinceWateredMs += dtMs;
+    this.#sinceGrownMs += dtMs;
     const before = this.#state;
     // Plants are no water, but they stand on the scale: with them the wool can weigh more.
     const plantsG = this.#grown.g + this.#grown.offG;
@@ -194,10 +200,13 @@ export class Weights {
   #judgeDryBack(readG: number): void {
     const known = this.#known;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
-    const waterG = known.capacityG - known.dryG;
-    this.#grown = weighed
-      ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
-      : NOTHING_GROWN;
+    if (this.#sinceGrownMs >= GROWN_MS) {
+      this.#sinceGrownMs = 0;
+      const waterG = known.capacityG - known.dryG;
+      this.#grown = weighed
+        ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
+        : NOTHING_GROWN;
+    }
     this.#trayG = readG - this.#grown.g;
     this.#readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
     this.#dryBackShare = weighed ? dryBackShare(this.#trayG, known) : Number.NaN;
@@ -226,7 +235,7 @@ export class Weights {
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
     this.#keep({ ...NO_WEIGHT });
-    this.tray.touch();
+    this.#knownAnew();
   }
 
   /** The grower says that the tray stands soaked and drained: `capacityG`, and the dry weight that goes with it. */
@@ -239,7 +248,7 @@ export class Weights {
     assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
     Object.assign(this.#known, weights);
     this.#keep({ ...NO_WEIGHT, settledG: weights.capacityG });
-    this.tray.touch();
+    this.#knownAnew();
   }
 
   /** Other pieces stand on the scale now: the old weights say nothing about them. */
@@ -251,7 +260,7 @@ export class Weights {
     known.growthGPerMs = 0;
     known.plantsG = 0;
     this.#keep(NO_WEIGHT);
-    this.tray.touch();
+    this.#knownAnew();
   }
 
   /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
@@ -260,6 +269,12 @@ export class Weights {
     known.capacityG *= factor;
     known.dryG *= factor;
     this.#keep(rescaledWeight(this.#state, factor));
+    this.#knownAnew();
+  }
+
+  /** The known weights are others now, or what stands there is. */
+  #knownAnew(): void {
+    this.#sinceGrownMs = Number.POSITIVE_INFINITY;
     this.tray.touch();
   }
 

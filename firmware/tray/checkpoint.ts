@@ -7,7 +7,7 @@
  * is from a newer, and what this firmware does not know is left alone. So neither an update nor the way
  * back forgets a sown tray. Version 1 is the only one so far; another one is not taken.
  */
-import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
+import { readF64, readU16, readU32, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { STEP_KINDS } from '../control/ledger';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
@@ -94,9 +94,8 @@ function packNumbers(
   into: Uint8Array,
   at: number,
 ): void {
-  fields.forEach(([part, key], i) => {
-    writeF64(into, at + i * 8, numbersOf(state, part)[key] ?? Number.NaN);
-  });
+  const row = fields.map(([part, key]) => numbersOf(state, part)[key] ?? Number.NaN);
+  packRow(row, into, at);
 }
 
 function unpackNumbers(
@@ -111,8 +110,9 @@ function unpackNumbers(
   });
 }
 
+/** Doubles as they lie in memory: little-endian, as everywhere the firmware runs. */
 function packRow(row: ArrayLike<number>, into: Uint8Array, at: number): void {
-  for (let i = 0; i < row.length; i++) writeF64(into, at + i * 8, row[i] ?? Number.NaN);
+  into.set(new Uint8Array(new Float64Array(row).buffer), at);
 }
 
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */

@@ -105,8 +105,11 @@ const GROWN_SHOWN_G = 5;
 
 /** What the plants hide of the dry-back, and how sure that is. */
 function plantsText({ grownG, grownOffG, readDryBackShare }: Status['water'], show: Show): string {
-  const off = `${show('mass', grownG)} give or take ${show('mass', grownOffG)}`;
-  return `the scale alone says ${percent(readDryBackShare)}, the plants have gained ${off}`;
+  const gained =
+    grownOffG < grownG
+      ? `${show('mass', grownG)} give or take ${show('mass', grownOffG)}`
+      : `perhaps ${show('mass', grownG)}, at most ${show('mass', grownG + grownOffG)}`;
+  return `the scale alone says ${percent(readDryBackShare)}, the plants have gained ${gained}`;
 }
 
 /** The reservoir beside what the stage wants of it. */

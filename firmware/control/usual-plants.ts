@@ -12,7 +12,7 @@ interface UsualPlant {
 /**
  * A tomato seedling begins at about 0.1 g (Klapwijk and de Lint, Neth. J. Agric. Sci.), the others by the size of
  * their cotyledons (from memory). Paces are the bench's at 22 C: they give 2 to 4 g a tomato in six weeks
- * and 4 g a cucumber in three, as transplants have; rooms of 14 and 28 C and dense trays differ by up to half.
+ * and 4 g a cucumber in three, as transplants have; how far others are from it stands at `usualOffShare`.
  */
 const USUAL: Readonly<Record<string, UsualPlant>> = {
   tomato: { firstG: 0.1, relativePerDay: 0.16, mostGPerDay: 13 },

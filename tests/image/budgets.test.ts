@@ -6,6 +6,7 @@ import type { BuiltImage } from '../../firmware/image/build';
 import { readArena } from '../../firmware/image/figures';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import { Grower } from '../simulation/grower';
+import { wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, figures, takenOver, trayward } from './images';
 
 const MINUTE_MS = 60_000;
@@ -41,5 +42,17 @@ describe.skipIf(cannotBuild)('the image', { timeout: BUILD_LIMIT_MS }, () => {
     const { bytes, takenBytes } = readArena(chip, image.symbols);
     expect(bytes - takenBytes).toBeGreaterThanOrEqual(IMAGE_BUDGETS.arenaNeverTakenBytes);
     expect(tickMaxUs / 1000).toBeLessThan(IMAGE_BUDGETS.tickMs);
+  });
+
+  it('ticks in time with a tray that is watered, and in the tick that raises an alarm', () => {
+    const grower = takenOver(wateredTray(), image);
+    const { bench } = grower;
+    bench.run(MINUTES * MINUTE_MS);
+    bench.fault('probe-open', true, MINUTE_MS);
+    bench.run(3 * MINUTE_MS);
+    expect(grower.alarms()).toEqual(['probe-open']);
+    const { chip } = bench;
+    expect(chip.starts).toHaveLength(1);
+    expect(figures(chip, image).tickMaxUs / 1000).toBeLessThan(IMAGE_BUDGETS.tickMs);
   });
 });

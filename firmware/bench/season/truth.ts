@@ -24,6 +24,9 @@ const isLidOpener: Wrong = ({ truth, lidWanted }) => openness(truth.lid) > openn
 /** On a tray without a fault nothing makes the alarm right. */
 const never: Wrong = () => false;
 
+/** The pump has nothing left to give. */
+export const isEmpty = ({ truth }: Look): boolean => truth.pump.reservoirMl < 1;
+
 /** What has to be so, by alarm. */
 const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'too-warm': ({ truth, bandHighC }) => truth.rootZoneC > bandHighC + OUTSIDE_K - PROBE_K,
@@ -34,7 +37,7 @@ const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'drying-fast': isLidOpener,
   'reservoir-low': ({ truth, reservoirLowMl }) =>
     truth.pump.reservoirMl < reservoirLowMl + ACCOUNT_ML,
-  'dose-not-seen': ({ truth }) => truth.pump.reservoirMl < 1,
+  'dose-not-seen': (look) => isEmpty(look),
   'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
   'feed-late': ({ opened }) => !opened,
   'tray-away': ({ truth }) => !truth.tray.onScale,

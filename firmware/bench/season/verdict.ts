@@ -6,7 +6,7 @@ import { spreadNeedMl } from '../../../shared/profile/spread';
 import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
 import type { Season } from './season';
-import { beyondBandK, isTooDry, isWrong } from './truth';
+import { beyondBandK, isEmpty, isTooDry, isWrong } from './truth';
 import type { Look } from './watcher';
 
 const DAY_MS = 86_400_000;
@@ -169,7 +169,7 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
   // Planned volumes are kept in tenths.
   const needMl = spread === null ? 0 : spreadNeedMl(spread) - 0.1;
   expect(v.leastDoseMl >= needMl, `a dose of ${v.leastDoseMl.toFixed(0)} ml does not reach all`);
-  const lockedOutBy = new Set(season.looks.flatMap((look) => look.lockedOutBy ?? []));
+  const lockedOutBy = new Set(season.looks.filter(isLockedOut).map((look) => look.lockedOutBy));
   expect(v.lockedOutH === 0, `${v.lockedOutH} h locked out by ${[...lockedOutBy].join(', ')}`);
   for (const { alarm, atDays, right } of v.raised) {
     // The grower clears nothing: what was right and lets go by itself shows in the hours locked out.
@@ -222,7 +222,9 @@ function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
   });
 }
 
-const isLockedOut = ({ lockedOutBy }: Look): boolean => lockedOutBy !== null;
+/** An alarm holds heat or water off; an empty reservoir that nobody has come to fill holds it off by itself. */
+const isLockedOut = (look: Look): boolean =>
+  look.lockedOutBy !== null && !(look.lockedOutBy === 'dose-not-seen' && isEmpty(look));
 
 function hoursOf(looks: readonly Look[], holds: (look: Look) => boolean): number {
   return looks.reduce((sum, look) => (holds(look) ? sum + look.spanMs / HOUR_MS : sum), 0);

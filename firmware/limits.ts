@@ -34,11 +34,17 @@ export const SENSING_LIMITS = {
   scaleSaturatedTicks: 5,
   /** Spread of the trimmed window below which a weight is stable. */
   scaleStableG: 1,
+  /**
+   * Standard deviation of single codes up to which doses are weighed, by the mean of a window: that is true to a
+   * third of it, 1 g, and a dose is 20 g at least. A scale that was noisier must become as quiet as this again.
+   */
+  scaleNoiseMaxG: 2.5,
+  scaleQuietG: 2,
   /** A weight counts as settled when it has been stable for so long. */
   scaleSettleMs: 15_000,
   /** An even change is taken over so many ticks: twice the window. */
   scaleDriftTicks: 2 * SCALE_WINDOW_CODES,
-  /** Not settled once in this time: no dose could be weighed. Longer than a hand on the tray. */
+  /** Trembling for so much longer than it stood still: no dose could be weighed. Longer than a hand on the tray. */
   scaleNoisyMs: 10 * MINUTE_MS,
 } as const;
 

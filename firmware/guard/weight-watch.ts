@@ -27,7 +27,7 @@ export class WeightWatch {
         'scale-noisy',
         calibrated && state === 'noisy',
         noiseG,
-        SENSING_LIMITS.scaleStableG,
+        SENSING_LIMITS.scaleNoiseMaxG,
       ),
     ];
   }

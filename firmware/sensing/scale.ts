@@ -13,6 +13,8 @@ import { SENSING_LIMITS as LIMITS } from '../limits';
 const OVERLOAD_SHARE = 1.1;
 /** E|a - b| of two normal deviates, in standard deviations: 2 / sqrt(pi). */
 const MEAN_DIFFERENCE_SIGMAS = 1.1284;
+/** The middle codes of a window lie within one standard deviation of each other, as a rule, and nearly always within two. */
+const SPREAD_SIGMAS = 2;
 /** Codes over which the noise estimate remembers. */
 const NOISE_MEMORY = 64;
 /**
@@ -183,25 +185,44 @@ export class ScaleSense {
       return;
     }
     this.#noiseG = this.#noiseCodes / Math.abs(countsPerG);
+    const mostG = this.#mostSpreadG;
     const still =
       this.#count >= LIMITS.scaleWindow &&
-      this.#spreadG <= LIMITS.scaleStableG &&
-      Math.abs(grams - this.#previousG) <= LIMITS.scaleStableG;
+      this.#spreadG <= mostG &&
+      Math.abs(grams - this.#previousG) <= Math.max(LIMITS.scaleStableG, mostG / 3);
     if (still && !this.#stable) this.#stableSinceMs = uptimeMs;
     this.#stable = still;
-    if (this.isSettled(uptimeMs)) this.#noisyMs = 0;
-    else if (this.#trembles(grams)) this.#noisyMs += dtMs;
-    this.#state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
+    this.#judgeNoise(this.#trembles(grams, mostG), uptimeMs, dtMs);
     this.#previousG = grams;
     this.#grams = grams;
   }
 
+  /**
+   * Most spread of a window that stands still, g. A platform that trembles evenly stands still all the same: its mean
+   * is true to a part of its noise, which a dose's proof is held against. NaN when it trembles too much for a dose.
+   */
+  get #mostSpreadG(): number {
+    const noisy = this.#state === 'noisy';
+    const mostG = noisy ? LIMITS.scaleQuietG : LIMITS.scaleNoiseMaxG;
+    if (this.#noiseG > mostG) return Number.NaN;
+    return Math.max(LIMITS.scaleStableG, SPREAD_SIGMAS * this.#noiseG);
+  }
+
+  /** Trembling and standing still are weighed against each other: what comes and goes is no new alarm each time. */
+  #judgeNoise(trembles: boolean, uptimeMs: number, dtMs: number): void {
+    const most = LIMITS.scaleNoisyMs;
+    if (this.isSettled(uptimeMs)) this.#noisyMs = Math.max(0, this.#noisyMs - dtMs);
+    else if (trembles) this.#noisyMs = Math.min(most, this.#noisyMs + dtMs);
+    const isNoisy = this.#state === 'noisy' ? this.#noisyMs > 0 : this.#noisyMs >= most;
+    this.#state = isNoisy ? 'noisy' : 'ok';
+  }
+
   /** The spread of the window is more than an even change makes of it. */
-  #trembles(grams: number): boolean {
+  #trembles(grams: number, mostG: number): boolean {
     const changeG = grams - this.#previousG;
     if (!Number.isNaN(changeG)) this.#driftG += (changeG - this.#driftG) / LIMITS.scaleDriftTicks;
     const evenG = Math.abs(this.#driftG) * LIMITS.scaleWindow;
-    return this.#spreadG > LIMITS.scaleStableG + evenG;
+    return !(this.#spreadG <= mostG + evenG);
   }
 
   #spreadCodes = 0;

@@ -13,8 +13,8 @@ export interface SwitchLimits {
   readonly minOffMs: number;
 }
 
-/** Off since the start, and free to switch on at once. */
-export const HEAT_OFF: HeatState = { on: false, sinceMs: Number.NEGATIVE_INFINITY };
+/** At a start at `uptimeMs`: nobody knows how long the mat has been off, and it may be for a moment. */
+export const offSince = (uptimeMs: number): HeatState => ({ on: false, sinceMs: uptimeMs });
 
 /**
  * Next mat state. `rootZoneC` in degrees Celsius (NaN: unknown, so off), `uptimeMs` in ms. On below

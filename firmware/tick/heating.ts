@@ -2,7 +2,7 @@
 import type { HeldBy } from '../../shared/link/held';
 import type { Band } from '../../shared/profile/profile';
 import { bandNow } from '../control/band';
-import { HEAT_OFF, type HeatState, nextHeat } from '../control/heat';
+import { type HeatState, nextHeat, offSince } from '../control/heat';
 import { heatHeldBy } from '../control/interlock';
 import { HEAT_LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
@@ -10,10 +10,12 @@ import type { Tray } from '../tray/tray';
 
 /** Bottom heat of one tray. */
 export class Heating {
-  #heat: HeatState = HEAT_OFF;
+  #heat: HeatState;
   #heldBy: HeldBy | null = null;
 
-  constructor(readonly tray: Tray) {}
+  constructor(readonly tray: Tray) {
+    this.#heat = offSince(tray.uptimeMs);
+  }
 
   get heat(): HeatState {
     return this.#heat;

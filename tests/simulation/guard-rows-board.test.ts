@@ -1,6 +1,7 @@
 /** What the guard finds of the board itself: restarts and storage; and the states an alarm goes through. */
 import { describe, expect, it } from 'vitest';
 import type { Board } from '../../firmware/board';
+import { HEAT_LIMITS } from '../../firmware/limits';
 import { createController } from '../../firmware/main';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
@@ -24,6 +25,20 @@ describe('a board that restarts often', () => {
     }
     expect(grower.alarms()).toEqual([]);
     expect(grower.status().heat.heldBy).toBe(null);
+  });
+
+  it('does not rattle its mat: after each start it rests its least time', () => {
+    const grower = sownTray({}, { room: { meanC: 12 } });
+    const { bench } = grower;
+    const heats = () => bench.state().outputs.mat;
+    for (const cause of ['request', 'power-on'] as const) {
+      expect(bench.runUntil(heats, HOUR_MS)).toBe(true);
+      const offMs = bench.nowMs;
+      bench.reset(cause);
+      expect(bench.runUntil(heats, HOUR_MS)).toBe(true);
+      expect(bench.nowMs - offMs).toBeGreaterThanOrEqual(HEAT_LIMITS.minOffMs);
+      expect(bench.nowMs - offMs).toBeLessThan(HEAT_LIMITS.minOffMs + 5_000);
+    }
   });
 
   it('stays off at the third, over power cuts too, until a person clears it', () => {

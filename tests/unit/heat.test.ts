@@ -1,17 +1,19 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { HEAT_OFF, type HeatState, nextHeat } from '../../firmware/control/heat';
+import { type HeatState, nextHeat, offSince } from '../../firmware/control/heat';
 import { HEAT_LIMITS } from '../../firmware/limits';
 import type { Band } from '../../shared/profile/profile';
 import { holds } from '../properties';
 
 const BAND: Band = { lowC: 26, highC: 27 };
+/** Off for long enough. */
+const LONG_OFF = offSince(-HEAT_LIMITS.minOffMs);
 const heat = (state: HeatState, rootZoneC: number, uptimeMs: number, interlocked = false) =>
   nextHeat(state, rootZoneC, uptimeMs, interlocked, BAND, HEAT_LIMITS);
 
 describe('the mat', () => {
   it('comes on below the band, goes off above it, and keeps what it does between', () => {
-    const warming = heat(HEAT_OFF, 25.9, 1_000);
+    const warming = heat(LONG_OFF, 25.9, 1_000);
     expect(warming).toEqual({ on: true, sinceMs: 1_000 });
     expect(heat(warming, 26.5, 500_000)).toBe(warming);
     expect(heat(warming, 27, 500_000)).toBe(warming);
@@ -21,9 +23,8 @@ describe('the mat', () => {
     expect(heat(cooling, 26, 900_000)).toBe(cooling);
   });
 
-  it('may come on at once after a start, and then only after its time off', () => {
-    expect(heat(HEAT_OFF, 20, 0).on).toBe(true);
-    const off: HeatState = { on: false, sinceMs: 10_000 };
+  it('comes on only after its time off, from a start on too: nobody knows how long it was off', () => {
+    const off = offSince(10_000);
     expect(heat(off, 20, 10_000 + HEAT_LIMITS.minOffMs - 1).on).toBe(false);
     expect(heat(off, 20, 10_000 + HEAT_LIMITS.minOffMs).on).toBe(true);
   });
@@ -39,8 +40,8 @@ describe('the mat', () => {
     const on: HeatState = { on: true, sinceMs: 0 };
     expect(heat(on, Number.NaN, 1).on).toBe(false);
     expect(nextHeat(on, 20, 1, false, null, HEAT_LIMITS).on).toBe(false);
-    expect(nextHeat(HEAT_OFF, 20, 1, false, null, HEAT_LIMITS)).toBe(HEAT_OFF);
-    expect(heat(HEAT_OFF, Number.NaN, 1)).toBe(HEAT_OFF);
+    expect(nextHeat(LONG_OFF, 20, 1, false, null, HEAT_LIMITS)).toBe(LONG_OFF);
+    expect(heat(LONG_OFF, Number.NaN, 1)).toBe(LONG_OFF);
   });
 
   it('after an interlock waits its time off again, so that a loose probe cannot rattle it', () => {
@@ -67,7 +68,7 @@ describe('the mat over any course of temperatures', () => {
   it('is never on with an interlock or an unknown root zone', () => {
     holds(
       fc.property(ticks(0, 60, true), (course) => {
-        let state = HEAT_OFF;
+        let state = LONG_OFF;
         let uptimeMs = 0;
         for (const { rootZoneC, dtMs, interlocked } of course) {
           uptimeMs += dtMs;
@@ -99,7 +100,7 @@ describe('the mat over any course of temperatures', () => {
     });
     holds(
       fc.property(course, (readings) => {
-        let state = HEAT_OFF;
+        let state = LONG_OFF;
         let uptimeMs = 0;
         for (const [rootZoneC, dtMs] of readings) {
           uptimeMs += dtMs;

@@ -1,6 +1,6 @@
 /**
  * Gives journal entries their time of day. Entries carry boot and uptime only; a `clock` entry dates
- * all entries of its boot, earlier ones too. Pure.
+ * all entries of its boot, earlier ones too. One that a later one of the boot sets right dates none. Pure.
  */
 import type { JournalEntry } from '../../shared/journal/kinds';
 
@@ -31,6 +31,21 @@ function clockPoints(entries: readonly JournalEntry[]): Map<number, ClockPoint[]
   return byBoot;
 }
 
+/** A clock that drifts is corrected by seconds a day; one that is corrected by more was wrong. */
+const WRONG_MS = 10 * 60_000;
+
+/** The settings of a boot that its last one bears out: it is how the grower left the clock. */
+function rightOnes(points: readonly ClockPoint[]): ClockPoint[] {
+  const atBootMs = ({ unixMs, uptimeMs }: ClockPoint): number => unixMs - uptimeMs;
+  let right = points.slice(-1);
+  for (const point of points.slice(0, -1).reverse()) {
+    const [next] = right;
+    if (next === undefined || Math.abs(atBootMs(next) - atBootMs(point)) > WRONG_MS) continue;
+    right = [point, ...right];
+  }
+  return right;
+}
+
 /** Time of day of an uptime: by the last setting of the clock before it, or by the first after it. */
 function timeOf(points: readonly ClockPoint[] | undefined, uptimeMs: number): number | null {
   if (points === undefined) return null;
@@ -41,7 +56,9 @@ function timeOf(points: readonly ClockPoint[] | undefined, uptimeMs: number): nu
 
 /** Dates the entries of one life, which must be in the order of their sequence. */
 export function dateEntries(entries: readonly JournalEntry[], life = 1): readonly DatedEntry[] {
-  const points = clockPoints(entries);
+  const points = new Map(
+    [...clockPoints(entries)].map(([boot, all]) => [boot, rightOnes(all)] as const),
+  );
   const times = entries.map((entry) => timeOf(points.get(entry.boot), entry.uptimeMs));
   const before: (number | null)[] = new Array(times.length).fill(null);
   let next: number | null = null;

@@ -34,22 +34,36 @@ describe('the time of day of an entry', () => {
     expect(times(entries)).toEqual([NOON_MS, null, null]);
   });
 
-  it('set again, holds from there on, and leaves what was dated before', () => {
-    const later = NOON_MS + 100 * HOUR_MS;
+  it('set again by a little, holds from there on: clocks drift', () => {
     const entries = [
       note(1, 0),
       clock(1, HOUR_MS, NOON_MS),
       note(1, 2 * HOUR_MS),
-      clock(1, 3 * HOUR_MS, later),
+      clock(1, 3 * HOUR_MS, NOON_MS + 2 * HOUR_MS + 3000),
       note(1, 4 * HOUR_MS),
     ];
     expect(times(entries)).toEqual([
       NOON_MS - HOUR_MS,
       NOON_MS,
       NOON_MS + HOUR_MS,
-      later,
-      later + HOUR_MS,
+      NOON_MS + 2 * HOUR_MS + 3000,
+      NOON_MS + 3 * HOUR_MS + 3000,
     ]);
+  });
+
+  it('that was wrong is set right for all of its boot, and for no other', () => {
+    const wrong = NOON_MS + 100 * 24 * HOUR_MS;
+    const entries = [
+      note(1, 0),
+      clock(1, HOUR_MS, wrong),
+      note(1, 2 * HOUR_MS),
+      clock(1, 3 * HOUR_MS, NOON_MS),
+      note(1, 4 * HOUR_MS),
+      clock(2, 0, wrong),
+    ];
+    const hours = (times(entries).slice(0, 5) as number[]).map((ms) => (ms - NOON_MS) / HOUR_MS);
+    expect(hours).toEqual([-3, -2, -1, 0, 1]);
+    expect(times(entries)[5]).toBe(wrong);
   });
 
   it('where it is unknown lies between the known ones around it', () => {

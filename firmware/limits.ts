@@ -330,8 +330,10 @@ export const RECORD_LIMITS = {
   traceEveryMs: 30 * MINUTE_MS,
   /** At most one fault of the link in this time: a laptop that asks on must not push out the journal. */
   faultEveryMs: HOUR_MS,
-  /** Longest outage a clock may add to a stage: a laptop with a wrong date must not age a crop. */
+  /** Longest outage that a clock may tell: a laptop with a wrong date must not age a crop. */
   outageMaxMs: 7 * DAY_MS,
+  /** A clock that tells by so much of another outage corrects the one before. */
+  outageAgainMs: 2 * MINUTE_MS,
   /** A clock set that moves time by less is not worth an entry. */
   clockDriftMs: 2_000,
   scaleHistory: 4,

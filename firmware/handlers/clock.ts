@@ -1,12 +1,13 @@
 /** The time of day, as the laptop tells it. */
 import type { Params, Result } from '../../shared/link/methods';
+import { believedOutageMs } from '../control/outage';
 import { RECORD_LIMITS } from '../limits';
 import type { Ticker } from '../tick/ticker';
 
 /**
- * Sets the time of day. The first time in a boot, the time the board was off is added to the stage,
- * if the clock was known before: plants do not stop. A laptop with a wrong date can add at most a
- * week, and never touches the caps on water, which know only uptime.
+ * Sets the time of day. The time that the board was off before this start is added to the stage, if the clock was
+ * known before: plants do not stop. A clock that is set right later corrects what a wrong one added; one that makes
+ * the outage longer than a tray would bear adds nothing. The caps on water know only uptime.
  */
 export function clockSet(
   { tray, staging }: Ticker,
@@ -16,13 +17,10 @@ export function clockSet(
   const uptimeMs = tray.board.clockMs();
   const movedMs = Math.abs(unixMs - clock.unixMs(uptimeMs));
   if (clock.known && movedMs < RECORD_LIMITS.clockDriftMs) return { outageS: 0 };
-  const outageMs = Math.min(clock.set(unixMs, uptimeMs), RECORD_LIMITS.outageMaxMs);
+  const outageMs = believedOutageMs(clock.set(unixMs, uptimeMs));
   const outageS = Math.round(outageMs / 1000);
   tray.write({ kind: 'clock', unixMs, outageS }, uptimeMs);
-  if (outageMs > 0) {
-    staging.pass(outageMs, 'outage');
-    tray.noteOutage(outageMs);
-  }
+  if (staging.outage(outageMs)) tray.noteOutage(outageMs);
   tray.touch();
   return { outageS };
 }

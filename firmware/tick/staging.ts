@@ -3,6 +3,7 @@ import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { emergedBy, markedCrop } from '../control/crop';
+import { isAnotherOutage } from '../control/outage';
 import {
   changeByGrower,
   changeByMark,
@@ -14,11 +15,24 @@ import {
 } from '../control/stages';
 import type { Progress, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
+import type { StageWater } from './dose-charges';
 import type { Watering } from './watering';
+
+/** The tray as it stood when a clock first told of the time before this start: another clock may tell otherwise. */
+interface BeforeOutage {
+  readonly profileId: number;
+  readonly outageMs: number;
+  readonly uptimeMs: number;
+  readonly progress: View<Progress>;
+  readonly water: StageWater;
+}
 
 /** Where one tray is in its profile. */
 export class Staging {
   readonly #progress: Progress;
+  /** Null until a clock tells of an outage, and again once the grower has said how the tray stands. */
+  #before: BeforeOutage | null = null;
+  #outageTold = false;
 
   constructor(
     readonly tray: Tray,
@@ -62,6 +76,43 @@ export class Staging {
     }
   }
 
+  /**
+   * By the clock the board was off for `ms` before this start: the plants are that much older. The last clock holds,
+   * and what an earlier one told is taken back, unless the grower has spoken since. Returns whether anything changed.
+   */
+  outage(ms: number): boolean {
+    const { profileId } = this.tray.run.program;
+    const before = this.#before?.profileId === profileId ? this.#before : null;
+    if (before !== null) {
+      if (!isAnotherOutage(ms, before.outageMs)) return false;
+      this.#goBack(before);
+    } else if (this.#outageTold) return false;
+    this.#outageTold = true;
+    const { uptimeMs } = before ?? this.tray;
+    const { progress, water } = before ?? { progress: this.saved(), water: this.watering.saved() };
+    this.#before = { profileId, outageMs: ms, uptimeMs, progress, water };
+    this.pass(ms, 'outage');
+    return ms > 0 || before !== null;
+  }
+
+  /** To where the tray stood, and on from there by the time that it has run since. */
+  #goBack({ progress, water, uptimeMs }: BeforeOutage): void {
+    const { stageMl } = this.watering.saved();
+    if (this.#progress.stage !== progress.stage) {
+      const { stage: index, stageRunMs: runMs, staying } = progress;
+      this.enter({ state: { index, runMs, staying }, reason: 'outage' });
+      // What was given meanwhile was given: the stage's cap counts it.
+      this.watering.restore({ ...water, stageMl: water.stageMl + stageMl });
+    }
+    this.restore(progress);
+    this.pass(this.tray.uptimeMs - uptimeMs, 'run-time');
+  }
+
+  /** The grower says how the tray stands: no clock corrects that. */
+  #hasSpoken(): void {
+    this.#before = null;
+  }
+
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
     const { tray } = this;
@@ -94,12 +145,14 @@ export class Staging {
     if (change !== null) this.enter(change);
     Object.assign(progress, markedCrop(progress, mark, change, profile));
     if (mark === 'sown') this.watering.feed.cropBegins();
+    this.#hasSpoken();
     this.tray.touch();
   }
 
   /** Some were moved on: `pieces` are left here. */
   moved(pieces: number): void {
     this.#progress.pieces = pieces;
+    this.#hasSpoken();
     this.tray.touch();
   }
 
@@ -107,13 +160,16 @@ export class Staging {
   next(): boolean {
     const { profile } = this.tray;
     const change = profile === null ? null : changeByGrower(this.state, profile);
-    if (change !== null) this.enter(change);
-    return change !== null;
+    if (change === null) return false;
+    this.#hasSpoken();
+    this.enter(change);
+    return true;
   }
 
   /** Keeps run time from ending the stage, or lets it again. */
   stay(stay: boolean): void {
     this.#progress.staying = stay;
+    this.#hasSpoken();
     this.tray.touch();
   }
 

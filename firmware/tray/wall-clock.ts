@@ -4,8 +4,8 @@
 export class WallClock {
   /** Time of day at uptime 0, Unix ms; NaN while unknown. */
   #atBootMs = Number.NaN;
-  /** The same, had the board not been off before; 0 when unknown, and once the outage is accounted for. */
-  #offSinceMs: number;
+  /** The same, had the board not been off before this start; 0 when unknown. */
+  readonly #offSinceMs: number;
 
   /** `checkpointUnixMs`: time of day at the last checkpoint before this start, 0 when unknown. */
   constructor(checkpointUnixMs: number) {
@@ -34,12 +34,9 @@ export class WallClock {
     return this.#offSinceMs === 0 ? 0 : this.#offSinceMs + uptimeMs;
   }
 
-  /** Takes the time of day. Returns for how long the board was off before this start, ms, 0 if told before. */
+  /** Takes the time of day. Returns for how long the board was off before this start by it, ms; 0 when unknown. */
   set(unixMs: number, uptimeMs: number): number {
-    const atBootMs = unixMs - uptimeMs;
-    const offMs = !this.known && this.#offSinceMs > 0 ? atBootMs - this.#offSinceMs : 0;
-    this.#atBootMs = atBootMs;
-    this.#offSinceMs = 0;
-    return Math.max(0, offMs);
+    this.#atBootMs = unixMs - uptimeMs;
+    return this.#offSinceMs > 0 ? Math.max(0, this.#atBootMs - this.#offSinceMs) : 0;
   }
 }

@@ -82,13 +82,15 @@ export class DoseCharges {
   }
 
   /**
-   * A dose or a run has ended. What the pump did not run is given back; and an opening that a hand or an alarm
-   * cut short before half of it had come is still to be given. One the grower stopped (`byHand`) is not.
+   * A dose or a run has ended. What the pump did not run is given back; and an opening that did not arrive, or
+   * that a hand or an alarm cut short before half of it had come, is still to be given. One the grower stopped
+   * (`byHand`) is not.
    */
   after({ reason, verdict, plannedMl, ranMs }: DoseEnd, mlPerS: number, byHand: boolean): void {
     const account = this.#account;
     this.#dosing.pendingMl = 0;
     account.pumpRunMs += ranMs;
+    if (reason === 'opening' && verdict === 'not-seen') this.#dosing.opened = 0;
     if (verdict !== 'stopped' && verdict !== 'handled') return;
     const pumpedMl = (ranMs / 1000) * mlPerS;
     if (pumpedMl < plannedMl) charge(account, pumpedMl - plannedMl, this.mlCountsAs);

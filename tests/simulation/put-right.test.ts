@@ -187,6 +187,30 @@ describe('a reservoir that has run dry under a dose', () => {
     fill(grower, 2_000);
     expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('latched-unaccepted');
   });
+
+  it('counts in the caps, for the pump has run, and not as food of the plants', () => {
+    const grower = wateredTray();
+    fill(grower, 2_000);
+    grower.bench.fault('tube-off', true);
+    untilNotSeen(grower);
+    const { dayMl, plantsMl, plantsSaltsMg, eachMl } = grower.status().water;
+    expect(dayMl).toBeGreaterThan(30);
+    expect([plantsMl, plantsSaltsMg, eachMl]).toEqual([0, 0, 0]);
+  });
+});
+
+describe('a tube that is off as the stage opens with water', () => {
+  it('has the plants get it all the same once the tube is on and somebody has looked', () => {
+    const grower = wateredTray({ feed: { opening: { byS: 1_800, stopShare: 0.02 } } });
+    const { bench } = grower;
+    bench.fault('tube-off', true);
+    bench.run(HOUR_MS);
+    expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'not-seen' }]);
+    bench.fault('tube-off', false);
+    grower.call('alarm.clear', { alarm: 'dose-not-seen' });
+    bench.run(HOUR_MS);
+    expect(doses(grower)[1]).toMatchObject({ reason: 'opening', verdict: 'seen' });
+  });
 });
 
 describe('a hand at the tray as the stage opens with water', () => {

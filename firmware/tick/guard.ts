@@ -72,6 +72,7 @@ export class Guard {
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
+    tray.noteWaterHeld(this.#water.heldMs);
     this.#tell([condition('storage-failing', tray.storageFailed, 0, 0)]);
   }
 
@@ -153,7 +154,9 @@ export class Guard {
       capacityKnown: !Number.isNaN(weights.known.capacityG),
       heldFor:
         HELD_REASONS.find((r) => r === watering.heldBy && !NOBODYS_BUSINESS.includes(r)) ?? null,
-      heldBefore: tray.alarms.stoodBefore('water-held', tray.uptimeMs),
+      heldBeforeMs: tray.alarms.stoodBefore('water-held', tray.uptimeMs)
+        ? Number.POSITIVE_INFINITY
+        : tray.run.service.waterHeldMs,
       stageRunMs: tray.run.progress.stageRunMs,
       opened: watering.charges.opened,
       otherFeed: watering.feed.isOther,

@@ -68,8 +68,12 @@ describe('a scale calibrated anew in the middle of a crop', () => {
     bench.run(4 * HOUR_MS);
     const [first] = grower.call('scale.history', {}, false).calibrations;
     if (first === undefined) throw new Error('not calibrated');
+    const { capacityG, dryG } = grower.status().water;
     // A weight of 2 kg that somebody typed as 1.8 kg.
     grower.call('scale.calibrate', { ...first, countsPerG: first.countsPerG / 0.9 });
+    // The same tray, told in the new grams at once: nobody put anything on it or took anything off.
+    expect(grower.status().water.capacityG).toBeCloseTo((capacityG ?? 0) * 0.9, 0);
+    expect(grower.status().water.dryG).toBeCloseTo((dryG ?? 0) * 0.9, 0);
     bench.run(5 * MINUTE_MS);
     expectToldTruly(grower);
     grower.call('scale.restore', { index: 1 });

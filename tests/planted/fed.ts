@@ -111,6 +111,16 @@ export const FED: readonly PlantedBug[] = [
     foundBy: { file: PUT_RIGHT, test: 'and the plants get it all the same once the hand is gone' },
   },
   {
+    sentence: 'An opening that a power cut cut off is still to come.',
+    file: 'firmware/tray/open.ts',
+    find: "if (reason === 'opening') dosing.opened = 0;",
+    replace: '',
+    foundBy: {
+      file: OPENINGS,
+      test: 'is still to come where the power was cut in the middle of it',
+    },
+  },
+  {
     sentence: 'No dose is too small to reach every piece.',
     file: 'firmware/control/caps.ts',
     find: 'if (ml >= wanted.spreadMl) return ml;',

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Profile } from '../../shared/profile/profile';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { doses, profileWith } from './scenes';
+import { doses, profileWith, runToDose } from './scenes';
 
 const AT_ONCE = { byS: 0, stopShare: 0.02 };
 
@@ -50,6 +50,36 @@ describe('the water a stage opens with', () => {
     grower.call('stage.next', {});
     bench.run(2 * HOUR_MS);
     expect(reasons(grower).at(-1)).toEqual([4, 'opening']);
+  });
+
+  it('is still to come where the power was cut in the middle of it, and only there', () => {
+    const grower = new Grower();
+    grower.commission(profileWith({ feed: { opening: AT_ONCE } }));
+    const { bench } = grower;
+    const cut = (): void => {
+      bench.cutPower();
+      bench.run(MINUTE_MS);
+      bench.restorePower();
+      bench.run(MINUTE_MS);
+      grower.connect();
+    };
+    grower.call('mark.set', { mark: 'emerged' });
+    runToDose(grower);
+    bench.run(2_000);
+    cut();
+    bench.run(HOUR_MS);
+    expect(doses(grower)).toMatchObject([
+      { reason: 'opening', verdict: 'cut' },
+      { reason: 'opening', verdict: 'seen' },
+    ]);
+    // Both count in the caps: nobody knows what the first one gave.
+    expect(grower.status().water.stageMl).toBeGreaterThan(75);
+    bench.hand.setLid('off');
+    runToDose(grower);
+    cut();
+    bench.run(HOUR_MS);
+    expect(doses(grower)[2]).toMatchObject({ reason: 'dry-back', verdict: 'cut' });
+    expect(doses(grower).filter(({ reason }) => reason === 'opening').length).toBe(2);
   });
 });
 

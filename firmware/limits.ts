@@ -57,6 +57,8 @@ export const WATER_LIMITS = {
   /** Share of the dose's mass that must arrive, and may at most. */
   gainMinShare: 0.7,
   gainMaxShare: 1.3,
+  /** A rise up to so much for each ml of a dose is the dose's, and no hand's. */
+  riseMaxGPerMl: 3,
   /** The gain must also exceed this many standard deviations of the scale. */
   gainNoiseSigmas: 3,
   /** Lease asked for at each tick; the last one of a dose is exactly what is left. */

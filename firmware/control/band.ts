@@ -1,6 +1,6 @@
 /** The band in force: the stage's own, or its night band in the profile's night. Pure. */
 import type { Band, DayWindow, Stage } from '../../shared/profile/profile';
-import { inDayWindow } from './day-window';
+import { isItTimeOf } from './day-window';
 
 /**
  * Band of `stage` at `minuteOfDay` (0..1439, null while the time of day is unknown: then it is day);
@@ -12,6 +12,6 @@ export function bandNow(
   minuteOfDay: number | null,
 ): Band | null {
   if (stage === null) return null;
-  if (stage.nightBand === null || night === null || minuteOfDay === null) return stage.band;
-  return inDayWindow(night.startMin, night.endMin, minuteOfDay) ? stage.nightBand : stage.band;
+  const isNight = stage.nightBand !== null && isItTimeOf(night, minuteOfDay);
+  return isNight ? stage.nightBand : stage.band;
 }

@@ -34,6 +34,27 @@ export function fullCaps(doseMl: number, watering: Watering, given: GivenMl): Fu
   };
 }
 
+/** A dose that is about to be charged. */
+export interface Planned {
+  readonly reason: Need;
+  readonly ml: number;
+  readonly stage: Stage | null;
+  /** This hold has had its rescue dose. */
+  readonly rescued: boolean;
+  /** See `countsAs`. */
+  readonly mlCountsAs: number;
+}
+
+/** Whether a dose may be given at all: a rescue has a measure of its own, given once; every other keeps to the caps. */
+export function isWithinCaps(planned: Planned, given: GivenMl): boolean {
+  const { reason, ml, stage, rescued, mlCountsAs } = planned;
+  if (stage === null) return false;
+  if (reason === 'rescue') return ml <= stage.rescue.doseMl && !rescued;
+  if (stage.watering === null) return false;
+  const full = fullCaps(ml * mlCountsAs, stage.watering, given);
+  return !full.day && !full.stage;
+}
+
 export interface Wanted {
   readonly need: Need | null;
   readonly stage: Stage | null;

@@ -1,52 +1,86 @@
 /**
  * A tray that was watered until it drains, told from its weight alone: what ran out at first and then no more
  * leaves it at container capacity. A pump that gives less than planned, a leak, a hand do not look so: nothing
- * runs out, or it does not end.
+ * runs out, or it does not end. Pure.
  */
-import { DRAINAGE_LIMITS as LIMITS } from '../limits';
-import { MinuteHistory } from './minute-history';
+import { DRAINAGE_LIMITS as LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 
 const STEP_MIN = LIMITS.stepMs / 60_000;
 const MOST_MIN = LIMITS.mostMs / 60_000;
 
+/** Nobody waters, or it is not known any more what drains. */
+interface NotWatched {
+  readonly phase: 'not-watched';
+}
+/** Water was given, and not weighed yet. */
+interface Watered {
+  readonly phase: 'watered';
+}
+interface Draining {
+  readonly phase: 'draining';
+  /** Minutes since water was given, from 1; and the weight in the first, g. */
+  readonly minutes: number;
+  readonly firstG: number;
+  /** The weights of the last two steps, the oldest first, g. */
+  readonly minutesG: readonly number[];
+}
+
 /** The minutes after water was given. */
-export class Drainage {
-  readonly #history = new MinuteHistory(2 * STEP_MIN + 1);
-  /** Minutes since water was given, and the weight then, g; not watching while that is NaN. */
-  #minutes = 0;
-  #firstG = Number.NaN;
-  #watching = false;
+export type Drainage = NotWatched | Watered | Draining;
 
-  /** Water was given, by the pump or by hand, and now stands as high as it will. */
-  watered(): void {
-    this.#history.clear();
-    this.#minutes = 0;
-    this.#firstG = Number.NaN;
-    this.#watching = true;
-  }
+export interface DrainageStep {
+  readonly state: Drainage;
+  /** The weight that the tray has drained down to, g, once; null in all other minutes. */
+  readonly capacityG: number | null;
+}
 
-  /** A hand, a dose that begins, a scale in doubt: what drains now is not known any more. */
-  interrupt(): void {
-    this.#watching = false;
-  }
+/** A hand, a dose that begins, a scale in doubt: what drains now is not known any more. */
+export const NOT_WATCHED: Drainage = { phase: 'not-watched' };
+/** Water was given, by the pump or by hand, and now stands as high as it will. */
+export const WATERED: Drainage = { phase: 'watered' };
+const NOTHING: DrainageStep = { state: NOT_WATCHED, capacityG: null };
 
-  /**
-   * One minute more, at `grams` as read. The weight that it has drained down to, g, once; NaN in all other
-   * minutes. Drained are at least `leastG`, and what is lost from then on is lost evenly: it dries.
-   */
-  minute(grams: number): number {
-    if (!this.#watching) return Number.NaN;
-    if (Number.isNaN(this.#firstG)) this.#firstG = grams;
-    this.#history.push(grams);
-    this.#minutes++;
-    if (this.#minutes > MOST_MIN) this.#watching = false;
-    const lostG = this.#history.ago(STEP_MIN) - grams;
-    const lostBeforeG = this.#history.ago(2 * STEP_MIN) - grams - lostG;
-    const even = Math.abs(lostBeforeG - lostG) <= LIMITS.evenG;
-    if (!even) return Number.NaN;
-    this.#watching = false;
-    const driedG = (Math.max(0, lostG) / STEP_MIN) * (this.#minutes - 1);
-    const drainedG = this.#firstG - grams - driedG;
-    return drainedG >= LIMITS.leastG ? grams : Number.NaN;
+/**
+ * One minute more, at `grams` as read. Drained are at least `leastG`, and what is lost from then on is lost
+ * evenly: it dries.
+ */
+export function nextDrainage(state: Drainage, grams: number): DrainageStep {
+  if (state.phase === 'not-watched') return NOTHING;
+  const before = state.phase === 'watered' ? { minutes: 0, firstG: grams, minutesG: [] } : state;
+  const { firstG } = before;
+  const minutes = before.minutes + 1;
+  const minutesG = [...before.minutesG.slice(-2 * STEP_MIN), grams];
+  const lostG = agoG(minutesG, STEP_MIN) - grams;
+  const lostBeforeG = agoG(minutesG, 2 * STEP_MIN) - grams - lostG;
+  const even = Math.abs(lostBeforeG - lostG) <= LIMITS.evenG;
+  if (!even) {
+    if (minutes > MOST_MIN) return NOTHING;
+    return { state: { phase: 'draining', minutes, firstG, minutesG }, capacityG: null };
   }
+  const driedG = (Math.max(0, lostG) / STEP_MIN) * (minutes - 1);
+  const drainedG = firstG - grams - driedG;
+  return drainedG >= LIMITS.leastG ? { state: NOT_WATCHED, capacityG: grams } : NOTHING;
+}
+
+/** The weight so many minutes before the last; NaN when it was not weighed yet. */
+function agoG(minutesG: readonly number[], minutes: number): number {
+  return minutesG[minutesG.length - 1 - minutes] ?? Number.NaN;
+}
+
+/** A dose ran out of a full tray at `ranOutMs` of uptime: the next one waits until it has told its capacity. */
+export function isLeftToDrain(ranOutMs: number, uptimeMs: number): boolean {
+  return uptimeMs - ranOutMs < WATER_LIMITS.drainWaitMs;
+}
+
+/** A tray soaked or watered by hand so long ago has drained: a fall of its weight says something. */
+export function hasDrained(sinceSoakedMs: number, sinceWateredMs: number): boolean {
+  return Math.min(sinceSoakedMs, sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+}
+
+/**
+ * Weight from which on the tray may be full and lets water run out, g; NaN while unknown. By `plantsOffG` the
+ * weight of its plants may be off.
+ */
+export function fullG(capacityG: number, dryG: number, plantsOffG: number): number {
+  return capacityG - plantsOffG - WATER_LIMITS.fullShare * (capacityG - dryG);
 }

@@ -1,29 +1,29 @@
-/** How fast the tray dries by itself, from its weight once a minute while nobody and nothing disturbs it. */
+/** How fast the tray dries by itself, from its weight once a minute while nobody and nothing disturbs it. Pure. */
 import { WEIGHT_LIMITS } from '../limits';
-import { MinuteHistory } from './minute-history';
 
 const FALL_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
 
-/** The last undisturbed minutes of one tray. */
-export class Drying {
+export interface Drying {
   /** Rate when the tray was last left alone for a while, g/ms; zero or more. */
-  gPerMs = 0;
+  readonly gPerMs: number;
   /** What it lost in the last ten undisturbed minutes, g; NaN while there are none. */
-  fellG = Number.NaN;
-  readonly #history = new MinuteHistory(FALL_MIN + 1);
+  readonly fellG: number;
+  /** What it weighed in them, the oldest first, g. */
+  readonly minutesG: readonly number[];
+}
 
-  /** One undisturbed minute more, at `trayG`. */
-  push(trayG: number): void {
-    this.#history.push(trayG);
-    this.fellG = this.#history.ago(FALL_MIN) - trayG;
-    if (!Number.isNaN(this.fellG)) {
-      this.gPerMs = Math.max(0, this.fellG) / WEIGHT_LIMITS.fallingMs;
-    }
-  }
+/** A tray that was not left alone yet. */
+export const DRYING_UNKNOWN: Drying = { gPerMs: 0, fellG: Number.NaN, minutesG: [] };
 
-  /** The weight was disturbed: the minutes before say nothing any more, the rate stays. */
-  interrupt(): void {
-    this.#history.clear();
-    this.fellG = Number.NaN;
-  }
+/** One undisturbed minute more, at `trayG`. */
+export function nextDrying(drying: Drying, trayG: number): Drying {
+  const minutesG = [...drying.minutesG.slice(-FALL_MIN), trayG];
+  const fellG = minutesG.length > FALL_MIN ? (minutesG[0] ?? Number.NaN) - trayG : Number.NaN;
+  const gPerMs = Number.isNaN(fellG) ? drying.gPerMs : Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
+  return { gPerMs, fellG, minutesG };
+}
+
+/** The weight was disturbed: the minutes before say nothing any more, the rate stays. */
+export function disturbed(drying: Drying): Drying {
+  return drying.minutesG.length === 0 ? drying : { ...DRYING_UNKNOWN, gPerMs: drying.gPerMs };
 }

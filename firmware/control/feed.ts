@@ -1,5 +1,6 @@
 /** The feed in the reservoir against the one a stage wants. Pure. */
 import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
+import type { Stage } from '../../shared/profile/profile';
 import { FEED_LIMITS as LIMITS } from '../limits';
 
 /**
@@ -9,6 +10,17 @@ import { FEED_LIMITS as LIMITS } from '../limits';
 export function isOtherFeed(ec: number, wantedEc: number): boolean {
   if (Number.isNaN(ec) || wantedEc === 0) return false;
   return Math.abs(ec - wantedEc) > Math.max(LIMITS.sameEc, LIMITS.sameShare * wantedEc);
+}
+
+/** A stage asks for its feed and waits a while for it, `stageRunMs` from its start on; plants do not wait for ever. */
+export function isFeedWaitedFor(isOther: boolean, stageRunMs: number): boolean {
+  return isOther && stageRunMs < LIMITS.graceMs;
+}
+
+/** Whether a reservoir with `leftMl` in it (null: nobody knows) explains that a dose of `stage` did not come. */
+export function isTooLittleForDose(leftMl: number | null, stage: Stage | null): boolean {
+  const doseMl = Math.max(stage?.watering?.doseMl ?? 0, stage?.rescue.doseMl ?? 0);
+  return leftMl !== null && leftMl < doseMl;
 }
 
 /** Dissolved salts in `ml` of feed, mg. */

@@ -13,6 +13,15 @@ export interface Growth {
   readonly plantsG: number;
 }
 
+/** The known weights, as far as a new container capacity changes them: see `KnownWeights`. */
+export interface Weighed {
+  readonly capacityG: number;
+  readonly dryG: number;
+  readonly sinceSoakedMs: number;
+  readonly growthGPerMs: number;
+  readonly plantsG: number;
+}
+
 /** The plants by what is known without weighing them. */
 export interface Stand {
   readonly crop: string;
@@ -82,4 +91,41 @@ export function learnt(
   // Plants that have stood still were weighed as well: no guess takes their place.
   const g = Math.max(gainG, LIMITS.leastG);
   return { gPerMs: g / sinceMs, plantsG: before.plantsG + g };
+}
+
+function learntBy(before: Weighed, capacityG: number): Growth | null {
+  const growth = { gPerMs: before.growthGPerMs, plantsG: before.plantsG };
+  const waterG = before.capacityG - before.dryG;
+  return learnt(growth, capacityG - before.capacityG, before.sinceSoakedMs, waterG);
+}
+
+/**
+ * The weights of a tray that stands soaked and drained at `capacityG`, which `dryG` goes with. What the same
+ * pieces hold more than the last time is plants, and no water: a dry weight that was weighed (`dryWeighed`) keeps
+ * its range.
+ */
+export function soakedWeights(
+  before: Weighed,
+  dryWeighed: boolean,
+  capacityG: number,
+  dryG: number,
+): Weighed {
+  const growth = learntBy(before, capacityG);
+  const gainG = capacityG - before.capacityG;
+  return {
+    capacityG,
+    dryG: growth === null || !dryWeighed ? dryG : dryG + gainG,
+    sinceSoakedMs: 0,
+    growthGPerMs: growth?.gPerMs ?? 0,
+    plantsG: growth?.plantsG ?? before.plantsG,
+  };
+}
+
+/**
+ * The same of a tray that was watered until it drained, without a word from the grower; null when it weighs less
+ * than the last time, or too much too soon: water ran past dry wool, and it is not full.
+ */
+export function drainedWeights(before: Weighed, capacityG: number): Weighed | null {
+  if (learntBy(before, capacityG) === null) return null;
+  return soakedWeights(before, true, capacityG, before.dryG);
 }

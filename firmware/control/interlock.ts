@@ -3,8 +3,20 @@
  * is a word of `shared/link/held.ts`; the sentence for it is the laptop's.
  */
 import type { AlarmName } from '../../shared/alarms/catalogue';
-import type { HeldBy } from '../../shared/link/held';
+import { HELD_REASONS, type HeldBy, type HeldReason } from '../../shared/link/held';
 import type { ScaleState } from '../../shared/link/status';
+import { type Stage, waters } from '../../shared/profile/profile';
+import type { DoseState } from './dose';
+import type { Need } from './need';
+
+/** Reasons that hold water off without needing anybody: they end by themselves, or belong to the crop. */
+const NOBODYS_BUSINESS: readonly HeldReason[] = [
+  'not-sown',
+  'transplant-hold',
+  'quiet-hours',
+  'feed-change',
+  'tray-off', // has an alarm of its own
+];
 
 export interface HeatConditions {
   /** An alarm that holds the mat off. */
@@ -70,4 +82,42 @@ export function waterHeldBy(conditions: WaterConditions): HeldBy | null {
 /** The alarm that makes any run of the pump unsafe, one by the grower's hand too; null when none does. */
 export function serviceHeldBy(alarm: AlarmName | null): AlarmName | null {
   return alarm === 'restarting-often' || alarm === 'pump-stuck-on' ? alarm : null;
+}
+
+export interface RunConditions {
+  readonly dose: DoseState;
+  /** Why water is wanted now, or null; and what holds it off, or null. */
+  readonly need: Need | null;
+  readonly heldBy: HeldBy | null;
+  readonly stage: Stage | null;
+  /** An alarm that holds the pump off. */
+  readonly alarm: AlarmName | null;
+  readonly hourSpent: boolean;
+}
+
+/**
+ * Whether a dose must stop, or must not begin: what holds the water off, and a stage that gives no such dose. A
+ * run by hand is stopped only by what makes any run unsafe.
+ */
+export function isRunHeld({ dose, need, heldBy, stage, alarm, hourSpent }: RunConditions): boolean {
+  if (dose.phase === 'service') return serviceHeldBy(alarm) !== null || hourSpent;
+  // A stage may end in the middle of a dose, and the next one be a hold.
+  const reason = dose.phase === 'idle' ? need : dose.reason;
+  const ownsDose = reason === 'rescue' || waters(stage);
+  return heldBy !== null || !ownsDose;
+}
+
+/** What holds an output off now, by what did at the last tick: a mark since then may have been the sowing. */
+export function heldNow(heldBy: HeldBy | null, stage: Stage | null): HeldBy | null {
+  return heldBy === 'not-sown' && stage !== null ? null : heldBy;
+}
+
+/** The same of the water: a hold gives none, and says so when nothing else holds it off. */
+export function waterHeldNow(heldBy: HeldBy | null, stage: Stage | null): HeldBy | null {
+  return heldNow(heldBy, stage) ?? (stage?.kind === 'hold' ? 'hold' : null);
+}
+
+/** The reason that keeps water off until somebody sees to it, and is no alarm itself; null when there is none. */
+export function waitsForSomebody(heldBy: HeldBy | null): HeldReason | null {
+  return HELD_REASONS.find((r) => r === heldBy && !NOBODYS_BUSINESS.includes(r)) ?? null;
 }

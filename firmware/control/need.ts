@@ -17,16 +17,26 @@ export function isNeed(reason: DoseReason): reason is Need {
   return reason === 'dry-back' || reason === 'rescue' || reason === 'opening';
 }
 
-export interface NeedState {
-  /** The watering rule that this need grew under: another stage or profile starts anew. */
-  readonly watering: Watering | null;
-  /** For how long the tray has been past the start share, ms. */
+/** A need that grew under `watering`: another stage or profile starts anew. Dry past the start share for `needMs`. */
+interface Dry {
+  readonly watering: Watering;
   readonly needMs: number;
-  /** A cycle is under way: from the start share down to the stop share. */
-  readonly cycling: boolean;
-  /** It is the one that the stage opens with. */
-  readonly opening: boolean;
 }
+interface NotDry {
+  readonly phase: 'not-dry';
+}
+/** Past the start share, and not yet for long enough. */
+interface Waiting extends Dry {
+  readonly phase: 'waiting';
+}
+/** From the start share down to the stop share; or the cycle that the stage opens with. */
+interface Cycling extends Dry {
+  readonly phase: 'cycling';
+  readonly reason: 'dry-back' | 'opening';
+}
+
+/** What the tray's dryness has come to. */
+export type NeedState = NotDry | Waiting | Cycling;
 
 export interface NeedInput {
   readonly dtMs: number;
@@ -54,7 +64,7 @@ export interface NeedStep {
 }
 
 /** Nothing is wanted. */
-export const NO_NEED: NeedState = { watering: null, needMs: 0, cycling: false, opening: false };
+export const NO_NEED: NeedState = { phase: 'not-dry' };
 const NOTHING: NeedStep = { state: NO_NEED, need: null };
 const RESCUE: NeedStep = { state: NO_NEED, need: 'rescue' };
 
@@ -82,17 +92,34 @@ export function nextNeed(state: NeedState, input: NeedInput): NeedStep {
     const allowed = rescue.doseMl > 0 && !input.rescued;
     return allowed && input.tooDry && dryBackShare >= rescue.share ? RESCUE : NOTHING;
   }
-  const before = state.watering === watering ? state : { ...NO_NEED, watering };
-  const needMs = nextNeedMs(before.needMs, watering, input);
+  const before = state.phase !== 'not-dry' && state.watering === watering ? state : NO_NEED;
+  const needMs = nextNeedMs(before.phase === 'not-dry' ? 0 : before.needMs, watering, input);
   const mayOpen = stage.opening !== null && !input.opened;
   const due = mayOpen && input.stageRunMs >= (stage.opening?.byS ?? 0) * 1000;
-  const goesOn = before.cycling && isUnfinished(before, stage, watering, input);
-  const cycling = goesOn || due || needMs >= LIMITS.needMs;
-  const opening = cycling && (mayOpen || before.opening);
-  const same = needMs === before.needMs && cycling === before.cycling && opening === before.opening;
+  const goesOn = before.phase === 'cycling' && isUnfinished(before, stage, input);
+  if (goesOn || due || needMs >= LIMITS.needMs) {
+    const opens = mayOpen || (before.phase === 'cycling' && before.reason === 'opening');
+    return cycle(before, watering, needMs, opens ? 'opening' : 'dry-back');
+  }
+  return needMs === 0 ? NOTHING : wait(before, watering, needMs);
+}
+
+/** The same state where it says what it said before: a tick in which nothing changes makes no garbage. */
+function wait(before: NeedState, watering: Watering, needMs: number): NeedStep {
+  const same = before.phase === 'waiting' && before.needMs === needMs;
+  return { state: same ? before : { phase: 'waiting', watering, needMs }, need: null };
+}
+
+function cycle(
+  before: NeedState,
+  watering: Watering,
+  needMs: number,
+  reason: Cycling['reason'],
+): NeedStep {
+  const same = before.phase === 'cycling' && before.needMs === needMs && before.reason === reason;
   return {
-    state: same ? before : { watering, needMs, cycling, opening },
-    need: cycling ? (opening ? 'opening' : 'dry-back') : null,
+    state: same ? before : { phase: 'cycling', watering, needMs, reason },
+    need: reason,
   };
 }
 
@@ -101,14 +128,9 @@ export function stopShareOf(need: Need | null, stage: Stage, watering: Watering)
   return need === 'opening' ? (stage.opening?.stopShare ?? watering.stopShare) : watering.stopShare;
 }
 
-function isUnfinished(
-  { opening }: NeedState,
-  stage: Stage,
-  watering: Watering,
-  input: NeedInput,
-): boolean {
-  if (opening && !input.opened) return true;
-  const stopShare = stopShareOf(opening ? 'opening' : 'dry-back', stage, watering);
+function isUnfinished({ reason, watering }: Cycling, stage: Stage, input: NeedInput): boolean {
+  if (reason === 'opening' && !input.opened) return true;
+  const stopShare = stopShareOf(reason, stage, watering);
   // Of a smaller rest the scale could not say whether it has arrived, or some pieces would get none.
   return missingMl(stopShare, input.trayG, input) >= leastDoseMl(watering, input.spreadMl);
 }

@@ -2,22 +2,10 @@
  * The state of every alarm, after IEC 62682 / ISA-18.2: present or gone, accepted or not, latched,
  * shelved for a limited time. Says what the alarms hold off. No I/O; changes are told to `onChange`.
  */
-import {
-  ALARM_NAMES,
-  ALARMS,
-  type AlarmChange,
-  type AlarmName,
-  type AlarmSpec,
-  type AlarmState,
-} from '../../shared/alarms/catalogue';
+import { ALARM_NAMES, type AlarmChange, type AlarmName } from '../../shared/alarms/catalogue';
 import { GUARD_LIMITS } from '../limits';
+import { Alarm, type AlarmRecord } from './alarm';
 import type { Finding } from './finding';
-
-/**
- * Whether the board was off since an alarm was raised without it being known for how long: not at all; before this start,
- * which a clock may still tell; or for good.
- */
-export type UntoldOutage = 'none' | 'before-start' | 'for-good';
 
 /** What a restart must know of an alarm besides its code. Times in uptime, ms: below 0 before this start. */
 export interface AlarmMemory {
@@ -31,40 +19,6 @@ export interface AlarmMemory {
   readonly limit: number;
 }
 
-/** One alarm as it stands now. */
-export class AlarmRecord {
-  readonly spec: AlarmSpec;
-  /** The condition holds now. */
-  present = false;
-  /** It was raised, and is not back to normal. */
-  standing = false;
-  /** A person has accepted it. */
-  seen = false;
-  /** Uptime until which the alarm is shelved, ms; 0 when not. */
-  shelvedUntilMs = 0;
-  /** Uptime at which it was raised, ms; below 0 when that was before this start. */
-  raisedMs = 0;
-  /** Uptime at which its condition ended, ms; NaN while it holds, and when nobody knows. */
-  endedMs = Number.NaN;
-  untold: UntoldOutage = 'none';
-  /** Found again until this uptime, it is the one that was accepted before the restart, ms. */
-  recallUntilMs = Number.NEGATIVE_INFINITY;
-  /** The value that decided and the limit it met; NaN when none. */
-  value = Number.NaN;
-  limit = Number.NaN;
-
-  constructor(readonly name: AlarmName) {
-    this.spec = ALARMS[name];
-  }
-
-  get state(): AlarmState {
-    if (!this.standing) return 'normal';
-    if (this.present) return this.seen ? 'accepted' : 'unaccepted';
-    if (!this.spec.latched) return 'returned';
-    return this.seen ? 'latched-accepted' : 'latched-unaccepted';
-  }
-}
-
 /** Codes of `AlarmBank.codes`; 0: not standing. */
 const STANDING = 1;
 const SEEN = 2;
@@ -72,27 +26,14 @@ const SEEN = 2;
 /** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
 export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
 
-/**
- * Whether a condition found at `uptimeMs` is the one that stood before. One that has latched goes on, and one that
- * was there before a restart; one that was over is news again.
- */
-function isSame(record: AlarmRecord, uptimeMs: number): boolean {
-  const { standing, spec, endedMs, recallUntilMs } = record;
-  return standing ? spec.latched || Number.isNaN(endedMs) : uptimeMs < recallUntilMs;
-}
-
 /** All alarms of one tray. */
 export class AlarmBank {
-  readonly records = ALARM_NAMES.map((name) => new AlarmRecord(name));
-  /** Name of an alarm that holds the mat off, or null. */
-  matHeldBy: AlarmName | null = null;
-  /** Name of an alarm that holds the pump off, or null. */
-  pumpHeldBy: AlarmName | null = null;
-  /** An alarm nobody has accepted yet, and whether one of them sounds. Shelved ones stay quiet. */
-  unaccepted = false;
-  sounding = false;
-
-  readonly #byName = new Map<AlarmName, AlarmRecord>();
+  readonly #alarms: readonly Alarm[] = ALARM_NAMES.map((name) => new Alarm(name));
+  readonly #byName = new Map<AlarmName, Alarm>();
+  #matHeldBy: AlarmName | null = null;
+  #pumpHeldBy: AlarmName | null = null;
+  #unaccepted = false;
+  #sounding = false;
   /** Uptime at which the bank took over what was before the restart, ms. */
   #startedMs = 0;
   #shelved = false;
@@ -100,11 +41,39 @@ export class AlarmBank {
   #troubled = false;
 
   constructor(readonly onChange: AlarmListener) {
-    for (const record of this.records) this.#byName.set(record.name, record);
+    for (const record of this.#alarms) this.#byName.set(record.name, record);
+  }
+
+  get records(): readonly AlarmRecord[] {
+    return this.#alarms;
+  }
+
+  /** Name of an alarm that holds the mat off, or null. */
+  get matHeldBy(): AlarmName | null {
+    return this.#matHeldBy;
+  }
+
+  /** Name of an alarm that holds the pump off, or null. */
+  get pumpHeldBy(): AlarmName | null {
+    return this.#pumpHeldBy;
+  }
+
+  /** An alarm nobody has accepted yet; shelved ones stay quiet. */
+  get unaccepted(): boolean {
+    return this.#unaccepted;
+  }
+
+  /** One of them sounds. */
+  get sounding(): boolean {
+    return this.#sounding;
   }
 
   /** The record of this name; every alarm has one. */
   record(name: AlarmName): AlarmRecord {
+    return this.#alarm(name);
+  }
+
+  #alarm(name: AlarmName): Alarm {
     const record = this.#byName.get(name);
     if (record === undefined) throw new RangeError(`no alarm ${name}`);
     return record;
@@ -112,40 +81,39 @@ export class AlarmBank {
 
   /** Whether it stood before the restart, as far as is known to the end, and has not been found again yet. */
   stoodBefore(name: AlarmName, uptimeMs: number): boolean {
-    const record = this.record(name);
-    return !record.present && isSame(record, uptimeMs);
+    const record = this.#alarm(name);
+    return !record.present && record.againAs(uptimeMs) !== null;
   }
 
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
   set(name: AlarmName, present: boolean, uptimeMs: number, value: number, limit: number): void {
     if (!present && !this.#troubled) return;
-    const record = this.record(name);
+    const record = this.#alarm(name);
     if (record.present === present) return;
-    record.present = present;
     if (present) {
       record.value = value;
       record.limit = limit;
-      if (!isSame(record, uptimeMs)) {
+      const again = record.againAs(uptimeMs);
+      if (again === null) {
         record.raisedMs = uptimeMs;
         record.untold = 'none';
-        record.seen = false;
       }
-      record.standing = true;
+      record.state = again ?? 'unaccepted';
       record.endedMs = Number.NaN;
-      record.recallUntilMs = Number.NEGATIVE_INFINITY;
+      record.recall = null;
     } else {
       record.endedMs = uptimeMs;
-      if (record.seen && !record.spec.latched) record.standing = false;
+      record.state = record.gone;
     }
     this.#changed(record, present ? 'raised' : 'returned');
   }
 
   /** Raises a latched alarm whose condition is a single happening (a dose not seen): gone at once. */
   strike(name: AlarmName, uptimeMs: number, value: number, limit: number): void {
-    const record = this.record(name);
+    const record = this.#alarm(name);
     if (record.standing) return;
     this.set(name, true, uptimeMs, value, limit);
-    record.present = false;
+    record.state = record.gone;
     record.endedMs = uptimeMs;
   }
 
@@ -164,10 +132,9 @@ export class AlarmBank {
 
   /** A person has seen it. Does nothing when it does not stand. */
   accept(name: AlarmName): AlarmRecord {
-    const record = this.record(name);
+    const record = this.#alarm(name);
     if (record.standing && !record.seen) {
-      record.seen = true;
-      record.standing = record.present || record.spec.latched;
+      record.state = record.acceptedNow;
       this.#changed(record, 'accepted');
     }
     return record;
@@ -175,10 +142,10 @@ export class AlarmBank {
 
   /** Takes a latched alarm back. Only when its condition has gone; returns false otherwise. */
   clear(name: AlarmName): boolean {
-    const record = this.record(name);
+    const record = this.#alarm(name);
     if (record.present) return false;
     if (record.standing) {
-      record.standing = false;
+      record.state = 'normal';
       record.shelvedUntilMs = 0;
       this.#changed(record, 'cleared');
     }
@@ -187,7 +154,7 @@ export class AlarmBank {
 
   /** Keeps it from sounding and from asking for a person until `untilMs`; what it holds stays held. */
   shelve(name: AlarmName, uptimeMs: number, untilMs: number): AlarmRecord {
-    const record = this.record(name);
+    const record = this.#alarm(name);
     record.shelvedUntilMs = untilMs;
     this.#changed(record, 'shelved', Math.round((untilMs - uptimeMs) / 1000));
     return record;
@@ -196,7 +163,7 @@ export class AlarmBank {
   /** Ends shelving whose time is over. Cheap: call at each tick. */
   expireShelving(uptimeMs: number): void {
     if (!this.#shelved) return;
-    for (const record of this.records) {
+    for (const record of this.#alarms) {
       if (record.shelvedUntilMs === 0 || uptimeMs < record.shelvedUntilMs) continue;
       record.shelvedUntilMs = 0;
       this.#changed(record, 'unshelved');
@@ -208,15 +175,19 @@ export class AlarmBank {
    * did not, and was not accepted, has returned as far as is known; what was accepted is so again if it is found
    * soon. `memories`: as far as there are any.
    */
-  restore(codes: Uint8Array, memories: readonly AlarmMemory[], uptimeMs: number): void {
+  restore(codes: ArrayLike<number>, memories: readonly AlarmMemory[], uptimeMs: number): void {
     this.#startedMs = uptimeMs;
-    this.records.forEach((record, i) => {
+    this.#alarms.forEach((record, i) => {
       const code = codes[i] ?? 0;
       if (code === 0) return;
-      record.seen = code === SEEN;
+      const seen = code === SEEN;
       // A code of another firmware still says that something was wrong.
-      record.standing = record.spec.latched || code === STANDING;
-      if (!record.standing) record.recallUntilMs = uptimeMs + GUARD_LIMITS.recallMs;
+      if (record.spec.latched) record.state = seen ? 'latched-accepted' : 'latched-unaccepted';
+      else if (code === STANDING) record.state = 'returned';
+      else {
+        const untilMs = uptimeMs + GUARD_LIMITS.recallMs;
+        record.recall = { untilMs, as: seen ? 'accepted' : 'unaccepted' };
+      }
       const memory = memories.find(({ name }) => name === record.name);
       record.raisedMs = memory?.raisedMs ?? uptimeMs;
       record.endedMs = memory?.endedMs ?? Number.NaN;
@@ -229,7 +200,7 @@ export class AlarmBank {
 
   /** A clock has told for how long the board was off before this start, ms. */
   tellOutage(forMs: number): void {
-    for (const record of this.records) {
+    for (const record of this.#alarms) {
       if (record.untold !== 'before-start') continue;
       record.untold = 'none';
       record.raisedMs -= forMs;
@@ -245,7 +216,7 @@ export class AlarmBank {
 
   /** What the next start must know of those that stand. `clockKnown`: a clock will tell the next outage alone. */
   memories(clockKnown: boolean): readonly AlarmMemory[] {
-    return this.records
+    return this.#alarms
       .filter(({ standing }) => standing)
       .map(({ name, raisedMs, endedMs, untold, value, limit }) => {
         // Told in one sum with the outage before this start: right for what was before both.
@@ -257,33 +228,33 @@ export class AlarmBank {
 
   /** One code for each alarm, for the checkpoint. */
   codes(into: Uint8Array): void {
-    this.records.forEach(({ standing, seen }, i) => {
+    this.#alarms.forEach(({ standing, seen }, i) => {
       into[i] = standing ? (seen ? SEEN : STANDING) : 0;
     });
   }
 
-  #changed(record: AlarmRecord, change: AlarmChange, forS = 0): void {
+  #changed(record: Alarm, change: AlarmChange, forS = 0): void {
     this.onChange(record, change, forS);
     this.#summarise();
   }
 
   #summarise(): void {
-    this.matHeldBy = null;
-    this.pumpHeldBy = null;
-    this.unaccepted = false;
-    this.sounding = false;
+    this.#matHeldBy = null;
+    this.#pumpHeldBy = null;
+    this.#unaccepted = false;
+    this.#sounding = false;
     this.#shelved = false;
     this.#troubled = false;
-    for (const { name, spec, present, standing, seen, shelvedUntilMs } of this.records) {
+    for (const { name, spec, present, standing, seen, shelvedUntilMs } of this.#alarms) {
       if (shelvedUntilMs !== 0) this.#shelved = true;
       if (present) this.#troubled = true;
       if (!standing) continue;
       const holds = present || spec.latched;
-      if (holds && spec.dropsMat) this.matHeldBy ??= name;
-      if (holds && spec.dropsPump) this.pumpHeldBy ??= name;
+      if (holds && spec.dropsMat) this.#matHeldBy ??= name;
+      if (holds && spec.dropsPump) this.#pumpHeldBy ??= name;
       if (shelvedUntilMs !== 0 || seen) continue;
-      this.unaccepted = true;
-      if (spec.sounds) this.sounding = true;
+      this.#unaccepted = true;
+      if (spec.sounds) this.#sounding = true;
     }
   }
 }

@@ -3,11 +3,11 @@
  * on its way back there is nothing to do but to wait. Judged once a minute.
  */
 import type { Band } from '../../shared/profile/profile';
-import { MinuteHistory } from '../control/minute-history';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import type { Outage } from '../tray/tray';
 import { condition, type Finding } from './finding';
+import { MinuteHistory } from './minute-history';
 
 const TREND_MIN = 60;
 

@@ -4,9 +4,9 @@
  * more, day and night, where it used to: it is not weighed any more, or does not lie free.
  */
 import type { LidPlace } from '../../shared/profile/profile';
-import { MinuteHistory } from '../control/minute-history';
 import { DRYING_LIMITS as LIMITS } from '../limits';
 import { condition, type Finding } from './finding';
+import { MinuteHistory } from './minute-history';
 
 const SPAN_MIN = LIMITS.spanMs / 60_000;
 const PER_HOUR = 60 / SPAN_MIN;
@@ -22,8 +22,12 @@ export class DryingWatch {
   #present = false;
   readonly #stop = new Standstill();
 
+  #gPerH = Number.NaN;
+
   /** Rate over the last 25 minutes, g/h; NaN while unknown. */
-  gPerH = Number.NaN;
+  get gPerH(): number {
+    return this.#gPerH;
+  }
 
   /** Usual rate under the lid as it should be now, g/h; NaN while unknown. */
   get usualGPerH(): number {
@@ -45,25 +49,25 @@ export class DryingWatch {
     this.#history.push(trayG);
     const known = this.#learntMin >= LIMITS.knownMin;
     const stopped = this.#stop.minute(trayG, known ? this.#usualGPerH : Number.NaN);
-    this.gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
-    if (Number.isNaN(this.gPerH)) return [stopped];
+    this.#gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
+    if (Number.isNaN(this.#gPerH)) return [stopped];
     const limitGPerH = Math.max(
       LIMITS.leastGPerH[lid],
       LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
     );
     this.#present = this.#present
-      ? this.gPerH > limitGPerH * LIMITS.backShare
-      : this.gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);
+      ? this.#gPerH > limitGPerH * LIMITS.backShare
+      : this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);
     // What is an alarm is not learnt as usual.
     if (!this.#present) this.#learn();
-    return [condition('drying-fast', this.#present, this.gPerH, limitGPerH), stopped];
+    return [condition('drying-fast', this.#present, this.#gPerH, limitGPerH), stopped];
   }
 
   /** The weight was disturbed: the minutes before say nothing any more. */
   interrupt(): void {
     this.#history.clear();
     this.#stop.interrupt();
-    this.gPerH = Number.NaN;
+    this.#gPerH = Number.NaN;
   }
 
   /** Drying by more than `gPerH` in each part of the span: a short airing is fast in some of them alone. */
@@ -78,7 +82,7 @@ export class DryingWatch {
 
   #learn(): void {
     this.#learntMin++;
-    const nowGPerH = Math.max(0, this.gPerH);
+    const nowGPerH = Math.max(0, this.#gPerH);
     this.#usualGPerH = Number.isNaN(this.#usualGPerH)
       ? nowGPerH
       : this.#usualGPerH + (nowGPerH - this.#usualGPerH) * LIMITS.learnShare;

@@ -4,10 +4,10 @@
  */
 import type { Band } from '../../shared/profile/profile';
 import type { HeatState } from '../control/heat';
-import { MinuteHistory } from '../control/minute-history';
 import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened } from './finding';
+import { MinuteHistory } from './minute-history';
 
 const MINUTE_MS = 60_000;
 const EFFECT_MIN = LIMITS.effectMs / MINUTE_MS;

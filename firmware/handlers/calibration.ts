@@ -4,7 +4,7 @@ import type { Params, Result, ScaleCalibration } from '../../shared/link/methods
 import { SCALE_WEIGHT_MIN_SHARE } from '../../shared/physics/bridge';
 import { assert } from '../assert';
 import { refuse } from '../link/refusal';
-import { Measurement, type ScaleSense } from '../sensing/scale';
+import type { ScaleSense } from '../sensing/scale';
 import type { Ticker } from '../tick/ticker';
 import { keptOrRefuse, unixMsNow } from './kept';
 import { CALIBRATION_LIMITS as LIMITS } from './limits';
@@ -28,7 +28,7 @@ export function scaleMeasure(
   { senses }: Ticker,
   { samples }: Params<'scale.measure'>,
 ): Result<'scale.measure'> {
-  senses.scale.measurement = new Measurement(samples);
+  senses.scale.measure(samples);
   return { uptimeMs: senses.uptimeMs };
 }
 

@@ -34,8 +34,8 @@ export function pumpState({ tray, watering }: Ticker): Result<'pump.state'> {
     leftMs: running ? Math.max(0, dose.pumpMs - dose.deliveredMs) : 0,
     ranMs,
     calibration: tray.pump,
-    share: thousandths(watering.dosing.pumpShare),
-    scatter: thousandths(watering.dosing.pumpScatter),
+    share: thousandths(watering.proofs.pumpShare),
+    scatter: thousandths(watering.proofs.pumpScatter),
   };
 }
 

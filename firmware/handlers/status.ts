@@ -1,10 +1,10 @@
 /** What `status.read` tells, and the greeting. */
 import { PRODUCT_NAME } from '../../shared/board/map';
 import { probeFields } from '../../shared/board/probes';
-import type { HeldBy } from '../../shared/link/held';
 import { type Hello, LINK_VERSION } from '../../shared/link/methods';
 import type { Status } from '../../shared/link/status';
 import { type FeedAhead, feedAhead } from '../../shared/profile/first-feed';
+import { heldNow, waterHeldNow } from '../control/interlock';
 import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';
 import { FIRMWARE_VERSION } from '../version';
@@ -65,10 +65,6 @@ function stageStatus({ tray, staging }: Ticker): Status['stage'] {
   };
 }
 
-/** What held an output off at the last tick, but for what a mark has ended since. */
-const heldNow = (heldBy: HeldBy | null, { stage }: Tray): HeldBy | null =>
-  heldBy === 'not-sown' && stage !== null ? null : heldBy;
-
 function heatStatus({ tray, senses, heating, recorder }: Ticker): Status['heat'] {
   const { band, heat, heldBy } = heating;
   return {
@@ -77,7 +73,7 @@ function heatStatus({ tray, senses, heating, recorder }: Ticker): Status['heat']
     lowC: band?.lowC ?? null,
     highC: band?.highC ?? null,
     on: heat.on,
-    heldBy: heldNow(heldBy, tray),
+    heldBy: heldNow(heldBy, tray.stage),
     dutyShare: hundredths(recorder.dutyShare),
   };
 }
@@ -111,7 +107,7 @@ function waterStatus(ticker: Ticker): Status['water'] {
   const { stage } = tray;
   const { scale } = senses;
   const { known } = weights;
-  const { charges, dosing } = watering;
+  const { charges, proofs } = watering;
   const { account } = charges;
   const { reservoir, leftMl } = feed;
   const { drying } = guard;
@@ -132,7 +128,7 @@ function waterStatus(ticker: Ticker): Status['water'] {
     startShare: rule?.startShare ?? null,
     stopShare: rule?.stopShare ?? null,
     phase: watering.dose.phase,
-    heldBy: heldNow(watering.heldBy, tray) ?? (stage?.kind === 'hold' ? 'hold' : null),
+    heldBy: waterHeldNow(watering.heldBy, stage),
     dayMl: tenths(account.dayMl),
     dayCapMl: rule?.maxDayMl ?? null,
     stageMl: tenths(account.stageMl),
@@ -140,8 +136,8 @@ function waterStatus(ticker: Ticker): Status['water'] {
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
     feedAhead: feedAheadStatus(ticker),
-    pumpShare: thousandths(dosing.pumpShare),
-    pumpScatter: thousandths(dosing.pumpScatter),
+    pumpShare: thousandths(proofs.pumpShare),
+    pumpScatter: thousandths(proofs.pumpScatter),
     plantsMl: tenths(reservoir.plantsMl),
     plantsSaltsMg: tenths(reservoir.plantsSaltsMg),
     eachMl: orNull(tenths(reservoir.eachMl)),

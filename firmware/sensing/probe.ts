@@ -17,15 +17,11 @@ const MIXED_TICKS = 2;
 
 /** One probe, read once a tick. */
 export class ProbeSense {
-  /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
-  celsius = Number.NaN;
-  state: ProbeState = 'ok';
-  /** Newest raw code, 0..4095. */
-  code = Number.NaN;
-  /** True from the first bad reading on, before it counts as a fault: the mat must drop at once. */
-  doubtful = true;
-  /** Calibration, K, added to every reading. */
-  addedK = 0;
+  #celsius = Number.NaN;
+  #state: ProbeState = 'ok';
+  #code = Number.NaN;
+  #doubtful = true;
+  #addedK = 0;
 
   #goodTicks = MIXED_TICKS;
   #badScore = 0;
@@ -43,9 +39,33 @@ export class ProbeSense {
 
   constructor(readonly toCelsius: CodeToCelsius) {}
 
+  /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
+  get celsius(): number {
+    return this.#celsius;
+  }
+
+  get state(): ProbeState {
+    return this.#state;
+  }
+
+  /** Newest raw code, 0..4095. */
+  get code(): number {
+    return this.#code;
+  }
+
+  /** True from the first bad reading on, before it counts as a fault: the mat must drop at once. */
+  get doubtful(): boolean {
+    return this.#doubtful;
+  }
+
+  /** Calibration, K, added to every reading. */
+  get addedK(): number {
+    return this.#addedK;
+  }
+
   /** One reading: raw code, uptime and the time since the last one, both in ms. Any code is taken. */
   take(code: number, uptimeMs: number, dtMs: number): void {
-    this.code = code;
+    this.#code = code;
     const fault: ProbeState | null = !(code <= LIMITER.openCode)
       ? 'open'
       : code < LIMITER.shortCode
@@ -57,28 +77,30 @@ export class ProbeSense {
     }
     if (this.#goodTicks < MIXED_TICKS) {
       this.#goodTicks++;
-      this.celsius = Number.NaN;
+      this.#celsius = Number.NaN;
       this.#forget();
     }
     this.#badScore = Math.max(0, this.#badScore - 1);
     if (this.#badScore === 0) this.#fault = null;
-    const rawC = this.toCelsius(code) + this.addedK;
+    const rawC = this.toCelsius(code) + this.#addedK;
     const share = Math.min(1, dtMs / LIMITS.probeSmoothingMs);
-    this.celsius = Number.isNaN(this.celsius) ? rawC : this.celsius + (rawC - this.celsius) * share;
+    this.#celsius = Number.isNaN(this.#celsius)
+      ? rawC
+      : this.#celsius + (rawC - this.#celsius) * share;
     this.#judgeFrozen(code, uptimeMs);
     // A jump is told a tick late: where a bad reading follows it was no movement.
     const jumped = this.#jumped;
     this.#judgeMovement(uptimeMs);
     const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
-    this.state = this.#fault ?? (frozen ? 'frozen' : jumped ? 'jumped' : 'ok');
-    this.doubtful = this.state !== 'ok';
+    this.#state = this.#fault ?? (frozen ? 'frozen' : jumped ? 'jumped' : 'ok');
+    this.#doubtful = this.#state !== 'ok';
   }
 
   /** Puts a calibration in force, K. The reading takes that step at once, and it is no movement. */
   calibrate(addedK: number): void {
-    if (addedK === this.addedK) return;
-    this.celsius += addedK - this.addedK;
-    this.addedK = addedK;
+    if (addedK === this.#addedK) return;
+    this.#celsius += addedK - this.#addedK;
+    this.#addedK = addedK;
     this.#forget();
   }
 
@@ -90,12 +112,12 @@ export class ProbeSense {
   #takeBad(fault: ProbeState): void {
     this.#goodTicks = 0;
     this.#badScore += BAD_WEIGHT;
-    this.doubtful = true;
-    this.celsius = Number.NaN;
+    this.#doubtful = true;
+    this.#celsius = Number.NaN;
     if (this.#badScore < LIMITS.probeFaultTicks * BAD_WEIGHT) return;
     this.#badScore = LIMITS.probeSoundTicks;
     this.#fault ??= fault;
-    this.state = this.#fault;
+    this.#state = this.#fault;
   }
 
   #forget(): void {
@@ -114,14 +136,14 @@ export class ProbeSense {
   #judgeMovement(uptimeMs: number): void {
     if (uptimeMs - this.#stepMs >= LIMITS.probeStepMs) this.#judgeStep(uptimeMs);
     if (Number.isNaN(this.#slewFromC)) {
-      this.#slewFromC = this.celsius;
+      this.#slewFromC = this.#celsius;
       this.#slewFromMs = uptimeMs;
     } else if (uptimeMs - this.#slewFromMs >= LIMITS.probeSlewMs) {
       const minutes = (uptimeMs - this.#slewFromMs) / 60_000;
-      if (Math.abs(this.celsius - this.#slewFromC) > LIMITS.probeSlewKPerMin * minutes) {
+      if (Math.abs(this.#celsius - this.#slewFromC) > LIMITS.probeSlewKPerMin * minutes) {
         this.#jumped = true;
       }
-      this.#slewFromC = this.celsius;
+      this.#slewFromC = this.#celsius;
       this.#slewFromMs = uptimeMs;
     }
   }
@@ -129,9 +151,9 @@ export class ProbeSense {
   /** A probe follows a step with a lag of its own, so a step is looked for over several. */
   #judgeStep(uptimeMs: number): void {
     for (const fromC of this.#stepsC) {
-      if (Math.abs(this.celsius - fromC) > LIMITS.probeStepK) this.#jumped = true;
+      if (Math.abs(this.#celsius - fromC) > LIMITS.probeStepK) this.#jumped = true;
     }
-    this.#stepsC[this.#nextStep] = this.celsius;
+    this.#stepsC[this.#nextStep] = this.#celsius;
     this.#nextStep = (this.#nextStep + 1) % LIMITS.probeSteps;
     this.#stepMs = uptimeMs;
   }

@@ -24,20 +24,15 @@ const NOISE_FLOOR_CODES = 16;
 
 /** One scale, read once a tick. */
 export class ScaleSense {
-  state: ScaleState = 'silent';
-  /** Newest raw code, NaN before the first. */
-  code = Number.NaN;
-  /** Weight on the scale, g; NaN while it cannot be told. */
-  grams = Number.NaN;
-  /** Spread of the middle of the window, g (codes while uncalibrated). */
-  spreadG = Number.NaN;
-  /** Standard deviation of single codes, g; 0 while uncalibrated. */
-  noiseG = 0;
-  /** The weight stands still; since this uptime, ms. */
-  stable = false;
-  stableSinceMs = 0;
-  calibration: ScaleCalibration | null = null;
-  measurement: Measurement | null = null;
+  #state: ScaleState = 'silent';
+  #code = Number.NaN;
+  #grams = Number.NaN;
+  #spreadG = Number.NaN;
+  #noiseG = 0;
+  #stable = false;
+  #stableSinceMs = 0;
+  #calibration: ScaleCalibration | null = null;
+  #measurement: Measurement | null = null;
 
   readonly #window = new Float64Array(LIMITS.scaleWindow);
   readonly #sorted = new Float64Array(LIMITS.scaleWindow);
@@ -51,6 +46,58 @@ export class ScaleSense {
   /** Even change from tick to tick, g: a tray that drains moves, and does not tremble. */
   #driftG = 0;
 
+  get state(): ScaleState {
+    return this.#state;
+  }
+
+  /** Newest raw code, NaN before the first. */
+  get code(): number {
+    return this.#code;
+  }
+
+  /** Weight on the scale, g; NaN while it cannot be told. */
+  get grams(): number {
+    return this.#grams;
+  }
+
+  /** Spread of the middle of the window, g (codes while uncalibrated). */
+  get spreadG(): number {
+    return this.#spreadG;
+  }
+
+  /** Standard deviation of single codes, g; 0 while uncalibrated. */
+  get noiseG(): number {
+    return this.#noiseG;
+  }
+
+  /** The weight stands still. */
+  get stable(): boolean {
+    return this.#stable;
+  }
+
+  /** Uptime since which it does, ms; or did the last time. */
+  get stableSinceMs(): number {
+    return this.#stableSinceMs;
+  }
+
+  get calibration(): ScaleCalibration | null {
+    return this.#calibration;
+  }
+
+  get measurement(): Measurement | null {
+    return this.#measurement;
+  }
+
+  /** Puts a calibration in force; null: none. */
+  calibrate(calibration: ScaleCalibration | null): void {
+    this.#calibration = calibration;
+  }
+
+  /** Starts a mean of `samples` codes; one under way is dropped. */
+  measure(samples: number): void {
+    this.#measurement = new Measurement(samples);
+  }
+
   /** One tick: `code` is NaN when the converter had nothing new. `rootZoneC` for the zero's drift. */
   take(code: number, uptimeMs: number, dtMs: number, rootZoneC: number): void {
     if (Number.isNaN(code)) {
@@ -58,34 +105,34 @@ export class ScaleSense {
       return;
     }
     this.#lastCodeMs = uptimeMs;
-    const previous = this.code;
-    this.code = code;
+    const previous = this.#code;
+    this.#code = code;
     if (code >= SCALE_CODE_MAX || code <= SCALE_CODE_MIN) {
       this.#saturatedTicks++;
-      if (this.measurement !== null) this.measurement.saturated = true;
+      this.#measurement?.spoil();
       if (this.#saturatedTicks >= LIMITS.scaleSaturatedTicks) this.#lose('saturated');
       return;
     }
     this.#saturatedTicks = 0;
-    this.measurement?.take(code);
+    this.#measurement?.take(code);
     this.#push(code, previous);
     this.#weigh(uptimeMs, dtMs, rootZoneC);
   }
 
   get calibrated(): boolean {
-    return this.calibration !== null;
+    return this.#calibration !== null;
   }
 
   /** The weight stands still, and has for long enough to weigh a dose by it. */
   isSettled(uptimeMs: number): boolean {
-    return this.stable && uptimeMs - this.stableSinceMs >= LIMITS.scaleSettleMs;
+    return this.#stable && uptimeMs - this.#stableSinceMs >= LIMITS.scaleSettleMs;
   }
 
   #lose(state: ScaleState): void {
-    this.state = state;
-    this.grams = Number.NaN;
-    this.spreadG = Number.NaN;
-    this.stable = false;
+    this.#state = state;
+    this.#grams = Number.NaN;
+    this.#spreadG = Number.NaN;
+    this.#stable = false;
     this.#count = 0;
     this.#noisyMs = 0;
     this.#previousG = Number.NaN;
@@ -116,16 +163,16 @@ export class ScaleSense {
 
   #weigh(uptimeMs: number, dtMs: number, rootZoneC: number): void {
     if (this.#count < LIMITS.scaleWindow) {
-      if (this.state === 'silent' || this.state === 'saturated') return;
+      if (this.#state === 'silent' || this.#state === 'saturated') return;
     }
     const middle = this.#middleOfWindow();
-    const calibration = this.calibration;
+    const calibration = this.#calibration;
     const countsPerG = calibration === null ? 1 : calibration.countsPerG;
-    this.spreadG = this.#spreadCodes / Math.abs(countsPerG);
+    this.#spreadG = this.#spreadCodes / Math.abs(countsPerG);
     if (calibration === null) {
-      this.state = 'uncalibrated';
-      this.grams = Number.NaN;
-      this.stable = false;
+      this.#state = 'uncalibrated';
+      this.#grams = Number.NaN;
+      this.#stable = false;
       return;
     }
     const warmedK = Number.isNaN(rootZoneC) ? 0 : rootZoneC - calibration.atC;
@@ -135,18 +182,18 @@ export class ScaleSense {
       this.#lose('saturated');
       return;
     }
-    this.noiseG = this.#noiseCodes / Math.abs(countsPerG);
+    this.#noiseG = this.#noiseCodes / Math.abs(countsPerG);
     const still =
       this.#count >= LIMITS.scaleWindow &&
-      this.spreadG <= LIMITS.scaleStableG &&
+      this.#spreadG <= LIMITS.scaleStableG &&
       Math.abs(grams - this.#previousG) <= LIMITS.scaleStableG;
-    if (still && !this.stable) this.stableSinceMs = uptimeMs;
-    this.stable = still;
+    if (still && !this.#stable) this.#stableSinceMs = uptimeMs;
+    this.#stable = still;
     if (this.isSettled(uptimeMs)) this.#noisyMs = 0;
     else if (this.#trembles(grams)) this.#noisyMs += dtMs;
-    this.state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
+    this.#state = this.#noisyMs >= LIMITS.scaleNoisyMs ? 'noisy' : 'ok';
     this.#previousG = grams;
-    this.grams = grams;
+    this.#grams = grams;
   }
 
   /** The spread of the window is more than an even change makes of it. */
@@ -154,7 +201,7 @@ export class ScaleSense {
     const changeG = grams - this.#previousG;
     if (!Number.isNaN(changeG)) this.#driftG += (changeG - this.#driftG) / LIMITS.scaleDriftTicks;
     const evenG = Math.abs(this.#driftG) * LIMITS.scaleWindow;
-    return this.spreadG > LIMITS.scaleStableG + evenG;
+    return this.#spreadG > LIMITS.scaleStableG + evenG;
   }
 
   #spreadCodes = 0;
@@ -173,8 +220,8 @@ export class ScaleSense {
 
 /** A longer mean of raw codes, for calibration; takes codes until it has `wanted`. All in codes. */
 export class Measurement {
-  samples = 0;
-  saturated = false;
+  #samples = 0;
+  #saturated = false;
   #mean = 0;
   #squares = 0;
   #firstHalf = 0;
@@ -182,8 +229,16 @@ export class Measurement {
 
   constructor(readonly wanted: number) {}
 
+  get samples(): number {
+    return this.#samples;
+  }
+
+  get saturated(): boolean {
+    return this.#saturated;
+  }
+
   get done(): boolean {
-    return this.samples >= this.wanted;
+    return this.#samples >= this.wanted;
   }
 
   get meanCode(): number {
@@ -192,7 +247,7 @@ export class Measurement {
 
   /** Standard deviation of single codes. */
   get sdCode(): number {
-    return this.samples > 1 ? Math.sqrt(this.#squares / (this.samples - 1)) : 0;
+    return this.#samples > 1 ? Math.sqrt(this.#squares / (this.#samples - 1)) : 0;
   }
 
   /** Mean of the second half minus mean of the first. */
@@ -202,13 +257,18 @@ export class Measurement {
     return this.#secondHalf / (this.wanted - half) - this.#firstHalf / half;
   }
 
+  /** A code came that is no mass. */
+  spoil(): void {
+    this.#saturated = true;
+  }
+
   take(code: number): void {
     if (this.done) return;
-    if (this.samples < Math.floor(this.wanted / 2)) this.#firstHalf += code;
+    if (this.#samples < Math.floor(this.wanted / 2)) this.#firstHalf += code;
     else this.#secondHalf += code;
-    this.samples++;
+    this.#samples++;
     const difference = code - this.#mean;
-    this.#mean += difference / this.samples;
+    this.#mean += difference / this.#samples;
     this.#squares += difference * (code - this.#mean);
   }
 }

@@ -3,11 +3,11 @@
  * run. Owner of the water account.
  */
 import { assert } from '../assert';
-import { countsAs, fullCaps } from '../control/caps';
+import { countsAs, isWithinCaps } from '../control/caps';
 import type { DoseEnd } from '../control/dose';
 import type { Need } from '../control/need';
-import { WATER_LIMITS } from '../limits';
-import type { Dosing } from '../tray/run-state';
+import { settlement } from '../control/settlement';
+import type { Dosing, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
 
@@ -32,18 +32,23 @@ export class DoseCharges {
     this.#dosing = dosing;
   }
 
-  get account(): Readonly<WaterAccount> {
+  get account(): View<WaterAccount> {
     return this.#account;
   }
 
   /** What a millilitre counts as in the caps; see `countsAs`. */
   get mlCountsAs(): number {
-    return countsAs(this.#dosing.pumpShare);
+    return countsAs(this.tray.run.proofs.pumpShare);
   }
 
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
     return this.#dosing.opened !== 0;
+  }
+
+  /** The running hold has had its rescue dose. */
+  get rescued(): boolean {
+    return this.#dosing.rescued;
   }
 
   /** A dose was charged and has not ended. */
@@ -64,7 +69,9 @@ export class DoseCharges {
     const dosing = this.#dosing;
     const { mlCountsAs } = this;
     const { rescued, opened } = dosing;
-    assert(this.#isWithinCaps(reason, ml), 'dose-within-caps');
+    const { stage } = this.tray;
+    const planned = { reason, ml, stage, rescued, mlCountsAs };
+    assert(isWithinCaps(planned, this.#account), 'dose-within-caps');
     charge(this.#account, ml, mlCountsAs);
     dosing.pendingMl = ml;
     if (reason === 'rescue') dosing.rescued = true;
@@ -81,21 +88,13 @@ export class DoseCharges {
     this.tray.checkpoint();
   }
 
-  /**
-   * A dose or a run has ended. What the pump did not run is given back; and an opening that did not arrive, or
-   * that a hand or an alarm cut short before half of it had come, is still to be given. One the grower stopped
-   * (`byHand`) is not.
-   */
-  after({ reason, verdict, plannedMl, ranMs }: DoseEnd, mlPerS: number, byHand: boolean): void {
-    const account = this.#account;
+  /** A dose or a run has ended, by the grower's own stop where `byHand`: its charge is settled. */
+  after(dose: DoseEnd, mlPerS: number, byHand: boolean): void {
     this.#dosing.pendingMl = 0;
-    account.pumpRunMs += ranMs;
-    if (reason === 'opening' && verdict === 'not-seen') this.#dosing.opened = 0;
-    if (verdict !== 'stopped' && verdict !== 'handled') return;
-    const pumpedMl = (ranMs / 1000) * mlPerS;
-    if (pumpedMl < plannedMl) charge(account, pumpedMl - plannedMl, this.mlCountsAs);
-    const isShort = pumpedMl < plannedMl * WATER_LIMITS.lastDoseMinShare;
-    if (reason === 'opening' && isShort && !byHand) this.#dosing.opened = 0;
+    this.#account.pumpRunMs += dose.ranMs;
+    const { backMl, opensAgain } = settlement(dose, mlPerS, byHand);
+    if (backMl > 0) charge(this.#account, -backMl, this.mlCountsAs);
+    if (opensAgain) this.#dosing.opened = 0;
   }
 
   /** The reservoir was filled: what was used of it counts anew. */
@@ -122,15 +121,5 @@ export class DoseCharges {
   restore({ stageMl, rescued, opened }: StageWater): void {
     this.#account.stageMl = stageMl;
     Object.assign(this.#dosing, { rescued, opened });
-  }
-
-  /** A rescue dose has a measure of its own, given once; every other dose keeps to the caps. */
-  #isWithinCaps(reason: Need, ml: number): boolean {
-    const { stage } = this.tray;
-    if (stage === null) return false;
-    if (reason === 'rescue') return ml <= stage.rescue.doseMl && !this.#dosing.rescued;
-    if (stage.watering === null) return false;
-    const full = fullCaps(ml * this.mlCountsAs, stage.watering, this.#account);
-    return !full.day && !full.stage;
   }
 }

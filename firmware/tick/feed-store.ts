@@ -1,52 +1,60 @@
 /** The feed: what is in the reservoir, as the grower told, and what the plants were given of it. Owner of both. */
-import { isOtherFeed, saltsMg } from '../control/feed';
-import { FEED_LIMITS } from '../limits';
-import type { Reservoir } from '../tray/run-state';
+import { isFeedWaitedFor, isOtherFeed, saltsMg } from '../control/feed';
+import type { Reservoir, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
 /** The feed of one tray. */
 export class FeedStore {
+  readonly #reservoir: Reservoir;
+
   constructor(
     readonly tray: Tray,
-    readonly reservoir: Reservoir,
-  ) {}
+    reservoir: Reservoir,
+  ) {
+    this.#reservoir = reservoir;
+  }
+
+  get reservoir(): View<Reservoir> {
+    return this.#reservoir;
+  }
 
   /** What is left, ml; null until the grower has said what is in it. */
   get leftMl(): number | null {
-    const { filledMl } = this.reservoir;
+    const { filledMl } = this.#reservoir;
     if (Number.isNaN(filledMl)) return null;
     return Math.max(0, filledMl - this.tray.run.account.usedMl);
   }
 
   /** It is of another strength than the stage wants. */
   get isOther(): boolean {
-    return isOtherFeed(this.reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
+    return isOtherFeed(this.#reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
   }
 
-  /** A stage asks for its feed and waits a while for it; plants do not wait for ever. */
+  /** The stage waits for it still. */
   get isWaitedFor(): boolean {
-    return this.isOther && this.tray.run.progress.stageRunMs < FEED_LIMITS.graceMs;
+    return isFeedWaitedFor(this.isOther, this.tray.run.progress.stageRunMs);
   }
 
   /** Filled to `ml`, of EC `ec` in mS/cm at 25 C; each NaN when nobody said. */
   filled(ml: number, ec: number): void {
-    this.reservoir.filledMl = ml;
-    this.reservoir.feedEc = ec;
+    this.#reservoir.filledMl = ml;
+    this.#reservoir.feedEc = ec;
     this.tray.write({ kind: 'refill', volumeMl: ml, feedEc: ec });
     this.tray.touch();
   }
 
   /** A new crop: what plants were given counts from their emergence. */
   cropBegins(): void {
-    this.reservoir.plantsMl = 0;
-    this.reservoir.plantsSaltsMg = 0;
-    this.reservoir.eachMl = 0;
-    this.reservoir.eachSaltsMg = 0;
+    this.#reservoir.plantsMl = 0;
+    this.#reservoir.plantsSaltsMg = 0;
+    this.#reservoir.eachMl = 0;
+    this.#reservoir.eachSaltsMg = 0;
   }
 
   /** The pump gave `ml` to the tray: counted with its salts, once there are plants. */
   gave(ml: number): void {
-    const { tray, reservoir } = this;
+    const { tray } = this;
+    const reservoir = this.#reservoir;
     if (Number.isNaN(tray.run.progress.sinceEmergedMs)) return;
     const ec = Number.isNaN(reservoir.feedEc) ? (tray.stage?.feedEc ?? 0) : reservoir.feedEc;
     reservoir.plantsMl += ml;

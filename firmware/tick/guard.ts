@@ -1,6 +1,7 @@
 /** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
-import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
 import { isPumping } from '../control/dose';
+import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../control/hands';
+import { waitsForSomebody } from '../control/interlock';
 import { BandWatch } from '../guard/band-watch';
 import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
@@ -10,7 +11,6 @@ import { PresenceWatch } from '../guard/presence-watch';
 import { ProbeWatch } from '../guard/probe-watch';
 import { type WaterFacts, WaterWatch } from '../guard/water-watch';
 import { WeightWatch } from '../guard/weight-watch';
-import { GUARD_LIMITS } from '../limits';
 import type { Tray } from '../tray/tray';
 import type { Heating } from './heating';
 import type { Senses } from './senses';
@@ -18,14 +18,6 @@ import type { Watering } from './watering';
 import type { Weights } from './weights';
 
 const MINUTE_MS = 60_000;
-/** Reasons that hold water off without needing anybody: they end by themselves, or belong to the crop. */
-const NOBODYS_BUSINESS: readonly HeldReason[] = [
-  'not-sown',
-  'transplant-hold',
-  'quiet-hours',
-  'feed-change',
-  'tray-off', // has an alarm of its own
-];
 
 /** What the guard looks at. */
 export interface Guarded {
@@ -82,22 +74,19 @@ export class Guard {
     this.#handsMs = tray.uptimeMs;
     this.#restartProbes();
     this.weightRestarts();
-    const { standing, raisedMs } = tray.alarms.record('probe-jumped');
-    const lately = tray.uptimeMs - raisedMs <= GUARD_LIMITS.handsMs;
-    if (standing && lately) tray.alarms.clear('probe-jumped');
+    const jump = tray.alarms.record('probe-jumped');
+    if (explainJump(jump, tray.uptimeMs)) tray.alarms.clear('probe-jumped');
   }
 
   get #handsNear(): boolean {
-    return this.guarded.tray.uptimeMs - this.#handsMs < GUARD_LIMITS.handsMs;
+    return areNear(this.#handsMs, this.guarded.tray.uptimeMs);
   }
 
-  /** The scale tells of hands; a tray that is away takes its probe with it, and a jump by hand is none. */
+  /** The scale tells of hands; what they do to a probe is no movement of its own. */
   #noticeHands(): void {
-    const { tray, senses, weights } = this.guarded;
-    if (weights.handled || weights.away) this.#handsMs = tray.uptimeMs;
-    if (weights.away || (this.#handsNear && senses.rootZone.state === 'jumped')) {
-      this.#restartProbes();
-    }
+    const { tray, senses } = this.guarded;
+    if (senses.handled || senses.away) this.#handsMs = tray.uptimeMs;
+    if (haveMovedProbe(senses, this.#handsNear)) this.#restartProbes();
   }
 
   #restartProbes(): void {
@@ -110,29 +99,28 @@ export class Guard {
   weightRestarts(): void {
     this.#weight.forget();
     this.drying.interrupt();
-    this.guarded.weights.drying.interrupt();
+    this.guarded.weights.disturbed();
   }
 
   #weighMinute(): void {
     const { tray, senses, weights, watering } = this.guarded;
-    const { trayG, drying } = weights;
-    const alone =
-      senses.scale.state === 'ok' && !weights.handled && !weights.away && !Number.isNaN(trayG);
+    const { trayG } = weights;
+    const alone = leaveAlone(senses);
     const anew = weights.minute(senses.scale.grams, alone && !isPumping(watering.dose));
     const undisturbed = alone && watering.dose.phase === 'idle';
     if (!undisturbed || anew) {
       this.weightRestarts();
       return;
     }
-    drying.push(trayG);
-    this.#tellOfWeight(this.#weight.minute(trayG, drying.fellG, weights.drained));
+    weights.dried();
+    this.#tellOfWeight(this.#weight.minute(trayG, weights.drying.fellG, weights.drained));
     if (weights.drained) this.#tell(this.drying.minute(trayG, tray.stage?.lid ?? null));
   }
 
   #tellOfWeight(findings: readonly Finding[]): void {
     if (findings.length === 0) return;
     this.#tell(findings);
-    this.guarded.weights.drying.interrupt();
+    this.guarded.weights.disturbed();
   }
 
   #tell(findings: readonly Finding[]): void {
@@ -152,8 +140,7 @@ export class Guard {
       cycling: watering.cycling,
       dosing: watering.dose.phase !== 'idle',
       capacityKnown: !Number.isNaN(weights.known.capacityG),
-      heldFor:
-        HELD_REASONS.find((r) => r === watering.heldBy && !NOBODYS_BUSINESS.includes(r)) ?? null,
+      heldFor: waitsForSomebody(watering.heldBy),
       heldBeforeMs: tray.alarms.stoodBefore('water-held', tray.uptimeMs)
         ? Number.POSITIVE_INFINITY
         : tray.run.service.waterHeldMs,
@@ -166,7 +153,7 @@ export class Guard {
         pumpUnixMs: tray.pump?.unixMs ?? null,
         scaleUnixMs: senses.scale.calibration?.unixMs ?? null,
       },
-      pump: { share: watering.dosing.pumpShare, scatter: watering.dosing.pumpScatter },
+      pump: { share: watering.proofs.pumpShare, scatter: watering.proofs.pumpScatter },
     };
   }
 }

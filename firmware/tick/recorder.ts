@@ -14,9 +14,7 @@ type Sample = Extract<JournalBody, { kind: 'reading' | 'trace' }>;
 
 /** What is written down of one tray, and when next. */
 export class Recorder {
-  /** Mat duty since the last reading, 0..1, as the last reading told. */
-  dutyShare = 0;
-
+  #dutyShare = 0;
   #readingMs = 0;
   #matOnMs = 0;
   #sinceMs = 0;
@@ -37,6 +35,11 @@ export class Recorder {
     });
   }
 
+  /** Mat duty since the last reading, 0..1, as the last reading told. */
+  get dutyShare(): number {
+    return this.#dutyShare;
+  }
+
   /** Last part of a tick. */
   tick(dtMs: number): void {
     const { tray } = this;
@@ -47,7 +50,7 @@ export class Recorder {
     if (this.#alarmed) this.#beginDense(uptimeMs);
     if (uptimeMs >= this.#readingMs) {
       this.#readingMs = nextMultiple(uptimeMs, LIMITS.readingMs);
-      this.dutyShare = this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : 0;
+      this.#dutyShare = this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : 0;
       tray.write(this.#sample('reading'));
       this.#matOnMs = 0;
       this.#sinceMs = 0;
@@ -87,7 +90,7 @@ export class Recorder {
       ...probeFields('celsius', (name) => senses[name].celsius),
       trayG: scale.grams,
       dryBackShare,
-      matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.dutyShare,
+      matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.#dutyShare,
       outputs,
       stage: this.tray.run.progress.stage,
       spreadG: scale.spreadG,

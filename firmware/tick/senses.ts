@@ -12,8 +12,7 @@ export class Senses implements Readings {
   readonly rootZone = new ProbeSense(temperatureFromCode);
   readonly mat = new ProbeSense(temperatureFromCode);
   readonly scale = new ScaleSense();
-  /** Bits of `OUTPUT` at the start of the tick. */
-  outputs = 0;
+  #outputs = 0;
 
   constructor(
     readonly tray: Tray,
@@ -22,6 +21,10 @@ export class Senses implements Readings {
     this.applyCalibrations();
   }
 
+  /** Bits of `OUTPUT` at the start of the tick. */
+  get outputs(): number {
+    return this.#outputs;
+  }
   get uptimeMs(): number {
     return this.tray.uptimeMs;
   }
@@ -47,7 +50,7 @@ export class Senses implements Readings {
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
-    this.outputs = board.outputs();
+    this.#outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }
 
@@ -55,6 +58,6 @@ export class Senses implements Readings {
   applyCalibrations(): void {
     const { calibrations } = this.tray;
     for (const name of PROBE_NAMES) this[name].calibrate(calibrations.probe(name)?.offsetK ?? 0);
-    this.scale.calibration = calibrations.scale[0] ?? null;
+    this.scale.calibrate(calibrations.scale[0] ?? null);
   }
 }

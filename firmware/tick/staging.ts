@@ -2,6 +2,7 @@
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
+import { emergedBy, markedCrop } from '../control/crop';
 import {
   changeByGrower,
   changeByMark,
@@ -11,21 +12,28 @@ import {
   type StageState,
   stageOf,
 } from '../control/stages';
-import { WATER_LIMITS } from '../limits';
-import type { Progress } from '../tray/run-state';
+import type { Progress, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Watering } from './watering';
 
 /** Where one tray is in its profile. */
 export class Staging {
+  readonly #progress: Progress;
+
   constructor(
     readonly tray: Tray,
-    readonly progress: Progress,
+    progress: Progress,
     readonly watering: Watering,
-  ) {}
+  ) {
+    this.#progress = progress;
+  }
+
+  get progress(): View<Progress> {
+    return this.#progress;
+  }
 
   get state(): StageState {
-    const { stage: index, stageRunMs: runMs, staying } = this.progress;
+    const { stage: index, stageRunMs: runMs, staying } = this.#progress;
     return { index, runMs, staying };
   }
 
@@ -37,7 +45,8 @@ export class Staging {
 
   /** Time passes in the running stage. `reason` is `outage` when the board was off meanwhile. */
   pass(dtMs: number, reason: 'run-time' | 'outage'): void {
-    const { tray, progress } = this;
+    const { tray } = this;
+    const progress = this.#progress;
     const { stage, profile } = tray;
     if (stage === null || profile === null) return;
     progress.stageRunMs += dtMs;
@@ -55,12 +64,12 @@ export class Staging {
 
   /** Puts a change into effect and writes it down. */
   enter(change: StageChange): void {
-    const { tray, progress } = this;
+    const { tray } = this;
+    const progress = this.#progress;
     const isThere = stageOf(tray.profile, change.state.index) !== null;
     assert(isThere, 'stage-of-profile');
-    // Emerged by the mark, or by the longest time the profile gives it.
-    const emerged = tray.stage?.end.mark === 'emerged' && change.state.index !== 0;
-    if (emerged && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
+    const { sinceEmergedMs } = progress;
+    progress.sinceEmergedMs = emergedBy(tray.stage, change.state.index, sinceEmergedMs);
     tray.write({
       kind: 'stage',
       from: progress.stage,
@@ -76,35 +85,21 @@ export class Staging {
     tray.touch();
   }
 
-  /**
-   * The part of a mark that concerns stages. A transplant that the profile does not speak of, or does
-   * not follow with a hold, gets the hold all the same.
-   */
+  /** The part of a mark that concerns stages, and the crop in them. */
   mark(mark: Mark): void {
-    const { progress } = this;
+    const progress = this.#progress;
     const { profile } = this.tray;
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
-    if (mark === 'sown') {
-      progress.transplantHoldMs = 0;
-      progress.sinceEmergedMs = Number.NaN;
-      progress.pieces = Number.NaN;
-      this.watering.feed.cropBegins();
-    }
-    if (mark === 'emerged' && Number.isNaN(progress.sinceEmergedMs)) progress.sinceEmergedMs = 0;
-    if (mark === 'transplanted') progress.pieces = Number.NaN;
-    // The profile speaks of the transplant when the stage it leads to is a hold of its own length.
-    const held = change !== null && profile.stages[progress.stage]?.kind === 'hold';
-    if (mark === 'transplanted' && !held) {
-      progress.transplantHoldMs = WATER_LIMITS.transplantHoldMs;
-    }
+    Object.assign(progress, markedCrop(progress, mark, change, profile));
+    if (mark === 'sown') this.watering.feed.cropBegins();
     this.tray.touch();
   }
 
   /** Some were moved on: `pieces` are left here. */
   moved(pieces: number): void {
-    this.progress.pieces = pieces;
+    this.#progress.pieces = pieces;
     this.tray.touch();
   }
 
@@ -118,17 +113,17 @@ export class Staging {
 
   /** Keeps run time from ending the stage, or lets it again. */
   stay(stay: boolean): void {
-    this.progress.staying = stay;
+    this.#progress.staying = stay;
     this.tray.touch();
   }
 
   /** The progress as it stands, to go back to with `restore`: a profile switch that did not take. */
-  saved(): Progress {
-    return { ...this.progress };
+  saved(): View<Progress> {
+    return { ...this.#progress };
   }
 
-  restore(saved: Progress): void {
-    Object.assign(this.progress, saved);
+  restore(saved: View<Progress>): void {
+    Object.assign(this.#progress, saved);
   }
 }
 

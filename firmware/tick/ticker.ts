@@ -38,7 +38,7 @@ export class Ticker {
     this.senses = new Senses(tray, this.weights);
     this.feed = new FeedStore(tray, state.reservoir);
     const charges = new DoseCharges(tray, state.account, state.dosing);
-    this.watering = new Watering(tray, charges, state.dosing, this.feed);
+    this.watering = new Watering(tray, charges, state.proofs, this.feed);
     this.staging = new Staging(tray, state.progress, this.watering);
     this.heating = new Heating(tray);
     this.guard = new Guard(this);

@@ -5,10 +5,9 @@
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
-import { waters } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { allowedMl } from '../control/caps';
-import { inDayWindow } from '../control/day-window';
+import { isItTimeOf } from '../control/day-window';
 import {
   type DoseEnd,
   type DoseState,
@@ -19,21 +18,21 @@ import {
   serviceRun,
   stopped,
 } from '../control/dose';
-import { serviceHeldBy, waterHeldBy } from '../control/interlock';
+import { isLeftToDrain } from '../control/drainage';
+import { isTooLittleForDose } from '../control/feed';
+import { isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
 import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { Dosing } from '../tray/run-state';
+import type { Proofs, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { DoseCharges, StageWater } from './dose-charges';
 import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
 
 const G_PER_ML = gFromMl(1, USUAL_WATER_C);
-/** A rise up to this many times the planned dose is the dose's, not a hand's; 1 ml counts as 1 g. */
-const DOSE_RISE_MAX = 3;
 
 /** What watering reads at a tick. */
 export interface WateringSenses {
@@ -44,7 +43,7 @@ export interface WateringSenses {
 
 /** Watering of one tray. */
 export class Watering {
-  readonly #dosing: Dosing;
+  readonly #proofs: Proofs;
   #dose: DoseState = noDose(0);
   #need: NeedState = NO_NEED;
   #heldBy: HeldBy | null = null;
@@ -56,14 +55,14 @@ export class Watering {
   constructor(
     readonly tray: Tray,
     readonly charges: DoseCharges,
-    dosing: Dosing,
+    proofs: Proofs,
     readonly feed: FeedStore,
   ) {
-    this.#dosing = dosing;
+    this.#proofs = proofs;
   }
 
-  get dosing(): Readonly<Dosing> {
-    return this.#dosing;
+  get proofs(): View<Proofs> {
+    return this.#proofs;
   }
 
   get dose(): DoseState {
@@ -72,7 +71,7 @@ export class Watering {
 
   /** A watering cycle is under way: from the start share down to the stop share. */
   get cycling(): boolean {
-    return this.#need.cycling;
+    return this.#need.phase === 'cycling';
   }
 
   /** Why water is held off; null when it is free. */
@@ -82,7 +81,7 @@ export class Watering {
 
   /** What the pump gives by its calibration and its proved doses, ml/s; 0 while it is not calibrated. */
   get mlPerS(): number {
-    return (this.tray.pump?.mlPerS ?? 0) * this.dosing.pumpShare;
+    return (this.tray.pump?.mlPerS ?? 0) * this.#proofs.pumpShare;
   }
 
   /** Pump time of the running or else the last run, ms. */
@@ -92,7 +91,7 @@ export class Watering {
 
   /** What the pump may be adding to the weight right now, g. */
   get expectedRiseG(): number {
-    return isGiving(this.#dose) ? this.#dose.plannedMl * DOSE_RISE_MAX : 0;
+    return isGiving(this.#dose) ? this.#dose.plannedMl * WATER_LIMITS.riseMaxGPerMl : 0;
   }
 
   /** One tick, `dtMs` after the last: decides, and gives the pump its lease. */
@@ -120,7 +119,7 @@ export class Watering {
         },
         charges.account,
       ),
-      held: this.#stops(need, senses.outputs),
+      held: this.#isRunHeld(need, senses.outputs),
       handled: weights.handled,
       grams: weights.trayG,
       settled: scale.isSettled(uptimeMs),
@@ -166,16 +165,15 @@ export class Watering {
   /** The pump was calibrated: its run time counts anew. */
   pumpCalibrated(): void {
     this.charges.pumpCalibrated();
-    this.#dosing.pumpShare = 1;
-    this.#dosing.pumpScatter = 0;
+    this.#proofs.pumpShare = 1;
+    this.#proofs.pumpScatter = 0;
     this.tray.touch();
   }
 
   /** The reservoir was filled; see `FeedStore.filled`. One that had run dry explains a dose that did not come. */
   refilled(ml: number, ec: number): void {
     const { alarms, stage } = this.tray;
-    const doseMl = Math.max(stage?.watering?.doseMl ?? 0, stage?.rescue.doseMl ?? 0);
-    if ((this.feed.leftMl ?? doseMl) < doseMl) alarms.clear('dose-not-seen');
+    if (isTooLittleForDose(this.feed.leftMl, stage)) alarms.clear('dose-not-seen');
     this.charges.refilled();
     this.feed.filled(ml, ec);
   }
@@ -208,30 +206,28 @@ export class Watering {
       capacityG: weights.known.capacityG,
       dryG: weights.known.dryG,
       tooDry: tray.alarms.record('too-dry').present,
-      rescued: this.dosing.rescued,
+      rescued: this.charges.rescued,
       spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
-    if (tray.uptimeMs - this.#drainedMs < WATER_LIMITS.drainWaitMs) return null;
-    return step.need;
+    return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
   }
 
-  /** Alarms of the water stop a dose; a run by hand is stopped only by what makes any run unsafe. */
-  #stops(need: Need | null, outputs: number): boolean {
-    const { alarms, stage } = this.tray;
-    const dose = this.#dose;
-    if (dose.phase === 'service') {
-      return serviceHeldBy(alarms.pumpHeldBy) !== null || isHourSpent(outputs);
-    }
-    // A stage may end in the middle of a dose, and the next one be a hold.
-    const reason = dose.phase === 'idle' ? need : dose.reason;
-    const ownsDose = reason === 'rescue' || waters(stage);
-    return this.#heldBy !== null || !ownsDose;
+  #isRunHeld(need: Need | null, outputs: number): boolean {
+    return isRunHeld({
+      dose: this.#dose,
+      need,
+      heldBy: this.#heldBy,
+      stage: this.tray.stage,
+      alarm: this.tray.alarms.pumpHeldBy,
+      hourSpent: isHourSpent(outputs),
+    });
   }
 
   #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
     const { tray } = this;
     const { known } = weights;
+    const quiet = tray.profile?.quiet ?? null;
     return waterHeldBy({
       alarm: tray.alarms.pumpHeldBy,
       sown: tray.stage !== null,
@@ -245,23 +241,13 @@ export class Watering {
       handled: weights.handled,
       away: weights.away,
       otherFeed: this.feed.isWaitedFor,
-      quiet: this.#dose.phase === 'idle' && this.#isQuiet(),
+      quiet: this.#dose.phase === 'idle' && isItTimeOf(quiet, tray.minuteOfDay),
     });
-  }
-
-  #isQuiet(): boolean {
-    const { profile, minuteOfDay } = this.tray;
-    const quiet = profile?.quiet ?? null;
-    return (
-      quiet !== null &&
-      minuteOfDay !== null &&
-      inDayWindow(quiet.startMin, quiet.endMin, minuteOfDay)
-    );
   }
 
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
     const { tray } = this;
-    const dosing = this.#dosing;
+    const proofs = this.#proofs;
     this.#lastRunMs = dose.ranMs;
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
@@ -272,18 +258,18 @@ export class Watering {
     }
     if (dose.drained) this.#drainedMs = tray.uptimeMs;
     else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
-    const proof = nextProof(dosing.unproved, dose, byHand);
-    dosing.unproved = proof.unproved;
+    const proof = nextProof(proofs.unproved, dose, byHand);
+    proofs.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
   #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
-    const dosing = this.#dosing;
-    const before = { share: dosing.pumpShare, scatter: dosing.pumpScatter };
+    const proofs = this.#proofs;
+    const before = { share: proofs.pumpShare, scatter: proofs.pumpScatter };
     const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
-    dosing.pumpShare = trim.share;
-    dosing.pumpScatter = trim.scatter;
+    proofs.pumpShare = trim.share;
+    proofs.pumpScatter = trim.scatter;
   }
 }
 

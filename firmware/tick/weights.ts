@@ -4,15 +4,24 @@
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
-import { Drainage } from '../control/drainage';
-import { Drying } from '../control/drying';
 import {
+  type Drainage,
+  fullG,
+  hasDrained,
+  NOT_WATCHED,
+  nextDrainage,
+  WATERED,
+} from '../control/drainage';
+import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
+import {
+  drainedWeights,
   type Grown,
   type Growth,
   grown,
-  learnt,
   NOTHING_GROWN,
   type Stand,
+  soakedWeights,
+  type Weighed,
 } from '../control/growth';
 import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
@@ -25,33 +34,59 @@ import {
   rescaledWeight,
   type WeightState,
 } from '../control/weight';
-import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { KnownWeights } from '../tray/run-state';
+import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
 /** The weights of one tray. */
 export class Weights {
-  readonly drying = new Drying();
-  readonly #drainage = new Drainage();
+  #drying: Drying = DRYING_UNKNOWN;
+  #drainage: Drainage = NOT_WATCHED;
   #state: WeightState;
   #away = false;
   /** Since water was last given by hand, ms of uptime. */
   #sinceWateredMs = Number.POSITIVE_INFINITY;
-  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
-  trayG = Number.NaN;
-  /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
-  grown: Grown = NOTHING_GROWN;
-  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
-  readDryBackShare = Number.NaN;
-  /** 0 at container capacity, 1 when dry; NaN while unknown. */
-  dryBackShare = Number.NaN;
+  #trayG = Number.NaN;
+  #grown: Grown = NOTHING_GROWN;
+  #readDryBackShare = Number.NaN;
+  #dryBackShare = Number.NaN;
+  readonly #known: KnownWeights;
 
   constructor(
     readonly tray: Tray,
-    readonly known: KnownWeights,
+    known: KnownWeights,
   ) {
+    this.#known = known;
     this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
+  }
+
+  get known(): View<KnownWeights> {
+    return this.#known;
+  }
+
+  /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
+  get trayG(): number {
+    return this.#trayG;
+  }
+
+  /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
+  get grown(): Grown {
+    return this.#grown;
+  }
+
+  /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
+  get readDryBackShare(): number {
+    return this.#readDryBackShare;
+  }
+
+  /** 0 at container capacity, 1 when dry; NaN while unknown. */
+  get dryBackShare(): number {
+    return this.#dryBackShare;
+  }
+
+  get drying(): Drying {
+    return this.#drying;
   }
 
   get handled(): boolean {
@@ -60,7 +95,7 @@ export class Weights {
 
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return Math.min(this.known.sinceSoakedMs, this.#sinceWateredMs) >= WEIGHT_LIMITS.drainMs;
+    return hasDrained(this.#known.sinceSoakedMs, this.#sinceWateredMs);
   }
 
   /** The tray stands somewhere else. */
@@ -70,8 +105,8 @@ export class Weights {
 
   /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
   get fullG(): number {
-    const { capacityG, dryG } = this.known;
-    return capacityG - this.grown.offG - WATER_LIMITS.fullShare * (capacityG - dryG);
+    const { capacityG, dryG } = this.#known;
+    return fullG(capacityG, dryG, this.#grown.offG);
   }
 
   /** Largest thing that stands on the tray, g; 0 when none does. */
@@ -81,12 +116,13 @@ export class Weights {
 
   /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
   take(scale: ScaleSense, expectedRiseG: number, dtMs: number): void {
-    const { tray, known } = this;
+    const { tray } = this;
+    const known = this.#known;
     known.sinceSoakedMs += dtMs;
     this.#sinceWateredMs += dtMs;
     const before = this.#state;
     // Plants are no water, but they stand on the scale: with them the wool can weigh more.
-    const plantsG = this.grown.g + this.grown.offG;
+    const plantsG = this.#grown.g + this.#grown.offG;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
@@ -120,7 +156,7 @@ export class Weights {
 
   /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
   watered(): void {
-    this.#drainage.watered();
+    this.#drainage = WATERED;
   }
 
   /**
@@ -130,41 +166,50 @@ export class Weights {
    */
   minute(grams: number, undisturbed: boolean): boolean {
     if (!undisturbed) {
-      this.#drainage.interrupt();
+      this.#drainage = NOT_WATCHED;
       return false;
     }
-    const capacityG = this.#drainage.minute(grams);
-    return !Number.isNaN(capacityG) && this.#drainedTo(capacityG);
+    const { state, capacityG } = nextDrainage(this.#drainage, grams);
+    this.#drainage = state;
+    return capacityG !== null && this.#drainedTo(capacityG);
+  }
+
+  /** One undisturbed minute more: what the tray lost in it, it dried. */
+  dried(): void {
+    this.#drying = nextDrying(this.#drying, this.#trayG);
+  }
+
+  /** The weight was disturbed: the minutes before say nothing of drying any more. */
+  disturbed(): void {
+    this.#drying = disturbed(this.#drying);
   }
 
   #drainedTo(capacityG: number): boolean {
-    const { known } = this;
+    const known = this.#known;
     // What else is on the scale, or missing from it, would be taken for plants.
     if (foreignG(this.#state.ledger) !== 0) return false;
-    const waterG = known.capacityG - known.dryG;
-    const gainG = capacityG - known.capacityG;
-    // Less than the last time: water ran past dry wool, and it is not full.
-    if (learnt(this.#growth, gainG, known.sinceSoakedMs, waterG) === null) return false;
-    this.soaked(capacityG, known.dryWeighed ? known.dryG : known.dryG + gainG);
+    const weights = drainedWeights(known, capacityG);
+    if (weights === null) return false;
+    this.#standsSoaked(weights);
     const { dryG, dryWeighed } = known;
     this.tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
     return true;
   }
 
   #judgeDryBack(readG: number): void {
-    const { known } = this;
+    const known = this.#known;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
     const waterG = known.capacityG - known.dryG;
-    this.grown = weighed
+    this.#grown = weighed
       ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
       : NOTHING_GROWN;
-    this.trayG = readG - this.grown.g;
-    this.readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
-    this.dryBackShare = weighed ? dryBackShare(this.trayG, known) : Number.NaN;
+    this.#trayG = readG - this.#grown.g;
+    this.#readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
+    this.#dryBackShare = weighed ? dryBackShare(this.#trayG, known) : Number.NaN;
   }
 
   get #growth(): Growth {
-    return { gPerMs: this.known.growthGPerMs, plantsG: this.known.plantsG };
+    return { gPerMs: this.#known.growthGPerMs, plantsG: this.#known.plantsG };
   }
 
   get #stand(): Stand {
@@ -181,7 +226,7 @@ export class Weights {
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */
   dryWeighed(dryG: number): void {
-    const { known } = this;
+    const known = this.#known;
     known.dryG = dryG;
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
@@ -189,27 +234,22 @@ export class Weights {
     this.tray.touch();
   }
 
-  /**
-   * The tray stands soaked and drained: `capacityG` is its container capacity, and `dryG` goes with it.
-   * What the same pieces hold more than the last time is plants, and no water: the range stays.
-   */
+  /** The grower says that the tray stands soaked and drained: `capacityG`, and the dry weight that goes with it. */
   soaked(capacityG: number, dryG: number): void {
-    const { known } = this;
-    assert(dryG > 0 && dryG < capacityG, 'dry-below-soaked');
-    const gainG = capacityG - known.capacityG;
-    const growth = learnt(this.#growth, gainG, known.sinceSoakedMs, known.capacityG - known.dryG);
-    known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;
-    known.growthGPerMs = growth?.gPerMs ?? 0;
-    known.plantsG = growth?.plantsG ?? known.plantsG;
-    known.capacityG = capacityG;
-    known.sinceSoakedMs = 0;
-    this.#keep({ ...NO_WEIGHT, settledG: capacityG });
+    const known = this.#known;
+    this.#standsSoaked(soakedWeights(known, known.dryWeighed, capacityG, dryG));
+  }
+
+  #standsSoaked(weights: Weighed): void {
+    assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
+    Object.assign(this.#known, weights);
+    this.#keep({ ...NO_WEIGHT, settledG: weights.capacityG });
     this.tray.touch();
   }
 
   /** Other pieces stand on the scale now: the old weights say nothing about them. */
   forget(): void {
-    const { known } = this;
+    const known = this.#known;
     known.capacityG = Number.NaN;
     known.dryG = Number.NaN;
     known.dryWeighed = false;
@@ -221,7 +261,7 @@ export class Weights {
 
   /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
   rescaled(factor: number): void {
-    const { known } = this;
+    const known = this.#known;
     known.capacityG *= factor;
     known.dryG *= factor;
     this.#keep(rescaledWeight(this.#state, factor));
@@ -230,7 +270,7 @@ export class Weights {
 
   #keep(state: WeightState): void {
     if (state === this.#state) return;
-    const { known } = this;
+    const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);

@@ -43,20 +43,28 @@ const FIRST_LAYOUT = { scale: 8, pump: 3, probe: 2 } as const;
 
 /** Every calibration in force, read once at the start; each change goes to flash first. */
 export class CalibrationStore {
-  /** Newest first; the first is in use. */
-  scale: readonly ScaleCalibration[] = [];
-  pump: PumpCalibration | null = null;
+  #scale: readonly ScaleCalibration[] = [];
+  #pump: PumpCalibration | null = null;
   #probes: OfProbes<ProbeCalibration | null>;
 
   constructor(readonly settings: Settings) {
     const scale = settings.get(SETTING.scale);
-    if (scale !== null) this.scale = unpack(SCALE_FIELDS, FIRST_LAYOUT.scale, scale);
+    if (scale !== null) this.#scale = unpack(SCALE_FIELDS, FIRST_LAYOUT.scale, scale);
     const pump = settings.get(SETTING.pump);
-    if (pump !== null) this.pump = unpack(PUMP_FIELDS, FIRST_LAYOUT.pump, pump)[0] ?? null;
+    if (pump !== null) this.#pump = unpack(PUMP_FIELDS, FIRST_LAYOUT.pump, pump)[0] ?? null;
     this.#probes = ofProbes((name) => {
       const probe = settings.get(PROBES[name].settingKey);
       return probe && (unpack(PROBE_FIELDS, FIRST_LAYOUT.probe, probe)[0] ?? null);
     });
+  }
+
+  /** Newest first; the first is in use. */
+  get scale(): readonly ScaleCalibration[] {
+    return this.#scale;
+  }
+
+  get pump(): PumpCalibration | null {
+    return this.#pump;
   }
 
   /** Counts this boot and returns its number, from 1. */
@@ -71,27 +79,27 @@ export class CalibrationStore {
 
   /** Puts a calibration in use; the ones before stay as history. False when the flash failed. */
   useScale(calibration: ScaleCalibration): boolean {
-    const history = [calibration, ...this.scale].slice(0, RECORD_LIMITS.scaleHistory);
+    const history = [calibration, ...this.#scale].slice(0, RECORD_LIMITS.scaleHistory);
     return this.#keepScale(history);
   }
 
   /** Changes the zero of the calibration in use, without a new place in the history. */
   useZero(zeroCode: number): boolean {
-    const [first, ...rest] = this.scale;
+    const [first, ...rest] = this.#scale;
     return first !== undefined && this.#keepScale([{ ...first, zeroCode }, ...rest]);
   }
 
   /** Puts an older calibration (index into `scale`) in use again; nothing is lost. */
   restoreScale(index: number): boolean {
-    const wanted = this.scale[index];
+    const wanted = this.#scale[index];
     if (wanted === undefined) return false;
-    return this.#keepScale([wanted, ...this.scale.filter((_, i) => i !== index)]);
+    return this.#keepScale([wanted, ...this.#scale.filter((_, i) => i !== index)]);
   }
 
   /** Puts a calibration in use. False when the flash failed: the old one stays. */
   usePump(calibration: PumpCalibration): boolean {
     if (!this.settings.set(SETTING.pump, pack(PUMP_FIELDS, [calibration]))) return false;
-    this.pump = calibration;
+    this.#pump = calibration;
     return true;
   }
 
@@ -110,7 +118,7 @@ export class CalibrationStore {
 
   #keepScale(history: readonly ScaleCalibration[]): boolean {
     if (!this.settings.set(SETTING.scale, pack(SCALE_FIELDS, history))) return false;
-    this.scale = history;
+    this.#scale = history;
     return true;
   }
 }

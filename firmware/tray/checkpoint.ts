@@ -11,7 +11,7 @@ import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../s
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { STEP_KINDS } from '../control/ledger';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
-import { emptyRunState, type KnownWeights, type RunState } from './run-state';
+import { emptyRunState, type KnownWeights, type RunState, type RunView } from './run-state';
 import { sumDay } from './water-account';
 
 const VERSION = 1;
@@ -47,13 +47,13 @@ const LATER_NUMBERS = [
   ['weights', 'growthGPerMs'],
   ['weights', 'plantsG'],
   ['dosing', 'opened'],
-  ['dosing', 'pumpShare'],
+  ['proofs', 'pumpShare'],
   ['reservoir', 'filledMl'],
   ['reservoir', 'feedEc'],
   ['reservoir', 'plantsMl'],
   ['reservoir', 'plantsSaltsMg'],
   ['service', 'rootZoneC'],
-  ['dosing', 'pumpScatter'],
+  ['proofs', 'pumpScatter'],
   ['reservoir', 'eachMl'],
   ['reservoir', 'eachSaltsMg'],
   ['progress', 'pieces'],
@@ -80,13 +80,18 @@ const FLAG = { staying: 1, dryWeighed: 2, rescued: 4, secondSlot: 8 } as const;
 const UNPROVED_SHIFT = 4;
 
 /** A part seen as the numbers it holds: the tables above name only such fields. */
-function numbersOf(state: RunState, part: keyof RunState): Record<string, number> {
+function numbersOf(state: RunView, part: keyof RunState): Readonly<Record<string, number>> {
+  return state[part] as unknown as Readonly<Record<string, number>>;
+}
+
+/** The same, to be filled. */
+function writableNumbersOf(state: RunState, part: keyof RunState): Record<string, number> {
   return state[part] as unknown as Record<string, number>;
 }
 
 function packNumbers(
   fields: readonly NumberField[],
-  state: RunState,
+  state: RunView,
   into: Uint8Array,
   at: number,
 ): void {
@@ -103,13 +108,17 @@ function unpackNumbers(
 ): void {
   fields.forEach(([part, key], i) => {
     const offset = at + i * 8;
-    if (offset + 8 <= bytes.length) numbersOf(state, part)[key] = readF64(bytes, offset);
+    if (offset + 8 <= bytes.length) writableNumbersOf(state, part)[key] = readF64(bytes, offset);
   });
 }
 
+function packRow(row: ArrayLike<number>, into: Uint8Array, at: number): void {
+  for (let i = 0; i < row.length; i++) writeF64(into, at + i * 8, row[i] ?? Number.NaN);
+}
+
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */
-export function packCheckpoint(state: RunState, into: Uint8Array): void {
-  const { program, progress, weights, account, dosing, service } = state;
+export function packCheckpoint(state: RunView, into: Uint8Array): void {
+  const { program, progress, weights, account, dosing, proofs, service } = state;
   into.fill(0);
   into[0] = VERSION;
   into[1] = progress.stage;
@@ -118,21 +127,18 @@ export function packCheckpoint(state: RunState, into: Uint8Array): void {
     (weights.dryWeighed ? FLAG.dryWeighed : 0) |
     (dosing.rescued ? FLAG.rescued : 0) |
     (program.slot === 1 ? FLAG.secondSlot : 0) |
-    (dosing.unproved << UNPROVED_SHIFT);
+    (proofs.unproved << UNPROVED_SHIFT);
   into[3] = account.hour;
   writeU32(into, 4, program.profileId);
   packNumbers(FIRST_NUMBERS, state, into, FIRST_AT);
   // Rounded up: what was given is never forgotten, not even half a millilitre.
-  account.hoursMl.forEach((ml, i) => {
-    writeU16(into, HOURS_AT + i * 2, Math.min(0xffff, Math.ceil(ml)));
-  });
-  service.faultRestarts.forEach((runMs, i) => {
-    writeF64(into, FAULTS_AT + i * 8, runMs);
-  });
+  const { hoursMl } = account;
+  for (let i = 0; i < hoursMl.length; i++) {
+    writeU16(into, HOURS_AT + i * 2, Math.min(0xffff, Math.ceil(hoursMl[i] ?? 0)));
+  }
+  packRow(service.faultRestarts, into, FAULTS_AT);
   into.set(service.alarmStates, ALARMS_AT);
-  weights.stepsG.forEach((stepG, i) => {
-    writeF64(into, STEPS_AT + i * 8, stepG);
-  });
+  packRow(weights.stepsG, into, STEPS_AT);
   into.set(weights.stepKinds, STEP_KINDS_AT);
   packNumbers(LATER_NUMBERS, state, into, LATER_AT);
 }
@@ -142,14 +148,14 @@ export function unpackCheckpoint(bytes: Uint8Array, state: RunState): boolean {
   const hour = bytes[3] ?? 0;
   const sound = bytes.length >= CHECKPOINT_MIN_BYTES && bytes[0] === VERSION;
   if (!sound || hour >= WATER_LIMITS.dayHours) return false;
-  const { program, progress, weights, account, dosing, service } = state;
+  const { program, progress, weights, account, dosing, proofs, service } = state;
   const flags = bytes[2] ?? 0;
   progress.stage = bytes[1] ?? NO_STAGE;
   progress.staying = (flags & FLAG.staying) !== 0;
   weights.dryWeighed = (flags & FLAG.dryWeighed) !== 0;
   dosing.rescued = (flags & FLAG.rescued) !== 0;
   program.slot = (flags & FLAG.secondSlot) !== 0 ? 1 : 0;
-  dosing.unproved = flags >> UNPROVED_SHIFT;
+  proofs.unproved = flags >> UNPROVED_SHIFT;
   account.hour = hour;
   program.profileId = readU32(bytes, 4);
   unpackNumbers(FIRST_NUMBERS, bytes, FIRST_AT, state);

@@ -86,9 +86,9 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 }
 
 /** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
-function pendingReason({ stage }: Tray, { dosing, account }: RunState): Need {
+function pendingReason({ stage }: Tray, { dosing, proofs, account }: RunState): Need {
   if (stage?.kind === 'hold') return 'rescue';
-  const isFirst = account.stageMl <= dosing.pendingMl * countsAs(dosing.pumpShare);
+  const isFirst = account.stageMl <= dosing.pendingMl * countsAs(proofs.pumpShare);
   return stage?.opening && isFirst ? 'opening' : 'dry-back';
 }
 
@@ -97,7 +97,7 @@ function pendingReason({ stage }: Tray, { dosing, account }: RunState): Need {
  * open with is still to come, for nobody knows what the plants had of it.
  */
 function endPendingDose(tray: Tray, state: RunState): void {
-  const { dosing, weights } = state;
+  const { dosing, proofs, weights } = state;
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
   const reason = pendingReason(tray, state);
@@ -112,8 +112,8 @@ function endPendingDose(tray: Tray, state: RunState): void {
   } as const;
   tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
   dosing.pendingMl = 0;
-  const proof = nextProof(dosing.unproved, dose, false);
-  dosing.unproved = proof.unproved;
+  const proof = nextProof(proofs.unproved, dose, false);
+  proofs.unproved = proof.unproved;
   if (proof.alarm !== null) {
     tray.alarms.strike(proof.alarm, tray.uptimeMs, Number.NaN, gFromMl(pendingMl));
   }

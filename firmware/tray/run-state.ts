@@ -1,6 +1,6 @@
 /**
  * What a restart must know of the run, in parts. Each part is written by one owner, who gets it
- * writable from `open.ts`; everybody else sees it through `Tray.run`, read only.
+ * writable from `open.ts`; everybody else sees a `View` of it, through `Tray.run` or its owner.
  */
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { NO_STAGE } from '../../shared/journal/kinds';
@@ -46,16 +46,20 @@ export interface KnownWeights {
   readonly stepKinds: Uint8Array;
 }
 
-/** Doses beyond their volume. Written by `tick/watering.ts`. */
+/** Doses that were charged, beyond their volume. Written by `tick/dose-charges.ts`. */
 export interface Dosing {
   /** A dose was charged and not yet ended: its ml, 0 when none. */
   pendingMl: number;
   /** This hold has had its rescue dose. */
   rescued: boolean;
-  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
-  unproved: number;
   /** 1 once the running stage has had the water it opens with, else 0. */
   opened: number;
+}
+
+/** What the scale has said of doses. Written by `tick/watering.ts`. */
+export interface Proofs {
+  /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
+  unproved: number;
   /** What the pump gives, as a share of its calibration, by its proved doses; 1 at first. */
   pumpShare: number;
   /** By how much a dose is usually off that, as a share; 0 at first. */
@@ -100,12 +104,19 @@ export interface RunState {
   readonly weights: KnownWeights;
   readonly account: WaterAccount;
   readonly dosing: Dosing;
+  readonly proofs: Proofs;
   readonly reservoir: Reservoir;
   readonly service: Service;
 }
 
-/** As everybody but the owners sees it. */
-export type RunView = { readonly [Part in keyof RunState]: Readonly<RunState[Part]> };
+/** A part as everybody but its owner sees it: nothing in it can be written, its rows of numbers neither. */
+export type View<Part> = {
+  readonly [Field in keyof Part]: Part[Field] extends Float64Array | Uint8Array
+    ? ArrayLike<number>
+    : Part[Field];
+};
+/** All of it, as everybody but the owners sees it. */
+export type RunView = { readonly [Part in keyof RunState]: View<RunState[Part]> };
 
 const FAULTS_KEPT = 3;
 
@@ -142,7 +153,8 @@ export function emptyRunState(): RunState {
       usedMl: 0,
       pumpRunMs: 0,
     },
-    dosing: { pendingMl: 0, rescued: false, unproved: 0, opened: 0, pumpShare: 1, pumpScatter: 0 },
+    dosing: { pendingMl: 0, rescued: false, opened: 0 },
+    proofs: { unproved: 0, pumpShare: 1, pumpScatter: 0 },
     reservoir: {
       filledMl: Number.NaN,
       feedEc: Number.NaN,

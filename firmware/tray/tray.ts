@@ -15,7 +15,7 @@ import type { Settings } from '../storage/settings';
 import { packAlarms, unpackAlarms } from './alarm-memory';
 import type { CalibrationStore } from './calibrations';
 import { CHECKPOINT_BYTES, packCheckpoint } from './checkpoint';
-import type { RunState, RunView } from './run-state';
+import type { Program, RunState, RunView, Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { WallClock } from './wall-clock';
 
@@ -39,7 +39,11 @@ export class Tray {
   readonly alarms: AlarmBank;
   readonly clock: WallClock;
 
-  readonly #state: RunState;
+  /** What survives a power cut. */
+  readonly run: RunView;
+
+  readonly #program: Program;
+  readonly #service: Service;
   readonly #packed = new Uint8Array(CHECKPOINT_BYTES);
   #profile: Profile | null = null;
   #uptimeMs: number;
@@ -61,7 +65,9 @@ export class Tray {
     readonly boot: number,
     state: RunState,
   ) {
-    this.#state = state;
+    this.run = state;
+    this.#program = state.program;
+    this.#service = state.service;
     this.#uptimeMs = board.clockMs();
     this.#beforeC = state.service.rootZoneC;
     state.service.rootZoneC = Number.NaN;
@@ -69,11 +75,6 @@ export class Tray {
     this.slots = profileSlots(board);
     this.clock = new WallClock(state.service.unixMs);
     this.alarms = new AlarmBank(this.#alarmChanged);
-  }
-
-  /** What survives a power cut. */
-  get run(): RunView {
-    return this.#state;
   }
 
   get profile(): Profile | null {
@@ -131,20 +132,20 @@ export class Tray {
   beginTick(uptimeMs: number): number {
     const dtMs = Math.max(0, uptimeMs - this.#uptimeMs);
     this.#uptimeMs = uptimeMs;
-    this.#state.service.totalRunMs += dtMs;
+    this.#service.totalRunMs += dtMs;
     return dtMs;
   }
 
   /** The root zone as it is now, degrees Celsius: what a power cut will find, and what it has left. */
   noteRootZone(celsius: number): void {
     if (Number.isNaN(celsius)) return;
-    this.#state.service.rootZoneC = celsius;
+    this.#service.rootZoneC = celsius;
     if (Number.isNaN(this.#afterC)) this.#afterC = celsius;
   }
 
   /** For how long water has been held off, ms: a power cut every few hours must not begin that anew. */
   noteWaterHeld(forMs: number): void {
-    this.#state.service.waterHeldMs = forMs;
+    this.#service.waterHeldMs = forMs;
   }
 
   /** The clock tells for how long the board was off before this start, ms. */
@@ -166,8 +167,8 @@ export class Tray {
   /** Takes a decoded profile over; the caller has checked it, and `openTray` alone leaves the run as it is. */
   useProfile(profile: Profile | null, id: number, slot: number): void {
     this.#profile = profile;
-    this.#state.program.profileId = id;
-    this.#state.program.slot = slot;
+    this.#program.profileId = id;
+    this.#program.slot = slot;
   }
 
   /** Called whenever an alarm is raised, from now on. */
@@ -193,10 +194,10 @@ export class Tray {
   /** Writes the run state down. Returns whether the flash took it. */
   checkpoint(): boolean {
     this.#stale = false;
-    const { service } = this.#state;
+    const service = this.#service;
     service.unixMs = this.clock.checkpointUnixMs(this.#uptimeMs);
     this.alarms.codes(service.alarmStates);
-    packCheckpoint(this.#state, this.#packed);
+    packCheckpoint(this.run, this.#packed);
     // Before the codes that speak of it: a power cut in between leaves an alarm too many, which nobody asks for.
     const remembered = this.#rememberAlarms();
     this.#runKept = this.settings.set(SETTING.run, this.#packed);

@@ -39,9 +39,9 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'Where the profile knows of no hold after the transplant, there is one all the same.',
-    file: 'firmware/tick/staging.ts',
-    find: "if (mark === 'transplanted' && !held) {",
-    replace: "if (mark === 'transplanted' && held) {",
+    file: 'firmware/control/crop.ts',
+    find: 'const holdMs = held ? transplantHoldMs : WATER_LIMITS.transplantHoldMs;',
+    replace: 'const holdMs = transplantHoldMs;',
     foundBy: {
       file: 'tests/simulation/stages-and-hands.test.ts',
       test: 'the roots are left alone for three days, dry as the blocks may be; then water comes',
@@ -98,16 +98,16 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'An opening that did not arrive is still to come, once somebody has looked.',
-    file: 'firmware/tick/dose-charges.ts',
-    find: "if (reason === 'opening' && verdict === 'not-seen') this.#dosing.opened = 0;",
-    replace: '',
+    file: 'firmware/control/settlement.ts',
+    find: "opensAgain: reason === 'opening' };",
+    replace: 'opensAgain: false };',
     foundBy: { file: PUT_RIGHT, test: 'once the tube is on and somebody has looked' },
   },
   {
     sentence: 'An opening that a hand cut short is still to come.',
-    file: 'firmware/tick/dose-charges.ts',
-    find: "if (reason === 'opening' && isShort && !byHand) this.#dosing.opened = 0;",
-    replace: '',
+    file: 'firmware/control/settlement.ts',
+    find: "opensAgain: reason === 'opening' && isShort && !byHand,",
+    replace: 'opensAgain: false,',
     foundBy: { file: PUT_RIGHT, test: 'and the plants get it all the same once the hand is gone' },
   },
   {
@@ -201,8 +201,8 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'It waits for that feed.',
-    file: 'firmware/tick/feed-store.ts',
-    find: 'return this.isOther && this.tray.run.progress.stageRunMs < FEED_LIMITS.graceMs;',
+    file: 'firmware/control/feed.ts',
+    find: 'return isOther && stageRunMs < LIMITS.graceMs;',
     replace: 'return false;',
     foundBy: { file: ORDINARY, test: 'of another strength holds water for a day, is asked for' },
   },
@@ -291,8 +291,8 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'When some plants are moved on, what is told of each is by those that stay.',
     file: 'firmware/tick/staging.ts',
-    find: 'this.progress.pieces = pieces;',
-    replace: 'this.progress.pieces = Number.NaN;',
+    find: 'this.#progress.pieces = pieces;',
+    replace: 'this.#progress.pieces = Number.NaN;',
     foundBy: {
       file: 'tests/simulation/stages-and-hands.test.ts',
       test: 'counts what each plant gets by the pieces that stayed',

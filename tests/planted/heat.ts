@@ -44,15 +44,15 @@ export const HEAT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A transplant latches no alarm, marked before or after it is done.',
-    file: 'firmware/tick/guard.ts',
-    find: 'return this.guarded.tray.uptimeMs - this.#handsMs < GUARD_LIMITS.handsMs;',
+    file: 'firmware/control/hands.ts',
+    find: 'return uptimeMs - handsMs < LIMITS.handsMs;',
     replace: 'return false;',
     foundBy: { file: ORDINARY, test: 'a transplant marked %s it is done locks no heat off' },
   },
   {
     sentence: 'A mark made after the work takes back what the hand has latched.',
     file: 'firmware/tick/guard.ts',
-    find: "if (standing && lately) tray.alarms.clear('probe-jumped');",
+    find: "if (explainJump(jump, tray.uptimeMs)) tray.alarms.clear('probe-jumped');",
     replace: '',
     foundBy: {
       file: 'tests/simulation/guard-rows-heat.test.ts',
@@ -62,7 +62,7 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'Filling a reservoir that had run dry ends what its last dose had latched.',
     file: 'firmware/tick/watering.ts',
-    find: "if ((this.feed.leftMl ?? doseMl) < doseMl) alarms.clear('dose-not-seen');",
+    find: "if (isTooLittleForDose(this.feed.leftMl, stage)) alarms.clear('dose-not-seen');",
     replace: '',
     foundBy: {
       file: 'tests/simulation/put-right.test.ts',
@@ -166,9 +166,9 @@ export const HEAT: readonly PlantedBug[] = [
   },
   {
     sentence: 'Seen takes what is over off the list.',
-    file: 'firmware/guard/alarm-bank.ts',
-    find: 'record.standing = record.present || record.spec.latched;',
-    replace: 'record.standing = true;',
+    file: 'firmware/guard/alarm.ts',
+    find: "return this.spec.latched ? 'latched-accepted' : 'normal';",
+    replace: "return this.spec.latched ? 'latched-accepted' : 'returned';",
     foundBy: {
       file: 'tests/cli/commands.test.ts',
       test: 'takes "seen" for all that stand, and tells of one that is over since when',

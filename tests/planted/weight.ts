@@ -13,16 +13,16 @@ const NO_SUCH_WEIGHT =
 export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'What a tray weighs more when it is marked soaked again is plants, and no water.',
-    file: 'firmware/tick/weights.ts',
-    find: 'known.dryG = growth === null || !known.dryWeighed ? dryG : dryG + gainG;',
-    replace: 'known.dryG = dryG;',
+    file: 'firmware/control/growth.ts',
+    find: 'dryG: growth === null || !dryWeighed ? dryG : dryG + gainG,',
+    replace: 'dryG,',
     foundBy: { file: WEIGHTS, test: 'weighs more by its plants, and not by more water' },
   },
   {
     sentence: 'A tray that was watered until it drains tells the same without a mark.',
     file: 'firmware/control/drainage.ts',
-    find: 'return drainedG >= LIMITS.leastG ? grams : Number.NaN;',
-    replace: 'return drainedG < LIMITS.leastG ? grams : Number.NaN;',
+    find: 'return drainedG >= LIMITS.leastG ?',
+    replace: 'return drainedG < LIMITS.leastG ?',
     foundBy: {
       file: 'tests/unit/drainage.test.ts',
       test: 'until it drains tells its container capacity within the hour',
@@ -55,8 +55,8 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'Doses and rescue go by the weight without the plants.',
     file: 'firmware/tick/weights.ts',
-    find: 'this.trayG = readG - this.grown.g;',
-    replace: 'this.trayG = readG;',
+    find: 'this.#trayG = readG - this.#grown.g;',
+    replace: 'this.#trayG = readG;',
     foundBy: {
       file: 'tests/cli/status.test.ts',
       test: 'is told as the wool has it, and beside it',
@@ -109,8 +109,8 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'A leak that no lid explains is told, though it is slower than 40 g in ten minutes.',
     file: 'firmware/guard/drying-watch.ts',
-    find: ': this.gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);',
-    replace: ': this.gPerH > 240;',
+    find: ': this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);',
+    replace: ': this.#gPerH > 240;',
     foundBy: {
       file: PUT_RIGHT,
       test: 'is told within the hour where the lid should be %s: %i g/h',
@@ -119,7 +119,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'Each proved dose calibrates the pump.',
     file: 'firmware/tick/watering.ts',
-    find: 'dosing.pumpShare = trim.share;',
+    find: 'proofs.pumpShare = trim.share;',
     replace: '',
     foundBy: { file: DOSES, test: 'a tube that gives 80 % is told while its doses are still seen' },
   },
@@ -133,7 +133,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: "It is kept apart from the grower's calibration, which begins it anew.",
     file: 'firmware/tick/watering.ts',
-    find: 'this.#dosing.pumpShare = 1;',
+    find: 'this.#proofs.pumpShare = 1;',
     replace: '',
     foundBy: {
       file: DOSES,
@@ -257,7 +257,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'No probe is judged meanwhile.',
     file: 'firmware/tick/guard.ts',
-    find: 'if (weights.handled || weights.away) this.#handsMs = tray.uptimeMs;',
+    find: 'if (senses.handled || senses.away) this.#handsMs = tray.uptimeMs;',
     replace: '',
     foundBy: { file: ORDINARY, test: 'a transplant marked %s it is done locks no heat off' },
   },

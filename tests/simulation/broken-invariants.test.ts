@@ -89,9 +89,9 @@ describe('a board that finds a state that cannot be', () => {
     const tray = new ReachedInto();
     const { bench } = tray.grower;
     runToDose(tray.grower);
-    const { charges, dosing } = tray.ticker.watering;
+    const { charges } = tray.ticker.watering;
     const { dayMl } = charges.account;
-    spoil(dosing, { pendingMl: 0 });
+    spoil(tray.ticker.tray.run.dosing, { pendingMl: 0 });
     tray.endsBoot('charged-before-lease');
     bench.run(SECOND_MS);
     expect(tray.grower.status().water.dayMl).toBe(Math.ceil(dayMl));
@@ -131,7 +131,7 @@ describe('a board that finds a state that cannot be', () => {
     const tray = new ReachedInto();
     const { bench } = tray.grower;
     const { account } = tray.ticker.watering.charges;
-    account.hoursMl[3] = -500;
+    spoil(account.hoursMl, { 3: -500 });
     spoil(account, { hourMs: HOUR_MS });
     tray.endsBoot('account-not-negative');
     bench.run(SECOND_MS);

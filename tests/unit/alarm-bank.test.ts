@@ -10,6 +10,7 @@ import {
   type AlarmState,
 } from '../../shared/alarms/catalogue';
 import { holds } from '../properties';
+import { Step } from './step';
 
 type Event = 'raise' | 'return' | 'accept' | 'clear' | 'restart';
 type Table = Readonly<Record<AlarmState, Partial<Readonly<Record<Event, AlarmState>>>>>;
@@ -103,31 +104,29 @@ function summaryOf({ alarms }: Model) {
   };
 }
 
-class Step implements fc.Command<Model, Real> {
-  constructor(
-    readonly words: string,
-    readonly can: (model: Model) => boolean,
-    readonly act: (model: Model, real: Real) => readonly string[],
-  ) {}
-  check(model: Readonly<Model>): boolean {
-    return this.can(model);
-  }
-  run(model: Model, real: Real): void {
-    real.heard.length = 0;
-    const expected = this.act(model, real);
-    expect(real.heard).toEqual(expected);
-    const { bank } = real;
-    expect({
-      states: bank.records.map(({ name, state }) => `${name}: ${state}`),
-      matHeld: bank.matHeldBy !== null,
-      pumpHeld: bank.pumpHeldBy !== null,
-      unaccepted: bank.unaccepted,
-      sounding: bank.sounding,
-    }).toEqual(summaryOf(model));
-  }
-  toString(): string {
-    return this.words;
-  }
+/** A step that tells what the bank must have said of itself. */
+function step(
+  words: string,
+  can: (model: Model) => boolean,
+  act: (model: Model, real: Real) => readonly string[],
+): Step<Model, Real> {
+  return new Step<Model, Real>(
+    words,
+    (model, real) => {
+      real.heard.length = 0;
+      const expected = act(model, real);
+      expect(real.heard).toEqual(expected);
+      const { bank } = real;
+      expect({
+        states: bank.records.map(({ name, state }) => `${name}: ${state}`),
+        matHeld: bank.matHeldBy !== null,
+        pumpHeld: bank.pumpHeldBy !== null,
+        unaccepted: bank.unaccepted,
+        sounding: bank.sounding,
+      }).toEqual(summaryOf(model));
+    },
+    can,
+  );
 }
 
 const told = (name: AlarmName, change: AlarmChange, happened: boolean): readonly string[] =>
@@ -135,7 +134,7 @@ const told = (name: AlarmName, change: AlarmChange, happened: boolean): readonly
 const always = (): boolean => true;
 
 const condition = (name: AlarmName, present: boolean) =>
-  new Step(`${name} ${present ? 'holds' : 'has gone'}`, always, (model, { bank }) => {
+  step(`${name} ${present ? 'holds' : 'has gone'}`, always, (model, { bank }) => {
     const alarm = alarmOf(model, name);
     const changed = alarm.present !== present;
     if (changed) move(model, name, present ? 'raise' : 'return');
@@ -145,7 +144,7 @@ const condition = (name: AlarmName, present: boolean) =>
   });
 
 const strike = (name: AlarmName) =>
-  new Step(
+  step(
     `${name} happens once`,
     () => specOf(name).latched,
     (model, { bank }) => {
@@ -160,7 +159,7 @@ const strike = (name: AlarmName) =>
   );
 
 const accept = (name: AlarmName) =>
-  new Step(`accept ${name}`, always, (model, { bank }) => {
+  step(`accept ${name}`, always, (model, { bank }) => {
     const before = alarmOf(model, name).state;
     move(model, name, 'accept');
     bank.accept(name);
@@ -168,7 +167,7 @@ const accept = (name: AlarmName) =>
   });
 
 const clear = (name: AlarmName) =>
-  new Step(`clear ${name}`, always, (model, { bank }) => {
+  step(`clear ${name}`, always, (model, { bank }) => {
     const alarm = alarmOf(model, name);
     const active = alarm.state !== 'normal';
     expect(bank.clear(name)).toBe(!alarm.present);
@@ -179,7 +178,7 @@ const clear = (name: AlarmName) =>
   });
 
 const shelve = (name: AlarmName, forMs: number) =>
-  new Step(
+  step(
     `shelve ${name} for ${forMs} ms`,
     (model) => alarmOf(model, name).state !== 'normal',
     (model, { bank }) => {
@@ -191,7 +190,7 @@ const shelve = (name: AlarmName, forMs: number) =>
   );
 
 const pass = (ms: number) =>
-  new Step(`${ms} ms pass`, always, (model, { bank }) => {
+  step(`${ms} ms pass`, always, (model, { bank }) => {
     model.uptimeMs += ms;
     const over: string[] = [];
     for (const [name, alarm] of model.alarms) {
@@ -204,7 +203,7 @@ const pass = (ms: number) =>
   });
 
 const restart = () =>
-  new Step('restart', always, (model, real) => {
+  step('restart', always, (model, real) => {
     const codes = new Uint8Array(ALARM_NAMES.length);
     real.bank.codes(codes);
     const memories = real.bank.memories(true);
@@ -247,75 +246,5 @@ describe('the alarm bank', () => {
       }),
       { numRuns: 300 },
     );
-  });
-});
-
-describe('an alarm', () => {
-  const bankWith = (name: AlarmName): AlarmBank => {
-    const { bank } = newReal();
-    bank.set(name, true, 5_000, 41, 38);
-    return bank;
-  };
-
-  it('tells the value that decided, the limit it met, and when', () => {
-    expect(bankWith('root-zone-hot').record('root-zone-hot')).toMatchObject({
-      value: 41,
-      limit: 38,
-      raisedMs: 5_000,
-    });
-  });
-
-  it('that drops the mat holds it until a person clears it, though the cause has gone', () => {
-    const bank = bankWith('root-zone-hot');
-    bank.set('root-zone-hot', false, 6_000, 30, 38);
-    bank.accept('root-zone-hot');
-    expect(bank.matHeldBy).toBe('root-zone-hot');
-    expect(bank.clear('root-zone-hot')).toBe(true);
-    expect(bank.matHeldBy).toBe(null);
-  });
-
-  it('cannot be cleared while its cause is there', () => {
-    const bank = bankWith('root-zone-hot');
-    expect(bank.clear('root-zone-hot')).toBe(false);
-    expect(bank.matHeldBy).toBe('root-zone-hot');
-  });
-
-  it('shelved is quiet for its time only, and still holds what it held', () => {
-    const bank = bankWith('root-zone-hot');
-    expect(bank.sounding).toBe(true);
-    bank.shelve('root-zone-hot', 5_000, 9_000);
-    expect([bank.sounding, bank.unaccepted, bank.matHeldBy]).toEqual([
-      false,
-      false,
-      'root-zone-hot',
-    ]);
-    bank.expireShelving(8_999);
-    expect(bank.sounding).toBe(false);
-    bank.expireShelving(9_000);
-    expect(bank.sounding).toBe(true);
-  });
-
-  it('is told to the listener with the time it is shelved for, in seconds', () => {
-    const heard: number[] = [];
-    const bank = new AlarmBank((_, change, forS) => {
-      if (change === 'shelved') heard.push(forS);
-    });
-    bank.set('too-dry', true, 0, 1, 1);
-    bank.shelve('too-dry', 1_000, 3_601_000);
-    expect(heard).toEqual([3_600]);
-  });
-
-  it('that latches stands when flash holds a code nobody knows: it held something off', () => {
-    const { bank } = newReal();
-    bank.restore(new Uint8Array(ALARM_NAMES.length).fill(0xff), [], 0);
-    for (const { spec, state } of bank.records) {
-      expect(state).toBe(spec.latched ? 'latched-unaccepted' : 'normal');
-    }
-  });
-
-  it('of which flash holds nothing yet starts as normal', () => {
-    const { bank } = newReal();
-    bank.restore(new Uint8Array(0), [], 0);
-    expect(bank.records.every(({ state }) => state === 'normal')).toBe(true);
   });
 });

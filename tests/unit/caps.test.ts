@@ -5,6 +5,7 @@ import {
   countsAs,
   fullCaps,
   type GivenMl,
+  isWithinCaps,
 } from '../../firmware/control/caps';
 import { missingMl, type Need } from '../../firmware/control/need';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
@@ -66,6 +67,37 @@ describe('a pump that seems to give less than its calibration', () => {
       allowed({ ...wanted, ...WEIGHTS, mlCountsAs: countsAs(share), spreadMl: 0 }, given);
     expect(ml(1)).toBe(WATERING.doseMl);
     expect(ml(0.8)).toBe(0);
+  });
+});
+
+describe('a dose that is about to be charged', () => {
+  const planned = {
+    reason: 'dry-back',
+    ml: 40,
+    stage: WEIGH,
+    rescued: false,
+    mlCountsAs: 1,
+  } as const;
+
+  it('keeps to the caps of its stage, in the measure of the pump', () => {
+    const given = { dayMl: WATERING.maxDayMl - 45, stageMl: 0 };
+    expect(isWithinCaps(planned, given)).toBe(true);
+    expect(isWithinCaps({ ...planned, mlCountsAs: 1.25 }, given)).toBe(false);
+    expect(isWithinCaps(planned, { dayMl: 0, stageMl: WATERING.maxStageMl - 39 })).toBe(false);
+  });
+
+  it('as a rescue is no larger than its own measure and given once, and no cap is asked', () => {
+    const rescue = { ...planned, reason: 'rescue', stage: HOLD, ml: HOLD.rescue.doseMl } as const;
+    const given = { dayMl: 60_000, stageMl: 60_000 };
+    expect(isWithinCaps(rescue, given)).toBe(true);
+    expect(isWithinCaps({ ...rescue, ml: HOLD.rescue.doseMl + 1 }, given)).toBe(false);
+    expect(isWithinCaps({ ...rescue, rescued: true }, given)).toBe(false);
+  });
+
+  it('is none before sowing, and none by dry-back in a hold', () => {
+    expect(isWithinCaps({ ...planned, stage: null }, NONE)).toBe(false);
+    expect(isWithinCaps({ ...planned, reason: 'rescue', stage: null }, NONE)).toBe(false);
+    expect(isWithinCaps({ ...planned, stage: HOLD }, NONE)).toBe(false);
   });
 });
 
@@ -139,6 +171,32 @@ describe('whatever is wanted, of whatever tray', () => {
         expect(ml).toBeLessThanOrEqual(watering.doseMl);
         expect(ml).toBeLessThanOrEqual(missingMl(watering.stopShare, trayG, WEIGHTS));
       }),
+    );
+  });
+
+  it('what is allowed may be charged, for whatever reason and by whatever pump', () => {
+    const need = fc.constantFrom<Need>('dry-back', 'opening', 'rescue');
+    const share = fc.double({ min: 0.6, max: 1.4, noNaN: true });
+    const opening = { byS: 0, stopShare: 0.005 };
+    holds(
+      fc.property(
+        anyWatering,
+        grams,
+        ml,
+        ml,
+        need,
+        share,
+        (watering, trayG, dayMl, stageMl, reason, of) => {
+          const stage = { ...WEIGH, watering, opening, rescue: HOLD.rescue };
+          const mlCountsAs = countsAs(of);
+          const given = { dayMl, stageMl };
+          const wanted = { need: reason, stage, opened: false, mlCountsAs, spreadMl: 0, trayG };
+          const allowedNow = allowed({ ...wanted, ...WEIGHTS }, given);
+          if (!(allowedNow > 0)) return;
+          const planned = { reason, ml: allowedNow, stage, rescued: false, mlCountsAs };
+          expect(isWithinCaps(planned, given)).toBe(true);
+        },
+      ),
     );
   });
 

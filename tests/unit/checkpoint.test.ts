@@ -64,8 +64,10 @@ const anyRun: fc.Arbitrary<RunState> = fc
     dosing: fc.record({
       pendingMl: anyNumber,
       rescued: fc.boolean(),
-      unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
       opened: fc.nat(1),
+    }),
+    proofs: fc.record({
+      unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
       pumpShare: anyNumber,
       pumpScatter: anyNumber,
     }),

@@ -1,52 +1,105 @@
 import { describe, expect, it } from 'vitest';
-import { Drainage } from '../../firmware/control/drainage';
+import {
+  type Drainage,
+  fullG,
+  hasDrained,
+  isLeftToDrain,
+  NOT_WATCHED,
+  nextDrainage,
+  WATERED,
+} from '../../firmware/control/drainage';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 
-/** The weight found in `minutes` after water, by the weight of each; NaN when none was. */
-function foundIn(minutes: number, gramsAt: (minute: number) => number, watch = new Drainage()) {
-  watch.watered();
-  let found = Number.NaN;
+/** The weights found in `minutes` after water, by the weight of each, and what is watched after them. */
+function watched(
+  minutes: number,
+  gramsAt: (minute: number) => number,
+): { found: number[]; state: Drainage } {
+  const found: number[] = [];
+  let state = WATERED;
   for (let i = 0; i < minutes; i++) {
-    const capacityG = watch.minute(gramsAt(i));
-    if (!Number.isNaN(capacityG)) found = capacityG;
+    const step = nextDrainage(state, gramsAt(i));
+    state = step.state;
+    if (step.capacityG !== null) found.push(step.capacityG);
   }
-  return found;
+  return { found, state };
 }
 
 /** So much over capacity runs out, halving in 5 min, while the tray dries by `gPerH`. */
 const draining = (overG: number, gPerH: number) => (minute: number) =>
   4_600 + overG * 0.5 ** (minute / 5) - (gPerH * minute) / 60;
 
+describe('a tray that may be full', () => {
+  const waitMs = WATER_LIMITS.drainWaitMs;
+
+  it('and let a dose run out is left to drain for an hour before the next', () => {
+    expect(isLeftToDrain(0, waitMs - 1)).toBe(true);
+    expect(isLeftToDrain(0, waitMs)).toBe(false);
+    expect(isLeftToDrain(Number.NEGATIVE_INFINITY, 0)).toBe(false);
+  });
+
+  it('is so from 2 % of its water below its capacity on, and from the more below that its plants may be off', () => {
+    expect(fullG(4_600, 600, 0)).toBe(4_520);
+    expect(fullG(4_600, 600, 30)).toBe(4_490);
+    expect(fullG(Number.NaN, 600, 0)).toBeNaN();
+  });
+
+  it('has drained two hours after it was soaked and after it was watered, whichever was later', () => {
+    const { drainMs } = WEIGHT_LIMITS;
+    expect(hasDrained(drainMs, drainMs)).toBe(true);
+    expect(hasDrained(drainMs - 1, Number.POSITIVE_INFINITY)).toBe(false);
+    expect(hasDrained(Number.POSITIVE_INFINITY, drainMs - 1)).toBe(false);
+  });
+});
+
 describe('a tray that was watered', () => {
   it.each([0, 3, 15, 60])(
     'until it drains tells its container capacity within the hour, while it dries by %i g/h',
     (gPerH) => {
-      const found = foundIn(70, draining(120, gPerH));
-      expect(found).toBeLessThan(4_601.5);
-      expect(found).toBeGreaterThan(4_599 - gPerH);
+      const { found, state } = watched(70, draining(120, gPerH));
+      expect(found).toHaveLength(1);
+      expect(found[0]).toBeLessThan(4_601.5);
+      expect(found[0]).toBeGreaterThan(4_599 - gPerH);
+      expect(state).toBe(NOT_WATCHED);
     },
   );
 
   it('less than it holds tells nothing, whether the pump gave all, half or nothing of it', () => {
     for (const gainG of [120, 60, 0]) {
-      expect(foundIn(120, (minute) => 4_300 + gainG - minute * 0.25)).toBeNaN();
+      expect(watched(120, (minute) => 4_300 + gainG - minute * 0.25).found).toEqual([]);
     }
   });
 
   it('and leaks tells nothing: a leak does not end', () => {
-    expect(foundIn(120, (minute) => 4_600 - minute * 3)).toBeNaN();
-    expect(foundIn(120, (minute) => 4_600 - minute * 12)).toBeNaN();
+    expect(watched(120, (minute) => 4_600 - minute * 3).found).toEqual([]);
+    expect(watched(120, (minute) => 4_600 - minute * 12).found).toEqual([]);
+  });
+
+  it('must have lost 8 g beside what it dried meanwhile, to the gram', () => {
+    const lost = (g: number) => (minute: number) => (minute === 0 ? 4_600 + g : 4_600 - minute);
+    expect(watched(30, lost(8)).found).toEqual([4_579]);
+    expect(watched(30, lost(7.9)).found).toEqual([]);
   });
 
   it('by a dose that ran a little past dry wool tells nothing', () => {
-    expect(foundIn(120, draining(6, 4))).toBeNaN();
+    expect(watched(120, draining(6, 4)).found).toEqual([]);
   });
 
-  it('and touched while it drains tells nothing, and tells once at most', () => {
-    const watch = new Drainage();
-    foundIn(5, draining(120, 3), watch);
-    watch.interrupt();
-    expect(watch.minute(4_600)).toBeNaN();
-    foundIn(60, draining(120, 3), watch);
-    expect(watch.minute(4_590)).toBeNaN();
+  it('and touched while it drains tells nothing, and nothing is made anew by the minutes of a tray not watched', () => {
+    const step = nextDrainage(NOT_WATCHED, 4_600);
+    expect(step).toEqual({ state: NOT_WATCHED, capacityG: null });
+    expect(nextDrainage(NOT_WATCHED, 4_590)).toBe(step);
+  });
+
+  it('and still loses unevenly after two hours is another matter: it is watched no longer', () => {
+    const uneven = (minute: number) => 4_600 - (minute * minute) / 10;
+    expect(watched(120, uneven).state).toMatchObject({ phase: 'draining', minutes: 120 });
+    expect(watched(121, uneven).state).toBe(NOT_WATCHED);
+  });
+
+  it('is remembered by its first weight and the last two steps, however long it drains', () => {
+    const { state } = watched(100, (minute) => 4_600 - (minute * minute) / 10);
+    expect(state).toMatchObject({ firstG: 4_600 });
+    expect(state.phase === 'draining' && state.minutesG).toHaveLength(21);
   });
 });

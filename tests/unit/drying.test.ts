@@ -1,57 +1,58 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Drying } from '../../firmware/control/drying';
+import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../../firmware/control/drying';
 import { holds } from '../properties';
 import { MINUTE_MS } from './readings';
 
-/** So many undisturbed minutes, losing `gPerMin`. */
-function minutes(drying: Drying, count: number, gPerMin: number, fromG = 4_000): void {
-  for (let i = 0; i < count; i++) drying.push(fromG - i * gPerMin);
+/** So many undisturbed minutes more, losing `gPerMin`. */
+function minutes(before: Drying, count: number, gPerMin: number, fromG = 4_000): Drying {
+  let drying = before;
+  for (let i = 0; i < count; i++) drying = nextDrying(drying, fromG - i * gPerMin);
+  return drying;
 }
 
 describe('how fast a tray dries', () => {
   it('is known after ten whole minutes that nobody disturbed, and not before', () => {
-    const drying = new Drying();
-    minutes(drying, 10, 2);
-    expect(drying.fellG).toBeNaN();
-    expect(drying.gPerMs).toBe(0);
-    drying.push(4_000 - 20);
+    const almost = minutes(DRYING_UNKNOWN, 10, 2);
+    expect(almost.fellG).toBeNaN();
+    expect(almost.gPerMs).toBe(0);
+    const drying = nextDrying(almost, 4_000 - 20);
     expect(drying.fellG).toBe(20);
     expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
   });
 
   it('stays known through a disturbance, while what fell is forgotten', () => {
-    const drying = new Drying();
-    minutes(drying, 11, 2);
-    drying.interrupt();
-    expect(drying.fellG).toBeNaN();
-    expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
-    minutes(drying, 10, 50, 3_000);
-    expect(drying.fellG).toBeNaN();
-    expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
+    const touched = disturbed(minutes(DRYING_UNKNOWN, 11, 2));
+    expect(touched.fellG).toBeNaN();
+    expect(touched.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
+    const later = minutes(touched, 10, 50, 3_000);
+    expect(later.fellG).toBeNaN();
+    expect(later.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
   });
 
   it('is that of the last ten minutes: what was before them is left behind', () => {
-    const drying = new Drying();
-    minutes(drying, 30, 5);
-    minutes(drying, 11, 1, 3_000);
+    const drying = minutes(minutes(DRYING_UNKNOWN, 30, 5), 11, 1, 3_000);
     expect(drying.fellG).toBe(10);
     expect(drying.gPerMs).toBeCloseTo(1 / MINUTE_MS, 12);
   });
 
   it('is never less than none: a tray that gets heavier proves no dose', () => {
-    const drying = new Drying();
-    minutes(drying, 11, -3);
+    const drying = minutes(DRYING_UNKNOWN, 11, -3);
     expect(drying.fellG).toBe(-30);
     expect(drying.gPerMs).toBe(0);
   });
 
   it('keeps its last figure through a minute without a weight', () => {
-    const drying = new Drying();
-    minutes(drying, 11, 2);
-    drying.push(Number.NaN);
+    const drying = nextDrying(minutes(DRYING_UNKNOWN, 11, 2), Number.NaN);
     expect(drying.fellG).toBeNaN();
     expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
+  });
+
+  it('is remembered by no more than the ten minutes, and a tray that is disturbed for long makes nothing anew', () => {
+    const drying = minutes(DRYING_UNKNOWN, 100, 2);
+    expect(drying.minutesG).toHaveLength(11);
+    const touched = disturbed(drying);
+    expect(disturbed(touched)).toBe(touched);
   });
 
   it('is a number and not negative, over any course of minutes and disturbances', () => {
@@ -61,10 +62,9 @@ describe('how fast a tray dries', () => {
     );
     holds(
       fc.property(fc.array(minute, { maxLength: 120, size: 'max' }), (course) => {
-        const drying = new Drying();
+        let drying = DRYING_UNKNOWN;
         for (const trayG of course) {
-          if (trayG === null) drying.interrupt();
-          else drying.push(trayG);
+          drying = trayG === null ? disturbed(drying) : nextDrying(drying, trayG);
           expect(drying.gPerMs).toBeGreaterThanOrEqual(0);
         }
       }),

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { isOtherFeed, saltsMg } from '../../firmware/control/feed';
+import {
+  isFeedWaitedFor,
+  isOtherFeed,
+  isTooLittleForDose,
+  saltsMg,
+} from '../../firmware/control/feed';
+import { HOLD, WATERING, WEIGH } from '../base-profile';
+import { DAY_MS } from './readings';
 
 describe('the feed in the reservoir', () => {
   it('is the one a stage wants within what a meter can tell', () => {
@@ -12,6 +19,24 @@ describe('the feed in the reservoir', () => {
   it('is no other feed while nobody has measured it, nor where the stage wants none', () => {
     expect(isOtherFeed(Number.NaN, 0.8)).toBe(false);
     expect(isOtherFeed(1.5, 0)).toBe(false);
+  });
+
+  it('of the wrong strength is waited out for a day, and then what there is is given', () => {
+    expect(isFeedWaitedFor(true, DAY_MS - 1)).toBe(true);
+    expect(isFeedWaitedFor(true, DAY_MS)).toBe(false);
+    expect(isFeedWaitedFor(false, 0)).toBe(false);
+  });
+
+  it('explains a dose that did not come when it is less than the stage could have wanted', () => {
+    expect(isTooLittleForDose(WATERING.doseMl - 1, WEIGH)).toBe(true);
+    expect(isTooLittleForDose(WATERING.doseMl, WEIGH)).toBe(false);
+    expect(isTooLittleForDose(HOLD.rescue.doseMl - 1, HOLD)).toBe(true);
+    expect(isTooLittleForDose(HOLD.rescue.doseMl, HOLD)).toBe(false);
+  });
+
+  it('explains nothing while nobody has said what is in it, nor before sowing', () => {
+    expect(isTooLittleForDose(null, WEIGH)).toBe(false);
+    expect(isTooLittleForDose(0, null)).toBe(false);
   });
 
   it('of EC 1.0 carries 640 mg of salts a litre, the middle of the scales that meters show', () => {

@@ -1,6 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Growth, grown, learnt, type Stand } from '../../firmware/control/growth';
+import {
+  drainedWeights,
+  type Growth,
+  grown,
+  learnt,
+  type Stand,
+  soakedWeights,
+  type Weighed,
+} from '../../firmware/control/growth';
 import { GROWTH_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
@@ -92,6 +100,58 @@ describe('plants on the scale', () => {
           expect(g).toBeLessThanOrEqual(GROWTH_LIMITS.mostShare * WATER_G + 1e-6);
         },
       ),
+    );
+  });
+});
+
+describe('a tray that stands soaked again', () => {
+  /** Soaked a week ago, its plants not weighed yet. */
+  const BEFORE: Weighed = {
+    capacityG: 4_600,
+    dryG: 600,
+    sinceSoakedMs: 7 * DAY_MS,
+    growthGPerMs: 0,
+    plantsG: 0,
+  };
+
+  it('and is heavier has that in plants: a dry weight that was weighed keeps its range', () => {
+    expect(soakedWeights(BEFORE, true, 4_700, 600)).toEqual({
+      capacityG: 4_700,
+      dryG: 700,
+      sinceSoakedMs: 0,
+      growthGPerMs: 100 / (7 * DAY_MS),
+      plantsG: 100,
+    });
+  });
+
+  it('takes a dry weight that was reckoned as it is reckoned now', () => {
+    expect(soakedWeights(BEFORE, false, 4_700, 640)).toMatchObject({ dryG: 640, plantsG: 100 });
+  });
+
+  it('by what is no growth has new weights for what they are, and its pace is unknown again', () => {
+    const paced = { ...BEFORE, growthGPerMs: 1e-7, plantsG: 80 };
+    const other = { capacityG: 2_000, dryG: 600, sinceSoakedMs: 0, growthGPerMs: 0, plantsG: 80 };
+    expect(soakedWeights(paced, true, 2_000, 600)).toEqual(other);
+  });
+
+  it('of its own accord is believed only where it holds no less than before: its range stays, weighed or not', () => {
+    expect(drainedWeights(BEFORE, 4_700)).toEqual(soakedWeights(BEFORE, true, 4_700, 600));
+    expect(drainedWeights(BEFORE, 4_500)).toBe(null);
+    expect(drainedWeights({ ...BEFORE, capacityG: Number.NaN }, 4_700)).toBe(null);
+    expect(drainedWeights({ ...BEFORE, sinceSoakedMs: DAY_MS }, 4_700)).toBe(null);
+  });
+
+  it('in any weights keeps the water it may hold, and its plants never weigh less than before', () => {
+    const capacity = fc.double({ min: 1_000, max: 6_000, noNaN: true });
+    const days = fc.integer({ min: 0, max: 60 });
+    holds(
+      fc.property(capacity, capacity, days, (capacityG, nowG, age) => {
+        const before = { ...BEFORE, capacityG, sinceSoakedMs: age * DAY_MS, plantsG: 10 };
+        const after = drainedWeights(before, nowG);
+        if (after === null) return;
+        expect(after.capacityG - after.dryG).toBeCloseTo(capacityG - BEFORE.dryG, 6);
+        expect(after.plantsG).toBeGreaterThan(before.plantsG);
+      }),
     );
   });
 });

@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { inDayWindow } from '../../firmware/control/day-window';
 import { HEAT_OFF, type HeatState, nextHeat } from '../../firmware/control/heat';
 import { HEAT_LIMITS } from '../../firmware/limits';
 import type { Band } from '../../shared/profile/profile';
@@ -111,35 +110,6 @@ describe('the mat over any course of temperatures', () => {
           }
           state = next;
         }
-      }),
-    );
-  });
-});
-
-describe('hours of the day', () => {
-  it('include the first minute and not the last, past midnight too', () => {
-    expect([1319, 1320, 1439, 0, 359, 360].map((min) => inDayWindow(1320, 360, min))).toEqual([
-      false,
-      true,
-      true,
-      true,
-      true,
-      false,
-    ]);
-    expect([479, 480, 599, 600].map((min) => inDayWindow(480, 600, min))).toEqual([
-      false,
-      true,
-      true,
-      false,
-    ]);
-  });
-
-  it('and the hours between them make the whole day, none twice', () => {
-    const minute = fc.integer({ min: 0, max: 1439 });
-    holds(
-      fc.property(minute, minute, minute, (start, end, min) => {
-        fc.pre(start !== end);
-        expect(inDayWindow(start, end, min)).not.toBe(inDayWindow(end, start, min));
       }),
     );
   });

@@ -1,13 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { type DoseState, noDose, serviceRun } from '../../firmware/control/dose';
 import {
   heatHeldBy,
+  heldNow,
+  isRunHeld,
+  type RunConditions,
   serviceHeldBy,
   type WaterConditions,
+  waitsForSomebody,
   waterHeldBy,
+  waterHeldNow,
 } from '../../firmware/control/interlock';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import type { HeldBy } from '../../shared/link/held';
+import { HELD_REASONS, type HeldBy } from '../../shared/link/held';
+import { HOLD, WEIGH } from '../base-profile';
 import { holds } from '../properties';
 import { WEIGHTS } from './readings';
 
@@ -92,5 +99,98 @@ describe('a run of the pump by hand', () => {
     expect(holding).toEqual(['restarting-often', 'pump-stuck-on']);
     for (const alarm of holding) expect(serviceHeldBy(alarm)).toBe(alarm);
     expect(serviceHeldBy(null)).toBe(null);
+  });
+});
+
+describe('a dose', () => {
+  const charged = { sinceMs: 0, plannedMl: 40, beforeG: 4_000, ranMs: 20_000, peakG: 4_000 };
+  const proving = (reason: 'dry-back' | 'rescue' | 'opening'): DoseState => ({
+    phase: 'proving',
+    reason,
+    ...charged,
+  });
+  const RUNNING: RunConditions = {
+    dose: proving('dry-back'),
+    need: null,
+    heldBy: null,
+    stage: WEIGH,
+    alarm: null,
+    hourSpent: false,
+  };
+
+  it('goes on while nothing holds the water off, though it is wanted no more', () => {
+    expect(isRunHeld(RUNNING)).toBe(false);
+  });
+
+  it('stops by whatever holds the water off, a rescue too', () => {
+    for (const heldBy of [...HELD_REASONS, ...ALARM_NAMES]) {
+      expect(isRunHeld({ ...RUNNING, heldBy })).toBe(true);
+      expect(isRunHeld({ ...RUNNING, dose: proving('rescue'), heldBy })).toBe(true);
+    }
+  });
+
+  it('stops when its stage gives way to a hold, where a rescue alone goes on', () => {
+    expect(isRunHeld({ ...RUNNING, stage: HOLD })).toBe(true);
+    expect(isRunHeld({ ...RUNNING, stage: HOLD, dose: proving('opening') })).toBe(true);
+    expect(isRunHeld({ ...RUNNING, stage: HOLD, dose: proving('rescue') })).toBe(false);
+  });
+
+  it('that would begin is judged by why it is wanted, and one under way by why it was', () => {
+    const idle = { ...RUNNING, dose: noDose(0), stage: HOLD };
+    expect(isRunHeld({ ...idle, need: 'rescue' })).toBe(false);
+    expect(isRunHeld({ ...idle, need: 'dry-back' })).toBe(true);
+    expect(isRunHeld({ ...RUNNING, stage: HOLD, need: 'rescue' })).toBe(true);
+  });
+
+  it('by hand is stopped by what makes any run unsafe and by the hour, by no reason or stage', () => {
+    const byHand = { ...RUNNING, dose: serviceRun('prime', 5_000, 2, 0) };
+    holds(
+      fc.property(
+        fc.constantFrom(null, ...HELD_REASONS),
+        fc.constantFrom(null, ...ALARM_NAMES),
+        fc.constantFrom(null, HOLD, WEIGH),
+        fc.boolean(),
+        (heldBy, alarm, stage, hourSpent) => {
+          expect(isRunHeld({ ...byHand, heldBy: alarm ?? heldBy, alarm, stage, hourSpent })).toBe(
+            serviceHeldBy(alarm) !== null || hourSpent,
+          );
+        },
+      ),
+    );
+  });
+});
+
+describe('what a status tells', () => {
+  it('is what held at the last tick, but for a tray that was sown since', () => {
+    expect(heldNow('not-sown', null)).toBe('not-sown');
+    expect(heldNow('not-sown', WEIGH)).toBe(null);
+    expect(heldNow('probe', WEIGH)).toBe('probe');
+    expect(heldNow(null, null)).toBe(null);
+  });
+
+  it('of the water in a hold is the hold, when nothing graver holds it off', () => {
+    expect(waterHeldNow(null, HOLD)).toBe('hold');
+    expect(waterHeldNow('not-sown', HOLD)).toBe('hold');
+    expect(waterHeldNow('scale', HOLD)).toBe('scale');
+    expect(waterHeldNow(null, WEIGH)).toBe(null);
+    expect(waterHeldNow(null, null)).toBe(null);
+    expect(waterHeldNow('not-sown', null)).toBe('not-sown');
+  });
+});
+
+describe('water that is held off', () => {
+  it('waits for somebody by a reason that does not end by itself, and is no alarm', () => {
+    expect(HELD_REASONS.filter((reason) => waitsForSomebody(reason) === reason)).toEqual([
+      'probe',
+      'hold',
+      'pump-hour',
+      'storage',
+      'scale',
+      'pump-not-calibrated',
+      'capacity-unknown',
+      'handling',
+    ]);
+    expect(ALARM_NAMES.map(waitsForSomebody).every((reason) => reason === null)).toBe(true);
+    expect(waitsForSomebody(null)).toBe(null);
   });
 });

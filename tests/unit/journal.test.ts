@@ -6,6 +6,7 @@ import { ENTRIES_PER_SECTOR, type Journal, openJournal } from '../../firmware/st
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import { holds } from '../properties';
+import { stepsAsking } from './step';
 
 const { offset: START, bytes: BYTES } = FLASH_MAP.journal;
 const SECTORS = BYTES / FLASH_SECTOR_BYTES;
@@ -59,27 +60,13 @@ interface Real {
   journal: Journal;
 }
 
-class Step implements fc.Command<Model, Real> {
-  constructor(
-    readonly words: string,
-    readonly act: (model: Model, real: Real) => void,
-  ) {}
-  check(): boolean {
-    return true;
-  }
-  run(model: Model, real: Real): void {
-    this.act(model, real);
-    const { journal } = real;
-    expect(journal.next()).toBeGreaterThan(model.highest);
-    expect(journal.first()).toBeLessThanOrEqual(journal.next());
-  }
-  toString(): string {
-    return this.words;
-  }
-}
+const step = stepsAsking<Model, Real>((model, { journal }) => {
+  expect(journal.next()).toBeGreaterThan(model.highest);
+  expect(journal.first()).toBeLessThanOrEqual(journal.next());
+});
 
 const append = (count: number) =>
-  new Step(`${count} entries`, (model, { journal }) => {
+  step(`${count} entries`, (model, { journal }) => {
     for (let i = 0; i < count; i++) {
       const atLeast = journal.next();
       model.code++;
@@ -91,11 +78,11 @@ const append = (count: number) =>
       model.highest = sequence;
     }
   });
-const prepare = new Step('idle time', (_, { journal }) => journal.prepare());
-const reopen = new Step('power off and on', (_, real) => {
+const prepare = step('idle time', (_, { journal }) => journal.prepare());
+const reopen = step('power off and on', (_, real) => {
   real.journal = openJournal(real.flash);
 });
-const read = new Step('read all of it', (model, { journal }) => {
+const read = step('read all of it', (model, { journal }) => {
   const told = readAll(journal);
   const sequences = told.map(({ sequence }) => sequence);
   expect(sequences).toEqual([...new Set(sequences)].sort((a, b) => a - b));
@@ -108,7 +95,7 @@ const read = new Step('read all of it', (model, { journal }) => {
   expect(newest.filter((sequence) => !seen.has(sequence))).toEqual([]);
 });
 const wear = (sector: number) =>
-  new Step(`sector ${sector} is worn out`, (model, { flash }) => {
+  step(`sector ${sector} is worn out`, (model, { flash }) => {
     if (model.worn >= 3) return;
     model.worn++;
     flash.setWorn(START + sector * FLASH_SECTOR_BYTES, true);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { MinuteHistory } from '../../firmware/control/minute-history';
+import { MinuteHistory } from '../../firmware/guard/minute-history';
 import { holds } from '../properties';
 
 describe('a history of minutes', () => {

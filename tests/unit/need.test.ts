@@ -54,7 +54,7 @@ describe('what is missing', () => {
 describe('in a stage that waters by weight', () => {
   it('water is wanted when the tray has been past the start share for two minutes', () => {
     const almost = ticked(NO_NEED, TICKS_TO_BEGIN - 1, at(0.1));
-    expect(almost.cycling).toBe(false);
+    expect(almost.phase).toBe('waiting');
     expect(nextNeed(almost, at(0.1)).need).toBe('dry-back');
   });
 
@@ -62,13 +62,13 @@ describe('in a stage that waters by weight', () => {
     const almost = ticked(NO_NEED, TICKS_TO_BEGIN - 1, at(0.1));
     const back = nextNeed(almost, at(0.099)).state;
     expect(nextNeed(back, at(0.1)).need).toBe(null);
-    expect(ticked(back, TICKS_TO_BEGIN, at(0.1)).cycling).toBe(true);
+    expect(ticked(back, TICKS_TO_BEGIN, at(0.1)).phase).toBe('cycling');
   });
 
   it('a weight that does not stand still says nothing, and takes nothing back', () => {
     const almost = ticked(NO_NEED, TICKS_TO_BEGIN - 1, at(0.1));
     const restless = ticked(almost, 1_000, at(0.3, { stable: false }));
-    expect(restless.cycling).toBe(false);
+    expect(restless).toBe(almost);
     expect(nextNeed(restless, at(0.1)).need).toBe('dry-back');
   });
 
@@ -111,9 +111,10 @@ describe('in a stage that waters by weight', () => {
   });
 
   it('nothing is made anew while nothing changes: the same state goes on', () => {
-    expect(nextNeed(CYCLING, at(0.08)).state.needMs).toBe(0);
+    expect(nextNeed(CYCLING, at(0.08)).state).toMatchObject({ needMs: 0, reason: 'dry-back' });
     const settled = nextNeed(CYCLING, at(0.08)).state;
     expect(nextNeed(settled, at(0.08)).state).toBe(settled);
+    expect(nextNeed(NO_NEED, at(0.08))).toBe(nextNeed(NO_NEED, at(0.07)));
   });
 });
 
@@ -148,16 +149,17 @@ describe('over any course of drying and wetting', () => {
   it('a cycle never begins under the start share nor goes on past the stop share', () => {
     holds(
       fc.property(fc.array(tick, { maxLength: 300, size: 'max' }), (course) => {
-        let state = NO_NEED;
+        let state: NeedState = NO_NEED;
         for (const { share, stable, dtMs } of course) {
-          const { cycling } = state;
+          const cycling = state.phase === 'cycling';
           const step = nextNeed(state, at(share, { stable, dtMs }));
           if (Number.isNaN(share)) expect(step.need).toBe(null);
-          if (!cycling && step.state.cycling) {
+          const cycles = step.state.phase === 'cycling';
+          if (!cycling && cycles) {
             expect(share).toBeGreaterThanOrEqual(WATERING.startShare);
           }
           if (step.need !== null) expect(share).toBeGreaterThan(WATERING.stopShare);
-          expect(step.need !== null).toBe(step.state.cycling);
+          expect(step.need !== null).toBe(cycles);
           state = step.state;
         }
       }),
@@ -167,13 +169,13 @@ describe('over any course of drying and wetting', () => {
   it('a cycle never begins sooner than two minutes after the tray was last under the start share', () => {
     holds(
       fc.property(fc.array(tick, { maxLength: 300, size: 'max' }), (course) => {
-        let state = NO_NEED;
+        let state: NeedState = NO_NEED;
         let drySinceMs = 0;
         for (const { share, stable, dtMs } of course) {
-          const began = state.cycling;
+          const began = state.phase === 'cycling';
           state = nextNeed(state, at(share, { stable, dtMs })).state;
           drySinceMs = share >= WATERING.startShare ? drySinceMs + dtMs : 0;
-          if (!began && state.cycling) {
+          if (!began && state.phase === 'cycling') {
             expect(drySinceMs).toBeGreaterThanOrEqual(WATER_LIMITS.needMs);
           }
         }
@@ -204,7 +206,7 @@ describe('a stage that opens with water', () => {
 
   it('wants it sooner where the tray is dry sooner, and the first cycle is the opening then too', () => {
     const begun = ticked(NO_NEED, TICKS_TO_BEGIN, at(0.12, { stage }));
-    expect(begun).toMatchObject({ cycling: true, opening: true });
+    expect(begun).toMatchObject({ phase: 'cycling', reason: 'opening' });
   });
 
   it('goes on after its first dose down to the share it opens to, and no further', () => {
@@ -218,6 +220,6 @@ describe('a stage that opens with water', () => {
     const later = at(0.06, { stage, opened: true, stageRunMs: 9 * DAY_MS });
     expect(nextNeed(NO_NEED, later).need).toBe(null);
     const cycling = ticked(NO_NEED, TICKS_TO_BEGIN, { ...later, ...at(0.12), stage, opened: true });
-    expect(cycling).toMatchObject({ cycling: true, opening: false });
+    expect(cycling).toMatchObject({ phase: 'cycling', reason: 'dry-back' });
   });
 });

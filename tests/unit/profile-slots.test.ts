@@ -5,6 +5,7 @@ import { profileSlots, SLOT_IMAGE_BYTES } from '../../firmware/storage/profile-s
 import { FLASH_MAP } from '../../shared/board/map';
 import { crc32 } from '../../shared/bytes';
 import { holds } from '../properties';
+import { stepsAsking } from './step';
 
 const REGIONS = [FLASH_MAP.profileA, FLASH_MAP.profileB] as const;
 const imageOf = (length: number, seed: number): Uint8Array =>
@@ -22,36 +23,23 @@ interface Real {
   readonly flash: SimulatedFlash;
 }
 
-class Step implements fc.Command<Model, Real> {
-  constructor(
-    readonly words: string,
-    readonly act: (model: Model, real: Real) => void,
-  ) {}
-  check(): boolean {
-    return true;
+const step = stepsAsking<Model, Real>((model, { flash }) => {
+  // Opened anew each time: the slots are on the flash or nowhere.
+  const slots = profileSlots(flash);
+  for (const slot of [0, 1] as const) {
+    const image = model[slot]?.sealed === true ? model[slot].image : null;
+    expect(slots.load(slot)).toEqual(image);
+    expect(slots.size(slot)).toBe(image?.length ?? 0);
   }
-  run(model: Model, real: Real): void {
-    this.act(model, real);
-    // Opened anew each time: the slots are on the flash or nowhere.
-    const slots = profileSlots(real.flash);
-    for (const slot of [0, 1] as const) {
-      const image = model[slot]?.sealed === true ? model[slot].image : null;
-      expect(slots.load(slot)).toEqual(image);
-      expect(slots.size(slot)).toBe(image?.length ?? 0);
-    }
-  }
-  toString(): string {
-    return this.words;
-  }
-}
+});
 
 const begin = (slot: 0 | 1, length: number, seed: number) =>
-  new Step(`begin slot ${slot}, ${length} bytes`, (model, { flash }) => {
+  step(`begin slot ${slot}, ${length} bytes`, (model, { flash }) => {
     expect(profileSlots(flash).begin(slot, length)).toBe(true);
     model[slot] = { image: imageOf(length, seed), next: 0, sealed: false };
   });
 const write = (slot: 0 | 1, length: number) =>
-  new Step(`write ${length} bytes to slot ${slot}`, (model, { flash }) => {
+  step(`write ${length} bytes to slot ${slot}`, (model, { flash }) => {
     const to = model[slot];
     if (to === null || to.sealed) return;
     const piece = to.image.subarray(to.next, to.next + length);
@@ -59,7 +47,7 @@ const write = (slot: 0 | 1, length: number) =>
     to.next += piece.length;
   });
 const seal = (slot: 0 | 1) =>
-  new Step(`seal slot ${slot}`, (model, { flash }) => {
+  step(`seal slot ${slot}`, (model, { flash }) => {
     const to = model[slot];
     if (to === null || to.sealed) return;
     const whole = to.next === to.image.length;

@@ -28,7 +28,7 @@ class Weighing {
   uptimeMs = 0;
 
   constructor(calibration: ScaleCalibration | null = CALIBRATION) {
-    this.sense.calibration = calibration;
+    this.sense.calibrate(calibration);
   }
 
   take(code: number, times = 1, rootZoneC = 20): void {
@@ -139,12 +139,12 @@ describe('an end code of the converter', () => {
 
   it('spoils a measurement for calibration', () => {
     const scale = new Weighing();
-    const measurement = new Measurement(10);
-    scale.sense.measurement = measurement;
+    scale.sense.measure(10);
     scale.at(4_000, 5);
-    expect(measurement.saturated).toBe(false);
+    expect(scale.sense.measurement?.saturated).toBe(false);
     scale.take(SCALE_CODE_MAX);
-    expect([measurement.saturated, measurement.samples]).toEqual([true, 5]);
+    const { measurement } = scale.sense;
+    expect([measurement?.saturated, measurement?.samples]).toEqual([true, 5]);
   });
 });
 

@@ -6,6 +6,7 @@ import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import { CHECKPOINT_BYTES } from '../../firmware/tray/checkpoint';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { holds } from '../properties';
+import { stepsAsking } from './step';
 
 const { offset: START, bytes: BYTES } = FLASH_MAP.settings;
 const SECTORS = BYTES / FLASH_SECTOR_BYTES;
@@ -21,35 +22,22 @@ interface Real {
   settings: Settings;
 }
 
-class Step implements fc.Command<Model, Real> {
-  constructor(
-    readonly words: string,
-    readonly act: (model: Model, real: Real) => void,
-  ) {}
-  check(): boolean {
-    return true;
-  }
-  run(model: Model, real: Real): void {
-    this.act(model, real);
-    for (const key of KEYS) expect(real.settings.get(key)).toEqual(model.values.get(key) ?? null);
-  }
-  toString(): string {
-    return this.words;
-  }
-}
+const step = stepsAsking<Model, Real>((model, { settings }) => {
+  for (const key of KEYS) expect(settings.get(key)).toEqual(model.values.get(key) ?? null);
+});
 
 const set = (key: number, value: Uint8Array, times: number) =>
-  new Step(`set ${key} to ${value.length} bytes of ${value[0]}, ${times} times`, (model, real) => {
+  step(`set ${key} to ${value.length} bytes of ${value[0]}, ${times} times`, (model, real) => {
     for (let i = 0; i < times; i++) expect(real.settings.set(key, value)).toBe(true);
     model.values.set(key, value);
   });
-const prepare = new Step('idle time', (_, { settings }) => settings.prepare());
-const reopen = new Step('power off and on', (_, real) => {
+const prepare = step('idle time', (_, { settings }) => settings.prepare());
+const reopen = step('power off and on', (_, real) => {
   real.settings = openSettings(real.flash);
 });
 /** Worn out: still readable, but neither erased nor programmed again. */
 const wear = (sector: number) =>
-  new Step(`sector ${sector} is worn out`, (model, { flash }) => {
+  step(`sector ${sector} is worn out`, (model, { flash }) => {
     if (model.worn.size >= 2) return;
     model.worn.add(sector);
     flash.setWorn(START + sector * FLASH_SECTOR_BYTES, true);

@@ -1,0 +1,34 @@
+/** Hands at the tray, and what they explain. Pure. */
+import { GUARD_LIMITS as LIMITS } from '../limits';
+import type { Readings } from '../sensing/readings';
+
+/** Hands were at the tray lately, at `handsMs` of uptime: what a probe does so soon afterwards is theirs. */
+export function areNear(handsMs: number, uptimeMs: number): boolean {
+  return uptimeMs - handsMs < LIMITS.handsMs;
+}
+
+/** A tray that is away has taken its probe with it, and a jump while hands are near is none. */
+export function haveMovedProbe(
+  { away, rootZone }: Pick<Readings, 'away' | 'rootZone'>,
+  handsNear: boolean,
+): boolean {
+  return away || (handsNear && rootZone.state === 'jumped');
+}
+
+/** Hands that say so now explain a jump of the probe that was told lately. */
+export function explainJump(
+  { standing, raisedMs }: { readonly standing: boolean; readonly raisedMs: number },
+  uptimeMs: number,
+): boolean {
+  return standing && uptimeMs - raisedMs <= LIMITS.handsMs;
+}
+
+/** Nobody is at the tray, it stands where it belongs, and the scale can be believed: only water moves the weight. */
+export function leaveAlone({
+  scale,
+  handled,
+  away,
+  trayG,
+}: Pick<Readings, 'scale' | 'handled' | 'away' | 'trayG'>): boolean {
+  return scale.state === 'ok' && !handled && !away && !Number.isNaN(trayG);
+}

@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../../firmware/control/hands';
+import { GUARD_LIMITS } from '../../firmware/limits';
+import type { ScaleState } from '../../shared/link/status';
+import { HOUR_MS, readings } from './readings';
+
+describe('hands at the tray', () => {
+  it('are near for twenty minutes after they were last there, and not at a start', () => {
+    expect(areNear(HOUR_MS, HOUR_MS)).toBe(true);
+    expect(areNear(HOUR_MS, HOUR_MS + GUARD_LIMITS.handsMs - 1)).toBe(true);
+    expect(areNear(HOUR_MS, HOUR_MS + GUARD_LIMITS.handsMs)).toBe(false);
+    expect(areNear(Number.NEGATIVE_INFINITY, 0)).toBe(false);
+  });
+
+  it('have moved a probe that jumps while they are near, and one that is away with its tray', () => {
+    const jumped = readings({ rootZone: { state: 'jumped' } });
+    expect(haveMovedProbe(jumped, true)).toBe(true);
+    expect(haveMovedProbe(jumped, false)).toBe(false);
+    expect(haveMovedProbe(readings({ away: true }), false)).toBe(true);
+  });
+
+  it('do not explain a probe that is broken, nor one in order', () => {
+    for (const state of ['ok', 'open', 'short', 'frozen'] as const) {
+      expect(haveMovedProbe(readings({ rootZone: { state } }), true)).toBe(false);
+    }
+  });
+
+  it('that say so explain a jump told in the last twenty minutes, and none that is over', () => {
+    const jump = (standing: boolean, agoMs: number) =>
+      explainJump({ standing, raisedMs: HOUR_MS - agoMs }, HOUR_MS);
+    expect(jump(true, GUARD_LIMITS.handsMs)).toBe(true);
+    expect(jump(true, GUARD_LIMITS.handsMs + 1)).toBe(false);
+    expect(jump(false, 0)).toBe(false);
+  });
+});
+
+describe('the weight is left alone', () => {
+  it('by a tray in its place that nobody touches, on a scale that can be believed', () => {
+    expect(leaveAlone(readings())).toBe(true);
+    expect(leaveAlone(readings({ handled: true }))).toBe(false);
+    expect(leaveAlone(readings({ away: true }))).toBe(false);
+    expect(leaveAlone(readings({ trayG: Number.NaN }))).toBe(false);
+  });
+
+  it('in no other state of the scale', () => {
+    const others: readonly ScaleState[] = ['silent', 'saturated', 'uncalibrated', 'noisy'];
+    for (const state of others) expect(leaveAlone(readings({ scale: { state } }))).toBe(false);
+  });
+});

@@ -1,6 +1,7 @@
 import { defineConfig } from 'vitest/config';
 import { constantImports } from './tests/constant-imports.js';
 import { HeaviestFirst } from './tests/heaviest-first.js';
+import { plantBug } from './tests/planted/plant.js';
 
 /** As `cli/build.mjs` bundles them. */
 const yamlAsText = {
@@ -11,7 +12,7 @@ const yamlAsText = {
 } as const;
 
 export default defineConfig({
-  plugins: [yamlAsText, constantImports],
+  plugins: [plantBug(), yamlAsText, constantImports],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

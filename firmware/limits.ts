@@ -181,6 +181,8 @@ export const WEIGHT_LIMITS = {
   fallingMs: 10 * MINUTE_MS,
   /** A freshly soaked tray drains: no fall is judged so soon after the mark. */
   drainMs: 2 * HOUR_MS,
+  /** A mist by hand on a full tray has run off sooner; a lid left off after it must not stay hidden for long. */
+  mistDrainMs: HOUR_MS,
   /** Inflow is judged in steps of this length, after the weight has had so long to follow a dose. */
   inflowStepMs: 10_000,
   inflowSettleMs: 15_000,

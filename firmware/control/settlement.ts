@@ -14,7 +14,8 @@ const GIVEN: Settlement = { backMl: 0, opensAgain: false };
 
 /**
  * A dose that was cut short gives back what the pump, at `mlPerS`, did not run. An opening that a hand or an
- * alarm cut short before half of it had come is still to be given; one the grower stopped (`byHand`) is not.
+ * alarm cut short before half of it had come, or that did not arrive, is still to be given; one the grower
+ * stopped (`byHand`) is not.
  */
 export function settlement(
   {
@@ -26,6 +27,7 @@ export function settlement(
   mlPerS: number,
   byHand: boolean,
 ): Settlement {
+  if (verdict === 'not-seen') return { backMl: 0, opensAgain: reason === 'opening' };
   if (verdict !== 'stopped' && verdict !== 'handled') return GIVEN;
   const pumpedMl = (ranMs / 1000) * mlPerS;
   const isShort = pumpedMl < plannedMl * LIMITS.lastDoseMinShare;

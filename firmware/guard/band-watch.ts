@@ -68,13 +68,22 @@ class Side {
     this.#present = true;
   }
 
-  /** There is no band, or no tray for long: what was before is another matter. */
+  /** There is no tray for long: what was before is another matter, but what was said of it is not over. */
+  pause(): void {
+    if (!this.#present) this.#forget();
+  }
+
+  /** There is no band, so nothing is out of it. */
   end(): Finding {
+    this.#forget();
+    this.#present = false;
+    return condition(this.alarm, false);
+  }
+
+  #forget(): void {
     this.#outsideMs = 0;
     this.#unbearableMs = 0;
-    this.#present = false;
     this.#overMs = Number.POSITIVE_INFINITY;
-    return condition(this.alarm, false);
   }
 
   #hasLasted(): boolean {
@@ -98,7 +107,7 @@ export class BandWatch {
 
   /**
    * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
-   * beside the scale is the same tray when it is back. `maxC` is what the crop bears, null without a profile. `unwatched`: what
+   * beside the scale is the same tray when it is back, and one that was too cold is so until it is seen warm again. `maxC` is what the crop bears, null without a profile. `unwatched`: what
    * was before this start.
    */
   minute(
@@ -109,11 +118,12 @@ export class BandWatch {
     unwatched: Outage | null = null,
   ): readonly Finding[] {
     this.#awayMs = away ? this.#awayMs + dtMs : 0;
-    if (band === null || this.#awayMs > LIMITS.trayOffMs) {
-      this.#history.clear();
-      return [this.#warm.end(), this.#cold.end()];
+    if (band === null || away) this.#history.clear();
+    if (band === null) return [this.#warm.end(), this.#cold.end()];
+    if (this.#awayMs > LIMITS.trayOffMs) {
+      this.#warm.pause();
+      this.#cold.pause();
     }
-    if (away) this.#history.clear();
     const rootC = rootZone.celsius;
     // A probe in doubt says nothing, and has an alarm of its own.
     if (away || Number.isNaN(rootC)) return [];

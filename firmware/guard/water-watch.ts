@@ -34,8 +34,8 @@ export interface WaterFacts {
   readonly capacityKnown: boolean;
   /** What holds water off without being an alarm of its own; and run time of the stage, ms. */
   readonly heldFor: HeldReason | null;
-  /** It was an alarm before the restart, and nobody knows yet whether it still is. */
-  readonly heldBefore: boolean;
+  /** For how long something had held it off before the restart, ms; Infinity where that was an alarm. */
+  readonly heldBeforeMs: number;
   readonly stageRunMs: number;
   /** The running stage has had the water it opens with. */
   readonly opened: boolean;
@@ -55,6 +55,11 @@ export class WaterWatch {
   #heldMs = Number.NaN;
   #lackingMs = 0;
   #pumpOff = false;
+
+  /** For how long something has held water off that is no alarm of its own, ms: it counts on over a restart. */
+  get heldMs(): number {
+    return this.#heldMs;
+  }
 
   /** Once a minute; `dtMs` since the last. */
   minute(readings: Readings, facts: WaterFacts, dtMs: number): readonly Finding[] {
@@ -122,10 +127,10 @@ export class WaterWatch {
 
   /** No silent end of watering: what holds it off for longer than a crop bears is said. */
   #judgeHolds(facts: WaterFacts, dtMs: number): Finding[] {
-    const { stage, heldFor, heldBefore, stageRunMs, opened, otherFeed, feedEc } = facts;
+    const { stage, heldFor, heldBeforeMs, stageRunMs, opened, otherFeed, feedEc } = facts;
     const isWatered = waters(stage);
     if (Number.isNaN(this.#heldMs)) {
-      this.#heldMs = heldBefore ? LIMITS.waterHeldMs - LIMITS.heldAgainMs : 0;
+      this.#heldMs = Math.min(heldBeforeMs, LIMITS.waterHeldMs - LIMITS.heldAgainMs);
     }
     const isHeld = isWatered && heldFor !== null;
     this.#heldMs = isHeld ? this.#heldMs + dtMs : 0;

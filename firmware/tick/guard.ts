@@ -64,6 +64,7 @@ export class Guard {
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
+    tray.noteWaterHeld(this.#water.heldMs);
     this.#tell([condition('storage-failing', tray.storageFailed, 0, 0)]);
   }
 
@@ -140,7 +141,9 @@ export class Guard {
       dosing: watering.dose.phase !== 'idle',
       capacityKnown: !Number.isNaN(weights.known.capacityG),
       heldFor: waitsForSomebody(watering.heldBy),
-      heldBefore: tray.alarms.stoodBefore('water-held', tray.uptimeMs),
+      heldBeforeMs: tray.alarms.stoodBefore('water-held', tray.uptimeMs)
+        ? Number.POSITIVE_INFINITY
+        : tray.run.service.waterHeldMs,
       stageRunMs: tray.run.progress.stageRunMs,
       opened: watering.charges.opened,
       otherFeed: watering.feed.isOther,

@@ -252,7 +252,10 @@ export class Watering {
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
     tray.touch();
-    if (isNeed(dose.reason)) this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
+    // What did not arrive counts in the caps, for the pump may have run, and is no food.
+    if (isNeed(dose.reason) && dose.verdict !== 'not-seen') {
+      this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
+    }
     if (dose.drained) this.#drainedMs = tray.uptimeMs;
     else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
     const proof = nextProof(proofs.unproved, dose, byHand);

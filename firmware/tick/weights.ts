@@ -149,8 +149,13 @@ export class Weights {
     this.tray.write({ kind: 'handling', over, beforeG, afterG });
     if (!over) return;
     // As read: more than the wool can hold is taken for a thing, until it runs out.
-    const rose = afterG - beforeG > WEIGHT_LIMITS.handlingG;
+    const roseG = afterG - beforeG;
+    const rose = roseG > WEIGHT_LIMITS.handlingG;
     if (rose) this.#sinceWateredMs = 0;
+    else if (roseG > WEIGHT_LIMITS.restlessG) {
+      const { drainMs, mistDrainMs } = WEIGHT_LIMITS;
+      this.#sinceWateredMs = Math.min(this.#sinceWateredMs, drainMs - mistDrainMs);
+    }
     if (rose || (isGentle(before) && !this.drained)) this.watered();
     this.tray.touch();
   }

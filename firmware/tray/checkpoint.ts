@@ -57,6 +57,7 @@ const LATER_NUMBERS = [
   ['reservoir', 'eachMl'],
   ['reservoir', 'eachSaltsMg'],
   ['progress', 'pieces'],
+  ['service', 'waterHeldMs'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

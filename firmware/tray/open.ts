@@ -3,6 +3,8 @@ import { FAULT, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
+import { countsAs } from '../control/caps';
+import type { Need } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../limits';
 import { openSettings } from '../storage/settings';
@@ -83,13 +85,25 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
   return recent;
 }
 
-/** A dose was running when the power went: all of it counts, and it can no longer be proved. */
-function endPendingDose(tray: Tray, { dosing, proofs, weights }: RunState): void {
+/** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
+function pendingReason({ stage }: Tray, { dosing, proofs, account }: RunState): Need {
+  if (stage?.kind === 'hold') return 'rescue';
+  const isFirst = account.stageMl <= dosing.pendingMl * countsAs(proofs.pumpShare);
+  return stage?.opening && isFirst ? 'opening' : 'dry-back';
+}
+
+/**
+ * A dose was running when the power went: all of it counts, and it can no longer be proved. One that the stage was to
+ * open with is still to come, for nobody knows what the plants had of it.
+ */
+function endPendingDose(tray: Tray, state: RunState): void {
+  const { dosing, proofs, weights } = state;
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
+  const reason = pendingReason(tray, state);
+  if (reason === 'opening') dosing.opened = 0;
   const dose = {
-    // The only dose of a hold.
-    reason: tray.stage?.kind === 'hold' ? 'rescue' : 'dry-back',
+    reason,
     verdict: 'cut',
     plannedMl: pendingMl,
     ranMs: 0,

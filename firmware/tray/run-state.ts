@@ -90,6 +90,8 @@ export interface Service {
   unixMs: number;
   /** Root zone at the checkpoint, degrees Celsius; NaN while unknown. */
   rootZoneC: number;
+  /** For how long something that is no alarm has held water off, ms. */
+  waterHeldMs: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -165,6 +167,7 @@ export function emptyRunState(): RunState {
       totalRunMs: 0,
       unixMs: 0,
       rootZoneC: Number.NaN,
+      waterHeldMs: 0,
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),
     },

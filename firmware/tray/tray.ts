@@ -143,6 +143,11 @@ export class Tray {
     if (Number.isNaN(this.#afterC)) this.#afterC = celsius;
   }
 
+  /** For how long water has been held off, ms: a power cut every few hours must not begin that anew. */
+  noteWaterHeld(forMs: number): void {
+    this.#service.waterHeldMs = forMs;
+  }
+
   /** The clock tells for how long the board was off before this start, ms. */
   noteOutage(forMs: number): void {
     this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };

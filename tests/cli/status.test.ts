@@ -1,5 +1,6 @@
 /** What `status` and `alarm list` say of feed: what the stage wants, what is done about it, and when plants are fed. */
 import { describe, expect, it } from 'vitest';
+import { ADVICE } from '../../shared/alarms/advice';
 import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
 import { profileWith } from '../simulation/scenes';
 import { unwrapped } from './program';
@@ -91,5 +92,38 @@ describe('a lid left off in germination', () => {
     const lateMin = hour * 60 + minute - (offAt.getHours() * 60 + offAt.getMinutes());
     expect(lateMin).toBeGreaterThanOrEqual(0);
     expect(lateMin).toBeLessThan(6);
+  });
+});
+
+describe('dry-back under plants', () => {
+  it('is told as the wool has it, and beside it what the scale alone says and what the plants weigh', async () => {
+    const grower = new Grower({ room: { meanC: 20 } });
+    grower.commission(profileWith({ profile: { crop: 'cucumber' } }));
+    await said(grower, 'mark', 'emerged');
+    grower.bench.hand.setLid('propped');
+    grower.bench.run(2 * DAY_MS);
+    const { dryBackShare, readDryBackShare, grownG } = grower.status().water;
+    expect(grownG).toBeGreaterThan(5);
+    expect(dryBackShare).toBeGreaterThan((readDryBackShare ?? 1) + 0.001);
+    expect(await said(grower, 'status')).toMatch(
+      /the scale alone says \d+\.\d %, the plants have gained [\d.]+ g give or take [\d.]+ g/,
+    );
+  });
+});
+
+describe('alarms', () => {
+  it('stand most urgent first, in the status and in their list', async () => {
+    const grower = sown();
+    await said(grower, 'mark', 'refilled', '--volume', '100ml');
+    grower.bench.run(20 * HOUR_MS);
+    grower.bench.hand.setLid('off');
+    grower.bench.run(HOUR_MS / 2);
+    const titles = (['drying-fast', 'reservoir-low'] as const).map((name) => ADVICE[name].title);
+    for (const words of [['status'], ['alarm', 'list']]) {
+      const text = await said(grower, ...words);
+      const places = titles.map((title) => text.indexOf(title));
+      expect(places[0]).toBeGreaterThanOrEqual(0);
+      expect(places[1]).toBeGreaterThan(places[0] ?? 0);
+    }
   });
 });

@@ -1,10 +1,9 @@
 /** The crops that come with the program, held against published transplant tables. */
-import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { capacityWaterMl } from '../../shared/physics/dry-back';
 import { firstFeedS } from '../../shared/profile/first-feed';
 import { checkProfileText } from '../../shared/profile/host/check';
-import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
+import { CROP_FILE_NAMES, type CropFileName, cropFileText } from '../../shared/profile/host/crops';
 import { emergenceOf } from '../../shared/profile/host/emergence';
 import { LID_PLACES, type Profile, type Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
@@ -12,9 +11,8 @@ import { spreadNeedMl } from '../../shared/profile/spread';
 const DAY_S = 86_400;
 
 function shipped(crop: CropFileName): Profile {
-  const file = `shared/crops/${crop}.yaml`;
-  const { profile } = checkProfileText(readFileSync(file, 'utf8'), file, 0);
-  if (profile === null) throw new Error(`${file} is refused`);
+  const { profile } = checkProfileText(cropFileText(crop, ''), `${crop}.yaml`, 0);
+  if (profile === null) throw new Error(`the profile of ${crop} is refused`);
   return profile;
 }
 
@@ -85,6 +83,17 @@ describe('from sowing to transplanting takes as long as extension tables say', (
     const perM2 = (media[0]?.pieces ?? 0) / (spread?.areaM2 ?? 0);
     expect(perM2).toBeLessThanOrEqual(47 / 0.0929);
   });
+});
+
+describe('where a crop has its figures from', () => {
+  it.each(crops)(
+    '$crop says in its own file: its weeks, and the strength of its feed',
+    ({ crop }) => {
+      const text = cropFileText(crop, '');
+      expect(text).toMatch(/# Weeks from sowing.*(Delaware|Iowa State)/);
+      expect(text).toMatch(/EC 0\.5 to 0\.7 \(HortScience 40\(3\):607\)/);
+    },
+  );
 });
 
 describe('a mark that is forgotten', () => {

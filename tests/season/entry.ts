@@ -1,4 +1,5 @@
 /** What the suite runs, for one bundle. */
 export { planFor } from '../../firmware/bench/season/matrix';
+export { judgeNuisances } from '../../firmware/bench/season/nuisance';
 export { runSeason } from '../../firmware/bench/season/season';
 export { judgeSeason } from '../../firmware/bench/season/verdict';

@@ -161,4 +161,15 @@ describe('water that hands hold off for half a day', () => {
     expect(reportOf(grower, 'water-held')).toMatchObject({ state: 'unaccepted', endedS: null });
     expect(reportOf(grower, 'water-held').ageS).toBeGreaterThan(HOUR_S / 2);
   });
+
+  it('is an alarm in half a day though the power is cut every few hours', () => {
+    const grower = wateredTray();
+    for (let cut = 0; cut < 2; cut++) {
+      busyHands(grower, 5 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'water-held')).toBe('normal');
+      cutFor(grower, MINUTE_MS);
+    }
+    busyHands(grower, 3 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'water-held')).toBe('unaccepted');
+  });
 });

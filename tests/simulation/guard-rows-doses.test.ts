@@ -188,6 +188,10 @@ describe('doses that do not come out as they should', () => {
     grower.call('pump.run', { ms: 100_000, reason: 'prime' });
     grower.call('pump.stop', {});
     expect(grower.status().water.stageMl).toBeCloseTo(stageMl, 3);
+    // What doses have shown never touches the grower's own calibration, and a new one begins it anew.
+    expect(grower.call('pump.state', {}, false).calibration?.mlPerS).toBeCloseTo(mlPerS / 0.8, 6);
+    grower.call('pump.calibrate', { mlPerS, cvPercent: 1 });
+    expect(grower.status().water.pumpShare).toBe(1);
   });
 });
 

@@ -43,6 +43,20 @@ describe('a probe that has fallen out', () => {
   });
 });
 
+describe('a probe that a hand pulled out', () => {
+  it('needs no clearing where a mark within minutes says that hands were there', () => {
+    const grower = sownTray({}, { room: { meanC: 20 } });
+    grower.bench.fault('probe-out');
+    grower.bench.run(5 * MINUTE_MS);
+    expect(grower.alarms()).toContain('probe-jumped');
+    grower.bench.fault('probe-out', false);
+    grower.call('mark.set', { mark: 'refilled' });
+    expect(grower.alarms()).not.toContain('probe-jumped');
+    grower.bench.run(HOUR_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
 describe('a probe that never was in the root zone', () => {
   it('mat hot beside it and no rise: mat off, latched probe-suspect, before the seed cooks', () => {
     // A mat under a tray with an air gap: its heat shows at the mat probe first.

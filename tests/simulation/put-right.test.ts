@@ -68,8 +68,12 @@ describe('a scale calibrated anew in the middle of a crop', () => {
     bench.run(4 * HOUR_MS);
     const [first] = grower.call('scale.history', {}, false).calibrations;
     if (first === undefined) throw new Error('not calibrated');
+    const { capacityG, dryG } = grower.status().water;
     // A weight of 2 kg that somebody typed as 1.8 kg.
     grower.call('scale.calibrate', { ...first, countsPerG: first.countsPerG / 0.9 });
+    // The same tray, told in the new grams at once: nobody put anything on it or took anything off.
+    expect(grower.status().water.capacityG).toBeCloseTo((capacityG ?? 0) * 0.9, 0);
+    expect(grower.status().water.dryG).toBeCloseTo((dryG ?? 0) * 0.9, 0);
     bench.run(5 * MINUTE_MS);
     expectToldTruly(grower);
     grower.call('scale.restore', { index: 1 });
@@ -186,6 +190,30 @@ describe('a reservoir that has run dry under a dose', () => {
     untilNotSeen(grower);
     fill(grower, 2_000);
     expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('latched-unaccepted');
+  });
+
+  it('counts in the caps, for the pump has run, and not as food of the plants', () => {
+    const grower = wateredTray();
+    fill(grower, 2_000);
+    grower.bench.fault('tube-off', true);
+    untilNotSeen(grower);
+    const { dayMl, plantsMl, plantsSaltsMg, eachMl } = grower.status().water;
+    expect(dayMl).toBeGreaterThan(30);
+    expect([plantsMl, plantsSaltsMg, eachMl]).toEqual([0, 0, 0]);
+  });
+});
+
+describe('a tube that is off as the stage opens with water', () => {
+  it('has the plants get it all the same once the tube is on and somebody has looked', () => {
+    const grower = wateredTray({ feed: { opening: { byS: 1_800, stopShare: 0.02 } } });
+    const { bench } = grower;
+    bench.fault('tube-off', true);
+    bench.run(HOUR_MS);
+    expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'not-seen' }]);
+    bench.fault('tube-off', false);
+    grower.call('alarm.clear', { alarm: 'dose-not-seen' });
+    bench.run(HOUR_MS);
+    expect(doses(grower)[1]).toMatchObject({ reason: 'opening', verdict: 'seen' });
   });
 });
 

@@ -37,3 +37,11 @@ describe('the words between backticks', () => {
     expect(named(texts).filter((words) => !isThere(words))).toEqual([]);
   });
 });
+
+describe('a root zone that is too warm', () => {
+  it('is advised on by what cools it, for a mat cannot: the lamp raised, the vents opened', () => {
+    const { meaning, next } = ADVICE['too-warm'];
+    expect(meaning).toContain('it cannot cool');
+    expect(next.join(' ')).toMatch(/raise the lamp.*Open the vents/);
+  });
+});

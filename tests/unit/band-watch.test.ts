@@ -95,21 +95,35 @@ describe('a root zone outside its band', () => {
     expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 21)).toEqual([]);
   });
 
-  it('stands on while the tray is lifted for half an hour, and is another matter after hours away', () => {
-    const watch = new BandWatch();
-    expect(presentAfter(watch, 121, () => 29)).toEqual(['too-warm']);
-    const changes = (minutes: number): boolean => {
-      let told = false;
-      for (let i = 1; i <= minutes; i++) {
-        const findings = watch.minute(readings({ away: true }), BAND, null, MINUTE_MS);
-        told ||= findings.length > 0;
-      }
-      return told;
+  /** Whether anything is told of a tray that is away for so long. */
+  const toldAway = (watch: BandWatch, minutes: number): boolean => {
+    let told = false;
+    for (let i = 1; i <= minutes; i++) {
+      const findings = watch.minute(readings({ away: true }), BAND, null, MINUTE_MS);
+      told ||= findings.length > 0;
+    }
+    return told;
+  };
+
+  it('is not over because the tray was taken away, but when it is back and has come back', () => {
+    for (const minutes of [30, 90, 24 * 60]) {
+      const watch = new BandWatch();
+      expect(presentAfter(watch, 62, () => 20)).toEqual(['too-cold']);
+      expect(toldAway(watch, minutes)).toBe(false);
+      expect(presentAfter(watch, 5, () => 20)).toEqual(['too-cold']);
+      expect(presentAfter(watch, 1, () => 24)).toEqual([]);
+    }
+  });
+
+  it('has to last anew when the tray was away for hours, and not when it was lifted', () => {
+    const afterAway = (minutes: number): string[] => {
+      const watch = new BandWatch();
+      expect(presentAfter(watch, 119, () => 29)).toEqual([]);
+      toldAway(watch, minutes);
+      return presentAfter(watch, 119, () => 29);
     };
-    expect(changes(30)).toBe(false);
-    expect(presentAfter(watch, 1, () => 29)).toEqual(['too-warm']);
-    expect(changes(90)).toBe(true);
-    expect(presentAfter(watch, 1, () => 29)).toEqual([]);
+    expect(afterAway(30)).toEqual(['too-warm']);
+    expect(afterAway(90)).toEqual([]);
   });
 
   it('is not told of a tray that is away, nor of a probe in doubt', () => {

@@ -160,7 +160,11 @@ describe('whatever is wanted, of whatever tray', () => {
     holds(
       fc.property(anyWatering, grams, ml, ml, (watering, trayG, dayMl, stageMl) => {
         const stage = { ...WEIGH, watering };
-        const ml = allowedMl('dry-back', stage, trayG, WEIGHTS, { dayMl, stageMl });
+        const given = { dayMl, stageMl };
+        const openingMl = allowedMl('opening', stage, trayG, WEIGHTS, given, false);
+        expect(openingMl === 0 || dayMl + openingMl <= watering.maxDayMl).toBe(true);
+        expect(openingMl === 0 || stageMl + openingMl <= watering.maxStageMl).toBe(true);
+        const ml = allowedMl('dry-back', stage, trayG, WEIGHTS, given);
         if (!(ml > 0)) return;
         expect(dayMl + ml).toBeLessThanOrEqual(watering.maxDayMl);
         expect(stageMl + ml).toBeLessThanOrEqual(watering.maxStageMl);

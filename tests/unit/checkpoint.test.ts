@@ -83,6 +83,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       totalRunMs: anyNumber,
       unixMs: anyNumber,
       rootZoneC: anyNumber,
+      waterHeldMs: anyNumber,
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

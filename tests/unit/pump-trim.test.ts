@@ -29,7 +29,7 @@ describe('the pump by its proved doses', () => {
     holds(
       fc.property(fc.double({ min: 0, max: 400, noNaN: true }), (gainedG) => {
         const share = nextPumpShare(1, 120, gainedG, 0, 0.2);
-        expect(Math.abs(share - 1)).toBeLessThanOrEqual(PUMP_TRIM_LIMITS.stepMax + 1e-9);
+        expect(Math.abs(share - 1)).toBeLessThanOrEqual(0.05 + 1e-9);
       }),
     );
   });

@@ -29,6 +29,13 @@ describe('a dose that was cut short', () => {
   });
 });
 
+describe('an opening that did not arrive', () => {
+  it('is still to be given, and keeps its charge: the pump may have run', () => {
+    const lost = { ...OPENING, verdict: 'not-seen' } as const;
+    expect(settlement(lost, ML_PER_S, false)).toEqual({ backMl: 0, opensAgain: true });
+  });
+});
+
 describe('any dose', () => {
   const dose = fc.record({
     reason: fc.constantFrom(...DOSE_REASONS),
@@ -53,7 +60,7 @@ describe('any dose', () => {
     holds(
       fc.property(dose, mlPerS, fc.boolean(), (one, rate, byHand) => {
         fc.pre(one.verdict !== 'stopped' && one.verdict !== 'handled');
-        expect(settlement(one, rate, byHand)).toEqual({ backMl: 0, opensAgain: false });
+        expect(settlement(one, rate, byHand).backMl).toBe(0);
       }),
     );
   });

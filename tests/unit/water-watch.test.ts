@@ -25,7 +25,7 @@ const FACTS: WaterFacts = {
   dosing: false,
   capacityKnown: true,
   heldFor: null,
-  heldBefore: false,
+  heldBeforeMs: 0,
   stageRunMs: 0,
   opened: true,
   calibrations: {
@@ -242,7 +242,9 @@ describe('water that does not come', () => {
       const watch = new WaterWatch();
       const heldFor = (is: boolean) => (is ? 'handling' : null);
       return held.map(
-        (is) => found(minute({ heldBefore: true, heldFor: heldFor(is) }, watch)).length,
+        (is) =>
+          found(minute({ heldBeforeMs: Number.POSITIVE_INFINITY, heldFor: heldFor(is) }, watch))
+            .length,
       );
     };
     expect(foundIn(true, true, true, true)).toEqual([0, 0, 0, 1]);

@@ -5,11 +5,13 @@ import { PROFILE_LIMITS } from '../../../shared/profile/limits';
 import { spreadNeedMl } from '../../../shared/profile/spread';
 import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
+import { nuisancesInOneSeason, nuisancesOf } from './nuisance';
 import type { Season } from './season';
 import { beyondBandK, isEmpty, isTooDry, isWrong } from './truth';
 import type { Look } from './watcher';
 
 const DAY_MS = 86_400_000;
+const WEEK_MS = 7 * DAY_MS;
 const HOUR_MS = 3_600_000;
 
 export const SEASON_LIMITS = {
@@ -40,8 +42,6 @@ export const SEASON_LIMITS = {
   growthLeastShare: 0.9,
   /** The plants' gain lies within its told uncertainty, but for what capacity cannot be weighed to, g. */
   growthUntoldG: 12,
-  /** One alarm in so many weeks may be wrong: a grower believes the others all the same. */
-  weeksANuisance: 4,
 } as const;
 
 /** An alarm that was raised. */
@@ -56,6 +56,8 @@ export interface Raised {
 }
 
 export interface SeasonVerdict {
+  /** From sowing to its end. */
+  readonly weeks: number;
   readonly emergedDays: number;
   /** Days from emergence to the first dose; from its mark, NaN without one; and the latest by the profile. */
   readonly firstFeedDays: number;
@@ -94,18 +96,19 @@ export function judgeSeason(season: Season): SeasonVerdict {
   const plugs = plan.profile.media[0]?.pieces ?? 1;
   const before = looks.filter(({ atMs }) => !(atMs >= visits.transplantedMs));
   const last = before.at(-1);
-  const weeks = ((last?.atMs ?? 0) - season.emergedMs) / (7 * DAY_MS);
+  const feedWeeks = ((last?.atMs ?? 0) - season.emergedMs) / WEEK_MS;
   const firstMs = firstFeedMs(season);
   const feeding = before.filter(({ atMs }) => atMs >= season.emergedMs + SEASON_LIMITS.heldFromMs);
   const saltsMgEach = (last?.givenMg ?? 0) / plugs;
   const figures = {
+    weeks: (season.endMs - sownMs) / WEEK_MS,
     emergedDays: (season.emergedMs - sownMs) / DAY_MS,
     firstFeedDays: (firstMs - season.emergedMs) / DAY_MS,
     firstFeedAfterMarkDays: (firstMs - visits.emergedMarkedMs) / DAY_MS,
     latestDays: (firstFeedS(plan.profile.stages) ?? Number.NaN) / 86_400,
     mlEach: (last?.givenMl ?? 0) / plugs,
     saltsMgEach,
-    saltsMgAWeek: saltsMgEach / weeks,
+    saltsMgAWeek: saltsMgEach / feedWeeks,
     woolMaxMs: Math.max(...looks.map(({ truth }) => truth.feed.woolMs)),
     woolLeastMs: Math.min(...feeding.map(({ truth }) => truth.feed.woolMs)),
     heldLeastMgPerG: Math.min(...feeding.map(({ truth }) => truth.plants.each.saltsMgPerDryG)),
@@ -175,10 +178,9 @@ function faultsOf(v: Omit<SeasonVerdict, 'faults'>, season: Season): string[] {
     // The grower clears nothing: what was right and lets go by itself shows in the hours locked out.
     expect(right || !ALARMS[alarm].latched, `${alarm} latched on day ${atDays.toFixed(1)}`);
   }
-  const weeks = (season.endMs - season.sownMs) / (7 * DAY_MS);
-  const wrong = v.raised.filter(({ right }) => !right);
+  const wrong = nuisancesOf(v.raised);
   const told = wrong.map(({ alarm, atDays }) => `${alarm} day ${atDays.toFixed(1)}`).join(', ');
-  expect(wrong.length <= Math.max(1, weeks / limits.weeksANuisance), `nuisance: ${told}`);
+  expect(wrong.length <= nuisancesInOneSeason(v.weeks), `nuisance: ${told}`);
   return faults;
 }
 

@@ -1,0 +1,265 @@
+/** Heat that is never locked off by an ordinary day. */
+import type { PlantedBug } from './bug';
+
+const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
+const BAND = 'tests/unit/band-watch.test.ts';
+const MAT = 'tests/unit/mat-watch.test.ts';
+const MIST = 'tests/simulation/mist.test.ts';
+
+export const HEAT: readonly PlantedBug[] = [
+  {
+    sentence: 'Airing and lifting a tray latch no alarm.',
+    file: 'firmware/guard/probe-watch.ts',
+    find: "if (rootZone.state !== 'jumped' || !sown || handsNear) {",
+    replace: "if (rootZone.state !== 'jumped' || !sown) {",
+    foundBy: {
+      file: 'tests/unit/probe-watch.test.ts',
+      test: 'that jumps where hands are, or came within minutes, was moved by them',
+    },
+  },
+  {
+    sentence: 'Misting latches no alarm.',
+    file: 'firmware/limits.ts',
+    find: 'risingG: 20,',
+    replace: 'risingG: 4,',
+    foundBy: { file: MIST, test: 'that no hand shows latches nothing: a fine spray is no leak' },
+  },
+  {
+    sentence: 'Nor is what runs off after it taken for a lid left off.',
+    file: 'firmware/limits.ts',
+    find: 'mistDrainMs: HOUR_MS,',
+    replace: 'mistDrainMs: 0,',
+    foundBy: { file: MIST, test: 'runs off a full tray again, and that is no drying too fast' },
+  },
+  {
+    sentence:
+      'Soaking a tray beside its scale for half an hour latches no alarm, and counts as water.',
+    file: 'firmware/control/ledger.ts',
+    find: 'nowG <= mostG(possible) ? rest : null;',
+    replace: 'nowG <= waterG ? rest : null;',
+    foundBy: {
+      file: 'tests/simulation/put-right.test.ts',
+      test: 'soaked beside the scale for half an hour',
+    },
+  },
+  {
+    sentence: 'A transplant latches no alarm, marked before or after it is done.',
+    file: 'firmware/control/hands.ts',
+    find: 'return uptimeMs - handsMs < LIMITS.handsMs;',
+    replace: 'return false;',
+    foundBy: { file: ORDINARY, test: 'a transplant marked %s it is done locks no heat off' },
+  },
+  {
+    sentence: 'A mark made after the work takes back what the hand has latched.',
+    file: 'firmware/tick/guard.ts',
+    find: "if (explainJump(jump, tray.uptimeMs)) tray.alarms.clear('probe-jumped');",
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/guard-rows-heat.test.ts',
+      test: 'needs no clearing where a mark within minutes says that hands were there',
+    },
+  },
+  {
+    sentence: 'Filling a reservoir that had run dry ends what its last dose had latched.',
+    file: 'firmware/tick/watering.ts',
+    find: "if (isTooLittleForDose(this.feed.leftMl, stage)) alarms.clear('dose-not-seen');",
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/put-right.test.ts',
+      test: 'is mended by filling it: water returns without another word',
+    },
+  },
+  {
+    sentence:
+      'A lamp that is raised or switched off makes no dead mat of one that only holds its own.',
+    file: 'firmware/guard/mat-watch.ts',
+    find: ' && rootC < unheatedC + LIMITS.effectRiseK',
+    replace: '',
+    foundBy: { file: MAT, test: 'has its effect when it only holds what the room would take' },
+  },
+  {
+    sentence: 'Sun on the tray makes no stuck mat.',
+    file: 'firmware/guard/mat-watch.ts',
+    find: 'const heats = aboveBand && riseK > LIMITS.stuckRiseK && matGives;',
+    replace: 'const heats = aboveBand && riseK > LIMITS.stuckRiseK;',
+    foundBy: { file: MAT, test: 'is not stuck when the sun warms' },
+  },
+  {
+    sentence: 'A room warmer than the band makes no stuck mat.',
+    file: 'firmware/limits.ts',
+    find: 'stuckWarmShare: 0.6,',
+    replace: 'stuckWarmShare: 0,',
+    foundBy: { file: MAT, test: 'is not stuck where a warm room warms it more than the wet wool' },
+  },
+  {
+    sentence: 'Nor does it latch a root zone that is too hot.',
+    file: 'firmware/guard/probe-watch.ts',
+    find: 'const byMat = !matLikeRoot || (outputs & OUTPUT.matOn) !== 0;',
+    replace: 'const byMat = true;',
+    foundBy: {
+      file: 'tests/unit/root-zone-heat.test.ts',
+      test: 'by a warm room or the sun is none of the mat, and holds no heat off',
+    },
+  },
+  {
+    sentence: 'Mains cuts are no faults of the board, however often they come.',
+    file: 'firmware/tray/open.ts',
+    find: "const FIRST_FAULT = RESET_CAUSES.indexOf('watchdog');",
+    replace: 'const FIRST_FAULT = 0;',
+    foundBy: {
+      file: 'tests/simulation/guard-rows-board.test.ts',
+      test: 'is not meant when the restarts are hours apart, or asked for, or cut mains',
+    },
+  },
+  {
+    sentence: 'A root zone more than 2 K above its band for two hours is said.',
+    file: 'firmware/limits.ts',
+    find: 'tooWarmMs: 2 * HOUR_MS,',
+    replace: 'tooWarmMs: 5 * HOUR_MS,',
+    foundBy: { file: BAND, test: 'is too warm after two hours more than 2 K above it' },
+  },
+  {
+    sentence: 'A root zone more than 2 K below its band for an hour is said.',
+    file: 'firmware/limits.ts',
+    find: 'bandBeyondK: 2,',
+    replace: 'bandBeyondK: 4,',
+    foundBy: {
+      file: BAND,
+      test: 'is too cold after an hour more than 2 K below it, and not before',
+    },
+  },
+  {
+    sentence:
+      'It is said whatever the cause: where the room forbids the band, and nothing is locked off.',
+    file: 'firmware/guard/band-watch.ts',
+    find: 'return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];',
+    replace: 'return [this.#cold.judge(cold, dtMs)];',
+    foundBy: { file: ORDINARY, test: 'is said as too warm where the room forbids the band' },
+  },
+  {
+    sentence: 'A power cut that left it cold is said minutes after it.',
+    file: 'firmware/guard/band-watch.ts',
+    find: 'if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();',
+    replace: '',
+    foundBy: { file: ORDINARY, test: 'is said as too cold minutes after a day without power' },
+  },
+  {
+    sentence: 'It is not over because the tray was taken away.',
+    file: 'firmware/guard/band-watch.ts',
+    find: 'if (!this.#present) this.#forget();',
+    replace: 'this.#present = false;',
+    foundBy: { file: BAND, test: 'is not over because the tray was taken away' },
+  },
+  {
+    sentence: 'What to do about warmth is to raise the lamp and open the vents: a mat cannot cool.',
+    file: 'shared/alarms/advice/heat.ts',
+    find: "'Shade the tray; raise the lamp.',",
+    replace: "'Shade the tray.',",
+    foundBy: { file: 'tests/unit/advice.test.ts', test: 'is advised on by what cools it' },
+  },
+  {
+    sentence: 'After a power cut the status says how long it lasted and how cold it got.',
+    file: 'firmware/tray/tray.ts',
+    find: 'this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };',
+    replace: 'this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#beforeC };',
+    foundBy: { file: ORDINARY, test: 'and the status tells how long and how cold it was' },
+  },
+  {
+    sentence: 'Seen takes what is over off the list.',
+    file: 'firmware/guard/alarm.ts',
+    find: "return this.spec.latched ? 'latched-accepted' : 'normal';",
+    replace: "return this.spec.latched ? 'latched-accepted' : 'returned';",
+    foundBy: {
+      file: 'tests/cli/commands.test.ts',
+      test: 'takes "seen" for all that stand, and tells of one that is over since when',
+    },
+  },
+  {
+    sentence: 'Mended ends what holds heat or water off, and not while its cause is there.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: '    if (record.present) return false;\n    if (record.standing) {',
+    replace: '    if (record.standing) {',
+    foundBy: {
+      file: 'tests/simulation/guard-rows-board.test.ts',
+      test: 'latched: seen, gone, still held; only clearing in the absence of its cause frees the mat',
+    },
+  },
+  {
+    sentence: 'What has ended says so, and since when.',
+    file: 'cli/words/alarm.ts',
+    find: "endText(report, 'over', nowMs)",
+    replace: "'returned'",
+    foundBy: {
+      file: 'tests/unit/alarm-words.test.ts',
+      test: 'that has ended says since when, and how to take it off the list',
+    },
+  },
+  {
+    sentence: 'Alarms stand by urgency everywhere.',
+    file: 'firmware/handlers/alarms.ts',
+    find: '    .sort(byUrgency);',
+    replace: '    .sort();',
+    foundBy: {
+      file: 'tests/cli/status.test.ts',
+      test: 'stand most urgent first, in the status and in their list',
+    },
+  },
+  {
+    sentence: 'The age of an alarm outlives a restart.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: 'record.raisedMs = memory?.raisedMs ?? uptimeMs;',
+    replace: 'record.raisedMs = uptimeMs;',
+    foundBy: {
+      file: 'tests/simulation/alarms-over-restarts.test.ts',
+      test: 'is as old as it is, its end too, and says what was measured',
+    },
+  },
+  {
+    sentence: 'So does what was measured.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: 'record.value = memory?.value ?? Number.NaN;',
+    replace: 'record.value = Number.NaN;',
+    foundBy: {
+      file: 'tests/simulation/alarms-over-restarts.test.ts',
+      test: 'is as old as it is, its end too, and says what was measured',
+    },
+  },
+  {
+    sentence: 'The mark transplanted asks first.',
+    file: 'cli/commands/mark.ts',
+    find: "const forgets = mark === 'transplanted' ? forgetText(water) : [];",
+    replace: 'const forgets: string[] = [];',
+    foundBy: {
+      file: 'tests/cli/mark.test.ts',
+      test: 'asks at the end of its own stage too: it forgets what the tray weighs',
+    },
+  },
+  {
+    sentence: 'Any mark that would jump a stage asks first.',
+    file: 'cli/commands/mark.ts',
+    find: 'if (skipped.length === 0) return [];',
+    replace: 'if (skipped.length < 9) return [];',
+    foundBy: {
+      file: 'tests/cli/mark.test.ts',
+      test: 'asks, and names it; one that ends the running stage does not',
+    },
+  },
+  {
+    sentence: 'The status tells the band of a stage as soon as it begins.',
+    file: 'firmware/tick/heating.ts',
+    find: 'return bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);',
+    replace:
+      'const kept = this as { atMs?: number; was?: Band | null };\n    if (kept.atMs !== tray.uptimeMs) {\n      kept.atMs = tray.uptimeMs;\n      kept.was = bandNow(tray.stage, tray.profile?.night ?? null, tray.minuteOfDay);\n    }\n    return kept.was ?? null;',
+    foundBy: { file: ORDINARY, test: 'is told with its own band at once: asked before any time' },
+  },
+  {
+    sentence: 'A pump calibration worse than the one in use is refused, unless it is meant.',
+    file: 'cli/calibration/pump.ts',
+    find: 'cvPercent > previous.cvPercent + LIMITS.cvWorsePercent && !evenIfWorse',
+    replace: 'cvPercent > previous.cvPercent + 9 * LIMITS.cvWorsePercent && !evenIfWorse',
+    foundBy: {
+      file: 'tests/unit/calibration-pump.test.ts',
+      test: 'that scatters more than the one in use is refused',
+    },
+  },
+];

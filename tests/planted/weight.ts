@@ -1,0 +1,274 @@
+/** Weight that tells the truth. */
+import type { PlantedBug } from './bug';
+
+const GROWTH = 'tests/unit/growth.test.ts';
+const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
+const PUT_RIGHT = 'tests/simulation/put-right.test.ts';
+const DOSES = 'tests/simulation/guard-rows-doses.test.ts';
+const WEIGHTS = 'tests/simulation/known-weights.test.ts';
+const WATER = 'tests/unit/water-watch.test.ts';
+const NO_SUCH_WEIGHT =
+  'is refused: a dry tray lighter than its wool or full of water, a soaked one over cell or wool';
+
+export const WEIGHT: readonly PlantedBug[] = [
+  {
+    sentence: 'What a tray weighs more when it is marked soaked again is plants, and no water.',
+    file: 'firmware/control/growth.ts',
+    find: 'dryG: growth === null || !dryWeighed ? dryG : dryG + gainG,',
+    replace: 'dryG,',
+    foundBy: { file: WEIGHTS, test: 'weighs more by its plants, and not by more water' },
+  },
+  {
+    sentence: 'A tray that was watered until it drains tells the same without a mark.',
+    file: 'firmware/control/drainage.ts',
+    find: 'return drainedG >= LIMITS.leastG ?',
+    replace: 'return drainedG < LIMITS.leastG ?',
+    foundBy: {
+      file: 'tests/unit/drainage.test.ts',
+      test: 'until it drains tells its container capacity within the hour',
+    },
+  },
+  {
+    sentence: 'A tray that was not filled tells nothing of its plants.',
+    file: 'firmware/control/growth.ts',
+    find: 'if (!(gainG >= -LIMITS.lessShare * waterG)',
+    replace: 'if (!(gainG >= -waterG)',
+    foundBy: { file: GROWTH, test: 'are not read from two soaks on one day, from a loss' },
+  },
+  {
+    sentence: 'Between two such weights the plants grow on at their pace.',
+    file: 'firmware/control/growth.ts',
+    find: 'const g = Math.min(gPerMs * sinceMs, mostG);',
+    replace: 'const g = 0;',
+    foundBy: { file: GROWTH, test: 'are what the same pieces hold more than the last time' },
+  },
+  {
+    sentence: 'What they have gained is told with how sure that is.',
+    file: 'firmware/control/growth.ts',
+    find: 'return { g, offG: g * LIMITS.usualOffShare };',
+    replace: 'return { g, offG: 0 };',
+    foundBy: {
+      file: GROWTH,
+      test: 'until they were weighed weigh what usual ones of their age do',
+    },
+  },
+  {
+    sentence: 'Doses and rescue go by the weight without the plants.',
+    file: 'firmware/tick/weights.ts',
+    find: 'this.#trayG = readG - this.#grown.g;',
+    replace: 'this.#trayG = readG;',
+    foundBy: {
+      file: 'tests/cli/status.test.ts',
+      test: 'is told as the wool has it, and beside it',
+    },
+  },
+  {
+    sentence: 'The status shows both.',
+    file: 'cli/commands/status.ts',
+    find: 'const grown = water.grownG >= GROWN_SHOWN_G ? [plantsText(water, show)] : [];',
+    replace: 'const grown: string[] = [];',
+    foundBy: {
+      file: 'tests/cli/status.test.ts',
+      test: 'is told as the wool has it, and beside it',
+    },
+  },
+  {
+    sentence: 'A lid left off in germination is told within half an hour.',
+    file: 'firmware/limits.ts',
+    find: 'spanMs: 25 * MINUTE_MS,',
+    replace: 'spanMs: 45 * MINUTE_MS,',
+    foundBy: { file: ORDINARY, test: 'shows within half an hour in a room of %i C' },
+  },
+  {
+    sentence: 'It is told as so many times the drying that is usual with the lid as it should be.',
+    file: 'cli/words/alarm-now.ts',
+    find: 'const times = Number((value / usual).toPrecision(2));',
+    replace: 'const times = Number(value.toPrecision(2));',
+    foundBy: {
+      file: 'tests/cli/status.test.ts',
+      test: 'is told as so many times the usual drying with the lid closed, and since when',
+    },
+  },
+  {
+    sentence: 'It is told since when.',
+    file: 'cli/words/alarm-now.ts',
+    find: 'const since = timeAgo(ageS + DRYING_LIMITS.spanMs / 1000, nowMs);',
+    replace: 'const since = timeAgo(0, nowMs);',
+    foundBy: {
+      file: 'tests/cli/status.test.ts',
+      test: 'is told as so many times the usual drying with the lid closed, and since when',
+    },
+  },
+  {
+    sentence: 'A tray that no longer dries is told.',
+    file: 'firmware/guard/drying-watch.ts',
+    find: 'const stopped = this.#minutes >= LIMITS.stoppedMin;',
+    replace: 'const stopped = this.#minutes >= 9 * LIMITS.stoppedMin;',
+    foundBy: { file: DOSES, test: 'is told within a day' },
+  },
+  {
+    sentence: 'A leak that no lid explains is told, though it is slower than 40 g in ten minutes.',
+    file: 'firmware/guard/drying-watch.ts',
+    find: ': this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);',
+    replace: ': this.#gPerH > 240;',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'is told within the hour where the lid should be %s: %i g/h',
+    },
+  },
+  {
+    sentence: 'Each proved dose calibrates the pump.',
+    file: 'firmware/tick/watering.ts',
+    find: 'proofs.pumpShare = trim.share;',
+    replace: '',
+    foundBy: { file: DOSES, test: 'a tube that gives 80 % is told while its doses are still seen' },
+  },
+  {
+    sentence: 'No single dose moves that by more than a twentieth.',
+    file: 'firmware/limits.ts',
+    find: 'stepMax: 0.05,',
+    replace: 'stepMax: 0.5,',
+    foundBy: { file: 'tests/unit/pump-trim.test.ts', test: 'is judged worn by no single dose' },
+  },
+  {
+    sentence: "It is kept apart from the grower's calibration, which begins it anew.",
+    file: 'firmware/tick/watering.ts',
+    find: 'this.#proofs.pumpShare = 1;',
+    replace: '',
+    foundBy: {
+      file: DOSES,
+      test: 'a tube that gives 80 % is told while its doses are still seen',
+    },
+  },
+  {
+    sentence: 'A worn tube shows as a trend.',
+    file: 'firmware/control/pump-trim.ts',
+    find: 'Math.abs(share - 1) >= LIMITS.offShare - backShare || ',
+    replace: '',
+    foundBy: { file: WATER, test: 'is said at 80 %, while its doses are still seen' },
+  },
+  {
+    sentence: 'Air in the tube shows as scatter.',
+    file: 'firmware/control/pump-trim.ts',
+    find: ' || scatter >= LIMITS.scatterShare - backShare',
+    replace: '',
+    foundBy: { file: WATER, test: 'is said when doses differ much from one to the next' },
+  },
+  {
+    sentence: 'The pump is asked to be calibrated by no calendar.',
+    file: 'firmware/guard/water-watch.ts',
+    find: 'function isOld({ nowUnixMs, scaleUnixMs }: CalibrationAges): boolean {\n  return (\n',
+    replace:
+      'function isOld({ nowUnixMs, scaleUnixMs, pumpUnixMs }: CalibrationAges): boolean {\n  if (nowUnixMs - (pumpUnixMs ?? nowUnixMs) > 30 * 86_400_000) return true;\n  return (\n',
+    foundBy: { file: WATER, test: 'grows old: the scale by the calendar' },
+  },
+  {
+    sentence: "A dry weight below the wool's own is refused.",
+    file: 'firmware/handlers/marks.ts',
+    find: 'if (dryG < woolG * MARK_LIMITS.woolShare)',
+    replace: 'if (dryG < 0)',
+    foundBy: { file: ORDINARY, test: NO_SUCH_WEIGHT },
+  },
+  {
+    sentence: 'A dry weight that is full of water is refused.',
+    file: 'firmware/handlers/marks.ts',
+    find: 'if (dryG > mostG) refuse',
+    replace: 'if (dryG < 0) refuse',
+    foundBy: { file: ORDINARY, test: NO_SUCH_WEIGHT },
+  },
+  {
+    sentence: 'A soaked weight above what the cell carries is refused.',
+    file: 'firmware/handlers/marks.ts',
+    find: 'if (calibration !== null && givenG > calibration.cellG)',
+    replace: 'if (calibration === null)',
+    foundBy: { file: ORDINARY, test: NO_SUCH_WEIGHT },
+  },
+  {
+    sentence: 'A soaked weight above what the wool holds is refused.',
+    file: 'firmware/handlers/marks.ts',
+    find: 'if (capacityG - dryG > mostG) refuse',
+    replace: 'if (capacityG - dryG < 0) refuse',
+    foundBy: { file: ORDINARY, test: NO_SUCH_WEIGHT },
+  },
+  {
+    sentence: 'A span 2 % off the last one is asked about.',
+    file: 'cli/calibration/limits.ts',
+    find: 'export const SPAN_MOVED_SHARE = 0.02;',
+    replace: 'export const SPAN_MOVED_SHARE = 0.2;',
+    foundBy: {
+      file: 'tests/cli/scale-span.test.ts',
+      test: 'asks where the span is more than 2 % off the last one of this cell',
+    },
+  },
+  {
+    sentence: 'A scale calibrated anew under a standing tray tells its weights in the new grams.',
+    file: 'firmware/handlers/calibration.ts',
+    find: 'if (Math.abs(factor - 1) <= LIMITS.sameCellSpanShare) weights.rescaled(factor);',
+    replace: '',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'by a weight that was stated wrongly, and the old one restored, waters on',
+    },
+  },
+  {
+    sentence: 'Whatever holds water off for half a day is an alarm that names it.',
+    file: 'firmware/guard/water-watch.ts',
+    find: "condition('water-held', this.#heldMs >= LIMITS.waterHeldMs, reason),",
+    replace: "condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),",
+    foundBy: { file: WATER, test: 'says what holds it' },
+  },
+  {
+    sentence: 'It is an alarm though the power is cut every few hours.',
+    file: 'firmware/tick/guard.ts',
+    find: ': tray.run.service.waterHeldMs,',
+    replace: ': 0,',
+    foundBy: {
+      file: 'tests/simulation/alarms-over-restarts.test.ts',
+      test: 'is an alarm in half a day though the power is cut every few hours',
+    },
+  },
+  {
+    sentence: 'Weights that nobody knows are asked for, in a hold too.',
+    file: 'firmware/guard/water-watch.ts',
+    find: "condition('calibration-missing', this.#lackingMs > waitMs),",
+    replace: "condition('calibration-missing', waters(stage) && this.#lackingMs > waitMs),",
+    foundBy: { file: WATER, test: 'is asked for within half a day in a hold too' },
+  },
+  {
+    sentence: 'A tray that is not on its scale is told.',
+    file: 'firmware/guard/presence-watch.ts',
+    find: "condition('tray-away', this.#awayMs >= LIMITS.trayOffMs, scale.grams),",
+    replace: "condition('tray-away', false, scale.grams),",
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'A tray that is off its scale is off its mat, and gets no heat.',
+    file: 'firmware/control/interlock.ts',
+    find: "  if (away) return 'tray-off';\n  return probesSound",
+    replace: '  return probesSound',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'No probe is judged meanwhile.',
+    file: 'firmware/tick/guard.ts',
+    find: 'if (senses.handled || senses.away) this.#handsMs = tray.uptimeMs;',
+    replace: '',
+    foundBy: { file: ORDINARY, test: 'a transplant marked %s it is done locks no heat off' },
+  },
+  {
+    sentence: 'All is well again when it is back.',
+    file: 'firmware/control/ledger.ts',
+    find: 'return nowG >= waterG - driedG && nowG <= mostG(possible) ? rest : null;',
+    replace: 'return null;',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+];

@@ -1,0 +1,103 @@
+/** The water a stage opens with: after emergence, at a change of feed, after a transplant, on a tray part filled. */
+import { describe, expect, it } from 'vitest';
+import type { Profile } from '../../shared/profile/profile';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { doses, profileWith, runToDose } from './scenes';
+
+const AT_ONCE = { byS: 0, stopShare: 0.02 };
+
+/** Emergence, feed until the transplant, a day without water, blocks with feed of another strength. */
+function wholeCrop(): Profile {
+  const profile = profileWith({ feed: { opening: AT_ONCE, feedEc: 0.8 } });
+  const [hold, feed] = profile.stages;
+  if (hold === undefined || feed === undefined) throw new Error('the test profile has changed');
+  return {
+    ...profile,
+    stages: [
+      hold,
+      { ...feed, end: { afterS: 0, mark: 'transplanted' } },
+      { ...hold, name: 'settle', end: { afterS: 86_400, mark: null } },
+      { ...feed, name: 'blocks', feedEc: 1 },
+      { ...feed, name: 'rooted', feedEc: 1.5 },
+    ],
+  };
+}
+
+/** By stage, what doses were for. */
+const reasons = (grower: Grower): (readonly [number, string])[] =>
+  doses(grower).map(({ stage, reason }) => [stage, reason] as const);
+
+describe('the water a stage opens with', () => {
+  it('comes after emergence, after the hold of a transplant, and at a change of feed', () => {
+    const grower = new Grower();
+    grower.commission(wholeCrop());
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'emerged' });
+    bench.run(2 * HOUR_MS);
+    expect(reasons(grower)).toEqual([[1, 'opening']]);
+    grower.call('mark.set', { mark: 'transplanted' });
+    bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    bench.run(22 * HOUR_MS);
+    // The roots are left alone meanwhile.
+    expect(reasons(grower)).toEqual([[1, 'opening']]);
+    bench.run(4 * HOUR_MS);
+    expect(reasons(grower)).toEqual([
+      [1, 'opening'],
+      [3, 'opening'],
+    ]);
+    grower.call('mark.set', { mark: 'refilled', volumeMl: 3_000, feedEc: 1.5 });
+    grower.call('stage.next', {});
+    bench.run(2 * HOUR_MS);
+    expect(reasons(grower).at(-1)).toEqual([4, 'opening']);
+  });
+
+  it('is still to come where the power was cut in the middle of it, and only there', () => {
+    const grower = new Grower();
+    grower.commission(profileWith({ feed: { opening: AT_ONCE } }));
+    const { bench } = grower;
+    const cut = (): void => {
+      bench.cutPower();
+      bench.run(MINUTE_MS);
+      bench.restorePower();
+      bench.run(MINUTE_MS);
+      grower.connect();
+    };
+    grower.call('mark.set', { mark: 'emerged' });
+    runToDose(grower);
+    bench.run(2_000);
+    cut();
+    bench.run(HOUR_MS);
+    expect(doses(grower)).toMatchObject([
+      { reason: 'opening', verdict: 'cut' },
+      { reason: 'opening', verdict: 'seen' },
+    ]);
+    // Both count in the caps: nobody knows what the first one gave.
+    expect(grower.status().water.stageMl).toBeGreaterThan(75);
+    bench.hand.setLid('off');
+    runToDose(grower);
+    cut();
+    bench.run(HOUR_MS);
+    expect(doses(grower)[2]).toMatchObject({ reason: 'dry-back', verdict: 'cut' });
+    expect(doses(grower).filter(({ reason }) => reason === 'opening').length).toBe(2);
+  });
+});
+
+describe('a tray that is only part filled', () => {
+  it('is fed as a full one, and tells what each of its plants had', () => {
+    const profile = profileWith({ feed: { opening: AT_ONCE }, watering: { doseMl: 20 } });
+    const media = profile.media.map((medium) => ({ ...medium, pieces: 40 }));
+    const [medium] = media;
+    if (medium === undefined) throw new Error('the test profile has changed');
+    const grower = new Grower({ medium, room: { meanC: 20 } });
+    grower.commission({ ...profile, media });
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.run(2 * HOUR_MS);
+    expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'seen' }]);
+    const { plantsMl, eachMl } = grower.status().water;
+    expect(plantsMl).toBeGreaterThan(15);
+    expect(eachMl).toBeCloseTo(plantsMl / 40, 1);
+    grower.bench.run(DAY_MS);
+    expect(grower.alarms()).toEqual([]);
+  });
+});

@@ -224,7 +224,10 @@ describe('noise', () => {
     // A minute more: it takes the estimate so long to believe in such noise.
     scale.noisy(4_000, 40, SENSING_LIMITS.scaleNoisyMs / SECOND_MS + 60, random);
     expect(scale.sense.state).toBe('noisy');
+    // And it must stand still for as long as it trembled.
     scale.noisy(4_000, 0.2, 600, random);
+    expect(scale.sense.state).toBe('noisy');
+    scale.noisy(4_000, 0.2, 300, random);
     expect(scale.sense.state).toBe('ok');
   });
 });

@@ -1,6 +1,6 @@
 /** `alarm list|seen|mended|shelve`. */
 import type { Command } from 'commander';
-import { GUARD_LIMITS } from '../../firmware/limits';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';

@@ -1,5 +1,5 @@
 /** What can be said of an alarm only by how the tray stands now. */
-import { DRYING_LIMITS } from '../../firmware/limits';
+import { DRYING_LIMITS } from '../../firmware/guard/limits';
 import type { AlarmReport, Status } from '../../shared/link/status';
 import type { UnitSystem } from '../../shared/units';
 import { timeAgo } from '../terminal/local-time';

@@ -3,9 +3,9 @@
  * shelved for a limited time. Says what the alarms hold off. No I/O; changes are told to `onChange`.
  */
 import { ALARM_NAMES, type AlarmChange, type AlarmName } from '../../shared/alarms/catalogue';
-import { GUARD_LIMITS } from '../limits';
 import { Alarm, type AlarmRecord } from './alarm';
 import type { Finding } from './finding';
+import { GUARD_LIMITS } from './limits';
 
 /** What a restart must know of an alarm besides its code. Times in uptime, ms: below 0 before this start. */
 export interface AlarmMemory {

@@ -3,10 +3,10 @@
  * on its way back there is nothing to do but to wait. Judged once a minute.
  */
 import type { Band } from '../../shared/profile/profile';
-import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import type { Outage } from '../tray/tray';
 import { condition, type Finding } from './finding';
+import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
 const TREND_MIN = 60;

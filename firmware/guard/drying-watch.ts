@@ -4,8 +4,8 @@
  * more, day and night, where it used to: it is not weighed any more, or does not lie free.
  */
 import type { LidPlace } from '../../shared/profile/profile';
-import { DRYING_LIMITS as LIMITS } from '../limits';
 import { condition, type Finding } from './finding';
+import { DRYING_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
 const SPAN_MIN = LIMITS.spanMs / 60_000;

@@ -4,9 +4,9 @@
  */
 import type { Band } from '../../shared/profile/profile';
 import type { HeatState } from '../control/heat';
-import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened } from './finding';
+import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
 const MINUTE_MS = 60_000;

@@ -1,7 +1,8 @@
 /** A tray that is not where it belongs, and things that stand on it. Judged once a minute. */
-import { GUARD_LIMITS as LIMITS } from '../limits';
+
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
+import { GUARD_LIMITS as LIMITS } from './limits';
 
 /** Watches what stands on the scale. */
 export class PresenceWatch {

@@ -1,9 +1,9 @@
 /** Probes that lie, and a root zone or a mat that is too hot. */
 import { LIMITER } from '../../shared/board/map';
 import { OUTPUT } from '../../shared/board/words';
-import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
+import { GUARD_LIMITS as LIMITS } from './limits';
 
 /**
  * Watches both probes. Heat is told by the temperature alone, and not by whether the limiter has

@@ -3,9 +3,9 @@ import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
 import { type Profile, type Stage, waters } from '../../shared/profile/profile';
 import { fullCaps, type GivenMl } from '../control/caps';
 import { isPumpOff, type PumpTrim } from '../control/pump-trim';
-import { GUARD_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
+import { GUARD_LIMITS as LIMITS } from './limits';
 
 /** Unix ms of a calibration and of now, NaN or 0 while unknown. */
 export interface CalibrationAges {

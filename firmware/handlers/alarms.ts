@@ -3,7 +3,7 @@ import { byUrgency } from '../../shared/alarms/priority';
 import type { Params } from '../../shared/link/methods';
 import type { AlarmReport } from '../../shared/link/status';
 import type { AlarmRecord } from '../guard/alarm';
-import { GUARD_LIMITS } from '../limits';
+import { GUARD_LIMITS } from '../guard/limits';
 import { refuse } from '../link/refusal';
 import type { Ticker } from '../tick/ticker';
 import type { Tray } from '../tray/tray';

@@ -6,7 +6,7 @@ import type { Board } from '../board';
 import { countsAs } from '../control/caps';
 import type { Need } from '../control/need';
 import { nextProof } from '../control/proof';
-import { GUARD_LIMITS } from '../limits';
+import { GUARD_LIMITS } from '../guard/limits';
 import { openSettings } from '../storage/settings';
 import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';

@@ -86,7 +86,7 @@ export const HEAT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A room warmer than the band makes no stuck mat.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'stuckWarmShare: 0.6,',
     replace: 'stuckWarmShare: 0,',
     foundBy: { file: MAT, test: 'is not stuck where a warm room warms it more than the wet wool' },
@@ -113,14 +113,14 @@ export const HEAT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A root zone more than 2 K above its band for two hours is said.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'tooWarmMs: 2 * HOUR_MS,',
     replace: 'tooWarmMs: 5 * HOUR_MS,',
     foundBy: { file: BAND, test: 'is too warm after two hours more than 2 K above it' },
   },
   {
     sentence: 'A root zone more than 2 K below its band for an hour is said.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'bandBeyondK: 2,',
     replace: 'bandBeyondK: 4,',
     foundBy: {

@@ -74,7 +74,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A lid left off in germination is told within half an hour.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'spanMs: 25 * MINUTE_MS,',
     replace: 'spanMs: 45 * MINUTE_MS,',
     foundBy: { file: ORDINARY, test: 'shows within half an hour in a room of %i C' },

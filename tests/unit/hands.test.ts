@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../../firmware/control/hands';
-import { GUARD_LIMITS } from '../../firmware/limits';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import type { ScaleState } from '../../shared/link/status';
 import { HOUR_MS, readings } from './readings';
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { type HeatWish, MatWatch } from '../../firmware/guard/mat-watch';
-import { GUARD_LIMITS } from '../../firmware/limits';
 import { found, said } from './findings';
 import { MINUTE_MS, readings } from './readings';
 

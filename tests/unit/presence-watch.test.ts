@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
+import { GUARD_LIMITS as LIMITS } from '../../firmware/guard/limits';
 import { PresenceWatch } from '../../firmware/guard/presence-watch';
-import { GUARD_LIMITS as LIMITS } from '../../firmware/limits';
 import { said } from './findings';
 import { MINUTE_MS, readings } from './readings';
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { ProbeWatch } from '../../firmware/guard/probe-watch';
-import { GUARD_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 import { found, said } from './findings';
 import { readings } from './readings';

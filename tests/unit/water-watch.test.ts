@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { type WaterFacts, WaterWatch } from '../../firmware/guard/water-watch';
-import { GUARD_LIMITS } from '../../firmware/limits';
 import { HELD_REASONS } from '../../shared/link/held';
 import { HOLD, PROFILE, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';

@@ -107,8 +107,8 @@ export class BandWatch {
 
   /**
    * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
-   * beside the scale is the same tray when it is back, and one that was too cold is so until it is seen warm again. `maxC` is what the crop bears, null without a profile. `unwatched`: what
-   * was before this start.
+   * beside the scale is the same tray when it is back, and one that was too cold is so until it is seen warm again.
+   * `maxC` is what the crop bears, null without a profile. `unwatched`: what was before this start.
    */
   minute(
     { rootZone, away }: Readings,

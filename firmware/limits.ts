@@ -204,6 +204,8 @@ export const RECORD_LIMITS = {
   /** Dense record around an alarm: this step, this long before and after. */
   traceMs: 20_000,
   traceBefore: 30,
+  /** Written in one tick, of those before: each takes 4 ms of it. */
+  owedATick: 3,
   traceAfterMs: 10 * MINUTE_MS,
   /** At most one dense record in this time: a flood of alarms must not wear the flash. */
   traceEveryMs: 30 * MINUTE_MS,
@@ -211,8 +213,6 @@ export const RECORD_LIMITS = {
   faultEveryMs: HOUR_MS,
   /** Longest outage that a clock may tell: a laptop with a wrong date must not age a crop. */
   outageMaxMs: 7 * DAY_MS,
-  /** A clock that tells by so much of another outage corrects the one before. */
-  outageAgainMs: 2 * MINUTE_MS,
   /** A clock set that moves time by less is not worth an entry. */
   clockDriftMs: 2_000,
   scaleHistory: 4,

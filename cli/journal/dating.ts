@@ -2,6 +2,7 @@
  * Gives journal entries their time of day. Entries carry boot and uptime only; a `clock` entry dates
  * all entries of its boot, earlier ones too. One that a later one of the boot sets right dates none. Pure.
  */
+import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
 import type { JournalEntry } from '../../shared/journal/kinds';
 
 export interface DatedEntry {
@@ -31,16 +32,13 @@ function clockPoints(entries: readonly JournalEntry[]): Map<number, ClockPoint[]
   return byBoot;
 }
 
-/** A clock that drifts is corrected by seconds a day; one that is corrected by more was wrong. */
-const WRONG_MS = 10 * 60_000;
-
 /** The settings of a boot that its last one bears out: it is how the grower left the clock. */
 function rightOnes(points: readonly ClockPoint[]): ClockPoint[] {
   const atBootMs = ({ unixMs, uptimeMs }: ClockPoint): number => unixMs - uptimeMs;
   let right = points.slice(-1);
   for (const point of points.slice(0, -1).reverse()) {
     const [next] = right;
-    if (next === undefined || Math.abs(atBootMs(next) - atBootMs(point)) > WRONG_MS) continue;
+    if (next === undefined || Math.abs(atBootMs(next) - atBootMs(point)) > WRONG_CLOCK_MS) continue;
     right = [point, ...right];
   }
   return right;

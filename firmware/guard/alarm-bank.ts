@@ -3,7 +3,7 @@
  * shelved for a limited time. Says what the alarms hold off. No I/O; changes are told to `onChange`.
  */
 import { ALARM_NAMES, type AlarmChange, type AlarmName } from '../../shared/alarms/catalogue';
-import { Alarm, type AlarmRecord } from './alarm';
+import { Alarm, type AlarmRecord, isUntold } from './alarm';
 import type { Finding } from './finding';
 import { GUARD_LIMITS } from './limits';
 
@@ -36,6 +36,8 @@ export class AlarmBank {
   #sounding = false;
   /** Uptime at which the bank took over what was before the restart, ms. */
   #startedMs = 0;
+  /** For how long the board was off before this start, as the last clock told, ms. */
+  #toldMs = 0;
   #shelved = false;
   /** Some condition holds: while none does, that another does not hold is no news. */
   #troubled = false;
@@ -198,20 +200,23 @@ export class AlarmBank {
     this.#summarise();
   }
 
-  /** A clock has told for how long the board was off before this start, ms. */
+  /** A clock has told for how long the board was off before this start, ms; another one may correct it. */
   tellOutage(forMs: number): void {
+    const moreMs = forMs - this.#toldMs;
+    this.#toldMs = forMs;
     for (const record of this.#alarms) {
-      if (record.untold !== 'before-start') continue;
-      record.untold = 'none';
-      record.raisedMs -= forMs;
-      if (record.endedMs < this.#startedMs) record.endedMs -= forMs;
+      if (record.untold !== 'before-start' && record.untold !== 'told') continue;
+      const byMs = record.untold === 'told' ? moreMs : forMs;
+      record.untold = 'told';
+      record.raisedMs -= byMs;
+      if (record.endedMs < this.#startedMs) record.endedMs -= byMs;
     }
   }
 
   /** Whether it was raised, or ended if it has, longer ago than its time says: the board was off meanwhile. */
   atLeast({ untold, raisedMs, endedMs }: AlarmRecord): boolean {
     const atMs = Number.isNaN(endedMs) ? raisedMs : endedMs;
-    return untold !== 'none' && atMs <= this.#startedMs;
+    return isUntold(untold) && atMs <= this.#startedMs;
   }
 
   /** What the next start must know of those that stand. `clockKnown`: a clock will tell the next outage alone. */
@@ -221,7 +226,7 @@ export class AlarmBank {
       .map(({ name, raisedMs, endedMs, untold, value, limit }) => {
         // Told in one sum with the outage before this start: right for what was before both.
         const beforeBoth = untold === 'before-start' && !(endedMs >= this.#startedMs);
-        const untoldForGood = clockKnown ? untold !== 'none' : !beforeBoth;
+        const untoldForGood = clockKnown ? isUntold(untold) : !beforeBoth;
         return { name, raisedMs, endedMs, untoldForGood, value, limit };
       });
   }

@@ -7,10 +7,14 @@ import {
 } from '../../shared/alarms/catalogue';
 
 /**
- * Whether the board was off since an alarm was raised without it being known for how long: not at all; before this start,
- * which a clock may still tell; or for good.
+ * Whether the board was off since an alarm was raised, and for how long: not at all; before this start, which a clock
+ * may still tell, or has told; or nobody will ever know.
  */
-export type UntoldOutage = 'none' | 'before-start' | 'for-good';
+export type UntoldOutage = 'none' | 'before-start' | 'told' | 'for-good';
+
+/** Its times are at least so long ago. */
+export const isUntold = (outage: UntoldOutage): boolean =>
+  outage === 'before-start' || outage === 'for-good';
 
 /** An alarm whose condition holds: whether a person has accepted it. */
 type Raised = Extract<AlarmState, 'unaccepted' | 'accepted'>;

@@ -6,8 +6,9 @@ import type { Ticker } from '../tick/ticker';
 
 /**
  * Sets the time of day. The time that the board was off before this start is added to the stage, if the clock was
- * known before: plants do not stop. A clock that is set right later corrects what a wrong one added; one that makes
- * the outage longer than a tray would bear adds nothing. The caps on water know only uptime.
+ * known before: plants do not stop. Until the next start a clock that is set right corrects what a wrong one added; one
+ * that makes the outage longer than a tray would bear adds nothing. The caps on water know only uptime. Tells the
+ * outage where it is news.
  */
 export function clockSet(
   { tray, staging }: Ticker,
@@ -18,9 +19,10 @@ export function clockSet(
   const movedMs = Math.abs(unixMs - clock.unixMs(uptimeMs));
   if (clock.known && movedMs < RECORD_LIMITS.clockDriftMs) return { outageS: 0 };
   const outageMs = believedOutageMs(clock.set(unixMs, uptimeMs));
-  const outageS = Math.round(outageMs / 1000);
+  const isNews = staging.outage(outageMs);
+  if (isNews) tray.noteOutage(outageMs);
+  const outageS = isNews ? Math.round(outageMs / 1000) : 0;
   tray.write({ kind: 'clock', unixMs, outageS }, uptimeMs);
-  if (staging.outage(outageMs)) tray.noteOutage(outageMs);
   tray.touch();
   return { outageS };
 }

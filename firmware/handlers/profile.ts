@@ -91,6 +91,7 @@ export class ProfileLoader {
     const stageBefore = tray.run.progress.stage;
     tray.write(profileEntry(tray, 'loaded', upload.slot, id, next));
     tray.useProfile(profile, decoded.id, upload.slot);
+    this.#ticker.staging.spoken();
     const sameStage = tray.sown && next === tray.run.progress.stage && stage !== null;
     if (tray.sown && !sameStage) {
       const state = { index: next, runMs: 0, staying: false };

@@ -2,8 +2,8 @@
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
-import { emergedBy, markedCrop } from '../control/crop';
-import { isAnotherOutage } from '../control/outage';
+import { type Crop, emergedBy, markedCrop } from '../control/crop';
+import { aged, isAnotherOutage } from '../control/outage';
 import {
   changeByGrower,
   changeByMark,
@@ -15,24 +15,29 @@ import {
 } from '../control/stages';
 import type { Progress, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
-import type { StageWater } from './dose-charges';
 import type { Watering } from './watering';
 
-/** The tray as it stood when a clock first told of the time before this start: another clock may tell otherwise. */
-interface BeforeOutage {
-  readonly profileId: number;
-  readonly outageMs: number;
-  readonly uptimeMs: number;
-  readonly progress: View<Progress>;
-  readonly water: StageWater;
-}
+/** What is known of the time before this start. */
+type Outage =
+  | { readonly is: 'untold' }
+  /** A clock told of `outageMs`, at `uptimeMs`, when the tray stood so: another clock may tell otherwise. */
+  | {
+      readonly is: 'told';
+      readonly outageMs: number;
+      readonly uptimeMs: number;
+      readonly stage: StageState;
+      readonly crop: Crop;
+    }
+  /** The grower has said since how the tray stands: no clock corrects that. */
+  | { readonly is: 'spoken-over' };
+
+/** Marks that say how old the crop is, whether a stage ends by them or not. */
+const SAYS_HOW_IT_STANDS: ReadonlySet<Mark> = new Set<Mark>(['sown', 'emerged', 'transplanted']);
 
 /** Where one tray is in its profile. */
 export class Staging {
   readonly #progress: Progress;
-  /** Null until a clock tells of an outage, and again once the grower has said how the tray stands. */
-  #before: BeforeOutage | null = null;
-  #outageTold = false;
+  #outage: Outage = { is: 'untold' };
 
   constructor(
     readonly tray: Tray,
@@ -77,40 +82,51 @@ export class Staging {
   }
 
   /**
-   * By the clock the board was off for `ms` before this start: the plants are that much older. The last clock holds,
-   * and what an earlier one told is taken back, unless the grower has spoken since. Returns whether anything changed.
+   * By the clock the board was off for `ms` before this start: the plants are that much older. The last clock of a
+   * boot holds, and what an earlier one told is corrected. Returns whether anything changed.
    */
   outage(ms: number): boolean {
-    const { profileId } = this.tray.run.program;
-    const before = this.#before?.profileId === profileId ? this.#before : null;
-    if (before !== null) {
-      if (!isAnotherOutage(ms, before.outageMs)) return false;
-      this.#goBack(before);
-    } else if (this.#outageTold) return false;
-    this.#outageTold = true;
-    const { uptimeMs } = before ?? this.tray;
-    const { progress, water } = before ?? { progress: this.saved(), water: this.watering.saved() };
-    this.#before = { profileId, outageMs: ms, uptimeMs, progress, water };
-    this.pass(ms, 'outage');
-    return ms > 0 || before !== null;
-  }
-
-  /** To where the tray stood, and on from there by the time that it has run since. */
-  #goBack({ progress, water, uptimeMs }: BeforeOutage): void {
-    const { stageMl } = this.watering.saved();
-    if (this.#progress.stage !== progress.stage) {
-      const { stage: index, stageRunMs: runMs, staying } = progress;
-      this.enter({ state: { index, runMs, staying }, reason: 'outage' });
-      // What was given meanwhile was given: the stage's cap counts it.
-      this.watering.restore({ ...water, stageMl: water.stageMl + stageMl });
+    const { profile, uptimeMs } = this.tray;
+    const told = this.#outage;
+    if (told.is === 'spoken-over' || profile === null) return false;
+    if (told.is === 'untold') {
+      const { sinceEmergedMs, pieces, transplantHoldMs } = this.#progress;
+      const crop = { sinceEmergedMs, pieces, transplantHoldMs };
+      this.#outage = { is: 'told', outageMs: ms, uptimeMs, stage: this.state, crop };
+      this.pass(ms, 'outage');
+      return ms > 0;
     }
-    this.restore(progress);
-    this.pass(this.tray.uptimeMs - uptimeMs, 'run-time');
+    if (!isAnotherOutage(ms, told.outageMs)) return false;
+    this.#outage = { ...told, outageMs: ms };
+    const moreMs = ms - told.outageMs;
+    if (moreMs > 0) {
+      this.pass(moreMs, 'outage');
+      return true;
+    }
+    const ranMs = uptimeMs - told.uptimeMs + ms;
+    const { staying } = this.#progress;
+    this.#goBack(aged({ ...told.stage, staying }, ranMs, profile), told.crop, ranMs);
+    return true;
   }
 
-  /** The grower says how the tray stands: no clock corrects that. */
-  #hasSpoken(): void {
-    this.#before = null;
+  /** To `state`, where the tray would be by now; of the stage it is in only the time is put right. */
+  #goBack(state: StageState, crop: Crop, ranMs: number): void {
+    const progress = this.#progress;
+    if (state.index !== progress.stage) {
+      const { stageMl } = this.watering.saved();
+      this.enter({ state, reason: 'clock' });
+      // What was given meanwhile was given, for whichever stage; and it was the water that one opens with.
+      this.watering.restore({ stageMl, rescued: stageMl > 0, opened: stageMl > 0 ? 1 : 0 });
+    }
+    progress.stageRunMs = state.runMs;
+    progress.sinceEmergedMs = crop.sinceEmergedMs + ranMs;
+    progress.transplantHoldMs = Math.max(0, crop.transplantHoldMs - ranMs);
+    this.tray.touch();
+  }
+
+  /** The grower has said how the tray stands. */
+  spoken(): void {
+    this.#outage = { is: 'spoken-over' };
   }
 
   /** Puts a change into effect and writes it down. */
@@ -143,16 +159,15 @@ export class Staging {
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
+    if (change !== null || SAYS_HOW_IT_STANDS.has(mark)) this.spoken();
     Object.assign(progress, markedCrop(progress, mark, change, profile));
     if (mark === 'sown') this.watering.feed.cropBegins();
-    this.#hasSpoken();
     this.tray.touch();
   }
 
   /** Some were moved on: `pieces` are left here. */
   moved(pieces: number): void {
     this.#progress.pieces = pieces;
-    this.#hasSpoken();
     this.tray.touch();
   }
 
@@ -161,7 +176,7 @@ export class Staging {
     const { profile } = this.tray;
     const change = profile === null ? null : changeByGrower(this.state, profile);
     if (change === null) return false;
-    this.#hasSpoken();
+    this.spoken();
     this.enter(change);
     return true;
   }
@@ -169,7 +184,6 @@ export class Staging {
   /** Keeps run time from ending the stage, or lets it again. */
   stay(stay: boolean): void {
     this.#progress.staying = stay;
-    this.#hasSpoken();
     this.tray.touch();
   }
 

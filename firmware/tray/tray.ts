@@ -148,9 +148,9 @@ export class Tray {
     this.#service.waterHeldMs = forMs;
   }
 
-  /** The clock tells for how long the board was off before this start, ms. */
+  /** The clock tells for how long the board was off before this start, ms; 0 takes back what an earlier one told. */
   noteOutage(forMs: number): void {
-    this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };
+    this.#outage = forMs > 0 ? { forMs, beforeC: this.#beforeC, afterC: this.#afterC } : null;
     this.alarms.tellOutage(forMs);
   }
 

@@ -20,7 +20,14 @@ export interface EntryHead {
 }
 
 /** Reasons a stage changed. Append only. */
-export const STAGE_REASONS = ['run-time', 'mark', 'grower', 'profile-loaded', 'outage'] as const;
+export const STAGE_REASONS = [
+  'run-time',
+  'mark',
+  'grower',
+  'profile-loaded',
+  'outage',
+  'clock',
+] as const;
 export type StageReason = (typeof STAGE_REASONS)[number];
 
 /** How a dose ended. Append only. */

@@ -160,8 +160,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'After a power cut the status says how long it lasted and how cold it got.',
     file: 'firmware/tray/tray.ts',
-    find: 'this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#afterC };',
-    replace: 'this.#outage = { forMs, beforeC: this.#beforeC, afterC: this.#beforeC };',
+    find: '{ forMs, beforeC: this.#beforeC, afterC: this.#afterC } : null',
+    replace: '{ forMs, beforeC: this.#beforeC, afterC: this.#beforeC } : null',
     foundBy: { file: ORDINARY, test: 'and the status tells how long and how cold it was' },
   },
   {

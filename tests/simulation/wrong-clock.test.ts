@@ -1,7 +1,7 @@
 /** Clocks that tell wrongly for how long the board was off: no crop is older for it once the date is right. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { sownTray } from './scenes';
+import { doses, profileWith, sownTray } from './scenes';
 
 describe('a laptop with a wrong date, after a power cut', () => {
   const HOLD_S = 5 * 86_400;
@@ -62,5 +62,72 @@ describe('a laptop with a wrong date, after a power cut', () => {
     setClock(grower);
     expect(stageIndex(grower)).toBe(1);
     expect(runH(grower)).toBeCloseTo(1, 1);
+  });
+
+  it('opens no stage twice, and no cap: what was given stays given', () => {
+    const hold = { end: { afterS: 86_400 + 3600, mark: 'emerged' as const } };
+    const grower = sownTray({ hold, feed: { opening: { byS: 0, stopShare: 0.02 } } });
+    const { bench } = grower;
+    setClock(grower);
+    bench.cutPower();
+    bench.run(9 * HOUR_MS);
+    bench.restorePower();
+    bench.run(MINUTE_MS);
+    setClock(grower, 20 * MINUTE_MS);
+    expect(stageIndex(grower)).toBe(1);
+    bench.run(3 * HOUR_MS);
+    expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'seen', stage: 1 }]);
+    const { stageMl } = grower.status().water;
+    setClock(grower);
+    bench.run(3 * HOUR_MS);
+    expect(stageIndex(grower)).toBe(1);
+    expect(grower.status().water.stageMl).toBe(stageMl);
+    expect(doses(grower)).toHaveLength(1);
+  });
+
+  it('ages an alarm from before the cut until the date is set right, and no longer', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    setClock(grower);
+    bench.hand.takeTray();
+    bench.run(3 * HOUR_MS);
+    expect(grower.alarms()).toContain('tray-away');
+    bench.cutPower();
+    bench.run(2 * HOUR_MS);
+    bench.restorePower();
+    bench.run(MINUTE_MS);
+    const ageH = () =>
+      (grower.status().alarms.find(({ alarm }) => alarm === 'tray-away')?.ageS ?? 0) / 3600;
+    setClock(grower, 4 * DAY_MS);
+    expect(ageH()).toBeGreaterThan(90);
+    setClock(grower);
+    expect(ageH()).toBeGreaterThan(2);
+    expect(ageH()).toBeLessThan(6);
+  });
+
+  it('is told once in the journal, and so is its correction', () => {
+    const grower = afterCut();
+    setClock(grower, DAY_MS);
+    for (const offMs of [3_000, 6_000, 9_000]) setClock(grower, DAY_MS + offMs);
+    setClock(grower);
+    const outages = grower.journal().flatMap((entry) => (entry.kind === 'clock' ? [entry] : []));
+    expect(outages.slice(-5).map(({ outageS }) => Math.round(outageS / 3600))).toEqual([
+      26, 0, 0, 0, 2,
+    ]);
+  });
+
+  it('takes nothing back of a profile that was loaded since, stage and all', () => {
+    const grower = afterCut();
+    setClock(grower, DAY_MS);
+    grower.load(profileWith(), 1);
+    setClock(grower);
+    expect(stageIndex(grower)).toBe(1);
+  });
+
+  it('ages no crop that was sown after the cut', () => {
+    const grower = afterCut();
+    grower.call('mark.set', { mark: 'sown' });
+    setClock(grower);
+    expect(runH(grower)).toBeLessThan(0.1);
   });
 });

@@ -1,0 +1,2 @@
+/** A clock that another one of the same boot moves by so much was wrong, ms: in a season they drift by minutes. */
+export const WRONG_CLOCK_MS = 10 * 60_000;

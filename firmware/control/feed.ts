@@ -12,9 +12,16 @@ export function isOtherFeed(ec: number, wantedEc: number): boolean {
   return Math.abs(ec - wantedEc) > Math.max(LIMITS.sameEc, LIMITS.sameShare * wantedEc);
 }
 
-/** A stage asks for its feed and waits a while for it, `stageRunMs` from its start on; plants do not wait for ever. */
-export function isFeedWaitedFor(isOther: boolean, stageRunMs: number): boolean {
-  return isOther && stageRunMs < LIMITS.graceMs;
+/**
+ * A stage asks for its feed and waits a while for it, from its start on and from a refill with another one
+ * (`sinceFilledMs`, NaN without): that may be a mistake. Plants do not wait for ever.
+ */
+export function isFeedWaitedFor(
+  isOther: boolean,
+  stageRunMs: number,
+  sinceFilledMs: number,
+): boolean {
+  return isOther && (stageRunMs < LIMITS.graceMs || sinceFilledMs < LIMITS.graceMs);
 }
 
 /** Whether a reservoir with `leftMl` in it (null: nobody knows) explains that a dose of `stage` did not come. */

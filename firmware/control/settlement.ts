@@ -13,26 +13,22 @@ export interface Settlement {
 const GIVEN: Settlement = { backMl: 0, opensAgain: false };
 
 /**
- * A dose that was cut short gives back what the pump, at `mlPerS`, did not run. An opening that a hand or an
- * alarm cut short before half of it had come, or that did not arrive, is still to be given; one the grower
- * stopped (`byHand`) is not.
+ * A dose that was cut short gives back what the pump, at `mlPerS`, did not run. The first water of a stage (`opens`)
+ * that a hand or an alarm cut short before half of it had come, or that did not arrive, is still to be given; one the
+ * grower stopped (`byHand`) is not.
  */
 export function settlement(
-  {
-    reason,
-    verdict,
-    plannedMl,
-    ranMs,
-  }: Pick<DoseEnd, 'reason' | 'verdict' | 'plannedMl' | 'ranMs'>,
+  { verdict, plannedMl, ranMs }: Pick<DoseEnd, 'verdict' | 'plannedMl' | 'ranMs'>,
+  opens: boolean,
   mlPerS: number,
   byHand: boolean,
 ): Settlement {
-  if (verdict === 'not-seen') return { backMl: 0, opensAgain: reason === 'opening' };
+  if (verdict === 'not-seen') return { backMl: 0, opensAgain: opens };
   if (verdict !== 'stopped' && verdict !== 'handled') return GIVEN;
   const pumpedMl = (ranMs / 1000) * mlPerS;
   const isShort = pumpedMl < plannedMl * LIMITS.lastDoseMinShare;
   return {
     backMl: pumpedMl < plannedMl ? plannedMl - pumpedMl : 0,
-    opensAgain: reason === 'opening' && isShort && !byHand,
+    opensAgain: opens && isShort && !byHand,
   };
 }

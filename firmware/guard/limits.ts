@@ -66,6 +66,8 @@ export const GUARD_LIMITS = {
   heldAgainMs: 4 * MINUTE_MS,
   /** Weights may be unknown so long in a hold: a transplanted tray drains, then it is marked. */
   weightsUnknownMs: 12 * HOUR_MS,
+  /** And so long in a stage that waters: what was moved on or split is soaked, and drains before it is marked. */
+  weightsDrainMs: 2 * HOUR_MS,
   /** A stage opens with feed so long after its latest time at most: quiet hours are over by then. */
   feedLateMs: 12 * HOUR_MS,
   /** Faults restarting the board this often in an hour stop it for good. */

@@ -111,7 +111,7 @@ export class WaterWatch {
     const { pumpUnixMs, scaleUnixMs } = facts.calibrations;
     const lacking = pumpUnixMs === null || scaleUnixMs === null || !facts.capacityKnown;
     this.#lackingMs = stage !== null && lacking ? this.#lackingMs + dtMs : 0;
-    const waitMs = waters(stage) ? 0 : LIMITS.weightsUnknownMs;
+    const waitMs = waters(stage) ? LIMITS.weightsDrainMs : LIMITS.weightsUnknownMs;
     return [
       condition('profile-missing', sown && profile === null, facts.profileId, 0),
       condition('calibration-missing', this.#lackingMs > waitMs),

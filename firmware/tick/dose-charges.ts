@@ -22,6 +22,8 @@ export interface StageWater {
 export class DoseCharges {
   readonly #account: WaterAccount;
   readonly #dosing: Dosing;
+  /** The dose that is charged is the first water of its stage: those that follow it in its cycle are not. */
+  #opens = false;
 
   constructor(
     readonly tray: Tray,
@@ -68,23 +70,24 @@ export class DoseCharges {
   before(reason: Need, ml: number): boolean {
     const dosing = this.#dosing;
     const { mlCountsAs } = this;
-    const { rescued, opened } = dosing;
+    const { rescued } = dosing;
     const { stage } = this.tray;
     const planned = { reason, ml, stage, rescued, mlCountsAs };
     assert(isWithinCaps(planned, this.#account), 'dose-within-caps');
     charge(this.#account, ml, mlCountsAs);
     dosing.pendingMl = ml;
     if (reason === 'rescue') dosing.rescued = true;
-    if (reason === 'opening') dosing.opened = 1;
+    this.#opens = reason === 'opening' && !this.opened;
     if (this.tray.checkpoint()) return true;
     charge(this.#account, -ml, mlCountsAs);
-    Object.assign(dosing, { pendingMl: 0, rescued, opened });
+    Object.assign(dosing, { pendingMl: 0, rescued });
     return false;
   }
 
   /** A run of the pump by the grower's hand: it counts like any water, the account is about what left the reservoir. */
   beforeRunByHand(ml: number): void {
     charge(this.#account, ml, this.mlCountsAs);
+    this.#opens = false;
     this.tray.checkpoint();
   }
 
@@ -92,9 +95,10 @@ export class DoseCharges {
   after(dose: DoseEnd, mlPerS: number, byHand: boolean): void {
     this.#dosing.pendingMl = 0;
     this.#account.pumpRunMs += dose.ranMs;
-    const { backMl, opensAgain } = settlement(dose, mlPerS, byHand);
+    const { backMl, opensAgain } = settlement(dose, this.#opens, mlPerS, byHand);
     if (backMl > 0) charge(this.#account, -backMl, this.mlCountsAs);
-    if (opensAgain) this.#dosing.opened = 0;
+    if (this.#opens && !opensAgain) this.#dosing.opened = 1;
+    this.#opens = false;
   }
 
   /** The reservoir was filled: what was used of it counts anew. */

@@ -32,13 +32,16 @@ export class FeedStore {
 
   /** The stage waits for it still. */
   get isWaitedFor(): boolean {
-    return isFeedWaitedFor(this.isOther, this.tray.run.progress.stageRunMs);
+    const { progress, service } = this.tray.run;
+    const sinceFilledMs = service.totalRunMs - this.#reservoir.filledAtRunMs;
+    return isFeedWaitedFor(this.isOther, progress.stageRunMs, sinceFilledMs);
   }
 
   /** Filled to `ml`, of EC `ec` in mS/cm at 25 C; each NaN when nobody said. */
   filled(ml: number, ec: number): void {
     this.#reservoir.filledMl = ml;
     this.#reservoir.feedEc = ec;
+    this.#reservoir.filledAtRunMs = this.tray.run.service.totalRunMs;
     this.tray.write({ kind: 'refill', volumeMl: ml, feedEc: ec });
     this.tray.touch();
   }

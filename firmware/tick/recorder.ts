@@ -1,6 +1,7 @@
 /**
  * What the tick writes down: a reading every few minutes, a dense record around each alarm, and the
- * checkpoint that lets a power cut cost no more than that.
+ * checkpoint that lets a power cut cost no more than that. One within ten seconds of an alarm costs the rest of
+ * its dense record as well.
  */
 
 import { probeFields } from '../../shared/board/probes';
@@ -27,7 +28,7 @@ export class Recorder {
   #sampleMs = 0;
   /** Samples not yet written, oldest first, for an alarm that may come. */
   #samples: Dated[] = [];
-  /** Of the minutes before an alarm, still to be written: one a tick, because a tick must not take long. */
+  /** Of the minutes before an alarm, still to be written: a few a tick, because a tick must not take long. */
   #owed: Dated[] = [];
   #denseUntilMs = 0;
   #denseAgainMs = 0;
@@ -83,8 +84,9 @@ export class Recorder {
   }
 
   #writeOwed(): void {
-    const oldest = this.#owed.shift();
-    if (oldest !== undefined) this.tray.write(oldest.sample, oldest.uptimeMs);
+    for (const { sample, uptimeMs } of this.#owed.splice(0, LIMITS.owedATick)) {
+      this.tray.write(sample, uptimeMs);
+    }
   }
 
   /** The minutes before the alarm go to the journal from the next tick on, those after it as they come. */

@@ -58,6 +58,7 @@ const LATER_NUMBERS = [
   ['reservoir', 'eachSaltsMg'],
   ['progress', 'pieces'],
   ['service', 'waterHeldMs'],
+  ['reservoir', 'filledAtRunMs'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

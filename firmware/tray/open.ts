@@ -3,7 +3,6 @@ import { FAULT, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
-import { countsAs } from '../control/caps';
 import type { Need } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
@@ -86,10 +85,9 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 }
 
 /** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
-function pendingReason({ stage }: Tray, { dosing, proofs, account }: RunState): Need {
+function pendingReason({ stage }: Tray, { dosing }: RunState): Need {
   if (stage?.kind === 'hold') return 'rescue';
-  const isFirst = account.stageMl <= dosing.pendingMl * countsAs(proofs.pumpShare);
-  return stage?.opening && isFirst ? 'opening' : 'dry-back';
+  return stage?.opening && dosing.opened === 0 ? 'opening' : 'dry-back';
 }
 
 /**
@@ -101,7 +99,6 @@ function endPendingDose(tray: Tray, state: RunState): void {
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
   const reason = pendingReason(tray, state);
-  if (reason === 'opening') dosing.opened = 0;
   const dose = {
     reason,
     verdict: 'cut',

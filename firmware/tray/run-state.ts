@@ -71,6 +71,8 @@ export interface Reservoir {
   /** Volume at the last fill, ml, and EC at 25 C, mS/cm, as the grower told; NaN while unknown. */
   filledMl: number;
   feedEc: number;
+  /** Run time of the controller at that fill, ms; NaN while unknown. */
+  filledAtRunMs: number;
   /** Given since emergence: volume, ml, and dissolved salts, mg. */
   plantsMl: number;
   plantsSaltsMg: number;
@@ -158,6 +160,7 @@ export function emptyRunState(): RunState {
     reservoir: {
       filledMl: Number.NaN,
       feedEc: Number.NaN,
+      filledAtRunMs: Number.NaN,
       plantsMl: 0,
       plantsSaltsMg: 0,
       eachMl: Number.NaN,

@@ -99,22 +99,23 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'An opening that did not arrive is still to come, once somebody has looked.',
     file: 'firmware/control/settlement.ts',
-    find: "opensAgain: reason === 'opening' };",
+    find: 'opensAgain: opens };',
     replace: 'opensAgain: false };',
     foundBy: { file: PUT_RIGHT, test: 'once the tube is on and somebody has looked' },
   },
   {
     sentence: 'An opening that a hand cut short is still to come.',
     file: 'firmware/control/settlement.ts',
-    find: "opensAgain: reason === 'opening' && isShort && !byHand,",
+    find: 'opensAgain: opens && isShort && !byHand,',
     replace: 'opensAgain: false,',
     foundBy: { file: PUT_RIGHT, test: 'and the plants get it all the same once the hand is gone' },
   },
   {
     sentence: 'An opening that a power cut cut off is still to come.',
-    file: 'firmware/tray/open.ts',
-    find: "if (reason === 'opening') dosing.opened = 0;",
-    replace: '',
+    file: 'firmware/tick/dose-charges.ts',
+    find: "this.#opens = reason === 'opening' && !this.opened;",
+    replace:
+      "this.#opens = reason === 'opening' && !this.opened;\n    if (this.#opens) dosing.opened = 1;",
     foundBy: {
       file: OPENINGS,
       test: 'is still to come where the power was cut in the middle of it',
@@ -202,9 +203,16 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'It waits for that feed.',
     file: 'firmware/control/feed.ts',
-    find: 'return isOther && stageRunMs < LIMITS.graceMs;',
-    replace: 'return false;',
+    find: 'return isOther && (stageRunMs < LIMITS.graceMs || sinceFilledMs < LIMITS.graceMs);',
+    replace: 'return isOther && sinceFilledMs < LIMITS.graceMs;',
     foundBy: { file: ORDINARY, test: 'of another strength holds water for a day, is asked for' },
+  },
+  {
+    sentence: 'It waits as well for feed that was filled in by mistake in the middle of a stage.',
+    file: 'firmware/control/feed.ts',
+    find: ' || sinceFilledMs < LIMITS.graceMs);',
+    replace: ');',
+    foundBy: { file: OPENINGS, test: 'is waited out for a day, and given then if nobody comes' },
   },
   {
     sentence: 'After a day it goes on with what there is.',

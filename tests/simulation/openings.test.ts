@@ -60,26 +60,75 @@ describe('the water a stage opens with', () => {
       bench.cutPower();
       bench.run(MINUTE_MS);
       bench.restorePower();
-      bench.run(MINUTE_MS);
+      bench.run(3_000);
       grower.connect();
     };
     grower.call('mark.set', { mark: 'emerged' });
-    runToDose(grower);
-    bench.run(2_000);
-    cut();
+    for (let i = 0; i < 2; i++) {
+      runToDose(grower);
+      bench.run(2_000);
+      cut();
+    }
+    // Two that nobody could weigh call a person.
+    grower.call('alarm.clear', { alarm: 'dose-not-seen' });
     bench.run(HOUR_MS);
     expect(doses(grower)).toMatchObject([
       { reason: 'opening', verdict: 'cut' },
+      { reason: 'opening', verdict: 'cut' },
       { reason: 'opening', verdict: 'seen' },
     ]);
-    // Both count in the caps: nobody knows what the first one gave.
-    expect(grower.status().water.stageMl).toBeGreaterThan(75);
+    // All count in the caps: nobody knows what the first ones gave.
+    expect(grower.status().water.stageMl).toBeGreaterThan(115);
     bench.hand.setLid('off');
     runToDose(grower);
     cut();
     bench.run(HOUR_MS);
-    expect(doses(grower)[2]).toMatchObject({ reason: 'dry-back', verdict: 'cut' });
-    expect(doses(grower).filter(({ reason }) => reason === 'opening').length).toBe(2);
+    expect(doses(grower)[3]).toMatchObject({ reason: 'dry-back', verdict: 'cut' });
+    expect(doses(grower).filter(({ reason }) => reason === 'opening').length).toBe(3);
+  });
+
+  it('has come with its first dose: one that fails later in its cycle brings back neither it nor its alarm', () => {
+    const grower = new Grower();
+    grower.commission(profileWith({ feed: { opening: { byS: 0, stopShare: 0.001 } } }));
+    const { bench } = grower;
+    bench.run(DAY_MS);
+    bench.hand.setLid('off');
+    bench.run(8 * HOUR_MS);
+    grower.call('mark.set', { mark: 'emerged' });
+    runToDose(grower);
+    bench.run(MINUTE_MS);
+    expect(bench.state().outputs.pump).toBe(false);
+    bench.fault('tube-off');
+    bench.run(HOUR_MS);
+    expect(doses(grower)).toMatchObject([
+      { reason: 'opening', verdict: 'seen' },
+      { reason: 'opening', verdict: 'not-seen' },
+    ]);
+    bench.run(DAY_MS);
+    expect(grower.alarms()).toContain('dose-not-seen');
+    expect(grower.alarms()).not.toContain('feed-late');
+  });
+});
+
+describe('feed of another strength, filled in by mistake in the middle of a stage', () => {
+  it('is waited out for a day, and given then if nobody comes', () => {
+    const grower = new Grower();
+    grower.commission(profileWith());
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.call('mark.set', { mark: 'refilled', volumeMl: 3_000, feedEc: 0.8 });
+    bench.hand.setLid('off');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    grower.call('mark.set', { mark: 'refilled', volumeMl: 3_000, feedEc: 2.5 });
+    bench.run(HOUR_MS);
+    const before = doses(grower).length;
+    bench.run(DAY_MS - 3 * HOUR_MS);
+    expect(doses(grower).length).toBe(before);
+    expect(grower.status().water.heldBy).toBe('feed-change');
+    expect(grower.alarms()).toContain('feed-unlike');
+    bench.run(DAY_MS);
+    expect(doses(grower).length).toBeGreaterThan(before);
   });
 });
 

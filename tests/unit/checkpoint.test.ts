@@ -74,6 +74,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
     reservoir: fc.record({
       filledMl: anyNumber,
       feedEc: anyNumber,
+      filledAtRunMs: anyNumber,
       plantsMl: anyNumber,
       plantsSaltsMg: anyNumber,
       eachMl: anyNumber,

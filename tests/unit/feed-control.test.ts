@@ -22,9 +22,15 @@ describe('the feed in the reservoir', () => {
   });
 
   it('of the wrong strength is waited out for a day, and then what there is is given', () => {
-    expect(isFeedWaitedFor(true, DAY_MS - 1)).toBe(true);
-    expect(isFeedWaitedFor(true, DAY_MS)).toBe(false);
-    expect(isFeedWaitedFor(false, 0)).toBe(false);
+    expect(isFeedWaitedFor(true, DAY_MS - 1, Number.NaN)).toBe(true);
+    expect(isFeedWaitedFor(true, DAY_MS, Number.NaN)).toBe(false);
+    expect(isFeedWaitedFor(false, 0, 0)).toBe(false);
+  });
+
+  it('filled in by mistake in the middle of a stage is waited out for a day as well', () => {
+    expect(isFeedWaitedFor(true, 5 * DAY_MS, DAY_MS - 1)).toBe(true);
+    expect(isFeedWaitedFor(true, 5 * DAY_MS, DAY_MS)).toBe(false);
+    expect(isFeedWaitedFor(false, 5 * DAY_MS, 0)).toBe(false);
   });
 
   it('explains a dose that did not come when it is less than the stage could have wanted', () => {

@@ -173,6 +173,18 @@ describe('a profile file with a mistake', () => {
     expect(problems[0]?.why).toContain('120 ml into 98 pieces is 1.2 ml each');
   });
 
+  it('matting too large for a few plugs is refused: its least dose would come too late for them', () => {
+    const few = changed('pieces: 98', 'pieces: 20');
+    expect(few.profile).toBe(null);
+    expect(few.problems[0]?.path).toMatch(/^stages\[\d\]\.rescue\.at$/);
+    expect(few.text).toContain('20 pieces lack');
+    expect(few.text).toContain('only from 120 ml on');
+    const cut = check(
+      PEPPER.replace('pieces: 98', 'pieces: 20').replace('holds: 240 ml', 'holds: 50 ml'),
+    );
+    expect(cut.problems.filter(({ severity }) => severity !== 'warning')).toEqual([]);
+  });
+
   it('a manifold needs its outlets told, and one for each plug', () => {
     const manifold = 'by: drilled-manifold';
     const none = changed('by: capillary-matting', manifold);

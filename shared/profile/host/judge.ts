@@ -1,7 +1,9 @@
 /** What growers and published trials say of a profile that the board would accept. Pure. */
+import { capacityWaterMl } from '../../physics/dry-back';
 import { judgeGerminationBand } from '../../physics/germination';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile, Stage } from '../profile';
+import { spreadNeedMl } from '../spread';
 import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from './emergence';
 import type { SourceProblem } from './problem';
 import type { Source } from './source';
@@ -20,6 +22,7 @@ export function judge(profile: Profile, source: Source): SourceProblem[] {
     ...judgeEmergence(first, emergenceOf(profile), source),
     ...judgeTransplant(profile.stages, source),
     ...judgeSpread(profile, source),
+    ...judgeSmallTray(profile, source),
   ];
 }
 
@@ -99,4 +102,23 @@ function judgeSpread({ spread, media, stages }: Profile, source: Source): Source
       source: 'common practice',
     }),
   ];
+}
+
+/** A tray of few pieces lacks less, when it is too dry, than what leads water to them needs: it would never be watered in time. */
+function judgeSmallTray({ spread, media, stages }: Profile, source: Source): SourceProblem[] {
+  if (spread === null) return [];
+  const needMl = spreadNeedMl(spread);
+  return stages.flatMap(({ watering, medium, rescue, name }, i) => {
+    const wool = media[medium];
+    if (watering === null || wool === undefined) return [];
+    const lacksMl = rescue.share * capacityWaterMl(wool);
+    if (lacksMl >= needMl) return [];
+    const pieces = `${wool.pieces} ${wool.pieces === 1 ? 'piece lacks' : 'pieces lack'}`;
+    return [
+      source.problemAt(['stages', i, 'rescue', 'at'], {
+        why: `In "${name}" ${pieces} ${Math.round(lacksMl)} ml when too dry, and a dose reaches every piece only from ${Math.round(needMl)} ml on: it would come too late. Take matting cut to these pieces, or fewer outlets, and say so under "spread:".`,
+        source: 'common practice',
+      }),
+    ];
+  });
 }

@@ -217,12 +217,13 @@ export class ScaleSense {
     this.#state = isNoisy ? 'noisy' : 'ok';
   }
 
-  /** The spread of the window is more than an even change makes of it. */
+  /** The spread of the window is more than an even change makes of it: what moves evenly does not tremble. */
   #trembles(grams: number, mostG: number): boolean {
     const changeG = grams - this.#previousG;
     if (!Number.isNaN(changeG)) this.#driftG += (changeG - this.#driftG) / LIMITS.scaleDriftTicks;
     const evenG = Math.abs(this.#driftG) * LIMITS.scaleWindow;
-    return !(this.#spreadG <= mostG + evenG);
+    const stillG = Number.isNaN(mostG) ? LIMITS.scaleStableG : mostG;
+    return this.#spreadG > stillG + evenG;
   }
 
   #spreadCodes = 0;

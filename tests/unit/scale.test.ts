@@ -232,6 +232,49 @@ describe('noise', () => {
   });
 });
 
+describe('a scale that trembles evenly', () => {
+  const MINUTE_S = 60;
+  const settledShare = (sigmaG: number): number => {
+    const scale = new Weighing();
+    const random = new Random(11);
+    scale.noisy(4_000, sigmaG, 5 * MINUTE_S, random);
+    let stable = 0;
+    for (let i = 0; i < 1_000; i++) {
+      scale.noisy(4_000, sigmaG, 1, random);
+      if (scale.sense.stable) stable += 1;
+    }
+    return stable / 1_000;
+  };
+
+  it('by up to 2 g stands still nearly all the time; by 3 g it never does', () => {
+    expect(settledShare(1.5)).toBeGreaterThan(0.9);
+    expect(settledShare(2)).toBeGreaterThan(0.8);
+    expect(settledShare(3)).toBe(0);
+  });
+
+  it('and was too noisy is believed again at 1.5 g, and not at 2.3', () => {
+    for (const [sigmaG, state] of [
+      [2.3, 'noisy'],
+      [1.5, 'ok'],
+    ] as const) {
+      const scale = new Weighing();
+      const random = new Random(12);
+      scale.noisy(4_000, 5, 15 * MINUTE_S, random);
+      expect(scale.sense.state).toBe('noisy');
+      scale.noisy(4_000, sigmaG, 30 * MINUTE_S, random);
+      expect(scale.sense.state, `${sigmaG} g`).toBe(state);
+    }
+  });
+
+  it('is another matter than water that runs in evenly, however fast: that moves, and does not tremble', () => {
+    const scale = new Weighing();
+    const random = new Random(13);
+    for (let s = 0; s < 15 * MINUTE_S; s++) scale.noisy(1_000 + 4 * s, 0.2, 1, random);
+    expect(scale.sense.state).toBe('ok');
+    expect(scale.sense.stable).toBe(false);
+  });
+});
+
 describe('a measurement', () => {
   it('has the mean and standard deviation of its codes, and the drift between its halves', () => {
     const codes = fc.array(fc.integer({ min: -1_000_000, max: 1_000_000 }), {

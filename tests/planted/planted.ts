@@ -23,7 +23,9 @@ async function tried({ foundBy: { file, test }, ...bug }: PlantedBug): Promise<s
   const without = (await cleanOutcomes(file)).filter(({ name }) => mine.test(name));
   if (without.length === 0) return 'has no test';
   if (without.some(({ status }) => status === 'failed')) return 'fails without it too';
-  const withBug = await outcomes(file, [test], { ...bug, foundBy: { file, test } });
+  const withBug = (await outcomes(file, [test], { ...bug, foundBy: { file, test } })).filter(
+    ({ name }) => mine.test(name),
+  );
   return withBug.some(({ status }) => status === 'failed') ? 'found' : 'survives';
 }
 

@@ -204,7 +204,7 @@ export const FED: readonly PlantedBug[] = [
     sentence: 'It waits for that feed.',
     file: 'firmware/control/feed.ts',
     find: 'return isOther && (stageRunMs < LIMITS.graceMs || sinceFilledMs < LIMITS.graceMs);',
-    replace: 'return isOther && sinceFilledMs < LIMITS.graceMs;',
+    replace: 'return false;',
     foundBy: { file: ORDINARY, test: 'of another strength holds water for a day, is asked for' },
   },
   {

@@ -3,291 +3,231 @@
  * own process; all that happens is what the program's own commands do over the link. Only the grower's actions
  * and two faults are scripted: a mains failure of two hours, and a reservoir filled too sparingly.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { createInterface } from 'node:readline';
-import { askBench } from '../firmware/bench/server/ask';
-import type { DoorRequest } from '../firmware/bench/server/door';
-import type { BenchState } from '../firmware/bench/state';
 
-const PROGRAM = join(__dirname, 'trayward.cjs');
-/** Where the demo keeps everything: no other program meets its bench, nor it another's. */
-const HOME = mkdtempSync(join(tmpdir(), 'trayward-demo-'));
-const STORE = join(HOME, 'journals');
-const ENV = { ...process.env, TMPDIR: HOME, TEMP: HOME, TMP: HOME };
+import { formatQuantity } from '../shared/units';
+import { Grower } from './demo/grower';
+import { Page } from './demo/page';
+
+const MINUTE_S = 60;
+const HOUR_S = 3_600;
 const DAY_S = 86_400;
+/** Hours of the room's day: the grower begins in the morning, and looks in towards evening; night is coldest at three. */
+const MORNING = 8;
+const EVENING = 17;
+const NIGHT = 3;
 const PROFILE = 'shared/crops/cucumber.yaml';
-/** Days the demo lasts at least. */
-const DAYS = 19;
-/** What the grower leaves in the reservoir before the last days away. */
-const SPARING_ML = 500;
+const ROOM = '18 C';
+const BENCH = [
+  ...['--listen', '0', '--speed', '0', '--seed', '11'],
+  ...['--crop', 'cucumber', '--room', ROOM, '--swing', '2 K'],
+];
+/** Seed that has not come up by then will not. */
+const EMERGENCE_MAX_DAYS = 10;
+/** After the transplant the grower is away. */
+const AWAY_DAYS = 5;
+/** What the grower leaves in the reservoir before that. */
+const SPARING = '500 ml';
 
-interface BenchProcess {
-  readonly link: string;
-  readonly door: string;
-  readonly child: ChildProcess;
-}
-
-function say(text: string): void {
-  process.stdout.write(`\n# ${text}\n`);
-}
-
-/** Starts the bench and waits for the line that says where it is. */
-function startBench(): Promise<BenchProcess> {
-  const args = ['--json', 'bench', 'start', '--listen', '0', '--speed', '0', '--seed', '11'];
-  const room = ['--crop', 'cucumber', '--room', '18 C', '--swing', '2 K', '--until-stdin-closes'];
-  process.stdout.write(`$ trayward ${[...args, ...room].join(' ')} &\n`);
-  const child = spawn(process.execPath, [PROGRAM, ...args, ...room], {
-    stdio: ['pipe', 'pipe', 'inherit'],
-    env: ENV,
-  });
-  return new Promise((resolve, reject) => {
-    child.once('error', reject);
-    child.once('exit', () => reject(new Error('the bench did not start')));
-    createInterface({ input: child.stdout }).once('line', (line) => {
-      const { link, door } = JSON.parse(line).result;
-      resolve({ link, door, child });
-    });
-  });
-}
-
-/** What the grower does when the program says certain words. */
-type Deeds = Readonly<Record<string, () => Promise<unknown>>>;
-
-class Demo {
-  constructor(readonly bench: BenchProcess) {}
-
-  /** Runs a command as a grower would, in a process of its own. Returns its exit code. */
-  async run(words: readonly string[], deeds: Deeds = {}): Promise<number> {
-    process.stdout.write(`\n$ trayward ${words.join(' ')}\n`);
-    const store = words[0] === 'journal' ? ['--store', STORE] : [];
-    const child = spawn(process.execPath, [PROGRAM, ...words, ...store], {
-      stdio: ['ignore', 'inherit', 'pipe'],
-      env: { ...ENV, TRAYWARD_PORT: this.bench.link },
-    });
-    child.stderr.on('data', (data: Buffer) => {
-      const text = data.toString();
-      process.stdout.write(text.replace(/^(?=.)/gm, '  '));
-      for (const [said, deed] of Object.entries(deeds)) if (text.includes(said)) void deed();
-    });
-    return new Promise((resolve) => child.once('close', (code) => resolve(code ?? 1)));
-  }
-
-  /** The same, for a command that must succeed. */
-  async must(...words: string[]): Promise<void> {
-    const code = await this.run(words);
-    if (code === 0) return;
-    const { exitCode, signalCode } = this.bench.child;
-    const how = exitCode ?? signalCode;
-    throw new Error(
-      how === null
-        ? `trayward ${words.join(' ')} ended with ${code}`
-        : `the bench itself had ended before (${how}) when trayward ${words.join(' ')} looked for it`,
-    );
-  }
-
-  /** The hand, the faults and time itself: the bench door. */
-  async ask(request: DoorRequest): Promise<BenchState> {
-    const answer = await askBench(this.bench.door, request);
-    if (!answer.ok) throw new Error(answer.why);
-    return answer.value.state;
-  }
-
-  hand(action: Extract<DoorRequest, { do: 'hand' }>['action'], value?: number | string) {
-    return this.ask({ do: 'hand', action, value });
-  }
-
-  wait(forS: number): Promise<BenchState> {
-    return this.ask({ do: 'run', forS });
-  }
-
-  async state(): Promise<BenchState> {
-    return this.ask({ do: 'state' });
-  }
-}
-
-async function calibrate(demo: Demo): Promise<void> {
-  say(
+async function calibrate(grower: Grower): Promise<void> {
+  grower.says(
     'The scale is calibrated with a known weight of 5 kg. The grower does what the program asks.',
   );
-  await demo.wait(60);
-  const deeds: Deeds = {
-    'Put the known weight': () => demo.hand('put-weight', 5000),
-    'Take the weight off': () => demo.hand('take-weight'),
-  };
-  const words = ['scale', 'calibrate', '--weight', '5kg', '--cell', '10kg', '--tray', '4.6kg'];
-  if ((await demo.run(words, deeds)) !== 0) throw new Error('the scale was not calibrated');
-  say('The pump is calibrated on the scale, into a jug.');
-  await demo.hand('put-jug');
-  await demo.wait(30);
-  await demo.must('pump', 'prime', '--yes');
-  await demo.must('pump', 'calibrate', '--yes');
-  await demo.hand('take-jug');
+  await grower.types(
+    ['scale', 'calibrate', '--weight', '5kg', '--cell', '10kg', '--tray', '4.6kg'],
+    {
+      'Put the known weight': () => grower.hand('put-weight', '5 kg'),
+      'Take the weight off': () => grower.hand('take-weight'),
+    },
+  );
+  grower.says('The pump is calibrated on the scale, into a jug.');
+  await grower.hand('put-jug');
+  await grower.waits(MINUTE_S);
+  await grower.types(['pump', 'prime', '--yes']);
+  await grower.types(['pump', 'calibrate', '--yes']);
+  await grower.hand('take-jug');
 }
 
-async function sow(demo: Demo): Promise<void> {
-  say('The cucumber profile is checked, then loaded.');
-  await demo.must('profile', 'check', PROFILE);
-  await demo.must('profile', 'load', PROFILE);
-  say(
+async function sow(grower: Grower): Promise<void> {
+  grower.says('The cucumber profile is checked, then loaded.');
+  await grower.types(['profile', 'check', PROFILE]);
+  await grower.types(['profile', 'load', PROFILE]);
+  grower.says(
     'The dry tray goes on the scale, every second place empty; it is soaked in feed, drained, and sown.',
   );
-  await demo.hand('split-tray');
-  await demo.hand('put-tray');
-  await demo.wait(300);
-  await demo.must('mark', 'dry');
-  await demo.hand('soak');
-  await demo.wait(3600);
-  await demo.must('mark', 'soaked');
-  await demo.hand('sow');
-  await demo.hand('lid', 'closed');
-  await demo.wait(300);
-  await demo.must('mark', 'sown');
-  say('The reservoir holds 4 l of the dilute feed that the profile wants first.');
-  await demo.must('mark', 'refilled', '--ec', '0.9mS/cm');
-  await demo.wait(DAY_S / 4);
-  say('When does it get food? The line on watering says by when.');
-  await demo.must('status');
-}
-
-/** What the grower does in so many days after emergence; the profile and the status ask for it. */
-const AFTER_EMERGENCE: Readonly<Record<number, (demo: Demo) => Promise<void>>> = {
-  2: async (demo) => {
-    say('The stage of the first feed has begun, and asks for a propped lid.');
-    await demo.hand('lid', 'propped');
-    await demo.must('status');
-  },
-  5: async (demo) => {
-    say('Has the crop been fed?');
-    await demo.must('journal', 'pull');
-    await demo.must('journal', 'show', '--kind', 'dose', '--last', '4');
-  },
-  6: async (demo) => {
-    say('The next stage asks for the lid off by day: plants that drink are fed.');
-    await demo.hand('lid', 'off-by-day');
-  },
-  7: async (demo) => {
-    say('Nobody is in the room, and the mains fails for two hours.');
-    await demo.ask({ do: 'fault', name: 'mains-cut', on: true, forS: 7200 });
-    await demo.wait(3 * 3600);
-    await demo.must('status');
-  },
-  9: async (demo) => {
-    say('What has each plant had, and what of the weight is plants and no water?');
-    await demo.must('status');
-  },
-  10: transplant,
-};
-
-async function transplant(demo: Demo): Promise<void> {
-  say('The first true leaf is out: the best plants are moved on to blocks, soaked and drained.');
-  await demo.hand('take-tray');
-  await demo.wait(1200);
-  await demo.hand('transplant');
-  await demo.must('mark', 'transplanted', '--yes');
-  await demo.wait(3600);
-  await demo.must('mark', 'soaked');
-  await demo.hand('lid', 'off');
-  say(
-    `Fresh feed for the blocks. In a hurry, only ${SPARING_ML} ml go in, but it is marked as full.`,
+  await grower.hand('split-tray');
+  await grower.hand('put-tray');
+  await grower.waits(5 * MINUTE_S);
+  await grower.types(['mark', 'dry']);
+  await grower.hand('soak');
+  await grower.waits(HOUR_S);
+  await grower.types(['mark', 'soaked']);
+  await grower.hand('sow');
+  await grower.hand('lid', 'closed');
+  await grower.waits(5 * MINUTE_S);
+  await grower.types(['mark', 'sown']);
+  grower.says('The reservoir holds 4 l of the dilute feed that the profile wants first.');
+  await grower.types(['mark', 'refilled', '--ec', '0.9mS/cm']);
+  await grower.until(EVENING);
+  const { rootZoneC, roomC } = await grower.state();
+  grower.says(
+    `At five in the afternoon the room has ${formatQuantity('temperature', roomC, 'metric')}; ` +
+      `the mat has lifted the root zone ${(rootZoneC - roomC).toFixed(1)} K above it. ` +
+      'When do the plants get food? The line on watering says by when.',
   );
-  await demo.hand('drain-reservoir', 0);
-  await demo.hand('refill', SPARING_ML);
-  await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
+  await grower.types(['status']);
 }
 
-/** Day after day the grower looks in, as the crop and the profile ask. */
-async function grow(demo: Demo): Promise<void> {
-  say('The days pass. Once a day the grower looks in; all else is up to the controller.');
-  const { timeS: sownS } = await demo.state();
-  let emergedDay = Number.NaN;
-  for (let day = 1; day <= DAYS; day++) {
-    const { plants, timeS } = await demo.wait(DAY_S);
-    const age = Math.round((timeS - sownS) / DAY_S);
-    if (Number.isNaN(emergedDay)) {
-      if (plants.emergedShare <= 0.5) continue;
-      emergedDay = age;
-      say(`Day ${age}: more than half of the seedlings are up. The grower opens the vents.`);
-      await demo.hand('lid', 'vents-open');
-      await demo.must('mark', 'emerged');
-      continue;
-    }
-    const act = AFTER_EMERGENCE[age - emergedDay];
-    if (act === undefined) continue;
-    say(`Day ${age}:`);
-    await act(demo);
+/** What the grower finds and does on one day. */
+interface Visit {
+  readonly finds: string;
+  does(grower: Grower): Promise<void>;
+}
+
+/** Visits so many days after emergence; the profile and the status ask for them. */
+const AFTER_EMERGENCE: Readonly<Record<number, Visit>> = {
+  2: {
+    finds: 'the stage of the first feed has begun, and asks for a propped lid.',
+    async does(grower) {
+      await grower.hand('lid', 'propped');
+      await grower.waits(10 * MINUTE_S);
+      await grower.types(['status']);
+    },
+  },
+  5: {
+    finds: 'has the crop been fed? The journal is pulled from the board, and says.',
+    async does(grower) {
+      await grower.types(['journal', 'pull']);
+      await grower.types(['journal', 'show', '--kind', 'dose', '--last', '2']);
+    },
+  },
+  6: {
+    finds:
+      'the next stage asks for the lid off by day, because plants that drink are fed. ' +
+      'What has each plant had, and what of the weight is plants and no water?',
+    async does(grower) {
+      await grower.hand('lid', 'off-by-day');
+      await grower.waits(10 * MINUTE_S);
+      await grower.types(['status']);
+      await grower.until(NIGHT);
+      grower.says('At three in the night, with nobody in the room, the mains fails for two hours.');
+      await grower.fault('mains-cut', 2 * HOUR_S);
+    },
+  },
+  7: {
+    finds: 'the status tells what happened at night, and the grower says that it is seen.',
+    async does(grower) {
+      await grower.types(['status']);
+      await grower.types(['alarm', 'seen']);
+    },
+  },
+  10: {
+    finds:
+      'the first true leaf is out. The best plants are moved on to blocks, soaked and drained.',
+    does: transplant,
+  },
+};
+/** The last of them: the grower leaves. */
+const LEAVES_AFTER_DAYS = Math.max(...Object.keys(AFTER_EMERGENCE).map(Number));
+
+async function transplant(grower: Grower): Promise<void> {
+  await grower.hand('take-tray');
+  await grower.waits(20 * MINUTE_S);
+  await grower.hand('transplant');
+  await grower.types(['mark', 'transplanted', '--yes']);
+  await grower.waits(HOUR_S);
+  await grower.types(['mark', 'soaked']);
+  await grower.hand('lid', 'off');
+  grower.says(
+    `Fresh feed for the blocks. In a hurry, only ${SPARING} go in, but it is marked as full.`,
+  );
+  await grower.hand('drain-reservoir', '0 ml');
+  await grower.hand('refill', SPARING);
+  await grower.types(['mark', 'refilled', '--ec', '1.0mS/cm']);
+}
+
+/** Day after day, as the crop and the profile ask. Returns the day on which the grower is back. */
+async function grow(grower: Grower): Promise<number> {
+  grower.says(
+    'The days pass. Every day at five the grower looks in; all else is up to the controller.',
+  );
+  let day = 0;
+  let emergedShare = 0;
+  while (emergedShare <= 0.5) {
+    if (day >= EMERGENCE_MAX_DAYS) throw new Error(`no seed was up on day ${day}`);
+    await grower.until(EVENING);
+    day += 1;
+    ({ emergedShare } = (await grower.state()).plants);
   }
+  grower.says(`Day ${day}: more than half of the seedlings are up. The grower opens the vents.`);
+  await grower.hand('lid', 'vents-open');
+  await grower.types(['mark', 'emerged']);
+  const emergedDay = day;
+  while (day < emergedDay + LEAVES_AFTER_DAYS) {
+    await grower.until(EVENING);
+    day += 1;
+    const visit = AFTER_EMERGENCE[day - emergedDay];
+    if (visit === undefined) continue;
+    grower.says(`Day ${day}: ${visit.finds}`);
+    await visit.does(grower);
+  }
+  grower.says(`Day ${day}: the grower leaves for ${AWAY_DAYS} days.`);
+  for (let away = 0; away < AWAY_DAYS; away++) await grower.until(EVENING);
+  return day + AWAY_DAYS;
 }
 
-async function lookBack(demo: Demo): Promise<void> {
-  say('The grower comes back. How does the tray stand?');
-  await demo.must('status');
-  await demo.must('alarm', 'list');
-  await demo.must('alarm', 'seen');
-  say('The journal is pulled from the board: what happened, and what did the controller do?');
-  await demo.must('journal', 'pull');
-  await demo.must('journal', 'show', '--kind', 'stage');
-  await demo.must('journal', 'show', '--kind', 'boot');
-  await demo.must('journal', 'show', '--kind', 'clock', '--last', '3');
-  await demo.must('journal', 'show', '--alarms');
-  await demo.must('journal', 'show', '--kind', 'dose', '--last', '12');
-  await demo.must('journal', 'show', '--kind', 'reading', '--last', '4');
+async function lookBack(grower: Grower, day: number): Promise<void> {
+  grower.says(`Day ${day}: the grower is back. How does the tray stand?`);
+  await grower.types(['status']);
+  await grower.types(['alarm', 'list']);
+  await grower.types(['alarm', 'seen']);
+  grower.says('The journal again: what happened, and what did the controller do?');
+  await grower.types(['journal', 'pull']);
+  const show = (...words: string[]) => grower.types(['journal', 'show', ...words]);
+  await show('--kind', 'stage');
+  await show('--kind', 'boot');
+  await show('--alarms');
+  await show('--kind', 'dose', '--last', '12');
+  await show('--kind', 'reading', '--last', '4');
 }
 
-async function setRight(demo: Demo): Promise<void> {
-  say(
+async function setRight(grower: Grower): Promise<void> {
+  grower.says(
     'The cause is plain: the reservoir is empty. It is filled, the tube primed, the alarm mended.',
   );
-  await demo.hand('refill');
-  await demo.must('mark', 'refilled', '--ec', '1.0mS/cm');
-  await demo.must('pump', 'prime', '--yes');
-  await demo.wait(600);
-  await demo.run(['alarm', 'mended', 'dose-not-seen']);
-  await demo.wait(DAY_S / 2);
-  say('Half a day later:');
-  await demo.must('status');
+  await grower.hand('refill');
+  await grower.types(['mark', 'refilled', '--ec', '1.0mS/cm']);
+  await grower.types(['pump', 'prime', '--yes']);
+  await grower.waits(10 * MINUTE_S);
+  await grower.types(['alarm', 'mended', 'dose-not-seen']);
+  await grower.until(MORNING);
+  grower.says('The next morning the blocks have had what they missed.');
+  await grower.types(['status']);
 }
 
-/** Ends the bench; resolves when its file is out of the demo's folder. */
-function gone(child: ChildProcess): Promise<void> {
-  if (child.exitCode !== null || child.signalCode !== null) return Promise.resolve();
-  return new Promise((resolve) => {
-    child.once('exit', () => resolve());
-    child.stdin?.end();
-  });
-}
-
-async function main(): Promise<number> {
+async function main(): Promise<void> {
   const startedMs = Date.now();
-  say('A bench: the real firmware with a simulated tray, in a process of its own.');
-  const bench = await startBench();
+  const page = new Page((text) => process.stdout.write(text));
+  page.heading(
+    `A bench: the real firmware with a simulated tray, in a room of ${ROOM}. Lines with "hand:" are what ` +
+      'the grower does there, as `trayward bench hand` takes it; those with "time:" let time pass.',
+  );
+  const grower = await Grower.at(page, BENCH);
   try {
-    const demo = new Demo(bench);
-    await demo.must('status');
-    await calibrate(demo);
-    await sow(demo);
-    await grow(demo);
-    await lookBack(demo);
-    await setRight(demo);
-    const { timeS } = await demo.state();
+    await grower.until(MORNING);
+    await grower.types(['status']);
+    await calibrate(grower);
+    await sow(grower);
+    await lookBack(grower, await grow(grower));
+    await setRight(grower);
+    const { timeS } = await grower.state();
     const took = Math.round((Date.now() - startedMs) / 1000);
-    say(`Done: ${(timeS / DAY_S).toFixed(1)} days of the tray in ${took} s.`);
-    return 0;
+    page.heading(`Done: ${(timeS / DAY_S).toFixed(1)} days of the tray in ${took} s.`);
   } finally {
-    bench.child.removeAllListeners('exit');
-    await gone(bench.child);
-    rmSync(HOME, { recursive: true, force: true });
+    await grower.leaves();
   }
 }
 
-main().then(
-  (code) => {
-    process.exitCode = code;
-  },
-  (error: Error) => {
-    process.stderr.write(`The demo stopped: ${error.message}.\n`);
-    process.exitCode = 1;
-  },
-);
+main().catch((error: Error) => {
+  process.stderr.write(`The demo stopped: ${error.message}.\n`);
+  process.exitCode = 1;
+});

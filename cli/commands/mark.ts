@@ -178,7 +178,7 @@ export function register(noun: Command, act: Act): void {
         const known = trayG !== null && settled;
         const weighed = known ? ` at ${formatQuantity('mass', trayG, context.units)}` : '';
         const { note, dryG } = marked;
-        const told = note === null ? [] : [markNoteSentence(note, dryG, context.units)];
+        const told = note === null ? [] : [markNoteSentence(note, mark, dryG, context.units)];
         const after = await client.call('status.read', {});
         const moved = after.stage?.index === stage?.index ? null : after.stage;
         const lines = [

@@ -1,4 +1,4 @@
-/** What `status.read` tells, and the greeting. */
+/** What `status.read` tells, and what the board answers to the handshake. */
 import { PRODUCT_NAME } from '../../shared/board/map';
 import { probeFields } from '../../shared/board/probes';
 import { type Hello, LINK_VERSION } from '../../shared/link/methods';

@@ -66,6 +66,10 @@ describe('transplanted', () => {
     grower.bench.run(60_000);
     const { said } = await mark(grower, 'transplanted', '--yes');
     expect(said).toContain('Marked transplanted.');
+    expect(said).toContain(
+      'When the blocks are soaked and stand drained on the scale, mark soaked.',
+    );
+    expect(said).not.toContain('those that stay');
     const marked = grower
       .journal()
       .find((entry) => entry.kind === 'mark' && entry.mark === 'transplanted');

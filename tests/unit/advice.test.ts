@@ -45,3 +45,11 @@ describe('a root zone that is too warm', () => {
     expect(next.join(' ')).toMatch(/raise the lamp.*Open the vents/);
   });
 });
+
+describe('feed that is late', () => {
+  it('is told so that it is true of blocks as of seedlings, and after a dose that did not arrive', () => {
+    const { title, meaning } = ADVICE['feed-late'];
+    expect(`${title} ${meaning}`).not.toMatch(/first|no dose/i);
+    expect(meaning).toContain('not all of it');
+  });
+});

@@ -1,6 +1,9 @@
-/** No two modules of the project import each other: what one makes at its top, the other may need at its own. */
+/**
+ * No two modules of the project import each other: what one makes at its top, the other may need at its own. Nor do
+ * the folders named here, so that each can be read without the ones above it.
+ */
 import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, normalize, relative } from 'node:path';
+import { dirname, join, normalize, relative, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 
@@ -8,6 +11,8 @@ const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const ROOMS = ['shared', 'firmware', 'cli', 'hardware', 'tests'];
 /** An import or re-export of values from a module of the project; those of types alone are gone when it runs. */
 const VALUES = /^(?:import|export)\s+(?!type\b)[^;'"]*?from\s+'(\.[^']*)'/gm;
+/** Those of types too, and imports on the way: a reader has to follow them all. */
+const ANY = /^(?:import|export)\s+[^;'"]*?from\s+'(\.[^']*)'|\bimport\('(\.[^']*)'\)/gm;
 
 const sources = ROOMS.flatMap((room) =>
   readdirSync(join(ROOT, room), { recursive: true, encoding: 'utf8' }).map((path) =>
@@ -16,12 +21,30 @@ const sources = ROOMS.flatMap((room) =>
 ).filter((path) => path.endsWith('.ts'));
 const known = new Set(sources);
 
-function importsOf(path: string): string[] {
+function importsOf(path: string, pattern: RegExp): string[] {
   const text = readFileSync(join(ROOT, path), 'utf8');
-  return [...text.matchAll(VALUES)].flatMap(([, named = '']) => {
+  return [...text.matchAll(pattern)].flatMap(([, atTop, onTheWay]) => {
+    const named = atTop ?? onTheWay ?? '';
     const place = relative(ROOT, normalize(join(ROOT, dirname(path), named.replace(/\.js$/, ''))));
     return [`${place}.ts`, join(place, 'index.ts')].filter((candidate) => known.has(candidate));
   });
+}
+
+/** A file's folder below its room; one that lies in the room itself, where it serves all folders, is named itself. */
+const folderOf = (path: string): string => path.split(sep).slice(0, 2).join('/');
+
+/** Which folders each folder imports from, by all imports of its files; `wanted` only. */
+function folderImports(wanted: (folder: string) => boolean): ReadonlyMap<string, string[]> {
+  const imports = new Map<string, Set<string>>();
+  for (const path of sources) {
+    const from = folderOf(path);
+    if (!wanted(from)) continue;
+    const named = imports.get(from) ?? new Set<string>();
+    for (const to of importsOf(path, ANY).map(folderOf))
+      if (wanted(to) && to !== from) named.add(to);
+    imports.set(from, named);
+  }
+  return new Map([...imports].map(([from, named]) => [from, [...named]]));
 }
 
 /** The first circle found, as the modules on the way round it; null when there is none. */
@@ -49,7 +72,7 @@ function circle(imports: ReadonlyMap<string, readonly string[]>): string[] | nul
 
 describe('the modules of the project', () => {
   it('import each other in one direction only', () => {
-    const imports = new Map(sources.map((path) => [path, importsOf(path)]));
+    const imports = new Map(sources.map((path) => [path, importsOf(path, VALUES)]));
     const edges = [...imports.values()].reduce((sum, { length }) => sum + length, 0);
     expect(edges).toBeGreaterThan(1_000);
     expect(circle(imports)).toBe(null);
@@ -62,5 +85,21 @@ describe('the modules of the project', () => {
       ['c', ['b']],
     ]);
     expect(circle(round)).toEqual(['b', 'c', 'b']);
+  });
+});
+
+describe('the folders of the project', () => {
+  it('the image is put together with a part of the simulated chip, and the bench knows no image', () => {
+    const pair = folderImports((one) => one === 'firmware/image' || one === 'firmware/bench');
+    expect([...pair]).toEqual([
+      ['firmware/bench', []],
+      ['firmware/image', ['firmware/bench']],
+    ]);
+  });
+
+  it('the laptop tool has no two that import each other, nor a longer way round', () => {
+    const imports = folderImports((one) => one.startsWith('cli/') && !one.endsWith('.ts'));
+    expect(imports.get('cli/commands')).toContain('cli/link');
+    expect(circle(imports)).toBe(null);
   });
 });

@@ -53,7 +53,7 @@ describe('a refusal', () => {
 
 describe('a note after a mark', () => {
   it('gives the dry weight that was reckoned', () => {
-    expect(markNoteSentence('dry-reckoned', 412.6, 'metric')).toContain('medium: 413 g.');
-    expect(markNoteSentence('dry-reckoned', 412.6, 'us')).toContain('medium: 14.55 oz.');
+    expect(markNoteSentence('dry-reckoned', 'soaked', 412.6, 'metric')).toContain('medium: 413 g.');
+    expect(markNoteSentence('dry-reckoned', 'soaked', 412.6, 'us')).toContain('medium: 14.55 oz.');
   });
 });

@@ -49,8 +49,9 @@ export const WATER_ADVICE = {
     quantity: 'held',
   },
   'feed-late': {
-    title: 'First feed late',
-    meaning: 'The stage should have opened with feed by now, and no dose has been given.',
+    title: 'Feed late',
+    meaning:
+      'The stage opens with feed, and half a day after its latest time the tray still has not had it, or not all of it.',
     causes: [
       'water is held off by an alarm, or by quiet hours',
       'scale or pump not calibrated, or the tray not marked `soaked`',

@@ -2,6 +2,7 @@
 
 import type { ProblemReason } from '../../profile/breach';
 import { isBreach, WHY } from '../../profile/host/sentences';
+import type { Mark } from '../../profile/profile';
 import { formatQuantity, QUANTITY_KINDS, type QuantityKind, type UnitSystem } from '../../units';
 import { LINK_LIMITS, type MarkNote } from '../methods';
 import type { RefusalReason } from '../refusals';
@@ -130,15 +131,27 @@ export function refusalSentence(
   return filled(SENTENCES[reason], facts, units);
 }
 
-const NOTES: Readonly<Record<MarkNote, string>> = {
+const NOTES: Readonly<Record<Exclude<MarkNote, 'weights-forgotten'>, string>> = {
   'dry-taken': 'The dry weight is taken. Soak and drain the tray, then mark it soaked.',
   'dry-reckoned':
     'The dry weight is reckoned from the medium: {0 mass}. A weighed one is better: mark dry before soaking.',
-  'weights-forgotten':
-    'The weights of the old pieces no longer count. When those that stay are soaked and stand drained on the scale, mark soaked.',
 };
 
-/** What to tell after a mark. `dryG`: as the board reckons now. */
-export function markNoteSentence(note: MarkNote, dryG: number | null, units: UnitSystem): string {
+/** After `moved` a part of the old pieces stands on the scale again; after `transplanted` none of them does. */
+const FORGOTTEN = {
+  moved:
+    'The weights of the old pieces no longer count. When those that stay are soaked and stand drained on the scale, mark soaked.',
+  transplanted:
+    'The weights of the plugs no longer count. When the blocks are soaked and stand drained on the scale, mark soaked.',
+} as const;
+
+/** What to tell after `mark`. `dryG`: as the board reckons now. */
+export function markNoteSentence(
+  note: MarkNote,
+  mark: Mark,
+  dryG: number | null,
+  units: UnitSystem,
+): string {
+  if (note === 'weights-forgotten') return FORGOTTEN[mark === 'moved' ? 'moved' : 'transplanted'];
   return filled(NOTES[note], [dryG], units);
 }

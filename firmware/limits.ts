@@ -198,6 +198,11 @@ export const WEIGHT_LIMITS = {
   absentShare: 0.5,
 } as const;
 
+export const HANDS_LIMITS = {
+  /** Hands move probes: what these do so long afterwards is theirs. */
+  handsMs: 20 * MINUTE_MS,
+} as const;
+
 export const RECORD_LIMITS = {
   readingMs: 5 * MINUTE_MS,
   checkpointMs: 5 * MINUTE_MS,

@@ -1,5 +1,5 @@
 /** Hands at the tray, and what they explain. Pure. */
-import { GUARD_LIMITS as LIMITS } from '../guard/limits';
+import { HANDS_LIMITS as LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 
 /** Hands were at the tray lately, at `handsMs` of uptime: what a probe does so soon afterwards is theirs. */

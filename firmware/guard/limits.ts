@@ -57,8 +57,7 @@ export const GUARD_LIMITS = {
   bandNightMs: 18 * HOUR_MS,
   trayOffMs: HOUR_MS,
   thingOnMs: 30 * MINUTE_MS,
-  /** Hands move probes: what they do so long afterwards is theirs, and so is what began shortly before. */
-  handsMs: 20 * MINUTE_MS,
+  /** What began so shortly before hands came was theirs as well. */
   handsBeforeMs: 3 * MINUTE_MS,
   /** A reason that is no alarm may hold water off so long in a stage that waters. */
   waterHeldMs: 12 * HOUR_MS,

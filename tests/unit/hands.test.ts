@@ -1,14 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../../firmware/control/hands';
-import { GUARD_LIMITS } from '../../firmware/guard/limits';
+import { HANDS_LIMITS } from '../../firmware/limits';
 import type { ScaleState } from '../../shared/link/status';
 import { HOUR_MS, readings } from './readings';
 
 describe('hands at the tray', () => {
   it('are near for twenty minutes after they were last there, and not at a start', () => {
     expect(areNear(HOUR_MS, HOUR_MS)).toBe(true);
-    expect(areNear(HOUR_MS, HOUR_MS + GUARD_LIMITS.handsMs - 1)).toBe(true);
-    expect(areNear(HOUR_MS, HOUR_MS + GUARD_LIMITS.handsMs)).toBe(false);
+    expect(areNear(HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs - 1)).toBe(true);
+    expect(areNear(HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs)).toBe(false);
     expect(areNear(Number.NEGATIVE_INFINITY, 0)).toBe(false);
   });
 
@@ -28,8 +28,8 @@ describe('hands at the tray', () => {
   it('that say so explain a jump told in the last twenty minutes, and none that is over', () => {
     const jump = (standing: boolean, agoMs: number) =>
       explainJump({ standing, raisedMs: HOUR_MS - agoMs }, HOUR_MS);
-    expect(jump(true, GUARD_LIMITS.handsMs)).toBe(true);
-    expect(jump(true, GUARD_LIMITS.handsMs + 1)).toBe(false);
+    expect(jump(true, HANDS_LIMITS.handsMs)).toBe(true);
+    expect(jump(true, HANDS_LIMITS.handsMs + 1)).toBe(false);
     expect(jump(false, 0)).toBe(false);
   });
 });

@@ -97,8 +97,8 @@ function drawMark(draw: Draw): { readonly mark: Mark; readonly volumeMl?: number
 }
 
 function drawClock(draw: Draw): Happening {
-  const wrongByMin = draw.share() < 0.3 ? 0 : draw.skewed(1, WRONG_CLOCK_MOST_MIN);
-  return { kind: 'clock', wrongByMin: draw.share() < 0.5 ? wrongByMin : -wrongByMin };
+  const byMin = draw.skewed(1, WRONG_CLOCK_MOST_MIN);
+  return { kind: 'clock', wrongByMin: draw.one([0, byMin, -byMin]) };
 }
 
 function drawWornFlash(draw: Draw): Happening {

@@ -31,11 +31,9 @@ export function shrink(plan: Plan, fails: (plan: Plan) => boolean): Shrunk {
   for (let before: Plan | null = null; before !== best && runs < SHRINK_RUNS_MOST; ) {
     before = best;
     dropEvents(() => best, tryOne);
-    for (const plainer of plainerThan(best)) tryOne(plainer);
+    for (const plainer of PLAINER) tryOne({ ...best, ...plainer(best) });
     for (let i = 0; i < best.events.length; i++) shortenEvent(() => best, i, tryOne);
-    for (const shorter of [pulledForward(best), endsSooner(best), recoversSooner(best)]) {
-      tryOne({ ...best, ...shorter });
-    }
+    for (const shorter of SHORTER) tryOne({ ...best, ...shorter(best) });
   }
   return { plan: best, runs };
 }
@@ -53,15 +51,16 @@ function dropEvents(best: () => Plan, tryOne: Try): void {
   }
 }
 
-function plainerThan(plan: Plan): readonly Plan[] {
-  return [
-    { ...plan, profile: null },
-    { ...plan, trayG: 180 },
-    { ...plan, room: { ...plan.room, swingK: 0 } },
-    { ...plan, room: { meanC: 20, swingK: 0 } },
-    { ...plan, skipStages: 0 },
-  ];
-}
+/** What changes to make a plan plainer. */
+type Change = (plan: Plan) => Partial<Plan>;
+
+const PLAINER: readonly Change[] = [
+  () => ({ profile: null }),
+  () => ({ trayG: 180 }),
+  ({ room }) => ({ room: { ...room, swingK: 0 } }),
+  () => ({ room: { meanC: 20, swingK: 0 } }),
+  () => ({ skipStages: 0 }),
+];
 
 function shortenEvent(best: () => Plan, i: number, tryOne: Try): void {
   for (;;) {
@@ -84,20 +83,16 @@ function shorterThan(event: PlanEvent): PlanEvent | null {
   return null;
 }
 
-type Times = Partial<Pick<Plan, 'events' | 'putRightMin' | 'recoverMin'>>;
-
-/** All of it begins at once. */
-function pulledForward({ events, putRightMin }: Plan): Times {
-  const byMin = Math.max(0, (events[0]?.atMin ?? 1) - 1);
-  const sooner = events.map((event) => ({ ...event, atMin: event.atMin - byMin }));
-  return { events: sooner, putRightMin: putRightMin - byMin };
-}
-
-function endsSooner({ events, putRightMin }: Plan): Times {
-  const lastMin = (events.at(-1)?.atMin ?? 0) + AFTER_LAST_MIN;
-  return { putRightMin: Math.max(lastMin, Math.floor((lastMin + putRightMin) / 2)) };
-}
-
-function recoversSooner({ recoverMin }: Plan): Times {
-  return { recoverMin: Math.max(RECOVER_LEAST_MIN, Math.floor(recoverMin * 0.75)) };
-}
+const SHORTER: readonly Change[] = [
+  // All of it begins at once.
+  ({ events, putRightMin }) => {
+    const byMin = Math.max(0, (events[0]?.atMin ?? 1) - 1);
+    const sooner = events.map((event) => ({ ...event, atMin: event.atMin - byMin }));
+    return { events: sooner, putRightMin: putRightMin - byMin };
+  },
+  ({ events, putRightMin }) => {
+    const lastMin = (events.at(-1)?.atMin ?? 0) + AFTER_LAST_MIN;
+    return { putRightMin: Math.max(lastMin, Math.floor((lastMin + putRightMin) / 2)) };
+  },
+  ({ recoverMin }) => ({ recoverMin: Math.max(RECOVER_LEAST_MIN, Math.floor(recoverMin * 0.75)) }),
+];

@@ -65,6 +65,7 @@ async function runMany(fromSeed: number, count: number): Promise<void> {
       for (const breach of outcome.breaches) {
         const seeds = broken.get(breach.promise) ?? [];
         broken.set(breach.promise, [...seeds, { seed: Number(task), breach }]);
+        process.stderr.write(`seed ${Number(task)}: ${breachText(breach)}\n`);
       }
       return true;
     },

@@ -12,7 +12,7 @@ import { shippedProfile, varied } from './vary';
 const DAY_MIN = 24 * 60;
 /** Long enough for what comes late, short enough that a seed takes a second or two. */
 const LENGTH_MIN = [8 * 60, 60 * 60] as const;
-const RECOVER_MIN = 16 * 60;
+const RECOVER_MIN = 11 * 60;
 const EVENTS_MOST = 24;
 /** Longest fault: one that outlasts a night. */
 const FAULT_MOST_MIN = 14 * 60;

@@ -64,7 +64,7 @@ export class SwarmGrower {
   setLid(): void {
     const { stage } = this.#status ?? {};
     const wanted: LidPlace | undefined = this.profile.stages[stage?.index ?? 0]?.lid;
-    if (wanted !== undefined) this.bench.hand.setLid(wanted);
+    if (wanted !== undefined && wanted !== this.bench.rig.plant.lid) this.bench.hand.setLid(wanted);
   }
 
   /** To the top, with feed of the EC that the status shows. */

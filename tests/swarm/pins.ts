@@ -1,9 +1,12 @@
 /** Safety, measured where mat and pump are wired: what is switched on each step, beside the plant as it really is. */
 import type { Bench } from '../../firmware/bench/bench';
+import type { FaultName } from '../../firmware/bench/faults';
 import type { Profile } from '../../shared/profile/profile';
 import { PROMISES } from './promises';
 
 const DAY_MS = 86_400_000;
+/** Meanwhile nobody can know that the tray is away. */
+const BLIND_SCALE: readonly FaultName[] = ['scale-unplugged', 'scale-saturated', 'scale-noisy'];
 
 /** Says that a promise was broken. */
 export type Accuse = (promise: string, says: string) => void;
@@ -125,7 +128,8 @@ export class Pins {
       return;
     }
     this.#awayMs += stepMs;
-    this.#matAwayMs += matMs;
+    if (BLIND_SCALE.some((fault) => faults.has(fault))) this.#matAwayMs = 0;
+    else this.#matAwayMs += matMs;
     if (this.bench.nowMs > this.#byHandUntilMs) this.#pumpAwayMs += pumpMs;
     const says = `tray away for ${this.#awayMs / 1000} s`;
     if (this.#pumpAwayMs > PROMISES.pumpWithoutTrayMs) this.accuse('pump-without-tray', says);

@@ -11,14 +11,19 @@ import { LOOK_MS, Witness } from './witness';
 const MINUTE_MS = 60_000;
 const HOUR_MS = 60 * MINUTE_MS;
 const DAY_MS = 24 * HOUR_MS;
-const MINUTES_AN_HOUR = 60;
 /** After all is put right the grower comes back so soon, then every two hours. */
 const ROUNDS_MIN = [0, 20, 60, 120] as const;
 const ROUND_EVERY_MIN = 120;
-/** In a wind the tray dries so fast in all, g a minute: faster than on any day, slower than by a leak; until it is this far past dry. */
-const WINDY_G_PER_MIN = 2.5;
-const WIND_BEYOND = 0.06;
-const WIND_MOST_MS = 6 * HOUR_MS;
+/**
+ * The tray stands in a warm place beside the scale for a while, so that it has to be watered: dried past the start
+ * share by so much, in outings of so much each. No outing begins while a dose is proved.
+ */
+const DRY_BEYOND = 0.06;
+const OUTING_MOST = 0.1;
+const OUTINGS_MOST = 4;
+const OUTING_MS = 30 * MINUTE_MS;
+const CALM_MS = 40 * MINUTE_MS;
+const CALM_MOST_MS = 3 * HOUR_MS;
 /** Stages that a grower goes on to see the tray watered. */
 const ONWARDS_MOST = 3;
 
@@ -132,7 +137,11 @@ class Run {
         return;
       case 'cut-in-write':
         bench.flash.cutPowerAt(event.writes);
-        this.#later(event.forMin, () => bench.restorePower());
+        this.#later(event.forMin, () => {
+          // Nothing was written meanwhile: no cut then.
+          bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
+          bench.restorePower();
+        });
         return;
       case 'worn-flash':
         bench.flash.setWorn(event.offset, true);
@@ -156,7 +165,7 @@ class Run {
     }
   }
 
-  /** Every cause ends; the grower follows the advice, and the tray is dried so that it has to be watered. */
+  /** Every cause ends; the grower follows the advice, and the tray gets so dry that it has to be watered. */
   #putRight(): void {
     const bench = this.#bench;
     const { plan } = this;
@@ -213,12 +222,28 @@ class Run {
     const index = this.#witness.ask()?.stage?.index ?? 0;
     const { watering } = this.#grower.profile.stages[index] ?? {};
     if (!watering) return;
-    const { plant } = this.#bench.rig;
-    const endMs = this.#bench.nowMs + WIND_MOST_MS;
-    while (this.#witness.dryBack < watering.startShare + WIND_BEYOND && this.#bench.nowMs < endMs) {
-      const windG = Math.max(0, WINDY_G_PER_MIN - plant.lossGPerH / MINUTES_AN_HOUR);
-      plant.wool.heldG = Math.max(0, plant.wool.heldG - windG);
-      this.#pass(MINUTE_MS);
+    const { hand, rig } = this.#bench;
+    const { pins } = this.#witness;
+    this.#awaitCalm();
+    const beganMs = this.#bench.nowMs;
+    for (let i = 0; i < OUTINGS_MOST && pins.pumpedAtMs < beganMs; i++) {
+      const lacks = watering.startShare + DRY_BEYOND - this.#witness.dryBack;
+      if (lacks <= 0) return;
+      hand.takeTray();
+      this.#pass(OUTING_MS);
+      const { wool } = rig.plant;
+      wool.heldG = Math.max(0, wool.heldG - Math.min(lacks, OUTING_MOST) * wool.capacityG);
+      hand.putTray();
+      this.#pass(OUTING_MS);
     }
+  }
+
+  #awaitCalm(): void {
+    const endMs = this.#bench.nowMs + CALM_MOST_MS;
+    do this.#pass(LOOK_MS);
+    while (
+      this.#bench.nowMs < endMs &&
+      this.#bench.nowMs - this.#witness.pins.pumpedAtMs < CALM_MS
+    );
   }
 }

@@ -28,6 +28,13 @@ function say(text: string): void {
   process.stdout.write(`${text}\n`);
 }
 
+/** A seed or how many; `usual` where nothing was said. */
+function whole(name: string, text: string | undefined, usual: number): number {
+  const value = text === undefined ? usual : Number(text);
+  if (!Number.isInteger(value) || value < 0) throw new Error(`--${name} ${text}: no whole number`);
+  return value;
+}
+
 /** Seconds by the wall. */
 const nowS = (): number => performance.now() / 1000;
 
@@ -105,9 +112,11 @@ async function main(): Promise<void> {
   else if (values.plan !== undefined) {
     // As it was printed: whoever changes it by hand sees what it does.
     runOne(JSON.parse(readFileSync(values.plan, 'utf8')) as Plan);
-  } else if (values.seed !== undefined) runOne(drawPlan(Number(values.seed)));
-  else
-    await runMany(Number(values.from ?? Date.now() % 2 ** 31), Number(values.seeds ?? SEEDS_USUAL));
+  } else if (values.seed !== undefined) runOne(drawPlan(whole('seed', values.seed, 0)));
+  else {
+    const from = whole('from', values.from, Date.now() % 2 ** 31);
+    await runMany(from, whole('seeds', values.seeds, SEEDS_USUAL));
+  }
 }
 
 void main();

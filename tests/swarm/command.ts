@@ -78,9 +78,6 @@ async function runMany(fromSeed: number, count: number): Promise<void> {
     },
   );
   const seconds = nowS() - began;
-  for (const found of broken.values()) {
-    for (const { seed, breach } of found.slice(0, SHRUNK_EACH)) tell(drawPlan(seed), breach);
-  }
   say(`\n| seeds | from | tray-days | seconds | tray-days a second | broken promises |`);
   say('| --- | --- | --- | --- | --- | --- |');
   const total = [...broken.values()].reduce((sum, found) => sum + found.length, 0);
@@ -93,6 +90,9 @@ async function runMany(fromSeed: number, count: number): Promise<void> {
   say('| --- | --- |');
   for (const [promise, found] of broken) {
     say(`| ${promise} | ${found.map(({ seed }) => seed).join(', ')} |`);
+  }
+  for (const found of broken.values()) {
+    for (const { seed, breach } of found.slice(0, SHRUNK_EACH)) tell(drawPlan(seed), breach);
   }
   process.exitCode = 1;
 }

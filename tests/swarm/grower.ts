@@ -78,10 +78,13 @@ export class SwarmGrower {
     this.mark('refilled', { volumeMl, feedEc });
   }
 
-  soakAndMark(): void {
+  /** True when what was marked is the tray and its water alone: a thing that stood there was marked with it. */
+  soakAndMark(): boolean {
     this.bench.hand.soak();
     this.pass(DRAINING_MS);
     this.mark('soaked');
+    const { weightG, leftInTrayG } = this.bench.rig.plant;
+    return weightG === 0 && leftInTrayG === 0;
   }
 
   /** Says again what the dry tray weighs, and what it holds. */
@@ -127,8 +130,7 @@ export class SwarmGrower {
     if (step.includes('mark refilled')) this.refill();
     if (step.includes('pump prime')) this.prime(witness);
     if (step.includes('mark soaked') || step.includes('mark `soaked`')) {
-      this.soakAndMark();
-      witness.weightsDoubtful = false;
+      witness.weightsDoubtful = !this.soakAndMark();
     }
   }
 

@@ -148,7 +148,7 @@ class Run {
         this.#later(event.forMin, () => bench.flash.setWorn(event.offset, false));
         return;
       case 'soak-and-mark':
-        grower.soakAndMark();
+        if (!grower.soakAndMark()) witness.weightsDoubtful = true;
         return;
       case 'refill-and-mark':
         grower.refill();

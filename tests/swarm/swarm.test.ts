@@ -29,7 +29,7 @@ const { runPlan } = await bundled();
 const FIXED = [105, 115, 120];
 const FRESH = [FRESH_SEED, FRESH_SEED + 1];
 /** Known to be broken, and why: `README.md`. The command tells of it, the suite waits for its mend. */
-const OPEN: readonly string[] = ['heat-without-tray'];
+const OPEN: readonly string[] = ['heat-without-tray', 'latched-again'];
 
 describe('a tray to which anything happens', () => {
   it.each([...FIXED, ...FRESH])('keeps every promise with seed %i', (seed) => {

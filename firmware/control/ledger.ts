@@ -119,7 +119,8 @@ const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it
- * holds - it may have been soaked meanwhile. Null when it is something else.
+ * holds - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or
+ * was water that ran out there. Null when it is something else.
  */
 function withTrayBack(
   ledger: Ledger,
@@ -127,10 +128,14 @@ function withTrayBack(
   waterG: number,
   possible: Possible,
 ): Ledger | null {
-  const rest = ledger.filter(({ kind }) => kind !== 'tray');
-  const nowG = afterG - foreignG(rest);
   const driedG = LIMITS.awayDriedShare * (possible.capacityG - possible.dryG);
-  return nowG >= waterG - driedG && nowG <= mostG(possible) ? rest : null;
+  const canBe = (rest: Ledger): boolean => {
+    const nowG = afterG - foreignG(rest);
+    return nowG >= waterG - driedG && nowG <= mostG(possible);
+  };
+  const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
+  const cleared = asItWent.filter(({ kind }) => kind !== 'on');
+  return [asItWent, cleared].find(canBe) ?? null;
 }
 
 /** Something came on the tray lately that may be water, and run out again. */

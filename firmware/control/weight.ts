@@ -13,6 +13,7 @@ import {
   type Ledger,
   type Possible,
   rescaled,
+  thingOnG,
   withDrained,
 } from './ledger';
 
@@ -73,9 +74,10 @@ export function effectiveG(state: WeightState, grams: number): number {
   return grams - foreignG(state.ledger);
 }
 
-/** The tray stands somewhere else: it was taken off, or there is too little on the scale to be it. */
+/** The tray stands somewhere else: it was taken off, or there is too little on the scale, besides things, to be it. */
 export function isAway(state: WeightState, grams: number, dryG: number): boolean {
-  return isTrayAway(state.ledger) || grams < dryG * (1 - LIMITS.absentShare);
+  const { ledger } = state;
+  return isTrayAway(ledger) || grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare);
 }
 
 /** The same weight read by a calibration that calls a mass `factor` times what it was. */

@@ -208,6 +208,26 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_550, 6);
   });
 
+  it('is away when it is held up beside a weight that stands on the scale', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(2_400);
+    tray.read(2_400, false);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.read(6_900, false);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+  });
+
+  it('is known again when a tray comes back without what stood on it, or what it could not hold', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(620);
+    tray.byHand(-5_120);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_400);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_400, 6);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
   it('is not made of a weight that stands there while the tray is away', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(-4_200);

@@ -1,0 +1,43 @@
+/** Firmware, bench and witness as one script, as the program is shipped; with a bug planted, if any. */
+import { readFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import { build, type Plugin } from 'esbuild';
+import { type PlantedBug, timesIn } from '../planted/bug';
+
+export type Bug = Pick<PlantedBug, 'sentence' | 'file' | 'find' | 'replace'>;
+
+function planting({ file, find, replace }: Bug): Plugin {
+  const path = resolve(file);
+  return {
+    name: 'planted-bug',
+    setup: ({ onLoad }) => {
+      onLoad({ filter: /\.ts$/ }, async (args) => {
+        if (args.path !== path) return null;
+        const source = await readFile(path, 'utf8');
+        if (timesIn(source, find) !== 1)
+          throw new Error(`${file} does not have this once: ${find}`);
+        return { contents: source.replace(find, () => replace), loader: 'ts' };
+      });
+    },
+  };
+}
+
+/** Writes `entry`, bundled, to `outfile`. Run from the root of the clone. */
+export async function bundle(
+  entry: string,
+  outfile: string,
+  bug: Bug | null = null,
+): Promise<void> {
+  await build({
+    entryPoints: [entry],
+    outfile,
+    bundle: true,
+    platform: 'node',
+    target: 'node20',
+    format: 'cjs',
+    loader: { '.yaml': 'text' },
+    external: ['esbuild'],
+    plugins: bug === null ? [] : [planting(bug)],
+    logLevel: 'error',
+  });
+}

@@ -1,0 +1,122 @@
+/**
+ * `npm run swarm`: runs plans of many seeds, shrinks what broke a promise, and prints it so that it can be replayed.
+ *
+ *     npm run swarm -- --seeds 200             that many, from a fresh seed on
+ *     npm run swarm -- --from 1 --seeds 200    the same ones again
+ *     npm run swarm -- --seed 17               one of them, told in words, and shrunk
+ *     npm run swarm -- --plan file.json        a plan that was printed
+ *     npm run swarm -- --planted               is every planted bug found?
+ */
+import { mkdirSync, readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import { bundle } from './bundle';
+import { runAll } from './crew';
+import { drawPlan } from './draw';
+import type { Breach, Plan } from './plan';
+import { findPlanted } from './planted';
+import { runPlan } from './play';
+import { shrink } from './shrink';
+import { breachText, planText } from './words';
+
+const FOLDER = 'dist/swarm';
+const SEEDS_USUAL = 100;
+/** Of each promise so many seeds are shrunk: the others are likely the same. */
+const SHRUNK_EACH = 1;
+
+function say(text: string): void {
+  process.stdout.write(`${text}\n`);
+}
+
+/** A seed or how many; `usual` where nothing was said. */
+function whole(name: string, text: string | undefined, usual: number): number {
+  const value = text === undefined ? usual : Number(text);
+  if (!Number.isInteger(value) || value < 0) throw new Error(`--${name} ${text}: no whole number`);
+  return value;
+}
+
+/** Seconds by the wall. */
+const nowS = (): number => performance.now() / 1000;
+
+/** Shrinks a plan that breaks a promise, and prints what is left. */
+function tell(plan: Plan, { promise }: Breach): void {
+  const breaks = (candidate: Plan): boolean =>
+    runPlan(candidate).breaches.some((breach) => breach.promise === promise);
+  const { plan: least, runs } = shrink(plan, breaks);
+  const [still] = runPlan(least).breaches.filter((breach) => breach.promise === promise);
+  say(`\n${still ? breachText(still) : promise} (shrunk in ${runs} runs)`);
+  say(planText(least));
+  say(JSON.stringify(least));
+}
+
+function runOne(plan: Plan): void {
+  say(planText(plan));
+  const { breaches } = runPlan(plan);
+  for (const breach of breaches) say(`BREACH ${breachText(breach)}`);
+  if (breaches.length === 0) say('All promises held.');
+  for (const breach of breaches) tell(plan, breach);
+  if (breaches.length > 0) process.exitCode = 1;
+}
+
+async function runMany(fromSeed: number, count: number): Promise<void> {
+  const script = resolve(FOLDER, 'worker.cjs');
+  await bundle('tests/swarm/worker.ts', script);
+  const began = nowS();
+  const broken = new Map<string, { readonly seed: number; readonly breach: Breach }[]>();
+  let trayDays = 0;
+  await runAll(
+    script,
+    Array.from({ length: count }, (_, i) => fromSeed + i),
+    ({ task, outcome }) => {
+      trayDays += outcome.trayDays;
+      for (const breach of outcome.breaches) {
+        const seeds = broken.get(breach.promise) ?? [];
+        broken.set(breach.promise, [...seeds, { seed: Number(task), breach }]);
+        process.stderr.write(`seed ${Number(task)}: ${breachText(breach)}\n`);
+      }
+      return true;
+    },
+  );
+  const seconds = nowS() - began;
+  say(`\n| seeds | from | tray-days | seconds | tray-days a second | broken promises |`);
+  say('| --- | --- | --- | --- | --- | --- |');
+  const total = [...broken.values()].reduce((sum, found) => sum + found.length, 0);
+  const pace = (trayDays / seconds).toFixed(1);
+  say(
+    `| ${count} | ${fromSeed} | ${trayDays.toFixed(0)} | ${seconds.toFixed(0)} | ${pace} | ${total} |`,
+  );
+  if (total === 0) return;
+  say('\n| promise | seeds |');
+  say('| --- | --- |');
+  for (const [promise, found] of broken) {
+    say(`| ${promise} | ${found.map(({ seed }) => seed).join(', ')} |`);
+  }
+  for (const found of broken.values()) {
+    for (const { seed, breach } of found.slice(0, SHRUNK_EACH)) tell(drawPlan(seed), breach);
+  }
+  process.exitCode = 1;
+}
+
+async function main(): Promise<void> {
+  mkdirSync(FOLDER, { recursive: true });
+  const { values } = parseArgs({
+    options: {
+      seed: { type: 'string' },
+      seeds: { type: 'string' },
+      from: { type: 'string' },
+      plan: { type: 'string' },
+      planted: { type: 'boolean' },
+    },
+  });
+  if (values.planted) process.exitCode = (await findPlanted(FOLDER, say)) ? 0 : 1;
+  else if (values.plan !== undefined) {
+    // As it was printed: whoever changes it by hand sees what it does.
+    runOne(JSON.parse(readFileSync(values.plan, 'utf8')) as Plan);
+  } else if (values.seed !== undefined) runOne(drawPlan(whole('seed', values.seed, 0)));
+  else {
+    const from = whole('from', values.from, Date.now() % 2 ** 31);
+    await runMany(from, whole('seeds', values.seeds, SEEDS_USUAL));
+  }
+}
+
+void main();

@@ -1,0 +1,147 @@
+/** Draws a plan from a seed. The same seed gives the same plan, on any machine. */
+import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
+import type { HandActionName } from '../../firmware/bench/hand-actions';
+import { Random } from '../../firmware/bench/random';
+import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { RESET_CAUSES } from '../../shared/board/words';
+import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
+import { LID_PLACES, type Mark } from '../../shared/profile/profile';
+import type { Happening, Plan, PlanEvent } from './plan';
+import { shippedProfile, varied } from './vary';
+
+const DAY_MIN = 24 * 60;
+/** Long enough for what comes late, short enough that a seed takes a second or two. */
+const LENGTH_MIN = [8 * 60, 60 * 60] as const;
+const RECOVER_MIN = 11 * 60;
+const EVENTS_MOST = 24;
+/** Longest fault: one that outlasts a night. */
+const FAULT_MOST_MIN = 14 * 60;
+/** A board that hangs is a matter of minutes: the lease ends its outputs, and nobody can tell of anything meanwhile. */
+const HUNG_MOST_MIN = 20;
+const WRONG_CLOCK_MOST_MIN = 400 * DAY_MIN;
+
+/** What hands do, and with how much of it: g, ml or s. */
+const HANDS: readonly (readonly [HandActionName, number, number] | readonly [HandActionName])[] = [
+  ['lift-tray', 5, 5_400],
+  ['mist', 3, 300],
+  ['soak'],
+  ['soak-beside', 300, 7_200],
+  ['put-weight', 20, 3_000],
+  ['take-weight'],
+  ['leave-in-tray', 20, 1_500],
+  ['clear-tray'],
+  ['take-tray'],
+  ['put-tray'],
+  ['refill', 200, 4_000],
+  ['drain-reservoir', 0, 400],
+  ['move-probe', 10, 3_600],
+  ['lamp-off'],
+  ['lamp-on'],
+  ['lower-lamp'],
+  ['raise-lamp'],
+  ['sun', 600, 14_400],
+];
+/** Made without doing what they say, too early or twice. One that says of other plants what is not so is left out: nobody can take it back. */
+const MARKS: readonly Mark[] = ['emerged', 'vented', 'refilled', 'soaked', 'dry', 'sown'];
+
+class Draw extends Random {
+  whole(low: number, high: number): number {
+    return Math.floor(this.between(low, high + 1));
+  }
+
+  one<T>(of: readonly T[]): T {
+    const [first] = of;
+    if (first === undefined) throw new Error('nothing to choose from');
+    return of[Math.floor(this.share() * of.length)] ?? first;
+  }
+
+  /** Mostly small, sometimes large: mishaps of minutes are as telling as those of hours. */
+  skewed(low: number, high: number): number {
+    return Math.round(low * (high / low) ** this.share());
+  }
+}
+
+/** Kinds of happening by how often they come. */
+const KINDS: readonly (readonly [weight: number, draw: (draw: Draw) => Happening])[] = [
+  [8, drawFault],
+  [7, drawHand],
+  [2, (draw) => ({ kind: 'lid', place: draw.one(LID_PLACES) })],
+  [2, (draw) => ({ kind: 'mark', ...drawMark(draw) })],
+  [1, drawClock],
+  [1, (draw) => ({ kind: 'restart', cause: draw.one(RESET_CAUSES) })],
+  [1, (draw) => ({ kind: 'cut-in-write', writes: draw.whole(1, 6), forMin: draw.skewed(1, 300) })],
+  [1, drawWornFlash],
+  [1, () => ({ kind: 'soak-and-mark' })],
+  [1, () => ({ kind: 'refill-and-mark' })],
+  [0.5, (draw) => ({ kind: 'recalibrate', massG: draw.one([1_000, 2_000, 5_000]) })],
+  [3, () => ({ kind: 'round' })],
+  [1, () => ({ kind: 'next-stage' })],
+];
+const WEIGHTS = KINDS.reduce((sum, [weight]) => sum + weight, 0);
+
+function drawFault(draw: Draw): Happening {
+  const fault: FaultName = draw.one(FAULT_NAMES);
+  const mostMin = fault === 'board-hung' ? HUNG_MOST_MIN : FAULT_MOST_MIN;
+  return { kind: 'fault', fault, forMin: draw.skewed(1, mostMin) };
+}
+
+function drawHand(draw: Draw): Happening {
+  const [action, low, high] = draw.one(HANDS);
+  if (low === undefined || high === undefined) return { kind: 'hand', action };
+  return { kind: 'hand', action, value: Math.round(draw.between(low, high)) };
+}
+
+function drawMark(draw: Draw): { readonly mark: Mark; readonly volumeMl?: number } {
+  const mark = draw.one(MARKS);
+  return mark === 'refilled' ? { mark, volumeMl: draw.whole(100, 4_000) } : { mark };
+}
+
+function drawClock(draw: Draw): Happening {
+  const byMin = draw.skewed(1, WRONG_CLOCK_MOST_MIN);
+  return { kind: 'clock', wrongByMin: draw.one([0, byMin, -byMin]) };
+}
+
+function drawWornFlash(draw: Draw): Happening {
+  const region = draw.one([FLASH_MAP.settings, FLASH_MAP.journal]);
+  const sector = draw.whole(0, Math.min(region.bytes / FLASH_SECTOR_BYTES, 4) - 1);
+  const offset = region.offset + sector * FLASH_SECTOR_BYTES;
+  return { kind: 'worn-flash', offset, forMin: draw.skewed(1, FAULT_MOST_MIN) };
+}
+
+function drawHappening(draw: Draw): Happening {
+  let at = draw.share() * WEIGHTS;
+  for (const [weight, of] of KINDS) {
+    at -= weight;
+    if (at < 0) return of(draw);
+  }
+  return { kind: 'round' };
+}
+
+/** The plan of this seed. */
+export function drawPlan(seed: number): Plan {
+  const draw = new Draw(seed ^ 0x5a5a);
+  const crop = draw.one(CROP_FILE_NAMES);
+  const shipped = shippedProfile(crop);
+  const profile = draw.share() < 0.5 ? null : varied(shipped, draw);
+  const putRightMin = draw.whole(...LENGTH_MIN);
+  const events: PlanEvent[] = Array.from({ length: draw.skewed(2, EVENTS_MOST) }, () => ({
+    atMin: draw.whole(1, putRightMin - 1),
+    ...drawHappening(draw),
+  }));
+  return {
+    seed,
+    crop,
+    profile,
+    room: { meanC: draw.whole(12, 28), swingK: draw.whole(0, 5) },
+    trayG: draw.whole(120, 400),
+    skipStages: draw.whole(0, skippable(shipped.stages)),
+    events: events.sort((a, b) => a.atMin - b.atMin),
+    putRightMin,
+    recoverMin: RECOVER_MIN,
+  };
+}
+
+/** Stages before the one that ends with other pieces on the scale. */
+function skippable(stages: readonly { readonly medium: number }[]): number {
+  return Math.max(0, stages.findIndex(({ medium }) => medium !== stages[0]?.medium) - 1);
+}

@@ -1,0 +1,161 @@
+/** A grower who does what the advice says, word by word: the commands in it are the ones that are carried out. */
+import type { Bench } from '../../firmware/bench/bench';
+import { GrowerAt } from '../../firmware/bench/grower';
+import { nextSteps } from '../../shared/alarms/advice';
+import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import type { Status } from '../../shared/link/status';
+import type { LidPlace, Mark, Profile } from '../../shared/profile/profile';
+import type { Witness } from './witness';
+
+const MINUTE_MS = 60_000;
+/** As the advice says: until it has drained. */
+const DRAINING_MS = 30 * MINUTE_MS;
+const PRIME_MS = 10_000;
+
+/** Time passes; whoever watches looks meanwhile. */
+export type Pass = (ms: number) => void;
+
+/** The grower's own words are sent again until they get through; what the board refuses, it refuses. */
+export function attempt(act: () => void): void {
+  try {
+    act();
+  } catch {
+    // Refused, or nobody there to answer: part of the run.
+  }
+}
+
+export class SwarmGrower {
+  readonly link: GrowerAt<Bench>;
+  /** What the tray weighed dry, g: noted on the tray. */
+  #dryG = Number.NaN;
+
+  constructor(
+    readonly bench: Bench,
+    readonly profile: Profile,
+    readonly pass: Pass,
+  ) {
+    this.link = new GrowerAt(bench);
+  }
+
+  /** From an unpacked board to a sown tray, with the feed that it wants first. */
+  commission(skipStages: number): void {
+    const { link, bench } = this;
+    link.call('clock.set', { unixMs: bench.unixMs });
+    link.commission(this.profile);
+    this.#dryG = bench.rig.plant.parameters.trayG + bench.rig.plant.wool.dryG;
+    for (let i = 0; i < skipStages; i++) link.call('stage.next', {});
+    this.refill();
+    this.setLid();
+  }
+
+  get #status(): Status | null {
+    try {
+      return this.link.status();
+    } catch {
+      return null;
+    }
+  }
+
+  mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): void {
+    attempt(() => this.link.call('mark.set', { mark, ...more }));
+  }
+
+  /** The lid as the running stage wants it. */
+  setLid(): void {
+    const { stage } = this.#status ?? {};
+    const wanted: LidPlace | undefined = this.profile.stages[stage?.index ?? 0]?.lid;
+    if (wanted !== undefined && wanted !== this.bench.rig.plant.lid) this.bench.hand.setLid(wanted);
+  }
+
+  /** To the top, with feed of the EC that the status shows. */
+  refill(): void {
+    const wantedEc = this.#status?.stage?.feedEc ?? 0;
+    const feedEc =
+      wantedEc > 0 ? wantedEc : (this.profile.stages.find((one) => one.feedEc > 0)?.feedEc ?? 0);
+    const volumeMl = this.profile.reservoirMl;
+    this.bench.hand.drainReservoir(0);
+    this.bench.hand.refill(volumeMl, feedEc);
+    this.mark('refilled', { volumeMl, feedEc });
+  }
+
+  /** True when what was marked is the tray and its water alone: a thing that stood there was marked with it. */
+  soakAndMark(): boolean {
+    this.bench.hand.soak();
+    this.pass(DRAINING_MS);
+    this.mark('soaked');
+    const { weightG, leftInTrayG } = this.bench.rig.plant;
+    return weightG === 0 && leftInTrayG === 0;
+  }
+
+  /** Says again what the dry tray weighs, and what it holds. */
+  tellWeights(): void {
+    attempt(() => this.link.call('mark.set', { mark: 'dry', trayG: this.#dryG }));
+    this.soakAndMark();
+  }
+
+  recalibrate(massG: number): void {
+    const { hand } = this.bench;
+    hand.takeWeight();
+    hand.clearTray();
+    attempt(() => this.link.calibrateScale(massG));
+    hand.takeWeight();
+    hand.putTray();
+  }
+
+  prime(witness: Witness): void {
+    witness.pins.runByHand(PRIME_MS);
+    attempt(() => this.link.call('pump.run', { ms: PRIME_MS, reason: 'prime' }));
+    this.pass(MINUTE_MS);
+  }
+
+  /** Sees to every alarm that stands: what its advice says to do, in order; then says that it was seen or mended. */
+  round(witness: Witness): void {
+    for (const { alarm, state } of this.#status?.alarms ?? []) {
+      if (state !== 'normal') this.#seeTo(alarm, witness);
+    }
+  }
+
+  #seeTo(alarm: AlarmName, witness: Witness): void {
+    for (const step of nextSteps(alarm)) this.#do(step, witness);
+    attempt(() => this.link.call('alarm.accept', { alarm }));
+    // What latches says so at the end of its advice: `trayward alarm mended`.
+    if (ALARMS[alarm].latched) attempt(() => this.link.call('alarm.clear', { alarm }));
+  }
+
+  #do(step: string, witness: Witness): void {
+    if (/^(If|Otherwise)/.test(step) && !this.#applies(step, witness)) return;
+    if (step.startsWith('Put the tray back')) this.bench.hand.putTray();
+    if (step.startsWith('Put the lid')) this.setLid();
+    if (step.startsWith('Take it off')) this.#clear();
+    if (step.includes('mark refilled')) this.refill();
+    if (step.includes('pump prime')) this.prime(witness);
+    if (step.includes('mark soaked') || step.includes('mark `soaked`')) {
+      witness.weightsDoubtful = !this.soakAndMark();
+    }
+  }
+
+  /** Advice that hangs on what the grower sees. */
+  #applies(step: string, witness: Witness): boolean {
+    return step.startsWith('If plugs feel light') && witness.dryBack > 0.3;
+  }
+
+  #clear(): void {
+    this.bench.hand.takeJug();
+    this.bench.hand.clearTray();
+  }
+
+  /** Nothing is wrong any more: hands, feed, lamp, lid and clock are as they should be. */
+  putThingsRight(): void {
+    const { hand, rig } = this.bench;
+    this.#clear();
+    hand.putTray();
+    hand.switchLamp('timer');
+    hand.hangLamp(1);
+    rig.plant.room.sunny = false;
+    rig.plant.probeInHand = false;
+    rig.plant.touched();
+    attempt(() => this.link.call('clock.set', { unixMs: this.bench.unixMs }));
+    this.refill();
+    this.setLid();
+  }
+}

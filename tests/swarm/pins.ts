@@ -1,0 +1,163 @@
+/** Safety, measured where mat and pump are wired: what is switched on each step, beside the plant as it really is. */
+import type { Bench } from '../../firmware/bench/bench';
+import type { FaultName } from '../../firmware/bench/faults';
+import type { Profile } from '../../shared/profile/profile';
+import { PROMISES } from './promises';
+
+const DAY_MS = 86_400_000;
+/** Meanwhile nobody can know that the tray is away. */
+const BLIND_SCALE: readonly FaultName[] = ['scale-unplugged', 'scale-saturated', 'scale-noisy'];
+
+/** Says that a promise was broken. */
+export type Accuse = (promise: string, says: string) => void;
+
+interface Pumped {
+  readonly runMs: number;
+  readonly ml: number;
+}
+
+export class Pins {
+  /** Bench times, ms. */
+  matOnAtMs = Number.NEGATIVE_INFINITY;
+  pumpedAtMs = Number.NEGATIVE_INFINITY;
+  /** By the pump's own flow, in the running entry into a stage, hand runs among them, ml. */
+  stageMl = 0;
+  /** Last time that something happened to tray or board. */
+  happenedMs = 0;
+  #matSinceMs = Number.NEGATIVE_INFINITY;
+  #matOn = false;
+  #hotMs = 0;
+  #awayMs = 0;
+  #pumpAwayMs = 0;
+  #matAwayMs = 0;
+  #runMs = 0;
+  #byHandUntilMs = Number.NEGATIVE_INFINITY;
+  #dosedMl = 0;
+  #dayMl = 0;
+  readonly #day: Pumped[] = [];
+  #oldest = 0;
+  #pumpOn = false;
+  #stage: number | null = null;
+
+  constructor(
+    readonly bench: Bench,
+    readonly profile: Profile,
+    readonly accuse: Accuse,
+    /** Index of the stage that the display shows; asked when a dose begins. */
+    readonly stageShown: () => number | null,
+  ) {
+    const { rig } = bench;
+    const step = rig.step.bind(rig);
+    rig.step = (stepMs, matMs, pumpMs) => {
+      this.#mat(stepMs, matMs);
+      this.#away(stepMs, matMs, pumpMs);
+      this.#pump(stepMs, pumpMs);
+      step(stepMs, matMs, pumpMs);
+    };
+  }
+
+  /** What the pump has given in any day of run time up to now, ml. */
+  get dayMl(): number {
+    return this.#dayMl;
+  }
+
+  /** The grower runs the pump: it counts in the caps, and no cap holds it off. */
+  runByHand(forMs: number): void {
+    this.#byHandUntilMs = this.bench.nowMs + forMs + 2_000;
+  }
+
+  stageBegins(): void {
+    this.stageMl = 0;
+    this.#dosedMl = 0;
+  }
+
+  #mat(stepMs: number, matMs: number): void {
+    const { nowMs, rig } = this.bench;
+    const on = matMs > 0;
+    if (on) this.matOnAtMs = nowMs;
+    if (on !== this.#matOn) this.#switched(on, nowMs);
+    const rootC = rig.plant.thermal.rootZoneC;
+    if (rootC <= this.profile.rootZoneMaxC) this.#hotMs = 0;
+    else if (on) {
+      this.#hotMs += Math.min(stepMs, matMs);
+      const { wrong } = rig.faults;
+      const blind = wrong.probeOut || rig.plant.probeInHand || rig.faults.has('probe-stuck');
+      const mostMs = blind ? PROMISES.heatAboveMaxBlindMs : PROMISES.heatAboveMaxMs;
+      if (this.#hotMs > mostMs) this.accuse('heat-above-max', `root zone ${rootC.toFixed(1)} C`);
+    }
+  }
+
+  #switched(on: boolean, nowMs: number): void {
+    const forMs = nowMs - this.#matSinceMs;
+    const undisturbed = nowMs - this.happenedMs > PROMISES.matCutShortMs;
+    if (forMs < PROMISES.matLeastMs && (on || undisturbed)) {
+      this.accuse('mat-switched-too-soon', `${on ? 'off' : 'on'} for ${forMs} ms`);
+    }
+    this.#matOn = on;
+    this.#matSinceMs = nowMs;
+  }
+
+  #pump(stepMs: number, pumpMs: number): void {
+    const { plant, faults } = this.bench.rig;
+    if (!faults.has('mains-cut')) this.#runMs += stepMs;
+    if (pumpMs <= 0) {
+      this.#pumpOn = false;
+      return;
+    }
+    if (!this.#pumpOn) this.#stage = this.stageShown();
+    this.#pumpOn = true;
+    this.pumpedAtMs = this.bench.nowMs;
+    const ml = (pumpMs / 1000) * plant.parameters.pump.mlPerS;
+    this.stageMl += ml;
+    this.#dayMl += ml;
+    this.#day.push({ runMs: this.#runMs, ml });
+    for (let first = this.#day[this.#oldest]; first && first.runMs < this.#runMs - DAY_MS; ) {
+      this.#dayMl -= first.ml;
+      this.#oldest += 1;
+      first = this.#day[this.#oldest];
+    }
+    if (this.bench.nowMs > this.#byHandUntilMs) this.#judgeDose(ml);
+  }
+
+  #away(stepMs: number, matMs: number, pumpMs: number): void {
+    const { plant, faults } = this.bench.rig;
+    if (plant.trayOnScale && !faults.wrong.trayLifted) {
+      this.#awayMs = 0;
+      this.#pumpAwayMs = 0;
+      this.#matAwayMs = 0;
+      return;
+    }
+    this.#awayMs += stepMs;
+    if (BLIND_SCALE.some((fault) => faults.has(fault))) this.#matAwayMs = 0;
+    else this.#matAwayMs += matMs;
+    if (this.bench.nowMs > this.#byHandUntilMs) this.#pumpAwayMs += pumpMs;
+    const says = `tray away for ${this.#awayMs / 1000} s`;
+    if (this.#pumpAwayMs > PROMISES.pumpWithoutTrayMs) this.accuse('pump-without-tray', says);
+    if (this.#matAwayMs > PROMISES.heatWithoutTrayMs) this.accuse('heat-without-tray', says);
+  }
+
+  #judgeDose(ml: number): void {
+    this.#dosedMl += ml;
+    const index = this.#stage;
+    const stage = index === null ? undefined : this.profile.stages[index];
+    if (stage === undefined) {
+      this.accuse('pump-without-stage', 'nothing is sown');
+      return;
+    }
+    const { watering, rescue } = stage;
+    const within = (given: number, most: number): boolean =>
+      given <= most * (1 + PROMISES.capSlackShare) + PROMISES.capSlackMl;
+    if (watering === null) {
+      if (!within(this.#dosedMl, rescue.doseMl)) {
+        this.accuse('water-in-hold', `${this.#dosedMl.toFixed(0)} ml in ${stage.name}`);
+      }
+      return;
+    }
+    if (!within(this.stageMl, watering.maxStageMl)) {
+      this.accuse('stage-cap', `${this.stageMl.toFixed(0)} ml of ${watering.maxStageMl}`);
+    }
+    if (!within(this.#dayMl, watering.maxDayMl)) {
+      this.accuse('day-cap', `${this.#dayMl.toFixed(0)} ml of ${watering.maxDayMl}`);
+    }
+  }
+}

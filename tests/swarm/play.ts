@@ -1,0 +1,249 @@
+/** Runs a plan on the bench, with the witness watching. The same plan gives the same outcome. */
+import { Bench } from '../../firmware/bench/bench';
+import { perform } from '../../firmware/bench/hand-actions';
+import { waters } from '../../shared/profile/profile';
+import { judgeBounds, judgeKept, noteKept } from './account';
+import { attempt, SwarmGrower } from './grower';
+import type { Outcome, Plan, PlanEvent } from './plan';
+import { shippedProfile } from './vary';
+import { LOOK_MS, Witness } from './witness';
+
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
+const DAY_MS = 24 * HOUR_MS;
+/** After all is put right the grower comes back so soon, then every two hours. */
+const ROUNDS_MIN = [0, 20, 60, 120] as const;
+const ROUND_EVERY_MIN = 120;
+/**
+ * The tray stands in a warm place beside the scale for a while, so that it has to be watered: dried past the start
+ * share by so much, in outings of so much each. No outing begins while a dose is proved.
+ */
+const DRY_BEYOND = 0.06;
+const OUTING_MOST = 0.1;
+const OUTINGS_MOST = 4;
+const OUTING_MS = 30 * MINUTE_MS;
+const CALM_MS = 40 * MINUTE_MS;
+const CALM_MOST_MS = 3 * HOUR_MS;
+/** Stages that a grower goes on to see the tray watered. */
+const ONWARDS_MOST = 3;
+
+export function runPlan(plan: Plan): Outcome {
+  return new Run(plan).outcome();
+}
+
+class Run {
+  readonly #bench: Bench;
+  readonly #grower: SwarmGrower;
+  readonly #witness: Witness;
+  readonly #ends: { readonly atMs: number; act(): void }[] = [];
+  #startMs = 0;
+
+  constructor(readonly plan: Plan) {
+    const profile = plan.profile ?? shippedProfile(plan.crop);
+    const [medium] = profile.media;
+    if (medium === undefined) throw new Error('a profile without a medium');
+    this.#bench = new Bench({
+      seed: plan.seed,
+      crop: plan.crop,
+      medium,
+      room: plan.room,
+      trayG: plan.trayG,
+      pump: { reservoirMl: profile.reservoirMl },
+    });
+    this.#grower = new SwarmGrower(this.#bench, profile, this.#pass);
+    const { link } = this.#grower;
+    this.#witness = new Witness(this.#bench, plan, profile, () => link.status());
+  }
+
+  outcome(): Outcome {
+    const { plan } = this;
+    this.#grower.commission(plan.skipStages);
+    this.#startMs = this.#bench.nowMs;
+    this.#witness.begin();
+    this.#witness.ask();
+    const kept = noteKept(this.#grower.link);
+    for (const event of plan.events) {
+      this.#passTo(event.atMin);
+      this.#witness.pins.happenedMs = this.#bench.nowMs;
+      this.#happen(event);
+    }
+    this.#passTo(plan.putRightMin);
+    this.#putRight();
+    this.#passTo(plan.putRightMin + plan.recoverMin);
+    const days = (this.#bench.nowMs - this.#startMs) / DAY_MS;
+    for (const { error } of this.#bench.boots) {
+      if (error !== null) this.#witness.accuse('exception', error.split('\n')[0] ?? error);
+    }
+    judgeKept(this.#grower.link, kept, this.#witness.accuse);
+    judgeBounds(this.#grower.link, plan, days, this.#witness.accuse);
+    return { breaches: this.#witness.breaches, trayDays: days };
+  }
+
+  #passTo(atMin: number): void {
+    this.#pass(this.#startMs + atMin * MINUTE_MS - this.#bench.nowMs);
+  }
+
+  readonly #pass = (ms: number): void => {
+    const bench = this.#bench;
+    const endMs = bench.nowMs + ms;
+    while (bench.nowMs < endMs) {
+      const nextMs = Math.floor(bench.nowMs / LOOK_MS + 1) * LOOK_MS;
+      const due = this.#ends[0];
+      bench.run(Math.min(endMs, nextMs, due?.atMs ?? endMs) - bench.nowMs);
+      if (due !== undefined && bench.nowMs >= due.atMs) {
+        this.#ends.shift();
+        this.#witness.pins.happenedMs = bench.nowMs;
+        due.act();
+      }
+      if (bench.nowMs === nextMs) this.#witness.look();
+    }
+  };
+
+  /** Something ends by itself later: the mains are back, a sector holds again. */
+  #later(forMin: number, act: () => void): void {
+    this.#ends.push({ atMs: this.#bench.nowMs + forMin * MINUTE_MS, act });
+    this.#ends.sort((a, b) => a.atMs - b.atMs);
+  }
+
+  #happen(event: PlanEvent): void {
+    const bench = this.#bench;
+    const grower = this.#grower;
+    const witness = this.#witness;
+    switch (event.kind) {
+      case 'hand':
+        perform(bench.hand, event.action, event.value);
+        return;
+      case 'lid':
+        bench.hand.setLid(event.place);
+        return;
+      case 'fault':
+        bench.fault(event.fault, true, event.forMin * MINUTE_MS);
+        this.#later(event.forMin, () => {});
+        return;
+      case 'mark':
+        if (event.mark === 'dry' || event.mark === 'soaked') witness.weightsDoubtful = true;
+        if (event.mark === 'sown') witness.stageEnters();
+        witness.stageMoved = true;
+        grower.mark(event.mark, event.volumeMl === undefined ? {} : { volumeMl: event.volumeMl });
+        return;
+      case 'clock':
+        if (event.wrongByMin !== 0) witness.clockWrong = true;
+        attempt(() =>
+          grower.link.call('clock.set', { unixMs: bench.unixMs + event.wrongByMin * MINUTE_MS }),
+        );
+        return;
+      case 'restart':
+        bench.reset(event.cause);
+        return;
+      case 'cut-in-write':
+        bench.flash.cutPowerAt(event.writes);
+        this.#later(event.forMin, () => {
+          // Nothing was written meanwhile: no cut then.
+          bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
+          bench.restorePower();
+        });
+        return;
+      case 'worn-flash':
+        bench.flash.setWorn(event.offset, true);
+        this.#later(event.forMin, () => bench.flash.setWorn(event.offset, false));
+        return;
+      case 'soak-and-mark':
+        if (!grower.soakAndMark()) witness.weightsDoubtful = true;
+        return;
+      case 'refill-and-mark':
+        grower.refill();
+        return;
+      case 'recalibrate':
+        if (bench.rig.faults.none) grower.recalibrate(event.massG);
+        return;
+      case 'round':
+        grower.round(witness);
+        return;
+      case 'next-stage':
+        this.#nextStage();
+        return;
+    }
+  }
+
+  /** Every cause ends; the grower follows the advice, and the tray gets so dry that it has to be watered. */
+  #putRight(): void {
+    const bench = this.#bench;
+    const { plan } = this;
+    this.#witness.pins.happenedMs = bench.nowMs;
+    for (const { act } of this.#ends.splice(0)) act();
+    for (const name of bench.rig.faults.active) bench.fault(name, false);
+    bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
+    this.#pass(2 * MINUTE_MS);
+    this.#grower.putThingsRight();
+    this.#pass(10 * MINUTE_MS);
+    if (this.#witness.weightsDoubtful) {
+      this.#grower.tellWeights();
+      this.#witness.weightsDoubtful = false;
+    }
+    for (const atMin of ROUNDS_MIN) {
+      this.#passTo(plan.putRightMin + atMin);
+      this.#grower.round(this.#witness);
+    }
+    this.#witness.heatDueMs = bench.nowMs;
+    this.#onwards();
+    this.#dry();
+    this.#witness.waterDueMs = bench.nowMs;
+    const endMin = plan.putRightMin + plan.recoverMin;
+    for (let atMin = plan.putRightMin + ROUND_EVERY_MIN; atMin < endMin; atMin += ROUND_EVERY_MIN) {
+      this.#passTo(atMin);
+      this.#grower.round(this.#witness);
+    }
+  }
+
+  /** By the grower's word, if the same pieces stay on the scale: true when it is tried. */
+  #nextStage(): boolean {
+    const { profile, link } = this.#grower;
+    const index = this.#witness.ask()?.stage?.index;
+    if (index === undefined) return false;
+    const next = profile.stages[index + 1];
+    if (next === undefined || next.medium !== profile.stages[index]?.medium) return false;
+    this.#witness.stageMoved = true;
+    attempt(() => link.call('stage.next', {}));
+    return true;
+  }
+
+  /** On to the next stage that waters, if one comes before the plants are moved. */
+  #onwards(): void {
+    const { profile } = this.#grower;
+    for (let i = 0; i < ONWARDS_MOST; i++) {
+      const stage = profile.stages[this.#witness.ask()?.stage?.index ?? -1] ?? null;
+      if (stage === null || waters(stage) || !this.#nextStage()) break;
+    }
+    this.#grower.setLid();
+    this.#grower.refill();
+  }
+
+  #dry(): void {
+    const index = this.#witness.ask()?.stage?.index ?? 0;
+    const { watering } = this.#grower.profile.stages[index] ?? {};
+    if (!watering) return;
+    const { hand, rig } = this.#bench;
+    const { pins } = this.#witness;
+    this.#awaitCalm();
+    const beganMs = this.#bench.nowMs;
+    for (let i = 0; i < OUTINGS_MOST && pins.pumpedAtMs < beganMs; i++) {
+      const lacks = watering.startShare + DRY_BEYOND - this.#witness.dryBack;
+      if (lacks <= 0) return;
+      hand.takeTray();
+      this.#pass(OUTING_MS);
+      const { wool } = rig.plant;
+      wool.heldG = Math.max(0, wool.heldG - Math.min(lacks, OUTING_MOST) * wool.capacityG);
+      hand.putTray();
+      this.#pass(OUTING_MS);
+    }
+  }
+
+  #awaitCalm(): void {
+    const endMs = this.#bench.nowMs + CALM_MOST_MS;
+    do this.#pass(LOOK_MS);
+    while (
+      this.#bench.nowMs < endMs &&
+      this.#bench.nowMs - this.#witness.pins.pumpedAtMs < CALM_MS
+    );
+  }
+}

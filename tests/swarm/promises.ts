@@ -1,0 +1,89 @@
+/** What must hold in every run, and for how long it may not: the swarm's only limits. Times in ms of the bench. */
+import type { AlarmName } from '../../shared/alarms/catalogue';
+
+const MINUTE_MS = 60_000;
+export const HOUR_MS = 60 * MINUTE_MS;
+
+export const PROMISES = {
+  /** The mat never heats a root zone above the profile's maximum for longer; and for longer where its probe lies. */
+  heatAboveMaxMs: 2 * MINUTE_MS,
+  heatAboveMaxBlindMs: 45 * MINUTE_MS,
+  /** The mat rests so long before it heats again, and heats so long unless something happened within the last while. */
+  matLeastMs: MINUTE_MS - 1_000,
+  matCutShortMs: 15 * MINUTE_MS,
+  /** Of the pump, in all, while the tray is off: a lift in the middle of a dose has to be noticed first. */
+  pumpWithoutTrayMs: 20_000,
+  /** And of the mat, that lies bare then. */
+  heatWithoutTrayMs: 2 * MINUTE_MS,
+  /** Caps are kept to this, share and ml: the first and last drop of a dose. */
+  capSlackShare: 0.02,
+  capSlackMl: 3,
+  /** Heat after so long in which the root zone was cold, once all is put right. */
+  heatBackMs: HOUR_MS,
+  /** Water after so long in which the tray was dry: need, settling, soak-in of the dose before, and the hour after one that drained. */
+  waterBackMs: 3 * HOUR_MS,
+  /** A probe is true to this, K; a dry-back by weight, with the guess of the plants in it, to so much. */
+  probeK: 0.7,
+  weighedShare: 0.04,
+  /** So far outside the band, so long, unless it comes back by so much in an hour. */
+  bandBeyondK: 2,
+  bandUnsaidMs: 4 * HOUR_MS,
+  bandBackK: 0.3,
+  /** The band before still counts for so long: a mat cannot cool. */
+  bandChangeMs: 8 * HOUR_MS,
+  dryUnsaidMs: 4 * HOUR_MS,
+  /** After the time by which a stage opens with water: quiet hours and half a day, then it is said. */
+  feedUnsaidMs: 16 * HOUR_MS,
+  /** A stage ends by time this much before its time at most. */
+  stageEarlyMs: 15 * MINUTE_MS,
+  /** Journal entries in a day, dense records round alarms among them; and alarms raised, besides some for each happening. */
+  entriesADay: 1_500,
+  alarmsADay: 12,
+  alarmsAHappening: 4,
+  /** Entries that one cut of the power may take along. */
+  entriesACut: 2,
+  /** And that a sector which wears out may: all that it has room for. */
+  entriesAWornSector: 127,
+} as const;
+
+/** Any of these says that the root zone is not where it should be, or that nobody can know or help. */
+export const SAYS_BAND: readonly AlarmName[] = [
+  'too-warm',
+  'too-cold',
+  'band-out-of-reach',
+  'mat-no-effect',
+  'mat-stuck-on',
+  'mat-hot',
+  'root-zone-hot',
+  'probe-open',
+  'probe-short',
+  'probe-frozen',
+  'probe-jumped',
+  'probe-suspect',
+  'mat-probe-failed',
+  'tray-away',
+  'restarting-often',
+  'profile-missing',
+];
+
+/** And these, that the tray is dry, or that no water comes. */
+export const SAYS_DRY: readonly AlarmName[] = [
+  'too-dry',
+  'dose-not-seen',
+  'dose-too-large',
+  'weight-rising',
+  'weight-falling',
+  'scale-silent',
+  'scale-saturated',
+  'scale-noisy',
+  'calibration-missing',
+  'water-held',
+  'feed-late',
+  'day-cap-reached',
+  'stage-cap-reached',
+  'storage-failing',
+  'pump-stuck-on',
+  'tray-away',
+  'restarting-often',
+  'profile-missing',
+];

@@ -1,0 +1,217 @@
+/**
+ * Looks every ten minutes at the plant as it really is, and at what the board says of it. It shares no arithmetic
+ * with the firmware: of the board it takes only what a grower reads - which alarms stand, which stage is shown.
+ */
+import type { Bench } from '../../firmware/bench/bench';
+import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import type { AlarmReport, Status } from '../../shared/link/status';
+import type { Profile, Stage } from '../../shared/profile/profile';
+import { Pins } from './pins';
+import type { Breach, Plan } from './plan';
+import { HOUR_MS, PROMISES, SAYS_BAND, SAYS_DRY } from './promises';
+
+const MINUTE_MS = 60_000;
+export const LOOK_MS = 10 * MINUTE_MS;
+const LOOKS_AN_HOUR = HOUR_MS / LOOK_MS;
+
+export class Witness {
+  readonly breaches: Breach[] = [];
+  readonly pins: Pins;
+  /** Somebody marked a weight that was none: the board cannot know, until it is soaked and marked. */
+  weightsDoubtful = false;
+  /** Marks and words of the grower, and clocks, that may move a stage on or back. */
+  stageMoved = false;
+  clockWrong = false;
+  /** All is put right since; Infinity until then. */
+  heatDueMs = Number.POSITIVE_INFINITY;
+  waterDueMs = Number.POSITIVE_INFINITY;
+  #startMs = 0;
+  #shown: number | null = null;
+  #enteredMs = 0;
+  #before: Stage | null = null;
+  #beyondK: number[] = [];
+  #unsaidBandMs = 0;
+  #unsaidDryMs = 0;
+  #unsaidFeedMs = 0;
+  #coldSinceMs = Number.NaN;
+  #thirstySinceMs = Number.NaN;
+
+  constructor(
+    readonly bench: Bench,
+    readonly plan: Plan,
+    readonly profile: Profile,
+    readonly read: () => Status,
+  ) {
+    this.pins = new Pins(bench, profile, this.accuse, () => {
+      this.ask();
+      return this.#shown;
+    });
+  }
+
+  /** The first breach of each promise is kept. */
+  readonly accuse = (promise: string, says: string): void => {
+    if (this.breaches.some((breach) => breach.promise === promise)) return;
+    this.breaches.push({ promise, atMin: this.nowMin, says });
+  };
+
+  get nowMin(): number {
+    return Math.round((this.bench.nowMs - this.#startMs) / MINUTE_MS);
+  }
+
+  /** Plan time begins. */
+  begin(): void {
+    this.#startMs = this.bench.nowMs;
+    this.breaches.length = 0;
+  }
+
+  /** The grower marked the tray sown, or went on: what is shown next is another entry into a stage. */
+  stageEnters(): void {
+    if (this.#shown !== null) this.#before = this.profile.stages[this.#shown] ?? null;
+    this.#shown = null;
+    this.stageMoved = true;
+  }
+
+  /** What the board shows, over a quiet line; null when nobody answers. */
+  ask(): Status | null {
+    const { faults } = this.bench.rig;
+    const noisyUntilMs = faults.endsMs('link-noise');
+    if (!Number.isNaN(noisyUntilMs)) faults.set('link-noise', false, 0);
+    try {
+      const status = this.read();
+      this.#follow(status);
+      return status;
+    } catch {
+      return null;
+    } finally {
+      if (!Number.isNaN(noisyUntilMs)) faults.set('link-noise', true, noisyUntilMs);
+    }
+  }
+
+  look(): void {
+    const status = this.ask();
+    const stage = this.#shown === null ? null : (this.profile.stages[this.#shown] ?? null);
+    if (status === null || stage === null) {
+      this.#unwatched();
+      return;
+    }
+    const standing = new Set(status.alarms.filter(stands).map(({ alarm }) => alarm));
+    const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
+    this.#judgeBand(stage, said(SAYS_BAND));
+    this.#judgeDry(stage, said(SAYS_DRY));
+    this.#judgeFeed(stage, said(SAYS_DRY));
+    this.#judgeHeatBack(stage);
+    this.#judgeWaterBack(stage);
+    this.#judgeLatched(status.alarms);
+  }
+
+  get dryBack(): number {
+    const { wool } = this.bench.rig.plant;
+    return 1 - (wool.heldG + wool.channelG) / wool.capacityG;
+  }
+
+  #unwatched(): void {
+    this.#beyondK = [];
+    this.#unsaidBandMs = 0;
+    this.#unsaidDryMs = 0;
+    this.#unsaidFeedMs = 0;
+    this.#coldSinceMs = Number.NaN;
+    this.#thirstySinceMs = Number.NaN;
+  }
+
+  #follow({ stage }: Status): void {
+    const index = stage?.index ?? null;
+    if (index === this.#shown) return;
+    const left = this.#shown === null ? null : (this.profile.stages[this.#shown] ?? null);
+    const forMs = this.bench.nowMs - this.#enteredMs;
+    const dueMs = (left?.end.afterS ?? 0) * 1000 - PROMISES.stageEarlyMs;
+    if (left !== null && !this.stageMoved && !this.clockWrong && forMs < dueMs) {
+      this.accuse('stage-early', `${left.name} ended after ${(forMs / HOUR_MS).toFixed(1)} h`);
+    }
+    if (left !== null) this.#before = left;
+    this.#shown = index;
+    this.#enteredMs = this.bench.nowMs;
+    this.stageMoved = false;
+    this.pins.stageBegins();
+  }
+
+  #judgeBand(stage: Stage, said: boolean): void {
+    const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
+    const bands = [stage, ...(isNew && this.#before ? [this.#before] : [])].flatMap((one) =>
+      one.nightBand ? [one.band, one.nightBand] : [one.band],
+    );
+    const lowC = Math.min(...bands.map((band) => band.lowC));
+    const highC = Math.max(...bands.map((band) => band.highC));
+    const rootC = this.bench.rig.plant.thermal.rootZoneC;
+    const beyondK = Math.max(lowC - rootC, rootC - highC);
+    this.#beyondK.push(beyondK);
+    if (this.#beyondK.length > LOOKS_AN_HOUR + 1) this.#beyondK.shift();
+    const isBeyond = beyondK > PROMISES.bandBeyondK + PROMISES.probeK;
+    if (!isBeyond || said) this.#unsaidBandMs = 0;
+    else if ((this.#beyondK[0] ?? 0) - beyondK < PROMISES.bandBackK) this.#unsaidBandMs += LOOK_MS;
+    if (this.#unsaidBandMs > PROMISES.bandUnsaidMs) {
+      const where = `${rootC.toFixed(1)} C beside ${lowC} to ${highC} C`;
+      this.accuse('out-of-band-unsaid', where);
+    }
+  }
+
+  #judgeDry(stage: Stage, said: boolean): void {
+    const isDry = this.dryBack > stage.rescue.share + PROMISES.weighedShare;
+    this.#unsaidDryMs = isDry && !said && !this.weightsDoubtful ? this.#unsaidDryMs + LOOK_MS : 0;
+    if (this.#unsaidDryMs > PROMISES.dryUnsaidMs) {
+      this.accuse('dry-unsaid', `dry-back ${this.dryBack.toFixed(2)} of ${stage.rescue.share}`);
+    }
+  }
+
+  #judgeFeed({ watering, opening, name }: Stage, said: boolean): void {
+    const isDue =
+      watering !== null &&
+      opening !== null &&
+      this.pins.stageMl === 0 &&
+      this.bench.nowMs - this.#enteredMs > opening.byS * 1000;
+    this.#unsaidFeedMs = isDue && !said ? this.#unsaidFeedMs + LOOK_MS : 0;
+    if (this.#unsaidFeedMs > PROMISES.feedUnsaidMs) this.accuse('feed-late-unsaid', name);
+  }
+
+  #judgeHeatBack({ band, nightBand }: Stage): void {
+    const { nowMs, rig } = this.bench;
+    const rootC = rig.plant.thermal.rootZoneC;
+    const lowC = Math.min(band.lowC, nightBand?.lowC ?? band.lowC);
+    const isCold = rootC < lowC - PROMISES.probeK && nowMs >= this.heatDueMs;
+    if (!isCold) this.#coldSinceMs = Number.NaN;
+    else if (Number.isNaN(this.#coldSinceMs)) this.#coldSinceMs = nowMs;
+    const sinceMs = Math.max(this.#coldSinceMs, this.pins.matOnAtMs);
+    if (nowMs - sinceMs > PROMISES.heatBackMs) {
+      this.accuse('heat-not-back', `${rootC.toFixed(1)} C, band from ${lowC} C`);
+    }
+  }
+
+  #judgeWaterBack({ watering }: Stage): void {
+    const { nowMs, rig } = this.bench;
+    const isThirsty =
+      watering !== null &&
+      nowMs >= this.waterDueMs &&
+      this.profile.quiet === null &&
+      this.dryBack > watering.startShare + PROMISES.weighedShare &&
+      rig.plant.pump.reservoirMl > watering.doseMl &&
+      this.pins.dayMl + watering.doseMl <= watering.maxDayMl &&
+      this.pins.stageMl + watering.doseMl <= watering.maxStageMl;
+    if (!isThirsty) this.#thirstySinceMs = Number.NaN;
+    else if (Number.isNaN(this.#thirstySinceMs)) this.#thirstySinceMs = nowMs;
+    const sinceMs = Math.max(this.#thirstySinceMs, this.pins.pumpedAtMs);
+    if (nowMs - sinceMs > PROMISES.waterBackMs) {
+      this.accuse('water-not-back', `dry-back ${this.dryBack.toFixed(2)}`);
+    }
+  }
+
+  /** What was put right stays right: nothing latches anew. */
+  #judgeLatched(alarms: readonly AlarmReport[]): void {
+    const forS = (this.bench.nowMs - this.heatDueMs) / 1000;
+    for (const { alarm, ageS } of alarms) {
+      if (ALARMS[alarm].latched && ageS < forS) this.accuse('latched-again', alarm);
+    }
+  }
+}
+
+function stands({ state }: AlarmReport): boolean {
+  return state !== 'normal' && state !== 'returned';
+}

@@ -7,7 +7,6 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { FRESH_SEED } from '../properties';
 import { bundle } from './bundle';
 import { drawPlan } from './draw';
 import { planText } from './words';
@@ -26,13 +25,13 @@ async function bundled(): Promise<Entry> {
 
 const { runPlan } = await bundled();
 
-const FIXED = [105, 115, 120];
-const FRESH = [FRESH_SEED, FRESH_SEED + 1];
+/** 141 and 228 once broke a promise. Fresh ones are the command's: what it may still find must not fail a change. */
+const SEEDS = [105, 115, 120, 141, 228];
 /** Known to be broken, and why: `README.md`. The command tells of it, the suite waits for its mend. */
 const OPEN: readonly string[] = ['heat-without-tray', 'latched-again'];
 
 describe('a tray to which anything happens', () => {
-  it.each([...FIXED, ...FRESH])('keeps every promise with seed %i', (seed) => {
+  it.each(SEEDS)('keeps every promise with seed %i', (seed) => {
     const plan = drawPlan(seed);
     const breaches = runPlan(plan).breaches.filter(({ promise }) => !OPEN.includes(promise));
     expect(breaches, `${planText(plan)}\nnpm run swarm -- --seed ${seed}`).toEqual([]);

@@ -264,7 +264,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'All is well again when it is back.',
     file: 'firmware/control/ledger.ts',
-    find: 'return nowG >= waterG - driedG && nowG <= mostG(possible) ? rest : null;',
+    find: 'return [asItWent, cleared].find(canBe) ?? null;',
     replace: 'return null;',
     foundBy: {
       file: PUT_RIGHT,

@@ -42,13 +42,13 @@ export const PLANTED: readonly Bug[] = [
   },
   {
     sentence: 'A root zone out of its band is said.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'tooWarmMs: 2 * HOUR_MS,',
     replace: 'tooWarmMs: 20 * HOUR_MS,',
   },
   {
     sentence: 'A tray too dry is said.',
-    file: 'firmware/limits.ts',
+    file: 'firmware/guard/limits.ts',
     find: 'tooDryMs: 10 * MINUTE_MS,',
     replace: 'tooDryMs: 60 * HOUR_MS,',
   },

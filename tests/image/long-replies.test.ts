@@ -26,7 +26,7 @@ AlarmBank.prototype.expireShelving = function (uptimeMs) {
     this.set(record.name, true, uptimeMs, 0, 0);
     record.shelvedUntilMs = uptimeMs + 604_800_000;
     record.raisedMs = record.endedMs = uptimeMs - 315_360_000_000;
-    if (record.spec.latched) record.present = false;
+    if (record.spec.latched) record.state = 'latched-unaccepted';
   }
 };`;
 const ASKED_AT_ONCE = 8;

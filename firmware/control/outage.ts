@@ -2,7 +2,8 @@
 import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
 import type { Profile } from '../../shared/profile/profile';
 import { RECORD_LIMITS as LIMITS } from '../limits';
-import { changeByTime, type StageState } from './stages';
+import { emergedBy } from './crop';
+import { changeByTime, type StageState, stageOf } from './stages';
 
 /** An outage that a clock tells, ms: one that is too long for a tray in service is a wrong date, and none. */
 export function believedOutageMs(toldMs: number): number {
@@ -14,13 +15,24 @@ export function isAnotherOutage(toldMs: number, beforeMs: number): boolean {
   return Math.abs(toldMs - beforeMs) >= WRONG_CLOCK_MS;
 }
 
-/** Where a tray that stood at `state` stands `ms` later, if only time passes. */
-export function aged(state: StageState, ms: number, profile: Profile): StageState {
-  let now: StageState = { ...state, runMs: state.runMs + ms };
+/** Where a tray is in its profile, and since when its crop is up, ms; NaN before it. */
+export interface Aging {
+  readonly state: StageState;
+  readonly sinceEmergedMs: number;
+}
+
+/** Where a tray stands `ms` later, if only time passes. */
+export function aged({ state, sinceEmergedMs }: Aging, ms: number, profile: Profile): Aging {
+  let now: Aging = {
+    state: { ...state, runMs: state.runMs + ms },
+    sinceEmergedMs: sinceEmergedMs + ms,
+  };
   for (let i = 0; i < profile.stages.length; i++) {
-    const change = changeByTime(now, profile, 'outage');
+    const left = stageOf(profile, now.state.index);
+    const change = changeByTime(now.state, profile, 'outage');
     if (change === null) break;
-    now = change.state;
+    const { index } = change.state;
+    now = { state: change.state, sinceEmergedMs: emergedBy(left, index, now.sinceEmergedMs) };
   }
   return now;
 }

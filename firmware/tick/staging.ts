@@ -2,8 +2,8 @@
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
-import { type Crop, emergedBy, markedCrop } from '../control/crop';
-import { aged, isAnotherOutage } from '../control/outage';
+import { emergedBy, markedCrop } from '../control/crop';
+import { type Aging, aged, isAnotherOutage } from '../control/outage';
 import {
   changeByGrower,
   changeByMark,
@@ -25,8 +25,8 @@ type Outage =
       readonly is: 'told';
       readonly outageMs: number;
       readonly uptimeMs: number;
-      readonly stage: StageState;
-      readonly crop: Crop;
+      readonly stood: Aging;
+      readonly transplantHoldMs: number;
     }
   /** The grower has said since how the tray stands: no clock corrects that. */
   | { readonly is: 'spoken-over' };
@@ -90,9 +90,9 @@ export class Staging {
     const told = this.#outage;
     if (told.is === 'spoken-over' || profile === null) return false;
     if (told.is === 'untold') {
-      const { sinceEmergedMs, pieces, transplantHoldMs } = this.#progress;
-      const crop = { sinceEmergedMs, pieces, transplantHoldMs };
-      this.#outage = { is: 'told', outageMs: ms, uptimeMs, stage: this.state, crop };
+      const { sinceEmergedMs, transplantHoldMs } = this.#progress;
+      const stood = { state: this.state, sinceEmergedMs };
+      this.#outage = { is: 'told', outageMs: ms, uptimeMs, stood, transplantHoldMs };
       this.pass(ms, 'outage');
       return ms > 0;
     }
@@ -104,13 +104,15 @@ export class Staging {
       return true;
     }
     const ranMs = uptimeMs - told.uptimeMs + ms;
-    const { staying } = this.#progress;
-    this.#goBack(aged({ ...told.stage, staying }, ranMs, profile), told.crop, ranMs);
+    const { stood } = told;
+    const state = { ...stood.state, staying: this.#progress.staying };
+    this.#goBack(aged({ ...stood, state }, ranMs, profile));
+    this.#progress.transplantHoldMs = Math.max(0, told.transplantHoldMs - ranMs);
     return true;
   }
 
-  /** To `state`, where the tray would be by now; of the stage it is in only the time is put right. */
-  #goBack(state: StageState, crop: Crop, ranMs: number): void {
+  /** To where the tray would be by now; of the stage it is in only the time is put right. */
+  #goBack({ state, sinceEmergedMs }: Aging): void {
     const progress = this.#progress;
     if (state.index !== progress.stage) {
       const { stageMl } = this.watering.saved();
@@ -119,8 +121,7 @@ export class Staging {
       this.watering.restore({ stageMl, rescued: stageMl > 0, opened: stageMl > 0 ? 1 : 0 });
     }
     progress.stageRunMs = state.runMs;
-    progress.sinceEmergedMs = crop.sinceEmergedMs + ranMs;
-    progress.transplantHoldMs = Math.max(0, crop.transplantHoldMs - ranMs);
+    progress.sinceEmergedMs = sinceEmergedMs;
     this.tray.touch();
   }
 

@@ -1,7 +1,7 @@
 /** Clocks that tell wrongly for how long the board was off: no crop is older for it once the date is right. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { doses, profileWith, sownTray } from './scenes';
+import { doses, profileWith, runToDose, sownTray } from './scenes';
 
 describe('a laptop with a wrong date, after a power cut', () => {
   const HOLD_S = 5 * 86_400;
@@ -77,12 +77,17 @@ describe('a laptop with a wrong date, after a power cut', () => {
     expect(stageIndex(grower)).toBe(1);
     bench.run(3 * HOUR_MS);
     expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'seen', stage: 1 }]);
-    const { stageMl } = grower.status().water;
+    const { stageMl, plantsMl } = grower.status().water;
     setClock(grower);
     bench.run(3 * HOUR_MS);
     expect(stageIndex(grower)).toBe(1);
     expect(grower.status().water.stageMl).toBe(stageMl);
     expect(doses(grower)).toHaveLength(1);
+    // And the crop is up all the same: what it is given counts as its own.
+    bench.hand.setLid('off');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(grower.status().water.plantsMl).toBeGreaterThan(plantsMl + 15);
   });
 
   it('ages an alarm from before the cut until the date is set right, and no longer', () => {

@@ -23,20 +23,28 @@ describe('a tray that only ages', () => {
   const DAY_MS = 86_400_000;
   const hold = { ...HOLD, end: { afterS: 2 * 86_400, mark: null } };
   const profile = { ...PROFILE, stages: [hold, hold, { ...hold, end: { afterS: 0, mark: null } }] };
-  const young = { index: 0, runMs: DAY_MS, staying: false };
+  const young = { state: { index: 0, runMs: DAY_MS, staying: false }, sinceEmergedMs: Number.NaN };
 
   it('is so much later in its stage, or in the one that it would have come to', () => {
-    expect(aged(young, DAY_MS / 2, profile)).toEqual({ ...young, runMs: 1.5 * DAY_MS });
-    expect(aged(young, 2 * DAY_MS, profile)).toEqual({ index: 1, runMs: DAY_MS, staying: false });
-    expect(aged(young, 9 * DAY_MS, profile)).toEqual({
-      index: 2,
-      runMs: 6 * DAY_MS,
-      staying: false,
-    });
+    expect(aged(young, DAY_MS / 2, profile).state).toEqual({ ...young.state, runMs: 1.5 * DAY_MS });
+    expect(aged(young, 2 * DAY_MS, profile).state).toMatchObject({ index: 1, runMs: DAY_MS });
+    expect(aged(young, 9 * DAY_MS, profile).state).toMatchObject({ index: 2, runMs: 6 * DAY_MS });
   });
 
   it('stays where the grower has said that it stays', () => {
-    const staying = { ...young, staying: true };
-    expect(aged(staying, 9 * DAY_MS, profile)).toEqual({ ...staying, runMs: 10 * DAY_MS });
+    const state = { ...young.state, staying: true };
+    const later = { ...state, runMs: 10 * DAY_MS };
+    expect(aged({ ...young, state }, 9 * DAY_MS, profile).state).toEqual(later);
+  });
+
+  it('has come up when the stage has ended in which it does, and not before', () => {
+    const [first, ...others] = profile.stages;
+    if (first === undefined) throw new Error('no stage');
+    const emerging = { ...first, end: { afterS: 2 * 86_400, mark: 'emerged' as const } };
+    const sown = { ...profile, stages: [emerging, ...others] };
+    expect(aged(young, DAY_MS / 2, sown).sinceEmergedMs).toBeNaN();
+    expect(aged(young, 2 * DAY_MS, sown).sinceEmergedMs).toBeGreaterThanOrEqual(0);
+    const up = { ...young, sinceEmergedMs: DAY_MS };
+    expect(aged(up, 2 * DAY_MS, sown).sinceEmergedMs).toBe(3 * DAY_MS);
   });
 });

@@ -37,7 +37,7 @@ const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'drying-fast': isLidOpener,
   'reservoir-low': ({ truth, reservoirLowMl }) =>
     truth.pump.reservoirMl < reservoirLowMl + ACCOUNT_ML,
-  'dose-not-seen': (look) => isEmpty(look),
+  'dose-not-seen': isEmpty,
   'feed-unlike': ({ truth }, limit) => Math.abs(truth.feed.reservoirMs - limit) > OTHER_EC,
   'feed-late': ({ opened }) => !opened,
   'tray-away': ({ truth }) => !truth.tray.onScale,

@@ -16,6 +16,7 @@ const programs = {
   demo: 'cli/demo.ts',
   figures: 'cli/figures.ts',
   image: 'firmware/image/command.ts',
+  swarm: 'tests/swarm/command.ts',
 };
 
 for (const [name, entry] of Object.entries(programs)) {

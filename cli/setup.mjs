@@ -47,7 +47,7 @@ if (!lent && changedMs('node_modules/.package-lock.json') < changedMs('package-l
     '--no-fund',
   ]);
 }
-const sources = ['cli', 'firmware', 'shared', 'hardware'].map(newestMs);
+const sources = ['cli', 'firmware', 'shared', 'hardware', 'tests/swarm'].map(newestMs);
 if (changedMs('dist/trayward.cjs') < Math.max(...sources, changedMs('package.json'))) {
   run('Building the program ...', process.execPath, ['cli/build.mjs']);
 }

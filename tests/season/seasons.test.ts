@@ -2,37 +2,13 @@
  * The agronomic suite: crops as shipped, from a dry tray on, with a grower who makes the rounds. Judged by
  * the plants themselves, the bench's truth and the journal. A sample; `npm run bench -- seasons` runs them all.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { build } from 'esbuild';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { HabitName } from '../../firmware/bench/season/habits';
 import type { CropFileName } from '../../shared/profile/host/crops';
+import { bundled } from '../bundle';
 
-type Entry = typeof import('./entry');
-
-const folder = mkdtempSync(join(tmpdir(), 'trayward-season-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-/** As one script, as the program is shipped: whole seasons pass twice as fast as in single modules. */
-async function bundled(): Promise<Entry> {
-  const outfile = join(folder, 'seasons.cjs');
-  await build({
-    entryPoints: ['tests/season/entry.ts'],
-    outfile,
-    bundle: true,
-    platform: 'node',
-    target: 'node20',
-    format: 'cjs',
-    loader: { '.yaml': 'text' },
-    logLevel: 'silent',
-  });
-  return createRequire(import.meta.url)(outfile);
-}
-
-const { judgeNuisances, judgeSeason, planFor, runSeason } = await bundled();
+const { judgeNuisances, judgeSeason, planFor, runSeason } =
+  await bundled<typeof import('./entry')>('tests/season/entry.ts');
 
 /** A season takes seconds; a machine that others keep busy, a few times as long. */
 const SLOW_MACHINE_MS = 300_000;

@@ -10,7 +10,7 @@
 import { mkdirSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
-import { bundle } from './bundle';
+import { bundle } from '../bundle';
 import { runAll } from './crew';
 import { drawPlan } from './draw';
 import type { Breach, Plan } from './plan';
@@ -31,7 +31,8 @@ function say(text: string): void {
 /** A seed or how many; `usual` where nothing was said. */
 function whole(name: string, text: string | undefined, usual: number): number {
   const value = text === undefined ? usual : Number(text);
-  if (!Number.isInteger(value) || value < 0) throw new Error(`--${name} ${text}: no whole number`);
+  if (!Number.isInteger(value) || value < 0)
+    throw new Error(`--${name} ${text} is no whole number from 0 on.`);
   return value;
 }
 
@@ -97,6 +98,13 @@ async function runMany(fromSeed: number, count: number): Promise<void> {
   process.exitCode = 1;
 }
 
+/** As it was printed: whoever changes it by hand sees what it does. */
+function readPlan(path: string): Plan {
+  const plan = JSON.parse(readFileSync(path, 'utf8')) as Plan;
+  if (!Array.isArray(plan?.events)) throw new Error(`${path} is no plan: it has no "events".`);
+  return plan;
+}
+
 async function main(): Promise<void> {
   mkdirSync(FOLDER, { recursive: true });
   const { values } = parseArgs({
@@ -110,8 +118,7 @@ async function main(): Promise<void> {
   });
   if (values.planted) process.exitCode = (await findPlanted(FOLDER, say)) ? 0 : 1;
   else if (values.plan !== undefined) {
-    // As it was printed: whoever changes it by hand sees what it does.
-    runOne(JSON.parse(readFileSync(values.plan, 'utf8')) as Plan);
+    runOne(readPlan(values.plan));
   } else if (values.seed !== undefined) runOne(drawPlan(whole('seed', values.seed, 0)));
   else {
     const from = whole('from', values.from, Date.now() % 2 ** 31);
@@ -119,4 +126,8 @@ async function main(): Promise<void> {
   }
 }
 
-void main();
+main().catch((error: unknown) => {
+  process.stderr.write(`${error instanceof Error ? error.message : error}\n`);
+  process.stderr.write('`--seed 17`, `--from 1 --seeds 200`, `--plan file.json` or `--planted`.\n');
+  process.exitCode = 2;
+});

@@ -1,6 +1,6 @@
 /** Bugs that the swarm has to find: each is planted, and seeds are tried until one breaks a promise that holds without it. */
 import { resolve } from 'node:path';
-import { type Bug, bundle } from './bundle';
+import { type Bug, bundle } from '../bundle';
 import { runAll } from './crew';
 import type { Breach } from './plan';
 

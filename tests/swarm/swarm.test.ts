@@ -2,28 +2,12 @@
  * A few plans of the swarm: whatever happens, nothing is unsafe, nothing is lost, nothing goes wrong in silence, and
  * what was put right is right. `npm run swarm` runs as many as wanted.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
-import { bundle } from './bundle';
+import { describe, expect, it } from 'vitest';
+import { bundled } from '../bundle';
 import { drawPlan } from './draw';
 import { planText } from './words';
 
-type Entry = typeof import('./entry');
-
-const folder = mkdtempSync(join(tmpdir(), 'trayward-swarm-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-/** As one script: it runs twice as fast as in single modules. */
-async function bundled(): Promise<Entry> {
-  const outfile = join(folder, 'swarm.cjs');
-  await bundle('tests/swarm/entry.ts', outfile);
-  return createRequire(import.meta.url)(outfile);
-}
-
-const { runPlan } = await bundled();
+const { runPlan } = await bundled<typeof import('./entry')>('tests/swarm/entry.ts');
 
 /** 141 and 228 once broke a promise. Fresh ones are the command's: what it may still find must not fail a change. */
 const SEEDS = [105, 115, 120, 141, 228];

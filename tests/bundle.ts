@@ -1,8 +1,14 @@
-/** Firmware, bench and witness as one script, as the program is shipped; with a bug planted, if any. */
+/**
+ * What tests run for simulated weeks as one script, as the program is shipped: twice as fast as in single modules. With a
+ * bug planted, if any.
+ */
+import { mkdtempSync, rmSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
 import { build, type Plugin } from 'esbuild';
-import { type PlantedBug, timesIn } from '../planted/bug';
+import { type PlantedBug, timesIn } from './planted/bug';
 
 export type Bug = Pick<PlantedBug, 'sentence' | 'file' | 'find' | 'replace'>;
 
@@ -40,4 +46,16 @@ export async function bundle(
     plugins: bug === null ? [] : [planting(bug)],
     logLevel: 'error',
   });
+}
+
+/** What `entry` exports, from such a script. */
+export async function bundled<Entry>(entry: string): Promise<Entry> {
+  const folder = mkdtempSync(join(tmpdir(), 'trayward-bundle-'));
+  const outfile = join(folder, 'entry.cjs');
+  try {
+    await bundle(entry, outfile);
+    return createRequire(outfile)(outfile);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 }

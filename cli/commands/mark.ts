@@ -12,6 +12,7 @@ import type { Act } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
+import { feedWantedText, reservoirText } from '../words/feed';
 import { lidText } from '../words/lid';
 
 const MARKS_HELP = `
@@ -141,6 +142,13 @@ function waterlessText({ water }: Status): string[] {
   return [`No water can be given yet: ${lacks.join(', and ')} before the hold is over.`];
 }
 
+/** Feed that the stage does not want is told while the grower still stands there with the can. */
+function wrongFeedText(status: Status, units: UnitSystem): string[] {
+  if (status.water.otherFeedWaitS === null) return [];
+  const told = reservoirText(status, units);
+  return [`The reservoir holds ${told}; the ${feedWantedText(status, units)}.`];
+}
+
 export function register(noun: Command, act: Act): void {
   noun
     .argument('<what>', MARKS.join(', '))
@@ -186,6 +194,7 @@ export function register(noun: Command, act: Act): void {
           ...told,
           ...(moved === null ? [] : [stageText(moved)]),
           ...(mark === 'sown' ? waterlessText(after) : []),
+          ...(mark === 'refilled' ? wrongFeedText(after, context.units) : []),
         ];
         return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
       }),

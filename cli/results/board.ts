@@ -130,6 +130,7 @@ export const status = z
       stageCapMl: orNull,
       reservoirLeftMl: orNull.describe('null until a refill was marked'),
       reservoirEc: orNull,
+      otherFeedWaitS: orNull.describe('how long doses wait for the right feed; null when it is'),
       feedAhead: z
         .object({ from: everyOf<FeedAhead['from']>({ now: true, emergence: true }), inS: number })
         .nullable()

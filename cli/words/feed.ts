@@ -1,6 +1,4 @@
 /** The feed in a grower's words: what is in the reservoir, what the stage wants, and when the plants get it. */
-import { isOtherFeed } from '../../firmware/control/feed';
-import { FEED_LIMITS } from '../../firmware/limits';
 import type { Status } from '../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 
@@ -19,14 +17,12 @@ export function feedWantedText(told: Told, units: UnitSystem): string {
   const { stage, water } = told;
   if (stage === null || stage.feedEc === 0) return '';
   const wants = `stage wants ${formatQuantity('ec', stage.feedEc, units)}`;
-  return isOtherFeed(water.reservoirEc ?? Number.NaN, stage.feedEc)
-    ? `${wants}: ${otherFeedText(told, units)}`
-    : wants;
+  return water.otherFeedWaitS === null ? wants : `${wants}: ${otherFeedText(told, units)}`;
 }
 
 /** What the controller does about feed of another strength: first it waits for the right one. */
-export function otherFeedText({ stage }: Told, units: UnitSystem): string {
-  const leftS = FEED_LIMITS.graceMs / 1000 - (stage?.runS ?? Number.POSITIVE_INFINITY);
+export function otherFeedText({ water }: Told, units: UnitSystem): string {
+  const leftS = water.otherFeedWaitS ?? 0;
   return leftS > 0
     ? `doses wait for it, ${formatQuantity('duration', leftS, units)} more at most`
     : 'doses go on with what there is';

@@ -13,15 +13,12 @@ export function isOtherFeed(ec: number, wantedEc: number): boolean {
 }
 
 /**
- * A stage asks for its feed and waits a while for it, from its start on and from a refill with another one
- * (`sinceFilledMs`, NaN without): that may be a mistake. Plants do not wait for ever.
+ * For how long a stage still waits for its own feed, ms: a while from its start on, and from a refill with another one
+ * (`sinceFilledMs`, NaN without), which may be a mistake. Plants do not wait for ever.
  */
-export function isFeedWaitedFor(
-  isOther: boolean,
-  stageRunMs: number,
-  sinceFilledMs: number,
-): boolean {
-  return isOther && (stageRunMs < LIMITS.graceMs || sinceFilledMs < LIMITS.graceMs);
+export function feedWaitMs(stageRunMs: number, sinceFilledMs: number): number {
+  const sinceMs = Number.isNaN(sinceFilledMs) ? stageRunMs : Math.min(stageRunMs, sinceFilledMs);
+  return Math.max(0, LIMITS.graceMs - sinceMs);
 }
 
 /** Whether a reservoir with `leftMl` in it (null: nobody knows) explains that a dose of `stage` did not come. */

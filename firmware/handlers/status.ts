@@ -135,6 +135,7 @@ function waterStatus(ticker: Ticker): Status['water'] {
     stageCapMl: rule?.maxStageMl ?? null,
     reservoirLeftMl: leftMl === null ? null : tenths(leftMl),
     reservoirEc: orNull(reservoir.feedEc),
+    otherFeedWaitS: feed.waitMs === null ? null : seconds(feed.waitMs),
     feedAhead: feedAheadStatus(ticker),
     pumpShare: thousandths(proofs.pumpShare),
     pumpScatter: thousandths(proofs.pumpScatter),

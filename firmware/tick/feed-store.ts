@@ -1,5 +1,5 @@
 /** The feed: what is in the reservoir, as the grower told, and what the plants were given of it. Owner of both. */
-import { isFeedWaitedFor, isOtherFeed, saltsMg } from '../control/feed';
+import { feedWaitMs, isOtherFeed, saltsMg } from '../control/feed';
 import type { Reservoir, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
@@ -30,11 +30,11 @@ export class FeedStore {
     return isOtherFeed(this.#reservoir.feedEc, this.tray.stage?.feedEc ?? 0);
   }
 
-  /** The stage waits for it still. */
-  get isWaitedFor(): boolean {
+  /** For how long the stage still waits for its own, ms; null when this is it. */
+  get waitMs(): number | null {
+    if (!this.isOther) return null;
     const { progress, service } = this.tray.run;
-    const sinceFilledMs = service.totalRunMs - this.#reservoir.filledAtRunMs;
-    return isFeedWaitedFor(this.isOther, progress.stageRunMs, sinceFilledMs);
+    return feedWaitMs(progress.stageRunMs, service.totalRunMs - this.#reservoir.filledAtRunMs);
   }
 
   /** Filled to `ml`, of EC `ec` in mS/cm at 25 C; each NaN when nobody said. */

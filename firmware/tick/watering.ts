@@ -240,7 +240,7 @@ export class Watering {
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
       handled: weights.handled,
       away: weights.away,
-      otherFeed: this.feed.isWaitedFor,
+      otherFeed: (this.feed.waitMs ?? 0) > 0,
       quiet: this.#dose.phase === 'idle' && isItTimeOf(quiet, tray.minuteOfDay),
     });
   }

@@ -96,6 +96,8 @@ export interface Status {
     readonly reservoirLeftMl: number | null;
     /** EC of the feed in it at 25 C, mS/cm, as the grower told. */
     readonly reservoirEc: number | null;
+    /** For how long doses wait for the feed that the stage wants; 0 when they go on, null when this is it. */
+    readonly otherFeedWaitS: number | null;
     /** The feed that this stage or a later one opens with; null where none is sure to come by a time. */
     readonly feedAhead: FeedAhead | null;
     /** What the pump gives as a share of its calibration, by its proved doses. */

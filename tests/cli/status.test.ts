@@ -74,6 +74,20 @@ describe('the feed that a stage wants', () => {
     expect(await said(grower, 'status')).toContain(`stage wants 0.80 mS/cm: ${goingOn}`);
     expect(await said(grower, 'alarm', 'list')).toContain(goingOn);
   });
+
+  it('filled in by mistake in the middle of a stage is told at once, and waited for again', async () => {
+    const grower = sown();
+    await said(grower, 'mark', 'emerged');
+    grower.bench.run(3 * DAY_MS);
+    const right = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
+    expect(right).not.toContain('stage wants');
+    const wrong = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '2mS/cm');
+    expect(wrong).toContain('The reservoir holds 3.00 l of 2.00 mS/cm left; the stage wants');
+    const waiting = 'doses wait for it, 1 d more at most';
+    expect(wrong).toContain(waiting);
+    grower.bench.run(4 * HOUR_MS);
+    expect(await said(grower, 'status')).toContain('doses wait for it, 20 h more at most');
+  });
 });
 
 describe('a lid left off in germination', () => {

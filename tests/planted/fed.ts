@@ -203,15 +203,15 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'It waits for that feed.',
     file: 'firmware/control/feed.ts',
-    find: 'return isOther && (stageRunMs < LIMITS.graceMs || sinceFilledMs < LIMITS.graceMs);',
-    replace: 'return false;',
+    find: 'return Math.max(0, LIMITS.graceMs - sinceMs);',
+    replace: 'return 0;',
     foundBy: { file: ORDINARY, test: 'of another strength holds water for a day, is asked for' },
   },
   {
     sentence: 'It waits as well for feed that was filled in by mistake in the middle of a stage.',
     file: 'firmware/control/feed.ts',
-    find: ' || sinceFilledMs < LIMITS.graceMs);',
-    replace: ');',
+    find: 'Math.min(stageRunMs, sinceFilledMs);',
+    replace: 'stageRunMs;',
     foundBy: { file: OPENINGS, test: 'is waited out for a day, and given then if nobody comes' },
   },
   {

@@ -1,10 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  isFeedWaitedFor,
-  isOtherFeed,
-  isTooLittleForDose,
-  saltsMg,
-} from '../../firmware/control/feed';
+import { feedWaitMs, isOtherFeed, isTooLittleForDose, saltsMg } from '../../firmware/control/feed';
 import { HOLD, WATERING, WEIGH } from '../base-profile';
 import { DAY_MS } from './readings';
 
@@ -22,15 +17,16 @@ describe('the feed in the reservoir', () => {
   });
 
   it('of the wrong strength is waited out for a day, and then what there is is given', () => {
-    expect(isFeedWaitedFor(true, DAY_MS - 1, Number.NaN)).toBe(true);
-    expect(isFeedWaitedFor(true, DAY_MS, Number.NaN)).toBe(false);
-    expect(isFeedWaitedFor(false, 0, 0)).toBe(false);
+    expect(feedWaitMs(0, Number.NaN)).toBe(DAY_MS);
+    expect(feedWaitMs(DAY_MS - 1, Number.NaN)).toBe(1);
+    expect(feedWaitMs(DAY_MS, Number.NaN)).toBe(0);
   });
 
   it('filled in by mistake in the middle of a stage is waited out for a day as well', () => {
-    expect(isFeedWaitedFor(true, 5 * DAY_MS, DAY_MS - 1)).toBe(true);
-    expect(isFeedWaitedFor(true, 5 * DAY_MS, DAY_MS)).toBe(false);
-    expect(isFeedWaitedFor(false, 5 * DAY_MS, 0)).toBe(false);
+    expect(feedWaitMs(5 * DAY_MS, DAY_MS - 1)).toBe(1);
+    expect(feedWaitMs(5 * DAY_MS, DAY_MS)).toBe(0);
+    // An older refill is no reason to wait for a shorter time than the stage does.
+    expect(feedWaitMs(DAY_MS / 2, 9 * DAY_MS)).toBe(DAY_MS / 2);
   });
 
   it('explains a dose that did not come when it is less than the stage could have wanted', () => {

@@ -115,7 +115,13 @@ function plantsText({ grownG, grownOffG, readDryBackShare }: Status['water'], sh
 /** The reservoir beside what the stage wants of it. */
 function reservoirFact(status: Status, units: UnitSystem): Fact {
   const isTold = status.water.reservoirLeftMl !== null;
-  const notes = [isTold ? '' : '`trayward mark refilled`', feedWantedText(status, units)];
+  const doubted = isTold && status.alarms.some(({ alarm }) => alarm === 'dose-not-seen');
+  const notes = [
+    isTold ? '' : '`trayward mark refilled`',
+    // It is an account of doses, and the last one did not come.
+    doubted ? 'by account: look whether it is so' : '',
+    feedWantedText(status, units),
+  ];
   return {
     label: 'Reservoir',
     value: reservoirText(status, units),

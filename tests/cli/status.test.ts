@@ -75,6 +75,20 @@ describe('the feed that a stage wants', () => {
     expect(await said(grower, 'alarm', 'list')).toContain(goingOn);
   });
 
+  it('is told with doubt once a dose has not come: it is an account, and the reservoir may be empty', async () => {
+    const grower = new Grower({ room: { meanC: 20 } });
+    grower.commission(profileWith());
+    await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
+    await said(grower, 'mark', 'emerged');
+    grower.bench.hand.setLid('off');
+    grower.bench.fault('reservoir-empty');
+    const isDoubted = async () => (await said(grower, 'status')).includes('look whether it is so');
+    expect(await isDoubted()).toBe(false);
+    grower.bench.run(2 * DAY_MS);
+    expect(grower.alarms()).toContain('dose-not-seen');
+    expect(await isDoubted()).toBe(true);
+  });
+
   it('filled in by mistake in the middle of a stage is told at once, and waited for again', async () => {
     const grower = sown();
     await said(grower, 'mark', 'emerged');

@@ -113,6 +113,8 @@ export class DoseCharges {
 
   /** Another stage: its own water, its own rescue and opening. */
   stageBegins(): void {
+    // A dose under way was the last stage's.
+    this.#opens = false;
     this.restore({ stageMl: 0, rescued: false, opened: 0 });
   }
 

@@ -87,6 +87,25 @@ describe('the water a stage opens with', () => {
     expect(doses(grower).filter(({ reason }) => reason === 'opening').length).toBe(3);
   });
 
+  it('comes in the next stage too where the one before ended in the middle of its own', () => {
+    const grower = new Grower();
+    const profile = profileWith({ feed: { opening: AT_ONCE } });
+    const [hold, feed] = profile.stages;
+    if (hold === undefined || feed === undefined) throw new Error('the test profile has changed');
+    grower.commission({ ...profile, stages: [hold, feed, { ...feed, name: 'sizing' }] });
+    const { bench } = grower;
+    bench.run(DAY_MS);
+    grower.call('mark.set', { mark: 'emerged' });
+    runToDose(grower);
+    bench.run(5_000);
+    grower.call('stage.next', {});
+    bench.run(2 * HOUR_MS);
+    expect(reasons(grower)).toEqual([
+      [2, 'opening'],
+      [2, 'opening'],
+    ]);
+  });
+
   it('has come with its first dose: one that fails later in its cycle brings back neither it nor its alarm', () => {
     const grower = new Grower();
     grower.commission(profileWith({ feed: { opening: { byS: 0, stopShare: 0.001 } } }));

@@ -19,7 +19,7 @@ const PROFILE = 'shared/crops/cucumber.yaml';
 const ROOM = '18 C';
 const BENCH = [
   ...['--listen', '0', '--speed', '0', '--seed', '11'],
-  ...['--crop', 'cucumber', '--room', ROOM, '--swing', '2 K'],
+  ...['--profile', PROFILE, '--room', ROOM, '--swing', '2 K'],
 ];
 /** Seed that has not come up by then will not. */
 const EMERGENCE_MAX_DAYS = 10;

@@ -5,6 +5,7 @@ import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
 import type { CropName } from '../plant/crops';
 import type { BenchState } from '../state';
+import { trayOf } from '../tray-of';
 import { HABITS, type HabitName } from './habits';
 import { firstFeedEc, Visits } from './visits';
 import { type Look, Watcher } from './watcher';
@@ -44,15 +45,12 @@ export interface Season {
 /** Runs it. The same plan gives the same season. */
 export function runSeason(plan: SeasonPlan): Season {
   const { crop, profile, seed } = plan;
-  const medium = profile.media[0];
-  if (medium === undefined) throw new Error('a profile without a medium');
   const bench = new Bench({
     seed,
     crop,
-    medium,
+    ...trayOf(profile),
     rethrow: true,
     room: { meanC: plan.roomC },
-    pump: { reservoirMl: profile.reservoirMl },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);

@@ -52,9 +52,8 @@ async function sow(grower: Grower): Promise<void> {
   await grower.types(['profile', 'check', PROFILE]);
   await grower.types(['profile', 'load', PROFILE]);
   grower.says(
-    'The dry tray goes on the scale, every second place empty; it is soaked in feed, drained, and sown.',
+    'The dry tray goes on the scale: matting, and plugs in every second place. It is soaked in feed, drained, and sown.',
   );
-  await grower.hand('split-tray');
   await grower.hand('put-tray');
   await grower.waits(5 * MINUTE_S);
   await grower.types(['mark', 'dry']);

@@ -49,8 +49,14 @@ class Run {
       trayG: plan.trayG,
     });
     this.#grower = new SwarmGrower(this.#bench, profile, this.#pass);
-    const { link } = this.#grower;
-    this.#witness = new Witness(this.#bench, plan, profile, () => link.status());
+    const grower = this.#grower;
+    this.#witness = new Witness(
+      this.#bench,
+      plan,
+      profile,
+      () => grower.link.status(),
+      () => grower.standsAsMarked,
+    );
   }
 
   outcome(): Outcome {

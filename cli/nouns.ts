@@ -37,6 +37,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/profile'),
   },
   {
+    name: 'rehearse',
+    summary: 'what a profile will do in your room, tried on a simulated tray',
+    load: () => import('./commands/rehearse'),
+  },
+  {
     name: 'scale',
     summary: 'zero, calibrate and check the tray scale',
     load: () => import('./commands/scale'),

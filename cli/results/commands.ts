@@ -24,6 +24,7 @@ import {
 } from './board';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { rehearsal } from './rehearse';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -107,6 +108,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
   status: [status],
   watch: [z.object({ readings: number })],
+  rehearse: [rehearsal],
   'profile new': [
     z.object({
       crop,

@@ -19,7 +19,9 @@ const IN_BLOCKS_DAYS = 9;
 export interface SeasonPlan {
   readonly crop: CropName;
   readonly profile: Profile;
+  /** The room's mean; and half of the difference between its warmest and coldest hour, the usual one if unsaid. */
   readonly roomC: number;
+  readonly swingK?: number;
   readonly seed: number;
   readonly habits: HabitName;
   /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
@@ -50,7 +52,7 @@ export function runSeason(plan: SeasonPlan): Season {
     crop,
     ...trayOf(profile),
     rethrow: true,
-    room: { meanC: plan.roomC },
+    room: { meanC: plan.roomC, ...(plan.swingK === undefined ? {} : { swingK: plan.swingK }) },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);

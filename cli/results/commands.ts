@@ -121,7 +121,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       bytes: number,
       warnings: z.array(sourceProblem),
       emergence: z
-        .object({ days: number, normalShare: orNull })
+        .object({ days: number, normalShare: orNull, source: text })
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
       firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),

@@ -38,17 +38,16 @@ export const CROP_KINDS = [
   'legume',
   'herb',
   'flower',
-  'cutting',
 ] as const;
 export type CropKind = (typeof CROP_KINDS)[number];
 
 /** Cardinal temperatures of the root zone while the seed comes up, degrees Celsius. */
 export interface CardinalTemperatures {
-  /** Below, most seed rots before it comes up. */
-  readonly minC: number;
+  /** Below, most seed rots before it comes up; null where the source gives no limit. */
+  readonly minC: number | null;
   readonly bestLowC: number;
   readonly bestHighC: number;
-  /** Above, most seed fails or goes dormant; null where the source gives no upper limit. */
+  /** Above, most seed fails or goes dormant; null likewise. */
   readonly maxC: number | null;
   readonly source: string;
 }
@@ -83,7 +82,7 @@ export interface CropStage {
   readonly feedEcMsCm: Published;
   /** Nitrogen of the feed given, mg/l: what most tables tell in place of an EC. */
   readonly feedNMgL: Published;
-  /** Daily light integral, mol/m2 a day. */
+  /** Daily light integral, mol/m2 a day; one number where the source says "at least". */
   readonly dliMolM2D: Published;
 }
 
@@ -121,7 +120,7 @@ export interface Crop {
   readonly isTransplanted: boolean;
   /** A sentence or two that a grower should know; empty for none. */
   readonly note: string;
-  /** The first is the one that `profile check` holds a band to. */
+  /** `profile check` holds a band to the first that has a limit, and advises by the best of all. */
   readonly temperatures: readonly CardinalTemperatures[];
   /** The first is what thermal time is fitted to. */
   readonly trials: readonly Trials[];

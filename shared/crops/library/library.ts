@@ -23,7 +23,11 @@ export interface Library {
 export function readLibrary(parsed: Readonly<Record<string, unknown>>): Library {
   const sources = new Map<string, CropSource>();
   const cite = (cited: Readonly<Record<string, Omit<CropSource, 'name'>>>): void => {
-    for (const [name, source] of Object.entries(cited)) sources.set(name, { name, ...source });
+    for (const [name, source] of Object.entries(cited)) {
+      if (sources.has(name))
+        throw new Error(`"${name}" is cited twice: put it in ${SOURCES_FILE}.`);
+      sources.set(name, { name, ...source });
+    }
   };
   const read = <T>(file: string, parse: () => T): T => {
     try {
@@ -37,7 +41,7 @@ export function readLibrary(parsed: Readonly<Record<string, unknown>>): Library 
     .filter(([file]) => file !== SOURCES_FILE)
     .map(([file, value]) => {
       const { crop, sources: own } = read(file, () => cropFile.parse(value));
-      cite(own);
+      read(file, () => cite(own));
       return crop;
     })
     .sort((a, b) => (a.name < b.name ? -1 : 1));

@@ -64,9 +64,9 @@ const namesOf = (crop: Crop): readonly string[] => [crop.name, ...crop.also];
 /** All crops, in the order of the alphabet. */
 export const crops = (): readonly Crop[] => library().crops;
 
-/** The crop of this name, any case, or one of its other names; null for none. */
+/** The crop of this name, any case, hyphens as spaces, or one of its other names; null for none. */
 export function cropOrNull(name: string): Crop | null {
-  const wanted = name.trim().toLowerCase();
+  const wanted = name.trim().toLowerCase().replaceAll('-', ' ');
   return crops().find((crop) => namesOf(crop).includes(wanted)) ?? null;
 }
 

@@ -2,7 +2,7 @@
 import { type Command, Option } from 'commander';
 import { CROP_KINDS, type Crop } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
-import { cropNamed, crops, sourceNamed } from '../../shared/crops/library/library';
+import { cropNamed, crops, sourceNamed, sourcesOf } from '../../shared/crops/library/library';
 import { given, oneOf, quantity } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { compareText, sharedBestC } from '../crop/compare';
@@ -73,16 +73,6 @@ const SHOW_OPTIONS = {
   sources: given,
 };
 
-/** Short names of all sources of a crop, each once. */
-function sourceNames(crop: Crop): readonly string[] {
-  const names: string[] = [];
-  JSON.stringify(crop, (key, value: unknown) => {
-    if (key === 'source' && typeof value === 'string' && !names.includes(value)) names.push(value);
-    return value;
-  });
-  return names;
-}
-
 /** For programs: the forecast, or why there is none. */
 function forecastAt(crop: Crop, atC: number) {
   const forecast = emergence(crop, atC);
@@ -108,7 +98,7 @@ function registerShow(noun: Command, act: Act): void {
           );
         }
         const at = atC === null ? null : forecastAt(crop, atC);
-        const result = { crop, at, sources: sourceNames(crop).map(sourceNamed) };
+        const result = { crop, at, sources: sourcesOf(crop).map(sourceNamed) };
         const text =
           atC === null ? showText(crop, sources, context) : atText(crop, atC, sources, context);
         return { result, text, isLong: true };

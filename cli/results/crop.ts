@@ -15,11 +15,12 @@ const number = z.number();
 const text = z.string();
 const orNull = number.nullable();
 
-const range = z
+/** Exported for others that tell what a source says. */
+export const range = z
   .object({ low: number, high: number })
   .meta({ id: 'Range' }) satisfies z.ZodType<Range>;
 const rangeOrNull = range.nullable();
-const published = z
+export const published = z
   .array(z.object({ low: number, high: number, source: text }))
   .meta({ id: 'Published', description: 'what each source says; empty where none does' });
 
@@ -73,7 +74,7 @@ const crop = z
         airNightC: published,
         feedEcMsCm: published,
         feedNMgL: published,
-        dliMolM2D: published.describe('at least that much where it is one number'),
+        dliMolM2D: published.describe('the least or the best where it is one number'),
       }),
     ),
     daysToTransplant: published,

@@ -22,6 +22,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { rehearsal } from './rehearse';
@@ -123,7 +124,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       bytes: number,
       warnings: z.array(sourceProblem),
       emergence: z
-        .object({ days: number, normalShare: orNull })
+        .object({ days: number, normalShare: orNull, source: text })
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
       firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
@@ -137,6 +138,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'profile schema': [
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
+  ...CROP_RESULTS,
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
     z.object({

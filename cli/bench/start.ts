@@ -1,5 +1,5 @@
 /** Starts a bench and stays with it. */
-import { CROP_NAMES, type CropName } from '../../firmware/bench/plant/crops';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
 import { trayOf } from '../../firmware/bench/tray-of';
@@ -68,7 +68,7 @@ export const START_OPTIONS = {
 type StartOptions = OptionsOf<typeof START_OPTIONS>;
 
 /** What is sown where nothing else is asked for. */
-const USUAL_CROP: CropName = 'pepper';
+const USUAL_CROP = 'pepper';
 
 function serveOptions(options: StartOptions, context: Context): ServeOptions {
   const { listen, door, pty, speed, seed, room, swing, warmest, cell, pumpFlow } = options;

@@ -1,6 +1,6 @@
 /** `rehearse`: the real firmware with a simulated tray, before the seed is sown. */
 import { type Command, Option } from 'commander';
-import { CROP_NAMES, type CropName } from '../../firmware/bench/plant/crops';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { formatQuantity } from '../../shared/units';
 import { needed, number, oneOf, quantity, type Reader, whole } from '../arguments/options';
@@ -68,7 +68,7 @@ const OPTIONS = {
 };
 
 /** Of what the bench can grow; refuses a crop it knows nothing of. */
-function cropFor(asked: CropName | null, crop: string): CropName {
+function cropFor(asked: string | null, crop: string): string {
   const known = asked ?? CROP_NAMES.find((name) => name === crop.trim().toLowerCase());
   if (known !== undefined) return known;
   throw refused(

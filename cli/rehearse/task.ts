@@ -1,5 +1,4 @@
 /** One season to rehearse, and what became of it: what goes to a thread, and what comes back. */
-import type { CropName } from '../../firmware/bench/plant/crops';
 import type { HabitName } from '../../firmware/bench/season/habits';
 import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
 import { runSeason } from '../../firmware/bench/season/season';
@@ -9,7 +8,7 @@ import { decodeProfile } from '../../shared/profile/image';
 export interface RehearsalTask {
   /** The profile as the board would get it. */
   readonly image: Uint8Array;
-  readonly crop: CropName;
+  readonly crop: string;
   readonly roomC: number;
   readonly swingK: number;
   readonly habits: HabitName;

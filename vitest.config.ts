@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { cropFilesInTests } from './cli/crop-files.mjs';
 import { constantImports } from './tests/constant-imports.js';
 import { HeaviestFirst } from './tests/heaviest-first.js';
 import { plantBug } from './tests/planted/plant.js';
@@ -12,7 +13,7 @@ const yamlAsText = {
 } as const;
 
 export default defineConfig({
-  plugins: [plantBug(), yamlAsText, constantImports],
+  plugins: [plantBug(), yamlAsText, cropFilesInTests, constantImports],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

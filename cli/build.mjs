@@ -6,6 +6,7 @@
 import { chmod } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import { cropFiles } from './crop-files.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
@@ -31,6 +32,7 @@ for (const [name, entry] of Object.entries(programs)) {
     target: 'node20',
     format: 'cjs',
     loader: { '.yaml': 'text' },
+    plugins: [cropFiles],
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',

@@ -8,6 +8,7 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { build, type Plugin } from 'esbuild';
+import { cropFiles } from '../cli/crop-files.mjs';
 import { type PlantedBug, timesIn } from './planted/bug';
 
 export type Bug = Pick<PlantedBug, 'sentence' | 'file' | 'find' | 'replace'>;
@@ -43,7 +44,7 @@ export async function bundle(
     format: 'cjs',
     loader: { '.yaml': 'text' },
     external: ['esbuild'],
-    plugins: bug === null ? [] : [planting(bug)],
+    plugins: bug === null ? [cropFiles] : [cropFiles, planting(bug)],
     logLevel: 'error',
   });
 }

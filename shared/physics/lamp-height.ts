@@ -1,13 +1,14 @@
 /**
  * How light changes with the height of a lamp, under its middle. A small lamp is taken as a point, a panel as a
- * rectangle that shines evenly and in all directions alike (Lambert's law); real ones lie between, and walls
- * that throw light back make it fall off less: measure when it hangs.
+ * rectangle or a disc that shines evenly and in all directions alike (Lambert's law); real ones lie between, and
+ * walls that throw light back make it fall off less: measure when it hangs.
  */
 import { accept, decline, type Verdict } from './verdict';
 
 /** What shines. Sides in metres. */
 export type LampShape =
   | { readonly kind: 'point' }
+  | { readonly kind: 'disc'; readonly diameterM: number }
   | { readonly kind: 'panel'; readonly lengthM: number; readonly widthM: number };
 
 export const HEIGHT_LIMITS = {
@@ -40,9 +41,14 @@ export function discFactor(diameterM: number, heightM: number): number {
 
 /** Light at `heightM` in some unit of its own: only ratios of it mean something. */
 function strength(shape: LampShape, heightM: number): number {
-  return shape.kind === 'point'
-    ? 1 / heightM ** 2
-    : panelFactor(shape.lengthM, shape.widthM, heightM);
+  switch (shape.kind) {
+    case 'point':
+      return 1 / heightM ** 2;
+    case 'disc':
+      return discFactor(shape.diameterM, heightM);
+    case 'panel':
+      return panelFactor(shape.lengthM, shape.widthM, heightM);
+  }
 }
 
 /** How many times the light at `fromM` that at `toM` is. Heights above the leaves, more than 0. */

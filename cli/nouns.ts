@@ -57,6 +57,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/feed'),
   },
   {
+    name: 'light',
+    summary: 'light of a day, lux, and how high a lamp hangs',
+    load: () => import('./commands/light'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

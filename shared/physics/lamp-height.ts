@@ -71,10 +71,10 @@ export function heightForRatio(shape: LampShape, fromM: number, ratio: number): 
   if (ratio < lightRatio(shape, fromM, mostM)) {
     return decline(`It would have to hang higher than ${mostM} m. Dim it, or shade the plants.`);
   }
-  // Light falls steadily with height, so halving the range finds the place, to a hundredth of a millimetre.
+  // Light falls steadily with height, so halving the range finds the place, far closer than anybody hangs a lamp.
   let low: number = leastM;
   let high: number = mostM;
-  while (high - low > 1e-5) {
+  while (high - low > 1e-9) {
     const middle = (low + high) / 2;
     if (lightRatio(shape, fromM, middle) > ratio) low = middle;
     else high = middle;

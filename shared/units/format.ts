@@ -22,7 +22,7 @@ export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
  * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share), with the unit and
- * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light and distance.
+ * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
   if (!Number.isFinite(value)) return NO_VALUE;
@@ -84,12 +84,12 @@ function usVolume(ml: number): string {
 }
 
 function metricDistance(m: number): string {
-  return Math.abs(m) < 0.995 ? `${threeDigits(m * 100)} cm` : `${threeDigits(m)} m`;
+  return Math.abs(m) < 0.995 ? `${coarse(m * 100)} cm` : `${threeDigits(m)} m`;
 }
 
 function usDistance(m: number): string {
   const inches = (m * 1000) / MM_PER_IN;
-  return Math.abs(inches) < 59.5 ? `${threeDigits(inches)} in` : `${threeDigits(m / M_PER_FT)} ft`;
+  return Math.abs(inches) < 59.5 ? `${coarse(inches)} in` : `${threeDigits(m / M_PER_FT)} ft`;
 }
 
 const DURATION_STEPS = [
@@ -127,7 +127,10 @@ function trimmed(value: number, decimals: number): string {
   return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
-/** Three digits that count, two decimals at most: nobody measures light, or the height of a lamp, any finer. */
+/** Whole ones, and tenths below ten: no lamp is hung any finer. */
+const coarse = (value: number): string => trimmed(value, Math.abs(value) < 9.95 ? 1 : 0);
+
+/** Three digits that count, two decimals at most: nobody measures light any finer. */
 function threeDigits(value: number): string {
   const rounded = Number(value.toPrecision(3));
   const wholeDigits = rounded === 0 ? 1 : Math.floor(Math.log10(Math.abs(rounded))) + 1;

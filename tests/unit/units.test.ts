@@ -161,8 +161,9 @@ describe('showing quantities', () => {
     ['light-sum', 8.64, '8.64 mol/m²/d', '8.64 mol/m²/d'],
     ['illuminance', 10_800, '10800 lux', '1000 fc'],
     ['illuminance', 0, '0 lux', '0 fc'],
-    ['distance', 0.45, '45 cm', '17.7 in'],
-    ['distance', 0.9949, '99.5 cm', '39.2 in'],
+    ['distance', 0.45, '45 cm', '18 in'],
+    ['distance', 0.024, '2.4 cm', '0.9 in'],
+    ['distance', 0.9949, '99 cm', '39 in'],
     ['distance', 1.8, '1.8 m', '5.91 ft'],
   ])('%s %d is "%s" or "%s"', (kind, value, metric, us) => {
     expect(formatQuantity(kind, value, 'metric')).toBe(metric);

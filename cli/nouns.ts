@@ -67,6 +67,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/air'),
   },
   {
+    name: 'seed',
+    summary: 'count what comes up, and judge the seed by it',
+    load: () => import('./commands/seed'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

@@ -25,6 +25,7 @@ import {
 import { airResult, dliResult, heightResult } from './climate';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -148,6 +149,10 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
+  'seed count': [sowingResult],
+  'seed test': [seedTestResult],
+  'seed replicates': [replicatesResult],
+  'seed thermal': [thermalResult],
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

@@ -15,6 +15,7 @@ import {
   scaleZero,
 } from './handlers/calibration';
 import { clockSet } from './handlers/clock';
+import { countWrite } from './handlers/counts';
 import { JournalPages } from './handlers/journal';
 import { markSet } from './handlers/marks';
 import { ProfileLoader } from './handlers/profile';
@@ -75,6 +76,7 @@ function handlersFor(ticker: Ticker): Handlers {
     'pump.stop': () => pumpStop(ticker),
     'pump.calibrate': (params) => pumpCalibrate(ticker, params),
     'mark.set': (params) => markSet(ticker, params),
+    'count.write': (params) => countWrite(ticker, params),
     'stage.next': () => stageNext(ticker),
     'stage.stay': (params) => stageStay(ticker, params),
     'alarm.list': () => ({ alarms: alarmReports(ticker.tray) }),

@@ -5,6 +5,7 @@ import { typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
+import { LinkError } from '../link/client';
 import {
   isSameSowing,
   keepCount,
@@ -76,6 +77,27 @@ async function placed(
   );
 }
 
+/**
+ * Tells the controller as well, so that its journal has the count in its place. False for a lot that is on no tray, for
+ * a count that is told later (an entry has the time at which it is written), and for a firmware that knows no counts.
+ */
+async function toldBoard(
+  context: Context,
+  { standing, of }: Counted,
+  isNow: boolean,
+  place: SeedPlace,
+): Promise<boolean> {
+  if (place.kind === 'lot' || !isNow) return false;
+  const client = await context.client();
+  try {
+    await client.call('count.write', { standing, of });
+    return true;
+  } catch (error) {
+    if (error instanceof LinkError && error.kind === 'refused') return false;
+    throw error;
+  }
+}
+
 /** Refuses what cannot be beside the counts of the same sowing before. */
 function refuseMisfit(
   counted: Counted,
@@ -115,7 +137,8 @@ async function keep(
   keepCount(store, place, kept);
   const sowing = readSowings(store, place).find((one) => isSameSowing(one.sownMs, sownMs));
   if (sowing === undefined) throw new Error('a count that was kept is not there');
-  return { place, sowing, kept, before };
+  const inJournal = await toldBoard(context, counted, options.at === null, place);
+  return { place, sowing, kept, before, inJournal };
 }
 
 function sowingResult(place: SeedPlace, { sownMs, of, counts }: Sowing) {
@@ -154,13 +177,14 @@ export function register(noun: Command, act: Act): void {
           return { result, text: sowingText(result, style), isLong: true };
         }
         const counted = countedOf(args.join(' '), EXAMPLE);
-        const { place, sowing, kept, before } = await keep(context, store, counted, {
+        const { place, sowing, kept, before, inJournal } = await keep(context, store, counted, {
           lot: options.lot,
           at: options.at?.(nowMs) ?? null,
           sown: options.sown?.(nowMs) ?? null,
         });
-        const result = sowingResult(place, sowing);
-        return { result, text: wrap(countText(kept, before), style.width) };
+        const result = { ...sowingResult(place, sowing), inJournal };
+        const text = countText(kept, before, place.kind === 'tray' && !inJournal);
+        return { result, text: wrap(text, style.width) };
       }),
     );
   registerTest(noun, act);

@@ -151,5 +151,7 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return refillText(entry, units);
     case 'fault':
       return faultText(entry.code, entry.detail);
+    case 'count':
+      return `Counted: ${entry.standing} of ${entry.of} stand.`;
   }
 }

@@ -25,7 +25,7 @@ import {
 import { airResult, dliResult, heightResult } from './climate';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
-import { replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
+import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -149,7 +149,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
-  'seed count': [sowingResult],
+  'seed count': [countResult, sowingResult.describe('without a count: those kept')],
   'seed test': [seedTestResult],
   'seed replicates': [replicatesResult],
   'seed thermal': [thermalResult],

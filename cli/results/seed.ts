@@ -20,6 +20,10 @@ export const sowingResult = z.object({
   ),
 }) satisfies z.ZodType<SowingResult>;
 
+export const countResult = sowingResult.extend({
+  inJournal: z.boolean().describe('the controller has it in its journal as well'),
+});
+
 const pace = z.object({
   t50Farooq: orNull.describe('day on which half of those that came up were up; null: not seen'),
   t50Coolbear: orNull,

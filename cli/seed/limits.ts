@@ -1,7 +1,8 @@
 /** What counts of emergence may be. */
+import { SEEDS_MAX } from '../../shared/link/params';
+
 export const SEED_LIMITS = {
-  /** More are no test, nor a tray. */
-  seedsMost: 100_000,
+  seedsMost: SEEDS_MAX,
   /** The slowest seed in the trials took 172 days; past two years nothing comes up that was not dormant. */
   daysMost: 730,
   /** More than anybody has the patience to count. */

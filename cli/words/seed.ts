@@ -10,8 +10,11 @@ export const days = (value: number): string => `${value.toFixed(1)} d`;
 
 const DAY_MS = 86_400_000;
 
-/** What was just kept, what it says beside the counts `before` it, and what it calls for. */
-export function countText(kept: KeptCount, before: Sowing | undefined): string {
+/**
+ * What was just kept, what it says beside the counts `before` it, and what it calls for. `hereAlone`: the tray's own
+ * journal does not have it.
+ */
+export function countText(kept: KeptCount, before: Sowing | undefined, hereAlone: boolean): string {
   const { standing, of, unixMs, sownMs } = kept;
   const earlier = (before?.counts ?? []).filter((one) => one.unixMs < unixMs);
   const mostBefore = Math.max(0, ...earlier.map((one) => one.standing));
@@ -27,6 +30,7 @@ export function countText(kept: KeptCount, before: Sowing | undefined): string {
     ...(share >= 0.5 && mostBefore / of < 0.5
       ? ['Half of them are up: `trayward mark emerged`, where it is not marked yet.']
       : []),
+    ...(hereAlone ? ['It is kept on this laptop, not in the journal of the tray.'] : []),
   ].join(' ');
 }
 

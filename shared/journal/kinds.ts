@@ -204,6 +204,13 @@ export type JournalBody =
       /** One of `FAULT` in `shared/board/words.ts`. */
       readonly code: number;
       readonly detail: number;
+    }
+  | {
+      /** The grower counted: so many stood, of so many sown. */
+      readonly kind: 'count';
+      readonly stage: number;
+      readonly standing: number;
+      readonly of: number;
     };
 
 export type JournalKind = JournalBody['kind'];

@@ -200,6 +200,7 @@ export const LAYOUT: Layout = {
   /** Doubles: a fault may need to tell any number. */
   fault: { code: number(12, F64), detail: number(20, F64) },
   refill: { volumeMl: f32(12), feedEc: f32(16) },
+  count: { stage: u8(SMALL_AT), standing: u32(12), of: u32(16) },
 };
 
 const SCALE = { zeroCode: f32(12), countsPerG: f32(16), uncertaintyG: f32(20) };

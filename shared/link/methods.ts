@@ -163,6 +163,11 @@ export interface Methods {
       note: MarkNote | null;
     };
   };
+  /** Writes a count of emergence into the journal. */
+  'count.write': {
+    params: Token & { standing: number; of: number };
+    result: { standing: number; of: number };
+  };
   'stage.next': { params: Token; result: { stage: number } };
   /** Keeps the running stage until `stage.next` or a mark; `stay` false lets time end it again. */
   'stage.stay': { params: Token & { stay: boolean }; result: { staying: boolean } };

@@ -117,6 +117,7 @@ describe('the results of commands', () => {
     await trayward('air vpd --air 24C --humidity 70%');
     const lots = `--store ${join(program.home, 'lots')}`;
     await trayward(`seed count 41 of 98 --sown 2026-01-01 ${lots}`);
+    await trayward(`seed count ${lots}`);
     await trayward(
       `seed test --day 4=12 --day 5=31 --of 50 --against 40/50 --crop pepper --at 25C`,
     );

@@ -3,8 +3,9 @@ import { appendFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { LinkError } from '../../cli/link/client';
 import { DAY_MS, Grower } from '../simulation/grower';
-import { runIn, trayward, worldAt, worldOf } from './worlds';
+import { clientOf, runIn, trayward, worldAt, worldOf } from './worlds';
 
 const told = (text: string): string => text.replace(/\s+/g, ' ');
 const NOON = Date.parse('2026-03-10T12:00Z');
@@ -66,15 +67,43 @@ describe('seed count', () => {
     const { counts } = JSON.parse(second.stdout).result;
     expect(counts).toHaveLength(2);
     expect(counts[1].day).toBeCloseTo(6, 1);
+    expect(JSON.parse(second.stdout).result.inJournal).toBe(true);
+    const inJournal = grower.journal().filter(({ kind }) => kind === 'count');
+    expect(inJournal).toMatchObject([
+      { stage: 0, standing: 20, of: 98 },
+      { stage: 1, standing: 60, of: 98 },
+    ]);
     const { stdout } = await runIn(worldOf({ env: { TRAYWARD_STORE: store } }), ['seed', 'test']);
     expect(stdout).toContain('2 counts of 98 seeds');
   });
 
+  it('keeps what the controller will not write down, and says that it is here alone', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(DAY_MS);
+    const old = {
+      ...clientOf(grower),
+      call: (method: string, ...rest: unknown[]) =>
+        method === 'count.write'
+          ? Promise.reject(new LinkError('refused', 'unknown-method'))
+          : Reflect.apply(clientOf(grower).call, null, [method, ...rest]),
+    };
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } }, old);
+    const { code, stdout } = await runIn(world, ['seed', 'count', '20', 'of', '98']);
+    expect(code).toBe(0);
+    expect(told(stdout)).toContain('not in the journal of the tray');
+    const late = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    await runIn(late, ['seed', 'count', '9', 'of', '98', '--at', '3h']);
+    // What is told later would stand in the journal at the wrong time.
+    expect(grower.journal().some(({ kind }) => kind === 'count')).toBe(false);
+  });
+
   it('tells nothing of an earlier sowing', async () => {
     await lot(4, 'count', '12', 'of', '50', ...SOWN);
-    await lot(40, 'count', '5', 'of', '60', '--sown', '2026-04-15T12:00Z');
+    const anew = await lot(40, 'count', '5', 'of', '60', '--sown', '2026-04-15T12:00Z');
+    expect(anew.code).toBe(0);
     const { counts } = JSON.parse((await lot(41, 'count', '--json')).stdout).result;
-    expect(counts).toHaveLength(1);
+    expect(counts).toEqual([expect.objectContaining({ standing: 5 })]);
   });
 
   it('loses no other count by a torn or spoilt line', async () => {
@@ -146,6 +175,8 @@ describe('seed test', () => {
     const { stdout } = await test('--of', '100', '--day', '9=90', '--against', '80 of 100');
     expect(told(stdout)).toContain('7.3 % of cases');
     expect(told(stdout)).toContain('proves no difference');
+    // The tolerances are for tests of 400 seeds.
+    expect(stdout).not.toContain('AOSA');
     const full = ['--of', '400', '--day', '9=380', '--against', '340 of 400'];
     expect(told((await test(...full)).stdout)).toContain(
       'differ by 6 points (AOSA); these do by 10.0',

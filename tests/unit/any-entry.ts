@@ -131,6 +131,7 @@ export const BODIES: Bodies = {
     stageAfter: u8,
   }),
   fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
+  count: fc.record({ kind: kind('count'), stage: u8, standing: u32, of: u32 }),
 };
 export const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));
 export const anyHead: fc.Arbitrary<EntryHead> = fc.record({

@@ -1,13 +1,13 @@
 /** `seed test`, `seed replicates` and `seed thermal`: what counts of emergence are worth. */
 import type { Command } from 'commander';
-import { type TimedAt, thermalTimeDays, thermalTimeOf } from '../../shared/physics/thermal-time';
-import { replicateRange } from '../../shared/statistics/tolerances';
+import type { TimedAt } from '../../shared/physics/thermal-time';
 import { parseQuantity } from '../../shared/units';
 import { type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
 import { within } from '../arguments/within';
-import type { Act, Context } from '../context';
+import type { Act } from '../context';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
+import { countedOf } from '../seed/counted';
 import {
   againstTable,
   comparedLots,
@@ -18,9 +18,9 @@ import {
 import { keptSowing, lotNamed, readSowings } from '../seed/kept';
 import { SEED_LIMITS } from '../seed/limits';
 import { csvSeries, type Series, seriesOf, typedSeries } from '../seed/series';
+import { replicatesText, testText, thermalText } from '../seed/test-words';
+import { replicatesResult, thermalResult } from '../seed/trials';
 import { wrap } from '../terminal/output';
-import { replicatesText, testText, thermalText } from '../words/seed-test';
-import { countedOf } from './seed';
 
 const EXAMPLE = 'For example: trayward seed test --of 50 --day 4=12 --day 5=31 --day 6=40';
 const AGAINST = 'Write --against "80 of 100", or the name of a lot that was counted.';
@@ -126,19 +126,6 @@ function hundred(text: string): number {
   );
 }
 
-function replicatesResult(counts: readonly number[]) {
-  const meanPercent = counts.reduce((sum, one) => sum + one, 0) / counts.length;
-  const rangePoints = Math.max(...counts) - Math.min(...counts);
-  const tolerancePoints = replicateRange(counts.length === 2 ? 2 : 4, meanPercent);
-  return {
-    meanPercent,
-    rangePoints,
-    tolerancePoints,
-    agree: tolerancePoints === null ? null : rangePoints <= tolerancePoints,
-  };
-}
-export type ReplicatesResult = ReturnType<typeof replicatesResult>;
-
 function registerReplicates(noun: Command, act: Act): void {
   noun
     .command('replicates')
@@ -172,27 +159,6 @@ function timedAt(text: string): TimedAt {
   throw usage(`"${text}" is no trial. ${why ?? 'It took no time.'}`, THERMAL_EXAMPLE);
 }
 
-function thermalResult(trials: readonly TimedAt[], toC: number | null, { units }: Context) {
-  const fit = thermalTimeOf(trials);
-  if (fit === null) {
-    throw refused(
-      'no-thermal-time',
-      'No line goes through these: it takes three temperatures or more at which warmer is faster.',
-      units === 'us' ? 'Leave out what was too hot.' : 'Leave out what was too warm.',
-    );
-  }
-  const days = toC === null ? null : thermalTimeDays(fit, toC);
-  if (toC !== null && days === null) {
-    throw refused(
-      'beyond-the-trials',
-      'The line holds between the trials alone: what lies outside is not known.',
-      'Give --to a temperature within them.',
-    );
-  }
-  return { ...fit, to: toC === null || days === null ? null : { atC: toC, days } };
-}
-export type ThermalResult = ReturnType<typeof thermalResult>;
-
 const THERMAL = { to: within('temperature', -5, 50, 'Seed lives in between.', THERMAL_EXAMPLE) };
 
 function registerThermal(noun: Command, act: Act): void {
@@ -203,7 +169,7 @@ function registerThermal(noun: Command, act: Act): void {
     .option('--to <temperature>', 'and how long it takes at this one')
     .action(
       act(THERMAL, async (context, { to }, args) => {
-        const result = thermalResult(args.map(timedAt), to, context);
+        const result = thermalResult(args.map(timedAt), to);
         return { result, text: wrap(thermalText(result, context.units), context.style.width) };
       }),
     );

@@ -6,6 +6,7 @@ import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
 import { LinkError } from '../link/client';
+import { type Counted, countedOf } from '../seed/counted';
 import {
   isSameSowing,
   keepCount,
@@ -15,11 +16,12 @@ import {
   readSowings,
   type SeedPlace,
   type Sowing,
+  sowingResult,
 } from '../seed/kept';
 import { SEED_LIMITS } from '../seed/limits';
 import { sownMsOf } from '../seed/sown';
+import { countText, sowingText } from '../seed/words';
 import { wrap } from '../terminal/output';
-import { countText, sowingText } from '../words/seed';
 import { registerTest } from './seed-test';
 
 const EXAMPLE = 'For example: trayward seed count 41 of 98';
@@ -31,29 +33,6 @@ const OPTIONS = {
   store: typedText,
   controller: typedText,
 };
-
-export interface Counted {
-  readonly standing: number;
-  readonly of: number;
-}
-
-/** `41 of 98`, or `41/98`, as it stands on the command line. */
-export function countedOf(text: string, next: string): Counted {
-  const [, standing, of] = /^(\d+)\s*(?:of|\/)\s*(\d+)$/i.exec(text.trim()) ?? [];
-  if (standing === undefined || of === undefined) {
-    throw usage(`"${text}" is no count.`, next, 'not-a-number');
-  }
-  const counted = { standing: Number(standing), of: Number(of) };
-  if (counted.of < 1 || counted.of > SEED_LIMITS.seedsMost) {
-    throw usage(`Seeds sown: 1 to ${SEED_LIMITS.seedsMost}, not ${of}.`, next, 'not-a-number');
-  }
-  if (counted.standing <= counted.of) return counted;
-  throw usage(
-    `No more can stand than were sown: ${standing} of ${of}.`,
-    'Count again; write what stands first, then what was sown.',
-    'not-a-number',
-  );
-}
 
 /** Where the count belongs, when it was made there, and when that was sown. */
 async function placed(
@@ -140,20 +119,6 @@ async function keep(
   const inJournal = await toldBoard(context, counted, options.at === null, place);
   return { place, sowing, kept, before, inJournal };
 }
-
-function sowingResult(place: SeedPlace, { sownMs, of, counts }: Sowing) {
-  return {
-    place,
-    sownMs,
-    of,
-    counts: counts.map(({ unixMs, standing }) => ({
-      unixMs,
-      day: (unixMs - sownMs) / 86_400_000,
-      standing,
-    })),
-  };
-}
-export type SowingResult = ReturnType<typeof sowingResult>;
 
 /** Gives its noun verbs. */
 export function register(noun: Command, act: Act): void {

@@ -12,6 +12,7 @@ import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
+import { NOTE_WORDS } from '../commands/mark-note';
 import {
   alarmReport,
   hello,
@@ -175,6 +176,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       stage: orNull,
       note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
     }),
+    z
+      .object({ mark: z.enum(NOTE_WORDS), text, entries: number })
+      .describe('what is written into the journal alone'),
   ],
   'stage next': [z.object({ stage: number.describe('index from 0') })],
   'stage stay': [z.object({ staying: z.boolean() })],

@@ -1,8 +1,8 @@
 /** What the commands on seed give. */
 import * as z from 'zod';
-import type { SowingResult } from '../commands/seed';
-import type { ReplicatesResult, ThermalResult } from '../commands/seed-test';
 import type { JudgedSeries } from '../seed/judged';
+import type { SowingResult } from '../seed/kept';
+import type { ReplicatesResult, ThermalResult } from '../seed/trials';
 
 const number = z.number();
 const text = z.string();

@@ -122,3 +122,18 @@ export function keptSowing(
     'Count what stands, and keep it: `trayward seed count 41 of 98`.',
   );
 }
+
+/** For programs, and for people. */
+export function sowingResult(place: SeedPlace, { sownMs, of, counts }: Sowing) {
+  return {
+    place,
+    sownMs,
+    of,
+    counts: counts.map(({ unixMs, standing }) => ({
+      unixMs,
+      day: (unixMs - sownMs) / 86_400_000,
+      standing,
+    })),
+  };
+}
+export type SowingResult = ReturnType<typeof sowingResult>;

@@ -211,6 +211,13 @@ export type JournalBody =
       readonly stage: number;
       readonly standing: number;
       readonly of: number;
+    }
+  | {
+      /** A piece of what the grower noted; see `notes.ts`. */
+      readonly kind: 'note';
+      /** Pieces that follow. */
+      readonly more: number;
+      readonly text: string;
     };
 
 export type JournalKind = JournalBody['kind'];

@@ -6,6 +6,7 @@
 import { ALARM_NAMES } from '../alarms/catalogue';
 import { FLASH_MAP, LIMITER, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
 import { PROBE_NAMES } from '../board/probes';
+import { NOTE_MAX_BYTES } from '../journal/notes';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
 import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
@@ -91,6 +92,7 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     pieces: optional(whole(1, PROFILE_LIMITS.piecesMax)),
   },
   'count.write': { token: token, standing: whole(0, SEEDS_MAX), of: whole(1, SEEDS_MAX) },
+  'note.write': { token: token, data: base64(NOTE_MAX_BYTES) },
   'stage.next': { token: token },
   'stage.stay': { token: token, stay: truth },
 

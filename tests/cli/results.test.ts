@@ -84,6 +84,7 @@ describe('the results of commands', () => {
     await trayward('mark soaked');
     await trayward('status');
     await trayward('mark sown --yes');
+    await trayward('mark note a lamp');
     await trayward('stage stay');
     await trayward('stage next --yes');
     await trayward('status');

@@ -1,8 +1,8 @@
 /** Counts of emergence in a grower's words. */
-import type { SowingResult } from '../commands/seed';
-import { type KeptCount, placeText, type Sowing } from '../seed/kept';
+
 import { localTime } from '../terminal/local-time';
 import { type Style, table, wrap } from '../terminal/output';
+import { type KeptCount, placeText, type Sowing, type SowingResult } from './kept';
 
 /** Whole per cent: one seed in a hundred is one of them. */
 export const percent = (share: number): string => `${Math.round(share * 100)} %`;

@@ -1,12 +1,12 @@
 /** What counts of emergence are worth, in a grower's words. */
 
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import type { ReplicatesResult, ThermalResult } from '../commands/seed-test';
 import type { Context } from '../context';
-import type { JudgedSeries, Pacing } from '../seed/judged';
 import { type Fact, facts, wrap } from '../terminal/output';
 import { plot } from '../terminal/plot';
-import { days, percent } from './seed';
+import type { JudgedSeries, Pacing } from './judged';
+import type { ReplicatesResult, ThermalResult } from './trials';
+import { days, percent } from './words';
 
 const PLOT_ROWS = 11;
 const PLOT_WIDTH = 60;

@@ -170,7 +170,16 @@ export function register(noun: Command, act: Act): void {
     .addHelpText('after', MARKS_HELP)
     .action(
       act(OPTIONS, async (context, options, [what, ...said]) => {
-        if (isNoteWord(what)) return writeNote(context, what, said);
+        if (isNoteWord(what)) {
+          const { weight, volume, ec, pieces } = options;
+          if ([weight, volume, ec, pieces].some((one) => one !== null)) {
+            throw usage(
+              `${what} is written down as it is said: it takes no options.`,
+              'Leave them away, or mark what they belong to.',
+            );
+          }
+          return writeNote(context, what, said);
+        }
         const mark = markName(what);
         if (said.length > 0) {
           throw usage(

@@ -59,6 +59,7 @@ describe('mark note', () => {
     [['lid', 'gone'], 'A lid cannot be "gone"'],
     [['noted'], 'There is no mark "noted"'],
     [['soaked', 'well'], 'takes no more words'],
+    [['misted', '--volume', '4l'], 'takes no options'],
   ])('refuses %j as wrong usage', async (words, why) => {
     const answer = await run('mark', ...words);
     expect(answer.code).toBe(2);

@@ -177,6 +177,8 @@ describe('seed test', () => {
     expect(told(stdout)).toContain('proves no difference');
     // The tolerances are for tests of 400 seeds.
     expect(stdout).not.toContain('AOSA');
+    const uneven = await test('--of', '100', '--day', '9=90', '--against', '340 of 400');
+    expect(uneven.stdout).not.toContain('AOSA');
     const full = ['--of', '400', '--day', '9=380', '--against', '340 of 400'];
     expect(told((await test(...full)).stdout)).toContain(
       'differ by 6 points (AOSA); these do by 10.0',

@@ -5,7 +5,7 @@ import { refusalSentence } from '../../shared/link/host/refusals';
 import { firstFeedS } from '../../shared/profile/first-feed';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
-import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
+import { type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
@@ -112,12 +112,12 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
 }
 
 /** What a grower may expect of the seed. */
-function emergenceText(crop: string, { days, normalShare }: Emergence): string {
+function emergenceText(crop: string, { days, normalShare, source }: Emergence): string {
   const share =
     normalShare === null
       ? ''
       : `, ${Math.round(normalShare * 100)} of 100 seeds as normal seedlings`;
-  return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${EMERGENCE_SOURCE}).`;
+  return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${source}).`;
 }
 
 /** When seedlings are fed first, counted from emergence; null for a profile that waters in no stage. */

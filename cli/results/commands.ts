@@ -24,6 +24,7 @@ import {
   status,
 } from './board';
 import { airResult, dliResult, heightResult } from './climate';
+import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
@@ -124,7 +125,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       bytes: number,
       warnings: z.array(sourceProblem),
       emergence: z
-        .object({ days: number, normalShare: orNull })
+        .object({ days: number, normalShare: orNull, source: text })
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
       firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
@@ -138,6 +139,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'profile schema': [
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
+  ...CROP_RESULTS,
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
     z.object({

@@ -8,7 +8,7 @@ import { ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
-import { CROPS, type CropName } from './plant/crops';
+import { cropParameters } from './plant/crops';
 import { LOAD_CELL, type LoadCellParameters } from './plant/load-cell';
 import type { PlantParameters } from './plant/parameters';
 import { Plant } from './plant/plant';
@@ -23,8 +23,8 @@ import { Random } from './random';
 
 export interface RigOptions {
   readonly seed: number;
-  /** Crop that `hand.sow()` sows; 'pepper' unless given. */
-  readonly crop?: CropName;
+  /** Crop that `hand.sow()` sows, of `CROP_NAMES`; 'pepper' unless given. */
+  readonly crop?: string;
   /** Time of day at the start, Unix ms (the room keeps UTC); 1 March 2026, 08:00 unless given. */
   readonly startUnixMs?: number;
   readonly room?: Partial<RoomParameters>;
@@ -102,7 +102,7 @@ export class Rig implements Handled {
   constructor(options: RigOptions) {
     this.plant = new Plant(drawParts(options));
     this.startUnixMs = options.startUnixMs ?? DEFAULT_START_UNIX_MS;
-    this.hand = new Hand(this, CROPS[options.crop ?? 'pepper']);
+    this.hand = new Hand(this, cropParameters(options.crop ?? 'pepper'));
   }
 
   /** Time of day, Unix ms, by the room's own clock. */

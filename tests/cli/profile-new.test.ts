@@ -42,7 +42,9 @@ describe('a new profile', () => {
   });
 
   it('can be made of every crop that comes with the program', async () => {
-    const files = readdirSync('shared/crops').map((file) => file.replace('.yaml', ''));
+    const files = readdirSync('shared/crops').flatMap((file) =>
+      file.endsWith('.yaml') ? [file.replace('.yaml', '')] : [],
+    );
     const { code, stdout } = await trayward('--json', 'profile', 'new');
     expect(code).toBe(0);
     expect(JSON.parse(stdout).result.crops).toEqual(files);

@@ -1,6 +1,6 @@
 /** Emergence by the published trials, and seedlings that grow, drink, wilt and go hungry. */
 import { describe, expect, it } from 'vitest';
-import { CROPS, type CropName } from '../../firmware/bench/plant/crops';
+import { cropParameters } from '../../firmware/bench/plant/crops';
 import { Germination } from '../../firmware/bench/plant/germination';
 import { saltSupply } from '../../firmware/bench/plant/salts';
 import { type PlantWeather, Seedlings } from '../../firmware/bench/plant/seedlings';
@@ -13,8 +13,8 @@ const FLAT_M2 = 0.254 * 0.508;
 const PLUG_ML = 51.84;
 
 /** Seed of one lot at a constant temperature for 60 days: when half of what comes has come, and how much. */
-function germinate(crop: CropName, soilC: number): { days: number; share: number } {
-  const seed = new Germination(CROPS[crop].seed, 1);
+function germinate(crop: string, soilC: number): { days: number; share: number } {
+  const seed = new Germination(cropParameters(crop).seed, 1);
   let [share, days] = [0, Number.POSITIVE_INFINITY];
   for (let minute = 0; minute < 60 * DAY_MIN; minute++) {
     share += seed.update(1 / DAY_MIN, soilC, false);
@@ -24,7 +24,7 @@ function germinate(crop: CropName, soilC: number): { days: number; share: number
 }
 
 describe('emergence at a steady temperature (Harrington and Minges 1954, in Knott’s Handbook)', () => {
-  it.each<[CropName, number, number, number]>([
+  it.each<[string, number, number, number]>([
     ['tomato', 15, 14, 98],
     ['tomato', 20, 8, 98],
     ['tomato', 25, 6, 97],
@@ -58,7 +58,7 @@ describe('emergence at a steady temperature (Harrington and Minges 1954, in Knot
     expect(up.share * 100).toBeCloseTo(percent, 0);
   });
 
-  it.each<[CropName, number]>([
+  it.each<[string, number]>([
     ['tomato', 5],
     ['tomato', 40],
     ['pepper', 10],
@@ -72,7 +72,7 @@ describe('emergence at a steady temperature (Harrington and Minges 1954, in Knot
   });
 
   it('is held up by cold, and goes on when it is warm again', () => {
-    const seed = new Germination(CROPS.pepper.seed, 1);
+    const seed = new Germination(cropParameters('pepper').seed, 1);
     for (let day = 0; day < 10; day++) expect(seed.update(1, 8, false)).toBe(0);
     let share = 0;
     for (let minute = 0; minute < 12 * DAY_MIN; minute++) {
@@ -82,7 +82,7 @@ describe('emergence at a steady temperature (Harrington and Minges 1954, in Knot
   });
 
   it('is lost in part by days that were too hot, though the seed did not stir', () => {
-    const seed = new Germination(CROPS.lettuce.seed, 1);
+    const seed = new Germination(cropParameters('lettuce').seed, 1);
     for (let minute = 0; minute < 2 * DAY_MIN; minute++) seed.update(1 / DAY_MIN, 36, false);
     let share = 0;
     for (let minute = 0; minute < 5 * DAY_MIN; minute++) {
@@ -116,12 +116,12 @@ const GOOD: PlantWeather = {
 };
 
 /** A stand of 98 plugs that has come up in good weather, and then lives so many days of 16 h light. */
-function stand(crop: CropName): {
+function stand(crop: string): {
   seedlings: Seedlings;
   live(days: number, change?: object): void;
 } {
   const seedlings = new Seedlings(FLAT_M2, PLUG_ML);
-  seedlings.sow(CROPS[crop], 98, new Random(3));
+  seedlings.sow(cropParameters(crop), 98, new Random(3));
   const live = (days: number, change: Partial<PlantWeather> = {}): void => {
     for (let minute = 0; minute < days * DAY_MIN; minute++) {
       const lit = minute % DAY_MIN < 16 * 60;
@@ -138,7 +138,7 @@ const eachG = ({ seedlings }: ReturnType<typeof stand>): number =>
 
 describe('seedlings of 98 plugs', () => {
   // Order of magnitude from memory: vegetable transplants of 98 to 128 cells weigh 1 to 6 g.
-  it.each<[CropName, number, number, number]>([
+  it.each<[string, number, number, number]>([
     ['tomato', 42, 2, 6],
     ['pepper', 49, 1.5, 6],
     ['cucumber', 21, 2, 6],
@@ -154,7 +154,7 @@ describe('seedlings of 98 plugs', () => {
 
   it('begin as a tenth of a gram (tomato: Klapwijk and de Lint, Neth. J. Agric. Sci.)', () => {
     const seedlings = new Seedlings(FLAT_M2, PLUG_ML);
-    seedlings.sow(CROPS.tomato, 98, new Random(3));
+    seedlings.sow(cropParameters('tomato'), 98, new Random(3));
     while (seedlings.aliveCount < 50) seedlings.update(60, { ...GOOD, ppfd: 0 });
     expect(seedlings.livingG / seedlings.aliveCount).toBeCloseTo(0.1, 2);
   });
@@ -205,7 +205,7 @@ describe('seedlings of 98 plugs', () => {
     const tray = stand('tomato');
     const before = { g: tray.seedlings.livingG, mg: tray.seedlings.takenSaltsMg };
     tray.live(10);
-    const dryG = (tray.seedlings.livingG - before.g) * CROPS.tomato.dryShare;
+    const dryG = (tray.seedlings.livingG - before.g) * cropParameters('tomato').dryShare;
     const nitrogen = (tray.seedlings.takenSaltsMg - before.mg) / 5 / dryG;
     expect(nitrogen).toBeGreaterThan(40);
     expect(nitrogen).toBeLessThan(50);

@@ -31,7 +31,9 @@ describe('crop profiles that come with the program', () => {
   }
 
   it('are kept for five crops, each named as its file', () => {
-    const names = readdirSync('shared/crops').map((file) => file.replace(/\.yaml$/, ''));
+    const names = readdirSync('shared/crops').flatMap((file) =>
+      file.endsWith('.yaml') ? [file.replace(/\.yaml$/, '')] : [],
+    );
     expect(names).toEqual(['basil', 'cucumber', 'lettuce', 'pepper', 'tomato']);
     for (const name of names) expect(check(crop(`${name}.yaml`)).profile?.crop).toBe(name);
   });
@@ -74,6 +76,19 @@ describe('what may be expected of the seed', () => {
     // 16 h at 1/8 a day and 8 h at 1/13 a day.
     expect(expected(nights)?.days).toBeCloseTo(1 / ((16 / 8 + 8 / 13) / 24), 1);
     expect(expected(nights)?.normalShare).toBe(null);
+  });
+
+  it('is only delayed by nights too cold for it', () => {
+    const nights = PEPPER.replace(
+      'media:',
+      'night: { from: "20:00", to: "08:00" }\nmedia:',
+    ).replace(
+      'band: { low: 26 C, high: 28 C }',
+      'band: { low: 26 C, high: 28 C }\n    night_band: { low: 16 C, high: 17 C }',
+    );
+    const [warm, cool] = [expected(PEPPER)?.days ?? 0, expected(nights)?.days ?? 0];
+    expect(cool).toBeGreaterThan(warm);
+    expect(cool).toBeLessThan(2 * warm);
   });
 
   it('is not made up for a crop that was not tried', () => {

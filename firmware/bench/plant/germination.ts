@@ -1,10 +1,11 @@
 /** Seed between sowing and emergence. */
+import { DRY_TOP_SHARE } from './climate';
 import {
   bridgedSeedlingShare,
+  COLUMN_STEP_C,
   emergenceProgressPerDay,
-  type Trial,
-} from '../../../shared/physics/emergence';
-import { DRY_TOP_SHARE } from './climate';
+  type SeedColumn,
+} from './seed';
 
 /** Seeds of one lot come up over this share of the mean time, either side. */
 const EMERGENCE_SPREAD = 0.15;
@@ -40,10 +41,10 @@ export class Germination {
 
   /** `vigour`: pace of this lot, 1 as published. */
   constructor(
-    private readonly row: readonly Trial[],
+    private readonly row: readonly SeedColumn[],
     private readonly vigour: number,
   ) {
-    const columns = row.map((_, index) => index * 5);
+    const columns = row.map((_, index) => index * COLUMN_STEP_C);
     const shares = columns.map((soilC) => bridgedSeedlingShare(row, soilC));
     const best = Math.max(...shares);
     this.bestC = columns[shares.lastIndexOf(best)] ?? 0;

@@ -3,7 +3,6 @@ import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
 import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
-import type { CropName } from '../plant/crops';
 import type { BenchState } from '../state';
 import { HABITS, type HabitName } from './habits';
 import { firstFeedEc, Visits } from './visits';
@@ -16,7 +15,7 @@ const LONGEST_DAYS = 75;
 const IN_BLOCKS_DAYS = 9;
 
 export interface SeasonPlan {
-  readonly crop: CropName;
+  readonly crop: string;
   readonly profile: Profile;
   readonly roomC: number;
   readonly seed: number;

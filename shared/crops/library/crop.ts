@@ -18,7 +18,7 @@ export interface SourcedRange extends Range {
 export type Published = readonly SourcedRange[];
 
 /** How far a source goes: printed by somebody who is named, the trade's habit, or remembered. */
-export const STANDINGS = ['published', 'worked-out', 'common-practice', 'from-memory'] as const;
+export const STANDINGS = ['published', 'common-practice', 'from-memory'] as const;
 export type Standing = (typeof STANDINGS)[number];
 
 export interface CropSource {
@@ -38,17 +38,16 @@ export const CROP_KINDS = [
   'legume',
   'herb',
   'flower',
-  'cutting',
 ] as const;
 export type CropKind = (typeof CROP_KINDS)[number];
 
 /** Cardinal temperatures of the root zone while the seed comes up, degrees Celsius. */
 export interface CardinalTemperatures {
-  /** Below, most seed rots before it comes up. */
-  readonly minC: number;
+  /** Below, most seed rots before it comes up; null where the source gives no limit. */
+  readonly minC: number | null;
   readonly bestLowC: number;
   readonly bestHighC: number;
-  /** Above, most seed fails or goes dormant; null where the source gives no upper limit. */
+  /** Above, most seed fails or goes dormant; null likewise. */
   readonly maxC: number | null;
   readonly source: string;
 }
@@ -83,7 +82,7 @@ export interface CropStage {
   readonly feedEcMsCm: Published;
   /** Nitrogen of the feed given, mg/l: what most tables tell in place of an EC. */
   readonly feedNMgL: Published;
-  /** Daily light integral, mol/m2 a day. */
+  /** Daily light integral, mol/m2 a day; one number where the source gives the least or the best. */
   readonly dliMolM2D: Published;
 }
 
@@ -105,6 +104,8 @@ export interface Growth {
   /** Growth begins at the one temperature and is in full swing at the other, C. */
   readonly growthBaseC: number;
   readonly growthFullC: number;
+  /** Stands in for trials where none were published, on the bench alone; empty where they were. */
+  readonly seed: readonly TrialRow[];
   readonly source: string;
 }
 
@@ -121,7 +122,7 @@ export interface Crop {
   readonly isTransplanted: boolean;
   /** A sentence or two that a grower should know; empty for none. */
   readonly note: string;
-  /** The first is the one that `profile check` holds a band to. */
+  /** `profile check` holds a band to the first that has a limit, and advises by the best of all. */
   readonly temperatures: readonly CardinalTemperatures[];
   /** The first is what thermal time is fitted to. */
   readonly trials: readonly Trials[];

@@ -30,17 +30,18 @@ const ALONE_K = 2.5;
  */
 export function emergence(crop: Crop, atC: number): Verdict<EmergenceForecast> {
   if (crop.from === 'cutting') {
-    return decline(`${crop.name} is begun from cuttings: they root, and nothing emerges.`);
+    return decline(`A cutting of ${crop.name} roots; nothing emerges. Its rooting has the days.`);
   }
   const never = noGermination(crop, atC);
   if (never !== null) return decline(never);
+  const [first] = crop.trials;
   const estimates = [
     ...crop.trials.flatMap((trials) => trialEstimate(trials, atC) ?? []),
-    ...fittedEstimate(crop.trials[0], atC),
+    ...(first === undefined ? [] : fittedEstimate(first, atC)),
   ];
   if (estimates.length === 0) {
     return decline(
-      `How long ${crop.name} seed takes at ${round(atC)} C is not in the trials known here.`,
+      `How long ${crop.name} seed takes at ${shown(atC)} C is not in the trials known here.`,
     );
   }
   const days = {
@@ -51,62 +52,78 @@ export function emergence(crop: Crop, atC: number): Verdict<EmergenceForecast> {
 }
 
 /**
- * A sentence with its source where one says that no seed comes up at `atC`, or at both tried temperatures
- * around it; else null.
+ * Who says that no seed comes up at `atC`, or at both tried temperatures around it; null where nobody does.
+ * Beyond the coldest and the warmest tried, these speak: what 40 C does, 45 C does too.
  */
-export function noGermination(crop: Crop, atC: number): string | null {
-  for (const { source, rows } of crop.trials) {
+export function noGerminationBy(crop: Crop, atC: number): string | null {
+  const trials = crop.trials.find(({ rows }) => {
     const cold = [...rows].reverse().find((row) => row.atC.low <= atC);
     const warm = rows.find((row) => row.atC.high >= atC);
-    // Beyond the ends, the end: what 40 C does, 45 C does too.
     const sides = [cold, warm].filter((row) => row !== undefined);
-    if (sides.length > 0 && sides.every((row) => row.days === 'never')) {
-      return `At ${round(atC)} C no ${crop.name} seed comes up (${source}).`;
-    }
-  }
-  return null;
+    return sides.length > 0 && sides.every((row) => row.days === 'never');
+  });
+  return trials?.source ?? null;
 }
 
-function trialEstimate({ source, rows }: Trials, atC: number): Estimate | null {
-  const sides = around(rows, atC);
-  if (sides === null) return null;
-  const [cold, warm, part] = sides;
+/** The same as a sentence. */
+export function noGermination(crop: Crop, atC: number): string | null {
+  const source = noGerminationBy(crop, atC);
+  return source === null ? null : `At ${shown(atC)} C no ${crop.name} seed comes up (${source}).`;
+}
+
+/**
+ * Progress of these rows per day at a steady `atC`, 1 at emergence: it is this pace that goes straight between
+ * two temperatures, not the days. Null where none came up on either side, or nobody recorded it: between what
+ * came up and what did not, the line is nobody's.
+ */
+export function progressPerDay(rows: readonly TrialRow[], atC: number): number | null {
+  const days = daysIn(rows, atC);
+  return days === null ? null : 2 / (days.low + days.high);
+}
+
+/** Share of normal seedlings 0..1 at a steady `atC`, straight between the rows; null where not recorded. */
+export function normalShareIn(rows: readonly TrialRow[], atC: number): number | null {
+  const [cold, warm, part] = around(rows, atC) ?? [];
+  const [low, high] = [cold?.normalShare ?? null, warm?.normalShare ?? null];
+  return part === undefined || low === null || high === null ? null : low + (high - low) * part;
+}
+
+function daysIn(rows: readonly TrialRow[], atC: number): (Range & { isOne: boolean }) | null {
+  const [cold, warm, part] = around(rows, atC) ?? [];
+  if (part === undefined || typeof cold?.days !== 'object' || typeof warm?.days !== 'object') {
+    return null;
+  }
   if (cold.days === null || warm.days === null) return null;
-  // Between one that came up and one that did not, the line to nothing is nobody's.
-  if (cold.days === 'never' || warm.days === 'never') return null;
-  // It is the pace (1/days) that goes straight between two temperatures.
   const between = (a: number, b: number): number => 1 / (1 / a + (1 / b - 1 / a) * part);
-  const isPrintedAsOne = cold.days.low === cold.days.high && warm.days.low === warm.days.high;
-  const spread = isPrintedAsOne ? PRINTED_TO_D : 0;
   return {
-    by: 'trials',
-    source,
-    low: between(cold.days.low, warm.days.low) - spread,
-    high: between(cold.days.high, warm.days.high) + spread,
+    low: between(cold.days.low, warm.days.low),
+    high: between(cold.days.high, warm.days.high),
+    isOne: cold.days.low === cold.days.high && warm.days.low === warm.days.high,
   };
 }
 
-function fittedEstimate(trials: Trials | undefined, atC: number): Estimate[] {
-  if (trials === undefined) return [];
-  const points = trials.rows.flatMap(({ atC: { low, high }, days }) =>
+function trialEstimate({ source, rows }: Trials, atC: number): Estimate | null {
+  const days = daysIn(rows, atC);
+  if (days === null) return null;
+  const spread = days.isOne ? PRINTED_TO_D : 0;
+  return { by: 'trials', source, low: days.low - spread, high: days.high + spread };
+}
+
+function fittedEstimate({ source, rows }: Trials, atC: number): Estimate[] {
+  const points = rows.flatMap(({ atC: { low, high }, days }) =>
     days === null || days === 'never' || low !== high
       ? []
       : [{ atC: low, days: (days.low + days.high) / 2 }],
   );
   const fit = thermalTimeOf(points);
   const days = fit === null || fit.r2 < LEAST_R2 ? null : thermalTimeDays(fit, atC);
-  return days === null
-    ? []
-    : [{ by: 'thermal-time', source: trials.source, low: days, high: days }];
+  return days === null ? [] : [{ by: 'thermal-time', source, low: days, high: days }];
 }
 
 function normalAt(crop: Crop, atC: number): EmergenceForecast['normal'] {
   for (const { source, rows } of crop.trials) {
-    const [cold, warm, part] = around(rows, atC) ?? [];
-    const [low, high] = [cold?.normalShare ?? null, warm?.normalShare ?? null];
-    if (part !== undefined && low !== null && high !== null) {
-      return { share: low + (high - low) * part, source };
-    }
+    const share = normalShareIn(rows, atC);
+    if (share !== null) return { share, source };
   }
   return null;
 }
@@ -126,9 +143,11 @@ function around(
   if (cold !== undefined && warm !== undefined) {
     return [cold, warm, (atC - cold.atC.high) / (warm.atC.low - cold.atC.high)];
   }
-  const near = rows.find((row) => Math.max(row.atC.low - atC, atC - row.atC.high) <= ALONE_K);
-  return rows.length > 1 || near === undefined ? null : [near, near, 0];
+  const [alone] = rows;
+  if (alone === undefined || rows.length > 1) return null;
+  const apartK = Math.max(alone.atC.low - atC, atC - alone.atC.high);
+  return apartK <= ALONE_K ? [alone, alone, 0] : null;
 }
 
 /** A temperature in a sentence. */
-const round = (atC: number): number => Math.round(atC * 10) / 10;
+const shown = (atC: number): number => Math.round(atC * 10) / 10;

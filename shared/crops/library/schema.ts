@@ -18,12 +18,16 @@ import {
 /** What is measured, and how its text becomes a number of the unit in the crop's field. */
 type Measure = (text: string) => number | string;
 
+/** Far more than any source has, and fewer than the arithmetic of units spoils. */
+const DECIMALS = 9;
+
 /** A quantity of the program, divided by `per`; else the sentence that says why not. */
 const quantity =
   (kind: QuantityKind, per = 1): Measure =>
   (text) => {
     const parsed = parseQuantity(kind, text);
-    return parsed.ok ? parsed.value / per : parsed.why;
+    // 95 F is 35 C and not a hair more: limits are compared.
+    return parsed.ok ? Number((parsed.value / per).toFixed(DECIMALS)) : parsed.why;
   };
 
 /** A plain number before `unit`. */
@@ -91,13 +95,13 @@ const sourceName = z.string().min(1);
 
 const temperatures = z
   .strictObject({
-    min: single(temperature),
+    min: single(temperature).optional(),
     best: range(temperature),
     max: single(temperature).optional(),
     source: sourceName,
   })
   .transform(({ min, best, max, source }) => ({
-    minC: min,
+    minC: min ?? null,
     bestLowC: best.low,
     bestHighC: best.high,
     maxC: max ?? null,
@@ -153,6 +157,7 @@ const growth = z
     dry: single(share),
     base: single(temperature),
     full: single(temperature),
+    seed: z.array(trialRow).default([]),
     source: sourceName,
   })
   .transform((one) => ({
@@ -161,6 +166,7 @@ const growth = z
     dryShare: one.dry,
     growthBaseC: one.base,
     growthFullC: one.full,
+    seed: one.seed,
     source: one.source,
   }));
 

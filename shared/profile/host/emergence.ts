@@ -1,19 +1,16 @@
 /** When the seed of a profile comes up, and how much of it, in the band of its first stage. Pure. */
-import {
-  daysToEmergence,
-  daysToEmergenceVarying,
-  EMERGENCE_CROPS,
-  normalSeedlingShare,
-} from '../../physics/emergence';
+import type { Crop, Trials } from '../../crops/library/crop';
+import { normalShareIn, progressPerDay } from '../../crops/library/emergence';
+import { cropOrNull, sourceNamed } from '../../crops/library/library';
 import type { Band, DayWindow, Profile } from '../profile';
-
-export const EMERGENCE_SOURCE = 'trials of Harrington and Minges 1954';
 
 export interface Emergence {
   /** From sowing until half the seed is up, in days. */
   readonly days: number;
   /** Share of the seed that gives normal seedlings, 0..1; null where the trials do not tell. */
   readonly normalShare: number | null;
+  /** Short name of whose trials these are. */
+  readonly source: string;
 }
 
 const DAY_MIN = 1440;
@@ -21,22 +18,28 @@ const middleC = ({ lowC, highC }: Band): number => (lowC + highC) / 2;
 const hoursOf = ({ startMin, endMin }: DayWindow): number =>
   ((endMin - startMin + DAY_MIN) % DAY_MIN) / 60;
 
-/** What the trials say, with the root zone in the middle of the band; null for what was not tried. */
+/** What was remembered, or made up for want of better, is no measure for a profile. */
+function publishedTrials({ trials }: Crop): Trials | null {
+  return trials.find(({ source }) => sourceNamed(source).standing === 'published') ?? null;
+}
+
+/** What the crop's first published trials say, with the root zone in the middle of the band; null for what was not tried. */
 export function emergenceOf({ crop, night, stages }: Profile): Emergence | null {
-  const name = crop.trim().toLowerCase();
-  const tried = EMERGENCE_CROPS.find((one) => one === name);
+  const known = cropOrNull(crop);
+  const trials = known === null ? null : publishedTrials(known);
   const [first] = stages;
-  if (tried === undefined || first === undefined) return null;
+  if (trials === null || first === undefined) return null;
   const dayC = middleC(first.band);
+  const byDay = progressPerDay(trials.rows, dayC);
+  const source = trials.source;
   if (first.nightBand === null || night === null) {
-    const steady = daysToEmergence(tried, dayC);
-    return steady.ok ? { days: steady.value, normalShare: normalSeedlingShare(tried, dayC) } : null;
+    if (byDay === null) return null;
+    return { days: 1 / byDay, normalShare: normalShareIn(trials.rows, dayC), source };
   }
-  const nightHours = hoursOf(night);
-  const varying = daysToEmergenceVarying(tried, [
-    { hours: 24 - nightHours, soilC: dayC },
-    { hours: nightHours, soilC: middleC(first.nightBand) },
-  ]);
+  const nightShare = hoursOf(night) / 24;
+  const byNight = progressPerDay(trials.rows, middleC(first.nightBand));
+  // A spell too cold or too hot brings nothing on.
+  const perDay = (byDay ?? 0) * (1 - nightShare) + (byNight ?? 0) * nightShare;
   // How many come up was tried at steady temperatures only.
-  return varying.ok ? { days: varying.value, normalShare: null } : null;
+  return perDay > 0 ? { days: 1 / perDay, normalShare: null, source } : null;
 }

@@ -1,10 +1,11 @@
 /** What growers and published trials say of a profile that the board would accept. Pure. */
+import { cropOrNull } from '../../crops/library/library';
 import { capacityWaterMl } from '../../physics/dry-back';
-import { judgeGerminationBand } from '../../physics/germination';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile, Stage } from '../profile';
 import { spreadNeedMl } from '../spread';
-import { EMERGENCE_SOURCE, type Emergence, emergenceOf } from './emergence';
+import { type Emergence, emergenceOf } from './emergence';
+import { judgeGerminationBand } from './germination-band';
 import type { SourceProblem } from './problem';
 import type { Source } from './source';
 
@@ -26,7 +27,10 @@ export function judge(profile: Profile, source: Source): SourceProblem[] {
   ];
 }
 
-function judgeBand(crop: string, { band }: Stage, source: Source): SourceProblem[] {
+/** A crop that is not in the library is neither refused nor advised. */
+function judgeBand(name: string, { band }: Stage, source: Source): SourceProblem[] {
+  const crop = cropOrNull(name);
+  if (crop === null) return [];
   const judged = judgeGerminationBand(crop, band);
   const at = ['stages', 0, 'band', 'high'];
   if (!judged.ok) return [source.problemAt(at, { why: judged.why })];
@@ -56,7 +60,7 @@ function judgeEmergence(
     source.problemAt(['stages', 0, 'until', 'after'], {
       severity: 'warning',
       why: `Seed takes about ${Math.round(emergence.days)} d to come up in this band: this stage ends before, on bare wool.`,
-      source: EMERGENCE_SOURCE,
+      source: emergence.source,
     }),
   ];
 }

@@ -67,6 +67,21 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/feed'),
   },
   {
+    name: 'light',
+    summary: 'light of a day, lux, and how high a lamp hangs',
+    load: () => import('./commands/light'),
+  },
+  {
+    name: 'air',
+    summary: 'what temperature and humidity mean for leaves and lid',
+    load: () => import('./commands/air'),
+  },
+  {
+    name: 'seed',
+    summary: 'count what comes up, and judge the seed by it',
+    load: () => import('./commands/seed'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

@@ -12,6 +12,7 @@ import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
+import { NOTE_WORDS } from '../commands/mark-note';
 import {
   alarmReport,
   hello,
@@ -22,10 +23,12 @@ import {
   scaleReading,
   status,
 } from './board';
+import { airResult, dliResult, heightResult } from './climate';
 import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { rehearsal } from './rehearse';
+import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -148,6 +151,13 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     }),
     z.object({ add: z.literal('nothing') }),
   ],
+  'light dli': [dliResult],
+  'light height': [heightResult],
+  'air vpd': [airResult],
+  'seed count': [countResult, sowingResult.describe('without a count: those kept')],
+  'seed test': [seedTestResult],
+  'seed replicates': [replicatesResult],
+  'seed thermal': [thermalResult],
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [
@@ -170,6 +180,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       stage: orNull,
       note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
     }),
+    z
+      .object({ mark: z.enum(NOTE_WORDS), text, entries: number })
+      .describe('what is written into the journal alone'),
   ],
   'stage next': [z.object({ stage: number.describe('index from 0') })],
   'stage stay': [z.object({ staying: z.boolean() })],

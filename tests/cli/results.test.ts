@@ -84,6 +84,7 @@ describe('the results of commands', () => {
     await trayward('mark soaked');
     await trayward('status');
     await trayward('mark sown --yes');
+    await trayward('mark note a lamp');
     await trayward('stage stay');
     await trayward('stage next --yes');
     await trayward('status');
@@ -116,6 +117,17 @@ describe('the results of commands', () => {
     for (const ec of ['0.8', '0.3', '0.1']) {
       await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
     }
+    await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
+    await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
+    await trayward('air vpd --air 24C --humidity 70%');
+    const lots = `--store ${join(program.home, 'lots')}`;
+    await trayward(`seed count 41 of 98 --sown 2026-01-01 ${lots}`);
+    await trayward(`seed count ${lots}`);
+    await trayward(
+      `seed test --day 4=12 --day 5=31 --of 50 --against 40/50 --crop pepper --at 25C`,
+    );
+    await trayward('seed replicates 91 88 94 90');
+    await trayward('seed thermal 15C=14d 20C=8d 25C=6d --to 22C');
     await trayward('bench run 60 s');
     await trayward('bench speed 0');
     await trayward('bench hand');

@@ -18,7 +18,7 @@ import {
   type Sowing,
   sowingResult,
 } from '../seed/kept';
-import { SEED_LIMITS } from '../seed/limits';
+import { DAY_MS, SEED_LIMITS } from '../seed/limits';
 import { sownMsOf } from '../seed/sown';
 import { countText, sowingText } from '../seed/words';
 import { wrap } from '../terminal/output';
@@ -34,6 +34,12 @@ const OPTIONS = {
   controller: typedText,
 };
 
+/** When it was counted: now, unless it is told later. Refuses what has not come yet. */
+function countedMs(atMs: number | null, nowMs: number): number {
+  if (atMs === null || atMs <= nowMs) return atMs ?? nowMs;
+  throw refused('not-yet', 'That time has not come yet.', 'Check --at, and the clock.');
+}
+
 /** Where the count belongs, when it was made there, and when that was sown. */
 async function placed(
   context: Context,
@@ -44,12 +50,12 @@ async function placed(
   if (options.lot === null) {
     const client = await context.client();
     const place: SeedPlace = { kind: 'tray', boardId: client.hello.boardId };
-    const unixMs = options.at ?? (await world.nowAt(client.port));
+    const unixMs = countedMs(options.at, await world.nowAt(client.port));
     return { place, unixMs, sownMs: options.sown ?? (await sownMsOf(context, store)) };
   }
   const place = lotNamed(options.lot);
   const sownMs = options.sown ?? readSowings(store, place).at(-1)?.sownMs;
-  if (sownMs !== undefined) return { place, unixMs: options.at ?? world.now(), sownMs };
+  if (sownMs !== undefined) return { place, unixMs: countedMs(options.at, world.now()), sownMs };
   throw usage(
     `When was ${placeText(place)} sown?`,
     'Say it with --sown once, such as --sown 2026-03-01.',
@@ -87,7 +93,7 @@ function refuseMisfit(
   if (unixMs < sownMs) {
     throw refused('before-sowing', 'That is before it was sown.', 'Check --at and --sown.');
   }
-  if (unixMs - sownMs > SEED_LIMITS.daysMost * 86_400_000) {
+  if (unixMs - sownMs > SEED_LIMITS.daysMost * DAY_MS) {
     throw refused(
       'too-old',
       `That is more than ${SEED_LIMITS.daysMost} days after it was sown.`,

@@ -9,7 +9,7 @@ import { invalid, refused } from '../failure';
 import { makeFolder } from '../files/folder';
 import { controllerFolder } from '../journal/places';
 import { storedControllers } from '../journal/store';
-import { SAME_SOWING_MS, SEED_LIMITS } from './limits';
+import { DAY_MS, SAME_SOWING_MS, SEED_LIMITS } from './limits';
 
 /** Whose seed it is. */
 export type SeedPlace =
@@ -131,7 +131,7 @@ export function sowingResult(place: SeedPlace, { sownMs, of, counts }: Sowing) {
     of,
     counts: counts.map(({ unixMs, standing }) => ({
       unixMs,
-      day: (unixMs - sownMs) / 86_400_000,
+      day: (unixMs - sownMs) / DAY_MS,
       standing,
     })),
   };

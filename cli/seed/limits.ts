@@ -12,5 +12,7 @@ export const SEED_LIMITS = {
   csvMostBytes: 100_000,
 } as const;
 
+export const DAY_MS = 86_400_000;
+
 /** Sowings of one tray lie further apart than this: clocks are set right by less. */
 export const SAME_SOWING_MS = 12 * 3_600_000;

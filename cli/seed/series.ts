@@ -4,7 +4,7 @@ import { plainNumber } from '../arguments/quantity';
 import { invalid, usage } from '../failure';
 import { readBounded } from '../files/bounded-read';
 import type { Sowing } from './kept';
-import { SEED_LIMITS } from './limits';
+import { DAY_MS, SEED_LIMITS } from './limits';
 
 /** Counts of one sowing, in the order of their days, and how many were sown. */
 export interface Series {
@@ -19,7 +19,7 @@ export function seriesOf({ sownMs, of, counts }: Sowing): Series {
   return {
     of,
     counts: counts.map(({ unixMs, standing }) => ({
-      day: (unixMs - sownMs) / 86_400_000,
+      day: (unixMs - sownMs) / DAY_MS,
       standing,
     })),
   };

@@ -1,5 +1,4 @@
 /** What counts of emergence are worth, in a grower's words. */
-
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Context } from '../context';
 import { type Fact, facts, wrap } from '../terminal/output';

@@ -3,12 +3,11 @@
 import { localTime } from '../terminal/local-time';
 import { type Style, table, wrap } from '../terminal/output';
 import { type KeptCount, placeText, type Sowing, type SowingResult } from './kept';
+import { DAY_MS } from './limits';
 
 /** Whole per cent: one seed in a hundred is one of them. */
 export const percent = (share: number): string => `${Math.round(share * 100)} %`;
 export const days = (value: number): string => `${value.toFixed(1)} d`;
-
-const DAY_MS = 86_400_000;
 
 /**
  * What was just kept, what it says beside the counts `before` it, and what it calls for. `hereAlone`: the tray's own

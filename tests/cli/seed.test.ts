@@ -123,6 +123,7 @@ describe('seed count', () => {
     [['count', '-1', 'of', '50', ...SOWN], 'is no count', 2],
     [['count', '1', 'of', '50', '--sown', '2026-03-30'], 'before it was sown', 1],
     [['count', '1', 'of', '50', '--sown', '2020-03-30'], 'more than 730 days', 1],
+    [['count', '1', 'of', '50', ...SOWN, '--at', '2026-03-20'], 'has not come yet', 1],
     [['count'], 'No counts of lot "basil" are kept', 1],
   ])('refuses %j', async (words, why, code) => {
     const answer = await lot(4, ...words);

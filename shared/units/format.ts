@@ -4,6 +4,7 @@ import {
   G_PER_LB,
   G_PER_OZ,
   K_PER_F,
+  MG_CACO3_PER_MEQ,
   ML_PER_FL_OZ,
   ML_PER_GAL,
   MM_PER_IN,
@@ -19,7 +20,7 @@ export const PPM_SCALES = [500, 640, 700] as const;
 export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
- * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share), with the unit and
+ * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l), with the unit and
  * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
@@ -43,6 +44,9 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
       return system === 'us' ? `${fixed(value / MM_PER_IN, 2)} in` : `${trimmed(value, 1)} mm`;
     case 'share':
       return `${fixed(value * 100, 1)} %`;
+    case 'alkalinity':
+    case 'hardness':
+      return `${fixed(value * MG_CACO3_PER_MEQ, 0)} ${system === 'us' ? 'ppm' : 'mg/l'} CaCO3`;
   }
 }
 

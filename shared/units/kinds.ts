@@ -1,6 +1,6 @@
 /**
  * The quantities a grower writes and reads, and every unit each may be written in. All values inside
- * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1.
+ * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1, meq/l.
  */
 
 export const QUANTITY_KINDS = [
@@ -12,6 +12,8 @@ export const QUANTITY_KINDS = [
   'duration',
   'length',
   'share',
+  'alkalinity',
+  'hardness',
 ] as const;
 export type QuantityKind = (typeof QUANTITY_KINDS)[number];
 
@@ -50,6 +52,20 @@ export const ML_PER_GAL = (231 * MM_PER_IN ** 3) / 1000;
 export const ML_PER_FL_OZ = ML_PER_GAL / 128;
 export const F_AT_0C = 32;
 export const K_PER_F = 5 / 9;
+
+/** Of calcium carbonate, half its molar mass of 100.087 g/mol; of bicarbonate, 61.017 g/mol (IUPAC 2021). */
+export const MG_CACO3_PER_MEQ = 50.043;
+const MG_HCO3_PER_MEQ = 61.017;
+/** A German degree is 10 mg/l of CaO, 56.077 g/mol. */
+const MEQ_PER_DEGREE = 10 / (56.077 / 2);
+
+/** Alkalinity and hardness are told in the same ways: the chalk that would make as much of it. */
+const chalkUnits = (letter: 'K' | 'G', more: readonly Unit[]): readonly Unit[] => [
+  unit('meq/l', 1, ['me/l', 'mval/l']),
+  unit('mg/l CaCO3', 1 / MG_CACO3_PER_MEQ, ['mg/l as CaCO3', 'ppm CaCO3', 'ppm as CaCO3']),
+  unit(`d${letter}H`, MEQ_PER_DEGREE, [`deg ${letter}H`, `${letter}H`, 'dH']),
+  ...more,
+];
 
 export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
   temperature: {
@@ -133,6 +149,18 @@ export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
     example: '30 %',
     least: 0,
     units: [unit('%', 0.01, ['percent', 'per cent'])],
+  },
+  alkalinity: {
+    name: 'alkalinity',
+    example: '150 mg/l CaCO3',
+    least: 0,
+    units: chalkUnits('K', [unit('mg/l HCO3', 1 / MG_HCO3_PER_MEQ, ['ppm HCO3'])]),
+  },
+  hardness: {
+    name: 'hardness',
+    example: '200 mg/l CaCO3',
+    least: 0,
+    units: chalkUnits('G', []),
   },
 };
 

@@ -24,7 +24,7 @@ export interface WaterFinding {
 /** What is cited more than once. */
 const DOLE = 'J.M. Dole, Water Quality and Treatments, GPN';
 const HARDNESS = 'Greenhouse Management, Handling Hardness';
-const COX = 'Univ. of Massachusetts (D. Cox), pH and alkalinity of water';
+const COX = 'D. Cox, Univ. of Massachusetts, pH and alkalinity';
 
 /** Dole: 0.2 to 0.5 leaves most choice; from 0.75 too much for plugs. */
 export const EC_GOOD_MAX_MS_CM = 0.5;
@@ -108,7 +108,7 @@ function ofHardness(meqL: number): Omit<WaterFinding, 'reading'> {
     return {
       fitness: 'with-care',
       says: 'Soft: the feed must bring calcium and magnesium. Take one for soft water.',
-      source: 'Penn State Extension, irrigation water (from a copy)',
+      source: 'Penn State Extension, irrigation water, seen in a copy',
     };
   }
   return { fitness: 'good', says: 'Some calcium and magnesium, not too much.', source: HARDNESS };

@@ -37,6 +37,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/profile'),
   },
   {
+    name: 'crop',
+    summary: 'what each crop wants: temperatures, days, feed, light, spacing',
+    load: () => import('./commands/crop'),
+  },
+  {
     name: 'scale',
     summary: 'zero, calibrate and check the tray scale',
     load: () => import('./commands/scale'),

@@ -22,6 +22,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { everyOf } from './word-lists';
@@ -135,6 +136,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'profile schema': [
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
+  ...CROP_RESULTS,
   'feed mix': [
     z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
     z.object({

@@ -109,6 +109,9 @@ describe('the results of commands', () => {
 
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
+    await trayward('crop list');
+    await trayward('crop show tomato --at 22C');
+    await trayward('crop compare lettuce pepper');
     for (const ec of ['0.8', '0.3', '0.1']) {
       await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
     }

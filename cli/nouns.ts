@@ -58,8 +58,13 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'feed',
-    summary: 'mix the dilute feed to its strength',
+    summary: 'the strength of a feed, and how to mix it',
     load: () => import('./commands/feed'),
+  },
+  {
+    name: 'water',
+    summary: 'test the water, bring it down with acid, soak the wool',
+    load: () => import('./commands/water'),
   },
   {
     name: 'mark',

@@ -25,6 +25,7 @@ import {
 import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { MIXING_RESULTS } from './mixing';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -137,15 +138,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
   ...CROP_RESULTS,
-  'feed mix': [
-    z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({
-      add: z.literal('water'),
-      waterMl: number,
-      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
-    }),
-    z.object({ add: z.literal('nothing') }),
-  ],
+  ...MIXING_RESULTS,
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

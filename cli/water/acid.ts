@@ -6,15 +6,16 @@ import {
   type AcidName,
   acidProduct,
   POWDER_FORMS,
+  type Product,
   type Strength,
 } from '../../shared/physics/acid';
 import { type AcidDose, acidDose, phReached, type Water } from '../../shared/physics/acid-dose';
 import { formatQuantity, ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units';
-import { needed, number, oneOf, quantity, type Reader } from '../arguments/options';
-import type { Act, Context } from '../context';
+import { needed, number, type OptionsOf, oneOf, quantity, type Reader } from '../arguments/options';
+import type { Act, Answer, Context } from '../context';
 import { refused, usage } from '../failure';
 import { readEc } from '../feed/strength';
-import { facts, wrap } from '../terminal/output';
+import { type Fact, facts, wrap } from '../terminal/output';
 import { about } from '../words/about';
 
 const EXAMPLE =
@@ -69,14 +70,16 @@ function doseText({ unit, perL }: AcidDose, { units }: Context): string {
     : `${about(perGal)} ml to a gallon (${about((perGal * 100) / ML_PER_FL_OZ)} fl oz to 100 gal)`;
 }
 
-function addsText({ adds }: AcidDose): string {
+/** What comes into the water with it. */
+function addsFact({ adds }: AcidDose): Fact {
   const told = [
     { what: 'N', mgL: adds.nMgL },
     { what: 'P', mgL: adds.pMgL },
     { what: 'S', mgL: adds.sMgL },
   ].filter(({ mgL }) => mgL > 0);
-  if (told.length === 0) return 'nothing that feeds';
-  return told.map(({ what, mgL }) => `${what} ${about(mgL)} mg/l`).join(', ');
+  if (told.length === 0) return { label: 'Adds', value: 'nothing that feeds' };
+  const value = told.map(({ what, mgL }) => `${what} ${about(mgL)} mg/l`).join(', ');
+  return { label: 'Adds', value, note: 'count it as feed' };
 }
 
 /** Less than this is badly measured with a kitchen syringe. */
@@ -92,21 +95,66 @@ function totalText(dose: AcidDose, volumeMl: number, { units }: Context): string
   return `${about(total)} ${dose.unit} for ${into}`;
 }
 
+type Asked = OptionsOf<typeof OPTIONS>;
+
+/** The bottle or bag that was named. Throws usage errors. */
+function productOf({ acid, strength: labelled, density: kgL }: Asked): Product {
+  if (kgL !== null && labelled.by !== 'mass') {
+    throw usage('--density goes with a share of mass, such as 75%.', EXAMPLE);
+  }
+  const product = acidProduct(acid, labelled.by === 'mass' ? { ...labelled, kgL } : labelled);
+  if (product.ok) return product.value;
+  throw usage(product.why, EXAMPLE, 'no-such-acid');
+}
+
 /** Refuses where what is at hand does not do, and tells how far it would go. */
-function assertEnough(
-  water: Water,
-  dose: AcidDose,
-  haveMl: number,
-  volumeMl: number,
-  reached: (unitsPerL: number) => number,
-): void {
-  const needMl = (dose.perL * volumeMl) / 1000;
-  if (haveMl >= needMl) return;
+function assertEnough(asked: Asked, water: Water, product: Product, dose: AcidDose): void {
+  const { have, volume, acid } = asked;
+  if (have === null) return;
+  if (volume === null) throw usage('--have needs --volume: how much water?', EXAMPLE);
+  if (product.unit === 'g') throw usage('A powder is weighed: leave --have out.', EXAMPLE);
+  const needMl = (dose.perL * volume) / 1000;
+  if (have >= needMl) return;
+  const reached = phReached(water, acid, product, (1000 * have) / volume);
   throw refused(
     'not-enough-acid',
-    `That takes ${about(needMl)} ml; what you have brings the water from pH ${water.ph} to ${reached((1000 * haveMl) / volumeMl).toFixed(1)} only.`,
+    `That takes ${about(needMl)} ml; what you have brings the water from pH ${water.ph} to ${reached.toFixed(1)} only.`,
     'Treat less water at a time, or get more.',
   );
+}
+
+const HOW =
+  'Put nine tenths in, stir, wait five minutes and measure; then the rest in small steps, and the feed after that. It is good to 5 % where the readings are. Water that stands open gives off gas, and its pH rises again: measure before you use it.';
+
+function doseFacts(dose: AcidDose, { volume, alkalinity }: Asked, context: Context): string {
+  const { units, style } = context;
+  const chalk = (meqL: number): string => formatQuantity('alkalinity', meqL, units);
+  const rows: readonly Fact[] = [
+    { label: 'Acid', value: doseText(dose, context) },
+    ...(volume === null ? [] : [{ label: '', value: totalText(dose, volume, context) }]),
+    { label: 'Takes', value: chalk(dose.takenMeqL), note: `of ${chalk(alkalinity)}` },
+    { label: 'Leaves', value: chalk(Math.max(0, dose.leftMeqL)) },
+    addsFact(dose),
+  ];
+  return `${facts(rows, style)}\n${wrap(HOW, style.width)}`;
+}
+
+/** The whole command. */
+function answerTo(asked: Asked, context: Context): Answer {
+  const { acid, alkalinity, ph, temperature, ec, volume } = asked;
+  if (volume === 0) throw usage('--volume 0: there must be some water.', EXAMPLE);
+  const product = productOf(asked);
+  const water: Water = { alkalinityMeqL: alkalinity, ph, waterC: temperature, ecMsCm: ec };
+  const verdict = acidDose(water, asked.to, acid, product);
+  if (!verdict.ok) throw refused('no-acid', verdict.why, 'Nothing was worked out.');
+  const dose = verdict.value;
+  assertEnough(asked, water, product, dose);
+  context.caution(ACID_CAUTION);
+  const total = volume === null ? null : (dose.perL * volume) / 1000;
+  return {
+    result: { acid, ...dose, total, molPerUnit: product.molPerUnit },
+    text: doseFacts(dose, asked, context),
+  };
 }
 
 export function addAcid(noun: Command, act: Act): void {
@@ -123,54 +171,5 @@ export function addAcid(noun: Command, act: Act): void {
     .option('--temperature <temperature>', 'of the water', '20 C')
     .option('--ec <ec>', 'of the water, where you know it')
     .option('--have <volume>', 'how much of the acid there is')
-    .action(
-      act(OPTIONS, async (context, options) => {
-        const { acid, density: kgL, have, volume } = options;
-        const { strength: labelled } = options;
-        if (have !== null && volume === null) {
-          throw usage('--have needs --volume: how much water?', EXAMPLE);
-        }
-        if (kgL !== null && labelled.by !== 'mass') {
-          throw usage('--density goes with a share of mass, such as 75%.', EXAMPLE);
-        }
-        const named: Strength = labelled.by === 'mass' ? { ...labelled, kgL } : labelled;
-        const product = acidProduct(acid, named);
-        if (!product.ok) throw usage(product.why, EXAMPLE, 'no-such-acid');
-        const water: Water = {
-          alkalinityMeqL: options.alkalinity,
-          ph: options.ph,
-          waterC: options.temperature,
-          ecMsCm: options.ec,
-        };
-        const verdict = acidDose(water, options.to, acid, product.value);
-        if (!verdict.ok) throw refused('no-acid', verdict.why, 'Nothing was worked out.');
-        const dose = verdict.value;
-        if (have !== null && volume !== null) {
-          assertEnough(water, dose, have, volume, (unitsPerL) =>
-            phReached(water, acid, product.value, unitsPerL),
-          );
-        }
-        context.caution(ACID_CAUTION);
-        const { units, style } = context;
-        const alkalinity = (meqL: number): string => formatQuantity('alkalinity', meqL, units);
-        const rows = [
-          { label: 'Acid', value: doseText(dose, context) },
-          ...(volume === null ? [] : [{ label: '', value: totalText(dose, volume, context) }]),
-          {
-            label: 'Takes',
-            value: alkalinity(dose.takenMeqL),
-            note: `of ${alkalinity(water.alkalinityMeqL)}`,
-          },
-          { label: 'Leaves', value: alkalinity(Math.max(0, dose.leftMeqL)) },
-          { label: 'Adds', value: addsText(dose), note: 'count it as feed' },
-        ];
-        const how =
-          'Put nine tenths in, stir, wait five minutes and measure; then the rest in small steps. It is good to 5 % where the readings are. Water that stands open gives off gas, and its pH rises again: measure before you use it.';
-        const total = volume === null ? null : (dose.perL * volume) / 1000;
-        return {
-          result: { acid, ...dose, total, molPerUnit: product.value.molPerUnit },
-          text: `${facts(rows, style)}\n${wrap(how, style.width)}`,
-        };
-      }),
-    );
+    .action(act(OPTIONS, async (context, asked) => answerTo(asked, context)));
 }

@@ -2,7 +2,7 @@
 import type { Soak } from '../../shared/physics/soak';
 import { formatQuantity } from '../../shared/units';
 import type { Context } from '../context';
-import { soakSteps } from './soak';
+import { soakSteps } from '../words/soak';
 
 /** Often enough for a bar that is looked at. */
 const EVERY_MS = 1_000;

@@ -35,7 +35,7 @@ export const PH_GOOD = { low: 5.5, high: 6.8 } as const;
 export const ALKALINITY_GOOD_MEQ_L = { low: 0.8, high: 1.3 } as const;
 /** Cox: above 100 mg/l CaCO3 high pH is a concern, of plugs most. */
 export const ALKALINITY_PLUGS_MAX_MEQ_L = 2;
-/** 150 mg/l CaCO3 (Handling Hardness); 50 mg/l (Penn State Extension, from a copy). */
+/** 150 mg/l CaCO3 (Handling Hardness); 50 mg/l (Penn State Extension, from memory; a copy of its text has it). */
 export const HARDNESS_MEQ_L = { low: 1, high: 3 } as const;
 
 /** Calcium bicarbonate conducts 0.104 mS/cm to each meq/l: its ions at infinite dilution, CRC Handbook. Other salts only add. */
@@ -108,7 +108,7 @@ function ofHardness(meqL: number): Omit<WaterFinding, 'reading'> {
     return {
       fitness: 'with-care',
       says: 'Soft: the feed must bring calcium and magnesium. Take one for soft water.',
-      source: 'Penn State Extension, irrigation water, seen in a copy',
+      source: 'Penn State Extension, irrigation water; from memory',
     };
   }
   return { fitness: 'good', says: 'Some calcium and magnesium, not too much.', source: HARDNESS };

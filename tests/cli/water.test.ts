@@ -98,6 +98,12 @@ describe('water acid', () => {
     [[...TAP, '--acid', 'nitric', '--strength', 'anhydrous'], 2, 'comes as a solution'],
     [[...TAP, '--acid', 'nitric', '--strength', '5M', '--density', '1.2'], 2, 'share of mass'],
     [[...PHOSPHORIC, '--have', '5ml'], 2, '--have needs --volume'],
+    [[...PHOSPHORIC, '--volume', '0l'], 2, 'there must be some water'],
+    [
+      [...TAP, '--acid', 'citric', '--strength', 'anhydrous', '--volume', '1l', '--have', '5ml'],
+      2,
+      'A powder is weighed',
+    ],
     [[...PHOSPHORIC, '--ph', '15'], 2, 'from 0 to 14'],
     [['--ph', '7.8', '--acid', 'nitric', '--strength', '60%'], 2, '--alkalinity is missing'],
   ])('refuses %j, exit %d', async (words, exit, why) => {

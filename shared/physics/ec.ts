@@ -1,7 +1,7 @@
 /**
  * EC at any temperature: a feed or water brought to 25 C, and what a bottle of standard has where it
  * stands. Two curves, for a standard is potassium chloride, and what ISO 7888 gives for natural water is
- * 1 to 2 % out on it.
+ * 1 to 2 % out on it in a room, and 4 % in the cold.
  */
 import { accept, decline, type Verdict } from './verdict';
 

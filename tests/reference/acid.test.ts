@@ -3,7 +3,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type AcidName, acidProduct, nutrientsOf, protonsGiven } from '../../shared/physics/acid';
 import { acidDose, phReached, type Water } from '../../shared/physics/acid-dose';
-import { alkalinityLeftMeqL, carbonatePk, type Medium } from '../../shared/physics/carbonate';
+import {
+  alkalinityLeftMeqL,
+  carbonatePk,
+  logActivity,
+  type Medium,
+} from '../../shared/physics/carbonate';
 import { MG_CACO3_PER_MEQ, ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units';
 import { holds } from '../properties';
 
@@ -43,6 +48,26 @@ describe('the constants of carbonic acid', () => {
     const harned = 2902.39 / kelvin + 0.02379 * kelvin - 6.498;
     expect(Math.abs(carbonatePk(waterC).pk2 - harned)).toBeLessThan(0.0045);
   });
+
+  // Plummer and Busenberg's own figures at 25 C; a public copy of their fit with two digits swapped is 0.001 off.
+  test('pK1 and pK2 are 6.352 and 10.329 at 25 C', () => {
+    const { pk1, pk2 } = carbonatePk(25);
+    expect(Math.abs(pk1 - 6.352)).toBeLessThan(0.0005);
+    expect(Math.abs(pk2 - 10.329)).toBeLessThan(0.0005);
+  });
+
+  // Davies' equation with A = 0.509, as chemistry textbooks table it.
+  test.each([
+    [0.01, 0.9, 0.66],
+    [0.1, 0.78, 0.37],
+  ])(
+    'at %d mol/l the activity of a single and a double ion is %d and %d',
+    (ionic, single, double) => {
+      const medium: Medium = { waterC: 25, ionicStrengthMolL: ionic };
+      near(10 ** logActivity(1, medium), single, 0.01);
+      near(10 ** logActivity(2, medium), double, 0.015);
+    },
+  );
 
   test('water itself has 14.0 at 25 C', () => {
     expect(carbonatePk(25).pkw).toBeCloseTo(14, 2);

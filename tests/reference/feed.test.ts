@@ -88,6 +88,8 @@ describe('bringing a reservoir to its EC (EC linear in dilution: common practice
       if (!step.ok || step.value.add === 'nothing') throw new Error('something must be added');
       expect(step.value.makesMl).toBeCloseTo(4_000, 9);
       expect(step.value.pourOutMl).toBeGreaterThan(0);
+      const added = step.value.add === 'water' ? step.value.waterMl : 2 * step.value.eachMl;
+      expect(4_000 - step.value.pourOutMl + added).toBeCloseTo(4_000, 9);
     }
   });
 

@@ -61,7 +61,7 @@ const COLUMNS = [
 ];
 
 /** What the table does not say by itself. */
-const NOTES = `Where a source gives nitrogen alone, EC is reckoned by 15-5-15: ${MS_CM_PER_MG_L_N} mS/cm for each mg/l. These are of feed in pure water: the salts of yours come on top, or count towards it. In strong light plants drink more water than salts, so feed weaker then. Nothing is fed before emergence, and a tray's own profile goes before this table.`;
+const NOTES = `Where a source gives nitrogen alone, EC is reckoned by 15-5-15: ${MS_CM_PER_MG_L_N} mS/cm for each mg/l. These are of feed in pure water: the salts of yours come on top, or count towards it. In strong light plants drink more water than salts, so feed weaker then. Nothing is fed before emergence. Weak feed is soon made up for, burnt roots are not: where you doubt, begin weaker.`;
 
 /** What the profile that comes with the program feeds this crop, in its own stages; null where none comes. */
 function shippedFeed(crop: string): { stage: string; feedEcMsCm: number }[] | null {
@@ -73,10 +73,11 @@ function shippedFeed(crop: string): { stage: string; feedEcMsCm: number }[] | nu
     .map(({ name, feedEc }) => ({ stage: name, feedEcMsCm: feedEc }));
 }
 
+/** First of all, for a tray that runs it: what others publish is for blocks and pots as well. */
 function profileText(crop: string, fed: ReturnType<typeof shippedFeed>): string {
   if (fed === null) return '';
   const stages = fed.map(({ stage, feedEcMsCm }) => `${stage} ${feedEcMsCm.toFixed(1)}`);
-  return `\nThe profile of ${crop} that comes with Trayward is milder on purpose, mS/cm: ${stages.join(', ')}.`;
+  return `Trayward's own profile of ${crop} feeds milder on purpose, mS/cm: ${stages.join(', ')}. On a tray that goes before what others publish:\n\n`;
 }
 
 export function addLadder(noun: Command, act: Act): void {
@@ -106,7 +107,7 @@ export function addLadder(noun: Command, act: Act): void {
         const rows = rungs.flatMap((rung) => rowsOf(rung));
         return {
           result: { crop: crop.value.name, dliMolM2D: dli, rungs, shippedProfile, sources },
-          text: `${table(COLUMNS, rows, style)}\n${wrap(NOTES + profileText(crop.value.name, shippedProfile), style.width)}`,
+          text: `${wrap(profileText(crop.value.name, shippedProfile), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
           isLong: true,
         };
       }),

@@ -246,7 +246,9 @@ describe('feed ladder', () => {
     expect(seedling.lean).toBe(null);
     expect(sources.map(({ name }: { name: string }) => name)).toContain('Cornell handbook');
     expect(shippedProfile.length).toBeGreaterThan(0);
-    expect(await told('ladder', 'Capsicum')).toContain('The profile of pepper that comes with');
+    expect(await told('ladder', 'Capsicum')).toContain(
+      'own profile of pepper feeds milder on purpose, mS/cm: first-feed 0.9',
+    );
   });
 
   it('goes to the weak end of a range in strong light, and to the other in dim', async () => {

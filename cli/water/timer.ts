@@ -32,5 +32,7 @@ export async function countDown(context: Context, soak: Soak): Promise<void> {
   const spare = soak.toS - soak.fromS;
   const late = spare > 0 ? ` within ${formatQuantity('duration', spare, units)}` : '';
   context.instruct(soak.form === 'slab' ? 'Time is up.' : `Now: out with them${late}.`);
-  for (const step of after) await ask.pause(step);
+  for (const step of after.slice(0, -1)) await ask.pause(step);
+  // Nothing comes after it that would have to wait.
+  context.instruct(after.at(-1) ?? '');
 }

@@ -63,7 +63,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'feed',
-    summary: 'mix the dilute feed to its strength',
+    summary: 'the strength of a feed, and how to mix it',
     load: () => import('./commands/feed'),
   },
   {
@@ -80,6 +80,11 @@ export const NOUNS: readonly Noun[] = [
     name: 'seed',
     summary: 'count what comes up, and judge the seed by it',
     load: () => import('./commands/seed'),
+  },
+  {
+    name: 'water',
+    summary: 'test the water, bring it down with acid, soak the wool',
+    load: () => import('./commands/water'),
   },
   {
     name: 'mark',

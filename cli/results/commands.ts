@@ -27,6 +27,7 @@ import { airResult, dliResult, heightResult } from './climate';
 import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { MIXING_RESULTS } from './mixing';
 import { rehearsal } from './rehearse';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
@@ -142,15 +143,6 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
   ...CROP_RESULTS,
-  'feed mix': [
-    z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({
-      add: z.literal('water'),
-      waterMl: number,
-      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
-    }),
-    z.object({ add: z.literal('nothing') }),
-  ],
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
@@ -158,6 +150,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'seed test': [seedTestResult],
   'seed replicates': [replicatesResult],
   'seed thermal': [thermalResult],
+  ...MIXING_RESULTS,
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

@@ -108,15 +108,28 @@ describe('the results of commands', () => {
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
   });
 
+  it('of mixing are as documented', async () => {
+    for (const ec of ['0.8', '0.3', '0.1']) {
+      await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
+    }
+    for (const ec of ['0.3', '0.1']) {
+      await trayward(`feed dilute --volume 4l --has 0.3mS/cm --to ${ec}mS/cm`);
+    }
+    await trayward('feed ec 1.2mS/cm');
+    await trayward('feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C');
+    await trayward('feed stock --want 100 --holds 15.5%');
+    await trayward('feed ladder pepper --dli 12');
+    await trayward('water acid --alkalinity 2meq/l --ph 7.8 --acid nitric --strength 61.4%');
+    await trayward('water soak --pieces 98 --size plug-36');
+    await trayward('water test --ec 0.6mS/cm --ph 7.6 --alkalinity 2meq/l --hardness 10dGH');
+  });
+
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
     await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
     await trayward('crop list');
     await trayward('crop show tomato --at 22C');
     await trayward('crop compare lettuce pepper');
-    for (const ec of ['0.8', '0.3', '0.1']) {
-      await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
-    }
     await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
     await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
     await trayward('air vpd --air 24C --humidity 70%');

@@ -144,7 +144,7 @@ export const CROP_RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'crop compare': [
     z.object({
       crops: z.array(summary),
-      sharedBestC: rangeOrNull.describe('where both come up best'),
+      sharedBestC: rangeOrNull.describe('where both come up best; null where that leaves no band'),
     }),
   ],
 };

@@ -107,6 +107,8 @@ describe('crop compare', () => {
     const apart = await crop('compare', 'lettuce', 'pepper');
     expect(told(apart.stdout)).toContain('give lettuce and pepper a tray each');
     expect((await resultOf('compare', 'lettuce', 'pepper')).sharedBestC).toBeNull();
+    // They meet in a single degree, which no mat holds.
+    expect((await resultOf('compare', 'muskmelon', 'spinach')).sharedBestC).toBeNull();
     const together = await crop('compare', 'tomato', 'basil');
     expect(told(together.stdout)).toContain('Both are at their best at 24 to 29 °C');
     expect((await resultOf('compare', 'basil', 'tomato')).sharedBestC.low).toBeCloseTo(24, 6);

@@ -4,6 +4,7 @@ import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { WATER_EVIDENCE as LIMITS } from './limits';
 import { type NoteOf, notesOf, type Record } from './record';
 import type { Stand } from './stand';
+import type { Rate } from './weights';
 
 /** Runs of the pump that a grower asks for. */
 export const DOSED_BY_HAND: readonly DoseReason[] = ['prime', 'calibrate'];
@@ -13,6 +14,7 @@ const WRONG = ['not-seen', 'too-large', 'unproved'] as const;
 
 interface Facts {
   readonly dose: NoteOf<'dose'>;
+  /** With what dried meanwhile. */
   readonly gainedG: number;
   readonly share: number;
   /** What the account says was left, as a share of what was filled in; NaN while nobody has told. */
@@ -122,7 +124,7 @@ const isTubeful = (gainedG: number): boolean =>
   gainedG >= LIMITS.nothingG && gainedG <= LIMITS.tubeG;
 
 /** A finding for each dose that was wrong; `unproved` ones only where they stopped the water. */
-export function wrongDoses({ record, spans }: Stand): readonly Finding[] {
+export function wrongDoses({ record, spans, rates }: Stand): readonly Finding[] {
   const doses = notesOf(record, 'dose').filter(
     ({ entry }) => !DOSED_BY_HAND.includes(entry.reason),
   );
@@ -135,7 +137,13 @@ export function wrongDoses({ record, spans }: Stand): readonly Finding[] {
     );
     if (!wrong || (dose.entry.verdict === 'unproved' && stopped === undefined)) return [];
     const toMs = stopped?.toMs ?? dose.atMs;
-    return [finding(factsOf(record, doses, i, dose), toMs, stopped?.standing ?? false)];
+    return [
+      finding(
+        factsOf(record, doses, i, dose, driedG(dose, record, rates)),
+        toMs,
+        stopped?.standing ?? false,
+      ),
+    ];
   });
 }
 
@@ -144,8 +152,10 @@ function factsOf(
   doses: readonly NoteOf<'dose'>[],
   i: number,
   dose: NoteOf<'dose'>,
+  driedG: number,
 ): Facts {
-  const { gainedG, plannedMl, verdict } = dose.entry;
+  const { plannedMl, verdict } = dose.entry;
+  const gainedG = dose.entry.gainedG + driedG;
   const filled =
     notesOf(record, 'refill')
       .filter(({ atMs }) => atMs <= dose.atMs)
@@ -165,6 +175,15 @@ function factsOf(
     beforeShare: share(seen),
     unweighed: verdict === 'unproved' || Number.isNaN(gainedG),
   };
+}
+
+/** What dried while the dose soaked in: by that a tray that got nothing is lighter, g. */
+function driedG(dose: NoteOf<'dose'>, record: Record, rates: readonly Rate[]): number {
+  const rate = rates.filter(({ atMs }) => atMs <= dose.atMs).at(-1);
+  const stage = record.profileAt(dose.atMs)?.stages[dose.entry.stage];
+  if (rate === undefined || dose.atMs - rate.atMs > HOUR_MS) return 0;
+  const hours = (dose.entry.ranMs / 1000 + (stage?.watering?.soakInS ?? 0)) / 3600;
+  return Math.max(0, rate.gPerH) * hours;
 }
 
 const SAID = {

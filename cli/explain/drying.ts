@@ -1,6 +1,10 @@
 /** A tray that lost weight faster than under its lid: the lid, the air, or water that runs out. Pure. */
+
 import { DRYING_LIMITS } from '../../firmware/guard/limits';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import type { AlarmName } from '../../shared/alarms/catalogue';
 import { lidText } from '../words/lid';
+import { overlaps } from './alarm-spans';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
 import { between, notesOf, type Reading } from './record';
@@ -9,6 +13,18 @@ import type { Rate } from './weights';
 
 const HOUR_MS = 3_600_000;
 const MINUTE_MS = 60_000;
+/** The guard judges a fall over ten minutes. */
+const FALL_MS = WEIGHT_LIMITS.fallingMs;
+
+const EXPLAINED: readonly AlarmName[] = [
+  'drying-fast',
+  'weight-falling',
+  'too-dry',
+  'day-cap-reached',
+  'mat-no-effect',
+  'band-out-of-reach',
+  'too-cold',
+];
 
 interface Fast {
   readonly rate: Rate;
@@ -107,20 +123,78 @@ const RULES: readonly CauseRule<Facts>[] = [
 ];
 
 export function fastDrying(stand: Stand): readonly Finding[] {
-  return runsOf(fastOnes(stand)).flatMap((run) => finding(stand, run));
+  const found = runsOf(fastOnes(stand)).flatMap((run) => finding(stand, run));
+  return [
+    ...found,
+    ...suddenFalls(stand).filter((fall) => !found.some((one) => overlaps(one, fall))),
+  ];
+}
+
+/** Falls that ended, or were disturbed, before a rate could be taken: the guard's alarm tells of them. */
+function suddenFalls({ record, spans }: Stand): readonly Finding[] {
+  return spans
+    .filter(({ alarm }) => alarm === 'weight-falling')
+    .flatMap((span): Finding[] => {
+      const near = between(record.readings, span.fromMs - FALL_MS, span.fromMs + FALL_MS);
+      const known = near.filter(({ trayG }) => Number.isFinite(trayG));
+      const [first] = known;
+      const last = known.at(-1);
+      if (first === undefined || last === undefined) return [];
+      const gPerH = (span.raised.entry.value * HOUR_MS) / FALL_MS;
+      const lostG = Math.max(span.raised.entry.value, first.trayG - last.trayG);
+      const facts: Facts = {
+        gPerH,
+        usualGPerH: Number.NaN,
+        lid: last.stage?.lid ?? '',
+        first,
+        last,
+        lostG,
+        free: first.dryBackShare < 0.003,
+        dryBackAtEnd: last.dryBackShare,
+        moreHeat: false,
+      };
+      return [
+        {
+          kind: 'drying',
+          fromMs: span.fromMs - FALL_MS,
+          toMs: span.fromMs + FALL_MS,
+          open: false,
+          what: claim(
+            ({ value, time }) =>
+              `The tray lost ${value('mass', lostG)} within minutes, ${time(span.fromMs)}`,
+            [span.raised],
+          ),
+          causes: rank(RULES, facts),
+          did: [
+            claim('It gave no water from then on, until somebody says that it is mended', [
+              span.raised,
+            ]),
+          ],
+          crop: [
+            claim(
+              ({ value }) => `Dry-back was ${value('share', last.dryBackShare)} then`,
+              [last.note],
+            ),
+          ],
+          measures: { lostG },
+          alarms: EXPLAINED,
+          weight: 5,
+        },
+      ];
+    });
 }
 
 /** Rates that neither the lid nor what was usual explains. */
 function fastOnes({ rates, spans }: Stand): readonly (Fast | null)[] {
   const usual: Rate[] = [];
-  let stage = Number.NaN;
+  let lid: string | undefined;
   return rates.map((rate) => {
     const { last, first, gPerH, atMs } = rate;
-    if (last.stageIndex !== stage) {
-      stage = last.stageIndex;
+    if (last.stage?.lid !== lid) {
+      lid = last.stage?.lid;
       usual.length = 0;
     }
-    if (first.stageIndex !== stage || last.stage === null) return null;
+    if (last.stage === null || first.stage?.lid !== lid) return null;
     while (usual[0] !== undefined && atMs - usual[0].atMs > LIMITS.usualMs) usual.shift();
     const known = usual.length >= LIMITS.usualLeast * 12;
     const usualGPerH = known ? high(usual.map((one) => one.gPerH)) : Number.NaN;
@@ -230,15 +304,7 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
         ),
       ],
       measures: { lostG },
-      alarms: [
-        'drying-fast',
-        'weight-falling',
-        'too-dry',
-        'day-cap-reached',
-        'mat-no-effect',
-        'band-out-of-reach',
-        'too-cold',
-      ],
+      alarms: EXPLAINED,
       weight: Math.min(20, hours * (gPerH > LIMITS.runsOutGPerH ? 4 : 1.5)) + (open ? 3 : 0),
     },
   ];

@@ -61,7 +61,7 @@ export const DRYING_EVIDENCE = {
 
 export const WATER_EVIDENCE = {
   /** Less than this is nothing: the scale's own doubt over a dose, g. */
-  nothingG: 2.5,
+  nothingG: 2,
   /** What a tube from the reservoir to the tray may hold, g (2 m of 3 mm bore hold 14 ml). */
   tubeG: 15,
   /** Share of a dose that a worn tube still gives. */

@@ -1,6 +1,7 @@
 /** Restarts that nobody asked for: by the watchdog, by low voltage, by an error. Pure. */
 import type { ResetCause } from '../../shared/board/words';
 import { startText } from '../words/board';
+import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { claim, type Finding, piece, rank } from './finding';
 import { STORY_LIMITS as LIMITS } from './limits';
@@ -38,12 +39,19 @@ export function restarts({ record, spans }: Stand): readonly Finding[] {
     if (last && fromMs - (last.at(-1)?.toMs ?? 0) <= LIMITS.restartsMs) last.push(one);
     else groups.push([one]);
   });
-  const lockedOut = (fromMs: number): boolean =>
-    spans.some((span) => span.alarm === 'restarting-often' && span.toMs >= fromMs);
-  return groups.flatMap((group) => finding(group, lockedOut(group[0]?.fromMs ?? 0)));
+  return groups.flatMap((group) => {
+    const [first] = group;
+    const lockOut = spans.find(
+      ({ alarm, fromMs, toMs }) =>
+        alarm === 'restarting-often' &&
+        toMs >= (first?.fromMs ?? 0) &&
+        fromMs <= (group.at(-1)?.toMs ?? 0) + LIMITS.restartsMs,
+    );
+    return finding(group, lockOut ?? null);
+  });
 }
 
-function finding(group: readonly Restart[], lockedOut: boolean): readonly Finding[] {
+function finding(group: readonly Restart[], lockOut: AlarmSpan | null): readonly Finding[] {
   const [first] = group;
   const last = group.at(-1);
   if (first === undefined || last === undefined) return [];
@@ -53,8 +61,8 @@ function finding(group: readonly Restart[], lockedOut: boolean): readonly Findin
     {
       kind: 'restarts',
       fromMs: first.fromMs,
-      toMs: last.toMs,
-      open: false,
+      toMs: Math.max(last.toMs, lockOut?.toMs ?? 0),
+      open: lockOut?.standing ?? false,
       what: claim(({ time, span }) => {
         if (group.length === 1) return `The controller restarted by a fault, ${time(last.toMs)}`;
         return `The controller restarted ${group.length} times by a fault within ${span(last.toMs - first.fromMs)}, from ${time(first.fromMs)}`;
@@ -80,7 +88,7 @@ function finding(group: readonly Restart[], lockedOut: boolean): readonly Findin
       ),
       did: [
         claim(
-          lockedOut
+          lockOut !== null
             ? 'After three of them within an hour it held mat and pump off until somebody has looked'
             : 'It went on by itself after each',
           by,
@@ -89,7 +97,7 @@ function finding(group: readonly Restart[], lockedOut: boolean): readonly Findin
       crop: [],
       measures: {},
       alarms: ['restarting-often', 'too-cold', 'band-out-of-reach', 'mat-no-effect'],
-      weight: Math.max(1, hours) + (lockedOut ? 6 : 0),
+      weight: Math.max(1, hours) + (lockOut !== null ? 6 : 0),
     },
   ];
 }

@@ -4,13 +4,12 @@ import type { Profile } from '../../../shared/profile/profile';
 import { Bench } from '../bench';
 import type { FaultName } from '../faults';
 import { GrowerAt } from '../grower';
-import type { BenchState } from '../state';
-import type { NightPlan, Trouble } from './plan';
+import { feltOf, LOOK_MS, type Look } from './felt';
+import type { NightPlan } from './plan';
 import { SCENES } from './scenes';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 60 * MINUTE_MS;
-const LOOK_MS = 5 * MINUTE_MS;
 const MIDNIGHT_UNIX_MS = Date.UTC(2026, 2, 1);
 /** A grower who comes daily sets the clock by coming. */
 const VISIT_MS = 24 * HOUR_MS;
@@ -26,13 +25,6 @@ export interface NightRun {
   readonly sownMs: number;
   /** The faults of the plan that did something to tray, water or board. */
   readonly felt: readonly FaultName[];
-}
-
-/** What is so at one look. */
-interface Look {
-  readonly atMs: number;
-  readonly on: readonly FaultName[];
-  readonly truth: BenchState;
 }
 
 /** Runs it. The same plan gives the same night. */
@@ -72,9 +64,7 @@ export function runNight(plan: NightPlan): NightRun {
     journal: grower.journal(),
     nowMs: bench.unixMs,
     sownMs,
-    felt: plan.troubles
-      .filter((trouble) => isFelt(trouble, looks, profile))
-      .map(({ fault }) => fault),
+    felt: feltOf(plan.troubles, looks, profile),
   };
 }
 
@@ -123,63 +113,4 @@ function visit(bench: Bench, grower: GrowerAt<Bench>, profile: Profile): void {
   if ((grower.status().water.reservoirLeftMl ?? 0) > 1500) return;
   bench.hand.refill();
   grower.call('mark.set', { mark: 'refilled', volumeMl: 4000, feedEc: 0.9 });
-}
-
-type Felt = (during: readonly Look[], after: readonly Look[], profile: Profile) => boolean;
-
-const lastedH = (during: readonly Look[]): number => (during.length * LOOK_MS) / HOUR_MS;
-const always: Felt = (during) => during.length > 0;
-const never: Felt = () => false;
-/** How much a count of the bench rose meanwhile. */
-const rise = (during: readonly Look[], count: (truth: BenchState) => number): number => {
-  const [first, last] = [during[0], during.at(-1)];
-  return first && last ? count(last.truth) - count(first.truth) : 0;
-};
-const pumped: Felt = (during) => rise(during, ({ pump }) => pump.ranS) >= 10;
-const spilled: Felt = (during) => rise(during, ({ lost }) => lost.spilledG) >= 40;
-const bandOf = ({ stages }: Profile) => stages[0]?.band ?? { lowC: 0, highC: 99 };
-
-const FELT: Readonly<Record<FaultName, Felt>> = {
-  'probe-open': always,
-  'probe-short': always,
-  'probe-stuck': (during) => lastedH(during) >= 0.75,
-  // One that falls into a room as warm as the root zone reads on.
-  'probe-out': (during) =>
-    during.some(({ truth }) => Math.abs(truth.rootZoneC - truth.roomC) > 4) && lastedH(during) >= 1,
-  'mat-probe-open': always,
-  'mat-probe-stuck': (during) => lastedH(during) >= 0.75,
-  'mat-dead': (during, after, profile) =>
-    [...during, ...after].some(({ truth }) => truth.rootZoneC < bandOf(profile).lowC - 1),
-  'mat-stuck-on': (during, _, profile) =>
-    during.some(({ truth }) => truth.rootZoneC > bandOf(profile).highC + 1.5),
-  'tube-off': pumped,
-  'tube-worn': pumped,
-  'reservoir-empty': pumped,
-  leak: spilled,
-  wick: spilled,
-  siphon: (during) => rise(during, ({ pump }) => pump.deliveredMl) >= 40,
-  'pump-stuck-on': (during) => rise(during, ({ pump }) => pump.deliveredMl) >= 40,
-  'scale-unplugged': always,
-  'scale-saturated': always,
-  'scale-noisy': (during) => lastedH(during) >= 0.5,
-  'lid-open': (during) => lastedH(during) >= 1 && during.some(({ truth }) => truth.lid === 'off'),
-  'tray-lifted': (during) => lastedH(during) >= 0.25,
-  'mains-cut': always,
-  'board-hung': always,
-  'link-noise': never,
-};
-
-/** Whether a fault could be felt: a dead mat that nobody asked for heat, or an empty tube without a dose, cannot. */
-function isFelt(
-  { fault, fromMs, forMs }: Trouble,
-  looks: readonly Look[],
-  profile: Profile,
-): boolean {
-  const during = looks.filter(({ atMs, on }) => atMs >= fromMs && on.includes(fault));
-  const after = looks.filter(
-    ({ atMs }) => atMs >= fromMs + forMs && atMs < fromMs + forMs + HOUR_MS,
-  );
-  const stage = profile.stages[0];
-  if (fault === 'lid-open' && stage?.lid === 'off') return false;
-  return FELT[fault](during, after, profile);
 }

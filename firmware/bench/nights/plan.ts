@@ -65,7 +65,7 @@ export function nightOf(seed: number, kind: NightKind): NightPlan {
   if (kind === 'pair') {
     const others = FAULT_NAMES.filter((name) => name !== first);
     const fault = at(others, Math.floor(draw.share() * others.length));
-    const laterMs = fromMs + draw.between(0, APART_H) * HOUR_MS;
+    const laterMs = fromMs + Math.round(draw.between(0, APART_H) * HOUR_MS);
     troubles.push({ fault, fromMs: laterMs, forMs: hours(draw, LASTS_H) });
   }
   const lastMs = Math.max(...troubles.map((trouble) => trouble.fromMs));

@@ -6,10 +6,16 @@ interface CauseWords {
   readonly says: string;
   /** Whose `next` tells what to do; null where there is no such alarm. */
   readonly steps: AlarmName | null;
+  /** What is left to do when it is over. */
+  readonly after?: readonly string[];
 }
 
-export const CAUSES = {
-  'power-out': { says: 'the power was out', steps: null },
+const WORDS = {
+  'power-out': {
+    says: 'the power was out',
+    steps: null,
+    after: ['Find what cut it before it comes again: plug, fuse, residual-current device.'],
+  },
   'controller-hung': {
     says: 'the controller hung, and started again and again',
     steps: 'restarting-often',
@@ -58,5 +64,6 @@ export const CAUSES = {
   'not-told': { says: 'the journal does not say why', steps: null },
 } as const satisfies Readonly<Record<string, CauseWords>>;
 
-export type CauseName = keyof typeof CAUSES;
-export const CAUSE_NAMES = Object.keys(CAUSES) as readonly CauseName[];
+export type CauseName = keyof typeof WORDS;
+export const CAUSES: Readonly<Record<CauseName, CauseWords>> = WORDS;
+export const CAUSE_NAMES = Object.keys(WORDS) as readonly CauseName[];

@@ -1,6 +1,6 @@
 /** What a rule of each kind hands back: what happened, and the causes the evidence speaks for, the likeliest first. Pure. */
 import type { AlarmName } from '../../shared/alarms/catalogue';
-import type { QuantityKind } from '../../shared/units';
+import type { QuantityKind, UnitSystem } from '../../shared/units';
 import type { CauseName } from './causes';
 import type { Noted } from './time-line';
 
@@ -20,6 +20,7 @@ export type IncidentKind = (typeof INCIDENT_KINDS)[number];
 
 /** How a value is shown in the units asked for; `time`: Unix ms or a place on the line of time. */
 export interface Show {
+  readonly units: UnitSystem;
   readonly value: (kind: QuantityKind, value: number) => string;
   /** Time of day of a place on the line, with its date where that is another day than the last one shown. */
   readonly time: (atMs: number) => string;

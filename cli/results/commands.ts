@@ -22,6 +22,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { everyOf } from './word-lists';
@@ -107,6 +108,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
   status: [status],
   watch: [z.object({ readings: number })],
+  explain: [explained],
   'profile new': [
     z.object({
       crop,

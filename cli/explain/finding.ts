@@ -4,16 +4,17 @@ import type { QuantityKind, UnitSystem } from '../../shared/units';
 import type { CauseName } from './causes';
 import type { Noted } from './time-line';
 
+/** Causes before what comes of them. */
 export const INCIDENT_KINDS = [
   'outage',
   'restarts',
-  'cold',
-  'warm',
-  'doses',
-  'drying',
-  'inflow',
   'lock-out',
   'handling',
+  'inflow',
+  'doses',
+  'drying',
+  'cold',
+  'warm',
   'alarm',
 ] as const;
 export type IncidentKind = (typeof INCIDENT_KINDS)[number];

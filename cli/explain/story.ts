@@ -3,7 +3,7 @@ import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { DatedEntry } from '../journal/dating';
 import { wrongDoses } from './doses';
 import { fastDrying } from './drying';
-import type { Cause, Finding } from './finding';
+import { type Cause, type Finding, INCIDENT_KINDS } from './finding';
 import { handling } from './handling';
 import { heatSpells } from './heat';
 import { inflows } from './inflow';
@@ -20,7 +20,7 @@ export interface Incident {
   readonly fromMs: number;
   readonly toMs: number;
   readonly open: boolean;
-  /** The gravest first. */
+  /** Causes before what came of them, the gravest first. */
   readonly findings: readonly Finding[];
   /** Of all findings together, the likeliest first. */
   readonly causes: readonly Cause[];
@@ -89,10 +89,10 @@ function belongs(finding: Finding, chain: readonly Finding[]): boolean {
 }
 
 function incidentOf(chain: readonly Finding[]): Incident {
-  const findings = [...chain].sort((a, b) => b.weight - a.weight);
-  // Another cause of a consequence is none of the whole, unless the whole has it too.
-  const root = [...chain].sort((a, b) => a.fromMs - b.fromMs)[0];
-  const causes = (root ?? findings[0])?.causes ?? [];
+  // What came first in the chain of causes, and of those alike the gravest: its causes are those of the whole.
+  const rankOf = ({ kind }: Finding): number => INCIDENT_KINDS.indexOf(kind);
+  const findings = [...chain].sort((a, b) => rankOf(a) - rankOf(b) || b.weight - a.weight);
+  const causes = findings[0]?.causes ?? [];
   return {
     fromMs: Math.min(...chain.map(({ fromMs }) => fromMs)),
     toMs: Math.max(...chain.map(({ toMs }) => toMs)),

@@ -102,10 +102,14 @@ function beginOf({ readings }: Stand['record'], { first, atMs }: Rate): Reading 
   return still.at(-1) ?? first;
 }
 
-/** And it ended with the first reading after which nothing was lost any more. */
-function endOf({ readings }: Stand['record'], { first, last }: Rate): Reading {
+/** And it ended with the first reading after which no more was lost than is usual. */
+function endOf({ readings }: Stand['record'], { rate, usualGPerH }: Fast): Reading {
+  const { first, last } = rate;
+  const usual = Number.isNaN(usualGPerH) ? 0 : usualGPerH;
   const rest = between(readings, first.atMs, last.atMs);
-  return rest.find(({ trayG }) => trayG < last.trayG + FELL_G) ?? last;
+  const isOver = ({ trayG, atMs }: Reading): boolean =>
+    trayG < last.trayG + FELL_G + (usual * (last.atMs - atMs)) / HOUR_MS;
+  return rest.find(isOver) ?? last;
 }
 
 function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonly Finding[] {
@@ -113,7 +117,7 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
   const end = run.at(-1);
   if (begin === undefined || end === undefined) return [];
   const first = beginOf(record, begin.rate);
-  const last = endOf(record, end.rate);
+  const last = endOf(record, end);
   if (last.atMs - first.atMs < LIMITS.lastsMs || last.stage === null) return [];
   const { lid } = last.stage;
   const gPerH = Math.max(...run.map(({ rate }) => rate.gPerH));

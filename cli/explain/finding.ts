@@ -72,6 +72,8 @@ export interface Finding {
   readonly kind: IncidentKind;
   readonly fromMs: number;
   readonly toMs: number;
+  /** How long it was nobody knows. */
+  readonly unmeasured?: boolean;
   /** It was still so at the last entry. */
   readonly open: boolean;
   /** What happened, how long and how far. */
@@ -104,7 +106,9 @@ export function rank<Facts>(rules: readonly CauseRule<Facts>[], facts: Facts): r
       return { cause, pieces, points: pieces.reduce((sum, { points }) => sum + points, 0) };
     })
     .filter(({ points }) => points > 0)
-    .sort((a, b) => b.points - a.points);
+    .sort((a, b) => b.points - a.points)
+    // That nothing is known is no cause beside one.
+    .filter(({ cause }, i) => i === 0 || cause !== 'not-told');
   const best = weighed[0]?.points ?? 0;
   return weighed.map(({ cause, pieces, points }, i) => ({
     cause,

@@ -179,9 +179,11 @@ const isOff = (outputs: number, side: Side): boolean =>
   side === 'cold' || (outputs & OUTPUT.matOn) === 0;
 
 function jumpOf(points: readonly RootPoint[]): number {
-  return points.reduce((most, { celsius, atMs, byMat }, i) => {
+  return points.reduce((most, { celsius, atMs, byMat, reading }, i) => {
     const from = points[i - 1];
     if (from === undefined || byMat || from.byMat || atMs - from.atMs > 11 * MINUTE_MS) return most;
+    // Between two runs of the board anything may have passed.
+    if (reading.note.dated.entry.boot !== from.reading.note.dated.entry.boot) return most;
     return Math.max(most, Math.abs(celsius - from.celsius));
   }, 0);
 }

@@ -4,8 +4,8 @@ import { overlaps } from './alarm-spans';
 import { effectOf } from './crop';
 import { type CauseRule, type Claim, claim, type Finding, piece, rank } from './finding';
 import { COLD_CAUSES, factsOf, type HeatFacts, type Onset, WARM_CAUSES } from './heat-causes';
-import { HEAT_EVIDENCE as LIMITS } from './limits';
-import { type Spell, spellsOf } from './root-zone';
+import { HEAT_EVIDENCE as LIMITS, STORY_LIMITS } from './limits';
+import { type Spell, spellsOf, splitAt } from './root-zone';
 import type { Stand } from './stand';
 import type { Noted } from './time-line';
 
@@ -13,9 +13,36 @@ const HOUR_MS = 3_600_000;
 
 /** Cold and warm spells; `others`: what has been found so far, which may be their cause. */
 export function heatSpells(stand: Stand, others: readonly Finding[]): readonly Finding[] {
+  const marked = stand.aways.filter((one) => one.marked);
   return (['cold', 'warm'] as const).flatMap((side) =>
-    spellsOf(stand.record, stand.points, side).map((spell) => finding(stand, spell, others)),
+    spellsOf(stand.record, stand.points, side, marked).flatMap((spell) =>
+      told(stand, spell, others),
+    ),
   );
+}
+
+/**
+ * A spell, in two where what explains it came only later: a dead mat may have begun what a broken probe went on with.
+ */
+function told(stand: Stand, spell: Spell, others: readonly Finding[]): readonly Finding[] {
+  const whole = finding(stand, spell, others);
+  const cause = whole.causes[0]?.cause;
+  const own = others.filter(
+    (other) => other.causes[0]?.cause === cause && other.toMs >= spell.fromMs,
+  );
+  const laterMs = Math.min(...own.map(({ fromMs }) => fromMs));
+  if (!(laterMs > spell.fromMs + STORY_LIMITS.laterMs && laterMs < spell.toMs)) return [whole];
+  const [first, second] = splitAt(spell, laterMs);
+  if (first === null || second === null) return [whole];
+  const begun = finding(
+    stand,
+    first,
+    others.filter((other) => !own.includes(other)),
+  );
+  const other = begun.causes[0]?.cause ?? 'not-told';
+  return other === cause || other === 'not-told'
+    ? [whole]
+    : [begun, finding(stand, second, others)];
 }
 
 /** Rules that make an earlier finding the cause of a cold spell: it took the heat away while the root zone fell. */
@@ -31,7 +58,7 @@ function byOthers(
       !overlaps(other, { fromMs: onset.fromMs - HOUR_MS, toMs: onset.toMs })
     )
       return [];
-    const share = coveredShare(other, onset);
+    const share = other.unmeasured ? 1 : coveredShare(other, onset);
     const points = pointsOf(other, spell, share);
     return points === 0
       ? []
@@ -124,18 +151,16 @@ function didClaim(
   others: readonly Finding[],
 ): Claim {
   const { side, fromMs, toMs } = spell;
-  const told = spans.find(
-    ({ alarm, raised }) =>
-      alarm === (side === 'cold' ? 'too-cold' : 'too-warm') &&
-      raised.atMs >= fromMs &&
-      raised.atMs <= toMs,
+  const raised = spans.find(
+    ({ alarm, fromMs: atMs }) =>
+      alarm === (side === 'cold' ? 'too-cold' : 'too-warm') && atMs >= fromMs && atMs <= toMs,
   );
   const did =
     side === 'warm' ? 'It kept the mat off; it cannot cool' : heatedText(spell, duty, others);
   return claim(
     ({ time }) =>
-      told === undefined ? did : `${did}, and raised its alarm (${time(told.fromMs)})`,
-    told === undefined ? by : [told.raised],
+      raised === undefined ? did : `${did}, and raised its alarm (${time(raised.fromMs)})`,
+    raised === undefined ? by : [raised.raised],
   );
 }
 

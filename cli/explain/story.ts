@@ -14,6 +14,7 @@ import { outages } from './outage';
 import { type KnownProfiles, type Record, recordOf } from './record';
 import { restarts } from './restarts';
 import { type Stand, standOf } from './stand';
+import { withSoundTimes } from './time-line';
 
 /** One thing that went wrong, with all that came of it. */
 export interface Incident {
@@ -36,7 +37,7 @@ export interface Story {
 
 /** The story of one life of a journal; `entries` in the order of their sequence. */
 export function storyOf(entries: readonly DatedEntry[], profiles: KnownProfiles): Story {
-  return storyOfRecord(recordOf(entries, profiles));
+  return storyOfRecord(recordOf(withSoundTimes(entries), profiles));
 }
 
 export function storyOfRecord(record: Record): Story {
@@ -55,11 +56,14 @@ export function storyOfRecord(record: Record): Story {
   return { stand, incidents: chained(findings) };
 }
 
-/** Water that ran in runs out again. */
+/** Water that ran in runs out again, and not much more than that. */
 function isFollowUp(drying: Finding, causes: readonly Finding[]): boolean {
   return causes.some(
-    ({ kind, fromMs, toMs }) =>
-      kind === 'inflow' && drying.fromMs >= fromMs && drying.fromMs <= toMs + STORY_LIMITS.chainMs,
+    ({ kind, fromMs, toMs, measures }) =>
+      kind === 'inflow' &&
+      drying.fromMs >= fromMs &&
+      drying.fromMs <= toMs + STORY_LIMITS.chainMs &&
+      (drying.measures.lostG ?? 0) <= STORY_LIMITS.runsOutAgain * (measures.gainedG ?? 0),
   );
 }
 

@@ -1,6 +1,7 @@
 /**
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
- * asserted. `npm run bench -- seasons [crop] [room]` runs the seasons alone: they take minutes.
+ * asserted. `npm run bench -- seasons [crop] [room]` runs the seasons alone, `npm run bench -- nights [share]` the
+ * nights that `explain` is judged by: they take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -18,6 +19,7 @@ import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
 import { connect } from './link/connect';
+import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
@@ -171,8 +173,13 @@ async function main(): Promise<void> {
     printSeasons(crop, roomC);
     return;
   }
+  if (only === 'nights') {
+    printNights(Number(crop ?? 1));
+    return;
+  }
   print([...simulation(), start(), await size(), ...(await pull())]);
   print(await imageRows());
+  printNights();
   printSeasons();
 }
 

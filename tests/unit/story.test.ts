@@ -279,7 +279,7 @@ describe('the text of a story', () => {
           expect(line).not.toMatch(/undefined|NaN|\[object/);
         }
       }),
-      { numRuns: 200 },
+      { numRuns: 100 },
     );
   });
 });

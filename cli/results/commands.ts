@@ -25,6 +25,7 @@ import {
 } from './board';
 import { airResult, dliResult, heightResult } from './climate';
 import { CROP_RESULTS } from './crop';
+import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { MIXING_RESULTS } from './mixing';
@@ -114,6 +115,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   status: [status],
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
+  explain: [explained],
   'profile new': [
     z.object({
       crop,

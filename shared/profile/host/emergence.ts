@@ -19,7 +19,7 @@ const hoursOf = ({ startMin, endMin }: DayWindow): number =>
   ((endMin - startMin + DAY_MIN) % DAY_MIN) / 60;
 
 /** What was remembered, or made up for want of better, is no measure for a profile. */
-function publishedTrials({ trials }: Crop): Trials | null {
+export function publishedTrials({ trials }: Crop): Trials | null {
   return trials.find(({ source }) => sourceNamed(source).standing === 'published') ?? null;
 }
 

@@ -1,0 +1,187 @@
+/** A tray that lost weight faster than under its lid: the lid, the air, or water that runs out. Pure. */
+
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import type { AlarmName } from '../../shared/alarms/catalogue';
+import { overlaps } from './alarm-spans';
+import { DRYING_CAUSES, type DryingFacts } from './drying-causes';
+import { type Fast, fastOnes, runsOf } from './drying-usual';
+import { claim, type Finding, rank } from './finding';
+import { DRYING_EVIDENCE as LIMITS } from './limits';
+import { between, notesOf, type Reading } from './record';
+import type { Stand } from './stand';
+import type { Rate } from './weights';
+
+const HOUR_MS = 3_600_000;
+const MINUTE_MS = 60_000;
+/** The guard judges a fall over ten minutes. */
+const FALL_MS = WEIGHT_LIMITS.fallingMs;
+
+/** Above container capacity by more than the scale's doubt: water stands free in the tray. */
+const FREE_SHARE = -0.002;
+
+const EXPLAINED: readonly AlarmName[] = [
+  'drying-fast',
+  'weight-falling',
+  'too-dry',
+  'day-cap-reached',
+  'mat-no-effect',
+  'band-out-of-reach',
+  'too-cold',
+];
+
+export function fastDrying(stand: Stand): readonly Finding[] {
+  const found = runsOf(fastOnes(stand)).flatMap((run) => finding(stand, run));
+  return [
+    ...found,
+    ...suddenFalls(stand).filter((fall) => !found.some((one) => overlaps(one, fall))),
+  ];
+}
+
+/** Falls that ended, or were disturbed, before a rate could be taken: the guard's alarm tells of them. */
+function suddenFalls({ record, spans }: Stand): readonly Finding[] {
+  return spans
+    .filter(({ alarm }) => alarm === 'weight-falling')
+    .flatMap((span): Finding[] => {
+      const near = between(record.readings, span.fromMs - FALL_MS, span.fromMs + FALL_MS);
+      const known = near.filter(({ trayG }) => Number.isFinite(trayG));
+      const [first] = known;
+      const last = known.at(-1);
+      if (first === undefined || last === undefined) return [];
+      const gPerH = (span.raised.entry.value * HOUR_MS) / FALL_MS;
+      const lostG = Math.max(span.raised.entry.value, first.trayG - last.trayG);
+      const facts: DryingFacts = {
+        gPerH,
+        usualGPerH: Number.NaN,
+        lid: last.stage?.lid ?? '',
+        first,
+        last,
+        lostG,
+        free: first.dryBackShare < FREE_SHARE,
+        dryBackAtEnd: last.dryBackShare,
+        moreHeat: false,
+      };
+      return [
+        {
+          kind: 'drying',
+          fromMs: span.fromMs - FALL_MS,
+          toMs: span.fromMs + FALL_MS,
+          open: false,
+          what: claim(
+            ({ value, time }) =>
+              `The tray lost ${value('mass', lostG)} within minutes, ${time(span.fromMs)}`,
+            [span.raised],
+          ),
+          causes: rank(DRYING_CAUSES, facts),
+          did: [
+            claim('It gave no water from then on, until somebody says that it is mended', [
+              span.raised,
+            ]),
+          ],
+          crop: [
+            claim(
+              ({ value }) => `Dry-back was ${value('share', last.dryBackShare)} then`,
+              [last.note],
+            ),
+          ],
+          measures: { lostG },
+          alarms: EXPLAINED,
+          weight: 5,
+        },
+      ];
+    });
+}
+
+/** Less than this is the scale's noise, g. */
+const FELL_G = 1;
+
+/** A rate is taken over an hour: the fall began with the last reading that had not lost anything yet. */
+function beginOf({ readings }: Stand['record'], { first, atMs }: Rate): Reading {
+  const still = between(readings, first.atMs, atMs).filter(
+    ({ trayG }) => trayG > first.trayG - FELL_G,
+  );
+  return still.at(-1) ?? first;
+}
+
+/** And it ended with the first reading after which no more was lost than is usual. */
+function endOf({ readings }: Stand['record'], { rate, usualGPerH }: Fast): Reading {
+  const { first, last } = rate;
+  const usual = Number.isNaN(usualGPerH) ? 0 : usualGPerH;
+  const rest = between(readings, first.atMs, last.atMs);
+  const isOver = ({ trayG, atMs }: Reading): boolean =>
+    trayG < last.trayG + FELL_G + (usual * (last.atMs - atMs)) / HOUR_MS;
+  return rest.find(isOver) ?? last;
+}
+
+function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonly Finding[] {
+  const [begin] = run;
+  const end = run.at(-1);
+  if (begin === undefined || end === undefined) return [];
+  const first = beginOf(record, begin.rate);
+  const last = endOf(record, end);
+  if (last.atMs - first.atMs < LIMITS.lastsMs || last.stage === null) return [];
+  const { lid } = last.stage;
+  const gPerH = Math.max(...run.map(({ rate }) => rate.gPerH));
+  const lostG = first.trayG - last.trayG;
+  const hours = (last.atMs - first.atMs) / HOUR_MS;
+  const dose = notesOf(record, 'dose')
+    .filter(({ atMs }) => atMs <= first.atMs)
+    .at(-1);
+  const duty = (from: number, to: number): number => {
+    const some = between(record.readings, from, to)
+      .map(({ matDutyShare }) => matDutyShare)
+      .filter(Number.isFinite);
+    return some.reduce((sum, one) => sum + one, 0) / some.length;
+  };
+  const facts: DryingFacts = {
+    gPerH,
+    usualGPerH: begin.usualGPerH,
+    lid,
+    first,
+    last,
+    lostG,
+    free:
+      first.dryBackShare < FREE_SHARE ||
+      (dose !== undefined && first.atMs - dose.atMs < 90 * MINUTE_MS),
+    dryBackAtEnd: last.dryBackShare,
+    moreHeat: duty(first.atMs, last.atMs) > duty(first.atMs - 24 * HOUR_MS, first.atMs) + 0.15,
+  };
+  const told = spans.find(
+    ({ alarm, fromMs }) =>
+      alarm === 'drying-fast' && fromMs >= first.atMs - HOUR_MS && fromMs <= last.atMs + HOUR_MS,
+  );
+  const usualG = (Number.isNaN(begin.usualGPerH) ? 0 : begin.usualGPerH) * hours;
+  const open = rates.at(-1) === end.rate;
+  return [
+    {
+      kind: 'drying',
+      fromMs: first.atMs,
+      toMs: last.atMs,
+      open,
+      what: claim(
+        ({ value, time, span }) =>
+          `The tray dried too fast: ${value('mass', lostG)} in ${span(last.atMs - first.atMs)}, ${time(first.atMs)} to ${time(last.atMs)}${usualG > 0 ? `, where ${value('mass', usualG)} is usual` : ''}`,
+        [first.note, last.note],
+      ),
+      causes: rank(DRYING_CAUSES, facts),
+      did: [
+        claim(
+          ({ time }) =>
+            told === undefined
+              ? 'Nothing: it was not enough for its alarm'
+              : `It raised its alarm (${time(told.fromMs)})`,
+          told === undefined ? [] : [told.raised],
+        ),
+      ],
+      crop: [
+        claim(
+          ({ value }) =>
+            `Dry-back went from ${value('share', first.dryBackShare)} to ${value('share', last.dryBackShare)}`,
+          [first.note, last.note],
+        ),
+      ],
+      measures: { lostG },
+      alarms: EXPLAINED,
+      weight: Math.min(20, hours * (gPerH > LIMITS.runsOutGPerH ? 4 : 1.5)) + (open ? 3 : 0),
+    },
+  ];
+}

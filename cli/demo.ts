@@ -179,14 +179,12 @@ async function lookBack(grower: Grower, day: number): Promise<void> {
   await grower.types(['status']);
   await grower.types(['alarm', 'list']);
   await grower.types(['alarm', 'seen']);
-  grower.says('The journal again: what happened, and what did the controller do?');
-  await grower.types(['journal', 'pull']);
+  grower.says(`What happened in these ${day - 1} days, why, and what did it mean for the plants?`);
+  await grower.types(['explain', '--since', `${day}d`]);
+  grower.says('The journal has it entry by entry: the stages, and the last doses.');
   const show = (...words: string[]) => grower.types(['journal', 'show', ...words]);
   await show('--kind', 'stage');
-  await show('--kind', 'boot');
-  await show('--alarms');
-  await show('--kind', 'dose', '--last', '12');
-  await show('--kind', 'reading', '--last', '4');
+  await show('--kind', 'dose', '--last', '4');
 }
 
 async function setRight(grower: Grower): Promise<void> {

@@ -42,8 +42,15 @@ const came: CauseRule<Facts>[] = [
   },
   {
     cause: 'reservoir-empty',
-    weigh: ({ dose, gainedG, share, leftShare, filled, unweighed }) => [
+    weigh: ({ dose, gainedG, share, leftShare, filled, beforeShare, unweighed }) => [
       piece(!unweighed && isNothing(gainedG), 1.2, 'nothing came', [dose]),
+      // Less than what speaks for the tube: it is known only to whoever looks into the reservoir.
+      piece(
+        !unweighed && share > LIMITS.wornLeast && share < LIMITS.wornMost && beforeShare >= 0.9,
+        1.8,
+        'the doses before had come whole: it may have run dry in the middle of this one',
+        [dose],
+      ),
       piece(
         !unweighed && isTubeful(gainedG) && share < 0.4,
         2.4,

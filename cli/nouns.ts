@@ -57,6 +57,16 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/feed'),
   },
   {
+    name: 'light',
+    summary: 'light of a day, lux, and how high a lamp hangs',
+    load: () => import('./commands/light'),
+  },
+  {
+    name: 'air',
+    summary: 'what temperature and humidity mean for leaves and lid',
+    load: () => import('./commands/air'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

@@ -22,6 +22,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { airResult, dliResult, heightResult } from './climate';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { everyOf } from './word-lists';
@@ -144,6 +145,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     }),
     z.object({ add: z.literal('nothing') }),
   ],
+  'light dli': [dliResult],
+  'light height': [heightResult],
+  'air vpd': [airResult],
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

@@ -7,7 +7,7 @@ import { trayLoss } from '../../firmware/bench/plant/climate';
 import { LID_EFFECTS } from '../../firmware/bench/plant/lid';
 import { ROOM as BENCH_ROOM } from '../../firmware/bench/plant/room';
 import { MAT } from '../../firmware/bench/plant/thermal';
-import { saturationKpa } from '../../firmware/bench/plant/vapour';
+import { saturationKpa } from '../../shared/physics/vapour';
 import type { LidPlace } from '../../shared/profile/profile';
 import { MARGIN } from '../circuit/limits';
 

@@ -4,6 +4,8 @@ import {
   G_PER_LB,
   G_PER_OZ,
   K_PER_F,
+  LX_PER_FC,
+  M_PER_FT,
   ML_PER_FL_OZ,
   ML_PER_GAL,
   MM_PER_IN,
@@ -20,7 +22,7 @@ export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
  * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share), with the unit and
- * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %.
+ * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
   if (!Number.isFinite(value)) return NO_VALUE;
@@ -43,6 +45,14 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
       return system === 'us' ? `${fixed(value / MM_PER_IN, 2)} in` : `${trimmed(value, 1)} mm`;
     case 'share':
       return `${fixed(value * 100, 1)} %`;
+    case 'ppfd':
+      return `${threeDigits(value)} µmol/m²/s`;
+    case 'light-sum':
+      return `${threeDigits(value)} mol/m²/d`;
+    case 'illuminance':
+      return system === 'us' ? `${threeDigits(value / LX_PER_FC)} fc` : `${threeDigits(value)} lux`;
+    case 'distance':
+      return system === 'us' ? usDistance(value) : metricDistance(value);
   }
 }
 
@@ -71,6 +81,15 @@ function usVolume(ml: number): string {
   return Math.abs(ml) < ML_PER_GAL / 2
     ? `${fixed(ml / ML_PER_FL_OZ, 2)} fl oz`
     : `${fixed(ml / ML_PER_GAL, 2)} gal`;
+}
+
+function metricDistance(m: number): string {
+  return Math.abs(m) < 0.995 ? `${coarse(m * 100)} cm` : `${threeDigits(m)} m`;
+}
+
+function usDistance(m: number): string {
+  const inches = (m * 1000) / MM_PER_IN;
+  return Math.abs(inches) < 59.5 ? `${coarse(inches)} in` : `${threeDigits(m / M_PER_FT)} ft`;
 }
 
 const DURATION_STEPS = [
@@ -106,4 +125,14 @@ function fixed(value: number, decimals: number): string {
 function trimmed(value: number, decimals: number): string {
   const text = fixed(value, decimals);
   return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+}
+
+/** Whole ones, and tenths below ten: no lamp is hung any finer. */
+const coarse = (value: number): string => trimmed(value, Math.abs(value) < 9.95 ? 1 : 0);
+
+/** Three digits that count, two decimals at most: nobody measures light any finer. */
+function threeDigits(value: number): string {
+  const rounded = Number(value.toPrecision(3));
+  const wholeDigits = rounded === 0 ? 1 : Math.floor(Math.log10(Math.abs(rounded))) + 1;
+  return trimmed(rounded, Math.min(2, Math.max(0, 3 - wholeDigits)));
 }

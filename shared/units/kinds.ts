@@ -1,6 +1,7 @@
 /**
  * The quantities a grower writes and reads, and every unit each may be written in. All values inside
- * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1.
+ * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1, and of light and of
+ * how far away it is: umol/m2/s, mol/m2/d, lx, m.
  */
 
 export const QUANTITY_KINDS = [
@@ -12,6 +13,10 @@ export const QUANTITY_KINDS = [
   'duration',
   'length',
   'share',
+  'ppfd',
+  'light-sum',
+  'illuminance',
+  'distance',
 ] as const;
 export type QuantityKind = (typeof QUANTITY_KINDS)[number];
 
@@ -50,6 +55,9 @@ export const ML_PER_GAL = (231 * MM_PER_IN ** 3) / 1000;
 export const ML_PER_FL_OZ = ML_PER_GAL / 128;
 export const F_AT_0C = 32;
 export const K_PER_F = 5 / 9;
+export const M_PER_FT = 0.3048;
+/** One lumen on a square foot. */
+export const LX_PER_FC = 1 / M_PER_FT ** 2;
 
 export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
   temperature: {
@@ -134,13 +142,48 @@ export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
     least: 0,
     units: [unit('%', 0.01, ['percent', 'per cent'])],
   },
+  ppfd: {
+    name: 'light for plants (PPFD)',
+    example: '200 umol/m2/s',
+    least: 0,
+    units: [unit('umol/m2/s', 1, ['umol', 'umol/m2s', 'umol m-2 s-1', 'umol/s/m2'])],
+  },
+  'light-sum': {
+    name: 'light of a day (DLI)',
+    example: '12 mol/m2/d',
+    least: 0,
+    units: [unit('mol/m2/d', 1, ['mol', 'mol/m2/day', 'mol/m2d', 'mol m-2 d-1', 'mol/d'])],
+  },
+  illuminance: {
+    name: 'light for the eye',
+    example: '10000 lux',
+    least: 0,
+    units: [
+      unit('lux', 1, ['lx']),
+      unit('klux', 1000, ['klx']),
+      unit('fc', LX_PER_FC, ['ftc', 'foot-candle', 'foot-candles', 'footcandle', 'footcandles']),
+    ],
+  },
+  distance: {
+    name: 'distance',
+    example: '45 cm',
+    least: 0,
+    units: [
+      unit('m', 1, ['metre', 'metres', 'meter', 'meters']),
+      unit('cm', 0.01, ['centimetre', 'centimetres', 'centimeter', 'centimeters']),
+      unit('mm', 0.001, ['millimetre', 'millimetres', 'millimeter', 'millimeters']),
+      unit('in', MM_PER_IN / 1000, ['inch', 'inches', '"']),
+      unit('ft', M_PER_FT, ['foot', 'feet', "'"]),
+    ],
+  },
 };
 
-/** Spelling that is compared: lower case, no spaces, one kind of micro sign, no degree sign. */
+/** Spelling that is compared: lower case, no spaces, one kind of micro sign, no degree sign, no raised 2. */
 export function plainSpelling(text: string): string {
   return text
     .toLowerCase()
     .replace(/\s+/g, '')
     .replace(/[\u00b5\u03bc]/g, 'u')
-    .replace(/[\u00b0\u00ba]/g, '');
+    .replace(/[\u00b0\u00ba]/g, '')
+    .replace(/\u00b2/g, '2');
 }

@@ -112,6 +112,9 @@ describe('the results of commands', () => {
     for (const ec of ['0.8', '0.3', '0.1']) {
       await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
     }
+    await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
+    await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
+    await trayward('air vpd --air 24C --humidity 70%');
     await trayward('bench run 60 s');
     await trayward('bench speed 0');
     await trayward('bench hand');

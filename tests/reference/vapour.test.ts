@@ -5,7 +5,7 @@ import {
   saturationSlope,
   vapourGPerM3Kpa,
   wetBulbC,
-} from '../../firmware/bench/plant/vapour';
+} from '../../shared/physics/vapour';
 
 describe('water vapour in air (FAO Irrigation and Drainage Paper 56)', () => {
   // 15 and 24.5 C from example 3; the rest of table 2.3 from memory.

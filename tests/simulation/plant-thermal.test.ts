@@ -6,7 +6,7 @@ import { describe, expect, it } from 'vitest';
 import { trayLoss } from '../../firmware/bench/plant/climate';
 import { LID_EFFECTS } from '../../firmware/bench/plant/lid';
 import { MAT, ThermalMasses, trayHeatCapacityJK } from '../../firmware/bench/plant/thermal';
-import { saturationKpa, wetBulbC } from '../../firmware/bench/plant/vapour';
+import { saturationKpa, wetBulbC } from '../../shared/physics/vapour';
 import { LID_PLACES, type LidPlace } from '../../shared/profile/profile';
 
 const FLAT_M2 = 0.254 * 0.508;

@@ -3,14 +3,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { BARE_LOSS_G_PER_H } from '../../firmware/bench/plant/lid';
-import {
-  PSYCHROMETER_KPA_K,
-  saturationKpa,
-  saturationSlope,
-} from '../../firmware/bench/plant/vapour';
 import { PLUGS, Wool } from '../../firmware/bench/plant/wool';
 import { Rig, type RigOptions } from '../../firmware/bench/rig';
 import { steadyRises } from '../../hardware/budget/mat';
+import { PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from '../../shared/physics/vapour';
 import type { LidPlace } from '../../shared/profile/profile';
 import { holds } from '../properties';
 

@@ -56,6 +56,16 @@ describe('reading quantities', () => {
     ['length', '6.5 cm', 65],
     ['share', '30 %', 0.3],
     ['share', '12.5%', 0.125],
+    ['ppfd', '200 umol', 200],
+    ['ppfd', '200 µmol/m²/s', 200],
+    ['ppfd', '200 umol m-2 s-1', 200],
+    ['light-sum', '12 mol/m2/day', 12],
+    ['illuminance', '10 klx', 10_000],
+    ['illuminance', '1000 fc', 1000 / 0.09290304],
+    ['distance', '45cm', 0.45],
+    ['distance', '18 in', 0.4572],
+    ['distance', "2'", 0.6096],
+    ['distance', '1200 m', 1200],
   ])('%s "%s" is %d', (kind, text, value) => {
     const verdict = parseQuantity(kind, text);
     expect(verdict.ok ? verdict.value : verdict.why).toBeCloseTo(value, 9);
@@ -147,6 +157,14 @@ describe('showing quantities', () => {
     ['length', 38.1, '38.1 mm', '1.50 in'],
     ['length', 36, '36 mm', '1.42 in'],
     ['share', 0.3, '30.0 %', '30.0 %'],
+    ['ppfd', 173.6, '174 µmol/m²/s', '174 µmol/m²/s'],
+    ['light-sum', 8.64, '8.64 mol/m²/d', '8.64 mol/m²/d'],
+    ['illuminance', 10_800, '10800 lux', '1000 fc'],
+    ['illuminance', 0, '0 lux', '0 fc'],
+    ['distance', 0.45, '45 cm', '18 in'],
+    ['distance', 0.024, '2.4 cm', '0.9 in'],
+    ['distance', 0.9949, '99 cm', '39 in'],
+    ['distance', 1.8, '1.8 m', '5.91 ft'],
   ])('%s %d is "%s" or "%s"', (kind, value, metric, us) => {
     expect(formatQuantity(kind, value, 'metric')).toBe(metric);
     expect(formatQuantity(kind, value, 'us')).toBe(us);

@@ -1,8 +1,9 @@
 /** The air over one tray: what wool and leaves evaporate by now, and what heat that takes from below. */
+
+import { EVAPORATION_J_PER_G } from '../../../shared/physics/vapour';
 import { canopySurface, lightShare } from './canopy';
 import { type LidEffect, lidVapourConductance, topLossWM2K } from './lid';
 import { evaporate, STILL_AIR_G, type WetSurface, WOOL_TOP_WM2K } from './surface';
-import { EVAPORATION_J_PER_G } from './vapour';
 
 export interface TrayAir {
   readonly lid: LidEffect;

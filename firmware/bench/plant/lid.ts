@@ -1,7 +1,8 @@
 /** The propagator lid: what each way of wearing it costs in heat and lets out in vapour. */
+
+import { vapourGPerM3Kpa } from '../../../shared/physics/vapour';
 import type { LidPlace } from '../../../shared/profile/profile';
 import { CONVECTION_WM2K, RADIATION_WM2K, WOOL_TOP_WM2K } from './surface';
-import { vapourGPerM3Kpa } from './vapour';
 
 export interface LidEffect {
   /**

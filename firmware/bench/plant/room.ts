@@ -1,6 +1,7 @@
 /** The room round the tray: temperature by the hour, vapour, and light. */
+
+import { saturationKpa } from '../../../shared/physics/vapour';
 import type { Random } from '../random';
-import { saturationKpa } from './vapour';
 
 export interface RoomParameters {
   readonly meanC: number;

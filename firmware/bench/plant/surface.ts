@@ -3,7 +3,12 @@
  * Both obey one balance, which is Penman's for the wool and Penman-Monteith for the leaves:
  * k (Tbelow - Ts) + h (Tair - Ts) + R = lambda g (es(Ts) - e).
  */
-import { EVAPORATION_J_PER_G, PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from './vapour';
+import {
+  EVAPORATION_J_PER_G,
+  PSYCHROMETER_KPA_K,
+  saturationKpa,
+  saturationSlope,
+} from '../../../shared/physics/vapour';
 
 /**
  * Vapour from a free water surface into still air, g per square metre, hour and kPa: Penman 1948

@@ -1,0 +1,69 @@
+/** The air in a grower's words. */
+import { LID_STEPS, type LidStep } from '../../shared/physics/humidity';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
+import type { Fact } from '../terminal/output';
+import { lidText } from './lid';
+
+interface Told {
+  readonly airC: number;
+  readonly humidityShare: number;
+  readonly leafC: number;
+  readonly vpdKpa: number;
+  readonly leafVpdKpa: number;
+  readonly dewPointC: number;
+  readonly doubtKpa: number;
+  readonly lid: LidStep | null;
+}
+
+const kPa = (value: number): string => `${value.toFixed(2).replace(/^-(0\.00)$/, '$1')} kPa`;
+
+export function airFacts(told: Told, units: UnitSystem): Fact[] {
+  const celsius = (value: number): string => formatQuantity('temperature', value, units);
+  const isLeafApart = told.leafC !== told.airC;
+  return [
+    { label: 'air', value: celsius(told.airC) },
+    { label: 'humidity', value: `${Math.round(told.humidityShare * 100)} %` },
+    {
+      label: isLeafApart ? 'deficit of the air' : 'deficit (VPD)',
+      value: kPa(told.vpdKpa),
+      note: `give or take ${kPa(told.doubtKpa)}, by a fair instrument`,
+    },
+    ...(isLeafApart
+      ? [
+          { label: 'leaves', value: celsius(told.leafC) },
+          { label: 'deficit at the leaf', value: kPa(told.leafVpdKpa) },
+        ]
+      : []),
+    { label: 'dew point', value: celsius(told.dewPointC) },
+  ];
+}
+
+/** `0.5 to 0.8 kPa: loose or propped`. */
+const stepText = ({ lids, lowKpa, highKpa }: LidStep): string =>
+  `lid ${lids.map(lidText).join(' or ')} (${lowKpa} to ${highKpa} kPa)`;
+
+/** What it means for leaves and lid. */
+export function airSentences({ leafVpdKpa, dewPointC, lid }: Told, units: UnitSystem): string[] {
+  const dew = formatQuantity('temperature', dewPointC, units);
+  const last = LID_STEPS.at(-1);
+  const falls = `Dew falls on what is colder than ${dew}: the lid, in a room colder than that.`;
+  if (leafVpdKpa <= 0) {
+    return [
+      'The leaves are colder than the dew point: they are wet, and rot comes of it. Air the tray, or warm it.',
+      falls,
+    ];
+  }
+  if (lid === null) {
+    return [
+      `Too dry for young plants: they wilt above ${last?.highKpa} kPa (common practice). Damp the room, shade, or leave more of the lid on.`,
+      falls,
+    ];
+  }
+  return [
+    `Round the leaves such air suits ${lid.plants}: ${stepText(lid)}, by common practice.`,
+    ...(lid === LID_STEPS[0]
+      ? []
+      : ['If it is the air of the room, go there from a closed lid by a step every day or two.']),
+    falls,
+  ];
+}

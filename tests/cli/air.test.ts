@@ -1,0 +1,79 @@
+/** The air round the leaves: what is told to a grower, and what is refused. */
+import { describe, expect, it } from 'vitest';
+import { trayward } from './worlds';
+
+const told = (text: string): string => text.replace(/\s+/g, ' ');
+const vpd = (...words: string[]) => trayward('air', 'vpd', ...words);
+const resultOf = async (...words: string[]) =>
+  JSON.parse((await vpd(...words, '--json')).stdout).result;
+
+describe('air vpd', () => {
+  it('tells deficit, dew point and how far the meter leaves them open', async () => {
+    const result = await resultOf('--air', '25C', '--humidity', '50%');
+    expect(result.vpdKpa).toBeCloseTo(1.584, 3);
+    expect(result.dewPointC).toBeCloseTo(13.86, 2);
+    expect(result.doubtKpa).toBeCloseTo(0.095, 3);
+    const { stdout } = await vpd('--air', '77F', '--humidity', '50%', '--units', 'us');
+    expect(stdout).toContain('1.58 kPa  give or take 0.10 kPa');
+    expect(stdout).toContain('56.9 °F');
+  });
+
+  it('reckons with the leaf’s own temperature, told or as an offset', async () => {
+    const offset = await resultOf('--air', '26C', '--humidity', '60%', '--leaf-offset', '-2K');
+    const leaf = await resultOf('--air', '26C', '--humidity', '60%', '--leaf', '24C');
+    expect(offset).toEqual(leaf);
+    expect(leaf.leafVpdKpa).toBeCloseTo(0.967, 3);
+    expect(leaf.vpdKpa).toBeCloseTo(1.345, 3);
+  });
+
+  it('warns of wet leaves, and names no lid for them', async () => {
+    const { stdout } = await vpd('--air', '24C', '--humidity', '90%', '--leaf-offset', '-2K');
+    expect(told(stdout)).toContain('rot comes of it');
+    expect(stdout).not.toContain('suits');
+  });
+
+  it.each([
+    ['92%', 'lid closed'],
+    ['86%', 'lid vents open'],
+    ['78%', 'lid loose or propped'],
+    ['65%', 'lid off by day or off'],
+    ['40%', 'Too dry for young plants'],
+  ])('at 24 C and %s says: %s', async (humidity, words) => {
+    expect(told((await vpd('--air', '24C', '--humidity', humidity)).stdout)).toContain(words);
+  });
+
+  it('reads a wet bulb, and reckons with the height above the sea there', async () => {
+    const high = await resultOf('--air', '25.6C', '--wet-bulb', '19.5C', '--altitude', '1200m');
+    expect(high.vapourKpa).toBeCloseTo(1.91, 2);
+    const low = await resultOf('--air', '25.6C', '--wet-bulb', '19.5C');
+    expect(low.humidityShare).toBeLessThan(high.humidityShare);
+    const still = await resultOf('--air', '25.6C', '--wet-bulb', '19.5C', '--bulb-in', 'still');
+    expect(still.humidityShare).toBeLessThan(low.humidityShare);
+  });
+
+  it.each([
+    [['--air', '24C'], '--humidity is missing'],
+    [['--humidity', '70%'], '--air is missing'],
+    [['--air', '24C', '--humidity', '140%'], '1.0 % to 100.0 %'],
+    [['--air', '24C', '--humidity', '0%'], 'out of range'],
+    [['--air', '24C', '--humidity', '0.7'], 'no unit'],
+    [['--air', '70C', '--humidity', '70%'], '0.0 °C to 50.0 °C'],
+    [['--air', '24C', '--humidity', '70%', '--wet-bulb', '20C'], 'not both'],
+    [['--air', '24C', '--humidity', '70%', '--altitude', '900m'], 'same at any height'],
+    [['--air', '24C', '--wet-bulb', '20C', '--altitude', '9000m'], 'out of range'],
+    [['--air', '24C', '--humidity', '70%', '--leaf', '22C', '--leaf-offset', '1K'], 'not both'],
+    [['--air', '24C', '--humidity', '70%', '--leaf', '40C'], 'not more than 10 K'],
+    [['--air', '24C', '--humidity', '70%', '--leaf-offset', '-20K'], 'out of range'],
+  ])('refuses %j as wrong usage', async (words, why) => {
+    const { code, stderr, stdout } = await vpd(...words);
+    expect(code).toBe(2);
+    expect(told(stderr)).toContain(why);
+    expect(stdout).toBe('');
+  });
+
+  it('refuses bulbs that cannot be', async () => {
+    const { code, stderr } = await vpd('--air', '24C', '--wet-bulb', '26C');
+    expect(code).toBe(1);
+    expect(told(stderr)).toContain('warmer than the dry one');
+  });
+});

@@ -67,6 +67,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/air'),
   },
   {
+    name: 'plan',
+    summary: 'from a date and a number of plants to seeds, dates and tasks',
+    load: () => import('./commands/plan'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

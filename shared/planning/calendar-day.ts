@@ -26,3 +26,11 @@ export function weekday(day: Day): Weekday {
   const week = WEEKDAYS.length;
   return WEEKDAYS[((day % week) + week) % week] ?? 'Thu';
 }
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/** A day on a page that names its year elsewhere: `20 Mar`. */
+export function shortDay(day: Day): string {
+  const date = new Date(day * DAY_MS);
+  return `${date.getUTCDate()} ${MONTHS[date.getUTCMonth()] ?? ''}`;
+}

@@ -33,8 +33,8 @@ function after(from: DayRange, pace: Pace): DayRange {
 }
 
 /**
- * All days of a batch. Refuses, seen from `today`, what would have had to be sown before, what is too far ahead, and
- * what happened in an order that cannot be.
+ * All days of a batch. Refuses, seen from the day it is planned on, what would have had to be sown before, and what is
+ * too far ahead.
  */
 export function batchDates(
   aim: Aim,
@@ -43,8 +43,6 @@ export function batchDates(
   later: Pace,
   today: Day,
 ): Verdict<BatchDates> {
-  const wrong = wrongOrder(happened, today);
-  if (wrong !== null) return decline(wrong);
   const sow =
     happened.sown === null ? sowing(aim, first, later, today) : accept(sure(happened.sown));
   if (!sow.ok) return sow;
@@ -79,7 +77,11 @@ function sowing(aim: Aim, first: Pace, later: Pace, today: Day): Verdict<DayRang
   });
 }
 
-function wrongOrder({ sown, emerged, counted, transplanted }: Happened, today: Day): string | null {
+/** Why these days cannot be what happened, seen from `today`; null where they can. */
+export function wrongOrder(
+  { sown, emerged, counted, transplanted }: Happened,
+  today: Day,
+): string | null {
   const steps = [
     ['sown', sown],
     ['emerged', emerged],

@@ -1,6 +1,6 @@
 /** The plan of a batch: from a date and a number of plants to dates, needs and tasks. Pure: no clock, no zone. */
 import type { Crop } from '../crops/library/crop';
-import { accept, decline, type Verdict } from '../physics/verdict';
+import type { Verdict } from '../physics/verdict';
 import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
@@ -46,10 +46,22 @@ export interface BatchPlan {
   readonly stand: Stand | null;
 }
 
+/** What a plan fails by: then that is to be changed. */
+export type PlanTrouble = 'crop' | 'room' | 'date' | 'numbers' | 'light';
+export type Planning =
+  | { readonly ok: true; readonly value: BatchPlan }
+  | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
+
+const by = (trouble: PlanTrouble, { why }: { readonly why: string }): Planning => ({
+  ok: false,
+  trouble,
+  why,
+});
+
 const USUAL_ROOM: Room = { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC };
 
 /**
- * The plan of `request`, seen from `today`, after what has `happened`. Refuses, saying why, a crop that is sown where it
+ * The plan of `request`, made on the day `today`, after what has `happened`. Refuses, saying why, a crop that is sown where it
  * stays, a room it does not come up or grow in, dates that cannot be kept, and numbers that cannot be.
  */
 export function planBatch(
@@ -57,28 +69,27 @@ export function planBatch(
   request: PlanRequest,
   happened: Happened,
   today: Day,
-): Verdict<BatchPlan> {
+): Planning {
   if (!crop.isTransplanted) {
-    return decline(
-      `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`,
-    );
+    const why = `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`;
+    return by('crop', { why });
   }
   const room = request.room ?? USUAL_ROOM;
   const rootZone = rootZoneAtFirst(crop, room, request.mat !== null);
   const slowdown = slowdownIn(crop, request.room);
   const first = firstPace(crop, rootZone);
-  if (!first.ok) return first;
-  if (!slowdown.ok) return slowdown;
+  if (!first.ok) return by('room', first);
+  if (!slowdown.ok) return by('room', slowdown);
   const later = tableLater(crop, slowdown.value.times);
-  if (!later.ok) return later;
+  if (!later.ok) return by('crop', later);
   const dates = batchDates(request.aim, happened, first.value, later.value, today);
-  if (!dates.ok) return dates;
+  if (!dates.ok) return by('date', dates);
   const seed = seedNeed(crop, request, rootZone);
-  if (!seed.ok) return seed;
+  if (!seed.ok) return by('numbers', seed);
   const stages = stageSpans(crop, dates.value, request.room);
   const needs = batchNeeds(crop, request, seed.value, stages, firstFeedDay(dates.value));
-  if (!needs.ok) return needs;
-  return accept({
+  if (!needs.ok) return by('light', needs);
+  const value: BatchPlan = {
     dates: dates.value,
     rootZone,
     first: first.value,
@@ -89,7 +100,8 @@ export function planBatch(
     needs: needs.value,
     tasks: batchTasks(crop, dates.value, stages, happened, today),
     stand: standOf(request, seed.value, happened),
-  });
+  };
+  return { ok: true, value };
 }
 
 /** After emergence; what tables count before it is as long as it takes on a mat, as theirs stood. */

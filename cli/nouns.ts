@@ -72,6 +72,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/plan'),
   },
   {
+    name: 'agenda',
+    summary: 'what is to be done next, by plans and by the tray',
+    load: () => import('./commands/agenda'),
+  },
+  {
     name: 'mark',
     summary: 'tell the controller what you did or saw',
     load: () => import('./commands/mark'),

@@ -25,6 +25,7 @@ import {
 import { airResult, dliResult, heightResult } from './climate';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { agendaResult, checkResult, planResult } from './planning';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -148,6 +149,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
+  'plan make': [planResult],
+  'plan show': [planResult],
+  'plan update': [planResult],
+  'plan check': [checkResult],
+  agenda: [agendaResult],
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [

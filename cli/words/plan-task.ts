@@ -80,7 +80,7 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     title: 'Count again',
     why: `fewer than ${plan.seed.plants}: sow again at once`,
   }),
-  'feed-change': (telling, { until }) => ({
+  'feed-change': (_, { until }) => ({
     title: 'Change the feed',
     why: `weekly to ${shortDay(until)}; \`mark refilled\``,
   }),

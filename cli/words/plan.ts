@@ -7,7 +7,7 @@ import type { Pace } from '../../shared/planning/pace';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { ML_PER_GAL } from '../../shared/units/kinds';
+import { ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units/kinds';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
 import { capitalised } from './capitalised';
 import { type Telling, taskWords } from './plan-task';
@@ -37,7 +37,9 @@ function daysText({ low, high }: Range): string {
 /** A volume that is reckoned and not measured: two digits. */
 function roughVolume(ml: number, units: UnitSystem): string {
   const two = (value: number): string => String(Number(value.toPrecision(2)));
-  if (units === 'us') return `${two(ml / ML_PER_GAL)} gal`;
+  if (units === 'us') {
+    return ml < ML_PER_GAL / 2 ? `${two(ml / ML_PER_FL_OZ)} fl oz` : `${two(ml / ML_PER_GAL)} gal`;
+  }
   return ml < 995 ? `${two(ml)} ml` : `${two(ml / 1000)} l`;
 }
 
@@ -160,7 +162,7 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
   return [
     ...(request.germination === null
       ? [
-          `Germination is taken as ${percent(PLAN_DEFAULTS.germination)}: give what the packet says with --germination.`,
+          `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
     ...(reduced === null
@@ -217,7 +219,7 @@ export function planPage(told: ToldPlan, units: UnitSystem, style: Style): strin
     taskTable(told, units, style),
     '',
     wrap(
-      `To emergence: ${sources(plan.first)}. From there: ${sources(plan.later)}. Dates after it move with it.`,
+      `${crop.from === 'cutting' ? 'To roots' : 'To emergence'}: ${sources(plan.first)}. From there: ${sources(plan.later)}. Dates after it move with it.`,
       style.width,
     ),
     ...paragraphs.map((text) => wrap(text, style.width)),

@@ -138,9 +138,30 @@ function fromEmergence(dates: BatchDates, spans: readonly StageSpan[]): Task[] {
     once('prop-lid', emerged.planned + STEPS.propAfterEmergence, moves),
     once('first-feed', feed, moves, emerged.planned + STEPS.feedAfterEmergenceMost),
     once('count-again', emerged.planned + STEPS.countAgainAfterEmergence, moves),
-    ...series('feed-change', feed + STEPS.feedChange, ready.planned - 1, STEPS.feedChange, moves),
-    ...series('wash', feed + STEPS.washReservoir, ready.planned - 1, STEPS.washReservoir, moves),
-    ...(open === null ? [] : [once('lid-by-day', open, doubt(ready))]),
+    ...series(
+      'feed-change',
+      feed + STEPS.feedChange,
+      ready.planned - STEPS.noChangeBeforeReady,
+      STEPS.feedChange,
+      moves,
+    ),
+    ...series(
+      'wash',
+      feed + STEPS.washReservoir,
+      ready.planned - STEPS.noChangeBeforeReady,
+      STEPS.washReservoir,
+      moves,
+    ),
+    // A crop that goes from rooting to growing at once has its lid propped for some days all the same.
+    ...(open === null
+      ? []
+      : [
+          once(
+            'lid-by-day',
+            Math.max(open, emerged.planned + 2 * STEPS.propAfterEmergence),
+            doubt(ready),
+          ),
+        ]),
   ].filter(({ day }) => day < ready.planned);
 }
 

@@ -59,6 +59,8 @@ export const STEPS = {
   /** A feed in the light grows algae, and what plants leave of it is no more what was mixed. */
   feedChange: 7,
   washReservoir: 14,
+  /** What is mixed so late is poured away. */
+  noChangeBeforeReady: 3,
   /** Roots are left alone after transplanting. */
   rewaterAfterTransplant: PROFILE_LIMITS.transplantHoldMinS / DAY_S,
 } as const;

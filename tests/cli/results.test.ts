@@ -115,6 +115,14 @@ describe('the results of commands', () => {
     await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
     await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
     await trayward('air vpd --air 24C --humidity 70%');
+    const store = `--store ${join(program.home, 'store')}`;
+    const batch = `--plants 60 --keep`;
+    await trayward(`plan make pepper --ready 2027-09-20 ${batch} pepper ${store}`);
+    await trayward(`plan make tomato --ready 2027-09-20 ${batch} tomato ${store}`);
+    await trayward(`plan show pepper ${store}`);
+    await trayward(`plan update pepper --controller 0123456789abcdef ${store}`);
+    await trayward(`plan check ${store}`);
+    await trayward(`agenda ${store}`);
     await trayward('bench run 60 s');
     await trayward('bench speed 0');
     await trayward('bench hand');

@@ -54,9 +54,11 @@ export function planOfCalendar(text: string): { id: string; crop: string } | nul
   return typeof id === 'string' && typeof crop === 'string' ? { id, crop } : null;
 }
 
+/** One calendar; null for none, for several in one file, and for what is none. */
 function parsed(text: string): ICAL.Component | null {
   try {
-    return new ICAL.Component(ICAL.parse(text));
+    const read: unknown[] = ICAL.parse(text);
+    return read[0] === 'vcalendar' ? new ICAL.Component(read) : null;
   } catch {
     return null;
   }

@@ -135,6 +135,7 @@ describe('what happened', () => {
     // 41 of 80 at 85 % is no chance; the usual stand is as likely as not.
     expect(counted(41)?.luck).toBeLessThan(1e-6);
     expect(counted(Math.round(seeds * 0.85))?.luck).toBeGreaterThan(0.4);
+    expect(counted(seeds)?.luck).toBe(1);
   });
 });
 

@@ -175,6 +175,16 @@ export function keptNames(store: string): readonly string[] {
     .sort();
 }
 
+/** Ids of the plans kept in the store. A file that is no plan has none. */
+export const keptIds = (store: string): readonly string[] =>
+  keptNames(store).flatMap((name) => {
+    try {
+      return readPlanFile(keptFile(store, name)).id;
+    } catch {
+      return [];
+    }
+  });
+
 /** Keeps a plan in the store, whole or not at all. Returns its file. */
 export function keepPlan(store: string, kept: KeptPlan): string {
   makeFolder(plansFolder(store));

@@ -16,6 +16,7 @@ import {
   type KeptPlan,
   keepPlan,
   keptFile,
+  keptIds,
   keptNames,
   NAME,
   planText,
@@ -110,12 +111,10 @@ function keptBefore({ keep, out, store, force }: Places): KeptPlan | null {
   }
 }
 
-/** The calendar that is there; null for none. Throws where it is not ours, unless forced. */
-function calendarBefore({ ics, force }: Places): ReturnType<typeof planOfCalendar> {
-  if (ics === null || !existsSync(ics)) return null;
-  const found = planOfCalendar(calendarThere(ics) ?? '');
-  if (found === null && !force) throw strange(ics, 'no calendar of this program');
-  return found;
+/** The calendar that is there, where no kept plan is written in it: it is then all that is left of the plan. */
+function calendarBefore({ ics, store }: Places): ReturnType<typeof planOfCalendar> {
+  const found = ics === null ? null : planOfCalendar(calendarThere(ics) ?? '');
+  return found === null || keptIds(store).includes(found.id) ? null : found;
 }
 
 const calendarThere = (file: string): string | null =>

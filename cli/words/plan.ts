@@ -150,6 +150,15 @@ function slowdownSentence({ plan, request }: ToldPlan, units: UnitSystem): strin
   ];
 }
 
+/** A batch that is not ready when it was wanted. */
+function lateSentences({ request: { aim }, plan: { dates } }: ToldPlan): string[] {
+  const lateDays = aim.by === 'ready' ? dates.ready.planned - aim.day : 0;
+  if (lateDays <= 0) return [];
+  return [
+    `That is ${lateDays} d later than ${dayText(aim.day)}: only the quickest sources say it is ready then. A warmer room helps.`,
+  ];
+}
+
 /** Tables are in whole weeks. */
 const AS_LONG = 0.05;
 
@@ -160,6 +169,7 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
   const [cells] = crop.cellsPerTray;
   const light = plan.needs.light.hoursPerDay;
   return [
+    ...lateSentences(told),
     ...(request.germination === null
       ? [
           `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,

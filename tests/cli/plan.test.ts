@@ -73,6 +73,13 @@ describe('plan make', () => {
     expect(Number(await room('17C'))).toBeGreaterThan(Number(await room('19C')));
   });
 
+  it('says so where only the quickest sources have it ready in time', async () => {
+    const { stdout } = await trayward(...PEPPER, '--ready', '2027-01-18');
+    expect(told(stdout)).toContain('Sow Tue 2026-12-01');
+    expect(told(stdout)).toContain('later than 2027-01-18: only the quickest sources');
+    expect(told((await trayward(...PEPPER)).stdout)).not.toContain('later than');
+  });
+
   it('is in US units where they are asked for', async () => {
     const { stdout } = await trayward('--units', 'us', ...PEPPER);
     expect(stdout).toContain('85.0 °F');
@@ -163,6 +170,16 @@ describe('a calendar of a plan', () => {
     const other = await trayward(...lettuce, '--ics', at('diary.ics'));
     expect(other.code).toBe(1);
     expect(told(other.stderr)).toContain('of a plan for pepper');
+  });
+
+  it('of one kept plan is not taken over by another, but one of none is', async () => {
+    await resultOf(...PEPPER, '--ics', at('a.ics'));
+    const before = uids(at('a.ics'));
+    const { id } = await resultOf(...PEPPER, '--ics', at('a.ics'), '--keep', 'a');
+    expect(uids(at('a.ics'))).toEqual(before);
+    const other = await trayward(...PEPPER, '--ics', at('a.ics'), '--keep', 'b');
+    expect(told(other.stderr)).toContain('the calendar of another plan');
+    expect((await resultOf(...PEPPER, '--keep', 'b')).id).not.toBe(id);
   });
 
   it('of two plans never share a task', async () => {

@@ -43,6 +43,8 @@ export interface World {
   connect(port: string): Promise<Client>;
   /** Those that answer. Throws `LinkError` when none does because a port is held or forbidden. */
   findControllers(): Promise<readonly Found[]>;
+  /** The program's own script, to be started as a thread; null: everything runs in this one. */
+  readonly script: string | null;
   /** Fires once, at Ctrl-C. */
   readonly interrupt: AbortSignal;
 }

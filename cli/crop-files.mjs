@@ -4,11 +4,11 @@
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 
 const NAME = 'trayward:crop-files';
-const LIBRARY = fileURLToPath(new URL('../shared/crops/library', import.meta.url));
+/** From the root of the clone. */
+const LIBRARY = 'shared/crops/library';
 
 /** The crop files of a folder by name, parsed. */
 export function readCropFiles(folder = LIBRARY) {
@@ -21,10 +21,11 @@ export function readCropFiles(folder = LIBRARY) {
 /** For esbuild. */
 export const cropFiles = {
   name: 'crop-files',
-  setup({ onResolve, onLoad }) {
+  setup({ initialOptions, onResolve, onLoad }) {
+    const folder = join(initialOptions.absWorkingDir ?? '', LIBRARY);
     onResolve({ filter: /^trayward:crop-files$/ }, ({ path }) => ({ path, namespace: 'crops' }));
     onLoad({ filter: /.*/, namespace: 'crops' }, () => ({
-      contents: JSON.stringify(readCropFiles()),
+      contents: JSON.stringify(readCropFiles(folder)),
       loader: 'json',
     }));
   },

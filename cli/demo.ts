@@ -19,7 +19,7 @@ const PROFILE = 'shared/crops/cucumber.yaml';
 const ROOM = '18 C';
 const BENCH = [
   ...['--listen', '0', '--speed', '0', '--seed', '11'],
-  ...['--crop', 'cucumber', '--room', ROOM, '--swing', '2 K'],
+  ...['--profile', PROFILE, '--room', ROOM, '--swing', '2 K'],
 ];
 /** Seed that has not come up by then will not. */
 const EMERGENCE_MAX_DAYS = 10;
@@ -52,9 +52,8 @@ async function sow(grower: Grower): Promise<void> {
   await grower.types(['profile', 'check', PROFILE]);
   await grower.types(['profile', 'load', PROFILE]);
   grower.says(
-    'The dry tray goes on the scale, every second place empty; it is soaked in feed, drained, and sown.',
+    'The dry tray goes on the scale: matting, and plugs in every second place. It is soaked in feed, drained, and sown.',
   );
-  await grower.hand('split-tray');
   await grower.hand('put-tray');
   await grower.waits(5 * MINUTE_S);
   await grower.types(['mark', 'dry']);

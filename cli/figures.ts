@@ -1,6 +1,7 @@
 /**
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
- * asserted. `npm run bench -- seasons [crop] [room]` runs the seasons alone: they take minutes.
+ * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds: they
+ * take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -166,9 +167,9 @@ function print(rows: readonly Row[]): void {
 }
 
 async function main(): Promise<void> {
-  const [only, crop, roomC] = process.argv.slice(2);
+  const [only, ...asked] = process.argv.slice(2);
   if (only === 'seasons') {
-    printSeasons(crop, roomC);
+    printSeasons(...asked);
     return;
   }
   print([...simulation(), start(), await size(), ...(await pull())]);

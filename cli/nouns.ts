@@ -37,6 +37,16 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/profile'),
   },
   {
+    name: 'rehearse',
+    summary: 'what a profile will do in your room, tried on a simulated tray',
+    load: () => import('./commands/rehearse'),
+  },
+  {
+    name: 'crop',
+    summary: 'what each crop wants: temperatures, days, feed, light, spacing',
+    load: () => import('./commands/crop'),
+  },
+  {
     name: 'scale',
     summary: 'zero, calibrate and check the tray scale',
     load: () => import('./commands/scale'),
@@ -53,7 +63,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'feed',
-    summary: 'mix the dilute feed to its strength',
+    summary: 'the strength of a feed, and how to mix it',
     load: () => import('./commands/feed'),
   },
   {
@@ -75,6 +85,16 @@ export const NOUNS: readonly Noun[] = [
     name: 'agenda',
     summary: 'what is to be done next, by plans and by the tray',
     load: () => import('./commands/agenda'),
+  },
+  {
+    name: 'seed',
+    summary: 'count what comes up, and judge the seed by it',
+    load: () => import('./commands/seed'),
+  },
+  {
+    name: 'water',
+    summary: 'test the water, bring it down with acid, soak the wool',
+    load: () => import('./commands/water'),
   },
   {
     name: 'mark',

@@ -1,9 +1,11 @@
-/** `npm run bench -- seasons [crop] [room]`: whole seasons of the shipped crops, a line as each is done. */
+/** `npm run bench -- seasons [crop|all] [room|all] [seeds]`: whole seasons of the shipped crops, a line as each is done. */
 import { allPlans } from '../firmware/bench/season/matrix';
 import { judgeNuisances, WEEKS_A_NUISANCE } from '../firmware/bench/season/nuisance';
-import { runSeason, type Season, type SeasonPlan } from '../firmware/bench/season/season';
+import { runSeason, type Season } from '../firmware/bench/season/season';
 import { judgeSeason, type SeasonVerdict } from '../firmware/bench/season/verdict';
 import type { AlarmName } from '../shared/alarms/catalogue';
+
+const ALL = 'all';
 
 interface Column {
   readonly title: string;
@@ -61,12 +63,11 @@ function printNuisances(verdicts: readonly SeasonVerdict[]): boolean {
   return holds;
 }
 
-/** Runs the seasons of `crop` in a room of `roomC`, or all; returns how many had a fault. */
-export function printSeasons(crop?: string, roomC?: string): number {
-  const asked = (plan: SeasonPlan): boolean =>
-    (crop === undefined || plan.crop === crop) &&
-    (roomC === undefined || `${plan.roomC}` === roomC);
-  const plans = allPlans().filter(asked);
+/** Runs the seasons of `crop` in a room of `roomC`, or all, each with so many seeds; returns how many had a fault. */
+export function printSeasons(crop = ALL, roomC = ALL, seeds = '1'): number {
+  const plans = allPlans(Number(seeds)).filter(
+    (plan) => (crop === ALL || plan.crop === crop) && (roomC === ALL || `${plan.roomC}` === roomC),
+  );
   process.stdout.write(`${plans.length} seasons; an alarm with "?" had no cause on the bench\n`);
   print(COLUMNS.map(({ title }) => title));
   const verdicts: SeasonVerdict[] = [];

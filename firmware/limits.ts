@@ -166,6 +166,10 @@ export const WEIGHT_LIMITS = {
   drainedMs: 20 * MINUTE_MS,
   /** Faster than this from tick to tick no water runs out of a tray: half a litre too much runs out at 2 g/s. */
   jerkG: 5,
+  /** Most of a fall that hands may have made, as a share of what ran out meanwhile; of more it is theirs. */
+  jerkedMostShare: 0.25,
+  /** A thing is put on or taken off sooner: what takes so long, and no jerk, flows. */
+  flowsMs: MINUTE_MS,
   /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
   awayDriedShare: 0.15,
   /** Open steps that are kept apart. */

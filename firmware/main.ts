@@ -15,8 +15,10 @@ import {
   scaleZero,
 } from './handlers/calibration';
 import { clockSet } from './handlers/clock';
+import { countWrite } from './handlers/counts';
 import { JournalPages } from './handlers/journal';
 import { markSet } from './handlers/marks';
+import { noteWrite } from './handlers/notes';
 import { ProfileLoader } from './handlers/profile';
 import { pumpCalibrate, pumpRun, pumpState, pumpStop } from './handlers/pump';
 import { stageNext, stageStay } from './handlers/stage';
@@ -75,6 +77,8 @@ function handlersFor(ticker: Ticker): Handlers {
     'pump.stop': () => pumpStop(ticker),
     'pump.calibrate': (params) => pumpCalibrate(ticker, params),
     'mark.set': (params) => markSet(ticker, params),
+    'count.write': (params) => countWrite(ticker, params),
+    'note.write': (params) => noteWrite(ticker, params),
     'stage.next': () => stageNext(ticker),
     'stage.stay': (params) => stageStay(ticker, params),
     'alarm.list': () => ({ alarms: alarmReports(ticker.tray) }),

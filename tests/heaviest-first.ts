@@ -3,7 +3,7 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Folders and files by the processor time they take, as measured; whatever is not named comes last. */
 const HEAVIEST_FIRST = [
-  // A whole night of the emulated board, in one process: nothing may come before it.
+  // Hours of the emulated board, in one process: nothing may come before it.
   'tests/image/uses',
   'tests/image/',
   'tests/simulation/',

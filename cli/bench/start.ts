@@ -2,6 +2,7 @@
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
+import { trayOf } from '../../firmware/bench/tray-of';
 import { benchName, type RunningBench } from '../../shared/host/benches';
 import type { QuantityKind } from '../../shared/units';
 import {
@@ -17,6 +18,7 @@ import {
 import { quantityOf } from '../arguments/quantity';
 import type { Answer, Context } from '../context';
 import { CommandError, usage } from '../failure';
+import { compile } from '../profile/compile';
 import { wrap } from '../terminal/output';
 import { readImage } from './image';
 
@@ -54,7 +56,8 @@ export const START_OPTIONS = {
   ptyUart: typedText,
   speed: needed(number(0, FASTEST_TIMES)),
   seed: needed(whole(0, SEED_MAX)),
-  crop: needed(oneOf(CROP_NAMES)),
+  crop: oneOf(CROP_NAMES),
+  profile: typedText,
   room: needed(plausible('temperature', 'room')),
   swing: needed(plausible('temperature-difference', 'swing')),
   warmest: needed(number(0, 24)),
@@ -64,19 +67,25 @@ export const START_OPTIONS = {
 };
 type StartOptions = OptionsOf<typeof START_OPTIONS>;
 
+/** What is sown where nothing else is asked for. */
+const USUAL_CROP = 'pepper';
+
 function serveOptions(options: StartOptions, context: Context): ServeOptions {
-  const { listen, door, pty, speed, seed, crop, room, swing, warmest, cell, pumpFlow } = options;
+  const { listen, door, pty, speed, seed, room, swing, warmest, cell, pumpFlow } = options;
+  const profile = options.profile === null ? null : compile(options.profile).profile;
+  const { pump, ...tray } = profile === null ? { pump: {} } : trayOf(profile);
   return {
+    ...tray,
     linkPort: listen,
     doorPort: door,
     ptyPath: pty,
     speed,
     seed,
-    crop,
+    crop: options.crop ?? CROP_NAMES.find((name) => name === profile?.crop) ?? USUAL_CROP,
     startUnixMs: Math.floor(context.world.now() / 1000) * 1000,
     room: { meanC: room, swingK: swing, warmestHour: warmest },
     cell: { capacityG: cell },
-    ...(pumpFlow === null ? {} : { pump: { mlPerS: pumpFlow } }),
+    pump: { ...pump, ...(pumpFlow === null ? {} : { mlPerS: pumpFlow }) },
     ...secondDoor(options),
   };
 }

@@ -57,7 +57,16 @@ function registerStart(noun: Command, act: Act): void {
       'which tray, cell, pump and weather: the same seed, the same run',
       '1',
     )
-    .addOption(new Option('--crop <name>', 'what is sown').choices(CROP_NAMES).default('pepper'))
+    .option(
+      '--profile <file>',
+      'with the wool, matting, blocks, reservoir and crop of this profile',
+    )
+    .addOption(
+      new Option(
+        '--crop <name>',
+        'what is sown (default: the crop of the profile, or pepper)',
+      ).choices(CROP_NAMES),
+    )
     .option('--room <temperature>', 'mean temperature of the room', '18 C')
     .option('--swing <difference>', 'how far the room goes above and below it in a day', '2 K')
     .option('--warmest <hour>', 'hour of the day at which the room is warmest', '15')

@@ -12,6 +12,7 @@ import { writeOver } from '../files/atomic-write';
 import { asCsv } from '../journal/csv';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
+import { wholeNotes } from '../journal/notes';
 import { storeFolder } from '../journal/places';
 import { pullJournal } from '../journal/pull';
 import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
@@ -139,7 +140,7 @@ function chosen(
   const lives = readStore(store, controllerOf(options.controller, store));
   const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
   if (damaged > 0) context.caution(damagedText(damaged, store));
-  const dated = lives.flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life));
+  const dated = wholeNotes(lives.flatMap(({ life, entries: ofLife }) => dateEntries(ofLife, life)));
   // A bench's days may have run ahead of this laptop's: "yesterday" is one of the tray.
   const nowMs = Math.max(context.world.now(), dated.at(-1)?.unixMs ?? 0);
   const since = options.since?.(nowMs) ?? null;

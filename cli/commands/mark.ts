@@ -14,6 +14,7 @@ import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
 import { feedWantedText, reservoirText } from '../words/feed';
 import { lidText } from '../words/lid';
+import { isNoteWord, NOTE_WORDS, writeNote } from './mark-note';
 
 const MARKS_HELP = `
 What each means:
@@ -24,7 +25,12 @@ What each means:
   vented        the lid's vents are open
   transplanted  moved on: the roots are left alone for some days
   moved         some plants were moved on, and --pieces stay: soak and drain them, mark them soaked
-  refilled      the reservoir is filled: to the profile's volume, or to --volume, with feed of --ec`;
+  refilled      the reservoir is filled: to the profile's volume, or to --volume, with feed of --ec
+These are written into the journal, and change nothing:
+  note TEXT     what you want to remember: mark note "leaned, lamp lowered"
+  misted        the plants were misted
+  lid PLACE     where the lid is now: mark lid propped
+  light TEXT    what was done to the light: mark light "16 h, lamp 10 cm higher"`;
 
 const OPTIONS = {
   weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
@@ -35,7 +41,8 @@ const OPTIONS = {
 };
 
 function markName(text = ''): Mark {
-  return choose(MARKS, text, `There is no mark "${text}".`, `Marks are: ${MARKS.join(', ')}.`);
+  const next = `Marks are: ${[...MARKS, ...NOTE_WORDS].join(', ')}.`;
+  return choose(MARKS, text, `There is no mark "${text}".`, next);
 }
 
 function statedWeight(mark: Mark, trayG: number | null): { trayG?: number } {
@@ -151,7 +158,8 @@ function wrongFeedText(status: Status, units: UnitSystem): string[] {
 
 export function register(noun: Command, act: Act): void {
   noun
-    .argument('<what>', MARKS.join(', '))
+    .argument('<what>', [...MARKS, ...NOTE_WORDS].join(', '))
+    .argument('[text...]', 'for note, misted, lid and light')
     .addOption(
       new Option('--weight <mass>', 'for dry and soaked: the weight, instead of the scale'),
     )
@@ -161,8 +169,24 @@ export function register(noun: Command, act: Act): void {
     .option('--yes', 'do not ask before sowing anew, transplanting, or skipping stages')
     .addHelpText('after', MARKS_HELP)
     .action(
-      act(OPTIONS, async (context, options, [what]) => {
+      act(OPTIONS, async (context, options, [what, ...said]) => {
+        if (isNoteWord(what)) {
+          const { weight, volume, ec, pieces } = options;
+          if ([weight, volume, ec, pieces].some((one) => one !== null)) {
+            throw usage(
+              `${what} is written down as it is said: it takes no options.`,
+              'Leave them away, or mark what they belong to.',
+            );
+          }
+          return writeNote(context, what, said);
+        }
         const mark = markName(what);
+        if (said.length > 0) {
+          throw usage(
+            `The mark ${mark} takes no more words: "${said.join(' ')}".`,
+            'To write something down: trayward mark note "leaned, lamp lowered"',
+          );
+        }
         const weight = statedWeight(mark, options.weight);
         const staying = statedPieces(mark, options.pieces);
         const client = await context.client();

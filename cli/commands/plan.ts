@@ -115,7 +115,7 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     light: place(options.light, '--light', 'the light'),
     cellsPerTray: options.trays,
     ppfdUmol: options.ppfd,
-    stock: { ratio: PLAN_DEFAULTS.stock.ratio, gainMsCm: options.gain },
+    stock: { ...PLAN_DEFAULTS.stock, gainMsCm: options.gain },
   };
 }
 

@@ -1,76 +1,23 @@
 /** `profile new|check|load|read|compare|schema`. */
 import type { Command } from 'commander';
-import { decodeUtf8 } from '../../shared/bytes';
-import { refusalSentence } from '../../shared/link/host/refusals';
 import { firstFeedS } from '../../shared/profile/first-feed';
-import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
 import { type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
-import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
+import { problemText } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
-import { decodeProfile, encodeProfile, profileIdText } from '../../shared/profile/image';
+import { profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
 import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { CommandError, failed, invalid, refused, usage } from '../failure';
-import { readBounded } from '../files/bounded-read';
+import { failed, refused } from '../failure';
 import type { Client } from '../link/client';
+import { compile } from '../profile/compile';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
 import { writeProfile } from '../profile/write';
 import { table, wrap } from '../terminal/output';
-
-interface Compiled {
-  readonly profile: Profile;
-  readonly image: Uint8Array;
-  readonly id: number;
-  readonly warnings: readonly SourceProblem[];
-}
-
-/** A crop of all stages that a profile may have is a tenth of this. */
-const PROFILE_FILE_MAX_BYTES = 262_144;
-
-function readText(file: string | undefined): { file: string; text: string } {
-  if (file === undefined) throw usage('Which file?', 'Give the profile file.');
-  const text = decodeUtf8(readBounded(file, PROFILE_FILE_MAX_BYTES, 'a profile'));
-  if (text !== null) return { file, text };
-  throw invalid(
-    'not-utf8',
-    `${file} is not written in UTF-8, so that its letters cannot be told.`,
-    'Save it as UTF-8 (an "encoding" in most editors), then check it again. Nothing was sent.',
-  );
-}
-
-/** How many errors there are; warnings among them are told, and not counted. */
-function mistakes(problems: readonly SourceProblem[]): string {
-  const count = problems.filter(({ severity }) => severity === 'error').length;
-  return count === 1 ? 'There is a mistake' : `There are ${count} mistakes`;
-}
-
-/** A file as an image, or the refusal that lists every problem with its line. */
-function compile(named: string | undefined): Compiled {
-  const { file, text } = readText(named);
-  const utcOffsetMin = -new Date().getTimezoneOffset();
-  const { problems, profile } = checkProfileText(text, file, utcOffsetMin);
-  if (profile === null) {
-    throw new CommandError(
-      'invalid',
-      'profile-invalid',
-      [`${mistakes(problems)} in ${file}.`, ...problems.map(problemText)].join('\n'),
-      'Put it right and check again. Nothing was sent.',
-      problems,
-    );
-  }
-  const image = encodeProfile(profile);
-  const decoded = decodeProfile(image);
-  if (!decoded.ok) {
-    const why = refusalSentence(decoded.reason, decoded.facts);
-    throw failed(decoded.reason, why, 'This is a mistake of the program.');
-  }
-  return { profile, image, id: decoded.id, warnings: problems };
-}
 
 function cropName(text: string): CropFileName {
   return choose(

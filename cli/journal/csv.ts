@@ -46,8 +46,11 @@ function cell(name: string, value: unknown): Cell {
     return SAID[name]?.(value) ?? value;
   }
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
-  return typeof value === 'string' ? value : '';
+  return typeof value === 'string' ? plainText(value) : '';
 }
+
+/** What a spreadsheet would take for a formula, in a note, is made text by the mark it has for that. */
+const plainText = (text: string): string => (/^[=+@-]/.test(text) ? `'${text}` : text);
 
 /** `rootZoneC` as spreadsheets name columns: `root_zone_c`. */
 const columnOf = (name: string): string =>

@@ -151,5 +151,9 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return refillText(entry, units);
     case 'fault':
       return faultText(entry.code, entry.detail);
+    case 'note':
+      return `Note: "${entry.text}"${entry.more > 0 ? ', torn off' : ''}.`;
+    case 'count':
+      return `Counted: ${entry.standing} of ${entry.of} stand.`;
   }
 }

@@ -57,7 +57,11 @@ const planFile = z.strictObject({
   light: place,
   cells_per_tray: z.int().min(PLAN_LIMITS.cellsLeast).max(PLAN_LIMITS.cellsMost),
   ppfd_umol: z.number().positive(),
-  stock: z.strictObject({ ratio: z.number().positive(), gain_ms_cm: z.number().positive() }),
+  stock: z.strictObject({
+    ratio: z.number().positive(),
+    gain_ms_cm: z.number().positive(),
+    parts: z.union([z.literal(1), z.literal(2)]),
+  }),
   happened: z.strictObject({
     sown: day.nullable(),
     emerged: day.nullable(),
@@ -96,7 +100,11 @@ function asFile({ request, happened, ...kept }: KeptPlan): z.input<typeof planFi
     light: request.light,
     cells_per_tray: request.cellsPerTray,
     ppfd_umol: request.ppfdUmol,
-    stock: { ratio: request.stock.ratio, gain_ms_cm: request.stock.gainMsCm },
+    stock: {
+      ratio: request.stock.ratio,
+      gain_ms_cm: request.stock.gainMsCm,
+      parts: request.stock.parts,
+    },
     happened: {
       sown: orDay(happened.sown),
       emerged: orDay(happened.emerged),
@@ -140,7 +148,7 @@ export function readPlanText(text: string, file: string): KeptPlan {
       light: plan.light,
       cellsPerTray: plan.cells_per_tray,
       ppfdUmol: plan.ppfd_umol,
-      stock: { ratio: stock.ratio, gainMsCm: stock.gain_ms_cm },
+      stock: { ratio: stock.ratio, gainMsCm: stock.gain_ms_cm, parts: stock.parts },
     },
     happened,
   };

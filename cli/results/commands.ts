@@ -12,6 +12,7 @@ import type { SourceProblem } from '../../shared/profile/host/problem';
 import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
+import { NOTE_WORDS } from '../commands/mark-note';
 import {
   alarmReport,
   hello,
@@ -23,9 +24,13 @@ import {
   status,
 } from './board';
 import { airResult, dliResult, heightResult } from './climate';
+import { CROP_RESULTS } from './crop';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
+import { rehearsal } from './rehearse';
+import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -109,6 +114,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
   status: [status],
   watch: [z.object({ readings: number })],
+  rehearse: [rehearsal],
   'profile new': [
     z.object({
       crop,
@@ -137,15 +143,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'profile schema': [
     z.object({ schema: z.looseObject({ $schema: text }).describe('a JSON Schema') }),
   ],
-  'feed mix': [
-    z.object({ add: z.literal('stock'), eachMl: number.describe('of each part') }),
-    z.object({
-      add: z.literal('water'),
-      waterMl: number,
-      pourOutMl: number.describe('before it, so that the reservoir does not run over'),
-    }),
-    z.object({ add: z.literal('nothing') }),
-  ],
+  ...CROP_RESULTS,
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
@@ -154,6 +152,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'plan update': [planResult],
   'plan check': [checkResult],
   agenda: [agendaResult],
+  'seed count': [countResult, sowingResult.describe('without a count: those kept')],
+  'seed test': [seedTestResult],
+  'seed replicates': [replicatesResult],
+  'seed thermal': [thermalResult],
+  ...MIXING_RESULTS,
   'scale zero': [z.object({ shiftG: number })],
   'scale calibrate': [scaleFindings, scaleCalibration.describe('with --restore')],
   'scale check': [
@@ -176,6 +179,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       stage: orNull,
       note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
     }),
+    z
+      .object({ mark: z.enum(NOTE_WORDS), text, entries: number })
+      .describe('what is written into the journal alone'),
   ],
   'stage next': [z.object({ stage: number.describe('index from 0') })],
   'stage stay': [z.object({ staying: z.boolean() })],

@@ -13,6 +13,7 @@ function shapeOf(field: EntryField): z.ZodType {
     if (field.words === MARKS) return mark;
     return field.words === ALARM_NAMES ? alarmName : z.enum(field.words);
   }
+  if (field.bytes !== undefined) return z.string();
   if (!field.type) return z.boolean();
   const { none, low } = field.type;
   const mayBeUnknown = !Number.isNaN(none) || low === Number.NEGATIVE_INFINITY;

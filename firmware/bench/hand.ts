@@ -9,7 +9,6 @@ import type { CropParameters } from './plant/crops';
 import type { Plant } from './plant/plant';
 import type { LampSwitch } from './plant/room';
 import { saltsIn } from './plant/salts';
-import { BLOCKS } from './plant/wool';
 
 /** How long hands stay on the tray for each kind of work, ms. */
 const BRIEFLY_MS = 15_000;
@@ -184,15 +183,14 @@ export class Hand {
   /** Moves plants on to another tray, plug and all: `pieces` of them stay. */
   split(pieces: number): void {
     const { plant } = this.rig;
-    const { wool, water, medium } = plant;
-    const kept = pieces / medium.pieces;
-    const goneG = plant.trayWaterG * (1 - kept);
-    plant.salts.leave(goneG, plant.trayWaterG);
+    const { wool, water, salts } = plant;
+    const medium = { ...plant.medium, pieces };
+    const beforeG = plant.trayWaterG;
+    const goneG = wool.keep(medium);
+    salts.leave(goneG, beforeG);
     water.removedG += goneG;
-    wool.heldG *= kept;
-    wool.channelG *= kept;
     this.keepPlants(pieces, medium.pieceMl);
-    this.setMedium({ ...medium, pieces });
+    plant.medium = medium;
     this.touch(AT_WORK_MS);
   }
 
@@ -200,9 +198,11 @@ export class Hand {
    * Best plugs into soaked, drained blocks; the rest goes. The probe lies in the air meanwhile, then is
    * put into a block. The tray comes back to the scale.
    */
-  transplant(blocks: StoneWool = BLOCKS): void {
+  transplant(blocks: StoneWool = this.rig.plant.parameters.blocks): void {
+    const { plant } = this.rig;
     this.keepPlants(blocks.pieces, blocks.pieceMl);
-    this.setMedium(blocks);
+    plant.medium = blocks;
+    plant.wool.setMedium(blocks);
     this.soak();
     this.moveProbe(AT_WORK_MS);
     this.touch(AT_WORK_MS);
@@ -223,11 +223,6 @@ export class Hand {
     const goneG = plant.grownG * (1 - plant.seedlings.keep(count, pieceMl));
     plant.grownG -= goneG;
     plant.water.removedG += goneG;
-  }
-
-  private setMedium(medium: StoneWool): void {
-    this.rig.plant.medium = medium;
-    this.rig.plant.wool.setMedium(medium);
   }
 
   private touch(forMs: number): void {

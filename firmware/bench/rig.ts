@@ -18,7 +18,7 @@ import { ROOM, type RoomParameters } from './plant/room';
 import { USUAL_FEED_MS } from './plant/salts';
 import { MAT, type MatParameters } from './plant/thermal';
 import { measuredCode } from './plant/thermistor';
-import { PLUGS } from './plant/wool';
+import { BLOCKS, NOTHING_UNDER, PLUGS, type UnderWool } from './plant/wool';
 import { Random } from './random';
 
 export interface RigOptions {
@@ -32,6 +32,10 @@ export interface RigOptions {
   readonly pump?: Partial<PumpParameters>;
   readonly cell?: Partial<LoadCellParameters>;
   readonly medium?: StoneWool;
+  /** What plants are moved on to; eight small blocks unless given. */
+  readonly blocks?: StoneWool;
+  /** What lies under the wool; nothing unless given. */
+  readonly under?: UnderWool;
   readonly trayG?: number;
   /** Strength of the feed, mS/cm above the water's own; 1.2 unless given. */
   readonly feedMs?: number;
@@ -69,6 +73,8 @@ function drawParts(options: RigOptions): PlantParameters {
     room: { ...ROOM, ...options.room },
     mat: { ...MAT, ...options.mat },
     medium: options.medium ?? PLUGS,
+    blocks: options.blocks ?? BLOCKS,
+    under: options.under ?? NOTHING_UNDER,
     pump: { ...PUMP, mlPerS: draw.between(0.85, 1.25), ...options.pump },
     cell: {
       ...LOAD_CELL,

@@ -181,7 +181,7 @@ function plantsOf({ seedlings, grownG, wool, salts }: Plant): BenchState['plants
       takenMl: each(seedlings.takenMl),
       takenSaltsMg: each(seedlings.takenSaltsMg),
       saltsMgPerDryG: seedlings.saltsMgPerDryG,
-      waterMl: each(mlFromG(wool.heldG)),
+      waterMl: each(mlFromG(wool.inPiecesG)),
       saltsMg: each(salts.trayMg),
     },
   };

@@ -93,6 +93,7 @@ export function book(
     const back = withTrayBack(ledger, afterG, waterG, possible);
     if (back !== null) return back;
   }
+  if (isTrayItself(ledger, stepG, waterG)) return bounded([...ledger, entry('tray')]);
   const opposite =
     without(ledger, (step) => isThing(step) && areOpposite(step.stepG, stepG)) ??
     without(ledger, (step) => step.kind === 'water' && areOpposite(step.stepG, stepG));
@@ -113,6 +114,17 @@ export function book(
   if (restG <= LIMITS.matchG) return kept;
   const impossible = waterG + restG > mostG(possible);
   return bounded([...kept, entry(impossible ? 'on' : 'water', restG)]);
+}
+
+/** A tray held up leaves the thing that stood beside it: the fall is the tray's weight, and more nearly than the thing's. */
+function isTrayItself(ledger: Ledger, stepG: number, waterG: number): boolean {
+  const offG = Math.abs(waterG + stepG);
+  return (
+    stepG < 0 &&
+    offG <= LIMITS.matchG &&
+    !isTrayAway(ledger) &&
+    ledger.every((step) => !isThing(step) || offG < Math.abs(step.stepG + stepG))
+  );
 }
 
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
@@ -150,6 +162,11 @@ export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Le
   const last = ledger[ledger.length - 1];
   if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
   return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
+}
+
+/** Water that ran in, more than the wool holds or not: no thing comes so gently. */
+export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: number): Ledger {
+  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs }]);
 }
 
 /** The last thing put on has shown to be water. */

@@ -7,6 +7,7 @@ import {
   book,
   drained,
   EMPTY_LEDGER,
+  flowedIn,
   foreignG,
   isDraining,
   isTrayAway,
@@ -30,8 +31,9 @@ interface Hand {
   readonly fromMs: number;
   /** Even change of the weight by itself (it dries, it leaks), g/ms. */
   readonly slopeGPerMs: number;
-  /** Weight at the last tick, g; and whether it ever moved as fast as only a hand moves it. */
+  /** Weight at the last tick, g; and what of the change went as fast as only a hand moves it. */
   readonly lastG: number;
+  readonly jerkedG: number;
   readonly jerked: boolean;
 }
 
@@ -108,6 +110,7 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
         fromMs: uptimeMs,
         slopeGPerMs: 0,
         lastG: grams,
+        jerkedG: Math.abs(moved) > LIMITS.jerkedStepG ? moved : 0,
         jerked: Math.abs(moved) > LIMITS.jerkedStepG,
       },
     };
@@ -119,8 +122,14 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
 
 function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  const jerked = before.jerked || Math.abs(grams - before.lastG) > LIMITS.jerkG;
-  const hand = { ...before, lastG: grams, jerked };
+  const moveG = grams - before.lastG;
+  const jerks = Math.abs(moveG) > LIMITS.jerkG;
+  const hand = {
+    ...before,
+    lastG: grams,
+    jerkedG: before.jerkedG + (jerks ? moveG : 0),
+    jerked: before.jerked || jerks,
+  };
   const sinceMs = uptimeMs - hand.fromMs;
   const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
   const slopeGPerMs = (grams - hand.fromG) / sinceMs;
@@ -144,8 +153,15 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
     return { ...state, hand: next };
   }
   const restG = Number.isNaN(next.restG) ? grams : next.restG;
-  if (!jerked && restG < hand.beforeG && isDraining(state.ledger, uptimeMs)) {
-    return { ledger: drained(state.ledger), settledG: grams, hand: null };
+  const draining = isDraining(state.ledger, hand.sinceMs);
+  if (hasFlowed(next, restG, draining)) {
+    const ledger =
+      restG > hand.beforeG
+        ? flowedIn(state.ledger, restG - hand.beforeG, restG, uptimeMs)
+        : draining
+          ? drained(state.ledger)
+          : state.ledger;
+    return { ledger, settledG: grams, hand: null };
   }
   const waterG = effectiveG(state, hand.beforeG);
   return {
@@ -154,6 +170,19 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
     settledG: grams,
     hand: null,
   };
+}
+
+/**
+ * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
+ * its time, where nothing is known to drain.
+ */
+function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
+  const changeG = restG - hand.beforeG;
+  const flowedG = changeG - hand.jerkedG;
+  const gently =
+    flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
+  const tookMs = hand.quietSinceMs - hand.sinceMs;
+  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
 }
 
 /** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */

@@ -24,6 +24,8 @@ export const MARK_LIMITS = {
   moistShare: 0.15,
   /** Water at container capacity against what the profile's medium holds: the share depends on height. */
   capacityMostShare: 1.35,
+  /** A tray that weighs less of wool and water than this share of what the profile says is not soaked, or lacks pieces. */
+  capacityLeastShare: 0.85,
   /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
   waterMinG: 20,
 } as const;

@@ -102,6 +102,17 @@ function possibleDry({ tray }: Ticker, dryG: number): number {
   return dryG;
 }
 
+/** The dry weight that goes with a container capacity of `capacityG`, by what the medium holds. Refuses a tray too light for it. */
+function reckonedDryG(medium: Medium, spread: Spread | null, capacityG: number): number {
+  const emptyG = dryWoolG(medium) + (spread?.dryG ?? 0);
+  // Matting and channels keep water too, but none of it is in a piece.
+  const waterG = holdsG(medium, spread);
+  const leastG = (emptyG + waterG) * MARK_LIMITS.capacityLeastShare;
+  if (capacityG < leastG) refuse('not-soaked', capacityG, leastG);
+  // Wool that holds less than the profile says weighs no less for it.
+  return Math.max(emptyG, capacityG - waterG);
+}
+
 /** Container capacity, and the dry weight that goes with it: weighed, or reckoned from the medium. */
 function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | null {
   const { profile, medium } = tray;
@@ -109,9 +120,7 @@ function markSoaked({ tray, weights }: Ticker, capacityG: number): MarkNote | nu
   let { dryG } = weights.known;
   if (!dryWeighed) {
     if (medium === null) refuse('dry-weight-unknown');
-    // Matting and channels keep water too, but none of it is in a piece.
-    const deadMl = profile?.spread?.holdsMl ?? 0;
-    dryG = capacityG - gFromMl(capacityWaterMl(medium) + deadMl);
+    dryG = reckonedDryG(medium, profile?.spread ?? null, capacityG);
   }
   if (!(capacityG - dryG >= MARK_LIMITS.waterMinG) || !(dryG > 0))
     refuse('no-water-gained', capacityG, dryG);

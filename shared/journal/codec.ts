@@ -1,5 +1,5 @@
 /** Journal entries as 32 bytes and back, by the table in `layout.ts`. */
-import { crc32, readU16, readU32, writeU16, writeU32 } from '../bytes';
+import { crc32, decodeUtf8, encodeUtf8, readU16, readU32, writeU16, writeU32 } from '../bytes';
 import {
   CALIBRATION_TARGETS,
   type EntryHead,
@@ -53,6 +53,7 @@ export function packEntry(
     const at = offset + field.at;
     if (field.words) into[at] = field.words.indexOf(String(value));
     else if (field.type) field.type.write(into, at, codeOf(Number(value), field));
+    else if (field.bytes) into.set(encodeUtf8(String(value)).subarray(0, field.bytes), at);
     else into[at] = value ? 1 : 0;
   }
   writeU32(into, offset + CRC_AT, crc32(into, offset, offset + CRC_AT));
@@ -82,7 +83,11 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
       if (word === undefined) return null;
       entry[name] = word;
     } else if (field.type) entry[name] = numberOf(field.type.read(bytes, at), field);
-    else entry[name] = bytes[at] === 1;
+    else if (field.bytes) {
+      const text = textAt(bytes, at, field.bytes);
+      if (text === null) return null;
+      entry[name] = text;
+    } else entry[name] = bytes[at] === 1;
   }
   // Sound by the type of LAYOUT: every field of the kind was just read, each by its own type.
   return entry as unknown as JournalEntry;
@@ -102,6 +107,13 @@ export function isEntrySound(bytes: Uint8Array, offset: number): boolean {
     offset + ENTRY_BYTES <= bytes.length &&
     readU32(bytes, offset + CRC_AT) === crc32(bytes, offset, offset + CRC_AT)
   );
+}
+
+/** Text that ends at its first 0, or fills its field; null where it is no UTF-8. */
+function textAt(bytes: Uint8Array, at: number, length: number): string | null {
+  const field = bytes.subarray(at, at + length);
+  const end = field.indexOf(0);
+  return decodeUtf8(field, 0, end < 0 ? length : end);
 }
 
 function codeOf(value: number, { type, scale }: NumberField): number {

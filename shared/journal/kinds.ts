@@ -204,6 +204,20 @@ export type JournalBody =
       /** One of `FAULT` in `shared/board/words.ts`. */
       readonly code: number;
       readonly detail: number;
+    }
+  | {
+      /** The grower counted: so many stood, of so many sown. */
+      readonly kind: 'count';
+      readonly stage: number;
+      readonly standing: number;
+      readonly of: number;
+    }
+  | {
+      /** A piece of what the grower noted; see `notes.ts`. */
+      readonly kind: 'note';
+      /** Pieces that follow. */
+      readonly more: number;
+      readonly text: string;
     };
 
 export type JournalKind = JournalBody['kind'];

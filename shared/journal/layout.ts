@@ -34,6 +34,7 @@ import {
   PROFILE_ACTIONS,
   STAGE_REASONS,
 } from './kinds';
+import { NOTE_PIECE_BYTES } from './notes';
 
 /** Length of every entry. */
 export const ENTRY_BYTES = 32;
@@ -61,28 +62,40 @@ export interface NumberField {
   /** Codes in one unit: 10 keeps tenths. */
   readonly scale: number;
   readonly words?: undefined;
+  readonly bytes?: undefined;
 }
 /** A yes or no: the byte 1 or 0. */
 export interface FlagField {
   readonly at: number;
   readonly type?: undefined;
   readonly words?: undefined;
+  readonly bytes?: undefined;
 }
 /** A word, by its place in an append-only list. */
 export interface WordField<Word extends string = string> {
   readonly at: number;
   readonly words: readonly Word[];
   readonly type?: undefined;
+  readonly bytes?: undefined;
 }
-export type EntryField = NumberField | FlagField | WordField;
+/** Text in UTF-8 of at most so many bytes, filled up with 0. */
+export interface TextField {
+  readonly at: number;
+  readonly bytes: number;
+  readonly type?: undefined;
+  readonly words?: undefined;
+}
+export type EntryField = NumberField | FlagField | WordField | TextField;
 
 type FieldOf<Value> = [Value] extends [number]
   ? NumberField
   : [Value] extends [boolean]
     ? FlagField
-    : [Value] extends [string]
-      ? WordField<Value>
-      : never;
+    : [string] extends [Value]
+      ? TextField
+      : [Value] extends [string]
+        ? WordField<Value>
+        : never;
 type FieldsOf<Body> = { readonly [Name in Exclude<keyof Body, 'kind'>]: FieldOf<Body[Name]> };
 type CalibratedLayout = {
   readonly [Target in CalibrationTarget]: FieldsOf<CalibratedFields[Target]>;
@@ -200,6 +213,8 @@ export const LAYOUT: Layout = {
   /** Doubles: a fault may need to tell any number. */
   fault: { code: number(12, F64), detail: number(20, F64) },
   refill: { volumeMl: f32(12), feedEc: f32(16) },
+  count: { stage: u8(SMALL_AT), standing: u32(12), of: u32(16) },
+  note: { more: u8(SMALL_AT), text: { at: 12, bytes: NOTE_PIECE_BYTES } },
 };
 
 const SCALE = { zeroCode: f32(12), countsPerG: f32(16), uncertaintyG: f32(20) };

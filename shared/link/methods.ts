@@ -163,6 +163,13 @@ export interface Methods {
       note: MarkNote | null;
     };
   };
+  /** Writes a count of emergence into the journal. */
+  'count.write': {
+    params: Token & { standing: number; of: number };
+    result: { standing: number; of: number };
+  };
+  /** Writes a note into the journal, in so many entries. `data`: its text, UTF-8 in base64: a request has no escapes. */
+  'note.write': { params: Token & { data: string }; result: { entries: number } };
   'stage.next': { params: Token; result: { stage: number } };
   /** Keeps the running stage until `stage.next` or a mark; `stay` false lets time end it again. */
   'stage.stay': { params: Token & { stay: boolean }; result: { staying: boolean } };

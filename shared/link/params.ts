@@ -6,6 +6,7 @@
 import { ALARM_NAMES } from '../alarms/catalogue';
 import { FLASH_MAP, LIMITER, SCALE_CODE_MAX, SCALE_CODE_MIN } from '../board/map';
 import { PROBE_NAMES } from '../board/probes';
+import { NOTE_MAX_BYTES } from '../journal/notes';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
 import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
@@ -28,6 +29,8 @@ const MASS_MAX_G = 100_000;
 const SAMPLES_MAX = 6_000;
 /** A probe that is further off is broken, not out of adjustment. */
 const PROBE_OFFSET_MAX_K = 10;
+/** More seeds are on no tray, nor in a test. */
+export const SEEDS_MAX = 100_000;
 const PUMP_ML_PER_S_MAX = 100;
 /** A week; how long the board really lets an alarm rest is less (`GUARD_LIMITS`). */
 const SHELVE_MAX_S = 7 * 86_400;
@@ -88,6 +91,8 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     feedEc: optional(number(0, PROFILE_LIMITS.feedEcMax)),
     pieces: optional(whole(1, PROFILE_LIMITS.piecesMax)),
   },
+  'count.write': { token: token, standing: whole(0, SEEDS_MAX), of: whole(1, SEEDS_MAX) },
+  'note.write': { token: token, data: base64(NOTE_MAX_BYTES) },
   'stage.next': { token: token },
   'stage.stay': { token: token, stay: truth },
 

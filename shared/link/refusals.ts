@@ -37,6 +37,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'not-dry': [dryG: number, mostG: number];
   'over-the-cell': [trayG: number, cellG: number];
   'more-than-wool-holds': [waterG: number, mostG: number];
+  'not-soaked': [trayG: number, leastG: number];
 
   'alarm-normal': [alarm: string];
   'still-present': [alarm: string];

@@ -1,7 +1,7 @@
 /**
- * Dilute feed: EC at 25 C from any temperature, and how much stock or water brings a reservoir to the
- * EC wanted. EC is taken as linear in dilution: within 5 % for half to
- * twice the strength it was measured at (common practice), so always measure once mixed.
+ * Dilute feed: how much stock or water brings a reservoir to the EC wanted, and how much salt a stock
+ * takes. EC is taken as linear in dilution: within 5 % for half to twice the strength it was measured at
+ * (common practice), so always measure once mixed.
  */
 import { accept, decline, type Verdict } from './verdict';
 
@@ -12,82 +12,104 @@ import { accept, decline, type Verdict } from './verdict';
  */
 export const SALTS_MG_L_PER_MS = 640;
 
-/** Factor that brings a conductivity measured at `tempC` to 25 C: ISO 7888 (EN 27888), natural water. */
-const F25: readonly (readonly [tempC: number, factor: number])[] = [
-  [0, 1.918],
-  [5, 1.643],
-  [10, 1.428],
-  [15, 1.256],
-  [18, 1.168],
-  [20, 1.116],
-  [22, 1.067],
-  [24, 1.021],
-  [25, 1],
-  [26, 0.979],
-  [28, 0.94],
-  [30, 0.903],
-  [35, 0.822],
-];
-
-/**
- * EC at 25 C, mS/cm, from an uncompensated reading at `tempC`, 0 to 35 C; NaN outside. Meters that
- * compensate by themselves must not be corrected again.
- */
-export function ecAt25C(ecMsCm: number, tempC: number): number {
-  for (let i = 1; i < F25.length; i++) {
-    const [low, high] = [F25[i - 1], F25[i]];
-    if (!low || !high || tempC > high[0]) continue;
-    if (!(tempC >= low[0])) return Number.NaN;
-    const part = (tempC - low[0]) / (high[0] - low[0]);
-    // Conductivity itself, 1/factor, is nearly straight in temperature; the factor is not.
-    return ecMsCm / (1 / low[1] + (1 / high[1] - 1 / low[1]) * part);
-  }
-  return Number.NaN;
-}
-
-/** A stock as its label says: diluted 1 : `ratio` it raises the EC by `gainMsCm`. */
+/** A stock as its label says: 1 part of each of its `parts` in `ratio` parts of feed raises the EC by `gainMsCm`. */
 export interface Stock {
   readonly ratio: number;
   readonly gainMsCm: number;
+  /** 2 for A and B. */
+  readonly parts: 1 | 2;
 }
 
-/** What to do to a reservoir. `eachMl`: of the stock, or of A and of B where the stock has two parts. */
+/**
+ * What to do to a reservoir. `eachMl`: of the stock, or of A and of B where it has two parts. `pourOutMl`:
+ * poured away first, where there is no room for what comes.
+ */
 export type FeedStep =
   | { readonly add: 'nothing' }
-  | { readonly add: 'stock'; readonly eachMl: number }
-  | { readonly add: 'water'; readonly waterMl: number };
+  | {
+      readonly add: 'stock';
+      readonly eachMl: number;
+      readonly pourOutMl: number;
+      readonly makesMl: number;
+    }
+  | {
+      readonly add: 'water';
+      readonly waterMl: number;
+      readonly pourOutMl: number;
+      readonly makesMl: number;
+    };
+
+/** A reservoir as it stands. `roomMl`: what it holds to the brim, null where nobody has said. */
+export interface Reservoir {
+  readonly volumeMl: number;
+  readonly ecMsCm: number;
+  readonly roomMl: number | null;
+}
+
+/** `addMl` to each ml there is, in a reservoir that may have to be emptied in part first. */
+function fitted({ volumeMl, roomMl }: Reservoir, mlPerMl: number) {
+  const fullMl = volumeMl * (1 + mlPerMl);
+  const keptMl = roomMl === null || fullMl <= roomMl ? volumeMl : roomMl / (1 + mlPerMl);
+  return {
+    addMl: keptMl * mlPerMl,
+    pourOutMl: volumeMl - keptMl,
+    makesMl: keptMl * (1 + mlPerMl),
+  };
+}
 
 /**
- * How to bring `volumeMl` at `presentMsCm` to `targetMsCm`. For a fresh mix, `presentMsCm` is the
- * water's own EC: it counts towards the target. Too strong is thinned with water of `waterMsCm`,
- * never "corrected" with salt; that needs no `stock`. Refuses what cannot be: water that is itself above
- * the target.
+ * How to bring a reservoir to `targetMsCm`. For a fresh mix, its EC is the water's own: it counts towards
+ * the target; so does the stock's own volume. Too strong is thinned with water of `waterMsCm`, never
+ * "corrected" with salt; that needs no `stock`. Refuses what cannot be: water that is itself above the
+ * target, a stock no stronger than the feed.
  */
 export function feedStep(
-  volumeMl: number,
-  presentMsCm: number,
+  reservoir: Reservoir,
   targetMsCm: number,
   waterMsCm: number,
   stock: Stock | null,
 ): Verdict<FeedStep> {
-  const inputs = [volumeMl, presentMsCm, targetMsCm, waterMsCm];
+  const { volumeMl, ecMsCm, roomMl } = reservoir;
+  const inputs = [volumeMl, ecMsCm, targetMsCm, waterMsCm, roomMl ?? 0];
   if (inputs.some((value) => !(value >= 0) || !Number.isFinite(value)) || volumeMl === 0) {
     return decline('Volume and EC must be numbers of 0 or more, and there must be some volume.');
   }
-  if (presentMsCm === targetMsCm) return accept({ add: 'nothing' });
-  if (presentMsCm < targetMsCm) {
-    if (!(stock !== null && stock.ratio > 0 && stock.gainMsCm > 0)) {
-      return decline('The stock needs its dilution and the EC it adds, both above 0.');
-    }
-    const mlPerMl = (targetMsCm - presentMsCm) / (stock.gainMsCm * stock.ratio);
-    return accept({ add: 'stock', eachMl: volumeMl * mlPerMl });
-  }
+  if (ecMsCm === targetMsCm) return accept({ add: 'nothing' });
+  if (ecMsCm < targetMsCm) return stockStep(reservoir, targetMsCm, stock);
   if (waterMsCm >= targetMsCm) {
     return decline(
       `The water alone has ${waterMsCm} mS/cm, so it cannot thin the feed to ${targetMsCm} mS/cm. ` +
         'Use rain or purified water, or accept a higher target.',
     );
   }
-  const waterMl = (volumeMl * (presentMsCm - targetMsCm)) / (targetMsCm - waterMsCm);
-  return accept({ add: 'water', waterMl });
+  const { addMl, ...rest } = fitted(reservoir, (ecMsCm - targetMsCm) / (targetMsCm - waterMsCm));
+  return accept({ add: 'water', waterMl: addMl, ...rest });
+}
+
+function stockStep(
+  reservoir: Reservoir,
+  targetMsCm: number,
+  stock: Stock | null,
+): Verdict<FeedStep> {
+  if (!(stock !== null && stock.ratio > 0 && stock.gainMsCm > 0)) {
+    return decline('The stock needs its dilution and the EC it adds, both above 0.');
+  }
+  // A ml of each part raises a ml of feed by this; the parts themselves are thinned to the target too.
+  const strengthMsCm = stock.gainMsCm * stock.ratio - stock.parts * targetMsCm;
+  if (!(strengthMsCm > 0)) {
+    return decline(
+      'That stock is no stronger than the feed wanted. Compare its dilution and the EC it adds with the label.',
+    );
+  }
+  const eachPerMl = (targetMsCm - reservoir.ecMsCm) / strengthMsCm;
+  const { addMl, ...rest } = fitted(reservoir, eachPerMl * stock.parts);
+  return accept({ add: 'stock', eachMl: addMl / stock.parts, ...rest });
+}
+
+/**
+ * Grams of a salt in each litre of a stock that an injector draws 1 part of to `ratio` of feed, so that
+ * the feed has `wantMgL` of what is `share` of the salt: mg/l = g/l x % x 10 (Univ. of Massachusetts).
+ */
+export function stockGL(wantMgL: number, share: number, ratio: number): number {
+  return (wantMgL * ratio) / (share * 1000);
 }

@@ -5,7 +5,7 @@ import { accept, decline, type Verdict } from './verdict';
 export const LIGHT_LIMITS = {
   /** Full sun gives 2,000 (Thimijan and Heins 1983); leaves within a hand of a lamp for crops may get more. */
   ppfdMostUmol: 3_000,
-  /** The longest, clearest days on earth give about 60 (Korczynski et al. 2002: 55 to 60 in US deserts). */
+  /** The longest, clearest days on earth give about 60 (from memory: Korczynski et al. 2002). */
   sumMostMol: 70,
   hoursMost: 24,
   /** The brightest sun is 108,000 lux by the table below; snow and cloud edges add to it. */

@@ -36,8 +36,8 @@ export const PLAN_DEFAULTS = {
   ppfdUmol: 200,
   /** A heated room of people, for what a mat must add (common practice). */
   roomC: 20,
-  /** What a stock diluted 1:100 adds: labels say about this (common practice). */
-  stock: { ratio: 100, gainMsCm: 2 },
+  /** What a stock of A and B, 1:100 each, adds: labels say about this (common practice). */
+  stock: { ratio: 100, gainMsCm: 2, parts: 2 },
 } as const;
 
 /** Days between the steps of a crop. Common practice where no source is named. */

@@ -158,6 +158,6 @@ function feedStrength({ stages }: Crop): SourcedRange | null {
 
 /** Stock in pure water, so rather more than less: the water's own EC counts towards the target. */
 function stockFor(volumeMl: number, feedEc: Range, { stock }: PlanRequest): number {
-  const step = feedStep(volumeMl, 0, middle(feedEc), 0, stock);
+  const step = feedStep({ volumeMl, ecMsCm: 0, roomMl: null }, middle(feedEc), 0, stock);
   return step.ok && step.value.add === 'stock' ? step.value.eachMl : 0;
 }

@@ -6,6 +6,7 @@ import {
   K_PER_F,
   LX_PER_FC,
   M_PER_FT,
+  MG_CACO3_PER_MEQ,
   ML_PER_FL_OZ,
   ML_PER_GAL,
   MM_PER_IN,
@@ -21,7 +22,7 @@ export const PPM_SCALES = [500, 640, 700] as const;
 export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
- * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share), with the unit and
+ * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l), with the unit and
  * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
@@ -53,6 +54,9 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
       return system === 'us' ? `${threeDigits(value / LX_PER_FC)} fc` : `${threeDigits(value)} lux`;
     case 'distance':
       return system === 'us' ? usDistance(value) : metricDistance(value);
+    case 'alkalinity':
+    case 'hardness':
+      return `${fixed(value * MG_CACO3_PER_MEQ, 0)} ${system === 'us' ? 'ppm' : 'mg/l'} CaCO3`;
   }
 }
 

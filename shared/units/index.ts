@@ -1,3 +1,10 @@
 export { formatPpm, formatQuantity, NO_VALUE, PPM_SCALES, type PpmScale } from './format';
-export { QUANTITY_KINDS, type QuantityKind, type UnitSystem } from './kinds';
+export {
+  MG_CACO3_PER_MEQ,
+  ML_PER_FL_OZ,
+  ML_PER_GAL,
+  QUANTITY_KINDS,
+  type QuantityKind,
+  type UnitSystem,
+} from './kinds';
 export { parseQuantity } from './parse';

@@ -1,7 +1,7 @@
 /**
  * The quantities a grower writes and reads, and every unit each may be written in. All values inside
- * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1, and of light and of
- * how far away it is: umol/m2/s, mol/m2/d, lx, m.
+ * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1, meq/l, and of
+ * light and of how far away it is: umol/m2/s, mol/m2/d, lx, m.
  */
 
 export const QUANTITY_KINDS = [
@@ -17,6 +17,8 @@ export const QUANTITY_KINDS = [
   'light-sum',
   'illuminance',
   'distance',
+  'alkalinity',
+  'hardness',
 ] as const;
 export type QuantityKind = (typeof QUANTITY_KINDS)[number];
 
@@ -58,6 +60,20 @@ export const K_PER_F = 5 / 9;
 export const M_PER_FT = 0.3048;
 /** One lumen on a square foot. */
 export const LX_PER_FC = 1 / M_PER_FT ** 2;
+
+/** Of calcium carbonate, half its molar mass of 100.087 g/mol; of bicarbonate, 61.017 g/mol (IUPAC 2021). */
+export const MG_CACO3_PER_MEQ = 50.043;
+const MG_HCO3_PER_MEQ = 61.017;
+/** A German degree is 10 mg/l of CaO, 56.077 g/mol. */
+const MEQ_PER_DEGREE = 10 / (56.077 / 2);
+
+/** Alkalinity and hardness are told in the same ways: the chalk that would make as much of it. */
+const chalkUnits = (letter: 'K' | 'G', more: readonly Unit[]): readonly Unit[] => [
+  unit('meq/l', 1, ['me/l', 'mval/l']),
+  unit('mg/l CaCO3', 1 / MG_CACO3_PER_MEQ, ['mg/l as CaCO3', 'ppm CaCO3', 'ppm as CaCO3']),
+  unit(`d${letter}H`, MEQ_PER_DEGREE, [`deg ${letter}H`, `${letter}H`, 'dH']),
+  ...more,
+];
 
 export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
   temperature: {
@@ -175,6 +191,18 @@ export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
       unit('in', MM_PER_IN / 1000, ['inch', 'inches', '"']),
       unit('ft', M_PER_FT, ['foot', 'feet', "'"]),
     ],
+  },
+  alkalinity: {
+    name: 'alkalinity',
+    example: '150 mg/l CaCO3',
+    least: 0,
+    units: chalkUnits('K', [unit('mg/l HCO3', 1 / MG_HCO3_PER_MEQ, ['ppm HCO3'])]),
+  },
+  hardness: {
+    name: 'hardness',
+    example: '200 mg/l CaCO3',
+    least: 0,
+    units: chalkUnits('G', []),
   },
 };
 

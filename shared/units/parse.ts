@@ -18,7 +18,7 @@ const UNITS: ReadonlyMap<QuantityKind, ReadonlyMap<string, Unit>> = new Map(
 );
 
 /**
- * The value of `text` as a quantity of `kind`, in C, K, g, ml, mS/cm, s, mm or as a share 0..1.
+ * The value of `text` as a quantity of `kind`, in C, K, g, ml, mS/cm, s, mm, meq/l or as a share 0..1.
  * A number with a decimal point, then its unit: `25 C`, `77 F`, `1.2 mS/cm`, `500 ppm500`,
  * `2 h 30 min`, `30 %`. Refuses, with what to write instead: no number, no unit, a unit of something
  * else, a bare ppm, a decimal comma, and values that cannot be (a negative weight).
@@ -127,6 +127,10 @@ function findUnit(
   }
   const found = UNITS.get(kind)?.get(spelling);
   if (found) return accept(found);
+  if (spelling === 'ppm' || spelling === 'mg/l') {
+    const bare = whyNotBare(kind, number, spelling);
+    if (bare !== null) return decline(bare);
+  }
   if (spelling.startsWith('ppm')) return decline(whyNotPpm(kind, number, spelling));
   const other = QUANTITY_KINDS.find((one) => UNITS.get(one)?.has(spelling));
   if (other !== undefined) {
@@ -138,6 +142,13 @@ function findUnit(
   return decline(
     `${quoted(written)} is not a unit known here. ${capital(name)} is written in ${choice}, for example "${example}".`,
   );
+}
+
+/** Milligrams of what: chalk and bicarbonate differ by a fifth. Null for a kind that is not told so. */
+function whyNotBare(kind: QuantityKind, number: number, spelling: string): string | null {
+  if (kind !== 'alkalinity' && kind !== 'hardness') return null;
+  const asBicarbonate = kind === 'alkalinity' ? `, or "${number} mg/l HCO3" for bicarbonate` : '';
+  return `"${spelling}" alone does not say of what. Laboratories mean calcium carbonate, as a rule: write "${number} mg/l CaCO3"${asBicarbonate}.`;
 }
 
 /** Meters turn EC into ppm by three different factors, so ppm alone is not a strength. */

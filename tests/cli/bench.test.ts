@@ -199,6 +199,27 @@ describe('a running bench', () => {
     });
   });
 
+  it('has the tray of a profile: its pieces, its matting, its reservoir, and its crop', async () => {
+    const profile = 'shared/crops/lettuce.yaml';
+    await besideBench(['--profile', profile, '--json'], async () => {
+      await trayward('bench', 'hand', 'put-tray');
+      const state = async () =>
+        JSON.parse((await trayward('--json', 'bench', 'state')).out).result.state;
+      const { tray, pump } = await state();
+      // 98 plugs of 3.63 g of wool, 60 g of matting, and the tray itself.
+      expect(tray.dryG).toBeCloseTo(180 + 355.6 + 60, 0);
+      expect(pump.reservoirMl).toBe(4_000);
+      // Lettuce comes up within a week at 18 C, pepper does not.
+      for (const words of [['soak'], ['sow'], ['lid', 'closed']])
+        await trayward('bench', 'hand', ...words);
+      await trayward('bench', 'run', '7 d');
+      expect((await state()).plants.emergedShare).toBeGreaterThan(0.9);
+    });
+    const { code, err } = await trayward('bench', 'start', '--profile', 'nowhere.yaml');
+    expect(code).not.toBe(0);
+    expect(err).toContain('nowhere.yaml');
+  });
+
   it('refuses what nobody can do, without changing anything', async () => {
     await besideBench([], async () => {
       expect((await trayward('bench', 'run', '3', 'moons')).code).toBe(2);

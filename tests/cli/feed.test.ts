@@ -1,4 +1,4 @@
-/** Mixing the reservoir: what is told to a grower, and what is refused. */
+/** The strength of a feed and how to mix it: what is told to a grower, and what is refused. */
 import { describe, expect, it } from 'vitest';
 import { trayward } from './worlds';
 
@@ -10,10 +10,14 @@ const resultOf = async (...words: string[]) =>
 
 describe('feed mix', () => {
   it('tells how much of each stock a fresh mix takes: the water’s own EC counts', async () => {
-    // 0.5 mS/cm of the 2 that 1:100 gives, in 4 l.
-    expect(await resultOf(...FRESH)).toEqual({ add: 'stock', eachMl: expect.closeTo(10, 6) });
+    // 0.5 mS/cm of the 2 that 1:100 gives, in 4 l; and for the 20 ml of A and B themselves.
+    const { add, eachMl, makesMl } = await resultOf(...FRESH);
+    expect(add).toBe('stock');
+    expect(eachMl).toBeCloseTo(10 / (1 - 1.6 / 200), 6);
+    expect(makesMl).toBeCloseTo(4000 + 2 * eachMl, 6);
     const { stdout, stderr } = await mix(...FRESH);
-    expect(stdout).toMatch(/^Add 10\.0 ml of the stock to 4\.00 l/);
+    expect(stdout).toMatch(/^Add 10\.1 ml of A to 4\.00 l, stirred in, then 10\.1 ml of B; /);
+    expect((await mix(...FRESH, '--parts', '1')).stdout).toMatch(/^Add 10\.0 ml of the stock to/);
     expect(stderr).toContain('gloves');
   });
 
@@ -23,6 +27,7 @@ describe('feed mix', () => {
       add: 'water',
       waterMl: expect.closeTo(1000, 6),
       pourOutMl: 0,
+      makesMl: expect.closeTo(3000, 6),
     });
     expect((await mix(...strong)).stdout).toContain('that makes 3.00 l');
     const refused = await mix(...strong, '--water', '0.9mS/cm');
@@ -49,6 +54,18 @@ describe('feed mix', () => {
     expect(stderr.replace(/\s+/g, ' ')).toContain(`${flag} ${value} is more than ${why}`);
   });
 
+  it.each([
+    ['--to', '0.8uS/cm', 'Did you mean 0.8 mS/cm'],
+    ['--to', '1.2ppm500', 'Did you mean 1.2 mS/cm'],
+    ['--to', '800mS/cm', 'Did you mean 800 uS/cm'],
+    ['--gain', '2uS/cm', 'Did you mean 2 mS/cm'],
+    ['--has', '300mS/cm', 'Did you mean 300 uS/cm'],
+  ])('says what %s %s was meant to be', async (flag, value, meant) => {
+    const { code, stderr } = await mix(...FRESH, flag, value);
+    expect(code).toBe(2);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(meant);
+  });
+
   it('never asks for more water than the reservoir has room for: some is poured out first', async () => {
     const strong = ['--volume', '4l', '--has', '1.6mS/cm', '--to', '0.8mS/cm', '--gain', '2mS/cm'];
     const step = await resultOf(...strong, '--reservoir', '5l');
@@ -61,6 +78,8 @@ describe('feed mix', () => {
       'pour 1.50 l out, then fill up with 2.50 l of water, to 5.00 l',
     );
     expect((await resultOf(...strong, '--reservoir', '8l')).pourOutMl).toBe(0);
+    const full = await mix(...FRESH, '--reservoir', '4l');
+    expect(full.stdout).toMatch(/^There is no room: pour 20\.\d ml out first\. Add 10\.0 ml of A/);
     const over = await mix(...strong, '--reservoir', '3l');
     expect(over.code).toBe(2);
     expect(over.stderr).toContain('than it holds');
@@ -68,15 +87,15 @@ describe('feed mix', () => {
 
   it('takes another dilution, and brings a reading at another temperature to 25 C', async () => {
     const weaker = await resultOf(...FRESH, '--stock', '1:200');
-    expect(weaker.eachMl).toBeCloseTo(5, 6);
+    expect(weaker.eachMl).toBeCloseTo(5 / (1 - 1.6 / 400), 6);
     // ISO 7888: 0.3 read at 20 C counts 0.3348 at 25 C.
     const cool = await resultOf(...FRESH, '--at', '20C');
-    expect(cool.eachMl).toBeCloseTo((4000 * (0.8 - 0.3348)) / 200, 2);
+    expect(cool.eachMl).toBeCloseTo((4000 * (0.8 - 0.3348)) / (200 - 1.6), 6);
   });
 
   it('reads ppm where its scale is named, and no bare ppm', async () => {
     const named = ['--volume', '4l', '--has', '150ppm500', '--to', '400ppm500', '--gain', '2mS/cm'];
-    expect((await resultOf(...named)).eachMl).toBeCloseTo(10, 6);
+    expect((await resultOf(...named)).eachMl).toBeCloseTo(10 / (1 - 1.6 / 200), 6);
     expect((await mix(...FRESH, '--to', '400ppm')).code).toBe(2);
   });
 
@@ -84,6 +103,7 @@ describe('feed mix', () => {
     [['--volume', '4l'], '--has is missing'],
     [[...FRESH, '--stock', 'strong'], 'no dilution'],
     [[...FRESH, '--stock', '1:0'], 'no dilution'],
+    [[...FRESH, '--parts', '3'], '--parts is 1 or 2'],
     [[...FRESH, '--at', '50C'], '0 to 35 C'],
     [[...FRESH, '--volume', '-4l'], 'less than 0'],
   ])('refuses %j as wrong usage', async (words, why) => {
@@ -91,5 +111,176 @@ describe('feed mix', () => {
     expect(code).toBe(2);
     expect(stderr).toContain(why);
     expect(stdout).toBe('');
+  });
+});
+
+const feed = (...words: string[]) => trayward('feed', ...words);
+const told = async (...words: string[]) => (await feed(...words)).stdout.replace(/\s+/g, ' ');
+const result = async (...words: string[]) =>
+  JSON.parse((await trayward('--json', 'feed', ...words)).stdout).result;
+
+describe('feed dilute', () => {
+  const STRONG = ['--volume', '4l', '--has', '1.3mS/cm', '--to', '0.8mS/cm'];
+
+  it('asks no stock, and tells the same as mix', async () => {
+    expect(await result('dilute', ...STRONG)).toEqual(await resultOf(...STRONG));
+    expect(await told('dilute', ...STRONG, '--water', '0.3mS/cm')).toContain(
+      'Add 4.00 l of water; that makes 8.00 l',
+    );
+    expect((await feed('dilute', ...STRONG)).stderr).toBe('');
+  });
+
+  it('sends who wants it stronger to mix', async () => {
+    const { code, stderr } = await feed(
+      'dilute',
+      '--volume',
+      '4l',
+      '--has',
+      '0.3mS/cm',
+      '--to',
+      '0.8mS/cm',
+    );
+    expect(code).toBe(2);
+    expect(stderr).toContain('trayward feed mix');
+  });
+});
+
+describe('feed ec', () => {
+  it.each([
+    ['1.2mS/cm', 600, 768, 840],
+    ['600ppm500', 600, 768, 840],
+    ['768ppm640', 600, 768, 840],
+    ['1200uS/cm', 600, 768, 840],
+  ])('tells %s on each scale, both ways', async (typed, ppm500, ppm640, ppm700) => {
+    const { ecMsCm, ...scales } = await result('ec', typed);
+    expect(ecMsCm).toBeCloseTo(1.2, 9);
+    expect(Object.values(scales).slice(2)).toEqual([
+      expect.closeTo(ppm500, 6),
+      expect.closeTo(ppm640, 6),
+      expect.closeTo(ppm700, 6),
+    ]);
+    expect(await told('ec', typed)).toMatch(
+      /^EC 1\.20 mS\/cm 1200 uS\/cm 600 ppm500 768 ppm640 840 ppm700/,
+    );
+  });
+
+  it('brings a reading to 25 C with tenths of a degree, by ISO 7888', async () => {
+    const at = async (c: string): Promise<number> =>
+      (await result('ec', '1mS/cm', '--at', c)).ecMsCm;
+    expect(await at('4.5C')).toBeCloseTo(1.668, 3);
+    expect(await at('18C')).toBeCloseTo(1.168, 9);
+    expect(await at('18.3C')).toBeLessThan(await at('18.2C'));
+    expect((await feed('ec', '1mS/cm', '--at', '40C')).code).toBe(2);
+  });
+
+  it('tries a meter in its bottle by the curve of potassium chloride, and not by that of water', async () => {
+    const bottle = ['--bottle', '1413uS/cm', '--at', '20C'];
+    const { trueMsCm, meter } = await result('ec', '1.28mS/cm', ...bottle);
+    expect(trueMsCm).toBeCloseTo(1.277, 3);
+    expect(meter).toEqual({ errorShare: expect.closeTo(0.002, 3), state: 'good' });
+    expect(await told('ec', ...bottle)).toContain('At 20.0 °C this bottle has 1.277 mS/cm');
+    expect(await told('ec', '1.1mS/cm', ...bottle)).toContain('% low. Calibrate the meter');
+    expect(await told('ec', '1.1uS/cm', ...bottle)).toContain('a wrong unit');
+  });
+
+  it.each([
+    [[], 'The reading is missing'],
+    [['600ppm'], 'does not say which scale'],
+    [['1200'], 'has no unit'],
+    [['1200mS/cm'], 'Did you mean 1200 uS/cm'],
+    [['1.2mS/cm', '--bottle', '1413uS/cm'], '--at is missing'],
+    [['--bottle', '2mS/cm', '--at', '20C'], '0.084, 0.5, 1.413, 12.88'],
+    [['--bottle', '1413uS/cm', '--at', '60C'], 'Let the bottle come to the room'],
+  ])('refuses %j', async (words, why) => {
+    const { code, stderr } = await feed('ec', ...words);
+    expect(code).toBe(2);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(why);
+  });
+});
+
+describe('feed stock', () => {
+  const SALT = ['--want', '100', '--holds', '15.5%'];
+
+  it('tells the grams of an injector’s tank, in US measures too', async () => {
+    const { gPerL, totalG } = await result(
+      'stock',
+      ...SALT,
+      '--injector',
+      '1:100',
+      '--volume',
+      '5l',
+    );
+    expect(gPerL).toBeCloseTo(64.5, 1);
+    expect(totalG).toBeCloseTo(322.6, 1);
+    expect(await told('stock', ...SALT, '--volume', '1gal', '--units', 'us')).toContain(
+      '8.61 oz to the gallon',
+    );
+  });
+
+  it('reads a bag that tells phosphate or potash', async () => {
+    const want = ['--want', '31', '--holds', '52%'];
+    const phosphate = await result('stock', ...want, '--bag', 'p2o5');
+    expect(phosphate.gPerL / (await result('stock', ...want)).gPerL).toBeCloseTo(1 / 0.4364, 4);
+  });
+
+  it.each([
+    [['--want', '0', '--holds', '15%'], 2, 'from 1 to 1000'],
+    [['--want', '100', '--holds', '0%'], 1, 'No fertiliser holds that much'],
+    [['--want', '100', '--holds', '150%'], 1, 'No fertiliser holds that much'],
+    [['--want', '500', '--holds', '5%', '--injector', '1:200'], 1, 'no stock dissolves more'],
+    [[...SALT, '--injector', '100'], 2, 'no dilution'],
+    [[...SALT, '--bag', 'kcl'], 2, 'element, p2o5 or k2o'],
+  ])('refuses %j, exit %d', async (words, exit, why) => {
+    const { code, stderr } = await feed('stock', ...words);
+    expect(code).toBe(exit);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(why);
+  });
+});
+
+describe('feed ladder', () => {
+  it('tells each stage’s feed with its source, and where to begin', async () => {
+    const { rungs, sources, shippedProfile } = await result('ladder', 'lettuce');
+    const seedling = rungs.find(({ stage }: { stage: string }) => stage === 'seedling');
+    expect(seedling.feedEcMsCm[0]).toMatchObject({ low: 1.2, source: 'Cornell handbook' });
+    expect(seedling.start).toEqual({ ecMsCm: 1.2, by: 'ec' });
+    expect(seedling.lean).toBe(null);
+    expect(sources.map(({ name }: { name: string }) => name)).toContain('Cornell handbook');
+    expect(shippedProfile.length).toBeGreaterThan(0);
+    expect(await told('ladder', 'Capsicum')).toContain(
+      'own profile of pepper feeds milder on purpose, mS/cm: first-feed 0.9',
+    );
+  });
+
+  it('goes to the weak end of a range in strong light, and to the other in dim', async () => {
+    const begin = async (dli: string) => {
+      const { rungs } = await result('ladder', 'petunia', '--dli', dli);
+      return rungs.find(({ stage }: { stage: string }) => stage === 'seedling');
+    };
+    // 50 to 75 mg/l of nitrogen in 4 to 8 mol/m2 a day, by its breeder; 0.0074 mS/cm for each mg/l.
+    expect(await begin('12')).toMatchObject({
+      lean: 'weaker',
+      start: { by: 'nitrogen', ecMsCm: expect.closeTo(0.37, 6) },
+    });
+    expect(await begin('6')).toMatchObject({
+      lean: 'as-told',
+      start: { ecMsCm: expect.closeTo(0.4625, 6) },
+    });
+    expect(await begin('2')).toMatchObject({
+      lean: 'stronger',
+      start: { ecMsCm: expect.closeTo(0.555, 6) },
+    });
+    expect(await told('ladder', 'petunia', '--dli', '12')).toContain(
+      'begin with about 0.4 mS/cm, rather weaker',
+    );
+  });
+
+  it.each([
+    [['peper'], 'Did you mean "pepper"?'],
+    [['pepper', '--dli', '200'], 'from 0 to 65'],
+    [['pepper', '--dli', '12 mol'], 'from 0 to 65'],
+  ])('refuses %j', async (words, why) => {
+    const { code, stderr } = await feed('ladder', ...words);
+    expect(code).toBe(2);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(why);
   });
 });

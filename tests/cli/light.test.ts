@@ -148,6 +148,12 @@ describe('light height', () => {
     expect(stdout).toBe('');
   });
 
+  it('takes the ends of the range themselves', async () => {
+    for (const at of ['2cm', '20m']) {
+      expect((await trayward('light', 'height', '--at', at, '--height', at)).code).toBe(0);
+    }
+  });
+
   it('refuses more light than a panel has, however near it hangs', async () => {
     const words = ['--at', '30cm', '--ppfd', '300umol', '--want', '2000umol', '--panel', '60x60cm'];
     const { code, stderr } = await trayward('light', 'height', ...words);

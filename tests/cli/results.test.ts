@@ -84,6 +84,7 @@ describe('the results of commands', () => {
     await trayward('mark soaked');
     await trayward('status');
     await trayward('mark sown --yes');
+    await trayward('mark note a lamp');
     await trayward('stage stay');
     await trayward('stage next --yes');
     await trayward('status');
@@ -107,14 +108,23 @@ describe('the results of commands', () => {
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
   });
 
-  it('of the bench and the circuit are as documented', async () => {
-    await trayward('hardware check');
+  it('of mixing are as documented', async () => {
     for (const ec of ['0.8', '0.3', '0.1']) {
       await trayward(`feed mix --volume 4l --has 0.3mS/cm --to ${ec}mS/cm --gain 2mS/cm`);
     }
-    await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
-    await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
-    await trayward('air vpd --air 24C --humidity 70%');
+    for (const ec of ['0.3', '0.1']) {
+      await trayward(`feed dilute --volume 4l --has 0.3mS/cm --to ${ec}mS/cm`);
+    }
+    await trayward('feed ec 1.2mS/cm');
+    await trayward('feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C');
+    await trayward('feed stock --want 100 --holds 15.5%');
+    await trayward('feed ladder pepper --dli 12');
+    await trayward('water acid --alkalinity 2meq/l --ph 7.8 --acid nitric --strength 61.4%');
+    await trayward('water soak --pieces 98 --size plug-36');
+    await trayward('water test --ec 0.6mS/cm --ph 7.6 --alkalinity 2meq/l --hardness 10dGH');
+  });
+
+  it('of plans are as documented', async () => {
     const store = `--store ${join(program.home, 'store')}`;
     // The program goes by this laptop's date.
     const ready = new Date(Date.now() + 200 * 86_400_000).toISOString().slice(0, 10);
@@ -125,6 +135,25 @@ describe('the results of commands', () => {
     await trayward(`plan update pepper --controller 0123456789abcdef ${store}`);
     await trayward(`plan check ${store}`);
     await trayward(`agenda ${store}`);
+  });
+
+  it('of the bench and the circuit are as documented', async () => {
+    await trayward('hardware check');
+    await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
+    await trayward('crop list');
+    await trayward('crop show tomato --at 22C');
+    await trayward('crop compare lettuce pepper');
+    await trayward('light dli --ppfd 200umol --hours 16h --lamp sodium --crop pepper');
+    await trayward('light height --at 40cm --ppfd 300umol --want 150umol');
+    await trayward('air vpd --air 24C --humidity 70%');
+    const lots = `--store ${join(program.home, 'lots')}`;
+    await trayward(`seed count 41 of 98 --sown 2026-01-01 ${lots}`);
+    await trayward(`seed count ${lots}`);
+    await trayward(
+      `seed test --day 4=12 --day 5=31 --of 50 --against 40/50 --crop pepper --at 25C`,
+    );
+    await trayward('seed replicates 91 88 94 90');
+    await trayward('seed thermal 15C=14d 20C=8d 25C=6d --to 22C');
     await trayward('bench run 60 s');
     await trayward('bench speed 0');
     await trayward('bench hand');

@@ -21,6 +21,7 @@ export function worldOf(changes: Partial<World>): World {
     connect: nobody,
     page: async () => false,
     findControllers: nobody,
+    script: null,
     interrupt: new AbortController().signal,
     ...changes,
   };

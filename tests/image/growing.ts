@@ -4,7 +4,7 @@ import { type Deeds, json, type ProcessBench, type Program } from '../cli/progra
 
 export const MINUTE_S = 60;
 
-/** Holds until emergence, then waters early: within the night that the test has. */
+/** Shallow plugs, held until emergence and then watered early: they dry in the hours that the test has. */
 export const profileText = (title: string): string => `trayward: 1
 crop: pepper
 title: ${title}
@@ -15,7 +15,7 @@ media:
     pieces: 98
     length: 36 mm
     width: 36 mm
-    height: 40 mm
+    height: 20 mm
     bulk_density_kg_m3: 70
     capacity: 80 %
 stages:

@@ -172,11 +172,11 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'The water it keeps is in no piece.',
     file: 'firmware/handlers/marks.ts',
-    find: 'const deadMl = profile?.spread?.holdsMl ?? 0;',
-    replace: 'const deadMl = 0;',
+    find: 'const waterG = holdsG(medium, spread);',
+    replace: 'const waterG = holdsG(medium, null);',
     foundBy: {
       file: 'tests/simulation/known-weights.test.ts',
-      test: 'a dry weight that nobody has taken is reckoned without it',
+      test: 'a dry weight that nobody has taken is reckoned with it',
     },
   },
   {

@@ -72,6 +72,12 @@ function lived(grower: Witness): Witness {
   grower.call('probe.calibrate', { channel: 0, offsetK: 0.2 });
   grower.try('probe.calibrate', { channel: 1, offsetK: 5 });
   grower.try('stage.stay', { stay: true });
+  grower.call('count.write', { standing: 41, of: 98 });
+  grower.call('note.write', {
+    data: bytes.toBase64(bytes.encodeUtf8('Grün, 26 °C: "leaned" [left]')),
+  });
+  grower.try('note.write', { data: 'AAAA' });
+  grower.try('count.write', { standing: 99, of: 98 });
   grower.call('stage.stay', { stay: false });
   bench.run(8 * HOUR_MS);
   grower.call('stage.next', {});

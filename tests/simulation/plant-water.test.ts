@@ -57,6 +57,18 @@ describe('stone wool', () => {
     expect(wool.heldG - before).toBeGreaterThan(97);
   });
 
+  it('dries together with the matting under it, which stays when pieces go', () => {
+    const wool = new Wool(PLUGS, { dryG: 60, holdsMl: 240 });
+    expect(wool.dryG).toBeCloseTo(415.6, 1);
+    expect(wool.capacityG / 0.998207).toBeCloseTo(4304.3, 0);
+    wool.heldG = 0.5 * wool.capacityG;
+    expect(wool.inPiecesG / 0.998207).toBeCloseTo(0.5 * 4064.3, 0);
+    const goneG = wool.keep({ ...PLUGS, pieces: 49 });
+    expect(goneG / 0.998207).toBeCloseTo(0.5 * 2032.1, 0);
+    expect(wool.share).toBeCloseTo(0.5, 9);
+    expect(wool.dryG).toBeCloseTo(60 + 355.6 / 2, 1);
+  });
+
   it('sheds a good part of a dose when it has become very dry', () => {
     const wool = new Wool(PLUGS);
     wool.heldG = 0.1 * wool.capacityG;

@@ -107,7 +107,7 @@ describe('after the transplant', () => {
       return [capacityG, dryG];
     };
     const before = weights();
-    expect(() => grower.call('mark.set', { mark: 'soaked', trayG: 300 })).toThrow(/does not go/);
+    expect(() => grower.call('mark.set', { mark: 'soaked', trayG: 300 })).toThrow(/is not soaked/);
     expect(weights()).toEqual(before);
   });
 

@@ -24,10 +24,14 @@ export function attempt(act: () => void): void {
   }
 }
 
+/** Less beside the tray is nothing that could be taken for it, g. */
+const THING_G = 50;
+
 export class SwarmGrower {
   readonly link: GrowerAt<Bench>;
   /** What the tray weighed dry, g: noted on the tray. */
   #dryG = Number.NaN;
+  #standsAsMarked = true;
 
   constructor(
     readonly bench: Bench,
@@ -57,7 +61,19 @@ export class SwarmGrower {
   }
 
   mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): void {
+    if (mark === 'soaked') this.#noteWhatStands();
     attempt(() => this.link.call('mark.set', { mark, ...more }));
+  }
+
+  /** Whether the tray, and nothing beside it, stood on the scale when they were marked soaked last. */
+  get standsAsMarked(): boolean {
+    return this.#standsAsMarked;
+  }
+
+  #noteWhatStands(): void {
+    const { plant, faults } = this.bench.rig;
+    const loadG = plant.onScaleG(faults.wrong.trayLifted);
+    this.#standsAsMarked = Math.abs(loadG - plant.trayMassG) < THING_G;
   }
 
   /** The lid as the running stage wants it. */

@@ -45,6 +45,8 @@ export class Pins {
     readonly accuse: Accuse,
     /** Index of the stage that the display shows; asked when a dose begins. */
     readonly stageShown: () => number | null,
+    /** What the grower marked as the soaked tray was the tray, and nothing else. */
+    readonly standsAsMarked: () => boolean,
   ) {
     const { rig } = bench;
     const step = rig.step.bind(rig);
@@ -128,7 +130,8 @@ export class Pins {
       return;
     }
     this.#awayMs += stepMs;
-    if (BLIND_SCALE.some((fault) => faults.has(fault))) this.#matAwayMs = 0;
+    const blind = BLIND_SCALE.some((fault) => faults.has(fault));
+    if (blind || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
     if (this.bench.nowMs > this.#byHandUntilMs) this.#pumpAwayMs += pumpMs;
     const says = `tray away for ${this.#awayMs / 1000} s`;

@@ -1,6 +1,7 @@
 /** Runs a plan on the bench, with the witness watching. The same plan gives the same outcome. */
 import { Bench } from '../../firmware/bench/bench';
 import { perform } from '../../firmware/bench/hand-actions';
+import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
 import { judgeBounds, judgeKept, noteKept } from './account';
 import { attempt, SwarmGrower } from './grower';
@@ -40,19 +41,22 @@ class Run {
 
   constructor(readonly plan: Plan) {
     const profile = plan.profile ?? shippedProfile(plan.crop);
-    const [medium] = profile.media;
-    if (medium === undefined) throw new Error('a profile without a medium');
     this.#bench = new Bench({
       seed: plan.seed,
       crop: plan.crop,
-      medium,
+      ...trayOf(profile),
       room: plan.room,
       trayG: plan.trayG,
-      pump: { reservoirMl: profile.reservoirMl },
     });
     this.#grower = new SwarmGrower(this.#bench, profile, this.#pass);
-    const { link } = this.#grower;
-    this.#witness = new Witness(this.#bench, plan, profile, () => link.status());
+    const grower = this.#grower;
+    this.#witness = new Witness(
+      this.#bench,
+      plan,
+      profile,
+      () => grower.link.status(),
+      () => grower.standsAsMarked,
+    );
   }
 
   outcome(): Outcome {

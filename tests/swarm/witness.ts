@@ -41,11 +41,13 @@ export class Witness {
     readonly plan: Plan,
     readonly profile: Profile,
     readonly read: () => Status,
+    standsAsMarked: () => boolean,
   ) {
-    this.pins = new Pins(bench, profile, this.accuse, () => {
+    const stageShown = () => {
       this.ask();
       return this.#shown;
-    });
+    };
+    this.pins = new Pins(bench, profile, this.accuse, stageShown, standsAsMarked);
   }
 
   /** The first breach of each promise is kept. */

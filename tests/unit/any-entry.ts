@@ -10,6 +10,7 @@ import {
   PROFILE_ACTIONS,
   STAGE_REASONS,
 } from '../../shared/journal/kinds';
+import { notePieces } from '../../shared/journal/notes';
 import { MARKS } from '../../shared/profile/profile';
 
 const u8 = fc.nat(255);
@@ -25,6 +26,10 @@ const grams = steps(-0x7fff_ffff, 0x7fff_ffff, 10);
 const share = steps(-32_767, 32_767, 10_000);
 const float = fc.float();
 const double = fc.double();
+/** What fits one entry: no 0, and no character cut in two. */
+const notePiece = fc
+  .string({ unit: 'grapheme', maxLength: 20 })
+  .map((text) => notePieces(text.replaceAll('\0', ''))[0] ?? '');
 
 const reading = {
   rootZoneC: celsius,
@@ -131,6 +136,8 @@ export const BODIES: Bodies = {
     stageAfter: u8,
   }),
   fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
+  note: fc.record({ kind: kind('note'), more: u8, text: notePiece }),
+  count: fc.record({ kind: kind('count'), stage: u8, standing: u32, of: u32 }),
 };
 export const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));
 export const anyHead: fc.Arbitrary<EntryHead> = fc.record({

@@ -48,6 +48,9 @@ describe('an entry in words', () => {
     const mark = { kind: 'mark', mark: 'moved', stage: 1, trayG: 2_310, rootZoneC: 22 } as const;
     expect(said({ ...mark, pieces: 49 })).toBe('Marked moved at 2310 g; 49 pieces stay.');
     expect(said({ ...mark, pieces: 0 })).toBe('Marked moved at 2310 g.');
+    expect(said({ kind: 'count', stage: 1, standing: 41, of: 98 })).toBe(
+      'Counted: 41 of 98 stand.',
+    );
   });
 
   it('tells a dose with what was asked for, what arrived and the verdict', () => {

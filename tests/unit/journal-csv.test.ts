@@ -90,6 +90,11 @@ describe('the journal as a table', () => {
     expect(titles).not.toContain('planned_ml');
   });
 
+  it('takes no note for a formula', () => {
+    expect(cells({ kind: 'note', more: 0, text: '=1+1' }).text).toBe("'=1+1");
+    expect(cells({ kind: 'note', more: 0, text: 'leaned = stretched' }).text).toContain('leaned =');
+  });
+
   it('ends every row as RFC 4180 has it', () => {
     expect(asCsv([], null)).toMatch(/^time,.*\r\n$/);
   });

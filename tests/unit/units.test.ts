@@ -66,6 +66,11 @@ describe('reading quantities', () => {
     ['distance', '18 in', 0.4572],
     ['distance', "2'", 0.6096],
     ['distance', '1200 m', 1200],
+    ['alkalinity', '3 meq/l', 3],
+    ['alkalinity', '150.129 mg/l CaCO3', 3],
+    ['alkalinity', '150.129 ppm as CaCO3', 3],
+    ['alkalinity', '183.051 mg/L HCO3', 3],
+    ['hardness', '200.172 mg/l CaCO3', 4],
   ])('%s "%s" is %d', (kind, text, value) => {
     const verdict = parseQuantity(kind, text);
     expect(verdict.ok ? verdict.value : verdict.why).toBeCloseTo(value, 9);
@@ -107,6 +112,22 @@ describe('reading quantities', () => {
     expect(why).toMatch(/"500 ppm500", "500 ppm640" or "500 ppm700"/);
     expect(refusal('ec', '500 ppm442')).toMatch(/none of them/);
     expect(refusal('mass', '500 ppm')).toMatch(/unit of EC, not of weight/);
+  });
+
+  // German degrees of drinking-water reports: 1 meq/l is 2.8 of them, and one is 17.85 mg/l CaCO3.
+  test.each<[QuantityKind, string, number]>([
+    ['alkalinity', '2.8 °dKH', 1],
+    ['hardness', '10 dGH', 178.5 / 50.04],
+  ])('%s "%s" is %d within 0.2 %%', (kind, text, value) => {
+    const verdict = parseQuantity(kind, text);
+    expect(verdict.ok && Math.abs(verdict.value / value - 1)).toBeLessThan(0.002);
+  });
+
+  test('milligrams that do not say of what are refused: chalk and bicarbonate differ by a fifth', () => {
+    for (const bare of ['150 mg/l', '150 ppm']) {
+      expect(refusal('alkalinity', bare)).toMatch(/"150 mg\/l CaCO3", or "150 mg\/l HCO3"/);
+      expect(refusal('hardness', bare)).toMatch(/"150 mg\/l CaCO3"\.$/);
+    }
   });
 
   test('no text at all makes it throw, and what it accepts is a finite number', () => {
@@ -165,6 +186,8 @@ describe('showing quantities', () => {
     ['distance', 0.024, '2.4 cm', '0.9 in'],
     ['distance', 0.9949, '99 cm', '39 in'],
     ['distance', 1.8, '1.8 m', '5.91 ft'],
+    ['alkalinity', 3, '150 mg/l CaCO3', '150 ppm CaCO3'],
+    ['hardness', 4, '200 mg/l CaCO3', '200 ppm CaCO3'],
   ])('%s %d is "%s" or "%s"', (kind, value, metric, us) => {
     expect(formatQuantity(kind, value, 'metric')).toBe(metric);
     expect(formatQuantity(kind, value, 'us')).toBe(us);

@@ -58,6 +58,9 @@ class TrayOnScale {
   }
 }
 
+/** About 1 g a second, never the same for long: no even drift. */
+const unevenly = (s: number): number => 1 + 0.8 * Math.sin(s / 15);
+
 describe('a hand on the tray', () => {
   it('is noticed at once by a jump in either direction, and is over when it is quiet long enough', () => {
     for (const jumpG of [-WEIGHT_LIMITS.handlingG - 1, WEIGHT_LIMITS.handlingG + 1]) {
@@ -185,6 +188,39 @@ describe('weight that is water', () => {
     expect(tray.foreignG).toBe(0);
   });
 
+  it('stands in the tray for an hour under a welded pump, runs off again, and was never a thing', () => {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 1_000; s++) tray.read(tray.grams + unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    tray.rest(3_600);
+    for (let s = 0; s < 1_800; s++) tray.read(4_596 + 904 * Math.exp(-s / 600), true);
+    tray.rest(QUIET_S + 30);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(tray.grams, 6);
+  });
+
+  it('that a siphon draws out is no lid taken off: the tray is known to be as dry as it is', () => {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 600; s++) tray.read(tray.grams - unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    expect(tray.waterG).toBeCloseTo(tray.grams, 6);
+    expect(tray.grams).toBeLessThan(4_000);
+  });
+
+  it('runs off while hands are at the tray too: what falls gently is no thing taken off', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(900);
+    for (let s = 0; s < 20 * 60; s++) {
+      const hands = s >= 300 && s < 315 ? (s % 2) * 80 : 0;
+      const heldG = 4_600 + 800 * Math.exp(-s / 150);
+      tray.read(heldG + hands, hands === 0);
+    }
+    tray.rest(2 * QUIET_S);
+    expect(tray.foreignG).toBeCloseTo(0, 0);
+    expect(tray.waterG).toBeCloseTo(4_600, 0);
+  });
+
   it('is the same after the scale was calibrated with another weight, the tray off meanwhile', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(-4_200);
@@ -215,6 +251,19 @@ describe('weight that is water', () => {
     expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
     tray.read(6_900, false);
     expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+  });
+
+  it('is away too when the weight beside which it is held up weighs nearly the same', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.byHand(3_950);
+    tray.byHand(-4_000);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_000);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_000, 6);
+    tray.byHand(-3_950);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_000, 6);
   });
 
   it('is known again when a tray comes back without what stood on it, or what it could not hold', () => {

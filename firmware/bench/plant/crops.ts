@@ -9,7 +9,7 @@ import { type SeedColumn, seedColumns } from './seed';
  * light is 3.2 to 3.6 % dry: Carotti et al. 2021). A tomato seedling begins at about 0.1 g (Klapwijk and de Lint,
  * Neth. J. Agric. Sci., followed theirs from 0.1 to 10 g; as remembered, no print found).
  */
-export interface CropParameters extends Omit<Growth, 'source'> {
+export interface CropParameters extends Omit<Growth, 'source' | 'seed'> {
   /** Days to emergence and normal seedlings by soil temperature. */
   readonly seed: readonly SeedColumn[];
 }

@@ -6,6 +6,7 @@ import type { PumpParameters } from './pump';
 import type { RoomParameters } from './room';
 import type { MatParameters } from './thermal';
 import type { ThermistorParameters } from './thermistor';
+import type { UnderWool } from './wool';
 
 export interface PlantParameters {
   readonly seed: number;
@@ -14,6 +15,10 @@ export interface PlantParameters {
   readonly room: RoomParameters;
   readonly mat: MatParameters;
   readonly medium: StoneWool;
+  /** What plants are moved on to. */
+  readonly blocks: StoneWool;
+  /** What lies under the wool. */
+  readonly under: UnderWool;
   readonly pump: PumpParameters;
   readonly cell: LoadCellParameters;
   readonly probes: OfProbes<ThermistorParameters>;

@@ -85,7 +85,7 @@ export class Plant {
     this.room = new Room(parameters.room, weather, this.hour);
     this.thermal = new ThermalMasses(parameters.mat, this.room.airC);
     this.medium = parameters.medium;
-    this.wool = new Wool(parameters.medium);
+    this.wool = new Wool(parameters.medium, parameters.under);
     this.seedlings = new Seedlings(parameters.mat.areaM2, parameters.medium.pieceMl);
     this.salts = new Salts(parameters.feedMs * SALTS_MG_L_PER_MS);
     this.pump = new Pump(parameters.pump);

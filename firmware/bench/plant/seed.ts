@@ -18,16 +18,22 @@ const NONE: SeedColumn = { days: 'never', normalShare: 0 };
 /** So much of a temperature in F may be lost in C. */
 const ROUNDING_C = 0.05;
 
-/** The crop's trials with most temperatures as columns from 0 to 40 C; null where it has none by fives. */
-export function seedColumns({ trials, temperatures }: Crop): readonly SeedColumn[] | null {
+/** A table with fewer columns is no table. */
+const FEWEST_COLUMNS = 3;
+
+/** The crop's first table of trials by fives as columns from 0 to 40 C, or what stands in for it; null for none. */
+export function seedColumns({ trials, temperatures, growth }: Crop): readonly SeedColumn[] | null {
   const rowAt = (rows: readonly TrialRow[], columnC: number) =>
     rows.find(({ atC }) => atC.low === columnC && atC.high === columnC);
-  const table = trials.find(({ rows }) => COLUMNS_C.filter((atC) => rowAt(rows, atC)).length >= 3);
+  const tables = [...trials.map(({ rows }) => rows), growth?.seed ?? []];
+  const table = tables.find(
+    (rows) => COLUMNS_C.filter((atC) => rowAt(rows, atC)).length >= FEWEST_COLUMNS,
+  );
   if (table === undefined) return null;
   const minC = temperatures.find((one) => one.minC !== null)?.minC ?? Number.NEGATIVE_INFINITY;
   const maxC = temperatures.find((one) => one.maxC !== null)?.maxC ?? Number.POSITIVE_INFINITY;
   return COLUMNS_C.map((columnC) => {
-    const row = rowAt(table.rows, columnC);
+    const row = rowAt(table, columnC);
     if (row === undefined) {
       const isBeyond = columnC < minC + ROUNDING_C || columnC > maxC - ROUNDING_C;
       return isBeyond ? NONE : { days: null, normalShare: null };

@@ -1,4 +1,7 @@
-/** Stone wool in a tray: what it holds, what runs into the tray's channels, what drains away. */
+/**
+ * Stone wool in a tray, and the matting under it: what they hold, what runs into the tray's channels, what drains
+ * away.
+ */
 import {
   capacityWaterMl,
   dryWoolG,
@@ -6,6 +9,7 @@ import {
   type StoneWool,
 } from '../../../shared/physics/dry-back';
 import { gFromMl } from '../../../shared/physics/water';
+import type { Spread } from '../../../shared/profile/profile';
 
 /**
  * A flat of 98 plugs 36 x 36 x 40 mm (Raviv and Lieth, Soilless Culture): dry 355.6 g, 4064 g of
@@ -20,6 +24,11 @@ export const PLUGS: StoneWool = {
 
 /** Eight of the usual small blocks, 100 x 100 x 65 mm: what one flat of plugs is moved on to. */
 export const BLOCKS: StoneWool = { ...PLUGS, pieces: 8, pieceMl: 650 };
+
+/** What leads water to every piece. It lies under them: it is as wet as they are, and dries with them. */
+export type UnderWool = Pick<Spread, 'dryG' | 'holdsMl'>;
+
+export const NOTHING_UNDER: UnderWool = { dryG: 0, holdsMl: 0 };
 
 /** Excess above capacity leaves the wool, and channels empty through the tray's holes, this fast. */
 const DRAIN_S = 240;
@@ -54,21 +63,43 @@ export class Wool {
   dryG = 0;
   capacityG = 0;
   saturatedG = 0;
+  /** Share of the water that is in the pieces; the rest is dead water under them. */
+  private piecesShare = 1;
   heldG = 0;
   /** Water standing in the tray's channels: still on the scale. */
   channelG = 0;
   /** Water that left through the holes into the drip tray: off the scale. */
   drainedG = 0;
 
-  constructor(medium: StoneWool) {
+  constructor(
+    medium: StoneWool,
+    private readonly under: UnderWool = NOTHING_UNDER,
+  ) {
     this.setMedium(medium);
   }
 
   /** Other wool in the tray; the water in it stays as it is until the caller says otherwise. */
   setMedium(medium: StoneWool): void {
-    this.dryG = dryWoolG(medium);
-    this.capacityG = gFromMl(capacityWaterMl(medium));
-    this.saturatedG = gFromMl(capacityWaterMl({ ...medium, capacityShare: SOAKED_SHARE }));
+    const { dryG, holdsMl } = this.under;
+    const piecesG = gFromMl(capacityWaterMl(medium));
+    const underG = gFromMl(holdsMl);
+    this.dryG = dryWoolG(medium) + dryG;
+    this.capacityG = piecesG + underG;
+    this.saturatedG = gFromMl(capacityWaterMl({ ...medium, capacityShare: SOAKED_SHARE })) + underG;
+    this.piecesShare = piecesG / this.capacityG;
+  }
+
+  /** Pieces go, with the water in them: `medium` stays, on what lies under it. Returns the water that went, g. */
+  keep(medium: StoneWool): number {
+    const { share, heldG } = this;
+    this.setMedium(medium);
+    this.heldG = share * this.capacityG;
+    return heldG - this.heldG;
+  }
+
+  /** Water that is in the pieces themselves, g. */
+  get inPiecesG(): number {
+    return this.heldG * this.piecesShare;
   }
 
   /** Water held, as a share of container capacity. */

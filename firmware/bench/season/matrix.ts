@@ -10,6 +10,8 @@ import type { SeasonPlan } from './season';
 
 /** From a cold shed to a greenhouse in summer, C. */
 const ROOMS_C = [14, 18, 22, 25, 28] as const;
+/** More seeds of a season are so far apart: each room and kind of grower has its own. */
+const SEEDS_APART = 1_000;
 
 /** A plan for a crop as shipped, compiled as the program compiles it. */
 export function planFor(
@@ -23,11 +25,16 @@ export function planFor(
   return { crop, profile, roomC, seed, habits };
 }
 
-/** All of them; each room has seeds of its own. */
-export function allPlans(): SeasonPlan[] {
+/** All of them, each with `seeds` seeds of its own. */
+export function allPlans(seeds: number): SeasonPlan[] {
+  const first = (room: number, habit: number): number => 1 + room * HABIT_NAMES.length + habit;
   return CROP_FILE_NAMES.flatMap((crop) =>
     ROOMS_C.flatMap((roomC, i) =>
-      HABIT_NAMES.map((habits, j) => planFor(crop, roomC, 1 + i * HABIT_NAMES.length + j, habits)),
+      HABIT_NAMES.flatMap((habits, j) =>
+        Array.from({ length: seeds }, (_, k) =>
+          planFor(crop, roomC, first(i, j) + k * SEEDS_APART, habits),
+        ),
+      ),
     ),
   );
 }

@@ -4,6 +4,7 @@ import type { Profile } from '../../../shared/profile/profile';
 import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
+import { trayOf } from '../tray-of';
 import { HABITS, type HabitName } from './habits';
 import { firstFeedEc, Visits } from './visits';
 import { type Look, Watcher } from './watcher';
@@ -17,7 +18,9 @@ const IN_BLOCKS_DAYS = 9;
 export interface SeasonPlan {
   readonly crop: string;
   readonly profile: Profile;
+  /** The room's mean; and half of the difference between its warmest and coldest hour, the usual one if unsaid. */
   readonly roomC: number;
+  readonly swingK?: number;
   readonly seed: number;
   readonly habits: HabitName;
   /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
@@ -43,15 +46,12 @@ export interface Season {
 /** Runs it. The same plan gives the same season. */
 export function runSeason(plan: SeasonPlan): Season {
   const { crop, profile, seed } = plan;
-  const medium = profile.media[0];
-  if (medium === undefined) throw new Error('a profile without a medium');
   const bench = new Bench({
     seed,
     crop,
-    medium,
+    ...trayOf(profile),
     rethrow: true,
-    room: { meanC: plan.roomC },
-    pump: { reservoirMl: profile.reservoirMl },
+    room: { meanC: plan.roomC, ...(plan.swingK === undefined ? {} : { swingK: plan.swingK }) },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);

@@ -18,7 +18,7 @@ export interface SourcedRange extends Range {
 export type Published = readonly SourcedRange[];
 
 /** How far a source goes: printed by somebody who is named, the trade's habit, or remembered. */
-export const STANDINGS = ['published', 'worked-out', 'common-practice', 'from-memory'] as const;
+export const STANDINGS = ['published', 'common-practice', 'from-memory'] as const;
 export type Standing = (typeof STANDINGS)[number];
 
 export interface CropSource {
@@ -82,7 +82,7 @@ export interface CropStage {
   readonly feedEcMsCm: Published;
   /** Nitrogen of the feed given, mg/l: what most tables tell in place of an EC. */
   readonly feedNMgL: Published;
-  /** Daily light integral, mol/m2 a day; one number where the source says "at least". */
+  /** Daily light integral, mol/m2 a day; one number where the source gives the least or the best. */
   readonly dliMolM2D: Published;
 }
 
@@ -104,6 +104,8 @@ export interface Growth {
   /** Growth begins at the one temperature and is in full swing at the other, C. */
   readonly growthBaseC: number;
   readonly growthFullC: number;
+  /** Stands in for trials where none were published, on the bench alone; empty where they were. */
+  readonly seed: readonly TrialRow[];
   readonly source: string;
 }
 

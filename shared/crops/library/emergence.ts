@@ -52,19 +52,23 @@ export function emergence(crop: Crop, atC: number): Verdict<EmergenceForecast> {
 }
 
 /**
- * A sentence with its source where one says that no seed comes up at `atC`, or at both tried temperatures
- * around it; else null. Beyond the coldest and the warmest tried, these speak: what 40 C does, 45 C does too.
+ * Who says that no seed comes up at `atC`, or at both tried temperatures around it; null where nobody does.
+ * Beyond the coldest and the warmest tried, these speak: what 40 C does, 45 C does too.
  */
-export function noGermination(crop: Crop, atC: number): string | null {
-  const source = crop.trials.find(({ rows }) => {
+export function noGerminationBy(crop: Crop, atC: number): string | null {
+  const trials = crop.trials.find(({ rows }) => {
     const cold = [...rows].reverse().find((row) => row.atC.low <= atC);
     const warm = rows.find((row) => row.atC.high >= atC);
     const sides = [cold, warm].filter((row) => row !== undefined);
     return sides.length > 0 && sides.every((row) => row.days === 'never');
-  })?.source;
-  return source === undefined
-    ? null
-    : `At ${shown(atC)} C no ${crop.name} seed comes up (${source}).`;
+  });
+  return trials?.source ?? null;
+}
+
+/** The same as a sentence. */
+export function noGermination(crop: Crop, atC: number): string | null {
+  const source = noGerminationBy(crop, atC);
+  return source === null ? null : `At ${shown(atC)} C no ${crop.name} seed comes up (${source}).`;
 }
 
 /**

@@ -17,8 +17,8 @@ export interface Library {
 
 /**
  * The library of parsed files by file name. Throws with the file's name and the place in it where one is
- * not as `schema.ts` wants it, and where two crops have one name: crop files come with the program, so
- * that is a mistake of ours.
+ * not as `schema.ts` wants it, where a source is cited that nobody names, and where two crops have one
+ * name: crop files come with the program, so that is a mistake of ours.
  */
 export function readLibrary(parsed: Readonly<Record<string, unknown>>): Library {
   const sources = new Map<string, CropSource>();
@@ -45,6 +45,12 @@ export function readLibrary(parsed: Readonly<Record<string, unknown>>): Library 
       return crop;
     })
     .sort((a, b) => (a.name < b.name ? -1 : 1));
+  for (const crop of crops) {
+    const unknown = sourcesOf(crop).find((name) => !sources.has(name));
+    if (unknown !== undefined) {
+      throw new Error(`${crop.name} cites "${unknown}": say under "sources:" what that is.`);
+    }
+  }
   const names = crops.flatMap(namesOf);
   const twice = names.find((name, i) => names.indexOf(name) !== i);
   if (twice !== undefined) throw new Error(`Two crop files have the name "${twice}".`);
@@ -59,14 +65,31 @@ function library(): Library {
   return shipped;
 }
 
+/** Short names of all that a crop's numbers cite, each once, in the order of its file. */
+export function sourcesOf(crop: Crop): readonly string[] {
+  const stages = crop.stages.flatMap(({ name: _, ...values }) => Object.values(values).flat());
+  const cited = [
+    ...crop.temperatures,
+    ...crop.trials,
+    ...(crop.rooting === null ? [] : Object.values(crop.rooting).flat()),
+    ...stages,
+    ...crop.daysToTransplant,
+    ...crop.cellsPerTray,
+    ...crop.inRowMm,
+    ...crop.betweenRowsMm,
+    ...(crop.growth === null ? [] : [crop.growth]),
+  ];
+  return [...new Set(cited.map(({ source }) => source))];
+}
+
 const namesOf = (crop: Crop): readonly string[] => [crop.name, ...crop.also];
 
 /** All crops, in the order of the alphabet. */
 export const crops = (): readonly Crop[] => library().crops;
 
-/** The crop of this name, any case, or one of its other names; null for none. */
+/** The crop of this name, any case, hyphens as spaces, or one of its other names; null for none. */
 export function cropOrNull(name: string): Crop | null {
-  const wanted = name.trim().toLowerCase();
+  const wanted = name.trim().toLowerCase().replaceAll('-', ' ');
   return crops().find((crop) => namesOf(crop).includes(wanted)) ?? null;
 }
 

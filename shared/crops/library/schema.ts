@@ -157,6 +157,7 @@ const growth = z
     dry: single(share),
     base: single(temperature),
     full: single(temperature),
+    seed: z.array(trialRow).default([]),
     source: sourceName,
   })
   .transform((one) => ({
@@ -165,6 +166,7 @@ const growth = z
     dryShare: one.dry,
     growthBaseC: one.base,
     growthFullC: one.full,
+    seed: one.seed,
     source: one.source,
   }));
 

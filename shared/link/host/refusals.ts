@@ -60,6 +60,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A tray of {0 mass} is not dry: dry wool and tray weigh {1 mass} at most. Weigh it dry, or leave the mark "dry" away: the dry weight is then reckoned from the profile.',
   'over-the-cell':
     '{0 mass} is more than the load cell carries, {1 mass}. Check the weight and its unit.',
+  'not-soaked':
+    'A tray of {0 mass} is not soaked, or not all there: by the profile it weighs {1 mass} at least. Soak it and let it drain. If pieces have left it, say first how many are left: mark moved --pieces.',
   'more-than-wool-holds':
     'That would be {0 mass} of water, and these pieces hold {1 mass} at most. Let the tray drain, take everything else off it, then mark again.',
 

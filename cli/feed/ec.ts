@@ -1,0 +1,92 @@
+/** `feed ec`: one strength as every meter shows it, brought to 25 C; and a meter tried in its bottle. */
+import type { Command } from 'commander';
+import { type MeterState, meterInBottle, standardAt } from '../../shared/physics/ec';
+import { formatPpm, formatQuantity, PPM_SCALES } from '../../shared/units';
+import { quantity } from '../arguments/options';
+import type { Act, Answer, Context } from '../context';
+import { usage } from '../failure';
+import { facts, wrap } from '../terminal/output';
+import { presentMsCm } from './mix';
+import { readEc } from './strength';
+
+const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
+const BOTTLE_EXAMPLE = 'For example: trayward feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C';
+const OPTIONS = {
+  at: quantity('temperature', EXAMPLE),
+  bottle: quantity('ec', BOTTLE_EXAMPLE),
+};
+
+/** A reading in each way that meters have. */
+function scalesAnswer(context: Context, readMsCm: number, atC: number | null): Answer {
+  const { units, style } = context;
+  const ecMsCm = presentMsCm(readMsCm, atC);
+  const [ppm500, ppm640, ppm700] = PPM_SCALES.map((scale) => ecMsCm * scale);
+  const rows = [
+    { label: atC === null ? 'EC' : 'EC at 25 C', value: formatQuantity('ec', ecMsCm, units) },
+    // A reading brought to 25 C is good to some percent; one that is only told anew is what it was.
+    { label: '', value: `${Number((ecMsCm * 1000).toPrecision(atC === null ? 4 : 3))} uS/cm` },
+    ...PPM_SCALES.map((scale) => ({ label: '', value: formatPpm(ecMsCm, scale) })),
+  ];
+  const how =
+    atC === null
+      ? 'One strength, as meters show it. The number of a ppm scale is by what it multiplies mS/cm.'
+      : `Brought from ${formatQuantity('temperature', atC, units)} to 25 C by ISO 7888, for natural water; right for dilute feed within some 2 %. A meter that compensates by itself has done so already: then leave --at out.`;
+  return {
+    result: { readMsCm, atC, ecMsCm, ppm500, ppm640, ppm700 },
+    text: `${facts(rows, style)}\n${wrap(how, style.width)}`,
+  };
+}
+
+const STATE_WORDS: Readonly<Record<MeterState, string>> = {
+  good: 'That is as good as meters and bottles are.',
+  calibrate:
+    'Calibrate the meter in this bottle as its manual says: rinse the cell, no bubbles, let it come to the temperature.',
+  mend: 'That is no drift: look for another bottle, a wrong unit, a stale or dirtied standard, or a cell that wants cleaning.',
+};
+
+/** A meter in its standard. */
+function bottleAnswer(
+  context: Context,
+  readMsCm: number | null,
+  bottleMsCm: number,
+  atC: number,
+): Answer {
+  const { units, style } = context;
+  const known = standardAt(bottleMsCm, atC);
+  if (!known.ok) {
+    throw usage(known.why, 'Read the label: it names its EC at 25 C, such as 1413 uS/cm.');
+  }
+  const trueMsCm = known.value;
+  const meter = readMsCm === null ? null : meterInBottle(readMsCm, trueMsCm);
+  const fine = (ms: number): string =>
+    ms < 1 ? `${(ms * 1000).toFixed(1)} uS/cm` : `${ms.toFixed(3)} mS/cm`;
+  const shown =
+    meter === null
+      ? ''
+      : ` Yours is ${Math.abs(meter.errorShare * 100).toFixed(1)} % ${meter.errorShare < 0 ? 'low' : 'high'}. ${STATE_WORDS[meter.state]}`;
+  const text = `At ${formatQuantity('temperature', atC, units)} this bottle has ${fine(trueMsCm)}: a meter that does not compensate should show that.${shown} A meter that compensates should show what the label says, within 2 %. The bottle is potassium chloride, and has a curve of its own: what brings feed to 25 C is not for it.`;
+  return {
+    result: { bottleMsCm, atC, trueMsCm, readMsCm, meter },
+    text: wrap(text, style.width),
+  };
+}
+
+export function addEc(noun: Command, act: Act): void {
+  noun
+    .command('ec')
+    .description('EC and ppm of every scale; a reading brought to 25 C; a meter in its bottle')
+    .argument('[reading]', 'such as 1.2mS/cm, 1200uS/cm or 600ppm500')
+    .option('--at <temperature>', 'where it was read, by a meter that does not compensate')
+    .option('--bottle <ec>', 'the standard it was read in: 84, 500 or 1413 uS/cm, 12.88 mS/cm')
+    .action(
+      act(OPTIONS, async (context, { at, bottle }, [typed]) => {
+        const reading = readEc(EXAMPLE)(typed, 'The reading');
+        if (bottle !== null) {
+          if (at !== null) return bottleAnswer(context, reading, bottle, at);
+          throw usage('--at is missing: a standard changes with its temperature.', BOTTLE_EXAMPLE);
+        }
+        if (reading !== null) return scalesAnswer(context, reading, at);
+        throw usage('The reading is missing.', EXAMPLE);
+      }),
+    );
+}

@@ -1,0 +1,57 @@
+/** EC as it is typed, and the slips that growers make with its units. */
+import { PROFILE_LIMITS } from '../../shared/profile/limits';
+import { quantity, type Reader } from '../arguments/options';
+import { usage } from '../failure';
+
+/** Stronger than any water or mixed feed: half of sea water. It was meant as uS/cm, or ppm. */
+const READ_MAX_MS_CM = 25;
+/** Weaker than any feed: rain has as much. It was meant as mS/cm. */
+const FEED_MIN_MS_CM = 0.05;
+
+/** A thousand uS/cm are one mS/cm. */
+const US_PER_MS = 1000;
+
+/** What the number would be in another unit, where that makes a feed; else empty. */
+function meant(typed: string, maxMsCm: number): string {
+  const number = Number.parseFloat(typed);
+  const isFeed = (ms: number): boolean => ms >= FEED_MIN_MS_CM && ms <= maxMsCm;
+  const other = isFeed(number) ? `${number} mS/cm` : `${number} uS/cm`;
+  return isFeed(number) || isFeed(number / US_PER_MS)
+    ? ` Did you mean ${other}, or a ppm scale?`
+    : '';
+}
+
+/** An EC between two that can be; what is out of them is told with the slip it probably was. */
+const ecBetween =
+  (minMsCm: number, maxMsCm: number, what: string, next: string): Reader<number | null> =>
+  (typed, flag) => {
+    const value = quantity('ec', next)(typed, flag);
+    if (value === null || (value >= minMsCm && value <= maxMsCm)) return value;
+    const units = 'Meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.';
+    const hint = `Check the unit.${meant(String(typed), maxMsCm)} ${units}`;
+    throw value > maxMsCm
+      ? usage(`${flag} ${typed} is more than ${what}: ${maxMsCm} mS/cm at most.`, hint)
+      : usage(`${flag} ${typed} is hardly anything: any feed has ${minMsCm} mS/cm or more.`, hint);
+  };
+
+/** The EC of water, or of what is in a reservoir. */
+export const readEc = (next: string): Reader<number | null> =>
+  ecBetween(0, READ_MAX_MS_CM, 'any feed has', next);
+
+/** What a stock adds. */
+export const gainEc = (next: string): Reader<number | null> =>
+  ecBetween(FEED_MIN_MS_CM, READ_MAX_MS_CM, 'any feed has', next);
+
+/** The EC that a feed shall have. */
+export const targetEc = (next: string): Reader<number | null> =>
+  ecBetween(FEED_MIN_MS_CM, PROFILE_LIMITS.feedEcMax, 'any crop here is given', next);
+
+/** The `100` of a dilution such as 1:100. */
+export const dilution =
+  (next: string): Reader<number | null> =>
+  (typed, flag) => {
+    if (typeof typed !== 'string') return null;
+    const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(typed)?.[1]);
+    if (ratio >= 1) return ratio;
+    throw usage(`${flag} "${typed}" is no dilution such as 1:100.`, next);
+  };

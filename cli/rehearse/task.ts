@@ -1,0 +1,24 @@
+/** One season to rehearse, and what became of it: what goes to a thread, and what comes back. */
+import type { HabitName } from '../../firmware/bench/season/habits';
+import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
+import { runSeason } from '../../firmware/bench/season/season';
+import { decodeProfile } from '../../shared/profile/image';
+
+/** Everything in it can be sent to a thread. */
+export interface RehearsalTask {
+  /** The profile as the board would get it. */
+  readonly image: Uint8Array;
+  readonly crop: string;
+  readonly roomC: number;
+  readonly swingK: number;
+  readonly habits: HabitName;
+  readonly days: number;
+  readonly seed: number;
+}
+
+/** Runs the real firmware for so many days with a simulated tray. The same task gives the same rehearsal. */
+export function rehearse({ image, ...plan }: RehearsalTask): Rehearsal {
+  const decoded = decodeProfile(image);
+  if (!decoded.ok) throw new Error(`the profile cannot be read: ${decoded.reason}`);
+  return rehearsalOf(runSeason({ ...plan, profile: decoded.profile }));
+}

@@ -1,0 +1,53 @@
+/** What `rehearse` gives with `--json`. */
+import * as z from 'zod';
+import { CROP_NAMES } from '../../firmware/bench/plant/crops';
+import { HABIT_NAMES } from '../../firmware/bench/season/habits';
+import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { LID_PLACES } from '../../shared/profile/profile';
+import type { Span, Summary } from '../rehearse/summary';
+
+const number = z.number();
+
+const span = z
+  .object({ least: number, middle: number, most: number })
+  .meta({ id: 'Span' }) satisfies z.ZodType<Span>;
+
+const summary = {
+  rehearsals: number,
+  days: span.describe('all days are since sowing'),
+  emergedDay: span.nullable().describe('half of the seed is up; null: in none'),
+  firstFeedDay: span.nullable(),
+  transplantDay: span.nullable(),
+  stages: z.array(
+    z.object({
+      stage: number.describe('index in the profile'),
+      lid: z.enum(LID_PLACES),
+      fromDay: span,
+      forDays: span,
+      inBandShare: span,
+      coldestC: number,
+      warmestC: number,
+      mlADay: span,
+    }),
+  ),
+  refills: span,
+  firstRefillDay: span.nullable(),
+  ml: span,
+  mostDayMl: span,
+  eachMl: span,
+  eachSaltsMg: span,
+  matKwh: span,
+  driestShare: span,
+  deadShare: span,
+  growthShare: span.describe('of plants that lacked nothing'),
+  alarms: z.array(
+    z.object({ alarm: z.enum(ALARM_NAMES), rehearsals: number, times: span, firstDay: span }),
+  ),
+};
+
+export const rehearsal = z.object({
+  crop: z.enum(CROP_NAMES),
+  room: z.object({ lowC: number, highC: number }),
+  grower: z.enum(HABIT_NAMES),
+  ...summary,
+}) satisfies z.ZodType<Summary>;

@@ -1,0 +1,88 @@
+/** What the commands on seed give. */
+import * as z from 'zod';
+import type { JudgedSeries } from '../seed/judged';
+import type { SowingResult } from '../seed/kept';
+import type { ReplicatesResult, ThermalResult } from '../seed/trials';
+
+const number = z.number();
+const text = z.string();
+const orNull = number.nullable();
+
+export const sowingResult = z.object({
+  place: z.union([
+    z.object({ kind: z.literal('tray'), boardId: text }),
+    z.object({ kind: z.literal('lot'), name: text }),
+  ]),
+  sownMs: number,
+  of: number.describe('seeds sown'),
+  counts: z.array(
+    z.object({ unixMs: number, day: number.describe('from sowing'), standing: number }),
+  ),
+}) satisfies z.ZodType<SowingResult>;
+
+export const countResult = sowingResult.extend({
+  inJournal: z.boolean().describe('the controller has it in its journal as well'),
+});
+
+const pace = z.object({
+  t50Farooq: orNull.describe('day on which half of those that came up were up; null: not seen'),
+  t50Coolbear: orNull,
+  meanDays: orNull,
+  sdDays: orNull,
+  seDays: orNull,
+  meanRatePerDay: orNull,
+  velocity: orNull.describe('per cent a day'),
+  speed: orNull.describe('seedlings a day, summed'),
+  cvTimePercent: orNull,
+  synchrony: orNull.describe('0..1'),
+  uncertainty: orNull.describe('bit'),
+  uniformity: orNull,
+});
+
+export const seedTestResult = z.object({
+  of: number,
+  counts: z.array(z.object({ day: number, standing: number })).readonly(),
+  emerged: number.describe('the most that stood'),
+  standing: number.describe('at the last count'),
+  share: number,
+  lowShare: number.describe('95 %, Wilson'),
+  highShare: number,
+  pace: pace.nullable().describe('null while nothing is up; values that cannot be told are null'),
+  against: z
+    .object({
+      emerged: number,
+      of: number,
+      chance: number.describe('that lots of one germination differ so much, or more: Fisher'),
+      points: number.describe('difference, per cent'),
+      tolerancePoints: orNull.describe('of two tests of 400 seeds'),
+    })
+    .nullable(),
+  table: z
+    .object({
+      crop: text,
+      atC: number,
+      lowDays: number,
+      highDays: number,
+      sources: z.array(text).readonly(),
+      normalShare: orNull,
+      halfUpDay: orNull.describe('day by which half of those sown stood'),
+      pacing: z.enum(['early', 'in-time', 'late', 'waiting']),
+    })
+    .nullable(),
+}) satisfies z.ZodType<JudgedSeries>;
+
+export const replicatesResult = z.object({
+  meanPercent: number,
+  rangePoints: number,
+  tolerancePoints: orNull.describe('null where the table has no figure'),
+  agree: z.boolean().nullable(),
+}) satisfies z.ZodType<ReplicatesResult>;
+
+export const thermalResult = z.object({
+  baseC: number,
+  sumCDays: number,
+  fromC: number,
+  toC: number,
+  r2: number,
+  to: z.object({ atC: number, days: number }).nullable().describe('with --to'),
+}) satisfies z.ZodType<ThermalResult>;

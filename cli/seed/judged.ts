@@ -1,0 +1,141 @@
+/** A series of counts, judged: how many, how fast, how even; against another lot and against the crop's table. Pure. */
+import { emergence } from '../../shared/crops/library/emergence';
+import { cropNamed } from '../../shared/crops/library/library';
+import { accept, type Verdict } from '../../shared/physics/verdict';
+import { fisherChance } from '../../shared/statistics/fisher';
+import {
+  dayOfShare,
+  type EmergencePace,
+  emergencePace,
+  type NewlyUp,
+  newlyUp,
+} from '../../shared/statistics/germination';
+import { twoTestsTolerance } from '../../shared/statistics/tolerances';
+import { wilsonInterval } from '../../shared/statistics/wilson';
+import type { Series } from './series';
+
+/** So many came up, of so many sown. */
+export interface Lot {
+  readonly emerged: number;
+  readonly of: number;
+}
+
+/** The tolerances of seed tests are for this many seeds. */
+const TOLERANCE_SEEDS = 400;
+
+/** Figures of the pace; null where so few seedlings cannot tell. */
+type Pace = { readonly [Name in keyof EmergencePace]: number | null };
+
+const numberOrNull = (value: number | null): number | null =>
+  value === null || Number.isNaN(value) ? null : value;
+
+function paceOf(rows: readonly NewlyUp[]): Pace | null {
+  const pace = emergencePace(rows);
+  if (pace === null) return null;
+  return {
+    t50Farooq: pace.t50Farooq,
+    t50Coolbear: pace.t50Coolbear,
+    meanDays: pace.meanDays,
+    sdDays: numberOrNull(pace.sdDays),
+    seDays: numberOrNull(pace.seDays),
+    meanRatePerDay: pace.meanRatePerDay,
+    velocity: pace.velocity,
+    speed: pace.speed,
+    cvTimePercent: numberOrNull(pace.cvTimePercent),
+    synchrony: numberOrNull(pace.synchrony),
+    uncertainty: pace.uncertainty,
+    uniformity: numberOrNull(pace.uniformity),
+  };
+}
+
+/** What the counts alone tell. */
+export function judgedSeries({ of, counts }: Series) {
+  const emerged = Math.max(0, ...counts.map(({ standing }) => standing));
+  const { low, high } = wilsonInterval(emerged, of);
+  return {
+    of,
+    counts,
+    emerged,
+    standing: counts.at(-1)?.standing ?? 0,
+    share: emerged / of,
+    lowShare: low,
+    highShare: high,
+    pace: paceOf(newlyUp(counts)),
+  };
+}
+
+/** One lot against another: how likely chance alone sets them so far apart, and whether seed tests tolerate it. */
+export function comparedLots(one: Lot, other: Lot) {
+  const [a, b] = [100 * (one.emerged / one.of), 100 * (other.emerged / other.of)];
+  const isFullTest = one.of === TOLERANCE_SEEDS && other.of === TOLERANCE_SEEDS;
+  return {
+    ...other,
+    chance: fisherChance(
+      { found: one.emerged, of: one.of },
+      { found: other.emerged, of: other.of },
+    ),
+    points: Math.abs(a - b),
+    tolerancePoints: isFullTest ? twoTestsTolerance((a + b) / 2) : null,
+  };
+}
+
+/** How emergence stands against the table: `waiting` while half may still come up in time. */
+export type Pacing = 'early' | 'in-time' | 'late' | 'waiting';
+
+/** Day by which half of those sown stood; it may have been earlier where that was the first count. Null: not yet. */
+function halfUpBy({ of, counts }: Series): number | null {
+  const first = counts.find(({ standing }) => standing >= of / 2);
+  if (first === undefined) return null;
+  return dayOfShare(newlyUp(counts), of, 0.5) ?? first.day;
+}
+
+function pacing(series: Series, low: number, high: number): Pacing {
+  const half = halfUpBy(series);
+  if (half !== null) {
+    if (half > high) return 'late';
+    return half < low ? 'early' : 'in-time';
+  }
+  return (series.counts.at(-1)?.day ?? 0) > high ? 'late' : 'waiting';
+}
+
+/** What the crop library says, and how the series stands against it. */
+export interface TableJudgement {
+  readonly crop: string;
+  readonly atC: number;
+  /** Days until half of the seed is up, over all sources. */
+  readonly lowDays: number;
+  readonly highDays: number;
+  readonly sources: readonly string[];
+  /** Share of good seed that comes up then; null where nobody recorded it. */
+  readonly normalShare: number | null;
+  readonly halfUpDay: number | null;
+  readonly pacing: Pacing;
+}
+
+/** The series against the crop's table, for a root zone held at `atC`. Refuses as the library does. */
+export function againstTable(
+  series: Series,
+  cropName: string,
+  atC: number,
+): Verdict<TableJudgement> {
+  const crop = cropNamed(cropName);
+  if (!crop.ok) return crop;
+  const forecast = emergence(crop.value, atC);
+  if (!forecast.ok) return forecast;
+  const { days, estimates, normal } = forecast.value;
+  return accept({
+    crop: crop.value.name,
+    atC,
+    lowDays: days.low,
+    highDays: days.high,
+    sources: [...new Set(estimates.map(({ source }) => source))],
+    normalShare: normal?.share ?? null,
+    halfUpDay: halfUpBy(series),
+    pacing: pacing(series, days.low, days.high),
+  });
+}
+
+export type JudgedSeries = ReturnType<typeof judgedSeries> & {
+  readonly against: ReturnType<typeof comparedLots> | null;
+  readonly table: TableJudgement | null;
+};

@@ -1,0 +1,18 @@
+/** What counts of emergence may be. */
+import { SEEDS_MAX } from '../../shared/link/params';
+
+export const SEED_LIMITS = {
+  seedsMost: SEEDS_MAX,
+  /** The slowest seed in the trials took 172 days; past two years nothing comes up that was not dormant. */
+  daysMost: 730,
+  /** More than anybody has the patience to count. */
+  countsMost: 1_000,
+  lotNameMost: 40,
+  /** A table of counts as a file, bytes. */
+  csvMostBytes: 100_000,
+} as const;
+
+export const DAY_MS = 86_400_000;
+
+/** Sowings of one tray lie further apart than this: clocks are set right by less. */
+export const SAME_SOWING_MS = 12 * 3_600_000;

@@ -1,0 +1,143 @@
+/** What counts of emergence are worth, in a grower's words. */
+import { formatQuantity, type UnitSystem } from '../../shared/units';
+import type { Context } from '../context';
+import { type Fact, facts, wrap } from '../terminal/output';
+import { plot } from '../terminal/plot';
+import type { JudgedSeries, Pacing } from './judged';
+import type { ReplicatesResult, ThermalResult } from './trials';
+import { days, percent } from './words';
+
+const PLOT_ROWS = 11;
+const PLOT_WIDTH = 60;
+/** Below this chance two lots are said to differ (the usual 5 %). */
+const DIFFER_CHANCE = 0.05;
+/** A spread of so few seedlings is none. */
+const FEW = 10;
+
+/** Whether all that came up did so by one count: that tells no pace. */
+const isAtOnce = ({ pace }: JudgedSeries): boolean => pace?.uniformity === null;
+
+function paceFacts(judged: JudgedSeries): Fact[] {
+  const { pace } = judged;
+  if (pace === null || isAtOnce(judged)) return [];
+  const { t50Farooq, t50Coolbear, meanDays, seDays, meanRatePerDay, sdDays, synchrony } = pace;
+  const half =
+    t50Farooq === null
+      ? { value: 'before the first count', note: 'count earlier next time' }
+      : { value: `day ${t50Farooq.toFixed(1)}`, note: halfNote(t50Coolbear) };
+  return [
+    { label: 'half of those up', ...half },
+    {
+      label: 'mean time',
+      value: `${days(meanDays ?? 0)}${seDays === null ? '' : `, give or take ${seDays.toFixed(1)}`}`,
+      note: `rate ${(meanRatePerDay ?? 0).toFixed(3)} a day; velocity ${(pace.velocity ?? 0).toFixed(1)}`,
+    },
+    ...(sdDays === null
+      ? []
+      : [
+          {
+            label: 'spread',
+            value: days(sdDays),
+            note: `${Math.round(pace.cvTimePercent ?? 0)} % of the mean time`,
+          },
+        ]),
+    ...(synchrony === null
+      ? []
+      : [
+          {
+            label: 'synchrony',
+            value: synchrony.toFixed(2),
+            note: `1: all at one count; uncertainty ${(pace.uncertainty ?? 0).toFixed(2)} bit`,
+          },
+        ]),
+  ];
+}
+
+const halfNote = (coolbear: number | null): string =>
+  coolbear === null
+    ? 'T50, Farooq 2005'
+    : `T50, Farooq 2005; ${coolbear.toFixed(1)} by Coolbear 1984`;
+
+const PACING: Readonly<Record<Pacing, string>> = {
+  early: 'It came up sooner than that.',
+  'in-time': 'It came up in time.',
+  late: 'It is late: look at the temperature in the plugs, how wet they are, and the age of the seed.',
+  waiting: 'Half of it is not up yet, and it may still come in time.',
+};
+
+function tableText(table: NonNullable<JudgedSeries['table']>, units: UnitSystem): string {
+  const { crop, atC, lowDays, highDays, normalShare, sources } = table;
+  const at = formatQuantity('temperature', atC, units);
+  const normal = normalShare === null ? '' : `, ${percent(normalShare)} of good seed`;
+  return `By the table half of ${crop} seed is up after ${lowDays.toFixed(0)} to ${highDays.toFixed(0)} days at ${at}${normal} (${sources.join('; ')}). ${PACING[table.pacing]}`;
+}
+
+function againstText(judged: JudgedSeries): string {
+  const { against } = judged;
+  if (against === null) return '';
+  const { emerged, of, chance, points, tolerancePoints } = against;
+  const odds = chance < 0.001 ? 'less than 0.1 %' : `${Number((chance * 100).toPrecision(2))} %`;
+  const differs =
+    chance < DIFFER_CHANCE ? 'the lots differ' : 'that proves no difference; more seeds might';
+  const tolerated =
+    tolerancePoints === null
+      ? ''
+      : ` Tests of 400 seeds may differ by ${tolerancePoints} points (AOSA); these do by ${points.toFixed(1)}${points <= tolerancePoints ? ': tolerated' : ': repeat the test'}.`;
+  return `Against ${emerged} of ${of}, ${percent(emerged / of)}: chance alone sets two lots so far apart in ${odds} of cases (Fisher’s exact test), so ${differs}.${tolerated}`;
+}
+
+/** All of it, with the curve. */
+export function testText(judged: JudgedSeries, { style, units }: Context): string {
+  const { of, counts, emerged, standing, share, lowShare, highShare, table } = judged;
+  const last = counts.at(-1)?.day ?? 0;
+  const head = `${counts.length === 1 ? 'One count' : `${counts.length} counts`} of ${of} seeds, to day ${last.toFixed(1)}`;
+  const up: Fact = {
+    label: 'came up',
+    value: `${emerged}, ${percent(share)}`,
+    note: `${Math.round(lowShare * 100)} to ${percent(highShare)} of such seed (95 %, Wilson)`,
+  };
+  const fell = standing < emerged ? [`${emerged - standing} that were up stand no more.`] : [];
+  const atOnce = isAtOnce(judged)
+    ? ['All that came up was up at one count: count before and after to see a pace.']
+    : [];
+  const few =
+    emerged > 0 && emerged < FEW ? [`So few seedlings tell little of pace and spread.`] : [];
+  const points = counts.map((one) => ({ x: one.day, share: one.standing / of }));
+  const sentences = [
+    ...fell,
+    ...few,
+    ...atOnce,
+    ...(table === null ? [] : [tableText(table, units)]),
+    ...(judged.against === null ? [] : [againstText(judged)]),
+  ].map((text) => wrap(text, style.width));
+  return [
+    head,
+    facts([up, ...paceFacts(judged)], style),
+    ...sentences,
+    '',
+    plot(points, {
+      width: Math.min(PLOT_WIDTH, style.width),
+      height: PLOT_ROWS,
+      xTitle: 'days from sowing',
+    }),
+  ].join('\n');
+}
+
+/** Whether replicates agree. */
+export function replicatesText(result: ReplicatesResult): string {
+  const { meanPercent, rangePoints, tolerancePoints, agree } = result;
+  const found = `Mean ${meanPercent.toFixed(0)} %, and ${rangePoints} points from least to most.`;
+  if (tolerancePoints === null) {
+    return `${found} The table (7 CFR 201.55) has no figure for such a mean.`;
+  }
+  return `${found} ${tolerancePoints} are tolerated (7 CFR 201.55): ${agree ? 'they agree' : 'they do not agree; repeat the test'}.`;
+}
+
+/** Base temperature and thermal time. */
+export function thermalText(result: ThermalResult, units: UnitSystem): string {
+  const celsius = (value: number): string => formatQuantity('temperature', value, units);
+  const { baseC, sumCDays, fromC, toC, r2, to } = result;
+  const sum = units === 'us' ? `${Math.round(sumCDays * 1.8)} °F` : `${Math.round(sumCDays)} °C`;
+  const at = to === null ? '' : ` At ${celsius(to.atC)} it takes ${days(to.days)}.`;
+  return `Base temperature ${celsius(baseC)}, thermal time ${sum} days (degrees above it, day by day), from ${celsius(fromC)} to ${celsius(toC)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by 1 to 3 K: note them with it.`;
+}

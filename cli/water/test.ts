@@ -1,0 +1,103 @@
+/** `water test`: whether a water is fit for seedlings, by what a grower can measure. */
+import type { Command } from 'commander';
+import {
+  type Fitness,
+  fitnessOf,
+  type WaterFinding,
+  waterFindings,
+} from '../../shared/physics/water-fitness';
+import { formatQuantity } from '../../shared/units';
+import { number, quantity } from '../arguments/options';
+import type { Act, Context } from '../context';
+import { usage } from '../failure';
+import { readEc } from '../feed/strength';
+import { type Fact, facts, wrap } from '../terminal/output';
+
+const EXAMPLE =
+  "For example: trayward water test --ec 0.4mS/cm --ph 7.6 --alkalinity '150mg/l CaCO3' --hardness '180mg/l CaCO3'";
+const PH_MAX = 14;
+
+const OPTIONS = {
+  ec: readEc(EXAMPLE),
+  ph: number(0, PH_MAX),
+  alkalinity: quantity('alkalinity', EXAMPLE),
+  hardness: quantity('hardness', EXAMPLE),
+};
+
+const FITNESS_WORDS: Readonly<Record<Fitness, string>> = {
+  good: 'Fit for seedlings in plugs.',
+  'with-care': 'Fit for seedlings in plugs, with care.',
+  unfit: 'Not fit for seedlings in plugs as it is.',
+};
+const TONES: Readonly<Record<Fitness, Pick<Fact, 'tone'>>> = {
+  good: {},
+  'with-care': { tone: 'warn' },
+  unfit: { tone: 'bad' },
+};
+
+const LABELS: Readonly<Record<WaterFinding['reading'], string>> = {
+  ec: 'EC',
+  ph: 'pH',
+  alkalinity: 'Alkalinity',
+  hardness: 'Hardness',
+  together: 'Together',
+};
+
+export function addTest(noun: Command, act: Act): void {
+  noun
+    .command('test')
+    .description('whether a water is fit for seedlings, by its EC, pH, alkalinity and hardness')
+    .option('--ec <ec>', 'of the water, as it comes')
+    .option('--ph <ph>', 'of the water')
+    .option('--alkalinity <alkalinity>', "'150mg/l CaCO3', 3meq/l or 8.4dKH")
+    .option('--hardness <hardness>', "'180mg/l CaCO3', 3.6meq/l or 10dGH")
+    .action(
+      act(OPTIONS, async (context, { ec, ph, alkalinity, hardness }) => {
+        const findings = waterFindings({
+          ecMsCm: ec,
+          ph,
+          alkalinityMeqL: alkalinity,
+          hardnessMeqL: hardness,
+        });
+        if (findings.length === 0) throw usage('There is nothing to judge.', EXAMPLE);
+        const fitness = fitnessOf(findings);
+        return {
+          result: { fitness, findings },
+          text: testText(context, fitness, findings, { ec, ph, alkalinity, hardness }),
+        };
+      }),
+    );
+}
+
+interface Typed {
+  readonly ec: number | null;
+  readonly ph: number | null;
+  readonly alkalinity: number | null;
+  readonly hardness: number | null;
+}
+
+function testText(
+  { units, style }: Context,
+  fitness: Fitness,
+  findings: readonly WaterFinding[],
+  { ec, ph, alkalinity, hardness }: Typed,
+): string {
+  const values: Readonly<Record<WaterFinding['reading'], string>> = {
+    ec: ec === null ? '' : formatQuantity('ec', ec, units),
+    ph: String(ph),
+    alkalinity: alkalinity === null ? '' : formatQuantity('alkalinity', alkalinity, units),
+    hardness: hardness === null ? '' : formatQuantity('hardness', hardness, units),
+    together: '',
+  };
+  const rows = findings.map(
+    ({ reading, fitness: one, says, source }): Fact => ({
+      label: LABELS[reading],
+      value: `${values[reading]}${values[reading] === '' ? '' : ': '}${says}`,
+      note: `[${source}]`,
+      ...TONES[one],
+    }),
+  );
+  const rest =
+    'That is what a grower can measure. A laboratory tells sodium, chloride, boron and iron besides: have it done once, and again when the source changes.';
+  return `${style.strong(FITNESS_WORDS[fitness])}\n${facts(rows, style)}\n${wrap(rest, style.width)}`;
+}

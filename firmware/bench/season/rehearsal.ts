@@ -1,0 +1,135 @@
+/** A season told by what a grower asks beforehand: when what comes, what the tray takes, what goes wrong. Pure. */
+import type { AlarmName } from '../../../shared/alarms/catalogue';
+import type { LidPlace } from '../../../shared/profile/profile';
+import { isNeed } from '../../control/need';
+import { MAT } from '../plant/thermal';
+import type { Season } from './season';
+import { beyondBandK } from './truth';
+import type { Look } from './watcher';
+
+const DAY_MS = 86_400_000;
+const READING_H = 1 / 12;
+/** What is filled in by then was filled for the sowing. */
+const FIRST_FILL_DAYS = 0.1;
+
+/** The bench's mat at full heat, W. */
+export const MAT_W = MAT.fluxWM2 * MAT.areaM2;
+
+/** One stage as it went. Days are since sowing. */
+export interface StageRun {
+  readonly stage: number;
+  readonly fromDay: number;
+  readonly forDays: number;
+  readonly lid: LidPlace;
+  /** Share of the time in its band, and how far the root zone went, C. */
+  readonly inBandShare: number;
+  readonly coldestC: number;
+  readonly warmestC: number;
+  readonly ml: number;
+  readonly doses: number;
+}
+
+/** One season. Days are since sowing; null where it did not come to that. */
+export interface Rehearsal {
+  readonly days: number;
+  readonly emergedDay: number | null;
+  readonly firstFeedDay: number | null;
+  readonly transplantDay: number | null;
+  readonly stages: readonly StageRun[];
+  readonly refillDays: readonly number[];
+  /** Given by the pump for the plants, ml; most in one day; and to each plant, ml and mg. */
+  readonly ml: number;
+  readonly mostDayMl: number;
+  readonly eachMl: number;
+  readonly eachSaltsMg: number;
+  readonly matKwh: number;
+  /** Driest that the wool got, share; plants that died, share; and growth against plants that lacked nothing. */
+  readonly driestShare: number;
+  readonly deadShare: number;
+  readonly growthShare: number;
+  readonly alarms: readonly { readonly alarm: AlarmName; readonly day: number }[];
+}
+
+/** What the season came to. */
+export function rehearsalOf(season: Season): Rehearsal {
+  const { looks, journal, sownMs, endMs, visits, end, given, plan } = season;
+  const dayOf = (ms: number): number => (ms - sownMs) / DAY_MS;
+  const orNull = (ms: number): number | null => (Number.isNaN(ms) ? null : dayOf(ms));
+  const since = journal.filter(({ uptimeMs }) => uptimeMs >= sownMs);
+  const doses = since.flatMap((entry) =>
+    entry.kind === 'dose' && isNeed(entry.reason)
+      ? [{ day: dayOf(entry.uptimeMs), stage: entry.stage, ml: entry.plannedMl }]
+      : [],
+  );
+  const duty = since.reduce(
+    (sum, entry) => (entry.kind === 'reading' ? sum + entry.matDutyShare : sum),
+    0,
+  );
+  const plugs = plan.profile.media[0]?.pieces ?? 1;
+  return {
+    days: dayOf(endMs),
+    emergedDay: orNull(season.emergedMs),
+    firstFeedDay: doses[0]?.day ?? null,
+    transplantDay: orNull(visits.transplantedMs),
+    stages: stagesOf(looks, sownMs, doses),
+    refillDays: since.flatMap((entry) => {
+      const day = dayOf(entry.uptimeMs);
+      // The first filling is part of sowing.
+      return entry.kind === 'refill' && day > FIRST_FILL_DAYS ? [day] : [];
+    }),
+    ml: doses.reduce((sum, { ml }) => sum + ml, 0),
+    mostDayMl: mostInADay(doses),
+    eachMl: given.ml / plugs,
+    eachSaltsMg: given.saltsMg / plugs,
+    matKwh: (duty * READING_H * MAT_W) / 1000,
+    driestShare: Math.max(0, ...looks.map(({ truth }) => truth.tray.dryBackShare)),
+    deadShare: end.plants.deadShare,
+    growthShare: end.plants.growthShare,
+    alarms: since.flatMap((entry) =>
+      entry.kind === 'alarm' && entry.change === 'raised'
+        ? [{ alarm: entry.alarm, day: dayOf(entry.uptimeMs) }]
+        : [],
+    ),
+  };
+}
+
+interface Given {
+  readonly day: number;
+  readonly stage: number;
+  readonly ml: number;
+}
+
+function mostInADay(doses: readonly Given[]): number {
+  const byDay = new Map<number, number>();
+  for (const { day, ml } of doses) {
+    byDay.set(Math.floor(day), (byDay.get(Math.floor(day)) ?? 0) + ml);
+  }
+  return Math.max(0, ...byDay.values());
+}
+
+function stagesOf(looks: readonly Look[], sownMs: number, doses: readonly Given[]): StageRun[] {
+  const stages = [...new Set(looks.map(({ stage }) => stage))];
+  return stages.flatMap((stage) => {
+    const within = looks.filter((look) => look.stage === stage && look.truth.tray.onScale);
+    const [first] = within;
+    if (first === undefined) return [];
+    const roots = within.map(({ truth }) => truth.rootZoneC);
+    const given = doses.filter((dose) => dose.stage === stage);
+    return [
+      {
+        stage,
+        fromDay: (first.atMs - first.spanMs - sownMs) / DAY_MS,
+        forDays: (within.length * first.spanMs) / DAY_MS,
+        lid: first.lidWanted,
+        inBandShare: within.filter((look) => beyondBandK(look) <= IN_BAND_K).length / within.length,
+        coldestC: Math.min(...roots),
+        warmestC: Math.max(...roots),
+        ml: given.reduce((sum, { ml }) => sum + ml, 0),
+        doses: given.length,
+      },
+    ];
+  });
+}
+
+/** Hysteresis carries the root zone so far past its band, K. */
+const IN_BAND_K = 0.5;

@@ -1,0 +1,31 @@
+/** A grower's note in the journal: its text in pieces, one an entry, that follow each other at once. Pure. */
+import { encodeUtf8 } from '../bytes';
+
+/** Text of one entry: all of its payload. */
+export const NOTE_PIECE_BYTES = 16;
+/** A line or two; more would push readings out of the ring. */
+export const NOTE_MAX_BYTES = 96;
+
+/** Whether `text` can be a note: not empty, not too long in UTF-8, and without what no screen shows. */
+export function isNote(text: string): boolean {
+  for (const char of text) if (char < ' ' || char === '\u007f') return false;
+  return text !== '' && encodeUtf8(text).length <= NOTE_MAX_BYTES;
+}
+
+/** `text` in pieces that each fit one entry; no character is cut in two. */
+export function notePieces(text: string): readonly string[] {
+  const pieces: string[] = [];
+  let piece = '';
+  let bytes = 0;
+  for (const char of text) {
+    const more = encodeUtf8(char).length;
+    if (bytes + more > NOTE_PIECE_BYTES) {
+      pieces.push(piece);
+      piece = '';
+      bytes = 0;
+    }
+    piece += char;
+    bytes += more;
+  }
+  return [...pieces, piece];
+}

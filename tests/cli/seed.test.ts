@@ -1,0 +1,287 @@
+/** Counts of emergence: how they are kept, what they are worth, and what is refused. */
+import { appendFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { LinkError } from '../../cli/link/client';
+import { DAY_MS, Grower } from '../simulation/grower';
+import { clientOf, runIn, trayward, worldAt, worldOf } from './worlds';
+
+const told = (text: string): string => text.replace(/\s+/g, ' ');
+const NOON = Date.parse('2026-03-10T12:00Z');
+
+let store = '';
+beforeEach(() => {
+  store = mkdtempSync(join(tmpdir(), 'trayward seed '));
+});
+afterEach(() => {
+  rmSync(store, { recursive: true });
+});
+
+/** A count, or a list of them, of a lot on `day` after its sowing. */
+async function lot(day: number, ...words: string[]) {
+  const world = worldOf({ now: () => NOON + day * DAY_MS, env: { TRAYWARD_STORE: store } });
+  const { code, stdout, stderr } = await runIn(world, ['seed', ...words, '--lot', 'basil']);
+  return { code, stdout, said: told(stdout + stderr) };
+}
+const SOWN = ['--sown', '2026-03-10T12:00Z'];
+
+describe('seed count', () => {
+  it('keeps counts of a lot with their day, and lists them', async () => {
+    expect((await lot(4, 'count', '12', 'of', '50', ...SOWN)).said).toContain(
+      'Kept: 12 of 50 stand on day 4.0, 24 %.',
+    );
+    await lot(5.5, 'count', '31/50');
+    const list = await lot(6, 'count', '--json');
+    expect(JSON.parse(list.stdout).result).toMatchObject({
+      place: { kind: 'lot', name: 'basil' },
+      of: 50,
+      counts: [
+        { day: 4, standing: 12 },
+        { day: 5.5, standing: 31 },
+      ],
+    });
+    expect((await lot(6, 'count')).stdout).toMatch(/ 5\.5 +31 +62 %/);
+  });
+
+  it('asks for the mark when half are up, and what became of those that fell', async () => {
+    await lot(4, 'count', '12', 'of', '50', ...SOWN);
+    expect((await lot(5, 'count', '30', 'of', '50')).said).toContain('trayward mark emerged');
+    expect((await lot(6, 'count', '27', 'of', '50')).said).toContain('3 fewer than before');
+    // A count that is told later stands among those of its day.
+    const late = await lot(7, 'count', '20', 'of', '50', '--at', '2026-03-15T00:00Z');
+    expect(late.said).not.toContain('fewer');
+  });
+
+  it('keeps those of a tray beside its journal, from the sowing that the controller knows', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(5 * DAY_MS);
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    const first = await runIn(world, ['seed', 'count', '20', 'of', '98', '--json']);
+    expect(JSON.parse(first.stdout).result.counts[0].day).toBeCloseTo(5, 1);
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.run(DAY_MS);
+    // In the second stage its run time tells nothing of sowing: the journal does.
+    const second = await runIn(world, ['seed', 'count', '60', 'of', '98', '--json']);
+    const { counts } = JSON.parse(second.stdout).result;
+    expect(counts).toHaveLength(2);
+    expect(counts[1].day).toBeCloseTo(6, 1);
+    expect(JSON.parse(second.stdout).result.inJournal).toBe(true);
+    const inJournal = grower.journal().filter(({ kind }) => kind === 'count');
+    expect(inJournal).toMatchObject([
+      { stage: 0, standing: 20, of: 98 },
+      { stage: 1, standing: 60, of: 98 },
+    ]);
+    const { stdout } = await runIn(worldOf({ env: { TRAYWARD_STORE: store } }), ['seed', 'test']);
+    expect(stdout).toContain('2 counts of 98 seeds');
+  });
+
+  it('keeps what the controller will not write down, and says that it is here alone', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(DAY_MS);
+    const old = {
+      ...clientOf(grower),
+      call: (method: string, ...rest: unknown[]) =>
+        method === 'count.write'
+          ? Promise.reject(new LinkError('refused', 'unknown-method'))
+          : Reflect.apply(clientOf(grower).call, null, [method, ...rest]),
+    };
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } }, old);
+    const { code, stdout } = await runIn(world, ['seed', 'count', '20', 'of', '98']);
+    expect(code).toBe(0);
+    expect(told(stdout)).toContain('not in the journal of the tray');
+    const late = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    await runIn(late, ['seed', 'count', '9', 'of', '98', '--at', '3h']);
+    // What is told later would stand in the journal at the wrong time.
+    expect(grower.journal().some(({ kind }) => kind === 'count')).toBe(false);
+  });
+
+  it('tells nothing of an earlier sowing', async () => {
+    await lot(4, 'count', '12', 'of', '50', ...SOWN);
+    const anew = await lot(40, 'count', '5', 'of', '60', '--sown', '2026-04-15T12:00Z');
+    expect(anew.code).toBe(0);
+    const { counts } = JSON.parse((await lot(41, 'count', '--json')).stdout).result;
+    expect(counts).toEqual([expect.objectContaining({ standing: 5 })]);
+  });
+
+  it('loses no other count by a torn or spoilt line', async () => {
+    await lot(4, 'count', '12', 'of', '50', ...SOWN);
+    const file = join(store, 'lots', 'basil.jsonl');
+    appendFileSync(file, '{"unixMs": 17');
+    await lot(5, 'count', '31', 'of', '50');
+    const { counts } = JSON.parse((await lot(6, 'count', '--json')).stdout).result;
+    expect(counts).toHaveLength(2);
+  });
+
+  it.each([
+    [['count', '12', 'of', '50'], 'When was lot "basil" sown?', 2],
+    [['count', '60', 'of', '50', ...SOWN], 'No more can stand than were sown', 2],
+    [['count', '0', 'of', '0', ...SOWN], 'Seeds sown: 1 to 100000', 2],
+    [['count', 'many', ...SOWN], 'is no count', 2],
+    [['count', '-1', 'of', '50', ...SOWN], 'is no count', 2],
+    [['count', '1', 'of', '50', '--sown', '2026-03-30'], 'before it was sown', 1],
+    [['count', '1', 'of', '50', '--sown', '2020-03-30'], 'more than 730 days', 1],
+    [['count', '1', 'of', '50', ...SOWN, '--at', '2026-03-20'], 'has not come yet', 1],
+    [['count'], 'No counts of lot "basil" are kept', 1],
+  ])('refuses %j', async (words, why, code) => {
+    const answer = await lot(4, ...words);
+    expect(answer.said).toContain(why);
+    expect(answer.code).toBe(code);
+  });
+
+  it('refuses another number of seeds than the counts before, and names that are no file', async () => {
+    await lot(4, 'count', '12', 'of', '50', ...SOWN);
+    expect((await lot(5, 'count', '30', 'of', '60')).said).toContain('are of 50 sown');
+    const { stderr } = await trayward('seed', 'count', '--lot', '../../etc', '--store', store);
+    expect(told(stderr)).toContain('no name for a lot');
+  });
+
+  it('refuses before anything is sown on the tray', async () => {
+    const world = worldAt(new Grower(), { env: { TRAYWARD_STORE: store } });
+    const { code, stderr } = await runIn(world, ['seed', 'count', '1', 'of', '98']);
+    expect(code).toBe(1);
+    expect(told(stderr)).toContain('Nothing was sown here');
+  });
+});
+
+/** The first data set of the reference, as stand counts. */
+const DAYS = ['5=4', '6=21', '7=31', '8=38', '9=39', '11=40'];
+const test = (...words: string[]) => trayward('seed', 'test', ...words);
+const typed = ['--of', '50', '--day', '4=0', ...DAYS.flatMap((day) => ['--day', day])];
+
+describe('seed test', () => {
+  it('tells how many, how fast and how evenly, with the curve', async () => {
+    const { stdout } = await test(...typed);
+    expect(stdout).toContain('40, 80 %  67 to 89 % of such seed');
+    expect(stdout).toContain('day 5.9');
+    expect(stdout).toContain('6.7 d, give or take 0.2');
+    expect(stdout).toMatch(/^100 % \|/m);
+    expect(stdout).toMatch(/o\.+o/);
+    for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+    const { result } = JSON.parse((await test(...typed, '--json')).stdout);
+    expect(result.pace.t50Farooq).toBeCloseTo(5.941176, 6);
+    expect(result.lowShare).toBeCloseTo(0.6696, 4);
+  });
+
+  it('reads a table with or without a title, and takes counts in any order', async () => {
+    const file = join(store, 'counts.csv');
+    writeFileSync(file, `day;standing\n${[...DAYS, '4=0'].join('\n').replaceAll('=', ';')}\n`);
+    const table = JSON.parse((await test('--csv', file, '--of', '50', '--json')).stdout).result;
+    expect(table).toEqual(JSON.parse((await test(...typed, '--json')).stdout).result);
+  });
+
+  it('says how far chance alone sets two lots apart, and what tests tolerate', async () => {
+    const { stdout } = await test('--of', '100', '--day', '9=90', '--against', '80 of 100');
+    expect(told(stdout)).toContain('7.3 % of cases');
+    expect(told(stdout)).toContain('proves no difference');
+    // The tolerances are for tests of 400 seeds.
+    expect(stdout).not.toContain('AOSA');
+    const uneven = await test('--of', '100', '--day', '9=90', '--against', '340 of 400');
+    expect(uneven.stdout).not.toContain('AOSA');
+    const full = ['--of', '400', '--day', '9=380', '--against', '340 of 400'];
+    expect(told((await test(...full)).stdout)).toContain(
+      'differ by 6 points (AOSA); these do by 10.0',
+    );
+  });
+
+  it('compares with a lot that was counted', async () => {
+    await lot(9, 'count', '25', 'of', '50', ...SOWN);
+    const { stdout } = await test(...typed, '--against', 'basil', '--store', store);
+    expect(told(stdout)).toContain('Against 25 of 50, 50 %');
+    expect(told(stdout)).toContain('the lots differ');
+  });
+
+  it.each([
+    // Tomato at 25 C: 6 days by the trials, 5.5 to 6.5 as they are printed.
+    [['6=40'], 'It came up in time'],
+    [['4=40'], 'It came up sooner'],
+    [['9=0', '12=40'], 'It is late'],
+    [['5=10'], 'may still come in time'],
+    [['9=10'], 'It is late'],
+  ])('holds %j against the crop’s table: %s', async (pairs, words) => {
+    const counts = pairs.flatMap((day) => ['--day', day]);
+    const { stdout } = await test('--of', '50', ...counts, '--crop', 'tomato', '--at', '25C');
+    expect(told(stdout)).toContain(words);
+    expect(told(stdout)).toContain('Harrington and Minges 1954');
+  });
+
+  it('says nothing of a pace where all came up at one count', async () => {
+    const { stdout } = await test('--of', '50', '--day', '9=40');
+    expect(stdout).not.toContain('mean time');
+    expect(told(stdout)).toContain('at one count');
+    const none = await test('--of', '50', '--day', '9=0');
+    expect(none.stdout).toContain('0, 0 %  0 to 7 %');
+  });
+
+  it.each([
+    [['--of', '50'], '--of goes with'],
+    [['--day', '4=12'], '--of is missing'],
+    [['--of', '50', '--day', '4'], 'is no count'],
+    [['--of', '50', '--day', '0=12'], 'above 0 and 730'],
+    [['--of', '50', '--day', '4=60'], 'no more can stand than were sown'],
+    [['--of', '50', '--day', '4=1', '--day', '4=2'], 'given twice'],
+    [['--of', '50', '--day', '4=1', '--csv', 'x.csv'], 'not both'],
+    [['--of', '50', '--csv', '/nowhere.csv'], 'No such file'],
+    [[...typed, '--crop', 'tomato'], 'go together'],
+    [[...typed, '--crop', 'tomato', '--at', '95C'], '0.0 °C to 50.0 °C'],
+    [[...typed, '--against', '50 of 40'], 'No more can stand'],
+  ])('refuses %j as wrong usage', async (words, why) => {
+    const { code, stderr, stdout } = await test(...words);
+    expect(code).toBe(2);
+    expect(told(stderr)).toContain(why);
+    expect(stdout).toBe('');
+  });
+
+  it('refuses what the table does not know, with its reason', async () => {
+    const hot = await test(...typed, '--crop', 'lettuce', '--at', '40C');
+    expect(hot.code).toBe(1);
+    expect(told(hot.stderr)).toContain('no lettuce seed comes up');
+    expect((await test(...typed, '--against', 'nobody', '--store', store)).code).toBe(1);
+  });
+});
+
+describe('seed replicates', () => {
+  it.each([
+    [['91', '88', '94', '90'], '11 are tolerated (7 CFR 201.55): they agree'],
+    [['91', '70', '94', '90'], 'they do not agree; repeat the test'],
+    [['90', '99'], '7 are tolerated (7 CFR 201.55): they do not agree'],
+    [['60', '55', '70', '61'], 'no figure for such a mean'],
+  ])('%j: %s', async (counts, words) => {
+    expect(told((await trayward('seed', 'replicates', ...counts)).stdout)).toContain(words);
+  });
+
+  it.each([
+    [['91', '88', '94'], 'two or four replicates'],
+    [['91', '188'], 'no count of a hundred'],
+  ])('refuses %j', async (counts, why) => {
+    const { code, stderr } = await trayward('seed', 'replicates', ...counts);
+    expect(code).toBe(2);
+    expect(told(stderr)).toContain(why);
+  });
+});
+
+describe('seed thermal', () => {
+  it('fits base and sum, and tells the days at another temperature', async () => {
+    const words = ['seed', 'thermal', '5C=57d', '10C=27d', '15C=19d', '20C=14d', '--to', '54.5F'];
+    const { result } = JSON.parse((await trayward(...words, '--json')).stdout);
+    expect(result.baseC).toBeCloseTo(-0.1, 1);
+    expect(result.to.days).toBeCloseTo(282 / 12.6, 0);
+    expect((await trayward(...words)).stdout).toContain('282 °C days');
+    expect((await trayward(...words, '--units', 'us')).stdout).toContain('508 °F days');
+  });
+
+  it.each([
+    [['15C=14d', '20C=8d'], 'three temperatures', 1],
+    [['15C=8d', '20C=14d', '25C=20d'], 'warmer is faster', 1],
+    [['15C=14d', '20C=8d', '25C=6d', '--to', '30C'], 'between the trials alone', 1],
+    [['15C', '20C=8d'], 'is no trial', 2],
+    [['15=14d', '20C=8d'], 'no unit', 2],
+    [['15C=0d', '20C=8d'], 'took no time', 2],
+  ])('refuses %j', async (trials, why, code) => {
+    const answer = await trayward('seed', 'thermal', ...trials);
+    expect(answer.code).toBe(code);
+    expect(told(answer.stderr)).toContain(why);
+  });
+});

@@ -82,6 +82,16 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/air'),
   },
   {
+    name: 'plan',
+    summary: 'from a date and a number of plants to seeds, dates and tasks',
+    load: () => import('./commands/plan'),
+  },
+  {
+    name: 'agenda',
+    summary: 'what is to be done next, by plans and by the tray',
+    load: () => import('./commands/agenda'),
+  },
+  {
     name: 'seed',
     summary: 'count what comes up, and judge the seed by it',
     load: () => import('./commands/seed'),

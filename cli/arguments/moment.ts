@@ -1,4 +1,5 @@
 /** A moment as a grower says it: a day, a time, or how long ago. */
+import { readDay } from '../../shared/planning/calendar-day';
 import { parseQuantity } from '../../shared/units';
 import { usage } from '../failure';
 import type { Reader } from './options';
@@ -15,17 +16,11 @@ const WRITTEN = /^(\d{4}-\d\d-\d\d)(?:[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)
 /** Days whose beginning is meant, by how many they lie back. */
 const DAYS: Readonly<Record<string, number>> = { today: 0, yesterday: 1 };
 
-/** Whether the calendar has it: 31 February is read as 3 March, and written as that again. */
-function isDay(day: string): boolean {
-  const unixMs = Date.parse(`${day}T00:00Z`);
-  return !Number.isNaN(unixMs) && new Date(unixMs).toISOString().startsWith(day);
-}
-
 function written(typed: string): number | null {
   const [, day = '', time = '00:00', zone = ''] = WRITTEN.exec(typed) ?? [];
   // Without its time, a day would be taken as one of UTC.
   const unixMs = Date.parse(`${day}T${time}${zone}`);
-  return isDay(day) && !Number.isNaN(unixMs) ? unixMs : null;
+  return readDay(day) !== null && !Number.isNaN(unixMs) ? unixMs : null;
 }
 
 /** The beginning of a day of this place. By the calendar: a day has 23 hours when clocks change. */

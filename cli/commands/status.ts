@@ -9,9 +9,9 @@ import { type Fact, facts } from '../terminal/output';
 import { stateText } from '../words/alarm';
 import { feedAheadText, feedWantedText, reservoirText } from '../words/feed';
 import { heldText, isHeldByAlarm } from '../words/held';
-import { lidText } from '../words/lid';
 import { pumpText } from '../words/pump';
 import { scaleText } from '../words/scale';
+import { stageNotes } from '../words/stage';
 
 const percent = (share: number | null): string =>
   share === null ? NO_VALUE : `${(share * 100).toFixed(1)} %`;
@@ -25,17 +25,11 @@ function quantityIn(context: Context) {
 
 type Show = ReturnType<typeof quantityIn>;
 
-function stageFact({ profile, stage }: Status, show: Show): Fact {
+function stageFact({ profile, stage }: Status, show: Show, { units }: Context): Fact {
   if (stage === null) return { label: 'Stage', value: 'not sown yet' };
-  const { index, name, runS, leftS, endsByMark, staying, lid } = stage;
-  const notes = [
-    ...(staying ? ['stays until you say `stage next`'] : []),
-    ...(leftS === null || staying ? [] : [`${show('duration', leftS)} left`]),
-    ...(endsByMark === null ? [] : [`ends when marked ${endsByMark}`]),
-    `lid ${lidText(lid)}`,
-  ];
+  const { index, name, runS } = stage;
   const value = `${name} (${index + 1} of ${profile?.stages ?? '?'}), for ${show('duration', runS)}`;
-  return { label: 'Stage', value, note: notes.join(', ') };
+  return { label: 'Stage', value, note: stageNotes(stage, units) };
 }
 
 /** What an alarm holds off must not be overlooked. */
@@ -167,7 +161,7 @@ export function statusFacts(status: Status, context: Context): Fact[] {
   const show = quantityIn(context);
   return [
     { label: 'Profile', value: status.profile?.title ?? 'none loaded yet' },
-    stageFact(status, show),
+    stageFact(status, show, context),
     ...heatFacts(status, show),
     ...waterFacts(status, show, context),
     ...outageFacts(status, show),

@@ -29,6 +29,7 @@ import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { MIXING_RESULTS } from './mixing';
+import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
@@ -148,6 +149,11 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'light dli': [dliResult],
   'light height': [heightResult],
   'air vpd': [airResult],
+  'plan make': [planResult],
+  'plan show': [planResult],
+  'plan update': [planResult],
+  'plan check': [checkResult],
+  agenda: [agendaResult],
   'seed count': [countResult, sowingResult.describe('without a count: those kept')],
   'seed test': [seedTestResult],
   'seed replicates': [replicatesResult],

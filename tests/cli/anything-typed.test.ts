@@ -42,7 +42,8 @@ const optionsOf = async (command: string): Promise<string[]> =>
   [...(await helpOf(...command.split(' '))).matchAll(/^ {2}(?:-\w, )?(--[a-z-]+)/gm)]
     .map(([, option = '']) => option)
     .filter(
-      (option) => !['--out', '--store', '--help', '--version', '--port', '--json'].includes(option),
+      (option) =>
+        !['--out', '--ics', '--store', '--help', '--version', '--port', '--json'].includes(option),
     );
 
 let store = '';

@@ -125,6 +125,19 @@ describe('the results of commands', () => {
     await trayward('water test --ec 0.6mS/cm --ph 7.6 --alkalinity 2meq/l --hardness 10dGH');
   });
 
+  it('of plans are as documented', async () => {
+    const store = `--store ${join(program.home, 'store')}`;
+    // The program goes by this laptop's date.
+    const ready = new Date(Date.now() + 200 * 86_400_000).toISOString().slice(0, 10);
+    const batch = `--ready ${ready} --plants 60 --keep`;
+    await trayward(`plan make pepper ${batch} pepper ${store}`);
+    await trayward(`plan make tomato ${batch} tomato ${store}`);
+    await trayward(`plan show pepper ${store}`);
+    await trayward(`plan update pepper --controller 0123456789abcdef ${store}`);
+    await trayward(`plan check ${store}`);
+    await trayward(`agenda ${store}`);
+  });
+
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
     await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');

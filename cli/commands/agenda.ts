@@ -1,0 +1,145 @@
+/** `agenda`: the next tasks, of kept plans and of the tray that answers. */
+import type { Command } from 'commander';
+import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
+import { PLAN_LIMITS } from '../../shared/planning/limits';
+import { given, needed, typedText, whole } from '../arguments/options';
+import type { Act, Context } from '../context';
+import { asFailure, CommandError } from '../failure';
+import { storeFolder } from '../journal/places';
+import { type DueTask, dueTasks } from '../planning/due';
+import { marksFor, storedMarks, type TrayMarks, withMarks } from '../planning/journal-marks';
+import { type KeptPlan, keptNames, openPlan } from '../planning/plan-file';
+import { reckonedKept, todayOf } from '../planning/reckon';
+import { table, wrap } from '../terminal/output';
+import { type ToldPlan, tellingOf } from '../words/plan';
+import { taskWords } from '../words/plan-task';
+import { type TrayTask, trayTasks } from '../words/tray-task';
+
+const OPTIONS = {
+  days: needed(whole(1, PLAN_LIMITS.behindMostDays)),
+  offline: given,
+  store: typedText,
+};
+
+interface Batch {
+  readonly told: ToldPlan;
+  /** Controller whose stored journal has dated it; null for none. */
+  readonly datedBy: string | null;
+  readonly due: readonly DueTask[];
+}
+
+/** A plan as its controller's marks have moved it. */
+function batchOf(kept: KeptPlan, marks: readonly TrayMarks[], today: Day, days: number): Batch {
+  const asKept = reckonedKept(kept);
+  const found = marksFor(kept, asKept.plan.dates.sow.planned, marks);
+  const told =
+    found === null ? asKept : reckonedKept({ ...kept, happened: withMarks(kept.happened, found) });
+  return { told, datedBy: found?.boardId ?? null, due: dueTasks(told, today, days) };
+}
+
+interface Tray {
+  readonly controller: string;
+  readonly tasks: readonly TrayTask[];
+}
+
+/** The tray of the controller that answers, or why there is none. */
+async function trayNow(context: Context): Promise<Tray | CommandError> {
+  try {
+    const client = await context.client();
+    const status = await client.call('status.read', {});
+    const nowMs = status.unixMs ?? context.world.now();
+    return { controller: client.hello.boardId, tasks: trayTasks(status, context.units, nowMs) };
+  } catch (error) {
+    const failure = asFailure(error, false);
+    if (failure.kind === 'no-controller' || failure.reason === 'several-found') return failure;
+    throw error;
+  }
+}
+
+function batchRows({ told, due }: Batch, context: Context) {
+  const telling = tellingOf(told, context.units);
+  return due.map(({ task, day, isOverdue }) => ({
+    plan: told.name,
+    kind: task.kind,
+    day,
+    isOverdue,
+    ...taskWords(telling, task),
+  }));
+}
+type Row = ReturnType<typeof batchRows>[number];
+
+function rowsText(rows: readonly Row[], today: Day, { style }: Context): string {
+  const columns = [{ title: 'Day' }, { title: 'Plan' }, { title: 'What' }, { title: 'Why' }];
+  const when = ({ day, isOverdue }: Row): string => {
+    const text = `${weekday(day)} ${shortDay(day)}`;
+    if (isOverdue) return style.warn(`${text} overdue`);
+    return day === today ? style.strong('today') : text;
+  };
+  return table(
+    columns,
+    rows.map((row) => [when(row), row.plan, row.title, row.why]),
+    style,
+  );
+}
+
+function trayText({ controller, tasks }: Tray, { style }: Context): string {
+  const rows = tasks.map(({ title, why }) => ['now', title, why]);
+  return table([{ title: `Tray ${controller}` }, { title: 'What' }, { title: 'Why' }], rows, style);
+}
+
+/** What has moved plans, and what is not known. */
+function remarks(batches: readonly Batch[], tray: Tray | CommandError | null): string[] {
+  const moved = batches.flatMap(({ told, datedBy }) =>
+    datedBy === null ? [] : [`${told.name} goes by the marks of controller ${datedBy}.`],
+  );
+  const over = batches.flatMap(({ told, due }) =>
+    due.length > 0 ? [] : [`${told.name}: nothing in these days.`],
+  );
+  const absent = tray instanceof CommandError ? [`${tray.message} ${tray.next}`] : [];
+  const late = batches.some(({ due }) => due.some(({ isOverdue }) => isOverdue))
+    ? ['What is overdue waits for a word: `trayward mark`, or `trayward plan update`.']
+    : [];
+  return [...moved, ...over, ...late, ...absent];
+}
+
+export function register(noun: Command, act: Act): void {
+  noun
+    .argument('[plans...]', 'names of kept plans, or files; without any: all that are kept')
+    .option('--days <count>', 'how far ahead', '14')
+    .option('--offline', 'ask no controller')
+    .option('--store <folder>', 'where plans and journals are kept')
+    .action(
+      act(OPTIONS, async (context, { days, offline, store: folder }, typed) => {
+        const store = storeFolder(folder, context.world.env);
+        const today = todayOf(context);
+        const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
+        const marks = storedMarks(store);
+        const batches = wanted.map((one) => batchOf(openPlan(store, one).kept, marks, today, days));
+        const tray = offline ? null : await trayNow(context);
+        if (batches.length === 0 && tray instanceof CommandError) throw tray;
+        const rows = batches
+          .flatMap((batch) => batchRows(batch, context))
+          .sort((a, b) => a.day - b.day);
+        const found = tray instanceof CommandError ? null : tray;
+        const text = [
+          ...(found === null ? [] : [trayText(found, context), '']),
+          ...(rows.length === 0 ? [] : [rowsText(rows, today, context)]),
+          ...(batches.length === 0 ? [NONE_KEPT] : []),
+          ...remarks(batches, tray),
+        ].map((part) => wrap(part, context.style.rowWidth));
+        return {
+          result: {
+            today: dayText(today),
+            days,
+            plans: batches.map(({ told, datedBy }) => ({ name: told.name, datedBy })),
+            tasks: rows.map((row) => ({ ...row, day: dayText(row.day) })),
+            tray: found,
+          },
+          text: text.join('\n'),
+        };
+      }),
+    );
+}
+
+const NONE_KEPT =
+  'No plan is kept: `trayward plan pepper --ready DATE --plants 60 --keep NAME` keeps one.';

@@ -1,0 +1,52 @@
+/** `plan check`: whether several batches go together in one room. */
+import type { Command } from 'commander';
+import { PLAN_LIMITS } from '../../shared/planning/limits';
+import { checkRoom } from '../../shared/planning/room-check';
+import { needed, typedText, whole } from '../arguments/options';
+import type { Act } from '../context';
+import { usage } from '../failure';
+import { storeFolder } from '../journal/places';
+import { keptNames, openPlan } from '../planning/plan-file';
+import { reckonedKept } from '../planning/reckon';
+import { checkResult } from '../planning/result';
+import { wrap } from '../terminal/output';
+import { checkText } from '../words/plan-check';
+
+/** Trays on one mat, or under one lamp. */
+const TRAYS_MOST = 100;
+const OPTIONS = {
+  matHolds: needed(whole(1, TRAYS_MOST)),
+  lightHolds: needed(whole(1, TRAYS_MOST)),
+  store: typedText,
+};
+
+export function registerCheck(noun: Command, act: Act): void {
+  noun
+    .command('check')
+    .argument('[plans...]', 'names of kept plans, or files; without any: all that are kept')
+    .description('what several batches in one room cannot share')
+    .option('--mat-holds <trays>', 'trays that one mat warms', '1')
+    .option('--light-holds <trays>', 'trays that one light shines on', '1')
+    .option('--store <folder>', 'where plans and journals are kept')
+    .action(
+      act(OPTIONS, async (context, options, typed) => {
+        const store = storeFolder(options.store, context.world.env);
+        const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
+        if (wanted.length < 2 || wanted.length > PLAN_LIMITS.plansMost) {
+          throw usage(
+            `That are ${wanted.length} plans: a room is checked for 2 to ${PLAN_LIMITS.plansMost}.`,
+            '`trayward plan pepper ... --keep NAME` keeps one; `plan check NAME NAME` checks them.',
+          );
+        }
+        const batches = wanted.map((one) => {
+          const { name, request, plan } = reckonedKept(openPlan(store, one).kept);
+          return { name, request, plan };
+        });
+        const capacity = { matTrays: options.matHolds, lightTrays: options.lightHolds };
+        const check = checkRoom(batches, capacity);
+        const names = batches.map(({ name }) => name);
+        const text = wrap(checkText(names, check, context.units), context.style.width);
+        return { result: checkResult(names, check), text };
+      }),
+    );
+}

@@ -1,0 +1,37 @@
+/** Which tasks of a plan are due, from today on. Pure. */
+import { daysOf, type Task, type TaskKind } from '../../shared/planning/agenda';
+import type { Day } from '../../shared/planning/calendar-day';
+import type { Happened } from '../../shared/planning/request';
+import type { ToldPlan } from '../words/plan';
+
+export interface DueTask {
+  readonly task: Task;
+  /** The day it is due, the first one where it is done daily. */
+  readonly day: Day;
+  readonly isOverdue: boolean;
+}
+
+/** What only a word from the grower, or a mark, closes; and when it is closed. */
+const CLOSED_BY: Partial<Readonly<Record<TaskKind, (happened: Happened) => boolean>>> = {
+  sow: ({ sown }) => sown !== null,
+  emerged: ({ emerged }) => emerged !== null,
+  transplant: ({ transplanted }) => transplanted !== null,
+};
+
+/** Those of the next `days` days, today among them, and what is overdue. Each task once: what is daily on its first day. */
+export function dueTasks(
+  { plan, happened }: ToldPlan,
+  today: Day,
+  days: number,
+): readonly DueTask[] {
+  const last = today + days - 1;
+  return plan.tasks.flatMap((task): DueTask[] => {
+    const isClosed = CLOSED_BY[task.kind]?.(happened);
+    if (isClosed === false && task.day < today) return [{ task, day: task.day, isOverdue: true }];
+    if (isClosed === true) return [];
+    // Nothing else of a batch is due while it is not even sown in time.
+    if (happened.sown === null && plan.dates.sow.planned < today) return [];
+    const next = daysOf(task, last).find((day) => day >= today);
+    return next === undefined || next > last ? [] : [{ task, day: next, isOverdue: false }];
+  });
+}

@@ -1,0 +1,51 @@
+/** Plans from what was typed or kept, and refusals in a grower's words. */
+import type { Crop } from '../../shared/crops/library/crop';
+import { cropNamed } from '../../shared/crops/library/library';
+import { type Day, readDay } from '../../shared/planning/calendar-day';
+import { type PlanTrouble, planBatch } from '../../shared/planning/plan';
+import type { Happened, PlanRequest } from '../../shared/planning/request';
+import type { Context } from '../context';
+import { refused, usage } from '../failure';
+import { localTime } from '../terminal/local-time';
+import type { ToldPlan } from '../words/plan';
+import type { KeptPlan } from './plan-file';
+
+/** The day it is here. */
+export function todayOf({ world }: Context): Day {
+  const today = readDay(localTime(world.now()).slice(0, 10));
+  if (today === null) throw new Error('this laptop has no date');
+  return today;
+}
+
+/** A crop by its name. Throws a usage error with the one that was probably meant. */
+export function planCrop(name: string): Crop {
+  const found = cropNamed(name);
+  if (found.ok) return found.value;
+  throw usage(found.why, '`trayward crop list` names the crops there are.', 'no-such-crop');
+}
+
+/** The plan; throws `CommandError` where there can be none. */
+export function reckoned(
+  name: string,
+  request: PlanRequest,
+  happened: Happened,
+  today: Day,
+): ToldPlan {
+  const crop = planCrop(request.crop);
+  const plan = planBatch(crop, request, happened, today);
+  if (plan.ok) return { name, crop, request, happened, plan: plan.value };
+  throw refused('cannot-plan', plan.why, NEXT[plan.trouble]);
+}
+
+/** What to change. */
+const NEXT: Readonly<Record<PlanTrouble, string>> = {
+  crop: '`trayward crop show NAME` tells what is known of it; `trayward crop list` names the others.',
+  room: 'Give a warmer or cooler --room, or leave --unheated out where there is a mat.',
+  date: 'Give a later --ready, or --sow with the day on which it can be sown.',
+  numbers: 'Give other numbers: `trayward plan make --help` has their meaning.',
+  light: 'Give --ppfd of a stronger lamp: `trayward light dli` reckons with it.',
+};
+
+/** A kept plan, after what has happened. */
+export const reckonedKept = ({ name, request, happened, made }: KeptPlan): ToldPlan =>
+  reckoned(name, request, happened, made);

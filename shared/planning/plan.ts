@@ -1,0 +1,127 @@
+/** The plan of a batch: from a date and a number of plants to dates, needs and tasks. Pure: no clock, no zone. */
+import type { Crop } from '../crops/library/crop';
+import type { Verdict } from '../physics/verdict';
+import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
+import { batchTasks, type Task } from './agenda';
+import type { Day } from './calendar-day';
+import { type BatchDates, batchDates } from './dates';
+import { PLAN_DEFAULTS } from './limits';
+import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
+import {
+  firstPace,
+  laterPace,
+  type Pace,
+  type Room,
+  type RootZone,
+  rootZoneAtFirst,
+  type Slowdown,
+  slowdownIn,
+} from './pace';
+import type { Happened, PlanRequest } from './request';
+import { firstFeedDay, type StageSpan, stageSpans } from './stages';
+
+/** What a count of plants means for the batch. */
+export interface Stand {
+  readonly counted: number;
+  /** Plants that are missing to those wanted with the spare ones; 0 for none. */
+  readonly missing: number;
+  /** Seeds to sow at once for them, with the certainty of the plan. */
+  readonly seeds: number;
+  /** Chance, 0..1, that so few or fewer come of seed as good as was said: little is no chance. */
+  readonly luck: number;
+}
+
+export interface BatchPlan {
+  readonly dates: BatchDates;
+  readonly rootZone: RootZone;
+  /** Days to emergence, and from there to transplanting, with who says so. */
+  readonly first: Pace;
+  readonly later: Pace;
+  readonly slowdown: Slowdown;
+  readonly seed: SeedNeed;
+  readonly stages: readonly StageSpan[];
+  readonly needs: Needs;
+  readonly tasks: readonly Task[];
+  /** Null before it is counted. */
+  readonly stand: Stand | null;
+}
+
+/** What a plan fails by: then that is to be changed. */
+export type PlanTrouble = 'crop' | 'room' | 'date' | 'numbers' | 'light';
+export type Planning =
+  | { readonly ok: true; readonly value: BatchPlan }
+  | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
+
+const by = (trouble: PlanTrouble, { why }: { readonly why: string }): Planning => ({
+  ok: false,
+  trouble,
+  why,
+});
+
+const USUAL_ROOM: Room = { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC };
+
+/**
+ * The plan of `request`, made on the day `today`, after what has `happened`. Refuses, saying why, a crop that is sown where it
+ * stays, a room it does not come up or grow in, dates that cannot be kept, and numbers that cannot be.
+ */
+export function planBatch(
+  crop: Crop,
+  request: PlanRequest,
+  happened: Happened,
+  today: Day,
+): Planning {
+  if (!crop.isTransplanted) {
+    const why = `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`;
+    return by('crop', { why });
+  }
+  const room = request.room ?? USUAL_ROOM;
+  const rootZone = rootZoneAtFirst(crop, room, request.mat !== null);
+  const slowdown = slowdownIn(crop, request.room);
+  const first = firstPace(crop, rootZone);
+  if (!first.ok) return by('room', first);
+  if (!slowdown.ok) return by('room', slowdown);
+  const later = tableLater(crop, slowdown.value.times);
+  if (!later.ok) return by('crop', later);
+  const dates = batchDates(request.aim, happened, first.value, later.value, today);
+  if (!dates.ok) return by('date', dates);
+  const seed = seedNeed(crop, request, rootZone);
+  if (!seed.ok) return by('numbers', seed);
+  const stages = stageSpans(crop, dates.value, request.room);
+  const needs = batchNeeds(crop, request, seed.value, stages, firstFeedDay(dates.value));
+  if (!needs.ok) return by('light', needs);
+  const value: BatchPlan = {
+    dates: dates.value,
+    rootZone,
+    first: first.value,
+    later: later.value,
+    slowdown: slowdown.value,
+    seed: seed.value,
+    stages,
+    needs: needs.value,
+    tasks: batchTasks(crop, dates.value, stages, happened, today),
+    stand: standOf(request, seed.value, happened),
+  };
+  return { ok: true, value };
+}
+
+/** After emergence; what tables count before it is as long as it takes on a mat, as theirs stood. */
+function tableLater(crop: Crop, slowdown: number): Verdict<Pace> {
+  const theirs = firstPace(crop, rootZoneAtFirst(crop, { nightC: 0, dayC: 0 }, true));
+  return theirs.ok ? laterPace(crop, theirs.value, slowdown) : theirs;
+}
+
+function standOf(
+  { certainty }: PlanRequest,
+  { plants, germination, seeds }: SeedNeed,
+  { counted }: Happened,
+): Stand | null {
+  if (counted === null) return null;
+  const missing = Math.max(0, plants - counted.plants);
+  const again = missing === 0 ? null : seedsFor(missing, germination, certainty);
+  return {
+    counted: counted.plants,
+    missing,
+    seeds: again?.ok ? again.value : 0,
+    luck: 1 - chanceOfAtLeast(seeds, germination, counted.plants + 1),
+  };
+}

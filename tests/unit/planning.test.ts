@@ -1,0 +1,325 @@
+/** Plans as a grower means them: dates that follow from each other, seeds enough, tasks in their order. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { crops } from '../../shared/crops/library/library';
+import { TASK_KINDS, type TaskKind } from '../../shared/planning/agenda';
+import { dayText, readDay, shortDay, weekday } from '../../shared/planning/calendar-day';
+import { wrongOrder } from '../../shared/planning/dates';
+import { STEPS } from '../../shared/planning/limits';
+import { type BatchPlan, planBatch } from '../../shared/planning/plan';
+import { type Happened, NOTHING_YET, type PlanRequest } from '../../shared/planning/request';
+import { checkRoom } from '../../shared/planning/room-check';
+import { holds } from '../properties';
+import { day, planOf, requestFor, TODAY } from './plans';
+
+const task = ({ tasks }: Pick<BatchPlan, 'tasks'>, kind: TaskKind) =>
+  tasks.find((one) => one.kind === kind);
+const lengthOf = ({ dates }: BatchPlan): number => dates.ready.planned - dates.sow.planned;
+const PLANNABLE = crops().filter(({ isTransplanted }) => isTransplanted);
+const anyCrop = fc.constantFrom(...PLANNABLE.map(({ name }) => name));
+
+describe('a day of the calendar', () => {
+  it('is written as it was read, with the weekday that calendars give it', () => {
+    // RFC 5545 section 3.6.2 prints 1 May 2007, a Tuesday; 29 February 2028 is one too.
+    expect([day('2007-05-01'), day('2028-02-29')].map(weekday)).toEqual(['Tue', 'Tue']);
+    expect(shortDay(day('2027-03-20'))).toBe('20 Mar');
+    holds(
+      fc.property(
+        fc.integer({ min: -30_000, max: 60_000 }),
+        (one) => readDay(dayText(one)) === one,
+      ),
+    );
+  });
+
+  it.each(['2027-02-29', '2027-13-01', '2027-3-1', '20270301', '', 'tomorrow', '2027-03-20T08:00'])(
+    'is not %s',
+    (text) => expect(readDay(text)).toBeNull(),
+  );
+});
+
+describe('the dates of a plan', () => {
+  it('are the same from the day it is ready as from the day it is sown', () => {
+    holds(
+      fc.property(anyCrop, fc.integer({ min: 150, max: 600 }), (crop, ahead) => {
+        const back = planOf({ crop, aim: { by: 'ready', day: TODAY + ahead } });
+        const on = planOf({ crop, aim: { by: 'sow', day: back.dates.sow.planned } });
+        expect(on.dates.ready.planned).toBe(TODAY + ahead);
+        expect(on.dates.emerged).toEqual(back.dates.emerged);
+      }),
+    );
+  });
+
+  it('get no later the warmer the room is, as long as it suits the crop', () => {
+    const rooms = [16, 17, 18, 19, 20, 21].map((atC) =>
+      lengthOf(planOf({ crop: 'pepper', room: { nightC: atC, dayC: atC } })),
+    );
+    expect(rooms).toEqual([...rooms].sort((a, b) => b - a));
+    expect(rooms[0]).toBeGreaterThan(rooms.at(-1) ?? 0);
+  });
+
+  it('go by the mean of night and day', () => {
+    const swing = planOf({ crop: 'pepper', room: { nightC: 16, dayC: 22 } });
+    const steady = planOf({ crop: 'pepper', room: { nightC: 19, dayC: 19 } });
+    expect(swing.slowdown.times).toBeCloseTo(steady.slowdown.times, 6);
+  });
+
+  it('put the planned day within what the sources say', () => {
+    holds(
+      fc.property(anyCrop, (crop) => {
+        const { sow, emerged, ready } = planOf({ crop }).dates;
+        for (const { earliest, planned, latest } of [sow, emerged, ready]) {
+          expect(earliest).toBeLessThanOrEqual(planned);
+          expect(planned).toBeLessThanOrEqual(latest);
+        }
+      }),
+    );
+  });
+
+  it('that are past are refused, with the day it would have had to be sown on', () => {
+    const refused = planBatch(
+      ...asked({ aim: { by: 'ready', day: TODAY + 10 } }),
+      NOTHING_YET,
+      TODAY,
+    );
+    expect(refused).toMatchObject({ ok: false, trouble: 'date' });
+    expect(refused.ok ? '' : refused.why).toMatch(/had to be sown on \d{4}-\d\d-\d\d/);
+    for (const at of [-1, 800]) {
+      const late = planBatch(...asked({ aim: { by: 'sow', day: TODAY + at } }), NOTHING_YET, TODAY);
+      expect(late).toMatchObject({ ok: false, trouble: 'date' });
+    }
+  });
+
+  it('are late by no more than the sources differ when it is sown at once', () => {
+    const usual = lengthOf(planOf({ crop: 'pepper' }));
+    const aim = { by: 'ready', day: TODAY + usual - 5 } as const;
+    const { sow, ready } = planOf({ crop: 'pepper', aim }).dates;
+    expect(sow.planned).toBe(TODAY);
+    expect(ready.planned).toBe(TODAY + usual);
+    expect(ready.earliest).toBeLessThanOrEqual(aim.day);
+  });
+});
+
+const asked = (changes: Partial<PlanRequest>) => requestFor({ crop: 'pepper', ...changes });
+
+describe('what happened', () => {
+  const at = (changes: Partial<Happened>): BatchPlan =>
+    planOf({ crop: 'pepper' }, { ...NOTHING_YET, ...changes });
+  const usual = planOf({ crop: 'pepper' });
+
+  it('moves all that follows: seed that is up four days late is ready four days late', () => {
+    const { sow, emerged } = usual.dates;
+    const late = at({ sown: sow.planned, emerged: emerged.planned + 4 });
+    for (const kind of ['first-feed', 'count', 'feed-change', 'transplant', 'rewater'] as const) {
+      expect(task(late, kind)?.day, kind).toBe((task(usual, kind)?.day ?? 0) + 4);
+    }
+    expect(task(late, 'look')).toBeUndefined();
+    expect(task(late, 'emerged')?.giveOrTakeDays).toBe(0);
+  });
+
+  it('cannot be in another order than a crop grows, nor still to come', () => {
+    expect(wrongOrder({ ...NOTHING_YET, sown: 10, emerged: 9 }, 20)).toContain(
+      'before it was sown',
+    );
+    expect(wrongOrder({ ...NOTHING_YET, emerged: 21 }, 20)).toContain('still to come');
+    expect(wrongOrder({ ...NOTHING_YET, sown: 1, emerged: 9, transplanted: 9 }, 20)).toBeNull();
+  });
+
+  it('as a count says how many are missing, and what to sow for them', () => {
+    const { plants, seeds } = usual.seed;
+    const counted = (count: number) =>
+      at({ sown: usual.dates.sow.planned, counted: { day: TODAY, plants: count } }).stand;
+    expect(counted(plants)).toMatchObject({ missing: 0, seeds: 0 });
+    const short = counted(plants - 10);
+    expect(short?.missing).toBe(10);
+    expect(short?.seeds).toBeGreaterThan(10);
+    // 41 of 80 at 85 % is no chance; the usual stand is as likely as not.
+    expect(counted(41)?.luck).toBeLessThan(1e-6);
+    expect(counted(Math.round(seeds * 0.85))?.luck).toBeGreaterThan(0.4);
+    expect(counted(seeds)?.luck).toBe(1);
+  });
+});
+
+describe('the tasks of a plan', () => {
+  it('stand in the order of days, each once, for every crop that is transplanted', () => {
+    for (const { name } of PLANNABLE) {
+      const { tasks, dates } = planOf({ crop: name });
+      const days = tasks.map((one) => one.day);
+      expect(days, name).toEqual([...days].sort((a, b) => a - b));
+      const kinds = tasks.map(({ kind }) => kind);
+      expect(new Set(kinds).size, name).toBe(kinds.length);
+      for (const kind of [
+        'clean',
+        'calibrate',
+        'soak',
+        'sow',
+        'emerged',
+        'transplant',
+        'rewater',
+      ] as const) {
+        expect(kinds, name).toContain(kind);
+      }
+      expect(task({ tasks }, 'rewater')?.day, name).toBe(dates.ready.planned + 3);
+    }
+    expect(TASK_KINDS.length).toBe(new Set(TASK_KINDS).size);
+  });
+
+  it('feed within a week of emergence, and never before the seed is up', () => {
+    holds(
+      fc.property(anyCrop, (crop) => {
+        const plan = planOf({ crop });
+        const feed = task(plan, 'first-feed');
+        // What is ready sooner is fed where it goes.
+        if (feed === undefined) return;
+        const up = plan.dates.emerged.planned;
+        expect(feed.day).toBeGreaterThan(up);
+        expect(feed.until - up).toBeLessThanOrEqual(STEPS.feedAfterEmergenceMost);
+      }),
+    );
+  });
+
+  it('of a batch that is sown today are cleaned and soaked today, not yesterday', () => {
+    const plan = planOf({ crop: 'pepper', aim: { by: 'sow', day: TODAY } });
+    expect(Math.min(...plan.tasks.map((one) => one.day))).toBe(TODAY);
+  });
+
+  it('open the lid step by step', () => {
+    for (const { name } of PLANNABLE) {
+      const plan = planOf({ crop: name });
+      const steps = (['emerged', 'prop-lid', 'lid-by-day'] as const).flatMap(
+        (kind) => task(plan, kind)?.day ?? [],
+      );
+      expect(steps, name).toEqual([...steps].sort((a, b) => a - b));
+    }
+  });
+});
+
+describe('what a plan needs', () => {
+  it('is never less for more plants, poorer seed, more certainty', () => {
+    const seeds = (changes: Partial<PlanRequest>): number =>
+      planOf({ crop: 'pepper', ...changes }).seed.seeds;
+    const shares = fc.double({ min: 0.3, max: 0.98, noNaN: true });
+    holds(
+      fc.property(
+        fc.integer({ min: 1, max: 400 }),
+        shares,
+        shares,
+        (plants, germination, certainty) => {
+          const least = seeds({ plants, germination, certainty });
+          expect(seeds({ plants: plants + 1, germination, certainty })).toBeGreaterThanOrEqual(
+            least,
+          );
+          expect(
+            seeds({ plants, germination: germination - 0.1, certainty }),
+          ).toBeGreaterThanOrEqual(least);
+          expect(
+            seeds({ plants, germination, certainty: certainty + 0.01 }),
+          ).toBeGreaterThanOrEqual(least);
+        },
+      ),
+    );
+  });
+
+  it('fills whole trays before the last', () => {
+    holds(
+      fc.property(
+        fc.integer({ min: 1, max: 2000 }),
+        fc.integer({ min: 1, max: 600 }),
+        (plants, cells) => {
+          const { seeds, trays, inLastTray } = planOf({
+            crop: 'lettuce',
+            plants,
+            cellsPerTray: cells,
+          }).seed;
+          expect((trays - 1) * cells + inLastTray).toBe(seeds);
+          expect(inLastTray).toBeGreaterThan(0);
+          expect(inLastTray).toBeLessThanOrEqual(cells);
+        },
+      ),
+    );
+  });
+
+  it('reckons with seed that does not like the root zone', () => {
+    const hot = planOf({ crop: 'lettuce', mat: null, room: { nightC: 28, dayC: 28 } });
+    expect(hot.seed.reduced?.share).toBeLessThan(0.6);
+    expect(planOf({ crop: 'lettuce', room: { nightC: 18, dayC: 18 } }).seed.reduced).toBeNull();
+  });
+
+  it('takes mat days only where the root zone is to be warmer than the room', () => {
+    const days = (atC: number): number =>
+      planOf({ crop: 'pepper', room: { nightC: atC, dayC: atC } }).needs.matDays;
+    expect(days(18)).toBeGreaterThan(days(22));
+    expect(days(22)).toBeGreaterThan(days(28));
+    expect(planOf({ crop: 'pepper', mat: null }).needs.matDays).toBe(0);
+  });
+});
+
+describe('several batches in one room', () => {
+  const named = (name: string, changes: Partial<PlanRequest>) => {
+    const [, request] = requestFor(changes);
+    return { name, request, plan: planOf(changes) };
+  };
+  const ONE = { matTrays: 1, lightTrays: 1 };
+
+  it('on mats and lights of their own do not meet', () => {
+    const a = named('a', { crop: 'pepper', mat: 'north', light: 'left' });
+    const b = named('b', { crop: 'pepper', mat: 'south', light: 'right' });
+    const { overlaps, clashes } = checkRoom([a, b], ONE);
+    expect(overlaps).toHaveLength(1);
+    expect(clashes).toEqual([]);
+  });
+
+  it('on one mat are double-booked for the days both need it, and no longer where it takes two trays', () => {
+    const a = named('a', { crop: 'pepper', light: 'left' });
+    const b = named('b', {
+      crop: 'pepper',
+      light: 'right',
+      aim: { by: 'sow', day: a.plan.dates.sow.planned + 5 },
+    });
+    const [clash] = checkRoom([a, b], ONE).clashes;
+    expect(clash).toMatchObject({
+      kind: 'mat',
+      batches: ['a', 'b'],
+      trays: 2,
+      from: b.plan.dates.sow.planned,
+    });
+    expect(
+      checkRoom([a, b], { ...ONE, matTrays: 2 }).clashes.map(({ kind }) => kind),
+    ).not.toContain('mat');
+  });
+
+  it('contradict each other where no root zone suits both', () => {
+    const room = { nightC: 14.6, dayC: 18 };
+    const pepper = named('pepper', { crop: 'pepper', room });
+    const lettuce = named('lettuce', {
+      crop: 'lettuce',
+      room,
+      aim: { by: 'sow', day: pepper.plan.dates.sow.planned },
+    });
+    const bands = checkRoom([pepper, lettuce], { matTrays: 9, lightTrays: 9 }).clashes.filter(
+      ({ kind }) => kind === 'band',
+    );
+    expect(bands[0]).toMatchObject({ place: 'the mat', from: pepper.plan.dates.sow.planned });
+  });
+
+  it('of which one leaves before the other comes share everything', () => {
+    const a = named('a', { crop: 'lettuce' });
+    const b = named('b', { crop: 'pepper', aim: { by: 'sow', day: a.plan.dates.ready.planned } });
+    expect(checkRoom([a, b], ONE)).toEqual({ overlaps: [], clashes: [] });
+  });
+
+  it('cannot be in rooms of different warmth', () => {
+    const a = named('a', {
+      crop: 'pepper',
+      mat: 'north',
+      light: 'l',
+      room: { nightC: 18, dayC: 18 },
+    });
+    const b = named('b', {
+      crop: 'pepper',
+      mat: 'south',
+      light: 'r',
+      room: { nightC: 22, dayC: 22 },
+    });
+    expect(checkRoom([a, b], ONE).clashes).toMatchObject([{ kind: 'room', batches: ['a', 'b'] }]);
+  });
+});

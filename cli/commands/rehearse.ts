@@ -4,7 +4,7 @@ import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { formatQuantity } from '../../shared/units';
 import { needed, number, oneOf, quantity, type Reader, whole } from '../arguments/options';
-import { quantityOf } from '../arguments/quantity';
+import { roomAir } from '../arguments/room';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
 import { compile } from '../profile/compile';
@@ -12,40 +12,12 @@ import { rehearseAll } from '../rehearse/crew';
 import { rehearsalText } from '../rehearse/screen';
 import { summaryOf } from '../rehearse/summary';
 
-const ROOM_NEXT = 'Give one temperature, or the coldest and the warmest hour: --room "16..22 C".';
 const DAY_S = 86_400;
 const LIMITS = {
-  /** A room in which nobody raises plants. */
-  roomLowC: -10,
-  roomHighC: 45,
   daysLeast: 1,
   daysMost: 75,
   seedsMost: 1_000,
 } as const;
-
-interface Room {
-  readonly lowC: number;
-  readonly highC: number;
-}
-
-/** `18 C`, or `16..22 C`: the unit may stand once. */
-const room: Reader<Room | null> = (typed) => {
-  if (typeof typed !== 'string') return null;
-  const [, low = typed, high = low] = /^(.+?)\s*\.\.\s*(.+)$/.exec(typed) ?? [];
-  const [unit = ''] = /[A-Za-z °]+$/.exec(high) ?? [];
-  const lowText = /[A-Za-z°]$/.test(low) ? low : `${low}${unit}`;
-  const lowC = quantityOf('temperature', lowText, ROOM_NEXT);
-  const highC = quantityOf('temperature', high, ROOM_NEXT);
-  if (lowC > highC)
-    throw usage(`${typed}: the coldest hour is warmer than the warmest.`, ROOM_NEXT);
-  if (lowC < LIMITS.roomLowC || highC > LIMITS.roomHighC) {
-    throw usage(
-      `${typed} is no room for plants: ${LIMITS.roomLowC} to ${LIMITS.roomHighC} C.`,
-      ROOM_NEXT,
-    );
-  }
-  return { lowC, highC };
-};
 
 const days: Reader<number | null> = (typed, flag) => {
   const seconds = quantity('duration', 'Give days, such as 30 d.')(typed, flag);
@@ -59,7 +31,7 @@ const days: Reader<number | null> = (typed, flag) => {
 };
 
 const OPTIONS = {
-  room: needed(room),
+  room: needed(roomAir),
   days,
   seeds: needed(whole(1, LIMITS.seedsMost)),
   grower: needed(oneOf(HABIT_NAMES)),
@@ -98,12 +70,12 @@ export function register(noun: Command, act: Act): void {
       act(OPTIONS, async (context, options, [file]) => {
         const { profile, image } = compile(file);
         const crop = cropFor(options.crop, profile.crop);
-        const { lowC, highC } = options.room;
+        const { nightC, dayC } = options.room;
         const tasks = Array.from({ length: options.seeds }, (_, i) => ({
           image,
           crop,
-          roomC: (lowC + highC) / 2,
-          swingK: (highC - lowC) / 2,
+          roomC: (nightC + dayC) / 2,
+          swingK: (dayC - nightC) / 2,
           habits: options.grower,
           days: options.days ?? LIMITS.daysMost,
           seed: 1 + i,
@@ -114,7 +86,7 @@ export function register(noun: Command, act: Act): void {
         progress.stop();
         const summary = summaryOf(all);
         const temperature = (c: number): string => formatQuantity('temperature', c, context.units);
-        const asked = `${summary.days.middle.toFixed(0)} days, rehearsed ${tasks.length === 1 ? 'once' : `${tasks.length} times`} with the real firmware on a simulated tray: a room of ${temperature(lowC)} to ${temperature(highC)}, a grower who comes ${HABITS[options.grower].name}.`;
+        const asked = `${summary.days.middle.toFixed(0)} days, rehearsed ${tasks.length === 1 ? 'once' : `${tasks.length} times`} with the real firmware on a simulated tray: a room of ${temperature(nightC)} to ${temperature(dayC)}, a grower who comes ${HABITS[options.grower].name}.`;
         const { style, units } = context;
         return {
           result: { crop, room: options.room, grower: options.grower, ...summary },

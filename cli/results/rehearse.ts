@@ -47,7 +47,7 @@ const summary = {
 
 export const rehearsal = z.object({
   crop: z.enum(CROP_NAMES),
-  room: z.object({ lowC: number, highC: number }),
+  room: z.object({ nightC: number, dayC: number }),
   grower: z.enum(HABIT_NAMES),
   ...summary,
 }) satisfies z.ZodType<Summary>;

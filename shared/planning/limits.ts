@@ -86,6 +86,3 @@ export const WATER_USE = {
   /** Light of a stage that nobody has published any for (Michigan State Univ., low light), mol/m2/d. */
   usualLightMol: 10,
 } as const;
-
-/** EC that goes with a mg/l of nitrogen in a 15-5-15 feed, mS/cm (Univ. of Massachusetts). */
-export const EC_MS_PER_N_MG = 0.0074;

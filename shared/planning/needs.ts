@@ -1,4 +1,6 @@
 /** What a batch takes: seed, plugs, trays, mat, light, feed and stock. Pure. */
+
+import { MS_CM_PER_MG_L_N } from '../crops/ladder';
 import type { Crop, Range, SourcedRange } from '../crops/library/crop';
 import { emergence } from '../crops/library/emergence';
 import { feedStep } from '../physics/feed';
@@ -6,7 +8,7 @@ import { hoursForSum } from '../physics/light';
 import { accept, decline, type Verdict } from '../physics/verdict';
 import { seedsFor } from '../statistics/binomial';
 import type { Day } from './calendar-day';
-import { EC_MS_PER_N_MG, PLAN_DEFAULTS, TRAY, WATER_USE } from './limits';
+import { PLAN_DEFAULTS, TRAY, WATER_USE } from './limits';
 import { middle, type Room } from './pace';
 import type { PlanRequest } from './request';
 import type { StageSpan } from './stages';
@@ -147,8 +149,8 @@ function feedStrength({ stages }: Crop): SourcedRange | null {
     const [nitrogen] = feedNMgL;
     if (nitrogen !== undefined) {
       return {
-        low: nitrogen.low * EC_MS_PER_N_MG,
-        high: nitrogen.high * EC_MS_PER_N_MG,
+        low: nitrogen.low * MS_CM_PER_MG_L_N,
+        high: nitrogen.high * MS_CM_PER_MG_L_N,
         source: nitrogen.source,
       };
     }

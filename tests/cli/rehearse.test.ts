@@ -57,15 +57,15 @@ describe('rehearse', () => {
         ),
       ).result.room;
     expect(await room('61..64.4 F')).toEqual({
-      lowC: expect.closeTo(16.1, 1),
-      highC: expect.closeTo(18, 6),
+      nightC: expect.closeTo(16.1, 1),
+      dayC: expect.closeTo(18, 6),
     });
-    expect(await room('18 C')).toEqual({ lowC: 18, highC: 18 });
+    expect(await room('18 C')).toEqual({ nightC: 18, dayC: 18 });
   });
 
   it.each([
-    [['--room', '22..16 C'], 'the coldest hour is warmer than the warmest'],
-    [['--room', '60 C'], 'is no room for plants'],
+    [['--room', '22..16 C'], 'goes from warm to cold'],
+    [['--room', '60 C'], 'is out of range'],
     [['--room', 'warm'], 'warm'],
     [['--days', '90 d'], 'outside 1 to 75 days'],
     [['--seeds', '0'], 'no whole number from 1 to 1000'],

@@ -48,7 +48,7 @@ function rowsOf(rung: Rung): readonly (readonly string[])[] {
   const begin =
     start === null
       ? NOTHING_PUBLISHED[stage]
-      : `begin with about ${start.ecMsCm.toFixed(1)} mS/cm${leaning}`;
+      : `begin with about ${start.ecMsCm.toFixed(1)} mS/cm${start.mild ? ': no first feed is stronger (common practice)' : leaning}`;
   return [[stage, '', '', '', begin], ...rows];
 }
 

@@ -30,7 +30,7 @@ const rung = z.object({
   feedNMgL: published,
   dliMolM2D: published,
   lean: z.enum(['weaker', 'as-told', 'stronger']).nullable().describe('by the light that was told'),
-  start: z.object({ ecMsCm: number, by: z.enum(['ec', 'nitrogen']) }).nullable(),
+  start: z.object({ ecMsCm: number, by: z.enum(['ec', 'nitrogen']), mild: z.boolean() }).nullable(),
 });
 
 /** By command, as in `commands.ts`. */

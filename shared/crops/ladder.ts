@@ -15,7 +15,23 @@ export interface Rung {
   /** Null where no light was told, or none is published for the stage. */
   readonly lean: Lean | null;
   /** To begin with, of feed in pure water; null where nothing is published. */
-  readonly start: { readonly ecMsCm: number; readonly by: 'ec' | 'nitrogen' } | null;
+  readonly start: Start | null;
+}
+
+export interface Start {
+  readonly ecMsCm: number;
+  readonly by: 'ec' | 'nitrogen';
+  /** Published feed is stronger, and held to what young roots and moved ones bear. */
+  readonly mild: boolean;
+}
+
+/** A first feed, and feed around transplanting, is never stronger, mS/cm (common practice). */
+export const MILD_MOST_MS_CM = 1.0;
+const MILD_STAGES: readonly CropStageName[] = ['seedling', 'harden'];
+
+/** Held to what is mild, where the stage has to be. */
+export function mildly(stage: CropStageName, ecMsCm: number): number {
+  return MILD_STAGES.includes(stage) ? Math.min(ecMsCm, MILD_MOST_MS_CM) : ecMsCm;
 }
 
 /** 15-5-15, by its bag: Univ. of Massachusetts. Feeds differ by a tenth either way. */
@@ -42,10 +58,15 @@ function rungOf(stage: CropStage, dli: number | null): Rung {
   const lean = leanOf(dliMolM2D, dli);
   const [ec] = feedEcMsCm;
   const [nitrogen] = feedNMgL;
-  const start = (): Rung['start'] => {
-    if (ec !== undefined) return { ecMsCm: within(ec, lean), by: 'ec' };
-    if (nitrogen === undefined) return null;
-    return { ecMsCm: within(nitrogen, lean) * MS_CM_PER_MG_L_N, by: 'nitrogen' };
+  const begin = (toldMsCm: number, by: Start['by']): Start => {
+    const ecMsCm = mildly(name, toldMsCm);
+    return { ecMsCm, by, mild: ecMsCm < toldMsCm };
+  };
+  const start = (): Start | null => {
+    if (ec !== undefined) return begin(within(ec, lean), 'ec');
+    return nitrogen === undefined
+      ? null
+      : begin(within(nitrogen, lean) * MS_CM_PER_MG_L_N, 'nitrogen');
   };
   return { stage: name, feedEcMsCm, feedNMgL, dliMolM2D, lean, start: start() };
 }

@@ -1,6 +1,6 @@
 /** What a batch takes: seed, plugs, trays, mat, light, feed and stock. Pure. */
 
-import { MS_CM_PER_MG_L_N } from '../crops/ladder';
+import { MS_CM_PER_MG_L_N, mildly } from '../crops/ladder';
 import type { Crop, Range, SourcedRange } from '../crops/library/crop';
 import { emergence } from '../crops/library/emergence';
 import { feedStep } from '../physics/feed';
@@ -141,18 +141,26 @@ function givenFeed(spans: readonly StageSpan[], wetShare: number, feedFrom: Day)
   return { low, high };
 }
 
-/** What the first stage that is fed wants, by the first source; where only its nitrogen is told, by that. */
+/** Who says that a first feed is mild. */
+const MILD_SOURCE = 'Common practice';
+
+/** What the first stage that is fed wants, as mild as a first feed has to be, by the first source; where only its nitrogen is told, by that. */
 function feedStrength({ stages }: Crop): SourcedRange | null {
-  for (const { feedEcMsCm, feedNMgL } of stages) {
+  for (const { name, feedEcMsCm, feedNMgL } of stages) {
+    const held = (range: SourcedRange): SourcedRange => ({
+      low: mildly(name, range.low),
+      high: mildly(name, range.high),
+      source: mildly(name, range.high) < range.high ? MILD_SOURCE : range.source,
+    });
     const [ec] = feedEcMsCm;
-    if (ec !== undefined) return ec;
+    if (ec !== undefined) return held(ec);
     const [nitrogen] = feedNMgL;
     if (nitrogen !== undefined) {
-      return {
+      return held({
         low: nitrogen.low * MS_CM_PER_MG_L_N,
         high: nitrogen.high * MS_CM_PER_MG_L_N,
         source: nitrogen.source,
-      };
+      });
     }
   }
   return null;

@@ -241,14 +241,26 @@ describe('feed ladder', () => {
   it('tells each stage’s feed with its source, and where to begin', async () => {
     const { rungs, sources, shippedProfile } = await result('ladder', 'lettuce');
     const seedling = rungs.find(({ stage }: { stage: string }) => stage === 'seedling');
-    expect(seedling.feedEcMsCm[0]).toMatchObject({ low: 1.2, source: 'Cornell handbook' });
-    expect(seedling.start).toEqual({ ecMsCm: 1.2, by: 'ec' });
+    expect(seedling.feedEcMsCm).toContainEqual(
+      expect.objectContaining({ low: 1.2, source: 'Cornell handbook' }),
+    );
+    // First feed of lettuce: about EC 0.5 (common practice).
+    expect(seedling.start).toEqual({ ecMsCm: 0.5, by: 'ec', mild: false });
     expect(seedling.lean).toBe(null);
     expect(sources.map(({ name }: { name: string }) => name)).toContain('Cornell handbook');
     expect(shippedProfile.length).toBeGreaterThan(0);
     expect(await told('ladder', 'Capsicum')).toContain(
       'own profile of pepper feeds milder on purpose, mS/cm: first-feed 0.9',
     );
+  });
+
+  it('begins no crop with more than EC 1.0, whatever is published for older plants', async () => {
+    for (const crop of ['tomato', 'pepper', 'cucumber', 'eggplant']) {
+      const { rungs } = await result('ladder', crop);
+      const seedling = rungs.find(({ stage }: { stage: string }) => stage === 'seedling');
+      expect(seedling.start.ecMsCm, crop).toBeLessThanOrEqual(1);
+    }
+    expect(await told('ladder', 'tomato')).toContain('no first feed is stronger (common practice)');
   });
 
   it('goes to the weak end of a range in strong light, and to the other in dim', async () => {

@@ -37,6 +37,7 @@ export const RULES: readonly Rule[] = [
   senses.cellCarriesTray,
   senses.supplyEnough,
   wiring.wiresMakeNets,
+  wiring.twoGrounds,
   wiring.groundTree,
   wiring.quietGround,
   wiring.keyedPlugs,

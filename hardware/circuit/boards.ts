@@ -44,6 +44,7 @@ export const BOARDS: readonly BoardPlan[] = [
       'PUMP_LOW',
       'MAT',
       'PUMP',
+      'GROUND',
       'FIVE_VOLT',
       'SOUNDER_LOW',
       'SOUNDER_BASE',
@@ -81,7 +82,7 @@ export const BOARDS: readonly BoardPlan[] = [
       TP2: 18,
     },
     left: ['IN+', 'MAT+', 'PUMP+', 'MAT-', 'IN-', 'PUMP-', 'LS+', 'LS-'],
-    right: ['BUCK+', 'BUCK-', 'MAT', 'PUMP', '5V', 'SND', 'VSYS'],
+    right: ['BUCK+', 'BUCK-', 'MAT', 'PUMP', 'GND', '5V', 'SND', 'VSYS'],
     terminals: 'X1',
     links: { GROUND: 13 },
     notes: [

@@ -1,0 +1,24 @@
+/** Figures of the circuit for `npm run bench`: single faults tried in the simulator. */
+import { CIRCUIT } from '../hardware/circuit/circuit';
+import { faultTable, tryFaults } from '../hardware/faults/try';
+import { haveSimulator, MISSING } from '../hardware/spice/run';
+import type { Row } from './image-figures';
+
+export interface CircuitFigures {
+  readonly rows: readonly Row[];
+  /** What was tried, below the rows. */
+  readonly table: string;
+}
+
+/** Tries every single fault; takes about half a minute. */
+export function circuitFigures(): CircuitFigures {
+  const what = 'single faults tried in the circuit and outputs left on';
+  const goal = '0 left on';
+  if (!haveSimulator()) return { rows: [{ what, value: 'not tried', goal }], table: MISSING };
+  const trials = tryFaults(CIRCUIT);
+  const left = trials.filter(({ leftOn }) => leftOn.length > 0).length;
+  return {
+    rows: [{ what, value: `${trials.length} tried, ${left} left on`, goal }],
+    table: faultTable(trials),
+  };
+}

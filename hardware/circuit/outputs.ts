@@ -191,7 +191,7 @@ export const sounderParts: readonly Part[] = [
     { A: 'passive', K: 'passive' },
     {
       what: 'Switching diode 75 V, 150 mA',
-      substitutes: 'any small silicon or Schottky diode of 40 V',
+      substitutes: 'the same as at the probes',
     },
   ),
   part(

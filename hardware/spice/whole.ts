@@ -195,8 +195,8 @@ export function wholeCircuit(
     ...copperCards(circuit),
     ...circuit.parts.flatMap(partCards),
     ...shorts.map(([a, b]) => `${shortElement(a, b)} ${pinNode(a)} ${pinNode(b)} ${OPEN_OHM}`),
-    // `rshunt` gives a level to what a fault cuts off from everything.
-    '.options gmin=1e-12 itl1=500 rshunt=1e12',
+    // `rshunt` gives a level to what a fault cuts off from everything: far below the leakage of any part.
+    '.options gmin=1e-12 rshunt=1e10',
   ];
 }
 

@@ -26,6 +26,15 @@ const SWITCH: RatingsOf<'mosfet'> = {
   junctionMaxC: 150,
 };
 
+export const CUT_OUT: RatingsOf<'cut-out'> = {
+  kind: 'cut-out',
+  opensC: 65,
+  toleranceK: 5,
+  resets: 'by-hand',
+  ratedA: 10,
+  ratedV: 48,
+};
+
 const freewheel = (ref: string, block: Block): Part =>
   part(
     ref,
@@ -40,7 +49,7 @@ const freewheel = (ref: string, block: Block): Part =>
     },
   );
 
-const fuse = (ref: string, block: Block, ratedA: number): Part =>
+const fuse = (ref: string, block: Block, ratedA: number, which = ''): Part =>
   part(
     ref,
     block,
@@ -49,7 +58,7 @@ const fuse = (ref: string, block: Block, ratedA: number): Part =>
     { kind: 'fuse', style: 'blade', ratedA, ratedV: 32 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: `Blade fuse ${ratedA} A, 32 V DC (ISO 8820-3), with board holder`,
+      what: `Blade fuse ${ratedA} A, 32 V DC (ISO 8820-3), with board holder${which}`,
       substitutes: 'another fuse of the same current rated 32 V DC or more; never a larger one',
     },
   );
@@ -74,7 +83,12 @@ export const matParts: readonly Part[] = [
   resistor('R2', 'mat', 'power-board', 10_000),
   mosfet('Q1', 'mat'),
   freewheel('D1', 'mat'),
-  fuse('F2', 'mat', 4),
+  fuse(
+    'F2',
+    'mat',
+    4,
+    '; for a mat below 3 A the smaller one that `trayward hardware check` names',
+  ),
   part(
     'J2',
     'mat',
@@ -92,7 +106,7 @@ export const matParts: readonly Part[] = [
     'mat',
     'mat',
     'opens at 65 °C',
-    { kind: 'cut-out', opensC: 65, toleranceK: 5, resets: 'by-hand', ratedA: 10, ratedV: 48 },
+    CUT_OUT,
     { 1: 'passive', 2: 'passive' },
     {
       what: 'Thermal cut-out, self-contained, opens at 65 °C ± 5 K, reset by hand, rated 5 A or more at 30 V DC or more, insulated',
@@ -108,7 +122,7 @@ export const matParts: readonly Part[] = [
     { kind: 'load', ratedA: OUTPUT_RATING_A.mat, peakA: OUTPUT_RATING_A.mat, inductive: false },
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), 100 to 120 W per square metre of tray',
+      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), of the W per square metre of tray that `trayward hardware check` asks for',
       substitutes:
         'silicone heater with a moulded lead; a contactor coil of a certified mains box (see CAUTIONS.md)',
     },

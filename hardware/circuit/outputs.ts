@@ -26,13 +26,18 @@ const SWITCH: RatingsOf<'mosfet'> = {
   junctionMaxC: 150,
 };
 
+/**
+ * A thermal link of Tf 73 °C: IEC 60691 lets it open from 10 K below that on. Manual-reset cut-outs are sold with
+ * alternating-current ratings only, and their button needs more room than the foam gives.
+ */
 export const CUT_OUT: RatingsOf<'cut-out'> = {
   kind: 'cut-out',
-  opensC: 65,
+  opensC: 68,
   toleranceK: 5,
-  resets: 'by-hand',
-  ratedA: 10,
-  ratedV: 48,
+  holdsC: 57,
+  resets: 'never',
+  ratedA: 5,
+  ratedV: 24,
 };
 
 const freewheel = (ref: string, block: Block): Part =>
@@ -105,13 +110,13 @@ export const matParts: readonly Part[] = [
     'TC1',
     'mat',
     'mat',
-    'opens at 65 °C',
+    'Tf 73 °C',
     CUT_OUT,
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Thermal cut-out, self-contained, opens at 65 °C ± 5 K, reset by hand, rated 5 A or more at 30 V DC or more, insulated',
+      what: 'Thermal link (one-shot, IEC 60691 or UL 60691), axial, Tf 72 or 73 °C, holding temperature 55 °C or more, its data sheet stating 5 A or more at 24 V DC; with two crimp splices and heat-resistant sleeve',
       substitutes:
-        'a one-shot thermal link of 70 to 73 °C in a crimped, insulated lead; a mat with its own cut-out of 60 to 70 °C',
+        'one stating the current of your mat in DC; a manual-reset cut-out of 63 to 73 °C only if its sheet states DC; a mat whose sheet says that its own cut-out of 63 to 73 °C does not reset; never one that resets by itself, never a rating in AC alone',
     },
   ),
   part(

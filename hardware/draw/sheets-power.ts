@@ -267,7 +267,7 @@ export const outputs: SheetPlan = {
     {
       at: at(15, 178),
       words: [
-        'TC1 is at the mat, outside all electronics; it opens at 65 °C and is reset by hand.',
+        'TC1 is a thermal link at the mat, outside all electronics; it opens at 63 to 73 °C, once, and is then replaced.',
         'Q1, Q2: on-resistance stated at a gate of 2.8 V or less. "Logic level" on a front page often means 4.5 V, which 3.3 V does not reach.',
         'D1 serves a contactor coil in place of the mat. C3 is soldered across the lugs of the motor.',
       ],

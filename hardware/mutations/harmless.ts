@@ -68,9 +68,9 @@ export const HARMLESS: readonly Harmless[] = [
     because: 'the bridge gets more; ripple stays below a count with 10 µF',
   },
   {
-    what: 'a cut-out that never resets',
-    circuit: changed('TC1', { resets: 'never' }),
-    because: 'a thermal link is replaced, not reset: it does not come back by itself',
+    what: 'a cut-out that is reset by hand',
+    circuit: changed('TC1', { resets: 'by-hand' }),
+    because: 'it does not come back by itself; one rated for DC is as good as a link',
   },
   {
     what: 'the ends of a resistor exchanged',

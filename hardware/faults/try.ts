@@ -109,6 +109,17 @@ const measured = (tag: string): string[] => [
   'destroy all',
 ];
 
+/** Throws when a command would alter what the circuit does not have: that fault would seem to do nothing. */
+function checkElements(cards: readonly string[], commands: readonly string[]): void {
+  const defined = new Set(cards.map((card) => card.split(' ', 1)[0]?.toLowerCase()));
+  for (const command of commands) {
+    const [word, element = ''] = command.split(' ');
+    if (word === 'alter' && !defined.has(element)) {
+      throw new Error(`the simulated circuit has no ${element}`);
+    }
+  }
+}
+
 function deck(circuit: Circuit, faults: readonly Fault[]): string {
   const shorts = faults.flatMap((fault) => (fault.kind === 'pins-shorted' ? [fault.pins] : []));
   const commands = CASES.flatMap((one, c) => [
@@ -119,11 +130,12 @@ function deck(circuit: Circuit, faults: readonly Fault[]): string {
       return [`alter ${element} = ${bad}`, ...measured(`${f}_${c}`), `alter ${element} = ${good}`];
     }),
   ]);
+  const cards = wholeCircuit(circuit, shorts);
+  checkElements(cards, commands);
   return [
     '* every single fault of the circuit, one after the other',
-    ...wholeCircuit(circuit, shorts),
+    ...cards,
     '.control',
-    'set noaskquit',
     ...commands,
     'quit',
     '.endc',

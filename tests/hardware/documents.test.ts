@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
   cellTable,
+  leftOnTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -16,6 +17,7 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
+  left: leftOnTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
   mat: matTable(),

@@ -36,6 +36,11 @@ describe('the list of single faults', () => {
   });
 });
 
+test('a fault of something that the circuit does not have is an error, not a fault that did nothing', () => {
+  expect(() => tryFaults(CIRCUIT, [{ kind: 'wire-open', wire: 'W99' }])).toThrow('no rw_w99');
+  expect(() => tryFaults(CIRCUIT, [{ kind: 'pin-open', pin: 'Q1.X' }])).toThrow('no rj_q1_x');
+});
+
 describe.skipIf(!have)('single faults, simulated', () => {
   test('leave no output on, but for those that are known and have something behind them', {
     timeout: TRY_LIMIT_MS,

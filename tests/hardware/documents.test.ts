@@ -60,6 +60,14 @@ describe('the documents', () => {
     for (const word of words) expect(ALARM_NAMES).toContain(word);
   });
 
+  test('have a step for every wire', () => {
+    const named = new Set<number>();
+    for (const [, first = '', last] of read('BUILD.md').matchAll(/\bW(\d+)(?:\s+to\s+W(\d+))?\b/g)) {
+      for (let n = Number(first); n <= Number(last ?? first); n++) named.add(n);
+    }
+    expect(CIRCUIT.wires.filter(({ id }) => !named.has(Number(id.slice(1))))).toEqual([]);
+  });
+
   test('name only wires and test points of the circuit', () => {
     const text = read('BUILD.md');
     const wires = CIRCUIT.wires.map(({ id }) => id);

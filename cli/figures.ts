@@ -13,6 +13,7 @@ import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
+import { circuitFigures } from './circuit-figures';
 import { inService } from './figures-scene';
 import { imageRows, type Row } from './image-figures';
 import { pullJournal } from './journal/pull';
@@ -180,6 +181,9 @@ async function main(): Promise<void> {
   print([...simulation(), start(), await size(), ...(await pull())]);
   print(await imageRows());
   printNights();
+  const circuit = circuitFigures();
+  print(circuit.rows);
+  process.stdout.write(`${circuit.table}\n`);
   printSeasons();
 }
 

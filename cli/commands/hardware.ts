@@ -2,10 +2,10 @@
 import { type Command, Option } from 'commander';
 import { hardwareReport } from '../../hardware/budget/report';
 import { TRAYS } from '../../hardware/budget/trays';
-import type { ReportInput } from '../../hardware/budget/verdicts';
+import type { ReportInput } from '../../hardware/budget/verdict';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
-import { needed, number, type OptionsOf, oneOf, quantity } from '../arguments/options';
+import { given, needed, number, type OptionsOf, oneOf, quantity } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { CommandError, usage } from '../failure';
 import { reportText } from '../hardware/report-text';
@@ -25,6 +25,7 @@ const OPTIONS = {
   band: TEMPERATURE,
   reservoir: quantity('volume', HELP),
   dripTray: quantity('volume', HELP),
+  details: given,
 };
 
 function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportInput {
@@ -38,6 +39,12 @@ function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportIn
     throw usage(
       'The warmest room is colder than the coldest one.',
       'Give the coldest with --room and the warmest with --room-max.',
+    );
+  }
+  if ((options.reservoir === null) !== (options.dripTray === null)) {
+    throw usage(
+      'Whether the reservoir fits can be told only beside the drip tray that must hold it.',
+      'Give both: --reservoir "4 l" --drip-tray "6 l".',
     );
   }
   return {
@@ -78,12 +85,13 @@ export function register(noun: Command, act: Act): void {
     .option('--band <temperature>', 'high edge of the warmest band you need', '27 C')
     .option('--reservoir <volume>', 'content of the reservoir')
     .option('--drip-tray <volume>', 'content of the drip tray, to its rim')
+    .option('--details', 'the error budgets, currents and fuses as well')
     .action(
       act(OPTIONS, async (context, options) => {
         const input = inputOf(context, options);
         const report = hardwareReport(CIRCUIT, input);
         if (report === null) throw new Error('the netlist lacks the probe or the scale');
-        const text = reportText(report, input, context.style);
+        const text = reportText(report, input, context.style, options.details);
         const result = { tray: input.tray.name, ...report };
         if (report.fits) return { result, text };
         context.say(text);

@@ -2,7 +2,7 @@
 import type { BudgetItem, BudgetTotal } from '../../hardware/budget/item';
 import { PROBE_CALIBRATION } from '../../hardware/budget/probe';
 import type { HardwareReport } from '../../hardware/budget/report';
-import type { ReportInput, Verdict } from '../../hardware/budget/verdicts';
+import type { ReportInput, Verdict } from '../../hardware/budget/verdict';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { facts, type Style, table, wrap } from '../terminal/output';
 
@@ -14,7 +14,9 @@ const LEVELS: Readonly<Record<Verdict['level'], string>> = {
 
 function verdictText(verdicts: readonly Verdict[], style: Style): string {
   const colour = { fits: style.good, caution: style.warn, refused: style.bad };
-  return verdicts
+  const worst = { refused: 0, caution: 1, fits: 2 };
+  return [...verdicts]
+    .sort((a, b) => worst[a.level] - worst[b.level])
     .map(({ level, sentence }) => wrap(`${colour[level](LEVELS[level])}: ${sentence}`, style.width))
     .join('\n');
 }
@@ -114,8 +116,13 @@ function electricText(report: HardwareReport, style: Style): string {
   ].join('\n');
 }
 
-/** The whole report. */
-export function reportText(report: HardwareReport, input: ReportInput, style: Style): string {
+/** The verdicts on one screen; with `details` the budgets they rest on. */
+export function reportText(
+  report: HardwareReport,
+  input: ReportInput,
+  style: Style,
+  details: boolean,
+): string {
   const { units } = input;
   const mass = (g: number): string => formatQuantity('mass', g, units);
   return [
@@ -138,9 +145,13 @@ export function reportText(report: HardwareReport, input: ReportInput, style: St
       style,
     ),
     verdictText(report.verdicts, style),
-    probeText(report, units, style),
-    scaleText(report, units, style),
-    electricText(report, style),
+    ...(details
+      ? [
+          probeText(report, units, style),
+          scaleText(report, units, style),
+          electricText(report, style),
+        ]
+      : [wrap('Budgets behind this: --details.', style.width)]),
     ...report.circuit.map((breach) => wrap(style.bad(breach.sentence), style.width)),
   ].join('\n\n');
 }

@@ -12,7 +12,7 @@ import {
 } from '../../shared/physics/ntc';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
-import { ADC, LOGIC, ROOM } from '../circuit/limits';
+import { ADC, CLAMP_LEAKAGE_A, LOGIC, ROOM } from '../circuit/limits';
 import { type BudgetItem, type BudgetTotal, total } from './item';
 
 /** The parts of one probe's channel, as the netlist has them. */
@@ -168,6 +168,16 @@ function causes(channel: ProbeChannel): Cause[] {
           idealCode(c) + (ADC_FULL_SCALE * LOGIC.leakageA * sourceOhm(c)) / LOGIC.nominalV,
         ),
       constant: true,
+    },
+    {
+      name: 'leakage of the clamps',
+      source: `${CLAMP_LEAKAGE_A * 1e9} nA in a warm box (data sheets of switching diodes)`,
+      errorK: (c) =>
+        fromCode(
+          c,
+          idealCode(c) + (ADC_FULL_SCALE * CLAMP_LEAKAGE_A * sourceOhm(c)) / LOGIC.nominalV,
+        ),
+      constant: false,
     },
     {
       name: 'self-heating',

@@ -16,11 +16,13 @@ import { type Circuit, WIRE_SIZES } from '../circuit/kinds';
 import { ROOM } from '../circuit/limits';
 import { PROBE_CIRCUITS } from '../circuit/probes';
 import { type MatBudget, matBudget } from './mat';
+import { matFuseA } from './mat-verdicts';
 import { PROBE_RANGE_C, type ProbeBudget, probeBudget, probeChannel } from './probe';
 import { excitationV, type ScaleBudget, scaleBudget, scaleParts } from './scale';
 import { type SupplyBudget, supplyBudget } from './supply';
 import { areaM2, heaviestG, soakedTrayG } from './trays';
-import { type ReportInput, type Verdict, verdictsOf } from './verdicts';
+import type { ReportInput, Verdict } from './verdict';
+import { verdictsOf } from './verdicts';
 
 export interface SwitchHeat {
   readonly part: string;
@@ -76,14 +78,15 @@ function switchHeat(circuit: Circuit, mat: MatBudget, railV: number): SwitchHeat
     });
 }
 
-function fuseLines(circuit: Circuit): FuseLine[] {
+/** The fuse of the mat follows the mat; the others are those of the netlist. */
+function fuseLines(circuit: Circuit, matA: number): FuseLine[] {
   return partsOf(circuit, 'fuse').map((fuse) => {
     const behind = netsBehind(circuit, fuse);
     const sizes = circuit.wires.filter((wire) => behind.has(wire.net)).map((wire) => wire.mm2);
     const thinnest = [...sizes].sort((a, b) => a - b)[0];
     return {
       fuse: fuse.ref,
-      ratedA: fuse.ratings.ratedA,
+      ratedA: fuse.block === 'mat' ? matFuseA(matA) : fuse.ratings.ratedA,
       wireMm2: thinnest ?? 0,
       wireMayCarryA: thinnest === undefined ? 0 : WIRE_SIZES[thinnest].mayCarryA,
     };
@@ -128,7 +131,7 @@ export function hardwareReport(circuit: Circuit, input: ReportInput): HardwareRe
     supply,
     pins: outputCurrents(circuit),
     switches: switchHeat(circuit, mat, input.railV),
-    fuses: fuseLines(circuit),
+    fuses: fuseLines(circuit, supply.matA),
     circuit: found,
   };
 }

@@ -1,48 +1,17 @@
 /** What fits and what does not, each as a sentence a grower can act on. */
-import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { MARGIN, type RailV } from '../circuit/limits';
-import { OUTPUT_RATING_A } from '../circuit/outputs';
+import { formatQuantity } from '../../shared/units';
 import type { MatBudget } from './mat';
+import { matFuseA, matVerdicts } from './mat-verdicts';
 import type { SupplyBudget } from './supply';
-import { CELL_MARGIN, CELLS, heaviestG, smallestCell, type TrayFormat } from './trays';
+import { CELL_MARGIN, CELLS, heaviestG, smallestCell } from './trays';
+import { mass, type ReportInput, type Verdict, volume } from './verdict';
 
-export interface ReportInput {
-  readonly tray: TrayFormat;
-  readonly cellG: number;
-  readonly cellMvPerV: number;
-  /** Mat, W per square metre of tray. */
-  readonly matWM2: number;
-  readonly railV: RailV;
-  /** Coldest and warmest the room gets, °C. */
-  readonly roomC: number;
-  readonly roomMaxC: number;
-  /** High edge of the warmest band wanted, °C. */
-  readonly bandHighC: number;
-  /** Content of reservoir and drip tray, ml; null when not asked. */
-  readonly reservoirMl: number | null;
-  readonly dripTrayMl: number | null;
-  /** How the sentences are worded; the figures of the report stay metric. */
-  readonly units: UnitSystem;
-}
-
-export interface Verdict {
-  /** Stable word for programs. */
-  readonly about: string;
-  readonly level: 'fits' | 'caution' | 'refused';
-  readonly sentence: string;
-}
-
-/** Root-zone temperature at which nothing germinates any more (tests/reference, germination). */
-const ROOT_ZONE_LETHAL_C = 40;
 /** A supply above this is no longer power-limited (class 2, NEC chapter 9; from memory). */
 const SUPPLY_MAX_W = 100;
+/** A blade fuse opens within ten minutes at this multiple of its rating (ISO 8820-3: 0.75 to 600 s). */
+const FUSE_OPENS_AT = 1.35;
 /** The drip tray is never filled to its rim. */
 const DRIP_TRAY_SHARE = 0.8;
-const celsius = (input: ReportInput, c: number): string =>
-  formatQuantity('temperature', c, input.units);
-const mass = (input: ReportInput, g: number): string => formatQuantity('mass', g, input.units);
-const volume = (input: ReportInput, ml: number): string =>
-  formatQuantity('volume', ml, input.units);
 
 function cellVerdict(input: ReportInput): Verdict {
   const { tray, cellG } = input;
@@ -83,69 +52,32 @@ function platformVerdict(input: ReportInput): Verdict {
       };
 }
 
-function matVerdicts(input: ReportInput, mat: MatBudget): Verdict[] {
-  const amps = mat.powerW / input.railV;
-  const limitA = OUTPUT_RATING_A.mat;
-  const verdicts: Verdict[] = [
-    amps > limitA
-      ? {
-          about: 'mat-current',
-          level: 'refused',
-          sentence: `A mat of ${mat.powerW.toFixed(0)} W takes ${amps.toFixed(1)} A at ${input.railV} V; the output is built for ${limitA} A. Take a ${input.railV === 12 ? '24 V mat and supply' : 'smaller mat'}.`,
-        }
-      : {
-          about: 'mat-current',
-          level: 'fits',
-          sentence: `The mat takes ${amps.toFixed(1)} A of the output's ${limitA} A.`,
-        },
-  ];
-  const reach = `In a room at ${celsius(input, mat.roomC)}, lid closed, this mat holds ${celsius(input, mat.reachesC)} at most`;
-  if (mat.dutyShare >= 1) {
-    verdicts.push({
-      about: 'mat-reach',
-      level: 'refused',
-      sentence: `${reach}; the band goes to ${celsius(input, mat.bandHighC)}. Take about ${Math.ceil(mat.wantedWM2 / 10) * 10} W/m², or warm the room.`,
-    });
-  } else if (mat.dutyShare > 1 / MARGIN.supply) {
-    verdicts.push({
-      about: 'mat-reach',
-      level: 'caution',
-      sentence: `${reach}; it would be on ${(mat.dutyShare * 100).toFixed(0)} % of the time. A colder night finds it too weak: about ${Math.ceil(mat.wantedWM2 / 10) * 10} W/m² has a quarter in hand.`,
-    });
-  } else {
-    verdicts.push({
-      about: 'mat-reach',
-      level: 'fits',
-      sentence: `${reach}; enough, with margin.`,
-    });
-  }
-  verdicts.push(
-    mat.stuckRootZoneC > ROOT_ZONE_LETHAL_C
-      ? {
-          about: 'mat-stuck-on',
-          level: 'caution',
-          sentence: `If the switch fails closed on a day of ${celsius(input, mat.roomMaxC)} the root zone reaches ${celsius(input, mat.stuckRootZoneC)} and the crop is lost: the cut-out opens only at ${celsius(input, 65)}. A weaker mat, or a shaded, aired room, is the only cure.`,
-        }
-      : {
-          about: 'mat-stuck-on',
-          level: 'fits',
-          sentence: `Even with its switch failed closed on a day of ${celsius(input, mat.roomMaxC)} the root zone stays at ${celsius(input, mat.stuckRootZoneC)}.`,
-        },
-  );
-  return verdicts;
-}
+/** Watts are sold in steps of five. */
+const sold = (watts: number): number => Math.ceil(watts / 5) * 5;
 
 function supplyVerdict(supply: SupplyBudget): Verdict {
-  return supply.unitW > SUPPLY_MAX_W
+  const about = 'supply';
+  const fuseA = matFuseA(supply.matA);
+  const fuseW = FUSE_OPENS_AT * fuseA * supply.railV;
+  if (supply.unitW > SUPPLY_MAX_W) {
+    return {
+      about,
+      level: 'refused',
+      sentence: `It would take a supply of ${supply.unitW.toFixed(0)} W; a power-limited unit ends at ${SUPPLY_MAX_W} W. Take a smaller mat.`,
+    };
+  }
+  const least = sold(Math.min(SUPPLY_MAX_W, Math.max(supply.unitW, fuseW)));
+  const watts = least < SUPPLY_MAX_W ? `${least} to ${SUPPLY_MAX_W} W` : `${SUPPLY_MAX_W} W`;
+  return fuseW > SUPPLY_MAX_W
     ? {
-        about: 'supply',
-        level: 'refused',
-        sentence: `It would take a supply of ${supply.unitW.toFixed(0)} W; a power-limited unit ends at ${SUPPLY_MAX_W} W. Take a smaller mat.`,
+        about,
+        level: 'caution',
+        sentence: `Take a supply of ${supply.railV} V and ${watts}. Even that may not blow F2 (${fuseA} A): a short of the mat then ends in the supply's own limit, so it must have one.`,
       }
     : {
-        about: 'supply',
+        about,
         level: 'fits',
-        sentence: `Take a supply of ${supply.railV} V and ${Math.ceil(supply.unitW / 5) * 5} W or more, ${SUPPLY_MAX_W} W at most.`,
+        sentence: `Take a supply of ${supply.railV} V and ${watts}: enough to run all, and to blow F2.`,
       };
 }
 

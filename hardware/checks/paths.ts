@@ -6,6 +6,7 @@ import type { Circuit, Part } from '../circuit/kinds';
 export const MODULE_TIES: Readonly<Record<string, readonly (readonly [string, string])[]>> = {
   A1: [
     ['GND', 'GND2'],
+    ['GND', 'GND3'],
     ['GND', 'AGND'],
   ],
   A2: [['IN-', 'OUT-']],

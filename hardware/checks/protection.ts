@@ -7,7 +7,7 @@ import {
   WIRE_SIZES,
   type Wire,
 } from '../circuit/kinds';
-import { MARGIN, RAIL } from '../circuit/limits';
+import { MARGIN, RAIL, RAIL_CHOICES_V } from '../circuit/limits';
 import { LIMITS_OUTSIDE } from './fixed';
 import { groundPath } from './grounding';
 import { railCurrentA } from './outputs';
@@ -172,9 +172,9 @@ export const everyLoadFused: Rule = {
 export const matCutOut: Rule = {
   id: 'mat-cut-out',
   statement:
-    'The mat has a thermal cut-out in series, outside all electronics, that does not reset by itself, opens above the limiter and below what a propagator bears.',
+    'The mat has a thermal cut-out in series, outside all electronics, rated for direct current, that does not reset by itself, holds at the limiter, opens above it and below what a propagator bears.',
   source:
-    'IEC 60335-1 clauses 19 and 24: a limiter independent of the control; IEC 60730-1 annex H; shared/board/map.ts (55 °C limiter)',
+    'IEC 60335-1 clauses 19 and 24: a limiter independent of the control; IEC 60691 (Tf, holding temperature); shared/board/map.ts (55 °C limiter)',
   check(circuit) {
     const mat = partsOf(circuit, 'load').find((part) => part.block === 'mat');
     if (mat === undefined) return [];
@@ -186,7 +186,7 @@ export const matCutOut: Rule = {
     if (cutOut === undefined) {
       return [{ part: mat.ref, net, why: 'no thermal cut-out is in series with it.' }];
     }
-    const { opensC, toleranceK, resets, ratedA, ratedV } = cutOut.ratings;
+    const { opensC, toleranceK, holdsC, resets, ratedA, ratedV } = cutOut.ratings;
     const faults = [
       ELECTRONICS_PLACES.includes(cutOut.place) || cutOut.place === 'panel'
         ? `it is on the ${cutOut.place}, where a fault of the electronics can take it along.`
@@ -195,10 +195,14 @@ export const matCutOut: Rule = {
       opensC - toleranceK < LIMITS_OUTSIDE.matLimiterC
         ? `it may open at ${opensC - toleranceK} °C, before the limiter at ${LIMITS_OUTSIDE.matLimiterC} °C.`
         : null,
+      holdsC < LIMITS_OUTSIDE.matLimiterC
+        ? `it may be kept at ${holdsC} °C only; the mat may be at ${LIMITS_OUTSIDE.matLimiterC} °C for hours.`
+        : null,
       opensC + toleranceK > LIMITS_OUTSIDE.propagatorMaxC
         ? `it may wait until ${opensC + toleranceK} °C; trays soften above ${LIMITS_OUTSIDE.propagatorMaxC} °C.`
         : null,
-      ratedA < mat.ratings.ratedA || ratedV < RAIL.maxV
+      // Its sheet names the system's voltage; the rail's upper tolerance is in that.
+      ratedA < mat.ratings.ratedA || ratedV < Math.max(...RAIL_CHOICES_V)
         ? `it is rated ${ratedA} A and ${ratedV} V DC.`
         : null,
     ];

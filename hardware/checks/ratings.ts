@@ -1,9 +1,10 @@
 /** Rules about the rail itself and what parts bear: polarity, surge, voltage and power. */
 import { netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
-import type { Circuit, Net } from '../circuit/kinds';
-import { LOGIC, MARGIN, RAIL } from '../circuit/limits';
+import type { Circuit } from '../circuit/kinds';
+import { MARGIN, RAIL } from '../circuit/limits';
 import { LIMITS_OUTSIDE } from './fixed';
 import { isGround, neighbours } from './paths';
+import { highestV } from './polarised';
 import type { Finding, Rule } from './rule';
 
 export const polarity: Rule = {
@@ -79,24 +80,6 @@ export const surge: Rule = {
     ];
   },
 };
-
-/** Highest steady voltage, V, on a net, by its use. */
-function highestV(net: Net): number {
-  switch (net.use) {
-    case 'feed':
-    case 'switched':
-      return RAIL.maxV;
-    case 'gate':
-      return net.name === 'REVERSE_GATE' ? RAIL.maxV : LOGIC.nominalV;
-    case 'five-volt':
-      return 5.25;
-    case 'ground':
-    case 'quiet-ground':
-      return 0;
-    default:
-      return LOGIC.nominalV * (1 + LOGIC.tolerance);
-  }
-}
 
 /** Largest steady voltage, V, across a two-pin part. */
 const acrossV = (circuit: Circuit, part: PartOf<'resistor'> | PartOf<'capacitor'>): number =>

@@ -1,13 +1,26 @@
 /** Rules about what is measured: probes and scale stay inside their converters and tell faults apart. */
 import { ADC_FULL_SCALE, LIMITER, PROBE_REFERENCE_OHM } from '../../shared/board/map';
-import { codeFromOhm, resistanceOhm, temperatureFromCode } from '../../shared/physics/ntc';
+import {
+  codeFromOhm,
+  KELVIN_AT_0C,
+  resistanceOhm,
+  temperatureFromCode,
+} from '../../shared/physics/ntc';
 import { PROBE_RANGE_C, type ProbeChannel, probeBudget, probeChannel } from '../budget/probe';
 import { commonMode, excitationV, fullScaleV, largestSignalV, scaleParts } from '../budget/scale';
 import { logicSupplyA, supplyBudget } from '../budget/supply';
 import { CELL_MARGIN, CELLS, heaviestG, TRAYS } from '../budget/trays';
 import { netOf, netsOf, partsOf } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
-import { ADC, BRIDGE, LOGIC, MARGIN, RAIL, RESETTABLE_HOT_SHARE } from '../circuit/limits';
+import {
+  ADC,
+  BRIDGE,
+  CLAMP_LEAKAGE_A,
+  LOGIC,
+  MARGIN,
+  RAIL,
+  RESETTABLE_HOT_SHARE,
+} from '../circuit/limits';
 import { OUTPUT_RATING_A } from '../circuit/outputs';
 import { PROBE_LIST } from '../circuit/probes';
 import { LIMITS_OUTSIDE } from './fixed';
@@ -54,7 +67,7 @@ export function codeWithLeakage(channel: ProbeChannel, ohm: number, direction: -
     ? channel.referenceOhm
     : (ohm * channel.referenceOhm) / (ohm + channel.referenceOhm);
   const clean = open ? ADC_FULL_SCALE : codeFromOhm(ohm, channel.referenceOhm);
-  const shiftV = direction * LOGIC.leakageA * (sourceOhm + channel.seriesOhm);
+  const shiftV = direction * (LOGIC.leakageA + CLAMP_LEAKAGE_A) * (sourceOhm + channel.seriesOhm);
   const code = clean + (shiftV / LOGIC.nominalV) * ADC_FULL_SCALE;
   return Math.min(ADC_FULL_SCALE, Math.max(0, code));
 }
@@ -116,6 +129,38 @@ export const limiterCodes: Rule = {
       }
     }
     return findings;
+  },
+};
+
+/** Further from the firmware's curve than this is another part, not tolerance. */
+const CURVE_TOLERANCE = 0.005;
+
+/** B, K, of the firmware's curve between 25 and 85 °C. */
+const curveB = (): number =>
+  Math.log(resistanceOhm(25) / resistanceOhm(85)) /
+  (1 / (25 + KELVIN_AT_0C) - 1 / (85 + KELVIN_AT_0C));
+
+export const probeCurve: Rule = {
+  id: 'probe-curve',
+  statement:
+    'A probe has the resistance at 25 °C and the B25/85 of the curve that firmware and limiter reckon with.',
+  source: 'shared/physics/ntc.ts; another probe reads wrong without any alarm',
+  check(circuit) {
+    return partsOf(circuit, 'thermistor').flatMap((probe) => {
+      const { ohmAt25C, b } = probe.ratings;
+      const off = (is: number, wanted: number): boolean =>
+        Math.abs(is / wanted - 1) > CURVE_TOLERANCE;
+      const faults = [
+        off(ohmAt25C, resistanceOhm(25))
+          ? `it has ${ohmAt25C} Ω at 25 °C; the firmware reckons with ${resistanceOhm(25).toFixed(0)} Ω.`
+          : null,
+        off(b, curveB())
+          ? `its B is ${b} K; the firmware's curve has ${curveB().toFixed(0)} K.`
+          : null,
+      ];
+      const net = netsOf(circuit, probe).get('1')?.name ?? '(none)';
+      return faults.filter((why) => why !== null).map((why) => ({ part: probe.ref, net, why }));
+    });
   },
 };
 

@@ -3,7 +3,7 @@ import { PINS } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
 import { findPart, netOf, netsOf, splitPin } from '../circuit/circuit';
 import { boardPin, PIN_NETS } from '../circuit/controller';
-import type { Circuit, Net, PinRole } from '../circuit/kinds';
+import type { Circuit, Net, Part, PinRole } from '../circuit/kinds';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
 import { isGround, neighbours, reachable } from './paths';
 import type { Finding, Rule } from './rule';
@@ -68,6 +68,15 @@ function drives(circuit: Circuit, net: string): boolean {
   return pins.some((pin) => DRIVERS.includes(roleOf(circuit, pin) ?? 'passive'));
 }
 
+/** Current comes from `net` through `part`: not against a diode, but for one that is there to break down. */
+function letsIn(circuit: Circuit, part: Part, net: string): boolean {
+  const { ratings } = part;
+  const breaksDown =
+    ratings.kind === 'diode' && (ratings.style === 'zener' || ratings.style === 'suppressor');
+  const oneWay = (ratings.kind === 'diode' && !breaksDown) || ratings.kind === 'lamp';
+  return !oneWay || netsOf(circuit, part).get('A')?.name === net;
+}
+
 /** Ground is reached through parts, or through a module whose own ground pin is connected. */
 function returns(circuit: Circuit, net: Net): boolean {
   const reached = reachable(circuit, net.name);
@@ -99,7 +108,13 @@ export const driverAndReturn: Rule = {
         }
         continue;
       }
-      const driven = [...reachable(circuit, net.name, (_, to) => !isGround(circuit, to))];
+      const driven = [
+        ...reachable(
+          circuit,
+          net.name,
+          (part, to) => !isGround(circuit, to) && letsIn(circuit, part, to),
+        ),
+      ];
       if (!driven.some((name) => drives(circuit, name))) say('nothing drives it.');
       else if (!returns(circuit, net)) say('its current has no way back to ground.');
     }
@@ -148,33 +163,37 @@ export const definedInputs: Rule = {
   },
 };
 
-/** What a meter must be able to reach when something is wrong. */
-const TESTED_NETS = [
-  'RAIL',
-  'FIVE_VOLT',
-  'GROUND',
-  'LOGIC_SUPPLY',
-  'SCALE_SUPPLY',
-  'ADC_REFERENCE',
-  ...PROBE_LIST.map(({ net }) => net),
-  'MAT_GATE',
-  'PUMP_GATE',
-] as const;
+/** What a meter must be able to reach when something is wrong, and what stands beside it there. */
+const TESTED_NETS: Readonly<Record<string, string>> = {
+  RAIL: 'RAIL',
+  FIVE_VOLT: '5 V',
+  GROUND: 'GND',
+  LOGIC_SUPPLY: '3.3 V',
+  SCALE_SUPPLY: 'SCALE 3.3 V',
+  ADC_REFERENCE: 'VREF',
+  ...Object.fromEntries(PROBE_LIST.map(({ net, marked }) => [net, marked])),
+  MAT_GATE: 'MAT GATE',
+  PUMP_GATE: 'PUMP GATE',
+};
 
 export const testPoints: Rule = {
   id: 'test-points',
-  statement: 'Supplies, gates and probe voltages each have a test point.',
+  statement: 'Supplies, gates and probe voltages each have a test point, marked with what it is.',
   source: 'common practice; the build guide measures at them',
   check(circuit) {
-    return TESTED_NETS.filter(
-      (name) =>
-        !circuit.nets.some(
-          (net) =>
-            net.name === name &&
-            net.pins.some(
-              (pin) => findPart(circuit, splitPin(pin).ref)?.ratings.kind === 'test-point',
-            ),
-        ),
-    ).map((net) => ({ part: '(test point)', net, why: 'there is none to measure at.' }));
+    return Object.entries(TESTED_NETS).flatMap(([name, marked]): Finding[] => {
+      const pins = circuit.nets.find((net) => net.name === name)?.pins ?? [];
+      const points = pins
+        .map((pin) => findPart(circuit, splitPin(pin).ref))
+        .filter((part) => part?.ratings.kind === 'test-point');
+      if (points.length === 0) {
+        return [{ part: '(test point)', net: name, why: 'there is none to measure at.' }];
+      }
+      return points.flatMap((point) =>
+        point === undefined || point.value === marked
+          ? []
+          : [{ part: point.ref, net: name, why: `it is marked ${point.value}, not ${marked}.` }],
+      );
+    });
   },
 };

@@ -7,8 +7,9 @@ import {
   type Net,
   type PinRef,
   type Place,
+  type Wire,
 } from '../circuit/kinds';
-import { groundPath, groundRings } from './grounding';
+import { groundEdges, groundPath, groundRings } from './grounding';
 import { commanded, loadOf } from './outputs';
 import type { Finding, Rule } from './rule';
 
@@ -75,10 +76,12 @@ export const wiresMakeNets: Rule = {
 export const groundTree: Rule = {
   id: 'ground-tree',
   statement:
-    'The ground wires make a tree: every board reaches the inlet by one way and no ring is closed.',
+    'But for the second ground of the controller, the ground wires make a tree: every board reaches the inlet by one way and no ring is closed.',
   source: 'common practice of star grounding',
   check(circuit) {
-    const rings = groundRings(circuit).map((wire) => ({
+    const [, ...spare] = secondGrounds(circuit);
+    const tree = circuit.wires.filter((wire) => !secondGrounds(circuit).includes(wire));
+    const rings = [...groundRings({ ...circuit, wires: tree }), ...spare].map((wire) => ({
       part: wire.id,
       net: wire.net,
       why: 'it closes a ring of ground.',
@@ -91,6 +94,40 @@ export const groundTree: Rule = {
         why: 'its ground does not reach the inlet.',
       }));
     return [...rings, ...lost];
+  },
+};
+
+/** Ground wires that join the controller straight to the power board, past the 5 V converter. */
+const secondGrounds = (circuit: Circuit): Wire[] =>
+  groundEdges(circuit)
+    .filter(({ a, b }) => {
+      const ends = [a, b];
+      return ends.includes('controller') && ends.includes('power-board:GROUND');
+    })
+    .map(({ wire }) => wire);
+
+/** Boards whose ground, when it floats, lifts the gates of the power board. */
+const MUST_STAY_GROUNDED: readonly Place[] = ['controller', 'five-volt'];
+
+export const twoGrounds: Rule = {
+  id: 'two-grounds',
+  statement:
+    'Controller and 5 V converter reach the ground of the power board by two ways that share no wire and no terminal.',
+  source:
+    'IEC 60730-1 annex H: a single fault ends in the safe state; simulated: without ground the pins rise and mat and pump come on',
+  check(circuit) {
+    const poles = new Set(groundEdges(circuit).flatMap(({ wire }) => [wire.from, wire.to]));
+    return MUST_STAY_GROUNDED.flatMap((place) => {
+      const alone = [...poles].filter((pole) => {
+        const left = circuit.wires.filter((wire) => wire.from !== pole && wire.to !== pole);
+        return groundPath({ ...circuit, wires: left }, place, 'power-board') === null;
+      });
+      return alone.map((pole) => ({
+        part: circuit.wires.find(({ from, to }) => from === pole || to === pole)?.id ?? '(none)',
+        net: 'GROUND',
+        why: `loose at ${pole} or broken, it takes the ${place}'s only ground along, and the outputs come on.`,
+      }));
+    });
   },
 };
 

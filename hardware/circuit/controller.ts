@@ -60,6 +60,7 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
   GP12: 16,
   GP13: 17,
   GND: 38,
+  GND3: 18,
   GP14: 19,
   GP15: 20,
   GP16: 21,
@@ -85,6 +86,7 @@ const controllerPins: Readonly<Record<string, PinRole>> = {
   ADC_VREF: 'source',
   GND: 'ground',
   GND2: 'ground',
+  GND3: 'ground',
   AGND: 'ground',
 };
 
@@ -134,6 +136,7 @@ export const controllerParts: readonly Part[] = [
       'BUCK-',
       '5V',
       'VSYS',
+      'GND',
       'MAT+',
       'MAT-',
       'PUMP+',
@@ -145,7 +148,7 @@ export const controllerParts: readonly Part[] = [
       'LS-',
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 10 A, 15 poles (five blocks of three)',
+      what: 'Screw terminals, 5.08 mm pitch, 10 A, 16 poles: singles, or blocks as the picture of the board groups them',
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   ),
@@ -172,7 +175,7 @@ export const controllerParts: readonly Part[] = [
       'SC-DATA',
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 18 poles (six blocks of three)',
+      what: 'Screw terminals, 5.08 mm pitch, 18 poles: singles, or blocks as the picture of the board groups them',
       substitutes: 'spring terminals of the same pitch',
     },
   ),
@@ -204,7 +207,7 @@ export const controllerJoins: Joins[] = [
     LINK_RX: ['X2.RX', 'R13.1', 'R14.1'],
     SERVICE_RX: ['R13.2', 'J8.RX'],
     LOGIC_SUPPLY: ['A1.3V3', 'X2.3V3', 'R14.2', 'TP4.1'],
-    GROUND: ['A1.GND', 'A1.GND2', 'LED1.K', 'X2.GND', 'J8.GND'],
+    GROUND: ['A1.GND', 'A1.GND2', 'A1.GND3', 'LED1.K', 'X2.GND', 'J8.GND'],
     QUIET_GROUND: ['A1.AGND', 'X2.AGND'],
     ADC_REFERENCE: ['A1.ADC_VREF', 'X2.VREF'],
   },

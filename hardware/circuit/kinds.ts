@@ -111,7 +111,10 @@ export type Ratings =
       readonly kind: 'cut-out';
       readonly opensC: number;
       readonly toleranceK: number;
+      /** It may be kept at this for ever, at its rated current, and stays closed (IEC 60691: holding temperature). */
+      readonly holdsC: number;
       readonly resets: 'by-hand' | 'never' | 'by-itself';
+      /** For direct current: most are stated for alternating current alone. */
       readonly ratedA: number;
       readonly ratedV: number;
     }

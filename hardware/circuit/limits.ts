@@ -64,6 +64,12 @@ export const ADC = {
   supplyA: 150e-6,
 } as const;
 
+/**
+ * What a small silicon diode leaks at 3.3 V in a box at 50 °C, A: 25 nA at 20 V and 25 °C (data sheets of switching
+ * diodes), doubled for each 10 K (common practice).
+ */
+export const CLAMP_LEAKAGE_A = 150e-9;
+
 /** 24-bit bridge converter of the kind with gain 128 and two serial wires; its data sheet. */
 export const BRIDGE = {
   supplyMinV: 2.6,

@@ -26,6 +26,20 @@ const SWITCH: RatingsOf<'mosfet'> = {
   junctionMaxC: 150,
 };
 
+/**
+ * A thermal link of Tf 73 °C: IEC 60691 lets it open from 10 K below that on. Manual-reset cut-outs are sold with
+ * alternating-current ratings only, and their button needs more room than the foam gives.
+ */
+export const CUT_OUT: RatingsOf<'cut-out'> = {
+  kind: 'cut-out',
+  opensC: 68,
+  toleranceK: 5,
+  holdsC: 57,
+  resets: 'never',
+  ratedA: 5,
+  ratedV: 24,
+};
+
 const freewheel = (ref: string, block: Block): Part =>
   part(
     ref,
@@ -40,7 +54,7 @@ const freewheel = (ref: string, block: Block): Part =>
     },
   );
 
-const fuse = (ref: string, block: Block, ratedA: number): Part =>
+const fuse = (ref: string, block: Block, ratedA: number, which = ''): Part =>
   part(
     ref,
     block,
@@ -49,7 +63,7 @@ const fuse = (ref: string, block: Block, ratedA: number): Part =>
     { kind: 'fuse', style: 'blade', ratedA, ratedV: 32 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: `Blade fuse ${ratedA} A, 32 V DC (ISO 8820-3), with board holder`,
+      what: `Blade fuse ${ratedA} A, 32 V DC (ISO 8820-3), with board holder${which}`,
       substitutes: 'another fuse of the same current rated 32 V DC or more; never a larger one',
     },
   );
@@ -74,7 +88,12 @@ export const matParts: readonly Part[] = [
   resistor('R2', 'mat', 'power-board', 10_000),
   mosfet('Q1', 'mat'),
   freewheel('D1', 'mat'),
-  fuse('F2', 'mat', 4),
+  fuse(
+    'F2',
+    'mat',
+    4,
+    '; for a mat below 3 A the smaller one that `trayward hardware check` names',
+  ),
   part(
     'J2',
     'mat',
@@ -91,13 +110,13 @@ export const matParts: readonly Part[] = [
     'TC1',
     'mat',
     'mat',
-    'opens at 65 °C',
-    { kind: 'cut-out', opensC: 65, toleranceK: 5, resets: 'by-hand', ratedA: 10, ratedV: 48 },
+    'Tf 73 °C',
+    CUT_OUT,
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Thermal cut-out, self-contained, opens at 65 °C ± 5 K, reset by hand, rated 5 A or more at 30 V DC or more, insulated',
+      what: 'Thermal link (one-shot, IEC 60691 or UL 60691), axial, Tf 72 or 73 °C, holding temperature 55 °C or more, its data sheet stating 5 A or more at 24 V DC; with two crimp splices and heat-resistant sleeve',
       substitutes:
-        'a one-shot thermal link of 70 to 73 °C in a crimped, insulated lead; a mat with its own cut-out of 60 to 70 °C',
+        'one stating the current of your mat in DC; a manual-reset cut-out of 63 to 73 °C only if its sheet states DC; a mat whose sheet says that its own cut-out of 63 to 73 °C does not reset; never one that resets by itself, never a rating in AC alone',
     },
   ),
   part(
@@ -108,7 +127,7 @@ export const matParts: readonly Part[] = [
     { kind: 'load', ratedA: OUTPUT_RATING_A.mat, peakA: OUTPUT_RATING_A.mat, inductive: false },
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), 100 to 120 W per square metre of tray',
+      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), of the W per square metre of tray that `trayward hardware check` asks for',
       substitutes:
         'silicone heater with a moulded lead; a contactor coil of a certified mains box (see CAUTIONS.md)',
     },
@@ -191,7 +210,7 @@ export const sounderParts: readonly Part[] = [
     { A: 'passive', K: 'passive' },
     {
       what: 'Switching diode 75 V, 150 mA',
-      substitutes: 'any small silicon or Schottky diode of 40 V',
+      substitutes: 'the same as at the probes',
     },
   ),
   part(

@@ -1,6 +1,6 @@
 /**
  * The circuit of each probe: from the ADC reference through the reference resistor to the probe, and from
- * there through a series resistor, with a capacitor, to the ADC input. Parts, nets and wires follow.
+ * there through a series resistor, with a capacitor and two clamping diodes, to the ADC input. Parts, nets and wires follow.
  */
 import { type OfProbes, PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
 import type { Colour, Place } from './kinds';
@@ -9,6 +9,9 @@ interface ProbeCircuit {
   readonly reference: string;
   readonly series: string;
   readonly filter: string;
+  /** Diodes at the ADC input, to its ground and to 3.3 V. */
+  readonly clampLow: string;
+  readonly clampHigh: string;
   readonly probe: string;
   readonly test: string;
   /** Its nets at the probe and at the ADC input. */
@@ -33,6 +36,8 @@ export const PROBE_CIRCUITS = {
     reference: 'R7',
     series: 'R15',
     filter: 'C4',
+    clampLow: 'D7',
+    clampHigh: 'D8',
     probe: 'TH1',
     test: 'TP8',
     net: 'PROBE',
@@ -50,6 +55,8 @@ export const PROBE_CIRCUITS = {
     reference: 'R8',
     series: 'R16',
     filter: 'C5',
+    clampLow: 'D9',
+    clampHigh: 'D10',
     probe: 'TH2',
     test: 'TP9',
     net: 'MAT_PROBE',

@@ -17,10 +17,26 @@ export const PROBE_RATINGS: RatingsOf<'thermistor'> = {
 
 const BOARD = 'signal-board';
 
+/** What a spark or a pinched lead brings goes past the pin. Silicon: a Schottky diode leaks more than the ADC bears. */
+const CLAMP: RatingsOf<'diode'> = {
+  kind: 'diode',
+  style: 'silicon',
+  reverseV: 75,
+  ratedA: 0.15,
+  forwardV: 1,
+};
+const CLAMP_BOUGHT = {
+  what: 'Switching diode 75 V, 150 mA',
+  substitutes: 'any small silicon diode that leaks 25 nA or less at 20 V; no Schottky diode here',
+};
+
 export const probeParts: readonly Part[] = [
   ...PROBE_LIST.map(({ reference }) => referenceResistor(reference, BOARD, PROBE_REFERENCE_OHM)),
   ...PROBE_LIST.map(({ series }) => resistor(series, 'probes', BOARD, 1000)),
   ...PROBE_LIST.map(({ filter }) => capacitor(filter, 'probes', BOARD, 100e-9, 50, 'X7R ceramic')),
+  ...PROBE_LIST.flatMap(({ clampLow, clampHigh }) => [clampLow, clampHigh]).map((ref) =>
+    part(ref, 'probes', BOARD, 'signal diode', CLAMP, { A: 'passive', K: 'passive' }, CLAMP_BOUGHT),
+  ),
   ...PROBE_LIST.map(({ probe, place, value, what }) =>
     part(
       probe,
@@ -48,7 +64,13 @@ const joinsOf = (one: (typeof PROBE_LIST)[number]): Joins => ({
     `${one.probe}.1`,
     `${one.test}.1`,
   ],
-  [one.adcNet]: [`${one.series}.2`, `${one.filter}.1`, `X2.${one.adcPole}`],
+  [one.adcNet]: [
+    `${one.series}.2`,
+    `${one.filter}.1`,
+    `${one.clampLow}.K`,
+    `${one.clampHigh}.A`,
+    `X2.${one.adcPole}`,
+  ],
 });
 
 export const probeJoins: Joins = {
@@ -56,8 +78,9 @@ export const probeJoins: Joins = {
   ...Object.assign({}, ...PROBE_LIST.map(joinsOf)),
   QUIET_GROUND: [
     ...PROBE_LIST.flatMap(({ pole, probe }): PinRef[] => [`X2.${pole}-`, `${probe}.2`]),
-    ...PROBE_LIST.map(({ filter }): PinRef => `${filter}.2`),
+    ...PROBE_LIST.flatMap(({ filter, clampLow }): PinRef[] => [`${filter}.2`, `${clampLow}.A`]),
   ],
+  LOGIC_SUPPLY: PROBE_LIST.map(({ clampHigh }): PinRef => `${clampHigh}.K`),
 };
 
 export const scaleParts: readonly Part[] = [

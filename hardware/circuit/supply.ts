@@ -129,5 +129,16 @@ export const supplyJoins: Joins = {
   BUCK_FEED: ['F4.2', 'X1.BUCK+', 'A2.IN+'],
   FIVE_VOLT: ['A2.OUT+', 'X1.5V', 'D6.A', 'TP2.1'],
   BOARD_FEED: ['D6.K', 'X1.VSYS', 'A1.VSYS'],
-  GROUND: ['J1.-', 'X1.IN-', 'R9.2', 'D5.A', 'C1.-', 'X1.BUCK-', 'A2.IN-', 'A2.OUT-', 'TP3.1'],
+  GROUND: [
+    'J1.-',
+    'X1.IN-',
+    'R9.2',
+    'D5.A',
+    'C1.-',
+    'X1.BUCK-',
+    'A2.IN-',
+    'A2.OUT-',
+    'X1.GND',
+    'TP3.1',
+  ],
 };

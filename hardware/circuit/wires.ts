@@ -1,7 +1,7 @@
 /**
  * Every wire between the boards and out of the box: where from, where to, colour, copper. Grounds
  * make a tree with its root on the power board, so that no load's current flows in the ground of the
- * controller, the probes or the bridge.
+ * controller, the probes or the bridge; the controller alone has a second way there.
  */
 import { PROBE_NAMES } from '../../shared/board/probes';
 import { boardPin } from './controller';
@@ -60,6 +60,8 @@ const ROWS: readonly Row[] = [
   ['MAT_LOW', 'J2.2', 'HM1.2', 'BU', 0.75],
   ['PUMP_FEED', 'J3.1', 'M1.1', 'PK', 0.5],
   ['PUMP_LOW', 'J3.2', 'M1.2', 'GY', 0.5],
+  // The second ground of the controller: without it one broken wire would lift its pins, and the gates with them.
+  ['GROUND', 'A1.GND3', 'X1.GND', 'BK', 0.5],
 ];
 
 export const WIRES: readonly Wire[] = ROWS.map(([net, from, to, colour, mm2], index) => ({

@@ -154,8 +154,7 @@ function links(plan: BoardPlan, grid: Grid): string[] {
     const to = grid.at(column, Math.max(...rows));
     return [
       line(from, to, { width: 0.7, dash: '2 1' }),
-      dot(from, 1.1),
-      dot(to, 1.1),
+      ...rows.map((strip) => dot(grid.at(column, strip), 1.1)),
       text({ x: from.x - 0.8, y: (from.y + to.y) / 2 }, 'link', {
         size: 2.1,
         anchor: 'middle',

@@ -94,9 +94,9 @@ function plan(): string[] {
     callout(
       p(72, 84),
       [
-        'Cut-out TC1 (dotted): under the',
-        'mat, between mat and foam, one',
-        'hand beside the mat probe.',
+        'Thermal link TC1 (dotted): under',
+        'the mat, between mat and foam,',
+        'one hand beside the mat probe.',
       ],
       SPOTS.cutOut,
       'left',
@@ -206,7 +206,7 @@ function section(): string[] {
     ),
     callout(
       p(46, 184),
-      ['Cut-out, let into the foam,', 'flat against the mat.'],
+      ['Thermal link under tape,', 'in a groove of the foam.'],
       p(left - 30, top + plug + 10.4),
       'left',
     ),

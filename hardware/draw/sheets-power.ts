@@ -34,6 +34,7 @@ export const supply: SheetPlan = {
     pin('TP2.1', 245, 150),
     pin('X1.5V', 262.5, 150),
     pin('X1.VSYS', 165, 150),
+    pin('X1.GND', 165, 165, toLeft),
     pin('TP3.1', 40, 85),
   ],
   modules: [
@@ -78,6 +79,7 @@ export const supply: SheetPlan = {
     {
       at: at(15, 185),
       words: [
+        'X1 GND is the second ground of the controller board (A1 GND3): no single broken wire lifts its pins.',
         'D6 keeps USB power on the controller board from feeding the 5 V side: with the rail off, mat and pump have no feed.',
       ],
     },
@@ -118,6 +120,7 @@ export const controller: SheetPlan = {
         '3V3': at(162.5, 42.5),
         VSYS: at(212.5, 42.5),
         GND: at(217, 52.5),
+        GND3: at(217, 60.5),
         [boardPin('mat')]: at(212.5, 70),
         [boardPin('pump')]: at(212.5, 80),
         [boardPin('sounder')]: at(212.5, 90),
@@ -164,7 +167,7 @@ export const controller: SheetPlan = {
       words: [
         'R20 and the lamp LED1 are on the controller board',
         `already; ${boardPin('lamp')} is not brought out.`,
-        'GND, GND2 and AGND are one copper on A1.',
+        'GND, GND2, GND3 and AGND are one copper on A1.',
         'AGND serves the probes only.',
         'R12 and R13 keep a 5 V adapter, connected by',
         'mistake, below 2 mA at the pins.',
@@ -264,7 +267,7 @@ export const outputs: SheetPlan = {
     {
       at: at(15, 178),
       words: [
-        'TC1 is at the mat, outside all electronics; it opens at 65 °C and is reset by hand.',
+        'TC1 is a thermal link at the mat, outside all electronics; it opens at 63 to 73 °C, once, and is then replaced.',
         'Q1, Q2: on-resistance stated at a gate of 2.8 V or less. "Logic level" on a front page often means 4.5 V, which 3.3 V does not reach.',
         'D1 serves a contactor coil in place of the mat. C3 is soldered across the lugs of the motor.',
       ],

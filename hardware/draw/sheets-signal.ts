@@ -9,14 +9,27 @@ import { at, flag, pin, put, toLeft, toRight } from './sheet-words';
 
 const probeColumn = (name: ProbeName) => {
   const x = PROBE_SPOTS[name].columnX;
-  const { reference, probe, series, filter, test, net, adcNet, pole, adcPole } =
-    PROBE_CIRCUITS[name];
+  const {
+    reference,
+    probe,
+    series,
+    filter,
+    clampLow,
+    clampHigh,
+    test,
+    net,
+    adcNet,
+    pole,
+    adcPole,
+  } = PROBE_CIRCUITS[name];
   return {
     parts: {
       [reference]: put(x, 67.5),
       [probe]: put(x - 20, 120, 'down', { x: -8, y: -0.6, anchor: 'end' }),
       [series]: put(x + 25, 90, 'right'),
-      [filter]: put(x + 45, 110),
+      [filter]: put(x + 47.5, 110),
+      [clampLow]: put(x + 37.5, 110, 'up', { x: -4.5, y: -0.6, anchor: 'end' }),
+      [clampHigh]: put(x + 37.5, 72.5, 'up'),
     },
     pins: [
       pin(`X2.${pole}`, x - 20, 100, toLeft),
@@ -48,17 +61,23 @@ export const probes: SheetPlan = {
     pin('X2.AGND', 30, 165, toLeft),
   ],
   modules: [],
-  flags: [flag('ADC_REFERENCE', 20, 50, 'left', 'VREF'), ...columns.flatMap(({ flags }) => flags)],
+  flags: [
+    flag('ADC_REFERENCE', 20, 50, 'left', 'VREF'),
+    flag('LOGIC_SUPPLY', 245, 57.5, 'right', '3.3 V (sheet 2)'),
+    ...columns.flatMap(({ flags }) => flags),
+  ],
   trunks: {
     ADC_REFERENCE: [at(20, 50), at(lastX, 50)],
     ...Object.assign({}, ...columns.map(({ trunks }) => trunks)),
-    QUIET_GROUND: [at(30, 150), at(240, 150), at(240, 157.5)],
+    LOGIC_SUPPLY: [at(PROBE_SPOTS.rootZone.columnX + 37.5, 57.5), at(245, 57.5)],
+    QUIET_GROUND: [at(30, 150), at(245, 150), at(245, 157.5)],
   },
   notes: [
     {
       at: at(60, 172),
       words: [
         'Readings to expect at TP8 and TP9: table in BUILD.md, step 2.5 (25 °C: half of what TP7 shows).',
+        'R15, R16 and the diodes keep a spark on a lead, or 24 V from a pinched one, away from the pins.',
         'An open probe reads above code 3900, a shorted one below 195; the firmware treats both as faults and drops the mat.',
       ],
     },

@@ -171,11 +171,10 @@ function local(part: Part): Local | null {
       return twoPin(
         part,
         [
-          lead(-REACH, -3),
-          line(p(0, 3), p(-2.6, -2.4)),
-          line(p(-2, -3), p(2, -3)),
-          lead(3, REACH),
-          text(p(-6, 1), 'ϑ', { size: 3 }),
+          // Closed, as a fuse that warmth opens.
+          rect(-1.6, -4, 3.2, 8),
+          lead(-REACH, REACH),
+          text(p(-5, 1), 'ϑ', { size: 3 }),
         ],
         4,
       );

@@ -50,7 +50,7 @@ const BOXES: readonly Box[] = [
     title: 'Power board X1',
     top: 56,
     left: ['IN+', 'IN-', '', 'MAT+', 'MAT-', '', 'PUMP+', 'PUMP-', '', 'LS+', 'LS-'],
-    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND'],
+    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'GND'],
   },
   {
     ...LOGIC,
@@ -65,7 +65,7 @@ const BOXES: readonly Box[] = [
     ref: 'A1',
     title: 'A1 controller',
     top: 74,
-    left: ['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder')],
+    left: ['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder'), 'GND3'],
     right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
   },
   {
@@ -225,6 +225,8 @@ const CELLS: readonly (readonly [number, (wire: Wire) => string])[] = [
 ];
 
 const TABLE_TOP = 150;
+/** From the first row to the last one above the foot of the sheet, mm, and how far apart rows are at most. */
+const TABLE_MM = { height: 42, row: 3.2 } as const;
 
 /** Outline of the box: the probes' and the load cell's leads cross it through glands. */
 const ENCLOSURE: readonly Point[] = [
@@ -240,10 +242,11 @@ const ENCLOSURE: readonly Point[] = [
 export function drawWiring(circuit: Circuit): string {
   const columns = 3;
   const each = Math.ceil(circuit.wires.length / columns);
+  const rowMm = Math.min(TABLE_MM.row, TABLE_MM.height / (each - 1));
   const table = circuit.wires.flatMap((wire, i) =>
     CELLS.map(([x, words]) =>
       text(
-        { x: 11 + Math.floor(i / each) * 94 + x, y: TABLE_TOP + 5 + (i % each) * 3.2 },
+        { x: 11 + Math.floor(i / each) * 94 + x, y: TABLE_TOP + 5 + (i % each) * rowMm },
         words(wire),
         { size: 2.3, bold: x === 0 },
       ),

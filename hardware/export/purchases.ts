@@ -104,6 +104,12 @@ const EXTRAS: readonly Extra[] = [
     where: 'all terminals',
   },
   {
+    quantity: '2',
+    what: 'Thermal link as TC1, of the same batch',
+    substitutes: 'none: the one that is tested says what the one that is fitted would do',
+    where: 'one to heat until it opens (build guide, step 2.9), one to keep',
+  },
+  {
     quantity: '1',
     what: 'Aluminium tape 50 mm, 0.5 m',
     substitutes: 'heat-resistant polyimide tape',

@@ -17,6 +17,7 @@ import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
+import { LEFT_ON } from '../faults/left-on';
 
 /** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
 function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
@@ -159,6 +160,11 @@ export function probeVoltTable(circuit: Circuit): string {
       ['shorted', '0 Ω', '0 V', `below ${LIMITER.shortCode}`],
     ],
   );
+}
+
+/** Single faults that leave an output on, and what stands behind them. */
+export function leftOnTable(): string {
+  return markdown(['fault', 'what stands behind it'], Object.entries(LEFT_ON));
 }
 
 /** Every rule with its source. */

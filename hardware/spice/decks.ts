@@ -1,10 +1,11 @@
 /** Circuits for the simulator, written from the netlist's own values. */
 import { resistanceOhm } from '../../shared/physics/ntc';
 import type { ProbeChannel } from '../budget/probe';
-import { driveResistor, pullDowns, thresholdHotV } from '../checks/outputs';
-import { findPart, isKind, type PartOf } from '../circuit/circuit';
+import { driveResistor, pullDowns } from '../checks/outputs';
+import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { ADC, LOGIC, RAIL } from '../circuit/limits';
+import { switchModel } from './models';
 
 /** Junction capacitances of a 40 V, 30 mΩ SO-8 switch, and a small motor's coil (data sheets; from memory). */
 const GATE_DRAIN_F = 150e-12;
@@ -62,13 +63,6 @@ export function burstDeck(channel: ProbeChannel, tempC: number): string {
 
 export type OffState = 'wire-broken' | 'in-reset' | 'unpowered';
 
-/** A level 1 model at its worst when hot: lowest threshold, gain from the stated on-resistance. */
-function switchModel(ratings: PartOf<'mosfet'>['ratings']): string {
-  const vto = thresholdHotV(ratings);
-  const kp = 1 / (ratings.onOhm * (ratings.onAtGateV - vto));
-  return `.model sw1 nmos(level=1 vto=${vto} kp=${kp} cgso=0 cgdo=0 is=1e-14)`;
-}
-
 function outputParts(circuit: Circuit, ref: string) {
   const part = findPart(circuit, ref);
   if (part === undefined || !isKind(part, 'mosfet')) throw new Error(`${ref} is no MOSFET`);
@@ -110,7 +104,7 @@ export function gateOffDeck(
       `Cbulk rail 0 ${bulkF} ic=0`,
       `Rload rail drain ${loadOhm}`,
       'M1 drain gate 0 0 sw1',
-      switchModel(part.ratings),
+      switchModel('sw1', part.ratings),
       `Cgd drain gate ${GATE_DRAIN_F}`,
       `Cgs gate 0 ${GATE_SOURCE_F}`,
       `Rdrive pin gate ${driveOhm}`,
@@ -142,7 +136,7 @@ export function flybackDeck(circuit: Circuit, amps: number, withDiode: boolean):
       ...(withDiode && ratings !== null ? ['D2 drain rail dfly'] : []),
       `.model dfly d(is=1e-6 rs=0.05 n=1.1 bv=${ratings?.reverseV ?? 60} cjo=150p)`,
       'M1 drain gate 0 0 sw1',
-      switchModel(part.ratings),
+      switchModel('sw1', part.ratings),
       `Cgd drain gate ${GATE_DRAIN_F}`,
       `Cgs gate 0 ${GATE_SOURCE_F}`,
       'Cds drain 0 200p',

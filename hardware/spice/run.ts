@@ -9,6 +9,9 @@ export const MISSING =
   'ngspice is not installed: the circuit simulations were NOT RUN. ' +
   'On Debian and its kin: apt-get install ngspice.';
 
+/** All single faults print about half a megabyte. */
+const OUTPUT_MAX_BYTES = 64 * 1024 * 1024;
+
 /** True when ngspice can be started. */
 export function haveSimulator(): boolean {
   return spawnSync('ngspice', ['--version'], { stdio: 'ignore' }).status === 0;
@@ -22,7 +25,7 @@ export function simulate(deck: string): ReadonlyMap<string, number> {
   const folder = mkdtempSync(join(tmpdir(), 'trayward-deck-'));
   const file = join(folder, 'deck.cir');
   writeFileSync(file, deck);
-  const run = spawnSync('ngspice', ['-b', file], { encoding: 'utf8' });
+  const run = spawnSync('ngspice', ['-b', file], { encoding: 'utf8', maxBuffer: OUTPUT_MAX_BYTES });
   rmSync(folder, { recursive: true });
   const values = new Map<string, number>();
   for (const match of run.stdout.matchAll(/^\s*([a-z][\w()#.]*)\s*=\s*([-+.\de]+)/gim)) {

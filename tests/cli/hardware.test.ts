@@ -3,12 +3,41 @@ import { trayward } from './worlds';
 
 describe('hardware check', () => {
   it('prints the budgets of the reference build, without a controller', async () => {
-    const { code, stdout } = await trayward('hardware', 'check');
+    const { code, stdout } = await trayward('hardware', 'check', '--details');
     expect(code).toBe(0);
     expect(stdout).toContain('98 plugs');
     expect(stdout).toContain('likely (k = 2)');
     expect(stdout).toContain('Fuse F2');
     for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
+  it('tells what fits on one screen of 24 lines or few more, what does not first', async () => {
+    const { stdout } = await trayward('hardware', 'check');
+    expect(stdout).not.toContain('likely (k = 2)');
+    expect(stdout.trimEnd().split('\n').length).toBeLessThanOrEqual(30);
+    const { stderr } = await trayward('hardware', 'check', '--room-max', '45 C');
+    expect(stderr.indexOf('DOES NOT FIT')).toBeLessThan(stderr.indexOf('fits:'));
+  });
+
+  it('refuses a reservoir without the drip tray that must hold it, and the other way round', async () => {
+    const alone = await trayward('hardware', 'check', '--reservoir', '40 l');
+    expect(alone.code).toBe(2);
+    expect(alone.stderr).toContain('--drip-tray');
+    expect((await trayward('hardware', 'check', '--drip-tray', '6 l')).code).toBe(2);
+    const both = ['--reservoir', '40 l', '--drip-tray', '6 l'];
+    expect((await trayward('hardware', 'check', ...both)).code).toBe(1);
+  });
+
+  it('exits 1 for a mat that cooks, a room that does, and a band beyond the limiter', async () => {
+    for (const wrong of [
+      ['--mat', '1000', '--tray', 'half-40', '--cell', '5 kg'],
+      ['--room-max', '45 C'],
+      ['--band', '41 C', '--mat', '300'],
+    ]) {
+      const { code, stderr } = await trayward('hardware', 'check', ...wrong);
+      expect(code, wrong.join(' ')).toBe(1);
+      expect(stderr).not.toContain('127');
+    }
   });
 
   it('gives programs the same figures', async () => {

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { LID_EFFECTS, topLossWM2K } from '../../firmware/bench/plant/lid';
 import { MAT, ThermalMasses } from '../../firmware/bench/plant/thermal';
 import { fluxNeededWM2, matBudget, steadyRises, upwardLossWM2 } from '../../hardware/budget/mat';
+import { matFuseA } from '../../hardware/budget/mat-verdicts';
 import { probeBudget, probeChannel } from '../../hardware/budget/probe';
 import { hardwareReport } from '../../hardware/budget/report';
 import { excitationV, scaleBudget, scaleParts } from '../../hardware/budget/scale';
@@ -17,7 +18,7 @@ import {
   soakedTrayG,
   TRAYS,
 } from '../../hardware/budget/trays';
-import type { ReportInput } from '../../hardware/budget/verdicts';
+import type { ReportInput } from '../../hardware/budget/verdict';
 import { junctionC, mosfetHeatW } from '../../hardware/checks/outputs';
 import { CIRCUIT, findPart, isKind } from '../../hardware/circuit/circuit';
 import { PROBE_CIRCUITS } from '../../hardware/circuit/probes';
@@ -219,6 +220,52 @@ describe('the mat', () => {
   test('a strong mat in a hot room is a caution: stuck on, it would cook the crop', () => {
     expect(verdict('mat-stuck-on', { roomMaxC: 35 })?.level).toBe('caution');
     expect(verdict('mat-stuck-on', { roomMaxC: 22, matWM2: 80 })?.level).toBe('fits');
+  });
+
+  test('roots of 39 °C behind a failed switch are no "fits", and a mat for its cut-out is refused', () => {
+    const warm = verdict('mat-stuck-on', { roomMaxC: 26 });
+    expect(report({ roomMaxC: 26 }).mat.stuckRootZoneC).toBeCloseTo(39, 0);
+    expect(warm?.level).toBe('caution');
+    expect(warm?.sentence).not.toContain('crop is lost');
+    const half = { tray: tray('half-40'), cellG: 5000 };
+    const cooking = verdict('mat-stuck-on', { ...half, matWM2: 1000 });
+    expect(cooking?.level).toBe('refused');
+    expect(cooking?.sentence).toContain('more than 75');
+    expect(verdict('mat-reach', { ...half, matWM2: 1000 })?.level).toBe('caution');
+  });
+
+  test('a room hotter than the controller bears is refused, a hot or freezing one pointed out', () => {
+    expect(verdict('room', { roomMaxC: 45 })?.level).toBe('refused');
+    expect(report({ roomMaxC: 45 }).fits).toBe(false);
+    expect(verdict('room', { roomMaxC: 37 })?.level).toBe('caution');
+    expect(verdict('room', { roomC: 2 })?.level).toBe('caution');
+    expect(verdict('room')?.level).toBe('fits');
+  });
+
+  test('a band that the limiter never lets be held is refused', () => {
+    expect(verdict('band', { bandHighC: 40 })?.level).toBe('refused');
+    expect(verdict('band', { bandHighC: 38 })).toBeUndefined();
+  });
+
+  test('the fuse follows the mat, and the supply can blow it or says that it cannot', () => {
+    const fuse = (change: Partial<ReportInput>) =>
+      report(change).fuses.find((line) => line.fuse === 'F2')?.ratedA;
+    // 15.5 W: 0.65 A at 24 V, 1.3 A at 12 V; ISO 8820-3 lets a fuse carry three quarters for ever.
+    expect(fuse({})).toBe(1);
+    expect(fuse({ railV: 12 })).toBe(2);
+    expect(fuse({ railV: 12, matWM2: 270 })).toBe(4);
+    expect(verdict('mat-fuse')?.sentence).toContain('1 A into F2');
+    expect(verdict('supply')?.level).toBe('fits');
+    expect(verdict('supply')?.sentence).toContain('40 to 100 W');
+    expect(verdict('supply', { matWM2: 500 })?.level).toBe('caution');
+  });
+
+  test('the fuse carries every mat for ever, and never more than the mat’s wires bear', () => {
+    for (let amps = 0.05; amps <= 3; amps += 0.05) {
+      expect(matFuseA(amps) * 0.75).toBeGreaterThanOrEqual(amps - 1e-9);
+      expect(matFuseA(amps)).toBeLessThanOrEqual(4);
+      expect(matFuseA(amps)).toBeGreaterThanOrEqual(matFuseA(amps - 0.04));
+    }
   });
 
   test('a mat beyond the output is refused', () => {

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
   cellTable,
+  leftOnTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -16,6 +17,7 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
+  left: leftOnTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
   mat: matTable(),
@@ -56,6 +58,14 @@ describe('the documents', () => {
     );
     expect(words.length).toBeGreaterThan(8);
     for (const word of words) expect(ALARM_NAMES).toContain(word);
+  });
+
+  test('have a step for every wire', () => {
+    const named = new Set<number>();
+    for (const [, first = '', last] of read('BUILD.md').matchAll(/\bW(\d+)(?:\s+to\s+W(\d+))?\b/g)) {
+      for (let n = Number(first); n <= Number(last ?? first); n++) named.add(n);
+    }
+    expect(CIRCUIT.wires.filter(({ id }) => !named.has(Number(id.slice(1))))).toEqual([]);
   });
 
   test('name only wires and test points of the circuit', () => {

@@ -1,0 +1,69 @@
+/** No single open wire and no single shorted or open part may leave mat or pump on. */
+import { describe, expect, test } from 'vitest';
+import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { LEFT_ON } from '../../hardware/faults/left-on';
+import { faultWords, singleFaults } from '../../hardware/faults/single';
+import { faultTable, tryFaults } from '../../hardware/faults/try';
+import { haveSimulator, MISSING } from '../../hardware/spice/run';
+
+const have = haveSimulator();
+const TRY_LIMIT_MS = 180_000;
+
+test('the circuit simulator is here, or its absence is said loudly', () => {
+  if (!have) console.warn(`\n*** ${MISSING} ***\n`);
+});
+
+describe('the list of single faults', () => {
+  const words = singleFaults(CIRCUIT).map(faultWords);
+
+  test('has each once, and every wire and every part', () => {
+    expect(new Set(words).size).toBe(words.length);
+    for (const { id } of CIRCUIT.wires) expect(words).toContain(`${id} broken`);
+    for (const { ref, ratings } of CIRCUIT.parts) {
+      if (ratings.kind === 'test-point') continue;
+      expect(words.filter((one) => one.startsWith(`${ref} `)).length, ref).toBeGreaterThan(1);
+    }
+  });
+
+  test('has the joints and shorts of a switch one by one, neighbours at the terminals, and stuck pins', () => {
+    for (const one of ['Q1 G open', 'Q1 G to D shorted', 'Q1 D to S shorted', 'R2 1 open']) {
+      expect(words).toContain(one);
+    }
+    expect(words).toContain('X1 MAT to PUMP shorted');
+    expect(words).not.toContain('X1 MAT to VSYS shorted');
+    expect(words).toContain('A1 GP16 stuck high');
+    expect(words).toContain('A1 GP16 to GP17 shorted');
+  });
+});
+
+test('a fault of something that the circuit does not have is an error, not a fault that did nothing', () => {
+  expect(() => tryFaults(CIRCUIT, [{ kind: 'wire-open', wire: 'W99' }])).toThrow('no rw_w99');
+  expect(() => tryFaults(CIRCUIT, [{ kind: 'pin-open', pin: 'Q1.X' }])).toThrow('no rj_q1_x');
+});
+
+describe.skipIf(!have)('single faults, simulated', () => {
+  test('leave no output on, but for those that are known and have something behind them', {
+    timeout: TRY_LIMIT_MS,
+  }, () => {
+    const trials = tryFaults(CIRCUIT);
+    const leftOn = trials.filter((trial) => trial.leftOn.length > 0);
+    expect(leftOn.map(({ fault }) => faultWords(fault)).sort()).toEqual(
+      Object.keys(LEFT_ON).sort(),
+    );
+    expect(trials.length).toBeGreaterThan(250);
+    console.log(`\n${faultTable(trials)}\n`);
+  });
+
+  test('are found: with one ground wire, breaking it switches mat and pump on', {
+    timeout: TRY_LIMIT_MS,
+  }, () => {
+    const one = {
+      ...CIRCUIT,
+      wires: CIRCUIT.wires.filter(({ from }) => from !== 'A1.GND3'),
+    };
+    const w11 = one.wires.find(({ from, to }) => from === 'A2.OUT-' && to === 'A1.GND');
+    const [trial] = tryFaults(one, [{ kind: 'wire-open', wire: w11?.id ?? '' }]);
+    expect(trial?.leftOn.map(({ output }) => output)).toEqual(['mat', 'pump']);
+    expect(trial?.leftOn[0]?.amps).toBeGreaterThan(2.5);
+  });
+});

@@ -32,6 +32,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/watch'),
   },
   {
+    name: 'explain',
+    summary: 'what went wrong since yesterday, why, and what to do now',
+    load: () => import('./commands/explain'),
+  },
+  {
     name: 'profile',
     summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),

@@ -7,14 +7,14 @@ import { choose } from '../arguments/choice';
 import { moment } from '../arguments/moment';
 import { given, type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { invalid, refused, usage } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { asCsv } from '../journal/csv';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { storeFolder } from '../journal/places';
-import { pullJournal } from '../journal/pull';
-import { notePulled, openStore, readStore, storedControllers } from '../journal/store';
+import { pullInto } from '../journal/pull-into';
+import { readStore } from '../journal/store';
+import { controllerOf, damagedText, refuseBackwards } from '../journal/stored';
 import { localTime } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
 
@@ -36,12 +36,9 @@ function registerPull(noun: Command, act: Act): void {
         const client = await context.client();
         const { boardId } = client.hello;
         const store = storeFolder(options.store, context.world.env);
-        const open = openStore(store, boardId);
-        context.atEnd(() => open.close());
         const progress = await context.progress('Pulling', 0);
         try {
-          const report = await pullJournal(client, open, progress.update);
-          notePulled(store, boardId, context.world.now());
+          const report = await pullInto(context, client, store, progress.update);
           const missing =
             report.missing > 0 ? ` ${report.missing} were gone before this pull.` : '';
           const text = newEntries(report.stored) + missing;
@@ -82,48 +79,10 @@ const CHOICES = {
 };
 type Choices = OptionsOf<typeof CHOICES>;
 
-/** The controller whose journal is asked for, or the one pulled last. Refused when none of it is kept. */
-function controllerOf(asked: string | null, store: string): string {
-  if (asked !== null && !/^[0-9a-f]{16}$/.test(asked)) {
-    throw invalid(
-      'not-a-controller',
-      `"${asked}" is no controller.`,
-      'Give its sixteen hex digits.',
-    );
-  }
-  const kept = storedControllers(store).map(({ boardId }) => boardId);
-  const boardId = asked ?? kept[0];
-  if (boardId !== undefined && kept.includes(boardId)) return boardId;
-  throw refused(
-    'nothing-stored',
-    `No journal${asked === null ? '' : ` of controller ${asked}`} is kept in ${store}.`,
-    kept.length === 0
-      ? 'Do `trayward journal pull` first.'
-      : `There is that of ${kept.join(', ')}. \`trayward journal pull\` fetches another one.`,
-  );
-}
-
-/** What a disk has spoilt is never left out silently: it may be the entry that somebody looks for. */
-function damagedText(count: number, store: string): string {
-  const what = count === 1 ? '1 entry' : `${count} entries`;
-  return `${what} in ${store} cannot be read any more and ${count === 1 ? 'is' : 'are'} left out: this disk has changed ${count === 1 ? 'it' : 'them'}. What the controller still holds can be fetched anew: trayward journal pull --store FOLDER`;
-}
-
 interface Chosen {
   readonly entries: readonly DatedEntry[];
   /** Entries left out because the disk has spoilt them, of the whole journal. */
   readonly damaged: number;
-}
-
-/** Refuses a time that ends before it begins, before any store is looked for. */
-function refuseBackwards(options: Choices, nowMs: number): void {
-  const since = options.since?.(nowMs) ?? null;
-  const until = options.until?.(nowMs) ?? null;
-  if (since === null || until === null || since <= until) return;
-  throw usage(
-    `Nothing lies between: --since ${localTime(since)} is after --until ${localTime(until)}.`,
-    'Give the earlier one with --since.',
-  );
 }
 
 /** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */

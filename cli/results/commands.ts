@@ -22,6 +22,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { rehearsal } from './rehearse';
@@ -109,6 +110,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   status: [status],
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
+  explain: [explained],
   'profile new': [
     z.object({
       crop,

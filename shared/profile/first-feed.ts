@@ -5,7 +5,7 @@ import { PROFILE_LIMITS as LIMITS } from './limits';
 import { type Stage, waters } from './profile';
 
 /** Index of the stage at whose end the seed is up: marked so, or else the first. */
-function emergenceStage(stages: readonly Stage[]): number {
+export function emergenceStage(stages: readonly Stage[]): number {
   return Math.max(
     0,
     stages.findIndex(({ end }) => end.mark === 'emerged'),

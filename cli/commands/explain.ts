@@ -1,0 +1,116 @@
+/** `explain`: what went wrong, why, what it meant for the crop, and what to do now. */
+import type { Command } from 'commander';
+import { type Moment, moment } from '../arguments/moment';
+import { given, needed, type OptionsOf, typedText } from '../arguments/options';
+import type { Act, Context } from '../context';
+import { accountOf } from '../explain/account';
+import { accountText } from '../explain/text';
+import { CommandError } from '../failure';
+import { dateEntries } from '../journal/dating';
+import { storeFolder } from '../journal/places';
+import { keptProfiles } from '../journal/profiles';
+import { pullInto } from '../journal/pull-into';
+import { readStore, type StoredLife, storedControllers } from '../journal/store';
+import { controllerOf, damagedText, refuseBackwards } from '../journal/stored';
+import { LinkError } from '../link/client';
+
+const OPTIONS = {
+  since: needed<Moment>(moment),
+  until: moment,
+  evidence: given,
+  store: typedText,
+  controller: typedText,
+};
+type Options = OptionsOf<typeof OPTIONS>;
+
+interface Fetched {
+  /** Whose journal was pulled just now; null when nobody answered. */
+  readonly boardId: string | null;
+  readonly activeId: number | null;
+}
+
+const NOBODY: Fetched = { boardId: null, activeId: null };
+
+/** Whether a failure only means that no controller is to be had now: then the store tells what it has. */
+const isNobodyThere = (error: unknown): boolean =>
+  error instanceof LinkError ||
+  (error instanceof CommandError &&
+    (error.kind === 'no-controller' || error.reason === 'several-found'));
+
+/** Pulls first, without a word, where the controller that is asked for answers. */
+async function fetchQuietly(
+  context: Context,
+  asked: string | null,
+  store: string,
+): Promise<Fetched> {
+  try {
+    const client = await context.client();
+    const { boardId } = client.hello;
+    if (asked !== null && asked !== boardId) return NOBODY;
+    await pullInto(context, client, store, () => {});
+    const { slots } = await client.call('profile.slots', {});
+    return { boardId, activeId: slots.find(({ active }) => active)?.id ?? null };
+  } catch (error) {
+    // A port that was named and does not answer is a mistake to be told, unless there is a journal to go by.
+    const kept = storedControllers(store);
+    if (isNobodyThere(error) && (kept.length > 0 || context.port === null)) return NOBODY;
+    throw error;
+  }
+}
+
+/** The end of what is known: a bench's days may have run ahead of this laptop's. */
+function lastMs(lives: readonly StoredLife[], nowMs: number): number {
+  const last = lives.at(-1);
+  const dated = last === undefined ? [] : dateEntries(last.entries, last.life);
+  return Math.max(nowMs, dated.at(-1)?.unixMs ?? 0);
+}
+
+async function explain(context: Context, options: Options) {
+  const { world, units, style } = context;
+  refuseBackwards(options, world.now());
+  const store = storeFolder(options.store, world.env);
+  const fetched = await fetchQuietly(context, options.controller, store);
+  const boardId = controllerOf(options.controller ?? fetched.boardId, store);
+  const lives = readStore(store, boardId);
+  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
+  if (damaged > 0) context.caution(damagedText(damaged, store));
+  const nowMs = lastMs(lives, world.now());
+  const sinceMs = options.since(nowMs);
+  const untilMs = options.until?.(nowMs) ?? nowMs;
+  const profiles = { byId: keptProfiles(store, boardId), activeId: fetched.activeId };
+  const account = accountOf(lives, profiles, { sinceMs, untilMs, nowMs, units });
+  const { quiet, notices, unknown, incidents } = account;
+  return {
+    result: {
+      boardId,
+      sinceMs,
+      untilMs,
+      pulled: fetched.boardId !== null,
+      pulledMs: storedControllers(store).find((one) => one.boardId === boardId)?.pulledMs ?? null,
+      incidents: options.evidence ? incidents : incidents.map((one) => ({ ...one, evidence: [] })),
+      quiet,
+      notices,
+      unknown,
+      damaged,
+    },
+    text: accountText(account, { style, units, nowMs, evidence: options.evidence }),
+    isLong: true,
+  };
+}
+
+export function register(noun: Command, act: Act): void {
+  noun
+    .option(
+      '--since <time>',
+      'from this time on: yesterday, 12h (ago), 2026-03-01T14:30',
+      'yesterday',
+    )
+    .option('--until <time>', 'up to this time (default: now)')
+    .option('--evidence', 'print the entries of the journal that each incident rests on')
+    .option('--store <folder>', 'where journals are kept')
+    .option(
+      '--controller <id>',
+      'whose journal (default: the one that answers, or was pulled last)',
+    )
+    .action(act(OPTIONS, explain));
+}

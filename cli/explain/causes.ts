@@ -1,0 +1,69 @@
+/** Everything that can be the cause of an incident: what it is called, and which alarm has the steps against it. */
+import type { AlarmName } from '../../shared/alarms/catalogue';
+
+interface CauseWords {
+  /** Inside a sentence: "the power was out". */
+  readonly says: string;
+  /** Whose `next` tells what to do; null where there is no such alarm. */
+  readonly steps: AlarmName | null;
+  /** What is left to do when it is over. */
+  readonly after?: readonly string[];
+}
+
+const WORDS = {
+  'power-out': {
+    says: 'the power was out',
+    steps: null,
+    after: ['Find what cut it before it comes again: plug, fuse, residual-current device.'],
+  },
+  'controller-hung': {
+    says: 'the controller hung, and started again and again',
+    steps: 'restarting-often',
+  },
+  'supply-weak': { says: 'the supply voltage was too low', steps: 'restarting-often' },
+  'program-error': { says: 'an error in the program', steps: 'restarting-often' },
+  'probe-open': {
+    says: 'a wire of the root-zone probe is broken, or its plug is out',
+    steps: 'probe-open',
+  },
+  'probe-short': { says: 'the root-zone probe is shorted', steps: 'probe-short' },
+  'probe-stuck': { says: 'the root-zone probe stood still', steps: 'probe-frozen' },
+  'probe-out': { says: 'the root-zone probe was out of its plug', steps: 'probe-jumped' },
+  'mat-probe-open': {
+    says: 'a wire of the mat probe is broken, or its plug is out',
+    steps: 'mat-probe-failed',
+  },
+  'mat-probe-short': { says: 'the mat probe is shorted', steps: 'mat-probe-failed' },
+  'mat-probe-stuck': { says: 'the mat probe stood still', steps: 'mat-probe-failed' },
+  'mat-dead': { says: 'the mat gave no heat', steps: 'mat-no-effect' },
+  'mat-stuck-on': { says: 'the mat did not switch off', steps: 'mat-stuck-on' },
+  'mat-weak': { says: 'the room was too cold for this mat', steps: 'band-out-of-reach' },
+  'warm-room': { says: 'a warm room, or the lamp over the tray', steps: 'too-warm' },
+  sun: { says: 'sun on the tray', steps: 'too-warm' },
+  'cold-water': { says: 'cold water on the tray', steps: 'too-cold' },
+  'lid-open': { says: 'the lid was off, or its vents open', steps: 'drying-fast' },
+  'lid-broken': { says: 'the lid is broken, or does not close', steps: 'drying-fast' },
+  'moving-air': { says: 'a fan or heater blew on the tray', steps: 'drying-fast' },
+  'tube-off': { says: 'the tube was off the pump, or out of the tray', steps: 'dose-not-seen' },
+  'reservoir-empty': { says: 'the reservoir was empty', steps: 'dose-not-seen' },
+  'tube-worn': {
+    says: 'the pump gave too little: tube worn or squeezed, or air in it',
+    steps: 'dose-not-seen',
+  },
+  'pump-dead': { says: 'the pump did not turn', steps: 'dose-not-seen' },
+  leak: { says: 'the tray leaked', steps: 'weight-falling' },
+  wick: { says: 'a cloth or matting over the rim drew the wool dry', steps: 'weight-falling' },
+  siphon: { says: 'water ran in by itself through the tube', steps: 'weight-rising' },
+  'pump-stuck-on': { says: 'the pump did not switch off', steps: 'pump-stuck-on' },
+  'hand-water': { says: 'somebody watered by hand', steps: 'dose-too-large' },
+  'scale-unplugged': { says: 'the scale was cut off', steps: 'scale-silent' },
+  'scale-saturated': { says: 'the scale was at the end of its range', steps: 'scale-saturated' },
+  'scale-noisy': { says: 'the scale trembled', steps: 'scale-noisy' },
+  'tray-lifted': { says: 'the tray was off the scale', steps: 'tray-away' },
+  'thing-on-tray': { says: 'something stood on the tray', steps: 'thing-on-tray' },
+  'not-told': { says: 'the journal does not say why', steps: null },
+} as const satisfies Readonly<Record<string, CauseWords>>;
+
+export type CauseName = keyof typeof WORDS;
+export const CAUSES: Readonly<Record<CauseName, CauseWords>> = WORDS;
+export const CAUSE_NAMES = Object.keys(WORDS) as readonly CauseName[];

@@ -1,0 +1,113 @@
+/** What a spell out of the band meant for the crop: by thermal time for seed that is not up, by degree-hours for all. Pure. */
+import {
+  bridgedSeedlingShare,
+  EMERGENCE_CROPS,
+  type EmergenceCrop,
+  emergenceProgressPerDay,
+  TRIALS,
+} from '../../shared/physics/emergence';
+import { emergenceStage } from '../../shared/profile/first-feed';
+import { type Claim, claim } from './finding';
+import { notesOf, type Record } from './record';
+import type { Spell } from './root-zone';
+
+const DAY_MS = 86_400_000;
+const HOUR_MS = 3_600_000;
+/** Less of a day is not worth a word. */
+const TOLD_DAYS = 0.05;
+/** Fewer seedlings by less than so many of a hundred are no news. */
+const TOLD_SHARE = 0.03;
+
+export interface CropEffect {
+  readonly claims: readonly Claim[];
+  readonly emergenceDays: number | null;
+  readonly unbearableH: number;
+}
+
+/** The crop's row of trials while its seed is not up; null after it, or where nobody tried. */
+function seedOf(record: Record, spell: Spell): EmergenceCrop | null {
+  const profile = record.profileAt(spell.fromMs);
+  const crop = EMERGENCE_CROPS.find((name) => name === profile?.crop);
+  const stage = spell.worst.reading.stageIndex;
+  if (profile === null || crop === undefined || stage > emergenceStage(profile.stages)) return null;
+  const sown = notesOf(record, 'mark')
+    .filter(({ entry, atMs }) => entry.mark === 'sown' && atMs <= spell.fromMs)
+    .at(-1);
+  return sown === undefined ? null : crop;
+}
+
+export function effectOf(record: Record, spell: Spell): CropEffect {
+  const { side, degreeHours, worst, points } = spell;
+  const edge = side === 'cold' ? 'below' : 'above';
+  const by = [worst.reading.note];
+  const seed = seedOf(record, spell);
+  const days = seed === null ? null : daysLost(seed, spell);
+  const claims = [
+    claim(`${Math.round(degreeHours)} degree-hours ${edge} the band`, by),
+    ...(days !== null && days >= TOLD_DAYS
+      ? [
+          claim(
+            `${seed} seed comes up about ${days.toFixed(1)} d later than without it (thermal time)`,
+            by,
+          ),
+        ]
+      : []),
+    ...(seed === null || side === 'cold' ? [] : fewer(seed, spell)),
+  ];
+  const maxC = record.profileAt(worst.atMs)?.rootZoneMaxC ?? Number.POSITIVE_INFINITY;
+  let unbearableH = 0;
+  points.forEach((point, i) => {
+    const next = points[i + 1];
+    if (next !== undefined && point.celsius > maxC)
+      unbearableH += (next.atMs - point.atMs) / HOUR_MS;
+  });
+  if (unbearableH > 0)
+    claims.push(
+      claim(
+        ({ span, value }) =>
+          `${span(unbearableH * HOUR_MS)} above the ${value('temperature', maxC)} that this crop bears`,
+        by,
+      ),
+    );
+  return { claims, emergenceDays: days, unbearableH };
+}
+
+/** Days by which emergence comes later: progress that the middle of the band would have made, less what was made. */
+function daysLost(seed: EmergenceCrop, { points, fromMs, toMs, before }: Spell): number {
+  const row = TRIALS[seed];
+  let lost = 0;
+  let usual = Number.NaN;
+  const line = [
+    ...(before === null
+      ? []
+      : [{ atMs: fromMs, celsius: before.celsius, reading: before.reading }]),
+    ...points,
+  ];
+  line.forEach((point, i) => {
+    const { band } = point.reading;
+    const nextMs = line[i + 1]?.atMs ?? toMs;
+    if (band === null) return;
+    usual = emergenceProgressPerDay(row, (band.lowC + band.highC) / 2);
+    const next = line[i + 1] ?? point;
+    const made =
+      (emergenceProgressPerDay(row, point.celsius) + emergenceProgressPerDay(row, next.celsius)) /
+      2;
+    lost += (usual - made) * ((nextMs - point.atMs) / DAY_MS);
+  });
+  return usual > 0 ? lost / usual : 0;
+}
+
+function fewer(seed: EmergenceCrop, { worst }: Spell): readonly Claim[] {
+  const { band } = worst.reading;
+  if (band === null) return [];
+  const inBand = bridgedSeedlingShare(TRIALS[seed], (band.lowC + band.highC) / 2);
+  const then = bridgedSeedlingShare(TRIALS[seed], worst.celsius);
+  if (inBand - then < TOLD_SHARE) return [];
+  return [
+    claim(
+      ({ value }) =>
+        `were it as warm as ${value('temperature', worst.celsius)} all the time, ${Math.round(then * 100)} % of ${seed} seed would come up well instead of ${Math.round(inBand * 100)} %`,
+      [worst.reading.note],
+    ),
+  ];
+}

@@ -1,0 +1,100 @@
+/** A tray that stood somewhere else, or with something on it. Pure. */
+import { claim, type Finding, piece, rank } from './finding';
+import { PRESENCE_EVIDENCE as LIMITS } from './limits';
+import { notesOf } from './record';
+import type { Stand } from './stand';
+import type { Away } from './weights';
+
+const HOUR_MS = 3_600_000;
+
+export function handling(stand: Stand): readonly Finding[] {
+  const marks = notesOf(stand.record, 'mark').filter(({ entry }) =>
+    ['soaked', 'transplanted', 'moved', 'dry'].includes(entry.mark),
+  );
+  const aways = stand.aways
+    .filter(({ fromMs, toMs }) => toMs - fromMs >= LIMITS.awayMs)
+    // Soaked in a tub, or planted into other wool: a mark tells of it.
+    .filter(
+      ({ fromMs, toMs }) =>
+        !marks.some(({ atMs }) => atMs >= fromMs && atMs <= toMs + LIMITS.markMs),
+    )
+    .map(away);
+  return [...aways, ...things(stand)];
+}
+
+function away({ fromMs, toMs, open, notes }: Away): Finding {
+  const hours = (toMs - fromMs) / HOUR_MS;
+  return {
+    kind: 'handling',
+    fromMs,
+    toMs,
+    open,
+    what: claim(
+      ({ time, span }) =>
+        `The tray was off the scale for ${span(toMs - fromMs)}, from ${time(fromMs)}${open ? ', and still is' : ''}`,
+      notes,
+    ),
+    causes: rank(
+      [
+        {
+          cause: 'tray-lifted',
+          weigh: (by: Away) => [
+            piece(true, 4, 'the scale read hardly anything between a hand and the next', by.notes),
+          ],
+        },
+      ],
+      { fromMs, toMs, open, notes },
+    ),
+    did: [
+      claim(
+        'Off its mat and its scale a tray gets no heat and no water; everything went on when it was back',
+        notes,
+      ),
+    ],
+    crop: [],
+    measures: {},
+    alarms: [
+      'tray-away',
+      'weight-falling',
+      'drying-fast',
+      'probe-jumped',
+      'too-cold',
+      'band-out-of-reach',
+      'mat-no-effect',
+      'feed-late',
+    ],
+    weight: hours,
+  };
+}
+
+function things({ spans }: Stand): readonly Finding[] {
+  return spans
+    .filter(({ alarm }) => alarm === 'thing-on-tray')
+    .map(({ fromMs, toMs, standing, raised }) => ({
+      kind: 'handling',
+      fromMs,
+      toMs,
+      open: standing,
+      what: claim(
+        ({ value, time }) =>
+          `Something of ${value('mass', raised.entry.value)} stood on the tray from ${time(fromMs)}`,
+        [raised],
+      ),
+      causes: rank(
+        [
+          {
+            cause: 'thing-on-tray',
+            weigh: () => [
+              piece(true, 2, 'more was put on than the wool could hold as water', [raised]),
+            ],
+          },
+        ],
+        null,
+      ),
+      did: [claim('It left that out of the weight and watered on', [raised])],
+      crop: [],
+      measures: {},
+      alarms: ['thing-on-tray'],
+      weight: 0.5,
+    }));
+}

@@ -1,0 +1,70 @@
+/** Alarms that nothing found so far explains: told in their own words. Pure. */
+import { ADVICE } from '../../shared/alarms/advice';
+import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { measuredText } from '../words/alarm';
+import type { AlarmSpan } from './alarm-spans';
+import type { CauseName } from './causes';
+import { claim, type Finding, piece, rank } from './finding';
+import { STORY_LIMITS } from './limits';
+import type { Stand } from './stand';
+
+const HOUR_MS = 3_600_000;
+
+/** Told by what needs no explanation: they ask for feed or time, and are in `status`. */
+const NOTICES: readonly AlarmName[] = ['reservoir-low', 'feed-unlike', 'calibration-old'];
+
+/** What an alarm that stands alone says by itself of its cause. */
+const ALONE: Partial<Readonly<Record<AlarmName, CauseName>>> = {
+  'mat-no-effect': 'mat-dead',
+  'band-out-of-reach': 'mat-weak',
+  'too-warm': 'warm-room',
+  'tray-away': 'tray-lifted',
+};
+
+/** Whether one of `findings` tells of this alarm. */
+export function isExplained(span: AlarmSpan, findings: readonly Finding[]): boolean {
+  return findings.some(
+    ({ alarms, fromMs, toMs }) =>
+      alarms.includes(span.alarm) &&
+      span.fromMs >= fromMs - STORY_LIMITS.alarmBeforeMs &&
+      span.fromMs <= toMs + STORY_LIMITS.alarmAfterMs,
+  );
+}
+
+export function otherAlarms({ spans }: Stand, findings: readonly Finding[]): readonly Finding[] {
+  return spans
+    .filter((span) => !NOTICES.includes(span.alarm) && !isExplained(span, findings))
+    .map(finding);
+}
+
+/** Alarms that only ask for something. */
+export const notices = ({ spans }: Stand): readonly AlarmSpan[] =>
+  spans.filter(({ alarm }) => NOTICES.includes(alarm));
+
+function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding {
+  const { title, meaning } = ADVICE[alarm];
+  const priority = ALARM_PRIORITY[alarm];
+  const stands = piece(true, 1, 'its alarm stands alone', [raised]);
+  return {
+    kind: 'alarm',
+    fromMs,
+    toMs,
+    open: standing,
+    what: claim(
+      ({ time }) => {
+        const measured = measuredText(raised.entry, 'metric');
+        return `${title}${measured === '' ? '' : ` (${measured})`}, ${time(fromMs)}`;
+      },
+      [raised],
+    ),
+    causes: rank([{ cause: ALONE[alarm] ?? 'not-told', weigh: () => [stands] }], null),
+    did: [claim(meaning, [raised])],
+    crop: [],
+    measures: {},
+    alarms: [alarm],
+    weight:
+      (priority === 'high' ? 3 : priority === 'medium' ? 1 : 0.2) +
+      (ALARMS[alarm].latched ? (toMs - fromMs) / HOUR_MS / 4 : 0),
+  };
+}

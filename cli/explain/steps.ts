@@ -1,0 +1,27 @@
+/** What to do about an incident now: the advice of its alarms, in the words they have everywhere. Pure. */
+import { ADVICE, nextSteps } from '../../shared/alarms/advice';
+import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import { overlaps } from './alarm-spans';
+import { CAUSES } from './causes';
+import type { Stand } from './stand';
+import type { Incident } from './story';
+
+/** In order; empty when it is over and nothing stands. */
+export function stepsFor({ spans }: Stand, incident: Incident): readonly string[] {
+  const [cause] = incident.causes;
+  const words = cause === undefined ? null : CAUSES[cause.cause];
+  const standing = spans
+    .filter(
+      (span) => span.standing && incident.alarms.includes(span.alarm) && overlaps(span, incident),
+    )
+    .map(({ alarm }) => alarm);
+  if (!incident.open && standing.length === 0) return words?.after ?? [];
+  const own = words?.steps ?? standing[0] ?? incident.alarms[0] ?? null;
+  const next = own === null ? [] : ADVICE[own].next;
+  return [...(words?.after ?? []), ...next, ...[...new Set(standing)].flatMap(mended)];
+}
+
+/** The last of its steps: how one that latched is ended. */
+function mended(alarm: AlarmName): readonly string[] {
+  return ALARMS[alarm].latched ? nextSteps(alarm).slice(-1) : [];
+}

@@ -1,0 +1,105 @@
+/** The story of a journal: incidents, each a chain of findings with one cause, the worst first. Pure. */
+import type { AlarmName } from '../../shared/alarms/catalogue';
+import type { DatedEntry } from '../journal/dating';
+import { wrongDoses } from './doses';
+import { fastDrying } from './drying';
+import type { Cause, Finding } from './finding';
+import { handling } from './handling';
+import { heatSpells } from './heat';
+import { inflows } from './inflow';
+import { STORY_LIMITS } from './limits';
+import { lockOuts } from './lock-out';
+import { otherAlarms } from './other-alarms';
+import { outages } from './outage';
+import { type KnownProfiles, type Record, recordOf } from './record';
+import { restarts } from './restarts';
+import { type Stand, standOf } from './stand';
+
+/** One thing that went wrong, with all that came of it. */
+export interface Incident {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly open: boolean;
+  /** The gravest first. */
+  readonly findings: readonly Finding[];
+  /** Of all findings together, the likeliest first. */
+  readonly causes: readonly Cause[];
+  readonly alarms: readonly AlarmName[];
+  readonly weight: number;
+}
+
+export interface Story {
+  readonly stand: Stand;
+  /** The worst first: whoever comes back acts on the first one, and in a bad night the first may not be read to its end. */
+  readonly incidents: readonly Incident[];
+}
+
+/** The story of one life of a journal; `entries` in the order of their sequence. */
+export function storyOf(entries: readonly DatedEntry[], profiles: KnownProfiles): Story {
+  return storyOfRecord(recordOf(entries, profiles));
+}
+
+export function storyOfRecord(record: Record): Story {
+  const stand = standOf(record);
+  const causes = [
+    ...outages(stand),
+    ...restarts(stand),
+    ...lockOuts(stand),
+    ...handling(stand),
+    ...inflows(stand),
+  ];
+  const drying = fastDrying(stand).filter((one) => !isFollowUp(one, causes));
+  const found = [...causes, ...drying, ...wrongDoses(stand)];
+  const all = [...found, ...heatSpells(stand, found)];
+  const findings = [...all, ...otherAlarms(stand, all)];
+  return { stand, incidents: chained(findings) };
+}
+
+/** Water that ran in runs out again. */
+function isFollowUp(drying: Finding, causes: readonly Finding[]): boolean {
+  return causes.some(
+    ({ kind, fromMs, toMs }) =>
+      kind === 'inflow' && drying.fromMs >= fromMs && drying.fromMs <= toMs + STORY_LIMITS.chainMs,
+  );
+}
+
+/** Findings of one cause that touch are one incident. */
+function chained(findings: readonly Finding[]): readonly Incident[] {
+  const chains: Finding[][] = [];
+  for (const finding of [...findings].sort((a, b) => a.fromMs - b.fromMs)) {
+    const chain = chains.find((one) => belongs(finding, one));
+    if (chain === undefined) chains.push([finding]);
+    else chain.push(finding);
+  }
+  return chains.map(incidentOf).sort((a, b) => b.weight - a.weight || a.fromMs - b.fromMs);
+}
+
+function belongs(finding: Finding, chain: readonly Finding[]): boolean {
+  const [cause] = finding.causes;
+  return (
+    cause !== undefined &&
+    cause.cause !== 'not-told' &&
+    chain.some(
+      (other) =>
+        other.causes[0]?.cause === cause.cause &&
+        finding.fromMs <= other.toMs + STORY_LIMITS.chainMs &&
+        other.fromMs <= finding.toMs + STORY_LIMITS.chainMs,
+    )
+  );
+}
+
+function incidentOf(chain: readonly Finding[]): Incident {
+  const findings = [...chain].sort((a, b) => b.weight - a.weight);
+  // Another cause of a consequence is none of the whole, unless the whole has it too.
+  const root = [...chain].sort((a, b) => a.fromMs - b.fromMs)[0];
+  const causes = (root ?? findings[0])?.causes ?? [];
+  return {
+    fromMs: Math.min(...chain.map(({ fromMs }) => fromMs)),
+    toMs: Math.max(...chain.map(({ toMs }) => toMs)),
+    open: chain.some(({ open }) => open),
+    findings,
+    causes,
+    alarms: [...new Set(findings.flatMap(({ alarms }) => alarms))],
+    weight: findings.reduce((sum, { weight }) => sum + weight, 0),
+  };
+}

@@ -26,6 +26,7 @@ import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { rehearsal } from './rehearse';
+import { reported } from './report';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -111,6 +112,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],
+  report: [reported],
   'profile new': [
     z.object({
       crop,

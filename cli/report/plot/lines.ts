@@ -1,0 +1,156 @@
+/** The lanes that show readings: root zone, mat, weight, dry-back. Pure. */
+import { scaleLinear } from 'd3-scale';
+import { line } from 'd3-shape';
+import { html, type Markup } from '../html';
+import { acrossOf, px, type Scale, type View, valueAxis } from './axes';
+import type { Plot, RowName, Rows } from './model';
+import { type Point, thinPoints } from './thin';
+
+/** A lane's place, px from the top of the drawing. */
+export interface Place {
+  readonly topPx: number;
+  readonly heightPx: number;
+}
+
+/** Columns of pixels that M4 takes together: half of what an eye tells apart on paper. */
+const STEP_PX = 1.5;
+
+export function rootZoneLane(plot: Plot, view: View, place: Place): Markup {
+  const shown = plot.bands.filter((band) => overlaps(band, view));
+  const edges = shown.flatMap(({ low, high }) => [low, high]);
+  const down = downOf([...valuesIn(plot.rows, 'rootZone', view), ...edges], place, 2);
+  const bands = shown.map(({ from, to, low, high, night }) => {
+    const { left, width } = box(from, to, view);
+    return html`<rect class="band${night ? ' night' : ''}" x="${px(left)}" y="${px(down(high))}" width="${px(width)}" height="${px(Math.max(1, down(low) - down(high)))}"/>`;
+  });
+  return html`${valueAxis(down, view, 4)}${bands}${curve(plot.rows, 'rootZone', view, down, 'root')}`;
+}
+
+export function dutyLane(plot: Plot, view: View, place: Place): Markup {
+  const down = scaleLinear([0, 100], [place.topPx + place.heightPx, place.topPx]);
+  return html`${valueAxis(down, view, 2)}${curve(plot.rows, 'duty', view, down, 'duty')}`;
+}
+
+export function weightLane(plot: Plot, view: View, place: Place): Markup {
+  // What lay on the scale before there was a tray would squeeze the crop into a line.
+  const isTray = (i: number): boolean => plot.rows.dryBack[i] !== null;
+  const crop = valuesIn(plot.rows, 'weight', view, isTray);
+  const values = crop.length > 0 ? crop : valuesIn(plot.rows, 'weight', view);
+  const down = downOf(values, place, plot.massUnit === 'g' ? 20 : 0.05);
+  const across = acrossOf(view);
+  const base = place.topPx + place.heightPx;
+  const doses = plot.doses
+    .filter(({ at }) => at >= view.from && at <= view.to)
+    .map(({ at, came, label }) => {
+      const x = across(at);
+      const shape = `M${px(x)},${px(base - 9)}l4,8h-8z`;
+      return html`<path class="dose${came ? '' : ' missed'}" d="${shape}"><title>${label}</title></path>`;
+    });
+  return html`${valueAxis(down, view, 3)}${curve(plot.rows, 'weight', view, down, 'weight')}${doses}`;
+}
+
+export function dryBackLane(plot: Plot, view: View, place: Place): Markup {
+  const { rows } = plot;
+  const levels = plot.levels.filter((level) => overlaps(level, view));
+  const read = [...valuesIn(rows, 'dryBack', view), ...valuesIn(rows, 'rawDryBack', view)];
+  const highest = Math.max(0, ...read);
+  // A threshold far away would flatten what the tray does.
+  const near = levels.map(({ level }) => level).filter((level) => level <= highest * 2 + 10);
+  const down = downOf(
+    [0, ...read.map((one) => Math.min(130, Math.max(-30, one))), ...near],
+    place,
+    5,
+  );
+  const drawn = levels
+    .filter(({ level }) => near.includes(level))
+    .map(({ from, to, level, what }) => {
+      const { left, width } = box(from, to, view);
+      const y = px(down(level));
+      const text =
+        width > 60
+          ? html`<text class="level" x="${px(left + width - 2)}" y="${px(down(level) - 2)}" text-anchor="end">${LEVEL_WORDS[what]}</text>`
+          : null;
+      return html`<line class="level ${what}" x1="${px(left)}" x2="${px(left + width)}" y1="${y}" y2="${y}"/>${text}`;
+    });
+  return html`${valueAxis(down, view, 3)}${drawn}${curve(rows, 'rawDryBack', view, down, 'raw')}${curve(rows, 'dryBack', view, down, 'true')}`;
+}
+
+const LEVEL_WORDS = { start: 'water from here', stop: 'to here', rescue: 'too dry' } as const;
+
+const overlaps = (a: { from: number; to: number }, b: { from: number; to: number }): boolean =>
+  a.from <= b.to && b.from <= a.to;
+
+/** A stretch of time across, cut off at the edges of the view. */
+export function box(from: number, to: number, view: View): { left: number; width: number } {
+  const across = acrossOf(view);
+  const left = across(Math.max(from, view.from));
+  return { left, width: Math.max(0, across(Math.min(to, view.to)) - left) };
+}
+
+/** Values of a column that the view shows, with the rows beside it so that lines reach its edges. */
+function valuesIn(
+  rows: Rows,
+  name: RowName,
+  view: View,
+  only: (i: number) => boolean = () => true,
+): readonly number[] {
+  const { first, last } = rowsIn(rows, view);
+  const values: number[] = [];
+  for (let i = first; i <= last; i++) {
+    const value = rows[name][i] ?? null;
+    if (value !== null && only(i)) values.push(value);
+  }
+  return values;
+}
+
+function rowsIn({ minutes }: Rows, { from, to }: View): { first: number; last: number } {
+  let first = minutes.findIndex((minute) => minute >= from);
+  if (first < 0) first = minutes.length;
+  let last = minutes.findIndex((minute) => minute > to);
+  if (last < 0) last = minutes.length - 1;
+  return { first: Math.max(0, first - 1), last };
+}
+
+/** A scale down for `values`, never narrower than `least`, with round ends. */
+function downOf(values: readonly number[], { topPx, heightPx }: Place, least: number): Scale {
+  const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
+  const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
+  const [bottom, top] = low <= high ? [low, high] : [0, least];
+  const spare = Math.max(0, least - (top - bottom)) / 2;
+  return scaleLinear([bottom - spare, top + spare], [topPx + heightPx, topPx]).nice(4);
+}
+
+function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string): Markup {
+  const across = acrossOf(view);
+  const { first, last } = rowsIn(rows, view);
+  const runs: Point[][] = [[]];
+  for (let i = first; i <= last; i++) {
+    const value = rows[name][i] ?? null;
+    if (value === null) runs.push([]);
+    else runs.at(-1)?.push({ x: across(rows.minutes[i] ?? 0), y: down(value) });
+  }
+  const draw = line<Point>()
+    .x(({ x }) => x)
+    .y(({ y }) => y)
+    .digits(1);
+  const d = runs
+    .filter((run) => run.length > 0)
+    .map((run) => draw([...thinPoints(run, STEP_PX)]) ?? '')
+    .join('');
+  return html`<path class="line ${kind}" d="${d}"/>`;
+}
+
+/** The values of the row next to a minute, for whoever points at it. */
+export function rowAt(rows: Rows, minute: number): number | null {
+  const after = rows.minutes.findIndex((one) => one >= minute);
+  const at = after < 0 ? rows.minutes.length - 1 : after;
+  const before = at - 1;
+  const near =
+    before >= 0 && minute - (rows.minutes[before] ?? 0) < (rows.minutes[at] ?? 0) - minute
+      ? before
+      : at;
+  const distance = Math.abs((rows.minutes[near] ?? Number.NaN) - minute);
+  return distance <= NEAR_MIN ? near : null;
+}
+/** A reading further away than this says nothing of the place pointed at. */
+const NEAR_MIN = 15;

@@ -1,7 +1,7 @@
 /**
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
- * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds: they
- * take minutes.
+ * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
+ * `npm run bench -- nights [share]` the nights that `explain` is judged by: they take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -19,6 +19,7 @@ import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
 import { connect } from './link/connect';
+import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
@@ -172,8 +173,13 @@ async function main(): Promise<void> {
     printSeasons(...asked);
     return;
   }
+  if (only === 'nights') {
+    printNights(Number(asked[0] ?? 1));
+    return;
+  }
   print([...simulation(), start(), await size(), ...(await pull())]);
   print(await imageRows());
+  printNights();
   printSeasons();
 }
 

@@ -12,6 +12,7 @@ import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';
 import { type Incident, type Story, storyOf } from './story';
+import { withSoundTimes } from './time-line';
 import { unknownsOf } from './unknown';
 
 /** A sentence with the numbers of the entries that bear it out. */
@@ -79,7 +80,7 @@ export function accountOf(
   const { sinceMs, untilMs } = asked;
   const told = lives
     .map(({ life, entries }) =>
-      dateEntries(entries, life).filter((one) => within(one, null, untilMs)),
+      withSoundTimes(dateEntries(entries, life)).filter((one) => within(one, null, untilMs)),
     )
     .filter(
       (dated, i) => dated.some((one) => within(one, sinceMs, untilMs)) || i === lives.length - 1,

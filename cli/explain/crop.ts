@@ -7,6 +7,8 @@ import {
   TRIALS,
 } from '../../shared/physics/emergence';
 import { emergenceStage } from '../../shared/profile/first-feed';
+import type { UnitSystem } from '../../shared/units';
+import { K_PER_F } from '../../shared/units/kinds';
 import { type Claim, claim } from './finding';
 import { notesOf, type Record } from './record';
 import type { Spell } from './root-zone';
@@ -43,7 +45,7 @@ export function effectOf(record: Record, spell: Spell): CropEffect {
   const seed = seedOf(record, spell);
   const days = seed === null ? null : daysLost(seed, spell);
   const claims = [
-    claim(`${Math.round(degreeHours)} degree-hours ${edge} the band`, by),
+    claim(({ units }) => `${degreeHoursText(degreeHours, units)} ${edge} the band`, by),
     ...(days !== null && days >= TOLD_DAYS
       ? [
           claim(
@@ -70,6 +72,12 @@ export function effectOf(record: Record, spell: Spell): CropEffect {
       ),
     );
   return { claims, emergenceDays: days, unbearableH };
+}
+
+/** Degrees of the units asked for, times hours. */
+function degreeHoursText(kelvinHours: number, units: UnitSystem): string {
+  const count = Math.round(units === 'us' ? kelvinHours / K_PER_F : kelvinHours);
+  return `${count} degree-hour${count === 1 ? '' : 's'}${units === 'us' ? ' (°F)' : ''}`;
 }
 
 /** Days by which emergence comes later: progress that the middle of the band would have made, less what was made. */

@@ -197,7 +197,10 @@ function finding(facts: Facts, toMs: number, open: boolean): Finding {
   const { plannedMl, verdict } = dose.entry;
   const missedMl =
     unweighed || verdict === 'too-large' ? 0 : Math.max(0, plannedMl - Math.max(0, gainedG));
-  const said = verdict === 'too-large' || verdict === 'unproved' ? SAID[verdict] : SAID['not-seen'];
+  const part = verdict === 'not-seen' && facts.share > LIMITS.wornLeast;
+  const said = part
+    ? 'Only a part of a dose arrived'
+    : SAID[verdict === 'too-large' || verdict === 'unproved' ? verdict : 'not-seen'];
   return {
     kind: 'doses',
     fromMs: dose.atMs - dose.entry.ranMs,

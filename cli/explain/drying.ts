@@ -1,11 +1,11 @@
 /** A tray that lost weight faster than under its lid: the lid, the air, or water that runs out. Pure. */
 
-import { DRYING_LIMITS } from '../../firmware/guard/limits';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import type { AlarmName } from '../../shared/alarms/catalogue';
-import { lidText } from '../words/lid';
 import { overlaps } from './alarm-spans';
-import { type CauseRule, claim, type Finding, piece, rank } from './finding';
+import { DRYING_CAUSES, type DryingFacts } from './drying-causes';
+import { type Fast, fastOnes, runsOf } from './drying-usual';
+import { claim, type Finding, rank } from './finding';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
 import { between, notesOf, type Reading } from './record';
 import type { Stand } from './stand';
@@ -16,6 +16,9 @@ const MINUTE_MS = 60_000;
 /** The guard judges a fall over ten minutes. */
 const FALL_MS = WEIGHT_LIMITS.fallingMs;
 
+/** Above container capacity by more than the scale's doubt: water stands free in the tray. */
+const FREE_SHARE = -0.002;
+
 const EXPLAINED: readonly AlarmName[] = [
   'drying-fast',
   'weight-falling',
@@ -24,102 +27,6 @@ const EXPLAINED: readonly AlarmName[] = [
   'mat-no-effect',
   'band-out-of-reach',
   'too-cold',
-];
-
-interface Fast {
-  readonly rate: Rate;
-  readonly usualGPerH: number;
-}
-
-interface Facts {
-  readonly gPerH: number;
-  /** NaN while it is not known. */
-  readonly usualGPerH: number;
-  readonly lid: string;
-  readonly first: Reading;
-  readonly last: Reading;
-  readonly lostG: number;
-  /** Water stood above what the wool holds when it began, or a dose had just come. */
-  readonly free: boolean;
-  readonly dryBackAtEnd: number;
-  /** The mat worked harder than before. */
-  readonly moreHeat: boolean;
-}
-
-/** A lid that lies loose or ajar instead of being off lets so much of that through. */
-const AJAR_GPERH = 7;
-
-const RULES: readonly CauseRule<Facts>[] = [
-  {
-    cause: 'lid-open',
-    weigh: ({ gPerH, usualGPerH, lid, first, last, moreHeat }) => [
-      piece(
-        gPerH <= LIMITS.runsOutGPerH,
-        2,
-        ({ value }) => `it lost ${value('mass', gPerH)} an hour, as a tray does without a lid`,
-        [first.note, last.note],
-      ),
-      piece(
-        gPerH <= LIMITS.runsOutGPerH && usualGPerH < 2,
-        0.4,
-        ({ value }) => `${value('mass', usualGPerH)} an hour is usual with the lid ${lidText(lid)}`,
-        [first.note],
-      ),
-      piece(moreHeat, 0.3, 'the mat had to heat more than before', [last.note]),
-      piece(gPerH > LIMITS.runsOutGPerH, -3, 'no air takes water so fast', [first.note, last.note]),
-    ],
-  },
-  {
-    cause: 'moving-air',
-    weigh: ({ gPerH, first, last }) => [
-      piece(gPerH <= LIMITS.runsOutGPerH, 1.2, 'moving air does the same', [first.note, last.note]),
-    ],
-  },
-  {
-    cause: 'lid-broken',
-    weigh: ({ gPerH, first, last }) => [
-      piece(
-        gPerH <= LIMITS.runsOutGPerH,
-        1.1,
-        'a broken lid does the same, though it lets less through',
-        [first.note, last.note],
-      ),
-      piece(gPerH > AJAR_GPERH, -0.6, 'it lost more than a gap lets out', [first.note, last.note]),
-    ],
-  },
-  {
-    cause: 'wick',
-    weigh: ({ gPerH, first, last, free, dryBackAtEnd }) => [
-      piece(
-        gPerH > LIMITS.runsOutGPerH,
-        2,
-        ({ value }) => `it lost ${value('mass', gPerH)} an hour: no air takes so much`,
-        [first.note, last.note],
-      ),
-      piece(
-        gPerH > LIMITS.runsOutGPerH && dryBackAtEnd > 0.03,
-        1.5,
-        'it went on when only the wool held water',
-        [last.note],
-      ),
-      piece(free, -1, 'water stood free in the tray when it began', [first.note]),
-    ],
-  },
-  {
-    cause: 'leak',
-    weigh: ({ gPerH, first, last, free, dryBackAtEnd }) => [
-      piece(
-        gPerH > LIMITS.runsOutGPerH,
-        2,
-        ({ value }) => `it lost ${value('mass', gPerH)} an hour: no air takes so much`,
-        [first.note, last.note],
-      ),
-      piece(free, 1, 'water stood free in the tray when it began', [first.note]),
-      piece(dryBackAtEnd > 0.03, -0.8, 'a leak takes what runs freely, not what the wool holds', [
-        last.note,
-      ]),
-    ],
-  },
 ];
 
 export function fastDrying(stand: Stand): readonly Finding[] {
@@ -142,14 +49,14 @@ function suddenFalls({ record, spans }: Stand): readonly Finding[] {
       if (first === undefined || last === undefined) return [];
       const gPerH = (span.raised.entry.value * HOUR_MS) / FALL_MS;
       const lostG = Math.max(span.raised.entry.value, first.trayG - last.trayG);
-      const facts: Facts = {
+      const facts: DryingFacts = {
         gPerH,
         usualGPerH: Number.NaN,
         lid: last.stage?.lid ?? '',
         first,
         last,
         lostG,
-        free: first.dryBackShare < 0.003,
+        free: first.dryBackShare < FREE_SHARE,
         dryBackAtEnd: last.dryBackShare,
         moreHeat: false,
       };
@@ -164,7 +71,7 @@ function suddenFalls({ record, spans }: Stand): readonly Finding[] {
               `The tray lost ${value('mass', lostG)} within minutes, ${time(span.fromMs)}`,
             [span.raised],
           ),
-          causes: rank(RULES, facts),
+          causes: rank(DRYING_CAUSES, facts),
           did: [
             claim('It gave no water from then on, until somebody says that it is mended', [
               span.raised,
@@ -184,65 +91,33 @@ function suddenFalls({ record, spans }: Stand): readonly Finding[] {
     });
 }
 
-/** Rates that neither the lid nor what was usual explains. */
-function fastOnes({ rates, spans }: Stand): readonly (Fast | null)[] {
-  const usual: Rate[] = [];
-  let lid: string | undefined;
-  return rates.map((rate) => {
-    const { last, first, gPerH, atMs } = rate;
-    if (last.stage?.lid !== lid) {
-      lid = last.stage?.lid;
-      usual.length = 0;
-    }
-    if (last.stage === null || first.stage?.lid !== lid) return null;
-    while (usual[0] !== undefined && atMs - usual[0].atMs > LIMITS.usualMs) usual.shift();
-    const known = usual.length >= LIMITS.usualLeast * 12;
-    const usualGPerH = known ? high(usual.map((one) => one.gPerH)) : Number.NaN;
-    const least = known
-      ? LIMITS.leastGPerH[last.stage.lid]
-      : DRYING_LIMITS.leastGPerH[last.stage.lid];
-    const limit = Math.max(least, known ? LIMITS.usualTimes * usualGPerH + LIMITS.moreGPerH : 0);
-    // A tray above what its wool holds drains: that is no drying.
-    const drains =
-      first.dryBackShare < -0.005 &&
-      !spans.some(
-        ({ alarm, fromMs, toMs }) =>
-          alarm === 'weight-falling' && fromMs >= rate.fromMs && fromMs <= atMs && toMs >= fromMs,
-      );
-    if (gPerH <= limit) {
-      usual.push(rate);
-      return null;
-    }
-    return drains ? null : { rate, usualGPerH };
-  });
+/** Less than this is the scale's noise, g. */
+const FELL_G = 1;
+
+/** A rate is taken over an hour: the fall began with the last reading that had not lost anything yet. */
+function beginOf({ readings }: Stand['record'], { first, atMs }: Rate): Reading {
+  const still = between(readings, first.atMs, atMs).filter(
+    ({ trayG }) => trayG > first.trayG - FELL_G,
+  );
+  return still.at(-1) ?? first;
 }
 
-/** What nine of ten hours stay below. */
-function high(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return Math.max(0, sorted[Math.floor(0.9 * (sorted.length - 1))] ?? Number.NaN);
-}
-
-function runsOf(ones: readonly (Fast | null)[]): readonly (readonly Fast[])[] {
-  const runs: Fast[][] = [];
-  let endMs = Number.NEGATIVE_INFINITY;
-  for (const one of ones) {
-    if (one === null) continue;
-    const { fromMs, atMs } = one.rate;
-    const last = runs.at(-1);
-    if (last !== undefined && fromMs <= endMs + HOUR_MS) last.push(one);
-    else runs.push([one]);
-    endMs = atMs;
-  }
-  return runs;
+/** And it ended with the first reading after which no more was lost than is usual. */
+function endOf({ readings }: Stand['record'], { rate, usualGPerH }: Fast): Reading {
+  const { first, last } = rate;
+  const usual = Number.isNaN(usualGPerH) ? 0 : usualGPerH;
+  const rest = between(readings, first.atMs, last.atMs);
+  const isOver = ({ trayG, atMs }: Reading): boolean =>
+    trayG < last.trayG + FELL_G + (usual * (last.atMs - atMs)) / HOUR_MS;
+  return rest.find(isOver) ?? last;
 }
 
 function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonly Finding[] {
   const [begin] = run;
   const end = run.at(-1);
   if (begin === undefined || end === undefined) return [];
-  const { first } = begin.rate;
-  const { last } = end.rate;
+  const first = beginOf(record, begin.rate);
+  const last = endOf(record, end);
   if (last.atMs - first.atMs < LIMITS.lastsMs || last.stage === null) return [];
   const { lid } = last.stage;
   const gPerH = Math.max(...run.map(({ rate }) => rate.gPerH));
@@ -257,7 +132,7 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
       .filter(Number.isFinite);
     return some.reduce((sum, one) => sum + one, 0) / some.length;
   };
-  const facts: Facts = {
+  const facts: DryingFacts = {
     gPerH,
     usualGPerH: begin.usualGPerH,
     lid,
@@ -265,7 +140,8 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
     last,
     lostG,
     free:
-      first.dryBackShare < 0.003 || (dose !== undefined && first.atMs - dose.atMs < 90 * MINUTE_MS),
+      first.dryBackShare < FREE_SHARE ||
+      (dose !== undefined && first.atMs - dose.atMs < 90 * MINUTE_MS),
     dryBackAtEnd: last.dryBackShare,
     moreHeat: duty(first.atMs, last.atMs) > duty(first.atMs - 24 * HOUR_MS, first.atMs) + 0.15,
   };
@@ -286,13 +162,13 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
           `The tray dried too fast: ${value('mass', lostG)} in ${span(last.atMs - first.atMs)}, ${time(first.atMs)} to ${time(last.atMs)}${usualG > 0 ? `, where ${value('mass', usualG)} is usual` : ''}`,
         [first.note, last.note],
       ),
-      causes: rank(RULES, facts),
+      causes: rank(DRYING_CAUSES, facts),
       did: [
         claim(
           ({ time }) =>
             told === undefined
               ? 'Nothing: it was not enough for its alarm'
-              : `It told so at ${time(told.fromMs)}`,
+              : `It raised its alarm (${time(told.fromMs)})`,
           told === undefined ? [] : [told.raised],
         ),
       ],

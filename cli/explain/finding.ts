@@ -4,16 +4,17 @@ import type { QuantityKind, UnitSystem } from '../../shared/units';
 import type { CauseName } from './causes';
 import type { Noted } from './time-line';
 
+/** Causes before what comes of them. */
 export const INCIDENT_KINDS = [
   'outage',
   'restarts',
-  'cold',
-  'warm',
-  'doses',
-  'drying',
-  'inflow',
   'lock-out',
   'handling',
+  'inflow',
+  'doses',
+  'drying',
+  'cold',
+  'warm',
   'alarm',
 ] as const;
 export type IncidentKind = (typeof INCIDENT_KINDS)[number];
@@ -71,6 +72,8 @@ export interface Finding {
   readonly kind: IncidentKind;
   readonly fromMs: number;
   readonly toMs: number;
+  /** How long it was nobody knows. */
+  readonly unmeasured?: boolean;
   /** It was still so at the last entry. */
   readonly open: boolean;
   /** What happened, how long and how far. */
@@ -103,7 +106,9 @@ export function rank<Facts>(rules: readonly CauseRule<Facts>[], facts: Facts): r
       return { cause, pieces, points: pieces.reduce((sum, { points }) => sum + points, 0) };
     })
     .filter(({ points }) => points > 0)
-    .sort((a, b) => b.points - a.points);
+    .sort((a, b) => b.points - a.points)
+    // That nothing is known is no cause beside one.
+    .filter(({ cause }, i) => i === 0 || cause !== 'not-told');
   const best = weighed[0]?.points ?? 0;
   return weighed.map(({ cause, pieces, points }, i) => ({
     cause,

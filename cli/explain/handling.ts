@@ -1,28 +1,20 @@
 /** A tray that stood somewhere else, or with something on it. Pure. */
 import { claim, type Finding, piece, rank } from './finding';
 import { PRESENCE_EVIDENCE as LIMITS } from './limits';
-import { notesOf } from './record';
 import type { Stand } from './stand';
 import type { Away } from './weights';
 
 const HOUR_MS = 3_600_000;
 
 export function handling(stand: Stand): readonly Finding[] {
-  const marks = notesOf(stand.record, 'mark').filter(({ entry }) =>
-    ['soaked', 'transplanted', 'moved', 'dry'].includes(entry.mark),
-  );
   const aways = stand.aways
-    .filter(({ fromMs, toMs }) => toMs - fromMs >= LIMITS.awayMs)
-    // Soaked in a tub, or planted into other wool: a mark tells of it.
-    .filter(
-      ({ fromMs, toMs }) =>
-        !marks.some(({ atMs }) => atMs >= fromMs && atMs <= toMs + LIMITS.markMs),
-    )
+    .filter(({ fromMs, toMs, marked }) => !marked && toMs - fromMs >= LIMITS.awayMs)
     .map(away);
   return [...aways, ...things(stand)];
 }
 
-function away({ fromMs, toMs, open, notes }: Away): Finding {
+function away(one: Away): Finding {
+  const { fromMs, toMs, open, notes } = one;
   const hours = (toMs - fromMs) / HOUR_MS;
   return {
     kind: 'handling',
@@ -43,7 +35,7 @@ function away({ fromMs, toMs, open, notes }: Away): Finding {
           ],
         },
       ],
-      { fromMs, toMs, open, notes },
+      one,
     ),
     did: [
       claim(

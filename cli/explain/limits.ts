@@ -91,6 +91,10 @@ export const STORY_LIMITS = {
   /** An alarm that comes so long after an incident may still be its doing. */
   alarmAfterMs: 3 * HOUR_MS,
   alarmBeforeMs: 40 * MINUTE_MS,
+  /** A tray loses up to so many times what the scale saw running in: it was full before. */
+  runsOutAgain: 2,
+  /** What begins so much later than a cold spell is not what began it. */
+  laterMs: 45 * MINUTE_MS,
   /** A probe that is well again jumps so soon after. */
   wellAgainMs: 15 * MINUTE_MS,
 } as const;

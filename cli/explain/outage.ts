@@ -31,6 +31,7 @@ function outage(before: Boot, boot: Boot, start: Noted, open: boolean): Finding 
     fromMs: before.toMs,
     toMs: fromMs,
     open,
+    unmeasured: offMs === null,
     what: claim(
       ({ time, span }) =>
         offMs === null

@@ -6,6 +6,7 @@ import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { AlarmSpan } from './alarm-spans';
 import { HEAT_EVIDENCE, SPELL_LIMITS as LIMITS } from './limits';
 import { notesOf, type Reading, type Record } from './record';
+import type { Away } from './weights';
 
 /** The root zone at one reading. */
 export interface RootPoint {
@@ -80,10 +81,15 @@ export function beyondK({ celsius, reading }: RootPoint, side: Side): number {
 /** Times out of the band that are worth telling: not those of a tray on its way to a band it has only just been given. */
 export function spellsOf(
   record: Record,
-  points: readonly RootPoint[],
+  all: readonly RootPoint[],
   side: Side,
+  marked: readonly Away[],
 ): readonly Spell[] {
-  const changes = changesOf(record);
+  const changes = changesOf(record, marked);
+  // A tray in its tub is not in its band, and nobody expects it.
+  const points = all.filter(
+    ({ atMs }) => !marked.some((one) => atMs >= one.fromMs && atMs <= one.toMs),
+  );
   const runs: { points: RootPoint[]; before: RootPoint | null }[] = [];
   let inside: RootPoint | null = null;
   let current: RootPoint[] | null = null;
@@ -119,13 +125,13 @@ export function spellsOf(
 }
 
 /** Soaked, sown, another stage or another band: the tray has a way to go. */
-function changesOf(record: Record): readonly number[] {
+function changesOf(record: Record, marked: readonly Away[]): readonly number[] {
   const marks = notesOf(record, 'mark').map(({ atMs }) => atMs);
   const bands = record.readings.flatMap(({ band, atMs }, i) => {
     const before = record.readings[i - 1]?.band;
     return band?.lowC !== before?.lowC || band?.highC !== before?.highC ? [atMs] : [];
   });
-  return [...marks, ...bands].sort((a, b) => a - b);
+  return [...marks, ...bands, ...marked.map(({ toMs }) => toMs)].sort((a, b) => a - b);
 }
 
 function isOnItsWay(points: readonly RootPoint[], i: number, side: Side, fromMs: number): boolean {
@@ -154,18 +160,43 @@ function spellOf(
   const toMs = after === null ? last.atMs : crossingMs(after, last, k);
   const { deepK, leastMs } = LIMITS[side];
   if (k(worst) < deepK || toMs - fromMs < leastMs) return [];
+  const spell = { side, fromMs, toMs, open: after === null, points, before, worst };
+  return [{ ...spell, degreeHours: degreeHoursOf(spell) }];
+}
+
+/** By straight lines between its points, from the edge of the band and back to it. */
+function degreeHoursOf(spell: Omit<Spell, 'degreeHours'>): number {
+  const { side, points, fromMs, toMs, open, before } = spell;
+  const [first] = points;
+  const last = points.at(-1);
+  const depth = (point: RootPoint | undefined): number =>
+    point === undefined ? 0 : Math.max(0, beyondK(point, side));
   const line = [
-    { atMs: fromMs, k: 0 },
-    ...points.map((p) => ({ atMs: p.atMs, k: k(p) })),
-    { atMs: toMs, k: after === null ? k(last) : 0 },
+    { atMs: fromMs, k: before === null ? depth(first) : 0 },
+    ...points.map((point) => ({ atMs: point.atMs, k: depth(point) })),
+    { atMs: toMs, k: open ? depth(last) : 0 },
   ];
-  const degreeHours = line.reduce((sum, { atMs, k: now }, i) => {
+  return line.reduce((sum, { atMs, k }, i) => {
     const from = line[i - 1];
-    return from === undefined
-      ? 0
-      : sum + ((Math.max(0, from.k) + Math.max(0, now)) / 2) * ((atMs - from.atMs) / HOUR_MS);
+    return from === undefined ? 0 : sum + ((from.k + k) / 2) * ((atMs - from.atMs) / HOUR_MS);
   }, 0);
-  return [{ side, fromMs, toMs, open: after === null, points, before, worst, degreeHours }];
+}
+
+/** The parts of a spell before and after a time; null where one has no reading. */
+export function splitAt(spell: Spell, atMs: number): readonly [Spell | null, Spell | null] {
+  const part = (points: readonly RootPoint[], ends: Partial<Spell>): Spell | null => {
+    const [first] = points;
+    if (first === undefined) return null;
+    const worst = points.reduce(
+      (most, point) => (beyondK(point, spell.side) > beyondK(most, spell.side) ? point : most),
+      first,
+    );
+    const bare = { ...spell, ...ends, points, worst };
+    return { ...bare, degreeHours: degreeHoursOf(bare) };
+  };
+  const before = spell.points.filter((point) => point.atMs <= atMs);
+  const after = spell.points.filter((point) => point.atMs > atMs);
+  return [part(before, { toMs: atMs, open: true }), part(after, { fromMs: atMs, before: null })];
 }
 
 /** When the straight line from a point inside to one outside crosses the edge. */

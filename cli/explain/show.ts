@@ -20,9 +20,9 @@ export function dayTime(unixMs: number, nowMs: number): string {
   return year === today.slice(0, 4) ? `${named} ${clock}` : `${named} ${year} ${clock}`;
 }
 
-/** The last boot that had begun by then; the first one before any. */
+/** The boot that a time belongs to; where one begins without a clock as another ends, the time is that of the end. */
 function bootAt(boots: readonly Boot[], atMs: number): Boot | undefined {
-  return boots.filter(({ fromMs }) => fromMs <= atMs).at(-1) ?? boots[0];
+  return boots.filter(({ fromMs }) => fromMs < atMs).at(-1) ?? boots[0];
 }
 
 /** Unix time of a place on the line of time, ms; null where no clock tells it. */

@@ -3,7 +3,7 @@ import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { DatedEntry } from '../journal/dating';
 import { wrongDoses } from './doses';
 import { fastDrying } from './drying';
-import type { Cause, Finding } from './finding';
+import { type Cause, type Finding, INCIDENT_KINDS } from './finding';
 import { handling } from './handling';
 import { heatSpells } from './heat';
 import { inflows } from './inflow';
@@ -14,13 +14,14 @@ import { outages } from './outage';
 import { type KnownProfiles, type Record, recordOf } from './record';
 import { restarts } from './restarts';
 import { type Stand, standOf } from './stand';
+import { withSoundTimes } from './time-line';
 
 /** One thing that went wrong, with all that came of it. */
 export interface Incident {
   readonly fromMs: number;
   readonly toMs: number;
   readonly open: boolean;
-  /** The gravest first. */
+  /** Causes before what came of them, the gravest first. */
   readonly findings: readonly Finding[];
   /** Of all findings together, the likeliest first. */
   readonly causes: readonly Cause[];
@@ -36,7 +37,7 @@ export interface Story {
 
 /** The story of one life of a journal; `entries` in the order of their sequence. */
 export function storyOf(entries: readonly DatedEntry[], profiles: KnownProfiles): Story {
-  return storyOfRecord(recordOf(entries, profiles));
+  return storyOfRecord(recordOf(withSoundTimes(entries), profiles));
 }
 
 export function storyOfRecord(record: Record): Story {
@@ -55,11 +56,14 @@ export function storyOfRecord(record: Record): Story {
   return { stand, incidents: chained(findings) };
 }
 
-/** Water that ran in runs out again. */
+/** Water that ran in runs out again, and not much more than that. */
 function isFollowUp(drying: Finding, causes: readonly Finding[]): boolean {
   return causes.some(
-    ({ kind, fromMs, toMs }) =>
-      kind === 'inflow' && drying.fromMs >= fromMs && drying.fromMs <= toMs + STORY_LIMITS.chainMs,
+    ({ kind, fromMs, toMs, measures }) =>
+      kind === 'inflow' &&
+      drying.fromMs >= fromMs &&
+      drying.fromMs <= toMs + STORY_LIMITS.chainMs &&
+      (drying.measures.lostG ?? 0) <= STORY_LIMITS.runsOutAgain * (measures.gainedG ?? 0),
   );
 }
 
@@ -89,10 +93,10 @@ function belongs(finding: Finding, chain: readonly Finding[]): boolean {
 }
 
 function incidentOf(chain: readonly Finding[]): Incident {
-  const findings = [...chain].sort((a, b) => b.weight - a.weight);
-  // Another cause of a consequence is none of the whole, unless the whole has it too.
-  const root = [...chain].sort((a, b) => a.fromMs - b.fromMs)[0];
-  const causes = (root ?? findings[0])?.causes ?? [];
+  // What came first in the chain of causes, and of those alike the gravest: its causes are those of the whole.
+  const rankOf = ({ kind }: Finding): number => INCIDENT_KINDS.indexOf(kind);
+  const findings = [...chain].sort((a, b) => rankOf(a) - rankOf(b) || b.weight - a.weight);
+  const causes = findings[0]?.causes ?? [];
   return {
     fromMs: Math.min(...chain.map(({ fromMs }) => fromMs)),
     toMs: Math.max(...chain.map(({ toMs }) => toMs)),

@@ -49,10 +49,10 @@ export function accountText(account: Account, options: TextOptions): string {
 function headText({ incidents, quiet, quietText }: Account, period: string): string {
   if (incidents.length > 0) {
     const count = incidents.length === 1 ? 'One thing' : `${incidents.length} things`;
-    return `${count} went wrong, ${period}${incidents.length > 1 ? '; the worst first' : ''}.`;
+    return `${count} went wrong from ${period}${incidents.length > 1 ? ', the worst first' : ''}:`;
   }
-  if (quiet.readings === 0) return `The journal has no readings, ${period}.`;
-  return `Nothing went wrong, ${period}: ${quietText}.`;
+  if (quiet.readings === 0) return `The journal has no readings from ${period}.`;
+  return `Nothing went wrong from ${period}: ${quietText}.`;
 }
 
 /** What was the cause, or what it may have been. */
@@ -108,7 +108,7 @@ function whyText(causes: readonly ToldCause[]): string {
       fit === 'poor' && cause !== 'not-told' && speaksAgainst.length > 0,
   );
   return [
-    sentence(`${best.says}: ${list(best.speaksFor)}`),
+    sentence(list(best.speaksFor)),
     ...possible.map(({ says, speaksFor }) => sentence(`Or ${says}: ${list(speaksFor)}`)),
     ...poor.map(({ says, speaksAgainst }) =>
       sentence(`Fits less well: ${says}, because ${list(speaksAgainst)}`),

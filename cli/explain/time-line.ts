@@ -33,6 +33,22 @@ const CLOCK_SLACK_MS = 10 * 60_000;
 /** No board in service is off for longer: then it is a date that is wrong, or another crop. */
 const OFF_MAX_MS = 7 * 86_400_000;
 
+/** A tray's laptop has a date between these; a clock that says otherwise dates nothing. */
+const EARLIEST_MS = Date.UTC(2000, 0, 1);
+const LATEST_MS = Date.UTC(2200, 0, 1);
+const orNull = (unixMs: number | null): number | null =>
+  unixMs !== null && unixMs > EARLIEST_MS && unixMs < LATEST_MS ? unixMs : null;
+
+/** The same entries, without times that no clock can mean. */
+export const withSoundTimes = (entries: readonly DatedEntry[]): readonly DatedEntry[] =>
+  entries.map(({ entry, life, unixMs, afterMs, beforeMs }) => ({
+    entry,
+    life,
+    unixMs: orNull(unixMs),
+    afterMs: orNull(afterMs),
+    beforeMs: orNull(beforeMs),
+  }));
+
 /** The boots of one life, whose entries must be in the order of their sequence. */
 export function bootsOf(entries: readonly DatedEntry[]): readonly Boot[] {
   const boots: Boot[] = [];

@@ -1,4 +1,5 @@
 /** How fast the tray lost weight, hour by hour, wherever nothing but drying moved it; and when it was off the scale. Pure. */
+import type { Mark } from '../../shared/profile/profile';
 import { DOSED_BY_HAND } from './doses';
 import { DRYING_EVIDENCE as LIMITS, PRESENCE_EVIDENCE } from './limits';
 import { type NoteOf, notesOf, type Reading, type Record } from './record';
@@ -17,6 +18,8 @@ export interface Away {
   readonly fromMs: number;
   readonly toMs: number;
   readonly open: boolean;
+  /** A mark tells where it was: soaked in a tub, or planted into other wool. */
+  readonly marked: boolean;
   readonly notes: readonly NoteOf<'handling'>[];
 }
 
@@ -91,6 +94,8 @@ export function ratesOf(record: Record, aways: readonly Away[]): readonly Rate[]
   return rates;
 }
 
+const AWAY_MARKS: readonly Mark[] = ['soaked', 'transplanted', 'moved', 'dry'];
+
 /** Times in which the tray stood somewhere else. `dryG`: the tray with dry wool, as the journal last told it. */
 export function awaysOf(record: Record): readonly Away[] {
   const capacities = notesOf(record, 'capacity');
@@ -113,8 +118,12 @@ export function awaysOf(record: Record): readonly Away[] {
     }
     away = isAway;
   }
+  const marks = notesOf(record, 'mark').filter(({ entry }) => AWAY_MARKS.includes(entry.mark));
   return aways.map((one) => ({
     ...one,
+    marked: marks.some(
+      ({ atMs }) => atMs >= one.fromMs && atMs <= one.toMs + PRESENCE_EVIDENCE.markMs,
+    ),
     notes: hands.filter(
       ({ atMs }) => atMs >= one.fromMs - MINUTE_MS && atMs <= one.toMs + 3 * MINUTE_MS,
     ),

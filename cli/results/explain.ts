@@ -52,7 +52,7 @@ const incident = z
         }),
       )
       .describe('likeliest first'),
-    findings: z.array(finding).describe('gravest first'),
+    findings: z.array(finding).describe('causes before what came of them'),
     next: z.array(text),
     life: number,
     evidence: z.array(datedEntry).describe('empty without --evidence'),

@@ -124,12 +124,17 @@ export function feltOf(
     .filter((fault) => {
       const isBoards = NO_BOARD.includes(fault);
       const hiding = HIDDEN_BY[fault];
-      const seen = looks.filter(
-        ({ on, truth }) =>
+      // A probe in doubt stays so until it is sound again, whatever else then becomes of it.
+      let inDoubt = false;
+      const seen = looks.filter(({ on, truth }) => {
+        const isHidden = on.some((other) => other !== fault && hiding.includes(other));
+        inDoubt = isHidden || (inDoubt && on.includes(fault) && NO_PROBE.includes(fault));
+        return (
           on.includes(fault) &&
           (isBoards || (truth.powered && !on.some((other) => NO_BOARD.includes(other)))) &&
-          !on.some((other) => other !== fault && hiding.includes(other)),
-      );
+          !inDoubt
+        );
+      });
       return seen.length > 0 && FELT[fault](seen, profile);
     });
 }

@@ -1,0 +1,285 @@
+/** What a journal is said to mean, in the trade's words. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { accountOf } from '../../cli/explain/account';
+import type { Finding } from '../../cli/explain/finding';
+import { accountText } from '../../cli/explain/text';
+import { createStyle, visibleWidth } from '../../cli/terminal/output';
+import type { JournalEntry } from '../../shared/journal/kinds';
+import { daysToEmergence } from '../../shared/physics/emergence';
+import { holds } from '../properties';
+import { anyBody, anyHead } from './any-entry';
+import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
+
+/** Twelve hours in which all is well, so that what is usual is known. */
+const calm = (): MadeJournal => new MadeJournal().goOn(12, { trayG: (h) => 4590 - 0.2 * h });
+const findings = (made: MadeJournal): readonly Finding[] =>
+  made.story.incidents.flatMap((incident) => incident.findings);
+const cold = (made: MadeJournal): Finding | undefined =>
+  findings(made).find(({ kind }) => kind === 'cold');
+
+/** Cools as a wet tray does, from 27 C towards 16 C. */
+const cooling = (h: number): number => 16 + 11 * Math.exp(-h / 6);
+const dead: Stretch = { rootC: cooling, matC: (h) => cooling(h) - 0.2, duty: 1 };
+
+describe('a night in which all was well', () => {
+  it('has no incident', () => {
+    expect(calm().goOn(12).causes).toEqual([]);
+  });
+
+  it('has none because a soaked, cold tray is on its way to its band', () => {
+    const made = new MadeJournal().goOn(4, { rootC: (h) => 20 + 1.7 * h, duty: 1 }).goOn(8);
+    expect(made.causes).toEqual([]);
+  });
+
+  it('has none because somebody aired it, or lifted it for a minute', () => {
+    const made = calm();
+    made.hand(false, 4588, 3000).goOn(0.1).hand(true, 4588, 4587.8).goOn(6);
+    expect(made.causes).toEqual([]);
+  });
+});
+
+describe('a power cut', () => {
+  const cut = (): MadeJournal =>
+    calm()
+      .boot('power-on', 18)
+      .goOn(0.1, { rootC: cooling(6), duty: 1 })
+      .clock(6)
+      .goOn(5, { rootC: (h) => Math.min(27, cooling(6) + 1.7 * h), duty: 1 })
+      .goOn(4);
+
+  it('is told with how long it was, how cold it got, and that nothing else was wrong', () => {
+    expect(cut().causes).toEqual(['power-out']);
+    const [incident] = cut().story.incidents;
+    expect(incident?.findings.map(({ kind }) => kind)).toEqual(['outage', 'cold']);
+    expect(incident?.findings[0]).toMatchObject({ fromMs: EVENING_MS + 12 * HOUR_MS });
+    expect(cold(cut())?.measures.worstC).toBeCloseTo(cooling(6), 1);
+    // From 26 C downward, by a straight line over the cut, until it is back there.
+    const forH = ((cold(cut())?.toMs ?? 0) - (cold(cut())?.fromMs ?? 0)) / HOUR_MS;
+    expect(forH).toBeGreaterThan(8);
+    expect(forH).toBeLessThan(10.5);
+  });
+
+  it('of unknown length is told as such, where nobody set the clock since', () => {
+    const made = calm().boot('power-on', 18).goOn(4, { rootC: 20, duty: 1 });
+    expect(made.causes[0]).toBe('power-out');
+    const said = textOf(made).replace(/\s+/g, ' ');
+    expect(said).toContain('for how long nobody knows');
+    expect(said).toContain('The clock was not set');
+  });
+});
+
+describe('a cold root zone', () => {
+  it('beside a mat that is on and cold is the mat’s', () => {
+    const made = calm().goOn(1, dead).alarm('mat-no-effect', 'raised', -0.8, 0.3);
+    made.goOn(7, { ...dead, rootC: (h) => cooling(h + 1), matC: (h) => cooling(h + 1) - 0.2 });
+    expect(made.causes).toEqual(['mat-dead']);
+  });
+
+  it('beside a mat that is on and warm is the room’s, and the lid may be', () => {
+    const made = calm().goOn(9, { rootC: (h) => 22 + 5 * Math.exp(-h / 3), duty: 1 });
+    expect(made.causes[0]).toMatch(/^mat-weak lid-open/);
+  });
+
+  it('under a mat that an alarm holds off is that alarm’s, and one incident with it', () => {
+    const made = calm().alarm('probe-open', 'raised', 4092, 4000);
+    made.goOn(6, { rootC: Number.NaN, matC: (h) => cooling(h) - 0.2, duty: 0 });
+    expect(made.causes).toEqual(['probe-open']);
+    expect(cold(made)?.measures.worstC).toBeCloseTo(cooling(6) - 0.2, 1);
+    expect(made.story.incidents[0]?.open).toBe(true);
+  });
+
+  it('costs pepper seed the days that the trials say, by thermal time', () => {
+    // 24 h at 20 C instead of 27 C: 13 d against 8 d to emergence, so a day becomes 8/13 of one.
+    const made = calm().goOn(24, { rootC: 20, matC: 21.7, duty: 1 }).goOn(2);
+    const usual = daysToEmergence('pepper', 27);
+    const then = daysToEmergence('pepper', 20);
+    if (!usual.ok || !then.ok) throw new Error('the trials have both');
+    expect(cold(made)?.measures.emergenceDays).toBeCloseTo(1 - usual.value / then.value, 1);
+  });
+
+  it('is longer, deeper and worse in degree-hours the longer and colder it is', () => {
+    holds(
+      fc.property(
+        fc.integer({ min: 2, max: 20 }),
+        fc.integer({ min: 14, max: 23 }),
+        (hours, rootC) => {
+          const one = cold(calm().goOn(hours, { rootC, duty: 1 }).goOn(2));
+          const longer = cold(
+            calm()
+              .goOn(hours + 2, { rootC, duty: 1 })
+              .goOn(2),
+          );
+          const colder = cold(
+            calm()
+              .goOn(hours, { rootC: rootC - 1, duty: 1 })
+              .goOn(2),
+          );
+          const degreeHours = one?.measures.degreeHours ?? 0;
+          expect(degreeHours).toBeCloseTo(hours * (26 - rootC), -1);
+          expect(longer?.measures.degreeHours).toBeGreaterThan(degreeHours);
+          expect(colder?.measures.degreeHours).toBeGreaterThan(degreeHours);
+        },
+      ),
+      { numRuns: 20 },
+    );
+  });
+});
+
+describe('a warm root zone', () => {
+  const warming = (h: number): number => Math.min(33, 28 + 1.2 * h);
+
+  it('below a mat that is off and warmer is the switch’s', () => {
+    const made = calm().goOn(1, { rootC: warming, matC: (h) => warming(h) + 1.8, duty: 0 });
+    made.alarm('mat-stuck-on', 'raised', 29, 28);
+    made.goOn(5, { rootC: (h) => warming(h + 1), matC: (h) => warming(h + 1) + 1.8, duty: 0 });
+    expect(made.causes[0]).toMatch(/^mat-stuck-on/);
+  });
+
+  it('that warms fast beside a cool mat is the sun’s, slowly the room’s', () => {
+    const sun = calm()
+      .goOn(3, { rootC: (h) => 28 + 2.5 * h, duty: 0 })
+      .goOn(2);
+    expect(sun.causes[0]).toMatch(/^sun/);
+    const room = calm()
+      .goOn(8, { rootC: (h) => Math.min(31, 28 + 0.8 * h), duty: 0 })
+      .goOn(2);
+    expect(room.causes[0]).toMatch(/^warm-room/);
+  });
+});
+
+describe('a tray that dries too fast', () => {
+  it('by as much as a tray without a lid is the lid’s; a broken one fits less well', () => {
+    const made = calm()
+      .goOn(8, { trayG: (h) => 4587 - 15 * h })
+      .goOn(3, { trayG: 4467 });
+    expect(made.causes[0]).toMatch(/^lid-open .*\(lid-broken\)/);
+    const [incident] = made.story.incidents;
+    expect(incident?.findings[0]?.measures.lostG).toBeCloseTo(120, -1);
+  });
+
+  it('faster than air can is water that runs out, and goes on until the wool is dry: a wick', () => {
+    const made = calm()
+      .goOn(2, { trayG: (h) => 4587 - 540 * h })
+      .goOn(3, { trayG: 3507 });
+    expect(made.causes[0]).toMatch(/^wick/);
+    expect(made.causes[0]).not.toContain('lid-open');
+  });
+
+  it('is not one that drains after a soak, nor one that dries a little more by day', () => {
+    const soaked = calm();
+    soaked.note({ kind: 'mark', mark: 'soaked', stage: 0, trayG: 4640, rootZoneC: 20, pieces: 0 });
+    soaked.goOn(1, { trayG: (h) => 4640 - 40 * h }).goOn(6, { trayG: 4600 });
+    expect(soaked.causes).toEqual([]);
+    expect(calm().goOn(6, { trayG: (h) => 4587 - 0.6 * h }).causes).toEqual([]);
+  });
+});
+
+describe('a dose', () => {
+  const fed = (): MadeJournal =>
+    new MadeJournal().goOn(12, { stage: 1, rootC: 25, trayG: (h) => 4500 - 4 * h });
+  const wait: Stretch = { stage: 1, rootC: 25, trayG: 4450 };
+
+  it('of which nothing came says that the tube is off; a tube’s fill, that the reservoir is empty', () => {
+    expect(fed().dose(-0.8).goOn(3, wait).causes).toEqual(['tube-off reservoir-empty (pump-dead)']);
+    expect(fed().dose(5).goOn(3, wait).causes[0]).toMatch(/^reservoir-empty/);
+  });
+
+  it('of which nothing came from a reservoir that was down to its last by the account, too', () => {
+    const made = new MadeJournal().note({ kind: 'refill', volumeMl: 200, feedEc: 0.9 });
+    made.goOn(6, { ...wait, trayG: (h) => 4500 - 4 * h });
+    for (let i = 0; i < 3; i++) made.dose(60).goOn(2, wait);
+    expect(made.dose(-0.5).goOn(2, wait).causes[0]).toMatch(/^reservoir-empty/);
+  });
+
+  it('that gave half says that the tube is worn', () => {
+    expect(fed().dose(29).goOn(3, wait).causes[0]).toMatch(/^tube-worn/);
+  });
+});
+
+describe('the rest of a night', () => {
+  it('has the tray away, and why it is cold', () => {
+    const made = calm().hand(false, 4588, 900);
+    made.goOn(4, { rootC: cooling, matC: 16, trayG: 0.5, duty: 0 }).hand(true, 0.5, 4587);
+    made.goOn(4, { rootC: (h) => Math.min(27, cooling(4) + 2 * h), duty: 1 });
+    expect(made.causes).toEqual(['tray-lifted']);
+  });
+
+  it('has no word of a tray that was soaked in a tub', () => {
+    const made = calm().hand(false, 4588, 900);
+    made.goOn(0.5, { rootC: 24, matC: 22, trayG: 0.5, duty: 0 }).hand(true, 0.5, 4620);
+    made.note({ kind: 'mark', mark: 'soaked', stage: 0, trayG: 4600, rootZoneC: 22, pieces: 0 });
+    made.goOn(4, { rootC: (h) => Math.min(27, 22 + 1.7 * h), duty: 1 });
+    expect(made.causes).toEqual([]);
+  });
+
+  it('has restarts by a fault as one incident, with the heat that was held off after them', () => {
+    const made = calm();
+    for (let i = 0; i < 6; i++) made.boot('watchdog', 12.1 + i * 0.003);
+    made.alarm('restarting-often', 'raised', 3, 3).goOn(5, { rootC: cooling, duty: 0 });
+    expect(made.causes).toEqual(['controller-hung']);
+  });
+
+  it('has an alarm that nothing explains in its own words', () => {
+    const made = calm().alarm('storage-failing').goOn(2);
+    expect(made.causes).toEqual(['not-told']);
+    expect(textOf(made)).toContain('Storage failing');
+  });
+});
+
+function textOf(made: { readonly entries: readonly JournalEntry[] }, evidence = false): string {
+  const nowMs = EVENING_MS + 40 * HOUR_MS;
+  const account = accountOf(
+    [{ life: 1, entries: made.entries, damaged: 0 }],
+    { byId: new Map([[PROFILE_ID, TRAY]]), activeId: PROFILE_ID },
+    { sinceMs: EVENING_MS, untilMs: nowMs, nowMs, units: 'metric' },
+  );
+  return accountText(account, { style: createStyle(false), units: 'metric', nowMs, evidence });
+}
+
+describe('the text of a story', () => {
+  it('says in one breath what the tray did when nothing happened', () => {
+    const said = textOf(calm().goOn(12)).replace(/\s+/g, ' ');
+    expect(said).toMatch(
+      /^Nothing went wrong from .*: root zone 27\.0 °C to 27\.0 °C, in its band 100 % of the time; no doses; dry-back/,
+    );
+  });
+
+  it('does not take a lost stretch of journal for a quiet one', () => {
+    const made = calm().goOn(3).goOn(6);
+    const entries = made.entries.filter((_, i) => i < 160 || i > 200);
+    expect(textOf({ entries }).replace(/\s+/g, ' ')).toMatch(
+      /Nothing is known from .* its entries are lost/,
+    );
+  });
+
+  it('names the entries that each incident rests on', () => {
+    const made = calm()
+      .alarm('probe-open', 'raised', 4092, 4000)
+      .goOn(2, { rootC: Number.NaN, duty: 0 });
+    expect(textOf(made)).not.toContain('Entries of the journal');
+    expect(textOf(made, true)).toMatch(
+      /Entries of the journal:\n\s+\d+ .*Alarm raised: Root-zone probe open/,
+    );
+  });
+
+  it('never fails, fits 80 columns and two hundred lines, whatever is in the journal', () => {
+    const anyEntry = fc.tuple(anyHead, anyBody).map(([head, body]) => ({ ...head, ...body }));
+    holds(
+      fc.property(fc.array(anyEntry, { maxLength: 60 }), fc.boolean(), (some, ordered) => {
+        const entries = ordered
+          ? [...some]
+              .sort((a, b) => a.sequence - b.sequence)
+              .map((one, i) => ({ ...one, boot: 1 + (i >> 4) }))
+          : some;
+        const lines = textOf({ entries: [...calm().entries, ...entries] }).split('\n');
+        expect(lines.length).toBeLessThan(200);
+        for (const line of lines) {
+          expect(visibleWidth(line)).toBeLessThanOrEqual(80);
+          expect(line).not.toMatch(/undefined|NaN|\[object/);
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+});

@@ -168,7 +168,8 @@ function leaveOf(
     ),
   ].sort((a, b) => Number(b.grave) - Number(a.grave));
   const reservoir = reservoirAt(record, asked.toMs);
-  const stored = reservoirLine(reservoir, asked.units);
+  const doubted = standing.some(({ alarm }) => alarm === 'dose-not-seen');
+  const stored = reservoirLine(reservoir, doubted, asked.units);
   const stale = asked.nowMs - record.toMs > FRESH_MS;
   const isLow = reservoir?.days != null && reservoir.days < RESERVOIR_DAYS;
   const leave: Leave = against.some(({ grave }) => grave)
@@ -189,10 +190,15 @@ function leaveOf(
   };
 }
 
-function reservoirLine(reservoir: Reservoir | null, units: UnitSystem): Line {
+function reservoirLine(reservoir: Reservoir | null, doubted: boolean, units: UnitSystem): Line {
   if (reservoir === null)
     return plain('Nobody has told what is in the reservoir: `trayward mark refilled`.');
   const left = formatQuantity('volume', reservoir.leftMl, units);
+  // It is an account of doses, and the last one did not come.
+  if (doubted)
+    return plain(
+      `By account of doses ${left} are left in the reservoir, but the last one did not come: look whether it is so.`,
+    );
   const lasts =
     reservoir.days === null
       ? 'Nothing was taken from it in the last three days.'

@@ -23,10 +23,12 @@ const isRegular = ({ note }: Reading): boolean => note.dated.entry.kind === 'rea
 
 export function heldOf(record: Record, fromMs: number, toMs: number): Held {
   const readings = between(record.readings, fromMs, toMs).filter(isRegular);
-  const roots = readings.map(({ rootZoneC }) => rootZoneC).filter(Number.isFinite);
   const banded = readings.filter(
     ({ band, rootZoneC }) => band !== null && Number.isFinite(rootZoneC),
   );
+  // Before sowing nothing is held, and a cold tray tells nothing.
+  const told = banded.length > 0 ? banded : readings;
+  const roots = told.map(({ rootZoneC }) => rootZoneC).filter(Number.isFinite);
   const inside = banded.filter(isInside);
   return {
     coldestC: roots.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),

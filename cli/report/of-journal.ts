@@ -49,8 +49,10 @@ export function reportOf(
     return null;
   const stand = standOf(record);
   const { units, nowMs, offsetMin } = wanted;
-  // The whole story is told as of its end: what came later explains nothing of it.
-  const account = accountOf(lives, profiles, { sinceMs: fromMs, untilMs: toMs, nowMs, units });
+  // Seen from so much later that every time is told with its date: a page is read on another day.
+  const readMs = toMs + 3 * DAY_MS;
+  const period = { sinceMs: fromMs, untilMs: toMs, nowMs: readMs, units };
+  const account = accountOf(lives, profiles, period);
   const plot = plotOf(stand, account.incidents, { fromMs, toMs, units, offsetMin, headline });
   const time = (atMs: number): string => timeText(plot, minuteOf(atMs, fromMs));
   const profile = record.profileAt(toMs);
@@ -60,7 +62,7 @@ export function reportOf(
     crop: profile?.crop ?? null,
     boardId: wanted.boardId,
     units,
-    period: `${time(fromMs)} to ${time(toMs)}, ${formatQuantity('duration', (toMs - fromMs) / 1000, units)}`,
+    period: `${time(fromMs)} to ${time(toMs)}${yearText(plot, toMs)}, ${formatQuantity('duration', (toMs - fromMs) / 1000, units)}`,
     made: madeText(plot, record, wanted, isDated),
     answers: answersOf(stand, account, { fromMs, toMs, nowMs: isDated ? nowMs : toMs, units }),
     plot,
@@ -97,6 +99,10 @@ function madeText(
   const end = timeText(plot, (record.toMs - (plot.fromUnixMs ?? 0)) / MINUTE_MS);
   return `${of}, which ends ${end}; made ${made}. Times are those of ${zoneText(offsetMin)}.`;
 }
+
+/** The year of the end: no other time on the page has one. */
+const yearText = ({ fromUnixMs, offsetMin }: Plot, atMs: number): string =>
+  fromUnixMs === null ? '' : ` (${new Date(atMs + offsetMin * MINUTE_MS).getUTCFullYear()})`;
 
 function zoneText(offsetMin: number): string {
   const size = Math.abs(offsetMin);

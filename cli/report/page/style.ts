@@ -8,7 +8,7 @@ export const STYLE = `
   color-scheme: light dark;
   --ground: #ffffff; --card: #f4f6f4; --text: #1b211d; --quiet: #4f5a53; --rule: #c9d1cb;
   --link: #0b5c86; --bad: #a3200d; --warn: #7a4d00; --good: #1d6b34;
-  --band: #cfe8d4; --night: #cdd8ee; --root: #a3200d; --duty: #8a5200; --weight: #0b5c86;
+  --band: #b5dcbd; --night: #b9c8e6; --root: #a3200d; --duty: #8a5200; --weight: #0b5c86;
   --true: #1d6b34; --raw: #68736c; --stage: #dfe7e1; --odd: #c7d4cb; --lid: #e3e3ee; --lid-odd: #cfcfe2;
 }
 @media (prefers-color-scheme: dark) {
@@ -34,7 +34,7 @@ a { color: var(--link); }
 .skip:focus { position: static; }
 :focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
 .quiet { color: var(--quiet); }
-.answers { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fit, minmax(min(100%, 21rem), 1fr)); margin-top: 1rem; }
+.answers { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26rem), 1fr)); margin-top: 1rem; }
 .answers section, .story { background: var(--card); border: 1px solid var(--rule); border-radius: .4rem; padding: .75rem 1rem; }
 .answers h2 { margin: 0 0 .25rem; font-size: 1.1rem; }
 ul, ol { margin: .25rem 0; padding-left: 1.2rem; }
@@ -65,13 +65,13 @@ svg.plot text { fill: var(--text); font-size: 12px; }
 svg.plot .title { font-weight: 600; }
 svg.plot .tick, svg.plot .legend, svg.plot .level { fill: var(--quiet); font-size: 11px; }
 svg.plot .grid { stroke: var(--rule); stroke-width: .6; }
-svg.plot .grid.day { stroke: var(--quiet); stroke-width: .7; }
+svg.plot .grid.day { stroke-width: 1; }
 svg.plot .frame { fill: none; stroke: none; pointer-events: none; }
 svg.plot .hatch { stroke: var(--quiet); stroke-width: 1.5; }
 svg.plot .cursor { stroke: var(--text); stroke-width: 1; }
 svg.plot .band { fill: var(--band); } svg.plot .band.night { fill: var(--night); }
-svg.plot .line { fill: none; stroke-width: 1.5; stroke-linejoin: round; }
-svg.plot .root { stroke: var(--root); } svg.plot .duty { stroke: var(--duty); } svg.plot .weight { stroke: var(--weight); }
+svg.plot .line { fill: none; stroke-width: 1.3; stroke-linejoin: round; }
+svg.plot .root { stroke: var(--root); } svg.plot .duty { fill: var(--duty); } svg.plot .weight { stroke: var(--weight); }
 svg.plot .true { stroke: var(--true); stroke-width: 2; } svg.plot .raw { stroke: var(--raw); stroke-dasharray: 4 3; }
 svg.plot line.level { stroke: var(--quiet); stroke-dasharray: 7 3; } svg.plot line.level.rescue { stroke: var(--bad); stroke-dasharray: 2 3; }
 svg.plot .dose { fill: var(--weight); stroke: var(--weight); } svg.plot .dose.missed { fill: var(--ground); stroke: var(--bad); stroke-width: 1.5; }

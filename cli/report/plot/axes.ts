@@ -78,13 +78,19 @@ export function timeAxis(plot: Plot, view: View, topPx: number, bottomPx: number
   return html`${labels}`;
 }
 
+/** A number nearer to the top of its lane would touch the title above, px. */
+const TICK_CLEAR_PX = 3;
+
 /** Lines across one lane at round values, with their numbers. */
 export function valueAxis(down: Scale, view: View, count: number): Markup {
   const right = view.widthPx - MARGIN.right;
-  const format = down.tickFormat(count);
-  return html`${down.ticks(count).map((value) => {
+  const [, top = 0] = down.range();
+  const values = down.ticks(count).filter((value) => down(value) >= top + TICK_CLEAR_PX);
+  const step = Math.abs((values[1] ?? 1) - (values[0] ?? 0));
+  const digits = Math.max(0, Math.ceil(-Math.log10(step)));
+  return html`${values.map((value) => {
     const y = px(down(value));
-    return html`<line class="grid" x1="${MARGIN.left}" x2="${px(right)}" y1="${y}" y2="${y}"/><text class="tick" x="${MARGIN.left - 5}" y="${px(down(value) + 4)}" text-anchor="end">${format(value).replace('−', '-')}</text>`;
+    return html`<line class="grid" x1="${MARGIN.left}" x2="${px(right)}" y1="${y}" y2="${y}"/><text class="tick" x="${MARGIN.left - 5}" y="${px(down(value) + 4)}" text-anchor="end">${value.toFixed(digits)}</text>`;
   })}`;
 }
 

@@ -16,7 +16,7 @@ interface Lane {
   readonly legend?: readonly (readonly [kind: string, word: string])[];
 }
 
-const TITLE_PX = 17;
+const TITLE_PX = 21;
 const GAP_PX = 9;
 const AXIS_PX = 22;
 
@@ -29,7 +29,7 @@ function lanesOf(plot: Plot, view: View): readonly Lane[] {
       : [
           {
             title,
-            heightPx: eventsHeightPx(marks),
+            heightPx: eventsHeightPx(plot, marks, view),
             draw: (place) => eventsLane(marks, view, place),
           },
         ];
@@ -82,7 +82,7 @@ function lanesOf(plot: Plot, view: View): readonly Lane[] {
 export function drawPlot(plot: Plot, view: View, name = 'plot'): Markup {
   let y = 0;
   const placed = lanesOf(plot, view).map((lane) => {
-    const titleY = y + TITLE_PX - 5;
+    const titleY = y + TITLE_PX - 8;
     const place = { topPx: y + TITLE_PX, heightPx: lane.heightPx };
     y = place.topPx + lane.heightPx + GAP_PX;
     return { lane, place, titleY };
@@ -94,7 +94,7 @@ export function drawPlot(plot: Plot, view: View, name = 'plot'): Markup {
   const lanes = placed.map(({ lane, place, titleY }, i) => {
     const { topPx, heightPx } = place;
     const id = `${clip}-${i}`;
-    return html`<g class="lane"><text class="title" x="0" y="${px(titleY)}">${lane.title}</text>${legendOf(lane, view, titleY)}<clipPath id="${id}"><rect x="0" y="${px(topPx - 2)}" width="${px(view.widthPx)}" height="${px(heightPx + 4)}"/></clipPath><g clip-path="url(#${id})">${lane.draw(place)}</g></g>`;
+    return html`<g class="lane"><text class="title" x="0" y="${px(titleY)}">${lane.title}</text>${legendOf(lane, view, titleY)}<clipPath id="${id}"><rect x="0" y="${px(topPx - 4)}" width="${px(view.widthPx)}" height="${px(heightPx + 8)}"/></clipPath><g clip-path="url(#${id})">${lane.draw(place)}</g></g>`;
   });
   const whole: Place = { topPx: TITLE_PX, heightPx: bottom - TITLE_PX };
   const height = bottom + AXIS_PX;

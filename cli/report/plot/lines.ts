@@ -3,7 +3,7 @@ import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import { html, type Markup } from '../html';
 import { acrossOf, px, type Scale, type View, valueAxis } from './axes';
-import type { Plot, RowName, Rows } from './model';
+import type { LevelStretch, Plot, RowName, Rows } from './model';
 import { type Point, thinPoints } from './thin';
 
 /** A lane's place, px from the top of the drawing. */
@@ -28,7 +28,31 @@ export function rootZoneLane(plot: Plot, view: View, place: Place): Markup {
 
 export function dutyLane(plot: Plot, view: View, place: Place): Markup {
   const down = scaleLinear([0, 100], [place.topPx + place.heightPx, place.topPx]);
-  return html`${valueAxis(down, view, 2)}${curve(plot.rows, 'duty', view, down, 'duty')}`;
+  return html`${valueAxis(down, view, 2)}${dutyBars(plot.rows, view, down)}`;
+}
+
+/** Width of a bar, px: wide enough that a mat's coming and going is a share of time and no flicker. */
+const BAR_PX = 8;
+
+/** Duty is a share of time, so its mean over a longer time is one as well. */
+function dutyBars(rows: Rows, view: View, down: Scale): Markup {
+  const across = acrossOf(view);
+  const { first, last } = rowsIn(rows, view);
+  const bars = new Map<number, number[]>();
+  for (let i = first; i <= last; i++) {
+    const value = rows.duty[i] ?? null;
+    if (value === null) continue;
+    const place = Math.floor(across(rows.minutes[i] ?? 0) / BAR_PX);
+    bars.set(place, [...(bars.get(place) ?? []), value]);
+  }
+  const base = down(0);
+  const d = [...bars]
+    .map(([place, values]) => {
+      const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+      return `M${px(place * BAR_PX)},${px(base)}v${px(down(mean) - base)}h${BAR_PX}V${px(base)}z`;
+    })
+    .join('');
+  return html`<path class="duty" d="${d}"/>`;
 }
 
 export function weightLane(plot: Plot, view: View, place: Place): Markup {
@@ -66,16 +90,38 @@ export function dryBackLane(plot: Plot, view: View, place: Place): Markup {
     .map(({ from, to, level, what }) => {
       const { left, width } = box(from, to, view);
       const y = px(down(level));
-      const text =
-        width > 60
-          ? html`<text class="level" x="${px(left + width - 2)}" y="${px(down(level) - 2)}" text-anchor="end">${LEVEL_WORDS[what]}</text>`
-          : null;
-      return html`<line class="level ${what}" x1="${px(left)}" x2="${px(left + width)}" y1="${y}" y2="${y}"/>${text}`;
+      return html`<line class="level ${what}" x1="${px(left)}" x2="${px(left + width)}" y1="${y}" y2="${y}"><title>${LEVEL_WORDS[what]}</title></line>`;
     });
-  return html`${valueAxis(down, view, 3)}${drawn}${curve(rows, 'rawDryBack', view, down, 'raw')}${curve(rows, 'dryBack', view, down, 'true')}`;
+  return html`${valueAxis(down, view, 3)}${drawn}${levelWords(
+    levels.filter(({ level }) => near.includes(level)),
+    view,
+    down,
+  )}${curve(rows, 'rawDryBack', view, down, 'raw')}${curve(rows, 'dryBack', view, down, 'true')}`;
 }
 
-const LEVEL_WORDS = { start: 'water from here', stop: 'to here', rescue: 'too dry' } as const;
+/** Lines of text nearer than this would lie over each other, px. */
+const WORDS_APART_PX = 11;
+
+/** The last stretch of each kind has its word, where there is room. */
+function levelWords(levels: readonly LevelStretch[], view: View, down: Scale): Markup {
+  const taken: number[] = [];
+  return html`${LEVEL_KINDS.map((what) => {
+    const last = levels.filter((one) => one.what === what).at(-1);
+    if (last === undefined) return null;
+    const { left, width } = box(last.from, last.to, view);
+    const [, top = 0] = down.range();
+    // Above its line, but below the title of the lane.
+    const y = Math.max(down(last.level) - 3, top + 9);
+    const isFree = taken.every((one) => Math.abs(one - y) >= WORDS_APART_PX);
+    if (!isFree || width < WORDS_LEAST_PX) return null;
+    taken.push(y);
+    return html`<text class="level" x="${px(left + width - 2)}" y="${px(y)}" text-anchor="end">${LEVEL_WORDS[what]}</text>`;
+  })}`;
+}
+const WORDS_LEAST_PX = 30;
+const LEVEL_KINDS = ['rescue', 'start', 'stop'] as const;
+
+const LEVEL_WORDS = { start: 'water', stop: 'until', rescue: 'too dry' } as const;
 
 const overlaps = (a: { from: number; to: number }, b: { from: number; to: number }): boolean =>
   a.from <= b.to && b.from <= a.to;
@@ -111,13 +157,16 @@ function rowsIn({ minutes }: Rows, { from, to }: View): { first: number; last: n
   return { first: Math.max(0, first - 1), last };
 }
 
-/** A scale down for `values`, never narrower than `least`, with round ends. */
+/** Room above and below the line, as a share of its height. */
+const EDGE_SHARE = 0.08;
+
+/** A scale down for `values`, never narrower than `least`. */
 function downOf(values: readonly number[], { topPx, heightPx }: Place, least: number): Scale {
   const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   const [bottom, top] = low <= high ? [low, high] : [0, least];
-  const spare = Math.max(0, least - (top - bottom)) / 2;
-  return scaleLinear([bottom - spare, top + spare], [topPx + heightPx, topPx]).nice(4);
+  const spare = Math.max(least - (top - bottom), EDGE_SHARE * (top - bottom)) / 2;
+  return scaleLinear([bottom - spare, top + spare], [topPx + heightPx, topPx]);
 }
 
 function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string): Markup {

@@ -42,8 +42,15 @@ function packed(marks: readonly EventMark[], view: View, rowsMost: number): read
 
 const ROW_PX = 20;
 const ROWS_MOST = 3;
-export const eventsHeightPx = (marks: readonly EventMark[]): number =>
-  marks.length === 0 ? 0 : ROWS_MOST * ROW_PX;
+/** Room for as many rows as the whole time needs: the drawing keeps its height while its reader zooms. */
+export function eventsHeightPx(
+  { lengthMin }: Plot,
+  marks: readonly EventMark[],
+  { widthPx }: View,
+): number {
+  const placed = packed(marks, { from: 0, to: lengthMin, widthPx, at: null }, ROWS_MOST);
+  return ROW_PX * (1 + Math.max(0, ...placed.map(({ row }) => row)));
+}
 
 /** Incidents with their numbers, or alarms with a sign; each leads to its explanation. */
 export function eventsLane(marks: readonly EventMark[], view: View, place: Place): Markup {

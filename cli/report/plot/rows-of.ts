@@ -42,7 +42,11 @@ function rowOf(reading: Reading, known: Known, isAway: boolean, units: UnitSyste
     duty: rounded(matDutyShare * 100, 0),
     weight: rounded(massIn(trayG, units), units === 'us' ? 3 : 1),
     dryBack: isThere ? rounded(reading.dryBackShare * 100, 2) : null,
-    rawDryBack: isThere ? rounded(dryBackShare(trayG, known) * 100, 2) : null,
+    // Between two times at capacity with other pieces the weights known are those of the old ones.
+    rawDryBack:
+      isThere && Number.isFinite(reading.dryBackShare)
+        ? rounded(dryBackShare(trayG, known) * 100, 2)
+        : null,
   };
 }
 

@@ -1,10 +1,11 @@
 /** The first screen: what happened, how bad for the plants, what to do, can I leave again. Pure. */
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { type Stage, waters } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Account, ToldIncident } from '../explain/account';
 import type { AlarmSpan } from '../explain/alarm-spans';
-import { between } from '../explain/record';
+import { between, firstAt, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { headline } from '../explain/text';
 import { keptOffText } from '../words/alarm';
@@ -130,11 +131,13 @@ const STEPS_MOST = 8;
 
 const stepsOf = ({ next }: ToldIncident): readonly string[] => next;
 
+const stageAt = (record: Record, atMs: number): Stage | null =>
+  record.readings[firstAt(record.readings, atMs + 1) - 1]?.stage ?? null;
+
 /** What the stage wants of the grower. */
 function stageLines({ record }: Stand, { toMs }: Asked): readonly Line[] {
-  const last = record.readings.filter(({ atMs }) => atMs <= toMs).at(-1);
-  const stage = last?.stage ?? null;
-  if (last === undefined || stage === null) return [];
+  const stage = stageAt(record, toMs);
+  if (stage === null) return [];
   const mark = stage.end.mark === null ? '' : ` It ends when you mark ${stage.end.mark}.`;
   return [
     plain(
@@ -171,7 +174,10 @@ function leaveOf(
   const doubted = standing.some(({ alarm }) => alarm === 'dose-not-seen');
   const stored = reservoirLine(reservoir, doubted, asked.units);
   const stale = asked.nowMs - record.toMs > FRESH_MS;
-  const isLow = reservoir?.days != null && reservoir.days < RESERVOIR_DAYS;
+  const isLow =
+    reservoir === null
+      ? waters(stageAt(record, asked.toMs))
+      : reservoir.days !== null && reservoir.days < RESERVOIR_DAYS;
   const leave: Leave = against.some(({ grave }) => grave)
     ? 'not-yet'
     : against.length > 0 || isLow || stale || record.readings.length === 0

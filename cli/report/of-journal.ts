@@ -144,7 +144,7 @@ function daysOf(plot: Plot, fromMs: number, toMs: number) {
   const first = Math.floor((fromMs + shiftMs) / DAY_MS) * DAY_MS - shiftMs;
   const days: { fromMs: number; toMs: number; name: string }[] = [];
   for (let dayMs = first; dayMs < toMs; dayMs += DAY_MS) {
-    const name = timeText(plot, minuteOf(dayMs, fromMs)).replace(/ \d\d:\d\d$/, '');
+    const name = timeText(plot, minuteOf(dayMs + DAY_MS / 2, fromMs)).replace(/ \d\d:\d\d$/, '');
     days.push({ fromMs: Math.max(dayMs, fromMs), toMs: Math.min(dayMs + DAY_MS, toMs), name });
   }
   return days;

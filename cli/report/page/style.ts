@@ -27,7 +27,8 @@ body {
 }
 h1 { font-size: 1.6rem; line-height: 1.2; margin: 0; }
 h2 { font-size: 1.25rem; margin: 2rem 0 .5rem; }
-h3 { font-size: 1.05rem; margin: 0 0 .35rem; }
+h3 { font-size: 1.05rem; margin: 1.5rem 0 .35rem; }
+.story h3 { margin-top: 0; }
 p { margin: .35rem 0; max-width: 46rem; }
 a { color: var(--link); }
 .skip { position: absolute; left: -99rem; }
@@ -91,7 +92,7 @@ svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { st
   @page { margin: 14mm 13mm; }
   body { padding: 0; max-width: none; font-size: 9.5pt; }
   a { text-decoration: none; }
-  .controls, .readout, .skip, .hint { display: none; }
+  .controls, .readout, .skip, .hint, .answers a { display: none; }
   h2, h3, caption { break-after: avoid; }
   .answers section, tr, .drawing { break-inside: avoid; }
   .answers { grid-template-columns: 1fr 1fr; }

@@ -7,6 +7,7 @@ import { dataBlock, escaped, html, Markup } from '../../cli/report/html';
 import type { Report } from '../../cli/report/model';
 import { reportOf } from '../../cli/report/of-journal';
 import { pageOf } from '../../cli/report/page/page';
+import { STYLE } from '../../cli/report/page/style';
 import { drawPlot } from '../../cli/report/plot/draw';
 import { holds } from '../properties';
 import { EVENING_MS, MadeJournal, PROFILE_ID, TRAY } from './made-journal';
@@ -177,5 +178,50 @@ describe('the drawing', () => {
     const empty = reportFor(new MadeJournal().goOn(0.2, { rootC: Number.NaN, trayG: Number.NaN }));
     expect(unbalanced(pageOf(empty, script))).toEqual([]);
     expect(drawPlot(empty.plot, view(0, empty.plot.lengthMin)).text).not.toContain('NaN');
+  });
+});
+
+describe('the looks of the page', () => {
+  /** Colours of a theme by name: the first block is light, the second dark, the third paper. */
+  const themes = [...STYLE.matchAll(/:root \{([^}]*)\}/g)].map(
+    ([, block = '']) =>
+      new Map([...block.matchAll(/--([\w-]+): #(\w+);/g)].map(([, name, hex]) => [name, hex])),
+  );
+
+  /** Relative luminance of a colour (WCAG 2.2). */
+  function luminance(hex = ''): number {
+    const six = hex.length === 3 ? [...hex].map((digit) => digit + digit).join('') : hex;
+    const [r = 0, g = 0, b = 0] = [0, 2, 4]
+      .map((at) => Number.parseInt(six.slice(at, at + 2), 16) / 255)
+      .map((one) => (one <= 0.04045 ? one / 12.92 : ((one + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  }
+  function contrast(one?: string, other?: string): number {
+    const [dark = 0, light = 0] = [luminance(one), luminance(other)].sort((a, b) => a - b);
+    return (light + 0.05) / (dark + 0.05);
+  }
+
+  it('has contrast enough for text and for lines, light, dark and on paper', () => {
+    expect(themes).toHaveLength(3);
+    for (const theme of themes) {
+      for (const ground of ['ground', 'card']) {
+        for (const text of ['text', 'quiet', 'link', 'bad', 'warn', 'good'])
+          expect(contrast(theme.get(text), theme.get(ground))).toBeGreaterThanOrEqual(4.5);
+      }
+      for (const line of ['root', 'duty', 'weight', 'true', 'raw', 'bad', 'warn', 'quiet'])
+        expect(contrast(theme.get(line), theme.get('ground'))).toBeGreaterThanOrEqual(3);
+      // The root zone runs over its bands, names stand on the ribbons.
+      for (const band of ['band', 'night'])
+        expect(contrast(theme.get('root'), theme.get(band))).toBeGreaterThanOrEqual(3);
+      for (const ribbon of ['stage', 'odd', 'lid', 'lid-odd'])
+        expect(contrast(theme.get('text'), theme.get(ribbon))).toBeGreaterThanOrEqual(4.5);
+    }
+  });
+
+  it('gives colours to nothing but names, so that every theme has them all', () => {
+    const [light, ...others] = themes.map((theme) => [...theme.keys()].sort());
+    for (const other of others) expect(other).toEqual(light);
+    const rules = STYLE.replace(/:root \{[^}]*\}/g, '');
+    expect(rules).not.toMatch(/#[0-9a-f]{3,6}\b/i);
   });
 });

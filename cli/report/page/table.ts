@@ -7,7 +7,7 @@ export function tableMarkup({ title, note, columns, rows }: Table): Markup {
   const kind = (i: number): Markup | null =>
     columns[i]?.isNumber === true ? html` class="number"` : null;
   const id = `table-${title.toLowerCase().replaceAll(/[^a-z]+/g, '-')}`;
-  return html`<section aria-labelledby="${id}"><h3 id="${id}">${title}</h3>
+  return html`<div><h3 id="${id}">${title}</h3>
 <div class="wide" tabindex="0" role="region" aria-labelledby="${id}"><table>${note === '' ? null : html`<caption>${note}</caption>`}
 <thead><tr>${columns.map((column, i) => html`<th scope="col"${kind(i)}>${column.title}</th>`)}</tr></thead>
 <tbody>
@@ -16,5 +16,5 @@ ${rows.map(
     row,
   ) => html`<tr>${row.map((cell, i) => (i === 0 ? html`<th scope="row">${cell}</th>` : html`<td${kind(i)}>${cell}</td>`))}</tr>
 `,
-)}</tbody></table></div></section>`;
+)}</tbody></table></div></div>`;
 }

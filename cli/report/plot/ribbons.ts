@@ -61,7 +61,9 @@ export function eventsLane(marks: readonly EventMark[], view: View, place: Place
     const wide = Math.max(MARK_PX, width);
     const times = count > 1 ? ` (${count} times)` : '';
     const sign = number === null ? '!' : String(number);
-    return html`<a href="#${id}" class="mark ${kind}${grave ? ' grave' : ''}" aria-label="${label + times}"><title>${label + times}</title><rect class="span" x="${px(left)}" y="${px(top + 7)}" width="${px(wide)}" height="4"/><circle cx="${px(left + MARK_PX / 2)}" cy="${px(top + 9)}" r="9"/><text x="${px(left + MARK_PX / 2)}" y="${px(top + 13)}" text-anchor="middle">${sign}</text></a>`;
+    // What is heard begins with what is seen, so that it can be asked for by voice (WCAG 2.5.3).
+    const name = `${sign} ${label}${times}`;
+    return html`<a href="#${id}" class="mark ${kind}${grave ? ' grave' : ''}" aria-label="${name}"><title>${label + times}</title><rect class="span" x="${px(left)}" y="${px(top + 7)}" width="${px(wide)}" height="4"/><circle cx="${px(left + MARK_PX / 2)}" cy="${px(top + 9)}" r="9"/><text x="${px(left + MARK_PX / 2)}" y="${px(top + 13)}" text-anchor="middle">${sign}</text></a>`;
   })}`;
 }
 

@@ -38,10 +38,11 @@ async function explain(context: Context, options: Options) {
   return {
     result: {
       boardId,
-      sinceMs,
-      untilMs,
+      sinceUnixMs: Math.round(sinceMs),
+      untilUnixMs: Math.round(untilMs),
       pulled: fetched.boardId !== null,
-      pulledMs: storedControllers(store).find((one) => one.boardId === boardId)?.pulledMs ?? null,
+      pulledUnixMs:
+        storedControllers(store).find((one) => one.boardId === boardId)?.pulledMs ?? null,
       incidents: options.evidence ? incidents : incidents.map((one) => ({ ...one, evidence: [] })),
       quiet,
       notices,

@@ -1,8 +1,16 @@
 /** Spells below or above the band, and why: what was found before - no power, heat held off - or the mat, the room, the lid. Pure. */
-import { ALARMS } from '../../shared/alarms/catalogue';
+import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { overlaps } from './alarm-spans';
 import { effectOf } from './crop';
-import { type CauseRule, type Claim, claim, type Finding, piece, rank } from './finding';
+import {
+  type Cause,
+  type CauseRule,
+  type Claim,
+  claim,
+  type Finding,
+  piece,
+  rank,
+} from './finding';
 import { COLD_CAUSES, factsOf, type HeatFacts, type Onset, WARM_CAUSES } from './heat-causes';
 import { HEAT_EVIDENCE as LIMITS, STORY_LIMITS } from './limits';
 import { type Spell, spellsOf, splitAt } from './root-zone';
@@ -103,6 +111,8 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
   const { side, worst, fromMs, toMs, open, before } = spell;
   const onset = { fromMs: Math.min(fromMs, before?.atMs ?? fromMs), toMs: worst.atMs };
   const facts = factsOf(stand, spell, onset);
+  const own = side === 'cold' ? COLD_CAUSES : WARM_CAUSES;
+  const causes = rank([...own, ...byOthers(spell, onset, others)], facts);
   const effect = effectOf(stand.record, spell);
   const edge = side === 'cold' ? 'below' : 'above';
   const most = side === 'cold' ? 'coldest' : 'warmest';
@@ -117,10 +127,7 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
         `Root zone ${edge} its band for ${span(toMs - fromMs)}${open ? ' and still' : ''}, ${time(fromMs)} to ${time(toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
       ends(spell),
     ),
-    causes: rank(
-      [...(side === 'cold' ? COLD_CAUSES : WARM_CAUSES), ...byOthers(spell, onset, others)],
-      facts,
-    ),
+    causes,
     did: [didClaim(stand, spell, facts, others)],
     crop: effect.claims,
     measures: {
@@ -131,11 +138,16 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
     },
     alarms:
       side === 'cold'
-        ? ['too-cold', 'band-out-of-reach', 'mat-no-effect']
+        ? ['too-cold', 'band-out-of-reach', ...(isMats(causes[0]) ? MAT_ALARMS : [])]
         : ['too-warm', 'root-zone-hot', 'mat-stuck-on'],
     weight: spell.degreeHours / (side === 'cold' ? 2 : 1) + (open ? 3 : 0),
   };
 }
+
+/** A mat that works has no such alarm: beside another cause it tells of another trouble. */
+const MAT_ALARMS: readonly AlarmName[] = ['mat-no-effect'];
+const isMats = (cause: Cause | undefined): boolean =>
+  cause?.cause === 'mat-dead' || cause?.cause === 'cold-water';
 
 function ends({ points, before, worst }: Spell): readonly Noted[] {
   const some = [before, points[0], worst, points.at(-1)].flatMap((point) =>

@@ -88,6 +88,8 @@ export const STORY_LIMITS = {
   restartsMs: HOUR_MS,
   /** What has the same cause and is no further apart is one chain. */
   chainMs: 2 * HOUR_MS,
+  /** As the guard has it for its alarm: a night lies between two warm days. */
+  warmDaysMs: 18 * HOUR_MS,
   /** An alarm that comes so long after an incident may still be its doing. */
   alarmAfterMs: 3 * HOUR_MS,
   alarmBeforeMs: 40 * MINUTE_MS,

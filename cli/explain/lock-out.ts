@@ -238,7 +238,7 @@ const WITHOUT_WATER: readonly AlarmName[] = [
   'too-dry',
   'calibration-missing',
 ];
-const WITHOUT_HEAT: readonly AlarmName[] = ['too-cold', 'band-out-of-reach', 'mat-no-effect'];
+const WITHOUT_HEAT: readonly AlarmName[] = ['too-cold', 'band-out-of-reach'];
 
 /** The middle one; NaN of none. */
 export function median(values: readonly number[]): number {

@@ -43,7 +43,7 @@ function outage(before: Boot, boot: Boot, start: Noted, open: boolean): Finding 
     did: [claim(didText(boot), [start])],
     crop: [],
     measures: {},
-    alarms: ['too-cold', 'band-out-of-reach', 'mat-no-effect'],
+    alarms: ['too-cold', 'band-out-of-reach'],
     weight: offMs === null ? 1 : offMs / HOUR_MS,
   };
 }

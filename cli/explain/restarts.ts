@@ -96,7 +96,7 @@ function finding(group: readonly Restart[], lockOut: AlarmSpan | null): readonly
       ],
       crop: [],
       measures: {},
-      alarms: ['restarting-often', 'too-cold', 'band-out-of-reach', 'mat-no-effect'],
+      alarms: ['restarting-often', 'too-cold', 'band-out-of-reach'],
       weight: Math.max(1, hours) + (lockOut !== null ? 6 : 0),
     },
   ];

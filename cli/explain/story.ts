@@ -78,6 +78,10 @@ function chained(findings: readonly Finding[]): readonly Incident[] {
   return chains.map(incidentOf).sort((a, b) => b.weight - a.weight || a.fromMs - b.fromMs);
 }
 
+/** A room too warm by day is one thing, not one a day. */
+const apartMs = (a: Finding, b: Finding): number =>
+  a.kind === 'warm' && b.kind === 'warm' ? STORY_LIMITS.warmDaysMs : STORY_LIMITS.chainMs;
+
 function belongs(finding: Finding, chain: readonly Finding[]): boolean {
   const [cause] = finding.causes;
   return (
@@ -86,8 +90,8 @@ function belongs(finding: Finding, chain: readonly Finding[]): boolean {
     chain.some(
       (other) =>
         other.causes[0]?.cause === cause.cause &&
-        finding.fromMs <= other.toMs + STORY_LIMITS.chainMs &&
-        other.fromMs <= finding.toMs + STORY_LIMITS.chainMs,
+        finding.fromMs <= other.toMs + apartMs(finding, other) &&
+        other.fromMs <= finding.toMs + apartMs(finding, other),
     )
   );
 }

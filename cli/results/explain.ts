@@ -72,10 +72,10 @@ const quiet = z.object({
 
 export const explained = z.object({
   boardId: text,
-  sinceMs: number,
-  untilMs: number,
+  sinceUnixMs: number,
+  untilUnixMs: number,
   pulled: z.boolean().describe('whether a controller answered just now'),
-  pulledMs: orNull.describe('when it did last'),
+  pulledUnixMs: orNull.describe('when it did last'),
   incidents: z.array(incident).describe('the worst first'),
   quiet,
   notices: z.array(text),

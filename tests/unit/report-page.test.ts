@@ -141,7 +141,7 @@ describe('the page', () => {
 
 describe('the drawing', () => {
   const { plot } = reportFor(badNight());
-  const view = (from: number, to: number, widthPx = 900) => ({ from, to, widthPx, at: null });
+  const view = (from: number, to: number, widthPx = 900) => ({ from, to, widthPx });
 
   it('has no place that is no number, whatever stretch of it is shown', () => {
     holds(

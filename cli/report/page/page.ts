@@ -47,7 +47,7 @@ ${answersMarkup(report.answers)}
 <button type="button" data-do="in">Zoom in</button><button type="button" data-do="out">Zoom out</button><button type="button" data-do="earlier">Earlier</button><button type="button" data-do="later">Later</button><button type="button" data-do="day">Last 24 h</button><button type="button" data-do="whole">All</button>
 </div>
 <output class="readout quiet" id="readout" hidden></output>
-<div class="drawing static" id="drawing">${drawPlot(plot, { from: 0, to: plot.lengthMin, widthPx: STATIC_PX, at: null })}</div>
+<div class="drawing static" id="drawing">${drawPlot(plot, { from: 0, to: plot.lengthMin, widthPx: STATIC_PX })}</div>
 </section>
 <div id="stories">
 ${incidentStories(report)}

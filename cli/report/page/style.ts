@@ -59,7 +59,7 @@ code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: .92e
 .controls { display: flex; flex-wrap: wrap; gap: .4rem; margin: .5rem 0; }
 .controls[hidden] { display: none; }
 button { font: inherit; padding: .3rem .7rem; min-height: 2.2rem; color: var(--text); background: var(--card); border: 1px solid var(--quiet); border-radius: .3rem; cursor: pointer; }
-.drawing { touch-action: pan-y; }
+.drawing { touch-action: pan-y pinch-zoom; }
 .readout { display: block; min-height: 1.5em; font-variant-numeric: tabular-nums; }
 svg.plot { display: block; width: 100%; height: auto; font-family: inherit; }
 svg.plot text { fill: var(--text); font-size: 12px; }
@@ -67,9 +67,8 @@ svg.plot .title { font-weight: 600; }
 svg.plot .tick, svg.plot .legend, svg.plot .level { fill: var(--quiet); font-size: 11px; }
 svg.plot .grid { stroke: var(--rule); stroke-width: .6; }
 svg.plot .grid.day { stroke-width: 1; }
-svg.plot .frame { fill: none; stroke: none; pointer-events: none; }
 svg.plot .hatch { stroke: var(--quiet); stroke-width: 1.5; }
-svg.plot .cursor { stroke: var(--text); stroke-width: 1; }
+svg.plot .cursor { stroke: var(--text); stroke-width: 1; pointer-events: none; }
 svg.plot .band { fill: var(--band); } svg.plot .band.night { fill: var(--night); }
 svg.plot .line { fill: none; stroke-width: 1.3; stroke-linejoin: round; }
 svg.plot .root { stroke: var(--root); } svg.plot .duty { fill: var(--duty); } svg.plot .weight { stroke: var(--weight); }

@@ -8,8 +8,6 @@ export type Scale = ScaleLinear<number, number>;
 /** Stretch of the plot that is shown, in minutes, and how wide that is drawn, px. */
 export interface View extends Stretch {
   readonly widthPx: number;
-  /** Minute that the reader points at; null: none. */
-  readonly at: number | null;
 }
 
 /** Room for the numbers at the left, and at the right so that the last label is whole, px. */

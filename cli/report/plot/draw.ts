@@ -3,7 +3,7 @@
  * any other stretch of it. Colours and dashes are the page's style. Pure.
  */
 import { html, type Markup } from '../html';
-import { acrossOf, MARGIN, px, timeAxis, type View } from './axes';
+import { MARGIN, px, timeAxis, type View } from './axes';
 import { dryBackLane, dutyLane, type Place, rootZoneLane, weightLane } from './lines';
 import type { Plot } from './model';
 import { blanksOver, eventsHeightPx, eventsLane, marksLane, ribbonLane } from './ribbons';
@@ -88,7 +88,6 @@ export function drawPlot(plot: Plot, view: View, name = 'plot'): Markup {
     return { lane, place, titleY };
   });
   const bottom = y;
-  const inner = view.widthPx - MARGIN.left - MARGIN.right;
   const clip = `${name}-clip`;
   const hatch = `${name}-hatch`;
   const lanes = placed.map(({ lane, place, titleY }, i) => {
@@ -98,14 +97,12 @@ export function drawPlot(plot: Plot, view: View, name = 'plot'): Markup {
   });
   const whole: Place = { topPx: TITLE_PX, heightPx: bottom - TITLE_PX };
   const height = bottom + AXIS_PX;
-  return html`<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 ${px(view.widthPx)} ${px(height)}" role="group" aria-label="Plots of the readings on one axis of time"><defs><pattern id="${hatch}" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch" x1="0" x2="0" y1="0" y2="6"/></pattern></defs>${timeAxis(plot, view, TITLE_PX, bottom)}${blanksOver(plot, view, whole, hatch)}${lanes}${cursor(view, whole)}<rect class="frame" x="${MARGIN.left}" y="${TITLE_PX}" width="${px(inner)}" height="${px(whole.heightPx)}"/></svg>`;
+  return html`<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 ${px(view.widthPx)} ${px(height)}" role="group" aria-label="Plots of the readings on one axis of time"><defs><pattern id="${hatch}" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="hatch" x1="0" x2="0" y1="0" y2="6"/></pattern></defs>${timeAxis(plot, view, TITLE_PX, bottom)}${blanksOver(plot, view, whole, hatch)}${lanes}${cursorIn(whole)}</svg>`;
 }
 
-function cursor(view: View, { topPx, heightPx }: Place): Markup | null {
-  if (view.at === null || view.at < view.from || view.at > view.to) return null;
-  const x = px(acrossOf(view)(view.at));
-  return html`<line class="cursor" x1="${x}" x2="${x}" y1="${topPx}" y2="${px(topPx + heightPx)}"/>`;
-}
+/** Shown by whoever lets a reader point at a time. */
+const cursorIn = ({ topPx, heightPx }: Place): Markup =>
+  html`<line class="cursor" visibility="hidden" x1="0" x2="0" y1="${topPx}" y2="${px(topPx + heightPx)}"/>`;
 
 const LEGEND_CHAR_PX = 6.2;
 

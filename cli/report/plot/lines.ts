@@ -2,7 +2,7 @@
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import { html, type Markup } from '../html';
-import { acrossOf, px, type Scale, type View, valueAxis } from './axes';
+import { acrossOf, MARGIN, px, type Scale, type View, valueAxis } from './axes';
 import type { LevelStretch, Plot, RowName, Rows } from './model';
 import { type Point, thinPoints } from './thin';
 
@@ -42,14 +42,16 @@ function dutyBars(rows: Rows, view: View, down: Scale): Markup {
   for (let i = first; i <= last; i++) {
     const value = rows.duty[i] ?? null;
     if (value === null) continue;
-    const place = Math.floor(across(rows.minutes[i] ?? 0) / BAR_PX);
+    const x = across(rows.minutes[i] ?? 0);
+    if (x < MARGIN.left || x > view.widthPx - MARGIN.right) continue;
+    const place = Math.floor((x - MARGIN.left) / BAR_PX);
     bars.set(place, [...(bars.get(place) ?? []), value]);
   }
   const base = down(0);
   const d = [...bars]
     .map(([place, values]) => {
       const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-      return `M${px(place * BAR_PX)},${px(base)}v${px(down(mean) - base)}h${BAR_PX}V${px(base)}z`;
+      return `M${px(MARGIN.left + place * BAR_PX)},${px(base)}v${px(down(mean) - base)}h${BAR_PX}V${px(base)}z`;
     })
     .join('');
   return html`<path class="duty" d="${d}"/>`;
@@ -110,8 +112,9 @@ function levelWords(levels: readonly LevelStretch[], view: View, down: Scale): M
     if (last === undefined) return null;
     const { left, width } = box(last.from, last.to, view);
     const [, top = 0] = down.range();
-    // Above its line, but below the title of the lane.
-    const y = Math.max(down(last.level) - 3, top + 9);
+    // Above its line, but never in the title of the lane.
+    const lineY = down(last.level);
+    const y = lineY - 3 < top + 9 ? lineY + 11 : lineY - 3;
     const isFree = taken.every((one) => Math.abs(one - y) >= WORDS_APART_PX);
     if (!isFree || width < WORDS_LEAST_PX) return null;
     taken.push(y);
@@ -184,9 +187,25 @@ function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string)
     .digits(1);
   const d = runs
     .filter((run) => run.length > 0)
-    .map((run) => draw([...thinPoints(run, STEP_PX)]) ?? '')
+    .map((run) => draw([...thinPoints(within(run, view), STEP_PX)]) ?? '')
     .join('');
   return html`<path class="line ${kind}" d="${d}"/>`;
+}
+
+/** The points of a run between the edges of the view; where it goes on beyond one, it ends there. */
+function within(run: readonly Point[], { widthPx }: View): readonly Point[] {
+  const edges = [MARGIN.left, widthPx - MARGIN.right];
+  const ends = run.slice(1).flatMap((point, i) => {
+    const before = run[i] ?? point;
+    return edges
+      .filter((edge) => before.x < edge && point.x > edge)
+      .map((x) => ({
+        x,
+        y: before.y + ((point.y - before.y) * (x - before.x)) / (point.x - before.x),
+      }));
+  });
+  const [left = 0, right = 0] = edges;
+  return [...run, ...ends].filter(({ x }) => x >= left && x <= right).sort((a, b) => a.x - b.x);
 }
 
 /** The values of the row next to a minute, for whoever points at it. */

@@ -48,7 +48,7 @@ export function eventsHeightPx(
   marks: readonly EventMark[],
   { widthPx }: View,
 ): number {
-  const placed = packed(marks, { from: 0, to: lengthMin, widthPx, at: null }, ROWS_MOST);
+  const placed = packed(marks, { from: 0, to: lengthMin, widthPx }, ROWS_MOST);
   return ROW_PX * (1 + Math.max(0, ...placed.map(({ row }) => row)));
 }
 

@@ -22,6 +22,8 @@ export interface Asked {
   /** Now, on the same line of time. */
   readonly nowMs: number;
   readonly units: UnitSystem;
+  /** The journal tells of a time after this one. */
+  readonly goesOn: boolean;
 }
 
 /** A first screen has room for so many of each. */
@@ -173,7 +175,7 @@ function leaveOf(
   const reservoir = reservoirAt(record, asked.toMs);
   const doubted = standing.some(({ alarm }) => alarm === 'dose-not-seen');
   const stored = reservoirLine(reservoir, doubted, asked.units);
-  const stale = asked.nowMs - record.toMs > FRESH_MS;
+  const stale = asked.goesOn || asked.nowMs - record.toMs > FRESH_MS;
   const isLow =
     reservoir === null
       ? waters(stageAt(record, asked.toMs))
@@ -189,7 +191,13 @@ function leaveOf(
       ...against.map(({ says, id }) => ({ says, id })).slice(0, LINES_MOST),
       stored,
       ...(stale
-        ? [plain('The journal ends well before now: look at `trayward status` first.')]
+        ? [
+            plain(
+              asked.goesOn
+                ? 'This is how it stood then: the journal goes on after it.'
+                : 'The journal ends well before now: look at `trayward status` first.',
+            ),
+          ]
         : []),
       plain('What the room, the lid and the mains will do, no journal knows.'),
     ],

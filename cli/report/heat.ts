@@ -15,7 +15,7 @@ export interface Held {
 
 const HOUR_MS = 3_600_000;
 /** Within this of its band a root zone is in it, K: the mat's switching and a probe's error. */
-const IN_BAND_K = 0.5;
+export const IN_BAND_K = 0.5;
 /** Readings further apart than this tell nothing of the time between. */
 const GAP_MS = 16 * 60_000;
 

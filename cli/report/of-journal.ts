@@ -7,7 +7,7 @@ import { type Account, accountOf } from '../explain/account';
 import { type KnownProfiles, notesOf, type Record, recordOf } from '../explain/record';
 import { type Stand, standOf } from '../explain/stand';
 import { headline } from '../explain/text';
-import { dateEntries } from '../journal/dating';
+import { dateEntries, within } from '../journal/dating';
 import type { StoredLife } from '../journal/store';
 import { answersOf } from './answers';
 import type { AlarmStory, Report } from './model';
@@ -43,7 +43,10 @@ export function reportOf(
 ): Report | null {
   const life = lives.filter(({ entries }) => entries.length > 0).at(-1);
   if (life === undefined) return null;
-  const record = recordOf(dateEntries(life.entries, life.life), profiles);
+  const dated = dateEntries(life.entries, life.life);
+  // As it stood then: what came later explains nothing, and ends no alarm.
+  const told = dated.filter((one) => within(one, null, wanted.untilMs));
+  const record = recordOf(told, profiles);
   const { fromMs, toMs } = periodOf(record, wanted);
   if (!record.notes.some(({ atMs }) => atMs >= fromMs && atMs <= toMs) || !(fromMs < toMs))
     return null;
@@ -64,7 +67,11 @@ export function reportOf(
     units,
     period: `${time(fromMs)} to ${time(toMs)}${yearText(plot, toMs)}, ${formatQuantity('duration', (toMs - fromMs) / 1000, units)}`,
     made: madeText(plot, record, wanted, isDated),
-    answers: answersOf(stand, account, { fromMs, toMs, nowMs: isDated ? nowMs : toMs, units }),
+    answers: answersOf(stand, account, {
+      ...{ fromMs, toMs, units },
+      nowMs: isDated ? nowMs : toMs,
+      goesOn: told.length < dated.length,
+    }),
     plot,
     incidents: account.incidents,
     alarms: alarmsOf(stand, fromMs, toMs, time),

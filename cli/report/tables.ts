@@ -4,7 +4,7 @@ import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
 import { between, notesOf, type Record } from '../explain/record';
 import { describeEntry } from '../journal/describe';
 import { lidText } from '../words/lid';
-import { type Held, heldOf } from './heat';
+import { type Held, heldOf, IN_BAND_K } from './heat';
 import type { Table } from './model';
 import { type Given, givenOf } from './water';
 
@@ -99,7 +99,7 @@ function stagesTable(record: Record, frame: Frame): Table {
   });
   return {
     title: 'Stages',
-    note: 'The lid is as the stage wants it: nobody measures how it was. In band: readings inside it or within 0.5 K.',
+    note: `The lid is as the stage wants it: nobody measures how it was. In band: readings inside it or within ${formatQuantity('temperature-difference', IN_BAND_K, units)}.`,
     columns: [
       ...words('Stage', 'Began', 'For', 'Lid', 'Root zone'),
       ...numbers('In band', 'Doses', 'Water'),

@@ -70,6 +70,16 @@ describe('the first screen', () => {
     expect(says(leaveWhy)).toContain('trayward status');
   });
 
+  it('of a time that is over says how it stood then', () => {
+    const made = calm().alarm('probe-open', 'raised', 4092, 4000).goOn(2, { duty: 0 });
+    made.alarm('probe-open', 'returned').alarm('probe-open', 'cleared').goOn(6);
+    const untilMs = EVENING_MS + 13 * HOUR_MS;
+    const { leave, leaveWhy } = reported(made, { untilMs }).answers;
+    expect(leave).toBe('not-yet');
+    expect(says(leaveWhy)).toContain('how it stood then');
+    expect(fresh(made, 20).answers.leave).not.toBe('not-yet');
+  });
+
   it('reckons the reservoir by the doses since it was filled, and doubts it when one did not come', () => {
     const filled = () =>
       calm().note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 }).goOn(1, { stage: 1 });

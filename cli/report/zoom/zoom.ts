@@ -2,90 +2,23 @@
  * Runs in the page: draws the stretch of the plot that its reader asks for, by buttons, keys, wheel or fingers, at
  * the width of the screen. It asks nothing of anybody. On paper, and without it, the whole plot stands as it was.
  */
-import { acrossOf, timeText, type View } from '../plot/axes';
+import { acrossOf, type View } from '../plot/axes';
 import { drawPlot } from '../plot/draw';
-import { rowAt } from '../plot/lines';
-import type { Plot, Values } from '../plot/model';
+import type { Plot } from '../plot/model';
+import { type Act, isAct, Shown } from './shown';
 
-/** Nearer than this nothing more is to be seen, minutes: a reading comes every five. */
-const SHOWN_LEAST_MIN = 60;
-const DAY_MIN = 1_440;
-/** One step of zooming, and of moving as a share of what is shown. */
-const ZOOM_STEP = 2;
-const MOVE_SHARE = 0.4;
+/** One notch of a wheel zooms by so much. */
 const WHEEL_STEP = 1.25;
 /** Wider than any screen would only blur lines, narrower than this nothing can be read, px. */
 const WIDTH_PX = { least: 300, most: 1_150 } as const;
 /** A finger that moves less than this has only touched, px. */
 const DRAG_PX = 6;
 
-type Act = 'in' | 'out' | 'earlier' | 'later' | 'day' | 'whole';
-
 /** What the page has for it. */
 interface Parts {
   readonly drawing: HTMLElement;
   readonly controls: HTMLElement;
   readonly readout: HTMLElement;
-}
-
-/** The stretch that is shown, and the minute that its reader points at. */
-class Shown {
-  from = 0;
-  to: number;
-  at: number | null = null;
-
-  constructor(readonly plot: Plot) {
-    this.to = plot.lengthMin;
-  }
-
-  /** Shows so many minutes, with `anchor` at that share of them. */
-  show(length: number, anchor: number, share: number): void {
-    const { lengthMin } = this.plot;
-    const wide = Math.min(lengthMin, Math.max(SHOWN_LEAST_MIN, length));
-    this.from = Math.min(lengthMin - wide, Math.max(0, anchor - share * wide));
-    this.to = this.from + wide;
-  }
-
-  /** Closer by `times` (below 1: further), with `minute` staying where it is. */
-  zoom(times: number, minute: number): void {
-    const length = this.to - this.from;
-    this.show(length / times, minute, (minute - this.from) / length);
-  }
-
-  act(what: Act): void {
-    const length = this.to - this.from;
-    const middle = this.at ?? (this.from + this.to) / 2;
-    if (what === 'in') this.zoom(ZOOM_STEP, middle);
-    else if (what === 'out') this.zoom(1 / ZOOM_STEP, middle);
-    else if (what === 'earlier') this.show(length, this.from - MOVE_SHARE * length, 0);
-    else if (what === 'later') this.show(length, this.from + MOVE_SHARE * length, 0);
-    else if (what === 'day') this.show(DAY_MIN, this.plot.lengthMin, 1);
-    else this.show(this.plot.lengthMin, 0, 0);
-  }
-
-  /** What is to be read beside the plot. */
-  get text(): string {
-    const { plot, at, from, to } = this;
-    if (at === null) return `Shown: ${timeText(plot, from)} to ${timeText(plot, to)}`;
-    return valuesText(plot, at);
-  }
-}
-
-function valuesText(plot: Plot, minute: number): string {
-  const { rows, temperatureUnit, massUnit } = plot;
-  const row = rowAt(rows, minute);
-  if (row === null) return `${timeText(plot, minute)}: no reading`;
-  const value = (list: Values, digits: number, unit: string): string => {
-    const one = list[row] ?? null;
-    return one === null ? '-' : `${one.toFixed(digits)} ${unit}`;
-  };
-  return [
-    timeText(plot, rows.minutes[row] ?? minute),
-    `root zone ${value(rows.rootZone, 1, temperatureUnit)}`,
-    `mat ${value(rows.duty, 0, '%')}`,
-    value(rows.weight, massUnit === 'g' ? 0 : 2, massUnit),
-    `dry-back ${value(rows.dryBack, 1, '%')} (scale alone ${value(rows.rawDryBack, 1, '%')})`,
-  ].join(', ');
 }
 
 /** The plot on the screen. */
@@ -238,8 +171,6 @@ const KEYS: Readonly<Record<string, Act>> = {
   ArrowRight: 'later',
   '0': 'whole',
 };
-const ACTS: readonly string[] = ['in', 'out', 'earlier', 'later', 'day', 'whole'] satisfies Act[];
-const isAct = (what: string | undefined): what is Act => what !== undefined && ACTS.includes(what);
 
 const drawing = document.getElementById('drawing');
 const controls = document.getElementById('controls');

@@ -1,5 +1,6 @@
 import { defineConfig } from 'vitest/config';
 import { cropFilesInTests } from './cli/crop-files.mjs';
+import { PAGE_SCRIPT, pageScript } from './cli/report/zoom/script.mjs';
 import { constantImports } from './tests/constant-imports.js';
 import { HeaviestFirst } from './tests/heaviest-first.js';
 import { plantBug } from './tests/planted/plant.js';
@@ -12,8 +13,15 @@ const yamlAsText = {
     id.endsWith('.yaml') ? { code: `export default ${JSON.stringify(text)};`, map: null } : null,
 } as const;
 
+const pageScriptAsText = {
+  name: 'page-script',
+  resolveId: (id: string) => (PAGE_SCRIPT.test(id) ? `\0${id}` : null),
+  load: async (id: string) =>
+    PAGE_SCRIPT.test(id.slice(1)) ? `export default ${JSON.stringify(await pageScript())};` : null,
+} as const;
+
 export default defineConfig({
-  plugins: [plantBug(), yamlAsText, cropFilesInTests, constantImports],
+  plugins: [plantBug(), yamlAsText, cropFilesInTests, pageScriptAsText, constantImports],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

@@ -7,6 +7,7 @@ import { chmod } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { cropFiles } from './crop-files.mjs';
+import { PAGE_SCRIPT, pageScript } from './report/zoom/script.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
@@ -18,6 +19,18 @@ const programs = {
   figures: 'cli/figures.ts',
   image: 'firmware/image/command.ts',
   swarm: 'tests/swarm/command.ts',
+};
+
+/** What the report's page runs is a program of its own, bundled into the laptop's as text. */
+const pageScriptAsText = {
+  name: 'page-script',
+  setup(builder) {
+    builder.onResolve({ filter: PAGE_SCRIPT }, ({ path }) => ({ path, namespace: 'page-script' }));
+    builder.onLoad({ filter: PAGE_SCRIPT, namespace: 'page-script' }, async () => ({
+      contents: await pageScript(),
+      loader: 'text',
+    }));
+  },
 };
 
 for (const [name, entry] of Object.entries(programs)) {
@@ -32,7 +45,7 @@ for (const [name, entry] of Object.entries(programs)) {
     target: 'node20',
     format: 'cjs',
     loader: { '.yaml': 'text' },
-    plugins: [cropFiles],
+    plugins: [cropFiles, pageScriptAsText],
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',

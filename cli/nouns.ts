@@ -37,6 +37,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/explain'),
   },
   {
+    name: 'report',
+    summary: 'the same as one page with plots, to print, mail or keep',
+    load: () => import('./commands/report'),
+  },
+  {
     name: 'profile',
     summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),

@@ -56,7 +56,7 @@ function headText({ incidents, quiet, quietText }: Account, period: string): str
 }
 
 /** What was the cause, or what it may have been. */
-function headline({ causes, findings }: ToldIncident): string {
+export function headline({ causes, findings }: ToldIncident): string {
   const [best, ...others] = causes;
   if (best === undefined || best.cause === 'not-told') {
     return findings[0]?.what.says ?? 'Something went wrong';
@@ -74,7 +74,7 @@ function incidentText(incident: ToldIncident, number: number, options: TextOptio
   return `${style.strong(head)}\n${told}${evidence}`;
 }
 
-function factsOf(incident: ToldIncident): readonly Fact[] {
+export function factsOf(incident: ToldIncident): readonly Fact[] {
   const { causes, findings, next } = incident;
   const known = causes[0]?.cause !== 'not-told';
   const what = findings.slice(0, FINDINGS_MOST).map(({ what: one }) => sentence(one.says));

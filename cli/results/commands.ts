@@ -31,6 +31,7 @@ import { datedEntry } from './journal';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
+import { reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { everyOf } from './word-lists';
 
@@ -117,6 +118,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],
+  report: [reported],
   'profile new': [
     z.object({
       crop,

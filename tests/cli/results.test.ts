@@ -107,6 +107,7 @@ describe('the results of commands', () => {
     await trayward(`explain ${store}`);
     await trayward(`journal export ${store}`);
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
+    await trayward(`report --out ${join(program.home, 'report.html')} ${store}`);
   });
 
   it('of mixing are as documented', async () => {

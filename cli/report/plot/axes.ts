@@ -1,0 +1,96 @@
+/** Scales of a plot, and the lines and labels that let them be read. Pure. */
+import { type ScaleLinear, scaleLinear, scaleUtc } from 'd3-scale';
+import { html, type Markup } from '../html';
+import type { Plot, Stretch } from './model';
+
+export type Scale = ScaleLinear<number, number>;
+
+/** Stretch of the plot that is shown, in minutes, and how wide that is drawn, px. */
+export interface View extends Stretch {
+  readonly widthPx: number;
+}
+
+/** Room for the numbers at the left, and at the right so that the last label is whole, px. */
+export const MARGIN = { left: 46, right: 14 } as const;
+
+/** One place across for all lanes. */
+export const acrossOf = ({ from, to, widthPx }: View): Scale =>
+  scaleLinear([from, to], [MARGIN.left, widthPx - MARGIN.right]);
+
+const MINUTE_MS = 60_000;
+const DAY_MS = 86_400_000;
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/** Place of a minute on a calendar of the tray's own zone, which is read as UTC. */
+const calendarMs = ({ fromUnixMs, offsetMin }: Plot, minute: number): number =>
+  fromUnixMs === null ? minute * MINUTE_MS : fromUnixMs + (offsetMin + minute) * MINUTE_MS;
+const minuteOfCalendar = (plot: Plot, ms: number): number => (ms - calendarMs(plot, 0)) / MINUTE_MS;
+
+const two = (count: number): string => String(count).padStart(2, '0');
+
+function dayText(plot: Plot, ms: number): string {
+  if (plot.fromUnixMs === null) return `day ${Math.floor(ms / DAY_MS) + 1}`;
+  const date = new Date(ms);
+  return `${date.getUTCDate()} ${MONTHS[date.getUTCMonth()] ?? ''}`;
+}
+const clockText = (ms: number): string => {
+  const date = new Date(ms);
+  return `${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
+};
+
+/** `12 Mar 06:05` in the tray's own time; `day 3 06:05` while no clock was set. */
+export function timeText(plot: Plot, minute: number): string {
+  const ms = calendarMs(plot, minute);
+  return `${dayText(plot, ms)} ${clockText(ms)}`;
+}
+
+/** Room that a label on the time axis takes, px. */
+const LABEL_PX = 62;
+
+/** Lines down through all lanes at round times. */
+export function timeTicks(plot: Plot, view: View): readonly { minute: number; label: string }[] {
+  const across = scaleUtc(
+    [calendarMs(plot, view.from), calendarMs(plot, view.to)],
+    [MARGIN.left, view.widthPx - MARGIN.right],
+  );
+  const count = Math.max(2, Math.floor((view.widthPx - MARGIN.left) / LABEL_PX));
+  return across.ticks(count).map((date) => {
+    const ms = date.getTime();
+    return {
+      minute: minuteOfCalendar(plot, ms),
+      label: ms % DAY_MS === 0 ? dayText(plot, ms) : clockText(ms),
+    };
+  });
+}
+
+export function timeAxis(plot: Plot, view: View, topPx: number, bottomPx: number): Markup {
+  const across = acrossOf(view);
+  const right = view.widthPx - MARGIN.right;
+  const labels = timeTicks(plot, view).map(({ minute, label }) => {
+    const x = across(minute);
+    const anchor =
+      x > right - LABEL_PX / 3 ? 'end' : x < MARGIN.left + LABEL_PX / 3 ? 'start' : 'middle';
+    const isDay = !label.includes(':');
+    return html`<line class="grid${isDay ? ' day' : ''}" x1="${px(x)}" x2="${px(x)}" y1="${px(topPx)}" y2="${px(bottomPx)}"/><text class="tick" x="${px(x)}" y="${px(bottomPx + 15)}" text-anchor="${anchor}">${label}</text>`;
+  });
+  return html`${labels}`;
+}
+
+/** A number nearer to the top of its lane would touch the title above, px. */
+const TICK_CLEAR_PX = 3;
+
+/** Lines across one lane at round values, with their numbers. */
+export function valueAxis(down: Scale, view: View, count: number): Markup {
+  const right = view.widthPx - MARGIN.right;
+  const [, top = 0] = down.range();
+  const values = down.ticks(count).filter((value) => down(value) >= top + TICK_CLEAR_PX);
+  const step = Math.abs((values[1] ?? 1) - (values[0] ?? 0));
+  const digits = Math.max(0, Math.ceil(-Math.log10(step)));
+  return html`${values.map((value) => {
+    const y = px(down(value));
+    return html`<line class="grid" x1="${MARGIN.left}" x2="${px(right)}" y1="${y}" y2="${y}"/><text class="tick" x="${MARGIN.left - 5}" y="${px(down(value) + 4)}" text-anchor="end">${value.toFixed(digits)}</text>`;
+  })}`;
+}
+
+/** Places to a tenth of a pixel: more would only make the page larger. */
+export const px = (value: number): string => String(Math.round(value * 10) / 10);

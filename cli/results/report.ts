@@ -1,0 +1,32 @@
+/** Shape of what `report` gives: what its page says first, and where it is. */
+import * as z from 'zod';
+import type { Answers, Line } from '../report/model';
+
+const text = z.string();
+const number = z.number();
+
+const line = z.object({
+  says: text,
+  id: text.nullable().describe('the place in the page that tells more'),
+}) satisfies z.ZodType<Line>;
+const lines = z.array(line.meta({ id: 'ReportLine' }));
+
+const answers = z.object({
+  happened: lines,
+  plants: lines.describe('how bad it was for them'),
+  next: lines.describe('what to do'),
+  leave: z.enum(['not-yet', 'look-first', 'nothing-against']),
+  leaveWhy: lines,
+}) satisfies z.ZodType<Answers>;
+
+export const reported = z.object({
+  out: text,
+  bytes: number,
+  boardId: text,
+  pulled: z.boolean().describe('whether a controller answered just now'),
+  period: text,
+  incidents: number,
+  answers,
+  unknown: z.array(text).describe('what the journal cannot tell'),
+  damaged: number.describe('entries that the disk has spoilt, left out'),
+});

@@ -203,6 +203,21 @@ describe('a dose', () => {
     expect(made.dose(-0.5).goOn(2, wait).causes[0]).toMatch(/^reservoir-empty/);
   });
 
+  it('that hands kept from being weighed is said to be theirs, where it stopped the water', () => {
+    const made = fed();
+    const body = {
+      reason: 'dry-back',
+      stage: 1,
+      plannedMl: 60,
+      ranMs: 60_000,
+      beforeG: 4400,
+    } as const;
+    made.note({ kind: 'dose', verdict: 'handled', gainedG: Number.NaN, ...body });
+    expect(made.causes).toEqual([]);
+    expect(made.alarm('dose-not-seen').goOn(3, wait).causes[0]).toMatch(/^hands-at-dose/);
+    expect(textOf(made)).toContain('could not be weighed');
+  });
+
   it('that gave half says that the tube is worn', () => {
     expect(fed().dose(29).goOn(3, wait).causes[0]).toMatch(/^tube-worn/);
     expect(fed().dose(29).goOn(3, wait).causes[0]).not.toContain('tube-off');

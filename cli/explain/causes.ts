@@ -51,6 +51,10 @@ const WORDS = {
     steps: 'dose-not-seen',
   },
   'pump-dead': { says: 'the pump did not turn', steps: 'dose-not-seen' },
+  'hands-at-dose': {
+    says: 'hands were on the tray while it was weighed',
+    steps: 'dose-not-seen',
+  },
   leak: { says: 'the tray leaked', steps: 'weight-falling' },
   wick: { says: 'a cloth or matting over the rim drew the wool dry', steps: 'weight-falling' },
   siphon: { says: 'water ran in by itself through the tube', steps: 'weight-rising' },

@@ -1,5 +1,5 @@
 /** Doses that did not come, or not as they should: nothing, a little, half, or far too much. Pure. */
-import type { DoseReason } from '../../shared/journal/kinds';
+import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { WATER_EVIDENCE as LIMITS } from './limits';
 import { type NoteOf, notesOf, type Record } from './record';
@@ -10,7 +10,9 @@ import type { Rate } from './weights';
 export const DOSED_BY_HAND: readonly DoseReason[] = ['prime', 'calibrate'];
 
 const HOUR_MS = 3_600_000;
-const WRONG = ['not-seen', 'too-large', 'unproved'] as const;
+const WRONG = ['not-seen', 'too-large'] as const;
+/** Doses that nobody could weigh; two of them in a row stop the water. */
+const UNWEIGHED: readonly DoseVerdict[] = ['unproved', 'handled', 'stopped', 'cut'];
 
 interface Facts {
   readonly dose: NoteOf<'dose'>;
@@ -121,6 +123,17 @@ const came: CauseRule<Facts>[] = [
     ],
   },
   {
+    cause: 'hands-at-dose',
+    weigh: ({ dose, unweighed }) => [
+      piece(
+        unweighed && dose.entry.verdict === 'handled',
+        2,
+        'a hand moved the weight while the dose soaked in; two doses in a row that cannot be weighed stop the water',
+        [dose],
+      ),
+    ],
+  },
+  {
     cause: 'not-told',
     weigh: ({ dose, unweighed }) => [piece(unweighed, 1, 'the dose could not be weighed', [dose])],
   },
@@ -137,12 +150,13 @@ export function wrongDoses({ record, spans, rates }: Stand): readonly Finding[] 
   );
   return doses.flatMap((dose, i) => {
     const wrong = WRONG.some((verdict) => verdict === dose.entry.verdict);
+    const unweighed = UNWEIGHED.includes(dose.entry.verdict);
     const stopped = spans.find(
       ({ alarm, fromMs }) =>
         (alarm === 'dose-not-seen' || alarm === 'dose-too-large') &&
         Math.abs(fromMs - dose.atMs) < 60_000,
     );
-    if (!wrong || (dose.entry.verdict === 'unproved' && stopped === undefined)) return [];
+    if (!wrong && !(unweighed && stopped !== undefined)) return [];
     const toMs = stopped?.toMs ?? dose.atMs;
     return [
       finding(
@@ -180,7 +194,7 @@ function factsOf(
     leftShare: (volumeMl - givenMl) / volumeMl,
     filled,
     beforeShare: share(seen),
-    unweighed: verdict === 'unproved' || Number.isNaN(gainedG),
+    unweighed: UNWEIGHED.includes(verdict) || Number.isNaN(gainedG),
   };
 }
 
@@ -207,7 +221,7 @@ function finding(facts: Facts, toMs: number, open: boolean): Finding {
   const part = verdict === 'not-seen' && facts.share > LIMITS.wornLeast;
   const said = part
     ? 'Only a part of a dose arrived'
-    : SAID[verdict === 'too-large' || verdict === 'unproved' ? verdict : 'not-seen'];
+    : SAID[unweighed ? 'unproved' : verdict === 'too-large' ? verdict : 'not-seen'];
   return {
     kind: 'doses',
     fromMs: dose.atMs - dose.entry.ranMs,

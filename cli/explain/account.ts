@@ -145,11 +145,13 @@ function toldIncident(
 ): ToldIncident {
   const { record } = stand;
   const { fromMs, toMs, open, causes, findings } = incident;
-  const still = open ? ', and still' : '';
-  const when =
-    toMs - fromMs < 60_000
-      ? show.time(fromMs)
-      : `${show.time(fromMs)} to ${show.time(toMs)}${still}`;
+  // What came of it may last: that is told below.
+  const roots = findings.filter(({ kind }) => kind === findings[0]?.kind);
+  const rootFromMs = Math.min(...roots.map((one) => one.fromMs));
+  const rootToMs = Math.max(...roots.map((one) => one.toMs));
+  const still = roots.some((one) => one.open) ? ', and still' : '';
+  const isMoment = rootToMs - rootFromMs < 60_000;
+  const when = isMoment ? show.time(rootFromMs) : `${show.range(rootFromMs, rootToMs)}${still}`;
   return {
     fromUnixMs: rounded(unixOf(record, fromMs)),
     toUnixMs: rounded(unixOf(record, toMs)),

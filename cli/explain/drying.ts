@@ -158,8 +158,8 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
       toMs: last.atMs,
       open,
       what: claim(
-        ({ value, time, span }) =>
-          `The tray dried too fast: ${value('mass', lostG)} in ${span(last.atMs - first.atMs)}, ${time(first.atMs)} to ${time(last.atMs)}${usualG > 0 ? `, where ${value('mass', usualG)} is usual` : ''}`,
+        ({ value, range, span }) =>
+          `The tray dried too fast: ${value('mass', lostG)} in ${span(last.atMs - first.atMs)}, ${range(first.atMs, last.atMs)}${usualG > 0 ? `, where ${value('mass', usualG)} is usual` : ''}`,
         [first.note, last.note],
       ),
       causes: rank(DRYING_CAUSES, facts),

@@ -25,6 +25,8 @@ export interface Show {
   readonly value: (kind: QuantityKind, value: number) => string;
   /** Time of day of a place on the line, with its date where that is another day than the last one shown. */
   readonly time: (atMs: number) => string;
+  /** Two times; the date once where it is the same. */
+  readonly range: (fromMs: number, toMs: number) => string;
   readonly span: (ms: number) => string;
 }
 

@@ -123,8 +123,8 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
     toMs,
     open,
     what: claim(
-      ({ value, time, span }) =>
-        `Root zone ${edge} its band for ${span(toMs - fromMs)}${open ? ' and still' : ''}, ${time(fromMs)} to ${time(toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
+      ({ value, time, range, span }) =>
+        `Root zone ${edge} its band for ${span(toMs - fromMs)}${open ? ' and still' : ''}, ${range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
       ends(spell),
     ),
     causes,

@@ -33,10 +33,10 @@ function outage(before: Boot, boot: Boot, start: Noted, open: boolean): Finding 
     open,
     unmeasured: offMs === null,
     what: claim(
-      ({ time, span }) =>
+      ({ time, range, span }) =>
         offMs === null
           ? `The power was out after ${time(before.toMs)}; for how long nobody knows, because the clock was not set since, or was wrong`
-          : `The power was out for ${span(offMs)} at the most, ${time(before.toMs)} to ${time(fromMs)}`,
+          : `The power was out for ${span(offMs)} at the most, ${range(before.toMs, fromMs)}`,
       by,
     ),
     causes: rank([POWER_OUT], start),

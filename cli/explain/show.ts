@@ -35,16 +35,35 @@ export function unixOf({ boots }: Pick<Record, 'boots'>, atMs: number): number |
 
 /** Shows in `units`, seen from `nowMs` (Unix ms). */
 export function showIn(record: Pick<Record, 'boots'>, units: UnitSystem, nowMs: number): Show {
+  const time = (atMs: number): string => timeText(record, atMs, units, nowMs);
   return {
     units,
     value: (kind, value) => formatQuantity(kind, value, units),
     span: (ms) => formatQuantity('duration', Math.round(ms / 60_000) * 60, units),
-    time(atMs) {
-      const unixMs = unixOf(record, atMs);
-      if (unixMs !== null) return dayTime(unixMs, nowMs);
-      const boot = bootAt(record.boots, atMs);
-      const s = Math.max(0, atMs - (boot?.fromMs ?? atMs)) / 1000;
-      return `${formatQuantity('duration', s, units)} after start ${boot?.number ?? '?'}`;
-    },
+    time,
+    range: (fromMs, toMs) => rangeText(time(fromMs), time(toMs)),
   };
+}
+
+function timeText(
+  record: Pick<Record, 'boots'>,
+  atMs: number,
+  units: UnitSystem,
+  nowMs: number,
+): string {
+  const unixMs = unixOf(record, atMs);
+  if (unixMs !== null) return dayTime(unixMs, nowMs);
+  const boot = bootAt(record.boots, atMs);
+  const s = Math.max(0, atMs - (boot?.fromMs ?? atMs)) / 1000;
+  return `${formatQuantity('duration', s, units)} after start ${boot?.number ?? '?'}`;
+}
+
+/** Date and clock of a time as `dayTime` writes it. */
+const DATED = /^(.+) (\d\d:\d\d)$/;
+
+/** `2 Mar 18:50 to 22:50`. */
+export function rangeText(from: string, to: string): string {
+  const [, date] = DATED.exec(from) ?? [];
+  const [, again, clock] = DATED.exec(to) ?? [];
+  return `${from} to ${date !== undefined && date === again && clock !== undefined ? clock : to}`;
 }

@@ -21,7 +21,7 @@ export interface Incident {
   readonly fromMs: number;
   readonly toMs: number;
   readonly open: boolean;
-  /** Causes before what came of them, the gravest first. */
+  /** Causes before what came of them, each kind in order of time. */
   readonly findings: readonly Finding[];
   /** Of all findings together, the likeliest first. */
   readonly causes: readonly Cause[];
@@ -70,19 +70,26 @@ function isFollowUp(drying: Finding, causes: readonly Finding[]): boolean {
 /** Findings of one cause that touch are one incident. */
 function chained(findings: readonly Finding[]): readonly Incident[] {
   const chains: Finding[][] = [];
+  const off = findings.filter(({ kind }) => kind === 'outage');
   for (const finding of [...findings].sort((a, b) => a.fromMs - b.fromMs)) {
-    const chain = chains.find((one) => belongs(finding, one));
+    const chain = chains.find((one) => belongs(finding, one, off));
     if (chain === undefined) chains.push([finding]);
     else chain.push(finding);
   }
   return chains.map(incidentOf).sort((a, b) => b.weight - a.weight || a.fromMs - b.fromMs);
 }
 
-/** A room too warm by day is one thing, not one a day. */
-const apartMs = (a: Finding, b: Finding): number =>
-  a.kind === 'warm' && b.kind === 'warm' ? STORY_LIMITS.warmDaysMs : STORY_LIMITS.chainMs;
+/** A room too warm by day is one thing, not one a day; and while the power was out nobody could see it go on. */
+function apartMs(a: Finding, b: Finding, off: readonly Finding[]): number {
+  const bothWarm = a.kind === 'warm' && b.kind === 'warm';
+  const [fromMs, toMs] = [Math.min(a.toMs, b.toMs), Math.max(a.fromMs, b.fromMs)];
+  const offMs = off
+    .filter((one) => one.toMs >= fromMs && one.fromMs <= toMs)
+    .reduce((sum, one) => sum + one.toMs - one.fromMs, 0);
+  return (bothWarm ? STORY_LIMITS.warmDaysMs : STORY_LIMITS.chainMs) + offMs;
+}
 
-function belongs(finding: Finding, chain: readonly Finding[]): boolean {
+function belongs(finding: Finding, chain: readonly Finding[], off: readonly Finding[]): boolean {
   const [cause] = finding.causes;
   return (
     cause !== undefined &&
@@ -90,17 +97,22 @@ function belongs(finding: Finding, chain: readonly Finding[]): boolean {
     chain.some(
       (other) =>
         other.causes[0]?.cause === cause.cause &&
-        finding.fromMs <= other.toMs + apartMs(finding, other) &&
-        other.fromMs <= finding.toMs + apartMs(finding, other),
+        finding.fromMs <= other.toMs + apartMs(finding, other, off) &&
+        other.fromMs <= finding.toMs + apartMs(finding, other, off),
     )
   );
 }
 
 function incidentOf(chain: readonly Finding[]): Incident {
-  // What came first in the chain of causes, and of those alike the gravest: its causes are those of the whole.
   const rankOf = ({ kind }: Finding): number => INCIDENT_KINDS.indexOf(kind);
-  const findings = [...chain].sort((a, b) => rankOf(a) - rankOf(b) || b.weight - a.weight);
-  const causes = findings[0]?.causes ?? [];
+  const findings = [...chain].sort((a, b) => rankOf(a) - rankOf(b) || a.fromMs - b.fromMs);
+  // Those of the first in the chain of causes are those of the whole; of several of that kind the gravest tells most.
+  const roots = findings.filter(({ kind }) => kind === findings[0]?.kind);
+  const gravest = roots.reduce<Finding | undefined>(
+    (most, one) => (most === undefined || one.weight > most.weight ? one : most),
+    undefined,
+  );
+  const causes = gravest?.causes ?? [];
   return {
     fromMs: Math.min(...chain.map(({ fromMs }) => fromMs)),
     toMs: Math.max(...chain.map(({ toMs }) => toMs)),

@@ -5,7 +5,7 @@ import { describeEntry } from '../journal/describe';
 import { type Fact, facts, indented, type Style, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import type { Account, ToldCause, ToldClaim, ToldIncident } from './account';
-import { dayTime } from './show';
+import { dayTime, rangeText } from './show';
 
 /** So many are told in full; the next ones in a line each; the rest only counted. */
 const FULL_MOST = 5;
@@ -25,7 +25,7 @@ export interface TextOptions {
 export function accountText(account: Account, options: TextOptions): string {
   const { style, nowMs } = options;
   const { incidents, fromMs, toMs, unknown, notices } = account;
-  const period = `${dayTime(fromMs, nowMs)} to ${dayTime(toMs, nowMs)}`;
+  const period = rangeText(dayTime(fromMs, nowMs), dayTime(toMs, nowMs));
   const says = (text: string): string => wrap(text, style.width);
   const full = incidents.slice(0, FULL_MOST).map((one, i) => incidentText(one, i + 1, options));
   const brief = incidents

@@ -22,8 +22,8 @@ export function unknownsOf(record: Record, fromMs: number, toMs: number): readon
     );
   for (const { fromMs: gapMs, toMs: endMs } of lost.slice(0, 2))
     all.push(
-      ({ time }) =>
-        `Nothing is known from ${time(gapMs)} to ${time(endMs)}: the controller ran, but its entries are lost.`,
+      ({ range }) =>
+        `Nothing is known from ${range(gapMs, endMs)}: the controller ran, but its entries are lost.`,
     );
   if (lost.length > 2) all.push(() => `So it is at ${lost.length - 2} more times.`);
   else if (lost.length === 0 && missing > 0 && here.length > 0)

@@ -89,6 +89,17 @@ describe('a cold root zone', () => {
     expect(made.story.incidents[0]?.open).toBe(true);
   });
 
+  it('is held off by an alarm that latched until somebody says that it is mended, though its fault is over', () => {
+    const made = calm().alarm('probe-open').goOn(1, { rootC: Number.NaN, duty: 0 });
+    made.alarm('probe-open', 'returned').goOn(6, { rootC: cooling, duty: 0 });
+    expect(made.causes).toEqual(['probe-open']);
+    expect(made.story.incidents[0]?.open).toBe(true);
+    made
+      .alarm('probe-open', 'cleared')
+      .goOn(8, { rootC: (h) => Math.min(27, 20 + 2 * h), duty: 1 });
+    expect(made.story.incidents[0]?.open).toBe(false);
+  });
+
   it('costs pepper seed the days that the trials say, by thermal time', () => {
     // 24 h at 20 C instead of 27 C: 13 d against 8 d to emergence, so a day becomes 8/13 of one.
     const made = calm().goOn(24, { rootC: 20, matC: 21.7, duty: 1 }).goOn(2);
@@ -194,6 +205,7 @@ describe('a dose', () => {
 
   it('that gave half says that the tube is worn', () => {
     expect(fed().dose(29).goOn(3, wait).causes[0]).toMatch(/^tube-worn/);
+    expect(fed().dose(29).goOn(3, wait).causes[0]).not.toContain('tube-off');
   });
 });
 
@@ -218,6 +230,7 @@ describe('the rest of a night', () => {
     for (let i = 0; i < 6; i++) made.boot('watchdog', 12.1 + i * 0.003);
     made.alarm('restarting-often', 'raised', 3, 3).goOn(5, { rootC: cooling, duty: 0 });
     expect(made.causes).toEqual(['controller-hung']);
+    expect(textOf(made).replace(/\s+/g, ' ')).toContain('restarted 6 times by a fault');
   });
 
   it('has an alarm that nothing explains in its own words', () => {

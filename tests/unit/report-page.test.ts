@@ -30,6 +30,7 @@ function reportFor(made: MadeJournal): Report {
 /** A bad night: a probe breaks, the root zone cools, the power fails, and no dose comes. */
 function badNight(profile = TRAY): MadeJournal {
   const made = new MadeJournal(profile).goOn(12).alarm('probe-open', 'raised', 4092, 4000);
+  made.alarm('tray-away');
   made.goOn(3, { rootC: Number.NaN, duty: 0 }).boot('power-on', 20).clock(5).goOn(2);
   return made.note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 }).dose(0).goOn(2, { stage: 1 });
 }

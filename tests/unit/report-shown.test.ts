@@ -42,6 +42,12 @@ describe('what is shown', () => {
     );
   });
 
+  it('comes no closer than an hour', () => {
+    const shown = new Shown(PLOT);
+    for (let i = 0; i < 20; i++) shown.act('in');
+    expect(shown.to - shown.from).toBe(60);
+  });
+
   it('is closer round the place that is pointed at', () => {
     const shown = new Shown(PLOT);
     shown.at = 3 * DAY_MIN;

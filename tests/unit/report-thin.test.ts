@@ -8,12 +8,14 @@ import { holds } from '../properties';
 const anyPoints = fc
   .array(fc.record({ x: fc.double({ min: 0, max: 500, noNaN: true }), y: fc.integer() }), {
     minLength: 1,
+    maxLength: 200,
+    size: 'max',
   })
   .map((points) => [...points].sort((a, b) => a.x - b.x));
 
 const value = fc.option(fc.integer({ min: -500, max: 500 }), { nil: null });
 const anyRows = fc
-  .array(fc.tuple(value, value, value, value, value), { minLength: 1, maxLength: 400 })
+  .array(fc.tuple(value, value, value, value, value), { minLength: 1, maxLength: 400, size: 'max' })
   .map(
     (list): Rows => ({
       minutes: list.map((_, i) => i * 5),

@@ -206,6 +206,13 @@ describe('the tables', () => {
     ]);
   });
 
+  it('count no energy for a time in which nobody knows what the mat did', () => {
+    const made = new MadeJournal().goOn(2, { duty: 1 }).boot('power-on', 8).clock(6);
+    const [, matOn] = tableOf(reported(made.goOn(2, { duty: 1 })), 'Energy')?.rows.at(-1) ?? [];
+    // Two times two hours, each without the five minutes before its first reading.
+    expect(matOn).toBe('3 h 50 min');
+  });
+
   it('name the stages with their lids, and what the grower told', () => {
     const report = reported(calm());
     expect(tableOf(report, 'Stages')?.rows[0]?.slice(0, 4)).toEqual([

@@ -51,9 +51,9 @@ dd p { margin: 0 0 .2rem; }
 @media (max-width: 30rem) { dl { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .92rem; font-variant-numeric: tabular-nums; min-width: 20rem; }
-caption { text-align: left; color: var(--quiet); padding-bottom: .35rem; }
-th, td { text-align: left; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid var(--rule); vertical-align: top; }
-th { font-weight: 600; }
+th, td { overflow-wrap: normal; text-align: left; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid var(--rule); vertical-align: top; }
+th { font-weight: 600; white-space: nowrap; }
+td { min-width: 4.5rem; }
 .number { text-align: right; white-space: nowrap; }
 code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: .92em; }
 .controls { display: flex; flex-wrap: wrap; gap: .4rem; margin: .5rem 0; }
@@ -92,7 +92,7 @@ svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { st
   body { padding: 0; max-width: none; font-size: 9.5pt; }
   a { text-decoration: none; }
   .controls, .readout, .skip, .hint, .answers a { display: none; }
-  h2, h3, caption { break-after: avoid; }
+  h2, h3, h3 + p { break-after: avoid; }
   .answers section, tr, .drawing { break-inside: avoid; }
   .answers { grid-template-columns: 1fr 1fr; }
   .wide { overflow: visible; }

@@ -8,7 +8,8 @@ export function tableMarkup({ title, note, columns, rows }: Table): Markup {
     columns[i]?.isNumber === true ? html` class="number"` : null;
   const id = `table-${title.toLowerCase().replaceAll(/[^a-z]+/g, '-')}`;
   return html`<div><h3 id="${id}">${title}</h3>
-<div class="wide" tabindex="0" role="region" aria-labelledby="${id}"><table>${note === '' ? null : html`<caption>${note}</caption>`}
+${note === '' ? null : html`<p class="quiet">${note}</p>`}
+<div class="wide" tabindex="0" role="region" aria-labelledby="${id}"><table>
 <thead><tr>${columns.map((column, i) => html`<th scope="col"${kind(i)}>${column.title}</th>`)}</tr></thead>
 <tbody>
 ${rows.map(

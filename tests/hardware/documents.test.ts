@@ -62,7 +62,9 @@ describe('the documents', () => {
 
   test('have a step for every wire', () => {
     const named = new Set<number>();
-    for (const [, first = '', last] of read('BUILD.md').matchAll(/\bW(\d+)(?:\s+to\s+W(\d+))?\b/g)) {
+    for (const [, first = '', last] of read('BUILD.md').matchAll(
+      /\bW(\d+)(?:\s+to\s+W(\d+))?\b/g,
+    )) {
       for (let n = Number(first); n <= Number(last ?? first); n++) named.add(n);
     }
     expect(CIRCUIT.wires.filter(({ id }) => !named.has(Number(id.slice(1))))).toEqual([]);

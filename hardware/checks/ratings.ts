@@ -4,7 +4,7 @@ import type { Circuit } from '../circuit/kinds';
 import { MARGIN, RAIL } from '../circuit/limits';
 import { LIMITS_OUTSIDE } from './fixed';
 import { isGround, neighbours } from './paths';
-import { highestV } from './polarised';
+import { FIVE_VOLT_MAX_V, highestV } from './polarised';
 import type { Finding, Rule } from './rule';
 
 export const polarity: Rule = {
@@ -78,6 +78,32 @@ export const surge: Rule = {
         why: `it works between ${reverseV} and ${clampV ?? '?'} V; the rail reaches ${RAIL.maxV} V and ${lowest} V is the weakest part.`,
       },
     ];
+  },
+};
+
+/** Regulators of RP2040 boards bear 6 to 7 V for a moment (board data sheets; from memory); D6 takes off 0.4 V. */
+const FIVE_VOLT_CLAMP_MAX_V = 7.5;
+
+export const fiveVoltClamp: Rule = {
+  id: 'five-volt-clamp',
+  statement: `A suppressor on 5 V starts above ${FIVE_VOLT_MAX_V} V and clamps below ${FIVE_VOLT_CLAMP_MAX_V} V, behind a fuse: a converter that fails through does not put the rail on the controller.`,
+  source: 'common practice: the usual end of a step-down converter is its switch shorted',
+  check(circuit) {
+    const clamp = partsOf(circuit, 'diode').find((part) => {
+      const nets = netsOf(circuit, part);
+      return (
+        part.ratings.style === 'suppressor' &&
+        nets.get('K')?.name === 'FIVE_VOLT' &&
+        nets.get('A')?.name === 'GROUND'
+      );
+    });
+    if (clamp === undefined) {
+      return [{ part: 'A2', net: 'FIVE_VOLT', why: 'no suppressor leads from 5 V to ground.' }];
+    }
+    const { reverseV, clampV = Number.POSITIVE_INFINITY } = clamp.ratings;
+    if (reverseV > FIVE_VOLT_MAX_V && clampV <= FIVE_VOLT_CLAMP_MAX_V) return [];
+    const why = `it works between ${reverseV} and ${clampV} V.`;
+    return [{ part: clamp.ref, net: 'FIVE_VOLT', why }];
   },
 };
 

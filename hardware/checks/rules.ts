@@ -41,6 +41,7 @@ export const RULES: readonly Rule[] = [
   polarised.feedDiode,
   polarised.stores,
   ratings.surge,
+  ratings.fiveVoltClamp,
   ratings.ratings,
   senses.ratiometricDivider,
   lines.probeGuard,

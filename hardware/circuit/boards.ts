@@ -79,6 +79,7 @@ export const BOARDS: readonly BoardPlan[] = [
       R6: 8,
       R5: 10,
       D6: 16,
+      D11: 8,
       TP2: 18,
     },
     left: ['IN+', 'MAT+', 'PUMP+', 'MAT-', 'IN-', 'PUMP-', 'LS+', 'LS-'],

@@ -116,6 +116,18 @@ export const supplyParts: readonly Part[] = [
       substitutes: '20 V or more, 1 A or more, Schottky',
     },
   ),
+  part(
+    'D11',
+    'supply',
+    'power-board',
+    'suppressor 5.8 V',
+    { kind: 'diode', style: 'suppressor', reverseV: 6.4, clampV: 7.2, ratedA: 57, forwardV: 1 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Transient suppressor diode, one-way, 5.8 V stand-off (breakdown 6.4 to 7.2 V), 600 W',
+      substitutes: 'stand-off 5.0 to 5.8 V, 400 W or more',
+    },
+  ),
   testPoint('TP1', 'supply', 'power-board', 'RAIL'),
   testPoint('TP2', 'supply', 'power-board', '5 V'),
   testPoint('TP3', 'supply', 'power-board', 'GND'),
@@ -127,7 +139,7 @@ export const supplyJoins: Joins = {
   RAIL: ['Q4.S', 'D4.K', 'D5.K', 'C1.+', 'F2.1', 'F3.1', 'F4.1', 'TP1.1'],
   REVERSE_GATE: ['Q4.G', 'D4.A', 'R9.1'],
   BUCK_FEED: ['F4.2', 'X1.BUCK+', 'A2.IN+'],
-  FIVE_VOLT: ['A2.OUT+', 'X1.5V', 'D6.A', 'TP2.1'],
+  FIVE_VOLT: ['A2.OUT+', 'X1.5V', 'D6.A', 'D11.K', 'TP2.1'],
   BOARD_FEED: ['D6.K', 'X1.VSYS', 'A1.VSYS'],
   GROUND: [
     'J1.-',
@@ -139,6 +151,7 @@ export const supplyJoins: Joins = {
     'A2.IN-',
     'A2.OUT-',
     'X1.GND',
+    'D11.A',
     'TP3.1',
   ],
 };

@@ -22,6 +22,7 @@ export const supply: SheetPlan = {
     C1: put(175, 75),
     F4: put(205, 60, 'right'),
     D6: put(190, 150, 'left', { x: 0, y: -6.8, anchor: 'middle' }),
+    D11: put(255, 170, 'up'),
   },
   pins: [
     pin('J1.+', 25, 60),
@@ -79,6 +80,7 @@ export const supply: SheetPlan = {
     {
       at: at(15, 185),
       words: [
+        'D11: a converter that fails through ends in F4, not in the pins of the controller.',
         'X1 GND is the second ground of the controller board (A1 GND3): no single broken wire lifts its pins.',
         'D6 keeps USB power on the controller board from feeding the 5 V side: with the rail off, mat and pump have no feed.',
       ],

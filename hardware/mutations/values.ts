@@ -110,6 +110,21 @@ export const VALUES = mutations([
     'Q4',
     'REVERSE_GATE',
   ],
+  ['no suppressor on 5 V', without('D11'), 'five-volt-clamp', 'A2', 'FIVE_VOLT'],
+  [
+    'the suppressor on 5 V turned round',
+    swapped('D11.A', 'D11.K'),
+    'five-volt-clamp',
+    'A2',
+    'FIVE_VOLT',
+  ],
+  [
+    'a suppressor of 12 V on 5 V',
+    changed('D11', { reverseV: 13.3, clampV: 14.7 }),
+    'five-volt-clamp',
+    'D11',
+    'FIVE_VOLT',
+  ],
   // Stores.
   ['no large capacitor', without('C1'), 'stores', '(capacitor)', 'RAIL'],
   ['a large capacitor of 1 µF', changed('C1', { farad: 1e-6 }), 'stores', 'C1', 'RAIL'],

@@ -93,3 +93,9 @@ export function part(
 ): Part {
   return { ...seat(ref, block, place), value, ratings, pins, purchase };
 }
+
+/** One line of the purchase list: at the sounder and at the probes. */
+export const SIGNAL_DIODE_BOUGHT: Purchase = {
+  what: 'Switching diode 75 V, 150 mA',
+  substitutes: 'any small silicon diode that leaks 25 nA or less at 20 V; no Schottky diode',
+};

@@ -1,6 +1,6 @@
 /** What the controller switches: mat, pump, sounder. Each is off while its control wire hangs free. */
 import type { Block, Part, RatingsOf } from './kinds';
-import { capacitor, part, resistor, testPoint } from './make';
+import { capacitor, part, resistor, SIGNAL_DIODE_BOUGHT, testPoint } from './make';
 import type { Joins } from './nets';
 
 /** Current each output is built for. */
@@ -208,10 +208,7 @@ export const sounderParts: readonly Part[] = [
     'signal diode',
     { kind: 'diode', style: 'silicon', reverseV: 75, ratedA: 0.15, forwardV: 1 },
     { A: 'passive', K: 'passive' },
-    {
-      what: 'Switching diode 75 V, 150 mA',
-      substitutes: 'the same as at the probes',
-    },
+    SIGNAL_DIODE_BOUGHT,
   ),
   part(
     'LS1',

@@ -1,7 +1,14 @@
 /** What the controller senses: the NTC probes and the bridge of the load cell. */
 import { PROBE_REFERENCE_OHM } from '../../shared/board/map';
 import type { Part, PinRef, RatingsOf } from './kinds';
-import { capacitor, part, referenceResistor, resistor, testPoint } from './make';
+import {
+  capacitor,
+  part,
+  referenceResistor,
+  resistor,
+  SIGNAL_DIODE_BOUGHT,
+  testPoint,
+} from './make';
 import type { Joins } from './nets';
 import { PROBE_LIST } from './probes';
 
@@ -25,17 +32,21 @@ const CLAMP: RatingsOf<'diode'> = {
   ratedA: 0.15,
   forwardV: 1,
 };
-const CLAMP_BOUGHT = {
-  what: 'Switching diode 75 V, 150 mA',
-  substitutes: 'any small silicon diode that leaks 25 nA or less at 20 V; no Schottky diode here',
-};
 
 export const probeParts: readonly Part[] = [
   ...PROBE_LIST.map(({ reference }) => referenceResistor(reference, BOARD, PROBE_REFERENCE_OHM)),
   ...PROBE_LIST.map(({ series }) => resistor(series, 'probes', BOARD, 1000)),
   ...PROBE_LIST.map(({ filter }) => capacitor(filter, 'probes', BOARD, 100e-9, 50, 'X7R ceramic')),
   ...PROBE_LIST.flatMap(({ clampLow, clampHigh }) => [clampLow, clampHigh]).map((ref) =>
-    part(ref, 'probes', BOARD, 'signal diode', CLAMP, { A: 'passive', K: 'passive' }, CLAMP_BOUGHT),
+    part(
+      ref,
+      'probes',
+      BOARD,
+      'signal diode',
+      CLAMP,
+      { A: 'passive', K: 'passive' },
+      SIGNAL_DIODE_BOUGHT,
+    ),
   ),
   ...PROBE_LIST.map(({ probe, place, value, what }) =>
     part(

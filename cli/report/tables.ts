@@ -1,8 +1,10 @@
 /** The tables of a report: stages, days, calibrations, what the grower told. Pure. */
-import type { JournalKind } from '../../shared/journal/kinds';
+import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
 import { between, notesOf, type Record } from '../explain/record';
+import type { DatedEntry } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
+import { wholeNotes } from '../journal/notes';
 import { lidText } from '../words/lid';
 import { type Held, heldOf, IN_BAND_K } from './heat';
 import type { Table } from './model';
@@ -25,6 +27,8 @@ export interface Frame {
   readonly tariff: number | null;
 }
 
+const DAY_MS = 86_400_000;
+
 type Columns = Table['columns'];
 const words = (...titles: readonly string[]): Columns =>
   titles.map((title) => ({ title, isNumber: false }));
@@ -40,7 +44,10 @@ export function tablesOf(record: Record, frame: Frame): readonly Table[] {
       'mark',
       'refill',
       'profile',
+      'note',
+      'count',
     ]),
+    emergenceTable(record, frame),
     entriesTable(record, frame, 'Calibrations', ['calibration']),
   ];
   return all.filter(({ rows }) => rows.length > 0);
@@ -217,13 +224,51 @@ function entriesTable(
   title: string,
   kinds: readonly JournalKind[],
 ): Table {
-  const notes = kinds
-    .flatMap((kind) => notesOf(record, kind))
-    .filter(({ atMs }) => atMs >= frame.fromMs && atMs <= frame.toMs)
-    .sort((a, b) => a.atMs - b.atMs);
-  const rows = notes.map(({ atMs, entry }) => [
-    frame.time(atMs),
-    describeEntry(entry, frame.units),
-  ]);
+  const rows = toldOf(record)
+    .filter(({ atMs, entry }) => kinds.includes(entry.kind) && isWithin(frame, atMs))
+    .map(({ atMs, entry }) => [frame.time(atMs), describeEntry(entry, frame.units)]);
   return { title, note: '', columns: words('When', 'What'), rows };
+}
+
+const isWithin = ({ fromMs, toMs }: Frame, atMs: number): boolean => atMs >= fromMs && atMs <= toMs;
+
+interface Told {
+  readonly atMs: number;
+  readonly entry: JournalEntry;
+}
+
+/** All entries in order, what was noted in several pieces as one, where its first piece stands. */
+function toldOf({ notes }: Record): readonly Told[] {
+  const key = ({ life, entry }: DatedEntry): string => `${life} ${entry.sequence}`;
+  const times = new Map(notes.map(({ dated, atMs }) => [key(dated), atMs]));
+  return wholeNotes(notes.map(({ dated }) => dated))
+    .map((dated) => ({ atMs: times.get(key(dated)) ?? Number.NaN, entry: dated.entry }))
+    .sort((a, b) => a.atMs - b.atMs);
+}
+
+/** A hundredth of the seed is half a character: a bar prints anywhere. */
+const BAR_LENGTH = 50;
+
+/** What was counted since the crop was sown, as a plot in text. */
+function emergenceTable(record: Record, frame: Frame): Table {
+  const sown = notesOf(record, 'mark').filter(({ entry }) => entry.mark === 'sown');
+  const rows = notesOf(record, 'count')
+    .filter(({ atMs }) => isWithin(frame, atMs))
+    .map(({ atMs, entry: { standing, of } }) => {
+      const sownMs = sown.filter((mark) => mark.atMs <= atMs).at(-1)?.atMs;
+      const share = of > 0 ? standing / of : Number.NaN;
+      return [
+        frame.time(atMs),
+        sownMs === undefined ? NO_VALUE : ((atMs - sownMs) / DAY_MS).toFixed(1),
+        `${standing} of ${of}`,
+        percent(share),
+        '█'.repeat(Math.round(share * BAR_LENGTH) || 0),
+      ];
+    });
+  return {
+    title: 'What came up',
+    note: 'As it was counted: `trayward seed test` judges it.',
+    columns: [...words('When'), ...numbers('Day', 'Standing', 'Share'), ...words('Plot')],
+    rows,
+  };
 }

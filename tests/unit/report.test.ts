@@ -223,6 +223,19 @@ describe('the tables', () => {
     ]);
   });
 
+  it('have what was counted, as a plot, and what was noted, in one piece', () => {
+    const made = calm().goOn(48);
+    made.note({ kind: 'count', stage: 0, standing: 49, of: 98 });
+    made.note({ kind: 'note', more: 1, text: 'leaned, lamp low' });
+    made.note({ kind: 'note', more: 0, text: 'ered' });
+    const report = reported(made.goOn(1));
+    expect(tableOf(report, 'What came up')?.rows).toEqual([
+      ['4 Mar 06:00', '2.5', '49 of 98', '50 %', '█'.repeat(25)],
+    ]);
+    const told = tableOf(report, 'What the grower told')?.rows.map(([, what]) => what);
+    expect(told?.slice(1)).toEqual(['Counted: 49 of 98 stand.', 'Note: "leaned, lamp lowered".']);
+  });
+
   it('leave out what is not known: without its profile a stage has a number alone', () => {
     const made = calm();
     const report = reportOf(

@@ -1,5 +1,6 @@
-/** What a controller's stored journal tells of the batch on it: its marks date a plan. */
+/** What a controller's stored journal tells of the batch on it: its marks and counts date a plan. */
 import { type Day, readDay } from '../../shared/planning/calendar-day';
+import { STEPS } from '../../shared/planning/limits';
 import type { Happened } from '../../shared/planning/request';
 import type { Mark } from '../../shared/profile/profile';
 import { dateEntries } from '../journal/dating';
@@ -12,6 +13,8 @@ export interface TrayMarks {
   readonly boardId: string;
   readonly sown: Day;
   readonly emerged: Day | null;
+  /** The last count that is late enough to tell how many there will be. */
+  readonly counted: Happened['counted'];
   readonly transplanted: Day | null;
 }
 
@@ -21,16 +24,36 @@ const SAME_SOWING_DAYS = 7;
 const dayOf = (unixMs: number): Day | null => readDay(localTime(unixMs).slice(0, 10));
 
 function marksOf(store: string, boardId: string): TrayMarks | null {
-  const life = readStore(store, boardId).at(-1);
-  const marks = dateEntries(life?.entries ?? []).flatMap(({ entry, unixMs }) =>
-    entry.kind === 'mark' && unixMs !== null ? [{ mark: entry.mark, day: dayOf(unixMs) }] : [],
+  const told = dateEntries(readStore(store, boardId).at(-1)?.entries ?? []).flatMap(
+    ({ entry, unixMs }) => {
+      const day = unixMs === null ? null : dayOf(unixMs);
+      return day === null ? [] : [{ entry, day }];
+    },
   );
-  const at = marks.map(({ mark }) => mark).lastIndexOf('sown');
-  const sown = marks[at]?.day ?? null;
-  if (sown === null) return null;
-  const later = (wanted: Mark): Day | null =>
-    marks.slice(at).find(({ mark }) => mark === wanted)?.day ?? null;
-  return { boardId, sown, emerged: later('emerged'), transplanted: later('transplanted') };
+  const at = told
+    .map(({ entry }) => entry.kind === 'mark' && entry.mark === 'sown')
+    .lastIndexOf(true);
+  const since = told.slice(at);
+  const [sown] = since;
+  if (at < 0 || sown === undefined) return null;
+  const marked = (wanted: Mark): Day | null =>
+    since.find(({ entry }) => entry.kind === 'mark' && entry.mark === wanted)?.day ?? null;
+  const counts = since.flatMap(({ entry, day }) =>
+    entry.kind === 'count' ? [{ plants: entry.standing, of: entry.of, day }] : [],
+  );
+  // Emergence is when half is up, whoever says so first: a mark, or a count.
+  const halfUp = counts.find(({ plants, of }) => 2 * plants >= of)?.day ?? null;
+  const emerged = marked('emerged') ?? halfUp;
+  const last = counts.at(-1);
+  const tells =
+    last !== undefined && emerged !== null && last.day >= emerged + STEPS.countAfterEmergence;
+  return {
+    boardId,
+    sown: sown.day,
+    emerged,
+    counted: tells ? { day: last.day, plants: last.plants } : null,
+    transplanted: marked('transplanted'),
+  };
 }
 
 /** The batches of all controllers that have a journal in the store. */
@@ -59,6 +82,6 @@ export function marksFor(
 export const withMarks = (happened: Happened, marks: TrayMarks): Happened => ({
   sown: happened.sown ?? marks.sown,
   emerged: happened.emerged ?? marks.emerged,
-  counted: happened.counted,
+  counted: happened.counted ?? marks.counted,
   transplanted: happened.transplanted ?? marks.transplanted,
 });

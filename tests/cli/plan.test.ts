@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { convertIcsCalendar } from 'ts-ics';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { storedMarks } from '../../cli/planning/journal-marks';
 import { DAY_MS, Grower } from '../simulation/grower';
 import { runIn, worldAt, worldOf } from './worlds';
 
@@ -314,5 +315,28 @@ describe('the agenda', () => {
     const text = told((await run('agenda')).stdout);
     expect(text).toContain('c goes by the marks of controller');
     expect(text).toContain('lid ');
+  });
+
+  it('goes by what was counted where nobody marked: half is up, and later how many there are', async () => {
+    const grower = new Grower();
+    grower.commission();
+    const store = at('counts');
+    const run = (...words: string[]) =>
+      runIn(worldAt(grower, { env: { TRAYWARD_STORE: store } }), words);
+    const count = async (standing: string) => {
+      expect((await run('seed', 'count', standing, 'of', '20')).code).toBe(0);
+      await run('journal', 'pull');
+      return storedMarks(store)[0];
+    };
+    grower.bench.run(5 * DAY_MS);
+    expect(await count('4')).toMatchObject({ emerged: null, counted: null });
+    grower.bench.run(DAY_MS);
+    const sown = storedMarks(store)[0]?.sown ?? Number.NaN;
+    expect(await count('11')).toMatchObject({ emerged: sown + 6, counted: null });
+    grower.bench.run(3 * DAY_MS);
+    expect(await count('17')).toMatchObject({
+      emerged: sown + 6,
+      counted: { day: sown + 9, plants: 17 },
+    });
   });
 });

@@ -1,6 +1,12 @@
 /** `feed ladder`: how strong a crop is fed, stage by stage, and which way the light leans it. */
 import type { Command } from 'commander';
-import { type Lean, ladderOf, MS_CM_PER_MG_L_N, type Rung } from '../../shared/crops/ladder';
+import {
+  type Lean,
+  ladderOf,
+  MILD_MOST_MS_CM,
+  MS_CM_PER_MG_L_N,
+  type Rung,
+} from '../../shared/crops/ladder';
 import type { CropStageName, Published, Range } from '../../shared/crops/library/crop';
 import { cropNamed, sourceNamed } from '../../shared/crops/library/library';
 import { checkProfileText } from '../../shared/profile/host/check';
@@ -28,7 +34,7 @@ const NOTHING_PUBLISHED: Readonly<Record<CropStageName, string>> = {
   root: 'nothing published',
   seedling: 'nothing published',
   grow: 'nothing published',
-  harden: 'nothing published: as before, or less often',
+  harden: `never above EC ${MILD_MOST_MS_CM.toFixed(1)} around transplanting (common practice)`,
 };
 
 const rangeText = ({ low, high }: Range, digits: number): string =>

@@ -141,9 +141,11 @@ function withTrayBack(
   possible: Possible,
 ): Ledger | null {
   const driedG = LIMITS.awayDriedShare * (possible.capacityG - possible.dryG);
+  // What it had above its capacity has run off beside the scale.
+  const heldG = Math.min(waterG, possible.capacityG);
   const canBe = (rest: Ledger): boolean => {
     const nowG = afterG - foreignG(rest);
-    return nowG >= waterG - driedG && nowG <= mostG(possible);
+    return nowG >= heldG - driedG && nowG <= mostG(possible);
   };
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');

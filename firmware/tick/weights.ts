@@ -23,7 +23,7 @@ import {
   soakedWeights,
   type Weighed,
 } from '../control/growth';
-import { foreignG, thingOnG } from '../control/ledger';
+import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
   effectiveG,
   isAway,
@@ -36,7 +36,6 @@ import {
 } from '../control/weight';
 import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import { keepLedger, keptLedger } from '../tray/kept-ledger';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
@@ -292,4 +291,22 @@ export class Weights {
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
     this.#state = state;
   }
+}
+
+function keepLedger(ledger: Ledger, known: KnownWeights): void {
+  known.shiftG = foreignG(ledger);
+  for (let i = 0; i < known.stepsG.length; i++) {
+    const step = ledger[i];
+    known.stepsG[i] = step?.stepG ?? 0;
+    known.stepKinds[i] = step === undefined ? 0 : STEP_KINDS.indexOf(step.kind);
+  }
+}
+
+function keptLedger({ stepsG, stepKinds }: KnownWeights): Ledger {
+  const ledger: Ledger[number][] = [];
+  stepsG.forEach((stepG, i) => {
+    const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
+    if (stepG !== 0) ledger.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
+  });
+  return ledger;
 }

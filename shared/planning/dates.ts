@@ -94,8 +94,9 @@ export function wrongOrder(
     if (day > today) {
       return `${dayText(day)} is still to come (today is ${dayText(today)}): nothing is marked ${word} before it is.`;
     }
-    if (before !== null && day < before.day) {
-      return `It cannot be ${word} on ${dayText(day)}, before it was ${before.word} on ${dayText(before.day)}.`;
+    // Nothing comes up, or is moved, on the day it is sown.
+    if (before !== null && day < before.day + (before.word === 'sown' ? 1 : 0)) {
+      return `It cannot be ${word} on ${dayText(day)}, ${day < before.day ? 'before' : 'when'} it was ${before.word} on ${dayText(before.day)}.`;
     }
     before = { word, day };
   }

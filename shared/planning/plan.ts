@@ -5,7 +5,7 @@ import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
 import { type BatchDates, batchDates } from './dates';
-import { PLAN_DEFAULTS } from './limits';
+import { PLAN_DEFAULTS, STEPS } from './limits';
 import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
 import {
   firstPace,
@@ -113,9 +113,12 @@ function tableLater(crop: Crop, slowdown: number): Verdict<Pace> {
 function standOf(
   { certainty }: PlanRequest,
   { plants, germination, seeds }: SeedNeed,
-  { counted }: Happened,
+  { counted, emerged }: Happened,
 ): Stand | null {
-  if (counted === null) return null;
+  // Half of it up is no stand yet.
+  const early =
+    counted !== null && emerged !== null && counted.day < emerged + STEPS.countAfterEmergence;
+  if (counted === null || early) return null;
   const missing = Math.max(0, plants - counted.plants);
   const again = missing === 0 ? null : seedsFor(missing, germination, certainty);
   return {

@@ -120,6 +120,9 @@ describe('what happened', () => {
     expect(wrongOrder({ ...NOTHING_YET, sown: 10, emerged: 9 }, 20)).toContain(
       'before it was sown',
     );
+    expect(wrongOrder({ ...NOTHING_YET, sown: 10, transplanted: 10 }, 20)).toContain(
+      'when it was sown',
+    );
     expect(wrongOrder({ ...NOTHING_YET, emerged: 21 }, 20)).toContain('still to come');
     expect(wrongOrder({ ...NOTHING_YET, sown: 1, emerged: 9, transplanted: 9 }, 20)).toBeNull();
   });
@@ -136,6 +139,11 @@ describe('what happened', () => {
     expect(counted(41)?.luck).toBeLessThan(1e-6);
     expect(counted(Math.round(seeds * 0.85))?.luck).toBeGreaterThan(0.4);
     expect(counted(seeds)?.luck).toBe(1);
+    // When half is up, half is up: the stand is told three days later.
+    const sown = usual.dates.sow.planned;
+    const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40 } };
+    expect(at(early).stand).toBeNull();
+    expect(at({ ...early, emerged: TODAY - 3 }).stand?.counted).toBe(40);
   });
 });
 

@@ -266,6 +266,16 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_000, 6);
   });
 
+  it('is known again when it comes back without what had flooded it', () => {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    tray.byHand(-tray.grams);
+    tray.byHand(4_560);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_560, 6);
+  });
+
   it('is known again when a tray comes back without what stood on it, or what it could not hold', () => {
     const tray = new TrayOnScale(4_500);
     tray.byHand(620);

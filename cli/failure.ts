@@ -184,6 +184,13 @@ export function asFailure(
       cause: error,
     });
   }
+  // What Node says of a path with a character of code zero in it.
+  if (Object(error).code === 'ERR_INVALID_ARG_VALUE') {
+    const what = 'That is no path: it has a character of code zero in it.';
+    return new CommandError('invalid', 'no-such-path', what, 'Check the path.', [], {
+      cause: error,
+    });
+  }
   const fileCode = error instanceof Error ? fileCodeOf(error) : null;
   if (fileCode !== null && error instanceof Error) return fileFailure(error, fileCode);
   return new CommandError(

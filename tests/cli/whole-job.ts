@@ -179,7 +179,9 @@ export function wholeJob(
       // Looking moves no bench: its time stands until somebody lets it run, but for the moments that an
       // emulated board takes to answer, in which one tick may come.
       const movedMs = JSON.parse(second).uptimeMs - JSON.parse(first).uptimeMs;
-      expect([0, TICK_MS]).toContain(movedMs);
+      expect(movedMs).toBeGreaterThanOrEqual(0);
+      // A tick that waited for a busy one before it comes by so much sooner after it.
+      expect(movedMs).toBeLessThan(1.5 * TICK_MS);
       expect(JSON.parse(last)).toEqual({ ok: true, result: { readings: 2 } });
     });
 

@@ -5,11 +5,8 @@ import { given, needed, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { accountOf } from '../explain/account';
 import { accountText } from '../explain/text';
-import { fetchQuietly, lastMs } from '../journal/fetch-quietly';
-import { storeFolder } from '../journal/places';
-import { keptProfiles } from '../journal/profiles';
-import { readStore, storedControllers } from '../journal/store';
-import { controllerOf, damagedText, refuseBackwards } from '../journal/stored';
+import { newestJournal } from '../journal/newest';
+import { refuseBackwards } from '../journal/stored';
 
 const OPTIONS = {
   since: needed<Moment>(moment),
@@ -23,16 +20,10 @@ type Options = OptionsOf<typeof OPTIONS>;
 async function explain(context: Context, options: Options) {
   const { world, units, style } = context;
   refuseBackwards(options, world.now());
-  const store = storeFolder(options.store, world.env);
-  const fetched = await fetchQuietly(context, options.controller, store);
-  const boardId = controllerOf(options.controller ?? fetched.boardId, store);
-  const lives = readStore(store, boardId);
-  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
-  if (damaged > 0) context.caution(damagedText(damaged, store));
-  const nowMs = lastMs(lives, world.now());
+  const kept = await newestJournal(context, options);
+  const { boardId, pulled, pulledMs, lives, profiles, damaged, nowMs } = kept;
   const sinceMs = options.since(nowMs);
   const untilMs = options.until?.(nowMs) ?? nowMs;
-  const profiles = { byId: keptProfiles(store, boardId), activeId: fetched.activeId };
   const account = accountOf(lives, profiles, { sinceMs, untilMs, nowMs, units });
   const { quiet, notices, unknown, incidents } = account;
   return {
@@ -40,9 +31,8 @@ async function explain(context: Context, options: Options) {
       boardId,
       sinceUnixMs: Math.round(sinceMs),
       untilUnixMs: Math.round(untilMs),
-      pulled: fetched.boardId !== null,
-      pulledUnixMs:
-        storedControllers(store).find((one) => one.boardId === boardId)?.pulledMs ?? null,
+      pulled,
+      pulledUnixMs: pulledMs,
       incidents: options.evidence ? incidents : incidents.map((one) => ({ ...one, evidence: [] })),
       quiet,
       notices,

@@ -6,11 +6,8 @@ import { given, number, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { writeNew, writeOver } from '../files/atomic-write';
-import { fetchQuietly, lastMs } from '../journal/fetch-quietly';
-import { storeFolder } from '../journal/places';
-import { keptProfiles } from '../journal/profiles';
-import { readStore } from '../journal/store';
-import { controllerOf, damagedText, refuseBackwards } from '../journal/stored';
+import { newestJournal } from '../journal/newest';
+import { refuseBackwards } from '../journal/stored';
 import type { Answers, Report } from '../report/model';
 import { reportOf } from '../report/of-journal';
 import { localTime } from '../terminal/local-time';
@@ -51,16 +48,12 @@ async function report(context: Context, options: Options) {
   if (options.tariff !== null && options.mat === null)
     throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
   if (options.out !== null) refuseTaken(options.out, options.force);
-  const store = storeFolder(options.store, world.env);
-  const fetched = await fetchQuietly(context, options.controller, store);
-  const boardId = controllerOf(options.controller ?? fetched.boardId, store);
-  const lives = readStore(store, boardId);
-  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
-  if (damaged > 0) context.caution(damagedText(damaged, store));
-  const nowMs = lastMs(lives, world.now());
+  const { boardId, pulled, lives, profiles, damaged, nowMs } = await newestJournal(
+    context,
+    options,
+  );
   const out = options.out ?? usualName(nowMs);
   refuseTaken(out, options.force);
-  const profiles = { byId: keptProfiles(store, boardId), activeId: fetched.activeId };
   const made = reportOf(lives, profiles, {
     boardId,
     sinceMs: options.since?.(nowMs) ?? null,
@@ -80,7 +73,7 @@ async function report(context: Context, options: Options) {
       out,
       bytes: Buffer.byteLength(text),
       boardId,
-      pulled: fetched.boardId !== null,
+      pulled: pulled,
       period: made.period,
       incidents: made.incidents.length,
       answers: made.answers,

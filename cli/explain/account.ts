@@ -2,12 +2,12 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import type { UnitSystem } from '../../shared/units';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
+import type { KnownProfiles } from '../journal/profiles';
 import type { StoredLife } from '../journal/store';
 import { CAUSES, type CauseName } from './causes';
 import type { Cause, Claim, Finding, IncidentKind, Measures, Show } from './finding';
 import { notices } from './other-alarms';
 import { type Quiet, quietOf, quietText } from './quiet';
-import type { KnownProfiles } from './record';
 import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';

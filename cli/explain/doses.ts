@@ -48,9 +48,9 @@ const came: CauseRule<Facts>[] = [
       piece(!unweighed && isNothing(gainedG), 1.2, 'nothing came', [dose]),
       // Less than what speaks for the tube: it is known only to whoever looks into the reservoir.
       piece(
-        !unweighed && share > LIMITS.wornLeast && share < LIMITS.wornMost && beforeShare >= 0.9,
+        !unweighed && share > LIMITS.wornLeast && share < LIMITS.wornMost && !(beforeShare < 0.9),
         1.8,
-        'the doses before had come whole: it may have run dry in the middle of this one',
+        'no dose before it fell short: it may have run dry in the middle of this one',
         [dose],
       ),
       piece(

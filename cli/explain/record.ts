@@ -4,6 +4,7 @@ import { RECORD_LIMITS } from '../../firmware/limits';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import type { Band, Profile, Stage } from '../../shared/profile/profile';
 import type { DatedEntry } from '../journal/dating';
+import type { KnownProfiles } from '../journal/profiles';
 import { type Boot, bootsOf, type Noted } from './time-line';
 
 export type EntryOf<Kind extends JournalKind> = Extract<JournalEntry, { readonly kind: Kind }>;
@@ -43,12 +44,6 @@ export interface Record {
   readonly fromMs: number;
   readonly toMs: number;
   readonly profileAt: (atMs: number) => Profile | null;
-}
-
-/** The profiles that are known, by identifier, and the one in use now where the journal itself does not say. */
-export interface KnownProfiles {
-  readonly byId: ReadonlyMap<number, Profile>;
-  readonly activeId: number | null;
 }
 
 const MINUTE_MS = 60_000;

@@ -1,6 +1,7 @@
 /** The story of a journal: incidents, each a chain of findings with one cause, the worst first. Pure. */
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { DatedEntry } from '../journal/dating';
+import type { KnownProfiles } from '../journal/profiles';
 import { wrongDoses } from './doses';
 import { fastDrying } from './drying';
 import { type Cause, type Finding, INCIDENT_KINDS } from './finding';
@@ -11,7 +12,7 @@ import { STORY_LIMITS } from './limits';
 import { lockOuts } from './lock-out';
 import { otherAlarms } from './other-alarms';
 import { outages } from './outage';
-import { type KnownProfiles, type Record, recordOf } from './record';
+import { type Record, recordOf } from './record';
 import { restarts } from './restarts';
 import { type Stand, standOf } from './stand';
 import { withSoundTimes } from './time-line';

@@ -25,7 +25,7 @@ export interface TextOptions {
 export function accountText(account: Account, options: TextOptions): string {
   const { style, nowMs } = options;
   const { incidents, fromMs, toMs, unknown, notices } = account;
-  const period = rangeText(dayTime(fromMs, nowMs), dayTime(toMs, nowMs));
+  const period = rangeText(dayTime(fromMs, nowMs), toMs >= nowMs ? 'now' : dayTime(toMs, nowMs));
   const says = (text: string): string => wrap(text, style.width);
   const full = incidents.slice(0, FULL_MOST).map((one, i) => incidentText(one, i + 1, options));
   const brief = incidents

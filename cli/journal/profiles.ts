@@ -11,6 +11,12 @@ import type { Client } from '../link/client';
 import { readImage } from '../profile/transfer';
 import { controllerFolder } from './places';
 
+/** The profiles that are known, by identifier, and the one in use now where the journal itself does not say. */
+export interface KnownProfiles {
+  readonly byId: ReadonlyMap<number, Profile>;
+  readonly activeId: number | null;
+}
+
 const FOLDER = 'profiles';
 const FILE_NAME = /^[0-9a-f]{8}\.image$/;
 const fileName = (id: number): string => `${id.toString(16).padStart(8, '0')}.image`;

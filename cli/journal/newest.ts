@@ -1,12 +1,16 @@
 /** The newest of a journal for a command that tells of it: pulled first where a controller answers, else what is stored. */
+
 import type { Context } from '../context';
 import { CommandError } from '../failure';
 import { LinkError } from '../link/client';
 import { dateEntries } from './dating';
+import { storeFolder } from './places';
+import { type KnownProfiles, keptProfiles } from './profiles';
 import { pullInto } from './pull-into';
-import { type StoredLife, storedControllers } from './store';
+import { readStore, type StoredLife, storedControllers } from './store';
+import { controllerOf, damagedText } from './stored';
 
-export interface Fetched {
+interface Fetched {
   /** Whose journal was pulled just now; null when nobody answered. */
   readonly boardId: string | null;
   readonly activeId: number | null;
@@ -21,7 +25,7 @@ const isNobodyThere = (error: unknown): boolean =>
     (error.kind === 'no-controller' || error.reason === 'several-found'));
 
 /** Pulls first, without a word, where the controller that is asked for answers. */
-export async function fetchQuietly(
+async function fetchQuietly(
   context: Context,
   asked: string | null,
   store: string,
@@ -42,8 +46,45 @@ export async function fetchQuietly(
 }
 
 /** The end of what is known: a bench's days may have run ahead of this laptop's. */
-export function lastMs(lives: readonly StoredLife[], nowMs: number): number {
+function lastMs(lives: readonly StoredLife[], nowMs: number): number {
   const last = lives.at(-1);
   const dated = last === undefined ? [] : dateEntries(last.entries, last.life);
   return Math.max(nowMs, dated.at(-1)?.unixMs ?? 0);
+}
+
+/** A journal to tell of. */
+export interface KeptJournal {
+  readonly boardId: string;
+  /** Whether a controller answered just now. */
+  readonly pulled: boolean;
+  /** When it was pulled last, Unix ms; null where that was not kept. */
+  readonly pulledMs: number | null;
+  readonly lives: readonly StoredLife[];
+  readonly profiles: KnownProfiles;
+  /** Entries that the disk has spoilt; the grower has been told. */
+  readonly damaged: number;
+  readonly nowMs: number;
+}
+
+/** The journal of the controller asked for, of the one that answers, or of the one pulled last. Refused when none is kept. */
+export async function newestJournal(
+  context: Context,
+  asked: { readonly store: string | null; readonly controller: string | null },
+): Promise<KeptJournal> {
+  const { world } = context;
+  const store = storeFolder(asked.store, world.env);
+  const fetched = await fetchQuietly(context, asked.controller, store);
+  const boardId = controllerOf(asked.controller ?? fetched.boardId, store);
+  const lives = readStore(store, boardId);
+  const damaged = lives.reduce((sum, life) => sum + life.damaged, 0);
+  if (damaged > 0) context.caution(damagedText(damaged, store));
+  return {
+    boardId,
+    pulled: fetched.boardId !== null,
+    pulledMs: storedControllers(store).find((one) => one.boardId === boardId)?.pulledMs ?? null,
+    lives,
+    profiles: { byId: keptProfiles(store, boardId), activeId: fetched.activeId },
+    damaged,
+    nowMs: lastMs(lives, world.now()),
+  };
 }

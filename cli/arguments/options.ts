@@ -6,6 +6,7 @@
 import type { Command } from 'commander';
 import type { QuantityKind } from '../../shared/units';
 import { usage } from '../failure';
+import { choose } from './choice';
 import { plainNumber, quantityOf } from './quantity';
 
 /**
@@ -49,7 +50,9 @@ export const number =
     const what = unit === '' ? 'number' : `number of ${unit}`;
     throw usage(
       `${flag} ${typed} is no ${what} from ${min} to ${max}.`,
-      'Give such a number.',
+      /^\d.*[a-z%]/i.test(typed)
+        ? `Give the number alone: ${flag} ${Number.parseFloat(typed)}.`
+        : 'Give such a number.',
       'not-a-number',
     );
   };
@@ -60,11 +63,17 @@ export const quantity =
   (typed) =>
     typeof typed === 'string' ? quantityOf(kind, typed, next) : null;
 
-/** One of a few words, or null; commander has refused any other where it was told the choices. */
+/** One of a few words, or null; another is refused with all of them. */
 export const oneOf =
   <T extends string>(words: readonly T[]): Reader<T | null> =>
-  (typed) =>
-    words.find((word) => word === typed) ?? null;
+  (typed, flag) =>
+    typeof typed === 'string'
+      ? choose(words, typed, `${flag} ${typed} is none of them.`, `Give ${listed(words)}.`)
+      : null;
+
+/** `a, b or c`. */
+const listed = (words: readonly string[]): string =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} or ${words.at(-1)}`;
 
 /** An option that must be there, or has a default. */
 export const needed =

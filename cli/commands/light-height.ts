@@ -90,7 +90,9 @@ function heightResult(asked: Asked, shape: LampShape) {
     shape: shape.kind,
     around: TABLE_PARTS.map((part) => part * heightM)
       .filter((m) => m >= leastM && m <= mostM)
-      .map(lightAt),
+      .map(lightAt)
+      // No lamp that stands over plants gives more.
+      .filter(({ ppfdUmol }) => ppfdUmol === null || ppfdUmol <= LIGHT_LIMITS.ppfdMostUmol),
   };
 }
 export type HeightResult = ReturnType<typeof heightResult>;

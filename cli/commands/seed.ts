@@ -3,9 +3,9 @@ import type { Command } from 'commander';
 import { moment } from '../arguments/moment';
 import { typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { refused, usage } from '../failure';
+import { CommandError, refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
-import { LinkError } from '../link/client';
+import { type Client, LinkError } from '../link/client';
 import { type Counted, countedOf } from '../seed/counted';
 import {
   isSameSowing,
@@ -40,6 +40,17 @@ function countedMs(atMs: number | null, nowMs: number): number {
   throw refused('not-yet', 'That time has not come yet.', 'Check --at, and the clock.');
 }
 
+/** The controller that the tray stands on; without one the grower may mean seed that is on no tray. */
+async function trayOrLot(context: Context): Promise<Client> {
+  try {
+    return await context.client();
+  } catch (error) {
+    if (!(error instanceof CommandError) || error.kind !== 'no-controller') throw error;
+    const next = `${error.next} For seed that is on no tray name its lot: --lot NAME.`;
+    throw new CommandError(error.kind, error.reason, error.message, next, [], { cause: error });
+  }
+}
+
 /** Where the count belongs, when it was made there, and when that was sown. */
 async function placed(
   context: Context,
@@ -48,7 +59,7 @@ async function placed(
 ): Promise<{ place: SeedPlace; unixMs: number; sownMs: number }> {
   const { world } = context;
   if (options.lot === null) {
-    const client = await context.client();
+    const client = await trayOrLot(context);
     const place: SeedPlace = { kind: 'tray', boardId: client.hello.boardId };
     const unixMs = countedMs(options.at, await world.nowAt(client.port));
     return { place, unixMs, sownMs: options.sown ?? (await sownMsOf(context, store)) };

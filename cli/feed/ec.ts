@@ -16,6 +16,9 @@ const OPTIONS = {
   bottle: quantity('ec', BOTTLE_EXAMPLE),
 };
 
+/** Rain has five times as much, purified water twice (common practice). */
+const PURER_MS_CM = 0.005;
+
 /** A reading in each way that meters have. */
 function scalesAnswer(context: Context, readMsCm: number, atC: number | null): Answer {
   const { units, style } = context;
@@ -27,13 +30,15 @@ function scalesAnswer(context: Context, readMsCm: number, atC: number | null): A
     { label: '', value: `${Number((ecMsCm * 1000).toPrecision(atC === null ? 4 : 3))} uS/cm` },
     ...PPM_SCALES.map((scale) => ({ label: '', value: formatPpm(ecMsCm, scale) })),
   ];
+  const pure =
+    readMsCm < PURER_MS_CM ? ' Purer than rain: if a meter showed that, was it mS/cm?' : '';
   const how =
     atC === null
       ? 'One strength, as meters show it. The number of a ppm scale is by what it multiplies mS/cm.'
       : `Brought from ${formatQuantity('temperature', atC, units)} to 25 C by ISO 7888, for natural water; right for dilute feed within some 2 %. A meter that compensates by itself has done so already: then leave --at out.`;
   return {
     result: { readMsCm, atC, ecMsCm, ppm500, ppm640, ppm700 },
-    text: `${facts(rows, style)}\n${wrap(how, style.width)}`,
+    text: `${facts(rows, style)}\n${wrap(how + pure, style.width)}`,
   };
 }
 

@@ -32,7 +32,7 @@ const MIX_OPTIONS = {
   stock: needed(dilution(MIX_EXAMPLE), MIX_EXAMPLE),
   /** Needed where stock is: to thin a feed it is not. */
   gain: gainEc(MIX_EXAMPLE),
-  parts: oneOf(['1', '2'] as const),
+  parts: needed(oneOf(['1', '2'] as const), MIX_EXAMPLE),
 };
 
 interface Asked {
@@ -117,7 +117,6 @@ export function addMix(noun: Command, act: Act): void {
     .action(
       act(MIX_OPTIONS, async (context, options) => {
         const { stock: ratio, gain: gainMsCm, parts } = options;
-        if (parts === null) throw usage('--parts is 1 or 2.', MIX_EXAMPLE);
         if (gainMsCm === null && presentMsCm(options.has, options.at) < options.to) {
           throw usage(
             '--gain is missing: this takes stock, and its label says its EC.',

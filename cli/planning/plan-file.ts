@@ -8,7 +8,8 @@ import { type Day, dayText, readDay } from '../../shared/planning/calendar-day';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
-import { invalid } from '../failure';
+import { didYouMean } from '../../shared/text/nearest';
+import { invalid, refused } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { readBounded } from '../files/bounded-read';
 import { makeFolder } from '../files/folder';
@@ -203,7 +204,17 @@ export function keepPlan(store: string, kept: KeptPlan): string {
 
 /** A plan by what was typed: the name of a kept one, or a file. `file`: where it is. */
 export function openPlan(store: string, typed: string): { kept: KeptPlan; file: string } {
-  const file =
-    NAME.test(typed) && keptNames(store).includes(typed) ? keptFile(store, typed) : typed;
+  const names = keptNames(store);
+  const isName = NAME.test(typed) && !existsSync(typed);
+  if (isName && !names.includes(typed)) {
+    throw refused(
+      'no-such-plan',
+      `No plan is kept as "${typed}", and there is no such file.${didYouMean(typed, names)}`,
+      names.length === 0
+        ? '`trayward plan make --help` tells how one is made, and --keep NAME keeps it.'
+        : `Kept are: ${names.join(', ')}.`,
+    );
+  }
+  const file = names.includes(typed) ? keptFile(store, typed) : typed;
   return { kept: readPlanFile(file), file };
 }

@@ -34,7 +34,7 @@ export function reckoned(
   const crop = planCrop(request.crop);
   const plan = planBatch(crop, request, happened, today);
   if (plan.ok) return { name, crop, request, happened, plan: plan.value };
-  throw refused('cannot-plan', plan.why, NEXT[plan.trouble]);
+  throw refused('cannot-plan', plan.why, NEXT[plan.trouble].replace('NAME', crop.name));
 }
 
 /** What to change. */
@@ -42,6 +42,7 @@ const NEXT: Readonly<Record<PlanTrouble, string>> = {
   crop: '`trayward crop show NAME` tells what is known of it; `trayward crop list` names the others.',
   room: 'Give a warmer or cooler --room, or leave --unheated out where there is a mat.',
   date: 'Give a later --ready, or --sow with the day on which it can be sown.',
+  order: 'If it was sown sooner, tell that too: --sown DATE.',
   numbers: 'Give other numbers: `trayward plan make --help` has their meaning.',
   light: 'Give --ppfd of a stronger lamp: `trayward light dli` reckons with it.',
 };

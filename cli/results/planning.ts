@@ -56,15 +56,26 @@ export const planResult = z
         to: day,
         rootZoneC: range.nullable(),
         dliMolM2D: range.nullable(),
+        feedEc: range.extend({ source: text }).nullable(),
         needsMat: z.boolean(),
       }),
     ),
     needs: z.object({
       matDays: number,
-      light: z.object({ dliMol: number, hoursPerDay: number, days: number, hours: number }),
+      light: z.object({
+        dliMol: number,
+        hoursPerDay: number,
+        most: z
+          .object({ stage: z.enum(CROP_STAGES), dliMol: number, hoursPerDay: number })
+          .nullable()
+          .describe('of the stage that wants most, where that is more'),
+        days: number,
+        hours: number,
+      }),
       soakMl: number,
       givenMl: range,
       feedEc: range.extend({ source: text }).nullable(),
+      strongestEc: range.extend({ source: text }).nullable(),
       stockEachMl: range.nullable().describe('of each part, for soaking and giving'),
     }),
     tasks: z.array(

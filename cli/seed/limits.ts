@@ -8,6 +8,8 @@ export const SEED_LIMITS = {
   /** More than anybody has the patience to count. */
   countsMost: 1_000,
   lotNameMost: 40,
+  /** Nobody counts twice within so long, but to count rightly. */
+  correctedMs: 3_600_000,
   /** A table of counts as a file, bytes. */
   csvMostBytes: 100_000,
 } as const;

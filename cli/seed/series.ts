@@ -15,13 +15,15 @@ export interface Series {
 const EXAMPLE = 'For example: trayward seed test --of 50 --day 4=12 --day 5=31 --day 6=40';
 const CSV_EXAMPLE = 'One count a line: day, then how many stand, such as "4,12".';
 
+/** The counts that were kept; one that was told anew soon after counts in place of the one before. */
 export function seriesOf({ sownMs, of, counts }: Sowing): Series {
+  const last = counts.filter(({ unixMs }, i) => {
+    const next = counts[i + 1];
+    return next === undefined || next.unixMs - unixMs > SEED_LIMITS.correctedMs;
+  });
   return {
     of,
-    counts: counts.map(({ unixMs, standing }) => ({
-      day: (unixMs - sownMs) / DAY_MS,
-      standing,
-    })),
+    counts: last.map(({ unixMs, standing }) => ({ day: (unixMs - sownMs) / DAY_MS, standing })),
   };
 }
 

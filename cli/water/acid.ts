@@ -52,7 +52,7 @@ const OPTIONS = {
   alkalinity: needed(quantity('alkalinity', EXAMPLE), EXAMPLE),
   ph: needed(number(0, PH_MAX), EXAMPLE),
   to: needed(number(0, PH_MAX), EXAMPLE),
-  acid: needed(oneOf<AcidName>(ACID_NAMES), `--acid is one of ${ACID_NAMES.join(', ')}.`),
+  acid: needed(oneOf<AcidName>(ACID_NAMES), `Give one of ${ACID_NAMES.join(', ')}.`),
   strength: needed(strength, EXAMPLE),
   density: number(ACID_DENSITY_KG_L.low, ACID_DENSITY_KG_L.high, 'kg/l'),
   volume: quantity('volume', EXAMPLE),

@@ -1,8 +1,10 @@
 /** A plan as a page for the wall: what it comes to, then day by day. */
+
 import type { Crop, Range } from '../../shared/crops/library/crop';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS } from '../../shared/planning/limits';
+import type { Needs } from '../../shared/planning/needs';
 import type { Pace } from '../../shared/planning/pace';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
@@ -109,7 +111,7 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
     {
       label: 'Light',
       value: `${Math.round(light.hoursPerDay)} h a day, ${Number(light.hours.toPrecision(2))} h in all`,
-      note: `for ${formatQuantity('light-sum', light.dliMol, units)} at ${formatQuantity('ppfd', request.ppfdUmol, units)}`,
+      note: `for ${formatQuantity('light-sum', light.dliMol, units)} at ${formatQuantity('ppfd', request.ppfdUmol, units)}${laterLight(light, units)}`,
     },
     {
       label: 'Feed',
@@ -117,9 +119,21 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
       note:
         feedEc === null
           ? 'strength: nobody has published any'
-          : `EC ${ecRange(feedEc)} (${feedEc.source})${stock}`,
+          : `EC ${ecRange(feedEc)} mS/cm at first (${feedEc.source})${laterFeed(needs)}${stock}`,
     },
   ];
+}
+
+/** What a later stage wants more of, in words; empty where none does. */
+function laterLight({ most }: Needs['light'], units: UnitSystem): string {
+  if (most === null) return '';
+  const wanted = formatQuantity('light-sum', most.dliMol, units);
+  return `; later up to ${wanted}: ${Math.round(most.hoursPerDay)} h a day of it, or a stronger lamp`;
+}
+
+function laterFeed({ feedEc, strongestEc }: Needs): string {
+  if (feedEc === null || strongestEc === null || strongestEc.high <= feedEc.high) return '';
+  return `, later up to ${ecRange(strongestEc)} (${strongestEc.source}), and 1.0 at most around the transplant`;
 }
 
 function ecRange({ low, high }: Range): string {

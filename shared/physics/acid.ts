@@ -123,7 +123,7 @@ function molInALitre(
   }
   if (!(strength.share > 0 && strength.share <= strongest[0])) {
     return decline(
-      `Solutions of ${name} acid known here are of ${percent(strongest[0])} at most, and more than nothing.`,
+      `Solutions of ${name} acid known here are of ${percent(strongest[0])} at most, and more than nothing.${name === 'citric' ? ' What is stronger is a powder: its strength is monohydrate or anhydrous.' : ''}`,
     );
   }
   const kgL = strength.kgL ?? densityAt(density, strength.share);

@@ -77,6 +77,17 @@ function sowing(aim: Aim, first: Pace, later: Pace, today: Day): Verdict<DayRang
   });
 }
 
+/** Why something cannot have come of a batch that is sown on `sowDay` by its plan, and has not been marked sown; else null. */
+export function notYetSown(
+  { sown, emerged, counted, transplanted }: Happened,
+  sowDay: Day,
+): string | null {
+  const days = [emerged, counted?.day ?? null, transplanted].filter((day) => day !== null);
+  const first = Math.min(...days);
+  if (sown !== null || first > sowDay) return null;
+  return `By the plan it is sown on ${dayText(sowDay)}: nothing can have come of it on ${dayText(first)}.`;
+}
+
 /** Why these days cannot be what happened, seen from `today`; null where they can. */
 export function wrongOrder(
   { sown, emerged, counted, transplanted }: Happened,

@@ -1,10 +1,8 @@
 /** What a batch takes: seed, plugs, trays, mat, light, feed and stock. Pure. */
-
-import { MS_CM_PER_MG_L_N, mildly } from '../crops/ladder';
-import type { Crop, Range, SourcedRange } from '../crops/library/crop';
+import type { Crop, CropStageName, Range, SourcedRange } from '../crops/library/crop';
 import { emergence } from '../crops/library/emergence';
 import { feedStep } from '../physics/feed';
-import { hoursForSum } from '../physics/light';
+import { hoursForSum, LIGHT_LIMITS } from '../physics/light';
 import { accept, decline, type Verdict } from '../physics/verdict';
 import { seedsFor } from '../statistics/binomial';
 import type { Day } from './calendar-day';
@@ -58,21 +56,27 @@ function lossIn(crop: Crop, { nightC, dayC }: Room): SeedNeed['reduced'] {
   return share < 1 - LOSS_NOTED ? { share, source: first.source } : null;
 }
 
+/** Light of one day: the sum, mol/m2, and hours of the lamp for it, 24 where even these give less. */
+export interface DayLight {
+  readonly dliMol: number;
+  readonly hoursPerDay: number;
+}
+
 export interface Needs {
   /** Days on which the mat has to warm; 0 without one. */
   readonly matDays: number;
-  /** Light after emergence. */
-  readonly light: {
-    readonly dliMol: number;
-    readonly hoursPerDay: number;
+  /** Light after emergence: of the first stage that tells, and of the one that wants most, where it wants more. */
+  readonly light: DayLight & {
+    readonly most: (DayLight & { readonly stage: CropStageName }) | null;
     readonly days: number;
     readonly hours: number;
   };
   /** Feed that soaks the wool, and that is given later, ml. */
   readonly soakMl: number;
   readonly givenMl: Range;
-  /** Strength that most trusted sources give; null where nobody published any. */
+  /** Strength of the first feed, and of the strongest; null where nobody published any. */
   readonly feedEc: SourcedRange | null;
+  readonly strongestEc: SourcedRange | null;
   /** Of each part of the stock for all of it, ml; null where the strength is not known. */
   readonly stockEachMl: Range | null;
 }
@@ -85,14 +89,13 @@ export function batchNeeds(
   spans: readonly StageSpan[],
   feedFrom: Day,
 ): Verdict<Needs> {
-  const lit = litDays(spans);
-  const dliMol = usualLight(spans);
-  const hours = hoursForSum(dliMol, request.ppfdUmol);
-  if (!hours.ok) return decline(`${crop.name} wants ${dliMol} mol/m2/d. ${hours.why}`);
+  const light = lightNeed(spans, request.ppfdUmol);
+  if (!light.ok) return decline(`${crop.name} wants ${usualLight(spans)} mol/m2/d. ${light.why}`);
   const wetShare = seed.seeds / request.cellsPerTray;
   const soakMl = TRAY.woolHoldsMl * wetShare;
-  const givenMl = givenFeed(spans, wetShare, feedFrom);
-  const feedEc = feedStrength(crop);
+  const given = givenFeed(spans, wetShare, feedFrom);
+  const fed = spans.flatMap(({ feedEc }) => feedEc ?? []);
+  const feedEc = fed[0] ?? null;
   return accept({
     matDays:
       request.mat === null
@@ -100,71 +103,86 @@ export function batchNeeds(
         : spans
             .filter(({ needsMat }) => needsMat)
             .reduce((sum, { from, to }) => sum + to - from, 0),
-    light: { dliMol, hoursPerDay: hours.value, days: lit, hours: lit * hours.value },
+    light: light.value,
     soakMl,
-    givenMl,
+    givenMl: { low: sumOf(given, ({ low }) => low), high: sumOf(given, ({ high }) => high) },
     feedEc,
+    strongestEc: fed.reduce<SourcedRange | null>(
+      (most, one) => (most === null || middle(one) > middle(most) ? one : most),
+      null,
+    ),
     stockEachMl:
       feedEc === null
         ? null
         : {
-            low: stockFor(soakMl + givenMl.low, feedEc, request),
-            high: stockFor(soakMl + givenMl.high, feedEc, request),
+            low: stockFor(soakMl, feedEc, request) + sumOf(given, stockOf('low', feedEc, request)),
+            high:
+              stockFor(soakMl, feedEc, request) + sumOf(given, stockOf('high', feedEc, request)),
           },
   });
 }
 
-const isLit = ({ name }: StageSpan): boolean => name !== 'germinate' && name !== 'callus';
-const litDays = (spans: readonly StageSpan[]): number =>
-  spans.filter(isLit).reduce((sum, { from, to }) => sum + to - from, 0);
+const sumOf = <T>(list: readonly T[], of: (one: T) => number): number =>
+  list.reduce((sum, one) => sum + of(one), 0);
 
-/** Light that the first lit stage with any wants: lamps are hung once. */
+const isLit = ({ name }: StageSpan): boolean => name !== 'germinate' && name !== 'callus';
+
+/** Light that the first lit stage with any wants. */
 function usualLight(spans: readonly StageSpan[]): number {
   const wanted = spans.find((span) => isLit(span) && span.dliMolM2D !== null)?.dliMolM2D ?? null;
   return wanted === null ? WATER_USE.usualLightMol : middle(wanted);
 }
 
+/** Refuses a lamp that is too weak for the first stage in a whole day; a later one gets the whole day then. */
+function lightNeed(spans: readonly StageSpan[], ppfdUmol: number): Verdict<Needs['light']> {
+  const firstMol = usualLight(spans);
+  const first = hoursForSum(firstMol, ppfdUmol);
+  if (!first.ok) return first;
+  const days = spans.filter(isLit).map((span) => {
+    const dliMol = span.dliMolM2D === null ? firstMol : middle(span.dliMolM2D);
+    const hours = hoursForSum(dliMol, ppfdUmol);
+    const hoursPerDay = hours.ok ? hours.value : LIGHT_LIMITS.hoursMost;
+    return { stage: span.name, dliMol, hoursPerDay, days: span.to - span.from };
+  });
+  const [most] = [...days].sort((a, b) => b.dliMol - a.dliMol);
+  return accept({
+    dliMol: firstMol,
+    hoursPerDay: first.value,
+    most:
+      most === undefined || most.dliMol < firstMol * (1 + LIGHT_NOTED)
+        ? null
+        : { stage: most.stage, dliMol: most.dliMol, hoursPerDay: most.hoursPerDay },
+    days: sumOf(days, (one) => one.days),
+    hours: sumOf(days, (one) => one.days * one.hoursPerDay),
+  });
+}
+
+/** Light that is stronger by less is the same. */
+const LIGHT_NOTED = 0.1;
+
 /** Feed given by dry-back: what leaves, wool and leaves, comes back. The seedlings' own water counts for nothing yet. */
-function givenFeed(spans: readonly StageSpan[], wetShare: number, feedFrom: Day): Range {
-  let low = 0;
-  let high = 0;
-  for (const span of spans) {
+function givenFeed(
+  spans: readonly StageSpan[],
+  wetShare: number,
+  feedFrom: Day,
+): readonly (Range & Pick<StageSpan, 'feedEc'>)[] {
+  return spans.flatMap((span) => {
     const days = span.to - Math.max(span.from, feedFrom);
-    if (days <= 0) continue;
+    if (days <= 0) return [];
     const mol = span.dliMolM2D === null ? WATER_USE.usualLightMol : middle(span.dliMolM2D);
     const lidShare = span.name === 'seedling' || span.name === 'root' ? WATER_USE.underLidShare : 1;
     // A millimetre on a square metre is a litre.
     const perMm = mol * days * lidShare * TRAY.areaM2 * wetShare * 1000;
-    low += perMm * WATER_USE.lowMmPerMol;
-    high += perMm * WATER_USE.highMmPerMol;
-  }
-  return { low, high };
+    const { feedEc } = span;
+    return [{ low: perMm * WATER_USE.lowMmPerMol, high: perMm * WATER_USE.highMmPerMol, feedEc }];
+  });
 }
 
-/** Who says that a first feed is mild. */
-const MILD_SOURCE = 'Common practice';
-
-/** What the first stage that is fed wants, as mild as a first feed has to be, by the first source; where only its nitrogen is told, by that. */
-function feedStrength({ stages }: Crop): SourcedRange | null {
-  for (const { name, feedEcMsCm, feedNMgL } of stages) {
-    const held = (range: SourcedRange): SourcedRange => ({
-      low: mildly(name, range.low),
-      high: mildly(name, range.high),
-      source: mildly(name, range.high) < range.high ? MILD_SOURCE : range.source,
-    });
-    const [ec] = feedEcMsCm;
-    if (ec !== undefined) return held(ec);
-    const [nitrogen] = feedNMgL;
-    if (nitrogen !== undefined) {
-      return held({
-        low: nitrogen.low * MS_CM_PER_MG_L_N,
-        high: nitrogen.high * MS_CM_PER_MG_L_N,
-        source: nitrogen.source,
-      });
-    }
-  }
-  return null;
-}
+/** Stock for what is given in a stage; where nobody published its strength, as the first feed. */
+const stockOf =
+  (end: 'low' | 'high', firstEc: Range, request: PlanRequest) =>
+  (given: Range & Pick<StageSpan, 'feedEc'>): number =>
+    stockFor(given[end], given.feedEc ?? firstEc, request);
 
 /** Stock in pure water, so rather more than less: the water's own EC counts towards the target. */
 function stockFor(volumeMl: number, feedEc: Range, { stock }: PlanRequest): number {

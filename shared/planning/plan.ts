@@ -4,7 +4,7 @@ import type { Verdict } from '../physics/verdict';
 import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
-import { type BatchDates, batchDates } from './dates';
+import { type BatchDates, batchDates, notYetSown } from './dates';
 import { PLAN_DEFAULTS, STEPS } from './limits';
 import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
 import {
@@ -47,7 +47,7 @@ export interface BatchPlan {
 }
 
 /** What a plan fails by: then that is to be changed. */
-export type PlanTrouble = 'crop' | 'room' | 'date' | 'numbers' | 'light';
+export type PlanTrouble = 'crop' | 'room' | 'date' | 'order' | 'numbers' | 'light';
 export type Planning =
   | { readonly ok: true; readonly value: BatchPlan }
   | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
@@ -84,6 +84,8 @@ export function planBatch(
   if (!later.ok) return by('crop', later);
   const dates = batchDates(request.aim, happened, first.value, later.value, today);
   if (!dates.ok) return by('date', dates);
+  const unsown = notYetSown(happened, dates.value.sow.planned);
+  if (unsown !== null) return by('order', { why: unsown });
   const seed = seedNeed(crop, request, rootZone);
   if (!seed.ok) return by('numbers', seed);
   const stages = stageSpans(crop, dates.value, request.room);

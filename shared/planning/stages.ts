@@ -1,9 +1,17 @@
 /** Which stage a batch is in from which day to which: bands, lid and light go by it. Pure. */
-import type { Crop, CropStage, CropStageName, Published, Range } from '../crops/library/crop';
+import type {
+  Crop,
+  CropStage,
+  CropStageName,
+  Published,
+  Range,
+  SourcedRange,
+} from '../crops/library/crop';
 import type { Day } from './calendar-day';
 import type { BatchDates } from './dates';
 import { PLAN_DEFAULTS, STEPS } from './limits';
 import { firstMiddle, laterStages, type Room } from './pace';
+import { feedStrength } from './strength';
 
 export interface StageSpan {
   readonly name: CropStageName;
@@ -13,6 +21,7 @@ export interface StageSpan {
   /** Of the most trusted source; null where none has any. */
   readonly rootZoneC: Range | null;
   readonly dliMolM2D: Range | null;
+  readonly feedEc: SourcedRange | null;
   /** The mat has to warm the root zone above the room. */
   readonly needsMat: boolean;
 }
@@ -59,6 +68,7 @@ export function stageSpans(
       to,
       rootZoneC,
       dliMolM2D: firstRange(stage.dliMolM2D),
+      feedEc: feedStrength(stage),
       needsMat: rootZoneC !== null && rootZoneC.low > coldC,
     };
   });

@@ -103,7 +103,7 @@ describe('feed mix', () => {
     [['--volume', '4l'], '--has is missing'],
     [[...FRESH, '--stock', 'strong'], 'no dilution'],
     [[...FRESH, '--stock', '1:0'], 'no dilution'],
-    [[...FRESH, '--parts', '3'], '--parts is 1 or 2'],
+    [[...FRESH, '--parts', '3'], 'Give 1 or 2.'],
     [[...FRESH, '--at', '50C'], '0 to 35 C'],
     [[...FRESH, '--volume', '-4l'], 'less than 0'],
   ])('refuses %j as wrong usage', async (words, why) => {

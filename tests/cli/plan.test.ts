@@ -83,7 +83,7 @@ describe('plan make', () => {
 
   it('is in US units where they are asked for', async () => {
     const { stdout } = await trayward('--units', 'us', ...PEPPER);
-    expect(stdout).toContain('85.0 °F');
+    expect(stdout).toContain('78.8 °F');
     expect(stdout).toContain('gal');
     expect(stdout).not.toMatch(/°C|\d ml|\d l\b/);
   });

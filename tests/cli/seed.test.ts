@@ -53,6 +53,24 @@ describe('seed count', () => {
     expect(late.said).not.toContain('fewer');
   });
 
+  it('takes a count that is made again at once for the right one', async () => {
+    await lot(4, 'count', '12', 'of', '50', ...SOWN);
+    await lot(5, 'count', '19', 'of', '50');
+    await lot(5.02, 'count', '31', 'of', '50');
+    const { stdout } = await lot(6, 'test', '--json');
+    expect(
+      JSON.parse(stdout).result.counts.map(({ standing }: { standing: number }) => standing),
+    ).toEqual([12, 31]);
+  });
+
+  it('without a controller names the way for seed that is on no tray', async () => {
+    const { code, stderr } = await runIn(worldOf({}), ['seed', 'count', '4', 'of', '9']);
+    expect(code).not.toBe(0);
+    const nobody = worldOf({ findControllers: async () => [] });
+    expect((await runIn(nobody, ['seed', 'count', '4', 'of', '9'])).stderr).toContain('--lot NAME');
+    expect(stderr).not.toContain('undefined');
+  });
+
   it('keeps those of a tray beside its journal, from the sowing that the controller knows', async () => {
     const grower = new Grower();
     grower.commission();

@@ -65,10 +65,18 @@ describe('the options of a command', () => {
     [['--times', '1.5'], '--times 1.5 is no whole number'],
     [['--times', ''], '--times "" is no whole number'],
     [['--share', '2'], '--share 2 is no number from 0 to 1.'],
+    [['--rail', '5'], '--rail 5 is none of them.'],
     [['--weight', '5'], 'no unit'],
     [['--room-max', '5 kg'], 'kg'],
   ])('are refused with their name: %j', async (words, why) => {
     await expect(read(dosing(), READERS, ...words)).rejects.toThrow(why);
+  });
+
+  it('are told with what may be: a number without its unit, and the words there are', async () => {
+    const next = (...words: string[]) =>
+      read(dosing(), READERS, ...words).catch((error: unknown) => Object(error).next);
+    expect(await next('--share', '50%')).toBe('Give the number alone: --share 50.');
+    expect(await next('--rail', '5')).toBe('Give 12 or 24.');
   });
 
   it('are refused as missing where the command cannot do without', async () => {

@@ -127,6 +127,14 @@ describe('what happened', () => {
     expect(wrongOrder({ ...NOTHING_YET, sown: 1, emerged: 9, transplanted: 9 }, 20)).toBeNull();
   });
 
+  it('come of no batch that is still to be sown by its plan', () => {
+    const [crop, request] = requestFor({ crop: 'lettuce', aim: { by: 'sow', day: TODAY + 5 } });
+    const plan = planBatch(crop, request, { ...NOTHING_YET, transplanted: TODAY + 5 }, TODAY);
+    expect(plan).toMatchObject({ ok: false, trouble: 'order' });
+    const later = planBatch(crop, request, { ...NOTHING_YET, emerged: TODAY + 8 }, TODAY);
+    expect(later.ok).toBe(true);
+  });
+
   it('as a count says how many are missing, and what to sow for them', () => {
     const { plants, seeds } = usual.seed;
     const counted = (count: number) =>
@@ -250,6 +258,20 @@ describe('what a plan needs', () => {
     const hot = planOf({ crop: 'lettuce', mat: null, room: { nightC: 28, dayC: 28 } });
     expect(hot.seed.reduced?.share).toBeLessThan(0.6);
     expect(planOf({ crop: 'lettuce', room: { nightC: 18, dayC: 18 } }).seed.reduced).toBeNull();
+  });
+
+  it('reckons light and stock stage by stage: older plants want more of both', () => {
+    const { light, feedEc, strongestEc } = planOf({ crop: 'lettuce' }).needs;
+    expect(light).toMatchObject({ dliMol: 10, most: { stage: 'grow', dliMol: 17 } });
+    expect(light.hours).toBeGreaterThan(light.days * light.hoursPerDay * 1.2);
+    // About 0.5 at first, 1.2 when they grow: common practice, and the Cornell handbook.
+    expect(feedEc?.high).toBe(0.5);
+    expect(strongestEc?.high).toBe(1.2);
+    const { soakMl, givenMl, stockEachMl } = planOf({ crop: 'lettuce' }).needs;
+    // EC 0.5 of a stock that adds 2.0 at 1:100 is 2.5 ml a litre, and for 1.2 it is 6.
+    const mild = ((soakMl + givenMl.high) * 0.5) / 2 / 100;
+    expect(stockEachMl?.high).toBeGreaterThan(mild * 1.2);
+    expect(stockEachMl?.high).toBeLessThan(mild * 2.6);
   });
 
   it('takes mat days only where the root zone is to be warmer than the room', () => {

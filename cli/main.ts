@@ -126,9 +126,10 @@ function fromCommander(error: CommanderError): CommandError {
     return usage('Say what to do.', 'See `trayward --help`, or `trayward NOUN --help`.', 'no-verb');
   }
   if (error.code === 'commander.excessArguments') {
+    const [, command = 'this command'] = /for '([^']*)'/.exec(what) ?? [];
     const next =
       'A value and its unit are one word, 1.2mS/cm or "1.2 mS/cm". See the command with --help.';
-    return usage('There are more words than this command takes.', next, 'excessArguments');
+    return usage(`There are more words than ${command} takes.`, next, 'excessArguments');
   }
   const sentence = what.charAt(0).toUpperCase() + what.slice(1).replace(/\.?$/, '.');
   return usage(

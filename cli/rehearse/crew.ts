@@ -1,11 +1,7 @@
-/** Rehearsals on all processors, each given the next when it is done with one. */
-import { availableParallelism } from 'node:os';
-import { Worker } from 'node:worker_threads';
+/** All rehearsals, on all processors where that can be. */
 import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
+import { onAllProcessors } from '../../shared/host/crew';
 import { type RehearsalTask, rehearse } from './task';
-
-/** As many threads as this are of use to nobody. */
-const THREADS_MOST = 16;
 
 /**
  * Runs all `tasks`; their results are in the order of the tasks. `script`: the program itself, started as a thread;
@@ -18,41 +14,14 @@ export async function rehearseAll(
   interrupt: AbortSignal,
   done: (count: number) => void,
 ): Promise<readonly Rehearsal[]> {
-  if (script === null) {
-    return tasks.map((task, i) => {
-      const rehearsal = rehearse(task);
-      done(i + 1);
-      return rehearsal;
-    });
-  }
   const results: Rehearsal[] = [];
-  let next = 0;
   let count = 0;
-  const one = (): Promise<void> =>
-    new Promise((resolve, reject) => {
-      const worker = new Worker(script);
-      let at = -1;
-      const end = (error?: Error): void => {
-        interrupt.removeEventListener('abort', stop);
-        void worker.terminate().then(() => (error === undefined ? resolve() : reject(error)));
-      };
-      const stop = (): void => end();
-      const give = (): void => {
-        at = next++;
-        const task = tasks[at];
-        if (task === undefined) end();
-        else worker.postMessage(task);
-      };
-      worker.on('message', (rehearsal: Rehearsal) => {
-        results[at] = rehearsal;
-        done(++count);
-        give();
-      });
-      worker.once('error', end);
-      interrupt.addEventListener('abort', stop);
-      give();
-    });
-  const threads = Math.min(availableParallelism(), tasks.length, THREADS_MOST);
-  await Promise.all(Array.from({ length: threads }, one));
+  const keep = (rehearsal: Rehearsal, index: number): boolean => {
+    results[index] = rehearsal;
+    done(++count);
+    return true;
+  };
+  if (script === null) tasks.forEach((task, i) => void keep(rehearse(task), i));
+  else await onAllProcessors(script, tasks, keep, interrupt);
   return results;
 }

@@ -10,14 +10,15 @@
 import { mkdirSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { onAllProcessors } from '../../shared/host/crew';
 import { bundle } from '../bundle';
-import { runAll } from './crew';
 import { drawPlan } from './draw';
 import type { Breach, Plan } from './plan';
 import { findPlanted } from './planted';
 import { runPlan } from './play';
 import { shrink } from './shrink';
 import { breachText, planText } from './words';
+import type { Done, Task } from './worker';
 
 const FOLDER = 'dist/swarm';
 const SEEDS_USUAL = 100;
@@ -65,7 +66,7 @@ async function runMany(fromSeed: number, count: number): Promise<void> {
   const began = nowS();
   const broken = new Map<string, { readonly seed: number; readonly breach: Breach }[]>();
   let trayDays = 0;
-  await runAll(
+  await onAllProcessors<Task, Done>(
     script,
     Array.from({ length: count }, (_, i) => fromSeed + i),
     ({ task, outcome }) => {

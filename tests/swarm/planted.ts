@@ -1,8 +1,9 @@
 /** Bugs that the swarm has to find: each is planted, and seeds are tried until one breaks a promise that holds without it. */
 import { resolve } from 'node:path';
+import { onAllProcessors } from '../../shared/host/crew';
 import { type Bug, bundle } from '../bundle';
-import { runAll } from './crew';
 import type { Breach } from './plan';
+import type { Done, Task } from './worker';
 
 /** Each is found within so many seeds. */
 export const PLANTED_SEEDS_MOST = 100;
@@ -96,7 +97,7 @@ export async function findPlanted(folder: string, say: (text: string) => void): 
     const ahead = [...seeds];
     while (found === null && ahead.length > 0) {
       const suspects: { readonly seed: number; readonly breaches: readonly Breach[] }[] = [];
-      await runAll(script, ahead, ({ task, outcome }) => {
+      await onAllProcessors<Task, Done>(script, ahead, ({ task, outcome }) => {
         const seed = Number(task);
         tried += 1;
         ahead.splice(ahead.indexOf(seed), 1);
@@ -107,7 +108,7 @@ export async function findPlanted(folder: string, say: (text: string) => void): 
       if (suspect === undefined) break;
       const { seed, breaches } = suspect;
       if (!known.has(seed)) {
-        await runAll(clean, [seed], ({ outcome }) => {
+        await onAllProcessors<Task, Done>(clean, [seed], ({ outcome }) => {
           known.set(
             seed,
             outcome.breaches.map(({ promise }) => promise),

@@ -2,13 +2,15 @@
 import type { AlarmName } from '../../../shared/alarms/catalogue';
 import type { LidPlace } from '../../../shared/profile/profile';
 import { isNeed } from '../../control/need';
+import { RECORD_LIMITS } from '../../limits';
 import { MAT } from '../plant/thermal';
 import type { Season } from './season';
 import { beyondBandK } from './truth';
 import type { Look } from './watcher';
 
 const DAY_MS = 86_400_000;
-const READING_H = 1 / 12;
+const HOUR_MS = 3_600_000;
+const READING_H = RECORD_LIMITS.readingMs / HOUR_MS;
 /** What is filled in by then was filled for the sowing. */
 const FIRST_FILL_DAYS = 0.1;
 

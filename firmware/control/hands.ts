@@ -7,6 +7,14 @@ export function areNear(handsMs: number, uptimeMs: number): boolean {
   return uptimeMs - handsMs < LIMITS.handsMs;
 }
 
+/**
+ * A hand has kept a dose from being weighed, and may not be done: it opens a lid and closes it again minutes later. The
+ * next dose waits until it is, or one visit spoils two, and water ends for want of proof.
+ */
+export function mayComeAgain(unproved: number, handsMs: number, uptimeMs: number): boolean {
+  return unproved > 0 && areNear(handsMs, uptimeMs);
+}
+
 /** A tray that is away has taken its probe with it, and a jump while hands are near is none. */
 export function haveMovedProbe(
   { away, rootZone }: Pick<Readings, 'away' | 'rootZone'>,

@@ -20,6 +20,7 @@ import {
 } from '../control/dose';
 import { isLeftToDrain } from '../control/drainage';
 import { isTooLittleForDose } from '../control/feed';
+import { mayComeAgain } from '../control/hands';
 import { isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
@@ -49,7 +50,8 @@ export class Watering {
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
   #lastRunMs = 0;
-  /** When a dose last ran out of a full tray, ms of uptime. */
+  /** When a hand was last on the tray, and when a dose last ran out of a full one, ms of uptime. */
+  #handMs = Number.NEGATIVE_INFINITY;
   #drainedMs = Number.NEGATIVE_INFINITY;
 
   constructor(
@@ -99,6 +101,7 @@ export class Watering {
     const { tray, charges } = this;
     const { stage, uptimeMs } = tray;
     const { scale, weights } = senses;
+    if (weights.handled || weights.away) this.#handMs = uptimeMs;
     this.#heldBy = this.#holds(senses);
     const need = this.#wants(senses, dtMs);
     if (need === null && this.#dose.phase === 'idle') return;
@@ -227,6 +230,7 @@ export class Watering {
   #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
     const { tray } = this;
     const { known } = weights;
+    const handAgain = mayComeAgain(this.#proofs.unproved, this.#handMs, tray.uptimeMs);
     const quiet = tray.profile?.quiet ?? null;
     return waterHeldBy({
       alarm: tray.alarms.pumpHeldBy,
@@ -238,7 +242,7 @@ export class Watering {
       capacityG: known.capacityG,
       dryG: known.dryG,
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
-      handled: weights.handled,
+      handled: weights.handled || handAgain,
       away: weights.away,
       otherFeed: (this.feed.waitMs ?? 0) > 0,
       quiet: this.#dose.phase === 'idle' && isItTimeOf(quiet, tray.minuteOfDay),

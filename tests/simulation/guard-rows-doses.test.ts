@@ -4,6 +4,9 @@ import { Random } from '../../firmware/bench/random';
 import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, runToDose, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
+/** A lid that is laid down on the tray's edge and put back in its place, g. */
+const LID_G = 150;
+
 /** From now on each code is off by so many grams rms more: a fan, a loose platform. */
 function tremble(grower: Grower, noiseG: number): void {
   const { rig } = grower.bench;
@@ -107,6 +110,22 @@ describe('doses that do not come out as they should', () => {
     disturb();
     expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled', 'stopped', 'handled']);
     expect(grower.status().water.heldBy).toBe('dose-not-seen');
+  });
+
+  it('one visit spoils one: the next waits until the hand that opened a lid has closed it again', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    runToDose(grower);
+    bench.run(3000);
+    bench.hand.putWeight(LID_G);
+    bench.run(6 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+    bench.hand.takeWeight();
+    bench.run(19 * MINUTE_MS);
+    expect(doses(grower).map(({ verdict }) => verdict)).toEqual(['handled']);
+    bench.run(15 * MINUTE_MS);
+    expect(doses(grower)[1]?.verdict).toBe('seen');
+    expect(grower.alarms()).toEqual([]);
   });
 
   it('two that power cuts kept from being weighed call a person as well, and no third is given', () => {

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../../firmware/control/hands';
+import {
+  areNear,
+  explainJump,
+  haveMovedProbe,
+  leaveAlone,
+  mayComeAgain,
+} from '../../firmware/control/hands';
 import { HANDS_LIMITS } from '../../firmware/limits';
 import type { ScaleState } from '../../shared/link/status';
 import { HOUR_MS, readings } from './readings';
@@ -10,6 +16,13 @@ describe('hands at the tray', () => {
     expect(areNear(HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs - 1)).toBe(true);
     expect(areNear(HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs)).toBe(false);
     expect(areNear(Number.NEGATIVE_INFINITY, 0)).toBe(false);
+  });
+
+  it('that kept a dose from being weighed may come again, as long as they are near', () => {
+    expect(mayComeAgain(1, HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs - 1)).toBe(true);
+    expect(mayComeAgain(1, HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs)).toBe(false);
+    expect(mayComeAgain(0, HOUR_MS, HOUR_MS)).toBe(false);
+    expect(mayComeAgain(1, Number.NEGATIVE_INFINITY, 0)).toBe(false);
   });
 
   it('have moved a probe that jumps while they are near, and one that is away with its tray', () => {

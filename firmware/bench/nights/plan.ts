@@ -1,7 +1,7 @@
 /**
  * Nights drawn by a seed: a tray, a room, and what goes wrong in it. They judge what the journal is said to mean: rules
  * are tuned on even seeds alone, and odd ones are looked at as figures only, at the end. Calm weeks 3 and 15 have been
- * seen: in both a hand kept doses from being weighed, which really stopped the water; the rule for that came of them.
+ * seen: in both one visit kept two doses from being weighed, and water ended; the board waits for the hand now.
  */
 import { FAULT_NAMES, type FaultName } from '../faults';
 import { Random } from '../random';

@@ -53,10 +53,12 @@ export function thingOnG(ledger: Ledger): number {
   );
 }
 
-/** Both steps are one thing, once put on and once taken off. */
-function areOpposite(a: number, b: number): boolean {
+/** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
+function missG(a: number, b: number): number {
   const sizeG = Math.max(Math.abs(a), Math.abs(b));
-  return a * b < 0 && Math.abs(a + b) <= Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+  const offG = Math.abs(a + b);
+  const opposite = a * b < 0 && offG <= Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+  return opposite ? offG : Number.POSITIVE_INFINITY;
 }
 
 /** More than this cannot be tray and water: the wool holds no more for long. NaN while unknown. */
@@ -64,11 +66,30 @@ function mostG({ capacityG, dryG }: Possible): number {
   return capacityG + LIMITS.overfillShare * (capacityG - dryG);
 }
 
-/** The ledger without its youngest entry that `matches`, or null when none does. */
-function without(ledger: Ledger, matches: (step: Step) => boolean): Ledger | null {
-  for (let i = ledger.length - 1; i >= 0; i--) {
-    const step = ledger[i];
-    if (step !== undefined && matches(step)) return ledger.filter((_, j) => j !== i);
+/** The ledger without what a step took back, and how far they are from being the same, g. */
+interface TakenBack {
+  readonly rest: Ledger;
+  readonly offG: number;
+}
+
+/**
+ * What a step of `stepG` takes back: a thing, or water that was a thing all along; or several things at once, the last
+ * that came and went, with or without what was taken for water among them. The youngest first; null when it is none.
+ */
+function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
+  const things = ledger.filter(isThing);
+  const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
+  const lastOnes = (steps: Ledger): readonly Ledger[] =>
+    steps.map((_, i) => steps.slice(i)).reverse();
+  const water = ledger.filter(({ kind }) => kind === 'water');
+  const known = ledger.filter(({ kind }) => kind !== 'tray');
+  const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
+  for (const steps of candidates) {
+    const sumG = steps.reduce((sum, step) => sum + step.stepG, 0);
+    const offG = missG(sumG, stepG);
+    if (offG < Number.POSITIVE_INFINITY) {
+      return { rest: ledger.filter((step) => !steps.includes(step)), offG };
+    }
   }
   return null;
 }
@@ -90,14 +111,13 @@ export function book(
     atMs: uptimeMs,
   });
   if (isTrayAway(ledger)) {
-    const back = withTrayBack(ledger, afterG, waterG, possible);
-    if (back !== null) return back;
+    const there = withTrayBack(ledger, afterG, waterG, possible);
+    if (there !== null) return there;
   }
-  if (isTrayItself(ledger, stepG, waterG)) return bounded([...ledger, entry('tray')]);
-  const opposite =
-    without(ledger, (step) => isThing(step) && areOpposite(step.stepG, stepG)) ??
-    without(ledger, (step) => step.kind === 'water' && areOpposite(step.stepG, stepG));
-  if (opposite !== null) return opposite;
+  const back = takenBack(ledger, stepG);
+  const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
+  if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
+  if (back !== null) return back.rest;
   if (stepG < 0) {
     const gone = waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
     return bounded([...ledger, entry(gone && !isTrayAway(ledger) ? 'tray' : 'off')]);
@@ -116,23 +136,22 @@ export function book(
   return bounded([...kept, entry(impossible ? 'on' : 'water', restG)]);
 }
 
-/** A tray held up leaves the thing that stood beside it: the fall is the tray's weight, and more nearly than the thing's. */
-function isTrayItself(ledger: Ledger, stepG: number, waterG: number): boolean {
+/**
+ * A tray held up leaves what stood beside it: the fall is the tray's weight, and more nearly than that of things which
+ * the step may have taken back, `nearerG` from it.
+ */
+function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: number): boolean {
   const offG = Math.abs(waterG + stepG);
-  return (
-    stepG < 0 &&
-    offG <= LIMITS.matchG &&
-    !isTrayAway(ledger) &&
-    ledger.every((step) => !isThing(step) || offG < Math.abs(step.stepG + stepG))
-  );
+  return stepG < 0 && offG <= LIMITS.matchG && !isTrayAway(ledger) && offG < nearerG;
 }
 
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /**
- * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it
- * holds - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or
- * was water that ran out there. Null when it is something else.
+ * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds - it may
+ * have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
+ * there: whichever leaves it more as it went. What was taken for water may have been a thing, if nothing else fits. Null
+ * when it is something else.
  */
 function withTrayBack(
   ledger: Ledger,
@@ -143,13 +162,20 @@ function withTrayBack(
   const driedG = LIMITS.awayDriedShare * (possible.capacityG - possible.dryG);
   // What it had above its capacity has run off beside the scale.
   const heldG = Math.min(waterG, possible.capacityG);
-  const canBe = (rest: Ledger): boolean => {
-    const nowG = afterG - foreignG(rest);
-    return nowG >= heldG - driedG && nowG <= mostG(possible);
-  };
+  const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;
+  const canBe = (rest: Ledger, lessG: number): boolean =>
+    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostG(possible) - heldG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
-  return [asItWent, cleared].find(canBe) ?? null;
+  const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
+  const [first, second] = fits;
+  if (first !== undefined) {
+    const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
+    return nearer ? second : first;
+  }
+  const pouredG = cleared.reduce((sum, { kind, stepG }) => sum + (kind === 'water' ? stepG : 0), 0);
+  const drained = cleared.filter(({ kind }) => kind !== 'water');
+  return canBe(drained, pouredG) ? drained : null;
 }
 
 /** Something came on the tray lately that may be water, and run out again. */

@@ -35,8 +35,8 @@ export const HEAT: readonly PlantedBug[] = [
     sentence:
       'Soaking a tray beside its scale for half an hour latches no alarm, and counts as water.',
     file: 'firmware/control/ledger.ts',
-    find: 'nowG >= heldG - driedG && nowG <= mostG(possible);',
-    replace: 'nowG >= heldG - driedG && nowG <= heldG;',
+    find: 'gainedG(rest) <= mostG(possible) - heldG;',
+    replace: 'gainedG(rest) <= 0;',
     foundBy: {
       file: 'tests/simulation/put-right.test.ts',
       test: 'soaked beside the scale for half an hour',

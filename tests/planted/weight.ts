@@ -264,8 +264,8 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'All is well again when it is back.',
     file: 'firmware/control/ledger.ts',
-    find: 'return [asItWent, cleared].find(canBe) ?? null;',
-    replace: 'return null;',
+    find: 'if (there !== null) return there;',
+    replace: '',
     foundBy: {
       file: PUT_RIGHT,
       test: 'gets no heat, is told after an hour, and goes on by itself',

@@ -180,6 +180,34 @@ describe('weight that is water', () => {
     }
   });
 
+  it('is what it was when several things are taken off in one, though one of them passed for water', () => {
+    const tray = new TrayOnScale(4_200);
+    tray.byHand(1_742);
+    tray.byHand(187);
+    tray.byHand(-1_929);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_200, 6);
+  });
+
+  it('is what it was when a thing gives way to a lighter one, and that is taken off', () => {
+    const tray = new TrayOnScale(4_200);
+    tray.byHand(1_301);
+    tray.byHand(370 - 1_301);
+    expect(tray.waterG).toBeCloseTo(4_200, 6);
+    tray.byHand(-370);
+    expect(tray.waterG).toBeCloseTo(4_200, 6);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('is what it was when all that was taken off is put back in one', () => {
+    const tray = new TrayOnScale(4_200);
+    tray.byHand(-150);
+    tray.byHand(-220);
+    tray.byHand(370);
+    expect(tray.waterG).toBeCloseTo(4_200, 6);
+    expect(tray.foreignG).toBe(0);
+  });
+
   it('poured over what the wool holds drains off again, and was no thing', () => {
     const tray = new TrayOnScale(4_400);
     tray.byHand(900);
@@ -285,6 +313,25 @@ describe('weight that is water', () => {
     expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
     expect(tray.waterG).toBeCloseTo(4_400, 6);
     expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('is as wet as it went when it comes back without the thing that lay in it, though it could have dried', () => {
+    const tray = new TrayOnScale(4_590);
+    tray.byHand(396);
+    tray.byHand(-4_986);
+    tray.byHand(4_588);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_588, 6);
+  });
+
+  it('is known again when it comes back without a thing that had passed for water', () => {
+    const tray = new TrayOnScale(1_200);
+    tray.byHand(796);
+    tray.byHand(-1_996);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(1_190);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(1_190, 6);
   });
 
   it('is not made of a weight that stands there while the tray is away', () => {

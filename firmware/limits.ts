@@ -170,8 +170,13 @@ export const WEIGHT_LIMITS = {
   jerkedMostShare: 0.25,
   /** A thing is put on or taken off sooner: what takes so long, and no jerk, flows. */
   flowsMs: MINUTE_MS,
-  /** A tray that comes back may have dried by so much beside the scale, as a share of its water. */
+  /**
+   * A tray that comes back may have dried by so much beside the scale, as a share of its water: at once, for a cloth or
+   * a tub; more for each hour, as bare wool does in a draught (8 mm a day); and by no more than this, or anything is it.
+   */
   awayDriedShare: 0.15,
+  awayDriedSharePerH: 0.03,
+  awayDriedMostShare: 0.45,
   /** Open steps that are kept apart. */
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */

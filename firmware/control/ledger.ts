@@ -5,6 +5,8 @@
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 
+const HOUR_MS = 3_600_000;
+
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
  * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is.
@@ -111,7 +113,7 @@ export function book(
     atMs: uptimeMs,
   });
   if (isTrayAway(ledger)) {
-    const there = withTrayBack(ledger, afterG, waterG, possible);
+    const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
     if (there !== null) return there;
   }
   const back = takenBack(ledger, stepG);
@@ -147,6 +149,12 @@ function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: nu
 
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
+/** What a tray may have dried by, as a share of its water, in so long beside the scale. */
+function awayDriedShare(awayMs: number): number {
+  const share = LIMITS.awayDriedShare + LIMITS.awayDriedSharePerH * (awayMs / HOUR_MS);
+  return Math.min(share, LIMITS.awayDriedMostShare);
+}
+
 /**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds - it may
  * have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
@@ -158,8 +166,10 @@ function withTrayBack(
   afterG: number,
   waterG: number,
   possible: Possible,
+  uptimeMs: number,
 ): Ledger | null {
-  const driedG = LIMITS.awayDriedShare * (possible.capacityG - possible.dryG);
+  const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
+  const driedG = awayDriedShare(uptimeMs - wentMs) * (possible.capacityG - possible.dryG);
   // What it had above its capacity has run off beside the scale.
   const heldG = Math.min(waterG, possible.capacityG);
   const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;

@@ -57,6 +57,8 @@ export interface WeightInput extends Possible {
   /** As read, g; NaN while the scale cannot say. */
   readonly grams: number;
   readonly stable: boolean;
+  /** What the tray dries by in this tick, by its pace before, g. */
+  readonly driesG: number;
   /** Largest rise the pump may be causing right now, g: no hand up to this. */
   readonly expectedRiseG: number;
 }
@@ -94,7 +96,7 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  if (Number.isNaN(grams)) return state;
+  if (Number.isNaN(grams)) return unweighed(state, input.driesG);
   if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
   if (state.hand !== null) return whileHandled(state, state.hand, input);
   const moved = grams - state.settledG;
@@ -118,6 +120,13 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   return { ...state, settledG: grams, ledger: withDrained(state.ledger, grams, uptimeMs) };
+}
+
+/** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */
+function unweighed(state: WeightState, driesG: number): WeightState {
+  if (driesG === 0 || isTrayAway(state.ledger)) return state;
+  const hand = state.hand && { ...state.hand, beforeG: state.hand.beforeG - driesG };
+  return { ...state, settledG: state.settledG - driesG, hand };
 }
 
 function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {

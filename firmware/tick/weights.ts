@@ -133,6 +133,7 @@ export class Weights {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
       stable: scale.stable,
+      driesG: this.#drying.gPerMs * dtMs,
       expectedRiseG,
       capacityG: known.capacityG + plantsG,
       dryG: known.dryG + plantsG,

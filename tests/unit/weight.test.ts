@@ -22,6 +22,7 @@ class TrayOnScale {
   state = NO_WEIGHT;
   uptimeMs = 0;
   grams: number;
+  driesG = 0;
 
   constructor(grams: number) {
     this.grams = grams;
@@ -31,8 +32,18 @@ class TrayOnScale {
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
-    const { uptimeMs } = this;
-    this.state = nextWeight(this.state, { ...TRAY, uptimeMs, grams, stable, expectedRiseG });
+    const { uptimeMs, driesG } = this;
+    const input = { ...TRAY, uptimeMs, grams, stable, expectedRiseG, driesG };
+    this.state = nextWeight(this.state, input);
+  }
+
+  /** It dries for so long by `gPerH`, and the scale cannot say. */
+  unweighed(hours: number, gPerH: number): void {
+    const { grams } = this;
+    this.driesG = gPerH / 3_600;
+    for (let s = 0; s < hours * 3_600; s++) this.read(Number.NaN, false);
+    this.driesG = 0;
+    this.grams = grams - hours * gPerH;
   }
 
   rest(seconds: number): void {
@@ -294,6 +305,30 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_000, 6);
   });
 
+  it('that it lost while the scale was silent was dried, and no thing taken off meanwhile is mistaken for it', () => {
+    for (const thingG of [0, 454]) {
+      const tray = new TrayOnScale(4_200);
+      if (thingG > 0) tray.byHand(thingG);
+      tray.unweighed(3, 25);
+      tray.byHand(-thingG);
+      expect(tray.foreignG).toBe(0);
+      expect(tray.waterG).toBeCloseTo(4_125, 6);
+    }
+  });
+
+  it('may be a fifth less when it comes back after hours beside the scale, and not when it was away for minutes', () => {
+    for (const [hours, away] of [
+      [2.5, false],
+      [0.2, true],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.byHand(-4_500);
+      tray.rest(hours * 3_600);
+      tray.byHand(3_640);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(away);
+    }
+  });
+
   it('is known again when it comes back without what had flooded it', () => {
     const tray = new TrayOnScale(4_500);
     for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);
@@ -368,6 +403,7 @@ describe('slow change', () => {
       uptimeMs: 0,
       grams: 4_000,
       stable: false,
+      driesG: 0,
       expectedRiseG: 0,
     });
     expect(first).toBe(NO_WEIGHT);

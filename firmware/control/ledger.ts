@@ -195,6 +195,22 @@ export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
   return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
 }
 
+/**
+ * What goes on rising by itself after it came, `roseG` lately, is water that runs in: from its highest on it may drain for
+ * as long. What rises by more at once is a dose.
+ */
+export function withFilling(
+  ledger: Ledger,
+  roseG: number,
+  grams: number,
+  uptimeMs: number,
+): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs) || grams <= last.afterG) return ledger;
+  if (roseG <= 0 || roseG > LIMITS.restlessG) return ledger;
+  return [...ledger.slice(0, -1), { ...last, afterG: grams, atMs: uptimeMs }];
+}
+
 /** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
 export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
   const last = ledger[ledger.length - 1];

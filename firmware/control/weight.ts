@@ -16,6 +16,7 @@ import {
   rescaled,
   thingOnG,
   withDrained,
+  withFilling,
 } from './ledger';
 
 /** A hand is on the tray, or was within the last quiet time. */
@@ -119,7 +120,8 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   }
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
-  return { ...state, settledG: grams, ledger: withDrained(state.ledger, grams, uptimeMs) };
+  const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
+  return { ...state, settledG: grams, ledger };
 }
 
 /** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */

@@ -8,6 +8,8 @@ import type { LidPlace, Mark, Profile } from '../../shared/profile/profile';
 import type { Witness } from './witness';
 
 const MINUTE_MS = 60_000;
+/** A tray that was put back is known again sooner than this. */
+const KNOWN_AGAIN_MS = 15 * MINUTE_MS;
 /** As the advice says: until it has drained. */
 const DRAINING_MS = 30 * MINUTE_MS;
 const PRIME_MS = 10_000;
@@ -32,6 +34,8 @@ export class SwarmGrower {
   /** What the tray weighed dry, g: noted on the tray. */
   #dryG = Number.NaN;
   #standsAsMarked = true;
+  /** When the tray was last put back on its scale, ms of the bench. */
+  #putBackMs = 0;
 
   constructor(
     readonly bench: Bench,
@@ -140,7 +144,7 @@ export class SwarmGrower {
 
   #do(step: string, witness: Witness): void {
     if (/^(If|Otherwise)/.test(step) && !this.#applies(step, witness)) return;
-    if (step.startsWith('Put the tray back')) this.bench.hand.putTray();
+    if (step.startsWith('Put the tray back')) this.#putBack();
     if (step.startsWith('Put the lid')) this.setLid();
     if (step.startsWith('Take it off')) this.#clear();
     if (step.includes('mark refilled')) this.refill();
@@ -150,8 +154,18 @@ export class SwarmGrower {
     }
   }
 
+  /** Remembers when: one that stood there before may not have been known again. */
+  #putBack(): void {
+    const { plant, faults } = this.bench.rig;
+    const stood = plant.onScaleG(faults.wrong.trayLifted) > plant.trayMassG / 2;
+    if (!stood) this.#putBackMs = this.bench.nowMs;
+    this.bench.hand.putTray();
+  }
+
   /** Advice that hangs on what the grower sees. */
   #applies(step: string, witness: Witness): boolean {
+    const { nowMs } = this.bench;
+    if (step.startsWith('If it stands there')) return nowMs - this.#putBackMs > KNOWN_AGAIN_MS;
     return step.startsWith('If plugs feel light') && witness.dryBack > 0.3;
   }
 
@@ -164,7 +178,7 @@ export class SwarmGrower {
   putThingsRight(): void {
     const { hand, rig } = this.bench;
     this.#clear();
-    hand.putTray();
+    this.#putBack();
     hand.switchLamp('timer');
     hand.hangLamp(1);
     rig.plant.room.sunny = false;

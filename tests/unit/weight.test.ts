@@ -239,6 +239,27 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(tray.grams, 6);
   });
 
+  it('that flooded the tray as the board restarted, and went on running in, was no thing when it runs out again', () => {
+    const tray = new TrayOnScale(4_590);
+    tray.byHand(629);
+    expect(thingOnG(tray.state.ledger)).toBe(629);
+    for (let s = 0; s < 1_800; s++) tray.read(5_219 + s / 15, true);
+    for (let s = 0; s < 1_000; s++) tray.read(4_576 + 763 * Math.exp(-s / 200), false);
+    tray.rest(QUIET_S + 30);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    expect(tray.waterG).toBeCloseTo(tray.grams, 6);
+  });
+
+  it('of a dose that a full tray lets run out again does not turn a thing on it into water', () => {
+    const tray = new TrayOnScale(4_590);
+    tray.byHand(629);
+    tray.rest(900);
+    for (let s = 0; s < 30; s++) tray.read(5_219 + 3 * s, false, 300);
+    for (let s = 0; s < 60; s++) tray.read(5_306, true, 300);
+    for (let s = 0; s < 600; s++) tray.read(5_225 + 81 * Math.exp(-s / 200), true, 300);
+    expect(thingOnG(tray.state.ledger)).toBe(629);
+  });
+
   it('that a siphon draws out is no lid taken off: the tray is known to be as dry as it is', () => {
     const tray = new TrayOnScale(4_500);
     for (let s = 0; s < 600; s++) tray.read(tray.grams - unevenly(s), false);

@@ -9,12 +9,13 @@ export const WATER_ADVICE = {
       'The tray has been off the scale for an hour. Off the scale it is off its mat: no heat and no water until it is back.',
     causes: [
       'the tray stands somewhere else',
+      'it came back far drier than it went, and is not known again',
       'plants were taken out, or others put in, without a mark',
       'the tray rests on something beside the scale',
     ],
     next: [
       'Put the tray back on the scale; everything goes on by itself.',
-      'If other plants stand there now: soak the tray, let it drain, then `trayward mark soaked`.',
+      'If it stands there, much drier than it went or with other plants: soak it, let it drain, then `trayward mark soaked`.',
     ],
     quantity: 'mass',
   },

@@ -234,6 +234,8 @@ class Run {
       const lacks = watering.startShare + DRY_BEYOND - this.#witness.dryBack;
       if (lacks <= 0) return;
       hand.takeTray();
+      // The mat may have been switched on a moment ago.
+      pins.happenedMs = this.#bench.nowMs;
       this.#pass(OUTING_MS);
       const { wool } = rig.plant;
       wool.heldG = Math.max(0, wool.heldG - Math.min(lacks, OUTING_MOST) * wool.capacityG);

@@ -16,7 +16,14 @@ import { taskWords } from '../words/plan-task';
 import { type TrayTask, trayTasks } from '../words/tray-task';
 
 const OPTIONS = {
-  days: needed(whole(1, PLAN_LIMITS.behindMostDays)),
+  days: needed(
+    whole(
+      1,
+      PLAN_LIMITS.behindMostDays,
+      'It is how many days ahead are shown, today among them.',
+      'For example: trayward agenda --days 7',
+    ),
+  ),
   offline: given,
   store: typedText,
 };

@@ -1,6 +1,5 @@
 /** `plan make|show|update|check`: from a date and a number of plants to dates, needs and tasks. */
 import type { Command } from 'commander';
-import { LIGHT_LIMITS } from '../../shared/physics/light';
 import { wrongOrder } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS, PLAN_LIMITS } from '../../shared/planning/limits';
 import {
@@ -9,14 +8,15 @@ import {
   NOTHING_YET,
   type PlanRequest,
 } from '../../shared/planning/request';
-import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
 import { calendarDay } from '../arguments/day';
-import { given, needed, type OptionsOf, typedText, whole } from '../arguments/options';
+import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
+import { ppfd } from '../arguments/ppfd';
 import { roomAir } from '../arguments/room';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
+import { gainEc } from '../feed/strength';
 import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
 import { type KeptPlan, NAME, NAME_RULE, openPlan, planText } from '../planning/plan-file';
@@ -51,29 +51,34 @@ const SPARE = within(
   'With more than half again lost on the way, something else is to be put right.',
   EXAMPLE,
 );
-const PPFD = within('ppfd', 10, LIGHT_LIMITS.ppfdMostUmol, 'Full sun has 2000.', EXAMPLE);
-const GAIN = within(
-  'ec',
-  0.1,
-  PROFILE_LIMITS.feedEcMax,
-  'Read it on the label of the stock.',
-  EXAMPLE,
-);
+/** Weaker, no lamp is hung for plants. */
+const PPFD = ppfd(10, EXAMPLE);
 
 const MAKE = {
   ready: calendarDay,
   sow: calendarDay,
-  plants: needed(whole(1, SOWING_LIMITS.plantsMost), EXAMPLE),
+  plants: needed(
+    whole(1, SOWING_LIMITS.plantsMost, 'It is how many are to stand when it is ready.', EXAMPLE),
+    EXAMPLE,
+  ),
   germination: GERMINATION,
   spare: needed(SPARE, EXAMPLE),
   certainty: needed(CERTAINTY, EXAMPLE),
   room: roomAir,
-  trays: needed(whole(PLAN_LIMITS.cellsLeast, PLAN_LIMITS.cellsMost), EXAMPLE),
+  trays: needed(
+    whole(
+      PLAN_LIMITS.cellsLeast,
+      PLAN_LIMITS.cellsMost,
+      'It is how many plugs one tray holds.',
+      EXAMPLE,
+    ),
+    EXAMPLE,
+  ),
   mat: typedText,
   unheated: given,
   light: typedText,
   ppfd: needed(PPFD, EXAMPLE),
-  gain: needed(GAIN, EXAMPLE),
+  gain: needed(gainEc(EXAMPLE), EXAMPLE),
   keep: typedText,
   controller: typedText,
   out: typedText,
@@ -93,10 +98,14 @@ function aimOf(ready: number | null, sow: number | null): Aim {
   throw usage('--ready or --sow is missing: when is it to be ready, or sown?', EXAMPLE);
 }
 
+const PLACE_LETTERS_MOST = 40;
 const place = (typed: string | null, flag: string, usual: string): string => {
   const name = (typed ?? usual).trim();
-  if (name !== '' && name.length <= 40) return name;
-  throw usage(`${flag} is a name of 40 letters at most.`, EXAMPLE);
+  if (name !== '' && name.length <= PLACE_LETTERS_MOST) return name;
+  throw usage(
+    `${flag} ${shortened(typed ?? '')} is no name: 1 to ${PLACE_LETTERS_MOST} letters, as you call it yourself.`,
+    `Leave ${flag} out where there is but one. ${EXAMPLE}`,
+  );
 };
 
 function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
@@ -216,7 +225,12 @@ function registerShow(noun: Command, act: Act): void {
 const UPDATE = {
   sown: calendarDay,
   emerged: calendarDay,
-  counted: whole(0, SOWING_LIMITS.plantsMost),
+  counted: whole(
+    0,
+    SOWING_LIMITS.plantsMost,
+    'It is how many good plants stand.',
+    'For example: trayward plan update pepper-north --counted 61',
+  ),
   on: calendarDay,
   transplanted: calendarDay,
   controller: typedText,

@@ -11,15 +11,13 @@ import type { CropStageName, Published, Range } from '../../shared/crops/library
 import { cropNamed, sourceNamed } from '../../shared/crops/library/library';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, cropFileText } from '../../shared/profile/host/crops';
-import { number } from '../arguments/options';
+import { lightSum } from '../arguments/ppfd';
 import type { Act } from '../context';
 import { usage } from '../failure';
 import { table, wrap } from '../terminal/output';
 
-const EXAMPLE = 'For example: trayward feed ladder pepper --dli 12';
-/** Full summer sun gives no more, mol/m2 a day. */
-const DLI_MAX = 65;
-const OPTIONS = { dli: number(0, DLI_MAX, 'mol/m2 a day') };
+const EXAMPLE = 'For example: trayward feed ladder pepper --dli 12mol';
+const OPTIONS = { dli: lightSum(EXAMPLE) };
 
 const LEAN_WORDS: Readonly<Record<Lean, string>> = {
   weaker: 'rather weaker',
@@ -91,11 +89,12 @@ export function addLadder(noun: Command, act: Act): void {
     .command('ladder')
     .description('EC of the feed by stage for a crop, each with its source, and by your light')
     .argument('<crop>', 'such as pepper')
-    .option('--dli <light>', 'your daily light integral, mol/m2 a day')
+    .option('--dli <light>', 'light of your day (its DLI), such as 12mol')
     .action(
       act(OPTIONS, async (context, { dli }, [name = '']) => {
         const crop = cropNamed(name);
-        if (!crop.ok) throw usage(crop.why, EXAMPLE, 'no-such-crop');
+        if (!crop.ok)
+          throw usage(crop.why, '`trayward crop list` names the crops there are.', 'no-such-crop');
         const rungs = ladderOf(crop.value, dli);
         const sources = [
           ...new Set(

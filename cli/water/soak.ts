@@ -2,16 +2,19 @@
 import type { Command } from 'commander';
 import {
   NAMED_PIECES,
+  PIECE_LIMITS,
   PIECES_MAX,
   type PieceName,
   type PieceSize,
+  pieceForm,
   SOAK_PH,
   type Soak,
   soakOf,
 } from '../../shared/physics/soak';
 import { didYouMean } from '../../shared/text/nearest';
-import { parseQuantity } from '../../shared/units';
-import { given, needed, type Reader, whole } from '../arguments/options';
+import { formatQuantity, parseQuantity, type UnitSystem } from '../../shared/units';
+import { given, needed, type Reader, shortened, whole } from '../arguments/options';
+import { rangeText } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
@@ -25,8 +28,16 @@ const EXAMPLE =
 const NAMES = Object.keys(NAMED_PIECES);
 const isNamed = (word: string): word is PieceName => Object.hasOwn(NAMED_PIECES, word);
 
+/** What the trade has: plugs and blocks, and slabs. */
+function sizesText(units: UnitSystem): string {
+  const { sideLeastMm, blockMostMm, slabMostMm } = PIECE_LIMITS;
+  const blocks = rangeText('length', sideLeastMm, blockMostMm, units);
+  const slab = slabMostMm.map((side) => formatQuantity('length', side, units)).join(' x ');
+  return `plugs and blocks have sides of ${blocks}, and no slab is larger than ${slab}`;
+}
+
 /** A name of the trade, or length x width x height with one unit. */
-const pieceSize: Reader<PieceSize | null> = (typed) => {
+const pieceSize: Reader<PieceSize | null> = (typed, flag, units) => {
   if (typeof typed !== 'string') return null;
   const word = typed.trim().toLowerCase();
   if (isNamed(word)) return NAMED_PIECES[word];
@@ -34,18 +45,21 @@ const pieceSize: Reader<PieceSize | null> = (typed) => {
     /^([\d.]+)\s*x\s*([\d.]+)\s*x\s*([\d.]+)\s*([a-z"]+)$/.exec(word) ?? [];
   const sides = [length, width, height].map((side) => parseQuantity('length', `${side} ${unit}`));
   const [lengthMm, widthMm, heightMm] = sides.map((side) => (side.ok ? side.value : Number.NaN));
-  const isSize = sides.every((side) => side.ok && side.value > 0);
-  if (isSize && lengthMm !== undefined && widthMm !== undefined && heightMm !== undefined) {
-    return { lengthMm, widthMm, heightMm };
+  if (lengthMm !== undefined && widthMm !== undefined && heightMm !== undefined) {
+    const size = { lengthMm, widthMm, heightMm };
+    if (pieceForm(size) !== null) return size;
   }
   throw usage(
-    `--size ${typed === '' ? '""' : typed.slice(0, 40)} is no size of a piece.${didYouMean(word, NAMES)}`,
+    `${flag} ${shortened(typed)} is no size of stone wool: ${sizesText(units)}.${didYouMean(word, NAMES)}`,
     `Give one of ${NAMES.join(', ')}, or length x width x height such as 100x100x65mm.`,
   );
 };
 
 const OPTIONS = {
-  pieces: needed(whole(1, PIECES_MAX), EXAMPLE),
+  pieces: needed(
+    whole(1, PIECES_MAX, 'It is how many pieces are soaked at a time.', EXAMPLE),
+    EXAMPLE,
+  ),
   size: needed(pieceSize, EXAMPLE),
   timer: given,
 };

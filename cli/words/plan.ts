@@ -9,8 +9,8 @@ import type { Pace } from '../../shared/planning/pace';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units/kinds';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
+import { aboutVolume, rough } from './about';
 import { capitalised } from './capitalised';
 import { type Telling, taskWords } from './plan-task';
 
@@ -36,14 +36,7 @@ function daysText({ low, high }: Range): string {
   return from === to ? `${from} d` : `${from} to ${to} d`;
 }
 
-/** A volume that is reckoned and not measured: two digits. */
-function roughVolume(ml: number, units: UnitSystem): string {
-  const two = (value: number): string => String(Number(value.toPrecision(2)));
-  if (units === 'us') {
-    return ml < ML_PER_GAL / 2 ? `${two(ml / ML_PER_FL_OZ)} fl oz` : `${two(ml / ML_PER_GAL)} gal`;
-  }
-  return ml < 995 ? `${two(ml)} ml` : `${two(ml / 1000)} l`;
-}
+const roughVolume = (ml: number, units: UnitSystem): string => aboutVolume(ml, units, rough);
 
 function roughRange({ low, high }: Range, units: UnitSystem): string {
   const [from, to] = [roughVolume(low, units), roughVolume(high, units)];
@@ -110,7 +103,7 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
         : { label: 'Mat', value: `${needs.matDays} d`, note: matNote(plan, request, units) },
     {
       label: 'Light',
-      value: `${Math.round(light.hoursPerDay)} h a day, ${Number(light.hours.toPrecision(2))} h in all`,
+      value: `${Math.round(light.hoursPerDay)} h a day, ${rough(light.hours)} h in all`,
       note: `for ${formatQuantity('light-sum', light.dliMol, units)} at ${formatQuantity('ppfd', request.ppfdUmol, units)}${laterLight(light, units)}`,
     },
     {

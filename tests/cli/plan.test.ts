@@ -98,7 +98,7 @@ describe('plan make', () => {
     [[...PEPPER, '--sow', '2027-01-01'], 2, 'both given'],
     [['plan', 'pepper', '--plants', '5'], 2, '--ready or --sow is missing'],
     [[...PEPPER, '--plants', '0'], 2, 'from 1 to 100000'],
-    [[...PEPPER, '--germination', '120%'], 2, '1.0 % to 100.0 %'],
+    [[...PEPPER, '--germination', '120%'], 2, '1 % to 100 %'],
     [[...PEPPER, '--certainty', '100%'], 2, 'nothing is wholly certain'],
     [[...PEPPER, '--spare', '80%'], 2, 'out of range'],
     [[...PEPPER, '--trays', '0'], 2, 'from 1 to 600'],

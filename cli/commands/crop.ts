@@ -2,7 +2,8 @@
 import { type Command, Option } from 'commander';
 import { CROP_KINDS, type Crop } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
-import { cropNamed, crops, sourceNamed, sourcesOf } from '../../shared/crops/library/library';
+import { crops, sourceNamed, sourcesOf } from '../../shared/crops/library/library';
+import { cropOf } from '../arguments/crop';
 import { given, oneOf } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
@@ -14,12 +15,6 @@ import { usage } from '../failure';
 import { table, wrap } from '../terminal/output';
 
 const LIST = '`trayward crop list` has them all.';
-
-function cropOf(name: string | undefined): Crop {
-  const found = cropNamed(name ?? '');
-  if (found.ok) return found.value;
-  throw usage(found.why, `${LIST} For another one, take the crop most like it.`, 'no-such-crop');
-}
 
 function listText(list: readonly CropSummary[], { style, units }: Context): string {
   const rows = list.map((crop) => [

@@ -13,6 +13,7 @@ import {
   ppfdOfLux,
 } from '../../shared/physics/light';
 import type { Verdict } from '../../shared/physics/verdict';
+import { crop as cropNamed } from '../arguments/crop';
 import { oneOf, typedText } from '../arguments/options';
 import { lightSum, ppfd } from '../arguments/ppfd';
 import { within } from '../arguments/within';
@@ -45,7 +46,7 @@ const OPTIONS = {
   lamp: oneOf(LAMP_NAMES),
   hours: HOURS,
   dli: lightSum(EXAMPLE),
-  crop: typedText,
+  crop: cropNamed,
   stage: typedText,
 };
 

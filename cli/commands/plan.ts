@@ -9,6 +9,7 @@ import {
   type PlanRequest,
 } from '../../shared/planning/request';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
+import { cropOf } from '../arguments/crop';
 import { calendarDay } from '../arguments/day';
 import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
 import { ppfd } from '../arguments/ppfd';
@@ -20,7 +21,7 @@ import { gainEc } from '../feed/strength';
 import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
 import { type KeptPlan, NAME, NAME_RULE, openPlan, planText } from '../planning/plan-file';
-import { planCrop, reckoned, reckonedKept, todayOf } from '../planning/reckon';
+import { reckoned, reckonedKept, todayOf } from '../planning/reckon';
 import { NOWHERE, planResult, type WrittenTo } from '../planning/result';
 import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
 import { continued, type Places, planName, writeCalendar, writePlan } from '../planning/write';
@@ -113,7 +114,7 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     throw usage('--mat and --unheated contradict each other.', EXAMPLE);
   }
   return {
-    crop: planCrop(crop).name,
+    crop: cropOf(crop).name,
     aim: aimOf(options.ready, options.sow),
     plants: options.plants,
     germination: options.germination,
@@ -134,7 +135,7 @@ function placesOf(
 ): Places {
   const { keep, out, ics, force } = options;
   if (keep !== null && !NAME.test(keep)) {
-    throw usage(`"${keep}" is no name to keep a plan by.`, NAME_RULE, 'not-a-name');
+    throw usage(`--keep ${shortened(keep)} is no name for a plan.`, NAME_RULE, 'not-a-name');
   }
   return { keep, out, ics, force, store: storeFolder(options.store, context.world.env) };
 }
@@ -142,7 +143,7 @@ function placesOf(
 function boardOf(typed: string | null): string | null {
   if (typed === null || /^[0-9a-f]{16}$/.test(typed)) return typed;
   throw usage(
-    `"${typed}" is no controller.`,
+    `--controller ${shortened(typed)} is no controller.`,
     'Give its sixteen hex digits: `trayward find` shows them.',
     'not-a-controller',
   );

@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import type { TimedAt } from '../../shared/physics/thermal-time';
 import type { UnitSystem } from '../../shared/units';
+import { crop } from '../arguments/crop';
 import {
   needed,
   type OptionsOf,
@@ -48,7 +49,7 @@ const OPTIONS = {
   csv: typedText,
   of: whole(1, SEED_LIMITS.seedsMost, 'It is how many seeds were sown.', EXAMPLE),
   against: typedText,
-  crop: typedText,
+  crop,
   at: within('temperature', 0, 50, 'It is the temperature of the root zone.', EXAMPLE),
 };
 type Options = OptionsOf<typeof OPTIONS>;
@@ -61,6 +62,12 @@ function askedSeries(options: Options, store: string): Series {
     if (of !== null) throw usage('--of goes with --day or --csv.', EXAMPLE);
     return seriesOf(keptSowing(store, lot, controller).sowing);
   }
+  if (lot !== null || controller !== null) {
+    throw usage(
+      'Counts are typed here, or kept by --lot or --controller: not both.',
+      `Leave out one of them. ${EXAMPLE}`,
+    );
+  }
   if (of === null) throw usage('How many were sown? --of is missing.', EXAMPLE);
   return csv === null ? typedSeries(day, of) : csvSeries(csv, of);
 }
@@ -71,7 +78,7 @@ function otherLot(against: string, store: string): Lot {
     const { standing, of } = countedOf(against, AGAINST);
     return { emerged: standing, of };
   }
-  const sowing = readSowings(store, lotNamed(against)).at(-1);
+  const sowing = readSowings(store, lotNamed(against, '--against')).at(-1);
   if (sowing !== undefined) {
     const { emerged, of } = judgedSeries(seriesOf(sowing));
     return { emerged, of };
@@ -79,12 +86,12 @@ function otherLot(against: string, store: string): Lot {
   throw refused('nothing-counted', `No counts of lot "${against}" are kept.`, AGAINST);
 }
 
-function tableOf(series: Series, { crop, at }: Options): JudgedSeries['table'] {
-  if (crop === null && at === null) return null;
-  if (crop === null || at === null) {
+function tableOf(series: Series, { crop: told, at }: Options): JudgedSeries['table'] {
+  if (told === null && at === null) return null;
+  if (told === null || at === null) {
     throw usage('--crop and --at go together: the table tells days by temperature.', EXAMPLE);
   }
-  const judged = againstTable(series, crop, at);
+  const judged = againstTable(series, told, at);
   if (judged.ok) return judged.value;
   throw refused(
     'not-in-the-table',

@@ -8,12 +8,12 @@ import {
   type Rung,
 } from '../../shared/crops/ladder';
 import type { CropStageName, Published, Range } from '../../shared/crops/library/crop';
-import { cropNamed, sourceNamed } from '../../shared/crops/library/library';
+import { sourceNamed } from '../../shared/crops/library/library';
 import { checkProfileText } from '../../shared/profile/host/check';
 import { CROP_FILE_NAMES, cropFileText } from '../../shared/profile/host/crops';
+import { cropOf } from '../arguments/crop';
 import { lightSum } from '../arguments/ppfd';
 import type { Act } from '../context';
-import { usage } from '../failure';
 import { table, wrap } from '../terminal/output';
 
 const EXAMPLE = 'For example: trayward feed ladder pepper --dli 12mol';
@@ -91,11 +91,9 @@ export function addLadder(noun: Command, act: Act): void {
     .argument('<crop>', 'such as pepper')
     .option('--dli <light>', 'light of your day (its DLI), such as 12mol')
     .action(
-      act(OPTIONS, async (context, { dli }, [name = '']) => {
-        const crop = cropNamed(name);
-        if (!crop.ok)
-          throw usage(crop.why, '`trayward crop list` names the crops there are.', 'no-such-crop');
-        const rungs = ladderOf(crop.value, dli);
+      act(OPTIONS, async (context, { dli }, [name]) => {
+        const crop = cropOf(name);
+        const rungs = ladderOf(crop, dli);
         const sources = [
           ...new Set(
             rungs
@@ -108,11 +106,11 @@ export function addLadder(noun: Command, act: Act): void {
           ),
         ].map(sourceNamed);
         const { style } = context;
-        const shippedProfile = shippedFeed(crop.value.name);
+        const shippedProfile = shippedFeed(crop.name);
         const rows = rungs.flatMap((rung) => rowsOf(rung));
         return {
-          result: { crop: crop.value.name, dliMolM2D: dli, rungs, shippedProfile, sources },
-          text: `${wrap(profileText(crop.value.name, shippedProfile), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
+          result: { crop: crop.name, dliMolM2D: dli, rungs, shippedProfile, sources },
+          text: `${wrap(profileText(crop.name, shippedProfile), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
           isLong: true,
         };
       }),

@@ -22,21 +22,22 @@ function meant(typed: string, maxMsCm: number): string {
     : '';
 }
 
+const METERS = 'Meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.';
+
 /** An EC between two that can be; what is out of them is told with the slip it probably was. */
 const ecBetween =
   (minMsCm: number, maxMsCm: number, what: string, next: string): Reader<number | null> =>
   (typed, flag) => {
     if (typeof typed !== 'string') return null;
-    const range = `${minMsCm} to ${maxMsCm} mS/cm`;
+    const range = `${minMsCm} to ${maxMsCm} mS/cm. ${METERS}`;
     const parsed = parseQuantity('ec', typed);
-    if (!parsed.ok) throw usage(`${flag}: ${parsed.why} It is ${range}.`, next, 'not-a-quantity');
+    if (!parsed.ok) throw usage(`${flag}: ${parsed.why} It is ${range}`, next, 'not-a-quantity');
     const { value } = parsed;
     if (value >= minMsCm && value <= maxMsCm) return value;
-    const units = 'Meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.';
-    const hint = `Check the unit.${meant(typed, maxMsCm)} ${units}`;
+    const hint = `Check the unit.${meant(typed, maxMsCm)} ${next}`;
     throw value > maxMsCm
-      ? usage(`${flag} ${shortened(typed)} is more than ${what}: ${range}.`, hint)
-      : usage(`${flag} ${shortened(typed)} is hardly anything, and no feed: ${range}.`, hint);
+      ? usage(`${flag} ${shortened(typed)} is more than ${what}: ${range}`, hint)
+      : usage(`${flag} ${shortened(typed)} is hardly anything, and no feed: ${range}`, hint);
   };
 
 /** The EC of water, or of what is in a reservoir. */

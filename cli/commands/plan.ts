@@ -12,6 +12,7 @@ import { SOWING_LIMITS } from '../../shared/statistics/binomial';
 import { cropOf } from '../arguments/crop';
 import { calendarDay } from '../arguments/day';
 import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
+import { plugSize } from '../arguments/piece';
 import { ppfd } from '../arguments/ppfd';
 import { roomAir } from '../arguments/room';
 import { within } from '../arguments/within';
@@ -75,6 +76,7 @@ const MAKE = {
     ),
     EXAMPLE,
   ),
+  plug: plugSize,
   mat: typedText,
   unheated: given,
   light: typedText,
@@ -124,6 +126,7 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     mat: options.unheated ? null : place(options.mat, '--mat', 'the mat'),
     light: place(options.light, '--light', 'the light'),
     cellsPerTray: options.trays,
+    plug: options.plug,
     ppfdUmol: options.ppfd,
     stock: { ...PLAN_DEFAULTS.stock, gainMsCm: options.gain },
   };
@@ -170,6 +173,7 @@ function registerMake(noun: Command, act: Act): void {
     .option('--certainty <share>', 'how sure so many are to stand', '95%')
     .option('--room <temperature>', 'air of the room: 18C, or "16..22 C" from night to day')
     .option('--trays <cells>', 'cells or plugs of a tray', String(PLAN_DEFAULTS.cellsPerTray))
+    .option('--plug <size>', 'of one plug: plug-25, plug-36, or 36x36x40mm; else as fills a tray')
     .option('--mat <name>', 'which mat it stands on, where there are several')
     .option('--unheated', 'it stands on none')
     .option('--light <name>', 'which light it stands under, where there are several')

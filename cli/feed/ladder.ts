@@ -9,8 +9,7 @@ import {
 } from '../../shared/crops/ladder';
 import type { CropStageName, Published, Range } from '../../shared/crops/library/crop';
 import { sourceNamed } from '../../shared/crops/library/library';
-import { checkProfileText } from '../../shared/profile/host/check';
-import { CROP_FILE_NAMES, cropFileText } from '../../shared/profile/host/crops';
+import { shippedProfile } from '../../shared/profile/host/shipped';
 import { cropOf } from '../arguments/crop';
 import { lightSum } from '../arguments/ppfd';
 import type { Act } from '../context';
@@ -69,10 +68,9 @@ const NOTES = `Where a source gives nitrogen alone, EC is reckoned by 15-5-15: $
 
 /** What the profile that comes with the program feeds this crop, in its own stages; null where none comes. */
 function shippedFeed(crop: string): { stage: string; feedEcMsCm: number }[] | null {
-  const file = CROP_FILE_NAMES.find((name) => name === crop);
-  if (file === undefined) return null;
-  const { profile } = checkProfileText(cropFileText(file, ''), file, 0);
-  return (profile?.stages ?? [])
+  const profile = shippedProfile(crop);
+  if (profile === null) return null;
+  return profile.stages
     .filter(({ feedEc }) => feedEc > 0)
     .map(({ name, feedEc }) => ({ stage: name, feedEcMsCm: feedEc }));
 }
@@ -106,11 +104,11 @@ export function addLadder(noun: Command, act: Act): void {
           ),
         ].map(sourceNamed);
         const { style } = context;
-        const shippedProfile = shippedFeed(crop.name);
+        const shipped = shippedFeed(crop.name);
         const rows = rungs.flatMap((rung) => rowsOf(rung));
         return {
-          result: { crop: crop.name, dliMolM2D: dli, rungs, shippedProfile, sources },
-          text: `${wrap(profileText(crop.name, shippedProfile), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
+          result: { crop: crop.name, dliMolM2D: dli, rungs, shippedProfile: shipped, sources },
+          text: `${wrap(profileText(crop.name, shipped), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
           isLong: true,
         };
       }),

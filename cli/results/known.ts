@@ -20,7 +20,7 @@ const BY_UNIT: readonly (readonly [end: RegExp, known: Known])[] = [
   [/^(bottle|true|read)MsCm$/, digits(4)],
   [/[a-z]C$/, tenths],
   // Measured, whole or not.
-  [/(Ml|L|G|Umol|Mol|MolM2D|Kpa|MsCm|Ec|M|^lux|^total|^ppm\d+)$/, USUAL],
+  [/(Ml|Mm|L|G|Umol|Mol|MolM2D|Kpa|MsCm|Ec|M|^lux|^total|^ppm\d+)$/, USUAL],
 ];
 
 const ofName = (name: string): Known | null => BY_UNIT.find(([end]) => end.test(name))?.[1] ?? null;

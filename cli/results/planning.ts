@@ -48,6 +48,7 @@ export const planResult = z
       seeds: number.describe('or cuttings; one a plug'),
       trays: number,
       inLastTray: number,
+      plug: z.object({ lengthMm: number, widthMm: number, heightMm: number }),
     }),
     stages: z.array(
       z.object({
@@ -72,7 +73,7 @@ export const planResult = z
         days: number,
         hours: number,
       }),
-      soakMl: number,
+      soakMl: number.describe('to mix for the soak'),
       givenMl: range,
       feedEc: range.extend({ source: text }).nullable(),
       strongestEc: range.extend({ source: text }).nullable(),

@@ -1,20 +1,8 @@
 /** `water soak`: what to mix and how long to soak stone wool, and a timer that goes along with it. */
 import type { Command } from 'commander';
-import {
-  NAMED_PIECES,
-  PIECE_LIMITS,
-  PIECES_MAX,
-  type PieceName,
-  type PieceSize,
-  pieceForm,
-  SOAK_PH,
-  type Soak,
-  soakOf,
-} from '../../shared/physics/soak';
-import { didYouMean } from '../../shared/text/nearest';
-import { formatQuantity, parseQuantity, type UnitSystem } from '../../shared/units';
-import { given, needed, type Reader, shortened, whole } from '../arguments/options';
-import { rangeText } from '../arguments/within';
+import { PIECES_MAX, SOAK_PH, type Soak, soakOf } from '../../shared/physics/soak';
+import { given, needed, whole } from '../arguments/options';
+import { PIECE_NAMES, pieceSize } from '../arguments/piece';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
@@ -25,35 +13,6 @@ import { countDown } from './timer';
 
 const EXAMPLE =
   'For example: trayward water soak --pieces 98 --size plug-36, or --size 100x100x65mm';
-const NAMES = Object.keys(NAMED_PIECES);
-const isNamed = (word: string): word is PieceName => Object.hasOwn(NAMED_PIECES, word);
-
-/** What the trade has: plugs and blocks, and slabs. */
-function sizesText(units: UnitSystem): string {
-  const { sideLeastMm, blockMostMm, slabMostMm } = PIECE_LIMITS;
-  const blocks = rangeText('length', sideLeastMm, blockMostMm, units);
-  const slab = slabMostMm.map((side) => formatQuantity('length', side, units)).join(' x ');
-  return `plugs and blocks have sides of ${blocks}, and no slab is larger than ${slab}`;
-}
-
-/** A name of the trade, or length x width x height with one unit. */
-const pieceSize: Reader<PieceSize | null> = (typed, flag, units) => {
-  if (typeof typed !== 'string') return null;
-  const word = typed.trim().toLowerCase();
-  if (isNamed(word)) return NAMED_PIECES[word];
-  const [, length, width, height, unit] =
-    /^([\d.]+)\s*x\s*([\d.]+)\s*x\s*([\d.]+)\s*([a-z"]+)$/.exec(word) ?? [];
-  const sides = [length, width, height].map((side) => parseQuantity('length', `${side} ${unit}`));
-  const [lengthMm, widthMm, heightMm] = sides.map((side) => (side.ok ? side.value : Number.NaN));
-  if (lengthMm !== undefined && widthMm !== undefined && heightMm !== undefined) {
-    const size = { lengthMm, widthMm, heightMm };
-    if (pieceForm(size) !== null) return size;
-  }
-  throw usage(
-    `${flag} ${shortened(typed)} is no size of stone wool: ${sizesText(units)}.${didYouMean(word, NAMES)}`,
-    `Give one of ${NAMES.join(', ')}, or length x width x height such as 100x100x65mm.`,
-  );
-};
 
 const OPTIONS = {
   pieces: needed(
@@ -85,7 +44,7 @@ export function addSoak(noun: Command, act: Act): void {
     .command('soak')
     .description('how much to mix and how long to soak plugs, blocks or slabs of stone wool')
     .option('--pieces <count>', 'how many')
-    .option('--size <size>', `${NAMES.join(', ')}, or 100x100x65mm`)
+    .option('--size <size>', `${PIECE_NAMES.join(', ')}, or 100x100x65mm`)
     .option('--timer', 'go along with it, step by step, at a terminal')
     .action(
       act(OPTIONS, async (context, { pieces, size, timer }) => {

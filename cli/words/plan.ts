@@ -1,6 +1,7 @@
 /** A plan as a page for the wall: what it comes to, then day by day. */
 
 import type { Crop, Range } from '../../shared/crops/library/crop';
+import type { PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS } from '../../shared/planning/limits';
@@ -9,6 +10,7 @@ import type { Pace } from '../../shared/planning/pace';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { MM_PER_IN } from '../../shared/units/kinds';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
 import { aboutVolume, rough } from './about';
 import { capitalised } from './capitalised';
@@ -76,14 +78,24 @@ function dateFacts({ crop, happened, plan }: ToldPlan): Fact[] {
   ];
 }
 
-function seedFact({ crop, request, plan }: ToldPlan): Fact {
-  const { seeds, plants, germination, trays, inLastTray } = plan.seed;
+/** `36 x 36 x 40 mm`. */
+function plugText({ lengthMm, widthMm, heightMm }: PieceSize, units: UnitSystem): string {
+  const inches = (mm: number): string => (mm / MM_PER_IN).toFixed(1);
+  const [sides, unit] =
+    units === 'us'
+      ? [[lengthMm, widthMm, heightMm].map(inches), 'in']
+      : [[lengthMm, widthMm, heightMm].map(Math.round), 'mm'];
+  return `${sides.join(' x ')} ${unit}`;
+}
+
+function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
+  const { seeds, plants, germination, trays, inLastTray, plug } = plan.seed;
   const what = crop.from === 'cutting' ? 'cuttings' : 'seeds';
   const cells = `${trays === 1 ? '1 tray' : `${trays} trays`} of ${request.cellsPerTray}`;
   const last = trays === 1 ? '' : `, ${inLastTray} plugs in the last`;
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
-    value: `${seeds} ${what}, one a plug: ${cells}${last}`,
+    value: `${seeds} ${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
     note: `${plants} stand with ${percent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
   };
 }
@@ -108,7 +120,7 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
     },
     {
       label: 'Feed',
-      value: `${roughVolume(needs.soakMl, units)} to soak, ${roughRange(needs.givenMl, units)} later`,
+      value: `${roughVolume(needs.soakMl, units)} to soak in, ${roughRange(needs.givenMl, units)} later`,
       note:
         feedEc === null
           ? 'strength: nobody has published any'
@@ -182,6 +194,11 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
           `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
+    ...(request.plug === null
+      ? [
+          `Plugs are taken as of ${plugText(plan.seed.plug, units)}, as fill a tray of ${request.cellsPerTray}: give yours with --plug.`,
+        ]
+      : []),
     ...(reduced === null
       ? []
       : [
@@ -231,7 +248,7 @@ export function planPage(told: ToldPlan, units: UnitSystem, style: Style): strin
   const paragraphs = [...standSentences(told), ...cautions(told, units)];
   return [
     style.strong(title),
-    facts([...dateFacts(told), seedFact(told), ...needFacts(told, units)], style),
+    facts([...dateFacts(told), seedFact(told, units), ...needFacts(told, units)], style),
     '',
     taskTable(told, units, style),
     '',

@@ -51,7 +51,7 @@ describe('plan make', () => {
     expect(code).toBe(0);
     const text = told(stdout);
     expect(text).toContain('Ready Sat 2027-03-20');
-    expect(text).toContain('80 seeds, one a plug: 1 tray of 98');
+    expect(text).toContain('80 seeds, one a plug of 36 x 36 x 40 mm: 1 tray of 98');
     expect(text).toContain('63 stand with 95 % certainty at 85 %: 60 and 5 % spare');
     expect(text).toMatch(
       /Soak 80 plugs .* Sow 80 seeds .* First feed .* Transplant 60 .* Water again/,
@@ -81,6 +81,31 @@ describe('plan make', () => {
     expect(told((await trayward(...PEPPER)).stdout)).not.toContain('later than');
   });
 
+  it('has a page of 80 columns, one task a line, wherever it is written to', async () => {
+    for (const crop of ['pepper', 'petunia', 'onion', 'cucumber', 'chrysanthemum']) {
+      for (const units of ['metric', 'us']) {
+        const words = ['--units', units, 'plan', crop, '--sow', '2027-01-10', '--plants', '200'];
+        const { code, stdout } = await trayward(...words);
+        expect(code, stdout).toBe(0);
+        for (const line of stdout.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
+      }
+    }
+  });
+
+  it('soaks the plugs that are told, as `water soak` does, and says which it takes otherwise', async () => {
+    const soaked = async (...words: string[]) => (await resultOf(...PEPPER, ...words)).needs.soakMl;
+    const bath = ['water', 'soak', '--pieces', '80', '--size', 'plug-25'];
+    expect(await soaked('--plug', 'plug-25')).toBe((await resultOf(...bath)).mixMl);
+    // Twice as many in the tray are half as large.
+    expect(await soaked('--trays', '196')).toBeCloseTo((await soaked()) / 2, -2);
+    expect(told((await trayward(...PEPPER, '--trays', '200')).stdout)).toContain(
+      'Plugs are taken as of 25 x 25 x 40 mm, as fill a tray of 200: give yours with --plug.',
+    );
+    expect((await trayward(...PEPPER, '--plug', 'plug-36')).stdout).not.toContain('are taken as');
+    const kept = await resultOf(...PEPPER, '--plug', '1 x 1 x 1.5 in', '--keep', 'inches');
+    expect((await resultOf('plan', 'show', 'inches')).seed).toEqual(kept.seed);
+  });
+
   it('is in US units where they are asked for', async () => {
     const { stdout } = await trayward('--units', 'us', ...PEPPER);
     expect(stdout).toContain('78.8 °F');
@@ -91,6 +116,7 @@ describe('plan make', () => {
   it.each([
     [['plan', 'lettice', '--sow', '2027-01-01', '--plants', '5'], 2, 'Did you mean "lettuce"?'],
     [['plan', 'radish', '--sow', '2027-01-01', '--plants', '5'], 1, 'sown where it stays'],
+    [[...PEPPER, '--plug', 'slab-900'], 2, 'nothing is sown in one'],
     [[...PEPPER, '--ready', '2026-12-20'], 1, 'it had to be sown on'],
     [[...PEPPER, '--ready', '2026-11-20'], 1, 'today is 2026-12-01'],
     [[...PEPPER, '--ready', '2027-02-30'], 2, 'no day of the calendar'],
@@ -109,7 +135,7 @@ describe('plan make', () => {
     [[...PEPPER, '--room', '14.6C', '--unheated'], 1, 'too cold for pepper seed'],
     [[...PEPPER, '--ppfd', '20umol'], 1, 'stronger lamp'],
     [[...PEPPER, '--mat', 'a', '--unheated'], 2, 'contradict'],
-    [[...PEPPER, '--keep', '../x'], 2, 'no name to keep'],
+    [[...PEPPER, '--keep', '../x'], 2, 'no name for a plan'],
     [[...PEPPER, '--zone', 'Europe/Berlin'], 2, '--zone needs --at'],
     [[...PEPPER, '--at', '25:00'], 2, 'no time of day'],
     [[...PEPPER, '--at', '8:00', '--zone', 'Berlin'], 2, 'no time zone'],

@@ -140,22 +140,27 @@ export const checkResult = z.object({
   ),
 }) satisfies z.ZodType<CheckResult>;
 
+const due = z.object({
+  kind: z.enum(TASK_KINDS),
+  day,
+  isOverdue: z.boolean(),
+  title: text,
+  why: text,
+});
+
 export const agendaResult = z.object({
   today: day,
   days: number,
   plans: z.array(
-    z.object({ name: text, datedBy: text.nullable().describe('controller whose marks date it') }),
-  ),
-  tasks: z.array(
     z.object({
-      plan: text,
-      kind: z.enum(TASK_KINDS),
-      day,
-      isOverdue: z.boolean(),
-      title: text,
-      why: text,
+      name: text,
+      datedBy: text.nullable().describe('controller whose marks date it'),
+      next: due
+        .nullable()
+        .describe('first of all that is left, whenever that is; null: all is done'),
     }),
   ),
+  tasks: z.array(due.extend({ plan: text })),
   tray: z
     .object({
       controller: text,

@@ -98,7 +98,7 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
   }),
   harden: () => ({
     title: 'Harden',
-    why: 'cooler, drier; at last no lid by night',
+    why: 'cooler, drier; last, no lid by night',
   }),
   transplant: ({ request }) => ({
     title: `Transplant ${request.plants}`,

@@ -36,7 +36,11 @@ function soakText(soak: Soak, { units, style }: Context): string {
     { label: 'Keeps', value: volume(soak.keepMl), note: 'once it has drained' },
   ];
   const steps = soakSteps(soak, units).map((step, i) => `${i + 1}. ${step}`);
-  return `${facts(rows, style)}\n${wrap(`${steps.join('\n')}\n${MAKERS_DIFFER}`, style.width, 3)}`;
+  return [
+    facts(rows, style),
+    wrap(steps.join('\n'), style.width, 3),
+    wrap(MAKERS_DIFFER, style.width),
+  ].join('\n');
 }
 
 export function addSoak(noun: Command, act: Act): void {

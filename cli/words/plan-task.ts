@@ -34,7 +34,8 @@ export function feedText({ plan }: Telling): string {
 /** The mat is on before the seed is in, where it is needed at all. */
 function matText({ plan, units }: Telling): string {
   if (plan.needs.matDays === 0) return 'let it drain';
-  return `drain; mat at ${formatQuantity('temperature', plan.rootZone.nightC, units)}`;
+  const at = formatQuantity('temperature', plan.rootZone.nightC, units).replace('.0 ', ' ');
+  return `drain; mat at ${at}`;
 }
 
 const soakText = ({ plan, units }: Telling): string => aboutVolume(plan.needs.soakMl, units, rough);

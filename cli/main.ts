@@ -9,6 +9,7 @@ import { given, oneOf, readOptions, typedText } from './arguments/options';
 import type { Act, Answer, Units, World } from './context';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
 import { NOUNS } from './nouns';
+import { asKnown } from './results/known';
 import { type GlobalOptions, runInSession } from './session';
 import { indented, styleFor, widthFor, wrap } from './terminal/output';
 
@@ -31,10 +32,11 @@ function parseUnits(text: string): Units {
 const UNITS: readonly Units[] = ['metric', 'us'];
 const GLOBAL_READERS = { json: given, quiet: given, units: oneOf(UNITS), port: typedText };
 
-type Finish = (answer: Answer, json: boolean) => Promise<void>;
+/** `reckons`: with the digits that are known of what was reckoned. */
+type Finish = (answer: Answer, json: boolean, reckons: boolean) => Promise<void>;
 
 function globalOptions(program: Command, world: World): GlobalOptions {
-  const { json, quiet, port, units: asked } = readOptions(program, GLOBAL_READERS);
+  const { json, quiet, port, units: asked } = readOptions(program, GLOBAL_READERS, 'metric');
   const units = asked ?? world.env.TRAYWARD_UNITS ?? '';
   if (units !== '' && units !== 'metric' && units !== 'us') {
     throw usage(`TRAYWARD_UNITS=${units} is not known.`, 'Set it to metric or us.');
@@ -78,7 +80,7 @@ function bareProgram(world: World, json: boolean): Command {
 }
 
 /** Runs a verb's work in a session of its own, and hands its answer to `finish`. */
-function actOf(program: Command, world: World, finish: Finish): Act {
+function actOf(program: Command, world: World, finish: Finish, reckons: boolean): Act {
   return (readers, work) =>
     async (...typed) => {
       const command = typed.pop();
@@ -87,19 +89,21 @@ function actOf(program: Command, world: World, finish: Finish): Act {
       const args = typed.flat().filter((value): value is string => typeof value === 'string');
       const options = globalOptions(program, world);
       const answer = await runInSession(world, options, (context) =>
-        work(context, readOptions(command, readers), args),
+        work(context, readOptions(command, readers, options.units), args),
       );
-      await finish(answer, options.json);
+      await finish(answer, options.json, reckons);
     };
 }
 
 /** Names the nouns; the verbs of one are added when it is used. */
-function addNouns(program: Command, act: Act): void {
+function addNouns(program: Command, world: World, finish: Finish): void {
   for (const { name, summary } of NOUNS)
     program.command(name).summary(summary).description(summary).helpCommand(false);
   program.hook('preSubcommand', async (_, used) => {
     const noun = NOUNS.find(({ name }) => name === used.name());
-    if (noun !== undefined) (await noun.load()).register(used, act);
+    if (noun === undefined) return;
+    const act = actOf(program, world, finish, noun.reckons === true);
+    (await noun.load()).register(used, act);
   });
 }
 
@@ -164,14 +168,16 @@ function report(failure: CommandError, json: boolean, world: World): number {
 export async function main(argv: readonly string[], world: World): Promise<number> {
   const json = argv.includes('--json');
   const program = bareProgram(world, json);
-  const finish: Finish = async ({ result, text, isLong = false }, asJson) => {
-    if (asJson) world.stdout.write(`${JSON.stringify({ ok: true, result })}\n`);
-    else if (text !== '') {
+  const finish: Finish = async ({ result, text, isLong = false }, asJson, reckons) => {
+    if (asJson) {
+      const shown = reckons ? asKnown(result) : result;
+      world.stdout.write(`${JSON.stringify({ ok: true, result: shown })}\n`);
+    } else if (text !== '') {
       const paged = isLong && world.stdout.isTTY === true && (await world.page(`${text}\n`));
       if (!paged) world.stdout.write(`${text}\n`);
     }
   };
-  addNouns(program, actOf(program, world, finish));
+  addNouns(program, world, finish);
   try {
     await program.parseAsync(withHelpLast(argv), { from: 'user' });
     return EXIT_CODES.done;

@@ -11,6 +11,8 @@ export interface NounModule {
 export interface Noun {
   readonly name: string;
   readonly summary: string;
+  /** Its results are reckoned from readings and tables: they are printed with the digits that are known. */
+  readonly reckons?: true;
   load(): Promise<NounModule>;
 }
 
@@ -54,6 +56,7 @@ export const NOUNS: readonly Noun[] = [
   {
     name: 'crop',
     summary: 'what each crop wants: temperatures, days, feed, light, spacing',
+    reckons: true,
     load: () => import('./commands/crop'),
   },
   {
@@ -74,36 +77,43 @@ export const NOUNS: readonly Noun[] = [
   {
     name: 'feed',
     summary: 'the strength of a feed, and how to mix it',
+    reckons: true,
     load: () => import('./commands/feed'),
   },
   {
     name: 'light',
     summary: 'light of a day, lux, and how high a lamp hangs',
+    reckons: true,
     load: () => import('./commands/light'),
   },
   {
     name: 'air',
     summary: 'what temperature and humidity mean for leaves and lid',
+    reckons: true,
     load: () => import('./commands/air'),
   },
   {
     name: 'plan',
     summary: 'from a date and a number of plants to seeds, dates and tasks',
+    reckons: true,
     load: () => import('./commands/plan'),
   },
   {
     name: 'agenda',
     summary: 'what is to be done next, by plans and by the tray',
+    reckons: true,
     load: () => import('./commands/agenda'),
   },
   {
     name: 'seed',
     summary: 'count what comes up, and judge the seed by it',
+    reckons: true,
     load: () => import('./commands/seed'),
   },
   {
     name: 'water',
     summary: 'test the water, bring it down with acid, soak the wool',
+    reckons: true,
     load: () => import('./commands/water'),
   },
   {

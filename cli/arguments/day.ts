@@ -1,7 +1,7 @@
 /** A day of the calendar, as a grower writes it. */
 import { type Day, readDay } from '../../shared/planning/calendar-day';
 import { usage } from '../failure';
-import type { Reader } from './options';
+import { type Reader, shortened } from './options';
 
 /** A day, or null. */
 export const calendarDay: Reader<Day | null> = (typed, flag) => {
@@ -9,7 +9,7 @@ export const calendarDay: Reader<Day | null> = (typed, flag) => {
   const day = readDay(typed.trim());
   if (day !== null) return day;
   throw usage(
-    `${flag} ${typed === '' ? '""' : typed} is no day of the calendar.`,
+    `${flag} ${shortened(typed)} is no day of the calendar.`,
     'Write year, month and day: 2027-03-20.',
     'not-a-day',
   );

@@ -2,7 +2,7 @@
 import { readDay } from '../../shared/planning/calendar-day';
 import { parseQuantity } from '../../shared/units';
 import { usage } from '../failure';
-import type { Reader } from './options';
+import { type Reader, shortened } from './options';
 
 /** When it was, Unix ms, seen from `nowMs`. */
 export type Moment = (nowMs: number) => number;
@@ -39,5 +39,5 @@ export const moment: Reader<Moment | null> = (typed, flag) => {
   if (daysAgo !== undefined) return (nowMs) => startOfDay(nowMs, daysAgo);
   const ago = parseQuantity('duration', text.replace(/\s*ago$/i, ''));
   if (ago.ok) return (nowMs) => nowMs - ago.value * 1000;
-  throw usage(`${flag} ${typed === '' ? '""' : typed} is no date or time.`, EXAMPLE);
+  throw usage(`${flag} ${shortened(typed)} is no date or time.`, EXAMPLE);
 };

@@ -4,16 +4,16 @@
  * misspelt and no option goes unread.
  */
 import type { Command } from 'commander';
-import type { QuantityKind } from '../../shared/units';
+import type { QuantityKind, UnitSystem } from '../../shared/units';
 import { usage } from '../failure';
 import { choose } from './choice';
 import { plainNumber, quantityOf } from './quantity';
 
 /**
  * Value of an option from what commander has of it: undefined when it was not given, true for a switch,
- * else text. `flag`: as it is typed, such as `--room-max`. Throws usage errors.
+ * else text. `flag`: as it is typed, such as `--room-max`. What is refused is told in `units`. Throws usage errors.
  */
-export type Reader<T> = (typed: unknown, flag: string) => T;
+export type Reader<T> = (typed: unknown, flag: string, units: UnitSystem) => T;
 export type Readers = Readonly<Record<string, Reader<unknown>>>;
 export type OptionsOf<R extends Readers> = { readonly [Name in keyof R]: ReturnType<R[Name]> };
 
@@ -22,20 +22,27 @@ const SEE_HELP = 'See the command with --help.';
 /** Whether a switch such as `--yes` was given. */
 export const given: Reader<boolean> = (typed) => typed === true;
 
+/** What was typed, as a refusal quotes it. */
+export function shortened(typed: string): string {
+  if (typed === '') return '""';
+  return typed.length > LONGEST_QUOTE ? `${typed.slice(0, LONGEST_QUOTE)}...` : typed;
+}
+const LONGEST_QUOTE = 40;
+
 /** Text as it was typed, or null. */
 export const typedText: Reader<string | null> = (typed) =>
   typeof typed === 'string' ? typed : null;
 
-/** A whole number between `min` and `max`, or null. */
+/** A whole number between `min` and `max`, or null; `why` it is these, and what to do `next`, where that helps. */
 export const whole =
-  (min: number, max: number): Reader<number | null> =>
+  (min: number, max: number, why = '', next = ''): Reader<number | null> =>
   (typed, flag) => {
     if (typeof typed !== 'string') return null;
     const value = /^[+-]?\d+$/.test(typed) ? Number(typed) : Number.NaN;
     if (value >= min && value <= max) return value;
     throw usage(
-      `${flag} ${typed === '' ? '""' : typed} is no whole number from ${min} to ${max}.`,
-      `Give a whole number from ${min} to ${max}.`,
+      `${flag} ${shortened(typed)} is no whole number from ${min} to ${max}.${why === '' ? '' : ` ${why}`}`,
+      next === '' ? `Give a whole number from ${min} to ${max}.` : next,
       'not-a-number',
     );
   };
@@ -78,8 +85,8 @@ const listed = (words: readonly string[]): string =>
 /** An option that must be there, or has a default. */
 export const needed =
   <T>(reader: Reader<T | null>, next = SEE_HELP): Reader<T> =>
-  (typed, flag) => {
-    const value = reader(typed, flag);
+  (typed, flag, units) => {
+    const value = reader(typed, flag, units);
     if (value !== null) return value;
     throw usage(`${flag} is missing.`, next);
   };
@@ -88,8 +95,12 @@ export const needed =
 export const flagOf = (name: string): string =>
   `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
 
-/** The options of `command` by their readers. Throws usage errors. */
-export function readOptions<R extends Readers>(command: Command, readers: R): OptionsOf<R> {
+/** The options of `command` by their readers; what is refused is told in `units`. Throws usage errors. */
+export function readOptions<R extends Readers>(
+  command: Command,
+  readers: R,
+  units: UnitSystem,
+): OptionsOf<R> {
   const declared = command.options.map((option) => option.attributeName()).filter(notVersion);
   const stray = [
     ...declared.filter((name) => !(name in readers)),
@@ -99,7 +110,7 @@ export function readOptions<R extends Readers>(command: Command, readers: R): Op
   const values: Readonly<Record<string, unknown>> = command.opts();
   const read = Object.entries(readers).map(([name, reader]) => [
     name,
-    reader(values[name], flagOf(name)),
+    reader(values[name], flagOf(name), units),
   ]);
   // Sound: each name has just been read by the reader that its type comes from.
   return Object.fromEntries(read) as OptionsOf<R>;

@@ -1,9 +1,10 @@
 /** The air of a room: one temperature, or that of night and day. */
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Room } from '../../shared/planning/pace';
-import { formatQuantity, parseQuantity } from '../../shared/units';
+import type { UnitSystem } from '../../shared/units';
 import { usage } from '../failure';
-import type { Reader } from './options';
+import { needed, type Reader } from './options';
+import { within } from './within';
 
 const EXAMPLE =
   'Write --room 18C for a room that is always so, --room "16..22 C" from the coldest of night to the warmest of day.';
@@ -13,25 +14,24 @@ const RANGE = /^(.+?)\s*(?:\.\.|\bto\b)\s*(.+)$/;
 const UNIT = /[^\d.\s-].*$/;
 
 /** Night and day of a room, or null. */
-export const roomAir: Reader<Room | null> = (typed, flag) => {
+export const roomAir: Reader<Room | null> = (typed, flag, units) => {
   if (typeof typed !== 'string') return null;
   const [, from = typed, to = typed] = RANGE.exec(typed.trim()) ?? [];
   const [unit = ''] = UNIT.exec(to) ?? [];
-  const nightC = temperature(UNIT.test(from) ? from : from + unit, flag);
-  const dayC = temperature(to, flag);
+  const nightC = temperature(UNIT.test(from) ? from : from + unit, flag, units);
+  const dayC = temperature(to, flag, units);
   if (nightC <= dayC) return { nightC, dayC };
   throw usage(`${flag} ${typed} goes from warm to cold.`, EXAMPLE);
 };
 
-function temperature(text: string, flag: string): number {
-  const parsed = parseQuantity('temperature', text);
-  if (!parsed.ok) throw usage(parsed.why, EXAMPLE, 'not-a-quantity');
-  const { roomLeastC, roomMostC } = PLAN_LIMITS;
-  if (parsed.value >= roomLeastC && parsed.value <= roomMostC) return parsed.value;
-  const shown = (atC: number): string => formatQuantity('temperature', atC, 'metric');
-  throw usage(
-    `${flag} ${text} is out of range: ${shown(roomLeastC)} to ${shown(roomMostC)}, where people and plants are.`,
+const AIR = needed(
+  within(
+    'temperature',
+    PLAN_LIMITS.roomLeastC,
+    PLAN_LIMITS.roomMostC,
+    'That is where people and plants are.',
     EXAMPLE,
-    'out-of-range',
-  );
-}
+  ),
+);
+const temperature = (text: string, flag: string, units: UnitSystem): number =>
+  AIR(text, flag, units);

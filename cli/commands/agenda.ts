@@ -3,20 +3,29 @@ import type { Command } from 'commander';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import { given, needed, typedText, whole } from '../arguments/options';
-import type { Act, Context } from '../context';
+import type { Act, Context, Units } from '../context';
 import { asFailure, CommandError } from '../failure';
 import { storeFolder } from '../journal/places';
-import { type DueTask, dueTasks } from '../planning/due';
+import { pullInto } from '../journal/pull-into';
+import type { Client } from '../link/client';
+import { type DueTask, dueTasks, nextDue } from '../planning/due';
 import { marksFor, storedMarks, type TrayMarks, withMarks } from '../planning/journal-marks';
 import { type KeptPlan, keptNames, openPlan } from '../planning/plan-file';
 import { reckonedKept, todayOf } from '../planning/reckon';
 import { table, wrap } from '../terminal/output';
-import { type ToldPlan, tellingOf } from '../words/plan';
+import { dated, type ToldPlan, tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
 import { type TrayTask, trayTasks } from '../words/tray-task';
 
 const OPTIONS = {
-  days: needed(whole(1, PLAN_LIMITS.behindMostDays)),
+  days: needed(
+    whole(
+      1,
+      PLAN_LIMITS.behindMostDays,
+      'It is how many days ahead are shown, today among them.',
+      'For example: trayward agenda --days 7',
+    ),
+  ),
   offline: given,
   store: typedText,
 };
@@ -26,6 +35,8 @@ interface Batch {
   /** Controller whose stored journal has dated it; null for none. */
   readonly datedBy: string | null;
   readonly due: readonly DueTask[];
+  /** The first of all that is left to do; null where all is done. */
+  readonly next: DueTask | null;
 }
 
 /** A plan as its controller's marks have moved it. */
@@ -34,7 +45,12 @@ function batchOf(kept: KeptPlan, marks: readonly TrayMarks[], today: Day, days: 
   const found = marksFor(kept, asKept.plan.dates.sow.planned, marks);
   const told =
     found === null ? asKept : reckonedKept({ ...kept, happened: withMarks(kept.happened, found) });
-  return { told, datedBy: found?.boardId ?? null, due: dueTasks(told, today, days) };
+  return {
+    told,
+    datedBy: found?.boardId ?? null,
+    due: dueTasks(told, today, days),
+    next: nextDue(told, today),
+  };
 }
 
 interface Tray {
@@ -42,10 +58,20 @@ interface Tray {
   readonly tasks: readonly TrayTask[];
 }
 
-/** The tray of the controller that answers, or why there is none. */
-async function trayNow(context: Context): Promise<Tray | CommandError> {
+/** What was marked and counted since the journal was pulled last; it is on its way already where another pull runs. */
+async function pullMarks(context: Context, client: Client, store: string): Promise<void> {
+  try {
+    await pullInto(context, client, store, () => {});
+  } catch (error) {
+    if (asFailure(error, true).reason !== 'pull-under-way') throw error;
+  }
+}
+
+/** The tray of the controller that answers, its journal pulled into `store` where that is named; or why there is none. */
+async function trayNow(context: Context, store: string | null): Promise<Tray | CommandError> {
   try {
     const client = await context.client();
+    if (store !== null) await pullMarks(context, client, store);
     const status = await client.call('status.read', {});
     const nowMs = status.unixMs ?? context.world.now();
     return { controller: client.hello.boardId, tasks: trayTasks(status, context.units, nowMs) };
@@ -87,20 +113,44 @@ function trayText({ controller, tasks }: Tray, { style }: Context): string {
   return table([{ title: `Tray ${controller}` }, { title: 'What' }, { title: 'Why' }], rows, style);
 }
 
+/** A plan with nothing to do in the days asked for: when there is. */
+function quietText({ told, next }: Batch, units: Units): string {
+  if (next === null) return `${told.name}: all of it is done.`;
+  const { title } = taskWords(tellingOf(told, units), next.task);
+  return `${told.name}: nothing in these days; next on ${dated(next.day)}: ${title}.`;
+}
+
 /** What has moved plans, and what is not known. */
-function remarks(batches: readonly Batch[], tray: Tray | CommandError | null): string[] {
+function remarks(
+  batches: readonly Batch[],
+  tray: Tray | CommandError | null,
+  { units }: Context,
+): string[] {
   const moved = batches.flatMap(({ told, datedBy }) =>
     datedBy === null ? [] : [`${told.name} goes by the marks of controller ${datedBy}.`],
   );
-  const over = batches.flatMap(({ told, due }) =>
-    due.length > 0 ? [] : [`${told.name}: nothing in these days.`],
-  );
+  const quiet = batches.flatMap((batch) => (batch.due.length > 0 ? [] : [quietText(batch, units)]));
   const absent = tray instanceof CommandError ? [`${tray.message} ${tray.next}`] : [];
   const late = batches.some(({ due }) => due.some(({ isOverdue }) => isOverdue))
     ? ['What is overdue waits for a word: `trayward mark`, or `trayward plan update`.']
     : [];
-  return [...moved, ...over, ...late, ...absent];
+  return [...moved, ...quiet, ...late, ...absent];
 }
+
+/** For programs. */
+const planOf = ({ told, datedBy, next }: Batch, { units }: Context) => ({
+  name: told.name,
+  datedBy,
+  next:
+    next === null
+      ? null
+      : {
+          kind: next.task.kind,
+          day: dayText(next.day),
+          isOverdue: next.isOverdue,
+          ...taskWords(tellingOf(told, units), next.task),
+        },
+});
 
 export function register(noun: Command, act: Act): void {
   noun
@@ -113,10 +163,15 @@ export function register(noun: Command, act: Act): void {
         const store = storeFolder(folder, context.world.env);
         const today = todayOf(context);
         const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
+        const tray = offline ? null : await trayNow(context, wanted.length > 0 ? store : null);
         const marks = storedMarks(store);
         const batches = wanted.map((one) => batchOf(openPlan(store, one).kept, marks, today, days));
-        const tray = offline ? null : await trayNow(context);
-        if (batches.length === 0 && tray instanceof CommandError) throw tray;
+        if (batches.length === 0 && tray instanceof CommandError) {
+          const { kind, reason, message, next } = tray;
+          throw new CommandError(kind, reason, message, `${next} ${NONE_KEPT}`, [], {
+            cause: tray,
+          });
+        }
         const rows = batches
           .flatMap((batch) => batchRows(batch, context))
           .sort((a, b) => a.day - b.day);
@@ -125,13 +180,13 @@ export function register(noun: Command, act: Act): void {
           ...(found === null ? [] : [trayText(found, context), '']),
           ...(rows.length === 0 ? [] : [rowsText(rows, today, context)]),
           ...(batches.length === 0 ? [NONE_KEPT] : []),
-          ...remarks(batches, tray),
+          ...remarks(batches, tray, context),
         ].map((part) => wrap(part, context.style.rowWidth));
         return {
           result: {
             today: dayText(today),
             days,
-            plans: batches.map(({ told, datedBy }) => ({ name: told.name, datedBy })),
+            plans: batches.map((batch) => planOf(batch, context)),
             tasks: rows.map((row) => ({ ...row, day: dayText(row.day) })),
             tray: found,
           },

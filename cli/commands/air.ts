@@ -61,7 +61,7 @@ function vapourKpaOf({ air, humidity, wetBulb, bulbIn, altitude }: Asked): numbe
   if (wetBulb === null) throw usage('--humidity is missing, or --wet-bulb.', EXAMPLE);
   const vapour = vapourOfWetBulb(air, wetBulb, altitude ?? 0, bulbIn ?? 'fan');
   if (vapour.ok) return vapour.value;
-  throw refused('no-such-air', vapour.why, 'Nothing was worked out.');
+  throw refused('no-such-air', vapour.why, `Then give both anew. ${WET_EXAMPLE}`);
 }
 
 function leafC({ air, leaf, leafOffset }: Asked): number {

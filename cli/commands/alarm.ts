@@ -24,8 +24,10 @@ const NAME = 'name, as `alarm list` shows it';
 const UNSEEN: readonly AlarmState[] = ['unaccepted', 'returned', 'latched-unaccepted'];
 
 /** A time that an alarm may be kept quiet for. */
-const quietTime: Reader<number> = (typed, flag) => {
-  const forS = Math.round(needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE)(typed, flag));
+const quietTime: Reader<number> = (typed, flag, units) => {
+  const forS = Math.round(
+    needed(quantity('duration', FOR_EXAMPLE), FOR_EXAMPLE)(typed, flag, units),
+  );
   if (forS > 0 && forS <= GUARD_LIMITS.shelveMaxS) return forS;
   const most = formatQuantity('duration', GUARD_LIMITS.shelveMaxS, 'metric');
   throw usage(`An alarm is shelved for ${most} at most, and not for ${typed}.`, FOR_EXAMPLE);

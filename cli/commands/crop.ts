@@ -2,8 +2,10 @@
 import { type Command, Option } from 'commander';
 import { CROP_KINDS, type Crop } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
-import { cropNamed, crops, sourceNamed, sourcesOf } from '../../shared/crops/library/library';
-import { given, oneOf, quantity } from '../arguments/options';
+import { crops, sourceNamed, sourcesOf } from '../../shared/crops/library/library';
+import { cropOf } from '../arguments/crop';
+import { given, oneOf } from '../arguments/options';
+import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { compareText, sharedBestC } from '../crop/compare';
 import { daysText, temperatureText, weeksText } from '../crop/ranges';
@@ -13,12 +15,6 @@ import { usage } from '../failure';
 import { table, wrap } from '../terminal/output';
 
 const LIST = '`trayward crop list` has them all.';
-
-function cropOf(name: string | undefined): Crop {
-  const found = cropNamed(name ?? '');
-  if (found.ok) return found.value;
-  throw usage(found.why, `${LIST} For another one, take the crop most like it.`, 'no-such-crop');
-}
 
 function listText(list: readonly CropSummary[], { style, units }: Context): string {
   const rows = list.map((crop) => [
@@ -69,7 +65,13 @@ function registerList(noun: Command, act: Act): void {
 const AT_MIN_C = -10;
 const AT_MAX_C = 60;
 const SHOW_OPTIONS = {
-  at: quantity('temperature', 'For example: trayward crop show tomato --at 22C'),
+  at: within(
+    'temperature',
+    AT_MIN_C,
+    AT_MAX_C,
+    'No root zone was tried beyond.',
+    'Give that of the root zone. For example: trayward crop show tomato --at 22C',
+  ),
   sources: given,
 };
 
@@ -91,12 +93,6 @@ function registerShow(noun: Command, act: Act): void {
     .action(
       act(SHOW_OPTIONS, async (context, { at: atC, sources }, [name]) => {
         const crop = cropOf(name);
-        if (atC !== null && (atC < AT_MIN_C || atC > AT_MAX_C)) {
-          throw usage(
-            `No root zone was tried below ${AT_MIN_C} C or above ${AT_MAX_C} C.`,
-            'Give the temperature of the root zone, such as --at 22C.',
-          );
-        }
         const at = atC === null ? null : forecastAt(crop, atC);
         const result = { crop, at, sources: sourcesOf(crop).map(sourceNamed) };
         const text =

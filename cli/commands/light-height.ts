@@ -8,8 +8,9 @@ import {
 } from '../../shared/physics/lamp-height';
 import { LIGHT_LIMITS } from '../../shared/physics/light';
 import { formatQuantity, parseQuantity } from '../../shared/units';
-import { needed, number, type Reader } from '../arguments/options';
-import { within } from '../arguments/within';
+import { needed, type Reader, shortened } from '../arguments/options';
+import { ppfd } from '../arguments/ppfd';
+import { numberWithin, rangeText, within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { table, wrap } from '../terminal/output';
@@ -20,28 +21,32 @@ const EXAMPLE =
 const { leastM, mostM, sideLeastM, sideMostM } = HEIGHT_LIMITS;
 const HEIGHT = within('distance', leastM, mostM, 'It is measured from lamp to leaves.', EXAMPLE);
 const SIDE = within('distance', sideLeastM, sideMostM, 'Measure what shines.', EXAMPLE);
-const PPFD = within('ppfd', 0.1, LIGHT_LIMITS.ppfdMostUmol, 'Full sun has 2000.', EXAMPLE);
+/** Less is dark: no lamp hangs for it. */
+const PPFD = ppfd(0.1, EXAMPLE);
 /** A lamp is changed for one that is this much stronger or weaker at the most. */
 const TIMES_LEAST = 0.01;
 const TIMES_MOST = 100;
 
 /** `60x60cm`: two sides, the unit once or twice. */
-const panel: Reader<LampShape | null> = (typed, flag) => {
+const panel: Reader<LampShape | null> = (typed, flag, units) => {
   if (typeof typed !== 'string') return null;
   const [, length, lengthUnit, width, unit] =
     /^([\d.]+)\s*([a-z"']*)\s*[x×]\s*([\d.]+)\s*([a-z"']+)$/i.exec(typed.trim()) ?? [];
   if (width === undefined || !parseQuantity('distance', `${width} ${unit}`).ok) {
-    throw usage(`${flag} "${typed}" is no size of a panel.`, 'Write it as 60x60cm, or 24x48in.');
+    throw usage(
+      `${flag} ${shortened(typed)} is no size of a panel: two sides of ${rangeText('distance', sideLeastM, sideMostM, units)}. Measure what shines.`,
+      'Write it as 60x60cm, or 24x48in.',
+    );
   }
   return {
     kind: 'panel',
-    lengthM: needed(SIDE)(`${length} ${lengthUnit || unit}`, flag),
-    widthM: needed(SIDE)(`${width} ${unit}`, flag),
+    lengthM: needed(SIDE)(`${length} ${lengthUnit || unit}`, flag, units),
+    widthM: needed(SIDE)(`${width} ${unit}`, flag, units),
   };
 };
 
-const disc: Reader<LampShape | null> = (typed, flag) => {
-  const diameterM = SIDE(typed, flag);
+const disc: Reader<LampShape | null> = (typed, flag, units) => {
+  const diameterM = SIDE(typed, flag, units);
   return diameterM === null ? null : { kind: 'disc', diameterM };
 };
 
@@ -50,7 +55,12 @@ const OPTIONS = {
   ppfd: PPFD,
   want: PPFD,
   height: HEIGHT,
-  times: number(TIMES_LEAST, TIMES_MOST),
+  times: numberWithin(
+    TIMES_LEAST,
+    TIMES_MOST,
+    'It is the light of the new lamp for each of the old one; lamps differ by no more.',
+    EXAMPLE,
+  ),
   panel,
   round: disc,
 };
@@ -71,7 +81,11 @@ function heightOf({ at, ppfd, want, height, times }: Asked, shape: LampShape): n
   const ratio = (want === null || ppfd === null ? 1 : want / ppfd) / times;
   const found = heightForRatio(shape, at, ratio);
   if (found.ok) return found.value;
-  throw refused('no-such-height', found.why, 'Nothing was worked out.');
+  throw refused(
+    'no-such-height',
+    found.why,
+    'Change --want, or tell --times what another lamp gives, and ask again.',
+  );
 }
 
 /** Heights of the table, as parts of the one found. */

@@ -13,7 +13,9 @@ import {
   ppfdOfLux,
 } from '../../shared/physics/light';
 import type { Verdict } from '../../shared/physics/verdict';
+import { crop as cropNamed } from '../arguments/crop';
 import { oneOf, typedText } from '../arguments/options';
+import { lightSum, ppfd } from '../arguments/ppfd';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
@@ -33,23 +35,18 @@ const LUX = within(
   'That is more than full sun.',
   EXAMPLE,
 );
-const PPFD = within('ppfd', 0.1, LIGHT_LIMITS.ppfdMostUmol, 'Full sun has 2000.', EXAMPLE);
-const SUM = within(
-  'light-sum',
-  0.01,
-  LIGHT_LIMITS.sumMostMol,
-  'A clear day in summer has 60.',
-  EXAMPLE,
-);
 const HOURS = within('duration', 60, LIGHT_LIMITS.hoursMost * 3600, 'A day has 24 h.', EXAMPLE);
 
+/** Less is dark: the moon has a hundredth of it. */
+const PPFD_LEAST_UMOL = 0.1;
+
 const OPTIONS = {
-  ppfd: PPFD,
+  ppfd: ppfd(PPFD_LEAST_UMOL, EXAMPLE),
   lux: LUX,
   lamp: oneOf(LAMP_NAMES),
   hours: HOURS,
-  dli: SUM,
-  crop: typedText,
+  dli: lightSum(EXAMPLE),
+  crop: cropNamed,
   stage: typedText,
 };
 
@@ -67,9 +64,9 @@ const exactly = (ppfdUmol: number): Light => ({
 });
 
 /** The light told by --ppfd, or by --lux and --lamp; null where neither was given. */
-function toldLight(ppfd: number | null, lux: number | null, lamp: LampName | null): Light | null {
-  if (ppfd !== null && lux !== null) throw usage('Give --ppfd or --lux, not both.', EXAMPLE);
-  if (ppfd !== null) return exactly(ppfd);
+function toldLight(umol: number | null, lux: number | null, lamp: LampName | null): Light | null {
+  if (umol !== null && lux !== null) throw usage('Give --ppfd or --lux, not both.', EXAMPLE);
+  if (umol !== null) return exactly(umol);
   if (lux === null) return null;
   if (lamp !== null) return ppfdOfLux(lux, LAMPS[lamp]);
   throw usage(
@@ -81,7 +78,11 @@ function toldLight(ppfd: number | null, lux: number | null, lamp: LampName | nul
 /** The value, or a refusal with the sentence of the calculation. */
 function orRefuse<T>(verdict: Verdict<T>): T {
   if (verdict.ok) return verdict.value;
-  throw refused('no-such-light', verdict.why, 'Nothing was worked out.');
+  throw refused(
+    'no-such-light',
+    verdict.why,
+    'Change one of --ppfd, --hours and --dli, or take another lamp, and ask again.',
+  );
 }
 
 /** Light and hours, whichever two of the three were told. */

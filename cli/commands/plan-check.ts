@@ -14,9 +14,12 @@ import { checkText } from '../words/plan-check';
 
 /** Trays on one mat, or under one lamp. */
 const TRAYS_MOST = 100;
+const HOLDS_EXAMPLE = 'For example: trayward plan check --mat-holds 2 --light-holds 4';
 const OPTIONS = {
-  matHolds: needed(whole(1, TRAYS_MOST)),
-  lightHolds: needed(whole(1, TRAYS_MOST)),
+  matHolds: needed(whole(1, TRAYS_MOST, 'It is how many trays one mat warms.', HOLDS_EXAMPLE)),
+  lightHolds: needed(
+    whole(1, TRAYS_MOST, 'It is how many trays one light shines on.', HOLDS_EXAMPLE),
+  ),
   store: typedText,
 };
 

@@ -1,6 +1,5 @@
 /** `plan make|show|update|check`: from a date and a number of plants to dates, needs and tasks. */
 import type { Command } from 'commander';
-import { LIGHT_LIMITS } from '../../shared/physics/light';
 import { wrongOrder } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS, PLAN_LIMITS } from '../../shared/planning/limits';
 import {
@@ -9,18 +8,21 @@ import {
   NOTHING_YET,
   type PlanRequest,
 } from '../../shared/planning/request';
-import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
+import { cropOf } from '../arguments/crop';
 import { calendarDay } from '../arguments/day';
-import { given, needed, type OptionsOf, typedText, whole } from '../arguments/options';
+import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
+import { plugSize } from '../arguments/piece';
+import { ppfd } from '../arguments/ppfd';
 import { roomAir } from '../arguments/room';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
+import { gainEc } from '../feed/strength';
 import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
 import { type KeptPlan, NAME, NAME_RULE, openPlan, planText } from '../planning/plan-file';
-import { planCrop, reckoned, reckonedKept, todayOf } from '../planning/reckon';
+import { reckoned, reckonedKept, todayOf } from '../planning/reckon';
 import { NOWHERE, planResult, type WrittenTo } from '../planning/result';
 import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
 import { continued, type Places, planName, writeCalendar, writePlan } from '../planning/write';
@@ -51,29 +53,35 @@ const SPARE = within(
   'With more than half again lost on the way, something else is to be put right.',
   EXAMPLE,
 );
-const PPFD = within('ppfd', 10, LIGHT_LIMITS.ppfdMostUmol, 'Full sun has 2000.', EXAMPLE);
-const GAIN = within(
-  'ec',
-  0.1,
-  PROFILE_LIMITS.feedEcMax,
-  'Read it on the label of the stock.',
-  EXAMPLE,
-);
+/** Weaker, no lamp is hung for plants. */
+const PPFD = ppfd(10, EXAMPLE);
 
 const MAKE = {
   ready: calendarDay,
   sow: calendarDay,
-  plants: needed(whole(1, SOWING_LIMITS.plantsMost), EXAMPLE),
+  plants: needed(
+    whole(1, SOWING_LIMITS.plantsMost, 'It is how many are to stand when it is ready.', EXAMPLE),
+    EXAMPLE,
+  ),
   germination: GERMINATION,
   spare: needed(SPARE, EXAMPLE),
   certainty: needed(CERTAINTY, EXAMPLE),
   room: roomAir,
-  trays: needed(whole(PLAN_LIMITS.cellsLeast, PLAN_LIMITS.cellsMost), EXAMPLE),
+  trays: needed(
+    whole(
+      PLAN_LIMITS.cellsLeast,
+      PLAN_LIMITS.cellsMost,
+      'It is how many plugs one tray holds.',
+      EXAMPLE,
+    ),
+    EXAMPLE,
+  ),
+  plug: plugSize,
   mat: typedText,
   unheated: given,
   light: typedText,
   ppfd: needed(PPFD, EXAMPLE),
-  gain: needed(GAIN, EXAMPLE),
+  gain: needed(gainEc(EXAMPLE), EXAMPLE),
   keep: typedText,
   controller: typedText,
   out: typedText,
@@ -93,10 +101,14 @@ function aimOf(ready: number | null, sow: number | null): Aim {
   throw usage('--ready or --sow is missing: when is it to be ready, or sown?', EXAMPLE);
 }
 
+const PLACE_LETTERS_MOST = 40;
 const place = (typed: string | null, flag: string, usual: string): string => {
   const name = (typed ?? usual).trim();
-  if (name !== '' && name.length <= 40) return name;
-  throw usage(`${flag} is a name of 40 letters at most.`, EXAMPLE);
+  if (name !== '' && name.length <= PLACE_LETTERS_MOST) return name;
+  throw usage(
+    `${flag} ${shortened(typed ?? '')} is no name: 1 to ${PLACE_LETTERS_MOST} letters, as you call it yourself.`,
+    `Leave ${flag} out where there is but one. ${EXAMPLE}`,
+  );
 };
 
 function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
@@ -104,7 +116,7 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     throw usage('--mat and --unheated contradict each other.', EXAMPLE);
   }
   return {
-    crop: planCrop(crop).name,
+    crop: cropOf(crop).name,
     aim: aimOf(options.ready, options.sow),
     plants: options.plants,
     germination: options.germination,
@@ -114,6 +126,7 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     mat: options.unheated ? null : place(options.mat, '--mat', 'the mat'),
     light: place(options.light, '--light', 'the light'),
     cellsPerTray: options.trays,
+    plug: options.plug,
     ppfdUmol: options.ppfd,
     stock: { ...PLAN_DEFAULTS.stock, gainMsCm: options.gain },
   };
@@ -125,7 +138,7 @@ function placesOf(
 ): Places {
   const { keep, out, ics, force } = options;
   if (keep !== null && !NAME.test(keep)) {
-    throw usage(`"${keep}" is no name to keep a plan by.`, NAME_RULE, 'not-a-name');
+    throw usage(`--keep ${shortened(keep)} is no name for a plan.`, NAME_RULE, 'not-a-name');
   }
   return { keep, out, ics, force, store: storeFolder(options.store, context.world.env) };
 }
@@ -133,7 +146,7 @@ function placesOf(
 function boardOf(typed: string | null): string | null {
   if (typed === null || /^[0-9a-f]{16}$/.test(typed)) return typed;
   throw usage(
-    `"${typed}" is no controller.`,
+    `--controller ${shortened(typed)} is no controller.`,
     'Give its sixteen hex digits: `trayward find` shows them.',
     'not-a-controller',
   );
@@ -160,6 +173,7 @@ function registerMake(noun: Command, act: Act): void {
     .option('--certainty <share>', 'how sure so many are to stand', '95%')
     .option('--room <temperature>', 'air of the room: 18C, or "16..22 C" from night to day')
     .option('--trays <cells>', 'cells or plugs of a tray', String(PLAN_DEFAULTS.cellsPerTray))
+    .option('--plug <size>', 'of one plug: plug-25, plug-36, or 36x36x40mm; else as fills a tray')
     .option('--mat <name>', 'which mat it stands on, where there are several')
     .option('--unheated', 'it stands on none')
     .option('--light <name>', 'which light it stands under, where there are several')
@@ -216,7 +230,12 @@ function registerShow(noun: Command, act: Act): void {
 const UPDATE = {
   sown: calendarDay,
   emerged: calendarDay,
-  counted: whole(0, SOWING_LIMITS.plantsMost),
+  counted: whole(
+    0,
+    SOWING_LIMITS.plantsMost,
+    'It is how many good plants stand.',
+    'For example: trayward plan update pepper-north --counted 61',
+  ),
   on: calendarDay,
   transplanted: calendarDay,
   controller: typedText,

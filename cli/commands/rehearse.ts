@@ -19,8 +19,8 @@ const LIMITS = {
   seedsMost: 1_000,
 } as const;
 
-const days: Reader<number | null> = (typed, flag) => {
-  const seconds = quantity('duration', 'Give days, such as 30 d.')(typed, flag);
+const days: Reader<number | null> = (typed, flag, units) => {
+  const seconds = quantity('duration', 'Give days, such as 30 d.')(typed, flag, units);
   if (seconds === null) return null;
   const value = seconds / DAY_S;
   if (value >= LIMITS.daysLeast && value <= LIMITS.daysMost) return value;

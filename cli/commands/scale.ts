@@ -60,8 +60,8 @@ async function waitFor(
 const RESTORE_MAX = 99;
 
 /** The number after `--restore`: the calibration before the one in use when none is given. */
-const restoreReader: Reader<number | null> = (typed, flag) =>
-  typed === true ? 1 : whole(1, RESTORE_MAX)(typed, flag);
+const restoreReader: Reader<number | null> = (typed, flag, units) =>
+  typed === true ? 1 : whole(1, RESTORE_MAX)(typed, flag, units);
 
 const CALIBRATE = {
   weight: quantity('mass'),

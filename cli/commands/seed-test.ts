@@ -1,8 +1,16 @@
 /** `seed test`, `seed replicates` and `seed thermal`: what counts of emergence are worth. */
 import type { Command } from 'commander';
 import type { TimedAt } from '../../shared/physics/thermal-time';
-import { parseQuantity } from '../../shared/units';
-import { type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
+import type { UnitSystem } from '../../shared/units';
+import { crop } from '../arguments/crop';
+import {
+  needed,
+  type OptionsOf,
+  type Reader,
+  shortened,
+  typedText,
+  whole,
+} from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
@@ -16,7 +24,7 @@ import {
   type Lot,
 } from '../seed/judged';
 import { keptSowing, lotNamed, readSowings } from '../seed/kept';
-import { SEED_LIMITS } from '../seed/limits';
+import { DAY_MS, SEED_LIMITS } from '../seed/limits';
 import { csvSeries, type Series, seriesOf, typedSeries } from '../seed/series';
 import { replicatesText, testText, thermalText } from '../seed/test-words';
 import { replicatesResult, thermalResult } from '../seed/trials';
@@ -39,9 +47,9 @@ const OPTIONS = {
   controller: typedText,
   day: several,
   csv: typedText,
-  of: whole(1, SEED_LIMITS.seedsMost),
+  of: whole(1, SEED_LIMITS.seedsMost, 'It is how many seeds were sown.', EXAMPLE),
   against: typedText,
-  crop: typedText,
+  crop,
   at: within('temperature', 0, 50, 'It is the temperature of the root zone.', EXAMPLE),
 };
 type Options = OptionsOf<typeof OPTIONS>;
@@ -54,6 +62,12 @@ function askedSeries(options: Options, store: string): Series {
     if (of !== null) throw usage('--of goes with --day or --csv.', EXAMPLE);
     return seriesOf(keptSowing(store, lot, controller).sowing);
   }
+  if (lot !== null || controller !== null) {
+    throw usage(
+      'Counts are typed here, or kept by --lot or --controller: not both.',
+      `Leave out one of them. ${EXAMPLE}`,
+    );
+  }
   if (of === null) throw usage('How many were sown? --of is missing.', EXAMPLE);
   return csv === null ? typedSeries(day, of) : csvSeries(csv, of);
 }
@@ -64,7 +78,7 @@ function otherLot(against: string, store: string): Lot {
     const { standing, of } = countedOf(against, AGAINST);
     return { emerged: standing, of };
   }
-  const sowing = readSowings(store, lotNamed(against)).at(-1);
+  const sowing = readSowings(store, lotNamed(against, '--against')).at(-1);
   if (sowing !== undefined) {
     const { emerged, of } = judgedSeries(seriesOf(sowing));
     return { emerged, of };
@@ -72,12 +86,12 @@ function otherLot(against: string, store: string): Lot {
   throw refused('nothing-counted', `No counts of lot "${against}" are kept.`, AGAINST);
 }
 
-function tableOf(series: Series, { crop, at }: Options): JudgedSeries['table'] {
-  if (crop === null && at === null) return null;
-  if (crop === null || at === null) {
+function tableOf(series: Series, { crop: told, at }: Options): JudgedSeries['table'] {
+  if (told === null && at === null) return null;
+  if (told === null || at === null) {
     throw usage('--crop and --at go together: the table tells days by temperature.', EXAMPLE);
   }
-  const judged = againstTable(series, crop, at);
+  const judged = againstTable(series, told, at);
   if (judged.ok) return judged.value;
   throw refused(
     'not-in-the-table',
@@ -120,7 +134,7 @@ function hundred(text: string): number {
   const value = /^\d+$/.test(text) ? Number(text) : Number.NaN;
   if (value <= 100) return value;
   throw usage(
-    `"${text}" is no count of a hundred seeds.`,
+    `${shortened(text)} is no count of a hundred seeds: 0 to 100 of them came up.`,
     'For example: trayward seed replicates 91 88 94 90',
     'not-a-number',
   );
@@ -148,18 +162,35 @@ function registerReplicates(noun: Command, act: Act): void {
 const THERMAL_EXAMPLE = 'For example: trayward seed thermal 15C=14d 20C=8d 25C=6d --to 22C';
 
 /** `20C=8d`: eight days at 20 C. */
-function timedAt(text: string): TimedAt {
-  const [, at = '', took = ''] = /^([^=]*)=([^=]*)$/.exec(text) ?? [];
-  const temperature = parseQuantity('temperature', at);
-  const duration = parseQuantity('duration', took);
-  const why = temperature.ok ? (duration.ok ? null : duration.why) : temperature.why;
-  if (temperature.ok && duration.ok && duration.value > 0) {
-    return { atC: temperature.value, days: duration.value / 86_400 };
-  }
-  throw usage(`"${text}" is no trial. ${why ?? 'It took no time.'}`, THERMAL_EXAMPLE);
+function timedAt(text: string, units: UnitSystem): TimedAt {
+  const [at = '', took = ''] = text.split('=', 2);
+  const trial = `In "${shortened(text)}" the`;
+  return {
+    atC: TRIAL_AT(at, `${trial} temperature`, units),
+    days: TRIAL_TOOK(took, `${trial} time`, units) / DAY_S,
+  };
 }
 
-const THERMAL = { to: within('temperature', -5, 50, 'Seed lives in between.', THERMAL_EXAMPLE) };
+const DAY_S = DAY_MS / 1000;
+const TO = within(
+  'temperature',
+  SEED_LIMITS.trialLeastC,
+  SEED_LIMITS.trialMostC,
+  'Seed lives in between.',
+  THERMAL_EXAMPLE,
+);
+const TRIAL_AT = needed(TO, THERMAL_EXAMPLE);
+const TRIAL_TOOK = needed(
+  within(
+    'duration',
+    SEED_LIMITS.trialLeastS,
+    SEED_LIMITS.daysMost * DAY_S,
+    'Nothing comes up sooner, and no trial goes on for longer.',
+    THERMAL_EXAMPLE,
+  ),
+  THERMAL_EXAMPLE,
+);
+const THERMAL = { to: TO };
 
 function registerThermal(noun: Command, act: Act): void {
   noun
@@ -169,7 +200,10 @@ function registerThermal(noun: Command, act: Act): void {
     .option('--to <temperature>', 'and how long it takes at this one')
     .action(
       act(THERMAL, async (context, { to }, args) => {
-        const result = thermalResult(args.map(timedAt), to);
+        const result = thermalResult(
+          args.map((one) => timedAt(one, context.units)),
+          to,
+        );
         return { result, text: wrap(thermalText(result, context.units), context.style.width) };
       }),
     );

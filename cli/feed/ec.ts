@@ -1,19 +1,34 @@
 /** `feed ec`: one strength as every meter shows it, brought to 25 C; and a meter tried in its bottle. */
 import type { Command } from 'commander';
-import { type MeterState, meterInBottle, standardAt } from '../../shared/physics/ec';
+import {
+  F25_C,
+  type MeterState,
+  meterInBottle,
+  STANDARD_BOTTLES_MS_CM,
+  standardAt,
+  standardRangeC,
+} from '../../shared/physics/ec';
 import { formatPpm, formatQuantity, PPM_SCALES } from '../../shared/units';
-import { quantity } from '../arguments/options';
+import { rangeText, within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
-import { presentMsCm } from './mix';
+import { AT_25C, presentMsCm } from './mix';
 import { readEc } from './strength';
 
 const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
 const BOTTLE_EXAMPLE = 'For example: trayward feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C';
+/** As far as any curve here goes. */
+const AT_C = { low: 0, high: 40 } as const;
 const OPTIONS = {
-  at: quantity('temperature', EXAMPLE),
-  bottle: quantity('ec', BOTTLE_EXAMPLE),
+  at: within('temperature', AT_C.low, AT_C.high, 'Feed and bottles are read in a room.', EXAMPLE),
+  bottle: within(
+    'ec',
+    Math.min(...STANDARD_BOTTLES_MS_CM),
+    Math.max(...STANDARD_BOTTLES_MS_CM),
+    `Known are ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm.`,
+    BOTTLE_EXAMPLE,
+  ),
 };
 
 /** Rain has five times as much, purified water twice (common practice). */
@@ -23,6 +38,12 @@ const PURER_MS_CM = 0.005;
 function scalesAnswer(context: Context, readMsCm: number, atC: number | null): Answer {
   const { units, style } = context;
   const ecMsCm = presentMsCm(readMsCm, atC);
+  if (Number.isNaN(ecMsCm)) {
+    throw usage(
+      `--at is out of range: ${rangeText('temperature', F25_C.low, F25_C.high, units)}. ${AT_25C}`,
+      'Let the feed come to the room, and read it again.',
+    );
+  }
   const [ppm500, ppm640, ppm700] = PPM_SCALES.map((scale) => ecMsCm * scale);
   const rows = [
     { label: atC === null ? 'EC' : 'EC at 25 C', value: formatQuantity('ec', ecMsCm, units) },
@@ -58,6 +79,13 @@ function bottleAnswer(
 ): Answer {
   const { units, style } = context;
   const known = standardAt(bottleMsCm, atC);
+  const curveC = standardRangeC(bottleMsCm);
+  if (curveC !== null && (atC < curveC.low || atC > curveC.high)) {
+    throw usage(
+      `--at is out of range: ${rangeText('temperature', curveC.low, curveC.high, units)}. This bottle’s curve is known in between.`,
+      'Let the bottle come to the room.',
+    );
+  }
   if (!known.ok) {
     throw usage(known.why, 'Read the label: it names its EC at 25 C, such as 1413 uS/cm.');
   }
@@ -85,13 +113,16 @@ export function addEc(noun: Command, act: Act): void {
     .option('--bottle <ec>', 'the standard it was read in: 84, 500 or 1413 uS/cm, 12.88 mS/cm')
     .action(
       act(OPTIONS, async (context, { at, bottle }, [typed]) => {
-        const reading = readEc(EXAMPLE)(typed, 'The reading');
+        const reading = readEc(EXAMPLE)(typed, 'The reading', context.units);
         if (bottle !== null) {
           if (at !== null) return bottleAnswer(context, reading, bottle, at);
           throw usage('--at is missing: a standard changes with its temperature.', BOTTLE_EXAMPLE);
         }
         if (reading !== null) return scalesAnswer(context, reading, at);
-        throw usage('The reading is missing.', EXAMPLE);
+        throw usage(
+          'The reading is missing: what does the meter show, and in which unit?',
+          EXAMPLE,
+        );
       }),
     );
 }

@@ -8,18 +8,15 @@ import {
   type Rung,
 } from '../../shared/crops/ladder';
 import type { CropStageName, Published, Range } from '../../shared/crops/library/crop';
-import { cropNamed, sourceNamed } from '../../shared/crops/library/library';
-import { checkProfileText } from '../../shared/profile/host/check';
-import { CROP_FILE_NAMES, cropFileText } from '../../shared/profile/host/crops';
-import { number } from '../arguments/options';
+import { sourceNamed } from '../../shared/crops/library/library';
+import { shippedProfile } from '../../shared/profile/host/shipped';
+import { cropOf } from '../arguments/crop';
+import { lightSum } from '../arguments/ppfd';
 import type { Act } from '../context';
-import { usage } from '../failure';
 import { table, wrap } from '../terminal/output';
 
-const EXAMPLE = 'For example: trayward feed ladder pepper --dli 12';
-/** Full summer sun gives no more, mol/m2 a day. */
-const DLI_MAX = 65;
-const OPTIONS = { dli: number(0, DLI_MAX, 'mol/m2 a day') };
+const EXAMPLE = 'For example: trayward feed ladder pepper --dli 12mol';
+const OPTIONS = { dli: lightSum(EXAMPLE) };
 
 const LEAN_WORDS: Readonly<Record<Lean, string>> = {
   weaker: 'rather weaker',
@@ -71,10 +68,9 @@ const NOTES = `Where a source gives nitrogen alone, EC is reckoned by 15-5-15: $
 
 /** What the profile that comes with the program feeds this crop, in its own stages; null where none comes. */
 function shippedFeed(crop: string): { stage: string; feedEcMsCm: number }[] | null {
-  const file = CROP_FILE_NAMES.find((name) => name === crop);
-  if (file === undefined) return null;
-  const { profile } = checkProfileText(cropFileText(file, ''), file, 0);
-  return (profile?.stages ?? [])
+  const profile = shippedProfile(crop);
+  if (profile === null) return null;
+  return profile.stages
     .filter(({ feedEc }) => feedEc > 0)
     .map(({ name, feedEc }) => ({ stage: name, feedEcMsCm: feedEc }));
 }
@@ -91,12 +87,11 @@ export function addLadder(noun: Command, act: Act): void {
     .command('ladder')
     .description('EC of the feed by stage for a crop, each with its source, and by your light')
     .argument('<crop>', 'such as pepper')
-    .option('--dli <light>', 'your daily light integral, mol/m2 a day')
+    .option('--dli <light>', 'light of your day (its DLI), such as 12mol')
     .action(
-      act(OPTIONS, async (context, { dli }, [name = '']) => {
-        const crop = cropNamed(name);
-        if (!crop.ok) throw usage(crop.why, EXAMPLE, 'no-such-crop');
-        const rungs = ladderOf(crop.value, dli);
+      act(OPTIONS, async (context, { dli }, [name]) => {
+        const crop = cropOf(name);
+        const rungs = ladderOf(crop, dli);
         const sources = [
           ...new Set(
             rungs
@@ -109,11 +104,11 @@ export function addLadder(noun: Command, act: Act): void {
           ),
         ].map(sourceNamed);
         const { style } = context;
-        const shippedProfile = shippedFeed(crop.value.name);
+        const shipped = shippedFeed(crop.name);
         const rows = rungs.flatMap((rung) => rowsOf(rung));
         return {
-          result: { crop: crop.value.name, dliMolM2D: dli, rungs, shippedProfile, sources },
-          text: `${wrap(profileText(crop.value.name, shippedProfile), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
+          result: { crop: crop.name, dliMolM2D: dli, rungs, shippedProfile: shipped, sources },
+          text: `${wrap(profileText(crop.name, shipped), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
           isLong: true,
         };
       }),

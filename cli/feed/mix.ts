@@ -2,11 +2,13 @@
 import type { Command } from 'commander';
 import { ecAt25C, F25_C } from '../../shared/physics/ec';
 import { type FeedStep, feedStep, type Stock } from '../../shared/physics/feed';
-import { formatQuantity } from '../../shared/units';
-import { needed, oneOf, quantity } from '../arguments/options';
+import { needed, oneOf } from '../arguments/options';
+import { waterVolume } from '../arguments/water';
+import { within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
 import { refused, usage } from '../failure';
 import { wrap } from '../terminal/output';
+import { aboutVolume } from '../words/about';
 import { dilution, gainEc, readEc, targetEc } from './strength';
 
 const MIX_EXAMPLE =
@@ -16,14 +18,23 @@ const DILUTE_EXAMPLE =
 export const STOCK_CAUTION =
   'Concentrated nutrients and acids burn: gloves and goggles. Never pour undiluted A and B together; acid goes into water, never the other way round.';
 
+/** Why a reading is taken where it is. */
+export const AT_25C = 'There a reading is brought to 25 °C (ISO 7888).';
+
 /** What both verbs ask of the reservoir. */
 const reservoirOptions = (example: string) => ({
-  volume: needed(quantity('volume', example), example),
+  volume: needed(waterVolume(example), example),
   has: needed(readEc(example), example),
   to: needed(targetEc(example), example),
   water: needed(readEc(example), example),
-  reservoir: quantity('volume', example),
-  at: quantity('temperature', example),
+  reservoir: waterVolume(example),
+  at: within(
+    'temperature',
+    F25_C.low,
+    F25_C.high,
+    `${AT_25C} Let the feed come to the room.`,
+    example,
+  ),
 });
 
 const DILUTE_OPTIONS = reservoirOptions(DILUTE_EXAMPLE);
@@ -46,17 +57,13 @@ interface Asked {
 
 /** What the reservoir has now, mS/cm at 25 C; `atC` is where a meter without compensation read it. */
 export function presentMsCm(read: number, atC: number | null): number {
-  const present = atC === null ? read : ecAt25C(read, atC);
-  if (!Number.isNaN(present)) return present;
-  throw usage(
-    `A reading is brought to 25 C from ${F25_C.low} to ${F25_C.high} C only.`,
-    'Let the feed come to the room.',
-  );
+  return atC === null ? read : ecAt25C(read, atC);
 }
 
 function stepText(step: FeedStep, asked: Asked, parts: 1 | 2, { units }: Context): string {
   if (step.add === 'nothing') return 'It has that strength already: add nothing.';
-  const ml = (value: number): string => formatQuantity('volume', value, units);
+  // The rule is good to 5 %: so are its volumes.
+  const ml = (value: number): string => aboutVolume(value, units);
   const pour = step.pourOutMl > 0 ? `There is no room: pour ${ml(step.pourOutMl)} out first. ` : '';
   const makes = `that makes ${ml(step.makesMl)}`;
   if (step.add === 'water') {
@@ -88,7 +95,13 @@ function answerFor(context: Context, asked: Asked, stock: Stock | null): Answer 
     );
   }
   const step = feedStep({ volumeMl: volume, ecMsCm, roomMl }, asked.to, asked.water, stock);
-  if (!step.ok) throw refused('cannot-mix', step.why, 'Nothing was worked out.');
+  if (!step.ok) {
+    throw refused(
+      'cannot-mix',
+      step.why,
+      'Change --to, or tell of another water or stock, and ask again.',
+    );
+  }
   if (step.value.add === 'stock') context.caution(STOCK_CAUTION);
   const text = `${stepText(step.value, asked, stock?.parts ?? 2, context)} Measure when it is mixed: the rule is good to 5 %.`;
   return { result: step.value, text: wrap(text, context.style.width) };

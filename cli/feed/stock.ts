@@ -2,7 +2,9 @@
 import type { Command } from 'commander';
 import { stockGL } from '../../shared/physics/feed';
 import { formatQuantity, ML_PER_GAL } from '../../shared/units';
-import { needed, number, oneOf, quantity } from '../arguments/options';
+import { needed, oneOf } from '../arguments/options';
+import { waterVolume } from '../arguments/water';
+import { numberWithin, within } from '../arguments/within';
 import type { Act } from '../context';
 import { refused } from '../failure';
 import { wrap } from '../terminal/output';
@@ -23,11 +25,23 @@ const BAG_SHARES = { element: 1, p2o5: 0.4364, k2o: 0.8301 } as const;
 const BAG_WORDS = ['element', 'p2o5', 'k2o'] as const;
 
 const OPTIONS = {
-  want: needed(number(1, WANT_MAX_MG_L, 'mg/l'), EXAMPLE),
-  holds: needed(quantity('share', EXAMPLE), EXAMPLE),
+  want: needed(
+    numberWithin(1, WANT_MAX_MG_L, 'No plant is fed more of one element.', EXAMPLE, 'mg/l'),
+    EXAMPLE,
+  ),
+  holds: needed(
+    within(
+      'share',
+      0.001,
+      1,
+      'A fertiliser that feeds has some, and cannot be more than all.',
+      EXAMPLE,
+    ),
+    EXAMPLE,
+  ),
   bag: needed(oneOf(BAG_WORDS), '--bag is element, p2o5 or k2o.'),
   injector: needed(dilution(EXAMPLE), EXAMPLE),
-  volume: needed(quantity('volume', EXAMPLE), EXAMPLE),
+  volume: needed(waterVolume(EXAMPLE), EXAMPLE),
 };
 
 export function addStock(noun: Command, act: Act): void {
@@ -43,13 +57,6 @@ export function addStock(noun: Command, act: Act): void {
       act(OPTIONS, async (context, options) => {
         const { want: wantMgL, injector: ratio, volume: volumeMl } = options;
         const share = options.holds * BAG_SHARES[options.bag];
-        if (!(share > 0 && share <= 1)) {
-          throw refused(
-            'no-such-salt',
-            'No fertiliser holds that much: more than 0 %, 100 % at most.',
-            'Read the share on the bag.',
-          );
-        }
         const gL = stockGL(wantMgL, share, ratio);
         if (gL > STOCK_MAX_G_L) {
           throw refused(

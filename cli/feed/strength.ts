@@ -1,6 +1,7 @@
 /** EC as it is typed, and the slips that growers make with its units. */
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
-import { quantity, type Reader } from '../arguments/options';
+import { parseQuantity } from '../../shared/units';
+import { type Reader, shortened } from '../arguments/options';
 import { usage } from '../failure';
 
 /** Stronger than any water or mixed feed: half of sea water. It was meant as uS/cm, or ppm. */
@@ -21,17 +22,22 @@ function meant(typed: string, maxMsCm: number): string {
     : '';
 }
 
+const METERS = 'Meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.';
+
 /** An EC between two that can be; what is out of them is told with the slip it probably was. */
 const ecBetween =
   (minMsCm: number, maxMsCm: number, what: string, next: string): Reader<number | null> =>
   (typed, flag) => {
-    const value = quantity('ec', next)(typed, flag);
-    if (value === null || (value >= minMsCm && value <= maxMsCm)) return value;
-    const units = 'Meters show mS/cm, uS/cm (a thousandth of it) or one of the ppm scales.';
-    const hint = `Check the unit.${meant(String(typed), maxMsCm)} ${units}`;
+    if (typeof typed !== 'string') return null;
+    const range = `${minMsCm} to ${maxMsCm} mS/cm. ${METERS}`;
+    const parsed = parseQuantity('ec', typed);
+    if (!parsed.ok) throw usage(`${flag}: ${parsed.why} It is ${range}`, next, 'not-a-quantity');
+    const { value } = parsed;
+    if (value >= minMsCm && value <= maxMsCm) return value;
+    const hint = `Check the unit.${meant(typed, maxMsCm)} ${next}`;
     throw value > maxMsCm
-      ? usage(`${flag} ${typed} is more than ${what}: ${maxMsCm} mS/cm at most.`, hint)
-      : usage(`${flag} ${typed} is hardly anything: any feed has ${minMsCm} mS/cm or more.`, hint);
+      ? usage(`${flag} ${shortened(typed)} is more than ${what}: ${range}`, hint)
+      : usage(`${flag} ${shortened(typed)} is hardly anything, and no feed: ${range}`, hint);
   };
 
 /** The EC of water, or of what is in a reservoir. */
@@ -46,12 +52,18 @@ export const gainEc = (next: string): Reader<number | null> =>
 export const targetEc = (next: string): Reader<number | null> =>
   ecBetween(FEED_MIN_MS_CM, PROFILE_LIMITS.feedEcMax, 'any crop here is given', next);
 
+/** No injector, and no label, thins further. */
+const RATIO_MOST = 2_000;
+
 /** The `100` of a dilution such as 1:100. */
 export const dilution =
   (next: string): Reader<number | null> =>
   (typed, flag) => {
     if (typeof typed !== 'string') return null;
-    const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(typed)?.[1]);
-    if (ratio >= 1) return ratio;
-    throw usage(`${flag} "${typed}" is no dilution such as 1:100.`, next);
+    const ratio = Number(/^1:(\d+(?:\.\d+)?)$/.exec(typed.trim())?.[1]);
+    if (ratio >= 1 && ratio <= RATIO_MOST) return ratio;
+    throw usage(
+      `${flag} ${shortened(typed)} is no dilution: 1:1 to 1:${RATIO_MOST}. It is one part of stock in so many of feed, as on the label.`,
+      next,
+    );
   };

@@ -1,6 +1,5 @@
 /** What light a crop's stages want, from the crop library, and how a given day's light stands against it. */
 import type { Crop, CropStage } from '../../shared/crops/library/crop';
-import { cropNamed } from '../../shared/crops/library/library';
 import { invalid, usage } from '../failure';
 
 /** What one stage wants of a day's light, over all sources. */
@@ -24,12 +23,9 @@ function wantedOf(crop: Crop, stage: CropStage): LightWanted {
 
 /**
  * What `stageName` of the crop wants, or the first of its stages that somebody has published light for. Throws
- * `CommandError` for a crop that the library does not have, and where nobody has.
+ * `CommandError` where nobody has.
  */
-export function lightWanted(cropName: string, stageName: string | null): LightWanted {
-  const found = cropNamed(cropName);
-  if (!found.ok) throw usage(found.why, '`trayward crop list` names the crops there are.');
-  const crop = found.value;
+export function lightWanted(crop: Crop, stageName: string | null): LightWanted {
   const lit = crop.stages.filter(({ dliMolM2D }) => dliMolM2D.length > 0);
   if (lit.length === 0) {
     throw invalid(

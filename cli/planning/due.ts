@@ -1,6 +1,7 @@
 /** Which tasks of a plan are due, from today on. Pure. */
 import { daysOf, type Task, type TaskKind } from '../../shared/planning/agenda';
 import type { Day } from '../../shared/planning/calendar-day';
+import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened } from '../../shared/planning/request';
 import type { ToldPlan } from '../words/plan';
 
@@ -34,4 +35,13 @@ export function dueTasks(
     const next = daysOf(task, last).find((day) => day >= today);
     return next === undefined || next > last ? [] : [{ task, day: next, isOverdue: false }];
   });
+}
+
+/** Further ahead than any task of a plan. */
+const EVER_DAYS = PLAN_LIMITS.aheadMostDays + PLAN_LIMITS.behindMostDays;
+
+/** The first of them, whenever that is, what is overdue before all; null where all is done. */
+export function nextDue(told: ToldPlan, today: Day): DueTask | null {
+  const [first = null] = [...dueTasks(told, today, EVER_DAYS)].sort((a, b) => a.day - b.day);
+  return first;
 }

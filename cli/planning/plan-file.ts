@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { parse, stringify } from 'yaml';
 import * as z from 'zod';
 import { decodeUtf8 } from '../../shared/bytes';
+import { PIECE_LIMITS, type PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, readDay } from '../../shared/planning/calendar-day';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
@@ -32,6 +33,7 @@ const day = z.string().transform((text, context): number => {
 });
 const share = z.number().min(0).max(1);
 const roomC = z.number().min(PLAN_LIMITS.roomLeastC).max(PLAN_LIMITS.roomMostC);
+const side = z.number().min(PIECE_LIMITS.sideLeastMm).max(PIECE_LIMITS.blockMostMm);
 const place = z.string().min(1).max(40);
 
 const planFile = z.strictObject({
@@ -57,6 +59,8 @@ const planFile = z.strictObject({
   mat: place.nullable(),
   light: place,
   cells_per_tray: z.int().min(PLAN_LIMITS.cellsLeast).max(PLAN_LIMITS.cellsMost),
+  /** Plans that were kept before plugs were asked have none. */
+  plug_mm: z.tuple([side, side, side]).nullable().default(null),
   ppfd_umol: z.number().positive(),
   stock: z.strictObject({
     ratio: z.number().positive(),
@@ -100,6 +104,10 @@ function asFile({ request, happened, ...kept }: KeptPlan): z.input<typeof planFi
     mat: request.mat,
     light: request.light,
     cells_per_tray: request.cellsPerTray,
+    plug_mm:
+      request.plug === null
+        ? null
+        : [request.plug.lengthMm, request.plug.widthMm, request.plug.heightMm],
     ppfd_umol: request.ppfdUmol,
     stock: {
       ratio: request.stock.ratio,
@@ -148,12 +156,16 @@ export function readPlanText(text: string, file: string): KeptPlan {
       mat: plan.mat,
       light: plan.light,
       cellsPerTray: plan.cells_per_tray,
+      plug: plugOf(plan.plug_mm),
       ppfdUmol: plan.ppfd_umol,
       stock: { ratio: stock.ratio, gainMsCm: stock.gain_ms_cm, parts: stock.parts },
     },
     happened,
   };
 }
+
+const plugOf = (sides: readonly [number, number, number] | null): PieceSize | null =>
+  sides === null ? null : { lengthMm: sides[0], widthMm: sides[1], heightMm: sides[2] };
 
 /** Null for what is no YAML: no file of ours is that. */
 function parsed(text: string): unknown {

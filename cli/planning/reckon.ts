@@ -1,11 +1,10 @@
 /** Plans from what was typed or kept, and refusals in a grower's words. */
-import type { Crop } from '../../shared/crops/library/crop';
-import { cropNamed } from '../../shared/crops/library/library';
 import { type Day, readDay } from '../../shared/planning/calendar-day';
 import { type PlanTrouble, planBatch } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
+import { cropOf } from '../arguments/crop';
 import type { Context } from '../context';
-import { refused, usage } from '../failure';
+import { refused } from '../failure';
 import { localTime } from '../terminal/local-time';
 import type { ToldPlan } from '../words/plan';
 import type { KeptPlan } from './plan-file';
@@ -17,13 +16,6 @@ export function todayOf({ world }: Context): Day {
   return today;
 }
 
-/** A crop by its name. Throws a usage error with the one that was probably meant. */
-export function planCrop(name: string): Crop {
-  const found = cropNamed(name);
-  if (found.ok) return found.value;
-  throw usage(found.why, '`trayward crop list` names the crops there are.', 'no-such-crop');
-}
-
 /** The plan; throws `CommandError` where there can be none. */
 export function reckoned(
   name: string,
@@ -31,7 +23,7 @@ export function reckoned(
   happened: Happened,
   today: Day,
 ): ToldPlan {
-  const crop = planCrop(request.crop);
+  const crop = cropOf(request.crop);
   const plan = planBatch(crop, request, happened, today);
   if (plan.ok) return { name, crop, request, happened, plan: plan.value };
   throw refused('cannot-plan', plan.why, NEXT[plan.trouble].replace('NAME', crop.name));

@@ -48,6 +48,7 @@ export const planResult = z
       seeds: number.describe('or cuttings; one a plug'),
       trays: number,
       inLastTray: number,
+      plug: z.object({ lengthMm: number, widthMm: number, heightMm: number }),
     }),
     stages: z.array(
       z.object({
@@ -72,7 +73,7 @@ export const planResult = z
         days: number,
         hours: number,
       }),
-      soakMl: number,
+      soakMl: number.describe('to mix for the soak'),
       givenMl: range,
       feedEc: range.extend({ source: text }).nullable(),
       strongestEc: range.extend({ source: text }).nullable(),
@@ -139,22 +140,27 @@ export const checkResult = z.object({
   ),
 }) satisfies z.ZodType<CheckResult>;
 
+const due = z.object({
+  kind: z.enum(TASK_KINDS),
+  day,
+  isOverdue: z.boolean(),
+  title: text,
+  why: text,
+});
+
 export const agendaResult = z.object({
   today: day,
   days: number,
   plans: z.array(
-    z.object({ name: text, datedBy: text.nullable().describe('controller whose marks date it') }),
-  ),
-  tasks: z.array(
     z.object({
-      plan: text,
-      kind: z.enum(TASK_KINDS),
-      day,
-      isOverdue: z.boolean(),
-      title: text,
-      why: text,
+      name: text,
+      datedBy: text.nullable().describe('controller whose marks date it'),
+      next: due
+        .nullable()
+        .describe('first of all that is left, whenever that is; null: all is done'),
     }),
   ),
+  tasks: z.array(due.extend({ plan: text })),
   tray: z
     .object({
       controller: text,

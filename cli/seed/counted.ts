@@ -1,4 +1,5 @@
 /** A count as a grower types it. */
+import { shortened } from '../arguments/options';
 import { usage } from '../failure';
 import { SEED_LIMITS } from './limits';
 
@@ -11,11 +12,19 @@ export interface Counted {
 export function countedOf(text: string, next: string): Counted {
   const [, standing, of] = /^(\d+)\s*(?:of|\/)\s*(\d+)$/i.exec(text.trim()) ?? [];
   if (standing === undefined || of === undefined) {
-    throw usage(`"${text}" is no count.`, next, 'not-a-number');
+    throw usage(
+      `${shortened(text)} is no count: how many stand, of how many sown, 1 to ${SEED_LIMITS.seedsMost}.`,
+      next,
+      'not-a-number',
+    );
   }
   const counted = { standing: Number(standing), of: Number(of) };
   if (counted.of < 1 || counted.of > SEED_LIMITS.seedsMost) {
-    throw usage(`Seeds sown: 1 to ${SEED_LIMITS.seedsMost}, not ${of}.`, next, 'not-a-number');
+    throw usage(
+      `Seeds sown: 1 to ${SEED_LIMITS.seedsMost}, not ${shortened(of)}. More stand on no tray.`,
+      next,
+      'not-a-number',
+    );
   }
   if (counted.standing <= counted.of) return counted;
   throw usage(

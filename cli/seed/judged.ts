@@ -1,6 +1,6 @@
 /** A series of counts, judged: how many, how fast, how even; against another lot and against the crop's table. Pure. */
+import type { Crop } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
-import { cropNamed } from '../../shared/crops/library/library';
 import { accept, type Verdict } from '../../shared/physics/verdict';
 import { fisherChance } from '../../shared/statistics/fisher';
 import {
@@ -113,18 +113,12 @@ export interface TableJudgement {
 }
 
 /** The series against the crop's table, for a root zone held at `atC`. Refuses as the library does. */
-export function againstTable(
-  series: Series,
-  cropName: string,
-  atC: number,
-): Verdict<TableJudgement> {
-  const crop = cropNamed(cropName);
-  if (!crop.ok) return crop;
-  const forecast = emergence(crop.value, atC);
+export function againstTable(series: Series, crop: Crop, atC: number): Verdict<TableJudgement> {
+  const forecast = emergence(crop, atC);
   if (!forecast.ok) return forecast;
   const { days, estimates, normal } = forecast.value;
   return accept({
-    crop: crop.value.name,
+    crop: crop.name,
     atC,
     lowDays: days.low,
     highDays: days.high,

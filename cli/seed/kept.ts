@@ -5,6 +5,7 @@
 import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import * as z from 'zod';
+import { shortened } from '../arguments/options';
 import { invalid, refused } from '../failure';
 import { makeFolder } from '../files/folder';
 import { controllerFolder } from '../journal/places';
@@ -34,14 +35,14 @@ export interface Sowing {
 }
 
 /** What a lot may be called: it becomes the name of a file. */
-export function lotNamed(name: string): SeedPlace {
+export function lotNamed(name: string, flag = '--lot'): SeedPlace {
   const plain = name.trim();
   if (/^[\p{L}\p{N}][\p{L}\p{N} _-]*$/u.test(plain) && plain.length <= SEED_LIMITS.lotNameMost) {
     return { kind: 'lot', name: plain };
   }
   throw invalid(
     'no-lot-name',
-    `"${plain.slice(0, SEED_LIMITS.lotNameMost)}" is no name for a lot of seed.`,
+    `${flag} ${shortened(plain)} is no name for a lot of seed.`,
     `Letters, digits, spaces, "-" and "_", at most ${SEED_LIMITS.lotNameMost}, such as --lot "basil 2026".`,
   );
 }

@@ -8,6 +8,10 @@ export const SEED_LIMITS = {
   /** More than anybody has the patience to count. */
   countsMost: 1_000,
   lotNameMost: 40,
+  /** Where seed lives, C; and the quickest anything came up, s. */
+  trialLeastC: -5,
+  trialMostC: 50,
+  trialLeastS: 3_600,
   /** Nobody counts twice within so long, but to count rightly. */
   correctedMs: 3_600_000,
   /** A table of counts as a file, bytes. */

@@ -9,9 +9,19 @@ import {
   type Product,
   type Strength,
 } from '../../shared/physics/acid';
-import { type AcidDose, acidDose, phReached, type Water } from '../../shared/physics/acid-dose';
+import {
+  type AcidDose,
+  acidDose,
+  phReached,
+  START_PH,
+  TARGET_PH,
+  type Water,
+} from '../../shared/physics/acid-dose';
+import { WATER_C } from '../../shared/physics/carbonate';
 import { formatQuantity, ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units';
-import { needed, number, type OptionsOf, oneOf, quantity, type Reader } from '../arguments/options';
+import { needed, type OptionsOf, oneOf, type Reader, shortened } from '../arguments/options';
+import { mendableAlkalinity, ph, waterVolume } from '../arguments/water';
+import { numberWithin, within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
 import { refused, usage } from '../failure';
 import { readEc } from '../feed/strength';
@@ -20,7 +30,6 @@ import { about } from '../words/about';
 
 const EXAMPLE =
   "For example: trayward water acid --alkalinity '100mg/l CaCO3' --ph 7.8 --to 5.8 --acid phosphoric --strength 75% --volume 20l";
-const PH_MAX = 14;
 
 /** Said with each answer that has acid in it. */
 export const ACID_CAUTION =
@@ -40,7 +49,7 @@ const strength: Reader<Strength | null> = (typed) => {
   }
   if (digits === undefined) {
     throw usage(
-      `--strength ${typed} is no strength of an acid.`,
+      `--strength ${shortened(typed)} is no strength of an acid.`,
       'Give the share of mass on the label (75%), mol/l (14.7M), or for citric acid monohydrate or anhydrous powder.',
     );
   }
@@ -48,17 +57,51 @@ const strength: Reader<Strength | null> = (typed) => {
   return { by: 'volume', molL: Number(digits) };
 };
 
+/** A drum of acid. */
+const BOTTLE_MOST_ML = 200_000;
+
 const OPTIONS = {
-  alkalinity: needed(quantity('alkalinity', EXAMPLE), EXAMPLE),
-  ph: needed(number(0, PH_MAX), EXAMPLE),
-  to: needed(number(0, PH_MAX), EXAMPLE),
+  alkalinity: needed(mendableAlkalinity(EXAMPLE), EXAMPLE),
+  ph: needed(
+    ph(START_PH, 'Taps and wells lie in between: check the meter in its buffers.', EXAMPLE),
+    EXAMPLE,
+  ),
+  to: needed(
+    ph(
+      TARGET_PH,
+      'Below, stone wool dissolves and roots burn; above, water needs no acid.',
+      EXAMPLE,
+    ),
+    EXAMPLE,
+  ),
   acid: needed(oneOf<AcidName>(ACID_NAMES), `Give one of ${ACID_NAMES.join(', ')}.`),
   strength: needed(strength, EXAMPLE),
-  density: number(ACID_DENSITY_KG_L.low, ACID_DENSITY_KG_L.high, 'kg/l'),
-  volume: quantity('volume', EXAMPLE),
-  temperature: needed(quantity('temperature', EXAMPLE), EXAMPLE),
+  density: numberWithin(
+    ACID_DENSITY_KG_L.low,
+    ACID_DENSITY_KG_L.high,
+    'No acid of the shops weighs less or more.',
+    EXAMPLE,
+    'kg/l',
+  ),
+  volume: waterVolume(EXAMPLE),
+  temperature: needed(
+    within(
+      'temperature',
+      WATER_C.low,
+      WATER_C.high,
+      'The chemistry is known in between, and no tap gives other water.',
+      EXAMPLE,
+    ),
+    EXAMPLE,
+  ),
   ec: readEc(EXAMPLE),
-  have: quantity('volume', EXAMPLE),
+  have: within(
+    'volume',
+    0.1,
+    BOTTLE_MOST_ML,
+    'Less is not measured, and acid comes in no bigger drum.',
+    EXAMPLE,
+  ),
 };
 
 /** The dose to a litre, and in US measures as US tables have it. */
@@ -141,12 +184,18 @@ function doseFacts(dose: AcidDose, { volume, alkalinity }: Asked, context: Conte
 
 /** The whole command. */
 function answerTo(asked: Asked, context: Context): Answer {
-  const { acid, alkalinity, ph, temperature, ec, volume } = asked;
-  if (volume === 0) throw usage('--volume 0: there must be some water.', EXAMPLE);
+  const { acid, alkalinity, temperature, ec, volume } = asked;
   const product = productOf(asked);
-  const water: Water = { alkalinityMeqL: alkalinity, ph, waterC: temperature, ecMsCm: ec };
+  const water: Water = {
+    alkalinityMeqL: alkalinity,
+    ph: asked.ph,
+    waterC: temperature,
+    ecMsCm: ec,
+  };
   const verdict = acidDose(water, asked.to, acid, product);
-  if (!verdict.ok) throw refused('no-acid', verdict.why, 'Nothing was worked out.');
+  if (!verdict.ok) {
+    throw refused('no-acid', verdict.why, 'Change --to, --acid or --strength, and ask again.');
+  }
   const dose = verdict.value;
   assertEnough(asked, water, product, dose);
   context.caution(ACID_CAUTION);

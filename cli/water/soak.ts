@@ -1,17 +1,8 @@
 /** `water soak`: what to mix and how long to soak stone wool, and a timer that goes along with it. */
 import type { Command } from 'commander';
-import {
-  NAMED_PIECES,
-  PIECES_MAX,
-  type PieceName,
-  type PieceSize,
-  SOAK_PH,
-  type Soak,
-  soakOf,
-} from '../../shared/physics/soak';
-import { didYouMean } from '../../shared/text/nearest';
-import { parseQuantity } from '../../shared/units';
-import { given, needed, type Reader, whole } from '../arguments/options';
+import { PIECES_MAX, SOAK_PH, type Soak, soakOf } from '../../shared/physics/soak';
+import { given, needed, whole } from '../arguments/options';
+import { PIECE_NAMES, pieceSize } from '../arguments/piece';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
@@ -22,30 +13,12 @@ import { countDown } from './timer';
 
 const EXAMPLE =
   'For example: trayward water soak --pieces 98 --size plug-36, or --size 100x100x65mm';
-const NAMES = Object.keys(NAMED_PIECES);
-const isNamed = (word: string): word is PieceName => Object.hasOwn(NAMED_PIECES, word);
-
-/** A name of the trade, or length x width x height with one unit. */
-const pieceSize: Reader<PieceSize | null> = (typed) => {
-  if (typeof typed !== 'string') return null;
-  const word = typed.trim().toLowerCase();
-  if (isNamed(word)) return NAMED_PIECES[word];
-  const [, length, width, height, unit] =
-    /^([\d.]+)\s*x\s*([\d.]+)\s*x\s*([\d.]+)\s*([a-z"]+)$/.exec(word) ?? [];
-  const sides = [length, width, height].map((side) => parseQuantity('length', `${side} ${unit}`));
-  const [lengthMm, widthMm, heightMm] = sides.map((side) => (side.ok ? side.value : Number.NaN));
-  const isSize = sides.every((side) => side.ok && side.value > 0);
-  if (isSize && lengthMm !== undefined && widthMm !== undefined && heightMm !== undefined) {
-    return { lengthMm, widthMm, heightMm };
-  }
-  throw usage(
-    `--size ${typed === '' ? '""' : typed.slice(0, 40)} is no size of a piece.${didYouMean(word, NAMES)}`,
-    `Give one of ${NAMES.join(', ')}, or length x width x height such as 100x100x65mm.`,
-  );
-};
 
 const OPTIONS = {
-  pieces: needed(whole(1, PIECES_MAX), EXAMPLE),
+  pieces: needed(
+    whole(1, PIECES_MAX, 'It is how many pieces are soaked at a time.', EXAMPLE),
+    EXAMPLE,
+  ),
   size: needed(pieceSize, EXAMPLE),
   timer: given,
 };
@@ -63,7 +36,11 @@ function soakText(soak: Soak, { units, style }: Context): string {
     { label: 'Keeps', value: volume(soak.keepMl), note: 'once it has drained' },
   ];
   const steps = soakSteps(soak, units).map((step, i) => `${i + 1}. ${step}`);
-  return `${facts(rows, style)}\n${wrap(`${steps.join('\n')}\n${MAKERS_DIFFER}`, style.width, 3)}`;
+  return [
+    facts(rows, style),
+    wrap(steps.join('\n'), style.width, 3),
+    wrap(MAKERS_DIFFER, style.width),
+  ].join('\n');
 }
 
 export function addSoak(noun: Command, act: Act): void {
@@ -71,7 +48,7 @@ export function addSoak(noun: Command, act: Act): void {
     .command('soak')
     .description('how much to mix and how long to soak plugs, blocks or slabs of stone wool')
     .option('--pieces <count>', 'how many')
-    .option('--size <size>', `${NAMES.join(', ')}, or 100x100x65mm`)
+    .option('--size <size>', `${PIECE_NAMES.join(', ')}, or 100x100x65mm`)
     .option('--timer', 'go along with it, step by step, at a terminal')
     .action(
       act(OPTIONS, async (context, { pieces, size, timer }) => {

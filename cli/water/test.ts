@@ -7,7 +7,7 @@ import {
   waterFindings,
 } from '../../shared/physics/water-fitness';
 import { formatQuantity } from '../../shared/units';
-import { number, quantity } from '../arguments/options';
+import { chalk, ph } from '../arguments/water';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
 import { readEc } from '../feed/strength';
@@ -19,9 +19,9 @@ const PH_MAX = 14;
 
 const OPTIONS = {
   ec: readEc(EXAMPLE),
-  ph: number(0, PH_MAX),
-  alkalinity: quantity('alkalinity', EXAMPLE),
-  hardness: quantity('hardness', EXAMPLE),
+  ph: ph({ low: 0, high: PH_MAX }, 'A pH is no other.', EXAMPLE),
+  alkalinity: chalk('alkalinity', EXAMPLE),
+  hardness: chalk('hardness', EXAMPLE),
 };
 
 const FITNESS_WORDS: Readonly<Record<Fitness, string>> = {
@@ -52,18 +52,23 @@ export function addTest(noun: Command, act: Act): void {
     .option('--alkalinity <alkalinity>', "'150mg/l CaCO3', 3meq/l or 8.4dKH")
     .option('--hardness <hardness>', "'180mg/l CaCO3', 3.6meq/l or 10dGH")
     .action(
-      act(OPTIONS, async (context, { ec, ph, alkalinity, hardness }) => {
+      act(OPTIONS, async (context, typed) => {
+        const { ec, alkalinity, hardness } = typed;
         const findings = waterFindings({
           ecMsCm: ec,
-          ph,
+          ph: typed.ph,
           alkalinityMeqL: alkalinity,
           hardnessMeqL: hardness,
         });
-        if (findings.length === 0) throw usage('There is nothing to judge.', EXAMPLE);
+        if (findings.length === 0)
+          throw usage(
+            'There is nothing to judge: give --ec, --ph, --alkalinity or --hardness, or some of them.',
+            EXAMPLE,
+          );
         const fitness = fitnessOf(findings);
         return {
           result: { fitness, findings },
-          text: testText(context, fitness, findings, { ec, ph, alkalinity, hardness }),
+          text: testText(context, fitness, findings, typed),
         };
       }),
     );
@@ -80,11 +85,11 @@ function testText(
   { units, style }: Context,
   fitness: Fitness,
   findings: readonly WaterFinding[],
-  { ec, ph, alkalinity, hardness }: Typed,
+  { ec, ph: acidity, alkalinity, hardness }: Typed,
 ): string {
   const values: Readonly<Record<WaterFinding['reading'], string>> = {
     ec: ec === null ? '' : formatQuantity('ec', ec, units),
-    ph: String(ph),
+    ph: String(acidity),
     alkalinity: alkalinity === null ? '' : formatQuantity('alkalinity', alkalinity, units),
     hardness: hardness === null ? '' : formatQuantity('hardness', hardness, units),
     together: '',

@@ -1,5 +1,5 @@
 /** Numbers that are good to some percent, with no more digits than that. */
-import { ML_PER_GAL, type UnitSystem } from '../../shared/units';
+import { ML_PER_FL_OZ, ML_PER_GAL, type UnitSystem } from '../../shared/units';
 
 /** Two digits, or three where the first is a 1: steps of 1 to 5 %. */
 export function about(value: number): string {
@@ -8,8 +8,15 @@ export function about(value: number): string {
   return String(Number(value.toPrecision(lead < 2 ? 3 : 2)));
 }
 
-/** A volume that need not be measured closer: `5.8 l`, `830 ml`, `1.53 gal`. */
-export function aboutVolume(ml: number, units: UnitSystem): string {
-  if (units === 'us') return `${about(ml / ML_PER_GAL)} gal`;
-  return ml < 1000 ? `${about(ml)} ml` : `${about(ml / 1000)} l`;
+/** Two digits: what is reckoned ahead, and not measured. */
+export const rough = (value: number): string => String(Number(value.toPrecision(2)));
+
+/** A volume that need not be measured closer: `5.8 l`, `830 ml`, `1.53 gal`, `2.4 fl oz`. */
+export function aboutVolume(ml: number, units: UnitSystem, digits = about): string {
+  if (units === 'us') {
+    return ml < ML_PER_GAL / 2
+      ? `${digits(ml / ML_PER_FL_OZ)} fl oz`
+      : `${digits(ml / ML_PER_GAL)} gal`;
+  }
+  return ml < 995 ? `${digits(ml)} ml` : `${digits(ml / 1000)} l`;
 }

@@ -29,6 +29,11 @@ function between(least: number, most: number, show: (value: number) => string): 
   return `${show(round(least)).split(' ')[0]} to ${show(round(most))}`;
 }
 
+/** No timer is set, and no light known, any finer. */
+const TEN_MIN_S = 600;
+const toTenMinutes = (seconds: number): number =>
+  seconds < 10 * TEN_MIN_S ? seconds : Math.round(seconds / TEN_MIN_S) * TEN_MIN_S;
+
 export function lightFacts(told: Told, units: UnitSystem): Fact[] {
   const ppfd = (value: number): string => formatQuantity('ppfd', value, units);
   const sum = (value: number): string => formatQuantity('light-sum', value, units);
@@ -42,7 +47,10 @@ export function lightFacts(told: Told, units: UnitSystem): Fact[] {
       : [
           { label: 'a lux meter', value: `about ${inLux}`, note: `under ${LAMPS[lamp.name].name}` },
         ]),
-    { label: 'hours', value: `${formatQuantity('duration', told.hours * 3600, units)} a day` },
+    {
+      label: 'hours',
+      value: `${formatQuantity('duration', toTenMinutes(told.hours * 3600), units)} a day`,
+    },
     { label: 'sum of a day', value: between(told.leastMol, told.mostMol, sum) },
     ...(wanted === null
       ? []

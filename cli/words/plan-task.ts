@@ -1,10 +1,13 @@
 /** What is to be done, and why, in a grower's words: for the wall, the calendar and the agenda. */
+
+import { SOAK_PH } from '../../shared/physics/soak';
 import type { Task, TaskKind } from '../../shared/planning/agenda';
 import { shortDay } from '../../shared/planning/calendar-day';
 import { STEPS } from '../../shared/planning/limits';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { aboutVolume, rough } from './about';
 import { lidText } from './lid';
 
 export interface TaskWords {
@@ -25,15 +28,17 @@ type Words = (telling: Telling, task: Task) => TaskWords;
 /** Strength of the feed, as far as anybody has published it; the middle of what the first source has. */
 export function feedText({ plan }: Telling): string {
   const ec = plan.needs.feedEc;
-  return ec === null ? 'feed for seedlings' : `feed of EC ${((ec.low + ec.high) / 2).toFixed(1)}`;
+  return ec === null ? 'feed for seedlings' : `EC ${((ec.low + ec.high) / 2).toFixed(1)}`;
 }
 
 /** The mat is on before the seed is in, where it is needed at all. */
 function matText({ plan, units }: Telling): string {
-  if (plan.needs.matDays === 0) return 'drained';
-  return `drained on the mat at ${formatQuantity('temperature', plan.rootZone.nightC, units)}`;
+  if (plan.needs.matDays === 0) return 'let it drain';
+  const at = formatQuantity('temperature', plan.rootZone.nightC, units).replace('.0 ', ' ');
+  return `drain; mat at ${at}`;
 }
 
+const soakText = ({ plan, units }: Telling): string => aboutVolume(plan.needs.soakMl, units, rough);
 const hours = ({ plan }: Telling): string => `${Math.round(plan.needs.light.hoursPerDay)} h a day`;
 const seeds = ({ isCutting, plan }: Telling): string =>
   `${plan.seed.seeds} ${isCutting ? 'cuttings' : 'seeds'}`;
@@ -48,8 +53,8 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     why: 'scale and pump, now between crops',
   }),
   soak: (telling) => ({
-    title: `Soak ${telling.plan.seed.seeds} plugs`,
-    why: `${feedText(telling)}, pH 5.5; ${matText(telling)}`,
+    title: `Soak ${telling.plan.seed.seeds} plugs in ${soakText(telling)}`,
+    why: `${feedText(telling)}, pH ${SOAK_PH}; ${matText(telling)}`,
   }),
   sow: (telling) => ({
     title: `${telling.isCutting ? 'Stick' : 'Sow'} ${seeds(telling)}`,
@@ -57,11 +62,11 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
   }),
   air: ({ isCutting }, { until }) => ({
     title: isCutting ? 'Air and mist, daily' : 'Air daily, no water',
-    why: `to ${shortDay(until)}: lid off for a minute${isCutting ? '' : '; mist a dry plug'}`,
+    why: `a minute, to ${shortDay(until)}${isCutting ? '' : '; mist dry plugs'}`,
   }),
   look: ({ isCutting }, { until }) => ({
     title: isCutting ? 'Look for roots, daily' : 'Look for seedlings',
-    why: `daily to ${shortDay(until)}: no two lots are alike`,
+    why: `daily to ${shortDay(until)}: lots differ`,
   }),
   emerged: (telling) => ({
     title: `${telling.isCutting ? 'Rooted' : 'Half is up'}: ${lidText('vents-open')}`,
@@ -90,11 +95,11 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
   }),
   'lid-by-day': () => ({
     title: `Lid ${lidText('off-by-day')}`,
-    why: 'what drinks nothing is fed nothing',
+    why: 'an hour, then longer each day',
   }),
   harden: () => ({
     title: 'Harden',
-    why: 'cooler, drier, more air',
+    why: 'cooler, drier; last, no lid by night',
   }),
   transplant: ({ request }) => ({
     title: `Transplant ${request.plants}`,

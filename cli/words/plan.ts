@@ -1,6 +1,7 @@
 /** A plan as a page for the wall: what it comes to, then day by day. */
 
 import type { Crop, Range } from '../../shared/crops/library/crop';
+import type { PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS } from '../../shared/planning/limits';
@@ -9,8 +10,9 @@ import type { Pace } from '../../shared/planning/pace';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units/kinds';
+import { MM_PER_IN } from '../../shared/units/kinds';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
+import { aboutVolume, rough } from './about';
 import { capitalised } from './capitalised';
 import { type Telling, taskWords } from './plan-task';
 
@@ -36,14 +38,7 @@ function daysText({ low, high }: Range): string {
   return from === to ? `${from} d` : `${from} to ${to} d`;
 }
 
-/** A volume that is reckoned and not measured: two digits. */
-function roughVolume(ml: number, units: UnitSystem): string {
-  const two = (value: number): string => String(Number(value.toPrecision(2)));
-  if (units === 'us') {
-    return ml < ML_PER_GAL / 2 ? `${two(ml / ML_PER_FL_OZ)} fl oz` : `${two(ml / ML_PER_GAL)} gal`;
-  }
-  return ml < 995 ? `${two(ml)} ml` : `${two(ml / 1000)} l`;
-}
+const roughVolume = (ml: number, units: UnitSystem): string => aboutVolume(ml, units, rough);
 
 function roughRange({ low, high }: Range, units: UnitSystem): string {
   const [from, to] = [roughVolume(low, units), roughVolume(high, units)];
@@ -83,14 +78,24 @@ function dateFacts({ crop, happened, plan }: ToldPlan): Fact[] {
   ];
 }
 
-function seedFact({ crop, request, plan }: ToldPlan): Fact {
-  const { seeds, plants, germination, trays, inLastTray } = plan.seed;
+/** `36 x 36 x 40 mm`. */
+function plugText({ lengthMm, widthMm, heightMm }: PieceSize, units: UnitSystem): string {
+  const inches = (mm: number): string => (mm / MM_PER_IN).toFixed(1);
+  const [sides, unit] =
+    units === 'us'
+      ? [[lengthMm, widthMm, heightMm].map(inches), 'in']
+      : [[lengthMm, widthMm, heightMm].map(Math.round), 'mm'];
+  return `${sides.join(' x ')} ${unit}`;
+}
+
+function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
+  const { seeds, plants, germination, trays, inLastTray, plug } = plan.seed;
   const what = crop.from === 'cutting' ? 'cuttings' : 'seeds';
   const cells = `${trays === 1 ? '1 tray' : `${trays} trays`} of ${request.cellsPerTray}`;
   const last = trays === 1 ? '' : `, ${inLastTray} plugs in the last`;
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
-    value: `${seeds} ${what}, one a plug: ${cells}${last}`,
+    value: `${seeds} ${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
     note: `${plants} stand with ${percent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
   };
 }
@@ -110,12 +115,12 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
         : { label: 'Mat', value: `${needs.matDays} d`, note: matNote(plan, request, units) },
     {
       label: 'Light',
-      value: `${Math.round(light.hoursPerDay)} h a day, ${Number(light.hours.toPrecision(2))} h in all`,
+      value: `${Math.round(light.hoursPerDay)} h a day, ${rough(light.hours)} h in all`,
       note: `for ${formatQuantity('light-sum', light.dliMol, units)} at ${formatQuantity('ppfd', request.ppfdUmol, units)}${laterLight(light, units)}`,
     },
     {
       label: 'Feed',
-      value: `${roughVolume(needs.soakMl, units)} to soak, ${roughRange(needs.givenMl, units)} later`,
+      value: `${roughVolume(needs.soakMl, units)} to soak in, ${roughRange(needs.givenMl, units)} later`,
       note:
         feedEc === null
           ? 'strength: nobody has published any'
@@ -189,6 +194,11 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
           `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
+    ...(request.plug === null
+      ? [
+          `Plugs are taken as of ${plugText(plan.seed.plug, units)}, as fill a tray of ${request.cellsPerTray}: give yours with --plug.`,
+        ]
+      : []),
     ...(reduced === null
       ? []
       : [
@@ -238,7 +248,7 @@ export function planPage(told: ToldPlan, units: UnitSystem, style: Style): strin
   const paragraphs = [...standSentences(told), ...cautions(told, units)];
   return [
     style.strong(title),
-    facts([...dateFacts(told), seedFact(told), ...needFacts(told, units)], style),
+    facts([...dateFacts(told), seedFact(told, units), ...needFacts(told, units)], style),
     '',
     taskTable(told, units, style),
     '',

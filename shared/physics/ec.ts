@@ -70,11 +70,21 @@ export const STANDARD_BOTTLES_MS_CM: readonly number[] = STANDARDS.map(({ at25Ms
 const SAME_BOTTLE = 0.01;
 const REFERENCE_C = 25;
 
+const standardOf = (bottleMsCm: number): StandardCurve | undefined =>
+  STANDARDS.find(({ at25MsCm }) => Math.abs(bottleMsCm / at25MsCm - 1) <= SAME_BOTTLE);
+
+/** Where the curve of a bottle is known, C; null for a bottle that is not. */
+export function standardRangeC(
+  bottleMsCm: number,
+): { readonly low: number; readonly high: number } | null {
+  const { curve } = standardOf(bottleMsCm) ?? { curve: [] };
+  const [first, last] = [curve[0], curve.at(-1)];
+  return first === undefined || last === undefined ? null : { low: first[0], high: last[0] };
+}
+
 /** What a standard conducts where it stands, mS/cm. Refuses bottles and temperatures whose curve is not known. */
 export function standardAt(bottleMsCm: number, tempC: number): Verdict<number> {
-  const known = STANDARDS.find(
-    ({ at25MsCm }) => Math.abs(bottleMsCm / at25MsCm - 1) <= SAME_BOTTLE,
-  );
+  const known = standardOf(bottleMsCm);
   if (known === undefined) {
     return decline(
       `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 C.`,
@@ -82,11 +92,7 @@ export function standardAt(bottleMsCm: number, tempC: number): Verdict<number> {
   }
   const value = between(known.curve, tempC) / between(known.curve, REFERENCE_C);
   if (Number.isNaN(value)) {
-    const [first] = known.curve;
-    const last = known.curve.at(-1);
-    return decline(
-      `Its curve is known from ${first?.[0]} to ${last?.[0]} C. Let the bottle come to the room.`,
-    );
+    return decline('Its curve is not known there. Let the bottle come to the room.');
   }
   return accept(bottleMsCm * value);
 }

@@ -29,9 +29,36 @@ export const SOAK_PH = 5.5;
 export const PIECE_FORMS = ['plug', 'block', 'slab'] as const;
 export type PieceForm = (typeof PIECE_FORMS)[number];
 
+/**
+ * What the trade has, mm: the longest, middle and shortest side at most. Plugs are cut from 10 mm on; blocks end at 6 in
+ * a side; the largest slab is of 1,330 x 300 x 100 (facts of the trade).
+ */
+export const PIECE_LIMITS = {
+  sideLeastMm: 10,
+  blockMostMm: 160,
+  slabMostMm: [1_330, 300, 100],
+} as const;
+
+/** Larger pieces that fit a block's sides are blocks. */
+const PLUG_MOST_ML = 130;
+
+const volumeMl = ({ lengthMm, widthMm, heightMm }: PieceSize): number =>
+  (lengthMm * widthMm * heightMm) / 1000;
+
+/** What a piece of this size is, whichever way it lies; null for one that nobody makes. */
+export function pieceForm(size: PieceSize): PieceForm | null {
+  const { sideLeastMm, blockMostMm, slabMostMm } = PIECE_LIMITS;
+  const sides = [size.lengthMm, size.widthMm, size.heightMm].sort((a, b) => b - a);
+  if (!sides.every((side) => side >= sideLeastMm)) return null;
+  if (sides.every((side) => side <= blockMostMm)) {
+    return volumeMl(size) <= PLUG_MOST_ML ? 'plug' : 'block';
+  }
+  return sides.every((side, i) => side <= (slabMostMm[i] ?? 0)) ? 'slab' : null;
+}
+
 interface SoakTime {
   readonly form: PieceForm;
-  /** The largest piece that it is for. */
+  /** The largest piece of its form that it is for. */
   readonly upToMl: number;
   /** From, and at the latest; the same where one time is given. */
   readonly fromS: number;
@@ -41,14 +68,13 @@ interface SoakTime {
 const MIN_S = 60;
 
 /**
- * Facts of the trade for plugs, blocks of 75 and 100 mm, of 150 mm, and slabs; each up to the size halfway
- * to the next. Makers differ: one gives plugs 30 s and blocks a minute, hobby growers soak for hours.
+ * Facts of the trade for plugs, blocks of 75 and 100 mm, of 150 mm (from the size halfway on), and slabs. Makers differ: one gives plugs 30 s and blocks a minute, hobby growers soak for hours.
  */
 const SOAK_TIMES: readonly SoakTime[] = [
-  { form: 'plug', upToMl: 130, fromS: 15, toS: 30 },
+  { form: 'plug', upToMl: PLUG_MOST_ML, fromS: 15, toS: 30 },
   { form: 'block', upToMl: 1_500, fromS: 5 * MIN_S, toS: 5 * MIN_S },
-  { form: 'block', upToMl: 5_000, fromS: 15 * MIN_S, toS: 15 * MIN_S },
-  { form: 'slab', upToMl: 40_000, fromS: 30 * MIN_S, toS: 30 * MIN_S },
+  { form: 'block', upToMl: Number.POSITIVE_INFINITY, fromS: 15 * MIN_S, toS: 15 * MIN_S },
+  { form: 'slab', upToMl: Number.POSITIVE_INFINITY, fromS: 30 * MIN_S, toS: 30 * MIN_S },
 ];
 
 /** Of a piece's volume: full, 0.94 to 0.95 m3/m3 (Front. Plant Sci. 5:625; Acta Agrophysica 10:113); drained, 0.80 to 0.86. */
@@ -71,19 +97,15 @@ export interface Soak {
   readonly keepMl: number;
 }
 
-/** A piece cannot be less than a plug of 1 cm3 nor larger than the largest slab. */
-const SMALLEST_ML = 1;
+/** More are not soaked at a time. */
 export const PIECES_MAX = 10_000;
 
 /** The soak of `pieces` of one size. Refuses a size that no stone wool for plants comes in. */
 export function soakOf(size: PieceSize, pieces: number): Verdict<Soak> {
-  const pieceMl = (size.lengthMm * size.widthMm * size.heightMm) / 1000;
-  const time = SOAK_TIMES.find(({ upToMl }) => pieceMl <= upToMl);
-  if (time === undefined || !(pieceMl >= SMALLEST_ML)) {
-    return decline(
-      'No stone wool for plants is of that size: from a plug of 1 cm3 to a slab of 40 l.',
-    );
-  }
+  const pieceMl = volumeMl(size);
+  const made = pieceForm(size);
+  const time = SOAK_TIMES.find(({ form, upToMl }) => form === made && pieceMl <= upToMl);
+  if (time === undefined) return decline('No stone wool for plants is of that size.');
   if (!(pieces >= 1 && pieces <= PIECES_MAX)) {
     return decline(`There must be 1 to ${PIECES_MAX} pieces.`);
   }

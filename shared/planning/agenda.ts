@@ -2,6 +2,7 @@
 import type { Crop } from '../crops/library/crop';
 import type { Day } from './calendar-day';
 import type { BatchDates } from './dates';
+import { lidDays } from './lid';
 import { STEPS } from './limits';
 import type { Happened } from './request';
 import { firstFeedDay, type StageSpan } from './stages';
@@ -82,7 +83,7 @@ export function batchTasks(
   const tasks = [
     ...beforeSowing(dates, happened.sown === null ? today : null),
     ...toEmergence(crop, dates, happened),
-    ...fromEmergence(dates, spans),
+    ...fromEmergence(crop, dates, spans),
     ...aroundTransplant(dates, spans),
   ];
   const rank = (task: Task): number => TASK_KINDS.indexOf(task.kind);
@@ -129,13 +130,13 @@ function toEmergence(crop: Crop, { sow, emerged }: BatchDates, happened: Happene
 }
 
 /** Only what comes before it is ready. */
-function fromEmergence(dates: BatchDates, spans: readonly StageSpan[]): Task[] {
+function fromEmergence(crop: Crop, dates: BatchDates, spans: readonly StageSpan[]): Task[] {
   const { emerged, ready } = dates;
   const moves = doubt(emerged);
   const feed = firstFeedDay(dates);
-  const open = startOf(spans, 'grow');
+  const lid = lidDays(crop, (startOf(spans, 'grow') ?? ready.planned) - emerged.planned);
   return [
-    once('prop-lid', emerged.planned + STEPS.propAfterEmergence, moves),
+    once('prop-lid', emerged.planned + lid.propped, moves),
     once('first-feed', feed, moves, emerged.planned + STEPS.feedAfterEmergenceMost),
     once('count-again', emerged.planned + STEPS.countAgainAfterEmergence, moves),
     ...series(
@@ -152,16 +153,7 @@ function fromEmergence(dates: BatchDates, spans: readonly StageSpan[]): Task[] {
       STEPS.washReservoir,
       moves,
     ),
-    // A crop that goes from rooting to growing at once has its lid propped for some days all the same.
-    ...(open === null
-      ? []
-      : [
-          once(
-            'lid-by-day',
-            Math.max(open, emerged.planned + 2 * STEPS.propAfterEmergence),
-            doubt(ready),
-          ),
-        ]),
+    once('lid-by-day', emerged.planned + lid.offByDay, moves),
   ].filter(({ day }) => day < ready.planned);
 }
 

@@ -50,6 +50,8 @@ export const STEPS = {
   lookBefore: 1,
   /** The lid is propped once all are green. */
   propAfterEmergence: 2,
+  /** However slowly a crop grows: under a lid for longer, stems stay soft and damping-off finds them. */
+  lidByDayAfterEmergenceMost: 14,
   /** Well within the week that seed feeds its seedling for. */
   feedAfterEmergence: 3,
   feedAfterEmergenceMost: PROFILE_LIMITS.firstFeedMaxS / DAY_S,
@@ -65,10 +67,13 @@ export const STEPS = {
   rewaterAfterTransplant: PROFILE_LIMITS.transplantHoldMinS / DAY_S,
 } as const;
 
-/** The wool of a tray of 10 x 20 in: that of the profiles, 98 plugs of 36 x 36 x 40 mm that hold 80 % water. */
+/** A tray of 10 x 20 in, and the wool that fills it: that of the profiles, 98 plugs of 36 x 36 x 40 mm. */
 export const TRAY = {
   areaM2: 0.129,
-  woolHoldsMl: 98 * 36 * 36 * 40 * 0.001 * 0.8,
+  woolMm2: 98 * 36 * 36,
+  plugHighMm: 40,
+  /** The widest piece that is sown in, mm. */
+  plugWideMostMm: 150,
 } as const;
 
 /**

@@ -3,6 +3,7 @@ import type { Crop, CropStageName, Range, SourcedRange } from '../crops/library/
 import { emergence } from '../crops/library/emergence';
 import { feedStep } from '../physics/feed';
 import { hoursForSum, LIGHT_LIMITS } from '../physics/light';
+import { type PieceSize, soakOf } from '../physics/soak';
 import { accept, decline, type Verdict } from '../physics/verdict';
 import { seedsFor } from '../statistics/binomial';
 import type { Day } from './calendar-day';
@@ -23,6 +24,8 @@ export interface SeedNeed {
   readonly trays: number;
   /** Plugs in the last tray. */
   readonly inLastTray: number;
+  /** What it is sown in, one seed each. */
+  readonly plug: PieceSize;
 }
 
 /** Trials scatter by so much; a smaller loss is none. */
@@ -38,7 +41,14 @@ export function seedNeed(crop: Crop, request: PlanRequest, rootZone: Room): Verd
   if (!seeds.ok) return seeds;
   const trays = Math.ceil(seeds.value / request.cellsPerTray);
   const inLastTray = seeds.value - (trays - 1) * request.cellsPerTray;
-  return accept({ plants, germination, reduced, seeds: seeds.value, trays, inLastTray });
+  const plug = request.plug ?? usualPlug(request.cellsPerTray);
+  return accept({ plants, germination, reduced, seeds: seeds.value, trays, inLastTray, plug });
+}
+
+/** Plugs stand as close in every tray, and are as high: those of 98 are of 36 mm, of 200 of 25 mm. */
+export function usualPlug(cellsPerTray: number): PieceSize {
+  const wideMm = Math.min(TRAY.plugWideMostMm, Math.sqrt(TRAY.woolMm2 / cellsPerTray));
+  return { lengthMm: wideMm, widthMm: wideMm, heightMm: TRAY.plugHighMm };
 }
 
 /** 60 and a twentieth of it are 63, whatever floating point makes of it. */
@@ -71,7 +81,7 @@ export interface Needs {
     readonly days: number;
     readonly hours: number;
   };
-  /** Feed that soaks the wool, and that is given later, ml. */
+  /** Feed to mix for soaking the plugs, as `soakOf` has it, and what is given later, ml. */
   readonly soakMl: number;
   readonly givenMl: Range;
   /** Strength of the first feed, and of the strongest; null where nobody published any. */
@@ -92,7 +102,9 @@ export function batchNeeds(
   const light = lightNeed(spans, request.ppfdUmol);
   if (!light.ok) return decline(`${crop.name} wants ${usualLight(spans)} mol/m2/d. ${light.why}`);
   const wetShare = seed.seeds / request.cellsPerTray;
-  const soakMl = TRAY.woolHoldsMl * wetShare;
+  const soak = soakOf(seed.plug, 1);
+  if (!soak.ok) return decline(soak.why);
+  const soakMl = soak.value.mixMl * seed.seeds;
   const given = givenFeed(spans, wetShare, feedFrom);
   const fed = spans.flatMap(({ feedEc }) => feedEc ?? []);
   const feedEc = fed[0] ?? null;

@@ -1,5 +1,6 @@
 /** What a grower asks of a plan, and what has happened since. Plain data. */
 import type { Stock } from '../physics/feed';
+import type { PieceSize } from '../physics/soak';
 import type { Day } from './calendar-day';
 import type { Room } from './pace';
 
@@ -26,6 +27,8 @@ export interface PlanRequest {
   readonly mat: string | null;
   readonly light: string;
   readonly cellsPerTray: number;
+  /** Of one plug; null: such as fill a tray of so many. */
+  readonly plug: PieceSize | null;
   /** Light at the leaves, umol/m2/s. */
   readonly ppfdUmol: number;
   readonly stock: Stock;

@@ -92,7 +92,7 @@ describe('crop show', () => {
   it.each([
     [['show', 'tomatoe'], 'Did you mean "tomato"?'],
     [['show', 'tomato', '--at', '22'], 'has no unit'],
-    [['show', 'tomato', '--at', '99C'], '-10 C or above 60 C'],
+    [['show', 'tomato', '--at', '99C'], '-10 °C to 60 °C'],
     [['show'], 'name'],
     [['compare', 'tomato'], 'other'],
     [['compare', 'tomato', 'Tomato'], 'Both are tomato'],

@@ -9,11 +9,11 @@ const resultOf = async (...words: string[]) =>
 describe('light dli', () => {
   it('tells any of light, hours and sum from the two others', async () => {
     const sum = await resultOf('dli', '--ppfd', '200umol', '--hours', '16h');
-    expect(sum.sumMol).toBeCloseTo(11.52, 6);
+    expect(sum.sumMol).toBe(11.5);
     const light = await resultOf('dli', '--dli', '12mol', '--hours', '16h');
-    expect(light.ppfdUmol).toBeCloseTo(208.33, 2);
+    expect(light.ppfdUmol).toBe(208);
     const hours = await resultOf('dli', '--dli', '12mol', '--ppfd', '250umol');
-    expect(hours.hours).toBeCloseTo(13.33, 2);
+    expect(hours.hours).toBe(13.3);
     const { stdout } = await trayward('light', 'dli', '--ppfd', '200umol', '--hours', '16h');
     expect(stdout).toContain('11.5 mol/m²/d');
   });
@@ -23,7 +23,7 @@ describe('light dli', () => {
     const result = await resultOf(...words);
     expect(result.ppfdUmol).toBeCloseTo(122, 0);
     expect(result.leastUmol).toBeCloseTo(0.85 * 122, 0);
-    expect(result.mostMol).toBeCloseTo(1.15 * result.sumMol, 6);
+    expect(result.mostMol).toBeCloseTo(1.15 * result.sumMol, 1);
     const { stdout } = await trayward('light', ...words);
     expect(stdout).toContain('100 to 140 µmol/m²/s');
     expect(told(stdout)).toContain('within 15 %');
@@ -96,8 +96,8 @@ describe('light height', () => {
   it('says how much higher the lamp hangs for the light wanted, with the lamp’s cautions', async () => {
     const words = ['height', '--at', '40cm', '--ppfd', '300umol', '--want', '150umol'];
     const result = await resultOf(...words);
-    expect(result.heightM).toBeCloseTo(0.4 * Math.SQRT2, 6);
-    expect(result.ppfdUmol).toBeCloseTo(150, 6);
+    expect(result.heightM).toBe(0.566);
+    expect(result.ppfdUmol).toBe(150);
     const { stdout, stderr } = await trayward('light', ...words);
     expect(stdout).toContain('57 cm above the leaves, 17 cm higher than now');
     expect(told(stderr)).toContain('Local codes');
@@ -124,7 +124,7 @@ describe('light height', () => {
   it('tells the light at another height, and how it goes around there', async () => {
     const words = ['height', '--at', '50cm', '--ppfd', '200umol', '--height', '1m'];
     const result = await resultOf(...words);
-    expect(result.ppfdUmol).toBeCloseTo(50, 9);
+    expect(result.ppfdUmol).toBe(50);
     expect(result.around).toHaveLength(6);
     expect((await trayward('light', ...words)).stdout).toMatch(/2 m +13 µmol/);
   });
@@ -135,7 +135,7 @@ describe('light height', () => {
     [['--at', '40cm', '--want', '100umol'], '--want needs --ppfd'],
     [['--at', '40cm', '--want', '100umol', '--height', '1m'], 'not both'],
     [['--at', '1mm', '--times', '2'], '2 cm to 20 m'],
-    [['--at', '40cm', '--times', '0'], 'from 0.01 to 100'],
+    [['--at', '40cm', '--times', '0'], '0.01 to 100'],
     [['--at', '40cm', '--times', '2', '--panel', 'big'], 'no size of a panel'],
     [['--at', '40cm', '--times', '2', '--panel', '60x60'], 'no size of a panel'],
     [['--at', '40cm', '--times', '2', '--panel', '60x60km'], 'no size of a panel'],

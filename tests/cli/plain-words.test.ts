@@ -12,7 +12,7 @@ const told = (text: string): string => text.replace(/\s+/g, ' ');
 
 describe('a moment', () => {
   const now = new Date(2026, 2, 10, 14, 30).getTime();
-  const of = (text: string) => moment(text, '--since')?.(now);
+  const of = (text: string) => moment(text, '--since', 'metric')?.(now);
 
   it.each([
     ['2026-03-01', new Date(2026, 2, 1)],

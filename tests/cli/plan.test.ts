@@ -51,7 +51,7 @@ describe('plan make', () => {
     expect(code).toBe(0);
     const text = told(stdout);
     expect(text).toContain('Ready Sat 2027-03-20');
-    expect(text).toContain('80 seeds, one a plug: 1 tray of 98');
+    expect(text).toContain('80 seeds, one a plug of 36 x 36 x 40 mm: 1 tray of 98');
     expect(text).toContain('63 stand with 95 % certainty at 85 %: 60 and 5 % spare');
     expect(text).toMatch(
       /Soak 80 plugs .* Sow 80 seeds .* First feed .* Transplant 60 .* Water again/,
@@ -81,6 +81,31 @@ describe('plan make', () => {
     expect(told((await trayward(...PEPPER)).stdout)).not.toContain('later than');
   });
 
+  it('has a page of 80 columns, one task a line, wherever it is written to', async () => {
+    for (const crop of ['pepper', 'petunia', 'onion', 'cucumber', 'chrysanthemum']) {
+      for (const units of ['metric', 'us']) {
+        const words = ['--units', units, 'plan', crop, '--sow', '2027-01-10', '--plants', '200'];
+        const { code, stdout } = await trayward(...words);
+        expect(code, stdout).toBe(0);
+        for (const line of stdout.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
+      }
+    }
+  });
+
+  it('soaks the plugs that are told, as `water soak` does, and says which it takes otherwise', async () => {
+    const soaked = async (...words: string[]) => (await resultOf(...PEPPER, ...words)).needs.soakMl;
+    const bath = ['water', 'soak', '--pieces', '80', '--size', 'plug-25'];
+    expect(await soaked('--plug', 'plug-25')).toBe((await resultOf(...bath)).mixMl);
+    // Twice as many in the tray are half as large.
+    expect(await soaked('--trays', '196')).toBeCloseTo((await soaked()) / 2, -2);
+    expect(told((await trayward(...PEPPER, '--trays', '200')).stdout)).toContain(
+      'Plugs are taken as of 25 x 25 x 40 mm, as fill a tray of 200: give yours with --plug.',
+    );
+    expect((await trayward(...PEPPER, '--plug', 'plug-36')).stdout).not.toContain('are taken as');
+    const kept = await resultOf(...PEPPER, '--plug', '1 x 1 x 1.5 in', '--keep', 'inches');
+    expect((await resultOf('plan', 'show', 'inches')).seed).toEqual(kept.seed);
+  });
+
   it('is in US units where they are asked for', async () => {
     const { stdout } = await trayward('--units', 'us', ...PEPPER);
     expect(stdout).toContain('78.8 °F');
@@ -91,6 +116,7 @@ describe('plan make', () => {
   it.each([
     [['plan', 'lettice', '--sow', '2027-01-01', '--plants', '5'], 2, 'Did you mean "lettuce"?'],
     [['plan', 'radish', '--sow', '2027-01-01', '--plants', '5'], 1, 'sown where it stays'],
+    [[...PEPPER, '--plug', 'slab-900'], 2, 'nothing is sown in one'],
     [[...PEPPER, '--ready', '2026-12-20'], 1, 'it had to be sown on'],
     [[...PEPPER, '--ready', '2026-11-20'], 1, 'today is 2026-12-01'],
     [[...PEPPER, '--ready', '2027-02-30'], 2, 'no day of the calendar'],
@@ -98,7 +124,7 @@ describe('plan make', () => {
     [[...PEPPER, '--sow', '2027-01-01'], 2, 'both given'],
     [['plan', 'pepper', '--plants', '5'], 2, '--ready or --sow is missing'],
     [[...PEPPER, '--plants', '0'], 2, 'from 1 to 100000'],
-    [[...PEPPER, '--germination', '120%'], 2, '1.0 % to 100.0 %'],
+    [[...PEPPER, '--germination', '120%'], 2, '1 % to 100 %'],
     [[...PEPPER, '--certainty', '100%'], 2, 'nothing is wholly certain'],
     [[...PEPPER, '--spare', '80%'], 2, 'out of range'],
     [[...PEPPER, '--trays', '0'], 2, 'from 1 to 600'],
@@ -109,7 +135,7 @@ describe('plan make', () => {
     [[...PEPPER, '--room', '14.6C', '--unheated'], 1, 'too cold for pepper seed'],
     [[...PEPPER, '--ppfd', '20umol'], 1, 'stronger lamp'],
     [[...PEPPER, '--mat', 'a', '--unheated'], 2, 'contradict'],
-    [[...PEPPER, '--keep', '../x'], 2, 'no name to keep'],
+    [[...PEPPER, '--keep', '../x'], 2, 'no name for a plan'],
     [[...PEPPER, '--zone', 'Europe/Berlin'], 2, '--zone needs --at'],
     [[...PEPPER, '--at', '25:00'], 2, 'no time of day'],
     [[...PEPPER, '--at', '8:00', '--zone', 'Berlin'], 2, 'no time zone'],
@@ -276,7 +302,9 @@ describe('the agenda', () => {
   it('has what is due in the next days, and what is overdue', async () => {
     const words = ['plan', 'pepper', '--sow', '2027-01-28', '--plants', '60', '--keep', 'p'];
     await resultOf(...words);
-    expect(await agenda(noon(2027, 1, 1))).toContain('p: nothing in these days.');
+    expect(await agenda(noon(2027, 1, 1))).toContain(
+      'p: nothing in these days; next on Tue 2027-01-26: Clean reservoir, tray.',
+    );
     const eve = await agenda(noon(2027, 1, 27));
     expect(eve).toMatch(/today p Soak 80 plugs .* Thu 28 Jan p Sow 80 seeds/);
     const late = await agenda(noon(2027, 1, 30));
@@ -284,12 +312,16 @@ describe('the agenda', () => {
     expect(late).not.toContain('Air daily');
     await runIn(world(noon(2027, 1, 30)), ['plan', 'update', 'p', '--sown', '2027-01-30']);
     expect(await agenda(noon(2027, 1, 31))).toMatch(/today p Air daily/);
+    const happened = ['--emerged', '2027-02-07', '--transplanted', '2027-03-22'];
+    await runIn(world(noon(2027, 3, 22)), ['plan', 'update', 'p', ...happened]);
+    expect(await agenda(noon(2027, 3, 22))).toContain('Thu 25 Mar p Water again');
+    expect(await agenda(noon(2027, 3, 26))).toContain('p: all of it is done.');
   });
 
   it('says so where there is nothing to tell', async () => {
     const { code, stderr } = await trayward('agenda');
     expect(code).toBe(3);
-    expect(told(stderr)).toContain('No controller was found');
+    expect(told(stderr)).toMatch(/No controller was found.*No plan is kept: `trayward plan pepper/);
     expect(await agenda(noon(2027, 1, 1))).toContain('No plan is kept');
   });
 
@@ -302,9 +334,10 @@ describe('the agenda', () => {
     await run('plan', 'cucumber', '--sow', sow, '--plants', '20', '--keep', 'c');
     grower.bench.run(6 * DAY_MS);
     await run('mark', 'emerged');
-    await run('journal', 'pull');
     const { result } = JSON.parse((await run('--json', 'agenda', '--days', '30')).stdout);
-    expect(result.plans).toEqual([{ name: 'c', datedBy: expect.stringMatching(/^[0-9a-f]{16}$/) }]);
+    expect(result.plans).toMatchObject([
+      { name: 'c', datedBy: expect.stringMatching(/^[0-9a-f]{16}$/) },
+    ]);
     const kinds = result.tasks.map(({ kind }: { kind: string }) => kind);
     expect(kinds).toContain('first-feed');
     expect(kinds).not.toContain('look');

@@ -120,7 +120,7 @@ describe('the results of commands', () => {
     await trayward('feed ec 1.2mS/cm');
     await trayward('feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C');
     await trayward('feed stock --want 100 --holds 15.5%');
-    await trayward('feed ladder pepper --dli 12');
+    await trayward('feed ladder pepper --dli 12mol');
     await trayward('water acid --alkalinity 2meq/l --ph 7.8 --acid nitric --strength 61.4%');
     await trayward('water soak --pieces 98 --size plug-36');
     await trayward('water test --ec 0.6mS/cm --ph 7.6 --alkalinity 2meq/l --hardness 10dGH');

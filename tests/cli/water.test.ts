@@ -88,8 +88,8 @@ describe('water acid', () => {
   });
 
   it.each([
-    [[...PHOSPHORIC, '--to', '8'], 1, 'pH 5 to 7'],
-    [[...PHOSPHORIC, '--to', '4'], 1, 'stone wool dissolves'],
+    [[...PHOSPHORIC, '--to', '8'], 2, '5 to 7'],
+    [[...PHOSPHORIC, '--to', '4'], 2, 'stone wool dissolves'],
     [['--alkalinity', '100ppm', ...PHOSPHORIC.slice(2)], 2, 'does not say of what'],
     [[...TAP, '--acid', 'vinegar', '--strength', '5%'], 2, '--acid vinegar is none of them.'],
     [[...TAP, '--acid', 'citric', '--strength', '99%'], 2, 'monohydrate or anhydrous'],
@@ -99,13 +99,13 @@ describe('water acid', () => {
     [[...TAP, '--acid', 'nitric', '--strength', 'anhydrous'], 2, 'comes as a solution'],
     [[...TAP, '--acid', 'nitric', '--strength', '5M', '--density', '1.2'], 2, 'share of mass'],
     [[...PHOSPHORIC, '--have', '5ml'], 2, '--have needs --volume'],
-    [[...PHOSPHORIC, '--volume', '0l'], 2, 'there must be some water'],
+    [[...PHOSPHORIC, '--volume', '0l'], 2, '10 ml to 50000 l'],
     [
       [...TAP, '--acid', 'citric', '--strength', 'anhydrous', '--volume', '1l', '--have', '5ml'],
       2,
       'A powder is weighed',
     ],
-    [[...PHOSPHORIC, '--ph', '15'], 2, 'from 0 to 14'],
+    [[...PHOSPHORIC, '--ph', '15'], 2, '5.5 to 10. Taps and wells'],
     [['--ph', '7.8', '--acid', 'nitric', '--strength', '60%'], 2, '--alkalinity is missing'],
   ])('refuses %j, exit %d', async (words, exit, why) => {
     const { code, stderr, stdout } = await acid(...words);
@@ -197,11 +197,15 @@ describe('water soak', () => {
     [['--size', 'plug-36'], '--pieces is missing'],
     [['--pieces', '0', '--size', 'plug-36'], 'from 1 to'],
     [['--pieces', '6', '--size', 'blok-100'], 'Did you mean "block-100"?'],
-    [['--pieces', '6', '--size', '100x100mm'], 'no size of a piece'],
-    [['--pieces', '6', '--size', '0x10x10mm'], 'no size of a piece'],
-    [['--pieces', '6', '--size', '10x10x1kg'], 'no size of a piece'],
-    [['--pieces', '6', '--size', '5x5x5mm'], '1 cm3'],
-    [['--pieces', '6', '--size', '500x500x500cm'], '40 l'],
+    [['--pieces', '6', '--size', '100x100mm'], 'no size of stone wool'],
+    [['--pieces', '6', '--size', '0x10x10mm'], 'no size of stone wool'],
+    [['--pieces', '6', '--size', '10x10x1kg'], 'no size of stone wool'],
+    [['--pieces', '6', '--size', '5x5x5mm'], 'sides of 10 mm to 160 mm'],
+    [
+      ['--pieces', '6', '--size', '300x300x300mm'],
+      'no slab is larger than 1330 mm x 300 mm x 100 mm',
+    ],
+    [['--pieces', '6', '--size', '300x300x300mm', '--units', 'us'], 'sides of 0.39 in to 6.30 in'],
     [['--pieces', '6', '--size', 'plug-36', '--timer'], 'at a terminal'],
   ])('refuses %j', async (words, why) => {
     const { code, stderr } = await soak(...words);

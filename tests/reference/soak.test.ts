@@ -45,7 +45,7 @@ describe('a piece of stone wool', () => {
   });
 
   test('larger pieces never soak shorter, and more of them take more', () => {
-    const side = fc.integer({ min: 15, max: 200 });
+    const side = fc.integer({ min: 15, max: 160 });
     const count = fc.integer({ min: 1, max: 200 });
     holds(
       fc.property(side, side, count, (one, other, pieces) => {

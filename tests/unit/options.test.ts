@@ -15,7 +15,7 @@ import {
 
 async function read<R extends Readers>(command: Command, readers: R, ...words: string[]) {
   await command.exitOverride().parseAsync(words, { from: 'user' });
-  return readOptions(command, readers);
+  return readOptions(command, readers, 'metric');
 }
 
 const dosing = () =>

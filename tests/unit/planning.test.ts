@@ -9,6 +9,9 @@ import { STEPS } from '../../shared/planning/limits';
 import { type BatchPlan, planBatch } from '../../shared/planning/plan';
 import { type Happened, NOTHING_YET, type PlanRequest } from '../../shared/planning/request';
 import { checkRoom } from '../../shared/planning/room-check';
+import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
+import { shippedProfile } from '../../shared/profile/host/shipped';
+import type { LidPlace } from '../../shared/profile/profile';
 import { holds } from '../properties';
 import { day, planOf, requestFor, TODAY } from './plans';
 
@@ -196,6 +199,32 @@ describe('the tasks of a plan', () => {
   it('of a batch that is sown today are cleaned and soaked today, not yesterday', () => {
     const plan = planOf({ crop: 'pepper', aim: { by: 'sow', day: TODAY } });
     expect(Math.min(...plan.tasks.map((one) => one.day))).toBe(TODAY);
+  });
+
+  it('open the lid on the days of the profile that comes for the crop', () => {
+    for (const name of CROP_FILE_NAMES) {
+      const plan = planOf({ crop: name });
+      const stages = shippedProfile(name)?.stages ?? [];
+      const after = stages.slice(stages.findIndex(({ end }) => end.mark === 'emerged') + 1);
+      const day = (lid: LidPlace): number =>
+        after
+          .slice(
+            0,
+            after.findIndex((stage) => stage.lid === lid),
+          )
+          .reduce((sum, { end }) => sum + end.afterS / 86_400, plan.dates.emerged.planned);
+      expect(task(plan, 'prop-lid')?.day, name).toBe(day('propped'));
+      expect(task(plan, 'lid-by-day')?.day, name).toBe(day('off-by-day'));
+    }
+  });
+
+  it('leave no crop under a propped lid for more than two weeks where no profile says so', () => {
+    for (const { name } of PLANNABLE) {
+      if (shippedProfile(name) !== null) continue;
+      const plan = planOf({ crop: name });
+      const off = task(plan, 'lid-by-day')?.day ?? plan.dates.ready.planned;
+      expect(off - plan.dates.emerged.planned, name).toBeLessThanOrEqual(14);
+    }
   });
 
   it('open the lid step by step', () => {

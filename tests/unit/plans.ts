@@ -26,6 +26,7 @@ export function requestFor(changes: Partial<PlanRequest>): [Crop, PlanRequest] {
     mat: 'the mat',
     light: 'the light',
     cellsPerTray: PLAN_DEFAULTS.cellsPerTray,
+    plug: null,
     ppfdUmol: PLAN_DEFAULTS.ppfdUmol,
     stock: PLAN_DEFAULTS.stock,
     ...changes,

@@ -13,6 +13,7 @@ import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
 import { NOTE_WORDS } from '../commands/mark-note';
+import { awayResult, statusAhead } from './away';
 import {
   alarmReport,
   hello,
@@ -114,7 +115,8 @@ const hardwareCheck = hardwareReport.extend({ tray: text }).meta({ id: 'Hardware
 /** By command. More than one shape: it depends on the options, or there is more than one line. */
 export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
-  status: [status],
+  status: [status.extend({ ahead: statusAhead })],
+  away: [awayResult],
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],

@@ -105,6 +105,7 @@ describe('the results of commands', () => {
     await trayward(`journal show ${store}`);
     await trayward(`journal show --kind trace ${store}`);
     await trayward(`explain ${store}`);
+    await trayward(`away 6d ${store}`);
     await trayward(`journal export ${store}`);
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
     await trayward(`report --out ${join(program.home, 'report.html')} ${store}`);

@@ -164,7 +164,7 @@ function changesOf(
   if ((place.reservoirMl ?? reservoirMl) < FULL_SHARE * reservoirMl) {
     const full = formatQuantity('volume', reservoirMl, units);
     const says = `fill the reservoir to ${full}`;
-    changes.push({ kind: 'fill', says, ...otherwise({ ...place, reservoirMl }) });
+    changes.push({ kind: 'fill', says, ...otherwise({ ...place, reservoirMl, usedMl: 0 }) });
   }
   if (limits.some(({ kind }) => kind === 'too-dry')) {
     const says = 'water the tray by hand until it drains, then `trayward mark soaked`';

@@ -65,7 +65,7 @@ function cutAt(season: AwaySeason, absence: Absence, atMs: number, reservoirMl: 
   const found = forecastOf(standOf(record), nowMs, null);
   if (!found.ok) throw new Error(`season ${seed} cannot be forecast: ${found.why}`);
   const { place, uptake } = found.forecast;
-  const toldMs = surely({ ...place, reservoirMl }, uptake).ends[0]?.inMs ?? null;
+  const toldMs = surely({ ...place, reservoirMl, usedMl: 0 }, uptake).ends[0]?.inMs ?? null;
   const cameAtMs = Math.min(emptyMs(season.drawn, atMs, reservoirMl), alarmMs(season, atMs));
   const cameMs = cameAtMs <= absence.toMs ? cameAtMs - atMs : null;
   const isSeen = toldMs !== null && atMs + toldMs <= absence.toMs;

@@ -29,8 +29,8 @@ export const FORECAST_LIMITS = {
   unknownLn: 0.8,
   /** Hands so shortly before may have moved the lid without the weight telling yet. */
   handsH: 12,
-  /** The pump draws more or less than its account, ln. */
-  pumpLn: 0.03,
+  /** A pump draws so much more or less than its account, share (its doses are weighed; its calibration is good to this). */
+  pumpShare: 0.03,
   /** Growth of the loss, per day, before anything was seen of it; and the days after which it slows down. */
   trendMean: 0,
   trendSd: 0.01,

@@ -54,6 +54,9 @@ export function placeOf(
     ({ atMs, entry }): Dose => ({ inMs: atMs - nowMs, ml: entry.plannedMl }),
   );
   const unixMs = unixOf(record, nowMs);
+  const reservoirMl =
+    status === null ? (reservoirAt(record, nowMs)?.leftMl ?? null) : status.water.reservoirLeftMl;
+  const filledMl = refill?.entry.volumeMl ?? Number.NaN;
   return {
     ok: true,
     place: {
@@ -69,10 +72,8 @@ export function placeOf(
       ...weights,
       lately,
       stageMl: status?.water.stageMl ?? here.reduce((sum, { entry }) => sum + entry.plannedMl, 0),
-      reservoirMl:
-        status === null
-          ? (reservoirAt(record, nowMs)?.leftMl ?? null)
-          : status.water.reservoirLeftMl,
+      reservoirMl,
+      usedMl: Number.isNaN(filledMl) ? 0 : Math.max(0, filledMl - (reservoirMl ?? filledMl)),
       feedEc: refill?.entry.feedEc ?? Number.NaN,
       filledAgoMs: refill === undefined ? Number.POSITIVE_INFINITY : nowMs - refill.atMs,
       minuteOfDay: unixMs === null ? null : minuteOf(unixMs, profile.utcOffsetMin),

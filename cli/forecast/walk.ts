@@ -44,6 +44,8 @@ export interface Place {
   readonly stageMl: number;
   /** Null while nobody has said what is in it. */
   readonly reservoirMl: number | null;
+  /** Pumped by account since it was filled, ml. */
+  readonly usedMl: number;
   /** NaN while not known. Filled so long ago, ms. */
   readonly feedEc: number;
   readonly filledAgoMs: number;
@@ -75,7 +77,8 @@ export interface Ahead {
 
 /** Walks as far as the reservoir or the horizon goes; `z` as in `lossSteps`: positive dries faster than is likely. */
 export function walk(place: Place, uptake: Uptake, z: number): Ahead {
-  const walker = new Walker(place, Math.exp(-z * LIMITS.pumpLn));
+  // The pump has drawn more or less than its account.
+  const walker = new Walker(place, -z * LIMITS.pumpShare * place.usedMl);
   const loss = lossSteps(uptake, z, place.hourOfDay, STEP_H);
   for (let step = 1; step * STEP_H <= LIMITS.horizonH; step++) {
     if (!walker.step(step * STEP_MS, loss())) break;
@@ -99,15 +102,15 @@ class Walker {
 
   constructor(
     readonly place: Place,
-    /** What the reservoir holds against its account. */
-    heldShare: number,
+    /** What the reservoir holds beside its account, ml. */
+    besideMl: number,
   ) {
     this.#stage = place.stage;
     this.#opened = place.opened;
     this.#rescued = place.rescued;
     this.#dryBackShare = place.dryBackShare;
     this.#stageMl = place.stageMl;
-    this.#leftMl = (place.reservoirMl ?? Number.POSITIVE_INFINITY) * heldShare;
+    this.#leftMl = (place.reservoirMl ?? Number.POSITIVE_INFINITY) + besideMl;
     const { spread } = place.profile;
     this.#spreadMl = spread === null ? 0 : spreadNeedMl(spread);
   }

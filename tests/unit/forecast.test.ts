@@ -66,7 +66,7 @@ const place = (changes: Partial<Place> = {}): Place => ({
   profile: FREE,
   stage: { index: 1, runMs: DAY_MS, staying: false },
   ...{ opened: true, rescued: false, dryBackShare: 0.02, capacityG: 4594, dryG: 537 },
-  ...{ lately: [], stageMl: 0, reservoirMl: 1_000, feedEc: Number.NaN },
+  ...{ lately: [], stageMl: 0, reservoirMl: 1_000, usedMl: 0, feedEc: Number.NaN },
   ...{ filledAgoMs: DAY_MS, minuteOfDay: null, hourOfDay: 0 },
   ...changes,
 });

@@ -2,7 +2,7 @@
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
  * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
  * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
- * absences that `away` is: they take minutes.
+ * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`: they take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -22,6 +22,7 @@ import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
 import { connect } from './link/connect';
+import { MODEL_TRAYS, printModel } from './model-figures';
 import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
@@ -180,6 +181,10 @@ async function main(): Promise<void> {
     printAway(Number(asked[0] ?? AWAY_SEASONS));
     return;
   }
+  if (only === 'model') {
+    printModel(Number(asked[0] ?? MODEL_TRAYS));
+    return;
+  }
   if (only === 'nights') {
     printNights(Number(asked[0] ?? 1));
     return;
@@ -188,6 +193,7 @@ async function main(): Promise<void> {
   print(await imageRows());
   printNights();
   printAway();
+  printModel();
   const circuit = circuitFigures();
   print(circuit.rows);
   process.stdout.write(`${circuit.table}\n`);

@@ -47,6 +47,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/away'),
   },
   {
+    name: 'tray',
+    summary: 'what this very tray tells of its mat',
+    load: () => import('./commands/tray'),
+  },
+  {
     name: 'profile',
     summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),

@@ -34,6 +34,7 @@ import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
 import { reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
+import { trayModel } from './tray';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -117,6 +118,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
   status: [status.extend({ ahead: statusAhead })],
   away: [awayResult],
+  'tray model': [trayModel],
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],

@@ -1,7 +1,8 @@
 /**
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
  * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
- * `npm run bench -- nights [share]` the nights that `explain` is judged by: they take minutes.
+ * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
+ * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`: they take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -13,6 +14,7 @@ import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
+import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
 import { inService } from './figures-scene';
 import { imageRows, type Row } from './image-figures';
@@ -20,6 +22,7 @@ import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
 import type { Client } from './link/client';
 import { connect } from './link/connect';
+import { MODEL_TRAYS, printModel } from './model-figures';
 import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
@@ -174,6 +177,14 @@ async function main(): Promise<void> {
     printSeasons(...asked);
     return;
   }
+  if (only === 'away') {
+    printAway(Number(asked[0] ?? AWAY_SEASONS));
+    return;
+  }
+  if (only === 'model') {
+    printModel(Number(asked[0] ?? MODEL_TRAYS));
+    return;
+  }
   if (only === 'nights') {
     printNights(Number(asked[0] ?? 1));
     return;
@@ -181,6 +192,8 @@ async function main(): Promise<void> {
   print([...simulation(), start(), await size(), ...(await pull())]);
   print(await imageRows());
   printNights();
+  printAway();
+  printModel();
   const circuit = circuitFigures();
   print(circuit.rows);
   process.stdout.write(`${circuit.table}\n`);

@@ -44,6 +44,16 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/report'),
   },
   {
+    name: 'away',
+    summary: 'can the tray be left for so long, and what ends that',
+    load: () => import('./commands/away'),
+  },
+  {
+    name: 'tray',
+    summary: 'what this very tray tells of its mat',
+    load: () => import('./commands/tray'),
+  },
+  {
     name: 'profile',
     summary: 'write, check, load, read back and compare crop profiles',
     load: () => import('./commands/profile'),

@@ -4,7 +4,12 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import type { Status } from '../../shared/link/status';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
+import { typedText } from '../arguments/options';
+import { aheadFacts, statusAhead } from '../away/status';
 import type { Act, Context } from '../context';
+import { storeFolder } from '../journal/places';
+import { keptProfiles } from '../journal/profiles';
+import { readStore } from '../journal/store';
 import { type Fact, facts } from '../terminal/output';
 import { stateText } from '../words/alarm';
 import { feedAheadText, feedWantedText, reservoirText } from '../words/feed';
@@ -169,11 +174,30 @@ export function statusFacts(status: Status, context: Context): Fact[] {
   ];
 }
 
+/** By the journal that is kept here, where it is fresh: a status never waits for a pull, and never fails for a store. */
+function aheadOf(status: Status, boardId: string, store: string, units: UnitSystem) {
+  try {
+    const profiles = { byId: keptProfiles(store, boardId), activeId: status.profile?.id ?? null };
+    return statusAhead(readStore(store, boardId), profiles, status, units);
+  } catch {
+    return null;
+  }
+}
+
 export function register(noun: Command, act: Act): void {
-  noun.action(
-    act({}, async (context) => {
-      const status = await (await context.client()).call('status.read', {});
-      return { result: status, text: facts(statusFacts(status, context), context.style) };
+  noun.option('--store <folder>', 'where journals are kept').action(
+    act({ store: typedText }, async (context, { store }) => {
+      const { units, style, world } = context;
+      const client = await context.client();
+      const status = await client.call('status.read', {});
+      const folder = storeFolder(store, world.env);
+      const ahead = aheadOf(status, client.hello.boardId, folder, units);
+      const nowMs = status.unixMs ?? world.now();
+      const told = [
+        ...statusFacts(status, context),
+        ...(ahead === null ? [] : aheadFacts(ahead, nowMs, units)),
+      ];
+      return { result: { ...status, ahead }, text: facts(told, style) };
     }),
   );
 }

@@ -13,6 +13,7 @@ import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
 import { NOTE_WORDS } from '../commands/mark-note';
+import { awayResult, statusAhead } from './away';
 import {
   alarmReport,
   hello,
@@ -33,6 +34,7 @@ import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
 import { reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
+import { trayModel } from './tray';
 import { everyOf } from './word-lists';
 
 const number = z.number();
@@ -114,7 +116,9 @@ const hardwareCheck = hardwareReport.extend({ tray: text }).meta({ id: 'Hardware
 /** By command. More than one shape: it depends on the options, or there is more than one line. */
 export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
-  status: [status],
+  status: [status.extend({ ahead: statusAhead })],
+  away: [awayResult],
+  'tray model': [trayModel],
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],

@@ -105,9 +105,14 @@ describe('the results of commands', () => {
     await trayward(`journal show ${store}`);
     await trayward(`journal show --kind trace ${store}`);
     await trayward(`explain ${store}`);
+    await trayward(`away 6d ${store}`);
     await trayward(`journal export ${store}`);
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
     await trayward(`report --out ${join(program.home, 'report.html')} ${store}`);
+    // A mat is told once it has gone on and off for some hours.
+    await bench.hand('lid', 'closed');
+    await bench.wait(30 * 3600);
+    await trayward(`tray model ${store}`);
   });
 
   it('of mixing are as documented', async () => {

@@ -1,0 +1,119 @@
+/** `away`: whether the tray can be left for so long, what ends that, and what buys most time. */
+import type { Command } from 'commander';
+import { formatQuantity } from '../../shared/units';
+import { type OptionsOf, typedText } from '../arguments/options';
+import { quantityOf } from '../arguments/quantity';
+import { answerOf } from '../away/answer';
+import { obstaclesOf } from '../away/obstacles';
+import { awayText } from '../away/text';
+import type { Act, Context } from '../context';
+import { recordOf } from '../explain/record';
+import { unixOf } from '../explain/show';
+import { standOf } from '../explain/stand';
+import { withSoundTimes } from '../explain/time-line';
+import { refused, usage } from '../failure';
+import { forecastOf } from '../forecast/forecast';
+import { FORECAST_LIMITS } from '../forecast/limits';
+import type { NoPlace } from '../forecast/place';
+import { dateEntries } from '../journal/dating';
+import { type KeptJournal, newestJournal } from '../journal/newest';
+import { localTime } from '../terminal/local-time';
+import { nextStep } from '../words/next-steps';
+
+const OPTIONS = { store: typedText, controller: typedText };
+type Options = OptionsOf<typeof OPTIONS>;
+
+const HOUR_S = 3_600;
+const HOUR_MS = HOUR_S * 1000;
+const ASKED_LEAST_H = 1;
+/** A journal that ends so long ago says nothing of the tray as it stands now. */
+const STALE_H = 72;
+const EXAMPLE = 'Say for how long, such as `trayward away 6d`.';
+
+/** Hours, of `6d`, `36 h`, `2 weeks`. */
+function askedH(typed: string): number {
+  const hours = quantityOf('duration', typed, EXAMPLE) / HOUR_S;
+  if (hours >= ASKED_LEAST_H && hours <= FORECAST_LIMITS.horizonH) return hours;
+  throw usage(
+    `${typed} is outside 1 h to ${FORECAST_LIMITS.horizonH / 24} d: nothing is told further ahead, for plants and rooms become others.`,
+    EXAMPLE,
+  );
+}
+
+const WHY_NOT: Readonly<Record<NoPlace, readonly [why: string, next: string]>> = {
+  'no-readings': [
+    'The journal has no readings yet.',
+    'There is one every five minutes: wait for it, or do `trayward journal pull`.',
+  ],
+  'not-sown': ['The tray is not sown: nothing depends on it yet.', nextStep('not-sown')],
+  'profile-unknown': [
+    'The profile that the tray is held by is not kept here.',
+    '`trayward journal pull` fetches it with the journal.',
+  ],
+  'capacity-unknown': [
+    'What the tray weighs when it is full and when it is dry is not known.',
+    'Soak it, let it drain, then `trayward mark soaked`.',
+  ],
+  'weight-unknown': [
+    'There was no weight of the tray in the last hours.',
+    '`trayward scale check` shows what the scale sees.',
+  ],
+};
+
+/** The life of the journal that goes on now. */
+function standOfKept({ lives, profiles }: KeptJournal) {
+  const life = lives.filter(({ entries }) => entries.length > 0).at(-1);
+  const dated = life === undefined ? [] : dateEntries(life.entries, life.life);
+  return standOf(recordOf(withSoundTimes(dated), profiles));
+}
+
+async function away(context: Context, options: Options, [typed = '']: readonly string[]) {
+  const { units, style } = context;
+  const hours = askedH(typed);
+  const kept = await newestJournal(context, options);
+  const status = kept.pulled ? await (await context.client()).call('status.read', {}) : null;
+  const stand = standOfKept(kept);
+  const { record } = stand;
+  const endUnixMs = unixOf(record, record.toMs);
+  const ageMs = endUnixMs === null || kept.pulled ? 0 : Math.max(0, kept.nowMs - endUnixMs);
+  if (ageMs > STALE_H * HOUR_MS) {
+    throw refused(
+      'journal-old',
+      `The journal kept here ends ${localTime(endUnixMs ?? 0)}: too long ago to tell how the tray stands now.`,
+      'Do `trayward journal pull` beside the controller, then ask again.',
+    );
+  }
+  const found = forecastOf(stand, record.toMs, status);
+  if (!found.ok) throw refused(found.why, ...WHY_NOT[found.why]);
+  const answer = answerOf(stand, found.forecast, obstaclesOf(stand, status), {
+    ...{ askedH: hours, nowMs: record.toMs + ageMs, units },
+  });
+  const age = formatQuantity('duration', Math.round(ageMs / 60_000) * 60, units);
+  return {
+    result: {
+      boardId: kept.boardId,
+      pulled: kept.pulled,
+      journalEndUnixMs: endUnixMs === null ? null : Math.round(endUnixMs),
+      ageS: Math.round(ageMs / 1000),
+      ...answer,
+    },
+    text: awayText(answer, {
+      ...{ style, units },
+      nowUnixMs: endUnixMs === null ? null : endUnixMs + ageMs,
+      by: kept.pulled
+        ? 'the controller, just now'
+        : `the journal kept here, which ends ${age} ago; the controller did not answer`,
+    }),
+  };
+}
+
+export function register(noun: Command, act: Act): void {
+  noun
+    .argument('<duration>', 'for how long: 6d, 36h, "2 weeks"')
+    .option('--store <folder>', 'where journals are kept')
+    .option(
+      '--controller <id>',
+      'whose journal (default: the one that answers, or was pulled last)',
+    )
+    .action(act(OPTIONS, away));
+}

@@ -1,0 +1,39 @@
+/** `tray model` at a terminal. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { RESULTS } from '../../cli/results/commands';
+import { DAY_MS, Grower, TEST_PROFILE } from '../simulation/grower';
+import { fits } from './shapes';
+import { runIn, type Said, worldAt } from './worlds';
+
+const STORE = mkdtempSync(join(tmpdir(), 'trayward-tray-'));
+const unwrapped = ({ stdout, stderr }: Said): string => `${stdout} ${stderr}`.replace(/\s+/g, ' ');
+
+describe('tray model', () => {
+  const grower = new Grower({ room: { meanC: 19 } });
+  const said = (...words: string[]): Promise<Said> =>
+    runIn(worldAt(grower, {}), ['tray', 'model', '--store', STORE, ...words]);
+  afterAll(() => rmSync(STORE, { recursive: true, force: true }));
+
+  it('refuses what the journal does not carry yet, and says what would', async () => {
+    grower.call('clock.set', { unixMs: grower.bench.unixMs });
+    grower.commission(TEST_PROFILE);
+    const none = await said();
+    expect(none.code).toBe(1);
+    expect(unwrapped(none)).toContain('a mat that is always on');
+    expect(unwrapped(none)).toContain('Ask again after a day or two');
+  });
+
+  it('tells the watts of the bench’s mat, how sure they are, and what is not told', async () => {
+    grower.bench.run(1.5 * DAY_MS);
+    const told = await said();
+    expect(told.code).toBe(0);
+    expect(unwrapped(told)).toMatch(/Mat 1[4-6]\.\d W reach the tray \(1[4-6]\.\d to 1[4-6]\.\d W/);
+    expect(unwrapped(told)).toContain('no probe is in the room');
+    expect(told.stdout.split('\n').every((line) => line.length <= 80)).toBe(true);
+    const { result } = JSON.parse((await said('--json')).stdout);
+    expect(RESULTS['tray model']?.some((shape) => fits(shape, result))).toBe(true);
+  });
+});

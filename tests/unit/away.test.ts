@@ -1,0 +1,187 @@
+/** Whether a tray can be left: the answer that a forecast is made into. */
+import { describe, expect, it } from 'vitest';
+import { answerOf } from '../../cli/away/answer';
+import { coldNight } from '../../cli/away/cold';
+import type { Away } from '../../cli/away/model';
+import { obstaclesOf } from '../../cli/away/obstacles';
+import { pumpShareOf } from '../../cli/away/pump';
+import { awayText } from '../../cli/away/text';
+import { dayText, whenText } from '../../cli/away/when';
+import { recordOf } from '../../cli/explain/record';
+import { type Stand, standOf } from '../../cli/explain/stand';
+import { forecastOf } from '../../cli/forecast/forecast';
+import { dateEntries } from '../../cli/journal/dating';
+import { createStyle } from '../../cli/terminal/output';
+import type { Profile } from '../../shared/profile/profile';
+import { MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
+
+const DAY_S = 86_400;
+/** Germinates for six days, is fed for ten, then hardened until it is moved on. */
+const profile: Profile = {
+  ...TRAY,
+  stages: [
+    ...TRAY.stages.map((stage) =>
+      stage.watering === null
+        ? stage
+        : {
+            ...stage,
+            end: { afterS: 10 * DAY_S, mark: null },
+            watering: { ...stage.watering, maxDayMl: 2_000, maxStageMl: 20_000 },
+          },
+    ),
+    ...TRAY.stages.slice(1).map((stage) => ({
+      ...stage,
+      name: 'harden',
+      lid: 'off-by-day' as const,
+      end: { afterS: 0, mark: 'transplanted' as const },
+      watering: stage.watering && { ...stage.watering, maxDayMl: 2_000, maxStageMl: 20_000 },
+    })),
+  ],
+};
+
+const standOfMade = (made: MadeJournal): Stand =>
+  standOf(
+    recordOf(dateEntries(made.entries), {
+      byId: new Map([[PROFILE_ID, made.profile]]),
+      activeId: null,
+    }),
+  );
+
+function answer(made: MadeJournal, askedH: number): Away {
+  const stand = standOfMade(made);
+  const nowMs = stand.record.toMs;
+  const found = forecastOf(stand, nowMs, null);
+  if (!found.ok) throw new Error(found.why);
+  const obstacles = obstaclesOf(stand, null);
+  return answerOf(stand, found.forecast, obstacles, { askedH, nowMs, units: 'metric' });
+}
+
+/** In its feeding stage for so many days, losing 4 g/h. */
+function fed(days: number, stretch: Stretch = {}): MadeJournal {
+  return new MadeJournal(profile)
+    .note({ kind: 'stage', from: 0, to: 1, reason: 'mark', ranS: 0, waterMl: 0 })
+    .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
+    .goOn(24 * days, { stage: 1, trayG: (h) => 4590 - 4 * h, ...stretch });
+}
+
+describe('an answer', () => {
+  it('tells the limits in order of time, those of the tray and those of hands', () => {
+    const { limits, holdsH } = answer(fed(3), 24);
+    expect(limits.map(({ kind }) => kind)).toEqual(['stage', 'reservoir', 'transplant']);
+    const [lid, reservoir, transplant] = limits;
+    expect(lid?.says).toContain('lid off by day');
+    expect(lid?.inH).toBeCloseTo(7 * 24, -1);
+    expect(reservoir?.inH).toBe(holdsH);
+    expect((transplant?.inH ?? 0) - (lid?.inH ?? 0)).toBeCloseTo(7 * 24, -1);
+  });
+
+  it('is yes before the first of them, with help past a task, and no past what the tray holds', () => {
+    const { holdsH } = answer(fed(3), 24);
+    expect(answer(fed(3), 24 * 5).verdict).toBe('yes');
+    expect(answer(fed(3), 24 * 8).verdict).toBe('with-help');
+    expect(answer(fed(3), holdsH + 1).verdict).toBe('no');
+  });
+
+  it('names the one change that buys most: hands where they are wanted first, feed where the tray runs out', () => {
+    expect(answer(fed(3), 24 * 5).change?.kind).toBe('stage');
+    const short = answer(fed(3), 24 * 25);
+    expect(short.change).toMatchObject({ kind: 'fill', says: 'fill the reservoir to 5.00 l' });
+    expect(short.change?.holdsH).toBeGreaterThan(short.holdsH);
+  });
+
+  it('is not now while the reservoir is not told, or an alarm asks for somebody', () => {
+    const untold = new MadeJournal(profile).goOn(24);
+    expect(answer(untold, 24).obstacles.map(({ kind }) => kind)).toEqual(['reservoir-unknown']);
+    const alarmed = fed(3).alarm('dose-not-seen').goOn(1, { stage: 1, trayG: 4300 });
+    expect(answer(alarmed, 24)).toMatchObject({
+      verdict: 'not-now',
+      change: null,
+      obstacles: [{ alarm: 'dose-not-seen', says: expect.stringContaining('water held off') }],
+    });
+    const seen = fed(3).alarm('too-warm').alarm('too-warm', 'accepted');
+    expect(answer(seen, 24).obstacles).toEqual([]);
+  });
+
+  it('in germination looks for seedlings by the trials of the crop, and airs daily', () => {
+    const made = new MadeJournal(profile)
+      .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
+      .goOn(24);
+    const { limits, daily } = answer(made, 24);
+    expect(daily).toHaveLength(1);
+    expect(limits[0]?.kind).toBe('emergence');
+    // Pepper at 27 C: 8 days (Harrington and Minges 1954), in an early lot three quarters of that.
+    expect(limits[0]?.inH).toBeCloseTo((0.75 * 8 - 1) * 24, -1);
+  });
+
+  it('fits a screen of 80 columns, whatever is wrong', () => {
+    const made = fed(3).alarm('dose-not-seen').goOn(1, { stage: 1, trayG: 4300 });
+    for (const away of [answer(fed(3), 24 * 8), answer(made, 24)]) {
+      const style = createStyle(false);
+      const nowUnixMs = Date.UTC(2026, 2, 5, 12);
+      const text = awayText(away, { style, units: 'metric', nowUnixMs, by: 'a journal' });
+      expect(text.split('\n').every((line) => line.length <= 80)).toBe(true);
+    }
+  });
+});
+
+describe('a cold night', () => {
+  const night = (depthK: number, duty: number) => {
+    const made = fed(2, { rootC: 25 });
+    const cold = { stage: 1, trayG: 4390, rootC: 24 - depthK, duty };
+    return made.goOn(3, cold).goOn(6, { stage: 1, trayG: 4380, rootC: 25 });
+  };
+  const coldOf = (made: MadeJournal) => {
+    const stand = standOfMade(made);
+    return coldNight(stand, stand.record.toMs);
+  };
+
+  it('ends what the tray holds, where the mat was on all the time and far below the band', () => {
+    expect(coldOf(night(2.5, 1))).toMatchObject({ isTooCold: true });
+    const { limits, verdict } = answer(night(2.5, 1), 48);
+    expect(limits[0]?.kind).toBe('cold');
+    expect(limits[0]?.inH).toBeLessThan(24);
+    expect(verdict).toBe('no');
+  });
+
+  it('is a remark where it was a little short, and nothing where the mat was off', () => {
+    expect(coldOf(night(1.3, 1))).toMatchObject({ isTooCold: false });
+    expect(answer(night(1.3, 1), 24).remarks.join(' ')).toContain('1.3 K below its band');
+    expect(coldOf(night(2.5, 0))).toBeNull();
+  });
+});
+
+describe('the pump', () => {
+  it('is known by what its last doses brought in the time it ran, against its calibration', () => {
+    const made = fed(1).note({
+      ...{ kind: 'calibration', target: 'pump', restored: false },
+      ...{ mlPerS: 1, cvPercent: 1, previousMlPerS: Number.NaN },
+    });
+    expect(pumpShareOf(standOfMade(made).record)).toBe(1);
+    // A minute each.
+    for (const gainedG of [60, 48, 47.9, 48, 20]) made.goOn(1, { stage: 1 }).dose(gainedG, 28);
+    expect(pumpShareOf(standOfMade(made).record)).toBeCloseTo(0.8, 2);
+    expect(answer(made, 24).remarks.join(' ')).toContain('80 % of what was planned');
+  });
+});
+
+describe('a time ahead', () => {
+  const at = (day: number, hour: number): number => new Date(2026, 2, day, hour).getTime();
+  /** A Wednesday. */
+  const now = at(4, 15);
+
+  it('is told by day and part of the day, the night by the day before it', () => {
+    expect(whenText(at(4, 18), now)).toBe('this evening');
+    expect(whenText(at(5, 2), now)).toBe('tonight');
+    expect(whenText(at(5, 9), now)).toBe('tomorrow morning');
+    expect(whenText(at(8, 20), now)).toBe('Sunday evening');
+    expect(whenText(at(11, 1), now)).toBe('Tuesday night');
+    expect(whenText(at(19, 13), now)).toBe('Thu 19 Mar, afternoon');
+  });
+
+  it('is told by the day alone where it is a task', () => {
+    expect(dayText(at(4, 23), now)).toBe('today');
+    expect(dayText(at(5, 1), now)).toBe('tomorrow');
+    expect(dayText(at(10, 12), now)).toBe('Tuesday');
+    expect(dayText(at(11, 12), now)).toBe('Wed 11 Mar');
+  });
+});

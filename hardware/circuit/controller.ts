@@ -15,6 +15,7 @@ export const PIN_NETS: Readonly<Record<keyof typeof PINS, NetName>> = {
   mat: 'MAT',
   pump: 'PUMP',
   sounder: 'SOUNDER',
+  feed: 'FEED',
   lamp: 'LAMP',
 };
 
@@ -26,6 +27,7 @@ const PIN_ROLES: Readonly<Record<keyof typeof PINS, PinRole>> = {
   mat: 'output',
   pump: 'output',
   sounder: 'output',
+  feed: 'output',
   lamp: 'output',
 };
 
@@ -37,6 +39,7 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
   'mat',
   'pump',
   'sounder',
+  'feed',
   'lamp',
 ];
 
@@ -144,11 +147,12 @@ export const controllerParts: readonly Part[] = [
       'MAT',
       'PUMP',
       'SND',
+      'FEED',
       'LS+',
       'LS-',
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 10 A, 16 poles: singles, or blocks as the picture of the board groups them',
+      what: 'Screw terminals, 5.08 mm pitch, 10 A, 17 poles: singles, or blocks as the picture of the board groups them',
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   ),

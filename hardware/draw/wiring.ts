@@ -50,7 +50,7 @@ const BOXES: readonly Box[] = [
     title: 'Power board X1',
     top: 56,
     left: ['IN+', 'IN-', '', 'MAT+', 'MAT-', '', 'PUMP+', 'PUMP-', '', 'LS+', 'LS-'],
-    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'GND'],
+    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'FEED', 'GND'],
   },
   {
     ...LOGIC,
@@ -65,7 +65,16 @@ const BOXES: readonly Box[] = [
     ref: 'A1',
     title: 'A1 controller',
     top: 74,
-    left: ['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder'), 'GND3'],
+    left: [
+      'GND',
+      'VSYS',
+      '',
+      boardPin('mat'),
+      boardPin('pump'),
+      boardPin('sounder'),
+      boardPin('feed'),
+      'GND3',
+    ],
     right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
   },
   {

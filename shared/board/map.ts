@@ -3,15 +3,20 @@
  * for the C runtime (its header is generated from this) and for the netlist in `hardware/`.
  */
 
-/** GPIO numbers of the RP2040 reference build; those of the probes are in `probes.ts`. */
+/**
+ * GPIO numbers of the RP2040 reference build; those of the probes are in `probes.ts`. GPIO 15 stays free: what works
+ * around the chip's erratum E5 (USB reset on a busy bus) drives it for a moment (data sheet, errata; from memory).
+ */
 export const PINS = {
   linkTx: 0,
   linkRx: 1,
   scaleClock: 14,
-  scaleData: 15,
+  scaleData: 13,
   mat: 16,
   pump: 17,
   sounder: 18,
+  /** Toggled by the safety step while an output has a lease: what holds the second switch closed. */
+  feed: 19,
   lamp: 25,
 } as const;
 

@@ -92,12 +92,20 @@ function drawParts(options: RigOptions): PlantParameters {
   };
 }
 
+/** What hangs on the common feed behind the second switch. */
+export type Fed = 'mat' | 'pump';
+
 export class Rig implements Handled {
   readonly plant: Plant;
   readonly faults = new Faults();
   readonly hand: Hand;
   readonly startUnixMs: number;
   touchedUntilMs = 0;
+  /**
+   * Outputs whose own switch passes whatever its gate says: they are on while the second switch in their feed is
+   * closed. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
+   */
+  readonly welded = new Set<Fed>();
   /** What a stuck probe repeats. */
   private readonly stuckCodes: Partial<Record<ProbeName, number>> = {};
   private readonly errands = new Map<ErrandName, Errand>();
@@ -117,13 +125,15 @@ export class Rig implements Handled {
   }
 
   /**
-   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms. A fault
-   * lasts to the end of the step in which it ends: see `stepEndMs`.
+   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms, and their common feed
+   * was closed for `fedMs`. A fault lasts to the end of the step in which it ends: see `stepEndMs`.
    */
-  step(stepMs: number, matMs: number, pumpMs: number): void {
-    const { plant, faults } = this;
+  step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {
+    const { plant, faults, welded } = this;
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
-    plant.step(stepMs, matMs, stuck ? stepMs : pumpMs, faults.wrong);
+    const heatMs = welded.has('mat') ? fedMs : matMs;
+    const flowMs = welded.has('pump') ? fedMs : pumpMs;
+    plant.step(stepMs, heatMs, stuck ? stepMs : flowMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
     if (plant.nowMs >= this.nextErrandMs) this.runErrands();
   }

@@ -74,4 +74,17 @@ describe('a pump that will not switch off', () => {
     grower.bench.run(3 * MINUTE_MS);
     expect(grower.alarms()).toContain('pump-stuck-on');
   });
+
+  it('by one welded switch runs while the mat heats, until the alarm takes the mat off and with it their feed', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    expect(bench.runUntil(() => bench.state().outputs.mat, HOUR_MS)).toBe(true);
+    bench.rig.welded.add('pump');
+    bench.run(2 * MINUTE_MS);
+    expect(grower.alarms()).toContain('pump-stuck-on');
+    expect(grower.status().heat.heldBy).toBe('pump-stuck-on');
+    const { deliveredMl } = bench.state().pump;
+    bench.run(HOUR_MS);
+    expect(bench.state().pump.deliveredMl).toBe(deliveredMl);
+  });
 });

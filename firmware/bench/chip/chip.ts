@@ -159,6 +159,11 @@ export class Chip {
     this.machine?.interrupt(irq);
   }
 
+  /** The safety step is called no more; all else goes on. */
+  loseSafetyStep(): void {
+    this.machine?.loseSafetyStep();
+  }
+
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
     if (this.machine !== null) return;

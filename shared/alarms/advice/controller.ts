@@ -36,7 +36,8 @@ export const CONTROLLER_ADVICE = {
   },
   'pump-stuck-on': {
     title: 'Pump will not switch off',
-    meaning: 'The pump runs although it is commanded off, or longer than it ever may.',
+    meaning:
+      'Water runs in as fast as the pump gives it, although the pump is commanded off. The mat is held off too: that opens the second switch, on which both hang.',
     causes: ['transistor of the pump failed closed', 'wiring fault'],
     next: [
       'Pull the plug of the pump now, and lift its tube out of the tray.',

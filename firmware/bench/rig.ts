@@ -94,6 +94,8 @@ function drawParts(options: RigOptions): PlantParameters {
 
 /** What hangs on the common feed behind the second switch. */
 export type Fed = 'mat' | 'pump';
+/** No supply unit, while USB feeds the board; or a second switch that no pin opens any more. */
+export type WrongSupply = 'missing' | 'second-switch-welded';
 
 export class Rig implements Handled {
   readonly plant: Plant;
@@ -106,6 +108,8 @@ export class Rig implements Handled {
    * closed. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
    */
   readonly welded = new Set<Fed>();
+  /** What is wrong with what both hang on. */
+  readonly wrongSupply = new Set<WrongSupply>();
   /** What a stuck probe repeats. */
   private readonly stuckCodes: Partial<Record<ProbeName, number>> = {};
   private readonly errands = new Map<ErrandName, Errand>();
@@ -131,11 +135,19 @@ export class Rig implements Handled {
   step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {
     const { plant, faults, welded } = this;
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
-    const heatMs = welded.has('mat') ? fedMs : matMs;
-    const flowMs = welded.has('pump') ? fedMs : pumpMs;
+    const liveMs = this.suppliesLoads(true) ? stepMs : 0;
+    const weldedMs = this.suppliesLoads(false) ? stepMs : Math.min(fedMs, liveMs);
+    const heatMs = welded.has('mat') ? weldedMs : Math.min(matMs, liveMs);
+    const flowMs = welded.has('pump') ? weldedMs : Math.min(pumpMs, liveMs);
     plant.step(stepMs, heatMs, stuck ? stepMs : flowMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
     if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+  }
+
+  /** Whether there is a supply for mat and pump behind a second switch that is told to be closed or open. */
+  suppliesLoads(closed: boolean): boolean {
+    const { wrongSupply } = this;
+    return !wrongSupply.has('missing') && (closed || wrongSupply.has('second-switch-welded'));
   }
 
   /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */

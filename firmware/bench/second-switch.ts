@@ -14,6 +14,10 @@ export class SecondSwitch {
     this.closedUntilMs = atMs + FEED_OPENS_MS;
   }
 
+  isClosed(atMs: number): boolean {
+    return atMs < this.closedUntilMs;
+  }
+
   /** For how much of a stretch without a rise in it the switch was closed, ms. */
   closedMs(fromMs: number, toMs: number): number {
     return Math.max(0, Math.min(toMs, this.closedUntilMs) - fromMs);

@@ -33,6 +33,7 @@ static uint32_t pump_hour;
 static uint32_t pump_used_ms;
 static uint64_t pump_counted_ms;
 static bool feed_high;
+static bool loads_live;
 /* Steps done when the watchdog last asked. */
 static uint32_t steps_seen;
 
@@ -101,6 +102,14 @@ static void hold_feed(void) {
   pin_set(PIN_FEED, feed_high);
 }
 
+/* What is behind the second switch. A converter that fails is told by the probes. */
+static void look_at_supply(void) {
+  uint32_t sum = adc_burst_sum(SUPPLY_SENSE_CHANNEL);
+  if (sum != ADC_FAILED_SUM) {
+    loads_live = sum > SUPPLY_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+  }
+}
+
 void safety_start(uint32_t used_ms) {
   pump_used_ms = used_ms;
   adc_start();
@@ -119,6 +128,7 @@ void safety_step(void) {
     switch_off(&pump);
   }
   hold_feed();
+  look_at_supply();
   restart_keep_pump_ms(pump_used_ms);
   if (!stack_intact()) {
     restart_because(RESET_FAULT, FAULT_STACK_OVERFLOW);
@@ -146,7 +156,8 @@ uint32_t safety_outputs(void) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
   uint32_t outputs = (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
-                     (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0) | mat_held(now_ms);
+                     (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0) |
+                     (loads_live ? OUTPUT_LOADS_LIVE : 0) | mat_held(now_ms);
   interrupts_restore(primask);
   return outputs;
 }

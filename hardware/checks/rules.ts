@@ -30,6 +30,7 @@ export const RULES: readonly Rule[] = [
   outputs.flyback,
   secondSwitch.secondSwitch,
   secondSwitch.chargePump,
+  secondSwitch.supplySense,
   drive.baseDrive,
   drive.gateLimits,
   pins.pinCurrents,

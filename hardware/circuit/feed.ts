@@ -2,6 +2,7 @@
  * The second switch: mat and pump hang on one feed, closed only while the safety step keeps toggling a pin. The
  * toggling goes through a capacitor, so that no steady level of that pin closes it, high, low or floating.
  */
+import { SUPPLY_SENSE } from '../../shared/board/map';
 import type { Part } from './kinds';
 import {
   capacitor,
@@ -28,6 +29,8 @@ export const feedParts: readonly Part[] = [
   resistor('R26', 'feed', 'power-board', 100_000),
   gateZener('D14', 'feed'),
   railSwitch('Q5', 'feed'),
+  resistor('R27', 'feed', 'power-board', SUPPLY_SENSE.upperOhm),
+  resistor('R28', 'feed', 'power-board', SUPPLY_SENSE.lowerOhm),
   testPoint('TP11', 'feed', 'power-board', 'FEED HOLD'),
   testPoint('TP12', 'feed', 'power-board', 'LOADS'),
 ];
@@ -41,6 +44,7 @@ export const feedJoins: Joins = {
   FEED_PULL: ['Q6.C', 'R25.1'],
   FEED_GATE: ['R25.2', 'R26.1', 'D14.A', 'Q5.G'],
   RAIL: ['R26.2', 'D14.K', 'Q5.S'],
-  LOAD_FEED: ['Q5.D', 'TP12.1'],
-  GROUND: ['R22.2', 'D12.A', 'C9.2', 'R24.2', 'Q6.E'],
+  LOAD_FEED: ['Q5.D', 'TP12.1', 'R27.1'],
+  SUPPLY_SENSE: ['R27.2', 'R28.1', 'X1.SENSE'],
+  GROUND: ['R22.2', 'D12.A', 'C9.2', 'R24.2', 'Q6.E', 'R28.2'],
 };

@@ -18,6 +18,8 @@ export const NET_USES = {
   REVERSE_GATE: 'gate',
   /** Behind the second switch: all that heats or wets hangs on this one. */
   LOAD_FEED: 'feed',
+  /** A part of it, for the controller to look at. */
+  SUPPLY_SENSE: 'sense',
   FEED: 'logic',
   FEED_PULSE: 'logic',
   FEED_PUMP: 'logic',

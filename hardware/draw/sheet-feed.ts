@@ -1,6 +1,6 @@
 /** Sheet 6: the second switch. */
 import { SAFETY_STEP_MS } from '../../shared/board/map';
-import { boardPin } from '../circuit/controller';
+import { boardPin, SENSE_PIN } from '../circuit/controller';
 import type { SheetPlan } from './schematic';
 import { at, below, flag, pin, put } from './sheet-words';
 
@@ -21,6 +21,8 @@ export const secondSwitch: SheetPlan = {
     R24: put(195, 135),
     Q6: put(215, 120),
     R25: put(215, 75, 'up'),
+    R27: put(80, 65),
+    R28: put(80, 95),
     R26: put(205, 52.5, 'up', { x: -4, y: -0.6, anchor: 'end' }),
     D14: put(225, 52.5, 'up'),
     Q5: put(180, 60, 'up', { x: -7, y: -0.6, anchor: 'end' }),
@@ -29,13 +31,15 @@ export const secondSwitch: SheetPlan = {
   modules: [],
   flags: [
     flag('RAIL', 165, 40, 'left', 'RAIL (sheet 1)'),
-    flag('LOAD_FEED', 135, 82.5, 'left', 'feed of mat and pump, to F2 and F3 (sheet 3)'),
+    flag('LOAD_FEED', 125, 82.5, 'down', 'feed of mat and pump, to F2 and F3 (sheet 3)'),
+    flag('SUPPLY_SENSE', 50, 80, 'left', SENSE_PIN),
     flag('FEED', 25, 120, 'left', boardPin('feed')),
   ],
   trunks: {
     RAIL: [at(165, 40), at(225, 40)],
     FEED_GATE: [at(187.5, 60), at(225, 60)],
-    LOAD_FEED: [at(135, 82.5), at(180, 82.5)],
+    LOAD_FEED: [at(80, 50), at(125, 50), at(125, 82.5), at(180, 82.5)],
+    SUPPLY_SENSE: [at(50, 80), at(80, 80)],
     FEED: [at(25, 120), at(52.5, 120)],
     FEED_PUMP: [at(92.5, 120), at(122.5, 120)],
     FEED_HOLD: [at(137.5, 120), at(167.5, 120)],
@@ -49,6 +53,7 @@ export const secondSwitch: SheetPlan = {
         'each fall draws the other side of C8 back to ground through D12. C9 keeps Q6 closed from one rise to the next, and Q6 the gate of Q5 down.',
         'A pin that stays high, stays low or hangs free gives C8 nothing to pass on: Q5 opens within 0.8 s, whatever Q1 and Q2 do.',
         'R26 keeps Q5 open; D14 keeps its gate within what it bears. D12 and D13 are small silicon diodes: a Schottky diode leaks when warm.',
+        'R27 and R28 show the controller what is behind Q5: a supply that is missing, a fuse F1 that blew, and a Q5 that has welded.',
         'Q5 lets current pass from the rail to the loads only while closed: its body diode points to the rail.',
       ],
     },

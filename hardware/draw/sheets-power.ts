@@ -1,7 +1,7 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
 import { UART_BAUD } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
-import { boardPin } from '../circuit/controller';
+import { boardPin, SENSE_PIN } from '../circuit/controller';
 import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
@@ -135,7 +135,8 @@ export const controller: SheetPlan = {
         ...Object.fromEntries(
           PROBE_NAMES.map((name) => [probePin(name), at(212.5, PROBE_SPOTS[name].pinY)]),
         ),
-        AGND: at(217, 162.5),
+        [SENSE_PIN]: at(212.5, 168),
+        AGND: at(217, 157.5),
       },
     },
   ],
@@ -149,6 +150,7 @@ export const controller: SheetPlan = {
     flag('SCALE_CLK', 225, 105, 'right', 'SCALE_CLK (sheet 5)'),
     flag('SCALE_DATA', 225, 115, 'right', 'SCALE_DATA (sheet 5)'),
     flag('ADC_REFERENCE', 225, 130, 'right', 'ADC_VREF (sheet 4)'),
+    flag('SUPPLY_SENSE', 225, 168, 'right', 'SENSE (sheet 6)'),
     ...PROBE_NAMES.map((name) => {
       const { net, adcNet } = PROBE_CIRCUITS[name];
       return flag(adcNet, 225, PROBE_SPOTS[name].pinY, 'right', `${net} (sheet 4)`);

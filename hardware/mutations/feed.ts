@@ -58,5 +58,28 @@ export const FEED = mutations([
   ['no guard in the pin', changed('R21', { ohm: 10 }), 'pin-currents', 'A1', 'FEED'],
   ['nothing that grounds a broken feed wire', without('R22'), 'defined-inputs', 'A1', 'FEED'],
   ['no test point at the feed', without('TP12'), 'test-points', '(test point)', 'LOAD_FEED'],
+  ['no divider at the supply', without('R27'), 'supply-sense', 'A1', 'SUPPLY_SENSE'],
+  ['nothing below that divider', without('R28'), 'supply-sense', 'R27', 'SUPPLY_SENSE'],
+  [
+    'a divider that gives a surge to the pin',
+    changed('R28', { ohm: 22_000 }),
+    'supply-sense',
+    'R27',
+    'SUPPLY_SENSE',
+  ],
+  [
+    'a divider that hides 12 V',
+    changed('R27', { ohm: 330_000 }),
+    'supply-sense',
+    'R27',
+    'SUPPLY_SENSE',
+  ],
+  [
+    'a divider on the rail itself, before the second switch',
+    moved('R27.1', 'RAIL'),
+    'supply-sense',
+    'A1',
+    'SUPPLY_SENSE',
+  ],
   ['a hot second switch', changed('Q5', { onOhm: 0.2 }), 'cool-enough', 'Q5', 'LOAD_FEED'],
 ]);

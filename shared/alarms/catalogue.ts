@@ -60,6 +60,7 @@ export const ALARMS = {
   'feed-unlike': NOTICE,
   'drying-stopped': NOTICE,
   'pump-off': NOTICE,
+  'supply-wrong': { ...NOTICE, sounds: true },
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

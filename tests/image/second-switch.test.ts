@@ -4,7 +4,8 @@ import type { Chip, OutputChange } from '../../firmware/bench/chip/chip';
 import { ChipBench, causeOf } from '../../firmware/bench/chip/chip-bench';
 import { FEED_OPENS_MS } from '../../firmware/bench/second-switch';
 import { LIMITER, SAFETY_STEP_MS } from '../../shared/board/map';
-import { BUILD_LIMIT_MS, cannotBuild, misbehaving, powered } from './images';
+import { OUTPUT } from '../../shared/board/words';
+import { BUILD_LIMIT_MS, cannotBuild, heardLines, misbehaving, powered } from './images';
 
 const NEWLINE = 0x0a;
 /** The pin's moves may lie this far from whole steps: the step has other work first. */
@@ -16,6 +17,9 @@ const program = misbehaving('second-switch', {
   'keeps the mat on': { tick: 'board.leaseMat(10000);' },
   'leases the pump once': { tick: 'if (ticks === 2) board.leasePump(700);' },
   'leases nothing': {},
+  'tells its outputs': {
+    tick: 'if (ticks > 5) board.leaseMat(1500); say(board.outputs());',
+  },
 });
 
 /** The moves of an output from here on. */
@@ -133,3 +137,24 @@ describe.skipIf(cannotBuild)(
     });
   },
 );
+
+describe.skipIf(cannotBuild)('the sense line of the supply', { timeout: BUILD_LIMIT_MS }, () => {
+  const liveAt = async (supplies: (closed: boolean) => boolean, ms: number): Promise<boolean> => {
+    const chip = powered(await program('tells its outputs'));
+    chip.suppliesLoads = supplies;
+    const lines = heardLines(chip);
+    chip.run(ms);
+    return (Number(lines.at(-1)) & OUTPUT.loadsLive) !== 0;
+  };
+  const [IDLE_MS, HEATS_MS] = [4000, 9000];
+
+  it('tells that there is none before the second switch closes, and that there is one behind it', async () => {
+    expect(await liveAt((closed) => closed, IDLE_MS)).toBe(false);
+    expect(await liveAt((closed) => closed, HEATS_MS)).toBe(true);
+  });
+
+  it('tells of a supply unit that is missing, and of a second switch that has welded', async () => {
+    expect(await liveAt(() => false, HEATS_MS)).toBe(false);
+    expect(await liveAt(() => true, IDLE_MS)).toBe(true);
+  });
+});

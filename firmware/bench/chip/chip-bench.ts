@@ -11,7 +11,7 @@ import type { Hand } from '../hand';
 import { hurt } from '../line';
 import { Random } from '../random';
 import { type Fed, Rig, type RigOptions } from '../rig';
-import { SecondSwitch } from '../second-switch';
+import type { SecondSwitch } from '../second-switch';
 import type { LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
@@ -74,13 +74,9 @@ export class ChipBench implements ServableBench {
   readonly chip: Chip;
   readonly boots: BootRecord[] = [];
   private readonly wire: Random;
-  private readonly feed = new SecondSwitch();
-  private readonly onTime: Readonly<Record<Fed, OnTime>> = {
-    mat: new OnTime(this.feed),
-    pump: new OnTime(this.feed),
-  };
+  private readonly onTime: Readonly<Record<Fed, OnTime>>;
   /** Of the feed itself, for a first switch that is welded. */
-  private readonly fedTime = new OnTime(this.feed);
+  private readonly fedTime: OnTime;
   private readonly listeners = new Map<Door, LinkListener>();
   private lastByteMs = 0;
   /** The last byte heard ended a line. */
@@ -98,7 +94,11 @@ export class ChipBench implements ServableBench {
     this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
     this.chip = new Chip({ flash, flashTimes, seed });
+    const { feed } = this.chip;
+    this.onTime = { mat: new OnTime(feed), pump: new OnTime(feed) };
+    this.fedTime = new OnTime(feed);
     this.fedTime.switched(true, 0);
+    this.chip.suppliesLoads = (closed) => this.rig.suppliesLoads(closed);
     this.chip.onOutput = ({ output, on, atMs }) => this.switched(output, on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);
@@ -190,7 +190,6 @@ export class ChipBench implements ServableBench {
     if (output === 'mat' || output === 'pump') this.onTime[output].switched(on, atMs);
     if (output !== 'feed' || !on) return;
     for (const time of [this.onTime.mat, this.onTime.pump, this.fedTime]) time.book(atMs);
-    this.feed.rises(atMs);
   }
 
   private sense(): void {

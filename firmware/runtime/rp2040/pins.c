@@ -46,6 +46,8 @@ void pins_start_bridge(void) {
 
 void pin_analog(uint32_t pin) { REG(PADS_BANK0_GPIO(pin)) = PAD_OD; }
 
+void pin_analog_low(uint32_t pin) { REG(PADS_BANK0_GPIO(pin)) = PAD_OD | PAD_PDE; }
+
 void pin_set(uint32_t pin, bool high) {
   REG(high ? SIO_GPIO_OUT_SET : SIO_GPIO_OUT_CLR) = 1u << pin;
 }

@@ -27,7 +27,12 @@ export const secondSwitch: SheetPlan = {
     D14: put(225, 52.5, 'up'),
     Q5: put(180, 60, 'up', { x: -7, y: -0.6, anchor: 'end' }),
   },
-  pins: [pin('X1.FEED', 32.5, 120, below), pin('TP11.1', 147.5, 120), pin('TP12.1', 150, 82.5)],
+  pins: [
+    pin('X1.FEED', 32.5, 120, below),
+    pin('TP11.1', 147.5, 120),
+    pin('TP12.1', 150, 82.5),
+    pin('X1.SENSE', 65, 80),
+  ],
   modules: [],
   flags: [
     flag('RAIL', 165, 40, 'left', 'RAIL (sheet 1)'),

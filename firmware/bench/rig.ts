@@ -146,8 +146,10 @@ export class Rig implements Handled {
 
   /** Whether there is a supply for mat and pump behind a second switch that is told to be closed or open. */
   suppliesLoads(closed: boolean): boolean {
-    const { wrongSupply } = this;
-    return !wrongSupply.has('missing') && (closed || wrongSupply.has('second-switch-welded'));
+    const { wrongSupply, faults } = this;
+    const bothWelded = faults.has('mat-stuck-on') || faults.has('pump-stuck-on');
+    const passes = closed || bothWelded || wrongSupply.has('second-switch-welded');
+    return passes && !wrongSupply.has('missing');
   }
 
   /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */

@@ -11,7 +11,9 @@ describe('water that runs in by itself', () => {
     const stands = () => grower.alarms().includes('weight-rising');
     expect(grower.bench.runUntil(stands, limitMs)).toBe(true);
     const alarm = grower.status().alarms.find((report) => report.alarm === 'weight-rising');
-    const entry = grower.journal().find(({ kind }) => kind === 'alarm');
+    const entry = grower
+      .journal()
+      .find((one) => one.kind === 'alarm' && one.alarm === 'weight-rising');
     if (entry === undefined) throw new Error('the alarm is not in the journal');
     return {
       gainedG: alarm?.value ?? Number.NaN,

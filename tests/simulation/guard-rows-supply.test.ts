@@ -25,6 +25,17 @@ describe('the supply of mat and pump', () => {
     expect(report?.state).toBe('returned');
   });
 
+  it('is told within seconds when both switches have welded, long before the root zone tells', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    expect(bench.runUntil(() => !bench.state().outputs.mat, HOUR_MS)).toBe(true);
+    bench.run(SECONDS_MS);
+    expect(grower.alarms()).toEqual([]);
+    bench.fault('mat-stuck-on');
+    bench.run(SECONDS_MS);
+    expect(grower.alarms()).toEqual(['supply-wrong']);
+  });
+
   it('that does not go is told as well: the second switch has welded, and mat and pump work on', () => {
     const grower = sownTray();
     const { bench } = grower;

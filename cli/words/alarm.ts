@@ -54,6 +54,7 @@ const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   code: null,
   days: (value) => `${Number(value.toFixed(1))} d`,
   count: (value) => `${Math.round(value)}`,
+  supply: (value) => (value === 0 ? 'dead, though asked for' : 'live, though not asked for'),
   held: reasonText,
   none: null,
 };

@@ -116,12 +116,14 @@ export function faultText(code: number, detail: number): string {
   return `${FAULTS[name]}${numbers}.`;
 }
 
-const OUTPUTS: Readonly<Record<keyof typeof OUTPUT, string>> = {
+/** Null: an alarm tells when it is not as it should be. */
+const OUTPUTS: Readonly<Record<keyof typeof OUTPUT, string | null>> = {
   matOn: 'mat on',
   pumpOn: 'pump on',
   limiterRootZone: 'the limiter keeps the mat off because of the root-zone probe',
   limiterMat: 'the limiter keeps the mat off because of the mat probe',
   pumpHourSpent: 'the pump has run as long as it may in this hour',
+  loadsLive: null,
 };
 
 const OUTPUT_NAMES = Object.keys(OUTPUT) as readonly (keyof typeof OUTPUT)[];
@@ -130,4 +132,5 @@ const OUTPUT_NAMES = Object.keys(OUTPUT) as readonly (keyof typeof OUTPUT)[];
 export const outputsText = (bits: number): string =>
   OUTPUT_NAMES.filter((name) => (bits & OUTPUT[name]) !== 0)
     .map((name) => OUTPUTS[name])
+    .filter((words) => words !== null)
     .join(', ');

@@ -143,9 +143,12 @@ export class SimulatedBoard implements Board {
 
   outputs(): number {
     const spent = this.pumpHourLeftMs() <= 0;
+    const matOn = this.matMs(1) > 0;
+    const pumpOn = this.pumpUntilMs > this.nowMs && !spent;
     return (
-      (this.matMs(1) > 0 ? OUTPUT.matOn : 0) |
-      (this.pumpUntilMs > this.nowMs && !spent ? OUTPUT.pumpOn : 0) |
+      (matOn ? OUTPUT.matOn : 0) |
+      (pumpOn ? OUTPUT.pumpOn : 0) |
+      (this.rig.suppliesLoads(matOn || pumpOn) ? OUTPUT.loadsLive : 0) |
       (spent ? OUTPUT.pumpHourSpent : 0) |
       this.limiter
     );

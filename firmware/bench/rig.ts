@@ -92,12 +92,24 @@ function drawParts(options: RigOptions): PlantParameters {
   };
 }
 
+/** What hangs on the common feed behind the second switch. */
+export type Fed = 'mat' | 'pump';
+/** No supply unit, while USB feeds the board; or a second switch that no pin opens any more. */
+export type WrongSupply = 'missing' | 'second-switch-welded';
+
 export class Rig implements Handled {
   readonly plant: Plant;
   readonly faults = new Faults();
   readonly hand: Hand;
   readonly startUnixMs: number;
   touchedUntilMs = 0;
+  /**
+   * Outputs whose own switch passes whatever its gate says: they are on while the second switch in their feed is
+   * closed. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
+   */
+  readonly welded = new Set<Fed>();
+  /** What is wrong with what both hang on. */
+  readonly wrongSupply = new Set<WrongSupply>();
   /** What a stuck probe repeats. */
   private readonly stuckCodes: Partial<Record<ProbeName, number>> = {};
   private readonly errands = new Map<ErrandName, Errand>();
@@ -117,15 +129,27 @@ export class Rig implements Handled {
   }
 
   /**
-   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms. A fault
-   * lasts to the end of the step in which it ends: see `stepEndMs`.
+   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms, and their common feed
+   * was closed for `fedMs`. A fault lasts to the end of the step in which it ends: see `stepEndMs`.
    */
-  step(stepMs: number, matMs: number, pumpMs: number): void {
-    const { plant, faults } = this;
+  step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {
+    const { plant, faults, welded } = this;
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
-    plant.step(stepMs, matMs, stuck ? stepMs : pumpMs, faults.wrong);
+    const liveMs = this.suppliesLoads(true) ? stepMs : 0;
+    const weldedMs = this.suppliesLoads(false) ? stepMs : Math.min(fedMs, liveMs);
+    const heatMs = welded.has('mat') ? weldedMs : Math.min(matMs, liveMs);
+    const flowMs = welded.has('pump') ? weldedMs : Math.min(pumpMs, liveMs);
+    plant.step(stepMs, heatMs, stuck ? stepMs : flowMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
     if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+  }
+
+  /** Whether there is a supply for mat and pump behind a second switch that is told to be closed or open. */
+  suppliesLoads(closed: boolean): boolean {
+    const { wrongSupply, faults } = this;
+    const bothWelded = faults.has('mat-stuck-on') || faults.has('pump-stuck-on');
+    const passes = closed || bothWelded || wrongSupply.has('second-switch-welded');
+    return passes && !wrongSupply.has('missing');
   }
 
   /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */

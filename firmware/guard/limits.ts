@@ -4,6 +4,8 @@ const HOUR_MS = 60 * MINUTE_MS;
 const DAY_MS = 24 * HOUR_MS;
 
 export const GUARD_LIMITS = {
+  /** The second switch is open 0.8 s after its last toggle at the latest; twice that, and the ticks themselves. */
+  supplyTicks: 3,
   /** Nothing the board serves wants a warmer root zone. */
   rootZoneHotC: 38,
   /** Below the runtime's own 55 C, so that the firmware speaks first. */

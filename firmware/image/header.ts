@@ -16,6 +16,8 @@ import {
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
   SCRIPT_LIMIT_MS,
+  SUPPLY_SENSE,
+  supplyCode,
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
@@ -102,6 +104,11 @@ export function boardHeader(): string {
     ),
     ...group('PROBE', PROBE_AVERAGING),
     line('ADC_FULL_SCALE', ADC_FULL_SCALE),
+    ...group('SUPPLY_SENSE', {
+      channel: SUPPLY_SENSE.channel,
+      gpio: SUPPLY_SENSE.gpio,
+      liveCode: Math.round(supplyCode(SUPPLY_SENSE.liveV)),
+    }),
     ...group('OUTPUT', OUTPUT),
     ...group('LIMITER', LIMITER),
     ...group('RESET', causes),

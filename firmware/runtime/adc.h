@@ -1,4 +1,4 @@
-/* The probe inputs: bursts of 12-bit conversions. */
+/* The probe inputs and the sense line of the supply: bursts of 12-bit conversions. */
 #pragma once
 #include <stdint.h>
 #include "board_map.h"
@@ -9,7 +9,8 @@
 void adc_start(void);
 
 /*
- * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (below PROBE_COUNT), or ADC_FAILED_SUM.
+ * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (below PROBE_COUNT, or SUPPLY_SENSE_CHANNEL), or
+ * ADC_FAILED_SUM.
  * Takes about 20 us, and 200 at most.
  */
 uint32_t adc_burst_sum(uint32_t channel);

@@ -14,8 +14,11 @@
 
 extern uint8_t engine_memory_start[], engine_memory_end[];
 
-/* For the machine, its tables, a frame for each `try` under way, and JSON text while it is written. */
-#define LIBC_HEAP_BYTES (32u * 1024u)
+/*
+ * For the machine, its tables, a frame for each `try` under way, and JSON text while it is written: that grows
+ * kilobyte by kilobyte, each time into a new place beside the old one, up to the longest line.
+ */
+#define LIBC_HEAP_BYTES (40u * 1024u)
 
 #define ARENA_PAINT 0xa5
 

@@ -74,7 +74,9 @@ int main(void) {
     if (timer_ms() >= next_tick_ms) {
       next_tick_ms += TICK_MS;
       engine_tick();
-      watchdog_feed();
+      if (safety_has_stepped()) {
+        watchdog_feed();
+      }
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();
       }

@@ -32,6 +32,10 @@ static uint32_t steps;
 static uint32_t pump_hour;
 static uint32_t pump_used_ms;
 static uint64_t pump_counted_ms;
+static bool feed_high;
+static bool loads_live;
+/* Steps done when the watchdog last asked. */
+static uint32_t steps_seen;
 
 /* Bits of the probes because of which the limiter holds the mat open. */
 static uint32_t mat_held(uint64_t now_ms) {
@@ -89,6 +93,23 @@ static void read_probes(uint64_t now_ms) {
   steps++;
 }
 
+/*
+ * The second switch stays closed only while its pin keeps toggling: one level for one step, the other for the
+ * next, as long as something is leased. Here and nowhere else, so that a dead step opens it.
+ */
+static void hold_feed(void) {
+  feed_high = (mat.on || pump.on) && !feed_high;
+  pin_set(PIN_FEED, feed_high);
+}
+
+/* What is behind the second switch. A converter that fails is told by the probes. */
+static void look_at_supply(void) {
+  uint32_t sum = adc_burst_sum(SUPPLY_SENSE_CHANNEL);
+  if (sum != ADC_FAILED_SUM) {
+    loads_live = sum > SUPPLY_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+  }
+}
+
 void safety_start(uint32_t used_ms) {
   pump_used_ms = used_ms;
   adc_start();
@@ -106,6 +127,8 @@ void safety_step(void) {
   if (pump.on && (pump_spent() || now_ms >= pump.until_ms)) {
     switch_off(&pump);
   }
+  hold_feed();
+  look_at_supply();
   restart_keep_pump_ms(pump_used_ms);
   if (!stack_intact()) {
     restart_because(RESET_FAULT, FAULT_STACK_OVERFLOW);
@@ -133,9 +156,16 @@ uint32_t safety_outputs(void) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
   uint32_t outputs = (mat.on ? OUTPUT_MAT_ON : 0) | (pump.on ? OUTPUT_PUMP_ON : 0) |
-                     (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0) | mat_held(now_ms);
+                     (pump_spent() ? OUTPUT_PUMP_HOUR_SPENT : 0) |
+                     (loads_live ? OUTPUT_LOADS_LIVE : 0) | mat_held(now_ms);
   interrupts_restore(primask);
   return outputs;
+}
+
+bool safety_has_stepped(void) {
+  bool stepped = steps != steps_seen;
+  steps_seen = steps;
+  return stepped;
 }
 
 double safety_probe_code(uint32_t channel) {

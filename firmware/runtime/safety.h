@@ -1,6 +1,6 @@
 /*
- * The safety layer below JavaScript: leases on MAT and PUMP, the limiter on both probes' raw codes,
- * the pump's hourly allowance, and the stack guard. Runs in the timer interrupt, above everything.
+ * The safety layer below JavaScript: leases on MAT and PUMP, the second switch in their feed, the limiter on
+ * both probes' raw codes, the pump's hourly allowance, and the stack guard. Runs in the timer interrupt, above everything.
  */
 #pragma once
 #include <stdbool.h>
@@ -15,6 +15,9 @@ void safety_step(void);
 /* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */
 void safety_lease_mat(uint32_t ms);
 void safety_lease_pump(uint32_t ms);
+
+/* Whether a step has run since this was last asked: without one nothing ends a lease, and nothing may feed the watchdog. */
+bool safety_has_stepped(void);
 
 /* OUTPUT_* bits of the board map. */
 uint32_t safety_outputs(void);

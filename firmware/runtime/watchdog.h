@@ -7,7 +7,7 @@
  */
 void watchdog_start(void);
 
-/* Only after a complete control tick, and once before the engine starts. */
+/* Only after a complete control tick with a safety step since the last, and once before the engine starts. */
 void watchdog_feed(void);
 
 /* Restarts the chip now. */

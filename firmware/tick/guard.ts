@@ -9,6 +9,7 @@ import { InflowWatch } from '../guard/inflow-watch';
 import { MatWatch } from '../guard/mat-watch';
 import { PresenceWatch } from '../guard/presence-watch';
 import { ProbeWatch } from '../guard/probe-watch';
+import { SupplyWatch } from '../guard/supply-watch';
 import { type WaterFacts, WaterWatch } from '../guard/water-watch';
 import { WeightWatch } from '../guard/weight-watch';
 import type { Tray } from '../tray/tray';
@@ -34,6 +35,7 @@ export class Guard {
   readonly #mat = new MatWatch();
   readonly #weight = new WeightWatch();
   readonly #inflow = new InflowWatch();
+  readonly #supply = new SupplyWatch();
   readonly #water = new WaterWatch();
   readonly #band = new BandWatch();
   readonly #presence = new PresenceWatch();
@@ -44,7 +46,7 @@ export class Guard {
 
   constructor(readonly guarded: Guarded) {}
 
-  /** Probes, scale and inflow each tick, what is slower once a minute. */
+  /** Probes, supply, scale and inflow each tick, what is slower once a minute. */
   tick(): void {
     const { tray, senses, weights, watering, heating } = this.guarded;
     const { uptimeMs, alarms, profile } = tray;
@@ -52,6 +54,7 @@ export class Guard {
     this.#noticeHands();
     const near = this.#handsNear;
     this.#tell(this.#probes.tick(senses, sown, profile?.rootZoneMaxC ?? null, near));
+    this.#tell(this.#supply.tick(senses));
     this.#tell(this.#weight.tick(senses));
     this.#tellOfWeight(this.#inflow.tick(senses, isPumping(watering.dose), watering.mlPerS));
     alarms.expireShelving(uptimeMs);

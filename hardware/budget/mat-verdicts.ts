@@ -83,7 +83,7 @@ const upTo = (input: ReportInput, c: number): string =>
     : celsius(input, c);
 
 function stuckVerdict(input: ReportInput, mat: MatBudget): Verdict {
-  const day = `If the mat's switch fails closed on a day of ${celsius(input, mat.roomMaxC)}`;
+  const day = `If both switches of the mat fail closed on a day of ${celsius(input, mat.roomMaxC)}`;
   const roots = `the roots reach ${upTo(input, mat.stuckRootZoneC)}`;
   const about = 'mat-stuck-on';
   if (mat.stuckMatC > LIMITS_OUTSIDE.cutOutLowestC) {

@@ -70,7 +70,7 @@ export interface MatBudget {
   readonly dutyShare: number;
   /** Flux that would do it with a quarter in hand, W/m2. */
   readonly wantedWM2: number;
-  /** If the switch fails closed on the warmest day: root zone and mat, °C. */
+  /** If both switches fail closed on the warmest day: root zone and mat, °C. */
   readonly stuckRootZoneC: number;
   readonly stuckMatC: number;
 }

@@ -7,11 +7,11 @@ import type { Finding, Rule } from './rule';
 
 type Resistor = PartOf<'resistor'>;
 
-/** Transistors that a GPIO commands: N-channel MOSFETs and the NPN. */
+/** Transistors that a GPIO commands by its level: N-channel MOSFETs and the sounder's NPN. Not the second switch's. */
 export function commanded(circuit: Circuit): (PartOf<'mosfet'> | PartOf<'bipolar'>)[] {
   return [
     ...partsOf(circuit, 'mosfet').filter((part) => part.ratings.channel === 'n'),
-    ...partsOf(circuit, 'bipolar'),
+    ...partsOf(circuit, 'bipolar').filter((part) => part.block !== 'feed'),
   ];
 }
 

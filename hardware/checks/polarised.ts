@@ -6,6 +6,9 @@ import { railCurrentA } from './outputs';
 import { isGround, neighbours } from './paths';
 import type { Finding, Rule } from './rule';
 
+/** Gates of the P-channel switches, and what pulls at one: near the rail at rest. */
+const RAIL_GATES: readonly string[] = ['REVERSE_GATE', 'FEED_GATE', 'FEED_PULL'];
+
 /** Highest steady voltage, V, on a net, by its use. */
 export function highestV(net: Net): number {
   switch (net.use) {
@@ -13,7 +16,7 @@ export function highestV(net: Net): number {
     case 'switched':
       return RAIL.maxV;
     case 'gate':
-      return net.name === 'REVERSE_GATE' ? RAIL.maxV : LOGIC.nominalV;
+      return RAIL_GATES.includes(net.name) ? RAIL.maxV : LOGIC.nominalV;
     case 'five-volt':
       return FIVE_VOLT_MAX_V;
     case 'ground':

@@ -4,6 +4,7 @@ import {
   type Circuit,
   ELECTRONICS_PLACES,
   type Net,
+  type Part,
   WIRE_SIZES,
   type Wire,
 } from '../circuit/kinds';
@@ -28,15 +29,16 @@ export function protectedNet(circuit: Circuit, fuse: Fuse): Net | undefined {
   );
 }
 
-/** Nets in which a fault current is limited by `fuse` first: up to the next fuse, and to ground. */
+/** So much in series lets a few hundredths of an ampere through: no fuse has to see that. */
+const LIMITS_FAULT_OHM = 1000;
+const limitsFault = ({ ratings }: Part): boolean =>
+  ratings.kind === 'fuse' || (ratings.kind === 'resistor' && ratings.ohm >= LIMITS_FAULT_OHM);
+
+/** Nets in which a fault current is limited by `fuse` first: up to the next fuse or large resistor, and to ground. */
 export function netsBehind(circuit: Circuit, fuse: Fuse): Set<string> {
   const start = protectedNet(circuit, fuse);
   if (start === undefined) return new Set();
-  return reachable(
-    circuit,
-    start.name,
-    (part, to) => part.ratings.kind !== 'fuse' && !isGround(circuit, to),
-  );
+  return reachable(circuit, start.name, (part, to) => !limitsFault(part) && !isGround(circuit, to));
 }
 
 const mayCarryA = (wire: Wire): number => WIRE_SIZES[wire.mm2].mayCarryA;

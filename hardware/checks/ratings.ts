@@ -13,7 +13,9 @@ export const polarity: Rule = {
     'A P-channel MOSFET after the main fuse keeps a reversed supply out: drain to the supply, gate to ground through a resistor, gate clamped by a zener.',
   source: 'common practice; its body diode points from drain to source',
   check(circuit) {
-    const guard = partsOf(circuit, 'mosfet').find((part) => part.ratings.channel === 'p');
+    const guard = partsOf(circuit, 'mosfet').find(
+      (part) => part.ratings.channel === 'p' && part.block === 'supply',
+    );
     if (guard === undefined) {
       return [{ part: '(none)', net: 'FUSED', why: 'nothing keeps a reversed supply out.' }];
     }

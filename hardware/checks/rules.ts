@@ -8,6 +8,7 @@ import * as polarised from './polarised';
 import * as protection from './protection';
 import * as ratings from './ratings';
 import type { Rule } from './rule';
+import * as secondSwitch from './second-switch';
 import * as senses from './senses';
 import * as structure from './structure';
 import * as wiring from './wiring';
@@ -27,6 +28,9 @@ export const RULES: readonly Rule[] = [
   outputs.fullyOn,
   outputs.coolEnough,
   outputs.flyback,
+  secondSwitch.secondSwitch,
+  secondSwitch.chargePump,
+  secondSwitch.supplySense,
   drive.baseDrive,
   drive.gateLimits,
   pins.pinCurrents,

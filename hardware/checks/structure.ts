@@ -1,7 +1,7 @@
 /** Rules about the netlist as such: nothing loose, nothing twice, and the pins the firmware uses. */
 import { PINS } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
-import { findPart, netOf, netsOf, splitPin } from '../circuit/circuit';
+import { findPart, netOf, netsOf, partsOf, splitPin } from '../circuit/circuit';
 import { boardPin, PIN_NETS } from '../circuit/controller';
 import type { Circuit, Net, Part, PinRole } from '../circuit/kinds';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
@@ -77,6 +77,15 @@ function letsIn(circuit: Circuit, part: Part, net: string): boolean {
   return !oneWay || netsOf(circuit, part).get('A')?.name === net;
 }
 
+/** Nets that a capacitor joins to one of `nets`: what toggles there drives these. */
+function coupled(circuit: Circuit, nets: readonly string[]): string[] {
+  return partsOf(circuit, 'capacitor').flatMap((part) => {
+    const ends = [...netsOf(circuit, part).values()].map(({ name }) => name);
+    const far = ends.filter((name) => !nets.includes(name) && !isGround(circuit, name));
+    return ends.some((name) => nets.includes(name)) ? far : [];
+  });
+}
+
 /** Ground is reached through parts, or through a module whose own ground pin is connected. */
 function returns(circuit: Circuit, net: Net): boolean {
   const reached = reachable(circuit, net.name);
@@ -108,13 +117,10 @@ export const driverAndReturn: Rule = {
         }
         continue;
       }
-      const driven = [
-        ...reachable(
-          circuit,
-          net.name,
-          (part, to) => !isGround(circuit, to) && letsIn(circuit, part, to),
-        ),
-      ];
+      const upstream = (from: string): Set<string> =>
+        reachable(circuit, from, (part, to) => !isGround(circuit, to) && letsIn(circuit, part, to));
+      const direct = [...upstream(net.name)];
+      const driven = [...direct, ...coupled(circuit, direct).flatMap((far) => [...upstream(far)])];
       if (!driven.some((name) => drives(circuit, name))) say('nothing drives it.');
       else if (!returns(circuit, net)) say('its current has no way back to ground.');
     }
@@ -150,7 +156,7 @@ export const definedInputs: Rule = {
     'A logic line to another board has a resistor that gives it a level when its wire breaks.',
   source: 'common practice; RP2040 data sheet: pads have no pull while held in reset by firmware',
   check(circuit) {
-    const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX'];
+    const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX', 'FEED'];
     return lines
       .filter((line) => {
         const held = neighbours(circuit, line).some(
@@ -172,6 +178,8 @@ const TESTED_NETS: Readonly<Record<string, string>> = {
   SCALE_SUPPLY: 'SCALE 3.3 V',
   ADC_REFERENCE: 'VREF',
   ...Object.fromEntries(PROBE_LIST.map(({ net, marked }) => [net, marked])),
+  LOAD_FEED: 'LOADS',
+  FEED_HOLD: 'FEED HOLD',
   MAT_GATE: 'MAT GATE',
   PUMP_GATE: 'PUMP GATE',
 };

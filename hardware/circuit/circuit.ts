@@ -1,5 +1,6 @@
 /** The whole circuit: blocks joined to one netlist, and ways to look things up in it. */
 import { controllerJoins, controllerParts } from './controller';
+import { feedJoins, feedParts } from './feed';
 import type { Circuit, Net, Part, PartKind, PinRef, RatingsOf } from './kinds';
 import { type Joins, NET_USES, type NetName } from './nets';
 import { matJoins, matParts, pumpJoins, pumpParts, sounderJoins, sounderParts } from './outputs';
@@ -21,6 +22,7 @@ export const CIRCUIT: Circuit = {
   parts: [
     ...supplyParts,
     ...controllerParts,
+    ...feedParts,
     ...matParts,
     ...pumpParts,
     ...sounderParts,
@@ -30,6 +32,7 @@ export const CIRCUIT: Circuit = {
   nets: joined([
     supplyJoins,
     ...controllerJoins,
+    feedJoins,
     matJoins,
     pumpJoins,
     sounderJoins,

@@ -1,5 +1,5 @@
 /** The controller board, its lamp, the service header, and the two boards' terminals. */
-import { PINS } from '../../shared/board/map';
+import { PINS, SUPPLY_SENSE } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
 import type { Part, PinRef, PinRole } from './kinds';
 import { part, resistor, testPoint } from './make';
@@ -15,6 +15,7 @@ export const PIN_NETS: Readonly<Record<keyof typeof PINS, NetName>> = {
   mat: 'MAT',
   pump: 'PUMP',
   sounder: 'SOUNDER',
+  feed: 'FEED',
   lamp: 'LAMP',
 };
 
@@ -26,6 +27,7 @@ const PIN_ROLES: Readonly<Record<keyof typeof PINS, PinRole>> = {
   mat: 'output',
   pump: 'output',
   sounder: 'output',
+  feed: 'output',
   lamp: 'output',
 };
 
@@ -37,11 +39,15 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
   'mat',
   'pump',
   'sounder',
+  'feed',
   'lamp',
 ];
 
 /** The controller board's name of a firmware pin: `GP16` for the mat. */
 export const boardPin = (name: keyof typeof PINS): string => `GP${PINS[name]}`;
+
+/** The ADC's pin that looks at the supply of mat and pump. */
+export const SENSE_PIN = `GP${SUPPLY_SENSE.gpio}` as const;
 
 /** Position of the pins on the usual 40-pin RP2040 board, USB socket up, counted from top left. */
 export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
@@ -72,6 +78,7 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
   GP21: 27,
   GP22: 29,
   ...PROBE_POSITIONS,
+  [SENSE_PIN]: 34,
   AGND: 33,
   ADC_VREF: 35,
   '3V3': 36,
@@ -81,6 +88,7 @@ export const BOARD_POSITIONS: Readonly<Record<string, number>> = {
 const controllerPins: Readonly<Record<string, PinRole>> = {
   ...Object.fromEntries(PIN_NAMES.map((name) => [boardPin(name), PIN_ROLES[name]])),
   ...Object.fromEntries(PROBE_NAMES.map((name) => [probePin(name), 'analog' as const])),
+  [SENSE_PIN]: 'analog',
   VSYS: 'sink',
   '3V3': 'source',
   ADC_VREF: 'source',
@@ -144,11 +152,13 @@ export const controllerParts: readonly Part[] = [
       'MAT',
       'PUMP',
       'SND',
+      'FEED',
+      'SENSE',
       'LS+',
       'LS-',
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 10 A, 16 poles: singles, or blocks as the picture of the board groups them',
+      what: 'Screw terminals, 5.08 mm pitch, 10 A, 18 poles: singles, or blocks as the picture of the board groups them',
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   ),
@@ -200,6 +210,7 @@ export const controllerParts: readonly Part[] = [
 export const controllerJoins: Joins[] = [
   firmwareJoins,
   {
+    SUPPLY_SENSE: [`A1.${SENSE_PIN}`],
     LAMP: ['R20.1'],
     LAMP_LED: ['R20.2', 'LED1.A'],
     LINK_TX: ['X2.TX', 'R12.1'],

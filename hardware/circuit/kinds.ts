@@ -35,6 +35,7 @@ export const ELECTRONICS_PLACES: readonly Place[] = [
 export const BLOCKS = {
   supply: 'Supply: 12 or 24 V in, fuses, 5 V',
   controller: 'Controller board and service header',
+  feed: 'Second switch: feed of mat and pump',
   mat: 'Mat output',
   pump: 'Pump output',
   sounder: 'Sounder',

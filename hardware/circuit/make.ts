@@ -16,7 +16,9 @@ export function ohmText(ohm: number): string {
 
 /** 1e-7 as `100 nF`. */
 export function faradText(farad: number): string {
-  return farad < 1e-6 ? `${Math.round(farad * 1e9)} nF` : `${Math.round(farad * 1e6)} µF`;
+  return farad < 1e-6
+    ? `${Math.round(farad * 1e9)} nF`
+    : `${Number((farad * 1e6).toPrecision(3))} µF`;
 }
 
 /** A 1 % metal film resistor, 0.25 W, 100 ppm/K. */
@@ -94,7 +96,84 @@ export function part(
   return { ...seat(ref, block, place), value, ratings, pins, purchase };
 }
 
-/** One line of the purchase list: at the sounder and at the probes. */
+/**
+ * A P-channel switch in the rail, drain and source as the netlist has them. Its gate is pulled to ground's side by
+ * a resistor, so that a plain 10 V part is fully on at either rail.
+ */
+export function railSwitch(ref: string, block: Block): Part {
+  return part(
+    ref,
+    block,
+    'power-board',
+    'P-channel 60 V',
+    {
+      kind: 'mosfet',
+      channel: 'p',
+      drainSourceV: 60,
+      gateSourceMaxV: 20,
+      onOhm: 0.03,
+      onAtGateV: 10,
+      hotFactor: 1.7,
+      thresholdMinV: 1,
+      thresholdPerK: 0,
+      gateLeakageA: 100e-9,
+      thermalKPerW: 62,
+      junctionMaxC: 175,
+    },
+    { G: 'input', D: 'passive', S: 'passive' },
+    {
+      what: 'P-channel MOSFET, 60 V, 30 mΩ or less at 10 V gate, TO-220',
+      substitutes: 'any P-channel of 55 V or more and 40 mΩ or less',
+    },
+  );
+}
+
+/** Keeps such a switch's gate within what it bears. */
+export function gateZener(ref: string, block: Block): Part {
+  return part(
+    ref,
+    block,
+    'power-board',
+    '12 V zener',
+    { kind: 'diode', style: 'zener', reverseV: 11.4, clampV: 12.7, ratedA: 0.04, forwardV: 0.9 },
+    { A: 'passive', K: 'passive' },
+    {
+      what: 'Zener diode 12 V, 0.5 W',
+      substitutes: '10 to 15 V, 0.4 W or more',
+    },
+  );
+}
+
+/** A small NPN transistor on the power board. */
+export function smallNpn(ref: string, block: Block): Part {
+  return part(
+    ref,
+    block,
+    'power-board',
+    'NPN',
+    { kind: 'bipolar', collectorV: 40, collectorA: 0.2, gainMin: 60, saturationV: 0.3 },
+    { B: 'input', C: 'passive', E: 'passive' },
+    {
+      what: 'NPN transistor, 40 V, 200 mA, gain 60 or more, TO-92',
+      substitutes: 'any small-signal NPN of 40 V and 100 mA; mind the order of its legs',
+    },
+  );
+}
+
+/** A small silicon diode on the power board. */
+export function signalDiode(ref: string, block: Block): Part {
+  return part(
+    ref,
+    block,
+    'power-board',
+    'signal diode',
+    { kind: 'diode', style: 'silicon', reverseV: 75, ratedA: 0.15, forwardV: 1 },
+    { A: 'passive', K: 'passive' },
+    SIGNAL_DIODE_BOUGHT,
+  );
+}
+
+/** One line of the purchase list: at the sounder, at the second switch and at the probes. */
 export const SIGNAL_DIODE_BOUGHT: Purchase = {
   what: 'Switching diode 75 V, 150 mA',
   substitutes: 'any small silicon diode that leaks 25 nA or less at 20 V; no Schottky diode',

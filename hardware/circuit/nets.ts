@@ -16,6 +16,17 @@ export const NET_USES = {
   FUSED: 'feed',
   RAIL: 'feed',
   REVERSE_GATE: 'gate',
+  /** Behind the second switch: all that heats or wets hangs on this one. */
+  LOAD_FEED: 'feed',
+  /** A part of it, for the controller to look at. */
+  SUPPLY_SENSE: 'sense',
+  FEED: 'logic',
+  FEED_PULSE: 'logic',
+  FEED_PUMP: 'logic',
+  FEED_HOLD: 'logic',
+  FEED_BASE: 'gate',
+  FEED_PULL: 'gate',
+  FEED_GATE: 'gate',
   MAT_FEED: 'feed',
   MAT_CUT: 'feed',
   MAT_LOW: 'switched',

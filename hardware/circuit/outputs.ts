@@ -1,6 +1,6 @@
 /** What the controller switches: mat, pump, sounder. Each is off while its control wire hangs free. */
 import type { Block, Part, RatingsOf } from './kinds';
-import { capacitor, part, resistor, SIGNAL_DIODE_BOUGHT, testPoint } from './make';
+import { capacitor, part, resistor, signalDiode, smallNpn, testPoint } from './make';
 import type { Joins } from './nets';
 
 /** Current each output is built for. */
@@ -138,6 +138,7 @@ export const matParts: readonly Part[] = [
 export const matJoins: Joins = {
   MAT: ['X1.MAT', 'R1.1'],
   MAT_GATE: ['R1.2', 'R2.1', 'Q1.G', 'TP5.1'],
+  LOAD_FEED: ['F2.1'],
   MAT_FEED: ['F2.2', 'D1.K', 'X1.MAT+', 'J2.1', 'TC1.1'],
   MAT_CUT: ['TC1.2', 'HM1.1'],
   MAT_LOW: ['HM1.2', 'J2.2', 'X1.MAT-', 'D1.A', 'Q1.D'],
@@ -181,6 +182,7 @@ export const pumpParts: readonly Part[] = [
 export const pumpJoins: Joins = {
   PUMP: ['X1.PUMP', 'R3.1'],
   PUMP_GATE: ['R3.2', 'R4.1', 'Q2.G', 'TP6.1'],
+  LOAD_FEED: ['F3.1'],
   PUMP_FEED: ['F3.2', 'D2.K', 'X1.PUMP+', 'J3.1', 'C3.1', 'M1.1'],
   PUMP_LOW: ['M1.2', 'C3.2', 'J3.2', 'X1.PUMP-', 'D2.A', 'Q2.D'],
   GROUND: ['Q2.S', 'R4.2'],
@@ -189,27 +191,8 @@ export const pumpJoins: Joins = {
 export const sounderParts: readonly Part[] = [
   resistor('R5', 'sounder', 'power-board', 2200),
   resistor('R6', 'sounder', 'power-board', 10_000),
-  part(
-    'Q3',
-    'sounder',
-    'power-board',
-    'NPN',
-    { kind: 'bipolar', collectorV: 40, collectorA: 0.2, gainMin: 60, saturationV: 0.3 },
-    { B: 'input', C: 'passive', E: 'passive' },
-    {
-      what: 'NPN transistor, 40 V, 200 mA, gain 60 or more, TO-92',
-      substitutes: 'any small-signal NPN of 30 V and 100 mA; mind the order of its legs',
-    },
-  ),
-  part(
-    'D3',
-    'sounder',
-    'power-board',
-    'signal diode',
-    { kind: 'diode', style: 'silicon', reverseV: 75, ratedA: 0.15, forwardV: 1 },
-    { A: 'passive', K: 'passive' },
-    SIGNAL_DIODE_BOUGHT,
-  ),
+  smallNpn('Q3', 'sounder'),
+  signalDiode('D3', 'sounder'),
   part(
     'LS1',
     'sounder',

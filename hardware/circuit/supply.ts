@@ -1,6 +1,6 @@
 /** 12 or 24 V in: main fuse, reverse polarity, surge, and the 5 V converter that feeds the controller. */
 import type { Part } from './kinds';
-import { capacitor, part, resistor, testPoint } from './make';
+import { capacitor, gateZener, part, railSwitch, resistor, testPoint } from './make';
 import type { Joins } from './nets';
 
 export const supplyParts: readonly Part[] = [
@@ -29,43 +29,8 @@ export const supplyParts: readonly Part[] = [
         'other fuse of 6 to 8 A whose DC rating is 32 V or more; never a mains glass fuse without a DC rating',
     },
   ),
-  part(
-    'Q4',
-    'supply',
-    'power-board',
-    'P-channel 60 V',
-    {
-      kind: 'mosfet',
-      channel: 'p',
-      drainSourceV: 60,
-      gateSourceMaxV: 20,
-      onOhm: 0.03,
-      onAtGateV: 10,
-      hotFactor: 1.7,
-      thresholdMinV: 1,
-      thresholdPerK: 0,
-      gateLeakageA: 100e-9,
-      thermalKPerW: 62,
-      junctionMaxC: 175,
-    },
-    { G: 'input', D: 'passive', S: 'passive' },
-    {
-      what: 'P-channel MOSFET, 60 V, 30 mΩ or less at 10 V gate, TO-220',
-      substitutes: 'any P-channel of 55 V or more and 40 mΩ or less',
-    },
-  ),
-  part(
-    'D4',
-    'supply',
-    'power-board',
-    '12 V zener',
-    { kind: 'diode', style: 'zener', reverseV: 11.4, clampV: 12.7, ratedA: 0.04, forwardV: 0.9 },
-    { A: 'passive', K: 'passive' },
-    {
-      what: 'Zener diode 12 V, 0.5 W',
-      substitutes: '10 to 15 V, 0.4 W or more',
-    },
-  ),
+  railSwitch('Q4', 'supply'),
+  gateZener('D4', 'supply'),
   resistor('R9', 'supply', 'power-board', 100_000),
   part(
     'D5',
@@ -136,7 +101,7 @@ export const supplyParts: readonly Part[] = [
 export const supplyJoins: Joins = {
   INLET: ['J1.+', 'F1.1'],
   FUSED: ['F1.2', 'X1.IN+', 'Q4.D'],
-  RAIL: ['Q4.S', 'D4.K', 'D5.K', 'C1.+', 'F2.1', 'F3.1', 'F4.1', 'TP1.1'],
+  RAIL: ['Q4.S', 'D4.K', 'D5.K', 'C1.+', 'F4.1', 'TP1.1'],
   REVERSE_GATE: ['Q4.G', 'D4.A', 'R9.1'],
   BUCK_FEED: ['F4.2', 'X1.BUCK+', 'A2.IN+'],
   FIVE_VOLT: ['A2.OUT+', 'X1.5V', 'D6.A', 'D11.K', 'TP2.1'],

@@ -4,7 +4,7 @@
  * controller, the probes or the bridge; the controller alone has a second way there.
  */
 import { PROBE_NAMES } from '../../shared/board/probes';
-import { boardPin } from './controller';
+import { boardPin, SENSE_PIN } from './controller';
 import type { Colour, PinRef, Wire, WireMm2 } from './kinds';
 import type { NetName } from './nets';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from './probes';
@@ -62,6 +62,8 @@ const ROWS: readonly Row[] = [
   ['PUMP_LOW', 'J3.2', 'M1.2', 'GY', 0.5],
   // The second ground of the controller: without it one broken wire would lift its pins, and the gates with them.
   ['GROUND', 'A1.GND3', 'X1.GND', 'BK', 0.5],
+  ['FEED', a1('feed'), 'X1.FEED', 'YE', 0.25],
+  ['SUPPLY_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
 ];
 
 export const WIRES: readonly Wire[] = ROWS.map(([net, from, to, colour, mm2], index) => ({

@@ -109,6 +109,13 @@ function body(part: Part, holes: readonly Hole[], grid: Grid): string[] {
   return svg;
 }
 
+/** Name of a pole and, below it, its wire: sizes of type and places about the screw, mm, by how far strips are apart. */
+const LABEL = {
+  roomy: { pole: 2.6, above: 0.4, words: 2.1, below: 2.6 },
+  tight: { pole: 2.2, above: 0.2, words: 1.8, below: 1.9 },
+} as const;
+const ROOMY_MM = 6;
+
 function terminals(
   circuit: Circuit,
   plan: BoardPlan,
@@ -117,6 +124,7 @@ function terminals(
 ): string[] {
   const poles = side === 'left' ? plan.left : plan.right;
   const dx = side === 'left' ? -1 : 1;
+  const label = grid.rowStep < ROOMY_MM ? LABEL.tight : LABEL.roomy;
   return [...poleStrips(circuit, plan, poles)].flatMap(([pole, strip]) => {
     const at = grid.at(side === 'left' ? 0 : plan.columns + 1, strip);
     const box = { x: at.x + dx * 2, y: at.y };
@@ -134,13 +142,13 @@ function terminals(
         { x: box.x + dx * 3 + 1.1, y: at.y },
         { width: LINE.thin },
       ),
-      text({ x: box.x + dx * 7.5, y: at.y - 0.4 }, pole, {
-        size: 2.6,
+      text({ x: box.x + dx * 7.5, y: at.y - label.above }, pole, {
+        size: label.pole,
         bold: true,
         anchor: side === 'left' ? 'end' : 'start',
       }),
-      text({ x: box.x + dx * 7.5, y: at.y + 2.6 }, words.join('; '), {
-        size: 2.1,
+      text({ x: box.x + dx * 7.5, y: at.y + label.below }, words.join('; '), {
+        size: label.words,
         anchor: side === 'left' ? 'end' : 'start',
       }),
     ];

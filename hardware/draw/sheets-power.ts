@@ -1,7 +1,7 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
 import { UART_BAUD } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
-import { boardPin } from '../circuit/controller';
+import { boardPin, SENSE_PIN } from '../circuit/controller';
 import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
 import type { SheetPlan } from './schematic';
@@ -54,7 +54,7 @@ export const supply: SheetPlan = {
     },
   ],
   flags: [
-    flag('RAIL', 190, 50, 'up', 'RAIL to F2, F3 (sheet 3)'),
+    flag('RAIL', 190, 50, 'up', 'RAIL to Q5 (sheet 6)'),
     flag('FIVE_VOLT', 222.5, 160, 'down', '5 V to sounder (sheet 5)'),
     flag('BOARD_FEED', 145, 150, 'left', 'VSYS of A1 (sheet 2)'),
   ],
@@ -83,6 +83,7 @@ export const supply: SheetPlan = {
         'D11: a converter that fails through ends in F4, not in the pins of the controller.',
         'X1 GND is the second ground of the controller board (A1 GND3): no single broken wire lifts its pins.',
         'D6 keeps USB power on the controller board from feeding the 5 V side: with the rail off, mat and pump have no feed.',
+        'Q4 and Q5 are of one kind. The 5 V converter is fed before Q5: the controller runs with mat and pump cut off.',
       ],
     },
   ],
@@ -125,7 +126,8 @@ export const controller: SheetPlan = {
         GND3: at(217, 60.5),
         [boardPin('mat')]: at(212.5, 70),
         [boardPin('pump')]: at(212.5, 80),
-        [boardPin('sounder')]: at(212.5, 90),
+        [boardPin('sounder')]: at(212.5, 87.5),
+        [boardPin('feed')]: at(212.5, 95),
         [boardPin('scaleClock')]: at(212.5, 105),
         [boardPin('scaleData')]: at(212.5, 115),
         GND2: at(158, 130),
@@ -133,7 +135,8 @@ export const controller: SheetPlan = {
         ...Object.fromEntries(
           PROBE_NAMES.map((name) => [probePin(name), at(212.5, PROBE_SPOTS[name].pinY)]),
         ),
-        AGND: at(217, 162.5),
+        [SENSE_PIN]: at(212.5, 168),
+        AGND: at(217, 157.5),
       },
     },
   ],
@@ -142,10 +145,12 @@ export const controller: SheetPlan = {
     flag('BOARD_FEED', 225, 42.5, 'right', 'VSYS from D6 (sheet 1)'),
     flag('MAT', 225, 70, 'right', 'MAT (sheet 3)'),
     flag('PUMP', 225, 80, 'right', 'PUMP (sheet 3)'),
-    flag('SOUNDER', 225, 90, 'right', 'SOUNDER (sheet 5)'),
+    flag('SOUNDER', 225, 87.5, 'right', 'SOUNDER (sheet 5)'),
+    flag('FEED', 225, 95, 'right', 'FEED (sheet 6)'),
     flag('SCALE_CLK', 225, 105, 'right', 'SCALE_CLK (sheet 5)'),
     flag('SCALE_DATA', 225, 115, 'right', 'SCALE_DATA (sheet 5)'),
     flag('ADC_REFERENCE', 225, 130, 'right', 'ADC_VREF (sheet 4)'),
+    flag('SUPPLY_SENSE', 225, 168, 'right', 'SENSE (sheet 6)'),
     ...PROBE_NAMES.map((name) => {
       const { net, adcNet } = PROBE_CIRCUITS[name];
       return flag(adcNet, 225, PROBE_SPOTS[name].pinY, 'right', `${net} (sheet 4)`);
@@ -209,10 +214,7 @@ const stage = (
     pin(`X1.${name}`, x - 50, 145, below),
     pin(`${refs.test}.1`, x - 22.5, 145),
   ],
-  flags: [
-    flag('RAIL', x, 40, 'up', 'RAIL (sheet 1)'),
-    flag(name, x - 57.5, 145, 'left', boardPin(name === 'MAT' ? 'mat' : 'pump')),
-  ],
+  flags: [flag(name, x - 57.5, 145, 'left', boardPin(name === 'MAT' ? 'mat' : 'pump'))],
 });
 
 const matStage = stage(80, 'MAT', {
@@ -251,13 +253,13 @@ export const outputs: SheetPlan = {
   pins: [...matStage.pins, ...pumpStage.pins],
   modules: [],
   flags: [
-    flag('RAIL', 80, 40, 'up', 'RAIL (sheet 1)'),
-    flag('RAIL', 212.5, 40, 'up', 'RAIL (sheet 1)'),
-    ...matStage.flags.filter((entry) => entry.net !== 'RAIL'),
-    ...pumpStage.flags.filter((entry) => entry.net !== 'RAIL'),
+    flag('LOAD_FEED', 80, 40, 'up', 'from Q5 (sheet 6)'),
+    flag('LOAD_FEED', 212.5, 40, 'up', 'from Q5 (sheet 6)'),
+    ...matStage.flags,
+    ...pumpStage.flags,
   ],
   trunks: {
-    RAIL: [at(80, 40), at(212.5, 40)],
+    LOAD_FEED: [at(80, 40), at(212.5, 40)],
     MAT_FEED: [at(60, 65), at(120, 65)],
     MAT_LOW: [at(60, 125), at(120, 125)],
     MAT_GATE: [at(52.5, 145), at(72.5, 145)],
@@ -267,8 +269,9 @@ export const outputs: SheetPlan = {
   },
   notes: [
     {
-      at: at(15, 178),
+      at: at(15, 176),
       words: [
+        'Both hang behind the second switch Q5, which opens by itself within 0.8 s when the safety step stands still.',
         'TC1 is a thermal link at the mat, outside all electronics; it opens at 63 to 73 °C, once, and is then replaced.',
         'Q1, Q2: on-resistance stated at a gate of 2.8 V or less. "Logic level" on a front page often means 4.5 V, which 3.3 V does not reach.',
         'D1 serves a contactor coil in place of the mat. C3 is soldered across the lugs of the motor.',

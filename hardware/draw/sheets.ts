@@ -1,6 +1,14 @@
 /** The schematic sheets in order. What is joined comes from the netlist. */
 import type { SheetPlan } from './schematic';
+import { secondSwitch } from './sheet-feed';
 import { controller, outputs, supply } from './sheets-power';
 import { probes, scaleAndSounder } from './sheets-signal';
 
-export const SHEETS: readonly SheetPlan[] = [supply, controller, outputs, probes, scaleAndSounder];
+export const SHEETS: readonly SheetPlan[] = [
+  supply,
+  controller,
+  outputs,
+  probes,
+  scaleAndSounder,
+  secondSwitch,
+];

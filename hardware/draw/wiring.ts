@@ -1,7 +1,7 @@
 /** The wiring picture: every wire between boards and out of the box, and the list of them. */
 import { PROBE_NAMES } from '../../shared/board/probes';
 import { splitPin } from '../circuit/circuit';
-import { BOARD_POSITIONS, boardPin } from '../circuit/controller';
+import { BOARD_POSITIONS, boardPin, SENSE_PIN } from '../circuit/controller';
 import { type Circuit, COLOURS, type PinRef, WIRE_SIZES, type Wire } from '../circuit/kinds';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
 import { PROBE_SPOTS } from './probe-spots';
@@ -50,7 +50,7 @@ const BOXES: readonly Box[] = [
     title: 'Power board X1',
     top: 56,
     left: ['IN+', 'IN-', '', 'MAT+', 'MAT-', '', 'PUMP+', 'PUMP-', '', 'LS+', 'LS-'],
-    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'GND'],
+    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'FEED', 'GND', 'SENSE'],
   },
   {
     ...LOGIC,
@@ -65,7 +65,17 @@ const BOXES: readonly Box[] = [
     ref: 'A1',
     title: 'A1 controller',
     top: 74,
-    left: ['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder'), 'GND3'],
+    left: [
+      'GND',
+      'VSYS',
+      '',
+      boardPin('mat'),
+      boardPin('pump'),
+      boardPin('sounder'),
+      boardPin('feed'),
+      'GND3',
+      SENSE_PIN,
+    ],
     right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
   },
   {

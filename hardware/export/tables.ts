@@ -17,7 +17,7 @@ import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
-import { LEFT_ON } from '../faults/left-on';
+import { WHILE_HEATING } from '../faults/left-on';
 
 /** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
 function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
@@ -162,9 +162,9 @@ export function probeVoltTable(circuit: Circuit): string {
   );
 }
 
-/** Single faults that leave an output on, and what stands behind them. */
-export function leftOnTable(): string {
-  return markdown(['fault', 'what stands behind it'], Object.entries(LEFT_ON));
+/** Single faults that let the pump run while the mat heats, and what ends that. */
+export function whileHeatingTable(): string {
+  return markdown(['fault', 'what ends it'], Object.entries(WHILE_HEATING));
 }
 
 /** Every rule with its source. */

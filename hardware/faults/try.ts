@@ -7,6 +7,8 @@ import { simulate } from '../spice/run';
 import {
   CLOSED_OHM,
   CONTROLLER_LOAD,
+  FEED_CLOSER,
+  HEAT_DRIVER,
   jointOf,
   loadElement,
   meterOf,
@@ -37,6 +39,8 @@ interface Case {
   readonly controllerA: number;
   /** What holds its outputs low, ohm. */
   readonly padOhm: number;
+  /** The mat heats, and for that the second switch is closed: for the pump as well. */
+  readonly heating: boolean;
 }
 
 /** A driver told "low", and the pad's own pull-down while the chip is in reset. */
@@ -44,16 +48,27 @@ const PADS = { 'told off': PAD_OHM, 'in reset': LOGIC.padPullMaxOhm } as const;
 const CONTROLLER_AMPS = [0.02, 0.09] as const;
 const RAILS_V = [12, 24] as const;
 
-const CASES: readonly Case[] = RAILS_V.flatMap((railV) =>
+const OFF_CASES: readonly Case[] = RAILS_V.flatMap((railV) =>
   CONTROLLER_AMPS.flatMap((controllerA) =>
     Object.entries(PADS).map(([state, padOhm]) => ({
       words: `${railV} V, controller ${state} and drawing ${controllerA * 1e3} mA`,
       railV,
       controllerA,
       padOhm,
+      heating: false,
     })),
   ),
 );
+const HEATING_CASES: readonly Case[] = RAILS_V.map((railV) => ({
+  words: `${railV} V, the mat heats`,
+  railV,
+  controllerA: CONTROLLER_AMPS[1],
+  padOhm: PAD_OHM,
+  heating: true,
+}));
+const CASES: readonly Case[] = [...OFF_CASES, ...HEATING_CASES];
+/** What has no reason to be on in a case. */
+const mustBeOff = ({ heating }: Case, output: Watched): boolean => !(heating && output === 'mat');
 
 /** The element a fault alters, and to what. */
 function altered(fault: Fault): {
@@ -78,27 +93,42 @@ function ratedA(circuit: Circuit, ref: string): number {
   return part !== undefined && isKind(part, 'load') ? part.ratings.ratedA : Number.NaN;
 }
 
+interface LeftOn {
+  readonly output: Watched;
+  readonly amps: number;
+  readonly when: string;
+}
+
 /** What a fault did in the worst case. */
 export interface Trial {
   readonly fault: Fault;
-  /** Outputs left on, each with its current, A, and the case. */
-  readonly leftOn: readonly {
-    readonly output: Watched;
-    readonly amps: number;
-    readonly when: string;
-  }[];
+  /** Outputs left on with nothing leased, each with its current, A, and the case. */
+  readonly leftOn: readonly LeftOn[];
+  /** The pump, with the mat heating. */
+  readonly whileHeating: readonly LeftOn[];
 }
 
-const caseCommands = (circuit: Circuit, { railV, controllerA, padOhm }: Case): string[] => [
+const caseCommands = (
+  circuit: Circuit,
+  { railV, controllerA, padOhm, heating }: Case,
+): string[] => [
   `alter ${SUPPLY} dc = ${railV}`,
   `alter ${CONTROLLER_LOAD} = ${5 / controllerA}`,
-  ...(['mat', 'pump', 'sounder'] as const).map(
-    (name) => `alter ${padElement(outputPin(name))} = ${padOhm}`,
+  ...(['mat', 'pump', 'sounder', 'feed'] as const).map(
+    (name) =>
+      `alter ${padElement(outputPin(name))} = ${heating && name === 'mat' ? OPEN_OHM : padOhm}`,
   ),
+  `alter ${HEAT_DRIVER} = ${heating ? PAD_OHM : OPEN_OHM}`,
+  ...(findPart(circuit, 'C9') === undefined
+    ? []
+    : [`alter ${FEED_CLOSER} = ${heating ? CLOSER_OHM : OPEN_OHM}`]),
   ...[...Object.values(WATCHED), 'LS1'].map(
     (ref) => `alter ${loadElement(ref)} = ${(ref === 'LS1' ? 5 : railV) / ratedA(circuit, ref)}`,
   ),
 ];
+
+/** Like the charge that a toggling pin brings: enough for the switch, not for a short beside it. */
+const CLOSER_OHM = 1000;
 
 const measured = (tag: string): string[] => [
   'op',
@@ -159,25 +189,29 @@ export function tryFaults(
       throw new Error(`ngspice gave no ${output}_${tag}`);
     return Math.abs(amps);
   };
+  const isOn = (output: Watched, amps: number): boolean =>
+    amps > ON_SHARE * ratedA(circuit, WATCHED[output]);
   CASES.forEach((one, c) => {
     for (const output of WATCHED_NAMES) {
       const amps = ampsOf(output, `sound_${c}`);
-      if (amps > ON_SHARE * ratedA(circuit, WATCHED[output])) {
-        throw new Error(`the sound circuit has its ${output} on (${amps} A, ${one.words})`);
+      if (isOn(output, amps) === mustBeOff(one, output)) {
+        throw new Error(`the sound circuit has ${amps} A in its ${output} (${one.words})`);
       }
     }
   });
+  const worstOf = (fault: number, cases: readonly Case[]): LeftOn[] =>
+    WATCHED_NAMES.flatMap((output) => {
+      const worst = CASES.flatMap((one, c) =>
+        cases.includes(one) && mustBeOff(one, output)
+          ? [{ output, amps: ampsOf(output, `${fault}_${c}`), when: one.words }]
+          : [],
+      ).sort((a, b) => b.amps - a.amps)[0];
+      return worst === undefined || !isOn(output, worst.amps) ? [] : [worst];
+    });
   return faults.map((fault, f) => ({
     fault,
-    leftOn: WATCHED_NAMES.flatMap((output) => {
-      const worst = CASES.map((one, c) => ({
-        amps: ampsOf(output, `${f}_${c}`),
-        when: one.words,
-      })).sort((a, b) => b.amps - a.amps)[0];
-      if (worst === undefined || worst.amps <= ON_SHARE * ratedA(circuit, WATCHED[output]))
-        return [];
-      return [{ output, ...worst }];
-    }),
+    leftOn: worstOf(f, OFF_CASES),
+    whileHeating: worstOf(f, HEATING_CASES),
   }));
 }
 
@@ -199,8 +233,10 @@ export function faultTable(trials: readonly Trial[]): string {
     );
     return `  ${words.padEnd(36)} ${String(mine.length).padStart(4)} tried  ${bad.length} left on${names.length === 0 ? '' : `: ${names.join('; ')}`}`;
   });
+  const heating = trials.filter(({ whileHeating }) => whileHeating.length > 0);
   return [
-    `each in ${CASES.length} cases: ${RAILS_V.join(' and ')} V, controller told off or in reset, drawing little or much`,
+    `each in ${OFF_CASES.length} cases: ${RAILS_V.join(' and ')} V, controller told off or in reset, drawing little or much`,
     ...rows,
+    `  with the mat heating, the pump runs on ${heating.length}: ${heating.map(({ fault }) => faultWords(fault)).join('; ')}`,
   ].join('\n');
 }

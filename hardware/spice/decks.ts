@@ -1,7 +1,7 @@
 /** Circuits for the simulator, written from the netlist's own values. */
 import { resistanceOhm } from '../../shared/physics/ntc';
 import type { ProbeChannel } from '../budget/probe';
-import { driveResistor, pullDowns } from '../checks/outputs';
+import { driveResistor, PAD_OHM, pullDowns } from '../checks/outputs';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { ADC, LOGIC, RAIL } from '../circuit/limits';
@@ -148,6 +148,102 @@ export function flybackDeck(circuit: Circuit, amps: number, withDiode: boolean):
       'tran 0.2u 11m 0 1u',
       'meas tran drainpeak max v(drain)',
       'meas tran drainon find v(drain) at=9.9m',
+    ],
+  );
+}
+
+/** How the pin of the second switch moves. Times in s from 0.1 on. */
+export type PinMoves =
+  | { readonly kind: 'toggles'; readonly everyS: number; readonly untilS: number }
+  /** Up once, and held there; or held low from the start; or let go, with what a broken wire picks up. */
+  | { readonly kind: 'rises' | 'low' | 'hangs-free' };
+
+/** The parts at the ends of what may be bought, and the box hot or cold. */
+export interface PumpParts {
+  readonly gain: number;
+  readonly pinV: number;
+  readonly celsius: number;
+  readonly couplingShare: number;
+  readonly holdShare: number;
+}
+
+/** Amplitude of mains hum on a control wire in the air beside a lead, through 100 pF (common practice): µA at 50 Hz. */
+const HUM_A = 10e-6;
+
+const pinCard = (moves: PinMoves, highV: number): string => {
+  if (moves.kind === 'hangs-free') return `Ihum 0 pin sin(0 ${HUM_A} 50)`;
+  const points = ['0 0'];
+  const edge = (atS: number, fromV: number): number => {
+    const toV = fromV === 0 ? highV : 0;
+    points.push(`${atS} ${fromV}`, `${atS + 1e-6} ${toV}`);
+    return toV;
+  };
+  if (moves.kind === 'rises') edge(0.1, 0);
+  if (moves.kind === 'toggles') {
+    for (let atS = 0.1, v = 0; atS < moves.untilS; atS += moves.everyS) v = edge(atS, v);
+  }
+  return `Vpin drive 0 pwl(${points.join(' ')})\nRpad drive pin ${PAD_OHM}`;
+};
+
+/**
+ * The second switch with a mat behind it that is always on: `closed` and `opened` are when it reaches 90 % of the
+ * rail and falls to 1 %, s; `least` is its lowest output while the pin toggles, V, from 0.3 s on; `left` what is
+ * left at the end, V; `heat` what the switch turns into heat while it opens, J.
+ */
+export function chargePumpDeck(
+  circuit: Circuit,
+  moves: PinMoves,
+  railV: number,
+  { gain, pinV, celsius, couplingShare, holdShare }: PumpParts,
+): string {
+  const ohmOf = (ref: string): number => {
+    const part = findPart(circuit, ref);
+    return part !== undefined && isKind(part, 'resistor') ? part.ratings.ohm : 1e12;
+  };
+  const faradOf = (ref: string): number => {
+    const part = findPart(circuit, ref);
+    return part !== undefined && isKind(part, 'capacitor') ? part.ratings.farad : 1e-15;
+  };
+  const part = findPart(circuit, 'Q5');
+  if (part === undefined || !isKind(part, 'mosfet')) throw new Error('Q5 is no MOSFET');
+  const untilS = moves.kind === 'toggles' ? moves.untilS : 1;
+  const loadOhm = railV / 3;
+  return deck(
+    'the second switch',
+    [
+      `.options temp=${celsius}`,
+      pinCard(moves, pinV),
+      `R22 pin 0 ${ohmOf('R22')}`,
+      `R21 pin pulse ${ohmOf('R21')}`,
+      `C8 pulse pump ${faradOf('C8') * couplingShare}`,
+      'D12 0 pump small',
+      'D13 pump hold small',
+      `C9 hold 0 ${faradOf('C9') * holdShare}`,
+      `R23 hold base ${ohmOf('R23')}`,
+      `R24 base 0 ${ohmOf('R24')}`,
+      'Q6 pull base 0 npn',
+      `R25 pull gate ${ohmOf('R25')}`,
+      `R26 gate rail ${ohmOf('R26')}`,
+      'D14 gate rail zener',
+      // Typical of small silicon diodes, at the end that leaks more.
+      '.model small d(is=4e-9 n=1.75 rs=0.6)',
+      '.model zener d(is=1e-12 bv=12 rs=5)',
+      `.model npn npn(is=1e-14 bf=${gain})`,
+      `Vrail rail 0 ${railV}`,
+      'M5 out gate rail rail sw5',
+      switchModel('sw5', part.ratings),
+      `Cgs gate rail ${GATE_SOURCE_F}`,
+      `Rload out 0 ${loadOhm}`,
+    ],
+    [
+      'tran 0.5m 3 0 0.5m',
+      `meas tran closed when v(out)=${0.9 * railV} rise=1`,
+      `meas tran opened when v(out)=${0.01 * railV} fall=last`,
+      `meas tran least min v(out) from=0.3 to=${untilS - 0.01}`,
+      'meas tran left find v(out) at=2.9',
+      'meas tran most max v(out)',
+      `let watts = (v(rail)-v(out))*v(out)/${loadOhm}`,
+      `meas tran heat integ watts from=${untilS} to=3`,
     ],
   );
 }

@@ -179,6 +179,25 @@ function copperCards(circuit: Circuit): string[] {
   return [...joints, ...wires];
 }
 
+/** Altered while the mat heats: what drives its pin high, and what a pin that toggles keeps in the hold capacitor. */
+export const HEAT_DRIVER = 'r_heat';
+export const FEED_CLOSER = 'r_closer';
+/** In the hold capacitor while the pin toggles, V (simulated: `chargePumpDeck`). */
+const HELD_V = 2;
+
+/** Both open: a direct current analysis sees nothing of a pin that toggles. */
+const heatingCards = (circuit: Circuit): string[] => {
+  const hold =
+    findPart(circuit, 'C9') === undefined
+      ? []
+      : [`${FEED_CLOSER} n_held ${pinNode('C9.1')} ${OPEN_OHM}`];
+  return [
+    `${HEAT_DRIVER} a1v ${pinNode(outputPin('mat'))} ${OPEN_OHM}`,
+    `v_held n_held a1g ${HELD_V}`,
+    ...hold,
+  ];
+};
+
 /** The supply's element; its voltage is altered with the case. */
 export const SUPPLY = 'vin';
 
@@ -194,6 +213,7 @@ export function wholeCircuit(
     `r_ret ${pinNode('J1.-')} 0 ${CLOSED_OHM}`,
     ...copperCards(circuit),
     ...circuit.parts.flatMap(partCards),
+    ...heatingCards(circuit),
     ...shorts.map(([a, b]) => `${shortElement(a, b)} ${pinNode(a)} ${pinNode(b)} ${OPEN_OHM}`),
     // `rshunt` gives a level to what a fault cuts off from everything: far below the leakage of any part.
     '.options gmin=1e-12 rshunt=1e10',

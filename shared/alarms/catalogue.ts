@@ -48,7 +48,8 @@ export const ALARMS = {
   'calibration-old': NOTICE,
   'restarting-often': { ...HEAT, dropsPump: true },
   'storage-failing': NOTICE,
-  'pump-stuck-on': { ...HEAT, dropsMat: false, dropsPump: true },
+  // The mat as well: with nothing leased the second switch opens, and that stops a pump whose own is welded.
+  'pump-stuck-on': { ...HEAT, dropsPump: true },
   'too-warm': NOTICE,
   'too-cold': NOTICE,
   'tray-away': NOTICE,
@@ -59,6 +60,7 @@ export const ALARMS = {
   'feed-unlike': NOTICE,
   'drying-stopped': NOTICE,
   'pump-off': NOTICE,
+  'supply-wrong': { ...NOTICE, sounds: true },
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

@@ -46,6 +46,7 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'feed-unlike': 'low',
   'drying-stopped': 'medium',
   'pump-off': 'low',
+  'supply-wrong': 'high',
 };
 
 /** What the order goes by. */

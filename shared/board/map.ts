@@ -3,16 +3,33 @@
  * for the C runtime (its header is generated from this) and for the netlist in `hardware/`.
  */
 
-/** GPIO numbers of the RP2040 reference build; those of the probes are in `probes.ts`. */
+/**
+ * GPIO numbers of the RP2040 reference build; those of the probes are in `probes.ts`. GPIO 15 stays free: what works
+ * around the chip's erratum E5 (USB reset on a busy bus) drives it for a moment (data sheet, errata; from memory).
+ */
 export const PINS = {
   linkTx: 0,
   linkRx: 1,
   scaleClock: 14,
-  scaleData: 15,
+  scaleData: 13,
   mat: 16,
   pump: 17,
   sounder: 18,
+  /** Toggled by the safety step while an output has a lease: what holds the second switch closed. */
+  feed: 19,
   lamp: 25,
+} as const;
+
+/**
+ * The supply of mat and pump behind the second switch, by a divider on the last free channel of the ADC. There above
+ * `liveV`: 12 V less a tenth is the least it can be.
+ */
+export const SUPPLY_SENSE = {
+  channel: 2,
+  gpio: 28,
+  upperOhm: 100_000,
+  lowerOhm: 10_000,
+  liveV: 5,
 } as const;
 
 /**
@@ -41,6 +58,8 @@ export const FLASH_MAP = {
   journal: { offset: 0x114000, bytes: 0xec000 },
 } as const satisfies Record<string, FlashRegion>;
 
+/** What the ADC measures against, V. */
+export const ADC_REFERENCE_V = 3.3;
 /** Full scale of the probe ADC: 12 bits, code = FULL_SCALE * R / (R + REFERENCE_OHM). */
 export const ADC_FULL_SCALE = 4095;
 /**
@@ -65,6 +84,12 @@ export const PUMP_LEASE_MAX_MS = 2_000;
 /** ADC code, not rounded, of a probe with this resistance: it is on the low side of the divider. */
 export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_OHM): number {
   return (ADC_FULL_SCALE * ohm) / (ohm + referenceOhm);
+}
+
+/** ADC code, not rounded, of so many volts behind the second switch. */
+export function supplyCode(volts: number): number {
+  const { upperOhm, lowerOhm } = SUPPLY_SENSE;
+  return (ADC_FULL_SCALE * volts * lowerOhm) / ((upperOhm + lowerOhm) * ADC_REFERENCE_V);
 }
 
 const wholeCode = (ohm: number): number => Math.round(dividerCode(ohm));

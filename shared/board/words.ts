@@ -48,6 +48,8 @@ export const OUTPUT = {
   limiterMat: 8,
   /** The runtime refuses the pump: its run time of this hour is used up. */
   pumpHourSpent: 16,
+  /** Behind the second switch there is the supply of mat and pump. */
+  loadsLive: 32,
 } as const;
 
 /** Codes of `fault` entries. Append only. */

@@ -3,12 +3,12 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
   cellTable,
-  leftOnTable,
   matTable,
   probeVoltTable,
   rulesTable,
   spreadTable,
   stuckTable,
+  whileHeatingTable,
 } from '../../hardware/export/tables';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 
@@ -17,7 +17,7 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
-  left: leftOnTable(),
+  heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
   mat: matTable(),

@@ -1,10 +1,26 @@
 /** No single open wire and no single shorted or open part may leave mat or pump on. */
 import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
-import { LEFT_ON } from '../../hardware/faults/left-on';
-import { faultWords, singleFaults } from '../../hardware/faults/single';
+import { boardPin } from '../../hardware/circuit/controller';
+import type { Circuit } from '../../hardware/circuit/kinds';
+import { LEFT_ON, WHILE_HEATING } from '../../hardware/faults/left-on';
+import { type Fault, faultWords, singleFaults } from '../../hardware/faults/single';
 import { faultTable, tryFaults } from '../../hardware/faults/try';
+import { moved } from '../../hardware/mutations/change';
 import { haveSimulator, MISSING } from '../../hardware/spice/run';
+
+/** The circuit with mat and pump straight on the rail. */
+const oneSwitch = (circuit: Circuit): Circuit =>
+  moved('F3.1', 'RAIL', moved('F2.1', 'RAIL', circuit));
+
+const FIRST_SWITCH: readonly Fault[] = [['Q1', 'mat'] as const, ['Q2', 'pump'] as const].flatMap(
+  ([ref, name]): Fault[] => [
+    { kind: 'stuck-high', pin: `A1.${boardPin(name)}` },
+    { kind: 'pin-open', pin: `${ref}.G` },
+    { kind: 'pins-shorted', pins: [`${ref}.G`, `${ref}.D`] },
+    { kind: 'pins-shorted', pins: [`${ref}.D`, `${ref}.S`] },
+  ],
+);
 
 const have = haveSimulator();
 const TRY_LIMIT_MS = 180_000;
@@ -29,7 +45,7 @@ describe('the list of single faults', () => {
     for (const one of ['Q1 G open', 'Q1 G to D shorted', 'Q1 D to S shorted', 'R2 1 open']) {
       expect(words).toContain(one);
     }
-    expect(words).toContain('X1 MAT to PUMP shorted');
+    expect(words).toContain('X1 MAT- to MAT+ shorted');
     expect(words).not.toContain('X1 MAT to VSYS shorted');
     expect(words).toContain('A1 GP16 stuck high');
     expect(words).toContain('A1 GP16 to GP17 shorted');
@@ -42,28 +58,39 @@ test('a fault of something that the circuit does not have is an error, not a fau
 });
 
 describe.skipIf(!have)('single faults, simulated', () => {
-  test('leave no output on, but for those that are known and have something behind them', {
+  test('leave no output on; with the mat heating the pump runs on those that are known and are ended', {
     timeout: TRY_LIMIT_MS,
   }, () => {
     const trials = tryFaults(CIRCUIT);
     const leftOn = trials.filter((trial) => trial.leftOn.length > 0);
-    expect(leftOn.map(({ fault }) => faultWords(fault)).sort()).toEqual(
-      Object.keys(LEFT_ON).sort(),
+    expect(leftOn.map(({ fault }) => faultWords(fault))).toEqual(LEFT_ON);
+    const whileHeating = trials.filter((trial) => trial.whileHeating.length > 0);
+    expect(whileHeating.map(({ fault }) => faultWords(fault)).sort()).toEqual(
+      Object.keys(WHILE_HEATING).sort(),
     );
-    expect(trials.length).toBeGreaterThan(250);
+    expect(trials.length).toBeGreaterThan(320);
     console.log(`\n${faultTable(trials)}\n`);
   });
 
-  test('are found: with one ground wire, breaking it switches mat and pump on', {
+  test('are found: without the second switch a welded, open or stuck first one leaves its output on', {
     timeout: TRY_LIMIT_MS,
   }, () => {
-    const one = {
-      ...CIRCUIT,
-      wires: CIRCUIT.wires.filter(({ from }) => from !== 'A1.GND3'),
-    };
-    const w11 = one.wires.find(({ from, to }) => from === 'A2.OUT-' && to === 'A1.GND');
-    const [trial] = tryFaults(one, [{ kind: 'wire-open', wire: w11?.id ?? '' }]);
+    const trials = tryFaults(oneSwitch(CIRCUIT), FIRST_SWITCH);
+    const outputs = trials.map(({ leftOn }) => leftOn.map(({ output }) => output).join());
+    expect(outputs).toEqual(['mat', 'mat', 'mat', 'mat', 'pump', 'pump', 'pump', 'pump']);
+  });
+
+  test('are found: with one ground wire and one switch, breaking it switches mat and pump on', {
+    timeout: TRY_LIMIT_MS,
+  }, () => {
+    const wires = CIRCUIT.wires.filter(({ from }) => from !== 'A1.GND3');
+    const w11 = wires.find(({ from, to }) => from === 'A2.OUT-' && to === 'A1.GND');
+    const broken: Fault = { kind: 'wire-open', wire: w11?.id ?? '' };
+    const [trial] = tryFaults(oneSwitch({ ...CIRCUIT, wires }), [broken]);
     expect(trial?.leftOn.map(({ output }) => output)).toEqual(['mat', 'pump']);
     expect(trial?.leftOn[0]?.amps).toBeGreaterThan(2.5);
+    // The second switch holds even then: a pin that floats up does not toggle.
+    const [held] = tryFaults({ ...CIRCUIT, wires }, [broken]);
+    expect(held?.leftOn).toEqual([]);
   });
 });

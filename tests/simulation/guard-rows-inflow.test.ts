@@ -11,7 +11,9 @@ describe('water that runs in by itself', () => {
     const stands = () => grower.alarms().includes('weight-rising');
     expect(grower.bench.runUntil(stands, limitMs)).toBe(true);
     const alarm = grower.status().alarms.find((report) => report.alarm === 'weight-rising');
-    const entry = grower.journal().find(({ kind }) => kind === 'alarm');
+    const entry = grower
+      .journal()
+      .find((one) => one.kind === 'alarm' && one.alarm === 'weight-rising');
     if (entry === undefined) throw new Error('the alarm is not in the journal');
     return {
       gainedG: alarm?.value ?? Number.NaN,
@@ -73,5 +75,18 @@ describe('a pump that will not switch off', () => {
     grower.bench.fault('pump-stuck-on');
     grower.bench.run(3 * MINUTE_MS);
     expect(grower.alarms()).toContain('pump-stuck-on');
+  });
+
+  it('by one welded switch runs while the mat heats, until the alarm takes the mat off and with it their feed', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    expect(bench.runUntil(() => bench.state().outputs.mat, HOUR_MS)).toBe(true);
+    bench.rig.welded.add('pump');
+    bench.run(2 * MINUTE_MS);
+    expect(grower.alarms()).toContain('pump-stuck-on');
+    expect(grower.status().heat.heldBy).toBe('pump-stuck-on');
+    const { deliveredMl } = bench.state().pump;
+    bench.run(HOUR_MS);
+    expect(bench.state().pump.deliveredMl).toBe(deliveredMl);
   });
 });

@@ -110,7 +110,10 @@ describe('an entry in words', () => {
     expect(said({ ...reading, outputs: OUTPUT.limiterMat | OUTPUT.pumpHourSpent })).toMatch(
       /; the limiter keeps the mat off because of the mat probe, the pump has run as long as it may in this hour\.$/,
     );
-    const alone = Object.values(OUTPUT).map((outputs) => said({ ...reading, outputs }));
+    // That there is a supply is no news; that there is none is an alarm.
+    expect(said({ ...reading, outputs: OUTPUT.loadsLive })).toMatch(/dry-back 12\.3 %\.$/);
+    const telling = Object.values(OUTPUT).filter((outputs) => outputs !== OUTPUT.loadsLive);
+    const alone = telling.map((outputs) => said({ ...reading, outputs }));
     expect(new Set(alone).size).toBe(alone.length);
     expect(said(reading, 'us')).toContain('°F');
   });

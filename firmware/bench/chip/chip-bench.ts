@@ -10,7 +10,8 @@ import type { SimulatedFlash } from '../flash';
 import type { Hand } from '../hand';
 import { hurt } from '../line';
 import { Random } from '../random';
-import { Rig, type RigOptions } from '../rig';
+import { type Fed, Rig, type RigOptions } from '../rig';
+import type { SecondSwitch } from '../second-switch';
 import type { LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
@@ -39,19 +40,28 @@ const LOOK_MS = 2;
 const CAUSE_MASK = 0xffff;
 const BOOTS_KEPT = 1000;
 
-/** On-time of an output within the running step. */
+/** On-time of an output within the running step: of mat and pump what the second switch lets through. */
 class OnTime {
   private onSinceMs: number | null = null;
   private onMs = 0;
 
+  constructor(private readonly behind: SecondSwitch | null = null) {}
+
   switched(on: boolean, atMs: number): void {
-    if (this.onSinceMs !== null) this.onMs += atMs - this.onSinceMs;
+    if (this.onSinceMs !== null) {
+      this.onMs += this.behind?.closedMs(this.onSinceMs, atMs) ?? atMs - this.onSinceMs;
+    }
     this.onSinceMs = on ? atMs : null;
+  }
+
+  /** What was on until now is booked: from here on something else holds. */
+  book(nowMs: number): void {
+    this.switched(this.onSinceMs !== null, nowMs);
   }
 
   /** Time on within the next `stepMs` of the plant, ms; what the chip is ahead by stays for its next step. */
   take(nowMs: number, stepMs: number): number {
-    this.switched(this.onSinceMs !== null, nowMs);
+    this.book(nowMs);
     const onMs = Math.min(stepMs, this.onMs);
     this.onMs -= onMs;
     return onMs;
@@ -64,12 +74,9 @@ export class ChipBench implements ServableBench {
   readonly chip: Chip;
   readonly boots: BootRecord[] = [];
   private readonly wire: Random;
-  private readonly onTime: Readonly<Record<OutputName, OnTime>> = {
-    mat: new OnTime(),
-    pump: new OnTime(),
-    sounder: new OnTime(),
-    lamp: new OnTime(),
-  };
+  private readonly onTime: Readonly<Record<Fed, OnTime>>;
+  /** Of the feed itself, for a first switch that is welded. */
+  private readonly fedTime: OnTime;
   private readonly listeners = new Map<Door, LinkListener>();
   private lastByteMs = 0;
   /** The last byte heard ended a line. */
@@ -87,7 +94,12 @@ export class ChipBench implements ServableBench {
     this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
     this.chip = new Chip({ flash, flashTimes, seed });
-    this.chip.onOutput = ({ output, on, atMs }) => this.onTime[output].switched(on, atMs);
+    const { feed } = this.chip;
+    this.onTime = { mat: new OnTime(feed), pump: new OnTime(feed) };
+    this.fedTime = new OnTime(feed);
+    this.fedTime.switched(true, 0);
+    this.chip.suppliesLoads = (closed) => this.rig.suppliesLoads(closed);
+    this.chip.onOutput = ({ output, on, atMs }) => this.switched(output, on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);
     this.sense();
@@ -166,11 +178,18 @@ export class ChipBench implements ServableBench {
     if (endMs > chip.nowMs) chip.run(endMs - chip.nowMs);
     const matMs = this.onTime.mat.take(chip.nowMs, stepMs);
     const pumpMs = this.onTime.pump.take(chip.nowMs, stepMs);
-    rig.step(stepMs, Math.round(matMs), Math.round(pumpMs));
+    const fedMs = this.fedTime.take(chip.nowMs, stepMs);
+    rig.step(stepMs, Math.round(matMs), Math.round(pumpMs), Math.round(fedMs));
     this.sense();
     chip.convert(rig.scaleCode());
     this.followMains();
     this.noteStarts();
+  }
+
+  private switched(output: OutputName, on: boolean, atMs: number): void {
+    if (output === 'mat' || output === 'pump') this.onTime[output].switched(on, atMs);
+    if (output !== 'feed' || !on) return;
+    for (const time of [this.onTime.mat, this.onTime.pump, this.fedTime]) time.book(atMs);
   }
 
   private sense(): void {

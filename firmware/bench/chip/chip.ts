@@ -2,10 +2,11 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { ADC_FULL_SCALE, FLASH_BYTES } from '../../../shared/board/map';
+import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
 import { PowerCut, SimulatedFlash } from '../flash';
 import { Random } from '../random';
+import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
 import type { BusFault, WritableFlash } from './bus';
@@ -17,6 +18,8 @@ export { BusFault, ImageError } from './bus';
 export type { OutputName } from './machine';
 
 const NANOS_PER_MS = 1e6;
+/** The supply of mat and pump. */
+const LOADS_V = 24;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
 const FLASH_ID_START = [0xe6, 0x61, 0x38, 0x52] as const;
 
@@ -57,6 +60,9 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
+  /** The board's second switch, and what it hangs on: mat and pump have no other supply. */
+  readonly feed = new SecondSwitch();
+  suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   /** Whether the crystal swings at the next start. */
@@ -157,6 +163,11 @@ export class Chip {
   /** An interrupt that nothing of the board raises by itself. */
   interrupt(irq: number): void {
     this.machine?.interrupt(irq);
+  }
+
+  /** The safety step is called no more; all else goes on. */
+  loseSafetyStep(): void {
+    this.machine?.loseSafetyStep();
   }
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
@@ -283,7 +294,7 @@ export class Chip {
       poweredOn,
       crystal: this.crystal,
       convert: (channel) => this.convertAdc(channel),
-      onOutput: (output, on) => this.onOutput({ atMs: this.nowMs, output, on }),
+      onOutput: (output, on) => this.switched({ atMs: this.nowMs, output, on }),
       onFault: (fault) => this.faults.push(fault),
       onComplaint: (complaint) => this.complaints.push(complaint),
       onUsbData: (bytes) => this.onUsbData(bytes),
@@ -297,9 +308,19 @@ export class Chip {
     this.machine = machine;
   }
 
+  private switched(change: OutputChange): void {
+    this.onOutput(change);
+    if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
+  }
+
+  private supplyMean(): number {
+    return this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? supplyCode(LOADS_V) : 0;
+  }
+
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
-    const mean = this.adcCodes[channel] ?? 0;
+    const mean =
+      channel === SUPPLY_SENSE.channel ? this.supplyMean() : (this.adcCodes[channel] ?? 0);
     const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }

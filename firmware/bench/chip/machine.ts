@@ -33,8 +33,12 @@ const NMI = 2;
 const HARD_FAULT = 3;
 const INSTRUCTION_BYTES = 2;
 
-export type OutputName = 'mat' | 'pump' | 'sounder' | 'lamp';
-const OUTPUTS: readonly OutputName[] = ['mat', 'pump', 'sounder', 'lamp'];
+/** What does something by its level; `feed` does by toggling. */
+const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
+const DRIVEN = [...OUTPUTS, 'feed'] as const;
+export type OutputName = (typeof DRIVEN)[number];
+/** The timer's mask of interrupts that it makes (RP2040 data sheet 4.6). */
+const TIMER_INTE = 0x40054038;
 
 /** What the board outside the processor provides, and is told. */
 export interface Surroundings {
@@ -132,6 +136,11 @@ export class Machine {
     const { core } = this.rp2040;
     core.enabledInterrupts |= 1 << irq;
     core.setInterrupt(irq, true);
+  }
+
+  /** The timer makes no interrupt any more, as after a stray store: the safety step is dead. */
+  loseSafetyStep(): void {
+    this.rp2040.writeUint32(TIMER_INTE, 0);
   }
 
   /** Runs until that time of this machine, or until the watchdog bites. */
@@ -253,7 +262,7 @@ export class Machine {
   }
 
   private wireOutputs(): void {
-    for (const name of OUTPUTS) {
+    for (const name of DRIVEN) {
       this.rp2040.gpio[PINS[name]]?.addListener((state, before) => {
         const isOn = state === GPIOPinState.High;
         if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);

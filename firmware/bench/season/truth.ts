@@ -68,6 +68,7 @@ const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'water-held': never,
   'drying-stopped': never,
   'pump-off': never,
+  'supply-wrong': never,
 };
 
 /** Whether `alarm` was right at this look. */

@@ -13,3 +13,6 @@ void pin_pull_up(uint32_t pin);
 
 /* Analog input: digital input, output and pulls off. */
 void pin_analog(uint32_t pin);
+
+/* The same with its pull-down: it reads low when nothing is wired to it. */
+void pin_analog_low(uint32_t pin);

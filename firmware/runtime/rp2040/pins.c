@@ -27,6 +27,7 @@ void pins_make_safe(void) {
   REG(SIO_GPIO_OE_SET) = driven;
   pin_function(PIN_MAT, FUNCSEL_SIO);
   pin_function(PIN_PUMP, FUNCSEL_SIO);
+  pin_function(PIN_FEED, FUNCSEL_SIO);
   pin_function(PIN_SOUNDER, FUNCSEL_SIO);
   pin_function(PIN_LAMP, FUNCSEL_SIO);
 }
@@ -44,6 +45,8 @@ void pins_start_bridge(void) {
 }
 
 void pin_analog(uint32_t pin) { REG(PADS_BANK0_GPIO(pin)) = PAD_OD; }
+
+void pin_analog_low(uint32_t pin) { REG(PADS_BANK0_GPIO(pin)) = PAD_OD | PAD_PDE; }
 
 void pin_set(uint32_t pin, bool high) {
   REG(high ? SIO_GPIO_OUT_SET : SIO_GPIO_OUT_CLR) = 1u << pin;

@@ -36,12 +36,28 @@ export const CONTROLLER_ADVICE = {
   },
   'pump-stuck-on': {
     title: 'Pump will not switch off',
-    meaning: 'The pump runs although it is commanded off, or longer than it ever may.',
+    meaning:
+      'Water runs in as fast as the pump gives it, although the pump is commanded off. The mat is held off too: that opens the second switch, on which both hang.',
     causes: ['transistor of the pump failed closed', 'wiring fault'],
     next: [
       'Pull the plug of the pump now, and lift its tube out of the tray.',
       'Have the switch replaced.',
     ],
     quantity: 'none',
+  },
+  'supply-wrong': {
+    title: 'Supply of mat and pump wrong',
+    meaning:
+      'Mat and pump hang on one supply behind a second switch. It is dead although one of them is asked for, or live although neither is.',
+    causes: [
+      'dead: the supply unit is unplugged or broken while USB feeds the controller, or fuse F1 has blown',
+      'dead: the second switch does not close, or a wire of it or of its sense line is off',
+      'live: the second switch has welded; the first ones still switch mat and pump off',
+    ],
+    next: [
+      'Dead: see that the supply unit is plugged in and its lamp is lit; then F1 and the wires, unplugged.',
+      'Live: have the second switch replaced soon, for nothing stands behind the first ones now.',
+    ],
+    quantity: 'supply',
   },
 } satisfies Partial<Record<AlarmName, Advice>>;

@@ -185,13 +185,13 @@ export const HEAT_ADVICE = {
     meaning:
       'The mat has been commanded off for a quarter of an hour and the root zone still gets warmer.',
     causes: [
-      'relay or transistor of the mat failed closed',
+      'both switches of the mat failed closed',
       'sun or a lamp on the tray',
       'warm water was given',
     ],
     next: [
       'Unplug the mat now.',
-      'If it cools, the switch has failed: have it replaced before the mat is used again.',
+      'If it cools, both its switches have failed: have them replaced before the mat is used again.',
       'If it was the sun, shade the tray.',
     ],
     quantity: 'temperature',

@@ -11,6 +11,8 @@ export type AlarmQuantity =
   | 'share'
   | 'days'
   | 'count'
+  /** 1: there is a supply behind the second switch; 0: there is none. */
+  | 'supply'
   /** A place in `HELD_REASONS`. */
   | 'held'
   | 'none';

@@ -14,7 +14,7 @@ const REASONS: Readonly<Record<HeldReason, string>> = {
   'capacity-unknown': 'not marked soaked yet',
   'pump-hour': 'the pump has run as long as it may in this hour',
   'transplant-hold': 'left alone after transplanting',
-  handling: 'a hand on the tray, now or lately',
+  handling: 'a hand at the tray lately',
   'tray-off': 'the tray is not on the scale',
   'quiet-hours': 'quiet hours',
   'feed-change': 'waiting for the feed that this stage wants',

@@ -111,7 +111,7 @@ describe('water that is held off for long', () => {
   it('says what holds it, in the words of the status', () => {
     const measured = (value: number) =>
       measuredText({ alarm: 'water-held', value, limit: null }, 'metric');
-    expect(measured(HELD_REASONS.indexOf('handling'))).toBe('a hand on the tray, now or lately');
+    expect(measured(HELD_REASONS.indexOf('handling'))).toBe('a hand at the tray lately');
     expect(measured(HELD_REASONS.indexOf('not-sown'))).toBe('not marked sown yet');
     expect(measured(Number.NaN)).toBe('');
   });

@@ -124,13 +124,16 @@ function nearSuggestion(what: string, hint: string): string | null {
   return shown === undefined ? null : `Did you mean ${shown}?`;
 }
 
-function fromCommander(error: CommanderError): CommandError {
+/** What commander refused of `argv`, in the words of the others. */
+function fromCommander(error: CommanderError, argv: readonly string[]): CommandError {
   const [what = '', hint = ''] = error.message.replace(/^error: /, '').split('\n');
   if (error.code === 'commander.help') {
     return usage('Say what to do.', 'See `trayward --help`, or `trayward NOUN --help`.', 'no-verb');
   }
   if (error.code === 'commander.excessArguments') {
-    const [, command = 'this command'] = /for '([^']*)'/.exec(what) ?? [];
+    const [, verb = 'this command'] = /for '([^']*)'/.exec(what) ?? [];
+    const noun = argv.find((word) => NOUNS.some(({ name }) => name === word));
+    const command = noun === undefined || noun === verb ? verb : `${noun} ${verb}`;
     const next =
       'A value and its unit are one word, 1.2mS/cm or "1.2 mS/cm". See the command with --help.';
     return usage(`There are more words than ${command} takes.`, next, 'excessArguments');
@@ -185,7 +188,7 @@ export async function main(argv: readonly string[], world: World): Promise<numbe
     if (error instanceof CommanderError) {
       if (error.exitCode === 0) return EXIT_CODES.done;
       if (error.code === 'commander.help' && !json) return EXIT_CODES.usage;
-      return report(fromCommander(error), json, world);
+      return report(fromCommander(error, argv), json, world);
     }
     return report(asFailure(error, false), json, world);
   }

@@ -1,14 +1,9 @@
-/** `plan make|show|update|check`: from a date and a number of plants to dates, needs and tasks. */
+/** `plan make|show|update|check`: from a date and a number of plants to dates, needs and tasks. Here: make. */
 import type { Command } from 'commander';
-import { wrongOrder } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS, PLAN_LIMITS } from '../../shared/planning/limits';
-import {
-  type Aim,
-  type Happened,
-  NOTHING_YET,
-  type PlanRequest,
-} from '../../shared/planning/request';
+import { type Aim, NOTHING_YET, type PlanRequest } from '../../shared/planning/request';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
+import { controllerId } from '../arguments/controller';
 import { cropOf } from '../arguments/crop';
 import { calendarDay } from '../arguments/day';
 import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
@@ -17,17 +12,16 @@ import { ppfd } from '../arguments/ppfd';
 import { roomAir } from '../arguments/room';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
-import { refused, usage } from '../failure';
+import { usage } from '../failure';
 import { gainEc } from '../feed/strength';
-import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
-import { type KeptPlan, NAME, NAME_RULE, openPlan, planText } from '../planning/plan-file';
-import { reckoned, reckonedKept, todayOf } from '../planning/reckon';
-import { NOWHERE, planResult, type WrittenTo } from '../planning/result';
+import { planAnswer } from '../planning/answer';
+import { NAME, NAME_RULE } from '../planning/plan-file';
+import { reckoned, todayOf } from '../planning/reckon';
 import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
-import { continued, type Places, planName, writeCalendar, writePlan } from '../planning/write';
-import { planPage, type ToldPlan } from '../words/plan';
+import { continued, type Places, planName, writePlan } from '../planning/write';
 import { registerCheck } from './plan-check';
+import { registerShow, registerUpdate } from './plan-update';
 
 const EXAMPLE =
   'For example: trayward plan pepper --ready 2027-03-20 --plants 60 --germination 85% --room 18C';
@@ -83,7 +77,7 @@ const MAKE = {
   ppfd: needed(PPFD, EXAMPLE),
   gain: needed(gainEc(EXAMPLE), EXAMPLE),
   keep: typedText,
-  controller: typedText,
+  controller: controllerId,
   out: typedText,
   ics: typedText,
   force: given,
@@ -143,23 +137,6 @@ function placesOf(
   return { keep, out, ics, force, store: storeFolder(options.store, context.world.env) };
 }
 
-function boardOf(typed: string | null): string | null {
-  if (typed === null || /^[0-9a-f]{16}$/.test(typed)) return typed;
-  throw usage(
-    `--controller ${shortened(typed)} is no controller.`,
-    'Give its sixteen hex digits: `trayward find` shows them.',
-    'not-a-controller',
-  );
-}
-
-function answer(context: Context, kept: KeptPlan, told: ToldPlan, written: WrittenTo) {
-  const { units, style } = context;
-  const said = Object.values(written).filter((file) => file !== null);
-  const page = planPage(told, units, style);
-  const text = said.length === 0 ? page : `${page}\nWritten: ${said.join(', ')}`;
-  return { result: planResult(kept, told, written, units), text, isLong: true };
-}
-
 function registerMake(noun: Command, act: Act): void {
   noun
     .command('make', { isDefault: true })
@@ -191,120 +168,14 @@ function registerMake(noun: Command, act: Act): void {
       act(MAKE, async (context, options, [crop = '']) => {
         const request = requestOf(crop, options);
         const places = placesOf(context, options);
-        const controller = boardOf(options.controller);
+        const { controller } = options;
         const time = timeOfDay(options);
         const name = planName(places, request.crop);
         const made = todayOf(context);
         const told = reckoned(name, request, NOTHING_YET, made);
         const fresh = { name, controller, request, made, happened: NOTHING_YET };
         const kept = continued(places, fresh);
-        return answer(context, kept, told, writePlan(context, places, kept, told, time));
-      }),
-    );
-}
-
-const SHOW = { ics: typedText, force: given, store: typedText, ...TIME_OPTIONS };
-
-function registerShow(noun: Command, act: Act): void {
-  noun
-    .command('show')
-    .argument('<plan>', 'name of a kept plan, or its file')
-    .description('a kept plan, after what has happened')
-    .option('--ics <file>', 'write its tasks for a calendar program')
-    .option('--at <time>', 'tasks at this time of day, such as 08:00')
-    .option('--zone <zone>', 'of --at; else that of this laptop')
-    .option('--force', 'write over what is there, whatever it is')
-    .option('--store <folder>', 'where plans and journals are kept')
-    .action(
-      act(SHOW, async (context, options, [typed = '']) => {
-        const { kept } = openPlan(storeFolder(options.store, context.world.env), typed);
-        const told = reckonedKept(kept);
-        const time = timeOfDay(options);
-        const { ics, force } = options;
-        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
-        return answer(context, kept, told, { ...NOWHERE, ics });
-      }),
-    );
-}
-
-const UPDATE = {
-  sown: calendarDay,
-  emerged: calendarDay,
-  counted: whole(
-    0,
-    SOWING_LIMITS.plantsMost,
-    'It is how many good plants stand.',
-    'For example: trayward plan update pepper-north --counted 61',
-  ),
-  on: calendarDay,
-  transplanted: calendarDay,
-  controller: typedText,
-  ...SHOW,
-};
-
-/** What was known, and what is told now. Throws for days that cannot be. */
-function happenedBy(
-  options: OptionsOf<typeof UPDATE>,
-  { happened }: KeptPlan,
-  today: number,
-): Happened {
-  const { sown, emerged, counted, on, transplanted } = options;
-  if (on !== null && counted === null) throw usage('--on is the day of --counted.', UPDATE_EXAMPLE);
-  const now: Happened = {
-    sown: sown ?? happened.sown,
-    emerged: emerged ?? happened.emerged,
-    counted: counted === null ? happened.counted : { day: on ?? today, plants: counted },
-    transplanted: transplanted ?? happened.transplanted,
-  };
-  const wrong = wrongOrder(now, today);
-  if (wrong === null) return now;
-  throw refused('wrong-order', wrong, 'Nothing was changed. Look at the dates again.');
-}
-const UPDATE_EXAMPLE = 'For example: trayward plan update pepper-north --emerged 2027-02-05';
-
-/** More cannot stand than were sown. */
-function refuseTooMany({ plan, happened }: ToldPlan): void {
-  const stands = happened.counted?.plants ?? 0;
-  if (stands <= plan.seed.seeds) return;
-  throw refused(
-    'too-many',
-    `${stands} cannot stand: ${plan.seed.seeds} were to be sown, one a plug.`,
-    'Nothing was changed. Count once more, or plan it anew with more.',
-  );
-}
-
-function registerUpdate(noun: Command, act: Act): void {
-  noun
-    .command('update')
-    .argument('<plan>', 'name of a kept plan, or its file')
-    .description('tell a kept plan what really happened: the rest is reckoned anew')
-    .option('--sown <date>', 'when it was sown, or stuck')
-    .option('--emerged <date>', 'when half of it was up, or the first roots were seen')
-    .option('--counted <plants>', 'good plants that stand')
-    .option('--on <date>', 'the day of --counted; else today')
-    .option('--transplanted <date>', 'when it was transplanted')
-    .option('--controller <id>', 'the controller that holds it')
-    .option('--ics <file>', 'write its tasks for a calendar program')
-    .option('--at <time>', 'tasks at this time of day, such as 08:00')
-    .option('--zone <zone>', 'of --at; else that of this laptop')
-    .option('--force', 'write over what is there, whatever it is')
-    .option('--store <folder>', 'where plans and journals are kept')
-    .action(
-      act(UPDATE, async (context, options, [typed = '']) => {
-        const { kept: before, file } = openPlan(
-          storeFolder(options.store, context.world.env),
-          typed,
-        );
-        const happened = happenedBy(options, before, todayOf(context));
-        const controller = boardOf(options.controller) ?? before.controller;
-        const kept = { ...before, happened, controller, revision: before.revision + 1 };
-        const told = reckonedKept(kept);
-        refuseTooMany(told);
-        const time = timeOfDay(options);
-        const { ics, force } = options;
-        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
-        writeOver(file, planText(kept));
-        return answer(context, kept, told, { ...NOWHERE, out: file, ics });
+        return planAnswer(context, kept, told, writePlan(context, places, kept, told, time));
       }),
     );
 }

@@ -1,4 +1,5 @@
 /** Which stored journal a command is about, and what its grower must know of it. */
+import { CONTROLLER_ID } from '../arguments/controller';
 import type { Moment } from '../arguments/moment';
 import { invalid, refused, usage } from '../failure';
 import { localTime } from '../terminal/local-time';
@@ -6,7 +7,7 @@ import { storedControllers } from './store';
 
 /** The controller whose journal is asked for, or the one pulled last. Refused when none of it is kept. */
 export function controllerOf(asked: string | null, store: string): string {
-  if (asked !== null && !/^[0-9a-f]{16}$/.test(asked)) {
+  if (asked !== null && !CONTROLLER_ID.test(asked)) {
     throw invalid(
       'not-a-controller',
       `"${asked}" is no controller.`,

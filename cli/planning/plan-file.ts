@@ -10,6 +10,7 @@ import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
 import { didYouMean } from '../../shared/text/nearest';
+import { CONTROLLER_ID } from '../arguments/controller';
 import { invalid, refused } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { readBounded } from '../files/bounded-read';
@@ -38,7 +39,7 @@ const place = z.string().min(1).max(40);
 
 const planFile = z.strictObject({
   'trayward-plan': z.literal(VERSION),
-  id: z.string().regex(/^[0-9a-f]{16}$/),
+  id: z.string().regex(CONTROLLER_ID),
   name: z.string().regex(NAME),
   /** Counted up by each change, for calendars. */
   revision: z.int().min(0),

@@ -217,6 +217,12 @@ describe('a calendar of a plan', () => {
 });
 
 describe('a kept plan', () => {
+  it('is one at a time, and the command that takes no more is named whole', async () => {
+    const { code, stderr } = await trayward('plan', 'show', 'north', 'south');
+    expect(code).toBe(2);
+    expect(told(stderr)).toContain('There are more words than plan show takes.');
+  });
+
   it('is told again, and moves with what happened', async () => {
     const made = await resultOf(...PEPPER, '--keep', 'pepper-a', '--ics', at('a.ics'));
     expect(await resultOf('plan', 'show', 'pepper-a')).toMatchObject({

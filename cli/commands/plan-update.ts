@@ -1,0 +1,125 @@
+/** `plan show|update`: a kept plan, and what really happened to it. */
+import type { Command } from 'commander';
+import { wrongOrder } from '../../shared/planning/dates';
+import type { Happened } from '../../shared/planning/request';
+import { SOWING_LIMITS } from '../../shared/statistics/binomial';
+import { controllerId } from '../arguments/controller';
+import { calendarDay } from '../arguments/day';
+import { given, type OptionsOf, typedText, whole } from '../arguments/options';
+import type { Act } from '../context';
+import { refused, usage } from '../failure';
+import { writeOver } from '../files/atomic-write';
+import { storeFolder } from '../journal/places';
+import { planAnswer } from '../planning/answer';
+import { type KeptPlan, openPlan, planText } from '../planning/plan-file';
+import { reckonedKept, todayOf } from '../planning/reckon';
+import { NOWHERE } from '../planning/result';
+import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
+import { writeCalendar } from '../planning/write';
+import type { ToldPlan } from '../words/plan';
+
+const SHOW = { ics: typedText, force: given, store: typedText, ...TIME_OPTIONS };
+
+export function registerShow(noun: Command, act: Act): void {
+  noun
+    .command('show')
+    .argument('<plan>', 'name of a kept plan, or its file')
+    .description('a kept plan, after what has happened')
+    .option('--ics <file>', 'write its tasks for a calendar program')
+    .option('--at <time>', 'tasks at this time of day, such as 08:00')
+    .option('--zone <zone>', 'of --at; else that of this laptop')
+    .option('--force', 'write over what is there, whatever it is')
+    .option('--store <folder>', 'where plans and journals are kept')
+    .action(
+      act(SHOW, async (context, options, [typed = '']) => {
+        const { kept } = openPlan(storeFolder(options.store, context.world.env), typed);
+        const told = reckonedKept(kept);
+        const time = timeOfDay(options);
+        const { ics, force } = options;
+        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
+        return planAnswer(context, kept, told, { ...NOWHERE, ics });
+      }),
+    );
+}
+
+const UPDATE = {
+  sown: calendarDay,
+  emerged: calendarDay,
+  counted: whole(
+    0,
+    SOWING_LIMITS.plantsMost,
+    'It is how many good plants stand.',
+    'For example: trayward plan update pepper-north --counted 61',
+  ),
+  on: calendarDay,
+  transplanted: calendarDay,
+  controller: controllerId,
+  ...SHOW,
+};
+
+/** What was known, and what is told now. Throws for days that cannot be. */
+function happenedBy(
+  options: OptionsOf<typeof UPDATE>,
+  { happened }: KeptPlan,
+  today: number,
+): Happened {
+  const { sown, emerged, counted, on, transplanted } = options;
+  if (on !== null && counted === null) throw usage('--on is the day of --counted.', UPDATE_EXAMPLE);
+  const now: Happened = {
+    sown: sown ?? happened.sown,
+    emerged: emerged ?? happened.emerged,
+    counted: counted === null ? happened.counted : { day: on ?? today, plants: counted },
+    transplanted: transplanted ?? happened.transplanted,
+  };
+  const wrong = wrongOrder(now, today);
+  if (wrong === null) return now;
+  throw refused('wrong-order', wrong, 'Nothing was changed. Look at the dates again.');
+}
+const UPDATE_EXAMPLE = 'For example: trayward plan update pepper-north --emerged 2027-02-05';
+
+/** More cannot stand than were sown. */
+function refuseTooMany({ plan, happened }: ToldPlan): void {
+  const stands = happened.counted?.plants ?? 0;
+  if (stands <= plan.seed.seeds) return;
+  throw refused(
+    'too-many',
+    `${stands} cannot stand: ${plan.seed.seeds} were to be sown, one a plug.`,
+    'Nothing was changed. Count once more, or plan it anew with more.',
+  );
+}
+
+export function registerUpdate(noun: Command, act: Act): void {
+  noun
+    .command('update')
+    .argument('<plan>', 'name of a kept plan, or its file')
+    .description('tell a kept plan what really happened: the rest is reckoned anew')
+    .option('--sown <date>', 'when it was sown, or stuck')
+    .option('--emerged <date>', 'when half of it was up, or the first roots were seen')
+    .option('--counted <plants>', 'good plants that stand')
+    .option('--on <date>', 'the day of --counted; else today')
+    .option('--transplanted <date>', 'when it was transplanted')
+    .option('--controller <id>', 'the controller that holds it')
+    .option('--ics <file>', 'write its tasks for a calendar program')
+    .option('--at <time>', 'tasks at this time of day, such as 08:00')
+    .option('--zone <zone>', 'of --at; else that of this laptop')
+    .option('--force', 'write over what is there, whatever it is')
+    .option('--store <folder>', 'where plans and journals are kept')
+    .action(
+      act(UPDATE, async (context, options, [typed = '']) => {
+        const { kept: before, file } = openPlan(
+          storeFolder(options.store, context.world.env),
+          typed,
+        );
+        const happened = happenedBy(options, before, todayOf(context));
+        const controller = options.controller ?? before.controller;
+        const kept = { ...before, happened, controller, revision: before.revision + 1 };
+        const told = reckonedKept(kept);
+        refuseTooMany(told);
+        const time = timeOfDay(options);
+        const { ics, force } = options;
+        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
+        writeOver(file, planText(kept));
+        return planAnswer(context, kept, told, { ...NOWHERE, out: file, ics });
+      }),
+    );
+}

@@ -3,6 +3,7 @@ import type { Crop, CropStage, Published, Range, SourcedRange } from '../crops/l
 import { emergence } from '../crops/library/emergence';
 import { accept, decline, type Verdict } from '../physics/verdict';
 import { judgeGerminationBand } from '../profile/host/germination-band';
+import { inBothUnits } from '../units';
 import { PLAN_LIMITS } from './limits';
 
 /** Air of the room; the two are the same where it does not change. */
@@ -76,7 +77,7 @@ export function firstPace(crop: Crop, { nightC, dayC }: Room): Verdict<Pace> {
   });
   if (said.length > 0) return accept(paceOf(said));
   return decline(
-    `No source has tried ${crop.name} seed at both ${shown(nightC)} and ${shown(dayC)} C.`,
+    `No source has tried ${crop.name} seed at both ${inBothUnits(nightC)} and ${inBothUnits(dayC)}.`,
   );
 }
 
@@ -155,7 +156,7 @@ export function slowdownIn(crop: Crop, room: Room | null): Verdict<Slowdown> {
   if (!(pace >= PLAN_LIMITS.slowestPace)) {
     const leastC = baseC + PLAN_LIMITS.slowestPace * warmth(tableC);
     return decline(
-      `In that room ${crop.name} hardly grows: it stands still at ${shown(baseC)} C (${source}), and below ${shown(leastC)} C no table tells its days.`,
+      `In that room ${crop.name} hardly grows: it stands still at ${inBothUnits(baseC)} (${source}), and below ${inBothUnits(leastC)} no table tells its days.`,
     );
   }
   return accept({
@@ -171,6 +172,3 @@ function tableAirC(crop: Crop): number | null {
   if (dayC === null) return null;
   return mean([dayC, firstMiddle(grown?.airNightC ?? []) ?? dayC]);
 }
-
-/** A temperature in a sentence. */
-const shown = (atC: number): number => Math.round(atC * 10) / 10;

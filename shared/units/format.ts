@@ -60,6 +60,18 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
   }
 }
 
+/**
+ * Temperatures in a sentence that does not know its reader: `18 °C (64 °F)`, `25 to 30 °C (77 to 86 °F)`. To a
+ * tenth of a degree C and a whole one of F, as tables print them.
+ */
+export function inBothUnits(lowC: number, highC = lowC): string {
+  const range = (toUnit: (atC: number) => number, decimals: number): string => {
+    const [low, high] = [trimmed(toUnit(lowC), decimals), trimmed(toUnit(highC), decimals)];
+    return low === high ? low : `${low} to ${high}`;
+  };
+  return `${range((atC) => atC, 1)} °C (${range((atC) => F_AT_0C + atC / K_PER_F, 0)} °F)`;
+}
+
 /** Feed strength as a meter of the given scale shows it: `600 ppm500`. `ecMsCm` at 25 C. */
 export function formatPpm(ecMsCm: number, scale: PpmScale): string {
   return Number.isFinite(ecMsCm) ? `${fixed(ecMsCm * scale, 0)} ppm${scale}` : NO_VALUE;

@@ -1,4 +1,11 @@
-export { formatPpm, formatQuantity, NO_VALUE, PPM_SCALES, type PpmScale } from './format';
+export {
+  formatPpm,
+  formatQuantity,
+  inBothUnits,
+  NO_VALUE,
+  PPM_SCALES,
+  type PpmScale,
+} from './format';
 export {
   MG_CACO3_PER_MEQ,
   ML_PER_FL_OZ,

@@ -80,7 +80,9 @@ describe('germination windows (California Master Gardener Handbook; Mid-Atlantic
     ['bean', 9, 12],
     ['pepper', 10, 12],
   ])('%s at %d to %d C is refused by the trial in which none came up', (name, lowC, highC) => {
-    expect(judge(name, lowC, highC)).toMatch(/refused: At .* C no .* seed comes up \(Harrington/);
+    expect(judge(name, lowC, highC)).toMatch(
+      /refused: At .* °C \(.* °F\) no .* seed comes up \(Harrington/,
+    );
   });
 
   test('a crop that is not in the library is none, whatever its name', () => {

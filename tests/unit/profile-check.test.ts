@@ -124,7 +124,9 @@ describe('a profile file with a mistake', () => {
   it('a band in which a published trial brought nothing up is refused with that trial', () => {
     const { text, profile } = changed('low: 26 C, high: 28 C', 'low: 9 C, high: 10 C');
     expect(profile).toBe(null);
-    expect(text).toContain('At 10 C no pepper seed comes up (Harrington and Minges 1954).');
+    expect(text).toContain(
+      'At 10 °C (50 °F) no pepper seed comes up (Harrington and Minges 1954).',
+    );
   });
 
   it('a number without a unit is refused, and the right form is shown', () => {

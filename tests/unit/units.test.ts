@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import {
   formatPpm,
   formatQuantity,
+  inBothUnits,
   NO_VALUE,
   PPM_SCALES,
   parseQuantity,
@@ -201,6 +202,11 @@ describe('showing quantities', () => {
       }),
     );
     expect(formatPpm(Number.NaN, 500)).toBe(NO_VALUE);
+  });
+
+  test('gives a temperature in both units to whom it does not know, as tables print them', () => {
+    expect(inBothUnits(15.56)).toBe('15.6 °C (60 °F)');
+    expect(inBothUnits(25, 30)).toBe('25 to 30 °C (77 to 86 °F)');
   });
 
   test('what is shown is read back as the same quantity, to the digits shown', () => {

@@ -1,6 +1,7 @@
 /** When the seed of a crop comes up at a steady root zone, and how much of it: what each source says. Pure. */
 import { thermalTimeDays, thermalTimeOf } from '../../physics/thermal-time';
 import { accept, decline, type Verdict } from '../../physics/verdict';
+import { inBothUnits } from '../../units';
 import type { Crop, Range, TrialRow, Trials } from './crop';
 
 /** One source's answer, or the thermal time fitted to the first one's rows. */
@@ -41,7 +42,7 @@ export function emergence(crop: Crop, atC: number): Verdict<EmergenceForecast> {
   ];
   if (estimates.length === 0) {
     return decline(
-      `How long ${crop.name} seed takes at ${shown(atC)} C is not in the trials known here.`,
+      `How long ${crop.name} seed takes at ${inBothUnits(atC)} is not in the trials known here.`,
     );
   }
   const days = {
@@ -68,7 +69,9 @@ export function noGerminationBy(crop: Crop, atC: number): string | null {
 /** The same as a sentence. */
 export function noGermination(crop: Crop, atC: number): string | null {
   const source = noGerminationBy(crop, atC);
-  return source === null ? null : `At ${shown(atC)} C no ${crop.name} seed comes up (${source}).`;
+  return source === null
+    ? null
+    : `At ${inBothUnits(atC)} no ${crop.name} seed comes up (${source}).`;
 }
 
 /**
@@ -148,6 +151,3 @@ function around(
   const apartK = Math.max(alone.atC.low - atC, atC - alone.atC.high);
   return apartK <= ALONE_K ? [alone, alone, 0] : null;
 }
-
-/** A temperature in a sentence. */
-const shown = (atC: number): number => Math.round(atC * 10) / 10;

@@ -5,6 +5,7 @@
 import type { CardinalTemperatures, Crop } from '../../crops/library/crop';
 import { noGermination } from '../../crops/library/emergence';
 import { accept, decline, type Verdict } from '../../physics/verdict';
+import { inBothUnits } from '../../units';
 import type { Band } from '../profile';
 
 /** A band that is allowed; `advice` says when it is outside the best range, else null. */
@@ -24,13 +25,13 @@ export function judgeGerminationBand(crop: Crop, band: Band): Verdict<BandJudgem
   const warmest = limitOf(crop, ({ maxC }) => maxC);
   if (warmest !== null && band.highC > warmest.atC) {
     return decline(
-      `${band.highC} C is too warm for ${crop.name} seed: above ${shown(warmest.atC)} C most of it does not come up (${warmest.source}).${said}`,
+      `${inBothUnits(band.highC)} is too warm for ${crop.name} seed: above ${inBothUnits(warmest.atC)} most of it does not come up (${warmest.source}).${said}`,
     );
   }
   const coldest = limitOf(crop, ({ minC }) => minC);
   if (coldest !== null && band.lowC < coldest.atC) {
     return decline(
-      `${band.lowC} C is too cold for ${crop.name} seed: below ${shown(coldest.atC)} C most of it does not come up (${coldest.source}).${said}`,
+      `${inBothUnits(band.lowC)} is too cold for ${crop.name} seed: below ${inBothUnits(coldest.atC)} most of it does not come up (${coldest.source}).${said}`,
     );
   }
   if (best === null || (band.lowC >= best.lowC && band.highC <= best.highC)) {
@@ -57,10 +58,8 @@ function bestOf({ temperatures }: Crop): { lowC: number; highC: number; text: st
   if (temperatures.length === 0) return null;
   const lowC = tenth(Math.min(...temperatures.map(({ bestLowC }) => bestLowC)));
   const highC = tenth(Math.max(...temperatures.map(({ bestHighC }) => bestHighC)));
-  const range = lowC === highC ? shown(lowC) : `${shown(lowC)} to ${shown(highC)}`;
   const sources = temperatures.map(({ source }) => source).join('; ');
-  return { lowC, highC, text: `Best is ${range} C (${sources}).` };
+  return { lowC, highC, text: `Best is ${inBothUnits(lowC, highC)} (${sources}).` };
 }
 
 const tenth = (atC: number): number => Math.round(atC * 10) / 10;
-const shown = (atC: number): string => String(tenth(atC));

@@ -6,8 +6,10 @@ import { needed, typedText, whole } from '../arguments/options';
 import type { Act } from '../context';
 import { usage } from '../failure';
 import { storeFolder } from '../journal/places';
+import { asMarked } from '../planning/as-marked';
+import { storedMarks } from '../planning/journal-marks';
 import { keptNames, openPlan } from '../planning/plan-file';
-import { reckonedKept } from '../planning/reckon';
+import { todayOf } from '../planning/reckon';
 import { checkResult } from '../planning/result';
 import { wrap } from '../terminal/output';
 import { checkText } from '../words/plan-check';
@@ -41,8 +43,10 @@ export function registerCheck(noun: Command, act: Act): void {
             '`trayward plan pepper ... --keep NAME` keeps one; `plan check NAME NAME` checks them.',
           );
         }
+        const marks = storedMarks(store);
         const batches = wanted.map((one) => {
-          const { name, request, plan } = reckonedKept(openPlan(store, one).kept);
+          const { kept } = openPlan(store, one);
+          const { name, request, plan } = asMarked(kept, marks, todayOf(context));
           return { name, request, plan };
         });
         const capacity = { matTrays: options.matHolds, lightTrays: options.lightHolds };

@@ -71,7 +71,14 @@ const planFile = z.strictObject({
   happened: z.strictObject({
     sown: day.nullable(),
     emerged: day.nullable(),
-    counted: z.strictObject({ day, plants: z.int().min(0) }).nullable(),
+    counted: z
+      .strictObject({
+        day,
+        plants: z.int().min(0),
+        /** Plans that were kept before it was asked have none. */
+        of: z.int().min(1).nullable().default(null),
+      })
+      .nullable(),
     transplanted: day.nullable(),
   }),
 });
@@ -118,7 +125,7 @@ function asFile({ request, happened, ...kept }: KeptPlan): z.input<typeof planFi
     happened: {
       sown: orDay(happened.sown),
       emerged: orDay(happened.emerged),
-      counted: counted === null ? null : { day: dayText(counted.day), plants: counted.plants },
+      counted: counted === null ? null : { ...counted, day: dayText(counted.day) },
       transplanted: orDay(happened.transplanted),
     },
   };

@@ -33,6 +33,7 @@ export const planResult = z
     name: text,
     id: text.describe('by which calendars know its tasks'),
     revision: number,
+    datedBy: text.nullable().describe('controller whose stored journal has dated it'),
     crop: text,
     plants: number,
     sow: dayRange,
@@ -94,12 +95,19 @@ export const planResult = z
     happened: z.object({
       sown: orNull,
       emerged: orNull,
-      counted: z.object({ day, plants: number }).nullable(),
+      counted: z
+        .object({
+          day,
+          plants: number,
+          of: number.nullable().describe('null: of the seeds of the plan'),
+        })
+        .nullable(),
       transplanted: orNull,
     }),
     stand: z
       .object({
         counted: number,
+        of: number,
         missing: number,
         seeds: number.describe('to sow at once for those missing'),
         luck: number.describe('chance that so few or fewer come of such seed'),

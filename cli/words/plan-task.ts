@@ -23,6 +23,11 @@ export interface Telling {
   readonly units: UnitSystem;
 }
 
+/** Of those wanted, where a count has fewer. */
+function standing({ plants }: PlanRequest, { stand }: BatchPlan): string {
+  return stand === null || stand.counted >= plants ? `${plants}` : `${stand.counted} of ${plants}`;
+}
+
 type Words = (telling: Telling, task: Task) => TaskWords;
 
 /** Strength of the feed, as far as anybody has published it; the middle of what the first source has. */
@@ -77,6 +82,10 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     title: 'Count what is up',
     why: 'bent and weak ones apart',
   }),
+  'sow-more': ({ isCutting, plan }, { until }) => ({
+    title: `${isCutting ? 'Stick' : 'Sow'} ${plan.stand?.seeds ?? 0} more`,
+    why: `${plan.stand?.missing ?? 0} missing; at once, by ${shortDay(until)}`,
+  }),
   'first-feed': (telling, { until }) => ({
     title: 'First feed',
     why: `${feedText(telling)}, by ${shortDay(until)} at the latest`,
@@ -101,8 +110,8 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     title: 'Harden',
     why: 'cooler, drier; last, no lid by night',
   }),
-  transplant: ({ request }) => ({
-    title: `Transplant ${request.plants}`,
+  transplant: ({ request, plan }) => ({
+    title: `Transplant ${standing(request, plan)}`,
     why: '`mark transplanted`; wet them before',
   }),
   rewater: () => ({

@@ -23,6 +23,8 @@ export interface ToldPlan {
   readonly request: PlanRequest;
   readonly happened: Happened;
   readonly plan: BatchPlan;
+  /** Controller whose stored journal has dated it; null for none. */
+  readonly datedBy: string | null;
 }
 
 export const dated = (day: Day): string => `${weekday(day)} ${dayText(day)}`;
@@ -235,17 +237,25 @@ function standSentences({ crop, plan, request }: ToldPlan): string[] {
       : '';
   const what = crop.from === 'cutting' ? 'Stick' : 'Sow';
   return [
-    `${stand.counted} stand of ${seed.seeds}, ${stand.missing} fewer than ${seed.plants}. ${what} ${stand.seeds} more at once; they will be later by as much.${unlikely}`,
+    `${stand.counted} stand of ${stand.of}, ${stand.missing} fewer than ${seed.plants}. ${what} ${stand.seeds} more at once; they will be later by as much.${unlikely}`,
   ];
 }
 /** One in twenty. */
 const UNLIKELY = 0.05;
 
+/** Whose marks the days are of. */
+const datedSentences = ({ datedBy }: ToldPlan): string[] =>
+  datedBy === null
+    ? []
+    : [
+        `What is done is by the marks of controller ${datedBy}, as its journal was pulled last: \`trayward agenda\` pulls it.`,
+      ];
+
 /** The whole page. */
 export function planPage(told: ToldPlan, units: UnitSystem, style: Style): string {
   const { crop, request, plan, name } = told;
   const title = `${capitalised(crop.name)}, ${request.plants} plants${name === crop.name ? '' : ` (${name})`}`;
-  const paragraphs = [...standSentences(told), ...cautions(told, units)];
+  const paragraphs = [...datedSentences(told), ...standSentences(told), ...cautions(told, units)];
   return [
     style.strong(title),
     facts([...dateFacts(told), seedFact(told, units), ...needFacts(told, units)], style),

@@ -58,6 +58,8 @@ export const STEPS = {
   /** First and last count: those that came first, and those that will still come. */
   countAfterEmergence: 3,
   countAgainAfterEmergence: 7,
+  /** What is sown again later than that is another batch. */
+  sowMoreWithin: 3,
   /** A feed in the light grows algae, and what plants leave of it is no more what was mixed. */
   feedChange: 7,
   washReservoir: 14,

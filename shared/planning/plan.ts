@@ -1,11 +1,10 @@
 /** The plan of a batch: from a date and a number of plants to dates, needs and tasks. Pure: no clock, no zone. */
 import type { Crop } from '../crops/library/crop';
 import type { Verdict } from '../physics/verdict';
-import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
 import { type BatchDates, batchDates, notYetSown } from './dates';
-import { PLAN_DEFAULTS, STEPS } from './limits';
+import { PLAN_DEFAULTS } from './limits';
 import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
 import {
   firstPace,
@@ -19,17 +18,7 @@ import {
 } from './pace';
 import type { Happened, PlanRequest } from './request';
 import { firstFeedDay, type StageSpan, stageSpans } from './stages';
-
-/** What a count of plants means for the batch. */
-export interface Stand {
-  readonly counted: number;
-  /** Plants that are missing to those wanted with the spare ones; 0 for none. */
-  readonly missing: number;
-  /** Seeds to sow at once for them, with the certainty of the plan. */
-  readonly seeds: number;
-  /** Chance, 0..1, that so few or fewer come of seed as good as was said: little is no chance. */
-  readonly luck: number;
-}
+import { type Stand, standOf } from './stand';
 
 export interface BatchPlan {
   readonly dates: BatchDates;
@@ -91,6 +80,7 @@ export function planBatch(
   const stages = stageSpans(crop, dates.value, request.room);
   const needs = batchNeeds(crop, request, seed.value, stages, firstFeedDay(dates.value));
   if (!needs.ok) return by('light', needs);
+  const stand = standOf(request, seed.value, happened);
   const value: BatchPlan = {
     dates: dates.value,
     rootZone,
@@ -100,8 +90,8 @@ export function planBatch(
     seed: seed.value,
     stages,
     needs: needs.value,
-    tasks: batchTasks(crop, dates.value, stages, happened, today),
-    stand: standOf(request, seed.value, happened),
+    tasks: batchTasks(crop, dates.value, stages, { happened, stand, today }),
+    stand,
   };
   return { ok: true, value };
 }
@@ -110,23 +100,4 @@ export function planBatch(
 function tableLater(crop: Crop, slowdown: number): Verdict<Pace> {
   const theirs = firstPace(crop, rootZoneAtFirst(crop, { nightC: 0, dayC: 0 }, true));
   return theirs.ok ? laterPace(crop, theirs.value, slowdown) : theirs;
-}
-
-function standOf(
-  { certainty }: PlanRequest,
-  { plants, germination, seeds }: SeedNeed,
-  { counted, emerged }: Happened,
-): Stand | null {
-  // Half of it up is no stand yet.
-  const early =
-    counted !== null && emerged !== null && counted.day < emerged + STEPS.countAfterEmergence;
-  if (counted === null || early) return null;
-  const missing = Math.max(0, plants - counted.plants);
-  const again = missing === 0 ? null : seedsFor(missing, germination, certainty);
-  return {
-    counted: counted.plants,
-    missing,
-    seeds: again?.ok ? again.value : 0,
-    luck: 1 - chanceOfAtLeast(seeds, germination, counted.plants + 1),
-  };
 }

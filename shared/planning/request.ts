@@ -34,11 +34,18 @@ export interface PlanRequest {
   readonly stock: Stock;
 }
 
+/** Plants that stood on a day, and of how many sown; null `of`: of as many as the plan has. */
+export interface StandCount {
+  readonly day: Day;
+  readonly plants: number;
+  readonly of: number | null;
+}
+
 /** What has happened so far; null: not yet. A plan follows it. */
 export interface Happened {
   readonly sown: Day | null;
   readonly emerged: Day | null;
-  readonly counted: { readonly day: Day; readonly plants: number } | null;
+  readonly counted: StandCount | null;
   readonly transplanted: Day | null;
 }
 

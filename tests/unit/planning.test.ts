@@ -141,7 +141,7 @@ describe('what happened', () => {
   it('as a count says how many are missing, and what to sow for them', () => {
     const { plants, seeds } = usual.seed;
     const counted = (count: number) =>
-      at({ sown: usual.dates.sow.planned, counted: { day: TODAY, plants: count } }).stand;
+      at({ sown: usual.dates.sow.planned, counted: { day: TODAY, plants: count, of: null } }).stand;
     expect(counted(plants)).toMatchObject({ missing: 0, seeds: 0 });
     const short = counted(plants - 10);
     expect(short?.missing).toBe(10);
@@ -152,7 +152,7 @@ describe('what happened', () => {
     expect(counted(seeds)?.luck).toBe(1);
     // When half is up, half is up: the stand is told three days later.
     const sown = usual.dates.sow.planned;
-    const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40 } };
+    const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40, of: null } };
     expect(at(early).stand).toBeNull();
     expect(at({ ...early, emerged: TODAY - 3 }).stand?.counted).toBe(40);
   });

@@ -39,6 +39,7 @@ export function planResult(kept: KeptPlan, told: ToldPlan, written: WrittenTo, u
     ready: range(dates.ready),
     days: { toEmergence: plan.first, toTransplant: plan.later },
     growthTimes: plan.slowdown.times,
+    room: plan.room,
     rootZone: plan.rootZone,
     seed,
     stages: plan.stages.map((stage) => ({

@@ -41,7 +41,8 @@ export const planResult = z
     ready: dayRange,
     days: z.object({ toEmergence: pace, toTransplant: pace.describe('from emergence') }),
     growthTimes: number.describe('times as long as printed, in this room'),
-    rootZone: z.object({ nightC: number, dayC: number, source: text }),
+    room: z.object({ nightC: number, dayC: number, by: z.enum(['told', 'tables', 'usual']) }),
+    rootZone: z.object({ nightC: number, dayC: number, isWarmed: z.boolean(), source: text }),
     seed: z.object({
       plants: number.describe('wanted, and spare ones'),
       germination: number.describe('share reckoned with'),

@@ -38,7 +38,7 @@ export function feedText({ plan }: Telling): string {
 
 /** The mat is on before the seed is in, where it is needed at all. */
 function matText({ plan, units }: Telling): string {
-  if (plan.needs.matDays === 0) return 'let it drain';
+  if (!plan.rootZone.isWarmed) return 'let it drain';
   const at = formatQuantity('temperature', plan.rootZone.nightC, units).replace('.0 ', ' ');
   return `drain; mat at ${at}`;
 }

@@ -110,11 +110,7 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
       ? ''
       : `; ${roughRange(stockEachMl, units)} of each part of a stock that adds ${request.stock.gainMsCm} mS/cm at 1:${request.stock.ratio}`;
   return [
-    request.mat === null
-      ? { label: 'Mat', value: 'none' }
-      : needs.matDays === 0
-        ? { label: 'Mat', value: 'not needed', note: matNote(plan, request, units) }
-        : { label: 'Mat', value: `${needs.matDays} d`, note: matNote(plan, request, units) },
+    matFact(request, plan, units),
     {
       label: 'Light',
       value: `${Math.round(light.hoursPerDay)} h a day, ${rough(light.hours)} h in all`,
@@ -148,19 +144,42 @@ function ecRange({ low, high }: Range): string {
   return from === to ? from : `${from} to ${to}`;
 }
 
-function matNote({ rootZone }: BatchPlan, { room }: PlanRequest, units: UnitSystem): string {
-  const at = formatQuantity('temperature', rootZone.nightC, units);
-  const taken =
-    room === null
-      ? `, in a room taken as ${formatQuantity('temperature', PLAN_DEFAULTS.roomC, units)}: say --room`
-      : '';
-  return `at ${at} first (${rootZone.source})${taken}`;
+function matFact({ mat }: PlanRequest, plan: BatchPlan, units: UnitSystem): Fact {
+  const { matDays } = plan.needs;
+  const room = roomNote(plan, units);
+  if (mat === null) return { label: 'Mat', value: 'none', note: room };
+  return {
+    label: 'Mat',
+    value: matDays === 0 ? 'not needed' : `${matDays} d`,
+    note: `${firstWarmth(plan, units)}, ${room}`,
+  };
 }
 
-function slowdownSentence({ plan, request }: ToldPlan, units: UnitSystem): string[] {
+function firstWarmth({ rootZone }: BatchPlan, units: UnitSystem): string {
+  if (!rootZone.isWarmed) return 'warm enough at first without';
+  return `at ${formatQuantity('temperature', rootZone.nightC, units)} first (${rootZone.source})`;
+}
+
+/** The room that all days are reckoned for. */
+function roomNote({ room }: BatchPlan, units: UnitSystem): string {
+  const [night, day] = [room.nightC, room.dayC].map((at) =>
+    formatQuantity('temperature', at, units),
+  );
+  const air = night === day ? `${day}` : `${night} by night and ${day} by day`;
+  switch (room.by) {
+    case 'told':
+      return `in a room of ${air}`;
+    case 'tables':
+      return `in a room taken as the tables’, ${air}: say --room`;
+    case 'usual':
+      return `in a room taken as ${air}: say --room`;
+  }
+}
+
+function slowdownSentence({ plan }: ToldPlan, units: UnitSystem): string[] {
   const { by, times } = plan.slowdown;
   if (by === null) {
-    return request.room === null
+    return plan.room.by !== 'told'
       ? []
       : ['Growth is as long as the tables have it: no source tells how it goes with the room.'];
   }

@@ -15,13 +15,19 @@ import {
   rootZoneAtFirst,
   type Slowdown,
   slowdownIn,
+  tableRoom,
+  tableRootZone,
 } from './pace';
 import type { Happened, PlanRequest } from './request';
 import { firstFeedDay, type StageSpan, stageSpans } from './stages';
 import { type Stand, standOf } from './stand';
 
+/** Where a batch is reckoned to stand. */
+export type PlannedRoom = Room & { readonly by: 'told' | 'tables' | 'usual' };
+
 export interface BatchPlan {
   readonly dates: BatchDates;
+  readonly room: PlannedRoom;
   readonly rootZone: RootZone;
   /** Days to emergence, and from there to transplanting, with who says so. */
   readonly first: Pace;
@@ -47,7 +53,13 @@ const by = (trouble: PlanTrouble, { why }: { readonly why: string }): Planning =
   why,
 });
 
-const USUAL_ROOM: Room = { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC };
+/** The room as it was told; else that in which the tables counted their days; else, where they do not say, a usual one. */
+function roomOf(crop: Crop, { room }: PlanRequest): PlannedRoom {
+  if (room !== null) return { ...room, by: 'told' };
+  const tables = tableRoom(crop);
+  if (tables !== null) return { ...tables, by: 'tables' };
+  return { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC, by: 'usual' };
+}
 
 /**
  * The plan of `request`, made on the day `today`, after what has `happened`. Refuses, saying why, a crop that is sown where it
@@ -63,9 +75,11 @@ export function planBatch(
     const why = `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`;
     return by('crop', { why });
   }
-  const room = request.room ?? USUAL_ROOM;
-  const rootZone = rootZoneAtFirst(crop, room, request.mat !== null);
-  const slowdown = slowdownIn(crop, request.room);
+  const room = roomOf(crop, request);
+  const hasMat = request.mat !== null;
+  const rootZone =
+    room.by === 'tables' && hasMat ? tableRootZone(crop) : rootZoneAtFirst(crop, room, hasMat);
+  const slowdown = slowdownIn(crop, room);
   const first = firstPace(crop, rootZone);
   if (!first.ok) return by('room', first);
   if (!slowdown.ok) return by('room', slowdown);
@@ -77,12 +91,13 @@ export function planBatch(
   if (unsown !== null) return by('order', { why: unsown });
   const seed = seedNeed(crop, request, rootZone);
   if (!seed.ok) return by('numbers', seed);
-  const stages = stageSpans(crop, dates.value, request.room);
+  const stages = stageSpans(crop, dates.value, room, rootZone);
   const needs = batchNeeds(crop, request, seed.value, stages, firstFeedDay(dates.value));
   if (!needs.ok) return by('light', needs);
   const stand = standOf(request, seed.value, happened);
   const value: BatchPlan = {
     dates: dates.value,
+    room,
     rootZone,
     first: first.value,
     later: later.value,
@@ -98,6 +113,6 @@ export function planBatch(
 
 /** After emergence; what tables count before it is as long as it takes on a mat, as theirs stood. */
 function tableLater(crop: Crop, slowdown: number): Verdict<Pace> {
-  const theirs = firstPace(crop, rootZoneAtFirst(crop, { nightC: 0, dayC: 0 }, true));
+  const theirs = firstPace(crop, tableRootZone(crop));
   return theirs.ok ? laterPace(crop, theirs.value, slowdown) : theirs;
 }

@@ -21,7 +21,7 @@ export interface PlanRequest {
   readonly spareShare: number;
   /** Chance that so many stand, 0..1. */
   readonly certainty: number;
-  /** Null: the days are those of the tables. */
+  /** Null: as the air of the tables. */
   readonly room: Room | null;
   /** What the batch stands on and under, by the grower's own names. Null mat: it has none. */
   readonly mat: string | null;

@@ -61,6 +61,14 @@ describe('the dates of a plan', () => {
   });
 
   it('go by the mean of night and day', () => {
+    // A room that is told as the tables have it changes nothing but by rounding.
+    for (const crop of ['pepper', 'tomato', 'onion', 'lettuce']) {
+      const { room, ...untold } = planOf({ crop });
+      expect(room.by, crop).toBe('tables');
+      const told = planOf({ crop, room });
+      const apart = untold.dates.sow.planned - told.dates.sow.planned;
+      expect(Math.abs(apart), crop).toBeLessThanOrEqual(1);
+    }
     const swing = planOf({ crop: 'pepper', room: { nightC: 16, dayC: 22 } });
     const steady = planOf({ crop: 'pepper', room: { nightC: 19, dayC: 19 } });
     expect(swing.slowdown.times).toBeCloseTo(steady.slowdown.times, 6);
@@ -155,6 +163,32 @@ describe('what happened', () => {
     const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40, of: null } };
     expect(at(early).stand).toBeNull();
     expect(at({ ...early, emerged: TODAY - 3 }).stand?.counted).toBe(40);
+  });
+});
+
+describe('the mat of a plan', () => {
+  const first = (crop: string, atC: number, mat: string | null = 'mat') => {
+    const { rootZone, needs, dates } = planOf({ crop, mat, room: { nightC: atC, dayC: atC } });
+    return { ...rootZone, matDays: needs.matDays, up: dates.emerged.planned };
+  };
+
+  it('that is not needed warms nothing: the days are those of the room, as without one', () => {
+    for (const [crop, atC] of [
+      ['pepper', 24],
+      ['onion', 20],
+      ['cabbage', 20],
+    ] as const) {
+      const it = first(crop, atC);
+      expect(it, crop).toMatchObject({ isWarmed: false, matDays: 0, nightC: atC });
+      expect(it.up, crop).toBe(first(crop, atC, null).up);
+    }
+  });
+
+  it('holds the band of the crop in a cooler room, on all days from sowing on', () => {
+    const it = first('pepper', 20);
+    expect(it).toMatchObject({ isWarmed: true, nightC: 26 });
+    expect(it.matDays).toBeGreaterThan(30);
+    expect(it.up).toBeLessThan(first('pepper', 20, null).up);
   });
 });
 

@@ -9,6 +9,9 @@ import { usage } from '../failure';
 import { type Reader, shortened } from './options';
 import { plainNumber } from './quantity';
 
+/** 99.999 % is not 100 %. */
+const LIMIT_DIGITS = 6;
+
 /** `0 °C to 50 °C`, in the units in use. */
 export function rangeText(
   kind: QuantityKind,
@@ -18,7 +21,9 @@ export function rangeText(
 ): string {
   // A limit is what it is: the decimals that a reading has say nothing of it.
   const [from, to] = [least, most].map((value) =>
-    formatQuantity(kind, value, units).replace(/\.0+ /, ' '),
+    kind === 'share'
+      ? `${Number((value * 100).toPrecision(LIMIT_DIGITS))} %`
+      : formatQuantity(kind, value, units).replace(/\.0+ /, ' '),
   );
   return `${from} to ${to}`;
 }

@@ -46,7 +46,7 @@ function matText({ plan, units }: Telling): string {
 const soakText = ({ plan, units }: Telling): string => aboutVolume(plan.needs.soakMl, units, rough);
 const hours = ({ plan }: Telling): string => `${Math.round(plan.needs.light.hoursPerDay)} h a day`;
 const seeds = ({ isCutting, plan }: Telling): string =>
-  `${plan.seed.seeds} ${isCutting ? 'cuttings' : 'seeds'}`;
+  `${plan.seed.seeds} ${isCutting ? 'cutting' : 'seed'}${plan.seed.seeds === 1 ? '' : 's'}`;
 
 const TEXTS: Readonly<Record<TaskKind, Words>> = {
   clean: () => ({
@@ -58,7 +58,7 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     why: 'scale and pump, now between crops',
   }),
   soak: (telling) => ({
-    title: `Soak ${telling.plan.seed.seeds} plugs in ${soakText(telling)}`,
+    title: `Soak ${telling.plan.seed.seeds} ${telling.plan.seed.seeds === 1 ? 'plug' : 'plugs'} in ${soakText(telling)}`,
     why: `${feedText(telling)}, pH ${SOAK_PH}; ${matText(telling)}`,
   }),
   sow: (telling) => ({

@@ -49,6 +49,12 @@ function roughRange({ low, high }: Range, units: UnitSystem): string {
 
 const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
 
+const counted = (count: number, what: string): string =>
+  `${count} ${what}${count === 1 ? '' : 's'}`;
+
+/** Chances near 1 are told apart by what is left. */
+const nearPercent = (share: number): string => `${Number((share * 100).toFixed(3))} %`;
+
 /** Who says so, each with its days. */
 const sources = ({ said }: Pace): string =>
   said
@@ -92,13 +98,13 @@ function plugText({ lengthMm, widthMm, heightMm }: PieceSize, units: UnitSystem)
 
 function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
   const { seeds, plants, germination, trays, inLastTray, plug } = plan.seed;
-  const what = crop.from === 'cutting' ? 'cuttings' : 'seeds';
+  const what = counted(seeds, crop.from === 'cutting' ? 'cutting' : 'seed');
   const cells = `${trays === 1 ? '1 tray' : `${trays} trays`} of ${request.cellsPerTray}`;
   const last = trays === 1 ? '' : `, ${inLastTray} plugs in the last`;
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
-    value: `${seeds} ${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
-    note: `${plants} stand with ${percent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
+    value: `${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
+    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
   };
 }
 
@@ -212,7 +218,7 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
     ...lateSentences(told),
     ...(request.germination === null
       ? [
-          `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
+          `${crop.from === 'cutting' ? 'Share of cuttings that root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
     ...(request.plug === null
@@ -273,7 +279,7 @@ const datedSentences = ({ datedBy }: ToldPlan): string[] =>
 /** The whole page. */
 export function planPage(told: ToldPlan, units: UnitSystem, style: Style): string {
   const { crop, request, plan, name } = told;
-  const title = `${capitalised(crop.name)}, ${request.plants} plants${name === crop.name ? '' : ` (${name})`}`;
+  const title = `${capitalised(crop.name)}, ${counted(request.plants, 'plant')}${name === crop.name ? '' : ` (${name})`}`;
   const paragraphs = [...datedSentences(told), ...standSentences(told), ...cautions(told, units)];
   return [
     style.strong(title),

@@ -3,7 +3,7 @@ import type { Crop } from '../crops/library/crop';
 import type { Verdict } from '../physics/verdict';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
-import { type BatchDates, batchDates, notYetSown } from './dates';
+import { type BatchDates, batchDates, notYetSown, tooFarAhead } from './dates';
 import { PLAN_DEFAULTS } from './limits';
 import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
 import {
@@ -42,7 +42,7 @@ export interface BatchPlan {
 }
 
 /** What a plan fails by: then that is to be changed. */
-export type PlanTrouble = 'crop' | 'room' | 'date' | 'order' | 'numbers' | 'light';
+export type PlanTrouble = 'crop' | 'room' | 'date' | 'far' | 'order' | 'numbers' | 'light';
 export type Planning =
   | { readonly ok: true; readonly value: BatchPlan }
   | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
@@ -75,6 +75,8 @@ export function planBatch(
     const why = `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`;
     return by('crop', { why });
   }
+  const far = tooFarAhead(request.aim, happened, today);
+  if (far !== null) return by('far', { why: far });
   const room = roomOf(crop, request);
   const hasMat = request.mat !== null;
   const rootZone =

@@ -125,7 +125,7 @@ describe('plan make', () => {
     [[...PEPPER, '--ready', '2036-02-20'], 1, 'two years ahead'],
     [[...PEPPER, '--sow', '2027-01-01'], 2, 'both given'],
     [['plan', 'pepper', '--plants', '5'], 2, '--ready or --sow is missing'],
-    [[...PEPPER, '--plants', '0'], 2, 'from 1 to 100000'],
+    [[...PEPPER, '--plants', '0'], 2, 'from 1 to 50000'],
     [[...PEPPER, '--germination', '120%'], 2, '1 % to 100 %'],
     [[...PEPPER, '--certainty', '100%'], 2, 'nothing is wholly certain'],
     [[...PEPPER, '--spare', '80%'], 2, 'out of range'],
@@ -209,6 +209,17 @@ describe('a calendar of a plan', () => {
     const other = await trayward(...PEPPER, '--ics', at('a.ics'), '--keep', 'b');
     expect(told(other.stderr)).toContain('the calendar of another plan');
     expect((await resultOf(...PEPPER, '--keep', 'b')).id).not.toBe(id);
+  });
+
+  it('of a kept plan is not moved by another plan that happens to be called so', async () => {
+    await resultOf(...PEPPER, '--keep', 'pep', '--ics', at('pep.ics'));
+    await runIn(world(noon(2027, 2, 1)), ['plan', 'update', 'pep', '--sown', '2027-01-30']);
+    const before = readFileSync(at('pep.ics'), 'utf8');
+    const { code, stderr } = await trayward(...PEPPER, '--ics', at('pep.ics'));
+    expect(code).toBe(1);
+    expect(told(stderr)).toContain('those of the kept plan "pep"');
+    expect(readFileSync(at('pep.ics'), 'utf8')).toBe(before);
+    expect((await trayward(...PEPPER, '--ics', at('other.ics'))).code).toBe(0);
   });
 
   it('of two plans never share a task', async () => {
@@ -299,7 +310,16 @@ describe('plan check', () => {
       '2',
     );
     expect(roomy.clashes.map(({ kind }: { kind: string }) => kind)).not.toContain('mat');
-    expect((await trayward('plan', 'check', 'one')).code).toBe(2);
+    const alone = await trayward('plan', 'check', 'one');
+    expect(alone.code).toBe(2);
+    expect(told(alone.stderr)).toContain('there is one plan alone');
+    const strange = await trayward('plan', 'check', 'one', 'nope');
+    expect(told(strange.stderr)).toContain('No plan is kept as "nope"');
+    expect(told(stdout)).not.toContain('Plans without --mat');
+    await resultOf(...PEPPER, '--mat', 'A', '--keep', 'three');
+    expect(told((await trayward('plan', 'check')).stdout)).toContain(
+      'Plans without --mat are taken to be on another one than "A"',
+    );
   });
 });
 

@@ -149,10 +149,11 @@ function fromEmergence(crop: Crop, dates: BatchDates, spans: readonly StageSpan[
   const { emerged, ready } = dates;
   const moves = doubt(emerged);
   const feed = firstFeedDay(dates);
+  const feedMost = emerged.planned + STEPS.feedAfterEmergenceMost;
   const lid = lidDays(crop, (startOf(spans, 'grow') ?? ready.planned) - emerged.planned);
   return [
     once('prop-lid', emerged.planned + lid.propped, moves),
-    once('first-feed', feed, moves, emerged.planned + STEPS.feedAfterEmergenceMost),
+    once('first-feed', feed, moves, Math.min(feedMost, ready.planned - 1)),
     once('count-again', emerged.planned + STEPS.countAgainAfterEmergence, moves),
     ...series(
       'feed-change',

@@ -196,6 +196,17 @@ describe('the mat of a plan', () => {
 });
 
 describe('the tasks of a plan', () => {
+  it('end with the transplant, the first feed too, but for the water after it', () => {
+    for (const { name } of PLANNABLE) {
+      const { tasks, dates } = planOf({ crop: name });
+      for (const { kind, day, until } of tasks) {
+        const isAfter = kind === 'transplant' || kind === 'rewater' || kind === 'look';
+        if (!isAfter)
+          expect(Math.max(day, until), `${name}: ${kind}`).toBeLessThan(dates.ready.planned);
+      }
+    }
+  });
+
   it('stand in the order of days, each once, for every crop that is transplanted', () => {
     for (const { name } of PLANNABLE) {
       const { tasks, dates } = planOf({ crop: name });

@@ -20,8 +20,10 @@ const answers = z.object({
 }) satisfies z.ZodType<Answers>;
 
 export const reported = z.object({
-  out: text,
-  bytes: number,
+  out: text.nullable().describe('the page; null where only the picture was asked for'),
+  bytes: number.nullable().describe('of the page'),
+  svg: text.nullable().describe('the picture; null where none was asked for'),
+  svgBytes: number.nullable(),
   boardId: text,
   pulled: z.boolean().describe('whether a controller answered just now'),
   period: text,

@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import { moment } from '../arguments/moment';
 import { given, number, type OptionsOf, typedText } from '../arguments/options';
+import { twoSeasons } from '../arguments/season';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { newestJournal } from '../journal/newest';
@@ -10,6 +11,7 @@ import type { Answers, Report } from '../report/model';
 import { reportOf } from '../report/of-journal';
 import { localTime } from '../terminal/local-time';
 import { type Fact, facts, wrap } from '../terminal/output';
+import { compare } from './report-compare';
 import { refuseMixed, refuseTaken, write } from './report-files';
 
 /** The largest mats for trays take some hundred watts; more is a slip. */
@@ -19,6 +21,7 @@ const TARIFF_MAX = 100;
 const OPTIONS = {
   out: typedText,
   svg: typedText,
+  compare: twoSeasons,
   since: moment,
   until: moment,
   mat: number(1, MAT_MAX_W, 'watts'),
@@ -32,8 +35,20 @@ type Options = OptionsOf<typeof OPTIONS>;
 /** A name by the day, so that yesterday's report is kept. */
 const usualName = (nowMs: number): string => `report-${localTime(nowMs).slice(0, 10)}.html`;
 
+/** What tells of one season alone says nothing of two. */
+const OF_ONE = ['svg', 'since', 'until', 'mat', 'tariff', 'controller'] as const;
+
 async function report(context: Context, options: Options) {
   const { world, units } = context;
+  if (options.compare !== null) {
+    const stray = OF_ONE.find((name) => options[name] !== null);
+    if (stray !== undefined)
+      throw usage(
+        `--${stray} is for the report of one season, and --compare tells of two.`,
+        'Leave one of them away. A season is named by its controller, or a day: @2026-03-20.',
+      );
+    return compare(context, options.compare, options);
+  }
   refuseBackwards(options, world.now());
   if (options.tariff !== null && options.mat === null)
     throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
@@ -141,6 +156,10 @@ export function register(noun: Command, act: Act): void {
   noun
     .option('--out <file>', 'page to write (default: report-DATE.html in this folder)')
     .option('--svg <file>', 'the plots as a picture, to mail or print; no page then, but by --out')
+    .option(
+      '--compare <season...>',
+      'two seasons side by side from sowing on, each named by its controller, or a day: @2026-03-20',
+    )
     .option(
       '--since <time>',
       'from this time on: yesterday, "2 weeks", 2026-03-01 (default: since this crop was sown)',

@@ -3,7 +3,7 @@
 import { between, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { heldOf } from './heat';
-import { givenOf } from './water';
+import { type Given, givenOf } from './water';
 
 /** Days are since sowing; null where it has not come to that, or nobody has marked it. */
 export interface Course {
@@ -21,6 +21,8 @@ export interface Course {
   readonly eachSaltsMg: number;
   readonly outOfBandH: number;
   readonly matH: number;
+  /** What each plant had been given up to then, dose by dose. */
+  readonly fed: readonly { readonly day: number; readonly eachMl: number }[];
   /** How often an alarm was raised. */
   readonly alarms: number;
 }
@@ -51,7 +53,7 @@ export function courseOf({ record, spans }: Stand, toMs: number): Course | null 
   );
   const given = between(givenOf(record), sownMs, toMs).filter(({ ml }) => ml > 0);
   const [first] = given;
-  const sum = (of: (one: (typeof given)[number]) => number): number =>
+  const sum = (of: (one: Given) => number): number =>
     given.reduce((total, one) => total + of(one), 0);
   const { outH, matH } = heldOf(record, sownMs, toMs);
   return {
@@ -64,8 +66,17 @@ export function courseOf({ record, spans }: Stand, toMs: number): Course | null 
     ml: sum(({ ml }) => ml),
     eachMl: sum(({ eachMl }) => eachMl),
     eachSaltsMg: sum(({ eachSaltsMg }) => eachSaltsMg),
+    fed: fedOver(given, dayOf),
     outOfBandH: outH,
     matH,
     alarms: spans.filter(({ fromMs }) => fromMs >= sownMs && fromMs <= toMs).length,
   };
+}
+
+function fedOver(given: readonly Given[], dayOf: (atMs: number) => number): Course['fed'] {
+  let eachMl = 0;
+  return given.map((one) => {
+    eachMl += one.eachMl;
+    return { day: dayOf(one.atMs), eachMl };
+  });
 }

@@ -33,7 +33,7 @@ export interface Wanted {
 }
 
 /** Soaking and draining belong to the crop as well, ms. */
-const BEFORE_SOWN_MS = 6 * 3_600_000;
+export const BEFORE_SOWN_MS = 6 * 3_600_000;
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 

@@ -15,10 +15,26 @@ export interface Place {
 /** Columns of pixels that M4 takes together: half of what an eye tells apart on paper. */
 const STEP_PX = 1.5;
 
-export function rootZoneLane(plot: Plot, view: View, place: Place): Markup {
+/** A plot, and the stretch of it that is shown. */
+export interface Seen {
+  readonly plot: Plot;
+  readonly view: View;
+}
+
+const rootValues = ({ plot, view }: Seen): readonly number[] => [
+  ...valuesIn(plot.rows, 'rootZone', view),
+  ...plot.bands.filter((band) => overlaps(band, view)).flatMap(({ low, high }) => [low, high]),
+];
+
+/** `beside`: others that the axis holds as well. */
+export function rootZoneLane(
+  plot: Plot,
+  view: View,
+  place: Place,
+  beside: readonly Seen[] = [],
+): Markup {
   const shown = plot.bands.filter((band) => overlaps(band, view));
-  const edges = shown.flatMap(({ low, high }) => [low, high]);
-  const down = downOf([...valuesIn(plot.rows, 'rootZone', view), ...edges], place, 2);
+  const down = downOf([{ plot, view }, ...beside].flatMap(rootValues), place, 2);
   const bands = shown.map(({ from, to, low, high, night }) => {
     const { left, width } = box(from, to, view);
     return html`<rect class="band${night ? ' night' : ''}" x="${px(left)}" y="${px(down(high))}" width="${px(width)}" height="${px(Math.max(1, down(low) - down(high)))}"/>`;
@@ -77,13 +93,27 @@ export function weightLane(plot: Plot, view: View, place: Place): Markup {
   return html`${valueAxis(down, view, 3)}${curve(plot.rows, 'weight', view, down, 'weight')}${doses}`;
 }
 
-export function dryBackLane(plot: Plot, view: View, place: Place): Markup {
+const dryBackValues = ({ plot: { rows }, view }: Seen): readonly number[] => [
+  ...valuesIn(rows, 'dryBack', view),
+  ...valuesIn(rows, 'rawDryBack', view),
+];
+
+export function dryBackLane(
+  plot: Plot,
+  view: View,
+  place: Place,
+  beside: readonly Seen[] = [],
+): Markup {
   const { rows } = plot;
+  const all = [{ plot, view }, ...beside];
   const levels = plot.levels.filter((level) => overlaps(level, view));
-  const read = [...valuesIn(rows, 'dryBack', view), ...valuesIn(rows, 'rawDryBack', view)];
+  const read = all.flatMap(dryBackValues);
   const highest = Math.max(0, ...read);
   // A threshold far away would flatten what the tray does.
-  const near = levels.map(({ level }) => level).filter((level) => level <= highest * 2 + 10);
+  const near = all
+    .flatMap((one) => one.plot.levels.filter((level) => overlaps(level, one.view)))
+    .map(({ level }) => level)
+    .filter((level) => level <= highest * 2 + 10);
   const down = downOf(
     [0, ...read.map((one) => Math.min(130, Math.max(-30, one))), ...near],
     place,

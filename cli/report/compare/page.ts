@@ -38,7 +38,7 @@ ${tableMarkup(tableOf(comparison))}
 <section aria-labelledby="plots">
 <h2 id="plots">How they went</h2>
 <p class="quiet">Lanes of A and B stand below each other; the axis counts days since sowing.</p>
-<div class="drawing static" tabindex="0" role="region" aria-labelledby="plots">${drawComparison(comparison, DRAWN_PX)}</div>
+<div class="drawing static" tabindex="0" role="region" aria-label="Plots, A above B">${drawComparison(comparison, DRAWN_PX)}</div>
 </section>
 <div id="sides">
 ${sides.map((side, i) => sideMarkup(side, LETTERS[i] ?? ''))}</div>

@@ -306,8 +306,13 @@ describe('the laptop tool on a running tray', () => {
     const grower = new Grower();
     const pepper = 'shared/crops/pepper.yaml';
     expect((await trayward(grower, 'profile', 'check', pepper)).code).toBe(0);
+    // How it will go is asked for in the grower's own units.
+    const us = await trayward(grower, '--units', 'us', 'profile', 'check', pepper);
+    expect(unwrapped(us.stdout)).toContain(`trayward rehearse ${pepper} --room "61..68 F"`);
     expect((await trayward(grower, 'profile', 'read')).code).toBe(1);
-    expect((await trayward(grower, 'profile', 'load', pepper)).code).toBe(0);
+    const loaded = await trayward(grower, 'profile', 'load', pepper);
+    expect(loaded.code).toBe(0);
+    expect(unwrapped(loaded.stdout)).toContain(`trayward rehearse ${pepper} --room "16..20 C"`);
     grower.commission();
     const elsewhere = await trayward(
       grower,

@@ -209,7 +209,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
   'journal export': [
-    z.object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, out: text }),
+    z.object({ format: z.enum(['csv', 'jsonl', 'parquet']), count: number, damaged, out: text }),
     z
       .object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, text })
       .describe('without --out'),

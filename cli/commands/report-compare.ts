@@ -10,7 +10,7 @@ import { comparisonOf } from '../report/compare/of-seasons';
 import { type SeasonSpan, seasonsOf } from '../report/compare/seasons';
 import { localTime } from '../terminal/local-time';
 import { facts, table, wrap } from '../terminal/output';
-import { refuseTaken, write } from './report-files';
+import { refuseMixed, refuseTaken, write } from './report-files';
 
 interface Asked {
   readonly out: string | null;
@@ -87,6 +87,7 @@ export async function compare(
   names: readonly [SeasonName, SeasonName],
   { out: asked, force, store }: Asked,
 ): Promise<Answer> {
+  refuseMixed(asked, null);
   if (asked !== null) refuseTaken('--out', asked, force);
   const [a, b] = await findBoth(context, names, store);
   refuseSame(a, b);
@@ -114,24 +115,29 @@ export async function compare(
     result: {
       out,
       bytes: Buffer.byteLength(text),
-      commonDays: made.commonDays,
-      seasons: made.sides.map(({ name, report, course }, i) => ({
-        name,
-        boardId: report.boardId,
-        life: spans[i]?.life.life ?? 1,
-        title: report.title,
-        crop: report.crop,
-        sownUnixMs: spans[i]?.sownUnixMs ?? null,
-        days: course.days,
-        incidents: report.incidents.length,
-        alarms: report.alarms.map(({ alarm }) => alarm),
-      })),
-      differences: made.differences,
+      ...partsOf(made, spans),
       damaged: a.kept.damaged + (a.kept === b.kept ? 0 : b.kept.damaged),
     },
     text: await told(made, out, context),
   };
 }
+
+/** The comparison as programs have it. */
+const partsOf = ({ commonDays, sides, differences }: Comparison, spans: readonly SeasonSpan[]) => ({
+  commonDays,
+  seasons: sides.map(({ name, report, course }, i) => ({
+    name,
+    boardId: report.boardId,
+    life: spans[i]?.life.life ?? 1,
+    title: report.title,
+    crop: report.crop,
+    sownUnixMs: spans[i]?.sownUnixMs ?? null,
+    days: course.days,
+    incidents: report.incidents.length,
+    alarms: report.alarms.map(({ alarm }) => alarm),
+  })),
+  differences,
+});
 
 function refuseSame(a: Found, b: Found): void {
   if (a.season.boardId !== b.season.boardId || a.season.life.life !== b.season.life.life) return;

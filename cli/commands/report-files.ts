@@ -39,7 +39,7 @@ export function refuseMixed(out: string | null, svg: string | null): void {
   if (out !== null && isPicture(out))
     throw usage(
       `--out ${out} names a picture, and a page is written there.`,
-      `Write the picture with --svg ${out}.`,
+      `Name a page, season.html. The picture of one season is written with --svg ${out}.`,
     );
 }
 

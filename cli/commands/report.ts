@@ -38,24 +38,34 @@ const usualName = (nowMs: number): string => `report-${localTime(nowMs).slice(0,
 /** What tells of one season alone says nothing of two. */
 const OF_ONE = ['svg', 'since', 'until', 'mat', 'tariff', 'controller'] as const;
 
+function refuseStray(options: Options): void {
+  const stray = OF_ONE.find((name) => options[name] !== null);
+  if (stray === undefined) return;
+  throw usage(
+    `--${stray} is for the report of one season, and --compare tells of two.`,
+    'Leave one of them away. A season is named by its controller, or a day: @2026-03-20.',
+  );
+}
+
+/** What can be told to be wrong before any journal is looked for. */
+function refuseWrong(options: Options, nowMs: number): void {
+  const { out, svg, force, tariff, mat } = options;
+  refuseBackwards(options, nowMs);
+  if (tariff !== null && mat === null)
+    throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
+  refuseMixed(out, svg);
+  if (out !== null) refuseTaken('--out', out, force);
+  if (svg !== null) refuseTaken('--svg', svg, force);
+}
+
 async function report(context: Context, options: Options) {
   const { world, units } = context;
   if (options.compare !== null) {
-    const stray = OF_ONE.find((name) => options[name] !== null);
-    if (stray !== undefined)
-      throw usage(
-        `--${stray} is for the report of one season, and --compare tells of two.`,
-        'Leave one of them away. A season is named by its controller, or a day: @2026-03-20.',
-      );
+    refuseStray(options);
     return compare(context, options.compare, options);
   }
-  refuseBackwards(options, world.now());
-  if (options.tariff !== null && options.mat === null)
-    throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
+  refuseWrong(options, world.now());
   const { svg, force } = options;
-  refuseMixed(options.out, svg);
-  if (options.out !== null) refuseTaken('--out', options.out, force);
-  if (svg !== null) refuseTaken('--svg', svg, force);
   const { boardId, pulled, lives, profiles, damaged, nowMs } = await newestJournal(
     context,
     options,
@@ -87,7 +97,7 @@ async function report(context: Context, options: Options) {
       svg,
       svgBytes: bytesOf(picture),
       boardId,
-      pulled: pulled,
+      pulled,
       period: made.period,
       incidents: made.incidents.length,
       answers: made.answers,

@@ -143,6 +143,7 @@ describe('report --compare', () => {
       ['--compare', '@2026-03-01', '@2026-03-02', '--svg', 'a.svg'],
       '--svg is for the report of one',
     ],
+    [['--compare', '@2026-03-01', '@2026-03-02', '--out', 'a.svg'], 'names a picture'],
     [
       ['--compare', '@2026-03-01', '@2026-03-02', '--since', '2h'],
       '--since is for the report of one',

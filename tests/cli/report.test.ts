@@ -130,7 +130,7 @@ describe('report', () => {
     [['--svg', 'season.png'], 'Name it season.svg.'],
     [['--svg', 'season.html'], 'The page is written with --out.'],
     [['--svg', ''], 'does not end in .svg'],
-    [['--out', 'season.svg'], 'Write the picture with --svg season.svg.'],
+    [['--out', 'season.svg'], 'is written with --svg season.svg.'],
   ])('refuses %j, and says what may be', async (words, why) => {
     const { code, stderr } = await beside(...words);
     expect(code).toBe(2);

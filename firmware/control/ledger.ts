@@ -9,8 +9,8 @@ const HOUR_MS = 3_600_000;
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
- * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is.
- * The order is on flash: append only.
+ * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is; or, less than
+ * nothing, what a flooded tray lost in one piece. The order is on flash: append only.
  */
 export const STEP_KINDS = ['off', 'on', 'tray', 'water'] as const;
 export type StepKind = (typeof STEP_KINDS)[number];
@@ -55,11 +55,13 @@ export function thingOnG(ledger: Ledger): number {
   );
 }
 
+/** By how much a thing of `sizeG` may seem another, g. */
+const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
 function missG(a: number, b: number): number {
-  const sizeG = Math.max(Math.abs(a), Math.abs(b));
   const offG = Math.abs(a + b);
-  const opposite = a * b < 0 && offG <= Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+  const opposite = a * b < 0 && offG <= matchG(Math.max(Math.abs(a), Math.abs(b)));
   return opposite ? offG : Number.POSITIVE_INFINITY;
 }
 
@@ -122,7 +124,8 @@ export function book(
   if (back !== null) return back.rest;
   if (stepG < 0) {
     const gone = waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
-    return bounded([...ledger, entry(gone && !isTrayAway(ledger) ? 'tray' : 'off')]);
+    if (gone && !isTrayAway(ledger)) return bounded([...ledger, entry('tray')]);
+    return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
   }
   if (isTrayAway(ledger)) return bounded([...ledger, entry('on')]);
   // What was taken off comes back first; only the rest can be water.
@@ -147,6 +150,11 @@ function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: nu
   return stepG < 0 && offG <= LIMITS.matchG && !isTrayAway(ledger) && offG < nearerG;
 }
 
+/** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
+function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
+  return lostG <= waterG - capacityG + matchG(lostG);
+}
+
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /** What a tray may have dried by, as a share of its water, in so long beside the scale. */
@@ -156,8 +164,8 @@ function awayDriedShare(awayMs: number): number {
 }
 
 /**
- * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds - it may
- * have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
+ * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
+ * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
  * there: whichever leaves it more as it went. What was taken for water may have been a thing, if nothing else fits. Null
  * when it is something else.
  */
@@ -170,11 +178,12 @@ function withTrayBack(
 ): Ledger | null {
   const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
   const driedG = awayDriedShare(uptimeMs - wentMs) * (possible.capacityG - possible.dryG);
-  // What it had above its capacity has run off beside the scale.
+  // What it had above its capacity runs off beside the scale, all of it or not yet.
   const heldG = Math.min(waterG, possible.capacityG);
+  const mostBackG = Math.max(mostG(possible), waterG + LIMITS.matchG);
   const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostG(possible) - heldG;
+    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostBackG - heldG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
@@ -183,7 +192,10 @@ function withTrayBack(
     const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
     return nearer ? second : first;
   }
-  const pouredG = cleared.reduce((sum, { kind, stepG }) => sum + (kind === 'water' ? stepG : 0), 0);
+  const pouredG = cleared.reduce(
+    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
+    0,
+  );
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   return canBe(drained, pouredG) ? drained : null;
 }
@@ -216,6 +228,24 @@ export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Le
   const last = ledger[ledger.length - 1];
   if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
   return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
+}
+
+/**
+ * What passed for flood, lost in one piece, was a thing taken off if all of the flood runs off besides: that leaves the
+ * tray lighter by the thing than what it holds, sooner than it can dry. `waterG` is the tray with its water.
+ */
+export function withFloodGone(
+  ledger: Ledger,
+  waterG: number,
+  { capacityG }: Possible,
+  uptimeMs: number,
+): Ledger {
+  const lost = ledger[ledger.length - 1];
+  if (lost?.kind !== 'water' || lost.stepG > 0 || Number.isNaN(lost.afterG)) return ledger;
+  const lacksG = capacityG - waterG;
+  const driesG = (LIMITS.fallingG / LIMITS.fallingMs) * (uptimeMs - lost.atMs);
+  const isLost = lacksG > driesG && lacksG >= -lost.stepG - matchG(-lost.stepG);
+  return isLost ? [...ledger.slice(0, -1), { ...lost, kind: 'off' }] : ledger;
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

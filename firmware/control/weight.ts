@@ -17,6 +17,7 @@ import {
   thingOnG,
   withDrained,
   withFilling,
+  withFloodGone,
 } from './ledger';
 
 /** A hand is on the tray, or was within the last quiet time. */
@@ -121,7 +122,13 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
-  return { ...state, settledG: grams, ledger };
+  return settled({ ...state, ledger }, grams, input);
+}
+
+/** At rest at `grams`: what has run off by now tells what an earlier fall was. */
+function settled(state: WeightState, grams: number, input: WeightInput): WeightState {
+  const ledger = withFloodGone(state.ledger, effectiveG(state, grams), input, input.uptimeMs);
+  return { ledger, settledG: grams, hand: null };
 }
 
 /** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */
@@ -172,7 +179,7 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
         : draining
           ? drained(state.ledger)
           : state.ledger;
-    return { ledger, settledG: grams, hand: null };
+    return settled({ ...state, ledger }, grams, input);
   }
   const waterG = effectiveG(state, hand.beforeG);
   return {

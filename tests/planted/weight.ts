@@ -271,4 +271,11 @@ export const WEIGHT: readonly PlantedBug[] = [
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
+  {
+    sentence: 'What a flooded tray loses first is the flood.',
+    file: 'firmware/control/ledger.ts',
+    find: 'return lostG <= waterG - capacityG + matchG(lostG);',
+    replace: 'return lostG <= 0;',
+    foundBy: { file: PUT_RIGHT, test: 'and that is poured out and set down again is told truly' },
+  },
 ];

@@ -115,6 +115,44 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a tray that a welded pump has flooded', () => {
+  /** In the middle of its running off. */
+  function floodedTray(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+    bench.run(41 * MINUTE_MS);
+    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(300);
+    return grower;
+  }
+
+  it('and that is poured out and set down again is told truly, and taken off the scale it is away', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    for (const alarm of ['pump-stuck-on', 'weight-rising'] as const) {
+      grower.call('alarm.clear', { alarm });
+    }
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+
+  it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.liftTray(min * MINUTE_MS);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray with a slow leak', () => {
   it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
     const grower = wateredTray();

@@ -23,6 +23,8 @@ export interface Step {
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;
+  /** It came gently, as no thing does. */
+  readonly flowed?: true;
 }
 
 /** Open steps, the oldest first. */
@@ -56,7 +58,7 @@ export function thingOnG(ledger: Ledger): number {
 }
 
 /** By how much a thing of `sizeG` may seem another, g. */
-const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+export const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
 
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
 function missG(a: number, b: number): number {
@@ -200,63 +202,9 @@ function withTrayBack(
   return canBe(drained, pouredG) ? drained : null;
 }
 
-/** Something came on the tray lately that may be water, and run out again. */
-export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
-  const last = ledger[ledger.length - 1];
-  if (last === undefined || Number.isNaN(last.afterG)) return false;
-  return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
-}
-
-/**
- * What goes on rising by itself after it came, `roseG` lately, is water that runs in: from its highest on it may drain for
- * as long. What rises by more at once is a dose.
- */
-export function withFilling(
-  ledger: Ledger,
-  roseG: number,
-  grams: number,
-  uptimeMs: number,
-): Ledger {
-  const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs) || grams <= last.afterG) return ledger;
-  if (roseG <= 0 || roseG > LIMITS.restlessG) return ledger;
-  return [...ledger.slice(0, -1), { ...last, afterG: grams, atMs: uptimeMs }];
-}
-
-/** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
-export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
-  const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
-  return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
-}
-
-/**
- * What passed for flood, lost in one piece, was a thing taken off if all of the flood runs off besides: that leaves the
- * tray lighter by the thing than what it holds, sooner than it can dry. `waterG` is the tray with its water.
- */
-export function withFloodGone(
-  ledger: Ledger,
-  waterG: number,
-  { capacityG }: Possible,
-  uptimeMs: number,
-): Ledger {
-  const lost = ledger[ledger.length - 1];
-  if (lost?.kind !== 'water' || lost.stepG > 0 || Number.isNaN(lost.afterG)) return ledger;
-  const lacksG = capacityG - waterG;
-  const driesG = (LIMITS.fallingG / LIMITS.fallingMs) * (uptimeMs - lost.atMs);
-  const isLost = lacksG > driesG && lacksG >= -lost.stepG - matchG(-lost.stepG);
-  return isLost ? [...ledger.slice(0, -1), { ...lost, kind: 'off' }] : ledger;
-}
-
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */
 export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: number): Ledger {
-  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs }]);
-}
-
-/** The last thing put on has shown to be water. */
-export function drained(ledger: Ledger): Ledger {
-  const last = ledger[ledger.length - 1];
-  return last?.kind === 'on' ? [...ledger.slice(0, -1), { ...last, kind: 'water' }] : ledger;
+  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs, flowed: true }]);
 }
 
 /** No longer than it may be: water is forgotten first, then the two oldest things become one. */

@@ -5,20 +5,23 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   book,
-  drained,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
-  isDraining,
   isTrayAway,
   type Ledger,
   type Possible,
   rescaled,
   thingOnG,
+} from './ledger';
+import {
+  drained,
+  isDraining,
   withDrained,
   withFilling,
   withFloodGone,
-} from './ledger';
+  withStanding,
+} from './ledger-evidence';
 
 /** A hand is on the tray, or was within the last quiet time. */
 interface Hand {
@@ -125,9 +128,10 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   return settled({ ...state, ledger }, grams, input);
 }
 
-/** At rest at `grams`: what has run off by now tells what an earlier fall was. */
+/** At rest at `grams`: what has run off by now, or has not, tells what an earlier step was. */
 function settled(state: WeightState, grams: number, input: WeightInput): WeightState {
-  const ledger = withFloodGone(state.ledger, effectiveG(state, grams), input, input.uptimeMs);
+  const stood = withStanding(state.ledger, grams, input, input.uptimeMs);
+  const ledger = withFloodGone(stood, grams - foreignG(stood), input, input.uptimeMs);
   return { ledger, settledG: grams, hand: null };
 }
 

@@ -278,4 +278,15 @@ export const WEIGHT: readonly PlantedBug[] = [
     replace: 'return lostG <= 0;',
     foundBy: { file: PUT_RIGHT, test: 'and that is poured out and set down again is told truly' },
   },
+  {
+    sentence:
+      'What stands above the brim of the wool and does not run off is a thing, and no water.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'if (!stands || forMs < LIMITS.standsMs',
+    replace: 'if (stands || forMs < LIMITS.standsMs',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'that the wool could just hold is told once it has not run off',
+    },
+  },
 ];

@@ -49,6 +49,20 @@ describe('a weight put on the tray and taken off again', () => {
   });
 });
 
+describe('a thing left in a moist tray', () => {
+  it('that the wool could just hold is told once it has not run off, and water goes by what the wool holds', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(200);
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    expectToldTruly(grower);
+  });
+});
+
 describe('a scale calibrated anew in the middle of a crop', () => {
   it.each([2_000, 5_000])('with %i g leaves dry-back and watering as they were', (g) => {
     const grower = wateredTray();

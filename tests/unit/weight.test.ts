@@ -191,6 +191,29 @@ describe('weight that is water', () => {
     }
   });
 
+  it('is no thing of 300 g that the wool could just hold: what stands above it for an hour does not run off', () => {
+    const tray = new TrayOnScale(4_480);
+    tray.byHand(300);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    for (let s = 0; s < 3_700; s++) tray.read(4_780 - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(300);
+    expect(tray.waterG).toBeCloseTo(4_473, 0);
+    tray.byHand(-300);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('runs off within the hour as far as it stands above what the wool holds, or came gently and runs in still', () => {
+    const poured = new TrayOnScale(4_480);
+    poured.byHand(300);
+    for (let s = 0; s < 8_000; s++) poured.read(4_596 + 184 * Math.exp(-s / 600), true);
+    expect(thingOnG(poured.state.ledger)).toBe(0);
+    const running = new TrayOnScale(4_480);
+    for (let s = 0; s < 300; s++) running.read(running.grams + unevenly(s), false);
+    running.rest(8_000);
+    expect(running.grams).toBeGreaterThan(4_740);
+    expect(thingOnG(running.state.ledger)).toBe(0);
+  });
+
   it('is what it was when several things are taken off in one, though one of them passed for water', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(1_742);

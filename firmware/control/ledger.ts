@@ -78,37 +78,65 @@ interface TakenBack {
   readonly offG: number;
 }
 
+/** What may have come or gone in one: a thing; or several things at once, the last that came and went. The youngest first. */
+function inOne(ledger: Ledger): readonly Ledger[] {
+  const things = ledger.filter(isThing);
+  return [...youngest(things), ...lastOnes(things)];
+}
+
+const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
+const lastOnes = (steps: Ledger): readonly Ledger[] =>
+  steps.map((_, i) => steps.slice(i)).reverse();
+const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
+const without = (ledger: Ledger, steps: Ledger): Ledger =>
+  ledger.filter((step) => !steps.includes(step));
+
 /**
- * What a step of `stepG` takes back: a thing, or water that was a thing all along; or several things at once, the last
- * that came and went, with or without what was taken for water among them. The youngest first; null when it is none.
+ * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
+ * was taken for water among them. Null when it is none.
  */
 function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const things = ledger.filter(isThing);
-  const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
-  const lastOnes = (steps: Ledger): readonly Ledger[] =>
-    steps.map((_, i) => steps.slice(i)).reverse();
   const water = ledger.filter(({ kind }) => kind === 'water');
   const known = ledger.filter(({ kind }) => kind !== 'tray');
   const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
   for (const steps of candidates) {
-    const sumG = steps.reduce((sum, step) => sum + step.stepG, 0);
-    const offG = missG(sumG, stepG);
-    if (offG < Number.POSITIVE_INFINITY) {
-      return { rest: ledger.filter((step) => !steps.includes(step)), offG };
-    }
+    const offG = missG(sumG(steps), stepG);
+    if (offG < Number.POSITIVE_INFINITY) return { rest: without(ledger, steps), offG };
   }
   return null;
 }
 
-/** Books a step of `stepG` that ended at `afterG`. `waterG` was the tray with its water before it. */
-export function book(
-  ledger: Ledger,
-  stepG: number,
-  afterG: number,
-  waterG: number,
-  possible: Possible,
-  uptimeMs: number,
-): Ledger {
+/**
+ * The ledger after a step over a time in which nobody weighed the tray: it dried, and a thing may have come or gone
+ * besides. What leaves least to have dried is believed; null when none of it can be, and `mostG` is too little.
+ */
+function driedUnseen(ledger: Ledger, stepG: number, mostG: number): Ledger | null {
+  let leastG = mostG;
+  let rest: Ledger | null = null;
+  for (const steps of [EMPTY_LEDGER, ...inOne(ledger)]) {
+    const driedG = -(stepG + sumG(steps));
+    if (driedG < -LIMITS.matchG || driedG > leastG) continue;
+    leastG = driedG;
+    rest = without(ledger, steps);
+  }
+  return rest;
+}
+
+/** A step of the weight that no dose explains. */
+export interface Change {
+  readonly stepG: number;
+  /** Weight as read at its end, g; and the tray with its water before it. */
+  readonly afterG: number;
+  readonly waterG: number;
+  readonly uptimeMs: number;
+  /** For how long nobody had weighed the tray when it was found, ms; infinite after a power cut. */
+  readonly unseenMs: number;
+}
+
+/** Books a step. */
+export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {
+  const { stepG, afterG, waterG, uptimeMs } = change;
   if (Math.abs(stepG) <= LIMITS.restlessG) return ledger;
   const entry = (kind: StepKind, ofG = stepG): Step => ({
     kind,
@@ -124,12 +152,14 @@ export function book(
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
   if (back !== null) return back.rest;
+  if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
+  const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
+  if (isGone) return bounded([...ledger, entry('tray')]);
+  const dried = driedUnseen(ledger, stepG, driesUnseenG(change, possible));
+  if (dried !== null) return dried;
   if (stepG < 0) {
-    const gone = waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
-    if (gone && !isTrayAway(ledger)) return bounded([...ledger, entry('tray')]);
     return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
   }
-  if (isTrayAway(ledger)) return bounded([...ledger, entry('on')]);
   // What was taken off comes back first; only the rest can be water.
   const owedG = -Math.min(
     0,
@@ -139,8 +169,15 @@ export function book(
   const kept = paysBack ? ledger.filter(({ kind }) => kind !== 'off') : ledger;
   const restG = paysBack ? stepG - owedG : stepG;
   if (restG <= LIMITS.matchG) return kept;
+  // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
-  return bounded([...kept, entry(impossible ? 'on' : 'water', restG)]);
+  return bounded(impossible ? [...ledger, entry('on')] : [...kept, entry('water', restG)]);
+}
+
+/** What the tray may have dried by while nobody weighed it, g. */
+function driesUnseenG({ unseenMs }: Change, { capacityG, dryG }: Possible): number {
+  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
+  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
 }
 
 /**
@@ -165,6 +202,14 @@ function awayDriedShare(awayMs: number): number {
   return Math.min(share, LIMITS.awayDriedMostShare);
 }
 
+/** A tray whose weights nobody knows holds what it went with. */
+function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
+  return {
+    capacityG: Number.isNaN(capacityG) ? waterG : capacityG,
+    dryG: Number.isNaN(dryG) ? 0 : dryG,
+  };
+}
+
 /**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
  * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
@@ -179,10 +224,11 @@ function withTrayBack(
   uptimeMs: number,
 ): Ledger | null {
   const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
-  const driedG = awayDriedShare(uptimeMs - wentMs) * (possible.capacityG - possible.dryG);
+  const holds = asFarAsKnown(possible, waterG);
+  const driedG = awayDriedShare(uptimeMs - wentMs) * (holds.capacityG - holds.dryG);
   // What it had above its capacity runs off beside the scale, all of it or not yet.
-  const heldG = Math.min(waterG, possible.capacityG);
-  const mostBackG = Math.max(mostG(possible), waterG + LIMITS.matchG);
+  const heldG = Math.min(waterG, holds.capacityG);
+  const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;
   const canBe = (rest: Ledger, lessG: number): boolean =>
     gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostBackG - heldG;

@@ -167,6 +167,31 @@ describe('a tray that a welded pump has flooded', () => {
   });
 });
 
+describe('a tray that nobody can weigh for hours', () => {
+  it('has dried in a power cut: that is no thing taken off, and it is watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('mains-cut', true, 15 * HOUR_MS);
+    bench.run(15 * HOUR_MS + 10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.035);
+    expectToldTruly(grower);
+    runToDose(grower, DAY_MS);
+  });
+
+  it('has lost what a cloth drew out of it while the scale was unplugged', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('scale-unplugged', true, 7 * HOUR_MS);
+    bench.run(4 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(3 * HOUR_MS + 4 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray with a slow leak', () => {
   it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
     const grower = wateredTray();
@@ -208,6 +233,22 @@ describe('weights that nobody knows', () => {
     grower.call('mark.set', { mark: 'soaked' });
     bench.run(5 * MINUTE_MS);
     expect(stateOfAlarm(grower, 'calibration-missing')).toBe('returned');
+  });
+});
+
+describe('a tray of which nobody has said what it holds', () => {
+  it('is warmed again when it comes back a little drier', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    grower.call('mark.set', { mark: 'dry', trayG: grower.status().water.dryG ?? 0 });
+    expect(grower.status().water.capacityG).toBe(null);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.92;
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
   });
 });
 

@@ -8,6 +8,7 @@ import {
   NO_WEIGHT,
   nextWeight,
   rescaledWeight,
+  weightBefore,
 } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
@@ -24,7 +25,10 @@ class TrayOnScale {
   grams: number;
   driesG = 0;
 
-  constructor(grams: number) {
+  constructor(
+    grams: number,
+    readonly holds = TRAY,
+  ) {
     this.grams = grams;
     this.rest(1);
   }
@@ -32,9 +36,17 @@ class TrayOnScale {
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
-    const { uptimeMs, driesG } = this;
-    const input = { ...TRAY, uptimeMs, grams, stable, expectedRiseG, driesG };
+    const { uptimeMs, driesG, holds } = this;
+    const input = { ...holds, uptimeMs, grams, stable, expectedRiseG, driesG };
     this.state = nextWeight(this.state, input);
+  }
+
+  /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
+  cutOff(changeG: number): void {
+    this.state = weightBefore(this.state.ledger, this.state.settledG, true);
+    for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
+    this.grams = this.state.settledG + changeG;
+    this.rest(QUIET_S + 30);
   }
 
   /** It dries for so long by `gPerH`, and the scale cannot say. */
@@ -360,6 +372,60 @@ describe('weight that is water', () => {
     }
   });
 
+  it('that is less after a power cut has dried, and is no thing taken off', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.cutOff(-160);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_340, 6);
+  });
+
+  it('that is much less after hours in which the scale was silent has dried; after minutes a lid was taken off', () => {
+    for (const [hours, lostG, foreignG] of [
+      [6, 465, 0],
+      [0.2, 350, -350],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.unweighed(hours, 0);
+      tray.byHand(-lostG);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+    }
+  });
+
+  it('dried through a power cut besides what was taken off or put back in it', () => {
+    for (const [thingG, foreignG] of [
+      [350, 0],
+      [-350, 0],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.byHand(thingG);
+      tray.cutOff(-thingG - 120);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+      expect(tray.waterG).toBeCloseTo(4_380, 6);
+    }
+  });
+
+  it('is as it was when a thing came whole and went whole, though a little was missing before', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(-19);
+    tray.byHand(549);
+    tray.byHand(-549);
+    expect(tray.state.ledger).toHaveLength(1);
+    expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+
+  it('is there again, a little drier, though nobody has said yet what it holds', () => {
+    for (const dryG of [TRAY.dryG, Number.NaN]) {
+      const tray = new TrayOnScale(2_686, { capacityG: Number.NaN, dryG });
+      tray.byHand(-2_686);
+      tray.byHand(5_000);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(true);
+      tray.byHand(-5_000);
+      tray.byHand(2_456);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(false);
+      expect(tray.waterG).toBeCloseTo(2_456, 6);
+    }
+  });
+
   it('may be a fifth less when it comes back after hours beside the scale, and not when it was away for minutes', () => {
     for (const [hours, away] of [
       [2.5, false],
@@ -506,9 +572,12 @@ describe('slow change', () => {
 
   it('and a scale that cannot say change nothing', () => {
     const tray = new TrayOnScale(4_000);
-    const before = tray.state;
+    const { ledger, settledG, hand } = tray.state;
     tray.read(Number.NaN, false);
-    expect(tray.state).toBe(before);
+    expect(tray.state).toMatchObject({ ledger, settledG, hand });
+    const blind = tray.state;
+    tray.read(Number.NaN, false);
+    expect(tray.state).toBe(blind);
   });
 
   it('is followed only from the first settled weight on', () => {

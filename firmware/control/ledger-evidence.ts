@@ -36,8 +36,8 @@ export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Le
 }
 
 /**
- * Water above what the wool holds runs off; what stands there as it came was a thing. One that came gently may be
- * running in still.
+ * Water above what the wool holds runs off; what stands there as it came was a thing. What came gently may be running in
+ * still, and what would fill much of the wool is a soaking: then the capacity is what is wrong.
  */
 export function withStanding(
   ledger: Ledger,
@@ -49,8 +49,10 @@ export function withStanding(
   if (last?.kind !== 'water' || last.flowed || Number.isNaN(last.afterG)) return ledger;
   const forMs = uptimeMs - last.atMs;
   const aboveG = last.afterG - foreignG(ledger) - capacityG;
-  const cameSo = aboveG > LIMITS.standsShare * (capacityG - dryG) && aboveG <= last.stepG;
-  const stands = cameSo && last.afterG - grams < aboveG / 2;
+  const rangeG = capacityG - dryG;
+  const cameSo = aboveG > LIMITS.standsShare * rangeG && aboveG <= last.stepG;
+  const isThingSized = last.stepG <= LIMITS.standsMostShare * rangeG;
+  const stands = cameSo && isThingSized && last.afterG - grams < aboveG / 2;
   if (!stands || forMs < LIMITS.standsMs || forMs > 2 * LIMITS.standsMs) return ledger;
   return [...ledger.slice(0, -1), { ...last, kind: 'on' }];
 }
@@ -76,5 +78,7 @@ export function withFloodGone(
 /** The last thing put on has shown to be water. */
 export function drained(ledger: Ledger): Ledger {
   const last = ledger[ledger.length - 1];
-  return last?.kind === 'on' ? [...ledger.slice(0, -1), { ...last, kind: 'water' }] : ledger;
+  return last?.kind === 'on'
+    ? [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }]
+    : ledger;
 }

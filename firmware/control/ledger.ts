@@ -23,7 +23,7 @@ export interface Step {
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;
-  /** It came gently, as no thing does. */
+  /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
 }
 
@@ -152,6 +152,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
   if (back !== null) return back.rest;
+  const left = leftByTray(ledger, stepG, waterG);
+  if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
@@ -192,6 +194,17 @@ function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: nu
 /** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
 function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
   return lostG <= waterG - capacityG + matchG(lostG);
+}
+
+/** What is left where the tray was lifted, and came as water did, was a thing beside it: then it is known as one. */
+function leftByTray(ledger: Ledger, stepG: number, waterG: number): Ledger | null {
+  if (stepG >= 0 || isTrayAway(ledger)) return null;
+  const leftG = waterG + stepG;
+  const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
+    kind === 'water' && Math.abs(ofG - leftG) <= matchG(leftG);
+  const left = ledger.find(isLeft);
+  if (left === undefined) return null;
+  return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
 }
 
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';

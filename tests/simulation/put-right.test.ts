@@ -63,6 +63,27 @@ describe('a thing left in a moist tray', () => {
   });
 });
 
+describe('a weight put beside a half dry tray', () => {
+  it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.86;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(600);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
 describe('a scale calibrated anew in the middle of a crop', () => {
   it.each([2_000, 5_000])('with %i g leaves dry-back and watering as they were', (g) => {
     const grower = wateredTray();

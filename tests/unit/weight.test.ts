@@ -214,6 +214,20 @@ describe('weight that is water', () => {
     expect(tray.foreignG).toBe(0);
   });
 
+  it('that fills a dry tray is water, though it stands a little above what was thought its capacity', () => {
+    const tray = new TrayOnScale(1_400);
+    tray.byHand(3_380);
+    for (let s = 0; s < 8_000; s++) tray.read(4_780 - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('ran off far enough to be no thing, and stands a little above what was thought its capacity', () => {
+    const tray = new TrayOnScale(4_480);
+    tray.byHand(500);
+    for (let s = 0; s < 8_000; s++) tray.read(4_900 + 80 * Math.exp(-s / 300) - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
   it('runs off within the hour as far as it stands above what the wool holds, or came gently and runs in still', () => {
     const poured = new TrayOnScale(4_480);
     poured.byHand(300);
@@ -359,6 +373,17 @@ describe('weight that is water', () => {
     tray.byHand(-3_950);
     expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
     expect(tray.waterG).toBeCloseTo(4_000, 6);
+  });
+
+  it('is away when it leaves what had passed for water, which was a thing beside it', () => {
+    const tray = new TrayOnScale(3_560);
+    tray.byHand(876);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    tray.byHand(-3_558);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(3_550);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(3_552, 6);
   });
 
   it('that it lost while the scale was silent was dried, and no thing taken off meanwhile is mistaken for it', () => {

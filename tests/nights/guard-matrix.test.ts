@@ -9,8 +9,8 @@ const { runFault, scenesOf } = await bundled<typeof import('./guard-entry')>(
   'tests/nights/guard-entry.ts',
 );
 
-/** Eighty tray-days, on whatever machine. */
-const SLOW_MACHINE_MS = 300_000;
+/** A hundred tray-days, on whatever machine, and with whatever else runs there. */
+const SLOW_MACHINE_MS = 600_000;
 
 describe('a fault on a calm tray', () => {
   let rows: readonly GuardRow[] = [];

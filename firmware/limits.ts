@@ -161,6 +161,13 @@ export const WEIGHT_LIMITS = {
   matchShare: 0.03,
   /** Water above container capacity that wool, channels and matting may hold, as a share of its water. */
   overfillShare: 0.05,
+  /**
+   * More than so much above container capacity, as a share of its water, runs off within so long, or most of it: what
+   * does not was no water, if it was no more than so much. No nearer is a capacity known.
+   */
+  standsShare: 0.02,
+  standsMostShare: 0.15,
+  standsMs: HOUR_MS,
   /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
   drainedMs: 20 * MINUTE_MS,

@@ -7,6 +7,7 @@ const HEAVIEST_FIRST = [
   'tests/image/uses',
   'tests/image/',
   'tests/simulation/',
+  'tests/nights/',
   'tests/cli/',
   'tests/unit/chip-translation',
   'tests/hardware/',

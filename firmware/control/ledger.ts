@@ -9,8 +9,8 @@ const HOUR_MS = 3_600_000;
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
- * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is.
- * The order is on flash: append only.
+ * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is; or, less than
+ * nothing, what a flooded tray lost in one piece. The order is on flash: append only.
  */
 export const STEP_KINDS = ['off', 'on', 'tray', 'water'] as const;
 export type StepKind = (typeof STEP_KINDS)[number];
@@ -23,6 +23,8 @@ export interface Step {
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;
+  /** It came gently, or ran off, as no thing does. */
+  readonly flowed?: true;
 }
 
 /** Open steps, the oldest first. */
@@ -55,11 +57,13 @@ export function thingOnG(ledger: Ledger): number {
   );
 }
 
+/** By how much a thing of `sizeG` may seem another, g. */
+export const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
 function missG(a: number, b: number): number {
-  const sizeG = Math.max(Math.abs(a), Math.abs(b));
   const offG = Math.abs(a + b);
-  const opposite = a * b < 0 && offG <= Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
+  const opposite = a * b < 0 && offG <= matchG(Math.max(Math.abs(a), Math.abs(b)));
   return opposite ? offG : Number.POSITIVE_INFINITY;
 }
 
@@ -74,37 +78,65 @@ interface TakenBack {
   readonly offG: number;
 }
 
+/** What may have come or gone in one: a thing; or several things at once, the last that came and went. The youngest first. */
+function inOne(ledger: Ledger): readonly Ledger[] {
+  const things = ledger.filter(isThing);
+  return [...youngest(things), ...lastOnes(things)];
+}
+
+const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
+const lastOnes = (steps: Ledger): readonly Ledger[] =>
+  steps.map((_, i) => steps.slice(i)).reverse();
+const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
+const without = (ledger: Ledger, steps: Ledger): Ledger =>
+  ledger.filter((step) => !steps.includes(step));
+
 /**
- * What a step of `stepG` takes back: a thing, or water that was a thing all along; or several things at once, the last
- * that came and went, with or without what was taken for water among them. The youngest first; null when it is none.
+ * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
+ * was taken for water among them. Null when it is none.
  */
 function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const things = ledger.filter(isThing);
-  const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
-  const lastOnes = (steps: Ledger): readonly Ledger[] =>
-    steps.map((_, i) => steps.slice(i)).reverse();
   const water = ledger.filter(({ kind }) => kind === 'water');
   const known = ledger.filter(({ kind }) => kind !== 'tray');
   const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
   for (const steps of candidates) {
-    const sumG = steps.reduce((sum, step) => sum + step.stepG, 0);
-    const offG = missG(sumG, stepG);
-    if (offG < Number.POSITIVE_INFINITY) {
-      return { rest: ledger.filter((step) => !steps.includes(step)), offG };
-    }
+    const offG = missG(sumG(steps), stepG);
+    if (offG < Number.POSITIVE_INFINITY) return { rest: without(ledger, steps), offG };
   }
   return null;
 }
 
-/** Books a step of `stepG` that ended at `afterG`. `waterG` was the tray with its water before it. */
-export function book(
-  ledger: Ledger,
-  stepG: number,
-  afterG: number,
-  waterG: number,
-  possible: Possible,
-  uptimeMs: number,
-): Ledger {
+/**
+ * The ledger after a step over a time in which nobody weighed the tray: it dried, and a thing may have come or gone
+ * besides. What leaves least to have dried is believed; null when none of it can be, and `mostG` is too little.
+ */
+function driedUnseen(ledger: Ledger, stepG: number, mostG: number): Ledger | null {
+  let leastG = mostG;
+  let rest: Ledger | null = null;
+  for (const steps of [EMPTY_LEDGER, ...inOne(ledger)]) {
+    const driedG = -(stepG + sumG(steps));
+    if (driedG < -LIMITS.matchG || driedG > leastG) continue;
+    leastG = driedG;
+    rest = without(ledger, steps);
+  }
+  return rest;
+}
+
+/** A step of the weight that no dose explains. */
+export interface Change {
+  readonly stepG: number;
+  /** Weight as read at its end, g; and the tray with its water before it. */
+  readonly afterG: number;
+  readonly waterG: number;
+  readonly uptimeMs: number;
+  /** For how long nobody had weighed the tray when it was found, ms; infinite after a power cut. */
+  readonly unseenMs: number;
+}
+
+/** Books a step. */
+export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {
+  const { stepG, afterG, waterG, uptimeMs } = change;
   if (Math.abs(stepG) <= LIMITS.restlessG) return ledger;
   const entry = (kind: StepKind, ofG = stepG): Step => ({
     kind,
@@ -120,11 +152,16 @@ export function book(
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
   if (back !== null) return back.rest;
+  const left = leftByTray(ledger, stepG, waterG);
+  if (left !== null) return bounded([...left, entry('tray')]);
+  if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
+  const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
+  if (isGone) return bounded([...ledger, entry('tray')]);
+  const dried = driedUnseen(ledger, stepG, driesUnseenG(change, possible));
+  if (dried !== null) return dried;
   if (stepG < 0) {
-    const gone = waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
-    return bounded([...ledger, entry(gone && !isTrayAway(ledger) ? 'tray' : 'off')]);
+    return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
   }
-  if (isTrayAway(ledger)) return bounded([...ledger, entry('on')]);
   // What was taken off comes back first; only the rest can be water.
   const owedG = -Math.min(
     0,
@@ -134,8 +171,15 @@ export function book(
   const kept = paysBack ? ledger.filter(({ kind }) => kind !== 'off') : ledger;
   const restG = paysBack ? stepG - owedG : stepG;
   if (restG <= LIMITS.matchG) return kept;
+  // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
-  return bounded([...kept, entry(impossible ? 'on' : 'water', restG)]);
+  return bounded(impossible ? [...ledger, entry('on')] : [...kept, entry('water', restG)]);
+}
+
+/** What the tray may have dried by while nobody weighed it, g. */
+function driesUnseenG({ unseenMs }: Change, { capacityG, dryG }: Possible): number {
+  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
+  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
 }
 
 /**
@@ -147,6 +191,22 @@ function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: nu
   return stepG < 0 && offG <= LIMITS.matchG && !isTrayAway(ledger) && offG < nearerG;
 }
 
+/** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
+function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
+  return lostG <= waterG - capacityG + matchG(lostG);
+}
+
+/** What is left where the tray was lifted, and came as water did, was a thing beside it: then it is known as one. */
+function leftByTray(ledger: Ledger, stepG: number, waterG: number): Ledger | null {
+  if (stepG >= 0 || isTrayAway(ledger)) return null;
+  const leftG = waterG + stepG;
+  const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
+    kind === 'water' && Math.abs(ofG - leftG) <= matchG(leftG);
+  const left = ledger.find(isLeft);
+  if (left === undefined) return null;
+  return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
+}
+
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /** What a tray may have dried by, as a share of its water, in so long beside the scale. */
@@ -155,9 +215,17 @@ function awayDriedShare(awayMs: number): number {
   return Math.min(share, LIMITS.awayDriedMostShare);
 }
 
+/** A tray whose weights nobody knows holds what it went with. */
+function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
+  return {
+    capacityG: Number.isNaN(capacityG) ? waterG : capacityG,
+    dryG: Number.isNaN(dryG) ? 0 : dryG,
+  };
+}
+
 /**
- * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds - it may
- * have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
+ * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
+ * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
  * there: whichever leaves it more as it went. What was taken for water may have been a thing, if nothing else fits. Null
  * when it is something else.
  */
@@ -169,12 +237,14 @@ function withTrayBack(
   uptimeMs: number,
 ): Ledger | null {
   const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
-  const driedG = awayDriedShare(uptimeMs - wentMs) * (possible.capacityG - possible.dryG);
-  // What it had above its capacity has run off beside the scale.
-  const heldG = Math.min(waterG, possible.capacityG);
+  const holds = asFarAsKnown(possible, waterG);
+  const driedG = awayDriedShare(uptimeMs - wentMs) * (holds.capacityG - holds.dryG);
+  // What it had above its capacity runs off beside the scale, all of it or not yet.
+  const heldG = Math.min(waterG, holds.capacityG);
+  const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostG(possible) - heldG;
+    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostBackG - heldG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
@@ -183,50 +253,17 @@ function withTrayBack(
     const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
     return nearer ? second : first;
   }
-  const pouredG = cleared.reduce((sum, { kind, stepG }) => sum + (kind === 'water' ? stepG : 0), 0);
+  const pouredG = cleared.reduce(
+    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
+    0,
+  );
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   return canBe(drained, pouredG) ? drained : null;
 }
 
-/** Something came on the tray lately that may be water, and run out again. */
-export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
-  const last = ledger[ledger.length - 1];
-  if (last === undefined || Number.isNaN(last.afterG)) return false;
-  return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
-}
-
-/**
- * What goes on rising by itself after it came, `roseG` lately, is water that runs in: from its highest on it may drain for
- * as long. What rises by more at once is a dose.
- */
-export function withFilling(
-  ledger: Ledger,
-  roseG: number,
-  grams: number,
-  uptimeMs: number,
-): Ledger {
-  const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs) || grams <= last.afterG) return ledger;
-  if (roseG <= 0 || roseG > LIMITS.restlessG) return ledger;
-  return [...ledger.slice(0, -1), { ...last, afterG: grams, atMs: uptimeMs }];
-}
-
-/** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
-export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
-  const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
-  return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
-}
-
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */
 export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: number): Ledger {
-  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs }]);
-}
-
-/** The last thing put on has shown to be water. */
-export function drained(ledger: Ledger): Ledger {
-  const last = ledger[ledger.length - 1];
-  return last?.kind === 'on' ? [...ledger.slice(0, -1), { ...last, kind: 'water' }] : ledger;
+  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs, flowed: true }]);
 }
 
 /** No longer than it may be: water is forgotten first, then the two oldest things become one. */

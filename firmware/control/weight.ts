@@ -5,19 +5,23 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   book,
-  drained,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
-  isDraining,
   isTrayAway,
   type Ledger,
   type Possible,
   rescaled,
   thingOnG,
+} from './ledger';
+import {
+  drained,
+  isDraining,
   withDrained,
   withFilling,
-} from './ledger';
+  withFloodGone,
+  withStanding,
+} from './ledger-evidence';
 
 /** A hand is on the tray, or was within the last quiet time. */
 interface Hand {
@@ -36,6 +40,8 @@ interface Hand {
   readonly lastG: number;
   readonly jerkedG: number;
   readonly jerked: boolean;
+  /** For how long nobody had weighed the tray before, ms. */
+  readonly unseenMs: number;
 }
 
 export interface WeightState {
@@ -44,6 +50,8 @@ export interface WeightState {
   /** Last settled weight as read, g; NaN before the first. */
   readonly settledG: number;
   readonly hand: Hand | null;
+  /** Since when nobody could weigh the tray, ms of uptime, minus infinity after a power cut; null while it is weighed. */
+  readonly unseenSinceMs: number | null;
 }
 
 /** Nothing known of the weight yet, and nothing missing. */
@@ -51,7 +59,13 @@ export const NO_WEIGHT: WeightState = {
   ledger: EMPTY_LEDGER,
   settledG: Number.NaN,
   hand: null,
+  unseenSinceMs: null,
 };
+
+/** As it was before a start: `cut`, if there was no power for nobody knows how long. */
+export function weightBefore(ledger: Ledger, settledG: number, cut: boolean): WeightState {
+  return { ledger, settledG, hand: null, unseenSinceMs: cut ? Number.NEGATIVE_INFINITY : null };
+}
 
 export interface WeightInput extends Possible {
   readonly uptimeMs: number;
@@ -91,13 +105,26 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
     ledger: rescaled(state.ledger, factor),
     settledG: (state.hand?.beforeG ?? state.settledG) * factor,
     hand: null,
+    unseenSinceMs: state.unseenSinceMs,
   };
 }
 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
+  if (Number.isNaN(input.grams)) return unweighed(state, input);
+  return weighed(...seenAgain(state, input.uptimeMs), input);
+}
+
+/** The state of a tray that can be weighed, and for how long it could not, ms. */
+function seenAgain(state: WeightState, uptimeMs: number): [WeightState, number] {
+  const { hand, unseenSinceMs } = state;
+  if (unseenSinceMs === null) return [state, 0];
+  const unseenMs = uptimeMs - unseenSinceMs;
+  return [{ ...state, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
+}
+
+function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  if (Number.isNaN(grams)) return unweighed(state, input.driesG);
   if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
   if (state.hand !== null) return whileHandled(state, state.hand, input);
   const moved = grams - state.settledG;
@@ -115,17 +142,26 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
         lastG: grams,
         jerkedG: Math.abs(moved) > LIMITS.jerkedStepG ? moved : 0,
         jerked: Math.abs(moved) > LIMITS.jerkedStepG,
+        unseenMs,
       },
     };
   }
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
-  return { ...state, settledG: grams, ledger };
+  return settled({ ...state, ledger }, grams, input);
+}
+
+/** At rest at `grams`: what has run off by now, or has not, tells what an earlier step was. */
+function settled(state: WeightState, grams: number, input: WeightInput): WeightState {
+  const stood = withStanding(state.ledger, grams, input, input.uptimeMs);
+  const ledger = withFloodGone(stood, grams - foreignG(stood), input, input.uptimeMs);
+  return { ...state, ledger, settledG: grams, hand: null };
 }
 
 /** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */
-function unweighed(state: WeightState, driesG: number): WeightState {
+function unweighed(before: WeightState, { driesG, uptimeMs }: WeightInput): WeightState {
+  const state = before.unseenSinceMs === null ? { ...before, unseenSinceMs: uptimeMs } : before;
   if (driesG === 0 || isTrayAway(state.ledger)) return state;
   const hand = state.hand && { ...state.hand, beforeG: state.hand.beforeG - driesG };
   return { ...state, settledG: state.settledG - driesG, hand };
@@ -172,15 +208,17 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
         : draining
           ? drained(state.ledger)
           : state.ledger;
-    return { ledger, settledG: grams, hand: null };
+    return settled({ ...state, ledger }, grams, input);
   }
-  const waterG = effectiveG(state, hand.beforeG);
-  return {
-    // What the weight did since the hand left is drying, and no part of the step.
-    ledger: book(state.ledger, restG - hand.beforeG, restG, waterG, input, uptimeMs),
-    settledG: grams,
-    hand: null,
+  // What the weight did since the hand left is drying, and no part of the step.
+  const change = {
+    stepG: restG - hand.beforeG,
+    afterG: restG,
+    waterG: effectiveG(state, hand.beforeG),
+    uptimeMs,
+    unseenMs: hand.unseenMs,
   };
+  return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
 }
 
 /**

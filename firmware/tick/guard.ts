@@ -41,6 +41,8 @@ export class Guard {
   readonly #presence = new PresenceWatch();
   readonly drying = new DryingWatch();
   #minuteMs = 0;
+  /** What the pump had run in all at the last minute, ms: a run may be over between two of them. */
+  #pumpRunMs = 0;
   /** Uptime when hands were last at the tray, ms. */
   #handsMs = Number.NEGATIVE_INFINITY;
 
@@ -109,8 +111,11 @@ export class Guard {
     const { tray, senses, weights, watering } = this.guarded;
     const { trayG } = weights;
     const alone = leaveAlone(senses);
+    const { pumpRunMs } = watering.charges.account;
+    const hasRun = pumpRunMs !== this.#pumpRunMs;
+    this.#pumpRunMs = pumpRunMs;
     const anew = weights.minute(senses.scale.grams, alone && !isPumping(watering.dose));
-    const undisturbed = alone && watering.dose.phase === 'idle';
+    const undisturbed = alone && watering.dose.phase === 'idle' && !hasRun;
     if (!undisturbed || anew) {
       this.weightRestarts();
       return;

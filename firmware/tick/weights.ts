@@ -33,6 +33,7 @@ import {
   nextWeight,
   rescaledWeight,
   type WeightState,
+  weightBefore,
 } from '../control/weight';
 import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
@@ -63,7 +64,8 @@ export class Weights {
     known: KnownWeights,
   ) {
     this.#known = known;
-    this.#state = { ...NO_WEIGHT, ledger: keptLedger(known), settledG: known.settledG };
+    const cut = tray.board.resetCause() === 'power-on' && known.handled === 0;
+    this.#state = weightBefore(keptLedger(known), known.settledG, cut);
   }
 
   get known(): View<KnownWeights> {
@@ -148,6 +150,7 @@ export class Weights {
     const over = before.hand !== null;
     const beforeG = before.hand?.beforeG ?? before.settledG;
     this.tray.write({ kind: 'handling', over, beforeG, afterG });
+    this.tray.touch();
     if (!over) return;
     // As read: more than the wool can hold is taken for a thing, until it runs out.
     const roseG = afterG - beforeG;
@@ -158,7 +161,6 @@ export class Weights {
       this.#sinceWateredMs = Math.min(this.#sinceWateredMs, drainMs - mistDrainMs);
     }
     if (rose || (isGentle(before) && !this.drained)) this.watered();
-    this.tray.touch();
   }
 
   /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
@@ -289,6 +291,7 @@ export class Weights {
     const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
+    known.handled = state.hand === null ? 0 : 1;
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
     this.#state = state;
   }

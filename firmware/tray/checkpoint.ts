@@ -59,6 +59,7 @@ const LATER_NUMBERS = [
   ['progress', 'pieces'],
   ['service', 'waterHeldMs'],
   ['reservoir', 'filledAtRunMs'],
+  ['weights', 'handled'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

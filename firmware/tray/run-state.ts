@@ -39,6 +39,8 @@ export interface KnownWeights {
   plantsG: number;
   /** Settled weight, as `control/weight.ts` has it, g. */
   settledG: number;
+  /** 1 while a hand is on the tray, else 0: what the weight is off by after a cut is the hand's. */
+  handled: number;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
@@ -142,6 +144,7 @@ export function emptyRunState(): RunState {
       growthGPerMs: 0,
       plantsG: 0,
       settledG: Number.NaN,
+      handled: 0,
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),

@@ -35,7 +35,7 @@ export const HEAT: readonly PlantedBug[] = [
     sentence:
       'Soaking a tray beside its scale for half an hour latches no alarm, and counts as water.',
     file: 'firmware/control/ledger.ts',
-    find: 'gainedG(rest) <= mostG(possible) - heldG;',
+    find: 'gainedG(rest) <= mostBackG - heldG;',
     replace: 'gainedG(rest) <= 0;',
     foundBy: {
       file: 'tests/simulation/put-right.test.ts',

@@ -271,4 +271,46 @@ export const WEIGHT: readonly PlantedBug[] = [
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
+  {
+    sentence: 'What a flooded tray loses first is the flood.',
+    file: 'firmware/control/ledger.ts',
+    find: 'return lostG <= waterG - capacityG + matchG(lostG);',
+    replace: 'return lostG <= 0;',
+    foundBy: { file: PUT_RIGHT, test: 'and that is poured out and set down again is told truly' },
+  },
+  {
+    sentence:
+      'What stands above the brim of the wool and does not run off is a thing, and no water.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'if (!stands || forMs < LIMITS.standsMs',
+    replace: 'if (stands || forMs < LIMITS.standsMs',
+    foundBy: {
+      file: PUT_RIGHT,
+      test: 'that the wool could just hold is told once it has not run off',
+    },
+  },
+  {
+    sentence: 'What a tray weighs less after a power cut it has dried.',
+    file: 'firmware/tick/weights.ts',
+    find: "const cut = tray.board.resetCause() === 'power-on' && known.handled === 0;",
+    replace: 'const cut = false;',
+    foundBy: { file: PUT_RIGHT, test: 'has dried in a power cut: that is no thing taken off' },
+  },
+  {
+    sentence: 'But what a hand was doing as the power went is no dry-back.',
+    file: 'firmware/tick/weights.ts',
+    find: 'known.handled = state.hand === null ? 0 : 1;',
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/stages-and-hands.test.ts',
+      test: 'a lid taken off just before the power is cut is no dry-back either',
+    },
+  },
+  {
+    sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
+    file: 'firmware/control/ledger.ts',
+    find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
+    replace: 'capacityG,',
+    foundBy: { file: PUT_RIGHT, test: 'is warmed again when it comes back a little drier' },
+  },
 ];

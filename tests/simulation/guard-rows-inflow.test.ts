@@ -48,6 +48,23 @@ describe('water that runs in by itself', () => {
   });
 });
 
+describe('a tube that is primed again and again', () => {
+  it('fills the tray a little each time, and that is no water which runs in by itself', () => {
+    const grower = sownTray();
+    grower.bench.hand.soak();
+    grower.bench.run(3 * HOUR_MS);
+    grower.bench.rig.plant.wool.heldG -= 120;
+    grower.bench.run(HOUR_MS);
+    for (const { alarm } of grower.status().alarms) grower.call('alarm.accept', { alarm });
+    // Each is over between two looks of a minute.
+    for (let i = 0; i < 6; i++) {
+      grower.call('pump.run', { ms: 10_000, reason: 'prime' });
+      grower.bench.run(20 * MINUTE_MS);
+    }
+    expect(stateOfAlarm(grower, 'weight-rising')).toBe('normal');
+  });
+});
+
 describe('a pump that will not switch off', () => {
   it('is told from a hand within two minutes, sounds, and stays latched when the water stops', () => {
     const grower = sownTray();

@@ -49,6 +49,41 @@ describe('a weight put on the tray and taken off again', () => {
   });
 });
 
+describe('a thing left in a moist tray', () => {
+  it('that the wool could just hold is told once it has not run off, and water goes by what the wool holds', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(200);
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    expectToldTruly(grower);
+  });
+});
+
+describe('a weight put beside a half dry tray', () => {
+  it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.86;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(600);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
 describe('a scale calibrated anew in the middle of a crop', () => {
   it.each([2_000, 5_000])('with %i g leaves dry-back and watering as they were', (g) => {
     const grower = wateredTray();
@@ -115,6 +150,69 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a tray that a welded pump has flooded', () => {
+  /** In the middle of its running off. */
+  function floodedTray(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+    bench.run(41 * MINUTE_MS);
+    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(300);
+    return grower;
+  }
+
+  it('and that is poured out and set down again is told truly, and taken off the scale it is away', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    for (const alarm of ['pump-stuck-on', 'weight-rising'] as const) {
+      grower.call('alarm.clear', { alarm });
+    }
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+
+  it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.liftTray(min * MINUTE_MS);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+  });
+});
+
+describe('a tray that nobody can weigh for hours', () => {
+  it('has dried in a power cut: that is no thing taken off, and it is watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('mains-cut', true, 15 * HOUR_MS);
+    bench.run(15 * HOUR_MS + 10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.035);
+    expectToldTruly(grower);
+    runToDose(grower, DAY_MS);
+  });
+
+  it('has lost what a cloth drew out of it while the scale was unplugged', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('scale-unplugged', true, 7 * HOUR_MS);
+    bench.run(4 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(3 * HOUR_MS + 4 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray with a slow leak', () => {
   it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
     const grower = wateredTray();
@@ -156,6 +254,22 @@ describe('weights that nobody knows', () => {
     grower.call('mark.set', { mark: 'soaked' });
     bench.run(5 * MINUTE_MS);
     expect(stateOfAlarm(grower, 'calibration-missing')).toBe('returned');
+  });
+});
+
+describe('a tray of which nobody has said what it holds', () => {
+  it('is warmed again when it comes back a little drier', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    grower.call('mark.set', { mark: 'dry', trayG: grower.status().water.dryG ?? 0 });
+    expect(grower.status().water.capacityG).toBe(null);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.92;
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
   });
 });
 

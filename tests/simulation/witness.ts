@@ -17,6 +17,16 @@ interface Pumped {
   /** One entry into a stage: stages go forward only, but for a new sowing. */
   readonly entry: string;
   readonly kind: string;
+  /** What the pump was believed to give then, as a share of its calibration. */
+  readonly pumpShare: number;
+}
+
+/** What the pump gave in one entry into a stage. */
+interface StageWater {
+  readonly kind: string;
+  readonly ml: number;
+  /** The least that the pump was believed to give meanwhile, as a share of its calibration. */
+  readonly leastPumpShare: number;
 }
 
 interface Switching {
@@ -76,13 +86,16 @@ export class Witness {
     return most;
   }
 
-  /** What the pump gave in each entry into a stage, ml. */
-  stages(): { readonly kind: string; readonly ml: number }[] {
-    const byEntry = new Map<string, { kind: string; ml: number }>();
-    for (const { entry, kind, ml } of this.pumped) {
-      const stage = byEntry.get(entry) ?? { kind, ml: 0 };
-      stage.ml += ml;
-      byEntry.set(entry, stage);
+  /** What the pump gave in each entry into a stage. */
+  stages(): StageWater[] {
+    const byEntry = new Map<string, StageWater>();
+    for (const { entry, kind, ml, pumpShare } of this.pumped) {
+      const before = byEntry.get(entry);
+      byEntry.set(entry, {
+        kind: before?.kind ?? kind,
+        ml: (before?.ml ?? 0) + ml,
+        leastPumpShare: Math.min(before?.leastPumpShare ?? pumpShare, pumpShare),
+      });
     }
     return [...byEntry.values()];
   }
@@ -112,7 +125,9 @@ export class Witness {
         this.#ask();
         const { index, kind } = this.#status?.stage ?? { index: 0, kind: 'none' };
         const entry = `${this.#sowings}:${index}`;
-        this.pumped.push({ runMs: this.#runMs, ml: (onMs / 1000) * mlPerS, entry, kind });
+        const pumpShare = this.#status?.water.pumpShare ?? 1;
+        const ml = (onMs / 1000) * mlPerS;
+        this.pumped.push({ runMs: this.#runMs, ml, entry, kind, pumpShare });
       }
       return onMs;
     };

@@ -3,24 +3,29 @@
  *
  *     npm run swarm -- --seeds 200             that many, from a fresh seed on
  *     npm run swarm -- --from 1 --seeds 200    the same ones again
+ *     npm run swarm -- --seeds 1000 --figures  and keeps what it came to in FIGURES.md
  *     npm run swarm -- --seed 17               one of them, told in words, and shrunk
  *     npm run swarm -- --plan file.json        a plan that was printed
  *     npm run swarm -- --planted               is every planted bug found?
+ *     npm run swarm -- --planted --only feed   those that speak of it
  */
-import { mkdirSync, readFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { onAllProcessors } from '../../shared/host/crew';
 import { bundle } from '../bundle';
 import { drawPlan } from './draw';
+import { Figures } from './figures';
+import { findPlanted } from './find-planted';
 import type { Breach, Plan } from './plan';
-import { findPlanted } from './planted';
 import { runPlan } from './play';
 import { shrink } from './shrink';
 import { breachText, planText } from './words';
 import type { Done, Task } from './worker';
 
 const FOLDER = 'dist/swarm';
+const FIGURES = 'tests/swarm/FIGURES.md';
 const SEEDS_USUAL = 100;
 /** Of each promise so many seeds are shrunk: the others are likely the same. */
 const SHRUNK_EACH = 1;
@@ -60,40 +65,30 @@ function runOne(plan: Plan): void {
   if (breaches.length > 0) process.exitCode = 1;
 }
 
-async function runMany(fromSeed: number, count: number): Promise<void> {
+/** Runs them, and keeps the figures in the document if they are `kept`. */
+async function runMany(fromSeed: number, count: number, kept: boolean): Promise<void> {
   const script = resolve(FOLDER, 'worker.cjs');
   await bundle('tests/swarm/worker.ts', script);
   const began = nowS();
-  const broken = new Map<string, { readonly seed: number; readonly breach: Breach }[]>();
-  let trayDays = 0;
+  const figures = new Figures(fromSeed);
   await onAllProcessors<Task, Done>(
     script,
     Array.from({ length: count }, (_, i) => fromSeed + i),
     ({ task, outcome }) => {
-      trayDays += outcome.trayDays;
+      const seed = Number(task);
+      figures.add(seed, drawPlan(seed).events.length, outcome);
       for (const breach of outcome.breaches) {
-        const seeds = broken.get(breach.promise) ?? [];
-        broken.set(breach.promise, [...seeds, { seed: Number(task), breach }]);
-        process.stderr.write(`seed ${Number(task)}: ${breachText(breach)}\n`);
+        process.stderr.write(`seed ${seed}: ${breachText(breach)}\n`);
       }
       return true;
     },
   );
-  const seconds = nowS() - began;
-  say(`\n| seeds | from | tray-days | seconds | tray-days a second | broken promises |`);
-  say('| --- | --- | --- | --- | --- | --- |');
-  const total = [...broken.values()].reduce((sum, found) => sum + found.length, 0);
-  const pace = (trayDays / seconds).toFixed(1);
-  say(
-    `| ${count} | ${fromSeed} | ${trayDays.toFixed(0)} | ${seconds.toFixed(0)} | ${pace} | ${total} |`,
-  );
-  if (total === 0) return;
-  say('\n| promise | seeds |');
-  say('| --- | --- |');
-  for (const [promise, found] of broken) {
-    say(`| ${promise} | ${found.map(({ seed }) => seed).join(', ')} |`);
-  }
-  for (const found of broken.values()) {
+  const took = [nowS() - began, Math.min(availableParallelism(), count)] as const;
+  say(`\n${figures.table(...took)}`);
+  if (kept) writeFileSync(FIGURES, figures.document(...took));
+  if (figures.brokenCount === 0) return;
+  say(`\n${figures.brokenTable()}`);
+  for (const found of figures.broken.values()) {
     for (const { seed, breach } of found.slice(0, SHRUNK_EACH)) tell(drawPlan(seed), breach);
   }
   process.exitCode = 1;
@@ -115,15 +110,18 @@ async function main(): Promise<void> {
       from: { type: 'string' },
       plan: { type: 'string' },
       planted: { type: 'boolean' },
+      only: { type: 'string' },
+      figures: { type: 'boolean' },
     },
   });
-  if (values.planted) process.exitCode = (await findPlanted(FOLDER, say)) ? 0 : 1;
+  if (values.planted)
+    process.exitCode = (await findPlanted(FOLDER, values.only ?? '', say)) ? 0 : 1;
   else if (values.plan !== undefined) {
     runOne(readPlan(values.plan));
   } else if (values.seed !== undefined) runOne(drawPlan(whole('seed', values.seed, 0)));
   else {
     const from = whole('from', values.from, Date.now() % 2 ** 31);
-    await runMany(from, whole('seeds', values.seeds, SEEDS_USUAL));
+    await runMany(from, whole('seeds', values.seeds, SEEDS_USUAL), values.figures === true);
   }
 }
 

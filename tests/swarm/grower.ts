@@ -5,7 +5,6 @@ import { nextSteps } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import type { Status } from '../../shared/link/status';
 import type { LidPlace, Mark, Profile } from '../../shared/profile/profile';
-import type { Witness } from './witness';
 
 const MINUTE_MS = 60_000;
 /** A tray that was put back is known again sooner than this. */
@@ -16,6 +15,15 @@ const PRIME_MS = 10_000;
 
 /** Time passes; whoever watches looks meanwhile. */
 export type Pass = (ms: number) => void;
+
+/** Who watches, and has to be told what the grower knows or does. */
+export interface Watcher {
+  /** What the wool lacks, as a share of its capacity: a grower lifts plugs. */
+  readonly dryBack: number;
+  /** Somebody marked a weight that was none. */
+  weightsDoubtful: boolean;
+  readonly pins: { runByHand(ms: number): void };
+}
 
 /** The grower's own words are sent again until they get through; what the board refuses, it refuses. */
 export function attempt(act: () => void): void {
@@ -122,27 +130,27 @@ export class SwarmGrower {
     hand.putTray();
   }
 
-  prime(witness: Witness): void {
+  prime(witness: Watcher): void {
     witness.pins.runByHand(PRIME_MS);
     attempt(() => this.link.call('pump.run', { ms: PRIME_MS, reason: 'prime' }));
     this.pass(MINUTE_MS);
   }
 
   /** Sees to every alarm that stands: what its advice says to do, in order; then says that it was seen or mended. */
-  round(witness: Witness): void {
+  round(witness: Watcher): void {
     for (const { alarm, state } of this.#status?.alarms ?? []) {
       if (state !== 'normal') this.#seeTo(alarm, witness);
     }
   }
 
-  #seeTo(alarm: AlarmName, witness: Witness): void {
+  #seeTo(alarm: AlarmName, witness: Watcher): void {
     for (const step of nextSteps(alarm)) this.#do(step, witness);
     attempt(() => this.link.call('alarm.accept', { alarm }));
     // What latches says so at the end of its advice: `trayward alarm mended`.
     if (ALARMS[alarm].latched) attempt(() => this.link.call('alarm.clear', { alarm }));
   }
 
-  #do(step: string, witness: Witness): void {
+  #do(step: string, witness: Watcher): void {
     if (/^(If|Otherwise)/.test(step) && !this.#applies(step, witness)) return;
     if (step.startsWith('Put the tray back')) this.#putBack();
     if (step.startsWith('Put the lid')) this.setLid();
@@ -163,7 +171,7 @@ export class SwarmGrower {
   }
 
   /** Advice that hangs on what the grower sees. */
-  #applies(step: string, witness: Witness): boolean {
+  #applies(step: string, witness: Watcher): boolean {
     const { nowMs } = this.bench;
     if (step.startsWith('If it stands there')) return nowMs - this.#putBackMs > KNOWN_AGAIN_MS;
     return step.startsWith('If plugs feel light') && witness.dryBack > 0.3;

@@ -59,4 +59,6 @@ export interface Breach {
 export interface Outcome {
   readonly breaches: readonly Breach[];
   readonly trayDays: number;
+  /** Of the board. */
+  readonly starts: number;
 }

@@ -1,13 +1,5 @@
 /** Bugs that the swarm has to find: each is planted, and seeds are tried until one breaks a promise that holds without it. */
-import { resolve } from 'node:path';
-import { onAllProcessors } from '../../shared/host/crew';
-import { type Bug, bundle } from '../bundle';
-import type { Breach } from './plan';
-import type { Done, Task } from './worker';
-
-/** Each is found within so many seeds. */
-export const PLANTED_SEEDS_MOST = 100;
-const FIRST_SEED = 1;
+import type { Bug } from '../bundle';
 
 export const PLANTED: readonly Bug[] = [
   {
@@ -77,51 +69,119 @@ export const PLANTED: readonly Bug[] = [
     find: 'if (newer && isValueSound(flash, at, head, scratch)) live.set',
     replace: 'if (newer) live.set',
   },
+  {
+    sentence: 'The mat goes off above its band.',
+    file: 'firmware/control/heat.ts',
+    find: 'rootZoneC > band.highC && ranMs',
+    replace: 'rootZoneC > band.highC + 12 && ranMs',
+  },
+  {
+    sentence: 'The mat stays off while its tray stands somewhere else.',
+    file: 'firmware/control/interlock.ts',
+    find: "  if (away) return 'tray-off';\n  return probesSound",
+    replace: '  return probesSound',
+  },
+  {
+    sentence: 'The pump rests while its tray stands somewhere else.',
+    file: 'firmware/control/interlock.ts',
+    find: "  if (conditions.away) return 'tray-off';\n",
+    replace: '',
+  },
+  {
+    sentence: 'A hold gives its rescue once.',
+    file: 'firmware/control/need.ts',
+    find: 'rescue.doseMl > 0 && !input.rescued;',
+    replace: 'rescue.doseMl > 0;',
+  },
+  {
+    sentence: 'A day has all its hours.',
+    file: 'firmware/limits.ts',
+    find: 'dayHours: 25,',
+    replace: 'dayHours: 6,',
+  },
+  {
+    sentence: 'All of a dose counts.',
+    file: 'firmware/tray/water-account.ts',
+    find: 'Math.max(0, hour + cappedMl)',
+    replace: 'Math.max(0, hour + cappedMl / 2)',
+  },
+  {
+    sentence: 'A tray that comes back is known again.',
+    file: 'firmware/control/ledger.ts',
+    find: 'if (there !== null) return there;',
+    replace: '',
+  },
+  {
+    sentence: 'A root zone too cold is said.',
+    file: 'firmware/guard/limits.ts',
+    find: 'tooColdMs: HOUR_MS,',
+    replace: 'tooColdMs: 20 * HOUR_MS,',
+  },
+  {
+    sentence: 'What is mended of the water is over.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: '    if (record.present) return false;\n    if (record.standing) {',
+    replace:
+      '    if (record.present || record.spec.dropsPump) return false;\n    if (record.standing) {',
+  },
+  {
+    sentence: 'An alarm that stands is not raised again.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: '    if (record.present === present) return;\n',
+    replace: '',
+  },
+  {
+    sentence: 'What happens again is one alarm while it stands.',
+    file: 'firmware/guard/alarm-bank.ts',
+    find: '    if (record.standing) return;\n',
+    replace: '',
+  },
+  {
+    sentence: 'The newest record of a setting speaks.',
+    file: 'firmware/storage/settings.ts',
+    find: 'head.sequence > known.head.sequence;',
+    replace: 'head.sequence < known.head.sequence;',
+  },
+  {
+    sentence: 'A start goes on behind the last entry.',
+    file: 'firmware/storage/journal.ts',
+    find: '    slot = slotsUsed(flash, ring.offsetOf(newest));',
+    replace: '    slot = Math.max(0, slotsUsed(flash, ring.offsetOf(newest)) - 1);',
+  },
+  {
+    sentence: 'A dense record ends.',
+    file: 'firmware/limits.ts',
+    find: 'traceAfterMs: 10 * MINUTE_MS,',
+    replace: 'traceAfterMs: 10 * HOUR_MS,',
+  },
+  {
+    sentence: 'A scale that trembles for a moment is not noisy.',
+    file: 'firmware/limits.ts',
+    find: 'scaleNoisyMs: 10 * MINUTE_MS,',
+    replace: 'scaleNoisyMs: 5_000,',
+  },
+  {
+    sentence: 'A dose that ran out of a full tray puts the next off by an hour.',
+    file: 'firmware/limits.ts',
+    find: 'drainWaitMs: HOUR_MS,',
+    replace: 'drainWaitMs: 60 * HOUR_MS,',
+  },
+  {
+    sentence: 'A tray that was lifted off is away.',
+    file: 'firmware/tick/weights.ts',
+    find: 'this.#away = isAway(next, scale.grams, known.dryG);',
+    replace: 'this.#away = false;',
+  },
+  {
+    sentence: 'The ring goes on behind its newest sector after a start.',
+    file: 'firmware/storage/sector-ring.ts',
+    find: '  dropLeftBehind();\n  let tried = newest;',
+    replace: '  let tried = NO_SECTOR;',
+  },
+  {
+    sentence: 'A profile that is in order is taken up at each start.',
+    file: 'firmware/storage/profile-slots.ts',
+    find: 'return crc32(image) === head.imageCrc ? image : null;',
+    replace: 'return crc32(image) !== head.imageCrc ? image : null;',
+  },
 ];
-
-/** One line a bug; true when all were found. What is broken without any bug counts for none. */
-export async function findPlanted(folder: string, say: (text: string) => void): Promise<boolean> {
-  const seeds = Array.from({ length: PLANTED_SEEDS_MOST }, (_, i) => FIRST_SEED + i);
-  const clean = resolve(folder, 'worker.cjs');
-  await bundle('tests/swarm/worker.ts', clean);
-  let all = true;
-  say('| planted against | found by | seed | seeds tried |');
-  say('| --- | --- | --- | --- |');
-  /** What each seed breaks without a bug, asked only where it breaks something with one. */
-  const known = new Map<number, readonly string[]>();
-  for (const [i, bug] of PLANTED.entries()) {
-    const script = resolve(folder, `planted-${i}.cjs`);
-    await bundle('tests/swarm/worker.ts', script, bug);
-    let tried = 0;
-    let found: { readonly seed: number; readonly breach: Breach } | null = null;
-    const ahead = [...seeds];
-    while (found === null && ahead.length > 0) {
-      const suspects: { readonly seed: number; readonly breaches: readonly Breach[] }[] = [];
-      await onAllProcessors<Task, Done>(script, ahead, ({ task, outcome }) => {
-        const seed = Number(task);
-        tried += 1;
-        ahead.splice(ahead.indexOf(seed), 1);
-        if (outcome.breaches.length > 0) suspects.push({ seed, breaches: outcome.breaches });
-        return suspects.length === 0;
-      });
-      const [suspect] = suspects;
-      if (suspect === undefined) break;
-      const { seed, breaches } = suspect;
-      if (!known.has(seed)) {
-        await onAllProcessors<Task, Done>(clean, [seed], ({ outcome }) => {
-          known.set(
-            seed,
-            outcome.breaches.map(({ promise }) => promise),
-          );
-          return true;
-        });
-      }
-      const breach = breaches.find(({ promise }) => !known.get(seed)?.includes(promise));
-      if (breach !== undefined) found = { seed, breach };
-    }
-    if (found === null) all = false;
-    const how = found === null ? 'NOT FOUND | ' : `${found.breach.promise} | ${found.seed}`;
-    say(`| ${bug.sentence} | ${how} | ${tried} |`);
-  }
-  return all;
-}

@@ -80,7 +80,8 @@ class Run {
     }
     judgeKept(this.#grower.link, kept, this.#witness.accuse);
     judgeBounds(this.#grower.link, plan, days, this.#witness.accuse);
-    return { breaches: this.#witness.breaches, trayDays: days };
+    const starts = this.#bench.boots.length;
+    return { breaches: this.#witness.breaches, trayDays: days, starts };
   }
 
   #passTo(atMin: number): void {

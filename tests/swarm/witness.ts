@@ -111,6 +111,11 @@ export class Witness {
     return 1 - (wool.heldG + wool.channelG) / wool.capacityG;
   }
 
+  get #isAway(): boolean {
+    const { plant, faults } = this.bench.rig;
+    return !plant.trayOnScale || faults.wrong.trayLifted;
+  }
+
   #unwatched(): void {
     this.#beyondK = [];
     this.#unsaidBandMs = 0;
@@ -136,7 +141,9 @@ export class Witness {
     this.pins.stageBegins();
   }
 
+  /** A tray that stands somewhere else is not where its band is: that time does not count. */
   #judgeBand(stage: Stage, said: boolean): void {
+    if (this.#isAway) return;
     const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
     const bands = [stage, ...(isNew && this.#before ? [this.#before] : [])].flatMap((one) =>
       one.nightBand ? [one.band, one.nightBand] : [one.band],

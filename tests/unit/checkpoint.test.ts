@@ -43,6 +43,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       plantsG: anyNumber,
       shiftG: anyNumber,
       settledG: anyNumber,
+      handled: fc.nat(1),
       stepsG: fc
         .array(anyNumber, { minLength: steps, maxLength: steps })
         .map((all) => Float64Array.from(all)),

@@ -8,6 +8,7 @@ import {
   NO_WEIGHT,
   nextWeight,
   rescaledWeight,
+  weightBefore,
 } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
@@ -24,7 +25,10 @@ class TrayOnScale {
   grams: number;
   driesG = 0;
 
-  constructor(grams: number) {
+  constructor(
+    grams: number,
+    readonly holds = TRAY,
+  ) {
     this.grams = grams;
     this.rest(1);
   }
@@ -32,9 +36,17 @@ class TrayOnScale {
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
-    const { uptimeMs, driesG } = this;
-    const input = { ...TRAY, uptimeMs, grams, stable, expectedRiseG, driesG };
+    const { uptimeMs, driesG, holds } = this;
+    const input = { ...holds, uptimeMs, grams, stable, expectedRiseG, driesG };
     this.state = nextWeight(this.state, input);
+  }
+
+  /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
+  cutOff(changeG: number): void {
+    this.state = weightBefore(this.state.ledger, this.state.settledG, true);
+    for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
+    this.grams = this.state.settledG + changeG;
+    this.rest(QUIET_S + 30);
   }
 
   /** It dries for so long by `gPerH`, and the scale cannot say. */
@@ -191,6 +203,43 @@ describe('weight that is water', () => {
     }
   });
 
+  it('is no thing of 300 g that the wool could just hold: what stands above it for an hour does not run off', () => {
+    const tray = new TrayOnScale(4_480);
+    tray.byHand(300);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    for (let s = 0; s < 3_700; s++) tray.read(4_780 - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(300);
+    expect(tray.waterG).toBeCloseTo(4_473, 0);
+    tray.byHand(-300);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('that fills a dry tray is water, though it stands a little above what was thought its capacity', () => {
+    const tray = new TrayOnScale(1_400);
+    tray.byHand(3_380);
+    for (let s = 0; s < 8_000; s++) tray.read(4_780 - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('ran off far enough to be no thing, and stands a little above what was thought its capacity', () => {
+    const tray = new TrayOnScale(4_480);
+    tray.byHand(500);
+    for (let s = 0; s < 8_000; s++) tray.read(4_900 + 80 * Math.exp(-s / 300) - s * 0.002, true);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('runs off within the hour as far as it stands above what the wool holds, or came gently and runs in still', () => {
+    const poured = new TrayOnScale(4_480);
+    poured.byHand(300);
+    for (let s = 0; s < 8_000; s++) poured.read(4_596 + 184 * Math.exp(-s / 600), true);
+    expect(thingOnG(poured.state.ledger)).toBe(0);
+    const running = new TrayOnScale(4_480);
+    for (let s = 0; s < 300; s++) running.read(running.grams + unevenly(s), false);
+    running.rest(8_000);
+    expect(running.grams).toBeGreaterThan(4_740);
+    expect(thingOnG(running.state.ledger)).toBe(0);
+  });
+
   it('is what it was when several things are taken off in one, though one of them passed for water', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(1_742);
@@ -326,6 +375,17 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_000, 6);
   });
 
+  it('is away when it leaves what had passed for water, which was a thing beside it', () => {
+    const tray = new TrayOnScale(3_560);
+    tray.byHand(876);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    tray.byHand(-3_558);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(3_550);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(3_552, 6);
+  });
+
   it('that it lost while the scale was silent was dried, and no thing taken off meanwhile is mistaken for it', () => {
     for (const thingG of [0, 454]) {
       const tray = new TrayOnScale(4_200);
@@ -334,6 +394,60 @@ describe('weight that is water', () => {
       tray.byHand(-thingG);
       expect(tray.foreignG).toBe(0);
       expect(tray.waterG).toBeCloseTo(4_125, 6);
+    }
+  });
+
+  it('that is less after a power cut has dried, and is no thing taken off', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.cutOff(-160);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_340, 6);
+  });
+
+  it('that is much less after hours in which the scale was silent has dried; after minutes a lid was taken off', () => {
+    for (const [hours, lostG, foreignG] of [
+      [6, 465, 0],
+      [0.2, 350, -350],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.unweighed(hours, 0);
+      tray.byHand(-lostG);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+    }
+  });
+
+  it('dried through a power cut besides what was taken off or put back in it', () => {
+    for (const [thingG, foreignG] of [
+      [350, 0],
+      [-350, 0],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.byHand(thingG);
+      tray.cutOff(-thingG - 120);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+      expect(tray.waterG).toBeCloseTo(4_380, 6);
+    }
+  });
+
+  it('is as it was when a thing came whole and went whole, though a little was missing before', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(-19);
+    tray.byHand(549);
+    tray.byHand(-549);
+    expect(tray.state.ledger).toHaveLength(1);
+    expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+
+  it('is there again, a little drier, though nobody has said yet what it holds', () => {
+    for (const dryG of [TRAY.dryG, Number.NaN]) {
+      const tray = new TrayOnScale(2_686, { capacityG: Number.NaN, dryG });
+      tray.byHand(-2_686);
+      tray.byHand(5_000);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(true);
+      tray.byHand(-5_000);
+      tray.byHand(2_456);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(false);
+      expect(tray.waterG).toBeCloseTo(2_456, 6);
     }
   });
 
@@ -401,6 +515,76 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_190, 6);
   });
 });
+describe('a flooded tray', () => {
+  /** Half a litre more than it holds, and more running in for as long as nobody can say what it is. */
+  function flooded(): TrayOnScale {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    return tray;
+  }
+
+  function runsOff(tray: TrayOnScale, toG: number): void {
+    const fromG = tray.grams;
+    for (let s = 0; s < 2_400; s++) tray.read(toG + (fromG - toG) * Math.exp(-s / 300), true);
+    tray.rest(QUIET_S + 30);
+  }
+
+  it('that is tipped loses its flood first: nothing was taken off it', () => {
+    const tray = flooded();
+    tray.byHand(4_640 - tray.grams);
+    expect(tray.foreignG).toBe(0);
+    runsOff(tray, TRAY.capacityG);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+  });
+
+  it('that is held up for a minute while it runs off has lost water meanwhile', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    for (let s = 0; s < 60; s++) tray.read(s % 3, false);
+    tray.read(floodG - 120, false);
+    tray.rest(QUIET_S + 2);
+    expect(tray.waterG).toBeCloseTo(floodG - 120, 6);
+    runsOff(tray, TRAY.capacityG);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('that is set down again before all of it has run off is that tray', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(-floodG);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(floodG - 200);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(floodG - 200, 6);
+  });
+
+  it('has lost its lid, if all of the flood runs off besides', () => {
+    const tray = flooded();
+    tray.byHand(-350);
+    runsOff(tray, TRAY.capacityG - 350);
+    expect(tray.foreignG).toBe(-350);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+    tray.byHand(350);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+  });
+
+  it('whose lid is put back meanwhile had it taken off, and spilled nothing', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(-350);
+    tray.byHand(350);
+    expect(tray.waterG).toBeCloseTo(floodG, 6);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('has lost more than its flood when what is gone is heavier', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(TRAY.capacityG - floodG - 200);
+    expect(tray.waterG).toBeCloseTo(floodG, 6);
+  });
+});
 
 describe('slow change', () => {
   it('of any length is no hand: a tray dries and fills by itself', () => {
@@ -413,9 +597,12 @@ describe('slow change', () => {
 
   it('and a scale that cannot say change nothing', () => {
     const tray = new TrayOnScale(4_000);
-    const before = tray.state;
+    const { ledger, settledG, hand } = tray.state;
     tray.read(Number.NaN, false);
-    expect(tray.state).toBe(before);
+    expect(tray.state).toMatchObject({ ledger, settledG, hand });
+    const blind = tray.state;
+    tray.read(Number.NaN, false);
+    expect(tray.state).toBe(blind);
   });
 
   it('is followed only from the first settled weight on', () => {

@@ -1,0 +1,84 @@
+/**
+ * What the weight does after a step tells what the step was: water runs off, a thing does not. Pure; the steps themselves
+ * are booked in `ledger.ts`.
+ */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { foreignG, type Ledger, matchG, type Possible } from './ledger';
+
+/** Something came on the tray lately that may be water, and run out again. */
+export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
+  const last = ledger[ledger.length - 1];
+  if (last === undefined || Number.isNaN(last.afterG)) return false;
+  return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
+}
+
+/**
+ * What goes on rising by itself after it came, `roseG` lately, is water that runs in: from its highest on it may drain for
+ * as long. What rises by more at once is a dose.
+ */
+export function withFilling(
+  ledger: Ledger,
+  roseG: number,
+  grams: number,
+  uptimeMs: number,
+): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs) || grams <= last.afterG) return ledger;
+  if (roseG <= 0 || roseG > LIMITS.restlessG) return ledger;
+  return [...ledger.slice(0, -1), { ...last, afterG: grams, atMs: uptimeMs }];
+}
+
+/** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
+export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
+  return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
+}
+
+/**
+ * Water above what the wool holds runs off; what stands there as it came was a thing. What came gently may be running in
+ * still, and what would fill much of the wool is a soaking: then the capacity is what is wrong.
+ */
+export function withStanding(
+  ledger: Ledger,
+  grams: number,
+  { capacityG, dryG }: Possible,
+  uptimeMs: number,
+): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'water' || last.flowed || Number.isNaN(last.afterG)) return ledger;
+  const forMs = uptimeMs - last.atMs;
+  const aboveG = last.afterG - foreignG(ledger) - capacityG;
+  const rangeG = capacityG - dryG;
+  const cameSo = aboveG > LIMITS.standsShare * rangeG && aboveG <= last.stepG;
+  const isThingSized = last.stepG <= LIMITS.standsMostShare * rangeG;
+  const stands = cameSo && isThingSized && last.afterG - grams < aboveG / 2;
+  if (!stands || forMs < LIMITS.standsMs || forMs > 2 * LIMITS.standsMs) return ledger;
+  return [...ledger.slice(0, -1), { ...last, kind: 'on' }];
+}
+
+/**
+ * What passed for flood, lost in one piece, was a thing taken off if all of the flood runs off besides: that leaves the
+ * tray lighter by the thing than what it holds, sooner than it can dry. `waterG` is the tray with its water.
+ */
+export function withFloodGone(
+  ledger: Ledger,
+  waterG: number,
+  { capacityG }: Possible,
+  uptimeMs: number,
+): Ledger {
+  const lost = ledger[ledger.length - 1];
+  if (lost?.kind !== 'water' || lost.stepG > 0 || Number.isNaN(lost.afterG)) return ledger;
+  const lacksG = capacityG - waterG;
+  const driesG = (LIMITS.fallingG / LIMITS.fallingMs) * (uptimeMs - lost.atMs);
+  const isLost = lacksG > driesG && lacksG >= -lost.stepG - matchG(-lost.stepG);
+  return isLost ? [...ledger.slice(0, -1), { ...lost, kind: 'off' }] : ledger;
+}
+
+/** The last thing put on has shown to be water. */
+export function drained(ledger: Ledger): Ledger {
+  const last = ledger[ledger.length - 1];
+  return last?.kind === 'on'
+    ? [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }]
+    : ledger;
+}

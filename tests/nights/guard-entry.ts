@@ -1,0 +1,2 @@
+/** What the test of the guard's table runs, for one bundle. */
+export { runFault, scenesOf } from './guard-run';

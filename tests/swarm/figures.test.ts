@@ -1,0 +1,32 @@
+/** What a run of the swarm is told to have come to. */
+import { describe, expect, it } from 'vitest';
+import { Figures } from './figures';
+
+const CALM = { breaches: [], trayDays: 2.5, starts: 3 };
+const DRY = { promise: 'dry-unsaid', atMin: 90, says: 'dry-back 0.4' };
+const COLD = { promise: 'heat-not-back', atMin: 95, says: '18 C' };
+
+describe('the figures of a run', () => {
+  it('are sums over its seeds, in whatever order they end', () => {
+    const figures = new Figures(40);
+    figures.add(41, 7, CALM);
+    figures.add(40, 2_000, { ...CALM, trayDays: 1.5 });
+    const table = figures.table(4, 2);
+    expect(table).toContain('40 to 41');
+    expect(table).toMatch(/tray-days +\| 4 /);
+    expect(table).toMatch(/things that happened +\| 2,007 /);
+    expect(table).toMatch(/starts of the board +\| 6 /);
+    expect(table).toMatch(/a second and thread \| 0\.5 /);
+    expect(figures.document(4, 2)).toContain('Every promise was kept.');
+  });
+
+  it('name each broken promise with its seeds', () => {
+    const figures = new Figures(1);
+    figures.add(9, 4, { ...CALM, breaches: [DRY, COLD] });
+    figures.add(3, 4, { ...CALM, breaches: [DRY] });
+    expect(figures.brokenCount).toBe(3);
+    expect(figures.brokenTable()).toContain('| dry-unsaid | 3, 9 |');
+    expect(figures.document(1, 1)).toContain('| heat-not-back | 9 |');
+    expect(figures.document(1, 1)).not.toContain('was kept');
+  });
+});

@@ -1,0 +1,88 @@
+/** What a run of many seeds came to: as a table to look at, and as a document that is kept. Pure. */
+import type { Breach, Outcome } from './plan';
+
+/** A seed, and what broke in it. */
+interface Broken {
+  readonly seed: number;
+  readonly breach: Breach;
+}
+
+/** Sums over the seeds of one run. */
+export class Figures {
+  /** By promise. */
+  readonly broken = new Map<string, readonly Broken[]>();
+  #seeds = 0;
+  #trayDays = 0;
+  #events = 0;
+  #starts = 0;
+
+  constructor(readonly fromSeed: number) {}
+
+  /** One seed more, in whose plan so many `events` happen. */
+  add(seed: number, events: number, { breaches, trayDays, starts }: Outcome): void {
+    this.#seeds += 1;
+    this.#trayDays += trayDays;
+    this.#events += events;
+    this.#starts += starts;
+    for (const breach of breaches) {
+      const others = this.broken.get(breach.promise) ?? [];
+      this.broken.set(breach.promise, [...others, { seed, breach }]);
+    }
+  }
+
+  /** Promises broken, a seed that breaks two of them counted twice. */
+  get brokenCount(): number {
+    return [...this.broken.values()].reduce((sum, found) => sum + found.length, 0);
+  }
+
+  /** `seconds` by the wall, on so many `threads`. */
+  table(seconds: number, threads: number): string {
+    const paceADay = (this.#trayDays / seconds / threads).toFixed(1);
+    const rows = [
+      ['seeds', `${this.fromSeed} to ${this.fromSeed + this.#seeds - 1}`],
+      ['trays', grouped(this.#seeds)],
+      ['tray-days', grouped(this.#trayDays)],
+      ['things that happened', grouped(this.#events)],
+      ['starts of the board', grouped(this.#starts)],
+      ['broken promises', grouped(this.brokenCount)],
+      ['tray-days a second and thread', paceADay],
+    ] as const;
+    const widths = [0, 1].map((i) => Math.max(...rows.map((row) => row[i]?.length ?? 0)));
+    const line = (cells: readonly string[]): string =>
+      `| ${cells.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join(' | ')} |`;
+    const [head, ...others] = rows;
+    return [line(head), line(widths.map((width) => '-'.repeat(width))), ...others.map(line)].join(
+      '\n',
+    );
+  }
+
+  /** Which promises broke, and where; empty when none did. */
+  brokenTable(): string {
+    if (this.broken.size === 0) return '';
+    const rows = [...this.broken].map(([promise, found]) => {
+      const seeds = found.map(({ seed }) => seed).sort((a, b) => a - b);
+      return `| ${promise} | ${seeds.join(', ')} |`;
+    });
+    return ['| promise | seeds |', '| ------- | ----- |', ...rows].join('\n');
+  }
+
+  /** The document that is kept. */
+  document(seconds: number, threads: number): string {
+    const broken = this.brokenTable();
+    const count = this.#seeds;
+    return `# A run of the swarm
+
+\`npm run swarm -- --from ${this.fromSeed} --seeds ${count} --figures\` wrote this. The same seeds give the same trays on any machine;
+how fast they go is this machine's. What is promised: \`README.md\`.
+
+${this.table(seconds, threads)}
+
+${broken === '' ? 'Every promise was kept.' : broken}
+`;
+  }
+}
+
+/** A whole number with its thousands apart. */
+function grouped(value: number): string {
+  return Math.round(value).toLocaleString('en-GB');
+}

@@ -10,6 +10,7 @@ import { choose } from '../arguments/choice';
 import { given, quantity, whole } from '../arguments/options';
 import type { Act } from '../context';
 import { invalid, refused, usage } from '../failure';
+import { readEc } from '../feed/strength';
 import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
 import { feedWantedText, reservoirText } from '../words/feed';
@@ -35,7 +36,7 @@ These are written into the journal, and change nothing:
 const OPTIONS = {
   weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
   volume: quantity('volume', 'Give a volume with its unit, such as 4l.'),
-  ec: quantity('ec', 'Give the EC with its unit, such as 0.8mS/cm.'),
+  ec: readEc('Give the EC with its unit, such as 0.8mS/cm.'),
   pieces: whole(1, LIMITS.piecesMax),
   yes: given,
 };

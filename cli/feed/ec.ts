@@ -8,13 +8,14 @@ import {
   standardAt,
   standardRangeC,
 } from '../../shared/physics/ec';
+import { PUREST_MS_CM } from '../../shared/physics/feed';
 import { formatPpm, formatQuantity, PPM_SCALES } from '../../shared/units';
 import { rangeText, within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
 import { AT_25C, presentMsCm } from './mix';
-import { readEc } from './strength';
+import { shownEc } from './strength';
 
 const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
 const BOTTLE_EXAMPLE = 'For example: trayward feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C';
@@ -30,9 +31,6 @@ const OPTIONS = {
     BOTTLE_EXAMPLE,
   ),
 };
-
-/** Rain has five times as much, purified water twice (common practice). */
-const PURER_MS_CM = 0.005;
 
 /** A reading in each way that meters have. */
 function scalesAnswer(context: Context, readMsCm: number, atC: number | null): Answer {
@@ -52,7 +50,7 @@ function scalesAnswer(context: Context, readMsCm: number, atC: number | null): A
     ...PPM_SCALES.map((scale) => ({ label: '', value: formatPpm(ecMsCm, scale) })),
   ];
   const pure =
-    readMsCm < PURER_MS_CM ? ' Purer than rain: if a meter showed that, was it mS/cm?' : '';
+    readMsCm < PUREST_MS_CM ? ' Purer than rain: if a meter showed that, was it mS/cm?' : '';
   const how =
     atC === null
       ? 'One strength, as meters show it. The number of a ppm scale is by what it multiplies mS/cm.'
@@ -113,7 +111,7 @@ export function addEc(noun: Command, act: Act): void {
     .option('--bottle <ec>', 'the standard it was read in: 84, 500 or 1413 uS/cm, 12.88 mS/cm')
     .action(
       act(OPTIONS, async (context, { at, bottle }, [typed]) => {
-        const reading = readEc(EXAMPLE)(typed, 'The reading', context.units);
+        const reading = shownEc(EXAMPLE)(typed, 'The reading', context.units);
         if (bottle !== null) {
           if (at !== null) return bottleAnswer(context, reading, bottle, at);
           throw usage('--at is missing: a standard changes with its temperature.', BOTTLE_EXAMPLE);

@@ -60,10 +60,21 @@ describe('feed mix', () => {
     ['--to', '800mS/cm', 'Did you mean 800 uS/cm'],
     ['--gain', '2uS/cm', 'Did you mean 2 mS/cm'],
     ['--has', '300mS/cm', 'Did you mean 300 uS/cm'],
+    ['--has', '0.3uS/cm', 'Did you mean 0.3 mS/cm'],
+    ['--water', '0.4uS/cm', 'Did you mean 0.4 mS/cm'],
+    ['--has', '0.3ppm500', 'Did you mean 0.3 mS/cm'],
   ])('says what %s %s was meant to be', async (flag, value, meant) => {
     const { code, stderr } = await mix(...FRESH, flag, value);
     expect(code).toBe(2);
     expect(stderr.replace(/\s+/g, ' ')).toContain(meant);
+  });
+
+  it('takes water with nothing in it, and what purified water and rain have', async () => {
+    for (const pure of ['0uS/cm', '5uS/cm', '0.01mS/cm', '25uS/cm']) {
+      expect((await mix(...FRESH, '--has', pure)).code, pure).toBe(0);
+    }
+    const purest = await mix(...FRESH, '--has', '2uS/cm');
+    expect(purest.stderr.replace(/\s+/g, ' ')).toContain('counts as 0 mS/cm');
   });
 
   it('never asks for more water than the reservoir has room for: some is poured out first', async () => {

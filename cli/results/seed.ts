@@ -1,6 +1,6 @@
 /** What the commands on seed give. */
 import * as z from 'zod';
-import type { JudgedSeries } from '../seed/judged';
+import { type JudgedSeries, PACINGS } from '../seed/judged';
 import type { SowingResult } from '../seed/kept';
 import type { ReplicatesResult, ThermalResult } from '../seed/trials';
 
@@ -65,8 +65,9 @@ export const seedTestResult = z.object({
       highDays: number,
       sources: z.array(text).readonly(),
       normalShare: orNull,
-      halfUpDay: orNull.describe('day by which half of those sown stood'),
-      pacing: z.enum(['early', 'in-time', 'late', 'waiting']),
+      halfUpDay: orNull.describe('half of those sown stood, straight between the counts'),
+      halfUpAfterDay: orNull.describe('the count before: half may have stood any time since'),
+      pacing: z.enum(PACINGS),
     })
     .nullable(),
 }) satisfies z.ZodType<JudgedSeries>;

@@ -1,5 +1,5 @@
 /** A series of counts, judged: how many, how fast, how even; against another lot and against the crop's table. Pure. */
-import type { Crop } from '../../shared/crops/library/crop';
+import type { Crop, Range } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
 import { accept, type Verdict } from '../../shared/physics/verdict';
 import { fisherChance } from '../../shared/statistics/fisher';
@@ -79,23 +79,39 @@ export function comparedLots(one: Lot, other: Lot) {
   };
 }
 
-/** How emergence stands against the table: `waiting` while half may still come up in time. */
-export type Pacing = 'early' | 'in-time' | 'late' | 'waiting';
+/**
+ * How emergence stands against the table: `waiting` while half may still come up in time, `unsure` where half stood at
+ * some time between two counts, of which the one is in time and the other is not.
+ */
+export const PACINGS = ['early', 'in-time', 'late', 'waiting', 'unsure'] as const;
+export type Pacing = (typeof PACINGS)[number];
 
-/** Day by which half of those sown stood; it may have been earlier where that was the first count. Null: not yet. */
-function halfUpBy({ of, counts }: Series): number | null {
-  const first = counts.find(({ standing }) => standing >= of / 2);
-  if (first === undefined) return null;
-  return dayOfShare(newlyUp(counts), of, 0.5) ?? first.day;
+/** When half of those sown stood: after one count, and by the next. */
+interface HalfUp {
+  /** 0, the sowing, where half stood at the first count. */
+  readonly afterDay: number;
+  readonly byDay: number;
+  /** In between, by a straight line. */
+  readonly day: number;
 }
 
-function pacing(series: Series, low: number, high: number): Pacing {
-  const half = halfUpBy(series);
-  if (half !== null) {
-    if (half > high) return 'late';
-    return half < low ? 'early' : 'in-time';
-  }
-  return (series.counts.at(-1)?.day ?? 0) > high ? 'late' : 'waiting';
+/** Null while half has not been seen. */
+function halfUpOf({ of, counts }: Series): HalfUp | null {
+  const place = counts.findIndex(({ standing }) => standing >= of / 2);
+  const by = counts[place];
+  if (by === undefined) return null;
+  return {
+    afterDay: counts[place - 1]?.day ?? 0,
+    byDay: by.day,
+    day: dayOfShare(newlyUp(counts), of, 0.5) ?? by.day,
+  };
+}
+
+function pacing({ counts }: Series, half: HalfUp | null, { low, high }: Range): Pacing {
+  if (half === null) return (counts.at(-1)?.day ?? 0) > high ? 'late' : 'waiting';
+  if (half.byDay < low) return 'early';
+  if (half.byDay <= high) return 'in-time';
+  return half.afterDay >= high ? 'late' : 'unsure';
 }
 
 /** What the crop library says, and how the series stands against it. */
@@ -109,6 +125,8 @@ export interface TableJudgement {
   /** Share of good seed that comes up then; null where nobody recorded it. */
   readonly normalShare: number | null;
   readonly halfUpDay: number | null;
+  /** Day of the count before that, 0 where there is none; half may have stood any time since. */
+  readonly halfUpAfterDay: number | null;
   readonly pacing: Pacing;
 }
 
@@ -117,6 +135,7 @@ export function againstTable(series: Series, crop: Crop, atC: number): Verdict<T
   const forecast = emergence(crop, atC);
   if (!forecast.ok) return forecast;
   const { days, estimates, normal } = forecast.value;
+  const half = halfUpOf(series);
   return accept({
     crop: crop.name,
     atC,
@@ -124,8 +143,9 @@ export function againstTable(series: Series, crop: Crop, atC: number): Verdict<T
     highDays: days.high,
     sources: [...new Set(estimates.map(({ source }) => source))],
     normalShare: normal?.share ?? null,
-    halfUpDay: halfUpBy(series),
-    pacing: pacing(series, days.low, days.high),
+    halfUpDay: half?.day ?? null,
+    halfUpAfterDay: half?.afterDay ?? null,
+    pacing: pacing(series, half, days),
   });
 }
 

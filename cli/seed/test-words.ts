@@ -1,4 +1,5 @@
 /** What counts of emergence are worth, in a grower's words. */
+import { printedDays } from '../../shared/crops/library/emergence';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Context } from '../context';
 import { type Fact, facts, wrap } from '../terminal/output';
@@ -63,13 +64,25 @@ const PACING: Readonly<Record<Pacing, string>> = {
   'in-time': 'It came up in time.',
   late: 'It is late: look at the temperature in the plugs, how wet they are, and the age of the seed.',
   waiting: 'Half of it is not up yet, and it may still come in time.',
+  unsure: 'That may have been in time, or late: count every day about then.',
 };
+
+/** Where half stood at some time between two counts, and the table does not tell in which part of it. */
+function betweenText({ pacing, halfUpAfterDay }: NonNullable<JudgedSeries['table']>): string {
+  if (pacing !== 'unsure' || halfUpAfterDay === null) return '';
+  return halfUpAfterDay === 0
+    ? 'Half of it stood at the first count already. '
+    : `Half of it came to stand at some time after the count of day ${halfUpAfterDay.toFixed(1)}. `;
+}
 
 function tableText(table: NonNullable<JudgedSeries['table']>, units: UnitSystem): string {
   const { crop, atC, lowDays, highDays, normalShare, sources } = table;
+  const printed = printedDays({ low: lowDays, high: highDays });
+  const after =
+    printed.low === printed.high ? `${printed.low} d` : `${printed.low} to ${printed.high} d`;
   const at = formatQuantity('temperature', atC, units);
   const normal = normalShare === null ? '' : `, ${percent(normalShare)} of good seed`;
-  return `By the table half of ${crop} seed is up after ${lowDays.toFixed(0)} to ${highDays.toFixed(0)} days at ${at}${normal} (${sources.join('; ')}). ${PACING[table.pacing]}`;
+  return `By the table half of ${crop} seed is up after ${after} at ${at}${normal} (${sources.join('; ')}). ${betweenText(table)}${PACING[table.pacing]}`;
 }
 
 function againstText(judged: JudgedSeries): string {

@@ -225,6 +225,31 @@ describe('seed test', () => {
     expect(told(stdout)).toContain('Harrington and Minges 1954');
   });
 
+  it.each([
+    // Harrington and Minges 1954 print one whole number for each.
+    ['tomato', '20C', '8 d at 20'],
+    ['pepper', '25C', '8 d at 25'],
+    ['onion', '15C', '7 d at 15'],
+    ['tomato', '22C', '7 to 8 d at 22'],
+  ])('tells the days of %s at %s as the table prints them', async (crop, at, days) => {
+    const { stdout } = await test('--of', '50', '--day', '7=3', '--crop', crop, '--at', at);
+    expect(told(stdout)).toContain(`half of ${crop} seed is up after ${days}.0 °C`);
+  });
+
+  it.each([
+    // Half stood somewhere between the counts of days 7 and 9, and 8 is in time.
+    [['7=3', '9=30'], 'unsure', 'after the count of day 7.0. That may have been in time, or late'],
+    [['12=30'], 'unsure', 'Half of it stood at the first count already'],
+    [['8=3', '8.4=30'], 'in-time', 'It came up in time'],
+    // Not even half on the day after the table's last.
+    [['8.6=24', '9=30'], 'late', 'It is late'],
+  ])('says late of %j only where the counts show it: %s', async (pairs, pacing, words) => {
+    const counts = pairs.flatMap((day) => ['--day', day]);
+    const line = ['--of', '50', ...counts, '--crop', 'tomato', '--at', '20C'];
+    expect(JSON.parse((await test(...line, '--json')).stdout).result.table.pacing).toBe(pacing);
+    expect(told((await test(...line)).stdout)).toContain(words);
+  });
+
   it('says nothing of a pace where all came up at one count', async () => {
     const { stdout } = await test('--of', '50', '--day', '9=40');
     expect(stdout).not.toContain('mean time');

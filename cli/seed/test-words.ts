@@ -4,9 +4,10 @@ import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Context } from '../context';
 import { type Fact, facts, wrap } from '../terminal/output';
 import { plot } from '../terminal/plot';
+import { percent } from '../words/percent';
 import type { JudgedSeries, Pacing } from './judged';
 import type { ReplicatesResult, ThermalResult } from './trials';
-import { days, percent } from './words';
+import { days } from './words';
 
 const PLOT_ROWS = 11;
 const PLOT_WIDTH = 60;
@@ -107,7 +108,7 @@ export function testText(judged: JudgedSeries, { style, units }: Context): strin
   const up: Fact = {
     label: 'came up',
     value: `${emerged}, ${percent(share)}`,
-    note: `${Math.round(lowShare * 100)} to ${percent(highShare)} of such seed (95 %, Wilson)`,
+    note: `${Math.round(lowShare * 100)} to ${Math.round(highShare * 100)} % of such seed (95 %, Wilson)`,
   };
   const fell = standing < emerged ? [`${emerged - standing} that were up stand no more.`] : [];
   const atOnce = isAtOnce(judged)

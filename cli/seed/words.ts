@@ -2,11 +2,10 @@
 
 import { localTime } from '../terminal/local-time';
 import { type Style, table, wrap } from '../terminal/output';
+import { percent } from '../words/percent';
 import { type KeptCount, placeText, type Sowing, type SowingResult } from './kept';
 import { DAY_MS } from './limits';
 
-/** Whole per cent: one seed in a hundred is one of them. */
-export const percent = (share: number): string => `${Math.round(share * 100)} %`;
 export const days = (value: number): string => `${value.toFixed(1)} d`;
 
 /**

@@ -200,7 +200,7 @@ describe('the tables', () => {
     expect(told?.rows.at(-1)).toEqual([
       'All of this time',
       '4 h 46 min',
-      '39 %',
+      '40 %',
       '0.24 kWh',
       '0.07',
     ]);
@@ -234,6 +234,12 @@ describe('the tables', () => {
     ]);
     const told = tableOf(report, 'What the grower told')?.rows.map(([, what]) => what);
     expect(told?.slice(1)).toEqual(['Counted: 49 of 98 stand.', 'Note: "leaned, lamp lowered".']);
+  });
+
+  it('tell a share of the seed as `seed count` does: 41 of 98 are 42 %', () => {
+    const made = calm();
+    made.note({ kind: 'count', stage: 0, standing: 41, of: 98 });
+    expect(tableOf(reported(made.goOn(1)), 'What came up')?.rows[0]?.[3]).toBe('42 %');
   });
 
   it('leave out what is not known: without its profile a stage has a number alone', () => {

@@ -104,7 +104,7 @@ function stagesTable(record: Record, frame: Frame): Table {
   });
   return {
     title: 'Stages',
-    note: `The lid is as the stage wants it: nobody measures how it was. In band: readings inside it or within ${formatQuantity('temperature-difference', IN_BAND_K, units)}.`,
+    note: `The lid is as the stage wants it: nobody measures how it was, and where you marked it the plot shows that. In band: readings inside it or within ${formatQuantity('temperature-difference', IN_BAND_K, units)}.`,
     columns: [
       ...words('Stage', 'Began', 'For', 'Lid', 'Root zone'),
       ...numbers('In band', 'Doses', 'Water'),

@@ -142,6 +142,21 @@ describe('the time that is told', () => {
 });
 
 describe('the plot', () => {
+  it('has the lid where the grower marked it, until a stage wants it elsewhere', () => {
+    const made = calm();
+    made.note({ kind: 'note', more: 0, text: 'lid vents open' });
+    made.goOn(6);
+    // No mark of the lid, but the end of a longer note.
+    made.note({ kind: 'note', more: 1, text: 'moved it, the old' });
+    made.note({ kind: 'note', more: 0, text: 'lid off' });
+    const { lids } = reported(made.goOn(6).goOn(6, { stage: 1, rootC: 25 })).plot;
+    expect(lids.map(({ label, from }) => [label, Math.round(from / 60)])).toEqual([
+      ['closed', 0],
+      ['vents open, marked', 12],
+      ['propped', 24],
+    ]);
+  });
+
   it('has the band and the lid of each stage, for as long as it ran', () => {
     const { bands, stages, lids } = reported(calm().goOn(6, { stage: 1, rootC: 25 })).plot;
     expect(bands).toMatchObject([

@@ -1,5 +1,6 @@
 /** What counts of emergence are worth, in a grower's words. */
 import { printedDays } from '../../shared/crops/library/emergence';
+import { REPLICATES_FROM_PERCENT } from '../../shared/statistics/tolerances';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Context } from '../context';
 import { type Fact, facts, wrap } from '../terminal/output';
@@ -142,7 +143,11 @@ export function replicatesText(result: ReplicatesResult): string {
   const { meanPercent, rangePoints, tolerancePoints, agree } = result;
   const found = `Mean ${meanPercent.toFixed(0)} %, and ${rangePoints} points from least to most.`;
   if (tolerancePoints === null) {
-    return `${found} The table (7 CFR 201.55) has no figure for such a mean.`;
+    const isBetween =
+      meanPercent > 100 - REPLICATES_FROM_PERCENT && meanPercent < REPLICATES_FROM_PERCENT;
+    return isBetween
+      ? `${found} The rows of 7 CFR 201.55 known here stop at a mean of ${REPLICATES_FROM_PERCENT} %: its printed table goes on, look there.`
+      : `${found} So near to all or none the table (7 CFR 201.55) has no figure.`;
   }
   return `${found} ${tolerancePoints} are tolerated (7 CFR 201.55): ${agree ? 'they agree' : 'they do not agree; repeat the test'}.`;
 }

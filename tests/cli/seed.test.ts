@@ -290,7 +290,11 @@ describe('seed replicates', () => {
     [['91', '88', '94', '90'], '11 are tolerated (7 CFR 201.55): they agree'],
     [['91', '70', '94', '90'], 'they do not agree; repeat the test'],
     [['90', '99'], '7 are tolerated (7 CFR 201.55): they do not agree'],
-    [['60', '55', '70', '61'], 'no figure for such a mean'],
+    [['60', '55', '70', '61'], 'known here stop at a mean of 71 %: its printed table goes on'],
+    [['30', '30', '31', '32'], 'known here stop at a mean of 71 %'],
+    [['70', '71', '70', '72'], '18 are tolerated (7 CFR 201.55): they agree'],
+    [['100', '100', '99', '100'], 'So near to all or none the table (7 CFR 201.55) has no figure'],
+    [['99', '98'], 'So near to all or none'],
   ])('%j: %s', async (counts, words) => {
     expect(told((await trayward('seed', 'replicates', ...counts)).stdout)).toContain(words);
   });

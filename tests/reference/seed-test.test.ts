@@ -1,7 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { thermalTimeOf } from '../../shared/physics/thermal-time';
 import { emergencePace, type NewlyUp, newlyUp } from '../../shared/statistics/germination';
-import { replicateRange, twoTestsTolerance } from '../../shared/statistics/tolerances';
+import {
+  REPLICATES_FROM_PERCENT,
+  replicateRange,
+  twoTestsTolerance,
+} from '../../shared/statistics/tolerances';
 
 /** Newly up on days from `first` on. */
 const rowsFrom = (first: number, counts: readonly number[]): NewlyUp[] =>
@@ -188,9 +192,15 @@ describe('tolerances of official seed tests', () => {
     expect(twoTestsTolerance(mean)).toBe(points);
   });
 
-  test('have no figure for all or none, nor for poor replicates', () => {
+  test('are not known for replicates whose mean is nearer to half: the printed table goes on there', () => {
+    for (const mean of [70, 60, 51, 45, 31]) expect(replicateRange(4, mean)).toBeNull();
+    expect(replicateRange(4, REPLICATES_FROM_PERCENT)).toBe(18);
+    expect(replicateRange(4, 101 - REPLICATES_FROM_PERCENT)).toBe(18);
+  });
+
+  test('have no figure for all or none', () => {
     expect(twoTestsTolerance(100)).toBeNull();
-    expect(replicateRange(4, 60)).toBeNull();
+    expect(replicateRange(4, 100)).toBeNull();
     expect(replicateRange(4, 0)).toBeNull();
   });
 });

@@ -4,6 +4,7 @@ import {
   AIR_LIMITS,
   deficitKpa,
   dewPointC,
+  dewPointRangeC,
   lidStepFor,
   vapourOfWetBulb,
   WET_BULB_AIR,
@@ -13,6 +14,7 @@ import { needed, oneOf } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
+import { asKnown, WHOLE } from '../results/known';
 import { facts, wrap } from '../terminal/output';
 import { airFacts, airSentences } from '../words/air';
 
@@ -86,8 +88,23 @@ const doubtKpaOf = ({ air, wetBulb }: Asked): number =>
     ? saturationKpa(air) * HYGROMETER_SHARE
     : (saturationSlope(wetBulb) + PSYCHROMETER_KPA_K) * THERMOMETER_K;
 
+/** Where the instrument leaves it open by more, tenths of a degree mean nothing. */
+const DEW_POINT_OPEN_K = 5;
+
+/** The dew point as closely as the instrument tells it, and the warmest it may be; null where it tells no more than that. */
+function dewPointOf(vapourKpa: number, doubtKpa: number) {
+  const { low, high } = dewPointRangeC(vapourKpa, doubtKpa);
+  const isOpen = high - low > DEW_POINT_OPEN_K;
+  const told = isOpen ? WHOLE(dewPointC(vapourKpa)) : dewPointC(vapourKpa);
+  return {
+    dewPointC: Number.isFinite(low) ? told : null,
+    dewPointMostC: isOpen ? WHOLE(high) : high,
+  };
+}
+
 function airResult(asked: Asked) {
   const vapourKpa = vapourKpaOf(asked);
+  const doubtKpa = doubtKpaOf(asked);
   const leaf = leafC(asked);
   const leafVpdKpa = deficitKpa(leaf, vapourKpa);
   return {
@@ -97,8 +114,8 @@ function airResult(asked: Asked) {
     vapourKpa,
     vpdKpa: deficitKpa(asked.air, vapourKpa),
     leafVpdKpa,
-    dewPointC: dewPointC(vapourKpa),
-    doubtKpa: doubtKpaOf(asked),
+    ...dewPointOf(vapourKpa, doubtKpa),
+    doubtKpa,
     lid: lidStepFor(leafVpdKpa),
   };
 }
@@ -123,7 +140,7 @@ export function register(noun: Command, act: Act): void {
     .option('--altitude <distance>', 'with --wet-bulb: height above the sea, such as 1200m')
     .action(
       act(OPTIONS, async (context, options) => {
-        const result = airResult(options);
+        const result = asKnown(airResult(options));
         const { style, units } = context;
         const sentences = airSentences(result, units).map((text) => wrap(text, style.width));
         return { result, text: [facts(airFacts(result, units), style), ...sentences].join('\n') };

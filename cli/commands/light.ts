@@ -20,6 +20,7 @@ import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { judgedLight, type LightWanted, lightWanted } from '../light/wanted';
+import { asKnown, roughly } from '../results/known';
 import { facts, wrap } from '../terminal/output';
 import { lightFacts, lightSentences } from '../words/light';
 import { registerHeight } from './light-height';
@@ -101,12 +102,15 @@ function lightAndHours(
 function dliResult(light: Light, hours: number, lamp: LampName | null, wanted: LightWanted | null) {
   const leastMol = lightSumMol(light.leastUmol, hours);
   const mostMol = lightSumMol(light.mostUmol, hours);
+  const known = light.leastUmol === light.mostUmol ? (value: number) => value : roughly;
   return {
-    ...light,
+    ppfdUmol: known(light.ppfdUmol),
+    leastUmol: known(light.leastUmol),
+    mostUmol: known(light.mostUmol),
     hours,
-    sumMol: lightSumMol(light.ppfdUmol, hours),
-    leastMol,
-    mostMol,
+    sumMol: known(lightSumMol(light.ppfdUmol, hours)),
+    leastMol: known(leastMol),
+    mostMol: known(mostMol),
     lamp: lamp === null ? null : { name: lamp, lux: luxOfPpfd(light.ppfdUmol, LAMPS[lamp]) },
     wanted: wanted === null ? null : { ...wanted, judged: judgedLight(leastMol, mostMol, wanted) },
   };
@@ -150,7 +154,7 @@ export function register(noun: Command, act: Act): void {
         }
         const wanted = crop === null ? null : lightWanted(crop, stage);
         const found = lightAndHours(told, hours, dli ?? wanted?.lowMol ?? null);
-        const result = dliResult(found.light, found.hours, lamp, wanted);
+        const result = asKnown(dliResult(found.light, found.hours, lamp, wanted));
         return { result, text: dliText(result, context) };
       }),
     );

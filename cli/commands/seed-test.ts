@@ -15,6 +15,7 @@ import { within } from '../arguments/within';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
+import { asKnown } from '../results/known';
 import { countedOf } from '../seed/counted';
 import {
   againstTable,
@@ -200,10 +201,8 @@ function registerThermal(noun: Command, act: Act): void {
     .option('--to <temperature>', 'and how long it takes at this one')
     .action(
       act(THERMAL, async (context, { to }, args) => {
-        const result = thermalResult(
-          args.map((one) => timedAt(one, context.units)),
-          to,
-        );
+        const trials = args.map((one) => timedAt(one, context.units));
+        const result = asKnown(thermalResult(trials, to));
         return { result, text: wrap(thermalText(result, context.units), context.style.width) };
       }),
     );

@@ -9,10 +9,11 @@ import {
   standardRangeC,
 } from '../../shared/physics/ec';
 import { PUREST_MS_CM } from '../../shared/physics/feed';
-import { formatPpm, formatQuantity, PPM_SCALES } from '../../shared/units';
+import { formatQuantity, PPM_SCALES } from '../../shared/units';
 import { rangeText, within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
 import { usage } from '../failure';
+import { asKnown } from '../results/known';
 import { facts, wrap } from '../terminal/output';
 import { AT_25C, presentMsCm } from './mix';
 import { shownEc } from './strength';
@@ -43,20 +44,24 @@ function scalesAnswer(context: Context, readMsCm: number, atC: number | null): A
     );
   }
   const [ppm500, ppm640, ppm700] = PPM_SCALES.map((scale) => ecMsCm * scale);
+  const result = asKnown({ readMsCm, atC, ecMsCm, ppm500, ppm640, ppm700 });
+  // A reading brought to 25 C is good to some percent; one that is only told anew is what it was.
+  const toldMsCm = atC === null ? result.readMsCm : result.ecMsCm;
   const rows = [
-    { label: atC === null ? 'EC' : 'EC at 25 C', value: formatQuantity('ec', ecMsCm, units) },
-    // A reading brought to 25 C is good to some percent; one that is only told anew is what it was.
-    { label: '', value: `${Number((ecMsCm * 1000).toPrecision(atC === null ? 4 : 3))} uS/cm` },
-    ...PPM_SCALES.map((scale) => ({ label: '', value: formatPpm(ecMsCm, scale) })),
+    { label: atC === null ? 'EC' : 'EC at 25 °C', value: formatQuantity('ec', ecMsCm, units) },
+    { label: '', value: `${Number((toldMsCm * 1000).toPrecision(4))} uS/cm` },
+    { label: '', value: `${result.ppm500} ppm500` },
+    { label: '', value: `${result.ppm640} ppm640` },
+    { label: '', value: `${result.ppm700} ppm700` },
   ];
   const pure =
     readMsCm < PUREST_MS_CM ? ' Purer than rain: if a meter showed that, was it mS/cm?' : '';
   const how =
     atC === null
       ? 'One strength, as meters show it. The number of a ppm scale is by what it multiplies mS/cm.'
-      : `Brought from ${formatQuantity('temperature', atC, units)} to 25 C by ISO 7888, for natural water; right for dilute feed within some 2 %. A meter that compensates by itself has done so already: then leave --at out.`;
+      : `Brought from ${formatQuantity('temperature', atC, units)} to 25 °C by ISO 7888, for natural water; right for dilute feed within some 2 %. A meter that compensates by itself has done so already: then leave --at out.`;
   return {
-    result: { readMsCm, atC, ecMsCm, ppm500, ppm640, ppm700 },
+    result,
     text: `${facts(rows, style)}\n${wrap(how + pure, style.width)}`,
   };
 }
@@ -67,6 +72,13 @@ const STATE_WORDS: Readonly<Record<MeterState, string>> = {
     'Calibrate the meter in this bottle as its manual says: rinse the cell, no bubbles, let it come to the temperature.',
   mend: 'That is no drift: look for another bottle, a wrong unit, a stale or dirtied standard, or a cell that wants cleaning.',
 };
+
+/** How far it is out, to a tenth of a per cent. */
+function meterText({ errorShare, state }: ReturnType<typeof meterInBottle>): string {
+  const percent = Math.abs(errorShare * 100).toFixed(1);
+  const out = errorShare === 0 ? 'right' : `${percent} % ${errorShare < 0 ? 'low' : 'high'}`;
+  return `Yours is ${out}. ${STATE_WORDS[state]}`;
+}
 
 /** A meter in its standard. */
 function bottleAnswer(
@@ -87,17 +99,16 @@ function bottleAnswer(
   if (!known.ok) {
     throw usage(known.why, 'Read the label: it names its EC at 25 C, such as 1413 uS/cm.');
   }
-  const trueMsCm = known.value;
-  const meter = readMsCm === null ? null : meterInBottle(readMsCm, trueMsCm);
-  const fine = (ms: number): string =>
-    ms < 1 ? `${(ms * 1000).toFixed(1)} uS/cm` : `${ms.toFixed(3)} mS/cm`;
-  const shown =
-    meter === null
-      ? ''
-      : ` Yours is ${Math.abs(meter.errorShare * 100).toFixed(1)} % ${meter.errorShare < 0 ? 'low' : 'high'}. ${STATE_WORDS[meter.state]}`;
-  const text = `At ${formatQuantity('temperature', atC, units)} this bottle has ${fine(trueMsCm)}: a meter that does not compensate should show that.${shown} A meter that compensates should show what the label says, within 2 %. The bottle is potassium chloride, and has a curve of its own: what brings feed to 25 C is not for it.`;
+  const meter = readMsCm === null ? null : meterInBottle(readMsCm, known.value);
+  const result = asKnown({ bottleMsCm, atC, trueMsCm: known.value, readMsCm, meter });
+  const { trueMsCm } = result;
+  // As labels print it.
+  const label =
+    trueMsCm < 1 ? `${Number((trueMsCm * 1000).toPrecision(4))} uS/cm` : `${trueMsCm} mS/cm`;
+  const shown = result.meter === null ? '' : ` ${meterText(result.meter)}`;
+  const text = `At ${formatQuantity('temperature', atC, units)} this bottle has ${label}: a meter that does not compensate should show that.${shown} A meter that compensates should show what the label says, within 2 %. The bottle is potassium chloride, and has a curve of its own: what brings feed to 25 C is not for it.`;
   return {
-    result: { bottleMsCm, atC, trueMsCm, readMsCm, meter },
+    result,
     text: wrap(text, style.width),
   };
 }

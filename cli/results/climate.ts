@@ -52,7 +52,8 @@ export const airResult = z.object({
   vapourKpa: number,
   vpdKpa: number.describe('deficit of the air'),
   leafVpdKpa: number.describe('at the leaf; below 0 it is wet with dew'),
-  dewPointC: number,
+  dewPointC: number.nullable().describe('null: the instrument does not tell, but for the most'),
+  dewPointMostC: number,
   doubtKpa: number.describe('how far the deficit may be out by a fair instrument'),
   lid: z
     .object({

@@ -47,6 +47,7 @@ export const seedTestResult = z.object({
   share: number,
   lowShare: number.describe('95 %, Wilson'),
   highShare: number,
+  apartDays: number.describe('between counts, over all that came up'),
   pace: pace.nullable().describe('null while nothing is up; values that cannot be told are null'),
   against: z
     .object({

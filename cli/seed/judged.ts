@@ -12,6 +12,7 @@ import {
 } from '../../shared/statistics/germination';
 import { twoTestsTolerance } from '../../shared/statistics/tolerances';
 import { wilsonInterval } from '../../shared/statistics/wilson';
+import { daysKnown, stepOfDays } from '../results/known';
 import type { Series } from './series';
 
 /** So many came up, of so many sown. */
@@ -29,15 +30,37 @@ type Pace = { readonly [Name in keyof EmergencePace]: number | null };
 const numberOrNull = (value: number | null): number | null =>
   value === null || Number.isNaN(value) ? null : value;
 
+/**
+ * Time between a count and the one before it, over all that were found new; nobody knows when what the first count found
+ * came up, so it does not enter.
+ */
+function apartDaysOf(rows: readonly NewlyUp[]): number {
+  let found = 0;
+  let apart = 0;
+  for (const [i, { day, count }] of rows.entries()) {
+    const before = rows[i - 1];
+    if (before === undefined) continue;
+    found += count;
+    apart += count * (day - before.day);
+  }
+  return found === 0 ? 0 : apart / found;
+}
+
 function paceOf(rows: readonly NewlyUp[]): Pace | null {
   const pace = emergencePace(rows);
   if (pace === null) return null;
+  const apartDays = apartDaysOf(rows);
+  const step = stepOfDays(apartDays);
+  const known = (days: number | null): number | null =>
+    days === null || Number.isNaN(days) ? null : daysKnown(apartDays)(days);
+  const seDays = known(pace.seDays);
   return {
-    t50Farooq: pace.t50Farooq,
-    t50Coolbear: pace.t50Coolbear,
-    meanDays: pace.meanDays,
-    sdDays: numberOrNull(pace.sdDays),
-    seDays: numberOrNull(pace.seDays),
+    t50Farooq: known(pace.t50Farooq),
+    t50Coolbear: known(pace.t50Coolbear),
+    meanDays: known(pace.meanDays),
+    sdDays: known(pace.sdDays),
+    // No doubt is less than what the counts leave.
+    seDays: seDays === null ? null : Math.max(step, seDays),
     meanRatePerDay: pace.meanRatePerDay,
     velocity: pace.velocity,
     speed: pace.speed,
@@ -60,6 +83,7 @@ export function judgedSeries({ of, counts }: Series) {
     share: emerged / of,
     lowShare: low,
     highShare: high,
+    apartDays: apartDaysOf(newlyUp(counts)),
     pace: paceOf(newlyUp(counts)),
   };
 }

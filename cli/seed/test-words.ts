@@ -2,9 +2,12 @@
 import { printedDays } from '../../shared/crops/library/emergence';
 import { REPLICATES_FROM_PERCENT } from '../../shared/statistics/tolerances';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { rangeText } from '../arguments/within';
 import type { Context } from '../context';
+import { stepOfDays } from '../results/known';
 import { type Fact, facts, wrap } from '../terminal/output';
 import { plot } from '../terminal/plot';
+import { degreesText } from '../words/about';
 import { percent } from '../words/percent';
 import type { JudgedSeries, Pacing } from './judged';
 import type { ReplicatesResult, ThermalResult } from './trials';
@@ -21,18 +24,19 @@ const FEW = 10;
 const isAtOnce = ({ pace }: JudgedSeries): boolean => pace?.uniformity === null;
 
 function paceFacts(judged: JudgedSeries): Fact[] {
-  const { pace } = judged;
+  const { pace, apartDays } = judged;
   if (pace === null || isAtOnce(judged)) return [];
+  const inDays = (value: number): string => value.toFixed(stepOfDays(apartDays) < 1 ? 1 : 0);
   const { t50Farooq, t50Coolbear, meanDays, seDays, meanRatePerDay, sdDays, synchrony } = pace;
   const half =
     t50Farooq === null
       ? { value: 'before the first count', note: 'count earlier next time' }
-      : { value: `day ${t50Farooq.toFixed(1)}`, note: halfNote(t50Coolbear) };
+      : { value: `day ${inDays(t50Farooq)}`, note: halfNote(t50Coolbear, inDays) };
   return [
     { label: 'half of those up', ...half },
     {
       label: 'mean time',
-      value: `${days(meanDays ?? 0)}${seDays === null ? '' : `, give or take ${seDays.toFixed(1)}`}`,
+      value: `${inDays(meanDays ?? 0)} d${seDays === null ? '' : `, give or take ${inDays(seDays)}`}`,
       note: `rate ${(meanRatePerDay ?? 0).toFixed(3)} a day; velocity ${(pace.velocity ?? 0).toFixed(1)}`,
     },
     ...(sdDays === null
@@ -40,7 +44,7 @@ function paceFacts(judged: JudgedSeries): Fact[] {
       : [
           {
             label: 'spread',
-            value: days(sdDays),
+            value: `${inDays(sdDays)} d`,
             note: `${Math.round(pace.cvTimePercent ?? 0)} % of the mean time`,
           },
         ]),
@@ -56,10 +60,17 @@ function paceFacts(judged: JudgedSeries): Fact[] {
   ];
 }
 
-const halfNote = (coolbear: number | null): string =>
-  coolbear === null
-    ? 'T50, Farooq 2005'
-    : `T50, Farooq 2005; ${coolbear.toFixed(1)} by Coolbear 1984`;
+const halfNote = (coolbear: number | null, inDays: (value: number) => string): string =>
+  coolbear === null ? 'T50, Farooq 2005' : `T50, Farooq 2005; ${inDays(coolbear)} by Coolbear 1984`;
+
+/** What rare counts leave open. */
+function rareText(judged: JudgedSeries): string[] {
+  const { apartDays, pace } = judged;
+  if (pace === null || isAtOnce(judged) || stepOfDays(apartDays) < 1) return [];
+  return [
+    `Counts lie some ${Math.round(apartDays)} days apart, and what came up between is booked on the later one: these days may be so much too late.`,
+  ];
+}
 
 const PACING: Readonly<Record<Pacing, string>> = {
   early: 'It came up sooner than that.',
@@ -121,6 +132,7 @@ export function testText(judged: JudgedSeries, { style, units }: Context): strin
   const sentences = [
     ...fell,
     ...few,
+    ...rareText(judged),
     ...atOnce,
     ...(table === null ? [] : [tableText(table, units)]),
     ...(judged.against === null ? [] : [againstText(judged)]),
@@ -154,9 +166,11 @@ export function replicatesText(result: ReplicatesResult): string {
 
 /** Base temperature and thermal time. */
 export function thermalText(result: ThermalResult, units: UnitSystem): string {
-  const celsius = (value: number): string => formatQuantity('temperature', value, units);
   const { baseC, sumCDays, fromC, toC, r2, to } = result;
   const sum = units === 'us' ? `${Math.round(sumCDays * 1.8)} °F` : `${Math.round(sumCDays)} °C`;
-  const at = to === null ? '' : ` At ${celsius(to.atC)} it takes ${days(to.days)}.`;
-  return `Base temperature ${celsius(baseC)}, thermal time ${sum} days (degrees above it, day by day), from ${celsius(fromC)} to ${celsius(toC)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by 1 to 3 K: note them with it.`;
+  const at =
+    to === null
+      ? ''
+      : ` At ${formatQuantity('temperature', to.atC, units)} it takes ${days(to.days)}.`;
+  return `Base temperature ${degreesText(baseC, units)}, thermal time ${sum} days (degrees above it, day by day), from ${rangeText('temperature', fromC, toC, units)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by 1 to 3 K: note them with it.`;
 }

@@ -21,12 +21,11 @@ interface Told {
   readonly wanted: (LightWanted & { readonly judged: JudgedLight }) | null;
 }
 
-/** `185`, or `160 to 210` where that is all that is known of it; two digits then. */
+/** `185`, or `160 to 210` where that is all that is known of it. */
 function between(least: number, most: number, show: (value: number) => string): string {
   if (least === most) return show(least);
-  const round = (value: number): number => Number(value.toPrecision(2));
   // The unit once is enough.
-  return `${show(round(least)).split(' ')[0]} to ${show(round(most))}`;
+  return `${show(least).split(' ')[0]} to ${show(most)}`;
 }
 
 /** No timer is set, and no light known, any finer. */
@@ -38,8 +37,7 @@ export function lightFacts(told: Told, units: UnitSystem): Fact[] {
   const ppfd = (value: number): string => formatQuantity('ppfd', value, units);
   const sum = (value: number): string => formatQuantity('light-sum', value, units);
   const { lamp, wanted } = told;
-  const inLux =
-    lamp === null ? '' : formatQuantity('illuminance', Number(lamp.lux.toPrecision(2)), units);
+  const inLux = lamp === null ? '' : formatQuantity('illuminance', lamp.lux, units);
   return [
     { label: 'light', value: between(told.leastUmol, told.mostUmol, ppfd) },
     ...(lamp === null

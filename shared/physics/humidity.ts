@@ -62,6 +62,18 @@ export function dewPointC(vapourKpa: number): number {
   return (237.3 * x) / (17.27 - x);
 }
 
+/**
+ * Between which temperatures that lies where the vapour pressure is known within `doubtKpa`. The lower is -Infinity where
+ * the air may hold none at all.
+ */
+export function dewPointRangeC(vapourKpa: number, doubtKpa: number): { low: number; high: number } {
+  const leastKpa = vapourKpa - doubtKpa;
+  return {
+    low: leastKpa > 0 ? dewPointC(leastKpa) : Number.NEGATIVE_INFINITY,
+    high: dewPointC(vapourKpa + doubtKpa),
+  };
+}
+
 /** Vapour pressure deficit, kPa, between a body's own temperature and the air: below 0 it is wet with dew. */
 export function deficitKpa(bodyC: number, vapourKpa: number): number {
   return saturationKpa(bodyC) - vapourKpa;

@@ -104,6 +104,15 @@ describe('feed mix', () => {
     expect(cool.eachMl).toBeCloseTo((4000 * (0.8 - 0.3348)) / (200 - 1.6), 1);
   });
 
+  it('tells the ends of a range with three digits, and takes them', async () => {
+    const US = ['--units', 'us', '--volume'];
+    const { stderr } = await mix(...FRESH, ...US, '30000gal');
+    expect(stderr).toContain('0.339 fl oz to 13200 gal');
+    for (const end of ['0.339fl oz', '13200gal']) {
+      expect((await mix(...FRESH, ...US, end)).code, end).toBe(0);
+    }
+  });
+
   it('reads ppm where its scale is named, and no bare ppm', async () => {
     const named = ['--volume', '4l', '--has', '150ppm500', '--to', '400ppm500', '--gain', '2mS/cm'];
     expect((await resultOf(...named)).eachMl).toBe(10.1);
@@ -182,6 +191,24 @@ describe('feed ec', () => {
     expect(await at('18C')).toBe(1.17);
     expect(await at('18.5C')).toBeLessThan(await at('18C'));
     expect((await feed('ec', '1mS/cm', '--at', '40C')).code).toBe(2);
+  });
+
+  it.each([
+    [['1.2mS/cm', '--at', '4.5C'], '2000 uS/cm 1000 ppm500 1280 ppm640 1400 ppm700'],
+    [['5mS/cm', '--at', '15C'], '6280 uS/cm 3140 ppm500 4020 ppm640 4400 ppm700'],
+    [['1234uS/cm'], '1234 uS/cm 617 ppm500 790 ppm640 864 ppm700'],
+  ])('tells of %j people as many digits as programs', async (words, told3) => {
+    expect(await told('ec', ...words)).toContain(told3);
+    const { ppm500, ppm640, ppm700 } = await result('ec', ...words);
+    expect(told3).toContain(`${ppm500} ppm500 ${ppm640} ppm640 ${ppm700} ppm700`);
+  });
+
+  it('prints a standard as bottles do, and no error of nothing', async () => {
+    const bottle = ['--bottle', '12.88mS/cm', '--at', '20C'];
+    const exact = await told('ec', '11.666mS/cm', ...bottle);
+    expect(exact).toContain('this bottle has 11.67 mS/cm');
+    expect(exact).toContain('Yours is right. ');
+    expect((await result('ec', '11.666mS/cm', ...bottle)).meter.errorShare).toBe(0);
   });
 
   it('tries a meter in its bottle by the curve of potassium chloride, and not by that of water', async () => {

@@ -13,8 +13,8 @@ import { PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from '../../shared
 import { needed, oneOf } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
+import { asKnown, WHOLE } from '../digits/known';
 import { refused, usage } from '../failure';
-import { asKnown, WHOLE } from '../results/known';
 import { facts, wrap } from '../terminal/output';
 import { airFacts, airSentences } from '../words/air';
 
@@ -39,7 +39,7 @@ const OPTIONS = {
     -leafOffMostK,
     leafOffMostK,
     'Leaves are cooler than the air where they dry, warmer under a hot lamp.',
-    'For example: --leaf-offset -2K for leaves 2 K cooler than the air.',
+    'For example: --leaf-offset -2K where they are cooler by so much.',
   ),
   wetBulb: AIR,
   bulbIn: oneOf(WET_BULB_AIR),
@@ -73,7 +73,7 @@ function leafC({ air, leaf, leafOffset }: Asked): number {
   const celsius = leaf ?? air + (leafOffset ?? 0);
   if (Math.abs(celsius - air) <= leafOffMostK) return celsius;
   throw usage(
-    `A leaf is not more than ${leafOffMostK} K from the air round it.`,
+    `A leaf is not more than ${leafOffMostK} K (18 °F) from the air round it.`,
     'Read both again, in the shade, and check their units.',
   );
 }

@@ -13,9 +13,9 @@ import {
 } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
+import { asKnown } from '../digits/known';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
-import { asKnown } from '../results/known';
 import { countedOf } from '../seed/counted';
 import {
   againstTable,
@@ -202,7 +202,7 @@ function registerThermal(noun: Command, act: Act): void {
     .action(
       act(THERMAL, async (context, { to }, args) => {
         const trials = args.map((one) => timedAt(one, context.units));
-        const result = asKnown(thermalResult(trials, to));
+        const result = asKnown(thermalResult(trials, to, context.units));
         return { result, text: wrap(thermalText(result, context.units), context.style.width) };
       }),
     );

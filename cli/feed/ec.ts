@@ -10,20 +10,20 @@ import {
 } from '../../shared/physics/ec';
 import { PUREST_MS_CM } from '../../shared/physics/feed';
 import { formatQuantity, PPM_SCALES } from '../../shared/units';
-import { rangeText, within } from '../arguments/within';
+import { type Reader, typedText } from '../arguments/options';
+import { within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
+import { asKnown } from '../digits/known';
 import { usage } from '../failure';
-import { asKnown } from '../results/known';
 import { facts, wrap } from '../terminal/output';
 import { AT_25C, presentMsCm } from './mix';
 import { shownEc } from './strength';
 
 const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
 const BOTTLE_EXAMPLE = 'For example: trayward feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C';
-/** As far as any curve here goes. */
-const AT_C = { low: 0, high: 40 } as const;
 const OPTIONS = {
-  at: within('temperature', AT_C.low, AT_C.high, 'Feed and bottles are read in a room.', EXAMPLE),
+  /** What it may be depends on what it was read in: `atReader`. */
+  at: typedText,
   bottle: within(
     'ec',
     Math.min(...STANDARD_BOTTLES_MS_CM),
@@ -33,16 +33,37 @@ const OPTIONS = {
   ),
 };
 
+/** Where feed, or a bottle whose curve is known so far, may have been read. */
+const atReader = (bottleMsCm: number | null): Reader<number | null> => {
+  if (bottleMsCm === null) {
+    return within(
+      'temperature',
+      F25_C.low,
+      F25_C.high,
+      `${AT_25C} Let the feed come to the room.`,
+      EXAMPLE,
+    );
+  }
+  const known = standardRangeC(bottleMsCm);
+  if (known === null) {
+    throw usage(
+      `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 °C.`,
+      'Read the label: it names its EC at 25 °C, such as 1413 uS/cm.',
+    );
+  }
+  return within(
+    'temperature',
+    known.low,
+    known.high,
+    'This bottle’s curve is known in between. Let it come to the room.',
+    BOTTLE_EXAMPLE,
+  );
+};
+
 /** A reading in each way that meters have. */
 function scalesAnswer(context: Context, readMsCm: number, atC: number | null): Answer {
   const { units, style } = context;
   const ecMsCm = presentMsCm(readMsCm, atC);
-  if (Number.isNaN(ecMsCm)) {
-    throw usage(
-      `--at is out of range: ${rangeText('temperature', F25_C.low, F25_C.high, units)}. ${AT_25C}`,
-      'Let the feed come to the room, and read it again.',
-    );
-  }
   const [ppm500, ppm640, ppm700] = PPM_SCALES.map((scale) => ecMsCm * scale);
   const result = asKnown({ readMsCm, atC, ecMsCm, ppm500, ppm640, ppm700 });
   // A reading brought to 25 C is good to some percent; one that is only told anew is what it was.
@@ -89,16 +110,7 @@ function bottleAnswer(
 ): Answer {
   const { units, style } = context;
   const known = standardAt(bottleMsCm, atC);
-  const curveC = standardRangeC(bottleMsCm);
-  if (curveC !== null && (atC < curveC.low || atC > curveC.high)) {
-    throw usage(
-      `--at is out of range: ${rangeText('temperature', curveC.low, curveC.high, units)}. This bottle’s curve is known in between.`,
-      'Let the bottle come to the room.',
-    );
-  }
-  if (!known.ok) {
-    throw usage(known.why, 'Read the label: it names its EC at 25 C, such as 1413 uS/cm.');
-  }
+  if (!known.ok) throw usage(known.why, BOTTLE_EXAMPLE);
   const meter = readMsCm === null ? null : meterInBottle(readMsCm, known.value);
   const result = asKnown({ bottleMsCm, atC, trueMsCm: known.value, readMsCm, meter });
   const { trueMsCm } = result;
@@ -123,11 +135,12 @@ export function addEc(noun: Command, act: Act): void {
     .action(
       act(OPTIONS, async (context, { at, bottle }, [typed]) => {
         const reading = shownEc(EXAMPLE)(typed, 'The reading', context.units);
+        const atC = at === null ? null : atReader(bottle)(at, '--at', context.units);
         if (bottle !== null) {
-          if (at !== null) return bottleAnswer(context, reading, bottle, at);
+          if (atC !== null) return bottleAnswer(context, reading, bottle, atC);
           throw usage('--at is missing: a standard changes with its temperature.', BOTTLE_EXAMPLE);
         }
-        if (reading !== null) return scalesAnswer(context, reading, at);
+        if (reading !== null) return scalesAnswer(context, reading, atC);
         throw usage(
           'The reading is missing: what does the meter show, and in which unit?',
           EXAMPLE,

@@ -12,7 +12,7 @@ import {
 } from '../../shared/statistics/germination';
 import { twoTestsTolerance } from '../../shared/statistics/tolerances';
 import { wilsonInterval } from '../../shared/statistics/wilson';
-import { daysKnown, stepOfDays } from '../results/known';
+import { daysKnown, stepOfDays } from '../digits/known';
 import type { Series } from './series';
 
 /** So many came up, of so many sown. */

@@ -4,7 +4,7 @@ import { REPLICATES_FROM_PERCENT } from '../../shared/statistics/tolerances';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { rangeText } from '../arguments/within';
 import type { Context } from '../context';
-import { stepOfDays } from '../results/known';
+import { stepOfDays } from '../digits/known';
 import { type Fact, facts, wrap } from '../terminal/output';
 import { plot } from '../terminal/plot';
 import { degreesText } from '../words/about';
@@ -172,5 +172,5 @@ export function thermalText(result: ThermalResult, units: UnitSystem): string {
     to === null
       ? ''
       : ` At ${formatQuantity('temperature', to.atC, units)} it takes ${days(to.days)}.`;
-  return `Base temperature ${degreesText(baseC, units)}, thermal time ${sum} days (degrees above it, day by day), from ${rangeText('temperature', fromC, toC, units)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by 1 to 3 K: note them with it.`;
+  return `Base temperature ${degreesText(baseC, units)}, thermal time ${sum} days (degrees above it, day by day), from ${rangeText('temperature', fromC, toC, units)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by ${units === 'us' ? '2 to 5 °F' : '1 to 3 K'}: note them with it.`;
 }

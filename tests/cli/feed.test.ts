@@ -226,6 +226,12 @@ describe('feed ec', () => {
     [['600ppm'], 'does not say which scale'],
     [['1200'], 'has no unit'],
     [['1200mS/cm'], 'Did you mean 1200 uS/cm'],
+    [
+      ['-1mS/cm'],
+      'EC cannot be less than 0, as "\u22121mS/cm" is. Check the sign. It is 0 to 25 mS/cm',
+    ],
+    [['1.2mS/cm', '--at', '18'], '0 °C to 35 °C'],
+    [['1.2mS/cm', '--at', '36C'], '--at 36C is out of range: 0 °C to 35 °C'],
     [['1.2mS/cm', '--bottle', '1413uS/cm'], '--at is missing'],
     [['--bottle', '2mS/cm', '--at', '20C'], '0.084, 0.5, 1.413, 12.88'],
     [['--bottle', '1413uS/cm', '--at', '60C'], '0 °C to 40 °C'],
@@ -234,6 +240,18 @@ describe('feed ec', () => {
     const { code, stderr } = await feed('ec', ...words);
     expect(code).toBe(2);
     expect(stderr.replace(/\s+/g, ' ')).toContain(why);
+  });
+});
+
+describe('a refusal', () => {
+  it('has its range and its examples in the units in use', async () => {
+    const { stderr } = await feed('ec', '1.2mS/cm', '--at', '100F', '--units', 'us');
+    const words = stderr.replace(/\s+/g, ' ');
+    expect(words).toContain('--at 100F is out of range: 32 °F to 95 °F');
+    expect(words).toContain('brought to 25 °C (77 °F)');
+    expect(words).toContain('feed ec 1.12mS/cm --at 65F');
+    const bare = await feed('mix', ...FRESH, '--volume', '4', '--units', 'us');
+    expect(bare.stderr.replace(/\s+/g, ' ')).toContain('for example "1.4 fl oz"');
   });
 });
 

@@ -331,12 +331,15 @@ describe('seed thermal', () => {
     expect(result.to.days).toBeCloseTo(282 / 12.6, 0);
     expect((await trayward(...words)).stdout).toContain('282 °C days');
     expect((await trayward(...words, '--units', 'us')).stdout).toContain('508 °F days');
+    expect(told((await trayward(...words, '--units', 'us')).stdout)).toContain('by 2 to 5 °F');
   });
 
   it.each([
     [['15C=14d', '20C=8d'], 'three temperatures', 1],
     [['15C=8d', '20C=14d', '25C=20d'], 'warmer is faster', 1],
-    [['15C=14d', '20C=8d', '25C=6d', '--to', '30C'], 'between the trials alone', 1],
+    [['15C=14d', '20C=8d', '25C=6d', '--to', '30C'], '--to is out of range: 15 °C to 25 °C', 1],
+    [['15C=14d', '20C=8d', '25C=6d', '--to', '30C', '--units', 'us'], '59 °F to 77 °F', 1],
+    [['-1C=40d', '20C=8d'], 'three temperatures', 1],
     [['15C', '20C=8d'], 'In "15C" the time: The duration is missing.', 2],
     [['15=14d', '20C=8d'], 'no unit', 2],
     [['15C=0d', '20C=8d'], '1 h to 730 d', 2],

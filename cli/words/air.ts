@@ -55,17 +55,19 @@ const stepText = ({ lids, lowKpa, highKpa }: LidStep): string =>
 
 /** What it means for leaves and lid. */
 export function airSentences(told: Told, units: UnitSystem): string[] {
-  const { leafVpdKpa, dewPointC, dewPointMostC, lid } = told;
+  const { leafVpdKpa, doubtKpa, dewPointC, dewPointMostC, lid } = told;
   const last = LID_STEPS.at(-1);
   const falls =
     dewPointC === null || dewPointMostC < 0
       ? 'Dew falls on nothing here that is above freezing.'
       : `Dew falls on what is colder than ${dewPointText(told, units)}: the lid, in a room colder than that.`;
   if (leafVpdKpa <= 0) {
-    return [
-      'The leaves are colder than the dew point: they are wet, and rot comes of it. Air the tray, or warm it.',
-      falls,
-    ];
+    // What a fair instrument cannot tell from 0 is not below it.
+    const where =
+      leafVpdKpa < -doubtKpa
+        ? 'are colder than the dew point: they are wet'
+        : 'are at the dew point, as closely as this tells: they are wet, or soon will be';
+    return [`The leaves ${where}, and rot comes of it. Air the tray, or warm it.`, falls];
   }
   if (lid === null) {
     return [

@@ -38,6 +38,14 @@ describe('air vpd', () => {
     expect(told(stdout)).toContain('on nothing here that is above freezing');
   });
 
+  it('says that leaves are at the dew point where the instrument tells no more', async () => {
+    const full = told((await vpd('--air', '20C', '--humidity', '100%')).stdout);
+    expect(full).toContain('at the dew point, as closely as this tells');
+    expect(full).toContain('rot comes of it');
+    const cold = ['--air', '20C', '--humidity', '100%', '--leaf', '17C'];
+    expect(told((await vpd(...cold)).stdout)).toContain('colder than the dew point: they are wet');
+  });
+
   it('warns of wet leaves, and names no lid for them', async () => {
     const { stdout } = await vpd('--air', '24C', '--humidity', '90%', '--leaf-offset', '-2K');
     expect(told(stdout)).toContain('rot comes of it');

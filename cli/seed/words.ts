@@ -13,16 +13,20 @@ export const days = (value: number): string => `${value.toFixed(1)} d`;
  * journal does not have it.
  */
 export function countText(kept: KeptCount, before: Sowing | undefined, hereAlone: boolean): string {
-  const { standing, of, unixMs, sownMs } = kept;
-  const earlier = (before?.counts ?? []).filter((one) => one.unixMs < unixMs);
+  const { standing, of, unixMs, sownMs, insteadMs } = kept;
+  const counts = before?.counts ?? [];
+  const slip = counts.find((one) => one.unixMs === insteadMs);
+  const earlier = counts.filter((one) => one.unixMs < unixMs && one !== slip);
   const mostBefore = Math.max(0, ...earlier.map((one) => one.standing));
   const share = standing / of;
   const day = ((unixMs - sownMs) / DAY_MS).toFixed(1);
   return [
-    `Kept: ${standing} of ${of} stand on day ${day}, ${percent(share)}.`,
+    slip === undefined
+      ? `Kept: ${standing} of ${of} stand on day ${day}, ${percent(share)}.`
+      : `Kept in place of ${slip.standing} of ${slip.of}: ${standing} of ${of} stood on day ${day}, ${percent(share)}.`,
     ...(standing < mostBefore
       ? [
-          `That is ${mostBefore - standing} fewer than before: have they fallen, or was it a slip? Look for damping off.`,
+          `That is ${mostBefore - standing} fewer than before. If they have fallen, look for damping off. If the count before was a slip, take it back: \`trayward seed count ... --instead\` with what it should have been.`,
         ]
       : []),
     ...(share >= 0.5 && mostBefore / of < 0.5

@@ -179,6 +179,7 @@ export const TOLD: Readonly<Record<string, Told>> = {
       '--lot': 'word',
       '--sown': 'date',
       '--at': 'date',
+      '--instead': 'free',
       '--store': 'free',
       '--controller': 'free',
     },

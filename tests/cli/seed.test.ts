@@ -63,6 +63,34 @@ describe('seed count', () => {
     ).toEqual([12, 31]);
   });
 
+  it('takes back a slip, hours later too', async () => {
+    await lot(4, 'count', '5', 'of', '98', ...SOWN);
+    await lot(5, 'count', '80', 'of', '98');
+    const doubted = await lot(6, 'count', '12', 'of', '98');
+    expect(doubted.said).toContain('68 fewer than before');
+    expect(doubted.said).toContain('--instead');
+    // The newest, and the one before it: each is put right for its own time.
+    await lot(6.1, 'count', '14', 'of', '98', '--instead');
+    await lot(6.2, 'count', '8', 'of', '98', '--instead', '--at', '2026-03-15T10:00Z');
+    const { counts } = JSON.parse((await lot(7, 'count', '--json')).stdout).result;
+    expect(counts).toMatchObject([
+      { day: 4, standing: 5 },
+      { day: 5, standing: 8 },
+      { day: 6, standing: 14 },
+    ]);
+  });
+
+  it('judges by what stands in place of a slip', async () => {
+    await lot(5, 'count', '80', 'of', '98', ...SOWN);
+    const mended = await lot(5.5, 'count', '8', 'of', '98', '--instead');
+    expect(mended.said).toContain('Kept in place of 80 of 98: 8 of 98 stood on day 5.0, 8 %.');
+    expect(mended.said).not.toContain('fewer');
+    const { result } = JSON.parse((await lot(6, 'test', '--json')).stdout);
+    expect(result).toMatchObject({ emerged: 8, counts: [{ day: 5, standing: 8 }] });
+    const many = await lot(6, 'count', '8', 'of', '89', '--instead');
+    expect(many.code).toBe(0);
+  });
+
   it('without a controller names the way for seed that is on no tray', async () => {
     const { code, stderr } = await runIn(worldOf({}), ['seed', 'count', '4', 'of', '9']);
     expect(code).not.toBe(0);
@@ -143,6 +171,8 @@ describe('seed count', () => {
     [['count', '1', 'of', '50', '--sown', '2020-03-30'], 'more than 730 days', 1],
     [['count', '1', 'of', '50', ...SOWN, '--at', '2026-03-20'], 'has not come yet', 1],
     [['count'], 'No counts of lot "basil" are kept', 1],
+    [['count', '1', 'of', '50', ...SOWN, '--instead'], 'No count of lot "basil" is kept', 1],
+    [['count', '--instead'], '--instead needs the count', 2],
   ])('refuses %j', async (words, why, code) => {
     const answer = await lot(4, ...words);
     expect(answer.said).toContain(why);

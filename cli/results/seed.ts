@@ -86,5 +86,6 @@ export const thermalResult = z.object({
   fromC: number,
   toC: number,
   r2: number,
+  leftOutC: z.array(number).describe('trials warmer than the quickest: the line ends there'),
   to: z.object({ atC: number, days: number }).nullable().describe('with --to'),
 }) satisfies z.ZodType<ThermalResult>;

@@ -166,11 +166,13 @@ export function replicatesText(result: ReplicatesResult): string {
 
 /** Base temperature and thermal time. */
 export function thermalText(result: ThermalResult, units: UnitSystem): string {
-  const { baseC, sumCDays, fromC, toC, r2, to } = result;
-  const sum = units === 'us' ? `${Math.round(sumCDays * 1.8)} °F` : `${Math.round(sumCDays)} °C`;
-  const at =
-    to === null
+  const { baseC, sumCDays, fromC, toC, r2, leftOutC, to } = result;
+  const celsius = (value: number): string => formatQuantity('temperature', value, units);
+  const left =
+    leftOutC.length === 0
       ? ''
-      : ` At ${formatQuantity('temperature', to.atC, units)} it takes ${days(to.days)}.`;
-  return `Base temperature ${degreesText(baseC, units)}, thermal time ${sum} days (degrees above it, day by day), from ${rangeText('temperature', fromC, toC, units)}; the line explains ${Math.round(r2 * 100)} % of the differences.${at} Which trials enter moves the base by ${units === 'us' ? '2 to 5 °F' : '1 to 3 K'}: note them with it.`;
+      : ` Left out: ${leftOutC.map(celsius).join(', ')}, where it came up no sooner than at ${celsius(toC)}.`;
+  const sum = units === 'us' ? `${Math.round(sumCDays * 1.8)} °F` : `${Math.round(sumCDays)} °C`;
+  const at = to === null ? '' : ` At ${celsius(to.atC)} it takes ${days(to.days)}.`;
+  return `Base temperature ${degreesText(baseC, units)}, thermal time ${sum} days (degrees above it, day by day), from ${rangeText('temperature', fromC, toC, units)}; the line explains ${Math.round(r2 * 100)} % of the differences.${left}${at} Which trials enter moves the base by ${units === 'us' ? '2 to 5 °F' : '1 to 3 K'}: note them with it.`;
 }

@@ -37,6 +37,8 @@ export function thermalResult(trials: readonly TimedAt[], toC: number | null, un
       'Give --to a temperature within them.',
     );
   }
-  return { ...fit, to: toC === null || days === null ? null : { atC: toC, days } };
+  // Past the quickest, warmth no longer hastens: no line goes on there.
+  const leftOutC = trials.map(({ atC }) => atC).filter((atC) => atC > fit.toC);
+  return { ...fit, leftOutC, to: toC === null || days === null ? null : { atC: toC, days } };
 }
 export type ThermalResult = ReturnType<typeof thermalResult>;

@@ -353,6 +353,16 @@ describe('seed replicates', () => {
 });
 
 describe('seed thermal', () => {
+  it('says which trials it leaves out: those past the quickest', async () => {
+    const words = ['15C=25d', '20C=13d', '25C=9d', '30C=9d', '35C=12d'];
+    const { stdout } = await trayward('seed', 'thermal', ...words);
+    expect(told(stdout)).toContain('Left out: 30.0 °C, 35.0 °C, where it came up no sooner than');
+    const { result } = JSON.parse((await trayward('seed', 'thermal', ...words, '--json')).stdout);
+    expect(result.leftOutC).toEqual([30, 35]);
+    const all = await trayward('seed', 'thermal', ...words.slice(0, 3));
+    expect(all.stdout).not.toContain('Left out');
+  });
+
   it('fits base and sum, and tells the days at another temperature', async () => {
     const words = ['seed', 'thermal', '5C=57d', '10C=27d', '15C=19d', '20C=14d', '--to', '54.5F'];
     const { result } = JSON.parse((await trayward(...words, '--json')).stdout);

@@ -196,7 +196,7 @@ export function register(noun: Command, act: Act): void {
           instead: options.instead,
         });
         const result = { ...sowingResult(place, sowing), inJournal };
-        const text = countText(kept, before, place.kind === 'tray' && !inJournal);
+        const text = countText(kept, before, place, place.kind === 'tray' && !inJournal);
         return { result, text: wrap(text, style.width) };
       }),
     );

@@ -112,17 +112,20 @@ function againstText(judged: JudgedSeries): string {
   return `Against ${emerged} of ${of}, ${percent(emerged / of)}: chance alone sets two lots so far apart in ${odds} of cases (Fisher’s exact test), so ${differs}.${tolerated}`;
 }
 
+const fellText = (fallen: number): string =>
+  fallen === 1 ? 'One that was up stands no more.' : `${fallen} that were up stand no more.`;
+
 /** All of it, with the curve. */
 export function testText(judged: JudgedSeries, { style, units }: Context): string {
   const { of, counts, emerged, standing, share, lowShare, highShare, table } = judged;
   const last = counts.at(-1)?.day ?? 0;
-  const head = `${counts.length === 1 ? 'One count' : `${counts.length} counts`} of ${of} seeds, to day ${last.toFixed(1)}`;
+  const head = `${counts.length === 1 ? 'One count' : `${counts.length} counts`} of ${of} ${of === 1 ? 'seed' : 'seeds'}, to day ${last.toFixed(1)}`;
   const up: Fact = {
     label: 'came up',
     value: `${emerged}, ${percent(share)}`,
     note: `${Math.round(lowShare * 100)} to ${Math.round(highShare * 100)} % of such seed (95 %, Wilson)`,
   };
-  const fell = standing < emerged ? [`${emerged - standing} that were up stand no more.`] : [];
+  const fell = standing < emerged ? [fellText(emerged - standing)] : [];
   const atOnce = isAtOnce(judged)
     ? ['All that came up was up at one count: count before and after to see a pace.']
     : [];

@@ -44,9 +44,18 @@ describe('seed count', () => {
     expect((await lot(6, 'count')).stdout).toMatch(/ 5\.5 +31 +62 %/);
   });
 
-  it('asks for the mark when half are up, and what became of those that fell', async () => {
+  it('speaks of one seed as of one', async () => {
+    const one = await lot(4, 'count', '1', 'of', '1', ...SOWN);
+    expect(one.said).toContain('1 of 1 stands on day 4.0, 100 %. It is up.');
+    expect((await lot(5, 'test')).stdout).toContain('One count of 1 seed, to day 4.0');
+    await lot(6, 'count', '0', 'of', '1');
+    expect((await lot(7, 'test')).stdout).toContain('One that was up stands no more.');
+  });
+
+  it('tells when half are up, and asks what became of those that fell', async () => {
     await lot(4, 'count', '12', 'of', '50', ...SOWN);
-    expect((await lot(5, 'count', '30', 'of', '50')).said).toContain('trayward mark emerged');
+    // A lot stands on no tray that waits for a mark.
+    expect((await lot(5, 'count', '30', 'of', '50')).said).toMatch(/Half of them are up\. *$/);
     expect((await lot(6, 'count', '27', 'of', '50')).said).toContain('3 fewer than before');
     // A count that is told later stands among those of its day.
     const late = await lot(7, 'count', '20', 'of', '50', '--at', '2026-03-15T00:00Z');
@@ -138,6 +147,8 @@ describe('seed count', () => {
     const { code, stdout } = await runIn(world, ['seed', 'count', '20', 'of', '98']);
     expect(code).toBe(0);
     expect(told(stdout)).toContain('not in the journal of the tray');
+    const half = await runIn(world, ['seed', 'count', '60/98']);
+    expect(told(half.stdout)).toContain('Half of them are up: `trayward mark emerged`');
     const late = worldAt(grower, { env: { TRAYWARD_STORE: store } });
     await runIn(late, ['seed', 'count', '9', 'of', '98', '--at', '3h']);
     // What is told later would stand in the journal at the wrong time.

@@ -62,6 +62,7 @@ export const seedTestResult = z.object({
     .object({
       crop: text,
       atC: number,
+      by: z.enum(['told', 'journal']).describe('who told crop and temperature'),
       lowDays: number,
       highDays: number,
       sources: z.array(text).readonly(),

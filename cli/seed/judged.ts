@@ -175,5 +175,6 @@ export function againstTable(series: Series, crop: Crop, atC: number): Verdict<T
 
 export type JudgedSeries = ReturnType<typeof judgedSeries> & {
   readonly against: ReturnType<typeof comparedLots> | null;
-  readonly table: TableJudgement | null;
+  /** `by`: who told crop and temperature, the tray's journal or the grower. */
+  readonly table: (TableJudgement & { readonly by: 'told' | 'journal' }) | null;
 };

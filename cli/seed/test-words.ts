@@ -93,7 +93,8 @@ function tableText(table: NonNullable<JudgedSeries['table']>, units: UnitSystem)
   const printed = printedDays({ low: lowDays, high: highDays });
   const after =
     printed.low === printed.high ? `${printed.low} d` : `${printed.low} to ${printed.high} d`;
-  const at = formatQuantity('temperature', atC, units);
+  const by = table.by === 'journal' ? ', the mean of the tray’s journal' : '';
+  const at = `${formatQuantity('temperature', atC, units)}${by}`;
   const normal = normalShare === null ? '' : `, ${percent(normalShare)} of good seed`;
   return `By the table half of ${crop} seed is up after ${after} at ${at}${normal} (${sources.join('; ')}). ${betweenText(table)}${PACING[table.pacing]}`;
 }

@@ -132,6 +132,25 @@ describe('seed count', () => {
     expect(stdout).toContain('2 counts of 98 seeds');
   });
 
+  it('is held to the table of the crop on the tray, at the root zone that its journal tells', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(6 * DAY_MS);
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    await runIn(world, ['seed', 'count', '20', 'of', '98']);
+    const before = JSON.parse((await runIn(world, ['seed', 'test', '--json'])).stdout).result;
+    expect(before.table).toBe(null);
+    expect((await runIn(world, ['journal', 'pull'])).code).toBe(0);
+    const { table } = JSON.parse((await runIn(world, ['seed', 'test', '--json'])).stdout).result;
+    expect(table).toMatchObject({ crop: 'pepper', by: 'journal' });
+    expect(table.atC).toBeGreaterThan(24);
+    const { stdout } = await runIn(world, ['seed', 'test']);
+    expect(told(stdout)).toContain('°C, the mean of the tray’s journal');
+    // What is told goes before.
+    const other = await runIn(world, ['seed', 'test', '--crop', 'tomato', '--at', '20C', '--json']);
+    expect(JSON.parse(other.stdout).result.table).toMatchObject({ crop: 'tomato', by: 'told' });
+  });
+
   it('keeps what the controller will not write down, and says that it is here alone', async () => {
     const grower = new Grower();
     grower.commission();

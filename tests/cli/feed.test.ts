@@ -338,9 +338,10 @@ describe('feed ladder', () => {
       lean: 'stronger',
       start: { ecMsCm: 0.555 },
     });
-    expect(await told('ladder', 'petunia', '--dli', '12mol')).toContain(
-      'begin with about 0.4 mS/cm, rather weaker',
-    );
+    const bright = await told('ladder', 'petunia', '--dli', '12mol');
+    expect(bright).toContain('begin with about 0.4 mS/cm, rather weaker');
+    expect(bright).toContain('No source known here tells by how much light changes feed');
+    expect(await told('ladder', 'petunia')).not.toContain('by how much');
   });
 
   it.each([

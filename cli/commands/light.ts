@@ -108,9 +108,9 @@ function dliResult(light: Light, hours: number, lamp: LampName | null, wanted: L
     leastUmol: known(light.leastUmol),
     mostUmol: known(light.mostUmol),
     hours,
-    sumMol: known(lightSumMol(light.ppfdUmol, hours)),
-    leastMol: known(leastMol),
-    mostMol: known(mostMol),
+    sumMolM2D: known(lightSumMol(light.ppfdUmol, hours)),
+    leastMolM2D: known(leastMol),
+    mostMolM2D: known(mostMol),
     lamp: lamp === null ? null : { name: lamp, lux: luxOfPpfd(light.ppfdUmol, LAMPS[lamp]) },
     wanted: wanted === null ? null : { ...wanted, judged: judgedLight(leastMol, mostMol, wanted) },
   };
@@ -153,7 +153,7 @@ export function register(noun: Command, act: Act): void {
           throw usage('All three are given: there is nothing to work out.', TWO_OF_THREE);
         }
         const wanted = crop === null ? null : lightWanted(crop, stage);
-        const found = lightAndHours(told, hours, dli ?? wanted?.lowMol ?? null);
+        const found = lightAndHours(told, hours, dli ?? wanted?.lowMolM2D ?? null);
         const result = asKnown(dliResult(found.light, found.hours, lamp, wanted));
         return { result, text: dliText(result, context) };
       }),

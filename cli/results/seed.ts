@@ -25,18 +25,18 @@ export const countResult = sowingResult.extend({
 });
 
 const pace = z.object({
-  t50Farooq: orNull.describe('day on which half of those that came up were up; null: not seen'),
-  t50Coolbear: orNull,
+  t50FarooqDay: orNull.describe('day on which half of those that came up were up; null: not seen'),
+  t50CoolbearDay: orNull,
   meanDays: orNull,
   sdDays: orNull,
   seDays: orNull,
   meanRatePerDay: orNull,
-  velocity: orNull.describe('per cent a day'),
-  speed: orNull.describe('seedlings a day, summed'),
+  velocityPercentPerDay: orNull.describe('per cent a day'),
+  speedPerDay: orNull.describe('seedlings a day, summed'),
   cvTimePercent: orNull,
   synchrony: orNull.describe('0..1'),
-  uncertainty: orNull.describe('bit'),
-  uniformity: orNull,
+  uncertaintyBit: orNull.describe('bit'),
+  uniformityPerDay2: orNull,
 });
 
 export const seedTestResult = z.object({

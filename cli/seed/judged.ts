@@ -55,19 +55,19 @@ function paceOf(rows: readonly NewlyUp[]): Pace | null {
     days === null || Number.isNaN(days) ? null : daysKnown(apartDays)(days);
   const seDays = known(pace.seDays);
   return {
-    t50Farooq: known(pace.t50Farooq),
-    t50Coolbear: known(pace.t50Coolbear),
+    t50FarooqDay: known(pace.t50FarooqDay),
+    t50CoolbearDay: known(pace.t50CoolbearDay),
     meanDays: known(pace.meanDays),
     sdDays: known(pace.sdDays),
     // No doubt is less than what the counts leave.
     seDays: seDays === null ? null : Math.max(step, seDays),
     meanRatePerDay: pace.meanRatePerDay,
-    velocity: pace.velocity,
-    speed: pace.speed,
+    velocityPercentPerDay: pace.velocityPercentPerDay,
+    speedPerDay: pace.speedPerDay,
     cvTimePercent: numberOrNull(pace.cvTimePercent),
     synchrony: numberOrNull(pace.synchrony),
-    uncertainty: pace.uncertainty,
-    uniformity: numberOrNull(pace.uniformity),
+    uncertaintyBit: pace.uncertaintyBit,
+    uniformityPerDay2: numberOrNull(pace.uniformityPerDay2),
   };
 }
 

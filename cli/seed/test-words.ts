@@ -21,23 +21,24 @@ const DIFFER_CHANCE = 0.05;
 const FEW = 10;
 
 /** Whether all that came up did so by one count: that tells no pace. */
-const isAtOnce = ({ pace }: JudgedSeries): boolean => pace?.uniformity === null;
+const isAtOnce = ({ pace }: JudgedSeries): boolean => pace?.uniformityPerDay2 === null;
 
 function paceFacts(judged: JudgedSeries): Fact[] {
   const { pace, apartDays } = judged;
   if (pace === null || isAtOnce(judged)) return [];
   const inDays = (value: number): string => value.toFixed(stepOfDays(apartDays) < 1 ? 1 : 0);
-  const { t50Farooq, t50Coolbear, meanDays, seDays, meanRatePerDay, sdDays, synchrony } = pace;
+  const { t50FarooqDay, t50CoolbearDay, meanDays, seDays, meanRatePerDay, sdDays, synchrony } =
+    pace;
   const half =
-    t50Farooq === null
+    t50FarooqDay === null
       ? { value: 'before the first count', note: 'count earlier next time' }
-      : { value: `day ${inDays(t50Farooq)}`, note: halfNote(t50Coolbear, inDays) };
+      : { value: `day ${inDays(t50FarooqDay)}`, note: halfNote(t50CoolbearDay, inDays) };
   return [
     { label: 'half of those up', ...half },
     {
       label: 'mean time',
       value: `${inDays(meanDays ?? 0)} d${seDays === null ? '' : `, give or take ${inDays(seDays)}`}`,
-      note: `rate ${(meanRatePerDay ?? 0).toFixed(3)} a day; velocity ${(pace.velocity ?? 0).toFixed(1)}`,
+      note: `rate ${(meanRatePerDay ?? 0).toFixed(3)} a day; velocity ${(pace.velocityPercentPerDay ?? 0).toFixed(1)}`,
     },
     ...(sdDays === null
       ? []
@@ -54,7 +55,7 @@ function paceFacts(judged: JudgedSeries): Fact[] {
           {
             label: 'synchrony',
             value: synchrony.toFixed(2),
-            note: `1: all at one count; uncertainty ${(pace.uncertainty ?? 0).toFixed(2)} bit`,
+            note: `1: all at one count; uncertainty ${(pace.uncertaintyBit ?? 0).toFixed(2)} bit`,
           },
         ]),
   ];

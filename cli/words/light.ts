@@ -15,8 +15,8 @@ interface Told {
   readonly leastUmol: number;
   readonly mostUmol: number;
   readonly hours: number;
-  readonly leastMol: number;
-  readonly mostMol: number;
+  readonly leastMolM2D: number;
+  readonly mostMolM2D: number;
   readonly lamp: { readonly name: LampName; readonly lux: number } | null;
   readonly wanted: (LightWanted & { readonly judged: JudgedLight }) | null;
 }
@@ -49,13 +49,13 @@ export function lightFacts(told: Told, units: UnitSystem): Fact[] {
       label: 'hours',
       value: `${formatQuantity('duration', toTenMinutes(told.hours * 3600), units)} a day`,
     },
-    { label: 'sum of a day', value: between(told.leastMol, told.mostMol, sum) },
+    { label: 'sum of a day', value: between(told.leastMolM2D, told.mostMolM2D, sum) },
     ...(wanted === null
       ? []
       : [
           {
             label: `${wanted.crop}, ${wanted.stage}`,
-            value: between(wanted.lowMol, wanted.highMol, sum),
+            value: between(wanted.lowMolM2D, wanted.highMolM2D, sum),
             note: wanted.sources.join('; '),
           },
         ]),

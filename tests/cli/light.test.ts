@@ -9,7 +9,7 @@ const resultOf = async (...words: string[]) =>
 describe('light dli', () => {
   it('tells any of light, hours and sum from the two others', async () => {
     const sum = await resultOf('dli', '--ppfd', '200umol', '--hours', '16h');
-    expect(sum.sumMol).toBe(11.5);
+    expect(sum.sumMolM2D).toBe(11.5);
     const light = await resultOf('dli', '--dli', '12mol', '--hours', '16h');
     expect(light.ppfdUmol).toBe(208);
     const hours = await resultOf('dli', '--dli', '12mol', '--ppfd', '250umol');
@@ -23,7 +23,7 @@ describe('light dli', () => {
     const result = await resultOf(...words);
     // 122 within 15 %: no more than two digits are known, and so of the sum.
     expect(result).toMatchObject({ ppfdUmol: 120, leastUmol: 100, mostUmol: 140 });
-    expect(result).toMatchObject({ sumMol: 4.4, leastMol: 3.7, mostMol: 5 });
+    expect(result).toMatchObject({ sumMolM2D: 4.4, leastMolM2D: 3.7, mostMolM2D: 5 });
     const { stdout } = await trayward('light', ...words);
     expect(stdout).toContain('100 to 140 µmol/m²/s');
     expect(told(stdout)).toContain('within 15 %');
@@ -33,7 +33,7 @@ describe('light dli', () => {
   it('aims at what the crop wants in its stage, with who says so', async () => {
     const result = await resultOf('dli', '--crop', 'pepper', '--hours', '16h');
     expect(result.wanted).toMatchObject({ crop: 'pepper', stage: 'seedling', judged: 'enough' });
-    expect(result.sumMol).toBeCloseTo(result.wanted.lowMol, 6);
+    expect(result.sumMolM2D).toBeCloseTo(result.wanted.lowMolM2D, 6);
     const little = await resultOf('dli', '--crop', 'pepper', '--hours', '12h', '--ppfd', '50umol');
     expect(little.wanted.judged).toBe('less');
     const text = await trayward('light', 'dli', '--crop', 'pepper', '--hours', '16h');

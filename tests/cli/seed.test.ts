@@ -239,7 +239,7 @@ describe('seed test', () => {
     expect(stdout).toMatch(/o\.+o/);
     for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
     const { result } = JSON.parse((await test(...typed, '--json')).stdout);
-    expect(result.pace).toMatchObject({ t50Farooq: 5.9, meanDays: 6.7, seDays: 0.2 });
+    expect(result.pace).toMatchObject({ t50FarooqDay: 5.9, meanDays: 6.7, seDays: 0.2 });
     expect(result.lowShare).toBe(0.67);
   });
 
@@ -253,7 +253,7 @@ describe('seed test', () => {
     expect(stdout).toContain('13 d, give or take 1');
     expect(told(stdout)).toContain('Counts lie some 10 days apart');
     const { pace } = JSON.parse((await test(...rare, '--json')).stdout).result;
-    expect(pace).toMatchObject({ t50Farooq: 8, meanDays: 13, seDays: 1 });
+    expect(pace).toMatchObject({ t50FarooqDay: 8, meanDays: 13, seDays: 1 });
   });
 
   it('reads a table with or without a title, and takes counts in any order', async () => {

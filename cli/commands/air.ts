@@ -10,6 +10,7 @@ import {
   WET_BULB_AIR,
 } from '../../shared/physics/humidity';
 import { PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from '../../shared/physics/vapour';
+import { heightAboveSea } from '../arguments/above-sea';
 import { needed, oneOf } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
@@ -21,7 +22,6 @@ import { airFacts, airSentences } from '../words/air';
 const EXAMPLE = 'For example: trayward air vpd --air 24C --humidity 70%';
 const WET_EXAMPLE = 'For example: trayward air vpd --air 24C --wet-bulb 20C';
 const { airLeastC, airMostC, humidityLeastShare, humidityMostShare, leafOffMostK } = AIR_LIMITS;
-const { altitudeMostM } = AIR_LIMITS;
 const AIR = within('temperature', airLeastC, airMostC, 'Plants are raised in between.', EXAMPLE);
 
 const OPTIONS = {
@@ -43,7 +43,7 @@ const OPTIONS = {
   ),
   wetBulb: AIR,
   bulbIn: oneOf(WET_BULB_AIR),
-  altitude: within('distance', 0, altitudeMostM, 'It is the height above the sea.', WET_EXAMPLE),
+  altitude: heightAboveSea(`${WET_EXAMPLE} --altitude 1200m`),
 };
 
 type Asked = { readonly [Name in keyof typeof OPTIONS]: ReturnType<(typeof OPTIONS)[Name]> };

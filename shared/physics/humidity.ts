@@ -14,6 +14,8 @@ export const AIR_LIMITS = {
   humidityMostShare: 1,
   /** Leaves are cooled by drying and warmed by light, but not further than this (common practice). */
   leafOffMostK: 10,
+  /** The shore of the Dead Sea is the lowest, at 430 m below the sea; crops are grown up to some 4,500 m above it. */
+  altitudeLeastM: -450,
   altitudeMostM: 5_000,
 } as const;
 

@@ -71,6 +71,19 @@ describe('air vpd', () => {
     expect(still.humidityShare).toBeLessThan(low.humidityShare);
   });
 
+  it('takes a place below the sea, and tells heights in metres or feet', async () => {
+    const at = (...words: string[]) =>
+      vpd('--air', '24C', '--wet-bulb', '20C', '--altitude', ...words);
+    const shore = await resultOf('--air', '24C', '--wet-bulb', '20C', '--altitude', '-430m');
+    const sea = await resultOf('--air', '24C', '--wet-bulb', '20C', '--altitude', '0m');
+    expect(shore.vapourKpa).toBeLessThanOrEqual(sea.vapourKpa);
+    expect(shore.humidityShare).toBeLessThanOrEqual(sea.humidityShare);
+    expect((await at('-1400ft')).code).toBe(0);
+    expect(told((await at('-500m')).stderr)).toContain('-450 m to 5000 m');
+    expect(told((await at('9000m', '--units', 'us')).stderr)).toContain('-1470 ft to 16400 ft');
+    expect(told((await at('90kg')).stderr)).toContain('-450 m to 5000 m');
+  });
+
   it.each([
     [['--air', '24C'], '--humidity is missing'],
     [['--humidity', '70%'], '--air is missing'],

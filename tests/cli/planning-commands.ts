@@ -170,7 +170,7 @@ export const TOLD: Readonly<Record<string, Told>> = {
       '--leaf-offset': { quantity: '-2K', other: '5kg', zero: true, below: true },
       '--wet-bulb': TEMPERATURE,
       '--bulb-in': 'word',
-      '--altitude': { quantity: '1200m', other: '5kg', zero: true },
+      '--altitude': { quantity: '1200m', other: '5kg', zero: true, below: true },
     },
   },
   'seed count': {

@@ -33,7 +33,7 @@ const LUX = within(
   'illuminance',
   1,
   LIGHT_LIMITS.lightMostLux,
-  'That is more than full sun.',
+  'Full sun is 108000 lux; snow and the edges of clouds add to it.',
   EXAMPLE,
 );
 const HOURS = within('duration', 60, LIGHT_LIMITS.hoursMost * 3600, 'A day has 24 h.', EXAMPLE);

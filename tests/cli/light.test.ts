@@ -27,6 +27,7 @@ describe('light dli', () => {
     const { stdout } = await trayward('light', ...words);
     expect(stdout).toContain('100 to 140 µmol/m²/s');
     expect(told(stdout)).toContain('within 15 %');
+    expect(told(stdout)).toContain('Under high-pressure sodium lamps 82 lux are');
     expect(told((await trayward('light', ...words, '--units', 'us')).stdout)).toContain('929 fc');
   });
 
@@ -70,6 +71,7 @@ describe('light dli', () => {
     [['--lux', '900fc', '--hours', '16h'], '--lamp is missing'],
     [['--lux', '900fc', '--ppfd', '200umol', '--hours', '16h'], 'not both'],
     [['--ppfd', '200', '--hours', '16h'], 'no unit'],
+    [['--lux', '1000000lux', '--lamp', 'sun'], '1 lux to 200000 lux. Full sun is 108000 lux'],
     [['--ppfd', '20000umol', '--hours', '16h'], '0.1 µmol/m²/s to 3000 µmol/m²/s'],
     [['--ppfd', '0umol', '--hours', '16h'], 'out of range'],
     [['--dli', '12mol', '--hours', '30h'], 'A day has 24 h'],

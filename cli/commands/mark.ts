@@ -81,7 +81,7 @@ function statedFeed(
     throw invalid(
       'feed-too-strong',
       `Feed of ${formatQuantity('ec', feedEc, units)} is stronger than any crop here is given; ${formatQuantity('ec', LIMITS.feedEcMax, units)} is the most.`,
-      'Measure again, at 25 C or with a meter that compensates; check the unit.',
+      'Measure again, at 25 °C or with a meter that compensates; check the unit.',
     );
   }
   return { ...(volumeMl === null ? {} : { volumeMl }), ...(feedEc === null ? {} : { feedEc }) };
@@ -165,7 +165,7 @@ export function register(noun: Command, act: Act): void {
       new Option('--weight <mass>', 'for dry and soaked: the weight, instead of the scale'),
     )
     .option('--volume <volume>', 'for refilled: what is in the reservoir now')
-    .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 C')
+    .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 °C')
     .option('--pieces <number>', 'for moved: how many pieces stay on the scale')
     .option('--yes', 'do not ask before sowing anew, transplanting, or skipping stages')
     .addHelpText('after', MARKS_HELP)

@@ -118,7 +118,7 @@ function bottleAnswer(
   const label =
     trueMsCm < 1 ? `${Number((trueMsCm * 1000).toPrecision(4))} uS/cm` : `${trueMsCm} mS/cm`;
   const shown = result.meter === null ? '' : ` ${meterText(result.meter)}`;
-  const text = `At ${formatQuantity('temperature', atC, units)} this bottle has ${label}: a meter that does not compensate should show that.${shown} A meter that compensates should show what the label says, within 2 %. The bottle is potassium chloride, and has a curve of its own: what brings feed to 25 C is not for it.`;
+  const text = `At ${formatQuantity('temperature', atC, units)} this bottle has ${label}: a meter that does not compensate should show that.${shown} A meter that compensates should show what the label says, within 2 %. The bottle is potassium chloride, and has a curve of its own: what brings feed to 25 °C is not for it.`;
   return {
     result,
     text: wrap(text, style.width),
@@ -128,7 +128,7 @@ function bottleAnswer(
 export function addEc(noun: Command, act: Act): void {
   noun
     .command('ec')
-    .description('EC and ppm of every scale; a reading brought to 25 C; a meter in its bottle')
+    .description('EC and ppm of every scale; a reading brought to 25 °C; a meter in its bottle')
     .argument('[reading]', 'such as 1.2mS/cm, 1200uS/cm or 600ppm500')
     .option('--at <temperature>', 'where it was read, by a meter that does not compensate')
     .option('--bottle <ec>', 'the standard it was read in: 84, 500 or 1413 uS/cm, 12.88 mS/cm')

@@ -87,7 +87,7 @@ export function standardAt(bottleMsCm: number, tempC: number): Verdict<number> {
   const known = standardOf(bottleMsCm);
   if (known === undefined) {
     return decline(
-      `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 C.`,
+      `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 °C.`,
     );
   }
   const value = between(known.curve, tempC) / between(known.curve, REFERENCE_C);

@@ -128,7 +128,12 @@ describe('light height', () => {
     const result = await resultOf(...words);
     expect(result.ppfdUmol).toBe(50);
     expect(result.around).toHaveLength(6);
-    expect((await trayward('light', ...words)).stdout).toMatch(/2 m +13 µmol/);
+    const { stdout } = await trayward('light', ...words);
+    expect(stdout).toMatch(/ 0\.50 m +200 µmol.*\n.* 2\.00 m +13 µmol/s);
+    expect(stdout).not.toMatch(/^ +\d+ cm/m);
+    const us = await trayward('light', ...words, '--units', 'us');
+    expect(us.stdout).toMatch(/ 1\.6 ft +200 µmol/);
+    expect(us.stdout).not.toMatch(/^ +\d+ in/m);
   });
 
   it.each([

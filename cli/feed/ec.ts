@@ -7,6 +7,7 @@ import {
   STANDARD_BOTTLES_MS_CM,
   standardAt,
   standardRangeC,
+  UNKNOWN_BOTTLE,
 } from '../../shared/physics/ec';
 import { PUREST_MS_CM } from '../../shared/physics/feed';
 import { formatQuantity, PPM_SCALES } from '../../shared/units';
@@ -46,10 +47,7 @@ const atReader = (bottleMsCm: number | null): Reader<number | null> => {
   }
   const known = standardRangeC(bottleMsCm);
   if (known === null) {
-    throw usage(
-      `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 °C.`,
-      'Read the label: it names its EC at 25 °C, such as 1413 uS/cm.',
-    );
+    throw usage(UNKNOWN_BOTTLE, 'Read the label: it names its EC at 25 °C, such as 1413 uS/cm.');
   }
   return within(
     'temperature',

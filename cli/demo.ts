@@ -199,10 +199,11 @@ async function setRight(grower: Grower): Promise<void> {
   await grower.waits(10 * MINUTE_S);
   await grower.types(['alarm', 'mended', 'dose-not-seen']);
   await grower.until(MORNING);
-  grower.says(
-    'The next morning the blocks have had what they missed. All of it goes on one page, to keep.',
-  );
+  grower.says('The next morning the blocks have had what they missed.');
   await grower.types(['status']);
+  grower.says(`Can the tray be left again for ${AWAY_DAYS} days? This time the grower asks first.`);
+  await grower.types(['away', `${AWAY_DAYS}d`]);
+  grower.says('All of it goes on one page, to keep.');
   await grower.types(['report', '--out', REPORT, '--force']);
 }
 

@@ -15,11 +15,15 @@ import { type GlobalOptions, runInSession } from './session';
 import { indented, styleFor, widthFor, wrap } from './terminal/output';
 
 const FIRST_STEPS = `
-First steps with a new tray:
+First steps before anything is sown:
+  trayward plan pepper --ready DATE --plants 60 --keep pepper
+  trayward agenda                     (what is due next)
+  trayward profile new pepper         (then edit pepper.yaml)
+  trayward rehearse pepper.yaml --room "16..20 C"
+Then with a new tray:
   trayward scale calibrate --weight 5kg --cell 10kg
   trayward pump prime
   trayward pump calibrate
-  trayward profile new pepper         (then edit pepper.yaml)
   trayward profile load pepper.yaml
   trayward mark dry                   (then soaked, then sown, as you do it)
   trayward watch

@@ -7,10 +7,13 @@ import { needed, type Reader } from './options';
 import { within } from './within';
 
 const EXAMPLE =
-  'Write --room 18C for a room that is always so, --room "16..22 C" from the coldest of night to the warmest of day.';
+  'Write --room 18C or 64F for a room that is always so; "16..22 C" or "61..72 F" from the coldest of night to the warmest of day.';
 
-/** `16..22 C` or `61 to 72 F`; a single temperature stands for both. */
-const RANGE = /^(.+?)\s*(?:\.\.|\bto\b)\s*(.+)$/;
+/** What a room is called in the help of every command that asks for it. */
+export const ROOM_HELP = 'air of the room: 18C, 64F, or "16..22 C" from night to day';
+
+/** `16..22 C`, `61 to 72 F` or `16-22 C`; a single temperature stands for both. A sign in front is no dash. */
+const RANGE = /^(.+?)\s*(?:\.{2,3}|…|\bto\b|(?<=[\dCF]\s*)[-–](?=\s*\d))\s*(.+)$/i;
 const UNIT = /[^\d.\s-].*$/;
 
 /** Night and day of a room, or null. */

@@ -9,6 +9,9 @@ import { usage } from '../failure';
 import { type Reader, shortened } from './options';
 import { plainNumber } from './quantity';
 
+/** Digits of a limit; 99.999 % is not 100 %. */
+const digitsOf = (kind: QuantityKind): number => (kind === 'share' ? 6 : 3);
+
 /** `0 °C to 50 °C`, in the units in use. */
 export function rangeText(
   kind: QuantityKind,
@@ -20,7 +23,7 @@ export function rangeText(
 }
 
 /**
- * A limit in the units in use, with three digits at most; it is itself allowed, so that what is cut off is cut off
+ * A limit in the units in use, with the digits that a limit has; it is itself allowed, so that what is cut off is cut off
  * `inward`: 1 up, -1 down.
  */
 function limitText(kind: QuantityKind, value: number, inward: 1 | -1, units: UnitSystem): string {
@@ -31,9 +34,10 @@ function limitText(kind: QuantityKind, value: number, inward: 1 | -1, units: Uni
   const number = (value - none.value) / (one.value - none.value);
   // Sums of floating-point numbers are out by so little.
   const exact = Number(number.toPrecision(9));
-  const step = 10 ** (Math.floor(Math.log10(Math.abs(exact))) - 2);
+  const digits = digitsOf(kind);
+  const step = 10 ** (Math.floor(Math.log10(Math.abs(exact))) + 1 - digits);
   const steps = inward === 1 ? Math.ceil(exact / step - 1e-6) : Math.floor(exact / step + 1e-6);
-  return `${exact === 0 ? 0 : Number((steps * step).toPrecision(3))} ${unit}`;
+  return `${exact === 0 ? 0 : Number((steps * step).toPrecision(digits))} ${unit}`;
 }
 
 /**

@@ -8,10 +8,11 @@ import { asFailure, CommandError } from '../failure';
 import { storeFolder } from '../journal/places';
 import { pullInto } from '../journal/pull-into';
 import type { Client } from '../link/client';
+import { asMarked } from '../planning/as-marked';
 import { type DueTask, dueTasks, nextDue } from '../planning/due';
-import { marksFor, storedMarks, type TrayMarks, withMarks } from '../planning/journal-marks';
-import { type KeptPlan, keptNames, openPlan } from '../planning/plan-file';
-import { reckonedKept, todayOf } from '../planning/reckon';
+import { storedMarks } from '../planning/journal-marks';
+import { keptNames, openPlan } from '../planning/plan-file';
+import { todayOf } from '../planning/reckon';
 import { table, wrap } from '../terminal/output';
 import { dated, type ToldPlan, tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
@@ -32,25 +33,13 @@ const OPTIONS = {
 
 interface Batch {
   readonly told: ToldPlan;
-  /** Controller whose stored journal has dated it; null for none. */
-  readonly datedBy: string | null;
   readonly due: readonly DueTask[];
   /** The first of all that is left to do; null where all is done. */
   readonly next: DueTask | null;
 }
 
-/** A plan as its controller's marks have moved it. */
-function batchOf(kept: KeptPlan, marks: readonly TrayMarks[], today: Day, days: number): Batch {
-  const asKept = reckonedKept(kept);
-  const found = marksFor(kept, asKept.plan.dates.sow.planned, marks);
-  const told =
-    found === null ? asKept : reckonedKept({ ...kept, happened: withMarks(kept.happened, found) });
-  return {
-    told,
-    datedBy: found?.boardId ?? null,
-    due: dueTasks(told, today, days),
-    next: nextDue(told, today),
-  };
+function batchOf(told: ToldPlan, today: Day, days: number): Batch {
+  return { told, due: dueTasks(told, today, days), next: nextDue(told, today) };
 }
 
 interface Tray {
@@ -126,8 +115,8 @@ function remarks(
   tray: Tray | CommandError | null,
   { units }: Context,
 ): string[] {
-  const moved = batches.flatMap(({ told, datedBy }) =>
-    datedBy === null ? [] : [`${told.name} goes by the marks of controller ${datedBy}.`],
+  const moved = batches.flatMap(({ told: { name, datedBy } }) =>
+    datedBy === null ? [] : [`${name} goes by the marks of controller ${datedBy}.`],
   );
   const quiet = batches.flatMap((batch) => (batch.due.length > 0 ? [] : [quietText(batch, units)]));
   const absent = tray instanceof CommandError ? [`${tray.message} ${tray.next}`] : [];
@@ -138,9 +127,9 @@ function remarks(
 }
 
 /** For programs. */
-const planOf = ({ told, datedBy, next }: Batch, { units }: Context) => ({
+const planOf = ({ told, next }: Batch, { units }: Context) => ({
   name: told.name,
-  datedBy,
+  datedBy: told.datedBy,
   next:
     next === null
       ? null
@@ -165,7 +154,9 @@ export function register(noun: Command, act: Act): void {
         const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
         const tray = offline ? null : await trayNow(context, wanted.length > 0 ? store : null);
         const marks = storedMarks(store);
-        const batches = wanted.map((one) => batchOf(openPlan(store, one).kept, marks, today, days));
+        const batches = wanted.map((one) =>
+          batchOf(asMarked(openPlan(store, one).kept, marks, today), today, days),
+        );
         if (batches.length === 0 && tray instanceof CommandError) {
           const { kind, reason, message, next } = tray;
           throw new CommandError(kind, reason, message, `${next} ${NONE_KEPT}`, [], {

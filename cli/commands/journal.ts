@@ -7,6 +7,7 @@ import { choose } from '../arguments/choice';
 import { moment } from '../arguments/moment';
 import { given, type OptionsOf, type Reader, typedText, whole } from '../arguments/options';
 import type { Act, Context } from '../context';
+import { usage } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { asCsv } from '../journal/csv';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
@@ -57,14 +58,14 @@ const entryKind: Reader<JournalKind | null> = (typed) => {
   return choose(JOURNAL_KINDS, typed, none, `Kinds are: ${JOURNAL_KINDS.join(', ')}.`);
 };
 
-const FORMATS = ['csv', 'jsonl'] as const;
+const FORMATS = ['csv', 'jsonl', 'parquet'] as const;
 
 const format: Reader<(typeof FORMATS)[number]> = (typed) =>
   choose(
     FORMATS,
     String(typed),
     `There is no format "${typed}".`,
-    'Use --format csv or --format jsonl.',
+    'Use --format csv, jsonl or parquet.',
   );
 
 /** Which entries: see `withChoices`. */
@@ -167,25 +168,43 @@ function asJsonLines(entries: readonly DatedEntry[]): string {
     .join('');
 }
 
+/** What a file of that format has in it; bytes where it is no text. Loaded only when it is asked for. */
+async function contentOf(
+  asked: (typeof FORMATS)[number],
+  entries: readonly DatedEntry[],
+  kind: JournalKind | null,
+): Promise<string | Uint8Array> {
+  if (asked === 'csv') return asCsv(entries, kind);
+  if (asked === 'jsonl') return asJsonLines(entries);
+  return (await import('../journal/parquet')).asParquet(entries, kind);
+}
+
 function registerExport(noun: Command, act: Act): void {
-  withChoices(noun.command('export').description('all of it as CSV (RFC 4180) or JSON lines'))
-    .option('--format <format>', 'csv or jsonl', 'csv')
+  withChoices(
+    noun.command('export').description('all of it as CSV (RFC 4180), JSON lines or Parquet'),
+  )
+    .option('--format <format>', 'csv, jsonl or parquet', 'csv')
     .option('--out <file>', 'file to write (default: standard output)')
     .action(
       act({ ...CHOICES, format, out: typedText }, async (context, options) => {
+        const { out, format: asked } = options;
+        if (asked === 'parquet' && out === null)
+          throw usage(
+            'Parquet is no text that could be shown here.',
+            'Name the file to write: --out journal.parquet.',
+          );
         const { entries, damaged } = chosen(
           context,
           options,
           (entry, kind) => kind === null || entry.kind === kind,
         );
-        const text =
-          options.format === 'csv'
-            ? asCsv(entries, options.alarms ? 'alarm' : options.kind)
-            : asJsonLines(entries);
-        const told = { format: options.format, count: entries.length, damaged };
-        const { out } = options;
-        if (out === null) return { result: { ...told, text }, text: text.trimEnd() };
-        writeOver(out, text);
+        const content = await contentOf(asked, entries, options.alarms ? 'alarm' : options.kind);
+        const told = { format: asked, count: entries.length, damaged };
+        if (out === null) {
+          const text = String(content);
+          return { result: { ...told, text }, text: text.trimEnd() };
+        }
+        writeOver(out, content);
         return {
           result: { ...told, out },
           text: `${entries.length === 1 ? '1 entry is' : `${entries.length} entries are`} in ${out}.`,

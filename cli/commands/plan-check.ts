@@ -4,13 +4,15 @@ import { PLAN_LIMITS } from '../../shared/planning/limits';
 import { checkRoom } from '../../shared/planning/room-check';
 import { needed, typedText, whole } from '../arguments/options';
 import type { Act } from '../context';
-import { usage } from '../failure';
+import { type CommandError, usage } from '../failure';
 import { storeFolder } from '../journal/places';
+import { asMarked } from '../planning/as-marked';
+import { storedMarks } from '../planning/journal-marks';
 import { keptNames, openPlan } from '../planning/plan-file';
-import { reckonedKept } from '../planning/reckon';
+import { todayOf } from '../planning/reckon';
 import { checkResult } from '../planning/result';
 import { wrap } from '../terminal/output';
-import { checkText } from '../words/plan-check';
+import { checkText, namesRemark } from '../words/plan-check';
 
 /** Trays on one mat, or under one lamp. */
 const TRAYS_MOST = 100;
@@ -22,6 +24,12 @@ const OPTIONS = {
   ),
   store: typedText,
 };
+
+const notSoMany = (given: string): CommandError =>
+  usage(
+    `A room is checked for 2 to ${PLAN_LIMITS.plansMost} plans: there is ${given}.`,
+    '`trayward plan pepper ... --keep NAME` keeps one; `plan check NAME NAME` checks them.',
+  );
 
 export function registerCheck(noun: Command, act: Act): void {
   noun
@@ -35,20 +43,20 @@ export function registerCheck(noun: Command, act: Act): void {
       act(OPTIONS, async (context, options, typed) => {
         const store = storeFolder(options.store, context.world.env);
         const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
-        if (wanted.length < 2 || wanted.length > PLAN_LIMITS.plansMost) {
-          throw usage(
-            `That are ${wanted.length} plans: a room is checked for 2 to ${PLAN_LIMITS.plansMost}.`,
-            '`trayward plan pepper ... --keep NAME` keeps one; `plan check NAME NAME` checks them.',
-          );
-        }
-        const batches = wanted.map((one) => {
-          const { name, request, plan } = reckonedKept(openPlan(store, one).kept);
+        if (wanted.length > PLAN_LIMITS.plansMost) throw notSoMany(`${wanted.length} plans`);
+        const plans = wanted.map((one) => openPlan(store, one).kept);
+        if (plans.length < 2) throw notSoMany(plans.length === 0 ? 'no plan' : 'one plan alone');
+        const marks = storedMarks(store);
+        const batches = plans.map((kept) => {
+          const { name, request, plan } = asMarked(kept, marks, todayOf(context));
           return { name, request, plan };
         });
         const capacity = { matTrays: options.matHolds, lightTrays: options.lightHolds };
         const check = checkRoom(batches, capacity);
         const names = batches.map(({ name }) => name);
-        const text = wrap(checkText(names, check, context.units), context.style.width);
+        const remarks = namesRemark(batches.map(({ request }) => request));
+        const lines = [checkText(names, check, context.units), ...remarks];
+        const text = wrap(lines.join('\n'), context.style.width);
         return { result: checkResult(names, check), text };
       }),
     );

@@ -11,8 +11,10 @@ import { refused, usage } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
 import { planAnswer } from '../planning/answer';
+import { asMarked } from '../planning/as-marked';
+import { storedMarks } from '../planning/journal-marks';
 import { type KeptPlan, openPlan, planText } from '../planning/plan-file';
-import { reckonedKept, todayOf } from '../planning/reckon';
+import { todayOf } from '../planning/reckon';
 import { NOWHERE } from '../planning/result';
 import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
 import { writeCalendar } from '../planning/write';
@@ -32,8 +34,9 @@ export function registerShow(noun: Command, act: Act): void {
     .option('--store <folder>', 'where plans and journals are kept')
     .action(
       act(SHOW, async (context, options, [typed = '']) => {
-        const { kept } = openPlan(storeFolder(options.store, context.world.env), typed);
-        const told = reckonedKept(kept);
+        const store = storeFolder(options.store, context.world.env);
+        const { kept } = openPlan(store, typed);
+        const told = asMarked(kept, storedMarks(store), todayOf(context));
         const time = timeOfDay(options);
         const { ics, force } = options;
         if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
@@ -68,7 +71,7 @@ function happenedBy(
   const now: Happened = {
     sown: sown ?? happened.sown,
     emerged: emerged ?? happened.emerged,
-    counted: counted === null ? happened.counted : { day: on ?? today, plants: counted },
+    counted: counted === null ? happened.counted : { day: on ?? today, plants: counted, of: null },
     transplanted: transplanted ?? happened.transplanted,
   };
   const wrong = wrongOrder(now, today);
@@ -79,11 +82,12 @@ const UPDATE_EXAMPLE = 'For example: trayward plan update pepper-north --emerged
 
 /** More cannot stand than were sown. */
 function refuseTooMany({ plan, happened }: ToldPlan): void {
-  const stands = happened.counted?.plants ?? 0;
-  if (stands <= plan.seed.seeds) return;
+  const { plants: stands = 0, of = null } = happened.counted ?? {};
+  const sown = of ?? plan.seed.seeds;
+  if (stands <= sown) return;
   throw refused(
     'too-many',
-    `${stands} cannot stand: ${plan.seed.seeds} were to be sown, one a plug.`,
+    `${stands} cannot stand: ${sown} were to be sown, one a plug.`,
     'Nothing was changed. Count once more, or plan it anew with more.',
   );
 }
@@ -106,14 +110,13 @@ export function registerUpdate(noun: Command, act: Act): void {
     .option('--store <folder>', 'where plans and journals are kept')
     .action(
       act(UPDATE, async (context, options, [typed = '']) => {
-        const { kept: before, file } = openPlan(
-          storeFolder(options.store, context.world.env),
-          typed,
-        );
-        const happened = happenedBy(options, before, todayOf(context));
+        const store = storeFolder(options.store, context.world.env);
+        const { kept: before, file } = openPlan(store, typed);
+        const today = todayOf(context);
+        const happened = happenedBy(options, before, today);
         const controller = options.controller ?? before.controller;
         const kept = { ...before, happened, controller, revision: before.revision + 1 };
-        const told = reckonedKept(kept);
+        const told = asMarked(kept, storedMarks(store), today);
         refuseTooMany(told);
         const time = timeOfDay(options);
         const { ics, force } = options;

@@ -9,7 +9,7 @@ import { calendarDay } from '../arguments/day';
 import { given, needed, type OptionsOf, shortened, typedText, whole } from '../arguments/options';
 import { plugSize } from '../arguments/piece';
 import { ppfd } from '../arguments/ppfd';
-import { roomAir } from '../arguments/room';
+import { ROOM_HELP, roomAir } from '../arguments/room';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
 import { usage } from '../failure';
@@ -54,7 +54,7 @@ const MAKE = {
   ready: calendarDay,
   sow: calendarDay,
   plants: needed(
-    whole(1, SOWING_LIMITS.plantsMost, 'It is how many are to stand when it is ready.', EXAMPLE),
+    whole(1, PLAN_LIMITS.plantsMost, 'It is how many are to stand when it is ready.', EXAMPLE),
     EXAMPLE,
   ),
   germination: GERMINATION,
@@ -117,8 +117,8 @@ function requestOf(crop: string, options: OptionsOf<typeof MAKE>): PlanRequest {
     spareShare: options.spare,
     certainty: options.certainty,
     room: options.room,
-    mat: options.unheated ? null : place(options.mat, '--mat', 'the mat'),
-    light: place(options.light, '--light', 'the light'),
+    mat: options.unheated ? null : place(options.mat, '--mat', PLAN_DEFAULTS.mat),
+    light: place(options.light, '--light', PLAN_DEFAULTS.light),
     cellsPerTray: options.trays,
     plug: options.plug,
     ppfdUmol: options.ppfd,
@@ -148,7 +148,7 @@ function registerMake(noun: Command, act: Act): void {
     .option('--germination <share>', 'by the packet, such as 85%; of cuttings: that root')
     .option('--spare <share>', 'plants raised beyond them, for those not good enough', '5%')
     .option('--certainty <share>', 'how sure so many are to stand', '95%')
-    .option('--room <temperature>', 'air of the room: 18C, or "16..22 C" from night to day')
+    .option('--room <temperature>', ROOM_HELP)
     .option('--trays <cells>', 'cells or plugs of a tray', String(PLAN_DEFAULTS.cellsPerTray))
     .option('--plug <size>', 'of one plug: plug-25, plug-36, or 36x36x40mm; else as fills a tray')
     .option('--mat <name>', 'which mat it stands on, where there are several')

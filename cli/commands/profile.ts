@@ -58,6 +58,12 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
     );
 }
 
+/** Half a minute that shows what a profile will do, in the one room that its grower knows best. */
+function rehearsalText(file: string, { units }: Context): string {
+  const room = units === 'us' ? '61..68 F' : '16..20 C';
+  return `How it will go in your room: \`trayward rehearse ${asTyped(file)} --room "${room}"\`.`;
+}
+
 /** What a grower may expect of the seed. */
 function emergenceText(crop: string, { days, normalShare, source }: Emergence): string {
   const share =
@@ -81,7 +87,7 @@ function registerCheck(noun: Command, act: Act): void {
     .argument('<file>', 'profile file (YAML)')
     .description('explain every mistake in a profile file; needs no controller')
     .action(
-      act({}, async (context, _options, [file]) => {
+      act({}, async (context, _options, [file = '']) => {
         const { profile, id, image, warnings } = compile(file);
         const emergence = emergenceOf(profile);
         const lines = [
@@ -89,6 +95,7 @@ function registerCheck(noun: Command, act: Act): void {
           `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
           ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
           ...firstFeedText(profile, context),
+          rehearsalText(file, context),
         ];
         return {
           result: {
@@ -141,7 +148,7 @@ function registerLoad(noun: Command, act: Act): void {
     .option('--stage <name>', 'stage to go on in: a name, same or start (default: same)')
     .option('--yes', 'do not ask')
     .action(
-      act(LOAD, async (context, options, [file]) => {
+      act(LOAD, async (context, options, [file = '']) => {
         const { profile, image, id } = compile(file);
         const client = await context.client();
         const stage = await chooseStage(context, client, options, profile);
@@ -161,7 +168,7 @@ function registerLoad(noun: Command, act: Act): void {
           loaded.stage === null
             ? 'When seed is in, `trayward mark sown` starts it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
-        const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}`;
+        const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}\n${rehearsalText(file, context)}`;
         const result = { ...loaded, id: profileIdText(id) };
         return { result, text: wrap(text, context.style.width) };
       }),

@@ -4,7 +4,7 @@ import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { formatQuantity } from '../../shared/units';
 import { needed, number, oneOf, quantity, type Reader, whole } from '../arguments/options';
-import { roomAir } from '../arguments/room';
+import { ROOM_HELP, roomAir } from '../arguments/room';
 import type { Act } from '../context';
 import { refused, usage } from '../failure';
 import { compile } from '../profile/compile';
@@ -54,7 +54,7 @@ function cropFor(asked: string | null, crop: string): string {
 export function register(noun: Command, act: Act): void {
   noun
     .argument('<profile>', 'profile file')
-    .option('--room <temperature>', 'mean, or coldest..warmest hour of its days', '16..20 C')
+    .option('--room <temperature>', ROOM_HELP, '16..20 C')
     .option('--days <duration>', 'how long (default: until nine days after the transplant)')
     .option('--seeds <number>', 'how often, each with other weather, parts and seedlings', '6')
     .addOption(

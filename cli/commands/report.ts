@@ -1,17 +1,18 @@
 /** `report`: the story of a tray as one page that asks no network for anything. */
-import { existsSync } from 'node:fs';
 import type { Command } from 'commander';
 import { moment } from '../arguments/moment';
 import { given, number, type OptionsOf, typedText } from '../arguments/options';
+import { twoSeasons } from '../arguments/season';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
-import { writeNew, writeOver } from '../files/atomic-write';
 import { newestJournal } from '../journal/newest';
 import { refuseBackwards } from '../journal/stored';
 import type { Answers, Report } from '../report/model';
 import { reportOf } from '../report/of-journal';
 import { localTime } from '../terminal/local-time';
 import { type Fact, facts, wrap } from '../terminal/output';
+import { compare } from './report-compare';
+import { refuseMixed, refuseTaken, write } from './report-files';
 
 /** The largest mats for trays take some hundred watts; more is a slip. */
 const MAT_MAX_W = 1_000;
@@ -19,6 +20,8 @@ const TARIFF_MAX = 100;
 
 const OPTIONS = {
   out: typedText,
+  svg: typedText,
+  compare: twoSeasons,
   since: moment,
   until: moment,
   mat: number(1, MAT_MAX_W, 'watts'),
@@ -29,31 +32,47 @@ const OPTIONS = {
 };
 type Options = OptionsOf<typeof OPTIONS>;
 
-/** Refused before any work is done; it is looked at again when the page is written. */
-function refuseTaken(out: string, force: boolean): void {
-  if (force || !existsSync(out)) return;
-  throw refused(
-    'file-exists',
-    `${out} is there already, and stays as it is.`,
-    'Name another file with --out, or write over it with --force.',
-  );
-}
-
 /** A name by the day, so that yesterday's report is kept. */
 const usualName = (nowMs: number): string => `report-${localTime(nowMs).slice(0, 10)}.html`;
 
+/** What tells of one season alone says nothing of two. */
+const OF_ONE = ['svg', 'since', 'until', 'mat', 'tariff', 'controller'] as const;
+
+function refuseStray(options: Options): void {
+  const stray = OF_ONE.find((name) => options[name] !== null);
+  if (stray === undefined) return;
+  throw usage(
+    `--${stray} is for the report of one season, and --compare tells of two.`,
+    'Leave one of them away. A season is named by its controller, or a day: @2026-03-20.',
+  );
+}
+
+/** What can be told to be wrong before any journal is looked for. */
+function refuseWrong(options: Options, nowMs: number): void {
+  const { out, svg, force, tariff, mat } = options;
+  refuseBackwards(options, nowMs);
+  if (tariff !== null && mat === null)
+    throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
+  refuseMixed(out, svg);
+  if (out !== null) refuseTaken('--out', out, force);
+  if (svg !== null) refuseTaken('--svg', svg, force);
+}
+
 async function report(context: Context, options: Options) {
   const { world, units } = context;
-  refuseBackwards(options, world.now());
-  if (options.tariff !== null && options.mat === null)
-    throw usage('--tariff needs the power of the mat.', 'Add --mat with the watts on its label.');
-  if (options.out !== null) refuseTaken(options.out, options.force);
+  if (options.compare !== null) {
+    refuseStray(options);
+    return compare(context, options.compare, options);
+  }
+  refuseWrong(options, world.now());
+  const { svg, force } = options;
   const { boardId, pulled, lives, profiles, damaged, nowMs } = await newestJournal(
     context,
     options,
   );
-  const out = options.out ?? usualName(nowMs);
-  refuseTaken(out, options.force);
+  // Who asks for the picture has asked for no page.
+  const out = options.out ?? (svg === null ? usualName(nowMs) : null);
+  if (out !== null) refuseTaken('--out', out, force);
   const made = reportOf(lives, profiles, {
     boardId,
     sinceMs: options.since?.(nowMs) ?? null,
@@ -65,22 +84,27 @@ async function report(context: Context, options: Options) {
     tariff: options.tariff,
   });
   if (made === null) throw nothingThere(lives.some(({ entries }) => entries.length > 0));
-  const text = await pageText(made);
-  if (options.force) writeOver(out, text);
-  else writeNew(out, text);
+  const page = out === null ? null : { out, text: await pageText(made) };
+  const picture = svg === null ? null : { out: svg, text: await pictureText(made) };
+  const files = [page, picture].flatMap((file) => file ?? []);
+  for (const file of files) write(file.out, file.text, force);
+  const bytesOf = (file: { text: string } | null) =>
+    file === null ? null : Buffer.byteLength(file.text);
   return {
     result: {
       out,
-      bytes: Buffer.byteLength(text),
+      bytes: bytesOf(page),
+      svg,
+      svgBytes: bytesOf(picture),
       boardId,
-      pulled: pulled,
+      pulled,
       period: made.period,
       incidents: made.incidents.length,
       answers: made.answers,
       unknown: made.unknown,
       damaged,
     },
-    text: told(made, out, context),
+    text: told(made, out, svg, context),
   };
 }
 
@@ -92,6 +116,10 @@ async function pageText(made: Report): Promise<string> {
   ]);
   return pageOf(made, script);
 }
+
+/** So is what draws it alone. */
+const pictureText = async (made: Report): Promise<string> =>
+  (await import('../report/plot/alone')).aloneOf(made);
 
 const nothingThere = (isSome: boolean) =>
   refused(
@@ -111,7 +139,12 @@ const LEAVE: Readonly<Record<Answers['leave'], string>> = {
 };
 
 /** The first lines of each answer; the page has the rest. */
-function told({ answers, period }: Report, out: string, { style }: Context): string {
+function told(
+  { answers, period }: Report,
+  out: string | null,
+  svg: string | null,
+  { style }: Context,
+): string {
   const first = (lines: Answers['happened']): string => lines[0]?.says ?? '';
   const list: readonly Fact[] = [
     { label: 'Time', value: period },
@@ -120,12 +153,23 @@ function told({ answers, period }: Report, out: string, { style }: Context): str
     { label: 'To do', value: first(answers.next) },
     { label: 'Leave again', value: LEAVE[answers.leave], note: first(answers.leaveWhy) },
   ];
-  return `${facts(list, style)}\n${wrap(`${out} is written: open it with any browser; it needs no network.`, style.width)}`;
+  const written = [
+    ...(out === null ? [] : [`${out} is written: open it with any browser; it needs no network.`]),
+    ...(svg === null
+      ? []
+      : [`${svg} is written: a picture to mail, to print, or to put in a page.`]),
+  ];
+  return [facts(list, style), ...written.map((says) => wrap(says, style.width))].join('\n');
 }
 
 export function register(noun: Command, act: Act): void {
   noun
     .option('--out <file>', 'page to write (default: report-DATE.html in this folder)')
+    .option('--svg <file>', 'the plots as a picture, to mail or print; no page then, but by --out')
+    .option(
+      '--compare <season...>',
+      'two seasons side by side from sowing on, each named by its controller, or a day: @2026-03-20',
+    )
     .option(
       '--since <time>',
       'from this time on: yesterday, "2 weeks", 2026-03-01 (default: since this crop was sown)',

@@ -14,7 +14,7 @@ import {
   temperatureText,
   weeksText,
 } from './ranges';
-import { bestC, shared, startDays } from './summary';
+import { bestC, overlapOf, shared, startDays } from './summary';
 
 type Screen = Pick<Context, 'style' | 'units'>;
 type Pair = readonly [Crop, Crop];
@@ -90,9 +90,13 @@ export function compareText(pair: Pair, { style, units }: Screen): string {
 function sharedText(pair: Pair, temperature: RangeText): string {
   const [a, b] = pair;
   const range = sharedBestC(pair);
+  const narrow = overlapOf(bestC(a), bestC(b));
+  const each = `give ${a.name} and ${b.name} a tray each`;
   const together =
-    range === null
-      ? `No band is best for both while they come up: give ${a.name} and ${b.name} a tray each.`
-      : `Both are at their best at ${temperature(range)} while they come up: one band does for both.`;
+    range !== null
+      ? `Both are at their best at ${temperature(range)} while they come up: one band does for both.`
+      : narrow !== null
+        ? `Both are at their best at ${temperature(narrow)} only while they come up, narrower than a mat can hold: ${each}, or take a wider band that is best for one of them.`
+        : `No band is best for both while they come up: ${each}.`;
   return `${together} Ranges are over all sources; \`trayward crop show ${a.name}\` tells whose.`;
 }

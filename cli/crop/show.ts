@@ -1,4 +1,5 @@
 /** A crop on a grower's screen: each number with the number of its source. */
+import { MS_CM_PER_MG_L_N } from '../../shared/crops/ladder';
 import type { Crop, CropStage, TrialRow, Trials } from '../../shared/crops/library/crop';
 import { emergence, noGerminationBy } from '../../shared/crops/library/emergence';
 import type { Context } from '../context';
@@ -11,6 +12,7 @@ import {
   ecText,
   lightText,
   nitrogenText,
+  over,
   spacingText,
   temperatureText,
   weeksText,
@@ -141,11 +143,19 @@ function stageText(stage: CropStage, cited: Citations, { style, units }: Screen)
     { label: 'Root zone', value: cited.told(stage.rootZoneC, temperature) },
     { label: 'Air by day', value: cited.told(stage.airDayC, temperature) },
     { label: 'Air by night', value: cited.told(stage.airNightC, temperature) },
-    { label: 'Feed', value: cited.told(stage.feedEcMsCm, ecText) },
+    { label: 'Feed', value: cited.told(stage.feedEcMsCm, ecText) || ecByNitrogen(stage) },
     { label: 'Nitrogen', value: cited.told(stage.feedNMgL, nitrogenText) },
     { label: 'Light', value: cited.told(stage.dliMolM2D, lightText) },
   ].filter(({ value }) => value !== '');
   return list.length === 0 ? '' : `${STAGE_TITLES[stage.name]}\n${facts(list, style, 2)}`;
+}
+
+/** Flower growers tell the feed by its nitrogen; the meter shows EC. Empty where neither is known. */
+function ecByNitrogen({ feedNMgL }: CropStage): string {
+  const range = over(feedNMgL);
+  if (range === null) return '';
+  const ec = { low: range.low * MS_CM_PER_MG_L_N, high: range.high * MS_CM_PER_MG_L_N };
+  return `about ${ecText(ec)}, by its nitrogen`;
 }
 
 function plantingText(crop: Crop, cited: Citations, { style, units }: Screen): string {

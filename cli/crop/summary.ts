@@ -53,11 +53,17 @@ export function summaryOf(crop: Crop): CropSummary {
 /** As wide as the bands of the profiles that come with the program: less holds no root zone. */
 const NARROWEST_BAND_K = 2;
 
-/** Where both ranges of temperature lie; null where that is no room for a band. */
-export function shared(a: Range | null, b: Range | null): Range | null {
+/** Where both ranges of temperature lie; null where they do not meet. */
+export function overlapOf(a: Range | null, b: Range | null): Range | null {
   if (a === null || b === null) return null;
   const range = { low: Math.max(a.low, b.low), high: Math.min(a.high, b.high) };
-  return range.high - range.low >= NARROWEST_BAND_K ? range : null;
+  return range.high < range.low ? null : range;
+}
+
+/** The same; null where that is no room for a band. */
+export function shared(a: Range | null, b: Range | null): Range | null {
+  const range = overlapOf(a, b);
+  return range !== null && range.high - range.low >= NARROWEST_BAND_K ? range : null;
 }
 
 /** Where the sources together put a crop's best root zone for emergence or rooting, C. */

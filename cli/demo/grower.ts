@@ -75,7 +75,7 @@ export class Grower {
   /** Types a command, in a process of its own, which must succeed. */
   async types(words: readonly string[], deeds: Deeds = {}): Promise<void> {
     this.page.command(words);
-    const keeps = ['journal', 'explain', 'report'].includes(words[0] ?? '');
+    const keeps = ['journal', 'explain', 'away', 'report'].includes(words[0] ?? '');
     const store = keeps ? ['--store', join(this.home, 'journals')] : [];
     const child = spawn(process.execPath, [PROGRAM, ...words, ...store], {
       stdio: ['ignore', 'pipe', 'pipe'],

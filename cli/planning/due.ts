@@ -19,6 +19,18 @@ const CLOSED_BY: Partial<Readonly<Record<TaskKind, (happened: Happened) => boole
   transplant: ({ transplanted }) => transplanted !== null,
 };
 
+/** What a count closes without a word: nobody is told off for a count that was not made. */
+function isCounted({ kind, day }: Task, { counted }: Happened): boolean {
+  if (counted === null) return false;
+  return kind === 'count' || (kind === 'count-again' && counted.day >= day);
+}
+
+/** What is done once has a last day too: it is due until then. */
+function nextDay(task: Task, today: Day, last: Day): Day | undefined {
+  if (task.everyDays === 0 && task.day < today) return task.until >= today ? today : undefined;
+  return daysOf(task, last).find((day) => day >= today);
+}
+
 /** Those of the next `days` days, today among them, and what is overdue. Each task once: what is daily on its first day. */
 export function dueTasks(
   { plan, happened }: ToldPlan,
@@ -29,10 +41,10 @@ export function dueTasks(
   return plan.tasks.flatMap((task): DueTask[] => {
     const isClosed = CLOSED_BY[task.kind]?.(happened);
     if (isClosed === false && task.day < today) return [{ task, day: task.day, isOverdue: true }];
-    if (isClosed === true) return [];
+    if (isClosed === true || isCounted(task, happened)) return [];
     // Nothing else of a batch is due while it is not even sown in time.
     if (happened.sown === null && plan.dates.sow.planned < today) return [];
-    const next = daysOf(task, last).find((day) => day >= today);
+    const next = nextDay(task, today, last);
     return next === undefined || next > last ? [] : [{ task, day: next, isOverdue: false }];
   });
 }

@@ -1,7 +1,7 @@
 /** What a controller's stored journal tells of the batch on it: its marks and counts date a plan. */
 import { type Day, readDay } from '../../shared/planning/calendar-day';
 import { STEPS } from '../../shared/planning/limits';
-import type { Happened } from '../../shared/planning/request';
+import type { Happened, StandCount } from '../../shared/planning/request';
 import type { Mark } from '../../shared/profile/profile';
 import { dateEntries } from '../journal/dating';
 import { readStore, storedControllers } from '../journal/store';
@@ -14,11 +14,11 @@ export interface TrayMarks {
   readonly sown: Day;
   readonly emerged: Day | null;
   /** The last count that is late enough to tell how many there will be. */
-  readonly counted: Happened['counted'];
+  readonly counted: StandCount | null;
   readonly transplanted: Day | null;
 }
 
-/** A sowing so many days off the plan is not of this plan, unless its controller is named. */
+/** A sowing so many days off the plan is not of this plan, unless its controller is named and it came after the plan. */
 const SAME_SOWING_DAYS = 7;
 
 const dayOf = (unixMs: number): Day | null => readDay(localTime(unixMs).slice(0, 10));
@@ -51,7 +51,7 @@ function marksOf(store: string, boardId: string): TrayMarks | null {
     boardId,
     sown: sown.day,
     emerged,
-    counted: tells ? { day: last.day, plants: last.plants } : null,
+    counted: tells ? last : null,
     transplanted: marked('transplanted'),
   };
 }
@@ -71,8 +71,8 @@ export function marksFor(
 ): TrayMarks | null {
   const near = all.filter(
     ({ boardId, sown }) =>
-      (kept.controller === null || kept.controller === boardId) &&
-      Math.abs(sown - plannedSow) <= SAME_SOWING_DAYS,
+      (kept.controller === boardId && sown >= kept.made) ||
+      ((kept.controller ?? boardId) === boardId && Math.abs(sown - plannedSow) <= SAME_SOWING_DAYS),
   );
   const [only, ...others] = near;
   return only === undefined || others.length > 0 ? null : only;

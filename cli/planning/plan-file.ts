@@ -8,7 +8,6 @@ import { PIECE_LIMITS, type PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, readDay } from '../../shared/planning/calendar-day';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened, PlanRequest } from '../../shared/planning/request';
-import { SOWING_LIMITS } from '../../shared/statistics/binomial';
 import { didYouMean } from '../../shared/text/nearest';
 import { CONTROLLER_ID } from '../arguments/controller';
 import { invalid, refused } from '../failure';
@@ -52,7 +51,7 @@ const planFile = z.strictObject({
     .nullable(),
   crop: z.string().min(1),
   aim: z.strictObject({ by: z.enum(['ready', 'sow']), day }),
-  plants: z.int().min(1).max(SOWING_LIMITS.plantsMost),
+  plants: z.int().min(1).max(PLAN_LIMITS.plantsMost),
   germination: share.nullable(),
   spare: z.number().min(0).max(PLAN_LIMITS.spareMost),
   certainty: share,
@@ -71,7 +70,14 @@ const planFile = z.strictObject({
   happened: z.strictObject({
     sown: day.nullable(),
     emerged: day.nullable(),
-    counted: z.strictObject({ day, plants: z.int().min(0) }).nullable(),
+    counted: z
+      .strictObject({
+        day,
+        plants: z.int().min(0),
+        /** Plans that were kept before it was asked have none. */
+        of: z.int().min(1).nullable().default(null),
+      })
+      .nullable(),
     transplanted: day.nullable(),
   }),
 });
@@ -118,7 +124,7 @@ function asFile({ request, happened, ...kept }: KeptPlan): z.input<typeof planFi
     happened: {
       sown: orDay(happened.sown),
       emerged: orDay(happened.emerged),
-      counted: counted === null ? null : { day: dayText(counted.day), plants: counted.plants },
+      counted: counted === null ? null : { ...counted, day: dayText(counted.day) },
       transplanted: orDay(happened.transplanted),
     },
   };
@@ -197,11 +203,11 @@ export function keptNames(store: string): readonly string[] {
     .sort();
 }
 
-/** Ids of the plans kept in the store. A file that is no plan has none. */
-export const keptIds = (store: string): readonly string[] =>
+/** The plans kept in the store. A file that is no plan is none. */
+export const keptPlans = (store: string): readonly KeptPlan[] =>
   keptNames(store).flatMap((name) => {
     try {
-      return readPlanFile(keptFile(store, name)).id;
+      return readPlanFile(keptFile(store, name));
     } catch {
       return [];
     }

@@ -25,7 +25,7 @@ export function reckoned(
 ): ToldPlan {
   const crop = cropOf(request.crop);
   const plan = planBatch(crop, request, happened, today);
-  if (plan.ok) return { name, crop, request, happened, plan: plan.value };
+  if (plan.ok) return { name, crop, request, happened, plan: plan.value, datedBy: null };
   throw refused('cannot-plan', plan.why, NEXT[plan.trouble].replace('NAME', crop.name));
 }
 
@@ -34,6 +34,7 @@ const NEXT: Readonly<Record<PlanTrouble, string>> = {
   crop: '`trayward crop show NAME` tells what is known of it; `trayward crop list` names the others.',
   room: 'Give a warmer or cooler --room, or leave --unheated out where there is a mat.',
   date: 'Give a later --ready, or --sow with the day on which it can be sown.',
+  far: 'Give a nearer day with --ready or --sow. Was the year meant?',
   order: 'If it was sown sooner, tell that too: --sown DATE.',
   numbers: 'Give other numbers: `trayward plan make --help` has their meaning.',
   light: 'Give --ppfd of a stronger lamp: `trayward light dli` reckons with it.',

@@ -31,6 +31,7 @@ export function planResult(kept: KeptPlan, told: ToldPlan, written: WrittenTo, u
     name: kept.name,
     id: kept.id,
     revision: kept.revision,
+    datedBy: told.datedBy,
     crop: told.crop.name,
     plants: told.request.plants,
     sow: range(dates.sow),
@@ -38,6 +39,7 @@ export function planResult(kept: KeptPlan, told: ToldPlan, written: WrittenTo, u
     ready: range(dates.ready),
     days: { toEmergence: plan.first, toTransplant: plan.later },
     growthTimes: plan.slowdown.times,
+    room: plan.room,
     rootZone: plan.rootZone,
     seed,
     stages: plan.stages.map((stage) => ({
@@ -53,7 +55,7 @@ export function planResult(kept: KeptPlan, told: ToldPlan, written: WrittenTo, u
       counted:
         happened.counted === null
           ? null
-          : { day: dayText(happened.counted.day), plants: happened.counted.plants },
+          : { ...happened.counted, day: dayText(happened.counted.day) },
       transplanted: orDay(happened.transplanted),
     },
     stand: plan.stand,

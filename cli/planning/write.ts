@@ -16,8 +16,8 @@ import {
   type KeptPlan,
   keepPlan,
   keptFile,
-  keptIds,
   keptNames,
+  keptPlans,
   NAME,
   planText,
   readPlanFile,
@@ -83,12 +83,24 @@ export function continued(places: Places, fresh: Omit<KeptPlan, 'id' | 'revision
   }
   const id =
     before?.id ?? (calendar?.crop === crop ? calendar.id : newId(fresh.name, fresh.request));
+  if (before === null && !places.force) refuseTasksOfKept(places, id);
   return {
     ...fresh,
     id,
     controller: fresh.controller ?? before?.controller ?? null,
     revision: before === null ? 0 : before.revision + 1,
   };
+}
+
+/** A kept plan's tasks are known to calendars by its id: another plan must not move them. */
+function refuseTasksOfKept({ ics, store }: Places, id: string): void {
+  const owner = ics === null ? null : keptPlans(store).find((kept) => kept.id === id);
+  if (ics === null || !owner) return;
+  throw refused(
+    'another-plan',
+    `The tasks in ${ics} would be those of the kept plan "${owner.name}", which has gone its own way since.`,
+    `\`trayward plan show ${owner.name} --ics ${ics}\` writes its calendar; --keep ${owner.name} plans it anew; another file has tasks of its own.`,
+  );
 }
 
 const strange = (what: string, is: string): CommandError =>
@@ -114,7 +126,7 @@ function keptBefore({ keep, out, store, force }: Places): KeptPlan | null {
 /** The calendar that is there, where no kept plan is written in it: it is then all that is left of the plan. */
 function calendarBefore({ ics, store }: Places): ReturnType<typeof planOfCalendar> {
   const found = ics === null ? null : planOfCalendar(calendarThere(ics) ?? '');
-  return found === null || keptIds(store).includes(found.id) ? null : found;
+  return found === null || keptPlans(store).some(({ id }) => id === found.id) ? null : found;
 }
 
 const calendarThere = (file: string): string | null =>

@@ -97,8 +97,10 @@ function heldLines({ record }: Stand, { fromMs, toMs, units }: Asked): readonly 
 }
 
 function fedLines({ record }: Stand, { fromMs, toMs, units }: Asked): readonly Line[] {
-  const given = between(givenOf(record), fromMs, toMs);
-  if (given.length === 0) return [plain('The controller gave no water in this time.')];
+  const started = between(givenOf(record), fromMs, toMs);
+  if (started.length === 0) return [plain('The controller gave no water in this time.')];
+  const given = started.filter(({ ml }) => ml > 0);
+  if (given.length === 0) return [plain('No dose reached the tray in this time.')];
   const eachMl = given.reduce((sum, one) => sum + one.eachMl, 0);
   const eachMg = given.reduce((sum, one) => sum + one.eachSaltsMg, 0);
   const count = given.length === 1 ? '1 dose' : `${given.length} doses`;

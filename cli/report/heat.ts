@@ -9,6 +9,8 @@ export interface Held {
   readonly inBandShare: number;
   /** Longest time outside, ms. */
   readonly longestOutMs: number;
+  /** All of the time outside, h. */
+  readonly outH: number;
   /** Time that the mat was on, h. */
   readonly matH: number;
 }
@@ -35,7 +37,8 @@ export function heldOf(record: Record, fromMs: number, toMs: number): Held {
     warmestC: roots.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY),
     inBandShare: inside.length / banded.length,
     longestOutMs: longestOut(banded),
-    matH: matHours(readings),
+    outH: hoursOf(banded, (reading) => (isInside(reading) ? 0 : 1)),
+    matH: hoursOf(readings, ({ matDutyShare }) => matDutyShare),
   };
 }
 
@@ -57,15 +60,16 @@ function longestOut(banded: readonly Reading[]): number {
   return longest;
 }
 
-/** Each reading tells the share of the time since the one before that the mat was on. */
-function matHours(readings: readonly Reading[]): number {
+/** Each reading tells of the time since the one before: hours, of which `shareOf` counts. */
+function hoursOf(readings: readonly Reading[], shareOf: (reading: Reading) => number): number {
   let hours = 0;
   let beforeMs: number | null = null;
-  for (const { atMs, matDutyShare } of readings) {
-    const sinceMs = beforeMs === null ? 0 : atMs - beforeMs;
-    if (sinceMs > 0 && sinceMs <= GAP_MS && Number.isFinite(matDutyShare))
-      hours += (matDutyShare * sinceMs) / HOUR_MS;
-    beforeMs = atMs;
+  for (const reading of readings) {
+    const sinceMs = beforeMs === null ? 0 : reading.atMs - beforeMs;
+    const share = shareOf(reading);
+    if (sinceMs > 0 && sinceMs <= GAP_MS && Number.isFinite(share))
+      hours += (share * sinceMs) / HOUR_MS;
+    beforeMs = reading.atMs;
   }
   return hours;
 }

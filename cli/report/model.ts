@@ -2,6 +2,7 @@
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { UnitSystem } from '../../shared/units';
 import type { ToldIncident } from '../explain/account';
+import type { Course } from './course';
 import type { Plot } from './plot/model';
 
 /** A sentence, and the place in the page that tells more. */
@@ -49,6 +50,8 @@ export interface Report {
   readonly made: string;
   readonly answers: Answers;
   readonly plot: Plot;
+  /** Of the crop that was sown last; null where none was. */
+  readonly course: Course | null;
   readonly incidents: readonly ToldIncident[];
   readonly alarms: readonly AlarmStory[];
   readonly tables: readonly Table[];

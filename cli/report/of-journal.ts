@@ -4,13 +4,14 @@ import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { type Account, accountOf } from '../explain/account';
-import { notesOf, type Record, recordOf } from '../explain/record';
+import { type Record, recordOf } from '../explain/record';
 import { type Stand, standOf } from '../explain/stand';
 import { headline } from '../explain/text';
 import { dateEntries, within } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import type { StoredLife } from '../journal/store';
 import { answersOf } from './answers';
+import { courseOf, sownBy } from './course';
 import type { AlarmStory, Report } from './model';
 import { timeText } from './plot/axes';
 import type { Plot } from './plot/model';
@@ -32,7 +33,7 @@ export interface Wanted {
 }
 
 /** Soaking and draining belong to the crop as well, ms. */
-const BEFORE_SOWN_MS = 6 * 3_600_000;
+export const BEFORE_SOWN_MS = 6 * 3_600_000;
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 
@@ -74,6 +75,7 @@ export function reportOf(
       goesOn: told.length < dated.length,
     }),
     plot,
+    course: courseOf(stand, toMs),
     incidents: account.incidents,
     alarms: alarmsOf(stand, fromMs, toMs, time),
     tables: tablesOf(record, {
@@ -85,10 +87,8 @@ export function reportOf(
 }
 
 function periodOf(record: Record, { sinceMs, untilMs }: Wanted): { fromMs: number; toMs: number } {
-  const sown = notesOf(record, 'mark')
-    .filter(({ atMs, entry }) => entry.mark === 'sown' && atMs <= (untilMs ?? record.toMs))
-    .at(-1);
-  const usualMs = sown === undefined ? record.fromMs : sown.atMs - BEFORE_SOWN_MS;
+  const sownMs = sownBy(record, untilMs ?? record.toMs);
+  const usualMs = sownMs === null ? record.fromMs : sownMs - BEFORE_SOWN_MS;
   return {
     fromMs: Math.max(record.fromMs, sinceMs ?? usualMs),
     toMs: Math.min(record.toMs, untilMs ?? record.toMs),

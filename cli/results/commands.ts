@@ -32,7 +32,7 @@ import { datedEntry } from './journal';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
-import { reported } from './report';
+import { compared, reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { trayModel } from './tray';
 import { everyOf } from './word-lists';
@@ -122,7 +122,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   watch: [z.object({ readings: number })],
   rehearse: [rehearsal],
   explain: [explained],
-  report: [reported],
+  report: [reported, compared],
   'profile new': [
     z.object({
       crop,
@@ -209,7 +209,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
   'journal export': [
-    z.object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, out: text }),
+    z.object({ format: z.enum(['csv', 'jsonl', 'parquet']), count: number, damaged, out: text }),
     z
       .object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, text })
       .describe('without --out'),

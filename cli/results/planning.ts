@@ -33,6 +33,7 @@ export const planResult = z
     name: text,
     id: text.describe('by which calendars know its tasks'),
     revision: number,
+    datedBy: text.nullable().describe('controller whose stored journal has dated it'),
     crop: text,
     plants: number,
     sow: dayRange,
@@ -40,7 +41,8 @@ export const planResult = z
     ready: dayRange,
     days: z.object({ toEmergence: pace, toTransplant: pace.describe('from emergence') }),
     growthTimes: number.describe('times as long as printed, in this room'),
-    rootZone: z.object({ nightC: number, dayC: number, source: text }),
+    room: z.object({ nightC: number, dayC: number, by: z.enum(['told', 'tables', 'usual']) }),
+    rootZone: z.object({ nightC: number, dayC: number, isWarmed: z.boolean(), source: text }),
     seed: z.object({
       plants: number.describe('wanted, and spare ones'),
       germination: number.describe('share reckoned with'),
@@ -94,12 +96,19 @@ export const planResult = z
     happened: z.object({
       sown: orNull,
       emerged: orNull,
-      counted: z.object({ day, plants: number }).nullable(),
+      counted: z
+        .object({
+          day,
+          plants: number,
+          of: number.nullable().describe('null: of the seeds of the plan'),
+        })
+        .nullable(),
       transplanted: orNull,
     }),
     stand: z
       .object({
         counted: number,
+        of: number,
         missing: number,
         seeds: number.describe('to sow at once for those missing'),
         luck: number.describe('chance that so few or fewer come of such seed'),

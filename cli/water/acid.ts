@@ -167,7 +167,7 @@ function assertEnough(asked: Asked, water: Water, product: Product, dose: AcidDo
 }
 
 const HOW =
-  'Put nine tenths in, stir, wait five minutes and measure; then the rest in small steps, and the feed after that. It is good to 5 % where the readings are. Water that stands open gives off gas, and its pH rises again: measure before you use it.';
+  'Put nine tenths in, stir, wait five minutes and measure; then the rest in small steps, and the feed after that. It is good to 5 % where the readings are: published tables differ by as much. Water that stands open gives off gas, and its pH rises again: measure before you use it.';
 
 function doseFacts(dose: AcidDose, { volume, alkalinity }: Asked, context: Context): string {
   const { units, style } = context;

@@ -104,5 +104,11 @@ function testText(
   );
   const rest =
     'That is what a grower can measure. A laboratory tells sodium, chloride, boron and iron besides: have it done once, and again when the source changes.';
-  return `${style.strong(FITNESS_WORDS[fitness])}\n${facts(rows, style)}\n${wrap(rest, style.width)}`;
+  const unknown = [...(ec === null ? ['EC'] : []), ...(alkalinity === null ? ['alkalinity'] : [])];
+  // pH and hardness alone say little of what salts and chalk do to a plug.
+  const verdict =
+    unknown.length === 0 || fitness === 'unfit'
+      ? FITNESS_WORDS[fitness]
+      : `${fitness === 'good' ? 'Nothing against it' : 'With care'} as far as was measured: ${unknown.join(' and ')} ${unknown.length === 1 ? 'is' : 'are'} not known.`;
+  return `${style.strong(verdict)}\n${facts(rows, style)}\n${wrap(rest, style.width)}`;
 }

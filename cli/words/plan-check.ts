@@ -1,6 +1,8 @@
 /** What batches have in common, in a grower's words. */
 import type { Range } from '../../shared/crops/library/crop';
 import { dayText } from '../../shared/planning/calendar-day';
+import { PLAN_DEFAULTS } from '../../shared/planning/limits';
+import type { PlanRequest } from '../../shared/planning/request';
 import type { Clash, RoomCheck } from '../../shared/planning/room-check';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 
@@ -62,4 +64,17 @@ export function checkText(names: readonly string[], check: RoomCheck, units: Uni
           ADVICE,
         ];
   return [...met, ...found].join('\n');
+}
+
+/** One mat that has a name in one plan and none in another would be booked as two. Empty where that is not so. */
+export function namesRemark(requests: readonly PlanRequest[]): string[] {
+  return (['mat', 'light'] as const).flatMap((what) => {
+    const named = new Set(requests.flatMap((request) => request[what] ?? []));
+    const usual = PLAN_DEFAULTS[what];
+    if (!named.has(usual) || named.size < 2) return [];
+    const others = [...named].filter((name) => name !== usual).map((name) => `"${name}"`);
+    return [
+      `Plans without --${what} are taken to be ${PLACE[what]} another one than ${others.join(', ')}: give them its name where it is the same.`,
+    ];
+  });
 }

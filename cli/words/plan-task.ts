@@ -23,6 +23,11 @@ export interface Telling {
   readonly units: UnitSystem;
 }
 
+/** Of those wanted, where a count has fewer. */
+function standing({ plants }: PlanRequest, { stand }: BatchPlan): string {
+  return stand === null || stand.counted >= plants ? `${plants}` : `${stand.counted} of ${plants}`;
+}
+
 type Words = (telling: Telling, task: Task) => TaskWords;
 
 /** Strength of the feed, as far as anybody has published it; the middle of what the first source has. */
@@ -33,7 +38,7 @@ export function feedText({ plan }: Telling): string {
 
 /** The mat is on before the seed is in, where it is needed at all. */
 function matText({ plan, units }: Telling): string {
-  if (plan.needs.matDays === 0) return 'let it drain';
+  if (!plan.rootZone.isWarmed) return 'let it drain';
   const at = formatQuantity('temperature', plan.rootZone.nightC, units).replace('.0 ', ' ');
   return `drain; mat at ${at}`;
 }
@@ -41,7 +46,7 @@ function matText({ plan, units }: Telling): string {
 const soakText = ({ plan, units }: Telling): string => aboutVolume(plan.needs.soakMl, units, rough);
 const hours = ({ plan }: Telling): string => `${Math.round(plan.needs.light.hoursPerDay)} h a day`;
 const seeds = ({ isCutting, plan }: Telling): string =>
-  `${plan.seed.seeds} ${isCutting ? 'cuttings' : 'seeds'}`;
+  `${plan.seed.seeds} ${isCutting ? 'cutting' : 'seed'}${plan.seed.seeds === 1 ? '' : 's'}`;
 
 const TEXTS: Readonly<Record<TaskKind, Words>> = {
   clean: () => ({
@@ -53,7 +58,7 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     why: 'scale and pump, now between crops',
   }),
   soak: (telling) => ({
-    title: `Soak ${telling.plan.seed.seeds} plugs in ${soakText(telling)}`,
+    title: `Soak ${telling.plan.seed.seeds} ${telling.plan.seed.seeds === 1 ? 'plug' : 'plugs'} in ${soakText(telling)}`,
     why: `${feedText(telling)}, pH ${SOAK_PH}; ${matText(telling)}`,
   }),
   sow: (telling) => ({
@@ -76,6 +81,10 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
   count: () => ({
     title: 'Count what is up',
     why: 'bent and weak ones apart',
+  }),
+  'sow-more': ({ isCutting, plan }, { until }) => ({
+    title: `${isCutting ? 'Stick' : 'Sow'} ${plan.stand?.seeds ?? 0} more`,
+    why: `${plan.stand?.missing ?? 0} missing; at once, by ${shortDay(until)}`,
   }),
   'first-feed': (telling, { until }) => ({
     title: 'First feed',
@@ -101,8 +110,8 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
     title: 'Harden',
     why: 'cooler, drier; last, no lid by night',
   }),
-  transplant: ({ request }) => ({
-    title: `Transplant ${request.plants}`,
+  transplant: ({ request, plan }) => ({
+    title: `Transplant ${standing(request, plan)}`,
     why: '`mark transplanted`; wet them before',
   }),
   rewater: () => ({

@@ -23,6 +23,8 @@ export interface ToldPlan {
   readonly request: PlanRequest;
   readonly happened: Happened;
   readonly plan: BatchPlan;
+  /** Controller whose stored journal has dated it; null for none. */
+  readonly datedBy: string | null;
 }
 
 export const dated = (day: Day): string => `${weekday(day)} ${dayText(day)}`;
@@ -46,6 +48,12 @@ function roughRange({ low, high }: Range, units: UnitSystem): string {
 }
 
 const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
+
+const counted = (count: number, what: string): string =>
+  `${count} ${what}${count === 1 ? '' : 's'}`;
+
+/** Chances near 1 are told apart by what is left. */
+const nearPercent = (share: number): string => `${Number((share * 100).toFixed(3))} %`;
 
 /** Who says so, each with its days. */
 const sources = ({ said }: Pace): string =>
@@ -90,13 +98,13 @@ function plugText({ lengthMm, widthMm, heightMm }: PieceSize, units: UnitSystem)
 
 function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
   const { seeds, plants, germination, trays, inLastTray, plug } = plan.seed;
-  const what = crop.from === 'cutting' ? 'cuttings' : 'seeds';
+  const what = counted(seeds, crop.from === 'cutting' ? 'cutting' : 'seed');
   const cells = `${trays === 1 ? '1 tray' : `${trays} trays`} of ${request.cellsPerTray}`;
   const last = trays === 1 ? '' : `, ${inLastTray} plugs in the last`;
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
-    value: `${seeds} ${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
-    note: `${plants} stand with ${percent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
+    value: `${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
+    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
   };
 }
 
@@ -108,11 +116,7 @@ function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
       ? ''
       : `; ${roughRange(stockEachMl, units)} of each part of a stock that adds ${request.stock.gainMsCm} mS/cm at 1:${request.stock.ratio}`;
   return [
-    request.mat === null
-      ? { label: 'Mat', value: 'none' }
-      : needs.matDays === 0
-        ? { label: 'Mat', value: 'not needed', note: matNote(plan, request, units) }
-        : { label: 'Mat', value: `${needs.matDays} d`, note: matNote(plan, request, units) },
+    matFact(request, plan, units),
     {
       label: 'Light',
       value: `${Math.round(light.hoursPerDay)} h a day, ${rough(light.hours)} h in all`,
@@ -146,19 +150,42 @@ function ecRange({ low, high }: Range): string {
   return from === to ? from : `${from} to ${to}`;
 }
 
-function matNote({ rootZone }: BatchPlan, { room }: PlanRequest, units: UnitSystem): string {
-  const at = formatQuantity('temperature', rootZone.nightC, units);
-  const taken =
-    room === null
-      ? `, in a room taken as ${formatQuantity('temperature', PLAN_DEFAULTS.roomC, units)}: say --room`
-      : '';
-  return `at ${at} first (${rootZone.source})${taken}`;
+function matFact({ mat }: PlanRequest, plan: BatchPlan, units: UnitSystem): Fact {
+  const { matDays } = plan.needs;
+  const room = roomNote(plan, units);
+  if (mat === null) return { label: 'Mat', value: 'none', note: room };
+  return {
+    label: 'Mat',
+    value: matDays === 0 ? 'not needed' : `${matDays} d`,
+    note: `${firstWarmth(plan, units)}, ${room}`,
+  };
 }
 
-function slowdownSentence({ plan, request }: ToldPlan, units: UnitSystem): string[] {
+function firstWarmth({ rootZone }: BatchPlan, units: UnitSystem): string {
+  if (!rootZone.isWarmed) return 'warm enough at first without';
+  return `at ${formatQuantity('temperature', rootZone.nightC, units)} first (${rootZone.source})`;
+}
+
+/** The room that all days are reckoned for. */
+function roomNote({ room }: BatchPlan, units: UnitSystem): string {
+  const [night, day] = [room.nightC, room.dayC].map((at) =>
+    formatQuantity('temperature', at, units),
+  );
+  const air = night === day ? `${day}` : `${night} by night and ${day} by day`;
+  switch (room.by) {
+    case 'told':
+      return `in a room of ${air}`;
+    case 'tables':
+      return `in a room taken as the tables’, ${air}: say --room`;
+    case 'usual':
+      return `in a room taken as ${air}: say --room`;
+  }
+}
+
+function slowdownSentence({ plan }: ToldPlan, units: UnitSystem): string[] {
   const { by, times } = plan.slowdown;
   if (by === null) {
-    return request.room === null
+    return plan.room.by !== 'told'
       ? []
       : ['Growth is as long as the tables have it: no source tells how it goes with the room.'];
   }
@@ -191,7 +218,7 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
     ...lateSentences(told),
     ...(request.germination === null
       ? [
-          `${crop.from === 'cutting' ? 'That root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
+          `${crop.from === 'cutting' ? 'Share of cuttings that root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
     ...(request.plug === null
@@ -235,17 +262,25 @@ function standSentences({ crop, plan, request }: ToldPlan): string[] {
       : '';
   const what = crop.from === 'cutting' ? 'Stick' : 'Sow';
   return [
-    `${stand.counted} stand of ${seed.seeds}, ${stand.missing} fewer than ${seed.plants}. ${what} ${stand.seeds} more at once; they will be later by as much.${unlikely}`,
+    `${stand.counted} stand of ${stand.of}, ${stand.missing} fewer than ${seed.plants}. ${what} ${stand.seeds} more at once; they will be later by as much.${unlikely}`,
   ];
 }
 /** One in twenty. */
 const UNLIKELY = 0.05;
 
+/** Whose marks the days are of. */
+const datedSentences = ({ datedBy }: ToldPlan): string[] =>
+  datedBy === null
+    ? []
+    : [
+        `What is done is by the marks of controller ${datedBy}, as its journal was pulled last: \`trayward agenda\` pulls it.`,
+      ];
+
 /** The whole page. */
 export function planPage(told: ToldPlan, units: UnitSystem, style: Style): string {
   const { crop, request, plan, name } = told;
-  const title = `${capitalised(crop.name)}, ${request.plants} plants${name === crop.name ? '' : ` (${name})`}`;
-  const paragraphs = [...standSentences(told), ...cautions(told, units)];
+  const title = `${capitalised(crop.name)}, ${counted(request.plants, 'plant')}${name === crop.name ? '' : ` (${name})`}`;
+  const paragraphs = [...datedSentences(told), ...standSentences(told), ...cautions(told, units)];
   return [
     style.strong(title),
     facts([...dateFacts(told), seedFact(told, units), ...needFacts(told, units)], style),

@@ -6,6 +6,7 @@ import { lidDays } from './lid';
 import { STEPS } from './limits';
 import type { Happened } from './request';
 import { firstFeedDay, type StageSpan } from './stages';
+import type { Stand } from './stand';
 
 /** Every task there is: its name is for ever, for calendars know it by that. */
 export const TASK_KINDS = [
@@ -18,6 +19,7 @@ export const TASK_KINDS = [
   'emerged',
   'prop-lid',
   'count',
+  'sow-more',
   'first-feed',
   'count-again',
   'feed-change',
@@ -72,18 +74,25 @@ const series = (
 const startOf = (spans: readonly StageSpan[], name: StageSpan['name']): Day | null =>
   spans.find((span) => span.name === name)?.from ?? null;
 
+/** How far a batch has come, and on which day that is told. */
+interface SoFar {
+  readonly happened: Happened;
+  readonly stand: Stand | null;
+  readonly today: Day;
+}
+
 /** All tasks of a batch in the order of their days, and on one day in that of `TASK_KINDS`. */
 export function batchTasks(
   crop: Crop,
   dates: BatchDates,
   spans: readonly StageSpan[],
-  happened: Happened,
-  today: Day,
+  { happened, stand, today }: SoFar,
 ): readonly Task[] {
   const tasks = [
     ...beforeSowing(dates, happened.sown === null ? today : null),
     ...toEmergence(crop, dates, happened),
     ...fromEmergence(crop, dates, spans),
+    ...forThoseMissing(happened, stand),
     ...aroundTransplant(dates, spans),
   ];
   const rank = (task: Task): number => TASK_KINDS.indexOf(task.kind);
@@ -129,15 +138,22 @@ function toEmergence(crop: Crop, { sow, emerged }: BatchDates, happened: Happene
   ];
 }
 
+/** What is sown again is sown at once: it is late as it is. */
+function forThoseMissing({ counted, transplanted }: Happened, stand: Stand | null): Task[] {
+  if (counted === null || stand === null || stand.seeds === 0 || transplanted !== null) return [];
+  return [once('sow-more', counted.day, 0, counted.day + STEPS.sowMoreWithin)];
+}
+
 /** Only what comes before it is ready. */
 function fromEmergence(crop: Crop, dates: BatchDates, spans: readonly StageSpan[]): Task[] {
   const { emerged, ready } = dates;
   const moves = doubt(emerged);
   const feed = firstFeedDay(dates);
+  const feedMost = emerged.planned + STEPS.feedAfterEmergenceMost;
   const lid = lidDays(crop, (startOf(spans, 'grow') ?? ready.planned) - emerged.planned);
   return [
     once('prop-lid', emerged.planned + lid.propped, moves),
-    once('first-feed', feed, moves, emerged.planned + STEPS.feedAfterEmergenceMost),
+    once('first-feed', feed, moves, Math.min(feedMost, ready.planned - 1)),
     once('count-again', emerged.planned + STEPS.countAgainAfterEmergence, moves),
     ...series(
       'feed-change',

@@ -32,10 +32,13 @@ function after(from: DayRange, pace: Pace): DayRange {
   };
 }
 
-/**
- * All days of a batch. Refuses, seen from the day it is planned on, what would have had to be sown before, and what is
- * too far ahead.
- */
+/** Why nobody plans for that day yet, seen from `today`; null where it may be planned for, or is under way. */
+export function tooFarAhead({ day }: Aim, { sown }: Happened, today: Day): string | null {
+  if (sown !== null || day <= today + PLAN_LIMITS.aheadMostDays) return null;
+  return `${dayText(day)} is more than two years ahead.`;
+}
+
+/** All days of a batch. Refuses, seen from the day it is planned on, what would have had to be sown before. */
 export function batchDates(
   aim: Aim,
   happened: Happened,
@@ -56,9 +59,6 @@ export function batchDates(
 
 function sowing(aim: Aim, first: Pace, later: Pace, today: Day): Verdict<DayRange> {
   const planned = Math.round(first.planned) + Math.round(later.planned);
-  if (aim.day > today + PLAN_LIMITS.aheadMostDays) {
-    return decline(`${dayText(aim.day)} is more than two years ahead.`);
-  }
   if (aim.by === 'sow') {
     if (aim.day >= today) return accept(sure(aim.day));
     return decline(`${dayText(aim.day)} is past: today is ${dayText(today)}.`);

@@ -6,6 +6,8 @@ const DAY_S = 86_400;
 export const PLAN_LIMITS = {
   /** Nobody buys seed for later than that; a slip in the year is found by it. */
   aheadMostDays: 730,
+  /** With the spare ones, seed for as many can be reckoned. */
+  plantsMost: 50_000,
   /** A plan of what began longer ago is history. */
   behindMostDays: 365,
   /** Cells of trays that are made: 24 to 512 (Ontario Ministry of Agriculture lists 24 to 288; 512 for flowers). */
@@ -32,6 +34,9 @@ export const PLAN_DEFAULTS = {
   spareShare: 0.05,
   certainty: 0.95,
   cellsPerTray: 98,
+  /** What there is but one of needs no name. */
+  mat: 'the mat',
+  light: 'the light',
   /** Lamps over seedlings (common practice). */
   ppfdUmol: 200,
   /** A heated room of people, for what a mat must add (common practice). */
@@ -58,6 +63,8 @@ export const STEPS = {
   /** First and last count: those that came first, and those that will still come. */
   countAfterEmergence: 3,
   countAgainAfterEmergence: 7,
+  /** What is sown again later than that is another batch. */
+  sowMoreWithin: 3,
   /** A feed in the light grows algae, and what plants leave of it is no more what was mixed. */
   feedChange: 7,
   washReservoir: 14,

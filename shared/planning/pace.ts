@@ -24,7 +24,12 @@ export interface Pace extends Range {
 }
 
 /** Root zone while seed comes up or cuttings root. */
-export type RootZone = Room & { readonly source: string };
+export type RootZone = Room & {
+  /** A mat holds it above the room. */
+  readonly isWarmed: boolean;
+  /** Who has the band that is held, or `the room`. */
+  readonly source: string;
+};
 
 const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -43,20 +48,30 @@ function paceOf(said: readonly SourcedDays[]): Pace {
   };
 }
 
+/** Whether a mat has to warm `band` in a room whose nights are of `nightC`: one rule for every stage. */
+export const isWarmedIn = (band: Range, nightC: number): boolean => band.low > nightC;
+
 /**
- * The root zone while seed comes up: in the middle of the first source's band where a mat holds it and the room is
+ * The root zone while seed comes up: in the middle of the first source's band where a mat has to hold it and the room is
  * not warmer (a mat cannot cool), else that of the room.
  */
 export function rootZoneAtFirst(crop: Crop, room: Room, hasMat: boolean): RootZone {
   const [band] = crop.stages[0]?.rootZoneC ?? [];
-  if (!hasMat || band === undefined) return { ...room, source: 'the room' };
+  if (!hasMat || band === undefined || !isWarmedIn(band, room.nightC)) {
+    return { ...room, isWarmed: false, source: 'the room' };
+  }
   const matC = middle(band);
   return {
     nightC: Math.max(room.nightC, matC),
     dayC: Math.max(room.dayC, matC),
+    isWarmed: true,
     source: room.dayC > matC ? 'the room' : band.source,
   };
 }
+
+/** As it was where the tables were made: the first source's band, held by a mat. */
+export const tableRootZone = (crop: Crop): RootZone => rootZoneAtFirst(crop, FROST, true);
+const FROST: Room = { nightC: 0, dayC: 0 };
 
 /** Days from sowing to emergence, or from sticking to first roots. Refuses what no source has come up at. */
 export function firstPace(crop: Crop, { nightC, dayC }: Room): Verdict<Pace> {
@@ -144,9 +159,9 @@ export interface Slowdown {
  * What a table's days were counted at is the mean of day and night of the same leaflet. Refuses a room in which the
  * crop stands still, or nearly so.
  */
-export function slowdownIn(crop: Crop, room: Room | null): Verdict<Slowdown> {
+export function slowdownIn(crop: Crop, room: Room): Verdict<Slowdown> {
   const tableC = tableAirC(crop);
-  if (room === null || crop.growth === null || tableC === null) {
+  if (crop.growth === null || tableC === null) {
     return accept({ times: 1, by: null });
   }
   const { growthBaseC: baseC, growthFullC: fullC, source } = crop.growth;
@@ -163,6 +178,12 @@ export function slowdownIn(crop: Crop, room: Room | null): Verdict<Slowdown> {
     times: 1 / Math.min(PLAN_LIMITS.fastestPace, pace),
     by: { tableC, baseC, source },
   });
+}
+
+/** Air that the tables' days were counted in; null where they do not tell. It is the room of whoever names none. */
+export function tableRoom(crop: Crop): Room | null {
+  const airC = tableAirC(crop);
+  return airC === null ? null : { nightC: airC, dayC: airC };
 }
 
 /** Mean air of the tables that the days are from. */

@@ -1,11 +1,10 @@
 /** The plan of a batch: from a date and a number of plants to dates, needs and tasks. Pure: no clock, no zone. */
 import type { Crop } from '../crops/library/crop';
 import type { Verdict } from '../physics/verdict';
-import { chanceOfAtLeast, seedsFor } from '../statistics/binomial';
 import { batchTasks, type Task } from './agenda';
 import type { Day } from './calendar-day';
-import { type BatchDates, batchDates, notYetSown } from './dates';
-import { PLAN_DEFAULTS, STEPS } from './limits';
+import { type BatchDates, batchDates, notYetSown, tooFarAhead } from './dates';
+import { PLAN_DEFAULTS } from './limits';
 import { batchNeeds, type Needs, type SeedNeed, seedNeed } from './needs';
 import {
   firstPace,
@@ -16,23 +15,19 @@ import {
   rootZoneAtFirst,
   type Slowdown,
   slowdownIn,
+  tableRoom,
+  tableRootZone,
 } from './pace';
 import type { Happened, PlanRequest } from './request';
 import { firstFeedDay, type StageSpan, stageSpans } from './stages';
+import { type Stand, standOf } from './stand';
 
-/** What a count of plants means for the batch. */
-export interface Stand {
-  readonly counted: number;
-  /** Plants that are missing to those wanted with the spare ones; 0 for none. */
-  readonly missing: number;
-  /** Seeds to sow at once for them, with the certainty of the plan. */
-  readonly seeds: number;
-  /** Chance, 0..1, that so few or fewer come of seed as good as was said: little is no chance. */
-  readonly luck: number;
-}
+/** Where a batch is reckoned to stand. */
+export type PlannedRoom = Room & { readonly by: 'told' | 'tables' | 'usual' };
 
 export interface BatchPlan {
   readonly dates: BatchDates;
+  readonly room: PlannedRoom;
   readonly rootZone: RootZone;
   /** Days to emergence, and from there to transplanting, with who says so. */
   readonly first: Pace;
@@ -47,7 +42,7 @@ export interface BatchPlan {
 }
 
 /** What a plan fails by: then that is to be changed. */
-export type PlanTrouble = 'crop' | 'room' | 'date' | 'order' | 'numbers' | 'light';
+export type PlanTrouble = 'crop' | 'room' | 'date' | 'far' | 'order' | 'numbers' | 'light';
 export type Planning =
   | { readonly ok: true; readonly value: BatchPlan }
   | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
@@ -58,7 +53,13 @@ const by = (trouble: PlanTrouble, { why }: { readonly why: string }): Planning =
   why,
 });
 
-const USUAL_ROOM: Room = { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC };
+/** The room as it was told; else that in which the tables counted their days; else, where they do not say, a usual one. */
+function roomOf(crop: Crop, { room }: PlanRequest): PlannedRoom {
+  if (room !== null) return { ...room, by: 'told' };
+  const tables = tableRoom(crop);
+  if (tables !== null) return { ...tables, by: 'tables' };
+  return { nightC: PLAN_DEFAULTS.roomC, dayC: PLAN_DEFAULTS.roomC, by: 'usual' };
+}
 
 /**
  * The plan of `request`, made on the day `today`, after what has `happened`. Refuses, saying why, a crop that is sown where it
@@ -74,9 +75,13 @@ export function planBatch(
     const why = `${crop.name} is sown where it stays: moving spoils it, so there is no transplant to plan for.`;
     return by('crop', { why });
   }
-  const room = request.room ?? USUAL_ROOM;
-  const rootZone = rootZoneAtFirst(crop, room, request.mat !== null);
-  const slowdown = slowdownIn(crop, request.room);
+  const far = tooFarAhead(request.aim, happened, today);
+  if (far !== null) return by('far', { why: far });
+  const room = roomOf(crop, request);
+  const hasMat = request.mat !== null;
+  const rootZone =
+    room.by === 'tables' && hasMat ? tableRootZone(crop) : rootZoneAtFirst(crop, room, hasMat);
+  const slowdown = slowdownIn(crop, room);
   const first = firstPace(crop, rootZone);
   if (!first.ok) return by('room', first);
   if (!slowdown.ok) return by('room', slowdown);
@@ -88,11 +93,13 @@ export function planBatch(
   if (unsown !== null) return by('order', { why: unsown });
   const seed = seedNeed(crop, request, rootZone);
   if (!seed.ok) return by('numbers', seed);
-  const stages = stageSpans(crop, dates.value, request.room);
+  const stages = stageSpans(crop, dates.value, room, rootZone);
   const needs = batchNeeds(crop, request, seed.value, stages, firstFeedDay(dates.value));
   if (!needs.ok) return by('light', needs);
+  const stand = standOf(request, seed.value, happened);
   const value: BatchPlan = {
     dates: dates.value,
+    room,
     rootZone,
     first: first.value,
     later: later.value,
@@ -100,33 +107,14 @@ export function planBatch(
     seed: seed.value,
     stages,
     needs: needs.value,
-    tasks: batchTasks(crop, dates.value, stages, happened, today),
-    stand: standOf(request, seed.value, happened),
+    tasks: batchTasks(crop, dates.value, stages, { happened, stand, today }),
+    stand,
   };
   return { ok: true, value };
 }
 
 /** After emergence; what tables count before it is as long as it takes on a mat, as theirs stood. */
 function tableLater(crop: Crop, slowdown: number): Verdict<Pace> {
-  const theirs = firstPace(crop, rootZoneAtFirst(crop, { nightC: 0, dayC: 0 }, true));
+  const theirs = firstPace(crop, tableRootZone(crop));
   return theirs.ok ? laterPace(crop, theirs.value, slowdown) : theirs;
-}
-
-function standOf(
-  { certainty }: PlanRequest,
-  { plants, germination, seeds }: SeedNeed,
-  { counted, emerged }: Happened,
-): Stand | null {
-  // Half of it up is no stand yet.
-  const early =
-    counted !== null && emerged !== null && counted.day < emerged + STEPS.countAfterEmergence;
-  if (counted === null || early) return null;
-  const missing = Math.max(0, plants - counted.plants);
-  const again = missing === 0 ? null : seedsFor(missing, germination, certainty);
-  return {
-    counted: counted.plants,
-    missing,
-    seeds: again?.ok ? again.value : 0,
-    luck: 1 - chanceOfAtLeast(seeds, germination, counted.plants + 1),
-  };
 }

@@ -21,7 +21,7 @@ export interface PlanRequest {
   readonly spareShare: number;
   /** Chance that so many stand, 0..1. */
   readonly certainty: number;
-  /** Null: the days are those of the tables. */
+  /** Null: as the air of the tables. */
   readonly room: Room | null;
   /** What the batch stands on and under, by the grower's own names. Null mat: it has none. */
   readonly mat: string | null;
@@ -34,11 +34,18 @@ export interface PlanRequest {
   readonly stock: Stock;
 }
 
+/** Plants that stood on a day, and of how many sown; null `of`: of as many as the plan has. */
+export interface StandCount {
+  readonly day: Day;
+  readonly plants: number;
+  readonly of: number | null;
+}
+
 /** What has happened so far; null: not yet. A plan follows it. */
 export interface Happened {
   readonly sown: Day | null;
   readonly emerged: Day | null;
-  readonly counted: { readonly day: Day; readonly plants: number } | null;
+  readonly counted: StandCount | null;
   readonly transplanted: Day | null;
 }
 

@@ -9,8 +9,8 @@ import type {
 } from '../crops/library/crop';
 import type { Day } from './calendar-day';
 import type { BatchDates } from './dates';
-import { PLAN_DEFAULTS, STEPS } from './limits';
-import { firstMiddle, laterStages, type Room } from './pace';
+import { STEPS } from './limits';
+import { firstMiddle, isWarmedIn, laterStages, type Room, type RootZone } from './pace';
 import { feedStrength } from './strength';
 
 export interface StageSpan {
@@ -41,7 +41,8 @@ const firstRange = ([first]: Published): Range | null =>
 export function stageSpans(
   crop: Crop,
   { sow, emerged, ready }: BatchDates,
-  room: Room | null,
+  { nightC }: Room,
+  atFirst: RootZone,
 ): readonly StageSpan[] {
   const later = laterStages(crop);
   const shares = weights(later);
@@ -59,7 +60,6 @@ export function stageSpans(
     from: sow.planned + Math.round(((emerged.planned - sow.planned) * i) / first.length),
     to: sow.planned + Math.round(((emerged.planned - sow.planned) * (i + 1)) / first.length),
   }));
-  const coldC = room === null ? PLAN_DEFAULTS.roomC : room.nightC;
   return [...start, ...dated].map(({ stage, from, to }) => {
     const rootZoneC = firstRange(stage.rootZoneC);
     return {
@@ -69,7 +69,9 @@ export function stageSpans(
       rootZoneC,
       dliMolM2D: firstRange(stage.dliMolM2D),
       feedEc: feedStrength(stage),
-      needsMat: rootZoneC !== null && rootZoneC.low > coldC,
+      needsMat: later.includes(stage)
+        ? rootZoneC !== null && isWarmedIn(rootZoneC, nightC)
+        : atFirst.isWarmed,
     };
   });
 }

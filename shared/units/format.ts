@@ -90,13 +90,20 @@ function usMass(g: number): string {
 function metricVolume(ml: number): string {
   const size = Math.abs(ml);
   if (size < 99.95) return `${fixed(ml, 1)} ml`;
-  return size < 999.5 ? `${fixed(ml, 0)} ml` : `${fixed(ml / 1000, 2)} l`;
+  return size < 999.5 ? `${fixed(ml, 0)} ml` : `${fixed(ml / 1000, decimalsOf(ml / 1000))} l`;
 }
 
 function usVolume(ml: number): string {
   return Math.abs(ml) < ML_PER_GAL / 2
     ? `${fixed(ml / ML_PER_FL_OZ, 2)} fl oz`
-    : `${fixed(ml / ML_PER_GAL, 2)} gal`;
+    : `${fixed(ml / ML_PER_GAL, decimalsOf(ml / ML_PER_GAL))} gal`;
+}
+
+/** Three digits of what is poured by the litre or gallon, and whole ones of a tank. */
+function decimalsOf(value: number): number {
+  const size = Math.abs(value);
+  if (size < 9.995) return 2;
+  return size < 99.95 ? 1 : 0;
 }
 
 function metricDistance(m: number): string {

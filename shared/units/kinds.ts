@@ -67,11 +67,15 @@ const MG_HCO3_PER_MEQ = 61.017;
 /** A German degree is 10 mg/l of CaO, 56.077 g/mol. */
 const MEQ_PER_DEGREE = 10 / (56.077 / 2);
 
+/** A grain is 64.79891 mg (international yard and pound agreement, 1959). */
+const MG_L_PER_GRAIN_PER_GAL = (64.79891 / ML_PER_GAL) * 1000;
+
 /** Alkalinity and hardness are told in the same ways: the chalk that would make as much of it. */
 const chalkUnits = (letter: 'K' | 'G', more: readonly Unit[]): readonly Unit[] => [
   unit('meq/l', 1, ['me/l', 'mval/l']),
   unit('mg/l CaCO3', 1 / MG_CACO3_PER_MEQ, ['mg/l as CaCO3', 'ppm CaCO3', 'ppm as CaCO3']),
   unit(`d${letter}H`, MEQ_PER_DEGREE, [`deg ${letter}H`, `${letter}H`, 'dH']),
+  unit('gpg', MG_L_PER_GRAIN_PER_GAL / MG_CACO3_PER_MEQ, ['gr/gal', 'grains per gallon']),
   ...more,
 ];
 

@@ -1,6 +1,7 @@
-import { mkdtempSync } from 'node:fs';
+import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parquetReadObjects } from 'hyparquet';
 import { describe, expect, it } from 'vitest';
 import { Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
 import { unwrapped } from './program';
@@ -297,6 +298,14 @@ describe('the laptop tool on a running tray', () => {
     expect(csv.stdout.split('\r\n')[0]).toMatch(
       /^time,local_time,life,boot,sequence,uptime_ms,kind,/,
     );
+    const bytes = ['journal', 'export', '--format', 'parquet', ...store];
+    const shown = await trayward(grower, ...bytes);
+    expect(shown).toMatchObject({ code: 2, stdout: '' });
+    expect(shown.stderr).toContain('--out journal.parquet');
+    const file = join(store[1] ?? '', 'journal.parquet');
+    expect((await trayward(grower, ...bytes, '--out', file)).code).toBe(0);
+    const rows = await parquetReadObjects({ file: new Uint8Array(readFileSync(file)).buffer });
+    expect(rows.length).toBeGreaterThan(20);
     const none = await trayward(grower, 'journal', 'show', '--store', '/nonexistent');
     expect(none.code).toBe(1);
     const another = ['--controller', 'e661000000000099'];
@@ -309,8 +318,13 @@ describe('the laptop tool on a running tray', () => {
     const grower = new Grower();
     const pepper = 'shared/crops/pepper.yaml';
     expect((await trayward(grower, 'profile', 'check', pepper)).code).toBe(0);
+    // How it will go is asked for in the grower's own units.
+    const us = await trayward(grower, '--units', 'us', 'profile', 'check', pepper);
+    expect(unwrapped(us.stdout)).toContain(`trayward rehearse ${pepper} --room "61..68 F"`);
     expect((await trayward(grower, 'profile', 'read')).code).toBe(1);
-    expect((await trayward(grower, 'profile', 'load', pepper)).code).toBe(0);
+    const loaded = await trayward(grower, 'profile', 'load', pepper);
+    expect(loaded.code).toBe(0);
+    expect(unwrapped(loaded.stdout)).toContain(`trayward rehearse ${pepper} --room "16..20 C"`);
     grower.commission();
     const elsewhere = await trayward(
       grower,

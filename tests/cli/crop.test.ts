@@ -63,6 +63,10 @@ describe('crop show', () => {
     expect(told((await crop('show', 'tomato', '--sources')).stdout)).toContain(
       'California Agricultural Extension Mimeo Leaflet, 1954',
     );
+    // What the flower trade tells by nitrogen, a meter shows as EC.
+    expect((await crop('show', 'petunia')).stdout).toContain(
+      'about 0.4 to 0.6 mS/cm, by its nitrogen',
+    );
     const { sources } = await resultOf('show', 'tomato');
     expect(sources).toContainEqual(
       expect.objectContaining({ name: 'From memory', standing: 'from-memory' }),
@@ -108,6 +112,8 @@ describe('crop compare', () => {
   it('says whether one band brings both up', async () => {
     const apart = await crop('compare', 'lettuce', 'pepper');
     expect(told(apart.stdout)).toContain('give lettuce and pepper a tray each');
+    const narrow = await crop('compare', 'carrot', 'lantana');
+    expect(told(narrow.stdout)).toContain('narrower than a mat can hold');
     expect((await resultOf('compare', 'lettuce', 'pepper')).sharedBestC).toBeNull();
     // They meet in a single degree, which no mat holds.
     expect((await resultOf('compare', 'muskmelon', 'spinach')).sharedBestC).toBeNull();

@@ -4,7 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { convertIcsCalendar } from 'ts-ics';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { asMarked } from '../../cli/planning/as-marked';
 import { storedMarks } from '../../cli/planning/journal-marks';
+import { openPlan } from '../../cli/planning/plan-file';
 import { DAY_MS, Grower } from '../simulation/grower';
 import { runIn, worldAt, worldOf } from './worlds';
 
@@ -123,7 +125,7 @@ describe('plan make', () => {
     [[...PEPPER, '--ready', '2036-02-20'], 1, 'two years ahead'],
     [[...PEPPER, '--sow', '2027-01-01'], 2, 'both given'],
     [['plan', 'pepper', '--plants', '5'], 2, '--ready or --sow is missing'],
-    [[...PEPPER, '--plants', '0'], 2, 'from 1 to 100000'],
+    [[...PEPPER, '--plants', '0'], 2, 'from 1 to 50000'],
     [[...PEPPER, '--germination', '120%'], 2, '1 % to 100 %'],
     [[...PEPPER, '--certainty', '100%'], 2, 'nothing is wholly certain'],
     [[...PEPPER, '--spare', '80%'], 2, 'out of range'],
@@ -207,6 +209,17 @@ describe('a calendar of a plan', () => {
     const other = await trayward(...PEPPER, '--ics', at('a.ics'), '--keep', 'b');
     expect(told(other.stderr)).toContain('the calendar of another plan');
     expect((await resultOf(...PEPPER, '--keep', 'b')).id).not.toBe(id);
+  });
+
+  it('of a kept plan is not moved by another plan that happens to be called so', async () => {
+    await resultOf(...PEPPER, '--keep', 'pep', '--ics', at('pep.ics'));
+    await runIn(world(noon(2027, 2, 1)), ['plan', 'update', 'pep', '--sown', '2027-01-30']);
+    const before = readFileSync(at('pep.ics'), 'utf8');
+    const { code, stderr } = await trayward(...PEPPER, '--ics', at('pep.ics'));
+    expect(code).toBe(1);
+    expect(told(stderr)).toContain('those of the kept plan "pep"');
+    expect(readFileSync(at('pep.ics'), 'utf8')).toBe(before);
+    expect((await trayward(...PEPPER, '--ics', at('other.ics'))).code).toBe(0);
   });
 
   it('of two plans never share a task', async () => {
@@ -297,7 +310,16 @@ describe('plan check', () => {
       '2',
     );
     expect(roomy.clashes.map(({ kind }: { kind: string }) => kind)).not.toContain('mat');
-    expect((await trayward('plan', 'check', 'one')).code).toBe(2);
+    const alone = await trayward('plan', 'check', 'one');
+    expect(alone.code).toBe(2);
+    expect(told(alone.stderr)).toContain('there is one plan alone');
+    const strange = await trayward('plan', 'check', 'one', 'nope');
+    expect(told(strange.stderr)).toContain('No plan is kept as "nope"');
+    expect(told(stdout)).not.toContain('Plans without --mat');
+    await resultOf(...PEPPER, '--mat', 'A', '--keep', 'three');
+    expect(told((await trayward('plan', 'check')).stdout)).toContain(
+      'Plans without --mat are taken to be on another one than "A"',
+    );
   });
 });
 
@@ -354,6 +376,64 @@ describe('the agenda', () => {
     const text = told((await run('agenda')).stdout);
     expect(text).toContain('c goes by the marks of controller');
     expect(text).toContain('lid ');
+    // The wall and the calendar go by the same days.
+    const shown = JSON.parse(
+      (await run('--json', 'plan', 'show', 'c', '--ics', at('c.ics'))).stdout,
+    ).result;
+    expect(shown).toMatchObject({ datedBy: result.plans[0].datedBy });
+    const dayOf = (kind: string) =>
+      shown.tasks.find((task: { kind: string }) => task.kind === kind)?.day;
+    expect(dayOf('first-feed')).toBe(emerged);
+    const stamp = emerged.replaceAll('-', '');
+    expect(readFileSync(at('c.ics'), 'utf8')).toMatch(
+      new RegExp(`DTSTART;VALUE=DATE:${stamp}\\r\\n(.*\\r\\n)*?SUMMARY:c: First feed`),
+    );
+    expect(told((await run('plan', 'show', 'c')).stdout)).toContain('by the marks of controller');
+  });
+
+  it('leaves out marks that contradict what the grower has told: they are of another batch', async () => {
+    const words = ['--sow', '2026-12-02', '--plants', '60', '--keep', 'p', '--controller'];
+    await resultOf('plan', 'pepper', ...words, '0123456789abcdef');
+    const update = ['plan', 'update', 'p', '--sown', '2026-12-02', '--emerged', '2026-12-11'];
+    await runIn(world(noon(2026, 12, 11)), update);
+    const { kept } = openPlan(at('store'), 'p');
+    const [sown, emerged] = [kept.happened.sown ?? 0, kept.happened.emerged ?? 0];
+    const marks = {
+      ...{ boardId: '0123456789abcdef', sown, emerged: sown + 5, counted: null },
+      transplanted: sown + 30,
+    };
+    const moved = asMarked(kept, [marks], sown + 31);
+    expect(moved).toMatchObject({ datedBy: marks.boardId, happened: { emerged } });
+    expect(moved.happened.transplanted).toBe(sown + 30);
+    const early = asMarked(kept, [{ ...marks, transplanted: emerged - 1 }], sown + 31);
+    expect(early).toMatchObject({ datedBy: null, happened: { transplanted: null } });
+    // Sown late by weeks, but on the controller that was named for it; not what was sown before it was planned.
+    const fresh = { ...kept, happened: { ...kept.happened, sown: null, emerged: null } };
+    const late = { ...marks, sown: sown + 14, emerged: null, transplanted: null };
+    expect(asMarked(fresh, [late], sown + 15).happened.sown).toBe(sown + 14);
+    expect(asMarked({ ...fresh, controller: null }, [late], sown + 15).datedBy).toBeNull();
+    const last = { ...late, sown: sown - 20 };
+    expect(asMarked(fresh, [last], sown + 15).datedBy).toBeNull();
+  });
+
+  it('has what is missing sown again, in the days in which that is worth it', async () => {
+    await resultOf('plan', 'pepper', '--sow', '2026-12-02', '--plants', '60', '--keep', 'p');
+    const update = (day: number, ...words: string[]) =>
+      runIn(world(noon(2026, 12, day)), ['plan', 'update', 'p', ...words]);
+    await update(12, '--sown', '2026-12-02', '--emerged', '2026-12-10');
+    expect(await agenda(noon(2026, 12, 13))).toContain('Count what is up');
+    await update(14, '--counted', '41');
+    const text = await agenda(noon(2026, 12, 14), '--days', '60');
+    expect(text).toMatch(/today p Sow 30 more 22 missing; at once, by 17 Dec/);
+    expect(text).not.toContain('Count what is up');
+    expect(text).toContain('Count again');
+    expect(text).toContain('Transplant 41 of 60');
+    expect(await agenda(noon(2026, 12, 16))).toContain('today p Sow 30 more');
+    expect(await agenda(noon(2026, 12, 18))).not.toContain('Sow 30 more');
+    await update(17, '--counted', '63');
+    const enough = await agenda(noon(2026, 12, 17), '--days', '60');
+    expect(enough).not.toMatch(/more|Count again/);
+    expect(enough).toContain('Transplant 60');
   });
 
   it('goes by what was counted where nobody marked: half is up, and later how many there are', async () => {
@@ -375,7 +455,7 @@ describe('the agenda', () => {
     grower.bench.run(3 * DAY_MS);
     expect(await count('17')).toMatchObject({
       emerged: sown + 6,
-      counted: { day: sown + 9, plants: 17 },
+      counted: { day: sown + 9, plants: 17, of: 20 },
     });
   });
 });

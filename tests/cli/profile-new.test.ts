@@ -88,6 +88,14 @@ describe('a new profile', () => {
 });
 
 describe('a command that the program advises', () => {
+  it('is at first one that comes before sowing: a plan, what is due, and a rehearsal', async () => {
+    const help = await helpOf();
+    const nouns = [...help.matchAll(/^ {2}trayward ([a-z]+)/gm)].map(([, noun]) => noun);
+    expect(nouns.slice(0, 4)).toEqual(['plan', 'agenda', 'profile', 'rehearse']);
+    expect(nouns.indexOf('mark')).toBeGreaterThan(nouns.indexOf('scale'));
+    for (const noun of nouns) expect(commandsIn(help)).toContain(noun);
+  });
+
   it('exists', async () => {
     const files = ['cli', 'shared', 'firmware']
       .flatMap((top) =>

@@ -1,5 +1,5 @@
 /** `trayward report`: a page from the stored journal, with a controller and without. */
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -77,6 +77,40 @@ describe('report', () => {
     expect(readFileSync(page('mine.html'), 'utf8')).toContain('<!doctype html>');
   });
 
+  it('writes the plots as a picture, alone or beside the page', async () => {
+    const { result } = json(await beside('--json', '--svg', page('season.svg')));
+    expect(RESULTS.report?.some((shape) => fits(shape, result))).toBe(true);
+    const text = readFileSync(page('season.svg'), 'utf8');
+    expect(result).toMatchObject({ out: null, bytes: null, svg: page('season.svg') });
+    expect(result.svgBytes).toBe(Buffer.byteLength(text));
+    expect(text).toContain('<title id="title">Test tray: ');
+    const both = await beside('--svg', page('beside.svg'), ...outTo('beside.html'));
+    expect(both.code).toBe(0);
+    for (const name of ['beside.svg', 'beside.html']) {
+      expect(existsSync(page(name))).toBe(true);
+      expect(unwrapped(both.stdout)).toContain(`${page(name)} is written`);
+    }
+  });
+
+  it('leaves a picture that is there as it is, and writes no page either, unless told otherwise', async () => {
+    writeFileSync(page('mine.svg'), 'mine');
+    const refused = await beside('--json', '--svg', page('mine.svg'), ...outTo('with-mine.html'));
+    expect(json(refused).error).toMatchObject({ kind: 'refused', reason: 'file-exists' });
+    expect(json(refused).error.next).toContain('--svg');
+    expect(readFileSync(page('mine.svg'), 'utf8')).toBe('mine');
+    expect(existsSync(page('with-mine.html'))).toBe(false);
+    expect((await beside('--svg', page('mine.svg'), '--force')).code).toBe(0);
+    expect(readFileSync(page('mine.svg'), 'utf8')).toContain('<svg');
+  });
+
+  it('refuses page and picture in one file, however it is named', async () => {
+    const link = page('linked');
+    symlinkSync(FOLDER, link);
+    const same = await beside('--svg', join(link, 'one.svg'), ...outTo('one.svg'));
+    expect(same.code).toBe(2);
+    expect(unwrapped(same.stderr)).toContain('the page and the picture are two files');
+  });
+
   it('refuses a time of which the journal has nothing', async () => {
     const empty = await beside('--json', ...outTo('empty.html'), '--until', '2001-01-01');
     expect(empty.code).toBe(1);
@@ -92,6 +126,11 @@ describe('report', () => {
     [['--tariff', '0.3'], 'Add --mat'],
     [['--controller', 'tray'], 'is no controller'],
     [['--out', join('/nonexistent', 'r.html')], '/nonexistent'],
+    [['--svg', join('/nonexistent', 'r.svg')], '/nonexistent'],
+    [['--svg', 'season.png'], 'Name it season.svg.'],
+    [['--svg', 'season.html'], 'The page is written with --out.'],
+    [['--svg', ''], 'does not end in .svg'],
+    [['--out', 'season.svg'], 'is written with --svg season.svg.'],
   ])('refuses %j, and says what may be', async (words, why) => {
     const { code, stderr } = await beside(...words);
     expect(code).toBe(2);

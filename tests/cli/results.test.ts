@@ -1,4 +1,5 @@
 /** Every command with `--json` against a bench: what it prints is what `cli/RESULTS.md` says. */
+import { cpSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -108,7 +109,17 @@ describe('the results of commands', () => {
     await trayward(`away 6d ${store}`);
     await trayward(`journal export ${store}`);
     await trayward(`journal export --out ${join(program.home, 'out.csv')} ${store}`);
-    await trayward(`report --out ${join(program.home, 'report.html')} ${store}`);
+    const { boardId } = await trayward(
+      `report --out ${join(program.home, 'report.html')} ${store}`,
+    );
+    // A copy of its journal is another tray's.
+    const other = '0123456789abcdef';
+    cpSync(join(program.home, 'store', boardId), join(program.home, 'store', other), {
+      recursive: true,
+    });
+    const both = join(program.home, 'both.html');
+    await trayward(`report --compare ${other} ${boardId} --out ${both} ${store}`);
+    rmSync(join(program.home, 'store', other), { recursive: true });
     // A mat is told once it has gone on and off for some hours.
     await bench.hand('lid', 'closed');
     await bench.wait(30 * 3600);

@@ -18,7 +18,7 @@ describe('water acid', () => {
     const { stdout, stderr, code } = await acid(...PHOSPHORIC, '--volume', '20l');
     expect(code).toBe(0);
     expect(told(stdout)).toMatch(
-      /^Acid 0\.123 ml to a litre 2\.5 ml for 20\.00 l Takes 78 mg\/l CaCO3/,
+      /^Acid 0\.123 ml to a litre 2\.5 ml for 20\.0 l Takes 78 mg\/l CaCO3/,
     );
     expect(told(stdout)).toMatch(/Leaves 22 mg\/l CaCO3 Adds P 46 mg\/l/);
     expect(told(stdout)).toContain('Put nine tenths in, stir');

@@ -61,6 +61,14 @@ describe('the dates of a plan', () => {
   });
 
   it('go by the mean of night and day', () => {
+    // A room that is told as the tables have it changes nothing but by rounding.
+    for (const crop of ['pepper', 'tomato', 'onion', 'lettuce']) {
+      const { room, ...untold } = planOf({ crop });
+      expect(room.by, crop).toBe('tables');
+      const told = planOf({ crop, room });
+      const apart = untold.dates.sow.planned - told.dates.sow.planned;
+      expect(Math.abs(apart), crop).toBeLessThanOrEqual(1);
+    }
     const swing = planOf({ crop: 'pepper', room: { nightC: 16, dayC: 22 } });
     const steady = planOf({ crop: 'pepper', room: { nightC: 19, dayC: 19 } });
     expect(swing.slowdown.times).toBeCloseTo(steady.slowdown.times, 6);
@@ -86,9 +94,12 @@ describe('the dates of a plan', () => {
     );
     expect(refused).toMatchObject({ ok: false, trouble: 'date' });
     expect(refused.ok ? '' : refused.why).toMatch(/had to be sown on \d{4}-\d\d-\d\d/);
-    for (const at of [-1, 800]) {
+    for (const [at, trouble] of [
+      [-1, 'date'],
+      [800, 'far'],
+    ] as const) {
       const late = planBatch(...asked({ aim: { by: 'sow', day: TODAY + at } }), NOTHING_YET, TODAY);
-      expect(late).toMatchObject({ ok: false, trouble: 'date' });
+      expect(late).toMatchObject({ ok: false, trouble });
     }
   });
 
@@ -141,7 +152,7 @@ describe('what happened', () => {
   it('as a count says how many are missing, and what to sow for them', () => {
     const { plants, seeds } = usual.seed;
     const counted = (count: number) =>
-      at({ sown: usual.dates.sow.planned, counted: { day: TODAY, plants: count } }).stand;
+      at({ sown: usual.dates.sow.planned, counted: { day: TODAY, plants: count, of: null } }).stand;
     expect(counted(plants)).toMatchObject({ missing: 0, seeds: 0 });
     const short = counted(plants - 10);
     expect(short?.missing).toBe(10);
@@ -152,13 +163,50 @@ describe('what happened', () => {
     expect(counted(seeds)?.luck).toBe(1);
     // When half is up, half is up: the stand is told three days later.
     const sown = usual.dates.sow.planned;
-    const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40 } };
+    const early = { sown, emerged: TODAY - 2, counted: { day: TODAY, plants: 40, of: null } };
     expect(at(early).stand).toBeNull();
     expect(at({ ...early, emerged: TODAY - 3 }).stand?.counted).toBe(40);
   });
 });
 
+describe('the mat of a plan', () => {
+  const first = (crop: string, atC: number, mat: string | null = 'mat') => {
+    const { rootZone, needs, dates } = planOf({ crop, mat, room: { nightC: atC, dayC: atC } });
+    return { ...rootZone, matDays: needs.matDays, up: dates.emerged.planned };
+  };
+
+  it('that is not needed warms nothing: the days are those of the room, as without one', () => {
+    for (const [crop, atC] of [
+      ['pepper', 24],
+      ['onion', 20],
+      ['cabbage', 20],
+    ] as const) {
+      const it = first(crop, atC);
+      expect(it, crop).toMatchObject({ isWarmed: false, matDays: 0, nightC: atC });
+      expect(it.up, crop).toBe(first(crop, atC, null).up);
+    }
+  });
+
+  it('holds the band of the crop in a cooler room, on all days from sowing on', () => {
+    const it = first('pepper', 20);
+    expect(it).toMatchObject({ isWarmed: true, nightC: 26 });
+    expect(it.matDays).toBeGreaterThan(30);
+    expect(it.up).toBeLessThan(first('pepper', 20, null).up);
+  });
+});
+
 describe('the tasks of a plan', () => {
+  it('end with the transplant, the first feed too, but for the water after it', () => {
+    for (const { name } of PLANNABLE) {
+      const { tasks, dates } = planOf({ crop: name });
+      for (const { kind, day, until } of tasks) {
+        const isAfter = kind === 'transplant' || kind === 'rewater' || kind === 'look';
+        if (!isAfter)
+          expect(Math.max(day, until), `${name}: ${kind}`).toBeLessThan(dates.ready.planned);
+      }
+    }
+  });
+
   it('stand in the order of days, each once, for every crop that is transplanted', () => {
     for (const { name } of PLANNABLE) {
       const { tasks, dates } = planOf({ crop: name });

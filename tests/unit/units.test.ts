@@ -118,6 +118,8 @@ describe('reading quantities', () => {
   // German degrees of drinking-water reports: 1 meq/l is 2.8 of them, and one is 17.85 mg/l CaCO3.
   test.each<[QuantityKind, string, number]>([
     ['alkalinity', '2.8 °dKH', 1],
+    // A grain a US gallon is 17.1 mg/l (common practice).
+    ['hardness', '10 gpg', 171.18 / 50.043],
     ['hardness', '10 dGH', 178.5 / 50.04],
   ])('%s "%s" is %d within 0.2 %%', (kind, text, value) => {
     const verdict = parseQuantity(kind, text);
@@ -169,7 +171,9 @@ describe('showing quantities', () => {
     ['mass', 15_000, '15.00 kg', '33.07 lb'],
     ['volume', 40, '40.0 ml', '1.35 fl oz'],
     ['volume', 610.7, '611 ml', '20.65 fl oz'],
-    ['volume', 20_000, '20.00 l', '5.28 gal'],
+    ['volume', 20_000, '20.0 l', '5.28 gal'],
+    ['volume', 1e6, '1000 l', '264 gal'],
+    ['volume', 123_456, '123 l', '32.6 gal'],
     ['ec', 1.2, '1.20 mS/cm', '1.20 mS/cm'],
     ['duration', 0, '0 s', '0 s'],
     ['duration', 59.6, '1 min', '1 min'],

@@ -2,38 +2,24 @@
  * The page: one file that asks nothing of any network, and says so to the browser. Without its script all is there but
  * zooming. Pure.
  */
-import { createHash } from 'node:crypto';
-import { dataBlock, html, Markup } from '../html';
+import { dataBlock, html, type Markup } from '../html';
 import type { Answers, Leave, Line, Report } from '../model';
 import { drawPlot } from '../plot/draw';
+import { documentOf } from './document';
 import { alarmStories, incidentStories } from './stories';
-import { STYLE } from './style';
 import { tableMarkup } from './table';
 import { withCode } from './words';
 
 /** Width that the plot is drawn in for paper, and for readers without a script, px. */
 const STATIC_PX = 920;
 
-/** What the browser's policy knows a block of the page by (Content Security Policy level 3, 2.3.1). */
-const hashOf = (text: string): string =>
-  `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
-
 /** The whole file. `script`: what zooms the plot, as it is built. */
 export function pageOf(report: Report, script: string): string {
-  const policy = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(script)}; base-uri 'none'; form-action 'none'`;
   const { title, period, made, crop, plot } = report;
-  return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="generator" content="trayward">
-<title>${title}: ${period}</title>
-<style>${new Markup(STYLE)}</style>
-</head>
-<body>
-<a class="skip" href="#stories">Skip the answers and plots</a>
+  return documentOf(
+    `${title}: ${period}`,
+    script,
+    html`<a class="skip" href="#stories">Skip the answers and plots</a>
 <header>
 <h1>${title}</h1>
 <p>${period}${crop === null ? '' : `; ${crop}`}</p>
@@ -60,11 +46,8 @@ ${report.tables.map(tableMarkup)}
 ${unknownMarkup(report)}
 </main>
 <footer><p class="quiet">${made}</p></footer>
-<script type="application/json" id="plot-data">${dataBlock(plot)}</script>
-<script>${new Markup(script)}</script>
-</body>
-</html>
-`.text;
+<script type="application/json" id="plot-data">${dataBlock(plot)}</script>`,
+  );
 }
 
 const LEAVE_WORDS: Readonly<Record<Leave, string>> = {

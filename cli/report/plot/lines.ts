@@ -4,7 +4,7 @@ import { line } from 'd3-shape';
 import { html, type Markup } from '../html';
 import { acrossOf, MARGIN, px, type Scale, type View, valueAxis } from './axes';
 import type { LevelStretch, Plot, RowName, Rows } from './model';
-import { type Point, thinPoints } from './thin';
+import { columnsOf, type Point, thinPoints } from './thin';
 
 /** A lane's place, px from the top of the drawing. */
 export interface Place {
@@ -15,15 +15,31 @@ export interface Place {
 /** Columns of pixels that M4 takes together: half of what an eye tells apart on paper. */
 const STEP_PX = 1.5;
 
-export function rootZoneLane(plot: Plot, view: View, place: Place): Markup {
+/** A plot, and the stretch of it that is shown. */
+export interface Seen {
+  readonly plot: Plot;
+  readonly view: View;
+}
+
+const rootValues = ({ plot, view }: Seen): readonly number[] => [
+  ...valuesIn(plot.rows, 'rootZone', view),
+  ...plot.bands.filter((band) => overlaps(band, view)).flatMap(({ low, high }) => [low, high]),
+];
+
+/** `beside`: others that the axis holds as well. */
+export function rootZoneLane(
+  plot: Plot,
+  view: View,
+  place: Place,
+  beside: readonly Seen[] = [],
+): Markup {
   const shown = plot.bands.filter((band) => overlaps(band, view));
-  const edges = shown.flatMap(({ low, high }) => [low, high]);
-  const down = downOf([...valuesIn(plot.rows, 'rootZone', view), ...edges], place, 2);
+  const down = downOf([{ plot, view }, ...beside].flatMap(rootValues), place, 2);
   const bands = shown.map(({ from, to, low, high, night }) => {
     const { left, width } = box(from, to, view);
     return html`<rect class="band${night ? ' night' : ''}" x="${px(left)}" y="${px(down(high))}" width="${px(width)}" height="${px(Math.max(1, down(low) - down(high)))}"/>`;
   });
-  return html`${valueAxis(down, view, 4)}${bands}${curve(plot.rows, 'rootZone', view, down, 'root')}`;
+  return html`${valueAxis(down, view, 4)}${bands}${isDense(view) ? swing(plot.rows, view, down) : curve(plot.rows, 'rootZone', view, down, 'root')}`;
 }
 
 export function dutyLane(plot: Plot, view: View, place: Place): Markup {
@@ -51,7 +67,9 @@ function dutyBars(rows: Rows, view: View, down: Scale): Markup {
   const d = [...bars]
     .map(([place, values]) => {
       const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-      return `M${px(MARGIN.left + place * BAR_PX)},${px(base)}v${px(down(mean) - base)}h${BAR_PX}V${px(base)}z`;
+      const left = MARGIN.left + place * BAR_PX;
+      const wide = Math.min(BAR_PX, view.widthPx - MARGIN.right - left);
+      return `M${px(left)},${px(base)}v${px(down(mean) - base)}h${px(wide)}V${px(base)}z`;
     })
     .join('');
   return html`<path class="duty" d="${d}"/>`;
@@ -75,13 +93,27 @@ export function weightLane(plot: Plot, view: View, place: Place): Markup {
   return html`${valueAxis(down, view, 3)}${curve(plot.rows, 'weight', view, down, 'weight')}${doses}`;
 }
 
-export function dryBackLane(plot: Plot, view: View, place: Place): Markup {
+const dryBackValues = ({ plot: { rows }, view }: Seen): readonly number[] => [
+  ...valuesIn(rows, 'dryBack', view),
+  ...valuesIn(rows, 'rawDryBack', view),
+];
+
+export function dryBackLane(
+  plot: Plot,
+  view: View,
+  place: Place,
+  beside: readonly Seen[] = [],
+): Markup {
   const { rows } = plot;
+  const all = [{ plot, view }, ...beside];
   const levels = plot.levels.filter((level) => overlaps(level, view));
-  const read = [...valuesIn(rows, 'dryBack', view), ...valuesIn(rows, 'rawDryBack', view)];
+  const read = all.flatMap(dryBackValues);
   const highest = Math.max(0, ...read);
   // A threshold far away would flatten what the tray does.
-  const near = levels.map(({ level }) => level).filter((level) => level <= highest * 2 + 10);
+  const near = all
+    .flatMap((one) => one.plot.levels.filter((level) => overlaps(level, one.view)))
+    .map(({ level }) => level)
+    .filter((level) => level <= highest * 2 + 10);
   const down = downOf(
     [0, ...read.map((one) => Math.min(130, Math.max(-30, one))), ...near],
     place,
@@ -94,11 +126,11 @@ export function dryBackLane(plot: Plot, view: View, place: Place): Markup {
       const y = px(down(level));
       return html`<line class="level ${what}" x1="${px(left)}" x2="${px(left + width)}" y1="${y}" y2="${y}"><title>${LEVEL_WORDS[what]}</title></line>`;
     });
-  return html`${valueAxis(down, view, 3)}${drawn}${levelWords(
+  return html`${valueAxis(down, view, 3)}${drawn}${curve(rows, 'rawDryBack', view, down, 'raw')}${curve(rows, 'dryBack', view, down, 'true')}${levelWords(
     levels.filter(({ level }) => near.includes(level)),
     view,
     down,
-  )}${curve(rows, 'rawDryBack', view, down, 'raw')}${curve(rows, 'dryBack', view, down, 'true')}`;
+  )}`;
 }
 
 /** Lines of text nearer than this would lie over each other, px. */
@@ -172,7 +204,13 @@ function downOf(values: readonly number[], { topPx, heightPx }: Place, least: nu
   return scaleLinear([bottom - spare, top + spare], [topPx + heightPx, topPx]);
 }
 
-function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string): Markup {
+const draw = line<Point>()
+  .x(({ x }) => x)
+  .y(({ y }) => y)
+  .digits(1);
+
+/** The points of a column that the view shows, a run for each stretch without a break. */
+function runsOf(rows: Rows, name: RowName, view: View, down: Scale): readonly (readonly Point[])[] {
   const across = acrossOf(view);
   const { first, last } = rowsIn(rows, view);
   const runs: Point[][] = [[]];
@@ -181,16 +219,50 @@ function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string)
     if (value === null) runs.push([]);
     else runs.at(-1)?.push({ x: across(rows.minutes[i] ?? 0), y: down(value) });
   }
-  const draw = line<Point>()
-    .x(({ x }) => x)
-    .y(({ y }) => y)
-    .digits(1);
-  const d = runs
-    .filter((run) => run.length > 0)
-    .map((run) => draw([...thinPoints(within(run, view), STEP_PX)]) ?? '')
+  return runs.filter((run) => run.length > 0).map((run) => within(run, view));
+}
+
+function curve(rows: Rows, name: RowName, view: View, down: Scale, kind: string): Markup {
+  const d = runsOf(rows, name, view, down)
+    .map((run) => draw([...thinPoints(run, STEP_PX)]) ?? '')
     .join('');
   return html`<path class="line ${kind}" d="${d}"/>`;
 }
+
+/** A mat comes and goes every hour or two: with more time than this in a column, a line would fill its band, minutes. */
+const DENSE_MIN = 60;
+/** Columns in which the mean and both ends of the swing are taken, px: a few hours of a month. */
+const SWING_PX = 4;
+
+/** Whether so much time is shown that the root zone is drawn by its mean, and by how far it swung. */
+export const isDense = ({ from, to, widthPx }: View): boolean =>
+  ((to - from) * SWING_PX) / (widthPx - MARGIN.left - MARGIN.right) > DENSE_MIN;
+
+/** The mean of the root zone as a line, and from its coldest to its warmest as a surface: no peak is lost. */
+function swing(rows: Rows, view: View, down: Scale): Markup {
+  const runs = runsOf(rows, 'rootZone', view, down).map((run) => columnsOf(run, SWING_PX));
+  const drawn = runs.map((columns) => ({
+    mean: columns.map(meanOf),
+    edges: [...columns.map(lowestOf), ...columns.map(highestOf).reverse()],
+  }));
+  const path = (points: readonly Point[]): string => draw([...points]) ?? '';
+  return html`<path class="swing" d="${drawn.map(({ edges }) => `${path(edges)}z`).join('')}"/><path class="line mean" d="${drawn.map(({ mean }) => path(mean)).join('')}"/>`;
+}
+
+const meanOf = (points: readonly Point[]): Point => ({
+  x: meanBy(points, ({ x }) => x),
+  y: meanBy(points, ({ y }) => y),
+});
+const meanBy = (points: readonly Point[], of: (point: Point) => number): number =>
+  points.reduce((sum, point) => sum + of(point), 0) / points.length;
+const lowestOf = (points: readonly Point[]): Point => ({
+  x: meanOf(points).x,
+  y: Math.max(...points.map(({ y }) => y)),
+});
+const highestOf = (points: readonly Point[]): Point => ({
+  x: meanOf(points).x,
+  y: Math.min(...points.map(({ y }) => y)),
+});
 
 /** The points of a run between the edges of the view; where it goes on beyond one, it ends there. */
 function within(run: readonly Point[], { widthPx }: View): readonly Point[] {

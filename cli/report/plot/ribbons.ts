@@ -52,8 +52,13 @@ export function eventsHeightPx(
   return ROW_PX * (1 + Math.max(0, ...placed.map(({ row }) => row)));
 }
 
-/** Incidents with their numbers, or alarms with a sign; each leads to its explanation. */
-export function eventsLane(marks: readonly EventMark[], view: View, place: Place): Markup {
+/** Incidents with their numbers, or alarms with a sign; `linked`: each leads to its explanation. */
+export function eventsLane(
+  marks: readonly EventMark[],
+  view: View,
+  place: Place,
+  linked: boolean,
+): Markup {
   return html`${packed(marks, view, ROWS_MOST).map(({ mark, left, width, row, count }) => {
     const top = place.topPx + row * ROW_PX;
     const { id, label, number, grave } = mark;
@@ -63,8 +68,19 @@ export function eventsLane(marks: readonly EventMark[], view: View, place: Place
     const sign = number === null ? '!' : String(number);
     // What is heard begins with what is seen, so that it can be asked for by voice (WCAG 2.5.3).
     const name = `${sign} ${label}${times}`;
-    return html`<a href="#${id}" class="mark ${kind}${grave ? ' grave' : ''}" aria-label="${name}"><title>${label + times}</title><rect class="span" x="${px(left)}" y="${px(top + 7)}" width="${px(wide)}" height="4"/><circle cx="${px(left + MARK_PX / 2)}" cy="${px(top + 9)}" r="9"/><text x="${px(left + MARK_PX / 2)}" y="${px(top + 13)}" text-anchor="middle">${sign}</text></a>`;
+    const kinds = `mark ${kind}${grave ? ' grave' : ''}`;
+    const drawn = html`<title>${label + times}</title><rect class="span" x="${px(left)}" y="${px(top + 7)}" width="${px(wide)}" height="4"/><circle cx="${px(left + MARK_PX / 2)}" cy="${px(top + 9)}" r="9"/><text x="${px(left + MARK_PX / 2)}" y="${px(top + 13)}" text-anchor="middle">${sign}</text>`;
+    return linked
+      ? html`<a href="#${id}" class="${kinds}" aria-label="${name}">${drawn}</a>`
+      : html`<g class="${kinds}">${drawn}</g>`;
   })}`;
+}
+
+/** A name cut off, or where that would say nothing, its number. */
+function shortened(label: string, room: number): string {
+  if (room >= 5) return `${label.slice(0, room - 1)}…`;
+  const [number = ''] = /^\d+/.exec(label) ?? [];
+  return number.length <= room ? number : '';
 }
 
 /** A ribbon of named stretches; a name that does not fit is told by pointing at it. */
@@ -79,30 +95,70 @@ export function ribbonLane(
     .map(({ from, to, label }, i) => {
       const { left, width } = box(from, to, view);
       const room = Math.floor((width - 6) / CHAR_PX);
-      const text = label.length <= room ? label : room >= 4 ? `${label.slice(0, room - 1)}…` : '';
+      const text = label.length <= room ? label : shortened(label, room);
       return html`<g><title>${label}</title><rect class="${kind}${i % 2 === 0 ? '' : ' odd'}" x="${px(left)}" y="${px(place.topPx)}" width="${px(width)}" height="${px(place.heightPx)}"/><text class="ribbon" x="${px(left + 4)}" y="${px(place.topPx + place.heightPx - 5)}">${text}</text></g>`;
     })}`;
 }
 
-/** What the grower marked, as little flags; those that would lie over the one before keep their line alone. */
-export function marksLane({ marks }: Plot, view: View, place: Place): Markup {
+/** Flags nearer than this stand on one stick, px. */
+const ONE_STICK_PX = 5;
+
+/** Where flags stand, and what each says: those that would stand in one another are told together. */
+function flagsOf({ marks }: Plot, view: View): readonly { x: number; says: readonly string[] }[] {
   const across = acrossOf(view);
-  let freeFrom = Number.NEGATIVE_INFINITY;
-  return html`${marks
-    .filter(({ at }) => at >= view.from && at <= view.to)
-    .map(({ at, label }) => {
-      const x = across(at);
-      const base = place.topPx + place.heightPx;
-      const wide = label.length * CHAR_PX + 8;
-      const toLeft = x + wide > view.widthPx;
-      const begin = toLeft ? x - wide : x;
-      const fits = begin >= freeFrom;
-      if (fits) freeFrom = begin + wide;
-      const text = fits
-        ? html`<text class="ribbon" x="${px(toLeft ? x - 4 : x + 4)}" y="${px(base - 4)}" text-anchor="${toLeft ? 'end' : 'start'}">${label}</text>`
-        : null;
-      return html`<g><title>marked ${label}</title><line class="flag" x1="${px(x)}" x2="${px(x)}" y1="${px(place.topPx)}" y2="${px(base)}"/>${text}</g>`;
-    })}`;
+  const flags: { x: number; says: string[] }[] = [];
+  for (const { at, label } of marks.filter(({ at }) => at >= view.from && at <= view.to)) {
+    const x = across(at);
+    const last = flags.at(-1);
+    if (last === undefined || x - last.x > ONE_STICK_PX) flags.push({ x, says: [label] });
+    else if (!last.says.includes(label)) last.says.push(label);
+  }
+  return flags;
+}
+
+const FLAG_PX = 16;
+const FLAG_ROWS = 2;
+/** Room for the flags. */
+export const FLAGS_HEIGHT_PX = FLAG_PX * FLAG_ROWS;
+
+/** The text of a flag where there is room for it: `row` of the lane, and which side of its stick. */
+interface FlagText {
+  readonly text: string;
+  readonly row: number;
+  readonly toLeft: boolean;
+}
+
+/** All that a flag says or only the first word of it, in whatever row is free; `freeFrom` is moved on. */
+function placeFlag(
+  x: number,
+  says: readonly string[],
+  { widthPx }: View,
+  freeFrom: number[],
+): FlagText | null {
+  for (const text of [says.join(', '), ...says.slice(0, 1)]) {
+    const wide = text.length * CHAR_PX + 8;
+    const toLeft = x + wide > widthPx;
+    const begin = toLeft ? x - wide : x;
+    const row = freeFrom.findIndex((from) => begin >= from);
+    if (row < 0) continue;
+    freeFrom[row] = begin + wide;
+    return { text, row, toLeft };
+  }
+  return null;
+}
+
+/** What the grower marked, as little flags; one that would lie over others keeps its line alone. */
+export function marksLane(plot: Plot, view: View, { topPx }: Place): Markup {
+  const freeFrom: number[] = new Array(FLAG_ROWS).fill(Number.NEGATIVE_INFINITY);
+  return html`${flagsOf(plot, view).map(({ x, says }) => {
+    const flag = placeFlag(x, says, view, freeFrom);
+    const top = topPx + (flag?.row ?? FLAG_ROWS - 1) * FLAG_PX;
+    const text =
+      flag === null
+        ? null
+        : html`<text class="ribbon" x="${px(flag.toLeft ? x - 4 : x + 4)}" y="${px(top + FLAG_PX - 4)}" text-anchor="${flag.toLeft ? 'end' : 'start'}">${flag.text}</text>`;
+    return html`<g><title>marked ${says.join(', ')}</title><line class="flag" x1="${px(x)}" x2="${px(x)}" y1="${px(top)}" y2="${px(top + FLAG_PX)}"/>${text}</g>`;
+  })}`;
 }
 
 /** Times of which nothing is known, through all lanes. */

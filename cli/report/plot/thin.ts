@@ -24,7 +24,8 @@ export function thinPoints(points: readonly Point[], stepPx: number): readonly P
   return kept;
 }
 
-function columnsOf(points: readonly Point[], stepPx: number): readonly (readonly Point[])[] {
+/** The points in each column of `stepPx` that has any. */
+export function columnsOf(points: readonly Point[], stepPx: number): readonly (readonly Point[])[] {
   const columns: Point[][] = [];
   let place = Number.NaN;
   for (const point of points) {

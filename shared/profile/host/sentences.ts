@@ -1,4 +1,5 @@
 /** Breaches of the shared rules as a grower reads them, and where they stand in the file. */
+import { inBothUnits } from '../../units';
 import type { Problem, ProblemReason } from '../breach';
 import type { ProblemContent, SourcePath } from './problem';
 
@@ -41,7 +42,7 @@ export function filePath(path: string): SourcePath {
 }
 
 const GERMINATION_LIMIT =
-  'germination trials of Harrington and Minges 1954 (Knott’s Handbook): at 35 °C half the tomato seed fails, at 40 °C all of it';
+  'germination trials of Harrington and Minges 1954 (Knott’s Handbook): at 35 °C (95 °F) half the tomato seed fails, at 40 °C (104 °F) all of it';
 
 /** Why each breach is one. */
 export const WHY: Readonly<Record<ProblemReason, string>> = {
@@ -90,7 +91,6 @@ export const WHY: Readonly<Record<ProblemReason, string>> = {
 export const isBreach = (reason: string): reason is ProblemReason => Object.hasOwn(WHY, reason);
 
 const UNITS: readonly (readonly [RegExp, string, number])[] = [
-  [/C$/, '°C', 1],
   [/Share$|share$/, '%', 100],
   [/Ml$/, 'ml', 1],
   [/S$/, 'h', 1 / 3600],
@@ -106,6 +106,7 @@ function rangeText({ path, reason, min, max }: Problem): string | null {
   const key = path.slice(path.lastIndexOf('.') + 1);
   const isBand = reason === 'band-narrow' || reason === 'band-wide';
   const [, unit, factor] = UNITS.find(([pattern]) => pattern.test(key)) ?? [null, '', 1];
+  if (key.endsWith('C') && !isBand) return inBothUnits(min, max);
   const show = (value: number) => Number((value * factor).toFixed(2));
   return `${show(min)} to ${show(max)} ${isBand ? 'K' : unit}`.trim();
 }

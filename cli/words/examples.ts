@@ -19,6 +19,9 @@ const UNITS: Readonly<Record<string, readonly [kind: QuantityKind, us: string]>>
 const QUANTITY =
   /(?<![\w.])(-?\d[\d.]*(?:(?:x|\.\.)\d[\d.]*)*)( ?)(C|K|kg|g|ml|l|mm|cm|m|lux)(?![\w/])/g;
 
+/** What is written in US units as well needs no other. */
+const IN_BOTH = /\d ?(?:F|in|ft|fl oz|oz|gal|lb|fc)(?![\w/])/;
+
 /** `number` of `unit` in the one for `us`, with two digits: an example is a round number. */
 function converted(number: string, kind: QuantityKind, unit: string, us: string): string {
   const [value, none, one] = [`${number} ${unit}`, `0 ${us}`, `1 ${us}`].map((text) =>
@@ -28,9 +31,9 @@ function converted(number: string, kind: QuantityKind, unit: string, us: string)
   return String(Number(((value.value - none.value) / (one.value - none.value)).toPrecision(2)));
 }
 
-/** `text` as it is for metric units, else with its examples converted. */
+/** `text` as it is for metric units, and where it has both; else with its examples converted. */
 export function examplesIn(text: string, units: UnitSystem): string {
-  if (units === 'metric') return text;
+  if (units === 'metric' || IN_BOTH.test(text)) return text;
   return text.replace(QUANTITY, (whole: string, numbers: string, space: string, unit: string) => {
     const [kind, us] = UNITS[unit] ?? [];
     if (kind === undefined || us === undefined) return whole;

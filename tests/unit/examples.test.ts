@@ -16,6 +16,9 @@ describe('an example', () => {
     ['--room "16..22 C"', '--room "61..72 F"'],
     ['--leaf-offset -2K', '--leaf-offset -3.6F'],
     ['such as 1200m or 10000lux', 'such as 3900ft or 930fc'],
+    // Written for both.
+    ['--room 18C or 64F', null],
+    ['Write it as 60x60cm, or 24x48in.', null],
     // No quantities of these units.
     ['200umol, 12mol, 16h, 1:100, 28DZKQC, 2026-03-01, e66100000000000b', null],
   ])('%s is in US units %s', (metric, us) => {

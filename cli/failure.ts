@@ -1,6 +1,7 @@
 /** How a command fails: what was refused, why, and what to do next; and the exit code that goes with it. */
 import type { UnitSystem } from '../shared/units';
 import { LinkError, type LinkErrorKind } from './link/client';
+import { examplesIn } from './words/examples';
 import { nextStep } from './words/next-steps';
 
 /**
@@ -56,6 +57,17 @@ export class CommandError extends Error {
 
   get exitCode(): number {
     return EXIT_BY_KIND[this.kind];
+  }
+
+  /** The same, with what it says to do in the units in use. */
+  inUnits(units: UnitSystem): CommandError {
+    const next = examplesIn(this.next, units);
+    // What a quantity is told to be written as stands in quotes in the message itself.
+    const message = this.message.replace(/example "[^"]*"/g, (quoted) => examplesIn(quoted, units));
+    if (next === this.next && message === this.message) return this;
+    return new CommandError(this.kind, this.reason, message, next, this.details, {
+      cause: this.cause ?? this,
+    });
   }
 }
 

@@ -5,11 +5,12 @@
 import { Command, CommanderError, Help, InvalidArgumentError, Option } from 'commander';
 import { version } from '../package.json';
 import { nearest } from '../shared/text/nearest';
+import { withMinus } from './arguments/minus';
 import { given, oneOf, readOptions, typedText } from './arguments/options';
 import type { Act, Answer, Units, World } from './context';
+import { asKnown } from './digits/known';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
 import { NOUNS } from './nouns';
-import { asKnown } from './results/known';
 import { type GlobalOptions, runInSession } from './session';
 import { indented, styleFor, widthFor, wrap } from './terminal/output';
 
@@ -186,7 +187,7 @@ export async function main(argv: readonly string[], world: World): Promise<numbe
   };
   addNouns(program, world, finish);
   try {
-    await program.parseAsync(withHelpLast(argv), { from: 'user' });
+    await program.parseAsync(withHelpLast(withMinus(argv)), { from: 'user' });
     return EXIT_CODES.done;
   } catch (error) {
     if (error instanceof CommanderError) {

@@ -126,7 +126,7 @@ export async function runInSession(
   try {
     return await Promise.race([work(session.context), stop]);
   } catch (error) {
-    throw asFailure(error, session.reached(), options.units);
+    throw asFailure(error, session.reached(), options.units).inUnits(options.units);
   } finally {
     await session.end();
   }

@@ -9,8 +9,8 @@ import { usage } from '../failure';
 import { type Reader, shortened } from './options';
 import { plainNumber } from './quantity';
 
-/** 99.999 % is not 100 %. */
-const LIMIT_DIGITS = 6;
+/** Digits of a limit; 99.999 % is not 100 %. */
+const digitsOf = (kind: QuantityKind): number => (kind === 'share' ? 6 : 3);
 
 /** `0 °C to 50 °C`, in the units in use. */
 export function rangeText(
@@ -19,13 +19,25 @@ export function rangeText(
   most: number,
   units: UnitSystem,
 ): string {
-  // A limit is what it is: the decimals that a reading has say nothing of it.
-  const [from, to] = [least, most].map((value) =>
-    kind === 'share'
-      ? `${Number((value * 100).toPrecision(LIMIT_DIGITS))} %`
-      : formatQuantity(kind, value, units).replace(/\.0+ /, ' '),
-  );
-  return `${from} to ${to}`;
+  return `${limitText(kind, least, 1, units)} to ${limitText(kind, most, -1, units)}`;
+}
+
+/**
+ * A limit in the units in use, with the digits that a limit has; it is itself allowed, so that what is cut off is cut off
+ * `inward`: 1 up, -1 down.
+ */
+function limitText(kind: QuantityKind, value: number, inward: 1 | -1, units: UnitSystem): string {
+  const text = formatQuantity(kind, value, units);
+  const [, unit] = /^-?[\d.]+ (\D+.*)$/.exec(text) ?? [];
+  const [none, one] = ['0', '1'].map((number) => parseQuantity(kind, `${number} ${unit}`));
+  if (!none?.ok || !one?.ok) return text;
+  const number = (value - none.value) / (one.value - none.value);
+  // Sums of floating-point numbers are out by so little.
+  const exact = Number(number.toPrecision(9));
+  const digits = digitsOf(kind);
+  const step = 10 ** (Math.floor(Math.log10(Math.abs(exact))) + 1 - digits);
+  const steps = inward === 1 ? Math.ceil(exact / step - 1e-6) : Math.floor(exact / step + 1e-6);
+  return `${exact === 0 ? 0 : Number((steps * step).toPrecision(digits))} ${unit}`;
 }
 
 /**

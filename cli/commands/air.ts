@@ -4,14 +4,17 @@ import {
   AIR_LIMITS,
   deficitKpa,
   dewPointC,
+  dewPointRangeC,
   lidStepFor,
   vapourOfWetBulb,
   WET_BULB_AIR,
 } from '../../shared/physics/humidity';
 import { PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from '../../shared/physics/vapour';
+import { heightAboveSea } from '../arguments/above-sea';
 import { needed, oneOf } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
+import { asKnown, WHOLE } from '../digits/known';
 import { refused, usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
 import { airFacts, airSentences } from '../words/air';
@@ -19,7 +22,6 @@ import { airFacts, airSentences } from '../words/air';
 const EXAMPLE = 'For example: trayward air vpd --air 24C --humidity 70%';
 const WET_EXAMPLE = 'For example: trayward air vpd --air 24C --wet-bulb 20C';
 const { airLeastC, airMostC, humidityLeastShare, humidityMostShare, leafOffMostK } = AIR_LIMITS;
-const { altitudeMostM } = AIR_LIMITS;
 const AIR = within('temperature', airLeastC, airMostC, 'Plants are raised in between.', EXAMPLE);
 
 const OPTIONS = {
@@ -37,11 +39,11 @@ const OPTIONS = {
     -leafOffMostK,
     leafOffMostK,
     'Leaves are cooler than the air where they dry, warmer under a hot lamp.',
-    'For example: --leaf-offset -2K for leaves 2 K cooler than the air.',
+    'For example: --leaf-offset -2K where they are cooler by so much.',
   ),
   wetBulb: AIR,
   bulbIn: oneOf(WET_BULB_AIR),
-  altitude: within('distance', 0, altitudeMostM, 'It is the height above the sea.', WET_EXAMPLE),
+  altitude: heightAboveSea(`${WET_EXAMPLE} --altitude 1200m`),
 };
 
 type Asked = { readonly [Name in keyof typeof OPTIONS]: ReturnType<(typeof OPTIONS)[Name]> };
@@ -71,7 +73,7 @@ function leafC({ air, leaf, leafOffset }: Asked): number {
   const celsius = leaf ?? air + (leafOffset ?? 0);
   if (Math.abs(celsius - air) <= leafOffMostK) return celsius;
   throw usage(
-    `A leaf is not more than ${leafOffMostK} K from the air round it.`,
+    `A leaf is not more than ${leafOffMostK} K (18 °F) from the air round it.`,
     'Read both again, in the shade, and check their units.',
   );
 }
@@ -86,8 +88,23 @@ const doubtKpaOf = ({ air, wetBulb }: Asked): number =>
     ? saturationKpa(air) * HYGROMETER_SHARE
     : (saturationSlope(wetBulb) + PSYCHROMETER_KPA_K) * THERMOMETER_K;
 
+/** Where the instrument leaves it open by more, tenths of a degree mean nothing. */
+const DEW_POINT_OPEN_K = 5;
+
+/** The dew point as closely as the instrument tells it, and the warmest it may be; null where it tells no more than that. */
+function dewPointOf(vapourKpa: number, doubtKpa: number) {
+  const { low, high } = dewPointRangeC(vapourKpa, doubtKpa);
+  const isOpen = high - low > DEW_POINT_OPEN_K;
+  const told = isOpen ? WHOLE(dewPointC(vapourKpa)) : dewPointC(vapourKpa);
+  return {
+    dewPointC: Number.isFinite(low) ? told : null,
+    dewPointMostC: isOpen ? WHOLE(high) : high,
+  };
+}
+
 function airResult(asked: Asked) {
   const vapourKpa = vapourKpaOf(asked);
+  const doubtKpa = doubtKpaOf(asked);
   const leaf = leafC(asked);
   const leafVpdKpa = deficitKpa(leaf, vapourKpa);
   return {
@@ -97,8 +114,8 @@ function airResult(asked: Asked) {
     vapourKpa,
     vpdKpa: deficitKpa(asked.air, vapourKpa),
     leafVpdKpa,
-    dewPointC: dewPointC(vapourKpa),
-    doubtKpa: doubtKpaOf(asked),
+    ...dewPointOf(vapourKpa, doubtKpa),
+    doubtKpa,
     lid: lidStepFor(leafVpdKpa),
   };
 }
@@ -123,7 +140,7 @@ export function register(noun: Command, act: Act): void {
     .option('--altitude <distance>', 'with --wet-bulb: height above the sea, such as 1200m')
     .action(
       act(OPTIONS, async (context, options) => {
-        const result = airResult(options);
+        const result = asKnown(airResult(options));
         const { style, units } = context;
         const sentences = airSentences(result, units).map((text) => wrap(text, style.width));
         return { result, text: [facts(airFacts(result, units), style), ...sentences].join('\n') };

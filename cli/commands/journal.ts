@@ -87,11 +87,11 @@ interface Chosen {
   readonly damaged: number;
 }
 
-/** The stored entries that the options ask for, oldest first. `usual`: without `--kind`. */
+/** The stored entries that the options ask for, oldest first. `isMeant`: by the kind that was asked for, null for none. */
 function chosen(
   context: Context,
   options: Choices,
-  usual: (entry: JournalEntry) => boolean,
+  isMeant: (entry: JournalEntry, kind: JournalKind | null) => boolean,
 ): Chosen {
   const { stage, last } = options;
   refuseBackwards(options, context.world.now());
@@ -107,7 +107,7 @@ function chosen(
   const until = options.until?.(nowMs) ?? null;
   const entries = dated
     .filter((one) => within(one, since, until))
-    .filter(({ entry }) => (kind === null ? usual(entry) : entry.kind === kind))
+    .filter(({ entry }) => isMeant(entry, kind))
     .filter(({ entry }) => stage === null || ('stage' in entry && entry.stage === stage - 1));
   return { entries: last === null ? entries : entries.slice(-last), damaged };
 }
@@ -133,12 +133,21 @@ function withChoices(command: Command): Command {
     .option('--last <count>', 'only so many, the newest');
 }
 
+/** What `mark` and `seed count` write: who asks for marks wants all of it. */
+const MARKED: readonly JournalKind[] = ['mark', 'refill', 'note', 'count'];
+
+/** Traces are shown where they are asked for. */
+function isShown(entry: JournalEntry, kind: JournalKind | null): boolean {
+  if (kind === null) return entry.kind !== 'trace';
+  return kind === 'mark' ? MARKED.includes(entry.kind) : entry.kind === kind;
+}
+
 function registerShow(noun: Command, act: Act): void {
   const says =
-    'the journal as sentences, oldest first; traces, the dense readings, by --kind trace';
+    'the journal as sentences, oldest first; traces, the dense readings, by --kind trace; all that you told by --kind mark';
   withChoices(noun.command('show').description(says)).action(
     act(CHOICES, async (context, options) => {
-      const { entries, damaged } = chosen(context, options, ({ kind }) => kind !== 'trace');
+      const { entries, damaged } = chosen(context, options, isShown);
       const { rowWidth } = context.style;
       const lines = entries.map((dated) => {
         const time = `${when(dated)}  `;
@@ -184,7 +193,11 @@ function registerExport(noun: Command, act: Act): void {
             'Parquet is no text that could be shown here.',
             'Name the file to write: --out journal.parquet.',
           );
-        const { entries, damaged } = chosen(context, options, () => true);
+        const { entries, damaged } = chosen(
+          context,
+          options,
+          (entry, kind) => kind === null || entry.kind === kind,
+        );
         const content = await contentOf(asked, entries, options.alarms ? 'alarm' : options.kind);
         const told = { format: asked, count: entries.length, damaged };
         if (out === null) {

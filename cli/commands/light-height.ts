@@ -7,7 +7,7 @@ import {
   lightRatio,
 } from '../../shared/physics/lamp-height';
 import { LIGHT_LIMITS } from '../../shared/physics/light';
-import { formatQuantity, parseQuantity } from '../../shared/units';
+import { formatDistances, formatQuantity, parseQuantity } from '../../shared/units';
 import { needed, type Reader, shortened } from '../arguments/options';
 import { ppfd } from '../arguments/ppfd';
 import { numberWithin, rangeText, within } from '../arguments/within';
@@ -145,7 +145,11 @@ function heightText(result: HeightResult, { style, units }: Context): string {
       ? ['So close, heat and bright spots burn leaves: look again after an hour.']
       : []),
   ];
-  const rows = result.around.map((one) => [m(one.heightM), light(one)]);
+  const heights = formatDistances(
+    result.around.map((one) => one.heightM),
+    units,
+  );
+  const rows = result.around.map((one, i) => [heights[i] ?? '', light(one)]);
   const columns = [
     { title: 'above leaves', align: 'right' },
     { title: 'light', align: 'right' },

@@ -18,6 +18,7 @@ import { oneOf, typedText } from '../arguments/options';
 import { lightSum, ppfd } from '../arguments/ppfd';
 import { within } from '../arguments/within';
 import type { Act, Context } from '../context';
+import { asKnown, roughly } from '../digits/known';
 import { refused, usage } from '../failure';
 import { judgedLight, type LightWanted, lightWanted } from '../light/wanted';
 import { facts, wrap } from '../terminal/output';
@@ -32,7 +33,7 @@ const LUX = within(
   'illuminance',
   1,
   LIGHT_LIMITS.lightMostLux,
-  'That is more than full sun.',
+  'Full sun is 108000 lux; snow and the edges of clouds add to it.',
   EXAMPLE,
 );
 const HOURS = within('duration', 60, LIGHT_LIMITS.hoursMost * 3600, 'A day has 24 h.', EXAMPLE);
@@ -101,12 +102,15 @@ function lightAndHours(
 function dliResult(light: Light, hours: number, lamp: LampName | null, wanted: LightWanted | null) {
   const leastMol = lightSumMol(light.leastUmol, hours);
   const mostMol = lightSumMol(light.mostUmol, hours);
+  const known = light.leastUmol === light.mostUmol ? (value: number) => value : roughly;
   return {
-    ...light,
+    ppfdUmol: known(light.ppfdUmol),
+    leastUmol: known(light.leastUmol),
+    mostUmol: known(light.mostUmol),
     hours,
-    sumMol: lightSumMol(light.ppfdUmol, hours),
-    leastMol,
-    mostMol,
+    sumMolM2D: known(lightSumMol(light.ppfdUmol, hours)),
+    leastMolM2D: known(leastMol),
+    mostMolM2D: known(mostMol),
     lamp: lamp === null ? null : { name: lamp, lux: luxOfPpfd(light.ppfdUmol, LAMPS[lamp]) },
     wanted: wanted === null ? null : { ...wanted, judged: judgedLight(leastMol, mostMol, wanted) },
   };
@@ -149,8 +153,8 @@ export function register(noun: Command, act: Act): void {
           throw usage('All three are given: there is nothing to work out.', TWO_OF_THREE);
         }
         const wanted = crop === null ? null : lightWanted(crop, stage);
-        const found = lightAndHours(told, hours, dli ?? wanted?.lowMol ?? null);
-        const result = dliResult(found.light, found.hours, lamp, wanted);
+        const found = lightAndHours(told, hours, dli ?? wanted?.lowMolM2D ?? null);
+        const result = asKnown(dliResult(found.light, found.hours, lamp, wanted));
         return { result, text: dliText(result, context) };
       }),
     );

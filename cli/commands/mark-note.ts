@@ -6,7 +6,7 @@ import { choose } from '../arguments/choice';
 import type { Answer, Context } from '../context';
 import { usage } from '../failure';
 import { wrap } from '../terminal/output';
-import { lidText } from '../words/lid';
+import { lidNote, lidText } from '../words/lid';
 
 /** What is written down, and changes nothing. */
 export const NOTE_WORDS = ['note', 'misted', 'lid', 'light'] as const;
@@ -34,7 +34,7 @@ function noteText(word: NoteWord, said: string): string {
     `A lid cannot be "${said}".`,
     `Places are: ${LID_PLACES.map(lidText).join(', ')}.`,
   );
-  return `lid ${lidText(place)}`;
+  return lidNote(place);
 }
 
 /** Writes it into the journal of the controller. */

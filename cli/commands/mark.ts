@@ -10,6 +10,7 @@ import { choose } from '../arguments/choice';
 import { given, quantity, whole } from '../arguments/options';
 import type { Act } from '../context';
 import { invalid, refused, usage } from '../failure';
+import { readEc } from '../feed/strength';
 import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
 import { feedWantedText, reservoirText } from '../words/feed';
@@ -35,7 +36,7 @@ These are written into the journal, and change nothing:
 const OPTIONS = {
   weight: quantity('mass', 'Give a weight with its unit, such as 4420g.'),
   volume: quantity('volume', 'Give a volume with its unit, such as 4l.'),
-  ec: quantity('ec', 'Give the EC with its unit, such as 0.8mS/cm.'),
+  ec: readEc('Give the EC with its unit, such as 0.8mS/cm.'),
   pieces: whole(1, LIMITS.piecesMax),
   yes: given,
 };
@@ -80,7 +81,7 @@ function statedFeed(
     throw invalid(
       'feed-too-strong',
       `Feed of ${formatQuantity('ec', feedEc, units)} is stronger than any crop here is given; ${formatQuantity('ec', LIMITS.feedEcMax, units)} is the most.`,
-      'Measure again, at 25 C or with a meter that compensates; check the unit.',
+      'Measure again, at 25 °C or with a meter that compensates; check the unit.',
     );
   }
   return { ...(volumeMl === null ? {} : { volumeMl }), ...(feedEc === null ? {} : { feedEc }) };
@@ -164,7 +165,7 @@ export function register(noun: Command, act: Act): void {
       new Option('--weight <mass>', 'for dry and soaked: the weight, instead of the scale'),
     )
     .option('--volume <volume>', 'for refilled: what is in the reservoir now')
-    .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 C')
+    .option('--ec <ec>', 'for refilled: the EC of the feed, at 25 °C')
     .option('--pieces <number>', 'for moved: how many pieces stay on the scale')
     .option('--yes', 'do not ask before sowing anew, transplanting, or skipping stages')
     .addHelpText('after', MARKS_HELP)

@@ -13,9 +13,11 @@ import {
 } from '../arguments/options';
 import { within } from '../arguments/within';
 import type { Act } from '../context';
+import { asKnown } from '../digits/known';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
 import { countedOf } from '../seed/counted';
+import { heldSeed } from '../seed/held';
 import {
   againstTable,
   comparedLots,
@@ -54,13 +56,20 @@ const OPTIONS = {
 };
 type Options = OptionsOf<typeof OPTIONS>;
 
+interface Asked {
+  readonly series: Series;
+  /** Null for counts that were typed, or are in a table. */
+  readonly kept: ReturnType<typeof keptSowing> | null;
+}
+
 /** The counts that are meant: typed, in a table, or kept. */
-function askedSeries(options: Options, store: string): Series {
+function askedSeries(options: Options, store: string): Asked {
   const { day, csv, of, lot, controller } = options;
   if (day.length > 0 && csv !== null) throw usage('Give --day or --csv, not both.', EXAMPLE);
   if (day.length === 0 && csv === null) {
     if (of !== null) throw usage('--of goes with --day or --csv.', EXAMPLE);
-    return seriesOf(keptSowing(store, lot, controller).sowing);
+    const kept = keptSowing(store, lot, controller);
+    return { series: seriesOf(kept.sowing), kept };
   }
   if (lot !== null || controller !== null) {
     throw usage(
@@ -69,7 +78,7 @@ function askedSeries(options: Options, store: string): Series {
     );
   }
   if (of === null) throw usage('How many were sown? --of is missing.', EXAMPLE);
-  return csv === null ? typedSeries(day, of) : csvSeries(csv, of);
+  return { series: csv === null ? typedSeries(day, of) : csvSeries(csv, of), kept: null };
 }
 
 /** The other lot: a count as it is typed, or what was kept of a lot. */
@@ -86,13 +95,23 @@ function otherLot(against: string, store: string): Lot {
   throw refused('nothing-counted', `No counts of lot "${against}" are kept.`, AGAINST);
 }
 
-function tableOf(series: Series, { crop: told, at }: Options): JudgedSeries['table'] {
-  if (told === null && at === null) return null;
+/** The crop’s table, for the tray that its own journal tells of; null where that is not known. */
+function tableOfTray({ series, kept }: Asked, store: string): JudgedSeries['table'] {
+  if (kept === null || kept.place.kind !== 'tray') return null;
+  const { sownMs, counts } = kept.sowing;
+  const held = heldSeed(store, kept.place.boardId, sownMs, counts.at(-1)?.unixMs ?? sownMs);
+  const judged = held === null ? null : againstTable(series, held.crop, held.atC);
+  return judged?.ok ? { ...judged.value, by: 'journal' } : null;
+}
+
+function tableOf(asked: Asked, { crop: told, at }: Options, store: string): JudgedSeries['table'] {
+  const { series } = asked;
+  if (told === null && at === null) return tableOfTray(asked, store);
   if (told === null || at === null) {
     throw usage('--crop and --at go together: the table tells days by temperature.', EXAMPLE);
   }
   const judged = againstTable(series, told, at);
-  if (judged.ok) return judged.value;
+  if (judged.ok) return { ...judged.value, by: 'told' };
   throw refused(
     'not-in-the-table',
     judged.why,
@@ -110,19 +129,22 @@ function registerSeries(noun: Command, act: Act): void {
     .option('--csv <file>', 'counts as a table: day, then how many stand')
     .option('--of <number>', 'with --day and --csv: how many were sown')
     .option('--against <count>', 'another lot: "80 of 100", or its name')
-    .option('--crop <crop>', 'hold it to this crop’s table of emergence, with --at')
+    .option(
+      '--crop <crop>',
+      'hold it to this crop’s table of emergence, with --at; of a tray its journal tells both',
+    )
     .option('--at <temperature>', 'the root zone it came up in')
     .option('--store <folder>', 'where journals and counts are kept')
     .action(
       act(OPTIONS, async (context, options) => {
         const store = storeFolder(options.store, context.world.env);
-        const series = askedSeries(options, store);
-        const judged = judgedSeries(series);
+        const asked = askedSeries(options, store);
+        const judged = judgedSeries(asked.series);
         const { against } = options;
         const result = {
           ...judged,
           against: against === null ? null : comparedLots(judged, otherLot(against, store)),
-          table: tableOf(series, options),
+          table: tableOf(asked, options, store),
         };
         return { result, text: testText(result, context), isLong: true };
       }),
@@ -200,10 +222,8 @@ function registerThermal(noun: Command, act: Act): void {
     .option('--to <temperature>', 'and how long it takes at this one')
     .action(
       act(THERMAL, async (context, { to }, args) => {
-        const result = thermalResult(
-          args.map((one) => timedAt(one, context.units)),
-          to,
-        );
+        const trials = args.map((one) => timedAt(one, context.units));
+        const result = asKnown(thermalResult(trials, to, context.units));
         return { result, text: wrap(thermalText(result, context.units), context.style.width) };
       }),
     );

@@ -1,7 +1,7 @@
 /** `seed count`: how many have come up, kept with its date. The rest of the noun is in the files beside this one. */
 import type { Command } from 'commander';
 import { moment } from '../arguments/moment';
-import { typedText } from '../arguments/options';
+import { given, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { CommandError, refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
@@ -32,6 +32,7 @@ const OPTIONS = {
   at: moment,
   store: typedText,
   controller: typedText,
+  instead: given,
 };
 
 /** When it was counted: now, unless it is told later. Refuses what has not come yet. */
@@ -100,6 +101,7 @@ function refuseMisfit(
   unixMs: number,
   sownMs: number,
   before: Sowing | undefined,
+  insteadMs: number | null,
 ) {
   if (unixMs < sownMs) {
     throw refused('before-sowing', 'That is before it was sown.', 'Check --at and --sown.');
@@ -111,7 +113,9 @@ function refuseMisfit(
       'Check --at and --sown.',
     );
   }
-  if (before === undefined || before.of === counted.of) return;
+  // The only count so far may have been wrong in that, too.
+  const isFirst = before?.counts.every((one) => one.unixMs === insteadMs);
+  if (before === undefined || before.of === counted.of || isFirst) return;
   throw refused(
     'other-number-sown',
     `The counts before are of ${before.of} sown, and this one is of ${counted.of}.`,
@@ -119,17 +123,38 @@ function refuseMisfit(
   );
 }
 
+/** When the count was made that is to be taken back: the newest, or the one nearest to `atMs`. */
+function slipMs(before: Sowing | undefined, atMs: number | null, place: SeedPlace): number {
+  const byTime = before?.counts.map(({ unixMs }) => unixMs) ?? [];
+  const apart = (unixMs: number): number => Math.abs(unixMs - (atMs ?? Number.MAX_SAFE_INTEGER));
+  const [nearest] = [...byTime].sort((a, b) => apart(a) - apart(b));
+  if (nearest !== undefined) return nearest;
+  throw refused(
+    'nothing-counted',
+    `No count of ${placeText(place)} is kept that could be taken back.`,
+    'Leave --instead away.',
+  );
+}
+
 async function keep(
   context: Context,
   store: string,
   counted: Counted,
-  options: { lot: string | null; at: number | null; sown: number | null },
+  options: { lot: string | null; at: number | null; sown: number | null; instead: boolean },
 ) {
-  const { place, unixMs, sownMs } = await placed(context, store, options);
+  const { place, unixMs: countedAtMs, sownMs } = await placed(context, store, options);
   const before = readSowings(store, place).find((one) => isSameSowing(one.sownMs, sownMs));
-  refuseMisfit(counted, unixMs, sownMs, before);
-  // The first count has said when it was sown: later ones belong to it.
-  const kept = { unixMs, sownMs: before?.sownMs ?? sownMs, ...counted };
+  const insteadMs = options.instead ? slipMs(before, options.at, place) : null;
+  // A slip is put right for the time at which it was made.
+  const unixMs = insteadMs ?? countedAtMs;
+  refuseMisfit(counted, unixMs, sownMs, before, insteadMs);
+  const kept = {
+    unixMs,
+    // The first count has said when it was sown: later ones belong to it.
+    sownMs: before?.sownMs ?? sownMs,
+    ...counted,
+    ...(insteadMs === null ? {} : { insteadMs }),
+  };
   keepCount(store, place, kept);
   const sowing = readSowings(store, place).find((one) => isSameSowing(one.sownMs, sownMs));
   if (sowing === undefined) throw new Error('a count that was kept is not there');
@@ -146,6 +171,10 @@ export function register(noun: Command, act: Act): void {
     .option('--lot <name>', 'a lot of seed that stands on no tray of ours, such as on paper')
     .option('--sown <time>', 'when it was sown; of a tray the journal knows')
     .option('--at <time>', 'when it was counted (default: now)')
+    .option(
+      '--instead',
+      'a slip: this takes the place of the newest count, or of the one made about --at',
+    )
     .option('--store <folder>', 'where journals and counts are kept')
     .option('--controller <id>', 'to list: which tray (default: the one counted last)')
     .action(
@@ -154,6 +183,7 @@ export function register(noun: Command, act: Act): void {
         const store = storeFolder(options.store, world.env);
         const nowMs = world.now();
         if (args.length === 0) {
+          if (options.instead) throw usage('--instead needs the count as it should be.', EXAMPLE);
           const { place, sowing } = keptSowing(store, options.lot, options.controller);
           const result = sowingResult(place, sowing);
           return { result, text: sowingText(result, style), isLong: true };
@@ -163,9 +193,10 @@ export function register(noun: Command, act: Act): void {
           lot: options.lot,
           at: options.at?.(nowMs) ?? null,
           sown: options.sown?.(nowMs) ?? null,
+          instead: options.instead,
         });
         const result = { ...sowingResult(place, sowing), inJournal };
-        const text = countText(kept, before, place.kind === 'tray' && !inJournal);
+        const text = countText(kept, before, place, place.kind === 'tray' && !inJournal);
         return { result, text: wrap(text, style.width) };
       }),
     );

@@ -1,5 +1,6 @@
 /** Which hours a tray dried faster than it usually does under this lid. Pure. */
 import { DRYING_LIMITS } from '../../firmware/guard/limits';
+import type { LidPlace } from '../../shared/profile/profile';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
 import type { Stand } from './stand';
 import type { Rate } from './weights';
@@ -15,18 +16,18 @@ export interface Fast {
 /** Rates that neither the lid nor what was usual explains. */
 export function fastOnes({ rates, spans }: Stand): readonly (Fast | null)[] {
   const usual: Rate[] = [];
-  let lid: string | undefined;
+  let lid: LidPlace | undefined;
   // Reckoned anew once an hour: a season has thirty thousand readings.
   let usuallyGPerH = Number.NaN;
   let reckonedMs = Number.NaN;
   return rates.map((rate) => {
     const { last, first, gPerH, atMs } = rate;
-    if (last.stage?.lid !== lid) {
-      lid = last.stage?.lid;
+    if (last.lid?.place !== lid) {
+      lid = last.lid?.place;
       usual.length = 0;
       reckonedMs = Number.NaN;
     }
-    if (last.stage === null || first.stage?.lid !== lid) return null;
+    if (lid === undefined || first.lid?.place !== lid) return null;
     while (usual[0] !== undefined && atMs - usual[0].atMs > LIMITS.usualMs) usual.shift();
     const known = usual.length >= LIMITS.usualLeast * 12;
     if (known && !(atMs - reckonedMs < HOUR_MS)) {
@@ -34,9 +35,7 @@ export function fastOnes({ rates, spans }: Stand): readonly (Fast | null)[] {
       usuallyGPerH = high(usual.map((one) => one.gPerH));
     }
     const usualGPerH = known ? usuallyGPerH : Number.NaN;
-    const least = known
-      ? LIMITS.leastGPerH[last.stage.lid]
-      : DRYING_LIMITS.leastGPerH[last.stage.lid];
+    const least = known ? LIMITS.leastGPerH[lid] : DRYING_LIMITS.leastGPerH[lid];
     const limit = Math.max(least, known ? LIMITS.usualTimes * usualGPerH + LIMITS.moreGPerH : 0);
     // A tray above what its wool holds drains: that is no drying.
     const drains =

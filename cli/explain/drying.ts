@@ -52,7 +52,7 @@ function suddenFalls({ record, spans }: Stand): readonly Finding[] {
       const facts: DryingFacts = {
         gPerH,
         usualGPerH: Number.NaN,
-        lid: last.stage?.lid ?? '',
+        lid: last.lid?.place ?? '',
         first,
         last,
         lostG,
@@ -118,8 +118,8 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
   if (begin === undefined || end === undefined) return [];
   const first = beginOf(record, begin.rate);
   const last = endOf(record, end);
-  if (last.atMs - first.atMs < LIMITS.lastsMs || last.stage === null) return [];
-  const { lid } = last.stage;
+  if (last.atMs - first.atMs < LIMITS.lastsMs || last.lid === null) return [];
+  const lid = last.lid.place;
   const gPerH = Math.max(...run.map(({ rate }) => rate.gPerH));
   const lostG = first.trayG - last.trayG;
   const hours = (last.atMs - first.atMs) / HOUR_MS;

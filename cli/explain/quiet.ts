@@ -1,4 +1,5 @@
 /** What a tray did in a time, in figures: the band kept, the water given; for when there is nothing to explain. Pure. */
+import { percent } from '../words/percent';
 import { DOSED_BY_HAND } from './doses';
 import type { Sentence } from './finding';
 import { between, notesOf, type Record } from './record';
@@ -57,8 +58,7 @@ export const quietText =
   (quiet: Quiet): Sentence =>
   ({ value }) => {
     const { coldestC, warmestC, inBandShare, doses, givenMl, dryBackLeast, dryBackMost } = quiet;
-    const band =
-      inBandShare === null ? '' : `, in its band ${Math.floor(inBandShare * 100)} % of the time`;
+    const band = inBandShare === null ? '' : `, in its band ${percent(inBandShare)} of the time`;
     const parts = [
       ...(coldestC === null || warmestC === null
         ? []

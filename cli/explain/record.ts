@@ -5,6 +5,7 @@ import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import type { Band, Profile, Stage } from '../../shared/profile/profile';
 import type { DatedEntry } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
+import { type Lid, lidsAlong } from './lids';
 import { type Boot, bootsOf, type Noted } from './time-line';
 
 export type EntryOf<Kind extends JournalKind> = Extract<JournalEntry, { readonly kind: Kind }>;
@@ -17,6 +18,8 @@ export interface Reading extends Omit<Sampled, 'kind' | 'stage'> {
   readonly stageIndex: number;
   /** What the root zone was held to; null before sowing, and while the profile is not known. */
   readonly band: Band | null;
+  /** Null before sowing, and while the profile is not known. */
+  readonly lid: Lid | null;
   readonly note: Noted;
 }
 
@@ -55,7 +58,8 @@ export function recordOf(entries: readonly DatedEntry[], profiles: KnownProfiles
   const boots = bootsOf(entries);
   const notes = boots.flatMap((boot) => boot.notes);
   const profileAt = profilesOver(notes, profiles);
-  const readings = notes.flatMap((note) => readingOf(note, profileAt));
+  const lidAt = lidsAlong(notes);
+  const readings = notes.flatMap((note) => readingOf(note, profileAt, lidAt));
   return {
     boots,
     notes,
@@ -109,14 +113,22 @@ export function firstAt(list: readonly { readonly atMs: number }[], atMs: number
   return low;
 }
 
-function readingOf(note: Noted, profileAt: (atMs: number) => Profile | null): readonly Reading[] {
+function readingOf(
+  note: Noted,
+  profileAt: (atMs: number) => Profile | null,
+  lidAt: ReturnType<typeof lidsAlong>,
+): readonly Reading[] {
   const { entry } = note.dated;
-  if (entry.kind !== 'reading' && entry.kind !== 'trace') return [];
+  if (entry.kind !== 'reading' && entry.kind !== 'trace') {
+    lidAt(note, null);
+    return [];
+  }
   const profile = profileAt(note.atMs);
   const stage = profile?.stages[entry.stage] ?? null;
   const { kind, stage: stageIndex, ...values } = entry;
   const band = bandNow(stage, profile?.night ?? null, minuteOf(note, profile));
-  return [{ ...values, atMs: note.atMs, stageIndex, stage, band, note }];
+  const lid = lidAt(note, stage);
+  return [{ ...values, atMs: note.atMs, stageIndex, stage, band, lid, note }];
 }
 
 /** Minute of the day as the board had it. */

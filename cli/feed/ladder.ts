@@ -66,6 +66,10 @@ const COLUMNS = [
 /** What the table does not say by itself. */
 const NOTES = `Where a source gives nitrogen alone, EC is reckoned by 15-5-15: ${MS_CM_PER_MG_L_N} mS/cm for each mg/l. These are of feed in pure water: the salts of yours come on top, or count towards it. In strong light plants drink more water than salts, so feed weaker then. Nothing is fed before emergence. Weak feed is soon made up for, burnt roots are not: where you doubt, begin weaker.`;
 
+/** What the light that was told changes, and why no more than that. */
+const LEANING =
+  ' No source known here tells by how much light changes feed. By yours the beginning goes to that end of a published range; a single figure stays as it is, and so does what young roots bear.';
+
 /** What the profile that comes with the program feeds this crop, in its own stages; null where none comes. */
 function shippedFeed(crop: string): { stage: string; feedEcMsCm: number }[] | null {
   const profile = shippedProfile(crop);
@@ -106,9 +110,10 @@ export function addLadder(noun: Command, act: Act): void {
         const { style } = context;
         const shipped = shippedFeed(crop.name);
         const rows = rungs.flatMap((rung) => rowsOf(rung));
+        const notes = dli === null ? NOTES : NOTES + LEANING;
         return {
           result: { crop: crop.name, dliMolM2D: dli, rungs, shippedProfile: shipped, sources },
-          text: `${wrap(profileText(crop.name, shipped), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(NOTES, style.width)}`,
+          text: `${wrap(profileText(crop.name, shipped), style.width)}${table(COLUMNS, rows, style)}\n\n${wrap(notes, style.width)}`,
           isLong: true,
         };
       }),

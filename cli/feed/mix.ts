@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import { ecAt25C, F25_C } from '../../shared/physics/ec';
 import { type FeedStep, feedStep, type Stock } from '../../shared/physics/feed';
+import { inBothUnits } from '../../shared/units';
 import { needed, oneOf } from '../arguments/options';
 import { waterVolume } from '../arguments/water';
 import { within } from '../arguments/within';
@@ -19,7 +20,7 @@ export const STOCK_CAUTION =
   'Concentrated nutrients and acids burn: gloves and goggles. Never pour undiluted A and B together; acid goes into water, never the other way round.';
 
 /** Why a reading is taken where it is. */
-export const AT_25C = 'There a reading is brought to 25 °C (ISO 7888).';
+export const AT_25C = `Between these a reading is brought to ${inBothUnits(25)} by ISO 7888.`;
 
 /** What both verbs ask of the reservoir. */
 const reservoirOptions = (example: string) => ({

@@ -1,4 +1,5 @@
 /** EC as it is typed, and the slips that growers make with its units. */
+import { PUREST_MS_CM } from '../../shared/physics/feed';
 import { PROFILE_LIMITS } from '../../shared/profile/limits';
 import { parseQuantity } from '../../shared/units';
 import { type Reader, shortened } from '../arguments/options';
@@ -40,9 +41,25 @@ const ecBetween =
       : usage(`${flag} ${shortened(typed)} is hardly anything, and no feed: ${range}`, hint);
   };
 
-/** The EC of water, or of what is in a reservoir. */
-export const readEc = (next: string): Reader<number | null> =>
+/** What a meter shows, whatever it hangs in. */
+export const shownEc = (next: string): Reader<number | null> =>
   ecBetween(0, READ_MAX_MS_CM, 'any feed has', next);
+
+/**
+ * The EC of water, or of what is in a reservoir: what is mixed goes by it. None is right for purified water; hardly any is
+ * a slip of the unit.
+ */
+export const readEc =
+  (next: string): Reader<number | null> =>
+  (typed, flag, units) => {
+    const ecMsCm = shownEc(next)(typed, flag, units);
+    if (ecMsCm === null || ecMsCm === 0 || ecMsCm >= PUREST_MS_CM) return ecMsCm;
+    throw usage(
+      `${flag} ${shortened(String(typed))} is purer than rain or purified water: 0 mS/cm, or ${PUREST_MS_CM} to ${READ_MAX_MS_CM} mS/cm. ${METERS}`,
+      `Check the unit.${meant(String(typed), READ_MAX_MS_CM)} Water that is purer still counts as 0 mS/cm.`,
+      'purer-than-water',
+    );
+  };
 
 /** What a stock adds. */
 export const gainEc = (next: string): Reader<number | null> =>

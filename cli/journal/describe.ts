@@ -154,6 +154,6 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'note':
       return `Note: "${entry.text}"${entry.more > 0 ? ', torn off' : ''}.`;
     case 'count':
-      return `Counted: ${entry.standing} of ${entry.of} stand.`;
+      return `Counted: ${entry.standing} of ${entry.of} ${entry.standing === 1 ? 'stands' : 'stand'}.`;
   }
 }

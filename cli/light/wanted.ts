@@ -6,8 +6,8 @@ import { invalid, usage } from '../failure';
 export interface LightWanted {
   readonly crop: string;
   readonly stage: string;
-  readonly lowMol: number;
-  readonly highMol: number;
+  readonly lowMolM2D: number;
+  readonly highMolM2D: number;
   readonly sources: readonly string[];
 }
 
@@ -15,8 +15,8 @@ function wantedOf(crop: Crop, stage: CropStage): LightWanted {
   return {
     crop: crop.name,
     stage: stage.name,
-    lowMol: Math.min(...stage.dliMolM2D.map(({ low }) => low)),
-    highMol: Math.max(...stage.dliMolM2D.map(({ high }) => high)),
+    lowMolM2D: Math.min(...stage.dliMolM2D.map(({ low }) => low)),
+    highMolM2D: Math.max(...stage.dliMolM2D.map(({ high }) => high)),
     sources: [...new Set(stage.dliMolM2D.map(({ source }) => source))],
   };
 }
@@ -49,8 +49,8 @@ const SAME_SHARE = 0.05;
 export type JudgedLight = 'less' | 'enough' | 'more' | 'unsure';
 
 function judgedSum(sumMol: number, wanted: LightWanted): JudgedLight {
-  if (sumMol < wanted.lowMol * (1 - SAME_SHARE)) return 'less';
-  return sumMol > wanted.highMol * (1 + SAME_SHARE) ? 'more' : 'enough';
+  if (sumMol < wanted.lowMolM2D * (1 - SAME_SHARE)) return 'less';
+  return sumMol > wanted.highMolM2D * (1 + SAME_SHARE) ? 'more' : 'enough';
 }
 
 /** The verdict on a sum of which it is known that it lies between `leastMol` and `mostMol`. */

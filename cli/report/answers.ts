@@ -11,6 +11,7 @@ import { headline } from '../explain/text';
 import { keptOffText } from '../words/alarm';
 import { capitalised } from '../words/capitalised';
 import { lidText } from '../words/lid';
+import { percent } from '../words/percent';
 import { heldOf } from './heat';
 import type { Answers, Leave, Line } from './model';
 import { alarmId, incidentId } from './plot/of-stand';
@@ -90,7 +91,7 @@ function heldLines({ record }: Stand, { fromMs, toMs, units }: Asked): readonly 
       : '';
   return [
     plain(
-      `Root zone ${temperature(coldestC)} to ${temperature(warmestC)}, in its band ${Math.floor(inBandShare * 100)} % of the time.${out}`,
+      `Root zone ${temperature(coldestC)} to ${temperature(warmestC)}, in its band ${percent(inBandShare)} of the time.${out}`,
     ),
   ];
 }

@@ -6,6 +6,7 @@ import type { DatedEntry } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { wholeNotes } from '../journal/notes';
 import { lidText } from '../words/lid';
+import { percent } from '../words/percent';
 import { type Held, heldOf, IN_BAND_K } from './heat';
 import type { Table } from './model';
 import { type Given, givenOf } from './water';
@@ -52,9 +53,6 @@ export function tablesOf(record: Record, frame: Frame): readonly Table[] {
   ];
   return all.filter(({ rows }) => rows.length > 0);
 }
-
-const percent = (share: number): string =>
-  Number.isFinite(share) ? `${Math.floor(share * 100)} %` : NO_VALUE;
 
 function rootText({ coldestC, warmestC }: Held, units: UnitSystem): string {
   if (!(coldestC <= warmestC)) return NO_VALUE;
@@ -106,7 +104,7 @@ function stagesTable(record: Record, frame: Frame): Table {
   });
   return {
     title: 'Stages',
-    note: `The lid is as the stage wants it: nobody measures how it was. In band: readings inside it or within ${formatQuantity('temperature-difference', IN_BAND_K, units)}.`,
+    note: `The lid is as the stage wants it: nobody measures how it was, and where you marked it the plot shows that. In band: readings inside it or within ${formatQuantity('temperature-difference', IN_BAND_K, units)}.`,
     columns: [
       ...words('Stage', 'Began', 'For', 'Lid', 'Root zone'),
       ...numbers('In band', 'Doses', 'Water'),

@@ -14,9 +14,9 @@ export const dliResult = z.object({
   leastUmol: number.describe('what it may be, where a lux meter told it; so with the sum'),
   mostUmol: number,
   hours: number,
-  sumMol: number.describe('of a day, on a square metre'),
-  leastMol: number,
-  mostMol: number,
+  sumMolM2D: number.describe('of a day, on a square metre'),
+  leastMolM2D: number,
+  mostMolM2D: number,
   lamp: z
     .object({ name: z.enum(LAMP_NAMES), lux: number.describe('what a lux meter shows') })
     .nullable(),
@@ -24,8 +24,8 @@ export const dliResult = z.object({
     .object({
       crop: text,
       stage: text,
-      lowMol: number,
-      highMol: number,
+      lowMolM2D: number,
+      highMolM2D: number,
       sources: z.array(text),
       judged: z.enum(['less', 'enough', 'more', 'unsure']),
     })
@@ -52,7 +52,8 @@ export const airResult = z.object({
   vapourKpa: number,
   vpdKpa: number.describe('deficit of the air'),
   leafVpdKpa: number.describe('at the leaf; below 0 it is wet with dew'),
-  dewPointC: number,
+  dewPointC: number.nullable().describe('null: the instrument does not tell, but for the most'),
+  dewPointMostC: number,
   doubtKpa: number.describe('how far the deficit may be out by a fair instrument'),
   lid: z
     .object({

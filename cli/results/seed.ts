@@ -1,6 +1,6 @@
 /** What the commands on seed give. */
 import * as z from 'zod';
-import type { JudgedSeries } from '../seed/judged';
+import { type JudgedSeries, PACINGS } from '../seed/judged';
 import type { SowingResult } from '../seed/kept';
 import type { ReplicatesResult, ThermalResult } from '../seed/trials';
 
@@ -25,18 +25,18 @@ export const countResult = sowingResult.extend({
 });
 
 const pace = z.object({
-  t50Farooq: orNull.describe('day on which half of those that came up were up; null: not seen'),
-  t50Coolbear: orNull,
+  t50FarooqDay: orNull.describe('day on which half of those that came up were up; null: not seen'),
+  t50CoolbearDay: orNull,
   meanDays: orNull,
   sdDays: orNull,
   seDays: orNull,
   meanRatePerDay: orNull,
-  velocity: orNull.describe('per cent a day'),
-  speed: orNull.describe('seedlings a day, summed'),
+  velocityPercentPerDay: orNull.describe('per cent a day'),
+  speedPerDay: orNull.describe('seedlings a day, summed'),
   cvTimePercent: orNull,
   synchrony: orNull.describe('0..1'),
-  uncertainty: orNull.describe('bit'),
-  uniformity: orNull,
+  uncertaintyBit: orNull.describe('bit'),
+  uniformityPerDay2: orNull,
 });
 
 export const seedTestResult = z.object({
@@ -47,6 +47,7 @@ export const seedTestResult = z.object({
   share: number,
   lowShare: number.describe('95 %, Wilson'),
   highShare: number,
+  apartDays: number.describe('between counts, over all that came up'),
   pace: pace.nullable().describe('null while nothing is up; values that cannot be told are null'),
   against: z
     .object({
@@ -61,12 +62,14 @@ export const seedTestResult = z.object({
     .object({
       crop: text,
       atC: number,
+      by: z.enum(['told', 'journal']).describe('who told crop and temperature'),
       lowDays: number,
       highDays: number,
       sources: z.array(text).readonly(),
       normalShare: orNull,
-      halfUpDay: orNull.describe('day by which half of those sown stood'),
-      pacing: z.enum(['early', 'in-time', 'late', 'waiting']),
+      halfUpDay: orNull.describe('half of those sown stood, straight between the counts'),
+      halfUpAfterDay: orNull.describe('the count before: half may have stood any time since'),
+      pacing: z.enum(PACINGS),
     })
     .nullable(),
 }) satisfies z.ZodType<JudgedSeries>;
@@ -84,5 +87,6 @@ export const thermalResult = z.object({
   fromC: number,
   toC: number,
   r2: number,
+  leftOutC: z.array(number).describe('trials warmer than the quickest: the line ends there'),
   to: z.object({ atC: number, days: number }).nullable().describe('with --to'),
 }) satisfies z.ZodType<ThermalResult>;

@@ -1,5 +1,5 @@
 /** A series of counts, judged: how many, how fast, how even; against another lot and against the crop's table. Pure. */
-import type { Crop } from '../../shared/crops/library/crop';
+import type { Crop, Range } from '../../shared/crops/library/crop';
 import { emergence } from '../../shared/crops/library/emergence';
 import { accept, type Verdict } from '../../shared/physics/verdict';
 import { fisherChance } from '../../shared/statistics/fisher';
@@ -12,6 +12,7 @@ import {
 } from '../../shared/statistics/germination';
 import { twoTestsTolerance } from '../../shared/statistics/tolerances';
 import { wilsonInterval } from '../../shared/statistics/wilson';
+import { daysKnown, stepOfDays } from '../digits/known';
 import type { Series } from './series';
 
 /** So many came up, of so many sown. */
@@ -29,22 +30,44 @@ type Pace = { readonly [Name in keyof EmergencePace]: number | null };
 const numberOrNull = (value: number | null): number | null =>
   value === null || Number.isNaN(value) ? null : value;
 
+/**
+ * Time between a count and the one before it, over all that were found new; nobody knows when what the first count found
+ * came up, so it does not enter.
+ */
+function apartDaysOf(rows: readonly NewlyUp[]): number {
+  let found = 0;
+  let apart = 0;
+  for (const [i, { day, count }] of rows.entries()) {
+    const before = rows[i - 1];
+    if (before === undefined) continue;
+    found += count;
+    apart += count * (day - before.day);
+  }
+  return found === 0 ? 0 : apart / found;
+}
+
 function paceOf(rows: readonly NewlyUp[]): Pace | null {
   const pace = emergencePace(rows);
   if (pace === null) return null;
+  const apartDays = apartDaysOf(rows);
+  const step = stepOfDays(apartDays);
+  const known = (days: number | null): number | null =>
+    days === null || Number.isNaN(days) ? null : daysKnown(apartDays)(days);
+  const seDays = known(pace.seDays);
   return {
-    t50Farooq: pace.t50Farooq,
-    t50Coolbear: pace.t50Coolbear,
-    meanDays: pace.meanDays,
-    sdDays: numberOrNull(pace.sdDays),
-    seDays: numberOrNull(pace.seDays),
+    t50FarooqDay: known(pace.t50FarooqDay),
+    t50CoolbearDay: known(pace.t50CoolbearDay),
+    meanDays: known(pace.meanDays),
+    sdDays: known(pace.sdDays),
+    // No doubt is less than what the counts leave.
+    seDays: seDays === null ? null : Math.max(step, seDays),
     meanRatePerDay: pace.meanRatePerDay,
-    velocity: pace.velocity,
-    speed: pace.speed,
+    velocityPercentPerDay: pace.velocityPercentPerDay,
+    speedPerDay: pace.speedPerDay,
     cvTimePercent: numberOrNull(pace.cvTimePercent),
     synchrony: numberOrNull(pace.synchrony),
-    uncertainty: pace.uncertainty,
-    uniformity: numberOrNull(pace.uniformity),
+    uncertaintyBit: pace.uncertaintyBit,
+    uniformityPerDay2: numberOrNull(pace.uniformityPerDay2),
   };
 }
 
@@ -60,6 +83,7 @@ export function judgedSeries({ of, counts }: Series) {
     share: emerged / of,
     lowShare: low,
     highShare: high,
+    apartDays: apartDaysOf(newlyUp(counts)),
     pace: paceOf(newlyUp(counts)),
   };
 }
@@ -79,23 +103,39 @@ export function comparedLots(one: Lot, other: Lot) {
   };
 }
 
-/** How emergence stands against the table: `waiting` while half may still come up in time. */
-export type Pacing = 'early' | 'in-time' | 'late' | 'waiting';
+/**
+ * How emergence stands against the table: `waiting` while half may still come up in time, `unsure` where half stood at
+ * some time between two counts, of which the one is in time and the other is not.
+ */
+export const PACINGS = ['early', 'in-time', 'late', 'waiting', 'unsure'] as const;
+export type Pacing = (typeof PACINGS)[number];
 
-/** Day by which half of those sown stood; it may have been earlier where that was the first count. Null: not yet. */
-function halfUpBy({ of, counts }: Series): number | null {
-  const first = counts.find(({ standing }) => standing >= of / 2);
-  if (first === undefined) return null;
-  return dayOfShare(newlyUp(counts), of, 0.5) ?? first.day;
+/** When half of those sown stood: after one count, and by the next. */
+interface HalfUp {
+  /** 0, the sowing, where half stood at the first count. */
+  readonly afterDay: number;
+  readonly byDay: number;
+  /** In between, by a straight line. */
+  readonly day: number;
 }
 
-function pacing(series: Series, low: number, high: number): Pacing {
-  const half = halfUpBy(series);
-  if (half !== null) {
-    if (half > high) return 'late';
-    return half < low ? 'early' : 'in-time';
-  }
-  return (series.counts.at(-1)?.day ?? 0) > high ? 'late' : 'waiting';
+/** Null while half has not been seen. */
+function halfUpOf({ of, counts }: Series): HalfUp | null {
+  const place = counts.findIndex(({ standing }) => standing >= of / 2);
+  const by = counts[place];
+  if (by === undefined) return null;
+  return {
+    afterDay: counts[place - 1]?.day ?? 0,
+    byDay: by.day,
+    day: dayOfShare(newlyUp(counts), of, 0.5) ?? by.day,
+  };
+}
+
+function pacing({ counts }: Series, half: HalfUp | null, { low, high }: Range): Pacing {
+  if (half === null) return (counts.at(-1)?.day ?? 0) > high ? 'late' : 'waiting';
+  if (half.byDay < low) return 'early';
+  if (half.byDay <= high) return 'in-time';
+  return half.afterDay >= high ? 'late' : 'unsure';
 }
 
 /** What the crop library says, and how the series stands against it. */
@@ -109,6 +149,8 @@ export interface TableJudgement {
   /** Share of good seed that comes up then; null where nobody recorded it. */
   readonly normalShare: number | null;
   readonly halfUpDay: number | null;
+  /** Day of the count before that, 0 where there is none; half may have stood any time since. */
+  readonly halfUpAfterDay: number | null;
   readonly pacing: Pacing;
 }
 
@@ -117,6 +159,7 @@ export function againstTable(series: Series, crop: Crop, atC: number): Verdict<T
   const forecast = emergence(crop, atC);
   if (!forecast.ok) return forecast;
   const { days, estimates, normal } = forecast.value;
+  const half = halfUpOf(series);
   return accept({
     crop: crop.name,
     atC,
@@ -124,12 +167,14 @@ export function againstTable(series: Series, crop: Crop, atC: number): Verdict<T
     highDays: days.high,
     sources: [...new Set(estimates.map(({ source }) => source))],
     normalShare: normal?.share ?? null,
-    halfUpDay: halfUpBy(series),
-    pacing: pacing(series, days.low, days.high),
+    halfUpDay: half?.day ?? null,
+    halfUpAfterDay: half?.afterDay ?? null,
+    pacing: pacing(series, half, days),
   });
 }
 
 export type JudgedSeries = ReturnType<typeof judgedSeries> & {
   readonly against: ReturnType<typeof comparedLots> | null;
-  readonly table: TableJudgement | null;
+  /** `by`: who told crop and temperature, the tray's journal or the grower. */
+  readonly table: (TableJudgement & { readonly by: 'told' | 'journal' }) | null;
 };

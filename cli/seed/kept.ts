@@ -24,6 +24,8 @@ const record = z.object({
   /** So many stood, of so many sown. */
   standing: z.number(),
   of: z.number(),
+  /** When the count was made that this one takes the place of: it was a slip. */
+  insteadMs: z.number().optional(),
 });
 export type KeptCount = z.infer<typeof record>;
 
@@ -71,10 +73,12 @@ function readLine(line: string): KeptCount | null {
 export function readSowings(store: string, place: SeedPlace): readonly Sowing[] {
   const file = fileOf(store, place);
   if (!existsSync(file)) return [];
-  const counts = readFileSync(file, 'utf8')
+  const lines = readFileSync(file, 'utf8')
     .split('\n')
     .map(readLine)
-    .filter((one) => one !== null)
+    .filter((one) => one !== null);
+  const counts = lines
+    .filter((one, i) => !lines.slice(i + 1).some((later) => replaces(later, one)))
     .sort((a, b) => a.unixMs - b.unixMs);
   const sowings: { sownMs: number; of: number; counts: KeptCount[] }[] = [];
   for (const count of counts) {
@@ -84,6 +88,10 @@ export function readSowings(store: string, place: SeedPlace): readonly Sowing[] 
   }
   return sowings.sort((a, b) => a.sownMs - b.sownMs);
 }
+
+/** Whether a count that was written down later takes the place of `one`. */
+const replaces = (later: KeptCount, one: KeptCount): boolean =>
+  later.insteadMs === one.unixMs && isSameSowing(later.sownMs, one.sownMs);
 
 /** Whether two times of sowing are one. */
 export const isSameSowing = (a: number, b: number): boolean => Math.abs(a - b) <= SAME_SOWING_MS;

@@ -1,6 +1,8 @@
 /** Replicates of a hundred seeds, and trials at several temperatures. */
 import { type TimedAt, thermalTimeDays, thermalTimeOf } from '../../shared/physics/thermal-time';
 import { replicateRange } from '../../shared/statistics/tolerances';
+import type { UnitSystem } from '../../shared/units';
+import { rangeText } from '../arguments/within';
 import { refused } from '../failure';
 
 /** Whether two or four replicates, per cent each, agree as official tests have it. */
@@ -18,7 +20,7 @@ export function replicatesResult(counts: readonly number[]) {
 export type ReplicatesResult = ReturnType<typeof replicatesResult>;
 
 /** The line of thermal time through `trials`, and the days it gives at `toC`. Throws `CommandError` where there is none. */
-export function thermalResult(trials: readonly TimedAt[], toC: number | null) {
+export function thermalResult(trials: readonly TimedAt[], toC: number | null, units: UnitSystem) {
   const fit = thermalTimeOf(trials);
   if (fit === null) {
     throw refused(
@@ -31,10 +33,12 @@ export function thermalResult(trials: readonly TimedAt[], toC: number | null) {
   if (toC !== null && days === null) {
     throw refused(
       'beyond-the-trials',
-      'The line holds between the trials alone: what lies outside is not known.',
+      `--to is out of range: ${rangeText('temperature', fit.fromC, fit.toC, units)}. The line holds between the trials it goes through: what lies outside is not known.`,
       'Give --to a temperature within them.',
     );
   }
-  return { ...fit, to: toC === null || days === null ? null : { atC: toC, days } };
+  // Past the quickest, warmth no longer hastens: no line goes on there.
+  const leftOutC = trials.map(({ atC }) => atC).filter((atC) => atC > fit.toC);
+  return { ...fit, leftOutC, to: toC === null || days === null ? null : { atC: toC, days } };
 }
 export type ThermalResult = ReturnType<typeof thermalResult>;

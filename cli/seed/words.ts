@@ -2,35 +2,49 @@
 
 import { localTime } from '../terminal/local-time';
 import { type Style, table, wrap } from '../terminal/output';
-import { type KeptCount, placeText, type Sowing, type SowingResult } from './kept';
+import { percent } from '../words/percent';
+import { type KeptCount, placeText, type SeedPlace, type Sowing, type SowingResult } from './kept';
 import { DAY_MS } from './limits';
 
-/** Whole per cent: one seed in a hundred is one of them. */
-export const percent = (share: number): string => `${Math.round(share * 100)} %`;
 export const days = (value: number): string => `${value.toFixed(1)} d`;
 
 /**
  * What was just kept, what it says beside the counts `before` it, and what it calls for. `hereAlone`: the tray's own
  * journal does not have it.
  */
-export function countText(kept: KeptCount, before: Sowing | undefined, hereAlone: boolean): string {
-  const { standing, of, unixMs, sownMs } = kept;
-  const earlier = (before?.counts ?? []).filter((one) => one.unixMs < unixMs);
+export function countText(
+  kept: KeptCount,
+  before: Sowing | undefined,
+  { kind }: SeedPlace,
+  hereAlone: boolean,
+): string {
+  const { standing, of, unixMs, sownMs, insteadMs } = kept;
+  const counts = before?.counts ?? [];
+  const slip = counts.find((one) => one.unixMs === insteadMs);
+  const earlier = counts.filter((one) => one.unixMs < unixMs && one !== slip);
   const mostBefore = Math.max(0, ...earlier.map((one) => one.standing));
   const share = standing / of;
   const day = ((unixMs - sownMs) / DAY_MS).toFixed(1);
   return [
-    `Kept: ${standing} of ${of} stand on day ${day}, ${percent(share)}.`,
+    slip === undefined
+      ? `Kept: ${standing} of ${of} ${standing === 1 ? 'stands' : 'stand'} on day ${day}, ${percent(share)}.`
+      : `Kept in place of ${slip.standing} of ${slip.of}: ${standing} of ${of} stood on day ${day}, ${percent(share)}.`,
     ...(standing < mostBefore
       ? [
-          `That is ${mostBefore - standing} fewer than before: have they fallen, or was it a slip? Look for damping off.`,
+          `That is ${mostBefore - standing} fewer than before. If they have fallen, look for damping off. If the count before was a slip, take it back: \`trayward seed count ... --instead\` with what it should have been.`,
         ]
       : []),
-    ...(share >= 0.5 && mostBefore / of < 0.5
-      ? ['Half of them are up: `trayward mark emerged`, where it is not marked yet.']
-      : []),
+    ...(share >= 0.5 && mostBefore / of < 0.5 ? [halfUpText(of, kind)] : []),
     ...(hereAlone ? ['It is kept on this laptop, not in the journal of the tray.'] : []),
   ].join(' ');
+}
+
+/** What half of the seed being up calls for: a lot stands on no tray that waits for a mark. */
+function halfUpText(of: number, kind: SeedPlace['kind']): string {
+  const up = of === 1 ? 'It is up' : 'Half of them are up';
+  return kind === 'lot'
+    ? `${up}.`
+    : `${up}: \`trayward mark emerged\`, where it is not marked yet.`;
 }
 
 /** All counts of a sowing. */

@@ -2,6 +2,7 @@
 import { LID_STEPS, type LidStep } from '../../shared/physics/humidity';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Fact } from '../terminal/output';
+import { degreesText } from './about';
 import { lidText } from './lid';
 
 interface Told {
@@ -10,7 +11,8 @@ interface Told {
   readonly leafC: number;
   readonly vpdKpa: number;
   readonly leafVpdKpa: number;
-  readonly dewPointC: number;
+  readonly dewPointC: number | null;
+  readonly dewPointMostC: number;
   readonly doubtKpa: number;
   readonly lid: LidStep | null;
 }
@@ -34,8 +36,17 @@ export function airFacts(told: Told, units: UnitSystem): Fact[] {
           { label: 'deficit at the leaf', value: kPa(told.leafVpdKpa) },
         ]
       : []),
-    { label: 'dew point', value: celsius(told.dewPointC) },
+    { label: 'dew point', value: dewPointText(told, units) },
   ];
+}
+
+/** `13.9 °C`, `-14 °C`, or `below -19 °C` where that is all that is known. */
+function dewPointText({ dewPointC, dewPointMostC }: Told, units: UnitSystem): string {
+  const celsius = (value: number): string =>
+    Number.isInteger(dewPointMostC)
+      ? degreesText(value, units)
+      : formatQuantity('temperature', value, units);
+  return dewPointC === null ? `below ${celsius(dewPointMostC)}` : celsius(dewPointC);
 }
 
 /** `0.5 to 0.8 kPa: loose or propped`. */
@@ -43,15 +54,20 @@ const stepText = ({ lids, lowKpa, highKpa }: LidStep): string =>
   `lid ${lids.map(lidText).join(' or ')} (${lowKpa} to ${highKpa} kPa)`;
 
 /** What it means for leaves and lid. */
-export function airSentences({ leafVpdKpa, dewPointC, lid }: Told, units: UnitSystem): string[] {
-  const dew = formatQuantity('temperature', dewPointC, units);
+export function airSentences(told: Told, units: UnitSystem): string[] {
+  const { leafVpdKpa, doubtKpa, dewPointC, dewPointMostC, lid } = told;
   const last = LID_STEPS.at(-1);
-  const falls = `Dew falls on what is colder than ${dew}: the lid, in a room colder than that.`;
+  const falls =
+    dewPointC === null || dewPointMostC < 0
+      ? 'Dew falls on nothing here that is above freezing.'
+      : `Dew falls on what is colder than ${dewPointText(told, units)}: the lid, in a room colder than that.`;
   if (leafVpdKpa <= 0) {
-    return [
-      'The leaves are colder than the dew point: they are wet, and rot comes of it. Air the tray, or warm it.',
-      falls,
-    ];
+    // What a fair instrument cannot tell from 0 is not below it.
+    const where =
+      leafVpdKpa < -doubtKpa
+        ? 'are colder than the dew point: they are wet'
+        : 'are at the dew point, as closely as this tells: they are wet, or soon will be';
+    return [`The leaves ${where}, and rot comes of it. Air the tray, or warm it.`, falls];
   }
   if (lid === null) {
     return [

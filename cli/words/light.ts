@@ -15,18 +15,17 @@ interface Told {
   readonly leastUmol: number;
   readonly mostUmol: number;
   readonly hours: number;
-  readonly leastMol: number;
-  readonly mostMol: number;
+  readonly leastMolM2D: number;
+  readonly mostMolM2D: number;
   readonly lamp: { readonly name: LampName; readonly lux: number } | null;
   readonly wanted: (LightWanted & { readonly judged: JudgedLight }) | null;
 }
 
-/** `185`, or `160 to 210` where that is all that is known of it; two digits then. */
+/** `185`, or `160 to 210` where that is all that is known of it. */
 function between(least: number, most: number, show: (value: number) => string): string {
   if (least === most) return show(least);
-  const round = (value: number): number => Number(value.toPrecision(2));
   // The unit once is enough.
-  return `${show(round(least)).split(' ')[0]} to ${show(round(most))}`;
+  return `${show(least).split(' ')[0]} to ${show(most)}`;
 }
 
 /** No timer is set, and no light known, any finer. */
@@ -38,8 +37,7 @@ export function lightFacts(told: Told, units: UnitSystem): Fact[] {
   const ppfd = (value: number): string => formatQuantity('ppfd', value, units);
   const sum = (value: number): string => formatQuantity('light-sum', value, units);
   const { lamp, wanted } = told;
-  const inLux =
-    lamp === null ? '' : formatQuantity('illuminance', Number(lamp.lux.toPrecision(2)), units);
+  const inLux = lamp === null ? '' : formatQuantity('illuminance', lamp.lux, units);
   return [
     { label: 'light', value: between(told.leastUmol, told.mostUmol, ppfd) },
     ...(lamp === null
@@ -51,13 +49,13 @@ export function lightFacts(told: Told, units: UnitSystem): Fact[] {
       label: 'hours',
       value: `${formatQuantity('duration', toTenMinutes(told.hours * 3600), units)} a day`,
     },
-    { label: 'sum of a day', value: between(told.leastMol, told.mostMol, sum) },
+    { label: 'sum of a day', value: between(told.leastMolM2D, told.mostMolM2D, sum) },
     ...(wanted === null
       ? []
       : [
           {
             label: `${wanted.crop}, ${wanted.stage}`,
-            value: between(wanted.lowMol, wanted.highMol, sum),
+            value: between(wanted.lowMolM2D, wanted.highMolM2D, sum),
             note: wanted.sources.join('; '),
           },
         ]),

@@ -66,6 +66,8 @@ const STANDARDS: readonly StandardCurve[] = [
 
 /** Bottles known here, mS/cm at 25 C. */
 export const STANDARD_BOTTLES_MS_CM: readonly number[] = STANDARDS.map(({ at25MsCm }) => at25MsCm);
+/** Of any other. */
+export const UNKNOWN_BOTTLE = `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 °C.`;
 /** A label of 1408 or 1.41 is the bottle of 1413. */
 const SAME_BOTTLE = 0.01;
 const REFERENCE_C = 25;
@@ -86,9 +88,7 @@ export function standardRangeC(
 export function standardAt(bottleMsCm: number, tempC: number): Verdict<number> {
   const known = standardOf(bottleMsCm);
   if (known === undefined) {
-    return decline(
-      `The bottles whose curve is known are of ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm at 25 C.`,
-    );
+    return decline(UNKNOWN_BOTTLE);
   }
   const value = between(known.curve, tempC) / between(known.curve, REFERENCE_C);
   if (Number.isNaN(value)) {

@@ -12,6 +12,12 @@ import { accept, decline, type Verdict } from './verdict';
  */
 export const SALTS_MG_L_PER_MS = 640;
 
+/**
+ * No water that is poured on plants has less, but none at all: rain has five times as much, purified water twice (common
+ * practice). Every feed's strength in mS/cm that is written as uS/cm is below it.
+ */
+export const PUREST_MS_CM = 0.005;
+
 /** A stock as its label says: 1 part of each of its `parts` in `ratio` parts of feed raises the EC by `gainMsCm`. */
 export interface Stock {
   readonly ratio: number;

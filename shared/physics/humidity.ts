@@ -14,6 +14,8 @@ export const AIR_LIMITS = {
   humidityMostShare: 1,
   /** Leaves are cooled by drying and warmed by light, but not further than this (common practice). */
   leafOffMostK: 10,
+  /** The shore of the Dead Sea is the lowest, at 430 m below the sea; crops are grown up to some 4,500 m above it. */
+  altitudeLeastM: -450,
   altitudeMostM: 5_000,
 } as const;
 
@@ -60,6 +62,18 @@ export function vapourOfWetBulb(
 export function dewPointC(vapourKpa: number): number {
   const x = Math.log(vapourKpa / 0.6108);
   return (237.3 * x) / (17.27 - x);
+}
+
+/**
+ * Between which temperatures that lies where the vapour pressure is known within `doubtKpa`. The lower is -Infinity where
+ * the air may hold none at all.
+ */
+export function dewPointRangeC(vapourKpa: number, doubtKpa: number): { low: number; high: number } {
+  const leastKpa = vapourKpa - doubtKpa;
+  return {
+    low: leastKpa > 0 ? dewPointC(leastKpa) : Number.NEGATIVE_INFINITY,
+    high: dewPointC(vapourKpa + doubtKpa),
+  };
 }
 
 /** Vapour pressure deficit, kPa, between a body's own temperature and the air: below 0 it is wet with dew. */

@@ -61,13 +61,13 @@ export const LAMPS = {
   sun: lamp('sunlight', 54, THIMIJAN, 0.1),
   sky: lamp('light of the blue sky, without sun', 52, THIMIJAN),
   fluorescent: lamp('cool white fluorescent tubes', 74, THIMIJAN),
-  sodium: lamp('high-pressure sodium lamp', 82, THIMIJAN),
-  'metal-halide': lamp('metal halide lamp', 71, THIMIJAN),
-  'ceramic-4200k': lamp('ceramic metal halide lamp, 4200 K', 65, METER_TABLE),
-  'ceramic-3100k': lamp('ceramic metal halide lamp, 3100 K', 59, METER_TABLE),
-  incandescent: lamp('incandescent or halogen lamp', 50, THIMIJAN),
+  sodium: lamp('high-pressure sodium lamps', 82, THIMIJAN),
+  'metal-halide': lamp('metal halide lamps', 71, THIMIJAN),
+  'ceramic-4200k': lamp('ceramic metal halide lamps of 4200 K', 65, METER_TABLE),
+  'ceramic-3100k': lamp('ceramic metal halide lamps of 3100 K', 59, METER_TABLE),
+  incandescent: lamp('incandescent or halogen lamps', 50, THIMIJAN),
   // 55 to 75 by colour temperature and colour rendering: the middle, and half the range.
-  'white-led': lamp('white LED', 65, 'common practice: 55 to 75 by colour', LAMP_ERROR),
+  'white-led': lamp('white LEDs', 65, 'common practice: 55 to 75 by colour', LAMP_ERROR),
 } as const;
 export type LampName = keyof typeof LAMPS;
 export const LAMP_NAMES = Object.keys(LAMPS) as readonly LampName[];

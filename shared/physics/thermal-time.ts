@@ -26,7 +26,7 @@ export interface ThermalTime {
 const FEWEST_POINTS = 3;
 
 /**
- * Least squares of 1/days on temperature, from the coldest point up to the warmest of the fastest
+ * Least squares of 1/days on temperature, from the coldest point up to the coldest of the fastest
  * ones; null for fewer than three points there, or a pace that does not rise.
  */
 export function thermalTimeOf(points: readonly TimedAt[]): ThermalTime | null {

@@ -18,25 +18,25 @@ export interface NewlyUp {
 /** How evenly and fast, of those that came up; NaN where so few cannot tell. */
 export interface EmergencePace {
   /** Days until half of them were up, by straight lines between counts; null when that was before the first count. */
-  readonly t50Farooq: number | null;
-  readonly t50Coolbear: number | null;
+  readonly t50FarooqDay: number | null;
+  readonly t50CoolbearDay: number | null;
   /** Mean time to emergence, days; standard deviation, and standard error of the mean. */
   readonly meanDays: number;
   readonly sdDays: number;
   readonly seDays: number;
   /** Mean rate, 1/day, and coefficient of velocity, per cent per day (Kotowski 1926): 100 times it. */
   readonly meanRatePerDay: number;
-  readonly velocity: number;
+  readonly velocityPercentPerDay: number;
   /** Sum of seedlings a day: speed of emergence (Maguire 1962). */
-  readonly speed: number;
+  readonly speedPerDay: number;
   /** Spread of the times as a share of their mean, per cent. */
   readonly cvTimePercent: number;
   /** 1 when all come up at one count, 0 when no two do (Primack 1980). */
   readonly synchrony: number;
   /** Bit: 0 when all come up at one count (Labouriau and Valadares 1976). */
-  readonly uncertainty: number;
+  readonly uncertaintyBit: number;
   /** Coefficient of uniformity (Heydecker 1972), 1/day2. */
-  readonly uniformity: number;
+  readonly uniformityPerDay2: number;
 }
 
 /**
@@ -64,21 +64,21 @@ export function emergencePace(rows: readonly NewlyUp[]): EmergencePace | null {
   const variance = total > 1 ? squares / (total - 1) : Number.NaN;
   const pairs = (total * (total - 1)) / 2;
   return {
-    t50Coolbear: dayOfRank(rows, (total + 1) / 2),
-    t50Farooq: dayOfRank(rows, total / 2),
+    t50CoolbearDay: dayOfRank(rows, (total + 1) / 2),
+    t50FarooqDay: dayOfRank(rows, total / 2),
     meanDays,
     sdDays: Math.sqrt(variance),
     seDays: Math.sqrt(variance / total),
     meanRatePerDay: 1 / meanDays,
-    velocity: 100 / meanDays,
-    speed: sumOf(rows, ({ day, count }) => count / day),
+    velocityPercentPerDay: 100 / meanDays,
+    speedPerDay: sumOf(rows, ({ day, count }) => count / day),
     cvTimePercent: (100 * Math.sqrt(variance)) / meanDays,
     synchrony:
       pairs > 0 ? sumOf(rows, ({ count }) => (count * (count - 1)) / 2) / pairs : Number.NaN,
-    uncertainty: -sumOf(rows, ({ count }) =>
+    uncertaintyBit: -sumOf(rows, ({ count }) =>
       count === 0 ? 0 : (count / total) * Math.log2(count / total),
     ),
-    uniformity: squares > 0 ? total / squares : Number.NaN,
+    uniformityPerDay2: squares > 0 ? total / squares : Number.NaN,
   };
 }
 

@@ -3,10 +3,13 @@
  * are looked up, not worked out: the printed steps are not quite those of any one formula.
  */
 
-/** From this mean per cent on, so many points. Highest mean first; below the last the table says nothing. */
+/** From this mean per cent on, so many points. Highest mean first; rows below the last are not known here. */
 type Table = readonly (readonly [fromPercent: number, points: number])[];
 
-/** Greatest range of replicates of 100 seeds, by how many there are: 7 CFR 201.55 (Federal Seed Act regulations). */
+/**
+ * Greatest range of replicates of 100 seeds, by how many there are: 7 CFR 201.55 (Federal Seed Act regulations). The printed
+ * table goes on to 51 %; no copy that could be read did.
+ */
 export const REPLICATE_RANGES: Readonly<Record<2 | 4, Table>> = {
   4: [
     [99, 5],
@@ -69,7 +72,10 @@ function lookedUp(table: Table, meanPercent: number): number | null {
   return table.find(([from]) => mean >= from)?.[1] ?? null;
 }
 
-/** Points by which replicates of 100 seeds with this mean may range; null where the table has no figure. */
+/** The mean at which the rows known for replicates stop, per cent. */
+export const REPLICATES_FROM_PERCENT = 71;
+
+/** Points by which replicates of 100 seeds with this mean may range; null where the table, as far as it is known, has no figure. */
 export function replicateRange(replicates: 2 | 4, meanPercent: number): number | null {
   if (replicates === 2 && upperHalf(meanPercent) > TWO_REPLICATES_TO_PERCENT) return null;
   return lookedUp(REPLICATE_RANGES[replicates], meanPercent);

@@ -115,6 +115,20 @@ function usDistance(m: number): string {
   return Math.abs(inches) < 59.5 ? `${coarse(inches)} in` : `${threeDigits(m / M_PER_FT)} ft`;
 }
 
+/** Distances that stand in one column, in one unit: the largest tells in which. Metres here, as everywhere. */
+export function formatDistances(
+  distancesM: readonly number[],
+  system: UnitSystem,
+): readonly string[] {
+  const largest = formatQuantity('distance', Math.max(...distancesM), system);
+  const show = (m: number): string => {
+    if (largest.endsWith(' m')) return `${fixed(m, 2)} m`;
+    if (largest.endsWith(' ft')) return `${fixed(m / M_PER_FT, 1)} ft`;
+    return formatQuantity('distance', m, system);
+  };
+  return distancesM.map(show);
+}
+
 const DURATION_STEPS = [
   { symbol: 'd', seconds: 86_400 },
   { symbol: 'h', seconds: 3600 },

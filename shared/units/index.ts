@@ -1,4 +1,5 @@
 export {
+  formatDistances,
   formatPpm,
   formatQuantity,
   inBothUnits,

@@ -12,18 +12,38 @@ describe('air vpd', () => {
     const result = await resultOf('--air', '25C', '--humidity', '50%');
     expect(result.vpdKpa).toBe(1.58);
     expect(result.dewPointC).toBe(13.9);
-    expect(result.doubtKpa).toBe(0.095);
+    expect(result.doubtKpa).toBe(0.1);
     const { stdout } = await vpd('--air', '77F', '--humidity', '50%', '--units', 'us');
     expect(stdout).toContain('1.58 kPa  give or take 0.10 kPa');
-    expect(stdout).toContain('56.9 °F');
+    expect(stdout).toContain('57.0 °F');
   });
 
   it('reckons with the leaf’s own temperature, told or as an offset', async () => {
     const offset = await resultOf('--air', '26C', '--humidity', '60%', '--leaf-offset', '-2K');
     const leaf = await resultOf('--air', '26C', '--humidity', '60%', '--leaf', '24C');
     expect(offset).toEqual(leaf);
-    expect(leaf.leafVpdKpa).toBeCloseTo(0.967, 3);
+    expect(leaf.leafVpdKpa).toBe(0.97);
     expect(leaf.vpdKpa).toBeCloseTo(1.345, 1);
+  });
+
+  it('tells no dew point closer than the hygrometer does: in very dry air, only what it is below', async () => {
+    const [driest, dry, usual] = await Promise.all(
+      ['1%', '10%', '50%'].map((humidity) => resultOf('--air', '20C', '--humidity', humidity)),
+    );
+    expect(driest).toMatchObject({ dewPointC: null, dewPointMostC: -23 });
+    expect(dry).toMatchObject({ dewPointC: -12, dewPointMostC: -9 });
+    expect(usual.dewPointC).toBe(9.3);
+    const { stdout } = await vpd('--air', '20C', '--humidity', '1%');
+    expect(stdout).toContain('below -23 °C');
+    expect(told(stdout)).toContain('on nothing here that is above freezing');
+  });
+
+  it('says that leaves are at the dew point where the instrument tells no more', async () => {
+    const full = told((await vpd('--air', '20C', '--humidity', '100%')).stdout);
+    expect(full).toContain('at the dew point, as closely as this tells');
+    expect(full).toContain('rot comes of it');
+    const cold = ['--air', '20C', '--humidity', '100%', '--leaf', '17C'];
+    expect(told((await vpd(...cold)).stdout)).toContain('colder than the dew point: they are wet');
   });
 
   it('warns of wet leaves, and names no lid for them', async () => {
@@ -49,6 +69,19 @@ describe('air vpd', () => {
     expect(low.humidityShare).toBeLessThan(high.humidityShare);
     const still = await resultOf('--air', '25.6C', '--wet-bulb', '19.5C', '--bulb-in', 'still');
     expect(still.humidityShare).toBeLessThan(low.humidityShare);
+  });
+
+  it('takes a place below the sea, and tells heights in metres or feet', async () => {
+    const at = (...words: string[]) =>
+      vpd('--air', '24C', '--wet-bulb', '20C', '--altitude', ...words);
+    const shore = await resultOf('--air', '24C', '--wet-bulb', '20C', '--altitude', '-430m');
+    const sea = await resultOf('--air', '24C', '--wet-bulb', '20C', '--altitude', '0m');
+    expect(shore.vapourKpa).toBeLessThanOrEqual(sea.vapourKpa);
+    expect(shore.humidityShare).toBeLessThanOrEqual(sea.humidityShare);
+    expect((await at('-1400ft')).code).toBe(0);
+    expect(told((await at('-500m')).stderr)).toContain('-450 m to 5000 m');
+    expect(told((await at('9000m', '--units', 'us')).stderr)).toContain('-1470 ft to 16400 ft');
+    expect(told((await at('90kg')).stderr)).toContain('-450 m to 5000 m');
   });
 
   it.each([

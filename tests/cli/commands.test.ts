@@ -74,6 +74,9 @@ describe('the laptop tool on a running tray', () => {
     grower.bench.run(60_000);
     const refill = (...more: string[]) => trayward(grower, 'mark', 'refilled', ...more);
     expect((await refill('--ec', '9mS/cm')).stderr).toContain('stronger than any crop');
+    const slip = await refill('--volume', '4l', '--ec', '0.9uS/cm');
+    expect(slip.stderr.replace(/\s+/g, ' ')).toContain('Did you mean 0.9 mS/cm');
+    expect(grower.status().water.reservoirEc).toBe(null);
     expect((await refill('--volume', '40l')).stderr).toContain('the drip tray must catch it');
     expect((await refill('--volume', '4l', '--ec', '0.8mS/cm')).stdout).toContain(
       'Marked refilled',

@@ -60,10 +60,21 @@ describe('feed mix', () => {
     ['--to', '800mS/cm', 'Did you mean 800 uS/cm'],
     ['--gain', '2uS/cm', 'Did you mean 2 mS/cm'],
     ['--has', '300mS/cm', 'Did you mean 300 uS/cm'],
+    ['--has', '0.3uS/cm', 'Did you mean 0.3 mS/cm'],
+    ['--water', '0.4uS/cm', 'Did you mean 0.4 mS/cm'],
+    ['--has', '0.3ppm500', 'Did you mean 0.3 mS/cm'],
   ])('says what %s %s was meant to be', async (flag, value, meant) => {
     const { code, stderr } = await mix(...FRESH, flag, value);
     expect(code).toBe(2);
     expect(stderr.replace(/\s+/g, ' ')).toContain(meant);
+  });
+
+  it('takes water with nothing in it, and what purified water and rain have', async () => {
+    for (const pure of ['0uS/cm', '5uS/cm', '0.01mS/cm', '25uS/cm']) {
+      expect((await mix(...FRESH, '--has', pure)).code, pure).toBe(0);
+    }
+    const purest = await mix(...FRESH, '--has', '2uS/cm');
+    expect(purest.stderr.replace(/\s+/g, ' ')).toContain('counts as 0 mS/cm');
   });
 
   it('never asks for more water than the reservoir has room for: some is poured out first', async () => {
@@ -91,6 +102,15 @@ describe('feed mix', () => {
     // ISO 7888: 0.3 read at 20 C counts 0.3348 at 25 C.
     const cool = await resultOf(...FRESH, '--at', '20C');
     expect(cool.eachMl).toBeCloseTo((4000 * (0.8 - 0.3348)) / (200 - 1.6), 1);
+  });
+
+  it('tells the ends of a range with three digits, and takes them', async () => {
+    const US = ['--units', 'us', '--volume'];
+    const { stderr } = await mix(...FRESH, ...US, '30000gal');
+    expect(stderr).toContain('0.339 fl oz to 13200 gal');
+    for (const end of ['0.339fl oz', '13200gal']) {
+      expect((await mix(...FRESH, ...US, end)).code, end).toBe(0);
+    }
   });
 
   it('reads ppm where its scale is named, and no bare ppm', async () => {
@@ -173,6 +193,24 @@ describe('feed ec', () => {
     expect((await feed('ec', '1mS/cm', '--at', '40C')).code).toBe(2);
   });
 
+  it.each([
+    [['1.2mS/cm', '--at', '4.5C'], '2000 uS/cm 1000 ppm500 1280 ppm640 1400 ppm700'],
+    [['5mS/cm', '--at', '15C'], '6280 uS/cm 3140 ppm500 4020 ppm640 4400 ppm700'],
+    [['1234uS/cm'], '1234 uS/cm 617 ppm500 790 ppm640 864 ppm700'],
+  ])('tells of %j people as many digits as programs', async (words, told3) => {
+    expect(await told('ec', ...words)).toContain(told3);
+    const { ppm500, ppm640, ppm700 } = await result('ec', ...words);
+    expect(told3).toContain(`${ppm500} ppm500 ${ppm640} ppm640 ${ppm700} ppm700`);
+  });
+
+  it('prints a standard as bottles do, and no error of nothing', async () => {
+    const bottle = ['--bottle', '12.88mS/cm', '--at', '20C'];
+    const exact = await told('ec', '11.666mS/cm', ...bottle);
+    expect(exact).toContain('this bottle has 11.67 mS/cm');
+    expect(exact).toContain('Yours is right. ');
+    expect((await result('ec', '11.666mS/cm', ...bottle)).meter.errorShare).toBe(0);
+  });
+
   it('tries a meter in its bottle by the curve of potassium chloride, and not by that of water', async () => {
     const bottle = ['--bottle', '1413uS/cm', '--at', '20C'];
     const { trueMsCm, meter } = await result('ec', '1.28mS/cm', ...bottle);
@@ -188,6 +226,12 @@ describe('feed ec', () => {
     [['600ppm'], 'does not say which scale'],
     [['1200'], 'has no unit'],
     [['1200mS/cm'], 'Did you mean 1200 uS/cm'],
+    [
+      ['-1mS/cm'],
+      'EC cannot be less than 0, as "\u22121mS/cm" is. Check the sign. It is 0 to 25 mS/cm',
+    ],
+    [['1.2mS/cm', '--at', '18'], '0 °C to 35 °C'],
+    [['1.2mS/cm', '--at', '36C'], '--at 36C is out of range: 0 °C to 35 °C'],
     [['1.2mS/cm', '--bottle', '1413uS/cm'], '--at is missing'],
     [['--bottle', '2mS/cm', '--at', '20C'], '0.084, 0.5, 1.413, 12.88'],
     [['--bottle', '1413uS/cm', '--at', '60C'], '0 °C to 40 °C'],
@@ -196,6 +240,18 @@ describe('feed ec', () => {
     const { code, stderr } = await feed('ec', ...words);
     expect(code).toBe(2);
     expect(stderr.replace(/\s+/g, ' ')).toContain(why);
+  });
+});
+
+describe('a refusal', () => {
+  it('has its range and its examples in the units in use', async () => {
+    const { stderr } = await feed('ec', '1.2mS/cm', '--at', '100F', '--units', 'us');
+    const words = stderr.replace(/\s+/g, ' ');
+    expect(words).toContain('--at 100F is out of range: 32 °F to 95 °F');
+    expect(words).toContain('brought to 25 °C (77 °F)');
+    expect(words).toContain('feed ec 1.12mS/cm --at 65F');
+    const bare = await feed('mix', ...FRESH, '--volume', '4', '--units', 'us');
+    expect(bare.stderr.replace(/\s+/g, ' ')).toContain('for example "1.4 fl oz"');
   });
 });
 
@@ -282,9 +338,10 @@ describe('feed ladder', () => {
       lean: 'stronger',
       start: { ecMsCm: 0.555 },
     });
-    expect(await told('ladder', 'petunia', '--dli', '12mol')).toContain(
-      'begin with about 0.4 mS/cm, rather weaker',
-    );
+    const bright = await told('ladder', 'petunia', '--dli', '12mol');
+    expect(bright).toContain('begin with about 0.4 mS/cm, rather weaker');
+    expect(bright).toContain('No source known here tells by how much light changes feed');
+    expect(await told('ladder', 'petunia')).not.toContain('by how much');
   });
 
   it.each([

@@ -9,7 +9,7 @@ const resultOf = async (...words: string[]) =>
 describe('light dli', () => {
   it('tells any of light, hours and sum from the two others', async () => {
     const sum = await resultOf('dli', '--ppfd', '200umol', '--hours', '16h');
-    expect(sum.sumMol).toBe(11.5);
+    expect(sum.sumMolM2D).toBe(11.5);
     const light = await resultOf('dli', '--dli', '12mol', '--hours', '16h');
     expect(light.ppfdUmol).toBe(208);
     const hours = await resultOf('dli', '--dli', '12mol', '--ppfd', '250umol');
@@ -21,19 +21,20 @@ describe('light dli', () => {
   it('takes a lux meter’s reading with the lamp it was read under, and says how far it may be out', async () => {
     const words = ['dli', '--lux', '10000lux', '--lamp', 'sodium', '--hours', '10h'];
     const result = await resultOf(...words);
-    expect(result.ppfdUmol).toBeCloseTo(122, 0);
-    expect(result.leastUmol).toBeCloseTo(0.85 * 122, 0);
-    expect(result.mostMol).toBeCloseTo(1.15 * result.sumMol, 1);
+    // 122 within 15 %: no more than two digits are known, and so of the sum.
+    expect(result).toMatchObject({ ppfdUmol: 120, leastUmol: 100, mostUmol: 140 });
+    expect(result).toMatchObject({ sumMolM2D: 4.4, leastMolM2D: 3.7, mostMolM2D: 5 });
     const { stdout } = await trayward('light', ...words);
     expect(stdout).toContain('100 to 140 µmol/m²/s');
     expect(told(stdout)).toContain('within 15 %');
+    expect(told(stdout)).toContain('Under high-pressure sodium lamps 82 lux are');
     expect(told((await trayward('light', ...words, '--units', 'us')).stdout)).toContain('929 fc');
   });
 
   it('aims at what the crop wants in its stage, with who says so', async () => {
     const result = await resultOf('dli', '--crop', 'pepper', '--hours', '16h');
     expect(result.wanted).toMatchObject({ crop: 'pepper', stage: 'seedling', judged: 'enough' });
-    expect(result.sumMol).toBeCloseTo(result.wanted.lowMol, 6);
+    expect(result.sumMolM2D).toBeCloseTo(result.wanted.lowMolM2D, 6);
     const little = await resultOf('dli', '--crop', 'pepper', '--hours', '12h', '--ppfd', '50umol');
     expect(little.wanted.judged).toBe('less');
     const text = await trayward('light', 'dli', '--crop', 'pepper', '--hours', '16h');
@@ -70,6 +71,7 @@ describe('light dli', () => {
     [['--lux', '900fc', '--hours', '16h'], '--lamp is missing'],
     [['--lux', '900fc', '--ppfd', '200umol', '--hours', '16h'], 'not both'],
     [['--ppfd', '200', '--hours', '16h'], 'no unit'],
+    [['--lux', '1000000lux', '--lamp', 'sun'], '1 lux to 200000 lux. Full sun is 108000 lux'],
     [['--ppfd', '20000umol', '--hours', '16h'], '0.1 µmol/m²/s to 3000 µmol/m²/s'],
     [['--ppfd', '0umol', '--hours', '16h'], 'out of range'],
     [['--dli', '12mol', '--hours', '30h'], 'A day has 24 h'],
@@ -126,7 +128,12 @@ describe('light height', () => {
     const result = await resultOf(...words);
     expect(result.ppfdUmol).toBe(50);
     expect(result.around).toHaveLength(6);
-    expect((await trayward('light', ...words)).stdout).toMatch(/2 m +13 µmol/);
+    const { stdout } = await trayward('light', ...words);
+    expect(stdout).toMatch(/ 0\.50 m +200 µmol.*\n.* 2\.00 m +13 µmol/s);
+    expect(stdout).not.toMatch(/^ +\d+ cm/m);
+    const us = await trayward('light', ...words, '--units', 'us');
+    expect(us.stdout).toMatch(/ 1\.6 ft +200 µmol/);
+    expect(us.stdout).not.toMatch(/^ +\d+ in/m);
   });
 
   it.each([

@@ -51,6 +51,30 @@ describe('mark note', () => {
     expect((await run('journal', 'export', '--kind', 'note')).stdout).toContain(text);
   });
 
+  it('shows all that the grower told under marks, and nothing else', async () => {
+    await run('mark', 'misted');
+    await run('mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
+    await run('mark', 'lid', 'propped');
+    await run('seed', 'count', '41', 'of', '98');
+    await run('journal', 'pull');
+    const { stdout } = await run('journal', 'show', '--kind', 'mark');
+    const said = stdout
+      .trim()
+      .split('\n')
+      .map((line) => line.slice(21));
+    expect(said.slice(-5)).toEqual([
+      'Note: "misted".',
+      'Reservoir filled to 3.00 l with feed of 0.80 mS/cm.',
+      expect.stringMatching(/^Marked refilled/),
+      'Note: "lid propped".',
+      'Counted: 41 of 98 stand.',
+    ]);
+    expect(stdout).not.toContain('Controller started');
+    // A table of one kind has that kind alone.
+    const { stdout: csv } = await run('journal', 'export', '--kind', 'mark');
+    expect(csv).not.toContain('misted');
+  });
+
   it.each([
     [['note'], 'says nothing'],
     [['light'], 'says nothing'],

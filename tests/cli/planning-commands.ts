@@ -170,7 +170,7 @@ export const TOLD: Readonly<Record<string, Told>> = {
       '--leaf-offset': { quantity: '-2K', other: '5kg', zero: true, below: true },
       '--wet-bulb': TEMPERATURE,
       '--bulb-in': 'word',
-      '--altitude': { quantity: '1200m', other: '5kg', zero: true },
+      '--altitude': { quantity: '1200m', other: '5kg', zero: true, below: true },
     },
   },
   'seed count': {
@@ -179,6 +179,7 @@ export const TOLD: Readonly<Record<string, Told>> = {
       '--lot': 'word',
       '--sown': 'date',
       '--at': 'date',
+      '--instead': 'free',
       '--store': 'free',
       '--controller': 'free',
     },

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { asKnown } from '../../cli/results/known';
+import { asKnown } from '../../cli/digits/known';
 import { holds } from '../properties';
 import { KEEPING, NOW_MS, TOLD, wordsOf } from './planning-commands';
 import { runIn, worldOf } from './worlds';

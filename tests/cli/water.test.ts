@@ -205,7 +205,7 @@ describe('water soak', () => {
       ['--pieces', '6', '--size', '300x300x300mm'],
       'no slab is larger than 1330 mm x 300 mm x 100 mm',
     ],
-    [['--pieces', '6', '--size', '300x300x300mm', '--units', 'us'], 'sides of 0.39 in to 6.30 in'],
+    [['--pieces', '6', '--size', '300x300x300mm', '--units', 'us'], 'sides of 0.394 in to 6.29 in'],
     [['--pieces', '6', '--size', 'plug-36', '--timer'], 'at a terminal'],
   ])('refuses %j', async (words, why) => {
     const { code, stderr } = await soak(...words);

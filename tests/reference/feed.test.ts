@@ -122,6 +122,31 @@ describe('bringing a reservoir to its EC (EC linear in dilution: common practice
   });
 });
 
+describe('mixing and thinning (C1 V1 = C2 V2, worked examples of chemistry courses)', () => {
+  const reservoir = (volumeMl: number, ecMsCm: number) => ({ volumeMl, ecMsCm, roomMl: null });
+
+  // OpenStax, Chemistry: Atoms First, section 6.3: HBr of 0.45 M to 0.12 M; HNO3 of 1.88 M to 0.125 M.
+  // A dilutions worksheet of a school: 500 ml of 2.4 M to 1.0 M takes 700 ml of water. All printed to two or three digits.
+  test.each([
+    [11, 0.45, 0.12, 41],
+    [250, 1.88, 0.125, 3760],
+    [500, 2.4, 1, 1200],
+  ])('%d ml of strength %d, thinned to %d, make %d ml', (volumeMl, has, to, makesMl) => {
+    const step = feedStep(reservoir(volumeMl, has), to, 0, null);
+    if (!step.ok || step.value.add !== 'water') throw new Error('water must be added');
+    expect(Math.abs(step.value.makesMl / makesMl - 1)).toBeLessThan(0.01);
+    expect(step.value.waterMl).toBeCloseTo(step.value.makesMl - volumeMl, 9);
+  });
+
+  test('5.00 l of strength 0.100 take 314 ml of a stock of 1.59 (OpenStax, the same section)', () => {
+    const stock: Stock = { ratio: 1, gainMsCm: 1.59, parts: 1 };
+    const step = feedStep(reservoir(5_000 - 314.5, 0), 0.1, 0, stock);
+    if (!step.ok || step.value.add !== 'stock') throw new Error('stock must be added');
+    expect(step.value.eachMl).toBeCloseTo(314, -0.5);
+    expect(step.value.makesMl).toBeCloseTo(5_000, -0.5);
+  });
+});
+
 describe('the stock of an injector (mg/l = g/l x % x 10)', () => {
   /** g/l in oz per US gallon. */
   const ozGal = (gL: number): number => (gL * 3.785411784) / 28.349523125;

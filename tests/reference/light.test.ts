@@ -118,10 +118,39 @@ describe('a panel', () => {
     expect(lightRatio(disc, 20, 2.4) / lightRatio(POINT, 20, 2.4)).toBeLessThan(0.99);
   });
 
-  test('has the printed factor over the corner of a square as far away as its side: 0.1385', () => {
-    // Hamilton and Morgan 1952 (NACA TN 2836), point source and rectangle, from memory. Four corners make a panel.
-    expect(panelFactor(2, 2, 1)).toBeCloseTo(4 * 0.1385, 3);
+  test('of a square, half its side away, gives 2 √2 / π atan(1 / √2) of what it has', () => {
+    // The factor of a corner of a square as far away as its side, (1 / 2π) (2 / √2) atan(1 / √2) = 0.1385, four times.
+    const corner = (Math.SQRT2 * Math.atan(Math.SQRT1_2)) / (2 * Math.PI);
+    expect(corner).toBeCloseTo(0.1385, 4);
+    expect(panelFactor(2, 2, 1)).toBeCloseTo(4 * corner, 12);
   });
+
+  /** Lambert's law added up over small squares of the panel: each gives h2 / (π d4) of its area under its middle. */
+  function addedUp(lengthM: number, widthM: number, heightM: number): number {
+    const PARTS = 200;
+    let sum = 0;
+    for (let i = 0; i < PARTS; i++) {
+      for (let j = 0; j < PARTS; j++) {
+        const x = ((i + 0.5) / PARTS - 0.5) * lengthM;
+        const y = ((j + 0.5) / PARTS - 0.5) * widthM;
+        sum += heightM ** 2 / (Math.PI * (x * x + y * y + heightM ** 2) ** 2);
+      }
+    }
+    return (sum * lengthM * widthM) / PARTS ** 2;
+  }
+
+  test.each([
+    [0.6, 0.6, 0.3],
+    [1.2, 0.3, 0.2],
+    [0.6, 0.6, 3],
+    [2, 1, 0.25],
+  ])(
+    'of %d x %d m at %d m gives what its small parts give together',
+    (lengthM, widthM, heightM) => {
+      const parts = addedUp(lengthM, widthM, heightM);
+      expect(panelFactor(lengthM, widthM, heightM) / parts).toBeCloseTo(1, 4);
+    },
+  );
 
   test('seen as a disc of its area gives nearly the same, and a strip less', () => {
     for (const heightM of [0.1, 0.3, 0.6, 1.2]) {

@@ -1,7 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { thermalTimeOf } from '../../shared/physics/thermal-time';
 import { emergencePace, type NewlyUp, newlyUp } from '../../shared/statistics/germination';
-import { replicateRange, twoTestsTolerance } from '../../shared/statistics/tolerances';
+import {
+  REPLICATES_FROM_PERCENT,
+  replicateRange,
+  twoTestsTolerance,
+} from '../../shared/statistics/tolerances';
 
 /** Newly up on days from `first` on. */
 const rowsFrom = (first: number, counts: readonly number[]): NewlyUp[] =>
@@ -106,40 +110,40 @@ describe('indices of germination (package germinationmetrics, table of results)'
     ],
   ])('%s', (_, counts, coolbear, farooq, mean, variance, uniformity, synchrony, uncertainty) => {
     const pace = paceOf(4, counts);
-    expect(pace.t50Coolbear).toBeCloseTo(coolbear, 6);
-    expect(pace.t50Farooq).toBeCloseTo(farooq, 6);
+    expect(pace.t50CoolbearDay).toBeCloseTo(coolbear, 6);
+    expect(pace.t50FarooqDay).toBeCloseTo(farooq, 6);
     expect(pace.meanDays).toBeCloseTo(mean, 6);
     expect(pace.sdDays ** 2).toBeCloseTo(variance, 6);
-    expect(pace.uniformity).toBeCloseTo(uniformity, 6);
+    expect(pace.uniformityPerDay2).toBeCloseTo(uniformity, 6);
     expect(pace.synchrony).toBeCloseTo(synchrony, 6);
-    expect(pace.uncertainty).toBeCloseTo(uncertainty, 6);
+    expect(pace.uncertaintyBit).toBeCloseTo(uncertainty, 6);
   });
 
   test('of the first data set: standard error, velocity and speed as printed', () => {
     const pace = paceOf(4, [0, 4, 17, 10, 7, 1, 0, 1, 0, 0]);
     expect(pace.seDays).toBeCloseTo(0.190142, 6);
-    expect(pace.velocity).toBeCloseTo(14.925373, 6);
-    expect(pace.speed).toBeCloseTo(6.138925, 6);
+    expect(pace.velocityPercentPerDay).toBeCloseTo(14.925373, 6);
+    expect(pace.speedPerDay).toBeCloseTo(6.138925, 6);
     expect(pace.cvTimePercent).toBeCloseTo((100 * Math.sqrt(1.446154)) / 6.7, 5);
   });
 
   test('T50 on the day where a count meets the half exactly, not the late one that is printed', () => {
     // G4 2: 23 of 45 were up on day 6, and 23 is (45 + 1) / 2. Printed: 6.310345.
     const exact = paceOf(4, [1, 3, 19, 10, 8, 1, 1, 1, 1, 0]);
-    expect(exact.t50Coolbear).toBeCloseTo(6, 9);
-    expect(exact.t50Farooq).toBeCloseTo(5.973684, 6);
+    expect(exact.t50CoolbearDay).toBeCloseTo(6, 9);
+    expect(exact.t50FarooqDay).toBeCloseTo(5.973684, 6);
     // G5 3: 21 of 42 were up on day 6. Printed: 6.259259.
     const half = paceOf(4, [0, 4, 17, 10, 8, 1, 1, 1, 0, 0]);
-    expect(half.t50Farooq).toBeCloseTo(6, 9);
-    expect(half.t50Coolbear).toBeCloseTo(6.05, 6);
+    expect(half.t50FarooqDay).toBeCloseTo(6, 9);
+    expect(half.t50CoolbearDay).toBeCloseTo(6.05, 6);
   });
 
   test('of cumulative counts (thermgRad example): 6.67 and 6.75 days to half, 7.45 on the mean', () => {
     const standing = [0, 0, 0, 0, 0, 6, 12, 15, 18, 20];
     const rows = newlyUp(standing.map((up, i) => ({ day: i + 1, standing: up })));
     const pace = emergencePace(rows);
-    expect(pace?.t50Farooq).toBeCloseTo(6.666667, 6);
-    expect(pace?.t50Coolbear).toBeCloseTo(6.75, 6);
+    expect(pace?.t50FarooqDay).toBeCloseTo(6.666667, 6);
+    expect(pace?.t50CoolbearDay).toBeCloseTo(6.75, 6);
     expect(pace?.meanDays).toBeCloseTo(7.45, 6);
     expect(pace?.synchrony).toBeCloseTo(0.194737, 6);
   });
@@ -188,9 +192,15 @@ describe('tolerances of official seed tests', () => {
     expect(twoTestsTolerance(mean)).toBe(points);
   });
 
-  test('have no figure for all or none, nor for poor replicates', () => {
+  test('are not known for replicates whose mean is nearer to half: the printed table goes on there', () => {
+    for (const mean of [70, 60, 51, 45, 31]) expect(replicateRange(4, mean)).toBeNull();
+    expect(replicateRange(4, REPLICATES_FROM_PERCENT)).toBe(18);
+    expect(replicateRange(4, 101 - REPLICATES_FROM_PERCENT)).toBe(18);
+  });
+
+  test('have no figure for all or none', () => {
     expect(twoTestsTolerance(100)).toBeNull();
-    expect(replicateRange(4, 60)).toBeNull();
+    expect(replicateRange(4, 100)).toBeNull();
     expect(replicateRange(4, 0)).toBeNull();
   });
 });

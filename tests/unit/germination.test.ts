@@ -30,7 +30,7 @@ describe('the pace of emergence', () => {
         const pace = emergencePace(rows);
         expect(pace?.meanDays).toBeGreaterThanOrEqual(Math.min(...up) - 1e-9);
         expect(pace?.meanDays).toBeLessThanOrEqual(Math.max(...up) + 1e-9);
-        const half = pace?.t50Farooq ?? null;
+        const half = pace?.t50FarooqDay ?? null;
         if (half !== null) expect(half).toBeLessThanOrEqual(Math.max(...up));
         if (pace && !Number.isNaN(pace.synchrony)) {
           expect(pace.synchrony).toBeGreaterThanOrEqual(0);
@@ -49,9 +49,9 @@ describe('the pace of emergence', () => {
         ];
         expect(later?.meanDays).toBeCloseTo((now?.meanDays ?? 0) + 1, 9);
         expect(later?.synchrony).toEqual(now?.synchrony);
-        expect(later?.uncertainty).toEqual(now?.uncertainty);
-        if (now && later && now.t50Farooq !== null) {
-          expect(later.t50Farooq).toBeCloseTo(now.t50Farooq + 1, 9);
+        expect(later?.uncertaintyBit).toEqual(now?.uncertaintyBit);
+        if (now && later && now.t50FarooqDay !== null) {
+          expect(later.t50FarooqDay).toBeCloseTo(now.t50FarooqDay + 1, 9);
         }
       }),
     );
@@ -62,14 +62,14 @@ describe('the pace of emergence', () => {
       { day: 5, count: 0 },
       { day: 6, count: 30 },
     ]);
-    expect(pace).toMatchObject({ meanDays: 6, sdDays: 0, synchrony: 1, t50Farooq: 5.5 });
-    expect(pace?.uncertainty).toBeCloseTo(0, 12);
-    expect(pace?.uniformity).toBeNaN();
+    expect(pace).toMatchObject({ meanDays: 6, sdDays: 0, synchrony: 1, t50FarooqDay: 5.5 });
+    expect(pace?.uncertaintyBit).toBeCloseTo(0, 12);
+    expect(pace?.uniformityPerDay2).toBeNaN();
   });
 
   it('is not known before anything is up, nor its half when it was up at the first count', () => {
     expect(emergencePace([{ day: 3, count: 0 }])).toBeNull();
-    expect(emergencePace([{ day: 3, count: 10 }])?.t50Farooq).toBeNull();
+    expect(emergencePace([{ day: 3, count: 10 }])?.t50FarooqDay).toBeNull();
   });
 
   it('takes plants that fell for no emergence, and what stands up again for none either', () => {

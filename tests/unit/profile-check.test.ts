@@ -143,6 +143,14 @@ describe('a profile file with a mistake', () => {
     expect(bare.text).toMatch(/500|700/);
   });
 
+  it('a feed in uS/cm that was meant in mS/cm is refused: it would be kept as plain water', () => {
+    const slip = changed('feed: 0.9 mS/cm', 'feed: 0.9 uS/cm');
+    expect(slip.text).toContain('purer than any water');
+    expect(slip.problems[0]?.line).toBe(slip.line);
+    expect(changed('feed: 0.9 mS/cm', 'feed: 900 uS/cm').profile).not.toBe(null);
+    expect(changed('feed: 0.9 mS/cm', 'feed: 0 mS/cm').profile).not.toBe(null);
+  });
+
   it('an unknown key gets the nearest right one suggested, at its own line', () => {
     const { problems, line } = changed('reservoir: 4 l', 'reservior: 4 l');
     const unknown = problems.find(({ why }) => why.includes('There is no key'));

@@ -142,6 +142,21 @@ describe('the time that is told', () => {
 });
 
 describe('the plot', () => {
+  it('has the lid where the grower marked it, until a stage wants it elsewhere', () => {
+    const made = calm();
+    made.note({ kind: 'note', more: 0, text: 'lid vents open' });
+    made.goOn(6);
+    // No mark of the lid, but the end of a longer note.
+    made.note({ kind: 'note', more: 1, text: 'moved it, the old' });
+    made.note({ kind: 'note', more: 0, text: 'lid off' });
+    const { lids } = reported(made.goOn(6).goOn(6, { stage: 1, rootC: 25 })).plot;
+    expect(lids.map(({ label, from }) => [label, Math.round(from / 60)])).toEqual([
+      ['closed', 0],
+      ['vents open, marked', 12],
+      ['propped', 24],
+    ]);
+  });
+
   it('has the band and the lid of each stage, for as long as it ran', () => {
     const { bands, stages, lids } = reported(calm().goOn(6, { stage: 1, rootC: 25 })).plot;
     expect(bands).toMatchObject([
@@ -200,7 +215,7 @@ describe('the tables', () => {
     expect(told?.rows.at(-1)).toEqual([
       'All of this time',
       '4 h 46 min',
-      '39 %',
+      '40 %',
       '0.24 kWh',
       '0.07',
     ]);
@@ -234,6 +249,12 @@ describe('the tables', () => {
     ]);
     const told = tableOf(report, 'What the grower told')?.rows.map(([, what]) => what);
     expect(told?.slice(1)).toEqual(['Counted: 49 of 98 stand.', 'Note: "leaned, lamp lowered".']);
+  });
+
+  it('tell a share of the seed as `seed count` does: 41 of 98 are 42 %', () => {
+    const made = calm();
+    made.note({ kind: 'count', stage: 0, standing: 41, of: 98 });
+    expect(tableOf(reported(made.goOn(1)), 'What came up')?.rows[0]?.[3]).toBe('42 %');
   });
 
   it('leave out what is not known: without its profile a stage has a number alone', () => {

@@ -175,6 +175,13 @@ describe('a tray that dries too fast', () => {
     expect(incident?.findings[0]?.measures.lostG).toBeCloseTo(120, -1);
   });
 
+  it('is none with the lid off, where somebody marked it so', () => {
+    const made = calm();
+    made.note({ kind: 'note', more: 0, text: 'lid off' });
+    made.goOn(8, { trayG: (h) => 4587 - 15 * h }).goOn(3, { trayG: 4467 });
+    expect(made.causes).toEqual([]);
+  });
+
   it('faster than air can is water that runs out, and goes on until the wool is dry: a wick', () => {
     const made = calm()
       .goOn(2, { trayG: (h) => 4587 - 540 * h })

@@ -88,7 +88,7 @@ export const toldLanes = (plot: Plot, view: View): readonly Lane[] => [
     draw: (place) => ribbonLane(plot.stages, view, place, 'stage'),
   },
   {
-    title: 'Lid, as the stage wants it',
+    title: 'Lid: as marked, else as the stage wants it',
     heightPx: 19,
     draw: (place) => ribbonLane(plot.lids, view, place, 'lid'),
   },

@@ -47,7 +47,7 @@ export function plotOf(stand: Stand, incidents: readonly ToldIncident[], frame: 
     bands: bandsOf(readings, frame),
     levels: levelsOf(readings, frame),
     stages: runsOf(readings, frame, stageLabel),
-    lids: runsOf(readings, frame, ({ stage }) => (stage === null ? null : lidText(stage.lid))),
+    lids: runsOf(readings, frame, lidLabel),
     marks: inside(notesOf(record, 'mark'), frame).map(({ atMs, entry }) => ({
       at: minuteOf(atMs, fromMs),
       label: entry.mark,
@@ -65,6 +65,11 @@ const inside = <T extends { readonly atMs: number }>(list: readonly T[], { fromM
 function stageLabel({ stage, stageIndex }: Reading): string | null {
   if (stageIndex === NO_STAGE) return null;
   return stage === null ? `stage ${stageIndex + 1}` : `${stageIndex + 1} ${stage.name}`;
+}
+
+function lidLabel({ lid }: Reading): string | null {
+  if (lid === null) return null;
+  return `${lidText(lid.place)}${lid.marked ? ', marked' : ''}`;
 }
 
 /** Runs of readings with the same key; null keys make none. Each lasts until the next one begins. */

@@ -20,6 +20,15 @@ export interface EmergenceForecast {
 
 /** Printed days are whole ones. */
 const PRINTED_TO_D = 0.5;
+
+/**
+ * Days as tables print them: what stands for all that rounds to 8 d, 7.5 to 8.5, is 8 d again, and no 8 to 9.
+ */
+export function printedDays({ low, high }: Range): Range {
+  const [first, last] = [Math.floor(low + PRINTED_TO_D), Math.ceil(high - PRINTED_TO_D)];
+  return first <= last ? { low: first, high: last } : { low: last, high: last };
+}
+
 /** A worse line is none, and the trials are asked alone. */
 const LEAST_R2 = 0.95;
 /** A row that stands alone speaks for so much around it. */

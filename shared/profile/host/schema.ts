@@ -3,6 +3,7 @@
  * it, turns quantities into numbers, and gives the JSON Schema that editors use. Host only.
  */
 import * as z from 'zod';
+import { PUREST_MS_CM } from '../../physics/feed';
 import { parseQuantity, type QuantityKind } from '../../units';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import { LID_PLACES, MARKS, SPREAD_WAYS, STAGE_KINDS } from '../profile';
@@ -129,7 +130,11 @@ const stage = z.strictObject({
     .meta({ description: 'What ends the stage: whichever comes first. Without it: never.' }),
   lid: z.enum(LID_PLACES).meta({ description: 'Where the lid should be.' }),
   medium: z.string().meta({ description: 'Name of one of the media.' }),
-  feed: quantity('ec', 'Strength of the feed to mix; leave out for plain water.').optional(),
+  feed: quantity('ec', 'Strength of the feed to mix; leave out for plain water.')
+    .refine((ecMsCm) => ecMsCm === 0 || ecMsCm >= PUREST_MS_CM, {
+      error: 'That is purer than any water, and no feed: check the unit, mS/cm or uS/cm.',
+    })
+    .optional(),
 });
 
 /** By this a schema file is known as ours. */

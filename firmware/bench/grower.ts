@@ -31,7 +31,7 @@ export class GrowerAt<B extends GrowersBench> {
 
   connect(): void {
     const decode = createLineDecoder(LINK_LIMITS.lineToHostBytes, (line) => {
-      if (line.kind === 'text') this.#reply = JSON.parse(line.text);
+      if (line.kind === 'text') this.#reply = replyIn(line.text);
     });
     const end = this.bench.connect((bytes) => {
       decode(bytes);
@@ -143,5 +143,14 @@ export class GrowerAt<B extends GrowersBench> {
     this.bench.hand.setLid(profile.stages[0]?.lid ?? 'closed');
     this.bench.run(10 * MINUTE_MS);
     this.call('mark.set', { mark: 'sown' });
+  }
+}
+
+/** A line that noise has hurt is no reply. */
+function replyIn(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
   }
 }

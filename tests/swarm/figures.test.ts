@@ -25,8 +25,8 @@ describe('the figures of a run', () => {
     figures.add(9, 4, { ...CALM, breaches: [DRY, COLD] });
     figures.add(3, 4, { ...CALM, breaches: [DRY] });
     expect(figures.brokenCount).toBe(3);
-    expect(figures.brokenTable()).toContain('| dry-unsaid | 3, 9 |');
-    expect(figures.document(1, 1)).toContain('| heat-not-back | 9 |');
+    expect(figures.brokenTable()).toContain('| dry-unsaid    | 3, 9  |');
+    expect(figures.document(1, 1)).toContain('| heat-not-back | 9     |');
     expect(figures.document(1, 1)).not.toContain('was kept');
   });
 });

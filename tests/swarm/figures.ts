@@ -47,23 +47,17 @@ export class Figures {
       ['broken promises', grouped(this.brokenCount)],
       ['tray-days a second and thread', paceADay],
     ] as const;
-    const widths = [0, 1].map((i) => Math.max(...rows.map((row) => row[i]?.length ?? 0)));
-    const line = (cells: readonly string[]): string =>
-      `| ${cells.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join(' | ')} |`;
-    const [head, ...others] = rows;
-    return [line(head), line(widths.map((width) => '-'.repeat(width))), ...others.map(line)].join(
-      '\n',
-    );
+    return padded(rows);
   }
 
   /** Which promises broke, and where; empty when none did. */
   brokenTable(): string {
     if (this.broken.size === 0) return '';
-    const rows = [...this.broken].map(([promise, found]) => {
+    const rows = [...this.broken].map(([promise, found]): readonly [string, string] => {
       const seeds = found.map(({ seed }) => seed).sort((a, b) => a - b);
-      return `| ${promise} | ${seeds.join(', ')} |`;
+      return [promise, seeds.join(', ')];
     });
-    return ['| promise | seeds |', '| ------- | ----- |', ...rows].join('\n');
+    return padded([['promise', 'seeds'], ...rows]);
   }
 
   /** The document that is kept. */
@@ -85,4 +79,13 @@ ${broken === '' ? 'Every promise was kept.' : broken}
 /** A whole number with its thousands apart. */
 function grouped(value: number): string {
   return Math.round(value).toLocaleString('en-GB');
+}
+
+/** A table of two columns, the first row its head. */
+function padded([head, ...rows]: readonly (readonly [string, string])[]): string {
+  if (head === undefined) return '';
+  const widths = [0, 1].map((i) => Math.max(...[head, ...rows].map((row) => row[i]?.length ?? 0)));
+  const line = (cells: readonly string[]): string =>
+    `| ${cells.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join(' | ')} |`;
+  return [head, widths.map((width) => '-'.repeat(width)), ...rows].map(line).join('\n');
 }

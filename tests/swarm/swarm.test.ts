@@ -9,8 +9,8 @@ import { planText } from './words';
 
 const { runPlan } = await bundled<typeof import('./entry')>('tests/swarm/entry.ts');
 
-/** 141 and those after it once broke a promise. Fresh ones are the command's: what it may still find must not fail a change. */
-const SEEDS = [105, 115, 120, 141, 228, 276, 7326, 8389, 9227];
+/** 44, 141 and those after it once broke a promise. Fresh ones are the command's: what it may still find must not fail a change. */
+const SEEDS = [44, 105, 115, 120, 141, 228, 276, 7326, 8389, 9227];
 
 describe('a tray to which anything happens', () => {
   it.each(SEEDS)('keeps every promise with seed %i', (seed) => {

@@ -24,6 +24,7 @@ export function curveMarkup(title: string, points: readonly CurvePoint[]): Marku
   const from = `M${px(across(0))},${px(down(0))}`;
   const days = across
     .ticks(DAY_TICKS)
+    .filter(Number.isInteger)
     .map(
       (day) =>
         html`<text class="tick" x="${px(across(day))}" y="${bottom + AXIS_PX - 5}" text-anchor="middle">${day}</text>`,

@@ -30,6 +30,15 @@ export interface Table {
   readonly note: string;
   readonly columns: readonly { readonly title: string; readonly isNumber: boolean }[];
   readonly rows: readonly (readonly string[])[];
+  /** Drawn above the table, where it has one. */
+  readonly curve?: readonly CurvePoint[];
+}
+
+/** A count on its day from sowing, as a share of the seed. */
+export interface CurvePoint {
+  readonly day: number;
+  readonly share: number;
+  readonly label: string;
 }
 
 /** Every time that an alarm stood, with its words. */

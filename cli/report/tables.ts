@@ -244,29 +244,33 @@ function toldOf({ notes }: Record): readonly Told[] {
     .sort((a, b) => a.atMs - b.atMs);
 }
 
-/** A hundredth of the seed is half a character: a bar prints anywhere. */
-const BAR_LENGTH = 50;
-
-/** What was counted since the crop was sown, as a plot in text. */
+/** What was counted since the crop was sown, with its curve; of the last sowing, where there are several. */
 function emergenceTable(record: Record, frame: Frame): Table {
   const sown = notesOf(record, 'mark').filter(({ entry }) => entry.mark === 'sown');
-  const rows = notesOf(record, 'count')
+  const counts = notesOf(record, 'count')
     .filter(({ atMs }) => isWithin(frame, atMs))
     .map(({ atMs, entry: { standing, of } }) => {
-      const sownMs = sown.filter((mark) => mark.atMs <= atMs).at(-1)?.atMs;
-      const share = of > 0 ? standing / of : Number.NaN;
-      return [
-        frame.time(atMs),
-        sownMs === undefined ? NO_VALUE : ((atMs - sownMs) / DAY_MS).toFixed(1),
-        `${standing} of ${of}`,
-        percent(share),
-        '█'.repeat(Math.round(share * BAR_LENGTH) || 0),
-      ];
+      const sownMs = sown.filter((mark) => mark.atMs <= atMs).at(-1)?.atMs ?? Number.NaN;
+      return { atMs, sownMs, day: (atMs - sownMs) / DAY_MS, standing, of };
     });
+  const rows = counts.map(({ atMs, day, standing, of }) => [
+    frame.time(atMs),
+    Number.isNaN(day) ? NO_VALUE : day.toFixed(1),
+    `${standing} of ${of}`,
+    percent(of > 0 ? standing / of : Number.NaN),
+  ]);
+  const curve = counts
+    .filter(({ sownMs, of }) => sownMs === counts.at(-1)?.sownMs && of > 0)
+    .map(({ day, standing, of }) => ({
+      day,
+      share: standing / of,
+      label: `Day ${day.toFixed(1)}: ${standing} of ${of}`,
+    }));
   return {
     title: 'What came up',
     note: 'As it was counted: `trayward seed test` judges it.',
-    columns: [...words('When'), ...numbers('Day', 'Standing', 'Share'), ...words('Plot')],
+    columns: [...words('When'), ...numbers('Day', 'Standing', 'Share')],
     rows,
+    curve,
   };
 }

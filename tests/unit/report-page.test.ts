@@ -55,6 +55,23 @@ describe('the page', () => {
     expect(page).toContain('href="#incident-1"');
   });
 
+  it('draws what came up over the days since sowing, and nothing where nothing was counted', () => {
+    expect(page).not.toContain('by days since sowing');
+    const made = badNight(TRAY);
+    for (const standing of [12, 49, 90]) {
+      made.note({ kind: 'count', stage: 0, standing, of: 98 });
+      made.goOn(24);
+    }
+    const counted = pageOf(reportFor(made), script);
+    expect(unbalanced(counted)).toEqual([]);
+    const [drawing = ''] = /<svg[^>]*aria-label="What came up[\s\S]*?<\/svg>/.exec(counted) ?? [];
+    expect(drawing).toContain(': 49 of 98</title>');
+    const heights = [...drawing.matchAll(/cy="([\d.]+)"/g)].map(([, y]) => Number(y));
+    expect(heights).toHaveLength(3);
+    // More of the seed stands higher.
+    expect(heights).toEqual([...heights].sort((a, b) => b - a));
+  });
+
   it('asks nothing of any network', () => {
     const addresses = [...page.matchAll(/(?:https?:)?\/\/[\w.-]+\.[a-z]{2,}[^"'\s`]*/g)].map(
       ([address]) => address,

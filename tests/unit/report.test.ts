@@ -238,15 +238,19 @@ describe('the tables', () => {
     ]);
   });
 
-  it('have what was counted, as a plot, and what was noted, in one piece', () => {
+  it('have what was counted, with its curve, and what was noted, in one piece', () => {
     const made = calm().goOn(48);
     made.note({ kind: 'count', stage: 0, standing: 49, of: 98 });
     made.note({ kind: 'note', more: 1, text: 'leaned, lamp low' });
     made.note({ kind: 'note', more: 0, text: 'ered' });
     const report = reported(made.goOn(1));
     expect(tableOf(report, 'What came up')?.rows).toEqual([
-      ['4 Mar 06:00', '2.5', '49 of 98', '50 %', '█'.repeat(25)],
+      ['4 Mar 06:00', '2.5', '49 of 98', '50 %'],
     ]);
+    expect(tableOf(report, 'What came up')?.curve).toEqual([
+      { day: 2.5, share: 0.5, label: 'Day 2.5: 49 of 98' },
+    ]);
+    expect(tableOf(report, 'Stages')?.curve).toBe(undefined);
     const told = tableOf(report, 'What the grower told')?.rows.map(([, what]) => what);
     expect(told?.slice(1)).toEqual(['Counted: 49 of 98 stand.', 'Note: "leaned, lamp lowered".']);
   });

@@ -74,11 +74,21 @@ export const HEAT: readonly PlantedBug[] = [
     sentence:
       'A lamp that is raised or switched off makes no dead mat of one that only holds its own.',
     file: 'firmware/guard/mat-watch.ts',
-    find: 'const dead = noBetter && !matWarm;',
-    replace: 'const dead = noBetter;',
+    find: ' && !matWarm && (!this.#shown || diedSince)',
+    replace: '',
     foundBy: {
       file: ROWS,
       test: 'that only holds its own as the lamp is raised, and then switched off',
+    },
+  },
+  {
+    sentence: 'Nor does a cold night, where a tray that lies wet on its mat hides its warmth.',
+    file: 'firmware/guard/mat-watch.ts',
+    find: '(!this.#shown || diedSince)',
+    replace: 'true',
+    foundBy: {
+      file: ROWS,
+      test: 'is not called dead in cold nights under a tray that lies wet on it',
     },
   },
   {

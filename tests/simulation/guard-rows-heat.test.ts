@@ -1,5 +1,6 @@
 /** What the guard finds of the heat: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
+import { MAT } from '../../firmware/bench/plant/thermal';
 import { LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
@@ -198,6 +199,18 @@ describe('a mat in order', () => {
     expect(changesOf(grower, 'probe-suspect')).toEqual([]);
   });
 
+  /** A tray that lies wet on its mat: the heat goes over so well that the mat is hardly the warmer. */
+  const WET = { fluxWM2: 120, contactWM2K: 250 };
+
+  it('is not called dead in cold nights under a tray that lies wet on it', () => {
+    const grower = sownTray({}, { room: { meanC: 12 }, mat: WET });
+    grower.bench.run(2 * DAY_MS);
+    const { on, matC, rootZoneC } = grower.status().heat;
+    expect(on).toBe(true);
+    expect((matC ?? 0) - (rootZoneC ?? 0)).toBeLessThan(0.5);
+    expect(changesOf(grower, 'mat-no-effect')).toEqual([]);
+  });
+
   it('is not called stuck where a room warmer than the band sends its heat through it', () => {
     // An open lid keeps the wool cooler than the room; the mat lies on a bare shelf, and the tray not flat on it.
     const grower = sownTray(
@@ -217,6 +230,27 @@ describe('a mat in order', () => {
     }
     expect(warmestK).toBeGreaterThan(1);
     expect(changesOf(grower, 'mat-stuck-on')).toEqual([]);
+  });
+});
+
+describe('a mat that gives no heat', () => {
+  it.each([
+    ['flat on it', MAT.contactWM2K],
+    ['wet on it', 250],
+  ])('is told within the hour that it should begin to, the tray lying %s', (_, contactWM2K) => {
+    const grower = sownTray({ feed: { band: { lowC: 29, highC: 30 } } }, { mat: { contactWM2K } });
+    grower.bench.fault('mat-dead');
+    grower.call('stage.next', {});
+    grower.bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'mat-no-effect')).toBe('unaccepted');
+  });
+
+  it('is told where it dies in the middle of a cold night', () => {
+    const grower = sownTray({}, { room: { meanC: 12 } });
+    expect(grower.status().heat.on).toBe(true);
+    grower.bench.fault('mat-dead');
+    grower.bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'mat-no-effect')).toBe('unaccepted');
   });
 });
 

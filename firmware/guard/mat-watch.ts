@@ -29,6 +29,10 @@ export class MatWatch {
   #addedK = 0;
   /** How much warmer than the root zone the mat was when it last heated, K; NaN before that. */
   #heatedK = Number.NaN;
+  /** Since when it heats, ms of uptime; whether that has shown, and how much warmer than the root zone it was at most, K. */
+  #sinceMs = Number.NaN;
+  #shown = false;
+  #warmestK = 0;
   #stuckMinutes = 0;
 
   /** Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. */
@@ -45,7 +49,15 @@ export class MatWatch {
     const forMs = uptimeMs - heat.sinceMs;
     if (heat.on && band !== null) {
       this.#stuckMinutes = 0;
-      if (forMs >= LIMITS.warmedMs) this.#heatedK = mat.celsius - rootC;
+      if (heat.sinceMs !== this.#sinceMs) {
+        this.#sinceMs = heat.sinceMs;
+        this.#shown = false;
+        this.#warmestK = 0;
+      }
+      if (forMs >= LIMITS.warmedMs) {
+        this.#heatedK = mat.celsius - rootC;
+        this.#warmestK = Math.max(this.#warmestK, this.#heatedK);
+      }
       return [
         ...this.#judgeEffect(forMs, rootC, mat.celsius, band.lowC),
         ...this.#judgeReach(forMs, rootC, band.lowC),
@@ -65,7 +77,9 @@ export class MatWatch {
   /**
    * Half an hour of heat must leave the root zone warmer, or at least warmer than it would have
    * become without (its trend before the mat came on). A mat that is itself warm is not dead; a very
-   * warm one beside a root zone that does not warm says that the probe lies elsewhere.
+   * warm one beside a root zone that does not warm says that the probe lies elsewhere. Nor is one dead that
+   * has had its effect and now holds its own, under a lamp switched off or in a cooling room: wet under its tray
+   * it is hardly warmer than the wool. One that was clearly warmer and no longer is has died.
    */
   #judgeEffect(forMs: number, rootC: number, matC: number, lowC: number): Finding[] {
     if (forMs < LIMITS.effectMs) return [];
@@ -79,8 +93,14 @@ export class MatWatch {
       return [happened('probe-suspect', rootC, matC)];
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
-    const dead = noBetter && !matWarm;
-    const known = dead || matWarm || riseK >= LIMITS.effectRiseK;
+    const rises = riseK >= LIMITS.effectRiseK;
+    const diedSince = this.#warmestK >= 2 * LIMITS.warmMatK;
+    const dead = noBetter && !matWarm && (!this.#shown || diedSince);
+    // The trend from before the mat came on tells of it only while it is that.
+    const isFirst = forMs < LIMITS.effectMs + TREND_MIN * MINUTE_MS;
+    const betters = isFirst && rootC >= unheatedC + LIMITS.effectRiseK;
+    this.#shown = this.#shown || rises || betters;
+    const known = dead || matWarm || rises;
     return known ? [condition('mat-no-effect', dead, riseK, LIMITS.effectRiseK)] : [];
   }
 

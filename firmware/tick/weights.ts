@@ -143,7 +143,7 @@ export class Weights {
     this.#keep(next);
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
-    this.#judgeDryBack(effectiveG(next, scale.grams));
+    this.#judgeDryBack(effectiveG(next, scale.grams), expectedRiseG > 0);
   }
 
   #noteHand(before: WeightState, afterG: number): void {
@@ -205,10 +205,12 @@ export class Weights {
     return true;
   }
 
-  #judgeDryBack(readG: number): void {
+  /** Plants are not looked at anew while a dose is weighed (`dosing`): what is guessed of them is none of its gain. */
+  #judgeDryBack(readG: number, dosing: boolean): void {
     const known = this.#known;
     const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
-    if (this.#sinceGrownMs >= GROWN_MS) {
+    const isAnew = this.#sinceGrownMs === Number.POSITIVE_INFINITY;
+    if (isAnew || (this.#sinceGrownMs >= GROWN_MS && !dosing)) {
       this.#sinceGrownMs = 0;
       const waterG = known.capacityG - known.dryG;
       this.#grown = weighed

@@ -1,9 +1,9 @@
 /** Plants that are fed. */
 import type { PlantedBug } from './bug';
 
-const NEED = 'tests/unit/need.test.ts';
 const OPENINGS = 'tests/simulation/openings.test.ts';
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
+const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const PUT_RIGHT = 'tests/simulation/put-right.test.ts';
 const CHECK = 'tests/unit/profile-check.test.ts';
 const CROPS = 'tests/reference/crops.test.ts';
@@ -14,14 +14,17 @@ export const FED: readonly PlantedBug[] = [
     file: 'firmware/control/need.ts',
     find: 'const due = mayOpen && ',
     replace: 'const due = false && mayOpen && ',
-    foundBy: { file: NEED, test: 'wants it by its latest time, wet as the tray may be' },
+    foundBy: { file: ORDINARY, test: 'comes by its latest day, wet as the tray may still be' },
   },
   {
     sentence: 'Its first dose is a whole one, up to the share it opens to.',
     file: 'firmware/control/need.ts',
     find: "return need === 'opening' ? (stage.opening?.stopShare ?? watering.stopShare) : watering.stopShare;",
     replace: 'return watering.stopShare;',
-    foundBy: { file: NEED, test: 'goes on after its first dose down to the share it opens to' },
+    foundBy: {
+      file: OPENINGS,
+      test: 'is a whole dose first, and goes on up to the share it opens to',
+    },
   },
   {
     sentence: 'A stage opens anew at each change of feed.',
@@ -73,20 +76,14 @@ export const FED: readonly PlantedBug[] = [
     file: 'firmware/guard/water-watch.ts',
     find: "condition('feed-late', isWatered && !opened",
     replace: "condition('feed-late', isWatered && opened",
-    foundBy: {
-      file: 'tests/unit/water-watch.test.ts',
-      test: 'is late, until the stage has opened',
-    },
+    foundBy: { file: ORDINARY, test: 'is called late when something keeps it from coming' },
   },
   {
     sentence: 'The water a stage opens with counts in the caps like any other.',
     file: 'firmware/control/caps.ts',
     find: 'return full.day || full.stage ? 0 : wantedMl;',
     replace: "return need !== 'opening' && (full.day || full.stage) ? 0 : wantedMl;",
-    foundBy: {
-      file: 'tests/unit/caps.test.ts',
-      test: 'what was given and what is allowed together never exceed a cap',
-    },
+    foundBy: { file: OPENINGS, test: 'is given up to the cap of a day and no further' },
   },
   {
     sentence: 'It is proved by the scale like any other; one that is not seen stops the water.',
@@ -126,7 +123,7 @@ export const FED: readonly PlantedBug[] = [
     file: 'firmware/control/caps.ts',
     find: 'if (ml >= wanted.spreadMl) return ml;',
     replace: 'if (ml >= 0) return ml;',
-    foundBy: { file: 'tests/unit/caps.test.ts', test: 'is never too small to reach every piece' },
+    foundBy: { file: WEIGHTS, test: 'takes no dose that is too small to wet it through' },
   },
   {
     sentence: 'A profile whose doses could not reach every piece is refused.',
@@ -175,7 +172,7 @@ export const FED: readonly PlantedBug[] = [
     find: 'const waterG = holdsG(medium, spread);',
     replace: 'const waterG = holdsG(medium, null);',
     foundBy: {
-      file: 'tests/simulation/known-weights.test.ts',
+      file: WEIGHTS,
       test: 'a dry weight that nobody has taken is reckoned with it',
     },
   },
@@ -246,10 +243,7 @@ export const FED: readonly PlantedBug[] = [
     file: 'shared/profile/first-feed.ts',
     find: "if (index <= emergenceStage(stages)) return limited('emergence', firstFeedS(stages));",
     replace: '',
-    foundBy: {
-      file: 'tests/unit/feed-ahead.test.ts',
-      test: 'is counted from emergence before that',
-    },
+    foundBy: { file: OPENINGS, test: 'is told from emergence on, counted down after it' },
   },
   {
     sentence: 'The status tells what each plant had since emergence, ml and mg of salts.',

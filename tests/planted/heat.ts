@@ -2,19 +2,20 @@
 import type { PlantedBug } from './bug';
 
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
-const BAND = 'tests/unit/band-watch.test.ts';
-const MAT = 'tests/unit/mat-watch.test.ts';
+const BAND = 'tests/simulation/out-of-band.test.ts';
+const ROWS = 'tests/simulation/guard-rows-heat.test.ts';
+const PROGRAM = 'tests/simulation/program-at-the-tray.test.ts';
 const MIST = 'tests/simulation/mist.test.ts';
 
 export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'Airing and lifting a tray latch no alarm.',
-    file: 'firmware/guard/probe-watch.ts',
-    find: "if (rootZone.state !== 'jumped' || !sown || handsNear) {",
-    replace: "if (rootZone.state !== 'jumped' || !sown) {",
+    file: 'firmware/control/hands.ts',
+    find: "return away || (handsNear && rootZone.state === 'jumped');",
+    replace: 'return away;',
     foundBy: {
-      file: 'tests/unit/probe-watch.test.ts',
-      test: 'that jumps where hands are, or came within minutes, was moved by them',
+      file: ORDINARY,
+      test: 'with a tray lifted and aired whose probe slips out for minutes',
     },
   },
   {
@@ -55,7 +56,7 @@ export const HEAT: readonly PlantedBug[] = [
     find: "if (explainJump(jump, tray.uptimeMs)) tray.alarms.clear('probe-jumped');",
     replace: '',
     foundBy: {
-      file: 'tests/simulation/guard-rows-heat.test.ts',
+      file: ROWS,
       test: 'needs no clearing where a mark within minutes says that hands were there',
     },
   },
@@ -73,33 +74,46 @@ export const HEAT: readonly PlantedBug[] = [
     sentence:
       'A lamp that is raised or switched off makes no dead mat of one that only holds its own.',
     file: 'firmware/guard/mat-watch.ts',
-    find: ' && rootC < unheatedC + LIMITS.effectRiseK',
+    find: ' && !matWarm && (!this.#shown || diedSince)',
     replace: '',
-    foundBy: { file: MAT, test: 'has its effect when it only holds what the room would take' },
+    foundBy: {
+      file: ROWS,
+      test: 'that only holds its own as the lamp is raised, and then switched off',
+    },
+  },
+  {
+    sentence: 'Nor does a cold night, where a tray that lies wet on its mat hides its warmth.',
+    file: 'firmware/guard/mat-watch.ts',
+    find: '(!this.#shown || diedSince)',
+    replace: 'true',
+    foundBy: {
+      file: ROWS,
+      test: 'is not called dead in cold nights under a tray that lies wet on it',
+    },
   },
   {
     sentence: 'Sun on the tray makes no stuck mat.',
     file: 'firmware/guard/mat-watch.ts',
     find: 'const heats = aboveBand && riseK > LIMITS.stuckRiseK && matGives;',
     replace: 'const heats = aboveBand && riseK > LIMITS.stuckRiseK;',
-    foundBy: { file: MAT, test: 'is not stuck when the sun warms' },
+    foundBy: { file: ORDINARY, test: 'with %s latches nothing, and holds nothing off a day later' },
   },
   {
     sentence: 'A room warmer than the band makes no stuck mat.',
     file: 'firmware/guard/limits.ts',
     find: 'stuckWarmShare: 0.6,',
     replace: 'stuckWarmShare: 0,',
-    foundBy: { file: MAT, test: 'is not stuck where a warm room warms it more than the wet wool' },
+    foundBy: {
+      file: ROWS,
+      test: 'is not called stuck where a room warmer than the band sends its heat',
+    },
   },
   {
     sentence: 'Nor does it latch a root zone that is too hot.',
     file: 'firmware/guard/probe-watch.ts',
     find: 'const byMat = !matLikeRoot || (outputs & OUTPUT.matOn) !== 0;',
     replace: 'const byMat = true;',
-    foundBy: {
-      file: 'tests/unit/root-zone-heat.test.ts',
-      test: 'by a warm room or the sun is none of the mat, and holds no heat off',
-    },
+    foundBy: { file: ORDINARY, test: 'is said once in a week of warm days and a transplant' },
   },
   {
     sentence: 'Mains cuts are no faults of the board, however often they come.',
@@ -116,7 +130,10 @@ export const HEAT: readonly PlantedBug[] = [
     file: 'firmware/guard/limits.ts',
     find: 'tooWarmMs: 2 * HOUR_MS,',
     replace: 'tooWarmMs: 5 * HOUR_MS,',
-    foundBy: { file: BAND, test: 'is too warm after two hours more than 2 K above it' },
+    foundBy: {
+      file: BAND,
+      test: 'by more than 2 K above it is said after two hours, and not before',
+    },
   },
   {
     sentence: 'A root zone more than 2 K below its band for an hour is said.',
@@ -125,7 +142,7 @@ export const HEAT: readonly PlantedBug[] = [
     replace: 'bandBeyondK: 4,',
     foundBy: {
       file: BAND,
-      test: 'is too cold after an hour more than 2 K below it, and not before',
+      test: 'by more than 2 K below it is said after an hour, and not before',
     },
   },
   {
@@ -134,21 +151,24 @@ export const HEAT: readonly PlantedBug[] = [
     file: 'firmware/guard/band-watch.ts',
     find: 'return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];',
     replace: 'return [this.#cold.judge(cold, dtMs)];',
-    foundBy: { file: ORDINARY, test: 'is said as too warm where the room forbids the band' },
+    foundBy: { file: BAND, test: 'is said as too warm where the room forbids the band' },
   },
   {
     sentence: 'A power cut that left it cold is said minutes after it.',
     file: 'firmware/guard/band-watch.ts',
     find: 'if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();',
     replace: '',
-    foundBy: { file: ORDINARY, test: 'is said as too cold minutes after a day without power' },
+    foundBy: { file: BAND, test: 'is said as too cold minutes after a day without power' },
   },
   {
     sentence: 'It is not over because the tray was taken away.',
     file: 'firmware/guard/band-watch.ts',
     find: 'if (!this.#present) this.#forget();',
     replace: 'this.#present = false;',
-    foundBy: { file: BAND, test: 'is not over because the tray was taken away' },
+    foundBy: {
+      file: BAND,
+      test: 'is so still when the tray comes back that was taken away for two hours',
+    },
   },
   {
     sentence: 'What to do about warmth is to raise the lamp and open the vents: a mat cannot cool.',
@@ -162,7 +182,7 @@ export const HEAT: readonly PlantedBug[] = [
     file: 'firmware/tray/tray.ts',
     find: '{ forMs, beforeC: this.#beforeC, afterC: this.#afterC } : null',
     replace: '{ forMs, beforeC: this.#beforeC, afterC: this.#beforeC } : null',
-    foundBy: { file: ORDINARY, test: 'and the status tells how long and how cold it was' },
+    foundBy: { file: BAND, test: 'and the status tells how long and how cold it was' },
   },
   {
     sentence: 'Seen takes what is over off the list.',
@@ -190,8 +210,8 @@ export const HEAT: readonly PlantedBug[] = [
     find: "endText(report, 'over', nowMs)",
     replace: "'returned'",
     foundBy: {
-      file: 'tests/unit/alarm-words.test.ts',
-      test: 'that has ended says since when, and how to take it off the list',
+      file: PROGRAM,
+      test: 'says that it is over, since when, and how it goes off the list',
     },
   },
   {
@@ -257,9 +277,6 @@ export const HEAT: readonly PlantedBug[] = [
     file: 'cli/calibration/pump.ts',
     find: 'cvPercent > previous.cvPercent + LIMITS.cvWorsePercent && !evenIfWorse',
     replace: 'cvPercent > previous.cvPercent + 9 * LIMITS.cvWorsePercent && !evenIfWorse',
-    foundBy: {
-      file: 'tests/unit/calibration-pump.test.ts',
-      test: 'that scatters more than the one in use is refused',
-    },
+    foundBy: { file: PROGRAM, test: 'is refused, and the old one stays, unless it is meant' },
   },
 ];

@@ -1,12 +1,14 @@
 /** Weight that tells the truth. */
 import type { PlantedBug } from './bug';
 
-const GROWTH = 'tests/unit/growth.test.ts';
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const PUT_RIGHT = 'tests/simulation/put-right.test.ts';
 const DOSES = 'tests/simulation/guard-rows-doses.test.ts';
 const WEIGHTS = 'tests/simulation/known-weights.test.ts';
-const WATER = 'tests/unit/water-watch.test.ts';
+const PLANTS = 'tests/simulation/plants-on-the-scale.test.ts';
+const PUMP = 'tests/simulation/pump-by-its-doses.test.ts';
+const OVER_RESTARTS = 'tests/simulation/alarms-over-restarts.test.ts';
+const WEIGHED_BY_DRAINING = 'and weighed when the tray is watered by hand until it drains';
 const NO_SUCH_WEIGHT =
   'is refused: a dry tray lighter than its wool or full of water, a soaked one over cell or wool';
 
@@ -23,34 +25,28 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/drainage.ts',
     find: 'return drainedG >= LIMITS.leastG ?',
     replace: 'return drainedG < LIMITS.leastG ?',
-    foundBy: {
-      file: 'tests/unit/drainage.test.ts',
-      test: 'until it drains tells its container capacity within the hour',
-    },
+    foundBy: { file: PLANTS, test: WEIGHED_BY_DRAINING },
   },
   {
     sentence: 'A tray that was not filled tells nothing of its plants.',
     file: 'firmware/control/growth.ts',
     find: 'if (!(gainG >= -LIMITS.lessShare * waterG)',
     replace: 'if (!(gainG >= -waterG)',
-    foundBy: { file: GROWTH, test: 'are not read from two soaks on one day, from a loss' },
+    foundBy: { file: WEIGHTS, test: 'and was not filled tells nothing of its plants' },
   },
   {
     sentence: 'Between two such weights the plants grow on at their pace.',
     file: 'firmware/control/growth.ts',
     find: 'const g = Math.min(gPerMs * sinceMs, mostG);',
     replace: 'const g = 0;',
-    foundBy: { file: GROWTH, test: 'are what the same pieces hold more than the last time' },
+    foundBy: { file: WEIGHTS, test: 'has its plants grow on at the pace that was weighed' },
   },
   {
     sentence: 'What they have gained is told with how sure that is.',
     file: 'firmware/control/growth.ts',
     find: 'return { g, offG: g * LIMITS.usualOffShare };',
     replace: 'return { g, offG: 0 };',
-    foundBy: {
-      file: GROWTH,
-      test: 'until they were weighed weigh what usual ones of their age do',
-    },
+    foundBy: { file: PLANTS, test: WEIGHED_BY_DRAINING },
   },
   {
     sentence: 'Doses and rescue go by the weight without the plants.',
@@ -128,7 +124,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/limits.ts',
     find: 'stepMax: 0.05,',
     replace: 'stepMax: 0.5,',
-    foundBy: { file: 'tests/unit/pump-trim.test.ts', test: 'is judged worn by no single dose' },
+    foundBy: { file: PUMP, test: 'is moved by no single dose by more than a twentieth' },
   },
   {
     sentence: "It is kept apart from the grower's calibration, which begins it anew.",
@@ -145,14 +141,14 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/pump-trim.ts',
     find: 'Math.abs(share - 1) >= LIMITS.offShare - backShare || ',
     replace: '',
-    foundBy: { file: WATER, test: 'is said at 80 %, while its doses are still seen' },
+    foundBy: { file: DOSES, test: 'a tube that gives 80 % is told while its doses are still seen' },
   },
   {
     sentence: 'Air in the tube shows as scatter.',
     file: 'firmware/control/pump-trim.ts',
     find: ' || scatter >= LIMITS.scatterShare - backShare',
     replace: '',
-    foundBy: { file: WATER, test: 'is said when doses differ much from one to the next' },
+    foundBy: { file: PUMP, test: 'scatters where air is in the tube' },
   },
   {
     sentence: 'The pump is asked to be calibrated by no calendar.',
@@ -160,7 +156,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: 'function isOld({ nowUnixMs, scaleUnixMs }: CalibrationAges): boolean {\n  return (\n',
     replace:
       'function isOld({ nowUnixMs, scaleUnixMs, pumpUnixMs }: CalibrationAges): boolean {\n  if (nowUnixMs - (pumpUnixMs ?? nowUnixMs) > 30 * 86_400_000) return true;\n  return (\n',
-    foundBy: { file: WATER, test: 'grows old: the scale by the calendar' },
+    foundBy: { file: PUMP, test: 'is asked to be calibrated by no calendar' },
   },
   {
     sentence: "A dry weight below the wool's own is refused.",
@@ -215,7 +211,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/guard/water-watch.ts',
     find: "condition('water-held', this.#heldMs >= LIMITS.waterHeldMs, reason),",
     replace: "condition('water-held', this.#heldMs >= LIMITS.waterHeldMs),",
-    foundBy: { file: WATER, test: 'says what holds it' },
+    foundBy: { file: OVER_RESTARTS, test: 'is an alarm that names them' },
   },
   {
     sentence: 'It is an alarm though the power is cut every few hours.',
@@ -223,7 +219,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: ': tray.run.service.waterHeldMs,',
     replace: ': 0,',
     foundBy: {
-      file: 'tests/simulation/alarms-over-restarts.test.ts',
+      file: OVER_RESTARTS,
       test: 'is an alarm in half a day though the power is cut every few hours',
     },
   },
@@ -232,7 +228,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/guard/water-watch.ts',
     find: "condition('calibration-missing', this.#lackingMs > waitMs),",
     replace: "condition('calibration-missing', waters(stage) && this.#lackingMs > waitMs),",
-    foundBy: { file: WATER, test: 'is asked for within half a day in a hold too' },
+    foundBy: { file: PUT_RIGHT, test: 'where the stage after the transplant is itself a hold' },
   },
   {
     sentence: 'A tray that is not on its scale is told.',

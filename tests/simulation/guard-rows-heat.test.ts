@@ -1,10 +1,11 @@
 /** What the guard finds of the heat: probes that lie, a root zone or a mat that is too hot; and the night band. */
 import { describe, expect, it } from 'vitest';
+import { MAT } from '../../firmware/bench/plant/thermal';
 import { LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { profileWith, sownTray, stateOfAlarm } from './scenes';
+import { changesOf, profileWith, sownTray, stateOfAlarm } from './scenes';
 
 /** Runs on until an alarm stands; what is really so in the root zone then, degrees Celsius. */
 function rootZoneAtAlarm(grower: Grower, alarm: string, limitMs: number): number {
@@ -179,6 +180,77 @@ describe('a mat that is too hot', () => {
     grower.bench.run(HOUR_MS);
     expect(grower.status().heat.heldBy).toBe('mat-hot');
     expect(stateOfAlarm(grower, 'mat-hot')).toBe('latched-unaccepted');
+  });
+});
+
+describe('a mat in order', () => {
+  it('that only holds its own as the lamp is raised, and then switched off, is not called dead', () => {
+    const grower = sownTray({}, { room: { meanC: 12 } });
+    const { bench } = grower;
+    bench.run(8 * HOUR_MS);
+    bench.hand.hangLamp(2);
+    bench.run(4 * HOUR_MS);
+    bench.hand.switchLamp('off');
+    bench.run(8 * HOUR_MS);
+    // It is on all the time, and the root zone falls short of the band all the same.
+    expect(grower.status().heat.on).toBe(true);
+    expect(grower.status().heat.rootZoneC).toBeLessThan(26);
+    expect(changesOf(grower, 'mat-no-effect')).toEqual([]);
+    expect(changesOf(grower, 'probe-suspect')).toEqual([]);
+  });
+
+  /** A tray that lies wet on its mat: the heat goes over so well that the mat is hardly the warmer. */
+  const WET = { fluxWM2: 120, contactWM2K: 250 };
+
+  it('is not called dead in cold nights under a tray that lies wet on it', () => {
+    const grower = sownTray({}, { room: { meanC: 12 }, mat: WET });
+    grower.bench.run(2 * DAY_MS);
+    const { on, matC, rootZoneC } = grower.status().heat;
+    expect(on).toBe(true);
+    expect((matC ?? 0) - (rootZoneC ?? 0)).toBeLessThan(0.5);
+    expect(changesOf(grower, 'mat-no-effect')).toEqual([]);
+  });
+
+  it('is not called stuck where a room warmer than the band sends its heat through it', () => {
+    // An open lid keeps the wool cooler than the room; the mat lies on a bare shelf, and the tray not flat on it.
+    const grower = sownTray(
+      { hold: { band: { lowC: 20, highC: 20.5 } } },
+      {
+        room: { meanC: 24, swingK: 7, weatherK: 0.2 },
+        mat: { contactWM2K: 15, undersideWM2K: 8 },
+      },
+    );
+    const { bench } = grower;
+    bench.hand.setLid('off');
+    let warmestK = 0;
+    for (let hour = 0; hour < 24; hour++) {
+      bench.run(HOUR_MS);
+      const { on, matC, rootZoneC } = grower.status().heat;
+      if (!on) warmestK = Math.max(warmestK, (matC ?? 0) - (rootZoneC ?? 0));
+    }
+    expect(warmestK).toBeGreaterThan(1);
+    expect(changesOf(grower, 'mat-stuck-on')).toEqual([]);
+  });
+});
+
+describe('a mat that gives no heat', () => {
+  it.each([
+    ['flat on it', MAT.contactWM2K],
+    ['wet on it', 250],
+  ])('is told within the hour that it should begin to, the tray lying %s', (_, contactWM2K) => {
+    const grower = sownTray({ feed: { band: { lowC: 29, highC: 30 } } }, { mat: { contactWM2K } });
+    grower.bench.fault('mat-dead');
+    grower.call('stage.next', {});
+    grower.bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'mat-no-effect')).toBe('unaccepted');
+  });
+
+  it('is told where it dies in the middle of a cold night', () => {
+    const grower = sownTray({}, { room: { meanC: 12 } });
+    expect(grower.status().heat.on).toBe(true);
+    grower.bench.fault('mat-dead');
+    grower.bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'mat-no-effect')).toBe('unaccepted');
   });
 });
 

@@ -1,18 +1,39 @@
 /** What marks and matting say of the known weights. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, Grower, MINUTE_MS } from './grower';
-import { profileWith, sownTray } from './scenes';
+import { doses, profileWith, sownTray } from './scenes';
 
 describe('a tray that is marked soaked again', () => {
-  it('weighs more by its plants, and not by more water: dry it would weigh as much more', () => {
+  /** Four days later it weighs so much more, g. What it weighed before, and after. */
+  function soakedAgain(moreG: number) {
     const grower = sownTray();
     grower.bench.run(4 * DAY_MS);
     const { capacityG, dryG } = grower.status().water;
     if (capacityG === null || dryG === null) throw new Error('the weights are unknown');
-    grower.call('mark.set', { mark: 'soaked', trayG: capacityG + 100 });
-    const after = grower.status().water;
+    grower.call('mark.set', { mark: 'soaked', trayG: capacityG + moreG });
+    return { grower, capacityG, dryG, after: grower.status().water };
+  }
+
+  it('weighs more by its plants, and not by more water: dry it would weigh as much more', () => {
+    const { capacityG, dryG, after } = soakedAgain(100);
     expect(after.capacityG).toBeCloseTo(capacityG + 100, 1);
     expect(after.dryG).toBeCloseTo(dryG + 100, 1);
+  });
+
+  it('has its plants grow on at the pace that was weighed', () => {
+    const { grower, after } = soakedAgain(100);
+    expect(after.grownG).toBeLessThan(1);
+    grower.bench.run(DAY_MS);
+    // 100 g in the five days since it was soaked the first time.
+    const { grownG, grownOffG } = grower.status().water;
+    expect(Math.abs(grownG - 100 / 4.85)).toBeLessThan(1);
+    expect(grownOffG).toBeGreaterThan(5);
+  });
+
+  it('and was not filled tells nothing of its plants: dry it weighs what it did', () => {
+    const { capacityG, dryG, after } = soakedAgain(-100);
+    expect(after.capacityG).toBeCloseTo(capacityG - 100, 1);
+    expect(after.dryG).toBeCloseTo(dryG, 1);
   });
 });
 
@@ -49,6 +70,18 @@ describe('matting under the plugs', () => {
     const grower = soaked(onMatting());
     grower.call('mark.set', { mark: 'soaked' });
     expect(Math.abs(offG(grower))).toBeLessThan(30);
+  });
+
+  it('takes no dose that is too small to wet it through, little as may be missing', () => {
+    const grower = new Grower({ under: MATTING });
+    // From start to stop share 80 ml are missing; of less than 120 ml not every plug gets any.
+    grower.commission(profileWith({ profile: { spread: MATTING }, watering: { doseMl: 150 } }));
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.hand.setLid('off');
+    grower.bench.run(2 * DAY_MS);
+    const plannedMl = doses(grower).map((dose) => dose.plannedMl);
+    expect(plannedMl.length).toBeGreaterThan(2);
+    expect(Math.min(...plannedMl)).toBeGreaterThanOrEqual(120);
   });
 
   it('stays when plugs go: what is left is reckoned rightly, and dries back as it does', () => {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Profile } from '../../shared/profile/profile';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { doses, profileWith, runToDose } from './scenes';
+import { doses, profileWith, runToDose, sownTray, stateOfAlarm } from './scenes';
 
 const AT_ONCE = { byS: 0, stopShare: 0.02 };
 
@@ -126,6 +126,62 @@ describe('the water a stage opens with', () => {
     bench.run(DAY_MS);
     expect(grower.alarms()).toContain('dose-not-seen');
     expect(grower.alarms()).not.toContain('feed-late');
+  });
+});
+
+describe('the water a stage opens with on a tray that has dried', () => {
+  /** Dried to 5 % with the lid off, and marked emerged: it opens up to 1 %, and would itself stop at 6 %. */
+  function driedTray(maxDayMl = 400): Grower {
+    const grower = sownTray({
+      feed: { opening: { byS: 0, stopShare: 0.01 } },
+      watering: { startShare: 0.2, stopShare: 0.06, maxDayMl },
+    });
+    const { bench } = grower;
+    bench.hand.setLid('off');
+    expect(bench.runUntil(() => bench.state().tray.dryBackShare > 0.05, DAY_MS)).toBe(true);
+    grower.call('mark.set', { mark: 'emerged' });
+    return grower;
+  }
+
+  it('is a whole dose first, and goes on up to the share it opens to', () => {
+    const grower = driedTray();
+    grower.bench.run(HOUR_MS);
+    const given = doses(grower);
+    expect(given[0]?.plannedMl).toBeCloseTo(40, 1);
+    expect(new Set(given.map(({ reason }) => reason))).toEqual(new Set(['opening']));
+    // Half a dose would be missing for another.
+    expect(grower.bench.state().tray.dryBackShare).toBeLessThan(0.01 + 20 / 4_064 + 0.004);
+  });
+
+  it('is given up to the cap of a day and no further, however much is missing', () => {
+    const grower = driedTray(100);
+    grower.bench.run(4 * HOUR_MS);
+    expect(doses(grower).map(({ reason }) => reason)).toEqual(['opening', 'opening']);
+    expect(grower.bench.state().pump.deliveredMl).toBeLessThan(100);
+    expect(stateOfAlarm(grower, 'day-cap-reached')).toBe('unaccepted');
+  });
+
+  it('is seen on the scale though the seedlings are counted in from the mark on: they are none of its gain', () => {
+    const grower = driedTray();
+    expect(grower.status().water.grownG).toBe(0);
+    grower.bench.run(7 * MINUTE_MS);
+    // Five of its 40 ml fill the tube.
+    expect(doses(grower)).toMatchObject([{ reason: 'opening', verdict: 'seen' }]);
+    expect(doses(grower)[0]?.gainedG).toBeGreaterThan(30);
+    expect(grower.status().water.grownG).toBeGreaterThan(5);
+  });
+});
+
+describe('the feed ahead', () => {
+  it('is told from emergence on, counted down after it, and no more once it has come', () => {
+    const grower = sownTray({ feed: { opening: { byS: 86_400, stopShare: 0.02 } } });
+    const ahead = () => grower.status().water.feedAhead;
+    expect(ahead()).toEqual({ from: 'emergence', inS: 86_400 });
+    grower.call('mark.set', { mark: 'emerged' });
+    grower.bench.run(18 * HOUR_MS);
+    expect(ahead()).toEqual({ from: 'now', inS: 6 * 3_600 });
+    grower.bench.run(7 * HOUR_MS);
+    expect(ahead()).toBe(null);
   });
 });
 

@@ -1,7 +1,7 @@
 /** Put right means right again: when the cause is gone, heat and water return by themselves, or are asked for. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
-import { changesOf, doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { changesOf, doses, profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 /** Dry-back by what is really in the wool. */
 function trueDryBack({ bench }: Grower): number {
@@ -244,6 +244,29 @@ describe('a leak slower than a fall of 40 g in ten minutes', () => {
 });
 
 describe('weights that nobody knows', () => {
+  it('are asked for within half a day where the stage after the transplant is itself a hold', () => {
+    const profile = profileWith({ feed: { opening: { byS: 86_400, stopShare: 0.02 } } });
+    const [hold, feed] = profile.stages;
+    if (hold === undefined || feed === undefined) throw new Error('the test profile has changed');
+    const settle = { ...hold, name: 'settle', end: { afterS: 3 * 86_400, mark: null } };
+    const grower = new Grower();
+    grower.commission({
+      ...profile,
+      stages: [
+        { ...hold, end: { afterS: 0, mark: 'transplanted' } },
+        settle,
+        { ...feed, name: 'blocks' },
+      ],
+    });
+    grower.call('mark.set', { mark: 'transplanted' });
+    grower.bench.hand.transplant();
+    grower.bench.run(11 * HOUR_MS);
+    expect(grower.status().stage?.name).toBe('settle');
+    expect(stateOfAlarm(grower, 'calibration-missing')).toBe('normal');
+    grower.bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'calibration-missing')).toBe('unaccepted');
+  });
+
   it('are asked for within half a day, in a hold too: transplanted and not marked soaked', () => {
     const grower = wateredTray();
     const { bench } = grower;

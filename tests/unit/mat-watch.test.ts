@@ -95,6 +95,20 @@ describe('a mat that is on', () => {
     expect(course.found).toEqual([]);
   });
 
+  it('has had its effect where it warmed the wool, though now it only holds its own', () => {
+    const course = heating();
+    course.pass(120, 22, 25, { matOverK: 0.2 });
+    course.pass(EFFECT_MIN + 60, 25, 24.5, { matOverK: 0.2 });
+    expect(course.found).not.toContain('mat-no-effect');
+  });
+
+  it('is dead where it was clearly warmer than the wool and no longer is', () => {
+    const course = heating();
+    course.pass(120, 22, 25, { matOverK: 2 * GUARD_LIMITS.warmMatK });
+    course.pass(EFFECT_MIN + 60, 25, 24, { matOverK: 0 });
+    expect(course.found).toContain('mat-no-effect');
+  });
+
   it('that is itself warm is not dead, however little the wool shows of it', () => {
     const course = heating();
     course.pass(EFFECT_MIN + 10, 22, 22, { matOverK: GUARD_LIMITS.warmMatK + 0.1 });

@@ -1,7 +1,7 @@
 /** A crop on a grower's screen: each number with the number of its source. */
 import { MS_CM_PER_MG_L_N } from '../../shared/crops/ladder';
 import type { Crop, CropStage, TrialRow, Trials } from '../../shared/crops/library/crop';
-import { emergence, noGerminationBy } from '../../shared/crops/library/emergence';
+import { emergence, noGerminationBy, printedDays } from '../../shared/crops/library/emergence';
 import type { Context } from '../context';
 import { type Column, type Fact, facts, indented, table, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
@@ -74,7 +74,7 @@ export function atText(crop: Crop, atC: number, full: boolean, screen: Screen): 
   const { days, estimates, normal } = forecast.value;
   const list: Fact[] = estimates.map(({ by, source, low, high }) => ({
     label: by === 'trials' ? 'By trials' : 'By thermal time',
-    value: `${daysText({ low, high })} [${cited.number(source)}]`,
+    value: `${daysText(printedDays({ low, high }))} [${cited.number(source)}]`,
   }));
   if (normal !== null) {
     const percent = (normal.share * 100).toFixed(0);
@@ -83,7 +83,7 @@ export function atText(crop: Crop, atC: number, full: boolean, screen: Screen): 
       value: `${percent} of 100 [${cited.number(normal.source)}]`,
     });
   }
-  const head = `With the root zone at ${where} ${crop.name} seed is up in ${daysText(days)}.`;
+  const head = `With the root zone at ${where} ${crop.name} seed is up in ${daysText(printedDays(days))}.`;
   return [
     `${wrap(head, style.width)}\n${facts(list, style, 2)}`,
     sourcesText(cited, full, screen),

@@ -1,6 +1,6 @@
 /** A crop in a line: what it comes up best at, how soon, and when it is transplanted. Pure. */
 import type { Crop, CropStageName, Range } from '../../shared/crops/library/crop';
-import { emergence } from '../../shared/crops/library/emergence';
+import { emergence, printedDays } from '../../shared/crops/library/emergence';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { over } from './ranges';
 
@@ -32,7 +32,7 @@ function startOf(crop: Crop): Range | null {
 export function startDays(crop: Crop, atC: number): Range | null {
   if (crop.rooting !== null) return over(crop.rooting.rootsDays);
   const forecast = emergence(crop, atC);
-  return forecast.ok ? forecast.value.days : null;
+  return forecast.ok ? printedDays(forecast.value.days) : null;
 }
 
 export function summaryOf(crop: Crop): CropSummary {

@@ -1,6 +1,7 @@
 /** A plan as a page for the wall: what it comes to, then day by day. */
 
 import type { Crop, Range } from '../../shared/crops/library/crop';
+import { printedDays } from '../../shared/crops/library/emergence';
 import type { PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
@@ -60,7 +61,8 @@ const sources = ({ said }: Pace): string =>
   said
     .map(({ low, high, source, by }) => {
       const how = by === 'thermal-time' ? ', by thermal time' : '';
-      return `${source}${how} ${daysText({ low, high })}`;
+      const days = by === 'table' ? { low, high } : printedDays({ low, high });
+      return `${source}${how} ${daysText(days)}`;
     })
     .join('; ');
 

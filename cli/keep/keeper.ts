@@ -14,9 +14,12 @@ import type { TrayWatch } from './tray/watch';
 import { type MorningTray, morningOf } from './words/morning';
 import { toldOf } from './words/told';
 
+/** What a keeper wants of the watch of a tray. */
+type Watched = Pick<TrayWatch, 'plan' | 'live' | 'look' | 'clockMoved'>;
+
 export interface KeeperParts {
   readonly plan: KeepPlan;
-  readonly watches: readonly TrayWatch[];
+  readonly watches: readonly Watched[];
   readonly outbox: Outbox;
   readonly postman: Postman;
   readonly now: () => number;
@@ -76,7 +79,7 @@ export class Keeper {
   }
 
   /** A tray that answers slowly is looked at in its own time: the others do not wait for it. */
-  async #lookAtAll(watches: readonly TrayWatch[]): Promise<void> {
+  async #lookAtAll(watches: readonly Watched[]): Promise<void> {
     const looks = Promise.all(watches.map((watch) => watch.look()));
     try {
       const late = (): Error => new Late();

@@ -15,6 +15,7 @@ import {
 import { tryLock } from '../../shared/host/lock';
 import type { Hello } from '../../shared/link/methods';
 import { refused } from '../failure';
+import { LinkError } from '../link/client';
 import { type Relay, relayPort } from './share/relay';
 
 /** A second keeper is refused with the number of the first. */
@@ -31,7 +32,8 @@ export class Claims {
   readonly #place = makeMeetingPlace();
   readonly #releases: (() => void)[] = [];
   readonly #relays = new Map<string, Relay>();
-  readonly #boards = new Set<string>();
+  /** The tray that each controller was found at. */
+  readonly #boards = new Map<string, string>();
   #server: Server | null = null;
 
   /** Takes the keeper's name. Refused while another one runs under it. */
@@ -48,10 +50,17 @@ export class Claims {
   }
 
   /** Takes the controller that answers: it has two doors, and a second keeper may stand at the other one. */
-  takeBoard({ boardId }: Hello): void {
-    if (this.#boards.has(boardId)) return;
+  takeBoard(tray: string, { boardId }: Hello): void {
+    const holder = this.#boards.get(boardId);
+    if (holder === tray) return;
+    if (holder !== undefined) {
+      throw new LinkError(
+        'not-ours',
+        `The controller ${boardId} that answers for ${tray} is that of ${holder}: one of the two ports is wrong.`,
+      );
+    }
     this.#take(boardLock(this.#place, boardId), `Controller ${boardId}`);
-    this.#boards.add(boardId);
+    this.#boards.set(boardId, tray);
   }
 
   /** Answers each who asks with one line of `tell()`. */

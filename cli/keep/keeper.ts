@@ -10,7 +10,7 @@ import type { Delivery, Message } from './outbox/state';
 import type { DoorState, Postman } from './postman';
 import { type Detail, dayOf, detailOf, type Kept, NO_DETAIL } from './tray/detail';
 import { type Viewed, viewOf } from './tray/view';
-import type { TrayWatch } from './tray/watch';
+import type { Live, TrayWatch } from './tray/watch';
 import { type MorningTray, morningOf } from './words/morning';
 import { toldOf } from './words/told';
 
@@ -99,7 +99,7 @@ export class Keeper {
       decision.due.length > 0 || decision.morning || changed(outbox.memory, decision.memory);
     if (!isNews) return;
     const added = [
-      ...decision.due.flatMap((due) => this.#deliveries(due, decision, viewed, nowMs)),
+      ...decision.due.flatMap((due) => this.#deliveries(due, decision, nowMs)),
       ...(decision.morning ? this.#morning(memory, decision, nowMs) : []),
     ];
     const withdrawn = madeNeedless(outbox.pending, added, nowMs);
@@ -158,12 +158,15 @@ export class Keeper {
     );
   }
 
-  #deliveries(
-    due: Due,
-    { memory }: Decision,
-    viewed: readonly Viewed[],
-    nowMs: number,
-  ): readonly Delivery[] {
+  /** What its journal adds for a message, at whose end the tray may be well again. */
+  #detailFor(tray: string, live: Live | undefined, nowMs: number): Detail {
+    if (live === undefined || live.life === null) return NO_DETAIL;
+    const { life, profiles, status } = live;
+    const { units } = this.parts.plan;
+    return this.#detailOf(tray, { life, profiles, status, units, nowMs: nowAt(live, nowMs) });
+  }
+
+  #deliveries(due: Due, { memory }: Decision, nowMs: number): readonly Delivery[] {
     const { plan, watches } = this.parts;
     const isOwn = due.tray === this.ownName;
     const watch = watches.find((one) => one.plan.name === due.tray);
@@ -173,10 +176,10 @@ export class Keeper {
       ? failing.map(({ door, why }) => `${door}: ${why ?? ''}`).join('\n')
       : (watch?.live.lost?.message ?? '');
     const told = toldOf(due, {
-      ...{ units: plan.units, nowMs: watch?.live.trayMs ?? nowMs, besides },
+      ...{ units: plan.units, nowMs: nowAt(watch?.live, nowMs), besides },
       status: watch?.live.status ?? null,
-      detail: viewed.find(({ view }) => view.tray === due.tray)?.detail ?? NO_DETAIL,
-      port: watch?.live.port ?? null,
+      detail: this.#detailFor(due.tray, watch?.live, nowMs),
+      port: watches.length > 1 ? (watch?.live.port ?? null) : null,
     });
     const message: Message = {
       id: `${memory.keeper}-${due.number}`,
@@ -233,6 +236,12 @@ export class Keeper {
     if (trouble === null && this.#saidDisk) say('The outbox can be written again.');
     this.#saidDisk = trouble !== null;
   }
+}
+
+/** The time at a tray: on a bench it may be another than here, and while it is silent it goes on. */
+function nowAt(live: Live | undefined, nowMs: number): number {
+  const { trayMs = null, heardMs = null } = live ?? {};
+  return trayMs === null || heardMs === null ? nowMs : trayMs + (nowMs - heardMs);
 }
 
 /** Whether there is anything to keep. */

@@ -65,7 +65,7 @@ export async function startKeeping(
       new TrayWatch(tray, {
         ...{ world, store, say, steadyMs },
         share: (port) => claims.sharePort(port),
-        claim: (hello) => claims.takeBoard(hello),
+        claim: (name, hello) => claims.takeBoard(name, hello),
       }),
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));

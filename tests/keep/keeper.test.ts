@@ -13,8 +13,8 @@ afterEach(async () => {
 });
 
 /** A tray in service. */
-function trayInUse(): Grower {
-  const grower = new Grower();
+function trayInUse(seed: number): Grower {
+  const grower = new Grower({ seed });
   grower.commission(TEST_PROFILE);
   grower.call('mark.set', { mark: 'refilled', volumeMl: 2500, feedEc: 0.8 });
   grower.bench.run(2 * HOUR_MS);
@@ -22,7 +22,7 @@ function trayInUse(): Grower {
 }
 
 async function roomOf(names: readonly string[], disk?: OutboxDisk) {
-  const trays = Object.fromEntries(names.map((name) => [name, trayInUse()]));
+  const trays = Object.fromEntries(names.map((name, i) => [name, trayInUse(i + 1)]));
   const room = new Room({ trays, tells: [tell('Ann', 'hook')], ...(disk ? { disk } : {}) });
   const receiver = await Receiver.start();
   const url = new Secret(receiver.url);

@@ -1,10 +1,9 @@
 /** The built keeper as a grower runs it: it shares its ports, refuses a second one, and outlives kill -9. */
 import type { ChildProcess } from 'node:child_process';
 import { chmodSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
-import { connect, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { json, type ProcessBench, Program, unwrapped } from '../cli/program';
 import { FRESH_SEED } from '../properties';
 import { Receiver } from './servers';
@@ -14,7 +13,8 @@ let bench: ProcessBench;
 let receiver: Receiver;
 beforeAll(async () => {
   program = await Program.built();
-  bench = await program.startBench();
+  // USB and UART0 each at a port of its own, for one program at a time.
+  bench = await program.startBench('--listen-uart', '0');
   receiver = await Receiver.start();
   await bench.wait(60);
   writeFileSync(join(program.home, 'secret'), 'hook-secret\n', { mode: 0o600 });
@@ -42,9 +42,15 @@ tell:
   return path;
 }
 
+const keepers: ChildProcess[] = [];
+afterEach(() => {
+  for (const keeper of keepers.splice(0)) keeper.kill('SIGKILL');
+});
+
 /** A keeper that runs, once it has looked at its trays. */
 async function started(file: string): Promise<ChildProcess> {
   const child = program.spawn(['--json', 'keep', 'start', file, '--until-stdin-closes']);
+  keepers.push(child);
   await new Promise<void>((resolve, reject) => {
     child.once('exit', (code) => reject(new Error(`the keeper ended with ${code}`)));
     if (child.stdout !== null)
@@ -61,27 +67,15 @@ function stopped(child: ChildProcess): Promise<number | null> {
   });
 }
 
-/** Holds a door of the bench as another program does. */
-async function hold(): Promise<Socket> {
-  const socket = connect(Number(bench.at.link.replace(/^.*:/, '')), '127.0.0.1');
-  await new Promise((resolve) => socket.once('connect', resolve));
-  return socket;
-}
-
 describe('a keeper that runs', () => {
   it('shares its port: other commands go through it, some at a time, and find no port in use', async () => {
     const keeper = await started(fileOf('shared'));
-    const other = await hold();
     const asked = await Promise.all(
-      ['status', 'alarm list', 'journal pull', 'find'].map((words) =>
+      ['status', 'alarm list', 'mark note a lamp', 'status'].map((words) =>
         program.run(['--json', '--port', bench.at.link, ...words.split(' ')]),
       ),
     );
-    other.destroy();
     expect(asked.map(({ code }) => code)).toEqual([0, 0, 0, 0]);
-    expect(json(asked[3] ?? { code: 0, stdout: '{}', stderr: '' }).result.controllers).toHaveLength(
-      1,
-    );
     const state = await program.run([
       '--json',
       'keep',
@@ -105,7 +99,14 @@ describe('a keeper that runs', () => {
     );
     const second = await program.run(['keep', 'start', fileOf('second')]);
     expect(second.code).toBe(1);
-    expect(unwrapped(second.stderr)).toContain(`another keeper, process ${keeper.pid}`);
+    expect(unwrapped(second.stderr)).toContain(
+      `The port ${bench.at.link} is kept already by another keeper, process ${keeper.pid}`,
+    );
+    const third = await program.run(['keep', 'start', fileOf('third', bench.at.uart ?? '')]);
+    expect(third.code).toBe(1);
+    expect(unwrapped(third.stderr)).toContain(
+      `Controller ${bench.at.boardId} is kept already by another keeper, process ${keeper.pid}`,
+    );
     await stopped(keeper);
   });
 

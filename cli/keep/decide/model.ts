@@ -22,6 +22,21 @@ export const priorityOf = (trouble: Trouble): AlarmPriority =>
 
 export const isAlarm = (trouble: Trouble): trouble is AlarmName => !isKeeperTrouble(trouble);
 
+/**
+ * Alarms that come of each other, for the time before `explain` can tell: a tray that is not heated is cold, and one whose
+ * doses do not come gets dry.
+ */
+const FAMILIES: readonly (readonly Trouble[])[] = [
+  ['mat-no-effect', 'too-cold', 'band-out-of-reach'],
+  ['mat-stuck-on', 'mat-hot', 'root-zone-hot', 'too-warm'],
+  ['dose-not-seen', 'water-held', 'too-dry'],
+  ['scale-silent', 'scale-saturated', 'scale-noisy'],
+];
+
+/** Whether the one may well have come of what the others came of. */
+export const isOfFamily = (trouble: Trouble, others: readonly Trouble[]): boolean =>
+  FAMILIES.some((all) => all.includes(trouble) && others.some((one) => all.includes(one)));
+
 const RANKS: readonly AlarmPriority[] = ['high', 'medium', 'low'];
 /** 0 for the most urgent. */
 export const rankOf = (priority: AlarmPriority): number => RANKS.indexOf(priority);

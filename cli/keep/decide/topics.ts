@@ -2,6 +2,7 @@
 import { MESSAGE_LIMITS } from '../limits';
 import {
   type DueKind,
+  isOfFamily,
   priorityOf,
   type Raised,
   rankOf,
@@ -28,7 +29,9 @@ const canWait = (trouble: Trouble): boolean => rankOf(priorityOf(trouble)) >= MO
 function placeOf(topics: readonly Topic[], trouble: Trouble, causes: Causes): Topic | undefined {
   const cause = causes[trouble];
   const isOfCause = (one: Topic): boolean =>
-    cause !== undefined && one.cause === cause && !canWait(trouble) && one.priority !== 'low';
+    !canWait(trouble) &&
+    one.priority !== 'low' &&
+    (cause === undefined ? isOfFamily(trouble, one.troubles) : one.cause === cause);
   return (
     topics.find(({ closed, troubles }) => !closed && troubles.includes(trouble)) ??
     topics.find((one) => !one.closed && isOfCause(one)) ??

@@ -14,13 +14,12 @@ import { dryUnwateredMs } from '../../forecast/unwatered';
 import { dateEntries } from '../../journal/dating';
 import type { KnownProfiles } from '../../journal/profiles';
 import type { StoredLife } from '../../journal/store';
-import { capitalised } from '../../words/capitalised';
 import type { Trouble } from '../decide/model';
 import { MESSAGE_LIMITS } from '../limits';
 
 /** What `explain` says of a topic. */
 export interface Why {
-  /** `The power was out`. */
+  /** `the power was out`. */
   readonly says: string;
   readonly evidence: readonly string[];
   readonly next: readonly string[];
@@ -57,19 +56,28 @@ export function detailOf(kept: Kept): Detail {
   return {
     causeOf: causesOf(lately),
     whyOf(troubles) {
-      const incident = lately.find(({ alarms }) => alarms.some((one) => troubles.includes(one)));
+      const incident = lately.find((one) => isOf(one, troubles));
       const [best, ...others] = incident?.causes ?? [];
       if (incident === undefined || best === undefined || best.cause === 'not-told') return null;
       const possible = others.filter(({ fit }) => fit === 'possible');
       return {
-        says: capitalised([best, ...possible].map(({ cause }) => CAUSES[cause].says).join('; or ')),
-        evidence: best.speaksFor.map(({ says }) => says(show)),
+        says: [best, ...possible].map(({ cause }) => CAUSES[cause].says).join('; or '),
+        // That the alarm came is what the message is about.
+        evidence: best.speaksFor.map(({ says }) => says(show)).filter((one) => !isAlarmAlone(one)),
         next: stepsFor(story.stand, incident),
       };
     },
     dryAtMs: dryAt(story, kept),
   };
 }
+
+/** Of a tray that was silent a power cut or its restarts tell why. */
+function isOf({ alarms, findings }: Incident, troubles: readonly Trouble[]): boolean {
+  if (!troubles.includes('unheard')) return alarms.some((one) => troubles.includes(one));
+  return findings.some(({ kind }) => kind === 'outage' || kind === 'restarts');
+}
+
+const isAlarmAlone = (says: string): boolean => /^(alarm ".*"|its alarm stands alone)$/.test(says);
 
 function causesOf(incidents: readonly Incident[]): Detail['causeOf'] {
   const told = incidents.flatMap(({ alarms, causes }) => {

@@ -21,8 +21,8 @@ export interface Around {
   readonly store: string;
   /** Makes a port this keeper's, to be shared with the other commands. Throws where another keeper has it. */
   readonly share: (port: string) => Promise<void>;
-  /** The same for the controller that answered there. */
-  readonly claim: (hello: Hello) => void;
+  /** The same for the controller that answered there; throws `LinkError` where another tray of this keeper has it. */
+  readonly claim: (tray: string, hello: Hello) => void;
   readonly say: (text: string) => void;
 }
 
@@ -125,7 +125,7 @@ export class TrayWatch {
           `At ${port} answers controller ${hello.boardId}, and this tray has ${controller}.`,
         );
       }
-      claim(hello);
+      claim(this.plan.name, hello);
       await setClock(client, world);
       this.#know(hello.boardId, port);
       return client;

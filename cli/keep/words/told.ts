@@ -18,7 +18,7 @@ export interface Surroundings {
   /** The last status that was heard. */
   readonly status: Status | null;
   readonly detail: Detail;
-  /** Where the tray is reached; null for the keeper itself. */
+  /** Where the tray is reached, where it has to be said: null for the keeper itself, and for the only tray. */
   readonly port: string | null;
   /** What is known besides, such as what a port says; or empty. */
   readonly besides: string;
@@ -96,10 +96,23 @@ function standingText(
       ...safeText([main, ...others], around),
       ...(around.besides === '' ? [] : [around.besides]),
     ].join('\n'),
-    `Do this:\n${steps.map((step, i) => `${i + 1}. ${step}`).join('\n')}`,
+    `Do this:\n${numbered(steps, around.port)}`,
     ...lastText(main, topic.told, standing, around),
   ].join('\n\n');
 }
+
+/** Commands of advice that talk to a tray. */
+const AT_TRAY =
+  /`(trayward (?:status|alarm|probe|scale|pump|mark|stage|tray|explain|journal pull)\b[^`]*)`/g;
+
+/** Advice with the tray named in its commands, so that they can be typed as they stand. */
+const withPort = (text: string, port: string | null): string =>
+  port === null
+    ? text
+    : text.replace(AT_TRAY, (_, command: string) => `\`${command} --port ${port}\``);
+
+const numbered = (steps: readonly string[], port: string | null): string =>
+  steps.map((step, i) => `${i + 1}. ${withPort(step, port)}`).join('\n');
 
 /** How far off it is now, and what was measured when it came. */
 function farText(trouble: Trouble, around: Surroundings): readonly string[] {
@@ -143,7 +156,7 @@ const whyText = ({
   says,
   evidence,
 }: NonNullable<ReturnType<Detail['whyOf']>>): readonly string[] => [
-  `Likely: ${lowered(says)}.`,
+  `Likely: ${says}.`,
   ...(evidence.length === 0 ? [] : [`What speaks for it: ${evidence.map(lowered).join('; ')}.`]),
 ];
 
@@ -163,6 +176,11 @@ function safeText(
   const { dryAtMs } = detail;
   if (dryAtMs === null || !troubles.some(withoutWater)) return [];
   if (dryAtMs <= nowMs) return ['The wool is too dry for its stage already.'];
+  if (troubles.includes('unheard')) {
+    return [
+      `If it is given no water its wool lasts until ${whenText(dryAtMs, nowMs)}, nine times of ten longer; how warm it stays nobody can say.`,
+    ];
+  }
   return [
     `Safe until ${whenText(dryAtMs, nowMs)}: if no water comes the wool is too dry then, nine times of ten later.`,
   ];
@@ -182,7 +200,7 @@ function lastText(
   if (unseen.length === 0) return [`If it stays so this is told again in ${next}.`];
   const names = unseen.map(({ trouble }) => trouble).join(' ');
   return [
-    `Once you have seen it: \`trayward alarm seen ${names}${port === null ? '' : ` --port ${port}`}\`. Until then this is told again, next in ${next}.`,
+    `Once you have seen it: ${withPort(`\`trayward alarm seen ${names}\``, port)}. Until then this is told again, next in ${next}.`,
   ];
 }
 
@@ -210,6 +228,6 @@ function overText(
     ].join('\n'),
     ...(why === null || why.next.length === 0
       ? []
-      : [`Left to do:\n${why.next.map((step, i) => `${i + 1}. ${step}`).join('\n')}`]),
+      : [`Left to do:\n${numbered(why.next, around.port)}`]),
   ].join('\n\n');
 }

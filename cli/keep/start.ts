@@ -38,6 +38,24 @@ function sayer({ world, quiet }: Context): (text: string) => void {
 
 const steadyMs = (): number => performance.now();
 
+/** What waits for somebody who is no longer in the file would wait for ever. */
+function forgetStrangers(
+  outbox: Outbox,
+  { tells }: KeepPlan,
+  nowMs: number,
+  say: (text: string) => void,
+): void {
+  const lost = outbox.pending.filter(({ tell }) => !tells.some(({ id }) => id === tell));
+  if (lost.length === 0) return;
+  say(`${lost.length} messages for people or doors that are no longer in the file are dropped.`);
+  outbox.decided(
+    outbox.memory,
+    [],
+    lost.map(({ id }) => id),
+    nowMs,
+  );
+}
+
 /** Keeps the trays of `plan` until Ctrl-C, SIGTERM, or the end of standard input where that is wanted. */
 export async function startKeeping(
   context: Context,
@@ -57,6 +75,7 @@ export async function startKeeping(
       `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
     );
   }
+  forgetStrangers(outbox, plan, now(), say);
   const doors = await openDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());

@@ -1,11 +1,13 @@
 /** A keeper of simulated trays, with a webhook on loopback: what people are told, and what not. */
 import { afterEach, describe, expect, it } from 'vitest';
 import { Secret } from '../../cli/keep/config/secret';
+import { type Door, DoorError } from '../../cli/keep/doors/door';
+import { createMailDoor } from '../../cli/keep/doors/mail';
 import { createWebhookDoor } from '../../cli/keep/doors/webhook';
 import type { OutboxDisk } from '../../cli/keep/outbox/disk';
 import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { HOUR_MS, MINUTE_MS, Room, SECOND_MS, tell } from './room';
-import { Receiver } from './servers';
+import { AUTHORITY, MailServer, PASSWORD, Receiver, USER } from './servers';
 
 const ends: (() => unknown)[] = [];
 afterEach(async () => {
@@ -66,7 +68,7 @@ describe('a keeper', () => {
       'still so',
     ]);
     first.call('alarm.accept', { alarm: 'probe-open' });
-    await room.run(3 * HOUR_MS, MINUTE_MS);
+    await room.run(3 * HOUR_MS, 10 * MINUTE_MS);
     expect(receiver.subjects).toHaveLength(2);
     first.bench.fault('probe-open', false);
     first.bench.run(3 * MINUTE_MS);
@@ -109,7 +111,7 @@ describe('a keeper', () => {
 
   it('tells in the morning of each tray, in a line, what it did and what waits', async () => {
     const { room, receiver } = await roomOf(['Pepper', 'Basil']);
-    await room.run(25 * HOUR_MS, 10 * MINUTE_MS);
+    await room.run(25 * HOUR_MS, 30 * MINUTE_MS);
     expect(receiver.subjects).toEqual(['Morning: all well with all 2 trays']);
     expect(textOf(receiver, 0)).toMatch(
       /^Pepper: all well: \d\d\.\d °C to \d\d\.\d °C, not fed, .*next task: .*\n\nBasil: all well: /,
@@ -183,5 +185,42 @@ describe('a keeper', () => {
     expect(new Set(receiver.posts.map(({ headers }) => headers['webhook-id'])).size).toBe(
       receiver.posts.length,
     );
+  });
+
+  it('waits for a mail server that greylists, and then the mail is there once', async () => {
+    const { room, first } = await roomOf(['Pepper']);
+    const server = await MailServer.start({ greylist: 1 });
+    const mail = createMailDoor({
+      ...{ name: 'hook', kind: 'mail', host: 'localhost', port: server.port, security: 'tls' },
+      login: { user: USER, password: new Secret(PASSWORD) },
+      ...{ from: 'trays@example.org', ca: AUTHORITY },
+    });
+    ends.push(
+      () => server.stop(),
+      () => mail.close(),
+    );
+    room.start(new Map([['hook', mail]]));
+    first.bench.fault('probe-open', true);
+    await room.run(MINUTE_MS);
+    expect([server.asked, server.mails.length]).toEqual([1, 0]);
+    await room.run(4 * MINUTE_MS);
+    expect(server.mails.map(({ subject }) => subject)).toEqual(['Pepper: root-zone probe open']);
+  });
+
+  it('tells by its other doors that one has failed for a while, and why', async () => {
+    const { room, receiver, first, doors } = await roomOf(['Pepper']);
+    const refuses: Door = {
+      send: () => Promise.reject(new DoorError('door', 'Its certificate has expired.')),
+      close: async () => {},
+    };
+    const tells = [tell('Ann', 'hook'), tell('Ben', 'mail')];
+    room.start(new Map([...doors, ['mail', refuses]]), tells);
+    first.bench.fault('probe-open', true);
+    await room.run(18 * MINUTE_MS, 30 * SECOND_MS);
+    expect(receiver.subjects).toEqual([
+      'Pepper: root-zone probe open',
+      'Keeper room: messages do not get out',
+    ]);
+    expect(textOf(receiver, 1)).toContain('mail: Its certificate has expired.');
   });
 });

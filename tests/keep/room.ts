@@ -53,8 +53,8 @@ export class Room {
   }
 
   /** Starts a keeper on what an earlier one left on the disk. */
-  start(doors: ReadonlyMap<string, Door>): void {
-    const { trays, tells } = this.options;
+  start(doors: ReadonlyMap<string, Door>, tells = this.options.tells): void {
+    const { trays } = this.options;
     const plan = this.#plan(Object.keys(trays), tells);
     const disk = this.options.disk ?? openOutboxDisk(join(this.store, 'keep'));
     const outbox = Outbox.open(disk, this.nowMs, () => 'keeper');

@@ -117,8 +117,9 @@ it('tells of all that went wrong in a room of eight trays in two weeks, and of n
   }
   const untold: string[] = [];
   let raised = 0;
-  for (const [name, grower] of Object.entries(trays)) {
-    for (const { alarm, atMs } of raisesOf(grower).filter((one) => one.atMs > startMs)) {
+  const raises = new Map(Object.entries(trays).map(([name, one]) => [name, raisesOf(one)]));
+  for (const [name, all] of raises) {
+    for (const { alarm, atMs } of all.filter((one) => one.atMs > startMs)) {
       raised += 1;
       const title = ADVICE[alarm].title.toLowerCase();
       const untilMs = atMs + DAY_MS + HOUR_MS;
@@ -136,12 +137,13 @@ it('tells of all that went wrong in a room of eight trays in two weeks, and of n
   }
   const causeless = told.filter(({ kind, tray, text, madeMs }) => {
     if (!['new', 'again', 'happened', 'worse'].includes(kind) || tray === null) return false;
-    const grower = trays[tray];
-    if (grower === undefined || text.includes(titleOf('unheard').toLowerCase())) return false;
-    return !raisesOf(grower).some(
-      ({ alarm, atMs }) =>
-        text.toLowerCase().includes(ADVICE[alarm].title.toLowerCase()) && atMs <= madeMs,
-    );
+    if (text.includes(titleOf('unheard').toLowerCase())) return false;
+    const told = text.toLowerCase();
+    return !raises
+      .get(tray)
+      ?.some(
+        ({ alarm, atMs }) => told.includes(ADVICE[alarm].title.toLowerCase()) && atMs <= madeMs,
+      );
   });
   const weeks = (TRAYS * DAYS) / 7;
   const own = told.filter(({ kind }) => kind !== 'morning').length;

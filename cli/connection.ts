@@ -30,7 +30,8 @@ async function choosePort(world: World, port: string | null): Promise<string> {
   return only.port;
 }
 
-async function setClock(client: Client, world: World): Promise<void> {
+/** Sets the controller's clock to that of its place, where it is off or was never set. */
+export async function setClock(client: Client, world: Pick<World, 'nowAt'>): Promise<void> {
   const { unixMs } = client.hello;
   const now = await world.nowAt(client.port);
   if (unixMs !== null && Math.abs(unixMs - now) <= CLOCK_TOLERANCE_MS) return;

@@ -142,6 +142,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/alarm'),
   },
   {
+    name: 'keep',
+    summary: 'a keeper for the room: watches all trays, and tells people',
+    load: () => import('./commands/keep'),
+  },
+  {
     name: 'journal',
     summary: 'pull, show and export what happened',
     load: () => import('./commands/journal'),

@@ -16,12 +16,12 @@ export interface SegmentContent {
   readonly damaged: number;
 }
 
-/** All readable entries of a segment, in the order of their sequence. A torn tail is left out. */
-export function readSegment(file: EntryFile): SegmentContent {
+/** Readable entries of a segment, all or the last `most`, in the order of their sequence. A torn tail is left out. */
+export function readSegment(file: EntryFile, most = Number.POSITIVE_INFINITY): SegmentContent {
   const entries: JournalEntry[] = [];
   let damaged = 0;
   const whole = Math.floor(file.size() / ENTRY_BYTES);
-  for (let at = 0; at < whole; at += READ_ENTRIES) {
+  for (let at = Math.max(0, whole - most); at < whole; at += READ_ENTRIES) {
     const count = Math.min(READ_ENTRIES, whole - at);
     const bytes = file.read(at * ENTRY_BYTES, count * ENTRY_BYTES);
     for (let i = 0; i < count; i++) {

@@ -102,6 +102,19 @@ export function readStore(store: string, boardId: string): readonly StoredLife[]
   });
 }
 
+/** The last `most` entries of a controller's newest life; null where none is stored. */
+export function readStoreEnd(store: string, boardId: string, most: number): StoredLife | null {
+  const folder = controllerFolder(store, boardId);
+  const life = lives(folder).at(-1);
+  if (life === undefined) return null;
+  const file = openEntryFile(join(folder, segmentName(life)), false);
+  try {
+    return { life, ...readSegment(file, most) };
+  } finally {
+    file.close();
+  }
+}
+
 /** The controllers that have a journal in the store. */
 export function storedControllers(store: string): readonly StoredController[] {
   if (!existsSync(store)) return [];

@@ -29,6 +29,7 @@ import { CROP_RESULTS } from './crop';
 import { explained } from './explain';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
+import { KEEP_RESULTS, tested } from './keep';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
 import { rehearsal } from './rehearse';
@@ -197,6 +198,17 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   'alarm seen': [z.object({ alarms: z.array(alarmReport).describe('as they are now') })],
   'alarm mended': [alarmReport],
   'alarm shelve': [alarmReport],
+  'keep check': [
+    z.object({
+      name: text,
+      trays: number,
+      doors: number,
+      people: number,
+      warnings: z.array(sourceProblem),
+    }),
+    z.object({ example: text }).describe('with --example'),
+  ],
+  ...KEEP_RESULTS,
   'journal pull': [
     z.object({
       boardId: text,
@@ -245,5 +257,7 @@ export const WATCH_LINES: readonly z.ZodType[] = [
 /** `error.details`, by `error.reason`. */
 export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'profile-invalid': sourceProblem,
+  'keep-invalid': sourceProblem,
+  'keep-test-failed': tested,
   'hardware-does-not-fit': hardwareCheck,
 };

@@ -1,12 +1,15 @@
 /** Every command with `--json` against a bench: what it prints is what `cli/RESULTS.md` says. */
-import { cpSync, rmSync } from 'node:fs';
+import { once } from 'node:events';
+import { cpSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { createInterface } from 'node:readline';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
+import { Receiver } from '../keep/servers';
 import { holds } from '../properties';
 import { anyBody, anyHead } from '../unit/any-entry';
 import { type Deeds, json, type ProcessBench, Program } from './program';
@@ -124,6 +127,35 @@ describe('the results of commands', () => {
     await bench.hand('lid', 'closed');
     await bench.wait(30 * 3600);
     await trayward(`tray model ${store}`);
+  });
+
+  it('of the keeper are as documented', async () => {
+    const receiver = await Receiver.start();
+    const file = join(program.home, 'room.yaml');
+    writeFileSync(join(program.home, 'secret'), 'hook-secret', { mode: 0o600 });
+    writeFileSync(
+      file,
+      `trayward-keep: 1
+name: room
+trays: [{ name: Pepper, port: "${bench.at.link}" }]
+doors: [{ name: hook, kind: webhook, url: "${receiver.url}", secret: { file: secret } }]
+tell: [{ who: Ann, door: hook }]
+`,
+    );
+    await trayward('keep check --example');
+    await trayward(`keep check ${file}`);
+    await trayward(`keep test ${file}`);
+    await trayward(`keep install ${file} --out ${join(program.home, 'keep.service')}`);
+    const keeper = program.spawn(['--json', 'keep', 'start', file, '--until-stdin-closes']);
+    const lines: string[] = [];
+    if (keeper.stdout === null) throw new Error('no output');
+    const reader = createInterface({ input: keeper.stdout }).on('line', (line) => lines.push(line));
+    await once(reader, 'line');
+    await trayward(`keep status ${file}`);
+    keeper.stdin?.end();
+    await once(keeper, 'exit');
+    for (const line of lines) note('keep start', JSON.parse(line).result);
+    await receiver.stop();
   });
 
   it('of mixing are as documented', async () => {

@@ -12,7 +12,7 @@ import {
   visit,
 } from 'yaml';
 import { type ProblemContent, pathText, type SourcePath, type SourceProblem } from './problem';
-import { syntaxSentence, untidyText } from './syntax';
+import { type FileWords, syntaxSentence, untidyText } from './syntax';
 
 /** More errors than this in one file have one cause. */
 const SYNTAX_ERRORS_MAX = 10;
@@ -30,11 +30,17 @@ export type SourceResult =
   | { readonly ok: true; readonly source: Source }
   | { readonly ok: false; readonly problems: readonly SourceProblem[] };
 
+const PROFILE_WORDS: FileWords = {
+  one: 'profile',
+  many: 'profiles',
+  empty: '`trayward profile new pepper` writes one to start from.',
+};
+
 /**
  * Reads YAML; `file` is only for messages. Refuses what is malformed, what could mean two things, and
  * what is made to exhaust the parser. Never throws.
  */
-export function readSource(text: string, file: string): SourceResult {
+export function readSource(text: string, file: string, words = PROFILE_WORDS): SourceResult {
   const counter = new LineCounter();
   const refuse = (...found: readonly { at: number; why: string }[]): SourceResult => ({
     ok: false,
@@ -49,7 +55,7 @@ export function readSource(text: string, file: string): SourceResult {
       source: null,
     })),
   });
-  const untidy = untidyText(text);
+  const untidy = untidyText(text, words);
   if (untidy !== null) {
     for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) {
       counter.addNewLine(at + 1);
@@ -70,16 +76,16 @@ export function readSource(text: string, file: string): SourceResult {
   if (document === undefined || document.contents === null) {
     return refuse({
       at: 0,
-      why: 'The file is empty. `trayward profile new pepper` writes one to start from.',
+      why: `The file is empty. ${words.empty}`,
     });
   }
   if (second !== undefined) {
     return refuse({
       at: second.range[0],
-      why: 'A second document begins here ("---"). One file holds one profile: put the other in a file of its own.',
+      why: `A second document begins here ("---"). One file holds one ${words.one}: put the other in a file of its own.`,
     });
   }
-  const indirect = findIndirect(document);
+  const indirect = findIndirect(document, words);
   if (indirect !== null) return refuse(indirect);
   return { ok: true, source: createSource(document, text, file, counter) };
 }
@@ -169,7 +175,10 @@ function foundText(node: Node, text: string): string | null {
 }
 
 /** The first anchor, alias or tag: with these a value stands elsewhere, or means something else. */
-function findIndirect(document: Document.Parsed): { at: number; why: string } | null {
+function findIndirect(
+  document: Document.Parsed,
+  { many }: FileWords,
+): { at: number; why: string } | null {
   let found: { at: number; why: string } | null = null;
   visit(document, {
     Node(_, node) {
@@ -177,10 +186,10 @@ function findIndirect(document: Document.Parsed): { at: number; why: string } | 
       if (isAlias(node) || node.anchor !== undefined) {
         found = {
           at,
-          why: 'Anchors and aliases (& and *) are not used in profiles: write the value out where it counts.',
+          why: `Anchors and aliases (& and *) are not used in ${many}: write the value out where it counts.`,
         };
       } else if (node.tag !== undefined) {
-        found = { at, why: 'Tags (!) are not used in profiles: write the plain value.' };
+        found = { at, why: `Tags (!) are not used in ${many}: write the plain value.` };
       }
       return found === null ? undefined : visit.BREAK;
     },

@@ -7,12 +7,24 @@ const TEXT_MAX_CHARS = 64 * 1024;
 const LINE_MAX_CHARS = 500;
 const BRACKETS_MAX = 32;
 
+/** What kind of file it is, for sentences. */
+export interface FileWords {
+  /** `profile`. */
+  readonly one: string;
+  readonly many: string;
+  /** What to do about an empty one. */
+  readonly empty: string;
+}
+
 /** Offset and reason when `text` is too long, too deep or no plain text; null when it may be parsed. */
-export function untidyText(text: string): { readonly at: number; readonly why: string } | null {
+export function untidyText(
+  text: string,
+  { one }: FileWords,
+): { readonly at: number; readonly why: string } | null {
   if (text.length > TEXT_MAX_CHARS) {
     return {
       at: 0,
-      why: `The file has ${text.length} characters, and a profile at most ${TEXT_MAX_CHARS}. Is it the right file?`,
+      why: `The file has ${text.length} characters, and a ${one} at most ${TEXT_MAX_CHARS}. Is it the right file?`,
     };
   }
   let open = 0;
@@ -35,7 +47,7 @@ export function untidyText(text: string): { readonly at: number; readonly why: s
       };
     }
     if (open > BRACKETS_MAX) {
-      return { at, why: 'Brackets are nested far deeper here than any profile needs.' };
+      return { at, why: `Brackets are nested far deeper here than any ${one} needs.` };
     }
   }
   return null;
@@ -52,7 +64,7 @@ const SENTENCES: Partial<Record<YAMLError['code'], string>> = {
   BLOCK_AS_IMPLICIT_KEY:
     'Two keys stand on one line, or the next line is indented too far. Begin each key on its own line; put a value that contains ": " in quotes.',
   BAD_SCALAR_START: 'A plain value cannot begin with this character. Put the value in quotes.',
-  TAG_RESOLVE_FAILED: 'Tags (!) are not used in profiles: write the plain value.',
+  TAG_RESOLVE_FAILED: 'Tags (!) are not used here: write the plain value.',
   BAD_ALIAS: 'A plain value cannot begin with "*" or "&". Put the value in quotes.',
 };
 

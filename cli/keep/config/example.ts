@@ -1,0 +1,43 @@
+/** A keeper's file to start from, with every key that a grower is likely to want. */
+export const EXAMPLE = `# Who is told what of which trays. \`trayward keep check room.yaml\` says what is wrong with it.
+trayward-keep: 1
+name: north-room            # small letters, digits, hyphens
+morning: "07:00"            # when the morning's lines are sent
+quiet: { from: "22:00", to: "06:30" }   # only what is urgent is told in these hours
+
+trays:
+  - name: Pepper north
+    port: /dev/ttyACM0      # as \`trayward find\` shows it
+  - name: Basil
+    controller: "0123456789abcdef"   # found at whichever port it is plugged into
+
+doors:                      # how messages leave; one is enough
+  - name: mail
+    kind: mail
+    host: smtp.example.org
+    port: 465
+    security: tls           # or starttls, usually with port 587
+    user: trays@example.org
+    password: { file: mail-password }   # a file beside this one, with: chmod 600 mail-password
+    from: trays@example.org
+  # - name: phone
+  #   kind: webhook
+  #   url: { file: phone-address }
+  #   secret: { file: phone-secret }
+  # - name: house
+  #   kind: mqtt
+  #   url: mqtts://broker.example.org:8883
+  #   topic: trayward/north-room
+
+# heartbeat: { url: { file: watcher-address }, every: 5 min }
+
+tell:
+  - who: Ann
+    door: mail
+    to: ann@example.org
+  - who: Ben
+    door: mail
+    to: ben@example.org
+    trays: [Basil]
+    what: urgent            # all, alarms, urgent or morning
+`;

@@ -1,0 +1,73 @@
+/** What a keeper is to do: its file, read and found whole, with the secrets in it. */
+import type { UnitSystem } from '../../../shared/units';
+import type { Hours } from './schema';
+import type { Secret } from './secret';
+
+export interface KeptTray {
+  readonly name: string;
+  /** Null: found by its controller. */
+  readonly port: string | null;
+  readonly controller: string | null;
+}
+
+interface Named {
+  readonly name: string;
+}
+
+export interface MailDoor extends Named {
+  readonly kind: 'mail';
+  readonly host: string;
+  readonly port: number;
+  readonly security: 'tls' | 'starttls' | 'none';
+  readonly login: { readonly user: string; readonly password: Secret } | null;
+  readonly from: string;
+  /** Certificate of an authority that is trusted besides the usual ones, PEM. */
+  readonly ca: string | null;
+}
+
+export interface WebhookDoor extends Named {
+  readonly kind: 'webhook';
+  readonly url: Secret;
+  readonly secret: Secret;
+}
+
+export interface MqttDoor extends Named {
+  readonly kind: 'mqtt';
+  readonly url: string;
+  readonly login: { readonly user: string; readonly password: Secret } | null;
+  readonly topic: string;
+  readonly ca: string | null;
+}
+
+export type DoorPlan = MailDoor | WebhookDoor | MqttDoor;
+
+/** What somebody is told of: `urgent` are high alarms alone. */
+export type What = 'all' | 'alarms' | 'urgent' | 'morning';
+
+/** Who is told what, by which door. */
+export interface Tell {
+  /** `Ann by mail`: once in a file. */
+  readonly id: string;
+  readonly who: string;
+  readonly door: string;
+  /** Address for mail; null for other doors. */
+  readonly to: string | null;
+  /** Names of trays; null: all. */
+  readonly trays: readonly string[] | null;
+  readonly what: What;
+  /** Hours in which only high alarms are told. */
+  readonly quiet: Hours | null;
+}
+
+export interface KeepPlan {
+  /** Absolute path of the file. */
+  readonly file: string;
+  readonly name: string;
+  readonly units: UnitSystem;
+  /** Minute of the local day of the morning line. */
+  readonly morningMin: number;
+  readonly heartbeat: { readonly url: Secret; readonly everyMs: number } | null;
+  readonly trays: readonly KeptTray[];
+  readonly doors: readonly DoorPlan[];
+  readonly tells: readonly Tell[];
+}

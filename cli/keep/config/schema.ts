@@ -1,0 +1,177 @@
+/** The keeper's file as a grower writes it: which trays, by which doors, and who is told what. One zod schema. */
+import * as z from 'zod';
+import { parseQuantity } from '../../../shared/units';
+import { DOOR_LIMITS, FILE_LIMITS } from '../limits';
+import type { SecretPlace } from './secret';
+
+/** Raised when a key changes its meaning. */
+export const FILE_VERSION = 1;
+
+const SECRET_EXAMPLE = '{ file: mail-password } or { env: MAIL_PASSWORD }';
+
+/** A secret by where it is, from a value of the file; null for anything else. */
+export function secretPlace(given: unknown): SecretPlace | null {
+  const { file, env } = Object(given);
+  const count = Object.keys(Object(given)).length;
+  if (typeof given !== 'object' || count !== 1) return null;
+  if (typeof file === 'string' && file !== '') return { from: 'file', path: file };
+  return typeof env === 'string' && env !== '' ? { from: 'env', name: env } : null;
+}
+
+const secret = z.unknown().transform((given, context): SecretPlace => {
+  const place = secretPlace(given);
+  if (place !== null) return place;
+  context.addIssue({
+    code: 'custom',
+    message:
+      typeof given === 'string'
+        ? `A secret is never written here, where others may read it. Say where it is: ${SECRET_EXAMPLE}.`
+        : `Say where the secret is: ${SECRET_EXAMPLE}.`,
+  });
+  return z.NEVER;
+});
+
+const timeOfDay = z
+  .string({ error: 'Write a time of day as "07:00", in quotes.' })
+  .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'Write a time of day as "07:00", in quotes.')
+  .transform((text) => Number(text.slice(0, 2)) * 60 + Number(text.slice(3)));
+
+const window = z.strictObject({ from: timeOfDay, to: timeOfDay });
+export type Hours = z.output<typeof window>;
+
+const duration = (leastMs: number, mostMs: number) =>
+  z
+    .string({ error: 'Write it with its unit, such as "5 min".' })
+    .transform((text, context): number => {
+      const parsed = parseQuantity('duration', text);
+      if (parsed.ok && parsed.value * 1000 >= leastMs && parsed.value * 1000 <= mostMs) {
+        return parsed.value * 1000;
+      }
+      const message = parsed.ok
+        ? `From ${leastMs / 60_000} min to ${mostMs / 3_600_000} h here.`
+        : parsed.why;
+      context.addIssue({ code: 'custom', message });
+      return z.NEVER;
+    });
+
+const label = z.string().trim().min(1).max(FILE_LIMITS.nameChars);
+const hostName = z.string().regex(/^[A-Za-z0-9._:-]+$/, 'The name of a server belongs here.');
+const mailAddress = z
+  .string()
+  .regex(/^[^\s@<>,;"]+@[^\s@<>,;"]+$/, 'A mail address belongs here, such as ann@example.org.');
+const portNumber = z.int().min(1).max(65_535);
+
+/** Written out, or, where it has a token in it, kept as a secret. */
+const address = (schemes: readonly string[]) =>
+  z.union(
+    [
+      z.string().refine((text) => schemes.some((scheme) => text.startsWith(scheme))),
+      z
+        .unknown()
+        .transform(secretPlace)
+        .refine((place) => place !== null),
+    ],
+    {
+      error: `An address that begins with ${schemes.join(' or ')} belongs here, or { file: ... } where it has a token in it.`,
+    },
+  );
+
+const mail = z.strictObject({
+  name: label,
+  kind: z.literal('mail'),
+  host: hostName,
+  port: portNumber.default(465),
+  /** `tls` from the first byte, `starttls` after a greeting; `none` only on this computer. */
+  security: z.enum(['tls', 'starttls', 'none']).default('tls'),
+  user: z.string().optional(),
+  password: secret.optional(),
+  from: mailAddress,
+  ca: z.string().optional(),
+});
+
+const webhook = z.strictObject({
+  name: label,
+  kind: z.literal('webhook'),
+  url: address(['https://', 'http://']),
+  secret,
+});
+
+const mqtt = z.strictObject({
+  name: label,
+  kind: z.literal('mqtt'),
+  url: z
+    .string()
+    .regex(/^mqtts?:\/\/[^\s/@]+(:\d+)?\/?$/, 'Write mqtts://HOST:PORT, without a password in it.'),
+  user: z.string().optional(),
+  password: secret.optional(),
+  topic: z
+    .string()
+    .min(1)
+    .max(200)
+    .regex(/^[^#+\s/][^#+\s]*[^#+\s/]$/, 'A topic has no #, + or spaces, and no / at its ends.'),
+  ca: z.string().optional(),
+});
+
+const tray = z.strictObject({
+  name: label,
+  port: z.string().min(1).optional(),
+  controller: z
+    .string()
+    .regex(
+      /^[0-9a-f]{16}$/,
+      'The sixteen hex digits that `trayward find` shows belong here, in quotes.',
+    )
+    .optional(),
+});
+
+const tell = z.strictObject({
+  who: label,
+  door: z.string(),
+  to: mailAddress.optional(),
+  trays: z.array(z.string()).min(1).optional(),
+  what: z.enum(['all', 'alarms', 'urgent', 'morning']).default('all'),
+  quiet: window.optional(),
+});
+
+export const keepFile = z.strictObject({
+  'trayward-keep': z.literal(FILE_VERSION),
+  name: z
+    .string()
+    .regex(
+      /^[a-z0-9]([a-z0-9-]{0,38}[a-z0-9])?$/,
+      'Small letters, digits and hyphens, 40 at most, such as north-room.',
+    ),
+  units: z.enum(['metric', 'us']).default('metric'),
+  morning: timeOfDay.default(7 * 60),
+  quiet: window.optional(),
+  heartbeat: z
+    .strictObject({
+      url: address(['https://', 'http://']),
+      every: duration(DOOR_LIMITS.heartbeatLeastMs, DOOR_LIMITS.heartbeatMostMs).default(
+        DOOR_LIMITS.heartbeatMs,
+      ),
+    })
+    .optional(),
+  trays: z.array(tray).min(1).max(FILE_LIMITS.traysMost),
+  doors: z
+    .array(
+      z.discriminatedUnion('kind', [mail, webhook, mqtt], {
+        error: 'A door has a kind: mail, webhook or mqtt.',
+      }),
+    )
+    .min(1)
+    .max(FILE_LIMITS.doorsMost),
+  tell: z.array(tell).min(1).max(FILE_LIMITS.tellsMost),
+});
+
+export type KeepFile = z.output<typeof keepFile>;
+
+/** Every key of the file, wherever it stands: for the nearest right one. */
+export const KEYS: readonly string[] = [
+  ...new Set(
+    [keepFile.shape, mail.shape, webhook.shape, mqtt.shape, tray.shape, tell.shape].flatMap(
+      (shape) => Object.keys(shape),
+    ),
+  ),
+  ...['from', 'to', 'url', 'every', 'file', 'env'],
+];

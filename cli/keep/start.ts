@@ -1,0 +1,143 @@
+/** `keep start`: one process for all trays of a file, until it is told to stop. */
+import { join } from 'node:path';
+import type { Answer, Context } from '../context';
+import { storeFolder } from '../journal/places';
+import { localTime } from '../terminal/local-time';
+import { Claims } from './claims';
+import type { KeepPlan } from './config/plan';
+import type { Door } from './doors/door';
+import { openDoor } from './doors/open';
+import { Heartbeat } from './heartbeat';
+import { Keeper } from './keeper';
+import { WATCH_LIMITS } from './limits';
+import { openOutboxDisk } from './outbox/disk';
+import { Outbox } from './outbox/outbox';
+import { Postman } from './postman';
+import { stateOf } from './state';
+import { TrayWatch } from './tray/watch';
+
+export interface StartOptions {
+  readonly store: string | null;
+  readonly untilStdinCloses: boolean;
+}
+
+/** Every door of a file, by its name. */
+export async function openDoors({ doors, name }: KeepPlan): Promise<ReadonlyMap<string, Door>> {
+  const opened = await Promise.all(
+    doors.map(async (door) => [door.name, await openDoor(door, name)] as const),
+  );
+  return new Map(opened);
+}
+
+/** A line with its time, for the journal of the system or a terminal. */
+function sayer({ world, quiet }: Context): (text: string) => void {
+  return (text) => {
+    if (!quiet) world.stderr.write(`${localTime(world.now())}  ${text}\n`);
+  };
+}
+
+const steadyMs = (): number => performance.now();
+
+/** What waits for somebody who is no longer in the file would wait for ever. */
+function forgetStrangers(
+  outbox: Outbox,
+  { tells }: KeepPlan,
+  nowMs: number,
+  say: (text: string) => void,
+): void {
+  const lost = outbox.pending.filter(({ tell }) => !tells.some(({ id }) => id === tell));
+  if (lost.length === 0) return;
+  say(`${lost.length} messages for people or doors that are no longer in the file are dropped.`);
+  outbox.decided(
+    outbox.memory,
+    [],
+    lost.map(({ id }) => id),
+    nowMs,
+  );
+}
+
+/** Keeps the trays of `plan` until Ctrl-C, SIGTERM, or the end of standard input where that is wanted. */
+export async function startKeeping(
+  context: Context,
+  plan: KeepPlan,
+  options: StartOptions,
+): Promise<Answer> {
+  const { world } = context;
+  const store = storeFolder(options.store, world.env);
+  const say = sayer(context);
+  const now = (): number => world.now();
+  const claims = new Claims();
+  context.atEnd(() => claims.release());
+  claims.takeName(plan.name);
+  const outbox = Outbox.open(openOutboxDisk(join(store, 'keep', plan.name)), now());
+  if (outbox.damaged > 0) {
+    say(
+      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
+    );
+  }
+  forgetStrangers(outbox, plan, now(), say);
+  const doors = await openDoors(plan);
+  const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
+  context.atEnd(() => postman.close());
+  const watches = plan.trays.map(
+    (tray) =>
+      new TrayWatch(tray, {
+        ...{ world, store, say, steadyMs },
+        share: (port) => claims.sharePort(port),
+        claim: (name, hello) => claims.takeBoard(name, hello),
+      }),
+  );
+  context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
+  const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const startedUnixMs = now();
+  const { name, file } = plan;
+  await claims.answer(name, () =>
+    stateOf({
+      ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
+      doors: postman.states,
+    }),
+  );
+  await keeper.round();
+  const started = { event: 'started', name, file, pid: process.pid, trays: plan.trays.length };
+  world.stdout.write(
+    context.json
+      ? `${JSON.stringify({ ok: true, result: started })}\n`
+      : `Keeping ${plan.trays.length === 1 ? 'one tray' : `${plan.trays.length} trays`} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
+  );
+  const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
+  const rounds = await goRound(context, keeper, heartbeat, options.untilStdinCloses);
+  return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
+}
+
+/** Rounds until it is told to stop; how many. */
+async function goRound(
+  context: Context,
+  keeper: Keeper,
+  heartbeat: Heartbeat | null,
+  untilStdinCloses: boolean,
+): Promise<number> {
+  const { world } = context;
+  const told = toldToStop(context, untilStdinCloses).then(() => true);
+  for (let rounds = 1; ; rounds++) {
+    void heartbeat?.round(steadyMs());
+    const pause = world.pause(WATCH_LIMITS.lookEveryMs).then(() => false);
+    if (await Promise.race([told, pause])) return rounds;
+    await keeper.round();
+  }
+}
+
+/** Resolves at Ctrl-C, SIGTERM, or when standard input ends if that is wanted. */
+async function toldToStop(context: Context, untilStdinCloses: boolean): Promise<void> {
+  const { world, atEnd } = context;
+  const { stdin } = world;
+  const others = new Promise<void>((resolve) => {
+    const stop = (): void => resolve();
+    process.once('SIGTERM', stop);
+    atEnd(() => void process.off('SIGTERM', stop));
+    if (!untilStdinCloses) return;
+    stdin.once('end', stop);
+    stdin.once('close', stop);
+    stdin.resume();
+  });
+  await Promise.race([context.untilInterrupt(), others]);
+}

@@ -45,6 +45,15 @@ describe('a line with fewer points', () => {
     );
   });
 
+  it('ends as the tray stood, though a dose came in the same instant', () => {
+    const points = [
+      { x: 0, y: 1 },
+      { x: 9.9, y: 2 },
+      { x: 9.9, y: 0 },
+    ];
+    expect(thinPoints(points, 10).map(({ y }) => y)).toEqual([1, 2, 0]);
+  });
+
   it('has four a column at the most', () => {
     const points = Array.from({ length: 1_000 }, (_, i) => ({ x: i / 100, y: (i * 7) % 13 }));
     expect(thinPoints(points, 1).length).toBeLessThanOrEqual(40);

@@ -19,7 +19,8 @@ export function thinPoints(points: readonly Point[], stepPx: number): readonly P
     const lowest = column.reduce((a, b) => (b.y < a.y ? b : a));
     const highest = column.reduce((a, b) => (b.y > a.y ? b : a));
     const four = new Set([first, lowest, highest, last]);
-    kept.push(...[...four].sort((a, b) => a.x - b.x));
+    // In the order they were read: a dose and the weight before it may be at one x.
+    kept.push(...column.filter((point) => four.has(point)));
   }
   return kept;
 }

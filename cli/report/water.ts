@@ -1,5 +1,6 @@
 /** Water and salts that the plants were given, by the doses of the journal. Pure. */
 import { saltsMg } from '../../firmware/control/feed';
+import type { DoseReason } from '../../shared/journal/kinds';
 import { mlFromG } from '../../shared/physics/water';
 import { DOSED_BY_HAND } from '../explain/doses';
 import { firstAt, type NoteOf, notesOf, type Record } from '../explain/record';
@@ -66,17 +67,24 @@ const DAY_MS = 86_400_000;
 /** Days over which the use is reckoned: one is chance, a week is another size of plants. */
 const PACE_DAYS = 3;
 
+/** Doses that replace what left the tray. */
+const DAILY_REASONS: readonly DoseReason[] = ['dry-back', 'rescue'];
+
 /** What is left at `atMs`; null until the grower has said what was filled in. */
 export function reservoirAt(record: Record, atMs: number): Reservoir | null {
   const refills = notesOf(record, 'refill').filter((one) => one.atMs <= atMs);
   const last = refills.at(-1);
   if (last === undefined || Number.isNaN(last.entry.volumeMl)) return null;
-  const takenSince = (fromMs: number) =>
-    notesOf(record, 'dose')
-      .filter((dose) => dose.atMs > fromMs && dose.atMs <= atMs)
-      .reduce((sum, dose) => sum + takenMl(record, dose), 0);
-  const leftMl = Math.max(0, last.entry.volumeMl - takenSince(last.atMs));
-  const paceMl = takenSince(atMs - PACE_DAYS * DAY_MS) / PACE_DAYS;
+  const dosesSince = (fromMs: number) =>
+    notesOf(record, 'dose').filter((dose) => dose.atMs > fromMs && dose.atMs <= atMs);
+  const takenIn = (doses: readonly NoteOf<'dose'>[]) =>
+    doses.reduce((sum, dose) => sum + takenMl(record, dose), 0);
+  const leftMl = Math.max(0, last.entry.volumeMl - takenIn(dosesSince(last.atMs)));
+  // What a stage opens with, and what ran by hand, does not come again every few days.
+  const drunk = dosesSince(atMs - PACE_DAYS * DAY_MS).filter(({ entry }) =>
+    DAILY_REASONS.includes(entry.reason),
+  );
+  const paceMl = takenIn(drunk) / PACE_DAYS;
   return { leftMl, days: paceMl > 0 ? leftMl / paceMl : null };
 }
 

@@ -4,7 +4,7 @@ import { type Story, storyOf } from '../../cli/explain/story';
 import { dateEntries } from '../../cli/journal/dating';
 import type { AlarmChange, AlarmName } from '../../shared/alarms/catalogue';
 import { RESET_CAUSES, type ResetCause } from '../../shared/board/words';
-import type { JournalBody, JournalEntry } from '../../shared/journal/kinds';
+import type { DoseReason, JournalBody, JournalEntry } from '../../shared/journal/kinds';
 import type { Profile } from '../../shared/profile/profile';
 import { HOLD, PROFILE, WEIGH } from '../base-profile';
 
@@ -114,11 +114,11 @@ export class MadeJournal {
     return this.note({ kind: 'alarm', alarm, change, stage: 0, value, limit, forS: 0 });
   }
 
-  dose(gainedG: number, plannedMl = 60): this {
+  dose(gainedG: number, plannedMl = 60, reason: DoseReason = 'dry-back'): this {
     const verdict = gainedG >= 0.7 * plannedMl ? 'seen' : 'not-seen';
     this.note({
       kind: 'dose',
-      reason: 'dry-back',
+      reason,
       verdict,
       stage: 1,
       plannedMl,

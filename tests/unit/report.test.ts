@@ -101,6 +101,10 @@ describe('the first screen', () => {
     // 40 ml left, 60 ml in three days.
     expect(says(leaveWhy)).toContain('about 2 d');
     expect(leave).toBe('nothing-against');
+    // What a stage opens with does not come again every three days.
+    const opened = calm().note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 });
+    opened.goOn(1, { stage: 1 }).dose(395, 400, 'opening').dose(59).goOn(1, { stage: 1 });
+    expect(says(fresh(opened, 14).answers.leaveWhy)).toContain('about 27 d');
     made.dose(59).goOn(1, { stage: 1 });
     expect(fresh(made, 15).answers.leave).toBe('look-first');
   });

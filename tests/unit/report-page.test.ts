@@ -70,6 +70,10 @@ describe('the page', () => {
     expect(heights).toHaveLength(3);
     // More of the seed stands higher.
     expect(heights).toEqual([...heights].sort((a, b) => b - a));
+    // Commands are set as such, under tables too.
+    expect(counted).toContain('<code>trayward seed test</code>');
+    const read = counted.replace(/<script[\s\S]*?<\/script>/g, '').replace(/<[^>]*>/g, '');
+    expect(read).not.toMatch(/`trayward/);
   });
 
   it('asks nothing of any network', () => {

@@ -2,6 +2,7 @@
 import { html, type Markup } from '../html';
 import type { Table } from '../model';
 import { curveMarkup } from './curve';
+import { withCode } from './words';
 
 /** In a box of its own that a narrow screen scrolls sideways, by keyboard too. */
 export function tableMarkup({ title, note, columns, rows, curve = [] }: Table): Markup {
@@ -9,7 +10,7 @@ export function tableMarkup({ title, note, columns, rows, curve = [] }: Table): 
     columns[i]?.isNumber === true ? html` class="number"` : null;
   const id = `table-${title.toLowerCase().replaceAll(/[^a-z]+/g, '-')}`;
   return html`<div><h3 id="${id}">${title}</h3>
-${note === '' ? null : html`<p class="quiet">${note}</p>`}${curveMarkup(title, curve)}
+${note === '' ? null : html`<p class="quiet">${withCode(note)}</p>`}${curveMarkup(title, curve)}
 <div class="wide" tabindex="0" role="region" aria-labelledby="${id}"><table>
 <thead><tr>${columns.map((column, i) => html`<th scope="col"${kind(i)}>${column.title}</th>`)}</tr></thead>
 <tbody>

@@ -10,11 +10,11 @@ import { pullInto } from '../journal/pull-into';
 import type { Client } from '../link/client';
 import { asMarked } from '../planning/as-marked';
 import { type DueTask, dueTasks, nextDue } from '../planning/due';
-import { storedMarks } from '../planning/journal-marks';
+import { traysIn } from '../planning/fresh-trays';
 import { keptNames, openPlan } from '../planning/plan-file';
 import { todayOf } from '../planning/reckon';
 import { table, wrap } from '../terminal/output';
-import { dated, type ToldPlan, tellingOf } from '../words/plan';
+import { dated, leftOutText, type ToldPlan, tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
 import { type TrayTask, trayTasks } from '../words/tray-task';
 
@@ -123,7 +123,10 @@ function remarks(
   const late = batches.some(({ due }) => due.some(({ isOverdue }) => isOverdue))
     ? ['What is overdue waits for a word: `trayward mark`, or `trayward plan update`.']
     : [];
-  return [...moved, ...quiet, ...late, ...absent];
+  const odd = batches.flatMap(({ told: { name, leftOut } }) =>
+    leftOut === null ? [] : [`${name}: ${leftOutText(leftOut)}`],
+  );
+  return [...moved, ...odd, ...quiet, ...late, ...absent];
 }
 
 /** For programs. */
@@ -153,9 +156,10 @@ export function register(noun: Command, act: Act): void {
         const today = todayOf(context);
         const wanted = typed.length > 0 ? [...new Set(typed)] : keptNames(store);
         const tray = offline ? null : await trayNow(context, wanted.length > 0 ? store : null);
-        const marks = storedMarks(store);
-        const batches = wanted.map((one) =>
-          batchOf(asMarked(openPlan(store, one).kept, marks, today), today, days),
+        const plans = wanted.map((one) => openPlan(store, one).kept);
+        const trays = traysIn(store, plans);
+        const batches = plans.map((kept) =>
+          batchOf(asMarked(kept, trays.get(kept.id) ?? null, today), today, days),
         );
         if (batches.length === 0 && tray instanceof CommandError) {
           const { kind, reason, message, next } = tray;

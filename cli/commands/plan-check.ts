@@ -2,12 +2,12 @@
 import type { Command } from 'commander';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import { checkRoom } from '../../shared/planning/room-check';
-import { needed, typedText, whole } from '../arguments/options';
+import { given, needed, typedText, whole } from '../arguments/options';
 import type { Act } from '../context';
 import { type CommandError, usage } from '../failure';
 import { storeFolder } from '../journal/places';
 import { asMarked } from '../planning/as-marked';
-import { storedMarks } from '../planning/journal-marks';
+import { pullLatest, traysIn } from '../planning/fresh-trays';
 import { keptNames, openPlan } from '../planning/plan-file';
 import { todayOf } from '../planning/reckon';
 import { checkResult } from '../planning/result';
@@ -22,6 +22,7 @@ const OPTIONS = {
   lightHolds: needed(
     whole(1, TRAYS_MOST, 'It is how many trays one light shines on.', HOLDS_EXAMPLE),
   ),
+  offline: given,
   store: typedText,
 };
 
@@ -38,6 +39,7 @@ export function registerCheck(noun: Command, act: Act): void {
     .description('what several batches in one room cannot share')
     .option('--mat-holds <trays>', 'trays that one mat warms', '1')
     .option('--light-holds <trays>', 'trays that one light shines on', '1')
+    .option('--offline', 'ask no controller')
     .option('--store <folder>', 'where plans and journals are kept')
     .action(
       act(OPTIONS, async (context, options, typed) => {
@@ -46,9 +48,14 @@ export function registerCheck(noun: Command, act: Act): void {
         if (wanted.length > PLAN_LIMITS.plansMost) throw notSoMany(`${wanted.length} plans`);
         const plans = wanted.map((one) => openPlan(store, one).kept);
         if (plans.length < 2) throw notSoMany(plans.length === 0 ? 'no plan' : 'one plan alone');
-        const marks = storedMarks(store);
+        await pullLatest(context, store, options.offline);
+        const trays = traysIn(store, plans);
         const batches = plans.map((kept) => {
-          const { name, request, plan } = asMarked(kept, marks, todayOf(context));
+          const { name, request, plan } = asMarked(
+            kept,
+            trays.get(kept.id) ?? null,
+            todayOf(context),
+          );
           return { name, request, plan };
         });
         const capacity = { matTrays: options.matHolds, lightTrays: options.lightHolds };

@@ -12,7 +12,7 @@ import { writeOver } from '../files/atomic-write';
 import { storeFolder } from '../journal/places';
 import { planAnswer } from '../planning/answer';
 import { asMarked } from '../planning/as-marked';
-import { storedMarks } from '../planning/journal-marks';
+import { pullLatest, traysIn } from '../planning/fresh-trays';
 import { type KeptPlan, openPlan, planText } from '../planning/plan-file';
 import { todayOf } from '../planning/reckon';
 import { NOWHERE } from '../planning/result';
@@ -20,7 +20,7 @@ import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
 import { writeCalendar } from '../planning/write';
 import type { ToldPlan } from '../words/plan';
 
-const SHOW = { ics: typedText, force: given, store: typedText, ...TIME_OPTIONS };
+const SHOW = { ics: typedText, force: given, offline: given, store: typedText, ...TIME_OPTIONS };
 
 export function registerShow(noun: Command, act: Act): void {
   noun
@@ -31,12 +31,15 @@ export function registerShow(noun: Command, act: Act): void {
     .option('--at <time>', 'tasks at this time of day, such as 08:00')
     .option('--zone <zone>', 'of --at; else that of this laptop')
     .option('--force', 'write over what is there, whatever it is')
+    .option('--offline', 'ask no controller')
     .option('--store <folder>', 'where plans and journals are kept')
     .action(
       act(SHOW, async (context, options, [typed = '']) => {
         const store = storeFolder(options.store, context.world.env);
         const { kept } = openPlan(store, typed);
-        const told = asMarked(kept, storedMarks(store), todayOf(context));
+        await pullLatest(context, store, options.offline);
+        const tray = traysIn(store, [kept]).get(kept.id) ?? null;
+        const told = asMarked(kept, tray, todayOf(context));
         const time = timeOfDay(options);
         const { ics, force } = options;
         if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
@@ -107,6 +110,7 @@ export function registerUpdate(noun: Command, act: Act): void {
     .option('--at <time>', 'tasks at this time of day, such as 08:00')
     .option('--zone <zone>', 'of --at; else that of this laptop')
     .option('--force', 'write over what is there, whatever it is')
+    .option('--offline', 'ask no controller')
     .option('--store <folder>', 'where plans and journals are kept')
     .action(
       act(UPDATE, async (context, options, [typed = '']) => {
@@ -116,7 +120,9 @@ export function registerUpdate(noun: Command, act: Act): void {
         const happened = happenedBy(options, before, today);
         const controller = options.controller ?? before.controller;
         const kept = { ...before, happened, controller, revision: before.revision + 1 };
-        const told = asMarked(kept, storedMarks(store), today);
+        await pullLatest(context, store, options.offline);
+        const tray = traysIn(store, [kept]).get(kept.id) ?? null;
+        const told = asMarked(kept, tray, today);
         refuseTooMany(told);
         const time = timeOfDay(options);
         const { ics, force } = options;

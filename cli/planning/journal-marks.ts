@@ -1,25 +1,26 @@
 /** What a controller's stored journal tells of the batch on it: its marks and counts date a plan. */
+
+import type { JournalEntry } from '../../shared/journal/kinds';
 import { type Day, readDay } from '../../shared/planning/calendar-day';
 import { STEPS } from '../../shared/planning/limits';
 import type { Happened, StandCount } from '../../shared/planning/request';
 import type { Mark } from '../../shared/profile/profile';
 import { dateEntries } from '../journal/dating';
+import { keptProfiles } from '../journal/profiles';
 import { readStore, storedControllers } from '../journal/store';
 import { localTime } from '../terminal/local-time';
-import type { KeptPlan } from './plan-file';
 
 /** The marks of the batch that was sown last. */
 export interface TrayMarks {
   readonly boardId: string;
+  /** Of the profile that it was sown under; null where that is not kept. */
+  readonly crop: string | null;
   readonly sown: Day;
   readonly emerged: Day | null;
   /** The last count that is late enough to tell how many there will be. */
   readonly counted: StandCount | null;
   readonly transplanted: Day | null;
 }
-
-/** A sowing so many days off the plan is not of this plan, unless its controller is named and it came after the plan. */
-const SAME_SOWING_DAYS = 7;
 
 const dayOf = (unixMs: number): Day | null => readDay(localTime(unixMs).slice(0, 10));
 
@@ -49,6 +50,7 @@ function marksOf(store: string, boardId: string): TrayMarks | null {
     last !== undefined && emerged !== null && last.day >= emerged + STEPS.countAfterEmergence;
   return {
     boardId,
+    crop: cropAt(store, boardId, told.slice(0, at)),
     sown: sown.day,
     emerged,
     counted: tells ? last : null,
@@ -56,27 +58,23 @@ function marksOf(store: string, boardId: string): TrayMarks | null {
   };
 }
 
+/** The crop of the profile that was in use at the end of `told`. */
+function cropAt(
+  store: string,
+  boardId: string,
+  told: readonly { readonly entry: JournalEntry }[],
+): string | null {
+  const ids = told.flatMap(({ entry }) =>
+    entry.kind === 'boot' || (entry.kind === 'profile' && entry.action === 'loaded')
+      ? [entry.profileId]
+      : [],
+  );
+  return keptProfiles(store, boardId).get(ids.at(-1) ?? Number.NaN)?.crop ?? null;
+}
+
 /** The batches of all controllers that have a journal in the store. */
 export const storedMarks = (store: string): readonly TrayMarks[] =>
   storedControllers(store).flatMap(({ boardId }) => marksOf(store, boardId) ?? []);
-
-/**
- * The marks that are of `kept`: those of the controller that it names, else the one batch that was sown within a week of
- * its day, `plannedSow`; null where none is, or it is not sure which.
- */
-export function marksFor(
-  kept: KeptPlan,
-  plannedSow: Day,
-  all: readonly TrayMarks[],
-): TrayMarks | null {
-  const near = all.filter(
-    ({ boardId, sown }) =>
-      (kept.controller === boardId && sown >= kept.made) ||
-      ((kept.controller ?? boardId) === boardId && Math.abs(sown - plannedSow) <= SAME_SOWING_DAYS),
-  );
-  const [only, ...others] = near;
-  return only === undefined || others.length > 0 ? null : only;
-}
 
 /** What the grower has told comes first: it may put a wrong mark right. */
 export const withMarks = (happened: Happened, marks: TrayMarks): Happened => ({

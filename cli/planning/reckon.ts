@@ -25,7 +25,8 @@ export function reckoned(
 ): ToldPlan {
   const crop = cropOf(request.crop);
   const plan = planBatch(crop, request, happened, today);
-  if (plan.ok) return { name, crop, request, happened, plan: plan.value, datedBy: null };
+  if (plan.ok)
+    return { name, crop, request, happened, plan: plan.value, datedBy: null, leftOut: null };
   throw refused('cannot-plan', plan.why, NEXT[plan.trouble].replace('NAME', crop.name));
 }
 

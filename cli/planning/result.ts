@@ -32,6 +32,7 @@ export function planResult(kept: KeptPlan, told: ToldPlan, written: WrittenTo, u
     id: kept.id,
     revision: kept.revision,
     datedBy: told.datedBy,
+    leftOut: told.leftOut,
     crop: told.crop.name,
     plants: told.request.plants,
     sow: range(dates.sow),

@@ -34,6 +34,7 @@ export const planResult = z
     id: text.describe('by which calendars know its tasks'),
     revision: number,
     datedBy: text.nullable().describe('controller whose stored journal has dated it'),
+    leftOut: text.nullable().describe('why some of its marks were left out'),
     crop: text,
     plants: number,
     sow: dayRange,

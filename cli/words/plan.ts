@@ -26,6 +26,8 @@ export interface ToldPlan {
   readonly plan: BatchPlan;
   /** Controller whose stored journal has dated it; null for none. */
   readonly datedBy: string | null;
+  /** Why some of its marks were left out; null where none was. */
+  readonly leftOut: string | null;
 }
 
 export const dated = (day: Day): string => `${weekday(day)} ${dayText(day)}`;
@@ -270,13 +272,17 @@ function standSentences({ crop, plan, request }: ToldPlan): string[] {
 /** One in twenty. */
 const UNLIKELY = 0.05;
 
-/** Whose marks the days are of. */
-const datedSentences = ({ datedBy }: ToldPlan): string[] =>
-  datedBy === null
+/** Whose marks the days are of, and which were left out. */
+const datedSentences = ({ datedBy, leftOut }: ToldPlan): string[] => [
+  ...(datedBy === null
     ? []
-    : [
-        `What is done is by the marks of controller ${datedBy}, as its journal was pulled last: \`trayward agenda\` pulls it.`,
-      ];
+    : [`What is done is by the marks of controller ${datedBy}, as its journal was pulled last.`]),
+  ...(leftOut === null ? [] : [leftOutText(leftOut)]),
+];
+
+/** Marks that cannot be, and what to do about it. */
+export const leftOutText = (why: string): string =>
+  `Not all that was marked on its tray can be: ${why} \`plan update\` tells what really happened.`;
 
 /** The whole page. */
 export function planPage(told: ToldPlan, units: UnitSystem, style: Style): string {

@@ -4,9 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { convertIcsCalendar } from 'ts-ics';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { asMarked } from '../../cli/planning/as-marked';
-import { storedMarks } from '../../cli/planning/journal-marks';
-import { openPlan } from '../../cli/planning/plan-file';
+import { asMarked, traysOf } from '../../cli/planning/as-marked';
+import { storedMarks, type TrayMarks } from '../../cli/planning/journal-marks';
+import { type KeptPlan, openPlan } from '../../cli/planning/plan-file';
 import { DAY_MS, Grower } from '../simulation/grower';
 import { runIn, worldAt, worldOf } from './worlds';
 
@@ -359,13 +359,20 @@ describe('the agenda', () => {
     const env = { TRAYWARD_STORE: at('store') };
     const run = (...words: string[]) => runIn(worldAt(grower, { env }), words);
     const sow = new Date(grower.bench.unixMs).toISOString().slice(0, 10);
-    await run('plan', 'cucumber', '--sow', sow, '--plants', '20', '--keep', 'c');
+    const later = new Date(grower.bench.unixMs + 3 * DAY_MS).toISOString().slice(0, 10);
+    await run('plan', 'pepper', '--sow', sow, '--plants', '20', '--keep', 'c');
+    // One tray is one plan's, and of its crop: the nearer has it, and lettuce is not what was sown.
+    await run('plan', 'pepper', '--sow', later, '--plants', '20', '--keep', 'c-later');
+    await run('plan', 'lettuce', '--sow', sow, '--plants', '20', '--keep', 'salad');
     grower.bench.run(6 * DAY_MS);
     await run('mark', 'emerged');
-    const { result } = JSON.parse((await run('--json', 'agenda', '--days', '30')).stdout);
+    const { result } = JSON.parse((await run('--json', 'agenda', 'c', '--days', '30')).stdout);
     expect(result.plans).toMatchObject([
       { name: 'c', datedBy: expect.stringMatching(/^[0-9a-f]{16}$/) },
     ]);
+    const all = JSON.parse((await run('--json', 'agenda')).stdout).result.plans;
+    const owners = all.filter(({ datedBy }: { datedBy: string | null }) => datedBy !== null);
+    expect(owners).toMatchObject([{ name: 'c' }]);
     const kinds = result.tasks.map(({ kind }: { kind: string }) => kind);
     expect(kinds).toContain('first-feed');
     expect(kinds).not.toContain('look');
@@ -389,6 +396,13 @@ describe('the agenda', () => {
       new RegExp(`DTSTART;VALUE=DATE:${stamp}\\r\\n(.*\\r\\n)*?SUMMARY:c: First feed`),
     );
     expect(told((await run('plan', 'show', 'c')).stdout)).toContain('by the marks of controller');
+    // What is counted is in the plan at once, whichever command asks for it.
+    grower.bench.run(4 * DAY_MS);
+    await run('seed', 'count', '9', 'of', '30');
+    expect(told((await run('plan', 'show', 'c')).stdout)).toMatch(
+      /9 stand of 30, 12 fewer than 21/,
+    );
+    expect((await run('plan', 'show', 'c', '--offline')).code).toBe(0);
   });
 
   it('leaves out marks that contradict what the grower has told: they are of another batch', async () => {
@@ -399,21 +413,24 @@ describe('the agenda', () => {
     const { kept } = openPlan(at('store'), 'p');
     const [sown, emerged] = [kept.happened.sown ?? 0, kept.happened.emerged ?? 0];
     const marks = {
-      ...{ boardId: '0123456789abcdef', sown, emerged: sown + 5, counted: null },
+      ...{ boardId: '0123456789abcdef', crop: null, sown, emerged: sown + 5, counted: null },
       transplanted: sown + 30,
     };
-    const moved = asMarked(kept, [marks], sown + 31);
+    const asTold = (of: KeptPlan, tray: TrayMarks, today: number) =>
+      asMarked(of, traysOf([of], [tray]).get(of.id) ?? null, today);
+    const moved = asTold(kept, marks, sown + 31);
     expect(moved).toMatchObject({ datedBy: marks.boardId, happened: { emerged } });
     expect(moved.happened.transplanted).toBe(sown + 30);
-    const early = asMarked(kept, [{ ...marks, transplanted: emerged - 1 }], sown + 31);
-    expect(early).toMatchObject({ datedBy: null, happened: { transplanted: null } });
+    const early = asTold(kept, { ...marks, transplanted: emerged - 1 }, sown + 31);
+    expect(early).toMatchObject({ datedBy: marks.boardId, happened: { transplanted: null } });
+    expect(early.leftOut).toContain('It cannot be transplanted');
     // Sown late by weeks, but on the controller that was named for it; not what was sown before it was planned.
     const fresh = { ...kept, happened: { ...kept.happened, sown: null, emerged: null } };
     const late = { ...marks, sown: sown + 14, emerged: null, transplanted: null };
-    expect(asMarked(fresh, [late], sown + 15).happened.sown).toBe(sown + 14);
-    expect(asMarked({ ...fresh, controller: null }, [late], sown + 15).datedBy).toBeNull();
+    expect(asTold(fresh, late, sown + 15).happened.sown).toBe(sown + 14);
+    expect(asTold({ ...fresh, controller: null }, late, sown + 15).datedBy).toBeNull();
     const last = { ...late, sown: sown - 20 };
-    expect(asMarked(fresh, [last], sown + 15).datedBy).toBeNull();
+    expect(asTold(fresh, last, sown + 15).datedBy).toBeNull();
   });
 
   it('has what is missing sown again, in the days in which that is worth it', async () => {

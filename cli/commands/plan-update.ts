@@ -1,6 +1,8 @@
 /** `plan show|update`: a kept plan, and what really happened to it. */
 import type { Command } from 'commander';
+import { type Day, dayText } from '../../shared/planning/calendar-day';
 import { wrongOrder } from '../../shared/planning/dates';
+import { STEPS } from '../../shared/planning/limits';
 import type { Happened } from '../../shared/planning/request';
 import { SOWING_LIMITS } from '../../shared/statistics/binomial';
 import { controllerId } from '../arguments/controller';
@@ -37,10 +39,10 @@ export function registerShow(noun: Command, act: Act): void {
       act(SHOW, async (context, options, [typed = '']) => {
         const store = storeFolder(options.store, context.world.env);
         const { kept } = openPlan(store, typed);
+        const time = timeOfDay(options);
         await pullLatest(context, store, options.offline);
         const tray = traysIn(store, [kept]).get(kept.id) ?? null;
         const told = asMarked(kept, tray, todayOf(context));
-        const time = timeOfDay(options);
         const { ics, force } = options;
         if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
         return planAnswer(context, kept, told, { ...NOWHERE, ics });
@@ -77,11 +79,31 @@ function happenedBy(
     counted: counted === null ? happened.counted : { day: on ?? today, plants: counted, of: null },
     transplanted: transplanted ?? happened.transplanted,
   };
+  if (counted !== null) refuseStaleCount(on ?? today, now, happened);
   const wrong = wrongOrder(now, today);
   if (wrong === null) return now;
   throw refused('wrong-order', wrong, 'Nothing was changed. Look at the dates again.');
 }
 const UPDATE_EXAMPLE = 'For example: trayward plan update pepper-north --emerged 2027-02-05';
+
+/** A count that is no news, or tells nothing yet, would put a better one out of mind. */
+function refuseStaleCount(day: Day, { emerged }: Happened, before: Happened): void {
+  const last = before.counted;
+  if (last !== null && last.day > day) {
+    throw refused(
+      'older-count',
+      `A later count is kept: ${last.plants} on ${dayText(last.day)}.`,
+      'Nothing was changed: the later one tells more. Or count once more.',
+    );
+  }
+  const tellsFrom = (emerged ?? Number.NEGATIVE_INFINITY) + STEPS.countAfterEmergence;
+  if (day >= tellsFrom || emerged === null || day < emerged) return;
+  throw refused(
+    'too-early',
+    `On ${dayText(day)} it does not show yet how many there will be: half was up on ${dayText(emerged)}.`,
+    `Nothing was changed. Count again from ${dayText(tellsFrom)} on.`,
+  );
+}
 
 /** More cannot stand than were sown. */
 function refuseTooMany({ plan, happened }: ToldPlan): void {
@@ -120,11 +142,11 @@ export function registerUpdate(noun: Command, act: Act): void {
         const happened = happenedBy(options, before, today);
         const controller = options.controller ?? before.controller;
         const kept = { ...before, happened, controller, revision: before.revision + 1 };
+        const time = timeOfDay(options);
         await pullLatest(context, store, options.offline);
         const tray = traysIn(store, [kept]).get(kept.id) ?? null;
         const told = asMarked(kept, tray, today);
         refuseTooMany(told);
-        const time = timeOfDay(options);
         const { ics, force } = options;
         if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
         writeOver(file, planText(kept));

@@ -22,13 +22,16 @@ import { shownEc } from './strength';
 
 const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
 const BOTTLE_EXAMPLE = 'For example: trayward feed ec 1.28mS/cm --bottle 1413uS/cm --at 20C';
+/** A little beyond the weakest and the strongest: labels round. */
+const BOTTLE_LEAST_MS_CM = 0.08;
+const BOTTLE_MOST_MS_CM = 13;
 const OPTIONS = {
   /** What it may be depends on what it was read in: `atReader`. */
   at: typedText,
   bottle: within(
     'ec',
-    Math.min(...STANDARD_BOTTLES_MS_CM),
-    Math.max(...STANDARD_BOTTLES_MS_CM),
+    BOTTLE_LEAST_MS_CM,
+    BOTTLE_MOST_MS_CM,
     `Known are ${STANDARD_BOTTLES_MS_CM.join(', ')} mS/cm.`,
     BOTTLE_EXAMPLE,
   ),

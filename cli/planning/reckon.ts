@@ -33,7 +33,8 @@ export function reckoned(
 /** What to change. */
 const NEXT: Readonly<Record<PlanTrouble, string>> = {
   crop: '`trayward crop show NAME` tells what is known of it; `trayward crop list` names the others.',
-  room: 'Give a warmer or cooler --room, or leave --unheated out where there is a mat.',
+  cold: 'Give a warmer --room, or leave --unheated out where there is a mat.',
+  warm: 'Give a cooler --room: a mat cannot cool.',
   date: 'Give a later --ready, or --sow with the day on which it can be sown.',
   far: 'Give a nearer day with --ready or --sow. Was the year meant?',
   order: 'If it was sown sooner, tell that too: --sown DATE.',

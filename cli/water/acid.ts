@@ -150,6 +150,9 @@ function productOf({ acid, strength: labelled, density: kgL }: Asked): Product {
   throw usage(product.why, EXAMPLE, 'no-such-acid');
 }
 
+/** What is reckoned is no better, and so is what nearly does. */
+const GOOD_TO = 0.05;
+
 /** Refuses where what is at hand does not do, and tells how far it would go. */
 function assertEnough(asked: Asked, water: Water, product: Product, dose: AcidDose): void {
   const { have, volume, acid } = asked;
@@ -157,7 +160,7 @@ function assertEnough(asked: Asked, water: Water, product: Product, dose: AcidDo
   if (volume === null) throw usage('--have needs --volume: how much water?', EXAMPLE);
   if (product.unit === 'g') throw usage('A powder is weighed: leave --have out.', EXAMPLE);
   const needMl = (dose.perL * volume) / 1000;
-  if (have >= needMl) return;
+  if (have >= needMl * (1 - GOOD_TO)) return;
   const reached = phReached(water, acid, product, (1000 * have) / volume);
   throw refused(
     'not-enough-acid',

@@ -15,11 +15,16 @@ import { type Fact, facts, wrap } from '../terminal/output';
 
 const EXAMPLE =
   "For example: trayward water test --ec 0.4mS/cm --ph 7.6 --alkalinity '150mg/l CaCO3' --hardness '180mg/l CaCO3'";
-const PH_MAX = 14;
+/** Rain, taps and wells, and what a purifier gives (common practice). */
+const PH = { low: 4, high: 10 };
 
 const OPTIONS = {
   ec: readEc(EXAMPLE),
-  ph: ph({ low: 0, high: PH_MAX }, 'A pH is no other.', EXAMPLE),
+  ph: ph(
+    PH,
+    'No water that is drunk, or falls as rain, has another: check the meter in its buffers.',
+    EXAMPLE,
+  ),
   alkalinity: chalk('alkalinity', EXAMPLE),
   hardness: chalk('hardness', EXAMPLE),
 };

@@ -108,11 +108,11 @@ const TEXTS: Readonly<Record<TaskKind, Words>> = {
   }),
   harden: () => ({
     title: 'Harden',
-    why: 'cooler, drier; last, no lid by night',
+    why: 'cooler, drier, no lid by night',
   }),
   transplant: ({ request, plan }) => ({
     title: `Transplant ${standing(request, plan)}`,
-    why: '`mark transplanted`; wet them before',
+    why: '`mark transplanted`; wet them first',
   }),
   rewater: () => ({
     title: 'Water again',

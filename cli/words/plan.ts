@@ -108,7 +108,7 @@ function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
     value: `${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
-    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${percent(germination)}: ${request.plants} and ${percent(request.spareShare)} spare`,
+    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${Math.round(germination * 100)} %: ${request.plants} and ${percent(request.spareShare)} spare`,
   };
 }
 

@@ -28,8 +28,8 @@ export interface SeedNeed {
   readonly plug: PieceSize;
 }
 
-/** Trials scatter by so much; a smaller loss is none. */
-const LOSS_NOTED = 0.1;
+/** Printed to a whole percent: a smaller loss is none. */
+const LOSS_LEAST = 0.01;
 
 /** Seeds, plugs and trays. Refuses numbers that cannot be, with the range allowed. */
 export function seedNeed(crop: Crop, request: PlanRequest, rootZone: Room): Verdict<SeedNeed> {
@@ -63,7 +63,7 @@ function lossIn(crop: Crop, { nightC, dayC }: Room): SeedNeed['reduced'] {
   const rows = crop.trials.find(({ source }) => source === first.source)?.rows ?? [];
   const best = Math.max(...rows.map(({ normalShare }) => normalShare ?? 0));
   const share = normals.reduce((sum, one) => sum + one.share, 0) / normals.length / best;
-  return share < 1 - LOSS_NOTED ? { share, source: first.source } : null;
+  return share < 1 - LOSS_LEAST ? { share, source: first.source } : null;
 }
 
 /** Light of one day: the sum, mol/m2, and hours of the lamp for it, 24 where even these give less. */

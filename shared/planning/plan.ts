@@ -42,7 +42,7 @@ export interface BatchPlan {
 }
 
 /** What a plan fails by: then that is to be changed. */
-export type PlanTrouble = 'crop' | 'room' | 'date' | 'far' | 'order' | 'numbers' | 'light';
+export type PlanTrouble = 'crop' | 'cold' | 'warm' | 'date' | 'far' | 'order' | 'numbers' | 'light';
 export type Planning =
   | { readonly ok: true; readonly value: BatchPlan }
   | { readonly ok: false; readonly trouble: PlanTrouble; readonly why: string };
@@ -83,8 +83,8 @@ export function planBatch(
     room.by === 'tables' && hasMat ? tableRootZone(crop) : rootZoneAtFirst(crop, room, hasMat);
   const slowdown = slowdownIn(crop, room);
   const first = firstPace(crop, rootZone);
-  if (!first.ok) return by('room', first);
-  if (!slowdown.ok) return by('room', slowdown);
+  if (!first.ok) return by(isTooWarm(crop, rootZone) ? 'warm' : 'cold', first);
+  if (!slowdown.ok) return by('cold', slowdown);
   const later = tableLater(crop, slowdown.value.times);
   if (!later.ok) return by('crop', later);
   const dates = batchDates(request.aim, happened, first.value, later.value, today);
@@ -111,6 +111,12 @@ export function planBatch(
     stand,
   };
   return { ok: true, value };
+}
+
+/** Warmer than the band that the crop is to come up in. */
+function isTooWarm({ stages: [start] }: Crop, { dayC }: RootZone): boolean {
+  const [band] = start?.rootZoneC ?? [];
+  return band !== undefined && dayC > band.high;
 }
 
 /** After emergence; what tables count before it is as long as it takes on a mat, as theirs stood. */

@@ -405,6 +405,21 @@ describe('the agenda', () => {
     expect((await run('plan', 'show', 'c', '--offline')).code).toBe(0);
   });
 
+  it('keeps a count that is newer, and takes none that tells nothing yet', async () => {
+    await resultOf('plan', 'pepper', '--sow', '2026-12-02', '--plants', '60', '--keep', 'p');
+    const update = (...words: string[]) =>
+      runIn(world(noon(2026, 12, 20)), ['plan', 'update', 'p', ...words]);
+    await update('--sown', '2026-12-02', '--emerged', '2026-12-10');
+    const early = await update('--counted', '20', '--on', '2026-12-11');
+    expect(early.code).toBe(1);
+    expect(told(early.stderr)).toContain('Count again from 2026-12-13 on');
+    expect((await update('--counted', '50', '--on', '2026-12-16')).code).toBe(0);
+    const older = await update('--counted', '30', '--on', '2026-12-14');
+    expect(older.code).toBe(1);
+    expect(told(older.stderr)).toContain('A later count is kept: 50 on 2026-12-16');
+    expect(await agenda(noon(2026, 12, 17))).toContain('Sow 18 more');
+  });
+
   it('leaves out marks that contradict what the grower has told: they are of another batch', async () => {
     const words = ['--sow', '2026-12-02', '--plants', '60', '--keep', 'p', '--controller'];
     await resultOf('plan', 'pepper', ...words, '0123456789abcdef');

@@ -82,9 +82,12 @@ export const TOLD: Readonly<Record<string, Told>> = {
       ...FILES,
     },
   },
-  'plan show': { lines: ['plan show plan-a'], options: { '--force': 'free', ...FILES } },
+  'plan show': {
+    lines: ['plan show plan-a --offline'],
+    options: { '--force': 'free', '--offline': 'free', ...FILES },
+  },
   'plan update': {
-    lines: ['plan update plan-a --sown 2026-11-29'],
+    lines: ['plan update plan-a --sown 2026-11-29 --offline'],
     options: {
       '--sown': 'date',
       '--emerged': 'date',
@@ -93,12 +96,18 @@ export const TOLD: Readonly<Record<string, Told>> = {
       '--transplanted': 'date',
       '--controller': 'word',
       '--force': 'free',
+      '--offline': 'free',
       ...FILES,
     },
   },
   'plan check': {
-    lines: ['plan check plan-a plan-b'],
-    options: { '--mat-holds': COUNT, '--light-holds': COUNT, '--store': 'free' },
+    lines: ['plan check plan-a plan-b --offline'],
+    options: {
+      '--offline': 'free',
+      '--mat-holds': COUNT,
+      '--light-holds': COUNT,
+      '--store': 'free',
+    },
   },
   agenda: {
     lines: ['agenda --offline'],

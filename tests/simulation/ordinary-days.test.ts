@@ -106,7 +106,7 @@ describe('an ordinary day', () => {
     (when) => {
       const grower = wateredTray(
         { feed: { band: { lowC: 22, highC: 23 } } },
-        { room: { meanC: 19 } },
+        { room: { meanC: 16 } },
       );
       const { bench } = grower;
       bench.run(DAY_MS);
@@ -114,6 +114,8 @@ describe('an ordinary day', () => {
       bench.hand.takeTray();
       bench.run(20 * MINUTE_MS);
       bench.hand.transplant();
+      // The probe lies on the bench until it is pushed into a block.
+      bench.hand.moveProbe(5 * MINUTE_MS);
       bench.run(30 * MINUTE_MS);
       if (when === 'after') grower.call('mark.set', { mark: 'transplanted' });
       bench.run(MINUTE_MS);

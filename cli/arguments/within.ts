@@ -11,6 +11,8 @@ import { plainNumber } from './quantity';
 
 /** Digits of a limit; 99.999 % is not 100 %. */
 const digitsOf = (kind: QuantityKind): number => (kind === 'share' ? 6 : 3);
+/** More digits than a limit has are the sums of floating-point numbers. */
+const DIGITS_MOST = 9;
 
 /** `0 °C to 50 °C`, in the units in use. */
 export function rangeText(
@@ -19,25 +21,47 @@ export function rangeText(
   most: number,
   units: UnitSystem,
 ): string {
-  return `${limitText(kind, least, 1, units)} to ${limitText(kind, most, -1, units)}`;
+  const [low, high] = [unitOf(kind, least, units), unitOf(kind, most, units)];
+  if (low === null || high === null) {
+    return `${formatQuantity(kind, least, units)} to ${formatQuantity(kind, most, units)}`;
+  }
+  let digits = digitsOf(kind);
+  let ends = [cut(least, low, 'up', digits), cut(most, high, 'down', digits)] as const;
+  // A range narrower than its digits would end before it begins.
+  while (ends[0].value > ends[1].value && digits < DIGITS_MOST) {
+    digits += 1;
+    ends = [cut(least, low, 'up', digits), cut(most, high, 'down', digits)];
+  }
+  return `${ends[0].text} to ${ends[1].text}`;
 }
 
-/**
- * A limit in the units in use, with the digits that a limit has; it is itself allowed, so that what is cut off is cut off
- * `inward`: 1 up, -1 down.
- */
-function limitText(kind: QuantityKind, value: number, inward: 1 | -1, units: UnitSystem): string {
-  const text = formatQuantity(kind, value, units);
-  const [, unit] = /^-?[\d.]+ (\D+.*)$/.exec(text) ?? [];
-  const [none, one] = ['0', '1'].map((number) => parseQuantity(kind, `${number} ${unit}`));
-  if (!none?.ok || !one?.ok) return text;
-  const number = (value - none.value) / (one.value - none.value);
-  // Sums of floating-point numbers are out by so little.
-  const exact = Number(number.toPrecision(9));
-  const digits = digitsOf(kind);
+interface ScaleUnit {
+  readonly name: string;
+  /** Both in the program's own unit: temperatures begin elsewhere. */
+  readonly none: number;
+  readonly one: number;
+}
+
+/** The unit that `value` is shown in; null where it is not read back, as a time in days and hours. */
+function unitOf(kind: QuantityKind, value: number, units: UnitSystem): ScaleUnit | null {
+  const [, name] = /^-?[\d.]+ (\D+.*)$/.exec(formatQuantity(kind, value, units)) ?? [];
+  if (name === undefined) return null;
+  const [none, one] = ['0', '1'].map((number) => parseQuantity(kind, `${number} ${name}`));
+  return none?.ok && one?.ok ? { name, none: none.value, one: one.value } : null;
+}
+
+/** A limit with so many digits, which is itself allowed: what is cut off is cut off inward. `value` as it is read back. */
+function cut(
+  limit: number,
+  { name, none, one }: ScaleUnit,
+  inward: 'up' | 'down',
+  digits: number,
+): { readonly text: string; readonly value: number } {
+  const exact = Number(((limit - none) / (one - none)).toPrecision(DIGITS_MOST));
   const step = 10 ** (Math.floor(Math.log10(Math.abs(exact))) + 1 - digits);
-  const steps = inward === 1 ? Math.ceil(exact / step - 1e-6) : Math.floor(exact / step + 1e-6);
-  return `${exact === 0 ? 0 : Number((steps * step).toPrecision(digits))} ${unit}`;
+  const steps = inward === 'up' ? Math.ceil(exact / step - 1e-6) : Math.floor(exact / step + 1e-6);
+  const number = exact === 0 ? 0 : Number((steps * step).toPrecision(digits));
+  return { text: `${number} ${name}`, value: none + number * (one - none) };
 }
 
 /**

@@ -14,8 +14,9 @@ import { traysIn } from '../planning/fresh-trays';
 import { keptNames, openPlan } from '../planning/plan-file';
 import { todayOf } from '../planning/reckon';
 import { table, wrap } from '../terminal/output';
-import { dated, leftOutText, type ToldPlan, tellingOf } from '../words/plan';
+import { dated, leftOutText, tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
+import type { ToldPlan } from '../words/told-plan';
 import { type TrayTask, trayTasks } from '../words/tray-task';
 
 const OPTIONS = {

@@ -20,7 +20,7 @@ import { todayOf } from '../planning/reckon';
 import { NOWHERE } from '../planning/result';
 import { TIME_OPTIONS, timeOfDay } from '../planning/time-of-day';
 import { writeCalendar } from '../planning/write';
-import type { ToldPlan } from '../words/plan';
+import type { ToldPlan } from '../words/told-plan';
 
 const SHOW = { ics: typedText, force: given, offline: given, store: typedText, ...TIME_OPTIONS };
 

@@ -1,6 +1,7 @@
 /** What the commands of `plan` answer: the page of a plan and its result. */
 import type { Context } from '../context';
-import { planPage, type ToldPlan } from '../words/plan';
+import { planPage } from '../words/plan';
+import type { ToldPlan } from '../words/told-plan';
 import type { KeptPlan } from './plan-file';
 import { planResult, type WrittenTo } from './result';
 

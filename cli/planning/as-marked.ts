@@ -2,7 +2,7 @@
 import type { Day } from '../../shared/planning/calendar-day';
 import { wrongOrder } from '../../shared/planning/dates';
 import { CommandError } from '../failure';
-import type { ToldPlan } from '../words/plan';
+import type { ToldPlan } from '../words/told-plan';
 import { type TrayMarks, withMarks } from './journal-marks';
 import type { KeptPlan } from './plan-file';
 import { reckonedKept } from './reckon';

@@ -3,7 +3,7 @@ import { daysOf, type Task, type TaskKind } from '../../shared/planning/agenda';
 import type { Day } from '../../shared/planning/calendar-day';
 import { PLAN_LIMITS } from '../../shared/planning/limits';
 import type { Happened } from '../../shared/planning/request';
-import type { ToldPlan } from '../words/plan';
+import type { ToldPlan } from '../words/told-plan';
 
 export interface DueTask {
   readonly task: Task;

@@ -6,7 +6,7 @@ import { cropOf } from '../arguments/crop';
 import type { Context } from '../context';
 import { refused } from '../failure';
 import { localTime } from '../terminal/local-time';
-import type { ToldPlan } from '../words/plan';
+import type { ToldPlan } from '../words/told-plan';
 import type { KeptPlan } from './plan-file';
 
 /** The day it is here. */

@@ -4,8 +4,9 @@ import { type Day, dayText } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
 import type { Clash, RoomCheck } from '../../shared/planning/room-check';
 import type { UnitSystem } from '../../shared/units';
-import { cautions, type ToldPlan, tellingOf } from '../words/plan';
+import { cautions, tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
+import type { ToldPlan } from '../words/told-plan';
 import type { KeptPlan } from './plan-file';
 
 const orDay = (day: Day | null): string | null => (day === null ? null : dayText(day));

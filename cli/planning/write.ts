@@ -9,8 +9,9 @@ import type { Context } from '../context';
 import { CommandError, refused } from '../failure';
 import { writeOver } from '../files/atomic-write';
 import { readBounded } from '../files/bounded-read';
-import { type ToldPlan, tellingOf } from '../words/plan';
+import { tellingOf } from '../words/plan';
 import { taskWords } from '../words/plan-task';
+import type { ToldPlan } from '../words/told-plan';
 import { calendarText, planOfCalendar, type TimeOfDay } from './calendar-file';
 import {
   type KeptPlan,

@@ -1,34 +1,17 @@
 /** A plan as a page for the wall: what it comes to, then day by day. */
 
-import type { Crop, Range } from '../../shared/crops/library/crop';
+import type { Range } from '../../shared/crops/library/crop';
 import { printedDays } from '../../shared/crops/library/emergence';
-import type { PieceSize } from '../../shared/physics/soak';
 import { type Day, dayText, shortDay, weekday } from '../../shared/planning/calendar-day';
 import type { DayRange } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS } from '../../shared/planning/limits';
-import type { Needs } from '../../shared/planning/needs';
 import type { Pace } from '../../shared/planning/pace';
-import type { BatchPlan } from '../../shared/planning/plan';
-import type { Happened, PlanRequest } from '../../shared/planning/request';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { MM_PER_IN } from '../../shared/units/kinds';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
-import { aboutVolume, rough } from './about';
 import { capitalised } from './capitalised';
+import { counted, needFacts, percent, plugText, seedFact } from './plan-needs';
 import { type Telling, taskWords } from './plan-task';
-
-/** A plan with what it was made from. */
-export interface ToldPlan {
-  readonly name: string;
-  readonly crop: Crop;
-  readonly request: PlanRequest;
-  readonly happened: Happened;
-  readonly plan: BatchPlan;
-  /** Controller whose stored journal has dated it; null for none. */
-  readonly datedBy: string | null;
-  /** Why some of its marks were left out; null where none was. */
-  readonly leftOut: string | null;
-}
+import type { ToldPlan } from './told-plan';
 
 export const dated = (day: Day): string => `${weekday(day)} ${dayText(day)}`;
 
@@ -42,21 +25,6 @@ function daysText({ low, high }: Range): string {
   const [from, to] = [Math.round(low), Math.round(high)];
   return from === to ? `${from} d` : `${from} to ${to} d`;
 }
-
-const roughVolume = (ml: number, units: UnitSystem): string => aboutVolume(ml, units, rough);
-
-function roughRange({ low, high }: Range, units: UnitSystem): string {
-  const [from, to] = [roughVolume(low, units), roughVolume(high, units)];
-  return from === to ? from : `${from} to ${to}`;
-}
-
-const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
-
-const counted = (count: number, what: string): string =>
-  `${count} ${what}${count === 1 ? '' : 's'}`;
-
-/** Chances near 1 are told apart by what is left. */
-const nearPercent = (share: number): string => `${Number((share * 100).toFixed(3))} %`;
 
 /** Who says so, each with its days. */
 const sources = ({ said }: Pace): string =>
@@ -88,102 +56,6 @@ function dateFacts({ crop, happened, plan }: ToldPlan): Fact[] {
       note: done(happened.transplanted) || rangeText(dates.ready),
     },
   ];
-}
-
-/** `36 x 36 x 40 mm`. */
-function plugText({ lengthMm, widthMm, heightMm }: PieceSize, units: UnitSystem): string {
-  const inches = (mm: number): string => (mm / MM_PER_IN).toFixed(1);
-  const [sides, unit] =
-    units === 'us'
-      ? [[lengthMm, widthMm, heightMm].map(inches), 'in']
-      : [[lengthMm, widthMm, heightMm].map(Math.round), 'mm'];
-  return `${sides.join(' x ')} ${unit}`;
-}
-
-function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): Fact {
-  const { seeds, plants, germination, trays, inLastTray, plug } = plan.seed;
-  const what = counted(seeds, crop.from === 'cutting' ? 'cutting' : 'seed');
-  const cells = `${trays === 1 ? '1 tray' : `${trays} trays`} of ${request.cellsPerTray}`;
-  const last = trays === 1 ? '' : `, ${inLastTray} plugs in the last`;
-  return {
-    label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
-    value: `${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
-    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${Math.round(germination * 100)} %: ${request.plants} and ${percent(request.spareShare)} spare`,
-  };
-}
-
-function needFacts({ request, plan }: ToldPlan, units: UnitSystem): Fact[] {
-  const { needs } = plan;
-  const { light, feedEc, stockEachMl } = needs;
-  const stock =
-    stockEachMl === null
-      ? ''
-      : `; ${roughRange(stockEachMl, units)} of each part of a stock that adds ${request.stock.gainMsCm} mS/cm at 1:${request.stock.ratio}`;
-  return [
-    matFact(request, plan, units),
-    {
-      label: 'Light',
-      value: `${Math.round(light.hoursPerDay)} h a day, ${rough(light.hours)} h in all`,
-      note: `for ${formatQuantity('light-sum', light.dliMol, units)} at ${formatQuantity('ppfd', request.ppfdUmol, units)}${laterLight(light, units)}`,
-    },
-    {
-      label: 'Feed',
-      value: `${roughVolume(needs.soakMl, units)} to soak in, ${roughRange(needs.givenMl, units)} later`,
-      note:
-        feedEc === null
-          ? 'strength: nobody has published any'
-          : `EC ${ecRange(feedEc)} mS/cm at first (${feedEc.source})${laterFeed(needs)}${stock}`,
-    },
-  ];
-}
-
-/** What a later stage wants more of, in words; empty where none does. */
-function laterLight({ most }: Needs['light'], units: UnitSystem): string {
-  if (most === null) return '';
-  const wanted = formatQuantity('light-sum', most.dliMol, units);
-  return `; later up to ${wanted}: ${Math.round(most.hoursPerDay)} h a day of it, or a stronger lamp`;
-}
-
-function laterFeed({ feedEc, strongestEc }: Needs): string {
-  if (feedEc === null || strongestEc === null || strongestEc.high <= feedEc.high) return '';
-  return `, later up to ${ecRange(strongestEc)} (${strongestEc.source}), and 1.0 at most around the transplant`;
-}
-
-function ecRange({ low, high }: Range): string {
-  const [from, to] = [low.toFixed(1), high.toFixed(1)];
-  return from === to ? from : `${from} to ${to}`;
-}
-
-function matFact({ mat }: PlanRequest, plan: BatchPlan, units: UnitSystem): Fact {
-  const { matDays } = plan.needs;
-  const room = roomNote(plan, units);
-  if (mat === null) return { label: 'Mat', value: 'none', note: room };
-  return {
-    label: 'Mat',
-    value: matDays === 0 ? 'not needed' : `${matDays} d`,
-    note: `${firstWarmth(plan, units)}, ${room}`,
-  };
-}
-
-function firstWarmth({ rootZone }: BatchPlan, units: UnitSystem): string {
-  if (!rootZone.isWarmed) return 'warm enough at first without';
-  return `at ${formatQuantity('temperature', rootZone.nightC, units)} first (${rootZone.source})`;
-}
-
-/** The room that all days are reckoned for. */
-function roomNote({ room }: BatchPlan, units: UnitSystem): string {
-  const [night, day] = [room.nightC, room.dayC].map((at) =>
-    formatQuantity('temperature', at, units),
-  );
-  const air = night === day ? `${day}` : `${night} by night and ${day} by day`;
-  switch (room.by) {
-    case 'told':
-      return `in a room of ${air}`;
-    case 'tables':
-      return `in a room taken as the tables’, ${air}: say --room`;
-    case 'usual':
-      return `in a room taken as ${air}: say --room`;
-  }
 }
 
 function slowdownSentence({ plan }: ToldPlan, units: UnitSystem): string[] {

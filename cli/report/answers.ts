@@ -218,7 +218,7 @@ function reservoirLine(reservoir: Reservoir | null, doubted: boolean, units: Uni
     );
   const lasts =
     reservoir.days === null
-      ? 'Nothing was taken from it in the last three days.'
+      ? 'How long it lasts does not show in the last three days, without a dose for what had dried: `trayward away` reckons it.'
       : `At the pace of the last three days it lasts ${daysText(reservoir.days)}; larger plants take more.`;
   return plain(`By account of doses ${left} are left in the reservoir. ${lasts}`);
 }

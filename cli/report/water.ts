@@ -59,7 +59,7 @@ function piecesOver(record: Record): (atMs: number, stage: number) => number {
 /** The reservoir by account of what was filled in and pumped since. */
 export interface Reservoir {
   readonly leftMl: number;
-  /** Days that it lasts at the pace of the last few; null where nothing was taken from it in them. */
+  /** Days that it lasts at the pace of the last few; null where no dose of them replaced what had dried. */
   readonly days: number | null;
 }
 

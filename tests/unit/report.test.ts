@@ -105,6 +105,11 @@ describe('the first screen', () => {
     const opened = calm().note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 });
     opened.goOn(1, { stage: 1 }).dose(395, 400, 'opening').dose(59).goOn(1, { stage: 1 });
     expect(says(fresh(opened, 14).answers.leaveWhy)).toContain('about 27 d');
+    const onlyOpened = calm().note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 });
+    onlyOpened.goOn(1, { stage: 1 }).dose(395, 400, 'opening').goOn(1, { stage: 1 });
+    const { leaveWhy: early } = fresh(onlyOpened, 14).answers;
+    expect(says(early)).toContain('600 ml are left');
+    expect(says(early)).toContain('How long it lasts does not show');
     made.dose(59).goOn(1, { stage: 1 });
     expect(fresh(made, 15).answers.leave).toBe('look-first');
   });

@@ -24,30 +24,34 @@ import type { ToldPlan } from '../words/told-plan';
 
 const SHOW = { ics: typedText, force: given, offline: given, store: typedText, ...TIME_OPTIONS };
 
-export function registerShow(noun: Command, act: Act): void {
-  noun
-    .command('show')
-    .argument('<plan>', 'name of a kept plan, or its file')
-    .description('a kept plan, after what has happened')
+/** The options of whatever tells a kept plan. */
+const withShown = (command: Command): Command =>
+  command
     .option('--ics <file>', 'write its tasks for a calendar program')
     .option('--at <time>', 'tasks at this time of day, such as 08:00')
     .option('--zone <zone>', 'of --at; else that of this laptop')
     .option('--force', 'write over what is there, whatever it is')
     .option('--offline', 'ask no controller')
-    .option('--store <folder>', 'where plans and journals are kept')
-    .action(
-      act(SHOW, async (context, options, [typed = '']) => {
-        const store = storeFolder(options.store, context.world.env);
-        const { kept } = openPlan(store, typed);
-        const time = timeOfDay(options);
-        await pullLatest(context, store, options.offline);
-        const tray = traysIn(store, [kept]).get(kept.id) ?? null;
-        const told = asMarked(kept, tray, todayOf(context));
-        const { ics, force } = options;
-        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
-        return planAnswer(context, kept, told, { ...NOWHERE, ics });
-      }),
-    );
+    .option('--store <folder>', 'where plans and journals are kept');
+
+export function registerShow(noun: Command, act: Act): void {
+  const command = noun
+    .command('show')
+    .argument('<plan>', 'name of a kept plan, or its file')
+    .description('a kept plan, after what has happened');
+  withShown(command).action(
+    act(SHOW, async (context, options, [typed = '']) => {
+      const store = storeFolder(options.store, context.world.env);
+      const { kept } = openPlan(store, typed);
+      const time = timeOfDay(options);
+      await pullLatest(context, store, options.offline);
+      const tray = traysIn(store, [kept]).get(kept.id) ?? null;
+      const told = asMarked(kept, tray, todayOf(context));
+      const { ics, force } = options;
+      if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
+      return planAnswer(context, kept, told, { ...NOWHERE, ics });
+    }),
+  );
 }
 
 const UPDATE = {
@@ -118,7 +122,7 @@ function refuseTooMany({ plan, happened }: ToldPlan): void {
 }
 
 export function registerUpdate(noun: Command, act: Act): void {
-  noun
+  const command = noun
     .command('update')
     .argument('<plan>', 'name of a kept plan, or its file')
     .description('tell a kept plan what really happened: the rest is reckoned anew')
@@ -127,30 +131,24 @@ export function registerUpdate(noun: Command, act: Act): void {
     .option('--counted <plants>', 'good plants that stand')
     .option('--on <date>', 'the day of --counted; else today')
     .option('--transplanted <date>', 'when it was transplanted')
-    .option('--controller <id>', 'the controller that holds it')
-    .option('--ics <file>', 'write its tasks for a calendar program')
-    .option('--at <time>', 'tasks at this time of day, such as 08:00')
-    .option('--zone <zone>', 'of --at; else that of this laptop')
-    .option('--force', 'write over what is there, whatever it is')
-    .option('--offline', 'ask no controller')
-    .option('--store <folder>', 'where plans and journals are kept')
-    .action(
-      act(UPDATE, async (context, options, [typed = '']) => {
-        const store = storeFolder(options.store, context.world.env);
-        const { kept: before, file } = openPlan(store, typed);
-        const today = todayOf(context);
-        const happened = happenedBy(options, before, today);
-        const controller = options.controller ?? before.controller;
-        const kept = { ...before, happened, controller, revision: before.revision + 1 };
-        const time = timeOfDay(options);
-        await pullLatest(context, store, options.offline);
-        const tray = traysIn(store, [kept]).get(kept.id) ?? null;
-        const told = asMarked(kept, tray, today);
-        refuseTooMany(told);
-        const { ics, force } = options;
-        if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
-        writeOver(file, planText(kept));
-        return planAnswer(context, kept, told, { ...NOWHERE, out: file, ics });
-      }),
-    );
+    .option('--controller <id>', 'the controller that holds it');
+  withShown(command).action(
+    act(UPDATE, async (context, options, [typed = '']) => {
+      const store = storeFolder(options.store, context.world.env);
+      const { kept: before, file } = openPlan(store, typed);
+      const today = todayOf(context);
+      const happened = happenedBy(options, before, today);
+      const controller = options.controller ?? before.controller;
+      const kept = { ...before, happened, controller, revision: before.revision + 1 };
+      const time = timeOfDay(options);
+      await pullLatest(context, store, options.offline);
+      const tray = traysIn(store, [kept]).get(kept.id) ?? null;
+      const told = asMarked(kept, tray, today);
+      refuseTooMany(told);
+      const { ics, force } = options;
+      if (ics !== null) writeCalendar(context, ics, kept, told, time, force);
+      writeOver(file, planText(kept));
+      return planAnswer(context, kept, told, { ...NOWHERE, out: file, ics });
+    }),
+  );
 }

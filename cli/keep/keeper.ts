@@ -8,7 +8,8 @@ import { MESSAGE_LIMITS, WATCH_LIMITS } from './limits';
 import type { Outbox } from './outbox/outbox';
 import type { Delivery, Message } from './outbox/state';
 import type { DoorState, Postman } from './postman';
-import { type Detail, dayOf, detailOf, type Kept, NO_DETAIL } from './tray/detail';
+import { type Detail, dayOf, NO_DETAIL } from './tray/detail';
+import { Details } from './tray/details';
 import { type Viewed, viewOf } from './tray/view';
 import type { Live, TrayWatch } from './tray/watch';
 import { type MorningTray, morningOf } from './words/morning';
@@ -36,7 +37,7 @@ export class Keeper {
   /** Between the clock of this computer and the one that nobody sets. */
   #apartMs: number;
   #saidDisk = false;
-  readonly #details = new Map<string, { readonly end: string; readonly detail: Detail }>();
+  readonly #details = new Details();
 
   constructor(readonly parts: KeeperParts) {
     this.#startedMs = parts.now();
@@ -112,20 +113,9 @@ export class Keeper {
       viewOf(live, {
         ...{ name, units: plan.units, nowMs, startedMs: this.#startedMs },
         cursor: memory.trays[name]?.cursor ?? null,
-        detail: (kept) => this.#detailOf(name, kept),
+        detail: (kept) => this.#details.lately(name, kept),
       }),
     );
-  }
-
-  /** Reckoned once for each end of a journal: an alarm may stand for days. */
-  #detailOf(tray: string, kept: Kept): Detail {
-    const { life } = kept;
-    const end = `${life.life} ${life.entries.at(-1)?.sequence}`;
-    const known = this.#details.get(tray);
-    if (known?.end === end) return known.detail;
-    const detail = detailOf(kept);
-    this.#details.set(tray, { end, detail });
-    return detail;
   }
 
   /** The keeper's own troubles, as those of a tray. */
@@ -163,7 +153,7 @@ export class Keeper {
     if (live === undefined || live.life === null) return NO_DETAIL;
     const { life, profiles, status } = live;
     const { units } = this.parts.plan;
-    return this.#detailOf(tray, { life, profiles, status, units, nowMs: nowAt(live, nowMs) });
+    return this.#details.now(tray, { life, profiles, status, units, nowMs: nowAt(live, nowMs) });
   }
 
   #deliveries(due: Due, { memory }: Decision, nowMs: number): readonly Delivery[] {

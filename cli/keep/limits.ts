@@ -21,6 +21,8 @@ export const WATCH_LIMITS = {
   clockEveryMs: HOUR_MS,
   /** This computer's time has been set when it and its steady clock part by more. */
   jumpMs: 30 * SECOND_MS,
+  /** What a journal tells of causes is reckoned anew so often while it holds nothing new but readings. */
+  detailMs: 30 * MINUTE_MS,
   /** Entries kept in memory of a tray: a week, which a forecast wants. */
   entries: 2_500,
 } as const;

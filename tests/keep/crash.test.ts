@@ -18,7 +18,7 @@ import { SEEDS } from '../properties';
 import { Grower } from '../simulation/grower';
 import { tell } from './room';
 
-const KILLS = 300;
+const KILLS = 500;
 const MINUTE_MS = 60_000;
 const START_MS = Date.UTC(2026, 2, 1);
 const ALARMS: readonly AlarmName[] = ['probe-open', 'too-cold', 'dose-not-seen', 'reservoir-low'];

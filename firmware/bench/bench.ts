@@ -24,11 +24,20 @@ export interface BenchOptions extends RigOptions {
   readonly boardId?: string;
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
+  /**
+   * Ticks come so far apart while nothing happens: no hands, no pump, no fault. For seasons by the hundred, whose results
+   * are days, degrees and litres; one second unless given, as on the chip. Whole seconds, `CALM_TICK_MS` at most.
+   */
+  readonly calmTickMs?: number;
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
   readonly rethrow?: boolean;
 }
 
 const TICK_MS = 1000;
+/** The plant's shortest time constant, the probe's, bears no longer steps. */
+export const CALM_TICK_MS = 10_000;
+/** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
+const CALM_AFTER_MS = 20 * 60_000;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
@@ -44,6 +53,9 @@ export class Bench implements ServableBench {
   private controller: Controller | null = null;
   private powered = false;
   private nextTickMs = 0;
+  private restlessUntilMs = CALM_AFTER_MS;
+  /** How much later than a second after the last tick the next one comes, ms. */
+  private leftOutMs = 0;
   private readonly wire: Random;
   private readonly firmware: (board: Board) => Controller;
 
@@ -79,12 +91,14 @@ export class Bench implements ServableBench {
     return this.rig.unixMs;
   }
 
-  /** Simulates `ms` milliseconds; the firmware ticks at each full second of its uptime. */
+  /** Simulates `ms` milliseconds; the firmware ticks at each full second of its uptime, or see `calmTickMs`. */
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
+    this.wake();
     while (this.nowMs < endMs) {
       this.step(this.rig.stepEndMs(Math.min(endMs, this.nextTickMs)) - this.nowMs);
       if (this.nowMs >= this.nextTickMs) this.tick();
+      else this.wake();
     }
   }
 
@@ -142,6 +156,7 @@ export class Bench implements ServableBench {
 
   private tick(): void {
     this.nextTickMs += TICK_MS;
+    this.leftOutMs = 0;
     if (!this.powered) return;
     this.board.sense();
     const { controller } = this;
@@ -152,6 +167,35 @@ export class Bench implements ServableBench {
     } else if (this.board.starved) {
       this.boot('watchdog', 0, null);
     }
+    this.leaveOutCalmTicks();
+  }
+
+  private get isCalm(): boolean {
+    const { rig, board, nowMs } = this;
+    if (board.pumping) this.restlessUntilMs = nowMs + CALM_AFTER_MS;
+    const untilMs = Math.max(this.restlessUntilMs, rig.touchedUntilMs + CALM_AFTER_MS);
+    return nowMs >= untilMs && rig.faults.none;
+  }
+
+  /** The next tick comes later, and leases last as if the ticks between had renewed them. */
+  private leaveOutCalmTicks(): void {
+    const { board } = this;
+    const calmTickMs = this.options.calmTickMs ?? TICK_MS;
+    if (calmTickMs <= TICK_MS || !this.isCalm) return;
+    this.leftOutMs = calmTickMs - (board.clockMs() % calmTickMs) - TICK_MS;
+    board.prolongLease(this.leftOutMs);
+    this.nextTickMs += this.leftOutMs;
+  }
+
+  /** Something happens before a late tick: the firmware ticks at the next second, as ever. */
+  private wake(): void {
+    if (this.leftOutMs === 0 || this.isCalm) return;
+    const { board, nextTickMs, nowMs } = this;
+    const soonerMs = Math.floor((nextTickMs - nowMs - 1) / TICK_MS) * TICK_MS;
+    board.prolongLease(-soonerMs);
+    board.fed();
+    this.nextTickMs -= soonerMs;
+    this.leftOutMs = 0;
   }
 
   // Whatever the firmware throws turns the outputs off and restarts it, as the runtime does.
@@ -217,6 +261,8 @@ export class Bench implements ServableBench {
     this.boots.push({ atMs: this.nowMs, cause, error });
     this.controller = null;
     this.board.boot(cause, detail);
+    this.restlessUntilMs = this.nowMs + CALM_AFTER_MS;
+    this.leftOutMs = 0;
     this.nextTickMs = this.nowMs + TICK_MS;
     try {
       this.controller = this.firmware(this.board);

@@ -90,6 +90,16 @@ export class SimulatedBoard implements Board {
     return onMs;
   }
 
+  /** The pump has a lease now. */
+  get pumping(): boolean {
+    return this.pumpUntilMs > this.nowMs;
+  }
+
+  /** A lease of the mat lasts `ms` longer, as ticks in between would have had it. */
+  prolongLease(ms: number): void {
+    if (this.matUntilMs > this.nowMs) this.matUntilMs += ms;
+  }
+
   /** A complete tick feeds the watchdog. */
   fed(): void {
     this.tickedMs = this.nowMs;
@@ -144,7 +154,7 @@ export class SimulatedBoard implements Board {
   outputs(): number {
     const spent = this.pumpHourLeftMs() <= 0;
     const matOn = this.matMs(1) > 0;
-    const pumpOn = this.pumpUntilMs > this.nowMs && !spent;
+    const pumpOn = this.pumping && !spent;
     return (
       (matOn ? OUTPUT.matOn : 0) |
       (pumpOn ? OUTPUT.pumpOn : 0) |

@@ -129,7 +129,7 @@ export class Rig implements Handled {
   }
 
   /**
-   * Advances by `stepMs` (1..1000); mat and pump were switched on for the first so many ms, and their common feed
+   * Advances by `stepMs` (1..10000); mat and pump were switched on for the first so many ms, and their common feed
    * was closed for `fedMs`. A fault lasts to the end of the step in which it ends: see `stepEndMs`.
    */
   step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {

@@ -1,6 +1,6 @@
 /**
  * The plant: room, mat, tray, wool, water, seedlings, pump and the sensors, advanced in steps
- * of at most a second. Knows nothing of boards, faults or links; those are given to it as `Disturbance`.
+ * of at most ten seconds. Knows nothing of boards, faults or links; those are given to it as `Disturbance`.
  *
  * Water is conserved: reservoir + tube + wool + channels + seedlings + jug + drained + evaporated
  * + spilled + removed - added stays what it was (`Plant.balanceG`). Growth is counted as water,
@@ -135,7 +135,7 @@ export class Plant {
     return gFromMl(pump.reservoirMl + pump.tubeMl) + inside + outside - water.addedG;
   }
 
-  /** Advances by `stepMs` (1..1000). Mat and pump were on for the first so many ms of it. */
+  /** Advances by `stepMs` (1..10000). Mat and pump were on for the first so many ms of it. */
   step(stepMs: number, matMs: number, pumpMs: number, wrong: Disturbance): void {
     if (this.nowMs >= this.slowDueMs) this.updateSlowly(wrong);
     const dtS = stepMs / 1000;

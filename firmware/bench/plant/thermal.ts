@@ -66,7 +66,7 @@ export class ThermalMasses {
     this.undersideWK = mat.undersideWM2K * mat.areaM2;
   }
 
-  /** Explicit step of at most a second: the shortest time constant (mat) is above a minute. */
+  /** Explicit step of at most ten seconds: the shortest time constant (mat) is above a minute. */
   step(dtS: number, matW: number, heat: RootZoneHeat, roomC: number): void {
     const upwardsW = heat.onMat
       ? this.contactWK * (this.matC - this.rootZoneC)

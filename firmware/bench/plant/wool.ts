@@ -113,7 +113,7 @@ export class Wool {
     return REWET_POOREST + (1 - REWET_POOREST) * Math.min(1, Math.max(0, wetness));
   }
 
-  /** One step of at most a second with `inG` grams of water coming in from above. */
+  /** One step of at most ten seconds with `inG` grams of water coming in from above. */
   step(dtS: number, inG: number): void {
     if (inG > 0) this.take(inG);
     const excessG = this.heldG - this.capacityG;

@@ -25,6 +25,8 @@ export interface SeasonPlan {
   readonly habits: HabitName;
   /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
   readonly soakEc?: number;
+  /** See `BenchOptions.calmTickMs`. */
+  readonly calmTickMs?: number;
   /** Ends so many days after sowing, if the season is not over before. */
   readonly days?: number;
 }
@@ -51,6 +53,7 @@ export function runSeason(plan: SeasonPlan): Season {
     crop,
     ...trayOf(profile),
     rethrow: true,
+    ...(plan.calmTickMs === undefined ? {} : { calmTickMs: plan.calmTickMs }),
     room: { meanC: plan.roomC, ...(plan.swingK === undefined ? {} : { swingK: plan.swingK }) },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });

@@ -28,8 +28,9 @@ const CALM_MOST_MS = 3 * HOUR_MS;
 /** Stages that a grower goes on to see the tray watered. */
 const ONWARDS_MOST = 3;
 
-export function runPlan(plan: Plan): Outcome {
-  return new Run(plan).outcome();
+/** `calmTickMs`: see `BenchOptions`; every tick unless given. */
+export function runPlan(plan: Plan, calmTickMs = 1000): Outcome {
+  return new Run(plan, calmTickMs).outcome();
 }
 
 class Run {
@@ -39,13 +40,17 @@ class Run {
   readonly #ends: { readonly atMs: number; act(): void }[] = [];
   #startMs = 0;
 
-  constructor(readonly plan: Plan) {
+  constructor(
+    readonly plan: Plan,
+    calmTickMs: number,
+  ) {
     const profile = plan.profile ?? shippedProfile(plan.crop);
     this.#bench = new Bench({
       seed: plan.seed,
       crop: plan.crop,
       ...trayOf(profile),
       room: plan.room,
+      calmTickMs,
       trayG: plan.trayG,
     });
     this.#grower = new SwarmGrower(this.#bench, profile, this.#pass);

@@ -7,7 +7,7 @@ import type { HabitName } from '../../firmware/bench/season/habits';
 import type { CropFileName } from '../../shared/profile/host/crops';
 import { bundled } from '../bundle';
 
-const { judgeNuisances, judgeSeason, planFor, runSeason } =
+const { judgeNuisances, judgeSeason, planFor, rehearsalOf, runSeason } =
   await bundled<typeof import('./entry')>('tests/season/entry.ts');
 
 /** A season takes seconds; a machine that others keep busy, a few times as long. */
@@ -50,6 +50,29 @@ describe('a season without a fault', () => {
     expect(verdicts.length).toBeGreaterThan(0);
     expect(judgeNuisances(verdicts)).toMatchObject({ holds: true });
   });
+});
+
+describe('a season of which calm ticks are left out', () => {
+  it(
+    'is the season that has them all: the same doses and alarms, as warm, as much heat',
+    () => {
+      const plan = { ...planFor('cucumber', 20, 100, 'daily'), days: 12 };
+      const all = rehearsalOf(runSeason({ ...plan, everyTick: true }));
+      const some = rehearsalOf(runSeason(plan));
+      expect(all.ml).toBeGreaterThan(300);
+      expect(some.ml).toBe(all.ml);
+      expect(some.alarms.map(({ alarm }) => alarm)).toEqual(all.alarms.map(({ alarm }) => alarm));
+      for (const key of ['emergedDay', 'firstFeedDay', 'driestShare'] as const) {
+        expect(some[key]).toBeCloseTo(all[key] ?? 0, 1);
+      }
+      expect(some.matKwh / all.matKwh).toBeCloseTo(1, 1);
+      for (const [i, stage] of all.stages.entries()) {
+        expect(some.stages[i]?.coldestC).toBeCloseTo(stage.coldestC, 0);
+        expect(some.stages[i]?.inBandShare).toBeCloseTo(stage.inBandShare, 1);
+      }
+    },
+    SLOW_MACHINE_MS,
+  );
 });
 
 describe('plugs soaked in plain water', () => {

@@ -5,7 +5,7 @@
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import { CROP_FILE_NAMES, type CropFileName } from '../../../shared/profile/host/crops';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench } from '../bench';
+import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
@@ -84,6 +84,7 @@ function benchOf(seed: number, crop: CropFileName, profile: Profile, draw: Rando
     crop,
     ...trayOf(profile),
     rethrow: true,
+    calmTickMs: CALM_TICK_MS,
     room: {
       meanC: draw.between(14, 26),
       swingK: draw.between(1, 4),

@@ -1,7 +1,7 @@
 /** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench } from '../bench';
+import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
@@ -25,8 +25,8 @@ export interface SeasonPlan {
   readonly habits: HabitName;
   /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
   readonly soakEc?: number;
-  /** See `BenchOptions.calmTickMs`. */
-  readonly calmTickMs?: number;
+  /** Every tick of the firmware, as on the chip: calm ones are left out unless it is so said. */
+  readonly everyTick?: boolean;
   /** Ends so many days after sowing, if the season is not over before. */
   readonly days?: number;
 }
@@ -53,7 +53,7 @@ export function runSeason(plan: SeasonPlan): Season {
     crop,
     ...trayOf(profile),
     rethrow: true,
-    ...(plan.calmTickMs === undefined ? {} : { calmTickMs: plan.calmTickMs }),
+    ...(plan.everyTick === true ? {} : { calmTickMs: CALM_TICK_MS }),
     room: { meanC: plan.roomC, ...(plan.swingK === undefined ? {} : { swingK: plan.swingK }) },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });

@@ -1,7 +1,7 @@
 /** Soaked trays on mats of known strength, in rooms of known cold: what a model fitted to their journals is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench } from '../bench';
+import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import { LID_EFFECTS, topLossWM2K } from '../plant/lid';
 import { MAT } from '../plant/thermal';
@@ -44,6 +44,7 @@ export function runWarmTray(seed: number, days = DAYS): WarmTray {
     crop: 'pepper',
     ...trayOf(profile),
     rethrow: true,
+    calmTickMs: CALM_TICK_MS,
     mat: { fluxWM2 },
     room: {
       meanC: lowC - draw.between(3, 7),

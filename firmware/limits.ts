@@ -188,6 +188,12 @@ export const WEIGHT_LIMITS = {
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
   followG: 0.2,
+  /** A scale that trembles is followed by its mean over so long: true to a gram at ten grams of noise. */
+  noisyMeanMs: 5 * MINUTE_MS,
+  /** And only when it has not jumped for so long: the window of its codes is past by then. */
+  noisyJumpMs: MINUTE_MS,
+  /** A jump is more than so many standard deviations of single codes, six of the weight itself. */
+  noisyJumpSigmas: 2,
   /** Quiet for so long ends the handling. */
   quietMs: 2 * MINUTE_MS,
   /** Rise without a dose: above what temperature and creep do to a 10 kg cell in a day. */

@@ -42,6 +42,9 @@ interface Hand {
   readonly jerked: boolean;
   /** For how long nobody had weighed the tray before, ms. */
   readonly unseenMs: number;
+  /** Mean weight while the scale trembles, g, NaN until it does; and uptime of the last jump from it, ms. */
+  readonly meanG: number;
+  readonly jumpedMs: number;
 }
 
 export interface WeightState {
@@ -72,6 +75,10 @@ export interface WeightInput extends Possible {
   /** As read, g; NaN while the scale cannot say. */
   readonly grams: number;
   readonly stable: boolean;
+  /** Standard deviation of single codes while the scale trembles so that it is a fault, g; 0 while it does not. */
+  readonly noisyG: number;
+  /** Since the last tick, ms. */
+  readonly dtMs: number;
   /** What the tray dries by in this tick, by its pace before, g. */
   readonly driesG: number;
   /** Largest rise the pump may be causing right now, g: no hand up to this. */
@@ -143,9 +150,12 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         jerkedG: Math.abs(moved) > LIMITS.jerkedStepG ? moved : 0,
         jerked: Math.abs(moved) > LIMITS.jerkedStepG,
         unseenMs,
+        meanG: Number.NaN,
+        jumpedMs: uptimeMs,
       },
     };
   }
+  if (input.noisyG > 0) return { ...state, settledG: state.settledG + moved * meanShare(input) };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
@@ -167,8 +177,28 @@ function unweighed(before: WeightState, { driesG, uptimeMs }: WeightInput): Weig
   return { ...state, settledG: state.settledG - driesG, hand };
 }
 
-function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
+/** Share of a weight in the mean of a scale that trembles. */
+const meanShare = ({ dtMs }: WeightInput): number => Math.min(1, dtMs / LIMITS.noisyMeanMs);
+
+/**
+ * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
+ * did: the weight from before them goes along.
+ */
+function alongNoisy(hand: Hand, input: WeightInput): Hand {
+  const { grams, noisyG, uptimeMs } = input;
+  if (noisyG === 0) return Number.isNaN(hand.meanG) ? hand : { ...hand, meanG: Number.NaN };
+  const offG = grams - hand.meanG;
+  const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
+  if (!(Math.abs(offG) <= jumpG)) return { ...hand, meanG: grams, jumpedMs: uptimeMs };
+  // A thing put on takes its moments until all of it is weighed.
+  if (uptimeMs - hand.jumpedMs < LIMITS.noisyJumpMs) return { ...hand, meanG: grams };
+  const slowG = offG * meanShare(input);
+  return { ...hand, meanG: hand.meanG + slowG, beforeG: hand.beforeG + slowG };
+}
+
+function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
+  const before = alongNoisy(handBefore, input);
   const moveG = grams - before.lastG;
   const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const hand = {

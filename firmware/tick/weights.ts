@@ -135,6 +135,8 @@ export class Weights {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
       stable: scale.stable,
+      noisyG: scale.state === 'noisy' ? scale.noiseG : 0,
+      dtMs,
       driesG: this.#drying.gPerMs * dtMs,
       expectedRiseG,
       capacityG: known.capacityG + plantsG,

@@ -37,7 +37,8 @@ class TrayOnScale {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
     const { uptimeMs, driesG, holds } = this;
-    const input = { ...holds, uptimeMs, grams, stable, expectedRiseG, driesG };
+    const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
+    const input = { ...holds, ...tick, grams, stable, expectedRiseG, driesG };
     this.state = nextWeight(this.state, input);
   }
 
@@ -609,8 +610,10 @@ describe('slow change', () => {
     const first = nextWeight(NO_WEIGHT, {
       ...TRAY,
       uptimeMs: 0,
+      dtMs: SECOND_MS,
       grams: 4_000,
       stable: false,
+      noisyG: 0,
       driesG: 0,
       expectedRiseG: 0,
     });

@@ -1,0 +1,76 @@
+/** A scale that trembles for a day: what the tray dried meanwhile is water that it lacks, and no thing taken off it. */
+import { describe, expect, it } from 'vitest';
+import { SEEDS } from '../properties';
+import { Grower, TEST_PROFILE } from './grower';
+
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
+
+/** A sown tray in a warm room, its lid off, in its first stage: nothing waters it. */
+function dryingTray(seed: number): Grower {
+  const grower = new Grower({ seed, room: { meanC: 28, humidityShare: 0.35 } });
+  grower.commission(TEST_PROFILE);
+  grower.bench.hand.setLid('off');
+  grower.bench.run(HOUR_MS);
+  return grower;
+}
+
+/** By how much the tray is drier than is told, as a share of its water. */
+function untoldShare(grower: Grower): number {
+  return grower.bench.state().tray.dryBackShare - (grower.status().water.dryBackShare ?? 1);
+}
+
+describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed) => {
+  it('is known to be as dry as it is, while it trembles and when it is over', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    const beforeShare = bench.state().tray.dryBackShare;
+    bench.fault('scale-noisy');
+    bench.run(24 * HOUR_MS);
+    expect(bench.state().tray.dryBackShare).toBeGreaterThan(beforeShare + 0.05);
+    expect(untoldShare(grower)).toBeLessThan(0.01);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(untoldShare(grower)).toBeLessThan(0.01);
+  });
+
+  it('is, though its lid was lifted meanwhile', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    bench.fault('scale-noisy');
+    for (let hour = 0; hour < 12; hour++) {
+      bench.run(HOUR_MS);
+      if (hour % 3 === 0) bench.hand.setLid('off');
+    }
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+  });
+
+  it('is, with a thing put on it meanwhile and when that is taken off', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    bench.fault('scale-noisy');
+    bench.run(12 * HOUR_MS);
+    bench.hand.leaveInTray(900);
+    bench.run(6 * HOUR_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+  });
+
+  it('is, though it was flooded meanwhile and the flood ran off', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    bench.fault('scale-noisy');
+    bench.run(6 * HOUR_MS);
+    bench.fault('pump-stuck-on', true, 12 * MINUTE_MS);
+    bench.run(6 * HOUR_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
+  });
+});

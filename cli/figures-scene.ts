@@ -9,7 +9,7 @@ import type { Profile } from '../shared/profile/profile';
 
 /** In a warm room, so that the mat works a little and the wool dries a little: what most days are like. */
 const ROOM = { meanC: 24 };
-const PROFILE: Profile = {
+export const FIGURES_PROFILE: Profile = {
   crop: 'pepper',
   title: 'For figures',
   rootZoneMaxC: 34,
@@ -63,7 +63,7 @@ export const requestLine = (id: number, method: MethodName, params: object): Uin
 /** A tray in service in this process: calibrated, loaded and sown. The image can take it over. */
 export function inService(): Bench {
   const bench = createBench({ seed: 1, room: ROOM });
-  new GrowerAt(bench).commission(PROFILE);
+  new GrowerAt(bench).commission(FIGURES_PROFILE);
   bench.run(2000);
   return bench;
 }

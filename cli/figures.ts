@@ -2,7 +2,8 @@
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
  * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
  * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
- * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`: they take minutes.
+ * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`: they take minutes. Alone by
+ * name runs `npm run bench -- fleet [trays] [kills]`: it wants Debian's broker and database, and a quarter of an hour.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -17,6 +18,7 @@ import { LINK_LIMITS } from '../shared/link/methods';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
 import { inService } from './figures-scene';
+import { FLEET_KILLS, FLEET_TRAYS, printFleet } from './fleet-figures';
 import { imageRows, type Row } from './image-figures';
 import { pullJournal } from './journal/pull';
 import { openStore } from './journal/store';
@@ -183,6 +185,10 @@ async function main(): Promise<void> {
   }
   if (only === 'model') {
     printModel(Number(asked[0] ?? MODEL_TRAYS));
+    return;
+  }
+  if (only === 'fleet') {
+    await printFleet(Number(asked[0] ?? FLEET_TRAYS), Number(asked[1] ?? FLEET_KILLS));
     return;
   }
   if (only === 'nights') {

@@ -147,6 +147,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/keep'),
   },
   {
+    name: 'fleet',
+    summary: 'many rooms: all journals in one database, and questions to it',
+    load: () => import('./commands/fleet'),
+  },
+  {
     name: 'journal',
     summary: 'pull, show and export what happened',
     load: () => import('./commands/journal'),

@@ -15,7 +15,8 @@ const WRITTEN = /^([0-9a-f]{16})?(?:\/(\d{1,4}))?(?:@(\d{4}-\d\d-\d\d))?$/;
 const EXAMPLE =
   'Name a season by its controller, 1a2b3c4d5e6f7a8b, or by a day on which it stood there, 1a2b3c4d5e6f7a8b@2026-03-20 or @2026-03-20.';
 
-function named(typed: string, flag: string): SeasonName {
+/** One of them. `flag`: what it is called in a refusal. */
+export function seasonNamed(typed: string, flag: string): SeasonName {
   const [whole = '', boardId, life, dayText] = WRITTEN.exec(typed.trim().toLowerCase()) ?? [];
   const day = dayText === undefined ? null : readDay(dayText);
   if (whole === '' || (dayText !== undefined && day === null))
@@ -26,7 +27,7 @@ function named(typed: string, flag: string): SeasonName {
 /** Two of them, or null. */
 export const twoSeasons: Reader<readonly [SeasonName, SeasonName] | null> = (typed, flag) => {
   if (!Array.isArray(typed)) return null;
-  const [first, second, ...others] = typed.map((one) => named(String(one), flag));
+  const [first, second, ...others] = typed.map((one) => seasonNamed(String(one), flag));
   if (first !== undefined && second !== undefined && others.length === 0) return [first, second];
   throw usage(
     `${flag} takes two seasons, and ${typed.length} ${typed.length === 1 ? 'is' : 'are'} named.`,

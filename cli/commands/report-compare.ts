@@ -89,7 +89,24 @@ export async function compare(
 ): Promise<Answer> {
   refuseMixed(asked, null);
   if (asked !== null) refuseTaken('--out', asked, force);
-  const [a, b] = await findBoth(context, names, store);
+  return compareFound(context, await findBoth(context, names, store), { out: asked, force });
+}
+
+/** The same of journals that are there already. */
+export async function compareKept(
+  context: Context,
+  [a, b]: readonly [KeptJournal, KeptJournal],
+  [first, second]: readonly [SeasonName, SeasonName],
+  asked: Pick<Asked, 'out' | 'force'>,
+): Promise<Answer> {
+  return compareFound(context, [foundIn(a, first), foundIn(b, second)], asked);
+}
+
+async function compareFound(
+  context: Context,
+  [a, b]: readonly [Found, Found],
+  { out: asked, force }: Pick<Asked, 'out' | 'force'>,
+): Promise<Answer> {
   refuseSame(a, b);
   const { units, world } = context;
   const nowMs = Math.max(a.kept.nowMs, b.kept.nowMs);

@@ -5,7 +5,7 @@ import { given, number, type OptionsOf, typedText } from '../arguments/options';
 import { twoSeasons } from '../arguments/season';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
-import { newestJournal } from '../journal/newest';
+import { type KeptJournal, newestJournal } from '../journal/newest';
 import { refuseBackwards } from '../journal/stored';
 import type { Answers, Report } from '../report/model';
 import { reportOf } from '../report/of-journal';
@@ -59,17 +59,21 @@ function refuseWrong(options: Options, nowMs: number): void {
 }
 
 async function report(context: Context, options: Options) {
-  const { world, units } = context;
   if (options.compare !== null) {
     refuseStray(options);
     return compare(context, options.compare, options);
   }
-  refuseWrong(options, world.now());
+  refuseWrong(options, context.world.now());
+  return reportKept(context, await newestJournal(context, options), options);
+}
+
+type OfOne = Pick<Options, 'out' | 'svg' | 'since' | 'until' | 'mat' | 'tariff' | 'force'>;
+
+/** The report of a journal that is there already. */
+export async function reportKept(context: Context, kept: KeptJournal, options: OfOne) {
+  const { units } = context;
   const { svg, force } = options;
-  const { boardId, pulled, lives, profiles, damaged, nowMs } = await newestJournal(
-    context,
-    options,
-  );
+  const { boardId, pulled, lives, profiles, damaged, nowMs } = kept;
   // Who asks for the picture has asked for no page.
   const out = options.out ?? (svg === null ? usualName(nowMs) : null);
   if (out !== null) refuseTaken('--out', out, force);

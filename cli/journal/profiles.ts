@@ -35,14 +35,25 @@ export async function keepProfiles(client: Client, store: string, boardId: strin
   }
 }
 
-/** Those kept of a controller, by number; a file that something has spoilt is left out. */
-export function keptProfiles(store: string, boardId: string): ReadonlyMap<number, Profile> {
+/** The images kept of a controller, as the board holds them. */
+export function keptImages(store: string, boardId: string): readonly Uint8Array[] {
   const folder = join(controllerFolder(store, boardId), FOLDER);
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder)
+    .filter((one) => FILE_NAME.test(one))
+    .map((name) => new Uint8Array(readFileSync(join(folder, name))));
+}
+
+/** Profiles by number; an image that something has spoilt is left out. */
+export function profilesOf(images: readonly Uint8Array[]): ReadonlyMap<number, Profile> {
   const kept = new Map<number, Profile>();
-  if (!existsSync(folder)) return kept;
-  for (const name of readdirSync(folder).filter((one) => FILE_NAME.test(one))) {
-    const decoded = decodeProfile(new Uint8Array(readFileSync(join(folder, name))));
+  for (const image of images) {
+    const decoded = decodeProfile(image);
     if (decoded.ok) kept.set(decoded.id, decoded.profile);
   }
   return kept;
 }
+
+/** Those kept of a controller, by number. */
+export const keptProfiles = (store: string, boardId: string): ReadonlyMap<number, Profile> =>
+  profilesOf(keptImages(store, boardId));

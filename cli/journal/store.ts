@@ -115,6 +115,15 @@ export function readStoreEnd(store: string, boardId: string, most: number): Stor
   }
 }
 
+/** The segment files of a controller, oldest life first, for who reads them piece by piece. */
+export function segmentFiles(
+  store: string,
+  boardId: string,
+): readonly { readonly life: number; readonly path: string }[] {
+  const folder = controllerFolder(store, boardId);
+  return lives(folder).map((life) => ({ life, path: join(folder, segmentName(life)) }));
+}
+
 /** The controllers that have a journal in the store. */
 export function storedControllers(store: string): readonly StoredController[] {
   if (!existsSync(store)) return [];

@@ -1,6 +1,7 @@
 /** `keep start`: one process for all trays of a file, until it is told to stop. */
 import { join } from 'node:path';
 import type { Answer, Context } from '../context';
+import { JournalSender, type SenderAround, type SentTray } from '../fleet/sending/sender';
 import { storeFolder } from '../journal/places';
 import { localTime } from '../terminal/local-time';
 import { Claims } from './claims';
@@ -14,6 +15,7 @@ import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import { Postman } from './postman';
 import { stateOf } from './state';
+import { toldToStop } from './told-to-stop';
 import { TrayWatch } from './tray/watch';
 
 export interface StartOptions {
@@ -88,6 +90,8 @@ export async function startKeeping(
       }),
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
+  const senders = sendersOf(plan, { store, steadyMs, say });
+  context.atEnd(async () => void (await Promise.all(senders.map((sender) => sender.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
   const startedUnixMs = now();
   const { name, file } = plan;
@@ -97,7 +101,11 @@ export async function startKeeping(
       doors: postman.states,
     }),
   );
-  await keeper.round();
+  const round = async (): Promise<void> => {
+    await keeper.round();
+    for (const sender of senders) sender.round(sentTrays(watches));
+  };
+  await round();
   const started = { event: 'started', name, file, pid: process.pid, trays: plan.trays.length };
   world.stdout.write(
     context.json
@@ -105,14 +113,29 @@ export async function startKeeping(
       : `Keeping ${plan.trays.length === 1 ? 'one tray' : `${plan.trays.length} trays`} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
   );
   const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
-  const rounds = await goRound(context, keeper, heartbeat, options.untilStdinCloses);
+  const rounds = await goRound(context, round, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
 }
+
+/** What takes journals to a fleet: one for each door that has `journal:`. */
+function sendersOf({ doors, name }: KeepPlan, around: SenderAround): readonly JournalSender[] {
+  return doors.flatMap((door) => {
+    if (door.kind !== 'mqtt' || door.journal === null) return [];
+    return [new JournalSender({ broker: door, topic: door.journal.topic, keeper: name }, around)];
+  });
+}
+
+/** A tray that has never answered is known by its controller, if the file names it. */
+const sentTrays = (watches: readonly TrayWatch[]): readonly SentTray[] =>
+  watches.flatMap(({ plan: { name, controller }, live }) => {
+    const boardId = live.boardId ?? controller;
+    return boardId === null ? [] : [{ name, boardId }];
+  });
 
 /** Rounds until it is told to stop; how many. */
 async function goRound(
   context: Context,
-  keeper: Keeper,
+  round: () => Promise<void>,
   heartbeat: Heartbeat | null,
   untilStdinCloses: boolean,
 ): Promise<number> {
@@ -122,22 +145,6 @@ async function goRound(
     void heartbeat?.round(steadyMs());
     const pause = world.pause(WATCH_LIMITS.lookEveryMs).then(() => false);
     if (await Promise.race([told, pause])) return rounds;
-    await keeper.round();
+    await round();
   }
-}
-
-/** Resolves at Ctrl-C, SIGTERM, or when standard input ends if that is wanted. */
-async function toldToStop(context: Context, untilStdinCloses: boolean): Promise<void> {
-  const { world, atEnd } = context;
-  const { stdin } = world;
-  const others = new Promise<void>((resolve) => {
-    const stop = (): void => resolve();
-    process.once('SIGTERM', stop);
-    atEnd(() => void process.off('SIGTERM', stop));
-    if (!untilStdinCloses) return;
-    stdin.once('end', stop);
-    stdin.once('close', stop);
-    stdin.resume();
-  });
-  await Promise.race([context.untilInterrupt(), others]);
 }

@@ -27,6 +27,7 @@ import {
 import { airResult, dliResult, heightResult } from './climate';
 import { CROP_RESULTS } from './crop';
 import { explained } from './explain';
+import { FLEET_RESULTS } from './fleet';
 import { hardwareReport } from './hardware';
 import { datedEntry } from './journal';
 import { KEEP_RESULTS, tested } from './keep';
@@ -209,6 +210,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     z.object({ example: text }).describe('with --example'),
   ],
   ...KEEP_RESULTS,
+  ...FLEET_RESULTS,
   'journal pull': [
     z.object({
       boardId: text,
@@ -258,6 +260,7 @@ export const WATCH_LINES: readonly z.ZodType[] = [
 export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'profile-invalid': sourceProblem,
   'keep-invalid': sourceProblem,
+  'fleet-invalid': sourceProblem,
   'keep-test-failed': tested,
   'hardware-does-not-fit': hardwareCheck,
 };

@@ -168,7 +168,7 @@ describe('a broker', () => {
       {
         ...{ name: 'house', kind: 'mqtt', url: `mqtts://localhost:${broker.port}` },
         login: { user: USER, password: new Secret(PASSWORD) },
-        ...{ topic: 'trayward/north', ca: AUTHORITY },
+        ...{ topic: 'trayward/north', journal: null, ca: AUTHORITY },
         ...changes,
       },
       'north-room',

@@ -106,7 +106,7 @@ function doorProblems(door: Item, around: Surroundings): readonly AcrossProblem[
   ];
 }
 
-const hostOf = (url: string): string => {
+export const hostOf = (url: string): string => {
   try {
     return new URL(url).hostname.replace(/^\[|\]$/g, '');
   } catch {
@@ -115,10 +115,10 @@ const hostOf = (url: string): string => {
 };
 
 /** Whether a server is on this very computer. */
-const isHere = (host: string): boolean =>
+export const isHere = (host: string): boolean =>
   host === 'localhost' || host === '::1' || (isIPv4(host) && host.startsWith('127.'));
 
-function secretProblems(
+export function secretProblems(
   { path, value }: Item,
   keys: readonly string[],
   { folder, env }: Surroundings,
@@ -135,7 +135,7 @@ function secretProblems(
 export const certificate = (ca: string, { folder }: Surroundings): string =>
   readFileSync(isAbsolute(ca) ? ca : join(folder, ca), 'utf8');
 
-function certificateProblems(
+export function certificateProblems(
   { path, value }: Item,
   around: Surroundings,
 ): readonly AcrossProblem[] {
@@ -204,7 +204,8 @@ function unused(
   const hasLost = used.some((name) => name !== null && !names.includes(name));
   const idle = doors.flatMap(({ path, value }): AcrossProblem[] => {
     const name = textOf(value, 'name');
-    if (name === null || used.includes(name) || hasLost) return [];
+    const sendsJournals = Object(value).journal !== undefined;
+    if (name === null || used.includes(name) || hasLost || sendsJournals) return [];
     return [{ path: [...path, 'name'], severity: 'warning', why: 'Nobody is told by this door.' }];
   });
   const hears = (name: string): boolean =>

@@ -85,7 +85,10 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
       return { ...door, url: addressOf(door.url), secret: secretOf(door.secret) };
     }
     const { user, password, ca, ...rest } = door;
-    return { ...rest, login: loginOf(user, password), ca: caOf(ca) };
+    const common = { login: loginOf(user, password), ca: caOf(ca) };
+    return rest.kind === 'mqtt'
+      ? { ...rest, ...common, journal: rest.journal ?? null }
+      : { ...rest, ...common };
   };
   const { heartbeat } = file;
   return {

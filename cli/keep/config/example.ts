@@ -28,6 +28,7 @@ doors:                      # how messages leave; one is enough
   #   kind: mqtt
   #   url: mqtts://broker.example.org:8883
   #   topic: trayward/north-room
+  #   journal: { topic: trayward/fleet }   # many rooms: all journals into one database (cli/fleet)
 
 # heartbeat: { url: { file: watcher-address }, every: 5 min }
 

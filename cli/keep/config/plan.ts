@@ -36,6 +36,8 @@ export interface MqttDoor extends Named {
   readonly url: string;
   readonly login: { readonly user: string; readonly password: Secret } | null;
   readonly topic: string;
+  /** Where journals go for a fleet; null: nowhere. */
+  readonly journal: { readonly topic: string } | null;
   readonly ca: string | null;
 }
 

@@ -18,7 +18,7 @@ export function secretPlace(given: unknown): SecretPlace | null {
   return typeof env === 'string' && env !== '' ? { from: 'env', name: env } : null;
 }
 
-const secret = z.unknown().transform((given, context): SecretPlace => {
+export const secret = z.unknown().transform((given, context): SecretPlace => {
   const place = secretPlace(given);
   if (place !== null) return place;
   context.addIssue({
@@ -96,6 +96,12 @@ const webhook = z.strictObject({
   secret,
 });
 
+export const topic = z
+  .string()
+  .min(1)
+  .max(200)
+  .regex(/^[^#+\s/][^#+\s]*[^#+\s/]$/, 'A topic has no #, + or spaces, and no / at its ends.');
+
 const mqtt = z.strictObject({
   name: label,
   kind: z.literal('mqtt'),
@@ -104,11 +110,9 @@ const mqtt = z.strictObject({
     .regex(/^mqtts?:\/\/[^\s/@]+(:\d+)?\/?$/, 'Write mqtts://HOST:PORT, without a password in it.'),
   user: z.string().optional(),
   password: secret.optional(),
-  topic: z
-    .string()
-    .min(1)
-    .max(200)
-    .regex(/^[^#+\s/][^#+\s]*[^#+\s/]$/, 'A topic has no #, + or spaces, and no / at its ends.'),
+  topic,
+  /** Journals go to a fleet's database (`cli/fleet`), at a topic that all of its keepers have. */
+  journal: z.strictObject({ topic }).optional(),
   ca: z.string().optional(),
 });
 

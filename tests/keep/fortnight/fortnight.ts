@@ -83,7 +83,7 @@ it('tells of all that went wrong in a room of eight trays in two weeks, and of n
   const house = createMqttDoor(
     {
       ...{ name: 'house', kind: 'mqtt', url: `mqtts://localhost:${broker.port}`, topic: 'room' },
-      ...{ login, ca: AUTHORITY },
+      ...{ login, journal: null, ca: AUTHORITY },
     },
     'room',
   );

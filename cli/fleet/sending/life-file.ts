@@ -1,0 +1,135 @@
+/** A life of a stored journal, read by sequence number: what is sent of it. Its file only grows. */
+import { readF64, readU16, readU32 } from '../../../shared/bytes';
+import {
+  ENTRY_BYTES,
+  entrySequence,
+  isEntrySound,
+  JOURNAL_KINDS,
+} from '../../../shared/journal/codec';
+import { CRC_AT, HEAD, LAYOUT, UPTIME_STEP_MS } from '../../../shared/journal/layout';
+import type { EntryFile } from '../../journal/entry-file';
+import type { LifeMark } from '../wire';
+
+/** Kinds that overtake: what stands at a tray, and what dates it. */
+const OVERTAKING: readonly number[] = [
+  JOURNAL_KINDS.indexOf('alarm') + 1,
+  JOURNAL_KINDS.indexOf('clock') + 1,
+];
+const CLOCK = JOURNAL_KINDS.indexOf('clock') + 1;
+
+/** Looked back so far for the clock of a boot: a keeper sets it as it connects, and hours later again. */
+const BACK_ENTRIES = 512;
+
+export interface Slice {
+  readonly bytes: Uint8Array;
+  /** Of the last record that was read, sound or not; null at the end of the file. */
+  readonly lastSequence: number | null;
+}
+
+export class LifeFile {
+  constructor(private readonly file: EntryFile) {}
+
+  get count(): number {
+    return Math.floor(this.file.size() / ENTRY_BYTES);
+  }
+
+  /** Null while it has no entry yet. */
+  mark(): LifeMark | null {
+    const [first] = this.#sound(0, BACK_ENTRIES);
+    if (first === undefined) return null;
+    return {
+      sequence: entrySequence(first, 0),
+      crc: readU32(first, CRC_AT),
+      boot: readU16(first, HEAD.boot),
+    };
+  }
+
+  /** Of the last sound entry; null where there is none. */
+  lastSequence(): number | null {
+    const last = this.#sound(Math.max(0, this.count - BACK_ENTRIES), BACK_ENTRIES).at(-1);
+    return last === undefined ? null : entrySequence(last, 0);
+  }
+
+  /** Sound entries behind `sequence`, `most` at most, packed together. */
+  after(sequence: number, most: number): Slice {
+    const index = this.#indexAfter(sequence);
+    const entries = this.#sound(index, most);
+    const last = entries.at(-1);
+    // Where the disk has spoilt a whole slice, what follows it tells how far that went.
+    const next = last ?? this.#sound(index + most, this.count - index - most)[0];
+    if (next === undefined) return { bytes: new Uint8Array(), lastSequence: null };
+    const end = last === undefined ? entrySequence(next, 0) - 1 : entrySequence(last, 0);
+    return { bytes: packed(entries), lastSequence: end };
+  }
+
+  /** Of the entries behind `sequence` those that overtake the others. */
+  overtaking(sequence: number, most: number): Slice {
+    const index = this.#indexAfter(sequence);
+    const all = this.#sound(index, this.count - index);
+    const chosen = all.filter((entry) => OVERTAKING.includes(entry[HEAD.kind] ?? 0)).slice(0, most);
+    const last = chosen.length < most ? all.at(-1) : chosen.at(-1);
+    return {
+      bytes: packed(chosen),
+      lastSequence: last === undefined ? null : entrySequence(last, 0),
+    };
+  }
+
+  /** When the first entry of `bytes` was made, by a clock of its boot near it; null where none is. Unix ms. */
+  timeOf(bytes: Uint8Array): number | null {
+    if (bytes.length === 0) return null;
+    const boot = readU16(bytes, HEAD.boot);
+    const index = this.#indexAfter(entrySequence(bytes, 0) - 1);
+    const from = Math.max(0, index - BACK_ENTRIES);
+    const clock = this.#sound(from, index - from + bytes.length / ENTRY_BYTES)
+      .filter((entry) => entry[HEAD.kind] === CLOCK && readU16(entry, HEAD.boot) === boot)
+      .at(-1);
+    if (clock === undefined) return null;
+    const apart = readU32(bytes, HEAD.uptime) - readU32(clock, HEAD.uptime);
+    return readF64(clock, LAYOUT.clock.unixMs.at) + apart * UPTIME_STEP_MS;
+  }
+
+  close(): void {
+    this.file.close();
+  }
+
+  /** Sound entries among `count` records from `index` on. */
+  #sound(index: number, count: number): readonly Uint8Array[] {
+    if (count <= 0) return [];
+    const bytes = this.file.read(index * ENTRY_BYTES, count * ENTRY_BYTES);
+    const entries: Uint8Array[] = [];
+    for (let at = 0; at + ENTRY_BYTES <= bytes.length; at += ENTRY_BYTES) {
+      if (isEntrySound(bytes, at)) entries.push(bytes.subarray(at, at + ENTRY_BYTES));
+    }
+    return entries;
+  }
+
+  /** Place of the first record behind `sequence`. Records that the disk has spoilt lie where the next sound one does. */
+  #indexAfter(sequence: number): number {
+    let low = 0;
+    let high = this.count;
+    while (low < high) {
+      const middle = Math.floor((low + high) / 2);
+      const next = this.#sequenceFrom(middle, high);
+      if (next !== null && next <= sequence) low = middle + 1;
+      else high = middle;
+    }
+    return low;
+  }
+
+  /** Of the first sound record from `index` on; null where none is before `end`. */
+  #sequenceFrom(index: number, end: number): number | null {
+    for (let at = index; at < end; at++) {
+      const [entry] = this.#sound(at, 1);
+      if (entry !== undefined) return entrySequence(entry, 0);
+    }
+    return null;
+  }
+}
+
+function packed(entries: readonly Uint8Array[]): Uint8Array {
+  const bytes = new Uint8Array(entries.length * ENTRY_BYTES);
+  entries.forEach((entry, i) => {
+    bytes.set(entry, i * ENTRY_BYTES);
+  });
+  return bytes;
+}

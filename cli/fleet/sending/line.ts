@@ -1,0 +1,88 @@
+/** A keeper's line to the broker for journals: publishes until acknowledged, and hears what it is asked for. */
+import type { MqttClient } from 'mqtt';
+import { within } from '../../link/within';
+import { BrokerError } from '../broker/refusal';
+import { SEND_LIMITS } from '../limits';
+import type { BrokerPlan } from '../plan';
+import { type Asked, decodeAsked } from '../wire';
+
+/** Nobody is subscribed (MQTT 5, 3.4.2.1): the broker has taken it, and kept it for nobody. */
+const NOBODY_THERE = 16;
+
+export interface LineOptions {
+  readonly clientId: string;
+  /** Topic of questions. */
+  readonly askTopic: string;
+  readonly asked: (question: Asked) => void;
+}
+
+export class SendingLine {
+  private constructor(
+    private readonly client: MqttClient,
+    private readonly plan: BrokerPlan,
+  ) {}
+
+  /** Throws `BrokerError`, as all of its methods do. */
+  static async open(plan: BrokerPlan, options: LineOptions): Promise<SendingLine> {
+    const { connectAsync } = await import('mqtt');
+    const { url, login, ca } = plan;
+    try {
+      const client = await connectAsync(url, {
+        ...{ clientId: options.clientId, protocolVersion: 5, clean: true },
+        ...(login === null ? {} : { username: login.user, password: login.password.reveal() }),
+        ...(ca === null ? {} : { ca }),
+        ...{ connectTimeout: SEND_LIMITS.ackMostMs, rejectUnauthorized: true },
+        // The cursor alone knows what was acknowledged: the library tries nothing again.
+        reconnectPeriod: 0,
+      });
+      client.on('error', () => undefined);
+      // Each message on its way waits for the end of the line as well.
+      client.setMaxListeners(0);
+      client.on('message', (_topic, payload) => {
+        const question = decodeAsked(payload);
+        if (question !== null) options.asked(question);
+      });
+      await client.subscribeAsync(options.askTopic, { qos: 1 });
+      return new SendingLine(client, plan);
+    } catch (error) {
+      throw BrokerError.of(plan, asError(error));
+    }
+  }
+
+  get isOpen(): boolean {
+    return this.client.connected;
+  }
+
+  /** Resolves once the broker has acknowledged it: whether anybody was subscribed. */
+  async publish(topic: string, payload: Buffer | string, retain = false): Promise<boolean> {
+    const late = (): Error => new BrokerError(this.plan.url, 'It does not answer.');
+    const gone = (): Error => new BrokerError(this.plan.url, 'The line was cut.');
+    if (!this.client.connected) throw gone();
+    let onClose: () => void = () => undefined;
+    const closed = new Promise<never>((_, reject) => {
+      onClose = () => reject(gone());
+      this.client.once('close', onClose);
+    });
+    try {
+      const published = this.client.publishAsync(topic, payload, { qos: 1, retain });
+      const taken = await within(
+        SEND_LIMITS.ackMostMs,
+        Promise.race([published, closed]),
+        late,
+        () => undefined,
+      );
+      return Object(taken).reasonCode !== NOBODY_THERE;
+    } catch (error) {
+      throw BrokerError.of(this.plan, asError(error));
+    } finally {
+      this.client.off('close', onClose);
+    }
+  }
+
+  close(): void {
+    this.client.end(true);
+  }
+}
+
+const asError = (error: unknown): Error =>
+  error instanceof Error ? error : new Error(String(error));

@@ -35,19 +35,25 @@ export class LifeFile {
 
   /** Null while it has no entry yet. */
   mark(): LifeMark | null {
-    const [first] = this.#sound(0, BACK_ENTRIES);
-    if (first === undefined) return null;
-    return {
-      sequence: entrySequence(first, 0),
-      crc: readU32(first, CRC_AT),
-      boot: readU16(first, HEAD.boot),
-    };
+    for (let at = 0; at < this.count; at++) {
+      const [first] = this.#sound(at, 1);
+      if (first === undefined) continue;
+      return {
+        sequence: entrySequence(first, 0),
+        crc: readU32(first, CRC_AT),
+        boot: readU16(first, HEAD.boot),
+      };
+    }
+    return null;
   }
 
   /** Of the last sound entry; null where there is none. */
   lastSequence(): number | null {
-    const last = this.#sound(Math.max(0, this.count - BACK_ENTRIES), BACK_ENTRIES).at(-1);
-    return last === undefined ? null : entrySequence(last, 0);
+    for (let at = this.count - 1; at >= 0; at--) {
+      const [last] = this.#sound(at, 1);
+      if (last !== undefined) return entrySequence(last, 0);
+    }
+    return null;
   }
 
   /** Sound entries behind `sequence`, `most` at most, packed together. */
@@ -80,12 +86,14 @@ export class LifeFile {
     const boot = readU16(bytes, HEAD.boot);
     const index = this.#indexAfter(entrySequence(bytes, 0) - 1);
     const from = Math.max(0, index - BACK_ENTRIES);
-    const clock = this.#sound(from, index - from + bytes.length / ENTRY_BYTES)
-      .filter((entry) => entry[HEAD.kind] === CLOCK && readU16(entry, HEAD.boot) === boot)
-      .at(-1);
-    if (clock === undefined) return null;
-    const apart = readU32(bytes, HEAD.uptime) - readU32(clock, HEAD.uptime);
-    return readF64(clock, LAYOUT.clock.unixMs.at) + apart * UPTIME_STEP_MS;
+    const near = this.file.read(from * ENTRY_BYTES, (index - from) * ENTRY_BYTES + bytes.length);
+    for (let at = near.length - ENTRY_BYTES; at >= 0; at -= ENTRY_BYTES) {
+      if (near[at + HEAD.kind] !== CLOCK || readU16(near, at + HEAD.boot) !== boot) continue;
+      if (!isEntrySound(near, at)) continue;
+      const apart = readU32(bytes, HEAD.uptime) - readU32(near, at + HEAD.uptime);
+      return readF64(near, at + LAYOUT.clock.unixMs.at) + apart * UPTIME_STEP_MS;
+    }
+    return null;
   }
 
   close(): void {

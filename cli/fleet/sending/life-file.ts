@@ -22,7 +22,7 @@ const BACK_ENTRIES = 512;
 
 export interface Slice {
   readonly bytes: Uint8Array;
-  /** Of the last record that was read, sound or not; null at the end of the file. */
+  /** Of the last sound record that was looked at; null where there is none. */
   readonly lastSequence: number | null;
 }
 
@@ -56,16 +56,16 @@ export class LifeFile {
     return null;
   }
 
-  /** Sound entries behind `sequence`, `most` at most, packed together. */
+  /** Sound entries behind `sequence`, `most` at most, packed together. What the disk has spoilt is passed over. */
   after(sequence: number, most: number): Slice {
-    const index = this.#indexAfter(sequence);
-    const entries = this.#sound(index, most);
-    const last = entries.at(-1);
-    // Where the disk has spoilt a whole slice, what follows it tells how far that went.
-    const next = last ?? this.#sound(index + most, this.count - index - most)[0];
-    if (next === undefined) return { bytes: new Uint8Array(), lastSequence: null };
-    const end = last === undefined ? entrySequence(next, 0) - 1 : entrySequence(last, 0);
-    return { bytes: packed(entries), lastSequence: end };
+    for (let index = this.#indexAfter(sequence); index < this.count; index += most) {
+      const entries = this.#sound(index, most);
+      const last = entries.at(-1);
+      if (last !== undefined) {
+        return { bytes: packed(entries), lastSequence: entrySequence(last, 0) };
+      }
+    }
+    return { bytes: new Uint8Array(), lastSequence: null };
   }
 
   /** Of the entries behind `sequence` those that overtake the others. */

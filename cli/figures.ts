@@ -18,6 +18,7 @@ import { LINK_LIMITS } from '../shared/link/methods';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
 import { inService } from './figures-scene';
+import { watchAlarms } from './fleet/bench/alarms';
 import { FLEET_KILLS, FLEET_TRAYS, printFleet } from './fleet-figures';
 import { imageRows, type Row } from './image-figures';
 import { pullJournal } from './journal/pull';
@@ -189,6 +190,11 @@ async function main(): Promise<void> {
   }
   if (only === 'fleet') {
     await printFleet(Number(asked[0] ?? FLEET_TRAYS), Number(asked[1] ?? FLEET_KILLS));
+    return;
+  }
+  // A process that the one above starts.
+  if (only === 'fleet-alarms') {
+    await watchAlarms(JSON.parse(asked[0] ?? '{}'));
     return;
   }
   if (only === 'nights') {

@@ -1,18 +1,16 @@
 /**
  * `npm run bench -- fleet [trays] [kills]`: a day of so many trays through Debian's Mosquitto and a collector into
- * PostgreSQL, how long an alarm takes meanwhile, and what is lost when each of them is killed so many times.
+ * PostgreSQL, how long an alarm takes meanwhile, and what is lost when each of them is killed so many times. With 0
+ * the one or the other is left out.
  */
 import { join } from 'node:path';
 import { Load, sendDay } from './fleet/bench/load';
-import type { FigureRoom } from './fleet/bench/room';
 import { mosquittoProgram, postgresPrograms } from './fleet/bench/servers';
 
 export const FLEET_TRAYS = 10_000;
 export const FLEET_KILLS = 20;
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
-const ALARM_EVERY_MS = 500;
-const LOOK_EVERY_MS = 50;
 /** Trays of the rooms in which alarms are raised, and of those that everything is killed under. */
 const FIRST_ALARMED = 1_000_000;
 const FIRST_KILLED = 2_000_000;
@@ -25,46 +23,6 @@ const say = (what: string, value: string): void => {
 
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
-/** From the entry in a keeper's store to the row that a reader sees, ms, while something else is done. */
-class AlarmWatch {
-  readonly latenciesMs: number[] = [];
-  #isOver = false;
-  readonly #done: Promise<void>;
-
-  constructor(
-    private readonly load: Load,
-    private readonly room: FigureRoom,
-  ) {
-    this.#done = this.#run();
-  }
-
-  async end(): Promise<void> {
-    this.#isOver = true;
-    await this.#done;
-  }
-
-  async #run(): Promise<void> {
-    await this.load.postgres.as('look', async (client) => {
-      for (let tray = 0; !this.#isOver; tray++) {
-        const sinceMs = performance.now();
-        const sequence = this.room.alarm(tray);
-        const { boardId = '' } = this.room.trays[tray % this.room.trays.length] ?? {};
-        for (let isThere = false; !isThere; ) {
-          await pause(LOOK_EVERY_MS);
-          const { rowCount } = await client.query(
-            `SELECT 1 FROM fleet.alarms a JOIN fleet.controllers c ON c.id = a.controller
-              WHERE c.board = $1 AND a.sequence = $2`,
-            [boardId, sequence],
-          );
-          isThere = rowCount === 1;
-        }
-        this.latenciesMs.push(performance.now() - sinceMs);
-        await pause(ALARM_EVERY_MS);
-      }
-    });
-  }
-}
-
 function shareOf(values: readonly number[], share: number): number {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? Number.NaN;
@@ -72,14 +30,13 @@ function shareOf(values: readonly number[], share: number): number {
 
 async function day(load: Load, trays: number): Promise<void> {
   const rooms = load.rooms(0, trays);
-  const watch = new AlarmWatch(load, load.alarmRoom(FIRST_ALARMED));
+  const watch = load.watchAlarms(join(__dirname, 'figures.cjs'), FIRST_ALARMED);
   const sinceMs = performance.now();
   const wanted = await sendDay(rooms, async () => undefined);
   const sentS = (performance.now() - sinceMs) / 1000;
   await load.until(rooms, 0, wanted);
   const s = (performance.now() - sinceMs) / 1000;
-  await watch.end();
-  const { latenciesMs } = watch;
+  const latenciesMs = await watch.end();
   const rows = await load.number('SELECT count(*) FROM fleet.entries');
   say(
     `a day of ${trays} trays, an hour a message`,
@@ -168,9 +125,9 @@ export async function printFleet(trays = FLEET_TRAYS, kills = FLEET_KILLS): Prom
   const load = await Load.start(PROGRAM);
   try {
     await load.collect();
-    await day(load, trays);
-    await live(load, trays);
-    await killed(load, Math.min(trays, KILLED_TRAYS), kills);
+    if (trays > 0) await day(load, trays);
+    if (trays > 0) await live(load, trays);
+    if (kills > 0) await killed(load, KILLED_TRAYS, kills);
   } finally {
     await load.end();
   }

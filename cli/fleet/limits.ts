@@ -11,8 +11,10 @@ export const SEND_LIMITS = {
   traysOnTheWay: 32,
   /** A broker that does not acknowledge for so long will not. */
   ackMostMs: 30 * SECOND_MS,
-  /** Between tries to reach a broker, growing; and while nobody collects there. */
-  retryMs: [SECOND_MS, 5 * SECOND_MS, 30 * SECOND_MS] as readonly number[],
+  /** Between tries to reach a broker, growing. */
+  retryMs: [SECOND_MS, 2 * SECOND_MS, 5 * SECOND_MS, 30 * SECOND_MS] as readonly number[],
+  /** Looked so often whether somebody collects. */
+  nobodyMs: 2 * SECOND_MS,
   /** How far each journal goes is told this often, for what a broker has forgotten. */
   endsEveryMs: MINUTE_MS,
   /** Questions that wait for an answer: one for each life of each tray of the largest room, and some. */
@@ -32,9 +34,9 @@ export const WIRE_LIMITS = {
 export const COLLECT_LIMITS = {
   /** Messages that a broker may send ahead of their acknowledgement: a commit's worth, and one to go on with. */
   aheadMost: 4_000,
-  /** Messages and entries of one commit: large enough that the commit costs little, and done in well below a second. */
-  commitMessages: 2_000,
-  commitEntries: 10_000,
+  /** Messages and entries of one commit: so many that it costs little, so few that no alarm waits for them for long. */
+  commitMessages: 1_000,
+  commitEntries: 2_500,
   /** A broker takes a collector for gone that it has not heard for one and a half of these. */
   keepAliveS: 30,
   /** A broker or database that does not answer for so long will not. */
@@ -42,7 +44,7 @@ export const COLLECT_LIMITS = {
   /** For so long a broker keeps what a collector that is gone has not acknowledged. */
   sessionS: 3_600,
   /** Between tries to reach a database or broker again, growing. */
-  retryMs: [500, 2 * SECOND_MS, 10 * SECOND_MS, 30 * SECOND_MS] as readonly number[],
+  retryMs: [500, SECOND_MS, 2 * SECOND_MS, 5 * SECOND_MS, 30 * SECOND_MS] as readonly number[],
   /** Looked for gaps so often. */
   gapsEveryMs: 2 * SECOND_MS,
   /** Gaps asked for at a time: what comes of them fits into the memory of a broker. */

@@ -4,12 +4,14 @@
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { createHash } from 'node:crypto';
+import { once } from 'node:events';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { Secret } from '../../keep/config/secret';
 import { migrate } from '../database/migrate';
+import type { AlarmWatchPlan } from './alarms';
 import { boardOf, dayOf, shifted, TEMPLATES } from './replay';
 import { FigureRoom, traysFrom } from './room';
 import { Mosquitto, Postgres } from './servers';
@@ -61,9 +63,22 @@ export class Load {
     return rooms;
   }
 
-  /** A room whose trays have alarms alone. */
-  alarmRoom(first: number): FigureRoom {
-    return this.#room(`alarms-${first}`, first, 20, () => new Uint8Array());
+  /** Alarms at other trays from now on; `end` gives how long they took, ms. */
+  watchAlarms(figures: string, first: number): { end(): Promise<readonly number[]> } {
+    const plan: AlarmWatchPlan = {
+      ...{ url: this.broker.url, topic: TOPIC, databasePort: this.postgres.port, first },
+      store: join(this.folder, 'alarms'),
+    };
+    const child = spawn(process.execPath, [figures, 'fleet-alarms', JSON.stringify(plan)], {
+      stdio: ['pipe', 'pipe', 'inherit'],
+    });
+    return {
+      async end() {
+        child.stdin.write('enough\n');
+        const [line] = await once(createInterface({ input: child.stdout }), 'line');
+        return JSON.parse(String(line));
+      },
+    };
   }
 
   #room(keeper: string, first: number, count: number, day: (tray: number) => Uint8Array) {

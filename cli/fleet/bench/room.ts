@@ -56,8 +56,8 @@ export class FigureRoom {
     return bytes / ENTRY_BYTES;
   }
 
-  /** One more alarm at a tray, and off it goes; its sequence number. */
-  alarm(tray: number): number {
+  /** One more alarm at a tray, and off it goes. */
+  alarm(tray: number): { readonly boardId: string; readonly sequence: number } {
     const { boardId, day } = this.trays[tray % this.trays.length] ?? this.#noTray();
     const from = this.#stored.get(boardId) ?? day.length;
     const sequence = from / ENTRY_BYTES + 1;
@@ -74,7 +74,7 @@ export class FigureRoom {
     this.#append(boardId, bytes);
     this.#stored.set(boardId, from + ENTRY_BYTES);
     this.sender.round(this.trays);
-    return sequence;
+    return { boardId, sequence };
   }
 
   #append(boardId: string, bytes: Uint8Array): void {

@@ -18,8 +18,8 @@ import { Client } from 'pg';
 
 const POSTGRES = '/usr/lib/postgresql';
 const MOSQUITTO = ['/usr/sbin/mosquitto', '/usr/bin/mosquitto', '/usr/local/sbin/mosquitto'];
-/** A server that has not begun to answer by then will not, ms. */
-const START_MOST_MS = 30_000;
+/** A server that has not begun to answer by then will not, ms: after a kill it reads gigabytes of its log first. */
+const START_MOST_MS = 180_000;
 const ROOT = 0;
 
 /** Folder of the newest PostgreSQL's programs; null where there is none. */

@@ -19,7 +19,7 @@ export class BrokerError extends Error {
   static of({ url, login }: BrokerPlan, error: Error): BrokerError {
     if (error instanceof BrokerError) return error;
     const told = hiding([login?.password.reveal() ?? ''])(error.message);
-    return new BrokerError(url, reasonOf(error) ?? quoted(told, DOOR_LIMITS.quoteChars));
+    return new BrokerError(url, reasonOf(error) ?? `${quoted(told, DOOR_LIMITS.quoteChars)}.`);
   }
 }
 

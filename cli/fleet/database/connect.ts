@@ -172,7 +172,7 @@ export function databaseError(
   const why = isSocketGone(code) ? 'Nothing listens there.' : reasonOf(error);
   return new DatabaseError(
     'gone',
-    `${where} cannot be used. ${why ?? told}`,
+    `${where} cannot be used. ${why ?? `${told}.`}`,
     'See that the server runs, and that `host:` and `port:` are right.',
     sqlState,
   );

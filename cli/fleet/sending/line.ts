@@ -17,10 +17,18 @@ export interface LineOptions {
 }
 
 export class SendingLine {
+  /** Messages that the broker has taken, and kept for nobody: the library does not hand that on. */
+  readonly #unheard = new Set<number>();
+
   private constructor(
     private readonly client: MqttClient,
     private readonly plan: BrokerPlan,
-  ) {}
+  ) {
+    client.on('packetreceive', (packet) => {
+      const { cmd, messageId, reasonCode } = Object(packet);
+      if (cmd === 'puback' && reasonCode === NOBODY_THERE) this.#unheard.add(messageId);
+    });
+  }
 
   /** Throws `BrokerError`, as all of its methods do. */
   static async open(plan: BrokerPlan, options: LineOptions): Promise<SendingLine> {
@@ -71,7 +79,7 @@ export class SendingLine {
         late,
         () => undefined,
       );
-      return Object(taken).reasonCode !== NOBODY_THERE;
+      return !this.#unheard.delete(Object(taken).messageId);
     } catch (error) {
       throw BrokerError.of(this.plan, asError(error));
     } finally {

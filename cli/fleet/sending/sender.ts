@@ -46,6 +46,9 @@ export interface SenderAround {
   readonly say: (text: string) => void;
 }
 
+/** The broker is well, and has nobody to hand it to. */
+class NobodyThere extends BrokerError {}
+
 export class JournalSender {
   readonly #cursor: Cursor;
   /** Of each tray: how far its alarms went ahead. */
@@ -104,12 +107,13 @@ export class JournalSender {
   }
 
   #failed(error: unknown): void {
-    this.#drop();
+    const isNobody = error instanceof NobodyThere;
+    if (!isNobody) this.#drop();
     this.#save();
     if (this.#ended) return;
-    const { retryMs } = SEND_LIMITS;
-    const { times } = this.#held;
-    const waitMs = retryMs[Math.min(times, retryMs.length - 1)] ?? 0;
+    const { retryMs, nobodyMs } = SEND_LIMITS;
+    const times = isNobody ? 0 : this.#held.times;
+    const waitMs = isNobody ? nobodyMs : (retryMs[Math.min(times, retryMs.length - 1)] ?? 0);
     // A mistake of ours must not end the keeping of trays: it is told like any other failure.
     const why =
       error instanceof BrokerError
@@ -166,7 +170,7 @@ export class JournalSender {
     const at = topicOf(topic, channel, keeper, batch.controller);
     const isHeard = await line.publish(at, encodeBatch({ ...batch, keeper }));
     if (!isHeard) {
-      throw new BrokerError(
+      throw new NobodyThere(
         this.plan.broker.url,
         `Nobody collects at ${topic}: \`trayward fleet collect\` does.`,
       );

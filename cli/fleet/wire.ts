@@ -172,6 +172,10 @@ const isName = (value: unknown): value is string =>
   value.length <= WIRE_LIMITS.nameChars &&
   !/[\p{Cc}\p{Cs}]/u.test(value);
 
+/** A name as it is sent. */
+export const nameOnWire = (name: string): string =>
+  name.slice(0, WIRE_LIMITS.nameChars).replace(/[\p{Cc}\p{Cs}]/gu, ' ');
+
 const LATEST_MS = 8.64e15;
 const timeOrNull = (value: unknown): number | null =>
   typeof value === 'number' && Math.abs(value) <= LATEST_MS ? value : null;

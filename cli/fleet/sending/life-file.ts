@@ -7,7 +7,7 @@ import {
   JOURNAL_KINDS,
 } from '../../../shared/journal/codec';
 import { CRC_AT, HEAD, LAYOUT, UPTIME_STEP_MS } from '../../../shared/journal/layout';
-import type { EntryFile } from '../../journal/entry-file';
+import { type EntryFile, openEntryFile } from '../../journal/entry-file';
 import type { LifeMark } from '../wire';
 
 /** Kinds that overtake: what stands at a tray, and what dates it. */
@@ -140,4 +140,25 @@ function packed(entries: readonly Uint8Array[]): Uint8Array {
     bytes.set(entry, i * ENTRY_BYTES);
   });
   return bytes;
+}
+
+/** The entries of `bytes` up to and with `sequence`. */
+export function upTo(bytes: Uint8Array, sequence: number): Uint8Array {
+  let end = 0;
+  while (end < bytes.length && entrySequence(bytes, end) <= sequence) end += ENTRY_BYTES;
+  return bytes.subarray(0, end);
+}
+
+/** Does `work` with the life in a segment file, if it has an entry yet. */
+export async function withLife(
+  path: string,
+  work: (file: LifeFile, mark: LifeMark) => Promise<void>,
+): Promise<void> {
+  const file = new LifeFile(openEntryFile(path, false));
+  try {
+    const mark = file.mark();
+    if (mark !== null) await work(file, mark);
+  } finally {
+    file.close();
+  }
 }

@@ -3,12 +3,10 @@
  * the last acknowledged entry on. Alarms overtake. What a collector misses it is asked for, and sends again.
  */
 import { join } from 'node:path';
-import { ENTRY_BYTES, entrySequence } from '../../../shared/journal/codec';
-import { openEntryFile } from '../../journal/entry-file';
 import { keptImages } from '../../journal/profiles';
 import { segmentFiles } from '../../journal/store';
 import { BrokerError } from '../broker/refusal';
-import { SEND_LIMITS, WIRE_LIMITS } from '../limits';
+import { SEND_LIMITS } from '../limits';
 import type { BrokerPlan } from '../plan';
 import {
   type Asked,
@@ -16,12 +14,13 @@ import {
   type End,
   encodeBatch,
   encodeEnds,
-  type LifeMark,
+  nameOnWire,
   sameMark,
   topicOf,
 } from '../wire';
+import { Asks } from './asks';
 import { Cursor, type Sent } from './cursor';
-import { LifeFile } from './life-file';
+import { upTo, withLife } from './life-file';
 import { SendingLine } from './line';
 
 export interface SenderPlan {
@@ -53,7 +52,7 @@ export class JournalSender {
   readonly #cursor: Cursor;
   /** Of each tray: how far its alarms went ahead. */
   readonly #ahead = new Map<string, Sent>();
-  readonly #asks = new Map<string, Asked>();
+  readonly #asks = new Asks();
   readonly #imagesSent = new Map<string, number>();
   #trays: readonly SentTray[] = [];
   #line: SendingLine | null = null;
@@ -198,7 +197,7 @@ export class JournalSender {
       if (bytes.length > 0) {
         const atMs = file.timeOf(bytes);
         await this.#publish(
-          { controller: boardId, tray: shown(name), mark, whole: null, atMs, bytes },
+          { controller: boardId, tray: nameOnWire(name), mark, whole: null, atMs, bytes },
           'alarms',
         );
       }
@@ -236,7 +235,7 @@ export class JournalSender {
           const whole = { from: to + 1, to: lastSequence };
           const atMs = file.timeOf(bytes);
           await this.#publish(
-            { controller: boardId, tray: shown(name), mark, whole, atMs, bytes },
+            { controller: boardId, tray: nameOnWire(name), mark, whole, atMs, bytes },
             'entries',
           );
           to = lastSequence;
@@ -258,25 +257,15 @@ export class JournalSender {
     this.#imagesSent.set(boardId, images.length);
   }
 
-  /** A question waits until the line is free; of one life the last ones are one. */
   #asked(question: Asked): void {
-    const { controller, mark, from, to } = question;
-    if (!this.#trays.some(({ boardId }) => boardId === controller)) return;
-    const key = `${controller} ${mark.sequence} ${mark.crc}`;
-    const before = this.#asks.get(key);
-    if (before === undefined && this.#asks.size >= SEND_LIMITS.asksMost) return;
-    this.#asks.set(key, {
-      ...{ controller, mark },
-      from: Math.min(from, before?.from ?? from),
-      to: Math.max(to, before?.to ?? to),
-    });
+    if (!this.#trays.some(({ boardId }) => boardId === question.controller)) return;
+    this.#asks.add(question);
     this.round(this.#trays);
   }
 
   async #answer(): Promise<void> {
-    for (const [key, question] of this.#asks) {
-      this.#asks.delete(key);
-      await this.#answerOne(question);
+    for (let one = this.#asks.take(); one !== null; one = this.#asks.take()) {
+      await this.#answerOne(one);
     }
   }
 
@@ -292,7 +281,7 @@ export class JournalSender {
           const slice = file.after(at - 1, SEND_LIMITS.batchEntries);
           const whole = { from: at, to: Math.min(end, slice.lastSequence ?? end) };
           const bytes = upTo(slice.bytes, whole.to);
-          const about = { controller, tray: shown(tray.name), mark, whole, bytes };
+          const about = { controller, tray: nameOnWire(tray.name), mark, whole, bytes };
           await this.#publish({ ...about, atMs: file.timeOf(bytes) }, 'entries');
           at = whole.to + 1;
         }
@@ -307,7 +296,7 @@ export class JournalSender {
     const ends = this.#trays.flatMap(({ name, boardId }) =>
       this.#cursor
         .allOf(boardId)
-        .map(({ mark, to }): End => ({ controller: boardId, tray: shown(name), mark, to })),
+        .map(({ mark, to }): End => ({ controller: boardId, tray: nameOnWire(name), mark, to })),
     );
     if (ends.length === 0) return;
     const line = await this.#open();
@@ -315,28 +304,4 @@ export class JournalSender {
     await line.publish(topicOf(topic, 'ends', keeper), encodeEnds(ends), true);
     this.#endsToldMs = nowMs;
   }
-}
-
-async function withLife(
-  path: string,
-  work: (file: LifeFile, mark: LifeMark) => Promise<void>,
-): Promise<void> {
-  const file = new LifeFile(openEntryFile(path, false));
-  try {
-    const mark = file.mark();
-    if (mark !== null) await work(file, mark);
-  } finally {
-    file.close();
-  }
-}
-
-/** A name as the wire takes it. */
-const shown = (name: string): string =>
-  name.replace(/[\p{Cc}\p{Cs}]/gu, ' ').slice(0, WIRE_LIMITS.nameChars);
-
-/** The entries of `bytes` up to and with `sequence`. */
-function upTo(bytes: Uint8Array, sequence: number): Uint8Array {
-  let end = 0;
-  while (end < bytes.length && entrySequence(bytes, end) <= sequence) end += ENTRY_BYTES;
-  return bytes.subarray(0, end);
 }

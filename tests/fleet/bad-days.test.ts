@@ -2,6 +2,7 @@
 import type { ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { createInterface } from 'node:readline';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { boardOf } from '../../cli/fleet/bench/replay';
@@ -114,6 +115,37 @@ describe.skipIf(!HAS_SERVERS)('a fleet on a bad day', () => {
       expect(said.join()).toContain('They wait in the store');
     } finally {
       await closed.stop();
+    }
+  });
+
+  it('does not wait for ever for a broker that dies while it greets', async () => {
+    // A greeting as MQTT 5 has it, and no word after it.
+    const greeting = Buffer.from([0x20, 0x03, 0x00, 0x00, 0x00]);
+    for (const answer of [Buffer.alloc(0), greeting]) {
+      const dying = createServer((socket) => {
+        socket.on('error', () => undefined);
+        socket.once('data', () => {
+          socket.write(answer);
+          socket.once('data', () => socket.destroy());
+          if (answer.length === 0) socket.destroy();
+        });
+      });
+      dying.listen(0, '127.0.0.1');
+      await once(dying, 'listening');
+      const { port } = Object(dying.address());
+      const sender = new JournalSender(
+        {
+          broker: { url: `mqtt://127.0.0.1:${port}`, login: null, ca: null },
+          ...{ topic: 'trayward/fleet', keeper: 'north' },
+        },
+        { store: fleet.storeOf('north'), steadyMs: () => performance.now(), say: () => undefined },
+      );
+      sender.round([fleet.store('north', 1, entriesOf(1))]);
+      const sinceMs = performance.now();
+      await sender.settled();
+      expect(performance.now() - sinceMs).toBeLessThan(10_000);
+      await sender.close();
+      dying.close();
     }
   });
 

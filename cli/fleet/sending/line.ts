@@ -24,6 +24,9 @@ export class SendingLine {
     private readonly client: MqttClient,
     private readonly plan: BrokerPlan,
   ) {
+    client.on('error', () => undefined);
+    // Each message on its way waits for the end of the line as well.
+    client.setMaxListeners(0);
     client.on('packetreceive', (packet) => {
       const { cmd, messageId, reasonCode } = Object(packet);
       if (cmd === 'puback' && reasonCode === NOBODY_THERE) this.#unheard.add(messageId);
@@ -32,28 +35,33 @@ export class SendingLine {
 
   /** Throws `BrokerError`, as all of its methods do. */
   static async open(plan: BrokerPlan, options: LineOptions): Promise<SendingLine> {
-    const { connectAsync } = await import('mqtt');
+    const { connect } = await import('mqtt');
     const { url, login, ca } = plan;
+    const client = connect(url, {
+      ...{ clientId: options.clientId, protocolVersion: 5, clean: true },
+      ...(login === null ? {} : { username: login.user, password: login.password.reveal() }),
+      ...(ca === null ? {} : { ca }),
+      ...{ connectTimeout: SEND_LIMITS.ackMostMs, rejectUnauthorized: true },
+      // The cursor alone knows what was acknowledged: the library tries nothing again.
+      reconnectPeriod: 0,
+    });
+    const line = new SendingLine(client, plan);
     try {
-      const client = await connectAsync(url, {
-        ...{ clientId: options.clientId, protocolVersion: 5, clean: true },
-        ...(login === null ? {} : { username: login.user, password: login.password.reveal() }),
-        ...(ca === null ? {} : { ca }),
-        ...{ connectTimeout: SEND_LIMITS.ackMostMs, rejectUnauthorized: true },
-        // The cursor alone knows what was acknowledged: the library tries nothing again.
-        reconnectPeriod: 0,
-      });
-      client.on('error', () => undefined);
-      // Each message on its way waits for the end of the line as well.
-      client.setMaxListeners(0);
+      await line.#inTime(
+        new Promise((resolve, reject) => {
+          client.once('connect', resolve);
+          client.on('error', reject);
+        }),
+      );
       client.on('message', (_topic, payload) => {
         const question = decodeAsked(payload);
         if (question !== null) options.asked(question);
       });
-      await client.subscribeAsync(options.askTopic, { qos: 1 });
-      return new SendingLine(client, plan);
+      await line.#inTime(client.subscribeAsync(options.askTopic, { qos: 1 }));
+      return line;
     } catch (error) {
-      throw BrokerError.of(plan, asError(error));
+      line.close();
+      throw error;
     }
   }
 
@@ -63,28 +71,31 @@ export class SendingLine {
 
   /** Resolves once the broker has acknowledged it: whether anybody was subscribed. */
   async publish(topic: string, payload: Buffer | string, retain = false): Promise<boolean> {
+    if (!this.client.connected) throw this.#gone();
+    const taken = await this.#inTime(this.client.publishAsync(topic, payload, { qos: 1, retain }));
+    return !this.#unheard.delete(Object(taken).messageId);
+  }
+
+  /** What `work` gives, unless the line ends first or nothing is heard: of that the library tells nobody who waits. */
+  async #inTime<T>(work: Promise<T>): Promise<T> {
     const late = (): Error => new BrokerError(this.plan.url, 'It does not answer.');
-    const gone = (): Error => new BrokerError(this.plan.url, 'The line was cut.');
-    if (!this.client.connected) throw gone();
     let onClose: () => void = () => undefined;
     const closed = new Promise<never>((_, reject) => {
-      onClose = () => reject(gone());
+      onClose = () => reject(this.#gone());
       this.client.once('close', onClose);
     });
     try {
-      const published = this.client.publishAsync(topic, payload, { qos: 1, retain });
-      const taken = await within(
-        SEND_LIMITS.ackMostMs,
-        Promise.race([published, closed]),
-        late,
-        () => undefined,
-      );
-      return !this.#unheard.delete(Object(taken).messageId);
+      const either = Promise.race([work, closed]);
+      return await within(SEND_LIMITS.ackMostMs, either, late, () => undefined);
     } catch (error) {
       throw BrokerError.of(this.plan, asError(error));
     } finally {
       this.client.off('close', onClose);
     }
+  }
+
+  #gone(): BrokerError {
+    return new BrokerError(this.plan.url, 'The line was cut.');
   }
 
   close(): void {

@@ -11,9 +11,17 @@ import { MinuteHistory } from './minute-history';
 const SPAN_MIN = LIMITS.spanMs / 60_000;
 const PER_HOUR = 60 / SPAN_MIN;
 
+/** What warms the tray besides what dries it. */
+export interface Warmth {
+  /** Degrees Celsius; NaN while unknown. */
+  readonly rootZoneC: number;
+  readonly matOn: boolean;
+}
+
 /** Watches the drying rate of one tray, an undisturbed minute at a time. */
 export class DryingWatch {
   readonly #history = new MinuteHistory(SPAN_MIN + 1);
+  readonly #sun = new Sun();
   #lid: LidPlace | null = null;
   /** Usual rate under this lid, g/h; NaN until it is known. */
   #usualGPerH = Number.NaN;
@@ -35,7 +43,8 @@ export class DryingWatch {
   }
 
   /** One undisturbed minute more, at `trayG`, the lid where the stage wants it (null before sowing). */
-  minute(trayG: number, lid: LidPlace | null): readonly Finding[] {
+  minute(trayG: number, lid: LidPlace | null, warmth: Warmth): readonly Finding[] {
+    const sunny = this.#sun.minute(warmth);
     if (lid !== this.#lid) {
       this.#lid = lid;
       this.#usualGPerH = Number.NaN;
@@ -52,7 +61,7 @@ export class DryingWatch {
     this.#gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
     if (Number.isNaN(this.#gPerH)) return [stopped];
     const limitGPerH = Math.max(
-      LIMITS.leastGPerH[lid],
+      LIMITS.leastGPerH[lid] * (sunny ? LIMITS.sunTimes : 1),
       LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
     );
     this.#present = this.#present
@@ -66,6 +75,7 @@ export class DryingWatch {
   /** The weight was disturbed: the minutes before say nothing any more. */
   interrupt(): void {
     this.#history.clear();
+    this.#sun.interrupt();
     this.#stop.interrupt();
     this.#gPerH = Number.NaN;
   }
@@ -86,6 +96,25 @@ export class DryingWatch {
     this.#usualGPerH = Number.isNaN(this.#usualGPerH)
       ? nowGPerH
       : this.#usualGPerH + (nowGPerH - this.#usualGPerH) * LIMITS.learnShare;
+  }
+}
+
+/** Sun on the tray warms it faster than a room does, without the mat; what it dried by stays in the rate for a span. */
+class Sun {
+  readonly #history = new MinuteHistory(LIMITS.sunMin + 1);
+  #agoMin = Number.POSITIVE_INFINITY;
+
+  /** One minute more; returns whether the rate may have sun in it. */
+  minute({ rootZoneC, matOn }: Warmth): boolean {
+    if (matOn) this.#history.clear();
+    else this.#history.push(rootZoneC);
+    const roseK = rootZoneC - this.#history.ago(LIMITS.sunMin);
+    this.#agoMin = roseK >= LIMITS.sunRoseK ? 0 : this.#agoMin + 1;
+    return this.#agoMin <= SPAN_MIN;
+  }
+
+  interrupt(): void {
+    this.#history.clear();
   }
 }
 

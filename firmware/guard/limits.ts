@@ -112,6 +112,14 @@ export const DRYING_LIMITS = {
   },
   /** And none that is not so many times the usual one. */
   usualTimes: 5,
+  /**
+   * The sun dries a tray under its lid so many times as fast (400 W/m2 through a window: 13 g/h closed, 15 with open
+   * vents, on the bench). It has the root zone rise by so much in so many minutes while the mat is off, 1.5 K/h; a room
+   * and a lamp are slower.
+   */
+  sunTimes: 5,
+  sunRoseK: 0.25,
+  sunMin: 10,
   /** The alarm goes at this share of its limit. */
   backShare: 0.7,
   /** Share of each minute in what is usual: a memory of half a day. */

@@ -9,12 +9,17 @@ class Tray {
   readonly watch = new DryingWatch();
   grams = 4_500;
   stopped = false;
+  rootZoneC = 24;
+  matOn = false;
+  /** By which the root zone warms, K/h. */
+  warmsKPerH = 0;
 
   dry(gPerH: number, minutes: number, lid: LidPlace = 'closed'): boolean {
     let present = false;
     for (let i = 0; i < minutes; i++) {
       this.grams -= gPerH / 60;
-      for (const { alarm, is } of this.watch.minute(this.grams, lid)) {
+      this.rootZoneC += this.warmsKPerH / 60;
+      for (const { alarm, is } of this.watch.minute(this.grams, lid, this)) {
         if (alarm === 'drying-fast') present = is === 'present';
         else this.stopped = is === 'present';
       }
@@ -36,6 +41,34 @@ describe('drying', () => {
     tray.dry(0.12, 120);
     for (let minute = 0; minute < 15; minute++) expect(tray.dry(15, 1)).toBe(false);
     for (let minute = 0; minute < 40; minute++) expect(tray.dry(0.12, 1)).toBe(false);
+  });
+
+  it('in the sun, which warms the tray while the mat is off, is told neither then nor when it has gone', () => {
+    const tray = new Tray();
+    tray.dry(0.12, 120);
+    tray.warmsKPerH = 2.5;
+    expect(tray.dry(9, 90)).toBe(false);
+    tray.warmsKPerH = -2.5;
+    for (let minute = 0; minute < 60; minute++) expect(tray.dry(0.12, 1)).toBe(false);
+  });
+
+  it('without a lid in the sun is told all the same', () => {
+    const tray = new Tray();
+    tray.dry(0.12, 120);
+    tray.warmsKPerH = 2.5;
+    expect(tray.dry(25, 27)).toBe(true);
+  });
+
+  it('as in the sun is told where the mat is what warms the tray, or a room that warms slowly', () => {
+    for (const [warmsKPerH, matOn] of [
+      [2.5, true],
+      [1, false],
+    ] as const) {
+      const tray = new Tray();
+      tray.dry(0.12, 120);
+      Object.assign(tray, { warmsKPerH, matOn });
+      expect(tray.dry(9, 40)).toBe(true);
+    }
   });
 
   it('as with open vents is not told under a closed lid: an airing is an ordinary day', () => {

@@ -44,7 +44,6 @@ export class DryingWatch {
 
   /** One undisturbed minute more, at `trayG`, the lid where the stage wants it (null before sowing). */
   minute(trayG: number, lid: LidPlace | null, warmth: Warmth): readonly Finding[] {
-    const sunny = this.#sun.minute(warmth);
     if (lid !== this.#lid) {
       this.#lid = lid;
       this.#usualGPerH = Number.NaN;
@@ -59,16 +58,17 @@ export class DryingWatch {
     const known = this.#learntMin >= LIMITS.knownMin;
     const stopped = this.#stop.minute(trayG, known ? this.#usualGPerH : Number.NaN);
     this.#gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
+    const sunny = this.#sun.minute(warmth);
     if (Number.isNaN(this.#gPerH)) return [stopped];
-    const limitGPerH = Math.max(
-      LIMITS.leastGPerH[lid] * (sunny ? LIMITS.sunTimes : 1),
-      LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
-    );
+    const usualGPerH = Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH;
+    // What was told before the sun came stays told.
+    const sunGPerH = sunny && !this.#present ? LIMITS.sunGPerH : 0;
+    const limitGPerH = Math.max(LIMITS.leastGPerH[lid], LIMITS.usualTimes * usualGPerH) + sunGPerH;
     this.#present = this.#present
       ? this.#gPerH > limitGPerH * LIMITS.backShare
       : this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);
-    // What is an alarm is not learnt as usual.
-    if (!this.#present) this.#learn();
+    // What is an alarm is not learnt as usual, nor what the sun does.
+    if (!this.#present && !sunny) this.#learn();
     return [condition('drying-fast', this.#present, this.#gPerH, limitGPerH), stopped];
   }
 
@@ -99,18 +99,21 @@ export class DryingWatch {
   }
 }
 
-/** Sun on the tray warms it faster than a room does, without the mat; what it dried by stays in the rate for a span. */
+/** Sun that comes in on a tray warms it all of a sudden, whether the mat is on or off; it may stay for hours. */
 class Sun {
-  readonly #history = new MinuteHistory(LIMITS.sunMin + 1);
+  readonly #history = new MinuteHistory(2 * LIMITS.sunMin + 1);
+  #matOn = false;
   #agoMin = Number.POSITIVE_INFINITY;
 
-  /** One minute more; returns whether the rate may have sun in it. */
+  /** One minute more; returns whether the tray may be in the sun. */
   minute({ rootZoneC, matOn }: Warmth): boolean {
-    if (matOn) this.#history.clear();
-    else this.#history.push(rootZoneC);
-    const roseK = rootZoneC - this.#history.ago(LIMITS.sunMin);
-    this.#agoMin = roseK >= LIMITS.sunRoseK ? 0 : this.#agoMin + 1;
-    return this.#agoMin <= SPAN_MIN;
+    if (matOn !== this.#matOn) this.#history.clear();
+    this.#matOn = matOn;
+    this.#history.push(rootZoneC);
+    const middleC = this.#history.ago(LIMITS.sunMin);
+    const soonerK = rootZoneC - middleC - (middleC - this.#history.ago(2 * LIMITS.sunMin));
+    this.#agoMin = soonerK >= LIMITS.sunSoonerK ? 0 : this.#agoMin + 1;
+    return this.#agoMin <= LIMITS.sunMostMin;
   }
 
   interrupt(): void {

@@ -10,6 +10,7 @@ import { openDoor } from './doors/open';
 import { Heartbeat } from './heartbeat';
 import { Keeper } from './keeper';
 import { WATCH_LIMITS } from './limits';
+import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import { Postman } from './postman';
@@ -89,15 +90,21 @@ export async function startKeeping(
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const open = await OpenDoors.open({
+    ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
+    folder: join(store, 'keep', plan.name),
+  });
+  context.atEnd(() => open.close());
   const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      doors: postman.states,
+      ...{ doors: postman.states, open: open.state },
     }),
   );
   await keeper.round();
+  open.round();
   const started = { event: 'started', name, file, pid: process.pid, trays: plan.trays.length };
   world.stdout.write(
     context.json
@@ -105,14 +112,18 @@ export async function startKeeping(
       : `Keeping ${plan.trays.length === 1 ? 'one tray' : `${plan.trays.length} trays`} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
   );
   const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
-  const rounds = await goRound(context, keeper, heartbeat, options.untilStdinCloses);
+  const round = async (): Promise<void> => {
+    await keeper.round();
+    open.round();
+  };
+  const rounds = await goRound(context, round, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
 }
 
 /** Rounds until it is told to stop; how many. */
 async function goRound(
   context: Context,
-  keeper: Keeper,
+  round: () => Promise<void>,
   heartbeat: Heartbeat | null,
   untilStdinCloses: boolean,
 ): Promise<number> {
@@ -122,7 +133,7 @@ async function goRound(
     void heartbeat?.round(steadyMs());
     const pause = world.pause(WATCH_LIMITS.lookEveryMs).then(() => false);
     if (await Promise.race([told, pause])) return rounds;
-    await keeper.round();
+    await round();
   }
 }
 

@@ -105,6 +105,9 @@ export const OPEN_LIMITS = {
   commandMetrics: 100,
   /** Orders that wait for their trays; a host that sends more is not heard. */
   ordersMost: 100,
+  /** Next doses are reckoned anew so seldom, and so many in a round: two hundred trays come round in a quarter of an hour. */
+  forecastEveryMs: 30 * MINUTE_MS,
+  forecastsAtOnce: 2,
   /** Of group, node and host: a topic travels with each message. */
   topicPartChars: 60,
 } as const;

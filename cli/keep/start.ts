@@ -57,6 +57,23 @@ function forgetStrangers(
   );
 }
 
+/** The outbox in `folder`, with what is still to be sent. */
+function openOutbox(
+  folder: string,
+  plan: KeepPlan,
+  nowMs: number,
+  say: (text: string) => void,
+): Outbox {
+  const outbox = Outbox.open(openOutboxDisk(folder), nowMs);
+  if (outbox.damaged > 0) {
+    say(
+      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
+    );
+  }
+  forgetStrangers(outbox, plan, nowMs, say);
+  return outbox;
+}
+
 /** Keeps the trays of `plan` until Ctrl-C, SIGTERM, or the end of standard input where that is wanted. */
 export async function startKeeping(
   context: Context,
@@ -70,13 +87,8 @@ export async function startKeeping(
   const claims = new Claims();
   context.atEnd(() => claims.release());
   claims.takeName(plan.name);
-  const outbox = Outbox.open(openOutboxDisk(join(store, 'keep', plan.name)), now());
-  if (outbox.damaged > 0) {
-    say(
-      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
-    );
-  }
-  forgetStrangers(outbox, plan, now(), say);
+  const folder = join(store, 'keep', plan.name);
+  const outbox = openOutbox(folder, plan, now(), say);
   const doors = await openDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
@@ -92,7 +104,7 @@ export async function startKeeping(
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
   const open = await OpenDoors.open({
     ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
-    folder: join(store, 'keep', plan.name),
+    folder,
   });
   context.atEnd(() => open.close());
   const startedUnixMs = now();

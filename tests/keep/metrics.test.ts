@@ -7,8 +7,8 @@ import { Forecasts, type Look, lookAt } from '../../cli/keep/open/look';
 import { MEASURES } from '../../cli/keep/open/measures';
 import { type Figures, formatFor, textOf } from '../../cli/keep/open/metrics/figures';
 import { MetricsServer } from '../../cli/keep/open/metrics/server';
-import { Grower, TEST_PROFILE } from '../simulation/grower';
-import { HOUR_MS, MINUTE_MS, Room } from './room';
+import { DAY_MS, Grower, TEST_PROFILE } from '../simulation/grower';
+import { MINUTE_MS, Room } from './room';
 
 const LOOPBACK = { host: '127.0.0.1', port: 0 };
 const PROMETHEUS = formatFor('text/plain');
@@ -39,14 +39,19 @@ function samplesOf(text: string): ReadonlyMap<string, number> {
 beforeAll(async () => {
   const tray = new Grower({ seed: 3 });
   tray.commission(TEST_PROFILE);
+  tray.call('mark.set', { mark: 'emerged' });
   tray.call('mark.set', { mark: 'refilled', volumeMl: 2500, feedEc: 0.8 });
-  tray.bench.run(6 * HOUR_MS);
+  tray.bench.run(DAY_MS);
   room = new Room({ trays: { 'Pepper "1"': tray }, tells: [] });
   room.start(new Map());
   await room.run(MINUTE_MS);
   tray.bench.fault('probe-open', true);
   await room.run(MINUTE_MS);
-  const look = () => room.watches.map((watch) => lookAt(watch, new Forecasts(), room.nowMs));
+  const forecasts = new Forecasts();
+  const look = () => {
+    forecasts.lookBegins();
+    return room.watches.map((watch) => lookAt(watch, forecasts, room.nowMs));
+  };
   looks = look();
   room.pulled.add('Pepper "1"');
   await room.run(MINUTE_MS);
@@ -131,6 +136,21 @@ describe('/metrics', () => {
       ...{ input, encoding: 'utf8' },
     });
     expect([stdout, stderr, status]).toEqual(['', '', 0]);
+  });
+});
+
+describe('a forecast of the next dose', () => {
+  it('is reckoned for two trays at a time, and the others wait their turn', () => {
+    const [watch] = room.watches;
+    if (watch === undefined) throw new Error('no tray');
+    const forecasts = new Forecasts();
+    const look = (): readonly (number | null)[] => {
+      forecasts.lookBegins();
+      return ['a', 'b', 'c'].map((name) => forecasts.doseMs(name, watch.live));
+    };
+    const dose = expect.any(Number);
+    expect(look()).toEqual([dose, dose, null]);
+    expect(look()).toEqual([dose, dose, dose]);
   });
 });
 

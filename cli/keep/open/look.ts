@@ -1,6 +1,6 @@
 /** What open doors see of the trays now. */
 import { statusAhead } from '../../away/status';
-import { WATCH_LIMITS } from '../limits';
+import { OPEN_LIMITS, WATCH_LIMITS } from '../limits';
 import type { Live, TrayWatch } from '../tray/watch';
 import type { Reading } from './measures';
 
@@ -14,20 +14,42 @@ export interface Look {
   readonly reading: Reading | null;
 }
 
-/** When the next dose is expected, reckoned once for each end of a journal: a forecast takes some milliseconds. */
-export class Forecasts {
-  readonly #known = new Map<string, { readonly end: string; readonly doseMs: number | null }>();
+interface Forecast {
+  /** End of the journal that it is by. */
+  readonly end: string;
+  /** When it was reckoned, and the dose, both in the tray's own time. */
+  readonly atMs: number;
+  readonly doseMs: number | null;
+}
 
-  /** In the tray's own time; null where the journal tells too little. */
-  doseMs(tray: string, { life, profiles, status }: Live): number | null {
-    if (life === null || status === null) return null;
+/** When next doses are expected. A forecast takes a fifth of a second, so they are reckoned by turns. */
+export class Forecasts {
+  readonly #known = new Map<string, Forecast>();
+  #left = 0;
+
+  /** Another look at all trays begins. */
+  lookBegins(): void {
+    this.#left = OPEN_LIMITS.forecastsAtOnce;
+  }
+
+  /** In the tray's own time; null where the journal tells too little, or its turn has not come. */
+  doseMs(tray: string, { life, profiles, status, trayMs }: Live): number | null {
+    if (life === null || status === null || trayMs === null) return null;
     const end = `${life.life} ${life.entries.at(-1)?.sequence}`;
     const known = this.#known.get(tray);
-    if (known?.end === end) return known.doseMs;
+    if (this.#left === 0 || !isDue(known, end, trayMs)) return known?.doseMs ?? null;
+    this.#left -= 1;
     const doseMs = statusAhead([life], profiles, status, 'metric')?.nextDose?.unixMs ?? null;
-    this.#known.set(tray, { end, doseMs });
+    this.#known.set(tray, { end, atMs: trayMs, doseMs });
     return doseMs;
   }
+}
+
+function isDue(known: Forecast | undefined, end: string, nowMs: number): boolean {
+  if (known === undefined) return true;
+  if (known.end === end) return false;
+  const isPast = known.doseMs !== null && known.doseMs < nowMs;
+  return isPast || Math.abs(nowMs - known.atMs) >= OPEN_LIMITS.forecastEveryMs;
 }
 
 /** A tray as it stands at `nowMs`. */

@@ -82,6 +82,7 @@ export class OpenDoors {
 
   #looks(): readonly Look[] {
     const { watches, now } = this.parts;
+    this.#forecasts.lookBegins();
     return watches.map((watch) => lookAt(watch, this.#forecasts, now()));
   }
 

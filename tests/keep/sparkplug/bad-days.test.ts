@@ -1,4 +1,6 @@
 /** Bad days of a broker, and of a node that is there twice: what is said of them, and what is lost. */
+import { once } from 'node:events';
+import { type AddressInfo, createServer } from 'node:net';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Secret } from '../../../cli/keep/config/secret';
 import { field, metric, metricsOf } from './decoder';
@@ -132,6 +134,21 @@ describe.skipIf(noBroker)('a broker', () => {
       .flatMap(({ payload }) => metricsOf(payload))
       .filter((one) => field(one, 'name') === 'Root Zone/Temperature');
     expect(values.map((one) => field(one, 'double_value'))).toContain('24');
+  });
+
+  it('that takes the call and says nothing does not hold up the end of a keeper', async () => {
+    const silent = createServer().listen(0, '127.0.0.1');
+    await once(silent, 'listening');
+    ends.push(async () => silent.close());
+    const { port } = silent.address() as AddressInfo;
+    const node = new Node({ url: `mqtt://127.0.0.1:${port}` });
+    node.round();
+    const [socket] = await once(silent, 'connection');
+    ends.push(async () => socket.destroy());
+    const beginMs = performance.now();
+    await node.sparkplug.close();
+    expect(performance.now() - beginMs).toBeLessThan(5_000);
+    expect(node.said).toEqual([]);
   });
 
   it('hears the right times after this computer’s clock was set', async () => {

@@ -34,24 +34,24 @@ const GOODBYES: Readonly<Record<number, string>> = {
   152: 'Whoever runs it has ended the session.',
 };
 
-/** Opens a session and subscribes to `topics`. Throws `DoorError`. */
-export async function openLine(
-  plan: SparkplugPlan,
-  clientId: string,
-  will: Frame,
-  topics: readonly string[],
-  events: LineEvents,
-): Promise<Line> {
+export interface LineOptions {
+  readonly plan: SparkplugPlan;
+  readonly clientId: string;
+  readonly will: Frame;
+  readonly topics: readonly string[];
+  /** Nobody wants the line any more. */
+  readonly signal: AbortSignal;
+}
+
+/** Opens a session and subscribes to its topics. Throws `DoorError`. */
+export async function openLine(options: LineOptions, events: LineEvents): Promise<Line> {
+  const { plan, topics } = options;
   const hide = hiding([plan.login?.password.reveal() ?? '']);
   const late = (): Error => new DoorError('door', `The broker ${plan.url} does not answer.`);
   let client: MqttClient | null = null;
   try {
-    client = await within(
-      DOOR_LIMITS.sendMostMs,
-      connect(plan, clientId, will, events),
-      late,
-      (one) => one.end(true),
-    );
+    const opened = connect(options, events);
+    client = await within(DOOR_LIMITS.sendMostMs, opened, late, (one) => one.end(true));
     const line = lineOver(client, events);
     await within(DOOR_LIMITS.sendMostMs, subscribe(client, topics), late, () => undefined);
     return line;
@@ -62,9 +62,7 @@ export async function openLine(
 }
 
 async function connect(
-  plan: SparkplugPlan,
-  clientId: string,
-  will: Frame,
+  { plan, clientId, will, signal }: LineOptions,
   { opening }: LineEvents,
 ): Promise<MqttClient> {
   const { connect: clientTo } = await import('mqtt');
@@ -81,6 +79,8 @@ async function connect(
     reconnectPeriod: 0,
     will: { topic: will.topic, payload: Buffer.from(will.payload), qos: 1, retain: false },
   });
+  const stop = (): unknown => client.end(true);
+  signal.addEventListener('abort', stop);
   // The packet waits in the stream until there is a line.
   client.stream.once(url.startsWith('mqtts:') ? 'secureConnect' : 'connect', opening);
   try {
@@ -93,6 +93,8 @@ async function connect(
   } catch (error) {
     client.end(true);
     throw error;
+  } finally {
+    signal.removeEventListener('abort', stop);
   }
 }
 

@@ -39,7 +39,7 @@ export class Sparkplug {
   #nextTryMs = Number.NEGATIVE_INFINITY;
   #why: string | null = null;
   #isTakenOver = false;
-  #isClosed = false;
+  readonly #end = new AbortController();
   #refused: string[] = [];
   #orders: Promise<void> = Promise.resolve();
   #waitingOrders = 0;
@@ -72,7 +72,7 @@ export class Sparkplug {
     this.#sayRefused();
     if (this.#echo.isMissing(steadyMs())) this.#because(this.#unheard());
     const isDue = this.#line === null && !this.#isTakenOver && steadyMs() >= this.#nextTryMs;
-    if (!isDue || this.#isClosed) return;
+    if (!isDue || this.#end.signal.aborted) return;
     this.#opening ??= this.#open().finally(() => {
       this.#opening = null;
     });
@@ -85,17 +85,21 @@ export class Sparkplug {
 
   /** Says goodbye. What nobody has taken is lost: the journals have it. */
   async close(): Promise<void> {
-    this.#isClosed = true;
+    if (this.#line === null) this.#end.abort();
     await this.#opening;
     await this.#leave(this.#node.closing(this.parts.now()));
+    this.#end.abort();
   }
 
   async #open(): Promise<void> {
     const { plan, identity, now } = this.parts;
-    const will = this.#node.will(now());
     this.#echo.sessionBegins();
+    const options = {
+      ...{ plan, clientId: clientIdOf(plan, identity), signal: this.#end.signal },
+      ...{ will: this.#node.will(now()), topics: this.#node.topics },
+    };
     try {
-      const line = await openLine(plan, clientIdOf(plan, identity), will, this.#node.topics, {
+      const line = await openLine(options, {
         opening: () => this.#keepNumber(this.#node.opening()),
         message: (topic, payload, isRetained) => this.#heard(topic, payload, isRetained),
         closed: (why, isTakenOver) => this.#broke(why, isTakenOver),
@@ -106,6 +110,7 @@ export class Sparkplug {
       this.#publish(this.#node.opened(now()));
     } catch (error) {
       if (!(error instanceof DoorError)) throw error;
+      if (this.#end.signal.aborted) return;
       this.#later();
       this.#because(error.message);
     }

@@ -79,6 +79,8 @@ async function connect(
     reconnectPeriod: 0,
     will: { topic: will.topic, payload: Buffer.from(will.payload), qos: 1, retain: false },
   });
+  // A second error, behind the one that is told, would end the keeper.
+  client.on('error', () => undefined);
   const stop = (): unknown => client.end(true);
   signal.addEventListener('abort', stop);
   // The packet waits in the stream until there is a line.
@@ -106,7 +108,6 @@ function lineOver(client: MqttClient, events: LineEvents): Line {
   let why = 'The line was cut.';
   let isTakenOver = false;
   const closed = (): void => events.closed(why, isTakenOver);
-  client.on('error', () => undefined);
   client.on('disconnect', ({ reasonCode = 0 }) => {
     isTakenOver = reasonCode === TAKEN_OVER;
     why = GOODBYES[reasonCode] ?? why;

@@ -14,9 +14,7 @@ import { BEGIN_MS, Node, type Told, toldIn, until, verbsIn } from './life';
 import { type Heard, Line, Mosquitto, noBroker } from './mosquitto';
 import { holds } from './statement';
 
-const REBIRTH = written(
-  `timestamp: 1 metrics { name: "Node Control/Rebirth" boolean_value: true }`,
-);
+const REBIRTH = `timestamp: 1 metrics { name: "Node Control/Rebirth" boolean_value: true }`;
 const NCMD = 'spBv1.0/Nursery/NCMD/north-room';
 
 let broker: Mosquitto;
@@ -53,7 +51,7 @@ async function live(heard: readonly Heard[]): Promise<void> {
   node.set('Basil', 19);
   node.round();
   await hears(/NDATA$/);
-  broker.publish(NCMD, REBIRTH, { qos: 1 });
+  broker.publish(NCMD, written(REBIRTH), { qos: 1 });
   await hears(/NBIRTH DBIRTH DBIRTH$/);
   line.cut();
   await hears(/NDEATH$/);

@@ -55,6 +55,7 @@ describe('a season without a fault', () => {
 describe('a season with sun, mists, lifted trays and a trembling platform', () => {
   it.each([
     ['cucumber', 18, 7, 'forgetful', 9],
+    ['basil', 14, 1, 'daily', 6],
     ['pepper', 28, 18, 'third', 30],
   ] as const)(
     '%s in a room of %i C, seed %i, %s grower, %i days: no alarm without a cause, and none that holds off heat or water',

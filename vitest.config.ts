@@ -6,11 +6,13 @@ import { HeaviestFirst } from './tests/heaviest-first.js';
 import { plantBug } from './tests/planted/plant.js';
 
 /** As `cli/build.mjs` bundles them. */
-const yamlAsText = {
-  name: 'yaml-as-text',
+const filesAsText = {
+  name: 'files-as-text',
   enforce: 'pre',
   transform: (text: string, id: string) =>
-    id.endsWith('.yaml') ? { code: `export default ${JSON.stringify(text)};`, map: null } : null,
+    /\.(yaml|proto)$/.test(id)
+      ? { code: `export default ${JSON.stringify(text)};`, map: null }
+      : null,
 } as const;
 
 const pageScriptAsText = {
@@ -21,7 +23,7 @@ const pageScriptAsText = {
 } as const;
 
 export default defineConfig({
-  plugins: [plantBug(), yamlAsText, cropFilesInTests, pageScriptAsText, constantImports],
+  plugins: [plantBug(), filesAsText, cropFilesInTests, pageScriptAsText, constantImports],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

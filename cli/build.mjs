@@ -44,7 +44,7 @@ for (const [name, entry] of Object.entries(programs)) {
     platform: 'node',
     target: 'node20',
     format: 'cjs',
-    loader: { '.yaml': 'text' },
+    loader: { '.yaml': 'text', '.proto': 'text' },
     plugins: [cropFiles, pageScriptAsText],
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },

@@ -1,6 +1,7 @@
 /** The keeper of a room: looks at its trays, decides what is due, and hands it to the outbox. One round after the other. */
 import { within } from '../link/within';
 import { deliveriesOf, hears, madeNeedless } from './address';
+import { ClockWatch } from './clock-watch';
 import type { KeepPlan } from './config/plan';
 import { decide, moved } from './decide/decide';
 import type { Decision, Due, Memory, Standing, TrayView } from './decide/model';
@@ -34,14 +35,13 @@ class Late extends Error {}
 
 export class Keeper {
   #startedMs: number;
-  /** Between the clock of this computer and the one that nobody sets. */
-  #apartMs: number;
+  readonly #clock: ClockWatch;
   #saidDisk = false;
   readonly #details = new Details();
 
   constructor(readonly parts: KeeperParts) {
     this.#startedMs = parts.now();
-    this.#apartMs = this.#startedMs - parts.steadyMs();
+    this.#clock = new ClockWatch(parts.now, parts.steadyMs);
   }
 
   /** Name of the keeper's own troubles, among those of trays. */
@@ -52,22 +52,13 @@ export class Keeper {
   /** Looks, decides, and begins to send. Throws only where another keeper has one of the trays. */
   async round(): Promise<void> {
     const { watches, outbox, postman, now } = this.parts;
-    const moves = this.#clockMovedMs();
+    const moves = this.#clock.movedMs();
     if (moves !== 0) this.#moveClock(moves);
     await this.#lookAtAll(watches);
     outbox.mend(now());
     this.#decide(moves === 0 ? outbox.memory : moved(outbox.memory, moves));
     this.#sayDisk();
     postman.round();
-  }
-
-  /** How far this computer's clock was set since the last round, ms; 0 where it goes on as it did. */
-  #clockMovedMs(): number {
-    const { now, steadyMs } = this.parts;
-    const movedMs = now() - steadyMs() - this.#apartMs;
-    if (Math.abs(movedMs) < WATCH_LIMITS.jumpMs) return 0;
-    this.#apartMs += movedMs;
-    return movedMs;
   }
 
   #moveClock(byMs: number): void {

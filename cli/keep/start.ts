@@ -11,6 +11,7 @@ import { openDoor } from './doors/open';
 import { Heartbeat } from './heartbeat';
 import { Keeper } from './keeper';
 import { WATCH_LIMITS } from './limits';
+import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import { Postman } from './postman';
@@ -58,6 +59,23 @@ function forgetStrangers(
   );
 }
 
+/** The outbox in `folder`, with what is still to be sent. */
+function openOutbox(
+  folder: string,
+  plan: KeepPlan,
+  nowMs: number,
+  say: (text: string) => void,
+): Outbox {
+  const outbox = Outbox.open(openOutboxDisk(folder), nowMs);
+  if (outbox.damaged > 0) {
+    say(
+      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
+    );
+  }
+  forgetStrangers(outbox, plan, nowMs, say);
+  return outbox;
+}
+
 /** Keeps the trays of `plan` until Ctrl-C, SIGTERM, or the end of standard input where that is wanted. */
 export async function startKeeping(
   context: Context,
@@ -71,13 +89,8 @@ export async function startKeeping(
   const claims = new Claims();
   context.atEnd(() => claims.release());
   claims.takeName(plan.name);
-  const outbox = Outbox.open(openOutboxDisk(join(store, 'keep', plan.name)), now());
-  if (outbox.damaged > 0) {
-    say(
-      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
-    );
-  }
-  forgetStrangers(outbox, plan, now(), say);
+  const folder = join(store, 'keep', plan.name);
+  const outbox = openOutbox(folder, plan, now(), say);
   const doors = await openDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
@@ -93,16 +106,22 @@ export async function startKeeping(
   const senders = sendersOf(plan, { store, steadyMs, say });
   context.atEnd(async () => void (await Promise.all(senders.map((sender) => sender.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const open = await OpenDoors.open({
+    ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
+    folder,
+  });
+  context.atEnd(() => open.close());
   const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      doors: postman.states,
+      ...{ doors: postman.states, open: open.state },
     }),
   );
   const round = async (): Promise<void> => {
     await keeper.round();
+    open.round();
     for (const sender of senders) sender.round(sentTrays(watches));
   };
   await round();

@@ -4,10 +4,10 @@ import {
   type AcrossProblem,
   certificateProblems,
   hostOf,
-  isHere,
   type Surroundings,
   secretProblems,
 } from '../../keep/config/across';
+import { isHere } from '../../keep/config/open-doors';
 import { DATABASE_ROLES } from '../plan';
 
 /** Every problem of the kind, in no order. */

@@ -4,10 +4,10 @@
  * schema finds.
  */
 import { readFileSync } from 'node:fs';
-import { isIPv4 } from 'node:net';
 import { isAbsolute, join } from 'node:path';
 import type { ProblemContent, SourcePath } from '../../../shared/profile/host/problem';
 import { didYouMean } from '../../../shared/text/nearest';
+import { isHere, openDoorProblems } from './open-doors';
 import { secretPlace } from './schema';
 import { readSecret } from './secret';
 
@@ -42,6 +42,7 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
   const trays = listOf(file, 'trays');
   const doors = listOf(file, 'doors');
   const tells = listOf(file, 'tell');
+  const sparkplug: unknown = Object(file).sparkplug;
   return [
     ...twice(trays, 'name', 'Two trays have this name.'),
     ...twice(trays, 'port', 'Two trays have this port.'),
@@ -50,6 +51,10 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
     ...trays.flatMap(trayProblems),
     ...doors.flatMap((door) => doorProblems(door, around)),
     ...secretProblems({ path: ['heartbeat'], value: Object(file).heartbeat }, ['url'], around),
+    ...openDoorProblems(file),
+    ...(sparkplug === undefined
+      ? []
+      : doorProblems({ path: ['sparkplug'], value: sparkplug }, around)),
     ...tells.flatMap((tell) => tellProblems(tell, trays, doors)),
     ...tellTwice(tells),
     ...unused(trays, doors, tells),
@@ -113,10 +118,6 @@ export const hostOf = (url: string): string => {
     return '';
   }
 };
-
-/** Whether a server is on this very computer. */
-export const isHere = (host: string): boolean =>
-  host === 'localhost' || host === '::1' || (isIPv4(host) && host.startsWith('127.'));
 
 export function secretProblems(
   { path, value }: Item,

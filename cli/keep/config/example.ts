@@ -30,6 +30,14 @@ doors:                      # how messages leave; one is enough
   #   topic: trayward/north-room
   #   journal: { topic: trayward/fleet }   # many rooms: all journals into one database (cli/fleet)
 
+# sparkplug:                # trays for a host of Sparkplug B 3.0
+#   url: mqtts://broker.example.org:8883
+#   user: trays
+#   password: { file: broker-password }
+#   group: Nursery
+#   commands: false         # true: a host may say seen and mended, and set marks
+# metrics: { listen: "127.0.0.1:9464" }   # for Prometheus, at /metrics
+
 # heartbeat: { url: { file: watcher-address }, every: 5 min }
 
 tell:

@@ -1,10 +1,9 @@
 /**
- * Runs in the page: draws the stretch of the plot that its reader asks for, by buttons, keys, wheel or fingers, at
+ * Runs in the page: draws the stretch of the plots that its reader asks for, by buttons, keys, wheel or fingers, at
  * the width of the screen. It asks nothing of anybody. On paper, and without it, the whole plot stands as it was.
  */
 import { acrossOf, type View } from '../plot/axes';
-import { drawPlot } from '../plot/draw';
-import type { Plot } from '../plot/model';
+import { type SceneData, sceneOf } from './scene-of';
 import { type Act, isAct, Shown } from './shown';
 
 /** One notch of a wheel zooms by so much. */
@@ -21,7 +20,7 @@ interface Parts {
   readonly readout: HTMLElement;
 }
 
-/** The plot on the screen. */
+/** The plots on the screen. */
 class Screen {
   #waiting = false;
 
@@ -48,7 +47,7 @@ class Screen {
     this.#waiting = false;
     const { drawing } = this.parts;
     const focused = document.activeElement?.getAttribute('href') ?? null;
-    drawing.innerHTML = drawPlot(this.shown.plot, this.view).text;
+    drawing.innerHTML = this.shown.scene.draw(this.view).text;
     // Drawn anew, the mark that had the keyboard has it still.
     const mark = focused === null ? null : drawing.querySelector(`a[href="${focused}"]`);
     if (mark instanceof SVGElement) mark.focus();
@@ -142,10 +141,10 @@ function listenToPointer({ drawing }: Parts, shown: Shown, screen: Screen): void
   });
 }
 
-function start(parts: Parts, plot: Plot): void {
+function start(parts: Parts, data: SceneData): void {
   const { drawing, controls, readout } = parts;
   const whole = drawing.innerHTML;
-  const shown = new Shown(plot);
+  const shown = new Shown(sceneOf(data));
   const screen = new Screen(parts, shown);
   listenToKeys(parts, shown, screen);
   listenToPointer(parts, shown, screen);
@@ -178,5 +177,5 @@ const readout = document.getElementById('readout');
 const data = document.getElementById('plot-data');
 if (drawing !== null && controls !== null && readout !== null && data !== null) {
   // Sound: the page was written with it, by the same program.
-  start({ drawing, controls, readout }, JSON.parse(data.textContent ?? '') as Plot);
+  start({ drawing, controls, readout }, JSON.parse(data.textContent ?? '') as SceneData);
 }

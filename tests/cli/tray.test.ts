@@ -31,7 +31,10 @@ describe('tray model', () => {
     const told = await said();
     expect(told.code).toBe(0);
     expect(unwrapped(told)).toMatch(/Mat 1[4-6]\.\d W reach the tray \(1[4-6]\.\d to 1[4-6]\.\d W/);
-    expect(unwrapped(told)).toContain('no probe is in the room');
+    expect(unwrapped(told)).toMatch(/Loss [01]\.\d\d W \(.* for each kelvin, with the lid closed/);
+    expect(unwrapped(told)).toMatch(/Drying \d\.\d g a day .* with the lid closed/);
+    expect(unwrapped(told)).toContain('Not told No dose was weighed since the pump was calibrated');
+    expect(unwrapped(told)).toContain('No probe is in the room');
     expect(told.stdout.split('\n').every((line) => line.length <= 80)).toBe(true);
     const { result } = JSON.parse((await said('--json')).stdout);
     expect(RESULTS['tray model']?.some((shape) => fits(shape, result))).toBe(true);

@@ -2,33 +2,22 @@
 import type { Command } from 'commander';
 import { type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { recordOf } from '../explain/record';
 import { showIn, unixOf } from '../explain/show';
-import { withSoundTimes } from '../explain/time-line';
 import { refused } from '../failure';
-import { dateEntries } from '../journal/dating';
-import { newestJournal } from '../journal/newest';
+import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import type { MatPower } from '../model/mat';
 import { modelFacts, notTold } from '../model/text';
-import { trayModelOf } from '../model/tray';
 import { facts } from '../terminal/output';
 
 const OPTIONS = { store: typedText, controller: typedText };
 
 async function model(context: Context, options: OptionsOf<typeof OPTIONS>) {
   const { units, style } = context;
-  const { boardId, pulled, lives, profiles, nowMs } = await newestJournal(context, options);
-  const life = lives.filter(({ entries }) => entries.length > 0).at(-1);
-  const dated = life === undefined ? [] : dateEntries(life.entries, life.life);
-  const record = recordOf(withSoundTimes(dated), profiles);
-  const made = trayModelOf(record);
+  const { kept, record, model: made } = await keptTray(context, options);
+  const { boardId, pulled, nowMs } = kept;
   const { mat, heat, drying, pump, scaleZero } = made;
   if (!mat.ok && !drying.ok && !pump.ok) {
-    throw refused(
-      'cannot-tell',
-      mat.why,
-      'Ask again after a day or two on the mat, in a room that is colder than the band.',
-    );
+    throw refused('cannot-tell', mat.why, ASK_AGAIN);
   }
   const rounded = (atMs: number): number | null => {
     const unixMs = unixOf(record, atMs);

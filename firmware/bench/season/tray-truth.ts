@@ -24,6 +24,9 @@ const LOOK_MS = 10 * 60_000;
 /** What reaches the tray of a mat of `fluxWM2`, W. */
 export const matUpW = (fluxWM2: number): number => fluxWM2 * areaM2 * UP_SHARE;
 
+/** Its flux at which so much reaches the tray, W/m2. */
+export const fluxFor = (upW: number): number => upW / (areaM2 * UP_SHARE);
+
 /** Runs the bench so long, and looks every ten minutes. */
 export function watched(bench: Bench, ms: number): readonly TrayMoment[] {
   const moments: TrayMoment[] = [];

@@ -23,7 +23,7 @@ export interface DriedDays {
   readonly lid: LidPlace;
   readonly fromMs: number;
   readonly toMs: number;
-  /** Hours of it in which no dose was given and soaked in: those are not weighed. */
+  /** Hours of it, without those of doses that soaked in while nobody knows how fast it dried. */
   readonly hours: number;
   readonly lostG: number;
   readonly varG2: number;
@@ -91,8 +91,14 @@ function wholeDays(record: Record, span: readonly Reading[]): DriedDays | null {
   const added = addedOf(record);
   const isClear = (atMs: number): boolean =>
     added.every((one) => Math.abs(one.atMs - atMs) > LIMITS.endClearMs);
-  // Its end is moved back until neither end has water soaking in.
-  for (let end = span.length - 1 - LIMITS.endReadings; end > 0; end -= READINGS_AN_HOUR) {
+  // A dose is told when it was weighed: at the very end one may be soaking in of which nothing is written yet.
+  const lastMs = (span.at(-1)?.atMs ?? 0) - LIMITS.endClearMs;
+  // The end is moved back until neither end has water soaking in.
+  for (
+    let end = span.filter(({ atMs }) => atMs < lastMs).length - 1;
+    end > 0;
+    end -= READINGS_AN_HOUR
+  ) {
     const endMs = span[end]?.atMs ?? 0;
     const days = Math.floor((endMs - (span[LIMITS.endReadings]?.atMs ?? endMs)) / DAY_MS);
     if (days < 1) return null;
@@ -118,9 +124,11 @@ const READINGS_AN_HOUR = 12;
 function addedOf(
   record: Record,
 ): readonly { atMs: number; lastsMs: number; g: number; sdG: number }[] {
-  const doses = givenDoses(record).map(({ atMs, fromMs, gainedG }) => ({
-    ...{ atMs, lastsMs: atMs - fromMs, g: gainedG, sdG: LIMITS.doseG },
-  }));
+  const doses = givenDoses(record).map(({ atMs, fromMs, gainedG, driedG }) => {
+    const isKnown = Number.isFinite(driedG);
+    const g = gainedG + (isKnown ? driedG : 0);
+    return { atMs, lastsMs: isKnown ? 0 : atMs - fromMs, g, sdG: LIMITS.doseG };
+  });
   const hands = notesOf(record, 'handling')
     .filter(({ entry }) => entry.over && Number.isFinite(entry.afterG - entry.beforeG))
     .map(({ atMs, entry }) => ({

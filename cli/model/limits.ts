@@ -30,7 +30,7 @@ export const MODEL_LIMITS = {
   /** Days of drying that are told. */
   dryingDays: 7,
   /** A weight at the end of a day is true to so much, g: the cell follows the warmth of its platform. */
-  endG: 0.1,
+  endG: 0.17,
   /** What a dose brought, with what dried while it soaked in, and what a hand changed, is known to so much, g. */
   doseG: 0.8,
   handG: 0.5,
@@ -39,13 +39,13 @@ export const MODEL_LIMITS = {
   endClearMs: 30 * 60_000,
   /** A scale stands still for so long before a dose is weighed, ms. */
   settledMs: 60_000,
-  /** What a closed lid lets out is known beforehand to so much, ln (the bench's table has 0.08 to 0.2 g/h at the outside). */
-  closedLn: 0.2,
+  /** What a closed lid lets out is known beforehand to so much, ln in a room a few kelvin below the band (0.08 to 0.2 g/h at the outside, by the bench's table). */
+  closedLn: 0.13,
   /** Doses that tell of the pump: one alone may be a draught; and older ones are of another tube. */
   dosesLeast: 5,
   dosesMost: 30,
   /** What a dose scatters by, and a tube wears by over those doses, ln; and what all doses are wrong by alike. */
   doseLn: 0.01,
   wearLn: 0.1,
-  flowLn: 0.002,
+  flowLn: 0.005,
 } as const;

@@ -22,7 +22,7 @@ export const MODEL_LIMITS = {
   trayG: 180,
   trayM2: 0.129,
   /** What the tray is made of is known to so much of its heat capacity, share. */
-  capacityShare: 0.009,
+  capacityShare: 0.0075,
   /** The newest stretches that tell of loss: each tells it to a tenth or two. */
   lossStretches: 4,
   /** An interval whose ends lie further apart than so many times says nothing that helps. */

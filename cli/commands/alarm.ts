@@ -85,7 +85,7 @@ function seenText(before: AlarmReport, after: AlarmReport, nowMs: number): strin
 }
 
 /** Those named, or all that nobody has seen. Refuses, before anything is done, a name of which none stands. */
-async function seen(context: Context, names: readonly string[]) {
+export async function seen(context: Context, names: readonly string[]) {
   const named = names.map((name) => alarmName(name));
   const client = await context.client();
   const { alarms } = await client.call('alarm.list', {});
@@ -130,7 +130,7 @@ function stillThere(report: AlarmReport, nowMs: number, { units }: Context) {
 }
 
 /** Seen, and taken back where it latches: one act. */
-async function mended(context: Context, alarm: AlarmName) {
+export async function mended(context: Context, alarm: AlarmName) {
   const client = await context.client();
   const { title } = ADVICE[alarm];
   const before = await client.call('alarm.accept', { alarm });

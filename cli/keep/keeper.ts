@@ -7,6 +7,7 @@ import type { Decision, Due, Memory, Standing, TrayView } from './decide/model';
 import { MESSAGE_LIMITS, WATCH_LIMITS } from './limits';
 import type { Outbox } from './outbox/outbox';
 import type { Delivery, Message } from './outbox/state';
+import { withLink } from './page/address';
 import type { DoorState, Postman } from './postman';
 import { type Detail, dayOf, NO_DETAIL } from './tray/detail';
 import { Details } from './tray/details';
@@ -175,7 +176,8 @@ export class Keeper {
       id: `${memory.keeper}-${due.number}`,
       ...{ kind: due.kind, priority: due.topic.priority, topic: due.topic.id, madeMs: nowMs },
       tray: isOwn ? null : due.tray,
-      ...told,
+      subject: told.subject,
+      text: withLink(told.text, plan.page, isOwn ? null : due.tray),
     };
     return deliveriesOf(message, plan.tells, nowMs, isOfDoor ? (failing[0]?.door ?? null) : null);
   }
@@ -186,10 +188,11 @@ export class Keeper {
     const trays = this.#morningTrays(before, memory, nowMs);
     return plan.tells.flatMap((tell) => {
       const mine = trays.filter(({ tray }) => tell.trays === null || tell.trays.includes(tray));
+      const { subject, text } = morningOf(mine, { units: plan.units, nowMs });
       const message: Message = {
         id: `${memory.keeper}-morning-${memory.morningMs}`,
         ...{ kind: 'morning', priority: 'low', tray: null, topic: null, madeMs: nowMs },
-        ...morningOf(mine, { units: plan.units, nowMs }),
+        ...{ subject, text: withLink(text, plan.page, null) },
       };
       return mine.length > 0 && hears(tell, message) ? deliveriesOf(message, [tell], nowMs) : [];
     });

@@ -131,7 +131,15 @@ function diskOf(
 }
 
 const PLAN: KeepPlan = {
-  ...{ file: 'f', name: 'room', units: 'metric', morningMin: 420, heartbeat: null, doors: [] },
+  ...{
+    file: 'f',
+    name: 'room',
+    units: 'metric',
+    morningMin: 420,
+    heartbeat: null,
+    page: null,
+    doors: [],
+  },
   trays: [{ name: 'Pepper', port: 'p', controller: null }],
   tells: [tell('Ann', 'hook'), tell('Ben', 'other')],
 };

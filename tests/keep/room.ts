@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { KeepPlan, KeptTray, Tell } from '../../cli/keep/config/plan';
+import type { KeepPlan, KeptTray, PagePlan, Tell } from '../../cli/keep/config/plan';
 import type { Door } from '../../cli/keep/doors/door';
 import { Keeper } from '../../cli/keep/keeper';
 import { type OutboxDisk, openOutboxDisk } from '../../cli/keep/outbox/disk';
@@ -26,6 +26,7 @@ export interface RoomOptions {
   readonly trays: Readonly<Record<string, Grower>>;
   readonly tells: readonly Tell[];
   readonly disk?: OutboxDisk;
+  readonly page?: PagePlan;
 }
 
 /** Trays are reached at ports of their own name. */
@@ -83,6 +84,7 @@ export class Room {
   #plan(names: readonly string[], tells: readonly Tell[]): KeepPlan {
     return {
       ...{ file: 'room.yaml', name: 'room', units: 'metric', morningMin: 420, heartbeat: null },
+      page: this.options.page ?? null,
       trays: names.map((name) => ({ name, port: name, controller: null })),
       ...{ doors: [], tells },
     };

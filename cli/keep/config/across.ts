@@ -4,10 +4,11 @@
  * schema finds.
  */
 import { readFileSync } from 'node:fs';
-import { isIPv4 } from 'node:net';
 import { isAbsolute, join } from 'node:path';
 import type { ProblemContent, SourcePath } from '../../../shared/profile/host/problem';
 import { didYouMean } from '../../../shared/text/nearest';
+import { isHere } from './here';
+import { pageProblems } from './page';
 import { secretPlace } from './schema';
 import { readSecret } from './secret';
 
@@ -22,7 +23,8 @@ export interface Surroundings {
   readonly env: Readonly<Record<string, string | undefined>>;
 }
 
-interface Item {
+/** A value of the file, and where it stands. */
+export interface Item {
   readonly path: SourcePath;
   readonly value: unknown;
 }
@@ -50,6 +52,8 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
     ...trays.flatMap(trayProblems),
     ...doors.flatMap((door) => doorProblems(door, around)),
     ...secretProblems({ path: ['heartbeat'], value: Object(file).heartbeat }, ['url'], around),
+    ...pageProblems({ path: ['page'], value: Object(file).page }, around),
+    ...secretProblems({ path: ['page'], value: Object(file).page }, ['token'], around),
     ...tells.flatMap((tell) => tellProblems(tell, trays, doors)),
     ...tellTwice(tells),
     ...unused(trays, doors, tells),
@@ -113,10 +117,6 @@ const hostOf = (url: string): string => {
     return '';
   }
 };
-
-/** Whether a server is on this very computer. */
-const isHere = (host: string): boolean =>
-  host === 'localhost' || host === '::1' || (isIPv4(host) && host.startsWith('127.'));
 
 function secretProblems(
   { path, value }: Item,

@@ -50,7 +50,9 @@ export function checkKeepText(text: string, file: string, env: Env): CheckedKeep
 
 /** What stands at a door or an address may be a secret in the wrong place: it is never quoted. */
 function withoutValue(problem: SourceProblem): SourceProblem {
-  return /^(doors|heartbeat)/.test(problem.path) ? { ...problem, found: null } : problem;
+  return /^(doors|heartbeat|page\.token)/.test(problem.path)
+    ? { ...problem, found: null }
+    : problem;
 }
 
 function findingOf(source: Source, issue: z.core.$ZodIssue): readonly SourceProblem[] {
@@ -87,7 +89,7 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
     const { user, password, ca, ...rest } = door;
     return { ...rest, login: loginOf(user, password), ca: caOf(ca) };
   };
-  const { heartbeat } = file;
+  const { heartbeat, page } = file;
   return {
     file: path,
     name: file.name,
@@ -95,6 +97,14 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
     morningMin: file.morning,
     heartbeat:
       heartbeat === undefined ? null : { url: addressOf(heartbeat.url), everyMs: heartbeat.every },
+    page:
+      page === undefined
+        ? null
+        : {
+            listen: page.listen,
+            url: page.url?.replace(/\/+$/, '') ?? null,
+            token: page.token === undefined ? null : secretOf(page.token),
+          },
     trays: file.trays.map(({ name, port = null, controller = null }) => ({
       name,
       port,

@@ -22,8 +22,8 @@ export function keeperNameOf(file: string | undefined): string {
 
 /** Names of variables that secrets are looked for in. */
 export function secretVariables(file: string | undefined): readonly string[] {
-  const { doors, heartbeat } = Object(readValue(file));
-  const holders: readonly unknown[] = [...(Array.isArray(doors) ? doors : []), heartbeat];
+  const { doors, heartbeat, page } = Object(readValue(file));
+  const holders: readonly unknown[] = [...(Array.isArray(doors) ? doors : []), heartbeat, page];
   return holders.flatMap((holder) =>
     Object.values(Object(holder)).flatMap((value) => {
       const place = secretPlace(value);

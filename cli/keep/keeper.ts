@@ -9,6 +9,7 @@ import type { Outbox } from './outbox/outbox';
 import type { Delivery, Message } from './outbox/state';
 import { withLink } from './page/address';
 import type { DoorState, Postman } from './postman';
+import { SteadyClock } from './steady-clock';
 import { type Detail, dayOf, NO_DETAIL } from './tray/detail';
 import { Details } from './tray/details';
 import { type Viewed, viewOf } from './tray/view';
@@ -35,14 +36,13 @@ class Late extends Error {}
 
 export class Keeper {
   #startedMs: number;
-  /** Between the clock of this computer and the one that nobody sets. */
-  #apartMs: number;
   #saidDisk = false;
   readonly #details = new Details();
+  readonly #clock: SteadyClock;
 
   constructor(readonly parts: KeeperParts) {
     this.#startedMs = parts.now();
-    this.#apartMs = this.#startedMs - parts.steadyMs();
+    this.#clock = new SteadyClock(parts.now, parts.steadyMs);
   }
 
   /** Name of the keeper's own troubles, among those of trays. */
@@ -50,25 +50,21 @@ export class Keeper {
     return `Keeper ${this.parts.plan.name}`;
   }
 
+  /** When it started and what time it is, Unix ms, by the clock that its watches go by. */
+  get times(): { readonly startedMs: number; readonly nowMs: number } {
+    return { startedMs: this.#startedMs, nowMs: this.#clock.nowMs };
+  }
+
   /** Looks, decides, and begins to send. Throws only where another keeper has one of the trays. */
   async round(): Promise<void> {
     const { watches, outbox, postman, now } = this.parts;
-    const moves = this.#clockMovedMs();
+    const moves = this.#clock.movedMs();
     if (moves !== 0) this.#moveClock(moves);
     await this.#lookAtAll(watches);
     outbox.mend(now());
     this.#decide(moves === 0 ? outbox.memory : moved(outbox.memory, moves));
     this.#sayDisk();
     postman.round();
-  }
-
-  /** How far this computer's clock was set since the last round, ms; 0 where it goes on as it did. */
-  #clockMovedMs(): number {
-    const { now, steadyMs } = this.parts;
-    const movedMs = now() - steadyMs() - this.#apartMs;
-    if (Math.abs(movedMs) < WATCH_LIMITS.jumpMs) return 0;
-    this.#apartMs += movedMs;
-    return movedMs;
   }
 
   #moveClock(byMs: number): void {

@@ -14,6 +14,7 @@ import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import { Postman } from './postman';
 import { stateOf } from './state';
+import { toldToStop } from './stop';
 import { TrayWatch } from './tray/watch';
 
 export interface StartOptions {
@@ -89,12 +90,14 @@ export async function startKeeping(
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const page = await openPage(context, plan, { watches, store, keeper, outbox, postman, say });
   const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
       doors: postman.states,
+      page: page?.state ?? null,
     }),
   );
   await keeper.round();
@@ -107,6 +110,36 @@ export async function startKeeping(
   const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
   const rounds = await goRound(context, keeper, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
+}
+
+interface PageNeeds {
+  readonly watches: readonly TrayWatch[];
+  readonly store: string;
+  readonly keeper: Keeper;
+  readonly outbox: Outbox;
+  readonly postman: Postman;
+  readonly say: (text: string) => void;
+}
+
+/** The page, where the file wants one; it listens in the end, whoever has its port now. */
+async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
+  if (plan.page === null) return null;
+  const [{ pageServer }, { PageRoom }] = await Promise.all([
+    import('./page/serve/listen'),
+    import('./page/serve/room'),
+  ]);
+  const { watches, store, keeper, outbox, postman, say } = needs;
+  const { units, name } = plan;
+  const room = new PageRoom({
+    ...{ title: name, units, watches, times: () => keeper.times },
+    keeper: () => ({ diskFailing: outbox.trouble?.code ?? null, doors: postman.states }),
+  });
+  const acts = { world: context.world, store, units };
+  const around = { keeper: name, nowMs: () => context.world.now(), steadyMs, say };
+  const server = await pageServer(plan.page, { room, acts, ...around });
+  context.atEnd(() => server.close());
+  await server.openInTheEnd();
+  return server;
 }
 
 /** Rounds until it is told to stop; how many. */
@@ -124,20 +157,4 @@ async function goRound(
     if (await Promise.race([told, pause])) return rounds;
     await keeper.round();
   }
-}
-
-/** Resolves at Ctrl-C, SIGTERM, or when standard input ends if that is wanted. */
-async function toldToStop(context: Context, untilStdinCloses: boolean): Promise<void> {
-  const { world, atEnd } = context;
-  const { stdin } = world;
-  const others = new Promise<void>((resolve) => {
-    const stop = (): void => resolve();
-    process.once('SIGTERM', stop);
-    atEnd(() => void process.off('SIGTERM', stop));
-    if (!untilStdinCloses) return;
-    stdin.once('end', stop);
-    stdin.once('close', stop);
-    stdin.resume();
-  });
-  await Promise.race([context.untilInterrupt(), others]);
 }

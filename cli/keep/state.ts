@@ -56,6 +56,13 @@ export const keeperState = z.object({
       }),
     )
     .readonly(),
+  page: z
+    .object({
+      address: text.describe('as it is opened on this computer'),
+      failing: text.nullable().describe('why it is not served; null while it is'),
+    })
+    .nullable()
+    .describe('null: the file wants none'),
 });
 
 export type KeeperState = z.infer<typeof keeperState>;
@@ -68,13 +75,14 @@ export interface StateParts {
   readonly watches: readonly TrayWatch[];
   readonly outbox: Outbox;
   readonly doors: readonly DoorState[];
+  readonly page: KeeperState['page'];
 }
 
 export function stateOf(parts: StateParts): KeeperState {
-  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors } = parts;
+  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors, page } = parts;
   const { memory, pending, trouble } = outbox;
   return {
-    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors },
+    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors, page },
     trays: watches.map((watch) => trayOf(watch, memory)),
     outbox: { waiting: pending.length, failing: trouble?.code ?? null },
   };

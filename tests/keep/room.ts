@@ -53,6 +53,19 @@ export class Room {
     return this.#keeper;
   }
 
+  /** The world of its keeper, and of commands beside it. */
+  readonly world = {
+    now: () => this.nowMs,
+    nowAt: async () => this.nowMs,
+    connect: async (port: string) => this.#connect(port),
+    findControllers: async () => [],
+  };
+
+  /** Time that no setting of the clock moves, ms. */
+  get steadyMs(): number {
+    return this.#steadyMs;
+  }
+
   /** Starts a keeper on what an earlier one left on the disk. */
   start(doors: ReadonlyMap<string, Door>, tells = this.options.tells): void {
     const { trays } = this.options;
@@ -92,12 +105,7 @@ export class Room {
 
   #watch(tray: KeptTray): TrayWatch {
     return new TrayWatch(tray, {
-      world: {
-        now: () => this.nowMs,
-        nowAt: async () => this.nowMs,
-        connect: async (port) => this.#connect(port),
-        findControllers: async () => [],
-      },
+      world: this.world,
       store: this.store,
       steadyMs: () => this.#steadyMs,
       share: async () => {},

@@ -8,11 +8,13 @@ const DAY_MS = 24 * HOUR_MS;
 export const PAGE_LIMITS = {
   /** What the line of a tray draws: a day has its night, its lamps and its doses. */
   plotMs: DAY_MS,
-  /** The room is looked through for news as often as trays are looked at. */
+  /** So often what is shown is compared with what was. */
   newsEveryMs: 2 * SECOND_MS,
   /** A page that hears nothing for so long says that it is not connected: three signs of life. */
   beatEveryMs: 10 * SECOND_MS,
   silentMs: 35 * SECOND_MS,
+  /** After figures of a tray were reckoned, so many times as long nothing is: a fifth of a small computer at most. */
+  restTimes: 4,
   /** Pages that are open at a time: a household with all its screens; each costs some memory. */
   openMost: 40,
   /** A form of the page is some hundred bytes. */

@@ -6,6 +6,9 @@ import type { Plot, Values } from '../plot/model';
 /** Nearer than this nothing more is to be seen, minutes: a reading comes every five. */
 const SHOWN_LEAST_MIN = 60;
 const DAY_MIN = 1_440;
+const MINUTE_MS = 60_000;
+/** So near to the end is at the end, minutes. */
+const END_MIN = 1;
 /** One step of zooming, and of moving as a share of what is shown. */
 const ZOOM_STEP = 2;
 const MOVE_SHARE = 0.4;
@@ -20,8 +23,20 @@ export class Shown {
   to: number;
   at: number | null = null;
 
-  constructor(readonly plot: Plot) {
+  constructor(public plot: Plot) {
     this.to = plot.lengthMin;
+  }
+
+  /** Shows `next` in its place: the same time of it, or its end where the end was shown. */
+  renew(next: Plot): void {
+    const { plot, from, to } = this;
+    const isAtEnd = to >= plot.lengthMin - END_MIN;
+    const laterMin = ((next.fromUnixMs ?? 0) - (plot.fromUnixMs ?? 0)) / MINUTE_MS;
+    this.plot = next;
+    if (isAtEnd && from === 0) this.show(next.lengthMin, 0, 0);
+    else if (isAtEnd) this.show(to - from, next.lengthMin, 1);
+    else this.show(to - from, from - laterMin, 0);
+    this.at = this.at === null ? null : this.at - laterMin;
   }
 
   /** Shows so many minutes, with `anchor` at that share of them. */

@@ -1,0 +1,109 @@
+/**
+ * Figures of each tray, reckoned as its journal grows: one tray at a time, and resting in between, so that the keeping of
+ * trays never waits for a page.
+ */
+import type { UnitSystem } from '../../../../shared/units';
+import type { Report } from '../../../report/model';
+import { reportOf } from '../../../report/of-journal';
+import { type Detail, detailOf, type Kept } from '../../tray/detail';
+import type { Live, TrayWatch } from '../../tray/watch';
+import { PAGE_LIMITS } from '../limits';
+import { type Figures, figuresOf, offsetMinAt } from '../shown/figures';
+
+export type Watched = Pick<TrayWatch, 'plan' | 'live' | 'look'>;
+
+/** Of which entry of which life it was reckoned. */
+interface Reckoned<T> {
+  readonly end: string;
+  readonly value: T;
+}
+
+/** The end of a journal, as a word; null while none is kept. */
+export function endOf({ life }: Live): string | null {
+  const last = life?.entries.at(-1);
+  return life === null || last === undefined ? null : `${life.life}-${last.sequence}`;
+}
+
+function keptOf(
+  { life, profiles, status, trayMs }: Live,
+  units: UnitSystem,
+  nowMs: number,
+): Kept | null {
+  return life === null ? null : { life, profiles, status, units, nowMs: trayMs ?? nowMs };
+}
+
+export class Reckoner {
+  readonly #figures = new Map<string, Reckoned<Figures>>();
+  readonly #reports = new Map<string, Reckoned<Report | null>>();
+  readonly #details = new Map<string, Reckoned<Detail | null>>();
+  #timer: NodeJS.Timeout | null = null;
+
+  constructor(
+    private readonly watches: readonly Watched[],
+    private readonly units: UnitSystem,
+    private readonly nowMs: () => number,
+  ) {}
+
+  figures(tray: string): Figures | null {
+    return this.#figures.get(tray)?.value ?? null;
+  }
+
+  /** What is kept in memory of a tray as a report; null where nothing is. Reckoned when it is asked for. */
+  report(watch: Watched): Report | null {
+    const { boardId } = watch.live;
+    return this.#once(this.#reports, watch, ({ life, profiles, nowMs }) =>
+      reportOf([life], profiles, {
+        ...{ boardId: boardId ?? '', sinceMs: null, untilMs: null, nowMs, units: this.units },
+        ...{ offsetMin: offsetMinAt(nowMs), matW: null, tariff: null },
+      }),
+    );
+  }
+
+  /** What its journal says of causes; null where none is kept. Reckoned when it is asked for. */
+  detail(watch: Watched): Detail | null {
+    return this.#once(this.#details, watch, detailOf);
+  }
+
+  /** Once for each end of a journal. */
+  #once<T>(
+    known: Map<string, Reckoned<T | null>>,
+    { plan: { name }, live }: Watched,
+    work: (kept: Kept) => T | null,
+  ): T | null {
+    const end = endOf(live);
+    const before = known.get(name);
+    if (end !== null && before?.end === end) return before.value;
+    const kept = keptOf(live, this.units, this.nowMs());
+    if (end === null || kept === null) return null;
+    const value = work(kept);
+    known.set(name, { end, value });
+    return value;
+  }
+
+  /** Reckons one tray that has news; whether there was one. */
+  step(): boolean {
+    for (const { plan, live } of this.watches) {
+      const end = endOf(live);
+      if (end === null || this.#figures.get(plan.name)?.end === end) continue;
+      const kept = keptOf(live, this.units, this.nowMs());
+      if (kept === null) continue;
+      this.#figures.set(plan.name, { end, value: figuresOf(kept) });
+      return true;
+    }
+    return false;
+  }
+
+  /** Goes on by itself until it is stopped. */
+  start(): void {
+    const beganMs = performance.now();
+    const isBusy = this.step();
+    const tookMs = performance.now() - beganMs;
+    const restMs = isBusy ? tookMs * PAGE_LIMITS.restTimes : PAGE_LIMITS.newsEveryMs;
+    this.#timer = setTimeout(() => this.start(), restMs);
+    this.#timer.unref();
+  }
+
+  stop(): void {
+    if (this.#timer !== null) clearTimeout(this.#timer);
+  }
+}

@@ -9,7 +9,7 @@ export const PAGE_LIMITS = {
   /** What the line of a tray draws: a day has its night, its lamps and its doses. */
   plotMs: DAY_MS,
   /** So often what is shown is compared with what was. */
-  newsEveryMs: 2 * SECOND_MS,
+  newsEveryMs: SECOND_MS,
   /** A page that hears nothing for so long says that it is not connected: three signs of life. */
   beatEveryMs: 10 * SECOND_MS,
   silentMs: 35 * SECOND_MS,

@@ -1,5 +1,6 @@
 /** Debian's Chromium, driven as a phone is used. */
 import { existsSync } from 'node:fs';
+import axe from 'axe-core';
 import { type Browser, chromium, type Page } from 'playwright-core';
 
 /** Where Debian has it; whoever has it elsewhere says so. */
@@ -21,7 +22,25 @@ export function watched(page: Page): string[] {
   const wrong: string[] = [];
   page.on('pageerror', (error) => wrong.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') wrong.push(message.text());
+    // That the keeper has refused something is told in the page.
+    const isAnswer = /status of (409|422)/.test(message.text());
+    if (message.type() === 'error' && !isAnswer) wrong.push(message.text());
   });
   return wrong;
+}
+
+/** Serious and critical violations of the accessibility rules, with the elements that break them. */
+export async function seriousIn(page: Page): Promise<readonly string[]> {
+  // By the driver, which no policy of the page holds back.
+  await page.evaluate(axe.source);
+  const { violations }: { violations: readonly Violation[] } = await page.evaluate('axe.run()');
+  return violations
+    .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+    .flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html}`));
+}
+
+interface Violation {
+  readonly id: string;
+  readonly impact: string;
+  readonly nodes: readonly { readonly html: string }[];
 }

@@ -1,4 +1,5 @@
 /** Who is let in to the page, and what a browser may do with it. */
+import { createServer } from 'node:http';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Secret } from '../../../cli/keep/config/secret';
 import { TOKEN_LIMITS } from '../../../cli/keep/page/limits';
@@ -132,6 +133,22 @@ async function notes(): Promise<number> {
   const entries = open.pages.parts.watches[0]?.live.life?.entries ?? [];
   return entries.filter(({ kind }) => kind === 'note').length;
 }
+
+describe('the port of the page', () => {
+  it('that another program has is told of, and taken once it is free', async () => {
+    const squatter = createServer();
+    await new Promise<void>((resolve) => squatter.listen(0, '127.0.0.1', () => resolve()));
+    const { port } = Object(squatter.address());
+    const trays = { Pepper: new Grower({ seed: 1 }) };
+    const house = await House.open({ trays, page: { listen: { host: '127.0.0.1', port } } });
+    expect(house.server.state.failing).toMatch(/Another program listens at .* already/);
+    await new Promise((resolve) => squatter.close(resolve));
+    await house.server.open();
+    expect(house.server.state.failing).toBeNull();
+    expect((await get(house, '/')).status).toBe(200);
+    house.end();
+  });
+});
 
 describe('a page with a token', () => {
   it('shows nothing of the trays before it is signed in, at any address', async () => {

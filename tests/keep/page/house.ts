@@ -25,8 +25,6 @@ export function trayInUse(seed: number, hours = 26, profile: Profile = TEST_PROF
 }
 
 export class House {
-  readonly said: string[] = [];
-
   private constructor(
     readonly room: Room,
     readonly server: PageServer,
@@ -44,17 +42,14 @@ export class House {
       keeper: () => ({ diskFailing: null, doors: [] }),
     });
     const plan = { listen: { host: '127.0.0.1', port: 0 }, url: null, token: null, ...page };
-    const said: string[] = [];
     const server = await pageServer(plan, {
-      ...{ room: pages, keeper: 'north-room', say: (text) => said.push(text) },
+      ...{ room: pages, keeper: 'north-room', say: () => {} },
       acts: { world: worldOf(room.world), store: room.store, units: 'metric' },
       ...{ nowMs: () => room.nowMs, steadyMs: () => room.steadyMs },
     });
     while (pages.reckoner.step());
     await server.open();
-    const house = new House(room, server, pages);
-    house.said.push(...said);
-    return house;
+    return new House(room, server, pages);
   }
 
   get url(): string {
@@ -73,16 +68,31 @@ export class House {
   }
 }
 
+/** The same trays under names of their own, each with readings of its own: else a page of them would be packed too well. */
 function manyOf(watches: readonly Watched[], count: number): readonly Watched[] {
   return Array.from({ length: count }, (_, i) => {
     const watch = watches[i % watches.length];
     if (watch === undefined) throw new Error('a room has a tray');
     return {
       plan: { ...watch.plan, name: `${watch.plan.name} ${i + 1}` },
-      get live() {
-        return watch.live;
-      },
+      live: unlike(watch.live, i),
       look: () => watch.look(),
     };
   });
+}
+
+function unlike(live: Watched['live'], i: number): Watched['live'] {
+  let random = i + 1;
+  const off = (size: number): number => {
+    random = (random * 1_103_515_245 + 12_345) % 2 ** 31;
+    return (random / 2 ** 31 - 0.5) * size;
+  };
+  const { life } = live;
+  if (life === null) throw new Error('no journal is kept yet');
+  const entries = life.entries.map((entry) =>
+    entry.kind === 'reading'
+      ? { ...entry, rootZoneC: entry.rootZoneC + off(0.6), trayG: entry.trayG + off(20) }
+      : entry,
+  );
+  return { ...live, life: { ...life, entries } };
 }

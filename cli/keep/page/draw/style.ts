@@ -14,7 +14,7 @@ nav a { display: inline-block; padding: .6rem 0; }
 .word.look { color: var(--warn); border-style: dashed; }
 .word.now { color: var(--ground); background: var(--bad); border-color: var(--bad); }
 .trays { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fill, minmax(min(100%, 20rem), 1fr)); }
-.tray { background: var(--card); border: 1px solid var(--rule); border-radius: .4rem; padding: .25rem .9rem .75rem; display: flex; flex-direction: column; justify-content: space-between; }
+.tray { background: var(--card); border: 1px solid var(--rule); border-radius: .4rem; padding: .25rem .9rem .75rem; display: flex; flex-direction: column; justify-content: space-between; content-visibility: auto; contain-intrinsic-size: auto 27rem; }
 .tray:has(.word.now) { border-color: var(--bad); border-width: 2px; }
 .tray h2 { margin: 0; font-size: 1.15rem; }
 .tray h2 a { display: flex; gap: .6rem; align-items: center; min-height: 3rem; color: var(--text); text-decoration: none; }

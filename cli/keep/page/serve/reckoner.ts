@@ -7,6 +7,7 @@ import type { Report } from '../../../report/model';
 import { reportOf } from '../../../report/of-journal';
 import { type Detail, detailOf, type Kept } from '../../tray/detail';
 import type { Live, TrayWatch } from '../../tray/watch';
+import { plotMarkup } from '../draw/room';
 import { PAGE_LIMITS } from '../limits';
 import { type Figures, figuresOf, offsetMinAt } from '../shown/figures';
 
@@ -87,7 +88,10 @@ export class Reckoner {
       if (end === null || this.#figures.get(plan.name)?.end === end) continue;
       const kept = keptOf(live, this.units, this.nowMs());
       if (kept === null) continue;
-      this.#figures.set(plan.name, { end, value: figuresOf(kept) });
+      const value = figuresOf(kept);
+      this.#figures.set(plan.name, { end, value });
+      // Whoever opens the page does not wait for it to be drawn.
+      plotMarkup(value.plot, plan.name);
       return true;
     }
     return false;

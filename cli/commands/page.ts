@@ -41,8 +41,11 @@ function planOf({ listen, tokenFile }: Options, env: Context['world']['env']): P
 async function page(context: Context, options: Options) {
   const plan = planOf(options, context.world.env);
   const { showTray } = await import('../keep/page/alone');
+  const { actsOf } = await import('./page-acts');
   const store = storeFolder(options.store, context.world.env);
-  return showTray(context, plan, { store, untilStdinCloses: options.untilStdinCloses });
+  const { world, units } = context;
+  const perform = actsOf({ world, store, units });
+  return showTray(context, plan, { store, perform, untilStdinCloses: options.untilStdinCloses });
 }
 
 export function register(noun: Command, act: Act): void {

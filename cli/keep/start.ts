@@ -12,6 +12,7 @@ import { Keeper } from './keeper';
 import { WATCH_LIMITS } from './limits';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
+import type { Perform } from './page/serve/acts';
 import { Postman } from './postman';
 import { stateOf } from './state';
 import { toldToStop } from './stop';
@@ -20,6 +21,8 @@ import { TrayWatch } from './tray/watch';
 export interface StartOptions {
   readonly store: string | null;
   readonly untilStdinCloses: boolean;
+  /** What does what the page is told, by the commands of the same names, with journals in a folder. */
+  readonly actsIn: (store: string) => Perform;
 }
 
 /** Every door of a file, by its name. */
@@ -90,7 +93,8 @@ export async function startKeeping(
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
-  const page = await openPage(context, plan, { watches, store, keeper, outbox, postman, say });
+  const perform = options.actsIn(store);
+  const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
   const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
@@ -114,7 +118,7 @@ export async function startKeeping(
 
 interface PageNeeds {
   readonly watches: readonly TrayWatch[];
-  readonly store: string;
+  readonly perform: Perform;
   readonly keeper: Keeper;
   readonly outbox: Outbox;
   readonly postman: Postman;
@@ -128,15 +132,14 @@ async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
     import('./page/serve/listen'),
     import('./page/serve/room'),
   ]);
-  const { watches, store, keeper, outbox, postman, say } = needs;
+  const { watches, perform, keeper, outbox, postman, say } = needs;
   const { units, name } = plan;
   const room = new PageRoom({
     ...{ title: name, units, watches, times: () => keeper.times },
     keeper: () => ({ diskFailing: outbox.trouble?.code ?? null, doors: postman.states }),
   });
-  const acts = { world: context.world, store, units };
   const around = { keeper: name, nowMs: () => context.world.now(), steadyMs, say };
-  const server = await pageServer(plan.page, { room, acts, ...around });
+  const server = await pageServer(plan.page, { room, perform, ...around });
   context.atEnd(() => server.close());
   await server.openInTheEnd();
   return server;

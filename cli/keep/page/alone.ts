@@ -7,11 +7,13 @@ import { WATCH_LIMITS } from '../limits';
 import { SteadyClock } from '../steady-clock';
 import { toldToStop } from '../stop';
 import { TrayWatch } from '../tray/watch';
+import type { Perform } from './serve/acts';
 import { pageServer } from './serve/listen';
 import { PageRoom } from './serve/room';
 
 export interface AloneOptions {
   readonly store: string;
+  readonly perform: Perform;
   readonly untilStdinCloses: boolean;
 }
 
@@ -38,7 +40,7 @@ const nameOf = async (context: Context): Promise<{ name: string; port: string }>
 export async function showTray(
   context: Context,
   plan: PagePlan,
-  { store, untilStdinCloses }: AloneOptions,
+  { store, perform, untilStdinCloses }: AloneOptions,
 ): Promise<Answer> {
   const { world, units, json } = context;
   const { name, port } = await nameOf(context);
@@ -62,7 +64,7 @@ export async function showTray(
   });
   const server = await pageServer(plan, {
     ...{ room, keeper: 'tray', nowMs: () => world.now(), steadyMs, say },
-    acts: { world, store, units },
+    perform,
   });
   context.atEnd(() => server.close());
   await server.open();

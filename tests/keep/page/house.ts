@@ -1,4 +1,5 @@
 /** A room of simulated trays whose keeper serves its page on loopback. */
+import { actsOf } from '../../../cli/commands/page-acts';
 import type { PagePlan } from '../../../cli/keep/config/plan';
 import { type PageServer, pageServer } from '../../../cli/keep/page/serve/listen';
 import type { Watched } from '../../../cli/keep/page/serve/reckoner';
@@ -44,7 +45,7 @@ export class House {
     const plan = { listen: { host: '127.0.0.1', port: 0 }, url: null, token: null, ...page };
     const server = await pageServer(plan, {
       ...{ room: pages, keeper: 'north-room', say: () => {} },
-      acts: { world: worldOf(room.world), store: room.store, units: 'metric' },
+      perform: actsOf({ world: worldOf(room.world), store: room.store, units: 'metric' }),
       ...{ nowMs: () => room.nowMs, steadyMs: () => room.steadyMs },
     });
     while (pages.reckoner.step());

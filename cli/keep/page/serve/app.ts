@@ -9,7 +9,7 @@ import { plainBody } from '../draw/sign-in';
 import { trayBody, trayParts } from '../draw/tray';
 import { PAGE_LIMITS } from '../limits';
 import type { Outcome } from '../outcome';
-import { type ActParts, type ActRequest, actRequest, perform } from './acts';
+import { type ActRequest, actRequest, type Perform } from './acts';
 import { type GuardParts, guard } from './guard';
 import { LivePages } from './live';
 import type { Watched } from './reckoner';
@@ -17,7 +17,7 @@ import type { PageRoom } from './room';
 
 export interface AppParts extends GuardParts {
   readonly room: PageRoom;
-  readonly acts: ActParts;
+  readonly perform: Perform;
   readonly say: (text: string) => void;
 }
 
@@ -141,7 +141,7 @@ export function pageApp(parts: AppParts): PageApp {
           422,
         );
       }
-      const outcome = await acts.once(asked.id, () => performAt(watch, asked, parts.acts));
+      const outcome = await acts.once(asked.id, () => performAt(watch, asked, parts.perform));
       live.poke();
       return context.json(outcome, STATUS[outcome.is]);
     }),
@@ -156,13 +156,13 @@ async function requestOf(context: Context): Promise<ActRequest | null> {
   return parsed.success ? parsed.data : null;
 }
 
-async function performAt(watch: Watched, asked: ActRequest, acts: ActParts): Promise<Outcome> {
+async function performAt(watch: Watched, asked: ActRequest, perform: Perform): Promise<Outcome> {
   const { port, boardId } = watch.live;
   if (port === null || boardId === null) {
     const says = `${watch.plan.name} has not been heard yet, so nothing can be told to it.`;
     return { is: 'refused', says, next: 'Look at the lamp of its controller, and at its cable.' };
   }
-  const outcome = await perform(asked, { port, boardId }, acts);
+  const outcome = await perform(asked, { port, boardId });
   // What was done is to be seen at once. A look that fails is the keeper's to tell of.
   await watch.look().catch(() => undefined);
   return outcome;

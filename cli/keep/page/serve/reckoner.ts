@@ -5,7 +5,8 @@
 import type { UnitSystem } from '../../../../shared/units';
 import type { Report } from '../../../report/model';
 import { reportOf } from '../../../report/of-journal';
-import { type Detail, detailOf, type Kept } from '../../tray/detail';
+import type { Detail, Kept } from '../../tray/detail';
+import { Details } from '../../tray/details';
 import type { Live, TrayWatch } from '../../tray/watch';
 import { plotMarkup } from '../draw/room';
 import { PAGE_LIMITS } from '../limits';
@@ -36,7 +37,7 @@ function keptOf(
 export class Reckoner {
   readonly #figures = new Map<string, Reckoned<Figures>>();
   readonly #reports = new Map<string, Reckoned<Report | null>>();
-  readonly #details = new Map<string, Reckoned<Detail | null>>();
+  readonly #details = new Details();
   #timer: NodeJS.Timeout | null = null;
 
   constructor(
@@ -49,36 +50,26 @@ export class Reckoner {
     return this.#figures.get(tray)?.value ?? null;
   }
 
-  /** What is kept in memory of a tray as a report; null where nothing is. Reckoned when it is asked for. */
-  report(watch: Watched): Report | null {
-    const { boardId } = watch.live;
-    return this.#once(this.#reports, watch, ({ life, profiles, nowMs }) =>
-      reportOf([life], profiles, {
-        ...{ boardId: boardId ?? '', sinceMs: null, untilMs: null, nowMs, units: this.units },
-        ...{ offsetMin: offsetMinAt(nowMs), matW: null, tariff: null },
-      }),
-    );
+  /** What is kept in memory of a tray as a report; null where nothing is. Once for each end of its journal. */
+  report({ plan: { name }, live }: Watched): Report | null {
+    const end = endOf(live);
+    const known = this.#reports.get(name);
+    if (end !== null && known?.end === end) return known.value;
+    const kept = keptOf(live, this.units, this.nowMs());
+    if (end === null || kept === null) return null;
+    const { life, profiles, nowMs } = kept;
+    const value = reportOf([life], profiles, {
+      ...{ boardId: live.boardId ?? '', sinceMs: null, untilMs: null, nowMs, units: this.units },
+      ...{ offsetMin: offsetMinAt(nowMs), matW: null, tariff: null },
+    });
+    this.#reports.set(name, { end, value });
+    return value;
   }
 
   /** What its journal says of causes; null where none is kept. Reckoned when it is asked for. */
-  detail(watch: Watched): Detail | null {
-    return this.#once(this.#details, watch, detailOf);
-  }
-
-  /** Once for each end of a journal. */
-  #once<T>(
-    known: Map<string, Reckoned<T | null>>,
-    { plan: { name }, live }: Watched,
-    work: (kept: Kept) => T | null,
-  ): T | null {
-    const end = endOf(live);
-    const before = known.get(name);
-    if (end !== null && before?.end === end) return before.value;
+  detail({ plan, live }: Watched): Detail | null {
     const kept = keptOf(live, this.units, this.nowMs());
-    if (end === null || kept === null) return null;
-    const value = work(kept);
-    known.set(name, { end, value });
-    return value;
+    return kept === null ? null : this.#details.now(plan.name, kept);
   }
 
   /** Reckons one tray that has news; whether there was one. */

@@ -25,7 +25,7 @@ export function documentOf(options: DocumentOptions, body: Markup): string {
 ${script === null ? null : html`<script type="module" src="${assets.pathOf(`${script}.js`)}"></script><script nomodule defer src="${assets.pathOf('old.js')}"></script>`}
 </head>
 <body${live === null ? null : html` data-live="${live}"`}${acts === null ? null : html` data-acts="${acts}"`}>
-<a class="skip" href="#main">To the trays</a>
+<a class="skip" href="#main">Skip to what matters</a>
 <p class="line" id="line" role="status" hidden></p>
 ${
   script === null

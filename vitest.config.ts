@@ -7,11 +7,13 @@ import { HeaviestFirst } from './tests/heaviest-first.js';
 import { plantBug } from './tests/planted/plant.js';
 
 /** As `cli/build.mjs` bundles them. */
-const yamlAsText = {
-  name: 'yaml-as-text',
+const filesAsText = {
+  name: 'files-as-text',
   enforce: 'pre',
   transform: (text: string, id: string) =>
-    id.endsWith('.yaml') ? { code: `export default ${JSON.stringify(text)};`, map: null } : null,
+    /\.(yaml|proto)$/.test(id)
+      ? { code: `export default ${JSON.stringify(text)};`, map: null }
+      : null,
 } as const;
 
 const pageScriptAsText = {
@@ -33,7 +35,7 @@ const keeperScriptsAsText = {
 export default defineConfig({
   plugins: [
     plantBug(),
-    yamlAsText,
+    filesAsText,
     cropFilesInTests,
     pageScriptAsText,
     keeperScriptsAsText,

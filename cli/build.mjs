@@ -58,7 +58,7 @@ for (const [name, entry] of Object.entries(programs)) {
     platform: 'node',
     target: 'node20',
     format: 'cjs',
-    loader: { '.yaml': 'text' },
+    loader: { '.yaml': 'text', '.proto': 'text' },
     plugins: [cropFiles, pageScriptAsText, keeperScriptsAsText],
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },

@@ -2,7 +2,8 @@
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
  * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
  * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
- * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`: they take minutes.
+ * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`, `npm run bench -- annoyances
+ * [weeks]` what ordinary weeks raise: they take minutes.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -14,6 +15,7 @@ import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
+import { ANNOYED_WEEKS, printAnnoyances } from './annoyance-figures';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
 import { inService } from './figures-scene';
@@ -175,6 +177,10 @@ async function main(): Promise<void> {
   const [only, ...asked] = process.argv.slice(2);
   if (only === 'seasons') {
     printSeasons(...asked);
+    return;
+  }
+  if (only === 'annoyances') {
+    printAnnoyances(Number(asked[0] ?? ANNOYED_WEEKS));
     return;
   }
   if (only === 'away') {

@@ -203,6 +203,8 @@ export const WEIGHT_LIMITS = {
   fallingMs: 10 * MINUTE_MS,
   /** A freshly soaked tray drains: no fall is judged so soon after the mark. */
   drainMs: 2 * HOUR_MS,
+  /** A mist is seen by so much: three times what a settled weight on a trembling platform is off by. */
+  mistG: 1.5,
   /** A mist by hand on a full tray has run off sooner; a lid left off after it must not stay hidden for long. */
   mistDrainMs: HOUR_MS,
   /** Inflow is judged in steps of this length, after the weight has had so long to follow a dose. */

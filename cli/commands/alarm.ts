@@ -2,7 +2,12 @@
 import type { Command } from 'commander';
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';
-import { ALARM_NAMES, type AlarmName, type AlarmState } from '../../shared/alarms/catalogue';
+import {
+  ALARM_NAMES,
+  ALARMS,
+  type AlarmName,
+  type AlarmState,
+} from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import type { AlarmReport, Status } from '../../shared/link/status';
@@ -11,6 +16,7 @@ import { choose } from '../arguments/choice';
 import { needed, quantity, type Reader } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
+import { mendAlarm } from '../link/mend';
 import { timeAgo } from '../terminal/local-time';
 import { wrap } from '../terminal/output';
 import { keptOffText, measuredText, stateText } from '../words/alarm';
@@ -131,15 +137,12 @@ function stillThere(report: AlarmReport, nowMs: number, { units }: Context) {
 
 /** Seen, and taken back where it latches: one act. */
 export async function mended(context: Context, alarm: AlarmName) {
-  const client = await context.client();
-  const { title } = ADVICE[alarm];
-  const before = await client.call('alarm.accept', { alarm });
-  if (before.state === 'accepted') throw stillThere(before, await nowThere(context), context);
-  if (before.state === 'normal') return { result: before, text: `${title}: mended.` };
-  const result = await client.call('alarm.clear', { alarm });
+  const { mended: isMended, report } = await mendAlarm(await context.client(), alarm);
+  if (!isMended) throw stillThere(report, await nowThere(context), context);
   const keptOff = keptOffText(alarm);
-  const again = keptOff === '' ? '' : ` It no longer holds ${keptOff} off.`;
-  return { result, text: `${title}: mended.${again}` };
+  const again =
+    keptOff === '' || !ALARMS[alarm].latched ? '' : ` It no longer holds ${keptOff} off.`;
+  return { result: report, text: `${ADVICE[alarm].title}: mended.${again}` };
 }
 
 export function register(noun: Command, act: Act): void {

@@ -5,7 +5,7 @@ import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
-import { isHere } from '../keep/config/here';
+import { isHere } from '../keep/config/open-doors';
 import { whyNoToken } from '../keep/config/page';
 import type { PagePlan } from '../keep/config/plan';
 import { listenAt } from '../keep/config/schema';

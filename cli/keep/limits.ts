@@ -83,3 +83,31 @@ export const FILE_LIMITS = {
   tellsMost: 100,
   nameChars: 40,
 } as const;
+
+/** What open doors tell, and how much of it they keep. */
+export const OPEN_LIMITS = {
+  /** Between tries to reach a broker, growing: a broker that restarts is there again in seconds. */
+  retryMs: [5 * SECOND_MS, 15 * SECOND_MS, 30 * SECOND_MS, MINUTE_MS] as readonly number[],
+  /** A broker takes a node for gone that it has not heard for one and a half of these. */
+  keepAliveS: 30,
+  /** What was published so lately before a line broke may not have arrived: one and a half times the above, and a round. */
+  inFlightMs: MINUTE_MS,
+  /** A birth is back within a second; three rounds are ample. */
+  echoMs: 30 * SECOND_MS,
+  /** Births that are waited for at once: a host that asks for more gets them, and they are not looked for. */
+  echoesMost: 20,
+  /** Values kept while nobody takes them: eight trays for two days, 10 MB of memory. */
+  historyValues: 60_000,
+  /** Values in one message: 20 kB, which any broker takes. */
+  messageValues: 500,
+  /** A host's message is a name and a value or two. */
+  commandBytes: 65_536,
+  commandMetrics: 100,
+  /** Orders that wait for their trays; a host that sends more is not heard. */
+  ordersMost: 100,
+  /** Next doses are reckoned anew so seldom, and so many in a round: two hundred trays come round in a quarter of an hour. */
+  forecastEveryMs: 30 * MINUTE_MS,
+  forecastsAtOnce: 2,
+  /** Of group, node and host: a topic travels with each message. */
+  topicPartChars: 60,
+} as const;

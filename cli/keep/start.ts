@@ -10,6 +10,7 @@ import { openDoor } from './doors/open';
 import { Heartbeat } from './heartbeat';
 import { Keeper } from './keeper';
 import { WATCH_LIMITS } from './limits';
+import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import type { Perform } from './page/serve/acts';
@@ -60,6 +61,23 @@ function forgetStrangers(
   );
 }
 
+/** The outbox in `folder`, with what is still to be sent. */
+function openOutbox(
+  folder: string,
+  plan: KeepPlan,
+  nowMs: number,
+  say: (text: string) => void,
+): Outbox {
+  const outbox = Outbox.open(openOutboxDisk(folder), nowMs);
+  if (outbox.damaged > 0) {
+    say(
+      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
+    );
+  }
+  forgetStrangers(outbox, plan, nowMs, say);
+  return outbox;
+}
+
 /** Keeps the trays of `plan` until Ctrl-C, SIGTERM, or the end of standard input where that is wanted. */
 export async function startKeeping(
   context: Context,
@@ -73,13 +91,8 @@ export async function startKeeping(
   const claims = new Claims();
   context.atEnd(() => claims.release());
   claims.takeName(plan.name);
-  const outbox = Outbox.open(openOutboxDisk(join(store, 'keep', plan.name)), now());
-  if (outbox.damaged > 0) {
-    say(
-      `${outbox.damaged} lines of the outbox cannot be read any more: this disk has changed them.`,
-    );
-  }
-  forgetStrangers(outbox, plan, now(), say);
+  const folder = join(store, 'keep', plan.name);
+  const outbox = openOutbox(folder, plan, now(), say);
   const doors = await openDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
@@ -95,16 +108,21 @@ export async function startKeeping(
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
   const perform = options.actsIn(store);
   const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
+  const open = await OpenDoors.open({
+    ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
+    folder,
+  });
+  context.atEnd(() => open.close());
   const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      doors: postman.states,
-      page: page?.state ?? null,
+      ...{ doors: postman.states, open: open.state, page: page?.state ?? null },
     }),
   );
   await keeper.round();
+  open.round();
   const started = { event: 'started', name, file, pid: process.pid, trays: plan.trays.length };
   world.stdout.write(
     context.json
@@ -112,7 +130,11 @@ export async function startKeeping(
       : `Keeping ${plan.trays.length === 1 ? 'one tray' : `${plan.trays.length} trays`} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
   );
   const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
-  const rounds = await goRound(context, keeper, heartbeat, options.untilStdinCloses);
+  const round = async (): Promise<void> => {
+    await keeper.round();
+    open.round();
+  };
+  const rounds = await goRound(context, round, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
 }
 
@@ -148,7 +170,7 @@ async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
 /** Rounds until it is told to stop; how many. */
 async function goRound(
   context: Context,
-  keeper: Keeper,
+  round: () => Promise<void>,
   heartbeat: Heartbeat | null,
   untilStdinCloses: boolean,
 ): Promise<number> {
@@ -158,6 +180,6 @@ async function goRound(
     void heartbeat?.round(steadyMs());
     const pause = world.pause(WATCH_LIMITS.lookEveryMs).then(() => false);
     if (await Promise.race([told, pause])) return rounds;
-    await keeper.round();
+    await round();
   }
 }

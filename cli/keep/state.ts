@@ -1,6 +1,7 @@
 /** What a running keeper knows, for `keep status`. Pure. */
 import * as z from 'zod';
 import { type Memory, TROUBLES } from './decide/model';
+import { SPARKPLUG_WORDS } from './open/words';
 import type { Outbox } from './outbox/outbox';
 import type { DoorState } from './postman';
 import type { TrayWatch } from './tray/watch';
@@ -63,6 +64,20 @@ export const keeperState = z.object({
     })
     .nullable()
     .describe('null: the file wants none'),
+  open: z
+    .object({
+      sparkplug: z
+        .object({
+          state: z.enum(SPARKPLUG_WORDS),
+          why: text.nullable(),
+          kept: number.describe('values until a broker takes them'),
+          dropped: number.describe('values given up since the start: too many were kept'),
+        })
+        .nullable()
+        .describe('null where the file has none'),
+      metrics: text.nullable().describe('address of `/metrics`; null where the file has none'),
+    })
+    .describe('its open doors'),
 });
 
 export type KeeperState = z.infer<typeof keeperState>;
@@ -76,13 +91,14 @@ export interface StateParts {
   readonly outbox: Outbox;
   readonly doors: readonly DoorState[];
   readonly page: KeeperState['page'];
+  readonly open: KeeperState['open'];
 }
 
 export function stateOf(parts: StateParts): KeeperState {
-  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors, page } = parts;
+  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors, page, open } = parts;
   const { memory, pending, trouble } = outbox;
   return {
-    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors, page },
+    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors, page, open },
     trays: watches.map((watch) => trayOf(watch, memory)),
     outbox: { waiting: pending.length, failing: trouble?.code ?? null },
   };

@@ -214,8 +214,13 @@ function weigh(state: At<'weighing'>, input: DoseInput): DoseStep {
 }
 
 /** Pump time so far: a late tick cannot have pumped longer than the lease it left behind. */
-function delivered({ deliveredMs, leasedMs }: Running, dtMs: number): number {
-  return deliveredMs + Math.min(dtMs, leasedMs);
+function delivered(state: At<'dosing' | 'service'>, dtMs: number): number {
+  return state.deliveredMs + ranLately(state, dtMs);
+}
+
+/** How long the pump has run in the last `dtMs`, ms. */
+export function ranLately(state: DoseState, dtMs: number): number {
+  return isPumping(state) ? Math.min(dtMs, state.leasedMs) : 0;
 }
 
 /** The pump runs on, for what is left of its time. */

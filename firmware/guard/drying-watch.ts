@@ -11,9 +11,17 @@ import { MinuteHistory } from './minute-history';
 const SPAN_MIN = LIMITS.spanMs / 60_000;
 const PER_HOUR = 60 / SPAN_MIN;
 
+/** What warms the tray besides what dries it. */
+export interface Warmth {
+  /** Degrees Celsius; NaN while unknown. */
+  readonly rootZoneC: number;
+  readonly matOn: boolean;
+}
+
 /** Watches the drying rate of one tray, an undisturbed minute at a time. */
 export class DryingWatch {
   readonly #history = new MinuteHistory(SPAN_MIN + 1);
+  readonly #sun = new Sun();
   #lid: LidPlace | null = null;
   /** Usual rate under this lid, g/h; NaN until it is known. */
   #usualGPerH = Number.NaN;
@@ -35,7 +43,7 @@ export class DryingWatch {
   }
 
   /** One undisturbed minute more, at `trayG`, the lid where the stage wants it (null before sowing). */
-  minute(trayG: number, lid: LidPlace | null): readonly Finding[] {
+  minute(trayG: number, lid: LidPlace | null, warmth: Warmth): readonly Finding[] {
     if (lid !== this.#lid) {
       this.#lid = lid;
       this.#usualGPerH = Number.NaN;
@@ -50,22 +58,24 @@ export class DryingWatch {
     const known = this.#learntMin >= LIMITS.knownMin;
     const stopped = this.#stop.minute(trayG, known ? this.#usualGPerH : Number.NaN);
     this.#gPerH = (this.#history.ago(SPAN_MIN) - trayG) * PER_HOUR;
+    const sunny = this.#sun.minute(warmth);
     if (Number.isNaN(this.#gPerH)) return [stopped];
-    const limitGPerH = Math.max(
-      LIMITS.leastGPerH[lid],
-      LIMITS.usualTimes * (Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH),
-    );
+    const usualGPerH = Number.isNaN(this.#usualGPerH) ? 0 : this.#usualGPerH;
+    // What was told before the sun came stays told.
+    const sunGPerH = sunny && !this.#present ? LIMITS.sunGPerH : 0;
+    const limitGPerH = Math.max(LIMITS.leastGPerH[lid], LIMITS.usualTimes * usualGPerH) + sunGPerH;
     this.#present = this.#present
       ? this.#gPerH > limitGPerH * LIMITS.backShare
       : this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);
-    // What is an alarm is not learnt as usual.
-    if (!this.#present) this.#learn();
+    // What is an alarm is not learnt as usual, nor what the sun does.
+    if (!this.#present && !sunny) this.#learn();
     return [condition('drying-fast', this.#present, this.#gPerH, limitGPerH), stopped];
   }
 
   /** The weight was disturbed: the minutes before say nothing any more. */
   interrupt(): void {
     this.#history.clear();
+    this.#sun.interrupt();
     this.#stop.interrupt();
     this.#gPerH = Number.NaN;
   }
@@ -86,6 +96,28 @@ export class DryingWatch {
     this.#usualGPerH = Number.isNaN(this.#usualGPerH)
       ? nowGPerH
       : this.#usualGPerH + (nowGPerH - this.#usualGPerH) * LIMITS.learnShare;
+  }
+}
+
+/** Sun that comes in on a tray warms it all of a sudden, whether the mat is on or off; it may stay for hours. */
+class Sun {
+  readonly #history = new MinuteHistory(2 * LIMITS.sunMin + 1);
+  #matOn = false;
+  #agoMin = Number.POSITIVE_INFINITY;
+
+  /** One minute more; returns whether the tray may be in the sun. */
+  minute({ rootZoneC, matOn }: Warmth): boolean {
+    if (matOn !== this.#matOn) this.#history.clear();
+    this.#matOn = matOn;
+    this.#history.push(rootZoneC);
+    const middleC = this.#history.ago(LIMITS.sunMin);
+    const soonerK = rootZoneC - middleC - (middleC - this.#history.ago(2 * LIMITS.sunMin));
+    this.#agoMin = soonerK >= LIMITS.sunSoonerK ? 0 : this.#agoMin + 1;
+    return this.#agoMin <= LIMITS.sunMostMin;
+  }
+
+  interrupt(): void {
+    this.#history.clear();
   }
 }
 

@@ -112,6 +112,18 @@ export const DRYING_LIMITS = {
   },
   /** And none that is not so many times the usual one. */
   usualTimes: 5,
+  /**
+   * Sun through a window, 400 W/m2, dries a tray under its lid by so much more, g/h (9 to 13 closed, 15 with open vents,
+   * on the bench).
+   */
+  sunGPerH: 12,
+  /**
+   * Where it comes in, the root zone rises by so much more in so many minutes than in those before, the mat on or off in
+   * all of them: 3 to 4 K/h, which no lamp does. Through a window it stays for so long at most.
+   */
+  sunMin: 5,
+  sunSoonerK: 0.15,
+  sunMostMin: 3 * 60,
   /** The alarm goes at this share of its limit. */
   backShare: 0.7,
   /** Share of each minute in what is usual: a memory of half a day. */

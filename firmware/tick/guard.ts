@@ -1,4 +1,5 @@
 /** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
+import { OUTPUT } from '../../shared/board/words';
 import { isPumping } from '../control/dose';
 import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../control/hands';
 import { waitsForSomebody } from '../control/interlock';
@@ -122,7 +123,11 @@ export class Guard {
     }
     weights.dried();
     this.#tellOfWeight(this.#weight.minute(trayG, weights.drying.fellG, weights.drained));
-    if (weights.drained) this.#tell(this.drying.minute(trayG, tray.stage?.lid ?? null));
+    const warmth = {
+      rootZoneC: senses.rootZone.celsius,
+      matOn: (senses.outputs & OUTPUT.matOn) !== 0,
+    };
+    if (weights.drained) this.#tell(this.drying.minute(trayG, tray.stage?.lid ?? null, warmth));
   }
 
   #tellOfWeight(findings: readonly Finding[]): void {

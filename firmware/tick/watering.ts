@@ -15,6 +15,7 @@ import {
   isPumping,
   nextDose,
   noDose,
+  ranLately,
   serviceRun,
   stopped,
 } from '../control/dose';
@@ -24,6 +25,7 @@ import { mayComeAgain } from '../control/hands';
 import { isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
+import { afterRun, fitsInHour, NOT_RUN } from '../control/pump-hour';
 import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
@@ -53,6 +55,7 @@ export class Watering {
   /** When a hand was last on the tray, and when a dose last ran out of a full one, ms of uptime. */
   #handMs = Number.NEGATIVE_INFINITY;
   #drainedMs = Number.NEGATIVE_INFINITY;
+  #pumpHour = NOT_RUN;
 
   constructor(
     readonly tray: Tray,
@@ -102,26 +105,29 @@ export class Watering {
     const { stage, uptimeMs } = tray;
     const { scale, weights } = senses;
     if (weights.handled || weights.away) this.#handMs = uptimeMs;
+    this.#pumpHour = afterRun(this.#pumpHour, uptimeMs, ranLately(this.#dose, dtMs));
     this.#heldBy = this.#holds(senses);
     const need = this.#wants(senses, dtMs);
     if (need === null && this.#dose.phase === 'idle') return;
+    const allowed = allowedMl(
+      {
+        need,
+        stage,
+        opened: charges.opened,
+        mlCountsAs: charges.mlCountsAs,
+        spreadMl: tray.spreadMl,
+        trayG: weights.trayG,
+        capacityG: weights.known.capacityG,
+        dryG: weights.known.dryG,
+      },
+      charges.account,
+    );
+    if (this.#waitsForHour(allowed)) this.#heldBy ??= 'pump-hour';
     const step = nextDose(this.#dose, {
       uptimeMs,
       dtMs,
       need,
-      allowedMl: allowedMl(
-        {
-          need,
-          stage,
-          opened: charges.opened,
-          mlCountsAs: charges.mlCountsAs,
-          spreadMl: tray.spreadMl,
-          trayG: weights.trayG,
-          capacityG: weights.known.capacityG,
-          dryG: weights.known.dryG,
-        },
-        charges.account,
-      ),
+      allowedMl: allowed,
       held: this.#isRunHeld(need, senses.outputs),
       handled: weights.handled,
       grams: weights.trayG,
@@ -157,6 +163,8 @@ export class Watering {
   stop(): number {
     const { tray } = this;
     const ended = stopped(this.#dose);
+    const leasedMs = ranLately(this.#dose, Number.POSITIVE_INFINITY);
+    this.#pumpHour = afterRun(this.#pumpHour, tray.uptimeMs, leasedMs);
     tray.board.leasePump(0);
     if (ended !== null) {
       this.#dose = noDose(tray.uptimeMs);
@@ -214,6 +222,12 @@ export class Watering {
     });
     this.#need = step.state;
     return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
+  }
+
+  /** A dose of so much would be cut short by the hour's cap. */
+  #waitsForHour(ml: number): boolean {
+    const begins = this.#dose.phase === 'idle' || this.#dose.phase === 'weighing';
+    return begins && ml > 0 && !fitsInHour(this.#pumpHour, (ml / this.mlPerS) * 1000);
   }
 
   #isRunHeld(need: Need | null, outputs: number): boolean {

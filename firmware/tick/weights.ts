@@ -158,7 +158,7 @@ export class Weights {
     const roseG = afterG - beforeG;
     const rose = roseG > WEIGHT_LIMITS.handlingG;
     if (rose) this.#sinceWateredMs = 0;
-    else if (roseG > WEIGHT_LIMITS.restlessG) {
+    else if (roseG > WEIGHT_LIMITS.mistG) {
       const { drainMs, mistDrainMs } = WEIGHT_LIMITS;
       this.#sinceWateredMs = Math.min(this.#sinceWateredMs, drainMs - mistDrainMs);
     }

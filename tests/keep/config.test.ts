@@ -121,4 +121,35 @@ describe('a secret', () => {
     expect(hiding([value])(forms.join(' | '))).toBe(['***', '***', '***', '***'].join(' | '));
     expect(partsOfAddress('https://a.example/hooks/abcdefgh?k=12345678')).toContain('abcdefgh');
   });
+
+  const open = (text: string): string =>
+    said({ '# heartbeat:': `${text}\n# heartbeat:` })
+      .filter((one) => !/Nobody is told/.test(one))
+      .join('\n');
+
+  it('may have open doors: a node of Sparkplug, and figures on this computer alone', () => {
+    expect(open('sparkplug: { url: "mqtts://b:8883", group: Nursery }\nmetrics: {}')).toBe('');
+    expect(open('metrics: { listen: "[::1]:9464" }')).toBe('');
+    expect(open('metrics: { listen: "0.0.0.0:9464" }')).toMatch(
+      /^metrics\.listen: Whoever reaches this address can read/,
+    );
+  });
+
+  it.each([
+    ['metrics: { listen: 9464 }', /metrics\.listen: /],
+    ['metrics: { listen: "localhost:99999" }', /A port is 65535 at most/],
+    ['sparkplug: { url: "mqtts://b" }', /sparkplug\.group: This is missing/],
+    ['sparkplug: { url: "mqtt://b.example.org", group: G }', /sparkplug\.url: Without TLS/],
+    ['sparkplug: { url: "mqtts://b", group: G, user: u }', /sparkplug\.password: A user has/],
+    [
+      'sparkplug: { url: "mqtts://b", group: G, user: u, password: tell-nobody-7 }',
+      /sparkplug\.password: A secret is never written here/,
+    ],
+    ['sparkplug: { url: "mqtts://b", group: G, ca: none.pem }', /sparkplug\.ca: The certificate/],
+    ['sparkplug: { url: "mqtts://b", group: G, comands: true }', /Did you mean "commands"\?/],
+    ['sparkplug: { url: "mqtts://b", group: G, commands: yes please }', /sparkplug\.commands: /],
+  ])('with %s is refused or warned of', (text, why) => {
+    expect(open(text)).toMatch(why);
+    expect(open(text)).not.toContain('tell-nobody');
+  });
 });

@@ -131,15 +131,8 @@ function diskOf(
 }
 
 const PLAN: KeepPlan = {
-  ...{
-    file: 'f',
-    name: 'room',
-    units: 'metric',
-    morningMin: 420,
-    heartbeat: null,
-    page: null,
-    doors: [],
-  },
+  ...{ file: 'f', name: 'room', units: 'metric', morningMin: 420, heartbeat: null, doors: [] },
+  ...{ page: null, sparkplug: null, metrics: null },
   trays: [{ name: 'Pepper', port: 'p', controller: null }],
   tells: [tell('Ann', 'hook'), tell('Ben', 'other')],
 };

@@ -117,6 +117,31 @@ describe('a keeper that runs', () => {
   });
 });
 
+describe('open doors', () => {
+  /** A keeper's file with `/metrics` at a port; 0: any. */
+  function withMetrics(name: string, port: number): string {
+    const path = fileOf(name);
+    const open = `metrics: { listen: "127.0.0.1:${port}" }\n`;
+    writeFileSync(path, readFileSync(path, 'utf8').replace('trays:', `${open}trays:`));
+    return path;
+  }
+
+  it('tell figures at the address that `keep status` shows, and where that is taken nothing starts', async () => {
+    const file = withMetrics('figures', 0);
+    const keeper = await started(file);
+    const { result } = json(await program.run(['--json', 'keep', 'status', file]));
+    const text = await (await fetch(result.open.metrics)).text();
+    expect(text).toContain('trayward_tray_heard{tray="Pepper"} 1');
+    const port = Number(new URL(result.open.metrics).port);
+    const second = await program.run(['keep', 'start', withMetrics('taken', port)]);
+    expect(second.code).toBe(1);
+    expect(unwrapped(second.stderr)).toContain(
+      `/metrics cannot be had at 127.0.0.1:${port}. Another program listens there.`,
+    );
+    await stopped(keeper);
+  });
+});
+
 describe('kill -9', () => {
   it('loses no alarm and sends none again that was acknowledged', async () => {
     const file = fileOf('killed');

@@ -40,6 +40,9 @@ export class Room {
   #keeper: Keeper | null = null;
   #postman: Postman | null = null;
   #steadyMs = 0;
+  #watches: readonly TrayWatch[] = [];
+  /** Runs after each round, as the keeper's open doors do. */
+  afterRound: () => unknown = () => undefined;
 
   constructor(private readonly options: RoomOptions) {}
 
@@ -51,6 +54,11 @@ export class Room {
   get keeper(): Keeper {
     if (this.#keeper === null) throw new Error('no keeper runs');
     return this.#keeper;
+  }
+
+  /** What its keeper sees, for open doors. */
+  get watches(): readonly TrayWatch[] {
+    return this.#watches;
   }
 
   /** The world of its keeper, and of commands beside it. */
@@ -75,9 +83,9 @@ export class Room {
     const around = { now: () => this.nowMs, steadyMs: () => this.#steadyMs };
     const say = (text: string): unknown => this.said.push(text);
     const postman = new Postman(doors, tells, outbox, { from: plan.name, ...around, say });
-    const watches = plan.trays.map((tray) => this.#watch(tray));
+    this.#watches = plan.trays.map((tray) => this.#watch(tray));
     this.#postman = postman;
-    this.#keeper = new Keeper({ plan, watches, outbox, postman, ...around, say });
+    this.#keeper = new Keeper({ plan, watches: this.#watches, outbox, postman, ...around, say });
   }
 
   /** Lets time pass, with a look each `everyMs`. */
@@ -87,6 +95,7 @@ export class Room {
       this.#steadyMs += everyMs;
       await this.keeper.round();
       await this.#postman?.settled();
+      await this.afterRound();
     }
   }
 
@@ -97,7 +106,7 @@ export class Room {
   #plan(names: readonly string[], tells: readonly Tell[]): KeepPlan {
     return {
       ...{ file: 'room.yaml', name: 'room', units: 'metric', morningMin: 420, heartbeat: null },
-      page: this.options.page ?? null,
+      ...{ page: this.options.page ?? null, sparkplug: null, metrics: null },
       trays: names.map((name) => ({ name, port: name, controller: null })),
       ...{ doors: [], tells },
     };

@@ -52,6 +52,23 @@ describe('a season without a fault', () => {
   });
 });
 
+describe('a season with sun, mists, lifted trays and a trembling platform', () => {
+  it.each([
+    ['cucumber', 18, 7, 'forgetful', 9],
+    ['basil', 14, 1, 'daily', 6],
+    ['pepper', 28, 18, 'third', 30],
+  ] as const)(
+    '%s in a room of %i C, seed %i, %s grower, %i days: no alarm without a cause, and none that holds off heat or water',
+    (crop, roomC, seed, habits, days) => {
+      const plan = { ...planFor(crop, roomC, seed, habits), days, annoyances: true };
+      const { raised, lockedOutH } = judgeSeason(runSeason(plan));
+      expect(raised.filter(({ right }) => !right)).toEqual([]);
+      expect(lockedOutH).toBe(0);
+    },
+    SLOW_MACHINE_MS,
+  );
+});
+
 describe('a season of which calm ticks are left out', () => {
   it(
     'is the season that has them all: the same doses and alarms, as warm, as much heat',

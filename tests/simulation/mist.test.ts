@@ -5,7 +5,7 @@ import { HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, sownTray, stateOfAlarm } from './scenes';
 
 describe('a mist in germination', () => {
-  it.each([5, 13, 29])(
+  it.each([2, 4, 5, 13, 29])(
     'of %i g runs off a full tray again, and that is no drying too fast',
     (g) => {
       const grower = sownTray();

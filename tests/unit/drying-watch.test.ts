@@ -9,12 +9,18 @@ class Tray {
   readonly watch = new DryingWatch();
   grams = 4_500;
   stopped = false;
+  rootZoneC = 24;
+  /** It holds the band against what dries off. */
+  matOn = true;
+  /** By which the root zone warms, K/h. */
+  warmsKPerH = 0;
 
   dry(gPerH: number, minutes: number, lid: LidPlace = 'closed'): boolean {
     let present = false;
     for (let i = 0; i < minutes; i++) {
       this.grams -= gPerH / 60;
-      for (const { alarm, is } of this.watch.minute(this.grams, lid)) {
+      this.rootZoneC += this.warmsKPerH / 60;
+      for (const { alarm, is } of this.watch.minute(this.grams, lid, this)) {
         if (alarm === 'drying-fast') present = is === 'present';
         else this.stopped = is === 'present';
       }
@@ -36,6 +42,59 @@ describe('drying', () => {
     tray.dry(0.12, 120);
     for (let minute = 0; minute < 15; minute++) expect(tray.dry(15, 1)).toBe(false);
     for (let minute = 0; minute < 40; minute++) expect(tray.dry(0.12, 1)).toBe(false);
+  });
+
+  it.each([true, false])(
+    'in the sun, which suddenly warms a tray with its mat on (%s), is told neither then nor when it has gone',
+    (matOn) => {
+      const tray = new Tray();
+      Object.assign(tray, { matOn, warmsKPerH: -1 });
+      tray.dry(0.12, 120);
+      tray.warmsKPerH = 2.5;
+      expect(tray.dry(9, 30)).toBe(false);
+      // In the end it takes up no more.
+      tray.warmsKPerH = 0;
+      expect(tray.dry(9, 90)).toBe(false);
+      tray.warmsKPerH = -3;
+      for (let minute = 0; minute < 60; minute++) expect(tray.dry(0.12, 1)).toBe(false);
+    },
+  );
+
+  it('without a lid in the sun is told all the same', () => {
+    const tray = new Tray();
+    tray.dry(0.12, 120);
+    Object.assign(tray, { warmsKPerH: 2.5, matOn: false });
+    expect(tray.dry(25, 27)).toBe(true);
+  });
+
+  it('as in the sun is told where nothing but the mat begins to warm the tray, or a room by and by', () => {
+    const tray = new Tray();
+    Object.assign(tray, { warmsKPerH: -1, matOn: false });
+    tray.dry(0.12, 120);
+    Object.assign(tray, { warmsKPerH: 2.5, matOn: true });
+    expect(tray.dry(9, 30)).toBe(true);
+    const other = new Tray();
+    other.dry(0.12, 120);
+    other.warmsKPerH = 1;
+    expect(other.dry(9, 30)).toBe(true);
+  });
+
+  it('as in the sun is told when it goes on for longer than the sun stays', () => {
+    const tray = new Tray();
+    tray.dry(0.12, 120);
+    tray.warmsKPerH = 2.5;
+    tray.dry(9, 20);
+    tray.warmsKPerH = 0;
+    expect(tray.dry(9, 200)).toBe(true);
+  });
+
+  it('that was told before the sun came stays told', () => {
+    const tray = new Tray();
+    tray.dry(0.12, 120);
+    Object.assign(tray, { warmsKPerH: -2, matOn: false });
+    expect(tray.dry(15, 30)).toBe(true);
+    tray.warmsKPerH = 2;
+    expect(tray.dry(12, 60)).toBe(true);
   });
 
   it('as with open vents is not told under a closed lid: an airing is an ordinary day', () => {

@@ -7,7 +7,7 @@ import { readFileSync } from 'node:fs';
 import { isAbsolute, join } from 'node:path';
 import type { ProblemContent, SourcePath } from '../../../shared/profile/host/problem';
 import { didYouMean } from '../../../shared/text/nearest';
-import { isHere } from './here';
+import { isHere, openDoorProblems } from './open-doors';
 import { pageProblems } from './page';
 import { secretPlace } from './schema';
 import { readSecret } from './secret';
@@ -44,6 +44,7 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
   const trays = listOf(file, 'trays');
   const doors = listOf(file, 'doors');
   const tells = listOf(file, 'tell');
+  const sparkplug: unknown = Object(file).sparkplug;
   return [
     ...twice(trays, 'name', 'Two trays have this name.'),
     ...twice(trays, 'port', 'Two trays have this port.'),
@@ -54,6 +55,10 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
     ...secretProblems({ path: ['heartbeat'], value: Object(file).heartbeat }, ['url'], around),
     ...pageProblems({ path: ['page'], value: Object(file).page }, around),
     ...secretProblems({ path: ['page'], value: Object(file).page }, ['token'], around),
+    ...openDoorProblems(file),
+    ...(sparkplug === undefined
+      ? []
+      : doorProblems({ path: ['sparkplug'], value: sparkplug }, around)),
     ...tells.flatMap((tell) => tellProblems(tell, trays, doors)),
     ...tellTwice(tells),
     ...unused(trays, doors, tells),

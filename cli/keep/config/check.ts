@@ -10,7 +10,8 @@ import { CommandError, invalid, usage } from '../../failure';
 import { readBounded } from '../../files/bounded-read';
 import { FILE_LIMITS } from '../limits';
 import { acrossProblems, certificate, type Surroundings } from './across';
-import type { DoorPlan, KeepPlan } from './plan';
+import { addressOf } from './open-doors';
+import type { DoorPlan, KeepPlan, SparkplugPlan } from './plan';
 import { FILE_VERSION, KEYS, type KeepFile, keepFile } from './schema';
 import { readSecret, Secret, type SecretPlace } from './secret';
 
@@ -50,7 +51,7 @@ export function checkKeepText(text: string, file: string, env: Env): CheckedKeep
 
 /** What stands at a door or an address may be a secret in the wrong place: it is never quoted. */
 function withoutValue(problem: SourceProblem): SourceProblem {
-  return /^(doors|heartbeat|page\.token)/.test(problem.path)
+  return /^(doors|heartbeat|page\.token|sparkplug)/.test(problem.path)
     ? { ...problem, found: null }
     : problem;
 }
@@ -77,26 +78,33 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
     if (read.ok) return read.secret;
     throw invalid('keep-secret', read.why, 'Put it right and try again.');
   };
-  const addressOf = (url: string | SecretPlace | null): Secret =>
+  const secretUrlOf = (url: string | SecretPlace | null): Secret =>
     typeof url === 'string' || url === null ? new Secret(url ?? '') : secretOf(url);
   const loginOf = (user: string | undefined, password: SecretPlace | undefined) =>
     user === undefined || password === undefined ? null : { user, password: secretOf(password) };
   const caOf = (ca: string | undefined) => (ca === undefined ? null : certificate(ca, around));
   const doorOf = (door: KeepFile['doors'][number]): DoorPlan => {
     if (door.kind === 'webhook') {
-      return { ...door, url: addressOf(door.url), secret: secretOf(door.secret) };
+      return { ...door, url: secretUrlOf(door.url), secret: secretOf(door.secret) };
     }
     const { user, password, ca, ...rest } = door;
     return { ...rest, login: loginOf(user, password), ca: caOf(ca) };
   };
-  const { heartbeat, page } = file;
+  const sparkplugOf = (given: NonNullable<KeepFile['sparkplug']>): SparkplugPlan => {
+    const { url, user, password, ca, group, node = file.name, host = null, commands } = given;
+    const login = loginOf(user, password);
+    return { url, login, ca: caOf(ca), group, node, host, orders: commands };
+  };
+  const { heartbeat, page, sparkplug, metrics } = file;
   return {
     file: path,
     name: file.name,
     units: file.units,
     morningMin: file.morning,
     heartbeat:
-      heartbeat === undefined ? null : { url: addressOf(heartbeat.url), everyMs: heartbeat.every },
+      heartbeat === undefined
+        ? null
+        : { url: secretUrlOf(heartbeat.url), everyMs: heartbeat.every },
     page:
       page === undefined
         ? null
@@ -105,6 +113,8 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
             url: page.url?.replace(/\/+$/, '') ?? null,
             token: page.token === undefined ? null : secretOf(page.token),
           },
+    sparkplug: sparkplug === undefined ? null : sparkplugOf(sparkplug),
+    metrics: metrics === undefined ? null : addressOf(metrics.listen),
     trays: file.trays.map(({ name, port = null, controller = null }) => ({
       name,
       port,

@@ -34,6 +34,14 @@ doors:                      # how messages leave; one is enough
 #   url: http://keeper.local:4181     # as phones reach it: messages lead there
 #   token: { file: page-token }       # made by: openssl rand -hex 16 > page-token; chmod 600 page-token
 
+# sparkplug:                # trays for a host of Sparkplug B 3.0
+#   url: mqtts://broker.example.org:8883
+#   user: trays
+#   password: { file: broker-password }
+#   group: Nursery
+#   commands: false         # true: a host may say seen and mended, and set marks
+# metrics: { listen: "127.0.0.1:9464" }   # for Prometheus, at /metrics
+
 # heartbeat: { url: { file: watcher-address }, every: 5 min }
 
 tell:

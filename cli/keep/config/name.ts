@@ -22,8 +22,13 @@ export function keeperNameOf(file: string | undefined): string {
 
 /** Names of variables that secrets are looked for in. */
 export function secretVariables(file: string | undefined): readonly string[] {
-  const { doors, heartbeat, page } = Object(readValue(file));
-  const holders: readonly unknown[] = [...(Array.isArray(doors) ? doors : []), heartbeat, page];
+  const { doors, heartbeat, page, sparkplug } = Object(readValue(file));
+  const holders: readonly unknown[] = [
+    ...(Array.isArray(doors) ? doors : []),
+    heartbeat,
+    page,
+    sparkplug,
+  ];
   return holders.flatMap((holder) =>
     Object.values(Object(holder)).flatMap((value) => {
       const place = secretPlace(value);

@@ -1,7 +1,7 @@
 /** What is wrong with the page of a keeper's file: one that others can reach wants a token that nobody guesses. */
 import { TOKEN_LIMITS } from '../page/limits';
 import type { AcrossProblem, Item, Surroundings } from './across';
-import { isHere } from './here';
+import { isHere } from './open-doors';
 import { listenAt, secretPlace } from './schema';
 import { readSecret } from './secret';
 

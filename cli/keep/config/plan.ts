@@ -41,6 +41,19 @@ export interface MqttDoor extends Named {
 
 export type DoorPlan = MailDoor | WebhookDoor | MqttDoor;
 
+/** The keeper as an edge node of Sparkplug B. */
+export interface SparkplugPlan {
+  readonly url: string;
+  readonly login: { readonly user: string; readonly password: Secret } | null;
+  readonly ca: string | null;
+  readonly group: string;
+  readonly node: string;
+  /** Id of the host that is waited for; null: none is. */
+  readonly host: string | null;
+  /** Whether alarms may be seen and mended, and marks set, from afar. */
+  readonly orders: boolean;
+}
+
 /** What somebody is told of: `urgent` are high alarms alone. */
 export type What = 'all' | 'alarms' | 'urgent' | 'morning';
 
@@ -77,6 +90,9 @@ export interface KeepPlan {
   readonly morningMin: number;
   readonly heartbeat: { readonly url: Secret; readonly everyMs: number } | null;
   readonly page: PagePlan | null;
+  readonly sparkplug: SparkplugPlan | null;
+  /** Where `/metrics` listens. */
+  readonly metrics: { readonly host: string; readonly port: number } | null;
   readonly trays: readonly KeptTray[];
   readonly doors: readonly DoorPlan[];
   readonly tells: readonly Tell[];

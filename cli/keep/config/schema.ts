@@ -2,11 +2,14 @@
 import { isIP } from 'node:net';
 import * as z from 'zod';
 import { parseQuantity } from '../../../shared/units';
-import { DOOR_LIMITS, FILE_LIMITS } from '../limits';
+import { DOOR_LIMITS, FILE_LIMITS, OPEN_LIMITS } from '../limits';
 import type { SecretPlace } from './secret';
 
 /** Raised when a key changes its meaning. */
 export const FILE_VERSION = 1;
+
+/** Of this computer alone, and the port that exporters of this sort have by custom. */
+const METRICS_ADDRESS = '127.0.0.1:9464';
 
 const SECRET_EXAMPLE = '{ file: mail-password } or { env: MAIL_PASSWORD }';
 
@@ -97,19 +100,21 @@ const webhook = z.strictObject({
   secret,
 });
 
+const brokerAddress = z
+  .string()
+  .regex(/^mqtts?:\/\/[^\s/@]+(:\d+)?\/?$/, 'Write mqtts://HOST:PORT, without a password in it.');
+
 const mqtt = z.strictObject({
   name: label,
   kind: z.literal('mqtt'),
-  url: z
-    .string()
-    .regex(/^mqtts?:\/\/[^\s/@]+(:\d+)?\/?$/, 'Write mqtts://HOST:PORT, without a password in it.'),
+  url: brokerAddress,
   user: z.string().optional(),
   password: secret.optional(),
   topic: z
     .string()
     .min(1)
     .max(200)
-    .regex(/^[^#+\s/][^#+\s]*[^#+\s/]$/, 'A topic has no #, + or spaces, and no / at its ends.'),
+    .regex(/^[^#+\s/]([^#+\s]*[^#+\s/])?$/, 'A topic has no #, + or spaces, and no / at its ends.'),
   ca: z.string().optional(),
 });
 
@@ -161,6 +166,40 @@ const tell = z.strictObject({
   quiet: window.optional(),
 });
 
+/** A part of a Sparkplug topic. */
+const topicPart = z
+  .string()
+  .trim()
+  .min(1)
+  .max(OPEN_LIMITS.topicPartChars)
+  .regex(/^[^+#/\p{Cc}]*$/u, 'A part of a topic has no +, # or /.');
+
+const sparkplug = z.strictObject({
+  url: brokerAddress,
+  user: z.string().optional(),
+  password: secret.optional(),
+  ca: z.string().optional(),
+  group: topicPart,
+  /** The name of the keeper unless told. */
+  node: topicPart.optional(),
+  /** Nothing is published while this host is not there. */
+  host: topicPart.optional(),
+  /** Whether hosts may say that alarms are seen or mended, and set marks. */
+  commands: z.boolean().default(false),
+});
+
+const metrics = z.strictObject({
+  /** `[::1]:9464` as well. */
+  listen: z
+    .string()
+    .regex(
+      /^([A-Za-z0-9.-]+|\[[0-9a-f:]+\]):(\d{1,5})$/i,
+      'Write ADDRESS:PORT in quotes, such as "127.0.0.1:9464".',
+    )
+    .refine((text) => Number(text.replace(/^.*:/, '')) <= 65_535, 'A port is 65535 at most.')
+    .default(METRICS_ADDRESS),
+});
+
 export const keepFile = z.strictObject({
   'trayward-keep': z.literal(FILE_VERSION),
   name: z
@@ -181,6 +220,8 @@ export const keepFile = z.strictObject({
     })
     .optional(),
   page: page.optional(),
+  sparkplug: sparkplug.optional(),
+  metrics: metrics.optional(),
   trays: z.array(tray).min(1).max(FILE_LIMITS.traysMost),
   doors: z
     .array(
@@ -198,15 +239,9 @@ export type KeepFile = z.output<typeof keepFile>;
 /** Every key of the file, wherever it stands: for the nearest right one. */
 export const KEYS: readonly string[] = [
   ...new Set(
-    [
-      keepFile.shape,
-      page.shape,
-      mail.shape,
-      webhook.shape,
-      mqtt.shape,
-      tray.shape,
-      tell.shape,
-    ].flatMap((shape) => Object.keys(shape)),
+    [keepFile, page, mail, webhook, mqtt, sparkplug, metrics, tray, tell].flatMap(({ shape }) =>
+      Object.keys(shape),
+    ),
   ),
   ...['from', 'to', 'url', 'every', 'file', 'env'],
 ];

@@ -7,7 +7,8 @@ import { within } from '../../link/within';
 import type { MqttDoor } from '../config/plan';
 import { hiding } from '../config/secret';
 import { DOOR_LIMITS } from '../limits';
-import { type Door, DoorError, quoted, reasonOf } from './door';
+import { brokerFailure } from './broker';
+import { type Door, DoorError } from './door';
 import { bodyOf } from './webhook';
 
 /** A broker takes a keeper for gone that it has not heard for one and a half of these. */
@@ -60,7 +61,7 @@ class BrokerDoor implements Door {
       // What the library still means to send would go out twice.
       this.#client?.end(true);
       this.#client = null;
-      throw error instanceof DoorError ? error : this.#failureOf(error);
+      throw error instanceof DoorError ? error : brokerFailure(this.plan.url, error, this.#hide);
     }
   }
 
@@ -107,20 +108,8 @@ class BrokerDoor implements Door {
   }
 
   #inTime<T>(work: Promise<T>): Promise<T> {
-    const late = (): Error => new DoorError('door', `${this.#name} does not answer.`);
+    const late = (): Error => new DoorError('door', `The broker ${this.plan.url} does not answer.`);
     return within(DOOR_LIMITS.sendMostMs, work, late, () => undefined);
-  }
-
-  get #name(): string {
-    return `The broker ${this.plan.url}`;
-  }
-
-  #failureOf(error: unknown): DoorError {
-    const told =
-      error instanceof Error ? quoted(this.#hide(error.message), DOOR_LIMITS.quoteChars) : '';
-    const refused = /not authorized|bad user|identifier rejected/i.test(told);
-    const why = refused ? `It does not let the keeper in: ${told}.` : (reasonOf(error) ?? told);
-    return new DoorError('door', `${this.#name} cannot be used. ${why}`);
   }
 }
 

@@ -1,6 +1,6 @@
 /** Addresses of the page, for messages and for people. Pure. */
 import { isIPv6 } from 'node:net';
-import { isHere } from '../config/here';
+import { isHere } from '../config/open-doors';
 import type { PagePlan } from '../config/plan';
 
 /** Path of a tray's own page. */

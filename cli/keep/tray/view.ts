@@ -45,14 +45,19 @@ function offK(trouble: Trouble, { heat }: Status): number {
   return WARM.includes(trouble) ? Math.max(0, rootZoneC - highC) : 0;
 }
 
-const isStanding = ({ state }: AlarmReport): boolean => state !== 'normal' && state !== 'returned';
+export const isStanding = ({ state }: AlarmReport): boolean =>
+  state !== 'normal' && state !== 'returned';
+
+/** Seen by a person, or kept quiet by one. */
+export const isSeen = ({ state, shelvedS }: AlarmReport): boolean =>
+  state === 'accepted' || state === 'latched-accepted' || shelvedS > 0;
 
 /** Alarms that stand by a status that was read at `trayMs`. */
 export function standingOf(status: Status, trayMs: number): readonly Standing[] {
   return status.alarms.filter(isStanding).map((report) => ({
     trouble: report.alarm,
     sinceMs: Math.round(trayMs - report.ageS * 1000),
-    seen: report.state === 'accepted' || report.state === 'latched-accepted' || report.shelvedS > 0,
+    seen: isSeen(report),
     offK: offK(report.alarm, status),
   }));
 }

@@ -81,6 +81,15 @@ export class TrayWatch {
     }
   }
 
+  /** Does `work` at the tray, between looks. Throws `LinkError` where it is not heard, or says no. */
+  async act<T>(work: (client: Client) => Promise<T>): Promise<T> {
+    const { lost } = this.#live;
+    if (this.#client === null || lost !== null) {
+      throw new LinkError('absent', lost?.message ?? `${this.plan.name} is not heard yet.`);
+    }
+    return work(this.#client);
+  }
+
   /** This computer's clock was set by `byMs`. */
   clockMoved(byMs: number): void {
     const { heardMs } = this.#live;

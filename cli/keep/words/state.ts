@@ -4,6 +4,7 @@ import { dayTime } from '../../explain/show';
 import { type Style, table, wrap } from '../../terminal/output';
 import { capitalised } from '../../words/capitalised';
 import { TROUBLES, type Trouble } from '../decide/model';
+import type { SparkplugWord } from '../open/words';
 import type { KeeperState, TrayWord } from '../state';
 import { lowered, titleOf } from './trouble';
 
@@ -19,7 +20,7 @@ const WORDS: Readonly<Record<TrayWord, string>> = {
 const isTrouble = (word: string): word is Trouble => TROUBLES.some((one) => one === word);
 
 export function stateText(state: KeeperState, style: Style, units: UnitSystem): string {
-  const { trays, outbox, doors, page, name, startedUnixMs, nowUnixMs, pid } = state;
+  const { trays, outbox, doors, page, open, name, startedUnixMs, nowUnixMs, pid } = state;
   const time = (unixMs: number): string => dayTime(unixMs, nowUnixMs);
   const columns = [
     ...[{ title: 'tray' }, { title: 'is' }, { title: 'last heard' }],
@@ -56,7 +57,29 @@ export function stateText(state: KeeperState, style: Style, units: UnitSystem): 
       .map(({ door, why, failingSinceMs }) =>
         style.bad(says(`${door} fails since ${time(failingSinceMs ?? nowUnixMs)}: ${why ?? ''}`)),
       ),
+    ...openText(open).map(says),
   ].join('\n');
+}
+
+const SPARKPLUG: Readonly<Record<SparkplugWord, string>> = {
+  up: 'told to the broker',
+  waiting: 'waits for its host',
+  down: 'not told',
+  'taken-over': 'stays out',
+};
+
+/** What others read of the trays. */
+function openText({ sparkplug, metrics }: KeeperState['open']): readonly string[] {
+  const lines = metrics === null ? [] : [`Figures are read at ${metrics}.`];
+  if (sparkplug === null) return lines;
+  const { state, why, kept, dropped } = sparkplug;
+  const keeps = kept === 0 ? '' : ` ${kept} values are kept for later.`;
+  const lost = dropped === 0 ? '' : ` ${dropped} older ones were given up.`;
+  const because = why === null ? '.' : `: ${why}`;
+  return [
+    ...lines,
+    `Sparkplug: ${SPARKPLUG[state]}${because}${state === 'up' ? '' : keeps + lost}`,
+  ];
 }
 
 function standingText(

@@ -5,6 +5,7 @@ import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
+import { annoyed, annoyingParts } from './annoyances';
 import { HABITS, type HabitName } from './habits';
 import { firstFeedEc, Visits } from './visits';
 import { type Look, Watcher } from './watcher';
@@ -27,6 +28,8 @@ export interface SeasonPlan {
   readonly soakEc?: number;
   /** Every tick of the firmware, as on the chip: calm ones are left out unless it is so said. */
   readonly everyTick?: boolean;
+  /** Sun, draughts, mists and the like on top of what a grower does. */
+  readonly annoyances?: boolean;
   /** Ends so many days after sowing, if the season is not over before. */
   readonly days?: number;
 }
@@ -48,26 +51,30 @@ export interface Season {
 /** Runs it. The same plan gives the same season. */
 export function runSeason(plan: SeasonPlan): Season {
   const { crop, profile, seed } = plan;
+  const annoying = plan.annoyances === true ? annoyingParts(seed) : {};
+  const swing = plan.swingK === undefined ? {} : { swingK: plan.swingK };
   const bench = new Bench({
     seed,
     crop,
     ...trayOf(profile),
     rethrow: true,
     ...(plan.everyTick === true ? {} : { calmTickMs: CALM_TICK_MS }),
-    room: { meanC: plan.roomC, ...(plan.swingK === undefined ? {} : { swingK: plan.swingK }) },
+    ...annoying,
+    room: { ...annoying.room, meanC: plan.roomC, ...swing },
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);
   grower.commission(profile);
   const watcher = new Watcher(grower, profile);
-  const visits = new Visits(grower, profile, HABITS[plan.habits], watcher.pass);
+  const pass = plan.annoyances === true ? annoyed(bench, seed, watcher.pass) : watcher.pass;
+  const visits = new Visits(grower, profile, HABITS[plan.habits], pass);
   const sownMs = bench.nowMs;
   visits.firstFill();
   const longestMs = sownMs + (plan.days ?? LONGEST_DAYS) * DAY_MS;
   const isOver = (): boolean =>
     bench.nowMs >= longestMs || bench.nowMs > visits.transplantedMs + IN_BLOCKS_DAYS * DAY_MS;
   while (!isOver()) {
-    watcher.pass(HABITS[plan.habits].everyDays * DAY_MS);
+    pass(HABITS[plan.habits].everyDays * DAY_MS);
     visits.visit();
   }
   const { plantsMl, plantsSaltsMg } = grower.status().water;

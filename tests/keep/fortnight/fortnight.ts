@@ -10,6 +10,7 @@ import { createMailDoor } from '../../../cli/keep/doors/mail';
 import { createMqttDoor } from '../../../cli/keep/doors/mqtt';
 import { MESSAGE_KINDS, type Message } from '../../../cli/keep/outbox/state';
 import { titleOf } from '../../../cli/keep/words/trouble';
+import { CALM_TICK_MS } from '../../../firmware/bench/bench';
 import type { FaultName } from '../../../firmware/bench/faults';
 import { Random } from '../../../firmware/bench/random';
 import { ADVICE } from '../../../shared/alarms/advice';
@@ -32,7 +33,7 @@ const FAULTS: readonly FaultName[] = [
 ];
 
 function trayInUse(seed: number): Grower {
-  const grower = new Grower({ seed });
+  const grower = new Grower({ seed, calmTickMs: CALM_TICK_MS });
   grower.commission(TEST_PROFILE);
   grower.call('mark.set', { mark: 'refilled', volumeMl: 2500, feedEc: 0.8 });
   grower.bench.run(HOUR_MS);

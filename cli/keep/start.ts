@@ -13,13 +13,17 @@ import { WATCH_LIMITS } from './limits';
 import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
+import type { Perform } from './page/serve/acts';
 import { Postman } from './postman';
 import { stateOf } from './state';
+import { toldToStop } from './stop';
 import { TrayWatch } from './tray/watch';
 
 export interface StartOptions {
   readonly store: string | null;
   readonly untilStdinCloses: boolean;
+  /** What does what the page is told, by the commands of the same names, with journals in a folder. */
+  readonly actsIn: (store: string) => Perform;
 }
 
 /** Every door of a file, by its name. */
@@ -102,6 +106,8 @@ export async function startKeeping(
   );
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const perform = options.actsIn(store);
+  const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
   const open = await OpenDoors.open({
     ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
     folder,
@@ -112,7 +118,7 @@ export async function startKeeping(
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      ...{ doors: postman.states, open: open.state },
+      ...{ doors: postman.states, open: open.state, page: page?.state ?? null },
     }),
   );
   await keeper.round();
@@ -132,6 +138,35 @@ export async function startKeeping(
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
 }
 
+interface PageNeeds {
+  readonly watches: readonly TrayWatch[];
+  readonly perform: Perform;
+  readonly keeper: Keeper;
+  readonly outbox: Outbox;
+  readonly postman: Postman;
+  readonly say: (text: string) => void;
+}
+
+/** The page, where the file wants one; it listens in the end, whoever has its port now. */
+async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
+  if (plan.page === null) return null;
+  const [{ pageServer }, { PageRoom }] = await Promise.all([
+    import('./page/serve/listen'),
+    import('./page/serve/room'),
+  ]);
+  const { watches, perform, keeper, outbox, postman, say } = needs;
+  const { units, name } = plan;
+  const room = new PageRoom({
+    ...{ title: name, units, watches, times: () => keeper.times },
+    keeper: () => ({ diskFailing: outbox.trouble?.code ?? null, doors: postman.states }),
+  });
+  const around = { keeper: name, nowMs: () => context.world.now(), steadyMs, say };
+  const server = await pageServer(plan.page, { room, perform, ...around });
+  context.atEnd(() => server.close());
+  await server.openInTheEnd();
+  return server;
+}
+
 /** Rounds until it is told to stop; how many. */
 async function goRound(
   context: Context,
@@ -147,20 +182,4 @@ async function goRound(
     if (await Promise.race([told, pause])) return rounds;
     await round();
   }
-}
-
-/** Resolves at Ctrl-C, SIGTERM, or when standard input ends if that is wanted. */
-async function toldToStop(context: Context, untilStdinCloses: boolean): Promise<void> {
-  const { world, atEnd } = context;
-  const { stdin } = world;
-  const others = new Promise<void>((resolve) => {
-    const stop = (): void => resolve();
-    process.once('SIGTERM', stop);
-    atEnd(() => void process.off('SIGTERM', stop));
-    if (!untilStdinCloses) return;
-    stdin.once('end', stop);
-    stdin.once('close', stop);
-    stdin.resume();
-  });
-  await Promise.race([context.untilInterrupt(), others]);
 }

@@ -48,7 +48,8 @@ const LEAVE_WORDS: Readonly<Record<Leave, string>> = {
   'nothing-against': 'Nothing in the journal speaks against it.',
 };
 
-function answersMarkup({ happened, plants, next, leave, leaveWhy }: Answers): Markup {
+/** The four questions of whoever comes back, answered. */
+export function answersMarkup({ happened, plants, next, leave, leaveWhy }: Answers): Markup {
   return html`<div class="answers">
 <section><h2>What happened?</h2>${list(happened)}</section>
 <section><h2>How bad was it for the plants?</h2>${list(plants)}</section>

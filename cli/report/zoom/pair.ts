@@ -11,6 +11,7 @@ export function pairScene(pair: Pair): Scene {
   const whole = wholeOf(pair);
   return {
     whole,
+    fromUnixMs: null,
     part: { from: whole.from, to: pair.commonDays * DAY_MIN },
     draw: (view) => drawPair(pair, view),
     spanText: ({ from, to }: Stretch) =>

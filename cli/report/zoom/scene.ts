@@ -6,6 +6,8 @@ import type { Stretch } from '../plot/model';
 export interface Scene {
   /** All there is, in minutes of its axis. */
   readonly whole: Stretch;
+  /** When its minute 0 was, Unix ms; null: two seasons have none in common, or nobody told. */
+  readonly fromUnixMs: number | null;
   /** What the page's fifth button shows. */
   readonly part: Stretch;
   draw(view: View): Markup;

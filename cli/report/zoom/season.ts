@@ -9,6 +9,7 @@ const DAY_MIN = 1_440;
 
 export const seasonScene = (plot: Plot): Scene => ({
   whole: { from: 0, to: plot.lengthMin },
+  fromUnixMs: plot.fromUnixMs,
   part: { from: Math.max(0, plot.lengthMin - DAY_MIN), to: plot.lengthMin },
   draw: (view) => drawPlot(plot, view),
   spanText: ({ from, to }) => `Shown: ${timeText(plot, from)} to ${timeText(plot, to)}`,

@@ -3,6 +3,9 @@ import type { Scene } from './scene';
 
 /** Nearer than this nothing more is to be seen, minutes: a reading comes every five. */
 const SHOWN_LEAST_MIN = 60;
+const MINUTE_MS = 60_000;
+/** So near to the end is at the end, minutes. */
+const END_MIN = 1;
 /** One step of zooming, and of moving as a share of what is shown. */
 const ZOOM_STEP = 2;
 const MOVE_SHARE = 0.4;
@@ -17,9 +20,22 @@ export class Shown {
   to: number;
   at: number | null = null;
 
-  constructor(readonly scene: Scene) {
+  constructor(public scene: Scene) {
     this.from = scene.whole.from;
     this.to = scene.whole.to;
+  }
+
+  /** Shows `next` in its place: the same time of it, or its end where the end was shown. */
+  renew(next: Scene): void {
+    const { scene, from, to } = this;
+    const isAtEnd = to >= scene.whole.to - END_MIN;
+    const laterMin = ((next.fromUnixMs ?? 0) - (scene.fromUnixMs ?? 0)) / MINUTE_MS;
+    this.scene = next;
+    const { whole } = next;
+    if (isAtEnd && from <= scene.whole.from) this.show(whole.to - whole.from, whole.from, 0);
+    else if (isAtEnd) this.show(to - from, whole.to, 1);
+    else this.show(to - from, from - laterMin, 0);
+    this.at = this.at === null ? null : this.at - laterMin;
   }
 
   /** Shows so many minutes, with `anchor` at that share of them. */

@@ -1,5 +1,6 @@
 import { defineConfig } from 'vitest/config';
 import { cropFilesInTests } from './cli/crop-files.mjs';
+import { KEEPER_SCRIPTS, keeperScripts } from './cli/keep/page/browser/scripts.mjs';
 import { PAGE_SCRIPT, pageScript } from './cli/report/zoom/script.mjs';
 import { constantImports } from './tests/constant-imports.js';
 import { HeaviestFirst } from './tests/heaviest-first.js';
@@ -22,8 +23,24 @@ const pageScriptAsText = {
     PAGE_SCRIPT.test(id.slice(1)) ? `export default ${JSON.stringify(await pageScript())};` : null,
 } as const;
 
+const keeperScriptsAsText = {
+  name: 'keeper-scripts',
+  resolveId: (id: string) => (KEEPER_SCRIPTS.test(id) ? `\0${id}` : null),
+  load: async (id: string) =>
+    KEEPER_SCRIPTS.test(id.slice(1))
+      ? `export default ${JSON.stringify(await keeperScripts())};`
+      : null,
+} as const;
+
 export default defineConfig({
-  plugins: [plantBug(), filesAsText, cropFilesInTests, pageScriptAsText, constantImports],
+  plugins: [
+    plantBug(),
+    filesAsText,
+    cropFilesInTests,
+    pageScriptAsText,
+    keeperScriptsAsText,
+    constantImports,
+  ],
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],

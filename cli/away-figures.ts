@@ -12,8 +12,11 @@ import {
   isUnseen,
 } from './forecast/backtest';
 import { CERTAINTY } from './forecast/forecast';
+import { lidNote } from './words/lid';
 
 export const AWAY_SEASONS = 24;
+/** Of two growers with even seeds, and of two with odd ones, one writes down where the lid goes. */
+const marksLid = (seed: number): boolean => seed % 4 < 2;
 /** What is said to hold nine times of ten does so more often than this, and less often than that. */
 const HOLDS = { least: 0.85, most: 0.95 } as const;
 
@@ -33,13 +36,15 @@ export function printAway(seasons = AWAY_SEASONS): boolean {
   );
   const cuts: Cut[] = [];
   for (let seed = 0; seed < seasons; seed++) {
-    const season = runAwaySeason(seed);
+    const season = runAwaySeason(seed, marksLid(seed) ? { lidNote } : {});
     const here = cutsOf(season);
     cuts.push(...here);
     print(`  season ${String(seed).padEnd(4)}${season.profile.crop.padEnd(10)}${missesText(here)}`);
   }
   printCoverage('even seeds, tuned', coverageOf(cuts.filter((cut) => !isUnseen(cut))));
   printCoverage('odd seeds, unseen', coverageOf(cuts.filter(isUnseen)));
+  printCoverage('lid marked', coverageOf(cuts.filter(({ seed }) => marksLid(seed))));
+  printCoverage('lid not marked', coverageOf(cuts.filter(({ seed }) => !marksLid(seed))));
   const all = coverageOf(cuts);
   printCoverage('all', all);
   return all.share >= HOLDS.least && all.share <= HOLDS.most;

@@ -7,6 +7,7 @@ import { chmod } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { cropFiles } from './crop-files.mjs';
+import { KEEPER_SCRIPTS, keeperScripts } from './keep/page/browser/scripts.mjs';
 import { PAGE_SCRIPT, pageScript } from './report/zoom/script.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
@@ -33,6 +34,19 @@ const pageScriptAsText = {
   },
 };
 
+/** So are those of the keeper's pages. */
+const keeperScriptsAsText = {
+  name: 'keeper-scripts',
+  setup(builder) {
+    const namespace = 'keeper-scripts';
+    builder.onResolve({ filter: KEEPER_SCRIPTS }, ({ path }) => ({ path, namespace }));
+    builder.onLoad({ filter: KEEPER_SCRIPTS, namespace }, async () => ({
+      contents: JSON.stringify(await keeperScripts()),
+      loader: 'json',
+    }));
+  },
+};
+
 for (const [name, entry] of Object.entries(programs)) {
   const outfile = `${root}${folder}/${name}.cjs`;
   await build({
@@ -45,7 +59,7 @@ for (const [name, entry] of Object.entries(programs)) {
     target: 'node20',
     format: 'cjs',
     loader: { '.yaml': 'text', '.proto': 'text' },
-    plugins: [cropFiles, pageScriptAsText],
+    plugins: [cropFiles, pageScriptAsText, keeperScriptsAsText],
     external: ['serialport', 'esbuild'],
     banner: { js: '#!/usr/bin/env node' },
     logLevel: 'warning',

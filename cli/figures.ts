@@ -2,7 +2,7 @@
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
  * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
  * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
- * absences that `away` is, `npm run bench -- model [trays]` the mats of `tray model`, `npm run bench -- annoyances
+ * absences that `away` is, `npm run bench -- model [trays]` the trays of `tray model`, `npm run bench -- annoyances
  * [weeks]` what ordinary weeks raise: they take minutes. By its name alone runs
  * `npm run bench -- fleet [trays] [kills]`: it wants Debian's broker and database.
  */

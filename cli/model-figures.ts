@@ -1,42 +1,50 @@
 /**
- * `npm run bench -- model [trays]`: how often the 90 % interval of what a mat gives has the truth in it. Limits are tuned
- * on even seeds; odd ones were only ever counted.
+ * `npm run bench -- model [trays]`: how often the 90 % interval of each figure of `tray model` has the truth in it. Limits
+ * are tuned on even seeds; odd ones were only ever counted.
  */
 import { runWarmTray } from '../firmware/bench/season/warm-trays';
-import { recordOf } from './explain/record';
-import { dateEntries } from './journal/dating';
-import { type MatHealth, matHealthOf } from './model/mat';
+import { runWateredTray } from '../firmware/bench/season/watered-trays';
+import { JUDGED, type Judged, type Judgement, judgeWarm, judgeWatered } from './model/coverage';
 
 export const MODEL_TRAYS = 200;
 
 const print = (line: string): boolean => process.stdout.write(`${line}\n`);
 
-/** A tray of the bench: what was told of its mat, and what is so. */
-export function judgeTray(seed: number) {
-  const { journal, profile, profileId, truth } = runWarmTray(seed);
-  const record = recordOf(dateEntries(journal), {
-    byId: new Map([[profileId, profile]]),
-    activeId: profileId,
-  });
-  const told = matHealthOf(record);
-  return { seed, truth, told: told.ok ? told.value : null };
-}
+const hits = ({ told, truth }: Judgement): boolean =>
+  told !== null && truth >= told.low && truth <= told.high;
 
-const hits = (truthW: number, { now }: MatHealth): boolean =>
-  truthW >= now.lowW && truthW <= now.highW;
+const middle = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
 
 export function printModel(trays = MODEL_TRAYS): void {
-  const judged = Array.from({ length: trays }, (_, seed) => judgeTray(seed));
-  print(`90 % intervals of what a mat gives, goal 85 to 95 %: ${trays} trays, 2.5 days each`);
+  print(
+    `90 % intervals of a tray's figures, goal 85 to 95 %: ${trays} warm trays and ${trays} watered ones, some days each`,
+  );
+  const judged: Judgement[] = [];
+  for (let seed = 0; seed < trays; seed++)
+    judged.push(...judgeWarm(runWarmTray(seed)), ...judgeWatered(runWateredTray(seed)));
+  if (process.env.DBG) for (const j of judged) if (!hits(j)) print(JSON.stringify(j));
   for (const unseen of [false, true]) {
-    const part = judged.filter(({ seed }) => (seed % 2 === 1) === unseen);
-    const told = part.flatMap(({ truth, told: one }) =>
-      one === null ? [] : [{ truth, one, off: one.now.watts / truth.matW - 1 }],
-    );
-    const inside = told.filter(({ truth, one }) => hits(truth.matW, one)).length;
-    const square = told.reduce((sum, { off }) => sum + off * off, 0) / told.length;
-    print(
-      `  ${unseen ? 'odd seeds, unseen ' : 'even seeds, tuned '} ${inside} of ${told.length} (${((100 * inside) / told.length).toFixed(1)} %); usually off by ${(100 * Math.sqrt(square)).toFixed(1)} %; ${part.length - told.length} not told`,
-    );
+    print(unseen ? '  odd seeds, unseen' : '  even seeds, tuned');
+    for (const what of NAMES) {
+      const all = judged.filter((one) => one.what === what && (one.seed % 2 === 1) === unseen);
+      print(`    ${what.padEnd(32)}${coverageText(all)}`);
+    }
   }
+}
+const NAMES = Object.keys(JUDGED).filter((name): name is Judged => name in JUDGED);
+
+function coverageText(all: readonly Judgement[]): string {
+  const told = all.flatMap((one) => (one.told === null ? [] : [{ ...one, told: one.told }]));
+  const inside = told.filter(hits).length;
+  const off = told.map(({ told: { value }, truth, what }) =>
+    JUDGED[what] === 'share' ? value / truth - 1 : value - truth,
+  );
+  const half = told.map(({ told: { low, high, value }, what }) =>
+    JUDGED[what] === 'share' ? (high - low) / 2 / value : (high - low) / 2,
+  );
+  const isShare = all[0] !== undefined && JUDGED[all[0].what] === 'share';
+  const written = (value: number): string =>
+    isShare ? `${(100 * value).toFixed(1)} %` : value.toFixed(2);
+  return `${inside} of ${told.length} (${((100 * inside) / told.length).toFixed(1)} %); half-width ${written(middle(half))}, usually off by ${written(middle(off.map(Math.abs)))}, in the middle by ${written(middle(off))}; ${all.length - told.length} not told`;
 }

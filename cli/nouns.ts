@@ -147,6 +147,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/keep'),
   },
   {
+    name: 'page',
+    summary: 'one tray as a page for a phone, live, without a keeper',
+    load: () => import('./commands/page'),
+  },
+  {
     name: 'fleet',
     summary: 'many rooms: all journals in one database, and questions to it',
     load: () => import('./commands/fleet'),

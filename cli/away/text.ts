@@ -90,7 +90,7 @@ const rangeText = ({ low, high }: Away['mlPerDay'], about: (ml: number) => strin
   high < LITTLE_ML ? '' : `${about(low)} to ${about(high)}; `;
 
 /** A volume in no more digits than a forecast knows. */
-function aboutText(ml: number, units: UnitSystem): string {
+export function aboutText(ml: number, units: UnitSystem): string {
   if (units === 'us') {
     return ml < ML_PER_GAL / 2
       ? `${(ml / ML_PER_FL_OZ).toFixed(ml < 10 * ML_PER_FL_OZ ? 1 : 0)} fl oz`

@@ -91,7 +91,7 @@ function seenText(before: AlarmReport, after: AlarmReport, nowMs: number): strin
 }
 
 /** Those named, or all that nobody has seen. Refuses, before anything is done, a name of which none stands. */
-async function seen(context: Context, names: readonly string[]) {
+export async function seen(context: Context, names: readonly string[]) {
   const named = names.map((name) => alarmName(name));
   const client = await context.client();
   const { alarms } = await client.call('alarm.list', {});
@@ -135,8 +135,8 @@ function stillThere(report: AlarmReport, nowMs: number, { units }: Context) {
   );
 }
 
-/** Seen, and taken back where it latches. */
-async function mended(context: Context, alarm: AlarmName) {
+/** Seen, and taken back where it latches: one act. */
+export async function mended(context: Context, alarm: AlarmName) {
   const { mended: isMended, report } = await mendAlarm(await context.client(), alarm);
   if (!isMended) throw stillThere(report, await nowThere(context), context);
   const keptOff = keptOffText(alarm);

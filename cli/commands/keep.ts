@@ -39,8 +39,13 @@ async function check(context: Context, options: OptionsOf<typeof CHECK>, file?: 
 async function start(context: Context, options: OptionsOf<typeof START>, file?: string) {
   const { plan, warnings } = readKeep(file, context.world.env);
   for (const warning of warnings) context.caution(problemText(warning));
-  const { startKeeping } = await import('../keep/start');
-  return startKeeping(context, plan, options);
+  const [{ startKeeping }, { actsOf }] = await Promise.all([
+    import('../keep/start'),
+    import('./page-acts'),
+  ]);
+  const { world } = context;
+  const actsIn = (store: string) => actsOf({ world, store, units: plan.units });
+  return startKeeping(context, plan, { ...options, actsIn });
 }
 
 async function status(context: Context, file?: string) {

@@ -7,7 +7,7 @@ import {
   lightRatio,
 } from '../../shared/physics/lamp-height';
 import { LIGHT_LIMITS } from '../../shared/physics/light';
-import { formatDistances, formatQuantity, parseQuantity } from '../../shared/units';
+import { distancesLike, formatQuantity, parseQuantity } from '../../shared/units';
 import { needed, type Reader, shortened } from '../arguments/options';
 import { ppfd } from '../arguments/ppfd';
 import { numberWithin, rangeText, within } from '../arguments/within';
@@ -122,7 +122,7 @@ const SHAPE_TEXT: Readonly<Record<LampShape['kind'], string>> = {
 const CLOSE_M = 0.1;
 
 function heightText(result: HeightResult, { style, units }: Context): string {
-  const m = (value: number): string => formatQuantity('distance', value, units);
+  const m = distancesLike(result.heightM, units);
   const { heightM, raiseM, ppfdUmol, times } = result;
   const light = (one: { times: number; ppfdUmol: number | null }): string =>
     one.ppfdUmol === null
@@ -145,11 +145,7 @@ function heightText(result: HeightResult, { style, units }: Context): string {
       ? ['So close, heat and bright spots burn leaves: look again after an hour.']
       : []),
   ];
-  const heights = formatDistances(
-    result.around.map((one) => one.heightM),
-    units,
-  );
-  const rows = result.around.map((one, i) => [heights[i] ?? '', light(one)]);
+  const rows = result.around.map((one) => [m(one.heightM), light(one)]);
   const columns = [
     { title: 'above leaves', align: 'right' },
     { title: 'light', align: 'right' },

@@ -7,8 +7,8 @@ import { PROFILE_LIMITS as LIMITS } from '../../shared/profile/limits';
 import { MARKS, type Mark, type Profile } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { choose } from '../arguments/choice';
-import { given, quantity, whole } from '../arguments/options';
-import type { Act } from '../context';
+import { given, type OptionsOf, quantity, whole } from '../arguments/options';
+import type { Act, Answer, Context } from '../context';
 import { invalid, refused, usage } from '../failure';
 import { readEc } from '../feed/strength';
 import { readActive } from '../profile/transfer';
@@ -157,6 +157,44 @@ function wrongFeedText(status: Status, units: UnitSystem): string[] {
   return [`The reservoir holds ${told}; the ${feedWantedText(status, units)}.`];
 }
 
+/** Asks, where the mark does more than it says; then tells the controller. */
+export async function setMark(
+  context: Context,
+  mark: Mark,
+  options: OptionsOf<typeof OPTIONS>,
+): Promise<Answer> {
+  const weight = statedWeight(mark, options.weight);
+  const staying = statedPieces(mark, options.pieces);
+  const client = await context.client();
+  const before = await client.call('status.read', {});
+  const { stage } = before;
+  const feed = statedFeed(mark, options.volume, options.ec, context.units);
+  const question = options.yes
+    ? null
+    : questionBefore(mark, before, stage === null ? null : (await readActive(client)).profile);
+  if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
+    throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
+  }
+  // Hands have just been on the tray: a weight that still swings is none to keep in mind.
+  const settled = options.weight !== null || (await client.call('scale.read', {})).stable;
+  const marked = await client.call('mark.set', { mark, ...weight, ...feed, ...staying });
+  const { trayG } = marked;
+  const known = trayG !== null && settled;
+  const weighed = known ? ` at ${formatQuantity('mass', trayG, context.units)}` : '';
+  const { note, dryG } = marked;
+  const told = note === null ? [] : [markNoteSentence(note, mark, dryG, context.units)];
+  const after = await client.call('status.read', {});
+  const moved = after.stage?.index === stage?.index ? null : after.stage;
+  const lines = [
+    `Marked ${mark}${weighed}.`,
+    ...told,
+    ...(moved === null ? [] : [stageText(moved)]),
+    ...(mark === 'sown' ? waterlessText(after) : []),
+    ...(mark === 'refilled' ? wrongFeedText(after, context.units) : []),
+  ];
+  return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
+}
+
 export function register(noun: Command, act: Act): void {
   noun
     .argument('<what>', [...MARKS, ...NOTE_WORDS].join(', '))
@@ -188,40 +226,7 @@ export function register(noun: Command, act: Act): void {
             'To write something down: trayward mark note "leaned, lamp lowered"',
           );
         }
-        const weight = statedWeight(mark, options.weight);
-        const staying = statedPieces(mark, options.pieces);
-        const client = await context.client();
-        const before = await client.call('status.read', {});
-        const { stage } = before;
-        const feed = statedFeed(mark, options.volume, options.ec, context.units);
-        const question = options.yes
-          ? null
-          : questionBefore(
-              mark,
-              before,
-              stage === null ? null : (await readActive(client)).profile,
-            );
-        if (question !== null && !(await context.ask.confirm(question, '--yes'))) {
-          throw refused('not-confirmed', 'The stage was left as it is.', 'Nothing changed.');
-        }
-        // Hands have just been on the tray: a weight that still swings is none to keep in mind.
-        const settled = options.weight !== null || (await client.call('scale.read', {})).stable;
-        const marked = await client.call('mark.set', { mark, ...weight, ...feed, ...staying });
-        const { trayG } = marked;
-        const known = trayG !== null && settled;
-        const weighed = known ? ` at ${formatQuantity('mass', trayG, context.units)}` : '';
-        const { note, dryG } = marked;
-        const told = note === null ? [] : [markNoteSentence(note, mark, dryG, context.units)];
-        const after = await client.call('status.read', {});
-        const moved = after.stage?.index === stage?.index ? null : after.stage;
-        const lines = [
-          `Marked ${mark}${weighed}.`,
-          ...told,
-          ...(moved === null ? [] : [stageText(moved)]),
-          ...(mark === 'sown' ? waterlessText(after) : []),
-          ...(mark === 'refilled' ? wrongFeedText(after, context.units) : []),
-        ];
-        return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
+        return setMark(context, mark, options);
       }),
     );
 }

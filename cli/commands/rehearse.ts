@@ -2,11 +2,21 @@
 import { type Command, Option } from 'commander';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
+import { fluxFor } from '../../firmware/bench/season/tray-truth';
 import { formatQuantity } from '../../shared/units';
-import { needed, number, oneOf, quantity, type Reader, whole } from '../arguments/options';
+import {
+  needed,
+  number,
+  oneOf,
+  quantity,
+  type Reader,
+  typedText,
+  whole,
+} from '../arguments/options';
 import { ROOM_HELP, roomAir } from '../arguments/room';
-import type { Act } from '../context';
+import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
+import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import { compile } from '../profile/compile';
 import { rehearseAll } from '../rehearse/crew';
 import { rehearsalText } from '../rehearse/screen';
@@ -37,6 +47,8 @@ const OPTIONS = {
   grower: needed(oneOf(HABIT_NAMES)),
   crop: oneOf(CROP_NAMES),
   tariff: number(0, 100),
+  like: typedText,
+  store: typedText,
 };
 
 /** Of what the bench can grow; refuses a crop it knows nothing of. */
@@ -48,6 +60,13 @@ function cropFor(asked: string | null, crop: string): string {
     `Nothing is known here of how ${crop} comes up and grows.`,
     `Rehearse it with the crop most like it: --crop ${CROP_NAMES.join('|')}.`,
   );
+}
+
+/** Flux of the mat under the tray of a controller, by its journal; refused where that does not tell it. */
+async function matLike(context: Context, controller: string, store: string | null) {
+  const { kept, model } = await keptTray(context, { store, controller });
+  if (!model.mat.ok) throw refused('cannot-tell', model.mat.why, ASK_AGAIN);
+  return { boardId: kept.boardId, fluxWM2: fluxFor(model.mat.value.now.watts) };
 }
 
 /** Gives its noun what it does: it has no verbs. */
@@ -66,16 +85,21 @@ export function register(noun: Command, act: Act): void {
       ),
     )
     .option('--tariff <price>', 'price of a kWh, in your own money')
+    .option('--like <controller>', 'with the mat of this controller, as its journal tells it')
+    .option('--store <folder>', 'where journals are kept')
     .action(
       act(OPTIONS, async (context, options, [file]) => {
         const { profile, image } = compile(file);
         const crop = cropFor(options.crop, profile.crop);
         const { nightC, dayC } = options.room;
+        const { like: controller, store } = options;
+        const like = controller === null ? null : await matLike(context, controller, store);
         const tasks = Array.from({ length: options.seeds }, (_, i) => ({
           image,
           crop,
           roomC: (nightC + dayC) / 2,
           swingK: (dayC - nightC) / 2,
+          ...(like === null ? {} : { matFluxWM2: like.fluxWM2 }),
           habits: options.grower,
           days: options.days ?? LIMITS.daysMost,
           seed: 1 + i,
@@ -86,10 +110,13 @@ export function register(noun: Command, act: Act): void {
         progress.stop();
         const summary = summaryOf(all);
         const temperature = (c: number): string => formatQuantity('temperature', c, context.units);
-        const asked = `${summary.days.middle.toFixed(0)} days, rehearsed ${tasks.length === 1 ? 'once' : `${tasks.length} times`} with the real firmware on a simulated tray: a room of ${temperature(nightC)} to ${temperature(dayC)}, a grower who comes ${HABITS[options.grower].name}.`;
+        const asked = `${summary.days.middle.toFixed(0)} days, rehearsed ${tasks.length === 1 ? 'once' : `${tasks.length} times`} with the real firmware on a simulated tray: a room of ${temperature(nightC)} to ${temperature(dayC)}, a grower who comes ${HABITS[options.grower].name}${like === null ? '' : `, the mat of ${like.boardId}`}.`;
         const { style, units } = context;
         return {
-          result: { crop, room: options.room, grower: options.grower, ...summary },
+          result: {
+            ...{ crop, room: options.room, grower: options.grower },
+            ...{ like: like?.boardId ?? null, ...summary },
+          },
           text: rehearsalText(summary, profile, asked, units, style, options.tariff),
         };
       }),

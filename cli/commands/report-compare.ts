@@ -125,8 +125,7 @@ async function compareFound(
       'One of these journals ends with its sowing: there is nothing to compare yet.',
       'Compare them when both have run for a while.',
     );
-  const { comparePageOf } = await import('../report/compare/page');
-  const text = comparePageOf(made);
+  const text = await pageText(made);
   write(out, text, force);
   return {
     result: {
@@ -137,6 +136,15 @@ async function compareFound(
     },
     text: await told(made, out, context),
   };
+}
+
+/** Loaded only now: the page brings its own program with it. */
+async function pageText(made: Comparison): Promise<string> {
+  const [{ comparePageOf }, { default: script }] = await Promise.all([
+    import('../report/compare/page'),
+    import('trayward:page-script'),
+  ]);
+  return comparePageOf(made, script);
 }
 
 /** The comparison as programs have it. */

@@ -2,7 +2,7 @@
 import type { Command } from 'commander';
 import { moment } from '../arguments/moment';
 import { given, typedText } from '../arguments/options';
-import type { Act, Context } from '../context';
+import type { Act, Answer, Context } from '../context';
 import { CommandError, refused, usage } from '../failure';
 import { storeFolder } from '../journal/places';
 import { type Client, LinkError } from '../link/client';
@@ -162,6 +162,22 @@ async function keep(
   return { place, sowing, kept, before, inJournal };
 }
 
+/** Keeps a count, on this computer and in the journal of the tray. */
+export async function count(
+  context: Context,
+  store: string,
+  counted: Counted,
+  options: Parameters<typeof keep>[3],
+): Promise<Answer> {
+  const kept = await keep(context, store, counted, options);
+  const { place, sowing, before, inJournal } = kept;
+  const text = countText(kept.kept, before, place, place.kind === 'tray' && !inJournal);
+  return {
+    result: { ...sowingResult(place, sowing), inJournal },
+    text: wrap(text, context.style.width),
+  };
+}
+
 /** Gives its noun verbs. */
 export function register(noun: Command, act: Act): void {
   noun
@@ -188,16 +204,12 @@ export function register(noun: Command, act: Act): void {
           const result = sowingResult(place, sowing);
           return { result, text: sowingText(result, style), isLong: true };
         }
-        const counted = countedOf(args.join(' '), EXAMPLE);
-        const { place, sowing, kept, before, inJournal } = await keep(context, store, counted, {
+        return count(context, store, countedOf(args.join(' '), EXAMPLE), {
           lot: options.lot,
           at: options.at?.(nowMs) ?? null,
           sown: options.sown?.(nowMs) ?? null,
           instead: options.instead,
         });
-        const result = { ...sowingResult(place, sowing), inJournal };
-        const text = countText(kept, before, place, place.kind === 'tray' && !inJournal);
-        return { result, text: wrap(text, style.width) };
       }),
     );
   registerTest(noun, act);

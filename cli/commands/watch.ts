@@ -1,13 +1,14 @@
 /** `watch`: the status, live, in place, until Ctrl-C; plain lines where there is no terminal. */
 import type { Command } from 'commander';
+import type { Status } from '../../shared/link/status';
 import { whole } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { localTime } from '../terminal/local-time';
-import { facts, wrap } from '../terminal/output';
+import { type Fact, facts, wrap } from '../terminal/output';
 import { follow, type Sight } from '../watch/follow';
 import { createScreen } from '../watch/screen';
 import { whatIsBack, whyLost } from '../watch/words';
-import { statusFacts } from './status';
+import { statusFacts } from '../words/status';
 
 /** Readings of eleven days; whoever wants more leaves --times away. */
 const TIMES_MAX = 1_000_000;
@@ -18,6 +19,9 @@ type Show = (sight: Sight) => void;
 /** The time at which something was seen, and what. */
 const timed = (context: Context, words: string): string =>
   `${localTime(context.world.now()).slice(11)}  ${words}`;
+
+const factsOf = (status: Status, { units, world }: Context): Fact[] =>
+  statusFacts(status, units, world.now());
 
 /** One JSON object a line: a status, or an event. */
 function forPrograms({ world }: Context): Show {
@@ -39,7 +43,7 @@ function asLines(context: Context): Show {
   let isLost = false;
   return (sight) => {
     if (sight.kind === 'reading') {
-      stdout.write(`${facts(statusFacts(sight.status, context), context.style)}\n\n`);
+      stdout.write(`${facts(factsOf(sight.status, context), context.style)}\n\n`);
     }
     if (sight.kind === 'lost' && !isLost) {
       stdout.write(`${timed(context, `${whyLost(sight.reason)} Trying to reach it again.`)}\n\n`);
@@ -61,7 +65,7 @@ function inPlace(context: Context): Show {
     const since = (): string => `No reading since ${localTime(seenMs).slice(11)}`;
     let now = '';
     if (sight.kind === 'reading') {
-      shown = facts(statusFacts(sight.status, context), style);
+      shown = facts(factsOf(sight.status, context), style);
       seenMs = world.now();
     } else if (sight.kind === 'late') {
       now = `${since()}. Waiting for an answer.`;

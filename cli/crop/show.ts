@@ -101,15 +101,22 @@ function startText(crop: Crop, cited: Citations, { style, units }: Screen): stri
     const best = `best ${written({ low: bestLowC, high: bestHighC })}`;
     return { label: 'Seed', value: `${[best, ...limits].join(', ')} [${cited.number(source)}]` };
   });
-  const rooting: Fact[] =
-    crop.rooting === null
-      ? []
-      : [
-          { label: 'Callus', value: cited.told(crop.rooting.callusDays, daysText) },
-          { label: 'First roots', value: cited.told(crop.rooting.rootsDays, daysText) },
-        ].filter(({ value }) => value !== '');
+  const rooting = crop.rooting === null ? [] : rootingFacts(crop.rooting, cited);
   if (seed.length > 0) return `Root zone while it comes up\n${facts(seed, style, 2)}`;
   return rooting.length === 0 ? '' : `Days from sticking\n${facts(rooting, style, 2)}`;
+}
+
+/** A source that gives one time for both says it once: callus alone takes as long as its stage lasts. */
+function rootingFacts(
+  { callusDays, rootsDays }: NonNullable<Crop['rooting']>,
+  cited: Citations,
+): readonly Fact[] {
+  const [callus, roots] = [cited.told(callusDays, daysText), cited.told(rootsDays, daysText)];
+  if (callus === roots && roots !== '') return [{ label: 'Callus, first roots', value: roots }];
+  return [
+    { label: 'Callus', value: callus },
+    { label: 'First roots', value: roots },
+  ].filter(({ value }) => value !== '');
 }
 
 /** All trials in one table, one source below the other. */

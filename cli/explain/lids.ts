@@ -10,6 +10,31 @@ export interface Lid {
   readonly marked: boolean;
 }
 
+/** Places that were marked, by the sequence of the note. */
+function markedIn(notes: readonly Noted[]): ReadonlyMap<number, LidPlace> {
+  // A long note may end in words that would be a mark by themselves.
+  return new Map(
+    wholeNotes(notes.map(({ dated }) => dated)).flatMap(({ entry }) => {
+      const place = entry.kind === 'note' ? lidOfNote(entry.text) : null;
+      return place === null ? [] : [[entry.sequence, place] as const];
+    }),
+  );
+}
+
+export interface LidMark {
+  readonly atMs: number;
+  readonly place: LidPlace;
+}
+
+/** Each time that somebody said where the lid is. */
+export function lidMarksOf(notes: readonly Noted[]): readonly LidMark[] {
+  const marks = markedIn(notes);
+  return notes.flatMap(({ atMs, dated }) => {
+    const place = marks.get(dated.entry.sequence);
+    return place === undefined ? [] : [{ atMs, place }];
+  });
+}
+
 /**
  * For notes in order, one after the other, with the stage that runs then: where the lid is. A mark holds until the next
  * one, or until a stage begins that wants the lid in another place: then the grower is told to move it.
@@ -17,13 +42,7 @@ export interface Lid {
 export function lidsAlong(
   notes: readonly Noted[],
 ): (note: Noted, stage: Stage | null) => Lid | null {
-  // A long note may end in words that would be a mark by themselves.
-  const marks = new Map(
-    wholeNotes(notes.map(({ dated }) => dated)).flatMap(({ entry }) => {
-      const place = entry.kind === 'note' ? lidOfNote(entry.text) : null;
-      return place === null ? [] : [[entry.sequence, place] as const];
-    }),
-  );
+  const marks = markedIn(notes);
   let marked: LidPlace | null = null;
   let wanted: LidPlace | null = null;
   return ({ dated }, stage) => {

@@ -2,7 +2,7 @@
 import type { Status } from '../../shared/link/status';
 import { normalQuantile } from '../../shared/statistics/normal';
 import type { Stand } from '../explain/stand';
-import { lidDoubtLn, priorFor } from './lid';
+import { lidAt, lidDoubtLn, priorFor } from './lid';
 import { lossesOf } from './losses';
 import { type NoPlace, placeOf } from './place';
 import { sdLnOver, type Uptake, uptakeOf } from './uptake';
@@ -31,9 +31,9 @@ export function forecastOf(stand: Stand, nowMs: number, status: Status | null): 
   const found = placeOf(record, nowMs, status);
   if (!found.ok) return found;
   const { place } = found;
-  const lid = place.profile.stages[place.stage.index]?.lid ?? 'closed';
   const losses = lossesOf(stand, nowMs);
-  const prior = priorFor(lid, place.capacityG - place.dryG);
+  const wanted = place.profile.stages[place.stage.index]?.lid ?? 'closed';
+  const prior = priorFor(lidAt(record, wanted, nowMs), place.capacityG - place.dryG);
   const uptake = uptakeOf(losses, prior, lidDoubtLn(record, losses, nowMs));
   const spread = Math.exp(normalQuantile((1 + CERTAINTY) / 2) * sdLnOver(uptake, 1));
   const likely = Math.exp(uptake.line.level);

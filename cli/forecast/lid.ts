@@ -1,6 +1,7 @@
 /** What is known of a tray's drying by its lid alone: before the scale has told, and while a lid may just have been moved. Pure. */
 import { BARE_LOSS_G_PER_H } from '../../firmware/bench/plant/lid';
 import type { LidPlace } from '../../shared/profile/profile';
+import { lidMarksOf } from '../explain/lids';
 import { between, notesOf, type Record } from '../explain/record';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import type { Losses } from './losses';
@@ -19,6 +20,18 @@ function bareGPerDay(lid: LidPlace): number {
   return 24 * (LIT_SHARE * off.usual + (1 - LIT_SHARE) * loose.usual);
 }
 
+/** Where the lid is at `nowMs`: as somebody marked it, else as the stage wants it. */
+export function lidAt(record: Record, wanted: LidPlace, nowMs: number): LidPlace {
+  const mark = lidMarksOf(record.notes)
+    .filter(({ atMs }) => atMs <= nowMs)
+    .at(-1);
+  const reading = record.readings.filter(({ atMs }) => atMs <= nowMs).at(-1);
+  // A mark may be too new for any reading to have it.
+  if (mark !== undefined && mark.atMs >= (reading?.atMs ?? Number.NEGATIVE_INFINITY))
+    return mark.place;
+  return reading?.lid?.marked === true ? reading.lid.place : wanted;
+}
+
 /** Before anything was weighed, for a tray that holds `waterG`. */
 export const priorFor = (lid: LidPlace, waterG: number): Prior => ({
   gPerDay: (bareGPerDay(lid) * waterG) / TABLE_WATER_G,
@@ -27,7 +40,8 @@ export const priorFor = (lid: LidPlace, waterG: number): Prior => ({
 
 /**
  * How much faster the tray dries, ln, if its lid was put where the stage wants it: told where the stage has changed
- * since the weight last told of a lid, and hands were there too shortly ago for the weight to tell. Else 0.
+ * since the weight last told of a lid, and hands were there too shortly ago for the weight to tell. Else, and where
+ * somebody has marked the lid since, 0.
  */
 export function lidDoubtLn(record: Record, { sinceMs }: Losses, nowMs: number): number {
   const last = record.readings.filter(({ atMs }) => atMs <= nowMs).at(-1);
@@ -38,6 +52,8 @@ export function lidDoubtLn(record: Record, { sinceMs }: Losses, nowMs: number): 
     notesOf(record, 'stage')
       .filter(({ atMs }) => atMs <= nowMs)
       .at(-1)?.atMs ?? 0;
+  const isMarked = lidMarksOf(record.notes).some(({ atMs }) => atMs >= begun && atMs <= nowMs);
+  if (isMarked) return 0;
   const fromMs = Math.max(begun, nowMs - LIMITS.handsH * HOUR_MS);
   const hands = between(record.notes, fromMs, nowMs).some(({ dated }) =>
     BY_HAND.includes(dated.entry.kind),

@@ -1,5 +1,6 @@
 /** What a tray lost on each of its last days, under the lid that it wears now, and how that went over the hours. Pure. */
-import { notesOf } from '../explain/record';
+import { lidMarksOf } from '../explain/lids';
+import { firstAt, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import type { Rate } from '../explain/weights';
 import { FORECAST_LIMITS as LIMITS } from './limits';
@@ -44,14 +45,23 @@ export function lossesOf(stand: Stand, nowMs: number): Losses {
   };
 }
 
-/** The last time that pieces or wool became others, or the lid was moved: nobody tells of that, the weight does. */
+/** The last time that pieces or wool became others, or the lid was moved: where nobody marks that, the weight tells. */
 function sameSinceMs({ record, aways }: Stand, rates: readonly Rate[], nowMs: number): number {
   const marks = notesOf(record, 'mark')
     .filter(({ entry }) => CHANGING.includes(entry.mark))
     .map(({ atMs }) => atMs);
   const ends = aways.filter(({ open }) => !open).map(({ toMs }) => toMs);
   const changes = [record.fromMs, ...marks, ...ends].filter((atMs) => atMs <= nowMs);
-  return Math.max(...changes, movedMs(rates, nowMs));
+  return Math.max(...changes, ...markedMovesMs(record, nowMs), movedMs(rates, nowMs));
+}
+
+/** When somebody marked that the lid is in another place than before. */
+function markedMovesMs({ notes, readings }: Record, nowMs: number): readonly number[] {
+  const marks = lidMarksOf(notes).filter(({ atMs }) => atMs <= nowMs);
+  return marks.flatMap(({ atMs, place }, i) => {
+    const before = marks[i - 1]?.place ?? readings[firstAt(readings, atMs) - 1]?.lid?.place;
+    return before === undefined || before === place ? [] : [atMs];
+  });
 }
 const CHANGING: readonly string[] = ['sown', 'transplanted', 'moved'];
 

@@ -1,14 +1,15 @@
 /** The keeper of a room: looks at its trays, decides what is due, and hands it to the outbox. One round after the other. */
 import { within } from '../link/within';
 import { deliveriesOf, hears, madeNeedless } from './address';
-import { ClockWatch } from './clock-watch';
 import type { KeepPlan } from './config/plan';
 import { decide, moved } from './decide/decide';
 import type { Decision, Due, Memory, Standing, TrayView } from './decide/model';
 import { MESSAGE_LIMITS, WATCH_LIMITS } from './limits';
 import type { Outbox } from './outbox/outbox';
 import type { Delivery, Message } from './outbox/state';
+import { withLink } from './page/address';
 import type { DoorState, Postman } from './postman';
+import { SteadyClock } from './steady-clock';
 import { type Detail, dayOf, NO_DETAIL } from './tray/detail';
 import { Details } from './tray/details';
 import { type Viewed, viewOf } from './tray/view';
@@ -35,18 +36,23 @@ class Late extends Error {}
 
 export class Keeper {
   #startedMs: number;
-  readonly #clock: ClockWatch;
   #saidDisk = false;
   readonly #details = new Details();
+  readonly #clock: SteadyClock;
 
   constructor(readonly parts: KeeperParts) {
     this.#startedMs = parts.now();
-    this.#clock = new ClockWatch(parts.now, parts.steadyMs);
+    this.#clock = new SteadyClock(parts.now, parts.steadyMs);
   }
 
   /** Name of the keeper's own troubles, among those of trays. */
   get ownName(): string {
     return `Keeper ${this.parts.plan.name}`;
+  }
+
+  /** When it started and what time it is, Unix ms, by the clock that its watches go by. */
+  get times(): { readonly startedMs: number; readonly nowMs: number } {
+    return { startedMs: this.#startedMs, nowMs: this.#clock.nowMs };
   }
 
   /** Looks, decides, and begins to send. Throws only where another keeper has one of the trays. */
@@ -166,7 +172,8 @@ export class Keeper {
       id: `${memory.keeper}-${due.number}`,
       ...{ kind: due.kind, priority: due.topic.priority, topic: due.topic.id, madeMs: nowMs },
       tray: isOwn ? null : due.tray,
-      ...told,
+      subject: told.subject,
+      text: withLink(told.text, plan.page, isOwn ? null : due.tray),
     };
     return deliveriesOf(message, plan.tells, nowMs, isOfDoor ? (failing[0]?.door ?? null) : null);
   }
@@ -177,10 +184,11 @@ export class Keeper {
     const trays = this.#morningTrays(before, memory, nowMs);
     return plan.tells.flatMap((tell) => {
       const mine = trays.filter(({ tray }) => tell.trays === null || tell.trays.includes(tray));
+      const { subject, text } = morningOf(mine, { units: plan.units, nowMs });
       const message: Message = {
         id: `${memory.keeper}-morning-${memory.morningMs}`,
         ...{ kind: 'morning', priority: 'low', tray: null, topic: null, madeMs: nowMs },
-        ...morningOf(mine, { units: plan.units, nowMs }),
+        ...{ subject, text: withLink(text, plan.page, null) },
       };
       return mine.length > 0 && hears(tell, message) ? deliveriesOf(message, [tell], nowMs) : [];
     });

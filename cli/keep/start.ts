@@ -14,14 +14,17 @@ import { WATCH_LIMITS } from './limits';
 import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
+import type { Perform } from './page/serve/acts';
 import { Postman } from './postman';
 import { stateOf } from './state';
-import { toldToStop } from './told-to-stop';
+import { toldToStop } from './stop';
 import { TrayWatch } from './tray/watch';
 
 export interface StartOptions {
   readonly store: string | null;
   readonly untilStdinCloses: boolean;
+  /** What does what the page is told, by the commands of the same names, with journals in a folder. */
+  readonly actsIn: (store: string) => Perform;
 }
 
 /** Every door of a file, by its name. */
@@ -106,6 +109,8 @@ export async function startKeeping(
   const senders = sendersOf(plan, { store, steadyMs, say });
   context.atEnd(async () => void (await Promise.all(senders.map((sender) => sender.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
+  const perform = options.actsIn(store);
+  const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
   const open = await OpenDoors.open({
     ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
     folder,
@@ -116,7 +121,7 @@ export async function startKeeping(
   await claims.answer(name, () =>
     stateOf({
       ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      ...{ doors: postman.states, open: open.state },
+      ...{ doors: postman.states, open: open.state, page: page?.state ?? null },
     }),
   );
   const round = async (): Promise<void> => {
@@ -150,6 +155,35 @@ const sentTrays = (watches: readonly TrayWatch[]): readonly SentTray[] =>
     const boardId = live.boardId ?? controller;
     return boardId === null ? [] : [{ name, boardId }];
   });
+
+interface PageNeeds {
+  readonly watches: readonly TrayWatch[];
+  readonly perform: Perform;
+  readonly keeper: Keeper;
+  readonly outbox: Outbox;
+  readonly postman: Postman;
+  readonly say: (text: string) => void;
+}
+
+/** The page, where the file wants one; it listens in the end, whoever has its port now. */
+async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
+  if (plan.page === null) return null;
+  const [{ pageServer }, { PageRoom }] = await Promise.all([
+    import('./page/serve/listen'),
+    import('./page/serve/room'),
+  ]);
+  const { watches, perform, keeper, outbox, postman, say } = needs;
+  const { units, name } = plan;
+  const room = new PageRoom({
+    ...{ title: name, units, watches, times: () => keeper.times },
+    keeper: () => ({ diskFailing: outbox.trouble?.code ?? null, doors: postman.states }),
+  });
+  const around = { keeper: name, nowMs: () => context.world.now(), steadyMs, say };
+  const server = await pageServer(plan.page, { room, perform, ...around });
+  context.atEnd(() => server.close());
+  await server.openInTheEnd();
+  return server;
+}
 
 /** Rounds until it is told to stop; how many. */
 async function goRound(

@@ -57,6 +57,13 @@ export const keeperState = z.object({
       }),
     )
     .readonly(),
+  page: z
+    .object({
+      address: text.describe('as it is opened on this computer'),
+      failing: text.nullable().describe('why it is not served; null while it is'),
+    })
+    .nullable()
+    .describe('null: the file wants none'),
   open: z
     .object({
       sparkplug: z
@@ -83,14 +90,15 @@ export interface StateParts {
   readonly watches: readonly TrayWatch[];
   readonly outbox: Outbox;
   readonly doors: readonly DoorState[];
+  readonly page: KeeperState['page'];
   readonly open: KeeperState['open'];
 }
 
 export function stateOf(parts: StateParts): KeeperState {
-  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors, open } = parts;
+  const { name, file, startedUnixMs, nowUnixMs, watches, outbox, doors, page, open } = parts;
   const { memory, pending, trouble } = outbox;
   return {
-    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors, open },
+    ...{ name, file, pid: process.pid, startedUnixMs, nowUnixMs, doors, page, open },
     trays: watches.map((watch) => trayOf(watch, memory)),
     outbox: { waiting: pending.length, failing: trouble?.code ?? null },
   };

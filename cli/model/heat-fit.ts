@@ -19,12 +19,20 @@ export interface Estimate {
 export interface HeatFit {
   /** Rise of the root zone with the mat full on and nothing lost, K/h. */
   readonly riseKPerH: Estimate;
+  /** What it falls by for each kelvin that it is warmer than what surrounds it, K/h. */
+  readonly lossPerH: Estimate;
+  /** Surroundings as the tray feels them, C: the room, with what a lamp warms and evaporation cools. */
+  readonly aroundC: Estimate;
   /** Of what the fit leaves over, K. */
   readonly residualK: number;
 }
 
-/** Where each parameter is: start; logarithms of rise, loss, and the lag of mat and probe; then the room at its knots. */
-const [START, LN_RISE, LN_LOSS, LN_LAG, ROOM] = [0, 1, 2, 3, 4] as const;
+/**
+ * Where each parameter is: start; logarithms of rise, loss, and the lag of mat and probe; then at its knots how fast the
+ * root zone cools, mat off, at its mean temperature. That, and not the room, is what wanders: a room that is held to wander
+ * little would be bought with too large a loss, since cooling is the product of both.
+ */
+const [START, LN_RISE, LN_LOSS, LN_LAG, COOLING] = [0, 1, 2, 3, 4] as const;
 
 /**
  * C dT/dt = P u - UA (T - Troom), the same as of `shared/physics/thermal.ts`, in a room that wanders from hour to
@@ -35,14 +43,15 @@ export function fitHeat(samples: readonly HeatSample[]): HeatFit | null {
   const [first] = samples;
   if (first === undefined || last === undefined) return null;
   const knots = 1 + Math.max(1, Math.round((last.atH - first.atH) / LIMITS.knotH));
-  const steps = stepsOf(samples);
+  const meanC = mean(samples.map(({ rootZoneC }) => rootZoneC));
+  const frame = { samples, steps: stepsOf(samples), knots, meanC };
   const course = (parameters: readonly number[]): readonly number[] => [
-    ...courseOf(samples, steps, parameters, knots).map((celsius) => celsius / LIMITS.readingK),
+    ...courseOf(frame, parameters).map((celsius) => celsius / LIMITS.readingK),
     ...wanderingOf(parameters),
   ];
   const seen = [
     ...samples.map(({ rootZoneC }) => rootZoneC / LIMITS.readingK),
-    ...wanderingOf(new Array<number>(ROOM + knots).fill(0)),
+    ...wanderingOf(new Array<number>(COOLING + knots).fill(0)),
   ];
   const { parameterValues } = levenbergMarquardt(
     { x: seen.map((_, i) => i), y: seen },
@@ -60,7 +69,7 @@ export function fitHeat(samples: readonly HeatSample[]): HeatFit | null {
       improvementThreshold: 1e-6,
     },
   );
-  return resultOf(seen, course, parameterValues, samples.length);
+  return resultOf(seen, course, parameterValues, frame);
 }
 const STEP = 1e-4;
 
@@ -68,18 +77,16 @@ const mean = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
 
 function startOf(samples: readonly HeatSample[], knots: number): readonly number[] {
-  const meanC = mean(samples.map(({ rootZoneC }) => rootZoneC));
   const duty = mean(samples.map(({ dutyShare }) => dutyShare));
-  const roomC = meanC - (duty * LIMITS.riseStart) / LIMITS.lossStart;
   const logarithms = [LIMITS.riseStart, LIMITS.lossStart, LIMITS.lagStartH].map(Math.log);
-  const room = Array.from({ length: knots }, () => roomC);
-  return [samples[0]?.rootZoneC ?? Number.NaN, ...logarithms, ...room];
+  const cooling = Array.from({ length: knots }, () => -duty * LIMITS.riseStart);
+  return [samples[0]?.rootZoneC ?? Number.NaN, ...logarithms, ...cooling];
 }
 
-/** How far the room goes from each knot to the next, in units of what it usually does. */
+/** How far the cooling goes from each knot to the next, in units of what it usually does. */
 function wanderingOf(parameters: readonly number[]): readonly number[] {
-  const room = parameters.slice(ROOM);
-  return room.slice(1).map((one, i) => (one - (room[i] ?? one)) / LIMITS.wanderK);
+  const cooling = parameters.slice(COOLING);
+  return cooling.slice(1).map((one, i) => (one - (cooling[i] ?? one)) / LIMITS.wanderKPerH);
 }
 
 /** A time in which the mat was on, off, or so much of it that nobody knows when. */
@@ -112,12 +119,19 @@ function stepsOf(samples: readonly HeatSample[]): readonly (readonly Step[])[] {
   });
 }
 
+/** What is fitted, and how. */
+interface Frame {
+  readonly samples: readonly HeatSample[];
+  readonly steps: readonly (readonly Step[])[];
+  readonly knots: number;
+  /** Of the root zone, by which cooling is told. */
+  readonly meanC: number;
+}
+
 /** The root zone at every sample by the model. */
 function courseOf(
-  samples: readonly HeatSample[],
-  steps: readonly (readonly Step[])[],
+  { samples, steps, knots, meanC }: Frame,
   parameters: readonly number[],
-  knots: number,
 ): readonly number[] {
   const rise = Math.exp(parameters[LN_RISE] ?? Number.NaN);
   const loss = Math.exp(parameters[LN_LOSS] ?? Number.NaN);
@@ -130,12 +144,12 @@ function courseOf(
     for (const { fromH: stepH, spanH, on } of steps[i] ?? []) {
       const place = (stepH + spanH / 2 - fromH) * knotsAnHour;
       const knot = Math.min(knots - 2, Math.floor(place));
-      const a = parameters[ROOM + knot] ?? Number.NaN;
-      const b = parameters[ROOM + knot + 1] ?? Number.NaN;
+      const a = parameters[COOLING + knot] ?? Number.NaN;
+      const b = parameters[COOLING + knot + 1] ?? Number.NaN;
       const before = warm;
       warm = on + (before - on) * Math.exp(-spanH / lagH);
       const heat = on - ((warm - before) * lagH) / spanH;
-      const endC = a + (b - a) * (place - knot) + (heat * rise) / loss;
+      const endC = meanC + (a + (b - a) * (place - knot) + heat * rise) / loss;
       celsius = endC + (celsius - endC) * Math.exp(-loss * spanH);
     }
     return celsius;
@@ -149,7 +163,7 @@ function resultOf(
   seen: readonly number[],
   course: Course,
   best: readonly number[],
-  readings: number,
+  { samples: { length: readings }, meanC }: Frame,
 ): HeatFit | null {
   const fitted = course(best);
   const left = seen.map((one, i) => one - (fitted[i] ?? Number.NaN)).slice(0, readings);
@@ -168,9 +182,27 @@ function resultOf(
   });
   const curvature = jacobian.transpose().mmul(jacobian);
   const covariance = inverse(curvature, true).mul(variance);
-  const rise = Math.exp(best[LN_RISE] ?? Number.NaN);
+  const ofLogarithm = (at: number): Estimate => {
+    const value = Math.exp(best[at] ?? Number.NaN);
+    return { value, sd: value * Math.sqrt(covariance.get(at, at)) };
+  };
   return {
-    riseKPerH: { value: rise, sd: rise * Math.sqrt(covariance.get(LN_RISE, LN_RISE)) },
+    riseKPerH: ofLogarithm(LN_RISE),
+    lossPerH: ofLogarithm(LN_LOSS),
+    aroundC: aroundOf(best, covariance, meanC),
     residualK: LIMITS.readingK * Math.sqrt(squares / readings),
   };
+}
+
+/** The mean cooling says by how much the surroundings are colder, at the loss there is. */
+function aroundOf(best: readonly number[], covariance: Matrix, meanC: number): Estimate {
+  const loss = Math.exp(best[LN_LOSS] ?? Number.NaN);
+  const cooling = best.slice(COOLING);
+  const belowK = mean(cooling) / loss;
+  const gradient = best.map((_, i) =>
+    i === LN_LOSS ? -belowK : i >= COOLING ? 1 / (cooling.length * loss) : 0,
+  );
+  const row = Matrix.rowVector(gradient);
+  const variance = row.mmul(covariance).mmul(row.transpose()).get(0, 0);
+  return { value: meanC + belowK, sd: Math.sqrt(variance) };
 }

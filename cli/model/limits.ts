@@ -6,9 +6,9 @@ export const MODEL_LIMITS = {
   /** Mats of silicone and wire hand their heat on within a minute or two, and a probe in wet wool is as slow. */
   lagStartH: 0.03,
   iterations: 40,
-  /** The room, lamp and all, goes by straight lines over so many hours, each of which takes it so far, K. */
+  /** What the surroundings cool goes by straight lines over so many hours, each of which takes it so far, K/h. */
   knotH: 1,
-  wanderK: 0.6,
+  wanderKPerH: 0.12,
   /** A reading is true to so much beside the model's, K: it does not know when in five minutes a mat went on. */
   readingK: 0.02,
   /** Readings that a fit rests on, h; and so many times that the mat went on or off. */
@@ -22,5 +22,30 @@ export const MODEL_LIMITS = {
   trayG: 180,
   trayM2: 0.129,
   /** What the tray is made of is known to so much of its heat capacity, share. */
-  capacityShare: 0.009,
+  capacityShare: 0.0075,
+  /** The newest stretches that tell of loss: each tells it to a tenth or two. */
+  lossStretches: 4,
+  /** An interval whose ends lie further apart than so many times says nothing that helps. */
+  uselessTimes: 2,
+  /** Days of drying that are told. */
+  dryingDays: 7,
+  /** A weight at the end of a day is true to so much, g: the cell follows the warmth of its platform. */
+  endG: 0.17,
+  /** What a dose brought, with what dried while it soaked in, and what a hand changed, is known to so much, g. */
+  doseG: 0.8,
+  handG: 0.5,
+  /** A weight at an end is the mean of the readings round it, so many on either side; no dose or hand is so near to it, ms. */
+  endReadings: 1,
+  endClearMs: 30 * 60_000,
+  /** A scale stands still for so long before a dose is weighed, ms. */
+  settledMs: 60_000,
+  /** What a closed lid lets out is known beforehand to so much, ln in a room a few kelvin below the band (0.08 to 0.2 g/h at the outside, by the bench's table). */
+  closedLn: 0.13,
+  /** Doses that tell of the pump: one alone may be a draught; and older ones are of another tube. */
+  dosesLeast: 5,
+  dosesMost: 30,
+  /** What a dose scatters by, and a tube wears by over those doses, ln; and what all doses are wrong by alike. */
+  doseLn: 0.01,
+  wearLn: 0.1,
+  flowLn: 0.005,
 } as const;

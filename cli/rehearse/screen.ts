@@ -1,5 +1,4 @@
 /** What a rehearsal came to, for a grower. */
-import { MAT_W } from '../../firmware/bench/season/rehearsal';
 import { ADVICE } from '../../shared/alarms/advice';
 import type { Profile } from '../../shared/profile/profile';
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units';
@@ -40,7 +39,7 @@ function whenFacts(summary: Summary): Fact[] {
 }
 
 function takesFacts(summary: Summary, units: UnitSystem, pricePerKwh: number | null): Fact[] {
-  const { refills, firstRefillDay, matKwh } = summary;
+  const { refills, firstRefillDay, matW, matKwh } = summary;
   const volume = amount('volume', units);
   const first = firstRefillDay === null ? '' : `, the first on ${day(firstRefillDay)}`;
   const kwh = (value: number): string => value.toFixed(1);
@@ -63,7 +62,7 @@ function takesFacts(summary: Summary, units: UnitSystem, pricePerKwh: number | n
     {
       label: 'Heat',
       value: `${spanText(matKwh, kwh)} kWh${cost}`,
-      note: `with a mat of ${MAT_W.toFixed(0)} W`,
+      note: `with a mat of ${matW.toFixed(0)} W`,
     },
   ];
 }

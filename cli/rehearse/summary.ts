@@ -42,6 +42,8 @@ export interface Summary {
   readonly mostDayMl: Span;
   readonly eachMl: Span;
   readonly eachSaltsMg: Span;
+  /** The mat at full heat, W: the same in all. */
+  readonly matW: number;
   readonly matKwh: Span;
   readonly driestShare: Span;
   readonly deadShare: Span;
@@ -78,6 +80,7 @@ export function summaryOf(all: readonly Rehearsal[]): Summary {
     mostDayMl: span(({ mostDayMl }) => mostDayMl),
     eachMl: span(({ eachMl }) => eachMl),
     eachSaltsMg: span(({ eachSaltsMg }) => eachSaltsMg),
+    matW: span(({ matW }) => matW).middle,
     matKwh: span(({ matKwh }) => matKwh),
     driestShare: span(({ driestShare }) => driestShare),
     deadShare: span(({ deadShare }) => deadShare),

@@ -11,6 +11,8 @@ export interface RehearsalTask {
   readonly crop: string;
   readonly roomC: number;
   readonly swingK: number;
+  /** Flux of the mat, W/m2; unsaid, the bench's own. */
+  readonly matFluxWM2?: number;
   readonly habits: HabitName;
   readonly days: number;
   readonly seed: number;

@@ -18,6 +18,10 @@ export const KEEP_RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
     z.object({ event: z.literal('started'), name: text, file: text, pid: number, trays: number }),
     z.object({ event: z.literal('stopped'), rounds: number }).describe('at its end'),
   ],
+  page: [
+    z.object({ event: z.literal('started'), address: text, tray: text, port: text }),
+    z.object({ event: z.literal('stopped') }).describe('at its end'),
+  ],
   'keep test': [z.object({ sent: z.array(tested) })],
   'keep status': [keeperState],
   'keep install': [

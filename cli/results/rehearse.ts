@@ -36,6 +36,7 @@ const summary = {
   mostDayMl: span,
   eachMl: span,
   eachSaltsMg: span,
+  matW: number.describe('the mat at full heat'),
   matKwh: span,
   driestShare: span,
   deadShare: span,
@@ -49,5 +50,6 @@ export const rehearsal = z.object({
   crop: z.enum(CROP_NAMES),
   room: z.object({ nightC: number, dayC: number }),
   grower: z.enum(HABIT_NAMES),
+  like: z.string().nullable().describe('the controller whose mat it was, by its journal'),
   ...summary,
 }) satisfies z.ZodType<Summary>;

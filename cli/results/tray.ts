@@ -1,5 +1,6 @@
 /** Shape of what `tray model` gives. */
 import * as z from 'zod';
+import { LID_PLACES } from '../../shared/profile/profile';
 
 const number = z.number();
 const orNull = number.nullable();
@@ -14,15 +15,48 @@ const matPower = z
   })
   .meta({ id: 'MatPower' });
 
+const figure = z
+  .object({ value: number, low: number, high: number })
+  .meta({ id: 'Figure' })
+  .describe('nine of ten times between `low` and `high`');
+const change = z.object({ share: number, low: number, high: number }).nullable();
+
 export const trayModel = z.object({
   boardId: z.string(),
   pulled: z.boolean().describe('whether a controller answered just now'),
-  now: matPower,
-  first: matPower.nullable().describe('null: no earlier time tells of it'),
-  change: z
-    .object({ share: number, low: number, high: number })
+  mat: z
+    .object({
+      now: matPower,
+      first: matPower.nullable().describe('null: no earlier time tells of it'),
+      change: change.describe('of `now` against `first`'),
+      mostDutyShare: number.describe('in the three hours in which the mat was on most'),
+      spareW: number.describe('that it had left then'),
+    })
+    .nullable(),
+  heat: z
+    .object({
+      lid: z.enum(LID_PLACES),
+      lossWK: figure.describe('of tray and mat, evaporation with it, for each kelvin'),
+      reachK: figure.describe('that a mat always on keeps the root zone warmer'),
+      spareK: figure.describe('that the coldest hours could have been colder'),
+      aroundC: figure.describe(
+        'what surrounds the tray, as it feels it: lamp and evaporation in it',
+      ),
+    })
+    .nullable(),
+  drying: z.array(
+    z.object({ lid: z.enum(LID_PLACES), gPerH: figure, days: number.describe('whole ones') }),
+  ),
+  pump: z
+    .object({
+      mlPerS: figure,
+      change: change.describe('against its calibration'),
+      doses: number.describe('that tell'),
+    })
+    .nullable(),
+  scaleZero: z
+    .object({ gPerDay: figure.describe('creep of the zero'), days: number })
     .nullable()
-    .describe('of `now` against `first`'),
-  mostDutyShare: number.describe('in the three hours in which the mat was on most'),
-  spareW: number.describe('that it had left then'),
+    .describe('by whole days under a closed lid'),
+  notTold: z.array(z.object({ what: z.string(), why: z.string() })),
 });

@@ -24,11 +24,11 @@ export function countText(
   const earlier = counts.filter((one) => one.unixMs < unixMs && one !== slip);
   const mostBefore = Math.max(0, ...earlier.map((one) => one.standing));
   const share = standing / of;
-  const day = ((unixMs - sownMs) / DAY_MS).toFixed(1);
+  const day = dayText((unixMs - sownMs) / DAY_MS);
   return [
     slip === undefined
-      ? `Kept: ${standing} of ${of} ${standing === 1 ? 'stands' : 'stand'} on day ${day}, ${percent(share)}.`
-      : `Kept in place of ${slip.standing} of ${slip.of}: ${standing} of ${of} stood on day ${day}, ${percent(share)}.`,
+      ? `Kept: ${standing} of ${of} ${standing === 1 ? 'stands' : 'stand'} ${day}, ${percent(share)}.`
+      : `Kept in place of ${slip.standing} of ${slip.of}: ${standing} of ${of} stood ${day}, ${percent(share)}.`,
     ...(standing < mostBefore
       ? [
           `That is ${mostBefore - standing} fewer than before. If they have fallen, look for damping off. If the count before was a slip, take it back: \`trayward seed count ... --instead\` with what it should have been.`,
@@ -37,6 +37,12 @@ export function countText(
     ...(share >= 0.5 && mostBefore / of < 0.5 ? [halfUpText(of, kind)] : []),
     ...(hereAlone ? ['It is kept on this laptop, not in the journal of the tray.'] : []),
   ].join(' ');
+}
+
+/** When it was counted, in days from sowing. */
+function dayText(day: number): string {
+  const written = day.toFixed(1);
+  return Number(written) === 0 ? 'on the day of sowing' : `on day ${written}`;
 }
 
 /** What half of the seed being up calls for: a lot stands on no tray that waits for a mark. */

@@ -19,8 +19,8 @@ function endText({ ageS, endedS, atLeast }: AlarmReport, gone: string, nowMs: nu
   return endedS === ageS ? `happened at ${atOrBefore}` : `${gone} since ${atOrBefore}`;
 }
 
-/** How an alarm stands and what there is to do about it, at `nowMs`, Unix ms. */
-export function stateText(report: AlarmReport, nowMs: number): string {
+/** How an alarm stands at `nowMs`, Unix ms. */
+export function standsText(report: AlarmReport, nowMs: number): string {
   const { alarm, state, ageS, atLeast } = report;
   const keptOff = keptOffText(alarm);
   const since = `since ${timeAgo(ageS, nowMs)}${atLeast ? ' or before' : ''}`;
@@ -33,11 +33,21 @@ export function stateText(report: AlarmReport, nowMs: number): string {
     case 'accepted':
       return `seen, ${since}${off}`;
     case 'returned':
-      return `${endText(report, 'over', nowMs)} (say \`trayward alarm seen\`)`;
+      return endText(report, 'over', nowMs);
     case 'latched-unaccepted':
     case 'latched-accepted':
-      return `${endText(report, 'cause gone', nowMs)}; ${keptOff} held off until \`trayward alarm mended ${alarm}\``;
+      return `${endText(report, 'cause gone', nowMs)}${off}`;
   }
+}
+
+/** The same with what to type where it waits for a word. */
+export function stateText(report: AlarmReport, nowMs: number): string {
+  const { alarm, state } = report;
+  const stands = standsText(report, nowMs);
+  if (state === 'returned') return `${stands} (say \`trayward alarm seen\`)`;
+  return state === 'latched-unaccepted' || state === 'latched-accepted'
+    ? `${stands} until \`trayward alarm mended ${alarm}\``
+    : stands;
 }
 
 type Show = (value: number, units: UnitSystem) => string;

@@ -77,6 +77,8 @@ export const STEPS = {
 /** A tray of 10 x 20 in, and the wool that fills it: that of the profiles, 98 plugs of 36 x 36 x 40 mm. */
 export const TRAY = {
   areaM2: 0.129,
+  /** The largest that are carried when wet, 40 x 60 cm (common practice). */
+  areaMostM2: 0.24,
   woolMm2: 98 * 36 * 36,
   plugHighMm: 40,
   /** The widest piece that is sown in, mm. */

@@ -42,6 +42,11 @@ export function seedNeed(crop: Crop, request: PlanRequest, rootZone: Room): Verd
   const trays = Math.ceil(seeds.value / request.cellsPerTray);
   const inLastTray = seeds.value - (trays - 1) * request.cellsPerTray;
   const plug = request.plug ?? usualPlug(request.cellsPerTray);
+  const fit = Math.floor((TRAY.areaMostM2 * 1e6) / (plug.lengthMm * plug.widthMm));
+  if (request.cellsPerTray > fit)
+    return decline(
+      `No tray has room for ${request.cellsPerTray} plugs of that size: the largest take ${fit}. Say with --trays how many fill yours.`,
+    );
   return accept({ plants, germination, reduced, seeds: seeds.value, trays, inLastTray, plug });
 }
 

@@ -115,18 +115,13 @@ function usDistance(m: number): string {
   return Math.abs(inches) < 59.5 ? `${coarse(inches)} in` : `${threeDigits(m / M_PER_FT)} ft`;
 }
 
-/** Distances that stand in one column, in one unit: the largest tells in which. Metres here, as everywhere. */
-export function formatDistances(
-  distancesM: readonly number[],
-  system: UnitSystem,
-): readonly string[] {
-  const largest = formatQuantity('distance', Math.max(...distancesM), system);
-  const show = (m: number): string => {
-    if (largest.endsWith(' m')) return `${fixed(m, 2)} m`;
-    if (largest.endsWith(' ft')) return `${fixed(m / M_PER_FT, 1)} ft`;
-    return formatQuantity('distance', m, system);
-  };
-  return distancesM.map(show);
+/** Writes distances that are told together in one unit: that of `mainM`. Metres here, as everywhere. */
+export function distancesLike(mainM: number, system: UnitSystem): (m: number) => string {
+  const main = formatQuantity('distance', mainM, system);
+  if (main.endsWith(' m')) return (m) => `${fixed(m, 2)} m`;
+  if (main.endsWith(' ft')) return (m) => `${fixed(m / M_PER_FT, 1)} ft`;
+  if (main.endsWith(' in')) return (m) => `${coarse((m * 1000) / MM_PER_IN)} in`;
+  return (m) => `${coarse(m * 100)} cm`;
 }
 
 const DURATION_STEPS = [

@@ -1,5 +1,5 @@
 export {
-  formatDistances,
+  distancesLike,
   formatPpm,
   formatQuantity,
   inBothUnits,

@@ -17,7 +17,7 @@ describe('what is said with nine tenths of certainty of a tray that is left', ()
   it(
     'holds, and is no counsel of despair',
     () => {
-      const cuts = cutsOf(runAwaySeason(SEED, DAYS));
+      const cuts = cutsOf(runAwaySeason(SEED, { longestDays: DAYS }));
       const { cuts: judged, share, longerWrong } = coverageOf(cuts);
       expect(judged).toBeGreaterThanOrEqual(4);
       expect(share).toBeGreaterThanOrEqual(0.75);

@@ -73,6 +73,14 @@ describe('crop show', () => {
     );
   });
 
+  it('tells callus and first roots as one where a source has one time for both', async () => {
+    const verbena = (await crop('show', 'verbena')).stdout;
+    expect(verbena).toMatch(/Callus, first roots +10 to 14 d/);
+    expect(verbena).not.toMatch(/^ +Callus {2}/m);
+    const poinsettia = (await crop('show', 'poinsettia')).stdout;
+    expect(poinsettia).toMatch(/Callus +7 to 10 d.*\n +First roots +12 to 16 d/);
+  });
+
   it('tells the days at one temperature, by each source', async () => {
     const { stdout } = await crop('show', 'tomato', '--at', '85F');
     expect(stdout).toMatch(/^With the root zone at 29 °C tomato seed is up in 5 to 6 d\.\n/);

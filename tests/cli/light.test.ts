@@ -103,8 +103,21 @@ describe('light height', () => {
     const { stdout, stderr } = await trayward('light', ...words);
     expect(stdout).toContain('57 cm above the leaves, 17 cm higher than now');
     expect(told(stderr)).toContain('Local codes');
+    expect(stdout).toMatch(/ 113 cm +/);
+    expect(stdout).not.toMatch(/\d m /);
     const us = await trayward('light', ...words, '--units', 'us');
     expect(us.stdout).toContain('22 in above the leaves, 6.5 in higher');
+    const high = await trayward(
+      'light',
+      'height',
+      '--at',
+      '95cm',
+      '--height',
+      '105cm',
+      '--ppfd',
+      '300umol',
+    );
+    expect(high.stdout).toContain('1.05 m above the leaves, 0.10 m higher than now');
   });
 
   it('lets a panel hang higher than a small lamp: its light falls off less', async () => {
@@ -132,8 +145,8 @@ describe('light height', () => {
     expect(stdout).toMatch(/ 0\.50 m +200 µmol.*\n.* 2\.00 m +13 µmol/s);
     expect(stdout).not.toMatch(/^ +\d+ cm/m);
     const us = await trayward('light', ...words, '--units', 'us');
-    expect(us.stdout).toMatch(/ 1\.6 ft +200 µmol/);
-    expect(us.stdout).not.toMatch(/^ +\d+ in/m);
+    expect(us.stdout).toMatch(/ 20 in +200 µmol/);
+    expect(us.stdout).not.toMatch(/ ft /);
   });
 
   it.each([

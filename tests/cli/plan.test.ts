@@ -119,6 +119,7 @@ describe('plan make', () => {
     [['plan', 'lettice', '--sow', '2027-01-01', '--plants', '5'], 2, 'Did you mean "lettuce"?'],
     [['plan', 'radish', '--sow', '2027-01-01', '--plants', '5'], 1, 'sown where it stays'],
     [[...PEPPER, '--plug', 'slab-900'], 2, 'nothing is sown in one'],
+    [[...PEPPER, '--plug', '100x100x65mm'], 1, 'the largest take 24. Say with --trays'],
     [[...PEPPER, '--ready', '2026-12-20'], 1, 'it had to be sown on'],
     [[...PEPPER, '--ready', '2026-11-20'], 1, 'today is 2026-12-01'],
     [[...PEPPER, '--ready', '2027-02-30'], 2, 'no day of the calendar'],

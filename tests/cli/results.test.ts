@@ -156,6 +156,16 @@ tell: [{ who: Ann, door: hook }]
     keeper.stdin?.end();
     await once(keeper, 'exit');
     for (const line of lines) note('keep start', JSON.parse(line).result);
+    const page = program.spawn([
+      ...['--json', '--port', bench.at.link, 'page', '--listen', '127.0.0.1:0'],
+      '--until-stdin-closes',
+    ]);
+    if (page.stdout === null) throw new Error('no output');
+    const told = createInterface({ input: page.stdout });
+    told.on('line', (line) => note('page', JSON.parse(line).result));
+    await once(told, 'line');
+    page.stdin?.end();
+    await once(page, 'exit');
     await receiver.stop();
   });
 

@@ -44,6 +44,12 @@ describe('seed count', () => {
     expect((await lot(6, 'count')).stdout).toMatch(/ 5\.5 +31 +62 %/);
   });
 
+  it('calls the day of sowing that', async () => {
+    expect((await lot(0, 'count', '0', 'of', '9', ...SOWN)).said).toContain(
+      'Kept: 0 of 9 stand on the day of sowing, 0 %.',
+    );
+  });
+
   it('speaks of one seed as of one', async () => {
     const one = await lot(4, 'count', '1', 'of', '1', ...SOWN);
     expect(one.said).toContain('1 of 1 stands on day 4.0, 100 %. It is up.');

@@ -20,6 +20,9 @@ describe('tray model', () => {
   it('refuses what the journal does not carry yet, and says what would', async () => {
     grower.call('clock.set', { unixMs: grower.bench.unixMs });
     grower.commission(TEST_PROFILE);
+    const { boardId } = grower.call('controller.hello', {}, false);
+    const like = ['rehearse', 'shared/crops/lettuce.yaml', '--like', boardId, '--store', STORE];
+    expect((await runIn(worldAt(grower, {}), like)).stderr).toContain('a mat that is always');
     const none = await said();
     expect(none.code).toBe(1);
     expect(unwrapped(none)).toContain('a mat that is always on');
@@ -31,9 +34,36 @@ describe('tray model', () => {
     const told = await said();
     expect(told.code).toBe(0);
     expect(unwrapped(told)).toMatch(/Mat 1[4-6]\.\d W reach the tray \(1[4-6]\.\d to 1[4-6]\.\d W/);
-    expect(unwrapped(told)).toContain('no probe is in the room');
+    expect(unwrapped(told)).toMatch(/Loss [01]\.\d\d W \(.* for each kelvin, with the lid closed/);
+    expect(unwrapped(told)).toMatch(/Drying \d\.\d g a day .* with the lid closed/);
+    expect(unwrapped(told)).toContain('Not told No dose was weighed since the pump was calibrated');
+    expect(unwrapped(told)).toContain('No probe is in the room');
     expect(told.stdout.split('\n').every((line) => line.length <= 80)).toBe(true);
     const { result } = JSON.parse((await said('--json')).stdout);
     expect(RESULTS['tray model']?.some((shape) => fits(shape, result))).toBe(true);
+  });
+
+  it('lends its mat to a rehearsal', async () => {
+    const { boardId } = grower.call('controller.hello', {}, false);
+    const words = [
+      '--json',
+      'rehearse',
+      'shared/crops/lettuce.yaml',
+      '--days',
+      '1d',
+      '--seeds',
+      '1',
+    ];
+    const rehearsed = await runIn(worldAt(grower, {}), [
+      ...words,
+      ...['--like', boardId, '--store', STORE],
+    ]);
+    const { result } = JSON.parse(rehearsed.stdout);
+    expect(RESULTS.rehearse?.some((shape) => fits(shape, result))).toBe(true);
+    expect(result.like).toBe(boardId);
+    // The bench's own is of 15.5 W, 15.3 of which reach the tray.
+    expect(result.matW).toBeGreaterThan(15);
+    expect(result.matW).toBeLessThan(16);
+    expect(result.matW).not.toBe(120 * 0.254 * 0.508);
   });
 });

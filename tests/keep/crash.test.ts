@@ -132,7 +132,7 @@ function diskOf(
 
 const PLAN: KeepPlan = {
   ...{ file: 'f', name: 'room', units: 'metric', morningMin: 420, heartbeat: null, doors: [] },
-  ...{ sparkplug: null, metrics: null },
+  ...{ page: null, sparkplug: null, metrics: null },
   trays: [{ name: 'Pepper', port: 'p', controller: null }],
   tells: [tell('Ann', 'hook'), tell('Ben', 'other')],
 };

@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { KeepPlan, KeptTray, Tell } from '../../cli/keep/config/plan';
+import type { KeepPlan, KeptTray, PagePlan, Tell } from '../../cli/keep/config/plan';
 import type { Door } from '../../cli/keep/doors/door';
 import { Keeper } from '../../cli/keep/keeper';
 import { type OutboxDisk, openOutboxDisk } from '../../cli/keep/outbox/disk';
@@ -26,6 +26,7 @@ export interface RoomOptions {
   readonly trays: Readonly<Record<string, Grower>>;
   readonly tells: readonly Tell[];
   readonly disk?: OutboxDisk;
+  readonly page?: PagePlan;
 }
 
 /** Trays are reached at ports of their own name. */
@@ -60,7 +61,15 @@ export class Room {
     return this.#watches;
   }
 
-  /** Time that no setting of the clock moves. */
+  /** The world of its keeper, and of commands beside it. */
+  readonly world = {
+    now: () => this.nowMs,
+    nowAt: async () => this.nowMs,
+    connect: async (port: string) => this.#connect(port),
+    findControllers: async () => [],
+  };
+
+  /** Time that no setting of the clock moves, ms. */
   get steadyMs(): number {
     return this.#steadyMs;
   }
@@ -97,7 +106,7 @@ export class Room {
   #plan(names: readonly string[], tells: readonly Tell[]): KeepPlan {
     return {
       ...{ file: 'room.yaml', name: 'room', units: 'metric', morningMin: 420, heartbeat: null },
-      ...{ sparkplug: null, metrics: null },
+      ...{ page: this.options.page ?? null, sparkplug: null, metrics: null },
       trays: names.map((name) => ({ name, port: name, controller: null })),
       ...{ doors: [], tells },
     };
@@ -105,12 +114,7 @@ export class Room {
 
   #watch(tray: KeptTray): TrayWatch {
     return new TrayWatch(tray, {
-      world: {
-        now: () => this.nowMs,
-        nowAt: async () => this.nowMs,
-        connect: async (port) => this.#connect(port),
-        findControllers: async () => [],
-      },
+      world: this.world,
       store: this.store,
       steadyMs: () => this.#steadyMs,
       share: async () => {},

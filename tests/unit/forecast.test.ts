@@ -103,6 +103,37 @@ describe('what a tray loses', () => {
     const lids = [TRAY.stages[0]?.lid, TRAY.stages[1]?.lid];
     expect(new Set(lids).size).toBe(2);
     expect(forecast(after).uptake.doubtLn).toBeGreaterThan(0.5);
+    // Whoever marks the lid tells what the hands were there for.
+    after.note({ kind: 'note', text: 'lid closed', more: 0 });
+    expect(forecast(after).uptake.doubtLn).toBe(0);
+  });
+
+  it('is thought by where the lid was marked, else by where the stage wants it, while the weight has told nothing', () => {
+    // Its stage wants the lid closed.
+    const young = (text: string | null): number => {
+      const made = new MadeJournal().goOn(1);
+      if (text !== null) made.note({ kind: 'note', text, more: 0 });
+      return forecast(made).gPerDay.likely;
+    };
+    expect(young('lid off')).toBeGreaterThan(50 * young(null));
+    expect(young('lid closed')).toBe(young(null));
+    expect(young('lid has a crack')).toBe(young(null));
+    // A reading later it holds still.
+    const later = new MadeJournal().goOn(0.5).note({ kind: 'note', text: 'lid off', more: 0 });
+    expect(forecast(later.goOn(0.5)).gPerDay.likely).toBeGreaterThan(50 * young(null));
+  });
+
+  it('counts from when the lid was marked elsewhere, before the weight can tell', () => {
+    const made = fed(2, 3).note({ kind: 'note', text: 'lid propped', more: 0 });
+    made.goOn(2, { stage: 1, trayG: 4590 - 144 });
+    const sinceH = (one: MadeJournal): number => {
+      const stand = standOfMade(one);
+      return (stand.record.toMs - lossesOf(stand, stand.record.toMs).sinceMs) / 3_600_000;
+    };
+    // That is where it was.
+    expect(sinceH(made)).toBeGreaterThan(70);
+    made.note({ kind: 'note', text: 'lid off', more: 0 }).goOn(1, { stage: 1, trayG: 4445 });
+    expect(sinceH(made)).toBeCloseTo(1, 1);
   });
 });
 

@@ -59,6 +59,7 @@ describe('many rehearsals', () => {
     mostDayMl: 100,
     eachMl: 10,
     eachSaltsMg: 5,
+    matW: 15,
     matKwh: 1,
     driestShare: 0.1,
     deadShare: 0,

@@ -1,9 +1,15 @@
 /** Two seasons side by side: what is counted from sowing on, over which days, and how the page shows it. */
+import { createHash } from 'node:crypto';
+import script from 'trayward:page-script';
+import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
-import type { Compared, Comparison } from '../../cli/report/compare/model';
+import { sinceSowingText, sinceSowingTicks } from '../../cli/report/compare/axis';
+import { drawPair, wholeOf } from '../../cli/report/compare/draw';
+import { type Compared, type Comparison, pairOf } from '../../cli/report/compare/model';
 import { comparisonOf } from '../../cli/report/compare/of-seasons';
 import { comparePageOf, tableOf } from '../../cli/report/compare/page';
 import { type SeasonSpan, seasonsOf } from '../../cli/report/compare/seasons';
+import { holds } from '../properties';
 import { EVENING_MS, MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 import { HOSTILE, unbalanced } from './made-report';
 
@@ -101,20 +107,31 @@ describe('the page of two seasons', () => {
   const hostile = { ...TRAY, title: HOSTILE };
   let page = '';
   beforeAll(() => {
-    page = comparePageOf(compared(good(hostile), bad(hostile)));
+    page = comparePageOf(compared(good(hostile), bad(hostile)), script);
   });
 
-  it('is well-formed, shows a hostile title as its letters, and runs nothing', () => {
+  it('is well-formed, shows a hostile title as its letters, and runs nothing but its own script', () => {
     expect(unbalanced(page)).toEqual([]);
-    expect(page).not.toMatch(/<(script|img|link|iframe)\b/);
-    expect(page).toContain('script-src &#39;none&#39;');
-    expect(page).not.toMatch(/NaN|Infinity|undefined/);
+    expect(page).not.toMatch(/<(img|link|iframe)\b/);
+    expect(page.match(/<script/g)).toHaveLength(2);
+    const hash = createHash('sha256').update(script).digest('base64');
+    expect(page).toContain(`script-src &#39;sha256-${hash}&#39;`);
+    expect(page.replace(/<script>[\s\S]*?<\/script>/, '')).not.toMatch(/NaN|Infinity|undefined/);
+  });
+
+  it('carries what its script draws', () => {
+    const [, data = ''] = /id="plot-data">([\s\S]*?)<\/script>/.exec(page) ?? [];
+    const { kind, pair } = JSON.parse(data);
+    expect(kind).toBe('pair');
+    const drawn = drawPair(pair, { ...wholeOf(pair), widthPx: 920 });
+    expect(page).toContain(drawn.text);
   });
 
   it('has each place once, and leads to none that is not there', () => {
-    const ids = [...page.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id);
+    const bare = page.replace(/<script>[\s\S]*?<\/script>/, '');
+    const ids = [...bare.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id);
     expect(new Set(ids).size).toBe(ids.length);
-    for (const [, id] of page.matchAll(/ (?:href="#|aria-labelledby=")([^"]+)"/g))
+    for (const [, id] of bare.matchAll(/ (?:href="#|aria-labelledby=")([^"]+)"/g))
       expect(ids).toContain(id);
     expect(page).toContain('href="#b-alarm-too-cold"');
   });
@@ -129,5 +146,91 @@ describe('the page of two seasons', () => {
     expect(page).toContain('>day 3<');
     expect(axisOf('A: Root zone')).toBe(axisOf('B: Root zone'));
     expect(page.indexOf('A: Root zone')).toBeLessThan(page.indexOf('B: Root zone'));
+  });
+});
+
+describe('the drawing of two seasons', () => {
+  const pair = pairOf(compared(good(), bad()));
+  const all = wholeOf(pair);
+  const drawn = (from: number, to: number, widthPx = 900): string =>
+    drawPair(pair, { from, to, widthPx }).text;
+
+  it('has no place that is no number, whatever stretch of it is shown', () => {
+    holds(
+      fc.property(
+        fc.integer({ min: Math.ceil(all.from), max: Math.floor(all.to) - 1 }),
+        fc.integer({ min: 1, max: Math.ceil(all.to) }),
+        fc.integer({ min: 300, max: 1_200 }),
+        (from, length, widthPx) => {
+          const text = drawn(from, from + length, widthPx);
+          expect(text).not.toMatch(/NaN|Infinity|undefined/);
+          expect(text).not.toMatch(/(width|height)="-/);
+          expect(unbalanced(text)).toEqual([]);
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
+  it('keeps its height while its reader zooms, and holds the alarms of a short season beside a long one', () => {
+    const heightOf = (text: string) => /viewBox="0 0 \d+ ([\d.]+)"/.exec(text)?.[1];
+    expect(heightOf(drawn(300, 420))).toBe(heightOf(drawn(all.from, all.to)));
+    // Two hours apart they stand beside each other over a day, and above each other over a month.
+    const short = new MadeJournal();
+    for (const alarm of ['too-cold', 'probe-open'] as const)
+      short.goOn(2).alarm(alarm).goOn(0.2).alarm(alarm, 'returned');
+    short.goOn(20);
+    const both = pairOf(compared(short, new MadeJournal().goOn(24 * 30)));
+    const { text } = drawPair(both, { ...wholeOf(both), widthPx: 900 });
+    const [, lane = ''] = /A: Alarms([\s\S]*?)class="lane"/.exec(text) ?? [];
+    const [, top, height] =
+      /<clipPath[^>]*><rect x="0" y="([\d.]+)"[^>]*height="([\d.]+)"/.exec(lane) ?? [];
+    const marks = [...lane.matchAll(/<circle [^>]*cy="([\d.]+)"/g)].map(([, y]) => Number(y));
+    expect(marks).toHaveLength(2);
+    expect(new Set(marks).size).toBe(2);
+    for (const y of marks) expect(y).toBeLessThan(Number(top) + Number(height) - 9);
+  });
+
+  it('shows the same time from sowing of both, however long before it each journal begins', () => {
+    const early = mark(new MadeJournal().goOn(5), 'sown').goOn(20).dose(59).goOn(5);
+    const both = pairOf(compared(early, new MadeJournal().goOn(20).dose(59).goOn(5)));
+    expect(both.sides.map(({ sownMin }) => Math.round(sownMin / 60))).toEqual([5, 0]);
+    const dosesIn = (fromH: number, toH: number): number =>
+      drawPair(both, { from: fromH * 60, to: toH * 60, widthPx: 900 }).text.split('class="dose"')
+        .length - 1;
+    // What stands in the legend is there whatever is shown.
+    const none = dosesIn(3, 18);
+    expect(dosesIn(19, 21)).toBe(none + 2);
+    expect(dosesIn(21.5, 25)).toBe(none);
+  });
+
+  it('counts days from sowing, and hours of a day where little is shown', () => {
+    const labels = (from: number, to: number, widthPx = 900): readonly string[] =>
+      sinceSowingTicks({ from, to, widthPx }).map(sinceSowingText);
+    expect(labels(-360, 3 * 1_440)).toEqual([
+      'sown',
+      '+12 h',
+      'day 1',
+      '+12 h',
+      'day 2',
+      '+12 h',
+      'day 3',
+    ]);
+    expect(labels(1_440, 1_440 + 60)).toEqual(['day 1', '+0:15 h', '+0:30 h', '+0:45 h', '+1 h']);
+    holds(
+      fc.property(
+        fc.integer({ min: -360, max: 100_000 }),
+        fc.integer({ min: 60, max: 200_000 }),
+        fc.integer({ min: 300, max: 1_150 }),
+        (from, length, widthPx) => {
+          const ticks = sinceSowingTicks({ from, to: from + length, widthPx });
+          for (const tick of ticks) {
+            expect(tick).toBeGreaterThanOrEqual(Math.max(0, from));
+            expect(tick).toBeLessThanOrEqual(from + length);
+          }
+          expect(ticks.length).toBeLessThanOrEqual(Math.max(2, widthPx / 74) + 1);
+        },
+      ),
+    );
   });
 });

@@ -44,6 +44,19 @@ describe('the fit of a tray’s heat', () => {
     expect(fitHeat([])).toBeNull();
   });
 
+  it('finds what the tray loses, and what surrounds it, however much the room has a day', () => {
+    const found = fitHeat(samplesOf(3.4, 0.24, 30));
+    for (const [told, truth] of [
+      [found?.lossPerH, 0.24],
+      [found?.aroundC, 18],
+    ] as const) {
+      expect(Math.abs((told?.value ?? 0) - truth)).toBeLessThan(2 * (told?.sd ?? 0));
+      expect((told?.sd ?? 1) / truth).toBeLessThan(0.2);
+    }
+    const open = fitHeat(samplesOf(6, 0.48, 30))?.lossPerH.value ?? 0;
+    expect(open / (found?.lossPerH.value ?? 1)).toBeGreaterThan(1.6);
+  });
+
   it('tells a mat from one that is a tenth weaker', () => {
     const strong = fitHeat(samplesOf(3.4, 0.24, 24))?.riseKPerH.value ?? 0;
     const weak = fitHeat(samplesOf(3.06, 0.24, 24))?.riseKPerH.value ?? 0;

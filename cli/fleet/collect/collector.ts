@@ -1,7 +1,7 @@
 /** `fleet collect`: one session after the other, with pauses while broker or database are away. */
 import { hostname } from 'node:os';
 import type { Answer, Context } from '../../context';
-import { toldToStop } from '../../keep/told-to-stop';
+import { toldToStop } from '../../keep/stop';
 import { localTime } from '../../terminal/local-time';
 import { BrokerError } from '../broker/refusal';
 import { DatabaseError } from '../database/connect';

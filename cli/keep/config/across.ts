@@ -8,6 +8,7 @@ import { isAbsolute, join } from 'node:path';
 import type { ProblemContent, SourcePath } from '../../../shared/profile/host/problem';
 import { didYouMean } from '../../../shared/text/nearest';
 import { isHere, openDoorProblems } from './open-doors';
+import { pageProblems } from './page';
 import { secretPlace } from './schema';
 import { readSecret } from './secret';
 
@@ -22,7 +23,8 @@ export interface Surroundings {
   readonly env: Readonly<Record<string, string | undefined>>;
 }
 
-interface Item {
+/** A value of the file, and where it stands. */
+export interface Item {
   readonly path: SourcePath;
   readonly value: unknown;
 }
@@ -51,6 +53,8 @@ export function acrossProblems(file: unknown, around: Surroundings): readonly Ac
     ...trays.flatMap(trayProblems),
     ...doors.flatMap((door) => doorProblems(door, around)),
     ...secretProblems({ path: ['heartbeat'], value: Object(file).heartbeat }, ['url'], around),
+    ...pageProblems({ path: ['page'], value: Object(file).page }, around),
+    ...secretProblems({ path: ['page'], value: Object(file).page }, ['token'], around),
     ...openDoorProblems(file),
     ...(sparkplug === undefined
       ? []

@@ -51,7 +51,9 @@ export function checkKeepText(text: string, file: string, env: Env): CheckedKeep
 
 /** What stands at a door or an address may be a secret in the wrong place: it is never quoted. */
 function withoutValue(problem: SourceProblem): SourceProblem {
-  return /^(doors|heartbeat|sparkplug)/.test(problem.path) ? { ...problem, found: null } : problem;
+  return /^(doors|heartbeat|page\.token|sparkplug)/.test(problem.path)
+    ? { ...problem, found: null }
+    : problem;
 }
 
 function findingOf(source: Source, issue: z.core.$ZodIssue): readonly SourceProblem[] {
@@ -96,7 +98,7 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
     const login = loginOf(user, password);
     return { url, login, ca: caOf(ca), group, node, host, orders: commands };
   };
-  const { heartbeat, sparkplug, metrics } = file;
+  const { heartbeat, page, sparkplug, metrics } = file;
   return {
     file: path,
     name: file.name,
@@ -106,6 +108,14 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
       heartbeat === undefined
         ? null
         : { url: secretUrlOf(heartbeat.url), everyMs: heartbeat.every },
+    page:
+      page === undefined
+        ? null
+        : {
+            listen: page.listen,
+            url: page.url?.replace(/\/+$/, '') ?? null,
+            token: page.token === undefined ? null : secretOf(page.token),
+          },
     sparkplug: sparkplug === undefined ? null : sparkplugOf(sparkplug),
     metrics: metrics === undefined ? null : addressOf(metrics.listen),
     trays: file.trays.map(({ name, port = null, controller = null }) => ({

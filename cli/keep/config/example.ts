@@ -30,6 +30,11 @@ doors:                      # how messages leave; one is enough
   #   topic: trayward/north-room
   #   journal: { topic: trayward/fleet }   # many rooms: all journals into one database (cli/fleet)
 
+# page:                     # for the phones in the house; without it there is none
+#   listen: 0.0.0.0:4181    # 127.0.0.1:4181, the usual: this computer alone, and no token is needed
+#   url: http://keeper.local:4181     # as phones reach it: messages lead there
+#   token: { file: page-token }       # made by: openssl rand -hex 16 > page-token; chmod 600 page-token
+
 # sparkplug:                # trays for a host of Sparkplug B 3.0
 #   url: mqtts://broker.example.org:8883
 #   user: trays

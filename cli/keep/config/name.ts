@@ -22,10 +22,11 @@ export function keeperNameOf(file: string | undefined): string {
 
 /** Names of variables that secrets are looked for in. */
 export function secretVariables(file: string | undefined): readonly string[] {
-  const { doors, heartbeat, sparkplug } = Object(readValue(file));
+  const { doors, heartbeat, page, sparkplug } = Object(readValue(file));
   const holders: readonly unknown[] = [
     ...(Array.isArray(doors) ? doors : []),
     heartbeat,
+    page,
     sparkplug,
   ];
   return holders.flatMap((holder) =>

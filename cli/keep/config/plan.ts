@@ -1,6 +1,6 @@
 /** What a keeper is to do: its file, read and found whole, with the secrets in it. */
 import type { UnitSystem } from '../../../shared/units';
-import type { Hours } from './schema';
+import type { Hours, ListenAt } from './schema';
 import type { Secret } from './secret';
 
 export interface KeptTray {
@@ -74,6 +74,15 @@ export interface Tell {
   readonly quiet: Hours | null;
 }
 
+/** The page that phones look at. */
+export interface PagePlan {
+  readonly listen: ListenAt;
+  /** As it is reached from elsewhere; null where that was not said. */
+  readonly url: string | null;
+  /** Null: whoever uses this computer may look, and nobody else can. */
+  readonly token: Secret | null;
+}
+
 export interface KeepPlan {
   /** Absolute path of the file. */
   readonly file: string;
@@ -82,6 +91,7 @@ export interface KeepPlan {
   /** Minute of the local day of the morning line. */
   readonly morningMin: number;
   readonly heartbeat: { readonly url: Secret; readonly everyMs: number } | null;
+  readonly page: PagePlan | null;
   readonly sparkplug: SparkplugPlan | null;
   /** Where `/metrics` listens. */
   readonly metrics: { readonly host: string; readonly port: number } | null;

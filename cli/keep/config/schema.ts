@@ -1,4 +1,5 @@
 /** The keeper's file as a grower writes it: which trays, by which doors, and who is told what. One zod schema. */
+import { isIP } from 'node:net';
 import * as z from 'zod';
 import { parseQuantity } from '../../../shared/units';
 import { DOOR_LIMITS, FILE_LIMITS, OPEN_LIMITS } from '../limits';
@@ -132,6 +133,33 @@ const tray = z.strictObject({
     .optional(),
 });
 
+const LISTEN =
+  'Write where the page listens, such as 127.0.0.1:4181; or 0.0.0.0:4181, for phones in the house.';
+
+/** An address of this computer and a port, as a server takes them. */
+export const listenAt = z
+  .string({ error: LISTEN })
+  .regex(/^(localhost|\d{1,3}(\.\d{1,3}){3}|\[[0-9a-f:]+\]):\d{1,5}$/i, LISTEN)
+  .transform((text) => {
+    const at = text.lastIndexOf(':');
+    const host = text.slice(0, at).replace(/^\[|\]$/g, '');
+    return { host: host === 'localhost' ? '127.0.0.1' : host, port: Number(text.slice(at + 1)) };
+  })
+  .refine(({ host, port }) => isIP(host) !== 0 && port <= 65_535, LISTEN);
+export type ListenAt = z.output<typeof listenAt>;
+
+const page = z.strictObject({
+  listen: listenAt.prefault('127.0.0.1:4181'),
+  /** As phones reach it: messages lead there. */
+  url: z
+    .url({
+      protocol: /^https?$/,
+      error: 'An address that begins with http:// or https:// belongs here.',
+    })
+    .optional(),
+  token: secret.optional(),
+});
+
 const tell = z.strictObject({
   who: label,
   door: z.string(),
@@ -194,6 +222,7 @@ export const keepFile = z.strictObject({
       ),
     })
     .optional(),
+  page: page.optional(),
   sparkplug: sparkplug.optional(),
   metrics: metrics.optional(),
   trays: z.array(tray).min(1).max(FILE_LIMITS.traysMost),
@@ -213,7 +242,7 @@ export type KeepFile = z.output<typeof keepFile>;
 /** Every key of the file, wherever it stands: for the nearest right one. */
 export const KEYS: readonly string[] = [
   ...new Set(
-    [keepFile, mail, webhook, mqtt, sparkplug, metrics, tray, tell].flatMap(({ shape }) =>
+    [keepFile, page, mail, webhook, mqtt, sparkplug, metrics, tray, tell].flatMap(({ shape }) =>
       Object.keys(shape),
     ),
   ),

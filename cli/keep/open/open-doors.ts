@@ -1,8 +1,9 @@
 /** The open doors of a keeper: they tell others how the trays stand, round for round. */
-import { ClockWatch } from '../clock-watch';
+
 import type { KeepPlan } from '../config/plan';
 import type { Outbox } from '../outbox/outbox';
 import type { DoorState } from '../postman';
+import { SteadyClock } from '../steady-clock';
 import type { TrayWatch } from '../tray/watch';
 import { Forecasts, type Look, lookAt } from './look';
 import type { Figures } from './metrics/figures';
@@ -24,13 +25,13 @@ export interface OpenDoorsParts {
 
 export class OpenDoors {
   readonly #forecasts = new Forecasts();
-  readonly #clock: ClockWatch;
+  readonly #clock: SteadyClock;
   readonly #startedMs: number;
   #sparkplug: Sparkplug | null = null;
   #metrics: MetricsServer | null = null;
 
   private constructor(private readonly parts: OpenDoorsParts) {
-    this.#clock = new ClockWatch(parts.now, parts.steadyMs);
+    this.#clock = new SteadyClock(parts.now, parts.steadyMs);
     this.#startedMs = parts.now();
   }
 

@@ -20,7 +20,7 @@ const WORDS: Readonly<Record<TrayWord, string>> = {
 const isTrouble = (word: string): word is Trouble => TROUBLES.some((one) => one === word);
 
 export function stateText(state: KeeperState, style: Style, units: UnitSystem): string {
-  const { trays, outbox, doors, open, name, startedUnixMs, nowUnixMs, pid } = state;
+  const { trays, outbox, doors, page, open, name, startedUnixMs, nowUnixMs, pid } = state;
   const time = (unixMs: number): string => dayTime(unixMs, nowUnixMs);
   const columns = [
     ...[{ title: 'tray' }, { title: 'is' }, { title: 'last heard' }],
@@ -47,6 +47,11 @@ export function stateText(state: KeeperState, style: Style, units: UnitSystem): 
     ...(outbox.failing === null
       ? []
       : [style.bad(says(`The outbox cannot be written: ${outbox.failing}.`))]),
+    ...(page === null
+      ? []
+      : page.failing === null
+        ? [says(`The page: ${page.address}`)]
+        : [style.bad(says(`The page is not served: ${page.failing}`))]),
     ...doors
       .filter(({ failingSinceMs }) => failingSinceMs !== null)
       .map(({ door, why, failingSinceMs }) =>

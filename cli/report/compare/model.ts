@@ -2,6 +2,7 @@
 import type { UnitSystem } from '../../../shared/units';
 import type { Course } from '../course';
 import type { Report } from '../model';
+import type { DrawnSide, Pair } from './pair';
 
 /** What is compared, as programs know it; the name has the unit. */
 export const COMPARED = [
@@ -45,8 +46,19 @@ export interface Comparison {
   readonly units: UnitSystem;
 }
 
-/** What the two are called, beside their names. */
-export const LETTERS = ['A', 'B'] as const;
+/** What is drawn of them. */
+export const pairOf = ({ sides: [a, b], commonDays }: Comparison): Pair => ({
+  sides: [drawnOf(a), drawnOf(b)],
+  commonDays,
+});
+
+const drawnOf = ({ report: { plot }, sownMin, course: { days, fed } }: Side): DrawnSide => ({
+  plot,
+  sownMin,
+  days,
+  // What nobody knows is not drawn.
+  fed: fed.filter(({ eachMl }) => Number.isFinite(eachMl)),
+});
 
 /** A place in the page that belongs to one of them. */
 export const placeOf = (letter: string, id: string): string => `${letter.toLowerCase()}-${id}`;

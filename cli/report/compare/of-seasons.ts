@@ -10,10 +10,10 @@ import {
   type Compared,
   type Comparison,
   type Difference,
-  LETTERS,
   placeOf,
   type Side,
 } from './model';
+import { LETTERS } from './pair';
 import type { SeasonSpan } from './seasons';
 
 export interface Wanted {

@@ -6,27 +6,25 @@ import type { Table } from '../model';
 import { documentOf } from '../page/document';
 import { tableMarkup } from '../page/table';
 import { withCode } from '../page/words';
+import { zoomable } from '../page/zoomable';
 import { alarmId } from '../plot/of-stand';
-import { drawComparison } from './draw';
 import {
   type Compared,
   type Comparison,
   type Difference,
-  LETTERS,
+  pairOf,
   placeOf,
   type Side,
 } from './model';
+import { LETTERS } from './pair';
 
-/** Width that the plots are drawn in, px. */
-const DRAWN_PX = 920;
-
-/** The whole file; nothing runs in it. */
-export function comparePageOf(comparison: Comparison): string {
+/** The whole file. `script`: what zooms the plots, as it is built. */
+export function comparePageOf(comparison: Comparison, script: string): string {
   const { sides } = comparison;
   const title = sides.map(({ report }) => report.title).join(' beside ');
   return documentOf(
     title,
-    null,
+    script,
     html`<a class="skip" href="#sides">Skip table and plots</a>
 <header><h1>Two seasons, from sowing on</h1></header>
 <main>
@@ -37,8 +35,8 @@ ${tableMarkup(tableOf(comparison))}
 </section>
 <section aria-labelledby="plots">
 <h2 id="plots">How they went</h2>
-<p class="quiet">Lanes of A and B stand below each other; the axis counts days since sowing.</p>
-<div class="drawing static" tabindex="0" role="region" aria-label="Plots, A above B">${drawComparison(comparison, DRAWN_PX)}</div>
+<p class="quiet">Lanes of A and B stand below each other; the axis counts days since sowing. Numbers and exclamation marks lead to their explanation.</p>
+${zoomable({ kind: 'pair', pair: pairOf(comparison) }, { part: 'Days of both', still: 'Plots, A above B' })}
 </section>
 <div id="sides">
 ${sides.map((side, i) => sideMarkup(side, LETTERS[i] ?? ''))}</div>

@@ -7,10 +7,9 @@ import { STYLE } from './style';
 const hashOf = (text: string): string =>
   `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
 
-/** The whole file. `script` is all that may run in it; null: nothing. */
-export function documentOf(title: string, script: string | null, body: Markup): string {
-  const runs = script === null ? "'none'" : hashOf(script);
-  const policy = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${runs}; base-uri 'none'; form-action 'none'`;
+/** The whole file. `script` is all that may run in it. */
+export function documentOf(title: string, script: string, body: Markup): string {
+  const policy = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(script)}; base-uri 'none'; form-action 'none'`;
   return html`<!doctype html>
 <html lang="en">
 <head>
@@ -23,12 +22,8 @@ export function documentOf(title: string, script: string | null, body: Markup): 
 </head>
 <body>
 ${body}
-${
-  script === null
-    ? null
-    : html`<script>${new Markup(script)}</script>
-`
-}</body>
+<script>${new Markup(script)}</script>
+</body>
 </html>
 `.text;
 }

@@ -2,16 +2,13 @@
  * The page: one file that asks nothing of any network, and says so to the browser. Without its script all is there but
  * zooming. Pure.
  */
-import { dataBlock, html, type Markup } from '../html';
+import { html, type Markup } from '../html';
 import type { Answers, Leave, Line, Report } from '../model';
-import { drawPlot } from '../plot/draw';
 import { documentOf } from './document';
 import { alarmStories, incidentStories } from './stories';
 import { tableMarkup } from './table';
 import { withCode } from './words';
-
-/** Width that the plot is drawn in for paper, and for readers without a script, px. */
-const STATIC_PX = 920;
+import { zoomable } from './zoomable';
 
 /** The whole file. `script`: what zooms the plot, as it is built. */
 export function pageOf(report: Report, script: string): string {
@@ -29,11 +26,7 @@ ${answersMarkup(report.answers)}
 <section aria-labelledby="plots">
 <h2 id="plots">How it went</h2>
 <p class="quiet hint">Numbers and exclamation marks lead to their explanation.</p>
-<div class="controls" id="controls" hidden>
-<button type="button" data-do="in">Zoom in</button><button type="button" data-do="out">Zoom out</button><button type="button" data-do="earlier">Earlier</button><button type="button" data-do="later">Later</button><button type="button" data-do="day">Last 24 h</button><button type="button" data-do="whole">All</button>
-</div>
-<output class="readout quiet" id="readout" hidden></output>
-<div class="drawing static" id="drawing">${drawPlot(plot, { from: 0, to: plot.lengthMin, widthPx: STATIC_PX })}</div>
+${zoomable({ kind: 'season', plot }, { part: 'Last 24 h', still: 'Plots' })}
 </section>
 <div id="stories">
 ${incidentStories(report)}
@@ -45,8 +38,7 @@ ${report.tables.map(tableMarkup)}
 </section>
 ${unknownMarkup(report)}
 </main>
-<footer><p class="quiet">${made}</p></footer>
-<script type="application/json" id="plot-data">${dataBlock(plot)}</script>`,
+<footer><p class="quiet">${made}</p></footer>`,
   );
 }
 
@@ -56,7 +48,8 @@ const LEAVE_WORDS: Readonly<Record<Leave, string>> = {
   'nothing-against': 'Nothing in the journal speaks against it.',
 };
 
-function answersMarkup({ happened, plants, next, leave, leaveWhy }: Answers): Markup {
+/** The four questions of whoever comes back, answered. */
+export function answersMarkup({ happened, plants, next, leave, leaveWhy }: Answers): Markup {
   return html`<div class="answers">
 <section><h2>What happened?</h2>${list(happened)}</section>
 <section><h2>How bad was it for the plants?</h2>${list(plants)}</section>

@@ -55,7 +55,7 @@ code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: .92e
 .controls[hidden] { display: none; }
 button { font: inherit; padding: .3rem .7rem; min-height: 2.2rem; color: var(--text); background: var(--card); border: 1px solid var(--quiet); border-radius: .3rem; cursor: pointer; }
 .drawing { touch-action: pan-y pinch-zoom; }
-.readout { display: block; min-height: 1.5em; font-variant-numeric: tabular-nums; }
+.readout { display: block; min-height: 1.5em; white-space: pre-line; font-variant-numeric: tabular-nums; }
 svg.plot { display: block; width: 100%; height: auto; font-family: inherit; }
 ${PLOT_RULES.trim()}
 svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { stroke: var(--link); stroke-width: 4; }

@@ -63,13 +63,21 @@ export function timeTicks(plot: Plot, view: View): readonly { minute: number; la
   });
 }
 
+/** How a label stands at its line so that it is whole at both ends of the axis. */
+export function anchorOf(
+  x: number,
+  { widthPx }: View,
+  labelPx: number,
+): 'start' | 'middle' | 'end' {
+  if (x > widthPx - MARGIN.right - labelPx / 3) return 'end';
+  return x < MARGIN.left + labelPx / 3 ? 'start' : 'middle';
+}
+
 export function timeAxis(plot: Plot, view: View, topPx: number, bottomPx: number): Markup {
   const across = acrossOf(view);
-  const right = view.widthPx - MARGIN.right;
   const labels = timeTicks(plot, view).map(({ minute, label }) => {
     const x = across(minute);
-    const anchor =
-      x > right - LABEL_PX / 3 ? 'end' : x < MARGIN.left + LABEL_PX / 3 ? 'start' : 'middle';
+    const anchor = anchorOf(x, view, LABEL_PX);
     const isDay = !label.includes(':');
     return html`<line class="grid${isDay ? ' day' : ''}" x1="${px(x)}" x2="${px(x)}" y1="${px(topPx)}" y2="${px(bottomPx)}"/><text class="tick" x="${px(x)}" y="${px(bottomPx + 15)}" text-anchor="${anchor}">${label}</text>`;
   });

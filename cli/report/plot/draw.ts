@@ -13,7 +13,7 @@ import {
   type Seen,
   weightLane,
 } from './lines';
-import type { Plot } from './model';
+import type { Plot, Stretch } from './model';
 import {
   blanksOver,
   eventsHeightPx,
@@ -46,7 +46,7 @@ export function drawLanes(
   { name, linked }: Setting,
 ): { readonly inside: Markup; readonly heightPx: number } {
   const lanes = [
-    ...eventLanes(plot, view, linked),
+    ...eventLanes(plot, view, { whole: { from: 0, to: plot.lengthMin }, linked }),
     ...toldLanes(plot, view),
     ...readLanes(plot, view),
   ];
@@ -61,18 +61,22 @@ export function drawLanes(
 }
 
 /** Shown by whoever lets a reader point at a time. */
-const cursorIn = ({ topPx, heightPx }: Place): Markup =>
+export const cursorIn = ({ topPx, heightPx }: Place): Markup =>
   html`<line class="cursor" visibility="hidden" x1="0" x2="0" y1="${topPx}" y2="${px(topPx + heightPx)}"/>`;
 
-/** What went wrong, where anything did. */
-export function eventLanes(plot: Plot, view: View, linked: boolean): readonly Lane[] {
+/** What went wrong, where anything did. `whole`: all that could be shown, by which the lanes keep their height. */
+export function eventLanes(
+  plot: Plot,
+  view: View,
+  { whole, linked }: { readonly whole: Stretch; readonly linked: boolean },
+): readonly Lane[] {
   const events = (title: string, marks: Plot['alarms']): readonly Lane[] =>
     marks.length === 0
       ? []
       : [
           {
             title,
-            heightPx: eventsHeightPx(plot, marks, view),
+            heightPx: eventsHeightPx(marks, whole, view),
             draw: (place) => eventsLane(marks, view, place, linked),
           },
         ];

@@ -196,7 +196,11 @@ function rowsIn({ minutes }: Rows, { from, to }: View): { first: number; last: n
 const EDGE_SHARE = 0.08;
 
 /** A scale down for `values`, never narrower than `least`. */
-function downOf(values: readonly number[], { topPx, heightPx }: Place, least: number): Scale {
+export function downOf(
+  values: readonly number[],
+  { topPx, heightPx }: Place,
+  least: number,
+): Scale {
   const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   const [bottom, top] = low <= high ? [low, high] : [0, least];

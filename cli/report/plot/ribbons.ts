@@ -2,7 +2,7 @@
 import { html, type Markup } from '../html';
 import { acrossOf, px, type View } from './axes';
 import { box, type Place } from './lines';
-import type { EventMark, Labelled, Plot } from './model';
+import type { EventMark, Labelled, Plot, Stretch } from './model';
 
 /** Least a mark is wide, so that a finger finds it, px. */
 const MARK_PX = 18;
@@ -44,11 +44,11 @@ const ROW_PX = 20;
 const ROWS_MOST = 3;
 /** Room for as many rows as the whole time needs: the drawing keeps its height while its reader zooms. */
 export function eventsHeightPx(
-  { lengthMin }: Plot,
   marks: readonly EventMark[],
+  whole: Stretch,
   { widthPx }: View,
 ): number {
-  const placed = packed(marks, { from: 0, to: lengthMin, widthPx }, ROWS_MOST);
+  const placed = packed(marks, { ...whole, widthPx }, ROWS_MOST);
   return ROW_PX * (1 + Math.max(0, ...placed.map(({ row }) => row)));
 }
 

@@ -7,7 +7,7 @@ export const PAGE_SCRIPT = /^trayward:page-script$/;
 
 export async function pageScript() {
   const { outputFiles } = await build({
-    entryPoints: [fileURLToPath(new URL('zoom.ts', import.meta.url))],
+    entryPoints: [fileURLToPath(new URL('report.ts', import.meta.url))],
     bundle: true,
     minify: true,
     write: false,

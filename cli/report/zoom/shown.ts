@@ -1,34 +1,48 @@
-/** Which stretch of the plot is shown, and what is read where its reader points. Pure: the page draws it. */
-import { timeText } from '../plot/axes';
-import { rowAt } from '../plot/lines';
-import type { Plot, Values } from '../plot/model';
+/** Which stretch of the plots is shown, and what is read where their reader points. Pure: the page draws it. */
+import type { Scene } from './scene';
 
 /** Nearer than this nothing more is to be seen, minutes: a reading comes every five. */
 const SHOWN_LEAST_MIN = 60;
-const DAY_MIN = 1_440;
+const MINUTE_MS = 60_000;
+/** So near to the end is at the end, minutes. */
+const END_MIN = 1;
 /** One step of zooming, and of moving as a share of what is shown. */
 const ZOOM_STEP = 2;
 const MOVE_SHARE = 0.4;
 
-const ACTS = ['in', 'out', 'earlier', 'later', 'day', 'whole'] as const;
+const ACTS = ['in', 'out', 'earlier', 'later', 'part', 'whole'] as const;
 export type Act = (typeof ACTS)[number];
 export const isAct = (what: string | undefined): what is Act => ACTS.some((act) => act === what);
 
 /** The stretch that is shown, and the minute that its reader points at. */
 export class Shown {
-  from = 0;
+  from: number;
   to: number;
   at: number | null = null;
 
-  constructor(readonly plot: Plot) {
-    this.to = plot.lengthMin;
+  constructor(public scene: Scene) {
+    this.from = scene.whole.from;
+    this.to = scene.whole.to;
+  }
+
+  /** Shows `next` in its place: the same time of it, or its end where the end was shown. */
+  renew(next: Scene): void {
+    const { scene, from, to } = this;
+    const isAtEnd = to >= scene.whole.to - END_MIN;
+    const laterMin = ((next.fromUnixMs ?? 0) - (scene.fromUnixMs ?? 0)) / MINUTE_MS;
+    this.scene = next;
+    const { whole } = next;
+    if (isAtEnd && from <= scene.whole.from) this.show(whole.to - whole.from, whole.from, 0);
+    else if (isAtEnd) this.show(to - from, whole.to, 1);
+    else this.show(to - from, from - laterMin, 0);
+    this.at = this.at === null ? null : this.at - laterMin;
   }
 
   /** Shows so many minutes, with `anchor` at that share of them. */
   show(length: number, anchor: number, share: number): void {
-    const { lengthMin } = this.plot;
-    const wide = Math.min(lengthMin, Math.max(SHOWN_LEAST_MIN, length));
-    this.from = Math.min(lengthMin - wide, Math.max(0, anchor - share * wide));
+    const { from, to } = this.scene.whole;
+    const wide = Math.min(to - from, Math.max(SHOWN_LEAST_MIN, length));
+    this.from = Math.min(to - wide, Math.max(from, anchor - share * wide));
     this.to = this.from + wide;
   }
 
@@ -41,37 +55,22 @@ export class Shown {
   act(what: Act): void {
     const length = this.to - this.from;
     const { at } = this;
+    const { part, whole } = this.scene;
     const isSeen = at !== null && at >= this.from && at <= this.to;
     const middle = isSeen ? at : (this.from + this.to) / 2;
     if (what === 'in') this.zoom(ZOOM_STEP, middle);
     else if (what === 'out') this.zoom(1 / ZOOM_STEP, middle);
     else if (what === 'earlier') this.show(length, this.from - MOVE_SHARE * length, 0);
     else if (what === 'later') this.show(length, this.from + MOVE_SHARE * length, 0);
-    else if (what === 'day') this.show(DAY_MIN, this.plot.lengthMin, 1);
-    else this.show(this.plot.lengthMin, 0, 0);
+    else {
+      const { from, to } = what === 'part' ? part : whole;
+      this.show(to - from, from, 0);
+    }
   }
 
-  /** What is to be read beside the plot. */
+  /** What is to be read beside the plots. */
   get text(): string {
-    const { plot, at, from, to } = this;
-    if (at === null) return `Shown: ${timeText(plot, from)} to ${timeText(plot, to)}`;
-    return valuesText(plot, at);
+    const { scene, at } = this;
+    return at === null ? scene.spanText(this) : scene.readText(at);
   }
-}
-
-function valuesText(plot: Plot, minute: number): string {
-  const { rows, temperatureUnit, massUnit } = plot;
-  const row = rowAt(rows, minute);
-  if (row === null) return `${timeText(plot, minute)}: no reading`;
-  const value = (list: Values, digits: number, unit: string): string => {
-    const one = list[row] ?? null;
-    return one === null ? '-' : `${one.toFixed(digits)} ${unit}`;
-  };
-  return [
-    timeText(plot, rows.minutes[row] ?? minute),
-    `root zone ${value(rows.rootZone, 1, temperatureUnit)}`,
-    `mat ${value(rows.duty, 0, '%')}`,
-    value(rows.weight, massUnit === 'g' ? 0 : 2, massUnit),
-    `dry-back ${value(rows.dryBack, 1, '%')} (scale alone ${value(rows.rawDryBack, 1, '%')})`,
-  ].join(', ');
 }

@@ -1,10 +1,9 @@
 /**
- * Runs in the page: draws the stretch of the plot that its reader asks for, by buttons, keys, wheel or fingers, at
- * the width of the screen. It asks nothing of anybody. On paper, and without it, the whole plot stands as it was.
+ * Draws the stretch of the plots that its reader asks for, by buttons, keys, wheel or fingers, at the width of the
+ * screen. On paper the whole plot stands.
  */
 import { acrossOf, type View } from '../plot/axes';
-import { drawPlot } from '../plot/draw';
-import type { Plot } from '../plot/model';
+import type { Scene } from './scene';
 import { type Act, isAct, Shown } from './shown';
 
 /** One notch of a wheel zooms by so much. */
@@ -13,15 +12,17 @@ const WHEEL_STEP = 1.25;
 const WIDTH_PX = { least: 300, most: 1_150 } as const;
 /** A finger that moves less than this has only touched, px. */
 const DRAG_PX = 6;
+/** Width that the plot is drawn in for paper, px. */
+const PAPER_PX = 920;
 
 /** What the page has for it. */
-interface Parts {
+export interface Parts {
   readonly drawing: HTMLElement;
   readonly controls: HTMLElement;
   readonly readout: HTMLElement;
 }
 
-/** The plot on the screen. */
+/** The plots on the screen. */
 class Screen {
   #waiting = false;
 
@@ -48,7 +49,7 @@ class Screen {
     this.#waiting = false;
     const { drawing } = this.parts;
     const focused = document.activeElement?.getAttribute('href') ?? null;
-    drawing.innerHTML = drawPlot(this.shown.plot, this.view).text;
+    drawing.innerHTML = this.shown.scene.draw(this.view).text;
     // Drawn anew, the mark that had the keyboard has it still.
     const mark = focused === null ? null : drawing.querySelector(`a[href="${focused}"]`);
     if (mark instanceof SVGElement) mark.focus();
@@ -142,16 +143,32 @@ function listenToPointer({ drawing }: Parts, shown: Shown, screen: Screen): void
   });
 }
 
-function start(parts: Parts, plot: Plot): void {
+/** A plot on the screen, which goes on. */
+export interface PlotOnScreen {
+  /** Draws another one in its place; who looked at its end still does. */
+  update(scene: Scene): void;
+}
+
+/** What the page has for a plot; null where it has none. */
+export function partsOfPage(): Parts | null {
+  const [drawing, controls, readout] = ['drawing', 'controls', 'readout'].map((id) =>
+    document.getElementById(id),
+  );
+  return drawing && controls && readout ? { drawing, controls, readout } : null;
+}
+
+/** Puts a plot on the screen and listens to its reader. */
+export function showPlot(parts: Parts, scene: Scene, first: Act = 'whole'): PlotOnScreen {
   const { drawing, controls, readout } = parts;
-  const whole = drawing.innerHTML;
-  const shown = new Shown(plot);
+  const shown = new Shown(scene);
   const screen = new Screen(parts, shown);
+  shown.act(first);
   listenToKeys(parts, shown, screen);
   listenToPointer(parts, shown, screen);
   window.addEventListener('resize', () => screen.redraw());
   window.addEventListener('beforeprint', () => {
-    drawing.innerHTML = whole;
+    const { whole } = shown.scene;
+    drawing.innerHTML = shown.scene.draw({ ...whole, widthPx: PAPER_PX }).text;
   });
   window.addEventListener('afterprint', () => screen.draw());
   drawing.classList.remove('static');
@@ -161,6 +178,12 @@ function start(parts: Parts, plot: Plot): void {
   controls.hidden = false;
   readout.hidden = false;
   screen.draw();
+  return {
+    update(next) {
+      shown.renew(next);
+      screen.redraw();
+    },
+  };
 }
 
 const KEYS: Readonly<Record<string, Act>> = {
@@ -171,12 +194,3 @@ const KEYS: Readonly<Record<string, Act>> = {
   ArrowRight: 'later',
   '0': 'whole',
 };
-
-const drawing = document.getElementById('drawing');
-const controls = document.getElementById('controls');
-const readout = document.getElementById('readout');
-const data = document.getElementById('plot-data');
-if (drawing !== null && controls !== null && readout !== null && data !== null) {
-  // Sound: the page was written with it, by the same program.
-  start({ drawing, controls, readout }, JSON.parse(data.textContent ?? '') as Plot);
-}

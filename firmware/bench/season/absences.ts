@@ -2,9 +2,10 @@
  * Seasons of a grower who leaves the tray alone for days on end, again and again: what a forecast of the time a tray
  * can be left is held against.
  */
+import { encodeUtf8, toBase64 } from '../../../shared/bytes';
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import { CROP_FILE_NAMES, type CropFileName } from '../../../shared/profile/host/crops';
-import type { Profile } from '../../../shared/profile/profile';
+import type { LidPlace, Profile } from '../../../shared/profile/profile';
 import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import { Random } from '../random';
@@ -47,8 +48,17 @@ export interface AwaySeason {
   readonly drawn: readonly Drawn[];
 }
 
+export interface AwayHabits {
+  readonly longestDays?: number;
+  /** What stands in the journal where the lid is marked; without it, nobody marks it. */
+  readonly lidNote?: (place: LidPlace) => string;
+}
+
 /** Crop, room and how long the grower is away by the seed; the same seed gives the same season. */
-export function runAwaySeason(seed: number, longestDays = LONGEST_DAYS): AwaySeason {
+export function runAwaySeason(
+  seed: number,
+  { longestDays = LONGEST_DAYS, lidNote }: AwayHabits = {},
+): AwaySeason {
   const draw = new Random(seed ^ 0xa3a7);
   const crop = CROP_FILE_NAMES[seed % CROP_FILE_NAMES.length] ?? 'pepper';
   const profile = { ...planFor(crop, 0, seed, 'daily').profile, reservoirMl: RESERVOIR_ML };
@@ -64,6 +74,7 @@ export function runAwaySeason(seed: number, longestDays = LONGEST_DAYS): AwaySea
     bench.nowMs >= sownMs + longestDays * DAY_MS ||
     bench.nowMs > visits.transplantedMs + IN_BLOCKS_DAYS * DAY_MS;
   const absences: Absence[] = [];
+  const lids = new LidNotes(grower, visits, lidNote ?? null);
   while (!isOver()) {
     const fromMs = bench.nowMs;
     watch.pass(Math.round(draw.between(AWAY_DAYS.least, AWAY_DAYS.most) * 24) * HOUR_MS);
@@ -72,10 +83,31 @@ export function runAwaySeason(seed: number, longestDays = LONGEST_DAYS): AwaySea
     for (let day = 0; day < days; day++) {
       if (day > 0) watch.pass(DAY_MS);
       watch.byHand(() => visits.visit());
+      lids.writeDown();
     }
   }
   const profileId = grower.status().profile?.id ?? 0;
   return { seed, profile, profileId, journal: grower.journal(), absences, drawn: watch.drawn };
+}
+
+/** Writes the lid's place into the journal whenever a visit has moved it, where the grower does that. */
+class LidNotes {
+  #place: LidPlace;
+
+  constructor(
+    readonly grower: GrowerAt<Bench>,
+    readonly visits: Visits,
+    readonly note: ((place: LidPlace) => string) | null,
+  ) {
+    this.#place = visits.lid;
+  }
+
+  writeDown(): void {
+    const { lid } = this.visits;
+    if (this.note === null || lid === this.#place) return;
+    this.#place = lid;
+    this.grower.call('note.write', { data: toBase64(encodeUtf8(this.note(lid))) });
+  }
 }
 
 function benchOf(seed: number, crop: CropFileName, profile: Profile, draw: Random): Bench {

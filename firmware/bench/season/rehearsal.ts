@@ -14,9 +14,6 @@ const READING_H = RECORD_LIMITS.readingMs / HOUR_MS;
 /** What is filled in by then was filled for the sowing. */
 const FIRST_FILL_DAYS = 0.1;
 
-/** The bench's mat at full heat, W. */
-export const MAT_W = MAT.fluxWM2 * MAT.areaM2;
-
 /** One stage as it went. Days are since sowing. */
 export interface StageRun {
   readonly stage: number;
@@ -44,6 +41,8 @@ export interface Rehearsal {
   readonly mostDayMl: number;
   readonly eachMl: number;
   readonly eachSaltsMg: number;
+  /** The mat at full heat, W, and what it took. */
+  readonly matW: number;
   readonly matKwh: number;
   /** Driest that the wool got, share; plants that died, share; and growth against plants that lacked nothing. */
   readonly driestShare: number;
@@ -67,6 +66,7 @@ export function rehearsalOf(season: Season): Rehearsal {
     (sum, entry) => (entry.kind === 'reading' ? sum + entry.matDutyShare : sum),
     0,
   );
+  const matW = (plan.matFluxWM2 ?? MAT.fluxWM2) * MAT.areaM2;
   const plugs = plan.profile.media[0]?.pieces ?? 1;
   return {
     days: dayOf(endMs),
@@ -83,7 +83,8 @@ export function rehearsalOf(season: Season): Rehearsal {
     mostDayMl: mostInADay(doses),
     eachMl: given.ml / plugs,
     eachSaltsMg: given.saltsMg / plugs,
-    matKwh: (duty * READING_H * MAT_W) / 1000,
+    matW,
+    matKwh: (duty * READING_H * matW) / 1000,
     driestShare: Math.max(0, ...looks.map(({ truth }) => truth.tray.dryBackShare)),
     deadShare: end.plants.deadShare,
     growthShare: end.plants.growthShare,

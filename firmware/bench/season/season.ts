@@ -22,6 +22,8 @@ export interface SeasonPlan {
   /** The room's mean; and half of the difference between its warmest and coldest hour, the usual one if unsaid. */
   readonly roomC: number;
   readonly swingK?: number;
+  /** Flux of the mat, W/m2; the bench's own if unsaid. */
+  readonly matFluxWM2?: number;
   readonly seed: number;
   readonly habits: HabitName;
   /** Plugs are wetted with feed of this, mS/cm; unsaid, with the one that the seedlings get first. */
@@ -61,6 +63,7 @@ export function runSeason(plan: SeasonPlan): Season {
     ...(plan.everyTick === true ? {} : { calmTickMs: CALM_TICK_MS }),
     ...annoying,
     room: { ...annoying.room, meanC: plan.roomC, ...swing },
+    ...(plan.matFluxWM2 === undefined ? {} : { mat: { fluxWM2: plan.matFluxWM2 } }),
     feedMs: plan.soakEc ?? firstFeedEc(profile),
   });
   const grower = new GrowerAt(bench);

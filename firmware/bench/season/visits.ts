@@ -44,6 +44,11 @@ export class Visits {
     this.#reservoirEc = firstFeedEc(profile);
   }
 
+  /** Where the lid was put last. */
+  get lid(): LidPlace {
+    return this.#lid;
+  }
+
   /** The feed that the first watering stage wants is mixed before the tray is sown. */
   firstFill(): void {
     this.#fill(this.#reservoirEc);

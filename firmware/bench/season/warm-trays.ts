@@ -3,29 +3,23 @@ import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
 import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
-import { LID_EFFECTS, topLossWM2K } from '../plant/lid';
-import { MAT } from '../plant/thermal';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { planFor } from './matrix';
+import { matUpW, type TrayMoment, watched } from './tray-truth';
 
 const DAY_MS = 86_400_000;
 const DAYS = 2.5;
 const LIDS: readonly LidPlace[] = ['closed', 'vents-open', 'propped'];
-
-/** What the bench knows, and a journal does not say. */
-export interface WarmTruth {
-  /** What of the mat's heat reaches the tray, W, and what tray and mat lose, W/K. */
-  readonly matW: number;
-  readonly lossWK: number;
-}
 
 export interface WarmTray {
   readonly seed: number;
   readonly profile: Profile;
   readonly profileId: number;
   readonly journal: readonly JournalEntry[];
-  readonly truth: WarmTruth;
+  /** What of the mat's heat reaches the tray, W. */
+  readonly matW: number;
+  readonly moments: readonly TrayMoment[];
 }
 
 /** Mat, room, band and lid by the seed; the same seed gives the same tray. */
@@ -55,18 +49,9 @@ export function runWarmTray(seed: number, days = DAYS): WarmTray {
   const grower = new GrowerAt(bench);
   grower.call('clock.set', { unixMs: bench.unixMs });
   grower.commission(profile);
-  bench.run(days * DAY_MS);
-  const { areaM2, contactWM2K, undersideWM2K } = MAT;
-  // Of what leaves the mat, so much goes up.
-  const upShare = contactWM2K / (contactWM2K + undersideWM2K);
+  const moments = watched(bench, days * DAY_MS);
   return {
-    seed,
-    profile,
-    profileId: grower.status().profile?.id ?? 0,
-    journal: grower.journal(),
-    truth: {
-      matW: fluxWM2 * areaM2 * upShare,
-      lossWK: (topLossWM2K(LID_EFFECTS[lid]) + undersideWM2K * upShare) * areaM2,
-    },
+    ...{ seed, profile, profileId: grower.status().profile?.id ?? 0 },
+    ...{ journal: grower.journal(), moments, matW: matUpW(fluxWM2) },
   };
 }

@@ -1,4 +1,4 @@
-/** The end of what runs until it is told to stop. */
+/** When what runs until it is told to stop is told so. */
 import type { Context } from '../context';
 
 /** Resolves at Ctrl-C, SIGTERM, or when standard input ends if that is wanted. */

@@ -1,0 +1,4 @@
+/** Runs in the page of the room. */
+import { follow, works } from './live';
+
+if (works()) follow(() => {});

@@ -1,0 +1,35 @@
+/** Two seasons as the page shows them: one stretch of time since sowing, read of both. Pure. */
+import { drawPair, wholeOf } from '../compare/draw';
+import { type DrawnSide, LETTERS, type Pair } from '../compare/pair';
+import type { Stretch } from '../plot/model';
+import type { Scene } from './scene';
+import { readText } from './season';
+
+const DAY_MIN = 1_440;
+
+export function pairScene(pair: Pair): Scene {
+  const whole = wholeOf(pair);
+  return {
+    whole,
+    fromUnixMs: null,
+    part: { from: whole.from, to: pair.commonDays * DAY_MIN },
+    draw: (view) => drawPair(pair, view),
+    spanText: ({ from, to }: Stretch) =>
+      `Shown: ${sinceText(from)} to ${sinceText(to)} from sowing`,
+    readText: (minute) =>
+      [
+        `${sinceText(minute)} from sowing`,
+        ...pair.sides.map((side, i) => `${LETTERS[i] ?? ''}: ${sideText(side, minute)}`),
+      ].join('\n'),
+  };
+}
+
+/** `day 3.25`; soaking is before day 0. */
+const sinceText = (minute: number): string => `day ${(minute / DAY_MIN).toFixed(2)}`;
+
+/** A season that was over by then, or had not begun, has no reading that could be near. */
+function sideText({ plot, sownMin }: DrawnSide, minute: number): string {
+  const at = sownMin + minute;
+  if (at > plot.lengthMin) return 'its journal ends before';
+  return at < 0 ? 'its journal begins later' : readText(plot, at);
+}

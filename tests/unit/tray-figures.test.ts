@@ -1,0 +1,103 @@
+/** What a journal tells of loss, drying, pump and scale, and what it does not carry. */
+import { describe, expect, it } from 'vitest';
+import { recordOf } from '../../cli/explain/record';
+import { dateEntries } from '../../cli/journal/dating';
+import type { Figure } from '../../cli/model/figure';
+import { notTold } from '../../cli/model/text';
+import { trayModelOf } from '../../cli/model/tray';
+import { MadeJournal, PROFILE_ID } from './made-journal';
+
+const told = (made: MadeJournal) =>
+  trayModelOf(
+    recordOf(dateEntries(made.entries), {
+      byId: new Map([[PROFILE_ID, made.profile]]),
+      activeId: null,
+    }),
+  );
+const holds = ({ low, high }: Figure, truth: number): boolean => truth >= low && truth <= high;
+
+/** Under its closed lid; steady, so that no mat is told. */
+const closed = (hours: number, gPerH: number): MadeJournal =>
+  new MadeJournal().goOn(hours, { duty: 1, trayG: (h) => 4590 - gPerH * h });
+
+describe('drying', () => {
+  it('is told of whole days, by the lid', () => {
+    const { drying } = told(closed(52, 0.2));
+    if (!drying.ok) throw new Error(drying.why);
+    expect(drying.value).toMatchObject([{ lid: 'closed', days: expect.closeTo(2, 1) }]);
+    expect(drying.value.every(({ gPerH }) => holds(gPerH, 0.2))).toBe(true);
+    expect(told(closed(20, 0.2)).drying).toMatchObject({
+      ok: false,
+      why: expect.stringContaining('whole day'),
+    });
+  });
+
+  it('counts what doses brought, and what hands changed', () => {
+    const made = new MadeJournal().goOn(30, { stage: 1, trayG: (h) => 4500 - 4 * h });
+    made.dose(60).goOn(12, { stage: 1, trayG: (h) => 4440 - 4 * h });
+    made.hand(true, 4392, 4382).goOn(12, { stage: 1, trayG: (h) => 4382 - 4 * h });
+    const { drying } = told(made);
+    if (!drying.ok) throw new Error(drying.why);
+    expect(drying.value[0]?.gPerH.value).toBeCloseTo(4, 1);
+  });
+
+  it('is another one wherever the lid was marked elsewhere', () => {
+    const made = closed(30, 0.2).note({ kind: 'note', text: 'lid propped', more: 0 });
+    made.goOn(30, { duty: 1, trayG: (h) => 4584 - 5 * h });
+    const { drying } = told(made);
+    expect(drying.ok && drying.value.map(({ lid }) => lid)).toEqual(['closed', 'propped']);
+  });
+});
+
+describe('the zero of the scale', () => {
+  it('creeps where a tray under a closed lid gains, or loses more than air takes', () => {
+    const gaining = told(closed(60, -0.3)).scaleZero;
+    expect(gaining.ok && gaining.value.gPerDay.low).toBeGreaterThan(5);
+    const sound = told(closed(60, 0.12)).scaleZero;
+    expect(sound.ok && holds(sound.value.gPerDay, 0)).toBe(true);
+  });
+
+  it('is not told under another lid', () => {
+    const propped = new MadeJournal().goOn(60, { stage: 1, trayG: (h) => 4500 - 4 * h });
+    expect(told(propped).scaleZero).toMatchObject({ ok: false });
+  });
+});
+
+describe('the flow of the pump', () => {
+  /** Each dose of a minute; the tray dries by 4 g in the hour before and after. */
+  const dosed = (gains: readonly number[]): MadeJournal => {
+    const made = new MadeJournal().note({
+      ...{ kind: 'calibration', target: 'pump', restored: false },
+      ...{ mlPerS: 1, cvPercent: 1, previousMlPerS: Number.NaN },
+    });
+    for (const gain of gains) made.goOn(4, { stage: 1, trayG: (h) => 4500 - 4 * h }).dose(gain);
+    return made;
+  };
+
+  it('is that of the last doses, and less than calibrated where a tube wears', () => {
+    const worn = told(dosed([60, 58, 56, 55, 53, 52, 50, 49, 47, 46])).pump;
+    if (!worn.ok) throw new Error(worn.why);
+    expect(worn.value.mlPerS.value).toBeGreaterThan(0.75);
+    expect(worn.value.mlPerS.value).toBeLessThan(0.83);
+    expect(worn.value.change?.high).toBeLessThan(-0.1);
+    const sound = told(dosed([59, 58, 60, 59, 58, 59])).pump;
+    expect(sound.ok && Math.abs(sound.value.change?.share ?? 1)).toBeLessThan(0.05);
+  });
+
+  it('wants five doses since the calibration', () => {
+    expect(told(dosed([59, 58, 60])).pump).toMatchObject({
+      ok: false,
+      why: expect.stringContaining('Only 3 of the doses'),
+    });
+  });
+});
+
+describe('what is not told', () => {
+  it('is said with the reason, each once, and the room and growth always', () => {
+    const all = notTold(told(closed(10, 0.2)));
+    expect(all.map(({ what }) => what)).toEqual(
+      expect.arrayContaining(['mat', 'drying', 'pump', 'scaleZero', 'room', 'growth']),
+    );
+    expect(new Set(all.map(({ why }) => why)).size).toBe(all.length);
+  });
+});

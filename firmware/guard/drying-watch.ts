@@ -99,7 +99,10 @@ export class DryingWatch {
   }
 }
 
-/** Sun that comes in on a tray warms it all of a sudden, whether the mat is on or off; it may stay for hours. */
+/**
+ * Sun that comes in on a tray warms it all of a sudden, whether the mat is on or off; or it goes on warming when the mat
+ * goes off. It may stay for hours.
+ */
 class Sun {
   readonly #history = new MinuteHistory(2 * LIMITS.sunMin + 1);
   #matOn = false;
@@ -110,9 +113,11 @@ class Sun {
     if (matOn !== this.#matOn) this.#history.clear();
     this.#matOn = matOn;
     this.#history.push(rootZoneC);
-    const middleC = this.#history.ago(LIMITS.sunMin);
-    const soonerK = rootZoneC - middleC - (middleC - this.#history.ago(2 * LIMITS.sunMin));
-    this.#agoMin = soonerK >= LIMITS.sunSoonerK ? 0 : this.#agoMin + 1;
+    const laterK = rootZoneC - this.#history.ago(LIMITS.sunMin);
+    const roseK = rootZoneC - this.#history.ago(2 * LIMITS.sunMin);
+    const soonerK = laterK - (roseK - laterK);
+    const warms = matOn ? soonerK : Math.max(soonerK, roseK);
+    this.#agoMin = warms >= LIMITS.sunSoonerK ? 0 : this.#agoMin + 1;
     return this.#agoMin <= LIMITS.sunMostMin;
   }
 

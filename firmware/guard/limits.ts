@@ -119,7 +119,8 @@ export const DRYING_LIMITS = {
   sunGPerH: 12,
   /**
    * Where it comes in, the root zone rises by so much more in so many minutes than in those before, the mat on or off in
-   * all of them: 3 to 4 K/h, which no lamp does. Through a window it stays for so long at most.
+   * all of them: 3 to 4 K/h, which no lamp does; or by so much in all of them with the mat off, as no room warms a tray.
+   * Through a window it stays for so long at most.
    */
   sunMin: 5,
   sunSoonerK: 0.15,

@@ -263,9 +263,10 @@ export class Weights {
     this.#knownAnew();
   }
 
-  /** Other pieces stand on the scale now: the old weights say nothing about them. */
+  /** Other pieces stand on the scale now, soaked as a rule: the old weights say nothing about them, and they drain. */
   forget(): void {
     const known = this.#known;
+    this.#sinceWateredMs = 0;
     known.capacityG = Number.NaN;
     known.dryG = Number.NaN;
     known.dryWeighed = false;

@@ -56,6 +56,8 @@ describe('a season with sun, mists, lifted trays and a trembling platform', () =
   it.each([
     ['cucumber', 18, 7, 'forgetful', 9],
     ['basil', 14, 1, 'daily', 6],
+    ['basil', 14, 1002, 'third', 35],
+    ['tomato', 18, 7, 'forgetful', 8],
     ['pepper', 28, 18, 'third', 30],
   ] as const)(
     '%s in a room of %i C, seed %i, %s grower, %i days: no alarm without a cause, and none that holds off heat or water',

@@ -60,6 +60,16 @@ describe('drying', () => {
     },
   );
 
+  it('in the sun that came just before the mat went off is not told', () => {
+    const tray = new Tray();
+    tray.warmsKPerH = 1.6;
+    tray.dry(0.12, 120);
+    tray.warmsKPerH = 4;
+    tray.dry(5, 3);
+    Object.assign(tray, { warmsKPerH: 1.2, matOn: false });
+    expect(tray.dry(5, 60)).toBe(false);
+  });
+
   it('without a lid in the sun is told all the same', () => {
     const tray = new Tray();
     tray.dry(0.12, 120);
@@ -74,8 +84,9 @@ describe('drying', () => {
     Object.assign(tray, { warmsKPerH: 2.5, matOn: true });
     expect(tray.dry(9, 30)).toBe(true);
     const other = new Tray();
+    other.matOn = false;
     other.dry(0.12, 120);
-    other.warmsKPerH = 1;
+    other.warmsKPerH = 0.6;
     expect(other.dry(9, 30)).toBe(true);
   });
 

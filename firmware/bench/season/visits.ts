@@ -15,6 +15,9 @@ const HARDENED_S = 6.5 * DAY_S;
 /** Moving eight plugs into blocks, and the blocks drained until they are marked. */
 const TRANSPLANTING_MS = 20 * MINUTE_MS;
 const DRAINED_MS = 30 * MINUTE_MS;
+/** A mark that was refused is made again. */
+const SOAKED_TRIES = 4;
+const AGAIN_MS = 5 * MINUTE_MS;
 /** A reservoir is filled before it asks when it is down to so much of its size. */
 const LOW_SHARE = 0.25;
 /** Feed that differs by more is mixed anew, mS/cm. */
@@ -136,7 +139,20 @@ export class Visits {
     bench.hand.transplant(blocks);
     grower.call('mark.set', { mark: 'transplanted' });
     this.pass(DRAINED_MS);
-    grower.call('mark.set', { mark: 'soaked' });
+    this.#markSoaked();
+  }
+
+  /** Something may have moved the tray a moment ago: then the mark is refused, and made a little later. */
+  #markSoaked(): void {
+    for (let tries = 1; ; tries++) {
+      try {
+        this.grower.call('mark.set', { mark: 'soaked' });
+        return;
+      } catch (error) {
+        if (tries === SOAKED_TRIES) throw error;
+        this.pass(AGAIN_MS);
+      }
+    }
   }
 }
 

@@ -60,7 +60,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'The status shows both.',
-    file: 'cli/commands/status.ts',
+    file: 'cli/words/status.ts',
     find: 'const grown = water.grownG >= GROWN_SHOWN_G ? [plantsText(water, show)] : [];',
     replace: 'const grown: string[] = [];',
     foundBy: {

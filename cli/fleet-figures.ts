@@ -5,7 +5,8 @@
  */
 import { join } from 'node:path';
 import { Load, sendDay } from './fleet/bench/load';
-import { mosquittoProgram, postgresPrograms } from './fleet/bench/servers';
+import { mosquittoProgram } from './fleet/bench/mosquitto';
+import { postgresPrograms } from './fleet/bench/postgres';
 
 export const FLEET_TRAYS = 10_000;
 export const FLEET_KILLS = 20;

@@ -55,6 +55,8 @@ export const COLLECT_LIMITS = {
 export const SHELF_LIMITS = {
   /** Entries of a tray that lie in one partition: a week of readings. */
   blockEntries: 2_048,
+  /** Blocks whose partition a collector remembers: those of all trays of a large fleet, and of the arrears of some. */
+  rememberedMost: 200_000,
   /** Entries dated further back, or ahead, than these lie where they arrived: a wrong clock makes no partitions. */
   oldestMs: 400 * 24 * 60 * MINUTE_MS,
   aheadMs: 24 * 60 * MINUTE_MS,

@@ -18,7 +18,7 @@ import type { Perform } from './page/serve/acts';
 import { Postman } from './postman';
 import { stateOf } from './state';
 import { toldToStop } from './stop';
-import { TrayWatch } from './tray/watch';
+import { TrayWatch, type WatchAround } from './tray/watch';
 
 export interface StartOptions {
   readonly store: string | null;
@@ -97,14 +97,7 @@ export async function startKeeping(
   const doors = await openDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
-  const watches = plan.trays.map(
-    (tray) =>
-      new TrayWatch(tray, {
-        ...{ world, store, say, steadyMs },
-        share: (port) => claims.sharePort(port),
-        claim: (name, hello) => claims.takeBoard(name, hello),
-      }),
-  );
+  const watches = watchesOf(plan, claims, { world, store, say, steadyMs });
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
   const senders = sendersOf(plan, { store, steadyMs, say });
   context.atEnd(async () => void (await Promise.all(senders.map((sender) => sender.close()))));
@@ -130,15 +123,36 @@ export async function startKeeping(
     for (const sender of senders) sender.round(sentTrays(watches));
   };
   await round();
-  const started = { event: 'started', name, file, pid: process.pid, trays: plan.trays.length };
-  world.stdout.write(
-    context.json
-      ? `${JSON.stringify({ ok: true, result: started })}\n`
-      : `Keeping ${plan.trays.length === 1 ? 'one tray' : `${plan.trays.length} trays`} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
-  );
+  tellStarted(context, plan);
   const heartbeat = plan.heartbeat === null ? null : new Heartbeat(plan.heartbeat, say);
   const rounds = await goRound(context, round, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
+}
+
+/** A watch of each tray; one that another keeper has is refused as it is found. */
+const watchesOf = (
+  { trays }: KeepPlan,
+  claims: Claims,
+  around: Omit<WatchAround, 'share' | 'claim'>,
+): readonly TrayWatch[] =>
+  trays.map(
+    (tray) =>
+      new TrayWatch(tray, {
+        ...around,
+        share: (port) => claims.sharePort(port),
+        claim: (name, hello) => claims.takeBoard(name, hello),
+      }),
+  );
+
+/** The line by which people and programs know that all trays were looked at once. */
+function tellStarted({ world, json }: Context, { name, file, trays }: KeepPlan): void {
+  const started = { event: 'started', name, file, pid: process.pid, trays: trays.length };
+  const kept = trays.length === 1 ? 'one tray' : `${trays.length} trays`;
+  world.stdout.write(
+    json
+      ? `${JSON.stringify({ ok: true, result: started })}\n`
+      : `Keeping ${kept} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
+  );
 }
 
 /** What takes journals to a fleet: one for each door that has `journal:`. */

@@ -1,6 +1,6 @@
 /** The database of a fleet: who may do what in it, its versions, and how it is told that it cannot be used. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { Postgres } from '../../cli/fleet/bench/servers';
+import { Postgres } from '../../cli/fleet/bench/postgres';
 import { openDatabase } from '../../cli/fleet/database/connect';
 import { migrate } from '../../cli/fleet/database/migrate';
 import { SCHEMA_VERSION } from '../../cli/fleet/database/schema';

@@ -2,13 +2,9 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Mosquitto, mosquittoProgram } from '../../cli/fleet/bench/mosquitto';
+import { Postgres, postgresPrograms } from '../../cli/fleet/bench/postgres';
 import { boardOf, dayOf, intoStore, shifted } from '../../cli/fleet/bench/replay';
-import {
-  Mosquitto,
-  mosquittoProgram,
-  Postgres,
-  postgresPrograms,
-} from '../../cli/fleet/bench/servers';
 import type { Counts } from '../../cli/fleet/collect/lane';
 import { Session } from '../../cli/fleet/collect/session';
 import { migrate } from '../../cli/fleet/database/migrate';

@@ -167,6 +167,22 @@ describe('the address of /metrics', () => {
     await server.close();
   });
 
+  it('says what went wrong where figures cannot be had, and is there for the next who asks', async () => {
+    let isBroken = true;
+    const server = await MetricsServer.listen(LOOPBACK, () => {
+      if (isBroken) throw new Error('no figures');
+      return figures();
+    });
+    const answer = await fetch(server.url);
+    expect([answer.status, await answer.text()]).toEqual([
+      500,
+      'Something went wrong inside the program (no figures).\n',
+    ]);
+    isBroken = false;
+    expect((await fetch(server.url)).status).toBe(200);
+    await server.close();
+  });
+
   it('that another program has is told as such', async () => {
     const server = await MetricsServer.listen(LOOPBACK, () => figures());
     const port = Number(new URL(server.url).port);

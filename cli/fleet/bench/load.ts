@@ -12,9 +12,10 @@ import { createInterface } from 'node:readline';
 import { Secret } from '../../keep/config/secret';
 import { migrate } from '../database/migrate';
 import type { AlarmWatchPlan } from './alarms';
+import { Mosquitto } from './mosquitto';
+import { Postgres } from './postgres';
 import { boardOf, dayOf, shifted, TEMPLATES } from './replay';
 import { FigureRoom, traysFrom } from './room';
-import { Mosquitto, Postgres } from './servers';
 
 const TOPIC = 'trayward/fleet';
 const ROOM_TRAYS = 200;

@@ -1,6 +1,10 @@
 /** What the database does itself. Part of a step of `schema.ts`: never changed once it has gone out. */
 
-/** What a collector may do is called by name: it reads no table of these. */
+/**
+ * What a collector may do is called by name: it reads no table of these. What runs as the owner looks into the temporary
+ * schema last (PostgreSQL, CREATE FUNCTION: writing SECURITY DEFINER functions safely): a collector has one, and a type of
+ * its own there could otherwise stand for one of the server's.
+ */
 export const FUNCTIONS = `
 CREATE FUNCTION fleet.crc_of(packed bytea) RETURNS bigint LANGUAGE sql IMMUTABLE AS $$
   SELECT get_byte(packed, 28)::bigint + get_byte(packed, 29) * 256::bigint
@@ -9,7 +13,7 @@ $$;
 
 -- Which life a mark belongs to: that of the same entry, the newest one that it continues, or a new one.
 CREATE FUNCTION fleet.life_of(p_controller int, p_sequence bigint, p_crc bigint, p_boot int)
-RETURNS smallint LANGUAGE plpgsql SET search_path = pg_catalog AS $$
+RETURNS smallint LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
 DECLARE found_life smallint; newest record;
 BEGIN
   SELECT m.life INTO found_life FROM fleet.marks m
@@ -31,7 +35,7 @@ BEGIN
 END $$;
 
 CREATE FUNCTION fleet.make_partition(p_week date) RETURNS void
-LANGUAGE plpgsql SET search_path = pg_catalog AS $$
+LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
 DECLARE part text := to_char(p_week, '"entries_"IYYY"_w"IW');
 BEGIN
   IF to_regclass('fleet.' || part) IS NOT NULL THEN RETURN; END IF;
@@ -46,7 +50,7 @@ CREATE FUNCTION fleet.place(
   p_board text[], p_tray text[], p_keeper text[],
   p_sequence bigint[], p_crc bigint[], p_boot int[], p_block bigint[], p_day date[]
 ) RETURNS TABLE (n bigint, controller int, life smallint, filed_on date)
-LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog AS $$
+LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
 DECLARE r record;
 BEGIN
   FOR r IN
@@ -88,7 +92,7 @@ END $$;
 -- What has come, as spans in which nothing is missing any more; in the transaction of the entries themselves.
 CREATE FUNCTION fleet.note(
   p_controller int[], p_life smallint[], p_from bigint[], p_to bigint[], p_last bigint[], p_boot int[]
-) RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog AS $$
+) RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
 BEGIN
   -- In one order, so that two collectors never wait for each other.
   PERFORM 1 FROM fleet.lives l
@@ -115,7 +119,7 @@ END $$;
 CREATE FUNCTION fleet.note_latest(
   p_controller int[], p_life smallint[], p_sequence bigint[], p_boot int[], p_uptime_ms bigint[],
   p_root_zone_c real[], p_tray_g real[], p_stage smallint[]
-) RETURNS void LANGUAGE sql SECURITY DEFINER SET search_path = pg_catalog AS $$
+) RETURNS void LANGUAGE sql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
   INSERT INTO fleet.latest AS l
     SELECT controller, life, sequence, boot, uptime_ms, root_zone_c, tray_g, stage, clock_timestamp()
     FROM unnest(p_controller, p_life, p_sequence, p_boot, p_uptime_ms, p_root_zone_c, p_tray_g, p_stage)
@@ -130,7 +134,7 @@ $$;
 
 -- How far keepers say that their journals went out: by this the loss of the very last entries shows.
 CREATE FUNCTION fleet.note_ends(p_controller int[], p_life smallint[], p_to bigint[])
-RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog AS $$
+RETURNS void LANGUAGE plpgsql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
 BEGIN
   PERFORM 1 FROM fleet.lives l
     WHERE (l.controller, l.life) IN (SELECT * FROM unnest(p_controller, p_life))
@@ -146,7 +150,7 @@ END $$;
 CREATE FUNCTION fleet.due_asks(p_most int)
 RETURNS TABLE (board text, keeper text, mark_sequence bigint, mark_crc bigint, mark_boot int,
   span_from bigint, span_to bigint)
-LANGUAGE sql SECURITY DEFINER SET search_path = pg_catalog AS $$
+LANGUAGE sql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
   WITH gaps AS (
     SELECT l.controller, l.life, l.gap_since, l.asked_from, l.asked_at, l.asks,
       range_merge(int8multirange(int8range(l.begins, l.goes_to + 1)) - l.covered) AS missing,

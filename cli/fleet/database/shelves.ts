@@ -5,9 +5,6 @@ import { SHELF_LIMITS } from '../limits';
 import type { Batch, LifeMark } from '../wire';
 import type { Shelf } from './rows';
 
-/** Blocks remembered: those of all trays of a large fleet, and of the arrears of some. */
-const MOST = 200_000;
-
 const blockOf = (sequence: number): number => Math.floor(sequence / SHELF_LIMITS.blockEntries);
 
 const keyOf = (controller: string, { sequence, crc }: LifeMark, block: number): string =>
@@ -30,6 +27,8 @@ export class Shelves {
 
   /** Sees to it that `of` knows where all entries of `batches` belong. Throws what the database does. */
   async place(batches: readonly Batch[]): Promise<void> {
+    // Before anything is looked up: of these batches none may be forgotten between here and `of`.
+    if (this.#known.size > SHELF_LIMITS.rememberedMost) this.#known.clear();
     const wanted = new Map<string, Wanted>();
     for (const batch of batches) {
       for (const block of blocksOf(batch)) {
@@ -50,7 +49,6 @@ export class Shelves {
 
   async #ask(wanted: readonly Wanted[]): Promise<void> {
     if (wanted.length === 0) return;
-    if (this.#known.size > MOST) this.#known.clear();
     const { rows } = await this.client.query(
       'SELECT n, controller, life, filed_on::text AS filed_on FROM fleet.place($1, $2, $3, $4, $5, $6, $7, $8)',
       [

@@ -4,7 +4,9 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import type { Client } from 'pg';
 import { from as copyFrom } from 'pg-copy-streams';
+import { readU16 } from '../../../shared/bytes';
 import { ENTRY_BYTES, entrySequence } from '../../../shared/journal/codec';
+import { HEAD } from '../../../shared/journal/layout';
 import { decodeProfile } from '../../../shared/profile/image';
 import type { Asked, Batch, End } from '../wire';
 import { type Row, rowOf, type Shelf } from './rows';
@@ -200,10 +202,5 @@ const isNewer = (a: Told, b: Told): boolean =>
 const firstOf = (bytes: Uint8Array, whole: { readonly from: number }): number =>
   bytes.length === 0 ? whole.from : entrySequence(bytes, 0);
 
-const BOOT_AT = 4;
-
-function lastBootOf(bytes: Uint8Array, otherwise: number): number {
-  if (bytes.length === 0) return otherwise;
-  const at = bytes.length - ENTRY_BYTES + BOOT_AT;
-  return (bytes[at] ?? 0) + (bytes[at + 1] ?? 0) * 256;
-}
+const lastBootOf = (bytes: Uint8Array, otherwise: number): number =>
+  bytes.length === 0 ? otherwise : readU16(bytes, bytes.length - ENTRY_BYTES + HEAD.boot);

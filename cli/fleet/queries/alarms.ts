@@ -29,6 +29,9 @@ export const fleetAlarms = z.object({
 
 export type FleetAlarms = z.infer<typeof fleetAlarms>;
 
+/** Last changes of an alarm that stands: it does until it is over or mended. */
+export const STANDING_CHANGES = `('raised', 'accepted', 'shelved', 'unshelved')`;
+
 const STANDING = `
   SELECT n.board, n.tray, n.keeper, n.alarm, n.change, n.value,
     (SELECT extract(epoch FROM fleet.time_of(r.controller, r.life, r.boot, r.uptime_ms)) * 1000
@@ -37,7 +40,7 @@ const STANDING = `
         AND r.change = 'raised'
       ORDER BY r.sequence DESC LIMIT 1)::float8 AS since_ms
   FROM fleet.alarms_now n
-  WHERE n.change IN ('raised', 'accepted', 'shelved', 'unshelved')
+  WHERE n.change IN ${STANDING_CHANGES}
     AND ($1::text IS NULL OR n.board = $1)`;
 
 const ORDER: readonly string[] = ['high', 'medium', 'low'];

@@ -2,6 +2,7 @@
 import type { Client } from 'pg';
 import * as z from 'zod';
 import { SILENT_MS } from '../limits';
+import { STANDING_CHANGES } from './alarms';
 
 const number = z.number();
 const text = z.string();
@@ -36,9 +37,6 @@ export const fleetStatus = z.object({
 
 export type FleetStatus = z.infer<typeof fleetStatus>;
 
-/** An alarm stands until it is over or mended. */
-const STANDING = `('raised', 'accepted', 'shelved', 'unshelved')`;
-
 const TRAYS = `
   SELECT c.id, c.board, c.tray, c.keeper, l.root_zone_c, l.tray_g,
     extract(epoch FROM l.heard_at) * 1000 AS heard_ms,
@@ -46,13 +44,15 @@ const TRAYS = `
   FROM fleet.controllers c
   LEFT JOIN fleet.latest l ON l.controller = c.id
   LEFT JOIN (
-    SELECT board, count(*) AS standing FROM fleet.alarms_now WHERE change IN ${STANDING} GROUP BY board
+    SELECT board, count(*) AS standing FROM fleet.alarms_now WHERE change IN ${STANDING_CHANGES} GROUP BY board
   ) a ON a.board = c.board
   LEFT JOIN (
     SELECT v.controller, sum(upper(hole) - lower(hole)) AS missing
     FROM fleet.lives v, unnest(int8multirange(int8range(v.begins, v.goes_to + 1)) - v.covered) AS hole
     WHERE v.gap_since IS NOT NULL GROUP BY v.controller
   ) g ON g.controller = c.id`;
+
+const OF_TRAYS = `WITH trays AS (${TRAYS})`;
 
 const SUMMARY = `
   SELECT count(*)::int AS trays,
@@ -76,9 +76,8 @@ export async function fleetStatusOf(
   nowMs: number,
 ): Promise<FleetStatus> {
   const silentMs = nowMs - SILENT_MS;
-  const with_ = `WITH trays AS (${TRAYS})`;
-  const { rows } = await client.query(`${with_} ${SUMMARY}`, [silentMs]);
-  const worst = await client.query(`${with_} ${WORST}`, [silentMs, most]);
+  const { rows } = await client.query(`${OF_TRAYS} ${SUMMARY}`, [silentMs]);
+  const worst = await client.query(`${OF_TRAYS} ${WORST}`, [silentMs, most]);
   const [row] = rows;
   return {
     nowUnixMs: nowMs,

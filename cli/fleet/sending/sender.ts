@@ -5,7 +5,6 @@
 import { join } from 'node:path';
 import { keptImages } from '../../journal/profiles';
 import { segmentFiles } from '../../journal/store';
-import { BrokerError } from '../broker/refusal';
 import { SEND_LIMITS } from '../limits';
 import type { BrokerPlan } from '../plan';
 import {
@@ -20,6 +19,7 @@ import {
 } from '../wire';
 import { Asks } from './asks';
 import { Cursor, type Sent } from './cursor';
+import { Hold, NobodyThere } from './hold';
 import { upTo, withLife } from './life-file';
 import { SendingLine } from './line';
 
@@ -45,9 +45,6 @@ export interface SenderAround {
   readonly say: (text: string) => void;
 }
 
-/** The broker is well, and has nobody to hand it to. */
-class NobodyThere extends BrokerError {}
-
 export class JournalSender {
   readonly #cursor: Cursor;
   /** Of each tray: how far its alarms went ahead. */
@@ -59,7 +56,7 @@ export class JournalSender {
   #opening: Promise<SendingLine> | null = null;
   #quick: Promise<void> | null = null;
   #bulk: Promise<void> | null = null;
-  #held = { untilMs: Number.NEGATIVE_INFINITY, times: 0, why: '' };
+  readonly #hold: Hold;
   #endsToldMs = Number.NEGATIVE_INFINITY;
   #ended = false;
 
@@ -70,12 +67,13 @@ export class JournalSender {
     const { broker, topic, keeper } = plan;
     const path = join(around.store, 'keep', keeper, 'sent-journals.json');
     this.#cursor = new Cursor(path, `${broker.url} ${topic}`);
+    this.#hold = new Hold(around.steadyMs, around.say);
   }
 
   /** Begins to send what is new of `trays`; returns at once, and never throws. */
   round(trays: readonly SentTray[]): void {
     this.#trays = trays;
-    if (this.#ended || this.around.steadyMs() < this.#held.untilMs) return;
+    if (this.#ended || this.#hold.isOn) return;
     this.#quick ??= this.#attempt(() => this.#sendAhead()).finally(() => {
       this.#quick = null;
     });
@@ -106,22 +104,9 @@ export class JournalSender {
   }
 
   #failed(error: unknown): void {
-    const isNobody = error instanceof NobodyThere;
-    if (!isNobody) this.#drop();
+    if (!(error instanceof NobodyThere)) this.#drop();
     this.#save();
-    if (this.#ended) return;
-    const { retryMs, nobodyMs } = SEND_LIMITS;
-    const times = isNobody ? 0 : this.#held.times;
-    const waitMs = isNobody ? nobodyMs : (retryMs[Math.min(times, retryMs.length - 1)] ?? 0);
-    // A mistake of ours must not end the keeping of trays: it is told like any other failure.
-    const why =
-      error instanceof BrokerError
-        ? error.message
-        : `Something went wrong inside the program (${Object(error).message}).`;
-    if (why !== this.#held.why) {
-      this.around.say(`journals: ${why} They wait in the store, and go out when it is well again.`);
-    }
-    this.#held = { untilMs: this.around.steadyMs() + waitMs, times: times + 1, why };
+    if (!this.#ended) this.#hold.failed(error);
   }
 
   #drop(): void {
@@ -174,8 +159,7 @@ export class JournalSender {
         `Nobody collects at ${topic}: \`trayward fleet collect\` does.`,
       );
     }
-    if (this.#held.why !== '') this.around.say('journals: go out again.');
-    this.#held = { untilMs: Number.NEGATIVE_INFINITY, times: 0, why: '' };
+    this.#hold.over();
   }
 
   /** Alarms, and the clocks that date them, of all trays. */

@@ -11,7 +11,7 @@ import { readBounded } from '../../files/bounded-read';
 import { FILE_LIMITS } from '../limits';
 import { acrossProblems, certificate, type Surroundings } from './across';
 import { addressOf } from './open-doors';
-import type { DoorPlan, KeepPlan, SparkplugPlan } from './plan';
+import type { DoorPlan, KeepPlan, PagePlan, SparkplugPlan } from './plan';
 import { FILE_VERSION, KEYS, type KeepFile, keepFile } from './schema';
 import { readSecret, Secret, type SecretPlace } from './secret';
 
@@ -108,14 +108,7 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
       heartbeat === undefined
         ? null
         : { url: secretUrlOf(heartbeat.url), everyMs: heartbeat.every },
-    page:
-      page === undefined
-        ? null
-        : {
-            listen: page.listen,
-            url: page.url?.replace(/\/+$/, '') ?? null,
-            token: page.token === undefined ? null : secretOf(page.token),
-          },
+    page: page === undefined ? null : pageOf(page, secretOf),
     sparkplug: sparkplug === undefined ? null : sparkplugOf(sparkplug),
     metrics: metrics === undefined ? null : addressOf(metrics.listen),
     trays: file.trays.map(({ name, port = null, controller = null }) => ({
@@ -124,12 +117,25 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
       controller,
     })),
     doors: file.doors.map(doorOf),
-    tells: file.tell.map(({ who, door, to = null, trays = null, what, quiet }) => ({
-      ...{ id: `${who} by ${door}`, who, door, to, trays, what },
-      quiet: quiet ?? file.quiet ?? null,
-    })),
+    tells: tellsOf(file),
   };
 }
+
+const pageOf = (
+  { listen, url, token }: NonNullable<KeepFile['page']>,
+  secretOf: (place: SecretPlace) => Secret,
+): PagePlan => ({
+  listen,
+  url: url?.replace(/\/+$/, '') ?? null,
+  token: token === undefined ? null : secretOf(token),
+});
+
+/** Whom to tell what; quiet hours are those of the file where somebody has none of their own. */
+const tellsOf = ({ tell, quiet: ofAll }: KeepFile): KeepPlan['tells'] =>
+  tell.map(({ who, door, to = null, trays = null, what, quiet }) => ({
+    ...{ id: `${who} by ${door}`, who, door, to, trays, what },
+    quiet: quiet ?? ofAll ?? null,
+  }));
 
 export interface ReadKeep {
   readonly plan: KeepPlan;

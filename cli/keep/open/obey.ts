@@ -1,7 +1,6 @@
 /** An order from afar carried to a tray. None switches an output. */
 import { ADVICE } from '../../../shared/alarms/advice';
-import type { Client } from '../../link/client';
-import { LinkError } from '../../link/client';
+import { type Client, LinkError } from '../../link/client';
 import { mendAlarm } from '../../link/mend';
 import type { TrayWatch } from '../tray/watch';
 import type { Order } from './sparkplug/orders';
@@ -11,8 +10,12 @@ export async function obey(watch: Pick<TrayWatch, 'act'>, order: Order): Promise
   try {
     return await watch.act((client) => carryOut(client, order));
   } catch (error) {
-    if (!(error instanceof LinkError)) throw error;
-    return `Not done: ${nameOf(order)}. ${error.message}`;
+    // A mistake of ours must not end the keeping of trays: it is told like any other failure.
+    const why =
+      error instanceof LinkError
+        ? error.message
+        : `Something went wrong inside the program (${Object(error).message}).`;
+    return `Not done: ${nameOf(order)}. ${why}`;
   }
 }
 

@@ -13,7 +13,7 @@ import type { KeptTray } from '../config/plan';
 import { WATCH_LIMITS } from '../limits';
 
 /** What a watch needs of the world around it. */
-export interface Around {
+export interface WatchAround {
   readonly world: Pick<World, 'now' | 'nowAt' | 'connect' | 'findControllers'>;
   /** Time that no setting of the clock moves, ms. */
   readonly steadyMs: () => number;
@@ -61,7 +61,7 @@ export class TrayWatch {
 
   constructor(
     readonly plan: KeptTray,
-    private readonly around: Around,
+    private readonly around: WatchAround,
   ) {}
 
   get live(): Live {

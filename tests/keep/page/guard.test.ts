@@ -180,6 +180,13 @@ describe('a page with a token', () => {
     expect((await get(locked, '/', { authorization: `Bearer ${TOKEN}` })).status).toBe(200);
   });
 
+  it('leads to a tray whose name has a space or an umlaut, as the link of a message does', async () => {
+    const path = '/trays/Linke%20K%C3%BCbel';
+    const asked = await (await get(locked, path)).text();
+    expect(asked).toContain(`name="next" value="${path}"`);
+    expect((await signIn(TOKEN, path)).headers.get('location')).toBe(path);
+  });
+
   it('leads nobody to another site', async () => {
     for (const next of [
       '//evil.example',

@@ -11,6 +11,7 @@ import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { type Packet, parser } from 'mqtt-packet';
+import { freePort } from '../../../cli/fleet/bench/server-process';
 
 /** Debian keeps servers where a user's shell does not look. */
 const ENV = { ...process.env, PATH: `${process.env.PATH}:/usr/sbin` };
@@ -38,16 +39,6 @@ topic readwrite spBv1.0/#
 user host
 topic readwrite spBv1.0/#
 `;
-
-/** A port that the system has free now. */
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const { port } = server.address() as AddressInfo;
-  server.close();
-  await once(server, 'close');
-  return port;
-}
 
 export interface Heard {
   readonly topic: string;

@@ -6,8 +6,8 @@ import { type Figures, formatFor, textOf } from './figures';
 
 export const METRICS_PATH = '/metrics';
 
-/** Answers one request; for any server that has the path. */
-export async function answerMetrics(
+/** Answers one request. Never throws: nobody who looks may end the keeping of trays. */
+async function answerMetrics(
   request: IncomingMessage,
   response: ServerResponse,
   figures: () => Figures,
@@ -18,9 +18,14 @@ export async function answerMetrics(
     return;
   }
   const format = formatFor(headers.accept ?? '');
-  const text = await textOf(figures(), format);
-  response.writeHead(200, { 'content-type': format, 'cache-control': 'no-store' });
-  response.end(method === 'HEAD' ? undefined : text);
+  try {
+    const text = await textOf(figures(), format);
+    response.writeHead(200, { 'content-type': format, 'cache-control': 'no-store' });
+    response.end(method === 'HEAD' ? undefined : text);
+  } catch (error) {
+    const why = `Something went wrong inside the program (${Object(error).message}).`;
+    response.writeHead(500, { 'content-type': 'text/plain; charset=utf-8' }).end(`${why}\n`);
+  }
 }
 
 /** The system's codes for an address that cannot be had. */

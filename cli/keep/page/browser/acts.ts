@@ -1,7 +1,7 @@
 /** Dialogs of the page: each asks once, and tells what became of it. */
 import type { Outcome } from '../outcome';
 
-/** Typed away by a wet thumb nothing is told: each act is a dialog with words of its own. */
+/** The dialog of an act: each has one with words of its own, so that no wet thumb tells anything by itself. */
 interface Parts {
   readonly dialog: HTMLDialogElement;
   readonly form: HTMLFormElement;

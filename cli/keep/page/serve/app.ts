@@ -10,6 +10,7 @@ import { trayBody, trayParts } from '../draw/tray';
 import { PAGE_LIMITS } from '../limits';
 import type { Outcome } from '../outcome';
 import { type ActRequest, actRequest, type Perform } from './acts';
+import type { Assets } from './assets';
 import { type GuardParts, guard } from './guard';
 import { LivePages } from './live';
 import type { Watched } from './reckoner';
@@ -47,12 +48,13 @@ class Acts {
   }
 }
 
+type Answered = Response | Promise<Response>;
+
 /** The page with all its routes; whoever adds one stands behind the same guard. */
 export function pageApp(parts: AppParts): PageApp {
-  const { room, assets, say } = parts;
+  const { assets, say } = parts;
   const app = new Hono();
   const live = new LivePages();
-  const acts = new Acts();
   app.onError((error, context) => {
     if (error instanceof HTTPException) return error.getResponse();
     say(`page: something went wrong inside the program (${error.name}: ${error.message}).`);
@@ -63,28 +65,27 @@ export function pageApp(parts: AppParts): PageApp {
   });
   app.use(compress());
   guard(app, parts);
-
-  const page = (context: Context, title: string, says: string): Response | Promise<Response> => {
-    const options = { title, assets, script: null, live: null, acts: null };
-    return context.html(documentOf(options, plainBody(title, says)), 404);
-  };
-  const withTray = (
-    context: Context,
-    work: (watch: Watched) => Response | Promise<Response>,
-  ): Response | Promise<Response> => {
-    const name = context.req.param('tray') ?? '';
-    const watch = room.watch(name);
-    return watch === null
-      ? page(context, 'No such tray', `There is no tray "${name}" here.`)
-      : work(watch);
-  };
-
   app.get('/assets/:file', (context) => {
     const asset = assets.at(context.req.path);
     if (asset === null) return context.notFound();
     context.header('cache-control', 'public, max-age=31536000, immutable');
     return context.body(asset.text, 200, { 'content-type': asset.type });
   });
+  roomRoutes(app, parts, live);
+  trayRoutes(app, parts, live);
+  app.notFound((context) =>
+    notHere(context, assets, 'Not here', 'There is nothing at this address.'),
+  );
+  return { app, live };
+}
+
+function notHere(context: Context, assets: Assets, title: string, says: string): Answered {
+  const options = { title, assets, script: null, live: null, acts: null };
+  return context.html(documentOf(options, plainBody(title, says)), 404);
+}
+
+/** The first page. Where one tray is shown without a keeper, that is the tray's. */
+function roomRoutes(app: Hono, { room, assets }: AppParts, live: LivePages): void {
   app.get('/', (context) => {
     const [only, ...others] = room.parts.watches;
     if (room.parts.title === null && only !== undefined && others.length === 0) {
@@ -92,12 +93,9 @@ export function pageApp(parts: AppParts): PageApp {
     }
     const shown = room.room();
     const options = {
-      title: shown.title,
-      assets,
-      script: 'room',
-      live: '/live',
-      acts: null,
-    } as const;
+      ...({ title: shown.title, assets, script: 'room' } as const),
+      ...{ live: '/live', acts: null },
+    };
     return context.html(documentOf(options, roomBody(shown)));
   });
   app.get('/live', (context) =>
@@ -106,17 +104,27 @@ export function pageApp(parts: AppParts): PageApp {
       return { parts: roomParts(shown), at: shown.head.at };
     }),
   );
+}
+
+/** The pages of single trays: what is shown, its news, its plot, and what is told. */
+function trayRoutes(app: Hono, parts: AppParts, live: LivePages): void {
+  const { room, assets, perform } = parts;
+  const acts = new Acts();
+  const withTray = (context: Context, work: (watch: Watched) => Answered): Answered => {
+    const name = context.req.param('tray') ?? '';
+    const watch = room.watch(name);
+    return watch === null
+      ? notHere(context, assets, 'No such tray', `There is no tray "${name}" here.`)
+      : work(watch);
+  };
   app.get('/trays/:tray', (context) =>
     withTray(context, (watch) => {
       const shown = room.tray(watch);
       const path = trayPath(shown.line.name);
-      const news = { live: `${path}/live`, acts: `${path}/acts` };
       const options = {
-        title: `${shown.line.name}: ${shown.line.word}`,
-        assets,
-        script: 'tray',
-        ...news,
-      } as const;
+        ...({ title: `${shown.line.name}: ${shown.line.word}`, assets, script: 'tray' } as const),
+        ...{ live: `${path}/live`, acts: `${path}/acts` },
+      };
       return context.html(documentOf(options, trayBody(shown)));
     }),
   );
@@ -134,21 +142,19 @@ export function pageApp(parts: AppParts): PageApp {
   app.post('/trays/:tray/acts', (context) =>
     withTray(context, async (watch) => {
       const asked = await requestOf(context);
-      if (asked === null) {
-        const says = 'That cannot be read.';
-        return context.json(
-          { is: 'refused', says, next: 'Load the page again, and try again.' },
-          422,
-        );
-      }
-      const outcome = await acts.once(asked.id, () => performAt(watch, asked, parts.perform));
+      if (asked === null) return context.json(UNREADABLE, STATUS.refused);
+      const outcome = await acts.once(asked.id, () => performAt(watch, asked, perform));
       live.poke();
       return context.json(outcome, STATUS[outcome.is]);
     }),
   );
-  app.notFound((context) => page(context, 'Not here', 'There is nothing at this address.'));
-  return { app, live };
 }
+
+const UNREADABLE: Outcome = {
+  is: 'refused',
+  says: 'That cannot be read.',
+  next: 'Load the page again, and try again.',
+};
 
 async function requestOf(context: Context): Promise<ActRequest | null> {
   if (!/^application\/json\b/.test(context.req.header('content-type') ?? '')) return null;

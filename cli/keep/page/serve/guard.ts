@@ -83,6 +83,9 @@ function ownPagesOnly({ url }: PagePlan): MiddlewareHandler {
 /** A path of this page and of nothing else. */
 const pathIn = (text: string): string => (/^\/(?![/\\])[\x21-\x7e]*$/.test(text) ? text : '/');
 
+/** What was asked for, as it was written: names of trays have spaces and letters that only a decoded path shows. */
+const pathOf = ({ req }: Context): string => pathIn(new URL(req.url).pathname);
+
 /** From which address a request comes. */
 const addressOf = ({ env }: Context): string =>
   String(Object(env).incoming?.socket?.remoteAddress ?? 'unknown');
@@ -103,7 +106,7 @@ class TokenDoor {
     const cookie = getCookie(context, this.#cookie);
     if (cookie !== undefined && this.sessions.holds(cookie, this.parts.nowMs())) return next();
     const [, bearer] = /^Bearer (\S+)$/.exec(context.req.header('authorization') ?? '') ?? [];
-    if (bearer === undefined) return this.#ask(context, pathIn(context.req.path), '', 401);
+    if (bearer === undefined) return this.#ask(context, pathOf(context), '', 401);
     const attempt = this.#attempt(context, bearer);
     return attempt.is === 'right' ? next() : this.#refuse(context, '/', attempt);
   };

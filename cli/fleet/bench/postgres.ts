@@ -1,25 +1,21 @@
-/** Debian's PostgreSQL and Mosquitto on loopback, in folders of their own, for tests and figures: started, killed, started again. */
+/** Debian's PostgreSQL on loopback, in a folder of its own, for tests and figures: started, killed, started again. */
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
 import {
   chmodSync,
   chownSync,
   existsSync,
-  mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
   rmSync,
   writeFileSync,
 } from 'node:fs';
-import { connect, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Client } from 'pg';
+import { ended, freePort, until } from './server-process';
 
 const POSTGRES = '/usr/lib/postgresql';
-const MOSQUITTO = ['/usr/sbin/mosquitto', '/usr/bin/mosquitto', '/usr/local/sbin/mosquitto'];
-/** A server that has not begun to answer by then will not, ms: after a kill it reads gigabytes of its log first. */
-const START_MOST_MS = 180_000;
 const ROOT = 0;
 
 /** Folder of the newest PostgreSQL's programs; null where there is none. */
@@ -29,9 +25,6 @@ export function postgresPrograms(): string | null {
   const found = versions.map((version) => join(POSTGRES, version, 'bin'));
   return found.find((folder) => existsSync(join(folder, 'initdb'))) ?? null;
 }
-
-export const mosquittoProgram = (): string | null =>
-  MOSQUITTO.find((path) => existsSync(path)) ?? null;
 
 interface User {
   readonly uid?: number;
@@ -43,33 +36,6 @@ function serverUser(): User {
   if (process.getuid?.() !== ROOT) return {};
   const id = (flag: string): number => Number(execFileSync('id', [flag, 'postgres']).toString());
   return { uid: id('-u'), gid: id('-g') };
-}
-
-const freePort = (): Promise<number> =>
-  new Promise((resolve, reject) => {
-    const server = createServer();
-    server.once('error', reject);
-    server.listen(0, '127.0.0.1', () => {
-      const address = server.address();
-      const port = address !== null && typeof address === 'object' ? address.port : 0;
-      server.close(() => resolve(port));
-    });
-  });
-
-const ended = (child: ChildProcess): Promise<void> =>
-  new Promise((resolve) => {
-    if (child.exitCode !== null || child.signalCode !== null) resolve();
-    else child.once('exit', () => resolve());
-  });
-
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
-
-async function until(works: () => Promise<boolean>, what: string): Promise<void> {
-  const endMs = performance.now() + START_MOST_MS;
-  while (!(await works())) {
-    if (performance.now() > endMs) throw new Error(`${what} does not answer`);
-    await pause(50);
-  }
 }
 
 export interface PostgresOptions {
@@ -220,84 +186,3 @@ function killed(pid: number): void {
     // It had ended by itself.
   }
 }
-
-export class Mosquitto {
-  #child: ChildProcess | null = null;
-
-  private constructor(
-    private readonly program: string,
-    readonly folder: string,
-    readonly port: number,
-  ) {}
-
-  /** A new broker; `settings`: lines of its file. */
-  static async start(settings: readonly string[] = ['allow_anonymous true']): Promise<Mosquitto> {
-    const program = mosquittoProgram();
-    if (program === null) throw new Error('mosquitto is not installed');
-    const folder = mkdtempSync(join(tmpdir(), 'trayward-mosquitto-'));
-    chmodSync(folder, 0o777);
-    mkdirSync(join(folder, 'data'), { mode: 0o777 });
-    chmodSync(join(folder, 'data'), 0o777);
-    const port = await freePort();
-    writeFileSync(
-      join(folder, 'mosquitto.conf'),
-      [
-        `listener ${port} 127.0.0.1`,
-        'persistence true',
-        `persistence_location ${join(folder, 'data')}/`,
-        ...BROKER_SETTINGS,
-        ...settings,
-        '',
-      ].join('\n'),
-    );
-    const broker = new Mosquitto(program, folder, port);
-    await broker.run();
-    return broker;
-  }
-
-  get url(): string {
-    return `mqtt://127.0.0.1:${this.port}`;
-  }
-
-  get pid(): number {
-    return this.#child?.pid ?? 0;
-  }
-
-  /** Starts it on what is there. */
-  async run(): Promise<void> {
-    this.#child = spawn(this.program, ['-c', join(this.folder, 'mosquitto.conf')], {
-      stdio: 'ignore',
-    });
-    await until(() => listens(this.port), 'mosquitto');
-  }
-
-  async kill(): Promise<void> {
-    const child = this.#child;
-    this.#child = null;
-    if (child === null) return;
-    child.kill('SIGKILL');
-    await ended(child);
-  }
-
-  async stop(): Promise<void> {
-    await this.kill();
-    rmSync(this.folder, { recursive: true, force: true });
-  }
-}
-
-/** What a broker of a fleet needs: the usual limits drop what a collector has not acknowledged yet. */
-export const BROKER_SETTINGS: readonly string[] = [
-  'max_inflight_messages 0',
-  'max_queued_messages 0',
-  'autosave_interval 60',
-];
-
-const listens = (port: number): Promise<boolean> =>
-  new Promise((resolve) => {
-    const socket = connect({ host: '127.0.0.1', port });
-    socket.once('connect', () => {
-      socket.destroy();
-      resolve(true);
-    });
-    socket.once('error', () => resolve(false));
-  });

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { problemText } from '../../shared/profile/host/problem';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
+import { sendersOf } from '../fleet/sending/of-keeper';
 import { readKeep } from '../keep/config/check';
 import { EXAMPLE } from '../keep/config/example';
 import { keeperNameOf } from '../keep/config/name';
@@ -45,7 +46,7 @@ async function start(context: Context, options: OptionsOf<typeof START>, file?: 
   ]);
   const { world } = context;
   const actsIn = (store: string) => actsOf({ world, store, units: plan.units });
-  return startKeeping(context, plan, { ...options, actsIn });
+  return startKeeping(context, plan, { ...options, actsIn, besideOf: sendersOf });
 }
 
 async function status(context: Context, file?: string) {

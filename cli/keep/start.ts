@@ -1,7 +1,6 @@
 /** `keep start`: one process for all trays of a file, until it is told to stop. */
 import { join } from 'node:path';
 import type { Answer, Context } from '../context';
-import { JournalSender, type SenderAround, type SentTray } from '../fleet/sending/sender';
 import { storeFolder } from '../journal/places';
 import { localTime } from '../terminal/local-time';
 import { Claims } from './claims';
@@ -20,11 +19,28 @@ import { stateOf } from './state';
 import { toldToStop } from './stop';
 import { TrayWatch, type WatchAround } from './tray/watch';
 
+/** What goes round beside the keeper needs of it. */
+export interface Around {
+  /** Folder of journals. */
+  readonly store: string;
+  /** Time that no setting of the clock moves, ms. */
+  readonly steadyMs: () => number;
+  readonly say: (text: string) => void;
+}
+
+/** Something that goes round beside the keeper, over its trays. */
+export interface Beside {
+  round(watches: readonly TrayWatch[]): void;
+  close(): Promise<void>;
+}
+
 export interface StartOptions {
   readonly store: string | null;
   readonly untilStdinCloses: boolean;
   /** What does what the page is told, by the commands of the same names, with journals in a folder. */
   readonly actsIn: (store: string) => Perform;
+  /** What else the file wants: journals sent to a fleet. */
+  readonly besideOf: (plan: KeepPlan, around: Around) => readonly Beside[];
 }
 
 /** Every door of a file, by its name. */
@@ -99,8 +115,8 @@ export async function startKeeping(
   context.atEnd(() => postman.close());
   const watches = watchesOf(plan, claims, { world, store, say, steadyMs });
   context.atEnd(async () => void (await Promise.all(watches.map((watch) => watch.close()))));
-  const senders = sendersOf(plan, { store, steadyMs, say });
-  context.atEnd(async () => void (await Promise.all(senders.map((sender) => sender.close()))));
+  const beside = options.besideOf(plan, { store, steadyMs, say });
+  context.atEnd(async () => void (await Promise.all(beside.map((one) => one.close()))));
   const keeper = new Keeper({ plan, watches, outbox, postman, now, steadyMs, say });
   const perform = options.actsIn(store);
   const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
@@ -120,7 +136,7 @@ export async function startKeeping(
   const round = async (): Promise<void> => {
     await keeper.round();
     open.round();
-    for (const sender of senders) sender.round(sentTrays(watches));
+    for (const one of beside) one.round(watches);
   };
   await round();
   tellStarted(context, plan);
@@ -154,21 +170,6 @@ function tellStarted({ world, json }: Context, { name, file, trays }: KeepPlan):
       : `Keeping ${kept} of ${name}. Ctrl-C ends it; the trays go on by themselves.\n`,
   );
 }
-
-/** What takes journals to a fleet: one for each door that has `journal:`. */
-function sendersOf({ doors, name }: KeepPlan, around: SenderAround): readonly JournalSender[] {
-  return doors.flatMap((door) => {
-    if (door.kind !== 'mqtt' || door.journal === null) return [];
-    return [new JournalSender({ broker: door, topic: door.journal.topic, keeper: name }, around)];
-  });
-}
-
-/** A tray that has never answered is known by its controller, if the file names it. */
-const sentTrays = (watches: readonly TrayWatch[]): readonly SentTray[] =>
-  watches.flatMap(({ plan: { name, controller }, live }) => {
-    const boardId = live.boardId ?? controller;
-    return boardId === null ? [] : [{ name, boardId }];
-  });
 
 interface PageNeeds {
   readonly watches: readonly TrayWatch[];

@@ -5,6 +5,7 @@
 import { join } from 'node:path';
 import { keptImages } from '../../journal/profiles';
 import { segmentFiles } from '../../journal/store';
+import type { Around } from '../../keep/start';
 import { SEND_LIMITS } from '../limits';
 import type { BrokerPlan } from '../plan';
 import {
@@ -37,14 +38,6 @@ export interface SentTray {
   readonly boardId: string;
 }
 
-export interface SenderAround {
-  /** Folder of journals. */
-  readonly store: string;
-  /** Time that no setting of the clock moves, ms. */
-  readonly steadyMs: () => number;
-  readonly say: (text: string) => void;
-}
-
 export class JournalSender {
   readonly #cursor: Cursor;
   /** Of each tray: how far its alarms went ahead. */
@@ -62,7 +55,7 @@ export class JournalSender {
 
   constructor(
     private readonly plan: SenderPlan,
-    private readonly around: SenderAround,
+    private readonly around: Around,
   ) {
     const { broker, topic, keeper } = plan;
     const path = join(around.store, 'keep', keeper, 'sent-journals.json');

@@ -6,6 +6,8 @@ const HEAVIEST_FIRST = [
   // Hours of the emulated board, in one process: nothing may come before it.
   'tests/image/uses',
   'tests/image/',
+  'tests/keep/page/browser',
+  'tests/fleet/',
   'tests/simulation/',
   'tests/nights/',
   'tests/cli/',

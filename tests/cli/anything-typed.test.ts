@@ -10,8 +10,8 @@ import { Grower } from '../simulation/grower';
 import { misfitOfLine } from './shapes';
 import { helpOf, runIn, worldAt, worldOf } from './worlds';
 
-/** These write files where they are told, or talk to benches of this machine. */
-const ELSEWHERE = /^(bench|find|profile new)/;
+/** These write files where they are told, talk to benches of this machine, or go on until they are told to stop. */
+const ELSEWHERE = /^(bench|find|profile new|page)/;
 const COMMANDS = Object.keys(RESULTS).filter((name) => !ELSEWHERE.test(name));
 
 const VALUES = [

@@ -44,7 +44,10 @@ export interface StartOptions {
 }
 
 /** Every door of a file, by its name. */
-export async function openDoors({ doors, name }: KeepPlan): Promise<ReadonlyMap<string, Door>> {
+export async function openMessageDoors({
+  doors,
+  name,
+}: KeepPlan): Promise<ReadonlyMap<string, Door>> {
   const opened = await Promise.all(
     doors.map(async (door) => [door.name, await openDoor(door, name)] as const),
   );
@@ -110,7 +113,7 @@ export async function startKeeping(
   claims.takeName(plan.name);
   const folder = join(store, 'keep', plan.name);
   const outbox = openOutbox(folder, plan, now(), say);
-  const doors = await openDoors(plan);
+  const doors = await openMessageDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
   const watches = watchesOf(plan, claims, { world, store, say, steadyMs });
@@ -121,15 +124,21 @@ export async function startKeeping(
   const perform = options.actsIn(store);
   const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
   const open = await OpenDoors.open({
-    ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
-    folder,
+    ...{ plan, watches, outbox, now, steadyMs, say, folder },
+    ...{ doors: () => postman.states, startedMs: () => keeper.times.startedMs },
   });
   context.atEnd(() => open.close());
-  const startedUnixMs = now();
   const { name, file } = plan;
   await claims.answer(name, () =>
     stateOf({
-      ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
+      ...{
+        name,
+        file,
+        startedUnixMs: Math.round(keeper.times.startedMs),
+        nowUnixMs: now(),
+        watches,
+        outbox,
+      },
       ...{ doors: postman.states, open: open.state, page: page?.state ?? null },
     }),
   );

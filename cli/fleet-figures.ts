@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { Load, sendDay } from './fleet/bench/load';
 import { mosquittoProgram } from './fleet/bench/mosquitto';
 import { postgresPrograms } from './fleet/bench/postgres';
+import { pause } from './fleet/bench/server-process';
 
 export const FLEET_TRAYS = 10_000;
 export const FLEET_KILLS = 20;
@@ -21,8 +22,6 @@ const LIVE_HOURS = 1;
 const say = (what: string, value: string): void => {
   process.stdout.write(`${what.padEnd(64)} ${value}\n`);
 };
-
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
 function shareOf(values: readonly number[], share: number): number {
   const sorted = [...values].sort((a, b) => a - b);

@@ -50,7 +50,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'tray',
-    summary: 'what this very tray tells of its mat',
+    summary: 'what this very tray tells of its mat, pump and scale',
     load: () => import('./commands/tray'),
   },
   {

@@ -40,8 +40,8 @@ async function testOne(plan: KeepPlan, tell: Tell, door: Door, nowMs: number): P
 
 export async function testDoors(context: Context, file: string | undefined) {
   const { plan } = readKeep(file, context.world.env);
-  const { openDoors } = await import('../keep/start');
-  const doors = await openDoors(plan);
+  const { openMessageDoors } = await import('../keep/start');
+  const doors = await openMessageDoors(plan);
   context.atEnd(
     async () => void (await Promise.all([...doors.values()].map((one) => one.close()))),
   );

@@ -17,6 +17,8 @@ export const SEND_LIMITS = {
   nobodyMs: 2 * SECOND_MS,
   /** How far each journal goes is told this often, for what a broker has forgotten. */
   endsEveryMs: MINUTE_MS,
+  /** Looked back so many entries for the clock of a boot: a keeper sets it as it connects, and hours later again. */
+  clockBackEntries: 512,
   /** Questions that wait for an answer: one for each life of each tray of the largest room, and some. */
   asksMost: 1_000,
 } as const;
@@ -45,6 +47,8 @@ export const COLLECT_LIMITS = {
   sessionS: 3_600,
   /** Between tries to reach a database or broker again, growing. */
   retryMs: [500, SECOND_MS, 2 * SECOND_MS, 5 * SECOND_MS, 30 * SECOND_MS] as readonly number[],
+  /** A session that was open for so long has been well: the next pause is short again. */
+  wellMs: MINUTE_MS,
   /** Looked for gaps so often. */
   gapsEveryMs: 2 * SECOND_MS,
   /** Gaps asked for at a time: what comes of them fits into the memory of a broker. */

@@ -14,6 +14,7 @@ import { OpenDoors } from './open/open-doors';
 import { openOutboxDisk } from './outbox/disk';
 import { Outbox } from './outbox/outbox';
 import type { Perform } from './page/serve/acts';
+import type { PageServer } from './page/serve/listen';
 import { Postman } from './postman';
 import { stateOf } from './state';
 import { toldToStop } from './stop';
@@ -44,7 +45,10 @@ export interface StartOptions {
 }
 
 /** Every door of a file, by its name. */
-export async function openDoors({ doors, name }: KeepPlan): Promise<ReadonlyMap<string, Door>> {
+export async function openMessageDoors({
+  doors,
+  name,
+}: KeepPlan): Promise<ReadonlyMap<string, Door>> {
   const opened = await Promise.all(
     doors.map(async (door) => [door.name, await openDoor(door, name)] as const),
   );
@@ -110,7 +114,7 @@ export async function startKeeping(
   claims.takeName(plan.name);
   const folder = join(store, 'keep', plan.name);
   const outbox = openOutbox(folder, plan, now(), say);
-  const doors = await openDoors(plan);
+  const doors = await openMessageDoors(plan);
   const postman = new Postman(doors, plan.tells, outbox, { from: plan.name, now, steadyMs, say });
   context.atEnd(() => postman.close());
   const watches = watchesOf(plan, claims, { world, store, say, steadyMs });
@@ -121,18 +125,11 @@ export async function startKeeping(
   const perform = options.actsIn(store);
   const page = await openPage(context, plan, { watches, perform, keeper, outbox, postman, say });
   const open = await OpenDoors.open({
-    ...{ plan, watches, outbox, now, steadyMs, say, doors: () => postman.states },
-    folder,
+    ...{ plan, watches, outbox, now, steadyMs, say, folder },
+    ...{ doors: () => postman.states, startedMs: () => keeper.times.startedMs },
   });
   context.atEnd(() => open.close());
-  const startedUnixMs = now();
-  const { name, file } = plan;
-  await claims.answer(name, () =>
-    stateOf({
-      ...{ name, file, startedUnixMs, nowUnixMs: now(), watches, outbox },
-      ...{ doors: postman.states, open: open.state, page: page?.state ?? null },
-    }),
-  );
+  await answerState(claims, { plan, keeper, watches, outbox, postman, open, page, now });
   const round = async (): Promise<void> => {
     await keeper.round();
     open.round();
@@ -144,6 +141,29 @@ export async function startKeeping(
   const rounds = await goRound(context, round, heartbeat, options.untilStdinCloses);
   return { result: { event: 'stopped', rounds }, text: 'The keeper has stopped.' };
 }
+
+interface StateNeeds {
+  readonly plan: KeepPlan;
+  readonly keeper: Keeper;
+  readonly watches: readonly TrayWatch[];
+  readonly outbox: Outbox;
+  readonly postman: Postman;
+  readonly open: OpenDoors;
+  readonly page: PageServer | null;
+  readonly now: () => number;
+}
+
+/** From now on `keep status` is answered. */
+const answerState = (
+  claims: Claims,
+  { plan: { name, file }, keeper, watches, outbox, postman, open, page, now }: StateNeeds,
+): Promise<void> =>
+  claims.answer(name, () =>
+    stateOf({
+      ...{ name, file, startedUnixMs: Math.round(keeper.times.startedMs), nowUnixMs: now() },
+      ...{ watches, outbox, doors: postman.states, open: open.state, page: page?.state ?? null },
+    }),
+  );
 
 /** A watch of each tray; one that another keeper has is refused as it is found. */
 const watchesOf = (
@@ -181,7 +201,11 @@ interface PageNeeds {
 }
 
 /** The page, where the file wants one; it listens in the end, whoever has its port now. */
-async function openPage(context: Context, plan: KeepPlan, needs: PageNeeds) {
+async function openPage(
+  context: Context,
+  plan: KeepPlan,
+  needs: PageNeeds,
+): Promise<PageServer | null> {
   if (plan.page === null) return null;
   const [{ pageServer }, { PageRoom }] = await Promise.all([
     import('./page/serve/listen'),

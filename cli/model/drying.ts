@@ -97,7 +97,7 @@ function wholeDays(record: Record, span: readonly Reading[]): DriedDays | null {
   for (
     let end = span.filter(({ atMs }) => atMs < lastMs).length - 1;
     end > 0;
-    end -= READINGS_AN_HOUR
+    end -= LIMITS.readingsAnHour
   ) {
     const endMs = span[end]?.atMs ?? 0;
     const days = Math.floor((endMs - (span[LIMITS.endReadings]?.atMs ?? endMs)) / DAY_MS);
@@ -118,7 +118,6 @@ function wholeDays(record: Record, span: readonly Reading[]): DriedDays | null {
   }
   return null;
 }
-const READINGS_AN_HOUR = 12;
 
 /** What doses brought and hands changed. */
 function addedOf(

@@ -11,7 +11,8 @@ export const MODEL_LIMITS = {
   wanderKPerH: 0.12,
   /** A reading is true to so much beside the model's, K: it does not know when in five minutes a mat went on. */
   readingK: 0.02,
-  /** Readings that a fit rests on, h; and so many times that the mat went on or off. */
+  /** A journal has a reading every five minutes. Readings that a fit rests on, h; and so many times that the mat went on or off. */
+  readingsAnHour: 12,
   leastH: 12,
   mostH: 30,
   leastSwitches: 6,

@@ -81,8 +81,12 @@ function settledReadings(record: Record): readonly Reading[] {
   );
 }
 
-/** Over any three hours. */
+/** The mat's coldest hours are so many on end. */
+const DUTY_H = 3;
+
+/** Largest share of any such hours in which the mat was on; 0 where there are not so many. */
 function mostDuty(readings: readonly Reading[]): number {
+  const count = DUTY_H * LIMITS.readingsAnHour;
   let most = 0;
   let sum = 0;
   const kept: number[] = [];
@@ -90,9 +94,8 @@ function mostDuty(readings: readonly Reading[]): number {
     if (!Number.isFinite(matDutyShare)) continue;
     kept.push(matDutyShare);
     sum += matDutyShare;
-    if (kept.length > DUTY_READINGS) sum -= kept.shift() ?? 0;
-    if (kept.length === DUTY_READINGS) most = Math.max(most, sum / DUTY_READINGS);
+    if (kept.length > count) sum -= kept.shift() ?? 0;
+    if (kept.length === count) most = Math.max(most, sum / count);
   }
   return most;
 }
-const DUTY_READINGS = 36;

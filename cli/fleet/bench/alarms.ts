@@ -5,6 +5,7 @@
 import { createInterface } from 'node:readline';
 import { Client } from 'pg';
 import { FigureRoom, traysFrom } from './room';
+import { pause } from './server-process';
 
 const ALARM_EVERY_MS = 300;
 const LOOK_EVERY_MS = 20;
@@ -18,8 +19,6 @@ export interface AlarmWatchPlan {
   /** Number of its first tray. */
   readonly first: number;
 }
-
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
 const THERE = `SELECT 1 FROM fleet.alarms a JOIN fleet.controllers c ON c.id = a.controller
   WHERE c.board = $1 AND a.sequence = $2`;

@@ -16,6 +16,7 @@ import { Mosquitto } from './mosquitto';
 import { Postgres } from './postgres';
 import { boardOf, dayOf, shifted, TEMPLATES } from './replay';
 import { FigureRoom, traysFrom } from './room';
+import { pause } from './server-process';
 
 const TOPIC = 'trayward/fleet';
 const ROOM_TRAYS = 200;
@@ -24,8 +25,6 @@ const START_MS = Date.UTC(2026, 10, 2);
 /** A commissioning comes before a day: its hours are counted with it. */
 const HOURS_IN_ALL = HOURS + 2;
 const SETTINGS = ["shared_buffers = '512MB'", "max_wal_size = '4GB'"];
-
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
 export class Load {
   readonly folder = mkdtempSync(join(tmpdir(), 'trayward-load-'));

@@ -24,7 +24,8 @@ export const ended = (child: ChildProcess): Promise<void> =>
     else child.once('exit', () => resolve());
   });
 
-const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
+export const pause = (ms: number): Promise<void> =>
+  new Promise((resolve) => setTimeout(resolve, ms));
 
 /** Waits until a server answers. Throws where it never does. */
 export async function until(works: () => Promise<boolean>, what: string): Promise<void> {

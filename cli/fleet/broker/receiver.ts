@@ -2,7 +2,7 @@
  * Receives from a broker by MQTT 5, and acknowledges when it is told to: a collector does so once the database has
  * committed. (The `mqtt` library reads its next packet only after it has acknowledged the last: one message a commit.)
  */
-import { connect as connectTcp, type Socket } from 'node:net';
+import { connect as connectTcp, isIP, type Socket } from 'node:net';
 import { connect as connectTls } from 'node:tls';
 import {
   generate,
@@ -207,7 +207,9 @@ function socketTo({ url, ca }: BrokerPlan): Socket {
     return connectTcp({ host, port: port === '' ? PLAIN_PORT : Number(port), noDelay: true });
   }
   return connectTls({
-    ...{ host, servername: host, port: port === '' ? TLS_PORT : Number(port) },
+    ...{ host, port: port === '' ? TLS_PORT : Number(port) },
+    // An address is no name to ask for (RFC 6066, 3); the certificate is held against it all the same.
+    ...(isIP(host) === 0 ? { servername: host } : {}),
     ...{ minVersion: 'TLSv1.2', rejectUnauthorized: true },
     ...(ca === null ? {} : { ca }),
   });

@@ -17,9 +17,6 @@ export interface CollectOptions {
   readonly untilStdinCloses: boolean;
 }
 
-/** A session that was open for so long has been well: the next pause is short again. */
-const WELL_MS = 60_000;
-
 /** A name as a broker and a database show it. */
 const ownName = (): string =>
   hostname()
@@ -84,9 +81,9 @@ async function sessions(
     } catch (error) {
       if (!(error instanceof BrokerError || error instanceof DatabaseError)) throw error;
       if (error.kind === 'refused') throw fleetFailure(error);
-      const wasWell = performance.now() - sinceMs > WELL_MS;
+      const { retryMs, wellMs } = COLLECT_LIMITS;
+      const wasWell = performance.now() - sinceMs > wellMs;
       tries = wasWell ? 1 : tries + 1;
-      const { retryMs } = COLLECT_LIMITS;
       const waitMs = retryMs[Math.min(tries, retryMs.length) - 1] ?? 0;
       parts.say(
         `${error.message} Tried again in ${waitMs / 1000} s; nothing is acknowledged meanwhile.`,

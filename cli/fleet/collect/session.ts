@@ -30,6 +30,7 @@ export class Session {
   #entries: Lane | null = null;
   #alarms: Lane | null = null;
   #desk: Promise<void> = Promise.resolve();
+  #isAsking = false;
   #lose: (error: Lost) => void = () => undefined;
   /** Resolves with the reason once anything is lost. */
   readonly lost = new Promise<Lost>((resolve) => {
@@ -68,10 +69,7 @@ export class Session {
       (message) => this.#quick(message, desk),
     );
     await this.#receive('entries', [shared('entries')], (message) => this.#entries?.take(message));
-    const timer = setInterval(
-      () => this.#atDesk(() => this.#ask(desk, quick)),
-      COLLECT_LIMITS.gapsEveryMs,
-    );
+    const timer = setInterval(() => this.#askSoon(desk, quick), COLLECT_LIMITS.gapsEveryMs);
     this.#ends.push(async () => clearInterval(timer));
   }
 
@@ -131,6 +129,17 @@ export class Session {
   /** One after the other: they share a connection. */
   #atDesk(work: () => Promise<void>): void {
     this.#desk = this.#desk.then(work).catch((error) => this.#lose(this.#understood(error)));
+  }
+
+  /** A database that is slow to answer is asked once, and not again behind each time. */
+  #askSoon(desk: FleetStore, receiver: Receiver): void {
+    if (this.#isAsking) return;
+    this.#isAsking = true;
+    this.#atDesk(() =>
+      this.#ask(desk, receiver).finally(() => {
+        this.#isAsking = false;
+      }),
+    );
   }
 
   /** Gaps of the database, asked for at the keepers that sent what is around them. */

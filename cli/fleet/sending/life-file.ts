@@ -8,6 +8,7 @@ import {
 } from '../../../shared/journal/codec';
 import { CRC_AT, HEAD, LAYOUT, UPTIME_STEP_MS } from '../../../shared/journal/layout';
 import { type EntryFile, openEntryFile } from '../../journal/entry-file';
+import { SEND_LIMITS } from '../limits';
 import type { LifeMark } from '../wire';
 
 /** Kinds that overtake: what stands at a tray, and what dates it. */
@@ -16,9 +17,6 @@ const OVERTAKING: readonly number[] = [
   JOURNAL_KINDS.indexOf('clock') + 1,
 ];
 const CLOCK = JOURNAL_KINDS.indexOf('clock') + 1;
-
-/** Looked back so far for the clock of a boot: a keeper sets it as it connects, and hours later again. */
-const BACK_ENTRIES = 512;
 
 export interface Slice {
   readonly bytes: Uint8Array;
@@ -85,7 +83,7 @@ export class LifeFile {
     if (bytes.length === 0) return null;
     const boot = readU16(bytes, HEAD.boot);
     const index = this.#indexAfter(entrySequence(bytes, 0) - 1);
-    const from = Math.max(0, index - BACK_ENTRIES);
+    const from = Math.max(0, index - SEND_LIMITS.clockBackEntries);
     const near = this.file.read(from * ENTRY_BYTES, (index - from) * ENTRY_BYTES + bytes.length);
     for (let at = near.length - ENTRY_BYTES; at >= 0; at -= ENTRY_BYTES) {
       if (near[at + HEAD.kind] !== CLOCK || readU16(near, at + HEAD.boot) !== boot) continue;

@@ -18,6 +18,8 @@ export interface OpenDoorsParts {
   readonly doors: () => readonly DoorState[];
   /** Folder of the keeper's own files. */
   readonly folder: string;
+  /** When the keeper started, Unix ms, by the clock as it is set now. */
+  readonly startedMs: () => number;
   readonly now: () => number;
   readonly steadyMs: () => number;
   readonly say: (text: string) => void;
@@ -26,13 +28,11 @@ export interface OpenDoorsParts {
 export class OpenDoors {
   readonly #forecasts = new Forecasts();
   readonly #clock: SteadyClock;
-  readonly #startedMs: number;
   #sparkplug: Sparkplug | null = null;
   #metrics: MetricsServer | null = null;
 
   private constructor(private readonly parts: OpenDoorsParts) {
     this.#clock = new SteadyClock(parts.now, parts.steadyMs);
-    this.#startedMs = parts.now();
   }
 
   /** Opens those that the file has. Throws `CommandError` where `/metrics` cannot listen. */
@@ -63,9 +63,9 @@ export class OpenDoors {
 
   /** What `/metrics` tells. */
   figures(): Figures {
-    const { outbox, doors } = this.parts;
+    const { outbox, doors, startedMs } = this.parts;
     return {
-      ...{ looks: this.#looks(), startedMs: this.#startedMs, sparkplug: this.state.sparkplug },
+      ...{ looks: this.#looks(), startedMs: startedMs(), sparkplug: this.state.sparkplug },
       ...{ waiting: outbox.pending.length, doors: doors() },
     };
   }

@@ -28,7 +28,7 @@ describe.skipIf(noBroker)('orders', () => {
       plan: { ...room.keeper.parts.plan, sparkplug },
       ...{ watches: room.watches, outbox: room.keeper.parts.outbox, doors: () => [] },
       ...{ folder: room.store, now: () => room.nowMs, steadyMs: () => room.steadyMs },
-      say: (text) => room.said.push(text),
+      ...{ say: (text) => room.said.push(text), startedMs: () => room.keeper.times.startedMs },
     });
     room.afterRound = () => doors.round();
     await room.run(10_000);

@@ -109,10 +109,11 @@ export class Sparkplug {
       this.#because(null);
       this.#publish(this.#node.opened(now()));
     } catch (error) {
-      if (!(error instanceof DoorError)) throw error;
       if (this.#end.signal.aborted) return;
       this.#later();
-      this.#because(error.message);
+      // A mistake of the program must not end the keeper, which nobody waits for here: it is told, and tried again.
+      const mistake = `Something went wrong inside the program (${Object(error).message}).`;
+      this.#because(error instanceof DoorError ? error.message : mistake);
     }
   }
 

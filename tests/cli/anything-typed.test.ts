@@ -47,6 +47,8 @@ const optionsOf = async (command: string): Promise<string[]> =>
     );
 
 let store = '';
+/** Reports that were written there. */
+let written = 0;
 const options = new Map<string, string[]>();
 beforeAll(async () => {
   store = mkdtempSync(join(tmpdir(), 'trayward-typed-'));
@@ -71,6 +73,7 @@ it('is answered, on a tray in use and on a board fresh from its box', async () =
         ...command.split(' '),
         ...more,
         ...(command === 'watch' ? ['--times', '1'] : []),
+        ...(command === 'report' ? ['--out', join(store, `${written++}.html`)] : []),
       ];
       const env = { TRAYWARD_STORE: join(store, String(inUse)) };
       const { code, stdout } = await runIn(worldAt(grower, { env }), words);

@@ -26,7 +26,8 @@ const THERE = `SELECT 1 FROM fleet.alarms a JOIN fleet.controllers c ON c.id = a
 /** Until standard input says something; then it prints the times that were seen, ms. */
 export async function watchAlarms(plan: AlarmWatchPlan): Promise<void> {
   let isOver = false;
-  createInterface({ input: process.stdin }).once('line', () => {
+  const told = createInterface({ input: process.stdin });
+  told.once('line', () => {
     isOver = true;
   });
   const trays = traysFrom(plan.first, TRAYS, () => new Uint8Array());
@@ -47,5 +48,7 @@ export async function watchAlarms(plan: AlarmWatchPlan): Promise<void> {
   }
   await room.sender.close();
   await client.end();
+  // Standard input that is still listened to would keep this process.
+  told.close();
   process.stdout.write(`${JSON.stringify(latenciesMs)}\n`);
 }

@@ -34,7 +34,8 @@ function planOf({ listen, tokenFile }: Options, env: Context['world']['env']): P
   const path = resolve(tokenFile);
   const read = readSecret({ from: 'file', path }, dirname(path), env);
   const why = read.ok ? whyNoToken(read.secret.reveal()) : read.why;
-  if (!read.ok || why !== null) throw refused('token-unusable', why ?? '', MAKE);
+  if (!read.ok || why !== null)
+    throw refused('token-unusable', why ?? '', read.ok ? EXAMPLE : MAKE);
   return { listen: at.data, url: null, token: read.secret };
 }
 

@@ -45,21 +45,18 @@ export const notices = ({ spans }: Stand): readonly AlarmSpan[] =>
 function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding {
   const { title, meaning } = ADVICE[alarm];
   const priority = ALARM_PRIORITY[alarm];
+  const measured = measuredText(raised.entry, 'metric');
   const stands = piece(true, 1, 'its alarm stands alone', [raised]);
   return {
     kind: 'alarm',
     fromMs,
     toMs,
     open: standing,
-    what: claim(
-      ({ time }) => {
-        const measured = measuredText(raised.entry, 'metric');
-        return `${title}${measured === '' ? '' : ` (${measured})`}, ${time(fromMs)}`;
-      },
-      [raised],
-    ),
+    // When it was stands in the headline.
+    what: claim(measured === '' ? title : `${title} (${measured})`, [raised]),
     causes: rank([{ cause: ALONE[alarm] ?? 'not-told', weigh: () => [stands] }], null),
-    did: [claim(meaning, [raised])],
+    // A claim is no sentence yet: it gets its full stop where it is told.
+    did: [claim(meaning.replace(/\.$/, ''), [raised])],
     crop: [],
     measures: {},
     alarms: [alarm],

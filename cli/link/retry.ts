@@ -53,10 +53,16 @@ function restarted(port: string, before: Hello, now: Hello, fate: string): LinkE
   );
 }
 
+/** How often it was asked before; a line that was quiet for a while is asked who it is first. */
+function asked(times: number): string {
+  if (times === 0) return '';
+  return `asked ${times === 1 ? 'once' : `${times} times`}, then `;
+}
+
 function stopped(port: string, request: Request, times: number): LinkError {
   return new LinkError(
     'silent',
-    `The controller at ${port} stopped answering during the command: asked ${times === 1 ? 'once' : `${times} times`}, then asked who it is, it sent back nothing sound. ${fateOf(request, true)}`,
+    `The controller at ${port} stopped answering during the command: ${asked(times)}asked who it is, it sent back nothing sound. ${fateOf(request, true)}`,
   );
 }
 

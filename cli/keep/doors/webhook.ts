@@ -79,7 +79,9 @@ async function post(
       signal: AbortSignal.timeout(DOOR_LIMITS.sendMostMs),
     });
   } catch (error) {
-    const told = error instanceof Error ? quoted(hide(error.message), DOOR_LIMITS.quoteChars) : '';
+    // `fetch` itself only says that it failed; the cause says why.
+    const { message = '', cause = null } = Object(error);
+    const told = quoted(hide(String(Object(cause).message ?? message)), DOOR_LIMITS.quoteChars);
     const slow = Object(error).name === 'TimeoutError' ? 'It does not answer.' : null;
     throw new DoorError(
       'door',

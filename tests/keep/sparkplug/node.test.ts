@@ -90,7 +90,7 @@ tell: [{ who: Ann, door: house }]
 sparkplug: { url: "mqtt://127.0.0.1", ${sparkplug} }
 `;
   const said = (tray: string, sparkplug: string): string =>
-    checkKeepText(file(tray, sparkplug), '/tmp/room.yaml', {})
+    checkKeepText(file(tray, sparkplug), 'room.yaml', {})
       .problems.map(({ path, why }) => `${path}: ${why}`)
       .join('\n');
 

@@ -55,7 +55,6 @@ export class PageServer {
       server.once('error', (error) => resolve(whyNot(error, this.state.address)));
       server.listen(port, host, () => resolve(null));
     });
-    if (why !== null && this.#failing !== why) this.parts.say(`page: ${why}`);
     this.#failing = why;
     if (why === null) {
       server.on('error', () => undefined);
@@ -66,10 +65,12 @@ export class PageServer {
     }
   }
 
-  /** Tries again until it listens. */
+  /** Tries again until it listens; says why not, once. */
   async openInTheEnd(): Promise<void> {
+    const before = this.#failing;
     await this.open();
     if (this.#failing === null) return;
+    if (this.#failing !== before) this.parts.say(`page: ${this.#failing}`);
     this.#timer = setTimeout(() => void this.openInTheEnd(), PAGE_LIMITS.listenAgainMs);
     this.#timer.unref();
   }

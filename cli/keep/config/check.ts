@@ -1,26 +1,28 @@
 /** A keeper's file from text to plan: everything that is wrong with it, each with its place; or what is to be done. */
-import { dirname, resolve } from 'node:path';
-import type { z } from 'zod';
-import { decodeUtf8 } from '../../../shared/bytes';
-import { problemText, type SourceProblem } from '../../../shared/profile/host/problem';
-import { readSource, type Source } from '../../../shared/profile/host/source';
-import { wordsFor } from '../../../shared/profile/host/words';
-import { didYouMean } from '../../../shared/text/nearest';
-import { CommandError, invalid, usage } from '../../failure';
-import { readBounded } from '../../files/bounded-read';
+import { resolve } from 'node:path';
+import type { SourceProblem } from '../../../shared/profile/host/problem';
 import { FILE_LIMITS } from '../limits';
-import { acrossProblems, certificate, type Surroundings } from './across';
+import { acrossProblems, type Surroundings } from './across';
 import { addressOf } from './open-doors';
 import type { DoorPlan, KeepPlan, PagePlan, SparkplugPlan } from './plan';
 import { FILE_VERSION, KEYS, type KeepFile, keepFile } from './schema';
-import { readSecret, Secret, type SecretPlace } from './secret';
+import { Secret, type SecretPlace } from './secret';
+import {
+  checkSettings,
+  type Named,
+  namedIn,
+  readSettings,
+  type SettingsKind,
+} from './settings-file';
 
 type Env = Surroundings['env'];
 
-const WORDS = {
-  one: "keeper's file",
-  many: "keeper's files",
-  empty: '`trayward keep check --example` prints one to start from.',
+const KIND: SettingsKind<KeepFile> = {
+  ...{ noun: 'keep', version: FILE_VERSION, schema: keepFile, keys: KEYS },
+  ...{ one: "keeper's file", many: "keeper's files", example: 'room.yaml' },
+  mostBytes: FILE_LIMITS.fileBytes,
+  across: acrossProblems,
+  secretAt: /^(doors|heartbeat|page\.token|sparkplug)/,
 };
 
 export interface CheckedKeep {
@@ -30,73 +32,29 @@ export interface CheckedKeep {
 }
 
 /** Checks a file's text; problems come in the order of its lines. */
-export function checkKeepText(text: string, file: string, env: Env): CheckedKeep {
-  const read = readSource(text, file, WORDS);
-  if (!read.ok) return { problems: read.problems, plan: null };
-  const { source } = read;
-  const around = { folder: dirname(resolve(file)), env };
-  const parsed = keepFile.safeParse(source.value);
-  const found = parsed.success ? [] : parsed.error.issues.flatMap((one) => findingOf(source, one));
-  const across = acrossProblems(source.value, around).map(({ path, ...about }) =>
-    source.problemAt(path, about),
-  );
-  const problems = [...found, ...across]
-    // Of one value the first is told: the others follow from it.
-    .filter(({ path }, i, all) => all.findIndex((one) => one.path === path) === i)
-    .map(withoutValue)
-    .sort((a, b) => a.line - b.line || a.column - b.column);
-  const isWrong = !parsed.success || problems.some(({ severity }) => severity === 'error');
-  return { problems, plan: isWrong ? null : planOf(parsed.data, resolve(file), around) };
-}
-
-/** What stands at a door or an address may be a secret in the wrong place: it is never quoted. */
-function withoutValue(problem: SourceProblem): SourceProblem {
-  return /^(doors|heartbeat|page\.token|sparkplug)/.test(problem.path)
-    ? { ...problem, found: null }
-    : problem;
-}
-
-function findingOf(source: Source, issue: z.core.$ZodIssue): readonly SourceProblem[] {
-  const path = issue.path.map((step) => (typeof step === 'number' ? step : String(step)));
-  if (issue.code === 'unrecognized_keys') {
-    return issue.keys.map((key) => {
-      const why = `There is no key "${key}" here.${didYouMean(key, KEYS)}`;
-      return { ...source.problemAt([...path, key], { why }, 'key'), found: null };
-    });
-  }
-  if (path[0] === 'trayward-keep') {
-    const why = `The file begins with "trayward-keep: ${FILE_VERSION}": the number of its format, which this program knows.`;
-    return [source.problemAt(path, { why })];
-  }
-  const value = path.reduce<unknown>((inner, step) => Object(inner)[step], source.value);
-  return [source.problemAt(path, { why: wordsFor(issue, value) })];
+export function checkKeepText(text: string, path: string, env: Env): CheckedKeep {
+  const { problems, file, around } = checkSettings(KIND, text, path, env);
+  return { problems, plan: file === null ? null : planOf(file, resolve(path), around) };
 }
 
 function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
-  const secretOf = (place: SecretPlace): Secret => {
-    const read = readSecret(place, around.folder, around.env);
-    if (read.ok) return read.secret;
-    throw invalid('keep-secret', read.why, 'Put it right and try again.');
-  };
+  const named = namedIn(around, KIND);
   const secretUrlOf = (url: string | SecretPlace | null): Secret =>
-    typeof url === 'string' || url === null ? new Secret(url ?? '') : secretOf(url);
-  const loginOf = (user: string | undefined, password: SecretPlace | undefined) =>
-    user === undefined || password === undefined ? null : { user, password: secretOf(password) };
-  const caOf = (ca: string | undefined) => (ca === undefined ? null : certificate(ca, around));
+    typeof url === 'string' || url === null ? new Secret(url ?? '') : named.secret(url);
   const doorOf = (door: KeepFile['doors'][number]): DoorPlan => {
     if (door.kind === 'webhook') {
-      return { ...door, url: secretUrlOf(door.url), secret: secretOf(door.secret) };
+      return { ...door, url: secretUrlOf(door.url), secret: named.secret(door.secret) };
     }
     const { user, password, ca, ...rest } = door;
-    const common = { login: loginOf(user, password), ca: caOf(ca) };
+    const common = { login: named.login(user, password), ca: named.ca(ca) };
     return rest.kind === 'mqtt'
       ? { ...rest, ...common, journal: rest.journal ?? null }
       : { ...rest, ...common };
   };
   const sparkplugOf = (given: NonNullable<KeepFile['sparkplug']>): SparkplugPlan => {
     const { url, user, password, ca, group, node = file.name, host = null, commands } = given;
-    const login = loginOf(user, password);
-    return { url, login, ca: caOf(ca), group, node, host, orders: commands };
+    const login = named.login(user, password);
+    return { url, login, ca: named.ca(ca), group, node, host, orders: commands };
   };
   const { heartbeat, page, sparkplug, metrics } = file;
   return {
@@ -108,7 +66,7 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
       heartbeat === undefined
         ? null
         : { url: secretUrlOf(heartbeat.url), everyMs: heartbeat.every },
-    page: page === undefined ? null : pageOf(page, secretOf),
+    page: page === undefined ? null : pageOf(page, named),
     sparkplug: sparkplug === undefined ? null : sparkplugOf(sparkplug),
     metrics: metrics === undefined ? null : addressOf(metrics.listen),
     trays: file.trays.map(({ name, port = null, controller = null }) => ({
@@ -121,13 +79,10 @@ function planOf(file: KeepFile, path: string, around: Surroundings): KeepPlan {
   };
 }
 
-const pageOf = (
-  { listen, url, token }: NonNullable<KeepFile['page']>,
-  secretOf: (place: SecretPlace) => Secret,
-): PagePlan => ({
+const pageOf = ({ listen, url, token }: NonNullable<KeepFile['page']>, named: Named): PagePlan => ({
   listen,
   url: url?.replace(/\/+$/, '') ?? null,
-  token: token === undefined ? null : secretOf(token),
+  token: token === undefined ? null : named.secret(token),
 });
 
 /** Whom to tell what; quiet hours are those of the file where somebody has none of their own. */
@@ -144,26 +99,6 @@ export interface ReadKeep {
 
 /** Reads a keeper's file. Throws `CommandError` with every problem in it. */
 export function readKeep(file: string | undefined, env: Env): ReadKeep {
-  if (file === undefined) throw usage('Which file?', "Give the keeper's file, such as room.yaml.");
-  const text = decodeUtf8(readBounded(file, FILE_LIMITS.fileBytes, "a keeper's file"));
-  if (text === null) {
-    throw invalid(
-      'not-utf8',
-      `${file} is not written in UTF-8.`,
-      'Save it as UTF-8, then check again.',
-    );
-  }
-  const { problems, plan } = checkKeepText(text, file, env);
-  if (plan !== null) return { plan, warnings: problems };
-  const count = problems.filter(({ severity }) => severity === 'error').length;
-  throw new CommandError(
-    'invalid',
-    'keep-invalid',
-    [
-      `${count === 1 ? 'There is a mistake' : `There are ${count} mistakes`} in ${file}.`,
-      ...problems.map(problemText),
-    ].join('\n'),
-    'Put it right, then `trayward keep check` again. Nothing was started.',
-    problems,
-  );
+  const { file: read, path, around, warnings } = readSettings(KIND, file, env);
+  return { plan: planOf(read, path, around), warnings };
 }

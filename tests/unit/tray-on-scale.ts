@@ -1,0 +1,82 @@
+/** A tray on a scale that is read once a second, as the weight's rules see it: no board, no bench. */
+import { foreignG } from '../../firmware/control/ledger';
+import {
+  effectiveG,
+  isHandled,
+  NO_WEIGHT,
+  nextWeight,
+  weightBefore,
+} from '../../firmware/control/weight';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+
+export const SECOND_MS = 1_000;
+export const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
+/** 98 plugs: dry with their tray, and at container capacity, g. */
+export const TRAY = { dryG: 536, capacityG: 4_596 };
+
+/** A tray on the scale, read once a second. */
+export class TrayOnScale {
+  state = NO_WEIGHT;
+  uptimeMs = 0;
+  grams: number;
+  driesG = 0;
+
+  constructor(
+    grams: number,
+    readonly holds = TRAY,
+  ) {
+    this.grams = grams;
+    this.rest(1);
+  }
+
+  read(grams: number, stable: boolean, expectedRiseG = 0): void {
+    this.uptimeMs += SECOND_MS;
+    this.grams = grams;
+    const { uptimeMs, driesG, holds } = this;
+    const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
+    const input = { ...holds, ...tick, grams, stable, expectedRiseG, driesG };
+    this.state = nextWeight(this.state, input);
+  }
+
+  /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
+  cutOff(changeG: number): void {
+    this.state = weightBefore(this.state.ledger, this.state.settledG, true);
+    for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
+    this.grams = this.state.settledG + changeG;
+    this.rest(QUIET_S + 30);
+  }
+
+  /** It dries for so long by `gPerH`, and the scale cannot say. */
+  unweighed(hours: number, gPerH: number): void {
+    const { grams } = this;
+    this.driesG = gPerH / 3_600;
+    for (let s = 0; s < hours * 3_600; s++) this.read(Number.NaN, false);
+    this.driesG = 0;
+    this.grams = grams - hours * gPerH;
+  }
+
+  rest(seconds: number): void {
+    for (let s = 0; s < seconds; s++) this.read(this.grams, true);
+  }
+
+  /** Somebody changes the weight, and goes away. */
+  byHand(changeG: number): void {
+    this.read(this.grams + changeG, false);
+    this.rest(QUIET_S + 2);
+  }
+
+  get handled(): boolean {
+    return isHandled(this.state);
+  }
+
+  get waterG(): number {
+    return effectiveG(this.state, this.grams);
+  }
+
+  get foreignG(): number {
+    return foreignG(this.state.ledger);
+  }
+}
+
+/** About 1 g a second, never the same for long: no even drift. */
+export const unevenly = (s: number): number => 1 + 0.8 * Math.sin(s / 15);

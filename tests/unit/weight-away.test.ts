@@ -1,0 +1,246 @@
+import { describe, expect, it } from 'vitest';
+import { thingOnG } from '../../firmware/control/ledger';
+import { isAway } from '../../firmware/control/weight';
+import { QUIET_S, TRAY, TrayOnScale, unevenly } from './tray-on-scale';
+
+describe('weight of a tray that was away, or that nobody could weigh', () => {
+  it('gained beside the scale is water: soaked for half an hour and put back', () => {
+    const tray = new TrayOnScale(3_900);
+    tray.byHand(-3_900);
+    tray.byHand(4_550);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_550, 6);
+  });
+
+  it('is away when it is held up beside a weight that stands on the scale', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(2_400);
+    tray.read(2_400, false);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.read(6_900, false);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+  });
+
+  it('is away too when the weight beside which it is held up weighs nearly the same', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.byHand(3_950);
+    tray.byHand(-4_000);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_000);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_000, 6);
+    tray.byHand(-3_950);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_000, 6);
+  });
+
+  it('is away when it leaves what had passed for water, which was a thing beside it', () => {
+    const tray = new TrayOnScale(3_560);
+    tray.byHand(876);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+    tray.byHand(-3_558);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(3_550);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(3_552, 6);
+  });
+
+  it('that it lost while the scale was silent was dried, and no thing taken off meanwhile is mistaken for it', () => {
+    for (const thingG of [0, 454]) {
+      const tray = new TrayOnScale(4_200);
+      if (thingG > 0) tray.byHand(thingG);
+      tray.unweighed(3, 25);
+      tray.byHand(-thingG);
+      expect(tray.foreignG).toBe(0);
+      expect(tray.waterG).toBeCloseTo(4_125, 6);
+    }
+  });
+
+  it('that is less after a power cut has dried, and is no thing taken off', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.cutOff(-160);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_340, 6);
+  });
+
+  it('that is much less after hours in which the scale was silent has dried; after minutes a lid was taken off', () => {
+    for (const [hours, lostG, foreignG] of [
+      [6, 465, 0],
+      [0.2, 350, -350],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.unweighed(hours, 0);
+      tray.byHand(-lostG);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+    }
+  });
+
+  it('dried through a power cut besides what was taken off or put back in it', () => {
+    for (const [thingG, foreignG] of [
+      [350, 0],
+      [-350, 0],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.byHand(thingG);
+      tray.cutOff(-thingG - 120);
+      expect(tray.foreignG).toBeCloseTo(foreignG, 6);
+      expect(tray.waterG).toBeCloseTo(4_380, 6);
+    }
+  });
+
+  it('is as it was when a thing came whole and went whole, though a little was missing before', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(-19);
+    tray.byHand(549);
+    tray.byHand(-549);
+    expect(tray.state.ledger).toHaveLength(1);
+    expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+
+  it('is there again, a little drier, though nobody has said yet what it holds', () => {
+    for (const dryG of [TRAY.dryG, Number.NaN]) {
+      const tray = new TrayOnScale(2_686, { capacityG: Number.NaN, dryG });
+      tray.byHand(-2_686);
+      tray.byHand(5_000);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(true);
+      tray.byHand(-5_000);
+      tray.byHand(2_456);
+      expect(isAway(tray.state, tray.grams, dryG)).toBe(false);
+      expect(tray.waterG).toBeCloseTo(2_456, 6);
+    }
+  });
+
+  it('may be a fifth less when it comes back after hours beside the scale, and not when it was away for minutes', () => {
+    for (const [hours, away] of [
+      [2.5, false],
+      [0.2, true],
+    ] as const) {
+      const tray = new TrayOnScale(4_500);
+      tray.byHand(-4_500);
+      tray.rest(hours * 3_600);
+      tray.byHand(3_640);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(away);
+    }
+  });
+
+  it('is known again when it comes back without what had flooded it', () => {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    tray.byHand(-tray.grams);
+    tray.byHand(4_560);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_560, 6);
+  });
+
+  it('is known again when a tray comes back without what stood on it, or what it could not hold', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(620);
+    tray.byHand(-5_120);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_400);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_400, 6);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('is as wet as it went when it comes back without the thing that lay in it, though it could have dried', () => {
+    const tray = new TrayOnScale(4_590);
+    tray.byHand(396);
+    tray.byHand(-4_986);
+    tray.byHand(4_588);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_588, 6);
+  });
+
+  it('is known again when it comes back without a thing that had passed for water', () => {
+    const tray = new TrayOnScale(1_200);
+    tray.byHand(796);
+    tray.byHand(-1_996);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(1_190);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(1_190, 6);
+  });
+
+  it('is not made of a weight that stands there while the tray is away', () => {
+    const tray = new TrayOnScale(4_200);
+    tray.byHand(-4_200);
+    tray.byHand(2_000);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(-2_000);
+    tray.byHand(4_190);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_190, 6);
+  });
+});
+describe('a flooded tray', () => {
+  /** Half a litre more than it holds, and more running in for as long as nobody can say what it is. */
+  function flooded(): TrayOnScale {
+    const tray = new TrayOnScale(4_500);
+    for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);
+    tray.rest(QUIET_S + 30);
+    return tray;
+  }
+
+  function runsOff(tray: TrayOnScale, toG: number): void {
+    const fromG = tray.grams;
+    for (let s = 0; s < 2_400; s++) tray.read(toG + (fromG - toG) * Math.exp(-s / 300), true);
+    tray.rest(QUIET_S + 30);
+  }
+
+  it('that is tipped loses its flood first: nothing was taken off it', () => {
+    const tray = flooded();
+    tray.byHand(4_640 - tray.grams);
+    expect(tray.foreignG).toBe(0);
+    runsOff(tray, TRAY.capacityG);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+  });
+
+  it('that is held up for a minute while it runs off has lost water meanwhile', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    for (let s = 0; s < 60; s++) tray.read(s % 3, false);
+    tray.read(floodG - 120, false);
+    tray.rest(QUIET_S + 2);
+    expect(tray.waterG).toBeCloseTo(floodG - 120, 6);
+    runsOff(tray, TRAY.capacityG);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('that is set down again before all of it has run off is that tray', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(-floodG);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(floodG - 200);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(floodG - 200, 6);
+  });
+
+  it('has lost its lid, if all of the flood runs off besides', () => {
+    const tray = flooded();
+    tray.byHand(-350);
+    runsOff(tray, TRAY.capacityG - 350);
+    expect(tray.foreignG).toBe(-350);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+    tray.byHand(350);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG, 0);
+  });
+
+  it('whose lid is put back meanwhile had it taken off, and spilled nothing', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(-350);
+    tray.byHand(350);
+    expect(tray.waterG).toBeCloseTo(floodG, 6);
+    expect(thingOnG(tray.state.ledger)).toBe(0);
+  });
+
+  it('has lost more than its flood when what is gone is heavier', () => {
+    const tray = flooded();
+    const floodG = tray.grams;
+    tray.byHand(TRAY.capacityG - floodG - 200);
+    expect(tray.waterG).toBeCloseTo(floodG, 6);
+  });
+});

@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest';
+import { NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { QUIET_S, SECOND_MS, TRAY, TrayOnScale } from './tray-on-scale';
+
+describe('a hand on the tray', () => {
+  it('is noticed at once by a jump in either direction, and is over when it is quiet long enough', () => {
+    for (const jumpG of [-WEIGHT_LIMITS.handlingG - 1, WEIGHT_LIMITS.handlingG + 1]) {
+      const tray = new TrayOnScale(4_000);
+      tray.read(4_000 + jumpG, false);
+      expect(tray.handled).toBe(true);
+      tray.rest(QUIET_S - 1);
+      expect(tray.handled).toBe(true);
+      tray.rest(2);
+      expect(tray.handled).toBe(false);
+    }
+  });
+
+  it('still there as long as the weight moves', () => {
+    const tray = new TrayOnScale(4_000);
+    for (let s = 0; s < 3 * QUIET_S; s++) tray.read(4_000 + (s % 2) * 200, true);
+    expect(tray.handled).toBe(true);
+    for (let s = 0; s < 3 * QUIET_S; s++) tray.read(4_100, false);
+    expect(tray.handled).toBe(true);
+  });
+
+  it('is gone although the tray leaks three grams a minute, and the leak is no thing taken off', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.byHand(20);
+    for (let s = 0; s < 30 * 60; s++) tray.read(tray.grams - 0.05, true);
+    expect(tray.handled).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_020 - 90, 0);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('is not a running pump, up to what the pump may give', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.read(4_000 + WEIGHT_LIMITS.handlingG + 40, false, 41);
+    expect(tray.handled).toBe(false);
+    tray.read(4_000 + WEIGHT_LIMITS.handlingG + 42, false, 41);
+    expect(tray.handled).toBe(true);
+  });
+
+  it('is not a fall that the pump could explain: a pump takes nothing off', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.read(3_980, false, 100);
+    expect(tray.handled).toBe(true);
+  });
+});
+
+describe('slow change', () => {
+  it('of any length is no hand: a tray dries and fills by itself', () => {
+    const tray = new TrayOnScale(4_000);
+    for (let s = 0; s < 5_000; s++) tray.read(4_000 - s * 0.1, true);
+    for (let s = 0; s < 5_000; s++) tray.read(3_500 + s * 0.1, true);
+    expect(tray.handled).toBe(false);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('and a scale that cannot say change nothing', () => {
+    const tray = new TrayOnScale(4_000);
+    const { ledger, settledG, hand } = tray.state;
+    tray.read(Number.NaN, false);
+    expect(tray.state).toMatchObject({ ledger, settledG, hand });
+    const blind = tray.state;
+    tray.read(Number.NaN, false);
+    expect(tray.state).toBe(blind);
+  });
+
+  it('is followed only from the first settled weight on', () => {
+    const first = nextWeight(NO_WEIGHT, {
+      ...TRAY,
+      uptimeMs: 0,
+      dtMs: SECOND_MS,
+      grams: 4_000,
+      stable: false,
+      noisyG: 0,
+      driesG: 0,
+      expectedRiseG: 0,
+    });
+    expect(first).toBe(NO_WEIGHT);
+  });
+});

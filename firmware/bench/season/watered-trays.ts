@@ -1,7 +1,7 @@
 /** Trays that dry fast and are watered often, by pumps whose tubes wear out in days: what a model of water is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench } from '../bench';
+import { Bench, CALM_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
@@ -37,7 +37,7 @@ export function runWateredTray(seed: number, days = DAYS): WateredTray {
   const profile = { ...shipped, stages: [only] };
   const tray = trayOf(profile);
   const bench = new Bench({
-    ...{ seed, crop: 'pepper', ...tray, rethrow: true },
+    ...{ seed, crop: 'pepper', ...tray, rethrow: true, calmTickMs: CALM_TICK_MS },
     pump: {
       ...tray.pump,
       mlPerS: draw.between(0.6, 1.6),

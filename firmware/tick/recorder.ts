@@ -3,8 +3,6 @@
  * checkpoint that lets a power cut cost no more than that. One within ten seconds of an alarm costs the rest of
  * its dense record as well.
  */
-
-import { probeFields } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import { RECORD_LIMITS as LIMITS } from '../limits';
@@ -56,7 +54,7 @@ export class Recorder {
     if ((this.senses.outputs & OUTPUT.matOn) !== 0) this.#matOnMs += dtMs;
     if (uptimeMs >= this.#sampleMs) this.#takeSample(uptimeMs);
     if (this.#alarmed) this.#beginDense(uptimeMs);
-    else this.#writeOwed();
+    else if (this.#owed.length > 0) this.#writeOwed();
     const reads = uptimeMs >= this.#readingMs;
     if (reads) {
       this.#readingMs = nextMultiple(uptimeMs, LIMITS.readingMs);
@@ -101,10 +99,12 @@ export class Recorder {
 
   #sample(kind: 'reading' | 'trace'): Sample {
     const { senses } = this;
-    const { scale, dryBackShare, outputs } = senses;
+    const { rootZone, mat, scale, dryBackShare, outputs } = senses;
     return {
       kind,
-      ...probeFields('celsius', (name) => senses[name].celsius),
+      // Name by name: it is asked for every few seconds, and a spread of `probeFields` costs more than all the rest.
+      rootZoneC: rootZone.celsius,
+      matC: mat.celsius,
       trayG: scale.grams,
       dryBackShare,
       matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.#dutyShare,

@@ -97,8 +97,11 @@ function packNumbers(
   into: Uint8Array,
   at: number,
 ): void {
-  const row = fields.map(([part, key]) => numbersOf(state, part)[key] ?? Number.NaN);
-  packRow(row, into, at);
+  const row = new Float64Array(fields.length);
+  fields.forEach(([part, key], i) => {
+    row[i] = numbersOf(state, part)[key] ?? Number.NaN;
+  });
+  packDoubles(row, into, at);
 }
 
 function unpackNumbers(
@@ -115,7 +118,11 @@ function unpackNumbers(
 
 /** Doubles as they lie in memory: little-endian, as everywhere the firmware runs. */
 function packRow(row: ArrayLike<number>, into: Uint8Array, at: number): void {
-  into.set(new Uint8Array(new Float64Array(row).buffer), at);
+  packDoubles(new Float64Array(row), into, at);
+}
+
+function packDoubles(row: Float64Array, into: Uint8Array, at: number): void {
+  into.set(new Uint8Array(row.buffer), at);
 }
 
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */

@@ -80,7 +80,8 @@ export function probeFields<Sort extends FieldName, Value>(
   sort: Sort,
   valueFor: (name: ProbeName) => Value,
 ): ProbeFields<Sort, Value> {
-  const entries = PROBE_NAMES.map((name) => [PROBES[name][sort], valueFor(name)]);
+  const fields: Record<string, Value> = {};
+  for (const name of PROBE_NAMES) fields[PROBES[name][sort]] = valueFor(name);
   // Sound: every probe's field of the sort is there, and no other.
-  return Object.fromEntries(entries);
+  return fields as ProbeFields<Sort, Value>;
 }

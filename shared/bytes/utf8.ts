@@ -25,7 +25,12 @@ export function encodeUtf8(text: string): Uint8Array {
  */
 export function decodeUtf8(bytes: Uint8Array, start = 0, end = bytes.length): string | null {
   const part = bytes.subarray(Math.max(start, 0), Math.max(end, 0));
-  return part.every((byte) => byte < ASCII_END) ? textOf(part) : decodeAny(part);
+  return isAscii(part) ? textOf(part) : decodeAny(part);
+}
+
+function isAscii(bytes: Uint8Array): boolean {
+  for (const byte of bytes) if (byte >= ASCII_END) return false;
+  return true;
 }
 
 /** `encodeUtf8` for text with more than ASCII in it. */

@@ -26,7 +26,7 @@ export interface BenchOptions extends RigOptions {
   readonly flashContents?: Uint8Array;
   /**
    * Ticks come so far apart while nothing happens: no hands, no pump, no fault. For seasons by the hundred, whose results
-   * are days, degrees and litres; one second unless given, as on the chip. Whole seconds, `CALM_TICK_MS` at most.
+   * are days, degrees and litres; one second unless given, as on the chip. Whole seconds, `CALMEST_TICK_MS` at most.
    */
   readonly calmTickMs?: number;
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
@@ -34,8 +34,12 @@ export interface BenchOptions extends RigOptions {
 }
 
 const TICK_MS = 1000;
-/** The plant's shortest time constant, the probe's, bears no longer steps. */
+/** Where a scale may tremble: its filters need their readings. */
 export const CALM_TICK_MS = 10_000;
+/** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
+export const CALMEST_TICK_MS = 20_000;
+/** The plant's shortest time constant, the probe's, bears no longer steps. */
+const PLANT_STEP_MS = 10_000;
 /** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
 const CALM_AFTER_MS = 20 * 60_000;
 /** Simulated time of well below a millisecond of work, ms. */
@@ -96,7 +100,8 @@ export class Bench implements ServableBench {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
     this.wake();
     while (this.nowMs < endMs) {
-      this.step(this.rig.stepEndMs(Math.min(endMs, this.nextTickMs)) - this.nowMs);
+      const wholeStepMs = Math.min(endMs, this.nextTickMs, this.nowMs + PLANT_STEP_MS);
+      this.step(this.rig.stepEndMs(wholeStepMs) - this.nowMs);
       if (this.nowMs >= this.nextTickMs) this.tick();
       else this.wake();
     }

@@ -84,7 +84,7 @@ export class Hand {
   /** One seed to a plug. */
   sow(): void {
     const { plant } = this.rig;
-    plant.seedlings.sow(this.crop, plant.medium.pieces, plant.random);
+    plant.seedlings.sow(this.crop, plant.medium.pieces, plant.lots);
     this.touch(AT_WORK_MS);
   }
 

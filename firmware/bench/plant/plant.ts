@@ -46,7 +46,10 @@ export class Plant {
   readonly cell: LoadCell;
   readonly probes: OfProbes<Thermistor>;
   readonly water: WaterAccount = { addedG: 0, evaporatedG: 0, spilledG: 0, removedG: 0 };
+  /** Noise of the readings. */
   readonly random: Random;
+  /** What differs from one lot of seed to the next: the same lots, however often anything was read before. */
+  readonly lots: Random;
 
   /** Time since the start, ms, power cuts included. */
   nowMs = 0;
@@ -81,6 +84,7 @@ export class Plant {
 
   constructor(readonly parameters: PlantParameters) {
     this.random = new Random(parameters.seed);
+    this.lots = new Random(parameters.seed ^ 0x107);
     const weather = new Random(parameters.seed ^ 0x5eed);
     this.room = new Room(parameters.room, weather, this.hour);
     this.thermal = new ThermalMasses(parameters.mat, this.room.airC);

@@ -1,7 +1,7 @@
 /** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { Bench, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
@@ -53,14 +53,16 @@ export interface Season {
 /** Runs it. The same plan gives the same season. */
 export function runSeason(plan: SeasonPlan): Season {
   const { crop, profile, seed } = plan;
-  const annoying = plan.annoyances === true ? annoyingParts(seed) : {};
+  const isAnnoyed = plan.annoyances === true;
+  const annoying = isAnnoyed ? annoyingParts(seed) : {};
+  const calmTickMs = isAnnoyed ? CALM_TICK_MS : CALMEST_TICK_MS;
   const swing = plan.swingK === undefined ? {} : { swingK: plan.swingK };
   const bench = new Bench({
     seed,
     crop,
     ...trayOf(profile),
     rethrow: true,
-    ...(plan.everyTick === true ? {} : { calmTickMs: CALM_TICK_MS }),
+    ...(plan.everyTick === true ? {} : { calmTickMs }),
     ...annoying,
     room: { ...annoying.room, meanC: plan.roomC, ...swing },
     ...(plan.matFluxWM2 === undefined ? {} : { mat: { fluxWM2: plan.matFluxWM2 } }),
@@ -69,7 +71,7 @@ export function runSeason(plan: SeasonPlan): Season {
   const grower = new GrowerAt(bench);
   grower.commission(profile);
   const watcher = new Watcher(grower, profile);
-  const pass = plan.annoyances === true ? annoyed(bench, seed, watcher.pass) : watcher.pass;
+  const pass = isAnnoyed ? annoyed(bench, seed, watcher.pass) : watcher.pass;
   const visits = new Visits(grower, profile, HABITS[plan.habits], pass);
   const sownMs = bench.nowMs;
   visits.firstFill();

@@ -23,7 +23,6 @@ export function printModel(trays = MODEL_TRAYS): void {
   const judged: Judgement[] = [];
   for (let seed = 0; seed < trays; seed++)
     judged.push(...judgeWarm(runWarmTray(seed)), ...judgeWatered(runWateredTray(seed)));
-  if (process.env.DBG) for (const j of judged) if (!hits(j)) print(JSON.stringify(j));
   for (const unseen of [false, true]) {
     print(unseen ? '  odd seeds, unseen' : '  even seeds, tuned');
     for (const what of NAMES) {

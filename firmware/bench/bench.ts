@@ -25,8 +25,9 @@ export interface BenchOptions extends RigOptions {
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
   /**
-   * Ticks come so far apart while nothing happens: no hands, no pump, no fault. For seasons by the hundred, whose results
-   * are days, degrees and litres; one second unless given, as on the chip. Whole seconds, `CALMEST_TICK_MS` at most.
+   * Ticks come so far apart while nothing happens: no hands, no pump, no fault that begins, ends or moves anything. For
+   * seasons by the hundred, whose results are days, degrees and litres; one second unless given, as on the chip. Whole
+   * seconds, `CALMEST_TICK_MS` at most.
    */
   readonly calmTickMs?: number;
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
@@ -178,8 +179,9 @@ export class Bench implements ServableBench {
   private get isCalm(): boolean {
     const { rig, board, nowMs } = this;
     if (board.pumping) this.restlessUntilMs = nowMs + CALM_AFTER_MS;
-    const untilMs = Math.max(this.restlessUntilMs, rig.touchedUntilMs + CALM_AFTER_MS);
-    return nowMs >= untilMs && rig.faults.none;
+    const { touchedUntilMs, faults } = rig;
+    const changedMs = Math.max(touchedUntilMs, faults.changedMs);
+    return nowMs >= Math.max(this.restlessUntilMs, changedMs + CALM_AFTER_MS) && faults.standStill;
   }
 
   /** The next tick comes later, and leases last as if the ticks between had renewed them. */
@@ -192,9 +194,14 @@ export class Bench implements ServableBench {
     this.nextTickMs += this.leftOutMs;
   }
 
-  /** Something happens before a late tick: the firmware ticks at the next second, as ever. */
+  /** Something happens before a late tick. */
   private wake(): void {
-    if (this.leftOutMs === 0 || this.isCalm) return;
+    if (!this.isCalm) this.tickAtNextSecond();
+  }
+
+  /** The firmware ticks at the next second, as ever. */
+  private tickAtNextSecond(): void {
+    if (this.leftOutMs === 0) return;
     const { board, nextTickMs, nowMs } = this;
     const soonerMs = Math.floor((nextTickMs - nowMs - 1) / TICK_MS) * TICK_MS;
     board.prolongLease(-soonerMs);
@@ -224,6 +231,8 @@ export class Bench implements ServableBench {
     } catch (error) {
       this.recover(error);
     }
+    // What was asked for may be for the next tick to do.
+    this.tickAtNextSecond();
   }
 
   private onTheWire(bytes: Uint8Array): Uint8Array {

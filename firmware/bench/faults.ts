@@ -32,6 +32,16 @@ export const FAULTS = {
 export type FaultName = keyof typeof FAULTS;
 export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
 
+/** What each moves from one second to the next; the others change a tray once, and then it goes its way. */
+const MOVING: readonly FaultName[] = [
+  'leak',
+  'wick',
+  'siphon',
+  'pump-stuck-on',
+  'scale-noisy',
+  'board-hung',
+];
+
 /** Which of them are a probe's own, by what it reads then. */
 export const PROBE_FAULTS: Partial<
   Readonly<Record<ProbeName, Partial<Readonly<Record<'open' | 'short' | 'stuck', FaultName>>>>>
@@ -66,6 +76,8 @@ export class Faults {
   private readonly untilMs = new Map<FaultName, number>();
   /** When the next one ends by itself; Infinity when none does. A step of time should end there. */
   nextEndMs = Number.POSITIVE_INFINITY;
+  /** When one last began or ended. */
+  changedMs = Number.NEGATIVE_INFINITY;
 
   /** Active faults in the order they were called up. */
   get active(): readonly FaultName[] {
@@ -77,6 +89,11 @@ export class Faults {
     return this.untilMs.size === 0;
   }
 
+  /** None of those that are on moves anything from one second to the next. */
+  get standStill(): boolean {
+    return !MOVING.some((name) => this.untilMs.has(name));
+  }
+
   has(name: FaultName): boolean {
     return this.untilMs.has(name);
   }
@@ -86,16 +103,31 @@ export class Faults {
     return this.untilMs.get(name) ?? Number.NaN;
   }
 
-  set(name: FaultName, on: boolean, untilMs: number): void {
-    if (on) this.untilMs.set(name, untilMs);
+  /** Calls a fault up or off at `nowMs`; it ends by itself after `forMs`. */
+  set(name: FaultName, on: boolean, nowMs: number, forMs: number): void {
+    if (on) this.untilMs.set(name, nowMs + forMs);
     else this.untilMs.delete(name);
+    this.changedMs = nowMs;
     this.refresh();
+  }
+
+  /** Does `act`, for which no time passes, as if `name` were not on. */
+  without<Result>(name: FaultName, act: () => Result): Result {
+    const untilMs = this.untilMs.get(name);
+    if (untilMs === undefined) return act();
+    this.untilMs.delete(name);
+    try {
+      return act();
+    } finally {
+      this.untilMs.set(name, untilMs);
+    }
   }
 
   /** Ends what is over. True when something changed. */
   expire(nowMs: number): boolean {
     if (nowMs < this.nextEndMs) return false;
     for (const [name, endMs] of this.untilMs) if (nowMs >= endMs) this.untilMs.delete(name);
+    this.changedMs = nowMs;
     this.refresh();
     return true;
   }

@@ -186,7 +186,7 @@ export class Rig implements Handled {
     if (stuck !== undefined && on && !this.faults.has(name)) {
       this.stuckCodes[stuck] = this.probeCode(stuck);
     }
-    this.faults.set(name, on, this.plant.nowMs + forMs);
+    this.faults.set(name, on, this.plant.nowMs, forMs);
     this.plant.touched();
   }
 

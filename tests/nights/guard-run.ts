@@ -2,7 +2,7 @@
  * One fault on a calm tray: what the guard says of it and when, what it holds off meanwhile, and what comes back after
  * the fault is mended and the grower has done what the advice says.
  */
-import { Bench } from '../../firmware/bench/bench';
+import { Bench, CALM_TICK_MS } from '../../firmware/bench/bench';
 import type { FaultName } from '../../firmware/bench/faults';
 import { trayOf } from '../../firmware/bench/tray-of';
 import type { AlarmName } from '../../shared/alarms/catalogue';
@@ -116,6 +116,7 @@ class FaultRun {
       crop: 'pepper',
       ...trayOf(profile),
       rethrow: true,
+      calmTickMs: CALM_TICK_MS,
       room: { meanC: roomC },
     });
     this.#bench = bench;

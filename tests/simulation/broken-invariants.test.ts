@@ -12,7 +12,7 @@ import {
   type Invariant,
   RESET_CAUSES,
 } from '../../shared/board/words';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { doses, runToDose, wateredTray } from './scenes';
 
 const SECOND_MS = 1_000;
@@ -31,7 +31,7 @@ class ReachedInto {
       this.#ticker = ticker;
       return { tick: () => ticker.tick(), rest: () => {}, receive: () => {} };
     };
-    this.grower = wateredTray({}, { firmware, rethrow: false, seed: 5 });
+    this.grower = wateredTray({}, { ...EVERY_TICK, firmware, rethrow: false, seed: 5 });
     this.#reach = true;
     this.grower.bench.reset('request');
   }

@@ -4,7 +4,7 @@ import { MAT } from '../../firmware/bench/plant/thermal';
 import { LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, profileWith, sownTray, stateOfAlarm } from './scenes';
 
 /** Runs on until an alarm stands; what is really so in the root zone then, degrees Celsius. */
@@ -19,7 +19,7 @@ const matIsOff = (grower: Grower) => !grower.bench.state().outputs.mat;
 describe('a probe that has fallen out', () => {
   for (const meanC of [12, 18, 21, 24]) {
     it(`into a room of ${meanC} C: mat off within five minutes, latched probe-jumped`, () => {
-      const grower = sownTray({}, { room: { meanC } });
+      const grower = sownTray({}, { ...EVERY_TICK, room: { meanC } });
       grower.bench.fault('probe-out');
       grower.bench.run(5 * MINUTE_MS);
       expect(grower.alarms()).toContain('probe-jumped');
@@ -145,7 +145,7 @@ describe('a wire that touches another between two looks', () => {
   ] as const) {
     it(`is a fault of the ${name} probe and no heat`, () => {
       for (const between of BETWEEN) {
-        const grower = sownTray();
+        const grower = sownTray({}, EVERY_TICK);
         const { board } = grower.bench;
         grower.bench.run(3000);
         const readProbe = board.readProbe.bind(board);

@@ -1,14 +1,14 @@
 /** What the guard finds of the supply behind the second switch. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { HOUR_MS, MINUTE_MS } from './grower';
+import { EVERY_TICK, HOUR_MS, MINUTE_MS } from './grower';
 import { sownTray } from './scenes';
 
 const SECONDS_MS = 10_000;
 
 describe('the supply of mat and pump', () => {
   it('that is missing while the mat is asked for is told within seconds, and written down', () => {
-    const grower = sownTray();
+    const grower = sownTray({}, EVERY_TICK);
     const { bench } = grower;
     expect(bench.runUntil(() => bench.state().outputs.mat, HOUR_MS)).toBe(true);
     bench.run(SECONDS_MS);
@@ -37,7 +37,7 @@ describe('the supply of mat and pump', () => {
   });
 
   it('that does not go is told as well: the second switch has welded, and mat and pump work on', () => {
-    const grower = sownTray();
+    const grower = sownTray({}, EVERY_TICK);
     const { bench } = grower;
     bench.rig.wrongSupply.add('second-switch-welded');
     const idle = () => grower.alarms().includes('supply-wrong');

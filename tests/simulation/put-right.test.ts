@@ -1,6 +1,6 @@
 /** Put right means right again: when the cause is gone, heat and water return by themselves, or are asked for. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 /** Dry-back by what is really in the wool. */
@@ -231,7 +231,8 @@ describe('a leak slower than a fall of 40 g in ten minutes', () => {
     ['propped', 100],
     ['off-by-day', 130],
   ] as const)('is told within the hour where the lid should be %s: %i g/h', (lid, gPerH) => {
-    const grower = wateredTray({ feed: { lid }, watering: { startShare: 0.5, stopShare: 0.4 } });
+    const watering = { startShare: 0.5, stopShare: 0.4 };
+    const grower = wateredTray({ feed: { lid }, watering }, EVERY_TICK);
     const { bench } = grower;
     bench.hand.setLid(lid);
     bench.run(4 * HOUR_MS);

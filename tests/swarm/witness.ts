@@ -75,18 +75,15 @@ export class Witness {
 
   /** What the board shows, over a quiet line; null when nobody answers. */
   ask(): Status | null {
-    const { faults } = this.bench.rig;
-    const noisyUntilMs = faults.endsMs('link-noise');
-    if (!Number.isNaN(noisyUntilMs)) faults.set('link-noise', false, 0);
-    try {
-      const status = this.read();
-      this.#follow(status);
-      return status;
-    } catch {
-      return null;
-    } finally {
-      if (!Number.isNaN(noisyUntilMs)) faults.set('link-noise', true, noisyUntilMs);
-    }
+    return this.bench.rig.faults.without('link-noise', () => {
+      try {
+        const status = this.read();
+        this.#follow(status);
+        return status;
+      } catch {
+        return null;
+      }
+    });
   }
 
   look(): void {

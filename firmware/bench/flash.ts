@@ -31,8 +31,6 @@ const TORN_WAYS = ['untouched', 'finished', 'front', 'any-bits', 'front-and-any-
 type TornWay = (typeof TORN_WAYS)[number];
 
 export class SimulatedFlash implements FlashAccess {
-  /** What is on the chip. Look, and damage on purpose. */
-  readonly bytes: Uint8Array;
   /** Erases of each sector since it was made. */
   readonly eraseCounts = new Uint32Array(FLASH_BYTES / FLASH_SECTOR_BYTES);
   /** Programs and erases so far, failed and torn ones included. */
@@ -45,15 +43,27 @@ export class SimulatedFlash implements FlashAccess {
   private readonly worn = new Set<number>();
   private cutAtOperation = Number.POSITIVE_INFINITY;
   private powered = true;
+  private cells: Uint8Array;
 
   constructor(options: SimulatedFlashOptions = {}) {
     const { contents } = options;
     if (contents !== undefined && contents.length !== FLASH_BYTES) {
       throw new RangeError(`Flash contents must be ${FLASH_BYTES} bytes.`);
     }
-    this.bytes = contents?.slice() ?? new Uint8Array(FLASH_BYTES).fill(ERASED);
+    this.cells = contents?.slice() ?? new Uint8Array(FLASH_BYTES).fill(ERASED);
     this.enduranceCycles = options.enduranceCycles ?? ENDURANCE_CYCLES;
     this.random = new Random(options.seed ?? 1);
+  }
+
+  /** What is on the chip. Look, and damage on purpose. */
+  get bytes(): Uint8Array {
+    return this.cells;
+  }
+
+  /** Goes on in this memory, `FLASH_BYTES` long. */
+  moveTo(memory: Uint8Array): void {
+    memory.set(this.cells);
+    this.cells = memory;
   }
 
   flashRead(offset: number, into: Uint8Array): void {

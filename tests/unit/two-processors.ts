@@ -6,13 +6,9 @@ import {
   RAM_START as RAM,
   RAM_BYTES,
 } from '../../firmware/bench/chip/address-map';
-import { memoryOf, mendInstructions } from '../../firmware/bench/chip/mended-core';
-import {
-  COUNT_SHIFT,
-  CYCLES_MASK,
-  type Memory,
-  type Run,
-} from '../../firmware/bench/chip/translation/code';
+import { mendInstructions } from '../../firmware/bench/chip/mended-core';
+import { Executor } from '../../firmware/bench/chip/translation/executor';
+import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
 
 /** Room for the farthest branch of two bytes to either side, and for what is loaded behind that. */
@@ -42,20 +38,13 @@ const RAM_AT_START = filler(RAM_BYTES, 89);
 /** The emulated processor with this program at `START`; one for all tests: it has 16 MB of flash. */
 export const chip = new RP2040();
 chip.flash.set(IMAGE);
-const interpreterMemory = memoryOf(chip, chip.flash);
-mendInstructions(chip, interpreterMemory);
 chip.logger = { debug() {}, info() {}, warn() {}, error() {} };
+const interpreterMemory = new ChipMemory();
+interpreterMemory.lendTo(chip);
+mendInstructions(chip, interpreterMemory);
 
 /** What the translation works on: the same flash, and RAM of its own. */
-const ram = RAM_AT_START.slice();
-const memory = {
-  ...interpreterMemory,
-  flags: { N: false, Z: false, C: false, V: false },
-  registers: new Int32Array(16),
-  ram8: ram,
-  ram16: new Uint16Array(ram.buffer),
-  ram32: new Int32Array(ram.buffer),
-} satisfies Memory;
+const memory = new ChipMemory();
 
 /** Flash with this program at `START`, until the next one. */
 export function flashed(program: readonly number[]): Uint8Array {
@@ -64,36 +53,53 @@ export function flashed(program: readonly number[]): Uint8Array {
     image[START - FLASH + 2 * i] = opcode & 0xff;
     image[START - FLASH + 2 * i + 1] = opcode >> 8;
   });
-  chip.flash.set(image);
+  flash(image);
   return image;
 }
 
-const set = (on: Memory, { registers, flags }: State): void => {
+/** Puts an image into the flash of both. */
+export function flash(image: Uint8Array): void {
+  chip.flash.set(image);
+  memory.flash.set(image);
+}
+
+const set = (on: ChipMemory, { registers, flags }: State): void => {
   on.registers.set([...registers, START]);
-  [on.flags.N = false, on.flags.Z = false, on.flags.C = false, on.flags.V = false] = flags;
+  on.flags.set(flags.map(Number));
 };
-const ended = ({ registers, flags }: Memory, count: number, cycles: number): Ended => ({
-  registers: [...registers],
-  flags: [flags.N, flags.Z, flags.C, flags.V],
+const ended = ({ registers, flags }: ChipMemory, count: number, cycles: number): Ended => ({
+  registers: [...registers].map((value) => value | 0),
+  flags: [...flags].map((flag) => flag !== 0),
   count,
   cycles,
 });
 
-/** The translation at `START`; null when the first instruction is not translated. */
-export function translation(program: readonly number[]) {
-  const made = new Translation(flashed(program));
-  let run = null;
-  for (let i = 0; i < WANTED && run === null; i += 1) run = made.at(START);
-  if (run === null) return null;
-  const execute = run;
-  return (before: State): Ended => executed(execute, before);
+/** Number of the run at `START`; 0 without one. */
+export const runAtStart = ({ runs }: Translation): number => runs[(START - FLASH) / 2] ?? 0;
+
+/** Wants what is at `START` until it is translated, if it ever is. */
+export function wantOften(translation: Translation): Translation {
+  for (let i = 0; i < WANTED; i += 1) translation.want(START);
+  translation.makeModule();
+  return translation;
 }
 
+/** The translation at `START`; null when the first instruction is not translated. */
+export function translation(program: readonly number[]) {
+  const made = wantOften(new Translation(flashed(program)));
+  if (runAtStart(made) === 0) return null;
+  const executor = new Executor(memory, made);
+  return (before: State): Ended => executed(executor, before);
+}
+
+/** The same as `translation` makes, of one that is there already. */
+export const executorOf = (made: Translation): Executor => new Executor(memory, made);
+
 /** Executes a translated run once. */
-export function executed(run: Run, before: State): Ended {
+export function executed(executor: Executor, before: State): Ended {
   set(memory, before);
-  const done = run(memory);
-  return ended(memory, done >>> COUNT_SHIFT, done & CYCLES_MASK);
+  executor.execute(1);
+  return ended(memory, memory.count, memory.cycles);
 }
 
 /** Executes `count` instructions in the emulator's own way. */
@@ -106,8 +112,8 @@ export function interpreted(before: State, count: number): Ended {
 
 /** Both have done the same to RAM; it is as at the start again. */
 export function expectSameRam(): void {
-  expect(Buffer.compare(ram, chip.sram)).toBe(0);
-  ram.set(RAM_AT_START);
+  expect(Buffer.compare(memory.ram, chip.sram)).toBe(0);
+  memory.ram.set(RAM_AT_START);
   chip.sram.set(RAM_AT_START);
 }
 
@@ -118,3 +124,5 @@ export const WORDS = {
 };
 
 chip.sram.set(RAM_AT_START);
+memory.ram.set(RAM_AT_START);
+memory.flash.set(chip.flash.subarray(0, memory.flash.length));

@@ -8,6 +8,7 @@ import type { RP2040 } from 'rp2040js';
 import { FLASH_BYTES } from '../../../shared/board/map';
 import { FLASH_START, RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
+import type { ChipMemory } from './translation/memory';
 
 /** Becomes a HardFault in the processor. */
 export class BusFault extends Error {
@@ -57,14 +58,13 @@ export class StrictBus {
 
   constructor(
     private readonly chip: RP2040,
-    flash: Uint8Array,
+    { ram, flash }: ChipMemory,
     private readonly resets: Resets,
     private readonly writable: WritableFlash | null,
   ) {
-    const { buffer } = chip.sram;
-    this.ram8 = chip.sram;
-    this.ram16 = new Uint16Array(buffer, 0, RAM_BYTES / 2);
-    this.ram32 = new Uint32Array(buffer, 0, RAM_BYTES / 4);
+    this.ram8 = ram;
+    this.ram16 = new Uint16Array(ram.buffer, ram.byteOffset, RAM_BYTES / 2);
+    this.ram32 = new Uint32Array(ram.buffer, ram.byteOffset, RAM_BYTES / 4);
     this.flash8 = flash;
     this.flash16 = new Uint16Array(flash.buffer, flash.byteOffset, FLASH_BYTES / 2);
     this.flash32 = new Uint32Array(flash.buffer, flash.byteOffset, FLASH_BYTES / 4);

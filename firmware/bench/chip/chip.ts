@@ -12,6 +12,8 @@ import { RAM_BYTES, RAM_START } from './address-map';
 import type { BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { type Executor, executorOf } from './translation/executor';
+import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
 
 export { BusFault, ImageError } from './bus';
@@ -77,7 +79,8 @@ export class Chip {
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
   private readonly flashId: readonly number[];
-  private readonly ram = new Uint8Array(RAM_BYTES);
+  private readonly memory = new ChipMemory();
+  private executor: Executor | null = null;
   private readonly flashStatus = { quadEnabled: false };
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
@@ -91,6 +94,7 @@ export class Chip {
 
   constructor(options: ChipOptions) {
     this.flash = options.flash;
+    this.flash.moveTo(this.memory.flash);
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
     const seed = options.seed ?? 1;
     this.random = new Random(seed);
@@ -173,7 +177,7 @@ export class Chip {
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
     if (this.machine !== null) return;
-    if (!dip) for (let i = 0; i < RAM_BYTES; i += 1) this.ram[i] = this.random.bits() & 0xff;
+    if (!dip) for (let i = 0; i < RAM_BYTES; i += 1) this.memory.ram[i] = this.random.bits() & 0xff;
     this.flash.restore();
     this.start(COLD, true, 'power');
   }
@@ -272,7 +276,6 @@ export class Chip {
     this.stoppedNanos = this.startedNanos + machine.nanos;
     this.executed += machine.instructions;
     this.busy += machine.busyNanos;
-    this.ram.set(machine.rp2040.sram);
     this.machine = null;
   }
 
@@ -283,14 +286,16 @@ export class Chip {
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
     this.starts.push({ atMs: this.nowMs, why, scratch: [...memory.scratch] });
     this.startedNanos = this.stoppedNanos;
+    this.executor = executorOf(this.memory, this.executor);
     const machine = new Machine({
       flash: this.flash,
       flashTimes: this.flashTimes,
       flashStatus: this.flashStatus,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
-      ram: this.ram,
-      memory,
+      memory: this.memory,
+      executor: this.executor,
+      watchdogMemory: memory,
       poweredOn,
       crystal: this.crystal,
       convert: (channel) => this.convertAdc(channel),

@@ -9,12 +9,12 @@ import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
-import { memoryOf, mendInstructions, mendInterrupts } from './mended-core';
+import { mendInstructions, mendInterrupts } from './mended-core';
 import { ChipReset, DeadCrystal, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
-import { COUNT_SHIFT, CYCLES_MASK, type Memory, PC } from './translation/code';
-import { type Translation, translationOf } from './translation/translation';
+import type { Executor } from './translation/executor';
+import type { ChipMemory } from './translation/memory';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { Watchdog, type WatchdogMemory } from './watchdog';
@@ -32,6 +32,8 @@ const PERIPHERAL = {
 const NMI = 2;
 const HARD_FAULT = 3;
 const INSTRUCTION_BYTES = 2;
+/** Of one stay in translated code. */
+const LONGEST_CYCLES = 1e9;
 
 /** What does something by its level; `feed` does by toggling. */
 const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
@@ -47,9 +49,10 @@ export interface Surroundings {
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
-  /** Contents of RAM at the start. */
-  readonly ram: Uint8Array;
-  readonly memory: WatchdogMemory;
+  /** RAM as it is, and the flash, in which `flash` is. */
+  readonly memory: ChipMemory;
+  readonly executor: Executor;
+  readonly watchdogMemory: WatchdogMemory;
   readonly poweredOn: boolean;
   /** The crystal swings; a dead one is waited for in vain. */
   readonly crystal: boolean;
@@ -76,8 +79,6 @@ export class Machine {
   busyNanos = 0;
   private readonly clock = new ChipClock();
   private readonly bus: StrictBus;
-  private readonly translation: Translation;
-  private readonly memory: Memory;
   private nanosPerCycle = 0;
   private lockedUp = false;
 
@@ -91,7 +92,7 @@ export class Machine {
     rp2040.addClockListener((hz) => {
       this.nanosPerCycle = 1e9 / hz;
     });
-    rp2040.sram.set(around.ram);
+    around.memory.lendTo(rp2040);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
@@ -105,10 +106,8 @@ export class Machine {
     wireAdc(rp2040, clock, (channel) => around.convert(channel));
     mendInterrupts(rp2040);
     const resets = new Resets(rp2040);
-    this.bus = new StrictBus(rp2040, around.flash.bytes, resets, around.writableFlash);
-    this.translation = translationOf(around.flash.bytes);
-    this.memory = memoryOf(rp2040, around.flash.bytes);
-    mendInstructions(rp2040, this.memory);
+    this.bus = new StrictBus(rp2040, around.memory, resets, around.writableFlash);
+    mendInstructions(rp2040, around.memory);
     this.install(resets).start();
   }
 
@@ -173,25 +172,20 @@ export class Machine {
 
   /** Executes until something is due, the processor sleeps or the watchdog bites. */
   private burst(until: number): void {
-    const { clock, bus, translation, memory } = this;
-    const { registers } = memory;
+    const { clock, bus } = this;
     const { core } = this.rp2040;
     const startNanos = clock.nanos;
     let executed = 0;
     try {
       do {
-        const run =
-          core.interruptsUpdated || !bus.mapped ? null : translation.at(registers[PC] ?? 0);
-        const done = run === null ? 0 : run(memory);
-        if (done > CYCLES_MASK) {
-          clock.nanos += (done & CYCLES_MASK) * this.nanosPerCycle;
-          executed += done >>> COUNT_SHIFT;
-        } else {
-          // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
-          const cycles = core.executeInstruction();
-          clock.nanos += cycles * this.nanosPerCycle;
-          executed += 1;
+        if (!core.interruptsUpdated && bus.mapped) {
+          executed += this.executeRuns(until);
+          if (clock.nanos >= until || clock.nanos >= clock.nextNanos) break;
         }
+        // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
+        const cycles = core.executeInstruction();
+        clock.nanos += cycles * this.nanosPerCycle;
+        executed += 1;
       } while (
         clock.nanos < until &&
         clock.nanos < clock.nextNanos &&
@@ -203,6 +197,18 @@ export class Machine {
       this.busyNanos += clock.nanos - startNanos;
     }
     clock.fire();
+  }
+
+  /** Executes what is translated, until something is due or it ends; returns how many instructions. */
+  private executeRuns(until: number): number {
+    const { clock } = this;
+    const { executor } = this.around;
+    const nanos = Math.min(until, clock.nextNanos) - clock.nanos;
+    executor.execute(Math.min(LONGEST_CYCLES, Math.ceil(nanos / this.nanosPerCycle)));
+    const { cycles, count } = executor.memory;
+    clock.nanos += cycles * this.nanosPerCycle;
+    executor.translation.want(this.rp2040.core.PC);
+    return count;
   }
 
   /** The processor's answer to a fault; one inside a fault handler stops it for good (lockup). */
@@ -236,7 +242,7 @@ export class Machine {
   private install(resets: Resets): Rom {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const { flash, flashTimes, flashStatus, flashId, memory } = around;
+    const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
       bus.mapped = true;
     });
@@ -248,7 +254,7 @@ export class Machine {
     if (!around.crystal) peripherals[PERIPHERAL.crystal] = new DeadCrystal(rp2040, 'XOSC');
     peripherals[PERIPHERAL.usb] = this.usb.controller;
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
-    peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, memory, (bitten) => {
+    peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, watchdogMemory, (bitten) => {
       this.bitten = bitten;
     });
     return new Rom(rp2040, {

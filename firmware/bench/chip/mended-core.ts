@@ -3,7 +3,8 @@
  * right: for code that is executed once as for code that has been translated.
  */
 import type { RP2040 } from 'rp2040js';
-import { type Memory, type Run, translationOfOne } from './translation/translation';
+import { SingleSteps } from './translation/executor';
+import type { ChipMemory } from './translation/memory';
 
 /** Shifts by a register and sums with carry: the interpreter's flags are wrong at the edges (A2.2.1). */
 const isArithmeticToMend = (opcode: number): boolean =>
@@ -16,36 +17,17 @@ const BLX_CYCLES = 2;
 const CYCLES = 1;
 const INSTRUCTION_BYTES = 2;
 
-/** What translated code works on, of this chip with this flash. */
-export function memoryOf({ core, sram }: RP2040, flash: Uint8Array): Memory {
-  return {
-    registers: new Int32Array(core.registers.buffer),
-    flags: core,
-    ram8: sram,
-    ram16: new Uint16Array(sram.buffer, sram.byteOffset, sram.length / 2),
-    ram32: new Int32Array(sram.buffer, sram.byteOffset, sram.length / 4),
-    flash8: flash,
-    flash16: new Uint16Array(flash.buffer, flash.byteOffset, flash.length / 2),
-    flash32: new Int32Array(flash.buffer, flash.byteOffset, flash.length / 4),
-  };
-}
-
 /** Instructions that the interpreter gets wrong are done by their translation; there is no third way. */
-export function mendInstructions(chip: RP2040, memory: Memory): void {
+export function mendInstructions(chip: RP2040, memory: ChipMemory): void {
   const { core } = chip;
   const interpret = core.executeInstruction.bind(core);
-  const mended = new Map<number, Run>();
-  const runOf = (opcode: number): Run => {
-    const run = mended.get(opcode) ?? translationOfOne(opcode);
-    mended.set(opcode, run);
-    return run;
-  };
+  const steps = new SingleSteps(memory);
   core.executeInstruction = () => {
     if (core.interruptsUpdated && core.checkForInterrupts()) core.waiting = false;
     const pc = (core.PC & ~1) >>> 0;
     const opcode = chip.readUint16(pc);
     if (isArithmeticToMend(opcode)) {
-      runOf(opcode)(memory);
+      steps.execute(opcode);
       core.PC = pc + INSTRUCTION_BYTES;
       return CYCLES;
     }

@@ -1,6 +1,10 @@
 /** What goes on elsewhere (ARMv6-M manual A5.2.6, A6.3). */
 import { ALL_FLAGS, type Code, LR } from './code';
 import type { Made, Surroundings } from './instruction';
+import { and, equal, int, isZero, shiftRight, type Wasm } from './wasm';
+
+/** An address without the bit that says Thumb. */
+export const evenOf = (address: Wasm): Wasm => and(address, int(~1));
 
 export function branchToRegister(m: number, links: boolean, pc: number): Made {
   return {
@@ -8,28 +12,28 @@ export function branchToRegister(m: number, links: boolean, pc: number): Made {
     next: null,
     leaves: true,
     emit(code) {
-      code.line(`a=${code.get(m)};`);
-      if (links) code.set(LR, String(pc + 3));
+      code.keep('a', code.get(m));
+      if (links) code.set(LR, int(pc + 3));
       else leaveExceptionsAlone(code);
-      code.line(code.exit('a&~1', 2));
+      code.exit(evenOf(code.scratch('a')), 2);
     },
   };
 }
 
-/** Addresses from F0000000h on end an exception (B1.5.8): the interpreter's work. */
+/** Addresses `a` from F0000000h on end an exception (B1.5.8): the interpreter's work. */
 export function leaveExceptionsAlone(code: Code): void {
-  code.line(`if(a>>>28===15)${code.stop()}`);
+  code.stopIf(equal(shiftRight(code.scratch('a'), int(28)), int(15)));
 }
 
 /** Conditions by their number, each followed by its opposite (A6.3). */
-const CONDITIONS: readonly ((code: Code) => string)[] = [
+const CONDITIONS: readonly ((code: Code) => Wasm)[] = [
   (code) => code.flag('Z'),
   (code) => code.flag('C'),
   (code) => code.flag('N'),
   (code) => code.flag('V'),
-  (code) => `${code.flag('C')}&&!${code.flag('Z')}`,
-  (code) => `${code.flag('N')}===${code.flag('V')}`,
-  (code) => `${code.flag('N')}===${code.flag('V')}&&!${code.flag('Z')}`,
+  (code) => and(code.flag('C'), isZero(code.flag('Z'))),
+  (code) => equal(code.flag('N'), code.flag('V')),
+  (code) => and(equal(code.flag('N'), code.flag('V')), isZero(code.flag('Z'))),
 ];
 
 /** The run goes on along the way that was taken more often so far. */
@@ -38,8 +42,8 @@ export function branchIf(opcode: number, pc: number, { heat }: Surroundings): Ma
   const holds = CONDITIONS[condition >>> 1];
   if (holds === undefined) return null;
   const target = pc + 4 + (((opcode & 0xff) << 24) >> 23);
-  const test = (code: Code, negated: boolean): string =>
-    `if(${negated ? '!' : ''}(${holds(code)}))`;
+  const test = (code: Code, negated: boolean): Wasm =>
+    negated ? isZero(holds(code)) : holds(code);
   const isNegated = (condition & 1) !== 0;
   const made = { reads: ALL_FLAGS, leaves: true };
   if (heat(target) > heat(pc + 2)) {
@@ -47,13 +51,10 @@ export function branchIf(opcode: number, pc: number, { heat }: Surroundings): Ma
       ...made,
       cycles: 2,
       next: target,
-      emit: (code) => code.line(`${test(code, !isNegated)}${code.exit(pc + 2, 1)}`),
+      emit: (code) => code.exitIf(test(code, !isNegated), int(pc + 2), 1),
     };
   }
-  return {
-    ...made,
-    emit: (code) => code.line(`${test(code, isNegated)}${code.exit(target, 2)}`),
-  };
+  return { ...made, emit: (code) => code.exitIf(test(code, isNegated), int(target), 2) };
 }
 
 export function branch(opcode: number, pc: number): Made {
@@ -69,6 +70,6 @@ export function branchWithLink(opcode: number, second: number, pc: number): Made
   return {
     cycles: 3,
     next: pc + 4 + (sign === 0 ? offset : offset - (1 << 24)),
-    emit: (code) => code.set(LR, String(pc + 5)),
+    emit: (code) => code.set(LR, int(pc + 5)),
   };
 }

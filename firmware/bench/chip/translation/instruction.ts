@@ -1,5 +1,6 @@
 /** What a translated instruction is, and what several kinds of them share. */
 import { type Code, FLAG } from './code';
+import { int, isZero, shiftRight } from './wasm';
 
 export interface Instruction {
   readonly cycles: number;
@@ -33,6 +34,6 @@ export const low = (opcode: number, at: number): number => (opcode >>> at) & 7;
 
 /** N and Z of the result `t`. */
 export function setResultFlags(code: Code, needed: number): void {
-  code.setFlag('N', 't<0', needed);
-  code.setFlag('Z', 't===0', needed);
+  code.setFlag('N', shiftRight(code.scratch('t'), int(31)), needed);
+  code.setFlag('Z', isZero(code.scratch('t')), needed);
 }

@@ -1,5 +1,5 @@
 /**
- * The processor's instructions as JavaScript. Encodings, results and flags: ARMv6-M Architecture
+ * The processor's instructions as WebAssembly. Encodings, results and flags: ARMv6-M Architecture
  * Reference Manual, A5.2 and A6.7; cycles as the emulator's interpreter counts them. What is not here
  * the interpreter does.
  */
@@ -10,7 +10,7 @@ import {
   subtract,
   withImmediate,
 } from './arithmetic';
-import { branch, branchIf, branchToRegister, branchWithLink } from './branches';
+import { branch, branchIf, branchToRegister, branchWithLink, evenOf } from './branches';
 import { type Code, PC, SP } from './code';
 import { type Emit, type Instruction, low, type Made, type Surroundings } from './instruction';
 import {
@@ -22,6 +22,18 @@ import {
   pop,
   push,
 } from './moves';
+import {
+  and,
+  int,
+  or,
+  plus,
+  shiftLeft,
+  shiftRight,
+  shiftRightSigned,
+  signExtend8,
+  signExtend16,
+  type Wasm,
+} from './wasm';
 
 /** The instruction `opcode` at `pc`, `second` being the halfword behind it; null: not translated. */
 export function decode(
@@ -85,36 +97,52 @@ function onAnyRegister(opcode: number, pc: number): Made | null {
     const isDefined = m !== PC && low(opcode, 0) === 0;
     return isDefined ? branchToRegister(m, (opcode & 0x80) !== 0, pc) : null;
   }
-  const value = (code: Code): string =>
-    kind === 0 ? `(${code.get(d)}+${code.get(m)})` : code.get(m);
+  const value = (code: Code): Wasm => (kind === 0 ? plus(code.get(d), code.get(m)) : code.get(m));
   if (d === PC) {
-    const emit: Emit = (code) => code.line(code.exit(`${value(code)}&~1`, 2));
+    const emit: Emit = (code) => code.exit(evenOf(value(code)), 2);
     return { cycles: 2, next: null, leaves: true, emit };
   }
-  return { emit: (code) => code.set(d, d === SP ? `${value(code)}&~3` : `${value(code)}|0`) };
+  return { emit: (code) => code.set(d, d === SP ? and(value(code), int(~3)) : value(code)) };
 }
+
+/** Bytes in another order (A6.7.61 to A6.7.63). */
+const REVERSED: readonly (((x: Wasm) => Wasm) | null)[] = [
+  (x) =>
+    or(
+      or(shiftLeft(x, int(24)), and(shiftLeft(x, int(8)), int(0xff0000))),
+      or(and(shiftRight(x, int(8)), int(0xff00)), shiftRight(x, int(24))),
+    ),
+  (x) =>
+    or(and(shiftLeft(x, int(8)), int(0xff00ff00)), and(shiftRight(x, int(8)), int(0x00ff00ff))),
+  null,
+  (x) =>
+    or(shiftRightSigned(shiftLeft(x, int(24)), int(16)), and(shiftRight(x, int(8)), int(0xff))),
+];
+/** Halfwords and bytes, with their sign and without (A6.7.70 to A6.7.76). */
+const EXTENDED: readonly ((x: Wasm) => Wasm)[] = [
+  signExtend16,
+  signExtend8,
+  (x) => and(x, int(0xffff)),
+  (x) => and(x, int(0xff)),
+];
 
 function miscellaneous(opcode: number): Made | null {
   const [d, m] = [low(opcode, 0), low(opcode, 3)];
-  const from = (value: (x: string) => string): Made => ({
-    emit: (code) => code.set(d, value(code.get(m))),
-  });
+  const from = (value: ((x: Wasm) => Wasm) | null | undefined): Made | null =>
+    value == null ? null : { emit: (code) => code.set(d, value(code.get(m))) };
   const kind = (opcode >>> 6) & 3;
   switch ((opcode >>> 8) & 15) {
     case 0: {
       const by = 4 * (opcode & 0x7f) * ((opcode & 0x80) === 0 ? 1 : -1);
-      return { emit: (code) => code.set(SP, `(${code.get(SP)}+${by})|0`) };
+      return { emit: (code) => code.set(SP, plus(code.get(SP), int(by))) };
     }
     case 2:
-      if (kind < 2) return from((x) => (kind === 0 ? `${x}<<16>>16` : `${x}<<24>>24`));
-      return from((x) => `${x}&${kind === 2 ? 0xffff : 0xff}`);
+      return from(EXTENDED[kind]);
     case 4:
     case 5:
       return push(opcode);
     case 10:
-      if (kind === 0) return from((x) => `${x}<<24|${x}<<8&0xff0000|${x}>>>8&0xff00|${x}>>>24`);
-      if (kind === 1) return from((x) => `${x}<<8&0xff00ff00|${x}>>>8&0xff00ff`);
-      return kind === 3 ? from((x) => `${x}<<24>>16|${x}>>>8&0xff`) : null;
+      return from(REVERSED[kind]);
     case 12:
     case 13:
       return pop(opcode);

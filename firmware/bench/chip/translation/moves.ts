@@ -1,34 +1,37 @@
 /** Loads and stores, one or several at a time (ARMv6-M manual A5.2.4 to A5.2.6). */
 
-import { leaveExceptionsAlone } from './branches';
+import { evenOf, leaveExceptionsAlone } from './branches';
 import { type Code, LR, SP } from './code';
 import { low, type Made, type Surroundings } from './instruction';
+import { int, minus, plus, signExtend8, signExtend16, type Wasm, type Width } from './wasm';
 
 export function loadLiteral(opcode: number, pc: number, { word }: Surroundings): Made | null {
   const value = word(((pc + 4) & ~3) + 4 * (opcode & 0xff));
   if (value === null) return null;
-  return { cycles: 2, emit: (code) => code.set(low(opcode, 8), String(value)) };
+  return { cycles: 2, emit: (code) => code.set(low(opcode, 8), int(value)) };
 }
 
-function load(d: number, bytes: 1 | 2 | 4, address: (code: Code) => string, signed = false): Made {
+type Address = (code: Code) => Wasm;
+const asLoaded = (value: Wasm): Wasm => value;
+
+function load(d: number, width: Width, address: Address, extended = asLoaded): Made {
   return {
     cycles: 2,
     leaves: true,
     emit(code) {
-      const unused = 32 - 8 * bytes;
-      code.load(bytes, address(code));
-      code.set(d, signed ? `v<<${unused}>>${unused}` : 'v');
+      code.load(width, address(code));
+      code.set(d, extended(code.scratch('v')));
     },
   };
 }
 
-function store(d: number, bytes: 1 | 2 | 4, address: (code: Code) => string): Made {
-  return { cycles: 2, leaves: true, emit: (code) => code.store(bytes, address(code), code.get(d)) };
+function store(d: number, width: Width, address: Address): Made {
+  return { cycles: 2, leaves: true, emit: (code) => code.store(width, address(code), code.get(d)) };
 }
 
 export function moveByRegister(opcode: number): Made {
   const [d, n, m] = [low(opcode, 0), low(opcode, 3), low(opcode, 6)];
-  const address = (code: Code): string => `(${code.get(n)}+${code.get(m)})|0`;
+  const address: Address = (code) => plus(code.get(n), code.get(m));
   switch ((opcode >>> 9) & 7) {
     case 0:
       return store(d, 4, address);
@@ -37,7 +40,7 @@ export function moveByRegister(opcode: number): Made {
     case 2:
       return store(d, 1, address);
     case 3:
-      return load(d, 1, address, true);
+      return load(d, 1, address, signExtend8);
     case 4:
       return load(d, 4, address);
     case 5:
@@ -45,17 +48,17 @@ export function moveByRegister(opcode: number): Made {
     case 6:
       return load(d, 1, address);
     default:
-      return load(d, 2, address, true);
+      return load(d, 2, address, signExtend16);
   }
 }
 
 export function moveByImmediate(opcode: number): Made {
   const onStack = opcode >>> 12 === 9;
-  const bytes = opcode >>> 12 === 7 ? 1 : opcode >>> 12 === 8 ? 2 : 4;
+  const width = opcode >>> 12 === 7 ? 1 : opcode >>> 12 === 8 ? 2 : 4;
   const [d, n] = onStack ? [low(opcode, 8), SP] : [low(opcode, 0), low(opcode, 3)];
-  const offset = onStack ? 4 * (opcode & 0xff) : bytes * ((opcode >>> 6) & 31);
-  const address = (code: Code): string => `(${code.get(n)}+${offset})|0`;
-  return (opcode & 0x800) === 0 ? store(d, bytes, address) : load(d, bytes, address);
+  const offset = onStack ? 4 * (opcode & 0xff) : width * ((opcode >>> 6) & 31);
+  const address: Address = (code) => plus(code.get(n), int(offset));
+  return (opcode & 0x800) === 0 ? store(d, width, address) : load(d, width, address);
 }
 
 export function addressOf(opcode: number, pc: number): Made {
@@ -63,7 +66,7 @@ export function addressOf(opcode: number, pc: number): Made {
   const fromStack = (opcode & 0x800) !== 0;
   return {
     emit: (code) =>
-      code.set(d, fromStack ? `(${code.get(SP)}+${offset})|0` : String(((pc + 4) & ~3) + offset)),
+      code.set(d, fromStack ? plus(code.get(SP), int(offset)) : int(((pc + 4) & ~3) + offset)),
   };
 }
 
@@ -76,11 +79,11 @@ export function push(opcode: number): Made {
     cycles: 1 + listed(opcode).length,
     leaves: true,
     emit(code) {
-      code.words(stored.length, `(${code.get(SP)}-${4 * stored.length})|0`);
+      code.words(stored.length, minus(code.get(SP), int(4 * stored.length)));
       stored.forEach((n, index) => {
-        code.line(`ram32[i+${index}]=${code.get(n)};`);
+        code.storeWord(index, code.get(n));
       });
-      code.set(SP, 'a');
+      code.set(SP, code.scratch('a'));
     },
   };
 }
@@ -97,14 +100,14 @@ export function pop(opcode: number): Made {
     emit(code) {
       code.words(words, code.get(SP));
       if (returns) {
-        code.line(`a=ram32[i+${loaded.length}];`);
+        code.keep('a', code.word(loaded.length));
         leaveExceptionsAlone(code);
       }
       loaded.forEach((n, index) => {
-        code.set(n, `ram32[i+${index}]`);
+        code.set(n, code.word(index));
       });
-      code.set(SP, `(${code.get(SP)}+${4 * words})|0`);
-      if (returns) code.line(code.exit('a&~1', cycles));
+      code.set(SP, plus(code.get(SP), int(4 * words)));
+      if (returns) code.exit(evenOf(code.scratch('a')), cycles);
     },
   };
 }
@@ -121,10 +124,10 @@ export function multiple(opcode: number): Made | null {
     emit(code) {
       code.words(moved.length, code.get(n));
       moved.forEach((register, index) => {
-        if (loads) code.set(register, `ram32[i+${index}]`);
-        else code.line(`ram32[i+${index}]=${code.get(register)};`);
+        if (loads) code.set(register, code.word(index));
+        else code.storeWord(index, code.get(register));
       });
-      if (!inList) code.set(n, `(a+${4 * moved.length})|0`);
+      if (!inList) code.set(n, plus(code.scratch('a'), int(4 * moved.length)));
     },
   };
 }

@@ -1,0 +1,137 @@
+/** Executes an image's translated runs in the memory of one chip. */
+import { FLASH_MAP } from '../../../../shared/board/map';
+import { FLASH_START } from '../address-map';
+import { COUNT_SHIFT, CYCLES_MASK, PC, RUN_LOCALS } from './code';
+import { AT, type ChipMemory, RUN_NUMBER_BYTES } from './memory';
+import { type Translation, translationOf, translationOfOne } from './translation';
+import {
+  and,
+  atLeast,
+  BLOCK,
+  callInTable,
+  END,
+  getLocal,
+  goIf,
+  int,
+  isZero,
+  LOOP,
+  less,
+  load,
+  minus,
+  moduleOfExecute,
+  moduleOfRuns,
+  plus,
+  setLocal,
+  shiftLeft,
+  shiftRight,
+  store,
+  type Wasm,
+} from './wasm';
+
+const HALFWORDS = FLASH_MAP.image.bytes / RUN_NUMBER_BYTES;
+const ZERO = int(0);
+/** The parameter, and locals. */
+const [LIMIT, CYCLES, COUNT, RUN, DONE] = [0, 1, 2, 3, 4];
+const EXECUTE_LOCALS = 4;
+
+/** Goes from run to run, up to `limit` cycles: until there is none, or one does nothing. */
+const EXECUTE: Wasm = [
+  BLOCK,
+  LOOP,
+  setLocal(RUN, minus(load(4, ZERO, AT.registers + 4 * PC), int(FLASH_START))),
+  setLocal(RUN, shiftRight(getLocal(RUN), int(1))),
+  goIf(atLeast(getLocal(RUN), int(HALFWORDS)), 1),
+  setLocal(RUN, load(2, shiftLeft(getLocal(RUN), int(1)), AT.runs)),
+  goIf(isZero(getLocal(RUN)), 1),
+  setLocal(DONE, callInTable(getLocal(RUN))),
+  goIf(less(getLocal(DONE), int(1 << COUNT_SHIFT)), 1),
+  setLocal(CYCLES, plus(getLocal(CYCLES), and(getLocal(DONE), int(CYCLES_MASK)))),
+  setLocal(COUNT, plus(getLocal(COUNT), shiftRight(getLocal(DONE), int(COUNT_SHIFT)))),
+  goIf(less(getLocal(CYCLES), getLocal(LIMIT)), 0),
+  END,
+  END,
+  store(4, ZERO, AT.cycles, getLocal(CYCLES)),
+  store(4, ZERO, AT.count, getLocal(COUNT)),
+].flat();
+
+/** A table grows by so many places: growing moves all that is in it. */
+const TABLE_STEP = 4096;
+type Imports = { readonly chip: Readonly<Record<string, unknown>> };
+type Exported = (...values: readonly number[]) => unknown;
+let executeModule: WebAssembly.Module | null = null;
+
+/** What executes the image in the flash of `memory`: the same as `before`, where that is the same image. */
+export function executorOf(memory: ChipMemory, before: Executor | null): Executor {
+  const translation = translationOf(memory.flash);
+  return before?.translation === translation ? before : new Executor(memory, translation);
+}
+
+export class Executor {
+  private readonly table = new WebAssembly.Table({ initial: TABLE_STEP, element: 'anyfunc' });
+  private readonly enter: Exported;
+  private modulesTaken = 0;
+
+  constructor(
+    readonly memory: ChipMemory,
+    readonly translation: Translation,
+  ) {
+    executeModule ??= new WebAssembly.Module(moduleOfExecute(EXECUTE, EXECUTE_LOCALS));
+    const imports = { chip: { memory: memory.shared, runs: this.table } };
+    this.enter = functionOf(executeModule, 'execute', imports);
+    memory.runs.fill(0);
+  }
+
+  /** Executes runs from the program counter on, at least one if there is one, until they took `limit` cycles. */
+  execute(limit: number): void {
+    if (this.translation.modules.length > this.modulesTaken) this.takeOver();
+    this.enter(limit);
+  }
+
+  private takeOver(): void {
+    const { table, memory, translation } = this;
+    const imports = { chip: { memory: memory.shared } };
+    for (const { module, first, places } of translation.modules.slice(this.modulesTaken)) {
+      const { exports } = new WebAssembly.Instance(module, imports);
+      if (first + places.length > table.length) table.grow(TABLE_STEP);
+      places.forEach((place, i) => {
+        table.set(first + i, exports[String(i)] ?? null);
+        // Of an image that is the same up to there only, the rest is not known.
+        memory.runs[place] = translation.runs[place] ?? 0;
+      });
+    }
+    this.modulesTaken = translation.modules.length;
+  }
+}
+
+const singleModules = new Map<number, WebAssembly.Module>();
+
+/** Does single instructions on registers and flags of one chip. */
+export class SingleSteps {
+  private readonly steps = new Map<number, Exported>();
+
+  constructor(private readonly memory: ChipMemory) {}
+
+  /** Does one; the program counter is the caller's to move. Throws for one that is not translated. */
+  execute(opcode: number): void {
+    let step = this.steps.get(opcode);
+    if (step === undefined) {
+      step = this.stepOf(opcode);
+      this.steps.set(opcode, step);
+    }
+    step();
+  }
+
+  private stepOf(opcode: number): Exported {
+    const module =
+      singleModules.get(opcode) ??
+      new WebAssembly.Module(moduleOfRuns([translationOfOne(opcode)], RUN_LOCALS));
+    singleModules.set(opcode, module);
+    return functionOf(module, '0', { chip: { memory: this.memory.shared } });
+  }
+}
+
+function functionOf(module: WebAssembly.Module, name: string, imports: Imports): Exported {
+  const found = new WebAssembly.Instance(module, imports).exports[name];
+  if (found === undefined) throw new Error(`a module without its function ${name}`);
+  return found;
+}

@@ -1,0 +1,68 @@
+/** What translated code works on, in one piece of memory: registers and flags of the processor, RAM, flash. */
+import type { RP2040 } from 'rp2040js';
+import { FLASH_BYTES, FLASH_MAP } from '../../../../shared/board/map';
+import { RAM_BYTES } from '../address-map';
+
+/** Where what is in it, bytes. */
+export const AT = {
+  registers: 0,
+  flags: 64,
+  /** What `execute` did: cycles, and instructions. */
+  cycles: 80,
+  count: 84,
+  ram: 4096,
+  flash: 4096 + RAM_BYTES,
+  /** For each halfword of the image the number of the run that begins there, 0 without one. */
+  runs: 4096 + RAM_BYTES + FLASH_BYTES,
+} as const;
+export const RUN_NUMBER_BYTES = 2;
+const PAGE_BYTES = 65_536;
+const BYTES = AT.runs + FLASH_MAP.image.bytes;
+
+const FLAG_NAMES = ['N', 'Z', 'C', 'V'] as const;
+
+export class ChipMemory {
+  readonly shared = new WebAssembly.Memory({ initial: Math.ceil(BYTES / PAGE_BYTES) });
+  readonly registers: Uint32Array;
+  readonly flags: Int32Array;
+  readonly ram: Uint8Array;
+  readonly flash: Uint8Array;
+  readonly runs: Uint16Array;
+  private readonly done: Int32Array;
+
+  constructor() {
+    const { buffer } = this.shared;
+    this.registers = new Uint32Array(buffer, AT.registers, 16);
+    this.flags = new Int32Array(buffer, AT.flags, FLAG_NAMES.length);
+    this.done = new Int32Array(buffer, AT.cycles, 2);
+    this.ram = new Uint8Array(buffer, AT.ram, RAM_BYTES);
+    this.flash = new Uint8Array(buffer, AT.flash, FLASH_BYTES);
+    this.runs = new Uint16Array(buffer, AT.runs, FLASH_MAP.image.bytes / RUN_NUMBER_BYTES);
+  }
+
+  /** Cycles and instructions of the last `execute`. */
+  get cycles(): number {
+    return this.done[0] ?? 0;
+  }
+  get count(): number {
+    return this.done[1] ?? 0;
+  }
+
+  /** From now on the emulator's processor and RAM are these. */
+  lendTo(chip: RP2040): void {
+    const { ram, registers, flags } = this;
+    const sramView = new DataView(ram.buffer, ram.byteOffset, ram.length);
+    Object.assign(chip, { sram: ram, sramView });
+    registers.set(chip.core.registers);
+    Object.assign(chip.core, { registers });
+    FLAG_NAMES.forEach((name, i) => {
+      flags[i] = chip.core[name] ? 1 : 0;
+      Object.defineProperty(chip.core, name, {
+        get: () => flags[i] !== 0,
+        set: (value: boolean) => {
+          flags[i] = value ? 1 : 0;
+        },
+      });
+    });
+  }
+}

@@ -1,5 +1,5 @@
 /** Rehearsals made up, for what is told of many. */
-import type { Course, Rehearsal } from '../../firmware/bench/season/rehearsal';
+import type { Course, Rehearsal, StageRun } from '../../firmware/bench/season/rehearsal';
 
 const NO_COURSE: Course = {
   days: [],
@@ -50,3 +50,39 @@ export function madeCourse(rootZoneC: readonly number[], changes: Partial<Course
     ...changes,
   };
 }
+
+/** A rehearsal of as many hours as there are temperatures. */
+export const hours = (rootZoneC: readonly number[], changes: Partial<Rehearsal> = {}): Rehearsal =>
+  madeRehearsal({ days: rootZoneC.length / 24, course: madeCourse(rootZoneC), ...changes });
+
+const stage = (index: number, fromDay: number, lid: StageRun['lid']): StageRun => ({
+  ...{ stage: index, fromDay, forDays: 5, lid, inBandShare: 0.8, coldestC: 20, warmestC: 22 },
+  ...{ ml: 0, doses: 0 },
+});
+
+/** Ten days of lettuce; everything comes `late` days later than in the first. */
+const season = (late: number, changes: Partial<Rehearsal>): Rehearsal =>
+  hours(
+    Array.from({ length: 240 }, (_, i) => 22 + Math.sin(i + late)),
+    {
+      emergedDay: 3 + late,
+      firstFeedDay: 6 + late,
+      stages: [stage(0, 0, 'closed'), stage(1, 3 + late, 'vents-open'), stage(2, 5, 'propped')],
+      refillDays: [8],
+      doses: [{ day: 6 + late, stage: 2, ml: 60 }],
+      ...changes,
+    },
+  );
+
+/** Three rehearsals that differ by a day each; two of them are too warm, two are fed twice. */
+export const madeSeasons = (): readonly Rehearsal[] => {
+  const again = { day: 7.5, stage: 2, ml: 60 };
+  return [
+    season(0, { doses: [{ day: 6, stage: 2, ml: 60 }, again] }),
+    season(1, {
+      alarms: [{ alarm: 'too-warm', day: 2.5 }],
+      doses: [{ day: 7, stage: 2, ml: 60 }, again],
+    }),
+    season(2, { alarms: [{ alarm: 'too-warm', day: 4 }], refillDays: [7, 9] }),
+  ];
+};

@@ -170,4 +170,4 @@ function stagesOf(looks: readonly Look[], sownMs: number, doses: readonly GivenD
 }
 
 /** Hysteresis carries the root zone so far past its band, K. */
-const IN_BAND_K = 0.5;
+export const IN_BAND_K = 0.5;

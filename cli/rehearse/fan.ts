@@ -139,8 +139,10 @@ const alarmsOf = ({ summary: { alarms, rehearsals } }: Rehearsed): readonly Span
   alarms.map((one) => {
     const { title } = ADVICE[one.alarm];
     return spanMark(one.firstDay, {
-      label: `${title}${inSome(one.rehearsals, rehearsals)}`,
-      says: `${title}: ${alarmText(one, rehearsals)}`,
+      // What is heard of a link begins with what is seen of it.
+      label:
+        one.rehearsals === rehearsals ? title : `${title}, in ${one.rehearsals} of ${rehearsals}`,
+      says: `${title}, ${alarmText(one, rehearsals)}`,
       id: alarmId(one.alarm),
     });
   });

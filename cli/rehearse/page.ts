@@ -51,8 +51,10 @@ ${zoomable({ kind: 'fan', fan: fanOf(rehearsed) }, { part: 'First two weeks', st
 ${alarmsMarkup(rehearsed)}
 <section aria-labelledby="tables">
 <h2 id="tables">Tables</h2>
-${tableMarkup(stageTable(rehearsed))}
-<div class="beside">${[feedTable(rehearsed), doseTable(rehearsed)].filter(({ rows }) => rows.length > 0).map(tableMarkup)}</div>
+${[stageTable, feedTable, doseTable]
+  .map((tableOf) => tableOf(rehearsed))
+  .filter(({ rows }) => rows.length > 0)
+  .map(tableMarkup)}
 </section>
 </main>
 <footer><p class="quiet">${withCode(madeText(rehearsed))}</p></footer>`,

@@ -3,6 +3,7 @@ import type { GivenDose } from '../../firmware/bench/season/rehearsal';
 import { IN_BAND_K } from '../../firmware/bench/season/rehearsal';
 import { formatQuantity } from '../../shared/units';
 import type { Table } from '../report/model';
+import { capitalised } from '../words/capitalised';
 import { type Span, spanOf } from './summary';
 import type { Rehearsed } from './tasks';
 import { amount, STAGE_COLUMNS, spanText, stageRows } from './words';
@@ -11,7 +12,7 @@ export const stageTable = ({ summary, profile, units }: Rehearsed): Table => ({
   title: 'Stages',
   note: `Days are since sowing. In its band is a root zone within ${formatQuantity('temperature-difference', IN_BAND_K, units)} of it; roots are its coldest and its warmest in all rehearsals.`,
   columns: STAGE_COLUMNS.map((column) => ({
-    title: column.title,
+    title: capitalised(column.title),
     isNumber: 'align' in column,
   })),
   rows: stageRows(summary, profile, units),
@@ -70,7 +71,7 @@ export function doseTable({ all, profile, units }: Rehearsed): Table {
     note: 'The first dose of each rehearsal, then the second: from the earliest day to the latest.',
     columns: ['Dose', 'Day', 'Stage', 'Feed', 'Rehearsals'].map((title, i) => ({
       title,
-      isNumber: i > 2,
+      isNumber: i !== 2,
     })),
     rows: rows.flat(),
   };

@@ -89,8 +89,8 @@ describe('what comes when', () => {
     expect(alarms).toEqual([
       {
         ...{ least: 2.5 * DAY_MIN, middle: 2.5 * DAY_MIN, most: 4 * DAY_MIN },
-        label: 'Root zone too warm (2 of 3)',
-        says: 'Root zone too warm: in 2 of 3; first on day 3 (3 to 4)',
+        label: 'Root zone too warm, in 2 of 3',
+        says: 'Root zone too warm, in 2 of 3; first on day 3 (3 to 4)',
         id: 'alarm-too-warm',
       },
     ]);
@@ -116,6 +116,11 @@ describe('what comes when', () => {
       ['Refill 2', 9, null],
       ['Transplant', null, null],
     ]);
+    const same = three.map((one) => ({
+      ...one,
+      stages: one.stages.map((run) => ({ ...run, lid: 'closed' as const })),
+    }));
+    expect(tasksOf(rehearsed(same)).filter(({ title }) => title.startsWith('Lid'))).toEqual([]);
     const refill = tasksOf(rehearsed(three)).find(({ title }) => title === 'Refill 1');
     expect(refill?.why).toContain('4.00 l of 0.50 mS/cm');
   });
@@ -151,6 +156,9 @@ describe('the drawing of a fan', () => {
         expect(Number(x)).toBeGreaterThanOrEqual(46);
         expect(Number(x)).toBeLessThanOrEqual(886);
       }
+    // Between two hours, too: a line goes on to both edges.
+    const [, line = ''] = /class="line middle root" d="(M[^"]*L[^"]*)"/.exec(text) ?? [];
+    expect([line.startsWith('M46,'), line.includes('L886,')]).toEqual([true, true]);
     const heightOf = (drawing: string) => /viewBox="0 0 \d+ ([\d.]+)"/.exec(drawing)?.[1];
     expect(heightOf(text)).toBe(heightOf(drawn(all.from, all.to)));
   });
@@ -202,6 +210,22 @@ describe('the drawing of a fan', () => {
       for (const other of places)
         if (one !== other && one.y === other.y)
           expect(one.to <= other.from || other.to <= one.from).toBe(true);
+  });
+
+  it('cuts a word for which there is no room on either side, and tells all of it by pointing', () => {
+    const late = { least: 6 * DAY_MIN, middle: 6 * DAY_MIN, most: 6 * DAY_MIN, id: null };
+    const label = 'Dose not seen by the scale, in 3 of 12 rehearsals';
+    const { text } = drawFan(
+      { ...fan, alarms: [{ ...late, label, says: label }] },
+      { ...all, widthPx: 340 },
+    );
+    const [, lane = ''] = /Alarms to expect<([\s\S]*?)class="lane"/.exec(text) ?? [];
+    // By whole words.
+    expect(lane).toMatch(/>Dose not seen by( the( scale,?)?)?…</);
+    const [, x, word = ''] = /<text x="([\d.]+)"[^>]*text-anchor="end">([^<]*…)</.exec(lane) ?? [];
+    expect(word.length).toBeGreaterThan(15);
+    expect(Number(x) - word.length * 6.4).toBeGreaterThanOrEqual(0);
+    expect(lane).toContain(`<title>${label}</title>`);
   });
 
   it('is told apart without colour: dashes, a broad line, and contrast over the band', () => {

@@ -96,6 +96,20 @@ describe('the tables of a rehearsal', () => {
     ]);
   });
 
+  it('count a day over the rehearsals that go on so long', () => {
+    const { all, ...others } = rehearsed();
+    const [first, ...rest] = all;
+    const short = rest.map((one) => ({ ...one, days: 5, doses: [] }));
+    const { rows } = feedTable({
+      ...others,
+      all: [...(first === undefined ? [] : [first]), ...short],
+    });
+    expect(rows.map(([day, fed]) => [day, fed])).toEqual([
+      ['6', '1 of 1'],
+      ['7', '1 of 1'],
+    ]);
+  });
+
   it('have every dose, the first of each rehearsal first', () => {
     expect(doses).toEqual([
       ['1', '7.0 (6.0 to 8.0)', 'first-feed', '60.0 ml', '3 of 3'],

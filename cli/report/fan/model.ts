@@ -19,7 +19,7 @@ export interface SpanMark {
   readonly most: number;
   /** In a word or two, beside its span. */
   readonly label: string;
-  /** With its days and all else, for whoever points at it. */
+  /** The same with its days and all else, for whoever points at it: it begins with the label (WCAG 2.2, 2.5.3). */
   readonly says: string;
   /** Place in the page that tells more; null: there is none. */
   readonly id: string | null;

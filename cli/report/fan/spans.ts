@@ -19,9 +19,27 @@ interface Placed {
   readonly left: number;
   readonly width: number;
   readonly middle: number;
-  /** Its word stands before it, where there is no room behind it. */
+  /** Its word, cut where there is no room for all of it; and whether that stands before it. */
+  readonly label: string;
   readonly isBefore: boolean;
   readonly row: number;
+}
+
+const wordPx = (label: string): number => label.length * CHAR_PX + 2 * GAP_PX;
+
+/** Whole words, if any is whole. */
+function cut(label: string, room: number): string {
+  const fits = label.slice(0, Math.max(0, room - 1));
+  const end = fits.lastIndexOf(' ');
+  return `${end > 0 ? fits.slice(0, end) : fits}…`;
+}
+
+/** Behind a span, before it, or what of it fits on the side that has more room. */
+function worded(label: string, left: number, right: number, { widthPx }: View) {
+  const [before, behind] = [left, widthPx - right];
+  const isBefore = wordPx(label) > behind && before > behind;
+  const room = Math.floor((Math.max(behind, isBefore ? before : 0) - 2 * GAP_PX) / CHAR_PX);
+  return { isBefore, label: label.length <= room ? label : cut(label, room) };
 }
 
 /** Marks in as few rows as keep them and their words apart. */
@@ -34,14 +52,13 @@ function placed(marks: readonly SpanMark[], view: View): readonly Placed[] {
     .map((mark) => {
       const { left, width } = box(mark.least, mark.most, view);
       const wide = Math.max(LEAST_PX, width);
-      const word = mark.label.length * CHAR_PX + 2 * GAP_PX;
-      const isBefore = left + wide + word > view.widthPx && left - word > 0;
-      const begin = isBefore ? left - word : left;
-      const end = isBefore ? left + wide + GAP_PX : left + wide + word;
+      const { label, isBefore } = worded(mark.label, left, left + wide, view);
+      const begin = isBefore ? left - wordPx(label) : left;
+      const end = left + wide + (isBefore ? GAP_PX : wordPx(label));
       const free = ends.findIndex((taken) => taken <= begin);
       const row = free >= 0 ? free : ends.length;
       ends[row] = end;
-      return { mark, left, width: wide, middle: across(mark.middle), isBefore, row };
+      return { mark, left, width: wide, middle: across(mark.middle), label, isBefore, row };
     });
 }
 
@@ -51,14 +68,14 @@ function rowsOf(marks: readonly SpanMark[], whole: Stretch, { widthPx }: View): 
 }
 
 function drawMark(one: Placed, top: number, view: View): Markup {
-  const { mark, left, width, middle, isBefore } = one;
+  const { mark, left, width, middle, label, isBefore } = one;
   const y = top + ROW_PX / 2;
   const isSeen = middle >= MARGIN.left && middle <= view.widthPx - MARGIN.right;
   const tick = isSeen
     ? html`<line class="tick-mark" x1="${px(middle)}" x2="${px(middle)}" y1="${px(y - 7)}" y2="${px(y + 7)}"/>`
     : null;
   const x = isBefore ? left - GAP_PX : left + width + GAP_PX;
-  const drawn = html`<title>${mark.says}</title><rect class="spread" x="${px(left)}" y="${px(y - 3)}" width="${px(width)}" height="6"/>${tick}<text x="${px(x)}" y="${px(y + 4)}" text-anchor="${isBefore ? 'end' : 'start'}">${mark.label}</text>`;
+  const drawn = html`<title>${mark.says}</title><rect class="spread" x="${px(left)}" y="${px(y - 3)}" width="${px(width)}" height="6"/>${tick}<text x="${px(x)}" y="${px(y + 4)}" text-anchor="${isBefore ? 'end' : 'start'}">${label}</text>`;
   return mark.id === null
     ? html`<g class="span-mark">${drawn}</g>`
     : html`<a href="#${mark.id}" class="span-mark" aria-label="${mark.says}">${drawn}</a>`;

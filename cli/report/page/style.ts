@@ -43,10 +43,8 @@ dl { margin: 0; display: grid; grid-template-columns: 6rem 1fr; gap: .25rem .75r
 dt { color: var(--quiet); }
 dd { margin: 0; max-width: 46rem; }
 dd p { margin: 0 0 .2rem; }
-.beside { display: grid; gap: 0 2rem; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26rem), 1fr)); align-items: start; }
 .days { grid-template-columns: 10rem 1fr; } .days dt { color: var(--text); }
-@media (max-width: 30rem) { dl, .beside { display: grid; gap: 0 2rem; grid-template-columns: repeat(auto-fit, minmax(min(100%, 26rem), 1fr)); align-items: start; }
-.days { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
+@media (max-width: 30rem) { dl, .days { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .92rem; font-variant-numeric: tabular-nums; min-width: 20rem; }
 th, td { overflow-wrap: normal; text-align: left; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid var(--rule); vertical-align: top; }

@@ -20,6 +20,12 @@ const LEAST_SHARE = 0.5;
 /** A value at each whole hour from sowing; undefined where a rehearsal was not looked at, or is over. */
 type Hourly<T> = readonly (T | undefined)[];
 
+/** What the rehearsals have at an hour; nothing where too few of them know. */
+function knownAt(columns: readonly Hourly<number | null>[], hour: number): number[] {
+  const values = columns.flatMap((column) => column[hour] ?? []).filter(Number.isFinite);
+  return values.length < LEAST_SHARE * columns.length ? [] : values;
+}
+
 /** Looks brought to whole hours from sowing. */
 function hourly<T>({ days }: Course, column: readonly T[]): Hourly<T> {
   const hours: (T | undefined)[] = [];
@@ -62,8 +68,7 @@ function linesOf({ all, units }: Rehearsed, name: FanName, hours: readonly numbe
   const { of, write, digits } = TOLD[name];
   const columns = all.map(({ course }) => hourly(course, of(course)));
   const rows = hours.map((hour) => {
-    const values = columns.flatMap((column) => column[hour] ?? []).filter(Number.isFinite);
-    return values.length < LEAST_SHARE * all.length ? [] : values.sort((a, b) => a - b);
+    return knownAt(columns, hour).sort((a, b) => a - b);
   });
   const line = (percent: FanPercent): readonly (number | null)[] =>
     rows.map((sorted) => {
@@ -79,8 +84,7 @@ function bandsOf({ all, units }: Rehearsed, hours: readonly number[]): readonly 
     all.map(({ course }) => hourly(course, course[name])),
   );
   const middle = (columns: readonly Hourly<number>[] | undefined, hour: number): number | null =>
-    spanOf((columns ?? []).flatMap((column) => column[hour] ?? []).filter(Number.isFinite))
-      ?.middle ?? null;
+    spanOf(knownAt(columns ?? [], hour))?.middle ?? null;
   const bands: { from: number; to: number; low: number; high: number }[] = [];
   for (const hour of hours) {
     const [low, high] = [middle(lows, hour), middle(highs, hour)].map((value) =>

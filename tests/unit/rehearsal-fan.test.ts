@@ -45,6 +45,9 @@ describe('a fan', () => {
     expect(lines.dryBack[50].map((value) => value === null)).toEqual([false, true, false, false]);
     const { lines: most } = fanFor([hours([20, 20]), hours([22]), hours([24])]);
     expect(most.rootZone[95]).toEqual([23.8, null]);
+    // So does the band.
+    const { bands } = fanFor([hours([20, 20]), hours([22]), hours([24])]);
+    expect(bands).toEqual([{ from: 0, to: 60, low: 23, high: 25 }]);
   });
 
   it('is in the units of its reader', () => {

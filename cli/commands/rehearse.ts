@@ -136,9 +136,11 @@ async function rehearsals(
   }));
   const progress = await context.progress('Rehearsing', tasks.length);
   const { script, interrupt } = context.world;
-  const all = await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
-  progress.stop();
-  return all;
+  try {
+    return await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
+  } finally {
+    progress.stop();
+  }
 }
 
 /** What was rehearsed, in a sentence. */

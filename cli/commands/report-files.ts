@@ -1,5 +1,5 @@
 /** Which files a report is written to: looked at before any work is done, and again when they are written. */
-import { accessSync, constants, existsSync, realpathSync } from 'node:fs';
+import { accessSync, constants, existsSync, realpathSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { refused, usage } from '../failure';
 import { writeNew, writeOver } from '../files/atomic-write';
@@ -52,6 +52,12 @@ export function refusePicture(out: string, next: string): void {
 /** Refused where no file can be made: whatever takes minutes is not to end with that. */
 export function refuseHomeless(flag: string, file: string): void {
   const folder = dirname(resolve(file));
+  if (statSync(file, { throwIfNoEntry: false })?.isDirectory())
+    throw refused(
+      'file-error',
+      `${file} is a folder, and a file is written there.`,
+      `Name a file in it: ${flag} ${join(file, 'page.html')}.`,
+    );
   try {
     accessSync(folder, constants.W_OK);
   } catch {

@@ -6,7 +6,7 @@ import { ML_PER_FL_OZ, ML_PER_GAL, type UnitSystem } from '../../shared/units/ki
 import type { Fan, FanLines, FanName, FanPercent, MiddleBand, SpanMark } from '../report/fan/model';
 import { alarmId } from '../report/plot/of-stand';
 import { temperatureIn } from '../report/plot/rows-of';
-import { type Span, spanOf } from './summary';
+import type { Span } from './summary';
 import { cameIn, type Rehearsed, type RehearsedTask, tasksOf } from './tasks';
 import { alarmText, dayText } from './words';
 
@@ -78,19 +78,34 @@ function linesOf({ all, units }: Rehearsed, name: FanName, hours: readonly numbe
   return { 5: line(5), 25: line(25), 50: line(50), 75: line(75), 95: line(95) };
 }
 
+/** The band that one of the rehearsals has at an hour, as warm as the middle one; null where too few go on. */
+function middleBand(
+  lows: readonly Hourly<number>[],
+  highs: readonly Hourly<number>[],
+  hour: number,
+): readonly [low: number, high: number] | null {
+  const bands = lows.flatMap((column, i) => {
+    const [low, high] = [column[hour], highs[i]?.[hour]];
+    return low === undefined || high === undefined || !Number.isFinite(low + high)
+      ? []
+      : [[low, high] as const];
+  });
+  if (bands.length < LEAST_SHARE * lows.length) return null;
+  bands.sort((a, b) => a[0] + a[1] - (b[0] + b[1]));
+  return bands[Math.floor((bands.length - 1) / 2)] ?? null;
+}
+
 /** Stretches of the same band: the middle one of the rehearsals that go on so long. */
 function bandsOf({ all, units }: Rehearsed, hours: readonly number[]): readonly MiddleBand[] {
-  const [lows, highs] = (['bandLowC', 'bandHighC'] as const).map((name) =>
-    all.map(({ course }) => hourly(course, course[name])),
-  );
-  const middle = (columns: readonly Hourly<number>[] | undefined, hour: number): number | null =>
-    spanOf(knownAt(columns ?? [], hour))?.middle ?? null;
+  const lows = all.map(({ course }) => hourly(course, course.bandLowC));
+  const highs = all.map(({ course }) => hourly(course, course.bandHighC));
   const bands: { from: number; to: number; low: number; high: number }[] = [];
   for (const hour of hours) {
-    const [low, high] = [middle(lows, hour), middle(highs, hour)].map((value) =>
-      value === null ? null : Number(temperatureIn(value, units).toFixed(2)),
-    );
-    if (low == null || high == null) continue;
+    const [low, high] =
+      middleBand(lows, highs, hour)?.map((value) =>
+        Number(temperatureIn(value, units).toFixed(2)),
+      ) ?? [];
+    if (low === undefined || high === undefined) continue;
     const [from, to] = [(hour - 1) * HOUR_MIN, hour * HOUR_MIN];
     const open = bands.at(-1);
     if (open?.low === low && open.high === high && open.to === from) open.to = to;

@@ -94,7 +94,7 @@ function explained({ all }: Rehearsed): string {
   const axis = 'The axis counts days since sowing.';
   if (all.length === 1)
     return `${axis} One rehearsal is one line: with more of them, --seeds 12, you see how far they spread.`;
-  return `${axis} Of ${all.length} rehearsals, each with other weather, parts and seedlings, 9 in 10 lie between the dashed lines (5 to 95 %), half of them within the dark surface (25 to 75 %); the broad line is the middle. Where hours are too narrow to be drawn, the dashed lines are the outermost of them. A fan ends where fewer than half of the rehearsals go on. A bar goes from the earliest rehearsal to the latest, its tick is the middle one.`;
+  return `${axis} As far as ${all.length} rehearsals tell, each with other weather, parts and seedlings, 9 in 10 such seasons lie between the dashed lines (5 to 95 %) and half of them within the dark surface (25 to 75 %); the broad line is the middle. Where hours are too narrow to be drawn, the dashed lines are the outermost of them. A fan ends where fewer than half of the rehearsals go on. A bar goes from the earliest rehearsal to the latest, its tick is the middle one.`;
 }
 
 function alarmsMarkup({ summary }: Rehearsed): Markup {

@@ -1,6 +1,5 @@
 /** Tables of a rehearsal's page: stages, feed day by day, and every dose. Pure. */
-import type { GivenDose } from '../../firmware/bench/season/rehearsal';
-import { IN_BAND_K } from '../../firmware/bench/season/rehearsal';
+import { type GivenDose, IN_BAND_K } from '../../firmware/bench/season/rehearsal';
 import { formatQuantity } from '../../shared/units';
 import type { Table } from '../report/model';
 import { capitalised } from '../words/capitalised';
@@ -20,13 +19,13 @@ export const stageTable = ({ summary, profile, units }: Rehearsed): Table => ({
 
 const count = (span: Span): string => spanText(span, (value) => value.toFixed(0));
 
-/** What each day of all rehearsals that go on so long takes, where any of them is fed on it. */
+/** What each day of all rehearsals that go on to its end takes, where any of them is fed on it. */
 export function feedTable({ all, units }: Rehearsed): Table {
   const volume = amount('volume', units);
-  const lastDay = Math.max(...all.map(({ days }) => Math.floor(days)));
-  const rows = Array.from({ length: lastDay + 1 }, (_, day): readonly string[][] => {
+  const wholeDays = Math.max(...all.map(({ days }) => Math.floor(days)));
+  const rows = Array.from({ length: wholeDays }, (_, day): readonly string[][] => {
     const runs = all
-      .filter(({ days }) => days > day)
+      .filter(({ days }) => days >= day + 1)
       .map(({ doses }) => doses.filter((dose) => Math.floor(dose.day) === day));
     const doses = spanOf(runs.map(({ length }) => length));
     const ml = spanOf(runs.map(sumOf));

@@ -57,6 +57,13 @@ describe('a fan', () => {
     expect([us.lines.each[50], us.eachUnit]).toEqual([[0.14], 'fl oz']);
   });
 
+  it('has a band that one of the rehearsals has, where one lies within another', () => {
+    const banded = (low: number, high: number) =>
+      hours([], { course: madeCourse([20], { bandLowC: [low], bandHighC: [high] }) });
+    const { bands } = fanFor([banded(18, 28), banded(20, 24), banded(18, 28)]);
+    expect(bands).toEqual([{ from: 0, to: 60, low: 18, high: 28 }]);
+  });
+
   it('has the band of the middle rehearsal as stretches', () => {
     const course = (changeAt: number) =>
       madeCourse([20, 20, 20, 20], {

@@ -43,25 +43,25 @@ function bandMarkup(bands: readonly MiddleBand[], view: View, down: Scale): Mark
 }
 
 function drawLane(fan: Fan, name: FanName, view: View, place: Place): Markup {
-  const { kind, least, isFromZero } = QUANTITIES[name];
+  const { kind, isFromZero, hasBand, ticks, scale } = QUANTITIES[name];
   const runs = runsOf(fan, name, view);
-  const bands = name === 'rootZone' ? bandsIn(fan, view) : [];
+  const bands = hasBand ? bandsIn(fan, view) : [];
   const values = [
     ...runs.flat().flatMap(({ at }) => [at[5], at[95]]),
     ...bands.flatMap(({ low, high }) => [low, high]),
     ...(isFromZero ? [0] : []),
   ];
-  const down = downOf(values, place, least);
+  const down = downOf(values, place, scale(fan).least);
   const surfaces = isMany(fan)
     ? html`<path class="fan outer ${kind}" d="${surface(runs, 5, 95, down)}"/><path class="fan inner ${kind}" d="${surface(runs, 25, 75, down)}"/>`
     : null;
-  return html`${bandMarkup(bands, view, down)}${valueAxis(down, view, name === 'rootZone' ? 4 : 3)}${surfaces}<path class="line middle ${kind}" d="${middle(runs, down)}"/>`;
+  return html`${bandMarkup(bands, view, down)}${valueAxis(down, view, ticks)}${surfaces}<path class="line middle ${kind}" d="${middle(runs, down)}"/>`;
 }
 
 function legendOf(fan: Fan, name: FanName): Legend {
-  const { kind } = QUANTITIES[name];
+  const { kind, hasBand } = QUANTITIES[name];
   return [
-    ...(name === 'rootZone' && fan.bands.length > 0 ? [['band', 'band'] as const] : []),
+    ...(hasBand && fan.bands.length > 0 ? [['band', 'band'] as const] : []),
     ...(isMany(fan)
       ? [
           [`fan outer ${kind}`, '9 in 10'] as const,
@@ -75,7 +75,7 @@ function legendOf(fan: Fan, name: FanName): Legend {
 /** A lane for each quantity of which anything is known. */
 export const fanLanes = (fan: Fan, view: View): readonly Lane[] =>
   FAN_NAMES.filter((name) => fan.lines[name][50].some((value) => value !== null)).map((name) => ({
-    title: `${QUANTITIES[name].title}, ${QUANTITIES[name].unit(fan)}`,
+    title: `${QUANTITIES[name].title}, ${QUANTITIES[name].scale(fan).unit}`,
     heightPx: QUANTITIES[name].heightPx,
     legend: legendOf(fan, name),
     draw: (place) => drawLane(fan, name, view, place),

@@ -19,12 +19,13 @@ function rowNear({ minutes }: Fan, minute: number): number | null {
 
 /** `root zone 24.1 °C (23.4 to 24.9)`: the middle, and between which 9 of 10 rehearsals lie. */
 function quantityText(fan: Fan, name: FanName, row: number): string {
-  const { says, digits, unit } = QUANTITIES[name];
+  const { says, scale } = QUANTITIES[name];
+  const { unit, digits } = scale(fan);
   const lines = fan.lines[name];
   const [low, middle, high] = [lines[5][row], lines[50][row], lines[95][row]];
   if (low == null || middle == null || high == null) return `${says} -`;
   const [a, b, c] = [low, middle, high].map((value) => value.toFixed(digits));
-  return `${says} ${b} ${unit(fan)}${a === c ? '' : ` (${a} to ${c})`}`;
+  return `${says} ${b} ${unit}${a === c ? '' : ` (${a} to ${c})`}`;
 }
 
 const bandText = ({ bands, temperatureUnit }: Fan, minute: number): string => {

@@ -8,6 +8,7 @@ import type { BenchState } from '../state';
 
 /** Between two looks, unless it is told otherwise. */
 const LOOK_MS = 30 * 60_000;
+const LOOK_LEAST_MS = 60_000;
 
 /** One look. */
 export interface Look {
@@ -56,6 +57,7 @@ export class Watcher {
     readonly profile: Profile,
     readonly lookMs = LOOK_MS,
   ) {
+    if (!(lookMs >= LOOK_LEAST_MS)) throw new RangeError(`Looks ${lookMs} ms apart are too many.`);
     this.#nextMs = grower.bench.nowMs + lookMs;
   }
 

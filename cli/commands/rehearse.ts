@@ -3,10 +3,12 @@ import { type Command, Option } from 'commander';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { fluxFor } from '../../firmware/bench/season/tray-truth';
-import { formatQuantity } from '../../shared/units';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
 import {
+  given,
   needed,
   number,
+  type OptionsOf,
   oneOf,
   quantity,
   type Reader,
@@ -19,8 +21,12 @@ import { refused, usage } from '../failure';
 import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import { compile } from '../profile/compile';
 import { rehearseAll } from '../rehearse/crew';
+import type { Asked } from '../rehearse/page';
 import { rehearsalText } from '../rehearse/screen';
-import { summaryOf } from '../rehearse/summary';
+import { type Summary, summaryOf } from '../rehearse/summary';
+import type { Rehearsed } from '../rehearse/tasks';
+import { wrap } from '../terminal/output';
+import { refuseHomeless, refusePicture, refuseTaken, write } from './report-files';
 
 const DAY_S = 86_400;
 const LIMITS = {
@@ -47,9 +53,12 @@ const OPTIONS = {
   grower: needed(oneOf(HABIT_NAMES)),
   crop: oneOf(CROP_NAMES),
   tariff: number(0, 100),
+  out: typedText,
+  force: given,
   like: typedText,
   store: typedText,
 };
+type Options = OptionsOf<typeof OPTIONS>;
 
 /** Of what the bench can grow; refuses a crop it knows nothing of. */
 function cropFor(asked: string | null, crop: string): string {
@@ -69,6 +78,98 @@ async function matLike(context: Context, controller: string, store: string | nul
   return { boardId: kept.boardId, fluxWM2: fluxFor(model.mat.value.now.watts) };
 }
 
+/** What can be told to be wrong before minutes are spent on rehearsals. */
+function refuseWrong({ out, force }: Options): void {
+  if (out === null) {
+    if (force)
+      throw usage('--force writes over the file of --out.', 'Name one: --out pepper.html.');
+    return;
+  }
+  refusePicture(out, 'Name a page, rehearsal.html.');
+  refuseTaken('--out', out, force);
+  refuseHomeless('--out', out);
+}
+
+async function rehearse(context: Context, options: Options, file: string | undefined) {
+  refuseWrong(options);
+  const { profile, image } = compile(file);
+  const crop = cropFor(options.crop, profile.crop);
+  const { like: controller, store, out } = options;
+  const like = controller === null ? null : await matLike(context, controller, store);
+  const all = await rehearsals(context, options, { image, crop, like });
+  const summary = summaryOf(all);
+  const { style, units } = context;
+  const asked = askedText(summary, options, like, units);
+  const pricePerKwh = options.tariff;
+  const page =
+    out === null
+      ? null
+      : await pageText({ all, summary, profile, units }, { asked, pricePerKwh, crop });
+  if (out !== null && page !== null) write(out, page, options.force);
+  const text = rehearsalText(summary, profile, asked, units, style, pricePerKwh);
+  return {
+    result: {
+      ...{ crop, room: options.room, grower: options.grower, like: like?.boardId ?? null },
+      ...{ out, bytes: page === null ? null : Buffer.byteLength(page), ...summary },
+    },
+    text: `${text}\n\n${wrap(nextText(out), style.width)}`,
+  };
+}
+
+type Like = Awaited<ReturnType<typeof matLike>>;
+
+/** Runs them, and shows how many are done. */
+async function rehearsals(
+  context: Context,
+  { room: { nightC, dayC }, seeds, grower, days: wanted }: Options,
+  { image, crop, like }: { image: Uint8Array; crop: string; like: Like | null },
+) {
+  const tasks = Array.from({ length: seeds }, (_, i) => ({
+    image,
+    crop,
+    roomC: (nightC + dayC) / 2,
+    swingK: (dayC - nightC) / 2,
+    ...(like === null ? {} : { matFluxWM2: like.fluxWM2 }),
+    habits: grower,
+    days: wanted ?? LIMITS.daysMost,
+    seed: 1 + i,
+  }));
+  const progress = await context.progress('Rehearsing', tasks.length);
+  const { script, interrupt } = context.world;
+  try {
+    return await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
+  } finally {
+    progress.stop();
+  }
+}
+
+/** What was rehearsed, in a sentence. */
+function askedText(
+  { days: { middle }, rehearsals: count }: Summary,
+  { room, grower }: Options,
+  like: Like | null,
+  units: UnitSystem,
+): string {
+  const temperature = (c: number): string => formatQuantity('temperature', c, units);
+  const times = count === 1 ? 'once' : `${count} times`;
+  const mat = like === null ? '' : `, the mat of ${like.boardId}`;
+  return `${middle.toFixed(0)} days, rehearsed ${times} with the real firmware on a simulated tray: a room of ${temperature(room.nightC)} to ${temperature(room.dayC)}, a grower who comes ${HABITS[grower].name}${mat}.`;
+}
+
+/** Loaded only now: the page brings its own program with it. */
+async function pageText(rehearsed: Rehearsed, asked: Asked): Promise<string> {
+  const [{ rehearsalPageOf }, { default: script }] = await Promise.all([
+    import('../rehearse/page'),
+    import('trayward:page-script'),
+  ]);
+  return rehearsalPageOf(rehearsed, asked, script);
+}
+
+const nextText = (out: string | null): string =>
+  out === null
+    ? 'How far they spread, day by day, is a page with --out rehearsal.html.'
+    : `${out} is written: open it with any browser; it needs no network.`;
+
 /** Gives its noun what it does: it has no verbs. */
 export function register(noun: Command, act: Act): void {
   noun
@@ -85,40 +186,12 @@ export function register(noun: Command, act: Act): void {
       ),
     )
     .option('--tariff <price>', 'price of a kWh, in your own money')
+    .option(
+      '--out <file>',
+      'page with fan charts to write, which shows how far the rehearsals spread',
+    )
+    .option('--force', 'write over a file that is there already')
     .option('--like <controller>', 'with the mat of this controller, as its journal tells it')
     .option('--store <folder>', 'where journals are kept')
-    .action(
-      act(OPTIONS, async (context, options, [file]) => {
-        const { profile, image } = compile(file);
-        const crop = cropFor(options.crop, profile.crop);
-        const { nightC, dayC } = options.room;
-        const { like: controller, store } = options;
-        const like = controller === null ? null : await matLike(context, controller, store);
-        const tasks = Array.from({ length: options.seeds }, (_, i) => ({
-          image,
-          crop,
-          roomC: (nightC + dayC) / 2,
-          swingK: (dayC - nightC) / 2,
-          ...(like === null ? {} : { matFluxWM2: like.fluxWM2 }),
-          habits: options.grower,
-          days: options.days ?? LIMITS.daysMost,
-          seed: 1 + i,
-        }));
-        const progress = await context.progress('Rehearsing', tasks.length);
-        const { script, interrupt } = context.world;
-        const all = await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
-        progress.stop();
-        const summary = summaryOf(all);
-        const temperature = (c: number): string => formatQuantity('temperature', c, context.units);
-        const asked = `${summary.days.middle.toFixed(0)} days, rehearsed ${tasks.length === 1 ? 'once' : `${tasks.length} times`} with the real firmware on a simulated tray: a room of ${temperature(nightC)} to ${temperature(dayC)}, a grower who comes ${HABITS[options.grower].name}${like === null ? '' : `, the mat of ${like.boardId}`}.`;
-        const { style, units } = context;
-        return {
-          result: {
-            ...{ crop, room: options.room, grower: options.grower },
-            ...{ like: like?.boardId ?? null, ...summary },
-          },
-          text: rehearsalText(summary, profile, asked, units, style, options.tariff),
-        };
-      }),
-    );
+    .action(act(OPTIONS, (context, options, [file]) => rehearse(context, options, file)));
 }

@@ -1,5 +1,5 @@
 /** Which files a report is written to: looked at before any work is done, and again when they are written. */
-import { existsSync, realpathSync } from 'node:fs';
+import { accessSync, constants, existsSync, realpathSync, statSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { refused, usage } from '../failure';
 import { writeNew, writeOver } from '../files/atomic-write';
@@ -36,11 +36,37 @@ export function refuseMixed(out: string | null, svg: string | null): void {
       `--out and --svg both name ${out}: the page and the picture are two files.`,
       'Name one of them otherwise, or leave --out away for the picture alone.',
     );
-  if (out !== null && isPicture(out))
-    throw usage(
-      `--out ${out} names a picture, and a page is written there.`,
+  if (out !== null)
+    refusePicture(
+      out,
       `Name a page, season.html. The picture of one season is written with --svg ${out}.`,
     );
+}
+
+/** Refuses a page that is a picture by its name. */
+export function refusePicture(out: string, next: string): void {
+  if (isPicture(out))
+    throw usage(`--out ${out} names a picture, and a page is written there.`, next);
+}
+
+/** Refused where no file can be made: whatever takes minutes is not to end with that. */
+export function refuseHomeless(flag: string, file: string): void {
+  const folder = dirname(resolve(file));
+  if (statSync(file, { throwIfNoEntry: false })?.isDirectory())
+    throw refused(
+      'file-error',
+      `${file} is a folder, and a file is written there.`,
+      `Name a file in it: ${flag} ${join(file, 'page.html')}.`,
+    );
+  try {
+    accessSync(folder, constants.W_OK);
+  } catch {
+    throw refused(
+      'file-error',
+      `${file} cannot be written: ${folder} is no folder that you may write to.`,
+      `Make that folder, or name another file with ${flag}.`,
+    );
+  }
 }
 
 export const write = (file: string, text: string, force: boolean): void =>

@@ -5,8 +5,8 @@ import { type RehearsalTask, rehearse } from './task';
 
 /**
  * Runs all `tasks`; their results are in the order of the tasks. `script`: the program itself, started as a thread;
- * null runs them one after the other here. `done` hears how many are done. Rejects when a rehearsal throws; ends early,
- * with what is done, when `interrupt` fires.
+ * null runs them one after the other here. `done` hears how many are done. Rejects when a rehearsal throws, and when
+ * `interrupt` fires: a part of them would tell of other seeds than it says.
  */
 export async function rehearseAll(
   tasks: readonly RehearsalTask[],
@@ -23,5 +23,6 @@ export async function rehearseAll(
   };
   if (script === null) tasks.forEach((task, i) => void keep(rehearse(task), i));
   else await onAllProcessors(script, tasks, keep, interrupt);
+  interrupt.throwIfAborted();
   return results;
 }

@@ -4,6 +4,9 @@ import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehears
 import { runSeason } from '../../firmware/bench/season/season';
 import { decodeProfile } from '../../shared/profile/image';
 
+/** Twice the usual: every look costs the bench a status, and a season of weeks is seen well enough each hour. */
+const LOOK_MS = 3_600_000;
+
 /** Everything in it can be sent to a thread. */
 export interface RehearsalTask {
   /** The profile as the board would get it. */
@@ -22,5 +25,5 @@ export interface RehearsalTask {
 export function rehearse({ image, ...plan }: RehearsalTask): Rehearsal {
   const decoded = decodeProfile(image);
   if (!decoded.ok) throw new Error(`the profile cannot be read: ${decoded.reason}`);
-  return rehearsalOf(runSeason({ ...plan, profile: decoded.profile }));
+  return rehearsalOf(runSeason({ ...plan, profile: decoded.profile, lookMs: LOOK_MS }));
 }

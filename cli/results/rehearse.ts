@@ -51,5 +51,7 @@ export const rehearsal = z.object({
   room: z.object({ nightC: number, dayC: number }),
   grower: z.enum(HABIT_NAMES),
   like: z.string().nullable().describe('the controller whose mat it was, by its journal'),
+  out: z.string().nullable().describe('the page; null where none was asked for'),
+  bytes: number.nullable().describe('of the page'),
   ...summary,
 }) satisfies z.ZodType<Summary>;

@@ -50,6 +50,7 @@ const BOOTS_KEPT = 1000;
 
 export class Bench implements ServableBench {
   readonly chunkMs = CHUNK_MS;
+  private readonly calmTickMs: number;
   readonly rig: Rig;
   readonly board: SimulatedBoard;
   readonly flash: SimulatedFlash;
@@ -65,7 +66,10 @@ export class Bench implements ServableBench {
   private readonly firmware: (board: Board) => Controller;
 
   constructor(private readonly options: BenchOptions) {
-    const { seed, flashContents } = options;
+    const { seed, flashContents, calmTickMs = TICK_MS } = options;
+    if (!(calmTickMs >= TICK_MS && calmTickMs <= CALMEST_TICK_MS && calmTickMs % TICK_MS === 0))
+      throw new RangeError(`Calm ticks ${calmTickMs} ms apart: whole seconds, 1 to 20.`);
+    this.calmTickMs = calmTickMs;
     this.firmware = options.firmware ?? createController;
     this.rig = new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
@@ -186,8 +190,7 @@ export class Bench implements ServableBench {
 
   /** The next tick comes later, and leases last as if the ticks between had renewed them. */
   private leaveOutCalmTicks(): void {
-    const { board } = this;
-    const calmTickMs = this.options.calmTickMs ?? TICK_MS;
+    const { board, calmTickMs } = this;
     if (calmTickMs <= TICK_MS || !this.isCalm) return;
     this.leftOutMs = calmTickMs - (board.clockMs() % calmTickMs) - TICK_MS;
     board.prolongLease(this.leftOutMs);

@@ -32,15 +32,33 @@ export const FAULTS = {
 export type FaultName = keyof typeof FAULTS;
 export const FAULT_NAMES = Object.keys(FAULTS) as readonly FaultName[];
 
-/** What each moves from one second to the next; the others change a tray once, and then it goes its way. */
-const MOVING: readonly FaultName[] = [
-  'leak',
-  'wick',
-  'siphon',
-  'pump-stuck-on',
-  'scale-noisy',
-  'board-hung',
-];
+/** Whether it moves anything from one second to the next; the others change a tray once, and then it goes its way. */
+const MOVES: Readonly<Record<FaultName, boolean>> = {
+  'probe-open': false,
+  'probe-short': false,
+  'probe-stuck': false,
+  'probe-out': false,
+  'mat-probe-open': false,
+  'mat-probe-stuck': false,
+  'mat-dead': false,
+  'mat-stuck-on': false,
+  'tube-off': false,
+  'tube-worn': false,
+  'reservoir-empty': false,
+  leak: true,
+  wick: true,
+  siphon: true,
+  'pump-stuck-on': true,
+  'scale-unplugged': false,
+  'scale-saturated': false,
+  'scale-noisy': true,
+  'lid-open': false,
+  'tray-lifted': false,
+  'mains-cut': false,
+  'board-hung': true,
+  'link-noise': false,
+};
+const MOVING = FAULT_NAMES.filter((name) => MOVES[name]);
 
 /** Which of them are a probe's own, by what it reads then. */
 export const PROBE_FAULTS: Partial<
@@ -74,6 +92,8 @@ export class Faults {
     wickGPerS: 0,
   };
   private readonly untilMs = new Map<FaultName, number>();
+  /** On, and not felt for now. */
+  private masked: FaultName | null = null;
   /** When the next one ends by itself; Infinity when none does. A step of time should end there. */
   nextEndMs = Number.POSITIVE_INFINITY;
   /** When one last began or ended. */
@@ -91,11 +111,11 @@ export class Faults {
 
   /** None of those that are on moves anything from one second to the next. */
   get standStill(): boolean {
-    return !MOVING.some((name) => this.untilMs.has(name));
+    return !MOVING.some((name) => this.has(name));
   }
 
   has(name: FaultName): boolean {
-    return this.untilMs.has(name);
+    return name !== this.masked && this.untilMs.has(name);
   }
 
   /** When a fault ends by itself, ms; Infinity when only by hand, NaN when it is not on. */
@@ -111,16 +131,19 @@ export class Faults {
     this.refresh();
   }
 
-  /** Does `act`, for which no time passes, as if `name` were not on. */
+  /** Does `act`, for which no time passes, as if `name` were not on: it is none the less. */
   without<Result>(name: FaultName, act: () => Result): Result {
-    const untilMs = this.untilMs.get(name);
-    if (untilMs === undefined) return act();
-    this.untilMs.delete(name);
+    this.mask(name);
     try {
       return act();
     } finally {
-      this.untilMs.set(name, untilMs);
+      this.mask(null);
     }
+  }
+
+  private mask(name: FaultName | null): void {
+    this.masked = name;
+    this.refresh();
   }
 
   /** Ends what is over. True when something changed. */

@@ -1,5 +1,5 @@
 /** `trayward rehearse`: before anything is sown. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -73,6 +73,50 @@ describe('rehearse', () => {
     const { code, stderr } = await trayward('rehearse', LETTUCE, ...words);
     expect(code).toBe(2);
     expect(stderr).toContain(why);
+  });
+
+  it('writes a page that any browser opens, tells where it is, and gives programs the same', async () => {
+    const out = join(folder, 'lettuce.html');
+    const words = ['rehearse', LETTUCE, '--days', '8d', '--seeds', '2', '--out', out];
+    const { code, stdout } = await trayward(...words);
+    expect(code).toBe(0);
+    expect(stdout.replace(/\s+/g, ' ')).toContain(
+      `${out} is written: open it with any browser; it needs no network.`,
+    );
+    const page = readFileSync(out, 'utf8');
+    expect(page).toMatch(/^<!doctype html>/);
+    expect(page).toContain('First feed');
+    expect(page).toContain('class="fan outer root"');
+    const { result } = json(await trayward('--json', ...words, '--force'));
+    expect([result.out, result.bytes]).toEqual([out, Buffer.byteLength(page)]);
+    // The same words give the same page.
+    expect(readFileSync(out, 'utf8')).toBe(page);
+  });
+
+  it('writes none unasked, and says how one is had', async () => {
+    const words = ['rehearse', LETTUCE, '--days', '1d', '--seeds', '1'];
+    expect((await trayward(...words)).stdout.replace(/\s+/g, ' ')).toContain(
+      '--out rehearsal.html',
+    );
+    const { result } = json(await trayward('--json', ...words));
+    expect([result.out, result.bytes]).toEqual([null, null]);
+  });
+
+  // A hundred rehearsals take minutes: whoever is refused after them was told too late.
+  it.each([
+    [['--out', 'there.html'], 'is there already, and stays as it is'],
+    [['--out', 'gone/new.html'], 'is no folder that you may write to'],
+    [['--out', 'fan.svg'], 'names a picture, and a page is written there'],
+    [['--force'], '--force writes over the file of --out'],
+  ])('refuses %j before anything is rehearsed', async (words, why) => {
+    writeFileSync(join(folder, 'there.html'), 'mine');
+    const typed = words.map((word) => (word.startsWith('--') ? word : join(folder, word)));
+    const short = ['rehearse', LETTUCE, '--days', '1d', '--seeds', '1'];
+    const { code, stderr } = await trayward(...short, ...typed);
+    expect([1, 2]).toContain(code);
+    expect(stderr.replace(/\s+/g, ' ')).toContain(why);
+    expect(stderr).not.toContain('Rehearsing');
+    expect(readFileSync(join(folder, 'there.html'), 'utf8')).toBe('mine');
   });
 
   it('says of a crop of which nothing is known that another may stand for it', async () => {

@@ -30,13 +30,13 @@ stages:
     kind: weigh
     band: { low: 24 C, high: 25 C }
     water:
-      start: 3 %
-      stop: 1 %
+      start: 2.2 %
+      stop: 0.2 %
       dose: 40 ml
       soak_in: 5 min
       max_day: 900 ml
       max_stage: 4 l
-    open: { by: 7 d, stop: 1 % }
+    open: { by: 7 d, stop: 0.2 % }
     rescue: { at: 45 % }
     until: { after: 14 d }
     lid: loose

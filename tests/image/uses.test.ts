@@ -13,7 +13,7 @@ import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
 const HOUR_S = 3600;
 /** Hours that nobody is there; `npm run bench` lets the board run a whole day. */
-const ALONE_H = 5;
+const ALONE_H = 3;
 /** They take minutes of a busy machine. */
 const ALONE_LIMIT_MS = 900_000;
 /** The mat needs so long to bring a soaked tray into its band. */
@@ -21,7 +21,7 @@ const WARM_UP_H = 2;
 const BAND = { lowC: 24, highC: 25 };
 /** What the probe may be off by, and how far a mat's stored heat carries the root zone. */
 const BESIDE_K = 0.7;
-const START_SHARE = 0.03;
+const START_SHARE = 0.022;
 
 interface Door {
   readonly name: string;

@@ -16,7 +16,7 @@ import { fillJournalSector, sameEntries, wear } from './wear';
 type AtChip = GrowerAt<ChipBench>;
 
 /** Long enough for the dose that a sound board gives here. */
-const DOSE_WAIT_MS = 15 * MINUTE_MS;
+const DOSE_WAIT_MS = 10 * MINUTE_MS;
 
 /** The sector of `region` that is erased next when `write` goes on writing. */
 function nextErased({ bench }: Grower, write: (flash: SimulatedFlash) => void): FlashRegion {
@@ -47,7 +47,7 @@ function restarted({ bench }: AtChip): void {
   bench.run(5000);
 }
 
-/** Dry enough that a dose is due within a quarter of an hour. */
+/** Dry enough that a dose is due within minutes. */
 function aboutToDose(): Grower {
   const grower = wateredTray();
   const dryBack = () => grower.status().water.dryBackShare ?? 0;

@@ -1,6 +1,6 @@
 /** Each fault does to tray and sensors what its name says, and ends when it should. */
 import { describe, expect, it } from 'vitest';
-import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
+import { FAULT_NAMES, type FaultName, Faults } from '../../firmware/bench/faults';
 import { Rig } from '../../firmware/bench/rig';
 import { SCALE_CODE_MAX } from '../../shared/board/map';
 import { temperatureFromCode } from '../../shared/physics/ntc';
@@ -197,5 +197,35 @@ describe('every fault', () => {
     expect(rig.faults.has(name)).toBe(true);
     run(rig, 1);
     expect(rig.faults.active).toEqual([]);
+  });
+});
+
+describe('a fault that is not felt for a moment', () => {
+  const [STARTS_MS, FOR_MS] = [0, 1000];
+
+  it('is on none the less, in its place among the others, and ends when it should', () => {
+    const faults = new Faults();
+    faults.set('link-noise', true, STARTS_MS, FOR_MS);
+    faults.set('lid-open', true, STARTS_MS, Number.POSITIVE_INFINITY);
+    faults.without('link-noise', () => {
+      expect(faults.has('link-noise')).toBe(false);
+      faults.set('mat-dead', true, STARTS_MS, 5 * FOR_MS);
+    });
+    expect(faults.active).toEqual(['link-noise', 'lid-open', 'mat-dead']);
+    expect(faults.expire(FOR_MS)).toBe(true);
+    expect(faults.active).toEqual(['lid-open', 'mat-dead']);
+  });
+
+  it('is over when it was called off meanwhile, and is felt again when what was done failed', () => {
+    const faults = new Faults();
+    faults.set('link-noise', true, STARTS_MS, FOR_MS);
+    expect(() =>
+      faults.without('link-noise', () => {
+        throw new Error('nobody answers');
+      }),
+    ).toThrow('nobody answers');
+    expect(faults.has('link-noise')).toBe(true);
+    faults.without('link-noise', () => faults.set('link-noise', false, STARTS_MS, 0));
+    expect(faults.has('link-noise')).toBe(false);
   });
 });

@@ -1,6 +1,6 @@
 /** A bench that leaves out ticks while nothing happens: what the firmware sees then, and what it does not miss. */
 import { describe, expect, it } from 'vitest';
-import { Bench, CALM_TICK_MS } from '../../firmware/bench/bench';
+import { Bench, CALM_TICK_MS, CALMEST_TICK_MS } from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
 
 const SECOND_MS = 1000;
@@ -73,6 +73,44 @@ describe('a bench that leaves out calm ticks', () => {
     expect(after).toEqual([1, 2, 3, 4, 5].map((s) => dueMs + s * SECOND_MS));
   });
 
+  it('leaves ticks out again once a fault has stood still for twenty minutes', () => {
+    const { bench, gapsIn } = noted();
+    bench.run(SETTLED_MS + HOUR_MS);
+    bench.fault('probe-open');
+    expect(gapsIn(SETTLED_MS - MINUTE_MS)).toEqual([SECOND_MS]);
+    bench.run(2 * MINUTE_MS);
+    expect(gapsIn(HOUR_MS)).toEqual([CALM_TICK_MS]);
+    bench.fault('probe-open', false);
+    expect(gapsIn(MINUTE_MS)).toEqual([SECOND_MS]);
+  });
+
+  it.each(['leak', 'wick', 'siphon', 'pump-stuck-on', 'scale-noisy'] as const)(
+    'ticks every second as long as there is a fault that moves something: %s',
+    (fault) => {
+      const { bench, gapsIn } = noted();
+      bench.fault(fault);
+      bench.run(2 * SETTLED_MS);
+      expect(gapsIn(HOUR_MS)).toEqual([SECOND_MS]);
+    },
+  );
+
+  it('ticks at the next second when something was asked of the firmware', () => {
+    const { bench, ticksMs } = noted();
+    const door = bench.connect(() => true);
+    bench.run(SETTLED_MS + HOUR_MS + 3 * SECOND_MS);
+    door?.write(Uint8Array.of(10));
+    const askedMs = bench.nowMs;
+    bench.run(SECOND_MS);
+    expect(ticksMs.at(-1)).toBe(askedMs + SECOND_MS);
+  });
+
+  it.each([0, 500, 1500, CALMEST_TICK_MS + SECOND_MS, Number.NaN])(
+    'refuses calm ticks that are %d ms apart',
+    (calmTickMs) => {
+      expect(() => noted(undefined, calmTickMs)).toThrow(/whole seconds, 1 to 20/);
+    },
+  );
+
   it('gives the pump not a millisecond more than it was given', () => {
     let calls = 0;
     const { bench, gapsIn } = noted((board) => {
@@ -97,7 +135,7 @@ describe('a bench that leaves out calm ticks', () => {
   });
 
   it('warms the tray as one does that ticks every second', () => {
-    const warmedC = [SECOND_MS, CALM_TICK_MS].map((calmTickMs) => {
+    const warmedC = [SECOND_MS, CALM_TICK_MS, CALMEST_TICK_MS].map((calmTickMs) => {
       const { bench } = noted((board) => board.leaseMat(4000), calmTickMs);
       bench.hand.soak();
       bench.run(8 * HOUR_MS);
@@ -105,6 +143,7 @@ describe('a bench that leaves out calm ticks', () => {
     });
     expect(warmedC[0]).toBeGreaterThan(24);
     expect(warmedC[1]).toBeCloseTo(warmedC[0] ?? 0, 1);
+    expect(warmedC[2]).toBeCloseTo(warmedC[0] ?? 0, 1);
   });
 
   it('takes the mat from firmware that hangs as soon as one that ticks every second', () => {

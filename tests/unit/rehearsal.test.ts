@@ -6,6 +6,7 @@ import { createStyle } from '../../cli/terminal/output';
 import { planFor } from '../../firmware/bench/season/matrix';
 import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
 import { runSeason, type Season } from '../../firmware/bench/season/season';
+import { madeRehearsal as one } from './made-rehearsal';
 
 const DAY_MS = 86_400_000;
 
@@ -45,29 +46,46 @@ describe('a rehearsed season', () => {
     expect(told.matKwh).toBeGreaterThan(0);
     expect(told.matKwh).toBeLessThan(told.days * 24 * 0.0155);
   });
+
+  it('has its course look by look: what was given adds up, the reservoir falls by it, plants come up', () => {
+    const { course, doses } = told;
+    for (const column of Object.values(course)) expect(column).toHaveLength(season.looks.length);
+    expect(course.days.at(0)).toBeCloseTo(1 / 48, 3);
+    expect(course.days.at(-1)).toBeCloseTo(told.days, 1);
+    expect(course.eachMl).toEqual([...course.eachMl].sort((a, b) => a - b));
+    expect(course.eachMl.at(-1)).toBe(told.eachMl);
+    expect(doses.reduce((sum, { ml }) => sum + ml, 0)).toBeCloseTo(told.ml, 6);
+    expect(Math.min(...course.reservoirMl)).toBeLessThan((course.reservoirMl[0] ?? 0) - 100);
+    const half = course.standingShare.findIndex((share) => (share ?? 0) > 0.4);
+    expect(course.days[half]).toBeGreaterThan((told.emergedDay ?? 99) - 0.5);
+    expect(course.bandLowC[0]).toBe(season.plan.profile.stages[0]?.band.lowC);
+  });
+
+  it('is seen as often as is asked for, and tells the same of its time', () => {
+    const plan = { ...planFor('lettuce', 16, 3, 'daily'), swingK: 1, days: 2 };
+    const [often, seldom] = [{}, { lookMs: 3_600_000 }].map((how) =>
+      rehearsalOf(runSeason({ ...plan, ...how })),
+    );
+    expect([often?.course.days.length, seldom?.course.days.length]).toEqual([96, 48]);
+    expect(seldom?.stages[0]?.forDays).toBeCloseTo(often?.stages[0]?.forDays ?? 0, 1);
+  });
+});
+
+describe('a season that goes on in blocks', () => {
+  it('gives each plant its share of a dose by the pieces that stand there then', () => {
+    const season = runSeason({ ...planFor('lettuce', 18, 1, 'daily'), lookMs: 3_600_000 });
+    const { transplantDay, doses, eachMl, course } = rehearsalOf(season);
+    const day = transplantDay ?? Number.NaN;
+    const sumOf = (from: number, to: number): number =>
+      doses.reduce((sum, one) => sum + (one.day > from && one.day <= to ? one.ml : 0), 0);
+    const inBlocksMl = sumOf(day, Number.POSITIVE_INFINITY);
+    expect(inBlocksMl).toBeGreaterThan(100);
+    expect(eachMl).toBeCloseTo(sumOf(0, day) / 98 + inBlocksMl / 8, 0);
+    expect(course.standingShare.at(-1)).toBeNull();
+  });
 });
 
 describe('many rehearsals', () => {
-  const one = (changes: Partial<Rehearsal>): Rehearsal => ({
-    days: 30,
-    emergedDay: 4,
-    firstFeedDay: 9,
-    transplantDay: null,
-    stages: [],
-    refillDays: [],
-    ml: 1000,
-    mostDayMl: 100,
-    eachMl: 10,
-    eachSaltsMg: 5,
-    matW: 15,
-    matKwh: 1,
-    driestShare: 0.1,
-    deadShare: 0,
-    growthShare: 1,
-    alarms: [],
-    ...changes,
-  });
-
   it('give the least, the middle and the most; of an even number the lower of the two in the middle', () => {
     expect(spanOf([])).toBeNull();
     expect(spanOf([5, 3, 9, 4])).toEqual({ least: 3, middle: 4, most: 9 });

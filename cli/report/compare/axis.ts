@@ -14,6 +14,9 @@ const STEPS_MIN: readonly number[] = [
   ...[1, 2, 5, 10, 20, 50, 100].map((days) => days * DAY_MIN),
 ];
 
+/** A time in the readout, `day 3.25`; soaking is before day 0. */
+export const dayText = (minute: number): string => `day ${(minute / DAY_MIN).toFixed(2)}`;
+
 /** `day 3` and `sown` at whole days, between them the hours since: `+6 h`, `+6:15 h`. */
 export function sinceSowingText(minute: number): string {
   const day = Math.floor(minute / DAY_MIN);

@@ -1,5 +1,6 @@
 /** What the marks of the plot lead to: incidents with cause, effect and evidence, and every alarm in its own words. Pure. */
 import { ADVICE, nextSteps } from '../../../shared/alarms/advice';
+import type { AlarmName } from '../../../shared/alarms/catalogue';
 import { factsOf, headline } from '../../explain/text';
 import { keptOffText } from '../../words/alarm';
 import { html, type Markup } from '../html';
@@ -36,8 +37,12 @@ export function alarmStories({ alarms }: Report): Markup | null {
 ${alarms.map(alarmStory)}</section>`;
 }
 
-function alarmStory({ alarm, standing, times }: AlarmStory): Markup {
-  const { title, meaning, causes } = ADVICE[alarm];
+const alarmStory = ({ alarm, standing, times }: AlarmStory): Markup =>
+  alarmCard(alarm, `${ADVICE[alarm].title}${standing ? ' (stands)' : ' (over)'}`, times);
+
+/** An alarm under its `head`: its times, what it means, what it comes from, what to do. */
+export function alarmCard(alarm: AlarmName, head: string, times: readonly string[]): Markup {
+  const { meaning, causes } = ADVICE[alarm];
   const id = alarmId(alarm);
   const kept = keptOffText(alarm);
   const more = times.length - TIMES_MOST;
@@ -50,7 +55,7 @@ function alarmStory({ alarm, standing, times }: AlarmStory): Markup {
     ['Causes', html`<ul>${causes.map((cause) => html`<li>${withCode(cause)}</li>`)}</ul>`],
     ['To do', html`<ol>${nextSteps(alarm).map((step) => html`<li>${withCode(step)}</li>`)}</ol>`],
   ];
-  return html`<section class="story" id="${id}" tabindex="-1" aria-labelledby="${id}-head"><h3 id="${id}-head">${title}${standing ? ' (stands)' : ' (over)'}</h3>
+  return html`<section class="story" id="${id}" tabindex="-1" aria-labelledby="${id}-head"><h3 id="${id}-head">${head}</h3>
 <dl>${rows.map(([label, value]) => html`<dt>${label}</dt><dd>${value}</dd>`)}</dl></section>
 `;
 }

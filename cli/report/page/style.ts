@@ -2,7 +2,7 @@
  * The looks of the page. Light and dark by the reader's setting, black on white on paper; the colours, and what is drawn
  * with them, are those of `plot/looks.ts`.
  */
-import { type Colours, PLOT_RULES, THEMES } from '../plot/looks';
+import { type Colours, FAN_RULES, PLOT_RULES, THEMES } from '../plot/looks';
 
 const named = (colours: Colours): string =>
   Object.entries(colours)
@@ -43,7 +43,8 @@ dl { margin: 0; display: grid; grid-template-columns: 6rem 1fr; gap: .25rem .75r
 dt { color: var(--quiet); }
 dd { margin: 0; max-width: 46rem; }
 dd p { margin: 0 0 .2rem; }
-@media (max-width: 30rem) { dl { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
+.days { grid-template-columns: 10rem 1fr; } .days dt { color: var(--text); }
+@media (max-width: 30rem) { dl, .days { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .92rem; font-variant-numeric: tabular-nums; min-width: 20rem; }
 th, td { overflow-wrap: normal; text-align: left; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid var(--rule); vertical-align: top; }
@@ -58,7 +59,8 @@ button { font: inherit; padding: .3rem .7rem; min-height: 2.2rem; color: var(--t
 .readout { display: block; min-height: 1.5em; white-space: pre-line; font-variant-numeric: tabular-nums; }
 svg.plot { display: block; width: 100%; height: auto; font-family: inherit; }
 ${PLOT_RULES.trim()}
-svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { stroke: var(--link); stroke-width: 4; }
+${FAN_RULES.trim()}
+svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { stroke: var(--link); stroke-width: 4; } svg.plot a:focus-visible .spread { stroke: var(--link); stroke-width: 4; }
 @media (max-width: 40rem) { .static svg.plot { min-width: 44rem; } .static { overflow-x: auto; } }
 @media print {
   :root { ${named(THEMES.paper)} }

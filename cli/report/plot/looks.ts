@@ -103,3 +103,15 @@ svg.plot .mark circle { fill: var(--ground); stroke: var(--warn); stroke-width: 
 svg.plot .mark text { font-weight: 700; } svg.plot .mark.grave circle { stroke: var(--bad); } svg.plot .mark.grave .span { fill: var(--bad); }
 svg.plot .mark.incident circle { fill: var(--text); stroke: var(--text); } svg.plot .mark.incident text { fill: var(--ground); }
 `;
+
+/**
+ * Of many rehearsals. The outermost lines are dashed, those of the middle half are not, the middle one is broad: what is
+ * filled between them only helps. A span is a bar, its middle a tick through it.
+ */
+export const FAN_RULES = `
+svg.plot .fan { stroke-width: .8; stroke-linejoin: round; } svg.plot .line.middle { stroke-width: 2.2; stroke-linecap: round; }
+svg.plot .fan.outer { fill-opacity: .1; stroke-dasharray: 3 2; } svg.plot .fan.inner { fill-opacity: .2; stroke-width: .8; }
+svg.plot .fan.root { fill: var(--root); } svg.plot .fan.true { fill: var(--true); } svg.plot .fan.weight { fill: var(--weight); }
+svg.plot .spread { fill: var(--quiet); } svg.plot .tick-mark { stroke: var(--text); stroke-width: 2.5; }
+svg.plot a.span-mark text { fill: var(--link); text-decoration: underline; }
+`;

@@ -71,8 +71,11 @@ function legendOf({ legend = [], title }: Lane, view: View, y: number): Markup {
   return html`${drawn}`;
 }
 
+/** Kinds that fill a surface. */
+const SURFACES = ['band', 'swing', 'fan'];
+
 function sample(kind: string, x: number, y: number): Markup {
-  if (kind.startsWith('band') || kind === 'swing')
+  if (SURFACES.some((one) => kind.startsWith(one)))
     return html`<rect class="${kind}" x="${px(x)}" y="${px(y - 9)}" width="16" height="9"/>`;
   if (kind.startsWith('dose'))
     return html`<path class="${kind}" d="M${px(x + 10)},${px(y - 9)}l4,8h-8z"/>`;

@@ -1,4 +1,5 @@
 /** Two seasons as the page shows them: one stretch of time since sowing, read of both. Pure. */
+import { dayText } from '../compare/axis';
 import { drawPair, wholeOf } from '../compare/draw';
 import { type DrawnSide, LETTERS, type Pair } from '../compare/pair';
 import type { Stretch } from '../plot/model';
@@ -14,18 +15,14 @@ export function pairScene(pair: Pair): Scene {
     fromUnixMs: null,
     part: { from: whole.from, to: pair.commonDays * DAY_MIN },
     draw: (view) => drawPair(pair, view),
-    spanText: ({ from, to }: Stretch) =>
-      `Shown: ${sinceText(from)} to ${sinceText(to)} from sowing`,
+    spanText: ({ from, to }: Stretch) => `Shown: ${dayText(from)} to ${dayText(to)} from sowing`,
     readText: (minute) =>
       [
-        `${sinceText(minute)} from sowing`,
+        `${dayText(minute)} from sowing`,
         ...pair.sides.map((side, i) => `${LETTERS[i] ?? ''}: ${sideText(side, minute)}`),
       ].join('\n'),
   };
 }
-
-/** `day 3.25`; soaking is before day 0. */
-const sinceText = (minute: number): string => `day ${(minute / DAY_MIN).toFixed(2)}`;
 
 /** A season that was over by then, or had not begun, has no reading that could be near. */
 function sideText({ plot, sownMin }: DrawnSide, minute: number): string {

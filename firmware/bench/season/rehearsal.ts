@@ -28,6 +28,29 @@ export interface StageRun {
   readonly doses: number;
 }
 
+/** What was really so at each look, as columns of the same length. Days are since sowing. */
+export interface Course {
+  readonly days: readonly number[];
+  readonly rootZoneC: readonly number[];
+  /** The band in force. */
+  readonly bandLowC: readonly number[];
+  readonly bandHighC: readonly number[];
+  /** Null while the tray is not on the scale. */
+  readonly dryBackShare: readonly (number | null)[];
+  /** Given to each plant since emergence. */
+  readonly eachMl: readonly number[];
+  readonly reservoirMl: readonly number[];
+  /** Plants that stand, of the seed that was sown; null once some of them were moved into blocks. */
+  readonly standingShare: readonly (number | null)[];
+}
+
+/** One dose of the pump to the plants. Days are since sowing. */
+export interface GivenDose {
+  readonly day: number;
+  readonly stage: number;
+  readonly ml: number;
+}
+
 /** One season. Days are since sowing; null where it did not come to that. */
 export interface Rehearsal {
   readonly days: number;
@@ -49,6 +72,8 @@ export interface Rehearsal {
   readonly deadShare: number;
   readonly growthShare: number;
   readonly alarms: readonly { readonly alarm: AlarmName; readonly day: number }[];
+  readonly doses: readonly GivenDose[];
+  readonly course: Course;
 }
 
 /** What the season came to. */
@@ -57,7 +82,7 @@ export function rehearsalOf(season: Season): Rehearsal {
   const dayOf = (ms: number): number => (ms - sownMs) / DAY_MS;
   const orNull = (ms: number): number | null => (Number.isNaN(ms) ? null : dayOf(ms));
   const since = journal.filter(({ uptimeMs }) => uptimeMs >= sownMs);
-  const doses = since.flatMap((entry) =>
+  const doses = since.flatMap((entry): readonly GivenDose[] =>
     entry.kind === 'dose' && isNeed(entry.reason)
       ? [{ day: dayOf(entry.uptimeMs), stage: entry.stage, ml: entry.plannedMl }]
       : [],
@@ -67,7 +92,6 @@ export function rehearsalOf(season: Season): Rehearsal {
     0,
   );
   const matW = (plan.matFluxWM2 ?? MAT.fluxWM2) * MAT.areaM2;
-  const plugs = plan.profile.media[0]?.pieces ?? 1;
   return {
     days: dayOf(endMs),
     emergedDay: orNull(season.emergedMs),
@@ -81,8 +105,7 @@ export function rehearsalOf(season: Season): Rehearsal {
     }),
     ml: doses.reduce((sum, { ml }) => sum + ml, 0),
     mostDayMl: mostInADay(doses),
-    eachMl: given.ml / plugs,
-    eachSaltsMg: given.saltsMg / plugs,
+    ...given,
     matW,
     matKwh: (duty * READING_H * matW) / 1000,
     driestShare: Math.max(0, ...looks.map(({ truth }) => truth.tray.dryBackShare)),
@@ -93,16 +116,28 @@ export function rehearsalOf(season: Season): Rehearsal {
         ? [{ alarm: entry.alarm, day: dayOf(entry.uptimeMs) }]
         : [],
     ),
+    doses,
+    course: courseOf(looks, sownMs, visits.transplantedMs),
   };
 }
 
-interface Given {
-  readonly day: number;
-  readonly stage: number;
-  readonly ml: number;
+function courseOf(looks: readonly Look[], sownMs: number, transplantedMs: number): Course {
+  const column = <T>(of: (look: Look) => T): readonly T[] => looks.map(of);
+  return {
+    days: column(({ atMs }) => (atMs - sownMs) / DAY_MS),
+    rootZoneC: column(({ truth }) => truth.rootZoneC),
+    bandLowC: column(({ bandLowC }) => bandLowC),
+    bandHighC: column(({ bandHighC }) => bandHighC),
+    dryBackShare: column(({ truth: { tray } }) => (tray.onScale ? tray.dryBackShare : null)),
+    eachMl: column(({ eachMl }) => eachMl),
+    reservoirMl: column(({ truth }) => truth.pump.reservoirMl),
+    standingShare: column(({ atMs, truth: { plants } }) =>
+      atMs >= transplantedMs ? null : plants.emergedShare * (1 - plants.deadShare),
+    ),
+  };
 }
 
-function mostInADay(doses: readonly Given[]): number {
+function mostInADay(doses: readonly GivenDose[]): number {
   const byDay = new Map<number, number>();
   for (const { day, ml } of doses) {
     byDay.set(Math.floor(day), (byDay.get(Math.floor(day)) ?? 0) + ml);
@@ -110,7 +145,7 @@ function mostInADay(doses: readonly Given[]): number {
   return Math.max(0, ...byDay.values());
 }
 
-function stagesOf(looks: readonly Look[], sownMs: number, doses: readonly Given[]): StageRun[] {
+function stagesOf(looks: readonly Look[], sownMs: number, doses: readonly GivenDose[]): StageRun[] {
   const stages = [...new Set(looks.map(({ stage }) => stage))];
   return stages.flatMap((stage) => {
     const within = looks.filter((look) => look.stage === stage && look.truth.tray.onScale);
@@ -135,4 +170,4 @@ function stagesOf(looks: readonly Look[], sownMs: number, doses: readonly Given[
 }
 
 /** Hysteresis carries the root zone so far past its band, K. */
-const IN_BAND_K = 0.5;
+export const IN_BAND_K = 0.5;

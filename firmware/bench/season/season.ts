@@ -34,6 +34,8 @@ export interface SeasonPlan {
   readonly annoyances?: boolean;
   /** Ends so many days after sowing, if the season is not over before. */
   readonly days?: number;
+  /** Between two looks, ms; half an hour if unsaid. */
+  readonly lookMs?: number;
 }
 
 export interface Season {
@@ -46,8 +48,8 @@ export interface Season {
   readonly emergedMs: number;
   readonly endMs: number;
   readonly end: BenchState;
-  /** As the board accounts it since emergence, for the whole tray. */
-  readonly given: { readonly ml: number; readonly saltsMg: number };
+  /** As the board accounts it since emergence, to each plant by the pieces of each stage. */
+  readonly given: { readonly eachMl: number; readonly eachSaltsMg: number };
 }
 
 /** Runs it. The same plan gives the same season. */
@@ -70,7 +72,7 @@ export function runSeason(plan: SeasonPlan): Season {
   });
   const grower = new GrowerAt(bench);
   grower.commission(profile);
-  const watcher = new Watcher(grower, profile);
+  const watcher = new Watcher(grower, profile, plan.lookMs);
   const pass = isAnnoyed ? annoyed(bench, seed, watcher.pass) : watcher.pass;
   const visits = new Visits(grower, profile, HABITS[plan.habits], pass);
   const sownMs = bench.nowMs;
@@ -82,7 +84,7 @@ export function runSeason(plan: SeasonPlan): Season {
     pass(HABITS[plan.habits].everyDays * DAY_MS);
     visits.visit();
   }
-  const { plantsMl, plantsSaltsMg } = grower.status().water;
+  const { eachMl, eachSaltsMg } = grower.status().water;
   return {
     plan,
     looks: watcher.looks,
@@ -92,6 +94,6 @@ export function runSeason(plan: SeasonPlan): Season {
     emergedMs: watcher.looks.find(({ truth }) => truth.plants.progress >= 1)?.atMs ?? Number.NaN,
     endMs: bench.nowMs,
     end: bench.state(),
-    given: { ml: plantsMl, saltsMg: plantsSaltsMg },
+    given: { eachMl: eachMl ?? Number.NaN, eachSaltsMg: eachSaltsMg ?? Number.NaN },
   };
 }

@@ -1,4 +1,4 @@
-/** Writes down, twice an hour, what is really so on the bench beside what the board says. */
+/** Writes down, twice an hour or as it is told, what is really so on the bench beside what the board says. */
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import type { Status } from '../../../shared/link/status';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
@@ -6,7 +6,9 @@ import type { Bench } from '../bench';
 import type { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 
+/** Between two looks, unless it is told otherwise. */
 const LOOK_MS = 30 * 60_000;
+const LOOK_LEAST_MS = 60_000;
 
 /** One look. */
 export interface Look {
@@ -37,6 +39,8 @@ export interface Look {
   /** Given to the tray since emergence, by the board's account. */
   readonly givenMl: number;
   readonly givenMg: number;
+  /** The same to each plant, by the pieces of each stage. */
+  readonly eachMl: number;
   /** The board calls the reservoir low below this, ml. */
   readonly reservoirLowMl: number;
   /** Since the look before, ms. */
@@ -51,18 +55,20 @@ export class Watcher {
   constructor(
     readonly grower: GrowerAt<Bench>,
     readonly profile: Profile,
+    readonly lookMs = LOOK_MS,
   ) {
-    this.#nextMs = grower.bench.nowMs + LOOK_MS;
+    if (!(lookMs >= LOOK_LEAST_MS)) throw new RangeError(`Looks ${lookMs} ms apart are too many.`);
+    this.#nextMs = grower.bench.nowMs + lookMs;
   }
 
-  /** Lets time pass, looking every half hour. */
+  /** Lets time pass, looking every `lookMs`. */
   readonly pass = (ms: number): void => {
     const { bench } = this.grower;
     const endMs = bench.nowMs + ms;
     while (bench.nowMs < endMs) {
       bench.run(Math.min(endMs, this.#nextMs) - bench.nowMs);
       if (bench.nowMs < this.#nextMs) continue;
-      this.#nextMs += LOOK_MS;
+      this.#nextMs += this.lookMs;
       this.#look(this.grower.status());
     }
   };
@@ -94,8 +100,9 @@ export class Watcher {
       opened: now.opening === null || water.plantsMl > this.#entered.givenMl,
       givenMl: water.plantsMl,
       givenMg: water.plantsSaltsMg,
+      eachMl: water.eachMl ?? Number.NaN,
       reservoirLowMl: Math.max(0.1 * this.profile.reservoirMl, 2 * (now.watering?.doseMl ?? 0)),
-      spanMs: LOOK_MS,
+      spanMs: this.lookMs,
     });
   }
 }

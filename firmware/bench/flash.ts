@@ -60,8 +60,11 @@ export class SimulatedFlash implements FlashAccess {
     return this.cells;
   }
 
-  /** Goes on in this memory, `FLASH_BYTES` long. */
+  /** Goes on in this memory; what was taken of `bytes` before is a copy then. Throws where it does not fit. */
   moveTo(memory: Uint8Array): void {
+    if (memory.length !== FLASH_BYTES) {
+      throw new RangeError(`Flash of ${FLASH_BYTES} bytes in a memory of ${memory.length}.`);
+    }
     memory.set(this.cells);
     this.cells = memory;
   }

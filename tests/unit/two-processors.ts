@@ -10,6 +10,7 @@ import { mendInstructions } from '../../firmware/bench/chip/mended-core';
 import { Executor } from '../../firmware/bench/chip/translation/executor';
 import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
+import { FLASH_BYTES } from '../../shared/board/map';
 
 /** Room for the farthest branch of two bytes to either side, and for what is loaded behind that. */
 const IMAGE_BYTES = 0x2000;
@@ -88,17 +89,17 @@ export function wantOften(translation: Translation): Translation {
 export function translation(program: readonly number[]) {
   const made = wantOften(new Translation(flashed(program)));
   if (runAtStart(made) === 0) return null;
-  const executor = new Executor(memory, made);
+  const executor = executing(made);
   return (before: State): Ended => executed(executor, before);
 }
 
-/** The same as `translation` makes, of one that is there already. */
-export const executorOf = (made: Translation): Executor => new Executor(memory, made);
+/** What executes a translation in the memory of this test. */
+export const executing = (made: Translation): Executor => new Executor(memory, made);
 
-/** Executes a translated run once. */
-export function executed(executor: Executor, before: State): Ended {
+/** Executes translated runs for `cycles`: once, unless more is said. */
+export function executed(executor: Executor, before: State, cycles = 1): Ended {
   set(memory, before);
-  executor.execute(1);
+  executor.execute(cycles);
   return ended(memory, memory.count, memory.cycles);
 }
 
@@ -119,6 +120,8 @@ export function expectSameRam(): void {
 
 export const WORDS = {
   odd: [0, 1, 2, 31, 32, 33, 255, 256, -1, 0x7fffffff, -0x80000000],
+  /** The last word and the last byte of RAM, and what comes after it; and the same of flash. */
+  atEdges: [RAM + RAM_BYTES, FLASH + FLASH_BYTES].flatMap((end) => [end - 4, end - 1, end]),
   inRam: RAM + 0x8000,
   inFlash: FLASH + 0x1400,
 };

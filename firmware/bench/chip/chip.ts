@@ -39,6 +39,7 @@ export interface OutputChange {
 }
 
 export interface ChipOptions {
+  /** From now on this chip's: another one that had it is without. */
   readonly flash: SimulatedFlash;
   /** A typical chip unless given. */
   readonly flashTimes?: FlashTimes;
@@ -293,7 +294,6 @@ export class Chip {
       flashStatus: this.flashStatus,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
-      memory: this.memory,
       executor: this.executor,
       watchdogMemory: memory,
       poweredOn,

@@ -14,7 +14,6 @@ import { ChipReset, DeadCrystal, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
 import type { Executor } from './translation/executor';
-import type { ChipMemory } from './translation/memory';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { Watchdog, type WatchdogMemory } from './watchdog';
@@ -49,8 +48,7 @@ export interface Surroundings {
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
-  /** RAM as it is, and the flash, in which `flash` is. */
-  readonly memory: ChipMemory;
+  /** Of RAM as it is, and of the flash. */
   readonly executor: Executor;
   readonly watchdogMemory: WatchdogMemory;
   readonly poweredOn: boolean;
@@ -92,7 +90,8 @@ export class Machine {
     rp2040.addClockListener((hz) => {
       this.nanosPerCycle = 1e9 / hz;
     });
-    around.memory.lendTo(rp2040);
+    const { memory } = around.executor;
+    memory.lendTo(rp2040);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
@@ -106,8 +105,8 @@ export class Machine {
     wireAdc(rp2040, clock, (channel) => around.convert(channel));
     mendInterrupts(rp2040);
     const resets = new Resets(rp2040);
-    this.bus = new StrictBus(rp2040, around.memory, resets, around.writableFlash);
-    mendInstructions(rp2040, around.memory);
+    this.bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
+    mendInstructions(rp2040, memory);
     this.install(resets).start();
   }
 

@@ -1,7 +1,7 @@
 /** The code of one run of instructions as it grows, and what of it has still to be stored. */
 import { FLASH_BYTES } from '../../../../shared/board/map';
 import { FLASH_START, RAM_BYTES, RAM_START } from '../address-map';
-import { AT } from './memory';
+import { AT, FLAG_NAMES, WORD_BYTES } from './memory';
 import {
   and,
   atMost,
@@ -39,8 +39,7 @@ export const PC = 15;
 /** Condition flags, as a set. */
 export const FLAG = { N: 1, Z: 2, C: 4, V: 8 } as const;
 export const ALL_FLAGS = FLAG.N | FLAG.Z | FLAG.C | FLAG.V;
-type FlagName = keyof typeof FLAG;
-const FLAG_NAMES: readonly FlagName[] = ['N', 'Z', 'C', 'V'];
+type FlagName = (typeof FLAG_NAMES)[number];
 
 /** Values that last for an instruction, and `n`: what the turns of a loop took. */
 const SCRATCH = ['a', 'i', 't', 'v', 'x', 's', 'n'] as const;
@@ -53,8 +52,8 @@ export const RUN_LOCALS = SCRATCH_FROM + SCRATCH.length;
 const flagLocal = (name: FlagName): number => FLAGS_FROM + FLAG_NAMES.indexOf(name);
 const scratchLocal = (name: Scratch): number => SCRATCH_FROM + SCRATCH.indexOf(name);
 const ZERO = int(0);
-const kept = (register: number): number => AT.registers + 4 * register;
-const keptFlag = (name: FlagName): number => AT.flags + 4 * FLAG_NAMES.indexOf(name);
+const kept = (register: number): number => AT.registers + WORD_BYTES * register;
+const keptFlag = (name: FlagName): number => AT.flags + WORD_BYTES * FLAG_NAMES.indexOf(name);
 
 /** Longest stay in a loop, cycles: how much later an interrupt can come for it. */
 const LOOP_CYCLES = 250;

@@ -1,9 +1,8 @@
 /** Executes an image's translated runs in the memory of one chip. */
-import { FLASH_MAP } from '../../../../shared/board/map';
 import { FLASH_START } from '../address-map';
 import { COUNT_SHIFT, CYCLES_MASK, PC, RUN_LOCALS } from './code';
-import { AT, type ChipMemory, RUN_NUMBER_BYTES } from './memory';
-import { type Translation, translationOf, translationOfOne } from './translation';
+import { AT, type ChipMemory, IMAGE_HALFWORDS, WORD_BYTES } from './memory';
+import { MODULE_RUNS, type Translation, translationOf, translationOfOne } from './translation';
 import {
   and,
   atLeast,
@@ -28,7 +27,6 @@ import {
   type Wasm,
 } from './wasm';
 
-const HALFWORDS = FLASH_MAP.image.bytes / RUN_NUMBER_BYTES;
 const ZERO = int(0);
 /** The parameter, and locals. */
 const [LIMIT, CYCLES, COUNT, RUN, DONE] = [0, 1, 2, 3, 4];
@@ -38,9 +36,9 @@ const EXECUTE_LOCALS = 4;
 const EXECUTE: Wasm = [
   BLOCK,
   LOOP,
-  setLocal(RUN, minus(load(4, ZERO, AT.registers + 4 * PC), int(FLASH_START))),
+  setLocal(RUN, minus(load(4, ZERO, AT.registers + WORD_BYTES * PC), int(FLASH_START))),
   setLocal(RUN, shiftRight(getLocal(RUN), int(1))),
-  goIf(atLeast(getLocal(RUN), int(HALFWORDS)), 1),
+  goIf(atLeast(getLocal(RUN), int(IMAGE_HALFWORDS)), 1),
   setLocal(RUN, load(2, shiftLeft(getLocal(RUN), int(1)), AT.runs)),
   goIf(isZero(getLocal(RUN)), 1),
   setLocal(DONE, callInTable(getLocal(RUN))),
@@ -54,8 +52,8 @@ const EXECUTE: Wasm = [
   store(4, ZERO, AT.count, getLocal(COUNT)),
 ].flat();
 
-/** A table grows by so many places: growing moves all that is in it. */
-const TABLE_STEP = 4096;
+/** A table grows by the runs of so many modules: growing moves all that is in it. */
+const TABLE_STEP = 32 * MODULE_RUNS;
 type Imports = { readonly chip: Readonly<Record<string, unknown>> };
 type Exported = (...values: readonly number[]) => unknown;
 let executeModule: WebAssembly.Module | null = null;
@@ -66,6 +64,7 @@ export function executorOf(memory: ChipMemory, before: Executor | null): Executo
   return before?.translation === translation ? before : new Executor(memory, translation);
 }
 
+/** The one that executes in `memory` from then on. */
 export class Executor {
   private readonly table = new WebAssembly.Table({ initial: TABLE_STEP, element: 'anyfunc' });
   private readonly enter: Exported;
@@ -94,7 +93,7 @@ export class Executor {
       const { exports } = new WebAssembly.Instance(module, imports);
       if (first + places.length > table.length) table.grow(TABLE_STEP);
       places.forEach((place, i) => {
-        table.set(first + i, exports[String(i)] ?? null);
+        table.set(first + i, runIn(exports, i));
         // Of an image that is the same up to there only, the rest is not known.
         memory.runs[place] = translation.runs[place] ?? 0;
       });
@@ -130,8 +129,14 @@ export class SingleSteps {
   }
 }
 
-function functionOf(module: WebAssembly.Module, name: string, imports: Imports): Exported {
-  const found = new WebAssembly.Instance(module, imports).exports[name];
+const runIn = (exports: WebAssembly.Instance['exports'], i: number) =>
+  exportedAs(exports, String(i));
+
+const functionOf = (module: WebAssembly.Module, name: string, imports: Imports): Exported =>
+  exportedAs(new WebAssembly.Instance(module, imports).exports, name);
+
+function exportedAs(exports: WebAssembly.Instance['exports'], name: string) {
+  const found = exports[name];
   if (found === undefined) throw new Error(`a module without its function ${name}`);
   return found;
 }

@@ -3,23 +3,32 @@ import type { RP2040 } from 'rp2040js';
 import { FLASH_BYTES, FLASH_MAP } from '../../../../shared/board/map';
 import { RAM_BYTES } from '../address-map';
 
+export const WORD_BYTES = 4;
+const REGISTERS = 16;
+/** The flags, each a word, in this order. */
+export const FLAG_NAMES = ['N', 'Z', 'C', 'V'] as const;
+/** Instructions of the image: it has as many halfwords. */
+export const IMAGE_HALFWORDS = FLASH_MAP.image.bytes / 2;
+
+const FLAGS_AT = REGISTERS * WORD_BYTES;
+const CYCLES_AT = FLAGS_AT + FLAG_NAMES.length * WORD_BYTES;
+/** RAM begins at a page of the processor that this runs on. */
+const RAM_AT = 4096;
+const FLASH_AT = RAM_AT + RAM_BYTES;
 /** Where what is in it, bytes. */
 export const AT = {
   registers: 0,
-  flags: 64,
+  flags: FLAGS_AT,
   /** What `execute` did: cycles, and instructions. */
-  cycles: 80,
-  count: 84,
-  ram: 4096,
-  flash: 4096 + RAM_BYTES,
-  /** For each halfword of the image the number of the run that begins there, 0 without one. */
-  runs: 4096 + RAM_BYTES + FLASH_BYTES,
+  cycles: CYCLES_AT,
+  count: CYCLES_AT + WORD_BYTES,
+  ram: RAM_AT,
+  flash: FLASH_AT,
+  /** For each halfword of the image the number of the run that begins there, 0 without one: halfwords. */
+  runs: FLASH_AT + FLASH_BYTES,
 } as const;
-export const RUN_NUMBER_BYTES = 2;
 const PAGE_BYTES = 65_536;
-const BYTES = AT.runs + FLASH_MAP.image.bytes;
-
-const FLAG_NAMES = ['N', 'Z', 'C', 'V'] as const;
+const BYTES = AT.runs + 2 * IMAGE_HALFWORDS;
 
 export class ChipMemory {
   readonly shared = new WebAssembly.Memory({ initial: Math.ceil(BYTES / PAGE_BYTES) });
@@ -32,12 +41,12 @@ export class ChipMemory {
 
   constructor() {
     const { buffer } = this.shared;
-    this.registers = new Uint32Array(buffer, AT.registers, 16);
+    this.registers = new Uint32Array(buffer, AT.registers, REGISTERS);
     this.flags = new Int32Array(buffer, AT.flags, FLAG_NAMES.length);
     this.done = new Int32Array(buffer, AT.cycles, 2);
     this.ram = new Uint8Array(buffer, AT.ram, RAM_BYTES);
     this.flash = new Uint8Array(buffer, AT.flash, FLASH_BYTES);
-    this.runs = new Uint16Array(buffer, AT.runs, FLASH_MAP.image.bytes / RUN_NUMBER_BYTES);
+    this.runs = new Uint16Array(buffer, AT.runs, IMAGE_HALFWORDS);
   }
 
   /** Cycles and instructions of the last `execute`. */

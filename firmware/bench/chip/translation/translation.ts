@@ -16,10 +16,10 @@ import { moduleOfRuns } from './wasm';
 const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */
 const OFTEN = 30;
-/** So many runs become a module; fewer do when nothing new was wanted often for so long. */
-const MODULE_RUNS = 128;
+/** So many runs become a module; fewer do when something was wanted so often since the first of them. */
+export const MODULE_RUNS = 128;
 const MODULE_WAITS = 2000;
-/** Numbers of runs are halfwords, and 0 is none. */
+/** Numbers of runs are halfwords, and 0 is none. An image with more runs than that would be slow without a word. */
 const RUNS_MAX = 0xffff;
 /** Translations kept: tests make a few dozen images, one after the other. */
 const KEPT = 2;
@@ -98,7 +98,8 @@ export class Translation {
     // After the attempt the count stays one above, whether there is a run or none.
     if (wanted > OFTEN) return;
     this.wanted[index] = wanted + 1;
-    if (wanted < OFTEN || this.nextRun + this.waiting.size > RUNS_MAX) return;
+    if (wanted < OFTEN) return;
+    if (this.nextRun + this.waiting.size > RUNS_MAX) throw new RangeError('too many runs');
     const made = this.translate(FLASH_START + 2 * index);
     if (made === null) return;
     this.waiting.set(index, made);
@@ -123,8 +124,12 @@ export class Translation {
   private takeOver({ halfwords, runs, wanted, ends, modules, nextRun }: Translation): void {
     const differs = this.halfwords.findIndex((halfword, index) => halfword !== halfwords[index]);
     const alike = differs < 0 ? this.halfwords.length : differs;
-    this.modules.push(...modules);
-    this.nextRun = nextRun;
+    // Images of other engines have nothing in common, and their numbers begin anew.
+    const useful = modules.filter(({ places }) =>
+      places.some((place) => runs[place] !== 0 && (ends[place] ?? 0) <= alike),
+    );
+    this.modules.push(...useful);
+    if (useful.length > 0) this.nextRun = nextRun;
     for (let index = 0; index < alike; index += 1) {
       const run = runs[index] ?? 0;
       const isAlike = run !== 0 && (ends[index] ?? 0) <= alike;

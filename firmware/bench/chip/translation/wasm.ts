@@ -45,7 +45,6 @@ export function int(value: number): Wasm {
 }
 export const isZero = unary(0x45);
 export const equal = binary(0x46);
-export const signedLess = binary(0x48);
 export const less = binary(0x49);
 export const more = binary(0x4b);
 export const atMost = binary(0x4d);

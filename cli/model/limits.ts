@@ -8,9 +8,11 @@ export const MODEL_LIMITS = {
   iterations: 40,
   /** What the surroundings cool goes by straight lines over so many hours, each of which takes it so far, K/h. */
   knotH: 1,
-  wanderKPerH: 0.12,
+  wanderKPerH: 0.16,
   /** A reading is true to so much beside the model's, K: it does not know when in five minutes a mat went on. */
-  readingK: 0.02,
+  readingK: 0.0228,
+  /** Probes of one make read so much too warm or too cold, K: what surrounds a tray is told by one. */
+  probeK: 0.115,
   /** A journal has a reading every five minutes. Readings that a fit rests on, h; and so many times that the mat went on or off. */
   readingsAnHour: 12,
   leastH: 12,
@@ -22,12 +24,23 @@ export const MODEL_LIMITS = {
   /** An empty tray of 10 by 20 inches, g and m2 (common practice). */
   trayG: 180,
   trayM2: 0.129,
-  /** What the tray is made of is known to so much of its heat capacity, share. */
-  capacityShare: 0.0075,
+  /**
+   * Whatever the make (140 to 220 g of plastic, a mat of 3 to 5 kJ/m2K), the heat capacity is known to so much, share;
+   * and what a mat gives to so much more, since its heat comes by and by.
+   */
+  capacityShare: 0.004,
+  matShare: 0.006,
+  /** An hour of the day is told by a stretch that has so much of it, share. */
+  hourShare: 0.5,
   /** The newest stretches that tell of loss: each tells it to a tenth or two. */
   lossStretches: 4,
   /** An interval whose ends lie further apart than so many times says nothing that helps. */
   uselessTimes: 2,
+  /**
+   * Two soaks leave the same pieces with the same water to so much of it, share: on the bench up to a hundredth of it is
+   * shaken off each time (`GROWTH_LIMITS.lessShare` of the firmware).
+   */
+  soakShare: 0.005,
   /** Days of drying that are told. */
   dryingDays: 7,
   /** A weight at the end of a day is true to so much, g: the cell follows the warmth of its platform. */

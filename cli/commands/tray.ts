@@ -1,11 +1,10 @@
-/** `tray model`: what mat, tray, pump and scale are like by the tray's own journal, and how sure that is. */
+/** `tray model`: what mat, tray, plants, pump and scale are like by the tray's own journal, and how sure that is. */
 import type { Command } from 'commander';
 import { type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
 import { showIn, unixOf } from '../explain/show';
 import { refused } from '../failure';
 import { ASK_AGAIN, keptTray } from '../model/kept-tray';
-import type { MatPower } from '../model/mat';
 import { modelFacts, notTold } from '../model/text';
 import { facts } from '../terminal/output';
 
@@ -15,19 +14,19 @@ async function model(context: Context, options: OptionsOf<typeof OPTIONS>) {
   const { units, style } = context;
   const { kept, record, model: made } = await keptTray(context, options);
   const { boardId, pulled, nowMs } = kept;
-  const { mat, heat, drying, pump, scaleZero } = made;
-  if (!mat.ok && !drying.ok && !pump.ok) {
+  const { mat, heat, hours, drying, growth, pump, scaleZero } = made;
+  if (!mat.ok && !drying.ok && !growth.ok && !pump.ok) {
     throw refused('cannot-tell', mat.why, ASK_AGAIN);
   }
   const rounded = (atMs: number): number | null => {
     const unixMs = unixOf(record, atMs);
     return unixMs === null ? null : Math.round(unixMs);
   };
-  const told = ({ fromMs, toMs, ...watts }: MatPower) => ({
-    fromUnixMs: rounded(fromMs),
-    toUnixMs: rounded(toMs),
-    ...watts,
-  });
+  const told = <Span extends { readonly fromMs: number; readonly toMs: number }>({
+    fromMs,
+    toMs,
+    ...figures
+  }: Span) => ({ fromUnixMs: rounded(fromMs), toUnixMs: rounded(toMs), ...figures });
   const show = showIn(record, units, nowMs);
   return {
     result: {
@@ -40,7 +39,9 @@ async function model(context: Context, options: OptionsOf<typeof OPTIONS>) {
           }
         : null,
       heat: heat.ok ? heat.value : null,
+      hours: hours.ok ? hours.value.hours : [],
       drying: drying.ok ? drying.value : [],
+      growth: growth.ok ? told(growth.value) : null,
       pump: pump.ok ? pump.value : null,
       scaleZero: scaleZero.ok ? scaleZero.value : null,
       notTold: notTold(made),
@@ -55,7 +56,9 @@ async function model(context: Context, options: OptionsOf<typeof OPTIONS>) {
 export function register(noun: Command, act: Act): void {
   noun
     .command('model')
-    .description('what mat, tray, pump and scale are like, by the journal, and how sure that is')
+    .description(
+      'what mat, tray, plants, pump and scale are like, by the journal, and how sure that is',
+    )
     .option('--store <folder>', 'where journals are kept')
     .option(
       '--controller <id>',

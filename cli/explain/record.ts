@@ -131,8 +131,11 @@ function readingOf(
   return [{ ...values, atMs: note.atMs, stageIndex, stage, band, lid, note }];
 }
 
-/** Minute of the day as the board had it. */
-function minuteOf({ unixMs }: Noted, profile: Profile | null): number | null {
+/** Minute of the day as the board had it; null while its clock or its profile are not known. */
+export function minuteOf(
+  { unixMs }: Pick<Noted, 'unixMs'>,
+  profile: Profile | null,
+): number | null {
   if (unixMs === null || profile === null) return null;
   const minutes = Math.floor(unixMs / MINUTE_MS) + profile.utcOffsetMin;
   return ((minutes % 1440) + 1440) % 1440;

@@ -106,6 +106,9 @@ function wholeDays(record: Record, span: readonly Reading[]): DriedDays | null {
     const startMs = span[start]?.atMs ?? 0;
     if (!isClear(endMs) || !isClear(startMs)) continue;
     const inside = between(added, startMs, endMs);
+    const { soakInShare, soakInByDayShare } = LIMITS;
+    const share = lid === 'off-by-day' ? soakInByDayShare : soakInShare;
+    const addedG2 = inside.reduce((sum, one) => sum + one.sdG ** 2 + (share * one.driedG) ** 2, 0);
     const dosedMs = inside.reduce((sum, one) => sum + one.lastsMs, 0);
     const g = inside.reduce((sum, one) => sum + one.g, 0);
     return {
@@ -113,26 +116,36 @@ function wholeDays(record: Record, span: readonly Reading[]): DriedDays | null {
       ...{ fromMs: startMs, toMs: endMs },
       hours: (endMs - startMs - dosedMs) / HOUR_MS,
       lostG: weightAt(span, start) - weightAt(span, end) + g,
-      varG2: 2 * LIMITS.endG ** 2 + inside.reduce((sum, one) => sum + one.sdG ** 2, 0),
+      varG2: 2 * LIMITS.endG ** 2 + addedG2,
     };
   }
   return null;
 }
 
-/** What doses brought and hands changed. */
-function addedOf(
-  record: Record,
-): readonly { atMs: number; lastsMs: number; g: number; sdG: number }[] {
-  const doses = givenDoses(record).map(({ atMs, fromMs, gainedG, driedG }) => {
-    const isKnown = Number.isFinite(driedG);
-    const g = gainedG + (isKnown ? driedG : 0);
-    return { atMs, lastsMs: isKnown ? 0 : atMs - fromMs, g, sdG: LIMITS.doseG };
-  });
+/** What a dose brought, or a hand changed. */
+interface Added {
+  readonly atMs: number;
+  readonly g: number;
+  readonly sdG: number;
+  /** Of it, what dried while a dose soaked in, g. */
+  readonly driedG: number;
+  /** So long nobody knows how fast it dried. */
+  readonly lastsMs: number;
+}
+
+function addedOf(record: Record): readonly Added[] {
+  const doses = givenDoses(record).map(
+    ({ atMs, fromMs, gainedG, driedG }): Added =>
+      Number.isFinite(driedG)
+        ? { atMs, g: gainedG + driedG, sdG: LIMITS.doseG, driedG, lastsMs: 0 }
+        : { atMs, g: gainedG, sdG: LIMITS.unknownDoseG, driedG: 0, lastsMs: atMs - fromMs },
+  );
   const hands = notesOf(record, 'handling')
     .filter(({ entry }) => entry.over && Number.isFinite(entry.afterG - entry.beforeG))
-    .map(({ atMs, entry }) => ({
-      ...{ atMs, lastsMs: 0, g: entry.afterG - entry.beforeG, sdG: LIMITS.handG },
-    }));
+    .map(({ atMs, entry }): Added => {
+      const g = entry.afterG - entry.beforeG;
+      return { atMs, g, sdG: LIMITS.handG, driedG: 0, lastsMs: 0 };
+    });
   return [...doses, ...hands].sort((a, b) => a.atMs - b.atMs);
 }
 

@@ -21,8 +21,11 @@ export interface HeatFit {
   readonly riseKPerH: Estimate;
   /** What it falls by for each kelvin that it is warmer than what surrounds it, K/h. */
   readonly lossPerH: Estimate;
-  /** Surroundings as the tray feels them, C: the room, with what a lamp warms and evaporation cools. */
-  readonly aroundC: Estimate;
+  /**
+   * Surroundings as the tray feels them, C: the room, with what a lamp warms and evaporation cools. The mean of them over
+   * these times, in hours as the samples have them; over all of it without any.
+   */
+  readonly aroundC: (atH?: readonly number[]) => Estimate;
   /** Of what the fit leaves over, K. */
   readonly residualK: number;
 }
@@ -136,24 +139,36 @@ function courseOf(
   const rise = Math.exp(parameters[LN_RISE] ?? Number.NaN);
   const loss = Math.exp(parameters[LN_LOSS] ?? Number.NaN);
   const lagH = Math.exp(parameters[LN_LAG] ?? Number.NaN);
-  const fromH = samples[0]?.atH ?? 0;
-  const knotsAnHour = (knots - 1) / ((samples.at(-1)?.atH ?? 0) - fromH);
+  const placeOf = placesOf(samples, knots);
   let celsius = parameters[START] ?? Number.NaN;
   let warm = samples[0]?.dutyShare ?? 0;
   return samples.map((_, i) => {
     for (const { fromH: stepH, spanH, on } of steps[i] ?? []) {
-      const place = (stepH + spanH / 2 - fromH) * knotsAnHour;
-      const knot = Math.min(knots - 2, Math.floor(place));
+      const { knot, along } = placeOf(stepH + spanH / 2);
       const a = parameters[COOLING + knot] ?? Number.NaN;
       const b = parameters[COOLING + knot + 1] ?? Number.NaN;
       const before = warm;
       warm = on + (before - on) * Math.exp(-spanH / lagH);
       const heat = on - ((warm - before) * lagH) / spanH;
-      const endC = meanC + (a + (b - a) * (place - knot) + heat * rise) / loss;
+      const endC = meanC + (a + (b - a) * along + heat * rise) / loss;
       celsius = endC + (celsius - endC) * Math.exp(-loss * spanH);
     }
     return celsius;
   });
+}
+
+/** The knot before a time, and how far it is on the way to the next one, 0..1. */
+function placesOf(
+  samples: readonly HeatSample[],
+  knots: number,
+): (atH: number) => { readonly knot: number; readonly along: number } {
+  const fromH = samples[0]?.atH ?? 0;
+  const knotsAnHour = (knots - 1) / ((samples.at(-1)?.atH ?? 0) - fromH);
+  return (atH) => {
+    const place = (atH - fromH) * knotsAnHour;
+    const knot = Math.max(0, Math.min(knots - 2, Math.floor(place)));
+    return { knot, along: place - knot };
+  };
 }
 
 type Course = (parameters: readonly number[]) => readonly number[];
@@ -163,8 +178,9 @@ function resultOf(
   seen: readonly number[],
   course: Course,
   best: readonly number[],
-  { samples: { length: readings }, meanC }: Frame,
+  frame: Frame,
 ): HeatFit | null {
+  const readings = frame.samples.length;
   const fitted = course(best);
   const left = seen.map((one, i) => one - (fitted[i] ?? Number.NaN)).slice(0, readings);
   // Readings that scatter more than they should tell less; those that scatter less tell no more.
@@ -189,18 +205,36 @@ function resultOf(
   return {
     riseKPerH: ofLogarithm(LN_RISE),
     lossPerH: ofLogarithm(LN_LOSS),
-    aroundC: aroundOf(best, covariance, meanC),
+    aroundC: (atH) => aroundOf(best, covariance, frame, knotShares(frame, atH)),
     residualK: LIMITS.readingK * Math.sqrt(squares / readings),
   };
 }
 
+/** What each knot counts for in a mean over these times; all alike without any. */
+function knotShares({ samples, knots }: Frame, atH: readonly number[] = []): readonly number[] {
+  if (atH.length === 0) return new Array<number>(knots).fill(1 / knots);
+  const shares = new Array<number>(knots).fill(0);
+  const placeOf = placesOf(samples, knots);
+  for (const one of atH) {
+    const { knot, along } = placeOf(one);
+    shares[knot] = (shares[knot] ?? 0) + (1 - along) / atH.length;
+    shares[knot + 1] = (shares[knot + 1] ?? 0) + along / atH.length;
+  }
+  return shares;
+}
+
 /** The mean cooling says by how much the surroundings are colder, at the loss there is. */
-function aroundOf(best: readonly number[], covariance: Matrix, meanC: number): Estimate {
+function aroundOf(
+  best: readonly number[],
+  covariance: Matrix,
+  { meanC }: Frame,
+  shares: readonly number[],
+): Estimate {
   const loss = Math.exp(best[LN_LOSS] ?? Number.NaN);
   const cooling = best.slice(COOLING);
-  const belowK = mean(cooling) / loss;
+  const belowK = cooling.reduce((sum, one, i) => sum + one * (shares[i] ?? 0), 0) / loss;
   const gradient = best.map((_, i) =>
-    i === LN_LOSS ? -belowK : i >= COOLING ? 1 / (cooling.length * loss) : 0,
+    i === LN_LOSS ? -belowK : i >= COOLING ? (shares[i - COOLING] ?? 0) / loss : 0,
   );
   const row = Matrix.rowVector(gradient);
   const variance = row.mmul(covariance).mmul(row.transpose()).get(0, 0);

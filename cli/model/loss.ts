@@ -29,14 +29,15 @@ export function heatLossOf(
   if (last.lid === 'off-by-day')
     return decline('The lid goes off by day: the loss is another one day and night.');
   const { lid } = last;
-  const same = stretches.filter((one) => one.lid === lid).slice(-LIMITS.lossStretches);
+  const same = alikeStretches(stretches);
   const { lossWK, sdLn } = together(same);
   const told = figureOfLn(lossWK, sdLn);
   if (told.high / told.low > LIMITS.uselessTimes)
     return decline(
       `Its readings leave the loss between ${told.low.toFixed(1)} and ${told.high.toFixed(1)} W for each kelvin: too wide to help. More days tell more, and so does a wider band.`,
     );
-  const { riseKPerH, aroundC } = last.fit;
+  const { riseKPerH } = last.fit;
+  const aroundC = last.fit.aroundC();
   const reach = figureOfLn(
     (riseKPerH.value * last.capacityJK) / 3600 / lossWK,
     Math.hypot(sdLn, riseKPerH.sd / riseKPerH.value),
@@ -47,8 +48,14 @@ export function heatLossOf(
     lossWK: told,
     reachK: reach,
     spareK: { value: spare * reach.value, low: spare * reach.low, high: spare * reach.high },
-    aroundC: figureOf(aroundC.value, aroundC.sd),
+    aroundC: figureOf(aroundC.value, Math.hypot(aroundC.sd, LIMITS.probeK)),
   });
+}
+
+/** The newest stretches under the lid that is on now. */
+export function alikeStretches(stretches: readonly FittedStretch[]): readonly FittedStretch[] {
+  const lid = stretches.at(-1)?.lid;
+  return stretches.filter((one) => one.lid === lid).slice(-LIMITS.lossStretches);
 }
 
 /** The loss of several stretches, each by how sure it is. */

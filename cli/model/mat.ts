@@ -2,7 +2,7 @@
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
 import { SPELL_LIMITS } from '../explain/limits';
 import { notesOf, type Reading, type Record } from '../explain/record';
-import { figureOfLn, NINE_OF_TEN_Z } from './figure';
+import { type Figure, figureOfLn, NINE_OF_TEN_Z } from './figure';
 import type { Estimate } from './heat-fit';
 import { MODEL_LIMITS as LIMITS } from './limits';
 import { type FittedStretch, fittedStretches } from './stretches';
@@ -25,6 +25,8 @@ export interface MatHealth {
   /** Share of the time that the mat was on in the hours in which it was on most, and what it had left then, W. */
   readonly mostDutyShare: number;
   readonly spareW: number;
+  /** Heat that tray and mat hold, with the water that is in them now, Wh for each kelvin. */
+  readonly heldWhK: Figure;
 }
 
 /** Declines, with why, what the journal cannot carry. */
@@ -48,6 +50,7 @@ export function matHealthOf(
       first === null ? null : changeOf(earliest.fit.riseKPerH, last.fit.riseKPerH, first, now),
     mostDutyShare,
     spareW: (1 - mostDutyShare) * now.watts,
+    heldWhK: figureOfLn(last.capacityJK / 3600, LIMITS.capacityShare),
   });
 }
 
@@ -55,7 +58,7 @@ function powerOf({ fit, capacityJK, fromMs, toMs }: FittedStretch): MatPower {
   const { value, sd } = fit.riseKPerH;
   const told = figureOfLn(
     (value * capacityJK) / 3600,
-    Math.hypot(sd / value, LIMITS.capacityShare),
+    Math.hypot(sd / value, LIMITS.capacityShare, LIMITS.matShare),
   );
   return { fromMs, toMs, watts: told.value, lowW: told.low, highW: told.high };
 }

@@ -52,7 +52,8 @@ function dosedSince(record: Record, fromMs: number): readonly Dosed[] {
     .flatMap(({ ranMs, gainedG, driedG }) => {
       ranH += ranMs / 3_600_000;
       if (Number.isNaN(driedG)) return [];
-      return [{ ranH, lnMlPerS: Math.log(mlFromG(gainedG + driedG) / (ranMs / 1000)) }];
+      const ml = mlFromG(gainedG + driedG) / (1 - LIMITS.pastShare);
+      return [{ ranH, lnMlPerS: Math.log(ml / (ranMs / 1000)) }];
     })
     .slice(-LIMITS.dosesMost);
 }
@@ -70,6 +71,7 @@ function flowNow(dosed: readonly Dosed[]): { readonly ln: number; readonly sdLn:
     (sum, { ranH, lnMlPerS }) => sum + (lnMlPerS - rough.level - rough.slope * (ranH - lastH)) ** 2,
     0,
   );
-  const line = lineThrough(points(squares / (dosed.length - 2)), level, slope);
+  const variance = Math.max(squares / (dosed.length - 2), LIMITS.doseLeastLn ** 2);
+  const line = lineThrough(points(variance), level, slope);
   return { ln: line.level, sdLn: Math.hypot(Math.sqrt(line.levelVar), LIMITS.flowLn) };
 }

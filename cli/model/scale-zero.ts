@@ -1,8 +1,8 @@
 /** Whether the scale's zero creeps: what a tray seems to lose under a closed lid beyond what such a lid lets out. Pure. */
-import { BARE_LOSS_G_PER_H } from '../../firmware/bench/plant/lid';
+import { saturationKpa } from '../../shared/physics/vapour';
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
-import type { Record } from '../explain/record';
-import { driedDays } from './drying';
+import { between, type Record } from '../explain/record';
+import { type DriedDays, driedDays } from './drying';
 import { type Figure, figureOf } from './figure';
 import { MODEL_LIMITS as LIMITS } from './limits';
 
@@ -24,7 +24,11 @@ export function scaleZeroOf(record: Record): Verdict<ScaleZero> {
     );
   const lostG = closed.reduce((sum, one) => sum + one.lostG, 0);
   const weighedG2 = closed.reduce((sum, { varG2 }) => sum + varG2, 0);
-  const usualG = BARE_LOSS_G_PER_H.closed.usual * DAY_H;
+  const usualG = LIMITS.closedGHKpa * aboveRoomKpa(record, closed) * DAY_H;
+  if (!(usualG > 0))
+    return decline(
+      'The root zone was not read under the closed lid: what goes out goes by its warmth.',
+    );
   return accept({
     gPerDay: figureOf(
       usualG - (lostG / hours) * DAY_H,
@@ -32,4 +36,13 @@ export function scaleZeroOf(record: Record): Verdict<ScaleZero> {
     ),
     days: hours / DAY_H,
   });
+}
+
+/** By how much the vapour of warm wool was above that of a usual room, on average over those days, kPa. */
+function aboveRoomKpa(record: Record, days: readonly DriedDays[]): number {
+  const vapour = days
+    .flatMap(({ fromMs, toMs }) => between(record.readings, fromMs, toMs))
+    .filter(({ rootZoneC }) => Number.isFinite(rootZoneC))
+    .map(({ rootZoneC }) => saturationKpa(rootZoneC));
+  return vapour.reduce((sum, one) => sum + one, 0) / vapour.length - LIMITS.roomKpa;
 }

@@ -15,7 +15,7 @@ export interface FittedStretch {
   /** Where the lid was all the time; null where it was moved meanwhile, or nobody knows. */
   readonly lid: LidPlace | null;
   readonly fit: HeatFit;
-  /** Of tray, lid and mat, J/K. */
+  /** Of tray and mat, with the water in them, J/K. */
   readonly capacityJK: number;
 }
 

@@ -2,7 +2,9 @@
 import { formatQuantity, type QuantityKind, type UnitSystem } from '../../shared/units';
 import type { Fact } from '../terminal/output';
 import { lidText } from '../words/lid';
+import type { FeltDay, FeltHour } from './felt-hours';
 import type { Figure } from './figure';
+import type { PlantGrowth } from './growth';
 import type { HeatLoss } from './loss';
 import type { MatHealth, MatPower } from './mat';
 import type { PumpFlow } from './pump-flow';
@@ -15,20 +17,22 @@ const WEAKER_SHARE = 0.03;
 const SPARE_SHARE = 0.1;
 /** A tube that gives less than this of what it was calibrated to is worn. */
 const WORN_SHARE = -0.1;
+const DAY_H = 24;
 
 const percent = (share: number): string => `${Math.round(Math.abs(share) * 100)} %`;
 const between = (low: string, high: string): string => `(${low} to ${high}, nine times of ten)`;
 const plain = ({ value, low, high }: Figure, digits: number, unit: string): string =>
   `${value.toFixed(digits)} ${unit} ${between(low.toFixed(digits), `${high.toFixed(digits)} ${unit}`)}`;
 
-type Range = (one: MatPower) => string;
+type Range = (one: { readonly fromMs: number; readonly toMs: number }) => string;
 
 /** Everything that is told, then what is not, with why. */
 export function modelFacts(model: TrayModel, units: UnitSystem, range: Range): readonly Fact[] {
-  const { mat, heat, drying, pump, scaleZero } = model;
+  const { mat, heat, hours, drying, growth, pump, scaleZero } = model;
   return [
     ...(mat.ok ? matFacts(mat.value, range) : []),
     ...(heat.ok ? heatFacts(heat.value, units) : []),
+    ...(hours.ok ? hourFacts(hours.value, units) : []),
     ...(drying.ok ? drying.value : []).map(
       ({ lid, gPerH, days }): Fact => ({
         label: 'Drying',
@@ -36,6 +40,7 @@ export function modelFacts(model: TrayModel, units: UnitSystem, range: Range): r
         note: `over ${days.toFixed(0)} ${days < 1.5 ? 'day' : 'days'}`,
       }),
     ),
+    ...(growth.ok ? [growthFact(growth.value, units, range)] : []),
     ...(pump.ok ? [pumpFact(pump.value)] : []),
     ...(scaleZero.ok ? [zeroFact(scaleZero.value, units)] : []),
     ...notTold(model).map(({ why }, i): Fact => ({ label: i === 0 ? 'Not told' : '', value: why })),
@@ -43,8 +48,8 @@ export function modelFacts(model: TrayModel, units: UnitSystem, range: Range): r
 }
 
 /** What is not told of this journal, each reason once. */
-export function notTold({ mat, heat, drying, pump, scaleZero }: TrayModel) {
-  const figures = { mat, heat, drying, pump, scaleZero };
+export function notTold({ mat, heat, hours, drying, growth, pump, scaleZero }: TrayModel) {
+  const figures = { mat, heat, hours, drying, growth, pump, scaleZero };
   const declined = Object.entries(figures).flatMap(([what, one]) =>
     one.ok ? [] : [{ what, why: one.why }],
   );
@@ -57,7 +62,7 @@ const wattsText = ({ watts, lowW, highW }: MatPower): string =>
   `${watts.toFixed(1)} W reach the tray ${between(lowW.toFixed(1), `${highW.toFixed(1)} W`)}`;
 
 function matFacts(health: MatHealth, range: Range): readonly Fact[] {
-  const { now, first, change, mostDutyShare, spareW } = health;
+  const { now, first, change, mostDutyShare, spareW, heldWhK } = health;
   const little = 1 - mostDutyShare < SPARE_SHARE;
   return [
     { label: 'Mat', value: wattsText(now), note: range(now) },
@@ -69,6 +74,11 @@ function matFacts(health: MatHealth, range: Range): readonly Fact[] {
         ? `the mat was on ${percent(mostDutyShare)} of the time: a colder night is too much for it`
         : `the mat was on ${percent(mostDutyShare)} of the time, with ${spareW.toFixed(0)} W to spare`,
       ...(little ? { tone: 'warn' as const } : {}),
+    },
+    {
+      label: 'Heat held',
+      value: `${plain(heldWhK, 2, 'Wh')} for each kelvin`,
+      note: 'tray and mat, with the water in them',
     },
   ];
 }
@@ -84,14 +94,19 @@ function changeFact({ share, high }: NonNullable<MatHealth['change']>): Fact {
   return { label: 'Health', value: 'as at first, as far as readings can tell' };
 }
 
+/** A figure of this kind in the units of the reader. */
+const toldIn =
+  (units: UnitSystem) =>
+  (kind: QuantityKind, { value, low, high }: Figure): string => {
+    const [one, from, to] = [value, low, high].map((each) => formatQuantity(kind, each, units));
+    return `${one} ${between(from ?? '', to ?? '')}`;
+  };
+
 function heatFacts(
   { lid, lossWK, reachK, spareK, aroundC }: HeatLoss,
   units: UnitSystem,
 ): readonly Fact[] {
-  const told = (kind: QuantityKind, { value, low, high }: Figure): string => {
-    const [one, from, to] = [value, low, high].map((each) => formatQuantity(kind, each, units));
-    return `${one} ${between(from ?? '', to ?? '')}`;
-  };
+  const told = toldIn(units);
   return [
     {
       label: 'Spare',
@@ -110,6 +125,31 @@ function heatFacts(
       value: `felt like ${told('temperature', aroundC)}, lamp and evaporation included`,
     },
   ];
+}
+
+/** The coldest and the warmest hour of those that were told. */
+function hourFacts({ hours, coldest, warmest }: FeltDay, units: UnitSystem): readonly Fact[] {
+  const clock = (hour: number): string => `${String(hour % DAY_H).padStart(2, '0')}:00`;
+  const fact = (label: string, { hour, aroundC }: FeltHour): Fact => ({
+    label,
+    value: `from ${clock(hour)} to ${clock(hour + 1)}, felt like ${toldIn(units)('temperature', aroundC)}`,
+    ...(hours.length < DAY_H ? { note: `of ${hours.length} hours of the day` } : {}),
+  });
+  return [fact('At the coldest', coldest), fact('At the warmest', warmest)];
+}
+
+/** Where drops could be all of it, what it is at the most. */
+function growthFact(growth: PlantGrowth, units: UnitSystem, range: Range): Fact {
+  const { value, low, high } = growth.gPerDay;
+  const g = (one: number): string => formatQuantity('mass', one, units);
+  const told = `${g(value)} a day ${between(g(low), g(high))}`;
+  const most = `no more than ${g(high)} a day: drops that hang hide the rest`;
+  const none = 'less than the drops that hang';
+  return {
+    label: 'Growth',
+    value: low > 0 ? told : high > 0 ? most : none,
+    note: range(growth),
+  };
 }
 
 const rate = ({ value, low, high }: Figure, units: UnitSystem): string => {

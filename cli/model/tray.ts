@@ -2,7 +2,9 @@
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
 import type { Record } from '../explain/record';
 import { type Drying, dryingOf } from './drying';
-import { type HeatLoss, heatLossOf } from './loss';
+import { type FeltDay, feltDayOf } from './felt-hours';
+import { growthOf, type PlantGrowth } from './growth';
+import { alikeStretches, type HeatLoss, heatLossOf } from './loss';
 import { type MatHealth, matHealthOf } from './mat';
 import { type PumpFlow, pumpFlowOf } from './pump-flow';
 import { type ScaleZero, scaleZeroOf } from './scale-zero';
@@ -11,7 +13,9 @@ import { fittedStretches } from './stretches';
 export interface TrayModel {
   readonly mat: Verdict<MatHealth>;
   readonly heat: Verdict<HeatLoss>;
+  readonly hours: Verdict<FeltDay>;
   readonly drying: Verdict<readonly Drying[]>;
+  readonly growth: Verdict<PlantGrowth>;
   readonly pump: Verdict<PumpFlow>;
   readonly scaleZero: Verdict<ScaleZero>;
 }
@@ -19,14 +23,17 @@ export interface TrayModel {
 export function trayModelOf(record: Record): TrayModel {
   const stretches = fittedStretches(record);
   const mat = matHealthOf(record, stretches);
+  const heat = mat.ok ? heatLossOf(stretches, mat.value) : mat;
   const drying = dryingOf(record);
   return {
     mat,
-    heat: mat.ok ? heatLossOf(stretches, mat.value) : mat,
+    heat,
+    hours: heat.ok ? feltDayOf(record, alikeStretches(stretches)) : heat,
     drying:
       drying.length > 0
         ? accept(drying)
         : decline('No lid stood for a whole day in which all that was given was weighed.'),
+    growth: growthOf(record),
     pump: pumpFlowOf(record),
     scaleZero: scaleZeroOf(record),
   };
@@ -37,9 +44,5 @@ export const NEVER_TOLD = [
   {
     what: 'room',
     why: 'No probe is in the room: what is felt of it has the lamp and evaporation in it.',
-  },
-  {
-    what: 'growth',
-    why: 'What plants gain and what water they hold weigh the same; only a new `soaked` mark tells them apart, and `status` says then.',
   },
 ] as const;

@@ -31,6 +31,7 @@ export const trayModel = z.object({
       change: change.describe('of `now` against `first`'),
       mostDutyShare: number.describe('in the three hours in which the mat was on most'),
       spareW: number.describe('that it had left then'),
+      heldWhK: figure.describe('heat of tray and mat, with the water in them, for each kelvin'),
     })
     .nullable(),
   heat: z
@@ -44,9 +45,20 @@ export const trayModel = z.object({
       ),
     })
     .nullable(),
+  hours: z
+    .array(z.object({ hour: number.describe('0 to 23, by the tray’s clock'), aroundC: figure }))
+    .describe('the same by the hour of the day, of the hours that the journal tells'),
   drying: z.array(
     z.object({ lid: z.enum(LID_PLACES), gPerH: figure, days: number.describe('whole ones') }),
   ),
+  growth: z
+    .object({
+      fromUnixMs: orNull,
+      toUnixMs: orNull,
+      gPerDay: figure.describe('of all plants between two soaks'),
+      gainedG: number,
+    })
+    .nullable(),
   pump: z
     .object({
       mlPerS: figure,

@@ -69,6 +69,15 @@ export class Hand {
     this.putTray();
   }
 
+  /** Shakes so much out of drained pieces, g: drops fall that would have hung. */
+  shakeOff(g: number): void {
+    const { plant } = this.rig;
+    const outG = Math.min(g, plant.wool.heldG);
+    plant.wool.heldG -= outG;
+    plant.water.removedG += outG;
+    this.touch(BRIEFLY_MS);
+  }
+
   /** Takes the tray to a tub for a while, then lets it drain and puts it back. */
   soakBeside(forMs: number): void {
     const { plant } = this.rig;

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { RESULTS } from '../../cli/results/commands';
+import { CALM_TICK_MS } from '../../firmware/bench/bench';
 import { DAY_MS, Grower, TEST_PROFILE } from '../simulation/grower';
 import { fits } from './shapes';
 import { runIn, type Said, worldAt } from './worlds';
@@ -12,7 +13,7 @@ const STORE = mkdtempSync(join(tmpdir(), 'trayward-tray-'));
 const unwrapped = ({ stdout, stderr }: Said): string => `${stdout} ${stderr}`.replace(/\s+/g, ' ');
 
 describe('tray model', () => {
-  const grower = new Grower({ room: { meanC: 19 } });
+  const grower = new Grower({ room: { meanC: 19 }, calmTickMs: CALM_TICK_MS });
   const said = (...words: string[]): Promise<Said> =>
     runIn(worldAt(grower, {}), ['tray', 'model', '--store', STORE, ...words]);
   afterAll(() => rmSync(STORE, { recursive: true, force: true }));
@@ -35,11 +36,27 @@ describe('tray model', () => {
     expect(told.code).toBe(0);
     expect(unwrapped(told)).toMatch(/Mat 1[4-6]\.\d W reach the tray \(1[4-6]\.\d to 1[4-6]\.\d W/);
     expect(unwrapped(told)).toMatch(/Loss [01]\.\d\d W \(.* for each kelvin, with the lid closed/);
+    expect(unwrapped(told)).toMatch(/Heat held [45]\.\d\d Wh \(.* for each kelvin/);
+    expect(unwrapped(told)).toMatch(/At the coldest from \d\d:00 to \d\d:00, felt like 1\d\.\d °C/);
     expect(unwrapped(told)).toMatch(/Drying \d\.\d g a day .* with the lid closed/);
-    expect(unwrapped(told)).toContain('Not told No dose was weighed since the pump was calibrated');
+    expect(unwrapped(told)).toContain('Not told The tray was weighed full of water only once');
+    expect(unwrapped(told)).toContain('No dose was weighed since the pump was calibrated');
     expect(unwrapped(told)).toContain('No probe is in the room');
     expect(told.stdout.split('\n').every((line) => line.length <= 80)).toBe(true);
     const { result } = JSON.parse((await said('--json')).stdout);
+    expect(RESULTS['tray model']?.some((shape) => fits(shape, result))).toBe(true);
+  });
+
+  it('tells growth once the same plugs were soaked again days later, and marked', async () => {
+    grower.bench.run(3 * DAY_MS);
+    grower.bench.hand.soak();
+    grower.bench.run(DAY_MS / 24);
+    grower.call('mark.set', { mark: 'soaked' });
+    const { result } = JSON.parse((await said('--json')).stdout);
+    // Nothing is up yet: drops hang in the plugs, more or less of them.
+    expect(result.growth.gainedG).toBeGreaterThan(-10);
+    expect(result.growth.gainedG).toBeLessThan(10);
+    expect(result.hours.length).toBeGreaterThan(20);
     expect(RESULTS['tray model']?.some((shape) => fits(shape, result))).toBe(true);
   });
 

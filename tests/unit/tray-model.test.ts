@@ -4,6 +4,7 @@ import { recordOf } from '../../cli/explain/record';
 import { dateEntries } from '../../cli/journal/dating';
 import { fitHeat, type HeatSample } from '../../cli/model/heat-fit';
 import { matHealthOf } from '../../cli/model/mat';
+import { trayModelOf } from '../../cli/model/tray';
 import { MadeJournal, PROFILE_ID } from './made-journal';
 
 const STEP_H = 1 / 60;
@@ -48,7 +49,7 @@ describe('the fit of a tray’s heat', () => {
     const found = fitHeat(samplesOf(3.4, 0.24, 30));
     for (const [told, truth] of [
       [found?.lossPerH, 0.24],
-      [found?.aroundC, 18],
+      [found?.aroundC(), 18],
     ] as const) {
       expect(Math.abs((told?.value ?? 0) - truth)).toBeLessThan(2 * (told?.sd ?? 0));
       expect((told?.sd ?? 1) / truth).toBeLessThan(0.2);
@@ -70,13 +71,9 @@ function madeOf(made: MadeJournal, samples: readonly HeatSample[]): MadeJournal 
     made.goOn(1 / 12, { rootC: rootZoneC, duty: dutyShare });
   return made;
 }
-const health = (made: MadeJournal) =>
-  matHealthOf(
-    recordOf(dateEntries(made.entries), {
-      byId: new Map([[PROFILE_ID, made.profile]]),
-      activeId: null,
-    }),
-  );
+const recordIn = ({ entries, profile }: Pick<MadeJournal, 'entries' | 'profile'>) =>
+  recordOf(dateEntries(entries), { byId: new Map([[PROFILE_ID, profile]]), activeId: null });
+const health = (made: MadeJournal) => matHealthOf(recordIn(made));
 
 describe('a mat', () => {
   it('is told in watts by what its tray weighs, with an interval round them', () => {
@@ -89,6 +86,10 @@ describe('a mat', () => {
     expect(lowW).toBeLessThan(watts);
     expect(highW).toBeGreaterThan(watts);
     expect(found.value).toMatchObject({ first: null, change: null });
+    const { heldWhK } = found.value;
+    expect(heldWhK.value).toBeCloseTo((17_300 + 270 + 500) / 3600, 1);
+    expect(heldWhK.high / heldWhK.low).toBeGreaterThan(1.01);
+    expect(heldWhK.high / heldWhK.low).toBeLessThan(1.03);
   });
 
   it('that got weaker is told so, with how sure that is', () => {
@@ -115,5 +116,54 @@ describe('a mat', () => {
     expect(mostDutyShare).toBeGreaterThan(0.5);
     expect(mostDutyShare).toBeLessThan(0.95);
     expect(spareW).toBeCloseTo((1 - mostDutyShare) * now.watts, 6);
+  });
+});
+
+describe('what surrounds the tray', () => {
+  // From 18:00 on; the room is 18 C then, 20 C at midnight, 16 C at noon.
+  const made = madeOf(new MadeJournal(), samplesOf(3.4, 0.24, 30));
+  const { mat, heat, hours } = trayModelOf(recordIn(made));
+
+  it('has a coldest and a warmest hour of the day, each with its interval', () => {
+    if (!hours.ok) throw new Error(hours.why);
+    const { coldest, warmest } = hours.value;
+    expect(hours.value.hours.map(({ hour }) => hour)).toEqual(
+      Array.from({ length: 24 }, (_, h) => h),
+    );
+    expect(Math.abs(coldest.hour + 0.5 - 12)).toBeLessThan(2);
+    expect(Math.min(warmest.hour + 0.5, 23.5 - warmest.hour)).toBeLessThan(2);
+    expect(coldest.aroundC.low).toBeLessThan(16.1);
+    expect(coldest.aroundC.high).toBeGreaterThan(16);
+    expect(warmest.aroundC.low).toBeLessThan(20);
+    expect(warmest.aroundC.high).toBeGreaterThan(19.9);
+  });
+
+  it('is what a mat that is always on is warmer than by its watts over the loss', () => {
+    if (!mat.ok || !heat.ok) throw new Error('not told');
+    const { reachK, lossWK } = heat.value;
+    expect(reachK.value).toBeCloseTo(mat.value.now.watts / lossWK.value, 6);
+  });
+
+  it('by the hour means to what it is all day', () => {
+    if (!hours.ok || !heat.ok) throw new Error('not told');
+    const told = hours.value.hours.map(({ aroundC }) => aroundC.value);
+    const mean = told.reduce((sum, one) => sum + one, 0) / told.length;
+    expect(Math.abs(mean - heat.value.aroundC.value)).toBeLessThan(0.4);
+  });
+
+  it('is not told by the hour where no clock says which', () => {
+    const entries = made.entries.filter(({ kind }) => kind !== 'clock');
+    const { heat: timeless, hours: none } = trayModelOf(
+      recordIn({ ...made, entries, profile: made.profile }),
+    );
+    expect(timeless.ok).toBe(true);
+    expect(none).toMatchObject({ ok: false, why: expect.stringContaining('clock') });
+  });
+
+  it('is told of the hours that were read, and no others', () => {
+    const night = trayModelOf(recordIn(madeOf(new MadeJournal(), samplesOf(3.4, 0.24, 16)))).hours;
+    if (!night.ok) throw new Error(night.why);
+    expect(night.value.hours.map(({ hour }) => hour)).not.toContain(12);
+    expect(night.value.hours.length).toBeLessThan(18);
   });
 });

@@ -2,7 +2,7 @@
 import type { Bench } from '../bench';
 import { trayLoss } from '../plant/climate';
 import { LID_EFFECTS, lidNow } from '../plant/lid';
-import { MAT } from '../plant/thermal';
+import { MAT, trayHeatCapacityJK } from '../plant/thermal';
 
 /** At one time, uptime in ms. */
 export interface TrayMoment {
@@ -10,8 +10,11 @@ export interface TrayMoment {
   /** What tray and mat lose for each kelvin, evaporation with it, W/K; and at what root zone they would lose nothing, C. */
   readonly lossWK: number;
   readonly aroundC: number;
-  /** Evaporated since the start, g. */
+  /** Heat that tray and mat hold, J/K. */
+  readonly capacityJK: number;
+  /** Evaporated since the start, and water bound in plants, g. */
   readonly evaporatedG: number;
+  readonly grownG: number;
 }
 
 const { areaM2, contactWM2K, undersideWM2K } = MAT;
@@ -38,7 +41,7 @@ export function watched(bench: Bench, ms: number): readonly TrayMoment[] {
 }
 
 function momentOf({ nowMs, rig: { plant } }: Bench): TrayMoment {
-  const { room, wool, seedlings, thermal, water, lid } = plant;
+  const { room, wool, seedlings, thermal, water, lid, grownG } = plant;
   const lostW = (rootZoneC: number): number => {
     const { topWM2K, drawnWM2 } = trayLoss({
       lid: LID_EFFECTS[lidNow(lid, room.lit)],
@@ -50,9 +53,13 @@ function momentOf({ nowMs, rig: { plant } }: Bench): TrayMoment {
     return ((topWM2K + downWM2K) * (rootZoneC - room.airC) + drawnWM2) * areaM2;
   };
   const { rootZoneC } = thermal;
+  const { mat, trayG } = plant.parameters;
   const lossWK = (lostW(rootZoneC + SLOPE_K) - lostW(rootZoneC - SLOPE_K)) / (2 * SLOPE_K);
   return {
-    ...{ atMs: nowMs, lossWK, evaporatedG: water.evaporatedG },
+    ...{ atMs: nowMs, lossWK, evaporatedG: water.evaporatedG, grownG },
+    capacityJK:
+      trayHeatCapacityJK(plant.trayWaterG + grownG, wool.dryG, trayG) +
+      mat.capacityJM2K * mat.areaM2,
     aroundC: rootZoneC - lostW(rootZoneC) / lossWK,
   };
 }

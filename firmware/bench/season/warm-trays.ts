@@ -11,6 +11,8 @@ import { matUpW, type TrayMoment, watched } from './tray-truth';
 const DAY_MS = 86_400_000;
 const DAYS = 2.5;
 const LIDS: readonly LidPlace[] = ['closed', 'vents-open', 'propped'];
+/** Trays and mats of different makes: plastic, g; heat that a mat holds, J/m2K (common practice: 2 to 4 kg of silicone and wire). */
+const MAKE = { trayG: [140, 220], capacityJM2K: [3_000, 5_000] } as const;
 
 export interface WarmTray {
   readonly seed: number;
@@ -25,6 +27,7 @@ export interface WarmTray {
 /** Mat, room, band and lid by the seed; the same seed gives the same tray. */
 export function runWarmTray(seed: number, days = DAYS): WarmTray {
   const draw = new Random(seed ^ 0x3a11);
+  const make = new Random(seed ^ 0x6a8e);
   const fluxWM2 = draw.between(80, 160);
   const lid = LIDS[seed % LIDS.length] ?? 'closed';
   const lowC = draw.between(20, 25);
@@ -39,7 +42,8 @@ export function runWarmTray(seed: number, days = DAYS): WarmTray {
     ...trayOf(profile),
     rethrow: true,
     calmTickMs: CALM_TICK_MS,
-    mat: { fluxWM2 },
+    trayG: make.between(...MAKE.trayG),
+    mat: { fluxWM2, capacityJM2K: make.between(...MAKE.capacityJM2K) },
     room: {
       meanC: lowC - draw.between(3, 7),
       swingK: draw.between(1, 3),

@@ -29,10 +29,17 @@ export interface MatHealth {
   readonly heldWhK: Figure;
 }
 
-/** Declines, with why, what the journal cannot carry. */
+/** A time in which a mat was on, or off, for another reason than the room. */
+export interface Spoilt {
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** Declines, with why, what the journal cannot carry. The coldest hours are none of the `spoilt` times. */
 export function matHealthOf(
   record: Record,
   stretches = fittedStretches(record),
+  spoilt: readonly Spoilt[] = [],
 ): Verdict<MatHealth> {
   const last = stretches.at(-1);
   if (last === undefined) {
@@ -43,7 +50,7 @@ export function matHealthOf(
   const now = powerOf(last);
   const [earliest = last] = stretches;
   const first = earliest === last ? null : powerOf(earliest);
-  const mostDutyShare = mostDuty(settledReadings(record));
+  const mostDutyShare = mostDuty(settledReadings(record, spoilt));
   return accept({
     ...{ now, first },
     change:
@@ -75,12 +82,17 @@ function changeOf(
   return { share, low: (1 + share) / spread - 1, high: (1 + share) * spread - 1 };
 }
 
-/** Without those of a tray on its way to a band that it was only just given. */
-function settledReadings(record: Record): readonly Reading[] {
-  const begins = [...notesOf(record, 'mark'), ...notesOf(record, 'stage')].map(({ atMs }) => atMs);
+/** Without those of a tray on its way to a band that it was only just given, or that it fell out of by a fault. */
+function settledReadings(record: Record, spoilt: readonly Spoilt[]): readonly Reading[] {
+  const begins = [...notesOf(record, 'mark'), ...notesOf(record, 'stage')].map(({ atMs }) => ({
+    fromMs: atMs,
+    toMs: atMs,
+  }));
+  const ways = [...begins, ...spoilt];
   return record.readings.filter(
     ({ atMs, stage }) =>
-      stage !== null && !begins.some((one) => atMs >= one && atMs - one < SPELL_LIMITS.wayMs),
+      stage !== null &&
+      !ways.some(({ fromMs, toMs }) => atMs >= fromMs && atMs < toMs + SPELL_LIMITS.wayMs),
   );
 }
 

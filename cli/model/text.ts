@@ -15,6 +15,9 @@ import { NEVER_TOLD, type TrayModel } from './tray';
 const WEAKER_SHARE = 0.03;
 /** Less of its heat left in the coldest hours than this share is little. */
 const SPARE_SHARE = 0.1;
+/** A zero that creeps is worth a look only where it is sure: after days, and so many times beyond what it may be off by. */
+const CREEP_LEAST_DAYS = 2;
+const CREEP_TIMES = 2;
 /** A tube that gives less than this of what it was calibrated to is worn. */
 const WORN_SHARE = -0.1;
 const DAY_H = 24;
@@ -176,12 +179,18 @@ function pumpFact({ mlPerS, change, doses }: PumpFlow): Fact {
 function zeroFact({ gPerDay, days }: ScaleZero, units: UnitSystem): Fact {
   const g = (one: number): string => formatQuantity('mass', one, units);
   const { value, low, high } = gPerDay;
-  const creeps = low > 0 || high < 0;
+  const seems = low > 0 || high < 0;
+  // One tray in ten seems to creep by nothing but chance, and hands that look for what is not there lose trust.
+  const creeps = days >= CREEP_LEAST_DAYS && Math.abs(value) > CREEP_TIMES * ((high - low) / 2);
+  const range = `${g(value)} a day ${between(g(low), g(high))}`;
+  const said = seems
+    ? `its zero seems to creep by ${range}, which a few days more will tell`
+    : `its zero stands, to ${g(Math.max(-low, high))} a day`;
   return {
     label: 'Scale',
     value: creeps
-      ? `its zero creeps by ${g(value)} a day ${between(g(low), g(high))}: look for what touches the platform, and zero it with the tray off`
-      : `its zero stands, to ${g(Math.max(-low, high))} a day`,
+      ? `its zero creeps by ${range}: look for what touches the platform, and zero it with the tray off`
+      : said,
     note: `${days.toFixed(0)} ${days < 1.5 ? 'day' : 'days'} under a closed lid`,
     ...(creeps ? { tone: 'warn' as const } : {}),
   };

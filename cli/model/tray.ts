@@ -1,11 +1,13 @@
 /** All that a journal tells of its tray: each figure with what it lies between, or why it cannot be told. Pure. */
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
+import type { CauseName } from '../explain/causes';
 import type { Record } from '../explain/record';
+import { storyOfRecord } from '../explain/story';
 import { type Drying, dryingOf } from './drying';
 import { type FeltDay, feltDayOf } from './felt-hours';
 import { growthOf, type PlantGrowth } from './growth';
 import { alikeStretches, type HeatLoss, heatLossOf } from './loss';
-import { type MatHealth, matHealthOf } from './mat';
+import { type MatHealth, matHealthOf, type Spoilt } from './mat';
 import { type PumpFlow, pumpFlowOf } from './pump-flow';
 import { type ScaleZero, scaleZeroOf } from './scale-zero';
 import { fittedStretches } from './stretches';
@@ -22,7 +24,7 @@ export interface TrayModel {
 
 export function trayModelOf(record: Record): TrayModel {
   const stretches = fittedStretches(record);
-  const mat = matHealthOf(record, stretches);
+  const mat = matHealthOf(record, stretches, spoiltTimes(record));
   const heat = mat.ok ? heatLossOf(stretches, mat.value) : mat;
   const drying = dryingOf(record);
   return {
@@ -38,6 +40,34 @@ export function trayModelOf(record: Record): TrayModel {
     scaleZero: scaleZeroOf(record),
   };
 }
+
+/** What keeps a mat on, or off, in any room. */
+const NOT_THE_ROOM: readonly CauseName[] = [
+  'power-out',
+  'controller-hung',
+  'supply-weak',
+  'program-error',
+  'probe-open',
+  'probe-short',
+  'probe-stuck',
+  'probe-out',
+  'mat-probe-open',
+  'mat-probe-short',
+  'mat-probe-stuck',
+  'mat-dead',
+  'mat-stuck-on',
+  'lid-open',
+  'lid-broken',
+  'moving-air',
+  'cold-water',
+  'wick',
+  'tray-lifted',
+];
+
+const spoiltTimes = (record: Record): readonly Spoilt[] =>
+  storyOfRecord(record).incidents.filter(({ causes: [likeliest] }) =>
+    NOT_THE_ROOM.some((cause) => cause === likeliest?.cause),
+  );
 
 /** What no journal of this board tells, and why. */
 export const NEVER_TOLD = [

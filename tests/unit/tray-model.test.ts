@@ -4,7 +4,9 @@ import { recordOf } from '../../cli/explain/record';
 import { dateEntries } from '../../cli/journal/dating';
 import { fitHeat, type HeatSample } from '../../cli/model/heat-fit';
 import { matHealthOf } from '../../cli/model/mat';
+import { modelFacts } from '../../cli/model/text';
 import { trayModelOf } from '../../cli/model/tray';
+import { accept } from '../../shared/physics/verdict';
 import { MadeJournal, PROFILE_ID } from './made-journal';
 
 const STEP_H = 1 / 60;
@@ -117,6 +119,20 @@ describe('a mat', () => {
     expect(mostDutyShare).toBeLessThan(0.95);
     expect(spareW).toBeCloseTo((1 - mostDutyShare) * now.watts, 6);
   });
+
+  it('that was on all the time because of a fault is not told to be too weak for the night', () => {
+    const made = madeOf(new MadeJournal(), samplesOf(3.4, 0.24, 24));
+    const atFault = recordIn(made).toMs;
+    made.goOn(6, { rootC: 22, duty: 1 });
+    const record = recordIn(madeOf(made, samplesOf(3.4, 0.24, 24)));
+    const dutyOf = (found: ReturnType<typeof matHealthOf>): number => {
+      if (!found.ok) throw new Error(found.why);
+      return found.value.mostDutyShare;
+    };
+    expect(dutyOf(matHealthOf(record))).toBeCloseTo(1, 6);
+    const spoilt = [{ fromMs: atFault, toMs: atFault + 6 * 3_600_000 }];
+    expect(dutyOf(matHealthOf(record, undefined, spoilt))).toBeLessThan(0.95);
+  });
 });
 
 describe('what surrounds the tray', () => {
@@ -165,5 +181,27 @@ describe('what surrounds the tray', () => {
     if (!night.ok) throw new Error(night.why);
     expect(night.value.hours.map(({ hour }) => hour)).not.toContain(12);
     expect(night.value.hours.length).toBeLessThan(18);
+  });
+});
+
+describe('a zero of the scale that creeps', () => {
+  const told = (gPerDay: number, offG: number, days: number) => {
+    const scaleZero = accept({
+      gPerDay: { value: gPerDay, low: gPerDay - offG, high: gPerDay + offG },
+      days,
+    });
+    const model = { ...trayModelOf(recordIn(new MadeJournal().goOn(24))), scaleZero };
+    return modelFacts(model, 'metric', () => '').find(({ label }) => label === 'Scale');
+  };
+
+  it.each([
+    { why: 'sure after days', gPerDay: -4, days: 5, says: /creeps by .* look for/, tone: 'warn' },
+    { why: 'hardly beyond chance', gPerDay: -1.4, days: 5, says: /seems to creep/ },
+    { why: 'of one day alone', gPerDay: -4, days: 1, says: /seems to creep/ },
+    { why: 'within what it may be off by', gPerDay: 0.5, days: 5, says: /stands, to/ },
+  ])('is worth a look only where it is sure: $why', ({ gPerDay, days, says, tone }) => {
+    const fact = told(gPerDay, 0.8, days);
+    expect(fact?.value).toMatch(says);
+    expect(fact?.tone).toBe(tone);
   });
 });

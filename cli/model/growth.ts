@@ -43,12 +43,12 @@ const SOAK = 'Soak it again some days later, let it drain, and `mark soaked`.';
 function gainOf(before: Full, last: Full): Verdict<PlantGrowth> {
   const waterG = before.entry.capacityG - before.entry.dryG;
   const gainedG = last.entry.capacityG - before.entry.capacityG;
+  const days = (last.atMs - before.atMs) / DAY_MS;
   const { lessShare, mostShare } = GROWTH_LIMITS;
   if (!(gainedG >= -lessShare * waterG && gainedG <= mostShare * waterG))
     return decline(
-      `Full of water the tray weighed ${Math.abs(gainedG).toFixed(0)} g ${gainedG < 0 ? 'less' : 'more'} than the time before: no plants do that in ${((last.atMs - before.atMs) / DAY_MS).toFixed(0)} days. Pieces went or came without a mark, or it was not full.`,
+      `Full of water the tray weighed ${Math.abs(gainedG).toFixed(0)} g ${gainedG < 0 ? 'less' : 'more'} than the time before: no plants do that in ${days.toFixed(0)} days. Pieces went or came without a mark, or it was not full.`,
     );
-  const days = (last.atMs - before.atMs) / DAY_MS;
   return accept({
     gPerDay: figureOf(gainedG / days, (LIMITS.soakShare * waterG) / days),
     ...{ gainedG, fromMs: before.atMs, toMs: last.atMs },

@@ -43,8 +43,8 @@ export const MODEL_LIMITS = {
   soakShare: 0.005,
   /** Days of drying that are told. */
   dryingDays: 7,
-  /** A weight at the end of a day is true to so much, g: the cell follows the warmth of its platform. */
-  endG: 0.148,
+  /** A weight at the end of a day is true to so much, g: the zero follows the warmth of the platform, by up to 0.4 g/K (400 even seeds). */
+  endG: 0.13,
   /** What a dose brought is weighed to so much, g; what dried while it soaked in is known to a share, a larger one where the lid comes and goes by day. */
   doseG: 0.08,
   soakInShare: 0.05,

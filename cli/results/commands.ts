@@ -223,9 +223,24 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
   'journal export': [
-    z.object({ format: z.enum(['csv', 'jsonl', 'parquet']), count: number, damaged, out: text }),
+    z.object({
+      format: z.enum(['csv', 'jsonl', 'parquet']),
+      count: number.describe('rows of `out`'),
+      damaged,
+      out: text,
+      events: z
+        .object({ count: number, out: text })
+        .nullable()
+        .describe('of csv, the table of all that is no reading; null where one kind was asked for'),
+    }),
     z
-      .object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, text })
+      .object({
+        format: z.enum(['csv', 'jsonl']),
+        count: number.describe('rows of `text`'),
+        damaged,
+        left: number.describe('events, which csv has no row for here'),
+        text,
+      })
       .describe('without --out'),
   ],
   'clock set': [z.object({ unixMs: number })],

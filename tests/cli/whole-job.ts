@@ -224,6 +224,7 @@ export function wholeJob(
         count: 3,
         damaged: 0,
         out,
+        events: null,
       });
       expect(readFileSync(out, 'utf8').split('\r\n')).toHaveLength(5);
     });

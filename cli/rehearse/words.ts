@@ -5,11 +5,10 @@ import { formatQuantity, NO_VALUE, type QuantityKind, type UnitSystem } from '..
 import type { Fact } from '../terminal/output';
 import { lidText } from '../words/lid';
 import { missedText } from './band';
+import { lacksGrowth } from './growth';
 import type { AlarmSummary, Span, StageSummary, Summary } from './summary';
 import type { RehearsedTask } from './tasks';
 
-/** A crop that grew less than this beside plants that lacked nothing has lacked something. */
-const GROWTH_SHARE = 0.9;
 /** A stage that the rehearsal only just came to, days. */
 const JUST_BEGUN_DAYS = 0.5;
 /** Of so much of the time in its band a stage is not worth a word. */
@@ -81,7 +80,7 @@ export function takesFacts(
 
 export function plantFacts({ driestShare, deadShare, growthShare, rehearsals }: Summary): Fact[] {
   const percent = (value: number): string => `${(100 * value).toFixed(0)} %`;
-  const poor = growthShare.least < GROWTH_SHARE;
+  const poor = lacksGrowth(growthShare.least);
   return [
     { label: 'Driest', value: spanText(driestShare, percent), note: 'of the water gone' },
     {
@@ -164,10 +163,21 @@ function bandSentence(
   return `the mat does not reach its band${missedText(below)}, down to ${degrees(coldestC)}: ${helps}.`;
 }
 
+const oftenText = ({ times }: AlarmSummary): string =>
+  times.most > 1 ? `${spanText(times, (value) => value.toFixed(0))} times` : '';
+
 /** In how many of the rehearsals, how often in one of them, and from which day on. */
-export function alarmText({ rehearsals, times, firstDay }: AlarmSummary, of: number): string {
-  const often = times.most > 1 ? `, ${spanText(times, (value) => value.toFixed(0))} times` : '';
-  return `in ${rehearsals} of ${of}${often}; first on ${dayText(firstDay)}`;
+export function alarmText(one: AlarmSummary, of: number): string {
+  const often = oftenText(one);
+  return `in ${one.rehearsals} of ${of}${often === '' ? '' : `, ${often}`}; first on ${dayText(one.firstDay)}`;
+}
+
+/** The same of the only rehearsal. */
+export function onlyAlarmText(one: AlarmSummary): string {
+  const often = oftenText(one);
+  return often === ''
+    ? `on ${dayText(one.firstDay)}`
+    : `${often}, first on ${dayText(one.firstDay)}`;
 }
 
 export const alarmSentences = ({ alarms, rehearsals }: Summary): readonly string[] =>

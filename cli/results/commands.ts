@@ -33,7 +33,7 @@ import { datedEntry } from './journal';
 import { KEEP_RESULTS, tested } from './keep';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
-import { rehearsal } from './rehearse';
+import { rehearsal, shortRehearsal } from './rehearse';
 import { compared, reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { trayModel } from './tray';
@@ -143,6 +143,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
       firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
+      rehearsal: shortRehearsal
+        .nullable()
+        .describe('null with --no-rehearsal, and where the bench cannot rehearse it'),
     }),
   ],
   'profile load': [

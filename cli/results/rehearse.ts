@@ -5,6 +5,7 @@ import { HABIT_NAMES } from '../../firmware/bench/season/habits';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { LID_PLACES } from '../../shared/profile/profile';
 import type { Missed } from '../rehearse/band';
+import type { ShortRehearsal } from '../rehearse/once';
 import type { Span, Summary } from '../rehearse/summary';
 
 const number = z.number();
@@ -63,3 +64,15 @@ export const rehearsal = z.object({
   bytes: number.nullable().describe('of the page'),
   ...summary,
 }) satisfies z.ZodType<Summary>;
+
+export const shortRehearsal = z.object({
+  crop: z.enum(CROP_NAMES),
+  room: z.object({ nightC: number, dayC: number }),
+  days: number,
+  warnings: z.array(
+    z.object({
+      about: z.enum(['band', 'alarm', 'dry', 'feed', 'emergence', 'growth']),
+      says: z.string().describe('for a grower, in the units asked for'),
+    }),
+  ),
+}) satisfies z.ZodType<ShortRehearsal>;

@@ -7,6 +7,7 @@
 import { formatQuantity } from '../shared/units';
 import { Grower } from './demo/grower';
 import { Page } from './demo/page';
+import { PROFILE } from './demo/place';
 
 const MINUTE_S = 60;
 const HOUR_S = 3_600;
@@ -15,7 +16,6 @@ const DAY_S = 86_400;
 const MORNING = 8;
 const EVENING = 17;
 const NIGHT = 3;
-const PROFILE = 'shared/crops/cucumber.yaml';
 const ROOM = '18 C';
 const BENCH = [
   ...['--listen', '0', '--speed', '0', '--seed', '11'],

@@ -1,23 +1,29 @@
 /** `profile new|check|load|read|compare|schema`. */
 import type { Command } from 'commander';
-import { firstFeedS } from '../../shared/profile/first-feed';
 import { CROP_FILE_NAMES, type CropFileName } from '../../shared/profile/host/crops';
-import { type Emergence, emergenceOf } from '../../shared/profile/host/emergence';
-import { problemText } from '../../shared/profile/host/problem';
 import { profileJsonSchema } from '../../shared/profile/host/schema';
 import { profileIdText } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
-import { formatQuantity } from '../../shared/units';
 import { choose } from '../arguments/choice';
 import { given, type OptionsOf, typedText } from '../arguments/options';
 import type { Act, Context } from '../context';
-import { failed, refused } from '../failure';
+import { type CommandError, failed, refused } from '../failure';
 import type { Client } from '../link/client';
-import { compile } from '../profile/compile';
+import { type Compiled, compile } from '../profile/compile';
 import { compareProfiles, profileRows } from '../profile/rows';
 import { readActive, readImage, sendImage } from '../profile/transfer';
 import { writeProfile } from '../profile/write';
+import {
+  asTyped,
+  rehearsable,
+  rehearseCommand,
+  rehearseOnce,
+  roomText,
+  shortText,
+  USUAL_AIR,
+} from '../rehearse/once';
 import { table, wrap } from '../terminal/output';
+import { registerCheck } from './profile-check';
 
 function cropName(text: string): CropFileName {
   return choose(
@@ -28,9 +34,6 @@ function cropName(text: string): CropFileName {
     'no-such-crop',
   );
 }
-
-/** A path as it is typed in a shell. */
-const asTyped = (path: string): string => (/^[\w./\\:-]+$/.test(path) ? path : `"${path}"`);
 
 function registerNew(noun: Command, act: Act): void {
   noun
@@ -54,59 +57,6 @@ Write one to edit:  trayward profile new ${CROP_FILE_NAMES[0]}`;
   trayward profile check ${typed}
   trayward profile load ${typed}`;
         return { result: { crop, file, schema }, text: wrap(text, context.style.width) };
-      }),
-    );
-}
-
-/** Half a minute that shows what a profile will do, in the one room that its grower knows best. */
-function rehearsalText(file: string, { units }: Context): string {
-  const room = units === 'us' ? '61..68 F' : '16..20 C';
-  return `How it will go in your room: \`trayward rehearse ${asTyped(file)} --room "${room}"\`.`;
-}
-
-/** What a grower may expect of the seed. */
-function emergenceText(crop: string, { days, normalShare, source }: Emergence): string {
-  const share =
-    normalShare === null
-      ? ''
-      : `, ${Math.round(normalShare * 100)} of 100 seeds as normal seedlings`;
-  return `In the band of its first stage ${crop} seed comes up in about ${Math.round(days)} d${share} (${source}).`;
-}
-
-/** When seedlings are fed first, counted from emergence; null for a profile that waters in no stage. */
-function firstFeedText({ stages }: Profile, { units }: Context): readonly string[] {
-  const latestS = firstFeedS(stages);
-  return latestS === null
-    ? ['No stage after emergence gives water: feed by hand within a week of it.']
-    : [`First feed at the latest ${formatQuantity('duration', latestS, units)} after emergence.`];
-}
-
-function registerCheck(noun: Command, act: Act): void {
-  noun
-    .command('check')
-    .argument('<file>', 'profile file (YAML)')
-    .description('explain every mistake in a profile file; needs no controller')
-    .action(
-      act({}, async (context, _options, [file = '']) => {
-        const { profile, id, image, warnings } = compile(file);
-        const emergence = emergenceOf(profile);
-        const lines = [
-          ...warnings.map(problemText),
-          `${profile.title}: ${profile.stages.length} stages, ${image.length} bytes, identifier ${profileIdText(id)}. Good to load.`,
-          ...(emergence === null ? [] : [emergenceText(profile.crop, emergence)]),
-          ...firstFeedText(profile, context),
-          rehearsalText(file, context),
-        ];
-        return {
-          result: {
-            id: profileIdText(id),
-            bytes: image.length,
-            warnings,
-            emergence,
-            firstFeedS: firstFeedS(profile.stages),
-          },
-          text: wrap(lines.join('\n'), context.style.width),
-        };
       }),
     );
 }
@@ -135,10 +85,26 @@ async function chooseStage(
   }
   const says = `The tray is in stage "${stage.name}". It goes on in stage "${name}" of the new profile. Load it?`;
   if (!options.yes && !(await context.ask.confirm(says, '--yes'))) {
-    throw refused('not-confirmed', 'The profile was not loaded.', 'The old one runs on.');
+    throw notLoaded();
   }
   return index;
 }
+
+/** Before anything is sent, a person at a terminal may look at what will be; a script is not asked. */
+async function offerRehearsal(context: Context, compiled: Compiled, file: string): Promise<void> {
+  const { ask, units } = context;
+  const { crop } = compiled.profile;
+  if (!ask.possible || rehearsable(crop) === null) return;
+  const room = roomText(USUAL_AIR, units);
+  const says = `Rehearse ${asTyped(file)} first, once in a room of ${room}? That takes a second, and nothing is loaded yet.`;
+  if (!(await ask.confirm(says, '--yes'))) return;
+  const short = await rehearseOnce(compiled, USUAL_AIR, units);
+  context.say(shortText(short, file, units).join('\n'));
+  if (!(await ask.confirm('Load it?', '--yes'))) throw notLoaded();
+}
+
+const notLoaded = (): CommandError =>
+  refused('not-confirmed', 'The profile was not loaded.', 'The board stays as it was.');
 
 function registerLoad(noun: Command, act: Act): void {
   noun
@@ -149,7 +115,9 @@ function registerLoad(noun: Command, act: Act): void {
     .option('--yes', 'do not ask')
     .action(
       act(LOAD, async (context, options, [file = '']) => {
-        const { profile, image, id } = compile(file);
+        const compiled = compile(file);
+        const { profile, image, id } = compiled;
+        if (!options.yes) await offerRehearsal(context, compiled, file);
         const client = await context.client();
         const stage = await chooseStage(context, client, options, profile);
         const progress = await context.progress('Sending', image.length);
@@ -168,7 +136,7 @@ function registerLoad(noun: Command, act: Act): void {
           loaded.stage === null
             ? 'When seed is in, `trayward mark sown` starts it.'
             : `The tray goes on in stage "${profile.stages[loaded.stage]?.name}".`;
-        const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}\n${rehearsalText(file, context)}`;
+        const text = `${profile.title} (${profileIdText(id)}) is loaded and verified. ${where}\nHow it will go in your room: \`${rehearseCommand(file, USUAL_AIR, context.units)}\`.`;
         const result = { ...loaded, id: profileIdText(id) };
         return { result, text: wrap(text, context.style.width) };
       }),

@@ -1,5 +1,5 @@
 /** `rehearse`: the real firmware with a simulated tray, before the seed is sown. */
-import { type Command, Option } from 'commander';
+import type { Command } from 'commander';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { fluxFor } from '../../firmware/bench/season/tray-truth';
@@ -17,7 +17,7 @@ import {
 } from '../arguments/options';
 import { ROOM_HELP, roomAir } from '../arguments/room';
 import type { Act, Context } from '../context';
-import { refused, usage } from '../failure';
+import { CommandError, refused, usage } from '../failure';
 import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import { compile } from '../profile/compile';
 import { rehearseAll } from '../rehearse/crew';
@@ -106,7 +106,7 @@ async function rehearse(context: Context, options: Options, file: string | undef
       ? null
       : await pageText({ all, summary, profile, units }, { asked, pricePerKwh, crop });
   if (out !== null && page !== null) write(out, page, options.force);
-  const text = rehearsalText(summary, profile, asked, units, style, pricePerKwh);
+  const text = rehearsalText({ all, summary, profile, units }, asked, style, pricePerKwh);
   return {
     result: {
       ...{ crop, room: options.room, grower: options.grower, like: like?.boardId ?? null },
@@ -134,14 +134,26 @@ async function rehearsals(
     days: wanted ?? LIMITS.daysMost,
     seed: 1 + i,
   }));
+  // Nothing runs at a tray meanwhile: what Ctrl-C says of pumps is not for here.
+  void context.untilInterrupt();
   const progress = await context.progress('Rehearsing', tasks.length);
   const { script, interrupt } = context.world;
   try {
     return await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
+  } catch (error) {
+    throw interrupt.aborted ? stopped() : error;
   } finally {
     progress.stop();
   }
 }
+
+const stopped = (): CommandError =>
+  new CommandError(
+    'interrupted',
+    'interrupted',
+    'Stopped by Ctrl-C before all was rehearsed.',
+    'No tray was touched, and nothing is written. With fewer --seeds or --days it is done sooner.',
+  );
 
 /** What was rehearsed, in a sentence. */
 function askedText(
@@ -167,7 +179,7 @@ async function pageText(rehearsed: Rehearsed, asked: Asked): Promise<string> {
 
 const nextText = (out: string | null): string =>
   out === null
-    ? 'How far they spread, day by day, is a page with --out rehearsal.html.'
+    ? 'Why each is done, every dose, and how far they spread day by day is on a page: --out rehearsal.html.'
     : `${out} is written: open it with any browser; it needs no network.`;
 
 /** Gives its noun what it does: it has no verbs. */
@@ -177,13 +189,10 @@ export function register(noun: Command, act: Act): void {
     .option('--room <temperature>', ROOM_HELP, '16..20 C')
     .option('--days <duration>', 'how long (default: until nine days after the transplant)')
     .option('--seeds <number>', 'how often, each with other weather, parts and seedlings', '6')
-    .addOption(
-      new Option('--grower <habit>', 'who looks after it').choices(HABIT_NAMES).default('daily'),
-    )
-    .addOption(
-      new Option('--crop <name>', 'what is sown (default: the crop of the profile)').choices(
-        CROP_NAMES,
-      ),
+    .option('--grower <habit>', `who looks after it: ${HABIT_NAMES.join(', ')}`, 'daily')
+    .option(
+      '--crop <name>',
+      `what is sown (default: the crop of the profile): ${CROP_NAMES.join(', ')}`,
     )
     .option('--tariff <price>', 'price of a kWh, in your own money')
     .option(

@@ -12,6 +12,7 @@ import type { BenchState } from '../../firmware/bench/state';
 import { formatQuantity } from '../../shared/units';
 import { handValue } from '../bench/hand';
 import type { Page } from './page';
+import { benchIn, cloneAbove } from './place';
 import { show, typed } from './shown';
 
 const PROGRAM = join(__dirname, 'trayward.cjs');
@@ -28,18 +29,25 @@ interface BenchProcess {
   readonly child: ChildProcess;
 }
 
-function startBench(options: readonly string[], env: NodeJS.ProcessEnv): Promise<BenchProcess> {
+function startBench(
+  options: readonly string[],
+  cwd: string,
+  env: NodeJS.ProcessEnv,
+): Promise<BenchProcess> {
   const own = ['--json', 'bench', 'start', '--until-stdin-closes'];
   const child = spawn(process.execPath, [PROGRAM, ...own, ...options], {
     stdio: ['pipe', 'pipe', 'inherit'],
-    env,
+    ...{ cwd, env },
   });
   return new Promise((resolve, reject) => {
     child.once('error', reject);
     child.once('exit', () => reject(new Error('the bench did not start')));
     createInterface({ input: child.stdout }).once('line', (line) => {
-      const { link, door } = JSON.parse(line).result;
-      resolve({ link, door, child });
+      try {
+        resolve({ ...benchIn(line), child });
+      } catch (error) {
+        reject(error);
+      }
     });
   });
 }
@@ -50,17 +58,21 @@ export class Grower {
     private readonly bench: BenchProcess,
     /** Where the demo keeps everything: no other program meets its bench, nor it another's. */
     private readonly home: string,
+    /** The clone: files are told as they lie in it. */
+    private readonly clone: string,
     private readonly env: NodeJS.ProcessEnv,
   ) {}
 
   /** A grower at a bench of their own that was started with `options`. */
   static async at(page: Page, options: readonly string[]): Promise<Grower> {
+    const clone = cloneAbove(__dirname);
+    if (clone !== process.cwd()) page.aside(`folder: ${clone}; files are told as they lie in it`);
     const home = mkdtempSync(join(tmpdir(), 'trayward-demo-'));
     // Times are shown as the room has them: its lamp comes on at six, wherever the demo runs.
     const env = { ...process.env, TMPDIR: home, TEMP: home, TMP: home, TZ: 'UTC' };
     page.command(['bench', 'start', ...options], ' &');
     try {
-      return new Grower(page, await startBench(options, env), home, env);
+      return new Grower(page, await startBench(options, clone, env), home, clone, env);
     } catch (error) {
       rmSync(home, { recursive: true, force: true });
       throw error;
@@ -79,6 +91,7 @@ export class Grower {
     const store = keeps ? ['--store', join(this.home, 'journals')] : [];
     const child = spawn(process.execPath, [PROGRAM, ...words, ...store], {
       stdio: ['ignore', 'pipe', 'pipe'],
+      cwd: this.clone,
       env: { ...this.env, TRAYWARD_PORT: this.bench.link },
     });
     const code = await show(child, this.page.write, (line) => {

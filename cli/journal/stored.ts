@@ -7,14 +7,15 @@ import { storedControllers } from './store';
 
 /** The controller whose journal is asked for, or the one pulled last. Refused when none of it is kept. */
 export function controllerOf(asked: string | null, store: string): string {
+  const kept = storedControllers(store).map(({ boardId }) => boardId);
   if (asked !== null && !CONTROLLER_ID.test(asked)) {
+    const known = kept.length === 0 ? '' : ` A journal is kept here of ${kept.join(', ')}.`;
     throw invalid(
       'not-a-controller',
       `"${asked}" is no controller.`,
-      'Give its sixteen hex digits.',
+      `Give its sixteen hex digits.${known}`,
     );
   }
-  const kept = storedControllers(store).map(({ boardId }) => boardId);
   const boardId = asked ?? kept[0];
   if (boardId !== undefined && kept.includes(boardId)) return boardId;
   throw refused(

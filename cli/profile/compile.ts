@@ -1,7 +1,9 @@
 /** A profile file, read and compiled; or every mistake in it, with its line. */
+import { existsSync } from 'node:fs';
 import { decodeUtf8 } from '../../shared/bytes';
 import { refusalSentence } from '../../shared/link/host/refusals';
 import { checkProfileText } from '../../shared/profile/host/check';
+import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { problemText, type SourceProblem } from '../../shared/profile/host/problem';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
@@ -18,8 +20,23 @@ export interface Compiled {
 /** A crop of all stages that a profile may have is a tenth of this. */
 const PROFILE_FILE_MAX_BYTES = 262_144;
 
+/** Refuses the name of a crop where the file of its profile is wanted. */
+function refuseCrop(file: string): void {
+  const crop = CROP_FILE_NAMES.find((name) => name === file.trim().toLowerCase());
+  if (crop === undefined) return;
+  const own = `${crop}.yaml`;
+  throw invalid(
+    'no-such-file',
+    `There is no file called ${file}: a profile is a file, and ${crop} is a crop.`,
+    existsSync(own)
+      ? `Give the file that lies here: ${own}.`
+      : `\`trayward profile new ${crop}\` writes ${own}: give that.`,
+  );
+}
+
 function readText(file: string | undefined): { file: string; text: string } {
   if (file === undefined) throw usage('Which file?', 'Give the profile file.');
+  if (!existsSync(file)) refuseCrop(file);
   const text = decodeUtf8(readBounded(file, PROFILE_FILE_MAX_BYTES, 'a profile'));
   if (text !== null) return { file, text };
   throw invalid(

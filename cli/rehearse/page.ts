@@ -10,8 +10,8 @@ import type { Fact } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import { fanOf } from './fan';
 import { doseTable, feedTable, stageTable } from './tables';
-import { type Rehearsed, type RehearsedTask, tasksOf } from './tasks';
-import { alarmText, bandSentences, dayText, plantFacts, takesFacts, whenFacts } from './words';
+import { type Rehearsed, type RehearsedTask, stageOn, tasksOf } from './tasks';
+import { alarmText, bandSentences, plantFacts, takesFacts, taskWhenText, whenFacts } from './words';
 
 /** What the page says besides the rehearsals. */
 export interface Asked {
@@ -25,7 +25,7 @@ export interface Asked {
 export function rehearsalPageOf(rehearsed: Rehearsed, words: Asked, script: string): string {
   const { summary, profile, units } = rehearsed;
   const bands = bandSentences(summary, profile, units);
-  return documentOf(
+  const page = documentOf(
     `${profile.title}, rehearsed`,
     script,
     html`<a class="skip" href="#alarms">Skip answers and plots</a>
@@ -59,7 +59,24 @@ ${[stageTable, feedTable, doseTable]
 </main>
 <footer><p class="quiet">${withCode(madeText(rehearsed))}</p></footer>`,
   );
+  return page.replaceAll(REFILLED, `trayward mark refilled ${ownFeed(rehearsed)}`);
 }
+
+/** The example in the advice on other feed: whoever copies it would tell the strength of another crop. */
+const REFILLED = /trayward mark refilled --volume [\d.]+l --ec [\d.]+mS\/cm/g;
+
+/** What this profile has in the reservoir when that advice is read; in words where it differs from stage to stage. */
+function ownFeed({ all, profile }: Rehearsed): string {
+  const wanted = all.flatMap((one) =>
+    one.alarms
+      .filter(({ alarm }) => alarm === 'feed-unlike')
+      .map(({ day }) => profile.stages[stageOn(one, day)]?.feedEc ?? 0),
+  );
+  const [ec, other] = new Set(wanted.filter((value) => value > 0));
+  if (ec === undefined || other !== undefined) return '--volume VOLUME --ec EC';
+  return `--volume ${profile.reservoirMl / ML_PER_L}l --ec ${Number(ec.toFixed(2))}mS/cm`;
+}
+const ML_PER_L = 1_000;
 
 const factList = (list: readonly Fact[]): Markup =>
   html`<dl>${list.map(({ label, value, note = '', tone }) => {
@@ -77,16 +94,11 @@ function alarmFact({ summary: { alarms, rehearsals } }: Rehearsed): Fact {
   return { label: 'Alarms', value: told.length === 0 ? 'none' : told.join('; ') };
 }
 
-function taskMarkup(
-  { from, until, rehearsals, title, why }: RehearsedTask,
-  { all, summary }: Rehearsed,
-): Markup {
-  const end = until === null ? '' : ` to ${dayText(until)}`;
-  const when =
-    from === null ? `not within ${summary.days.most.toFixed(0)} days` : `${dayText(from)}${end}`;
+function taskMarkup(task: RehearsedTask, { all, summary }: Rehearsed): Markup {
+  const { rehearsals, title, why } = task;
   const some =
     rehearsals > 0 && rehearsals < all.length ? ` (in ${rehearsals} of ${all.length})` : '';
-  return html`<dt>${when}</dt><dd><strong>${title}</strong>${some}: ${withCode(why)}</dd>`;
+  return html`<dt>${taskWhenText(task, summary)}</dt><dd><strong>${title}</strong>${some}: ${withCode(why)}</dd>`;
 }
 
 /** How the fans are read. */

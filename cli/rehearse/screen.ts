@@ -1,8 +1,6 @@
 /** What a rehearsal came to, for a grower. */
-import type { Profile } from '../../shared/profile/profile';
-import type { UnitSystem } from '../../shared/units';
-import { facts, type Style, table, wrap } from '../terminal/output';
-import type { Summary } from './summary';
+import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
+import { type Rehearsed, tasksOf } from './tasks';
 import {
   alarmSentences,
   bandSentences,
@@ -10,18 +8,29 @@ import {
   STAGE_COLUMNS,
   stageRows,
   takesFacts,
+  taskWhenText,
   whenFacts,
 } from './words';
 
-/** One screen of 80 columns. `asked`: the room, the grower and the days, in words. */
+/** What your hands do, a line each, by the day. */
+function taskFacts(rehearsed: Rehearsed): readonly Fact[] {
+  const { all, summary } = rehearsed;
+  return tasksOf(rehearsed).map((task) => {
+    const { rehearsals, title } = task;
+    const some =
+      rehearsals > 0 && rehearsals < all.length ? ` (in ${rehearsals} of ${all.length})` : '';
+    return { label: taskWhenText(task, summary), value: title + some };
+  });
+}
+
+/** In 80 columns. `asked`: the room, the grower and the days, in words. */
 export function rehearsalText(
-  summary: Summary,
-  profile: Profile,
+  rehearsed: Rehearsed,
   asked: string,
-  units: UnitSystem,
   style: Style,
   pricePerKwh: number | null,
 ): string {
+  const { summary, profile, units } = rehearsed;
   const stages = table(STAGE_COLUMNS, stageRows(summary, profile, units), style);
   const band = bandSentences(summary, profile, units).map((text) => style.warn(text));
   const alarms = alarmSentences(summary);
@@ -40,6 +49,9 @@ export function rehearsalText(
     ),
     '',
     stages,
+    '',
+    style.strong('What you do'),
+    facts(taskFacts(rehearsed), style),
     ...(band.length === 0 ? [] : ['', ...band.map((text) => wrap(text, style.width, 2))]),
   ].join('\n');
 }

@@ -2,6 +2,7 @@
 import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { LidPlace } from '../../shared/profile/profile';
+import { heldOf, type Missed, mostMissed } from './band';
 
 /** Least, middle and most of a figure over the rehearsals that have it. */
 export interface Span {
@@ -15,9 +16,13 @@ export interface StageSummary {
   readonly lid: LidPlace;
   readonly fromDay: Span;
   readonly forDays: Span;
+  /** Of its band and its roots without the half day in which it warms up. */
   readonly inBandShare: Span;
   readonly coldestC: number;
   readonly warmestC: number;
+  /** Below its band and above it, in the rehearsal in which that was longest. */
+  readonly below: Missed;
+  readonly above: Missed;
   readonly mlADay: Span;
 }
 
@@ -38,6 +43,7 @@ export interface Summary {
   readonly stages: readonly StageSummary[];
   readonly refills: Span;
   readonly firstRefillDay: Span | null;
+  readonly doses: Span;
   readonly ml: Span;
   readonly mostDayMl: Span;
   readonly eachMl: Span;
@@ -76,6 +82,7 @@ export function summaryOf(all: readonly Rehearsal[]): Summary {
     stages: stagesOf(all),
     refills: span(({ refillDays }) => refillDays.length),
     firstRefillDay: known(({ refillDays }) => refillDays[0]),
+    doses: span(({ doses }) => doses.length),
     ml: span(({ ml }) => ml),
     mostDayMl: span(({ mostDayMl }) => mostDayMl),
     eachMl: span(({ eachMl }) => eachMl),
@@ -99,7 +106,11 @@ function stagesOf(all: readonly Rehearsal[]): readonly StageSummary[] {
   return indices
     .sort((a, b) => a - b)
     .map((index) => {
-      const runs = all.flatMap(({ stages }) => stages.filter(({ stage }) => stage === index));
+      const runs = all.flatMap((rehearsal) =>
+        rehearsal.stages
+          .filter(({ stage }) => stage === index)
+          .map((run) => ({ ...run, ...heldOf(rehearsal, run) })),
+      );
       const [first] = runs;
       if (first === undefined) throw new Error('a stage that nobody came to');
       const span = (of: (run: (typeof runs)[number]) => number): Span => sure(spanOf(runs.map(of)));
@@ -111,6 +122,8 @@ function stagesOf(all: readonly Rehearsal[]): readonly StageSummary[] {
         inBandShare: span(({ inBandShare }) => inBandShare),
         coldestC: Math.min(...runs.map(({ coldestC }) => coldestC)),
         warmestC: Math.max(...runs.map(({ warmestC }) => warmestC)),
+        below: mostMissed(runs.map(({ below }) => below)),
+        above: mostMissed(runs.map(({ above }) => above)),
         mlADay: span(({ ml, forDays }) => ml / forDays),
       };
     });

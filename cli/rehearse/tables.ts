@@ -9,7 +9,7 @@ import { amount, STAGE_COLUMNS, spanText, stageRows } from './words';
 
 export const stageTable = ({ summary, profile, units }: Rehearsed): Table => ({
   title: 'Stages',
-  note: `Days are since sowing. In its band is a root zone within ${formatQuantity('temperature-difference', IN_BAND_K, units)} of it; roots are its coldest and its warmest in all rehearsals.`,
+  note: `Days are since sowing. In its band is a root zone within ${formatQuantity('temperature-difference', IN_BAND_K, units)} of it; roots are its coldest and its warmest in all rehearsals. The first half day of a stage, in which the tray warms up, is left out.`,
   columns: STAGE_COLUMNS.map((column) => ({
     title: capitalised(column.title),
     isNumber: 'align' in column,

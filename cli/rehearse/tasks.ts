@@ -157,7 +157,7 @@ const holds = (rehearsed: Rehearsed): readonly RehearsedTask[] =>
   });
 
 /** The stage that was running on a day of a rehearsal. */
-const stageOn = ({ stages }: Rehearsal, day: number): number =>
+export const stageOn = ({ stages }: Rehearsal, day: number): number =>
   stages.filter(({ fromDay }) => fromDay <= day).at(-1)?.stage ?? 0;
 
 /** The first of each rehearsal, then the second. */

@@ -4,10 +4,11 @@ import type { Profile } from '../../shared/profile/profile';
 import { formatQuantity, NO_VALUE, type QuantityKind, type UnitSystem } from '../../shared/units';
 import type { Fact } from '../terminal/output';
 import { lidText } from '../words/lid';
+import { missedText } from './band';
+import { lacksGrowth } from './growth';
 import type { AlarmSummary, Span, StageSummary, Summary } from './summary';
+import type { RehearsedTask } from './tasks';
 
-/** A crop that grew less than this beside plants that lacked nothing has lacked something. */
-const GROWTH_SHARE = 0.9;
 /** A stage that the rehearsal only just came to, days. */
 const JUST_BEGUN_DAYS = 0.5;
 /** Of so much of the time in its band a stage is not worth a word. */
@@ -26,6 +27,12 @@ export const amount =
   (kind: QuantityKind, units: UnitSystem) =>
   (value: number): string =>
     formatQuantity(kind, value, units);
+
+/** From when to when a task is for. */
+export function taskWhenText({ from, until }: RehearsedTask, { days }: Summary): string {
+  if (from === null) return `not within ${days.most.toFixed(0)} days`;
+  return dayText(from) + (until === null ? '' : ` to ${dayText(until)}`);
+}
 
 export function whenFacts(summary: Summary): Fact[] {
   const { emergedDay, firstFeedDay, transplantDay, days } = summary;
@@ -55,7 +62,7 @@ export function takesFacts(
     {
       label: 'Feed',
       value: spanText(summary.ml, volume),
-      note: `most in a day ${volume(summary.mostDayMl.most)}`,
+      note: `in ${spanText(summary.doses, (value) => value.toFixed(0))} doses, most in a day ${volume(summary.mostDayMl.most)}`,
     },
     { label: 'Refills', value: `${spanText(refills, (value) => value.toFixed(0))}${first}` },
     {
@@ -73,7 +80,7 @@ export function takesFacts(
 
 export function plantFacts({ driestShare, deadShare, growthShare, rehearsals }: Summary): Fact[] {
   const percent = (value: number): string => `${(100 * value).toFixed(0)} %`;
-  const poor = growthShare.least < GROWTH_SHARE;
+  const poor = lacksGrowth(growthShare.least);
   return [
     { label: 'Driest', value: spanText(driestShare, percent), note: 'of the water gone' },
     {
@@ -127,25 +134,50 @@ function stageRow(one: StageSummary, profile: Profile, units: UnitSystem): strin
 
 const hasRun = ({ forDays }: StageSummary): boolean => forDays.most >= JUST_BEGUN_DAYS;
 
-/** Stages that are long outside their band, and why: a mat warms and cannot cool. */
-export function bandSentences(summary: Summary, profile: Profile, units: UnitSystem): string[] {
+/** Stages that are long outside their band, when, and why: a mat warms and cannot cool. */
+export const bandSentences = (summary: Summary, profile: Profile, units: UnitSystem): string[] =>
+  summary.stages
+    .filter(({ inBandShare }) => inBandShare.middle < BAND_SHARE)
+    .filter(hasRun)
+    .flatMap((one) => {
+      const { name, band } = profile.stages[one.stage] ?? {};
+      return band === undefined ? [] : [`${name}: ${bandSentence(one, band, units)}`];
+    });
+
+function bandSentence(
+  { lid, coldestC, warmestC, below, above }: StageSummary,
+  band: Profile['stages'][number]['band'],
+  units: UnitSystem,
+): string {
   const degrees = amount('temperature', units);
-  return summary.stages.filter(hasRun).flatMap(({ stage, inBandShare, coldestC, warmestC }) => {
-    const { name, band } = profile.stages[stage] ?? {};
-    if (band === undefined || inBandShare.middle >= BAND_SHARE) return [];
-    const tooWarm = warmestC - band.highC > band.lowC - coldestC;
-    return [
-      tooWarm
-        ? `${name}: the room is too warm for it, up to ${degrees(warmestC)} at the roots, and a mat cannot cool: a cooler place, or a raised lamp.`
-        : `${name}: the mat does not reach its band, down to ${degrees(coldestC)}: a warmer place, insulation under the mat, or the lid closed longer.`,
-    ];
-  });
+  const isKnown = above.hoursADay !== below.hoursADay;
+  const tooWarm = isKnown
+    ? above.hoursADay > below.hoursADay
+    : warmestC - band.highC > band.lowC - coldestC;
+  if (tooWarm)
+    return `the room is too warm for it${missedText(above)}, up to ${degrees(warmestC)} at the roots, and a mat cannot cool: a cooler place, or a raised lamp.`;
+  const helps =
+    lid === 'closed'
+      ? 'a warmer place, or insulation under the mat'
+      : 'a warmer place, insulation under the mat, or the lid closed longer';
+  return `the mat does not reach its band${missedText(below)}, down to ${degrees(coldestC)}: ${helps}.`;
 }
 
+const oftenText = ({ times }: AlarmSummary): string =>
+  times.most > 1 ? `${spanText(times, (value) => value.toFixed(0))} times` : '';
+
 /** In how many of the rehearsals, how often in one of them, and from which day on. */
-export function alarmText({ rehearsals, times, firstDay }: AlarmSummary, of: number): string {
-  const often = times.most > 1 ? `, ${spanText(times, (value) => value.toFixed(0))} times` : '';
-  return `in ${rehearsals} of ${of}${often}; first on ${dayText(firstDay)}`;
+export function alarmText(one: AlarmSummary, of: number): string {
+  const often = oftenText(one);
+  return `in ${one.rehearsals} of ${of}${often === '' ? '' : `, ${often}`}; first on ${dayText(one.firstDay)}`;
+}
+
+/** The same of the only rehearsal. */
+export function onlyAlarmText(one: AlarmSummary): string {
+  const often = oftenText(one);
+  return often === ''
+    ? `on ${dayText(one.firstDay)}`
+    : `${often}, first on ${dayText(one.firstDay)}`;
 }
 
 export const alarmSentences = ({ alarms, rehearsals }: Summary): readonly string[] =>

@@ -33,7 +33,7 @@ import { datedEntry } from './journal';
 import { KEEP_RESULTS, tested } from './keep';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
-import { rehearsal } from './rehearse';
+import { rehearsal, shortRehearsal } from './rehearse';
 import { compared, reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { trayModel } from './tray';
@@ -143,6 +143,9 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
         .nullable()
         .describe('of the seed, in the band of the first stage; null where no trial tells'),
       firstFeedS: orNull.describe('from emergence, at the latest; null where no stage waters'),
+      rehearsal: shortRehearsal
+        .nullable()
+        .describe('null with --no-rehearsal, and where the bench cannot rehearse it'),
     }),
   ],
   'profile load': [
@@ -223,9 +226,24 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
   'journal export': [
-    z.object({ format: z.enum(['csv', 'jsonl', 'parquet']), count: number, damaged, out: text }),
+    z.object({
+      format: z.enum(['csv', 'jsonl', 'parquet']),
+      count: number.describe('rows of `out`'),
+      damaged,
+      out: text,
+      events: z
+        .object({ count: number, out: text })
+        .nullable()
+        .describe('of csv, the table of all that is no reading; null where one kind was asked for'),
+    }),
     z
-      .object({ format: z.enum(['csv', 'jsonl']), count: number, damaged, text })
+      .object({
+        format: z.enum(['csv', 'jsonl']),
+        count: number.describe('rows of `text`'),
+        damaged,
+        left: number.describe('events, which csv has no row for here'),
+        text,
+      })
       .describe('without --out'),
   ],
   'clock set': [z.object({ unixMs: number })],

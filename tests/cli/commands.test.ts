@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parquetReadObjects } from 'hyparquet';
@@ -294,10 +294,6 @@ describe('the laptop tool on a running tray', () => {
     expect(alarms.stdout).toMatch(/Alarm raised: .*probe/i);
     const dense = await trayward(grower, 'journal', 'show', '--kind', 'trace', ...store);
     expect(dense.stdout.split('\n').length).toBeGreaterThan(50);
-    const csv = await trayward(grower, 'journal', 'export', ...store);
-    expect(csv.stdout.split('\r\n')[0]).toMatch(
-      /^time,local_time,life,boot,sequence,uptime_ms,kind,/,
-    );
     const bytes = ['journal', 'export', '--format', 'parquet', ...store];
     const shown = await trayward(grower, ...bytes);
     expect(shown).toMatchObject({ code: 2, stdout: '' });
@@ -314,12 +310,65 @@ describe('the laptop tool on a running tray', () => {
     expect(stranger.stderr).toContain(grower.bench.boardId);
   });
 
+  it('exports readings as a table, and events as one beside it, and writes over neither unasked', async () => {
+    const grower = new Grower();
+    grower.commission();
+    grower.bench.run(HOUR_MS);
+    const folder = mkdtempSync(join(tmpdir(), 'trayward-'));
+    const store = ['--store', join(folder, 'store')];
+    await trayward(grower, 'journal', 'pull', ...store);
+    const exported = (...words: string[]) =>
+      trayward(grower, 'journal', 'export', ...words, ...store);
+    const printed = await exported('--csv');
+    const rows = printed.stdout.split('\r\n');
+    expect(rows[0]).toMatch(
+      /^time,kind,stage,root zone \(°C\),mat \(°C\),tray \(g\),dry-back \(%\)/,
+    );
+    expect(rows.slice(1).every((row) => /^[^,]*,(reading|trace),/.test(row))).toBe(true);
+    expect(unwrapped(printed.stderr)).toContain('--out march.csv events go to march-events.csv');
+    expect((await exported()).stdout).toBe(printed.stdout);
+    expect((await exported('--csv', '--since', '2 weeks')).stdout).toBe(printed.stdout);
+    expect((await exported('--csv', '--since', 'yesterday')).stdout).toBe(printed.stdout);
+
+    const [file, events] = [join(folder, 'march.csv'), join(folder, 'march-events.csv')];
+    const said = await exported('--csv', '--out', file);
+    expect(unwrapped(said.stdout)).toMatch(
+      /readings are in .*march\.csv, \d+ events are in .*march-events\.csv\./,
+    );
+    expect(readFileSync(file, 'utf8').trimEnd()).toBe(printed.stdout.trimEnd());
+    const table = readFileSync(events, 'utf8');
+    expect(table).toMatch(/^time,kind,what happened,/);
+    expect(table).toContain('Marked sown');
+    const all = (await exported('--jsonl')).stdout.trim().split('\n');
+    expect(rows.length - 1 + table.split('\r\n').length - 2).toBe(all.length);
+
+    writeFileSync(events, 'mine');
+    rmSync(file);
+    const taken = await exported('--csv', '--out', file);
+    expect(taken.code).toBe(1);
+    expect(unwrapped(taken.stderr)).toContain(
+      'march-events.csv is there already, and stays as it is.',
+    );
+    expect(existsSync(file)).toBe(false);
+    expect(readFileSync(events, 'utf8')).toBe('mine');
+    expect((await exported('--csv', '--out', file, '--force')).code).toBe(0);
+    expect(readFileSync(events, 'utf8')).toBe(table);
+    for (const also of ['--jsonl', '--parquet'])
+      expect((await exported(also, '--out', file)).stderr).toContain('--force');
+    const both = await exported('--csv', '--parquet', '--out', file);
+    expect(both.stderr).toContain('--csv and --parquet are two formats');
+    const doses = await exported('--kind', 'mark', '--out', join(folder, 'marks.csv'));
+    expect(doses.stdout).not.toContain('events');
+    expect(existsSync(join(folder, 'marks-events.csv'))).toBe(false);
+  });
+
   it('checks, loads, reads back and compares a profile while a stage is running', async () => {
     const grower = new Grower();
     const pepper = 'shared/crops/pepper.yaml';
-    expect((await trayward(grower, 'profile', 'check', pepper)).code).toBe(0);
+    const alone = ['profile', 'check', pepper, '--no-rehearsal'];
+    expect((await trayward(grower, ...alone)).code).toBe(0);
     // How it will go is asked for in the grower's own units.
-    const us = await trayward(grower, '--units', 'us', 'profile', 'check', pepper);
+    const us = await trayward(grower, '--units', 'us', ...alone);
     expect(unwrapped(us.stdout)).toContain(`trayward rehearse ${pepper} --room "61..68 F"`);
     expect((await trayward(grower, 'profile', 'read')).code).toBe(1);
     const loaded = await trayward(grower, 'profile', 'load', pepper);

@@ -90,7 +90,7 @@ describe('an entry that the disk has spoilt', () => {
     expect(shown.code).toBe(0);
     expect(unwrapped(shown.stderr)).toContain('1 entry in');
     expect(unwrapped(shown.stderr)).toContain('cannot be read any more');
-    const exported = await trayward('--json', 'journal', 'export', '--store', store);
+    const exported = await trayward('--json', 'journal', 'export', '--jsonl', '--store', store);
     expect(exported.stderr).toContain('cannot be read');
     expect(json(exported).result).toMatchObject({ damaged: 1, count: sound.entries.length - 1 });
   });

@@ -236,7 +236,7 @@ describe('a profile file', () => {
     writeFileSync(path, text);
     const before = json(await trayward('--json', 'profile', 'read')).error;
     const loaded = await trayward('profile', 'load', path, '--yes');
-    const checked = await program.run(['--json', 'profile', 'check', path]);
+    const checked = await program.run(['--json', 'profile', 'check', '--no-rehearsal', path]);
     expect(json(checked).error.details[0]).toMatchObject({ severity: 'error', file: path });
     expect(json(await trayward('--json', 'profile', 'read')).error).toEqual(before);
     expect(loaded.code).toBe(2);
@@ -261,11 +261,13 @@ describe('a profile file', () => {
   it('in another encoding than UTF-8 is refused, rather than its letters lost', async () => {
     const path = join(program.home, 'old.yaml');
     writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'latin1');
-    const checked = await program.run(['--json', 'profile', 'check', path]);
+    const checked = await program.run(['--json', 'profile', 'check', '--no-rehearsal', path]);
     expect(checked.code).toBe(2);
     expect(json(checked).error).toMatchObject({ kind: 'invalid', reason: 'not-utf8' });
     writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'utf8');
-    expect((await program.run(['profile', 'check', path])).stdout).toContain('Paprika für März');
+    expect((await program.run(['profile', 'check', '--no-rehearsal', path])).stdout).toContain(
+      'Paprika für März',
+    );
   });
 
   it('that is not there, a folder, or no text is refused', async () => {

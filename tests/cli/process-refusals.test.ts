@@ -121,6 +121,7 @@ describe('input that is wrong', () => {
     'journal show --since 2026-02-31',
     'journal show --since 2026-03-02 --until 2026-03-01',
     'journal export --format pdf',
+    'journal export --csv --jsonl',
     'hardware check --mat much',
   ])('in `%s` is wrong usage', async (line) => {
     const ended = await program.run(['--json', ...line.split(' ')]);

@@ -1,11 +1,12 @@
 /** `trayward rehearse`: before anything is sown. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { main } from '../../cli/main';
 import { cropFileText } from '../../shared/profile/host/crops';
 import { json } from './program';
-import { trayward } from './worlds';
+import { runIn, trayward, worldOf } from './worlds';
 
 const LETTUCE = 'shared/crops/lettuce.yaml';
 let folder = '';
@@ -117,6 +118,45 @@ describe('rehearse', () => {
     expect(stderr.replace(/\s+/g, ' ')).toContain(why);
     expect(stderr).not.toContain('Rehearsing');
     expect(readFileSync(join(folder, 'there.html'), 'utf8')).toBe('mine');
+  });
+
+  it.each([
+    [['lettuce'], '`trayward profile new lettuce` writes lettuce.yaml: give that.'],
+    [[LETTUCE, '--grower', 'lazy'], 'Give daily, third, forgetful or late.'],
+    [[LETTUCE, '--crop', 'letuce'], 'Did you mean "lettuce"?'],
+    [[LETTUCE, '--like', 'mine'], 'A journal is kept here of 0123456789abcdef.'],
+    [[LETTUCE, '--like', 'e66100000000000b'], 'There is that of 0123456789abcdef.'],
+  ])('refuses %j with what there is instead', async (words, what) => {
+    mkdirSync(join(folder, 'store', '0123456789abcdef'), { recursive: true });
+    writeFileSync(join(folder, 'store', '0123456789abcdef', 'life-0001.entries'), '');
+    const alone = worldOf({ findControllers: async () => [] });
+    const said = await runIn(alone, ['rehearse', ...words, '--store', join(folder, 'store')]);
+    expect([1, 2]).toContain(said.code);
+    expect(said.stderr.replace(/\s+/g, ' ')).toContain(what);
+    expect(said.stderr).not.toContain('--help');
+  });
+
+  it('stopped by Ctrl-C says that nothing is written, and nothing of pumps', async () => {
+    const stop = new AbortController();
+    let stderr = '';
+    const world = worldOf({
+      interrupt: stop.signal,
+      stderr: {
+        write(text) {
+          stderr += text;
+          if (text.includes('Rehearsing')) stop.abort();
+        },
+      },
+    });
+    const out = join(folder, 'never.html');
+    const code = await main(
+      ['rehearse', LETTUCE, '--days', '1d', '--seeds', '1', '--out', out],
+      world,
+    );
+    expect(code).toBe(130);
+    expect(stderr.replace(/\s+/g, ' ')).toContain('No tray was touched, and nothing is written.');
+    expect(stderr).not.toContain('pump');
+    expect(existsSync(out)).toBe(false);
   });
 
   it('says of a crop of which nothing is known that another may stand for it', async () => {

@@ -82,7 +82,7 @@ async function calibrates(grower: Growing): Promise<void> {
 
 /** Checks and loads a profile, runs its stage, switches to another one and finds that one back. */
 async function loads(grower: Growing): Promise<void> {
-  const { id } = await grower.done('profile', 'check', other);
+  const { id } = await grower.done('profile', 'check', '--no-rehearsal', other);
   await grower.done('profile', 'load', profile);
   await grower.sow();
   const before = await grower.done('status');

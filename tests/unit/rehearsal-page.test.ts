@@ -82,6 +82,31 @@ describe('the page of a rehearsal', () => {
     expect(bare).toContain('<dt>not within 10 days</dt><dd><strong>Transplant</strong>: ');
     expect(bare).toContain('Shade the tray; raise the lamp.');
   });
+
+  it('has nothing to copy that names the feed of another stage', () => {
+    const pageAt = (...days: readonly number[]): string => {
+      const all = rehearsed().all.map((one) => ({
+        ...one,
+        alarms: days.map((day) => ({ alarm: 'feed-unlike', day }) as const),
+      }));
+      return rehearsalPageOf({ ...rehearsed(), all, summary: summaryOf(all) }, ASKED, script);
+    };
+    const { reservoirMl, stages } = profile;
+    const told = `mark refilled --volume ${reservoirMl / 1000}l --ec ${stages[2]?.feedEc}mS/cm`;
+    expect(pageAt(8)).toContain(told);
+    const mixed = stages.map((one, i) => ({ ...one, feedEc: 1 + i }));
+    const all = rehearsed().all.map((one) => ({
+      ...one,
+      alarms: [1, 9].map((day) => ({ alarm: 'feed-unlike', day }) as const),
+    }));
+    const page = rehearsalPageOf(
+      { ...rehearsed(), all, summary: summaryOf(all), profile: { ...profile, stages: mixed } },
+      ASKED,
+      script,
+    );
+    expect(page).toContain('mark refilled --volume VOLUME --ec EC');
+    expect(page).not.toMatch(/--ec [\d.]+mS/);
+  });
 });
 
 describe('the tables of a rehearsal', () => {

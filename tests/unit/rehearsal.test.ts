@@ -1,12 +1,15 @@
 /** What a grower is told before sowing, from one season and from many. */
 import { beforeAll, describe, expect, it } from 'vitest';
+import { SOWN_HOUR } from '../../cli/rehearse/band';
 import { rehearsalText } from '../../cli/rehearse/screen';
 import { spanOf, summaryOf } from '../../cli/rehearse/summary';
 import { createStyle } from '../../cli/terminal/output';
 import { planFor } from '../../firmware/bench/season/matrix';
-import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
+import { type Rehearsal, rehearsalOf, type StageRun } from '../../firmware/bench/season/rehearsal';
 import { runSeason, type Season } from '../../firmware/bench/season/season';
-import { madeRehearsal as one } from './made-rehearsal';
+import type { LidPlace, Profile } from '../../shared/profile/profile';
+import { trayward } from '../cli/worlds';
+import { hours, madeRehearsal as one } from './made-rehearsal';
 
 const DAY_MS = 86_400_000;
 
@@ -85,6 +88,20 @@ describe('a season that goes on in blocks', () => {
   });
 });
 
+const STAGE: StageRun = {
+  ...{ stage: 0, fromDay: 0, forDays: 5, lid: 'vents-open', inBandShare: 0.4 },
+  ...{ coldestC: 20, warmestC: 22, ml: 0, doses: 0 },
+};
+
+/** What the screen says of them. */
+const textOf = (all: readonly Rehearsal[], profile: Profile): string =>
+  rehearsalText(
+    { all, summary: summaryOf(all), profile, units: 'metric' },
+    'A cold shed.',
+    createStyle(false),
+    null,
+  );
+
 describe('many rehearsals', () => {
   it('give the least, the middle and the most; of an even number the lower of the two in the middle', () => {
     expect(spanOf([])).toBeNull();
@@ -111,15 +128,7 @@ describe('many rehearsals', () => {
 
   it('say when no feed would come, and when plants would lack something', () => {
     const { profile } = planFor('lettuce', 16, 1, 'daily');
-    const summary = summaryOf([one({ firstFeedDay: null, growthShare: 0.6, deadShare: 0.2 })]);
-    const text = rehearsalText(
-      summary,
-      profile,
-      'A cold shed.',
-      'metric',
-      createStyle(false),
-      null,
-    );
+    const text = textOf([one({ firstFeedDay: null, growthShare: 0.6, deadShare: 0.2 })], profile);
     expect(text).toMatch(/First feed +none within 30 days/);
     expect(text).toMatch(/Growth +60 %/);
     expect(text).toMatch(/Plants lost +20 %/);
@@ -127,27 +136,62 @@ describe('many rehearsals', () => {
 
   it('say of a stage that the mat cannot warm or cool what to do about it', () => {
     const { profile } = planFor('lettuce', 16, 1, 'daily');
-    const stage = (coldestC: number, warmestC: number) => ({
-      stage: 0,
-      fromDay: 0,
-      forDays: 5,
-      lid: 'closed' as const,
-      inBandShare: 0.4,
-      coldestC,
-      warmestC,
-      ml: 0,
-      doses: 0,
+    const told = (coldestC: number, warmestC: number, lid: LidPlace = 'vents-open'): string =>
+      textOf([one({ stages: [{ ...STAGE, lid, coldestC, warmestC }] })], profile);
+    expect(told(16, 24)).toContain('the room is too warm for it, up to 24.0');
+    expect(told(9, 18)).toContain('the mat does not reach its band, down to 9.0');
+    expect(told(9, 18)).toContain('or the lid closed longer');
+    // Where it is closed all the time it cannot be closed longer.
+    expect(told(9, 18, 'closed')).not.toContain('closed longer');
+  });
+
+  it('name what your hands do, a line each, and say that the page has why and every dose', async () => {
+    const file = 'shared/crops/lettuce.yaml';
+    const said = await trayward('rehearse', file, '--days', '9d', '--seeds', '2');
+    expect(said.stdout).toMatch(/^day 0 {2,}Sow, lid closed$/m);
+    expect(said.stdout).toMatch(/^day [\d ()to]+ Half is up: mark it$/m);
+    expect(said.stdout).toMatch(/^day 0 to day [\d ()to]+ Air daily$/m);
+    expect(said.stdout).toMatch(/^Feed .* in \d+.* doses, most in a day/m);
+    expect(said.stdout.replace(/\s+/g, ' ')).toContain('every dose, and how far they spread');
+  });
+});
+
+describe('the band of a stage', () => {
+  /** Ten days: 10 C when it is sown, 24 C after ten hours, and at night from 21 h to 9 h `nightC`. */
+  const season = (nightC: number): Rehearsal => {
+    const rootZoneC = Array.from({ length: 240 }, (_, i) => {
+      const hour = (SOWN_HOUR + i + 1) % 24;
+      if (i < 10) return 10 + 1.4 * i;
+      return hour >= 21 || hour < 9 ? nightC : 24;
     });
-    const textOf = (coldestC: number, warmestC: number): string =>
-      rehearsalText(
-        summaryOf([one({ stages: [stage(coldestC, warmestC)] })]),
-        profile,
-        '',
-        'metric',
-        createStyle(false),
-        null,
-      );
-    expect(textOf(16, 24)).toContain('the room is too warm for it, up to 24.0');
-    expect(textOf(9, 18)).toContain('the mat does not reach its band, down to 9.0');
+    return hours(rootZoneC, {
+      stages: [{ ...STAGE, forDays: 10, inBandShare: 0.5, coldestC: 10 }],
+    });
+  };
+
+  it('is not missed by a tray that was sown cold and has half a day to warm up', () => {
+    const { stages } = summaryOf([season(24)]);
+    expect(stages[0]).toMatchObject({ coldestC: 24, inBandShare: { middle: 1 } });
+    expect(stages[0]?.below.hoursADay).toBe(0);
+  });
+
+  it('is missed at night, for so many hours of each', () => {
+    const [stage] = summaryOf([season(21)]).stages;
+    expect(stage?.coldestC).toBe(21);
+    expect(Math.abs((stage?.below.hoursADay ?? 0) - 12)).toBeLessThan(1);
+    expect(stage?.below.nightShare).toBeGreaterThan(0.99);
+    const { profile } = planFor('lettuce', 16, 1, 'daily');
+    expect(textOf([season(21)], profile).replace(/\s+/g, ' ')).toContain(
+      'does not reach its band for about 13 h a day, mostly at night, down to 21.0 °C',
+    );
+    const [warm] = summaryOf([season(30)]).stages;
+    expect(warm?.above.hoursADay).toBe(stage?.below.hoursADay);
+    expect(warm?.below.hoursADay).toBe(0);
+  });
+
+  it('is told by the hour at which the bench really sows', () => {
+    const { end, endMs, sownMs } = runSeason({ ...planFor('lettuce', 16, 1, 'daily'), days: 1 });
+    const sownUnixMs = end.unixMs - (endMs - sownMs);
+    expect((sownUnixMs % DAY_MS) / 3_600_000).toBeCloseTo(SOWN_HOUR, 0);
   });
 });

@@ -9,6 +9,7 @@ import {
   coverageOf,
   cutsOf,
   daysText,
+  dosesOf,
   isUnseen,
 } from './forecast/backtest';
 import { CERTAINTY } from './forecast/forecast';
@@ -47,7 +48,19 @@ export function printAway(seasons = AWAY_SEASONS): boolean {
   printCoverage('lid not marked', coverageOf(cuts.filter(({ seed }) => !marksLid(seed))));
   const all = coverageOf(cuts);
   printCoverage('all', all);
-  return all.share >= HOLDS.least && all.share <= HOLDS.most;
+  printDoses(
+    'doses, even seeds',
+    cuts.filter((cut) => !isUnseen(cut)),
+  );
+  printDoses('doses, odd seeds', cuts.filter(isUnseen));
+  return isAsSaid(all.share) && isAsSaid(dosesOf(cuts).share);
+}
+
+const isAsSaid = (share: number): boolean => share >= HOLDS.least && share <= HOLDS.most;
+
+function printDoses(what: string, all: readonly Cut[]): void {
+  const { cuts, held, share } = dosesOf(all);
+  print(`  ${what.padEnd(20)}${held} of ${cuts} came when they were said to (${percent(share)})`);
 }
 
 /** Every forecast that did not hold, in days from its cut. */

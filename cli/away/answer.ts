@@ -1,16 +1,26 @@
 /** A forecast made into an answer: can the tray be left for so long, what ends that, and what buys most time. Pure but for the zone of time. */
 import { PUMP_TRIM_LIMITS } from '../../firmware/limits';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { unixOf } from '../explain/show';
 import type { Stand } from '../explain/stand';
 import { CERTAINTY, type Forecast, surely } from '../forecast/forecast';
 import { FORECAST_LIMITS } from '../forecast/limits';
-import { type Ahead, type End, type EndKind, type Place, walk } from '../forecast/walk';
+import type { Ahead, End, EndKind, Place } from '../forecast/walk';
 import { coldNight } from './cold';
-import type { Away, Change, HandsLimit, HoldLimit, Limit, Obstacle, Verdict } from './model';
+import type {
+  Away,
+  Change,
+  HandsLimit,
+  HoldLimit,
+  Limit,
+  Moment,
+  Obstacle,
+  Range,
+  Verdict,
+} from './model';
+import { nextDoseOf } from './next-dose';
 import { RESERVOIR_UNKNOWN } from './obstacles';
 import { pumpShareOf } from './pump';
-import { dailyTasks, tasksOf } from './tasks';
+import { dailyTasks, HANDS_FOR, tasksOf } from './tasks';
 
 const HOUR_MS = 3_600_000;
 const DAY_H = 24;
@@ -23,6 +33,8 @@ export interface Asked {
   readonly askedH: number;
   /** Now, on the line of time of the record, which may end before. */
   readonly nowMs: number;
+  /** The same where the tray is. */
+  readonly nowUnixMs: number;
   readonly units: UnitSystem;
 }
 
@@ -40,19 +52,18 @@ export function answerOf(
   asked: Asked,
 ): Away {
   const { record } = stand;
-  const { place, uptake, gPerDay } = forecast;
+  const { place, watered, gPerDay } = forecast;
   const clock = clockOf(stand, asked);
+  const sinceMs = asked.nowMs - record.toMs;
   const obstacles =
     place.reservoirMl === null ? [...obstaclesSoFar, RESERVOIR_UNKNOWN] : obstaclesSoFar;
-  const ahead = walk({ ...place, reservoirMl: null }, uptake, 0);
-  const hands = tasksOf(record, record.toMs, place, ahead.stages, asked.units).map(
+  const hands = tasksOf(record, record.toMs, place, watered.likely.stages, asked.units).map(
     ({ kind, says, inMs }): HandsLimit => ({ by: 'hands', kind, says, ...clock(inMs) }),
   );
   const cold = coldLimits(stand, asked, clock);
   const holds = [...holdLimits(forecast.sure, forecast.likely, clock), ...cold];
   const limits = inOrder([...holds, ...hands]);
   const holdsH = holdsOf(limits);
-  const [dose] = forecast.likely.doses;
   return {
     verdict: verdictOf(asked.askedH, holdsH, limits, obstacles),
     askedH: asked.askedH,
@@ -64,23 +75,35 @@ export function answerOf(
     change: obstacles.length > 0 ? null : bestChange(forecast, limits, clock, asked),
     daily: dailyTasks(place),
     remarks: remarksOf(stand, forecast, asked),
-    mlPerDay: gPerDay,
+    driesMlPerDay: gPerDay,
+    dosesMl: dosesWithin(forecast, sinceMs, asked.askedH),
     reservoirMl: place.reservoirMl,
-    nextDose: dose === undefined ? null : { ml: dose.ml, ...clock(dose.inMs) },
+    nextDose: nextDoseOf(forecast, obstacles, sinceMs, clock),
   };
 }
 
 const HORIZON_H = FORECAST_LIMITS.horizonH;
 
 /** From ms after the end of the record to hours from now and a date. */
-type Clock = (inMs: number) => { readonly inH: number; readonly unixMs: number | null };
+type Clock = (inMs: number) => Moment;
 
-function clockOf({ record }: Stand, { nowMs }: Asked): Clock {
+function clockOf({ record }: Stand, { nowMs, nowUnixMs }: Asked): Clock {
   return (inMs) => {
-    const atMs = Math.max(nowMs, record.toMs + inMs);
-    const unixMs = unixOf(record, atMs);
-    return { inH: (atMs - nowMs) / HOUR_MS, unixMs: unixMs === null ? null : Math.round(unixMs) };
+    const aheadMs = Math.max(0, record.toMs + inMs - nowMs);
+    return { inH: aheadMs / HOUR_MS, unixMs: Math.round(nowUnixMs + aheadMs) };
   };
+}
+
+/** All that is given in so many hours from `fromMs` after the end of the record on, ml. */
+function dosesWithin(
+  { watered: { slow, likely, fast } }: Forecast,
+  fromMs: number,
+  h: number,
+): Range {
+  const toMs = fromMs + h * HOUR_MS;
+  const givenMl = ({ doses }: Ahead): number =>
+    doses.reduce((sum, { inMs, ml }) => (inMs > fromMs && inMs <= toMs ? sum + ml : sum), 0);
+  return { low: givenMl(slow), likely: givenMl(likely), high: givenMl(fast) };
 }
 
 const inOrder = (limits: readonly Limit[]): readonly Limit[] =>
@@ -136,13 +159,20 @@ const isAhead = ({ by, inH }: Limit): boolean => by === 'tray' || inH > 0;
  * enough, that one; null where nothing is worth it.
  */
 function bestChange(forecast: Forecast, limits: readonly Limit[], clock: Clock, asked: Asked) {
-  const nowH: Gains = { holdsH: holdsOf(limits), untilH: untilOf(limits) };
-  const by: keyof Gains = nowH.holdsH < asked.askedH ? 'holdsH' : 'untilH';
+  const nowH = gainsOf(limits);
+  const by: 'holdsH' | 'untilH' = nowH.holdsH < asked.askedH ? 'holdsH' : 'untilH';
   return changesOf(forecast, limits, clock, asked)
     .filter((change) => change[by] >= nowH[by] + GAIN_LEAST_H)
     .reduce<Change | null>((most, one) => (most === null || one[by] > most[by] ? one : most), null);
 }
-type Gains = Pick<Change, 'holdsH' | 'untilH'>;
+type Gains = Pick<Change, 'holdsH' | 'untilH' | 'limitThen'>;
+
+/** What there is with other limits, in order of time. */
+const gainsOf = (limits: readonly Limit[]): Gains => ({
+  holdsH: holdsOf(limits),
+  untilH: untilOf(limits),
+  limitThen: limits.find(isAhead) ?? null,
+});
 
 function changesOf(
   { place, uptake }: Forecast,
@@ -151,13 +181,9 @@ function changesOf(
   { units }: Asked,
 ): readonly Change[] {
   const kept = limits.filter(({ by, kind }) => by === 'hands' || kind === 'cold');
-  const gains = (changed: readonly Limit[]): Gains => ({
-    holdsH: holdsOf(changed),
-    untilH: untilOf(changed),
-  });
   const otherwise = (changed: Place): Gains => {
     const ahead = surely(changed, uptake);
-    return gains([...kept, ...holdLimits(ahead, ahead, clock)]);
+    return gainsOf(inOrder([...kept, ...holdLimits(ahead, ahead, clock)]));
   };
   const { reservoirMl } = place.profile;
   const changes: Change[] = [];
@@ -172,12 +198,13 @@ function changesOf(
   }
   const first = limits.find(isAhead);
   if (first?.by === 'hands') {
-    const says = 'be there for the first one, or have somebody do it';
+    const says = `be there for the ${HANDS_FOR[first.kind]}, or have somebody do it`;
     const others = limits.filter((one) => one !== first);
-    changes.push({ kind: first.kind, says, ...gains(others) });
+    changes.push({ kind: first.kind, says, ...gainsOf(others) });
   }
   return changes;
 }
+
 /** What is no limit and ought to be known. */
 function remarksOf(stand: Stand, { uptake, place }: Forecast, { units }: Asked): readonly string[] {
   const night = coldNight(stand, stand.record.toMs);

@@ -7,7 +7,7 @@ import type { Status } from '../../shared/link/status';
 import type { Stand } from '../explain/stand';
 import { keptOffText } from '../words/alarm';
 import { heldText } from '../words/held';
-import type { Obstacle } from './model';
+import type { Freed, Obstacle } from './model';
 
 /** An alarm that stands, and whether somebody has seen it. */
 interface Standing {
@@ -15,24 +15,46 @@ interface Standing {
   readonly seen: boolean;
 }
 
-/** What holds water off for good, until somebody does something; all other reasons pass by themselves. */
-const NOT_BY_ITSELF: Partial<Readonly<Record<HeldReason, string>>> = {
-  storage: 'See `trayward alarm list`.',
-  scale: '`trayward scale check` shows what the scale sees.',
-  'pump-not-calibrated': 'Do `trayward pump calibrate`.',
-  'capacity-unknown': 'Soak the tray, let it drain, then `trayward mark soaked`.',
-  'tray-off': 'Put the tray back on the scale.',
+/** What holds water off until somebody does something, and what that is; all other reasons pass by themselves. */
+const NOT_BY_ITSELF: Partial<Readonly<Record<HeldReason, { next: string; water: Freed }>>> = {
+  storage: {
+    next: 'See `trayward alarm list`.',
+    water: { until: 'the board can store its state again', command: null },
+  },
+  scale: {
+    next: '`trayward scale check` shows what the scale sees.',
+    water: { until: 'the scale is in order', command: null },
+  },
+  'pump-not-calibrated': {
+    next: 'Do `trayward pump calibrate`.',
+    water: { until: 'the pump is calibrated', command: 'trayward pump calibrate' },
+  },
+  'capacity-unknown': {
+    next: 'Soak the tray, let it drain, then `trayward mark soaked`.',
+    water: { until: 'the tray is soaked and has drained', command: 'trayward mark soaked' },
+  },
+  'tray-off': {
+    next: 'Put the tray back on the scale.',
+    water: { until: 'the tray is back on the scale', command: null },
+  },
 };
 
-/** Alarms first, the gravest before the others; `status` where the controller has just answered, else by the journal. */
-export function obstaclesOf(stand: Stand, status: Status | null): readonly Obstacle[] {
-  const standing = status === null ? fromJournal(stand) : fromStatus(status);
-  const alarms = standing
+/** `status` where the controller has just answered, else by the journal. */
+export const obstaclesOf = (stand: Stand, status: Status | null): readonly Obstacle[] =>
+  status === null ? alarmObstacles(fromJournal(stand)) : obstaclesNow(status);
+
+/** What a controller that has just answered tells of them by itself. */
+export const obstaclesNow = (status: Status): readonly Obstacle[] => [
+  ...alarmObstacles(fromStatus(status)),
+  ...heldObstacles(status),
+];
+
+/** The gravest first. */
+const alarmObstacles = (standing: readonly Standing[]): readonly Obstacle[] =>
+  standing
     .filter(isObstacle)
     .sort((a, b) => RANK.indexOf(ALARM_PRIORITY[a.alarm]) - RANK.indexOf(ALARM_PRIORITY[b.alarm]))
     .map(({ alarm }) => obstacleOf(alarm));
-  return [...alarms, ...heldObstacles(status)];
-}
 const RANK: readonly string[] = ['high', 'medium', 'low'];
 
 function fromStatus({ alarms }: Status): readonly Standing[] {
@@ -66,17 +88,26 @@ function obstacleOf(alarm: AlarmName): Obstacle {
     alarm,
     says: `${ADVICE[alarm].title}${kept === '' ? '' : `: ${kept} held off`}`,
     next: nextSteps(alarm),
+    water: freedOf(alarm),
   };
 }
 
-function heldObstacles(status: Status | null): readonly Obstacle[] {
-  const heldBy = status?.water.heldBy ?? null;
+/** One that latches waits for a word of somebody. */
+function freedOf(alarm: AlarmName): Freed | null {
+  const { dropsPump, latched } = ALARMS[alarm];
+  if (!dropsPump) return null;
+  const { title } = ADVICE[alarm];
+  return latched
+    ? { until: `alarm "${title}" is put right`, command: `trayward alarm mended ${alarm}` }
+    : { until: `alarm "${title}" is over`, command: null };
+}
+
+function heldObstacles({ water: { heldBy } }: Status): readonly Obstacle[] {
   const reason = HELD_REASONS.find((word) => word === heldBy);
-  const next = reason === undefined ? undefined : NOT_BY_ITSELF[reason];
-  if (heldBy === null || next === undefined) return [];
-  return [
-    { kind: 'held', alarm: null, says: `Water is held off: ${heldText(heldBy)}`, next: [next] },
-  ];
+  const freed = reason === undefined ? undefined : NOT_BY_ITSELF[reason];
+  if (heldBy === null || freed === undefined) return [];
+  const says = `Water is held off: ${heldText(heldBy)}`;
+  return [{ kind: 'held', alarm: null, says, next: [freed.next], water: freed.water }];
 }
 
 /** The account of the reservoir is what a forecast begins with. */
@@ -85,4 +116,5 @@ export const RESERVOIR_UNKNOWN: Obstacle = {
   alarm: null,
   says: 'Nobody has told what is in the reservoir',
   next: ['`trayward mark refilled --volume 4l --ec 0.9mS/cm`, with what is in it.'],
+  water: null,
 };

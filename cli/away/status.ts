@@ -1,55 +1,76 @@
-/** What `status` tells of the days ahead, where a fresh journal of the controller is kept here. Pure. */
+/** What `status` tells of the days ahead, by the journal that is kept here where it is fresh. Pure but for the zone of time. */
 import type { Status } from '../../shared/link/status';
-import { formatQuantity, type UnitSystem } from '../../shared/units';
+import type { UnitSystem } from '../../shared/units';
 import { recordOf } from '../explain/record';
 import { standOf } from '../explain/stand';
 import { withSoundTimes } from '../explain/time-line';
 import { forecastOf } from '../forecast/forecast';
+import type { NoPlace } from '../forecast/place';
 import { dateEntries } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import type { StoredLife } from '../journal/store';
 import type { Fact } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import { answerOf } from './answer';
-import type { HandsLimit, Limit, NextDose } from './model';
-import { dueText } from './text';
+import { doseFact, dueText } from './due';
+import type { HandsLimit, Moment, NextDose } from './model';
+import { heldDose } from './next-dose';
+import { obstaclesNow } from './obstacles';
+import { WHY_NOT } from './why-not';
 
 export interface StatusAhead {
-  readonly nextDose: NextDose | null;
-  readonly reservoirUntil: Pick<Limit, 'inH' | 'unixMs'> | null;
+  readonly nextDose: NextDose;
+  readonly reservoirUntil: Moment | null;
   readonly nextTask: Omit<HandsLimit, 'by'> | null;
 }
+
+/** `no-journal`: none of this life is kept here. `journal-old`: the one kept ends too long ago. */
+export type NoAhead = NoPlace | 'no-journal' | 'journal-old';
+
+export type FoundAhead =
+  | { readonly ok: true; readonly ahead: StatusAhead }
+  | { readonly ok: false; readonly why: NoAhead };
 
 /** Entries behind which the kept journal may be for a forecast: two hours. */
 const BEHIND_MOST = 24;
 /** Entries that are enough for one: a week. */
 const ENTRIES = 2_500;
 
-/** Null where what is kept is of another life or too old, or tells too little. */
-export function statusAhead(
-  lives: readonly StoredLife[],
-  profiles: KnownProfiles,
-  status: Status,
-  units: UnitSystem,
-): StatusAhead | null {
+/** A controller that has just answered, and what is kept of it. */
+export interface Answered {
+  readonly lives: readonly StoredLife[];
+  readonly profiles: KnownProfiles;
+  readonly status: Status;
+  readonly units: UnitSystem;
+  /** Unix ms where the tray is. */
+  readonly nowUnixMs: number;
+}
+
+export function statusAhead({ lives, profiles, status, units, nowUnixMs }: Answered): FoundAhead {
   const life = lives.at(-1);
   const last = life?.entries.at(-1);
-  if (life === undefined || last === undefined) return null;
   const { first, next } = status.journal;
-  if (last.sequence < Math.max(first, next - BEHIND_MOST) || last.sequence >= next) return null;
+  if (status.stage === null) return { ok: false, why: 'not-sown' };
+  if (life === undefined || last === undefined || last.sequence >= next) {
+    return { ok: false, why: 'no-journal' };
+  }
+  if (last.sequence < Math.max(first, next - BEHIND_MOST)) return { ok: false, why: 'journal-old' };
   const dated = withSoundTimes(dateEntries(life.entries.slice(-ENTRIES), life.life));
   const stand = standOf(recordOf(dated, profiles));
   const found = forecastOf(stand, stand.record.toMs, status);
-  if (!found.ok) return null;
-  const asked = { askedH: 1, nowMs: stand.record.toMs, units };
-  const { nextDose, limits } = answerOf(stand, found.forecast, [], asked);
+  if (!found.ok) return found;
+  const asked = { askedH: 1, nowMs: stand.record.toMs, nowUnixMs, units };
+  const { nextDose, limits } = answerOf(stand, found.forecast, obstaclesNow(status), asked);
   const reservoir = limits.find(({ kind }) => kind === 'reservoir');
   const task = limits.find((limit): limit is HandsLimit => limit.by === 'hands');
   return {
-    nextDose,
-    reservoirUntil:
-      reservoir === undefined ? null : { inH: reservoir.inH, unixMs: reservoir.unixMs },
-    nextTask: task === undefined ? null : withoutBy(task),
+    ok: true,
+    ahead: {
+      nextDose,
+      reservoirUntil:
+        reservoir === undefined ? null : { inH: reservoir.inH, unixMs: reservoir.unixMs },
+      nextTask: task === undefined ? null : withoutBy(task),
+    },
   };
 }
 
@@ -60,26 +81,40 @@ const withoutBy = ({ kind, says, inH, unixMs }: HandsLimit): Omit<HandsLimit, 'b
   unixMs,
 });
 
-/** The same as lines of `status`. */
-export function aheadFacts(ahead: StatusAhead, nowUnixMs: number, units: UnitSystem): Fact[] {
-  const { nextDose, reservoirUntil, nextTask } = ahead;
-  const due = (one: Parameters<typeof dueText>[0]): string => dueText(one, { nowUnixMs });
+/** The same as lines of `status`; where nothing can be told, why, and how to get it. */
+export function aheadFacts(found: FoundAhead, { status, nowUnixMs, units }: Answered): Fact[] {
+  const options = { nowUnixMs, units };
+  if (found.ok) return knownFacts(found.ahead, options);
+  const held = status.stage === null ? null : heldDose(obstaclesNow(status));
   return [
-    ...(nextDose === null
-      ? []
-      : [
-          {
-            label: 'Next dose',
-            value: due(nextDose),
-            note: `about ${formatQuantity('volume', nextDose.ml, units)}, as it is drying now`,
-          },
-        ]),
+    ...(held === null ? [] : [doseFact(held, options)]),
+    ...(found.why === 'not-sown' ? [] : [{ label: 'Days ahead', value: whyText(found.why) }]),
+  ];
+}
+
+function whyText(why: NoAhead): string {
+  switch (why) {
+    case 'no-journal':
+      return 'not told: its journal is not kept here; `trayward journal pull` fetches it';
+    case 'journal-old':
+      return 'not told: the journal kept here is old; `trayward journal pull` fetches the rest';
+    default:
+      return `not told. ${WHY_NOT[why].join(' ')}`;
+  }
+}
+
+function knownFacts(
+  { nextDose, reservoirUntil, nextTask }: StatusAhead,
+  options: { readonly nowUnixMs: number; readonly units: UnitSystem },
+): Fact[] {
+  return [
+    doseFact(nextDose, options),
     ...(reservoirUntil === null
       ? []
       : [
           {
             label: 'Reservoir until',
-            value: due(reservoirUntil),
+            value: capitalised(dueText(reservoirUntil, options)),
             note: 'with 90 % certainty; `trayward away 6d` says more',
           },
         ]),
@@ -88,8 +123,10 @@ export function aheadFacts(ahead: StatusAhead, nowUnixMs: number, units: UnitSys
       : [
           {
             label: 'Next for hands',
-            value: `${due({ ...nextTask, by: 'hands' })}: ${nextTask.says}`,
+            value: capitalised(
+              `${dueText({ ...nextTask, by: 'hands' }, options)}: ${nextTask.says}`,
+            ),
           },
         ]),
-  ].map((fact) => ({ ...fact, value: capitalised(fact.value) }));
+  ];
 }

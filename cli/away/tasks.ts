@@ -18,6 +18,14 @@ export interface Task {
   readonly says: string;
 }
 
+/** What somebody comes for, in a word or two. */
+export const HANDS_FOR: { readonly [kind in TaskKind]: string } = {
+  emergence: 'seedlings',
+  stage: 'next stage',
+  feed: 'feed',
+  transplant: 'transplant',
+};
+
 /** Seed is up so much sooner than its middle in one lot of ten (common practice: two days of eight). */
 const EARLY_SHARE = 0.75;
 /** A week of hardening, then the transplant (common practice; Utah State Univ.). */

@@ -1,13 +1,16 @@
 /** The answer as a grower reads it: the verdict, what ends it in order of time, what buys most, and by what it is told. */
-import { formatQuantity, type UnitSystem } from '../../shared/units';
-import { ML_PER_FL_OZ, ML_PER_GAL } from '../../shared/units/kinds';
+import type { UnitSystem } from '../../shared/units';
+import { FORECAST_LIMITS } from '../forecast/limits';
 import { type Fact, facts, type Style, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
-import type { Away, Change, Limit, Obstacle } from './model';
-import { dayText, whenText } from './when';
+import { aboutText } from './about';
+import { doseFact, dueText, spanText, untilText } from './due';
+import type { Away, Change, Limit, Obstacle, Range } from './model';
+import { verdictText } from './verdict';
+import { whenText } from './when';
 
-const HOUR_S = 3_600;
 const DAY_H = 24;
+const HOUR_MS = 3_600_000;
 /** Of what waits, so much is told; `--json` has it all. */
 const LIMITS_MOST = 5;
 const STEPS_MOST = 3;
@@ -15,67 +18,35 @@ const STEPS_MOST = 3;
 export interface AwayTextOptions {
   readonly style: Style;
   readonly units: UnitSystem;
-  /** Unix ms; null where no clock was ever set. */
-  readonly nowUnixMs: number | null;
+  /** Unix ms where the tray is. */
+  readonly nowUnixMs: number;
   /** By what it is told: `this controller, just now`. */
   readonly by: string;
 }
 
 export function awayText(away: Away, options: AwayTextOptions): string {
   const { style } = options;
-  const head = wrap(headText(away), style.width);
+  const head = wrap(verdictText(away, options), style.width);
   const tone = { yes: style.good, 'with-help': style.warn, no: style.bad, 'not-now': style.bad };
   return `${tone[away.verdict](head)}\n${facts(factsOf(away, options), style)}`;
 }
 
-/** A span in days and hours: a forecast knows no minutes. */
-export function spanText(hours: number): string {
-  const whole = Math.floor(hours);
-  if (whole < 1) return 'less than an hour';
-  return formatQuantity('duration', whole * HOUR_S, 'metric');
-}
-
-const percent = (share: number): string => `${Math.round(share * 100)} %`;
-
-function headText(away: Away): string {
-  const { verdict, askedH, holdsH, holdsLonger, certainty } = away;
-  const asked = spanText(askedH);
-  const holds = `${holdsLonger ? `more than ${spanText(holdsH)}` : spanText(holdsH)}, with ${percent(certainty)} certainty`;
-  switch (verdict) {
-    case 'yes':
-      return `Yes, ${asked}: by itself the tray is held for ${holds}.`;
-    case 'with-help':
-      return `${asked} with somebody's help: by itself the tray is held for ${holds}, and hands are wanted before.`;
-    case 'no':
-      return `Not for ${asked}: by itself the tray is held for ${holds}.`;
-    case 'not-now':
-      return 'Not now: something is to be put right first.';
-  }
-}
-
 function factsOf(away: Away, options: AwayTextOptions): readonly Fact[] {
   const { units } = options;
-  const { limits, change, daily, remarks, obstacles, mlPerDay, reservoirMl, nextDose } = away;
+  const { limits, change, daily, remarks, obstacles, driesMlPerDay, nextDose } = away;
   const about = (ml: number): string => aboutText(ml, units);
-  const left =
-    reservoirMl === null ? 'an unknown volume' : formatQuantity('volume', reservoirMl, units);
   return [
     ...obstacles.map((one, i) => obstacleFact(one, i)),
     ...limitFacts(limits, options),
-    ...(change === null ? [] : [{ label: 'Buys most', value: changeText(change) }]),
+    ...(change === null ? [] : [{ label: 'Buys most', value: changeText(change, options) }]),
     ...daily.map((text) => ({ label: 'Every day', value: text })),
     {
-      label: 'Takes',
-      value: `${about(mlPerDay.likely)} a day`,
-      note: `${rangeText(mlPerDay, about)}${left} in the reservoir`,
+      label: 'Dries',
+      value: `${about(driesMlPerDay.likely)} a day`,
+      note: rangeText(driesMlPerDay, about),
     },
-    {
-      label: 'Next dose',
-      value:
-        nextDose === null
-          ? 'none before the first limit'
-          : `${dueText(nextDose, options)}, ${about(nextDose.ml)}`,
-    },
+    takesFact(away, about),
+    doseFact(nextDose, options),
     ...remarks.map((text, i) => ({ label: i === 0 ? 'Mind' : '', value: text })),
     {
       label: 'Told by',
@@ -83,31 +54,37 @@ function factsOf(away: Away, options: AwayTextOptions): readonly Fact[] {
     },
   ];
 }
-const HORIZON_H = 30 * DAY_H;
 
-/** In nine of ten cases; nothing where even the most is next to nothing. */
-const rangeText = ({ low, high }: Away['mlPerDay'], about: (ml: number) => string): string =>
-  high < LITTLE_ML ? '' : `${about(low)} to ${about(high)}; `;
+type About = (ml: number) => string;
 
-/** A volume in no more digits than a forecast knows. */
-export function aboutText(ml: number, units: UnitSystem): string {
-  if (units === 'us') {
-    return ml < ML_PER_GAL / 2
-      ? `${(ml / ML_PER_FL_OZ).toFixed(ml < 10 * ML_PER_FL_OZ ? 1 : 0)} fl oz`
-      : `${(ml / ML_PER_GAL).toFixed(1)} gal`;
-  }
-  if (ml < LITTLE_ML) return `less than ${LITTLE_ML} ml`;
-  const step = ml < 100 ? 5 : 10;
-  return ml < 1000 ? `${Math.round(ml / step) * step} ml` : `${(ml / 1000).toFixed(1)} l`;
+/** In nine of ten cases; nothing where both are told alike. */
+function rangeText({ low, high }: Range, about: About): string {
+  const [from, to] = [low, high].map((ml) => (ml === 0 ? 'none' : about(ml)));
+  return from === to ? '' : `${from} to ${to}`;
 }
-const LITTLE_ML = 5;
 
-function changeText({ says, untilH, holdsH, kind }: Change): string {
-  const span = (hours: number): string =>
-    `${hours >= HORIZON_H ? 'more than ' : ''}${spanText(hours)}`;
-  return kind === 'fill' || kind === 'soak'
-    ? `${says}: ${span(holdsH)} by itself`
-    : `${says}: ${span(untilH)} to the next limit`;
+/** What the reservoir gives within the time asked: doses, however little the tray dries. */
+function takesFact({ dosesMl, askedH, reservoirMl }: Away, about: About): Fact {
+  const asked = spanText(askedH);
+  const ml = dosesMl.likely;
+  const perDay = askedH > DAY_H ? `${about((ml * DAY_H) / askedH)} a day, ` : '';
+  const left = reservoirMl === null ? 'an unknown volume' : about(reservoirMl);
+  const notes = [rangeText(dosesMl, about), `${left} in the reservoir`];
+  return {
+    label: 'Takes',
+    value: ml === 0 ? `no dose in ${asked}` : `${perDay}${about(ml)} in ${asked}`,
+    note: notes.filter((note) => note !== '').join('; '),
+  };
+}
+
+function changeText(change: Change, options: AwayTextOptions): string {
+  const { says, holdsH, kind, limitThen } = change;
+  if (kind === 'fill' || kind === 'soak') {
+    return `${says}: by itself the tray then is held ${untilText(holdsH, options)}`;
+  }
+  return limitThen === null
+    ? `${says}: then there is no limit within ${spanText(FORECAST_LIMITS.horizonH)}`
+    : `${says}: the next limit then is ${dueText(limitThen, options)}: ${limitThen.says}`;
 }
 
 function obstacleFact({ says, next }: Obstacle, i: number): Fact {
@@ -123,29 +100,21 @@ function limitFacts(limits: readonly Limit[], options: AwayTextOptions): readonl
   const shown = limits.slice(0, LIMITS_MOST);
   const more = limits.length - shown.length;
   if (shown.length === 0) {
-    return [{ label: 'Limits', value: `none within ${spanText(HORIZON_H)}` }];
+    return [{ label: 'Limits', value: `none within ${spanText(FORECAST_LIMITS.horizonH)}` }];
   }
   const told = shown.map((limit, i): Fact => {
     const value = `${dueText(limit, options)}: ${limit.says}`;
     const likely =
-      limit.by === 'tray' && limit.likelyInH !== null ? likelyText(limit.likelyInH, limit.inH) : '';
+      limit.by === 'tray' && limit.likelyInH !== null
+        ? likelyText(limit.likelyInH, limit.inH, options)
+        : '';
     return { label: i === 0 ? 'First limit' : 'Then', value: capitalised(value), note: likely };
   });
   return more > 0 ? [...told, { label: '', value: `and ${more} more, later` }] : told;
 }
 
 /** Only where it differs enough to matter. */
-function likelyText(likelyInH: number, inH: number): string {
-  return likelyInH - inH >= DAY_H / 2 ? `as likely as not ${spanText(likelyInH)} from now` : '';
-}
-
-/** When a limit comes or a dose: by hour where the tray decides, by day where hands do. */
-export function dueText(
-  due: Pick<Limit, 'inH' | 'unixMs'> & { readonly by?: Limit['by'] },
-  { nowUnixMs }: Pick<AwayTextOptions, 'nowUnixMs'>,
-): string {
-  const { inH, unixMs, by } = due;
-  if (inH === 0) return 'now';
-  if (unixMs === null || nowUnixMs === null) return `in ${spanText(inH)}`;
-  return by === 'hands' ? dayText(unixMs, nowUnixMs) : whenText(unixMs, nowUnixMs);
+function likelyText(likelyInH: number, inH: number, { nowUnixMs }: AwayTextOptions): string {
+  if (likelyInH - inH < DAY_H / 2) return '';
+  return `as likely as not ${whenText(nowUnixMs + likelyInH * HOUR_MS, nowUnixMs)}`;
 }

@@ -6,6 +6,7 @@ import { quantityOf } from '../arguments/quantity';
 import { answerOf } from '../away/answer';
 import { obstaclesOf } from '../away/obstacles';
 import { awayText } from '../away/text';
+import { WHY_NOT } from '../away/why-not';
 import type { Act, Context } from '../context';
 import { recordOf } from '../explain/record';
 import { unixOf } from '../explain/show';
@@ -14,11 +15,9 @@ import { withSoundTimes } from '../explain/time-line';
 import { refused, usage } from '../failure';
 import { forecastOf } from '../forecast/forecast';
 import { FORECAST_LIMITS } from '../forecast/limits';
-import type { NoPlace } from '../forecast/place';
 import { dateEntries } from '../journal/dating';
 import { type KeptJournal, newestJournal } from '../journal/newest';
 import { localTime } from '../terminal/local-time';
-import { nextStep } from '../words/next-steps';
 
 const OPTIONS = { store: typedText, controller: typedText };
 type Options = OptionsOf<typeof OPTIONS>;
@@ -40,26 +39,6 @@ function askedH(typed: string): number {
   );
 }
 
-const WHY_NOT: Readonly<Record<NoPlace, readonly [why: string, next: string]>> = {
-  'no-readings': [
-    'The journal has no readings yet.',
-    'There is one every five minutes: wait for it, or do `trayward journal pull`.',
-  ],
-  'not-sown': ['The tray is not sown: nothing depends on it yet.', nextStep('not-sown')],
-  'profile-unknown': [
-    'The profile that the tray is held by is not kept here.',
-    '`trayward journal pull` fetches it with the journal.',
-  ],
-  'capacity-unknown': [
-    'What the tray weighs when it is full and when it is dry is not known.',
-    'Soak it, let it drain, then `trayward mark soaked`.',
-  ],
-  'weight-unknown': [
-    'There was no weight of the tray in the last hours.',
-    '`trayward scale check` shows what the scale sees.',
-  ],
-};
-
 /** The life of the journal that goes on now. */
 function standOfKept({ lives, profiles }: KeptJournal) {
   const life = lives.filter(({ entries }) => entries.length > 0).at(-1);
@@ -75,18 +54,21 @@ async function away(context: Context, options: Options, [typed = '']: readonly s
   const stand = standOfKept(kept);
   const { record } = stand;
   const endUnixMs = unixOf(record, record.toMs);
-  const ageMs = endUnixMs === null || kept.pulled ? 0 : Math.max(0, kept.nowMs - endUnixMs);
+  // Without a clock it ends when it was pulled.
+  const endMs = kept.pulled ? kept.nowMs : (endUnixMs ?? kept.pulledMs ?? kept.nowMs);
+  const ageMs = Math.max(0, kept.nowMs - endMs);
+  const nowUnixMs = status?.unixMs ?? kept.nowMs;
   if (ageMs > STALE_H * HOUR_MS) {
     throw refused(
       'journal-old',
-      `The journal kept here ends ${localTime(endUnixMs ?? 0)}: too long ago to tell how the tray stands now.`,
+      `The journal kept here ends ${localTime(endMs)}: too long ago to tell how the tray stands now.`,
       'Do `trayward journal pull` beside the controller, then ask again.',
     );
   }
   const found = forecastOf(stand, record.toMs, status);
   if (!found.ok) throw refused(found.why, ...WHY_NOT[found.why]);
   const answer = answerOf(stand, found.forecast, obstaclesOf(stand, status), {
-    ...{ askedH: hours, nowMs: record.toMs + ageMs, units },
+    ...{ askedH: hours, nowMs: record.toMs + ageMs, nowUnixMs, units },
   });
   const age = formatQuantity('duration', Math.round(ageMs / 60_000) * 60, units);
   return {
@@ -98,8 +80,7 @@ async function away(context: Context, options: Options, [typed = '']: readonly s
       ...answer,
     },
     text: awayText(answer, {
-      ...{ style, units },
-      nowUnixMs: endUnixMs === null ? null : endUnixMs + ageMs,
+      ...{ style, units, nowUnixMs },
       by: kept.pulled
         ? 'the controller, just now'
         : `the journal kept here, which ends ${age} ago; the controller did not answer`,

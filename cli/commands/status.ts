@@ -1,7 +1,5 @@
 /** `status`: how the tray stands now. */
 import type { Command } from 'commander';
-import type { Status } from '../../shared/link/status';
-import type { UnitSystem } from '../../shared/units';
 import { typedText } from '../arguments/options';
 import { aheadFacts, statusAhead } from '../away/status';
 import type { Act } from '../context';
@@ -11,13 +9,13 @@ import { readStore } from '../journal/store';
 import { facts } from '../terminal/output';
 import { statusFacts } from '../words/status';
 
-/** By the journal that is kept here, where it is fresh: a status never waits for a pull, and never fails for a store. */
-function aheadOf(status: Status, boardId: string, store: string, units: UnitSystem) {
+/** What is kept of a controller here: a status never waits for a pull, and never fails for a store. */
+function keptOf(boardId: string, store: string, activeId: number | null) {
   try {
-    const profiles = { byId: keptProfiles(store, boardId), activeId: status.profile?.id ?? null };
-    return statusAhead(readStore(store, boardId), profiles, status, units);
+    const profiles = { byId: keptProfiles(store, boardId), activeId };
+    return { lives: readStore(store, boardId), profiles };
   } catch {
-    return null;
+    return { lives: [], profiles: { byId: new Map(), activeId } };
   }
 }
 
@@ -28,13 +26,17 @@ export function register(noun: Command, act: Act): void {
       const client = await context.client();
       const status = await client.call('status.read', {});
       const folder = storeFolder(store, world.env);
-      const ahead = aheadOf(status, client.hello.boardId, folder, units);
-      const nowMs = status.unixMs ?? world.now();
-      const told = [
-        ...statusFacts(status, units, nowMs),
-        ...(ahead === null ? [] : aheadFacts(ahead, nowMs, units)),
-      ];
-      return { result: { ...status, ahead }, text: facts(told, style) };
+      const nowUnixMs = status.unixMs ?? world.now();
+      const answered = {
+        ...keptOf(client.hello.boardId, folder, status.profile?.id ?? null),
+        ...{ status, units, nowUnixMs },
+      };
+      const found = statusAhead(answered);
+      const told = [...statusFacts(status, units, nowUnixMs), ...aheadFacts(found, answered)];
+      const ahead = found.ok
+        ? { ahead: found.ahead, noAhead: null }
+        : { ahead: null, noAhead: found.why };
+      return { result: { ...status, ...ahead }, text: facts(told, style) };
     }),
   );
 }

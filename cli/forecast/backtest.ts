@@ -2,11 +2,13 @@
 
 import { Random } from '../../firmware/bench/random';
 import type { Absence, AwaySeason, Drawn } from '../../firmware/bench/season/absences';
+import { isNeed } from '../../firmware/control/need';
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import { recordOf } from '../explain/record';
 import { standOf } from '../explain/stand';
 import { dateEntries } from '../journal/dating';
 import { forecastOf, surely } from './forecast';
+import { doseAfter, type Watered } from './watered';
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -36,9 +38,13 @@ export interface Cut {
   readonly toldMs: number | null;
   /** When it came, ms from the cut; null: not before somebody was back. */
   readonly cameMs: number | null;
-  /** `longer`: the time told reaches beyond the absence, so that nobody can say. */
-  readonly verdict: 'held' | 'not-held' | 'longer';
+  readonly verdict: Judged;
+  /** Whether the next dose came between the two times that were told of it. */
+  readonly dose: Judged;
 }
+
+/** `longer`: the time told reaches beyond the absence, so that nobody can say. */
+export type Judged = 'held' | 'not-held' | 'longer';
 
 /** All cuts of a season; the same season gives the same ones. */
 export function cutsOf(season: AwaySeason): readonly Cut[] {
@@ -78,7 +84,25 @@ function cutAt(season: AwaySeason, absence: Absence, atMs: number, reservoirMl: 
     toldMs,
     cameMs,
     verdict: isSeen ? (held ? 'held' : 'not-held') : 'longer',
+    dose: doseJudged(found.forecast.watered, doseMs(season, atMs), atMs, absence.toMs),
   };
+}
+
+/** The next dose by what was told at `atMs`; `cameMs` and `untilMs`, when somebody was back, by the same clock. */
+function doseJudged(watered: Watered, cameMs: number, atMs: number, untilMs: number): Judged {
+  const told = doseAfter(watered, 0);
+  const latestMs = atMs + (told?.latestMs ?? Number.POSITIVE_INFINITY);
+  if (cameMs > untilMs) return latestMs < untilMs ? 'not-held' : 'longer';
+  if (told === null) return 'not-held';
+  return cameMs >= atMs + told.soonestMs && cameMs <= latestMs ? 'held' : 'not-held';
+}
+
+/** When the tray was given its next dose by itself. */
+function doseMs({ journal }: AwaySeason, fromMs: number): number {
+  const dose = journal.find(
+    (entry) => entry.uptimeMs > fromMs && entry.kind === 'dose' && isNeed(entry.reason),
+  );
+  return dose?.uptimeMs ?? Number.POSITIVE_INFINITY;
 }
 
 /** When the pump has drawn more since `fromMs` than there was. */
@@ -124,6 +148,13 @@ export function coverageOf(cuts: readonly Cut[]): Coverage {
     longer: longer.length,
     longerWrong: longer.filter(({ cameMs }) => cameMs !== null).length,
   };
+}
+
+/** How often the next dose came when it was said to, of those that somebody can have seen. */
+export function dosesOf(cuts: readonly Cut[]): Pick<Coverage, 'cuts' | 'held' | 'share'> {
+  const judged = cuts.filter(({ dose }) => dose !== 'longer');
+  const held = judged.filter(({ dose }) => dose === 'held').length;
+  return { cuts: judged.length, held, share: held / judged.length };
 }
 
 /** Days, for a table. */

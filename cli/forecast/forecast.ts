@@ -7,6 +7,7 @@ import { lossesOf } from './losses';
 import { type NoPlace, placeOf } from './place';
 import { sdLnOver, type Uptake, uptakeOf } from './uptake';
 import { type Ahead, type Place, walk } from './walk';
+import { type Watered, wateredOf } from './watered';
 
 /** What is said with certainty holds so often. */
 export const CERTAINTY = 0.9;
@@ -17,6 +18,7 @@ export interface Forecast {
   readonly uptake: Uptake;
   readonly sure: Ahead;
   readonly likely: Ahead;
+  readonly watered: Watered;
   /** Loss a day now, g, and what it lies between in nine of ten cases. */
   readonly gPerDay: { readonly low: number; readonly likely: number; readonly high: number };
 }
@@ -44,6 +46,7 @@ export function forecastOf(stand: Stand, nowMs: number, status: Status | null): 
       uptake,
       sure: surely(place, uptake),
       likely: walk(place, uptake, 0),
+      watered: wateredOf(place, uptake, CERTAINTY),
       gPerDay: {
         low: likely / spread,
         likely,

@@ -1,5 +1,6 @@
 /** What is known of a tray's drying by its lid alone: before the scale has told, and while a lid may just have been moved. Pure. */
 import { BARE_LOSS_G_PER_H } from '../../firmware/bench/plant/lid';
+import type { AlarmChange } from '../../shared/alarms/catalogue';
 import type { LidPlace } from '../../shared/profile/profile';
 import { lidMarksOf } from '../explain/lids';
 import { between, notesOf, type Record } from '../explain/record';
@@ -20,8 +21,19 @@ function bareGPerDay(lid: LidPlace): number {
   return 24 * (LIT_SHARE * off.usual + (1 - LIT_SHARE) * loose.usual);
 }
 
-/** Where the lid is at `nowMs`: as somebody marked it, else as the stage wants it. */
+/** When the controller found the tray to dry too fast for its lid, or no longer to, up to `nowMs`. */
+export const fastChanges = (record: Record, nowMs: number) =>
+  notesOf(record, 'alarm').filter(
+    ({ atMs, entry }) =>
+      atMs <= nowMs && entry.alarm === 'drying-fast' && FAST_CHANGES.includes(entry.change),
+  );
+const FAST_CHANGES: readonly AlarmChange[] = ['raised', 'returned', 'cleared'];
+
+/** Where the lid is at `nowMs`: off where the tray dries too fast for any other, else as somebody marked it, else as the stage wants it. */
 export function lidAt(record: Record, wanted: LidPlace, nowMs: number): LidPlace {
+  const fast = fastChanges(record, nowMs).at(-1);
+  const isMarked = lidMarksOf(record.notes).some(({ atMs }) => atMs > (fast?.atMs ?? nowMs));
+  if (fast?.entry.change === 'raised' && !isMarked) return 'off';
   const mark = lidMarksOf(record.notes)
     .filter(({ atMs }) => atMs <= nowMs)
     .at(-1);

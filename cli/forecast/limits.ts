@@ -31,6 +31,9 @@ export const FORECAST_LIMITS = {
   handsH: 12,
   /** A pump draws so much more or less than its account, share (its doses are weighed; its calibration is good to this). */
   pumpShare: 0.03,
+  /** A first dose comes so much sooner, by the noise of a weight, or later, by its weighing and soaking in, h. */
+  doseSoonerH: 0.25,
+  doseLaterH: 0.5,
   /** Growth of the loss, per day, before anything was seen of it; and the days after which it slows down. */
   trendMean: 0,
   trendSd: 0.01,

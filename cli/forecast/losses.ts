@@ -3,6 +3,7 @@ import { lidMarksOf } from '../explain/lids';
 import { firstAt, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import type { Rate } from '../explain/weights';
+import { fastChanges } from './lid';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 
 const HOUR_MS = 3_600_000;
@@ -45,13 +46,14 @@ export function lossesOf(stand: Stand, nowMs: number): Losses {
   };
 }
 
-/** The last time that pieces or wool became others, or the lid was moved: where nobody marks that, the weight tells. */
+/** The last time that pieces or wool became others, or the lid was moved: where nobody marks that, the weight tells, or the controller by it. */
 function sameSinceMs({ record, aways }: Stand, rates: readonly Rate[], nowMs: number): number {
   const marks = notesOf(record, 'mark')
     .filter(({ entry }) => CHANGING.includes(entry.mark))
     .map(({ atMs }) => atMs);
   const ends = aways.filter(({ open }) => !open).map(({ toMs }) => toMs);
-  const changes = [record.fromMs, ...marks, ...ends].filter((atMs) => atMs <= nowMs);
+  const fast = fastChanges(record, nowMs).map(({ atMs }) => atMs);
+  const changes = [record.fromMs, ...marks, ...ends, ...fast].filter((atMs) => atMs <= nowMs);
   return Math.max(...changes, ...markedMovesMs(record, nowMs), movedMs(rates, nowMs));
 }
 

@@ -43,15 +43,15 @@ export function placeOf(
     .filter(({ atMs }) => atMs <= nowMs)
     .at(-1);
   const beganMs = begun?.atMs ?? record.fromMs;
-  const doses = between(notesOf(record, 'dose'), 0, nowMs).filter(({ entry }) =>
-    isNeed(entry.reason),
+  const doses = between(notesOf(record, 'dose'), 0, nowMs).flatMap(({ atMs, entry }) =>
+    isNeed(entry.reason) ? [{ atMs, ml: entry.plannedMl, need: entry.reason }] : [],
   );
   const here = doses.filter(({ atMs }) => atMs > beganMs);
   const refill = notesOf(record, 'refill')
     .filter(({ atMs }) => atMs <= nowMs)
     .at(-1);
   const lately = between(doses, nowMs - (WATER_LIMITS.dayHours / 24) * DAY_MS, nowMs).map(
-    ({ atMs, entry }): Dose => ({ inMs: atMs - nowMs, ml: entry.plannedMl }),
+    ({ atMs, ml, need }): Dose => ({ inMs: atMs - nowMs, ml, need }),
   );
   const unixMs = unixOf(record, nowMs);
   const reservoirMl =
@@ -67,11 +67,11 @@ export function placeOf(
         staying: status?.stage?.staying ?? false,
       },
       opened: here.length > 0,
-      rescued: here.some(({ entry }) => entry.reason === 'rescue'),
+      rescued: here.some(({ need }) => need === 'rescue'),
       dryBackShare,
       ...weights,
       lately,
-      stageMl: status?.water.stageMl ?? here.reduce((sum, { entry }) => sum + entry.plannedMl, 0),
+      stageMl: status?.water.stageMl ?? here.reduce((sum, { ml }) => sum + ml, 0),
       reservoirMl,
       usedMl: Number.isNaN(filledMl) ? 0 : Math.max(0, filledMl - (reservoirMl ?? filledMl)),
       feedEc: refill?.entry.feedEc ?? Number.NaN,

@@ -23,10 +23,11 @@ const STEP_MS = STEP_H * HOUR_MS;
 /** Doses that fit into a step, soaking in between. */
 const DOSES_A_STEP = 2;
 
-/** A dose, ms from now: of the past where that is negative. */
+/** A dose, ms from now: of the past where that is negative; and why it is given. */
 export interface Dose {
   readonly inMs: number;
   readonly ml: number;
+  readonly need: Need;
 }
 
 /** How the tray stands now. */
@@ -200,7 +201,7 @@ class Walker {
     this.#dryBackShare -= gFromMl(ml, USUAL_WATER_C) / (capacityG - dryG);
     this.#opened ||= need === 'opening';
     this.#rescued ||= need === 'rescue';
-    this.doses.push({ inMs, ml });
+    this.doses.push({ inMs, ml, need });
     return true;
   }
 

@@ -118,7 +118,7 @@ const hardwareCheck = hardwareReport.extend({ tray: text }).meta({ id: 'Hardware
 /** By command. More than one shape: it depends on the options, or there is more than one line. */
 export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   find: [z.object({ controllers: z.array(z.object({ port: text, hello })) })],
-  status: [status.extend({ ahead: statusAhead })],
+  status: [status.extend(statusAhead.shape)],
   away: [awayResult],
   'tray model': [trayModel],
   watch: [z.object({ readings: number })],

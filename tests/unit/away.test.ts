@@ -16,6 +16,8 @@ import type { Profile } from '../../shared/profile/profile';
 import { MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
 
 const DAY_S = 86_400;
+/** Wednesday, 4 March 2026, three in the afternoon here. */
+const NOW_UNIX_MS = new Date(2026, 2, 4, 15).getTime();
 /** Germinates for six days, is fed for ten, then hardened until it is moved on. */
 const profile: Profile = {
   ...TRAY,
@@ -53,7 +55,17 @@ function answer(made: MadeJournal, askedH: number): Away {
   const found = forecastOf(stand, nowMs, null);
   if (!found.ok) throw new Error(found.why);
   const obstacles = obstaclesOf(stand, null);
-  return answerOf(stand, found.forecast, obstacles, { askedH, nowMs, units: 'metric' });
+  const asked = { askedH, nowMs, nowUnixMs: NOW_UNIX_MS, units: 'metric' as const };
+  return answerOf(stand, found.forecast, obstacles, asked);
+}
+
+/** Seen from Wednesday afternoon. */
+function textOf(away: Away): string {
+  const text = awayText(away, {
+    ...{ style: createStyle(false), units: 'metric', by: 'a journal' },
+    nowUnixMs: NOW_UNIX_MS,
+  });
+  return text.replace(/\s+/g, ' ');
 }
 
 /** In its feeding stage for so many days, losing 4 g/h. */
@@ -111,6 +123,64 @@ describe('an answer', () => {
     expect(limits[0]?.kind).toBe('emergence');
     // Pepper at 27 C: 8 days (Harrington and Minges 1954), in an early lot three quarters of that.
     expect(limits[0]?.inH).toBeCloseTo((0.75 * 8 - 1) * 24, -1);
+  });
+
+  it('counts doses in what is taken, however little the tray dries under its closed lid', () => {
+    const [germination, feeding] = profile.stages;
+    if (germination === undefined || feeding === undefined) throw new Error('no stages');
+    // Feed comes in with the next stage, whatever the dry-back.
+    const opened = {
+      ...profile,
+      stages: [
+        { ...germination, end: { afterS: 4 * DAY_S, mark: 'emerged' as const } },
+        { ...feeding, opening: { byS: 0, stopShare: 0.02 } },
+      ],
+    };
+    const made = new MadeJournal(opened)
+      .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
+      .goOn(48, { trayG: (h) => 4590 - 0.1 * h });
+    const text = textOf(answer(made, 24 * 6));
+    expect(text).toMatch(/Dries less than 5 ml a day Takes \d+ ml a day, \d+ ml in 6 d /);
+    expect(textOf(answer(made, 24))).toMatch(/Takes no dose in 1 d /);
+  });
+
+  it('begins with a plain yes, no, or who has to come when', () => {
+    expect(textOf(answer(fed(3), 24 * 5))).toMatch(
+      /^Yes, 5 d: by itself the tray is held until \w{3} \d+ Mar, \w+, with 90 % certainty\. Somebody is wanted on Wed 11 Mar \(next stage\)\. /,
+    );
+    expect(textOf(answer(fed(3), 24 * 8))).toMatch(
+      /^Only if somebody comes on Wed 11 Mar \(next stage\)\. Water and heat go on by themselves for 8 d, with 90 % certainty\. /,
+    );
+    expect(textOf(answer(fed(3), 24 * 25))).toMatch(
+      /^Not for 25 d: by itself the tray is held until \w{3} \d+ Mar, \w+, with 90 % certainty; then the reservoir is empty\. /,
+    );
+    const up = new MadeJournal(profile)
+      .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
+      .goOn(24 * 6.2);
+    expect(textOf(answer(up, 24))).toMatch(
+      /^Only if what is due now is done first \(seedlings\), and somebody comes today \(next stage\)\. /,
+    );
+    const alarmed = fed(3).alarm('dose-not-seen').goOn(1, { stage: 1, trayG: 4300 });
+    expect(textOf(answer(alarmed, 24))).toMatch(/^Not now: /);
+  });
+
+  it('gives the date of the limit after the one that somebody takes care of', () => {
+    const away = answer(fed(3), 24 * 5);
+    expect(away.change?.limitThen).toEqual(away.limits[1]);
+    expect(textOf(away)).toMatch(
+      /Buys most be there for the next stage, or have somebody do it: the next limit then is \w{3} \d+ Mar, \w+: the reservoir is empty /,
+    );
+  });
+
+  it('tells all times as dates, also of a board whose clock was never set', () => {
+    const made = fed(3);
+    const unset = new MadeJournal(profile);
+    const entries = made.entries.filter(({ kind }) => kind !== 'clock');
+    unset.entries.splice(0, unset.entries.length, ...entries);
+    const text = textOf(answer(unset, 24 * 25));
+    expect(text).toContain('First limit ');
+    expect(text).not.toMatch(/(: |\b(in|until) )\d+ d( \d+ h)?:/i);
+    expect(text).not.toMatch(/from now/);
   });
 
   it('fits a screen of 80 columns, whatever is wrong', () => {

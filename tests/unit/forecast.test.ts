@@ -123,6 +123,19 @@ describe('what a tray loses', () => {
     expect(forecast(later.goOn(0.5)).gPerDay.likely).toBeGreaterThan(50 * young(null));
   });
 
+  it('is that of a lid left off while the controller finds it to dry too fast, and counts from then', () => {
+    const left = () => new MadeJournal().goOn(12, { trayG: (h) => 4590 - 0.3 * h });
+    const made = left()
+      .alarm('drying-fast')
+      .goOn(0.5, { trayG: (h) => 4586 - 18 * h });
+    expect(forecast(made).gPerDay.likely).toBeGreaterThan(
+      20 * forecast(left().goOn(0.5, { trayG: 4586 })).gPerDay.likely,
+    );
+    made.alarm('drying-fast', 'returned').goOn(4, { trayG: 4577 });
+    const { days } = lossesOf(standOfMade(made), standOfMade(made).record.toMs);
+    expect(days[0]?.gPerDay).toBeLessThan(24);
+  });
+
   it('counts from when the lid was marked elsewhere, before the weight can tell', () => {
     const made = fed(2, 3).note({ kind: 'note', text: 'lid propped', more: 0 });
     made.goOn(2, { stage: 1, trayG: 4590 - 144 });

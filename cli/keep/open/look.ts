@@ -39,7 +39,10 @@ export class Forecasts {
     const known = this.#known.get(tray);
     if (this.#left === 0 || !isDue(known, end, trayMs)) return known?.doseMs ?? null;
     this.#left -= 1;
-    const doseMs = statusAhead([life], profiles, status, 'metric')?.nextDose?.unixMs ?? null;
+    const answered = { lives: [life], profiles, status, nowUnixMs: trayMs };
+    const found = statusAhead({ ...answered, units: 'metric' });
+    const dose = found.ok ? found.ahead.nextDose : null;
+    const doseMs = dose?.kind === 'expected' ? dose.unixMs : null;
     this.#known.set(tray, { end, atMs: trayMs, doseMs });
     return doseMs;
   }

@@ -117,6 +117,11 @@ export function dayOf(kept: Kept): Day {
     past: incidents
       .filter(({ open, toMs }) => isFresh && !open && toMs >= fromMs)
       .flatMap(({ findings }) => findings.slice(0, 1).map(({ what }) => what.says(show))),
-    ahead: status === null ? null : statusAhead([life], profiles, status, units),
+    ahead: status === null ? null : aheadOf({ ...kept, status }),
   };
+}
+
+function aheadOf({ life, nowMs, ...kept }: Kept & { readonly status: Status }): StatusAhead | null {
+  const found = statusAhead({ ...kept, lives: [life], nowUnixMs: nowMs });
+  return found.ok ? found.ahead : null;
 }

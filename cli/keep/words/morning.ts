@@ -1,6 +1,6 @@
 /** The morning message: a line a tray, what is wrong before what is well. Pure but for the zone of time. */
 import { formatQuantity, type UnitSystem } from '../../../shared/units';
-import { dueText } from '../../away/text';
+import { dueText } from '../../away/due';
 import { dayTime } from '../../explain/show';
 import { capitalised } from '../../words/capitalised';
 import { priorityOf, rankOf, type Topic } from '../decide/model';

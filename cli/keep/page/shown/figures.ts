@@ -42,7 +42,7 @@ export function figuresOf(kept: Kept): Figures {
       ? {
           ok: true,
           away: answerOf(stand, found.forecast, obstaclesOf(stand, status), {
-            ...{ askedH: 1, nowMs: record.toMs + sinceEndMs, units },
+            ...{ askedH: 1, nowMs: record.toMs + sinceEndMs, nowUnixMs: nowMs, units },
           }),
         }
       : { ok: false, why: found.why },

@@ -3,13 +3,12 @@ import { ADVICE } from '../../../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../../../shared/alarms/priority';
 import type { AlarmReport, Status } from '../../../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../../../shared/units';
-import { aboutText, dueText, spanText } from '../../../away/text';
+import { doseFact, dueText, spanText } from '../../../away/due';
 import { whenText } from '../../../away/when';
 import { dayTime } from '../../../explain/show';
 import type { NoPlace } from '../../../forecast/place';
 import type { Fact } from '../../../terminal/output';
 import { standsText } from '../../../words/alarm';
-import { heldText } from '../../../words/held';
 import { WATCH_LIMITS } from '../../limits';
 import type { Live } from '../../tray/watch';
 import { byButton } from './by-button';
@@ -110,7 +109,7 @@ function factsOf(now: TrayNow): readonly Fact[] {
   const { figures, live } = now;
   if (live.status === null) return [];
   if (figures === null) return [{ label: 'Ahead', value: 'being reckoned' }];
-  return aheadFacts(figures.ahead, live.status, timeThere(now), now.units);
+  return aheadFacts(figures.ahead, timeThere(now), now.units);
 }
 
 const NOTHING: Readonly<Record<NoPlace, string>> = {
@@ -121,25 +120,14 @@ const NOTHING: Readonly<Record<NoPlace, string>> = {
   'weight-unknown': 'not known: there is no weight of it',
 };
 
-function aheadFacts(
-  ahead: Ahead,
-  status: Status,
-  thereMs: number,
-  units: UnitSystem,
-): readonly Fact[] {
+function aheadFacts(ahead: Ahead, thereMs: number, units: UnitSystem): readonly Fact[] {
   if (!ahead.ok) return [{ label: 'Ahead', value: NOTHING[ahead.why] }];
   const { nextDose, limits } = ahead.away;
-  const { heldBy } = status.water;
+  const dose = doseFact(nextDose, { nowUnixMs: thereMs, units });
   const task = limits.find(({ by }) => by === 'hands');
   const when = (due: Parameters<typeof dueText>[0]): string => dueText(due, { nowUnixMs: thereMs });
   return [
-    nextDose === null
-      ? { label: 'Next dose', value: 'none', note: heldBy === null ? '' : heldText(heldBy) }
-      : {
-          label: 'Next dose',
-          value: when(nextDose),
-          note: `about ${aboutText(nextDose.ml, units)}`,
-        },
+    { ...dose, note: byButton(dose.note ?? '') },
     task === undefined
       ? { label: 'Next task', value: 'none' }
       : { label: 'Next task', value: when(task), note: byButton(task.says) },

@@ -6,6 +6,8 @@ interface CauseWords {
   readonly says: string;
   /** Whose `next` tells what to do; null where there is no such alarm. */
   readonly steps: AlarmName | null;
+  /** What to do about this cause, where the steps of the alarm are those of another. */
+  readonly own?: readonly string[];
   /** What is left to do when it is over. */
   readonly after?: readonly string[];
 }
@@ -56,7 +58,13 @@ const WORDS = {
     steps: 'dose-not-seen',
   },
   leak: { says: 'the tray leaked', steps: 'weight-falling' },
-  wick: { says: 'a cloth or matting over the rim drew the wool dry', steps: 'weight-falling' },
+  wick: {
+    says: 'a cloth or matting over the rim drew the wool dry',
+    steps: 'weight-falling',
+    own: [
+      'Take off the cloth, or lay the matting back inside the rim; wipe up what has run out, and keep away from wet mains plugs.',
+    ],
+  },
   siphon: { says: 'water ran in by itself through the tube', steps: 'weight-rising' },
   'pump-stuck-on': { says: 'the pump did not switch off', steps: 'pump-stuck-on' },
   'hand-water': { says: 'somebody watered by hand', steps: 'dose-too-large' },

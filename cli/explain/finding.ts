@@ -13,6 +13,7 @@ export const INCIDENT_KINDS = [
   'inflow',
   'doses',
   'drying',
+  'dry',
   'cold',
   'warm',
   'alarm',

@@ -33,14 +33,13 @@ export function isExplained(span: AlarmSpan, findings: readonly Finding[]): bool
 }
 
 export function otherAlarms({ spans }: Stand, findings: readonly Finding[]): readonly Finding[] {
-  return spans
-    .filter((span) => !NOTICES.includes(span.alarm) && !isExplained(span, findings))
-    .map(finding);
+  return spans.filter((span) => !isNotice(span) && !isExplained(span, findings)).map(finding);
 }
 
-/** Alarms that only ask for something. */
-export const notices = ({ spans }: Stand): readonly AlarmSpan[] =>
-  spans.filter(({ alarm }) => NOTICES.includes(alarm));
+/** One that only asks for something. */
+export const isNotice = ({ alarm }: AlarmSpan): boolean => NOTICES.includes(alarm);
+
+export const notices = ({ spans }: Stand): readonly AlarmSpan[] => spans.filter(isNotice);
 
 function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding {
   const { title, meaning } = ADVICE[alarm];

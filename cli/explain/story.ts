@@ -4,6 +4,7 @@ import type { DatedEntry } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import { wrongDoses } from './doses';
 import { fastDrying } from './drying';
+import { drySpells } from './dryness';
 import { type Cause, type Finding, INCIDENT_KINDS } from './finding';
 import { handling } from './handling';
 import { heatSpells } from './heat';
@@ -52,7 +53,7 @@ export function storyOfRecord(record: Record): Story {
   ];
   const drying = fastDrying(stand).filter((one) => !isFollowUp(one, causes));
   const found = [...causes, ...drying, ...wrongDoses(stand)];
-  const all = [...found, ...heatSpells(stand, found)];
+  const all = [...found, ...drySpells(stand, found), ...heatSpells(stand, found)];
   const findings = [...all, ...otherAlarms(stand, all)];
   return { stand, incidents: chained(findings) };
 }

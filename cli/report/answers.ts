@@ -3,8 +3,9 @@ import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { type Stage, waters } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
-import type { Account, ToldIncident } from '../explain/account';
+import type { Account, ToldFinding, ToldIncident } from '../explain/account';
 import type { AlarmSpan } from '../explain/alarm-spans';
+import { isNotice } from '../explain/other-alarms';
 import { between, firstAt, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { headline } from '../explain/text';
@@ -68,11 +69,14 @@ function happened({ incidents, quiet, quietText }: Account): readonly Line[] {
 
 /** What it meant for the crop, the gravest first, then how it was held on the whole. */
 function plantsLines(stand: Stand, { incidents }: Account, asked: Asked): readonly Line[] {
-  const meant = incidents.flatMap(({ findings }, i) =>
-    findings.flatMap(({ crop }) =>
-      crop.map(({ says }): Line => ({ says: `${capitalised(says)}.`, id: incidentId(i + 1) })),
-    ),
+  const found = incidents.flatMap(({ findings }, i) =>
+    findings.map((finding) => ({ finding, id: incidentId(i + 1) })),
   );
+  const meant = [...found]
+    .sort((a, b) => graveness(a.finding) - graveness(b.finding))
+    .flatMap(({ finding: { crop }, id }) =>
+      crop.map(({ says }): Line => ({ says: `${capitalised(says)}.`, id })),
+    );
   const told = meant.filter(({ says }, i) => meant.findIndex((one) => one.says === says) === i);
   const worst =
     told.length > 0
@@ -80,6 +84,9 @@ function plantsLines(stand: Stand, { incidents }: Account, asked: Asked): readon
       : [plain('Nothing in the journal says that they suffered.')];
   return [...worst, ...heldLines(stand, asked), ...fedLines(stand, asked)];
 }
+
+/** Wool that goes dry kills within a day, heat or cold only sets back: 0 is told first. */
+const graveness = ({ kind }: ToldFinding): number => (kind === 'dry' ? 0 : 1);
 
 function heldLines({ record }: Stand, { fromMs, toMs, units }: Asked): readonly Line[] {
   const { inBandShare, coldestC, warmestC, longestOutMs } = heldOf(record, fromMs, toMs);
@@ -119,9 +126,10 @@ function nextLines(
   const ofIncidents = incidents.flatMap((incident, i) =>
     stepsOf(incident).map((says): Line => ({ says, id: incidentId(i + 1) })),
   );
-  const ofAlarms = standing.flatMap(({ alarm }) =>
-    nextSteps(alarm).map((says): Line => ({ says, id: alarmId(alarm) })),
-  );
+  // All other alarms that stand are told by an incident, with its own steps.
+  const ofAlarms = standing
+    .filter(isNotice)
+    .flatMap(({ alarm }) => nextSteps(alarm).map((says): Line => ({ says, id: alarmId(alarm) })));
   const all = [...ofIncidents, ...ofAlarms];
   const steps = all.filter(({ says }, i) => all.findIndex((one) => one.says === says) === i);
   const shown = steps.slice(0, STEPS_MOST);

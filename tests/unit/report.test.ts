@@ -56,6 +56,19 @@ describe('the first screen', () => {
     expect(says(plants)).toMatch(/The longest time outside was [45] h/);
   });
 
+  it('tells first of all that the wool went dry, then how cold it was', () => {
+    const made = calm()
+      .goOn(6, { rootC: (h) => 16 + 11 * Math.exp(-h / 6), duty: 1 })
+      .goOn(3)
+      .goOn(6, { trayG: (h) => 4587 - 540 * h })
+      .goOn(2, { trayG: 1347 });
+    const { plants, next } = fresh(made, 29).answers;
+    expect(plants[0]?.says).toMatch(/^The wool lost up to 80\.\d % of its water/);
+    expect(plants[1]?.says).toContain('Seed that has begun to germinate and dries out dies');
+    expect(says(plants.slice(2))).toContain('degree-hours');
+    expect(says(next)).toContain('Soak the tray again');
+  });
+
   it('says not yet while an alarm holds heat off, and how it is ended', () => {
     const made = calm().alarm('probe-open', 'raised', 4092, 4000).goOn(1, { duty: 0 });
     const { leave, leaveWhy, next } = fresh(made, 13).answers;

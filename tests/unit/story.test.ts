@@ -199,6 +199,52 @@ describe('a tray that dries too fast', () => {
   });
 });
 
+describe('wool that went dry', () => {
+  /** A cloth over the rim draws the tray from wet to four fifths of its water lost. */
+  const drawn = (): MadeJournal =>
+    calm()
+      .goOn(6, { trayG: (h) => 4587 - 540 * h })
+      .alarm('weight-falling', 'raised', 90, 20)
+      .goOn(5, { trayG: 1347 });
+  const flat = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
+
+  it('under a cloth is told with how far and how long, and that germinating seed dies of it', () => {
+    expect(drawn().causes).toEqual([expect.stringMatching(/^wick/)]);
+    const said = flat(drawn());
+    expect(said).toMatch(/The wool lost up to 80\.\d % of its water/);
+    expect(said).toMatch(
+      /past the \d+\.0 % that this stage bears for [789] h( \d+ min)?, and still/,
+    );
+    expect(said).toContain('Seed that has begun to germinate and dries out dies');
+  });
+
+  it('is soaked again when the cloth is off', () => {
+    const next = flat(drawn()).split(' Now ')[1] ?? '';
+    expect(next).toMatch(/^- Take off the cloth.* - Soak the tray again, let it drain/);
+  });
+
+  it('is over when it is wet again, and tells nothing to soak', () => {
+    const made = drawn().alarm('weight-falling', 'cleared');
+    made.note({ kind: 'mark', mark: 'soaked', stage: 0, trayG: 4590, rootZoneC: 27, pieces: 0 });
+    expect(flat(made.goOn(4))).not.toContain('Soak the tray again');
+  });
+
+  it('because no dose came any more is one incident with the dose', () => {
+    const made = new MadeJournal().goOn(12, { stage: 1, rootC: 25, trayG: (h) => 4500 - 30 * h });
+    made.dose(-12).goOn(80, { stage: 1, rootC: 25, trayG: (h) => 4140 - 30 * h });
+    const [incident] = made.story.incidents;
+    expect(incident?.causes[0]?.cause).toBe('tube-off');
+    expect(incident?.findings.map(({ kind }) => kind)).toContain('dry');
+    expect(incident?.open).toBe(true);
+  });
+
+  it('is none while the tray is off the scale', () => {
+    const made = calm().hand(false, 4588, 900);
+    made.goOn(4, { trayG: 0.5, duty: 0 }).hand(true, 0.5, 4587).goOn(4);
+    expect(findings(made).map(({ kind }) => kind)).not.toContain('dry');
+  });
+});
+
 describe('a dose', () => {
   const fed = (): MadeJournal =>
     new MadeJournal().goOn(12, { stage: 1, rootC: 25, trayG: (h) => 4500 - 4 * h });

@@ -1,41 +1,21 @@
 /** The first screen: what happened, how bad for the plants, what to do, can I leave again. Pure. */
-import { ADVICE, nextSteps } from '../../shared/alarms/advice';
-import { ALARM_PRIORITY } from '../../shared/alarms/priority';
-import { type Stage, waters } from '../../shared/profile/profile';
-import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { nextSteps } from '../../shared/alarms/advice';
+import { formatQuantity } from '../../shared/units';
 import type { Account, ToldFinding, ToldIncident } from '../explain/account';
 import type { AlarmSpan } from '../explain/alarm-spans';
+import { givenOf } from '../explain/given';
 import { isNotice } from '../explain/other-alarms';
-import { between, firstAt, type Record } from '../explain/record';
+import { between } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { headline } from '../explain/text';
-import { keptOffText } from '../words/alarm';
 import { capitalised } from '../words/capitalised';
 import { lidText } from '../words/lid';
 import { percent } from '../words/percent';
+import { type Asked, LINES_MOST, plain, stageAt } from './asked';
 import { heldOf } from './heat';
-import type { Answers, Leave, Line } from './model';
+import { leaveOf } from './leaving';
+import type { Answers, Line } from './model';
 import { alarmId, incidentId } from './plot/of-stand';
-import { givenOf, type Reservoir, reservoirAt } from './water';
-
-export interface Asked {
-  readonly fromMs: number;
-  readonly toMs: number;
-  /** Now, on the same line of time. */
-  readonly nowMs: number;
-  readonly units: UnitSystem;
-  /** The journal tells of a time after this one. */
-  readonly goesOn: boolean;
-}
-
-/** A first screen has room for so many of each. */
-const LINES_MOST = 5;
-/** A journal that ends so long before now says little of now. */
-const FRESH_MS = 60 * 60_000;
-/** Who leaves wants the reservoir to last at least so long, d. */
-const RESERVOIR_DAYS = 2;
-
-const plain = (says: string): Line => ({ says, id: null });
 
 export function answersOf(stand: Stand, account: Account, asked: Asked): Answers {
   const standing = stand.spans.filter(
@@ -144,9 +124,6 @@ const STEPS_MOST = 8;
 
 const stepsOf = ({ next }: ToldIncident): readonly string[] => next;
 
-const stageAt = (record: Record, atMs: number): Stage | null =>
-  record.readings[firstAt(record.readings, atMs + 1) - 1]?.stage ?? null;
-
 /** What the stage wants of the grower. */
 function stageLines({ record }: Stand, { toMs }: Asked): readonly Line[] {
   const stage = stageAt(record, toMs);
@@ -158,78 +135,3 @@ function stageLines({ record }: Stand, { toMs }: Asked): readonly Line[] {
     ),
   ];
 }
-
-type Leaving = Pick<Answers, 'leave' | 'leaveWhy'>;
-
-/** What speaks against leaving, the gravest first. */
-function leaveOf(
-  { record }: Stand,
-  { incidents }: Account,
-  standing: readonly AlarmSpan[],
-  asked: Asked,
-): Leaving {
-  const against = [
-    ...standing.map(({ alarm }): Line & { grave: boolean } => {
-      const kept = keptOffText(alarm);
-      return {
-        says: `${ADVICE[alarm].title}${kept === '' ? '' : `: ${kept} held off`}.`,
-        id: alarmId(alarm),
-        grave: kept !== '' || ALARM_PRIORITY[alarm] === 'high',
-      };
-    }),
-    ...incidents.flatMap((incident, i) =>
-      incident.open
-        ? [{ says: `${headline(incident)}: not over.`, id: incidentId(i + 1), grave: true }]
-        : [],
-    ),
-  ].sort((a, b) => Number(b.grave) - Number(a.grave));
-  const reservoir = reservoirAt(record, asked.toMs);
-  const doubted = standing.some(({ alarm }) => alarm === 'dose-not-seen');
-  const stored = reservoirLine(reservoir, doubted, asked.units);
-  const stale = asked.goesOn || asked.nowMs - record.toMs > FRESH_MS;
-  const isLow =
-    reservoir === null
-      ? waters(stageAt(record, asked.toMs))
-      : reservoir.days !== null && reservoir.days < RESERVOIR_DAYS;
-  const leave: Leave = against.some(({ grave }) => grave)
-    ? 'not-yet'
-    : against.length > 0 || isLow || stale || record.readings.length === 0
-      ? 'look-first'
-      : 'nothing-against';
-  return {
-    leave,
-    leaveWhy: [
-      ...against.map(({ says, id }) => ({ says, id })).slice(0, LINES_MOST),
-      stored,
-      ...(stale
-        ? [
-            plain(
-              asked.goesOn
-                ? 'This is how it stood then: the journal goes on after it.'
-                : 'The journal ends well before now: look at `trayward status` first.',
-            ),
-          ]
-        : []),
-      plain('What the room, the lid and the mains will do, no journal knows.'),
-    ],
-  };
-}
-
-function reservoirLine(reservoir: Reservoir | null, doubted: boolean, units: UnitSystem): Line {
-  if (reservoir === null)
-    return plain('Nobody has told what is in the reservoir: `trayward mark refilled`.');
-  const left = formatQuantity('volume', reservoir.leftMl, units);
-  // It is an account of doses, and the last one did not come.
-  if (doubted)
-    return plain(
-      `By account of doses ${left} are left in the reservoir, but the last one did not come: look whether it is so.`,
-    );
-  const lasts =
-    reservoir.days === null
-      ? 'How long it lasts does not show in the last three days, without a dose for what had dried: `trayward away` reckons it.'
-      : `At the pace of the last three days it lasts ${daysText(reservoir.days)}; larger plants take more.`;
-  return plain(`By account of doses ${left} are left in the reservoir. ${lasts}`);
-}
-
-const daysText = (days: number): string =>
-  days < 1 ? 'less than a day' : days > 30 ? 'more than a month' : `about ${Math.floor(days)} d`;

@@ -1,9 +1,9 @@
 /** The course of a crop in numbers, counted from its sowing: what two of them are compared by. Pure. */
 
+import { type Given, givenOf } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { heldOf } from './heat';
-import { type Given, givenOf } from './water';
 
 /** Days are since sowing; null where it has not come to that, or nobody has marked it. */
 export interface Course {

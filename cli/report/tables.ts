@@ -1,6 +1,7 @@
 /** The tables of a report: stages, days, calibrations, what the grower told. Pure. */
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
+import { type Given, givenOf } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
 import type { DatedEntry } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
@@ -9,7 +10,6 @@ import { lidText } from '../words/lid';
 import { percent } from '../words/percent';
 import { type Held, heldOf, IN_BAND_K } from './heat';
 import type { Table } from './model';
-import { type Given, givenOf } from './water';
 
 export interface Frame {
   readonly fromMs: number;

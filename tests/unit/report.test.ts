@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Report } from '../../cli/report/model';
 import { reportOf, type Wanted } from '../../cli/report/of-journal';
 import type { JournalEntry } from '../../shared/journal/kinds';
-import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID } from './made-journal';
+import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 
 const WANTED: Wanted = {
   boardId: 'e66100000000000b',
@@ -75,6 +75,30 @@ describe('the first screen', () => {
     expect(leave).toBe('not-yet');
     expect(says(leaveWhy)).toContain('heat held off');
     expect(says(next)).toContain('trayward alarm mended probe-open');
+  });
+
+  it('names what waits for hands within days, and is not green meanwhile', () => {
+    // Pepper at 27 C: half of it is up in about eight days, some of it in six.
+    const near = new MadeJournal().goOn(5 * 24);
+    const { leave, leaveWhy } = fresh(near, 5 * 24).answers;
+    expect(leave).toBe('look-first');
+    expect(says(leaveWhy)).toMatch(
+      /On \d+ Mar: seed may be up: lid propped, and `trayward mark emerged`/,
+    );
+    const fed = new MadeJournal({
+      ...TRAY,
+      stages: TRAY.stages.map((stage) => ({ ...stage, feedEc: 1.8 })),
+    });
+    fed.note({ kind: 'refill', volumeMl: 4_000, feedEc: 0.9 }).goOn(24, { stage: 1, rootC: 25 });
+    const other = fresh(fed, 24).answers;
+    expect(other.leave).toBe('look-first');
+    expect(says(other.leaveWhy)).toContain('Due now: feed of 1.80 mS/cm is wanted.');
+  });
+
+  it('says not sown of a tray in which nothing depends on it yet', () => {
+    const { leave, leaveWhy } = fresh(new MadeJournal().goOn(2, { stage: 255 }), 2).answers;
+    expect(leave).toBe('not-sown');
+    expect(says(leaveWhy)).toContain('not sown');
   });
 
   it('says look first where the journal ends long before now', () => {

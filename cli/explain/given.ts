@@ -2,8 +2,8 @@
 import { saltsMg } from '../../firmware/control/feed';
 import type { DoseReason } from '../../shared/journal/kinds';
 import { mlFromG } from '../../shared/physics/water';
-import { DOSED_BY_HAND } from '../explain/doses';
-import { firstAt, type NoteOf, notesOf, type Record } from '../explain/record';
+import { DOSED_BY_HAND } from './doses';
+import { firstAt, type NoteOf, notesOf, type Record } from './record';
 
 /** One dose as it reached the tray. */
 export interface Given {

@@ -1,0 +1,23 @@
+/** What the first screen is asked, and what its answers share. Pure. */
+import type { Stage } from '../../shared/profile/profile';
+import type { UnitSystem } from '../../shared/units';
+import { firstAt, type Record } from '../explain/record';
+import type { Line } from './model';
+
+export interface Asked {
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** Now, on the same line of time. */
+  readonly nowMs: number;
+  readonly units: UnitSystem;
+  /** The journal tells of a time after this one. */
+  readonly goesOn: boolean;
+}
+
+/** A first screen has room for so many of each. */
+export const LINES_MOST = 5;
+
+export const plain = (says: string): Line => ({ says, id: null });
+
+export const stageAt = (record: Record, atMs: number): Stage | null =>
+  record.readings[firstAt(record.readings, atMs + 1) - 1]?.stage ?? null;

@@ -11,7 +11,7 @@ import { type Quiet, quietOf, quietText } from './quiet';
 import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';
-import { type Incident, type Story, storyOf } from './story';
+import { byHarm, type Incident, type Story, storyOf } from './story';
 import { withSoundTimes } from './time-line';
 import { unknownsOf } from './unknown';
 
@@ -92,7 +92,7 @@ export function accountOf(
     toMs: untilMs,
     incidents: told
       .flatMap(({ incidents }) => incidents)
-      .sort((a, b) => b.weight - a.weight)
+      .sort((a, b) => byHarm(a.of, b.of))
       .map(({ incident }) => incident),
     quiet: last.quiet,
     quietText: last.quietText,
@@ -102,7 +102,7 @@ export function accountOf(
 }
 
 interface LifeTold {
-  readonly incidents: readonly { readonly weight: number; readonly incident: ToldIncident }[];
+  readonly incidents: readonly { readonly of: Incident; readonly incident: ToldIncident }[];
   readonly quiet: Quiet;
   readonly quietText: string;
   readonly notices: readonly string[];
@@ -121,7 +121,7 @@ function tell(dated: readonly DatedEntry[], profiles: KnownProfiles, asked: Aske
     incidents: story.incidents
       .filter((one) => one.toMs >= fromMs && one.fromMs <= toMs)
       .map((one) => ({
-        weight: one.weight,
+        of: one,
         incident: toldIncident(story, one, show, dated[0]?.life ?? 1),
       })),
     quiet,

@@ -170,9 +170,6 @@ function didClaims(spans: Stand['spans'], first: Reading, last: Reading): readon
       ? []
       : [claim(({ time }) => `It raised its alarm (${time(told.fromMs)})`, [told.raised])]),
     ...(held === undefined ? [] : [heldClaim(held)]),
-    ...(told === undefined && held === undefined
-      ? [claim('Nothing: it was not enough for its alarm')]
-      : []),
   ];
 }
 

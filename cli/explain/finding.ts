@@ -8,6 +8,7 @@ import type { Noted } from './time-line';
 export const INCIDENT_KINDS = [
   'outage',
   'restarts',
+  'supply',
   'lock-out',
   'handling',
   'inflow',

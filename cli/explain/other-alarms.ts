@@ -2,7 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
-import { measuredText } from '../words/alarm';
+import { keptOffText, measuredText } from '../words/alarm';
 import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { claim, type Finding, piece, rank } from './finding';
@@ -41,8 +41,9 @@ export const isNotice = ({ alarm }: AlarmSpan): boolean => NOTICES.includes(alar
 
 export const notices = ({ spans }: Stand): readonly AlarmSpan[] => spans.filter(isNotice);
 
-function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding {
-  const { title, meaning } = ADVICE[alarm];
+function finding(span: AlarmSpan): Finding {
+  const { alarm, fromMs, toMs, standing, raised } = span;
+  const { title } = ADVICE[alarm];
   const priority = ALARM_PRIORITY[alarm];
   const measured = measuredText(raised.entry, 'metric');
   const stands = piece(true, 1, 'its alarm stands alone', [raised]);
@@ -54,8 +55,7 @@ function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding 
     // When it was stands in the headline.
     what: claim(measured === '' ? title : `${title} (${measured})`, [raised]),
     causes: rank([{ cause: ALONE[alarm] ?? 'not-told', weigh: () => [stands] }], null),
-    // A claim is no sentence yet: it gets its full stop where it is told.
-    did: [claim(meaning.replace(/\.$/, ''), [raised])],
+    did: heldClaims(span),
     crop: [],
     measures: {},
     alarms: [alarm],
@@ -63,4 +63,17 @@ function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding 
       (priority === 'high' ? 3 : priority === 'medium' ? 1 : 0.2) +
       (ALARMS[alarm].latched ? (toMs - fromMs) / HOUR_MS / 4 : 0),
   };
+}
+
+/** What it held off meanwhile; an alarm that holds nothing off is no act. */
+function heldClaims({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding['did'] {
+  const kept = keptOffText(alarm);
+  if (kept === '') return [];
+  return [
+    claim(
+      ({ range, time }) =>
+        `It ${standing ? `holds ${kept} off since ${time(fromMs)}` : `held ${kept} off, ${range(fromMs, toMs)}`}`,
+      [raised],
+    ),
+  ];
 }

@@ -85,8 +85,9 @@ export function factsOf(incident: ToldIncident): readonly Fact[] {
       value: [...what, ...(more > 0 ? [`And ${more} more of the kind.`] : [])].join('\n'),
     },
     { label: 'Why', value: known ? whyText(causes) : 'The journal does not say why.' },
-    { label: 'Controller', value: unique(findings.flatMap(({ did }) => did)).join('\n') },
   ];
+  const did = unique(findings.flatMap((one) => one.did));
+  if (did.length > 0) lines.push({ label: 'Controller', value: did.join('\n') });
   const crop = unique(findings.flatMap((one) => one.crop));
   if (crop.length > 0) lines.push({ label: 'Crop', value: crop.join('\n') });
   lines.push({

@@ -318,6 +318,75 @@ describe('the rest of a night', () => {
   });
 });
 
+describe('a weld of both switches of the mat', () => {
+  const warm = (h: number): number => Math.min(33, 28 + 1.2 * h);
+  const welded = (): MadeJournal =>
+    calm()
+      .alarm('supply-wrong', 'raised', 1, 0)
+      .goOn(1, { rootC: warm, matC: (h) => warm(h) + 1.8, duty: 0 })
+      .alarm('mat-stuck-on', 'raised', 29, 28)
+      .goOn(5, { rootC: (h) => warm(h + 1), matC: (h) => warm(h + 1) + 1.8, duty: 0 });
+
+  it('is one incident from the moment at which the supply was live though not asked for', () => {
+    const { incidents } = welded().story;
+    expect(incidents.map(({ causes }) => causes[0]?.cause)).toEqual(['mat-stuck-on']);
+    expect(incidents[0]?.fromMs).toBe(EVENING_MS + 12 * HOUR_MS);
+    expect(textOf(welded())).not.toContain('does not say why');
+  });
+
+  it('is the second switch’s alone where mat and pump switch off as they should', () => {
+    const made = calm().alarm('supply-wrong', 'raised', 1, 0).goOn(6, { duty: 0 });
+    expect(made.causes).toEqual(['second-switch']);
+  });
+
+  it('comes before a probe that has been out of its plug all night, for it goes on by itself', () => {
+    const made = calm().alarm('probe-jumped', 'raised', 5, 1);
+    made.goOn(14, { rootC: 17, matC: cooling, duty: 0 });
+    made.alarm('mat-stuck-on', 'raised', 29, 28);
+    made.goOn(1, { rootC: 33, matC: 34.8, duty: 0 });
+    const [first, second] = made.story.incidents;
+    expect([first?.causes[0]?.cause, second?.causes[0]?.cause]).toEqual([
+      'mat-stuck-on',
+      'probe-out',
+    ]);
+    expect(second?.weight).toBeGreaterThan(first?.weight ?? Number.NaN);
+    expect(textOf(made)).toMatch(/Unplug the mat now[\s\S]*Put the probe back/);
+  });
+});
+
+describe('what the controller did', () => {
+  const saysOf = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
+
+  it('is no heating while a lock-out held the mat off all the time', () => {
+    const made = calm().alarm('probe-open', 'raised', 4092, 4000);
+    made.goOn(4, { rootC: Number.NaN, matC: cooling, duty: 0 });
+    made.goOn(4, { rootC: Number.NaN, matC: 27, duty: 0 });
+    expect(saysOf(made)).not.toContain('It heated');
+    expect(saysOf(made)).toContain('It holds the mat off until somebody has looked');
+  });
+
+  it('is heating from the time on at which it had power again', () => {
+    const made = calm()
+      .boot('power-on', 18)
+      .goOn(0.1, { rootC: cooling(6), duty: 1 })
+      .clock(6);
+    made.goOn(5, { rootC: (h) => Math.min(27, cooling(6) + 1.7 * h), duty: 1 }).goOn(2);
+    expect(saysOf(made)).toMatch(/It heated from (yesterday )?12:\d\d on/);
+  });
+
+  it('is a rescue dose, as the scale saw it, and not what its alarm means', () => {
+    const made = calm().goOn(21, { trayG: (h) => 4587 - 80 * h });
+    made.alarm('too-dry', 'raised', 0.41, 0.4).dose(24, 25, 'rescue').goOn(1, { trayG: 2900 });
+    expect(saysOf(made)).toContain('It gave a rescue dose of 25.0 ml');
+    expect(saysOf(made)).toContain('the scale saw 24.0 g come');
+    expect(saysOf(made)).not.toContain('The dry-back is past the rescue share');
+  });
+
+  it('is nothing at an alarm that held nothing off', () => {
+    expect(saysOf(calm().alarm('drying-stopped').goOn(2))).not.toContain('Controller');
+  });
+});
+
 function textOf(made: { readonly entries: readonly JournalEntry[] }, evidence = false): string {
   const nowMs = EVENING_MS + 40 * HOUR_MS;
   const account = accountOf(

@@ -34,6 +34,10 @@ export function givenOf(record: Record): readonly Given[] {
     });
 }
 
+/** Those of which anything came: what every count and sum of doses goes by. */
+export const arrivedOf = (record: Record): readonly Given[] =>
+  givenOf(record).filter(({ ml }) => ml > 0);
+
 function cameOf({ entry }: NoteOf<'dose'>): { ml: number; unweighed: boolean } {
   const { verdict, gainedG, plannedMl } = entry;
   const weighed = verdict === 'seen' || verdict === 'not-seen' || verdict === 'too-large';

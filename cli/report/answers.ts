@@ -48,7 +48,8 @@ function happened({ incidents, quiet, quietText }: Account): readonly Line[] {
 }
 
 /** What it meant for the crop, the gravest first, then how it was held on the whole. */
-function plantsLines(stand: Stand, { incidents }: Account, asked: Asked): readonly Line[] {
+function plantsLines(stand: Stand, account: Account, asked: Asked): readonly Line[] {
+  const { incidents } = account;
   const found = incidents.flatMap(({ findings }, i) =>
     findings.map((finding) => ({ finding, id: incidentId(i + 1) })),
   );
@@ -62,19 +63,29 @@ function plantsLines(stand: Stand, { incidents }: Account, asked: Asked): readon
     told.length > 0
       ? told.slice(0, LINES_MOST)
       : [plain('Nothing in the journal says that they suffered.')];
-  return [...worst, ...heldLines(stand, asked), ...fedLines(stand, asked)];
+  return [...worst, ...heldLines(stand, account, asked), ...fedLines(stand, asked)];
 }
+
+const isOutOfBand = ({ kind }: ToldFinding): boolean => kind === 'cold' || kind === 'warm';
 
 /** Wool that goes dry kills within a day, heat or cold only sets back: 0 is told first. */
 const graveness = ({ kind }: ToldFinding): number => (kind === 'dry' ? 0 : 1);
 
-function heldLines({ record }: Stand, { fromMs, toMs, units }: Asked): readonly Line[] {
-  const { inBandShare, coldestC, warmestC, longestOutMs } = heldOf(record, fromMs, toMs);
+function heldLines(
+  stand: Stand,
+  { incidents }: Account,
+  { fromMs, toMs, units }: Asked,
+): readonly Line[] {
+  const { inBandShare, coldestC, warmestC } = heldOf(stand, fromMs, toMs);
   if (!Number.isFinite(inBandShare)) return [];
   const temperature = (c: number): string => formatQuantity('temperature', c, units);
+  // The very spells that the incidents tell: a number of its own would be another one.
+  const outS = incidents
+    .flatMap(({ findings }) => findings.filter(isOutOfBand))
+    .reduce((longest, { forS }) => Math.max(longest, forS), 0);
   const out =
-    longestOutMs > 0
-      ? ` The longest time outside was ${formatQuantity('duration', longestOutMs / 1000, units)}.`
+    outS > 0
+      ? ` The longest time outside was ${formatQuantity('duration', Math.round(outS / 60) * 60, units)}.`
       : '';
   return [
     plain(

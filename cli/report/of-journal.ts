@@ -78,7 +78,7 @@ export function reportOf(
     course: courseOf(stand, toMs),
     incidents: account.incidents,
     alarms: alarmsOf(stand, fromMs, toMs, time),
-    tables: tablesOf(record, {
+    tables: tablesOf(stand, {
       ...{ fromMs, toMs, units, time, matW: wanted.matW, tariff: wanted.tariff },
       days: daysOf(plot, fromMs, toMs),
     }),

@@ -69,6 +69,32 @@ describe('the first screen', () => {
     expect(says(next)).toContain('Soak the tray again');
   });
 
+  it('has the same longest time outside as the incident, though the power was out in it', () => {
+    const made = calm().boot('power-on', 18).goOn(0.1, { rootC: 20, duty: 1 }).clock(6);
+    made.goOn(5, { rootC: (h) => Math.min(27, 20 + 1.7 * h), duty: 1 }).goOn(2);
+    const { incidents, answers } = fresh(made, 25.1);
+    const cold = incidents[0]?.findings.find(({ kind }) => kind === 'cold');
+    const [, told] = /longest time outside was (\d+ h( \d+ min)?)/.exec(says(answers.plants)) ?? [];
+    expect(told).toBeDefined();
+    expect(cold?.what.says).toContain(`for ${told},`);
+  });
+
+  it('does not take what a loose probe read in the air for the root zone', () => {
+    const made = calm().alarm('probe-jumped', 'raised', 5, 1);
+    made.goOn(6, { rootC: 9, matC: (h) => 26 - h, duty: 0 });
+    expect(says(fresh(made, 18).answers.plants)).toMatch(/Root zone 2\d\.\d °C to 27\.0 °C/);
+  });
+
+  it('counts a dose that did not come nowhere, and half a one as a half everywhere', () => {
+    const made = calm().goOn(1, { stage: 1, rootC: 25 });
+    made.dose(60).goOn(2, { stage: 1, rootC: 25 }).dose(30).goOn(2, { stage: 1, rootC: 25 });
+    made.dose(0).goOn(2, { stage: 1, rootC: 25 });
+    const report = fresh(made, 19);
+    expect(says(report.answers.plants)).toContain('Fed by 2 doses: 0.9 ml for each plant');
+    const stages = tableOf(report, 'Stages')?.rows.at(-1);
+    expect(stages?.slice(-2)).toEqual(['2', '90.2 ml']);
+  });
+
   it('says not yet while an alarm holds heat off, and how it is ended', () => {
     const made = calm().alarm('probe-open', 'raised', 4092, 4000).goOn(1, { duty: 0 });
     const { leave, leaveWhy, next } = fresh(made, 13).answers;

@@ -149,9 +149,14 @@ function toldIncident(
   const roots = findings.filter(({ kind }) => kind === findings[0]?.kind);
   const rootFromMs = Math.min(...roots.map((one) => one.fromMs));
   const rootToMs = Math.max(...roots.map((one) => one.toMs));
-  const still = roots.some((one) => one.open) ? ', and still' : '';
+  const still = roots.some((one) => one.open);
   const isMoment = rootToMs - rootFromMs < 60_000;
-  const when = isMoment ? show.time(rootFromMs) : `${show.range(rootFromMs, rootToMs)}${still}`;
+  const begun = show.time(rootFromMs);
+  const when = still
+    ? `since ${begun}, still`
+    : isMoment
+      ? begun
+      : show.range(rootFromMs, rootToMs);
   return {
     fromUnixMs: rounded(unixOf(record, fromMs)),
     toUnixMs: rounded(unixOf(record, toMs)),

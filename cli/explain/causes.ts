@@ -18,7 +18,9 @@ const WORDS = {
   'power-out': {
     says: 'the power was out',
     steps: null,
-    after: ['Find what cut it before it comes again: plug, fuse, residual-current device.'],
+    after: [
+      'Find what cut the power before it does so again: plug, fuse, residual-current device.',
+    ],
   },
   'controller-hung': {
     says: 'the controller hung, and started again and again',
@@ -39,7 +41,13 @@ const WORDS = {
   },
   'mat-probe-short': { says: 'the mat probe is shorted', steps: 'mat-probe-failed' },
   'mat-probe-stuck': { says: 'the mat probe stood still', steps: 'mat-probe-failed' },
-  'mat-dead': { says: 'the mat gave no heat', steps: 'mat-no-effect' },
+  'mat-dead': {
+    says: 'the mat gave no heat',
+    steps: 'mat-no-effect',
+    after: [
+      'It heats again and nobody has mended it: check its plug and connector with the mains off, or it will do so again.',
+    ],
+  },
   'mat-stuck-on': { says: 'the mat did not switch off', steps: 'mat-stuck-on', runsOn: true },
   'second-switch': {
     says: 'the second switch of mat and pump did not open',

@@ -125,8 +125,8 @@ function finding(stand: Stand, spell: DrySpell, others: readonly Finding[]): Fin
     toMs,
     open,
     what: claim(
-      ({ range, span }) =>
-        `The wool was drier than its stage bears for ${span(toMs - fromMs)}, ${range(fromMs, toMs)}${open ? ', and still is' : ''}`,
+      ({ range, span, time }) =>
+        `The wool was drier than its stage bears for ${span(toMs - fromMs)}, ${open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}`,
       [...new Set(ends)],
     ),
     causes: rank([...byOthers(spell, others), NOT_TOLD], spell),

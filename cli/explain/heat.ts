@@ -120,7 +120,7 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
     open,
     what: claim(
       ({ value, time, range, span }) =>
-        `Root zone ${edge} its band for ${span(toMs - fromMs)}${open ? ' and still' : ''}, ${range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
+        `Root zone ${edge} its band for ${span(toMs - fromMs)}, ${open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
       ends(spell),
     ),
     causes,

@@ -19,7 +19,9 @@ export function stepsFor({ spans }: Stand, incident: Incident): readonly string[
   const steps = words?.steps ?? standing[0] ?? incident.alarms[0] ?? null;
   const next = words?.own ?? (steps === null ? [] : ADVICE[steps].next);
   const soak = incident.findings.some(({ kind, open }) => kind === 'dry' && open) ? SOAK : [];
-  return [...(words?.after ?? []), ...next, ...soak, ...[...new Set(standing)].flatMap(mended)];
+  // What has steps of its own has others when it is over.
+  const after = words?.steps === null ? (words.after ?? []) : [];
+  return [...after, ...next, ...soak, ...[...new Set(standing)].flatMap(mended)];
 }
 
 /** Doses are for wool that is wet: what has gone dry takes water again in a tub only. */

@@ -99,8 +99,8 @@ function finding(facts: Facts): Finding {
     toMs,
     open: standing,
     what: claim(
-      ({ range, span: shown }) =>
-        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${range(fromMs, toMs)}${standing ? ', and still is' : ''}`,
+      ({ range, span: shown, time }) =>
+        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${standing ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}`,
       [raised],
     ),
     causes: rank(RULES, facts),

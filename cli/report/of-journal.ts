@@ -133,7 +133,7 @@ function alarmsOf(
         alarm,
         standing: times.some(({ standing }) => standing),
         times: times.map(({ fromMs: sinceMs, toMs: endMs, standing }) => {
-          if (standing) return `since ${time(sinceMs)}, and still`;
+          if (standing) return `since ${time(sinceMs)}, still`;
           return endMs - sinceMs < MINUTE_MS ? time(sinceMs) : `${time(sinceMs)} to ${time(endMs)}`;
         }),
       };

@@ -398,6 +398,48 @@ function textOf(made: { readonly entries: readonly JournalEntry[] }, evidence = 
 }
 
 describe('the text of a story', () => {
+  const flat = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
+
+  it('has what is not over since its beginning, and no end', () => {
+    const made = calm()
+      .alarm('probe-open', 'raised', 4092, 4000)
+      .goOn(6, { rootC: cooling, duty: 0 });
+    expect(flat(made)).toMatch(/1\. A wire of .* is out, since yesterday 06:00, still/);
+    expect(flat(made)).not.toMatch(/ to [^.]*, and still/);
+  });
+
+  it('says once when it was, where nothing explains it', () => {
+    const made = calm().goOn(1, { trayG: 2500 }).goOn(3, { trayG: 2500 });
+    const [head = ''] = /1\. .*?What/.exec(flat(made)) ?? [];
+    expect(made.causes).toEqual(['not-told']);
+    expect(head.match(/\d\d:\d\d/g)).toHaveLength(1);
+  });
+
+  it('names what is to be looked for when the power, or the heat of the mat, came back', () => {
+    const cut = calm()
+      .boot('power-on', 18)
+      .goOn(0.1, { rootC: cooling(6) })
+      .clock(6)
+      .goOn(3);
+    expect(flat(cut)).toContain('Find what cut the power');
+    const back = calm().goOn(8, dead).goOn(4);
+    expect(back.causes).toEqual(['mat-dead']);
+    expect(flat(back)).toMatch(/check its plug and connector .* it will do so again/);
+  });
+
+  it('says how to see in full what it has room for in a line only', () => {
+    const made = calm();
+    for (let i = 0; i < 7; i++)
+      made
+        .alarm('storage-failing')
+        .goOn(1)
+        .alarm('storage-failing', 'returned')
+        .alarm('storage-failing', 'cleared')
+        .goOn(4);
+    expect(made.causes.length).toBeGreaterThan(5);
+    expect(flat(made)).toContain('`trayward report` tells each of these in full.');
+    expect(flat(calm().alarm('storage-failing').goOn(1))).not.toContain('in full');
+  });
   it('says in one breath what the tray did when nothing happened', () => {
     const said = textOf(calm().goOn(12)).replace(/\s+/g, ' ');
     expect(said).toMatch(

@@ -11,7 +11,7 @@ import { headline } from '../explain/text';
 import { capitalised } from '../words/capitalised';
 import { lidText } from '../words/lid';
 import { percent } from '../words/percent';
-import { type Asked, LINES_MOST, plain, stageAt } from './asked';
+import { type Asked, firstOf, plain, stageAt } from './asked';
 import { heldOf } from './heat';
 import { leaveOf } from './leaving';
 import type { Answers, Line } from './model';
@@ -37,15 +37,17 @@ function happened({ incidents, quiet, quietText }: Account): readonly Line[] {
       plain('Nothing went wrong, as far as the journal tells.'),
       plain(`${capitalised(quietText)}.`),
     ];
-  const told = incidents.slice(0, LINES_MOST).map(
+  const told = incidents.map(
     (incident, i): Line => ({
       says: `${headline(incident)}, ${incident.when}${incident.open ? '' : '; over'}.`,
       id: incidentId(i + 1),
     }),
   );
-  const more = incidents.length - LINES_MOST;
-  return more > 0 ? [...told, { says: `And ${more} more.`, id: 'incidents' }] : told;
+  return firstOf(told);
 }
+
+/** How it was held, and fed, stands below them. */
+const MEANT_MOST = 3;
 
 /** What it meant for the crop, the gravest first, then how it was held on the whole. */
 function plantsLines(stand: Stand, account: Account, asked: Asked): readonly Line[] {
@@ -61,7 +63,7 @@ function plantsLines(stand: Stand, account: Account, asked: Asked): readonly Lin
   const told = meant.filter(({ says }, i) => meant.findIndex((one) => one.says === says) === i);
   const worst =
     told.length > 0
-      ? told.slice(0, LINES_MOST)
+      ? firstOf(told, MEANT_MOST)
       : [plain('Nothing in the journal says that they suffered.')];
   return [...worst, ...heldLines(stand, account, asked), ...fedLines(stand, asked)];
 }
@@ -123,15 +125,11 @@ function nextLines(
     .flatMap(({ alarm }) => nextSteps(alarm).map((says): Line => ({ says, id: alarmId(alarm) })));
   const all = [...ofIncidents, ...ofAlarms];
   const steps = all.filter(({ says }, i) => all.findIndex((one) => one.says === says) === i);
-  const shown = steps.slice(0, STEPS_MOST);
-  const more = steps.length - shown.length;
   return [
-    ...(steps.length === 0 ? [plain('Nothing in the journal waits for you.')] : shown),
-    ...(more > 0 ? [{ says: `And ${more} more steps, below.`, id: 'incidents' }] : []),
+    ...(steps.length === 0 ? [plain('Nothing in the journal waits for you.')] : firstOf(steps)),
     ...stageLines(stand, asked),
   ];
 }
-const STEPS_MOST = 8;
 
 const stepsOf = ({ next }: ToldIncident): readonly string[] => next;
 

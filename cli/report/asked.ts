@@ -15,7 +15,17 @@ export interface Asked {
 }
 
 /** A first screen has room for so many of each. */
-export const LINES_MOST = 5;
+export const LINES_MOST = 4;
+
+/** The first of them, and how many more there are below. */
+export function firstOf(
+  lines: readonly Line[],
+  most = LINES_MOST,
+  id = 'incidents',
+): readonly Line[] {
+  const more = lines.length - most;
+  return more > 0 ? [...lines.slice(0, most), { says: `And ${more} more, below.`, id }] : lines;
+}
 
 export const plain = (says: string): Line => ({ says, id: null });
 

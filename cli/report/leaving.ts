@@ -10,7 +10,7 @@ import type { Stand } from '../explain/stand';
 import { headline } from '../explain/text';
 import { keptOffText } from '../words/alarm';
 import { aheadOf } from './ahead';
-import { type Asked, LINES_MOST, plain, stageAt } from './asked';
+import { type Asked, firstOf, plain, stageAt } from './asked';
 import type { Answers, Leave, Line } from './model';
 import { alarmId, incidentId } from './plot/of-stand';
 
@@ -19,9 +19,11 @@ const FRESH_MS = 60 * 60_000;
 /** Who leaves wants the reservoir to last at least so long, d. */
 const RESERVOIR_DAYS = 2;
 
+/** Of what stands against it, and of what is due: what is in the reservoir stands below them. */
+const REASONS_MOST = 2;
+
 type Leaving = Pick<Answers, 'leave' | 'leaveWhy'>;
 
-/** What speaks against leaving, the gravest first. */
 export function leaveOf(
   stand: Stand,
   { incidents }: Account,
@@ -29,21 +31,7 @@ export function leaveOf(
   asked: Asked,
 ): Leaving {
   const { record } = stand;
-  const against = [
-    ...standing.map(({ alarm }): Line & { grave: boolean } => {
-      const kept = keptOffText(alarm);
-      return {
-        says: `${ADVICE[alarm].title}${kept === '' ? '' : `: ${kept} held off`}.`,
-        id: alarmId(alarm),
-        grave: kept !== '' || ALARM_PRIORITY[alarm] === 'high',
-      };
-    }),
-    ...incidents.flatMap((incident, i) =>
-      incident.open
-        ? [{ says: `${headline(incident)}: not over.`, id: incidentId(i + 1), grave: true }]
-        : [],
-    ),
-  ].sort((a, b) => Number(b.grave) - Number(a.grave));
+  const against = againstOf(incidents, standing);
   const reservoir = reservoirAt(record, asked.toMs);
   const doubted = standing.some(({ alarm }) => alarm === 'dose-not-seen');
   const stored = reservoirLine(reservoir, doubted, asked.units);
@@ -64,8 +52,11 @@ export function leaveOf(
   return {
     leave,
     leaveWhy: [
-      ...against.map(({ says, id }) => ({ says, id })).slice(0, LINES_MOST),
-      ...ahead.due.slice(0, LINES_MOST).map(plain),
+      ...firstOf(
+        against.map(({ says, id }) => ({ says, id })),
+        REASONS_MOST,
+      ),
+      ...ahead.due.slice(0, REASONS_MOST).map(plain),
       stored,
       ...(stale
         ? [
@@ -76,9 +67,32 @@ export function leaveOf(
             ),
           ]
         : []),
-      plain('What the room, the lid and the mains will do, no journal knows.'),
+      ...(leave === 'not-yet'
+        ? []
+        : [plain('What the room, the lid and the mains will do, no journal knows.')]),
     ],
   };
+}
+
+/** What speaks against leaving, the gravest first. */
+function againstOf(
+  incidents: Account['incidents'],
+  standing: readonly AlarmSpan[],
+): readonly (Line & { grave: boolean })[] {
+  const alarms = standing.map(({ alarm }): Line & { grave: boolean } => {
+    const kept = keptOffText(alarm);
+    return {
+      says: `${ADVICE[alarm].title}${kept === '' ? '' : `: ${kept} held off`}.`,
+      id: alarmId(alarm),
+      grave: kept !== '' || ALARM_PRIORITY[alarm] === 'high',
+    };
+  });
+  const open = incidents.flatMap((incident, i) =>
+    incident.open
+      ? [{ says: `${headline(incident)}: not over.`, id: incidentId(i + 1), grave: true }]
+      : [],
+  );
+  return [...alarms, ...open].sort((a, b) => Number(b.grave) - Number(a.grave));
 }
 
 function reservoirLine(reservoir: Reservoir | null, doubted: boolean, units: UnitSystem): Line {

@@ -30,6 +30,7 @@ const fresh = (made: MadeJournal, hours: number): Report =>
   reported(made, { nowMs: EVENING_MS + hours * HOUR_MS });
 
 const calm = (): MadeJournal => new MadeJournal().goOn(12, { trayG: (h) => 4590 - 0.2 * h });
+const cooling = (h: number): number => 16 + 11 * Math.exp(-h / 6);
 const says = (lines: readonly { says: string }[]): string =>
   lines.map((line) => line.says).join(' ');
 const tableOf = (report: Report, title: string) =>
@@ -93,6 +94,19 @@ describe('the first screen', () => {
     expect(says(report.answers.plants)).toContain('Fed by 2 doses: 0.9 ml for each plant');
     const stages = tableOf(report, 'Stages')?.rows.at(-1);
     expect(stages?.slice(-2)).toEqual(['2', '90.2 ml']);
+  });
+
+  it('has four of a kind at the most in each answer, and counts the others', () => {
+    const made = calm().alarm('probe-open', 'raised', 4092, 4000).alarm('mat-probe-failed');
+    made.alarm('scale-silent').alarm('storage-failing').alarm('restarting-often', 'raised', 3, 3);
+    made
+      .alarm('pump-stuck-on', 'raised', 1)
+      .goOn(8, { rootC: cooling, trayG: (h) => 4587 - 540 * h });
+    const { happened, plants, next, leaveWhy } = fresh(made, 20).answers;
+    expect(says(happened)).toMatch(/And \d+ more, below\./);
+    expect(says(next)).toMatch(/And \d+ more, below\./);
+    expect(says(leaveWhy)).toMatch(/And \d+ more, below\./);
+    for (const lines of [happened, plants, next, leaveWhy]) expect(lines.length).toBeLessThan(7);
   });
 
   it('says not yet while an alarm holds heat off, and how it is ended', () => {

@@ -1,8 +1,9 @@
 /** The first screen: what happened, how bad for the plants, what to do, can I leave again. Pure. */
 import { nextSteps } from '../../shared/alarms/advice';
-import { formatQuantity } from '../../shared/units';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Account, ToldFinding, ToldIncident } from '../explain/account';
 import type { AlarmSpan } from '../explain/alarm-spans';
+import { degreeHoursText } from '../explain/crop';
 import { givenOf } from '../explain/given';
 import { isNotice } from '../explain/other-alarms';
 import { between } from '../explain/record';
@@ -55,11 +56,17 @@ function plantsLines(stand: Stand, account: Account, asked: Asked): readonly Lin
   const found = incidents.flatMap(({ findings }, i) =>
     findings.map((finding) => ({ finding, id: incidentId(i + 1) })),
   );
-  const meant = [...found]
-    .sort((a, b) => graveness(a.finding) - graveness(b.finding))
-    .flatMap(({ finding: { crop }, id }) =>
-      crop.map(({ says }): Line => ({ says: `${capitalised(says)}.`, id })),
-    );
+  const { units } = asked;
+  const meant = [
+    ...[...found]
+      .sort((a, b) => graveness(a.finding) - graveness(b.finding))
+      .flatMap(({ finding, id }) =>
+        finding.crop
+          .filter(({ says }) => says !== spellText(finding, units))
+          .map(({ says }): Line => ({ says: `${capitalised(says)}.`, id })),
+      ),
+    ...(['cold', 'warm'] as const).flatMap((side) => sumLine(found, side, units)),
+  ];
   const told = meant.filter(({ says }, i) => meant.findIndex((one) => one.says === says) === i);
   const worst =
     told.length > 0
@@ -68,7 +75,36 @@ function plantsLines(stand: Stand, account: Account, asked: Asked): readonly Lin
   return [...worst, ...heldLines(stand, account, asked), ...fedLines(stand, asked)];
 }
 
+/** A finding, and where the page tells more of it. */
+interface Found {
+  readonly finding: ToldFinding;
+  readonly id: string;
+}
+
 const isOutOfBand = ({ kind }: ToldFinding): boolean => kind === 'cold' || kind === 'warm';
+
+/** What a spell out of the band says of its own degree-hours; null where it is none. */
+function spellText(
+  { kind, measures: { degreeHours } }: ToldFinding,
+  units: UnitSystem,
+): string | null {
+  const isSpell = (kind === 'cold' || kind === 'warm') && degreeHours !== null;
+  return isSpell ? degreeHoursText(degreeHours, kind, units) : null;
+}
+
+/** All spells of a side in one sum: degree-hours are added up by whoever reads them. */
+function sumLine(
+  found: readonly Found[],
+  side: 'cold' | 'warm',
+  units: UnitSystem,
+): readonly Line[] {
+  const spells = found.filter(({ finding }) => finding.kind === side);
+  const [first] = spells;
+  if (first === undefined) return [];
+  const sum = spells.reduce((all, { finding }) => all + (finding.measures.degreeHours ?? 0), 0);
+  const count = spells.length > 1 ? `, in ${spells.length} spells` : '';
+  return [{ says: `${degreeHoursText(sum, side, units)}${count}.`, id: first.id }];
+}
 
 /** Wool that goes dry kills within a day, heat or cold only sets back: 0 is told first. */
 const graveness = ({ kind }: ToldFinding): number => (kind === 'dry' ? 0 : 1);

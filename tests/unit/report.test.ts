@@ -80,6 +80,15 @@ describe('the first screen', () => {
     expect(cold?.what.says).toContain(`for ${told},`);
   });
 
+  it('adds up the degree-hours of all spells in one line', () => {
+    const spell = { rootC: 20, duty: 1 } as const;
+    const made = calm().goOn(3, spell).goOn(6).goOn(3, spell).goOn(6).goOn(3, spell).goOn(2);
+    const { plants } = fresh(made, 35).answers;
+    const told = plants.filter((line) => line.says.includes('degree-hours'));
+    expect(told).toHaveLength(1);
+    expect(told[0]?.says).toMatch(/^5\d degree-hours below the band, in 3 spells\.$/);
+  });
+
   it('does not take what a loose probe read in the air for the root zone', () => {
     const made = calm().alarm('probe-jumped', 'raised', 5, 1);
     made.goOn(6, { rootC: 9, matC: (h) => 26 - h, duty: 0 });

@@ -140,6 +140,7 @@ const LEAVE: Readonly<Record<Answers['leave'], string>> = {
   'not-yet': 'not yet',
   'look-first': 'look first',
   'nothing-against': 'nothing in the journal speaks against it',
+  'not-sown': 'not sown',
 };
 
 /** The first lines of each answer; the page has the rest. */

@@ -11,7 +11,7 @@ import { type Quiet, quietOf, quietText } from './quiet';
 import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';
-import { type Incident, type Story, storyOf } from './story';
+import { byHarm, type Incident, type Story, storyOf } from './story';
 import { withSoundTimes } from './time-line';
 import { unknownsOf } from './unknown';
 
@@ -92,7 +92,7 @@ export function accountOf(
     toMs: untilMs,
     incidents: told
       .flatMap(({ incidents }) => incidents)
-      .sort((a, b) => b.weight - a.weight)
+      .sort((a, b) => byHarm(a.of, b.of))
       .map(({ incident }) => incident),
     quiet: last.quiet,
     quietText: last.quietText,
@@ -102,7 +102,7 @@ export function accountOf(
 }
 
 interface LifeTold {
-  readonly incidents: readonly { readonly weight: number; readonly incident: ToldIncident }[];
+  readonly incidents: readonly { readonly of: Incident; readonly incident: ToldIncident }[];
   readonly quiet: Quiet;
   readonly quietText: string;
   readonly notices: readonly string[];
@@ -121,7 +121,7 @@ function tell(dated: readonly DatedEntry[], profiles: KnownProfiles, asked: Aske
     incidents: story.incidents
       .filter((one) => one.toMs >= fromMs && one.fromMs <= toMs)
       .map((one) => ({
-        weight: one.weight,
+        of: one,
         incident: toldIncident(story, one, show, dated[0]?.life ?? 1),
       })),
     quiet,
@@ -149,9 +149,14 @@ function toldIncident(
   const roots = findings.filter(({ kind }) => kind === findings[0]?.kind);
   const rootFromMs = Math.min(...roots.map((one) => one.fromMs));
   const rootToMs = Math.max(...roots.map((one) => one.toMs));
-  const still = roots.some((one) => one.open) ? ', and still' : '';
+  const still = roots.some((one) => one.open);
   const isMoment = rootToMs - rootFromMs < 60_000;
-  const when = isMoment ? show.time(rootFromMs) : `${show.range(rootFromMs, rootToMs)}${still}`;
+  const begun = show.time(rootFromMs);
+  const when = still
+    ? `since ${begun}, still`
+    : isMoment
+      ? begun
+      : show.range(rootFromMs, rootToMs);
   return {
     fromUnixMs: rounded(unixOf(record, fromMs)),
     toUnixMs: rounded(unixOf(record, toMs)),

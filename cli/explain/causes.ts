@@ -6,6 +6,10 @@ interface CauseWords {
   readonly says: string;
   /** Whose `next` tells what to do; null where there is no such alarm. */
   readonly steps: AlarmName | null;
+  /** What to do about this cause, where the steps of the alarm are those of another. */
+  readonly own?: readonly string[];
+  /** While it lasts it does more harm by the hour and the controller cannot stop it: hands are wanted at once. */
+  readonly runsOn?: true;
   /** What is left to do when it is over. */
   readonly after?: readonly string[];
 }
@@ -14,7 +18,9 @@ const WORDS = {
   'power-out': {
     says: 'the power was out',
     steps: null,
-    after: ['Find what cut it before it comes again: plug, fuse, residual-current device.'],
+    after: [
+      'Find what cut the power before it does so again: plug, fuse, residual-current device.',
+    ],
   },
   'controller-hung': {
     says: 'the controller hung, and started again and again',
@@ -35,8 +41,19 @@ const WORDS = {
   },
   'mat-probe-short': { says: 'the mat probe is shorted', steps: 'mat-probe-failed' },
   'mat-probe-stuck': { says: 'the mat probe stood still', steps: 'mat-probe-failed' },
-  'mat-dead': { says: 'the mat gave no heat', steps: 'mat-no-effect' },
-  'mat-stuck-on': { says: 'the mat did not switch off', steps: 'mat-stuck-on' },
+  'mat-dead': {
+    says: 'the mat gave no heat',
+    steps: 'mat-no-effect',
+    after: [
+      'It heats again and nobody has mended it: check its plug and connector with the mains off, or it will do so again.',
+    ],
+  },
+  'mat-stuck-on': { says: 'the mat did not switch off', steps: 'mat-stuck-on', runsOn: true },
+  'second-switch': {
+    says: 'the second switch of mat and pump did not open',
+    steps: 'supply-wrong',
+  },
+  'supply-dead': { says: 'the supply of mat and pump was dead', steps: 'supply-wrong' },
   'mat-weak': { says: 'the room was too cold for this mat', steps: 'band-out-of-reach' },
   'warm-room': { says: 'a warm room, or the lamp over the tray', steps: 'too-warm' },
   sun: { says: 'sun on the tray', steps: 'too-warm' },
@@ -55,10 +72,25 @@ const WORDS = {
     says: 'hands were on the tray while it was weighed',
     steps: 'dose-not-seen',
   },
-  leak: { says: 'the tray leaked', steps: 'weight-falling' },
-  wick: { says: 'a cloth or matting over the rim drew the wool dry', steps: 'weight-falling' },
-  siphon: { says: 'water ran in by itself through the tube', steps: 'weight-rising' },
-  'pump-stuck-on': { says: 'the pump did not switch off', steps: 'pump-stuck-on' },
+  leak: { says: 'the tray leaked', steps: 'weight-falling', runsOn: true },
+  wick: {
+    says: 'a cloth or matting over the rim drew the wool dry',
+    steps: 'weight-falling',
+    runsOn: true,
+    own: [
+      'Take off the cloth, or lay the matting back inside the rim; wipe up what has run out, and keep away from wet mains plugs.',
+    ],
+  },
+  siphon: {
+    says: 'water ran in by itself through the tube',
+    steps: 'weight-rising',
+    runsOn: true,
+  },
+  'pump-stuck-on': {
+    says: 'the pump did not switch off',
+    steps: 'pump-stuck-on',
+    runsOn: true,
+  },
   'hand-water': { says: 'somebody watered by hand', steps: 'dose-too-large' },
   'scale-unplugged': { says: 'the scale was cut off', steps: 'scale-silent' },
   'scale-saturated': { says: 'the scale was at the end of its range', steps: 'scale-saturated' },

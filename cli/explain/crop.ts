@@ -8,7 +8,7 @@ import type { UnitSystem } from '../../shared/units';
 import { K_PER_F } from '../../shared/units/kinds';
 import { type Claim, claim } from './finding';
 import { notesOf, type Record } from './record';
-import type { Spell } from './root-zone';
+import type { Side, Spell } from './root-zone';
 
 const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
@@ -45,12 +45,11 @@ function seedOf(record: Record, spell: Spell): Seed | null {
 
 export function effectOf(record: Record, spell: Spell): CropEffect {
   const { side, degreeHours, worst, points } = spell;
-  const edge = side === 'cold' ? 'below' : 'above';
   const by = [worst.reading.note];
   const seed = seedOf(record, spell);
   const days = seed === null ? null : daysLost(seed, spell);
   const claims = [
-    claim(({ units }) => `${degreeHoursText(degreeHours, units)} ${edge} the band`, by),
+    claim(({ units }) => degreeHoursText(degreeHours, side, units), by),
     ...(days !== null && days >= TOLD_DAYS
       ? [
           claim(
@@ -79,10 +78,11 @@ export function effectOf(record: Record, spell: Spell): CropEffect {
   return { claims, emergenceDays: days, unbearableH };
 }
 
-/** Degrees of the units asked for, times hours. */
-function degreeHoursText(kelvinHours: number, units: UnitSystem): string {
+/** `89 degree-hours below the band`: degrees of the units asked for, times hours. */
+export function degreeHoursText(kelvinHours: number, side: Side, units: UnitSystem): string {
+  const edge = side === 'cold' ? 'below' : 'above';
   const count = Math.round(units === 'us' ? kelvinHours / K_PER_F : kelvinHours);
-  return `${count} degree-hour${count === 1 ? '' : 's'}${units === 'us' ? ' (°F)' : ''}`;
+  return `${count} degree-hour${count === 1 ? '' : 's'}${units === 'us' ? ' (°F)' : ''} ${edge} the band`;
 }
 
 /** Days by which emergence comes later: progress that the middle of the band would have made, less what was made. */

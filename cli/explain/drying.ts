@@ -2,10 +2,10 @@
 
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import type { AlarmName } from '../../shared/alarms/catalogue';
-import { overlaps } from './alarm-spans';
+import { type AlarmSpan, overlaps } from './alarm-spans';
 import { DRYING_CAUSES, type DryingFacts } from './drying-causes';
 import { type Fast, fastOnes, runsOf } from './drying-usual';
-import { claim, type Finding, rank } from './finding';
+import { type Claim, claim, type Finding, rank } from './finding';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
 import { between, notesOf, type Reading } from './record';
 import type { Stand } from './stand';
@@ -72,17 +72,8 @@ function suddenFalls({ record, spans }: Stand): readonly Finding[] {
             [span.raised],
           ),
           causes: rank(DRYING_CAUSES, facts),
-          did: [
-            claim('It gave no water from then on, until somebody says that it is mended', [
-              span.raised,
-            ]),
-          ],
-          crop: [
-            claim(
-              ({ value }) => `Dry-back was ${value('share', last.dryBackShare)} then`,
-              [last.note],
-            ),
-          ],
+          did: [heldClaim(span)],
+          crop: cropClaims(first, last),
           measures: { lostG },
           alarms: EXPLAINED,
           weight: 5,
@@ -145,10 +136,6 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
     dryBackAtEnd: last.dryBackShare,
     moreHeat: duty(first.atMs, last.atMs) > duty(first.atMs - 24 * HOUR_MS, first.atMs) + 0.15,
   };
-  const told = spans.find(
-    ({ alarm, fromMs }) =>
-      alarm === 'drying-fast' && fromMs >= first.atMs - HOUR_MS && fromMs <= last.atMs + HOUR_MS,
-  );
   const usualG = (Number.isNaN(begin.usualGPerH) ? 0 : begin.usualGPerH) * hours;
   const open = rates.at(-1) === end.rate;
   return [
@@ -163,25 +150,44 @@ function finding({ record, rates, spans }: Stand, run: readonly Fast[]): readonl
         [first.note, last.note],
       ),
       causes: rank(DRYING_CAUSES, facts),
-      did: [
-        claim(
-          ({ time }) =>
-            told === undefined
-              ? 'Nothing: it was not enough for its alarm'
-              : `It raised its alarm (${time(told.fromMs)})`,
-          told === undefined ? [] : [told.raised],
-        ),
-      ],
-      crop: [
-        claim(
-          ({ value }) =>
-            `Dry-back went from ${value('share', first.dryBackShare)} to ${value('share', last.dryBackShare)}`,
-          [first.note, last.note],
-        ),
-      ],
+      did: didClaims(spans, first, last),
+      crop: cropClaims(first, last),
       measures: { lostG },
       alarms: EXPLAINED,
       weight: Math.min(20, hours * (gPerH > LIMITS.runsOutGPerH ? 4 : 1.5)) + (open ? 3 : 0),
     },
+  ];
+}
+
+/** Its alarm, and the water that it held back while it could run out again. */
+function didClaims(spans: Stand['spans'], first: Reading, last: Reading): readonly Claim[] {
+  const near = ({ fromMs }: { readonly fromMs: number }): boolean =>
+    fromMs >= first.atMs - HOUR_MS && fromMs <= last.atMs + HOUR_MS;
+  const told = spans.find((span) => span.alarm === 'drying-fast' && near(span));
+  const held = spans.find((span) => span.alarm === 'weight-falling' && near(span));
+  return [
+    ...(told === undefined
+      ? []
+      : [claim(({ time }) => `It raised its alarm (${time(told.fromMs)})`, [told.raised])]),
+    ...(held === undefined ? [] : [heldClaim(held)]),
+  ];
+}
+
+const heldClaim = ({ fromMs, raised }: AlarmSpan): Claim =>
+  claim(
+    ({ time }) => `It gave no water from ${time(fromMs)} on, until somebody says that it is mended`,
+    [raised],
+  );
+
+/** How dry that made the wool; past what the stage bears the spell of dryness tells it. */
+function cropClaims(first: Reading, last: Reading): readonly Claim[] {
+  const bears = last.stage?.rescue.share ?? Number.NaN;
+  if (!(last.dryBackShare <= bears)) return [];
+  return [
+    claim(
+      ({ value }) =>
+        `Dry-back went from ${value('share', first.dryBackShare)} to ${value('share', last.dryBackShare)}, which this stage bears`,
+      [first.note, last.note],
+    ),
   ];
 }

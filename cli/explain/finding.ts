@@ -8,11 +8,13 @@ import type { Noted } from './time-line';
 export const INCIDENT_KINDS = [
   'outage',
   'restarts',
+  'supply',
   'lock-out',
   'handling',
   'inflow',
   'doses',
   'drying',
+  'dry',
   'cold',
   'warm',
   'alarm',

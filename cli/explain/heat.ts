@@ -2,17 +2,10 @@
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { overlaps } from './alarm-spans';
 import { effectOf } from './crop';
-import {
-  type Cause,
-  type CauseRule,
-  type Claim,
-  claim,
-  type Finding,
-  piece,
-  rank,
-} from './finding';
+import { type Cause, type CauseRule, claim, type Finding, piece, rank } from './finding';
+import { didClaims } from './heat-acts';
 import { COLD_CAUSES, factsOf, type HeatFacts, type Onset, WARM_CAUSES } from './heat-causes';
-import { HEAT_EVIDENCE as LIMITS, STORY_LIMITS } from './limits';
+import { STORY_LIMITS } from './limits';
 import { type Spell, spellsOf, splitAt } from './root-zone';
 import type { Stand } from './stand';
 import type { Noted } from './time-line';
@@ -85,6 +78,8 @@ function pointsOf(other: Finding, { side }: Spell, share: number): number {
     return heats && share > 0.3 ? 3 : 0;
   }
   switch (other.kind) {
+    case 'supply':
+      return other.causes[0]?.cause === 'supply-dead' && share > 0.25 ? 2 + 2 * share : 0;
     case 'outage':
     case 'restarts':
       return share > 0.25 ? 2 + 2 * share : 0;
@@ -97,7 +92,8 @@ function pointsOf(other: Finding, { side }: Spell, share: number): number {
     case 'drying':
       return share > 0.3 ? 2.4 : 0;
     case 'inflow':
-      return share > 0.2 ? 2.2 : 0;
+      // More than that it was given water, which is the same water.
+      return share > 0.2 ? 2.6 : 0;
     default:
       return 0;
   }
@@ -124,11 +120,11 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
     open,
     what: claim(
       ({ value, time, range, span }) =>
-        `Root zone ${edge} its band for ${span(toMs - fromMs)}${open ? ' and still' : ''}, ${range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
+        `Root zone ${edge} its band for ${span(toMs - fromMs)}, ${open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
       ends(spell),
     ),
     causes,
-    did: [didClaim(stand, spell, facts, others)],
+    did: didClaims(stand, spell, facts),
     crop: effect.claims,
     measures: {
       worstC: worst.celsius,
@@ -154,36 +150,4 @@ function ends({ points, before, worst }: Spell): readonly Noted[] {
     point ? [point.reading.note] : [],
   );
   return [...new Set(some)];
-}
-
-function didClaim(
-  { spans }: Stand,
-  spell: Spell,
-  { duty, by }: HeatFacts,
-  others: readonly Finding[],
-): Claim {
-  const { side, fromMs, toMs } = spell;
-  const raised = spans.find(
-    ({ alarm, fromMs: atMs }) =>
-      alarm === (side === 'cold' ? 'too-cold' : 'too-warm') && atMs >= fromMs && atMs <= toMs,
-  );
-  const did =
-    side === 'warm' ? 'It kept the mat off; it cannot cool' : heatedText(spell, duty, others);
-  return claim(
-    ({ time }) =>
-      raised === undefined ? did : `${did}, and raised its alarm (${time(raised.fromMs)})`,
-    raised === undefined ? by : [raised.raised],
-  );
-}
-
-function heatedText({ open }: Spell, duty: number, others: readonly Finding[]): string {
-  const isHeld = others.some(
-    (other) =>
-      other.open &&
-      other.kind === 'lock-out' &&
-      other.alarms.some((alarm) => ALARMS[alarm].dropsMat),
-  );
-  if (open && isHeld) return 'It holds the mat off until somebody has looked';
-  if (duty >= LIMITS.allDuty) return 'It kept the mat on';
-  return 'It heated as soon as nothing held the mat off';
 }

@@ -59,6 +59,19 @@ export const DRYING_EVIDENCE = {
   runsOutGPerH: 90,
 } as const;
 
+export const DRYNESS_EVIDENCE = {
+  /** Past the rescue share for less, it was watered as it was meant to be. */
+  lastsMs: 30 * MINUTE_MS,
+  /** Up to this part of what the stage bears the wool is as wet as it should be: what dries it begins later. */
+  onsetPart: 0.5,
+  /** Trembling more than this, a weight is no weight, g. */
+  steadyG: 3,
+  /** Wool that has lost so much of its water is dry round the seed and the roots at its top (common practice). */
+  driedOutShare: 0.3,
+  /** A night of it is as bad as any. */
+  weightMost: 30,
+} as const;
+
 export const WATER_EVIDENCE = {
   /** Less than this is nothing: the scale's own doubt over a dose, g. */
   nothingG: 2,

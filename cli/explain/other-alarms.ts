@@ -2,7 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
-import { measuredText } from '../words/alarm';
+import { keptOffText, measuredText } from '../words/alarm';
 import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { claim, type Finding, piece, rank } from './finding';
@@ -33,17 +33,17 @@ export function isExplained(span: AlarmSpan, findings: readonly Finding[]): bool
 }
 
 export function otherAlarms({ spans }: Stand, findings: readonly Finding[]): readonly Finding[] {
-  return spans
-    .filter((span) => !NOTICES.includes(span.alarm) && !isExplained(span, findings))
-    .map(finding);
+  return spans.filter((span) => !isNotice(span) && !isExplained(span, findings)).map(finding);
 }
 
-/** Alarms that only ask for something. */
-export const notices = ({ spans }: Stand): readonly AlarmSpan[] =>
-  spans.filter(({ alarm }) => NOTICES.includes(alarm));
+/** One that only asks for something. */
+export const isNotice = ({ alarm }: AlarmSpan): boolean => NOTICES.includes(alarm);
 
-function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding {
-  const { title, meaning } = ADVICE[alarm];
+export const notices = ({ spans }: Stand): readonly AlarmSpan[] => spans.filter(isNotice);
+
+function finding(span: AlarmSpan): Finding {
+  const { alarm, fromMs, toMs, standing, raised } = span;
+  const { title } = ADVICE[alarm];
   const priority = ALARM_PRIORITY[alarm];
   const measured = measuredText(raised.entry, 'metric');
   const stands = piece(true, 1, 'its alarm stands alone', [raised]);
@@ -55,8 +55,7 @@ function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding 
     // When it was stands in the headline.
     what: claim(measured === '' ? title : `${title} (${measured})`, [raised]),
     causes: rank([{ cause: ALONE[alarm] ?? 'not-told', weigh: () => [stands] }], null),
-    // A claim is no sentence yet: it gets its full stop where it is told.
-    did: [claim(meaning.replace(/\.$/, ''), [raised])],
+    did: heldClaims(span),
     crop: [],
     measures: {},
     alarms: [alarm],
@@ -64,4 +63,17 @@ function finding({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding 
       (priority === 'high' ? 3 : priority === 'medium' ? 1 : 0.2) +
       (ALARMS[alarm].latched ? (toMs - fromMs) / HOUR_MS / 4 : 0),
   };
+}
+
+/** What it held off meanwhile; an alarm that holds nothing off is no act. */
+function heldClaims({ alarm, fromMs, toMs, standing, raised }: AlarmSpan): Finding['did'] {
+  const kept = keptOffText(alarm);
+  if (kept === '') return [];
+  return [
+    claim(
+      ({ range, time }) =>
+        `It ${standing ? `holds ${kept} off since ${time(fromMs)}` : `held ${kept} off, ${range(fromMs, toMs)}`}`,
+      [raised],
+    ),
+  ];
 }

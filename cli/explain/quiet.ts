@@ -1,8 +1,8 @@
 /** What a tray did in a time, in figures: the band kept, the water given; for when there is nothing to explain. Pure. */
 import { percent } from '../words/percent';
-import { DOSED_BY_HAND } from './doses';
 import type { Sentence } from './finding';
-import { between, notesOf, type Record } from './record';
+import { arrivedOf } from './given';
+import { between, type Record } from './record';
 
 /** What the tray did. Null: nobody knows. */
 export interface Quiet {
@@ -33,16 +33,14 @@ export function quietOf(record: Record, fromMs: number, toMs: number): Quiet {
       band !== null && rootZoneC >= band.lowC - IN_BAND_K && rootZoneC <= band.highC + IN_BAND_K,
   );
   const dry = readings.map(({ dryBackShare }) => dryBackShare).filter(Number.isFinite);
-  const doses = between(notesOf(record, 'dose'), fromMs, toMs).filter(
-    ({ entry }) => !DOSED_BY_HAND.includes(entry.reason) && entry.verdict !== 'not-seen',
-  );
+  const doses = between(arrivedOf(record), fromMs, toMs);
   return {
     readings: readings.length,
     coldestC: least(roots),
     warmestC: most(roots),
     inBandShare: banded.length === 0 ? null : inside.length / banded.length,
     doses: doses.length,
-    givenMl: doses.reduce((sum, { entry }) => sum + entry.plannedMl, 0),
+    givenMl: doses.reduce((sum, { ml }) => sum + ml, 0),
     dryBackLeast: least(dry),
     dryBackMost: most(dry),
   };

@@ -16,10 +16,16 @@ export function stepsFor({ spans }: Stand, incident: Incident): readonly string[
     )
     .map(({ alarm }) => alarm);
   if (!incident.open && standing.length === 0) return words?.after ?? [];
-  const own = words?.steps ?? standing[0] ?? incident.alarms[0] ?? null;
-  const next = own === null ? [] : ADVICE[own].next;
-  return [...(words?.after ?? []), ...next, ...[...new Set(standing)].flatMap(mended)];
+  const steps = words?.steps ?? standing[0] ?? incident.alarms[0] ?? null;
+  const next = words?.own ?? (steps === null ? [] : ADVICE[steps].next);
+  const soak = incident.findings.some(({ kind, open }) => kind === 'dry' && open) ? SOAK : [];
+  // What has steps of its own has others when it is over.
+  const after = words?.steps === null ? (words.after ?? []) : [];
+  return [...after, ...next, ...soak, ...[...new Set(standing)].flatMap(mended)];
 }
+
+/** Doses are for wool that is wet: what has gone dry takes water again in a tub only. */
+const SOAK = ['Soak the tray again, let it drain, then `trayward mark soaked`.'];
 
 /** The last of its steps: how one that latched is ended. */
 function mended(alarm: AlarmName): readonly string[] {

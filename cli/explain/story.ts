@@ -2,8 +2,10 @@
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { DatedEntry } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
+import { CAUSES } from './causes';
 import { wrongDoses } from './doses';
 import { fastDrying } from './drying';
+import { drySpells } from './dryness';
 import { type Cause, type Finding, INCIDENT_KINDS } from './finding';
 import { handling } from './handling';
 import { heatSpells } from './heat';
@@ -15,6 +17,7 @@ import { outages } from './outage';
 import { type Record, recordOf } from './record';
 import { restarts } from './restarts';
 import { type Stand, standOf } from './stand';
+import { wrongSupplies } from './supply';
 import { withSoundTimes } from './time-line';
 
 /** One thing that went wrong, with all that came of it. */
@@ -28,11 +31,13 @@ export interface Incident {
   readonly causes: readonly Cause[];
   readonly alarms: readonly AlarmName[];
   readonly weight: number;
+  /** It does more harm by the hour, and waits for hands. */
+  readonly urgent: boolean;
 }
 
 export interface Story {
   readonly stand: Stand;
-  /** The worst first: whoever comes back acts on the first one, and in a bad night the first may not be read to its end. */
+  /** What does harm now, then the worst: whoever comes back acts on the first one, and may not read to the end. */
   readonly incidents: readonly Incident[];
 }
 
@@ -43,16 +48,17 @@ export function storyOf(entries: readonly DatedEntry[], profiles: KnownProfiles)
 
 export function storyOfRecord(record: Record): Story {
   const stand = standOf(record);
-  const causes = [
+  const failed = [
     ...outages(stand),
     ...restarts(stand),
     ...lockOuts(stand),
     ...handling(stand),
     ...inflows(stand),
   ];
+  const causes = [...failed, ...wrongSupplies(stand, failed)];
   const drying = fastDrying(stand).filter((one) => !isFollowUp(one, causes));
   const found = [...causes, ...drying, ...wrongDoses(stand)];
-  const all = [...found, ...heatSpells(stand, found)];
+  const all = [...found, ...drySpells(stand, found), ...heatSpells(stand, found)];
   const findings = [...all, ...otherAlarms(stand, all)];
   return { stand, incidents: chained(findings) };
 }
@@ -77,8 +83,14 @@ function chained(findings: readonly Finding[]): readonly Incident[] {
     if (chain === undefined) chains.push([finding]);
     else chain.push(finding);
   }
-  return chains.map(incidentOf).sort((a, b) => b.weight - a.weight || a.fromMs - b.fromMs);
+  return chains.map(incidentOf).sort((a, b) => byHarm(a, b) || a.fromMs - b.fromMs);
 }
+
+/** What does harm now before what is over or held, then the worst. */
+export const byHarm = (
+  a: Pick<Incident, 'urgent' | 'weight'>,
+  b: Pick<Incident, 'urgent' | 'weight'>,
+): number => Number(b.urgent) - Number(a.urgent) || b.weight - a.weight;
 
 /** A room too warm by day is one thing, not one a day; and while the power was out nobody could see it go on. */
 function apartMs(a: Finding, b: Finding, off: readonly Finding[]): number {
@@ -104,6 +116,12 @@ function belongs(finding: Finding, chain: readonly Finding[], off: readonly Find
   );
 }
 
+/** It goes on, and the controller cannot stop it. */
+function isUrgent(findings: readonly Finding[], [cause]: readonly Cause[]): boolean {
+  if (cause === undefined || CAUSES[cause.cause].runsOn !== true) return false;
+  return findings.some(({ open, causes }) => open && causes[0]?.cause === cause.cause);
+}
+
 function incidentOf(chain: readonly Finding[]): Incident {
   const rankOf = ({ kind }: Finding): number => INCIDENT_KINDS.indexOf(kind);
   const findings = [...chain].sort((a, b) => rankOf(a) - rankOf(b) || a.fromMs - b.fromMs);
@@ -122,5 +140,6 @@ function incidentOf(chain: readonly Finding[]): Incident {
     causes,
     alarms: [...new Set(findings.flatMap(({ alarms }) => alarms))],
     weight: findings.reduce((sum, { weight }) => sum + weight, 0),
+    urgent: isUrgent(findings, causes) || findings.some(({ kind, open }) => kind === 'dry' && open),
   };
 }

@@ -35,7 +35,9 @@ export function accountText(account: Account, options: TextOptions): string {
   return [
     says(headText(account, period)),
     ...full,
-    ...(brief.length > 0 ? [brief.join('\n')] : []),
+    ...(brief.length > 0
+      ? [[...brief, says('`trayward report` tells each of these in full.')].join('\n')]
+      : []),
     ...(more > 0
       ? [says(`And ${more} more; --json has them all, --since and --until fewer.`)]
       : []),
@@ -59,7 +61,8 @@ function headText({ incidents, quiet, quietText }: Account, period: string): str
 export function headline({ causes, findings }: ToldIncident): string {
   const [best, ...others] = causes;
   if (best === undefined || best.cause === 'not-told') {
-    return findings[0]?.what.says ?? 'Something went wrong';
+    // What comes after its first comma is when it was, and that follows the headline.
+    return findings[0]?.what.says.split(', ')[0] ?? 'Something went wrong';
   }
   const possible = others.filter(({ fit }) => fit === 'possible').map(({ says }) => says);
   return capitalised([best.says, ...possible].join('; or '));
@@ -85,8 +88,9 @@ export function factsOf(incident: ToldIncident): readonly Fact[] {
       value: [...what, ...(more > 0 ? [`And ${more} more of the kind.`] : [])].join('\n'),
     },
     { label: 'Why', value: known ? whyText(causes) : 'The journal does not say why.' },
-    { label: 'Controller', value: unique(findings.flatMap(({ did }) => did)).join('\n') },
   ];
+  const did = unique(findings.flatMap((one) => one.did));
+  if (did.length > 0) lines.push({ label: 'Controller', value: did.join('\n') });
   const crop = unique(findings.flatMap((one) => one.crop));
   if (crop.length > 0) lines.push({ label: 'Crop', value: crop.join('\n') });
   lines.push({

@@ -4,9 +4,9 @@ import { isNeed } from '../../firmware/control/need';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Status } from '../../shared/link/status';
+import { reservoirAt } from '../explain/given';
 import { between, notesOf, type Reading, type Record } from '../explain/record';
 import { unixOf } from '../explain/show';
-import { reservoirAt } from '../report/water';
 import type { Dose, Place } from './walk';
 
 const HOUR_MS = 3_600_000;

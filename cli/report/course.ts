@@ -1,9 +1,9 @@
 /** The course of a crop in numbers, counted from its sowing: what two of them are compared by. Pure. */
 
+import { arrivedOf, type Given } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import { heldOf } from './heat';
-import { type Given, givenOf } from './water';
 
 /** Days are since sowing; null where it has not come to that, or nobody has marked it. */
 export interface Course {
@@ -38,7 +38,8 @@ export const sownBy = (record: Record, toMs: number): number | null =>
     .at(-1)?.atMs ?? null;
 
 /** From the last sowing up to `toMs`; null where nothing was sown. */
-export function courseOf({ record, spans }: Stand, toMs: number): Course | null {
+export function courseOf(stand: Stand, toMs: number): Course | null {
+  const { record, spans } = stand;
   const sownMs = sownBy(record, toMs);
   if (sownMs === null) return null;
   const dayOf = (atMs: number): number => (atMs - sownMs) / DAY_MS;
@@ -51,11 +52,11 @@ export function courseOf({ record, spans }: Stand, toMs: number): Course | null 
   const counted = between(notesOf(record, 'count'), sownMs, toMs).find(
     ({ entry: { standing, of } }) => standing >= UP_SHARE * of,
   );
-  const given = between(givenOf(record), sownMs, toMs).filter(({ ml }) => ml > 0);
+  const given = between(arrivedOf(record), sownMs, toMs);
   const [first] = given;
   const sum = (of: (one: Given) => number): number =>
     given.reduce((total, one) => total + of(one), 0);
-  const { outH, matH } = heldOf(record, sownMs, toMs);
+  const { outH, matH } = heldOf(stand, sownMs, toMs);
   return {
     sownMs,
     days: dayOf(toMs),

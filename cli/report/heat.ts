@@ -1,5 +1,7 @@
 /** How the root zone was held, and how long the mat was on for it. Pure. */
-import { between, type Reading, type Record } from '../explain/record';
+import { between, type Reading } from '../explain/record';
+import type { RootPoint } from '../explain/root-zone';
+import type { Stand } from '../explain/stand';
 
 /** Root zone and mat over a time; NaN where nothing was read. */
 export interface Held {
@@ -7,8 +9,6 @@ export interface Held {
   readonly warmestC: number;
   /** Share of the readings in the band, 0..1. */
   readonly inBandShare: number;
-  /** Longest time outside, ms. */
-  readonly longestOutMs: number;
   /** All of the time outside, h. */
   readonly outH: number;
   /** Time that the mat was on, h. */
@@ -23,45 +23,33 @@ const GAP_MS = 16 * 60_000;
 
 const isRegular = ({ note }: Reading): boolean => note.dated.entry.kind === 'reading';
 
-export function heldOf(record: Record, fromMs: number, toMs: number): Held {
+/** By the root zone as far as it is known: what a loose probe read in the room's air is none of it. */
+export function heldOf({ record, points }: Stand, fromMs: number, toMs: number): Held {
   const readings = between(record.readings, fromMs, toMs).filter(isRegular);
-  const banded = readings.filter(
-    ({ band, rootZoneC }) => band !== null && Number.isFinite(rootZoneC),
-  );
+  const known = between(points, fromMs, toMs).filter(({ reading }) => isRegular(reading));
+  const banded = known.filter(({ reading }) => reading.band !== null);
   // Before sowing nothing is held, and a cold tray tells nothing.
-  const told = banded.length > 0 ? banded : readings;
-  const roots = told.map(({ rootZoneC }) => rootZoneC).filter(Number.isFinite);
+  const roots = (banded.length > 0 ? banded : known).map(({ celsius }) => celsius);
   const inside = banded.filter(isInside);
   return {
     coldestC: roots.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
     warmestC: roots.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY),
     inBandShare: inside.length / banded.length,
-    longestOutMs: longestOut(banded),
-    outH: hoursOf(banded, (reading) => (isInside(reading) ? 0 : 1)),
+    outH: hoursOf(banded, (point) => (isInside(point) ? 0 : 1)),
     matH: hoursOf(readings, ({ matDutyShare }) => matDutyShare),
   };
 }
 
-function isInside({ band, rootZoneC }: Reading): boolean {
+function isInside({ celsius, reading: { band } }: RootPoint): boolean {
   if (band === null) return false;
-  return rootZoneC >= band.lowC - IN_BAND_K && rootZoneC <= band.highC + IN_BAND_K;
-}
-
-function longestOut(banded: readonly Reading[]): number {
-  let longest = 0;
-  let sinceMs: number | null = null;
-  for (const reading of banded) {
-    if (isInside(reading)) sinceMs = null;
-    else {
-      sinceMs ??= reading.atMs;
-      longest = Math.max(longest, reading.atMs - sinceMs);
-    }
-  }
-  return longest;
+  return celsius >= band.lowC - IN_BAND_K && celsius <= band.highC + IN_BAND_K;
 }
 
 /** Each reading tells of the time since the one before: hours, of which `shareOf` counts. */
-function hoursOf(readings: readonly Reading[], shareOf: (reading: Reading) => number): number {
+function hoursOf<T extends { readonly atMs: number }>(
+  readings: readonly T[],
+  shareOf: (reading: T) => number,
+): number {
   let hours = 0;
   let beforeMs: number | null = null;
   for (const reading of readings) {

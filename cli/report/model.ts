@@ -12,7 +12,7 @@ export interface Line {
 }
 
 /** What the journal says against leaving the tray alone. Whether the tray may be left it cannot know. */
-export type Leave = 'not-yet' | 'look-first' | 'nothing-against';
+export type Leave = 'not-yet' | 'look-first' | 'nothing-against' | 'not-sown';
 
 /** The four questions of whoever comes back. */
 export interface Answers {

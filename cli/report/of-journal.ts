@@ -78,7 +78,7 @@ export function reportOf(
     course: courseOf(stand, toMs),
     incidents: account.incidents,
     alarms: alarmsOf(stand, fromMs, toMs, time),
-    tables: tablesOf(record, {
+    tables: tablesOf(stand, {
       ...{ fromMs, toMs, units, time, matW: wanted.matW, tariff: wanted.tariff },
       days: daysOf(plot, fromMs, toMs),
     }),
@@ -133,7 +133,7 @@ function alarmsOf(
         alarm,
         standing: times.some(({ standing }) => standing),
         times: times.map(({ fromMs: sinceMs, toMs: endMs, standing }) => {
-          if (standing) return `since ${time(sinceMs)}, and still`;
+          if (standing) return `since ${time(sinceMs)}, still`;
           return endMs - sinceMs < MINUTE_MS ? time(sinceMs) : `${time(sinceMs)} to ${time(endMs)}`;
         }),
       };

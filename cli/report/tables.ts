@@ -1,7 +1,9 @@
 /** The tables of a report: stages, days, calibrations, what the grower told. Pure. */
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
+import { arrivedOf, type Given } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
+import type { Stand } from '../explain/stand';
 import type { DatedEntry } from '../journal/dating';
 import { describeEntry } from '../journal/describe';
 import { wholeNotes } from '../journal/notes';
@@ -9,7 +11,6 @@ import { lidText } from '../words/lid';
 import { percent } from '../words/percent';
 import { type Held, heldOf, IN_BAND_K } from './heat';
 import type { Table } from './model';
-import { type Given, givenOf } from './water';
 
 export interface Frame {
   readonly fromMs: number;
@@ -36,11 +37,12 @@ const words = (...titles: readonly string[]): Columns =>
 const numbers = (...titles: readonly string[]): Columns =>
   titles.map((title) => ({ title, isNumber: true }));
 
-export function tablesOf(record: Record, frame: Frame): readonly Table[] {
+export function tablesOf(stand: Stand, frame: Frame): readonly Table[] {
+  const { record } = stand;
   const all = [
-    stagesTable(record, frame),
-    daysTable(record, frame),
-    energyTable(record, frame),
+    stagesTable(stand, frame),
+    daysTable(stand, frame),
+    energyTable(stand, frame),
     entriesTable(record, frame, 'What the grower told the controller', [
       'mark',
       'refill',
@@ -81,12 +83,13 @@ function runsOf(record: Record, { fromMs, toMs }: Frame): readonly Run[] {
   return runs.filter(({ index }) => index < STAGES_BELOW);
 }
 
-function stagesTable(record: Record, frame: Frame): Table {
-  const given = givenOf(record);
+function stagesTable(stand: Stand, frame: Frame): Table {
+  const { record } = stand;
+  const given = arrivedOf(record);
   const { units } = frame;
   const rows = runsOf(record, frame).map(({ index, fromMs, toMs }) => {
     const stage = record.profileAt(fromMs)?.stages[index] ?? null;
-    const held = heldOf(record, fromMs, toMs);
+    const held = heldOf(stand, fromMs, toMs);
     const water = between(given, fromMs, toMs);
     return [
       stage === null ? `${index + 1}` : `${index + 1} ${stage.name}`,
@@ -120,8 +123,8 @@ const volumeText = (ml: number, units: UnitSystem): string =>
   ml === 0 ? '0' : formatQuantity('volume', ml, units);
 
 /** Water and salts day by day, with how far they have come. */
-function daysTable(record: Record, frame: Frame): Table {
-  const given = givenOf(record);
+function daysTable(stand: Stand, frame: Frame): Table {
+  const given = arrivedOf(stand.record);
   const { units } = frame;
   let allMl = 0;
   let allMg = 0;
@@ -131,7 +134,7 @@ function daysTable(record: Record, frame: Frame): Table {
     const eachMg = sumOf(day, (one) => one.eachSaltsMg);
     allMl += eachMl;
     allMg += eachMg;
-    const held = heldOf(record, fromMs, toMs);
+    const held = heldOf(stand, fromMs, toMs);
     return [
       name,
       rootText(held, units),
@@ -176,7 +179,8 @@ const saltsText = (mg: number): string =>
 
 const WH_PER_KWH = 1000;
 
-function energyTable(record: Record, frame: Frame): Table {
+function energyTable(stand: Stand, frame: Frame): Table {
+  const { record } = stand;
   const { fromMs, toMs, units, matW, tariff } = frame;
   const parts = [
     ...runsOf(record, frame).map((run) => ({
@@ -186,7 +190,7 @@ function energyTable(record: Record, frame: Frame): Table {
     { fromMs, toMs, name: 'All of this time' },
   ];
   const rows = parts.map((part) => {
-    const { matH } = heldOf(record, part.fromMs, part.toMs);
+    const { matH } = heldOf(stand, part.fromMs, part.toMs);
     const kWh = ((matW ?? Number.NaN) * matH) / WH_PER_KWH;
     const share = matH / ((part.toMs - part.fromMs) / 3_600_000);
     return [

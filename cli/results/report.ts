@@ -17,7 +17,7 @@ const answers = z.object({
   happened: lines,
   plants: lines.describe('how bad it was for them'),
   next: lines.describe('what to do'),
-  leave: z.enum(['not-yet', 'look-first', 'nothing-against']),
+  leave: z.enum(['not-yet', 'look-first', 'nothing-against', 'not-sown']),
   leaveWhy: lines,
 }) satisfies z.ZodType<Answers>;
 

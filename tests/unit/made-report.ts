@@ -1,6 +1,7 @@
 /** Reports of made-up journals, and whether what is made of them is well-formed. */
 import type { Report } from '../../cli/report/model';
 import { reportOf } from '../../cli/report/of-journal';
+import type { Plot } from '../../cli/report/plot/model';
 import { EVENING_MS, MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 
 /** A text that would be markup if it were not escaped. */
@@ -27,6 +28,9 @@ export function badNight(profile = TRAY): MadeJournal {
   made.goOn(3, { rootC: Number.NaN, duty: 0 }).boot('power-on', 20).clock(5).goOn(2);
   return made.note({ kind: 'refill', volumeMl: 1_000, feedEc: 1 }).dose(0).goOn(2, { stage: 1 });
 }
+
+/** What is drawn in the report of that night. */
+export const plotOfReport = (): Plot => reportFor(badNight()).plot;
 
 const VOID = new Set(['meta', 'link', 'br', 'img', 'input', 'hr']);
 

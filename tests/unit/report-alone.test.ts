@@ -47,7 +47,7 @@ describe('the picture of a report', () => {
     const text = textOf(picture);
     for (const { label, number } of report.plot.incidents)
       expect(text).toContain(`${number} ${label}`);
-    expect(text).toContain('! Root-zone probe open: since 2 Mar 07:00, and still');
+    expect(text).toContain('! Root-zone probe open: since 2 Mar 07:00, still');
     expect(text).toContain('From the journal of controller e66100000000000b');
     expect(text).toContain('Stages: 1 ');
   });

@@ -70,6 +70,14 @@ describe('the page', () => {
     expect(heights).toHaveLength(3);
     // More of the seed stands higher.
     expect(heights).toEqual([...heights].sort((a, b) => b - a));
+    // From nothing at sowing up to the last count; of one count alone nobody knows the way.
+    expect(drawing).toContain('class="line weight"');
+    const once = badNight(TRAY).note({ kind: 'count', stage: 0, standing: 12, of: 98 }).goOn(1);
+    const [dot = ''] =
+      /<svg[^>]*aria-label="What came up[\s\S]*?<\/svg>/.exec(pageOf(reportFor(once), script)) ??
+      [];
+    expect(dot).toContain('<circle');
+    expect(dot).not.toContain('class="line weight"');
     // Commands are set as such, under tables too.
     expect(counted).toContain('<code>trayward seed test</code>');
     const read = counted.replace(/<script[\s\S]*?<\/script>/g, '').replace(/<[^>]*>/g, '');

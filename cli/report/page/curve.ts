@@ -1,4 +1,4 @@
-/** What came up, as a curve over the days since sowing: a straight line from count to count. Pure. */
+/** What came up, as a curve over the days since sowing: a straight line from count to count, from nothing at sowing. Pure. */
 import { scaleLinear } from 'd3-scale';
 import { html, type Markup } from '../html';
 import type { CurvePoint } from '../model';
@@ -21,7 +21,11 @@ export function curveMarkup(title: string, points: readonly CurvePoint[]): Marku
   // A little more than all, so that the line of 100 % is not the edge.
   const down = scaleLinear([0, 105], [bottom, TOP_PX]);
   const places = points.map(({ day, share }) => [px(across(day)), px(down(share * 100))] as const);
-  const from = `M${px(across(0))},${px(down(0))}`;
+  // One count alone tells nothing of the way to it.
+  const line =
+    places.length > 1
+      ? html`<path class="line weight" d="M${px(across(0))},${px(down(0))}${places.map(([x, y]) => `L${x},${y}`).join('')}"/>`
+      : null;
   const days = across
     .ticks(DAY_TICKS)
     .filter(Number.isInteger)
@@ -33,5 +37,5 @@ export function curveMarkup(title: string, points: readonly CurvePoint[]): Marku
     ([x, y], i) =>
       html`<circle class="dose" r="3" cx="${x}" cy="${y}"><title>${points[i]?.label ?? ''}</title></circle>`,
   );
-  return html`<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 ${WIDTH_PX} ${bottom + AXIS_PX}" role="img" aria-label="${title}, by days since sowing"><text class="title" x="0" y="13">Standing, % of the seed, by days since sowing</text>${valueAxis(down, view, 4)}${days}<path class="line weight" d="${from}${places.map(([x, y]) => `L${x},${y}`).join('')}"/>${dots}</svg>`;
+  return html`<svg xmlns="http://www.w3.org/2000/svg" class="plot" viewBox="0 0 ${WIDTH_PX} ${bottom + AXIS_PX}" role="img" aria-label="${title}, by days since sowing"><text class="title" x="0" y="13">Standing, % of the seed, by days since sowing</text>${valueAxis(down, view, 4)}${days}${line}${dots}</svg>`;
 }

@@ -46,6 +46,7 @@ const LEAVE_WORDS: Readonly<Record<Leave, string>> = {
   'not-yet': 'Not yet.',
   'look-first': 'Look first.',
   'nothing-against': 'Nothing in the journal speaks against it.',
+  'not-sown': 'Not sown.',
 };
 
 /** The four questions of whoever comes back, answered. */

@@ -45,12 +45,14 @@ dd { margin: 0; max-width: 46rem; }
 dd p { margin: 0 0 .2rem; }
 .days { grid-template-columns: 10rem 1fr; } .days dt { color: var(--text); }
 @media (max-width: 30rem) { dl, .days { grid-template-columns: 1fr; gap: 0; } dd { margin-bottom: .5rem; } }
-.wide { overflow-x: auto; }
+/* A shade stands at the side to which there is more: what lies beyond it is scrolled to. */
+.wide { overflow-x: auto; background: linear-gradient(to right, var(--ground) 50%, transparent) 0 0 / 2.5rem 100% no-repeat local, linear-gradient(to left, var(--ground) 50%, transparent) 100% 0 / 2.5rem 100% no-repeat local, linear-gradient(to right, var(--quiet), transparent) 0 0 / .8rem 100% no-repeat scroll, linear-gradient(to left, var(--quiet), transparent) 100% 0 / .8rem 100% no-repeat scroll; }
 table { border-collapse: collapse; font-size: .92rem; font-variant-numeric: tabular-nums; min-width: 20rem; }
 th, td { overflow-wrap: normal; text-align: left; padding: .25rem .9rem .25rem 0; border-bottom: 1px solid var(--rule); vertical-align: top; }
 th { font-weight: 600; white-space: nowrap; }
 td { min-width: 4.5rem; }
 .number { text-align: right; white-space: nowrap; }
+@media (max-width: 30rem) { table { min-width: 0; font-size: .8rem; } th, td { padding-right: .5rem; } td { min-width: 0; } th, .number { white-space: normal; } }
 code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: .92em; }
 .controls { display: flex; flex-wrap: wrap; gap: .4rem; margin: .5rem 0; }
 .controls[hidden] { display: none; }
@@ -71,7 +73,7 @@ svg.plot a:focus-visible { outline: none; } svg.plot a:focus-visible circle { st
   h2, h3, h3 + p { break-after: avoid; }
   .answers section, tr, .drawing { break-inside: avoid; }
   .answers { grid-template-columns: 1fr 1fr; }
-  .wide { overflow: visible; }
+  .wide { overflow: visible; background: none; }
   table { font-size: 8pt; min-width: 0; } th, td { padding-right: .5rem; }
   thead { display: table-header-group; }
 }

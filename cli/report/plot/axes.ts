@@ -73,13 +73,31 @@ export function anchorOf(
   return x < MARGIN.left + labelPx / 3 ? 'start' : 'middle';
 }
 
+/** About as wide as a character of a label is, and the least room between two labels, px. */
+const CHARACTER_PX = 6.5;
+const LABEL_GAP_PX = 8;
+
+/** Where a label at `x` begins and ends, px. */
+function extentOf(x: number, label: string, anchor: 'start' | 'middle' | 'end'): [number, number] {
+  const wide = label.length * CHARACTER_PX;
+  const from = x - { start: 0, middle: wide / 2, end: wide }[anchor];
+  return [from, from + wide];
+}
+
 export function timeAxis(plot: Plot, view: View, topPx: number, bottomPx: number): Markup {
   const across = acrossOf(view);
+  let freePx = Number.NEGATIVE_INFINITY;
   const labels = timeTicks(plot, view).map(({ minute, label }) => {
     const x = across(minute);
     const anchor = anchorOf(x, view, LABEL_PX);
     const isDay = !label.includes(':');
-    return html`<line class="grid${isDay ? ' day' : ''}" x1="${px(x)}" x2="${px(x)}" y1="${px(topPx)}" y2="${px(bottomPx)}"/><text class="tick" x="${px(x)}" y="${px(bottomPx + 15)}" text-anchor="${anchor}">${label}</text>`;
+    const [from, to] = extentOf(x, label, anchor);
+    const text =
+      from >= freePx
+        ? html`<text class="tick" x="${px(x)}" y="${px(bottomPx + 15)}" text-anchor="${anchor}">${label}</text>`
+        : null;
+    if (text !== null) freePx = to + LABEL_GAP_PX;
+    return html`<line class="grid${isDay ? ' day' : ''}" x1="${px(x)}" x2="${px(x)}" y1="${px(topPx)}" y2="${px(bottomPx)}"/>${text}`;
   });
   return html`${labels}`;
 }

@@ -2,8 +2,8 @@
 import { saltsMg } from '../../firmware/control/feed';
 import type { DoseReason } from '../../shared/journal/kinds';
 import { mlFromG } from '../../shared/physics/water';
-import { DOSED_BY_HAND } from '../explain/doses';
-import { firstAt, type NoteOf, notesOf, type Record } from '../explain/record';
+import { DOSED_BY_HAND } from './doses';
+import { firstAt, type NoteOf, notesOf, type Record } from './record';
 
 /** One dose as it reached the tray. */
 export interface Given {
@@ -33,6 +33,10 @@ export function givenOf(record: Record): readonly Given[] {
       return { atMs, ml, unweighed, eachMl, eachSaltsMg: saltsMg(eachMl, ec) };
     });
 }
+
+/** Those of which anything came: what every count and sum of doses goes by. */
+export const arrivedOf = (record: Record): readonly Given[] =>
+  givenOf(record).filter(({ ml }) => ml > 0);
 
 function cameOf({ entry }: NoteOf<'dose'>): { ml: number; unweighed: boolean } {
   const { verdict, gainedG, plannedMl } = entry;

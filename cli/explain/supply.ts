@@ -1,0 +1,118 @@
+/** A supply of mat and pump that is live though neither is asked for, or dead though one is: which part failed. Pure. */
+import { OUTPUT } from '../../shared/board/words';
+import { type AlarmSpan, overlaps } from './alarm-spans';
+import { type CauseRule, type Claim, claim, type Finding, rank } from './finding';
+import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
+import { median } from './lock-out';
+import { between } from './record';
+import type { Stand } from './stand';
+
+const HOUR_MS = 3_600_000;
+
+interface Facts {
+  readonly span: AlarmSpan;
+  readonly isLive: boolean;
+  /** What was found of mat and pump while it was so: a weld of their own switches. */
+  readonly welded: readonly Finding[];
+  /** By how much the mat was warmer than the root zone though it was off, K; NaN where nobody knows. */
+  readonly matWarmK: number;
+}
+
+const RULES: readonly CauseRule<Facts>[] = [
+  ...(['mat-stuck-on', 'pump-stuck-on'] as const).map(
+    (cause): CauseRule<Facts> => ({
+      cause,
+      weigh: ({ welded }) =>
+        welded
+          .filter((one) => one.causes[0]?.cause === cause)
+          .flatMap((one) => one.causes[0]?.speaksFor ?? [])
+          .map((told) => ({ points: 3, claim: told })),
+    }),
+  ),
+  {
+    cause: 'mat-stuck-on',
+    weigh: ({ isLive, matWarmK, welded, span }) => [
+      isLive && welded.length === 0 && matWarmK > HEAT_EVIDENCE.matGivesK
+        ? {
+            points: 3,
+            claim: claim(
+              ({ value }) =>
+                `the mat was ${value('temperature-difference', matWarmK)} warmer than the root zone although it was off`,
+              [span.raised],
+            ),
+          }
+        : null,
+    ],
+  },
+  {
+    cause: 'second-switch',
+    weigh: ({ isLive, span }) => [
+      isLive
+        ? { points: 1, claim: claim('the supply was live with mat and pump off', [span.raised]) }
+        : null,
+    ],
+  },
+  {
+    cause: 'supply-dead',
+    weigh: ({ isLive, span }) => [
+      isLive
+        ? null
+        : {
+            points: 3,
+            claim: claim('there was no supply though mat or pump was asked for', [span.raised]),
+          },
+    ],
+  },
+];
+
+/** `others`: what has been found of mat and pump so far. */
+export function wrongSupplies(stand: Stand, others: readonly Finding[]): readonly Finding[] {
+  return stand.spans
+    .filter(({ alarm }) => alarm === 'supply-wrong')
+    .map((span) => finding(factsOf(stand, span, others)));
+}
+
+const WELDS: readonly string[] = ['mat-stuck-on', 'pump-stuck-on'];
+
+function factsOf({ record }: Stand, span: AlarmSpan, others: readonly Finding[]): Facts {
+  const here = { fromMs: span.fromMs, toMs: span.toMs + STORY_LIMITS.chainMs };
+  const off = between(record.readings, span.fromMs, span.toMs).filter(
+    ({ outputs, matC, rootZoneC }) =>
+      (outputs & OUTPUT.matOn) === 0 && Number.isFinite(matC - rootZoneC),
+  );
+  return {
+    span,
+    isLive: span.raised.entry.value !== 0,
+    welded: others.filter(
+      (one) => overlaps(one, here) && WELDS.includes(one.causes[0]?.cause ?? 'not-told'),
+    ),
+    matWarmK: median(off.map(({ matC, rootZoneC }) => matC - rootZoneC)),
+  };
+}
+
+function finding(facts: Facts): Finding {
+  const { span, isLive } = facts;
+  const { fromMs, toMs, standing, raised } = span;
+  return {
+    kind: 'supply',
+    fromMs,
+    toMs,
+    open: standing,
+    what: claim(
+      ({ range, span: shown, time }) =>
+        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${standing ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}`,
+      [raised],
+    ),
+    causes: rank(RULES, facts),
+    did: [raisedClaim(span)],
+    crop: [],
+    measures: {},
+    alarms: ['supply-wrong', ...(isLive ? [] : WITHOUT_SUPPLY)],
+    weight: 1 + (isLive ? 0.2 : 1) * ((toMs - fromMs) / HOUR_MS) + (standing ? 4 : 0),
+  };
+}
+
+const WITHOUT_SUPPLY = ['mat-no-effect', 'too-cold', 'band-out-of-reach', 'dose-not-seen'] as const;
+
+const raisedClaim = ({ fromMs, raised }: AlarmSpan): Claim =>
+  claim(({ time }) => `It raised its alarm that the supply is wrong (${time(fromMs)})`, [raised]);

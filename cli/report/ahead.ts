@@ -1,8 +1,8 @@
 /** What the days ahead want of the grower, as `away` reckons it from the journal alone. Pure but for the zone of time. */
 import { answerOf } from '../away/answer';
 import type { Limit } from '../away/model';
-import { spanText } from '../away/text';
-import { dayTime } from '../explain/show';
+import { spanText } from '../away/due';
+import { dayTime, unixOf } from '../explain/show';
 import type { Stand } from '../explain/stand';
 import { forecastOf } from '../forecast/forecast';
 import { capitalised } from '../words/capitalised';
@@ -32,12 +32,13 @@ export function aheadOf(stand: Stand, { toMs, units }: Asked): DaysAhead {
       ],
     };
   }
-  const asked = { askedH: DUE_DAYS * DAY_H, nowMs: toMs, units };
+  const unixMs = unixOf(stand.record, toMs);
+  const asked = { askedH: DUE_DAYS * DAY_H, nowMs: toMs, nowUnixMs: unixMs ?? 0, units };
   const { limits } = answerOf(stand, found.forecast, [], asked);
   const due = limits.filter((limit) => limit.inH <= DUE_DAYS * DAY_H && !isTold(limit));
   return {
     isSown: true,
-    due: due.map((limit) => `${capitalised(whenText(limit))}: ${limit.says}.`),
+    due: due.map((limit) => `${capitalised(whenText(limit, unixMs !== null))}: ${limit.says}.`),
   };
 }
 
@@ -45,9 +46,9 @@ export function aheadOf(stand: Stand, { toMs, units }: Asked): DaysAhead {
 const isTold = ({ by, kind, inH }: Limit): boolean =>
   kind === 'reservoir' || kind === 'cold' || (by === 'tray' && inH < 1);
 
-/** A page is read on another day: a date, and no word such as tomorrow. */
-function whenText({ inH, unixMs }: Limit): string {
+/** A page is read on another day: a date, and no word such as tomorrow; no date where no clock was set. */
+function whenText({ inH, unixMs }: Limit, isDated: boolean): string {
   if (inH === 0) return 'due now';
-  if (unixMs === null) return `in ${spanText(inH)}`;
+  if (!isDated) return `in ${spanText(inH)}`;
   return `on ${dayTime(unixMs, unixMs + 3 * DAY_MS).replace(/ \d\d:\d\d$/, '')}`;
 }

@@ -1,27 +1,13 @@
 /** What a journal is said to mean, in the trade's words. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { accountOf } from '../../cli/explain/account';
-import type { Finding } from '../../cli/explain/finding';
-import { accountText } from '../../cli/explain/text';
-import { createStyle, visibleWidth } from '../../cli/terminal/output';
+import { visibleWidth } from '../../cli/terminal/output';
 import { emergence } from '../../shared/crops/library/emergence';
 import { cropNamed } from '../../shared/crops/library/library';
-import type { JournalEntry } from '../../shared/journal/kinds';
 import { holds } from '../properties';
 import { anyBody, anyHead } from './any-entry';
-import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
-
-/** Twelve hours in which all is well, so that what is usual is known. */
-const calm = (): MadeJournal => new MadeJournal().goOn(12, { trayG: (h) => 4590 - 0.2 * h });
-const findings = (made: MadeJournal): readonly Finding[] =>
-  made.story.incidents.flatMap((incident) => incident.findings);
-const cold = (made: MadeJournal): Finding | undefined =>
-  findings(made).find(({ kind }) => kind === 'cold');
-
-/** Cools as a wet tray does, from 27 C towards 16 C. */
-const cooling = (h: number): number => 16 + 11 * Math.exp(-h / 6);
-const dead: Stretch = { rootC: cooling, matC: (h) => cooling(h) - 0.2, duty: 1 };
+import { EVENING_MS, HOUR_MS, MadeJournal, type Stretch } from './made-journal';
+import { calm, cold, cooling, dead, flatTextOf, textOf } from './made-story';
 
 describe('a night in which all was well', () => {
   it('has no incident', () => {
@@ -199,52 +185,6 @@ describe('a tray that dries too fast', () => {
   });
 });
 
-describe('wool that went dry', () => {
-  /** A cloth over the rim draws the tray from wet to four fifths of its water lost. */
-  const drawn = (): MadeJournal =>
-    calm()
-      .goOn(6, { trayG: (h) => 4587 - 540 * h })
-      .alarm('weight-falling', 'raised', 90, 20)
-      .goOn(5, { trayG: 1347 });
-  const flat = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
-
-  it('under a cloth is told with how far and how long, and that germinating seed dies of it', () => {
-    expect(drawn().causes).toEqual([expect.stringMatching(/^wick/)]);
-    const said = flat(drawn());
-    expect(said).toMatch(/The wool lost up to 80\.\d % of its water/);
-    expect(said).toMatch(
-      /past the \d+\.0 % that this stage bears for [789] h( \d+ min)?, and still/,
-    );
-    expect(said).toContain('Seed that has begun to germinate and dries out dies');
-  });
-
-  it('is soaked again when the cloth is off', () => {
-    const next = flat(drawn()).split(' Now ')[1] ?? '';
-    expect(next).toMatch(/^- Take off the cloth.* - Soak the tray again, let it drain/);
-  });
-
-  it('is over when it is wet again, and tells nothing to soak', () => {
-    const made = drawn().alarm('weight-falling', 'cleared');
-    made.note({ kind: 'mark', mark: 'soaked', stage: 0, trayG: 4590, rootZoneC: 27, pieces: 0 });
-    expect(flat(made.goOn(4))).not.toContain('Soak the tray again');
-  });
-
-  it('because no dose came any more is one incident with the dose', () => {
-    const made = new MadeJournal().goOn(12, { stage: 1, rootC: 25, trayG: (h) => 4500 - 30 * h });
-    made.dose(-12).goOn(80, { stage: 1, rootC: 25, trayG: (h) => 4140 - 30 * h });
-    const [incident] = made.story.incidents;
-    expect(incident?.causes[0]?.cause).toBe('tube-off');
-    expect(incident?.findings.map(({ kind }) => kind)).toContain('dry');
-    expect(incident?.open).toBe(true);
-  });
-
-  it('is none while the tray is off the scale', () => {
-    const made = calm().hand(false, 4588, 900);
-    made.goOn(4, { trayG: 0.5, duty: 0 }).hand(true, 0.5, 4587).goOn(4);
-    expect(findings(made).map(({ kind }) => kind)).not.toContain('dry');
-  });
-});
-
 describe('a dose', () => {
   const fed = (): MadeJournal =>
     new MadeJournal().goOn(12, { stage: 1, rootC: 25, trayG: (h) => 4500 - 4 * h });
@@ -318,99 +258,18 @@ describe('the rest of a night', () => {
   });
 });
 
-describe('a weld of both switches of the mat', () => {
-  const warm = (h: number): number => Math.min(33, 28 + 1.2 * h);
-  const welded = (): MadeJournal =>
-    calm()
-      .alarm('supply-wrong', 'raised', 1, 0)
-      .goOn(1, { rootC: warm, matC: (h) => warm(h) + 1.8, duty: 0 })
-      .alarm('mat-stuck-on', 'raised', 29, 28)
-      .goOn(5, { rootC: (h) => warm(h + 1), matC: (h) => warm(h + 1) + 1.8, duty: 0 });
-
-  it('is one incident from the moment at which the supply was live though not asked for', () => {
-    const { incidents } = welded().story;
-    expect(incidents.map(({ causes }) => causes[0]?.cause)).toEqual(['mat-stuck-on']);
-    expect(incidents[0]?.fromMs).toBe(EVENING_MS + 12 * HOUR_MS);
-    expect(textOf(welded())).not.toContain('does not say why');
-  });
-
-  it('is the second switch’s alone where mat and pump switch off as they should', () => {
-    const made = calm().alarm('supply-wrong', 'raised', 1, 0).goOn(6, { duty: 0 });
-    expect(made.causes).toEqual(['second-switch']);
-  });
-
-  it('comes before a probe that has been out of its plug all night, for it goes on by itself', () => {
-    const made = calm().alarm('probe-jumped', 'raised', 5, 1);
-    made.goOn(14, { rootC: 17, matC: cooling, duty: 0 });
-    made.alarm('mat-stuck-on', 'raised', 29, 28);
-    made.goOn(1, { rootC: 33, matC: 34.8, duty: 0 });
-    const [first, second] = made.story.incidents;
-    expect([first?.causes[0]?.cause, second?.causes[0]?.cause]).toEqual([
-      'mat-stuck-on',
-      'probe-out',
-    ]);
-    expect(second?.weight).toBeGreaterThan(first?.weight ?? Number.NaN);
-    expect(textOf(made)).toMatch(/Unplug the mat now[\s\S]*Put the probe back/);
-  });
-});
-
-describe('what the controller did', () => {
-  const saysOf = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
-
-  it('is no heating while a lock-out held the mat off all the time', () => {
-    const made = calm().alarm('probe-open', 'raised', 4092, 4000);
-    made.goOn(4, { rootC: Number.NaN, matC: cooling, duty: 0 });
-    made.goOn(4, { rootC: Number.NaN, matC: 27, duty: 0 });
-    expect(saysOf(made)).not.toContain('It heated');
-    expect(saysOf(made)).toContain('It holds the mat off until somebody has looked');
-  });
-
-  it('is heating from the time on at which it had power again', () => {
-    const made = calm()
-      .boot('power-on', 18)
-      .goOn(0.1, { rootC: cooling(6), duty: 1 })
-      .clock(6);
-    made.goOn(5, { rootC: (h) => Math.min(27, cooling(6) + 1.7 * h), duty: 1 }).goOn(2);
-    expect(saysOf(made)).toMatch(/It heated from (yesterday )?12:\d\d on/);
-  });
-
-  it('is a rescue dose, as the scale saw it, and not what its alarm means', () => {
-    const made = calm().goOn(21, { trayG: (h) => 4587 - 80 * h });
-    made.alarm('too-dry', 'raised', 0.41, 0.4).dose(24, 25, 'rescue').goOn(1, { trayG: 2900 });
-    expect(saysOf(made)).toContain('It gave a rescue dose of 25.0 ml');
-    expect(saysOf(made)).toContain('the scale saw 24.0 g come');
-    expect(saysOf(made)).not.toContain('The dry-back is past the rescue share');
-  });
-
-  it('is nothing at an alarm that held nothing off', () => {
-    expect(saysOf(calm().alarm('drying-stopped').goOn(2))).not.toContain('Controller');
-  });
-});
-
-function textOf(made: { readonly entries: readonly JournalEntry[] }, evidence = false): string {
-  const nowMs = EVENING_MS + 40 * HOUR_MS;
-  const account = accountOf(
-    [{ life: 1, entries: made.entries, damaged: 0 }],
-    { byId: new Map([[PROFILE_ID, TRAY]]), activeId: PROFILE_ID },
-    { sinceMs: EVENING_MS, untilMs: nowMs, nowMs, units: 'metric' },
-  );
-  return accountText(account, { style: createStyle(false), units: 'metric', nowMs, evidence });
-}
-
 describe('the text of a story', () => {
-  const flat = (made: MadeJournal): string => textOf(made).replace(/\s+/g, ' ');
-
   it('has what is not over since its beginning, and no end', () => {
     const made = calm()
       .alarm('probe-open', 'raised', 4092, 4000)
       .goOn(6, { rootC: cooling, duty: 0 });
-    expect(flat(made)).toMatch(/1\. A wire of .* is out, since yesterday 06:00, still/);
-    expect(flat(made)).not.toMatch(/ to [^.]*, and still/);
+    expect(flatTextOf(made)).toMatch(/1\. A wire of .* is out, since yesterday 06:00, still/);
+    expect(flatTextOf(made)).not.toMatch(/ to [^.]*, and still/);
   });
 
   it('says once when it was, where nothing explains it', () => {
     const made = calm().goOn(1, { trayG: 2500 }).goOn(3, { trayG: 2500 });
-    const [head = ''] = /1\. .*?What/.exec(flat(made)) ?? [];
+    const [head = ''] = /1\. .*?What/.exec(flatTextOf(made)) ?? [];
     expect(made.causes).toEqual(['not-told']);
     expect(head.match(/\d\d:\d\d/g)).toHaveLength(1);
   });
@@ -421,10 +280,10 @@ describe('the text of a story', () => {
       .goOn(0.1, { rootC: cooling(6) })
       .clock(6)
       .goOn(3);
-    expect(flat(cut)).toContain('Find what cut the power');
+    expect(flatTextOf(cut)).toContain('Find what cut the power');
     const back = calm().goOn(8, dead).goOn(4);
     expect(back.causes).toEqual(['mat-dead']);
-    expect(flat(back)).toMatch(/check its plug and connector .* it will do so again/);
+    expect(flatTextOf(back)).toMatch(/check its plug and connector .* it will do so again/);
   });
 
   it('says how to see in full what it has room for in a line only', () => {
@@ -437,8 +296,8 @@ describe('the text of a story', () => {
         .alarm('storage-failing', 'cleared')
         .goOn(4);
     expect(made.causes.length).toBeGreaterThan(5);
-    expect(flat(made)).toContain('`trayward report` tells each of these in full.');
-    expect(flat(calm().alarm('storage-failing').goOn(1))).not.toContain('in full');
+    expect(flatTextOf(made)).toContain('`trayward report` tells each of these in full.');
+    expect(flatTextOf(calm().alarm('storage-failing').goOn(1))).not.toContain('in full');
   });
   it('says in one breath what the tray did when nothing happened', () => {
     const said = textOf(calm().goOn(12)).replace(/\s+/g, ' ');

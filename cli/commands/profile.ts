@@ -99,7 +99,7 @@ async function offerRehearsal(context: Context, compiled: Compiled, file: string
   const says = `Rehearse ${asTyped(file)} first, once in a room of ${room}? That takes a second, and nothing is loaded yet.`;
   if (!(await ask.confirm(says, '--yes'))) return;
   const short = await rehearseOnce(compiled, USUAL_AIR, units);
-  context.say(shortText(short, file, units).join('\n'));
+  context.instruct(shortText(short, file, units).join('\n'));
   if (!(await ask.confirm('Load it?', '--yes'))) throw notLoaded();
 }
 

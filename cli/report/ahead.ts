@@ -1,7 +1,7 @@
 /** What the days ahead want of the grower, as `away` reckons it from the journal alone. Pure but for the zone of time. */
 import { answerOf } from '../away/answer';
-import type { Limit } from '../away/model';
 import { spanText } from '../away/due';
+import type { Limit } from '../away/model';
 import { dayTime, unixOf } from '../explain/show';
 import type { Stand } from '../explain/stand';
 import { forecastOf } from '../forecast/forecast';

@@ -1,13 +1,17 @@
 /**
- * The picture in the README is what the program draws today: `npx vitest run tests/cli/picture.test.ts -u` draws it anew,
- * wide, and narrow for telephones.
+ * Picture and screen in the README are what the program draws and says today: `npx vitest run tests/cli/picture.test.ts -u`
+ * makes them anew, the picture wide, and narrow for telephones. The screen is copied into the README by hand.
  */
 import { readFileSync } from 'node:fs';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { bundled } from '../bundle';
 
 const { SHOWN, seasonPictures, seasonReport } = await bundled<typeof import('./season-picture')>(
   'tests/cli/season-picture.ts',
+);
+
+const { COLUMNS, explainedNight } = await bundled<typeof import('./explained-night')>(
+  'tests/cli/explained-night.ts',
 );
 
 /** A page that is read on the way has no more for its picture, bytes. */
@@ -42,5 +46,25 @@ describe('the picture of the README', () => {
     const [, alt = ''] = /<img [^>]*alt="([^"]+)"/.exec(readFileSync('README.md', 'utf8')) ?? [];
     for (const word of ['root zone', 'mat', 'weight', 'dry-back', 'doses'])
       expect(alt).toContain(word);
+  });
+});
+
+describe('the screen of the README', () => {
+  const zone = process.env.TZ;
+  beforeAll(() => {
+    process.env.TZ = 'UTC';
+  });
+  afterAll(() => {
+    if (zone === undefined) delete process.env.TZ;
+    else process.env.TZ = zone;
+  });
+
+  it('is a night explained as it is today: what happened, why, what it meant, what to do', async () => {
+    const screen = `${explainedNight()}\n`;
+    for (const line of screen.split('\n')) expect(line.length).toBeLessThanOrEqual(COLUMNS);
+    for (const row of ['What', 'Why', 'Controller', 'Crop', 'Now'])
+      expect(screen).toMatch(new RegExp(`^   ${row} `, 'm'));
+    await expect(screen).toMatchFileSnapshot('../../cli/explain/night.txt');
+    expect(readFileSync('README.md', 'utf8')).toContain(screen);
   });
 });

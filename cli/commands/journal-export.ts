@@ -77,6 +77,11 @@ function put(file: string, content: string | Uint8Array, force: boolean): void {
   else writeNew(file, content);
 }
 
+/** By this mark spreadsheets know UTF-8 (Unicode 15, 23.8); a pipe goes to a program, which may stumble over it. */
+const BYTE_ORDER_MARK = '\ufeff';
+const putTable = (file: string, text: string, force: boolean): void =>
+  put(file, isStream(file) ? text : `${BYTE_ORDER_MARK}${text}`, force);
+
 const counted = (count: number, one: string, many: string): string =>
   count === 1 ? `1 ${one} is` : `${count} ${many} are`;
 
@@ -107,8 +112,8 @@ function exportCsv(context: Context, options: Options): Answer {
   if (eventsOut === null && events.length > 0) context.say(elsewhereText(events.length));
   const text = asCsv(rows, sheet);
   if (out === null) return { result: { ...told, left: events.length, text }, text: text.trimEnd() };
-  put(out, text, force);
-  if (eventsOut !== null) put(eventsOut, asCsv(events, 'events'), force);
+  putTable(out, text, force);
+  if (eventsOut !== null) putTable(eventsOut, asCsv(events, 'events'), force);
   const [one, many] = kind === null ? ['reading', 'readings'] : ['entry', 'entries'];
   const beside =
     eventsOut === null ? '' : `, ${counted(events.length, 'event', 'events')} in ${eventsOut}`;

@@ -335,9 +335,10 @@ describe('the laptop tool on a running tray', () => {
     expect(unwrapped(said.stdout)).toMatch(
       /readings are in .*march\.csv, \d+ events are in .*march-events\.csv\./,
     );
-    expect(readFileSync(file, 'utf8').trimEnd()).toBe(printed.stdout.trimEnd());
+    // Spreadsheets take a file for UTF-8 by its mark; what is printed goes to programs.
+    expect(readFileSync(file, 'utf8').trimEnd()).toBe(`\ufeff${printed.stdout.trimEnd()}`);
     const table = readFileSync(events, 'utf8');
-    expect(table).toMatch(/^time,kind,what happened,/);
+    expect(table).toMatch(/^\ufefftime,kind,what happened,/);
     expect(table).toContain('Marked sown');
     const all = (await exported('--jsonl')).stdout.trim().split('\n');
     expect(rows.length - 1 + table.split('\r\n').length - 2).toBe(all.length);

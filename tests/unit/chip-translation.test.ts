@@ -2,6 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FLASH_START as FLASH, RAM_START as RAM } from '../../firmware/bench/chip/address-map';
+import { LR, PC } from '../../firmware/bench/chip/translation/code';
+import { Executor } from '../../firmware/bench/chip/translation/executor';
+import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
 import { Random } from '../../firmware/bench/random';
 import { holds, SEEDS } from '../properties';
@@ -18,6 +21,7 @@ import {
   START,
   type State,
   translation,
+  WANTED,
   WORDS,
   wantOften,
 } from './two-processors';
@@ -134,6 +138,26 @@ describe('translated instructions', () => {
     expect(after?.count).toBeGreaterThan(20);
     expect(after).toEqual(interpreted(before, after?.count ?? 0));
     expectSameRam();
+  });
+
+  it('are found however many there are', () => {
+    // bx lr at each halfword: as many runs
+    const count = 10_000;
+    const image = new Uint8Array(new Uint16Array(count + 2).fill(0x4770).buffer);
+    const many = new Translation(image);
+    const at = (i: number): number => FLASH + 2 * i;
+    for (let i = 0; i < count; i += 1) {
+      for (let times = 0; times < WANTED && many.runs[i] === 0; times += 1) many.want(at(i));
+    }
+    many.makeModule();
+    const memory = new ChipMemory();
+    const executor = new Executor(memory, many);
+    for (const place of [0, 1, 4095, 4096, count - 1]) {
+      memory.registers[LR] = at(count + 1);
+      memory.registers[PC] = at(place);
+      executor.execute(1);
+      expect([memory.count, memory.registers[PC]]).toEqual([1, at(count + 1)]);
+    }
   });
 
   it('leave alone what is loaded from beyond the image, which may change', () => {

@@ -2,7 +2,7 @@
 import { FLASH_START } from '../address-map';
 import { COUNT_SHIFT, CYCLES_MASK, PC, RUN_LOCALS } from './code';
 import { AT, type ChipMemory, IMAGE_HALFWORDS, WORD_BYTES } from './memory';
-import { MODULE_RUNS, type Translation, translationOf, translationOfOne } from './translation';
+import { type Translation, translationOf, translationOfOne } from './translation';
 import {
   and,
   atLeast,
@@ -52,8 +52,10 @@ const EXECUTE: Wasm = [
   store(4, ZERO, AT.count, getLocal(COUNT)),
 ].flat();
 
-/** A table grows by the runs of so many modules: growing moves all that is in it. */
-const TABLE_STEP = 32 * MODULE_RUNS;
+/** A table grows by so many runs: growing moves all that is in it. */
+const TABLE_STEP = 4096;
+/** Places in the table stand as halfwords in the memory, and 0 is none. */
+const RUNS_MAX = 0xffff;
 type Imports = { readonly chip: Readonly<Record<string, unknown>> };
 type Exported = (...values: readonly number[]) => unknown;
 let executeModule: WebAssembly.Module | null = null;
@@ -69,6 +71,8 @@ export class Executor {
   private readonly table = new WebAssembly.Table({ initial: TABLE_STEP, element: 'anyfunc' });
   private readonly enter: Exported;
   private modulesTaken = 0;
+  /** Their places in the table, from 1 on. */
+  private runsTaken = 0;
 
   constructor(
     readonly memory: ChipMemory,
@@ -91,11 +95,14 @@ export class Executor {
     const imports = { chip: { memory: memory.shared } };
     for (const { module, first, places } of translation.modules.slice(this.modulesTaken)) {
       const { exports } = new WebAssembly.Instance(module, imports);
-      if (first + places.length > table.length) table.grow(TABLE_STEP);
       places.forEach((place, i) => {
-        table.set(first + i, runIn(exports, i));
-        // Of an image that is the same up to there only, the rest is not known.
-        memory.runs[place] = translation.runs[place] ?? 0;
+        // Of another image that is the same up to somewhere, only what lies before that is taken over.
+        if (translation.runs[place] !== first + i) return;
+        this.runsTaken += 1;
+        if (this.runsTaken > RUNS_MAX) throw new RangeError('more runs than halfwords can number');
+        if (this.runsTaken >= table.length) table.grow(TABLE_STEP);
+        table.set(this.runsTaken, runIn(exports, i));
+        memory.runs[place] = this.runsTaken;
       });
     }
     this.modulesTaken = translation.modules.length;

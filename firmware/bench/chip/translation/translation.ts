@@ -17,10 +17,8 @@ const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */
 const OFTEN = 30;
 /** So many runs become a module; fewer do when something was wanted so often since the first of them. */
-export const MODULE_RUNS = 128;
+const MODULE_RUNS = 128;
 const MODULE_WAITS = 2000;
-/** Numbers of runs are halfwords, and 0 is none. An image with more runs than that would be slow without a word. */
-const RUNS_MAX = 0xffff;
 /** Translations kept: tests make a few dozen images, one after the other. */
 const KEPT = 2;
 const kept = new Map<number, Translation>();
@@ -61,8 +59,8 @@ export interface RunModule {
 export class Translation {
   /** In the order in which they were made: who executes them takes over what is new. */
   readonly modules: RunModule[] = [];
-  /** Number of the run that begins at each halfword of the image; 0 without one. */
-  readonly runs: Uint16Array;
+  /** Number of the run that begins at each halfword of the image; 0 without one. No other run ever has it. */
+  readonly runs: Uint32Array;
   private readonly wanted: Uint8Array;
   /** Of each run, the end of what it was made from, in halfwords of the image. */
   private readonly ends: Uint32Array;
@@ -83,7 +81,7 @@ export class Translation {
     const halfwords = image.length / 2;
     this.halfwords = new Uint16Array(image.buffer, image.byteOffset, halfwords);
     this.words = new Int32Array(image.buffer, image.byteOffset, halfwords / 2);
-    this.runs = new Uint16Array(halfwords);
+    this.runs = new Uint32Array(halfwords);
     this.wanted = new Uint8Array(halfwords);
     this.ends = new Uint32Array(halfwords);
     if (like !== undefined) this.takeOver(like);
@@ -99,7 +97,6 @@ export class Translation {
     if (wanted > OFTEN) return;
     this.wanted[index] = wanted + 1;
     if (wanted < OFTEN) return;
-    if (this.nextRun + this.waiting.size > RUNS_MAX) throw new RangeError('too many runs');
     const made = this.translate(FLASH_START + 2 * index);
     if (made === null) return;
     this.waiting.set(index, made);
@@ -124,12 +121,11 @@ export class Translation {
   private takeOver({ halfwords, runs, wanted, ends, modules, nextRun }: Translation): void {
     const differs = this.halfwords.findIndex((halfword, index) => halfword !== halfwords[index]);
     const alike = differs < 0 ? this.halfwords.length : differs;
-    // Images of other engines have nothing in common, and their numbers begin anew.
     const useful = modules.filter(({ places }) =>
       places.some((place) => runs[place] !== 0 && (ends[place] ?? 0) <= alike),
     );
     this.modules.push(...useful);
-    if (useful.length > 0) this.nextRun = nextRun;
+    this.nextRun = nextRun;
     for (let index = 0; index < alike; index += 1) {
       const run = runs[index] ?? 0;
       const isAlike = run !== 0 && (ends[index] ?? 0) <= alike;

@@ -103,7 +103,9 @@ function dosesWithin(
   const toMs = fromMs + h * HOUR_MS;
   const givenMl = ({ doses }: Ahead): number =>
     doses.reduce((sum, { inMs, ml }) => (inMs > fromMs && inMs <= toMs ? sum + ml : sum), 0);
-  return { low: givenMl(slow), likely: givenMl(likely), high: givenMl(fast) };
+  // What dries faster may come to a cap, or to its next stage's doses, and take less in the time.
+  const all = [slow, likely, fast].map(givenMl);
+  return { low: Math.min(...all), likely: givenMl(likely), high: Math.max(...all) };
 }
 
 const inOrder = (limits: readonly Limit[]): readonly Limit[] =>

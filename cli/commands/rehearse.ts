@@ -21,6 +21,7 @@ import { CommandError, refused, usage } from '../failure';
 import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import { compile } from '../profile/compile';
 import { rehearseAll } from '../rehearse/crew';
+import { USUAL_ROOM } from '../rehearse/once';
 import type { Asked } from '../rehearse/page';
 import { rehearsalText } from '../rehearse/screen';
 import { type Summary, summaryOf } from '../rehearse/summary';
@@ -186,7 +187,7 @@ const nextText = (out: string | null): string =>
 export function register(noun: Command, act: Act): void {
   noun
     .argument('<profile>', 'profile file')
-    .option('--room <temperature>', ROOM_HELP, '16..20 C')
+    .option('--room <temperature>', ROOM_HELP, USUAL_ROOM)
     .option('--days <duration>', 'how long (default: until nine days after the transplant)')
     .option('--seeds <number>', 'how often, each with other weather, parts and seedlings', '6')
     .option('--grower <habit>', `who looks after it: ${HABIT_NAMES.join(', ')}`, 'daily')

@@ -7,6 +7,7 @@ import { DRYING_CAUSES, type DryingFacts } from './drying-causes';
 import { type Fast, fastOnes, runsOf } from './drying-usual';
 import { type Claim, claim, type Finding, rank } from './finding';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
+import { raisedClaim } from './raised';
 import { between, notesOf, type Reading } from './record';
 import type { Stand } from './stand';
 import type { Rate } from './weights';
@@ -166,9 +167,7 @@ function didClaims(spans: Stand['spans'], first: Reading, last: Reading): readon
   const told = spans.find((span) => span.alarm === 'drying-fast' && near(span));
   const held = spans.find((span) => span.alarm === 'weight-falling' && near(span));
   return [
-    ...(told === undefined
-      ? []
-      : [claim(({ time }) => `It raised its alarm (${time(told.fromMs)})`, [told.raised])]),
+    ...(told === undefined ? [] : [raisedClaim(told)]),
     ...(held === undefined ? [] : [heldClaim(held)]),
   ];
 }

@@ -1,9 +1,10 @@
 /** Spells in which the wool was drier than its stage bears, and why: what was found before them took the water, or kept it away. Pure. */
 import { emergenceStage } from '../../shared/profile/first-feed';
 import { waters } from '../../shared/profile/profile';
-import { type AlarmSpan, overlaps } from './alarm-spans';
+import { overlaps } from './alarm-spans';
 import { type CauseRule, type Claim, claim, type Finding, piece, rank } from './finding';
 import { DRYNESS_EVIDENCE as LIMITS } from './limits';
+import { raisedClaim } from './raised';
 import { notesOf, type Reading, type Record } from './record';
 import type { Stand } from './stand';
 import type { Away } from './weights';
@@ -125,8 +126,8 @@ function finding(stand: Stand, spell: DrySpell, others: readonly Finding[]): Fin
     toMs,
     open,
     what: claim(
-      ({ range, span, time }) =>
-        `The wool was drier than its stage bears for ${span(toMs - fromMs)}, ${open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}`,
+      ({ span, when }) =>
+        `The wool was drier than its stage bears for ${span(toMs - fromMs)}, ${when(fromMs, toMs, open)}`,
       [...new Set(ends)],
     ),
     causes: rank([...byOthers(spell, others), NOT_TOLD], spell),
@@ -185,8 +186,8 @@ function didClaims({ record, spans }: Stand, { fromMs, toMs }: DrySpell): readon
       ),
     );
   const raised = spans.find((span) => span.alarm === 'too-dry' && overlaps(span, here));
-  return [...doses, ...(raised === undefined ? [] : [raisedClaim(raised)])];
+  return [
+    ...doses,
+    ...(raised === undefined ? [] : [raisedClaim(raised, 'that the tray is too dry')]),
+  ];
 }
-
-const raisedClaim = ({ fromMs, raised }: AlarmSpan): Claim =>
-  claim(({ time }) => `It raised its alarm that the tray is too dry (${time(fromMs)})`, [raised]);

@@ -29,6 +29,8 @@ export interface Show {
   readonly time: (atMs: number) => string;
   /** Two times; the date once where it is the same. */
   readonly range: (fromMs: number, toMs: number) => string;
+  /** The same; of what is `open` only since when. */
+  readonly when: (fromMs: number, toMs: number, open: boolean) => string;
   readonly span: (ms: number) => string;
 }
 

@@ -4,6 +4,7 @@ import { type AlarmSpan, overlaps } from './alarm-spans';
 import { type Claim, claim } from './finding';
 import type { HeatFacts } from './heat-causes';
 import { HEAT_EVIDENCE as LIMITS } from './limits';
+import { raisedClaim } from './raised';
 import type { Spell } from './root-zone';
 import type { Stand } from './stand';
 
@@ -19,15 +20,7 @@ export function didClaims({ spans }: Stand, spell: Spell, facts: HeatFacts): rea
       : heatingClaims(spans, spell, facts);
   return [
     ...acts,
-    ...(raised === undefined
-      ? []
-      : [
-          claim(
-            ({ time }) =>
-              `It raised its alarm that the root zone is too ${side} (${time(raised.fromMs)})`,
-            [raised.raised],
-          ),
-        ]),
+    ...(raised === undefined ? [] : [raisedClaim(raised, `that the root zone is too ${side}`)]),
   ];
 }
 

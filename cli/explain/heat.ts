@@ -119,8 +119,8 @@ function finding(stand: Stand, spell: Spell, others: readonly Finding[]): Findin
     toMs,
     open,
     what: claim(
-      ({ value, time, range, span }) =>
-        `Root zone ${edge} its band for ${span(toMs - fromMs)}, ${open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}, ${most} ${value('temperature', worst.celsius)} at ${time(worst.atMs)}${note}`,
+      ({ value, time, when, span }) =>
+        `Root zone ${edge} its band for ${span(toMs - fromMs)}, ${when(fromMs, toMs, open)}, ${most} ${value('temperature', worst.celsius)} (${time(worst.atMs)})${note}`,
       ends(spell),
     ),
     causes,

@@ -36,12 +36,14 @@ export function unixOf({ boots }: Pick<Record, 'boots'>, atMs: number): number |
 /** Shows in `units`, seen from `nowMs` (Unix ms). */
 export function showIn(record: Pick<Record, 'boots'>, units: UnitSystem, nowMs: number): Show {
   const time = (atMs: number): string => timeText(record, atMs, units, nowMs);
+  const range = (fromMs: number, toMs: number): string => rangeText(time(fromMs), time(toMs));
   return {
     units,
     value: (kind, value) => formatQuantity(kind, value, units),
     span: (ms) => formatQuantity('duration', Math.round(ms / 60_000) * 60, units),
     time,
-    range: (fromMs, toMs) => rangeText(time(fromMs), time(toMs)),
+    range,
+    when: (fromMs, toMs, open) => (open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)),
   };
 }
 

@@ -1,9 +1,10 @@
 /** A supply of mat and pump that is live though neither is asked for, or dead though one is: which part failed. Pure. */
 import { OUTPUT } from '../../shared/board/words';
 import { type AlarmSpan, overlaps } from './alarm-spans';
-import { type CauseRule, type Claim, claim, type Finding, rank } from './finding';
+import { type CauseRule, claim, type Finding, rank } from './finding';
 import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
 import { median } from './lock-out';
+import { raisedClaim } from './raised';
 import { between } from './record';
 import type { Stand } from './stand';
 
@@ -99,12 +100,12 @@ function finding(facts: Facts): Finding {
     toMs,
     open: standing,
     what: claim(
-      ({ range, span: shown, time }) =>
-        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${standing ? `since ${time(fromMs)} and still` : range(fromMs, toMs)}`,
+      ({ span: shown, when }) =>
+        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${when(fromMs, toMs, standing)}`,
       [raised],
     ),
     causes: rank(RULES, facts),
-    did: [raisedClaim(span)],
+    did: [raisedClaim(span, 'that the supply is wrong')],
     crop: [],
     measures: {},
     alarms: ['supply-wrong', ...(isLive ? [] : WITHOUT_SUPPLY)],
@@ -113,6 +114,3 @@ function finding(facts: Facts): Finding {
 }
 
 const WITHOUT_SUPPLY = ['mat-no-effect', 'too-cold', 'band-out-of-reach', 'dose-not-seen'] as const;
-
-const raisedClaim = ({ fromMs, raised }: AlarmSpan): Claim =>
-  claim(({ time }) => `It raised its alarm that the supply is wrong (${time(fromMs)})`, [raised]);

@@ -81,6 +81,7 @@ export function walk(place: Place, uptake: Uptake, z: number): Ahead {
   // The pump has drawn more or less than its account.
   const walker = new Walker(place, -z * LIMITS.pumpShare * place.usedMl);
   const loss = lossSteps(uptake, z, place.hourOfDay, STEP_H);
+  walker.begin();
   for (let step = 1; step * STEP_H <= LIMITS.horizonH; step++) {
     if (!walker.step(step * STEP_MS, loss())) break;
   }
@@ -116,13 +117,19 @@ class Walker {
     this.#spreadMl = spread === null ? 0 : spreadNeedMl(spread);
   }
 
+  /** As it stands now: wool may be too dry already. */
+  begin(): void {
+    const stage = stageOf(this.place.profile, this.#stage.index);
+    if (stage !== null) this.#judgeDryness(stage, 0);
+  }
+
   /** One step, to `inMs` from now; false where there is no more to walk. */
   step(inMs: number, lostG: number): boolean {
     const { profile, capacityG, dryG } = this.place;
     this.#dryBackShare += lostG / (capacityG - dryG);
     this.#stage = { ...this.#stage, runMs: this.#stage.runMs + STEP_MS };
     const change = changeByTime(this.#stage, profile, 'run-time');
-    if (change !== null) this.#begin(change.state, inMs);
+    if (change !== null) this.#enter(change.state, inMs);
     const stage = stageOf(profile, this.#stage.index);
     if (stage === null) return false;
     this.#judgeDryness(stage, inMs);
@@ -134,7 +141,7 @@ class Walker {
     return true;
   }
 
-  #begin(state: StageState, inMs: number): void {
+  #enter(state: StageState, inMs: number): void {
     this.#stage = state;
     this.#need = NO_NEED;
     this.#opened = false;

@@ -5,9 +5,9 @@ import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Compiled } from '../profile/compile';
 import type { ShortWarning } from './short';
 
-/** The room that is rehearsed in unless another one is named. */
-export const USUAL_ROOM = '16..20 C';
+/** The room that is rehearsed in unless another one is named, and as it is typed. */
 export const USUAL_AIR: Room = { nightC: 16, dayC: 20 };
+export const USUAL_ROOM = roomTyped(USUAL_AIR, 'metric');
 /** The first seed: the same file gives the same warnings. */
 const SEED = 1;
 

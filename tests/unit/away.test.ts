@@ -49,10 +49,11 @@ const standOfMade = (made: MadeJournal): Stand =>
     }),
   );
 
-function answer(made: MadeJournal, askedH: number): Away {
+/** `sinceH`: asked so long after the journal ends. */
+function answer(made: MadeJournal, askedH: number, sinceH = 0): Away {
   const stand = standOfMade(made);
-  const nowMs = stand.record.toMs;
-  const found = forecastOf(stand, nowMs, null);
+  const nowMs = stand.record.toMs + sinceH * 3_600_000;
+  const found = forecastOf(stand, stand.record.toMs, null);
   if (!found.ok) throw new Error(found.why);
   const obstacles = obstaclesOf(stand, null);
   const asked = { askedH, nowMs, nowUnixMs: NOW_UNIX_MS, units: 'metric' as const };
@@ -85,6 +86,23 @@ describe('an answer', () => {
     expect(lid?.inH).toBeCloseTo(7 * 24, -1);
     expect(reservoir?.inH).toBe(holdsH);
     expect((transplant?.inH ?? 0) - (lid?.inH ?? 0)).toBeCloseTo(7 * 24, -1);
+  });
+
+  it('says now of wool that is drier than its stage bears already', () => {
+    const { limits } = answer(fed(3, { trayG: () => 2_400 }), 24);
+    expect(limits.find(({ kind }) => kind === 'too-dry')?.inH).toBe(0);
+    expect(textOf(answer(fed(3, { trayG: () => 2_400 }), 24))).toContain(
+      'Now: the wool is too dry',
+    );
+  });
+
+  it('takes between the least and the most of what slower and faster drying come to', () => {
+    // One that dries faster may have had its doses before the time that is asked of, and take less in it.
+    for (let sinceH = 0; sinceH <= 240; sinceH += 12) {
+      const { low, likely, high } = answer(fed(3), 48, sinceH).dosesMl;
+      expect(low).toBeLessThanOrEqual(likely);
+      expect(high).toBeGreaterThanOrEqual(likely);
+    }
   });
 
   it('is yes before the first of them, with help past a task, and no past what the tray holds', () => {

@@ -11,8 +11,8 @@ describe('the demo', () => {
   });
 
   it('says where it runs when its program was taken out of the clone', () => {
-    expect(() => cloneAbove('/tmp/alone', () => false)).toThrow(
-      `${PROFILE} lies in no folder above /tmp/alone: the demo runs in the clone`,
+    expect(() => cloneAbove('/somewhere/alone', () => false)).toThrow(
+      `${PROFILE} lies in no folder above /somewhere/alone: the demo runs in the clone`,
     );
   });
 

@@ -1,5 +1,4 @@
 /** Many rehearsals as fans: between which values they lie hour by hour, what comes when, and how that is drawn and read. */
-import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { fanOf } from '../../cli/rehearse/fan';
 import { summaryOf } from '../../cli/rehearse/summary';
@@ -12,9 +11,8 @@ import { sceneOf } from '../../cli/report/zoom/scene-of';
 import { planFor } from '../../firmware/bench/season/matrix';
 import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
 import type { UnitSystem } from '../../shared/units';
-import { holds } from '../properties';
 import { hours, madeCourse, madeSeasons } from './made-rehearsal';
-import { unbalanced } from './made-report';
+import { expectSoundAnywhere } from './page-checks';
 
 const DAY_MIN = 1_440;
 const { profile } = planFor('lettuce', 16, 1, 'daily');
@@ -143,20 +141,7 @@ describe('the drawing of a fan', () => {
   const all = wholeOf(fan);
 
   it('has no place that is no number, whatever stretch of it is shown', () => {
-    holds(
-      fc.property(
-        fc.integer({ min: 0, max: all.to - 1 }),
-        fc.integer({ min: 1, max: all.to }),
-        fc.integer({ min: 300, max: 1_200 }),
-        (from, length, widthPx) => {
-          const text = drawn(from, from + length, widthPx);
-          expect(text).not.toMatch(/NaN|Infinity|undefined/);
-          expect(text).not.toMatch(/(width|height)="-/);
-          expect(unbalanced(text)).toEqual([]);
-        },
-      ),
-      { numRuns: 40 },
-    );
+    expectSoundAnywhere(all, drawn);
   });
 
   it('stays between the edges of its view, and keeps its height while its reader zooms', () => {

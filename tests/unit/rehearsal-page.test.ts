@@ -18,6 +18,7 @@ import { sceneOf } from '../../cli/report/zoom/scene-of';
 import { planFor } from '../../firmware/bench/season/matrix';
 import { madeSeasons } from './made-rehearsal';
 import { HOSTILE, unbalanced } from './made-report';
+import { expectPlacesOnce } from './page-checks';
 
 const { profile } = planFor('lettuce', 16, 1, 'daily');
 const rehearsed = (title = profile.title): Rehearsed => {
@@ -44,10 +45,7 @@ describe('the page of a rehearsal', () => {
   });
 
   it('has each place once, and leads to none that is not there', () => {
-    const ids = [...bare.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id);
-    expect(new Set(ids).size).toBe(ids.length);
-    for (const [, id] of bare.matchAll(/ (?:href="#|aria-labelledby=")([^"]+)"/g))
-      expect(ids).toContain(id);
+    expectPlacesOnce(page);
     expect(page).toContain('href="#alarm-too-warm"');
   });
 

@@ -12,6 +12,7 @@ import { type SeasonSpan, seasonsOf } from '../../cli/report/compare/seasons';
 import { holds } from '../properties';
 import { EVENING_MS, MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 import { HOSTILE, unbalanced } from './made-report';
+import { expectPlacesOnce, expectSoundAnywhere } from './page-checks';
 
 const mark = (made: MadeJournal, name: 'emerged' | 'sown'): MadeJournal =>
   made.note({ kind: 'mark', mark: name, stage: 0, trayG: 4590, rootZoneC: 27, pieces: 0 });
@@ -128,11 +129,7 @@ describe('the page of two seasons', () => {
   });
 
   it('has each place once, and leads to none that is not there', () => {
-    const bare = page.replace(/<script>[\s\S]*?<\/script>/, '');
-    const ids = [...bare.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id);
-    expect(new Set(ids).size).toBe(ids.length);
-    for (const [, id] of bare.matchAll(/ (?:href="#|aria-labelledby=")([^"]+)"/g))
-      expect(ids).toContain(id);
+    expectPlacesOnce(page);
     expect(page).toContain('href="#b-alarm-too-cold"');
   });
 
@@ -156,20 +153,7 @@ describe('the drawing of two seasons', () => {
     drawPair(pair, { from, to, widthPx }).text;
 
   it('has no place that is no number, whatever stretch of it is shown', () => {
-    holds(
-      fc.property(
-        fc.integer({ min: Math.ceil(all.from), max: Math.floor(all.to) - 1 }),
-        fc.integer({ min: 1, max: Math.ceil(all.to) }),
-        fc.integer({ min: 300, max: 1_200 }),
-        (from, length, widthPx) => {
-          const text = drawn(from, from + length, widthPx);
-          expect(text).not.toMatch(/NaN|Infinity|undefined/);
-          expect(text).not.toMatch(/(width|height)="-/);
-          expect(unbalanced(text)).toEqual([]);
-        },
-      ),
-      { numRuns: 40 },
-    );
+    expectSoundAnywhere(all, drawn);
   });
 
   it('keeps its height while its reader zooms, and holds the alarms of a short season beside a long one', () => {

@@ -7,8 +7,8 @@
  * `npm run bench -- fleet [trays] [kills]`: it wants Debian's broker and database.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { type Bench, createBench } from '../firmware/bench/bench';
@@ -16,6 +16,7 @@ import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
+import { cropFileText } from '../shared/profile/host/crops';
 import { ANNOYED_WEEKS, printAnnoyances } from './annoyance-figures';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
@@ -39,6 +40,7 @@ const PULL_ENTRIES = 30_000;
 const DAY_MS = 86_400_000;
 const DAYS = 30;
 const STARTS = 7;
+const REHEARSALS = 100;
 
 function median(values: number[]): number {
   return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
@@ -85,6 +87,26 @@ function start(): Row {
     value: `${(help / bare).toFixed(2)} times (${help.toFixed(0)} ms, ${bare.toFixed(0)} ms)`,
     goal: 'at most 2 times',
   };
+}
+
+/** Rehearsals by the program itself, on all processors of this machine. */
+function rehearsals(): Row {
+  const folder = mkdtempSync(join(tmpdir(), 'trayward-figures-'));
+  try {
+    const file = join(folder, 'pepper.yaml');
+    writeFileSync(file, cropFileText('pepper', ''));
+    const words = ['rehearse', file, '--seeds', String(REHEARSALS), '--days', `${DAYS}d`];
+    const from = performance.now();
+    const { status } = spawnSync(process.execPath, [PROGRAM, ...words], { stdio: 'ignore' });
+    if (status !== 0) throw new Error(`rehearse ended with ${status}`);
+    return {
+      what: `${REHEARSALS} rehearsals of ${DAYS} days, on ${availableParallelism()} processors`,
+      value: `${((performance.now() - from) / 1000).toFixed(1)} s`,
+      goal: 'under 60 s on two',
+    };
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 }
 
 async function size(): Promise<Row> {
@@ -207,7 +229,7 @@ async function main(): Promise<void> {
     printNights(Number(asked[0] ?? 1));
     return;
   }
-  print([...simulation(), start(), await size(), ...(await pull())]);
+  print([...simulation(), rehearsals(), start(), await size(), ...(await pull())]);
   print(await imageRows());
   printNights();
   printAway();

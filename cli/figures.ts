@@ -32,7 +32,7 @@ import { MODEL_TRAYS, printModel } from './model-figures';
 import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
-const PROGRAM = join(__dirname, 'trayward.cjs');
+const PROGRAM = join(__dirname, 'trayward.mjs');
 /** Long enough for the ring to be full of readings. */
 const PULL_DAYS = 106;
 const PULL_ENTRIES = 30_000;

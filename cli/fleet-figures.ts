@@ -12,7 +12,7 @@ import { pause } from './fleet/bench/server-process';
 export const FLEET_TRAYS = 10_000;
 export const FLEET_KILLS = 20;
 
-const PROGRAM = join(__dirname, 'trayward.cjs');
+const PROGRAM = join(__dirname, 'trayward.mjs');
 /** Trays of the rooms in which alarms are raised, and of those that everything is killed under. */
 const FIRST_ALARMED = 1_000_000;
 const FIRST_KILLED = 2_000_000;

@@ -48,7 +48,7 @@ if (!lent && changedMs('node_modules/.package-lock.json') < changedMs('package-l
   ]);
 }
 const sources = ['cli', 'firmware', 'shared', 'hardware', 'tests/swarm'].map(newestMs);
-if (changedMs('dist/trayward.cjs') < Math.max(...sources, changedMs('package.json'))) {
+if (changedMs('dist/trayward.mjs') < Math.max(...sources, changedMs('package.json'))) {
   run('Building the program ...', process.execPath, ['cli/build.mjs']);
 }
 const [program, ...args] = process.argv.slice(2);

@@ -1,4 +1,6 @@
+#!/usr/bin/env node
 /** The executable: gives `main` the real world; or, started as a thread, works for the one that started it. */
+import { fileURLToPath } from 'node:url';
 import { isMainThread } from 'node:worker_threads';
 import { createTime } from './bench/time';
 import { EXIT_CODES } from './failure';
@@ -54,7 +56,7 @@ function run(): void {
     page,
     connect,
     findControllers: async () => (await import('./link/find')).findControllers(),
-    script: __filename,
+    script: fileURLToPath(import.meta.url),
     interrupt: abort.signal,
   }).then((code) => {
     // Work abandoned at Ctrl-C may still hold the process; what was written must get out first.

@@ -15,7 +15,7 @@ import type { Page } from './page';
 import { benchIn, cloneAbove } from './place';
 import { show, typed } from './shown';
 
-const PROGRAM = join(__dirname, 'trayward.cjs');
+const PROGRAM = join(__dirname, 'trayward.mjs');
 const HOUR_S = 3_600;
 const DAY_S = 24 * HOUR_S;
 

@@ -56,7 +56,7 @@ export class Program {
     const path = await onceARun('program', async () => {
       const folder = 'dist/test';
       execFileSync(process.execPath, ['cli/build.mjs', folder], { cwd: ROOT });
-      return join(ROOT, folder, 'trayward.cjs');
+      return join(ROOT, folder, 'trayward.mjs');
     });
     return new Program(path);
   }

@@ -37,12 +37,12 @@ export interface BenchOptions extends RigOptions {
 const TICK_MS = 1000;
 /** Where a scale may tremble: its filters need their readings. */
 export const CALM_TICK_MS = 10_000;
-/** Where it stands well: of 24 such seasons one lacked one dose of those with more ticks; first feeds differ by a minute. */
+/** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
 export const CALMEST_TICK_MS = 20_000;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;
 /** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
-const CALM_AFTER_MS = 10 * 60_000;
+const CALM_AFTER_MS = 20 * 60_000;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */

@@ -1,6 +1,12 @@
 /** A bench that leaves out ticks while nothing happens: what the firmware sees then, and what it does not miss. */
 import { describe, expect, it } from 'vitest';
-import { Bench, CALM_TICK_MS, CALMEST_TICK_MS } from '../../firmware/bench/bench';
+import {
+  Bench,
+  type BenchOptions,
+  CALM_SOON_MS,
+  CALM_TICK_MS,
+  CALMEST_TICK_MS,
+} from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
 
 const SECOND_MS = 1000;
@@ -10,11 +16,16 @@ const HOUR_MS = 60 * MINUTE_MS;
 const SETTLED_MS = 20 * MINUTE_MS;
 
 /** A bench with a firmware that does `each` tick what it is told, and notes when. */
-function noted(each: (board: Board) => void = () => {}, calmTickMs = CALM_TICK_MS) {
+function noted(
+  each: (board: Board) => void = () => {},
+  calmTickMs = CALM_TICK_MS,
+  calmAfter: Pick<BenchOptions, 'calmAfterMs'> = {},
+) {
   const ticksMs: number[] = [];
   const bench: Bench = new Bench({
     seed: 1,
     calmTickMs,
+    ...calmAfter,
     firmware: (board) => ({
       tick: () => {
         ticksMs.push(bench.nowMs);
@@ -43,6 +54,17 @@ describe('a bench that leaves out calm ticks', () => {
     expect(gapsIn(SETTLED_MS - 2 * SECOND_MS)).toEqual([SECOND_MS]);
     bench.run(MINUTE_MS + SECOND_MS);
     expect(gapsIn(HOUR_MS)).toEqual([CALM_TICK_MS]);
+  });
+
+  it('is calm sooner where it is told so, and after a hand as well', () => {
+    const { bench, gapsIn } = noted(undefined, CALM_TICK_MS, { calmAfterMs: CALM_SOON_MS });
+    for (const happens of [() => {}, () => bench.hand.setLid('propped')]) {
+      happens();
+      bench.run(SECOND_MS);
+      expect(gapsIn(CALM_SOON_MS - 2 * SECOND_MS)).toEqual([SECOND_MS]);
+      bench.run(MINUTE_MS + SECOND_MS);
+      expect(gapsIn(HOUR_MS)).toEqual([CALM_TICK_MS]);
+    }
   });
 
   it('ticks every second unless told otherwise', () => {

@@ -1,7 +1,7 @@
 /** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
+import { Bench, CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
 import { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
@@ -57,14 +57,16 @@ export function runSeason(plan: SeasonPlan): Season {
   const { crop, profile, seed } = plan;
   const isAnnoyed = plan.annoyances === true;
   const annoying = isAnnoyed ? annoyingParts(seed) : {};
-  const calmTickMs = isAnnoyed ? CALM_TICK_MS : CALMEST_TICK_MS;
+  const calm = isAnnoyed
+    ? { calmTickMs: CALM_TICK_MS }
+    : { calmTickMs: CALMEST_TICK_MS, calmAfterMs: CALM_SOON_MS };
   const swing = plan.swingK === undefined ? {} : { swingK: plan.swingK };
   const bench = new Bench({
     seed,
     crop,
     ...trayOf(profile),
     rethrow: true,
-    ...(plan.everyTick === true ? {} : { calmTickMs }),
+    ...(plan.everyTick === true ? {} : calm),
     ...annoying,
     room: { ...annoying.room, meanC: plan.roomC, ...swing },
     ...(plan.matFluxWM2 === undefined ? {} : { mat: { fluxWM2: plan.matFluxWM2 } }),

@@ -1,4 +1,7 @@
-/** Every command of the built program on the image that growers get, word for word as on any bench. */
+/**
+ * Every command of the built program on the image that growers get, word for word as on any bench; at UART0, since
+ * `uses.test.ts` is over USB.
+ */
 import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -22,9 +25,9 @@ beforeAll(async () => {
 afterAll(() => program?.end());
 
 wholeJob(() => program, {
-  over: "the image's USB",
+  over: "the image's UART0",
   words: () => ['--image', uf2],
-  port: ({ at }) => at.link,
+  port: ({ at }) => at.uart ?? '',
   skipped: cannotBuild,
   limitMs: BUILD_LIMIT_MS,
 });

@@ -15,7 +15,7 @@ media:
     pieces: 98
     length: 36 mm
     width: 36 mm
-    height: 20 mm
+    height: 14 mm
     bulk_density_kg_m3: 70
     capacity: 80 %
 stages:

@@ -1,43 +1,28 @@
 /**
  * The four uses that come before everything else, each from beginning to end: the built program in
- * one process, and in another the image that growers get, in an emulated board with a simulated tray.
+ * one process, and in another the image that growers get, in an emulated board with a simulated tray. Over USB;
+ * `commands.test.ts` is at the other door.
  */
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchState } from '../../firmware/bench/state';
 import { toUf2 } from '../../firmware/image/uf2';
-import { type ProcessBench, Program } from '../cli/program';
+import { Program } from '../cli/program';
 import { Growing, MINUTE_S, profileText } from './growing';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
-const HOUR_S = 3600;
-/** Hours that nobody is there; `npm run bench` lets the board run a whole day. */
-const ALONE_H = 3;
+const QUARTER_S = 900;
+/** Quarters of an hour that nobody is there; `npm run bench` lets the board run a whole day. */
+const ALONE = 8;
 /** They take minutes of a busy machine. */
 const ALONE_LIMIT_MS = 900_000;
-/** The mat needs so long to bring a soaked tray into its band. */
-const WARM_UP_H = 2;
+/** The mat needs so many of them to bring a soaked tray into its band. */
+const WARM_UP = 4;
 const BAND = { lowC: 24, highC: 25 };
 /** What the probe may be off by, and how far a mat's stored heat carries the root zone. */
 const BESIDE_K = 0.7;
 const START_SHARE = 0.022;
-
-interface Door {
-  readonly name: string;
-  readonly port: (bench: ProcessBench) => string;
-}
-
-const DOORS: readonly Door[] = [
-  {
-    name: 'USB, over TCP',
-    port: ({ at }) => at.link,
-  },
-  {
-    name: 'UART0',
-    port: ({ at }) => at.uart ?? '',
-  },
-];
 
 let program: Program;
 let uf2 = '';
@@ -57,13 +42,12 @@ beforeAll(async () => {
 }, BUILD_LIMIT_MS);
 afterAll(() => program?.end());
 
-/** A tray that has just been switched on, and a grower at this door. */
-async function growingAt(door: Door): Promise<Growing> {
-  const name = door.name.replace(/\W/g, '');
+/** A tray that has just been switched on, and its grower. */
+async function growing(): Promise<Growing> {
   const tray = ['--profile', profile, '--seed', '11', '--room', '24 C'];
   const bench = await program.startBench('--image', uf2, ...tray);
   await bench.wait(MINUTE_S);
-  return new Growing(bench, program, door.port(bench), join(program.home, `store-${name}`));
+  return new Growing(bench, program, bench.at.link, join(program.home, 'store'));
 }
 
 /** Calibrates the scale with a known weight, and weighs another one rightly. */
@@ -101,11 +85,11 @@ async function loads(grower: Growing): Promise<void> {
   expect((await grower.done('profile', 'compare', profile)).same).toBe(false);
 }
 
-/** Nobody is in the room; what was really so, hour by hour. */
+/** Nobody is in the room; what was really so, quarter by quarter of an hour. */
 async function leavesAlone({ bench }: Growing): Promise<BenchState[]> {
-  const hours: BenchState[] = [];
-  for (let hour = 0; hour < ALONE_H; hour += 1) hours.push(await bench.wait(HOUR_S));
-  return hours;
+  const quarters: BenchState[] = [];
+  while (quarters.length < ALONE) quarters.push(await bench.wait(QUARTER_S));
+  return quarters;
 }
 
 /** A broken probe: alarm, heat off, and a journal that shows how it came. */
@@ -134,13 +118,13 @@ async function explains(grower: Growing): Promise<void> {
   expect(stdout).toMatch(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d {2}Alarm raised: /m);
 }
 
-describe.skipIf(cannotBuild).each(DOORS)('at $name', (door) => {
+describe.skipIf(cannotBuild)('a grower with the image', () => {
   let grower: Growing;
 
   it(
     'calibrates the scale with a known weight',
     async () => {
-      grower = await growingAt(door);
+      grower = await growing();
       await calibrates(grower);
     },
     BUILD_LIMIT_MS,
@@ -154,9 +138,7 @@ describe.skipIf(cannotBuild).each(DOORS)('at $name', (door) => {
     BUILD_LIMIT_MS,
   );
 
-  // Once is enough: what differs between the doors has no part in it.
-  const isFirst = door === DOORS[0];
-  it.skipIf(!isFirst)(
+  it(
     'holds the band and waters by weight, for hours with nobody there',
     async () => {
       await grower.calibratePump();
@@ -165,12 +147,12 @@ describe.skipIf(cannotBuild).each(DOORS)('at $name', (door) => {
       await grower.done('mark', 'emerged', '--yes');
       await grower.bench.hand('lid', 'off');
       const before = await grower.bench.ask({ do: 'state' });
-      const hours = await leavesAlone(grower);
-      for (const { rootZoneC } of hours.slice(WARM_UP_H)) {
+      const quarters = await leavesAlone(grower);
+      for (const { rootZoneC } of quarters.slice(WARM_UP)) {
         expect(rootZoneC).toBeGreaterThan(BAND.lowC - BESIDE_K);
         expect(rootZoneC).toBeLessThan(BAND.highC + BESIDE_K);
       }
-      const last = hours.at(-1) ?? before;
+      const last = quarters.at(-1) ?? before;
       expect(last.pump.deliveredMl).toBeGreaterThan(before.pump.deliveredMl + 30);
       expect(last.boots).toBe(before.boots);
       const entries = await grower.pulled();

@@ -20,8 +20,8 @@ import type { Act, Context } from '../context';
 import { CommandError, refused, usage } from '../failure';
 import { ASK_AGAIN, keptTray } from '../model/kept-tray';
 import { compile } from '../profile/compile';
-import { rehearseAll } from '../rehearse/crew';
-import { USUAL_ROOM } from '../rehearse/once';
+import { ImpossibleRehearsal, rehearseAll } from '../rehearse/crew';
+import { boardSaid, USUAL_ROOM } from '../rehearse/once';
 import type { Asked } from '../rehearse/page';
 import { rehearsalText } from '../rehearse/screen';
 import { type Summary, summaryOf } from '../rehearse/summary';
@@ -119,6 +119,15 @@ async function rehearse(context: Context, options: Options, file: string | undef
 
 type Like = Awaited<ReturnType<typeof matLike>>;
 
+function asRefused(error: unknown, units: UnitSystem): unknown {
+  if (!(error instanceof ImpossibleRehearsal)) return error;
+  return refused(
+    'not-rehearsed',
+    `This tray cannot be rehearsed: ${boardSaid(error.message, units)}`,
+    'Rehearse it with the pieces that its scale bears: the shares of water stay the same.',
+  );
+}
+
 /** Runs them, and shows how many are done. */
 async function rehearsals(
   context: Context,
@@ -142,7 +151,7 @@ async function rehearsals(
   try {
     return await rehearseAll(tasks, script, interrupt, (count) => progress.update(count));
   } catch (error) {
-    throw interrupt.aborted ? stopped() : error;
+    throw interrupt.aborted ? stopped() : asRefused(error, context.units);
   } finally {
     progress.stop();
   }

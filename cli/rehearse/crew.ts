@@ -1,12 +1,18 @@
 /** All rehearsals, on all processors where that can be. */
 import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
 import { onAllProcessors } from '../../shared/host/crew';
-import { type RehearsalTask, rehearse } from './task';
+import { type Impossible, type RehearsalTask, rehearse } from './task';
+
+/** The message is what the board said. */
+export class ImpossibleRehearsal extends Error {
+  override readonly name = 'ImpossibleRehearsal';
+}
 
 /**
  * Runs all `tasks`; their results are in the order of the tasks. `script`: the program itself, started as a thread;
  * null runs them one after the other here. `done` hears how many are done. Rejects when a rehearsal throws, and when
- * `interrupt` fires: a part of them would tell of other seeds than it says.
+ * `interrupt` fires: a part of them would tell of other seeds than it says; with `ImpossibleRehearsal` where the board
+ * refuses the tray.
  */
 export async function rehearseAll(
   tasks: readonly RehearsalTask[],
@@ -16,13 +22,19 @@ export async function rehearseAll(
 ): Promise<readonly Rehearsal[]> {
   const results: Rehearsal[] = [];
   let count = 0;
-  const keep = (rehearsal: Rehearsal, index: number): boolean => {
+  let refusal: string | null = null;
+  const keep = (rehearsal: Rehearsal | Impossible, index: number): boolean => {
+    if ('boardSays' in rehearsal) {
+      refusal = rehearsal.boardSays;
+      return false;
+    }
     results[index] = rehearsal;
     done(++count);
     return true;
   };
-  if (script === null) tasks.forEach((task, i) => void keep(rehearse(task), i));
+  if (script === null) tasks.every((task, i) => keep(rehearse(task), i));
   else await onAllProcessors(script, tasks, keep, interrupt);
   interrupt.throwIfAborted();
+  if (refusal !== null) throw new ImpossibleRehearsal(refusal);
   return results;
 }

@@ -1,5 +1,6 @@
 /** One short rehearsal of a profile: what it warns of, and in which words that is told. */
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
+import { LOAD_CELL } from '../../firmware/bench/plant/load-cell';
 import type { Room } from '../../shared/planning/pace';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Compiled } from '../profile/compile';
@@ -31,6 +32,10 @@ const cropUnknown = (crop: string): NotRehearsed => ({
   why: `nothing is known here of how ${crop} comes up and grows. \`trayward rehearse\` does it with the crop most like it, by --crop: ${CROP_NAMES.join(', ')}.`,
 });
 
+/** Why a tray cannot be rehearsed that the board of the bench refuses. */
+export const boardSaid = (sentence: string, units: UnitSystem): string =>
+  `the simulated board says "${sentence}" Its scale bears ${formatQuantity('mass', LOAD_CELL.capacityG, units)}.`;
+
 /** Runs it, a second of the machine. What the bench cannot set up is no mistake of the file: it says why. */
 export async function rehearseOnce(
   { profile, image }: Compiled,
@@ -49,12 +54,9 @@ export async function rehearseOnce(
     roomC: (room.nightC + room.dayC) / 2,
     swingK: (room.dayC - room.nightC) / 2,
   };
-  try {
-    const warnings = shortWarnings(rehearse(task), profile, units);
-    return { crop, room, days: SHORT_DAYS, warnings };
-  } catch (error) {
-    return { why: `the bench stopped with "${error instanceof Error ? error.message : error}".` };
-  }
+  const rehearsal = rehearse(task);
+  if ('boardSays' in rehearsal) return { why: boardSaid(rehearsal.boardSays, units) };
+  return { crop, room, days: SHORT_DAYS, warnings: shortWarnings(rehearsal, profile, units) };
 }
 
 /** A path as it is typed in a shell. */

@@ -1,4 +1,5 @@
 /** One season to rehearse, and what became of it: what goes to a thread, and what comes back. */
+import { BoardRefusal } from '../../firmware/bench/grower';
 import type { HabitName } from '../../firmware/bench/season/habits';
 import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
 import { runSeason } from '../../firmware/bench/season/season';
@@ -21,9 +22,19 @@ export interface RehearsalTask {
   readonly seed: number;
 }
 
+/** The board refuses what a grower does at the tray, a tray too heavy for its scale for one: in its words. */
+export interface Impossible {
+  readonly boardSays: string;
+}
+
 /** Runs the real firmware for so many days with a simulated tray. The same task gives the same rehearsal. */
-export function rehearse({ image, ...plan }: RehearsalTask): Rehearsal {
+export function rehearse({ image, ...plan }: RehearsalTask): Rehearsal | Impossible {
   const decoded = decodeProfile(image);
   if (!decoded.ok) throw new Error(`the profile cannot be read: ${decoded.reason}`);
-  return rehearsalOf(runSeason({ ...plan, profile: decoded.profile, lookMs: LOOK_MS }));
+  try {
+    return rehearsalOf(runSeason({ ...plan, profile: decoded.profile, lookMs: LOOK_MS }));
+  } catch (error) {
+    if (error instanceof BoardRefusal) return { boardSays: error.message };
+    throw error;
+  }
 }

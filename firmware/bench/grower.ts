@@ -16,6 +16,11 @@ const MINUTE_MS = 60_000;
 /** What a grower needs of a bench: either way of running the firmware has it. */
 type GrowersBench = ServableBench & { readonly rig: Rig };
 
+/** The board said no; the message is its sentence. */
+export class BoardRefusal extends Error {
+  override readonly name = 'BoardRefusal';
+}
+
 export class GrowerAt<B extends GrowersBench> {
   #token = 1;
   #id = 1;
@@ -55,7 +60,7 @@ export class GrowerAt<B extends GrowersBench> {
       error?: { message: string; data: readonly unknown[] };
     } | null;
     if (reply === null) throw new Error(`no reply to ${method}`);
-    if (reply.error) throw new Error(refusalSentence(reply.error.message, reply.error.data));
+    if (reply.error) throw new BoardRefusal(refusalSentence(reply.error.message, reply.error.data));
     if (reply.result === undefined) throw new Error('no result');
     return reply.result;
   }

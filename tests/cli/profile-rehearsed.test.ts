@@ -51,6 +51,17 @@ describe('profile check', () => {
     );
   });
 
+  it('is no worse a file for a tray that the scale of the bench does not bear, and says so', async () => {
+    const file = join(folder, 'heavy.yaml');
+    writeFileSync(file, cropFileText('pepper', '').replace('pieces: 98', 'pieces: 400'));
+    const { code, stdout } = await trayward('profile', 'check', file, '--units', 'us');
+    expect(code).toBe(0);
+    expect(unwrapped(stdout)).toContain(
+      'It was not rehearsed: the simulated board says "The scale is saturated',
+    );
+    expect(unwrapped(stdout)).toContain('Its scale bears 22.05 lb.');
+  });
+
   it('tells the name of a crop from that of a file', async () => {
     const { code, stderr } = await trayward('profile', 'check', 'pepper');
     expect(code).toBe(2);

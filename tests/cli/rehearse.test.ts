@@ -103,35 +103,45 @@ describe('rehearse', () => {
     expect([result.out, result.bytes]).toEqual([null, null]);
   });
 
+  it('refuses a tray that the scale of the bench does not bear, and says what may be done', async () => {
+    const file = join(folder, 'heavy.yaml');
+    writeFileSync(file, cropFileText('pepper', '').replace('pieces: 98', 'pieces: 400'));
+    const said = await trayward('--json', 'rehearse', file, '--days', '1d', '--seeds', '2');
+    expect(said.code).toBe(1);
+    expect(json(said).error).toMatchObject({ kind: 'refused', reason: 'not-rehearsed' });
+    expect(json(said).error.message).toContain('The scale is saturated');
+    expect(json(said).error.next).toContain('the pieces that its scale bears');
+  });
+
   // A hundred rehearsals take minutes: whoever is refused after them was told too late.
   it.each([
-    [['--out', 'there.html'], 'is there already, and stays as it is'],
-    [['--out', 'gone/new.html'], 'is no folder that you may write to'],
-    [['--out', 'fan.svg'], 'names a picture, and a page is written there'],
-    [['--force'], '--force writes over the file of --out'],
-  ])('refuses %j before anything is rehearsed', async (words, why) => {
+    [['--out', 'there.html'], 1, 'is there already, and stays as it is'],
+    [['--out', 'gone/new.html'], 1, 'is no folder that you may write to'],
+    [['--out', 'fan.svg'], 2, 'names a picture, and a page is written there'],
+    [['--force'], 2, '--force writes over the file of --out'],
+  ])('refuses %j before anything is rehearsed, with %i', async (words, ends, why) => {
     writeFileSync(join(folder, 'there.html'), 'mine');
     const typed = words.map((word) => (word.startsWith('--') ? word : join(folder, word)));
     const short = ['rehearse', LETTUCE, '--days', '1d', '--seeds', '1'];
     const { code, stderr } = await trayward(...short, ...typed);
-    expect([1, 2]).toContain(code);
+    expect(code).toBe(ends);
     expect(stderr.replace(/\s+/g, ' ')).toContain(why);
     expect(stderr).not.toContain('Rehearsing');
     expect(readFileSync(join(folder, 'there.html'), 'utf8')).toBe('mine');
   });
 
   it.each([
-    [['lettuce'], '`trayward profile new lettuce` writes lettuce.yaml: give that.'],
-    [[LETTUCE, '--grower', 'lazy'], 'Give daily, third, forgetful or late.'],
-    [[LETTUCE, '--crop', 'letuce'], 'Did you mean "lettuce"?'],
-    [[LETTUCE, '--like', 'mine'], 'A journal is kept here of 0123456789abcdef.'],
-    [[LETTUCE, '--like', 'e66100000000000b'], 'There is that of 0123456789abcdef.'],
-  ])('refuses %j with what there is instead', async (words, what) => {
+    [['lettuce'], 2, '`trayward profile new lettuce` writes lettuce.yaml: give that.'],
+    [[LETTUCE, '--grower', 'lazy'], 2, 'Give daily, third, forgetful or late.'],
+    [[LETTUCE, '--crop', 'letuce'], 2, 'Did you mean "lettuce"?'],
+    [[LETTUCE, '--like', 'mine'], 2, 'A journal is kept here of 0123456789abcdef.'],
+    [[LETTUCE, '--like', 'e66100000000000b'], 1, 'There is that of 0123456789abcdef.'],
+  ])('refuses %j with %i and what there is instead', async (words, ends, what) => {
     mkdirSync(join(folder, 'store', '0123456789abcdef'), { recursive: true });
     writeFileSync(join(folder, 'store', '0123456789abcdef', 'life-0001.entries'), '');
     const alone = worldOf({ findControllers: async () => [] });
     const said = await runIn(alone, ['rehearse', ...words, '--store', join(folder, 'store')]);
-    expect([1, 2]).toContain(said.code);
+    expect(said.code).toBe(ends);
     expect(said.stderr.replace(/\s+/g, ' ')).toContain(what);
     expect(said.stderr).not.toContain('--help');
   });

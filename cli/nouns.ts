@@ -172,6 +172,11 @@ export const NOUNS: readonly Noun[] = [
     load: () => import('./commands/bench'),
   },
   {
+    name: 'board',
+    summary: 'try a controller that was built, before anything is sown',
+    load: () => import('./commands/board'),
+  },
+  {
     name: 'hardware',
     summary: 'check the circuit for your tray, load cell, mat and room',
     load: () => import('./commands/hardware'),

@@ -19,6 +19,7 @@ import { countWrite } from './handlers/counts';
 import { JournalPages } from './handlers/journal';
 import { markSet } from './handlers/marks';
 import { noteWrite } from './handlers/notes';
+import { matRun, sounderRun } from './handlers/outputs';
 import { ProfileLoader } from './handlers/profile';
 import { pumpCalibrate, pumpRun, pumpState, pumpStop } from './handlers/pump';
 import { stageNext, stageStay } from './handlers/stage';
@@ -76,6 +77,8 @@ function handlersFor(ticker: Ticker): Handlers {
     'pump.state': () => pumpState(ticker),
     'pump.stop': () => pumpStop(ticker),
     'pump.calibrate': (params) => pumpCalibrate(ticker, params),
+    'mat.run': (params) => matRun(ticker, params),
+    'sounder.run': (params) => sounderRun(ticker, params),
     'mark.set': (params) => markSet(ticker, params),
     'count.write': (params) => countWrite(ticker, params),
     'note.write': (params) => noteWrite(ticker, params),

@@ -6,44 +6,12 @@ import { given, quantity } from '../arguments/options';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
 import { measureScale, scaleInUse } from '../calibration/measure';
 import { assessPump, checkRun, signed } from '../calibration/pump';
+import { PUMP_CAUTION, runPump } from '../calibration/pump-run';
 import { findingsOf, must } from '../calibration/refusal';
 import type { Act, Context } from '../context';
-import { failed, refused } from '../failure';
+import { refused } from '../failure';
 import type { Client } from '../link/client';
 import { wrap } from '../terminal/output';
-
-const POLL_MS = 500;
-/** A run that goes on for so long after its time, with the reply on a slow line, is not going to end. */
-const LATE_MS = 20_000;
-const CAUTION =
-  'Water will flow. Keep it away from mains plugs and supplies, and stay beside the tray until it stops.';
-
-/** Runs the pump and waits until it stands. Returns how long it ran, ms. */
-async function runPump(
-  context: Context,
-  client: Client,
-  seconds: number,
-  reason: 'prime' | 'calibrate',
-): Promise<number> {
-  const ms = Math.round(seconds * 1000);
-  context.atEnd(async () => {
-    // However the command ends, the pump must not go on without somebody watching.
-    if ((await client.call('pump.state', {})).running) await client.call('pump.stop', {});
-  });
-  await client.call('pump.run', { ms, reason });
-  const pollsMax = (seconds * 1000 + LATE_MS) / POLL_MS;
-  for (let poll = 0; poll < pollsMax; poll++) {
-    await context.world.sleep(POLL_MS);
-    const state = await client.call('pump.state', {});
-    if (!state.running) return state.ranMs;
-  }
-  await client.call('pump.stop', {});
-  throw failed(
-    'pump-late',
-    'The pump did not stop in time and was stopped.',
-    'See `trayward status`.',
-  );
-}
 
 function secondsOf(value: number | null, fallback: number): number {
   const seconds = value ?? fallback;
@@ -66,7 +34,7 @@ function registerPrime(noun: Command, act: Act): void {
     .action(
       act(PRIME, async (context, options) => {
         const seconds = secondsOf(options.for, LIMITS.runS);
-        context.caution(CAUTION);
+        context.caution(PUMP_CAUTION);
         if (!options.yes && !(await context.ask.confirm('Run the pump now?', '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Nothing changed.');
         }
@@ -134,7 +102,7 @@ function registerCalibrate(noun: Command, act: Act): void {
           client,
           'The pump is calibrated on the scale, and the scale is not calibrated yet.',
         );
-        context.caution(CAUTION);
+        context.caution(PUMP_CAUTION);
         const ready = 'Is the tube primed and its end over the tray or a jug on the scale?';
         if (!options.yes && !(await context.ask.confirm(ready, '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Prime it, then start again.');

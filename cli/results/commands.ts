@@ -9,6 +9,7 @@ import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
 import { benchSchema } from '../../shared/host/benches';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
+import { STEP_NAMES } from '../board/finding';
 import type { ProbeFindings } from '../calibration/probe';
 import type { PumpFindings } from '../calibration/pump';
 import type { ScaleFindings } from '../calibration/scale';
@@ -113,6 +114,22 @@ const started = z.object({
 });
 const stopped = z.object({ event: z.literal('stopped'), timeS: number });
 
+const boardCheck = z
+  .object({
+    boardId: text,
+    firmware: text,
+    good: z.boolean().describe('nothing that was tried is wrong'),
+    findings: z.array(
+      z.object({
+        step: z.enum(STEP_NAMES),
+        verdict: z.enum(['good', 'wrong', 'untried']),
+        says: text,
+        next: text.nullable().describe('what to do; null where there is nothing to do'),
+      }),
+    ),
+    out: text.nullable(),
+  })
+  .meta({ id: 'BoardCheck' });
 const hardwareCheck = hardwareReport.extend({ tray: text }).meta({ id: 'HardwareCheck' });
 
 /** By command. More than one shape: it depends on the options, or there is more than one line. */
@@ -264,6 +281,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'bench state': [benchNow],
   'bench stop': [benchNow],
+  'board check': [boardCheck],
   'hardware check': [hardwareCheck],
 };
 
@@ -280,5 +298,6 @@ export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'keep-invalid': sourceProblem,
   'fleet-invalid': sourceProblem,
   'keep-test-failed': tested,
+  'board-wrong': boardCheck,
   'hardware-does-not-fit': hardwareCheck,
 };

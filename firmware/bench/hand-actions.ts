@@ -24,6 +24,10 @@ export type HandAction = { readonly says: string } & (WithAmount | WithLid | Wit
 
 const HEAVIEST_G = 50_000;
 const MOST_ML = 20_000;
+/** Inside a closed hand (common practice), and in stirred ice and water, C. */
+const HAND_C = 33;
+const ICE_C = 0;
+const HELD_S = 180;
 
 export const HAND_ACTIONS = {
   'put-tray': {
@@ -143,6 +147,27 @@ export const HAND_ACTIONS = {
     max: 86_400,
     optional: true,
     act: (hand, s = 60) => hand.moveProbe(s * 1000),
+  },
+  'warm-probe': {
+    says: 'holds the root-zone probe in a warm hand for a while, then puts it back',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = HELD_S) => hand.holdProbe('rootZone', HAND_C, s * 1000),
+  },
+  'warm-mat-probe': {
+    says: 'holds the mat probe in a warm hand for a while, then puts it back',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = HELD_S) => hand.holdProbe('mat', HAND_C, s * 1000),
+  },
+  'ice-probe': {
+    says: 'holds the root-zone probe in melting ice for a while, then puts it back',
+    takes: 'duration',
+    max: 86_400,
+    optional: true,
+    act: (hand, s = HELD_S) => hand.holdProbe('rootZone', ICE_C, s * 1000),
   },
   'lamp-off': {
     says: 'switches the lamp off',

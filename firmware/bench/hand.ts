@@ -1,5 +1,6 @@
 /** The grower's hand: what a person does to tray, lid, scale and reservoir. */
 
+import type { ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
 import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { gFromMl } from '../../shared/physics/water';
@@ -21,7 +22,7 @@ const DRIP_SHARE = 0.01;
 const JUG_G = 90;
 
 /** What comes about by itself later: the tray is out of its tub, the probe back in, the sun gone. */
-export type ErrandName = 'tub' | 'probe' | 'sun';
+export type ErrandName = 'tub' | 'probe' | 'sun' | `held-${ProbeName}`;
 
 /** What hands are laid on. */
 export interface Handled {
@@ -88,6 +89,15 @@ export class Hand {
     plant.salts.trayMg = saltsIn(plant.trayWaterG, plant.salts.reservoirMgL);
     plant.thermal.rootZoneC = SOAK_C;
     this.rig.later('tub', forMs, () => this.soak());
+  }
+
+  /** Takes a probe out of its place for a while, into something of `celsius`: a warm hand, melting ice. */
+  holdProbe(name: ProbeName, celsius: number, forMs: number): void {
+    const { plant } = this.rig;
+    plant.heldInC[name] = celsius;
+    this.rig.later(`held-${name}`, forMs, () => {
+      delete plant.heldInC[name];
+    });
   }
 
   /** One seed to a plug. */

@@ -8,10 +8,15 @@ import { HEAT_LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import type { Tray } from '../tray/tray';
 
+/** While the mat is tried by hand: far from what the limiter allows the roots, above any room. */
+const BY_HAND_BAND: Band = { lowC: 34, highC: 35 };
+
 /** Bottom heat of one tray. */
 export class Heating {
   #heat: HeatState;
   #heldBy: HeldBy | null = null;
+  /** Uptime, ms: until then the mat is tried by hand. */
+  #byHandUntilMs = 0;
 
   constructor(readonly tray: Tray) {
     this.#heat = offSince(tray.uptimeMs);
@@ -32,13 +37,19 @@ export class Heating {
     return this.#heldBy;
   }
 
+  /** Tries the mat for so long; 0 ends it. Only while no crop stands, and no longer than that. */
+  byHand(ms: number): void {
+    this.#byHandUntilMs = this.tray.uptimeMs + ms;
+  }
+
   /** One tick: decides, and gives the mat its lease. */
   tick(readings: Readings): void {
     const { tray } = this;
     const { rootZone, mat, uptimeMs } = readings;
+    const isByHand = tray.stage === null && uptimeMs < this.#byHandUntilMs;
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
-      sown: tray.stage !== null,
+      sown: tray.stage !== null || isByHand,
       away: readings.away,
       probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
     });
@@ -47,7 +58,7 @@ export class Heating {
       rootZone.celsius,
       uptimeMs,
       this.#heldBy !== null,
-      this.band,
+      isByHand ? BY_HAND_BAND : this.band,
       HEAT_LIMITS,
     );
     tray.board.leaseMat(this.#heat.on ? HEAT_LIMITS.leaseMs : 0);

@@ -29,6 +29,8 @@ export class Ticker {
   readonly guard: Guard;
   readonly recorder: Recorder;
   #ticks = 0;
+  /** Uptime, ms: until then the sounder is tried by hand. */
+  #soundUntilMs = 0;
 
   /** Opens the tray from the flash of `board`; here each part of the run state gets its one owner. */
   constructor(board: Board) {
@@ -60,11 +62,17 @@ export class Ticker {
     this.recorder.tick(dtMs);
   }
 
+  /** Sounds for so long, from the next tick on. */
+  sound(ms: number): void {
+    this.#soundUntilMs = this.tray.uptimeMs + ms;
+  }
+
   /** Lamp: a short blink now and then - all well; steady blinking - an alarm nobody has accepted. */
   #tell(): void {
-    const { alarms, board } = this.tray;
+    const { alarms, board, uptimeMs } = this.tray;
     const asks = alarms.unaccepted;
     board.setLamp(asks ? this.#ticks % 2 === 0 : this.#ticks % HEARTBEAT_EVERY === 0);
-    board.setSounder(alarms.sounding && this.#ticks % SOUND_EVERY === 0);
+    const sounds = alarms.sounding && this.#ticks % SOUND_EVERY === 0;
+    board.setSounder(sounds || uptimeMs <= this.#soundUntilMs);
   }
 }

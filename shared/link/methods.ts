@@ -11,6 +11,9 @@ import type { AlarmReport, ProbeState, ScaleState, Status } from './status';
 /** Raised when a method or a field changes its meaning. */
 export const LINK_VERSION = 1;
 
+/** Longest that outputs are tried by hand, ms. A mat that warms nothing by then never will. */
+export const BY_HAND_MAX_MS = { mat: 600_000, sounder: 5_000 } as const;
+
 /** A number the host picks at random; the board remembers the replies to its last few. */
 export interface Token {
   readonly token: number;
@@ -144,6 +147,11 @@ export interface Methods {
     params: Token & { mlPerS: number; cvPercent: number };
     result: { previousMlPerS: number | null };
   };
+
+  /** Heats the mat by the grower's hand, to try it, from the next tick on; refused while a crop stands. `ms` 0 ends it. */
+  'mat.run': { params: Token & { ms: number }; result: { uptimeMs: number } };
+  /** Sounds the sounder for so long, to try it. */
+  'sounder.run': { params: Token & { ms: number }; result: { uptimeMs: number } };
 
   'mark.set': {
     params: Token & {

@@ -10,7 +10,7 @@ import { NOTE_MAX_BYTES } from '../journal/notes';
 import { PROFILE_LIMITS } from '../profile/limits';
 import { MARKS } from '../profile/profile';
 import { base64, type Check, number, oneOf, optional, orNull, truth, whole } from './fields';
-import { LINK_LIMITS, type MethodName, type Params } from './methods';
+import { BY_HAND_MAX_MS, LINK_LIMITS, type MethodName, type Params } from './methods';
 
 type Fields<P> = { readonly [K in keyof P]-?: Check<P[K]> };
 
@@ -82,6 +82,9 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
     mlPerS: number(0, PUMP_ML_PER_S_MAX),
     cvPercent: number(0, 100),
   },
+
+  'mat.run': { token: token, ms: whole(0, BY_HAND_MAX_MS.mat) },
+  'sounder.run': { token: token, ms: whole(1, BY_HAND_MAX_MS.sounder) },
 
   'mark.set': {
     token: token,

@@ -23,6 +23,8 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'pump-busy': [];
   'held-by-alarm': [alarm: string];
   'rate-implausible': [mlPerS: number];
+  'crop-stands': [];
+  'mat-held-by-alarm': [alarm: string];
 
   'no-profile': [];
   'not-sown': [];

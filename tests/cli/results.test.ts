@@ -59,6 +59,7 @@ describe('the results of commands', () => {
       'Take the weight off': () => bench.hand('take-weight'),
     };
     const calibrate = 'scale calibrate --weight 5kg --cell 10kg --tray 4.6kg';
+    await trayward('board check --only controller,flash,probes');
     await trayward('find');
     await trayward(calibrate, weigh);
     await trayward(calibrate, weigh);

@@ -6,7 +6,7 @@
  * + spilled + removed - added stays what it was (`Plant.balanceG`). Growth is counted as water,
  * which 95 % of it is.
  */
-import { type OfProbes, ofProbes, PROBE_NAMES } from '../../../shared/board/probes';
+import { type OfProbes, ofProbes, PROBE_NAMES, type ProbeName } from '../../../shared/board/probes';
 import type { StoneWool } from '../../../shared/physics/dry-back';
 import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
@@ -63,6 +63,8 @@ export class Plant {
   leftInTrayG = 0;
   /** The grower holds the probe in the hand, or it lies beside the tray. */
   probeInHand = false;
+  /** What the grower holds a probe in, C: a warm hand, melting ice. */
+  readonly heldInC: Partial<Record<ProbeName, number>> = {};
   /** What is in the tray; changes when plants move on. */
   medium: StoneWool;
   /** Water bound in seedlings, g. */
@@ -151,7 +153,8 @@ export class Plant {
     this.stepWater(dtS, inTrayG, wrong);
     for (const name of PROBE_NAMES) {
       const hangs = name === 'rootZone' && this.probeInAir(wrong);
-      this.probes[name].step(dtS, hangs ? this.room.airC : PROBE_PLACES[name].trueC(this));
+      const placeC = hangs ? this.room.airC : PROBE_PLACES[name].trueC(this);
+      this.probes[name].step(dtS, this.heldInC[name] ?? placeC);
     }
     this.cell.step(dtS, this.onScaleG(lifted));
     this.nowMs += stepMs;

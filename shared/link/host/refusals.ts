@@ -39,6 +39,10 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The alarm {0} holds the pump off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
   'rate-implausible':
     '{0} ml/s is not a rate of a dosing pump for a tray. Check the tube and the scale.',
+  'crop-stands':
+    'A crop stands on the tray: its heat goes by the profile, and is not tried by hand.',
+  'mat-held-by-alarm':
+    'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
 
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',

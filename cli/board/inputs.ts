@@ -1,0 +1,164 @@
+/** Steps of `board check` that switch nothing: the controller itself, its flash, the probes, the scale. */
+
+import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
+import { encodeUtf8, fromBase64, toBase64 } from '../../shared/bytes';
+import { isEntrySound } from '../../shared/journal/codec';
+import { measureScale } from '../calibration/measure';
+import { assumedCountsPerG } from '../calibration/scale';
+import { weightText } from '../calibration/words';
+import { PROBE_WORDS } from '../words/probe';
+import { seenWithin, type Trial } from './bench';
+import { type Finding, good, untried, wrong } from './finding';
+import {
+  judgeEmpty,
+  judgeIce,
+  judgeLoaded,
+  judgeProbes,
+  judgeWarmed,
+  needs,
+  neverWarmed,
+} from './judge';
+
+/** How long a person may take for what is asked of them. */
+const HANDS_MS = 180_000;
+const IN_ICE_LEAST_MS = 60_000;
+const IN_ICE_MS = 300_000;
+/** A probe has come to rest that moves by less than this in so long. */
+const STILL_K = 0.05;
+const STILL_MS = 20_000;
+/** A probe that was let go of has cooled by so much. */
+const COOLS_K = 0.3;
+/** Hands off, and nothing swings any more. */
+const SETTLE_MS = 20_000;
+const SAMPLES = 30;
+/** Share of the known weight that counts as put on, and below which it is off again. */
+const ON_SHARE = 0.2;
+const OFF_SHARE = 0.1;
+const NOTE = 'board check';
+
+export async function tryController({ client }: Trial): Promise<Finding[]> {
+  const { product, firmware, boardId, boot, uptimeMs } = client.hello;
+  const minutes = Math.floor(uptimeMs / 60_000);
+  return [
+    good(
+      'controller',
+      `${product} ${firmware}, board ${boardId}, answers. It has started ${boot === 1 ? 'once' : `${boot} times`}, the last time ${minutes} min ago.`,
+    ),
+  ];
+}
+
+/** What is written into the journal is read back. */
+export async function tryFlash({ client }: Trial): Promise<Finding[]> {
+  const { next: from } = await client.call('journal.info', {});
+  const { entries } = await client.call('note.write', { data: toBase64(encodeUtf8(NOTE)) });
+  const { count, data } = await client.call('journal.page', { from, count: entries });
+  const { alarms } = await client.call('alarm.list', {});
+  const fails = alarms.some(
+    ({ alarm, state }) => alarm === 'storage-failing' && state !== 'normal',
+  );
+  const bytes = fromBase64(data);
+  if (!fails && count >= entries && bytes !== null && isEntrySound(bytes, 0))
+    return [good('flash', 'The journal takes a note and gives it back.')];
+  return [
+    wrong(
+      'flash',
+      'The journal does not give back what is written into it.',
+      'Switch the supply off and on, and check again. If it stays so, the flash chip is another one than the purchase list asks for, or broken: take another controller board.',
+    ),
+  ];
+}
+
+export async function tryProbes({ client, units }: Trial): Promise<Finding[]> {
+  return [judgeProbes(await client.call('probe.read', {}), units)];
+}
+
+/** Each probe in a warm hand: it moves, and no other. */
+export async function tryHand(trial: Trial): Promise<Finding[]> {
+  const found: Finding[] = [];
+  for (const name of PROBE_NAMES) {
+    const finding = await warmed(trial, name);
+    found.push(finding);
+    if (finding.verdict === 'good') await letGo(trial, name);
+  }
+  return found;
+}
+
+async function warmed(trial: Trial, name: ProbeName): Promise<Finding> {
+  const { context, client, units } = trial;
+  const before = await client.call('probe.read', {});
+  context.instruct(
+    `Hold the bead of the ${PROBE_WORDS[name].probe} in your closed hand, and let the other one lie.`,
+  );
+  const seen = await seenWithin(trial, HANDS_MS, async () =>
+    judgeWarmed(name, before, await client.call('probe.read', {}), units),
+  );
+  return seen ?? neverWarmed(name, units);
+}
+
+const celsiusOf = async ({ client }: Trial, name: ProbeName): Promise<number> =>
+  (await client.call('probe.read', {}))[PROBES[name].celsius] ?? Number.NaN;
+
+/** Until it cools: as long as it is held it rises on, and would be taken for the next one. */
+async function letGo(trial: Trial, name: ProbeName): Promise<void> {
+  trial.context.instruct('Seen. Let go of it, and lay it down.');
+  let warmestC = Number.NEGATIVE_INFINITY;
+  await seenWithin(trial, HANDS_MS, async () => {
+    const celsius = await celsiusOf(trial, name);
+    warmestC = Math.max(warmestC, celsius);
+    return celsius < warmestC - COOLS_K ? true : null;
+  });
+}
+
+export async function tryIce(trial: Trial): Promise<Finding[]> {
+  const { context, client, setup, units } = trial;
+  if (!setup.ice)
+    return [
+      untried(
+        'ice',
+        'No ice was named.',
+        'With crushed ice and water at hand: trayward board check --only ice --ice',
+      ),
+    ];
+  context.instruct(
+    `Put the bead of the ${PROBE_WORDS.rootZone.probe} into stirred, crushed ice and water.`,
+  );
+  let lastC = Number.POSITIVE_INFINITY;
+  await seenWithin(trial, IN_ICE_MS, async (waitedMs) => {
+    if (waitedMs % STILL_MS > 0) return null;
+    const celsius = await celsiusOf(trial, 'rootZone');
+    const isStill = Math.abs(celsius - lastC) < STILL_K;
+    lastC = celsius;
+    return waitedMs >= IN_ICE_LEAST_MS && isStill ? true : null;
+  });
+  return [judgeIce(await client.call('probe.read', {}), units)];
+}
+
+export async function tryScale(trial: Trial): Promise<Finding[]> {
+  const { context, client, setup, units } = trial;
+  const { cellG, weightG } = setup;
+  context.instruct('Take everything off the scale.');
+  await context.world.sleep(SETTLE_MS);
+  const empty = await measureScale(context, client, SAMPLES, 'Empty');
+  const unfit = judgeEmpty(empty, cellG, units);
+  if (unfit !== null) return [unfit];
+  if (weightG === null) return [needs.weight()];
+  const awaited = Math.abs(weightG * assumedCountsPerG(cellG));
+  const isFrom = (share: number) => async () => {
+    const { code } = await client.call('scale.read', {});
+    return code !== null && Math.abs(code - empty.meanCode) > share * awaited ? true : null;
+  };
+  context.instruct(
+    `Put the known weight (${weightText(weightG, units)}) on the middle of the scale.`,
+  );
+  const isOn = await seenWithin(trial, HANDS_MS, isFrom(ON_SHARE));
+  await context.world.sleep(SETTLE_MS);
+  const loaded = await measureScale(context, client, SAMPLES, 'Under the weight');
+  const judged = judgeLoaded(empty.meanCode, loaded.meanCode, { weightG, cellG }, units);
+  if (isOn !== null) {
+    context.instruct('Take the weight off again.');
+    await seenWithin(trial, HANDS_MS, async () =>
+      (await isFrom(OFF_SHARE)()) === null ? true : null,
+    );
+  }
+  return [judged];
+}

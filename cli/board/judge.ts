@@ -1,0 +1,265 @@
+/** What readings of a board that is being tried mean. Pure; temperatures in C, masses in g. */
+
+import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
+import type { ProbesRead, ScaleMeasurement } from '../../shared/link/methods';
+import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { SCALE_CALIBRATION_LIMITS } from '../calibration/limits';
+import { assumedCountsPerG } from '../calibration/scale';
+import { differenceText, weightText } from '../calibration/words';
+import { capitalised } from '../words/capitalised';
+import { PROBE_WORDS } from '../words/probe';
+import { type Finding, good, untried, wrong } from './finding';
+
+/** What a board must show before a step of the check is called good. */
+export const BOARD_LIMITS = {
+  /** Two probes in one room: beads of 0.5 K each, and a mat that is not quite cold. */
+  apartK: 4,
+  /** A room in which somebody builds. */
+  airMinC: 2,
+  airMaxC: 45,
+  /** A closed hand warms a bead by so much in any room up to 28 C (common practice). */
+  warmedK: 3,
+  /** In stirred, crushed ice and water; an unadjusted 10 k probe. */
+  iceOffK: 2,
+  /** Share of the known weight that the rated output of common cells explains, from 0.8 to 3.5 mV/V. */
+  spanMinShare: SCALE_CALIBRATION_LIMITS.ratedMvPerVMin,
+  spanMaxShare: SCALE_CALIBRATION_LIMITS.ratedMvPerVMax,
+  /** Scatter of single codes, g. */
+  noiseG: 2,
+  /** Least that ten seconds of a primed pump bring, and what is nothing but drops and noise, g. */
+  pumpLeastG: 2,
+  pumpNothingG: 0.5,
+  /** The mat's own probe on a mat that heats. */
+  matWarmsK: 2,
+  /** How much further a mat may warm that is off. */
+  matAfterK: 1,
+} as const;
+
+const PROBE_TERMINALS =
+  'See step 2.5 of the build guide: its plug, its two wires and its terminal.';
+
+const celsiusOf = (read: ProbesRead, name: ProbeName): number =>
+  read[PROBES[name].celsius] ?? Number.NaN;
+
+/** Both probes as they lie. */
+export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
+  const temperature = (celsius: number): string => formatQuantity('temperature', celsius, units);
+  for (const name of PROBE_NAMES) {
+    const state = read[PROBES[name].state];
+    const probe = capitalised(PROBE_WORDS[name].probe);
+    if (state !== 'ok')
+      return wrong('probes', `The ${PROBE_WORDS[name].probe} is ${state}.`, PROBE_TERMINALS);
+    const celsius = celsiusOf(read, name);
+    if (Number.isNaN(celsius)) return wrong('probes', `${probe}: no reading.`, PROBE_TERMINALS);
+    if (!(celsius >= BOARD_LIMITS.airMinC && celsius <= BOARD_LIMITS.airMaxC))
+      return wrong(
+        'probes',
+        `${probe}: ${temperature(celsius)}, which no room has where a board is built.`,
+        'Is it a 10 kΩ probe of the curve in the purchase list? Measure it unplugged: 10 kΩ at 25 °C.',
+      );
+  }
+  const [rootZoneC, matC] = [celsiusOf(read, 'rootZone'), celsiusOf(read, 'mat')];
+  const both = `${capitalised(PROBE_WORDS.rootZone.probe)} ${temperature(rootZoneC)}, ${PROBE_WORDS.mat.probe} ${temperature(matC)}`;
+  if (Math.abs(rootZoneC - matC) > BOARD_LIMITS.apartK)
+    return wrong(
+      'probes',
+      `${both}: they lie in one room, and differ by ${differenceText(Math.abs(rootZoneC - matC), units)}.`,
+      'Let both lie side by side for ten minutes, away from the mat. If they still differ, one is of another kind, or its resistor is.',
+    );
+  return good('probes', `${both}.`);
+}
+
+/** One probe in a warm hand: which of them rose since `before`; null while neither has. */
+export function judgeWarmed(
+  held: ProbeName,
+  before: ProbesRead,
+  now: ProbesRead,
+  units: UnitSystem,
+): Finding | null {
+  const roseK = (name: ProbeName): number => celsiusOf(now, name) - celsiusOf(before, name);
+  const risen = PROBE_NAMES.filter((name) => roseK(name) >= BOARD_LIMITS.warmedK);
+  if (risen.includes(held))
+    return good(
+      'hand',
+      `The ${PROBE_WORDS[held].probe} rose by ${differenceText(roseK(held), units)} in your hand.`,
+    );
+  const [other] = risen;
+  if (other === undefined) return null;
+  return wrong(
+    'hand',
+    `You held the ${PROBE_WORDS[held].probe}, and the ${PROBE_WORDS[other].probe} rose: the two are swapped.`,
+    'Swap their plugs, then check again: the mat would be judged by the roots, and the roots by the mat.',
+  );
+}
+
+/** Neither probe rose while somebody was to hold one. */
+export const neverWarmed = (held: ProbeName, units: UnitSystem): Finding =>
+  wrong(
+    'hand',
+    `The ${PROBE_WORDS[held].probe} was to be held, and no probe rose by ${differenceText(BOARD_LIMITS.warmedK, units)}.`,
+    'Check again and hold the bead itself, for two minutes; in a room above 28 °C use a cup of warm water. If nothing moves, it is another cable that is plugged in.',
+  );
+
+/** The root-zone probe in ice. */
+export function judgeIce(read: ProbesRead, units: UnitSystem): Finding {
+  const celsius = celsiusOf(read, 'rootZone');
+  const reads = `In ice the ${PROBE_WORDS.rootZone.probe} reads ${formatQuantity('temperature', celsius, units)}.`;
+  if (Math.abs(celsius) <= BOARD_LIMITS.iceOffK)
+    return good('ice', `${reads} \`trayward probe calibrate --ice\` takes the rest away.`);
+  return wrong(
+    'ice',
+    reads,
+    'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for.',
+  );
+}
+
+/** The bare scale. Null where it is fit to be loaded. */
+export function judgeEmpty(
+  empty: ScaleMeasurement,
+  cellG: number,
+  units: UnitSystem,
+): Finding | null {
+  if (empty.silent)
+    return wrong(
+      'scale',
+      'The converter of the scale says nothing.',
+      'See its supply and the two wires DATA and CLOCK, step 2.6 of the build guide.',
+    );
+  if (empty.saturated)
+    return wrong(
+      'scale',
+      'The empty scale is at the end of its range.',
+      'One wire of the bridge is off, or two are swapped: red and black are its supply, green and white its signal. Else something presses on the cell.',
+    );
+  const noiseG = empty.sdCode / assumedCountsPerG(cellG);
+  if (noiseG <= BOARD_LIMITS.noiseG) return null;
+  return wrong(
+    'scale',
+    `Readings of the empty scale scatter by ${weightText(noiseG, units)}.`,
+    'Keep its cable away from mat and pump, join its shield as the build guide says, and let nothing touch the platform.',
+  );
+}
+
+/** The same scale under the known weight. */
+export function judgeLoaded(
+  emptyCode: number,
+  loadedCode: number,
+  { weightG, cellG }: { readonly weightG: number; readonly cellG: number },
+  units: UnitSystem,
+): Finding {
+  const share = (loadedCode - emptyCode) / (weightG * assumedCountsPerG(cellG));
+  const weight = weightText(weightG, units);
+  if (share <= -BOARD_LIMITS.spanMinShare)
+    return wrong(
+      'scale',
+      `The reading falls when ${weight} are put on.`,
+      'The cell is upside down, or its signal wires are swapped: turn it over, or swap green and white.',
+    );
+  if (share >= BOARD_LIMITS.spanMinShare && share <= BOARD_LIMITS.spanMaxShare)
+    return good(
+      'scale',
+      `${capitalised(weight)} on the scale are seen, as of a cell of ${share.toFixed(1)} mV/V. \`trayward scale calibrate\` comes next.`,
+    );
+  return wrong(
+    'scale',
+    `Under ${weight} the reading moves as if the cell gave ${share.toFixed(2)} mV/V: cells give 1 to 3.`,
+    'Check the weight, the rating on the cell, and that cell and platform touch nothing but their screws.',
+  );
+}
+
+/** What ten seconds of the pump brought on to the scale. */
+export function judgePump(gainedG: number, isSupplyWrong: boolean, units: UnitSystem): Finding {
+  const gained = weightText(Math.max(0, gainedG), units);
+  if (gainedG >= BOARD_LIMITS.pumpLeastG)
+    return good(
+      'pump',
+      `Ten seconds of the pump brought ${gained}. \`trayward pump calibrate\` comes later.`,
+    );
+  if (isSupplyWrong) return noSupply('pump');
+  if (gainedG > BOARD_LIMITS.pumpNothingG)
+    return wrong(
+      'pump',
+      `Ten seconds of the pump brought ${gained}.`,
+      'Prime it (`trayward pump prime`) until the water comes without bubbles, then check again.',
+    );
+  return wrong(
+    'pump',
+    'Ten seconds of the pump brought no water.',
+    'Did it turn? If so: reservoir, tube and its ends, and which way round it turns. If not: F3, its plug, and Q2.',
+  );
+}
+
+const noSupply = (step: 'pump' | 'mat'): Finding =>
+  wrong(
+    step,
+    'Behind the second switch there is no supply, though it was asked for.',
+    'Is the supply unit plugged in, and its lamp lit? Then F1, and W13, W45 to W47, unplugged.',
+  );
+
+/** The supply of mat and pump is wrong before anything was asked of it. */
+export const supplyLive = (step: 'pump' | 'mat'): Finding =>
+  wrong(
+    step,
+    'Behind the second switch there is a supply, though neither mat nor pump was asked for: that switch has welded, or is bridged.',
+    'Unplug the supply. Steps 2.7 and 2.9 of the build guide find which part it is; nothing stands behind the first switches until then.',
+  );
+
+/** What the mat's own probe showed, K since it was switched on; null while there is nothing to tell. */
+export function judgeMat(
+  roseK: number,
+  forMs: number,
+  isSupplyWrong: boolean,
+  isOver: boolean,
+  units: UnitSystem,
+): Finding | null {
+  if (roseK >= BOARD_LIMITS.matWarmsK)
+    return good(
+      'mat',
+      `The mat warmed its probe by ${differenceText(roseK, units)} in ${formatQuantity('duration', forMs / 1000, units)}.`,
+    );
+  if (isSupplyWrong) return noSupply('mat');
+  if (!isOver) return null;
+  return wrong(
+    'mat',
+    `The mat was asked for heat for ${formatQuantity('duration', forMs / 1000, units)}, and its probe rose by ${differenceText(Math.max(0, roseK), units)}.`,
+    'Is its plug in, and its probe under the tray on the mat? Then, unplugged: fuse F2, the cut-out TC1 (it opens once, and is replaced), and Q1.',
+  );
+}
+
+/** Whether a mat that was switched off goes on to heat: K since then. */
+export function judgeMatOff(roseK: number, units: UnitSystem): Finding | null {
+  if (roseK <= BOARD_LIMITS.matAfterK) return null;
+  return wrong(
+    'mat',
+    `The mat was switched off, and its probe rose by ${differenceText(roseK, units)} more.`,
+    'Pull the plug of the supply now. Both switches pass although they are off: see steps 2.7 and 2.9 of the build guide before it is plugged in again.',
+  );
+}
+
+/** Steps that need what is not there. */
+export const needs = {
+  weight: (): Finding =>
+    untried(
+      'scale',
+      'The empty scale answers and is steady. No known weight was named.',
+      'Check it with one: trayward board check --only scale --weight 2kg --cell 10kg',
+    ),
+  leave: (step: 'pump' | 'mat'): Finding =>
+    untried(
+      step,
+      step === 'pump' ? 'The pump was not run.' : 'The mat was not heated.',
+      `Answer where it asks, or say it beforehand: trayward board check --only ${step} --yes`,
+    ),
+  eyes: (): Finding =>
+    untried(
+      'signals',
+      'Nobody was there to see the lamp and hear the sounder.',
+      'At a terminal: trayward board check --only signals',
+    ),
+  probe: (): Finding =>
+    untried(
+      'mat',
+      'The mat is not heated while a probe is in doubt.',
+      'Put the probes right first.',
+    ),
+} as const;

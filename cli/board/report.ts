@@ -1,0 +1,45 @@
+/** What `board check` found, for the screen and for a file. */
+import type { Hello } from '../../shared/link/methods';
+import { localTime } from '../terminal/local-time';
+import { facts, type Style, wrap } from '../terminal/output';
+import { type Finding, isGood, type Verdict } from './finding';
+import { STEPS } from './steps';
+
+const VERDICTS: Readonly<Record<Verdict, string>> = {
+  good: 'good',
+  wrong: 'WRONG',
+  untried: 'not tried',
+};
+
+function summary(findings: readonly Finding[]): string {
+  const count = (verdict: Verdict) => findings.filter((one) => one.verdict === verdict).length;
+  const [wrongs, untrieds] = [count('wrong'), count('untried')];
+  const rest = untrieds === 0 ? '' : ` ${untrieds} not tried.`;
+  if (!isGood(findings)) return `${wrongs} of ${findings.length} wrong.${rest}`;
+  return untrieds === 0 ? 'All of it is good.' : `Nothing is wrong.${rest}`;
+}
+
+/** In the width of the screen. */
+export function reportText(findings: readonly Finding[], style: Style): string {
+  const lines = findings.map(({ step, verdict, says, next }) => {
+    const told = next === null ? says : `${says} ${next}`;
+    const word = VERDICTS[verdict];
+    const shown = verdict === 'wrong' ? style.warn(word) : word;
+    return { label: STEPS[step].title, value: `${shown}: ${told}` };
+  });
+  return `${facts(lines, style)}\n\n${wrap(summary(findings), style.width)}`;
+}
+
+/** As a text file, to keep or to send. */
+export function reportLines(
+  { product, firmware, boardId }: Hello,
+  findings: readonly Finding[],
+  nowMs: number,
+): string {
+  const head = `${product} ${firmware}, board ${boardId}, checked ${localTime(nowMs)}`;
+  const lines = findings.map(
+    ({ step, verdict, says, next }) =>
+      `${STEPS[step].title}: ${VERDICTS[verdict]}. ${says}${next === null ? '' : ` ${next}`}`,
+  );
+  return [head, '', ...lines, '', summary(findings), ''].join('\n');
+}

@@ -1,0 +1,213 @@
+/** `board check` at a bench: what it asks of a grower, and each fault by its name. */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PassThrough } from 'node:stream';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { main } from '../../cli/main';
+import type { FaultName } from '../../firmware/bench/faults';
+import { EVERY_TICK, Grower, TEST_PROFILE } from '../simulation/grower';
+import { json, unwrapped } from './program';
+import { runIn, type Said, worldAt } from './worlds';
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'trayward-board-'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+/** What hands do when they are asked, by a word of what is asked. */
+type Hands = Readonly<Record<string, (grower: Grower) => void>>;
+const HANDS: Hands = {
+  'bead of the root-zone probe in your closed hand': ({ bench }) =>
+    bench.hand.holdProbe('rootZone', 33, 120_000),
+  'bead of the mat probe in your closed hand': ({ bench }) =>
+    bench.hand.holdProbe('mat', 33, 120_000),
+  'into stirred, crushed ice': ({ bench }) => bench.hand.holdProbe('rootZone', 0, 300_000),
+  'Put the known weight': ({ bench }) => bench.hand.putWeight(2000),
+  'Take the weight off': ({ bench }) => bench.hand.takeWeight(),
+  'Put a jug on the scale': ({ bench }) => bench.hand.putJug(),
+};
+
+const newBoard = (seed = 5): Grower => {
+  const grower = new Grower({ seed, room: { meanC: 20 }, ...EVERY_TICK });
+  grower.bench.run(60_000);
+  return grower;
+};
+
+/** Checks the board of `grower`, whose hands do as they are asked. */
+async function checked(
+  grower: Grower,
+  words: readonly string[],
+  hands: Hands = HANDS,
+): Promise<Said> {
+  const waiting = new Map(Object.entries(hands));
+  let heard = '';
+  return runIn(worldAt(grower, {}), ['--json', 'board', 'check', ...words], (text) => {
+    heard += ` ${text}`;
+    for (const [asked, does] of waiting) {
+      if (!unwrapped(heard).includes(asked)) continue;
+      waiting.delete(asked);
+      does(grower);
+    }
+  });
+}
+
+const ALL = ['--yes', '--ice', '--weight', '2kg', '--cell', '10kg'];
+
+describe('board check', () => {
+  it('finds a sound board good, step by step, and writes that into a file', async () => {
+    const out = join(folder, 'board.txt');
+    const said = await checked(newBoard(), [...ALL, '--out', out]);
+    const { result } = json(said);
+    expect(said.stdout).toContain('"ok":true');
+    expect(said.code).toBe(0);
+    expect(
+      result.findings.map(({ step, verdict }: Record<string, string>) => `${step} ${verdict}`),
+    ).toEqual([
+      'controller good',
+      'flash good',
+      'probes good',
+      'hand good',
+      'hand good',
+      'scale good',
+      'pump good',
+      'mat good',
+      'ice good',
+      'signals untried',
+    ]);
+    const page = readFileSync(out, 'utf8');
+    expect(page).toContain('Mat: good. The mat warmed its probe by');
+    expect(page).toContain('Nothing is wrong. 1 not tried.');
+  });
+
+  it('leaves pump and mat off, and the journal with a note that it was there', async () => {
+    const grower = newBoard();
+    await checked(grower, ALL);
+    grower.bench.run(3000);
+    const { outputs } = grower.bench.state();
+    expect(outputs).toMatchObject({ mat: false, pump: false });
+    expect(grower.journal()).toContainEqual(expect.objectContaining({ kind: 'note' }));
+  });
+
+  it.each<[string, readonly FaultName[], string, RegExp]>([
+    ['a broken probe', ['probe-open'], 'probes', /The root-zone probe is open\./],
+    ['a broken mat probe', ['mat-probe-open'], 'probes', /The mat probe is open\./],
+    [
+      'a probe that stands still',
+      ['probe-stuck'],
+      'hand',
+      /root-zone probe was to be held, and no probe rose/,
+    ],
+    ['no converter', ['scale-unplugged'], 'scale', /converter of the scale says nothing/],
+    ['swapped wires of the bridge', ['scale-saturated'], 'scale', /at the end of its range/],
+    ['a scale that trembles', ['scale-noisy'], 'scale', /scatter by/],
+    ['a dead mat', ['mat-dead'], 'mat', /was asked for heat for .*rose by/],
+    ['a mat whose switches have welded', ['mat-stuck-on'], 'mat', /though neither mat nor pump/],
+    ['a tube that is off', ['tube-off'], 'pump', /brought no water/],
+    ['an empty reservoir', ['reservoir-empty'], 'pump', /brought no water/],
+  ])('names %s', async (_, faults, step, says) => {
+    const grower = newBoard();
+    for (const fault of faults) grower.bench.fault(fault);
+    grower.bench.run(30_000);
+    const said = await checked(grower, [...ALL, '--only', step]);
+    expect(said.code).toBe(1);
+    const { error } = json(said);
+    expect(error).toMatchObject({ kind: 'refused', reason: 'board-wrong' });
+    expect(error.message).toBe(`Wrong: ${step}.`);
+    expect(error.next).toContain(`--only ${step}`);
+    const wrong = error.details[0].findings.find(
+      ({ verdict }: Record<string, string>) => verdict === 'wrong',
+    );
+    expect(wrong.says).toMatch(says);
+    expect(wrong.next).not.toBe('');
+  });
+
+  it('names a supply that is missing, by pump and by mat', async () => {
+    for (const step of ['mat', 'pump']) {
+      const grower = newBoard();
+      grower.bench.rig.wrongSupply.add('missing');
+      const { error } = json(await checked(grower, [...ALL, '--only', step]));
+      expect(error.details[0].findings[0].says).toContain('there is no supply');
+    }
+  });
+
+  it('names probes that are swapped: the other one grows warm in the hand', async () => {
+    const said = await checked(newBoard(), ['--only', 'hand'], {
+      'bead of the root-zone probe': ({ bench }) => bench.hand.holdProbe('mat', 33, 120_000),
+      'bead of the mat probe': ({ bench }) => bench.hand.holdProbe('rootZone', 33, 120_000),
+    });
+    const { findings } = json(said).error.details[0];
+    expect(findings).toHaveLength(2);
+    expect(findings[0].says).toContain('the two are swapped');
+  });
+
+  it('names a load cell that is upside down', async () => {
+    const grower = newBoard();
+    const said = await checked(grower, [...ALL, '--only', 'scale'], {
+      ...HANDS,
+      'Put the known weight': ({ bench }) => bench.hand.putWeight(-1900),
+    });
+    expect(json(said).error.details[0].findings[0].says).toMatch(/falls when 2 kg are put on/);
+  });
+
+  it('runs and heats nothing without somebody’s leave, and says how that is given', async () => {
+    const grower = newBoard();
+    const { result } = json(await checked(grower, ['--only', 'mat,pump']));
+    expect(result.good).toBe(true);
+    expect(result.findings).toMatchObject([
+      { step: 'pump', verdict: 'untried' },
+      { step: 'mat', verdict: 'untried', next: expect.stringContaining('--yes') },
+    ]);
+    expect(grower.bench.state().pump.deliveredMl).toBe(0);
+  });
+
+  it('waits for the first readings of a board that has just been switched on', async () => {
+    const grower = new Grower({ seed: 5, room: { meanC: 20 }, ...EVERY_TICK });
+    const { result } = json(await checked(grower, ['--only', 'probes,mat', '--yes']));
+    expect(result.findings).toMatchObject([{ verdict: 'good' }, { verdict: 'good' }]);
+  });
+
+  it('asks at a terminal whether the sounder sounds and the lamp blinks', async () => {
+    const grower = newBoard();
+    const stdin = Object.assign(new PassThrough(), { isTTY: true });
+    const answers = new Map([
+      ['Did the sounder sound', 'y'],
+      ['Does the lamp on the controller blink', 'n'],
+    ]);
+    let heard = '';
+    let stdout = '';
+    const write = (text: string): void => {
+      heard += text;
+      for (const [asked, answer] of answers) {
+        if (!unwrapped(heard).includes(asked)) continue;
+        answers.delete(asked);
+        setImmediate(() => stdin.write(`${answer}\n`));
+      }
+    };
+    const code = await main(['board', 'check', '--only', 'signals'], {
+      ...worldAt(grower, { stdin }),
+      stderr: { isTTY: true, write },
+      stdout: { write: (text) => (stdout += text) },
+    });
+    expect(code).toBe(1);
+    expect(stdout).toBe('');
+    expect(unwrapped(heard)).toContain('good: The sounder sounds.');
+    expect(unwrapped(heard)).toContain('WRONG: The lamp does not blink');
+    expect(unwrapped(heard)).toContain('Wrong: signals.');
+  });
+
+  it('is refused while a crop stands', async () => {
+    const grower = newBoard();
+    grower.commission(TEST_PROFILE);
+    const said = await checked(grower, ALL);
+    expect(json(said).error).toMatchObject({ kind: 'refused', reason: 'crop-stands' });
+    expect(unwrapped(json(said).error.next)).toContain('trayward explain');
+  });
+
+  it('refuses a step that is none, and a weight that is above the cell', async () => {
+    expect(json(await checked(newBoard(), ['--only', 'wifi'])).error.next).toContain('signals');
+    const heavy = await checked(newBoard(), ['--weight', '20kg']);
+    expect(json(heavy).error).toMatchObject({ kind: 'usage' });
+  });
+});

@@ -1,0 +1,82 @@
+/** Outputs that a grower tries by hand, before anything is sown: the mat and the sounder. */
+import { describe, expect, it } from 'vitest';
+import { BY_HAND_MAX_MS } from '../../shared/link/methods';
+import { EVERY_TICK, Grower, MINUTE_MS, TEST_PROFILE } from './grower';
+
+const SECOND_MS = 1000;
+
+function newBoard(): Grower {
+  const grower = new Grower({ seed: 4, room: { meanC: 20 }, ...EVERY_TICK });
+  grower.bench.run(2 * MINUTE_MS);
+  return grower;
+}
+const heats = ({ bench }: Grower): boolean => bench.state().outputs.mat;
+
+describe('a mat that is tried by hand', () => {
+  it('heats for as long as it was asked to, and is off then', () => {
+    const grower = newBoard();
+    grower.call('mat.run', { ms: 5 * MINUTE_MS });
+    grower.bench.run(3 * SECOND_MS);
+    expect(heats(grower)).toBe(true);
+    grower.bench.run(5 * MINUTE_MS);
+    expect(heats(grower)).toBe(false);
+    expect(grower.status().heat.heldBy).toBe('not-sown');
+  });
+
+  it('is off as soon as that is said', () => {
+    const grower = newBoard();
+    grower.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+    grower.bench.run(MINUTE_MS);
+    grower.call('mat.run', { ms: 0 });
+    grower.bench.run(3 * SECOND_MS);
+    expect(heats(grower)).toBe(false);
+  });
+
+  it('is off after a restart of the board', () => {
+    const grower = newBoard();
+    grower.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+    grower.bench.run(MINUTE_MS);
+    grower.bench.reset('watchdog');
+    grower.connect();
+    grower.bench.run(2 * MINUTE_MS);
+    expect(heats(grower)).toBe(false);
+  });
+
+  it('heats nothing where a probe is broken, nor beyond what roots bear', () => {
+    const grower = newBoard();
+    grower.bench.fault('mat-probe-open');
+    grower.bench.run(MINUTE_MS);
+    expect(() => grower.call('mat.run', { ms: MINUTE_MS })).toThrow(/alarm .* holds the mat off/);
+    const hot = newBoard();
+    hot.bench.rig.plant.thermal.rootZoneC = 38;
+    hot.bench.run(MINUTE_MS);
+    hot.call('mat.run', { ms: MINUTE_MS });
+    hot.bench.run(30 * SECOND_MS);
+    expect(heats(hot)).toBe(false);
+  });
+
+  it('is refused while a crop stands', () => {
+    const grower = newBoard();
+    grower.commission(TEST_PROFILE);
+    expect(() => grower.call('mat.run', { ms: MINUTE_MS })).toThrow(/A crop stands on the tray/);
+  });
+
+  it('is no longer than ten minutes', () => {
+    const grower = newBoard();
+    expect(() => grower.call('mat.run', { ms: BY_HAND_MAX_MS.mat + 1 })).toThrow(/ms/);
+  });
+});
+
+describe('a sounder that is tried by hand', () => {
+  it('sounds for so long, and is silent then', () => {
+    const grower = newBoard();
+    const sounded: boolean[] = [];
+    grower.call('sounder.run', { ms: 3 * SECOND_MS });
+    for (let s = 0; s < 8; s++) {
+      grower.bench.run(SECOND_MS);
+      sounded.push(grower.bench.state().outputs.sounder);
+    }
+    expect(sounded.filter(Boolean)).toHaveLength(3);
+    expect(sounded.slice(0, 3)).toEqual([true, true, true]);
+  });
+});

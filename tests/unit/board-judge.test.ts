@@ -1,0 +1,126 @@
+/** What readings of a board that is being tried mean. */
+import { describe, expect, it } from 'vitest';
+import {
+  BOARD_LIMITS,
+  judgeEmpty,
+  judgeIce,
+  judgeLoaded,
+  judgeMat,
+  judgeMatOff,
+  judgeProbes,
+  judgePump,
+  judgeWarmed,
+} from '../../cli/board/judge';
+import { assumedCountsPerG } from '../../cli/calibration/scale';
+import type { ProbesRead, ScaleMeasurement } from '../../shared/link/methods';
+
+const CELL_G = 10_000;
+const read = (rootZoneC: number | null, matC: number | null): ProbesRead => ({
+  ...{ rootZoneC, rootZoneCode: 2000, probe: 'ok', calibration: null },
+  ...{ matC, matCode: 2000, matProbe: 'ok', matCalibration: null },
+});
+const measured = (changes: Partial<ScaleMeasurement>): ScaleMeasurement => ({
+  ...{ done: true, samples: 30, wanted: 30, meanCode: 0, sdCode: 10, driftCode: 0 },
+  ...{ saturated: false, silent: false, rootZoneC: 20 },
+  ...changes,
+});
+
+describe('probes that lie in one room', () => {
+  it.each([
+    [20, 21, 'good', '20.0 °C, mat probe 21.0 °C'],
+    [20, 20 + BOARD_LIMITS.apartK + 0.1, 'wrong', 'differ by 4.10 K'],
+    [-3, -2, 'wrong', 'no room has'],
+    [60, 59, 'wrong', 'no room has'],
+    [null, 20, 'wrong', 'no reading'],
+  ] as const)('of %s and %s C are %s', (rootZoneC, matC, verdict, says) => {
+    const found = judgeProbes(read(rootZoneC, matC), 'metric');
+    expect(found.verdict).toBe(verdict);
+    expect(found.says).toContain(says);
+  });
+
+  it('are told in the units in use', () => {
+    expect(judgeProbes(read(20, 26), 'us').says).toContain('differ by 10.80 °F');
+  });
+});
+
+describe('a probe in a warm hand', () => {
+  it('is nothing yet while it rises by less than a hand warms it', () => {
+    expect(judgeWarmed('mat', read(20, 20), read(20, 22.9), 'metric')).toBeNull();
+  });
+  it('is good though the other one is still warm from before', () => {
+    expect(judgeWarmed('mat', read(31, 20), read(28, 23.1), 'metric')?.verdict).toBe('good');
+  });
+  it('is swapped with the one that rises in its place', () => {
+    expect(judgeWarmed('rootZone', read(20, 20), read(20, 24), 'metric')?.says).toContain(
+      'swapped',
+    );
+  });
+});
+
+it.each([
+  [1.9, 'good'],
+  [-1.9, 'good'],
+  [2.1, 'wrong'],
+] as const)('a probe that reads %d C in ice is %s', (celsius, verdict) => {
+  expect(judgeIce(read(celsius, 20), 'metric').verdict).toBe(verdict);
+});
+
+describe('a scale', () => {
+  const counts = assumedCountsPerG(CELL_G);
+  it.each([
+    [{}, null],
+    [{ silent: true }, 'says nothing'],
+    [{ saturated: true }, 'end of its range'],
+    [{ sdCode: 2.1 * counts }, 'scatter by'],
+  ])('that is bare, with %j', (changes, says) => {
+    const found = judgeEmpty(measured(changes), CELL_G, 'metric');
+    if (says === null) expect(found).toBeNull();
+    else expect(found?.says).toContain(says);
+  });
+
+  it.each([
+    [1, 'good', 'a cell of 1.0 mV/V'],
+    [2, 'good', 'a cell of 2.0 mV/V'],
+    [0.5, 'wrong', 'gave 0.50 mV/V'],
+    [4, 'wrong', 'gave 4.00 mV/V'],
+    [-1, 'wrong', 'falls when 2 kg are put on'],
+  ] as const)('under 2 kg, as of a cell of %d mV/V, is %s', (share, verdict, says) => {
+    const setup = { weightG: 2000, cellG: CELL_G };
+    const found = judgeLoaded(5000, 5000 + share * 2000 * counts, setup, 'metric');
+    expect(found.verdict).toBe(verdict);
+    expect(found.says).toContain(says);
+  });
+});
+
+it.each([
+  [10, false, 'good', 'brought 10 g'],
+  [1, false, 'wrong', 'brought 1 g'],
+  [0.1, false, 'wrong', 'brought no water'],
+  [0.1, true, 'wrong', 'there is no supply'],
+] as const)(
+  'a pump that brings %d g is told, supply wrong: %s',
+  (gainedG, supply, verdict, says) => {
+    const found = judgePump(gainedG, supply, 'metric');
+    expect(found.verdict).toBe(verdict);
+    expect(found.says).toContain(says);
+  },
+);
+
+describe('a mat', () => {
+  const at = (roseK: number, supply: boolean, isOver: boolean) =>
+    judgeMat(roseK, 240_000, supply, isOver, 'metric');
+  it('is good as soon as its own probe is warm', () => {
+    expect(at(2, false, false)).toMatchObject({ verdict: 'good' });
+  });
+  it('is waited for meanwhile', () => {
+    expect(at(1.9, false, false)).toBeNull();
+  });
+  it('without a supply is told at once, and a dead one at the end', () => {
+    expect(at(0.1, true, false)?.says).toContain('there is no supply');
+    expect(at(0.1, false, true)?.next).toContain('TC1');
+  });
+  it('that heats on when it is off is to be unplugged', () => {
+    expect(judgeMatOff(1, 'metric')).toBeNull();
+    expect(judgeMatOff(1.1, 'metric')?.next).toContain('Pull the plug');
+  });
+});

@@ -2,7 +2,8 @@
  * Builds the laptop tool `dist/trayward.mjs`, its parts beside it in `parts/`, of which a command loads those it needs,
  * and what `npm run` starts, one file each. `serialport` stays outside, because its native part cannot be bundled; it is
  * loaded only when a port is opened.
- * With an argument, builds into that folder of the clone instead: `node cli/build.mjs dist/trial`.
+ * With an argument, builds into that folder of the clone instead: `node cli/build.mjs dist/trial`; with `--alone` after it,
+ * nothing of older builds stays there.
  */
 import { chmod, readdir, rm, stat } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
@@ -13,7 +14,7 @@ import { PAGE_SCRIPT, pageScript } from './report/zoom/script.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
-const folder = process.argv[2] ?? 'dist';
+const [folder = 'dist', alone] = process.argv.slice(2);
 
 const oneFileEach = {
   demo: 'cli/demo.ts',
@@ -64,7 +65,7 @@ const options = {
 
 /** `built`: the files of this build, by their path in the clone. */
 async function removeOldParts(built) {
-  const oldest = Date.now() - PARTS_KEPT_MS;
+  const oldest = Date.now() - (alone === '--alone' ? 0 : PARTS_KEPT_MS);
   for (const name of await readdir(`${root}${folder}/parts`)) {
     const path = `${folder}/parts/${name}`;
     if (!built.has(path) && (await stat(root + path)).mtimeMs < oldest) await rm(root + path);

@@ -173,7 +173,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'board',
-    summary: 'try a controller that was built, before anything is sown',
+    summary: 'the image on to a controller; try one that was built',
     load: () => import('./commands/board'),
   },
   {

@@ -1,4 +1,4 @@
-/** `board check`: the first hour of a controller that was built, step by step, with what to expect of each. */
+/** `board image|check`: the image on to a controller, and its first hour, step by step. */
 import type { Command } from 'commander';
 import {
   given,
@@ -10,6 +10,7 @@ import {
 } from '../arguments/options';
 import type { Setup } from '../board/bench';
 import { type Finding, isGood, STEP_NAMES, type StepName } from '../board/finding';
+import { putImage } from '../board/put-image';
 import { reportLines, reportText } from '../board/report';
 import { tryAll } from '../board/steps';
 import type { Act, Context } from '../context';
@@ -39,6 +40,7 @@ const OPTIONS = {
   force: given,
 };
 type Options = OptionsOf<typeof OPTIONS>;
+const IMAGE = { to: typedText, image: typedText };
 
 function setupOf({ weight: weightG, cell: cellG, ice, yes: sure }: Options): Setup {
   if (!(cellG > 0))
@@ -109,4 +111,10 @@ export function register(noun: Command, act: Act): void {
     .option('--out <file>', 'write what was found into a text file, to keep or to send')
     .option('--force', 'write over that file')
     .action(act(OPTIONS, (context, options) => check(context, options)));
+  noun
+    .command('image')
+    .description('put the flash image on a board that was plugged in with BOOTSEL held')
+    .option('--to <drive>', 'where its drive is (default: the only one found)')
+    .option('--image <file>', 'another image than the one that comes with the program')
+    .action(act(IMAGE, (context, { image, to }) => putImage(context, image, to)));
 }

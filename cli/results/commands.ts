@@ -281,6 +281,15 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'bench state': [benchNow],
   'bench stop': [benchNow],
+  'board image': [
+    z.object({
+      image: text,
+      drive: text,
+      bytes: number,
+      boardId: text.nullable(),
+      firmware: text.nullable(),
+    }),
+  ],
   'board check': [boardCheck],
   'hardware check': [hardwareCheck],
 };

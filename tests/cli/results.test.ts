@@ -1,6 +1,6 @@
 /** Every command with `--json` against a bench: what it prints is what `cli/RESULTS.md` says. */
 import { once } from 'node:events';
-import { cpSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import fc from 'fast-check';
@@ -8,6 +8,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
+import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
+import { toUf2 } from '../../firmware/image/uf2';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
 import { countOf, entriesOf, Fleet, HAS_SERVERS } from '../fleet/fleet';
 import { Receiver } from '../keep/servers';
@@ -232,6 +234,12 @@ tell: [{ who: Ann, door: hook }]
 
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
+    const drive = join(program.home, 'drive');
+    mkdirSync(drive);
+    writeFileSync(join(drive, 'INFO_UF2.TXT'), 'Board-ID: RPI-RP2\n');
+    const image = join(program.home, 'trayward.uf2');
+    writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(512))));
+    await trayward(`board image --to ${drive} --image ${image}`);
     await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
     await trayward('crop list');
     await trayward('crop show tomato --at 22C');

@@ -1,0 +1,109 @@
+/** `board image`: the flash image on to the drive of a board that waits for it. */
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { bootDrives, mountPlaces } from '../../cli/board/boot-drive';
+import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
+import { toUf2 } from '../../firmware/image/uf2';
+import { version } from '../../package.json';
+import { Grower } from '../simulation/grower';
+import { json, unwrapped } from './program';
+import { clientOf, runIn, worldOf } from './worlds';
+
+/** As the boot ROM writes it (RP2040 data sheet 2.8.4; text from memory). */
+const INFO = 'UF2 Bootloader v3.0\nModel: Raspberry Pi RP2\nBoard-ID: RPI-RP2\n';
+
+let folder = '';
+let drive = '';
+let image = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'trayward-boot-'));
+  drive = join(folder, 'drive');
+  mkdirSync(drive);
+  writeFileSync(join(drive, 'INFO_UF2.TXT'), INFO);
+  image = join(folder, 'trayward.uf2');
+  writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(1000).fill(7))));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+/** Nobody waits in the real world: time goes by at once. */
+const put = (words: readonly string[], changes: Parameters<typeof worldOf>[0] = {}) =>
+  runIn(worldOf({ findControllers: async () => [], ...changes }), [
+    ...['--json', 'board', 'image'],
+    ...words,
+  ]);
+
+describe('board image', () => {
+  it('copies every byte to the drive, and tells which board answers then', async () => {
+    const { hello } = clientOf(new Grower());
+    const findControllers = async () => [{ port: 'bench', hello }];
+    const said = await put(['--to', drive, '--image', image], { findControllers });
+    expect(said.code).toBe(0);
+    expect(readFileSync(join(drive, 'trayward.uf2'))).toEqual(readFileSync(image));
+    expect(json(said).result).toMatchObject({ drive, boardId: hello.boardId, firmware: version });
+  });
+
+  it('takes the image that lies beside the program', async () => {
+    mkdirSync(join(folder, 'dist'));
+    const said = await put(['--to', drive], { script: join(folder, 'dist', 'trayward.mjs') });
+    expect(json(said).result).toMatchObject({ image, boardId: null });
+  });
+
+  it('says that nobody answers yet, and that the image is there all the same', async () => {
+    const said = await runIn(worldOf({ findControllers: async () => [] }), [
+      ...['board', 'image', '--to', drive, '--image', image],
+    ]);
+    expect(said.code).toBe(0);
+    expect(unwrapped(said.stdout)).toContain('No controller has answered yet');
+  });
+
+  it.each([
+    ['a folder that is no boot drive', () => rmSync(join(drive, 'INFO_UF2.TXT')), 'no-boot-drive'],
+    [
+      'the drive of another chip',
+      () => writeFileSync(join(drive, 'INFO_UF2.TXT'), 'Board-ID: OTHER\n'),
+      'no-boot-drive',
+    ],
+    [
+      'an image cut short',
+      () => writeFileSync(image, readFileSync(image).subarray(0, 700)),
+      'bad-image',
+    ],
+    ['an image that would not start', () => spoil(), 'bad-image'],
+    ['no image', () => rmSync(image), 'no-such-file'],
+  ])('refuses %s, and writes nothing', async (_, happens, reason) => {
+    happens();
+    const said = await put(['--to', drive, '--image', image]);
+    expect(said.code).toBeGreaterThan(0);
+    expect(json(said).error.reason).toBe(reason);
+    expect(json(said).error.next).not.toBe('');
+    expect(existsSync(join(drive, 'trayward.uf2'))).toBe(false);
+  });
+
+  it('says what to press where no board waits', async () => {
+    const { error } = json(await put(['--image', image, '--to', join(folder, 'nowhere')]));
+    expect(error.message).toContain('is not there');
+    expect(error.next).toContain('BOOTSEL');
+  });
+
+  function spoil(): void {
+    const bytes = readFileSync(image);
+    bytes[40] = (bytes[40] ?? 0) ^ 1;
+    writeFileSync(image, bytes);
+  }
+});
+
+describe('boot drives', () => {
+  it('are found where systems put them, and nothing else is taken for one', () => {
+    expect(bootDrives([folder])).toEqual([drive]);
+    expect(bootDrives([drive])).toEqual([drive]);
+    expect(bootDrives([join(folder, 'nowhere'), join(folder, 'trayward.uf2')])).toEqual([]);
+  });
+
+  it('are looked for in the places of each system', () => {
+    expect(mountPlaces('darwin', 'ann')).toEqual(['/Volumes']);
+    expect(mountPlaces('win32', undefined)).toContain('E:\\');
+    expect(mountPlaces('linux', 'ann')).toContain('/run/media/ann');
+  });
+});

@@ -87,3 +87,6 @@ export const SAYS_DRY: readonly AlarmName[] = [
   'restarting-often',
   'profile-missing',
 ];
+
+/** With the lid off this says so too: the lid is what its advice asks for, and what ends the drying. */
+export const SAYS_DRY_LID_OFF: readonly AlarmName[] = ['drying-fast'];

@@ -158,7 +158,7 @@ class Run {
         this.#later(event.forMin, () => bench.flash.setWorn(event.offset, false));
         return;
       case 'soak-and-mark':
-        if (!grower.soakAndMark()) witness.weightsDoubtful = true;
+        if (grower.soakAndMark() === 'tray-and-thing') witness.weightsDoubtful = true;
         return;
       case 'refill-and-mark':
         grower.refill();

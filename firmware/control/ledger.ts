@@ -60,6 +60,14 @@ export function thingOnG(ledger: Ledger): number {
 /** By how much a thing of `sizeG` may seem another, g. */
 export const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
 
+/** What was poured on by hand, g. */
+export function pouredG(ledger: Ledger): number {
+  return ledger.reduce(
+    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
+    0,
+  );
+}
+
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
 function missG(a: number, b: number): number {
   const offG = Math.abs(a + b);
@@ -253,12 +261,8 @@ function withTrayBack(
     const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
     return nearer ? second : first;
   }
-  const pouredG = cleared.reduce(
-    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
-    0,
-  );
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  return canBe(drained, pouredG) ? drained : null;
+  return canBe(drained, pouredG(cleared)) ? drained : null;
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

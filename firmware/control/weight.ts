@@ -152,13 +152,19 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         unseenMs,
         meanG: Number.NaN,
         jumpedMs: uptimeMs,
+        driesGPerMs: input.driesGPerMs,
       },
     };
   }
   if (input.noisyG > 0) return { ...state, settledG: state.settledG + moved * meanShare(input) };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
-  const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
+  const ledger = withDrained(
+    withFilling(state.ledger, moved, grams, uptimeMs),
+    grams,
+    input,
+    uptimeMs,
+  );
   return settled({ ...state, ledger }, grams, input);
 }
 
@@ -236,7 +242,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
       restG > hand.beforeG
         ? flowedIn(state.ledger, restG - hand.beforeG, restG, uptimeMs)
         : draining
-          ? drained(state.ledger)
+          ? drained(state.ledger, input)
           : state.ledger;
     return settled({ ...state, ledger }, grams, input);
   }

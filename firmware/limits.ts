@@ -190,6 +190,8 @@ export const WEIGHT_LIMITS = {
   followG: 0.2,
   /** A scale that trembles is followed by its mean over so long: true to a gram at ten grams of noise. */
   noisyMeanMs: 5 * MINUTE_MS,
+  /** And how fast that falls is told by so long: by then a tray has dried by more than its mean is off. */
+  noisyPaceMs: HOUR_MS,
   /** And only when it has not jumped for so long: the window of its codes is past by then. */
   noisyJumpMs: MINUTE_MS,
   /** A jump is more than so many standard deviations of single codes, six of the weight itself. */

@@ -139,7 +139,7 @@ export class Weights {
       stable: scale.stable,
       noisyG: scale.state === 'noisy' ? scale.noiseG : 0,
       dtMs,
-      driesG: this.#drying.gPerMs * dtMs,
+      driesGPerMs: this.#drying.gPerMs,
       expectedRiseG,
       capacityG: known.capacityG + plantsG,
       dryG: known.dryG + plantsG,
@@ -200,7 +200,7 @@ export class Weights {
 
   /** One undisturbed minute more: what the tray lost in it, it dried. */
   dried(): void {
-    this.#drying = nextDrying(this.#drying, this.#trayG);
+    this.#drying = nextDrying(this.#drying, this.#trayG, this.drained);
   }
 
   /** The weight was disturbed: the minutes before say nothing of drying any more. */

@@ -184,6 +184,9 @@ export const WEIGHT_LIMITS = {
   awayDriedShare: 0.15,
   awayDriedSharePerH: 0.03,
   awayDriedMostShare: 0.45,
+  /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water. */
+  lidMostG: 1_500,
+  lostUnseenMs: 10 * MINUTE_MS,
   /** Open steps that are kept apart. */
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */

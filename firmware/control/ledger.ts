@@ -165,7 +165,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
-  const dried = driedUnseen(ledger, stepG, driesUnseenG(change, possible));
+  const dried = driedUnseen(ledger, stepG, lostUnseenG(change, possible));
   if (dried !== null) return dried;
   if (stepG < 0) {
     return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
@@ -184,8 +184,14 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   return bounded(impossible ? [...ledger, entry('on')] : [...kept, entry('water', restG)]);
 }
 
-/** What the tray may have dried by while nobody weighed it, g. */
-function driesUnseenG({ unseenMs }: Change, { capacityG, dryG }: Possible): number {
+/**
+ * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
+ * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ */
+function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
+  const { unseenMs, stepG, waterG } = change;
+  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
   const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
   return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
 }

@@ -220,6 +220,23 @@ describe('a tray that nobody can weigh for hours', () => {
     runToDose(grower, DAY_MS);
   });
 
+  it.each(['mains-cut', 'scale-unplugged'] as const)(
+    'is told as dry as it is when a cloth drew most of its water out meanwhile: %s',
+    (fault) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(2 * HOUR_MS);
+      bench.fault('wick', true, 6 * HOUR_MS + MINUTE_MS);
+      bench.run(MINUTE_MS);
+      bench.fault(fault, true, 6 * HOUR_MS);
+      bench.run(6 * HOUR_MS + 15 * MINUTE_MS);
+      expect(trueDryBack(grower)).toBeGreaterThan(0.6);
+      expectToldTruly(grower);
+      bench.run(HOUR_MS);
+      expect(stateOfAlarm(grower, 'too-dry')).toBe('unaccepted');
+    },
+  );
+
   it('has lost what a cloth drew out of it while the scale was unplugged', () => {
     const grower = wateredTray();
     const { bench } = grower;

@@ -30,6 +30,8 @@ export interface BenchOptions extends RigOptions {
    * seconds, `CALMEST_TICK_MS` at most.
    */
   readonly calmTickMs?: number;
+  /** Calm begins so long after the last of those; twenty minutes unless given, by which weight and probes stand still. */
+  readonly calmAfterMs?: number;
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
   readonly rethrow?: boolean;
 }
@@ -41,7 +43,7 @@ export const CALM_TICK_MS = 10_000;
 export const CALMEST_TICK_MS = 20_000;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;
-/** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
+/** Hands, the pump and the start of the board are so long past in calm: weight and probes stand still by then. */
 const CALM_AFTER_MS = 20 * 60_000;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
@@ -59,17 +61,20 @@ export class Bench implements ServableBench {
   private controller: Controller | null = null;
   private powered = false;
   private nextTickMs = 0;
-  private restlessUntilMs = CALM_AFTER_MS;
+  private readonly calmAfterMs: number;
+  private restlessUntilMs: number;
   /** How much later than a second after the last tick the next one comes, ms. */
   private leftOutMs = 0;
   private readonly wire: Random;
   private readonly firmware: (board: Board) => Controller;
 
   constructor(private readonly options: BenchOptions) {
-    const { seed, flashContents, calmTickMs = TICK_MS } = options;
+    const { seed, flashContents, calmTickMs = TICK_MS, calmAfterMs = CALM_AFTER_MS } = options;
     if (!(calmTickMs >= TICK_MS && calmTickMs <= CALMEST_TICK_MS && calmTickMs % TICK_MS === 0))
       throw new RangeError(`Calm ticks ${calmTickMs} ms apart: whole seconds, 1 to 20.`);
     this.calmTickMs = calmTickMs;
+    this.calmAfterMs = calmAfterMs;
+    this.restlessUntilMs = calmAfterMs;
     this.firmware = options.firmware ?? createController;
     this.rig = new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
@@ -182,10 +187,12 @@ export class Bench implements ServableBench {
 
   private get isCalm(): boolean {
     const { rig, board, nowMs } = this;
-    if (board.pumping) this.restlessUntilMs = nowMs + CALM_AFTER_MS;
+    if (board.pumping) this.restlessUntilMs = nowMs + this.calmAfterMs;
     const { touchedUntilMs, faults } = rig;
     const changedMs = Math.max(touchedUntilMs, faults.changedMs);
-    return nowMs >= Math.max(this.restlessUntilMs, changedMs + CALM_AFTER_MS) && faults.standStill;
+    return (
+      nowMs >= Math.max(this.restlessUntilMs, changedMs + this.calmAfterMs) && faults.standStill
+    );
   }
 
   /** The next tick comes later, and leases last as if the ticks between had renewed them. */
@@ -278,7 +285,7 @@ export class Bench implements ServableBench {
     this.boots.push({ atMs: this.nowMs, cause, error });
     this.controller = null;
     this.board.boot(cause, detail);
-    this.restlessUntilMs = this.nowMs + CALM_AFTER_MS;
+    this.restlessUntilMs = this.nowMs + this.calmAfterMs;
     this.leftOutMs = 0;
     this.nextTickMs = this.nowMs + TICK_MS;
     try {

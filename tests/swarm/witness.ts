@@ -200,8 +200,8 @@ export class Witness {
       this.profile.quiet === null &&
       this.dryBack > watering.startShare + PROMISES.weighedShare &&
       rig.plant.pump.reservoirMl > watering.doseMl &&
-      this.pins.dayMl + watering.doseMl <= watering.maxDayMl &&
-      this.pins.stageMl + watering.doseMl <= watering.maxStageMl;
+      isLeft(this.pins.dayMl + watering.doseMl, watering.maxDayMl) &&
+      isLeft(this.pins.stageMl + watering.doseMl, watering.maxStageMl);
     if (!isThirsty) this.#thirstySinceMs = Number.NaN;
     else if (Number.isNaN(this.#thirstySinceMs)) this.#thirstySinceMs = nowMs;
     const sinceMs = Math.max(this.#thirstySinceMs, this.pins.pumpedAtMs);
@@ -217,6 +217,11 @@ export class Witness {
       if (ALARMS[alarm].latched && ageS < forS) this.accuse('latched-again', alarm);
     }
   }
+}
+
+/** A cap leaves room for so much, and for what the board may count it as. */
+function isLeft(ml: number, capMl: number): boolean {
+  return ml * (1 + PROMISES.pumpSeemsShare) <= capMl;
 }
 
 function stands({ state }: AlarmReport): boolean {

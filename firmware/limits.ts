@@ -184,12 +184,17 @@ export const WEIGHT_LIMITS = {
   awayDriedShare: 0.15,
   awayDriedSharePerH: 0.03,
   awayDriedMostShare: 0.45,
+  /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water. */
+  lidMostG: 1_500,
+  lostUnseenMs: 10 * MINUTE_MS,
   /** Open steps that are kept apart. */
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */
   followG: 0.2,
   /** A scale that trembles is followed by its mean over so long: true to a gram at ten grams of noise. */
   noisyMeanMs: 5 * MINUTE_MS,
+  /** And how fast that falls is told by so long: by then a tray has dried by more than its mean is off. */
+  noisyPaceMs: HOUR_MS,
   /** And only when it has not jumped for so long: the window of its codes is past by then. */
   noisyJumpMs: MINUTE_MS,
   /** A jump is more than so many standard deviations of single codes, six of the weight itself. */

@@ -8,6 +8,7 @@ const HEAVIEST_FIRST = [
   'tests/image/',
   'tests/keep/page/browser',
   'tests/fleet/',
+  'tests/swarm/swarm',
   'tests/simulation/',
   'tests/nights/',
   'tests/cli/',

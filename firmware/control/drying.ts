@@ -4,7 +4,7 @@ import { WEIGHT_LIMITS } from '../limits';
 const FALL_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
 
 export interface Drying {
-  /** Rate when the tray was last left alone for a while, g/ms; zero or more. */
+  /** Rate when the tray, drained, was last left alone for a while, g/ms; zero or more. */
   readonly gPerMs: number;
   /** What it lost in the last ten undisturbed minutes, g; NaN while there are none. */
   readonly fellG: number;
@@ -15,11 +15,12 @@ export interface Drying {
 /** A tray that was not left alone yet. */
 export const DRYING_UNKNOWN: Drying = { gPerMs: 0, fellG: Number.NaN, minutesG: [] };
 
-/** One undisturbed minute more, at `trayG`. */
-export function nextDrying(drying: Drying, trayG: number): Drying {
+/** One undisturbed minute more, at `trayG`. What runs out of a tray that has not `drained` is no drying. */
+export function nextDrying(drying: Drying, trayG: number, drained: boolean): Drying {
   const minutesG = [...drying.minutesG.slice(-FALL_MIN), trayG];
   const fellG = minutesG.length > FALL_MIN ? (minutesG[0] ?? Number.NaN) - trayG : Number.NaN;
-  const gPerMs = Number.isNaN(fellG) ? drying.gPerMs : Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
+  const known = drained && !Number.isNaN(fellG);
+  const gPerMs = known ? Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs : drying.gPerMs;
   return { gPerMs, fellG, minutesG };
 }
 

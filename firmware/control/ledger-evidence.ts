@@ -3,13 +3,29 @@
  * are booked in `ledger.ts`.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { foreignG, type Ledger, matchG, type Possible } from './ledger';
+import { foreignG, type Ledger, matchG, type Possible, type Step } from './ledger';
 
 /** Something came on the tray lately that may be water, and run out again. */
 export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
   const last = ledger[ledger.length - 1];
   if (last === undefined || Number.isNaN(last.afterG)) return false;
-  return (last.kind === 'on' || last.kind === 'water') && uptimeMs - last.atMs <= LIMITS.drainedMs;
+  const mayBeWater = last.kind === 'on' || last.kind === 'water' || swapped(ledger) !== null;
+  return mayBeWater && uptimeMs - last.atMs <= LIMITS.drainedMs;
+}
+
+/**
+ * What the ledger would be if the last step, less than a thing that stood there, was that thing taken off and water
+ * poured; null where it cannot have been.
+ */
+function swapped(ledger: Ledger): Ledger | null {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'off') return null;
+  const isMore = ({ kind, stepG }: Step): boolean =>
+    kind === 'on' && stepG + last.stepG > matchG(stepG);
+  const thing = ledger.filter(isMore).at(-1);
+  if (thing === undefined) return null;
+  const water: Step = { ...last, kind: 'water', stepG: thing.stepG + last.stepG, flowed: true };
+  return [...ledger.slice(0, -1).filter((step) => step !== thing), water];
 }
 
 /**
@@ -29,10 +45,15 @@ export function withFilling(
 }
 
 /** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
-export function withDrained(ledger: Ledger, grams: number, uptimeMs: number): Ledger {
+export function withDrained(
+  ledger: Ledger,
+  grams: number,
+  possible: Possible,
+  uptimeMs: number,
+): Ledger {
   const last = ledger[ledger.length - 1];
-  if (last?.kind !== 'on' || !isDraining(ledger, uptimeMs)) return ledger;
-  return last.afterG - grams > LIMITS.drainedG ? drained(ledger) : ledger;
+  if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
+  return last.afterG - grams > LIMITS.drainedG ? drained(ledger, possible) : ledger;
 }
 
 /**
@@ -75,10 +96,17 @@ export function withFloodGone(
   return isLost ? [...ledger.slice(0, -1), { ...lost, kind: 'off' }] : ledger;
 }
 
-/** The last thing put on has shown to be water. */
-export function drained(ledger: Ledger): Ledger {
+/**
+ * What came last has shown to be water: the thing put on; or what was poured as a thing was taken off, where the tray
+ * holds more than it can only so.
+ */
+export function drained(ledger: Ledger, { capacityG }: Possible): Ledger {
   const last = ledger[ledger.length - 1];
-  return last?.kind === 'on'
-    ? [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }]
-    : ledger;
+  if (last?.kind === 'on') {
+    return [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
+  }
+  const other = swapped(ledger);
+  if (last === undefined || other === null) return ledger;
+  const isExplained = last.afterG - foreignG(ledger) > capacityG;
+  return !isExplained && last.afterG - foreignG(other) > capacityG ? other : ledger;
 }

@@ -60,6 +60,14 @@ export function thingOnG(ledger: Ledger): number {
 /** By how much a thing of `sizeG` may seem another, g. */
 export const matchG = (sizeG: number): number => Math.max(LIMITS.matchG, LIMITS.matchShare * sizeG);
 
+/** What was poured on by hand, g. */
+export function pouredG(ledger: Ledger): number {
+  return ledger.reduce(
+    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
+    0,
+  );
+}
+
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
 function missG(a: number, b: number): number {
   const offG = Math.abs(a + b);
@@ -157,7 +165,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
-  const dried = driedUnseen(ledger, stepG, driesUnseenG(change, possible));
+  const dried = driedUnseen(ledger, stepG, lostUnseenG(change, possible));
   if (dried !== null) return dried;
   if (stepG < 0) {
     return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
@@ -176,8 +184,14 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   return bounded(impossible ? [...ledger, entry('on')] : [...kept, entry('water', restG)]);
 }
 
-/** What the tray may have dried by while nobody weighed it, g. */
-function driesUnseenG({ unseenMs }: Change, { capacityG, dryG }: Possible): number {
+/**
+ * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
+ * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ */
+function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
+  const { unseenMs, stepG, waterG } = change;
+  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
   const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
   return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
 }
@@ -253,12 +267,8 @@ function withTrayBack(
     const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
     return nearer ? second : first;
   }
-  const pouredG = cleared.reduce(
-    (sum, { kind, stepG }) => (kind === 'water' ? sum + Math.max(0, stepG) : sum),
-    0,
-  );
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  return canBe(drained, pouredG) ? drained : null;
+  return canBe(drained, pouredG(cleared)) ? drained : null;
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

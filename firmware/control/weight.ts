@@ -45,6 +45,8 @@ interface Hand {
   /** Mean weight while the scale trembles, g, NaN until it does; and uptime of the last jump from it, ms. */
   readonly meanG: number;
   readonly jumpedMs: number;
+  /** How fast the mean falls by itself, g/ms: by what was known before, then as it is seen. */
+  readonly driesGPerMs: number;
 }
 
 export interface WeightState {
@@ -79,8 +81,8 @@ export interface WeightInput extends Possible {
   readonly noisyG: number;
   /** Since the last tick, ms. */
   readonly dtMs: number;
-  /** What the tray dries by in this tick, by its pace before, g. */
-  readonly driesG: number;
+  /** How fast the tray dries, by its pace before, g/ms. */
+  readonly driesGPerMs: number;
   /** Largest rise the pump may be causing right now, g: no hand up to this. */
   readonly expectedRiseG: number;
 }
@@ -152,13 +154,19 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         unseenMs,
         meanG: Number.NaN,
         jumpedMs: uptimeMs,
+        driesGPerMs: input.driesGPerMs,
       },
     };
   }
   if (input.noisyG > 0) return { ...state, settledG: state.settledG + moved * meanShare(input) };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
-  const ledger = withDrained(withFilling(state.ledger, moved, grams, uptimeMs), grams, uptimeMs);
+  const ledger = withDrained(
+    withFilling(state.ledger, moved, grams, uptimeMs),
+    grams,
+    input,
+    uptimeMs,
+  );
   return settled({ ...state, ledger }, grams, input);
 }
 
@@ -170,8 +178,9 @@ function settled(state: WeightState, grams: number, input: WeightInput): WeightS
 }
 
 /** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */
-function unweighed(before: WeightState, { driesG, uptimeMs }: WeightInput): WeightState {
+function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightInput): WeightState {
   const state = before.unseenSinceMs === null ? { ...before, unseenSinceMs: uptimeMs } : before;
+  const driesG = driesGPerMs * dtMs;
   if (driesG === 0 || isTrayAway(state.ledger)) return state;
   const hand = state.hand && { ...state.hand, beforeG: state.hand.beforeG - driesG };
   return { ...state, settledG: state.settledG - driesG, hand };
@@ -182,18 +191,30 @@ const meanShare = ({ dtMs }: WeightInput): number => Math.min(1, dtMs / LIMITS.n
 
 /**
  * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
- * did: the weight from before them goes along.
+ * did: the weight from before them goes along. But what it does in the hour after it rose is the rise's own, drying
+ * aside: water that came runs off again.
  */
 function alongNoisy(hand: Hand, input: WeightInput): Hand {
-  const { grams, noisyG, uptimeMs } = input;
+  const { grams, noisyG, uptimeMs, dtMs } = input;
   if (noisyG === 0) return Number.isNaN(hand.meanG) ? hand : { ...hand, meanG: Number.NaN };
+  if (Number.isNaN(hand.meanG)) return { ...hand, meanG: grams, jumpedMs: uptimeMs };
   const offG = grams - hand.meanG;
   const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
-  if (!(Math.abs(offG) <= jumpG)) return { ...hand, meanG: grams, jumpedMs: uptimeMs };
+  const jumps = Math.abs(offG) > jumpG;
   // A thing put on takes its moments until all of it is weighed.
-  if (uptimeMs - hand.jumpedMs < LIMITS.noisyJumpMs) return { ...hand, meanG: grams };
+  if (jumps || uptimeMs - hand.jumpedMs < LIMITS.noisyJumpMs) {
+    return { ...hand, meanG: grams, jumpedMs: jumps ? uptimeMs : hand.jumpedMs };
+  }
   const slowG = offG * meanShare(input);
-  return { ...hand, meanG: hand.meanG + slowG, beforeG: hand.beforeG + slowG };
+  const mayRunOff = hand.meanG > hand.beforeG && uptimeMs - hand.jumpedMs <= LIMITS.standsMs;
+  const meanG = hand.meanG + slowG;
+  if (mayRunOff) {
+    const driedG = Math.max(0, hand.driesGPerMs) * dtMs;
+    return { ...hand, meanG, beforeG: hand.beforeG - driedG };
+  }
+  const forgotten = Math.min(1, dtMs / LIMITS.noisyPaceMs);
+  const driesGPerMs = hand.driesGPerMs * (1 - forgotten) - slowG / LIMITS.noisyPaceMs;
+  return { ...hand, meanG, beforeG: hand.beforeG + slowG, driesGPerMs };
 }
 
 function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {
@@ -236,7 +257,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
       restG > hand.beforeG
         ? flowedIn(state.ledger, restG - hand.beforeG, restG, uptimeMs)
         : draining
-          ? drained(state.ledger)
+          ? drained(state.ledger, input)
           : state.ledger;
     return settled({ ...state, ledger }, grams, input);
   }

@@ -10,6 +10,7 @@ import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
 const TREND_MIN = 60;
+const TREND_MS = TREND_MIN * 60_000;
 
 /** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
 const fellFar = ({ beforeC, afterC }: Outage): boolean => beforeC - afterC > LIMITS.bandBeyondK;
@@ -49,8 +50,9 @@ class Side {
     this.#insideMs = outside || unbearable ? 0 : this.#insideMs + dtMs;
     this.#unbearableMs = unbearable ? this.#unbearableMs + dtMs : 0;
     this.#overMs += dtMs;
-    // While the trend is not known yet, it may.
-    const comesBack = !(comesBackK < LIMITS.bandTrendK);
+    // While the trend is not known yet, it may; but a tray that is lifted time and again hides it for ever.
+    const mayComeBack = this.#outsideMs < this.limitMs + TREND_MS;
+    const comesBack = Number.isNaN(comesBackK) ? mayComeBack : comesBackK >= LIMITS.bandTrendK;
     if (this.#present) {
       const isOver = this.#insideMs > 0 && this.#insideMs >= (this.#again ? LIMITS.bandNightMs : 0);
       if (isOver) this.#end();

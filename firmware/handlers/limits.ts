@@ -1,3 +1,5 @@
+import { WEIGHT_LIMITS } from '../limits';
+
 /** What the board believes of a calibration, whatever the laptop says. */
 export const CALIBRATION_LIMITS = {
   /** 1 mV/V on 100 kg at gain 128 gives 21 counts per gram, 2 mV/V on 1 kg 4295; with room around. */
@@ -26,6 +28,8 @@ export const MARK_LIMITS = {
   capacityMostShare: 1.35,
   /** A tray that weighs less of wool and water than this share of what the profile says is not soaked, or lacks pieces. */
   capacityLeastShare: 0.85,
+  /** A tray that lost more than so much in ten minutes drains still, or something draws water from it, g. */
+  drainsMostG: WEIGHT_LIMITS.fallingG,
   /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
   waterMinG: 20,
 } as const;

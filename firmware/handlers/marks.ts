@@ -11,7 +11,8 @@ import { orNull } from './numbers';
 
 /**
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
- * tray. Refuses `no-profile`, `not-sown`, and a weight that cannot be (`weightFor`, `markSoaked`).
+ * tray. Refuses `no-profile`, `not-sown`, a weight that cannot be (`weightFor`, `markSoaked`), and one that
+ * drains still.
  */
 export function markSet(
   ticker: Ticker,
@@ -26,7 +27,11 @@ export function markSet(
     weights.dryWeighed(possibleDry(ticker, weightFor(ticker, trayG)));
     note = 'dry-taken';
   }
-  if (mark === 'soaked') note = markSoaked(ticker, weightFor(ticker, trayG));
+  if (mark === 'soaked') {
+    const capacityG = weightFor(ticker, trayG);
+    if (trayG === undefined) refuseWhileDraining(ticker);
+    note = markSoaked(ticker, capacityG);
+  }
   if (mark === 'refilled') {
     watering.refilled(volumeMl ?? tray.profile?.reservoirMl ?? Number.NaN, feedEc ?? Number.NaN);
   }
@@ -72,6 +77,12 @@ function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined
   if (!scale.stable || (weights.handled && tray.sown)) refuse('scale-unstable');
   if (scale.grams < MARK_LIMITS.trayMinG) refuse('scale-empty');
   return scale.grams;
+}
+
+/** What a tray weighs that still loses water is no container capacity. */
+function refuseWhileDraining({ weights }: Ticker): void {
+  const { fellG } = weights.drying;
+  if (fellG > MARK_LIMITS.drainsMostG) refuse('still-draining', fellG);
 }
 
 /** Water, g, that a medium holds at container capacity, and what lies under it with it. */

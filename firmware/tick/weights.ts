@@ -23,7 +23,7 @@ import {
   soakedWeights,
   type Weighed,
 } from '../control/growth';
-import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
+import { foreignG, type Ledger, pouredG, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
   effectiveG,
   isAway,
@@ -55,6 +55,8 @@ export class Weights {
   #grown: Grown = NOTHING_GROWN;
   /** Since plants were last looked at, ms: they do not grow in a minute. */
   #sinceGrownMs = Number.POSITIVE_INFINITY;
+  /** What is taken for water changed since the last minute. */
+  #rebooked = false;
   #readDryBackShare = Number.NaN;
   #dryBackShare = Number.NaN;
   readonly #known: KnownWeights;
@@ -137,13 +139,14 @@ export class Weights {
       stable: scale.stable,
       noisyG: scale.state === 'noisy' ? scale.noiseG : 0,
       dtMs,
-      driesG: this.#drying.gPerMs * dtMs,
+      driesGPerMs: this.#drying.gPerMs,
       expectedRiseG,
       capacityG: known.capacityG + plantsG,
       dryG: known.dryG + plantsG,
     });
     this.#keep(next);
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
+    if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);
     this.#away = isAway(next, scale.grams, known.dryG);
     this.#judgeDryBack(effectiveG(next, scale.grams), expectedRiseG > 0);
   }
@@ -165,6 +168,14 @@ export class Weights {
     if (rose || (isGentle(before) && !this.drained)) this.watered();
   }
 
+  /** What is taken for water now and was not is no rise; and what only now shows to have been poured drains from now on. */
+  #noteBooked(before: Ledger, now: Ledger): void {
+    if (foreignG(now) !== foreignG(before)) this.#rebooked = true;
+    if (pouredG(now) - pouredG(before) <= WEIGHT_LIMITS.handlingG) return;
+    this.#sinceWateredMs = 0;
+    this.watered();
+  }
+
   /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
   watered(): void {
     this.#drainage = WATERED;
@@ -173,21 +184,23 @@ export class Weights {
   /**
    * A minute passed, with nothing but water at work on the weight if `undisturbed`. A tray that has drained down
    * to container capacity tells what the plants have gained, as it does when it is marked soaked; returns whether
-   * it has just done so, and known weights are others now.
+   * it has just done so, and known weights are others now, or what is taken for water is.
    */
   minute(grams: number, undisturbed: boolean): boolean {
+    const rebooked = this.#rebooked;
+    this.#rebooked = false;
     if (!undisturbed) {
       this.#drainage = NOT_WATCHED;
       return false;
     }
     const { state, capacityG } = nextDrainage(this.#drainage, grams);
     this.#drainage = state;
-    return capacityG !== null && this.#drainedTo(capacityG);
+    return (capacityG !== null && this.#drainedTo(capacityG)) || rebooked;
   }
 
   /** One undisturbed minute more: what the tray lost in it, it dried. */
   dried(): void {
-    this.#drying = nextDrying(this.#drying, this.#trayG);
+    this.#drying = nextDrying(this.#drying, this.#trayG, this.drained);
   }
 
   /** The weight was disturbed: the minutes before say nothing of drying any more. */

@@ -33,6 +33,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'scale-not-ready': [state: string];
   'scale-unstable': [];
   'scale-empty': [];
+  'still-draining': [lostG: number];
   'dry-weight-unknown': [];
   'no-water-gained': [capacityG: number, dryG: number];
   'lighter-than-wool': [dryG: number, woolG: number];

@@ -37,6 +37,28 @@ describe('a tray that is marked soaked again', () => {
   });
 });
 
+describe('a tray that loses water while it is marked soaked', () => {
+  it('to a cloth over its rim is refused, keeps the weights it had, and is taken once the cloth is gone', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    const before = grower.status().water;
+    bench.fault('wick');
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
+      /has lost [89]\d\.?\d* g in ten minutes: it drains still, or a leak or a cloth draws water/,
+    );
+    expect(grower.status().water.capacityG).toBe(before.capacityG);
+    bench.fault('wick', false);
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    expect(Math.abs((grower.status().water.capacityG ?? 0) - (before.capacityG ?? 0))).toBeLessThan(
+      10,
+    );
+  });
+});
+
 describe('matting under the plugs', () => {
   const MATTING = {
     by: 'capillary-matting',

@@ -63,6 +63,26 @@ describe('a thing left in a moist tray', () => {
   });
 });
 
+describe('a thing taken out of the tray in the moment that the tray is watered', () => {
+  it('is known by the water that runs off: dry-back is told truly, nothing falls, and the next dose is seen', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(760);
+    bench.run(2 * HOUR_MS);
+    bench.hand.clearTray();
+    bench.hand.mist(222);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'weight-falling')).toBe('normal');
+    expect(stateOfAlarm(grower, 'drying-fast')).toBe('normal');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeLessThan(0.06);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+});
+
 describe('a weight put beside a half dry tray', () => {
   it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
     const grower = wateredTray({}, { room: { meanC: 17 } });
@@ -199,6 +219,23 @@ describe('a tray that nobody can weigh for hours', () => {
     expectToldTruly(grower);
     runToDose(grower, DAY_MS);
   });
+
+  it.each(['mains-cut', 'scale-unplugged'] as const)(
+    'is told as dry as it is when a cloth drew most of its water out meanwhile: %s',
+    (fault) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(2 * HOUR_MS);
+      bench.fault('wick', true, 6 * HOUR_MS + MINUTE_MS);
+      bench.run(MINUTE_MS);
+      bench.fault(fault, true, 6 * HOUR_MS);
+      bench.run(6 * HOUR_MS + 15 * MINUTE_MS);
+      expect(trueDryBack(grower)).toBeGreaterThan(0.6);
+      expectToldTruly(grower);
+      bench.run(HOUR_MS);
+      expect(stateOfAlarm(grower, 'too-dry')).toBe('unaccepted');
+    },
+  );
 
   it('has lost what a cloth drew out of it while the scale was unplugged', () => {
     const grower = wateredTray();

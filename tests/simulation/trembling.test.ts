@@ -62,6 +62,23 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
   });
 
+  it('is, with a splash of water on the full tray, and a thing put on it hours later and taken off again', () => {
+    const grower = new Grower({ seed, room: { meanC: 28, humidityShare: 0.35 } });
+    const { bench } = grower;
+    grower.commission(TEST_PROFILE);
+    bench.fault('scale-noisy');
+    bench.run(HOUR_MS);
+    bench.hand.mist(120);
+    bench.run(9 * HOUR_MS);
+    bench.hand.leaveInTray(550);
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+  });
+
   it('is, though it was flooded meanwhile and the flood ran off', () => {
     const grower = dryingTray(seed);
     const { bench } = grower;

@@ -1,3 +1,3 @@
 /** What runs a plan, for one bundle. */
 export { drawPlan } from './draw';
-export { runPlan } from './play';
+export { runPlan, tryPlan } from './play';

@@ -25,14 +25,19 @@ export interface Watcher {
   readonly pins: { runByHand(ms: number): void };
 }
 
-/** The grower's own words are sent again until they get through; what the board refuses, it refuses. */
-export function attempt(act: () => void): void {
+/** The grower's own words are sent again until they get through; what the board refuses, it refuses: false then. */
+export function attempt(act: () => void): boolean {
   try {
     act();
+    return true;
   } catch {
     // Refused, or nobody there to answer: part of the run.
+    return false;
   }
 }
+
+/** What a mark of a soaked tray came to: the tray and its water, or a thing with them. */
+export type Marked = 'tray' | 'tray-and-thing' | 'refused';
 
 /** Less beside the tray is nothing that could be taken for it, g. */
 const THING_G = 50;
@@ -72,9 +77,10 @@ export class SwarmGrower {
     }
   }
 
-  mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): void {
-    if (mark === 'soaked') this.#noteWhatStands();
-    attempt(() => this.link.call('mark.set', { mark, ...more }));
+  mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): boolean {
+    const taken = attempt(() => this.link.call('mark.set', { mark, ...more }));
+    if (taken && mark === 'soaked') this.#noteWhatStands();
+    return taken;
   }
 
   /** Whether the tray, and nothing beside it, stood on the scale when they were marked soaked last. */
@@ -106,13 +112,12 @@ export class SwarmGrower {
     this.mark('refilled', { volumeMl, feedEc });
   }
 
-  /** True when what was marked is the tray and its water alone: a thing that stood there was marked with it. */
-  soakAndMark(): boolean {
+  soakAndMark(): Marked {
     this.bench.hand.soak();
     this.pass(DRAINING_MS);
-    this.mark('soaked');
+    if (!this.mark('soaked')) return 'refused';
     const { weightG, leftInTrayG } = this.bench.rig.plant;
-    return weightG === 0 && leftInTrayG === 0;
+    return weightG === 0 && leftInTrayG === 0 ? 'tray' : 'tray-and-thing';
   }
 
   /** Says again what the dry tray weighs, and what it holds. */
@@ -158,7 +163,8 @@ export class SwarmGrower {
     if (step.includes('mark refilled')) this.refill();
     if (step.includes('pump prime')) this.prime(witness);
     if (step.includes('mark soaked') || step.includes('mark `soaked`')) {
-      witness.weightsDoubtful = !this.soakAndMark();
+      const marked = this.soakAndMark();
+      if (marked !== 'refused') witness.weightsDoubtful = marked === 'tray-and-thing';
     }
   }
 

@@ -49,6 +49,13 @@ export class Pins {
     readonly standsAsMarked: () => boolean,
   ) {
     const { rig } = bench;
+    const later = rig.later.bind(rig);
+    // What hands left to come about by itself: a probe that is put back in is a happening too.
+    rig.later = (name, inMs, act) =>
+      later(name, inMs, () => {
+        this.happenedMs = bench.nowMs;
+        act();
+      });
     const step = rig.step.bind(rig);
     rig.step = (stepMs, matMs, pumpMs) => {
       this.#mat(stepMs, matMs);
@@ -91,7 +98,8 @@ export class Pins {
 
   #switched(on: boolean, nowMs: number): void {
     const forMs = nowMs - this.#matSinceMs;
-    const undisturbed = nowMs - this.happenedMs > PROMISES.matCutShortMs;
+    const handsMs = Math.max(this.happenedMs, this.bench.rig.touchedUntilMs);
+    const undisturbed = nowMs - handsMs > PROMISES.matCutShortMs;
     if (forMs < PROMISES.matLeastMs && (on || undisturbed)) {
       this.accuse('mat-switched-too-soon', `${on ? 'off' : 'on'} for ${forMs} ms`);
     }
@@ -131,9 +139,11 @@ export class Pins {
     }
     this.#awayMs += stepMs;
     const blind = BLIND_SCALE.some((fault) => faults.has(fault));
-    if (blind || !this.standsAsMarked()) this.#matAwayMs = 0;
+    const offG = Math.abs(plant.onScaleG(faults.wrong.trayLifted) - plant.trayMassG);
+    const isTrayLike = offG < PROMISES.trayLikeShare * plant.trayMassG;
+    if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
-    if (this.bench.nowMs > this.#byHandUntilMs) this.#pumpAwayMs += pumpMs;
+    if (this.bench.nowMs > this.#byHandUntilMs && !isTrayLike) this.#pumpAwayMs += pumpMs;
     const says = `tray away for ${this.#awayMs / 1000} s`;
     if (this.#pumpAwayMs > PROMISES.pumpWithoutTrayMs) this.accuse('pump-without-tray', says);
     if (this.#matAwayMs > PROMISES.heatWithoutTrayMs) this.accuse('heat-without-tray', says);

@@ -22,6 +22,10 @@ export const PROMISES = {
   heatBackMs: HOUR_MS,
   /** Water after so long in which the tray was dry: need, settling, soak-in of the dose before, and the hour after one that drained. */
   waterBackMs: 3 * HOUR_MS,
+  /** And what stands in the tray's place and weighs so nearly what it weighs is the tray, for all a scale can say; as a share. */
+  trayLikeShare: 0.15,
+  /** A pump that seems to give less than it is calibrated for has its doses count for so much more in the caps, as a share. */
+  pumpSeemsShare: 0.1,
   /** A probe is true to this, K; a dry-back by weight, with the guess of the plants in it, to so much. */
   probeK: 0.7,
   weighedShare: 0.04,
@@ -87,3 +91,6 @@ export const SAYS_DRY: readonly AlarmName[] = [
   'restarting-often',
   'profile-missing',
 ];
+
+/** With the lid off this says so too: the lid is what its advice asks for, and what ends the drying. */
+export const SAYS_DRY_LID_OFF: readonly AlarmName[] = ['drying-fast'];

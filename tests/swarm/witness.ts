@@ -8,7 +8,7 @@ import type { AlarmReport, Status } from '../../shared/link/status';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { Pins } from './pins';
 import type { Breach, Plan } from './plan';
-import { HOUR_MS, PROMISES, SAYS_BAND, SAYS_DRY } from './promises';
+import { HOUR_MS, PROMISES, SAYS_BAND, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
 
 const MINUTE_MS = 60_000;
 export const LOOK_MS = 10 * MINUTE_MS;
@@ -96,7 +96,8 @@ export class Witness {
     const standing = new Set(status.alarms.filter(stands).map(({ alarm }) => alarm));
     const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
     this.#judgeBand(stage, said(SAYS_BAND));
-    this.#judgeDry(stage, said(SAYS_DRY));
+    const isLidOff = this.bench.rig.plant.lid === 'off';
+    this.#judgeDry(stage, said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY));
     this.#judgeFeed(stage, said(SAYS_DRY));
     this.#judgeHeatBack(stage);
     this.#judgeWaterBack(stage);
@@ -199,8 +200,8 @@ export class Witness {
       this.profile.quiet === null &&
       this.dryBack > watering.startShare + PROMISES.weighedShare &&
       rig.plant.pump.reservoirMl > watering.doseMl &&
-      this.pins.dayMl + watering.doseMl <= watering.maxDayMl &&
-      this.pins.stageMl + watering.doseMl <= watering.maxStageMl;
+      isLeft(this.pins.dayMl + watering.doseMl, watering.maxDayMl) &&
+      isLeft(this.pins.stageMl + watering.doseMl, watering.maxStageMl);
     if (!isThirsty) this.#thirstySinceMs = Number.NaN;
     else if (Number.isNaN(this.#thirstySinceMs)) this.#thirstySinceMs = nowMs;
     const sinceMs = Math.max(this.#thirstySinceMs, this.pins.pumpedAtMs);
@@ -216,6 +217,11 @@ export class Witness {
       if (ALARMS[alarm].latched && ageS < forS) this.accuse('latched-again', alarm);
     }
   }
+}
+
+/** A cap leaves room for so much, and for what the board may count it as. */
+function isLeft(ml: number, capMl: number): boolean {
+  return ml * (1 + PROMISES.pumpSeemsShare) <= capMl;
 }
 
 function stands({ state }: AlarmReport): boolean {

@@ -126,6 +126,16 @@ describe('a root zone outside its band', () => {
     expect(afterAway(90)).toEqual([]);
   });
 
+  it('is told of a tray that is lifted for half of every hour: its trend is never known', () => {
+    const watch = new BandWatch();
+    const told = Array.from({ length: 6 }, () => {
+      const present = presentAfter(watch, 30, () => 29);
+      toldAway(watch, 30);
+      return present.join();
+    });
+    expect(told).toEqual(['', '', '', '', '', 'too-warm']);
+  });
+
   it('is not told of a tray that is away, nor of a probe in doubt', () => {
     expect(presentAfter(new BandWatch(), 200, () => 18, { away: true })).toEqual([]);
     expect(presentAfter(new BandWatch(), 200, () => Number.NaN)).toEqual([]);

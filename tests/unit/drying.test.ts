@@ -7,7 +7,7 @@ import { MINUTE_MS } from './readings';
 /** So many undisturbed minutes more, losing `gPerMin`. */
 function minutes(before: Drying, count: number, gPerMin: number, fromG = 4_000): Drying {
   let drying = before;
-  for (let i = 0; i < count; i++) drying = nextDrying(drying, fromG - i * gPerMin);
+  for (let i = 0; i < count; i++) drying = nextDrying(drying, fromG - i * gPerMin, true);
   return drying;
 }
 
@@ -16,7 +16,7 @@ describe('how fast a tray dries', () => {
     const almost = minutes(DRYING_UNKNOWN, 10, 2);
     expect(almost.fellG).toBeNaN();
     expect(almost.gPerMs).toBe(0);
-    const drying = nextDrying(almost, 4_000 - 20);
+    const drying = nextDrying(almost, 4_000 - 20, true);
     expect(drying.fellG).toBe(20);
     expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
   });
@@ -42,8 +42,15 @@ describe('how fast a tray dries', () => {
     expect(drying.gPerMs).toBe(0);
   });
 
+  it('is not told by what runs out of a tray that drains still, though that falls', () => {
+    let drying = minutes(DRYING_UNKNOWN, 11, 2);
+    for (let i = 0; i < 11; i++) drying = nextDrying(drying, 4_500 - i * 9, false);
+    expect(drying.fellG).toBe(90);
+    expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
+  });
+
   it('keeps its last figure through a minute without a weight', () => {
-    const drying = nextDrying(minutes(DRYING_UNKNOWN, 11, 2), Number.NaN);
+    const drying = nextDrying(minutes(DRYING_UNKNOWN, 11, 2), Number.NaN, true);
     expect(drying.fellG).toBeNaN();
     expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
   });
@@ -64,7 +71,7 @@ describe('how fast a tray dries', () => {
       fc.property(fc.array(minute, { maxLength: 120, size: 'max' }), (course) => {
         let drying = DRYING_UNKNOWN;
         for (const trayG of course) {
-          drying = trayG === null ? disturbed(drying) : nextDrying(drying, trayG);
+          drying = trayG === null ? disturbed(drying) : nextDrying(drying, trayG, true);
           expect(drying.gPerMs).toBeGreaterThanOrEqual(0);
         }
       }),

@@ -19,7 +19,7 @@ export class TrayOnScale {
   state = NO_WEIGHT;
   uptimeMs = 0;
   grams: number;
-  driesG = 0;
+  driesGPerMs = 0;
 
   constructor(
     grams: number,
@@ -32,9 +32,9 @@ export class TrayOnScale {
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
-    const { uptimeMs, driesG, holds } = this;
+    const { uptimeMs, driesGPerMs, holds } = this;
     const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
-    const input = { ...holds, ...tick, grams, stable, expectedRiseG, driesG };
+    const input = { ...holds, ...tick, grams, stable, expectedRiseG, driesGPerMs };
     this.state = nextWeight(this.state, input);
   }
 
@@ -49,9 +49,9 @@ export class TrayOnScale {
   /** It dries for so long by `gPerH`, and the scale cannot say. */
   unweighed(hours: number, gPerH: number): void {
     const { grams } = this;
-    this.driesG = gPerH / 3_600;
+    this.driesGPerMs = gPerH / 3_600;
     for (let s = 0; s < hours * 3_600; s++) this.read(Number.NaN, false);
-    this.driesG = 0;
+    this.driesGPerMs = 0;
     this.grams = grams - hours * gPerH;
   }
 

@@ -75,7 +75,7 @@ describe('slow change', () => {
       grams: 4_000,
       stable: false,
       noisyG: 0,
-      driesG: 0,
+      driesGPerMs: 0,
       expectedRiseG: 0,
     });
     expect(first).toBe(NO_WEIGHT);

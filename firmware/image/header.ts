@@ -23,7 +23,8 @@ import {
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
-import { LINK_LIMITS } from '../../shared/link/methods';
+import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
+import type { RefusalReason } from '../../shared/link/refusals';
 import { REALM_STATE } from './realm-state';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */
@@ -134,6 +135,8 @@ export function boardHeader(): string {
       sendQueueBytes: powerOfTwo(LINK_LIMITS.lineToHostBytes),
       replyRoomBytes: replyRoomBytes(ALARM_NAMES),
     }),
+    `#define LINK_REFUSED "${RPC_ERROR.refused}"`,
+    `#define LINK_FLASH_UNFIT "${'flash-unfit' satisfies RefusalReason}"`,
     '',
   ].join('\n');
 }

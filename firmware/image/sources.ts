@@ -75,6 +75,7 @@ export const RUNTIME_SOURCES = [
   'board.c',
   'bridge.c',
   'bytes.c',
+  'crc32.c',
   'engine.c',
   'engine_abort.c',
   'engine_defaults.c',
@@ -83,6 +84,7 @@ export const RUNTIME_SOURCES = [
   'realm.c',
   'safety.c',
   'script_time.c',
+  'unfit_flash.c',
 ];
 
 /** One chip: its sources, in the folder of its name below `firmware/runtime/`, and its core. */

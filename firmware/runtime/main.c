@@ -10,6 +10,7 @@
 #include "safety.h"
 #include "timer.h"
 #include "uart.h"
+#include "unfit_flash.h"
 #include "usb.h"
 #include "watchdog.h"
 
@@ -64,6 +65,9 @@ int main(void) {
   bridge_start();
   uart_start();
   usb_start();
+  if (!flash_fits()) {
+    unfit_flash();
+  }
   pause_after_faults();
   watchdog_feed();
   engine_start();

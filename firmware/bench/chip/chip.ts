@@ -4,7 +4,7 @@
  */
 import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
-import { PowerCut, SimulatedFlash } from '../flash';
+import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
@@ -48,10 +48,14 @@ export interface ChipOptions {
 }
 
 /** Flash of a new board with the image on it. */
-export function flashWithImage(image: Uint8Array, seed = 1): SimulatedFlash {
+export function flashWithImage(
+  image: Uint8Array,
+  seed = 1,
+  chip: FlashChip = W25Q16,
+): SimulatedFlash {
   const contents = new Uint8Array(FLASH_BYTES).fill(0xff);
   contents.set(image);
-  return new SimulatedFlash({ seed, contents });
+  return new SimulatedFlash({ seed, contents, chip });
 }
 
 export class Chip {

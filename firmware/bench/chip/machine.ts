@@ -242,7 +242,7 @@ export class Machine {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
     const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
+    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, () => {
       bus.mapped = true;
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));

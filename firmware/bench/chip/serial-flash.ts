@@ -1,5 +1,5 @@
 /**
- * The flash chip as the serial interface sees it: status, write enable and unique number (W25Q16JV
+ * The flash chip as the serial interface sees it: status, write enable, kind and unique number (W25Q16JV
  * data sheet, section 8), and the moment the interface is in mapped mode again.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
@@ -21,6 +21,7 @@ const COMMAND = {
   writeEnable: 0x06,
   readStatus2: 0x35,
   uniqueId: 0x4b,
+  jedecId: 0x9f,
   quadRead: 0xeb,
 } as const;
 const QUAD_ENABLE = 1 << 1;
@@ -44,6 +45,7 @@ export class SerialFlash extends BasePeripheral {
     chip: RP2040,
     /** Non-volatile: whether the four data lines are in use. */
     private readonly status: { quadEnabled: boolean },
+    private readonly jedec: readonly number[],
     private readonly uniqueId: readonly number[],
     private readonly onMapped: () => void,
   ) {
@@ -132,6 +134,8 @@ export class SerialFlash extends BasePeripheral {
         return 0;
       case COMMAND.uniqueId:
         return this.selected ? (this.uniqueId[at - 1 - UNIQUE_ID_DUMMY_BYTES] ?? 0) : 0;
+      case COMMAND.jedecId:
+        return this.selected ? (this.jedec[at - 1] ?? 0) : 0;
       default:
         this.error(`command 0x${(command ?? 0).toString(16)} is not one this flash chip knows`);
         return 0;

@@ -100,6 +100,7 @@ const RP2040: ChipTarget = {
   sources: [
     'adc.c',
     'boot2.S',
+    'clock_watch.c',
     'clocks.c',
     'flash.c',
     'pins.c',

@@ -1,6 +1,7 @@
 /* Boot order and the one loop; the order's reasons are in README.md. */
 #include "board_map.h"
 #include "bridge.h"
+#include "clock_watch.h"
 #include "clocks.h"
 #include "engine.h"
 #include "flash.h"
@@ -61,6 +62,7 @@ int main(void) {
   clocks_start();
   safety_start(restart_kept_pump_ms());
   timer_start(safety_step);
+  clock_watch_start();
   flash_start();
   bridge_start();
   uart_start();

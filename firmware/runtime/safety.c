@@ -2,6 +2,7 @@
 #include "adc.h"
 #include "board_map.h"
 #include "bridge.h"
+#include "clock_watch.h"
 #include "pins.h"
 #include "processor.h"
 #include "restart.h"
@@ -130,6 +131,7 @@ void safety_step(void) {
   hold_feed();
   look_at_supply();
   restart_keep_pump_ms(pump_used_ms);
+  clock_watch_step();
   if (!stack_intact()) {
     restart_because(RESET_FAULT, FAULT_STACK_OVERFLOW);
   }

@@ -33,10 +33,11 @@ export const SUPPLY_SENSE = {
 } as const;
 
 /**
- * The crystal. One slow to start needs a longer wait. With other than 12 MHz the chip's own USB drive does not
+ * The crystal, and how long it is given to swing steadily: the vendor's kit waits 6 ms, and 64 on boards whose crystal is
+ * slow (from memory). Outputs are held low meanwhile, so a board of either kind may have the longer time. With other than 12 MHz the chip's own USB drive does not
  * answer (RP2040 data sheet 2.8.1), and the image goes on by a debug probe.
  */
-export const CRYSTAL = { mhz: 12, startMs: 1 } as const;
+export const CRYSTAL = { mhz: 12, startMs: 64 } as const;
 
 /** A stretch of flash, offsets in bytes from the start of the chip. */
 export interface FlashRegion {

@@ -5,7 +5,7 @@ import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
 import type { BuiltImage } from '../../firmware/image/build';
 import { fromUf2, toUf2 } from '../../firmware/image/uf2';
-import { DOOR, LIMITER, UART_BAUD } from '../../shared/board/map';
+import { DOOR, UART_BAUD } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
@@ -67,23 +67,6 @@ describe.skipIf(cannotBuild)('the image at start', () => {
     firstTickMs(chip, image);
     // A start bit and half the stop bit apart, a receiver bears 5 %; two clocks share it.
     expect(Math.abs((chip.uart?.baud ?? 0) / UART_BAUD - 1)).toBeLessThan(0.02);
-  });
-
-  it('starts again and again, outputs off, until its crystal swings', () => {
-    const chip = new Chip({ flash: flashWithImage(image.bytes) });
-    const changes: OutputChange[] = [];
-    chip.onOutput = (change) => changes.push(change);
-    chip.crystal = false;
-    chip.powerOn();
-    chip.run(3 * LIMITER.watchdogMs);
-    expect(chip.starts.length).toBeGreaterThan(2);
-    expect(new Set(chip.starts.slice(1).map(({ why }) => why))).toEqual(
-      new Set(['watchdog-timer']),
-    );
-    expect(changes.filter((change) => change.on)).toEqual([]);
-    chip.crystal = true;
-    chip.run(2 * LIMITER.watchdogMs);
-    expect(figures(chip, image).ticks).toBeGreaterThan(0);
   });
 
   it('waits as a USB drive when the boot stage is damaged', () => {

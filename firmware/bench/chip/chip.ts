@@ -72,8 +72,6 @@ export class Chip {
   suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
-  /** Whether the crystal swings at the next start. */
-  crystal = true;
   onOutput: (change: OutputChange) => void = () => {};
   onUsbData: (bytes: Uint8Array) => void = () => {};
   onUartData: (bytes: Uint8Array) => void = () => {};
@@ -90,6 +88,7 @@ export class Chip {
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
+  private crystal = 1;
   private usbOpen = false;
   private usbPlugged = true;
   private isHung = false;
@@ -144,6 +143,17 @@ export class Chip {
   set hung(hung: boolean) {
     this.isHung = hung;
     if (this.machine !== null) this.machine.hung = hung;
+  }
+
+  /** How fast the crystal swings: 1 is right, 0 not at all. */
+  set crystalRate(rate: number) {
+    this.crystal = rate;
+    this.machine?.crystalChanged();
+  }
+
+  /** The processor's PLL stops; after the next start it is sound again. */
+  stopPll(): void {
+    this.machine?.stopPll();
   }
 
   get usb() {
@@ -301,7 +311,7 @@ export class Chip {
       executor: this.executor,
       watchdogMemory: memory,
       poweredOn,
-      crystal: this.crystal,
+      crystalRate: () => this.crystal,
       convert: (channel) => this.convertAdc(channel),
       onOutput: (output, on) => this.switched({ atMs: this.nowMs, output, on }),
       onFault: (fault) => this.faults.push(fault),

@@ -65,15 +65,6 @@ export class ChipReset extends BasePeripheral {
   }
 }
 
-/** XOSC with a crystal that does not swing: it never tells that it is stable. */
-export class DeadCrystal extends BasePeripheral {
-  override readUint32(): number {
-    return 0;
-  }
-
-  override writeUint32(): void {}
-}
-
 /** IO_QSPI: only the forcing of the flash's chip select matters. */
 export class QspiPins extends BasePeripheral {
   private static readonly GPIO_QSPI_SS_CTRL = 0x0c;

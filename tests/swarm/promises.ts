@@ -64,6 +64,7 @@ export const SAYS_BAND: readonly AlarmName[] = [
   'tray-away',
   'restarting-often',
   'profile-missing',
+  'settings-lost',
 ];
 
 /** And these, that the tray is dry, or that no water comes. */
@@ -86,4 +87,5 @@ export const SAYS_DRY: readonly AlarmName[] = [
   'tray-away',
   'restarting-often',
   'profile-missing',
+  'settings-lost',
 ];

@@ -64,6 +64,7 @@ static void board_flashProgram(txMachine *the) {
 
 static void board_flashErase(txMachine *the) {
   uint64_t begin_ms = timer_ms();
+  usb_await_control_end();
   bool erased = flash_erase(argument_word(the, 0, UINT32_MAX));
   script_time_excuse(timer_ms() - begin_ms);
   result_boolean(the, erased);

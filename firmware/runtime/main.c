@@ -86,7 +86,10 @@ int main(void) {
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();
       }
-      engine_rest();
+      if (usb_settled()) {
+        engine_rest(); /* erases keep a host waiting that gets to know the board */
+      }
+      usb_watch();
     }
     serve_doors();
     sleep_unless_work(next_tick_ms);

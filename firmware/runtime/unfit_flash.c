@@ -17,6 +17,9 @@
 #define BLINK_PARTS 12u
 #define FLASHES 3u
 
+/* How often USB is looked at. */
+#define LOOK_MS 1000u
+
 #define REQUEST_BYTES 256u
 #define REPLY_BYTES 192u
 #define KB 1024u
@@ -124,7 +127,12 @@ static void refuse_requests(void) {
 }
 
 void unfit_flash(void) {
+  uint64_t next_look_ms = 0;
   for (;;) {
+    if (timer_ms() >= next_look_ms) {
+      next_look_ms = timer_ms() + LOOK_MS;
+      usb_watch();
+    }
     uint32_t part = (uint32_t)(timer_ms() / BLINK_MS % BLINK_PARTS);
     pin_set(PIN_LAMP, part < 2 * FLASHES && part % 2 == 0);
     refuse_requests();

@@ -120,7 +120,8 @@ export class Machine {
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
-    this.usb = new UsbHost(rp2040, clock, (complaint) => around.onComplaint(`USB: ${complaint}`));
+    const complainOfUsb = (complaint: string) => around.onComplaint(`USB: ${complaint}`);
+    this.usb = new UsbHost(rp2040, clock, complainOfUsb, () => this.clocks.mustRun('USB'));
     this.usb.onData = (bytes) => around.onUsbData(bytes);
     const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
     this.bridge = new BridgeConverter(rp2040, pins, clock, (complaint) =>
@@ -133,7 +134,9 @@ export class Machine {
     });
     mendInterrupts(rp2040);
     mendSysTick(rp2040);
-    const resets = new Resets(rp2040);
+    const resets = new Resets(rp2040, (name) => {
+      if (name === 'USBCTRL') this.usb.controller.startAfresh();
+    });
     this.bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
     mendInstructions(rp2040, memory);
     this.install(resets).start();

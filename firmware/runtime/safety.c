@@ -6,6 +6,7 @@
 #include "pins.h"
 #include "processor.h"
 #include "restart.h"
+#include "script_time.h"
 #include "stack.h"
 #include "timer.h"
 #include "uart.h"
@@ -121,11 +122,12 @@ void safety_start(uint32_t used_ms) {
 void safety_step(void) {
   uint64_t now_ms = timer_ms();
   read_probes(now_ms);
-  if (mat.on && (mat_held(now_ms) || now_ms >= mat.until_ms)) {
+  bool looked_after = script_time_holds_outputs();
+  if (mat.on && (!looked_after || mat_held(now_ms) || now_ms >= mat.until_ms)) {
     switch_off(&mat);
   }
   count_pump(now_ms);
-  if (pump.on && (pump_spent() || now_ms >= pump.until_ms)) {
+  if (pump.on && (!looked_after || pump_spent() || now_ms >= pump.until_ms)) {
     switch_off(&pump);
   }
   hold_feed();
@@ -142,7 +144,7 @@ void safety_step(void) {
 void safety_lease_mat(uint32_t ms) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
-  grant(&mat, mat_held(now_ms) ? 0 : ms, now_ms);
+  grant(&mat, mat_held(now_ms) || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
 
@@ -150,7 +152,7 @@ void safety_lease_pump(uint32_t ms) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
   count_pump(now_ms);
-  grant(&pump, pump_spent() ? 0 : ms, now_ms);
+  grant(&pump, pump_spent() || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
 

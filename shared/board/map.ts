@@ -116,7 +116,7 @@ export const LIMITER = {
 
 /** The runtime looks at leases, limiter and stack this often: how late it can be to switch off. */
 export const SAFETY_STEP_MS = 50;
-/** Longest stay in JavaScript, erases not counted. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
+/** Longest stay in JavaScript. Of erases 4 s are let off, outputs off meanwhile. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
 export const SCRIPT_LIMIT_MS = 2_000;
 
 /** The two doors of the link; also the argument of `Board.send` and of `Controller.receive`. */

@@ -9,7 +9,7 @@ import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
-import type { BusFault, WritableFlash } from './bus';
+import type { Breakage, BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { type Executor, executorOf } from './translation/executor';
@@ -45,6 +45,8 @@ export interface ChipOptions {
   readonly flashTimes?: FlashTimes;
   readonly seed?: number;
   readonly writableFlash?: WritableFlash;
+  /** What the image does otherwise than it should. */
+  readonly breakage?: Breakage;
 }
 
 /** Flash of a new board with the image on it. */
@@ -81,6 +83,7 @@ export class Chip {
   private readonly random: Random;
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
+  private readonly breakage: Breakage;
   private readonly flashId: readonly number[];
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
@@ -105,6 +108,7 @@ export class Chip {
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
+    this.breakage = options.breakage ?? {};
   }
 
   get isPowered(): boolean {
@@ -177,6 +181,11 @@ export class Chip {
   spoilWord(address: number): void {
     const ram = this.machine?.rp2040.sramView;
     ram?.setUint32(address - RAM_START, ~this.word(address), true);
+  }
+
+  /** Puts a word into RAM, as another image would have it there. */
+  poke(address: number, value: number): void {
+    this.machine?.rp2040.sramView.setUint32(address - RAM_START, value, true);
   }
 
   /** An interrupt that nothing of the board raises by itself. */
@@ -308,6 +317,7 @@ export class Chip {
       flashStatus: this.flashStatus,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
+      breakage: this.breakage,
       executor: this.executor,
       watchdogMemory: memory,
       poweredOn,

@@ -7,11 +7,12 @@ import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
-import { BusFault, StrictBus, type WritableFlash } from './bus';
+import { type Breakage, BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
 import { ClockGenerators } from './clock-generators';
 import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
 import { Crystal, Pll } from './oscillators';
+import { mustBeAnalog, mustLetOut } from './pads';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
@@ -56,6 +57,7 @@ export interface Surroundings {
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
+  readonly breakage: Breakage;
   /** Of RAM as it is, and of the flash. */
   readonly executor: Executor;
   readonly watchdogMemory: WatchdogMemory;
@@ -130,6 +132,7 @@ export class Machine {
     this.wireOutputs();
     wireAdc(rp2040, clock, (channel) => {
       this.clocks.mustRun('ADC');
+      mustBeAnalog(rp2040, channel);
       return around.convert(channel);
     });
     mendInterrupts(rp2040);
@@ -138,6 +141,7 @@ export class Machine {
       if (name === 'USBCTRL') this.usb.controller.startAfresh();
     });
     this.bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
+    this.bus.breakage = around.breakage;
     mendInstructions(rp2040, memory);
     this.install(resets).start();
   }
@@ -304,6 +308,7 @@ export class Machine {
     const { peripherals } = rp2040;
     const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, () => {
+      rom.mustBeFlushed();
       bus.mapped = true;
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));
@@ -321,7 +326,7 @@ export class Machine {
       this.followClocks();
     };
     peripherals[PERIPHERAL.watchdog] = watchdog;
-    return new Rom(rp2040, {
+    const rom = new Rom(rp2040, {
       bus,
       flash,
       flashTimes,
@@ -329,11 +334,14 @@ export class Machine {
       leaveMapped: () => serial.leaveMapped(),
       releaseSelect: () => qspi.release(),
     });
+    return rom;
   }
 
   private wireOutputs(): void {
     for (const name of DRIVEN) {
-      this.rp2040.gpio[PINS[name]]?.addListener((state, before) => {
+      const pin = this.rp2040.gpio[PINS[name]];
+      pin?.addListener((state, before) => {
+        mustLetOut(pin, name);
         const isOn = state === GPIOPinState.High;
         if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);
       });

@@ -3,6 +3,7 @@
  * data sheet, section 8), and the moment the interface is in mapped mode again.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
+import { ImageError } from './bus';
 
 const CTRLR0 = 0x00;
 const CTRLR1 = 0x04;
@@ -32,6 +33,9 @@ const COMMAND_CTRLR0 = 7 << 16;
 /** Quad frames, 32 bits, "EEPROM read"; continuous reads without a command, address on four lines. */
 const MAPPED_CTRLR0 = (2 << 21) | (31 << 16) | (3 << 8);
 const MAPPED_SPI_CTRLR0 = ((CONTINUOUS_READ << 24) | (4 << 11) | (8 << 2) | 2) >>> 0;
+
+/** The read that turns continuous reads on: command, address and mode bits, and four cycles to wait. */
+const ENTER_SPI_CTRLR0 = (4 << 11) | (2 << 8) | (8 << 2) | 1;
 
 export class SerialFlash extends BasePeripheral {
   private readonly registers = new Map<number, number>();
@@ -88,9 +92,13 @@ export class SerialFlash extends BasePeripheral {
         this.replies.length = 0;
         if (value === 1) this.checkMapped();
         return;
+      case BAUDR:
+        // The serial interface takes even dividers alone, and 0 stops it (RP2040 data sheet 4.10.13).
+        if (value < 2 || value % 2 !== 0) throw new ImageError(`Flash clock divided by ${value}.`);
+        this.registers.set(offset, value);
+        return;
       case CTRLR0:
       case CTRLR1:
-      case BAUDR:
       case RX_SAMPLE_DLY:
       case SPI_CTRLR0:
         this.registers.set(offset, value);
@@ -104,6 +112,9 @@ export class SerialFlash extends BasePeripheral {
     const quad = (this.registers.get(CTRLR0) ?? 0) >>> 21 === 2;
     this.message.push(value);
     if (quad) {
+      if (this.registers.get(SPI_CTRLR0) !== ENTER_SPI_CTRLR0) {
+        throw new ImageError('A quad read without its mode bits, or without its wait cycles.');
+      }
       const [command, mode] = this.message;
       this.continuous = command === COMMAND.quadRead && mode === CONTINUOUS_READ;
       return;

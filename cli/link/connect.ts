@@ -1,13 +1,11 @@
 /** Opens a port and makes sure that a controller of ours answers. The clock is the session's affair. */
-import { refusalSentence } from '../../shared/link/host/refusals';
-import { type MethodName, type Result, RPC_ERROR } from '../../shared/link/methods';
-import type { UnitSystem } from '../../shared/units';
-import { type CallParams, type Client, LinkError } from './client';
+import type { MethodName, Result } from '../../shared/link/methods';
+import type { CallParams, Client } from './client';
 import { createExchange, type Exchange } from './exchange';
 import { handshake } from './handshake';
 import { LINK_TIMING, type LinkTiming } from './limits';
-import type { RpcError } from './message';
 import { openTransport } from './open';
+import { refusalOf } from './refusal';
 import { createIds, encodeRequest, type NextId } from './request';
 import { readResult } from './results';
 import { createRetryingLine, type RetryingLine } from './retry';
@@ -17,14 +15,6 @@ export interface ConnectOptions {
   readonly timing?: LinkTiming;
   /** Monotonic time as the board lives it, ms; this program's unless given. */
   readonly elapsedMs?: () => number;
-}
-
-function refusalOf({ code, message, data }: RpcError): LinkError {
-  const kind =
-    code === RPC_ERROR.refused ? 'refused' : code === RPC_ERROR.busy ? 'busy' : 'protocol';
-  const facts: readonly unknown[] = Array.isArray(data) ? data : [];
-  const sentence = (units: UnitSystem): string => refusalSentence(message, facts, units);
-  return new LinkError(kind, sentence('metric'), message, sentence);
 }
 
 function clientOf(

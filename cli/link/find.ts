@@ -6,8 +6,8 @@ import { connect } from './connect';
 import { PROBE_PORTS_AT_ONCE, PROBE_PORTS_MAX, PROBE_TIMING } from './limits';
 import { listSerialPorts } from './serial';
 
-/** A port that says so may well have a controller behind it. */
-const UNASKED: readonly LinkErrorKind[] = ['in-use', 'denied'];
+/** A port that says so may well have a controller behind it; `refused` by one that runs no firmware. */
+const UNASKED: readonly LinkErrorKind[] = ['in-use', 'denied', 'refused'];
 
 /** Who answers at a port, or why it could not be asked; null for silence, or a device that is not ours. */
 async function ask(port: string): Promise<Found | LinkError | null> {
@@ -22,7 +22,7 @@ async function ask(port: string): Promise<Found | LinkError | null> {
 
 /**
  * Asks the ports that were plugged in, and the benches of this machine, a few at a time. Throws
- * `LinkError` `in-use` or `denied` when nobody answers and there is a port that could not be asked: the
+ * `LinkError` `in-use`, `denied` or `refused` when nobody else answers and there is a port that could not be asked: the
  * controller is probably behind it.
  */
 export async function findControllers(): Promise<readonly Found[]> {

@@ -1,9 +1,10 @@
 /** The first words with a port: is this a controller of ours, and do we understand each other? */
 import { PRODUCT_NAME } from '../../shared/board/map';
-import { type Hello, LINK_VERSION } from '../../shared/link/methods';
+import { type Hello, LINK_VERSION, RPC_ERROR } from '../../shared/link/methods';
 import { LinkError } from './client';
 import { type Exchange, Missed } from './exchange';
 import type { LinkTiming } from './limits';
+import { refusalOf } from './refusal';
 import { encodeRequest, type NextId } from './request';
 import { readResult } from './results';
 
@@ -47,7 +48,10 @@ async function readHello(port: string, result: unknown): Promise<Hello> {
   return readResult('controller.hello', result);
 }
 
-/** Asks who is there until it answers. Throws `LinkError` `silent`, `not-ours`, `lost`, `protocol`. */
+/**
+ * Asks who is there until it answers. Throws `LinkError` `silent`, `not-ours`, `lost`, `protocol`, and `refused` by
+ * a board that runs no firmware.
+ */
 export async function handshake(
   port: string,
   exchange: Exchange,
@@ -61,6 +65,10 @@ export async function handshake(
   for (let tries = 1; ; tries++) {
     try {
       const reply = await exchange.ask(id, line);
+      if ('error' in reply && reply.error.code === RPC_ERROR.refused) {
+        const { kind, message, reason } = refusalOf(reply.error);
+        throw new LinkError(kind, `The controller at ${port} does not run. ${message}`, reason);
+      }
       if ('error' in reply) throw notOurs(port, `it answered "${reply.error.message}"`);
       return await readHello(port, reply.result);
     } catch (error) {

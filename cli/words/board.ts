@@ -61,6 +61,7 @@ const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
   stackOverflow: 'the program went too deep for its memory',
   unexpectedInterrupt: 'a part of the chip spoke up that nobody asked',
   noMemoryForEngine: 'there was no memory left for the program to start in',
+  clockUnsteady: 'the crystal that all times go by stood still, or went too fast or too slow',
 };
 
 const DETAIL_NAMES = Object.keys(FAULT_DETAIL) as readonly (keyof typeof FAULT_DETAIL)[];

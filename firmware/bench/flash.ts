@@ -18,7 +18,19 @@ export class PowerCut extends Error {
   }
 }
 
+/** A kind of flash chip: what it says of itself (JEDEC: maker, type, size), and where it begins again from its start. */
+export interface FlashChip {
+  readonly jedec: readonly [number, number, number];
+  readonly bytes: number;
+}
+
+/** The reference board's, and its smaller sister (data sheets, section "JEDEC ID"; from memory). */
+export const W25Q16: FlashChip = { jedec: [0xef, 0x40, 0x15], bytes: 2 * 1024 * 1024 };
+export const W25Q80: FlashChip = { jedec: [0xef, 0x40, 0x14], bytes: 1024 * 1024 };
+
 export interface SimulatedFlashOptions {
+  /** The reference board's unless given. A smaller one has all that is written to it at each of its places. */
+  readonly chip?: FlashChip;
   /** Decides how torn operations tear. */
   readonly seed?: number;
   /** What is on the chip; copied. Default: all erased. */
@@ -37,6 +49,7 @@ export class SimulatedFlash implements FlashAccess {
   operations = 0;
   reads = 0;
   bytesRead = 0;
+  readonly chip: FlashChip;
 
   private readonly enduranceCycles: number;
   private readonly random: Random;
@@ -50,7 +63,9 @@ export class SimulatedFlash implements FlashAccess {
     if (contents !== undefined && contents.length !== FLASH_BYTES) {
       throw new RangeError(`Flash contents must be ${FLASH_BYTES} bytes.`);
     }
+    this.chip = options.chip ?? W25Q16;
     this.cells = contents?.slice() ?? new Uint8Array(FLASH_BYTES).fill(ERASED);
+    this.wrap(0, Math.min(this.chip.bytes, FLASH_BYTES));
     this.enduranceCycles = options.enduranceCycles ?? ENDURANCE_CYCLES;
     this.random = new Random(options.seed ?? 1);
   }
@@ -95,6 +110,7 @@ export class SimulatedFlash implements FlashAccess {
       if (i % step === 0) this.clearBits(offset + i, wanted);
       if (this.bytes[offset + i] !== wanted) asWanted = false;
     }
+    this.wrap(offset, bytes.length);
     return asWanted;
   }
 
@@ -108,6 +124,7 @@ export class SimulatedFlash implements FlashAccess {
     if (this.isCutNow()) this.tearErase(offset);
     if (this.isWorn(offset)) return false;
     this.bytes.fill(ERASED, offset, offset + FLASH_SECTOR_BYTES);
+    this.wrap(offset, FLASH_SECTOR_BYTES);
     return true;
   }
 
@@ -139,6 +156,14 @@ export class SimulatedFlash implements FlashAccess {
 
   private mustHavePower(): void {
     if (!this.powered) throw new PowerCut();
+  }
+
+  /** What a small chip holds is seen again at each multiple of its size: there are no lines for more address bits. */
+  private wrap(offset: number, count: number): void {
+    const { bytes: size } = this.chip;
+    for (let at = offset % size; at < FLASH_BYTES; at += size) {
+      if (at !== offset) this.cells.copyWithin(at, offset, offset + count);
+    }
   }
 
   private isWorn(offset: number): boolean {

@@ -1,5 +1,5 @@
 /** The C header with everything the runtime shares with TypeScript; generated, never retyped. */
-import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { ALARMS } from '../../shared/alarms/catalogue';
 import {
   ADC_FULL_SCALE,
   CRYSTAL,
@@ -23,7 +23,8 @@ import {
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
-import { LINK_LIMITS } from '../../shared/link/methods';
+import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
+import type { RefusalReason } from '../../shared/link/refusals';
 import { REALM_STATE } from './realm-state';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */
@@ -50,24 +51,31 @@ const ENVELOPE_BYTES = 256;
 const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
 const PAGE_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
-/** The status without its alarms; and one alarm's report without its name, every number as long as it gets. */
+/** The status without its alarms; and one alarm's report without its name and state, every number as long as it gets. */
 const STATUS_BYTES = 1_600;
-const ALARM_REPORT_BYTES = 155;
+const ALARM_REPORT_BYTES = 137;
+/** The longest state of an alarm that latches, and of one that does not. */
+const LATCHED_BYTES = 'latched-unaccepted'.length;
+const STATE_BYTES = 'unaccepted'.length;
 
 /**
  * Room that a request waits for: that of the longest reply, a full journal page or the status with every
  * alarm standing (`tests/image/long-replies.test.ts`); a reply that finds no room is lost. Throws when it is
  * longer than a line may be: the board would wait for ever.
  */
-export function replyRoomBytes(alarms: readonly string[]): number {
-  const statusBytes = alarms.reduce(
-    (sum, name) => sum + name.length + ALARM_REPORT_BYTES,
+export function replyRoomBytes(
+  alarms: Readonly<Record<string, { readonly latched: boolean }>>,
+): number {
+  const names = Object.keys(alarms);
+  const statusBytes = Object.entries(alarms).reduce(
+    (sum, [name, { latched }]) =>
+      sum + name.length + (latched ? LATCHED_BYTES : STATE_BYTES) + ALARM_REPORT_BYTES,
     STATUS_BYTES,
   );
   const roomBytes = Math.max(PAGE_BYTES, statusBytes);
   if (roomBytes > LINK_LIMITS.lineToHostBytes) {
     throw new Error(
-      `The status with all ${alarms.length} alarms takes ${statusBytes} bytes, and a line from the board ${LINK_LIMITS.lineToHostBytes} at most: no request would ever be answered.`,
+      `The status with all ${names.length} alarms takes ${statusBytes} bytes, and a line from the board ${LINK_LIMITS.lineToHostBytes} at most: no request would ever be answered.`,
     );
   }
   return roomBytes;
@@ -132,8 +140,10 @@ export function boardHeader(): string {
       // Room for the longest line, and towards the board for the one that follows it.
       receiveQueueBytes: powerOfTwo(2 * LINK_LIMITS.lineToBoardBytes),
       sendQueueBytes: powerOfTwo(LINK_LIMITS.lineToHostBytes),
-      replyRoomBytes: replyRoomBytes(ALARM_NAMES),
+      replyRoomBytes: replyRoomBytes(ALARMS),
     }),
+    `#define LINK_REFUSED "${RPC_ERROR.refused}"`,
+    `#define LINK_FLASH_UNFIT "${'flash-unfit' satisfies RefusalReason}"`,
     '',
   ].join('\n');
 }

@@ -75,6 +75,7 @@ export const RUNTIME_SOURCES = [
   'board.c',
   'bridge.c',
   'bytes.c',
+  'crc32.c',
   'engine.c',
   'engine_abort.c',
   'engine_defaults.c',
@@ -83,6 +84,7 @@ export const RUNTIME_SOURCES = [
   'realm.c',
   'safety.c',
   'script_time.c',
+  'unfit_flash.c',
 ];
 
 /** One chip: its sources, in the folder of its name below `firmware/runtime/`, and its core. */
@@ -98,6 +100,7 @@ const RP2040: ChipTarget = {
   sources: [
     'adc.c',
     'boot2.S',
+    'clock_watch.c',
     'clocks.c',
     'flash.c',
     'pins.c',

@@ -64,8 +64,12 @@ static void board_flashProgram(txMachine *the) {
 
 static void board_flashErase(txMachine *the) {
   uint64_t begin_ms = timer_ms();
+  usb_await_control_end();
   bool erased = flash_erase(argument_word(the, 0, UINT32_MAX));
   script_time_excuse(timer_ms() - begin_ms);
+  if (!script_time_left()) { /* the meter counts bytecodes, of which an erase is a dozen */
+    fxAbort(the, XS_TOO_MUCH_COMPUTATION_EXIT);
+  }
   result_boolean(the, erased);
 }
 

@@ -5,20 +5,12 @@
  */
 #include "bytes.h"
 #include "arguments.h"
+#include "crc32.h"
 
 #define ASCII_LIMIT 0x80
 
 static const char alphabet[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 #define PADDING '='
-
-/* CRC-32/ISO-HDLC, reflected polynomial EDB88320h, four bits a step. */
-static uint32_t crc_step(uint32_t crc) {
-  static const uint32_t table[16] = {
-      0x00000000, 0x1db71064, 0x3b6e20c8, 0x26d930ac, 0x76dc4190, 0x6b6b51f4, 0x4db26158, 0x5005713c,
-      0xedb88320, 0xf00f9344, 0xd6d6a3e8, 0xcb61b38c, 0x9b64c2b0, 0x86d3d2d4, 0xa00ae278, 0xbdbdf21c,
-  };
-  return (crc >> 4) ^ table[crc & 15];
-}
 
 /* Bytes `from` to `to` of an array, clipped to it, given as three arguments from the first on. */
 struct range {
@@ -34,12 +26,9 @@ static struct range argument_range(txMachine *the) {
 /* crc32(bytes, from, to, seed) */
 static void native_crc32(txMachine *the) {
   struct range range = argument_range(the);
-  uint32_t crc = ~argument_bits(the, 3);
+  uint32_t before = argument_bits(the, 3);
   const uint8_t *bytes = argument_bytes(the, 0).data;
-  for (uint32_t i = range.from; i < range.to; i++) {
-    crc = crc_step(crc_step(crc ^ bytes[i]));
-  }
-  fxUnsigned(the, mxResult, ~crc);
+  fxUnsigned(the, mxResult, crc32(bytes + range.from, range.to - range.from, before));
 }
 
 /* toBase64(bytes, from, to): text */

@@ -63,6 +63,7 @@ static void enter(void (*call)(txMachine *the, void *argument), void *argument, 
   fxCheckUnhandledRejections(the, true); /* at once: nothing runs later that could still handle one */
   fxEndMetering(the);
   fxEndHost(the);
+  script_time_end();
   note_collections(the);
 }
 

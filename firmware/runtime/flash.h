@@ -3,13 +3,25 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* Once, before the others: finds the ROM's functions and copies the boot stage to RAM. */
+/* Once, before the others: finds the ROM's functions, copies the boot stage to RAM, asks the chip what it is. */
 void flash_start(void);
+
+/*
+ * What the chip says it is (JEDEC: maker, type, size), and what it holds as far as that can be told, 0 when it
+ * cannot. One that does not hold the whole flash map takes no program and no erase: beyond its end it begins again,
+ * at the boot stage.
+ */
+struct flash_chip {
+  uint8_t jedec[3];
+  uint32_t bytes;
+};
+struct flash_chip flash_chip(void);
+bool flash_fits(void);
 
 /* Copies out of the mapped flash. False when the range leaves the chip. */
 bool flash_read(uint32_t offset, uint8_t *into, uint32_t count);
 
-/* Clears bits inside one page and reads back. False: refused (image, page border) or failed. */
+/* Clears bits inside one page and reads back. False: refused (image, page border, a chip that does not fit) or failed. */
 bool flash_program(uint32_t offset, const uint8_t *bytes, uint32_t count);
 
 /* Sets one sector to FFh and reads back. Interrupts are off for 45 ms, 400 ms at most. */

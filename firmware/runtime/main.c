@@ -1,6 +1,7 @@
 /* Boot order and the one loop; the order's reasons are in README.md. */
 #include "board_map.h"
 #include "bridge.h"
+#include "clock_watch.h"
 #include "clocks.h"
 #include "engine.h"
 #include "flash.h"
@@ -10,6 +11,7 @@
 #include "safety.h"
 #include "timer.h"
 #include "uart.h"
+#include "unfit_flash.h"
 #include "usb.h"
 #include "watchdog.h"
 
@@ -60,10 +62,14 @@ int main(void) {
   clocks_start();
   safety_start(restart_kept_pump_ms());
   timer_start(safety_step);
+  clock_watch_start();
   flash_start();
   bridge_start();
   uart_start();
   usb_start();
+  if (!flash_fits()) {
+    unfit_flash();
+  }
   pause_after_faults();
   watchdog_feed();
   engine_start();
@@ -80,7 +86,10 @@ int main(void) {
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();
       }
-      engine_rest();
+      if (usb_settled()) {
+        engine_rest(); /* erases keep a host waiting that gets to know the board */
+      }
+      usb_watch();
     }
     serve_doors();
     sleep_unless_work(next_tick_ms);

@@ -2,9 +2,11 @@
 #include "adc.h"
 #include "board_map.h"
 #include "bridge.h"
+#include "clock_watch.h"
 #include "pins.h"
 #include "processor.h"
 #include "restart.h"
+#include "script_time.h"
 #include "stack.h"
 #include "timer.h"
 #include "uart.h"
@@ -120,16 +122,18 @@ void safety_start(uint32_t used_ms) {
 void safety_step(void) {
   uint64_t now_ms = timer_ms();
   read_probes(now_ms);
-  if (mat.on && (mat_held(now_ms) || now_ms >= mat.until_ms)) {
+  bool looked_after = script_time_holds_outputs();
+  if (mat.on && (!looked_after || mat_held(now_ms) || now_ms >= mat.until_ms)) {
     switch_off(&mat);
   }
   count_pump(now_ms);
-  if (pump.on && (pump_spent() || now_ms >= pump.until_ms)) {
+  if (pump.on && (!looked_after || pump_spent() || now_ms >= pump.until_ms)) {
     switch_off(&pump);
   }
   hold_feed();
   look_at_supply();
   restart_keep_pump_ms(pump_used_ms);
+  clock_watch_step();
   if (!stack_intact()) {
     restart_because(RESET_FAULT, FAULT_STACK_OVERFLOW);
   }
@@ -140,7 +144,7 @@ void safety_step(void) {
 void safety_lease_mat(uint32_t ms) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
-  grant(&mat, mat_held(now_ms) ? 0 : ms, now_ms);
+  grant(&mat, mat_held(now_ms) || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
 
@@ -148,7 +152,7 @@ void safety_lease_pump(uint32_t ms) {
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
   count_pump(now_ms);
-  grant(&pump, pump_spent() ? 0 : ms, now_ms);
+  grant(&pump, pump_spent() || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
 

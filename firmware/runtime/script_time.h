@@ -1,15 +1,22 @@
-/* How long a call into JavaScript may still take. */
+/*
+ * How long a call into JavaScript may still take. Its own time ends the call; erases count for the outputs alone, which
+ * nothing looks after meanwhile.
+ */
 #pragma once
 #include <stdbool.h>
 #include <stdint.h>
 
-/* A call begins that must return within this time. */
+/* A call begins that must return within this time; and has returned. */
 void script_time_start(uint64_t limit_ms);
+void script_time_end(void);
 
 /*
  * Time in a flash operation that the running script does not have to answer for: a worn chip may take
- * seconds for all that is tried on it. The watchdog still holds.
+ * seconds for all that is tried on it. No more than 4 s in one call: a script that only erases is stopped as well.
  */
 void script_time_excuse(uint64_t ms);
 
 bool script_time_left(void);
+
+/* False while a call takes longer than it may, erases counted: outputs are off until it has returned. */
+bool script_time_holds_outputs(void);

@@ -3,8 +3,20 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* Attaches to the bus. Needs `flash_start`: the serial number is the board's id. */
+/* Makes the controller ready, off the bus. Needs `flash_start`: the serial number is the board's id. */
 void usb_start(void);
+
+/*
+ * Once a second. The first look goes on the bus: by then the erases of a start are over, which would keep a host
+ * waiting for longer than it may have to. Later ones begin afresh with a controller that has hung.
+ */
+void usb_watch(void);
+
+/* No host is getting to know the board: an erase, with interrupts off, keeps nobody waiting. */
+bool usb_settled(void);
+
+/* Until the request under way is answered, for as long as the standard gives it at most: before an erase. */
+void usb_await_control_end(void);
 
 /*
  * Queues all of the bytes, or none and false: nobody has the port open, whoever asked has gone, or the

@@ -4,8 +4,14 @@
  * a missing number, and finding an entry needs no search. Layout and reasons: README.md here.
  */
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { ENTRY_BYTES, entrySequence, isEntrySound, packEntry } from '../../shared/journal/codec';
-import type { JournalBody } from '../../shared/journal/kinds';
+import {
+  ENTRY_BYTES,
+  entryHead,
+  entrySequence,
+  isEntrySound,
+  packEntry,
+} from '../../shared/journal/codec';
+import type { EntryHead, JournalBody } from '../../shared/journal/kinds';
 import { assert } from '../assert';
 import type { FlashAccess } from './flash-access';
 import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
@@ -15,6 +21,8 @@ const MAGIC = 0x314a5754;
 export const ENTRIES_PER_SECTOR = (FLASH_SECTOR_BYTES - SECTOR_HEADER_BYTES) / ENTRY_BYTES;
 /** Entries looked at to recognise a sector whose header is damaged: those beside it, in its page. */
 const RECOGNISE_ENTRIES = 7;
+/** The newest entries may be torn by power cuts, one at each. */
+const LOOK_BACK_ENTRIES = 8;
 /** Sectors tried for one entry. Two that refuse in a row are no longer bad luck with one sector. */
 const APPEND_TRIES = 3;
 
@@ -40,6 +48,8 @@ export interface Journal {
    * of the answer until that reaches `next()`.
    */
   readPacked(from: number, count: number, into: Uint8Array): JournalPage;
+  /** The newest sound entry, as far as one lies among the last few; null in an empty journal. */
+  newest(): EntryHead | null;
   /** Erases a sector ahead of need when none is ready (about 45 ms). Call between ticks. */
   prepare(): void;
   eraseCountMax(): number;
@@ -92,6 +102,47 @@ export function openJournal(flash: FlashAccess): Journal {
     return true;
   };
 
+  const readPacked: Journal['readPacked'] = (from, count, into) => {
+    const room = Math.min(count, Math.floor(into.length / ENTRY_BYTES));
+    const end = next();
+    let start = Math.max(from, first());
+    let found = 0;
+    while (found < room && start + found < end) {
+      const sequence = start + found;
+      const sectorNumber = numberOfSector(sequence);
+      const index = ring.find(sectorNumber);
+      const sectorEnd = Math.min(firstSequenceOf(sectorNumber + 1), end);
+      if (index === NO_SECTOR) {
+        if (found > 0) break;
+        const later = ring.lowestFrom(sectorNumber + 1);
+        start = later === 0 ? end : firstSequenceOf(later);
+        continue;
+      }
+      const wanted = Math.min(room - found, sectorEnd - sequence);
+      const at = found * ENTRY_BYTES;
+      const run = into.subarray(at, at + wanted * ENTRY_BYTES);
+      flash.flashRead(
+        ring.offsetOf(index) + slotOffset(sequence - firstSequenceOf(sectorNumber)),
+        run,
+      );
+      const damaged = found > 0 ? 0 : countUnsound(run, sequence);
+      start += damaged;
+      if (damaged > 0) run.copyWithin(0, damaged * ENTRY_BYTES);
+      const sound = countSound(run, start + found, wanted - damaged);
+      found += sound;
+      if (damaged + sound < wanted) break;
+    }
+    return { from: start, count: found };
+  };
+  const newestEntry = (): EntryHead | null => {
+    const last = new Uint8Array(LOOK_BACK_ENTRIES * ENTRY_BYTES);
+    for (let back = 1; back <= LOOK_BACK_ENTRIES; back++) {
+      const { count } = readPacked(next() - back, back, last);
+      if (count > 0) return entryHead(last, (count - 1) * ENTRY_BYTES);
+    }
+    return null;
+  };
+
   return {
     first,
     next,
@@ -112,38 +163,8 @@ export function openJournal(flash: FlashAccess): Journal {
       }
       return false;
     },
-    readPacked: (from, count, into) => {
-      const room = Math.min(count, Math.floor(into.length / ENTRY_BYTES));
-      const end = next();
-      let start = Math.max(from, first());
-      let found = 0;
-      while (found < room && start + found < end) {
-        const sequence = start + found;
-        const sectorNumber = numberOfSector(sequence);
-        const index = ring.find(sectorNumber);
-        const sectorEnd = Math.min(firstSequenceOf(sectorNumber + 1), end);
-        if (index === NO_SECTOR) {
-          if (found > 0) break;
-          const later = ring.lowestFrom(sectorNumber + 1);
-          start = later === 0 ? end : firstSequenceOf(later);
-          continue;
-        }
-        const wanted = Math.min(room - found, sectorEnd - sequence);
-        const at = found * ENTRY_BYTES;
-        const run = into.subarray(at, at + wanted * ENTRY_BYTES);
-        flash.flashRead(
-          ring.offsetOf(index) + slotOffset(sequence - firstSequenceOf(sectorNumber)),
-          run,
-        );
-        const damaged = found > 0 ? 0 : countUnsound(run, sequence);
-        start += damaged;
-        if (damaged > 0) run.copyWithin(0, damaged * ENTRY_BYTES);
-        const sound = countSound(run, start + found, wanted - damaged);
-        found += sound;
-        if (damaged + sound < wanted) break;
-      }
-      return { from: start, count: found };
-    },
+    readPacked,
+    newest: newestEntry,
     prepare: () => {
       if (ready !== NO_SECTOR || !mayPrepare) return;
       ready = ring.openNext((index) => index !== current);

@@ -67,10 +67,15 @@ export class CalibrationStore {
     return this.#pump;
   }
 
-  /** Counts this boot and returns its number, from 1. */
-  nextBoot(): number {
-    const bytes = this.settings.get(SETTING.boot) ?? new Uint8Array(4);
-    const boot = readU32(bytes, 0) + 1;
+  /** Number of the last boot that was counted, 0 when there was none. */
+  get lastBoot(): number {
+    const bytes = this.settings.get(SETTING.boot);
+    return bytes === null ? 0 : readU32(bytes, 0);
+  }
+
+  /** Counts this boot, the one after `last`, and returns its number. */
+  nextBoot(last = this.lastBoot): number {
+    const boot = last + 1;
     const next = new Uint8Array(4);
     writeU32(next, 0, boot);
     this.settings.set(SETTING.boot, next);

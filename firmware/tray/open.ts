@@ -1,11 +1,13 @@
 /** A start: the tray as the flash has it, the restart counted, a dose that was cut off ended. */
 import { FAULT, RESET_CAUSES } from '../../shared/board/words';
+import type { EntryHead } from '../../shared/journal/kinds';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
 import type { Need } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
+import { openJournal } from '../storage/journal';
 import { openSettings } from '../storage/settings';
 import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';
@@ -27,11 +29,15 @@ export interface OpenedTray {
 export function openTray(board: Board): OpenedTray {
   const settings = openSettings(board);
   const calibrations = new CalibrationStore(settings);
-  const boot = calibrations.nextBoot();
+  const journal = openJournal(board);
+  const newest = journal.newest();
+  const { lastBoot } = calibrations;
   const state = emptyRunState();
   const packed = settings.get(SETTING.run);
   const resumed = packed !== null && unpackCheckpoint(packed, state);
-  const tray = new Tray(board, settings, calibrations, boot, state);
+  // Without settings the journal still counts the starts: no number is given twice.
+  const boot = calibrations.nextBoot(lastBoot === 0 ? (newest?.boot ?? 0) : lastBoot);
+  const tray = new Tray(board, settings, calibrations, journal, boot, state);
   if (resumed) tray.recallAlarms();
   openProfile(tray);
   // The first layout reckoned from a reservoir that was full when it was last marked.
@@ -48,8 +54,9 @@ export function openTray(board: Board): OpenedTray {
     profileId: state.program.profileId,
     faultRestarts,
   });
-  if (!resumed && packed !== null) {
+  if (!resumed && (packed !== null || hasRunBefore(lastBoot, newest))) {
     tray.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
+    tray.alarms.strike('settings-lost', tray.uptimeMs, Number.NaN, Number.NaN);
   }
   endPendingDose(tray, state);
   const limit = GUARD_LIMITS.restartsPerHour;
@@ -58,6 +65,14 @@ export function openTray(board: Board): OpenedTray {
   }
   tray.checkpoint();
   return { tray, state };
+}
+
+/**
+ * Whether a start before this one has left a run state, by the newest entry of the journal: each start counts itself
+ * first, and what it writes later than at its beginning comes after its first checkpoint.
+ */
+function hasRunBefore(lastBoot: number, newest: EntryHead | null): boolean {
+  return newest !== null && (lastBoot === 0 || newest.uptimeMs > 0);
 }
 
 /** The stored profile, if the image is whole, in its limits, and the one the run state speaks of. */

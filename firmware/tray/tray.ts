@@ -9,7 +9,7 @@ import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
-import { type Journal, openJournal } from '../storage/journal';
+import type { Journal } from '../storage/journal';
 import { type ProfileSlots, profileSlots } from '../storage/profile-slots';
 import type { Settings } from '../storage/settings';
 import { packAlarms, unpackAlarms } from './alarm-memory';
@@ -34,7 +34,6 @@ function isSame(one: Uint8Array, other: Uint8Array): boolean {
 
 /** One tray: made once at each start, by `openTray`. */
 export class Tray {
-  readonly journal: Journal;
   readonly slots: ProfileSlots;
   readonly alarms: AlarmBank;
   readonly clock: WallClock;
@@ -61,6 +60,7 @@ export class Tray {
     readonly board: Board,
     readonly settings: Settings,
     readonly calibrations: CalibrationStore,
+    readonly journal: Journal,
     /** Number of this start, from 1. */
     readonly boot: number,
     state: RunState,
@@ -71,7 +71,6 @@ export class Tray {
     this.#uptimeMs = board.clockMs();
     this.#beforeC = state.service.rootZoneC;
     state.service.rootZoneC = Number.NaN;
-    this.journal = openJournal(board);
     this.slots = profileSlots(board);
     this.clock = new WallClock(state.service.unixMs);
     this.alarms = new AlarmBank(this.#alarmChanged);

@@ -115,8 +115,9 @@ const poles = (...names: readonly string[]): Part['pins'] =>
 
 export const controllerParts: readonly Part[] = [
   part('A1', 'controller', 'controller', 'RP2040 board', { kind: 'module' }, controllerPins, {
-    what: 'RP2040 board, 40 pins, 2 MB flash, USB socket, own 3.3 V regulator, ADC reference brought out; with pin headers and a screw-terminal carrier',
-    substitutes: 'any RP2040 board with the same pins brought out and 2 MB flash or more',
+    what: 'RP2040 board, 40 pins, 2 MB flash (W25Q16JV, or its larger sisters to W25Q128JV), USB socket, own 3.3 V regulator, ADC reference brought out; with pin headers and a screw-terminal carrier',
+    substitutes:
+      'any RP2040 board with the same pins brought out and 2 to 16 MB of W25Q flash; not 1 MB (W25Q80)',
   }),
   resistor('R20', 'controller', 'controller', 470),
   part(

@@ -61,6 +61,8 @@ export const ALARMS = {
   'drying-stopped': NOTICE,
   'pump-off': NOTICE,
   'supply-wrong': { ...NOTICE, sounds: true },
+  // Until somebody has said that the board knows its tray again: what is left of it may be wrong as well.
+  'settings-lost': { ...HEAT, dropsPump: true },
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

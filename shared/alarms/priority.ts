@@ -47,6 +47,7 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'drying-stopped': 'medium',
   'pump-off': 'low',
   'supply-wrong': 'high',
+  'settings-lost': 'high',
 };
 
 /** What the order goes by. */

@@ -20,6 +20,8 @@ export const FAULT_DETAIL = {
   stackOverflow: 1,
   unexpectedInterrupt: 2,
   noMemoryForEngine: 3,
+  /** The crystal or a PLL does not start, has stopped, or goes at another rate than the ring oscillator tells. */
+  clockUnsteady: 4,
 } as const;
 
 /** What must hold in the firmware (`firmware/assert.ts`). Append only. */

@@ -71,9 +71,7 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
       : FIELDS[number - 1];
   if (fields === undefined || !isEntrySound(bytes, offset)) return null;
   const entry: Record<string, number | boolean | string> = {
-    sequence: readU32(bytes, offset + HEAD.sequence),
-    boot: readU16(bytes, offset + HEAD.boot),
-    uptimeMs: readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS,
+    ...entryHead(bytes, offset),
     kind: JOURNAL_KINDS[number - 1] ?? '',
   };
   for (const [name, field] of fields) {
@@ -91,6 +89,15 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
   }
   // Sound by the type of LAYOUT: every field of the kind was just read, each by its own type.
   return entry as unknown as JournalEntry;
+}
+
+/** What every entry has, of the one at `offset`, whether or not that is sound. */
+export function entryHead(bytes: Uint8Array, offset: number): EntryHead {
+  return {
+    sequence: entrySequence(bytes, offset),
+    boot: readU16(bytes, offset + HEAD.boot),
+    uptimeMs: readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS,
+  };
 }
 
 /** Sequence number of the entry at `offset`, whether or not the entry is sound. */

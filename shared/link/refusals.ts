@@ -6,6 +6,8 @@ import type { ImageRefusalFacts } from '../profile/image';
 
 /** Each reason with its facts, in the order they are sent as `error.data`. */
 export interface RefusalFacts extends ImageRefusalFacts {
+  /** The runtime's alone: with such a chip no firmware runs. */
+  'flash-unfit': [holdsKb: number, leastKb: number, jedec: string];
   'storage-failing': [];
   'slot-failing': [];
 

@@ -247,13 +247,14 @@ describe('what answers at a port', () => {
     return `tcp://127.0.0.1:${stranger.port}`;
   }
 
-  const hello = (result: object) => (socket: Socket) => {
+  const answers = (outcome: object) => (socket: Socket) => {
     socket.on('data', (bytes: Buffer) => {
       const id = Number(/"id":(\d+)/.exec(bytes.toString('latin1'))?.[1]);
       if (Number.isNaN(id)) return;
-      socket.write(encodeLine(JSON.stringify({ jsonrpc: '2.0', id, result })));
+      socket.write(encodeLine(JSON.stringify({ jsonrpc: '2.0', id, ...outcome })));
     });
   };
+  const hello = (result: object) => answers({ result });
 
   const STRANGERS: [string, LinkErrorKind, string, (socket: Socket) => void][] = [
     ['an echo', 'not-ours', 'jsonrpc', (socket) => socket.pipe(socket)],
@@ -275,6 +276,12 @@ describe('what answers at a port', () => {
     ['somebody silent', 'silent', '3 times', (socket) => socket.resume()],
     ['a bench that is taken', 'in-use', 'another program', (socket) => socket.destroy()],
     ['another product', 'not-ours', 'something else', hello({ product: 'kettle' })],
+    [
+      'a board whose flash chip is too small',
+      'refused',
+      'it holds 1024 KB',
+      answers({ error: { code: -32001, message: 'flash-unfit', data: [1024, 2048, 'ef4014'] } }),
+    ],
     [
       'a newer firmware',
       'protocol',

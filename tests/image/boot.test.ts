@@ -5,7 +5,7 @@ import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
 import type { BuiltImage } from '../../firmware/image/build';
 import { fromUf2, toUf2 } from '../../firmware/image/uf2';
-import { DOOR, LIMITER, UART_BAUD } from '../../shared/board/map';
+import { DOOR, UART_BAUD } from '../../shared/board/map';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
@@ -54,12 +54,12 @@ describe.skipIf(cannotBuild)('the image at start', () => {
 
   it('breaks none of the strict rules in ten seconds, and ticks once a second', () => {
     const chip = powered(image);
-    chip.run(10_500);
+    chip.run(10_700);
     expect(chip.faults).toEqual([]);
     expect(chip.complaints).toEqual([]);
     expect(chip.starts).toHaveLength(1);
     const { ticks, startUs } = figures(chip, image);
-    expect(ticks).toBe(1 + Math.floor((10_500 - startUs / 1000) / 1000));
+    expect(ticks).toBe(1 + Math.floor((10_700 - startUs / 1000) / 1000));
   });
 
   it('sets UART0 to the speed that the laptop opens it with', () => {
@@ -67,23 +67,6 @@ describe.skipIf(cannotBuild)('the image at start', () => {
     firstTickMs(chip, image);
     // A start bit and half the stop bit apart, a receiver bears 5 %; two clocks share it.
     expect(Math.abs((chip.uart?.baud ?? 0) / UART_BAUD - 1)).toBeLessThan(0.02);
-  });
-
-  it('starts again and again, outputs off, until its crystal swings', () => {
-    const chip = new Chip({ flash: flashWithImage(image.bytes) });
-    const changes: OutputChange[] = [];
-    chip.onOutput = (change) => changes.push(change);
-    chip.crystal = false;
-    chip.powerOn();
-    chip.run(3 * LIMITER.watchdogMs);
-    expect(chip.starts.length).toBeGreaterThan(2);
-    expect(new Set(chip.starts.slice(1).map(({ why }) => why))).toEqual(
-      new Set(['watchdog-timer']),
-    );
-    expect(changes.filter((change) => change.on)).toEqual([]);
-    chip.crystal = true;
-    chip.run(2 * LIMITER.watchdogMs);
-    expect(figures(chip, image).ticks).toBeGreaterThan(0);
   });
 
   it('waits as a USB drive when the boot stage is damaged', () => {
@@ -100,10 +83,12 @@ describe.skipIf(cannotBuild)('the image at start', () => {
 
   it('tells its USB name and serial number in a complete enumeration', () => {
     const chip = powered(image);
-    chip.runUntil(() => chip.usb?.isReady === true, 200);
+    chip.runUntil(() => chip.usb?.isReady === true, 1000);
     expect(chip.usb?.found?.product).toBe('Trayward');
     expect(chip.usb?.found?.serialNumber).toBe(chip.boardId);
     expect(chip.usb?.found?.configuration).toHaveLength(75);
+    // Functions with an association descriptor each: else Windows may load no driver (USB ECN, IAD).
+    expect([...(chip.usb?.found?.device ?? [])].slice(4, 7)).toEqual([0xef, 2, 1]);
     const refused = chip.usb?.transfers.filter(({ reply }) => reply === null) ?? [];
     // Only the qualifier, which a full-speed device does not have (USB 2.0 section 9.6.2).
     expect(refused.map(({ transfer }) => transfer.value >> 8)).toEqual([6]);

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
+import { TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import { addressOf } from '../../firmware/image/symbols';
 import { FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
 import { FAULT_DETAIL } from '../../shared/board/words';
@@ -40,6 +41,12 @@ const throwing = (script: string): Misdeed => ({
 const does = misbehaving('faults', {
   'loops for ever': {
     tick: `${TELL} ${ONCE} if (ticks === 3) { board.leaseMat(10000); for (;;); }`,
+  },
+  'erases for ever': {
+    tick: `${TELL} ${ONCE} if (ticks === 3) {
+      board.leasePump(2000);
+      for (;;) { board.leaseMat(10000); board.flashErase(${FLASH_MAP.journal.offset}); }
+    }`,
   },
   'tells its cause, mat on': { tick: `${TELL} board.leaseMat(10000);` },
   'throws an Error': throwing('throw new Error("no");'),
@@ -97,6 +104,16 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(matOnMs(chip.nowMs)).toBeLessThan(SCRIPT_LIMIT_MS + NOTICE_MS);
     chip.run(1500);
     expect(lines.at(-1)).toBe(`abort ${ABORT.computation}`);
+  });
+
+  it('that erases for ever has its outputs off after two seconds, and is stopped as well', async () => {
+    const chip = powered(await does('erases for ever'));
+    const onMs = onTimer(chip, 'mat');
+    untilRestart(chip, LIMITER.watchdogMs + 2500);
+    expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.computation });
+    expect(onMs(chip.nowMs)).toBeLessThan(
+      SCRIPT_LIMIT_MS + NOTICE_MS + TYPICAL_FLASH.eraseSectorMs,
+    );
   });
 
   it('that hangs below JavaScript is restarted by the watchdog in eight seconds', async () => {

@@ -58,6 +58,7 @@ async function sharedImage(name: string, build: () => Promise<BuiltImage>): Prom
 export interface Misdeed {
   readonly tick?: string;
   readonly receive?: string;
+  readonly rest?: string;
   /** Runs at each start of the board, before the controller is made. */
   readonly start?: string;
 }
@@ -70,12 +71,17 @@ function say(text) {
   board.send(1, Uint8Array.from(String(text) + "\\n", (letter) => letter.charCodeAt(0)));
 }`;
 
-const misdeedText = ({ tick = '', receive = '', start = '' }: Misdeed): string => `() => {
+const misdeedText = ({
+  tick = '',
+  receive = '',
+  rest = '',
+  start = '',
+}: Misdeed): string => `() => {
   let ticks = 0;
   ${start}
   return {
     tick() { ticks += 1; ${tick} },
-    rest() {},
+    rest() { ${rest} },
     receive(door, bytes) { ${receive} },
   };
 }`;

@@ -69,7 +69,7 @@ describe.skipIf(cannotBuild)('worn flash', { timeout: BUILD_LIMIT_MS }, () => {
     const entries = before.journal();
     const next = openJournal(before.bench.flash).next();
     const grower = takenOver(before, image);
-    grower.bench.run(10 * MINUTE_MS);
+    grower.bench.run(11 * MINUTE_MS);
     const now = grower.journal();
     sameEntries(now, entries);
     const newer = now.filter(({ sequence }) => sequence >= next);

@@ -3,6 +3,8 @@ import { describe, expect, it } from 'vitest';
 import type { Board } from '../../firmware/board';
 import { HEAT_LIMITS } from '../../firmware/limits';
 import { createController } from '../../firmware/main';
+import { openSettings } from '../../firmware/storage/settings';
+import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { changesOf, doses, sownTray, stateOfAlarm, wateredTray } from './scenes';
@@ -127,6 +129,58 @@ describe('flash that no longer keeps what is written', () => {
     wear(grower, 0, FLASH_BYTES);
     grower.bench.run(3 * DAY_MS);
     expect(grower.bench.state().pump.ranS).toBe(0);
+  });
+});
+
+describe('a board that has lost its settings', () => {
+  const erase = (grower: Grower) => {
+    const { offset, bytes } = FLASH_MAP.settings;
+    grower.bench.flash.bytes.fill(0xff, offset, offset + bytes);
+  };
+  const powerCycle = (grower: Grower) => {
+    grower.bench.cutPower();
+    grower.bench.run(MINUTE_MS);
+    grower.bench.restorePower();
+    grower.bench.run(MINUTE_MS);
+  };
+
+  it('says so until somebody has seen to it, over power cuts too, and goes on counting its starts', () => {
+    const grower = sownTray();
+    const { boot } = grower.call('controller.hello', {}, false);
+    erase(grower);
+    powerCycle(grower);
+    expect(grower.alarms()).toEqual(['settings-lost']);
+    expect(grower.bench.state().outputs).toMatchObject({ mat: false, pump: false, sounder: true });
+    expect(grower.call('controller.hello', {}, false).boot).toBe(boot + 1);
+    powerCycle(grower);
+    expect(grower.alarms()).toEqual(['settings-lost']);
+    grower.call('alarm.clear', { alarm: 'settings-lost' });
+    powerCycle(grower);
+    expect(grower.alarms()).toEqual([]);
+  });
+
+  it('says so when what is left of the run makes no sense', () => {
+    const grower = sownTray();
+    openSettings(grower.bench.flash).set(SETTING.run, Uint8Array.of(1, 2, 3));
+    powerCycle(grower);
+    expect(grower.alarms()).toEqual(['settings-lost']);
+  });
+
+  it('says nothing on a new board, nor after power cuts in its first moments', () => {
+    const grower = new Grower();
+    powerCycle(grower);
+    expect(grower.alarms()).toEqual([]);
+    for (let i = 0; i < 3; i++) {
+      const fresh = new Grower();
+      erase(fresh);
+      fresh.bench.flash.bytes.fill(0xff, FLASH_MAP.journal.offset);
+      fresh.bench.cutPower();
+      fresh.bench.flash.restore();
+      fresh.bench.flash.cutPowerAt(2 + i);
+      fresh.bench.restorePower();
+      powerCycle(fresh);
+      expect(fresh.alarms()).toEqual([]);
+    }
   });
 });
 

@@ -68,6 +68,7 @@ export const SAYS_BAND: readonly AlarmName[] = [
   'tray-away',
   'restarting-often',
   'profile-missing',
+  'settings-lost',
 ];
 
 /** And these, that the tray is dry, or that no water comes. */
@@ -90,6 +91,7 @@ export const SAYS_DRY: readonly AlarmName[] = [
   'tray-away',
   'restarting-often',
   'profile-missing',
+  'settings-lost',
 ];
 
 /** With the lid off this says so too: the lid is what its advice asks for, and what ends the drying. */

@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { boardHeader, replyRoomBytes } from '../../firmware/image/header';
-import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { ALARMS } from '../../shared/alarms/catalogue';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES, UART_BAUD } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { LINK_LIMITS } from '../../shared/link/methods';
@@ -50,11 +50,12 @@ describe('a probe', () => {
 
 describe('the room that a request waits for', () => {
   it('holds the status with every alarm there is', () => {
-    expect(replyRoomBytes(ALARM_NAMES)).toBeLessThanOrEqual(LINK_LIMITS.lineToHostBytes);
+    expect(replyRoomBytes(ALARMS)).toBeLessThanOrEqual(LINK_LIMITS.lineToHostBytes);
   });
 
   it('is refused where no line could fill it: the board would answer nothing any more', () => {
-    const many = Array.from({ length: 99 }, () => 'one-more-alarm');
+    const more = Array.from({ length: 99 }, (_, i) => [`one-more-alarm-${i}`, { latched: true }]);
+    const many = Object.fromEntries(more);
     expect(() => replyRoomBytes(many)).toThrow(
       /all 99 alarms .* no request would ever be answered/,
     );

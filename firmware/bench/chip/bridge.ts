@@ -6,6 +6,7 @@
  */
 import { GPIOPinState, type RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
+import { mustLetIn } from './pads';
 
 const WORD_BITS = 24;
 const POWER_DOWN_NANOS = 60_000;
@@ -85,6 +86,7 @@ export class BridgeConverter {
   }
 
   private pulse(): void {
+    mustLetIn(this.chip, this.pins.data, 'the scale');
     this.pulses += 1;
     if (this.ready && this.pulses <= WORD_BITS) {
       this.drive(((this.code >> (WORD_BITS - this.pulses)) & 1) === 1);

@@ -42,9 +42,17 @@ export interface WritableFlash {
   readonly to: number;
 }
 
+/** What a broken image would store to a peripheral instead, null for nothing; and what it would take as read, null for what is there. */
+export interface Breakage {
+  store?(address: number, value: number): number | null;
+  load?(address: number): number | null;
+}
+
 export class StrictBus {
   /** False while the flash is busy or not in mapped mode. */
   mapped = true;
+  /** For tests of this strictness. */
+  breakage: Breakage = {};
   private readonly stock: Pick<
     RP2040,
     'readUint32' | 'readUint16' | 'readUint8' | 'writeUint32' | 'writeUint16' | 'writeUint8'
@@ -92,7 +100,7 @@ export class StrictBus {
       return this.flash32[this.inFlash(address) >>> 2] ?? 0;
     }
     this.mustExist(address);
-    return this.stock.readUint32(address);
+    return this.breakage.load?.(address) ?? this.stock.readUint32(address);
   }
 
   private read16(address: number): number {
@@ -128,7 +136,8 @@ export class StrictBus {
       return;
     }
     this.mustTakeStores(address);
-    this.stock.writeUint32(address, value);
+    const stored = this.breakage.store === undefined ? value : this.breakage.store(address, value);
+    if (stored !== null) this.stock.writeUint32(address, stored);
   }
 
   private write16(address: number, value: number): void {

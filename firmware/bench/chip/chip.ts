@@ -4,12 +4,12 @@
  */
 import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
-import { PowerCut, SimulatedFlash } from '../flash';
+import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
-import type { BusFault, WritableFlash } from './bus';
+import type { Breakage, BusFault, WritableFlash } from './bus';
 import { Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { type Executor, executorOf } from './translation/executor';
@@ -45,13 +45,19 @@ export interface ChipOptions {
   readonly flashTimes?: FlashTimes;
   readonly seed?: number;
   readonly writableFlash?: WritableFlash;
+  /** What the image does otherwise than it should. */
+  readonly breakage?: Breakage;
 }
 
 /** Flash of a new board with the image on it. */
-export function flashWithImage(image: Uint8Array, seed = 1): SimulatedFlash {
+export function flashWithImage(
+  image: Uint8Array,
+  seed = 1,
+  chip: FlashChip = W25Q16,
+): SimulatedFlash {
   const contents = new Uint8Array(FLASH_BYTES).fill(0xff);
   contents.set(image);
-  return new SimulatedFlash({ seed, contents });
+  return new SimulatedFlash({ seed, contents, chip });
 }
 
 export class Chip {
@@ -68,8 +74,6 @@ export class Chip {
   suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
-  /** Whether the crystal swings at the next start. */
-  crystal = true;
   onOutput: (change: OutputChange) => void = () => {};
   onUsbData: (bytes: Uint8Array) => void = () => {};
   onUartData: (bytes: Uint8Array) => void = () => {};
@@ -79,6 +83,7 @@ export class Chip {
   private readonly random: Random;
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
+  private readonly breakage: Breakage;
   private readonly flashId: readonly number[];
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
@@ -86,6 +91,7 @@ export class Chip {
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
+  private crystal = 1;
   private usbOpen = false;
   private usbPlugged = true;
   private isHung = false;
@@ -102,6 +108,7 @@ export class Chip {
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
+    this.breakage = options.breakage ?? {};
   }
 
   get isPowered(): boolean {
@@ -142,6 +149,17 @@ export class Chip {
     if (this.machine !== null) this.machine.hung = hung;
   }
 
+  /** How fast the crystal swings: 1 is right, 0 not at all. */
+  set crystalRate(rate: number) {
+    this.crystal = rate;
+    this.machine?.crystalChanged();
+  }
+
+  /** The processor's PLL stops; after the next start it is sound again. */
+  stopPll(): void {
+    this.machine?.stopPll();
+  }
+
   get usb() {
     return this.machine?.usb ?? null;
   }
@@ -163,6 +181,11 @@ export class Chip {
   spoilWord(address: number): void {
     const ram = this.machine?.rp2040.sramView;
     ram?.setUint32(address - RAM_START, ~this.word(address), true);
+  }
+
+  /** Puts a word into RAM, as another image would have it there. */
+  poke(address: number, value: number): void {
+    this.machine?.rp2040.sramView.setUint32(address - RAM_START, value, true);
   }
 
   /** An interrupt that nothing of the board raises by itself. */
@@ -294,10 +317,11 @@ export class Chip {
       flashStatus: this.flashStatus,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
+      breakage: this.breakage,
       executor: this.executor,
       watchdogMemory: memory,
       poweredOn,
-      crystal: this.crystal,
+      crystalRate: () => this.crystal,
       convert: (channel) => this.convertAdc(channel),
       onOutput: (output, on) => this.switched({ atMs: this.nowMs, output, on }),
       onFault: (fault) => this.faults.push(fault),

@@ -3,16 +3,21 @@
  * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
-import { CRYSTAL, PINS } from '../../../shared/board/map';
+import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
-import { BusFault, StrictBus, type WritableFlash } from './bus';
+import { type Breakage, BusFault, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
-import { mendInstructions, mendInterrupts } from './mended-core';
-import { ChipReset, DeadCrystal, QspiPins, Resets } from './registers';
+import { ClockGenerators } from './clock-generators';
+import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
+import { Crystal, Pll } from './oscillators';
+import { mustBeAnalog, mustLetOut } from './pads';
+import { ChipReset, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
 import { SerialFlash } from './serial-flash';
+import { TickClock } from './tick-clock';
+import { Timer } from './timer';
 import type { Executor } from './translation/executor';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
@@ -20,10 +25,14 @@ import { Watchdog, type WatchdogMemory } from './watchdog';
 
 const PERIPHERAL = {
   serialFlash: 0x18000,
+  clocks: 0x40008,
   resets: 0x4000c,
   qspiPins: 0x40018,
   crystal: 0x40024,
+  pllSys: 0x40028,
+  pllUsb: 0x4002c,
   uart: 0x40034,
+  timer: 0x40054,
   watchdog: 0x40058,
   chipReset: 0x40064,
   usb: 0x50110,
@@ -48,12 +57,13 @@ export interface Surroundings {
   readonly flashStatus: { quadEnabled: boolean };
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
+  readonly breakage: Breakage;
   /** Of RAM as it is, and of the flash. */
   readonly executor: Executor;
   readonly watchdogMemory: WatchdogMemory;
   readonly poweredOn: boolean;
-  /** The crystal swings; a dead one is waited for in vain. */
-  readonly crystal: boolean;
+  /** How fast the crystal swings: 1 is right; a dead one, 0, is waited for in vain. */
+  crystalRate(): number;
   convert(channel: number): Conversion;
   onOutput(output: OutputName, on: boolean): void;
   onFault(fault: BusFault): void;
@@ -77,35 +87,61 @@ export class Machine {
   busyNanos = 0;
   private readonly clock = new ChipClock();
   private readonly bus: StrictBus;
+  private readonly tick: TickClock;
+  private readonly pllSys: Pll;
+  private readonly clocks: ClockGenerators;
   private nanosPerCycle = 0;
+  /** The processor has no clock. */
+  private stopped = false;
+  /** The watchdog's divider of the reference, 0 while it makes no tick. */
+  private tickCycles = 0;
   private lockedUp = false;
 
   constructor(private readonly around: Surroundings) {
     const { clock } = this;
     const rp2040 = new RP2040(clock);
     this.rp2040 = rp2040;
-    rp2040.xoscFreq = CRYSTAL.mhz * 1e6;
-    rp2040.clkSys = rp2040.roscFreq;
-    this.nanosPerCycle = 1e9 / rp2040.clkSys;
-    rp2040.addClockListener((hz) => {
-      this.nanosPerCycle = 1e9 / hz;
+    this.tick = new TickClock(clock);
+    const rate = () => around.crystalRate();
+    const crystal = new Crystal(rp2040, clock, rate);
+    this.pllSys = new Pll(rp2040, 'PLL_SYS', clock, crystal, rate);
+    const pllUsb = new Pll(rp2040, 'PLL_USB', clock, crystal, rate);
+    const sources = { crystal, pllSys: this.pllSys, pllUsb, rate };
+    this.clocks = new ClockGenerators(rp2040, clock, sources);
+    this.clocks.onChange = () => this.followClocks();
+    Object.assign(rp2040.peripherals, {
+      [PERIPHERAL.crystal]: crystal,
+      [PERIPHERAL.pllSys]: this.pllSys,
+      [PERIPHERAL.pllUsb]: pllUsb,
+      [PERIPHERAL.clocks]: this.clocks,
+      [PERIPHERAL.timer]: new Timer(rp2040, this.tick, () => this.tickMhz),
     });
+    this.followClocks();
     const { memory } = around.executor;
     memory.lendTo(rp2040);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
-    this.usb = new UsbHost(rp2040, clock, (complaint) => around.onComplaint(`USB: ${complaint}`));
+    const complainOfUsb = (complaint: string) => around.onComplaint(`USB: ${complaint}`);
+    this.usb = new UsbHost(rp2040, clock, complainOfUsb, () => this.clocks.mustRun('USB'));
     this.usb.onData = (bytes) => around.onUsbData(bytes);
     const pins = { clock: PINS.scaleClock, data: PINS.scaleData };
     this.bridge = new BridgeConverter(rp2040, pins, clock, (complaint) =>
       around.onComplaint(`Converter: ${complaint}`),
     );
     this.wireOutputs();
-    wireAdc(rp2040, clock, (channel) => around.convert(channel));
+    wireAdc(rp2040, clock, (channel) => {
+      this.clocks.mustRun('ADC');
+      mustBeAnalog(rp2040, channel);
+      return around.convert(channel);
+    });
     mendInterrupts(rp2040);
-    const resets = new Resets(rp2040);
+    mendSysTick(rp2040);
+    const resets = new Resets(rp2040, (name) => {
+      if (name === 'USBCTRL') this.usb.controller.startAfresh();
+    });
     this.bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
+    this.bus.breakage = around.breakage;
     mendInstructions(rp2040, memory);
     this.install(resets).start();
   }
@@ -115,7 +151,7 @@ export class Machine {
   }
 
   get isAsleep(): boolean {
-    return this.rp2040.core.waiting || this.lockedUp || this.hung;
+    return this.rp2040.core.waiting || this.lockedUp || this.hung || this.stopped;
   }
 
   get outputsOn(): ReadonlySet<OutputName> {
@@ -141,6 +177,17 @@ export class Machine {
     this.rp2040.writeUint32(TIMER_INTE, 0);
   }
 
+  /** The crystal goes otherwise than before. */
+  crystalChanged(): void {
+    this.clocks.changed();
+  }
+
+  /** The processor's PLL gives nothing any more. */
+  stopPll(): void {
+    this.pllSys.dead = true;
+    this.clocks.changed();
+  }
+
   /** Runs until that time of this machine, or until the watchdog bites. */
   runUntil(nanos: number): void {
     while (this.clock.nanos < nanos && this.bitten === null) {
@@ -153,15 +200,32 @@ export class Machine {
     }
   }
 
+  private get tickMhz(): number {
+    return this.tickCycles === 0 ? 0 : this.clocks.refMhz / this.tickCycles;
+  }
+
+  private followClocks(): void {
+    const { rp2040, clocks } = this;
+    const mhz = clocks.sysMhz;
+    this.stopped = mhz === 0;
+    this.tick.rate = this.tickMhz * clocks.refRate;
+    rp2040.clkPeri = clocks.periMhz * 1e6;
+    if (mhz === 0) return;
+    this.nanosPerCycle = 1000 / mhz;
+    rp2040.clkSys = mhz * 1e6;
+    rp2040.ppb.systickTimer.frequency = rp2040.clkSys;
+  }
+
   private execute(until: number): void {
     const { clock } = this;
     const { core } = this.rp2040;
     while (clock.nanos < until && this.bitten === null) {
-      if (core.waiting && (core.pendingInterrupts & core.enabledInterrupts) !== 0) {
+      const isCalled = (core.pendingInterrupts & core.enabledInterrupts) !== 0;
+      if (core.waiting && (isCalled || core.pendingSystick)) {
         core.waiting = false;
         core.interruptsUpdated = true;
       }
-      if (core.waiting || this.lockedUp || this.hung) {
+      if (this.isAsleep) {
         clock.tick(Math.min(clock.nextNanos, until) - clock.nanos);
       } else {
         this.burst(until);
@@ -189,7 +253,8 @@ export class Machine {
         clock.nanos < until &&
         clock.nanos < clock.nextNanos &&
         !core.waiting &&
-        this.bitten === null
+        this.bitten === null &&
+        !this.stopped
       );
     } finally {
       this.instructions += executed;
@@ -242,7 +307,8 @@ export class Machine {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
     const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, flashStatus, flashId, () => {
+    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, () => {
+      rom.mustBeFlushed();
       bus.mapped = true;
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));
@@ -250,13 +316,17 @@ export class Machine {
     peripherals[PERIPHERAL.serialFlash] = serial;
     peripherals[PERIPHERAL.qspiPins] = qspi;
     peripherals[PERIPHERAL.uart] = this.uart;
-    if (!around.crystal) peripherals[PERIPHERAL.crystal] = new DeadCrystal(rp2040, 'XOSC');
     peripherals[PERIPHERAL.usb] = this.usb.controller;
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
-    peripherals[PERIPHERAL.watchdog] = new Watchdog(rp2040, clock, watchdogMemory, (bitten) => {
+    const watchdog = new Watchdog(rp2040, this.tick, watchdogMemory, (bitten) => {
       this.bitten = bitten;
     });
-    return new Rom(rp2040, {
+    watchdog.onTick = (cycles) => {
+      this.tickCycles = cycles;
+      this.followClocks();
+    };
+    peripherals[PERIPHERAL.watchdog] = watchdog;
+    const rom = new Rom(rp2040, {
       bus,
       flash,
       flashTimes,
@@ -264,11 +334,14 @@ export class Machine {
       leaveMapped: () => serial.leaveMapped(),
       releaseSelect: () => qspi.release(),
     });
+    return rom;
   }
 
   private wireOutputs(): void {
     for (const name of DRIVEN) {
-      this.rp2040.gpio[PINS[name]]?.addListener((state, before) => {
+      const pin = this.rp2040.gpio[PINS[name]];
+      pin?.addListener((state, before) => {
+        mustLetOut(pin, name);
         const isOn = state === GPIOPinState.High;
         if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);
       });

@@ -57,3 +57,15 @@ export function mendInterrupts({ core }: RP2040): void {
     if ((core.pendingInterrupts & core.enabledInterrupts) !== 0) core.waiting = false;
   };
 }
+
+const SYST_RVR = 0x14;
+const SYST_CVR = 0x18;
+
+/** A store to SysTick's count begins a whole period (B3.3.5); the emulator would take it for one that is over. */
+export function mendSysTick({ ppb }: RP2040): void {
+  const write = ppb.writeUint32.bind(ppb);
+  ppb.writeUint32 = (offset, value) => {
+    if (offset === SYST_CVR) ppb.systickTimer.set(ppb.readUint32(SYST_RVR));
+    else write(offset, value);
+  };
+}

@@ -20,11 +20,17 @@ const HELD = [
 /** RESETS: after every start all peripherals are held, and using a held one is a mistake. */
 export class Resets extends BasePeripheral {
   private held = ALL;
+  /** The last page of each. */
+  private readonly byName = new Map<string, number>(HELD.map(({ name, page }) => [name, page]));
   private readonly byPage = new Map<number, (typeof HELD)[number]>(
     HELD.map((peripheral) => [peripheral.page, peripheral]),
   );
 
-  constructor(chip: RP2040) {
+  /** `onHeld`: this peripheral begins anew. */
+  constructor(
+    chip: RP2040,
+    private readonly onHeld: (name: string) => void = () => {},
+  ) {
     super(chip, 'RESETS');
   }
 
@@ -42,8 +48,15 @@ export class Resets extends BasePeripheral {
   }
 
   override writeUint32(offset: number, value: number): void {
-    if (offset === RESETS_RESET) this.held = value & ALL;
-    else super.writeUint32(offset, value);
+    if (offset !== RESETS_RESET) {
+      super.writeUint32(offset, value);
+      return;
+    }
+    const anew = value & ~this.held;
+    this.held = value & ALL;
+    for (const { name, bit, page } of HELD) {
+      if ((anew & (1 << bit)) !== 0 && page === this.byName.get(name)) this.onHeld(name);
+    }
   }
 }
 
@@ -63,15 +76,6 @@ export class ChipReset extends BasePeripheral {
     if (offset !== ChipReset.CHIP_RESET) return super.readUint32(offset);
     return this.poweredOn ? ChipReset.HAD_POR : 0;
   }
-}
-
-/** XOSC with a crystal that does not swing: it never tells that it is stable. */
-export class DeadCrystal extends BasePeripheral {
-  override readUint32(): number {
-    return 0;
-  }
-
-  override writeUint32(): void {}
 }
 
 /** IO_QSPI: only the forcing of the flash's chip select matters. */

@@ -50,8 +50,14 @@ export interface RomHooks {
   readonly releaseSelect: () => void;
 }
 
+/** What the ROM may erase at once, and the flash's command for it (W25Q16JV data sheet, section 8). */
+const BLOCK_ERASES: Readonly<Record<number, number>> = { 65536: 0xd8, 32768: 0x52 };
+
 export class Rom {
   private readonly table: DataView;
+  /** The pins of the flash are the serial interface's; and the cache has nothing from before an operation. */
+  private isConnected = false;
+  private isFlushed = true;
 
   constructor(
     private readonly chip: RP2040,
@@ -96,13 +102,13 @@ export class Rom {
     const { registers, PC } = this.chip.core;
     // Without a debugger a breakpoint is a fault, and so is UDF, which the emulator takes for one.
     if (PC >= ROM_BYTES) throw new BusFault('breakpoint', PC - INSTRUCTION_BYTES);
-    const [r0 = 0, r1 = 0, r2 = 0] = registers;
+    const [r0 = 0, r1 = 0, r2 = 0, r3 = 0] = registers;
     if (code === LOOKUP_TRAP) {
       registers[0] = this.find(r0, r1);
       return;
     }
     const name = FUNCTION_TRAPS[code];
-    if (name !== undefined) this.call(name, r0, r1, r2);
+    if (name !== undefined) this.call(name, r0, r1, r2, r3);
   }
 
   private find(table: number, code: number): number {
@@ -114,19 +120,34 @@ export class Rom {
     return 0;
   }
 
-  private call(name: RomFunction, r0: number, r1: number, r2: number): void {
+  /** Throws when the flash is read again through a cache that may know better. */
+  mustBeFlushed(): void {
+    this.isConnected = false;
+    if (!this.isFlushed) throw new ImageError('Mapped mode with a cache that was not flushed.');
+  }
+
+  private call(name: RomFunction, r0: number, r1: number, r2: number, r3: number): void {
     const { bus } = this.hooks;
     switch (name) {
       case 'IF':
+        this.isConnected = true;
         return;
       case 'EX':
+        if (!this.isConnected) throw new ImageError('XIP left without connecting the flash.');
+        this.isFlushed = false;
         bus.mapped = false;
         this.hooks.leaveMapped();
         return;
       case 'FC':
+        this.isFlushed = true;
         this.hooks.releaseSelect();
         return;
       case 'RE':
+        if (BLOCK_ERASES[r2] !== (r3 & 0xff)) {
+          throw new ImageError(
+            `Flash erase by blocks of ${r2} bytes with command 0x${r3.toString(16)}.`,
+          );
+        }
         this.erase(r0, r1);
         return;
       case 'RP':

@@ -1,8 +1,9 @@
 /**
- * The flash chip as the serial interface sees it: status, write enable and unique number (W25Q16JV
+ * The flash chip as the serial interface sees it: status, write enable, kind and unique number (W25Q16JV
  * data sheet, section 8), and the moment the interface is in mapped mode again.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
+import { ImageError } from './bus';
 
 const CTRLR0 = 0x00;
 const CTRLR1 = 0x04;
@@ -21,6 +22,7 @@ const COMMAND = {
   writeEnable: 0x06,
   readStatus2: 0x35,
   uniqueId: 0x4b,
+  jedecId: 0x9f,
   quadRead: 0xeb,
 } as const;
 const QUAD_ENABLE = 1 << 1;
@@ -31,6 +33,9 @@ const COMMAND_CTRLR0 = 7 << 16;
 /** Quad frames, 32 bits, "EEPROM read"; continuous reads without a command, address on four lines. */
 const MAPPED_CTRLR0 = (2 << 21) | (31 << 16) | (3 << 8);
 const MAPPED_SPI_CTRLR0 = ((CONTINUOUS_READ << 24) | (4 << 11) | (8 << 2) | 2) >>> 0;
+
+/** The read that turns continuous reads on: command, address and mode bits, and four cycles to wait. */
+const ENTER_SPI_CTRLR0 = (4 << 11) | (2 << 8) | (8 << 2) | 1;
 
 export class SerialFlash extends BasePeripheral {
   private readonly registers = new Map<number, number>();
@@ -44,6 +49,7 @@ export class SerialFlash extends BasePeripheral {
     chip: RP2040,
     /** Non-volatile: whether the four data lines are in use. */
     private readonly status: { quadEnabled: boolean },
+    private readonly jedec: readonly number[],
     private readonly uniqueId: readonly number[],
     private readonly onMapped: () => void,
   ) {
@@ -86,9 +92,13 @@ export class SerialFlash extends BasePeripheral {
         this.replies.length = 0;
         if (value === 1) this.checkMapped();
         return;
+      case BAUDR:
+        // The serial interface takes even dividers alone, and 0 stops it (RP2040 data sheet 4.10.13).
+        if (value < 2 || value % 2 !== 0) throw new ImageError(`Flash clock divided by ${value}.`);
+        this.registers.set(offset, value);
+        return;
       case CTRLR0:
       case CTRLR1:
-      case BAUDR:
       case RX_SAMPLE_DLY:
       case SPI_CTRLR0:
         this.registers.set(offset, value);
@@ -102,6 +112,9 @@ export class SerialFlash extends BasePeripheral {
     const quad = (this.registers.get(CTRLR0) ?? 0) >>> 21 === 2;
     this.message.push(value);
     if (quad) {
+      if (this.registers.get(SPI_CTRLR0) !== ENTER_SPI_CTRLR0) {
+        throw new ImageError('A quad read without its mode bits, or without its wait cycles.');
+      }
       const [command, mode] = this.message;
       this.continuous = command === COMMAND.quadRead && mode === CONTINUOUS_READ;
       return;
@@ -132,6 +145,8 @@ export class SerialFlash extends BasePeripheral {
         return 0;
       case COMMAND.uniqueId:
         return this.selected ? (this.uniqueId[at - 1 - UNIQUE_ID_DUMMY_BYTES] ?? 0) : 0;
+      case COMMAND.jedecId:
+        return this.selected ? (this.jedec[at - 1] ?? 0) : 0;
       default:
         this.error(`command 0x${(command ?? 0).toString(16)} is not one this flash chip knows`);
         return 0;

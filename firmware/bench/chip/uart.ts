@@ -3,7 +3,9 @@
  * leaves out (RP2040 data sheet 4.2). 8 data bits, no parity, 1 stop bit.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
+import { PINS } from '../../../shared/board/map';
 import type { ChipClock } from './clock';
+import { mustBeUart } from './pads';
 
 const UARTDR = 0x00;
 const UARTFR = 0x18;
@@ -162,6 +164,7 @@ export class Uart extends BasePeripheral {
   }
 
   private sent(): void {
+    mustBeUart(this.chip, PINS.linkTx, 'out');
     const byte = this.sending.shift();
     if (byte !== undefined) this.onSent(byte);
     this.isSending = this.sending.length > 0;
@@ -170,6 +173,7 @@ export class Uart extends BasePeripheral {
   }
 
   private arrived(): void {
+    mustBeUart(this.chip, PINS.linkRx, 'in');
     const byte = this.towardsChip.shift();
     if (byte !== undefined && this.receiving.length < FIFO_BYTES) this.receiving.push(byte);
     else this.overruns += 1;

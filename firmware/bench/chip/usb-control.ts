@@ -46,6 +46,11 @@ export class ControlPipe {
     }
   }
 
+  /** The device is to give data next, for which it has longer than for all else. */
+  get waitsForData(): boolean {
+    return this.stage === 'data';
+  }
+
   private get isRead(): boolean {
     return (this.transfer.type & FROM_DEVICE) !== 0 && (this.transfer.length ?? 0) > 0;
   }

@@ -4,9 +4,11 @@
  * The other side of it is the bus: `usb-host.ts`.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
+import { ImageError } from './bus';
 
 const ADDR_ENDP = 0x00;
 const MAIN_CTRL = 0x40;
+const SOF_RD = 0x48;
 const SIE_CTRL = 0x4c;
 const SIE_STATUS = 0x50;
 const BUFF_STATUS = 0x58;
@@ -17,6 +19,10 @@ const INTE = 0x90;
 const INTS = 0x98;
 const MAIN_CTRL_CONTROLLER_EN = 1 << 0;
 const SIE_CTRL_PULLUP_EN = 1 << 16;
+/** To the PHY, with the soft connect; VBUS told as there, since the board does not measure it. */
+const MUXING_TO_PHY = (1 << 0) | (1 << 3);
+const PWR_VBUS_DETECT = (1 << 3) | (1 << 2);
+const FRAME_MASK = 0x7ff;
 /** Bits of SIE_STATUS, each with its bit of INTS. */
 const EVENT = {
   busReset: { status: 1 << 19, interrupt: 1 << 12 },
@@ -50,8 +56,9 @@ export interface Packet {
 }
 
 export class UsbController extends BasePeripheral {
-  /** The device has drawn its line up: there is somebody to enumerate. */
+  /** The device has drawn its line up: there is somebody to enumerate. And it has let go of it. */
   onAttached: () => void = () => {};
+  onDetached: () => void = () => {};
   /** The device has handled a bus reset. */
   onReset: () => void = () => {};
   /** The device has given a buffer to the bus, or refuses a transfer. */
@@ -62,10 +69,15 @@ export class UsbController extends BasePeripheral {
   private status = 0;
   private buffersDone = 0;
   private mask = 0;
+  /** It moves nothing any more, as after erratum RP2040-E15, until it is reset. */
+  private hung = false;
 
+  /** `frame`: how many the bus has had. `mustRun`: throws without its clock. */
   constructor(
     private readonly chip: RP2040,
     private readonly complain: (complaint: string) => void,
+    private readonly frame: () => number,
+    private readonly mustRun: () => void,
   ) {
     super(chip, 'USBCTRL_REGS');
     this.memory = chip.usbDPRAMView;
@@ -87,6 +99,20 @@ export class UsbController extends BasePeripheral {
     this.raise(EVENT.busReset.status);
   }
 
+  hang(): void {
+    this.hung = true;
+  }
+
+  /** Held in reset, and let go: all as at power-up. */
+  startAfresh(): void {
+    const was = this.isAttached;
+    this.hung = false;
+    this.registers.clear();
+    this.status = this.buffersDone = this.mask = 0;
+    this.update();
+    if (was) this.onDetached();
+  }
+
   /** Three milliseconds without a frame (USB 2.0 section 7.1.7.6). */
   suspend(): void {
     this.raise(EVENT.suspend.status);
@@ -98,6 +124,7 @@ export class UsbController extends BasePeripheral {
   }
 
   setup(packet: Uint8Array): void {
+    if (this.hung) return;
     this.bytes.set(packet);
     this.registers.set(EP_STALL_ARM, 0);
     this.raise(EVENT.setup.status);
@@ -107,6 +134,7 @@ export class UsbController extends BasePeripheral {
   take(endpoint: number): Packet | Handshake {
     const at = BUFFER_CONTROL + 8 * endpoint;
     const control = this.memory.getUint32(at, true);
+    if (this.hung) return 'nak';
     if (this.refuses(endpoint, 'in', control)) return 'stall';
     if ((control & BUFFER_AVAILABLE) === 0) return 'nak';
     if ((control & BUFFER_FULL) === 0) this.complain('IN buffer made available empty');
@@ -121,6 +149,7 @@ export class UsbController extends BasePeripheral {
   give(endpoint: number, { bytes, data1 }: Packet): Handshake {
     const at = BUFFER_CONTROL + 8 * endpoint + 4;
     const control = this.memory.getUint32(at, true);
+    if (this.hung) return 'nak';
     if (this.refuses(endpoint, 'out', control)) return 'stall';
     if ((control & BUFFER_AVAILABLE) === 0) return 'nak';
     const room = control & BUFFER_LENGTH_MASK;
@@ -146,6 +175,8 @@ export class UsbController extends BasePeripheral {
         return this.mask;
       case INTS:
         return this.interrupts;
+      case SOF_RD:
+        return this.hung ? 0 : this.frame() & FRAME_MASK;
       default:
         return this.registers.get(offset) ?? super.readUint32(offset);
     }
@@ -195,7 +226,14 @@ export class UsbController extends BasePeripheral {
   private attach(offset: number, value: number): void {
     const before = this.isAttached;
     this.registers.set(offset, value);
-    if (this.isAttached && !before) this.onAttached();
+    if (offset === MAIN_CTRL) this.mustRun();
+    if (!this.isAttached || before) return;
+    const has = (register: number, bits: number) =>
+      ((this.registers.get(register) ?? 0) & bits) === bits;
+    if (!has(USB_MUXING, MUXING_TO_PHY) || !has(USB_PWR, PWR_VBUS_DETECT)) {
+      throw new ImageError('USB drawn up without its PHY, or without VBUS: no host sees that.');
+    }
+    this.onAttached();
   }
 
   private acknowledge(bits: number): void {
@@ -233,6 +271,7 @@ export class UsbController extends BasePeripheral {
   }
 
   private raise(bits: number): void {
+    if (this.hung) return;
     this.status |= bits;
     this.update();
   }

@@ -26,6 +26,12 @@ const CONTROL_GAP_NANOS = 50_000;
 /** A device has so long to take its new address (USB 2.0 section 9.2.6.3). */
 const ADDRESS_GAP_NANOS = 2e6;
 const BUS_RESET_NANOS = 10e6;
+/** And so long to be ready after a reset (section 7.1.7.5). */
+const RESET_RECOVERY_NANOS = 10e6;
+/** Without data, or to its end; and to each packet of data (sections 9.2.6.4 and 7.1.7.5). */
+const STATUS_NANOS = 50e6;
+const DATA_NANOS = 500e6;
+const FRAME_NANOS = 1e6;
 /** Without frames for so long, a device must suspend. */
 const SUSPEND_NANOS = 3e6;
 
@@ -54,6 +60,10 @@ export class UsbHost {
   private isInTurn = true;
   private readonly queue: number[] = [];
   private readonly resetAlarm;
+  private readonly readyAlarm;
+  private readonly answerAlarm;
+  /** Frames that the bus has had, by its own count. */
+  private frames = 0;
   private readonly suspendAlarm;
   private readonly controlAlarm;
   private readonly packetAlarm;
@@ -63,9 +73,19 @@ export class UsbHost {
     chip: RP2040,
     clock: ChipClock,
     private readonly complain: (complaint: string) => void,
+    mustRun: () => void,
   ) {
-    this.controller = new UsbController(chip, complain);
-    this.resetAlarm = clock.createAlarm(() => this.controller.reset());
+    const frame = () => {
+      if (!this.asleep && this.plugged) this.frames = Math.floor(clock.nanos / FRAME_NANOS);
+      return this.frames;
+    };
+    this.controller = new UsbController(chip, complain, frame, mustRun);
+    this.resetAlarm = clock.createAlarm(() => {
+      this.controller.reset();
+      this.readyAlarm.schedule(RESET_RECOVERY_NANOS);
+    });
+    this.readyAlarm = clock.createAlarm(() => complain('bus reset not handled within 10 ms'));
+    this.answerAlarm = clock.createAlarm(() => this.answerMissed());
     this.suspendAlarm = clock.createAlarm(() => this.controller.suspend());
     this.controlAlarm = clock.createAlarm(() => {
       this.isPipeDue = true;
@@ -74,6 +94,11 @@ export class UsbHost {
     this.packetAlarm = clock.createAlarm(() => this.movePackets());
     this.controller.onAttached = () => {
       if (this.plugged) this.resetAlarm.schedule(BUS_RESET_NANOS);
+    };
+    this.controller.onDetached = () => {
+      this.forget();
+      this.resetAlarm.cancel();
+      this.readyAlarm.cancel();
     };
     this.controller.onReset = () => this.afterReset();
     this.controller.onReady = () => this.packetSoon();
@@ -146,6 +171,12 @@ export class UsbHost {
     this.packetSoon();
   }
 
+  /** The controller hangs, as by erratum RP2040-E15: nobody hears it any more, and it hears nobody. */
+  hangController(): void {
+    this.controller.hang();
+    this.forget();
+  }
+
   /** Runs one control transfer of a test's own. */
   control(transfer: ControlTransfer, done: (reply: ControlReply) => void): void {
     this.run(
@@ -156,6 +187,7 @@ export class UsbHost {
   }
 
   private afterReset(): void {
+    this.readyAlarm.cancel();
     if (!this.plugged) return;
     this.forget();
     this.run(this.meet());
@@ -169,7 +201,16 @@ export class UsbHost {
     this.scripts.length = 0;
     this.controlAlarm.cancel();
     this.packetAlarm.cancel();
+    this.answerAlarm.cancel();
     this.isPacketDue = false;
+  }
+
+  /** The device has kept the host waiting for longer than it may: a real one resets the bus. */
+  private answerMissed(): void {
+    const { request } = this.pipe?.transfer ?? { request: Number.NaN };
+    this.complain(`request ${request} not answered in time`);
+    this.forget();
+    this.resetBus();
   }
 
   private *meet(): ControlScript {
@@ -234,7 +275,9 @@ export class UsbHost {
     if (pipe === null || !this.isPipeDue) return false;
     const outcome = pipe.step();
     if (outcome === 'waiting') return false;
+    this.answerAlarm.schedule(pipe.waitsForData ? DATA_NANOS : STATUS_NANOS);
     if (outcome !== 'moved') {
+      this.answerAlarm.cancel();
       this.transfers.push({ transfer: pipe.transfer, reply: outcome.reply });
       this.next(outcome.reply);
     }

@@ -1,6 +1,6 @@
 /** The watchdog, with erratum RP2040-E1 and scratch registers that outlive the restart it makes. */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
-import type { ChipClock } from './clock';
+import type { TickClock } from './tick-clock';
 
 const CTRL = 0x00;
 const LOAD = 0x04;
@@ -9,7 +9,9 @@ const SCRATCH0 = 0x0c;
 const TICK = 0x2c;
 const CTRL_TRIGGER = 1 << 31;
 const CTRL_ENABLE = 1 << 30;
-const TICK_RUNNING = (1 << 10) | (1 << 9);
+const TICK_ENABLE = 1 << 9;
+const TICK_RUNNING = (1 << 10) | TICK_ENABLE;
+const TICK_CYCLES_MASK = 0x1ff;
 const LOAD_MASK = 0xffffff;
 /** Counts down twice per microsecond. */
 const NANOS_PER_COUNT = 500;
@@ -31,14 +33,16 @@ export const COLD: WatchdogMemory = {
 
 export class Watchdog extends BasePeripheral {
   readonly scratch: Uint32Array;
+  /** The tick that it makes for itself and the timer: so many cycles of the reference, 0 for none. */
+  onTick: (cycles: number) => void = () => {};
   private enabled = false;
-  private ticking = false;
+  private cycles = 0;
   private load = 0;
   private readonly alarm;
 
   constructor(
     chip: RP2040,
-    clock: ChipClock,
+    clock: TickClock,
     private readonly memory: WatchdogMemory,
     private readonly bite: (memory: WatchdogMemory) => void,
   ) {
@@ -57,7 +61,7 @@ export class Watchdog extends BasePeripheral {
       case REASON:
         return this.memory.reason;
       case TICK:
-        return this.ticking ? TICK_RUNNING : 0;
+        return this.cycles === 0 ? 0 : TICK_RUNNING | this.cycles;
       default:
         return super.readUint32(offset);
     }
@@ -79,8 +83,8 @@ export class Watchdog extends BasePeripheral {
         this.arm();
         return;
       case TICK:
-        this.ticking = (value & (1 << 9)) !== 0;
-        this.arm();
+        this.cycles = (value & TICK_ENABLE) === 0 ? 0 : value & TICK_CYCLES_MASK;
+        this.onTick(this.cycles);
         return;
       default:
         super.writeUint32(offset, value);
@@ -89,7 +93,7 @@ export class Watchdog extends BasePeripheral {
 
   private arm(): void {
     this.alarm.cancel();
-    if (this.enabled && this.ticking) this.alarm.schedule(this.load * NANOS_PER_COUNT);
+    if (this.enabled) this.alarm.schedule(this.load * NANOS_PER_COUNT);
   }
 
   private trigger(reason: number): void {

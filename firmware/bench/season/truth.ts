@@ -69,6 +69,7 @@ const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'drying-stopped': never,
   'pump-off': never,
   'supply-wrong': never,
+  'settings-lost': never,
 };
 
 /** Whether `alarm` was right at this look. */

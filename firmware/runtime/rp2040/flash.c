@@ -24,6 +24,11 @@
 #define SSI_SR (XIP_SSI_BASE + 0x28)
 #define SSI_DR0 (XIP_SSI_BASE + 0x60)
 #define SR_RFNE (1u << 3)
+#define READ_JEDEC_ID 0x9fu
+#define JEDEC_BYTES 3u
+/* The third byte is the power of two; from 64 KB on, and 256 MB are the most that a chip of this kind has. */
+#define JEDEC_POWER_MIN 16u
+#define JEDEC_POWER_MAX 28u
 #define READ_UNIQUE_ID 0x4bu
 #define UNIQUE_ID_DUMMY_BYTES 4u
 #define UNIQUE_ID_BYTES 8u
@@ -38,6 +43,7 @@ static rom_erase flash_range_erase;
 static rom_program flash_range_program;
 static uint32_t boot2_copy[BOOT2_WORDS];
 static uint8_t page[FLASH_PAGE_BYTES];
+static struct flash_chip chip;
 static char board_id[BOARD_ID_CHARS];
 _Static_assert(BOARD_ID_CHARS == 2 * UNIQUE_ID_BYTES + 1, "two digits a byte");
 
@@ -103,6 +109,28 @@ static void read_board_id(void) {
   }
 }
 
+/* Whether the chip shows its first page again this far on: then it ends there, whatever it says of itself. */
+static bool begins_again(uint32_t offset) {
+  return memcmp((const uint8_t *)XIP_BASE + offset, (const void *)XIP_BASE, FLASH_PAGE_BYTES) == 0;
+}
+
+static void identify_chip(void) {
+  uint8_t bytes[1 + JEDEC_BYTES] = {READ_JEDEC_ID};
+  exchange(bytes, sizeof bytes);
+  memcpy(chip.jedec, bytes + 1, JEDEC_BYTES);
+  uint32_t power = chip.jedec[2];
+  chip.bytes = power >= JEDEC_POWER_MIN && power <= JEDEC_POWER_MAX ? 1u << power : 0;
+  for (uint32_t end = FLASH_IMAGE_BYTES; end < FLASH_BYTES && end < chip.bytes; end *= 2) {
+    if (begins_again(end)) {
+      chip.bytes = end;
+    }
+  }
+}
+
+struct flash_chip flash_chip(void) { return chip; }
+
+bool flash_fits(void) { return chip.bytes >= FLASH_BYTES; }
+
 void flash_start(void) {
   memcpy(boot2_copy, (const void *)XIP_BASE, sizeof boot2_copy);
   connect_internal_flash = (rom_plain)rom_function('I', 'F');
@@ -110,6 +138,7 @@ void flash_start(void) {
   flash_range_erase = (rom_erase)rom_function('R', 'E');
   flash_range_program = (rom_program)rom_function('R', 'P');
   flash_flush_cache = (rom_plain)rom_function('F', 'C');
+  identify_chip();
   read_board_id();
 }
 
@@ -118,7 +147,7 @@ static bool in_chip(uint32_t offset, uint32_t count) {
 }
 
 static bool writable(uint32_t offset, uint32_t count) {
-  return in_chip(offset, count) && offset >= FLASH_IMAGE_OFFSET + FLASH_IMAGE_BYTES;
+  return flash_fits() && in_chip(offset, count) && offset >= FLASH_IMAGE_OFFSET + FLASH_IMAGE_BYTES;
 }
 
 bool flash_read(uint32_t offset, uint8_t *into, uint32_t count) {

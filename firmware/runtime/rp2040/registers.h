@@ -30,7 +30,7 @@
 #define NVIC_IPR0 0xe000e400u
 
 /* Interrupt numbers (data sheet 2.3.2). */
-enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, UART0_IRQ = 20 };
+enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, CLOCKS_IRQ = 17, UART0_IRQ = 20 };
 
 #define RESETS_RESET (RESETS_BASE + 0x00)
 #define RESETS_RESET_DONE (RESETS_BASE + 0x08)

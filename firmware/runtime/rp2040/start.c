@@ -8,6 +8,8 @@
 extern uint32_t data_load[], data_start[], data_end[], bss_start[], bss_end[];
 int main(void);
 void timer_irq(void);
+void systick_irq(void);
+void clocks_irq(void);
 void usb_irq(void);
 void uart_irq(void);
 
@@ -60,6 +62,7 @@ static void unexpected(void) {
   restart_because(RESET_FAULT, FAULT_UNEXPECTED_INTERRUPT | ipsr << 8);
 }
 
+#define SYSTICK 15
 #define FIRST_IRQ 16
 /* Nothing is connected to the last six, but a stray store to NVIC_ISPR makes them wait like the others. */
 #define IRQS 32
@@ -70,11 +73,14 @@ __attribute__((section(".vectors"), used)) static const handler vectors[FIRST_IR
     [1] = reset_handler,
     [2] = unexpected,
     [3] = hard_fault,
-    [4 ... FIRST_IRQ - 1] = unexpected,
+    [4 ... SYSTICK - 1] = unexpected,
+    [SYSTICK] = systick_irq,
     [FIRST_IRQ + TIMER_IRQ_0] = timer_irq,
     [FIRST_IRQ + TIMER_IRQ_0 + 1 ... FIRST_IRQ + USBCTRL_IRQ - 1] = unexpected,
     [FIRST_IRQ + USBCTRL_IRQ] = usb_irq,
-    [FIRST_IRQ + USBCTRL_IRQ + 1 ... FIRST_IRQ + UART0_IRQ - 1] = unexpected,
+    [FIRST_IRQ + USBCTRL_IRQ + 1 ... FIRST_IRQ + CLOCKS_IRQ - 1] = unexpected,
+    [FIRST_IRQ + CLOCKS_IRQ] = clocks_irq,
+    [FIRST_IRQ + CLOCKS_IRQ + 1 ... FIRST_IRQ + UART0_IRQ - 1] = unexpected,
     [FIRST_IRQ + UART0_IRQ] = uart_irq,
     [FIRST_IRQ + UART0_IRQ + 1 ... FIRST_IRQ + IRQS - 1] = unexpected,
 };

@@ -1,9 +1,23 @@
 /* RP2040 data sheet 4.1: device mode. The controller and its interrupt; what packets mean lies below. */
 #include "usb.h"
+#include "processor.h"
+#include "timer.h"
 #include "usb_control.h"
 #include "usb_data.h"
 #include "usb_descriptors.h"
 #include "usb_registers.h"
+
+/* A host that gets to know the device, or tells it something, asks again within so long. */
+#define SETTLED_AFTER_MS 250u
+/* The standard gives a request without data 50 ms (USB 2.0 section 9.2.6.4). */
+#define CONTROL_END_MS 50u
+/* Looks, a second apart, without a new frame: one may fall into a change that its event is about to tell. */
+#define STALLED_LOOKS 2u
+
+static bool attached;
+static uint32_t stalled_looks;
+static uint32_t frame_seen;
+static volatile uint64_t asked_ms; /* when the host last reset the bus or sent a request */
 
 static void on_buffers_done(void) {
   uint32_t done = REG(BUFF_STATUS);
@@ -23,6 +37,7 @@ static void on_buffers_done(void) {
 }
 
 static void on_bus_reset(void) {
+  asked_ms = timer_ms();
   REG(SIE_STATUS) = SIE_STATUS_BUS_RESET;
   REG(ADDR_ENDP) = 0;
   usb_control_reset();
@@ -53,6 +68,7 @@ void usb_irq(void) {
   }
   if (status & INT_SETUP_REQ) {
     REG(SIE_STATUS) = SIE_STATUS_SETUP_REC;
+    asked_ms = timer_ms();
     usb_control_setup();
   }
 }
@@ -74,5 +90,51 @@ void usb_start(void) {
   REG(SIE_CTRL) = SIE_CTRL_EP0_INT_1BUF;
   REG(INTE) = INT_BUFF_STATUS | INT_BUS_RESET | INT_SETUP_REQ | INT_DEV_SUSPEND | INT_DEV_RESUME;
   interrupt_enable(USBCTRL_IRQ, 1);
-  REG_SET(SIE_CTRL) = SIE_CTRL_PULLUP_EN;
+  attached = false;
+}
+
+/* Off the bus, in no configuration: for the second until the next look, so that a hub notices. */
+static void begin_afresh(void) {
+  REG(INTE) = 0;
+  usb_control_reset();
+  usb_data_suspend(false);
+  usb_data_configure(0);
+  usb_start();
+}
+
+/*
+ * A controller on a bus that is awake counts frames. Errata RP2040-E15 (it hangs when a bulk packet meets the end of a
+ * frame) and RP2040-E5 (it does not leave a bus reset, steppings B0 and B1) both end that.
+ */
+static bool has_stalled(void) {
+  uint32_t frame = REG(SOF_RD) & SOF_RD_COUNT_MASK;
+  bool counts = frame != frame_seen || usb_data_suspended();
+  frame_seen = frame;
+  stalled_looks = counts ? 0 : stalled_looks + 1;
+  return stalled_looks >= STALLED_LOOKS;
+}
+
+void usb_watch(void) {
+  uint32_t primask = interrupts_off();
+  if (!attached) {
+    attached = true;
+    stalled_looks = 0;
+    REG_SET(SIE_CTRL) = SIE_CTRL_PULLUP_EN;
+  } else if (has_stalled()) {
+    begin_afresh();
+  }
+  interrupts_restore(primask);
+}
+
+bool usb_settled(void) {
+  uint32_t primask = interrupts_off();
+  bool settled = !attached || usb_data_suspended() || timer_ms() - asked_ms >= SETTLED_AFTER_MS;
+  interrupts_restore(primask);
+  return settled;
+}
+
+void usb_await_control_end(void) {
+  uint64_t until_ms = timer_ms() + CONTROL_END_MS;
+  while (usb_control_under_way() && timer_ms() < until_ms) {
+  }
 }

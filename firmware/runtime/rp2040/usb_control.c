@@ -7,13 +7,15 @@
 #include "usb_descriptors.h"
 #include "usb_registers.h"
 
-enum { GET_STATUS, CLEAR_FEATURE, SET_FEATURE = 3, SET_ADDRESS = 5, GET_DESCRIPTOR = 6,
+enum { GET_STATUS, CLEAR_FEATURE, SET_ADDRESS = 5, GET_DESCRIPTOR = 6,
        GET_CONFIGURATION = 8, SET_CONFIGURATION = 9, GET_INTERFACE = 10, SET_INTERFACE = 11 };
 enum { SET_LINE_CODING = 0x20, GET_LINE_CODING, SET_CONTROL_LINE_STATE, SEND_BREAK };
 enum { DESCRIPTOR_DEVICE = 1, DESCRIPTOR_CONFIGURATION, DESCRIPTOR_STRING };
+#define REQUEST_TO_HOST 0x80
 #define REQUEST_TYPE_MASK 0x60
 #define REQUEST_CLASS 0x20
 #define RECIPIENT_MASK 0x1f
+#define RECIPIENT_INTERFACE 1
 #define RECIPIENT_ENDPOINT 2
 #define LINE_STATE_DTR 1u
 #define LINE_CODING_BYTES 7
@@ -27,6 +29,7 @@ static struct {
   bool expect_line_coding;
   uint8_t address;      /* to be taken after the status stage, 0: none */
 } control;
+static volatile bool under_way;
 
 /* Speed as UART0's, little-endian; one stop bit, no parity, 8 data bits (CDC PSTN 1.2, table 17). */
 static uint8_t line_coding[LINE_CODING_BYTES] = {
@@ -56,7 +59,7 @@ static void reply_bytes(const void *bytes, uint32_t count, uint32_t asked) {
   control.zero_packet = count < asked && count % PACKET_BYTES == 0;
   control.bytes = bytes;
   control.count = count < asked ? count : asked;
-  control.data_stage = true;
+  control.data_stage = asked > 0;
   control_in_arm();
 }
 
@@ -68,6 +71,7 @@ static void reply_byte(uint8_t byte, uint32_t asked) {
 static void acknowledge(void) { usb_arm(BUFFER_IN(0), BUFFER_FULL | BUFFER_DATA1); }
 
 static void stall(void) {
+  under_way = false;
   REG(EP_STALL_ARM) = BIT_IN(0) | BIT_OUT(0);
   *BUFFER_IN(0) = BUFFER_STALL;
   *BUFFER_OUT(0) = BUFFER_STALL;
@@ -111,10 +115,19 @@ static void reply_descriptor(uint32_t value, uint32_t asked) {
   }
 }
 
-static void standard_request(uint32_t recipient, uint32_t request, uint32_t value, uint32_t index,
-                             uint32_t asked) {
+/* A request that asks for something, or one that brings nothing: what else it may be has no case of its own. */
+static void standard_get(uint32_t request, uint32_t value, uint32_t asked) {
   switch (request) {
     case GET_STATUS: reply[0] = reply[1] = 0; reply_bytes(reply, 2, asked); break;
+    case GET_DESCRIPTOR: reply_descriptor(value, asked); break;
+    case GET_CONFIGURATION: reply_byte(usb_data_configuration(), asked); break;
+    case GET_INTERFACE: reply_byte(0, asked); break;
+    default: stall();
+  }
+}
+
+static void standard_set(uint32_t recipient, uint32_t request, uint32_t value, uint32_t index) {
+  switch (request) {
     case CLEAR_FEATURE:
       if (recipient == RECIPIENT_ENDPOINT) {
         usb_data_clear_halt(index);
@@ -122,34 +135,38 @@ static void standard_request(uint32_t recipient, uint32_t request, uint32_t valu
       acknowledge();
       break;
     case SET_ADDRESS: control.address = value & 0x7f; acknowledge(); break;
-    case GET_DESCRIPTOR: reply_descriptor(value, asked); break;
-    case GET_CONFIGURATION: reply_byte(usb_data_configuration(), asked); break;
     case SET_CONFIGURATION:
       if (value <= 1) {
         usb_data_configure((uint8_t)value);
       }
       acknowledge_if(value <= 1);
       break;
-    case GET_INTERFACE: reply_byte(0, asked); break;
     case SET_INTERFACE: acknowledge_if(value == 0); break;
     default: stall();
   }
 }
 
-static void class_request(uint32_t request, uint32_t value, uint32_t asked) {
-  switch (request) {
-    case SET_LINE_CODING: /* kept and told back; a USB door has no baud rate */
-      control.expect_line_coding = true;
-      usb_arm(BUFFER_OUT(0), PACKET_BYTES | BUFFER_DATA1);
-      break;
-    case GET_LINE_CODING: reply_bytes(line_coding, sizeof line_coding, asked); break;
-    case SET_CONTROL_LINE_STATE: usb_data_open(value & LINE_STATE_DTR); acknowledge(); break;
-    case SEND_BREAK: acknowledge(); break;
-    default: stall();
+static void class_set(uint32_t request, uint32_t value, uint32_t brought) {
+  if (request == SET_LINE_CODING && brought == LINE_CODING_BYTES) {
+    /* kept and told back; a USB door has no baud rate */
+    control.expect_line_coding = true;
+    usb_arm(BUFFER_OUT(0), PACKET_BYTES | BUFFER_DATA1);
+  } else if (request == SET_CONTROL_LINE_STATE && brought == 0) {
+    usb_data_open(value & LINE_STATE_DTR);
+    acknowledge();
+  } else {
+    acknowledge_if(request == SEND_BREAK && brought == 0);
   }
 }
 
-void usb_control_reset(void) { memset(&control, 0, sizeof control); }
+void usb_control_reset(void) {
+  memset(&control, 0, sizeof control);
+  under_way = false;
+  *BUFFER_IN(0) = 0;
+  *BUFFER_OUT(0) = 0;
+}
+
+bool usb_control_under_way(void) { return under_way; }
 
 void usb_control_setup(void) {
   const volatile uint8_t *packet = SETUP_PACKET;
@@ -158,25 +175,37 @@ void usb_control_setup(void) {
   uint32_t index = packet[4] | packet[5] << 8;
   uint32_t asked = packet[6] | packet[7] << 8;
   usb_control_reset();
+  under_way = true;
   control.data1 = true; /* the data stage starts at DATA1 */
-  if ((type & REQUEST_TYPE_MASK) == 0) {
-    standard_request(type & RECIPIENT_MASK, request, value, index, asked);
-  } else if ((type & REQUEST_TYPE_MASK) == REQUEST_CLASS) {
-    class_request(request, value, asked);
+  bool to_host = type & REQUEST_TO_HOST;
+  uint32_t kind = type & REQUEST_TYPE_MASK;
+  uint32_t recipient = type & RECIPIENT_MASK;
+  bool of_class = kind == REQUEST_CLASS && recipient == RECIPIENT_INTERFACE;
+  if (kind == 0 && to_host) {
+    standard_get(request, value, asked);
+  } else if (kind == 0 && asked == 0) {
+    standard_set(recipient, request, value, index);
+  } else if (of_class && to_host && request == GET_LINE_CODING) {
+    reply_bytes(line_coding, sizeof line_coding, asked);
+  } else if (of_class && !to_host) {
+    class_set(request, value, asked);
   } else {
     stall();
   }
 }
 
 void usb_control_in_done(void) {
-  if (control.address) {
-    REG(ADDR_ENDP) = control.address;
-    control.address = 0;
-  } else if (control.count > 0 || control.zero_packet) {
+  if (control.count > 0 || control.zero_packet) {
     control_in_arm();
   } else if (control.data_stage) {
     control.data_stage = false;
     usb_arm(BUFFER_OUT(0), BUFFER_DATA1);
+  } else {
+    if (control.address) {
+      REG(ADDR_ENDP) = control.address;
+      control.address = 0;
+    }
+    under_way = false;
   }
 }
 
@@ -187,5 +216,7 @@ void usb_control_out_done(void) {
       line_coding[i] = usb_dual_port(OFFSET_CONTROL)[i];
     }
     acknowledge();
+  } else {
+    under_way = false;
   }
 }

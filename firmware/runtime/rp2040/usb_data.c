@@ -110,6 +110,8 @@ void usb_data_in_done(void) {
 
 void usb_data_suspend(bool asleep) { suspended = asleep; }
 
+bool usb_data_suspended(void) { return suspended; }
+
 bool usb_send(const uint8_t *bytes, uint32_t count) {
   uint32_t primask = interrupts_off();
   bool heard = configuration && port_open && !suspended && !asker_gone;

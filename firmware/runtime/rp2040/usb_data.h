@@ -19,3 +19,4 @@ void usb_data_out_done(void);
 
 /* The bus sleeps: nobody hears replies. */
 void usb_data_suspend(bool asleep);
+bool usb_data_suspended(void);

@@ -20,7 +20,7 @@ enum { STRING_LANGUAGE, STRING_MAKER, STRING_PRODUCT, STRING_SERIAL };
 static const uint8_t device_descriptor[] = {
     18, 1,                               /* length, DEVICE */
     LOW(0x0200), HIGH(0x0200),           /* USB 2.0 */
-    2, 0, 0,                             /* communications device */
+    0xef, 2, 1, /* made of functions, each with an association descriptor: Windows loads its driver for each */
     PACKET_BYTES,                        /* endpoint 0 */
     LOW(VENDOR_ID), HIGH(VENDOR_ID),     /**/
     LOW(PRODUCT_ID), HIGH(PRODUCT_ID),   /**/

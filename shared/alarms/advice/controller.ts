@@ -45,6 +45,23 @@ export const CONTROLLER_ADVICE = {
     ],
     quantity: 'none',
   },
+  'settings-lost': {
+    title: 'Settings lost',
+    meaning:
+      'The controller was in use before, and now it cannot read what it kept of that: the stage, the water given, perhaps calibrations and profile. It does not look after the tray any more: mat and pump stay off.',
+    causes: [
+      'the flash chip fails',
+      'the supply broke down while something was written',
+      'the flash was erased by another program or image',
+    ],
+    next: [
+      'See to warmth and water of the tray yourself until this is put right.',
+      'Pull the journal (`trayward journal pull`): it tells what the tray was given until then.',
+      'See what is left (`trayward status`): calibrate scale and pump, load the profile, and mark where the crop is.',
+      'If it comes again, replace the board.',
+    ],
+    quantity: 'none',
+  },
   'supply-wrong': {
     title: 'Supply of mat and pump wrong',
     meaning:

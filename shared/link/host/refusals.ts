@@ -9,6 +9,8 @@ import type { RefusalReason } from '../refusals';
 
 /** `{0}` is the first fact of the reason, and so on; `{1 mass}` is shown in the grower's units. */
 const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>> = {
+  'flash-unfit':
+    'The flash chip of this board does not fit: {1} KB are needed, and it holds {0} KB as far as can be told (it calls itself {2}). Nothing was erased, and nothing is switched on. Use a board with 2 MB or more of W25Q flash: hardware/BUILD.md, "which board".',
   'storage-failing':
     'The board could not write its settings, so nothing was changed. Try again; if it stays so, the flash is worn out and the board needs replacing.',
   'slot-failing':

@@ -1,0 +1,82 @@
+/** Timer and watchdog count one crystal; when that goes wrong the second time base switches off. */
+import { describe, expect, it } from 'vitest';
+import { Chip, flashWithImage, type OutputChange } from '../../firmware/bench/chip/chip';
+import { causeOf } from '../../firmware/bench/chip/chip-bench';
+import { FAULT_DETAIL } from '../../shared/board/words';
+import { BUILD_LIMIT_MS, cannotBuild, figures, misbehaving, onTimer, powered } from './images';
+
+const program = misbehaving('clock-watch', {
+  'keeps the mat on': { tick: 'board.leaseMat(10000);' },
+  'keeps the mat on, and erases': {
+    tick: 'board.leaseMat(10000); for (let i = 0; i < 9; i++) board.flashErase(0x140000 + 4096 * i);',
+  },
+});
+
+/** How fast the crystal goes then, and how soon the mat must be off. Without one the PLL goes at a quarter of its rate. */
+const RATES = [
+  { name: 'stands still', rate: 0, withinMs: 1300 },
+  { name: 'goes at half its rate', rate: 0.5, withinMs: 600 },
+  { name: 'goes at twice its rate', rate: 2, withinMs: 300 },
+] as const;
+
+function expectSwitchedOff(chip: Chip, withinMs: number): void {
+  expect(chip.runUntil(() => !chip.outputsOn.has('mat'), withinMs)).toBe(true);
+  expect(chip.starts.slice(1).map(causeOf)).toEqual(['fault']);
+  expect(chip.starts.at(-1)?.scratch[1]).toBe(FAULT_DETAIL.clockUnsteady);
+}
+
+describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () => {
+  it.each(RATES)('$name ends the run, mat off', async ({ rate, withinMs }) => {
+    const chip = powered(await program('keeps the mat on'));
+    chip.run(2500);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    chip.crystalRate = rate;
+    expectSwitchedOff(chip, withinMs);
+    const onMs = onTimer(chip, 'mat');
+    chip.run(1500);
+    // Its PLLs do not lock on half or twice of it, either.
+    expect(onMs(chip.nowMs)).toBe(0);
+    expect(chip.starts.length).toBeGreaterThan(2);
+  });
+
+  it('has its PLL stop ends the run at once, mat off', async () => {
+    const chip = powered(await program('keeps the mat on'));
+    chip.run(2500);
+    chip.stopPll();
+    expectSwitchedOff(chip, 1);
+  });
+
+  it('does not swing is tried again and again, outputs off, until it does', async () => {
+    const image = await program('keeps the mat on');
+    const chip = new Chip({ flash: flashWithImage(image.bytes) });
+    const changes: OutputChange[] = [];
+    chip.onOutput = (change) => changes.push(change);
+    chip.crystalRate = 0;
+    chip.powerOn();
+    chip.run(2500);
+    expect(chip.starts.length).toBeGreaterThan(3);
+    expect(new Set(chip.starts.slice(1).map(causeOf))).toEqual(new Set(['fault']));
+    expect(changes.filter(({ on }) => on)).toEqual([]);
+    chip.crystalRate = 1;
+    chip.run(8000);
+    expect(figures(chip, image).ticks).toBeGreaterThan(0);
+  });
+
+  it('goes at half its rate from the start gets no further than the clocks', async () => {
+    const chip = new Chip({ flash: flashWithImage((await program('keeps the mat on')).bytes) });
+    const changes: OutputChange[] = [];
+    chip.onOutput = (change) => changes.push(change);
+    chip.crystalRate = 0.5;
+    chip.powerOn();
+    chip.run(2500);
+    expect(chip.starts.length).toBeGreaterThan(2);
+    expect(changes.filter(({ on }) => on)).toEqual([]);
+  });
+
+  it('is sound is left in peace, however long interrupts were off for an erase', async () => {
+    const slow = { eraseSectorMs: 187, programPageMs: 3 };
+    const chip = powered(await program('keeps the mat on, and erases'), 1, slow);
+    chip.run(12_000);
+    expect(chip.starts).toHaveLength(1);
+  });
+});

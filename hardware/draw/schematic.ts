@@ -212,7 +212,14 @@ function pinsSvg(circuit: Circuit, plan: SheetPlan): string[] {
   });
 }
 
-function groundsSvg(circuit: Circuit, plan: SheetPlan, collected: Collected): string[] {
+export interface GroundSpot {
+  readonly net: string;
+  readonly at: Point;
+  readonly quiet: boolean;
+}
+
+/** Where a ground symbol stands: at the end of a ground's trunk, and at each pin that is off it. */
+export function groundSpots(circuit: Circuit, plan: SheetPlan, collected: Collected): GroundSpot[] {
   return [...collected.points].flatMap(([net, pins]) => {
     const use = circuit.nets.find((candidate) => candidate.name === net)?.use ?? 'logic';
     if (!isGroundUse(use) || net === 'BRIDGE_MINUS') return [];
@@ -220,19 +227,27 @@ function groundsSvg(circuit: Circuit, plan: SheetPlan, collected: Collected): st
     const end = trunk?.at(-1);
     const alone = pins.filter(({ at }) => trunk === undefined || foot(at, trunk) === null);
     const ends = [...alone.map(({ at }) => at), ...(end === undefined ? [] : [end])];
-    return ends.map((at) => ground(at, use === 'quiet-ground'));
+    return ends.map((at) => ({ net, at, quiet: use === 'quiet-ground' }));
   });
+}
+
+/** What stands on a sheet and the wires between it, before it is drawn. */
+export function layOut(
+  circuit: Circuit,
+  plan: SheetPlan,
+): { readonly collected: Collected; readonly segments: readonly Segment[] } {
+  const collected = collect(circuit, plan);
+  return { collected, segments: wire(circuit, plan, collected) };
 }
 
 /** Draws a sheet, and says where it and the netlist differ. */
 export function drawSchematic(circuit: Circuit, plan: SheetPlan): Schematic {
-  const collected = collect(circuit, plan);
-  const segments = wire(circuit, plan, collected);
+  const { collected, segments } = layOut(circuit, plan);
   const svg = [
     ...segments.map(({ from, to }) => line(from, to)),
     ...collected.svg,
     ...junctions(segments),
-    ...groundsSvg(circuit, plan, collected),
+    ...groundSpots(circuit, plan, collected).map(({ at, quiet }) => ground(at, quiet)),
     ...pinsSvg(circuit, plan),
     ...plan.flags.map(flagSvg),
     ...plan.notes.flatMap(({ at, words }) =>

@@ -4,7 +4,6 @@
  * box, run the wires of `circuit/wires.ts`; what runs from the controller board to the signal board there is copper here.
  */
 import { CIRCUIT, splitPin } from '../circuit/circuit';
-import { BOARD_POSITIONS, boardPin, SENSE_PIN } from '../circuit/controller';
 import type { Circuit, Net, Part, PinRef, Place } from '../circuit/kinds';
 import { part } from '../circuit/make';
 import type { SheetPlan } from '../draw/schematic';
@@ -14,6 +13,14 @@ import { controller, outputs, supply } from '../draw/sheets-power';
 import { probes, scale, sounder } from '../draw/sheets-signal';
 import type { Point } from '../draw/svg';
 import { packageOf } from './packages';
+import {
+  BOUGHT,
+  CARRIER_TERMINALS,
+  counted,
+  MODULE_FOOTPRINTS,
+  modulePads,
+  PIECES,
+} from './pieces';
 
 /** A part of the netlist, or a piece of one, as KiCad knows it. */
 export interface KicadPart {
@@ -23,6 +30,8 @@ export interface KicadPart {
   readonly pads: ReadonlyMap<string, readonly string[]>;
   /** Null for what is not on this board. */
   readonly footprint: string | null;
+  /** What to ask for. */
+  readonly bought: string;
 }
 
 export interface ProjectSheet {
@@ -38,91 +47,18 @@ export interface Project {
   readonly sheets: readonly ProjectSheet[];
 }
 
-const TERMINALS = (poles: number): string =>
-  `TerminalBlock_Phoenix:TerminalBlock_Phoenix_MKDS-1,5-${poles}-5.08_1x${String(poles).padStart(2, '0')}_P5.08mm_Horizontal`;
-
-interface Piece {
-  readonly of: string;
-  readonly ref: string;
-  readonly pins: readonly string[];
-  readonly footprint: string | null;
-}
-
-const SERVICE_PINS = { TX: ['1'], RX: ['3'], GND: ['5'] } as const;
-
-/** Poles in the order in which they stand on the boards. What is at two edges of a board is two connectors there. */
-const PIECES: readonly Piece[] = [
-  {
-    of: 'X1',
-    ref: 'X11',
-    pins: ['IN+', 'IN-', 'MAT+', 'MAT-', 'PUMP+', 'PUMP-', 'LS+', 'LS-'],
-    footprint: TERMINALS(8),
-  },
-  {
-    of: 'X1',
-    ref: 'X12',
-    pins: ['BUCK+', 'BUCK-', '5V', 'VSYS', 'GND', 'MAT', 'PUMP', 'SND', 'FEED', 'SENSE'],
-    footprint: TERMINALS(10),
-  },
-  {
-    of: 'X2',
-    ref: 'X21',
-    pins: ['PROBE', 'PROBE-', 'MATPR', 'MATPR-', 'SC-V', 'SC-G', 'SC-CLK', 'SC-DATA'],
-    footprint: TERMINALS(8),
-  },
-  // Copper leads from here to the controller board: pins to measure at.
-  {
-    of: 'X2',
-    ref: 'X22',
-    pins: ['VREF', 'ADC0', 'ADC1', 'AGND', '3V3', 'GND', 'CLK', 'DATA', 'TX', 'RX'],
-    footprint: 'Connector_PinHeader_2.54mm:PinHeader_1x10_P2.54mm_Vertical',
-  },
-  // The lamp and its pin are on the controller board and not brought out.
-  { of: 'A1', ref: 'A11', pins: [boardPin('lamp')], footprint: null },
-];
-
-/** Terminals that the carrier has beside the netlist: one for each wire from the controller board to another board. */
-export const CARRIER_TERMINALS = {
-  ref: 'X3',
-  poles: {
-    VSYS: 'A1.VSYS',
-    'OUT-': 'A1.GND',
-    GND: 'A1.GND3',
-    MAT: `A1.${boardPin('mat')}`,
-    PUMP: `A1.${boardPin('pump')}`,
-    SND: `A1.${boardPin('sounder')}`,
-    FEED: `A1.${boardPin('feed')}`,
-    SENSE: `A1.${SENSE_PIN}`,
-  },
-} as const satisfies { ref: string; poles: Readonly<Record<string, PinRef>> };
-
-const counted = (pins: readonly string[]): ReadonlyMap<string, readonly string[]> =>
-  new Map(pins.map((name, index) => [name, [String(index + 1)]]));
-
-function modulePads(source: Part, pins: readonly string[]): ReadonlyMap<string, readonly string[]> {
-  if (source.ref === 'A1')
-    return new Map(pins.map((name) => [name, [String(BOARD_POSITIONS[name] ?? name)]]));
-  if (source.ref === 'J8') return new Map(Object.entries(SERVICE_PINS));
-  return counted(pins);
-}
-
-const MODULE_FOOTPRINTS: Readonly<Record<string, string>> = {
-  A1: 'Module:RaspberryPi_Pico_Common_THT',
-  J8: 'Connector_PinHeader_2.54mm:PinHeader_1x05_P2.54mm_Vertical',
-  X3: TERMINALS(8),
-};
-
 /** The pieces of a part, or the part itself; `places` are those whose parts are soldered to the board. */
 function kicadParts(source: Part, places: readonly Place[]): KicadPart[] {
   const here = places.includes(source.place);
   const pieces = PIECES.filter(({ of }) => of === source.ref);
   const taken = new Set(pieces.flatMap(({ pins }) => pins));
   const rest = Object.keys(source.pins).filter((name) => !taken.has(name));
-  const found = pieces.map(({ ref, pins, footprint }) => ({
+  const found = pieces.map(({ ref, pins, footprint, bought }) => ({
     ref,
     part: source,
     pads: counted(pins),
     footprint,
+    bought,
   }));
   if (rest.length === 0) return found;
   const known = here ? packageOf(source) : null;
@@ -135,6 +71,7 @@ function kicadParts(source: Part, places: readonly Place[]): KicadPart[] {
       pads: known === null ? modulePads(source, rest) : new Map(Object.entries(known.pads)),
       footprint:
         here && !carried ? (known?.footprint ?? MODULE_FOOTPRINTS[source.ref] ?? null) : null,
+      bought: BOUGHT[source.ref] ?? source.purchase.what,
     },
     ...found,
   ];

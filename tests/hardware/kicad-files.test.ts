@@ -3,8 +3,9 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import type { PinRef } from '../../hardware/circuit/kinds';
 import { WIRES } from '../../hardware/circuit/wires';
+import { CARRIER_TERMINALS } from '../../hardware/pcb/pieces';
 import { projectFiles } from '../../hardware/pcb/project-files';
-import { CARRIER, CARRIER_TERMINALS, PROJECTS, padsOf } from '../../hardware/pcb/projects';
+import { CARRIER, PROJECTS, padsOf } from '../../hardware/pcb/projects';
 
 describe.each(PROJECTS.map((project) => [project.name, project] as const))(
   '%s',

@@ -4,15 +4,18 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
+  boardRules,
   electricalRules,
   haveKicad,
   KICAD_MISSING,
   kicad,
   withProject,
 } from '../../hardware/pcb/kicad';
+import { manufacturingFiles } from '../../hardware/pcb/manufacturing';
 import { kicadNets } from '../../hardware/pcb/net-names';
-import { projectFiles } from '../../hardware/pcb/project-files';
-import { CARRIER_TERMINALS, PROJECTS, type Project } from '../../hardware/pcb/projects';
+import { CARRIER_TERMINALS } from '../../hardware/pcb/pieces';
+import { boardName, projectFiles, schematicFiles } from '../../hardware/pcb/project-files';
+import { PROJECTS, type Project } from '../../hardware/pcb/projects';
 
 const have = haveKicad();
 
@@ -39,7 +42,7 @@ function netsOf(project: Project, text: string): Map<string, Set<string>> {
 
 // Not the format that boards are made from: that one leaves out what hangs on a board by a wire.
 const read = (project: Project): Map<string, Set<string>> =>
-  withProject(projectFiles(project), (folder) => {
+  withProject(schematicFiles(project), (folder) => {
     kicad(
       folder,
       'sch',
@@ -65,9 +68,22 @@ describe.skipIf(!have).each(PROJECTS.map((project) => [project.name, project] as
   '%s, read by KiCad',
   (name, project) => {
     test('has a schematic without a breach of its electrical rules', () => {
-      expect(withProject(projectFiles(project), (folder) => electricalRules(folder, name))).toEqual(
-        [],
+      expect(
+        withProject(schematicFiles(project), (folder) => electricalRules(folder, name)),
+      ).toEqual([]);
+    });
+
+    test('has a board without a breach of its rules, an open connection or a difference to the schematic', () => {
+      expect(withProject(projectFiles(project), (folder) => boardRules(folder, name))).toEqual([]);
+    });
+
+    test('is ordered with the manufacturing files that are committed (vitest -u writes them)', async () => {
+      const files = withProject(projectFiles(project), (folder) =>
+        manufacturingFiles(folder, name),
       );
+      expect(files.size).toBeGreaterThan(10);
+      for (const [file, text] of files)
+        await expect(text).toMatchFileSnapshot(`../../hardware/kicad/${name}/fab/${file}`);
     });
 
     test('has a schematic whose netlist is the circuit of this board', () => {
@@ -83,7 +99,7 @@ describe.skipIf(!have).each(PROJECTS.map((project) => [project.name, project] as
 test.skipIf(!have)('a resistor that a wire misses is found out by KiCad', () => {
   const [project] = PROJECTS;
   if (project === undefined) throw new Error('there is no project');
-  const files = new Map(projectFiles(project));
+  const files = new Map(schematicFiles(project));
   const sheet = files.get('mat-and-pump.kicad_sch') ?? '';
   // The first resistor of the sheet, moved a grid step off its wires.
   const moved = sheet.replace(
@@ -112,5 +128,30 @@ test.skipIf(!have)(
     expect(whole).toEqual(
       new Map(CIRCUIT.nets.map((net) => [net.name, new Set<string>(net.pins)])),
     );
+  },
+);
+
+test.skipIf(!have)(
+  'a track left out of a board, and one that strays, are found out by KiCad',
+  () => {
+    const [project] = PROJECTS;
+    if (project === undefined) throw new Error('there is no project');
+    const files = new Map(projectFiles(project));
+    const text = files.get(boardName(project)) ?? '';
+    const [segment = ''] =
+      text.match(/^ {2}\(segment\n(?: {4}.*\n)*? {4}\(layer "B\.Cu"\)\n(?: {4}.*\n)*? {2}\)$/m) ??
+      [];
+    expect(segment).not.toBe('');
+    const told = (changed: string): string =>
+      withProject(
+        new Map([...files, [boardName(project), text.replace(segment, changed)]]),
+        (folder) => boardRules(folder, project.name).join('\n'),
+      );
+    expect(told('')).toContain('unconnected_items');
+    const strayed = segment.replace(
+      /\(end ([\d.]+) ([\d.]+)\)/,
+      (_, x: string, y: string) => `(end ${Number(x) + 4} ${y})`,
+    );
+    expect(told(strayed)).toMatch(/clearance|tracks_crossing|shorting_items/);
   },
 );

@@ -3,7 +3,7 @@ import { REVISION } from '../../circuit/revision';
 import type { Point } from '../../draw/svg';
 import { type Form, q } from '../expression';
 import { identity, uuid } from '../identity';
-import type { Project, ProjectSheet } from '../projects';
+import type { KicadPart, Project, ProjectSheet } from '../projects';
 import { font, LIBRARY } from './symbols';
 
 /** Sheets are drawn on 2.5 mm; KiCad joins what lies on 2.54. Shifted away from the frame. */
@@ -57,8 +57,25 @@ export interface Instance {
   readonly inBom: boolean;
 }
 
-export function instance({ project, sheet, path }: Job, one: Instance): Form {
-  const name = [project.name, sheet.name, one.ref, String(one.unit), `${one.at.x},${one.at.y}`];
+/** Identifier of a symbol, by which the board finds its part. */
+export const symbolId = (project: Project, ref: string, unit: number): string =>
+  identity('symbol', project.name, ref, String(unit));
+
+/** The first sheet that shows a part. */
+export function homeOf(project: Project, part: KicadPart): ProjectSheet {
+  const pins = new Set<string>([...part.pads.keys()].map((pin) => `${part.part.ref}.${pin}`));
+  const found = project.sheets.find(
+    ({ plan }) =>
+      plan.parts[part.ref] !== undefined ||
+      plan.modules.some(({ ref }) => ref === part.ref) ||
+      plan.pins.some(({ pin }) => pins.has(pin)),
+  );
+  if (found === undefined) throw new Error(`${part.ref} is on no sheet`);
+  return found;
+}
+
+export function instance({ project, path }: Job, one: Instance): Form {
+  const name = ['symbol', project.name, one.ref, String(one.unit)];
   return [
     'symbol',
     ['lib_id', q(`${LIBRARY}:${one.id}`)],
@@ -68,7 +85,7 @@ export function instance({ project, sheet, path }: Job, one: Instance): Form {
     ['in_bom', one.inBom ? 'yes' : 'no'],
     ['on_board', one.onBoard ? 'yes' : 'no'],
     ['dnp', 'no'],
-    uuid(...name),
+    ['uuid', q(symbolId(project, one.ref, one.unit))],
     ...one.properties,
     ...one.pads.map((pad): Form => ['pin', q(pad), uuid(...name, 'pin', pad)]),
     [

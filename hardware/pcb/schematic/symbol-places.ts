@@ -44,7 +44,7 @@ function hiddenProperties(part: KicadPart, at: Point): Form[] {
   return [
     property('Footprint', part.footprint ?? '', HIDDEN_AT(at), HIDDEN),
     property('Datasheet', '', HIDDEN_AT(at), HIDDEN),
-    property('Description', part.part.purchase.what, HIDDEN_AT(at), HIDDEN),
+    property('Description', part.bought, HIDDEN_AT(at), HIDDEN),
   ];
 }
 
@@ -146,7 +146,7 @@ export function modules(job: Job): Form[] {
       ],
       pads: allPads(part),
       onBoard: part.footprint !== null,
-      inBom: true,
+      inBom: part.footprint !== null,
     });
   });
 }
@@ -167,7 +167,7 @@ export function symbols(job: Job): Form[] {
       properties: labelled(part, at, ANGLE[placing.way], placing.label),
       pads: allPads(part),
       onBoard: part.footprint !== null,
-      inBom: true,
+      inBom: part.footprint !== null,
     });
   });
 }
@@ -195,7 +195,7 @@ function pole(
       ],
       pads: allPads(part),
       onBoard: part.footprint !== null,
-      inBom: true,
+      inBom: part.footprint !== null,
     });
   }
   const name = splitPin(pin).pin;
@@ -212,7 +212,7 @@ function pole(
     ],
     pads: [...(part.pads.get(name) ?? [])],
     onBoard: part.footprint !== null,
-    inBom: true,
+    inBom: part.footprint !== null,
   });
 }
 

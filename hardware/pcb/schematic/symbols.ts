@@ -158,7 +158,7 @@ export function poleSymbol(part: KicadPart, poles: readonly PoleSpot[]): Form {
   const head = {
     id: part.ref,
     letter: letterOf(part.ref),
-    what: part.part.purchase.what,
+    what: part.bought,
     showNumbers: false,
     showNames: false,
   };
@@ -190,7 +190,7 @@ export function moduleSymbol(part: KicadPart, spot: BoxSpot): Form {
   const head = {
     id: part.ref,
     letter: letterOf(part.ref),
-    what: part.part.purchase.what,
+    what: part.bought,
     showNumbers: part.footprint !== null,
     showNames: true,
   };

@@ -7,7 +7,7 @@ import { librarySymbols, modules, poles, symbols } from './symbol-places';
 import { font, LIBRARY, property } from './symbols';
 import { nets, powerFlags } from './wires';
 
-const PAPER: Form = ['paper', q('User'), 312, 246];
+const PAPER: Form = ['paper', q('User'), 322, 246];
 
 const FORMAT = 20250114;
 

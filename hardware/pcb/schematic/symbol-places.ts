@@ -55,7 +55,7 @@ function labelled(part: KicadPart, at: Point, angle: number, label: Placing['lab
   const anchor = label?.anchor ?? (lying ? 'middle' : 'start');
   const x = at.x + (label?.x ?? (lying ? 0 : wide ? 5.6 : 4)) * 1.016;
   const rating = ratingText(part.part);
-  const over = rating === '' ? -4.6 : -7.6;
+  const over = rating === '' ? -5.2 : -7.6;
   // Words above a lying part end above it, however many rows they have.
   const row0 = lying
     ? Math.min(label?.y ?? over, label !== undefined && label.y > 0 ? label.y : over)

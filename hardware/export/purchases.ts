@@ -1,6 +1,14 @@
 /** What to buy beside the parts on the netlist, and the list of everything. */
 import { stringify } from 'csv-stringify/sync';
-import { type Circuit, COLOURS, PLACES, WIRE_SIZES, type WireMm2 } from '../circuit/kinds';
+import { BOARDS, boardSize } from '../circuit/boards';
+import {
+  type Circuit,
+  COLOURS,
+  PLACES,
+  type Place,
+  WIRE_SIZES,
+  type WireMm2,
+} from '../circuit/kinds';
 import { PROBE_LIST } from '../circuit/probes';
 
 interface Extra {
@@ -8,6 +16,14 @@ interface Extra {
   readonly what: string;
   readonly substitutes: string;
   readonly where: string;
+}
+
+/** What a strip board must have at least for one of the layouts. */
+function stripsAndHoles(place: Place): string {
+  const plan = BOARDS.find((board) => board.place === place);
+  if (plan === undefined) throw new Error(`there is no layout for ${place}`);
+  const { strips, holes } = boardSize(plan);
+  return `${strips} strips of ${holes} holes`;
 }
 
 /** Board, box and mounting. */
@@ -20,9 +36,16 @@ const EXTRAS: readonly Extra[] = [
   },
   {
     quantity: '2',
-    what: 'Strip board 2.54 mm, 100 x 160 mm',
-    substitutes: 'dot board with tinned wire for strips',
+    what: `Strip board 2.54 mm: one with at least ${stripsAndHoles('power-board')}, one with at least ${stripsAndHoles('signal-board')}`,
+    substitutes:
+      'dot board with tinned wire for strips; or the two boards of hardware/kicad from a board maker',
     where: 'power board, signal board',
+  },
+  {
+    quantity: '8',
+    what: 'Standoff M3, 10 mm, with screws',
+    substitutes: 'plastic standoffs that are glued',
+    where: 'both boards',
   },
   {
     quantity: '1',
@@ -96,6 +119,42 @@ const EXTRAS: readonly Extra[] = [
     what: 'Manifold: stiff plastic tube 6 mm inside, as long as the tray, closed at its end, with a 1 mm hole every 36 mm, burrs off',
     substitutes: 'the same in 4 to 8 mm; soft tube only if clipped straight',
     where: 'along the middle of the matting, on two supports, level to 1 mm',
+  },
+  {
+    quantity: '1',
+    what: 'Panel socket USB with a lead to the USB plug of the controller board, data lines included, dust cap',
+    substitutes: 'a gland and a cable that stays in; never a charging cable without data lines',
+    where: 'enclosure wall, above the water line',
+  },
+  {
+    quantity: '1',
+    what: 'Known weight, class M1, 1 kg or more',
+    substitutes: 'a sealed bottle of water, weighed on a better scale',
+    where: 'build guide, part 3',
+  },
+  {
+    quantity: '2',
+    what: 'Lamp of the voltage of the supply, 5 to 21 W, with holder and leads',
+    substitutes: 'a resistor of that power and a lamp that shows it',
+    where: 'build guide, steps 2.3 and 2.7',
+  },
+  {
+    quantity: '1',
+    what: 'Thermometer, 0 to 100 °C, within 0.2 K near 25 °C',
+    substitutes: 'ice water for the probes; any that is within 1 K for the thermal link',
+    where: 'build guide, steps 2.9 and 3',
+  },
+  {
+    quantity: '1',
+    what: 'Post, 10 mm rod or tube as high as the lid, with foot and two clips',
+    substitutes: 'a shelf upright',
+    where: 'beside the drip tray: feed tube and leads',
+  },
+  {
+    quantity: '1 set',
+    what: 'Cable ties, heat-shrink sleeve, heat-resistant sleeve 6 mm for the thermal link',
+    substitutes: 'none for the heat-resistant one',
+    where: 'strain relief, splices, mat',
   },
   {
     quantity: '30',

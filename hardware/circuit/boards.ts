@@ -63,7 +63,7 @@ export const BOARDS: readonly BoardPlan[] = [
       'SOUNDER',
       'BOARD_FEED',
     ],
-    columns: 22,
+    columns: 24,
     parts: {
       Q1: 4,
       D1: 2,
@@ -83,7 +83,7 @@ export const BOARDS: readonly BoardPlan[] = [
       D4: 4,
       R9: 6,
       D5: 8,
-      C1: 19,
+      C1: 20,
       F4: 16,
       TP1: 18,
       R27: 13,
@@ -113,7 +113,7 @@ export const BOARDS: readonly BoardPlan[] = [
     left: ['IN-', 'MAT-', 'MAT+', 'PUMP+', 'PUMP-', 'IN+', 'LS+', 'LS-'],
     right: ['BUCK-', 'MAT', 'PUMP', 'GND', 'SENSE', 'BUCK+', 'FEED', '5V', 'SND', 'VSYS'],
     terminals: 'X1',
-    links: { GROUND: 20, LOAD_FEED: 10 },
+    links: { GROUND: 22, LOAD_FEED: 10 },
     notes: [
       'Copper of FUSED, RAIL, LOAD_FEED, MAT_FEED, MAT_LOW and GROUND, and the links: bare 1 mm² wire along the',
       'whole strip; a strip alone carries about 2 A. Leave the strip between two rows unused.',
@@ -182,6 +182,18 @@ export const BOARDS: readonly BoardPlan[] = [
     ],
   },
 ];
+
+/** Holes and strips of the board as they are counted on it: a column takes two holes, a row two strips, from 1. */
+export const holeNumber = (column: number): number => 2 * column + 2;
+export const stripNumber = (strip: number): number => 2 * strip - 1;
+
+/** The board a plan is cut from: strips across, holes along. Its terminals stand in the first and last two. */
+export const boardSize = (
+  plan: BoardPlan,
+): { readonly strips: number; readonly holes: number } => ({
+  strips: stripNumber(plan.strips.length),
+  holes: holeNumber(plan.columns) + 4,
+});
 
 /** A soldered hole: column and strip counted from 1. */
 export interface Hole {

@@ -77,7 +77,7 @@ const mosfet = (ref: string, block: Block): Part =>
     SWITCH,
     { G: 'input', D: 'passive', S: 'passive' },
     {
-      what: 'N-channel MOSFET, 40 V, 30 mΩ or less stated at 2.8 V gate (not only at 4.5 V), SO-8 on a 2.54 mm adapter',
+      what: 'N-channel MOSFET, 40 V, 30 mΩ or less stated at 2.8 V gate (not only at 4.5 V), SO-8; for the strip board on a 2.54 mm adapter',
       substitutes:
         '30 V parts stated at 2.5 V for a 12 V rail only; 60 V parts if stated at 3 V or less',
     },

@@ -1,11 +1,21 @@
 /** Pictures of the strip boards, for soldering from. */
-import { type BoardPlan, type Hole, holesOf, poleStrips } from '../circuit/boards';
+import {
+  type BoardPlan,
+  boardSize,
+  type Hole,
+  holeNumber,
+  holesOf,
+  poleStrips,
+  stripNumber,
+} from '../circuit/boards';
 import { findPart, splitPin } from '../circuit/circuit';
 import { type Circuit, COLOURS, type Part } from '../circuit/kinds';
 import { circle, dot, LINE, line, type Point, rect, sheet, text } from './svg';
 
 const TOP = 30;
 const LEFT = 92;
+/** From the first screw of a terminal at the left to that at the right. */
+const WIDTH = 140.3;
 
 interface Grid {
   readonly step: number;
@@ -14,7 +24,7 @@ interface Grid {
 }
 
 function gridOf(plan: BoardPlan): Grid {
-  const step = 6.1;
+  const step = WIDTH / (plan.columns + 1);
   const rowStep = 150 / (plan.strips.length - 1);
   return {
     step,
@@ -35,8 +45,22 @@ function strips(plan: BoardPlan, grid: Grid): string[] {
         round: 0.5,
       }),
       text({ x: to.x + 1, y: from.y + 0.75 }, net, { size: 2, anchor: 'end', mono: true }),
+      text({ x: from.x - 1.4, y: from.y + 0.65 }, String(stripNumber(i + 1)), { size: 1.7 }),
     ];
   });
+}
+
+/** Numbers of the holes over and under the columns. */
+function ruler(plan: BoardPlan, grid: Grid): string[] {
+  return Array.from({ length: plan.columns }, (_, index) => index + 1).flatMap((column) =>
+    [
+      { strip: 1, dy: -2 },
+      { strip: plan.strips.length, dy: 3.4 },
+    ].map(({ strip, dy }) => {
+      const { x, y } = grid.at(column, strip);
+      return text({ x, y: y + dy }, String(holeNumber(column)), { size: 1.7, anchor: 'middle' });
+    }),
+  );
 }
 
 /** Name of a leg, where mixing it up matters. */
@@ -176,6 +200,7 @@ function links(plan: BoardPlan, grid: Grid): string[] {
 /** Picture of a strip board with its parts, links, terminals and the wires that leave it. */
 export function drawBoard(circuit: Circuit, plan: BoardPlan): string {
   const grid = gridOf(plan);
+  const size = boardSize(plan);
   const edge = grid.at(0, 1);
   const end = grid.at(plan.columns + 1, plan.strips.length);
   const parts = Object.entries(plan.parts).flatMap(([ref, column]) => {
@@ -184,13 +209,14 @@ export function drawBoard(circuit: Circuit, plan: BoardPlan): string {
   });
   return sheet(
     plan.title,
-    'Strips run from left to right, 5.08 mm apart: every second strip of a 2.54 mm strip board. Black dots are soldered holes.',
+    `Strips run from left to right: every second one, every second hole of a 2.54 mm strip board of ${size.strips} strips of ${size.holes} holes, as numbered. Black dots are soldered.`,
     [
       rect(edge.x - 4, edge.y - 4, end.x - edge.x + 8, end.y - edge.y + 8, {
         width: 0.6,
         fill: 'white',
       }),
       ...strips(plan, grid),
+      ...ruler(plan, grid),
       ...links(plan, grid),
       ...parts,
       ...terminals(circuit, plan, grid, 'left'),

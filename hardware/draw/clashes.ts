@@ -56,21 +56,25 @@ export function clashes(collected: Collected, segments: readonly Segment[]): str
   return faults;
 }
 
-/** Dots where three or more wire ends meet. */
-export function junctions(segments: readonly Segment[]): string[] {
+/** Dots where three or more ends meet: of wires, and of symbols whose pins lie on a wire. */
+export function junctions(segments: readonly Segment[], legs: readonly Point[]): string[] {
   const marks: string[] = [];
   const seen: Point[] = [];
-  for (const { net, from, to } of segments) {
-    for (const end of [from, to]) {
-      if (seen.some((point) => same(point, end))) continue;
-      seen.push(end);
-      const mine = segments.filter((segment) => segment.net === net && onSegment(end, segment));
-      const arms = mine.reduce(
-        (sum, segment) => sum + (same(end, segment.from) || same(end, segment.to) ? 1 : 2),
-        0,
-      );
-      if (arms >= 3) marks.push(dot(end));
-    }
+  const ends = segments.flatMap(({ net, from, to }) => [
+    { net, end: from },
+    { net, end: to },
+    ...legs.filter((leg) => onSegment(leg, { from, to })).map((end) => ({ net, end })),
+  ]);
+  for (const { net, end } of ends) {
+    if (seen.some((point) => same(point, end))) continue;
+    seen.push(end);
+    const mine = segments.filter((segment) => segment.net === net && onSegment(end, segment));
+    const arms = mine.reduce(
+      (sum, segment) => sum + (same(end, segment.from) || same(end, segment.to) ? 1 : 2),
+      0,
+    );
+    const pins = legs.filter((leg) => same(leg, end)).length;
+    if (arms >= 3 || (arms === 2 && pins > 0)) marks.push(dot(end));
   }
   return marks;
 }

@@ -6,7 +6,7 @@ import { arrow, callout, circle, LINE, line, type Point, rect, text } from './sv
 /** The stop takes over at a quarter above the rated load, well before the safe overload. */
 export const STOP_GAP_MM = CELL_DATA.deflectionMm * 1.25;
 
-const { lid, foam, platform, base, dripTray, cell, dripLoop, leadLoop, freeSpacer } = SECTION;
+const { lid, foam, platform, base, dripTray, cell, dripLoop, postClamp, freeSpacer } = SECTION;
 
 interface Note {
   readonly at: Point;
@@ -75,7 +75,7 @@ const RIGHT_NOTES: readonly Note[] = [
   },
   {
     at: p(247, 92),
-    to: p(leadLoop.x, leadLoop.y - 0.5),
+    to: p(postClamp.right - 0.8, (postClamp.top + postClamp.bottom) / 2),
     words: [
       'Strain relief twice: on',
       'the platform and on the',

@@ -219,7 +219,7 @@ function section(): string[] {
         'loop: water leaves there and',
         'never runs to the enclosure.',
       ],
-      p(left + 108.5, top + 37.5),
+      p(left + 128.4, top - 2),
     ),
     callout(
       p(233, 154),

@@ -4,6 +4,7 @@
  * against it: see `SchematicFault`.
  */
 import { findPart, netOf, splitPin } from '../circuit/circuit';
+import { BOARD_POSITIONS } from '../circuit/controller';
 import type { Block, Circuit, PinRef } from '../circuit/kinds';
 import { type Collected, clashes, junctions, onSegment, type Segment, same } from './clashes';
 import { line, type Point, polygon, rect, sheet, text } from './svg';
@@ -73,6 +74,14 @@ function foot(point: Point, trunk: readonly Point[]): Point | null {
 /** Ground needs no wires: a pin off its trunk has the symbol instead. */
 const isGroundUse = (use: string): boolean => use === 'ground' || use === 'quiet-ground';
 
+/** The number of a pin of the controller board, over its line. */
+function positionSvg(box: ModuleBox, pin: string, y: number, left: boolean): string[] {
+  const position = box.ref === 'A1' ? BOARD_POSITIONS[pin] : undefined;
+  if (position === undefined) return [];
+  const at = { x: left ? box.x - 0.5 : box.x + box.width + 0.5, y: y - 0.5 };
+  return [text(at, String(position), { size: 1.9, anchor: left ? 'end' : 'start' })];
+}
+
 function collect(circuit: Circuit, plan: SheetPlan): Collected {
   const points = new Map<string, { pin: string; at: Point }[]>();
   const drawn: Drawn[] = [];
@@ -107,6 +116,7 @@ function collect(circuit: Circuit, plan: SheetPlan): Collected {
           anchor: left ? 'start' : 'end',
         }),
         line(at, { x: left ? box.x : box.x + box.width, y: at.y }),
+        ...positionSvg(box, pin, at.y, left),
       );
       add(`${box.ref}.${pin}`, at);
     }
@@ -212,7 +222,14 @@ function pinsSvg(circuit: Circuit, plan: SheetPlan): string[] {
   });
 }
 
-function groundsSvg(circuit: Circuit, plan: SheetPlan, collected: Collected): string[] {
+export interface GroundSpot {
+  readonly net: string;
+  readonly at: Point;
+  readonly quiet: boolean;
+}
+
+/** Where a ground symbol stands: at the end of a ground's trunk, and at each pin that is off it. */
+export function groundSpots(circuit: Circuit, plan: SheetPlan, collected: Collected): GroundSpot[] {
   return [...collected.points].flatMap(([net, pins]) => {
     const use = circuit.nets.find((candidate) => candidate.name === net)?.use ?? 'logic';
     if (!isGroundUse(use) || net === 'BRIDGE_MINUS') return [];
@@ -220,19 +237,35 @@ function groundsSvg(circuit: Circuit, plan: SheetPlan, collected: Collected): st
     const end = trunk?.at(-1);
     const alone = pins.filter(({ at }) => trunk === undefined || foot(at, trunk) === null);
     const ends = [...alone.map(({ at }) => at), ...(end === undefined ? [] : [end])];
-    return ends.map((at) => ground(at, use === 'quiet-ground'));
+    return ends.map((at) => ({ net, at, quiet: use === 'quiet-ground' }));
   });
+}
+
+/** What stands on a sheet and the wires between it, before it is drawn. */
+export function layOut(
+  circuit: Circuit,
+  plan: SheetPlan,
+): { readonly collected: Collected; readonly segments: readonly Segment[] } {
+  const collected = collect(circuit, plan);
+  return { collected, segments: wire(circuit, plan, collected) };
+}
+
+/** Pins of symbols and test points. A pole is a ring, which shows by itself that it is on the wire. */
+function legs(circuit: Circuit, plan: SheetPlan, { drawn }: Collected): Point[] {
+  const tests = plan.pins.filter(
+    ({ pin }) => findPart(circuit, splitPin(pin).ref)?.ratings.kind === 'test-point',
+  );
+  return [...drawn.flatMap(({ pins }) => [...pins.values()]), ...tests.map(({ at }) => at)];
 }
 
 /** Draws a sheet, and says where it and the netlist differ. */
 export function drawSchematic(circuit: Circuit, plan: SheetPlan): Schematic {
-  const collected = collect(circuit, plan);
-  const segments = wire(circuit, plan, collected);
+  const { collected, segments } = layOut(circuit, plan);
   const svg = [
     ...segments.map(({ from, to }) => line(from, to)),
     ...collected.svg,
-    ...junctions(segments),
-    ...groundsSvg(circuit, plan, collected),
+    ...junctions(segments, legs(circuit, plan, collected)),
+    ...groundSpots(circuit, plan, collected).map(({ at, quiet }) => ground(at, quiet)),
     ...pinsSvg(circuit, plan),
     ...plan.flags.map(flagSvg),
     ...plan.notes.flatMap(({ at, words }) =>

@@ -1,4 +1,4 @@
-/** Sheets 4 and 5: probes; scale and sounder. */
+/** Sheets 4 and 5: probes; scale and sounder, which are two sheets in the projects of the boards. */
 import { ADC_FULL_SCALE, PROBE_REFERENCE_OHM } from '../../shared/board/map';
 import { PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import { boardPin } from '../circuit/controller';
@@ -84,23 +84,17 @@ export const probes: SheetPlan = {
   ],
 };
 
-export const scaleAndSounder: SheetPlan = {
-  file: 'schematic-5-scale-and-sounder',
-  title: 'Trayward schematic 5: scale and sounder',
-  subtitle:
-    'Bridge converter at 3.3 V, excitation and reference are the same voltage; sounder with its own oscillator',
-  blocks: ['scale', 'sounder'],
+export const scale: SheetPlan = {
+  file: 'schematic-scale',
+  title: 'Trayward schematic: scale',
+  subtitle: 'Bridge converter at 3.3 V, excitation and reference are the same voltage',
+  blocks: ['scale'],
   parts: {
     R19: put(60, 45, 'right'),
     C6: put(85, 60),
     C7: put(105, 60),
     R17: put(42.5, 72.5, 'down', { x: -4, y: -0.6, anchor: 'end' }),
     R18: put(60, 117.5),
-    R5: put(65, 170, 'right'),
-    R6: put(85, 182.5, 'down', { x: 5, y: 3, anchor: 'start' }),
-    Q3: put(107.5, 170),
-    LS1: put(147.5, 152.5, 'down', { x: 8.5, y: -0.6, anchor: 'start' }),
-    D3: put(107.5, 152.5, 'up', { x: -4.5, y: -0.6, anchor: 'end' }),
   },
   pins: [
     pin('TP10.1', 117.5, 45),
@@ -110,9 +104,6 @@ export const scaleAndSounder: SheetPlan = {
     pin('X2.CLK', 75, 97.5),
     pin('X2.SC-CLK', 130, 97.5),
     pin('X2.SC-G', 130, 110, toLeft),
-    pin('X1.SND', 42.5, 170),
-    pin('X1.LS+', 135, 140),
-    pin('X1.LS-', 135, 161, { x: 0, y: -2 }),
     pin('LC1.E+', 252.5, 55, toRight),
     pin('LC1.S+', 252.5, 75, toRight),
     pin('LC1.S-', 252.5, 95, toRight),
@@ -141,8 +132,6 @@ export const scaleAndSounder: SheetPlan = {
     flag('LOGIC_SUPPLY', 30, 45, 'left', '3.3 V'),
     flag('SCALE_DATA', 30, 85, 'left', boardPin('scaleData')),
     flag('SCALE_CLK', 30, 97.5, 'left', boardPin('scaleClock')),
-    flag('SOUNDER', 32.5, 170, 'left', boardPin('sounder')),
-    flag('FIVE_VOLT', 90, 140, 'left', '5 V (sheet 1)'),
   ],
   trunks: {
     LOGIC_SUPPLY: [at(30, 45), at(52.5, 45)],
@@ -150,9 +139,6 @@ export const scaleAndSounder: SheetPlan = {
     SCALE_DATA: [at(30, 85), at(155, 85)],
     SCALE_CLK: [at(30, 97.5), at(155, 97.5)],
     BRIDGE_MINUS: [at(205, 115), at(252.5, 115)],
-    SOUNDER_BASE: [at(72.5, 170), at(100, 170)],
-    SOUNDER_LOW: [at(107.5, 161), at(147.5, 161)],
-    FIVE_VOLT: [at(90, 140), at(147.5, 140)],
   },
   notes: [
     {
@@ -170,8 +156,56 @@ export const scaleAndSounder: SheetPlan = {
         'which reads as "no conversion ready", never as a mass.',
         'R18: clock low while the controller is in reset; high for',
         'more than 60 µs would put the converter to sleep.',
-        `R6 keeps the sounder silent while ${boardPin('sounder')} hangs free.`,
       ],
     },
   ],
+};
+
+export const sounder: SheetPlan = {
+  file: 'schematic-sounder',
+  title: 'Trayward schematic: sounder',
+  subtitle: 'Sounder with its own oscillator',
+  blocks: ['sounder'],
+  parts: {
+    R5: put(65, 170, 'right'),
+    R6: put(85, 182.5, 'down', { x: 5, y: 3, anchor: 'start' }),
+    Q3: put(107.5, 170),
+    LS1: put(147.5, 152.5, 'down', { x: 8.5, y: -0.6, anchor: 'start' }),
+    D3: put(107.5, 152.5, 'up', { x: -4.5, y: -0.6, anchor: 'end' }),
+  },
+  pins: [
+    pin('X1.SND', 42.5, 170),
+    pin('X1.LS+', 135, 140),
+    pin('X1.LS-', 135, 161, { x: 0, y: -2 }),
+  ],
+  modules: [],
+  flags: [
+    flag('SOUNDER', 32.5, 170, 'left', boardPin('sounder')),
+    flag('FIVE_VOLT', 90, 140, 'left', '5 V (sheet 1)'),
+  ],
+  trunks: {
+    SOUNDER_BASE: [at(72.5, 170), at(100, 170)],
+    SOUNDER_LOW: [at(107.5, 161), at(147.5, 161)],
+    FIVE_VOLT: [at(90, 140), at(147.5, 140)],
+  },
+  notes: [
+    {
+      at: at(175, 180.2),
+      words: [`R6 keeps the sounder silent while ${boardPin('sounder')} hangs free.`],
+    },
+  ],
+};
+
+export const scaleAndSounder: SheetPlan = {
+  file: 'schematic-5-scale-and-sounder',
+  title: 'Trayward schematic 5: scale and sounder',
+  subtitle:
+    'Bridge converter at 3.3 V, excitation and reference are the same voltage; sounder with its own oscillator',
+  blocks: [...scale.blocks, ...sounder.blocks],
+  parts: { ...scale.parts, ...sounder.parts },
+  pins: [...scale.pins, ...sounder.pins],
+  modules: [...scale.modules, ...sounder.modules],
+  flags: [...scale.flags, ...sounder.flags],
+  trunks: { ...scale.trunks, ...sounder.trunks },
+  notes: [...scale.notes, ...sounder.notes],
 };

@@ -1,5 +1,7 @@
 /** A sheet of paper and what is drawn on it. Millimetres, black on white, A4 lying. */
 
+import { REVISION } from '../circuit/revision';
+
 export interface Point {
   readonly x: number;
   readonly y: number;
@@ -131,7 +133,7 @@ export function hatch(x: number, y: number, width: number, height: number, step 
   return strokes.join('');
 }
 
-/** The whole sheet: frame, title, and a word on where it comes from. */
+/** The whole sheet: frame, title, revision, and a word on where it comes from. */
 export function sheet(title: string, subtitle: string, body: readonly string[]): string {
   const { width, height } = SHEET_MM;
   return [
@@ -143,7 +145,7 @@ export function sheet(title: string, subtitle: string, body: readonly string[]):
     text({ x: 11, y: 20.5 }, subtitle, { size: 2.8 }),
     text(
       { x: width - 10, y: height - 8.5 },
-      'Generated from hardware/circuit. Low voltage only: 12 or 24 V DC.',
+      `Revision ${REVISION.letter}, ${REVISION.date}. Generated from hardware/circuit. Low voltage only: 12 or 24 V DC.`,
       {
         size: 2.2,
         anchor: 'end',

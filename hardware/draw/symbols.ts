@@ -1,5 +1,6 @@
 /** Circuit symbols after IEC 60617, each with the places of its pins. */
 import type { Part } from '../circuit/kinds';
+import { packageOf } from '../pcb/packages';
 import { circle, dot, LINE, line, type Point, path, polygon, polyline, rect, text } from './svg';
 
 /** Half the length of a two-pin symbol, mm. */
@@ -43,6 +44,8 @@ interface Local {
   readonly pins: Readonly<Record<string, Point>>;
   readonly halfX: number;
   readonly halfY: number;
+  /** Where the name of a leg stands, when mixing legs up matters. */
+  readonly legs?: Readonly<Record<string, Point>>;
 }
 
 const p = (x: number, y: number): Point => ({ x, y });
@@ -73,6 +76,25 @@ function diode(style: 'schottky' | 'silicon' | 'zener' | 'suppressor' | 'lamp'):
   ];
 }
 
+/** Places of the names of legs beside their leads. */
+const LEG_NAMES = {
+  mosfet: { D: p(4, -6.5), S: p(4, 6), G: p(-8.2, -1.6) },
+  transistor: { C: p(1.8, -6.3), E: p(1.8, 6), B: p(-7.6, -1.6) },
+} as const;
+
+/** From source to drain in the N channel, from drain to source in the P channel: drain is on top. */
+function bodyDiode(channel: 'n' | 'p'): string[] {
+  const up = channel === 'n' ? 1 : -1;
+  return [
+    polyline([p(0, -2.4), p(1.9, -2.4), p(1.9, 2.4), p(0, 2.4)], { width: LINE.thin }),
+    polygon([p(1.1, up * 0.7), p(2.7, up * 0.7), p(1.9, up * -0.7)], {
+      fill: 'black',
+      width: 0.1,
+    }),
+    line(p(1.1, up * -0.7), p(2.7, up * -0.7), { width: LINE.thin }),
+  ];
+}
+
 function mosfet(channel: 'n' | 'p'): Local {
   const inward = channel === 'n';
   const head = inward
@@ -94,10 +116,12 @@ function mosfet(channel: 'n' | 'p'): Local {
         head.map(({ x, y }) => p(x - 1, y)),
         { fill: 'black', width: 0.1 },
       ),
+      ...bodyDiode(channel),
     ],
     pins: { D: p(0, -REACH), S: p(0, REACH), G: p(-REACH, 0) },
     halfX: 6,
     halfY: 5,
+    legs: LEG_NAMES.mosfet,
   };
 }
 
@@ -113,6 +137,7 @@ const transistor: Local = {
   pins: { C: p(0, -REACH), E: p(0, REACH), B: p(-REACH, 0) },
   halfX: 6,
   halfY: 5,
+  legs: LEG_NAMES.transistor,
 };
 
 const capacitor = (polar: boolean): string[] => [
@@ -202,6 +227,14 @@ function local(part: Part): Local | null {
 /** Text that belongs into a round symbol stays upright however the symbol is turned. */
 const INSCRIBED: Readonly<Record<string, string>> = { M1: 'M' };
 
+/** The name of a leg and its number in the package: `D 5-8`. Makers of small transistors have orders of their own. */
+function legText(part: Part, leg: string): string {
+  const pads = part.ratings.kind === 'mosfet' ? (packageOf(part)?.pads[leg] ?? []) : [];
+  const [first, last] = [pads[0], pads.at(-1)];
+  if (first === undefined) return leg;
+  return first === last ? `${leg} ${first}` : `${leg} ${first}-${last}`;
+}
+
 /** A part with a symbol of its own; null for modules and connectors, whose pins stand alone. */
 export function drawPart(part: Part, placing: Placing): Drawn | null {
   const shape = local(part);
@@ -231,11 +264,17 @@ export function drawPart(part: Part, placing: Placing): Drawn | null {
       halo: true,
     }),
   ];
+  const legs = Object.entries(shape.legs ?? {}).map(([leg, spot]) => {
+    const there = turned(spot, way);
+    const point = { x: at.x + there.x, y: at.y + there.y + 0.75 };
+    return text(point, legText(part, leg), { size: 1.9, anchor: 'middle', halo: true });
+  });
   const inscribed = INSCRIBED[part.ref];
   return {
     svg: [
       `<g transform="translate(${at.x} ${at.y}) rotate(${ANGLE[way]})">${shape.svg.join('')}</g>`,
       ...words,
+      ...legs,
       ...(inscribed === undefined
         ? []
         : [text({ x: at.x, y: at.y + 1.5 }, inscribed, { size: 4.2, anchor: 'middle' })]),

@@ -92,12 +92,18 @@ describe('the purchase list', () => {
     expect(list).not.toMatch(/https?:|www\./);
   });
 
-  test('has the same six columns in every row', () => {
-    const rows = list.trimEnd().split('\r\n');
+  const cells = (row: string): string[] =>
+    [...row.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)]
+      .slice(0, COLUMNS)
+      .map(([, cell = '']) => cell);
+  const COLUMNS = 8;
+
+  test('has the same columns in every row, and prices marked as estimates with their month', () => {
+    const [head = '', ...rows] = list.trimEnd().split('\r\n');
+    expect(cells(head).at(-1)).toMatch(/estimate \d{4}-\d\d"?$/);
     for (const row of rows) {
-      expect(row.match(/("([^"]|"")*"|[^,]*)(,|$)/g)?.filter((cell) => cell !== '')).toHaveLength(
-        row.endsWith(',') ? 5 : 6,
-      );
+      expect(cells(row)).toHaveLength(COLUMNS);
+      expect(cells(row).at(-1)).toMatch(/^\d+\.\d\d$/);
     }
   });
 });

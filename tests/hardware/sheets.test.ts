@@ -72,6 +72,38 @@ describe.each([
   });
 });
 
+/** The lines from words in the margin to what they are about: each ends in a dot. */
+function leadersOf(svg: string): { from: Spot; to: Spot }[] {
+  const pattern =
+    /<line x1="([\d.]+)" y1="([\d.]+)" x2="([\d.]+)" y2="([\d.]+)" [^>]*\/><circle cx="\3" cy="\4"/g;
+  return [...svg.matchAll(pattern)].map(([, x1, y1, x2, y2]) => ({
+    from: { x: Number(x1), y: Number(y1) },
+    to: { x: Number(x2), y: Number(y2) },
+  }));
+}
+
+interface Spot {
+  readonly x: number;
+  readonly y: number;
+}
+
+const side = (a: Spot, b: Spot, c: Spot): number =>
+  Math.sign((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x));
+
+test.each([
+  ['mounting', drawMounting()],
+  ['placement', drawPlacement()],
+])('no line from the margin of the %s crosses another', (_, svg) => {
+  const leaders = leadersOf(svg);
+  expect(leaders.length).toBeGreaterThan(8);
+  const crossing = pairs(leaders).filter(
+    ([a, b]) =>
+      side(a.from, a.to, b.from) !== side(a.from, a.to, b.to) &&
+      side(b.from, b.to, a.from) !== side(b.from, b.to, a.to),
+  );
+  expect(crossing).toEqual([]);
+});
+
 test('between them the two sheets place every part that belongs at the tray: cell, probes, cut-out', () => {
   const words = `${drawMounting()}${drawPlacement()}`;
   for (const ref of ['LC1', 'TH1', 'TH2', 'TC1']) {

@@ -1,0 +1,64 @@
+/**
+ * What a line of the purchase list is likely to cost, and a number to search for. Both from memory: the price is an
+ * estimate for single pieces without shipping, the number a part that fits, and its own data sheet decides.
+ */
+
+/** When the prices were estimated. */
+export const ESTIMATED = '2026-11';
+
+export interface Offer {
+  /** For one piece, or one metre of wire. */
+  readonly euro: number;
+  readonly example?: string;
+}
+
+/** By the first reference of a line. Resistors without an entry cost the same. */
+const OFFERS: Readonly<Record<string, Offer>> = {
+  A1: { euro: 6, example: 'Raspberry Pi Pico H (with headers)' },
+  A2: { euro: 8 },
+  A3: { euro: 4, example: 'module with HX711' },
+  C1: { euro: 0.8 },
+  C3: { euro: 0.2 },
+  C6: { euro: 0.2 },
+  C8: { euro: 0.5 },
+  D1: { euro: 0.5, example: 'SB360' },
+  D3: { euro: 0.05, example: '1N4148' },
+  D4: { euro: 0.1, example: 'BZX55C12' },
+  D5: { euro: 0.6, example: 'P6KE33A' },
+  D6: { euro: 0.2, example: '1N5819' },
+  D11: { euro: 0.6, example: 'P6KE6.8A' },
+  F1: { euro: 5 },
+  F2: { euro: 2.5 },
+  F3: { euro: 2.5 },
+  F4: { euro: 0.6, example: 'MF-R050' },
+  HM1: { euro: 35 },
+  J1: { euro: 6 },
+  J2: { euro: 7 },
+  J3: { euro: 7 },
+  J8: { euro: 0.3 },
+  LC1: { euro: 25 },
+  LS1: { euro: 2 },
+  M1: { euro: 15 },
+  Q1: { euro: 2, example: 'IRF7470' },
+  Q3: { euro: 0.1, example: '2N3904' },
+  Q4: { euro: 2.5, example: 'FQP47P06' },
+  R7: { euro: 0.6 },
+  TC1: { euro: 3 },
+  TH1: { euro: 8 },
+  TH2: { euro: 7 },
+  TP1: { euro: 0.2 },
+  X1: { euro: 8, example: 'MKDS 1,5/ 2-5,08 and its kin' },
+  X2: { euro: 8, example: 'MKDS 1,5/ 2-5,08 and its kin' },
+};
+
+const RESISTOR: Offer = { euro: 0.1 };
+
+/** What a part costs; throws for one that nobody has estimated. */
+export function offerFor(ref: string): Offer {
+  const known = OFFERS[ref] ?? (ref.startsWith('R') ? RESISTOR : undefined);
+  if (known === undefined) throw new Error(`${ref} has no estimate of its price`);
+  return known;
+}
+
+/** Euro for a metre of stranded wire of so many square millimetres. */
+export const wireEuro = (mm2: number): number => Math.round((0.25 + 0.5 * mm2) * 100) / 100;

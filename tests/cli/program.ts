@@ -89,6 +89,8 @@ export class Program {
   /** Where it keeps and looks for everything: no test meets the real home, or another's bench. */
   readonly home = mkdtempSync(join(tmpdir(), 'trayward-process-'));
   private readonly benches: ProcessBench[] = [];
+  /** How many commands are running in this process. */
+  private here = 0;
 
   private constructor(readonly path: string) {}
 
@@ -142,8 +144,6 @@ export class Program {
     words: readonly string[],
     { deeds = {}, env = {} }: RunHereOptions = {},
   ): Promise<Ended> {
-    // Running benches are looked for there, as by the processes; until `end`.
-    vi.stubEnv('TMPDIR', this.home);
     const time = createTime(Date.now);
     const world = worldOf({
       stdin: new PassThrough().end(),
@@ -155,8 +155,15 @@ export class Program {
       connect: (port) =>
         connectWithFactor(port, env.TRAYWARD_TIMEOUT_FACTOR ?? '1', time.elapsedMs),
       findControllers,
+      script: this.path,
     });
-    return inForm(words, await runIn(world, words, doing(deeds)));
+    // Running benches and keepers are looked for there, as by the processes.
+    if (this.here++ === 0) vi.stubEnv('TMPDIR', this.home);
+    try {
+      return inForm(words, await runIn(world, words, doing(deeds)));
+    } finally {
+      if (--this.here === 0) vi.unstubAllEnvs();
+    }
   }
 
   /** Starts a bench in a process of its own. */
@@ -179,7 +186,6 @@ export class Program {
 
   async end(): Promise<void> {
     await Promise.all(this.benches.map((bench) => bench.stop()));
-    vi.unstubAllEnvs();
     rmSync(this.home, { recursive: true, force: true });
   }
 }

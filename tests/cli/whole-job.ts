@@ -6,6 +6,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { json, type ProcessBench, type Program, type Run, unwrapped } from './program';
+import { commandOf } from './shapes';
 
 const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
@@ -20,7 +21,10 @@ export interface Way {
   /** What `bench start` is told besides; asked when the program is there. */
   readonly words: (program: Program) => readonly string[];
   readonly port: (bench: ProcessBench) => string;
-  /** Whether the commands are run in the test's own process: enough where the way alone is another. */
+  /**
+   * Whether all commands are run in the test's own process: enough where the way alone is another. Else each
+   * of them has a process of its own the first time.
+   */
   readonly here: boolean;
   readonly skipped: boolean;
   /** How long one step may take, real time. */
@@ -46,8 +50,14 @@ export function wholeJob(
       await bench.wait(60);
     }, limitMs);
 
-    const run: Run = (words, options) =>
-      here ? program().runHere(words, options) : program().run(words, options);
+    /** Commands that have had a process. */
+    const begun = new Set<string>();
+    const run: Run = (words, options) => {
+      const command = commandOf(words) ?? '';
+      if (here || begun.has(command)) return program().runHere(words, options);
+      begun.add(command);
+      return program().run(words, options);
+    };
     const trayward = (...words: string[]) => run(['--port', port, ...words]);
     /** Calibrates the scale; the hand does what it is told. */
     const calibrate = (weight: string, massG: number) =>

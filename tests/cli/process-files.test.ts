@@ -76,21 +76,23 @@ describe('a folder for the journals', () => {
 });
 
 describe('an entry that the disk has spoilt', () => {
+  const here = (...words: string[]) => program.runHere(['--port', bench.at.link, ...words]);
+
   it('is told whenever the journal is shown or exported', async () => {
     const store = join(program.home, 'spoilt');
     mkdirSync(store);
-    await trayward('journal', 'pull', '--store', store);
-    const sound = json(await trayward('--json', 'journal', 'show', '--store', store)).result;
+    await here('journal', 'pull', '--store', store);
+    const sound = json(await here('--json', 'journal', 'show', '--store', store)).result;
     expect(sound.damaged).toBe(0);
     const file = join(store, readdirSync(store)[0] ?? '', 'life-0001.entries');
     const bytes = readFileSync(file);
     bytes[ENTRY_BYTES + 14] = (bytes[ENTRY_BYTES + 14] ?? 0) ^ 0xff;
     writeFileSync(file, bytes);
-    const shown = await trayward('journal', 'show', '--store', store);
+    const shown = await here('journal', 'show', '--store', store);
     expect(shown.code).toBe(0);
     expect(unwrapped(shown.stderr)).toContain('1 entry in');
     expect(unwrapped(shown.stderr)).toContain('cannot be read any more');
-    const exported = await trayward('--json', 'journal', 'export', '--jsonl', '--store', store);
+    const exported = await here('--json', 'journal', 'export', '--jsonl', '--store', store);
     expect(exported.stderr).toContain('cannot be read');
     expect(json(exported).result).toMatchObject({ damaged: 1, count: sound.entries.length - 1 });
   });

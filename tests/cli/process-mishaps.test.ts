@@ -1,9 +1,11 @@
-/** What a grower gets wrong or meets with, and what the built program says and ends with. */
+/** What a grower meets with at ports, benches and restarts, and what the program says and ends with. */
 import { spawnSync } from 'node:child_process';
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { connect, type Socket } from 'node:net';
+import { rmSync, writeFileSync } from 'node:fs';
+import { connect as connectTo, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Client } from '../../cli/link/client';
+import { connect } from '../../cli/link/connect';
 import { listen } from '../../firmware/bench/server/listen';
 import { json, type ProcessBench, Program, unwrapped } from './program';
 
@@ -24,12 +26,22 @@ afterAll(async () => {
 
 const trayward = (...words: string[]) => program.run(['--port', bench.at.link, ...words]);
 
+/** Asks the board over its link, as a program beside it. */
+async function asked<T>(ask: (client: Client) => T | Promise<T>): Promise<T> {
+  const client = await connect(bench.at.link);
+  try {
+    return await ask(client);
+  } finally {
+    await client.close();
+  }
+}
+
 /** For what is waited out in full before the program gives up. */
 const HURRIED = { TRAYWARD_TIMEOUT_FACTOR: '0.25' };
 
 /** Holds a port of the link as another program does. */
 async function hold(port: string): Promise<Socket> {
-  const socket = connect(Number(port.replace(/^.*:/, '')), '127.0.0.1');
+  const socket = connectTo(Number(port.replace(/^.*:/, '')), '127.0.0.1');
   await new Promise((resolve) => socket.once('connect', resolve));
   return socket;
 }
@@ -42,7 +54,7 @@ describe('a port', () => {
     ['http://127.0.0.1', 2, 'is no port'],
     ['tcp://127.0.0.1', 2, 'is no address'],
   ])('%s is told as not there', async (port, exitCode, words) => {
-    const { code, stderr } = await program.run(['--port', port, 'status']);
+    const { code, stderr } = await program.runHere(['--port', port, 'status']);
     expect(code).toBe(exitCode);
     expect(unwrapped(stderr)).toContain(words);
     expect(unwrapped(stderr)).toContain('trayward find');
@@ -58,7 +70,10 @@ describe('a port', () => {
 
   it('that is the only one, and held, is told as in use also when none is named', async () => {
     const others = [await hold(bench.at.link), await hold(bench.at.link)];
-    const ended = [await program.run(['--json', 'status']), await program.run(['--json', 'find'])];
+    const ended = [
+      await program.runHere(['--json', 'status']),
+      await program.runHere(['--json', 'find']),
+    ];
     for (const other of others) other.destroy();
     for (const taken of ended) {
       expect(taken.code).toBe(3);
@@ -75,7 +90,7 @@ describe('a port', () => {
     expect(code).toBe(0);
     expect(taken.code).toBe(3);
     expect(json(taken).error.reason).toBe('in-use');
-    expect((await program.run(['--port', device(), 'status'])).code).toBe(0);
+    expect((await program.runHere(['--port', device(), 'status'])).code).toBe(0);
   });
 
   it('with a device that is not ours is left alone', async () => {
@@ -87,7 +102,7 @@ describe('a port', () => {
       });
     });
     const port = `tcp://127.0.0.1:${stranger.port}`;
-    const { code, stderr } = await program.run(['--port', port, 'mark', 'soaked']);
+    const { code, stderr } = await program.runHere(['--port', port, 'mark', 'soaked']);
     await stranger.close();
     expect(code).toBe(3);
     expect(unwrapped(stderr)).toContain('HTTP/1.1 400');
@@ -130,8 +145,8 @@ describe('a controller that restarts during a command', () => {
     expect(ended.code).toBe(1);
     expect(unwrapped(ended.stderr)).toContain('restarted during the command');
     expect(unwrapped(ended.stderr)).toContain('trayward status');
-    const history = json(await trayward('--json', 'scale', 'check', '--history'));
-    expect(history.result.calibrations).toEqual([]);
+    const history = await asked((client) => client.call('scale.history', {}));
+    expect(history.calibrations).toEqual([]);
   });
 
   /** Calibrates the scale; when the program waits for the weight, something happens instead. */
@@ -176,7 +191,7 @@ describe('a watch', () => {
       .map((line) => JSON.parse(line));
 
   it('goes on by itself when the controller restarts', async () => {
-    const before = json(await trayward('--json', 'find')).result.controllers[0].hello.boot;
+    const before = await asked(({ hello }) => hello.boot);
     const { code, stdout } = await program.run(
       ['--port', bench.at.link, '--json', 'watch', '--times', '5'],
       {
@@ -223,78 +238,7 @@ describe('a watch', () => {
   });
 });
 
-describe('a profile file', () => {
-  const pepper = readFileSync('shared/crops/pepper.yaml', 'utf8');
-  const change = (from: RegExp, to: string): string => {
-    const text = pepper.replace(from, to);
-    if (text === pepper) throw new Error(`${from} is not in the profile`);
-    return text;
-  };
-
-  async function refusal(text: string) {
-    const path = join(program.home, 'profile.yaml');
-    writeFileSync(path, text);
-    const before = json(await trayward('--json', 'profile', 'read')).error;
-    const loaded = await trayward('profile', 'load', path, '--yes');
-    const checked = await program.run(['--json', 'profile', 'check', '--no-rehearsal', path]);
-    expect(json(checked).error.details[0]).toMatchObject({ severity: 'error', file: path });
-    expect(json(await trayward('--json', 'profile', 'read')).error).toEqual(before);
-    expect(loaded.code).toBe(2);
-    return loaded.stderr;
-  }
-
-  it.each([
-    ['is no YAML', /^stages:/m, 'stages: [', ':'],
-    ['has a key that does not exist', /^title:/m, 'titel:', '"title"'],
-    ['has no stages', /^stages:[\s\S]*/m, 'stages: []\n', 'stage'],
-    ['has a band upside down', /band: .*/, 'band: { low: 28 C, high: 26 C }', 'band'],
-    ['has a band that cooks', /band: .*/, 'band: { low: 36 C, high: 38 C }', '35'],
-    ['has a band in one piece', /band: .*/, 'band: 26 C to 28 C', 'A group of keys belongs here'],
-    ['lacks its title', /^title:.*$/m, '', 'This is missing'],
-    ['has a unit of something else', /band: .*/, 'band: { low: 26 ml, high: 28 ml }', 'ml'],
-  ])('that %s is refused with its line, and nothing is sent', async (_, from, to, words) => {
-    const stderr = await refusal(change(from, to));
-    expect(stderr).toMatch(/profile\.yaml:\d+/);
-    expect(unwrapped(stderr)).toContain(words);
-  });
-
-  it('in another encoding than UTF-8 is refused, rather than its letters lost', async () => {
-    const path = join(program.home, 'old.yaml');
-    writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'latin1');
-    const checked = await program.run(['--json', 'profile', 'check', '--no-rehearsal', path]);
-    expect(checked.code).toBe(2);
-    expect(json(checked).error).toMatchObject({ kind: 'invalid', reason: 'not-utf8' });
-    writeFileSync(path, change(/^title:.*$/m, 'title: Paprika f\u00fcr M\u00e4rz'), 'utf8');
-    expect((await program.run(['profile', 'check', '--no-rehearsal', path])).stdout).toContain(
-      'Paprika für März',
-    );
-  });
-
-  it('that is not there, a folder, or no text is refused', async () => {
-    expect((await trayward('profile', 'check', 'nowhere.yaml')).code).toBe(2);
-    expect((await trayward('profile', 'check', 'shared')).code).toBe(2);
-    await refusal(Buffer.from([0xff, 0xfe, 0x00, 0x01]).toString('latin1'));
-  });
-});
-
-describe('words on the command line', () => {
-  it.each([
-    [['mark', 'dry', '--weight', '500'], 'no unit'],
-    [['mark', 'dry', '--weight', '-5 g'], 'less than 0'],
-    [['mark', 'dry', '--weight', 'a lot'], 'a lot'],
-    [['mark', 'watered'], 'watered'],
-    [['scale', 'calibrate', '--weight', '5kg'], 'load cell'],
-    [['alarm', 'mended', 'nonsense'], 'nonsense'],
-    [['watch', '--times', '0'], '--times'],
-    [['--units', 'cubits', 'status'], 'metric or us'],
-    [['status', 'now'], 'status'],
-    [['staus'], 'status'],
-  ])('%j are refused as wrong usage', async (words, says) => {
-    const { code, stderr } = await trayward(...words);
-    expect(code).toBe(2);
-    expect(unwrapped(stderr)).toContain(says);
-  });
-
+describe('words', () => {
   it('in the environment are checked too', async () => {
     for (const env of [{ TRAYWARD_TIMEOUT_FACTOR: 'much' }, { TRAYWARD_UNITS: 'cubits' }]) {
       const { code, stderr } = await program.run(['--port', bench.at.link, 'status'], { env });

@@ -1,9 +1,9 @@
-/** The whole job, with the built program in one process and the bench in another. */
+/** The whole job, with the built program in one process and the bench in another; and its journals. */
 import { spawnSync } from 'node:child_process';
 import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { Program } from './program';
+import { type ProcessBench, Program } from './program';
 import { uartDevice } from './uart-device';
 import { type Way, wholeJob } from './whole-job';
 
@@ -30,6 +30,7 @@ const WAYS: readonly Way[] = [
     over: 'TCP',
     words: () => [],
     port: ({ at }) => at.link,
+    here: false,
     skipped: false,
     limitMs: STEP_LIMIT_MS,
   },
@@ -37,6 +38,7 @@ const WAYS: readonly Way[] = [
     over: 'a serial device',
     words: ({ home }) => ['--pty', join(home, 'tray')],
     port: ({ at }) => at.pty ?? '',
+    here: true,
     skipped: !hasSocat,
     limitMs: STEP_LIMIT_MS,
   },
@@ -50,16 +52,19 @@ uartDevice(() => program, {
 });
 
 describe('a journal that was pulled', () => {
-  it('is chosen from by days and times of this place', async () => {
-    const folder = join(program.home, 'days');
-    const bench = await program.startBench();
+  const store = (): string[] => ['--store', join(program.home, 'days')];
+  let bench: ProcessBench;
+  beforeAll(async () => {
+    bench = await program.startBench();
     await bench.wait(3 * 24 * HOUR_S);
-    const words = ['--port', bench.at.link, 'journal', 'pull', '--store', folder];
-    expect((await program.run(words)).code).toBe(0);
-    await bench.stop();
+    const pulled = await program.runHere(['--port', bench.at.link, 'journal', 'pull', ...store()]);
+    expect(pulled.code).toBe(0);
+  });
+
+  it('is chosen from by days and times of this place', async () => {
     const env = { TZ: 'Pacific/Kiritimati' };
     const show = async (...more: string[]) =>
-      (await program.run(['journal', 'show', '--store', folder, ...more], { env })).stdout.trim();
+      (await program.run(['journal', 'show', ...store(), ...more], { env })).stdout.trim();
     const days = (text: string) => [...new Set(text.match(/^\d{4}-\d\d-\d\d/gm))];
     const [, second = '', third = ''] = days(await show());
     expect(days(await show('--since', second, '--until', third))).toEqual([second]);
@@ -70,12 +75,7 @@ describe('a journal that was pulled', () => {
   });
 
   it('is not asked for a kind of entry that does not exist', async () => {
-    const folder = join(program.home, 'kinds');
-    const bench = await program.startBench();
-    const words = ['--port', bench.at.link, 'journal', 'pull', '--store', folder];
-    expect((await program.run(words)).code).toBe(0);
-    await bench.stop();
-    const wrong = await program.run(['journal', 'show', '--kind', 'alarms', '--store', folder]);
+    const wrong = await program.runHere(['journal', 'show', '--kind', 'alarms', ...store()]);
     expect(wrong.code).toBe(2);
     expect(wrong.stderr).toContain('"alarm"');
   });
@@ -83,14 +83,12 @@ describe('a journal that was pulled', () => {
   it('is not kept where a file stands, or on a full disk', async () => {
     const file = join(program.home, 'a-file');
     writeFileSync(file, '');
-    const bench = await program.startBench();
-    const pulled = await program.run(['--port', bench.at.link, 'journal', 'pull', '--store', file]);
+    const words = ['--port', bench.at.link, 'journal', 'pull', '--store', file];
+    const pulled = await program.runHere(words);
     expect(pulled.code).toBe(2);
     expect(pulled.stderr).toContain(file);
-    const good = ['--store', join(program.home, 'good')];
-    await program.run(['--port', bench.at.link, 'journal', 'pull', ...good]);
     if (!existsSync('/dev/full')) return;
-    const full = await program.run(['journal', 'export', '--out', '/dev/full', ...good]);
+    const full = await program.runHere(['journal', 'export', '--out', '/dev/full', ...store()]);
     expect(full.code).toBe(1);
     expect(full.stderr).toContain('The disk is full.');
   });

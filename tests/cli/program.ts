@@ -1,10 +1,15 @@
-/** The built program in processes of its own, as a grower and as another program runs it. */
+/** The program as a grower and as another program runs it: built, in processes of its own, or in this one. */
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
+import { vi } from 'vitest';
+import { createTime } from '../../cli/bench/time';
+import { findControllers } from '../../cli/link/find';
+import { connectWithFactor } from '../../cli/link/timeouts';
 import type { FaultName } from '../../firmware/bench/faults';
 import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { askBench } from '../../firmware/bench/server/ask';
@@ -12,6 +17,7 @@ import type { DoorRequest } from '../../firmware/bench/server/door';
 import type { BenchState } from '../../firmware/bench/state';
 import { onceARun } from '../once';
 import { misfitOfLine } from './shapes';
+import { runIn, worldOf } from './worlds';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -25,12 +31,18 @@ export interface Ended {
 /** What happens when the program says certain words; once each. */
 export type Deeds = Readonly<Record<string, () => unknown>>;
 
-export interface RunOptions {
+export interface RunHereOptions {
   readonly deeds?: Deeds;
   readonly env?: Readonly<Record<string, string>>;
+}
+
+export interface RunOptions extends RunHereOptions {
   /** What happens at the first word on standard output. */
   readonly start?: () => unknown;
 }
+
+/** Either way to run a command to its end. */
+export type Run = (words: readonly string[], options?: RunHereOptions) => Promise<Ended>;
 
 /** A line of a stack trace, or the name of one of Node's own files. */
 const TRACE = /^\s+at .+:\d+:\d+\)?$|node:internal|^Uncaught/m;
@@ -43,11 +55,42 @@ export function json({ stdout }: Ended) {
   return JSON.parse(stdout);
 }
 
+/** Does each deed once its words have been said. Returns what listens to standard error. */
+function doing(deeds: Deeds): (text: string) => void {
+  const waiting = new Map(Object.entries(deeds));
+  let heard = '';
+  return (text) => {
+    heard += text;
+    for (const [said, deed] of waiting) {
+      if (!unwrapped(heard).includes(said)) continue;
+      waiting.delete(said);
+      deed();
+    }
+  };
+}
+
+/** Throws when a command showed a stack trace, or with `--json` anything that is not documented. */
+export function inForm(words: readonly string[], ended: Ended): Ended {
+  const { stdout, stderr } = ended;
+  if (words.includes('--json')) {
+    for (const line of stdout.trim().split('\n')) {
+      const why = misfitOfLine(words, line);
+      if (why !== null) throw new Error(`not as documented: ${why}\n${line}`);
+    }
+  }
+  if (TRACE.test(stdout + stderr)) {
+    throw new Error(`trayward ${words.join(' ')} showed a stack trace:\n${stdout}${stderr}`);
+  }
+  return ended;
+}
+
 /** The program, built from the sources as they are now, with a home of its own. */
 export class Program {
   /** Where it keeps and looks for everything: no test meets the real home, or another's bench. */
   readonly home = mkdtempSync(join(tmpdir(), 'trayward-process-'));
   private readonly benches: ProcessBench[] = [];
+  /** How many commands are running in this process. */
+  private here = 0;
 
   private constructor(readonly path: string) {}
 
@@ -69,17 +112,14 @@ export class Program {
     });
   }
 
-  /**
-   * Runs a command to its end. Throws when it shows a stack trace, or with `--json` anything that is not
-   * documented, whatever else it does.
-   */
+  /** Runs a command to its end, in a process of its own. Throws as `inForm` does, whatever else it does. */
   async run(
     words: readonly string[],
     { deeds = {}, env = {}, start }: RunOptions = {},
   ): Promise<Ended> {
     const child = this.spawn(words, env);
     child.stdin?.end();
-    const waiting = new Map(Object.entries(deeds));
+    const hear = doing(deeds);
     let stdout = '';
     let stderr = '';
     child.stdout?.on('data', (data: Buffer) => {
@@ -88,25 +128,42 @@ export class Program {
     });
     child.stderr?.on('data', (data: Buffer) => {
       stderr += data.toString();
-      for (const [said, deed] of waiting) {
-        if (!unwrapped(stderr).includes(said)) continue;
-        waiting.delete(said);
-        deed();
-      }
+      hear(data.toString());
     });
     const code = await new Promise<number>((resolve) => {
       child.once('close', (status) => resolve(status ?? -1));
     });
-    if (words.includes('--json')) {
-      for (const line of stdout.trim().split('\n')) {
-        const why = misfitOfLine(words, line);
-        if (why !== null) throw new Error(`not as documented: ${why}\n${line}`);
-      }
+    return inForm(words, { code, stdout, stderr });
+  }
+
+  /**
+   * The same from the sources and in this process: over the same lines, in the same home, and without the
+   * tenths of a second that a process takes to start. For what is not about processes.
+   */
+  async runHere(
+    words: readonly string[],
+    { deeds = {}, env = {} }: RunHereOptions = {},
+  ): Promise<Ended> {
+    const time = createTime(Date.now);
+    const world = worldOf({
+      stdin: new PassThrough().end(),
+      env: { HOME: this.home, ...env },
+      now: Date.now,
+      nowAt: time.nowAt,
+      sleep: time.sleep,
+      pause: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+      connect: (port) =>
+        connectWithFactor(port, env.TRAYWARD_TIMEOUT_FACTOR ?? '1', time.elapsedMs),
+      findControllers,
+      script: this.path,
+    });
+    // Running benches and keepers are looked for there, as by the processes.
+    if (this.here++ === 0) vi.stubEnv('TMPDIR', this.home);
+    try {
+      return inForm(words, await runIn(world, words, doing(deeds)));
+    } finally {
+      if (--this.here === 0) vi.unstubAllEnvs();
     }
-    if (TRACE.test(stdout + stderr)) {
-      throw new Error(`trayward ${words.join(' ')} showed a stack trace:\n${stdout}${stderr}`);
-    }
-    return { code, stdout, stderr };
   }
 
   /** Starts a bench in a process of its own. */

@@ -10,7 +10,7 @@ const WAIT_S = 900;
 /** Declares what the serial device of `--pty-uart` must do beside the first door, a pty too. */
 export function uartDevice(
   program: () => Program,
-  { over, words, skipped, limitMs }: Omit<Way, 'port'>,
+  { over, words, skipped, limitMs }: Omit<Way, 'port' | 'here'>,
 ) {
   describe.skipIf(skipped)(`UART0 as a serial device, ${over}`, { timeout: limitMs }, () => {
     it('reaches the controller, in the time of its bench, and is found as one', async () => {

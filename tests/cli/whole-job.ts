@@ -1,11 +1,12 @@
 /**
- * The whole job by the built program, every command of it, against a bench in another process: the same
- * whatever runs on the bench, and by whichever door it is reached.
+ * The whole job by the program, every command of it, against a bench in another process: the same whatever
+ * runs on the bench, by whichever door it is reached, and whether or not the program has a process of its own.
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { json, type ProcessBench, type Program, unwrapped } from './program';
+import { json, type ProcessBench, type Program, type Run, unwrapped } from './program';
+import { commandOf } from './shapes';
 
 const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
@@ -20,6 +21,11 @@ export interface Way {
   /** What `bench start` is told besides; asked when the program is there. */
   readonly words: (program: Program) => readonly string[];
   readonly port: (bench: ProcessBench) => string;
+  /**
+   * Whether all commands are run in the test's own process: enough where the way alone is another. Else each
+   * of them has a process of its own the first time.
+   */
+  readonly here: boolean;
   readonly skipped: boolean;
   /** How long one step may take, real time. */
   readonly limitMs: number;
@@ -31,7 +37,7 @@ const folderOf = (over: string): string => over.replace(/\W/g, '');
 /** Declares the whole job as tests. */
 export function wholeJob(
   program: () => Program,
-  { over, words, port: portOf, skipped, limitMs }: Way,
+  { over, words, port: portOf, here, skipped, limitMs }: Way,
 ) {
   describe.skipIf(skipped)(`a tray over ${over}`, { timeout: limitMs }, () => {
     let bench: ProcessBench;
@@ -44,10 +50,18 @@ export function wholeJob(
       await bench.wait(60);
     }, limitMs);
 
-    const trayward = (...words: string[]) => program().run(['--port', port, ...words]);
+    /** Commands that have had a process. */
+    const begun = new Set<string>();
+    const run: Run = (words, options) => {
+      const command = commandOf(words) ?? '';
+      if (here || begun.has(command)) return program().runHere(words, options);
+      begun.add(command);
+      return program().run(words, options);
+    };
+    const trayward = (...words: string[]) => run(['--port', port, ...words]);
     /** Calibrates the scale; the hand does what it is told. */
     const calibrate = (weight: string, massG: number) =>
-      program().run(
+      run(
         [
           '--port',
           port,
@@ -170,7 +184,7 @@ export function wholeJob(
       expect((await trayward('status')).stdout).toMatch(/Root zone +[\d.]+ °C/);
       expect((await trayward('--units', 'us', 'status')).stdout).toMatch(/Root zone +[\d.]+ °F/);
       const env = { TRAYWARD_PORT: port, TRAYWARD_UNITS: 'us' };
-      expect((await program().run(['status'], { env })).stdout).toMatch(/Tray +.* (oz|lb)/);
+      expect((await run(['status'], { env })).stdout).toMatch(/Tray +.* (oz|lb)/);
       const { result } = json(await trayward('--json', 'status'));
       expect(result.stage).toMatchObject({ index: 0, name: 'germinate', kind: 'hold' });
       expect(result.water).toMatchObject({ scale: 'ok', dayMl: 0 });
@@ -209,9 +223,9 @@ export function wholeJob(
       expect(first.result).toMatchObject({ boardId: bench.at.boardId, missing: 0, damaged: 0 });
       const again = json(await trayward('--json', 'journal', 'pull', ...store()));
       expect(again.result.stored).toBe(0);
-      const shown = await program().run(['journal', 'show', '--alarms', ...store()]);
+      const shown = await run(['journal', 'show', '--alarms', ...store()]);
       expect(shown.stdout).toMatch(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d {2}Alarm raised: /);
-      const lines = await program().run(['journal', 'export', '--format', 'jsonl', ...store()]);
+      const lines = await run(['journal', 'export', '--format', 'jsonl', ...store()]);
       const all = lines.stdout
         .trim()
         .split('\n')
@@ -219,7 +233,7 @@ export function wholeJob(
       expect(all).toEqual(Array.from({ length: first.result.lastSequence }, (_, i) => i + 1));
       const out = join(program().home, `out-${folderOf(over)}.csv`);
       const exported = ['journal', 'export', '--kind', 'mark', '--out', out, ...store()];
-      expect(json(await program().run(['--json', ...exported])).result).toEqual({
+      expect(json(await run(['--json', ...exported])).result).toEqual({
         format: 'csv',
         count: 3,
         damaged: 0,
@@ -247,12 +261,12 @@ export function wholeJob(
     });
 
     it('is found without its port, and the bench ends with its maker', async () => {
-      const found = json(await program().run(['--json', 'find'])).result.controllers;
+      const found = json(await run(['--json', 'find'])).result.controllers;
       expect(found).toMatchObject([{ port: bench.at.link, hello: { boardId: bench.at.boardId } }]);
-      expect((await program().run(['status'])).code).toBe(0);
+      expect((await run(['status'])).code).toBe(0);
       expect(await bench.stop()).toBe(0);
       if (!port.startsWith('tcp:')) expect(existsSync(port)).toBe(false);
-      const nobody = await program().run(['--json', 'status']);
+      const nobody = await run(['--json', 'status']);
       expect(nobody.code).toBe(3);
       expect(json(nobody).error).toMatchObject({ kind: 'no-controller', reason: 'none-found' });
     });

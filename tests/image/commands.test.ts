@@ -1,5 +1,5 @@
 /**
- * Every command of the built program on the image that growers get, word for word as on any bench; at UART0, since
+ * Every command of the program on the image that growers get, word for word as on any bench; at UART0, since
  * `uses.test.ts` is over USB.
  */
 import { spawnSync } from 'node:child_process';
@@ -28,6 +28,7 @@ wholeJob(() => program, {
   over: "the image's UART0",
   words: () => ['--image', uf2],
   port: ({ at }) => at.uart ?? '',
+  here: true,
   skipped: cannotBuild,
   limitMs: BUILD_LIMIT_MS,
 });

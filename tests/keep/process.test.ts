@@ -76,18 +76,14 @@ describe('a keeper that runs', () => {
       ),
     );
     expect(asked.map(({ code }) => code)).toEqual([0, 0, 0, 0]);
-    const state = await program.run([
-      '--json',
-      'keep',
-      'status',
-      join(program.home, 'shared.yaml'),
-    ]);
+    const status = ['--json', 'keep', 'status', join(program.home, 'shared.yaml')];
+    const state = await program.runHere(status);
     expect(json(state).result).toMatchObject({
       name: 'shared',
       trays: [{ name: 'Pepper', boardId: bench.at.boardId, port: bench.at.link, why: null }],
     });
     expect(await stopped(keeper)).toBe(0);
-    expect((await program.run(['--port', bench.at.link, 'status'])).code).toBe(0);
+    expect((await program.runHere(['--port', bench.at.link, 'status'])).code).toBe(0);
   });
 
   it('refuses a second keeper on its tray, at whichever door, and says who the first is', async () => {
@@ -111,7 +107,7 @@ describe('a keeper that runs', () => {
   });
 
   it('is told as not there when none runs', async () => {
-    const { code, stderr } = await program.run(['keep', 'status', fileOf('none')]);
+    const { code, stderr } = await program.runHere(['keep', 'status', fileOf('none')]);
     expect(code).toBe(3);
     expect(unwrapped(stderr)).toContain('No keeper of "none" answers on this computer');
   });
@@ -129,7 +125,7 @@ describe('open doors', () => {
   it('tell figures at the address that `keep status` shows, and where that is taken nothing starts', async () => {
     const file = withMetrics('figures', 0);
     const keeper = await started(file);
-    const { result } = json(await program.run(['--json', 'keep', 'status', file]));
+    const { result } = json(await program.runHere(['--json', 'keep', 'status', file]));
     const text = await (await fetch(result.open.metrics)).text();
     expect(text).toContain('trayward_tray_heard{tray="Pepper"} 1');
     const port = Number(new URL(result.open.metrics).port);
@@ -164,7 +160,7 @@ describe('kill -9', () => {
     }
     const last = await started(file);
     await expect.poll(() => receiver.posts.length, { timeout: 10_000 }).toBeGreaterThan(0);
-    const state = await program.run(['--json', 'keep', 'status', file]);
+    const state = await program.runHere(['--json', 'keep', 'status', file]);
     await stopped(last);
     expect(json(state).result.outbox.waiting).toBe(0);
     const about = receiver.subjects.filter((one) => one.includes('root-zone probe open'));
@@ -210,7 +206,7 @@ describe('a file that is wrong', () => {
       'tell-nobody-7, passwd: tell-nobody-8',
     );
     writeFileSync(path, text);
-    const { code, stderr, stdout } = await program.run(['--json', 'keep', 'check', path]);
+    const { code, stderr, stdout } = await program.runHere(['--json', 'keep', 'check', path]);
     expect(code).toBe(2);
     expect(stdout + stderr).toContain('A secret is never written here');
     expect(stdout + stderr).not.toContain('tell-nobody');

@@ -75,7 +75,7 @@ async function stopped(child: ChildProcess): Promise<number | null> {
 }
 
 const stateOf = async (file: string) =>
-  json(await program.run(['--json', 'keep', 'status', file])).result;
+  json(await program.runHere(['--json', 'keep', 'status', file])).result;
 
 describe('a keeper with a page', () => {
   it('serves it at the address that its status tells, and its messages lead to the tray', async () => {
@@ -94,7 +94,9 @@ describe('a keeper with a page', () => {
     expect(JSON.parse(receiver.posts[0]?.body ?? '{}').data.text).toMatch(
       /\n\nThe page: http:\/\/keeper\.local:4181\/trays\/Pepper%20north$/,
     );
-    expect((await program.run(['keep', 'status', file])).stdout).toContain(`The page: ${address}`);
+    expect((await program.runHere(['keep', 'status', file])).stdout).toContain(
+      `The page: ${address}`,
+    );
     expect(await stopped(child)).toBe(0);
   });
 
@@ -122,14 +124,14 @@ describe('a keeper with a page', () => {
     ['{ listen: "here" }', /page\.listen.*Write where the page listens/],
     ['{ lisen: "127.0.0.1:0" }', /There is no key "lisen" here\. Did you mean "listen"\?/],
   ])('is refused with %s', async (page, why) => {
-    const { code, stderr } = await program.run(['keep', 'check', fileOf('wrong', page)]);
+    const { code, stderr } = await program.runHere(['keep', 'check', fileOf('wrong', page)]);
     expect(code).toBe(2);
     expect(unwrapped(stderr)).toMatch(why);
     expect(stderr).not.toContain('tell-nobody');
   });
 
   it('is warned where no message could lead to its page', async () => {
-    const { code, stdout } = await program.run(['keep', 'check', fileOf('local', '{}')]);
+    const { code, stdout } = await program.runHere(['keep', 'check', fileOf('local', '{}')]);
     expect(code).toBe(0);
     expect(unwrapped(stdout)).toContain('Messages will have no link to the page');
   });
@@ -155,7 +157,7 @@ describe('the page of one tray', () => {
       body: JSON.stringify(body),
     });
     expect(await told.json()).toEqual({ is: 'done', says: 'In the journal: by the page' });
-    expect((await program.run(['--port', bench.at.link, 'status'])).code).toBe(0);
+    expect((await program.runHere(['--port', bench.at.link, 'status'])).code).toBe(0);
     expect(await stopped(child)).toBe(0);
   });
 

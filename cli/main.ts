@@ -7,6 +7,7 @@ import { version } from '../package.json';
 import { nearest } from '../shared/text/nearest';
 import { withMinus } from './arguments/minus';
 import { given, oneOf, readOptions, typedText } from './arguments/options';
+import { COMPLETE, candidates } from './complete';
 import type { Act, Answer, Units, World } from './context';
 import { asKnown } from './digits/known';
 import { asFailure, type CommandError, EXIT_CODES, usage } from './failure';
@@ -187,6 +188,11 @@ export async function main(argv: readonly string[], world: World): Promise<numbe
   };
   addNouns(program, world, finish);
   try {
+    if (argv[0] === COMPLETE) {
+      const words = await candidates(program, NOUNS, argv.slice(1));
+      world.stdout.write(words.map((word) => `${word}\n`).join(''));
+      return EXIT_CODES.done;
+    }
     await program.parseAsync(withHelpLast(withMinus(argv)), { from: 'user' });
     return EXIT_CODES.done;
   } catch (error) {

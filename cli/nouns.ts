@@ -181,4 +181,9 @@ export const NOUNS: readonly Noun[] = [
     summary: 'check the circuit for your tray, load cell, mat and room',
     load: () => import('./commands/hardware'),
   },
+  {
+    name: 'completion',
+    summary: 'let your shell complete commands and options',
+    load: () => import('./commands/completion'),
+  },
 ];

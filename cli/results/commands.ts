@@ -281,6 +281,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'bench state': [benchNow],
   'bench stop': [benchNow],
+  completion: [z.object({ shell: z.enum(['bash', 'zsh', 'fish']), script: text })],
   'board image': [
     z.object({
       image: text,

@@ -243,6 +243,7 @@ tell: [{ who: Ann, door: hook }]
 
   it('of the bench and the circuit are as documented', async () => {
     await trayward('hardware check');
+    await trayward('completion bash');
     const drive = join(program.home, 'drive');
     mkdirSync(drive);
     writeFileSync(join(drive, 'INFO_UF2.TXT'), 'Board-ID: RPI-RP2\n');

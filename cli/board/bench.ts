@@ -1,4 +1,5 @@
 /** What the steps of `board check` are done with. */
+import type { AlarmState } from '../../shared/alarms/catalogue';
 import type { Context, Units } from '../context';
 import type { Client } from '../link/client';
 
@@ -20,9 +21,13 @@ export interface Trial {
   readonly units: Units;
 }
 
+/** How long a person may take for what is asked of them. */
+export const HANDS_MS = 180_000;
+/** Hands off, and nothing swings any more. */
+export const SETTLE_MS = 20_000;
 const POLL_MS = 1000;
 
-/** Looks once a second until there is something to tell, for `limitMs` at most; null when there never was. */
+/** Looks until there is something to tell, once a second of waiting, for `limitMs` of it; null when there never was. */
 export async function seenWithin<Seen>(
   { context }: Trial,
   limitMs: number,
@@ -42,7 +47,11 @@ export async function agreed({ context, setup }: Trial, question: string): Promi
   return context.ask.possible ? context.ask.confirm(question) : null;
 }
 
-export async function isSupplyWrong({ client }: Trial): Promise<boolean> {
+/** What the board says of the supply behind the second switch: dead when asked for, live when not; null: nothing. */
+export async function supplySaid({ client }: Trial): Promise<'dead' | 'live' | null> {
   const { alarms } = await client.call('alarm.list', {});
-  return alarms.some(({ alarm, state }) => alarm === 'supply-wrong' && state !== 'normal');
+  const wrong = alarms.find(({ alarm }) => alarm === 'supply-wrong');
+  if (wrong === undefined || !STANDING.includes(wrong.state)) return null;
+  return wrong.value === 1 ? 'live' : 'dead';
 }
+const STANDING: readonly AlarmState[] = ['unaccepted', 'accepted'];

@@ -20,7 +20,7 @@ const INFO_MAX_BYTES = 4096;
 const NEXT =
   'Hold BOOTSEL while plugging the board in, wait for the drive, and name it: --to /media/you/RPI-RP2.';
 
-/** The chip takes the last block, starts the image and is gone: what is said of the drive then is no failure. */
+/** The chip takes the last block, starts the image and is gone; so is one that is pulled out. */
 const GONE: ReadonlySet<unknown> = new Set(['EIO', 'ENODEV', 'ENXIO', 'ENOENT']);
 
 /** Where systems put the drives of a user. */
@@ -74,15 +74,20 @@ export function driveFor(named: string | null, places: readonly string[]): strin
   );
 }
 
-/** Copies it; the board starts with it by itself. Throws what the system says of a drive that does not take it. */
-export function copyTo(drive: string, uf2: Uint8Array): void {
+/**
+ * Copies it; the board starts with it by itself. True once the system says that all of it was written; false where the
+ * drive was gone before. Throws what the system says of a drive that does not take it.
+ */
+export function copyTo(drive: string, uf2: Uint8Array): boolean {
   const file = openSync(join(drive, 'trayward.uf2'), 'w');
   let written = 0;
   try {
     while (written < uf2.length) written += writeSync(file, uf2, written);
     fsyncSync(file);
+    return true;
   } catch (error) {
     if (written < uf2.length || !GONE.has(Object(error).code)) throw error;
+    return false;
   } finally {
     close(file);
   }
@@ -92,6 +97,6 @@ function close(file: number): void {
   try {
     closeSync(file);
   } catch {
-    // Whether all of it arrived, the write has said.
+    // What matters was told before.
   }
 }

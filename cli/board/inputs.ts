@@ -2,12 +2,13 @@
 
 import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
 import { encodeUtf8, fromBase64, toBase64 } from '../../shared/bytes';
-import { isEntrySound } from '../../shared/journal/codec';
+import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
+import { LINK_LIMITS } from '../../shared/link/methods';
 import { measureScale } from '../calibration/measure';
 import { assumedCountsPerG } from '../calibration/scale';
 import { weightText } from '../calibration/words';
 import { PROBE_WORDS } from '../words/probe';
-import { seenWithin, type Trial } from './bench';
+import { HANDS_MS, SETTLE_MS, seenWithin, type Trial } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 import {
   judgeEmpty,
@@ -19,8 +20,6 @@ import {
   neverWarmed,
 } from './judge';
 
-/** How long a person may take for what is asked of them. */
-const HANDS_MS = 180_000;
 const IN_ICE_LEAST_MS = 60_000;
 const IN_ICE_MS = 300_000;
 /** A probe has come to rest that moves by less than this in so long. */
@@ -28,8 +27,6 @@ const STILL_K = 0.05;
 const STILL_MS = 20_000;
 /** A probe that was let go of has cooled by so much. */
 const COOLS_K = 0.3;
-/** Hands off, and nothing swings any more. */
-const SETTLE_MS = 20_000;
 const SAMPLES = 30;
 /** Share of the known weight that counts as put on, and below which it is off again. */
 const ON_SHARE = 0.2;
@@ -50,14 +47,13 @@ export async function tryController({ client }: Trial): Promise<Finding[]> {
 /** What is written into the journal is read back. */
 export async function tryFlash({ client }: Trial): Promise<Finding[]> {
   const { next: from } = await client.call('journal.info', {});
-  const { entries } = await client.call('note.write', { data: toBase64(encodeUtf8(NOTE)) });
-  const { count, data } = await client.call('journal.page', { from, count: entries });
-  const { alarms } = await client.call('alarm.list', {});
-  const fails = alarms.some(
-    ({ alarm, state }) => alarm === 'storage-failing' && state !== 'normal',
-  );
-  const bytes = fromBase64(data);
-  if (!fails && count >= entries && bytes !== null && isEntrySound(bytes, 0))
+  await client.call('note.write', { data: toBase64(encodeUtf8(NOTE)) });
+  const { next } = await client.call('journal.info', {});
+  const count = Math.min(next - from, LINK_LIMITS.pageEntries);
+  const page = await client.call('journal.page', { from, count });
+  const bytes = fromBase64(page.data) ?? new Uint8Array();
+  const entries = Array.from({ length: page.count }, (_, i) => unpackEntry(bytes, i * ENTRY_BYTES));
+  if (entries.some((entry) => entry?.kind === 'note' && entry.text === NOTE))
     return [good('flash', 'The journal takes a note and gives it back.')];
   return [
     wrong(
@@ -151,14 +147,13 @@ export async function tryScale(trial: Trial): Promise<Finding[]> {
     `Put the known weight (${weightText(weightG, units)}) on the middle of the scale.`,
   );
   const isOn = await seenWithin(trial, HANDS_MS, isFrom(ON_SHARE));
+  if (isOn === null) return [needs.weightOn(weightText(weightG, units))];
   await context.world.sleep(SETTLE_MS);
   const loaded = await measureScale(context, client, SAMPLES, 'Under the weight');
   const judged = judgeLoaded(empty.meanCode, loaded.meanCode, { weightG, cellG }, units);
-  if (isOn !== null) {
-    context.instruct('Take the weight off again.');
-    await seenWithin(trial, HANDS_MS, async () =>
-      (await isFrom(OFF_SHARE)()) === null ? true : null,
-    );
-  }
+  context.instruct('Take the weight off again.');
+  await seenWithin(trial, HANDS_MS, async () =>
+    (await isFrom(OFF_SHARE)()) === null ? true : null,
+  );
   return [judged];
 }

@@ -4,19 +4,18 @@ import type { ProbeState } from '../../shared/link/status';
 import { measureScale } from '../calibration/measure';
 import { PUMP_CAUTION, runPump } from '../calibration/pump-run';
 import { assumedCountsPerG } from '../calibration/scale';
-import { agreed, isSupplyWrong, seenWithin, type Trial } from './bench';
+import { agreed, HANDS_MS, SETTLE_MS, seenWithin, supplySaid, type Trial } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
-import { judgeMat, judgeMatOff, judgePump, needs, supplyLive } from './judge';
+import { judgeMat, judgeMatOff, judgePump, needs, PUMP_RUN_S, supplyLive } from './judge';
 
 const SAMPLES = 10;
-const RUN_S = 10;
 const DROPS_MS = 5000;
-const HANDS_MS = 180_000;
-const SETTLE_MS = 20_000;
-/** The lightest jug. */
+/** The lightest jug, as of a cell of 1 mV/V; on one of 3 it is a light one. */
 const JUG_G = 30;
-/** A mat that warms takes a minute or two; the supply is judged by then at the latest. */
+/** A mat that warms takes a minute or two. */
 const MAT_MS = BY_HAND_MAX_MS.mat - 60_000;
+/** Before, the board may still tell what it saw at an earlier try. */
+const SUPPLY_KNOWN_MS = 15_000;
 const AFTER_MS = 180_000;
 /** A probe that was in a hand has jumped; the board takes a run of the mat by hand as the word for that. */
 const FIT: readonly ProbeState[] = ['ok', 'jumped'];
@@ -27,8 +26,7 @@ const HEAT_CAUTION =
 
 export async function tryPump(trial: Trial): Promise<Finding[]> {
   const { context, client, setup, units } = trial;
-  if (await isSupplyWrong(trial)) return [supplyLive('pump')];
-  context.caution(PUMP_CAUTION);
+  if ((await supplySaid(trial)) === 'live') return [supplyLive('pump')];
   const empty = await measureScale(context, client, SAMPLES, 'Empty');
   if (empty.silent || empty.saturated)
     return [
@@ -37,67 +35,80 @@ export async function tryPump(trial: Trial): Promise<Finding[]> {
   context.instruct(
     'Put a jug on the scale with the end of the tube in it, and the other end into a reservoir with water.',
   );
-  const perG = assumedCountsPerG(setup.cellG);
-  const isThere = await seenWithin(trial, HANDS_MS, async () => {
+  const [calibration] = (await client.call('scale.history', {})).calibrations;
+  const perG = Math.abs(calibration?.countsPerG ?? assumedCountsPerG(setup.cellG));
+  const jug = await seenWithin(trial, HANDS_MS, async () => {
     const { code } = await client.call('scale.read', {});
-    return code !== null && Math.abs(code - empty.meanCode) > JUG_G * perG ? true : null;
+    const step = code === null ? 0 : code - empty.meanCode;
+    return Math.abs(step) > JUG_G * perG ? step : null;
   });
-  if (isThere === null)
+  if (jug === null)
     return [
       untried(
         'pump',
         'No jug came on to the scale.',
-        'trayward board check --only pump, with a jug at hand',
+        'With a jug at hand: trayward board check --only pump',
       ),
     ];
+  context.caution(PUMP_CAUTION);
   const leave = await agreed(
     trial,
-    'Is the end of the tube in the jug? The pump runs for ten seconds.',
+    `Is the end of the tube in the jug? The pump runs for ${PUMP_RUN_S} seconds.`,
   );
   if (leave !== true) return [needs.leave('pump')];
   await context.world.sleep(SETTLE_MS);
   const before = await measureScale(context, client, SAMPLES, 'Weighing');
-  await runPump(context, client, RUN_S, 'prime');
-  const supply = await isSupplyWrong(trial);
+  await runPump(context, client, PUMP_RUN_S, 'prime');
+  const isDead = (await supplySaid(trial)) === 'dead';
   await context.world.sleep(DROPS_MS);
   const after = await measureScale(context, client, SAMPLES, 'Weighing');
-  const gainedG = Math.abs(after.meanCode - before.meanCode) / perG;
-  return [judgePump(gainedG, supply, units)];
+  // The jug has told which way the reading goes under a load.
+  const gainedG = ((after.meanCode - before.meanCode) * Math.sign(jug)) / perG;
+  return [judgePump(gainedG, { isDead, isCalibrated: calibration !== undefined }, units)];
 }
 
 export async function tryMat(trial: Trial): Promise<Finding[]> {
-  const { context, client, units } = trial;
-  const matC = async (): Promise<number> =>
-    (await client.call('probe.read', {})).matC ?? Number.NaN;
-  const { probe, matProbe } = await client.call('probe.read', {});
-  if (![probe, matProbe].every((state) => FIT.includes(state))) return [needs.probe()];
-  if (await isSupplyWrong(trial)) return [supplyLive('mat')];
+  const { context, client } = trial;
+  const { probe, matProbe, matC } = await client.call('probe.read', {});
+  if (matC === null || ![probe, matProbe].every((state) => FIT.includes(state)))
+    return [needs.probe()];
+  if ((await supplySaid(trial)) === 'live') return [supplyLive('mat')];
   context.caution(HEAT_CAUTION);
   const leave = await agreed(
     trial,
     'Is the mat flat, with its probe on it? It heats for some minutes.',
   );
   if (leave !== true) return [needs.leave('mat')];
-  const beforeC = await matC();
-  if (Number.isNaN(beforeC)) return [needs.probe()];
   context.atEnd(async () => {
     await client.call('mat.run', { ms: 0 });
   });
-  await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+  const heated = await heat(trial, matC);
+  await client.call('mat.run', { ms: 0 });
+  if (heated.verdict !== 'good') return [heated];
+  const offC = await matCelsius(trial);
+  context.say('The mat is off. Looking whether it stays so: three minutes.');
+  await context.world.sleep(AFTER_MS);
+  return [judgeMatOff((await matCelsius(trial)) - offC, trial.units) ?? heated];
+}
+
+const matCelsius = async ({ client }: Trial): Promise<number> =>
+  (await client.call('probe.read', {})).matC ?? Number.NaN;
+
+/** Heats until there is something to tell, in the board's own time: the line may be slow. */
+async function heat(trial: Trial, beforeC: number): Promise<Finding> {
+  const { context, client, units } = trial;
+  const { uptimeMs: fromMs } = await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
   const progress = await context.progress('Warming the mat', MAT_MS / 1000);
-  const heated = await seenWithin(trial, MAT_MS, async (waitedMs) => {
-    progress.update(waitedMs / 1000);
-    const roseK = (await matC()) - beforeC;
-    return judgeMat(roseK, waitedMs, await isSupplyWrong(trial), waitedMs >= MAT_MS, units);
+  const heated = await seenWithin(trial, MAT_MS, async () => {
+    const forMs = (await client.call('status.read', {})).uptimeMs - fromMs;
+    progress.update(Math.min(forMs, MAT_MS) / 1000);
+    const roseK = (await matCelsius(trial)) - beforeC;
+    const isDead = forMs > SUPPLY_KNOWN_MS && (await supplySaid(trial)) === 'dead';
+    return judgeMat(roseK, { forMs, isDead, isOver: forMs >= MAT_MS }, units);
   });
   progress.stop();
-  await client.call('mat.run', { ms: 0 });
-  if (heated === null) throw new Error('a mat that was never judged');
-  if (heated.verdict !== 'good') return [heated];
-  const offC = await matC();
-  context.say('The mat is off. Looking whether it stays so.');
-  await context.world.sleep(AFTER_MS);
-  return [judgeMatOff((await matC()) - offC, units) ?? heated];
+  const isOver = { forMs: MAT_MS, isDead: false, isOver: true };
+  return heated ?? judgeMat(0, isOver, units) ?? needs.probe();
 }
 
 /** What only eyes and ears can tell. */

@@ -2,10 +2,13 @@
 import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { version } from '../../package.json';
+import type { Hello } from '../../shared/link/methods';
 import { readImage } from '../bench/image';
 import type { Context, World } from '../context';
 import { failed, refused } from '../failure';
 import { readBounded } from '../files/bounded-read';
+import { LinkError } from '../link/client';
+import { wrap } from '../terminal/output';
 import { copyTo, driveFor, mountPlaces } from './boot-drive';
 
 /** A board writes its flash and makes its first ticks in well under this. */
@@ -25,15 +28,38 @@ function imageFor(named: string | null, { script }: World): string {
   );
 }
 
-/** The controller that answers after the image was taken; null when none did in time. */
-async function backAfter({ world }: Context) {
-  for (let waitedMs = 0; waitedMs < BACK_MS; waitedMs += POLL_MS) {
-    await world.pause(POLL_MS);
-    const found = await world.findControllers().catch(() => []);
-    const [controller] = found;
-    if (controller !== undefined && found.length === 1) return controller.hello;
+/** Who answers now; a board that says why it does not run is told apart from one that says nothing. */
+async function answering({ world }: Context): Promise<{ found: readonly Hello[]; why: string }> {
+  try {
+    return { found: (await world.findControllers()).map(({ hello }) => hello), why: '' };
+  } catch (error) {
+    const isRefused = error instanceof LinkError && error.kind === 'refused';
+    return { found: [], why: isRefused ? error.message : '' };
   }
-  return null;
+}
+
+/** The controller that has come since, or why it does not run; neither where nobody answered in time. */
+async function newcomer(context: Context, before: ReadonlySet<string>) {
+  let last = '';
+  for (let waitedMs = 0; waitedMs < BACK_MS; waitedMs += POLL_MS) {
+    await context.world.pause(POLL_MS);
+    const { found, why } = await answering(context);
+    const hello = found.find(({ boardId }) => !before.has(boardId));
+    if (hello !== undefined) return { hello, why: '' };
+    last = why;
+  }
+  return { hello: null, why: last };
+}
+
+function outcome(isWhole: boolean, hello: Hello | null, why: string): string {
+  if (hello !== null) {
+    const other = hello.firmware === version ? '' : ` This program is ${version}.`;
+    return `The image is on the board: ${hello.boardId} answers with ${hello.firmware}.${other}`;
+  }
+  if (why !== '') return `The image was copied, and the board does not run it: ${why}`;
+  return isWhole
+    ? 'The image is on the board. No new controller has answered yet: look at its lamp, and try `trayward find`.'
+    : 'The drive went before it said that all was written, as it may when it is done. Look at the lamp of the board; if it stays dark, copy again.';
 }
 
 /** Copies the image to the drive, and waits for the board that starts with it. */
@@ -44,9 +70,11 @@ export async function putImage(context: Context, named: string | null, to: strin
   readImage(path);
   const uf2 = readBounded(path, UF2_MAX_BYTES, 'a flash image');
   const drive = driveFor(to, mountPlaces(process.platform, world.env.USER));
+  const before = new Set((await answering(context)).found.map(({ boardId }) => boardId));
   context.say(`Copying to ${drive}. Leave the board plugged in.`);
+  let isWhole: boolean;
   try {
-    copyTo(drive, uf2);
+    isWhole = copyTo(drive, uf2);
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
     throw failed(
@@ -55,12 +83,7 @@ export async function putImage(context: Context, named: string | null, to: strin
       'Unplug the board, plug it in with BOOTSEL held, and copy again: the boot drive cannot be spoiled.',
     );
   }
-  const hello = await backAfter(context);
-  const answers =
-    hello === null
-      ? 'No controller has answered yet: look at its lamp, and try `trayward find`.'
-      : `Board ${hello.boardId} answers with ${hello.firmware}.`;
-  const other = hello !== null && hello.firmware !== version ? ` This program is ${version}.` : '';
+  const { hello, why } = await newcomer(context, before);
   return {
     result: {
       image: path,
@@ -69,6 +92,6 @@ export async function putImage(context: Context, named: string | null, to: strin
       boardId: hello?.boardId ?? null,
       firmware: hello?.firmware ?? null,
     },
-    text: `The image is on the board. ${answers}${other}`,
+    text: wrap(outcome(isWhole, hello, why), context.style.width),
   };
 }

@@ -86,7 +86,8 @@ function answerOf(
   const { boardId, firmware } = hello;
   const result = { boardId, firmware, good: isGood(findings), findings, out };
   if (result.good) return { result, text };
-  context.say(text);
+  // Said even where only results are wanted: it is what is wrong.
+  if (!context.json) context.instruct(text);
   const faults = STEP_NAMES.filter((name) =>
     findings.some(({ step, verdict }) => step === name && verdict === 'wrong'),
   );

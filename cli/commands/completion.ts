@@ -17,8 +17,10 @@ complete -o default -F _trayward trayward`,
   if (( \${#found} )); then compadd -a found; else _files; fi
 }
 compdef _trayward trayward`,
-  fish: `complete -c trayward -f -a '(trayward ${COMPLETE} (commandline -opc)[2..-1] (commandline -ct) 2>/dev/null; or true)'
-complete -c trayward -F`,
+  fish: `function __trayward_words
+  trayward ${COMPLETE} (commandline -opc)[2..-1] (commandline -ct) 2>/dev/null
+end
+complete -c trayward -n 'count (__trayward_words) >/dev/null' -f -a '(__trayward_words)'`,
 } as const;
 type Shell = keyof typeof SCRIPTS;
 export const SHELLS: readonly Shell[] = ['bash', 'zsh', 'fish'];

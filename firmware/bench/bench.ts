@@ -41,7 +41,7 @@ const TICK_MS = 1000;
 export const CALM_TICK_MS = 10_000;
 /** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
 export const CALMEST_TICK_MS = 20_000;
-/** There also, and one dose fewer in 24 seasons. */
+/** Where the scale stands well, calm begins so soon: one of 24 such seasons had one dose fewer. */
 export const CALM_SOON_MS = 10 * 60_000;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;

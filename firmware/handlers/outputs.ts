@@ -8,9 +8,13 @@ export function matRun(
   { tray, heating, senses }: Ticker,
   { ms }: Params<'mat.run'>,
 ): Result<'mat.run'> {
+  if (ms === 0) {
+    heating.byHand(0);
+    return { uptimeMs: tray.uptimeMs };
+  }
   if (tray.stage !== null) refuse('crop-stands');
   const held = tray.alarms.matHeldBy;
-  if (held !== null && ms > 0) refuse('mat-held-by-alarm', held);
+  if (held !== null) refuse('mat-held-by-alarm', held);
   // Whoever tries the mat had its probes in hand a moment ago.
   senses.rootZone.restartJudging();
   senses.mat.restartJudging();

@@ -10,12 +10,15 @@ export const KICAD_MISSING =
   'kicad-cli 9 is not installed: rule checks, netlists and manufacturing files of the boards were NOT CHECKED. ' +
   'On Debian 12: apt-get install -t bookworm-backports --no-install-recommends kicad.';
 
+/** A check or an export takes seconds; one that hangs is an error. */
+const KICAD_MAX_MS = 120_000;
+
 /** The major version whose file format and output the projects are written for. */
 const MAJOR = '9.';
 
 /** True when the version that the projects are made for can be started. */
 export function haveKicad(): boolean {
-  const run = spawnSync('kicad-cli', ['version'], { encoding: 'utf8' });
+  const run = spawnSync('kicad-cli', ['version'], { encoding: 'utf8', timeout: KICAD_MAX_MS });
   return run.status === 0 && run.stdout.startsWith(MAJOR);
 }
 
@@ -43,6 +46,7 @@ export function kicad(folder: string, ...args: readonly string[]): string {
   const run = spawnSync('kicad-cli', args, {
     cwd: folder,
     encoding: 'utf8',
+    timeout: KICAD_MAX_MS,
     env: { ...process.env, KICAD_CONFIG_HOME: SETTINGS, HOME: SETTINGS },
   });
   if (run.status !== 0) throw new Error(`kicad-cli ${args.join(' ')}: ${run.stdout}${run.stderr}`);

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { bootDrives, mountPlaces } from '../../cli/board/boot-drive';
+import { LinkError } from '../../cli/link/client';
 import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { toUf2 } from '../../firmware/image/uf2';
 import { version } from '../../package.json';
@@ -37,7 +38,10 @@ const put = (words: readonly string[], changes: Parameters<typeof worldOf>[0] = 
 describe('board image', () => {
   it('copies every byte to the drive, and tells which board answers then', async () => {
     const { hello } = clientOf(new Grower());
-    const findControllers = async () => [{ port: 'bench', hello }];
+    const other = { port: 'other', hello: { ...hello, boardId: 'e6616408432f0000' } };
+    let asked = 0;
+    // Another board is there all along; the new one comes a little later.
+    const findControllers = async () => (++asked < 3 ? [other] : [other, { port: 'bench', hello }]);
     const said = await put(['--to', drive, '--image', image], { findControllers });
     expect(said.code).toBe(0);
     expect(readFileSync(join(drive, 'trayward.uf2'))).toEqual(readFileSync(image));
@@ -50,12 +54,21 @@ describe('board image', () => {
     expect(json(said).result).toMatchObject({ image, boardId: null });
   });
 
+  it('tells why a board does not run the image, where it says so', async () => {
+    const findControllers = () =>
+      Promise.reject(new LinkError('refused', 'The flash is too small.'));
+    const said = await runIn(worldOf({ findControllers }), [
+      ...['board', 'image', '--to', drive, '--image', image],
+    ]);
+    expect(unwrapped(said.stdout)).toContain('does not run it: The flash is too small.');
+  });
+
   it('says that nobody answers yet, and that the image is there all the same', async () => {
     const said = await runIn(worldOf({ findControllers: async () => [] }), [
       ...['board', 'image', '--to', drive, '--image', image],
     ]);
     expect(said.code).toBe(0);
-    expect(unwrapped(said.stdout)).toContain('No controller has answered yet');
+    expect(unwrapped(said.stdout)).toContain('No new controller has answered yet');
   });
 
   it.each([

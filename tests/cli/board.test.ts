@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { main } from '../../cli/main';
 import type { FaultName } from '../../firmware/bench/faults';
 import { EVERY_TICK, Grower, TEST_PROFILE } from '../simulation/grower';
-import { json, unwrapped } from './program';
+import { doing, json, unwrapped } from './program';
 import { runIn, type Said, worldAt } from './worlds';
 
 let folder = '';
@@ -36,21 +36,10 @@ const newBoard = (seed = 5): Grower => {
 };
 
 /** Checks the board of `grower`, whose hands do as they are asked. */
-async function checked(
-  grower: Grower,
-  words: readonly string[],
-  hands: Hands = HANDS,
-): Promise<Said> {
-  const waiting = new Map(Object.entries(hands));
-  let heard = '';
-  return runIn(worldAt(grower, {}), ['--json', 'board', 'check', ...words], (text) => {
-    heard += ` ${text}`;
-    for (const [asked, does] of waiting) {
-      if (!unwrapped(heard).includes(asked)) continue;
-      waiting.delete(asked);
-      does(grower);
-    }
-  });
+function checked(grower: Grower, words: readonly string[], hands: Hands = HANDS): Promise<Said> {
+  const deeds = Object.entries(hands).map(([asked, does]) => [asked, () => does(grower)]);
+  const hear = doing(Object.fromEntries(deeds));
+  return runIn(worldAt(grower, {}), ['--json', 'board', 'check', ...words], hear);
 }
 
 const ALL = ['--yes', '--ice', '--weight', '2kg', '--cell', '10kg'];
@@ -130,6 +119,37 @@ describe('board check', () => {
       const { error } = json(await checked(grower, [...ALL, '--only', step]));
       expect(error.details[0].findings[0].says).toContain('there is no supply');
     }
+  });
+
+  it('knows a supply that comes back, after a run without it', async () => {
+    const grower = newBoard();
+    grower.bench.rig.wrongSupply.add('missing');
+    const words = [...ALL, '--only', 'pump,mat'];
+    const { findings } = json(await checked(grower, words)).error.details[0];
+    expect(findings.map(({ says }: { says: string }) => says)).toEqual([
+      expect.stringContaining('there is no supply'),
+      expect.stringContaining('there is no supply'),
+    ]);
+    grower.bench.hand.takeJug();
+    grower.bench.rig.wrongSupply.clear();
+    expect(json(await checked(grower, words)).result.findings).toMatchObject([
+      { step: 'pump', verdict: 'good' },
+      { step: 'mat', verdict: 'good' },
+    ]);
+  });
+
+  it('names a weight that never came', async () => {
+    const said = await checked(newBoard(), [...ALL, '--only', 'scale'], {});
+    expect(json(said).error.details[0].findings[0].says).toContain('no weight was seen to come');
+  });
+
+  it('shows what is wrong even where only results are wanted', async () => {
+    const grower = newBoard();
+    grower.bench.fault('probe-open');
+    grower.bench.run(30_000);
+    const words = ['--quiet', 'board', 'check', '--only', 'probes'];
+    const { stderr } = await runIn(worldAt(grower, {}), words);
+    expect(unwrapped(stderr)).toContain('WRONG: The root-zone probe is open.');
   });
 
   it('names probes that are swapped: the other one grows warm in the hand', async () => {

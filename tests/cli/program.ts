@@ -8,6 +8,7 @@ import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { vi } from 'vitest';
 import { createTime } from '../../cli/bench/time';
+import type { World } from '../../cli/context';
 import { findControllers } from '../../cli/link/find';
 import { connectWithFactor } from '../../cli/link/timeouts';
 import type { FaultName } from '../../firmware/bench/faults';
@@ -34,7 +35,11 @@ export type Deeds = Readonly<Record<string, () => unknown>>;
 export interface RunHereOptions {
   readonly deeds?: Deeds;
   readonly env?: Readonly<Record<string, string>>;
+  /** How somebody who looks on waits; in this computer's time unless given. */
+  readonly pause?: World['pause'];
 }
+
+const paused: World['pause'] = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
 export interface RunOptions extends RunHereOptions {
   /** What happens at the first word on standard output. */
@@ -56,7 +61,7 @@ export function json({ stdout }: Ended) {
 }
 
 /** Does each deed once its words have been said. Returns what listens to standard error. */
-function doing(deeds: Deeds): (text: string) => void {
+export function doing(deeds: Deeds): (text: string) => void {
   const waiting = new Map(Object.entries(deeds));
   let heard = '';
   return (text) => {
@@ -142,7 +147,7 @@ export class Program {
    */
   async runHere(
     words: readonly string[],
-    { deeds = {}, env = {} }: RunHereOptions = {},
+    { deeds = {}, env = {}, pause = paused }: RunHereOptions = {},
   ): Promise<Ended> {
     const time = createTime(Date.now);
     const world = worldOf({
@@ -151,7 +156,7 @@ export class Program {
       now: Date.now,
       nowAt: time.nowAt,
       sleep: time.sleep,
-      pause: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+      pause,
       connect: (port) =>
         connectWithFactor(port, env.TRAYWARD_TIMEOUT_FACTOR ?? '1', time.elapsedMs),
       findControllers,

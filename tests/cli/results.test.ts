@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { World } from '../../cli/context';
 import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
@@ -47,13 +48,13 @@ describe('the results of commands', () => {
    * A command that must succeed; every line is held to its shape. The first of each noun is run by the built
    * program, of which a noun is a part by itself, and the others in this process.
    */
-  async function trayward(line: string, deeds: Deeds = {}) {
+  async function trayward(line: string, deeds: Deeds = {}, pause?: World['pause']) {
     const words = line.split(' ');
     const [noun = ''] = words;
     const port = noun === 'bench' ? [] : ['--port', bench.at.link];
     const all = ['--json', ...port, ...words];
     const ended = begun.has(noun)
-      ? await program.runHere(all, { deeds })
+      ? await program.runHere(all, { deeds, ...(pause === undefined ? {} : { pause }) })
       : await program.run(all, { deeds });
     begun.add(noun);
     expect(ended.code, `${line}\n${ended.stdout}`).toBe(0);
@@ -249,7 +250,7 @@ tell: [{ who: Ann, door: hook }]
     writeFileSync(join(drive, 'INFO_UF2.TXT'), 'Board-ID: RPI-RP2\n');
     const image = join(program.home, 'trayward.uf2');
     writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(512))));
-    await trayward(`board image --to ${drive} --image ${image}`);
+    await trayward(`board image --to ${drive} --image ${image}`, {}, async () => {});
     await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
     await trayward('crop list');
     await trayward('crop show tomato --at 22C');

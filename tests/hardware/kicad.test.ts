@@ -19,9 +19,7 @@ import { PROJECTS, type Project } from '../../hardware/pcb/projects';
 
 const have = haveKicad();
 
-test('KiCad is here, or its absence is said loudly', () => {
-  if (!have) console.warn(`\n*** ${KICAD_MISSING} ***\n`);
-});
+if (!have) console.warn(`\n*** ${KICAD_MISSING} ***\n`);
 
 /** Nets of an exported netlist: the netlist's own pins by KiCad's name of the net. */
 function netsOf(project: Project, text: string): Map<string, Set<string>> {

@@ -1,5 +1,10 @@
 /** Runs a plan on the bench, with the witness watching. The same plan gives the same outcome. */
-import { Bench, type BenchOptions, CALMEST_TICK_MS } from '../../firmware/bench/bench';
+import {
+  Bench,
+  type BenchOptions,
+  CALM_SOON_MS,
+  CALMEST_TICK_MS,
+} from '../../firmware/bench/bench';
 import { perform } from '../../firmware/bench/hand-actions';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
@@ -31,7 +36,7 @@ const ONWARDS_MOST = 3;
 type Pace = Pick<BenchOptions, 'calmTickMs' | 'calmAfterMs'>;
 const EVERY_TICK: Pace = {};
 /** Half as calm, and half the ticks, as where seasons are measured: what goes wrong so is looked at again. */
-const QUICK: Pace = { calmTickMs: CALMEST_TICK_MS, calmAfterMs: 10 * MINUTE_MS };
+const QUICK: Pace = { calmTickMs: CALMEST_TICK_MS, calmAfterMs: CALM_SOON_MS };
 
 /** With every tick. */
 export function runPlan(plan: Plan): Outcome {

@@ -71,7 +71,8 @@ describe('a scale', () => {
     [{}, null],
     [{ silent: true }, 'says nothing'],
     [{ saturated: true }, 'end of its range'],
-    [{ sdCode: 2.1 * counts }, 'scatter by'],
+    [{ sdCode: 5.9 * counts }, null],
+    [{ sdCode: 6.1 * counts }, 'scatter by'],
   ])('that is bare, with %j', (changes, says) => {
     const found = judgeEmpty(measured(changes), CELL_G, 'metric');
     if (says === null) expect(found).toBeNull();
@@ -93,22 +94,21 @@ describe('a scale', () => {
 });
 
 it.each([
-  [10, false, 'good', 'brought 10 g'],
-  [1, false, 'wrong', 'brought 1 g'],
-  [0.1, false, 'wrong', 'brought no water'],
-  [0.1, true, 'wrong', 'there is no supply'],
-] as const)(
-  'a pump that brings %d g is told, supply wrong: %s',
-  (gainedG, supply, verdict, says) => {
-    const found = judgePump(gainedG, supply, 'metric');
-    expect(found.verdict).toBe(verdict);
-    expect(found.says).toContain(says);
-  },
-);
+  [10, { isDead: false, isCalibrated: true }, 'good', 'brought 10 g'],
+  [10, { isDead: false, isCalibrated: false }, 'good', 'brought water'],
+  [1, { isDead: false, isCalibrated: true }, 'wrong', 'a few drops'],
+  [0.1, { isDead: false, isCalibrated: true }, 'wrong', 'brought no water'],
+  [0.1, { isDead: true, isCalibrated: true }, 'wrong', 'there is no supply'],
+  [-90, { isDead: false, isCalibrated: true }, 'untried', 'grew lighter'],
+] as const)('a pump that brings %d g, %j, is %s', (gainedG, known, verdict, says) => {
+  const found = judgePump(gainedG, known, 'metric');
+  expect(found.verdict).toBe(verdict);
+  expect(found.says).toContain(says);
+});
 
 describe('a mat', () => {
-  const at = (roseK: number, supply: boolean, isOver: boolean) =>
-    judgeMat(roseK, 240_000, supply, isOver, 'metric');
+  const at = (roseK: number, isDead: boolean, isOver: boolean) =>
+    judgeMat(roseK, { forMs: 240_000, isDead, isOver }, 'metric');
   it('is good as soon as its own probe is warm', () => {
     expect(at(2, false, false)).toMatchObject({ verdict: 'good' });
   });
@@ -122,5 +122,9 @@ describe('a mat', () => {
   it('that heats on when it is off is to be unplugged', () => {
     expect(judgeMatOff(1, 'metric')).toBeNull();
     expect(judgeMatOff(1.1, 'metric')?.next).toContain('Pull the plug');
+  });
+  it('whose probe gives no reading any more is not told to heat', () => {
+    for (const found of [at(Number.NaN, false, false), judgeMatOff(Number.NaN, 'metric')])
+      expect(found?.says).toContain('gave no reading');
   });
 });

@@ -3,6 +3,7 @@ import { Clipper, FillRule } from 'clipper2-ts';
 import type { Board } from './board';
 import { copperOf } from './board';
 import { type Copper, gapBetween } from './copper';
+import type { Box } from './footprints';
 import type { Load } from './layout';
 import { type PlacedPad, trackCopper } from './placed';
 import { areaOf, type Fill } from './pour';
@@ -76,8 +77,10 @@ export function tooNear(board: Board): string[] {
   const { width, height } = board.layout;
   const all = copperOf(board);
   const least = COPPER.clearanceMm - SLIP_MM;
+  const reach = new Map(all.map((one) => [one, boxOf(one)]));
   const pairs = all.flatMap((one, i) =>
     all.slice(i + 1).flatMap((two) => {
+      if (farApart(reach.get(one), reach.get(two), least)) return [];
       if (one.net !== null && one.net === two.net) return [];
       // The legs of one part are as far apart as its maker has them.
       if (partOf(one) !== null && partOf(one) === partOf(two)) return [];
@@ -98,15 +101,45 @@ export function tooNear(board: Board): string[] {
   return [...pairs, ...beyond, ...fillsTooNear(board, all)];
 }
 
+/** The box around a piece of copper. */
+function boxOf({ shapes }: Copper): Box {
+  const at = (pick: (shape: Copper['shapes'][number]) => readonly number[]): number[] =>
+    shapes.flatMap((shape) => pick(shape));
+  return {
+    left: Math.min(...at(({ from, to, radius }) => [from.x - radius, to.x - radius])),
+    top: Math.min(...at(({ from, to, radius }) => [from.y - radius, to.y - radius])),
+    right: Math.max(...at(({ from, to, radius }) => [from.x + radius, to.x + radius])),
+    bottom: Math.max(...at(({ from, to, radius }) => [from.y + radius, to.y + radius])),
+  };
+}
+
+/** True when two boxes cannot hold anything nearer than `by`. */
+const farApart = (a: Box | undefined, b: Box | undefined, by: number): boolean =>
+  a !== undefined &&
+  b !== undefined &&
+  (a.left - b.right > by ||
+    b.left - a.right > by ||
+    a.top - b.bottom > by ||
+    b.top - a.bottom > by);
+
 const partOf = ({ name }: Copper): string | null => name.match(/^([A-Z]+\d+)\.\w+$/)?.[1] ?? null;
+
+/** Foreign copper too near to a fill: asked of all at once, and one by one only when there is some. */
+function nearTo(fill: Fill, all: readonly Copper[], least: number): Copper[] {
+  const foreign = all.filter(
+    ({ net, layers }) => net !== fill.pour.net && layers.includes(fill.layer),
+  );
+  const areas = foreign.flatMap((copper) => areaOf(copper, least));
+  const clear = Clipper.intersect(fill.area, areas, FillRule.NonZero).length === 0;
+  return clear ? [] : foreign.filter((copper) => touches(copper, fill, least));
+}
 
 function fillsTooNear({ fills }: Board, all: readonly Copper[]): string[] {
   const least = COPPER.clearanceMm - SLIP_MM;
   return fills.flatMap((fill, i) => [
-    ...all
-      .filter(({ net }) => net !== fill.pour.net)
-      .filter((copper) => touches(copper, fill, least))
-      .map(({ name }) => `the pour of ${fill.pour.net} and ${name} are too near`),
+    ...nearTo(fill, all, least).map(
+      ({ name }) => `the pour of ${fill.pour.net} and ${name} are too near`,
+    ),
     ...fills
       .slice(i + 1)
       .filter((other) => other.layer === fill.layer && other.pour.net !== fill.pour.net)

@@ -97,12 +97,15 @@ export function modulePads(
   return counted(pins);
 }
 
-/** What a board asks for besides, or instead of, what the netlist says for any build. */
-export const BOUGHT: Readonly<Record<string, string>> = {
-  A1: 'RP2040 board, 40 pins in two rows 17.78 mm apart, 2 MB flash, with pin headers; and two socket strips of 20 pins, 2.54 mm',
-  J8: 'Pin header in a row, 2.54 mm pitch, 5 pins; the second and fourth are not connected',
-  X3: terminalsBought(8),
-};
+/** What a board asks for where the netlist's words are for any build. */
+export function boughtFor(source: Part): string {
+  const { what } = source.purchase;
+  if (source.ref === 'A1')
+    return `${what.split(';')[0]}; with pin headers, and two socket strips of 20 pins, 2.54 mm`;
+  if (source.ref === 'J8')
+    return 'Pin header in a row, 2.54 mm pitch, 5 pins; the second and fourth are not connected';
+  return what;
+}
 
 export const MODULE_FOOTPRINTS: Readonly<Record<string, string>> = {
   A1: 'Module:RaspberryPi_Pico_Common_THT',

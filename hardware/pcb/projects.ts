@@ -14,12 +14,13 @@ import { probes, scale, sounder } from '../draw/sheets-signal';
 import type { Point } from '../draw/svg';
 import { packageOf } from './packages';
 import {
-  BOUGHT,
+  boughtFor,
   CARRIER_TERMINALS,
   counted,
   MODULE_FOOTPRINTS,
   modulePads,
   PIECES,
+  terminalsBought,
 } from './pieces';
 
 /** A part of the netlist, or a piece of one, as KiCad knows it. */
@@ -71,7 +72,7 @@ function kicadParts(source: Part, places: readonly Place[]): KicadPart[] {
       pads: known === null ? modulePads(source, rest) : new Map(Object.entries(known.pads)),
       footprint:
         here && !carried ? (known?.footprint ?? MODULE_FOOTPRINTS[source.ref] ?? null) : null,
-      bought: BOUGHT[source.ref] ?? source.purchase.what,
+      bought: boughtFor(source),
     },
     ...found,
   ];
@@ -88,7 +89,7 @@ function part3(): Part {
       Object.keys(CARRIER_TERMINALS.poles).map((name) => [name, 'passive' as const]),
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 10 A, 8 poles',
+      what: terminalsBought(8),
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   );

@@ -207,7 +207,7 @@ export function liveThrough(image: BuiltImage, seed: number): void {
       checkTold(life, cut);
       checkUntouched(cut, life.flash.bytes);
       const { faults, complaints } = life.bench.chip;
-      expect([...faults, ...complaints]).toEqual([]);
+      expect([...faults, ...complaints].join('; ')).toBe('');
     } catch (error) {
       throw new Error(
         `${replayWith(seed)}, ${where}: ${error instanceof Error ? error.message : error}`,

@@ -22,6 +22,7 @@ const FR_RXFF = 1 << 6;
 const FR_TXFF = 1 << 5;
 const FR_RXFE = 1 << 4;
 const FR_BUSY = 1 << 3;
+const CR_RECEIVES = (1 << 9) | (1 << 0);
 const INT_RX = 1 << 4;
 const INT_TX = 1 << 5;
 const INT_RX_TIMEOUT = 1 << 6;
@@ -173,14 +174,19 @@ export class Uart extends BasePeripheral {
   }
 
   private arrived(): void {
-    mustBeUart(this.chip, PINS.linkRx, 'in');
-    const byte = this.towardsChip.shift();
-    if (byte !== undefined && this.receiving.length < FIFO_BYTES) this.receiving.push(byte);
-    else this.overruns += 1;
+    this.receive(this.towardsChip.shift() ?? 0);
     this.isReceiving = this.towardsChip.length > 0;
     if (this.isReceiving) this.receiveAlarm.schedule(this.byteNanos);
     if (this.receiving.length >= this.receiveLevel) this.interrupt(INT_RX);
     this.timeoutAlarm.schedule((this.byteNanos * TIMEOUT_BITS) / BITS_PER_BYTE);
+  }
+
+  /** What comes before the image listens is lost, as from a laptop that speaks to a board that restarts. */
+  private receive(byte: number): void {
+    if (((this.registers.get(UARTCR) ?? 0) & CR_RECEIVES) !== CR_RECEIVES) return;
+    mustBeUart(this.chip, PINS.linkRx, 'in');
+    if (this.receiving.length < FIFO_BYTES) this.receiving.push(byte);
+    else this.overruns += 1;
   }
 
   private interrupt(bits: number): void {

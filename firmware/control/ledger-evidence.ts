@@ -44,18 +44,6 @@ export function withFilling(
   return [...ledger.slice(0, -1), { ...last, afterG: grams, atMs: uptimeMs }];
 }
 
-/** Water above what the wool holds drains off; a thing does not: what shrinks so was water. */
-export function withDrained(
-  ledger: Ledger,
-  grams: number,
-  possible: Possible,
-  uptimeMs: number,
-): Ledger {
-  const last = ledger[ledger.length - 1];
-  if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
-  return last.afterG - grams > LIMITS.drainedG ? drained(ledger, possible) : ledger;
-}
-
 /**
  * Water above what the wool holds runs off; what stands there as it came was a thing. What came gently may be running in
  * still, and what would fill much of the wool is a soaking: then the capacity is what is wrong.
@@ -97,16 +85,26 @@ export function withFloodGone(
 }
 
 /**
- * What came last has shown to be water: the thing put on; or what was poured as a thing was taken off, where the tray
- * holds more than it can only so.
+ * Water above what the wool holds drains off; a thing does not. What shrinks so, to `grams`, was water: the thing put on
+ * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. What stood above it
+ * before that runs off besides, and tells nothing.
  */
-export function drained(ledger: Ledger, { capacityG }: Possible): Ledger {
+export function withDrained(
+  ledger: Ledger,
+  grams: number,
+  { capacityG }: Possible,
+  uptimeMs: number,
+): Ledger {
   const last = ledger[ledger.length - 1];
-  if (last?.kind === 'on') {
+  if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
+  const wasAboveG = last.afterG - last.stepG - foreignG(ledger.slice(0, -1)) - capacityG;
+  const floodG = Number.isNaN(wasAboveG) ? 0 : Math.max(0, wasAboveG);
+  if (last.afterG - grams <= LIMITS.drainedG + floodG) return ledger;
+  if (last.kind === 'on') {
     return [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
   }
   const other = swapped(ledger);
-  if (last === undefined || other === null) return ledger;
+  if (other === null) return ledger;
   const isExplained = last.afterG - foreignG(ledger) > capacityG;
   return !isExplained && last.afterG - foreignG(other) > capacityG ? other : ledger;
 }

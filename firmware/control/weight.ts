@@ -15,7 +15,6 @@ import {
   thingOnG,
 } from './ledger';
 import {
-  drained,
   isDraining,
   withDrained,
   withFilling,
@@ -257,7 +256,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
       restG > hand.beforeG
         ? flowedIn(state.ledger, restG - hand.beforeG, restG, uptimeMs)
         : draining
-          ? drained(state.ledger, input)
+          ? withDrained(state.ledger, restG, input, hand.sinceMs)
           : state.ledger;
     return settled({ ...state, ledger }, grams, input);
   }

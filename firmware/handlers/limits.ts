@@ -28,8 +28,8 @@ export const MARK_LIMITS = {
   capacityMostShare: 1.35,
   /** A tray that weighs less of wool and water than this share of what the profile says is not soaked, or lacks pieces. */
   capacityLeastShare: 0.85,
-  /** A tray that lost more than so much in ten minutes drains still, or something draws water from it, g. */
-  drainsMostG: WEIGHT_LIMITS.fallingG,
+  /** A tray that lost or gained more than so much in ten minutes drains still, or water is drawn from it or runs in, g. */
+  movesMostG: WEIGHT_LIMITS.fallingG,
   /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
   waterMinG: 20,
 } as const;

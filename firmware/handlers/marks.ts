@@ -12,7 +12,7 @@ import { orNull } from './numbers';
 /**
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
  * tray. Refuses `no-profile`, `not-sown`, a weight that cannot be (`weightFor`, `markSoaked`), and one that
- * drains still.
+ * drains or fills still.
  */
 export function markSet(
   ticker: Ticker,
@@ -29,7 +29,7 @@ export function markSet(
   }
   if (mark === 'soaked') {
     const capacityG = weightFor(ticker, trayG);
-    if (trayG === undefined) refuseWhileDraining(ticker);
+    if (trayG === undefined) refuseUnlessStill(ticker);
     note = markSoaked(ticker, capacityG);
   }
   if (mark === 'refilled') {
@@ -79,10 +79,11 @@ function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined
   return scale.grams;
 }
 
-/** What a tray weighs that still loses water is no container capacity. */
-function refuseWhileDraining({ weights }: Ticker): void {
-  const { fellG } = weights.drying;
-  if (fellG > MARK_LIMITS.drainsMostG) refuse('still-draining', fellG);
+/** What a tray weighs that still loses or takes in water is no container capacity. */
+function refuseUnlessStill({ weights }: Ticker): void {
+  const { gainedLatelyG } = weights;
+  if (gainedLatelyG < -MARK_LIMITS.movesMostG) refuse('still-draining', -gainedLatelyG);
+  if (gainedLatelyG > MARK_LIMITS.movesMostG) refuse('still-filling', gainedLatelyG);
 }
 
 /** Water, g, that a medium holds at container capacity, and what lies under it with it. */

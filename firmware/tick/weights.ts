@@ -35,6 +35,7 @@ import {
   type WeightState,
   weightBefore,
 } from '../control/weight';
+import { MinuteHistory } from '../guard/minute-history';
 import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
@@ -42,6 +43,9 @@ import type { Tray } from '../tray/tray';
 
 /** So long what the plants have gained is taken for the same. */
 const GROWN_MS = 60_000;
+
+/** A tray drains or fills by what its weight did in so many minutes. */
+const LATELY_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
 
 /** The weights of one tray. */
 export class Weights {
@@ -55,6 +59,8 @@ export class Weights {
   #grown: Grown = NOTHING_GROWN;
   /** Since plants were last looked at, ms: they do not grow in a minute. */
   #sinceGrownMs = Number.POSITIVE_INFINITY;
+  /** Each minute's weight since the last hand, whatever moves it. */
+  readonly #lately = new MinuteHistory(LATELY_MIN + 1);
   /** What is taken for water changed since the last minute. */
   #rebooked = false;
   #readDryBackShare = Number.NaN;
@@ -105,6 +111,11 @@ export class Weights {
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
     return hasDrained(this.#known.sinceSoakedMs, this.#sinceWateredMs);
+  }
+
+  /** What the tray gained in the last ten minutes, whatever moved it; NaN when hands were at it meanwhile. */
+  get gainedLatelyG(): number {
+    return this.#lately.ago(0) - this.#lately.ago(LATELY_MIN);
   }
 
   /** The tray stands somewhere else. */
@@ -187,6 +198,8 @@ export class Weights {
    * it has just done so, and known weights are others now, or what is taken for water is.
    */
   minute(grams: number, undisturbed: boolean): boolean {
+    if (this.handled) this.#lately.clear();
+    else this.#lately.push(grams);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
     if (!undisturbed) {

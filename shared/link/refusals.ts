@@ -36,6 +36,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'scale-unstable': [];
   'scale-empty': [];
   'still-draining': [lostG: number];
+  'still-filling': [gainedG: number];
   'dry-weight-unknown': [];
   'no-water-gained': [capacityG: number, dryG: number];
   'lighter-than-wool': [dryG: number, woolG: number];

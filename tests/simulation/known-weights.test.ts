@@ -1,6 +1,6 @@
 /** What marks and matting say of the known weights. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, Grower, MINUTE_MS } from './grower';
+import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { doses, profileWith, sownTray } from './scenes';
 
 describe('a tray that is marked soaked again', () => {
@@ -34,6 +34,21 @@ describe('a tray that is marked soaked again', () => {
     const { capacityG, dryG, after } = soakedAgain(-100);
     expect(after.capacityG).toBeCloseTo(capacityG - 100, 1);
     expect(after.dryG).toBeCloseTo(dryG, 1);
+  });
+});
+
+describe('a tray into which a welded pump runs', () => {
+  it('is refused as soaked, and keeps the weights that it had', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    const before = grower.status().water;
+    bench.fault('pump-stuck-on', true, HOUR_MS);
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
+      /has gained \d+\.?\d* g in ten minutes: water still runs into it/,
+    );
+    expect(grower.status().water.capacityG).toBe(before.capacityG);
   });
 });
 

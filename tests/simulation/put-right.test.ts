@@ -199,6 +199,20 @@ describe('a tray that a welded pump has flooded', () => {
     expectToldTruly(grower);
   });
 
+  it('and on which a weight is put meanwhile is told truly, and so is the weight', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    // What still runs off then is the flood's.
+    expect(bench.runUntil(() => wool.heldG + wool.channelG < wool.capacityG + 90, HOUR_MS)).toBe(
+      true,
+    );
+    bench.hand.putWeight(900);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+
   it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -24,6 +24,8 @@ export const PROMISES = {
   waterBackMs: 3 * HOUR_MS,
   /** And what stands in the tray's place and weighs so nearly what it weighs is the tray, for all a scale can say; as a share. */
   trayLikeShare: 0.15,
+  /** What is put on a dry tray may be water if it leaves it no fuller than so much above capacity, as a share of its water. */
+  overfullShare: 0.05,
   /** A pump that seems to give less than it is calibrated for has its doses count for so much more in the caps, as a share. */
   pumpSeemsShare: 0.1,
   /** A probe is true to this, K; a dry-back by weight, with the guess of the plants in it, to so much. */

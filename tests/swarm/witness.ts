@@ -33,6 +33,9 @@ export class Witness {
   #unsaidBandMs = 0;
   #unsaidDryMs = 0;
   #unsaidFeedMs = 0;
+  /** Things on the tray when it was looked at last, g; and whether they weigh what may be poured on it, so no scale can tell. */
+  #thingsG = 0;
+  #passForWater = false;
   #coldSinceMs = Number.NaN;
   #thirstySinceMs = Number.NaN;
 
@@ -109,6 +112,16 @@ export class Witness {
     return 1 - (wool.heldG + wool.channelG) / wool.capacityG;
   }
 
+  /** The same, for a scale: things that passed for water as they came are water. */
+  get #seenDryBack(): number {
+    const { wool, weightG, leftInTrayG } = this.bench.rig.plant;
+    const thingsG = weightG + leftInTrayG;
+    const asWater = this.dryBack - thingsG / wool.capacityG;
+    if (thingsG !== this.#thingsG) this.#passForWater = asWater > -PROMISES.overfullShare;
+    this.#thingsG = thingsG;
+    return this.#passForWater ? asWater : this.dryBack;
+  }
+
   get #isAway(): boolean {
     const { plant, faults } = this.bench.rig;
     return !plant.trayOnScale || faults.wrong.trayLifted;
@@ -162,7 +175,7 @@ export class Witness {
   }
 
   #judgeDry(stage: Stage, said: boolean): void {
-    const isDry = this.dryBack > stage.rescue.share + PROMISES.weighedShare;
+    const isDry = this.#seenDryBack > stage.rescue.share + PROMISES.weighedShare;
     this.#unsaidDryMs = isDry && !said && !this.weightsDoubtful ? this.#unsaidDryMs + LOOK_MS : 0;
     if (this.#unsaidDryMs > PROMISES.dryUnsaidMs) {
       this.accuse('dry-unsaid', `dry-back ${this.dryBack.toFixed(2)} of ${stage.rescue.share}`);

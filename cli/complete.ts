@@ -46,7 +46,8 @@ export async function candidates(
       (await nouns.find(({ name }) => name === word)?.load())?.register(next, idle);
     path.push(next);
   }
-  return wordsAt(path, awaited, partial).filter((word) => word.startsWith(partial));
+  const fitting = wordsAt(path, awaited, partial).filter((word) => word.startsWith(partial));
+  return [...new Set(fitting)];
 }
 
 function wordsAt(

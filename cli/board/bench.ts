@@ -25,6 +25,9 @@ export interface Trial {
 export const HANDS_MS = 180_000;
 /** Hands off, and nothing swings any more. */
 export const SETTLE_MS = 20_000;
+/** Said with each wish. */
+export const WAITS = `It notices by itself, and waits for ${HANDS_MS / 60_000} minutes.`;
+export const UNSEEN = 'Not seen. Going on.';
 const POLL_MS = 1000;
 
 /** Looks until there is something to tell, once a second of waiting, for `limitMs` of it; null when there never was. */

@@ -8,7 +8,7 @@ import { measureScale } from '../calibration/measure';
 import { assumedCountsPerG } from '../calibration/scale';
 import { weightText } from '../calibration/words';
 import { PROBE_WORDS } from '../words/probe';
-import { HANDS_MS, SETTLE_MS, seenWithin, type Trial } from './bench';
+import { HANDS_MS, SETTLE_MS, seenWithin, type Trial, UNSEEN, WAITS } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 import {
   judgeEmpty,
@@ -71,23 +71,26 @@ export async function tryProbes({ client, units }: Trial): Promise<Finding[]> {
 /** Each probe in a warm hand: it moves, and no other. */
 export async function tryHand(trial: Trial): Promise<Finding[]> {
   const found: Finding[] = [];
+  let isLate = false;
   for (const name of PROBE_NAMES) {
-    const finding = await warmed(trial, name);
+    const finding = await warmed(trial, name, isLate);
     found.push(finding);
     if (finding.verdict === 'good') await letGo(trial, name);
+    else isLate = true;
   }
   return found;
 }
 
-async function warmed(trial: Trial, name: ProbeName): Promise<Finding> {
+async function warmed(trial: Trial, name: ProbeName, isLate: boolean): Promise<Finding> {
   const { context, client, units } = trial;
   const before = await client.call('probe.read', {});
   context.instruct(
-    `Hold the bead of the ${PROBE_WORDS[name].probe} in your closed hand, and let the other one lie.`,
+    `Hold the bead of the ${PROBE_WORDS[name].probe} in your closed hand, and let the other one lie. ${WAITS}`,
   );
   const seen = await seenWithin(trial, HANDS_MS, async () =>
-    judgeWarmed(name, before, await client.call('probe.read', {}), units),
+    judgeWarmed(name, before, await client.call('probe.read', {}), isLate, units),
   );
+  if (seen === null) context.say(UNSEEN);
   return seen ?? neverWarmed(name, units);
 }
 
@@ -116,8 +119,9 @@ export async function tryIce(trial: Trial): Promise<Finding[]> {
       ),
     ];
   context.instruct(
-    `Put the bead of the ${PROBE_WORDS.rootZone.probe} into stirred, crushed ice and water.`,
+    `Put the bead of the ${PROBE_WORDS.rootZone.probe} into stirred, crushed ice and water. It takes one to five minutes, and notices by itself.`,
   );
+  const before = await client.call('probe.read', {});
   let lastC = Number.POSITIVE_INFINITY;
   await seenWithin(trial, IN_ICE_MS, async (waitedMs) => {
     if (waitedMs % STILL_MS > 0) return null;
@@ -126,13 +130,14 @@ export async function tryIce(trial: Trial): Promise<Finding[]> {
     lastC = celsius;
     return waitedMs >= IN_ICE_LEAST_MS && isStill ? true : null;
   });
-  return [judgeIce(await client.call('probe.read', {}), units)];
+  return [judgeIce(before, await client.call('probe.read', {}), units)];
 }
 
 export async function tryScale(trial: Trial): Promise<Finding[]> {
   const { context, client, setup, units } = trial;
   const { cellG, weightG } = setup;
-  context.instruct('Take everything off the scale.');
+  context.instruct('Take everything off the scale: tray, jug and weights.');
+  if (context.ask.possible && !setup.sure) await context.ask.pause('It must be empty.');
   await context.world.sleep(SETTLE_MS);
   const empty = await measureScale(context, client, SAMPLES, 'Empty');
   const unfit = judgeEmpty(empty, cellG, units);
@@ -144,16 +149,17 @@ export async function tryScale(trial: Trial): Promise<Finding[]> {
     return code !== null && Math.abs(code - empty.meanCode) > share * awaited ? true : null;
   };
   context.instruct(
-    `Put the known weight (${weightText(weightG, units)}) on the middle of the scale.`,
+    `Put the known weight (${weightText(weightG, units)}) on the middle of the scale. ${WAITS}`,
   );
   const isOn = await seenWithin(trial, HANDS_MS, isFrom(ON_SHARE));
+  if (isOn === null) context.say(UNSEEN);
   if (isOn === null) return [needs.weightOn(weightText(weightG, units))];
   await context.world.sleep(SETTLE_MS);
   const loaded = await measureScale(context, client, SAMPLES, 'Under the weight');
   const judged = judgeLoaded(empty.meanCode, loaded.meanCode, { weightG, cellG }, units);
-  context.instruct('Take the weight off again.');
-  await seenWithin(trial, HANDS_MS, async () =>
+  context.instruct(`Take the weight off again. ${WAITS}`);
+  const isOff = await seenWithin(trial, HANDS_MS, async () =>
     (await isFrom(OFF_SHARE)()) === null ? true : null,
   );
-  return [judged];
+  return isOff === null ? [judged, needs.weightOff()] : [judged];
 }

@@ -19,6 +19,8 @@ export const BOARD_LIMITS = {
   airMaxC: 45,
   /** A closed hand warms a bead by so much in any room up to 28 C (common practice). */
   warmedK: 3,
+  /** Less than this is no ice. */
+  cooledK: 5,
   /** In stirred, crushed ice and water; an unadjusted 10 k probe. */
   iceOffK: 2,
   /** Share of the known weight that the rated output of common cells explains, from 0.8 to 3.5 mV/V. */
@@ -72,11 +74,15 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
   return good('probes', `${both}.`);
 }
 
-/** One probe in a warm hand: which of them rose since `before`; null while neither has. */
+/**
+ * One probe in a warm hand: which of them rose since `before`; null while neither has. `isLate`: the probe before it was
+ * not seen in time, and may be what is warm now.
+ */
 export function judgeWarmed(
   held: ProbeName,
   before: ProbesRead,
   now: ProbesRead,
+  isLate: boolean,
   units: UnitSystem,
 ): Finding | null {
   const roseK = (name: ProbeName): number => celsiusOf(now, name) - celsiusOf(before, name);
@@ -88,6 +94,12 @@ export function judgeWarmed(
     );
   const [other] = risen;
   if (other === undefined) return null;
+  if (isLate)
+    return wrong(
+      'hand',
+      `The ${PROBE_WORDS[other].probe} rose while the ${PROBE_WORDS[held].probe} was asked for. It had been asked for before that.`,
+      'Check again, and hold each one when it is asked for: trayward board check --only hand',
+    );
   return wrong(
     'hand',
     `You held the ${PROBE_WORDS[held].probe}, and the ${PROBE_WORDS[other].probe} rose: the two are swapped.`,
@@ -99,18 +111,24 @@ export function judgeWarmed(
 export const neverWarmed = (held: ProbeName, units: UnitSystem): Finding =>
   wrong(
     'hand',
-    `The ${PROBE_WORDS[held].probe} was to be held, and no probe rose by ${differenceText(BOARD_LIMITS.warmedK, units)}.`,
+    `The ${PROBE_WORDS[held].probe} was to be held in a warm hand, and no probe rose by ${differenceText(BOARD_LIMITS.warmedK, units)}.`,
     'Check again and hold the bead itself, for two minutes; in a room above 28 °C use a cup of warm water. If nothing moves, it is another cable that is plugged in.',
   );
 
-/** The root-zone probe in ice. */
-export function judgeIce(read: ProbesRead, units: UnitSystem): Finding {
+/** The root-zone probe in ice. `before`: as it lay. */
+export function judgeIce(before: ProbesRead, read: ProbesRead, units: UnitSystem): Finding {
   const celsius = celsiusOf(read, 'rootZone');
   if (Number.isNaN(celsius))
     return wrong('ice', 'The probe in the ice gave no reading.', PROBE_TERMINALS);
   const reads = `In ice the ${PROBE_WORDS.rootZone.probe} reads ${formatQuantity('temperature', celsius, units)}.`;
   if (Math.abs(celsius) <= BOARD_LIMITS.iceOffK)
     return good('ice', `${reads} \`trayward probe calibrate --ice\` takes the rest away.`);
+  if (celsiusOf(before, 'rootZone') - celsius < BOARD_LIMITS.cooledK)
+    return untried(
+      'ice',
+      'The root-zone probe did not grow cold: it was not seen in ice.',
+      'Put the bead of that probe, and no other, into the ice: trayward board check --only ice --ice',
+    );
   return wrong(
     'ice',
     reads,
@@ -163,7 +181,7 @@ export function judgeLoaded(
   if (share >= BOARD_LIMITS.spanMinShare && share <= BOARD_LIMITS.spanMaxShare)
     return good(
       'scale',
-      `${capitalised(weight)} on the scale are seen, as of a cell of ${share.toFixed(1)} mV/V. \`trayward scale calibrate\` comes next.`,
+      `${capitalised(weight)} on the scale are seen as they should be, as of a cell of ${share.toFixed(1)} mV/V (cells give 1 to 3). \`trayward scale calibrate\` comes next.`,
     );
   return wrong(
     'scale',
@@ -262,10 +280,16 @@ export function judgeMatOff(roseK: number, units: UnitSystem): Finding | null {
 /** Steps that need what is not there. */
 export const needs = {
   weightOn: (weight: string): Finding =>
-    wrong(
+    untried(
       'scale',
       `${weight} were to be put on the scale, and no weight was seen to come.`,
       'Put it on the middle of the platform and check again. If it stood there: see the wires of the cell, green and white first.',
+    ),
+  weightOff: (): Finding =>
+    untried(
+      'scale',
+      'The weight was not seen to come off again.',
+      'Take it off before anything else is tried on the scale.',
     ),
   weight: (): Finding =>
     untried(

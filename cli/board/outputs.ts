@@ -4,7 +4,16 @@ import type { ProbeState } from '../../shared/link/status';
 import { measureScale } from '../calibration/measure';
 import { PUMP_CAUTION, runPump } from '../calibration/pump-run';
 import { assumedCountsPerG } from '../calibration/scale';
-import { agreed, HANDS_MS, SETTLE_MS, seenWithin, supplySaid, type Trial } from './bench';
+import {
+  agreed,
+  HANDS_MS,
+  SETTLE_MS,
+  seenWithin,
+  supplySaid,
+  type Trial,
+  UNSEEN,
+  WAITS,
+} from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 import { judgeMat, judgeMatOff, judgePump, needs, PUMP_RUN_S, supplyLive } from './judge';
 
@@ -33,7 +42,7 @@ export async function tryPump(trial: Trial): Promise<Finding[]> {
       untried('pump', 'The scale cannot weigh what the pump gives.', 'Put the scale right first.'),
     ];
   context.instruct(
-    'Put a jug on the scale with the end of the tube in it, and the other end into a reservoir with water.',
+    `Put a jug on the scale with the end of the tube in it, and the other end into a reservoir with water. ${WAITS}`,
   );
   const [calibration] = (await client.call('scale.history', {})).calibrations;
   const perG = Math.abs(calibration?.countsPerG ?? assumedCountsPerG(setup.cellG));
@@ -42,6 +51,7 @@ export async function tryPump(trial: Trial): Promise<Finding[]> {
     const step = code === null ? 0 : code - empty.meanCode;
     return Math.abs(step) > JUG_G * perG ? step : null;
   });
+  if (jug === null) context.say(UNSEEN);
   if (jug === null)
     return [
       untried(
@@ -79,14 +89,20 @@ export async function tryMat(trial: Trial): Promise<Finding[]> {
     'Is the mat flat, with its probe on it? It heats for some minutes.',
   );
   if (leave !== true) return [needs.leave('mat')];
-  context.atEnd(async () => {
+  let isOn = true;
+  const off = async (): Promise<void> => {
+    if (!isOn) return;
     await client.call('mat.run', { ms: 0 });
-  });
+    isOn = false;
+    context.say('The mat is off.');
+  };
+  // However the command ends.
+  context.atEnd(off);
   const heated = await heat(trial, matC);
-  await client.call('mat.run', { ms: 0 });
+  await off();
   if (heated.verdict !== 'good') return [heated];
   const offC = await matCelsius(trial);
-  context.say('The mat is off. Looking whether it stays so: three minutes.');
+  context.say(`Looking whether it stays so, for ${AFTER_MS / 60_000} minutes.`);
   await context.world.sleep(AFTER_MS);
   return [judgeMatOff((await matCelsius(trial)) - offC, trial.units) ?? heated];
 }
@@ -115,6 +131,7 @@ async function heat(trial: Trial, beforeC: number): Promise<Finding> {
 export async function trySignals({ context, client }: Trial): Promise<Finding[]> {
   const { ask } = context;
   if (!ask.possible) return [needs.eyes()];
+  context.instruct('Listen: the sounder sounds for three seconds.');
   await client.call('sounder.run', { ms: SOUND_MS });
   const sounded = await ask.confirm('Did the sounder sound for about three seconds?');
   const blinks = await ask.confirm(

@@ -9,7 +9,7 @@ import { failed, refused } from '../failure';
 import { readBounded } from '../files/bounded-read';
 import { LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
-import { copyTo, driveFor, mountPlaces } from './boot-drive';
+import { copyTo, driveFor, isBootDrive, mountPlaces } from './boot-drive';
 
 /** A board writes its flash and makes its first ticks in well under this. */
 const BACK_MS = 30_000;
@@ -83,7 +83,14 @@ export async function putImage(context: Context, named: string | null, to: strin
       'Unplug the board, plug it in with BOOTSEL held, and copy again: the boot drive cannot be spoiled.',
     );
   }
+  context.say(`Waiting for the board, ${BACK_MS / 1000} seconds at most.`);
   const { hello, why } = await newcomer(context, before);
+  if (hello === null && why === '' && isBootDrive(drive))
+    throw failed(
+      'image-not-taken',
+      `The drive at ${drive} is still there: the board has not taken the image.`,
+      'Unplug the board, plug it in with BOOTSEL held, and copy again.',
+    );
   return {
     result: {
       image: path,

@@ -16,7 +16,7 @@ function summary(findings: readonly Finding[]): string {
   const [wrongs, untrieds] = [count('wrong'), count('untried')];
   const rest = untrieds === 0 ? '' : ` ${untrieds} not tried.`;
   if (!isGood(findings)) return `${wrongs} of ${findings.length} wrong.${rest}`;
-  return untrieds === 0 ? 'All of it is good.' : `Nothing is wrong.${rest}`;
+  return untrieds === 0 ? 'All that was tried is good.' : `Nothing is wrong.${rest}`;
 }
 
 /** In the width of the screen. */

@@ -13,7 +13,8 @@ import { type Finding, isGood, STEP_NAMES, type StepName } from '../board/findin
 import { putImage } from '../board/put-image';
 import { reportLines, reportText } from '../board/report';
 import { tryAll } from '../board/steps';
-import type { Act, Context } from '../context';
+import { weightText } from '../calibration/words';
+import type { Act, Context, Units } from '../context';
 import { CommandError, refused, usage } from '../failure';
 import { refuseHomeless, refuseTaken, write } from './report-files';
 
@@ -42,12 +43,12 @@ const OPTIONS = {
 type Options = OptionsOf<typeof OPTIONS>;
 const IMAGE = { to: typedText, image: typedText };
 
-function setupOf({ weight: weightG, cell: cellG, ice, yes: sure }: Options): Setup {
+function setupOf({ weight: weightG, cell: cellG, ice, yes: sure }: Options, units: Units): Setup {
   if (!(cellG > 0))
     throw usage('A load cell of 0 g carries nothing.', 'Give its rating, such as --cell 10kg.');
   if (weightG !== null && !(weightG > 0 && weightG <= cellG))
     throw usage(
-      'The known weight is not one for that load cell.',
+      `A known weight of ${weightText(weightG, units)} does not go with a cell of ${weightText(cellG, units)}: it must be more than nothing, and no more than the cell bears.`,
       'Give the weight and the rating of the cell: --weight 2kg --cell 10kg.',
     );
   return { weightG, cellG, ice, sure };
@@ -55,7 +56,7 @@ function setupOf({ weight: weightG, cell: cellG, ice, yes: sure }: Options): Set
 
 async function check(context: Context, options: Options) {
   const { out, force, only } = options;
-  const setup = setupOf(options);
+  const setup = setupOf(options, context.units);
   if (out !== null) {
     refuseTaken('--out', out, force);
     refuseHomeless('--out', out);
@@ -81,7 +82,8 @@ function answerOf(
   out: string | null,
   force: boolean,
 ) {
-  const text = reportText(findings, context.style);
+  const written = out === null ? '' : `\nWritten to ${out}.`;
+  const text = reportText(findings, context.style) + written;
   if (out !== null) write(out, reportLines(hello, findings, context.world.now()), force);
   const { boardId, firmware } = hello;
   const result = { boardId, firmware, good: isGood(findings), findings, out };
@@ -94,7 +96,7 @@ function answerOf(
   throw new CommandError(
     'refused',
     'board-wrong',
-    `Wrong: ${faults.join(', ')}.`,
+    `The board is not as it should be: ${faults.join(', ')}.`,
     `Put right what is said of each, unplugged; then check it again: trayward board check --only ${faults.join(',')}`,
     [result],
   );

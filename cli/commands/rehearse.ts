@@ -123,7 +123,7 @@ function asRefused(error: unknown, units: UnitSystem): unknown {
   if (!(error instanceof ImpossibleRehearsal)) return error;
   return refused(
     'not-rehearsed',
-    `This tray cannot be rehearsed: ${boardSaid(error.message, units)}`,
+    `This tray cannot be rehearsed: ${boardSaid(error.refusal, units)}`,
     'Rehearse it with the pieces that its scale bears: the shares of water stay the same.',
   );
 }

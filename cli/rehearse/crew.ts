@@ -3,9 +3,11 @@ import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
 import { onAllProcessors } from '../../shared/host/crew';
 import { type Impossible, type RehearsalTask, rehearse } from './task';
 
-/** The message is what the board said. */
 export class ImpossibleRehearsal extends Error {
   override readonly name = 'ImpossibleRehearsal';
+  constructor(readonly refusal: Impossible) {
+    super(refusal.boardSays);
+  }
 }
 
 /**
@@ -22,10 +24,10 @@ export async function rehearseAll(
 ): Promise<readonly Rehearsal[]> {
   const results: Rehearsal[] = [];
   let count = 0;
-  let refusal: string | null = null;
+  let refusal: Impossible | null = null;
   const keep = (rehearsal: Rehearsal | Impossible, index: number): boolean => {
     if ('boardSays' in rehearsal) {
-      refusal = rehearsal.boardSays;
+      refusal = rehearsal;
       return false;
     }
     results[index] = rehearsal;

@@ -5,6 +5,7 @@ import type { Room } from '../../shared/planning/pace';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { Compiled } from '../profile/compile';
 import type { ShortWarning } from './short';
+import type { Impossible } from './task';
 
 /** The room that is rehearsed in unless another one is named, and as it is typed. */
 export const USUAL_AIR: Room = { nightC: 16, dayC: 20 };
@@ -33,8 +34,11 @@ const cropUnknown = (crop: string): NotRehearsed => ({
 });
 
 /** Why a tray cannot be rehearsed that the board of the bench refuses. */
-export const boardSaid = (sentence: string, units: UnitSystem): string =>
-  `the simulated board says "${sentence}" Its scale bears ${formatQuantity('mass', LOAD_CELL.capacityG, units)}.`;
+export function boardSaid({ boardSays, isTooHeavy }: Impossible, units: UnitSystem): string {
+  if (!isTooHeavy) return `the simulated board says "${boardSays}"`;
+  const most = formatQuantity('mass', LOAD_CELL.capacityG, units);
+  return `soaked, it is more than the scale of the simulated tray bears, ${most}.`;
+}
 
 /** Runs it, a second of the machine. What the bench cannot set up is no mistake of the file: it says why. */
 export async function rehearseOnce(
@@ -55,7 +59,7 @@ export async function rehearseOnce(
     swingK: (room.dayC - room.nightC) / 2,
   };
   const rehearsal = rehearse(task);
-  if ('boardSays' in rehearsal) return { why: boardSaid(rehearsal.boardSays, units) };
+  if ('boardSays' in rehearsal) return { why: boardSaid(rehearsal, units) };
   return { crop, room, days: SHORT_DAYS, warnings: shortWarnings(rehearsal, profile, units) };
 }
 

@@ -22,9 +22,11 @@ export interface RehearsalTask {
   readonly seed: number;
 }
 
-/** The board refuses what a grower does at the tray, a tray too heavy for its scale for one: in its words. */
+/** The board refuses what a grower does at the tray: in its words. */
 export interface Impossible {
   readonly boardSays: string;
+  /** More than its scale bears. */
+  readonly isTooHeavy: boolean;
 }
 
 /** Runs the real firmware for so many days with a simulated tray. The same task gives the same rehearsal. */
@@ -34,7 +36,10 @@ export function rehearse({ image, ...plan }: RehearsalTask): Rehearsal | Impossi
   try {
     return rehearsalOf(runSeason({ ...plan, profile: decoded.profile, lookMs: LOOK_MS }));
   } catch (error) {
-    if (error instanceof BoardRefusal) return { boardSays: error.message };
+    if (error instanceof BoardRefusal) {
+      const isTooHeavy = error.reason === 'scale-not-ready' && error.facts[0] === 'saturated';
+      return { boardSays: error.message, isTooHeavy };
+    }
     throw error;
   }
 }

@@ -19,6 +19,12 @@ type GrowersBench = ServableBench & { readonly rig: Rig };
 /** The board said no; the message is its sentence. */
 export class BoardRefusal extends Error {
   override readonly name = 'BoardRefusal';
+  constructor(
+    readonly reason: string,
+    readonly facts: readonly unknown[],
+  ) {
+    super(refusalSentence(reason, facts));
+  }
 }
 
 export class GrowerAt<B extends GrowersBench> {
@@ -60,7 +66,7 @@ export class GrowerAt<B extends GrowersBench> {
       error?: { message: string; data: readonly unknown[] };
     } | null;
     if (reply === null) throw new Error(`no reply to ${method}`);
-    if (reply.error) throw new BoardRefusal(refusalSentence(reply.error.message, reply.error.data));
+    if (reply.error) throw new BoardRefusal(reply.error.message, reply.error.data);
     if (reply.result === undefined) throw new Error('no result');
     return reply.result;
   }

@@ -35,6 +35,9 @@ const put = (words: readonly string[], changes: Parameters<typeof worldOf>[0] = 
     ...words,
   ]);
 
+/** A board that took its image shows no drive any more. */
+const taken = async (): Promise<void> => rmSync(join(drive, 'INFO_UF2.TXT'), { force: true });
+
 describe('board image', () => {
   it('copies every byte to the drive, and tells which board answers then', async () => {
     const { hello } = clientOf(new Grower());
@@ -48,9 +51,15 @@ describe('board image', () => {
     expect(json(said).result).toMatchObject({ drive, boardId: hello.boardId, firmware: version });
   });
 
+  it('says that a drive which stays was not taken by its board', async () => {
+    const said = await put(['--to', drive, '--image', image]);
+    expect(json(said).error).toMatchObject({ kind: 'failed', reason: 'image-not-taken' });
+  });
+
   it('takes the image that lies beside the program', async () => {
     mkdirSync(join(folder, 'dist'));
-    const said = await put(['--to', drive], { script: join(folder, 'dist', 'trayward.mjs') });
+    const script = join(folder, 'dist', 'trayward.mjs');
+    const said = await put(['--to', drive], { script, pause: taken });
     expect(json(said).result).toMatchObject({ image, boardId: null });
   });
 
@@ -64,9 +73,8 @@ describe('board image', () => {
   });
 
   it('says that nobody answers yet, and that the image is there all the same', async () => {
-    const said = await runIn(worldOf({ findControllers: async () => [] }), [
-      ...['board', 'image', '--to', drive, '--image', image],
-    ]);
+    const alone = worldOf({ findControllers: async () => [], pause: taken });
+    const said = await runIn(alone, ['board', 'image', '--to', drive, '--image', image]);
     expect(said.code).toBe(0);
     expect(unwrapped(said.stdout)).toContain('No new controller has answered yet');
   });

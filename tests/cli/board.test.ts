@@ -86,7 +86,7 @@ describe('board check', () => {
       'a probe that stands still',
       ['probe-stuck'],
       'hand',
-      /root-zone probe was to be held, and no probe rose/,
+      /root-zone probe was to be held .*no probe rose/,
     ],
     ['no converter', ['scale-unplugged'], 'scale', /converter of the scale says nothing/],
     ['swapped wires of the bridge', ['scale-saturated'], 'scale', /at the end of its range/],
@@ -103,7 +103,7 @@ describe('board check', () => {
     expect(said.code).toBe(1);
     const { error } = json(said);
     expect(error).toMatchObject({ kind: 'refused', reason: 'board-wrong' });
-    expect(error.message).toBe(`Wrong: ${step}.`);
+    expect(error.message).toBe(`The board is not as it should be: ${step}.`);
     expect(error.next).toContain(`--only ${step}`);
     const wrong = error.details[0].findings.find(
       ({ verdict }: Record<string, string>) => verdict === 'wrong',
@@ -138,9 +138,12 @@ describe('board check', () => {
     ]);
   });
 
-  it('names a weight that never came', async () => {
-    const said = await checked(newBoard(), [...ALL, '--only', 'scale'], {});
-    expect(json(said).error.details[0].findings[0].says).toContain('no weight was seen to come');
+  it('tells what nobody did from what is wrong', async () => {
+    const { result } = json(await checked(newBoard(), [...ALL, '--only', 'scale,ice'], {}));
+    expect(result.findings).toMatchObject([
+      { step: 'scale', verdict: 'untried', says: expect.stringContaining('no weight was seen') },
+      { step: 'ice', verdict: 'untried', says: expect.stringContaining('did not grow cold') },
+    ]);
   });
 
   it('shows what is wrong even where only results are wanted', async () => {
@@ -214,7 +217,7 @@ describe('board check', () => {
     expect(stdout).toBe('');
     expect(unwrapped(heard)).toContain('good: The sounder sounds.');
     expect(unwrapped(heard)).toContain('WRONG: The lamp does not blink');
-    expect(unwrapped(heard)).toContain('Wrong: signals.');
+    expect(unwrapped(heard)).toContain('as it should be: signals.');
   });
 
   it('is refused while a crop stands', async () => {

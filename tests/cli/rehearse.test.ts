@@ -109,7 +109,7 @@ describe('rehearse', () => {
     const said = await trayward('--json', 'rehearse', file, '--days', '1d', '--seeds', '2');
     expect(said.code).toBe(1);
     expect(json(said).error).toMatchObject({ kind: 'refused', reason: 'not-rehearsed' });
-    expect(json(said).error.message).toContain('The scale is saturated');
+    expect(json(said).error.message).toContain('more than the scale of the simulated tray bears');
     expect(json(said).error.next).toContain('the pieces that its scale bears');
   });
 

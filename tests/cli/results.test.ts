@@ -250,7 +250,9 @@ tell: [{ who: Ann, door: hook }]
     writeFileSync(join(drive, 'INFO_UF2.TXT'), 'Board-ID: RPI-RP2\n');
     const image = join(program.home, 'trayward.uf2');
     writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(512))));
-    await trayward(`board image --to ${drive} --image ${image}`, {}, async () => {});
+    // A board that took its image shows no drive any more.
+    const taken = async (): Promise<void> => rmSync(join(drive, 'INFO_UF2.TXT'), { force: true });
+    await trayward(`board image --to ${drive} --image ${image}`, {}, taken);
     await trayward('rehearse shared/crops/lettuce.yaml --days 2d --seeds 2');
     await trayward('crop list');
     await trayward('crop show tomato --at 22C');

@@ -45,13 +45,18 @@ describe('probes that lie in one room', () => {
 
 describe('a probe in a warm hand', () => {
   it('is nothing yet while it rises by less than a hand warms it', () => {
-    expect(judgeWarmed('mat', read(20, 20), read(20, 22.9), 'metric')).toBeNull();
+    expect(judgeWarmed('mat', read(20, 20), read(20, 22.9), false, 'metric')).toBeNull();
   });
   it('is good though the other one is still warm from before', () => {
-    expect(judgeWarmed('mat', read(31, 20), read(28, 23.1), 'metric')?.verdict).toBe('good');
+    expect(judgeWarmed('mat', read(31, 20), read(28, 23.1), false, 'metric')?.verdict).toBe('good');
+  });
+  it('is not called swapped where the other one was asked for before, and came late', () => {
+    const found = judgeWarmed('mat', read(20, 20), read(24, 20), true, 'metric');
+    expect(found?.says).toContain('had been asked for before');
+    expect(found?.next).toContain('when it is asked for');
   });
   it('is swapped with the one that rises in its place', () => {
-    expect(judgeWarmed('rootZone', read(20, 20), read(20, 24), 'metric')?.says).toContain(
+    expect(judgeWarmed('rootZone', read(20, 20), read(20, 24), false, 'metric')?.says).toContain(
       'swapped',
     );
   });
@@ -61,8 +66,9 @@ it.each([
   [1.9, 'good'],
   [-1.9, 'good'],
   [2.1, 'wrong'],
+  [15.1, 'untried'],
 ] as const)('a probe that reads %d C in ice is %s', (celsius, verdict) => {
-  expect(judgeIce(read(celsius, 20), 'metric').verdict).toBe(verdict);
+  expect(judgeIce(read(20, 20), read(celsius, 20), 'metric').verdict).toBe(verdict);
 });
 
 describe('a scale', () => {

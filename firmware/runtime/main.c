@@ -9,6 +9,7 @@
 #include "processor.h"
 #include "restart.h"
 #include "safety.h"
+#include "script_time.h"
 #include "timer.h"
 #include "uart.h"
 #include "unfit_flash.h"
@@ -34,6 +35,11 @@ static void pause_after_faults(void) {
     sleep_until_interrupt(); /* the safety step wakes it */
   }
   pin_set(PIN_LAMP, false);
+}
+
+static void feed_watchdog(void) {
+  watchdog_feed();
+  script_time_fed();
 }
 
 /* One request of each door at most: its reply must find room before the next is looked at. */
@@ -71,7 +77,7 @@ int main(void) {
     unfit_flash();
   }
   pause_after_faults();
-  watchdog_feed();
+  feed_watchdog();
   engine_start();
 
   uint64_t next_tick_ms = timer_ms();
@@ -81,7 +87,7 @@ int main(void) {
       next_tick_ms += TICK_MS;
       engine_tick();
       if (safety_has_stepped()) {
-        watchdog_feed();
+        feed_watchdog();
       }
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();

@@ -11,8 +11,8 @@ import { orNull } from './numbers';
 
 /**
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
- * tray. Refuses `no-profile`, `not-sown`, a weight that cannot be (`weightFor`, `markSoaked`), and one that
- * drains or fills still.
+ * tray. Refuses `no-profile`, `not-sown`, a weight that cannot be (`weightFor`, `markSoaked`), and of the
+ * scale's own one of a tray that drains or fills still.
  */
 export function markSet(
   ticker: Ticker,
@@ -79,7 +79,7 @@ function weightFor({ tray, senses, weights }: Ticker, givenG: number | undefined
   return scale.grams;
 }
 
-/** What a tray weighs that still loses or takes in water is no container capacity. */
+/** What the scale reads of a tray that still loses or takes in water is no container capacity. */
 function refuseUnlessStill({ weights }: Ticker): void {
   const { gainedLatelyG } = weights;
   if (gainedLatelyG < -MARK_LIMITS.movesMostG) refuse('still-draining', -gainedLatelyG);

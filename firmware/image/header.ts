@@ -15,7 +15,9 @@ import {
   PRODUCT_NAME,
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
+  SCRIPT_EXCUSED_MAX_MS,
   SCRIPT_LIMIT_MS,
+  SCRIPT_START_LIMIT_MS,
   SUPPLY_SENSE,
   supplyCode,
   UART_BAUD,
@@ -127,6 +129,8 @@ export function boardHeader(): string {
     line('PUMP_LEASE_MAX_MS', PUMP_LEASE_MAX_MS),
     line('SAFETY_STEP_MS', SAFETY_STEP_MS),
     line('SCRIPT_LIMIT_MS', SCRIPT_LIMIT_MS),
+    line('SCRIPT_START_LIMIT_MS', SCRIPT_START_LIMIT_MS),
+    line('SCRIPT_EXCUSED_MAX_MS', SCRIPT_EXCUSED_MAX_MS),
     ...group('FLASH', {
       bytes: FLASH_BYTES,
       sectorBytes: FLASH_SECTOR_BYTES,

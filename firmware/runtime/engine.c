@@ -10,8 +10,6 @@
 #include "script_time.h"
 #include "timer.h"
 
-/* The start reads all of settings and journal, 0.3 s with both full. The watchdog waits longer. */
-#define START_LIMIT_MS 5000u
 /* Bytecodes between two looks at the time: well under a millisecond. */
 #define METER_INTERVAL 2000u
 
@@ -133,7 +131,7 @@ void engine_start(void) {
   id_tick = fxID(machine, "tick");
   id_rest = fxID(machine, "rest");
   id_receive = fxID(machine, "receive");
-  enter(call_create, C_NULL, START_LIMIT_MS);
+  enter(call_create, C_NULL, SCRIPT_START_LIMIT_MS);
   /* What the start left behind is garbage now; later collections have less to move. */
   fxCollectGarbage(machine);
   note_collections(machine);

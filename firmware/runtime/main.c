@@ -9,6 +9,7 @@
 #include "processor.h"
 #include "restart.h"
 #include "safety.h"
+#include "script_time.h"
 #include "timer.h"
 #include "uart.h"
 #include "unfit_flash.h"
@@ -21,6 +22,8 @@
 #define PAUSE_MS 5000u
 #define PAUSE_BLINK_MS 100u
 #define HEALTHY_AFTER_TICKS 60u
+/* A host has got to know the board by then, and one that asks all the time must not keep flash from being erased ahead. */
+#define REST_PUT_OFF_TICKS_MAX 10u
 /* Received bytes handed to JavaScript in one call. */
 #define PIECE_BYTES 256u
 
@@ -36,6 +39,11 @@ static void pause_after_faults(void) {
   pin_set(PIN_LAMP, false);
 }
 
+static void feed_watchdog(void) {
+  watchdog_feed();
+  script_time_fed();
+}
+
 /* One request of each door at most: its reply must find room before the next is looked at. */
 static void serve_doors(void) {
   static uint8_t piece[PIECE_BYTES];
@@ -45,6 +53,14 @@ static void serve_doors(void) {
   if (uart_waiting()) {
     engine_receive(DOOR_UART, piece, uart_receive(piece, sizeof piece));
   }
+}
+
+/* Erases keep a host waiting that gets to know the board. */
+static bool may_rest(void) {
+  static uint32_t ticks_put_off;
+  bool may = usb_settled() || ticks_put_off == REST_PUT_OFF_TICKS_MAX;
+  ticks_put_off = may ? 0 : ticks_put_off + 1;
+  return may;
 }
 
 /* Until something interrupts. Checked with interrupts masked, so that nothing slips in between. */
@@ -71,7 +87,7 @@ int main(void) {
     unfit_flash();
   }
   pause_after_faults();
-  watchdog_feed();
+  feed_watchdog();
   engine_start();
 
   uint64_t next_tick_ms = timer_ms();
@@ -81,13 +97,13 @@ int main(void) {
       next_tick_ms += TICK_MS;
       engine_tick();
       if (safety_has_stepped()) {
-        watchdog_feed();
+        feed_watchdog();
       }
       if (++healthy_ticks == HEALTHY_AFTER_TICKS) {
         restart_forget_faults();
       }
-      if (usb_settled()) {
-        engine_rest(); /* erases keep a host waiting that gets to know the board */
+      if (may_rest()) {
+        engine_rest();
       }
       usb_watch();
     }

@@ -6,13 +6,17 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+/* The watchdog was fed. */
+void script_time_fed(void);
+
 /* A call begins that must return within this time; and has returned. */
 void script_time_start(uint64_t limit_ms);
 void script_time_end(void);
 
 /*
  * Time in a flash operation that the running script does not have to answer for: a worn chip may take
- * seconds for all that is tried on it. No more than 4 s in one call: a script that only erases is stopped as well.
+ * seconds for all that is tried on it. No more than SCRIPT_EXCUSED_MAX_MS in one call, and none when the watchdog,
+ * which several calls may share, is near: a script that only erases is stopped as well, and the journal says for what.
  */
 void script_time_excuse(uint64_t ms);
 

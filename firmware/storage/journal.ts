@@ -7,11 +7,12 @@ import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import {
   ENTRY_BYTES,
   entryHead,
+  entryKind,
   entrySequence,
   isEntrySound,
   packEntry,
 } from '../../shared/journal/codec';
-import type { EntryHead, JournalBody } from '../../shared/journal/kinds';
+import type { EntryHead, JournalBody, JournalKind } from '../../shared/journal/kinds';
 import { assert } from '../assert';
 import type { FlashAccess } from './flash-access';
 import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
@@ -48,8 +49,8 @@ export interface Journal {
    * of the answer until that reaches `next()`.
    */
   readPacked(from: number, count: number, into: Uint8Array): JournalPage;
-  /** The newest sound entry, as far as one lies among the last few; null in an empty journal. */
-  newest(): EntryHead | null;
+  /** The newest sound entry, of another kind than `but`, as far as one lies among the last few; null where none does. */
+  newest(but?: JournalKind): EntryHead | null;
   /** Erases a sector ahead of need when none is ready (about 45 ms). Call between ticks. */
   prepare(): void;
   eraseCountMax(): number;
@@ -134,11 +135,10 @@ export function openJournal(flash: FlashAccess): Journal {
     }
     return { from: start, count: found };
   };
-  const newestEntry = (): EntryHead | null => {
-    const last = new Uint8Array(LOOK_BACK_ENTRIES * ENTRY_BYTES);
+  const newestEntry = (but?: JournalKind): EntryHead | null => {
     for (let back = 1; back <= LOOK_BACK_ENTRIES; back++) {
-      const { count } = readPacked(next() - back, back, last);
-      if (count > 0) return entryHead(last, (count - 1) * ENTRY_BYTES);
+      const { count } = readPacked(next() - back, 1, entry);
+      if (count > 0 && entryKind(entry, 0) !== but) return entryHead(entry, 0);
     }
     return null;
   };

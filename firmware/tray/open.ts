@@ -1,13 +1,12 @@
 /** A start: the tray as the flash has it, the restart counted, a dose that was cut off ended. */
 import { FAULT, RESET_CAUSES } from '../../shared/board/words';
-import type { EntryHead } from '../../shared/journal/kinds';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
 import type { Need } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
-import { openJournal } from '../storage/journal';
+import { type Journal, openJournal } from '../storage/journal';
 import { openSettings } from '../storage/settings';
 import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';
@@ -30,13 +29,13 @@ export function openTray(board: Board): OpenedTray {
   const settings = openSettings(board);
   const calibrations = new CalibrationStore(settings);
   const journal = openJournal(board);
-  const newest = journal.newest();
   const { lastBoot } = calibrations;
+  const hasRunBefore = isRunTold(lastBoot, journal);
   const state = emptyRunState();
   const packed = settings.get(SETTING.run);
   const resumed = packed !== null && unpackCheckpoint(packed, state);
   // Without settings the journal still counts the starts: no number is given twice.
-  const boot = calibrations.nextBoot(lastBoot === 0 ? (newest?.boot ?? 0) : lastBoot);
+  const boot = calibrations.nextBoot(lastBoot === 0 ? (journal.newest()?.boot ?? 0) : lastBoot);
   const tray = new Tray(board, settings, calibrations, journal, boot, state);
   if (resumed) tray.recallAlarms();
   openProfile(tray);
@@ -54,7 +53,7 @@ export function openTray(board: Board): OpenedTray {
     profileId: state.program.profileId,
     faultRestarts,
   });
-  if (!resumed && (packed !== null || hasRunBefore(lastBoot, newest))) {
+  if (!resumed && (packed !== null || hasRunBefore)) {
     tray.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
     tray.alarms.strike('settings-lost', tray.uptimeMs, Number.NaN, Number.NaN);
   }
@@ -68,11 +67,12 @@ export function openTray(board: Board): OpenedTray {
 }
 
 /**
- * Whether a start before this one has left a run state, by the newest entry of the journal: each start counts itself
- * first, and what it writes later than at its beginning comes after its first checkpoint.
+ * Whether a start before this one has left a run state, by the journal: each start counts itself first, and one that
+ * misses no run state writes nothing but its `boot` until its first checkpoint. When it does so is no proof: the clock
+ * has gone on through erases and the pause after faults.
  */
-function hasRunBefore(lastBoot: number, newest: EntryHead | null): boolean {
-  return newest !== null && (lastBoot === 0 || newest.uptimeMs > 0);
+function isRunTold(lastBoot: number, journal: Journal): boolean {
+  return journal.newest(lastBoot === 0 ? undefined : 'boot') !== null;
 }
 
 /** The stored profile, if the image is whole, in its limits, and the one the run state speaks of. */

@@ -100,6 +100,11 @@ export function entryHead(bytes: Uint8Array, offset: number): EntryHead {
   };
 }
 
+/** Kind of the entry at `offset`, whether or not that is sound; null for one that a newer firmware added. */
+export function entryKind(bytes: Uint8Array, offset: number): JournalKind | null {
+  return JOURNAL_KINDS[(bytes[offset + HEAD.kind] ?? 0) - 1] ?? null;
+}
+
 /** Sequence number of the entry at `offset`, whether or not the entry is sound. */
 export function entrySequence(bytes: Uint8Array, offset: number): number {
   return readU32(bytes, offset + HEAD.sequence);

@@ -16,6 +16,7 @@ const program = misbehaving('clock-watch', {
 const RATES = [
   { name: 'stands still', rate: 0, withinMs: 1300 },
   { name: 'goes at half its rate', rate: 0.5, withinMs: 600 },
+  { name: 'goes at 1.4 times its rate', rate: 1.4, withinMs: 300 },
   { name: 'goes at twice its rate', rate: 2, withinMs: 300 },
 ] as const;
 
@@ -34,10 +35,32 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
     expectSwitchedOff(chip, withinMs);
     const onMs = onTimer(chip, 'mat');
     chip.run(1500);
-    // Its PLLs do not lock on half or twice of it, either.
+    // Its PLLs do not lock on that, either.
     expect(onMs(chip.nowMs)).toBe(0);
     expect(chip.starts.length).toBeGreaterThan(2);
   });
+
+  it('goes at three quarters of its rate ends the run, and is what the next one knows', async () => {
+    const chip = powered(await program('keeps the mat on'));
+    chip.run(2500);
+    chip.crystalRate = 0.75;
+    expectSwitchedOff(chip, 400);
+    chip.run(5000);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+    expect(chip.starts).toHaveLength(2);
+  });
+
+  it.each([0.85, 1.25])(
+    'goes at %d of its rate is not told from the drift of the other',
+    async (rate) => {
+      const chip = powered(await program('keeps the mat on'));
+      chip.run(2500);
+      chip.crystalRate = rate;
+      chip.run(3000);
+      expect(chip.outputsOn.has('mat')).toBe(true);
+      expect(chip.starts).toHaveLength(1);
+    },
+  );
 
   it('has its PLL stop ends the run at once, mat off', async () => {
     const chip = powered(await program('keeps the mat on'));

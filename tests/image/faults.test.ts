@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
-import { TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
+import { SLOWEST_FLASH, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import { addressOf } from '../../firmware/image/symbols';
 import { FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
 import { FAULT_DETAIL } from '../../shared/board/words';
@@ -47,6 +47,13 @@ const does = misbehaving('faults', {
       board.leasePump(2000);
       for (;;) { board.leaseMat(10000); board.flashErase(${FLASH_MAP.journal.offset}); }
     }`,
+  },
+  'erases for ever at its start': {
+    start: `${ONCE} for (;;) board.flashErase(${FLASH_MAP.journal.offset});`,
+  },
+  'erases for long in its rest, then for ever in a tick': {
+    rest: `${ONCE} if (ticks === 2) for (let i = 0; i < 12; i++) board.flashErase(${FLASH_MAP.journal.offset});`,
+    tick: `${ONCE} if (ticks === 3) for (;;) board.flashErase(${FLASH_MAP.journal.offset});`,
   },
   'tells its cause, mat on': { tick: `${TELL} board.leaseMat(10000);` },
   'throws an Error': throwing('throw new Error("no");'),
@@ -114,6 +121,15 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(onMs(chip.nowMs)).toBeLessThan(
       SCRIPT_LIMIT_MS + NOTICE_MS + TYPICAL_FLASH.eraseSectorMs,
     );
+  });
+
+  it.each([
+    ['erases for ever at its start'],
+    ['erases for long in its rest, then for ever in a tick'],
+  ] as const)('that %s is stopped before the watchdog bites', async (misdeed) => {
+    const chip = powered(await does(misdeed), 1, SLOWEST_FLASH);
+    untilRestart(chip, LIMITER.watchdogMs + 5000);
+    expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.computation });
   });
 
   it('that hangs below JavaScript is restarted by the watchdog in eight seconds', async () => {

@@ -9,6 +9,8 @@ import { Talk } from './talk';
 
 const GET_DEVICE: ControlTransfer = { type: 0x80, request: 6, value: 0x100, length: 18 };
 const DEVICE_BYTES = 18;
+/** Sooner than the runtime takes a host for one that has come to rest. */
+const ASK_MS = 200;
 
 /** No well-made host asks so; each must be refused, or a host waits until it gives the device up. */
 const MALFORMED: readonly (readonly [string, ControlTransfer])[] = [
@@ -115,6 +117,19 @@ describe.skipIf(cannotBuild)('a slow flash', { timeout: BUILD_LIMIT_MS }, () => 
     const chip = powered(await trayward(), 1, SLOWEST_FLASH);
     expect(isReady(chip, 4000)).toBe(true);
     expect(chip.flash.operations).toBeGreaterThan(2);
+    expect(chip.complaints).toEqual([]);
+  });
+
+  it('is erased ahead of need though a host asks all the time', async () => {
+    const chip = powered(await program('erases in each rest'));
+    expect(isReady(chip, 4000)).toBe(true);
+    const { operations } = chip.flash;
+    for (let asked = 0; asked < 24_000 / ASK_MS; asked++) {
+      expect(ask(chip, GET_DEVICE)).toHaveLength(DEVICE_BYTES);
+      chip.run(ASK_MS - 20);
+    }
+    // Two erases each, at every eleventh tick.
+    expect(chip.flash.operations - operations).toBe(4);
     expect(chip.complaints).toEqual([]);
   });
 

@@ -132,6 +132,32 @@ describe('flash that no longer keeps what is written', () => {
   });
 });
 
+/** More than a start on erased settings writes and erases until its first checkpoint. */
+const FIRST_OPERATIONS = 10;
+
+/**
+ * Firmware on a board whose supply fails once, at an operation of the flash counted from a start, and whose clock shows
+ * `clockAheadMs` there: on the chip it goes on through erases and the pause after faults.
+ */
+function failing(clockAheadMs = 0) {
+  let failNow = () => {};
+  const firmware = (board: Board) => {
+    failNow();
+    failNow = () => {};
+    return createController(
+      clockAheadMs === 0
+        ? board
+        : Object.assign(Object.create(board), { clockMs: () => board.clockMs() + clockAheadMs }),
+    );
+  };
+  const restoreFor = ({ bench }: Grower, operations: number) => {
+    failNow = () => bench.flash.cutPowerAt(operations);
+    bench.restorePower();
+    bench.run(MINUTE_MS);
+  };
+  return { firmware, restoreFor };
+}
+
 describe('a board that has lost its settings', () => {
   const erase = (grower: Grower) => {
     const { offset, bytes } = FLASH_MAP.settings;
@@ -170,16 +196,28 @@ describe('a board that has lost its settings', () => {
     const grower = new Grower();
     powerCycle(grower);
     expect(grower.alarms()).toEqual([]);
-    for (let i = 0; i < 3; i++) {
-      const fresh = new Grower();
-      erase(fresh);
-      fresh.bench.flash.bytes.fill(0xff, FLASH_MAP.journal.offset);
-      fresh.bench.cutPower();
-      fresh.bench.flash.restore();
-      fresh.bench.flash.cutPowerAt(2 + i);
-      fresh.bench.restorePower();
-      powerCycle(fresh);
-      expect(fresh.alarms()).toEqual([]);
+    for (const clockAheadMs of [0, 500]) {
+      for (let cut = 1; cut <= FIRST_OPERATIONS; cut++) {
+        const { firmware, restoreFor } = failing(clockAheadMs);
+        const fresh = new Grower({ firmware });
+        fresh.bench.cutPower();
+        fresh.bench.flash.bytes.fill(0xff, FLASH_MAP.settings.offset);
+        restoreFor(fresh, cut);
+        powerCycle(fresh);
+        expect(fresh.alarms(), `cut at operation ${cut}`).toEqual([]);
+      }
+    }
+  });
+
+  it('says so though the power fails again in the start that finds it out', () => {
+    for (let cut = 1; cut <= FIRST_OPERATIONS; cut++) {
+      const { firmware, restoreFor } = failing();
+      const grower = sownTray({}, { firmware });
+      grower.bench.cutPower();
+      erase(grower);
+      restoreFor(grower, cut);
+      powerCycle(grower);
+      expect(grower.alarms(), `cut at operation ${cut}`).toEqual(['settings-lost']);
     }
   });
 });

@@ -74,6 +74,24 @@ describe('a tray that loses water while it is marked soaked', () => {
   });
 });
 
+describe('a weight of the soaked tray that the grower gives', () => {
+  it('is taken while a cloth draws water, for it was found before; and the cloth is an alarm all the same', () => {
+    const grower = sownTray();
+    const { bench } = grower;
+    const { capacityG } = grower.status().water;
+    if (capacityG === null) throw new Error('the weights are unknown');
+    bench.fault('wick');
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(/ in ten minutes/);
+    expect(grower.alarms()).toEqual([]);
+    grower.call('mark.set', { mark: 'soaked', trayG: capacityG + 20 });
+    expect(grower.status().water.capacityG).toBeCloseTo(capacityG + 20, 1);
+    bench.run(6 * HOUR_MS);
+    expect(grower.alarms()).toContain('weight-falling');
+  });
+});
+
 describe('matting under the plugs', () => {
   const MATTING = {
     by: 'capillary-matting',

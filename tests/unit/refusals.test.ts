@@ -11,6 +11,8 @@ import { holds } from '../properties';
 describe('a refusal', () => {
   it.each([
     ['weight-too-small', [100, 5000, 250], /weight of 100 g .* cell of 5000 g.* at least 250 g/],
+    ['flash-unfit', [1024, 2048, 'ef4014'], /2048 KB are needed, and it holds 1024 KB.* ef4014/],
+    ['flash-unfit', [0, 2048, '1f8901'], /does not say how much it holds .* 1f8901.* 2048 KB/],
     ['zero-too-far', [312.345678], /reads 312 g, too far from zero/],
     ['no-water-gained', [1200, 1190.04], /1200 g does not go with a dry weight of 1190 g/],
     ['held-by-alarm', ['pump-stuck-on'], /alarm pump-stuck-on holds the pump off/],

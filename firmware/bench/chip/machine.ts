@@ -308,7 +308,7 @@ export class Machine {
     const { peripherals } = rp2040;
     const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
     const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, () => {
-      rom.mustBeFlushed();
+      rom.enterMapped();
       bus.mapped = true;
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));

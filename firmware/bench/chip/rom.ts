@@ -120,8 +120,8 @@ export class Rom {
     return 0;
   }
 
-  /** Throws when the flash is read again through a cache that may know better. */
-  mustBeFlushed(): void {
+  /** The flash is mapped again: its pins are no more the commands'. Throws when the cache may know better. */
+  enterMapped(): void {
     this.isConnected = false;
     if (!this.isFlushed) throw new ImageError('Mapped mode with a cache that was not flushed.');
   }

@@ -32,7 +32,10 @@
 /* As the ROM leaves it (data sheet 2.17.3): a crystal at half its rate shows twice as much. */
 #define ROSC_MIN_KHZ 1800u
 #define ROSC_MAX_KHZ 12000u
-/* What warmth and voltage do to it in a room, with half in hand; half or twice the rate is far beyond. */
+/*
+ * What warmth and voltage do to it in a room, with half in hand. The count goes as one over the crystal's rate: beyond are
+ * a crystal at less than 1 / 1.25 or more than 1 / 0.75 of its rate, a fifth too slow or a third too fast.
+ */
 #define DRIFT_MAX_PERCENT 25u
 /* One count may be disturbed; three in a row, 0.15 s, are not. */
 #define ODD_COUNTS_MAX 3u

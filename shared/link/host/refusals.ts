@@ -111,6 +111,10 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The firmware failed at this. The journal has a fault entry; nothing is known of its effect.',
 };
 
+/** Of `flash-unfit` where the board has no size to tell: some makers do not code it as a W25Q does. */
+const FLASH_SIZE_UNTOLD =
+  'The flash chip of this board does not say how much it holds in the way of a W25Q (it calls itself {2}), and {1} KB are needed. Nothing was erased, and nothing is switched on. Use a board with 2 MB or more of W25Q flash: hardware/BUILD.md, "which board".';
+
 /** Every reason that has a sentence here; those of a profile's rules have theirs in `sentences.ts`. */
 export const REFUSAL_REASONS = Object.keys(SENTENCES);
 
@@ -140,7 +144,8 @@ export function refusalSentence(
 ): string {
   if (isBreach(reason)) return `${WHY[reason]} Correct the profile and load it again.`;
   if (!isKnown(reason)) return `The controller refused: ${reason}.`;
-  return filled(SENTENCES[reason], facts, units);
+  const isUntold = reason === 'flash-unfit' && facts[0] === 0;
+  return filled(isUntold ? FLASH_SIZE_UNTOLD : SENTENCES[reason], facts, units);
 }
 
 const NOTES: Readonly<Record<Exclude<MarkNote, 'weights-forgotten'>, string>> = {

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { cropFilesInTests } from './cli/crop-files.mjs';
 import { KEEPER_SCRIPTS, keeperScripts } from './cli/keep/page/browser/scripts.mjs';
@@ -45,8 +46,8 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],
     sequence: { sequencer: HeaviestFirst },
-    // Vitest alone would leave one processor of two idle.
-    maxWorkers: '100%',
+    // One more than processors: tests wait for processes, browsers and servers of their own.
+    maxWorkers: availableParallelism() + 1,
     // A worker goes from file to file and keeps what it has loaded, translated and built.
     pool: 'forks',
     isolate: false,

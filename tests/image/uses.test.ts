@@ -14,7 +14,7 @@ import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
 const QUARTER_S = 900;
 /** Quarters of an hour that nobody is there; `npm run bench` lets the board run a whole day. */
-const ALONE = 8;
+const ALONE = 7;
 /** They take minutes of a busy machine. */
 const ALONE_LIMIT_MS = 900_000;
 /** The mat needs so many of them to bring a soaked tray into its band. */

@@ -214,7 +214,7 @@ function remarksOf(stand: Stand, { uptake, place }: Forecast, { units }: Asked):
   return [
     ...(uptake.doubtLn > 0
       ? [
-          'Somebody was at the tray lately, and the lid may have been moved: the weight tells of that after three hours. Ask again then, or say where it is: `trayward mark lid propped`.',
+          'Somebody was at the tray lately, or a stage began that wants the lid elsewhere: the weight tells where it is after three hours. Ask again then, or say it: `trayward mark lid propped`.',
         ]
       : []),
     ...(night === null || night.isTooCold

@@ -16,8 +16,10 @@ export function matRun(
   const held = tray.alarms.matHeldBy;
   if (held !== null) refuse('mat-held-by-alarm', held);
   // Whoever tries the mat had its probes in hand a moment ago.
-  senses.rootZone.restartJudging();
-  senses.mat.restartJudging();
+  if (!heating.isByHand) {
+    senses.rootZone.restartJudging();
+    senses.mat.restartJudging();
+  }
   heating.byHand(ms);
   return { uptimeMs: tray.uptimeMs };
 }

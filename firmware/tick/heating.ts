@@ -37,6 +37,10 @@ export class Heating {
     return this.#heldBy;
   }
 
+  get isByHand(): boolean {
+    return this.tray.stage === null && this.tray.uptimeMs < this.#byHandUntilMs;
+  }
+
   /** Tries the mat for so long; 0 ends it. Only while no crop stands, and no longer than that. */
   byHand(ms: number): void {
     this.#byHandUntilMs = this.tray.uptimeMs + ms;
@@ -46,7 +50,7 @@ export class Heating {
   tick(readings: Readings): void {
     const { tray } = this;
     const { rootZone, mat, uptimeMs } = readings;
-    const isByHand = tray.stage === null && uptimeMs < this.#byHandUntilMs;
+    const { isByHand } = this;
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
       sown: tray.stage !== null || isByHand,

@@ -8,6 +8,7 @@ import { LEGEND, shifted, textEffects } from './legend';
 import type { PlacedPad, PlacedPart } from './placed';
 import type { Project } from './projects';
 import { homeOf, sheetFile, sheetId, symbolId } from './schematic/job';
+import { ELECTRICAL } from './schematic/symbols';
 
 type Key = readonly string[];
 
@@ -133,21 +134,11 @@ function padForm(
       : [
           ['net', nets.number(net), q(nets.name(net))] as const,
           ['pinfunction', q(name)] as const,
-          ['pintype', q(PIN_TYPES[role])] as const,
+          ['pintype', q(ELECTRICAL[role])] as const,
         ]),
     uuid(...key, 'pad', `${pad.number}@${pad.x},${pad.y}`),
   ];
 }
-
-const PIN_TYPES = {
-  source: 'power_out',
-  sink: 'power_in',
-  ground: 'power_in',
-  output: 'output',
-  input: 'input',
-  analog: 'input',
-  passive: 'passive',
-} as const;
 
 /** What the legend says beside the reference: a fuse's rating, what a test point is for. */
 function besides(placed: PlacedPart, turn: number, key: Key): Form[] {

@@ -11,8 +11,8 @@ import type { AlarmReport, ProbeState, ScaleState, Status } from './status';
 /** Raised when a method or a field changes its meaning. */
 export const LINK_VERSION = 1;
 
-/** Longest that outputs are tried by hand, ms. A mat that warms nothing by then never will. */
-export const BY_HAND_MAX_MS = { mat: 600_000, sounder: 5_000 } as const;
+/** Longest that outputs are tried by hand, ms. Who tries the mat asks again in time: without a cable it is soon off. */
+export const BY_HAND_MAX_MS = { mat: 20_000, sounder: 5_000 } as const;
 
 /** A number the host picks at random; the board remembers the replies to its last few. */
 export interface Token {

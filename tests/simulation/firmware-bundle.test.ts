@@ -66,11 +66,11 @@ function lived(grower: Witness): Witness {
   const { bench } = grower;
   grower.try('mark.set', { mark: 'soaked' });
   grower.try('scale.zero', { zeroCode: 0 });
-  grower.call('mat.run', { ms: 60_000 });
+  grower.call('mat.run', { ms: 20_000 });
   grower.call('sounder.run', { ms: 2_000 });
   bench.run(60_000);
   grower.commission({ ...TEST_PROFILE, title: 'Grün, 26 °C' });
-  grower.try('mat.run', { ms: 60_000 });
+  grower.try('mat.run', { ms: 20_000 });
   grower.call('controller.hello', {}, false);
   grower.call('clock.set', { unixMs: 1_790_000_000_000 });
   grower.call('probe.calibrate', { channel: 0, offsetK: 0.2 });

@@ -23,7 +23,7 @@ export const property = (
 ): Form => ['property', q(name), q(value), ['at', ...at], font(1.27, ...effects)];
 
 /** KiCad's word for what a pin does. Grounds want to be told where they get their level from, as supplies do. */
-const ELECTRICAL: Readonly<Record<PinRole, string>> = {
+export const ELECTRICAL: Readonly<Record<PinRole, string>> = {
   source: 'power_out',
   sink: 'power_in',
   ground: 'power_in',

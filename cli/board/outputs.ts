@@ -30,8 +30,7 @@ const AFTER_MS = 180_000;
 const FIT: readonly ProbeState[] = ['ok', 'jumped'];
 const SOUND_MS = 3000;
 
-const HEAT_CAUTION =
-  'The mat will heat for some minutes. It lies flat under the tray, nothing covers it, and nobody leaves until it is off.';
+const HEAT_CAUTION = `The mat will heat for some minutes. It lies flat under the tray, nothing covers it, and nobody leaves until it is off. Should the cable be pulled, it is off within ${BY_HAND_MAX_MS.mat / 1000} seconds.`;
 
 export async function tryPump(trial: Trial): Promise<Finding[]> {
   const { context, client, setup, units } = trial;

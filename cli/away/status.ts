@@ -1,5 +1,6 @@
 /** What `status` tells of the days ahead, by the journal that is kept here where it is fresh. Pure but for the zone of time. */
 import type { Status } from '../../shared/link/status';
+import type { LidPlace } from '../../shared/profile/profile';
 import type { UnitSystem } from '../../shared/units';
 import { recordOf } from '../explain/record';
 import { standOf } from '../explain/stand';
@@ -13,6 +14,7 @@ import type { Fact } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import { answerOf } from './answer';
 import { doseFact, dueText } from './due';
+import { lidToMove, lidToMoveText } from './lid-to-move';
 import type { HandsLimit, Moment, NextDose } from './model';
 import { heldDose } from './next-dose';
 import { obstaclesNow } from './obstacles';
@@ -22,6 +24,8 @@ export interface StatusAhead {
   readonly nextDose: NextDose;
   readonly reservoirUntil: Moment | null;
   readonly nextTask: Omit<HandsLimit, 'by'> | null;
+  /** Where the stage that began lately wants the lid, while nobody has said that it is there. */
+  readonly lidToMove: LidPlace | null;
 }
 
 /** `no-journal`: none of this life is kept here. `journal-old`: the one kept ends too long ago. */
@@ -70,6 +74,7 @@ export function statusAhead({ lives, profiles, status, units, nowUnixMs }: Answe
       reservoirUntil:
         reservoir === undefined ? null : { inH: reservoir.inH, unixMs: reservoir.unixMs },
       nextTask: task === undefined ? null : withoutBy(task),
+      lidToMove: lidToMove(stand.record, status.stage.lid, stand.record.toMs),
     },
   };
 }
@@ -104,10 +109,13 @@ function whyText(why: NoAhead): string {
 }
 
 function knownFacts(
-  { nextDose, reservoirUntil, nextTask }: StatusAhead,
+  { nextDose, reservoirUntil, nextTask, lidToMove: place }: StatusAhead,
   options: { readonly nowUnixMs: number; readonly units: UnitSystem },
 ): Fact[] {
   return [
+    ...(place === null
+      ? []
+      : [{ label: 'For hands now', value: capitalised(lidToMoveText(place)) }]),
     doseFact(nextDose, options),
     ...(reservoirUntil === null
       ? []

@@ -1,7 +1,7 @@
 /** Shape of what `away` gives, and of what `status` has of it. */
 import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { MARKS } from '../../shared/profile/profile';
+import { LID_PLACES, MARKS } from '../../shared/profile/profile';
 import {
   type Away,
   type ExpectedDose,
@@ -117,6 +117,10 @@ export const statusAhead = z.object({
       nextDose,
       reservoirUntil: z.object(moment).nullable().describe('with 90 % certainty'),
       nextTask: z.object({ kind: z.enum(TASK_KINDS), ...timed }).nullable(),
+      lidToMove: z
+        .enum(LID_PLACES)
+        .nullable()
+        .describe('where the stage that began lately wants the lid, until somebody marks it'),
     })
     .nullable() satisfies z.ZodType<StatusAhead | null>,
   noAhead: z

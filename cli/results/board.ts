@@ -92,7 +92,7 @@ export const status = z
         runS: number,
         leftS: orNull.describe('null when only a mark ends it'),
         endsByMark: mark.nullable(),
-        lid: text,
+        lid: z.enum(LID_PLACES),
         feedEc: number.describe('mS/cm'),
         staying: yesNo,
       })

@@ -10,6 +10,6 @@ export function stageNotes(stage: NonNullable<Status['stage']>, units: UnitSyste
     ...(staying ? ['stays until you say `stage next`'] : []),
     ...(leftS === null || staying ? [] : [`${formatQuantity('duration', leftS, units)} left`]),
     ...(endsByMark === null ? [] : [`ends when marked ${endsByMark}`]),
-    `lid ${lidText(lid)}`,
+    `lid belongs ${lidText(lid)}`,
   ].join(', ');
 }

@@ -2,7 +2,7 @@
 import type { AlarmName, AlarmState } from '../alarms/catalogue';
 import type { ProbeFields } from '../board/probes';
 import type { FeedAhead } from '../profile/first-feed';
-import type { Mark } from '../profile/profile';
+import type { LidPlace, Mark } from '../profile/profile';
 import type { HeldBy } from './held';
 export type ProbeState = 'ok' | 'open' | 'short' | 'frozen' | 'jumped';
 export type ScaleState = 'ok' | 'uncalibrated' | 'silent' | 'saturated' | 'noisy';
@@ -53,7 +53,8 @@ export interface Status {
     /** Seconds until run time ends it, null when only a mark does. */
     readonly leftS: number | null;
     readonly endsByMark: Mark | null;
-    readonly lid: string;
+    /** Where it belongs. */
+    readonly lid: LidPlace;
     readonly feedEc: number;
     readonly staying: boolean;
   } | null;

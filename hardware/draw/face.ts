@@ -17,10 +17,7 @@ export interface FaceView {
 const CENTRE_LINE = '3 0.8 0.6 0.8';
 
 /** Size of a face on paper. */
-export function paperSize(
-  shape: Shape,
-  { face, scale }: FaceView,
-): { width: number; height: number } {
+function paperSize(shape: Shape, { face, scale }: FaceView): { width: number; height: number } {
   const [width, height] = faceSize(shape, face);
   return { width: width * scale, height: height * scale };
 }

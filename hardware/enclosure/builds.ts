@@ -5,6 +5,7 @@ import type { Point } from '../draw/svg';
 import type { Layout } from '../pcb/layout';
 import { layoutOf } from '../pcb/layouts';
 import { CARRIER, POWER } from '../pcb/projects';
+import { STANDOFF_MM } from './fits';
 import { inner, type Room, SHAPE } from './shape';
 
 export type BuildName = 'ordered' | 'strip';
@@ -51,8 +52,7 @@ export interface Build {
   readonly lamp: Point & { readonly on: string };
 }
 
-/** Bare standoffs of the purchase list; thickness of a board; mounting tape with its foam. */
-export const STANDOFF_MM = 10;
+/** Thickness of a board; mounting tape with its foam. */
 const BOARD_MM = 1.6;
 const TAPE_MM = 1;
 /** From the edge of a board to where a wire has turned along it: a ferrule and a bend of 0.75 mm². */
@@ -114,7 +114,7 @@ function ordered({ project, width, height, holes, parts }: Layout, tallMm: numbe
 
 const PITCH_MM = 2.54;
 /** Strips left free beyond the first and the last one: standoffs stand in the middle one. */
-export const MARGIN_STRIPS = 3;
+const MARGIN_STRIPS = 3;
 /** Holes from either end of the board to its standoffs: clear of the terminals. */
 const STANDOFF_HOLE = 6;
 

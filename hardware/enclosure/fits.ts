@@ -12,9 +12,6 @@ export interface Fit {
   readonly reachMm: number;
   /** Whether it may sit in a wall down which drops run, or in the bottom alone, where they fall off. */
   readonly faces: 'bottom' | 'standing';
-  /** What keeps water out. */
-  readonly closedBy: string;
-  readonly title: string;
 }
 
 const plug = (family: PlugFamily, outsideMm: number, insideMm: number): Fit => ({
@@ -23,9 +20,10 @@ const plug = (family: PlugFamily, outsideMm: number, insideMm: number): Fit => (
   insideMm,
   reachMm: 35,
   faces: 'bottom',
-  closedBy: 'its seal; mated, or with its cap on',
-  title: 'plug',
 });
+
+/** Bare standoffs of the purchase list. */
+export const STANDOFF_MM = 10;
 
 /** Sound passes a film, water does not; the hole is no wider than the sounder's own. */
 const SOUND_HOLE_MM = 8;
@@ -39,9 +37,8 @@ export const FITS = {
     outsideMm: 18,
     insideMm: 19,
     reachMm: 30,
+    // Its ring seals on a round lead of 3 to 6 mm.
     faces: 'bottom',
-    closedBy: 'its sealing ring, on a round lead of 3 to 6 mm',
-    title: 'gland M12',
   },
   vent: {
     holeMm: 12.5,
@@ -49,44 +46,38 @@ export const FITS = {
     insideMm: 19,
     reachMm: 12,
     faces: 'bottom',
-    closedBy: 'its membrane',
-    title: 'vent plug M12',
   },
   usb: {
     holeMm: 22,
     outsideMm: 30,
     insideMm: 30,
     reachMm: 45,
+    // Closed by its cap.
     faces: 'standing',
-    closedBy: 'its cap',
-    title: 'panel socket USB',
   },
   sounder: {
     holeMm: SOUND_HOLE_MM,
     outsideMm: 14,
     insideMm: 32,
     reachMm: 15,
+    // Closed by a thin film between lid and sounder.
     faces: 'standing',
-    closedBy: 'thin film between lid and sounder, glued round the hole',
-    title: 'sounder, inside',
   },
   'light-pipe': {
     holeMm: 3,
     outsideMm: 5,
     insideMm: 8,
     reachMm: 75,
+    // Glued.
     faces: 'standing',
-    closedBy: 'glue',
-    title: 'light pipe',
   },
   standoff: {
     holeMm: 3.2,
     outsideMm: 8,
     insideMm: 6.4,
-    reachMm: 10,
+    reachMm: STANDOFF_MM,
+    // Closed by a sealing washer under the screw.
     faces: 'standing',
-    closedBy: 'a sealing washer under the screw',
-    title: 'standoff M3',
   },
 } as const satisfies Readonly<Record<PlugFamily | string, Fit>>;
 export type FitName = keyof typeof FITS;

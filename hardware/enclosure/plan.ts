@@ -40,7 +40,7 @@ export const standoffsOf = ({ boards, name: build }: Build): Opening[] =>
   );
 
 /** Every hole of a build. */
-export const allHoles = (plan: EnclosurePlan, build: Build): Opening[] => [
+const allHoles = (plan: EnclosurePlan, build: Build): Opening[] => [
   ...openingsFor(plan.openings, build.name),
   ...standoffsOf(build),
 ];

@@ -44,7 +44,7 @@ export const holesApart: EnclosureRule = {
 };
 
 /** What may touch: a standoff its board, a light pipe the board with the lamp. */
-export const mayTouch = (hole: Opening, board: string, build: Build): boolean =>
+const mayTouch = (hole: Opening, board: string, build: Build): boolean =>
   hole.fit === 'standoff'
     ? hole.words === `standoff of the ${board}`
     : hole.fit === 'light-pipe' && board === build.lamp.on;

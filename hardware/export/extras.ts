@@ -1,7 +1,7 @@
 /** What to buy beside the parts on the netlist: board, enclosure, mounting, water, tools of the tests. */
 import type { Place } from '../circuit/kinds';
-import { BUILDS, STANDOFF_MM, stripBoardToBuy } from '../enclosure/builds';
-import { FITS } from '../enclosure/fits';
+import { BUILDS, stripBoardToBuy } from '../enclosure/builds';
+import { FITS, STANDOFF_MM } from '../enclosure/fits';
 import { OPENINGS } from '../enclosure/openings';
 import { SHAPE } from '../enclosure/shape';
 

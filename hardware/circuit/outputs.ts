@@ -2,6 +2,7 @@
 import type { Block, Part, RatingsOf } from './kinds';
 import { capacitor, part, resistor, signalDiode, smallNpn, testPoint } from './make';
 import type { Joins } from './nets';
+import { PLUG_HOLE_MM } from './plugs';
 
 /** Current each output is built for. */
 export const OUTPUT_RATING_A = { mat: 3, pump: 0.5 } as const;
@@ -102,8 +103,8 @@ export const matParts: readonly Part[] = [
     { kind: 'connector', family: 'round-2-pole-a', ratedA: 5, ratedV: 60 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A',
-      substitutes: 'another family that does not fit J1 or J3',
+      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, for a hole of ${PLUG_HOLE_MM['round-2-pole-a']} mm`,
+      substitutes: 'another family that does not fit J1 or J3, nor their holes',
     },
   ),
   part(
@@ -159,8 +160,8 @@ export const pumpParts: readonly Part[] = [
     { kind: 'connector', family: 'round-2-pole-b', ratedA: 5, ratedV: 60 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Panel connector with plug, 2 poles, sealed, 5 A, of another size or keying than J2',
-      substitutes: 'another family that does not fit J1 or J2',
+      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, of another size than J2: for a hole of ${PLUG_HOLE_MM['round-2-pole-b']} mm`,
+      substitutes: 'another family that does not fit J1 or J2, nor their holes',
     },
   ),
   capacitor('C3', 'pump', 'reservoir', 100e-9, 50, 'X7R ceramic'),
@@ -201,7 +202,7 @@ export const sounderParts: readonly Part[] = [
     { kind: 'load', ratedA: 0.03, peakA: 0.03, inductive: true },
     { '+': 'passive', '-': 'passive' },
     {
-      what: 'Sounder with its own oscillator (active), 5 V, 30 mA or less, panel mounting',
+      what: 'Sounder with its own oscillator (active), 5 V, 30 mA or less, round, about 24 mm, with ears',
       substitutes: 'active piezo of 3 to 12 V; a bare piezo disc without oscillator stays silent',
     },
   ),

@@ -17,6 +17,7 @@ import { adcReferenceV } from '../checks/senses';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
+import { ENCLOSURE_RULES } from '../enclosure/rules';
 import { WHILE_HEATING } from '../faults/left-on';
 
 /** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
@@ -167,10 +168,20 @@ export function whileHeatingTable(): string {
   return markdown(['fault', 'what ends it'], Object.entries(WHILE_HEATING));
 }
 
-/** Every rule with its source. */
-export function rulesTable(): string {
-  return markdown(
-    ['rule', 'what it asks', 'source'],
-    RULES.map(({ id, statement, source }) => [`\`${id}\``, statement, source]),
-  );
+interface Told {
+  readonly id: string;
+  readonly statement: string;
+  readonly source: string;
 }
+
+const toldRules = (rules: readonly Told[]): string =>
+  markdown(
+    ['rule', 'what it asks', 'source'],
+    rules.map(({ id, statement, source }) => [`\`${id}\``, statement, source]),
+  );
+
+/** Every rule of the circuit with its source. */
+export const rulesTable = (): string => toldRules(RULES);
+
+/** Every rule of the holes in the enclosure with its source. */
+export const enclosureTable = (): string => toldRules(ENCLOSURE_RULES);

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
   cellTable,
+  enclosureTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -17,6 +18,7 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
+  enclosure: enclosureTable(),
   heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),

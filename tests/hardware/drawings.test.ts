@@ -3,6 +3,9 @@ import { BOARDS, layoutFaults } from '../../hardware/circuit/boards';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import type { PinRef } from '../../hardware/circuit/kinds';
 import { drawBoard } from '../../hardware/draw/boards';
+import { drawDrilling } from '../../hardware/draw/drilling';
+import { drawDrillingBack } from '../../hardware/draw/drilling-back';
+import { drawDrillingBottom } from '../../hardware/draw/drilling-bottom';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { drawPlacement } from '../../hardware/draw/placement';
 import { drawSchematic } from '../../hardware/draw/schematic';
@@ -62,6 +65,9 @@ test('the wiring picture is committed as the data has it, and lists every wire',
 test.each([
   ['mounting', drawMounting],
   ['placement', drawPlacement],
+  ['drilling', drawDrilling],
+  ['drilling-bottom', drawDrillingBottom],
+  ['drilling-back', drawDrillingBack],
 ] as const)('%s is committed as it is drawn', async (name, draw) => {
   await expect(draw()).toMatchFileSnapshot(file(name));
 });

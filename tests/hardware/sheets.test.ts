@@ -1,7 +1,10 @@
-/** What the mounting and the placement sheet must show, however they are drawn. */
+/** What the sheets of mounting, placement and drilling must show, however they are drawn. */
 import { describe, expect, test } from 'vitest';
 import { CELL_DATA } from '../../hardware/budget/scale';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { drawDrilling } from '../../hardware/draw/drilling';
+import { drawDrillingBack } from '../../hardware/draw/drilling-back';
+import { drawDrillingBottom } from '../../hardware/draw/drilling-bottom';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { type Box, SECTION } from '../../hardware/draw/mounting-section';
 import { STOP_GAP_MM } from '../../hardware/draw/mounting-words';
@@ -48,6 +51,9 @@ const pairs = <T>(list: readonly T[]): (readonly [T, T])[] =>
 describe.each([
   ['mounting', drawMounting()],
   ['placement', drawPlacement()],
+  ['drilling', drawDrilling()],
+  ['template of the bottom', drawDrillingBottom()],
+  ['boards in the enclosure', drawDrillingBack()],
 ])('the sheet of the %s', (_, svg) => {
   const texts = textsOf(svg);
 
@@ -65,7 +71,7 @@ describe.each([
   });
 
   test('names parts that there are in the circuit, and no others', () => {
-    const named = texts.flatMap(({ words }) => words.match(/\b[A-Z]{2}\d+\b/g) ?? []);
+    const named = texts.flatMap(({ words }) => words.match(/\b(?:[A-Z]{2,}|[AJ])\d+\b/g) ?? []);
     const refs = CIRCUIT.parts.map(({ ref }) => ref);
     expect(named.length).toBeGreaterThan(0);
     expect(named.filter((ref) => !refs.includes(ref))).toEqual([]);

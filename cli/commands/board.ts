@@ -1,4 +1,4 @@
-/** `board image|check`: the image on to a controller, and its first hour, step by step. */
+/** `board check|image|update`: the image on to a controller, and its first hour, step by step. */
 import type { Command } from 'commander';
 import {
   given,
@@ -13,6 +13,7 @@ import { type Finding, isGood, STEP_NAMES, type StepName } from '../board/findin
 import { putImage } from '../board/put-image';
 import { reportLines, reportText } from '../board/report';
 import { tryAll } from '../board/steps';
+import { updateBoard } from '../board/update';
 import { weightText } from '../calibration/words';
 import type { Act, Context, Units } from '../context';
 import { CommandError, refused, usage } from '../failure';
@@ -42,6 +43,7 @@ const OPTIONS = {
 };
 type Options = OptionsOf<typeof OPTIONS>;
 const IMAGE = { to: typedText, image: typedText };
+const UPDATE = { ...IMAGE, again: given, yes: given };
 
 function setupOf({ weight: weightG, cell: cellG, ice, yes: sure }: Options, units: Units): Setup {
   if (!(cellG > 0))
@@ -120,4 +122,14 @@ export function register(noun: Command, act: Act): void {
     .option('--to <drive>', 'where its drive is (default: the only one found)')
     .option('--image <file>', 'another image than the one that comes with the program')
     .action(act(IMAGE, (context, { image, to }) => putImage(context, image, to)));
+  noun
+    .command('update')
+    .description('put the flash image on the board that answers, without a button')
+    .option('--to <drive>', 'where its drive will appear (default: where drives appear)')
+    .option('--image <file>', 'another image than the one that comes with the program')
+    .option('--again', 'also where the board runs that version already')
+    .option('--yes', 'do not ask')
+    .action(
+      act(UPDATE, (context, { yes, ...wanted }) => updateBoard(context, { ...wanted, sure: yes })),
+    );
 }

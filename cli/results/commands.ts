@@ -291,6 +291,16 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       firmware: text.nullable(),
     }),
   ],
+  'board update': [
+    z.object({
+      image: text,
+      drive: text.nullable(),
+      boardId: text.nullable(),
+      from: text.nullable().describe('what ran; null where the board was a drive before'),
+      to: text.nullable().describe('what runs'),
+      updated: z.boolean().describe('false: it ran that version already'),
+    }),
+  ],
   'board check': [boardCheck],
   'hardware check': [hardwareCheck],
 };

@@ -119,6 +119,7 @@ const boardCheck = z
     boardId: text,
     firmware: text,
     good: z.boolean().describe('nothing that was tried is wrong'),
+    complete: z.boolean().describe('false: it was stopped before its last step'),
     findings: z.array(
       z.object({
         step: z.enum(STEP_NAMES),
@@ -319,5 +320,6 @@ export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'fleet-invalid': sourceProblem,
   'keep-test-failed': tested,
   'board-wrong': boardCheck,
+  'check-stopped': boardCheck,
   'hardware-does-not-fit': hardwareCheck,
 };

@@ -24,7 +24,10 @@ function giveImage({ bench }: Grower): void {
 }
 
 const lastStart = (grower: Grower) => {
-  const start = grower.journal().findLast((entry) => entry.kind === 'boot');
+  const start = grower
+    .journal()
+    .filter((entry) => entry.kind === 'boot')
+    .at(-1);
   return start?.kind === 'boot' ? `${RESET_CAUSES[start.cause]} ${start.detail}` : 'none';
 };
 

@@ -40,4 +40,9 @@ export interface Board {
   send(door: Door, bytes: Uint8Array): boolean;
   /** Restarts the board; outputs off first. Does not return on the chip. */
   restart(): void;
+  /**
+   * Outputs off, then the boot drive of the chip's own ROM in place of the firmware, until it has an image or loses its
+   * supply: no watchdog ends that. Does not return on the chip.
+   */
+  enterBootDrive(): void;
 }

@@ -227,6 +227,11 @@ export const WEIGHT_LIMITS = {
   absentShare: 0.5,
 } as const;
 
+export const BOOT_DRIVE_LIMITS = {
+  /** The answer has left the board by then: a line of it takes 0.4 ms over USB, and a busy host may be late. */
+  answeredMs: 500,
+} as const;
+
 export const HANDS_LIMITS = {
   /** Hands move probes: what these do so long afterwards is theirs. */
   handsMs: 20 * MINUTE_MS,

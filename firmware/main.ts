@@ -4,6 +4,7 @@ import { detailOf } from './assert';
 import type { Board } from './board';
 import type { Controller } from './controller';
 import { alarmAccept, alarmClear, alarmReports, alarmShelve } from './handlers/alarms';
+import { bootDrive } from './handlers/boot-drive';
 import {
   probeCalibrate,
   probeRead,
@@ -62,6 +63,7 @@ function handlersFor(ticker: Ticker): Handlers {
   const pages = new JournalPages(ticker.tray);
   return {
     'controller.hello': () => hello(ticker.tray),
+    'controller.bootDrive': (_params, door) => bootDrive(ticker, door),
     'status.read': () => status(ticker),
     'clock.set': (params) => clockSet(ticker, params),
     'scale.read': () => scaleRead(ticker),

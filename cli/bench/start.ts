@@ -1,4 +1,6 @@
 /** Starts a bench and stays with it. */
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
@@ -54,6 +56,7 @@ export const START_OPTIONS = {
   image: typedText,
   listenUart: PORT,
   ptyUart: typedText,
+  drive: typedText,
   speed: needed(number(0, FASTEST_TIMES)),
   seed: needed(whole(0, SEED_MAX)),
   crop: oneOf(CROP_NAMES),
@@ -87,7 +90,19 @@ function serveOptions(options: StartOptions, context: Context): ServeOptions {
     cell: { capacityG: cell },
     pump: { ...pump, ...(pumpFlow === null ? {} : { mlPerS: pumpFlow }) },
     ...secondDoor(options),
+    ...(options.drive === null ? {} : { drivePath: emptyFolder(options.drive) }),
   };
+}
+
+/** Files come and go there: it must be nobody's. */
+function emptyFolder(path: string): string {
+  const isTaken =
+    existsSync(path) && (!statSync(path).isDirectory() || readdirSync(path).length > 0);
+  if (!isTaken) return resolve(path);
+  throw usage(
+    `--drive ${path} is there already, and not an empty folder.`,
+    'Name one that is not there yet, or an empty one.',
+  );
 }
 
 /** With an image the second door has a place of its own, so that each can be tried. */

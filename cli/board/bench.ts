@@ -11,6 +11,8 @@ export interface Setup {
   readonly ice: boolean;
   /** Water and heat need no word of somebody at the terminal. */
   readonly sure: boolean;
+  /** The port that leads to the board's other door; null: the one found. */
+  readonly uartPort: string | null;
 }
 
 /** The board, and who tries it. */
@@ -30,6 +32,11 @@ export const WAITS = `It notices by itself, and waits for ${HANDS_MS / 60_000} m
 export const UNSEEN = 'Not seen. Going on.';
 const POLL_MS = 1000;
 
+/** Somebody has ended the check. */
+export class Stopped extends Error {
+  override readonly name = 'Stopped';
+}
+
 /** Looks until there is something to tell, once a second of waiting, for `limitMs` of it; null when there never was. */
 export async function seenWithin<Seen>(
   { context }: Trial,
@@ -37,6 +44,7 @@ export async function seenWithin<Seen>(
   look: (waitedMs: number) => Promise<Seen | null>,
 ): Promise<Seen | null> {
   for (let waitedMs = 0; waitedMs <= limitMs; waitedMs += POLL_MS) {
+    if (context.world.interrupt.aborted) throw new Stopped();
     const seen = await look(waitedMs);
     if (seen !== null) return seen;
     await context.world.sleep(POLL_MS);

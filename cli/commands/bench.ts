@@ -51,6 +51,7 @@ function registerStart(noun: Command, act: Act): void {
         'a serial device for UART0 at this path, instead of TCP (needs socat)',
       ).conflicts('listenUart'),
     )
+    .option('--drive <folder>', 'where the boot drive of its board appears: for `board update`')
     .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
     .option(
       '--seed <number>',

@@ -151,6 +151,8 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return refillText(entry, units);
     case 'fault':
       return faultText(entry.code, entry.detail);
+    case 'boot-drive':
+      return 'Told to show its boot drive, for another image: mat and pump are off until it starts again.';
     case 'note':
       return `Note: "${entry.text}"${entry.more > 0 ? ', torn off' : ''}.`;
     case 'count':

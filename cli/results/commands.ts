@@ -119,6 +119,7 @@ const boardCheck = z
     boardId: text,
     firmware: text,
     good: z.boolean().describe('nothing that was tried is wrong'),
+    complete: z.boolean().describe('false: it was stopped before its last step'),
     findings: z.array(
       z.object({
         step: z.enum(STEP_NAMES),
@@ -291,6 +292,16 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       firmware: text.nullable(),
     }),
   ],
+  'board update': [
+    z.object({
+      image: text,
+      drive: text.nullable(),
+      boardId: text.nullable(),
+      from: text.nullable().describe('what ran; null where the board was a drive before'),
+      to: text.nullable().describe('what runs'),
+      updated: z.boolean().describe('false: it ran that version already'),
+    }),
+  ],
   'board check': [boardCheck],
   'hardware check': [hardwareCheck],
 };
@@ -309,5 +320,6 @@ export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'fleet-invalid': sourceProblem,
   'keep-test-failed': tested,
   'board-wrong': boardCheck,
+  'check-stopped': boardCheck,
   'hardware-does-not-fit': hardwareCheck,
 };

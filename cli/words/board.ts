@@ -6,6 +6,7 @@ import {
   INVARIANTS,
   type Invariant,
   OUTPUT,
+  REQUEST_DETAIL,
   RESET_CAUSES,
   type ResetCause,
 } from '../../shared/board/words';
@@ -79,11 +80,24 @@ function faultDetail(detail: number): string {
   return source === 0 ? DETAILS[name] : `${DETAILS[name]}, number ${source}`;
 }
 
+const REQUESTS: Readonly<Record<keyof typeof REQUEST_DETAIL, string>> = {
+  bootDrive: 'its boot drive had taken an image',
+};
+
+const REQUEST_NAMES = Object.keys(REQUEST_DETAIL) as readonly (keyof typeof REQUEST_DETAIL)[];
+
+function requestDetail(detail: number): string | undefined {
+  const name = REQUEST_NAMES.find((one) => REQUEST_DETAIL[one] === detail);
+  return name && REQUESTS[name];
+}
+
 function detailText(cause: ResetCause, detail: number): string {
   const unknown = `number ${detail}`;
   switch (cause) {
     case 'fault':
       return faultDetail(detail);
+    case 'request':
+      return requestDetail(detail) ?? unknown;
     case 'exception':
       return THROWN[detail] ?? invariantText(detail) ?? unknown;
     case 'abort':

@@ -14,6 +14,11 @@ export class RestartRequest extends Error {
   override readonly name = 'RestartRequest';
 }
 
+/** The same of `enterBootDrive`. */
+export class BootDriveRequest extends Error {
+  override readonly name = 'BootDriveRequest';
+}
+
 const HOUR_MS = 3_600_000;
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
@@ -191,6 +196,11 @@ export class SimulatedBoard implements Board {
   restart(): void {
     this.outputsOff();
     throw new RestartRequest();
+  }
+
+  enterBootDrive(): void {
+    this.outputsOff();
+    throw new BootDriveRequest();
   }
 
   private get nowMs(): number {

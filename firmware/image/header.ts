@@ -23,7 +23,7 @@ import {
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../../shared/board/words';
+import { FAULT_DETAIL, OUTPUT, REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import type { RefusalReason } from '../../shared/link/refusals';
@@ -123,6 +123,7 @@ export function boardHeader(): string {
     ...group('LIMITER', LIMITER),
     ...group('RESET', causes),
     ...group('FAULT', FAULT_DETAIL),
+    ...group('REQUEST', REQUEST_DETAIL),
     ...group('REALM', REALM_STATE),
     `#define RESET_CAUSE_NAMES {${RESET_CAUSES.map((cause) => `"${cause}"`).join(', ')}}`,
     line('MAT_LEASE_MAX_MS', MAT_LEASE_MAX_MS),

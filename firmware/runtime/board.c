@@ -86,6 +86,11 @@ static void board_restart(txMachine *the) {
   restart_because(RESET_REQUEST, 0);
 }
 
+static void board_enterBootDrive(txMachine *the) {
+  (void)the;
+  restart_into_boot_drive();
+}
+
 static const struct host_function functions[] = {
     {"clockMs", board_clockMs, 0},         {"resetCause", board_resetCause, 0},
     {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
@@ -95,6 +100,7 @@ static const struct host_function functions[] = {
     {"setLamp", board_setLamp, 1},           {"flashRead", board_flashRead, 2},
     {"flashProgram", board_flashProgram, 2}, {"flashErase", board_flashErase, 1},
     {"send", board_send, 2},                 {"restart", board_restart, 0},
+    {"enterBootDrive", board_enterBootDrive, 0},
 };
 
 void board_define(txMachine *the) {

@@ -1,5 +1,6 @@
 /** One control tick: sense, pass time, guard, water, heat, tell, write down - in this order. */
 import type { Board } from '../board';
+import { BOOT_DRIVE_LIMITS } from '../limits';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
 import { DoseCharges } from './dose-charges';
@@ -31,6 +32,8 @@ export class Ticker {
   #ticks = 0;
   /** Uptime, ms: until then the sounder is tried by hand. */
   #soundUntilMs = 0;
+  /** Uptime, ms: the boot drive waits for the first tick from then on, and nothing is switched any more; null: it does not. */
+  #bootDriveFromMs: number | null = null;
 
   /** Opens the tray from the flash of `board`; here each part of the run state gets its one owner. */
   constructor(board: Board) {
@@ -50,6 +53,10 @@ export class Ticker {
   /** One tick. Time is the board's: a late or missing tick only makes the step longer. */
   tick(): void {
     const { tray, senses, watering, heating } = this;
+    if (this.#bootDriveFromMs !== null) {
+      if (tray.board.clockMs() >= this.#bootDriveFromMs) tray.board.enterBootDrive();
+      return;
+    }
     const dtMs = tray.beginTick(tray.board.clockMs());
     this.#ticks++;
     senses.take(watering.expectedRiseG, dtMs);
@@ -65,6 +72,15 @@ export class Ticker {
   /** Sounds for so long, from the next tick on. */
   sound(ms: number): void {
     this.#soundUntilMs = this.tray.uptimeMs + ms;
+  }
+
+  /** Switches all off, and goes into the boot drive when the answer has left. The run state stays as it is now. */
+  leaveForBootDrive(): void {
+    const { board } = this.tray;
+    board.leaseMat(0);
+    board.leasePump(0);
+    board.setSounder(false);
+    this.#bootDriveFromMs = board.clockMs() + BOOT_DRIVE_LIMITS.answeredMs;
   }
 
   /** Lamp: a short blink now and then - all well; steady blinking - an alarm nobody has accepted. */

@@ -24,6 +24,12 @@ export const FAULT_DETAIL = {
   clockUnsteady: 4,
 } as const;
 
+/** `Board.resetDetail` of a `request`; 0 for any other. */
+export const REQUEST_DETAIL = {
+  /** The boot drive had taken an image. */
+  bootDrive: 1,
+} as const;
+
 /** What must hold in the firmware (`firmware/assert.ts`). Append only. */
 export const INVARIANTS = [
   'charged-before-lease',

@@ -213,6 +213,10 @@ export type JournalBody =
       readonly of: number;
     }
   | {
+      /** The board was told to show its boot drive: outputs off, and no firmware until it has an image. */
+      readonly kind: 'boot-drive';
+    }
+  | {
       /** A piece of what the grower noted; see `notes.ts`. */
       readonly kind: 'note';
       /** Pieces that follow. */

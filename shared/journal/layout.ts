@@ -215,6 +215,7 @@ export const LAYOUT: Layout = {
   refill: { volumeMl: f32(12), feedEc: f32(16) },
   count: { stage: u8(SMALL_AT), standing: u32(12), of: u32(16) },
   note: { more: u8(SMALL_AT), text: { at: 12, bytes: NOTE_PIECE_BYTES } },
+  'boot-drive': {},
 };
 
 const SCALE = { zeroCode: f32(12), countsPerG: f32(16), uncertaintyG: f32(20) };

@@ -100,6 +100,11 @@ export interface ProfileSlotInfo {
 /** Every method: `params` the host sends, `result` the board gives. */
 export interface Methods {
   'controller.hello': { params: Record<string, never>; result: Hello };
+  /**
+   * Outputs off, the run state written down, and within two seconds the boot drive in place of the firmware, for another
+   * image. Over USB alone; refused while a dose is under way.
+   */
+  'controller.bootDrive': { params: Token; result: { uptimeMs: number } };
   'status.read': { params: Record<string, never>; result: Status };
   'clock.set': { params: Token & { unixMs: number }; result: { outageS: number } };
 

@@ -42,6 +42,7 @@ const alarm = oneOf(ALARM_NAMES);
 /** Every method of the link. */
 export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
   'controller.hello': {},
+  'controller.bootDrive': { token: token },
   'status.read': {},
   'clock.set': { token: token, unixMs: whole(CLOCK_MIN_MS, CLOCK_MAX_MS) },
 

@@ -27,6 +27,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'rate-implausible': [mlPerS: number];
   'crop-stands': [];
   'mat-held-by-alarm': [alarm: string];
+  'usb-alone': [];
 
   'no-profile': [];
   'not-sown': [];

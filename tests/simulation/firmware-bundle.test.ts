@@ -117,6 +117,11 @@ function lived(grower: Witness): Witness {
   bench.fault('pump-stuck-on', true, HOUR_MS);
   bench.run(3 * HOUR_MS);
   grower.status();
+  grower.call('controller.bootDrive', {});
+  bench.run(3_000);
+  bench.cutPower();
+  bench.restorePower();
+  bench.run(60_000);
   grower.journal();
   return grower;
 }

@@ -137,6 +137,7 @@ export const BODIES: Bodies = {
   }),
   fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
   note: fc.record({ kind: kind('note'), more: u8, text: notePiece }),
+  'boot-drive': fc.record({ kind: kind('boot-drive') }),
   count: fc.record({ kind: kind('count'), stage: u8, standing: u32, of: u32 }),
 };
 export const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));

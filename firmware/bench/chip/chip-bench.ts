@@ -38,6 +38,9 @@ const ANSWER_MAX_MS = 3000;
 const LOOK_MS = 2;
 /** The scratch registers as `firmware/runtime/rp2040/restart.c` writes them. */
 const CAUSE_MASK = 0xffff;
+const FAULTS_SCRATCH = 2;
+const MARK_MASK = 0xffff_0000;
+const BOOT_DRIVE_MARK = 0x5458_0000;
 const BOOTS_KEPT = 1000;
 
 /** On-time of an output within the running step: of mat and pump what the second switch lets through. */
@@ -162,6 +165,11 @@ export class ChipBench implements ServableBench {
     };
   }
 
+  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
+    const { chip } = this;
+    return chip.isBootDrive ? (sector) => chip.writeBootDrive(sector) : null;
+  }
+
   state(): BenchState {
     const on = this.chip.outputsOn;
     const seen = {
@@ -257,5 +265,9 @@ export class ChipBench implements ServableBench {
 export function causeOf(start: ChipStart): ResetCause {
   if (start.why === 'power') return 'power-on';
   if (start.why === 'watchdog-timer') return 'watchdog';
+  if (start.why === 'boot-drive') {
+    const asked = ((start.scratch[FAULTS_SCRATCH] ?? 0) & MARK_MASK) >>> 0 === BOOT_DRIVE_MARK;
+    return asked ? 'request' : 'power-on';
+  }
   return RESET_CAUSES[(start.scratch[0] ?? 0) & CAUSE_MASK] ?? 'fault';
 }

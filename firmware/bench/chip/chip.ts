@@ -4,13 +4,15 @@
  */
 import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
+import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
+import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
-import { Machine, type OutputName } from './machine';
+import { type BootDriveCall, Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
@@ -22,12 +24,14 @@ export type { OutputName } from './machine';
 const NANOS_PER_MS = 1e6;
 /** The supply of mat and pump. */
 const LOADS_V = 24;
+/** The ROM starts an image that is complete after so long: half of the 1000 that it says, for the erratum E1 of its watchdog. */
+const IMAGE_STARTS_AFTER_MS = 500;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
 const FLASH_ID_START = [0xe6, 0x61, 0x38, 0x52] as const;
 
 export interface ChipStart {
   readonly atMs: number;
-  readonly why: 'power' | 'watchdog-timer' | 'watchdog-force';
+  readonly why: 'power' | 'watchdog-timer' | 'watchdog-force' | 'boot-drive';
   /** What the run before left in the watchdog's scratch registers. */
   readonly scratch: readonly number[];
 }
@@ -79,7 +83,13 @@ export class Chip {
   onUartData: (bytes: Uint8Array) => void = () => {};
   /** Sixteen hex digits: the flash chip's own number. */
   readonly boardId: string;
+  /** How the image last asked for the boot drive; null: it never did. */
+  bootDriveCall: BootDriveCall | null = null;
   private machine: Machine | null = null;
+  /** In its place while the ROM waits for an image; the registers that outlive that; when a complete one starts, ns. */
+  private bootDrive: BootDrive | null = null;
+  private beforeBootDrive: WatchdogMemory = COLD;
+  private imageStartsNanos = Number.POSITIVE_INFINITY;
   private readonly random: Random;
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
@@ -112,7 +122,28 @@ export class Chip {
   }
 
   get isPowered(): boolean {
-    return this.machine !== null;
+    return this.machine !== null || this.bootDrive !== null;
+  }
+
+  /** The ROM waits for an image, as a USB drive. */
+  get isBootDrive(): boolean {
+    return this.bootDrive !== null;
+  }
+
+  /** The host writes 512 bytes to that drive. */
+  writeBootDrive(sector: Uint8Array): void {
+    const { bootDrive } = this;
+    if (bootDrive === null) return;
+    try {
+      bootDrive.take(sector);
+    } catch (error) {
+      if (!(error instanceof PowerCut)) throw error;
+      this.powerOff();
+      return;
+    }
+    if (bootDrive.isComplete && !Number.isFinite(this.imageStartsNanos)) {
+      this.imageStartsNanos = this.nanos + IMAGE_STARTS_AFTER_MS * NANOS_PER_MS;
+    }
   }
 
   get nowMs(): number {
@@ -200,17 +231,19 @@ export class Chip {
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
-    if (this.machine !== null) return;
+    if (this.isPowered) return;
     if (!dip) for (let i = 0; i < RAM_BYTES; i += 1) this.memory.ram[i] = this.random.bits() & 0xff;
     this.flash.restore();
-    this.start(COLD, true, 'power');
+    if (bootStageIsSound(this.flash.bytes)) this.start(COLD, true, 'power');
+    else this.showBootDrive(COLD);
   }
 
   /** Cuts the supply: pins float, which the pull-downs make low. */
   powerOff(): void {
-    if (this.machine === null) return;
+    if (!this.isPowered) return;
     this.dropOutputs();
-    this.retire(this.machine);
+    if (this.machine !== null) this.retire(this.machine);
+    this.bootDrive = null;
     this.flash.cutPower();
   }
 
@@ -220,8 +253,10 @@ export class Chip {
     while (this.nanos < untilNanos) {
       const { machine } = this;
       if (machine === null) {
-        this.stoppedNanos = untilNanos;
-        return;
+        this.stoppedNanos = Math.min(untilNanos, this.imageStartsNanos);
+        if (this.bootDrive?.isComplete && this.stoppedNanos < untilNanos) this.leaveBootDrive();
+        else this.stoppedNanos = untilNanos;
+        continue;
       }
       const endNanos = untilNanos - this.startedNanos;
       this.runMachine(machine, endNanos);
@@ -286,7 +321,30 @@ export class Chip {
       this.powerOff();
       return;
     }
-    if (machine.bitten !== null) this.restart(machine, machine.bitten);
+    const { bitten, bootDriveCall } = machine;
+    if (bitten === null) return;
+    if (bootDriveCall === null) {
+      this.restart(machine, bitten);
+      return;
+    }
+    this.bootDriveCall = bootDriveCall;
+    this.dropOutputs();
+    this.retire(machine);
+    this.showBootDrive(bitten);
+  }
+
+  private showBootDrive(before: WatchdogMemory): void {
+    this.beforeBootDrive = before;
+    this.imageStartsNanos = Number.POSITIVE_INFINITY;
+    this.bootDrive = new BootDrive(this.flash);
+  }
+
+  /** By the watchdog, as the ROM does it; of the chip's own resets the last was that of the supply. */
+  private leaveBootDrive(): void {
+    const { scratch } = this.beforeBootDrive;
+    this.bootDrive = null;
+    this.imageStartsNanos = Number.POSITIVE_INFINITY;
+    this.start({ scratch, reason: WATCHDOG_REASON.timer }, true, 'boot-drive');
   }
 
   private restart(machine: Machine, memory: WatchdogMemory): void {

@@ -45,6 +45,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A crop stands on the tray: its heat goes by the profile, and is not tried by hand.',
   'mat-held-by-alarm':
     'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
+  'usb-alone':
+    'The boot drive appears at the USB port, so it is asked for over USB. A board that showed it to nobody would hold nothing until its supply is switched off and on.',
 
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',

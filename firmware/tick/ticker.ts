@@ -31,6 +31,7 @@ export class Ticker {
   #ticks = 0;
   /** Uptime, ms: until then the sounder is tried by hand. */
   #soundUntilMs = 0;
+  #restarts = false;
 
   /** Opens the tray from the flash of `board`; here each part of the run state gets its one owner. */
   constructor(board: Board) {
@@ -49,6 +50,7 @@ export class Ticker {
 
   /** One tick. Time is the board's: a late or missing tick only makes the step longer. */
   tick(): void {
+    if (this.#restarts) this.tray.board.restart();
     const { tray, senses, watering, heating } = this;
     const dtMs = tray.beginTick(tray.board.clockMs());
     this.#ticks++;
@@ -60,6 +62,11 @@ export class Ticker {
     heating.tick(senses);
     this.#tell();
     this.recorder.tick(dtMs);
+  }
+
+  /** The board starts again at the next tick, outputs off: the reply to who asks for it has left by then. */
+  restartSoon(): void {
+    this.#restarts = true;
   }
 
   /** Sounds for so long, from the next tick on. */

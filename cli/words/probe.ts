@@ -24,10 +24,11 @@ export const CALIBRATED_PROBE: ProbeFields<'target', string> = probeFields(
   (name) => PROBE_WORDS[name].probe,
 );
 
-/** An NTC as its maker names it: `10 kΩ at 25 °C, B25/85 3435 K`. */
+/** An NTC as its maker names it: `10 kΩ at 25 °C, B25/85 3435 K`; no B where an entry of a journal has none. */
 export function ntcText(curve: ProbeCurve): string {
   const ohm = formatQuantity('resistance', curve.at25Ohm, 'metric');
-  return `${ohm} at 25 °C, B25/85 ${Math.round(bOfProbe(curve))} K`;
+  const b = bOfProbe(curve);
+  return `${ohm} at 25 °C${Number.isFinite(b) ? `, B25/85 ${Math.round(b)} K` : ''}`;
 }
 
 /** By which curve a probe is read, inside a sentence. */

@@ -15,6 +15,13 @@ export interface Board {
   /** Sixteen lower-case hex digits, unique to this board. */
   boardId(): string;
 
+  /**
+   * Tells the limiter the codes of a probe that is not the reference one: too hot below `hotCode`, open above
+   * `openCode`, short below `shortCode`. Once a probe and start, before the controller is made and anything leased:
+   * afterwards it is refused (false), and what holds goes on to hold. Codes that no probe has (`areLimiterCodes`) are
+   * refused, and the mat stays off until the next start. What was not told is the reference probe.
+   */
+  limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean;
   /** Mean ADC code of a probe, 0..4095, may have a fraction. `channel`: see `PROBES`. */
   readProbe(channel: number): number;
   /** The newest raw bridge code not read before (-2^23..2^23-1), or NaN when there is none yet. */

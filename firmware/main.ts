@@ -21,6 +21,7 @@ import { JournalPages } from './handlers/journal';
 import { markSet } from './handlers/marks';
 import { noteWrite } from './handlers/notes';
 import { matRun, sounderRun } from './handlers/outputs';
+import { probeCurve } from './handlers/probe-curve';
 import { ProfileLoader } from './handlers/profile';
 import { pumpCalibrate, pumpRun, pumpState, pumpStop } from './handlers/pump';
 import { stageNext, stageStay } from './handlers/stage';
@@ -75,6 +76,7 @@ function handlersFor(ticker: Ticker): Handlers {
     'scale.restore': (params) => scaleRestore(ticker, params),
     'probe.read': () => probeRead(ticker),
     'probe.calibrate': (params) => probeCalibrate(ticker, params),
+    'probe.curve': (params) => probeCurve(ticker, params),
     'pump.run': (params) => pumpRun(ticker, params),
     'pump.state': () => pumpState(ticker),
     'pump.stop': () => pumpStop(ticker),

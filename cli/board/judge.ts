@@ -60,7 +60,7 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
       return wrong(
         'probes',
         `${probe}: ${temperature(celsius)}, which no room has where a board is built.`,
-        'Is it a 10 kΩ probe of the curve in the purchase list? Measure it unplugged: 10 kΩ at 25 °C.',
+        'Is it a 10 kΩ probe of the curve in the purchase list? Measure it unplugged: 10 kΩ at 25 °C. Another NTC is told to the board: `trayward probe curve`.',
       );
   }
   const [rootZoneC, matC] = [celsiusOf(read, 'rootZone'), celsiusOf(read, 'mat')];
@@ -69,7 +69,7 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
     return wrong(
       'probes',
       `${both}: they lie in one room, and differ by ${differenceText(Math.abs(rootZoneC - matC), units)}.`,
-      'Let both lie side by side for ten minutes, away from the mat. If they still differ, one is of another kind, or its resistor is.',
+      'Let both lie side by side for ten minutes, away from the mat. If they still differ, one is of another kind (`trayward probe curve` tells the board which), or its resistor is.',
     );
   return good('probes', `${both}.`);
 }
@@ -132,7 +132,7 @@ export function judgeIce(before: ProbesRead, read: ProbesRead, units: UnitSystem
   return wrong(
     'ice',
     reads,
-    'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for.',
+    'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for: tell the board which, `trayward probe curve`, and check again.',
   );
 }
 

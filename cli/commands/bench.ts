@@ -73,6 +73,7 @@ function registerStart(noun: Command, act: Act): void {
     .option('--warmest <hour>', 'hour of the day at which the room is warmest', '15')
     .option('--cell <mass>', 'rated capacity of the load cell', '10 kg')
     .option('--pump-flow <volume>', 'what the pump really gives in a second (default: by seed)')
+    .option('--ntc <R25/B>', 'both probes are this NTC, such as 10k/3435 (default: the reference)')
     .option(
       '--until-stdin-closes',
       'stop when standard input ends: for programs that start a bench',

@@ -78,6 +78,7 @@ const UNITS: Readonly<Record<string, string>> = {
   share: '1',
   percent: '%',
   ec: 'mS/cm',
+  ohm: 'Ω',
 };
 
 function unitOf(title: string): string | null {

@@ -6,6 +6,7 @@ import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { PROBE_NAMES, probeFields } from '../../shared/board/probes';
 import { benchSchema } from '../../shared/host/benches';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
@@ -17,6 +18,7 @@ import { NOTE_WORDS } from '../commands/mark-note';
 import { awayResult, statusAhead } from './away';
 import {
   alarmReport,
+  curveInForce,
   hello,
   mark,
   probeReading,
@@ -198,6 +200,14 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'probe check': [probeReading],
   'probe calibrate': [probeFindings],
+  'probe curve': [
+    z.object({
+      probe: z.enum(PROBE_NAMES),
+      curve: curveInForce,
+      restarts: z.boolean().describe('the controller starts again; false: it knew so already'),
+    }),
+    z.object(probeFields('curve', () => curveInForce)).describe('without options'),
+  ],
   'pump prime': [z.object({ ranMs: number })],
   'pump calibrate': [
     pumpFindings.extend({ runs: z.array(z.object({ ranS: number, gainedG: number })) }),

@@ -117,6 +117,8 @@ export function startText(cause: number, detail: number): string {
 const FAULTS: Readonly<Record<keyof typeof FAULT, string>> = {
   runStateLost:
     'What was kept of the run could not be read after a start: stage, water given and alarms begin anew',
+  curveLost:
+    'What was told of a probe could not be read after a start, so that it gives no temperature and the mat stays off',
   linkHandler: 'A command from the laptop ended in an error inside the controller',
 };
 

@@ -327,6 +327,7 @@ export class Bench implements ServableBench {
     this.nextTickMs = this.nowMs + TICK_MS;
     try {
       this.controller = this.firmware(this.board);
+      this.board.limitsEnd();
     } catch (thrown) {
       this.board.outputsOff();
       if (thrown instanceof PowerCut) this.cutPower();

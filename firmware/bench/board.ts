@@ -2,7 +2,13 @@
  * The simulated board: what the C runtime does on the chip, between the firmware and a rig. Leases,
  * limiter, hourly pump cap and watchdog are the runtime's, so that the firmware meets them here too.
  */
-import { type Door, LIMITER, MAT_LEASE_MAX_MS, PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import {
+  areLimiterCodes,
+  type Door,
+  LIMITER,
+  MAT_LEASE_MAX_MS,
+  PUMP_LEASE_MAX_MS,
+} from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { OUTPUT, type ResetCause } from '../../shared/board/words';
 import type { Board } from '../board';
@@ -20,6 +26,20 @@ export class BootDriveRequest extends Error {
 }
 
 const HOUR_MS = 3_600_000;
+
+/** What the limiter goes by on one probe. */
+interface Limits {
+  readonly hotCode: number;
+  readonly openCode: number;
+  readonly shortCode: number;
+}
+
+/** The limits of the reference probe on a channel; 0: never too hot. */
+function referenceLimits(channel: number): Limits {
+  const name = PROBE_NAMES[channel];
+  const hotCode = name === undefined ? 0 : PROBES[name].limiter.hotCode;
+  return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
+}
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
@@ -41,6 +61,9 @@ export class SimulatedBoard implements Board {
   /** By channel. */
   private readonly probeCodes: number[] = [];
   private limiter = 0;
+  /** By channel: what was told of other probes than the reference one. */
+  private readonly limits = new Map<number, Limits | 'unfit'>();
+  private limitsOpen = false;
   private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
 
   constructor(
@@ -59,6 +82,14 @@ export class SimulatedBoard implements Board {
     this.pumpHour = 0;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
+    this.limits.clear();
+    this.limitsOpen = true;
+    this.sense();
+  }
+
+  /** The controller is made: the limiter is told no more. */
+  limitsEnd(): void {
+    this.limitsOpen = false;
     this.sense();
   }
 
@@ -76,7 +107,8 @@ export class SimulatedBoard implements Board {
       const { channel, limiter } = PROBES[name];
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
-      if (limiter !== null && !believable(code, limiter.hotCode)) this.limiter |= limiter.output;
+      const limits = this.limits.get(channel) ?? referenceLimits(channel);
+      if (limits === 'unfit' || !believable(code, limits)) this.limiter |= limiter.output;
     }
   }
 
@@ -140,6 +172,14 @@ export class SimulatedBoard implements Board {
     return this.id;
   }
 
+  limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean {
+    if (!this.limitsOpen || this.limits.has(channel)) return false;
+    if (PROBE_NAMES[channel] === undefined) return false;
+    const taken = areLimiterCodes(hotCode, openCode, shortCode);
+    this.limits.set(channel, taken ? { hotCode, openCode, shortCode } : 'unfit');
+    return taken;
+  }
+
   readProbe(channel: number): number {
     return this.probeCodes[channel] ?? Number.NaN;
   }
@@ -149,10 +189,12 @@ export class SimulatedBoard implements Board {
   }
 
   leaseMat(ms: number): void {
+    this.limitsOpen &&= !(ms > 0);
     this.matUntilMs = this.nowMs + lease(ms, MAT_LEASE_MAX_MS);
   }
 
   leasePump(ms: number): void {
+    this.limitsOpen &&= !(ms > 0);
     this.pumpUntilMs = this.nowMs + lease(ms, PUMP_LEASE_MAX_MS);
   }
 
@@ -218,6 +260,6 @@ export class SimulatedBoard implements Board {
 }
 
 /** Neither open nor short nor hotter than the fixed limit: a hotter probe gives a lower code. */
-function believable(code: number, hotCode: number): boolean {
-  return code <= LIMITER.openCode && code >= LIMITER.shortCode && code > hotCode;
+function believable(code: number, { hotCode, openCode, shortCode }: Limits): boolean {
+  return code <= openCode && code >= shortCode && code > hotCode;
 }

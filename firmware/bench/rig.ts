@@ -4,8 +4,9 @@
  * switches mat and pump here and reads the sensors here.
  */
 import { ADC_FULL_SCALE, SCALE_CODE_MAX } from '../../shared/board/map';
-import { ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
+import { type OfProbes, ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
+import type { SteinhartHart } from '../../shared/physics/ntc';
 import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
 import { cropParameters } from './plant/crops';
@@ -37,6 +38,8 @@ export interface RigOptions {
   /** What lies under the wool; nothing unless given. */
   readonly under?: UnderWool;
   readonly trayG?: number;
+  /** Which NTC each probe is; the reference one unless given. */
+  readonly ntcs?: Partial<OfProbes<SteinhartHart>>;
   /** Strength of the feed, mS/cm above the water's own; 1.2 unless given. */
   readonly feedMs?: number;
 }
@@ -85,7 +88,9 @@ function drawParts(options: RigOptions): PlantParameters {
     },
     probes: ofProbes((name) => {
       const { bead, spreadK } = PROBE_PLACES[name];
-      return { ...bead, offsetK: draw.between(-spreadK, spreadK) };
+      const curve = options.ntcs?.[name];
+      const part = { ...bead, offsetK: draw.between(-spreadK, spreadK) };
+      return curve === undefined ? part : { ...part, curve };
     }),
     trayG: options.trayG ?? TRAY_G,
     feedMs: options.feedMs ?? USUAL_FEED_MS,

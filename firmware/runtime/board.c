@@ -28,6 +28,15 @@ static void board_boardId(txMachine *the) {
   fxStringX(the, mxResult, (txString)flash_board_id());
 }
 
+static void board_limitProbe(txMachine *the) {
+  /* What is no number is no code either. */
+  uint32_t channel = argument_word(the, 0, UINT32_MAX);
+  uint32_t hot = argument_word(the, 1, UINT32_MAX);
+  uint32_t open = argument_word(the, 2, UINT32_MAX);
+  uint32_t shorted = argument_word(the, 3, 0);
+  result_boolean(the, safety_limit_probe(channel, hot, open, shorted));
+}
+
 static void board_readProbe(txMachine *the) {
   uint32_t channel = argument_word(the, 0, UINT32_MAX);
   result_number(the, channel < PROBE_COUNT ? safety_probe_code(channel) : C_NAN);
@@ -101,6 +110,7 @@ static const struct host_function functions[] = {
     {"flashProgram", board_flashProgram, 2}, {"flashErase", board_flashErase, 1},
     {"send", board_send, 2},                 {"restart", board_restart, 0},
     {"enterBootDrive", board_enterBootDrive, 0},
+    {"limitProbe", board_limitProbe, 4},
 };
 
 void board_define(txMachine *the) {

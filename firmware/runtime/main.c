@@ -89,6 +89,7 @@ int main(void) {
   pause_after_faults();
   feed_watchdog();
   engine_start();
+  safety_limits_end();
 
   uint64_t next_tick_ms = timer_ms();
   uint32_t healthy_ticks = 0;

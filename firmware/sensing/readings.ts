@@ -1,6 +1,7 @@
 /** What the senses say at one tick: all that control and guard may know of the tray. Written by `tick/senses.ts` alone. */
 import type { OfProbes } from '../../shared/board/probes';
 import type { ProbeState, ScaleState } from '../../shared/link/status';
+import type { CodeWindow } from '../../shared/physics/probe-curve';
 
 export interface ProbeReading {
   /** Smoothed, with the calibration offset, degrees Celsius; NaN while not usable. */
@@ -8,6 +9,8 @@ export interface ProbeReading {
   readonly state: ProbeState;
   /** Raw code, 0..4095. */
   readonly code: number;
+  /** Beyond which it is open or short. */
+  readonly window: CodeWindow;
   /** From the first bad reading on, before it counts as a fault. */
   readonly doubtful: boolean;
   /** Calibration, K, added to every reading. */

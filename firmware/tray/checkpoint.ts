@@ -60,6 +60,8 @@ const LATER_NUMBERS = [
   ['service', 'waterHeldMs'],
   ['reservoir', 'filledAtRunMs'],
   ['weights', 'handled'],
+  ['service', 'rootZoneCurve'],
+  ['service', 'matCurve'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

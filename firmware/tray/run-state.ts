@@ -96,6 +96,9 @@ export interface Service {
   rootZoneC: number;
   /** For how long something that is no alarm has held water off, ms. */
   waterHeldMs: number;
+  /** How often a probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
+  rootZoneCurve: number;
+  matCurve: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -174,6 +177,8 @@ export function emptyRunState(): RunState {
       unixMs: 0,
       rootZoneC: Number.NaN,
       waterHeldMs: 0,
+      rootZoneCurve: 0,
+      matCurve: 0,
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),
     },

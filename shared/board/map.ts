@@ -95,9 +95,14 @@ export function supplyCode(volts: number): number {
 
 const wholeCode = (ohm: number): number => Math.round(dividerCode(ohm));
 
+/** Beyond these the reference probe is no probe any more: -32 and 111 C, where no tray is (common practice). */
+export const PROBE_OPEN_OHM = 200_000;
+export const PROBE_SHORT_OHM = 500;
+
 /**
  * The runtime's own limiter, in raw ADC codes so that it needs no arithmetic: hotter is a lower code.
- * Resistances of the 10 k, B25/85 3977 curve (see tests/reference).
+ * Resistances of the 10 k, B25/85 3977 curve (see tests/reference). A board with other probes tells the runtime their
+ * codes at its start (`Board.limitProbe`); the temperatures stay these.
  */
 export const LIMITER = {
   /** 40.0 C in the root zone. */
@@ -105,14 +110,34 @@ export const LIMITER = {
   /** 55.0 C on the mat. */
   matHotCode: wholeCode(2_988),
   /** Above: probe open. */
-  openCode: wholeCode(200_000),
+  openCode: wholeCode(PROBE_OPEN_OHM),
   /** Below: probe short. */
-  shortCode: wholeCode(500),
+  shortCode: wholeCode(PROBE_SHORT_OHM),
   /** The pump may run this long in any clock hour of uptime: one full refill of a large tray. */
   pumpMaxMsPerHour: 600_000,
   /** The hardware watchdog's time. */
   watchdogMs: 8_000,
 } as const;
+
+/**
+ * Limiter codes that the runtime takes of a probe: those of every curve that `shared/physics/probe-curve.ts` takes, and
+ * little more. A probe that is off reads 4080 with the worst leakage, a shorted one 5 with the converter's own error
+ * (hardware/checks/senses.ts): between these and the outer bounds is room.
+ */
+export const LIMITER_BOUNDS = { shortMin: 20, hotMin: 120, hotMax: 3_420, openMax: 4_060 } as const;
+
+/** Whether the runtime takes these codes of a probe. In C: `firmware/runtime/safety.c`. */
+export function areLimiterCodes(hotCode: number, openCode: number, shortCode: number): boolean {
+  const { shortMin, hotMin, hotMax, openMax } = LIMITER_BOUNDS;
+  return (
+    shortCode >= shortMin &&
+    hotCode >= hotMin &&
+    hotCode <= hotMax &&
+    openCode <= openMax &&
+    shortCode < hotCode &&
+    hotCode < openCode
+  );
+}
 
 /** The runtime looks at leases, limiter and stack this often: how late it can be to switch off. */
 export const SAFETY_STEP_MS = 50;

@@ -64,4 +64,6 @@ export const OUTPUT = {
 export const FAULT = {
   runStateLost: 1,
   linkHandler: 2,
+  /** What was told of a probe's curve cannot be read; the detail is its channel. */
+  curveLost: 3,
 } as const;

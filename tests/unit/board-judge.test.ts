@@ -18,6 +18,7 @@ const CELL_G = 10_000;
 const read = (rootZoneC: number | null, matC: number | null): ProbesRead => ({
   ...{ rootZoneC, rootZoneCode: 2000, probe: 'ok', calibration: null },
   ...{ matC, matCode: 2000, matProbe: 'ok', matCalibration: null },
+  ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
 });
 const measured = (changes: Partial<ScaleMeasurement>): ScaleMeasurement => ({
   ...{ done: true, samples: 30, wanted: 30, meanCode: 0, sdCode: 10, driftCode: 0 },

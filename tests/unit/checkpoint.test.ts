@@ -86,6 +86,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unixMs: anyNumber,
       rootZoneC: anyNumber,
       waterHeldMs: anyNumber,
+      rootZoneCurve: anyNumber,
+      matCurve: anyNumber,
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

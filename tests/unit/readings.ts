@@ -1,5 +1,6 @@
 /** What the senses say of a tray in good order; change what a test is about. */
 import type { Readings } from '../../firmware/sensing/readings';
+import { LIMITER } from '../../shared/board/map';
 import { ofProbes } from '../../shared/board/probes';
 
 export const MINUTE_MS = 60_000;
@@ -13,6 +14,7 @@ const SOUND_PROBE = {
   celsius: 26.5,
   state: 'ok',
   code: 2_000,
+  window: LIMITER,
   doubtful: false,
   addedK: 0,
 } as const;

@@ -8,17 +8,19 @@ import { FAULT } from '../../shared/board/words';
 import { DAY_MS, Grower, HOUR_MS } from './grower';
 import { doses, profileWith } from './scenes';
 
-/** How it was made: `fixtures/README.md`. */
-const FLASH = gunzipSync(
-  Buffer.from(
-    readFileSync(
-      new URL('fixtures/running-tray-first-layout.flash.gz.b64', import.meta.url),
-      'utf8',
-    ),
-    'base64',
-  ),
-);
-const SEED = 38;
+/** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */
+interface Past {
+  readonly flash: Uint8Array;
+  /** Of the bench it was held on: its scale, probes and pump. */
+  readonly seed: number;
+  /** What the tray weighed when its supply was cut, g. */
+  readonly trayG: number;
+}
+
+function flashOf(name: string): Uint8Array {
+  const file = new URL(`fixtures/${name}.flash.gz.b64`, import.meta.url);
+  return gunzipSync(Buffer.from(readFileSync(file, 'utf8'), 'base64'));
+}
 
 /** What the older firmware said of the tray just before its supply was cut. */
 const BEFORE = {
@@ -31,16 +33,46 @@ const BEFORE = {
   reservoirLeftMl: 4_760,
   profileId: 354_654_319,
 } as const;
+const FIRST: Past = {
+  flash: flashOf('running-tray-first-layout'),
+  seed: 38,
+  trayG: BEFORE.trayG,
+};
+
+/** The same of the one whose checkpoint ended before what holds water off, the age of the feed, and hands. */
+const HEADED_BEFORE = {
+  bootUnixMs: 1_772_507_960_000,
+  stageRunS: 81_000,
+  capacityG: 4595.4,
+  dryG: 535.8,
+  dryBackShare: 0.022,
+  grownG: 11.1,
+  dayMl: 246,
+  /** Six doses, so no more hours than that. */
+  hoursWatered: 6,
+  stageMl: 246,
+  reservoirLeftMl: 4_760,
+  reservoirEc: 0.8,
+  pumpShare: 0.982,
+  plantsMl: 240,
+  plantsSaltsMg: 122.9,
+  eachMl: 2.4,
+  openAgeS: 26_997,
+  openEndedS: 25_141,
+  coldAgeS: 12_260,
+} as const;
+const HEADED: Past = { flash: flashOf('running-tray-headed-layout'), seed: 39, trayG: 4515.1 };
+
 /** A cut costs a checkpoint at most. */
 const CHECKPOINT_S = 300;
 const RESTARTED_MS = 30_000;
 
 /** The same parts and tray as then, dried to the same weight, and today's firmware on that flash. */
-function updatedTray(): Grower {
+function updatedTray({ flash, seed, trayG }: Past = FIRST): Grower {
   let updated = false;
   const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
   const grower = new Grower({
-    seed: SEED,
+    seed,
     firmware: (board) => (updated ? createController(board) : idle),
   });
   const { bench } = grower;
@@ -48,17 +80,17 @@ function updatedTray(): Grower {
   bench.hand.soak();
   bench.hand.sow();
   bench.hand.setLid('off');
-  const asHeavy = () => bench.state().tray.massG <= BEFORE.trayG;
+  const asHeavy = () => bench.state().tray.massG <= trayG;
   expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
   bench.cutPower();
-  bench.flash.bytes.set(FLASH, FLASH_MAP.settings.offset);
+  bench.flash.bytes.set(flash, FLASH_MAP.settings.offset);
   updated = true;
   bench.restorePower();
   bench.run(RESTARTED_MS);
   return grower;
 }
 
-describe('an update of a running tray from the previous layout', () => {
+describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
     const { profile, stage } = updatedTray().status();
     const { title, crop } = profileWith();
@@ -135,6 +167,88 @@ describe('an update of a running tray from the previous layout', () => {
   it('is the second start of that board, and nothing of its run was lost', () => {
     const entries = updatedTray().journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2, profileId: BEFORE.profileId });
+    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
+    expect(lost).toEqual([]);
+  });
+});
+
+describe('an update of a running tray from the layout with heads and a record of alarms', () => {
+  it('goes on in the same stage, with no more than a checkpoint lost', () => {
+    const { stage } = updatedTray(HEADED).status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(HEADED_BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(HEADED_BEFORE.stageRunS + RESTARTED_MS / 1000);
+  });
+
+  it('reads every calibration by its head', () => {
+    const grower = updatedTray(HEADED);
+    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
+      {
+        zeroCode: 280_025.15,
+        countsPerG: 215.48194999999996,
+        massG: 2000,
+        cellG: 10_000,
+        uncertaintyG: 0.2,
+        zeroCodePerK: 0,
+        atC: 20,
+        unixMs: 0,
+      },
+    ]);
+    expect(grower.call('probe.read', {}, false)).toMatchObject({
+      calibration: { offsetK: 0.15, unixMs: 1_772_426_960_000 },
+      matCalibration: { offsetK: -0.25, unixMs: 1_772_426_960_000 },
+    });
+    expect(grower.call('pump.state', {}, false).calibration).toEqual({
+      mlPerS: 0.9564403963275254,
+      cvPercent: 1,
+      unixMs: 0,
+    });
+  });
+
+  it('knows the weights, the growth, and each millilitre and salt that was given', () => {
+    const { water } = updatedTray(HEADED).status();
+    const { capacityG, dryG, grownG, dayMl, stageMl, reservoirLeftMl, reservoirEc } = HEADED_BEFORE;
+    const { pumpShare, plantsMl, plantsSaltsMg, eachMl, dryBackShare } = HEADED_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, grownG, scale: 'ok' });
+    expect(water).toMatchObject({ stageMl, reservoirLeftMl, reservoirEc });
+    // A checkpoint rounds each hour of the day up.
+    expect(water.dayMl).toBeGreaterThanOrEqual(dayMl);
+    expect(water.dayMl).toBeLessThanOrEqual(dayMl + HEADED_BEFORE.hoursWatered);
+    expect(water).toMatchObject({ pumpShare, plantsMl, plantsSaltsMg, eachMl });
+    expect(water.dryBackShare).toBeCloseTo(dryBackShare, 3);
+  });
+
+  it('holds the mat off for the alarm that nobody has seen, and tells since when by the clock', () => {
+    const grower = updatedTray(HEADED);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'probe-open' });
+    grower.call('clock.set', { unixMs: HEADED_BEFORE.bootUnixMs + RESTARTED_MS });
+    const { alarms } = grower.status();
+    expect(alarms).toMatchObject([
+      { alarm: 'probe-open', state: 'latched-unaccepted', atLeast: false, value: 4092.33 },
+      { alarm: 'too-cold', endedS: null },
+    ]);
+    const lateS = CHECKPOINT_S;
+    const [open, cold] = alarms;
+    expect(Math.abs((open?.ageS ?? 0) - HEADED_BEFORE.openAgeS)).toBeLessThan(lateS);
+    expect(Math.abs((open?.endedS ?? 0) - HEADED_BEFORE.openEndedS)).toBeLessThan(lateS);
+    expect(Math.abs((cold?.ageS ?? 0) - HEADED_BEFORE.coldAgeS)).toBeLessThan(lateS);
+  });
+
+  it('takes what the checkpoint lacks for nothing held off, and nobody at the tray', () => {
+    const { alarms, water } = updatedTray(HEADED).status();
+    expect(alarms.map(({ alarm }) => alarm)).not.toContain('water-held');
+    expect(water.heldBy).toBe(null);
+  });
+
+  it('does not open the stage again: the next dose is one for dry-back', () => {
+    const grower = updatedTray(HEADED);
+    for (let h = 0; h < 72 && doses(grower).length === 0; h++) grower.bench.run(HOUR_MS);
+    expect(doses(grower)[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(HEADED).journal();
+    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2 });
     const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
     expect(lost).toEqual([]);
   });

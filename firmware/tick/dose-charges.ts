@@ -15,7 +15,7 @@ import { charge, passHours, type WaterAccount } from '../tray/water-account';
 export interface StageWater {
   readonly stageMl: number;
   readonly rescued: boolean;
-  readonly opened: number;
+  readonly opened: boolean;
 }
 
 /** The charges of one tray. */
@@ -45,7 +45,7 @@ export class DoseCharges {
 
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
-    return this.#dosing.opened !== 0;
+    return this.#dosing.opened;
   }
 
   /** The running hold has had its rescue dose. */
@@ -97,7 +97,7 @@ export class DoseCharges {
     this.#account.pumpRunMs += dose.ranMs;
     const { backMl, opensAgain } = settlement(dose, this.#opens, mlPerS, byHand);
     if (backMl > 0) charge(this.#account, -backMl, this.mlCountsAs);
-    if (this.#opens && !opensAgain) this.#dosing.opened = 1;
+    if (this.#opens && !opensAgain) this.#dosing.opened = true;
     this.#opens = false;
   }
 
@@ -115,7 +115,7 @@ export class DoseCharges {
   stageBegins(): void {
     // A dose under way was the last stage's.
     this.#opens = false;
-    this.restore({ stageMl: 0, rescued: false, opened: 0 });
+    this.restore({ stageMl: 0, rescued: false, opened: false });
   }
 
   /** What `stageBegins` changes, to go back to with `restore`. */

@@ -118,7 +118,7 @@ export class Staging {
       const { stageMl } = this.watering.saved();
       this.enter({ state, reason: 'clock' });
       // What was given meanwhile was given, for whichever stage; and it was the water that one opens with.
-      this.watering.restore({ stageMl, rescued: stageMl > 0, opened: stageMl > 0 ? 1 : 0 });
+      this.watering.restore({ stageMl, rescued: stageMl > 0, opened: stageMl > 0 });
     }
     progress.stageRunMs = state.runMs;
     progress.sinceEmergedMs = sinceEmergedMs;

@@ -72,7 +72,7 @@ export class Weights {
     known: KnownWeights,
   ) {
     this.#known = known;
-    const cut = tray.board.resetCause() === 'power-on' && known.handled === 0;
+    const cut = tray.board.resetCause() === 'power-on' && !known.handled;
     this.#state = weightBefore(keptLedger(known), known.settledG, cut);
   }
 
@@ -322,7 +322,7 @@ export class Weights {
     const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
-    known.handled = state.hand === null ? 0 : 1;
+    known.handled = state.hand !== null;
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
     this.#state = state;
   }

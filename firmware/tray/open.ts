@@ -102,7 +102,7 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
 /** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
 function pendingReason({ stage }: Tray, { dosing }: RunState): Need {
   if (stage?.kind === 'hold') return 'rescue';
-  return stage?.opening && dosing.opened === 0 ? 'opening' : 'dry-back';
+  return stage?.opening && !dosing.opened ? 'opening' : 'dry-back';
 }
 
 /**

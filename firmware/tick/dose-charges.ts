@@ -3,20 +3,13 @@
  * run. Owner of the water account.
  */
 import { assert } from '../assert';
-import { countsAs, isWithinCaps } from '../control/caps';
+import { countsAs, isWithinCaps, type StageWater } from '../control/caps';
 import type { DoseEnd } from '../control/dose';
 import type { Need } from '../control/need';
 import { settlement } from '../control/settlement';
 import type { Dosing, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
-
-/** What is counted by stage. */
-export interface StageWater {
-  readonly stageMl: number;
-  readonly rescued: boolean;
-  readonly opened: boolean;
-}
 
 /** The charges of one tray. */
 export class DoseCharges {

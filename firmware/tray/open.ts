@@ -4,7 +4,7 @@ import { FAULT, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
-import type { Need } from '../control/need';
+import { needOfCut } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
 import { type Journal, openJournal } from '../storage/journal';
@@ -120,12 +120,6 @@ function tellLostCurves(tray: Tray): void {
   }
 }
 
-/** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
-function pendingReason({ stage }: Tray, { dosing }: RunState): Need {
-  if (stage?.kind === 'hold') return 'rescue';
-  return stage?.opening && dosing.opened === 0 ? 'opening' : 'dry-back';
-}
-
 /**
  * A dose was running when the power went: all of it counts, and it can no longer be proved. One that the stage was to
  * open with is still to come, for nobody knows what the plants had of it.
@@ -134,7 +128,7 @@ function endPendingDose(tray: Tray, state: RunState): void {
   const { dosing, proofs, weights } = state;
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
-  const reason = pendingReason(tray, state);
+  const reason = needOfCut(tray.stage, dosing.opened);
   const dose = {
     reason,
     verdict: 'cut',

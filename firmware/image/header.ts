@@ -9,6 +9,8 @@ import {
   FLASH_PAGE_BYTES,
   FLASH_SECTOR_BYTES,
   LIMITER,
+  LOADS_SENSE,
+  loadsSenseCode,
   MAT_LEASE_MAX_MS,
   PINS,
   PROBE_AVERAGING,
@@ -18,8 +20,6 @@ import {
   SCRIPT_EXCUSED_MAX_MS,
   SCRIPT_LIMIT_MS,
   SCRIPT_START_LIMIT_MS,
-  SUPPLY_SENSE,
-  supplyCode,
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
@@ -114,10 +114,12 @@ export function boardHeader(): string {
     ),
     ...group('PROBE', PROBE_AVERAGING),
     line('ADC_FULL_SCALE', ADC_FULL_SCALE),
-    ...group('SUPPLY_SENSE', {
-      channel: SUPPLY_SENSE.channel,
-      gpio: SUPPLY_SENSE.gpio,
-      liveCode: Math.round(supplyCode(SUPPLY_SENSE.liveV)),
+    ...group('LOADS_SENSE', {
+      channel: LOADS_SENSE.channel,
+      gpio: LOADS_SENSE.gpio,
+      liveCode: Math.round(
+        loadsSenseCode({ loadFeedV: LOADS_SENSE.liveV, matFeedV: 0, matLowV: 0 }),
+      ),
     }),
     ...group('OUTPUT', OUTPUT),
     ...group('LIMITER', LIMITER),

@@ -106,9 +106,9 @@ static void hold_feed(void) {
 
 /* What is behind the second switch. A converter that fails is told by the probes. */
 static void look_at_supply(void) {
-  uint32_t sum = adc_burst_sum(SUPPLY_SENSE_CHANNEL);
+  uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
-    loads_live = sum > SUPPLY_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+    loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
   }
 }
 

@@ -2,7 +2,13 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
+import { loadNodes } from '../../../shared/board/loads';
+import {
+  ADC_FULL_SCALE,
+  FLASH_BYTES,
+  LOADS_SENSE,
+  loadsSenseCode,
+} from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
@@ -342,14 +348,16 @@ export class Chip {
     if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
   }
 
-  private supplyMean(): number {
-    return this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? supplyCode(LOADS_V) : 0;
+  /** Of the sense line: a sound mat, with its switch as the pin has it. */
+  private loadsMean(): number {
+    const feedV = this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? LOADS_V : 0;
+    const switchClosed = this.outputsOn.has('mat');
+    return loadsSenseCode(loadNodes(feedV, { fuse: 'whole', lead: 'whole', switchClosed }));
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
-    const mean =
-      channel === SUPPLY_SENSE.channel ? this.supplyMean() : (this.adcCodes[channel] ?? 0);
+    const mean = channel === LOADS_SENSE.channel ? this.loadsMean() : (this.adcCodes[channel] ?? 0);
     const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }

@@ -27,6 +27,8 @@ import { FAULT_DETAIL, OUTPUT, RESET_CAUSES } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import type { RefusalReason } from '../../shared/link/refusals';
+import type { AlarmReport } from '../../shared/link/status';
+import { GUARD_LIMITS } from '../guard/limits';
 import { REALM_STATE } from './realm-state';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */
@@ -53,9 +55,20 @@ const ENVELOPE_BYTES = 256;
 const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
 const PAGE_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
-/** The status without its alarms; and one alarm's report without its name and state, every number as long as it gets. */
+/** The status without its alarms. */
 const STATUS_BYTES = 1_600;
-const ALARM_REPORT_BYTES = 137;
+/** One alarm's report, every number as long as it gets: for ten years, shelved for the longest time, two decimals. */
+const LONGEST_REPORT: Readonly<Record<Exclude<keyof AlarmReport, 'alarm' | 'state'>, unknown>> = {
+  shelvedS: GUARD_LIMITS.shelveMaxS,
+  ageS: 315_360_000,
+  endedS: 315_360_000,
+  atLeast: false,
+  value: -1_234_567.89,
+  limit: -1_234_567.89,
+};
+/** The same with the comma behind it, without its name and state. */
+const ALARM_REPORT_BYTES =
+  JSON.stringify({ alarm: '', state: '', ...LONGEST_REPORT }).length + ','.length;
 /** The longest state of an alarm that latches, and of one that does not. */
 const LATCHED_BYTES = 'latched-unaccepted'.length;
 const STATE_BYTES = 'unaccepted'.length;

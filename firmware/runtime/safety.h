@@ -12,7 +12,10 @@ void safety_start(uint32_t used_ms);
 /* Every SAFETY_STEP_MS, in the timer interrupt: see `timer_start`. */
 void safety_step(void);
 
-/* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */
+/*
+ * An output on for `ms` from now, never longer than its longest lease; 0 is off now. The mat's switch closes a few steps
+ * later than its lease begins, and opens for a step now and then: see `mat_look.h`.
+ */
 void safety_lease_mat(uint32_t ms);
 void safety_lease_pump(uint32_t ms);
 

@@ -1,6 +1,7 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { temperatureFromCode } from '../../shared/physics/ntc';
+import type { MatLook } from '../sensing/mat-line';
 import { ProbeSense } from '../sensing/probe';
 import type { Readings } from '../sensing/readings';
 import { ScaleSense } from '../sensing/scale';
@@ -12,6 +13,7 @@ export class Senses implements Readings {
   readonly rootZone = new ProbeSense(temperatureFromCode);
   readonly mat = new ProbeSense(temperatureFromCode);
   readonly scale = new ScaleSense();
+  #matLook: MatLook | null = null;
   #outputs = 0;
 
   constructor(
@@ -21,6 +23,9 @@ export class Senses implements Readings {
     this.applyCalibrations();
   }
 
+  get matLook(): MatLook | null {
+    return this.#matLook;
+  }
   /** Bits of `OUTPUT` at the start of the tick. */
   get outputs(): number {
     return this.#outputs;
@@ -50,6 +55,9 @@ export class Senses implements Readings {
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
+    this.#matLook = board.takeMatLook()
+      ? { openCode: board.matLookCode(false), closedCode: board.matLookCode(true) }
+      : null;
     this.#outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }

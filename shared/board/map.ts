@@ -136,6 +136,17 @@ export const LIMITER = {
 
 /** The runtime looks at leases, limiter and stack this often: how late it can be to switch off. */
 export const SAFETY_STEP_MS = 50;
+/**
+ * Looks at the mat's line. The mat's own switch closes `feedSteps` safety steps after the second one, for the reading with
+ * it open; with it closed the line is read `settleSteps` later. While it heats it opens for one step every `everyMs`. Each
+ * look is followed by a second one after `againMs`, with a tick of JavaScript between them.
+ */
+export const MAT_LOOK = {
+  feedSteps: 2,
+  settleSteps: 2,
+  againMs: 1_500,
+  everyMs: 600_000,
+} as const;
 /** Longest stay in JavaScript. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
 export const SCRIPT_LIMIT_MS = 2_000;
 /** The same for the start, which reads all of settings and journal: 0.3 s with both full. */

@@ -7,6 +7,7 @@ import {
   ADC_FULL_SCALE,
   FLASH_BYTES,
   LOADS_SENSE,
+  type LoadNodes,
   loadsSenseCode,
 } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
@@ -75,9 +76,11 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switch, and what it hangs on: mat and pump have no other supply. */
+  /** The board's second switch: mat and pump have no other supply. */
   readonly feed = new SecondSwitch();
-  suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
+  /** What the sense line hangs on, by that switch and by the mat's own; of a sound mat unless told otherwise. */
+  loadNodes: (fed: boolean, matOn: boolean) => LoadNodes = (fed, switchClosed) =>
+    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed });
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   onOutput: (change: OutputChange) => void = () => {};
@@ -348,11 +351,9 @@ export class Chip {
     if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
   }
 
-  /** Of the sense line: a sound mat, with its switch as the pin has it. */
   private loadsMean(): number {
-    const feedV = this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? LOADS_V : 0;
-    const switchClosed = this.outputsOn.has('mat');
-    return loadsSenseCode(loadNodes(feedV, { fuse: 'whole', lead: 'whole', switchClosed }));
+    const fed = this.feed.isClosed(this.nowMs);
+    return loadsSenseCode(this.loadNodes(fed, this.outputsOn.has('mat')));
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */

@@ -27,6 +27,14 @@ export interface Board {
   /** The newest raw bridge code not read before (-2^23..2^23-1), or NaN when there is none yet. */
   readScale(): number;
 
+  /**
+   * Whether the mat's fuse, lead and switch were looked at since this was last asked. A look is made soon after the mat
+   * is switched on, again a moment later, so every `MAT_LOOK.everyMs`, and when it is let go; none without a supply.
+   */
+  takeMatLook(): boolean;
+  /** Mean ADC code of the sense line in the look taken last, 0..4095: with the mat's own switch closed, or open. */
+  matLookCode(closed: boolean): number;
+
   /** Mat on for the next `ms` milliseconds, at most `MAT_LEASE_MAX_MS`; 0 switches it off now. */
   leaseMat(ms: number): void;
   /** Pump on for the next `ms` milliseconds, at most `PUMP_LEASE_MAX_MS`; 0 switches it off now. */

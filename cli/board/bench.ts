@@ -1,5 +1,6 @@
 /** What the steps of `board check` are done with. */
 import type { AlarmState } from '../../shared/alarms/catalogue';
+import { MAT_OPEN } from '../../shared/board/words';
 import type { Context, Units } from '../context';
 import type { Client } from '../link/client';
 
@@ -65,4 +66,20 @@ export async function supplySaid({ client }: Trial): Promise<'dead' | 'live' | n
   if (wrong === undefined || !STANDING.includes(wrong.state)) return null;
   return wrong.value === 1 ? 'live' : 'dead';
 }
+
+/** Where a mat that was asked for gets no current; or, welded, that its own switch passes although it is off. */
+export type MatTrouble = 'dead' | keyof typeof MAT_OPEN | 'welded';
+
+/** What the board says of the way from the supply through the mat; null: nothing. */
+export async function matTroubleSaid(trial: Trial): Promise<MatTrouble | null> {
+  const { alarms } = await trial.client.call('alarm.list', {});
+  if (alarms.some(({ alarm, state }) => alarm === 'mat-stuck-on' && state !== 'normal'))
+    return 'welded';
+  if ((await supplySaid(trial)) === 'dead') return 'dead';
+  const open = alarms.find(({ alarm }) => alarm === 'mat-open');
+  if (open === undefined || !STANDING.includes(open.state)) return null;
+  return PLACES.find((place) => MAT_OPEN[place] === open.value) ?? null;
+}
+
+const PLACES = ['fuse', 'lead', 'switch'] as const satisfies readonly MatTrouble[];
 const STANDING: readonly AlarmState[] = ['unaccepted', 'accepted'];

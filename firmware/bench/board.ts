@@ -6,7 +6,9 @@ import {
   areLimiterCodes,
   type Door,
   LIMITER,
+  loadsSenseCode,
   MAT_LEASE_MAX_MS,
+  MAT_LOOK,
   PUMP_LEASE_MAX_MS,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
@@ -64,6 +66,10 @@ export class SimulatedBoard implements Board {
   /** By channel: what was told of other probes than the reference one. */
   private readonly limits = new Map<number, Limits | 'unfit'>();
   private limitsOpen = false;
+  /** Of the looks at the mat's line: whether it was on at the last one, when the next is due, and whether that is the second of two. */
+  private lookedOn = false;
+  private nextLookMs = 0;
+  private secondLook = false;
   private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
 
   constructor(
@@ -80,6 +86,7 @@ export class SimulatedBoard implements Board {
     this.cause = cause;
     this.detail = detail;
     this.pumpHour = 0;
+    this.lookedOn = false;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
     this.limits.clear();
@@ -186,6 +193,21 @@ export class SimulatedBoard implements Board {
 
   readScale(): number {
     return this.rig.scaleCode();
+  }
+
+  /** Looks are made where they are asked for: a tick later than on the chip at most. */
+  takeMatLook(): boolean {
+    const on = this.matMs(1) > 0;
+    const switched = on !== this.lookedOn;
+    if (!switched && !(on && this.nowMs >= this.nextLookMs)) return false;
+    this.lookedOn = on;
+    this.secondLook = switched || !this.secondLook;
+    this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
+    return this.rig.suppliesLoads(true);
+  }
+
+  matLookCode(closed: boolean): number {
+    return loadsSenseCode(this.rig.loadNodes(true, closed));
   }
 
   leaseMat(ms: number): void {

@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "flash.h"
+#include "mat_look.h"
 #include "pins.h"
 #include "restart.h"
 #include "safety.h"
@@ -45,6 +46,12 @@ static void board_readProbe(txMachine *the) {
 static void board_readScale(txMachine *the) {
   int32_t code;
   result_number(the, bridge_take(&code) ? (txNumber)code : C_NAN);
+}
+
+static void board_takeMatLook(txMachine *the) { result_boolean(the, mat_look_take()); }
+
+static void board_matLookCode(txMachine *the) {
+  result_number(the, mat_look_code(fxToBoolean(the, mxArgv(0))));
 }
 
 static void board_leaseMat(txMachine *the) { safety_lease_mat(argument_word(the, 0, 0)); }
@@ -104,6 +111,7 @@ static const struct host_function functions[] = {
     {"clockMs", board_clockMs, 0},         {"resetCause", board_resetCause, 0},
     {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
     {"readProbe", board_readProbe, 1},       {"readScale", board_readScale, 0},
+    {"takeMatLook", board_takeMatLook, 0},   {"matLookCode", board_matLookCode, 1},
     {"leaseMat", board_leaseMat, 1},         {"leasePump", board_leasePump, 1},
     {"outputs", board_outputs, 0},           {"setSounder", board_setSounder, 1},
     {"setLamp", board_setLamp, 1},           {"flashRead", board_flashRead, 2},

@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "clock_watch.h"
+#include "mat_look.h"
 #include "pins.h"
 #include "processor.h"
 #include "restart.h"
@@ -77,7 +78,6 @@ static void grant(struct lease *lease, uint32_t ms, uint64_t now_ms) {
   }
   lease->until_ms = now_ms + (ms < lease->longest_ms ? ms : lease->longest_ms);
   lease->on = true;
-  pin_set(lease->pin, true);
 }
 
 /* Books pump time since the last call; a new clock hour starts a new account. */
@@ -116,12 +116,16 @@ static void hold_feed(void) {
   pin_set(PIN_FEED, feed_high);
 }
 
-/* What is behind the second switch. A converter that fails is told by the probes. */
-static void look_at_supply(void) {
-  uint32_t sum = adc_burst_sum(SUPPLY_SENSE_CHANNEL);
+/*
+ * What is behind the second switch, and what the mat's own switch does until the next step. A converter that fails is
+ * told by the probes.
+ */
+static void look_at_loads(uint64_t now_ms) {
+  uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
-    loads_live = sum > SUPPLY_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+    loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
   }
+  pin_set(PIN_MAT, mat_look_step(mat.on, sum, now_ms));
 }
 
 void safety_start(uint32_t used_ms) {
@@ -176,7 +180,7 @@ void safety_step(void) {
     switch_off(&pump);
   }
   hold_feed();
-  look_at_supply();
+  look_at_loads(now_ms);
   restart_keep_pump_ms(pump_used_ms);
   clock_watch_step();
   if (!stack_intact()) {
@@ -190,6 +194,7 @@ void safety_lease_mat(uint32_t ms) {
   limits_open = limits_open && ms == 0;
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
+  /* Its pin follows in the steps. */
   grant(&mat, mat_held(now_ms) || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
@@ -200,6 +205,7 @@ void safety_lease_pump(uint32_t ms) {
   uint64_t now_ms = timer_ms();
   count_pump(now_ms);
   grant(&pump, pump_spent() || !script_time_holds_outputs() ? 0 : ms, now_ms);
+  pin_set(PIN_PUMP, pump.on);
   interrupts_restore(primask);
 }
 

@@ -21,7 +21,10 @@ bool safety_limit_probe(uint32_t channel, uint32_t hot, uint32_t open, uint32_t 
 /* The controller is made: no script may move the limiter from here on. */
 void safety_limits_end(void);
 
-/* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */
+/*
+ * An output on for `ms` from now, never longer than its longest lease; 0 is off now. The mat's switch closes a few steps
+ * later than its lease begins, and opens for a step now and then: see `mat_look.h`.
+ */
 void safety_lease_mat(uint32_t ms);
 void safety_lease_pump(uint32_t ms);
 

@@ -2,6 +2,7 @@
 import type { OfProbes } from '../../shared/board/probes';
 import type { ProbeState, ScaleState } from '../../shared/link/status';
 import type { CodeWindow } from '../../shared/physics/probe-curve';
+import type { MatLook } from './mat-line';
 
 export interface ProbeReading {
   /** Smoothed, with the calibration offset, degrees Celsius; NaN while not usable. */
@@ -32,6 +33,8 @@ export interface ScaleReading {
 export interface Readings extends OfProbes<ProbeReading> {
   readonly uptimeMs: number;
   readonly scale: ScaleReading;
+  /** A look at the mat's line that was made since the last tick. */
+  readonly matLook: MatLook | null;
   /** Bits of `OUTPUT`. */
   readonly outputs: number;
   /** A hand is on the tray, or was within the last quiet time. */

@@ -3,6 +3,7 @@ import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import type { CurveInForce } from '../../shared/link/methods';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 import { coefficientsOf, windowOf } from '../../shared/physics/probe-curve';
+import type { MatLook } from '../sensing/mat-line';
 import { ProbeSense } from '../sensing/probe';
 import type { Readings } from '../sensing/readings';
 import { ScaleSense } from '../sensing/scale';
@@ -22,6 +23,7 @@ export class Senses implements Readings {
   readonly rootZone: ProbeSense;
   readonly mat: ProbeSense;
   readonly scale = new ScaleSense();
+  #matLook: MatLook | null = null;
   #outputs = 0;
 
   constructor(
@@ -33,6 +35,9 @@ export class Senses implements Readings {
     this.applyCalibrations();
   }
 
+  get matLook(): MatLook | null {
+    return this.#matLook;
+  }
   /** Bits of `OUTPUT` at the start of the tick. */
   get outputs(): number {
     return this.#outputs;
@@ -62,6 +67,9 @@ export class Senses implements Readings {
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
+    this.#matLook = board.takeMatLook()
+      ? { openCode: board.matLookCode(false), closedCode: board.matLookCode(true) }
+      : null;
     this.#outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }

@@ -60,6 +60,9 @@ export const OUTPUT = {
   loadsLive: 32,
 } as const;
 
+/** What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. Append only. */
+export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3 } as const;
+
 /** Codes of `fault` entries. Append only. */
 export const FAULT = {
   runStateLost: 1,

@@ -25,6 +25,7 @@ export const CALM: Readings = {
   ...ofProbes(() => SOUND_PROBE),
   scale: { state: 'ok', code: 1_000_000, grams: 4_400, noiseG: 0.2, calibrated: true },
   outputs: 0,
+  matLook: null,
   handled: false,
   away: false,
   trayG: 4_400,

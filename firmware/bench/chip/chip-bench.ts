@@ -101,7 +101,7 @@ export class ChipBench implements ServableBench {
     this.onTime = { mat: new OnTime(feed), pump: new OnTime(feed) };
     this.fedTime = new OnTime(feed);
     this.fedTime.switched(true, 0);
-    this.chip.suppliesLoads = (closed) => this.rig.suppliesLoads(closed);
+    this.chip.loadNodes = (fed, matOn) => this.rig.loadNodes(fed, matOn);
     this.chip.onOutput = ({ output, on, atMs }) => this.switched(output, on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);

@@ -2,7 +2,14 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
+import { loadNodes } from '../../../shared/board/loads';
+import {
+  ADC_FULL_SCALE,
+  FLASH_BYTES,
+  LOADS_SENSE,
+  type LoadNodes,
+  loadsSenseCode,
+} from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
 import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
@@ -73,9 +80,11 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switch, and what it hangs on: mat and pump have no other supply. */
+  /** The board's second switch: mat and pump have no other supply. */
   readonly feed = new SecondSwitch();
-  suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
+  /** What the sense line hangs on, by that switch and by the mat's own; of a sound mat unless told otherwise. */
+  loadNodes: (fed: boolean, matOn: boolean) => LoadNodes = (fed, switchClosed) =>
+    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed });
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   onOutput: (change: OutputChange) => void = () => {};
@@ -400,14 +409,14 @@ export class Chip {
     if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
   }
 
-  private supplyMean(): number {
-    return this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? supplyCode(LOADS_V) : 0;
+  private loadsMean(): number {
+    const fed = this.feed.isClosed(this.nowMs);
+    return loadsSenseCode(this.loadNodes(fed, this.outputsOn.has('mat')));
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
-    const mean =
-      channel === SUPPLY_SENSE.channel ? this.supplyMean() : (this.adcCodes[channel] ?? 0);
+    const mean = channel === LOADS_SENSE.channel ? this.loadsMean() : (this.adcCodes[channel] ?? 0);
     const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }

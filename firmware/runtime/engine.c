@@ -18,6 +18,7 @@
  * collector runs rarely; later blocks are small enough not to waste the arena.
  */
 static const txCreation creation = {
+    .stackCount = 1024,
     .initialChunkSize = 40 * 1024,
     .incrementalChunkSize = 4 * 1024,
     .initialHeapCount = 5120,

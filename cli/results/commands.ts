@@ -7,6 +7,7 @@ import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
 import { benchSchema } from '../../shared/host/benches';
+import { MARK_NOTES } from '../../shared/link/methods';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import { STEP_NAMES } from '../board/finding';
@@ -207,7 +208,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       trayG: orNull,
       dryG: orNull,
       stage: orNull,
-      note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
+      note: z.enum(MARK_NOTES).nullable(),
     }),
     z
       .object({ mark: z.enum(NOTE_WORDS), text, entries: number })

@@ -30,6 +30,8 @@ export const SENSING_LIMITS = {
   scaleTrim: SCALE_TRIM_CODES,
   /** No code for so long: the scale is silent. */
   scaleSilentMs: 10_000,
+  /** So soon after a start silence is no fault yet: the converter may have to settle first. */
+  scaleStartsMs: 20_000,
   /** Saturated codes in a row that make a fault: one may be a spike. */
   scaleSaturatedTicks: 5,
   /** Spread of the trimmed window below which a weight is stable. */
@@ -170,6 +172,10 @@ export const WEIGHT_LIMITS = {
   standsShare: 0.02,
   standsMostShare: 0.15,
   standsMs: HOUR_MS,
+  /** Judged so late at the latest: from then on the tray's own drying tells. */
+  standsLatestMs: 2 * HOUR_MS,
+  /** "Most of it", as a share of what stood above capacity. */
+  standsRunsOffShare: 0.5,
   /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
   drainedMs: 20 * MINUTE_MS,

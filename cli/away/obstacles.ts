@@ -1,7 +1,7 @@
 /** What is wrong with a tray already: nobody leaves before that is put right. Pure. */
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
-import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { ALARM_PRIORITY, rankOf } from '../../shared/alarms/priority';
 import { HELD_REASONS, type HeldReason } from '../../shared/link/held';
 import type { Status } from '../../shared/link/status';
 import type { Stand } from '../explain/stand';
@@ -53,9 +53,8 @@ export const obstaclesNow = (status: Status): readonly Obstacle[] => [
 const alarmObstacles = (standing: readonly Standing[]): readonly Obstacle[] =>
   standing
     .filter(isObstacle)
-    .sort((a, b) => RANK.indexOf(ALARM_PRIORITY[a.alarm]) - RANK.indexOf(ALARM_PRIORITY[b.alarm]))
+    .sort((a, b) => rankOf(ALARM_PRIORITY[a.alarm]) - rankOf(ALARM_PRIORITY[b.alarm]))
     .map(({ alarm }) => obstacleOf(alarm));
-const RANK: readonly string[] = ['high', 'medium', 'low'];
 
 function fromStatus({ alarms }: Status): readonly Standing[] {
   return alarms

@@ -1,5 +1,6 @@
 /** What a running keeper knows, for `keep status`. Pure. */
 import * as z from 'zod';
+import { ALARM_PRIORITIES } from '../../shared/alarms/priority';
 import { type Memory, TROUBLES } from './decide/model';
 import { SPARKPLUG_WORDS } from './open/words';
 import type { Outbox } from './outbox/outbox';
@@ -36,7 +37,7 @@ export const keeperState = z.object({
       standing: z.array(
         z.object({
           troubles: z.array(trouble).readonly(),
-          priority: z.enum(['high', 'medium', 'low']),
+          priority: z.enum(ALARM_PRIORITIES),
           sinceUnixMs: number,
           messages: number.describe('told of it so far'),
         }),

@@ -1,7 +1,7 @@
 /** A stored journal and a time, made into a report. Pure but for the zone of time that its caller names. */
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { ALARM_PRIORITY, rankOf } from '../../shared/alarms/priority';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { type Account, accountOf } from '../explain/account';
 import { type Record, recordOf } from '../explain/record';
@@ -140,11 +140,10 @@ function alarmsOf(
     })
     .sort(
       (a, b) =>
-        ORDER.indexOf(ALARM_PRIORITY[a.alarm]) - ORDER.indexOf(ALARM_PRIORITY[b.alarm]) ||
+        rankOf(ALARM_PRIORITY[a.alarm]) - rankOf(ALARM_PRIORITY[b.alarm]) ||
         ADVICE[a.alarm].title.localeCompare(ADVICE[b.alarm].title),
     );
 }
-const ORDER: readonly string[] = ['high', 'medium', 'low'];
 
 /** Days of the tray's calendar, the first and last cut off where the report is. */
 function daysOf(plot: Plot, fromMs: number, toMs: number) {

@@ -8,6 +8,7 @@ import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
 import { PROBE_NAMES, probeFields } from '../../shared/board/probes';
 import { benchSchema } from '../../shared/host/benches';
+import { MARK_NOTES } from '../../shared/link/methods';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import { STEP_NAMES } from '../board/finding';
@@ -218,7 +219,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       trayG: orNull,
       dryG: orNull,
       stage: orNull,
-      note: z.enum(['dry-taken', 'dry-reckoned', 'weights-forgotten']).nullable(),
+      note: z.enum(MARK_NOTES).nullable(),
     }),
     z
       .object({ mark: z.enum(NOTE_WORDS), text, entries: number })

@@ -1,7 +1,10 @@
 /** What the board says of itself, in a grower's words. A new word without a sentence does not compile. */
 import {
+  ENGINE_ABORT,
+  ERROR_KINDS,
   FAULT,
   FAULT_DETAIL,
+  FAULT_SOURCE_STEP,
   INVARIANT_DETAIL,
   INVARIANTS,
   type Invariant,
@@ -21,18 +24,6 @@ const CAUSES: Readonly<Record<ResetCause, string>> = {
   abort: 'restarted after an abort of the engine',
 };
 
-/** What was thrown, by the number the runtime records with an `exception`. */
-const THROWN: Readonly<Record<number, string>> = {
-  1: 'Error',
-  2: 'EvalError',
-  3: 'RangeError',
-  4: 'ReferenceError',
-  5: 'SyntaxError',
-  6: 'TypeError',
-  7: 'URIError',
-  8: 'AggregateError',
-};
-
 /** What did not hold, as a programmer is told it: the grower passes it on. */
 const BROKEN: Readonly<Record<Invariant, string>> = {
   'charged-before-lease': 'a dose was about to be pumped before it was charged',
@@ -50,13 +41,20 @@ function invariantText(detail: number): string | undefined {
   return invariant && BROKEN[invariant];
 }
 
-/** Why the engine gave up, by the number the runtime records with an `abort` (`firmware/runtime/README.md`). */
-const GIVEN_UP: Readonly<Record<number, string>> = {
-  1: 'its memory was full',
-  2: 'the program went too deep for its memory',
-  7: 'the program did not come to an end in time',
-  8: 'the program waited for something, which it must not',
+/** Why the engine gave up (`firmware/runtime/README.md`). */
+const GIVEN_UP: Readonly<Record<keyof typeof ENGINE_ABORT, string>> = {
+  notEnoughMemory: 'its memory was full',
+  stackOverflow: 'the program went too deep for its memory',
+  tooMuchComputation: 'the program did not come to an end in time',
+  unhandledRejection: 'the program waited for something, which it must not',
 };
+
+const ABORT_NAMES = Object.keys(ENGINE_ABORT) as readonly (keyof typeof ENGINE_ABORT)[];
+
+function abortText(detail: number): string | undefined {
+  const name = ABORT_NAMES.find((one) => ENGINE_ABORT[one] === detail);
+  return name && GIVEN_UP[name];
+}
 
 const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
   stackOverflow: 'the program went too deep for its memory',
@@ -67,16 +65,14 @@ const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
 
 const DETAIL_NAMES = Object.keys(FAULT_DETAIL) as readonly (keyof typeof FAULT_DETAIL)[];
 
-/** An unexpected interrupt has its number, so many times, added. */
-const INTERRUPT_STEP = 256;
 /** No instruction lies below: smaller numbers are details. Flash, where all code is, starts far above. */
 const LOWEST_ADDRESS = 0x1000_0000;
 
 function faultDetail(detail: number): string {
   if (detail >= LOWEST_ADDRESS) return `at instruction 0x${detail.toString(16)}`;
-  const name = DETAIL_NAMES.find((one) => FAULT_DETAIL[one] === detail % INTERRUPT_STEP);
+  const name = DETAIL_NAMES.find((one) => FAULT_DETAIL[one] === detail % FAULT_SOURCE_STEP);
   if (name === undefined) return `number ${detail}`;
-  const source = Math.floor(detail / INTERRUPT_STEP);
+  const source = Math.floor(detail / FAULT_SOURCE_STEP);
   return source === 0 ? DETAILS[name] : `${DETAILS[name]}, number ${source}`;
 }
 
@@ -99,9 +95,9 @@ function detailText(cause: ResetCause, detail: number): string {
     case 'request':
       return requestDetail(detail) ?? unknown;
     case 'exception':
-      return THROWN[detail] ?? invariantText(detail) ?? unknown;
+      return ERROR_KINDS[detail - 1] ?? invariantText(detail) ?? unknown;
     case 'abort':
-      return GIVEN_UP[detail] ?? unknown;
+      return abortText(detail) ?? unknown;
     default:
       return unknown;
   }

@@ -25,7 +25,16 @@ import {
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { FAULT_DETAIL, OUTPUT, REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
+import {
+  ENGINE_ABORT,
+  ERROR_KINDS,
+  FAULT_DETAIL,
+  FAULT_SOURCE_STEP,
+  INVARIANT_DETAIL,
+  OUTPUT,
+  REQUEST_DETAIL,
+  RESET_CAUSES,
+} from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import type { RefusalReason } from '../../shared/link/refusals';
@@ -143,6 +152,10 @@ export function boardHeader(): string {
     ...group('RESET', causes),
     ...group('FAULT', FAULT_DETAIL),
     ...group('REQUEST', REQUEST_DETAIL),
+    line('FAULT_SOURCE_STEP', FAULT_SOURCE_STEP),
+    `#define ERROR_KINDS(each) ${ERROR_KINDS.map((kind) => `each(${kind})`).join(' ')}`,
+    line('INVARIANT_DETAIL', INVARIANT_DETAIL),
+    ...group('ENGINE_ABORT', ENGINE_ABORT),
     ...group('REALM', REALM_STATE),
     `#define RESET_CAUSE_NAMES {${RESET_CAUSES.map((cause) => `"${cause}"`).join(', ')}}`,
     line('MAT_LEASE_MAX_MS', MAT_LEASE_MAX_MS),

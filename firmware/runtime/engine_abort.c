@@ -7,6 +7,11 @@
 #include "board_map.h"
 #include "restart.h"
 
+_Static_assert(XS_NOT_ENOUGH_MEMORY_EXIT == ENGINE_ABORT_NOT_ENOUGH_MEMORY, "as in words.ts");
+_Static_assert(XS_STACK_OVERFLOW_EXIT == ENGINE_ABORT_STACK_OVERFLOW, "as in words.ts");
+_Static_assert(XS_TOO_MUCH_COMPUTATION_EXIT == ENGINE_ABORT_TOO_MUCH_COMPUTATION, "as in words.ts");
+_Static_assert(XS_UNHANDLED_REJECTION_EXIT == ENGINE_ABORT_UNHANDLED_REJECTION, "as in words.ts");
+
 /*
  * The number that `BrokenInvariant` of firmware/assert.ts carries, or 0. Only looked up, nothing is called: this engine
  * has just given up.
@@ -21,19 +26,17 @@ static uint32_t broken_invariant(txMachine *the, const txSlot *instance) {
   return 0;
 }
 
-/* What was thrown, for `resetDetail`: 1 Error to 8 AggregateError, 100 and more a broken invariant; 0 other. */
+#define PROTOTYPE(kind) mx##kind##Prototype.value.reference,
+
+/* What was thrown, for `resetDetail`: its place in `ERROR_KINDS` plus 1, from INVARIANT_DETAIL a broken invariant; 0 other. */
 static uint32_t thrown_kind(txMachine *the) {
   if (mxException.kind != XS_REFERENCE_KIND) {
     return 0;
   }
   const txSlot *instance = mxException.value.reference;
   const txSlot *prototype = instance->value.instance.prototype;
-  const txSlot *const known[] = {
-      mxErrorPrototype.value.reference,          mxEvalErrorPrototype.value.reference,
-      mxRangeErrorPrototype.value.reference,     mxReferenceErrorPrototype.value.reference,
-      mxSyntaxErrorPrototype.value.reference,    mxTypeErrorPrototype.value.reference,
-      mxURIErrorPrototype.value.reference,       mxAggregateErrorPrototype.value.reference,
-  };
+  const txSlot *const known[] = {ERROR_KINDS(PROTOTYPE)};
+  _Static_assert(sizeof known / sizeof known[0] < INVARIANT_DETAIL, "kinds of error end below");
   for (uint32_t i = 0; i < sizeof known / sizeof known[0]; i++) {
     if (prototype == known[i]) {
       return i + 1;

@@ -1,6 +1,6 @@
 /*
- * Why the board starts again. The cause survives the restart in the watchdog's scratch registers
- * (data sheet 4.7.6), which only power-on clears.
+ * Why the board starts again. The cause survives a restart in memory that only power-on clears: what that is, the chip
+ * knows (`rp2040/restart.c`).
  */
 #pragma once
 #include <stdint.h>

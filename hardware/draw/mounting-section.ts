@@ -91,4 +91,6 @@ export const SECTION = {
   /** Lowest points of the loop between the clamps, and of the cell's lead before the enclosure. */
   leadLoop: p(LEFT + 144, Y.foamTop + 18),
   dripLoop: p(LEFT - 9, 182),
+  /** There the cell's lead goes on to the enclosure. */
+  cellLeadEnd: p(LEFT - 12, 142),
 } as const;

@@ -153,10 +153,16 @@ function lidPath({ left, right, top, bottom }: Box): string {
 
 /** Drops that run off the platform's edge into the drip tray. */
 function drips(): string[] {
-  const { left, right } = SECTION.platform;
+  const { platform, lips } = SECTION;
+  const { left, right } = platform;
+  const fall = { drops: 3, below: 3, apart: 7 };
+  const heights = Array.from(
+    { length: fall.drops },
+    (_, i) => lips[0].bottom + fall.below + i * fall.apart,
+  );
   const drop = (x: number, y: number): string =>
     path(`M ${x} ${y} q -1.2 2.2 0 2.8 q 1.2 -0.6 0 -2.8`, { width: 0.25, fill: 'white' });
-  return [left + 0.8, right - 0.8].flatMap((x) => [139, 146, 153].map((y) => drop(x, y)));
+  return [left + 0.8, right - 0.8].flatMap((x) => heights.map((y) => drop(x, y)));
 }
 
 /** Mat and probes: clamped on the platform, hanging in a loop, held again on the post. */
@@ -175,7 +181,7 @@ function leadLoop(): string {
 
 /** The cell's own lead: clamped on the base, low over the drip tray's rim, up to the enclosure. */
 function cellLead(): string {
-  const { cell, base, baseClamp, dripLoop: low } = SECTION;
+  const { cell, base, baseClamp, dripLoop: low, cellLeadEnd: end } = SECTION;
   const lies = base.top - 1;
   return path(
     [
@@ -183,7 +189,7 @@ function cellLead(): string {
       `C ${cell.left - 6} ${cell.bottom - 2} ${cell.left - 5} ${lies} ${baseClamp.right + 1} ${lies}`,
       `L ${baseClamp.left - 2} ${lies}`,
       `C ${low.x + 8} ${lies} ${low.x + 5} ${low.y} ${low.x} ${low.y}`,
-      `C ${low.x - 6} ${low.y} ${low.x - 3} 150 ${low.x - 3} 142`,
+      `C ${low.x - 6} ${low.y} ${end.x} ${end.y + 8} ${end.x} ${end.y}`,
     ].join(' '),
     { width: 0.6 },
   );

@@ -1,19 +1,6 @@
 /** Where the two probes and the cut-out go: plan of the tray, and a section through the plug. */
-import {
-  arrow,
-  callout,
-  circle,
-  dot,
-  hatch,
-  LINE,
-  line,
-  type Point,
-  path,
-  polyline,
-  rect,
-  sheet,
-  text,
-} from './svg';
+import { drawPlugSection } from './placement-section';
+import { callout, circle, dot, LINE, type Point, polyline, rect, sheet, text } from './svg';
 
 const p = (x: number, y: number): Point => ({ x, y });
 
@@ -124,131 +111,11 @@ function plan(): string[] {
   ];
 }
 
-function section(): string[] {
-  const left = 99;
-  const top = 128;
-  const plug = 40;
-  return [
-    text(p(78, 111), 'Section through the plug, about life size', { size: 3, bold: true }),
-    rect(left, top, 36, plug, { fill: '#f2f2f2' }),
-    rect(left - 40, top, 36, plug, { fill: 'white', width: LINE.thin }),
-    rect(left + 40, top, 36, plug, { fill: 'white', width: LINE.thin }),
-    // Seedling and its root zone.
-    path(
-      `M ${left + 18} ${top} C ${left + 17} ${top - 6} ${left + 19} ${top - 8} ${left + 18} ${top - 11}`,
-      { width: 0.6 },
-    ),
-    path(`M ${left + 18} ${top - 11} q -7 -3 -8 1 q 5 3 8 -1 q 7 -3 8 1 q -5 3 -8 -1`, {
-      width: LINE.thin,
-      fill: 'white',
-    }),
-    path(
-      `M ${left + 18} ${top} c -2 8 2 10 -1 18 m 1 -12 c 4 4 5 6 7 12 m -8 -8 c -4 3 -5 6 -8 10`,
-      { width: LINE.thin },
-    ),
-    // Probe from the side, at half height.
-    rect(left + 9, top + 18.2, 24, 3.6, { fill: '#888888', width: LINE.thin, round: 1.8 }),
-    path(
-      `M ${left + 33} ${top + 20} C ${left + 38} ${top + 20} ${left + 38} ${top + 20} ${left + 38} ${top + 12} L ${left + 38} ${top + 2} C ${left + 38} ${top - 8} ${left + 84} ${top - 2} ${left + 86} ${top - 4}`,
-      { width: 0.8 },
-    ),
-    // Tray rim with clip; then loop and post.
-    polyline(
-      [
-        p(left - 46, top + 6),
-        p(left - 43, top + plug + 3),
-        p(left + 79, top + plug + 3),
-        p(left + 84, top - 2),
-        p(left + 90, top - 2),
-      ],
-      { width: 0.8 },
-    ),
-    rect(left + 83, top - 5.4, 6, 3, { fill: 'black', width: 0.2 }),
-    path(
-      `M ${left + 88} ${top - 4} C ${left + 104} ${top - 4} ${left + 98} ${top + 38} ${left + 108} ${top + 38} C ${left + 120} ${top + 38} ${left + 112} ${top - 2} ${left + 124} ${top - 2}`,
-      { width: 0.8 },
-    ),
-    rect(left + 124, top - 14, 3, 74, { fill: 'white' }),
-    rect(left + 122, top - 3.6, 7, 3, { fill: 'black', width: 0.2 }),
-    // Mat probe, mat, cut-out, foam, platform.
-    rect(left - 4, top + plug + 4.2, 14, 2.2, { fill: '#888888', width: LINE.thin }),
-    rect(left - 44, top + plug + 6.4, 122, 2.4, { fill: '#444444', width: 0.2 }),
-    rect(left - 32, top + plug + 8.8, 12, 3, { fill: '#bbbbbb', width: LINE.thin }),
-    rect(left - 44, top + plug + 8.8, 12, 7, { fill: 'white', width: LINE.fine }),
-    rect(left - 20, top + plug + 8.8, 98, 7, { fill: 'white', width: LINE.fine }),
-    hatch(left - 44, top + plug + 8.8, 12, 7, 3),
-    hatch(left - 20, top + plug + 8.8, 98, 7, 3),
-    rect(left - 46, top + plug + 15.8, 126, 2.4, { fill: '#eeeeee' }),
-    // Half height.
-    line(p(left - 2, top), p(left - 10, top), { width: LINE.fine }),
-    line(p(left + 8, top + 20), p(left - 10, top + 20), { width: LINE.fine }),
-    arrow(p(left - 8, top + 10), p(left - 8, top + 0.2)),
-    arrow(p(left - 8, top + 10), p(left - 8, top + 19.8)),
-    text(p(left - 9.5, top + 11), 'half', { size: 2.5, anchor: 'end', halo: true }),
-    callout(
-      p(46, 134),
-      [
-        'Tip at half the height of the',
-        'plug, the sheath pushed in',
-        'from the side over its whole',
-        'length. The same depth in',
-        'blocks and slabs: 30 mm',
-        'below the top.',
-      ],
-      p(left + 11, top + 20),
-      'left',
-    ),
-    callout(
-      p(46, 172),
-      ['Mat probe under its tape', '(aluminium, 50 mm square).'],
-      p(left - 3, top + plug + 5.3),
-      'left',
-    ),
-    callout(
-      p(46, 184),
-      ['Thermal link under tape,', 'in a groove of the foam.'],
-      p(left - 30, top + plug + 10.4),
-      'left',
-    ),
-    callout(
-      p(233, 124),
-      [
-        'Clip on the rim, soft loop,',
-        'clip on the post. The lowest',
-        'point of the loop is a drip',
-        'loop: water leaves there and',
-        'never runs to the enclosure.',
-      ],
-      p(left + 128.4, top - 2),
-    ),
-    callout(
-      p(233, 154),
-      [
-        'Check after planting: pull',
-        'the lead gently. The reading',
-        'of the scale must come back',
-        'to within 1 g.',
-      ],
-      p(left + 125.5, top + 44),
-    ),
-    callout(
-      p(233, 180),
-      [
-        'After moving plugs on, set',
-        'the probe again before the',
-        'mat: a probe in the air',
-        'would heat for ever.',
-      ],
-      p(left + 60, top + 14),
-    ),
-  ];
-}
-
 /** The placement sheet. */
 export function drawPlacement(): string {
   return sheet(
     'Where the probes go',
     'The root zone is measured where the roots are; the mat where it is hottest. The two never share a sensor.',
-    [...plan(), ...section()],
+    [...plan(), ...drawPlugSection()],
   );
 }

@@ -1,10 +1,12 @@
 /** How urgent each alarm is to a grower (IEC 62682: how bad it may become, and how soon). */
 import type { AlarmName, AlarmState } from './catalogue';
 
-export type AlarmPriority = 'high' | 'medium' | 'low';
-
 /** Most urgent first. */
-const PRIORITIES: readonly AlarmPriority[] = ['high', 'medium', 'low'];
+export const ALARM_PRIORITIES = ['high', 'medium', 'low'] as const;
+export type AlarmPriority = (typeof ALARM_PRIORITIES)[number];
+
+/** 0 for the most urgent. */
+export const rankOf = (priority: AlarmPriority): number => ALARM_PRIORITIES.indexOf(priority);
 
 /** Priority of every alarm. */
 export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
@@ -60,7 +62,7 @@ interface Ranked {
 /** What is over comes last, whatever it was: there is nothing left to do but to see it. */
 function rank({ alarm, state }: Ranked): number {
   const over = state === 'returned' || state === 'normal';
-  return PRIORITIES.indexOf(ALARM_PRIORITY[alarm]) + (over ? PRIORITIES.length : 0);
+  return rankOf(ALARM_PRIORITY[alarm]) + (over ? ALARM_PRIORITIES.length : 0);
 }
 
 /** Orders alarms by urgency; those alike stay in the order they have. */

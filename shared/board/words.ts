@@ -14,7 +14,7 @@ export type ResetCause = (typeof RESET_CAUSES)[number];
 
 /**
  * `Board.resetDetail` of a `fault` that is none of the processor's own, which tell the address of the
- * instruction. An unexpected interrupt has 256 times its exception number added (16: IRQ 0).
+ * instruction. An unexpected interrupt has `FAULT_SOURCE_STEP` times its exception number added (16: IRQ 0).
  */
 export const FAULT_DETAIL = {
   stackOverflow: 1,
@@ -22,6 +22,30 @@ export const FAULT_DETAIL = {
   noMemoryForEngine: 3,
   /** The crystal or a PLL does not start, has stopped, or goes at another rate than the ring oscillator tells. */
   clockUnsteady: 4,
+} as const;
+export const FAULT_SOURCE_STEP = 256;
+
+/**
+ * Kinds of error that the runtime tells apart, by their names in JavaScript: `Board.resetDetail` of an `exception` is the
+ * place plus 1. Append only, and fewer than `INVARIANT_DETAIL`.
+ */
+export const ERROR_KINDS = [
+  'Error',
+  'EvalError',
+  'RangeError',
+  'ReferenceError',
+  'SyntaxError',
+  'TypeError',
+  'URIError',
+  'AggregateError',
+] as const;
+
+/** Why the engine gives up, `Board.resetDetail` of an `abort`: its own numbers, which `engine_abort.c` holds against these. */
+export const ENGINE_ABORT = {
+  notEnoughMemory: 1,
+  stackOverflow: 2,
+  tooMuchComputation: 7,
+  unhandledRejection: 8,
 } as const;
 
 /** `Board.resetDetail` of a `request`; 0 for any other. */
@@ -43,7 +67,7 @@ export const INVARIANTS = [
 ] as const;
 export type Invariant = (typeof INVARIANTS)[number];
 
-/** `Board.resetDetail` of an `exception` by a broken invariant: this plus its place; kinds of error are below. */
+/** `Board.resetDetail` of an `exception` by a broken invariant: this plus its place; `ERROR_KINDS` are below. */
 export const INVARIANT_DETAIL = 100;
 
 /** What the outputs really do, told by the layer that drives the pins. Bits of `Board.outputs()`. */

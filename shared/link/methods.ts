@@ -242,7 +242,8 @@ export interface Methods {
  * What a grower should know after a mark. `dry-reckoned`: no dry weight was taken, so it follows from
  * the medium. `weights-forgotten`: other pieces stand on the scale now.
  */
-export type MarkNote = 'dry-taken' | 'dry-reckoned' | 'weights-forgotten';
+export const MARK_NOTES = ['dry-taken', 'dry-reckoned', 'weights-forgotten'] as const;
+export type MarkNote = (typeof MARK_NOTES)[number];
 
 export type MethodName = keyof Methods;
 export type Params<M extends MethodName> = Methods[M]['params'];

@@ -68,7 +68,7 @@ export class Receiver {
   static async open(plan: BrokerPlan, options: ReceiverOptions): Promise<Receiver> {
     const receiver = new Receiver(socketTo(plan), plan, options);
     try {
-      await receiver.#greet();
+      await receiver.#connect();
       return receiver;
     } catch (error) {
       receiver.#end();
@@ -93,7 +93,7 @@ export class Receiver {
     this.#end();
   }
 
-  async #greet(): Promise<void> {
+  async #connect(): Promise<void> {
     const { login, url } = this.plan;
     const { clientId, sessionS, aheadMost, topics } = this.options;
     this.#send({
@@ -108,8 +108,8 @@ export class Receiver {
         maximumPacketSize: WIRE_LIMITS.messageBytes * 2,
       },
     });
-    const greeted = await this.#answer('connack');
-    const refusal = refusalOf(url, Number(greeted.reasonCode));
+    const connected = await this.#answer('connack');
+    const refusal = refusalOf(url, Number(connected.reasonCode));
     if (refusal !== null) throw refusal;
     const subscriptions = topics.map((topic) => ({ topic, qos: 1 as const }));
     this.#send({ cmd: 'subscribe', messageId: FIRST_ID, subscriptions });

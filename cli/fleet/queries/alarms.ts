@@ -2,7 +2,7 @@
 import type { Client } from 'pg';
 import * as z from 'zod';
 import { ALARM_CHANGES, ALARM_NAMES, type AlarmName } from '../../../shared/alarms/catalogue';
-import { ALARM_PRIORITY } from '../../../shared/alarms/priority';
+import { ALARM_PRIORITIES, ALARM_PRIORITY, rankOf } from '../../../shared/alarms/priority';
 
 const text = z.string();
 const orNull = z.number().nullable();
@@ -17,7 +17,7 @@ export const fleetAlarms = z.object({
         boardId: text,
         keeper: text,
         alarm: z.enum(ALARM_NAMES),
-        priority: z.enum(['high', 'medium', 'low']),
+        priority: z.enum(ALARM_PRIORITIES),
         change: z.enum(ALARM_CHANGES).describe('the last one'),
         sinceUnixMs: orNull.describe('raised, by the clock of the tray; null where none was set'),
         value: orNull.describe('that decided'),
@@ -43,8 +43,6 @@ const STANDING = `
   WHERE n.change IN ${STANDING_CHANGES}
     AND ($1::text IS NULL OR n.board = $1)`;
 
-const ORDER: readonly string[] = ['high', 'medium', 'low'];
-
 const isAlarm = (word: string): word is AlarmName => ALARM_NAMES.some((one) => one === word);
 
 /** Those that stand, `most` at most; of one controller where it is named. */
@@ -64,8 +62,7 @@ export async function fleetAlarmsOf(
   });
   alarms.sort(
     (a, b) =>
-      ORDER.indexOf(a.priority) - ORDER.indexOf(b.priority) ||
-      (a.sinceUnixMs ?? 0) - (b.sinceUnixMs ?? 0),
+      rankOf(a.priority) - rankOf(b.priority) || (a.sinceUnixMs ?? 0) - (b.sinceUnixMs ?? 0),
   );
   return {
     nowUnixMs: asked.nowMs,

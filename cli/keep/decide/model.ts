@@ -37,10 +37,6 @@ const FAMILIES: readonly (readonly Trouble[])[] = [
 export const isOfFamily = (trouble: Trouble, others: readonly Trouble[]): boolean =>
   FAMILIES.some((all) => all.includes(trouble) && others.some((one) => all.includes(one)));
 
-const RANKS: readonly AlarmPriority[] = ['high', 'medium', 'low'];
-/** 0 for the most urgent. */
-export const rankOf = (priority: AlarmPriority): number => RANKS.indexOf(priority);
-
 /** Something that is wrong now. */
 export interface Standing {
   readonly trouble: Trouble;

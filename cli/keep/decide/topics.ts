@@ -1,11 +1,11 @@
 /** One tray: what stands, gathered into topics of one cause each, and the message that each is due. Pure. */
+import { rankOf } from '../../../shared/alarms/priority';
 import { MESSAGE_LIMITS } from '../limits';
 import {
   type DueKind,
   isOfFamily,
   priorityOf,
   type Raised,
-  rankOf,
   type Standing,
   type Topic,
   type TrayView,

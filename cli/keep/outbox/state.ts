@@ -1,10 +1,11 @@
 /** What an outbox holds, and the records it is made of: a decision with its messages, and what a door has taken. Pure. */
 import * as z from 'zod';
+import { ALARM_PRIORITIES } from '../../../shared/alarms/priority';
 import { type Memory, TROUBLES, type TrayMemory } from '../decide/model';
 
 const number = z.number();
 const numberOrNull = number.nullable();
-const priority = z.enum(['high', 'medium', 'low']);
+const priority = z.enum(ALARM_PRIORITIES);
 
 const topic = z.object({
   id: number,

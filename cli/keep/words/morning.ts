@@ -1,9 +1,11 @@
 /** The morning message: a line a tray, what is wrong before what is well. Pure but for the zone of time. */
+
+import { rankOf } from '../../../shared/alarms/priority';
 import { formatQuantity, type UnitSystem } from '../../../shared/units';
 import { dueText } from '../../away/due';
 import { dayTime } from '../../explain/show';
 import { capitalised } from '../../words/capitalised';
-import { priorityOf, rankOf, type Topic } from '../decide/model';
+import { priorityOf, type Topic } from '../decide/model';
 import type { Day } from '../tray/detail';
 import type { Told } from './told';
 import { lowered, stepsOf, titleOf } from './trouble';

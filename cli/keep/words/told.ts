@@ -1,4 +1,6 @@
 /** A message as a grower reads it on a phone: what, since when, how far, until when it can wait, what to do. Pure but for the zone of time. */
+
+import { rankOf } from '../../../shared/alarms/priority';
 import type { AlarmReport, Status } from '../../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../../shared/units';
 import { whenText } from '../../away/when';
@@ -6,7 +8,7 @@ import { dayTime } from '../../explain/show';
 import { keptOffText, measuredText } from '../../words/alarm';
 import { nowText } from '../../words/alarm-now';
 import { capitalised } from '../../words/capitalised';
-import { type Due, type DueKind, isAlarm, priorityOf, rankOf, type Trouble } from '../decide/model';
+import { type Due, type DueKind, isAlarm, priorityOf, type Trouble } from '../decide/model';
 import { MESSAGE_LIMITS } from '../limits';
 import type { Detail } from '../tray/detail';
 import { likelyCauses, lowered, meaningOf, stepsOf, titleOf, withoutWater } from './trouble';

@@ -12,7 +12,7 @@
 #define CHIP_RESET (CHIP_RESET_BASE + 0x08)
 #define HAD_POR (1u << 8)
 
-/* Scratch 4 to 7 belong to the ROM. */
+/* The watchdog's scratch registers (data sheet 4.7.6), which only power-on clears; 4 to 7 belong to the ROM. */
 #define SCRATCH_CAUSE WATCHDOG_SCRATCH(0)
 #define SCRATCH_DETAIL WATCHDOG_SCRATCH(1)
 #define SCRATCH_FAULTS WATCHDOG_SCRATCH(2)

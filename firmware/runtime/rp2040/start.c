@@ -59,7 +59,7 @@ __attribute__((naked)) static void hard_fault(void) {
 static void unexpected(void) {
   uint32_t ipsr;
   __asm volatile("mrs %0, ipsr" : "=r"(ipsr));
-  restart_because(RESET_FAULT, FAULT_UNEXPECTED_INTERRUPT | ipsr << 8);
+  restart_because(RESET_FAULT, FAULT_UNEXPECTED_INTERRUPT + ipsr * FAULT_SOURCE_STEP);
 }
 
 #define SYSTICK 15

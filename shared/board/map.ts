@@ -42,6 +42,9 @@ export const LOADS_SENSE = {
   liveV: 5,
 } as const;
 
+/** Those of its values that are resistors, ohm. */
+export type SenseOhms = Readonly<Record<Extract<keyof typeof LOADS_SENSE, `${string}Ohm`>, number>>;
+
 /** Behind the second switch, behind the mat's fuse, and at the drain of the mat's own switch; V. */
 export interface LoadNodes {
   readonly loadFeedV: number;
@@ -105,8 +108,11 @@ export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_
 }
 
 /** ADC code, not rounded, of the sense line with the three nodes at these voltages (superposition). */
-export function loadsSenseCode({ loadFeedV, matFeedV, matLowV }: LoadNodes): number {
-  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm, groundOhm } = LOADS_SENSE;
+export function loadsSenseCode(
+  { loadFeedV, matFeedV, matLowV }: LoadNodes,
+  ohms: SenseOhms = LOADS_SENSE,
+): number {
+  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm, groundOhm } = ohms;
   const sumA = loadFeedV / loadFeedOhm + matFeedV / matFeedOhm + matLowV / matLowOhm;
   const sumSiemens = 1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / (seriesOhm + groundOhm);
   const pinV = (sumA / sumSiemens) * (groundOhm / (seriesOhm + groundOhm));

@@ -5,7 +5,7 @@
 import { PAD_OHM } from '../checks/outputs';
 import { islands } from '../checks/wiring';
 import { findPart, splitPin } from '../circuit/circuit';
-import { boardPin } from '../circuit/controller';
+import { boardPin, SENSE_PIN } from '../circuit/controller';
 import type { Circuit, Part, PinRef, RatingsOf } from '../circuit/kinds';
 import { BRIDGE, LOGIC } from '../circuit/limits';
 import { switchModel } from './models';
@@ -30,6 +30,9 @@ export const shortElement = (a: PinRef, b: PinRef): string => `rs_${plain(a)}_${
 export const stuckElement = (pin: PinRef): string => `rh_${plain(pin)}`;
 /** What a controller's output pin drives with, ohm to its ground. */
 export const padElement = (pin: PinRef): string => `rpad_${plain(pin)}`;
+
+/** The diode through which the pin that looks at the loads would take more than its supply. */
+export const SENSE_GUARD = `de_${plain(SENSE_PIN)}`;
 
 type CardsOf = (part: Part, node: (pin: string) => string) => string[];
 

@@ -6,6 +6,7 @@ import { loadNodes, type MatPath } from '../../shared/board/loads';
 import {
   ADC_FULL_SCALE,
   ADC_REFERENCE_V,
+  belowPinOhm,
   type LoadNodes,
   loadsSenseCode,
   type SenseOhms,
@@ -35,7 +36,7 @@ const parallel = (a: number, b: number): number => (a * b) / (a + b);
 
 /** What the pin's own leakage shifts every reading by, LSB. */
 export function leakageLsb(ohms: SenseOhms): number {
-  const sourceOhm = parallel(ohms.groundOhm, ohms.seriesOhm + branchesOhm(ohms));
+  const sourceOhm = parallel(belowPinOhm(ohms), ohms.seriesOhm + branchesOhm(ohms));
   return (LOGIC.leakageA * sourceOhm * ADC_FULL_SCALE) / ADC_REFERENCE_V;
 }
 
@@ -45,7 +46,7 @@ export function deadCode(ohms: SenseOhms): number {
     const path = { fuse: 'whole', lead, switchClosed: false } as const;
     const nodes = loadNodes(1, path, ohms);
     const pinV = (loadsSenseCode(nodes, ohms) * ADC_REFERENCE_V) / ADC_FULL_SCALE;
-    const siemens = nodes.matLowV / ohms.matLowDownOhm + pinV / ohms.groundOhm;
+    const siemens = nodes.matLowV / ohms.matLowDownOhm + pinV / belowPinOhm(ohms);
     return loadsSenseCode(loadNodes(SENSE.feedSwitchLeakageA / siemens, path, ohms), ohms);
   });
   return Math.max(...codes);
@@ -154,15 +155,34 @@ export function narrowestGap(ranges: Readonly<Record<MatCase, Range>>): {
   return gaps.reduce((least, one) => (one.gap < least.gap ? one : least));
 }
 
-/** By how much the largest reading of a welded switch stays below the least of one that never closes, as a factor. */
-export function neverClosesGap(ohms: SenseOhms): number {
-  const path = { fuse: 'whole', lead: 'whole' } as const;
-  const welded = loadsSenseCode(loadNodes(RAIL.maxV, { ...path, switchClosed: true }, ohms), ohms);
-  const open = loadsSenseCode(loadNodes(RAIL.minV, { ...path, switchClosed: false }, ohms), ohms);
-  return (open - BURST_LSB) / (welded + BURST_LSB);
+/** The pin's own pull-down (RP2040 data sheet). */
+const PAD_PULL_OHM = { min: 50_000, max: 80_000 } as const;
+
+/**
+ * Codes that tell a switch that never closes from a welded one, for both have the ratio 1: the least of the one and the
+ * most of the other, over rail, resistors, pull-down and the converter's errors.
+ */
+export function stuckCodes(
+  ohms: SenseOhms,
+  tolerance: number = SENSE.tolerance,
+): { readonly neverClosesMin: number; readonly weldedMax: number } {
+  const codeOf = (feedV: number, switchClosed: boolean, at: SenseOhms): number =>
+    loadsSenseCode(loadNodes(feedV, { ...PATHS.sound, switchClosed }, at), at);
+  const off = BURST_LSB + leakageLsb(ohms);
+  const end = (up: number): SenseOhms => ({
+    ...ohms,
+    matLowOhm: ohms.matLowOhm * (1 + up),
+    seriesOhm: ohms.seriesOhm * (1 - up),
+    groundOhm: ohms.groundOhm * (1 + up),
+    padPullOhm: up > 0 ? PAD_PULL_OHM.max : PAD_PULL_OHM.min,
+  });
+  return {
+    neverClosesMin: codeOf(RAIL.minV, false, end(-tolerance)) - off,
+    weldedMax: codeOf(RAIL.maxV, true, end(tolerance)) + off,
+  };
 }
 
-/** Voltage, V, at the pin with all three nodes at `nodeV`. */
+/** Voltage, V, at the pin with all three nodes at `nodeV`, before the runtime has its pull-down on. */
 export function pinV(ohms: SenseOhms, nodeV: number): number {
   return (nodeV * ohms.groundOhm) / (ohms.groundOhm + ohms.seriesOhm + branchesOhm(ohms));
 }

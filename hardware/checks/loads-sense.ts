@@ -6,10 +6,10 @@ import {
   deadCode,
   leakageLsb,
   narrowestGap,
-  neverClosesGap,
   pinFaultA,
   pinV,
   ratioRanges,
+  stuckCodes,
 } from '../budget/loads-sense';
 import { isKind, netOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
@@ -21,8 +21,8 @@ import type { Finding, Rule } from './rule';
 
 /** Between the ratios of two cases, most of the lower to least of the higher. */
 const GAP = 1.15;
-/** The least code of a switch that never closes over the most of a welded one; the pad's pull-down takes 8 % of it. */
-const CLOSES_GAP = 1.15;
+/** The least code of a switch that never closes over the most of a welded one. */
+const STUCK_GAP = 1.05;
 /** The pin bears its supply and 0.3 V more (RP2040 data sheet); a surge stays below the first. */
 const SENSE_MAX_V = LOGIC.nominalV;
 /** What the lowest rail gives, against what counts as there. */
@@ -30,7 +30,7 @@ const LIVE_CLEAR = 2;
 /** So much of the lowest rail may the diode's leakage lift the low side of an open lead. */
 const LEAK_SHARE = 0.05;
 
-type Role = keyof SenseOhms;
+type Role = Exclude<keyof SenseOhms, 'padPullOhm'>;
 
 /** Ends of the seven resistors. */
 const ENDS: Readonly<Record<Role, readonly [from: string, to: string]>> = {
@@ -101,7 +101,7 @@ const highestSurgeV = (circuit: Circuit): number =>
   );
 
 /** What stands beside the mat: its diode, with what that leaks when hot and drops, and the drop of its closed switch. */
-function beside(circuit: Circuit): BesideMat & { readonly diodeRef: string } {
+export function beside(circuit: Circuit): BesideMat & { readonly diodeRef: string } {
   const diode = partsOf(circuit, 'diode').find(
     ({ ref }) =>
       netOf(circuit, `${ref}.A`)?.name === 'MAT_LOW' &&
@@ -122,10 +122,10 @@ function beside(circuit: Circuit): BesideMat & { readonly diodeRef: string } {
 
 /** What the values of the resistors amount to. */
 function valueFindings(circuit: Circuit, found: Found): Finding[] {
-  // Sound: the same roles, each with its resistance.
-  const ohms = Object.fromEntries(
-    ROLES.map((role) => [role, found[role].ratings.ohm]),
-  ) as SenseOhms;
+  const ohms: SenseOhms = {
+    ...LOADS_SENSE,
+    ...Object.fromEntries(ROLES.map((role) => [role, found[role].ratings.ohm])),
+  };
   const at = (role: Role, why: string): Finding => ({
     part: found[role].ref,
     net: ENDS[role][0],
@@ -168,7 +168,8 @@ function readingFindings(
   const deadLsb = deadCode(ohms) + BURST_LSB + leakageLsb(ohms);
   const faultA = pinFaultA(ohms);
   const { between, gap } = narrowestGap(ratioRanges(ohms, mat));
-  const closing = neverClosesGap(ohms);
+  const { neverClosesMin, weldedMax } = stuckCodes(ohms);
+  const stuckGap = neverClosesMin / weldedMax;
   const coilA = RAIL.maxV / (SENSE.coilOhm + ohms.matLowDownOhm);
   const heldShare = (coilA * SENSE.coilOhm) / SENSE.coilV;
   const faults: (readonly [Role, string] | null)[] = [
@@ -186,10 +187,10 @@ function readingFindings(
         ]
       : null,
     gap < GAP ? ['matLowOhm', `${between.join(' and ')} are ${gap.toFixed(2)} times apart.`] : null,
-    closing < CLOSES_GAP
+    stuckGap < STUCK_GAP
       ? [
           'matLowOhm',
-          `a welded switch and one that never closes are ${closing.toFixed(2)} times apart.`,
+          `a welded switch and one that never closes are ${stuckGap.toFixed(2)} times apart.`,
         ]
       : null,
     heldShare > SENSE.coilHoldShare / 2

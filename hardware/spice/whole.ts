@@ -2,6 +2,7 @@
  * The whole circuit for the simulator: a node for each pin, each piece of copper and each wire end, so that
  * any joint can be opened and any two pins shorted while it runs.
  */
+import { LOADS_SENSE } from '../../shared/board/map';
 import { PAD_OHM } from '../checks/outputs';
 import { islands } from '../checks/wiring';
 import { findPart, splitPin } from '../circuit/circuit';
@@ -134,7 +135,8 @@ function controllerCards(part: Part, node: (pin: string) => string): string[] {
       ];
     }
     if (role === 'input' || role === 'analog') {
-      return [...guard, `ri_${plain(pin)} ${node(pin)} a1g 1e7`];
+      const pullOhm = pin === SENSE_PIN ? LOADS_SENSE.padPullOhm : 1e7;
+      return [...guard, `ri_${plain(pin)} ${node(pin)} a1g ${pullOhm}`];
     }
     return [];
   });

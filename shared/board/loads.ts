@@ -1,5 +1,5 @@
 /** What the nodes of the sense line stand at with mat, fuse and switch as they are. Pure. */
-import { LOADS_SENSE, type LoadNodes, type SenseOhms } from './map';
+import { belowPinOhm, LOADS_SENSE, type LoadNodes, type SenseOhms } from './map';
 
 /** The mat's current path. `lead` is all that can open between fuse and switch: plug, cut-out, the mat itself. */
 export interface MatPath {
@@ -18,10 +18,10 @@ export function loadNodes(
   ohms: SenseOhms = LOADS_SENSE,
   leakageA = 0,
 ): LoadNodes {
-  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm, groundOhm } = ohms;
+  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm } = ohms;
   const { matLowUpOhm, matLowDownOhm } = ohms;
   const fed = 1 / loadFeedOhm + (fuse === 'whole' ? 1 / matFeedOhm : 0);
-  const downSiemens = 1 / (seriesOhm + groundOhm);
+  const downSiemens = 1 / (seriesOhm + belowPinOhm(ohms));
   if (fuse === 'whole' && lead === 'whole') {
     return { loadFeedV: feedV, matFeedV: feedV, matLowV: switchClosed ? 0 : feedV };
   }

@@ -202,9 +202,9 @@ function readingFindings(
 
 export const loadsSense: Rule = {
   id: 'loads-sense',
-  statement: `One line shows supply, fuse, lead and switch of the mat, by the resistors that the firmware reckons with: at the worst of rail, parts and warmth the ratios of its cases are ${GAP} times apart; ${RAIL.minV} V are ${LIVE_CLEAR} times what counts as there, a surge stays below the pin's supply, and no failed resistor drives more than ${PAD_DIODE_MAX_A * 1e3} mA into it.`,
+  statement: `One line shows supply, fuse, lead and switch of the mat by the firmware's own resistors, its cases ${GAP} times apart at the worst; neither a surge nor a failed resistor hurts the pin.`,
   source:
-    'shared/board/map.ts; RP2040 data sheet: pins bear no more than their supply; hot, a Schottky diode leaks milliamperes',
+    'shared/board/map.ts; RP2040 data sheet: pins bear no more than their supply; a hot Schottky diode leaks milliamperes',
   check(circuit) {
     const found = foundOrFindings(circuit);
     return Array.isArray(found) ? found : valueFindings(circuit, found);

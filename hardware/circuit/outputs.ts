@@ -51,7 +51,8 @@ const freewheel = (ref: string, block: Block): Part =>
     { A: 'passive', K: 'passive' },
     {
       what: 'Ultra-fast silicon diode 3 A, 200 V, its sheet stating 100 µA or less at 100 °C',
-      substitutes: '100 V or more; no Schottky diode: hot, it leaks as much as an open mat lead',
+      substitutes:
+        '100 V or more; no Schottky diode: hot, it leaks so much that an open lead looks sound',
     },
   );
 

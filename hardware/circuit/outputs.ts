@@ -40,17 +40,19 @@ export const CUT_OUT: RatingsOf<'cut-out'> = {
   ratedV: 24,
 };
 
+/** Silicon: D1 hangs beside the sense line's pulls. */
 const freewheel = (ref: string, block: Block): Part =>
   part(
     ref,
     block,
     'power-board',
-    'Schottky 3 A',
-    { kind: 'diode', style: 'schottky', reverseV: 60, ratedA: 3, forwardV: 0.7 },
+    'ultra-fast 3 A',
+    { kind: 'diode', style: 'silicon', reverseV: 200, ratedA: 3, forwardV: 1.1 },
     { A: 'passive', K: 'passive' },
     {
-      what: 'Schottky diode 3 A, 60 V',
-      substitutes: 'ultra-fast diode 3 A, 100 V',
+      what: 'Ultra-fast silicon diode 3 A, 200 V, its sheet stating 100 µA or less at 100 °C',
+      substitutes:
+        '100 V or more; no Schottky diode: hot, it leaks so much that an open lead looks sound',
     },
   );
 

@@ -63,7 +63,7 @@ const ROWS: readonly Row[] = [
   // The second ground of the controller: without it one broken wire would lift its pins, and the gates with them.
   ['GROUND', 'A1.GND3', 'X1.GND', 'BK', 0.5],
   ['FEED', a1('feed'), 'X1.FEED', 'YE', 0.25],
-  ['SUPPLY_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
+  ['LOADS_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
 ];
 
 export const WIRES: readonly Wire[] = ROWS.map(([net, from, to, colour, mm2], index) => ({

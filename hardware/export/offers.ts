@@ -21,7 +21,7 @@ const OFFERS: Readonly<Record<string, Offer>> = {
   C3: { euro: 0.2 },
   C6: { euro: 0.2 },
   C8: { euro: 0.5 },
-  D1: { euro: 0.5, example: 'SB360' },
+  D1: { euro: 0.3, example: 'UF5402' },
   D3: { euro: 0.05, example: '1N4148' },
   D4: { euro: 0.1, example: 'BZX55C12' },
   D5: { euro: 0.6, example: 'P6KE33A' },

@@ -18,16 +18,7 @@ import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
 import { WHILE_HEATING } from '../faults/left-on';
-
-/** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
-function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const widths = head.map((title, i) =>
-    Math.max(3, title.length, ...rows.map((cells) => cells[i]?.length ?? 0)),
-  );
-  const row = (cells: readonly string[]): string =>
-    `| ${widths.map((width, i) => (cells[i] ?? '').padEnd(width)).join(' | ')} |`;
-  return [row(head), row(widths.map((width) => '-'.repeat(width))), ...rows.map(row)].join('\n');
-}
+import { markdown } from './markdown';
 
 const g = (grams: number): string => `${Math.round(grams / 10) * 10} g`;
 

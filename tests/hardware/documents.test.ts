@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { lookTable, senseVoltTable } from '../../hardware/export/sense-tables';
 import {
   cellTable,
   matTable,
@@ -23,6 +24,8 @@ const TABLES: Readonly<Record<string, string>> = {
   mat: matTable(),
   stuck: stuckTable(),
   probe: probeVoltTable(CIRCUIT),
+  looks: lookTable(CIRCUIT),
+  sense: senseVoltTable(),
 };
 
 /** A document with its tables made anew from the data. */

@@ -32,7 +32,7 @@ export function withFrozenRealm(image: Uint8Array, symbols: Symbols): Uint8Array
   }
   if (state() !== REALM_STATE.frozen) {
     throw new Error(
-      'The realm did not fit into its part of flash: raise NAMES_MAX or SCRIPT_STACK_SLOTS in realm.c, or REALM_BYTES in link.ld.',
+      'The realm did not fit into its part of flash: raise NAMES_MAX in realm.c, or REALM_BYTES in link.ld.',
     );
   }
   return bytes.slice(0, to - FLASH_START);

@@ -24,7 +24,6 @@ static const txCreation creation = {
     .incrementalHeapCount = 256,
     .initialKeyCount = 128,
     .incrementalKeyCount = 64,
-    .stackCount = 1024,
     ENGINE_COMMON_CREATION,
 };
 

@@ -16,11 +16,8 @@ extern uint8_t realm_end[];
 
 /* The C library's part holds the machine, its tables and one word for each name. */
 #define REALM_LIBC_BYTES (16u * 1024u)
-/* The firmware's own names: methods, properties, functions. It has 1,620; the scripts of the tests, which run alone, a few dozen. */
-#define NAMES_MAX 1792
-
-/* The script is one function: each name at its top is a slot of the stack while it runs. It has about a thousand. */
-#define SCRIPT_STACK_SLOTS 1280
+/* The firmware's own names: methods, properties, functions. It has 1,554; the scripts of the tests, which run alone, a few dozen. */
+#define NAMES_MAX 1664
 
 /* Just enough for what is frozen; the rest is dead weight in flash. */
 static const txCreation frozen = {
@@ -30,7 +27,6 @@ static const txCreation frozen = {
     .incrementalHeapCount = 64,
     .initialKeyCount = XS_ID_COUNT + NAMES_MAX,
     .incrementalKeyCount = 64,
-    .stackCount = SCRIPT_STACK_SLOTS,
     ENGINE_COMMON_CREATION,
 };
 

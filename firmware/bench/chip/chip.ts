@@ -95,6 +95,7 @@ export class Chip {
   private usbOpen = false;
   private usbPlugged = true;
   private isHung = false;
+  private uartLow = false;
   private stuckLine: 'low' | 'high' | null = null;
   private executed = 0;
   private busy = 0;
@@ -258,8 +259,15 @@ export class Chip {
     if (this.usbOpen && this.usbPlugged) this.machine?.usb.write(bytes);
   }
 
-  writeUart(bytes: Uint8Array): void {
-    this.machine?.uart.write(bytes);
+  /** `errors`: what is wrong with each of them, of `CHARACTER_ERROR`. */
+  writeUart(bytes: Uint8Array, errors = 0): void {
+    this.machine?.uart.write(bytes, errors);
+  }
+
+  /** Holds UART0's line towards the chip low, as an adapter without its computer may, or lets it go. */
+  holdUartLow(low: boolean): void {
+    this.uartLow = low;
+    if (this.machine !== null) this.machine.uart.low = low;
   }
 
   /** A program on the computer opens or closes the USB serial port. */
@@ -334,6 +342,7 @@ export class Chip {
     machine.bridge.stuck = this.stuckLine;
     machine.bridge.refresh();
     machine.hung = this.isHung;
+    machine.uart.low = this.uartLow;
     this.machine = machine;
   }
 

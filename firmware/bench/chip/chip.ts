@@ -47,6 +47,8 @@ export interface ChipOptions {
   readonly writableFlash?: WritableFlash;
   /** What the image does otherwise than it should. */
   readonly breakage?: Breakage;
+  /** See `Chip.cached`. */
+  readonly cache?: boolean;
 }
 
 /** Flash of a new board with the image on it. */
@@ -84,6 +86,7 @@ export class Chip {
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
   private readonly breakage: Breakage;
+  private isCached: boolean;
   private readonly flashId: readonly number[];
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
@@ -99,6 +102,7 @@ export class Chip {
   private stuckLine: 'low' | 'high' | null = null;
   private executed = 0;
   private busy = 0;
+  private missed = 0;
 
   constructor(options: ChipOptions) {
     this.flash = options.flash;
@@ -110,6 +114,7 @@ export class Chip {
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
     this.breakage = options.breakage ?? {};
+    this.isCached = options.cache ?? false;
   }
 
   get isPowered(): boolean {
@@ -148,6 +153,20 @@ export class Chip {
   set hung(hung: boolean) {
     this.isHung = hung;
     if (this.machine !== null) this.machine.hung = hung;
+  }
+
+  /**
+   * Flash is read through its cache, and misses take time, as on silicon; from now on, with an empty cache. It costs ten
+   * times the work. Otherwise all of flash is as if it were in the cache.
+   */
+  set cached(cached: boolean) {
+    this.isCached = cached;
+    if (this.machine !== null) this.machine.cached = cached;
+  }
+
+  /** Words that the cache has read from flash since the first start. */
+  get misses(): number {
+    return this.missed + (this.machine?.misses ?? 0);
   }
 
   /** How fast the crystal swings: 1 is right, 0 not at all. */
@@ -308,6 +327,7 @@ export class Chip {
     this.stoppedNanos = this.startedNanos + machine.nanos;
     this.executed += machine.instructions;
     this.busy += machine.busyNanos;
+    this.missed += machine.misses;
     this.machine = null;
   }
 
@@ -342,6 +362,7 @@ export class Chip {
     machine.bridge.stuck = this.stuckLine;
     machine.bridge.refresh();
     machine.hung = this.isHung;
+    machine.cached = this.isCached;
     machine.uart.low = this.uartLow;
     this.machine = machine;
   }

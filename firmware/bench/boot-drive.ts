@@ -3,8 +3,8 @@
  * the ROM's published source, `virtual_disk.c`).
  */
 import { FLASH_BYTES, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { readUf2Block, type Uf2Block } from '../image/uf2';
 import { FLASH_START } from './chip/address-map';
+import { readUf2Block, type Uf2Block } from './chip/uf2-block';
 import type { SimulatedFlash } from './flash';
 
 const PAGES_PER_SECTOR = FLASH_SECTOR_BYTES / FLASH_PAGE_BYTES;

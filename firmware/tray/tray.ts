@@ -7,6 +7,7 @@ import type { PumpCalibration } from '../../shared/link/methods';
 import type { Medium, Profile, Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
+import type { PowerCut } from '../control/outage';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
 import type { Journal } from '../storage/journal';
@@ -18,15 +19,6 @@ import { CHECKPOINT_BYTES, packCheckpoint } from './checkpoint';
 import type { Program, RunState, RunView, Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { WallClock } from './wall-clock';
-
-/** A time without power, as far as it is known. */
-export interface Outage {
-  /** NaN while no clock has told. */
-  readonly forMs: number;
-  /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
-  readonly beforeC: number;
-  readonly afterC: number;
-}
 
 function isSame(one: Uint8Array, other: Uint8Array): boolean {
   return one.length === other.length && one.every((byte, i) => byte === other[i]);
@@ -54,7 +46,7 @@ export class Tray {
   #onRaised: () => void = () => {};
   readonly #beforeC: number;
   #afterC = Number.NaN;
-  #outage: Outage | null = null;
+  #outage: PowerCut | null = null;
 
   constructor(
     readonly board: Board,
@@ -154,12 +146,12 @@ export class Tray {
   }
 
   /** The time before this start, as far as readings and clock have told. */
-  get unwatched(): Outage {
+  get unwatched(): PowerCut {
     return this.#outage ?? { forMs: Number.NaN, beforeC: this.#beforeC, afterC: this.#afterC };
   }
 
   /** The power cut that ended with this start; null when there was none, or no clock has told. */
-  get outage(): Outage | null {
+  get outage(): PowerCut | null {
     return this.#outage;
   }
 

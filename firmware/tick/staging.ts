@@ -147,13 +147,12 @@ export class Staging {
 
   /** The part of a mark that concerns stages, and the crop in them. */
   mark(mark: Mark): void {
-    const progress = this.#progress;
     const { profile } = this.tray;
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
     if (change !== null || SAYS_HOW_IT_STANDS.has(mark)) this.spoken();
-    Object.assign(progress, markedCrop(progress, mark, change, profile));
+    Object.assign(this.#progress, markedCrop(this.#progress, mark, change, profile));
     if (mark === 'sown') this.watering.feed.cropBegins();
     this.tray.touch();
   }

@@ -30,6 +30,8 @@ export const SENSING_LIMITS = {
   scaleTrim: SCALE_TRIM_CODES,
   /** No code for so long: the scale is silent. */
   scaleSilentMs: 10_000,
+  /** After a start that is told no sooner than this: its first codes are still to come. */
+  scaleStartMs: 20_000,
   /** Saturated codes in a row that make a fault: one may be a spike. */
   scaleSaturatedTicks: 5,
   /** Spread of the trimmed window below which a weight is stable. */
@@ -170,6 +172,9 @@ export const WEIGHT_LIMITS = {
   standsShare: 0.02,
   standsMostShare: 0.15,
   standsMs: HOUR_MS,
+  /** That is judged no later than this, for a tray dries as well; and it ran off if more than this share of it did. */
+  standsSeenMs: 2 * HOUR_MS,
+  standsRunOffShare: 0.5,
   /** What shrinks by so much so soon was water that drains, and no thing: a tray dries by a third of it. */
   drainedG: 15,
   drainedMs: 20 * MINUTE_MS,

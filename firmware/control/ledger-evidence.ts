@@ -61,8 +61,8 @@ export function withStanding(
   const rangeG = capacityG - dryG;
   const cameSo = aboveG > LIMITS.standsShare * rangeG && aboveG <= last.stepG;
   const isThingSized = last.stepG <= LIMITS.standsMostShare * rangeG;
-  const stands = cameSo && isThingSized && last.afterG - grams < aboveG / 2;
-  if (!stands || forMs < LIMITS.standsMs || forMs > 2 * LIMITS.standsMs) return ledger;
+  const stands = cameSo && isThingSized && last.afterG - grams < aboveG * LIMITS.standsRunOffShare;
+  if (!stands || forMs < LIMITS.standsMs || forMs > LIMITS.standsSeenMs) return ledger;
   return [...ledger.slice(0, -1), { ...last, kind: 'on' }];
 }
 

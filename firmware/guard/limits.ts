@@ -19,6 +19,8 @@ export const GUARD_LIMITS = {
   effectRiseK: 0.3,
   /** A mat warmer than the root zone by this gives heat; a dead one lies between root zone and room. */
   warmMatK: 0.5,
+  /** One that was warmer by this, clear of the probes' own difference, and is so no longer has died. */
+  diedWarmK: 1,
   /** Mat this much warmer than a root zone that does not warm: the probe is not in the root zone. */
   suspectMatK: 10,
   reachMs: 3 * HOUR_MS,
@@ -79,6 +81,8 @@ export const GUARD_LIMITS = {
   tooDryHysteresisShare: 0.03,
   /** Reservoir counts as nearly empty below this share of its size. */
   reservoirLowShare: 0.1,
+  /** And below so many doses, however small it is: the next one, and one more until somebody comes. */
+  reservoirLowDoses: 2,
   scaleCalibrationMaxMs: 180 * DAY_MS,
   shelveMaxS: 86_400,
   /** What is found so soon after a start was there before it: most conditions are judged within a minute. */

@@ -94,7 +94,7 @@ export class MatWatch {
     }
     const matWarm = matC > rootC + LIMITS.warmMatK;
     const rises = riseK >= LIMITS.effectRiseK;
-    const diedSince = this.#warmestK >= 2 * LIMITS.warmMatK;
+    const diedSince = this.#warmestK >= LIMITS.diedWarmK;
     const dead = noBetter && !matWarm && (!this.#shown || diedSince);
     // The trend from before the mat came on tells of it only while it is that.
     const isFirst = forMs < LIMITS.effectMs + TREND_MIN * MINUTE_MS;

@@ -157,7 +157,7 @@ function judgeReservoir({ profile, stage, leftMl }: WaterFacts): Finding[] {
   if (profile === null || leftMl === null) return [condition('reservoir-low', false)];
   const lowMl = Math.max(
     profile.reservoirMl * LIMITS.reservoirLowShare,
-    2 * (stage?.watering?.doseMl ?? 0),
+    LIMITS.reservoirLowDoses * (stage?.watering?.doseMl ?? 0),
   );
   return [condition('reservoir-low', leftMl < lowMl, leftMl, lowMl)];
 }

@@ -19,7 +19,7 @@ export class WeightWatch {
     const troubled = calibrated && state !== 'ok';
     if (!troubled && !this.#told) return NOTHING;
     this.#told = troubled;
-    const started = uptimeMs >= SENSING_LIMITS.scaleSilentMs * 2;
+    const started = uptimeMs >= SENSING_LIMITS.scaleStartMs;
     return [
       condition('scale-silent', calibrated && started && state === 'silent', 0, 0),
       condition('scale-saturated', calibrated && state === 'saturated', code, 0),

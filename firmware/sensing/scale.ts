@@ -15,6 +15,8 @@ const OVERLOAD_SHARE = 1.1;
 const MEAN_DIFFERENCE_SIGMAS = 1.1284;
 /** The middle codes of a window lie within one standard deviation of each other, as a rule, and nearly always within two. */
 const SPREAD_SIGMAS = 2;
+/** And their mean is so many times steadier than they are: it may move by as much less from tick to tick. */
+const MEAN_STEADIER = 3;
 /** Codes over which the noise estimate remembers. */
 const NOISE_MEMORY = 64;
 /**
@@ -189,7 +191,7 @@ export class ScaleSense {
     const still =
       this.#count >= LIMITS.scaleWindow &&
       this.#spreadG <= mostG &&
-      Math.abs(grams - this.#previousG) <= Math.max(LIMITS.scaleStableG, mostG / 3);
+      Math.abs(grams - this.#previousG) <= Math.max(LIMITS.scaleStableG, mostG / MEAN_STEADIER);
     if (still && !this.#stable) this.#stableSinceMs = uptimeMs;
     this.#stable = still;
     this.#judgeNoise(this.#trembles(grams, mostG), uptimeMs, dtMs);

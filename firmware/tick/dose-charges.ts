@@ -75,7 +75,7 @@ export class DoseCharges {
     this.#opens = reason === 'opening' && !this.opened;
     if (this.tray.checkpoint()) return true;
     charge(this.#account, -ml, mlCountsAs);
-    Object.assign(dosing, { pendingMl: 0, rescued });
+    Object.assign(this.#dosing, { pendingMl: 0, rescued });
     return false;
   }
 

@@ -97,6 +97,12 @@ describe('the folders of the project', () => {
     ]);
   });
 
+  it('the controller has no two that import each other, nor a longer way round: the guard knows no tray', () => {
+    const imports = folderImports((one) => one.startsWith('firmware/'));
+    expect(imports.get('firmware/tray')).toContain('firmware/guard');
+    expect(circle(imports)).toBe(null);
+  });
+
   it('the laptop tool has no two that import each other, nor a longer way round', () => {
     const imports = folderImports((one) => one.startsWith('cli/') && !one.endsWith('.ts'));
     expect(imports.get('cli/commands')).toContain('cli/link');

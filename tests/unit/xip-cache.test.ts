@@ -95,6 +95,7 @@ describe('a page that is programmed by the ROM', () => {
       clock: new ChipClock(),
       leaveMapped: () => {},
       releaseSelect: () => {},
+      enterBootDrive: () => {},
     });
     memory.ram.fill(WRITTEN);
     chip.core.PM = true;

@@ -6,6 +6,9 @@ import { type Client, LinkError } from './link/client';
 /** The controller's clock is set when it is off by more than this: each setting costs a journal entry. */
 const CLOCK_TOLERANCE_MS = 2_000;
 
+/** What Linux and macOS call a serial port of USB's own class, rather than an adapter. */
+const OWN_PORT = /ttyACM|usbmodem/;
+
 /** The port given, or that of the only controller found. */
 async function choosePort(world: World, port: string | null): Promise<string> {
   if (port !== null) return port;
@@ -19,6 +22,9 @@ async function choosePort(world: World, port: string | null): Promise<string> {
       'Check the cable and the power, or name the port: --port /dev/ttyACM0, --port COM3, --port tcp://127.0.0.1:PORT (a bench).',
     );
   }
+  // One board at both of its doors: over USB it can do all.
+  const own = found.find(({ port }) => OWN_PORT.test(port));
+  if (own && found.every(({ hello }) => hello.boardId === own.hello.boardId)) return own.port;
   if (others.length > 0) {
     throw new CommandError(
       'usage',

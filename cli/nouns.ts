@@ -76,7 +76,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'probe',
-    summary: 'check and calibrate the probes',
+    summary: 'check and calibrate the probes, and say which NTCs they are',
     load: () => import('./commands/probe'),
   },
   {

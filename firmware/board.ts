@@ -15,10 +15,25 @@ export interface Board {
   /** Sixteen lower-case hex digits, unique to this board. */
   boardId(): string;
 
+  /**
+   * Tells the limiter the codes of a probe that is not the reference one: too hot below `hotCode`, open above
+   * `openCode`, short below `shortCode`. Once a probe and start, before the controller is made and anything leased:
+   * afterwards it is refused (false), and what holds goes on to hold. Codes that no probe has (`areLimiterCodes`) are
+   * refused, and the mat stays off until the next start. What was not told is the reference probe.
+   */
+  limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean;
   /** Mean ADC code of a probe, 0..4095, may have a fraction. `channel`: see `PROBES`. */
   readProbe(channel: number): number;
   /** The newest raw bridge code not read before (-2^23..2^23-1), or NaN when there is none yet. */
   readScale(): number;
+
+  /**
+   * Whether the mat's fuse, lead and switch were looked at since this was last asked. A look is made soon after the mat
+   * is switched on, again a moment later, so every `MAT_LOOK.everyMs`, and when it is let go; none without a supply.
+   */
+  takeMatLook(): boolean;
+  /** Mean ADC code of the sense line in the look taken last, 0..4095: with the mat's own switch closed, or open. */
+  matLookCode(closed: boolean): number;
 
   /** Mat on for the next `ms` milliseconds, at most `MAT_LEASE_MAX_MS`; 0 switches it off now. */
   leaseMat(ms: number): void;
@@ -40,4 +55,9 @@ export interface Board {
   send(door: Door, bytes: Uint8Array): boolean;
   /** Restarts the board; outputs off first. Does not return on the chip. */
   restart(): void;
+  /**
+   * Outputs off, then the boot drive of the chip's own ROM in place of the firmware, until it has an image or loses its
+   * supply: no watchdog ends that. Does not return on the chip.
+   */
+  enterBootDrive(): void;
 }

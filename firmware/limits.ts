@@ -55,6 +55,8 @@ export const HEAT_LIMITS = {
   minOffMs: MINUTE_MS,
   /** Lease asked for at each tick: survives two late ticks, far below the runtime's 10 s. */
   leaseMs: 4_000,
+  /** While the mat is tried by hand: far from what the limiter allows the roots, above any room. */
+  byHandBand: { lowC: 34, highC: 35 },
 } as const;
 
 export const WATER_LIMITS = {
@@ -231,6 +233,11 @@ export const WEIGHT_LIMITS = {
   stuckPumpMaxShare: 1.3,
   /** More than this share of the dry tray missing: not the lid, the tray itself is off. */
   absentShare: 0.5,
+} as const;
+
+export const BOOT_DRIVE_LIMITS = {
+  /** The answer has left the board by then: a line of it takes 0.4 ms over USB, and a busy host may be late. */
+  answeredMs: 500,
 } as const;
 
 export const HANDS_LIMITS = {

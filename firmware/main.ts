@@ -4,6 +4,7 @@ import { detailOf } from './assert';
 import type { Board } from './board';
 import type { Controller } from './controller';
 import { alarmAccept, alarmClear, alarmReports, alarmShelve } from './handlers/alarms';
+import { bootDrive } from './handlers/boot-drive';
 import {
   probeCalibrate,
   probeRead,
@@ -20,6 +21,7 @@ import { JournalPages } from './handlers/journal';
 import { markSet } from './handlers/marks';
 import { noteWrite } from './handlers/notes';
 import { matRun, sounderRun } from './handlers/outputs';
+import { probeCurve } from './handlers/probe-curve';
 import { ProfileLoader } from './handlers/profile';
 import { pumpCalibrate, pumpRun, pumpState, pumpStop } from './handlers/pump';
 import { stageNext, stageStay } from './handlers/stage';
@@ -62,6 +64,7 @@ function handlersFor(ticker: Ticker): Handlers {
   const pages = new JournalPages(ticker.tray);
   return {
     'controller.hello': () => hello(ticker.tray),
+    'controller.bootDrive': (_params, door) => bootDrive(ticker, door),
     'status.read': () => status(ticker),
     'clock.set': (params) => clockSet(ticker, params),
     'scale.read': () => scaleRead(ticker),
@@ -73,6 +76,7 @@ function handlersFor(ticker: Ticker): Handlers {
     'scale.restore': (params) => scaleRestore(ticker, params),
     'probe.read': () => probeRead(ticker),
     'probe.calibrate': (params) => probeCalibrate(ticker, params),
+    'probe.curve': (params) => probeCurve(ticker, params),
     'pump.run': (params) => pumpRun(ticker, params),
     'pump.state': () => pumpState(ticker),
     'pump.stop': () => pumpStop(ticker),

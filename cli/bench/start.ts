@@ -1,9 +1,13 @@
 /** Starts a bench and stays with it. */
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
 import { trayOf } from '../../firmware/bench/tray-of';
+import { ofProbes } from '../../shared/board/probes';
 import { benchName, type RunningBench } from '../../shared/host/benches';
+import { curveFromB, type SteinhartHart } from '../../shared/physics/ntc';
 import type { QuantityKind } from '../../shared/units';
 import {
   given,
@@ -15,7 +19,7 @@ import {
   typedText,
   whole,
 } from '../arguments/options';
-import { quantityOf } from '../arguments/quantity';
+import { plainNumber, quantityOf } from '../arguments/quantity';
 import type { Answer, Context } from '../context';
 import { CommandError, usage } from '../failure';
 import { compile } from '../profile/compile';
@@ -27,6 +31,7 @@ const PLAUSIBLE = {
   room: { min: -10, max: 45, said: 'a room has -10 to 45 C' },
   swing: { min: 0, max: 20, said: 'a room swings by 0 to 20 K' },
   cell: { min: 500, max: 100_000, said: 'a load cell is rated for 500 g to 100 kg' },
+  b: { min: 1_000, max: 8_000, said: 'its B is 1000 to 8000 K' },
   pumpFlow: { min: 0.05, max: 20, said: 'a dosing pump gives 0.05 to 20 ml in a second' },
 } as const;
 
@@ -44,6 +49,19 @@ function plausible(kind: QuantityKind, name: keyof typeof PLAUSIBLE): Reader<num
   };
 }
 
+/** `10k/3435` as the NTC that both probes are: any, for the controller may be told a wrong one, or none. */
+const benchNtc: Reader<SteinhartHart | null> = (typed) => {
+  if (typeof typed !== 'string') return null;
+  const next = 'Give its resistance at 25 C and its B, such as --ntc 10k/3435.';
+  const [resistance = '', b = '', ...more] = typed.split('/');
+  const ohm = quantityOf('resistance', resistance, next);
+  const bK = plainNumber(b.trim());
+  const { min, max, said } = PLAUSIBLE.b;
+  if (more.length === 0 && ohm > 0 && bK >= min && bK <= max)
+    return curveFromB({ b: bK, t1C: 25, t2C: 85 }, ohm);
+  throw usage(`${typed} is no NTC: ${said}.`, next);
+};
+
 const PORT = whole(0, HIGHEST_PORT);
 
 /** Options of `bench start`; where a default is declared it is always there. */
@@ -54,6 +72,7 @@ export const START_OPTIONS = {
   image: typedText,
   listenUart: PORT,
   ptyUart: typedText,
+  drive: typedText,
   speed: needed(number(0, FASTEST_TIMES)),
   seed: needed(whole(0, SEED_MAX)),
   crop: oneOf(CROP_NAMES),
@@ -63,6 +82,7 @@ export const START_OPTIONS = {
   warmest: needed(number(0, 24)),
   cell: needed(plausible('mass', 'cell')),
   pumpFlow: plausible('volume', 'pumpFlow'),
+  ntc: benchNtc,
   untilStdinCloses: given,
 };
 type StartOptions = OptionsOf<typeof START_OPTIONS>;
@@ -71,7 +91,7 @@ type StartOptions = OptionsOf<typeof START_OPTIONS>;
 const USUAL_CROP = 'pepper';
 
 function serveOptions(options: StartOptions, context: Context): ServeOptions {
-  const { listen, door, pty, speed, seed, room, swing, warmest, cell, pumpFlow } = options;
+  const { listen, door, pty, speed, seed, room, swing, warmest, cell, pumpFlow, ntc } = options;
   const profile = options.profile === null ? null : compile(options.profile).profile;
   const { pump, ...tray } = profile === null ? { pump: {} } : trayOf(profile);
   return {
@@ -86,8 +106,21 @@ function serveOptions(options: StartOptions, context: Context): ServeOptions {
     room: { meanC: room, swingK: swing, warmestHour: warmest },
     cell: { capacityG: cell },
     pump: { ...pump, ...(pumpFlow === null ? {} : { mlPerS: pumpFlow }) },
+    ...(ntc === null ? {} : { ntcs: ofProbes(() => ntc) }),
     ...secondDoor(options),
+    ...(options.drive === null ? {} : { drivePath: emptyFolder(options.drive) }),
   };
+}
+
+/** Files come and go there: it must be nobody's. */
+function emptyFolder(path: string): string {
+  const isTaken =
+    existsSync(path) && (!statSync(path).isDirectory() || readdirSync(path).length > 0);
+  if (!isTaken) return resolve(path);
+  throw usage(
+    `--drive ${path} is there already, and not an empty folder.`,
+    'Name one that is not there yet, or an empty one.',
+  );
 }
 
 /** With an image the second door has a place of its own, so that each can be tried. */

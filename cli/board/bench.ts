@@ -1,5 +1,6 @@
 /** What the steps of `board check` are done with. */
 import type { AlarmState } from '../../shared/alarms/catalogue';
+import { MAT_OPEN } from '../../shared/board/words';
 import type { Context, Units } from '../context';
 import type { Client } from '../link/client';
 
@@ -11,6 +12,8 @@ export interface Setup {
   readonly ice: boolean;
   /** Water and heat need no word of somebody at the terminal. */
   readonly sure: boolean;
+  /** The port that leads to the board's other door; null: the one found. */
+  readonly uartPort: string | null;
 }
 
 /** The board, and who tries it. */
@@ -30,6 +33,11 @@ export const WAITS = `It notices by itself, and waits for ${HANDS_MS / 60_000} m
 export const UNSEEN = 'Not seen. Going on.';
 const POLL_MS = 1000;
 
+/** Somebody has ended the check. */
+export class Stopped extends Error {
+  override readonly name = 'Stopped';
+}
+
 /** Looks until there is something to tell, once a second of waiting, for `limitMs` of it; null when there never was. */
 export async function seenWithin<Seen>(
   { context }: Trial,
@@ -37,6 +45,7 @@ export async function seenWithin<Seen>(
   look: (waitedMs: number) => Promise<Seen | null>,
 ): Promise<Seen | null> {
   for (let waitedMs = 0; waitedMs <= limitMs; waitedMs += POLL_MS) {
+    if (context.world.interrupt.aborted) throw new Stopped();
     const seen = await look(waitedMs);
     if (seen !== null) return seen;
     await context.world.sleep(POLL_MS);
@@ -57,4 +66,20 @@ export async function supplySaid({ client }: Trial): Promise<'dead' | 'live' | n
   if (wrong === undefined || !STANDING.includes(wrong.state)) return null;
   return wrong.value === 1 ? 'live' : 'dead';
 }
+
+/** Where a mat that was asked for gets no current; or, welded, that its own switch passes although it is off. */
+export type MatTrouble = 'dead' | keyof typeof MAT_OPEN | 'welded';
+
+/** What the board says of the way from the supply through the mat; null: nothing. */
+export async function matTroubleSaid(trial: Trial): Promise<MatTrouble | null> {
+  const { alarms } = await trial.client.call('alarm.list', {});
+  if (alarms.some(({ alarm, state }) => alarm === 'mat-stuck-on' && state !== 'normal'))
+    return 'welded';
+  if ((await supplySaid(trial)) === 'dead') return 'dead';
+  const open = alarms.find(({ alarm }) => alarm === 'mat-open');
+  if (open === undefined || !STANDING.includes(open.state)) return null;
+  return PLACES.find((place) => MAT_OPEN[place] === open.value) ?? null;
+}
+
+const PLACES = ['fuse', 'lead', 'switch'] as const satisfies readonly MatTrouble[];
 const STANDING: readonly AlarmState[] = ['unaccepted', 'accepted'];

@@ -6,10 +6,14 @@ import {
   openSync,
   readdirSync,
   readFileSync,
+  rmSync,
   statSync,
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
+import { uf2Parts } from '../../firmware/image/uf2';
+import { runningBenches } from '../../shared/host/benches';
+import type { World } from '../context';
 import { refused } from '../failure';
 
 /** What the boot ROM says of itself there (RP2040 data sheet 2.8.4, UF2 format, "INFO_UF2.TXT"). */
@@ -18,7 +22,7 @@ const INFO_ID = /^Board-ID:\s*RPI-RP2\s*$/m;
 /** More is no such file. */
 const INFO_MAX_BYTES = 4096;
 const NEXT =
-  'Hold BOOTSEL while plugging the board in, wait for the drive, and name it: --to /media/you/RPI-RP2.';
+  'A board that runs shows it by itself: `trayward board update`. Else hold BOOTSEL while plugging the board in, wait for the drive, and name it: --to /media/you/RPI-RP2.';
 
 /** The chip takes the last block, starts the image and is gone; so is one that is pulled out. */
 const GONE: ReadonlySet<unknown> = new Set(['EIO', 'ENODEV', 'ENXIO', 'ENOENT']);
@@ -32,6 +36,12 @@ export function mountPlaces(
   if (platform === 'win32')
     return Array.from('DEFGHIJKLMNOPQRSTUVWXYZ', (letter) => `${letter}:\\`);
   return user === undefined ? ['/media', '/mnt'] : [`/media/${user}`, `/run/media/${user}`, '/mnt'];
+}
+
+/** The same of this machine, and where benches show the drives of their boards. */
+export function drivePlaces({ env }: Pick<World, 'env'>): readonly string[] {
+  const benches = runningBenches().flatMap(({ drive }) => (drive === null ? [] : [drive]));
+  return [...mountPlaces(process.platform, env.USER), ...benches];
 }
 
 /** Whether an RP2040 waits for an image there. */
@@ -75,18 +85,26 @@ export function driveFor(named: string | null, places: readonly string[]): strin
 }
 
 /**
- * Copies it; the board starts with it by itself. True once the system says that all of it was written; false where the
- * drive was gone before. Throws what the system says of a drive that does not take it.
+ * Copies it, part by part, so that a cut leaves a board that waits as a drive again; the board starts with it by itself.
+ * True once the system says that all of it was written; false where the drive was gone before. Throws what the system says
+ * of a drive that does not take it.
  */
 export function copyTo(drive: string, uf2: Uint8Array): boolean {
-  const file = openSync(join(drive, 'trayward.uf2'), 'w');
-  let written = 0;
+  const path = join(drive, 'trayward.uf2');
+  // What is left of a copy that was cut.
+  rmSync(path, { force: true });
+  const file = openSync(path, 'w');
+  const parts = uf2Parts(uf2);
+  let last = 0;
   try {
-    while (written < uf2.length) written += writeSync(file, uf2, written);
-    fsyncSync(file);
+    parts.forEach((part, at) => {
+      for (let written = 0; written < part.length; ) written += writeSync(file, part, written);
+      last = at;
+      fsyncSync(file);
+    });
     return true;
   } catch (error) {
-    if (written < uf2.length || !GONE.has(Object(error).code)) throw error;
+    if (last < parts.length - 1 || !GONE.has(Object(error).code)) throw error;
     return false;
   } finally {
     close(file);

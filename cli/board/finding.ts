@@ -3,6 +3,7 @@
 /** In the order in which they are done. */
 export const STEP_NAMES = [
   'controller',
+  'doors',
   'flash',
   'probes',
   'hand',

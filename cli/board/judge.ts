@@ -8,6 +8,7 @@ import { assumedCountsPerG } from '../calibration/scale';
 import { differenceText, weightText } from '../calibration/words';
 import { capitalised } from '../words/capitalised';
 import { PROBE_WORDS } from '../words/probe';
+import type { MatTrouble } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 
 /** What a board must show before a step of the check is called good. */
@@ -60,7 +61,7 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
       return wrong(
         'probes',
         `${probe}: ${temperature(celsius)}, which no room has where a board is built.`,
-        'Is it a 10 kΩ probe of the curve in the purchase list? Measure it unplugged: 10 kΩ at 25 °C.',
+        'Is it a 10 kΩ probe of the curve in the purchase list? Measure it unplugged: 10 kΩ at 25 °C. Another NTC is told to the board: `trayward probe curve`.',
       );
   }
   const [rootZoneC, matC] = [celsiusOf(read, 'rootZone'), celsiusOf(read, 'mat')];
@@ -69,7 +70,7 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
     return wrong(
       'probes',
       `${both}: they lie in one room, and differ by ${differenceText(Math.abs(rootZoneC - matC), units)}.`,
-      'Let both lie side by side for ten minutes, away from the mat. If they still differ, one is of another kind, or its resistor is.',
+      'Let both lie side by side for ten minutes, away from the mat. If they still differ, one is of another kind (`trayward probe curve` tells the board which), or its resistor is.',
     );
   return good('probes', `${both}.`);
 }
@@ -132,7 +133,7 @@ export function judgeIce(before: ProbesRead, read: ProbesRead, units: UnitSystem
   return wrong(
     'ice',
     reads,
-    'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for.',
+    'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for: tell the board which, `trayward probe curve`, and check again.',
   );
 }
 
@@ -236,12 +237,37 @@ export const supplyLive = (step: 'pump' | 'mat'): Finding =>
     'Unplug the supply. Steps 2.7 and 2.9 of the build guide find which part it is; nothing stands behind the first switches until then.',
   );
 
+/** What the sense line told of the mat while it was asked for. */
+const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
+  dead: noSupply('mat'),
+  fuse: wrong(
+    'mat',
+    'The mat gets no current: its fuse is open.',
+    'Is F2 in its holder? If it has blown, unplug the supply and find out why; then one of the same rating.',
+  ),
+  lead: wrong(
+    'mat',
+    'The mat gets no current: its lead is open behind the fuse.',
+    'Is the plug of the mat in? Then, unplugged: the cut-out TC1 (it opens once, and is replaced), the cable and the mat.',
+  ),
+  switch: wrong(
+    'mat',
+    'The mat gets no current: it is connected, and its own switch does not close.',
+    'Unplugged: the wire from the controller to Q1, and Q1 itself.',
+  ),
+  welded: wrong(
+    'mat',
+    "The mat's own switch passes although it is off; the second one switches the mat off.",
+    'Unplug the supply. Does a wire of the mat touch minus? Then Q1: nothing stands behind the second switch until then.',
+  ),
+};
+
 interface Heated {
   /** How long the mat has been on, ms, and whether that is all the time it gets. */
   readonly forMs: number;
   readonly isOver: boolean;
-  /** The board says that there is no supply. */
-  readonly isDead: boolean;
+  /** What the board says is wrong. */
+  readonly trouble: MatTrouble | null;
 }
 
 const noReading = (): Finding =>
@@ -250,14 +276,15 @@ const noReading = (): Finding =>
 /** What the mat's own probe showed, K since it was switched on; null while there is nothing to tell. */
 export function judgeMat(
   roseK: number,
-  { forMs, isOver, isDead }: Heated,
+  { forMs, isOver, trouble }: Heated,
   units: UnitSystem,
 ): Finding | null {
   const time = formatQuantity('duration', forMs / 1000, units);
   if (Number.isNaN(roseK)) return noReading();
+  if (trouble === 'welded') return MAT_TROUBLES.welded;
   if (roseK >= BOARD_LIMITS.matWarmsK)
     return good('mat', `The mat warmed its probe by ${differenceText(roseK, units)} in ${time}.`);
-  if (isDead) return noSupply('mat');
+  if (trouble !== null) return MAT_TROUBLES[trouble];
   if (!isOver) return null;
   return wrong(
     'mat',

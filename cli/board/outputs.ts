@@ -7,6 +7,7 @@ import { assumedCountsPerG } from '../calibration/scale';
 import {
   agreed,
   HANDS_MS,
+  matTroubleSaid,
   SETTLE_MS,
   seenWithin,
   supplySaid,
@@ -115,16 +116,17 @@ async function heat(trial: Trial, beforeC: number): Promise<Finding> {
   const { uptimeMs: fromMs } = await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
   const progress = await context.progress('Warming the mat', MAT_MS / 1000);
   const heated = await seenWithin(trial, MAT_MS, async () => {
-    // Again and again: the board lets go of the mat where the cable is pulled.
-    await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+    const said = await matTroubleSaid(trial);
+    // Again and again: the board lets go of the mat where the cable is pulled. It does not hold one that is welded.
+    if (said !== 'welded') await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
     const forMs = (await client.call('status.read', {})).uptimeMs - fromMs;
     progress.update(Math.min(forMs, MAT_MS) / 1000);
     const roseK = (await matCelsius(trial)) - beforeC;
-    const isDead = forMs > SUPPLY_KNOWN_MS && (await supplySaid(trial)) === 'dead';
-    return judgeMat(roseK, { forMs, isDead, isOver: forMs >= MAT_MS }, units);
+    const trouble = said === 'welded' || forMs > SUPPLY_KNOWN_MS ? said : null;
+    return judgeMat(roseK, { forMs, trouble, isOver: forMs >= MAT_MS }, units);
   });
   progress.stop();
-  const isOver = { forMs: MAT_MS, isDead: false, isOver: true };
+  const isOver = { forMs: MAT_MS, trouble: null, isOver: true };
   return heated ?? judgeMat(0, isOver, units) ?? needs.probe();
 }
 

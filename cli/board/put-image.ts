@@ -1,32 +1,16 @@
-/** The flash image that comes with the program, on to a board that waits for it. */
-import { existsSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+/** A flash image on to a board that waits for it. */
 import { version } from '../../package.json';
 import type { Hello } from '../../shared/link/methods';
-import { readImage } from '../bench/image';
-import type { Context, World } from '../context';
-import { failed, refused } from '../failure';
-import { readBounded } from '../files/bounded-read';
+import type { Context } from '../context';
+import { failed } from '../failure';
 import { LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
-import { copyTo, driveFor, isBootDrive, mountPlaces } from './boot-drive';
+import { copyTo, driveFor, drivePlaces, isBootDrive } from './boot-drive';
+import { imageFile } from './image-file';
 
 /** A board writes its flash and makes its first ticks in well under this. */
 const BACK_MS = 30_000;
 const POLL_MS = 1000;
-const UF2_MAX_BYTES = 8 * 1024 * 1024;
-
-/** Where the package and a clone have it: above the program's folder. */
-function imageFor(named: string | null, { script }: World): string {
-  if (named !== null) return named;
-  const beside = script === null ? null : join(dirname(script), '..', 'trayward.uf2');
-  if (beside !== null && existsSync(beside)) return beside;
-  throw refused(
-    'no-image',
-    'There is no flash image beside this program.',
-    'In a clone, make one: npm run image. Else name one: --image trayward.uf2.',
-  );
-}
 
 /** Who answers now; a board that says why it does not run is told apart from one that says nothing. */
 async function answering({ world }: Context): Promise<{ found: readonly Hello[]; why: string }> {
@@ -62,35 +46,39 @@ function outcome(isWhole: boolean, hello: Hello | null, why: string): string {
     : 'The drive went before it said that all was written, as it may when it is done. Look at the lamp of the board; if it stays dark, copy again.';
 }
 
-/** Copies the image to the drive, and waits for the board that starts with it. */
-export async function putImage(context: Context, named: string | null, to: string | null) {
-  const { world } = context;
-  const path = imageFor(named, world);
-  // Refuses what would not start.
-  readImage(path);
-  const uf2 = readBounded(path, UF2_MAX_BYTES, 'a flash image');
-  const drive = driveFor(to, mountPlaces(process.platform, world.env.USER));
-  const before = new Set((await answering(context)).found.map(({ boardId }) => boardId));
+/** Copies with words; false where the drive was gone before all was said to be written. Throws `drive-error`. */
+export function copyImage(context: Context, drive: string, uf2: Uint8Array): boolean {
   context.say(`Copying to ${drive}. Leave the board plugged in.`);
-  let isWhole: boolean;
   try {
-    isWhole = copyTo(drive, uf2);
+    return copyTo(drive, uf2);
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
     throw failed(
       'drive-error',
       `The drive did not take the image: ${why}.`,
-      'Unplug the board, plug it in with BOOTSEL held, and copy again: the boot drive cannot be spoiled.',
+      'Switch the board off and on, supply and USB: it shows its drive again by itself, or with BOOTSEL held. Then `trayward board image`: the boot drive cannot be spoiled.',
     );
   }
+}
+
+/** The board has not started what it was given. */
+export const notTaken = (drive: string) =>
+  failed(
+    'image-not-taken',
+    `The drive at ${drive} is still there: the board has not taken the image.`,
+    'Switch the board off and on, supply and USB: it shows its drive again by itself, or with BOOTSEL held. Then copy again: trayward board image.',
+  );
+
+/** Copies the image to the drive, and waits for the board that starts with it. */
+export async function putImage(context: Context, named: string | null, to: string | null) {
+  const { world } = context;
+  const { path, uf2 } = imageFile(named, world);
+  const drive = driveFor(to, drivePlaces(world));
+  const before = new Set((await answering(context)).found.map(({ boardId }) => boardId));
+  const isWhole = copyImage(context, drive, uf2);
   context.say(`Waiting for the board, ${BACK_MS / 1000} seconds at most.`);
   const { hello, why } = await newcomer(context, before);
-  if (hello === null && why === '' && isBootDrive(drive))
-    throw failed(
-      'image-not-taken',
-      `The drive at ${drive} is still there: the board has not taken the image.`,
-      'Unplug the board, plug it in with BOOTSEL held, and copy again.',
-    );
+  if (hello === null && why === '' && isBootDrive(drive)) throw notTaken(drive);
   return {
     result: {
       image: path,

@@ -57,7 +57,7 @@ export function assessProbe(
     return refusal(
       'offset-too-large',
       `The probe reads ${degrees(readC)} where ${degrees(referenceC)} is said to be: ${differenceText(Math.abs(offsetK), units)} apart, more than a sound probe is ever off (${differenceText(LIMITS.offsetMaxK, units)}).`,
-      'Check the reference and that the probe is in the same place. If both are right, replace the probe.',
+      'Check the reference and that the probe is in the same place. If both are right, it is another NTC than the controller reckons with, which `trayward probe curve` tells it, or broken.',
     );
   }
   return { ok: true, findings: { readC, referenceC, offsetK, spreadK } };

@@ -51,6 +51,7 @@ function registerStart(noun: Command, act: Act): void {
         'a serial device for UART0 at this path, instead of TCP (needs socat)',
       ).conflicts('listenUart'),
     )
+    .option('--drive <folder>', 'where the boot drive of its board appears: for `board update`')
     .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
     .option(
       '--seed <number>',
@@ -72,6 +73,7 @@ function registerStart(noun: Command, act: Act): void {
     .option('--warmest <hour>', 'hour of the day at which the room is warmest', '15')
     .option('--cell <mass>', 'rated capacity of the load cell', '10 kg')
     .option('--pump-flow <volume>', 'what the pump really gives in a second (default: by seed)')
+    .option('--ntc <R25/B>', 'both probes are this NTC, such as 10k/3435 (default: the reference)')
     .option(
       '--until-stdin-closes',
       'stop when standard input ends: for programs that start a bench',

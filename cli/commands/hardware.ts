@@ -5,7 +5,11 @@ import { TRAYS } from '../../hardware/budget/trays';
 import type { ReportInput } from '../../hardware/budget/verdict';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
+import type { SteinhartHart } from '../../shared/physics/ntc';
+import { coefficientsOf } from '../../shared/physics/probe-curve';
 import { given, needed, number, type OptionsOf, oneOf, quantity } from '../arguments/options';
+import { curveByB } from '../calibration/probe-curve';
+import { findingsOf } from '../calibration/refusal';
 import type { Act, Context } from '../context';
 import { CommandError, usage } from '../failure';
 import { reportText } from '../hardware/report-text';
@@ -25,8 +29,16 @@ const OPTIONS = {
   band: TEMPERATURE,
   reservoir: quantity('volume', HELP),
   dripTray: quantity('volume', HELP),
+  probeR25: quantity('resistance', HELP),
+  probeB: number(1, 100_000, 'kelvin'),
   details: given,
 };
+
+/** The NTC of the probes, where it is named; ends the command where no controller could read it. */
+function ntcOf(r25Ohm: number | null, bK: number | null, { units }: Context): SteinhartHart | null {
+  if (r25Ohm === null || bK === null) return null;
+  return coefficientsOf(findingsOf(curveByB({ r25Ohm, bK, betweenC: [25, 85] }, units)));
+}
 
 function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportInput {
   const { cell: cellG, room: roomC, roomMax: roomMaxC } = options;
@@ -47,6 +59,12 @@ function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportIn
       'Give both: --reservoir "4 l" --drip-tray "6 l".',
     );
   }
+  if ((options.probeR25 === null) !== (options.probeB === null)) {
+    throw usage(
+      'An NTC is told by its resistance at 25 °C and its B together.',
+      'Give both: --probe-r25 10k --probe-b 3435.',
+    );
+  }
   return {
     tray,
     cellG,
@@ -58,6 +76,7 @@ function inputOf(context: Context, options: OptionsOf<typeof OPTIONS>): ReportIn
     bandHighC: options.band,
     reservoirMl: options.reservoir,
     dripTrayMl: options.dripTray,
+    probe: ntcOf(options.probeR25, options.probeB, context),
     units: context.units,
   };
 }
@@ -85,6 +104,8 @@ export function register(noun: Command, act: Act): void {
     .option('--band <temperature>', 'high edge of the warmest band you need', '27 C')
     .option('--reservoir <volume>', 'content of the reservoir')
     .option('--drip-tray <volume>', 'content of the drip tray, to its rim')
+    .option('--probe-r25 <resistance>', 'resistance of the probes at 25 C, if they are others')
+    .option('--probe-b <K>', 'and their B')
     .option('--details', 'the error budgets, currents and fuses as well')
     .action(
       act(OPTIONS, async (context, options) => {

@@ -1,4 +1,4 @@
-/** `probe check|calibrate`: what the probes read, and their offset against ice or a thermometer. */
+/** `probe check|calibrate|curve`: what the probes read, their offset against ice or a thermometer, and which NTC each is. */
 import type { Command } from 'commander';
 import { ofProbes, PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { formatQuantity } from '../../shared/units';
@@ -11,7 +11,8 @@ import type { Act } from '../context';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
-import { PROBE_WORDS } from '../words/probe';
+import { curveText, PROBE_WORDS } from '../words/probe';
+import { registerCurve } from './probe-curve';
 
 function registerCheck(noun: Command, act: Act): void {
   noun
@@ -31,10 +32,12 @@ function registerCheck(noun: Command, act: Act): void {
           PROBE_NAMES.map((name) => {
             const fields = PROBES[name];
             const offsetK = read[fields.calibration]?.offsetK;
+            const curve = read[fields.curve];
+            const kind = curve === 'reference' ? '' : `, by ${curveText(curve)}`;
             return {
               label: capitalised(PROBE_WORDS[name].place),
               value: show(read[fields.celsius]),
-              note: `${read[fields.state]}, code ${code(read[fields.code])}, ${offset(offsetK)}`,
+              note: `${read[fields.state]}, code ${code(read[fields.code])}, ${offset(offsetK)}${kind}`,
             };
           }),
           context.style,
@@ -95,4 +98,5 @@ function registerCalibrate(noun: Command, act: Act): void {
 export function register(noun: Command, act: Act): void {
   registerCheck(noun, act);
   registerCalibrate(noun, act);
+  registerCurve(noun, act);
 }

@@ -48,7 +48,34 @@ const WORDS = {
       'It heats again and nobody has mended it: check its plug and connector with the mains off, or it will do so again.',
     ],
   },
+  'mat-lead': {
+    says: 'the lead of the mat was open: its plug, its cut-out, or the mat itself',
+    steps: 'mat-open',
+    own: [
+      'See that the plug of the mat is in.',
+      'Unplug the supply, then see the cut-out TC1 (it opens once, by heat, and is replaced when the cause has been found), the cable and the mat.',
+    ],
+  },
+  'mat-fuse': {
+    says: 'the fuse of the mat had blown, or was not in',
+    steps: 'mat-open',
+    own: [
+      'Unplug the supply, find out why F2 has blown (a crushed cable, a wet plug), and fit one of the same rating.',
+    ],
+  },
   'mat-stuck-on': { says: 'the mat did not switch off', steps: 'mat-stuck-on', runsOn: true },
+  'mat-switch': {
+    says: 'the own switch of the mat did not open; the second one did',
+    steps: 'mat-stuck-on',
+    own: [
+      'Unplug the supply, and have Q1 and the lead of the mat looked at before it is used again: nothing but the second switch stands behind it.',
+    ],
+  },
+  'mat-switch-open': {
+    says: 'the own switch of the mat did not close',
+    steps: 'mat-open',
+    own: ['Unplug the supply, then see the wire from the controller to Q1, and Q1 itself.'],
+  },
   'second-switch': {
     says: 'the second switch of mat and pump did not open',
     steps: 'supply-wrong',

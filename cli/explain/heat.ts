@@ -1,6 +1,7 @@
 /** Spells below or above the band, and why: what was found before - no power, heat held off - or the mat, the room, the lid. Pure. */
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { overlaps } from './alarm-spans';
+import type { CauseName } from './causes';
 import { effectOf } from './crop';
 import { type Cause, type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { didClaims } from './heat-acts';
@@ -72,6 +73,9 @@ function byOthers(
   });
 }
 
+/** Of what is wrong with a supply: what leaves the mat without current. */
+const TAKES_HEAT: readonly CauseName[] = ['supply-dead', 'mat-lead', 'mat-fuse', 'mat-switch-open'];
+
 function pointsOf(other: Finding, { side }: Spell, share: number): number {
   if (side === 'warm') {
     const heats = other.causes[0]?.cause === 'mat-stuck-on';
@@ -79,7 +83,9 @@ function pointsOf(other: Finding, { side }: Spell, share: number): number {
   }
   switch (other.kind) {
     case 'supply':
-      return other.causes[0]?.cause === 'supply-dead' && share > 0.25 ? 2 + 2 * share : 0;
+      return TAKES_HEAT.some((cause) => cause === other.causes[0]?.cause) && share > 0.25
+        ? 2 + 2 * share
+        : 0;
     case 'outage':
     case 'restarts':
       return share > 0.25 ? 2 + 2 * share : 0;

@@ -2,7 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { OUTPUT } from '../../shared/board/words';
-import type { AlarmSpan } from './alarm-spans';
+import { type AlarmSpan, overlaps } from './alarm-spans';
 import type { CauseName } from './causes';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
@@ -20,6 +20,9 @@ interface Facts {
   /** A fault of the same probe that ended just before, and what it was. */
   readonly wellAgain: AlarmSpan | null;
   readonly stuckOn: boolean;
+  /** The sense line told it, not the root zone; and whether it told of the second switch as well. */
+  readonly isSensed: boolean;
+  readonly bothSensed: boolean;
   readonly matWarmK: number;
   readonly jumpK: number;
 }
@@ -123,12 +126,18 @@ const RULES: readonly CauseRule<Facts>[] = [
   },
   {
     cause: 'mat-stuck-on',
-    weigh: ({ span, stuckOn, matWarmK }) => [
-      piece(span.alarm === 'mat-stuck-on', 2, 'the root zone warmed on with the mat switched off', [
+    weigh: ({ span, stuckOn, isSensed, bothSensed, matWarmK }) => [
+      piece(
+        span.alarm === 'mat-stuck-on' && !isSensed,
+        2,
+        'the root zone warmed on with the mat switched off',
+        [span.raised],
+      ),
+      piece(bothSensed, 4, 'the sense line showed both its switches closed with the mat off', [
         span.raised,
       ]),
       piece(
-        isHeat(span) && stuckOn,
+        isHeat(span) && stuckOn && !(isSensed && !bothSensed),
         2,
         ({ value }) =>
           `the mat was ${value('temperature-difference', matWarmK)} warmer than the root zone although it was off`,
@@ -137,9 +146,20 @@ const RULES: readonly CauseRule<Facts>[] = [
     ],
   },
   {
+    cause: 'mat-switch',
+    weigh: ({ span, isSensed, bothSensed }) => [
+      piece(
+        isSensed && !bothSensed,
+        4,
+        'the sense line showed its own switch closed with the mat off',
+        [span.raised],
+      ),
+    ],
+  },
+  {
     cause: 'sun',
-    weigh: ({ span, stuckOn }) => [
-      piece(isHeat(span), 1, 'the root zone warmed with the mat off', [span.raised]),
+    weigh: ({ span, stuckOn, isSensed }) => [
+      piece(isHeat(span) && !isSensed, 1, 'the root zone warmed with the mat off', [span.raised]),
       piece(isHeat(span) && stuckOn, -0.8, 'the mat was the warmer of the two', [span.raised]),
     ],
   },
@@ -147,6 +167,9 @@ const RULES: readonly CauseRule<Facts>[] = [
 
 const isHeat = ({ alarm }: AlarmSpan): boolean =>
   alarm === 'mat-stuck-on' || alarm === 'root-zone-hot' || alarm === 'mat-hot';
+
+const isLiveSupply = ({ alarm, raised }: AlarmSpan): boolean =>
+  alarm === 'supply-wrong' && raised.entry.value !== 0;
 
 /** Not one reading of the mat differs from the one before. */
 function repeats(during: readonly Reading[]): boolean {
@@ -190,8 +213,12 @@ function factsOf(
     const from = before[i - 1]?.rootZoneC ?? Number.NaN;
     return Math.max(most, Math.abs(rootZoneC - from) || 0);
   }, 0);
+  // By the sense line there is no temperature to tell with it.
+  const isSensed = span.alarm === 'mat-stuck-on' && !Number.isFinite(span.raised.entry.value);
   return {
     span,
+    isSensed,
+    bothSensed: isSensed && spans.some((other) => isLiveSupply(other) && overlaps(other, span)),
     before,
     during,
     wellAgain,

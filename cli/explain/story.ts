@@ -12,6 +12,7 @@ import { heatSpells } from './heat';
 import { inflows } from './inflow';
 import { STORY_LIMITS } from './limits';
 import { lockOuts } from './lock-out';
+import { cutOffMats } from './mat-open';
 import { otherAlarms } from './other-alarms';
 import { outages } from './outage';
 import { type Record, recordOf } from './record';
@@ -55,7 +56,7 @@ export function storyOfRecord(record: Record): Story {
     ...handling(stand),
     ...inflows(stand),
   ];
-  const causes = [...failed, ...wrongSupplies(stand, failed)];
+  const causes = [...failed, ...wrongSupplies(stand, failed), ...cutOffMats(stand)];
   const drying = fastDrying(stand).filter((one) => !isFollowUp(one, causes));
   const found = [...causes, ...drying, ...wrongDoses(stand)];
   const all = [...found, ...drySpells(stand, found), ...heatSpells(stand, found)];

@@ -22,6 +22,7 @@ const KINDS: Readonly<Record<AlarmQuantity, Kind | null>> = {
   count: { unit: 'times' },
   code: { unit: 'code' },
   supply: { unit: 'code' },
+  'mat-open': { unit: 'code' },
   held: { unit: 'code' },
   none: null,
 };

@@ -78,6 +78,7 @@ const UNITS: Readonly<Record<string, string>> = {
   share: '1',
   percent: '%',
   ec: 'mS/cm',
+  ohm: 'Ω',
 };
 
 function unitOf(title: string): string | null {
@@ -127,7 +128,8 @@ const HEAD: readonly Column[] = [
 
 /** Columns of a kind; of every kind, each field once, a reading's first: most rows are readings. */
 export function columnsOf(kind: JournalKind | null): readonly Column[] {
-  const layouts = kind === null ? [LAYOUT.reading, ...Object.values(LAYOUT)] : [LAYOUT[kind]];
+  const layouts: readonly Readonly<Record<string, EntryField>>[] =
+    kind === null ? [LAYOUT.reading, ...Object.values(LAYOUT)] : [LAYOUT[kind]];
   const further = kind === null || kind === 'calibration' ? Object.values(CALIBRATED) : [];
   const fields = new Map<string, EntryField>();
   for (const layout of [...layouts, ...further])

@@ -10,7 +10,7 @@ import { differenceText, fineText } from '../calibration/words';
 import { measuredText } from '../words/alarm';
 import { faultText, outputsText, startText } from '../words/board';
 import { capitalised } from '../words/capitalised';
-import { CALIBRATED_PROBE, PROBE_WORDS } from '../words/probe';
+import { CALIBRATED_PROBE, ntcText, PROBE_WORDS } from '../words/probe';
 
 const stageNumber = (stage: number): string => (stage === NO_STAGE ? 'none' : `${stage + 1}`);
 const sentence = (text: string): string => `${capitalised(text)}.`;
@@ -91,6 +91,13 @@ function calibrationText(entry: Entry<'calibration'>, units: UnitSystem): string
   }
 }
 
+function curveText(entry: Entry<'curve'>): string {
+  const is = Number.isNaN(entry.at25Ohm)
+    ? 'is the reference one'
+    : `is an NTC of ${ntcText(entry)}`;
+  return sentence(`told that the ${PROBE_WORDS[entry.probe].probe} ${is}`);
+}
+
 function refillText({ volumeMl, feedEc }: Entry<'refill'>, units: UnitSystem): string {
   const volume = Number.isNaN(volumeMl) ? '' : ` to ${formatQuantity('volume', volumeMl, units)}`;
   const ec = Number.isNaN(feedEc) ? '' : ` with feed of ${formatQuantity('ec', feedEc, units)}`;
@@ -145,12 +152,16 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
       return `Container capacity ${mass(entry.capacityG)}, dry ${mass(entry.dryG)} (${entry.dryWeighed ? 'weighed' : 'reckoned'}).`;
     case 'calibration':
       return calibrationText(entry, units);
+    case 'curve':
+      return curveText(entry);
     case 'profile':
       return profileText(entry);
     case 'refill':
       return refillText(entry, units);
     case 'fault':
       return faultText(entry.code, entry.detail);
+    case 'boot-drive':
+      return 'Told to show its boot drive, for another image: mat and pump are off until it starts again.';
     case 'note':
       return `Note: "${entry.text}"${entry.more > 0 ? ', torn off' : ''}.`;
     case 'count':

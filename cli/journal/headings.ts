@@ -78,6 +78,10 @@ export const HEADINGS: Readonly<Record<string, Heading>> = {
   of: { words: 'of so many' },
   more: { words: 'pieces of the note missing' },
   text: { words: 'note' },
+  probe: { words: 'probe of another kind' },
+  at0_ohm: { words: 'its resistance at 0 °C', unit: 'Ω' },
+  at25_ohm: { words: 'its resistance at 25 °C', unit: 'Ω' },
+  at50_ohm: { words: 'its resistance at 50 °C', unit: 'Ω' },
 };
 
 /** `root zone (°C)`. */

@@ -181,12 +181,20 @@ const probeCalibration = z
   .object({ offsetK: number, unixMs: number })
   .meta({ id: 'ProbeCalibration' });
 
+export const curveInForce = z
+  .union([
+    z.enum(['reference', 'lost']),
+    z.object({ at0Ohm: number, at25Ohm: number, at50Ohm: number }),
+  ])
+  .meta({ id: 'CurveInForce', description: 'by which a probe is read; lost: the mat stays off' });
+
 export const probeReading = z
   .object({
     ...probeFields('celsius', () => orNull),
     ...probeFields('code', () => orNull),
     ...probeFields('state', () => probeState),
     ...probeFields('calibration', () => probeCalibration.nullable()),
+    ...probeFields('curve', () => curveInForce),
   })
   .meta({ id: 'ProbeReading' }) satisfies z.ZodType<Result<'probe.read'>>;
 

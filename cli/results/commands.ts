@@ -6,6 +6,7 @@ import * as z from 'zod';
 import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { HAND_ACTION_NAMES } from '../../firmware/bench/hand-actions';
 import { type DoorResult, stateSchema } from '../../firmware/bench/server/door';
+import { PROBE_NAMES, probeFields } from '../../shared/board/probes';
 import { benchSchema } from '../../shared/host/benches';
 import { MARK_NOTES } from '../../shared/link/methods';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
@@ -18,6 +19,7 @@ import { NOTE_WORDS } from '../commands/mark-note';
 import { awayResult, statusAhead } from './away';
 import {
   alarmReport,
+  curveInForce,
   hello,
   mark,
   probeReading,
@@ -120,6 +122,7 @@ const boardCheck = z
     boardId: text,
     firmware: text,
     good: z.boolean().describe('nothing that was tried is wrong'),
+    complete: z.boolean().describe('false: it was stopped before its last step'),
     findings: z.array(
       z.object({
         step: z.enum(STEP_NAMES),
@@ -198,6 +201,14 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   'probe check': [probeReading],
   'probe calibrate': [probeFindings],
+  'probe curve': [
+    z.object({
+      probe: z.enum(PROBE_NAMES),
+      curve: curveInForce,
+      restarts: z.boolean().describe('the controller starts again; false: it knew so already'),
+    }),
+    z.object(probeFields('curve', () => curveInForce)).describe('without options'),
+  ],
   'pump prime': [z.object({ ranMs: number })],
   'pump calibrate': [
     pumpFindings.extend({ runs: z.array(z.object({ ranS: number, gainedG: number })) }),
@@ -292,6 +303,16 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
       firmware: text.nullable(),
     }),
   ],
+  'board update': [
+    z.object({
+      image: text,
+      drive: text.nullable(),
+      boardId: text.nullable(),
+      from: text.nullable().describe('what ran; null where the board was a drive before'),
+      to: text.nullable().describe('what runs'),
+      updated: z.boolean().describe('false: it ran that version already'),
+    }),
+  ],
   'board check': [boardCheck],
   'hardware check': [hardwareCheck],
 };
@@ -310,5 +331,6 @@ export const DETAILS: Readonly<Record<string, z.ZodType>> = {
   'fleet-invalid': sourceProblem,
   'keep-test-failed': tested,
   'board-wrong': boardCheck,
+  'check-stopped': boardCheck,
   'hardware-does-not-fit': hardwareCheck,
 };

@@ -1,6 +1,7 @@
 /** Alarms in a grower's words: their state, and what was measured. */
 import { ADVICE, type AlarmQuantity } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName, type AlarmSpec } from '../../shared/alarms/catalogue';
+import { MAT_OPEN } from '../../shared/board/words';
 import type { AlarmReport } from '../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { timeAgo } from '../terminal/local-time';
@@ -52,6 +53,12 @@ export function stateText(report: AlarmReport, nowMs: number): string {
 
 type Show = (value: number, units: UnitSystem) => string;
 
+const MAT_OPEN_WORDS: ReadonlyMap<number, string> = new Map([
+  [MAT_OPEN.fuse, 'at its fuse'],
+  [MAT_OPEN.lead, 'in its lead'],
+  [MAT_OPEN.switch, 'by its own switch'],
+]);
+
 const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   temperature: (value, units) => formatQuantity('temperature', value, units),
   'temperature-change': (value, units) => formatQuantity('temperature-difference', value, units),
@@ -65,6 +72,7 @@ const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {
   days: (value) => `${Number(value.toFixed(1))} d`,
   count: (value) => `${Math.round(value)}`,
   supply: (value) => (value === 0 ? 'dead, though asked for' : 'live, though not asked for'),
+  'mat-open': (value) => MAT_OPEN_WORDS.get(value) ?? '',
   held: reasonText,
   none: null,
 };

@@ -9,6 +9,7 @@ import {
   INVARIANTS,
   type Invariant,
   OUTPUT,
+  REQUEST_DETAIL,
   RESET_CAUSES,
   type ResetCause,
 } from '../../shared/board/words';
@@ -75,11 +76,24 @@ function faultDetail(detail: number): string {
   return source === 0 ? DETAILS[name] : `${DETAILS[name]}, number ${source}`;
 }
 
+const REQUESTS: Readonly<Record<keyof typeof REQUEST_DETAIL, string>> = {
+  bootDrive: 'its boot drive had taken an image',
+};
+
+const REQUEST_NAMES = Object.keys(REQUEST_DETAIL) as readonly (keyof typeof REQUEST_DETAIL)[];
+
+function requestDetail(detail: number): string | undefined {
+  const name = REQUEST_NAMES.find((one) => REQUEST_DETAIL[one] === detail);
+  return name && REQUESTS[name];
+}
+
 function detailText(cause: ResetCause, detail: number): string {
   const unknown = `number ${detail}`;
   switch (cause) {
     case 'fault':
       return faultDetail(detail);
+    case 'request':
+      return requestDetail(detail) ?? unknown;
     case 'exception':
       return ERROR_KINDS[detail - 1] ?? invariantText(detail) ?? unknown;
     case 'abort':
@@ -99,6 +113,8 @@ export function startText(cause: number, detail: number): string {
 const FAULTS: Readonly<Record<keyof typeof FAULT, string>> = {
   runStateLost:
     'What was kept of the run could not be read after a start: stage, water given and alarms begin anew',
+  curveLost:
+    'What was told of a probe could not be read after a start, so that it gives no temperature and the mat stays off',
   linkHandler: 'A command from the laptop ended in an error inside the controller',
 };
 

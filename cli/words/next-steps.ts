@@ -22,6 +22,7 @@ const NEXT: Readonly<Record<string, string>> = {
   'no-such-calibration': '`trayward scale check --history` lists those that are kept.',
   'pump-busy': STATUS,
   'held-by-alarm': ALARMS,
+  'usb-alone': '`trayward find` shows the ports that answer; give the USB one with --port.',
   'alarm-normal': ALARMS,
   'still-present': ALARMS,
   'wrong-crc': 'Load it again; the old profile runs on meanwhile.',

@@ -3,12 +3,13 @@
  * deterministic: the same seed, options and calls give the same run.
  */
 import { DOOR, type Door } from '../../shared/board/map';
-import type { ResetCause } from '../../shared/board/words';
+import { REQUEST_DETAIL, type ResetCause } from '../../shared/board/words';
 import { detailOf } from '../assert';
 import type { Board } from '../board';
 import type { Controller } from '../controller';
 import { createController } from '../main';
-import { RestartRequest, SimulatedBoard } from './board';
+import { BootDriveRequest, RestartRequest, SimulatedBoard } from './board';
+import { BootDrive } from './boot-drive';
 import type { FaultName } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { Hand } from './hand';
@@ -63,6 +64,10 @@ export class Bench implements ServableBench {
   readonly boots: BootRecord[] = [];
   private controller: Controller | null = null;
   private powered = false;
+  /** In place of the firmware. */
+  private bootDrive: BootDrive | null = null;
+  /** Its boot stage was erased, and never came back: such a board starts as a drive. */
+  private isImageTorn = false;
   private nextTickMs = 0;
   private restlessUntilMs: number;
   /** How much later than a second after the last tick the next one comes, ms. */
@@ -159,6 +164,11 @@ export class Bench implements ServableBench {
     };
   }
 
+  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
+    const { bootDrive } = this;
+    return bootDrive && ((sector) => this.intoBootDrive(bootDrive, sector));
+  }
+
   /** What is really so. */
   state(): BenchState {
     return stateOf(this.rig, this.board, this.powered, this.boots);
@@ -175,6 +185,10 @@ export class Bench implements ServableBench {
     this.nextTickMs += TICK_MS;
     this.leftOutMs = 0;
     if (!this.powered) return;
+    if (this.bootDrive !== null) {
+      if (this.bootDrive.isComplete) this.leaveBootDrive();
+      return;
+    }
     this.board.sense();
     const { controller } = this;
     if (controller === null) {
@@ -255,6 +269,9 @@ export class Bench implements ServableBench {
       this.cutPower();
     } else if (error instanceof RestartRequest) {
       this.boot('request', 0, null);
+    } else if (error instanceof BootDriveRequest) {
+      this.controller = null;
+      this.bootDrive = new BootDrive(this.flash);
     } else {
       if (this.options.rethrow === true) throw error;
       this.boot(
@@ -272,12 +289,32 @@ export class Bench implements ServableBench {
     if (mains) {
       this.flash.restore();
       this.rig.powered();
-      this.boot('power-on', 0, null);
+      if (this.isImageTorn) this.bootDrive = new BootDrive(this.flash);
+      else this.boot('power-on', 0, null);
     } else {
       this.flash.cutPower();
       this.board.outputsOff();
       this.controller = null;
+      this.bootDrive = null;
     }
+  }
+
+  /** The firmware of this process stays what it is, whatever the image. */
+  private intoBootDrive(bootDrive: BootDrive, sector: Uint8Array): void {
+    try {
+      bootDrive.take(sector);
+    } catch (error) {
+      if (!(error instanceof PowerCut)) throw error;
+      this.isImageTorn ||= bootDrive.isBegun;
+      this.cutPower();
+      return;
+    }
+    this.isImageTorn = (this.isImageTorn || bootDrive.isBegun) && !bootDrive.isComplete;
+  }
+
+  private leaveBootDrive(): void {
+    this.bootDrive = null;
+    this.boot('request', REQUEST_DETAIL.bootDrive, null);
   }
 
   private boot(cause: ResetCause, detail: number, error: string | null): void {
@@ -290,6 +327,7 @@ export class Bench implements ServableBench {
     this.nextTickMs = this.nowMs + TICK_MS;
     try {
       this.controller = this.firmware(this.board);
+      this.board.limitsEnd();
     } catch (thrown) {
       this.board.outputsOff();
       if (thrown instanceof PowerCut) this.cutPower();

@@ -2,7 +2,15 @@
  * The simulated board: what the C runtime does on the chip, between the firmware and a rig. Leases,
  * limiter, hourly pump cap and watchdog are the runtime's, so that the firmware meets them here too.
  */
-import { type Door, LIMITER, MAT_LEASE_MAX_MS, PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import {
+  areLimiterCodes,
+  type Door,
+  LIMITER,
+  loadsSenseCode,
+  MAT_LEASE_MAX_MS,
+  MAT_LOOK,
+  PUMP_LEASE_MAX_MS,
+} from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { OUTPUT, type ResetCause } from '../../shared/board/words';
 import type { Board } from '../board';
@@ -14,7 +22,26 @@ export class RestartRequest extends Error {
   override readonly name = 'RestartRequest';
 }
 
+/** The same of `enterBootDrive`. */
+export class BootDriveRequest extends Error {
+  override readonly name = 'BootDriveRequest';
+}
+
 const HOUR_MS = 3_600_000;
+
+/** What the limiter goes by on one probe. */
+interface Limits {
+  readonly hotCode: number;
+  readonly openCode: number;
+  readonly shortCode: number;
+}
+
+/** The limits of the reference probe on a channel; 0: never too hot. */
+function referenceLimits(channel: number): Limits {
+  const name = PROBE_NAMES[channel];
+  const hotCode = name === undefined ? 0 : PROBES[name].limiter.hotCode;
+  return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
+}
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
@@ -36,6 +63,13 @@ export class SimulatedBoard implements Board {
   /** By channel. */
   private readonly probeCodes: number[] = [];
   private limiter = 0;
+  /** By channel: what was told of other probes than the reference one. */
+  private readonly limits = new Map<number, Limits | 'unfit'>();
+  private limitsOpen = false;
+  /** Of the looks at the mat's line: whether it was on at the last one, when the next is due, and whether that is the second of two. */
+  private lookedOn = false;
+  private nextLookMs = 0;
+  private secondLook = false;
   private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
 
   constructor(
@@ -52,8 +86,17 @@ export class SimulatedBoard implements Board {
     this.cause = cause;
     this.detail = detail;
     this.pumpHour = 0;
+    this.lookedOn = false;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
+    this.limits.clear();
+    this.limitsOpen = true;
+    this.sense();
+  }
+
+  /** The controller is made: the limiter is told no more. */
+  limitsEnd(): void {
+    this.limitsOpen = false;
     this.sense();
   }
 
@@ -71,7 +114,8 @@ export class SimulatedBoard implements Board {
       const { channel, limiter } = PROBES[name];
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
-      if (limiter !== null && !believable(code, limiter.hotCode)) this.limiter |= limiter.output;
+      const limits = this.limits.get(channel) ?? referenceLimits(channel);
+      if (limits === 'unfit' || !believable(code, limits)) this.limiter |= limiter.output;
     }
   }
 
@@ -135,6 +179,14 @@ export class SimulatedBoard implements Board {
     return this.id;
   }
 
+  limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean {
+    if (!this.limitsOpen || this.limits.has(channel)) return false;
+    if (PROBE_NAMES[channel] === undefined) return false;
+    const taken = areLimiterCodes(hotCode, openCode, shortCode);
+    this.limits.set(channel, taken ? { hotCode, openCode, shortCode } : 'unfit');
+    return taken;
+  }
+
   readProbe(channel: number): number {
     return this.probeCodes[channel] ?? Number.NaN;
   }
@@ -143,11 +195,28 @@ export class SimulatedBoard implements Board {
     return this.rig.scaleCode();
   }
 
+  /** Looks are made where they are asked for: a tick later than on the chip at most. */
+  takeMatLook(): boolean {
+    const on = this.matMs(1) > 0;
+    const switched = on !== this.lookedOn;
+    if (!switched && !(on && this.nowMs >= this.nextLookMs)) return false;
+    this.lookedOn = on;
+    this.secondLook = switched || !this.secondLook;
+    this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
+    return this.rig.suppliesLoads(true);
+  }
+
+  matLookCode(closed: boolean): number {
+    return loadsSenseCode(this.rig.loadNodes(true, closed));
+  }
+
   leaseMat(ms: number): void {
+    this.limitsOpen &&= !(ms > 0);
     this.matUntilMs = this.nowMs + lease(ms, MAT_LEASE_MAX_MS);
   }
 
   leasePump(ms: number): void {
+    this.limitsOpen &&= !(ms > 0);
     this.pumpUntilMs = this.nowMs + lease(ms, PUMP_LEASE_MAX_MS);
   }
 
@@ -193,6 +262,11 @@ export class SimulatedBoard implements Board {
     throw new RestartRequest();
   }
 
+  enterBootDrive(): void {
+    this.outputsOff();
+    throw new BootDriveRequest();
+  }
+
   private get nowMs(): number {
     return this.rig.plant.nowMs;
   }
@@ -208,6 +282,6 @@ export class SimulatedBoard implements Board {
 }
 
 /** Neither open nor short nor hotter than the fixed limit: a hotter probe gives a lower code. */
-function believable(code: number, hotCode: number): boolean {
-  return code <= LIMITER.openCode && code >= LIMITER.shortCode && code > hotCode;
+function believable(code: number, { hotCode, openCode, shortCode }: Limits): boolean {
+  return code <= openCode && code >= shortCode && code > hotCode;
 }

@@ -10,8 +10,13 @@ export const FAULTS = {
   'probe-out': 'the root-zone probe has fallen out and hangs in the room',
   'mat-probe-open': 'a wire of the mat probe is broken',
   'mat-probe-stuck': 'the mat probe repeats its last reading',
-  'mat-dead': 'the mat gives no heat',
+  'mat-dead':
+    'the mat gives no heat, though current comes to it: a box with a contactor whose own fuse has blown',
+  'mat-lead-open': 'the lead of the mat is open: its plug is out, or its cut-out has opened',
+  'mat-fuse-blown': 'the fuse of the mat, F2, has blown',
   'mat-stuck-on': 'both switches of the mat are welded: it heats whatever the board says',
+  'mat-switch-welded':
+    'the first switch of the mat is welded: it heats as long as mat or pump is asked for',
   'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',
   'tube-worn': 'the pump gives half its flow',
   'reservoir-empty': 'the pump draws air',
@@ -41,7 +46,10 @@ const MOVES: Readonly<Record<FaultName, boolean>> = {
   'mat-probe-open': false,
   'mat-probe-stuck': false,
   'mat-dead': false,
+  'mat-lead-open': false,
+  'mat-fuse-blown': false,
   'mat-stuck-on': false,
+  'mat-switch-welded': false,
   'tube-off': false,
   'tube-worn': false,
   'reservoir-empty': false,
@@ -159,7 +167,8 @@ export class Faults {
     this.nextEndMs = Math.min(Number.POSITIVE_INFINITY, ...this.untilMs.values());
     const { wrong } = this;
     const unpowered = this.has('mains-cut');
-    wrong.matDead = this.has('mat-dead') || unpowered;
+    wrong.matDead =
+      unpowered || this.has('mat-dead') || this.has('mat-lead-open') || this.has('mat-fuse-blown');
     wrong.matStuckOn = this.has('mat-stuck-on');
     wrong.probeOut = this.has('probe-out');
     wrong.lidOff = this.has('lid-open');

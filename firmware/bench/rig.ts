@@ -3,9 +3,11 @@
  * hand. Whatever runs the firmware - the simulated board, or a flash image in an emulated chip -
  * switches mat and pump here and reads the sensors here.
  */
-import { ADC_FULL_SCALE, SCALE_CODE_MAX } from '../../shared/board/map';
-import { ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
+import { loadNodes } from '../../shared/board/loads';
+import { ADC_FULL_SCALE, type LoadNodes, SCALE_CODE_MAX } from '../../shared/board/map';
+import { type OfProbes, ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
+import type { SteinhartHart } from '../../shared/physics/ntc';
 import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
 import { cropParameters } from './plant/crops';
@@ -37,6 +39,8 @@ export interface RigOptions {
   /** What lies under the wool; nothing unless given. */
   readonly under?: UnderWool;
   readonly trayG?: number;
+  /** Which NTC each probe is; the reference one unless given. */
+  readonly ntcs?: Partial<OfProbes<SteinhartHart>>;
   /** Strength of the feed, mS/cm above the water's own; 1.2 unless given. */
   readonly feedMs?: number;
 }
@@ -59,6 +63,8 @@ const CONVERTER_START_MS = 400;
 const OPEN_CODE = ADC_FULL_SCALE - 3;
 const SHORT_CODE = 2;
 const NOISY_FACTOR = 80;
+/** The supply of mat and pump. */
+const LOADS_V = 24;
 /** A hand on the tray pulls and pushes this hard, g rms. */
 const TOUCH_G = 150;
 
@@ -85,7 +91,9 @@ function drawParts(options: RigOptions): PlantParameters {
     },
     probes: ofProbes((name) => {
       const { bead, spreadK } = PROBE_PLACES[name];
-      return { ...bead, offsetK: draw.between(-spreadK, spreadK) };
+      const curve = options.ntcs?.[name];
+      const part = { ...bead, offsetK: draw.between(-spreadK, spreadK) };
+      return curve === undefined ? part : { ...part, curve };
     }),
     trayG: options.trayG ?? TRAY_G,
     feedMs: options.feedMs ?? USUAL_FEED_MS,
@@ -105,7 +113,7 @@ export class Rig implements Handled {
   touchedUntilMs = 0;
   /**
    * Outputs whose own switch passes whatever its gate says: they are on while the second switch in their feed is
-   * closed. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
+   * closed, as with the fault `mat-switch-welded`. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
    */
   readonly welded = new Set<Fed>();
   /** What is wrong with what both hang on. */
@@ -137,11 +145,16 @@ export class Rig implements Handled {
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
     const liveMs = this.suppliesLoads(true) ? stepMs : 0;
     const weldedMs = this.suppliesLoads(false) ? stepMs : Math.min(fedMs, liveMs);
-    const heatMs = welded.has('mat') ? weldedMs : Math.min(matMs, liveMs);
+    const heatMs = this.isMatWelded ? weldedMs : Math.min(matMs, liveMs);
     const flowMs = welded.has('pump') ? weldedMs : Math.min(pumpMs, liveMs);
     plant.step(stepMs, heatMs, stuck ? stepMs : flowMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
     if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+  }
+
+  /** Its own switch alone: see `welded`. */
+  private get isMatWelded(): boolean {
+    return this.welded.has('mat') || this.faults.has('mat-switch-welded');
   }
 
   /** Whether there is a supply for mat and pump behind a second switch that is told to be closed or open. */
@@ -150,6 +163,16 @@ export class Rig implements Handled {
     const bothWelded = faults.has('mat-stuck-on') || faults.has('pump-stuck-on');
     const passes = closed || bothWelded || wrongSupply.has('second-switch-welded');
     return passes && !wrongSupply.has('missing');
+  }
+
+  /** What the sense line hangs on, with the second switch and the mat's own told to be so. */
+  loadNodes(fed: boolean, matOn: boolean): LoadNodes {
+    const { faults } = this;
+    return loadNodes(this.suppliesLoads(fed) ? LOADS_V : 0, {
+      fuse: faults.has('mat-fuse-blown') ? 'blown' : 'whole',
+      lead: faults.has('mat-lead-open') ? 'open' : 'whole',
+      switchClosed: matOn || this.isMatWelded || faults.has('mat-stuck-on'),
+    });
   }
 
   /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */

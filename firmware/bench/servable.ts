@@ -25,5 +25,7 @@ export interface ServableBench {
   run(ms: number): void;
   fault(name: FaultName, on?: boolean, forMs?: number): void;
   connect(listener: LinkListener, door?: Door): LinkEnd | null;
+  /** The board waits for an image: what the host writes to its drive, 512 bytes at a time; null while it does not. */
+  readonly writeBootDrive: ((sector: Uint8Array) => void) | null;
   state(): BenchState;
 }

@@ -9,6 +9,13 @@ export interface GivenMl {
   readonly stageMl: number;
 }
 
+/** What is counted by stage: what it was given, ml, and whether it has had its rescue, and the water it opens with. */
+export interface StageWater {
+  readonly stageMl: number;
+  readonly rescued: boolean;
+  readonly opened: boolean;
+}
+
 /** Which caps a dose of `doseMl` would pass. */
 export interface FullCaps {
   readonly day: boolean;

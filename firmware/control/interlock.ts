@@ -8,6 +8,7 @@ import type { ScaleState } from '../../shared/link/status';
 import { type Stage, waters } from '../../shared/profile/profile';
 import type { DoseState } from './dose';
 import type { Need } from './need';
+import { fitsInHour, type PumpHour } from './pump-hour';
 
 /** Reasons that hold water off without needing anybody: they end by themselves, or belong to the crop. */
 const NOBODYS_BUSINESS: readonly HeldReason[] = [
@@ -22,6 +23,8 @@ export interface HeatConditions {
   /** An alarm that holds the mat off. */
   readonly alarm: AlarmName | null;
   readonly sown: boolean;
+  /** The mat is tried by hand: heat without a crop. */
+  readonly byHand: boolean;
   /** The tray stands somewhere else, and its probe with it. */
   readonly away: boolean;
   /** Neither probe is in doubt. */
@@ -29,9 +32,10 @@ export interface HeatConditions {
 }
 
 /** Why the mat stays off; null when it is free to heat. */
-export function heatHeldBy({ alarm, sown, away, probesSound }: HeatConditions): HeldBy | null {
+export function heatHeldBy(conditions: HeatConditions): HeldBy | null {
+  const { alarm, sown, byHand, away, probesSound } = conditions;
   if (alarm !== null) return alarm;
-  if (!sown) return 'not-sown';
+  if (!sown && !byHand) return 'not-sown';
   if (away) return 'tray-off';
   return probesSound ? null : 'probe';
 }
@@ -77,6 +81,25 @@ export function waterHeldBy(conditions: WaterConditions): HeldBy | null {
   if (conditions.away) return 'tray-off';
   if (conditions.otherFeed) return 'feed-change';
   return conditions.quiet ? 'quiet-hours' : null;
+}
+
+/** The dose that would begin now. */
+export interface DoseAhead {
+  /** What dosing is at: one under way began in time. */
+  readonly dose: DoseState;
+  /** 0 when there is to be none, ml; and what the pump gives, ml/s. */
+  readonly ml: number;
+  readonly mlPerS: number;
+  readonly pumpHour: PumpHour;
+}
+
+/** What holds this dose: what holds the water, or else the hour's cap, which would cut it short. */
+export function doseHeldBy(heldBy: HeldBy | null, ahead: DoseAhead): HeldBy | null {
+  if (heldBy !== null) return heldBy;
+  const { dose, ml, mlPerS, pumpHour } = ahead;
+  const begins = dose.phase === 'idle' || dose.phase === 'weighing';
+  const waits = begins && ml > 0 && !fitsInHour(pumpHour, (ml / mlPerS) * 1000);
+  return waits ? 'pump-hour' : null;
 }
 
 /** The alarm that makes any run of the pump unsafe, one by the grower's hand too; null when none does. */

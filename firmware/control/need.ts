@@ -17,6 +17,12 @@ export function isNeed(reason: DoseReason): reason is Need {
   return reason === 'dry-back' || reason === 'rescue' || reason === 'opening';
 }
 
+/** What a dose was for that a power cut ended. A hold has no other, and a stage that opens with water begins with that. */
+export function needOfCut(stage: Stage | null, opened: boolean): Need {
+  if (stage?.kind === 'hold') return 'rescue';
+  return stage?.opening && !opened ? 'opening' : 'dry-back';
+}
+
 /** A need that grew under `watering`: another stage or profile starts anew. Dry past the start share for `needMs`. */
 interface Dry {
   readonly watering: Watering;

@@ -2,8 +2,9 @@
 import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
 import type { Profile } from '../../shared/profile/profile';
 import { RECORD_LIMITS as LIMITS } from '../limits';
+import type { StageWater } from './caps';
 import { emergedBy } from './crop';
-import { changeByTime, type StageState, stageOf } from './stages';
+import { changesByTime, type StageState, stageOf } from './stages';
 
 /** An outage that a clock tells, ms: one that is too long for a tray in service is a wrong date, and none. */
 export function believedOutageMs(toldMs: number): number {
@@ -27,12 +28,18 @@ export function aged({ state, sinceEmergedMs }: Aging, ms: number, profile: Prof
     state: { ...state, runMs: state.runMs + ms },
     sinceEmergedMs: sinceEmergedMs + ms,
   };
-  for (let i = 0; i < profile.stages.length; i++) {
+  for (const change of changesByTime(now.state, profile, 'outage')) {
     const left = stageOf(profile, now.state.index);
-    const change = changeByTime(now.state, profile, 'outage');
-    if (change === null) break;
     const { index } = change.state;
     now = { state: change.state, sinceEmergedMs: emergedBy(left, index, now.sinceEmergedMs) };
   }
   return now;
+}
+
+/**
+ * What a stage that a later clock leads back to has had, by the ml given in the one that is left: they were given, for
+ * whichever stage; and they were the water that one opens with, and its rescue.
+ */
+export function waterGoingBack(stageMl: number): StageWater {
+  return { stageMl, rescued: stageMl > 0, opened: stageMl > 0 };
 }

@@ -45,6 +45,24 @@ export function changeByTime(
   return { state: { index: state.index + 1, runMs: overMs, staying: false }, reason };
 }
 
+/** No stage has ended. */
+const NO_CHANGES: readonly StageChange[] = [];
+
+/** The changes that run time brings, one after the other: an outage may have outlasted more than one stage. */
+export function changesByTime(
+  state: StageState,
+  profile: Profile,
+  reason: StageReason,
+): readonly StageChange[] {
+  let change = changeByTime(state, profile, reason);
+  if (change === null) return NO_CHANGES;
+  const changes: StageChange[] = [];
+  // Each leads one stage on, and none out of the last.
+  for (; change !== null; change = changeByTime(change.state, profile, reason))
+    changes.push(change);
+  return changes;
+}
+
 /**
  * The change a mark brings, or null. `sown` starts the profile. Any other mark leads to the stage
  * after the nearest one, from the running stage on, that ends by it: a tray transplanted early skips

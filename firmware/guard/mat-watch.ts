@@ -5,7 +5,7 @@
 import type { Band } from '../../shared/profile/profile';
 import type { HeatState } from '../control/heat';
 import type { Readings } from '../sensing/readings';
-import { condition, type Finding, happened } from './finding';
+import { condition, type Finding, happened, NOTHING } from './finding';
 import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
@@ -35,8 +35,16 @@ export class MatWatch {
   #warmestK = 0;
   #stuckMinutes = 0;
 
-  /** Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. */
-  minute(readings: Readings, { heat, band }: HeatWish, handsNear: boolean): readonly Finding[] {
+  /**
+   * Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. `cutOff`: no current comes to
+   * the mat, and that is said.
+   */
+  minute(
+    readings: Readings,
+    { heat, band }: HeatWish,
+    handsNear: boolean,
+    cutOff: boolean,
+  ): readonly Finding[] {
     const { rootZone, mat, uptimeMs } = readings;
     const rootC = rootZone.celsius;
     if (readings.away || rootZone.doubtful || rootZone.addedK !== this.#addedK) {
@@ -58,6 +66,8 @@ export class MatWatch {
         this.#heatedK = mat.celsius - rootC;
         this.#warmestK = Math.max(this.#warmestK, this.#heatedK);
       }
+      // What warms nothing by no current is no news, and says nothing of room or probe.
+      if (cutOff) return NOTHING;
       return [
         ...this.#judgeEffect(forMs, rootC, mat.celsius, band.lowC),
         ...this.#judgeReach(forMs, rootC, band.lowC),

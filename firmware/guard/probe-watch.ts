@@ -1,5 +1,4 @@
 /** Probes that lie, and a root zone or a mat that is too hot. */
-import { LIMITER } from '../../shared/board/map';
 import { OUTPUT } from '../../shared/board/words';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
@@ -35,7 +34,7 @@ export class ProbeWatch {
     handsNear: boolean,
   ): readonly Finding[] {
     const { rootZone, mat } = readings;
-    const { state, code, celsius } = rootZone;
+    const { state, code, celsius, window } = rootZone;
     // The limiter reads the same probe: where it stands still, only the root zone tells of a hot mat.
     const matFrozen = mat.state === 'frozen' && sown;
     const matFailed = mat.state === 'open' || mat.state === 'short' || matFrozen;
@@ -47,10 +46,10 @@ export class ProbeWatch {
     if (!troubled && !this.#told) return NOTHING;
     this.#told = troubled;
     const findings = [
-      condition('probe-open', state === 'open', code, LIMITER.openCode),
-      condition('probe-short', state === 'short', code, LIMITER.shortCode),
+      condition('probe-open', state === 'open', code, window.openCode),
+      condition('probe-short', state === 'short', code, window.shortCode),
       condition('probe-frozen', state === 'frozen' && sown, celsius, 0),
-      condition('mat-probe-failed', matFailed, mat.code, LIMITER.openCode),
+      condition('mat-probe-failed', matFailed, mat.code, mat.window.openCode),
       rootZoneHot,
       condition('mat-hot', this.#matHot, mat.celsius, LIMITS.matHotC),
     ];

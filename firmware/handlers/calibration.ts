@@ -145,6 +145,7 @@ export function probeRead({ tray, senses }: Ticker): Result<'probe.read'> {
     ...probeFields('code', (name) => senses[name].code),
     ...probeFields('state', (name) => senses[name].state),
     ...probeFields('calibration', (name) => tray.calibrations.probe(name)),
+    ...probeFields('curve', (name) => tray.curves[name]),
   };
 }
 

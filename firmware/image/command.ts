@@ -1,6 +1,7 @@
 /** `npm run image`: writes `trayward.uf2` and says how large its parts are. */
 import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { version } from '../../package.json';
 import { buildImage } from './build';
 import { imageParts } from './parts';
 import { imagePaths } from './paths';
@@ -13,13 +14,13 @@ async function main(): Promise<void> {
   const started = Date.now();
   const image = await buildImage();
   const file = join(imagePaths().root, 'trayward.uf2');
-  await writeFile(file, toUf2(image.bytes));
+  await writeFile(file, toUf2(image.bytes, version));
   for (const part of await imageParts(image)) {
     say(`  ${part.name.padEnd(34)} ${String(part.bytes).padStart(8)} bytes`);
   }
   say(`${file} is ready (${((Date.now() - started) / 1000).toFixed(1)} s).`);
   say(
-    'Hold the BOOTSEL button while plugging the board in, then copy it to the drive that appears.',
+    'A board that runs takes it by `trayward board update`. A new one: hold the BOOTSEL button while plugging it in, then `trayward board image`.',
   );
 }
 

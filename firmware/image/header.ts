@@ -9,7 +9,11 @@ import {
   FLASH_PAGE_BYTES,
   FLASH_SECTOR_BYTES,
   LIMITER,
+  LIMITER_BOUNDS,
+  LOADS_SENSE,
+  loadsSenseCode,
   MAT_LEASE_MAX_MS,
+  MAT_LOOK,
   PINS,
   PROBE_AVERAGING,
   PRODUCT_NAME,
@@ -18,8 +22,6 @@ import {
   SCRIPT_EXCUSED_MAX_MS,
   SCRIPT_LIMIT_MS,
   SCRIPT_START_LIMIT_MS,
-  SUPPLY_SENSE,
-  supplyCode,
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
@@ -30,11 +32,14 @@ import {
   FAULT_SOURCE_STEP,
   INVARIANT_DETAIL,
   OUTPUT,
+  REQUEST_DETAIL,
   RESET_CAUSES,
 } from '../../shared/board/words';
 import { ENTRY_BYTES } from '../../shared/journal/layout';
 import { LINK_LIMITS, RPC_ERROR } from '../../shared/link/methods';
 import type { RefusalReason } from '../../shared/link/refusals';
+import type { AlarmReport } from '../../shared/link/status';
+import { GUARD_LIMITS } from '../guard/limits';
 import { REALM_STATE } from './realm-state';
 
 /** `rootZoneHotCode` or `power-on` as a C macro's name: `ROOT_ZONE_HOT_CODE`, `POWER_ON`. */
@@ -61,9 +66,20 @@ const ENVELOPE_BYTES = 256;
 const base64Chars = (bytes: number): number => Math.ceil(bytes / 3) * 4;
 
 const PAGE_BYTES = base64Chars(LINK_LIMITS.pageEntries * ENTRY_BYTES) + ENVELOPE_BYTES;
-/** The status without its alarms; and one alarm's report without its name and state, every number as long as it gets. */
+/** The status without its alarms. */
 const STATUS_BYTES = 1_600;
-const ALARM_REPORT_BYTES = 137;
+/** One alarm's report, every number as long as it gets: for ten years, shelved for the longest time, two decimals. */
+const LONGEST_REPORT: Readonly<Record<Exclude<keyof AlarmReport, 'alarm' | 'state'>, unknown>> = {
+  shelvedS: GUARD_LIMITS.shelveMaxS,
+  ageS: 315_360_000,
+  endedS: 315_360_000,
+  atLeast: false,
+  value: -1_234_567.89,
+  limit: -1_234_567.89,
+};
+/** The same with the comma behind it, without its name and state. */
+const ALARM_REPORT_BYTES =
+  JSON.stringify({ alarm: '', state: '', ...LONGEST_REPORT }).length + ','.length;
 /** The longest state of an alarm that latches, and of one that does not. */
 const LATCHED_BYTES = 'latched-unaccepted'.length;
 const STATE_BYTES = 'unaccepted'.length;
@@ -122,19 +138,24 @@ export function boardHeader(): string {
     ),
     ...group('PROBE', PROBE_AVERAGING),
     line('ADC_FULL_SCALE', ADC_FULL_SCALE),
-    ...group('SUPPLY_SENSE', {
-      channel: SUPPLY_SENSE.channel,
-      gpio: SUPPLY_SENSE.gpio,
-      liveCode: Math.round(supplyCode(SUPPLY_SENSE.liveV)),
+    ...group('LOADS_SENSE', {
+      channel: LOADS_SENSE.channel,
+      gpio: LOADS_SENSE.gpio,
+      liveCode: Math.round(
+        loadsSenseCode({ loadFeedV: LOADS_SENSE.liveV, matFeedV: 0, matLowV: 0 }),
+      ),
     }),
+    ...group('MAT_LOOK', MAT_LOOK),
     ...group('OUTPUT', OUTPUT),
     ...group('LIMITER', LIMITER),
+    ...group('LIMITER_BOUNDS', LIMITER_BOUNDS),
     ...group('RESET', causes),
     ...group('FAULT', FAULT_DETAIL),
     line('FAULT_SOURCE_STEP', FAULT_SOURCE_STEP),
     `#define ERROR_KINDS(each) ${ERROR_KINDS.map((kind) => `each(${kind})`).join(' ')}`,
     line('INVARIANT_DETAIL', INVARIANT_DETAIL),
     ...group('ENGINE_ABORT', ENGINE_ABORT),
+    ...group('REQUEST', REQUEST_DETAIL),
     ...group('REALM', REALM_STATE),
     `#define RESET_CAUSE_NAMES {${RESET_CAUSES.map((cause) => `"${cause}"`).join(', ')}}`,
     line('MAT_LEASE_MAX_MS', MAT_LEASE_MAX_MS),

@@ -32,7 +32,7 @@ export function withFrozenRealm(image: Uint8Array, symbols: Symbols): Uint8Array
   }
   if (state() !== REALM_STATE.frozen) {
     throw new Error(
-      'The realm did not fit into its part of flash: raise NAMES_MAX in realm.c, or REALM_BYTES in link.ld.',
+      `The realm did not fit (the engine gave up ${chip.starts.at(-1)?.scratch[1]}): by 1 the part of flash, raise REALM_BYTES in link.ld or NAMES_MAX in realm.c; by 2 its stack there.`,
     );
   }
   return bytes.slice(0, to - FLASH_START);

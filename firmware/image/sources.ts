@@ -81,6 +81,7 @@ export const RUNTIME_SOURCES = [
   'engine_defaults.c',
   'engine_memory.c',
   'main.c',
+  'mat_look.c',
   'realm.c',
   'safety.c',
   'script_time.c',

@@ -4,65 +4,176 @@
  */
 import { FLASH_START } from '../bench/chip/address-map';
 
-const BLOCK_BYTES = 512;
-const PAYLOAD_BYTES = 256;
+export const UF2_BLOCK_BYTES = 512;
+export const UF2_PAYLOAD_BYTES = 256;
 const DATA_OFFSET = 32;
 const MAGIC_START_0 = 0x0a324655;
 const MAGIC_START_1 = 0x9e5d5157;
 const MAGIC_END = 0x0ab16f30;
+const FLAG_NOT_FLASH = 0x0001;
 const FLAG_FAMILY_ID = 0x2000;
+const FLAG_TAGS = 0x8000;
 const FAMILY_RP2040 = 0xe48bff56;
+/** "Extension tags" behind the payload: their length in the first byte, their type in the other three. */
+const TAG_HEAD_BYTES = 4;
+const TAG_VERSION = 0x9fc7bc;
 
-/** The image, from the start of flash on, as a UF2 file. The last page is filled up with FFh. */
-export function toUf2(image: Uint8Array): Uint8Array {
-  const blocks = Math.ceil(image.length / PAYLOAD_BYTES);
-  const file = new Uint8Array(blocks * BLOCK_BYTES);
-  const view = new DataView(file.buffer);
-  for (let block = 0; block < blocks; block += 1) {
-    const at = block * BLOCK_BYTES;
-    const words = [
-      MAGIC_START_0,
-      MAGIC_START_1,
-      FLAG_FAMILY_ID,
-      FLASH_START + block * PAYLOAD_BYTES,
-      PAYLOAD_BYTES,
-      block,
+/** A block as the boot ROM reads it. */
+export interface Uf2Block {
+  readonly address: number;
+  /** Its number, and how many there are of the image. */
+  readonly number: number;
+  readonly blocks: number;
+  readonly payload: Uint8Array;
+}
+
+interface Placed {
+  readonly address: number;
+  readonly number: number;
+  readonly blocks: number;
+}
+
+function headed(flags: number, { address, number, blocks }: Placed): Uint8Array {
+  const bytes = new Uint8Array(UF2_BLOCK_BYTES);
+  const view = new DataView(bytes.buffer);
+  const words = [
+    MAGIC_START_0,
+    MAGIC_START_1,
+    flags,
+    address,
+    UF2_PAYLOAD_BYTES,
+    number,
+    blocks,
+    FAMILY_RP2040,
+  ];
+  words.forEach((word, index) => {
+    view.setUint32(4 * index, word, true);
+  });
+  bytes.fill(0xff, DATA_OFFSET, UF2_BLOCK_BYTES - 4);
+  view.setUint32(UF2_BLOCK_BYTES - 4, MAGIC_END, true);
+  return bytes;
+}
+
+/**
+ * The image, from the start of flash on, as a UF2 file. The last page is filled up with FFh. The first page, which is the
+ * boot stage, comes last: the ROM erases its sector with the first block of the file, so that a board with half an image
+ * waits as a drive again, whenever it starts. Each block carries its page's number, for the ROM erases by that (erratum
+ * RP2040-E14). `version`: the firmware's, as a tag of the file's first block.
+ */
+export function toUf2(image: Uint8Array, version = ''): Uint8Array {
+  const blocks = Math.ceil(image.length / UF2_PAYLOAD_BYTES);
+  const file = new Uint8Array(blocks * UF2_BLOCK_BYTES);
+  for (let place = 0; place < blocks; place += 1) {
+    const number = (place + 1) % blocks;
+    const isTagged = place === 0 && version !== '';
+    const start = number * UF2_PAYLOAD_BYTES;
+    const block = headed(FLAG_FAMILY_ID | (isTagged ? FLAG_TAGS : 0), {
+      address: FLASH_START + start,
+      number,
       blocks,
-      FAMILY_RP2040,
-    ];
-    words.forEach((word, index) => {
-      view.setUint32(at + 4 * index, word, true);
     });
-    const payload = file.subarray(at + DATA_OFFSET, at + DATA_OFFSET + PAYLOAD_BYTES);
-    payload.fill(0xff);
-    payload.set(image.subarray(block * PAYLOAD_BYTES, (block + 1) * PAYLOAD_BYTES));
-    view.setUint32(at + BLOCK_BYTES - 4, MAGIC_END, true);
+    block.set(image.subarray(start, start + UF2_PAYLOAD_BYTES), DATA_OFFSET);
+    if (isTagged) block.set(versionTag(version), DATA_OFFSET + UF2_PAYLOAD_BYTES);
+    file.set(block, place * UF2_BLOCK_BYTES);
   }
   return file;
 }
 
-/** Flash content of a UF2 file for this chip. Throws a sentence that says what is wrong with it. */
+function versionTag(version: string): Uint8Array {
+  const text = new TextEncoder().encode(version);
+  const tag = new Uint8Array(TAG_HEAD_BYTES + text.length);
+  new DataView(tag.buffer).setUint32(0, ((TAG_VERSION << 8) | tag.length) >>> 0, true);
+  tag.set(text, TAG_HEAD_BYTES);
+  return tag;
+}
+
+const blocksOf = (file: Uint8Array): readonly Uint8Array[] =>
+  Array.from({ length: file.length / UF2_BLOCK_BYTES }, (_, block) =>
+    file.subarray(block * UF2_BLOCK_BYTES, (block + 1) * UF2_BLOCK_BYTES),
+  );
+
+const wordsOf = (block: Uint8Array) => {
+  const view = new DataView(block.buffer, block.byteOffset, block.byteLength);
+  return (offset: number) => view.getUint32(offset, true);
+};
+
+const isMarked = (word: (offset: number) => number): boolean =>
+  word(0) === MAGIC_START_0 && word(4) === MAGIC_START_1 && word(508) === MAGIC_END;
+
+/** What is written to the drive there, as the ROM of this chip takes it; null for all that it ignores. */
+export function readUf2Block(sector: Uint8Array): Uf2Block | null {
+  const word = wordsOf(sector);
+  const flags = word(8);
+  const isOurs = (flags & FLAG_FAMILY_ID) !== 0 && word(28) === FAMILY_RP2040;
+  if (!isMarked(word) || !isOurs || (flags & FLAG_NOT_FLASH) !== 0) return null;
+  if (word(16) !== UF2_PAYLOAD_BYTES) return null;
+  const payload = sector.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES);
+  return { address: word(12), number: word(20), blocks: word(24), payload };
+}
+
+/** Flash content of a UF2 file for this chip, whatever the order of its blocks. Throws a sentence that says what is wrong with it. */
 export function fromUf2(file: Uint8Array): Uint8Array {
-  if (file.length === 0 || file.length % BLOCK_BYTES !== 0) {
+  if (file.length === 0 || file.length % UF2_BLOCK_BYTES !== 0) {
     throw new Error('This is no UF2 file: its length is not a multiple of 512 bytes.');
   }
-  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
-  const blocks = file.length / BLOCK_BYTES;
-  const image = new Uint8Array(blocks * PAYLOAD_BYTES);
-  for (let block = 0; block < blocks; block += 1) {
-    const at = block * BLOCK_BYTES;
-    const word = (offset: number) => view.getUint32(at + offset, true);
-    if (word(0) !== MAGIC_START_0 || word(4) !== MAGIC_START_1 || word(508) !== MAGIC_END) {
-      throw new Error(`This is no UF2 file: block ${block} lacks its marks.`);
+  const blocks = blocksOf(file);
+  const image = new Uint8Array(blocks.length * UF2_PAYLOAD_BYTES);
+  const seen = new Set<number>();
+  blocks.forEach((block, place) => {
+    const word = wordsOf(block);
+    if (!isMarked(word)) {
+      throw new Error(`This is no UF2 file: block ${place} lacks its marks.`);
     }
     if (word(28) !== FAMILY_RP2040) {
       throw new Error('This UF2 file is for another chip, not for an RP2040.');
     }
-    const offset = word(12) - FLASH_START;
-    if (word(16) !== PAYLOAD_BYTES || offset !== block * PAYLOAD_BYTES) {
-      throw new Error(`Block ${block} of this UF2 file does not follow the one before it.`);
+    const number = word(20);
+    const start = number * UF2_PAYLOAD_BYTES;
+    if (word(24) !== blocks.length || number >= blocks.length || seen.has(number)) {
+      throw new Error(`Block ${place} of this UF2 file does not go with the others.`);
     }
-    image.set(file.subarray(at + DATA_OFFSET, at + DATA_OFFSET + PAYLOAD_BYTES), offset);
-  }
+    if (word(16) !== UF2_PAYLOAD_BYTES || word(12) !== FLASH_START + start) {
+      throw new Error(`Block ${place} of this UF2 file does not follow the one before it.`);
+    }
+    seen.add(number);
+    image.set(block.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES), start);
+  });
   return image;
+}
+
+/** The firmware's version by the tag of a UF2 file; null where it has none. */
+export function versionInUf2(file: Uint8Array): string | null {
+  const tagged = blocksOf(file).find((block) => (wordsOf(block)(8) & FLAG_TAGS) !== 0);
+  if (tagged === undefined) return null;
+  const tags = tagged.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, UF2_BLOCK_BYTES - 4);
+  for (let at = 0; at + TAG_HEAD_BYTES <= tags.length; ) {
+    const head = wordsOf(tags.subarray(at, at + TAG_HEAD_BYTES))(0);
+    const bytes = head & 0xff;
+    if (bytes <= TAG_HEAD_BYTES || at + bytes > tags.length) return null;
+    if (head >>> 8 === TAG_VERSION)
+      return new TextDecoder().decode(tags.subarray(at + TAG_HEAD_BYTES, at + bytes));
+    at += Math.ceil(bytes / 4) * 4;
+  }
+  return null;
+}
+
+/**
+ * A file of `fromUf2` in the parts that are written to a boot drive one after the other, each on the board before the
+ * next: the system may turn the blocks of one part around. First what takes the boot stage away, then all others, then the
+ * boot stage. Before it a block of no image: a drive that another copy was begun on would go on with that, and mix the two.
+ */
+export function uf2Parts(file: Uint8Array): readonly Uint8Array[] {
+  const blocks = [...blocksOf(file)].sort((one, other) => wordsOf(one)(20) - wordsOf(other)(20));
+  const [bootStage, second, ...rest] = blocks;
+  const afresh = headed(FLAG_FAMILY_ID, { address: FLASH_START, number: 0, blocks: 0 });
+  const parts = [[afresh, ...(second ? [second] : [])], rest, bootStage ? [bootStage] : []];
+  return parts.filter((part) => part.length > 0).map((part) => concatenated(part));
+}
+
+function concatenated(blocks: readonly Uint8Array[]): Uint8Array {
+  const bytes = new Uint8Array(blocks.length * UF2_BLOCK_BYTES);
+  blocks.forEach((block, place) => {
+    bytes.set(block, place * UF2_BLOCK_BYTES);
+  });
+  return bytes;
 }

@@ -21,7 +21,8 @@ import { screen } from './screen';
 const ID_CHARS_MAX = 32;
 
 export type Handlers = {
-  readonly [M in MethodName]: (params: Params<M>) => Result<M>;
+  /** `door`: where it was asked. */
+  readonly [M in MethodName]: (params: Params<M>, door: Door) => Result<M>;
 };
 
 export interface LinkServerOptions {
@@ -142,9 +143,9 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     return failure(RPC_ERROR.internal, 'fault');
   }
 
-  function run<M extends MethodName>(method: M, params: Params<M>): Outcome {
+  function run<M extends MethodName>(method: M, params: Params<M>, door: Door): Outcome {
     try {
-      return `"result":${JSON.stringify(handlers[method](params))}`;
+      return `"result":${JSON.stringify(handlers[method](params, door))}`;
     } catch (error) {
       if (!(error instanceof Refusal)) return report(method, error);
       const { reason, facts } = error;
@@ -153,27 +154,31 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
   }
 
   /** Runs a call, unless its token was answered before: then that answer again. */
-  function runOnce<M extends MethodName>(method: M, params: Untrusted & Params<M>): Outcome {
+  function runOnce<M extends MethodName>(
+    method: M,
+    params: Untrusted & Params<M>,
+    door: Door,
+  ): Outcome {
     const { token } = params;
-    if (token === undefined) return run(method, params);
+    if (token === undefined) return run(method, params, door);
     const before = remembered.find((one) => one.token === token);
     if (before?.method === method) return before.outcome;
     if (before) return failure(RPC_ERROR.invalidParams, 'token-reused');
-    const outcome = run(method, params);
+    const outcome = run(method, params, door);
     remembered.push({ token, method, outcome });
     if (remembered.length > LINK_LIMITS.rememberedTokens) remembered.shift();
     return outcome;
   }
 
-  function call(method: string, params: unknown, checked: boolean): Outcome {
+  function call(method: string, params: unknown, checked: boolean, door: Door): Outcome {
     if (!isMethodName(method)) return failure(RPC_ERROR.methodNotFound, 'unknown-method');
     if (!checked && changes(method)) return failure(RPC_ERROR.refused, 'no-crc');
     if (!isRecord(params)) return failure(RPC_ERROR.invalidParams, 'bad-parameter', 'params');
-    if (suits(method, params)) return runOnce(method, params);
+    if (suits(method, params)) return runOnce(method, params, door);
     return failure(RPC_ERROR.invalidParams, 'bad-parameter', badParameter(method, params) ?? '');
   }
 
-  function answer(line: ReceivedLine): Reply | null {
+  function answer(line: ReceivedLine, door: Door): Reply | null {
     const read = readRequest(line);
     if (read === null || read.reply !== undefined) return read?.reply ?? null;
     const { jsonrpc, id, method, params } = read.request;
@@ -186,12 +191,12 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
     }
     // A notification could fail without anybody knowing: nothing here is done on one.
     if (id === undefined) return null;
-    return { id, outcome: call(method, params ?? {}, checked) };
+    return { id, outcome: call(method, params ?? {}, checked, door) };
   }
 
   const doors = DOORS.map((door) =>
     createLineDecoder(LINK_LIMITS.lineToBoardBytes, (line) => {
-      const reply = answer(line);
+      const reply = answer(line, door);
       if (reply === null) return;
       const bytes = encodeReply(reply);
       const fits = bytes.length <= LINK_LIMITS.lineToHostBytes;

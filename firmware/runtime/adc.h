@@ -9,7 +9,7 @@
 void adc_start(void);
 
 /*
- * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (below PROBE_COUNT, or SUPPLY_SENSE_CHANNEL), or
+ * Sum of PROBE_CONVERSIONS_PER_BURST conversions of a channel (below PROBE_COUNT, or LOADS_SENSE_CHANNEL), or
  * ADC_FAILED_SUM.
  * Takes about 20 us, and 200 at most.
  */

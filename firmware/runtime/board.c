@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "flash.h"
+#include "mat_look.h"
 #include "pins.h"
 #include "restart.h"
 #include "safety.h"
@@ -28,6 +29,15 @@ static void board_boardId(txMachine *the) {
   fxStringX(the, mxResult, (txString)flash_board_id());
 }
 
+static void board_limitProbe(txMachine *the) {
+  /* What is no number is no code either. */
+  uint32_t channel = argument_word(the, 0, UINT32_MAX);
+  uint32_t hot = argument_word(the, 1, UINT32_MAX);
+  uint32_t open = argument_word(the, 2, UINT32_MAX);
+  uint32_t shorted = argument_word(the, 3, 0);
+  result_boolean(the, safety_limit_probe(channel, hot, open, shorted));
+}
+
 static void board_readProbe(txMachine *the) {
   uint32_t channel = argument_word(the, 0, UINT32_MAX);
   result_number(the, channel < PROBE_COUNT ? safety_probe_code(channel) : C_NAN);
@@ -36,6 +46,12 @@ static void board_readProbe(txMachine *the) {
 static void board_readScale(txMachine *the) {
   int32_t code;
   result_number(the, bridge_take(&code) ? (txNumber)code : C_NAN);
+}
+
+static void board_takeMatLook(txMachine *the) { result_boolean(the, mat_look_take()); }
+
+static void board_matLookCode(txMachine *the) {
+  result_number(the, mat_look_code(fxToBoolean(the, mxArgv(0))));
 }
 
 static void board_leaseMat(txMachine *the) { safety_lease_mat(argument_word(the, 0, 0)); }
@@ -86,15 +102,23 @@ static void board_restart(txMachine *the) {
   restart_because(RESET_REQUEST, 0);
 }
 
+static void board_enterBootDrive(txMachine *the) {
+  (void)the;
+  restart_into_boot_drive();
+}
+
 static const struct host_function functions[] = {
     {"clockMs", board_clockMs, 0},         {"resetCause", board_resetCause, 0},
     {"resetDetail", board_resetDetail, 0},   {"boardId", board_boardId, 0},
     {"readProbe", board_readProbe, 1},       {"readScale", board_readScale, 0},
+    {"takeMatLook", board_takeMatLook, 0},   {"matLookCode", board_matLookCode, 1},
     {"leaseMat", board_leaseMat, 1},         {"leasePump", board_leasePump, 1},
     {"outputs", board_outputs, 0},           {"setSounder", board_setSounder, 1},
     {"setLamp", board_setLamp, 1},           {"flashRead", board_flashRead, 2},
     {"flashProgram", board_flashProgram, 2}, {"flashErase", board_flashErase, 1},
     {"send", board_send, 2},                 {"restart", board_restart, 0},
+    {"enterBootDrive", board_enterBootDrive, 0},
+    {"limitProbe", board_limitProbe, 4},
 };
 
 void board_define(txMachine *the) {

@@ -18,6 +18,7 @@
  * collector runs rarely; later blocks are small enough not to waste the arena.
  */
 static const txCreation creation = {
+    .stackCount = 1024,
     .initialChunkSize = 40 * 1024,
     .incrementalChunkSize = 4 * 1024,
     .initialHeapCount = 5120,
@@ -48,10 +49,14 @@ static void note_collections(txMachine *the) {
   seen_slots = the->currentHeapCount;
 }
 
-/* Everything that enters JavaScript goes through here: metered, and whatever is not caught ends the run. */
-static void enter(void (*call)(txMachine *the, void *argument), void *argument, uint32_t limit_ms) {
+/*
+ * Everything that enters JavaScript goes through here: metered, and whatever is not caught ends the run. `leave_ms`: as
+ * for `script_time_start`.
+ */
+static void enter(void (*call)(txMachine *the, void *argument), void *argument, uint32_t limit_ms,
+                  uint32_t leave_ms) {
   txMachine *the = machine;
-  script_time_start(limit_ms);
+  script_time_start(limit_ms, leave_ms);
   fxBeginHost(the);
   fxBeginMetering(the, in_time, METER_INTERVAL);
   {
@@ -131,7 +136,7 @@ void engine_start(void) {
   id_tick = fxID(machine, "tick");
   id_rest = fxID(machine, "rest");
   id_receive = fxID(machine, "receive");
-  enter(call_create, C_NULL, SCRIPT_START_LIMIT_MS);
+  enter(call_create, C_NULL, SCRIPT_START_LIMIT_MS, 0);
   /* What the start left behind is garbage now; later collections have less to move. */
   fxCollectGarbage(machine);
   note_collections(machine);
@@ -140,7 +145,7 @@ void engine_start(void) {
 
 void engine_tick(void) {
   uint64_t begin_us = timer_us();
-  enter(call_tick, C_NULL, SCRIPT_LIMIT_MS);
+  enter(call_tick, C_NULL, SCRIPT_LIMIT_MS, 0);
   figures.tick_us = (uint32_t)(timer_us() - begin_us);
   figures.ticks++;
   if (figures.tick_us > figures.tick_max_us) {
@@ -148,9 +153,9 @@ void engine_tick(void) {
   }
 }
 
-void engine_rest(void) { enter(call_rest, C_NULL, SCRIPT_LIMIT_MS); }
+void engine_rest(void) { enter(call_rest, C_NULL, SCRIPT_LIMIT_MS, SCRIPT_LIMIT_MS); }
 
 void engine_receive(uint32_t door, const uint8_t *bytes, uint32_t count) {
   struct message message = {door, bytes, count};
-  enter(call_receive, &message, SCRIPT_LIMIT_MS);
+  enter(call_receive, &message, SCRIPT_LIMIT_MS, SCRIPT_LIMIT_MS);
 }

@@ -3,7 +3,7 @@
 #include <stdint.h>
 
 /* The same for the frozen realm and for the machine on top of it, which goes on with its tables of names. */
-#define ENGINE_COMMON_CREATION .stackCount = 1024, .nameModulo = 127, .symbolModulo = 13
+#define ENGINE_COMMON_CREATION .nameModulo = 127, .symbolModulo = 13
 
 /* Moves the engine to other memory: the build's frozen realm lies in flash. */
 void engine_memory_use(uint8_t *start, uint8_t *end, uint32_t libc_bytes);

@@ -16,7 +16,6 @@
 #include "usb.h"
 #include "watchdog.h"
 
-#define TICK_MS 1000u
 /* A start that keeps failing would wear out the journal: from the third on, wait with the lamp blinking. */
 #define FAULTS_BEFORE_PAUSE 3u
 #define PAUSE_MS 5000u
@@ -44,13 +43,16 @@ static void feed_watchdog(void) {
   script_time_fed();
 }
 
-/* One request of each door at most: its reply must find room before the next is looked at. */
+/*
+ * One request of each door at most: its reply must find room before the next is looked at. None when the watchdog has
+ * waited so long that a tick must come first.
+ */
 static void serve_doors(void) {
   static uint8_t piece[PIECE_BYTES];
-  if (usb_waiting()) {
+  if (usb_waiting() && script_time_has_room()) {
     engine_receive(DOOR_USB, piece, usb_receive(piece, sizeof piece));
   }
-  if (uart_waiting()) {
+  if (uart_waiting() && script_time_has_room()) {
     engine_receive(DOOR_UART, piece, uart_receive(piece, sizeof piece));
   }
 }
@@ -89,6 +91,8 @@ int main(void) {
   pause_after_faults();
   feed_watchdog();
   engine_start();
+  safety_limits_end();
+  feed_watchdog();
 
   uint64_t next_tick_ms = timer_ms();
   uint32_t healthy_ticks = 0;

@@ -9,7 +9,7 @@
 /* First thing after start-up: works out the cause of this start and arms the registers again. */
 void restart_read(void);
 
-/* `RESET_*`, and the number recorded with it: `FAULT_*` where a RESET_FAULT is none of the processor's. */
+/* `RESET_*`, and the number recorded with it: `FAULT_*` where a RESET_FAULT is none of the processor's; `REQUEST_*`. */
 uint32_t restart_cause(void);
 uint32_t restart_detail(void);
 
@@ -20,6 +20,12 @@ void restart_forget_faults(void);
 /* Pump time of this hour, kept over restarts so that a crash loop cannot overdose. */
 uint32_t restart_kept_pump_ms(void);
 void restart_keep_pump_ms(uint32_t ms);
+
+/*
+ * Outputs off, then the loader of the chip's own ROM, which shows itself as a USB drive until it has an image. Nothing
+ * ends that but an image and the supply. The start after it is a RESET_REQUEST by REQUEST_BOOT_DRIVE. Does not return.
+ */
+void restart_into_boot_drive(void) __attribute__((noreturn));
 
 /* Outputs off, cause recorded, chip restarted. Does not return. Safe in any context. */
 void restart_because(uint32_t cause, uint32_t detail) __attribute__((noreturn));

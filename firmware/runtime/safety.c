@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "clock_watch.h"
+#include "mat_look.h"
 #include "pins.h"
 #include "processor.h"
 #include "restart.h"
@@ -24,9 +25,21 @@ struct lease {
 
 static struct lease mat = {.pin = PIN_MAT, .longest_ms = MAT_LEASE_MAX_MS};
 static struct lease pump = {.pin = PIN_PUMP, .longest_ms = PUMP_LEASE_MAX_MS};
-static const uint32_t hot_codes[PROBE_COUNT] = PROBE_HOT_CODES;
+static const uint32_t reference_hot_codes[PROBE_COUNT] = PROBE_HOT_CODES;
 /* The bit of a probe that the limiter looks at; 0: no heat depends on it. */
 static const uint32_t limiter_outputs[PROBE_COUNT] = PROBE_LIMITER_OUTPUTS;
+/* Codes that the limiter goes by; those of the reference probe until JavaScript has told others, once. */
+struct limits {
+  uint32_t hot;
+  uint32_t open;
+  uint32_t shorted;
+  bool told;
+};
+static struct limits limits[PROBE_COUNT];
+/* JavaScript may still tell: nothing has been leased, and the controller is being made. */
+static bool limits_open;
+/* Bits of the probes that were told codes no probe has: no heat until the next start. */
+static uint32_t limits_unfit;
 /* The limiter lets go MAT_LEASE_MAX_MS after the last bad reading, so a borderline probe cannot chatter. */
 static uint64_t held_until_ms[PROBE_COUNT];
 static uint32_t sums[PROBE_COUNT][WINDOW];
@@ -41,7 +54,7 @@ static uint32_t steps_seen;
 
 /* Bits of the probes because of which the limiter holds the mat open. */
 static uint32_t mat_held(uint64_t now_ms) {
-  uint32_t outputs = 0;
+  uint32_t outputs = limits_unfit;
   for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
     if (now_ms < held_until_ms[channel]) {
       outputs |= limiter_outputs[channel];
@@ -65,7 +78,6 @@ static void grant(struct lease *lease, uint32_t ms, uint64_t now_ms) {
   }
   lease->until_ms = now_ms + (ms < lease->longest_ms ? ms : lease->longest_ms);
   lease->on = true;
-  pin_set(lease->pin, true);
 }
 
 /* Books pump time since the last call; a new clock hour starts a new account. */
@@ -85,9 +97,9 @@ static void read_probes(uint64_t now_ms) {
   for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
     uint32_t sum = adc_burst_sum(channel);
     sums[channel][steps % WINDOW] = sum;
-    bool open = sum > LIMITER_OPEN_CODE * PROBE_CONVERSIONS_PER_BURST;
-    bool shorted = sum < LIMITER_SHORT_CODE * PROBE_CONVERSIONS_PER_BURST;
-    bool hot = sum < hot_codes[channel] * PROBE_CONVERSIONS_PER_BURST;
+    bool open = sum > limits[channel].open * PROBE_CONVERSIONS_PER_BURST;
+    bool shorted = sum < limits[channel].shorted * PROBE_CONVERSIONS_PER_BURST;
+    bool hot = sum < limits[channel].hot * PROBE_CONVERSIONS_PER_BURST;
     if (open || shorted || hot) {
       held_until_ms[channel] = now_ms + MAT_LEASE_MAX_MS;
     }
@@ -104,20 +116,57 @@ static void hold_feed(void) {
   pin_set(PIN_FEED, feed_high);
 }
 
-/* What is behind the second switch. A converter that fails is told by the probes. */
-static void look_at_supply(void) {
-  uint32_t sum = adc_burst_sum(SUPPLY_SENSE_CHANNEL);
+/*
+ * What is behind the second switch, and what the mat's own switch does until the next step. A converter that fails is
+ * told by the probes.
+ */
+static void look_at_loads(uint64_t now_ms) {
+  uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
-    loads_live = sum > SUPPLY_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+    loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
   }
+  pin_set(PIN_MAT, mat_look_step(mat.on, sum, now_ms));
 }
 
 void safety_start(uint32_t used_ms) {
   pump_used_ms = used_ms;
+  for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
+    limits[channel] = (struct limits){
+        .hot = reference_hot_codes[channel],
+        .open = LIMITER_OPEN_CODE,
+        .shorted = LIMITER_SHORT_CODE,
+    };
+  }
+  limits_open = true;
   adc_start();
   /* Every probe is judged before anything can ask for heat. */
   read_probes(0);
 }
+
+/* Wider than any probe that is taken, so that a script gone wrong cannot leave the limiter without a limit. */
+static bool are_limiter_codes(uint32_t hot, uint32_t open, uint32_t shorted) {
+  return shorted >= LIMITER_BOUNDS_SHORT_MIN && hot >= LIMITER_BOUNDS_HOT_MIN &&
+         hot <= LIMITER_BOUNDS_HOT_MAX && open <= LIMITER_BOUNDS_OPEN_MAX && shorted < hot &&
+         hot < open;
+}
+
+bool safety_limit_probe(uint32_t channel, uint32_t hot, uint32_t open, uint32_t shorted) {
+  if (!limits_open || channel >= PROBE_COUNT || limits[channel].told) {
+    return false;
+  }
+  bool taken = are_limiter_codes(hot, open, shorted);
+  uint32_t primask = interrupts_off();
+  if (taken) {
+    limits[channel] = (struct limits){.hot = hot, .open = open, .shorted = shorted, .told = true};
+  } else {
+    limits[channel].told = true;
+    limits_unfit |= limiter_outputs[channel];
+  }
+  interrupts_restore(primask);
+  return taken;
+}
+
+void safety_limits_end(void) { limits_open = false; }
 
 void safety_step(void) {
   uint64_t now_ms = timer_ms();
@@ -131,7 +180,7 @@ void safety_step(void) {
     switch_off(&pump);
   }
   hold_feed();
-  look_at_supply();
+  look_at_loads(now_ms);
   restart_keep_pump_ms(pump_used_ms);
   clock_watch_step();
   if (!stack_intact()) {
@@ -142,17 +191,21 @@ void safety_step(void) {
 }
 
 void safety_lease_mat(uint32_t ms) {
+  limits_open = limits_open && ms == 0;
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
+  /* Its pin follows in the steps. */
   grant(&mat, mat_held(now_ms) || !script_time_holds_outputs() ? 0 : ms, now_ms);
   interrupts_restore(primask);
 }
 
 void safety_lease_pump(uint32_t ms) {
+  limits_open = limits_open && ms == 0;
   uint32_t primask = interrupts_off();
   uint64_t now_ms = timer_ms();
   count_pump(now_ms);
   grant(&pump, pump_spent() || !script_time_holds_outputs() ? 0 : ms, now_ms);
+  pin_set(PIN_PUMP, pump.on);
   interrupts_restore(primask);
 }
 

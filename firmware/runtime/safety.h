@@ -12,7 +12,19 @@ void safety_start(uint32_t used_ms);
 /* Every SAFETY_STEP_MS, in the timer interrupt: see `timer_start`. */
 void safety_step(void);
 
-/* An output on for `ms` from now, never longer than its longest lease; 0 is off now. */
+/*
+ * The codes of a probe that is not the reference one, once each, until something is leased or `safety_limits_end`.
+ * False: refused. Codes outside LIMITER_BOUNDS leave the mat off until the next start; any other refusal changes nothing.
+ */
+bool safety_limit_probe(uint32_t channel, uint32_t hot, uint32_t open, uint32_t shorted);
+
+/* The controller is made: no script may move the limiter from here on. */
+void safety_limits_end(void);
+
+/*
+ * An output on for `ms` from now, never longer than its longest lease; 0 is off now. The mat's switch closes a few steps
+ * later than its lease begins, and opens for a step now and then: see `mat_look.h`.
+ */
 void safety_lease_mat(uint32_t ms);
 void safety_lease_pump(uint32_t ms);
 

@@ -6,17 +6,26 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+/* From one tick to the next. */
+#define TICK_MS 1000u
+
 /* The watchdog was fed. */
 void script_time_fed(void);
 
-/* A call begins that must return within this time; and has returned. */
-void script_time_start(uint64_t limit_ms);
+/*
+ * Whether a call may begin that is not the tick: if it takes its time, and the tick that is due behind it, both end before
+ * the watchdog bites. It is fed after a tick alone, and several calls may lie between two.
+ */
+bool script_time_has_room(void);
+
+/* A call begins that must return within this time, and leave so much before the watchdog bites; and has returned. */
+void script_time_start(uint64_t limit_ms, uint64_t leave_ms);
 void script_time_end(void);
 
 /*
  * Time in a flash operation that the running script does not have to answer for: a worn chip may take
- * seconds for all that is tried on it. No more than SCRIPT_EXCUSED_MAX_MS in one call, and none when the watchdog,
- * which several calls may share, is near: a script that only erases is stopped as well, and the journal says for what.
+ * seconds for all that is tried on it. No more than SCRIPT_EXCUSED_MAX_MS in one call, and none when the watchdog is
+ * near: a script that only erases is stopped as well, and the journal says for what.
  */
 void script_time_excuse(uint64_t ms);
 

@@ -5,6 +5,7 @@
  */
 import { LIMITER } from '../../shared/board/map';
 import type { ProbeState } from '../../shared/link/status';
+import type { CodeWindow } from '../../shared/physics/probe-curve';
 import { SENSING_LIMITS as LIMITS } from '../limits';
 
 /** Temperature of a code in degrees Celsius; see `shared/physics/ntc.ts`. */
@@ -37,7 +38,11 @@ export class ProbeSense {
   #slewFromMs = 0;
   #jumped = false;
 
-  constructor(readonly toCelsius: CodeToCelsius) {}
+  /** `window`: the codes beyond which it is open or short; those of the reference probe unless given. */
+  constructor(
+    readonly toCelsius: CodeToCelsius,
+    readonly window: CodeWindow = LIMITER,
+  ) {}
 
   /** Smoothed temperature with the calibration offset, degrees Celsius; NaN while not usable. */
   get celsius(): number {
@@ -66,9 +71,10 @@ export class ProbeSense {
   /** One reading: raw code, uptime and the time since the last one, both in ms. Any code is taken. */
   take(code: number, uptimeMs: number, dtMs: number): void {
     this.#code = code;
-    const fault: ProbeState | null = !(code <= LIMITER.openCode)
+    const { openCode, shortCode } = this.window;
+    const fault: ProbeState | null = !(code <= openCode)
       ? 'open'
-      : code < LIMITER.shortCode
+      : code < shortCode
         ? 'short'
         : null;
     if (fault !== null) {
@@ -93,7 +99,8 @@ export class ProbeSense {
     this.#judgeMovement(uptimeMs);
     const frozen = uptimeMs - this.#frozenSinceMs >= LIMITS.probeFrozenMs;
     this.#state = this.#fault ?? (frozen ? 'frozen' : jumped ? 'jumped' : 'ok');
-    this.#doubtful = this.#state !== 'ok';
+    // A probe whose curve is lost gives sound codes, and no temperature.
+    this.#doubtful = this.#state !== 'ok' || Number.isNaN(rawC);
   }
 
   /** Puts a calibration in force, K. The reading takes that step at once, and it is no movement. */

@@ -1,6 +1,8 @@
 /** What the senses say at one tick: all that control and guard may know of the tray. Written by `tick/senses.ts` alone. */
 import type { OfProbes } from '../../shared/board/probes';
 import type { ProbeState, ScaleState } from '../../shared/link/status';
+import type { CodeWindow } from '../../shared/physics/probe-curve';
+import type { MatLook } from './mat-line';
 
 export interface ProbeReading {
   /** Smoothed, with the calibration offset, degrees Celsius; NaN while not usable. */
@@ -8,6 +10,8 @@ export interface ProbeReading {
   readonly state: ProbeState;
   /** Raw code, 0..4095. */
   readonly code: number;
+  /** Beyond which it is open or short. */
+  readonly window: CodeWindow;
   /** From the first bad reading on, before it counts as a fault. */
   readonly doubtful: boolean;
   /** Calibration, K, added to every reading. */
@@ -29,6 +33,8 @@ export interface ScaleReading {
 export interface Readings extends OfProbes<ProbeReading> {
   readonly uptimeMs: number;
   readonly scale: ScaleReading;
+  /** A look at the mat's line that was made since the last tick. */
+  readonly matLook: MatLook | null;
   /** Bits of `OUTPUT`. */
   readonly outputs: number;
   /** A hand is on the tray, or was within the last quiet time. */

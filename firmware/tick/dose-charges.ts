@@ -3,20 +3,13 @@
  * run. Owner of the water account.
  */
 import { assert } from '../assert';
-import { countsAs, isWithinCaps } from '../control/caps';
+import { countsAs, isWithinCaps, type StageWater } from '../control/caps';
 import type { DoseEnd } from '../control/dose';
 import type { Need } from '../control/need';
 import { settlement } from '../control/settlement';
 import type { Dosing, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { charge, passHours, type WaterAccount } from '../tray/water-account';
-
-/** What is counted by stage. */
-export interface StageWater {
-  readonly stageMl: number;
-  readonly rescued: boolean;
-  readonly opened: number;
-}
 
 /** The charges of one tray. */
 export class DoseCharges {
@@ -45,7 +38,7 @@ export class DoseCharges {
 
   /** The running stage has had the water it opens with. */
   get opened(): boolean {
-    return this.#dosing.opened !== 0;
+    return this.#dosing.opened;
   }
 
   /** The running hold has had its rescue dose. */
@@ -97,7 +90,7 @@ export class DoseCharges {
     this.#account.pumpRunMs += dose.ranMs;
     const { backMl, opensAgain } = settlement(dose, this.#opens, mlPerS, byHand);
     if (backMl > 0) charge(this.#account, -backMl, this.mlCountsAs);
-    if (this.#opens && !opensAgain) this.#dosing.opened = 1;
+    if (this.#opens && !opensAgain) this.#dosing.opened = true;
     this.#opens = false;
   }
 
@@ -115,7 +108,7 @@ export class DoseCharges {
   stageBegins(): void {
     // A dose under way was the last stage's.
     this.#opens = false;
-    this.restore({ stageMl: 0, rescued: false, opened: 0 });
+    this.restore({ stageMl: 0, rescued: false, opened: false });
   }
 
   /** What `stageBegins` changes, to go back to with `restore`. */

@@ -7,6 +7,7 @@ import { BandWatch } from '../guard/band-watch';
 import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
 import { InflowWatch } from '../guard/inflow-watch';
+import { MatLineWatch } from '../guard/mat-line-watch';
 import { MatWatch } from '../guard/mat-watch';
 import { PresenceWatch } from '../guard/presence-watch';
 import { ProbeWatch } from '../guard/probe-watch';
@@ -33,6 +34,7 @@ export interface Guarded {
 /** All watches of one tray. */
 export class Guard {
   readonly #probes = new ProbeWatch();
+  readonly #matLine = new MatLineWatch();
   readonly #mat = new MatWatch();
   readonly #weight = new WeightWatch();
   readonly #inflow = new InflowWatch();
@@ -49,7 +51,7 @@ export class Guard {
 
   constructor(readonly guarded: Guarded) {}
 
-  /** Probes, supply, scale and inflow each tick, what is slower once a minute. */
+  /** Probes, supply, the mat's line, scale and inflow each tick, what is slower once a minute. */
   tick(): void {
     const { tray, senses, weights, watering, heating } = this.guarded;
     const { uptimeMs, alarms, profile } = tray;
@@ -58,13 +60,15 @@ export class Guard {
     const near = this.#handsNear;
     this.#tell(this.#probes.tick(senses, sown, profile?.rootZoneMaxC ?? null, near));
     this.#tell(this.#supply.tick(senses));
+    this.#tell(this.#matLine.tick(senses));
     this.#tell(this.#weight.tick(senses));
     this.#tellOfWeight(this.#inflow.tick(senses, isPumping(watering.dose), watering.mlPerS));
     alarms.expireShelving(uptimeMs);
     const sinceMs = uptimeMs - this.#minuteMs;
     if (sinceMs < MINUTE_MS) return;
     this.#minuteMs = uptimeMs;
-    this.#tell(this.#mat.minute(senses, heating, near));
+    const cutOff = alarms.record('mat-open').present;
+    this.#tell(this.#mat.minute(senses, heating, near, cutOff));
     const maxC = profile?.rootZoneMaxC ?? null;
     this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, tray.unwatched));
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));

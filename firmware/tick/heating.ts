@@ -1,15 +1,12 @@
 /** The heat part of a tick: the band in force, what holds the mat off, and its lease. */
 import type { HeldBy } from '../../shared/link/held';
 import type { Band } from '../../shared/profile/profile';
-import { bandNow } from '../control/band';
+import { bandNow, heatingBand, isTriedByHand } from '../control/band';
 import { type HeatState, nextHeat, offSince } from '../control/heat';
 import { heatHeldBy } from '../control/interlock';
 import { HEAT_LIMITS } from '../limits';
 import type { Readings } from '../sensing/readings';
 import type { Tray } from '../tray/tray';
-
-/** While the mat is tried by hand: far from what the limiter allows the roots, above any room. */
-const BY_HAND_BAND: Band = { lowC: 34, highC: 35 };
 
 /** Bottom heat of one tray. */
 export class Heating {
@@ -38,7 +35,7 @@ export class Heating {
   }
 
   get isByHand(): boolean {
-    return this.tray.stage === null && this.tray.uptimeMs < this.#byHandUntilMs;
+    return isTriedByHand(this.tray.stage, this.#byHandUntilMs, this.tray.uptimeMs);
   }
 
   /** Tries the mat for so long; 0 ends it. Only while no crop stands, and no longer than that. */
@@ -53,7 +50,8 @@ export class Heating {
     const { isByHand } = this;
     this.#heldBy = heatHeldBy({
       alarm: tray.alarms.matHeldBy,
-      sown: tray.stage !== null || isByHand,
+      sown: tray.stage !== null,
+      byHand: isByHand,
       away: readings.away,
       probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
     });
@@ -62,7 +60,7 @@ export class Heating {
       rootZone.celsius,
       uptimeMs,
       this.#heldBy !== null,
-      isByHand ? BY_HAND_BAND : this.band,
+      heatingBand(this.band, isByHand),
       HEAT_LIMITS,
     );
     tray.board.leaseMat(this.#heat.on ? HEAT_LIMITS.leaseMs : 0);

@@ -1,26 +1,43 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import type { CurveInForce } from '../../shared/link/methods';
 import { temperatureFromCode } from '../../shared/physics/ntc';
+import { coefficientsOf, windowOf } from '../../shared/physics/probe-curve';
+import type { MatLook } from '../sensing/mat-line';
 import { ProbeSense } from '../sensing/probe';
 import type { Readings } from '../sensing/readings';
 import { ScaleSense } from '../sensing/scale';
 import type { Tray } from '../tray/tray';
 import type { Weights } from './weights';
 
+/** A probe that is read by `curve`. One whose curve is lost has no temperature: a wrong one would be worse. */
+function senseBy(curve: CurveInForce): ProbeSense {
+  if (curve === 'reference') return new ProbeSense(temperatureFromCode);
+  if (curve === 'lost') return new ProbeSense(() => Number.NaN);
+  const coefficients = coefficientsOf(curve);
+  return new ProbeSense((code) => temperatureFromCode(code, coefficients), windowOf(coefficients));
+}
+
 /** The senses of one tray. To control and guard they are `Readings`. */
 export class Senses implements Readings {
-  readonly rootZone = new ProbeSense(temperatureFromCode);
-  readonly mat = new ProbeSense(temperatureFromCode);
+  readonly rootZone: ProbeSense;
+  readonly mat: ProbeSense;
   readonly scale = new ScaleSense();
+  #matLook: MatLook | null = null;
   #outputs = 0;
 
   constructor(
     readonly tray: Tray,
     readonly weights: Weights,
   ) {
+    this.rootZone = senseBy(tray.curves.rootZone);
+    this.mat = senseBy(tray.curves.mat);
     this.applyCalibrations();
   }
 
+  get matLook(): MatLook | null {
+    return this.#matLook;
+  }
   /** Bits of `OUTPUT` at the start of the tick. */
   get outputs(): number {
     return this.#outputs;
@@ -50,6 +67,9 @@ export class Senses implements Readings {
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
+    this.#matLook = board.takeMatLook()
+      ? { openCode: board.matLookCode(false), closedCode: board.matLookCode(true) }
+      : null;
     this.#outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }

@@ -3,11 +3,11 @@ import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Mark } from '../../shared/profile/profile';
 import { assert } from '../assert';
 import { emergedBy, markedCrop } from '../control/crop';
-import { type Aging, aged, isAnotherOutage } from '../control/outage';
+import { type Aging, aged, isAnotherOutage, waterGoingBack } from '../control/outage';
 import {
   changeByGrower,
   changeByMark,
-  changeByTime,
+  changesByTime,
   leftMs,
   type StageChange,
   type StageState,
@@ -71,14 +71,7 @@ export class Staging {
     progress.stageRunMs += dtMs;
     progress.sinceEmergedMs += dtMs;
     progress.transplantHoldMs = Math.max(0, progress.transplantHoldMs - dtMs);
-    const { afterS } = stage.end;
-    if (progress.staying || afterS === 0 || progress.stageRunMs < afterS * 1000) return;
-    // An outage may have outlasted more than one stage.
-    for (let i = 0; i < profile.stages.length; i++) {
-      const change = changeByTime(this.state, profile, reason);
-      if (change === null) return;
-      this.enter(change);
-    }
+    for (const change of changesByTime(this.state, profile, reason)) this.enter(change);
   }
 
   /**
@@ -117,8 +110,7 @@ export class Staging {
     if (state.index !== progress.stage) {
       const { stageMl } = this.watering.saved();
       this.enter({ state, reason: 'clock' });
-      // What was given meanwhile was given, for whichever stage; and it was the water that one opens with.
-      this.watering.restore({ stageMl, rescued: stageMl > 0, opened: stageMl > 0 ? 1 : 0 });
+      this.watering.restore(waterGoingBack(stageMl));
     }
     progress.stageRunMs = state.runMs;
     progress.sinceEmergedMs = sinceEmergedMs;

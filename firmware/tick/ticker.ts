@@ -1,5 +1,6 @@
 /** One control tick: sense, pass time, guard, water, heat, tell, write down - in this order. */
 import type { Board } from '../board';
+import { BOOT_DRIVE_LIMITS } from '../limits';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
 import { DoseCharges } from './dose-charges';
@@ -31,6 +32,8 @@ export class Ticker {
   #ticks = 0;
   /** Uptime, ms: until then the sounder is tried by hand. */
   #soundUntilMs = 0;
+  /** How this boot ends, at the first tick from that uptime on, ms; nothing is switched until then. Null: it goes on. */
+  #end: { readonly by: 'restart' | 'boot-drive'; readonly fromMs: number } | null = null;
 
   /** Opens the tray from the flash of `board`; here each part of the run state gets its one owner. */
   constructor(board: Board) {
@@ -50,6 +53,13 @@ export class Ticker {
   /** One tick. Time is the board's: a late or missing tick only makes the step longer. */
   tick(): void {
     const { tray, senses, watering, heating } = this;
+    if (this.#end !== null) {
+      const { by, fromMs } = this.#end;
+      if (tray.board.clockMs() < fromMs) return;
+      if (by === 'restart') tray.board.restart();
+      else tray.board.enterBootDrive();
+      return;
+    }
     const dtMs = tray.beginTick(tray.board.clockMs());
     this.#ticks++;
     senses.take(watering.expectedRiseG, dtMs);
@@ -62,9 +72,27 @@ export class Ticker {
     this.recorder.tick(dtMs);
   }
 
+  /** Switches all off, and the board starts again at the next tick: the reply to who asks for it has left by then. */
+  restartSoon(): void {
+    this.#endBoot('restart', 0);
+  }
+
   /** Sounds for so long, from the next tick on. */
   sound(ms: number): void {
     this.#soundUntilMs = this.tray.uptimeMs + ms;
+  }
+
+  /** Switches all off, and goes into the boot drive when the answer has left. The run state stays as it is now. */
+  leaveForBootDrive(): void {
+    this.#endBoot('boot-drive', BOOT_DRIVE_LIMITS.answeredMs);
+  }
+
+  #endBoot(by: 'restart' | 'boot-drive', inMs: number): void {
+    const { board } = this.tray;
+    board.leaseMat(0);
+    board.leasePump(0);
+    board.setSounder(false);
+    this.#end = { by, fromMs: board.clockMs() + inMs };
   }
 
   /** Lamp: a short blink now and then - all well; steady blinking - an alarm nobody has accepted. */

@@ -6,7 +6,7 @@ import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { assert } from '../assert';
-import { allowedMl } from '../control/caps';
+import { allowedMl, type StageWater } from '../control/caps';
 import { isItTimeOf } from '../control/day-window';
 import {
   type DoseEnd,
@@ -22,16 +22,16 @@ import {
 import { isLeftToDrain } from '../control/drainage';
 import { isTooLittleForDose } from '../control/feed';
 import { mayComeAgain } from '../control/hands';
-import { isRunHeld, waterHeldBy } from '../control/interlock';
+import { doseHeldBy, isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
-import { afterRun, fitsInHour, NOT_RUN } from '../control/pump-hour';
+import { afterRun, NOT_RUN } from '../control/pump-hour';
 import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { Proofs, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
-import type { DoseCharges, StageWater } from './dose-charges';
+import type { DoseCharges } from './dose-charges';
 import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
 
@@ -122,7 +122,12 @@ export class Watering {
       },
       charges.account,
     );
-    if (this.#waitsForHour(allowed)) this.#heldBy ??= 'pump-hour';
+    this.#heldBy = doseHeldBy(this.#heldBy, {
+      dose: this.#dose,
+      ml: allowed,
+      mlPerS: this.mlPerS,
+      pumpHour: this.#pumpHour,
+    });
     const step = nextDose(this.#dose, {
       uptimeMs,
       dtMs,
@@ -222,12 +227,6 @@ export class Watering {
     });
     this.#need = step.state;
     return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
-  }
-
-  /** A dose of so much would be cut short by the hour's cap. */
-  #waitsForHour(ml: number): boolean {
-    const begins = this.#dose.phase === 'idle' || this.#dose.phase === 'weighing';
-    return begins && ml > 0 && !fitsInHour(this.#pumpHour, (ml / this.mlPerS) * 1000);
   }
 
   #isRunHeld(need: Need | null, outputs: number): boolean {

@@ -23,7 +23,8 @@ import {
   soakedWeights,
   type Weighed,
 } from '../control/growth';
-import { foreignG, type Ledger, pouredG, STEP_KINDS, thingOnG } from '../control/ledger';
+import { afterHand, hasBeenPoured, isRebooked } from '../control/hand-watering';
+import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
 import {
   effectiveG,
   isAway,
@@ -72,7 +73,7 @@ export class Weights {
     known: KnownWeights,
   ) {
     this.#known = known;
-    const cut = tray.board.resetCause() === 'power-on' && known.handled === 0;
+    const cut = tray.board.resetCause() === 'power-on' && !known.handled;
     this.#state = weightBefore(keptLedger(known), known.settledG, cut);
   }
 
@@ -168,21 +169,16 @@ export class Weights {
     this.tray.write({ kind: 'handling', over, beforeG, afterG });
     this.tray.touch();
     if (!over) return;
-    // As read: more than the wool can hold is taken for a thing, until it runs out.
-    const roseG = afterG - beforeG;
-    const rose = roseG > WEIGHT_LIMITS.handlingG;
-    if (rose) this.#sinceWateredMs = 0;
-    else if (roseG > WEIGHT_LIMITS.mistG) {
-      const { drainMs, mistDrainMs } = WEIGHT_LIMITS;
-      this.#sinceWateredMs = Math.min(this.#sinceWateredMs, drainMs - mistDrainMs);
-    }
-    if (rose || (isGentle(before) && !this.drained)) this.watered();
+    const hand = { roseG: afterG - beforeG, gentle: isGentle(before) };
+    const after = afterHand(this.#known.sinceSoakedMs, this.#sinceWateredMs, hand);
+    this.#sinceWateredMs = after.sinceWateredMs;
+    if (after.watered) this.watered();
   }
 
   /** What is taken for water now and was not is no rise; and what only now shows to have been poured drains from now on. */
   #noteBooked(before: Ledger, now: Ledger): void {
-    if (foreignG(now) !== foreignG(before)) this.#rebooked = true;
-    if (pouredG(now) - pouredG(before) <= WEIGHT_LIMITS.handlingG) return;
+    if (isRebooked(before, now)) this.#rebooked = true;
+    if (!hasBeenPoured(before, now)) return;
     this.#sinceWateredMs = 0;
     this.watered();
   }
@@ -322,7 +318,7 @@ export class Weights {
     const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
-    known.handled = state.hand === null ? 0 : 1;
+    known.handled = state.hand !== null;
     if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
     this.#state = state;
   }

@@ -1,5 +1,5 @@
 /**
- * Calibrations and the boot count, as kept in the settings. Each value is one atomic record: a byte for
+ * Calibrations, the probes' curves and the boot count, as kept in the settings. Each value is one atomic record: a byte for
  * the layout's version and one for the number of fields, then the fields of each record, f64
  * little-endian. Fields are only appended, so a value tells what an older or newer firmware kept of
  * each. The first layout had no head: its length, a multiple of eight, tells it.
@@ -12,6 +12,7 @@ import type {
   PumpCalibration,
   ScaleCalibration,
 } from '../../shared/link/methods';
+import type { ProbeCurve } from '../../shared/physics/probe-curve';
 import { RECORD_LIMITS } from '../limits';
 import type { Settings } from '../storage/settings';
 import { SETTING } from './setting-keys';
@@ -36,7 +37,30 @@ const PUMP_FIELDS = [
   'cvPercent',
   'unixMs',
 ] as const satisfies readonly (keyof PumpCalibration)[];
-const PROBE_FIELDS = ['offsetK', 'unixMs'] as const satisfies readonly (keyof ProbeCalibration)[];
+const PROBE_FIELDS = [
+  'offsetK',
+  'unixMs',
+  'curveNumber',
+] as const satisfies readonly (keyof KeptProbeCalibration)[];
+const CURVE_FIELDS = [
+  'number',
+  'at0Ohm',
+  'at25Ohm',
+  'at50Ohm',
+  'unixMs',
+] as const satisfies readonly (keyof KeptCurve)[];
+
+/** Of a probe, with the number of the curve that it was found on: it goes with no other. */
+interface KeptProbeCalibration extends ProbeCalibration {
+  readonly curveNumber: number;
+}
+
+/** What was told of a probe's curve. Without resistances, NaN: that it is the reference one. */
+export interface KeptCurve extends ProbeCurve {
+  /** Counts up from 1 with every change. */
+  readonly number: number;
+  readonly unixMs: number;
+}
 
 /** Fields of a record in the layout without a head. */
 const FIRST_LAYOUT = { scale: 8, pump: 3, probe: 2 } as const;
@@ -45,7 +69,8 @@ const FIRST_LAYOUT = { scale: 8, pump: 3, probe: 2 } as const;
 export class CalibrationStore {
   #scale: readonly ScaleCalibration[] = [];
   #pump: PumpCalibration | null = null;
-  #probes: OfProbes<ProbeCalibration | null>;
+  #probes: OfProbes<KeptProbeCalibration | null>;
+  #curves: OfProbes<KeptCurve | null>;
 
   constructor(readonly settings: Settings) {
     const scale = settings.get(SETTING.scale);
@@ -55,6 +80,10 @@ export class CalibrationStore {
     this.#probes = ofProbes((name) => {
       const probe = settings.get(PROBES[name].settingKey);
       return probe && (unpack(PROBE_FIELDS, FIRST_LAYOUT.probe, probe)[0] ?? null);
+    });
+    this.#curves = ofProbes((name) => {
+      const curve = settings.get(PROBES[name].curveKey);
+      return curve && (unpack(CURVE_FIELDS, CURVE_FIELDS.length, curve)[0] ?? null);
     });
   }
 
@@ -108,16 +137,38 @@ export class CalibrationStore {
     return true;
   }
 
-  /** Calibration of a probe, or null. */
+  /** Calibration of a probe, or null; one that was found on another curve than the newest is none. */
   probe(name: ProbeName): ProbeCalibration | null {
-    return this.#probes[name];
+    const kept = this.#probes[name];
+    if (kept === null) return null;
+    const { offsetK, unixMs, curveNumber } = kept;
+    // Before there were curves, there was one.
+    const foundOn = Number.isNaN(curveNumber) ? 0 : curveNumber;
+    return foundOn === this.curveNumber(name) ? { offsetK, unixMs } : null;
   }
 
   /** Puts a calibration in use. False when the flash failed: the old one stays. */
   useProbe(name: ProbeName, calibration: ProbeCalibration): boolean {
-    const packed = pack(PROBE_FIELDS, [calibration]);
-    if (!this.settings.set(PROBES[name].settingKey, packed)) return false;
-    this.#probes = { ...this.#probes, [name]: calibration };
+    const kept = { ...calibration, curveNumber: this.curveNumber(name) };
+    if (!this.settings.set(PROBES[name].settingKey, pack(PROBE_FIELDS, [kept]))) return false;
+    this.#probes = { ...this.#probes, [name]: kept };
+    return true;
+  }
+
+  /** What was last told of a probe's curve; null: nothing, as far as can be read. */
+  curve(name: ProbeName): KeptCurve | null {
+    return this.#curves[name];
+  }
+
+  /** The number of that; 0 for none. */
+  curveNumber(name: ProbeName): number {
+    return this.#curves[name]?.number ?? 0;
+  }
+
+  /** Keeps what was told. False when the flash failed: the old curve stays. */
+  useCurve(name: ProbeName, curve: KeptCurve): boolean {
+    if (!this.settings.set(PROBES[name].curveKey, pack(CURVE_FIELDS, [curve]))) return false;
+    this.#curves = { ...this.#curves, [name]: curve };
     return true;
   }
 

@@ -17,7 +17,7 @@ import { sumDay } from './water-account';
 const VERSION = 1;
 
 type NumbersOf<Part> = {
-  [Key in keyof Part]: Part[Key] extends number ? Key : never;
+  [Key in keyof Part]: Part[Key] extends number | boolean ? Key : never;
 }[keyof Part];
 type NumberField = {
   [Part in keyof RunState]: readonly [Part, NumbersOf<RunState[Part]>];
@@ -41,7 +41,7 @@ const FIRST_NUMBERS = [
   ['account', 'hourMs'],
 ] as const satisfies readonly NumberField[];
 
-/** Numbers that came later, in the order they came. Append only. */
+/** Numbers that came later, in the order they came, and what is so (1) or not (0). Append only. */
 const LATER_NUMBERS = [
   ['progress', 'sinceEmergedMs'],
   ['weights', 'growthGPerMs'],
@@ -60,6 +60,8 @@ const LATER_NUMBERS = [
   ['service', 'waterHeldMs'],
   ['reservoir', 'filledAtRunMs'],
   ['weights', 'handled'],
+  ['service', 'rootZoneCurve'],
+  ['service', 'matCurve'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;
@@ -82,13 +84,19 @@ const FLAG = { staying: 1, dryWeighed: 2, rescued: 4, secondSlot: 8 } as const;
 const UNPROVED_SHIFT = 4;
 
 /** A part seen as the numbers it holds: the tables above name only such fields. */
-function numbersOf(state: RunView, part: keyof RunState): Readonly<Record<string, number>> {
-  return state[part] as unknown as Readonly<Record<string, number>>;
+function numbersOf(
+  state: RunView,
+  part: keyof RunState,
+): Readonly<Record<string, number | boolean>> {
+  return state[part] as unknown as Readonly<Record<string, number | boolean>>;
 }
 
 /** The same, to be filled. */
-function writableNumbersOf(state: RunState, part: keyof RunState): Record<string, number> {
-  return state[part] as unknown as Record<string, number>;
+function writableNumbersOf(
+  state: RunState,
+  part: keyof RunState,
+): Record<string, number | boolean> {
+  return state[part] as unknown as Record<string, number | boolean>;
 }
 
 function packNumbers(
@@ -99,7 +107,7 @@ function packNumbers(
 ): void {
   const row = new Float64Array(fields.length);
   fields.forEach(([part, key], i) => {
-    row[i] = numbersOf(state, part)[key] ?? Number.NaN;
+    row[i] = Number(numbersOf(state, part)[key] ?? Number.NaN);
   });
   packDoubles(row, into, at);
 }
@@ -112,7 +120,10 @@ function unpackNumbers(
 ): void {
   fields.forEach(([part, key], i) => {
     const offset = at + i * 8;
-    if (offset + 8 <= bytes.length) writableNumbersOf(state, part)[key] = readF64(bytes, offset);
+    if (offset + 8 > bytes.length) return;
+    const numbers = writableNumbersOf(state, part);
+    const read = readF64(bytes, offset);
+    numbers[key] = typeof numbers[key] === 'boolean' ? read !== 0 : read;
   });
 }
 

@@ -1,9 +1,10 @@
 /** A start: the tray as the flash has it, the restart counted, a dose that was cut off ended. */
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { FAULT, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
-import type { Need } from '../control/need';
+import { needOfCut } from '../control/need';
 import { nextProof } from '../control/proof';
 import { GUARD_LIMITS } from '../guard/limits';
 import { type Journal, openJournal } from '../storage/journal';
@@ -11,6 +12,7 @@ import { openSettings } from '../storage/settings';
 import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';
 import { CHECKPOINT_MIN_BYTES, unpackCheckpoint } from './checkpoint';
+import { openCurves } from './probe-curves';
 import { emptyRunState, type RunState, type Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { Tray } from './tray';
@@ -36,7 +38,14 @@ export function openTray(board: Board): OpenedTray {
   const resumed = packed !== null && unpackCheckpoint(packed, state);
   // Without settings the journal still counts the starts: no number is given twice.
   const boot = calibrations.nextBoot(lastBoot === 0 ? (journal.newest()?.boot ?? 0) : lastBoot);
-  const tray = new Tray(board, settings, calibrations, journal, boot, state);
+  const { service } = state;
+  const curves = openCurves(board, calibrations, (name) => service[PROBES[name].curve]);
+  for (const name of PROBE_NAMES) {
+    // The power may have gone between the curve and the checkpoint that knows of it.
+    const { curve } = PROBES[name];
+    service[curve] = Math.max(service[curve], calibrations.curveNumber(name));
+  }
+  const tray = new Tray(board, settings, calibrations, journal, boot, state, curves);
   if (resumed) tray.recallAlarms();
   openProfile(tray);
   // The first layout reckoned from a reservoir that was full when it was last marked.
@@ -44,7 +53,7 @@ export function openTray(board: Board): OpenedTray {
     state.reservoir.filledMl = tray.profile.reservoirMl;
   }
   const cause = RESET_CAUSES.indexOf(board.resetCause());
-  const faultRestarts = countRestart(state.service, cause);
+  const faultRestarts = countRestart(service, cause);
   tray.write({
     kind: 'boot',
     cause,
@@ -57,6 +66,7 @@ export function openTray(board: Board): OpenedTray {
     tray.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
     tray.alarms.strike('settings-lost', tray.uptimeMs, Number.NaN, Number.NaN);
   }
+  tellLostCurves(tray);
   endPendingDose(tray, state);
   const limit = GUARD_LIMITS.restartsPerHour;
   if (cause >= FIRST_FAULT && faultRestarts >= limit) {
@@ -99,10 +109,15 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
   return recent;
 }
 
-/** What a dose that was cut was for. A hold has no other, and a stage that opens with water begins with that. */
-function pendingReason({ stage }: Tray, { dosing }: RunState): Need {
-  if (stage?.kind === 'hold') return 'rescue';
-  return stage?.opening && dosing.opened === 0 ? 'opening' : 'dry-back';
+/** A probe whose curve is lost has no temperature: the alarm stands until it is told again, which is a start. */
+function tellLostCurves(tray: Tray): void {
+  const lost = PROBE_NAMES.filter((name) => tray.curves[name] === 'lost');
+  for (const name of lost) {
+    tray.write({ kind: 'fault', code: FAULT.curveLost, detail: PROBES[name].channel });
+  }
+  if (lost.length > 0) {
+    tray.alarms.set('settings-lost', true, tray.uptimeMs, Number.NaN, Number.NaN);
+  }
 }
 
 /**
@@ -113,7 +128,7 @@ function endPendingDose(tray: Tray, state: RunState): void {
   const { dosing, proofs, weights } = state;
   const { pendingMl } = dosing;
   if (pendingMl === 0) return;
-  const reason = pendingReason(tray, state);
+  const reason = needOfCut(tray.stage, dosing.opened);
   const dose = {
     reason,
     verdict: 'cut',

@@ -39,8 +39,8 @@ export interface KnownWeights {
   plantsG: number;
   /** Settled weight, as `control/weight.ts` has it, g. */
   settledG: number;
-  /** 1 while a hand is on the tray, else 0: what the weight is off by after a cut is the hand's. */
-  handled: number;
+  /** A hand is on the tray: what the weight is off by after a cut is the hand's. */
+  handled: boolean;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
@@ -54,8 +54,8 @@ export interface Dosing {
   pendingMl: number;
   /** This hold has had its rescue dose. */
   rescued: boolean;
-  /** 1 once the running stage has had the water it opens with, else 0. */
-  opened: number;
+  /** The running stage has had the water it opens with. */
+  opened: boolean;
 }
 
 /** What the scale has said of doses. Written by `tick/watering.ts`. */
@@ -96,6 +96,9 @@ export interface Service {
   rootZoneC: number;
   /** For how long something that is no alarm has held water off, ms. */
   waterHeldMs: number;
+  /** How often a probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
+  rootZoneCurve: number;
+  matCurve: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -144,7 +147,7 @@ export function emptyRunState(): RunState {
       growthGPerMs: 0,
       plantsG: 0,
       settledG: Number.NaN,
-      handled: 0,
+      handled: false,
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
@@ -158,7 +161,7 @@ export function emptyRunState(): RunState {
       usedMl: 0,
       pumpRunMs: 0,
     },
-    dosing: { pendingMl: 0, rescued: false, opened: 0 },
+    dosing: { pendingMl: 0, rescued: false, opened: false },
     proofs: { unproved: 0, pumpShare: 1, pumpScatter: 0 },
     reservoir: {
       filledMl: Number.NaN,
@@ -174,6 +177,8 @@ export function emptyRunState(): RunState {
       unixMs: 0,
       rootZoneC: Number.NaN,
       waterHeldMs: 0,
+      rootZoneCurve: 0,
+      matCurve: 0,
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),
     },

@@ -1,4 +1,4 @@
-/** Keys of the settings log, beside those of the probes' calibrations (`shared/board/probes.ts`). A key is never given another meaning. */
+/** Keys of the settings log, beside those of the probes' calibrations and curves (`shared/board/probes.ts`). A key is never given another meaning. */
 export const SETTING = {
   boot: 1,
   run: 2,

@@ -2,8 +2,10 @@
  * What every part of the controller shares: the board, what its flash holds, the alarms, the profile that
  * runs, and the run state to look at. Opened by `open.ts`; moved on by `tick/`; told by `handlers/`.
  */
+import { type OfProbes, PROBES, type ProbeName } from '../../shared/board/probes';
 import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
-import type { PumpCalibration } from '../../shared/link/methods';
+import type { CurveInForce, PumpCalibration } from '../../shared/link/methods';
+import type { ProbeCurve } from '../../shared/physics/probe-curve';
 import type { Medium, Profile, Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
@@ -27,6 +29,12 @@ export interface Outage {
   readonly beforeC: number;
   readonly afterC: number;
 }
+
+const NO_RESISTANCES: ProbeCurve = {
+  at0Ohm: Number.NaN,
+  at25Ohm: Number.NaN,
+  at50Ohm: Number.NaN,
+};
 
 function isSame(one: Uint8Array, other: Uint8Array): boolean {
   return one.length === other.length && one.every((byte, i) => byte === other[i]);
@@ -64,6 +72,8 @@ export class Tray {
     /** Number of this start, from 1. */
     readonly boot: number,
     state: RunState,
+    /** What each probe is read by in this start. */
+    readonly curves: OfProbes<CurveInForce>,
   ) {
     this.run = state;
     this.#program = state.program;
@@ -161,6 +171,21 @@ export class Tray {
   /** The power cut that ended with this start; null when there was none, or no clock has told. */
   get outage(): Outage | null {
     return this.#outage;
+  }
+
+  /**
+   * Keeps what was told of a probe's curve, null: that it is the reference one. It is in force from the next start on.
+   * False when the flash failed: nothing has changed.
+   */
+  keepCurve(name: ProbeName, curve: ProbeCurve | null, unixMs: number): boolean {
+    const field = PROBES[name].curve;
+    const newest = Math.max(this.#service[field], this.calibrations.curveNumber(name));
+    const { at0Ohm, at25Ohm, at50Ohm } = curve ?? NO_RESISTANCES;
+    const kept = { number: newest + 1, at0Ohm, at25Ohm, at50Ohm, unixMs };
+    if (!this.calibrations.useCurve(name, kept)) return false;
+    this.#service[field] = kept.number;
+    this.#stale = true;
+    return true;
   }
 
   /** Takes a decoded profile over; the caller has checked it, and `openTray` alone leaves the run as it is. */

@@ -4,12 +4,16 @@
  */
 import { ADC_FULL_SCALE, PROBE_REFERENCE_OHM } from '../../shared/board/map';
 import {
+  bOfCurve,
   codeFromOhm,
   KELVIN_AT_0C,
+  REFERENCE_PROBE,
   resistanceOhm,
+  type SteinhartHart,
   selfHeatingK,
   temperatureFromCode,
 } from '../../shared/physics/ntc';
+import { oneBOffK } from '../../shared/physics/ntc-fit';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { ADC, CLAMP_LEAKAGE_A, LOGIC, ROOM } from '../circuit/limits';
@@ -82,14 +86,17 @@ interface Cause {
   readonly constant: boolean;
 }
 
-/** The causes, each as the error it makes at a temperature. */
-function causes(channel: ProbeChannel): Cause[] {
+/** The causes, each as the error it makes at a temperature, of a probe with this curve. */
+function causes(channel: ProbeChannel, curve: SteinhartHart): Cause[] {
   const { referenceOhm } = channel;
-  const idealCode = (tempC: number): number => codeFromOhm(resistanceOhm(tempC), referenceOhm);
+  const isReference = curve === REFERENCE_PROBE;
+  const ntcB = isReference ? channel.ntcB : bOfCurve(curve, 25, 85).b;
+  const ohmAt = (tempC: number): number => resistanceOhm(tempC, curve);
+  const idealCode = (tempC: number): number => codeFromOhm(ohmAt(tempC), referenceOhm);
   const fromCode = (tempC: number, code: number): number =>
-    temperatureFromCode(code, undefined, PROBE_REFERENCE_OHM) - tempC;
+    temperatureFromCode(code, curve, PROBE_REFERENCE_OHM) - tempC;
   const fromOhm = (tempC: number, change: (ohm: number) => number): number =>
-    fromCode(tempC, codeFromOhm(change(resistanceOhm(tempC)), referenceOhm));
+    fromCode(tempC, codeFromOhm(change(ohmAt(tempC)), referenceOhm));
   const shiftLsb = (lsb: number) => (tempC: number) => fromCode(tempC, idealCode(tempC) + lsb);
   const resistorShare =
     channel.referenceTolerance +
@@ -97,7 +104,7 @@ function causes(channel: ProbeChannel): Cause[] {
   const sampleFarad = ADC.conversionS / ADC.inputOhmMin;
   const droop = (ADC.conversionsPerBurst * sampleFarad) / (2 * channel.filterFarad);
   const sourceOhm = (tempC: number): number => {
-    const ohm = resistanceOhm(tempC);
+    const ohm = ohmAt(tempC);
     return (ohm * referenceOhm) / (ohm + referenceOhm) + channel.seriesOhm;
   };
   return [
@@ -116,23 +123,28 @@ function causes(channel: ProbeChannel): Cause[] {
           (ohm) =>
             ohm *
             Math.exp(
-              channel.ntcB *
-                channel.ntcBTolerance *
-                (1 / (c + KELVIN_AT_0C) - 1 / (25 + KELVIN_AT_0C)),
+              ntcB * channel.ntcBTolerance * (1 / (c + KELVIN_AT_0C) - 1 / (25 + KELVIN_AT_0C)),
             ),
         ),
       constant: true,
     },
-    {
-      name: 'curve fitted to the table',
-      source: 'shared/physics/ntc.ts, tests/reference',
-      errorK: () => CURVE_K,
-      constant: false,
-    },
+    isReference
+      ? {
+          name: 'curve fitted to the table',
+          source: 'shared/physics/ntc.ts, tests/reference',
+          errorK: () => CURVE_K,
+          constant: false,
+        }
+      : {
+          name: 'one B instead of the table',
+          source: 'as of the reference probe, told by its B25/85 alone: a table is nearer',
+          errorK: (c) => oneBOffK(25, 85, c),
+          constant: true,
+        },
     {
       name: 'reference resistor, with drift',
       source: `${channel.referenceTolerance * 100} %, ${channel.referenceTempcoPerK * 1e6} ppm/K, box at ${ROOM.maxC + ROOM.enclosureRiseK} °C`,
-      errorK: (c) => fromCode(c, codeFromOhm(resistanceOhm(c), referenceOhm * (1 + resistorShare))),
+      errorK: (c) => fromCode(c, codeFromOhm(ohmAt(c), referenceOhm * (1 + resistorShare))),
       constant: true,
     },
     {
@@ -183,7 +195,7 @@ function causes(channel: ProbeChannel): Cause[] {
       name: 'self-heating',
       source: `${channel.dissipationMwPerK} mW/K, sheathed in wet wool (data sheets: 1.5 to 7)`,
       errorK: (c) =>
-        selfHeatingK(resistanceOhm(c), LOGIC.nominalV, channel.dissipationMwPerK, 1, referenceOhm),
+        selfHeatingK(ohmAt(c), LOGIC.nominalV, channel.dissipationMwPerK, 1, referenceOhm),
       constant: true,
     },
     {
@@ -201,9 +213,13 @@ function causes(channel: ProbeChannel): Cause[] {
   ];
 }
 
-/** Error budget of a probe at `atC`, °C; stated for 10 to 40 °C. */
-export function probeBudget(channel: ProbeChannel, atC: number): ProbeBudget {
-  const all = causes(channel);
+/** Error budget of a probe at `atC`, °C, stated for 10 to 40 °C; of the reference probe, or of one with a single B. */
+export function probeBudget(
+  channel: ProbeChannel,
+  atC: number,
+  curve: SteinhartHart = REFERENCE_PROBE,
+): ProbeBudget {
+  const all = causes(channel, curve);
   const items = all.map(({ name, source, errorK }) => ({
     name,
     source,

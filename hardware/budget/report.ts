@@ -18,6 +18,7 @@ import { PROBE_CIRCUITS } from '../circuit/probes';
 import { type MatBudget, matBudget } from './mat';
 import { matFuseA } from './mat-verdicts';
 import { PROBE_RANGE_C, type ProbeBudget, probeBudget, probeChannel } from './probe';
+import { probeVerdicts } from './probe-verdict';
 import { excitationV, type ScaleBudget, scaleBudget, scaleParts } from './scale';
 import { type SupplyBudget, supplyBudget } from './supply';
 import { areaM2, heaviestG, soakedTrayG } from './trays';
@@ -107,14 +108,17 @@ export function hardwareReport(circuit: Circuit, input: ReportInput): HardwareRe
     bandHighC: input.bandHighC,
   });
   const supply = supplyBudget(circuit, input.railV, mat.powerW);
-  const verdicts = verdictsOf(input, mat, supply);
+  const probes = [PROBE_RANGE_C.from, 25, PROBE_RANGE_C.to].map((atC) =>
+    probeBudget(channel, atC, input.probe ?? undefined),
+  );
+  const verdicts = [...verdictsOf(input, mat, supply), ...probeVerdicts(input, probes)];
   const found = breaches(circuit, RULES);
   return {
     fits: found.length === 0 && verdicts.every((verdict) => verdict.level !== 'refused'),
     verdicts,
     soakedTrayG: soakedTrayG(input.tray),
     heaviestG: loadG,
-    probes: [PROBE_RANGE_C.from, 25, PROBE_RANGE_C.to].map((atC) => probeBudget(channel, atC)),
+    probes,
     scale: scaleBudget(
       {
         ratedG: input.cellG,

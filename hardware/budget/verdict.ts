@@ -1,4 +1,5 @@
 /** What is asked about a build, and the form of an answer. */
+import type { SteinhartHart } from '../../shared/physics/ntc';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import type { RailV } from '../circuit/limits';
 import type { TrayFormat } from './trays';
@@ -18,6 +19,8 @@ export interface ReportInput {
   /** Content of reservoir and drip tray, ml; null when not asked. */
   readonly reservoirMl: number | null;
   readonly dripTrayMl: number | null;
+  /** The NTC of the probes, where it is not the reference one; by one B. */
+  readonly probe: SteinhartHart | null;
   /** How the sentences are worded; the figures of the report stay metric. */
   readonly units: UnitSystem;
 }

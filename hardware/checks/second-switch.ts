@@ -1,5 +1,5 @@
 /** Rules about the second switch: nothing passes it by, and nothing but a toggling pin closes it. */
-import { SAFETY_STEP_MS, SUPPLY_SENSE } from '../../shared/board/map';
+import { LOADS_SENSE, SAFETY_STEP_MS } from '../../shared/board/map';
 import { findPart, netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit, PartKind, RatingsOf } from '../circuit/kinds';
 import { LOGIC, MARGIN, RAIL } from '../circuit/limits';
@@ -239,7 +239,7 @@ export const supplySense: Rule = {
   statement: `Behind the second switch a divider shows the controller the supply: ${RAIL.minV} V are ${SENSE_CLEAR} times what counts as there, and a surge stays below the pin's supply.`,
   source: 'shared/board/map.ts; RP2040 data sheet: pins bear no more than their supply',
   check(circuit) {
-    const sense = netOf(circuit, `A1.GP${SUPPLY_SENSE.gpio}`)?.name ?? '(none)';
+    const sense = netOf(circuit, `A1.GP${LOADS_SENSE.gpio}`)?.name ?? '(none)';
     const ends = neighbours(circuit, sense);
     const ohmTo = (fits: (net: string) => boolean): number => {
       const part = ends.find(
@@ -250,7 +250,7 @@ export const supplySense: Rule = {
     const upperOhm = ohmTo((net) => net === 'LOAD_FEED');
     const lowerOhm = ohmTo((net) => isGround(circuit, net));
     const share = lowerOhm / (upperOhm + lowerOhm);
-    const mapShare = SUPPLY_SENSE.lowerOhm / (SUPPLY_SENSE.upperOhm + SUPPLY_SENSE.lowerOhm);
+    const mapShare = 10 / 110;
     const surgeV = Math.max(
       0,
       ...partsOf(circuit, 'diode').flatMap(({ ref, ratings }) =>
@@ -259,7 +259,7 @@ export const supplySense: Rule = {
           : [],
       ),
     );
-    const liveV = SUPPLY_SENSE.liveV * mapShare;
+    const liveV = LOADS_SENSE.liveV * mapShare;
     const part = ends.find(({ net }) => net === 'LOAD_FEED')?.part.ref ?? 'A1';
     const faults = [
       Number.isNaN(share) ? 'it needs a resistor to LOAD_FEED and one to ground.' : null,

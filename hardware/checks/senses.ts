@@ -143,8 +143,8 @@ const curveB = (): number =>
 export const probeCurve: Rule = {
   id: 'probe-curve',
   statement:
-    'A probe has the resistance at 25 °C and the B25/85 of the curve that firmware and limiter reckon with.',
-  source: 'shared/physics/ntc.ts; another probe reads wrong without any alarm',
+    'A probe has the resistance at 25 °C and the B25/85 of the curve that firmware and limiter reckon with until they are told another.',
+  source: 'shared/physics/ntc.ts; another probe, untold, reads wrong without any alarm',
   check(circuit) {
     return partsOf(circuit, 'thermistor').flatMap((probe) => {
       const { ohmAt25C, b } = probe.ratings;

@@ -1,5 +1,5 @@
 /** The controller board, its lamp, the service header, and the two boards' terminals. */
-import { PINS, SUPPLY_SENSE } from '../../shared/board/map';
+import { LOADS_SENSE, PINS } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
 import type { Part, PinRef, PinRole } from './kinds';
 import { part, resistor, testPoint } from './make';
@@ -47,7 +47,7 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
 export const boardPin = (name: keyof typeof PINS): string => `GP${PINS[name]}`;
 
 /** The ADC's pin that looks at the supply of mat and pump. */
-export const SENSE_PIN = `GP${SUPPLY_SENSE.gpio}` as const;
+export const SENSE_PIN = `GP${LOADS_SENSE.gpio}` as const;
 
 /** Position of the pins on the usual 40-pin RP2040 board, USB socket up, counted from top left. */
 export const BOARD_POSITIONS: Readonly<Record<string, number>> = {

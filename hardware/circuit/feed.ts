@@ -2,7 +2,6 @@
  * The second switch: mat and pump hang on one feed, closed only while the safety step keeps toggling a pin. The
  * toggling goes through a capacitor, so that no steady level of that pin closes it, high, low or floating.
  */
-import { SUPPLY_SENSE } from '../../shared/board/map';
 import type { Part } from './kinds';
 import {
   capacitor,
@@ -29,8 +28,8 @@ export const feedParts: readonly Part[] = [
   resistor('R26', 'feed', 'power-board', 100_000),
   gateZener('D14', 'feed'),
   railSwitch('Q5', 'feed'),
-  resistor('R27', 'feed', 'power-board', SUPPLY_SENSE.upperOhm),
-  resistor('R28', 'feed', 'power-board', SUPPLY_SENSE.lowerOhm),
+  resistor('R27', 'feed', 'power-board', 100_000),
+  resistor('R28', 'feed', 'power-board', 10_000),
   testPoint('TP11', 'feed', 'power-board', 'FEED HOLD'),
   testPoint('TP12', 'feed', 'power-board', 'LOADS'),
 ];

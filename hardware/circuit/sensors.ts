@@ -59,7 +59,7 @@ export const probeParts: readonly Part[] = [
       {
         what,
         substitutes:
-          'NTC 10 kΩ with B25/85 3977 K ± 0.75 %; another B needs another curve in the firmware',
+          'NTC 10 kΩ with B25/85 3977 K ± 0.75 %; any other NTC of 2.2 to 68 kΩ at 25 °C, told to the board: trayward probe curve',
       },
     ),
   ),

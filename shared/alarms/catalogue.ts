@@ -63,6 +63,8 @@ export const ALARMS = {
   'supply-wrong': { ...NOTICE, sounds: true },
   // Until somebody has said that the board knows its tray again: what is left of it may be wrong as well.
   'settings-lost': { ...HEAT, dropsPump: true },
+  // The mat is asked for all the same: only so is it seen to be whole again.
+  'mat-open': { ...NOTICE, sounds: true },
 } as const satisfies Record<string, AlarmSpec>;
 
 export type AlarmName = keyof typeof ALARMS;

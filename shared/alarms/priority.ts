@@ -50,6 +50,7 @@ export const ALARM_PRIORITY: Readonly<Record<AlarmName, AlarmPriority>> = {
   'pump-off': 'low',
   'supply-wrong': 'high',
   'settings-lost': 'high',
+  'mat-open': 'high',
 };
 
 /** What the order goes by. */

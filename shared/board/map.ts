@@ -21,16 +21,33 @@ export const PINS = {
 } as const;
 
 /**
- * The supply of mat and pump behind the second switch, by a divider on the last free channel of the ADC. There above
- * `liveV`: 12 V less a tenth is the least it can be.
+ * The one line that tells of mat and pump, on the last free channel of the ADC: three resistors weigh the nodes of
+ * `LoadNodes` into one sum, a divider of `seriesOhm` and `groundOhm` takes its share to the pin, and two pulls hold the
+ * mat's low side near half of its feed while nothing else does. Read with the mat's switch open and closed, the ratio
+ * tells a sound mat (3.1), an open lead (2.0), a blown fuse (5.1) and a welded switch (1.0) at any supply
+ * (`loads.ts`; worst cases: `hardware/checks/loads-sense.ts`). A switch that never closes has the ratio of a welded
+ * one, but at least 10.8 V on all three nodes, which a welded one of 26.4 V falls short of by a fifth.
+ * There above `liveV` on the feed alone: 12 V less a tenth is the least it can be.
  */
-export const SUPPLY_SENSE = {
+export const LOADS_SENSE = {
   channel: 2,
   gpio: 28,
-  upperOhm: 100_000,
-  lowerOhm: 10_000,
+  loadFeedOhm: 220_000,
+  matFeedOhm: 100_000,
+  matLowOhm: 33_000,
+  seriesOhm: 27_000,
+  groundOhm: 4_700,
+  matLowUpOhm: 10_000,
+  matLowDownOhm: 10_000,
   liveV: 5,
 } as const;
+
+/** Behind the second switch, behind the mat's fuse, and at the drain of the mat's own switch; V. */
+export interface LoadNodes {
+  readonly loadFeedV: number;
+  readonly matFeedV: number;
+  readonly matLowV: number;
+}
 
 /**
  * The crystal, and how long it is given to swing steadily: the vendor's kit waits 6 ms, and 64 on boards whose crystal is
@@ -87,17 +104,25 @@ export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_
   return (ADC_FULL_SCALE * ohm) / (ohm + referenceOhm);
 }
 
-/** ADC code, not rounded, of so many volts behind the second switch. */
-export function supplyCode(volts: number): number {
-  const { upperOhm, lowerOhm } = SUPPLY_SENSE;
-  return (ADC_FULL_SCALE * volts * lowerOhm) / ((upperOhm + lowerOhm) * ADC_REFERENCE_V);
+/** ADC code, not rounded, of the sense line with the three nodes at these voltages (superposition). */
+export function loadsSenseCode({ loadFeedV, matFeedV, matLowV }: LoadNodes): number {
+  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm, groundOhm } = LOADS_SENSE;
+  const sumA = loadFeedV / loadFeedOhm + matFeedV / matFeedOhm + matLowV / matLowOhm;
+  const sumSiemens = 1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / (seriesOhm + groundOhm);
+  const pinV = (sumA / sumSiemens) * (groundOhm / (seriesOhm + groundOhm));
+  return (ADC_FULL_SCALE * pinV) / ADC_REFERENCE_V;
 }
 
 const wholeCode = (ohm: number): number => Math.round(dividerCode(ohm));
 
+/** Beyond these the reference probe is no probe any more: -32 and 111 C, where no tray is (common practice). */
+export const PROBE_OPEN_OHM = 200_000;
+export const PROBE_SHORT_OHM = 500;
+
 /**
  * The runtime's own limiter, in raw ADC codes so that it needs no arithmetic: hotter is a lower code.
- * Resistances of the 10 k, B25/85 3977 curve (see tests/reference).
+ * Resistances of the 10 k, B25/85 3977 curve (see tests/reference). A board with other probes tells the runtime their
+ * codes at its start (`Board.limitProbe`); the temperatures stay these.
  */
 export const LIMITER = {
   /** 40.0 C in the root zone. */
@@ -105,17 +130,48 @@ export const LIMITER = {
   /** 55.0 C on the mat. */
   matHotCode: wholeCode(2_988),
   /** Above: probe open. */
-  openCode: wholeCode(200_000),
+  openCode: wholeCode(PROBE_OPEN_OHM),
   /** Below: probe short. */
-  shortCode: wholeCode(500),
+  shortCode: wholeCode(PROBE_SHORT_OHM),
   /** The pump may run this long in any clock hour of uptime: one full refill of a large tray. */
   pumpMaxMsPerHour: 600_000,
   /** The hardware watchdog's time. */
   watchdogMs: 8_000,
 } as const;
 
+/**
+ * Limiter codes that the runtime takes of a probe: those of every curve that `shared/physics/probe-curve.ts` takes, and
+ * little more. A probe that is off reads 4080 with the worst leakage, a shorted one 5 with the converter's own error
+ * (hardware/checks/senses.ts): between these and the outer bounds is room.
+ */
+export const LIMITER_BOUNDS = { shortMin: 20, hotMin: 120, hotMax: 3_420, openMax: 4_060 } as const;
+
+/** Whether the runtime takes these codes of a probe. In C: `firmware/runtime/safety.c`. */
+export function areLimiterCodes(hotCode: number, openCode: number, shortCode: number): boolean {
+  const { shortMin, hotMin, hotMax, openMax } = LIMITER_BOUNDS;
+  return (
+    shortCode >= shortMin &&
+    hotCode >= hotMin &&
+    hotCode <= hotMax &&
+    openCode <= openMax &&
+    shortCode < hotCode &&
+    hotCode < openCode
+  );
+}
+
 /** The runtime looks at leases, limiter and stack this often: how late it can be to switch off. */
 export const SAFETY_STEP_MS = 50;
+/**
+ * Looks at the mat's line. The mat's own switch closes `feedSteps` safety steps after the second one, for the reading with
+ * it open; with it closed the line is read `settleSteps` later. While it heats it opens for one step every `everyMs`. Each
+ * look is followed by a second one after `againMs`, with a tick of JavaScript between them.
+ */
+export const MAT_LOOK = {
+  feedSteps: 2,
+  settleSteps: 2,
+  againMs: 1_500,
+  everyMs: 600_000,
+} as const;
 /** Longest stay in JavaScript. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
 export const SCRIPT_LIMIT_MS = 2_000;
 /** The same for the start, which reads all of settings and journal: 0.3 s with both full. */

@@ -13,19 +13,26 @@ interface Probe {
   /** GPIO of that channel. */
   readonly gpio: number;
   /**
-   * What the runtime's limiter does with it: the code below which it is too hot, and the bit of `OUTPUT` that tells.
-   * The mat stays off then, and while the probe is open or short. Null: the limiter does not look at it.
+   * What the runtime's limiter does with it: the temperature above which it is too hot, the code of the reference probe
+   * there, and the bit of `OUTPUT` that tells. The mat stays off then, and while the probe is open or short. Null: the
+   * limiter does not look at it.
    */
-  readonly limiter: { readonly hotCode: number; readonly output: number } | null;
-  /** Key of its calibration in the settings log: never that of something else (`setting-keys.ts`). */
+  readonly limiter: {
+    readonly hotC: number;
+    readonly hotCode: number;
+    readonly output: number;
+  } | null;
+  /** Keys of its calibration and of its curve in the settings log: never those of something else (`setting-keys.ts`). */
   readonly settingKey: number;
+  readonly curveKey: number;
   /** What the journal calls its calibration. */
   readonly target: CalibrationTarget;
-  /** Its fields in link and journal: temperature, raw code, state, calibration. */
+  /** Its fields in link and journal: temperature, raw code, state, calibration, curve. */
   readonly celsius: `${string}C`;
   readonly code: `${string}Code`;
   readonly state: string;
   readonly calibration: string;
+  readonly curve: `${string}Curve`;
 }
 
 export const PROBES = {
@@ -33,25 +40,29 @@ export const PROBES = {
   rootZone: {
     channel: 0,
     gpio: 26,
-    limiter: { hotCode: LIMITER.rootZoneHotCode, output: OUTPUT.limiterRootZone },
+    limiter: { hotC: 40, hotCode: LIMITER.rootZoneHotCode, output: OUTPUT.limiterRootZone },
     settingKey: 5,
+    curveKey: 8,
     target: 'probe',
     celsius: 'rootZoneC',
     code: 'rootZoneCode',
     state: 'probe',
     calibration: 'calibration',
+    curve: 'rootZoneCurve',
   },
   /** On the mat, under the tray. */
   mat: {
     channel: 1,
     gpio: 27,
-    limiter: { hotCode: LIMITER.matHotCode, output: OUTPUT.limiterMat },
+    limiter: { hotC: 55, hotCode: LIMITER.matHotCode, output: OUTPUT.limiterMat },
     settingKey: 6,
+    curveKey: 9,
     target: 'mat-probe',
     celsius: 'matC',
     code: 'matCode',
     state: 'matProbe',
     calibration: 'matCalibration',
+    curve: 'matCurve',
   },
 } as const satisfies Readonly<Record<string, Probe>>;
 
@@ -62,7 +73,7 @@ export const PROBE_NAMES = Object.keys(PROBES) as readonly ProbeName[];
 /** One value for each probe, under its name. */
 export type OfProbes<Value> = Readonly<Record<ProbeName, Value>>;
 
-type FieldName = 'target' | 'celsius' | 'code' | 'state' | 'calibration';
+type FieldName = 'target' | 'celsius' | 'code' | 'state' | 'calibration' | 'curve';
 /** One value for each probe, under what its field of that sort is called: `rootZoneC`, `matC`. */
 export type ProbeFields<Sort extends FieldName, Value> = {
   readonly [Name in ProbeName as (typeof PROBES)[Name][Sort]]: Value;

@@ -48,6 +48,12 @@ export const ENGINE_ABORT = {
   unhandledRejection: 8,
 } as const;
 
+/** `Board.resetDetail` of a `request`; 0 for any other. */
+export const REQUEST_DETAIL = {
+  /** The boot drive had taken an image. */
+  bootDrive: 1,
+} as const;
+
 /** What must hold in the firmware (`firmware/assert.ts`). Append only. */
 export const INVARIANTS = [
   'charged-before-lease',
@@ -78,8 +84,13 @@ export const OUTPUT = {
   loadsLive: 32,
 } as const;
 
+/** What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. Append only. */
+export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3 } as const;
+
 /** Codes of `fault` entries. Append only. */
 export const FAULT = {
   runStateLost: 1,
   linkHandler: 2,
+  /** What was told of a probe's curve cannot be read; the detail is its channel. */
+  curveLost: 3,
 } as const;

@@ -21,6 +21,7 @@ export const benchSchema = z.object({
   /** Address of the second door of the link, UART0, if it has one of its own: the pty if that was wanted. */
   uart: z.string().nullable().describe('TCP, or the serial device of --pty-uart'),
   pty: z.string().nullable(),
+  drive: z.string().nullable().describe('the folder of --drive'),
   startedUnixMs: z.number(),
 });
 

@@ -3,7 +3,8 @@
  * 32 bytes. Numbers carry their unit; NaN stands for "no value" and survives the codec.
  */
 import type { AlarmChange, AlarmName } from '../alarms/catalogue';
-import type { ProbeFields } from '../board/probes';
+import type { ProbeFields, ProbeName } from '../board/probes';
+import type { ProbeCurve } from '../physics/probe-curve';
 import type { Mark } from '../profile/profile';
 
 /** Stage of an entry, and of the checkpoint, while none runs. */
@@ -205,12 +206,21 @@ export type JournalBody =
       readonly code: number;
       readonly detail: number;
     }
+  | ({
+      /** Which NTC a probe is was told, in force from the next start on; NaN: the reference one again. */
+      readonly kind: 'curve';
+      readonly probe: ProbeName;
+    } & ProbeCurve)
   | {
       /** The grower counted: so many stood, of so many sown. */
       readonly kind: 'count';
       readonly stage: number;
       readonly standing: number;
       readonly of: number;
+    }
+  | {
+      /** The board was told to show its boot drive: outputs off, and no firmware until it has an image. */
+      readonly kind: 'boot-drive';
     }
   | {
       /** A piece of what the grower noted; see `notes.ts`. */

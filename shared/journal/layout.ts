@@ -12,7 +12,7 @@
  * A kind may gain a field in bytes it does not use yet (they are written as 0); a field never moves.
  */
 import { ALARM_CHANGES, ALARM_NAMES } from '../alarms/catalogue';
-import { probeFields } from '../board/probes';
+import { PROBE_NAMES, probeFields } from '../board/probes';
 import {
   readF32,
   readF64,
@@ -215,6 +215,13 @@ export const LAYOUT: Layout = {
   refill: { volumeMl: f32(12), feedEc: f32(16) },
   count: { stage: u8(SMALL_AT), standing: u32(12), of: u32(16) },
   note: { more: u8(SMALL_AT), text: { at: 12, bytes: NOTE_PIECE_BYTES } },
+  'boot-drive': {},
+  curve: {
+    probe: word(SMALL_AT, PROBE_NAMES),
+    at0Ohm: f32(12),
+    at25Ohm: f32(16),
+    at50Ohm: f32(20),
+  },
 };
 
 const SCALE = { zeroCode: f32(12), countsPerG: f32(16), uncertaintyG: f32(20) };

@@ -5,6 +5,7 @@
  */
 import type { AlarmName } from '../alarms/catalogue';
 import type { ProbeFields } from '../board/probes';
+import type { ProbeCurve } from '../physics/probe-curve';
 import type { Mark } from '../profile/profile';
 import type { AlarmReport, ProbeState, ScaleState, Status } from './status';
 
@@ -84,11 +85,18 @@ export interface ProbeCalibration {
   readonly unixMs: number;
 }
 
+/**
+ * By which curve a probe is read: the reference probe's, or what was told of it. `lost`: something was told and cannot be
+ * read any more, so that it has no temperature and the mat stays off.
+ */
+export type CurveInForce = 'reference' | 'lost' | ProbeCurve;
+
 /** What every probe reads. The raw code is null until the first reading of a start. */
 export type ProbesRead = ProbeFields<'celsius', number | null> &
   ProbeFields<'code', number | null> &
   ProbeFields<'state', ProbeState> &
-  ProbeFields<'calibration', ProbeCalibration | null>;
+  ProbeFields<'calibration', ProbeCalibration | null> &
+  ProbeFields<'curve', CurveInForce>;
 
 export interface ProfileSlotInfo {
   readonly slot: number;
@@ -100,6 +108,11 @@ export interface ProfileSlotInfo {
 /** Every method: `params` the host sends, `result` the board gives. */
 export interface Methods {
   'controller.hello': { params: Record<string, never>; result: Hello };
+  /**
+   * Outputs off, the run state written down, and within two seconds the boot drive in place of the firmware, for another
+   * image. Over USB alone; refused while a dose is under way.
+   */
+  'controller.bootDrive': { params: Token; result: { uptimeMs: number } };
   'status.read': { params: Record<string, never>; result: Status };
   'clock.set': { params: Token & { unixMs: number }; result: { outageS: number } };
 
@@ -123,6 +136,14 @@ export interface Methods {
   'probe.calibrate': {
     params: Token & { channel: number; offsetK: number };
     result: { offsetK: number };
+  };
+  /**
+   * Tells which NTC a probe is, or, without resistances, that it is the reference one. Forgets its calibration, and
+   * starts the board again where that changes anything: the limiter takes another curve at a start alone.
+   */
+  'probe.curve': {
+    params: Token & { channel: number } & Partial<ProbeCurve>;
+    result: { restarts: boolean };
   };
 
   /** Runs the pump once, by the grower's hand; refused while a dose runs. Counts toward the caps. */

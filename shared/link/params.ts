@@ -29,6 +29,9 @@ const MASS_MAX_G = 100_000;
 const SAMPLES_MAX = 6_000;
 /** A probe that is further off is broken, not out of adjustment. */
 const PROBE_OFFSET_MAX_K = 10;
+const probeChannel = whole(0, PROBE_NAMES.length - 1);
+/** No NTC that the board could read has more at 0 C. */
+const ohm = number(0, 10_000_000);
 /** More seeds are on no tray, nor in a test. */
 export const SEEDS_MAX = 100_000;
 const PUMP_ML_PER_S_MAX = 100;
@@ -42,6 +45,7 @@ const alarm = oneOf(ALARM_NAMES);
 /** Every method of the link. */
 export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = {
   'controller.hello': {},
+  'controller.bootDrive': { token: token },
   'status.read': {},
   'clock.set': { token: token, unixMs: whole(CLOCK_MIN_MS, CLOCK_MAX_MS) },
 
@@ -66,8 +70,15 @@ export const METHOD_FIELDS: { readonly [M in MethodName]: Fields<Params<M>> } = 
   'probe.read': {},
   'probe.calibrate': {
     token: token,
-    channel: whole(0, PROBE_NAMES.length - 1),
+    channel: probeChannel,
     offsetK: number(-PROBE_OFFSET_MAX_K, PROBE_OFFSET_MAX_K),
+  },
+  'probe.curve': {
+    token: token,
+    channel: probeChannel,
+    at0Ohm: optional(ohm),
+    at25Ohm: optional(ohm),
+    at50Ohm: optional(ohm),
   },
 
   'pump.run': {

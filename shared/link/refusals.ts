@@ -21,12 +21,16 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'weight-too-large': [massG: number, cellG: number];
   'scale-faulty': [];
   'offset-too-large': [offsetK: number];
+  'not-an-ntc': [];
+  'ntc-out-of-range': [at25Ohm: number, bK: number];
+  'ntc-too-coarse': [atC: number, stepK: number];
   'run-too-long': [maxS: number];
   'pump-busy': [];
   'held-by-alarm': [alarm: string];
   'rate-implausible': [mlPerS: number];
   'crop-stands': [];
   'mat-held-by-alarm': [alarm: string];
+  'usb-alone': [];
 
   'no-profile': [];
   'not-sown': [];

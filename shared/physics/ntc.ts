@@ -3,7 +3,7 @@
  *
  * One form of curve is used throughout, Steinhart-Hart: 1/T = A + B ln R + C (ln R)^3, T in kelvin,
  * R in ohm. A B-parameter is the special case C = 0 (`curveFromB`), good to about 0.8 K at 0 C, so
- * it serves for checks and for unknown parts, not for the reference probe.
+ * it serves for checks and for parts of which no more is known, not for the reference probe.
  */
 import { ADC_FULL_SCALE, dividerCode, PROBE_REFERENCE_OHM } from '../board/map';
 
@@ -97,6 +97,26 @@ export function curveFromB(parameter: BParameter, ohmAtT1: number): SteinhartHar
     b: 1 / parameter.b,
     c: 0,
   };
+}
+
+/** A temperature with the resistance that goes with it: a row of a maker's table. */
+export interface TableRow {
+  readonly tempC: number;
+  readonly ohm: number;
+}
+
+/**
+ * The curve through three rows, exact at each (Steinhart and Hart 1968, Deep-Sea Research 15:497). Does not judge
+ * them: `fitted` of `ntc-fit.ts` does.
+ */
+export function curveThrough(one: TableRow, two: TableRow, three: TableRow): SteinhartHart {
+  const [l1, l2, l3] = [Math.log(one.ohm), Math.log(two.ohm), Math.log(three.ohm)];
+  const y1 = 1 / (one.tempC + KELVIN_AT_0C);
+  const slope2 = (1 / (two.tempC + KELVIN_AT_0C) - y1) / (l2 - l1);
+  const slope3 = (1 / (three.tempC + KELVIN_AT_0C) - y1) / (l3 - l1);
+  const c = (slope3 - slope2) / (l3 - l2) / (l1 + l2 + l3);
+  const b = slope2 - c * (l1 * l1 + l1 * l2 + l2 * l2);
+  return { a: y1 - l1 * (b + c * l1 * l1), b, c };
 }
 
 /** B, in kelvin, between two points: ln(R1/R2) / (1/T1 - 1/T2) (IEC 60539-1). */

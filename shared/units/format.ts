@@ -22,8 +22,8 @@ export const PPM_SCALES = [500, 640, 700] as const;
 export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
- * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l), with the unit and
- * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm.
+ * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l, ohm), with the unit and
+ * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm; four of a resistance.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
   if (!Number.isFinite(value)) return NO_VALUE;
@@ -57,6 +57,10 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
     case 'alkalinity':
     case 'hardness':
       return `${fixed(value * MG_CACO3_PER_MEQ, 0)} ${system === 'us' ? 'ppm' : 'mg/l'} CaCO3`;
+    case 'resistance':
+      return value < 999.5
+        ? `${Number(value.toPrecision(4))} Ω`
+        : `${Number((value / 1000).toPrecision(4))} kΩ`;
   }
 }
 

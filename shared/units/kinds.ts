@@ -1,7 +1,7 @@
 /**
  * The quantities a grower writes and reads, and every unit each may be written in. All values inside
  * the program are in the first unit of their kind: C, K, g, ml, mS/cm at 25 C, s, mm, share 0..1, meq/l, and of
- * light and of how far away it is: umol/m2/s, mol/m2/d, lx, m.
+ * light and of how far away it is: umol/m2/s, mol/m2/d, lx, m; of a probe: ohm.
  */
 
 export const QUANTITY_KINDS = [
@@ -19,10 +19,11 @@ export const QUANTITY_KINDS = [
   'distance',
   'alkalinity',
   'hardness',
+  'resistance',
 ] as const;
 export type QuantityKind = (typeof QUANTITY_KINDS)[number];
 
-/** Which units numbers are shown in. EC, durations and shares are the same in both. */
+/** Which units numbers are shown in. EC, durations, shares and resistances are the same in both. */
 export type UnitSystem = 'metric' | 'us';
 
 export interface Unit {
@@ -207,6 +208,12 @@ export const KINDS: Readonly<Record<QuantityKind, Kind>> = {
     example: '200 mg/l CaCO3',
     least: 0,
     units: chalkUnits('G', []),
+  },
+  resistance: {
+    name: 'resistance',
+    example: '10 kohm',
+    least: 0,
+    units: [unit('ohm', 1, ['ohms', 'Ω']), unit('kohm', 1000, ['kohms', 'kΩ', 'k'])],
   },
 };
 

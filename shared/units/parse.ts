@@ -18,7 +18,7 @@ const UNITS: ReadonlyMap<QuantityKind, ReadonlyMap<string, Unit>> = new Map(
 );
 
 /**
- * The value of `text` as a quantity of `kind`, in C, K, g, ml, mS/cm, s, mm, meq/l or as a share 0..1.
+ * The value of `text` as a quantity of `kind`, in C, K, g, ml, mS/cm, s, mm, meq/l, ohm or as a share 0..1.
  * A number with a decimal point, then its unit: `25 C`, `77 F`, `1.2 mS/cm`, `500 ppm500`,
  * `2 h 30 min`, `30 %`. Refuses, with what to write instead: no number, no unit, a unit of something
  * else, a bare ppm, a decimal comma, and values that cannot be (a negative weight).

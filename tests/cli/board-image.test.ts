@@ -5,8 +5,10 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { bootDrives, mountPlaces } from '../../cli/board/boot-drive';
 import { LinkError } from '../../cli/link/client';
+import { BootDrive } from '../../firmware/bench/boot-drive';
 import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
-import { toUf2 } from '../../firmware/image/uf2';
+import { SimulatedFlash } from '../../firmware/bench/flash';
+import { fromUf2, toUf2, UF2_BLOCK_BYTES } from '../../firmware/image/uf2';
 import { version } from '../../package.json';
 import { Grower } from '../simulation/grower';
 import { json, unwrapped } from './program';
@@ -47,7 +49,7 @@ describe('board image', () => {
     const findControllers = async () => (++asked < 3 ? [other] : [other, { port: 'bench', hello }]);
     const said = await put(['--to', drive, '--image', image], { findControllers });
     expect(said.code).toBe(0);
-    expect(readFileSync(join(drive, 'trayward.uf2'))).toEqual(readFileSync(image));
+    expect(onTheBoard()).toEqual(fromUf2(readFileSync(image)));
     expect(json(said).result).toMatchObject({ drive, boardId: hello.boardId, firmware: version });
   });
 
@@ -108,9 +110,22 @@ describe('board image', () => {
     expect(error.next).toContain('BOOTSEL');
   });
 
+  /** What the boot ROM makes of the drive's file. */
+  function onTheBoard(): Uint8Array {
+    const flash = new SimulatedFlash();
+    const boot = new BootDrive(flash);
+    const file = readFileSync(join(drive, 'trayward.uf2'));
+    for (let at = 0; at < file.length; at += UF2_BLOCK_BYTES)
+      boot.take(file.subarray(at, at + UF2_BLOCK_BYTES));
+    expect(boot.isComplete).toBe(true);
+    return flash.bytes.slice(0, fromUf2(readFileSync(image)).length);
+  }
+
   function spoil(): void {
     const bytes = readFileSync(image);
-    bytes[40] = (bytes[40] ?? 0) ^ 1;
+    // The boot stage is in the last block.
+    const at = bytes.length - UF2_BLOCK_BYTES + 40;
+    bytes[at] = (bytes[at] ?? 0) ^ 1;
     writeFileSync(image, bytes);
   }
 });

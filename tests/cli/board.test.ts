@@ -55,6 +55,7 @@ describe('board check', () => {
       result.findings.map(({ step, verdict }: Record<string, string>) => `${step} ${verdict}`),
     ).toEqual([
       'controller good',
+      'doors untried',
       'flash good',
       'probes good',
       'hand good',
@@ -67,7 +68,7 @@ describe('board check', () => {
     ]);
     const page = readFileSync(out, 'utf8');
     expect(page).toContain('Mat: good. The mat warmed its probe by');
-    expect(page).toContain('Nothing is wrong. 1 not tried.');
+    expect(page).toContain('Nothing is wrong. 2 not tried.');
   });
 
   it('leaves pump and mat off, and the journal with a note that it was there', async () => {
@@ -92,6 +93,9 @@ describe('board check', () => {
     ['swapped wires of the bridge', ['scale-saturated'], 'scale', /at the end of its range/],
     ['a scale that trembles', ['scale-noisy'], 'scale', /scatter by/],
     ['a dead mat', ['mat-dead'], 'mat', /was asked for heat for .*rose by/],
+    ['an unplugged mat', ['mat-lead-open'], 'mat', /its lead is open behind the fuse/],
+    ['a mat whose fuse has blown', ['mat-fuse-blown'], 'mat', /its fuse is open/],
+    ['a mat whose own switch has welded', ['mat-switch-welded'], 'mat', /own switch passes/],
     ['a mat whose switches have welded', ['mat-stuck-on'], 'mat', /though neither mat nor pump/],
     ['a tube that is off', ['tube-off'], 'pump', /brought no water/],
     ['an empty reservoir', ['reservoir-empty'], 'pump', /brought no water/],
@@ -151,8 +155,10 @@ describe('board check', () => {
     grower.bench.fault('probe-open');
     grower.bench.run(30_000);
     const words = ['--quiet', 'board', 'check', '--only', 'probes'];
-    const { stderr } = await runIn(worldAt(grower, {}), words);
-    expect(unwrapped(stderr)).toContain('WRONG: The root-zone probe is open.');
+    const { stdout, stderr } = await runIn(worldAt(grower, {}), words);
+    expect(unwrapped(stdout)).toContain('WRONG: The root-zone probe is open.');
+    expect(unwrapped(stderr)).toContain('Not done: The board is not as it should be: probes.');
+    expect(unwrapped(stderr)).not.toContain('WRONG');
   });
 
   it('names probes that are swapped: the other one grows warm in the hand', async () => {
@@ -214,9 +220,8 @@ describe('board check', () => {
       stdout: { write: (text) => (stdout += text) },
     });
     expect(code).toBe(1);
-    expect(stdout).toBe('');
-    expect(unwrapped(heard)).toContain('good: The sounder sounds.');
-    expect(unwrapped(heard)).toContain('WRONG: The lamp does not blink');
+    expect(unwrapped(stdout)).toContain('good: The sounder sounds.');
+    expect(unwrapped(stdout)).toContain('WRONG: The lamp does not blink');
     expect(unwrapped(heard)).toContain('as it should be: signals.');
   });
 

@@ -274,6 +274,51 @@ describe('the laptop tool on a running tray', () => {
     expect(grower.call('probe.read', {}, false).calibration?.offsetK).toBeCloseTo(0.3, 1);
   });
 
+  it('tells the controller which NTC a probe is, and what one B leaves open', async () => {
+    const grower = new Grower();
+    grower.bench.run(60_000);
+    const curve = (...flags: string[]) => trayward(grower, 'probe', 'curve', ...flags);
+    expect((await curve()).stdout).toMatch(/Root zone\s+the reference probe/);
+    const told = await curve('--r25', '10k', '--b', '3435');
+    expect(unwrapped(told.stdout)).toMatch(
+      /root-zone probe is read as an NTC of 10 kΩ at 25 °C, B25\/85 3435 K .* calibration .* forgotten.* its B25\/85 alone, would read up to 0.4\d K off/,
+    );
+    grower.bench.run(5_000);
+    const byRows = await curve('--mat', '--points', '0C=27.28k, 25C=10kohm, 122F=4160 ohm');
+    expect(unwrapped(byRows.stdout)).toMatch(
+      /mat probe is read as an NTC of 10 kΩ at 25 °C, B25\/85 34\d\d K/,
+    );
+    grower.bench.run(5_000);
+    expect(unwrapped((await trayward(grower, 'probe', 'check')).stdout)).toMatch(
+      /not calibrated, by an NTC of 10 kΩ at 25 °C, B25\/85 3435 K/,
+    );
+    expect(unwrapped((await curve('--r25', '10k', '--b', '3435')).stdout)).toContain('already');
+    const back = await curve('--mat', '--reference');
+    expect(unwrapped(back.stdout)).toContain('is read as the reference probe from now on');
+    grower.bench.run(5_000);
+    expect(grower.call('probe.read', {}, false)).toMatchObject({ matCurve: 'reference' });
+  });
+
+  it.each([
+    [['--r25', '1k', '--b', '3977'], 1, 'steps of 0.16 K at 45.0 °C'],
+    [['--r25', '10k', '--b', '6500'], 1, 'no NTC'],
+    [['--points', '0C=33620.6ohm, 25C=10k, 50C=3588.2ohm'], 1, 'B formula'],
+    [['--points', '0C=1k, 25C=1.097k, 50C=1.194k'], 1, 'must fall'],
+    [['--points', '0C=27.28k, 25C=10k'], 2, 'Three points'],
+    [['--points', '0C, 25C=10k, 50C=4k'], 2, 'no temperature with its resistance'],
+    [['--r25', '10k'], 2, 'together'],
+    [['--r25', '10000', '--b', '3435'], 2, 'no unit'],
+    [['--r25', '10k', '--b', '3435', '--reference'], 2, 'in one way'],
+    [['--r25', '10k', '--b', '3435', '--b-between', '85/25'], 2, 'no two temperatures'],
+  ])('refuses the NTC of %j, and changes nothing', async (flags, code, words) => {
+    const grower = new Grower();
+    const run = await trayward(grower, 'probe', 'curve', ...flags);
+    expect(run.code).toBe(code);
+    expect(unwrapped(run.stderr)).toContain(words);
+    grower.bench.run(5_000);
+    expect(grower.call('controller.hello', {}, false).boot).toBe(1);
+  });
+
   it('checks, loads, reads back and compares a profile while a stage is running', async () => {
     const grower = new Grower();
     const pepper = 'shared/crops/pepper.yaml';

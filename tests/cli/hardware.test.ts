@@ -40,6 +40,18 @@ describe('hardware check', () => {
     }
   });
 
+  it('tells how exact other probes are, and refuses those that cannot be read', async () => {
+    const check = (...of: string[]) => trayward('hardware', 'check', ...of);
+    const other = await check('--probe-r25', '10k', '--probe-b', '3435', '--details');
+    expect(other.code).toBe(0);
+    expect(other.stdout.replace(/\s+/g, ' ')).toMatch(
+      /likely within 0\.\d K as built.*`trayward probe curve`/,
+    );
+    expect(other.stdout).toContain('one B instead of the table');
+    expect((await check('--probe-r25', '1k', '--probe-b', '3977')).code).toBe(1);
+    expect((await check('--probe-r25', '10k')).code).toBe(2);
+  });
+
   it('gives programs the same figures', async () => {
     const { result } = JSON.parse((await trayward('--json', 'hardware', 'check')).stdout);
     expect(result.fits).toBe(true);

@@ -81,6 +81,8 @@ describe('the results of commands', () => {
     await trayward('scale check --history');
     const { rootZoneC } = await trayward('probe check');
     await trayward(`probe calibrate --reads ${rootZoneC.toFixed(2)}C`);
+    await trayward('probe curve');
+    await trayward('probe curve --mat --reference');
     await bench.hand('put-jug');
     await bench.wait(60);
     await trayward('pump prime --yes');

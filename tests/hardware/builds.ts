@@ -21,6 +21,7 @@ const base: ReportInput = {
   bandHighC: 26,
   reservoirMl: null,
   dripTrayMl: null,
+  probe: null,
   units: 'metric',
 };
 

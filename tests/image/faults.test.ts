@@ -5,7 +5,7 @@ import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
 import { SLOWEST_FLASH, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import { addressOf } from '../../firmware/image/symbols';
-import { FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
+import { DOOR, FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
 import { FAULT_DETAIL } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,
@@ -54,6 +54,16 @@ const does = misbehaving('faults', {
   'erases for long in its rest, then for ever in a tick': {
     rest: `${ONCE} if (ticks === 2) for (let i = 0; i < 12; i++) board.flashErase(${FLASH_MAP.journal.offset});`,
     tick: `${ONCE} if (ticks === 3) for (;;) board.flashErase(${FLASH_MAP.journal.offset});`,
+  },
+  'is slow at everything': {
+    start: `let rested = false;
+      const work = (ms) => { const until = board.clockMs() + ms; while (board.clockMs() < until); };`,
+    rest: `if (ticks >= 2 && !rested) {
+      rested = true;
+      for (let i = 0; i < 12; i++) board.flashErase(${FLASH_MAP.journal.offset});
+    }`,
+    tick: 'if (rested) work(1900);',
+    receive: 'work(1900); say(door);',
   },
   'tells its cause, mat on': { tick: `${TELL} board.leaseMat(10000);` },
   'throws an Error': throwing('throw new Error("no");'),
@@ -130,6 +140,18 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     const chip = powered(await does(misdeed), 1, SLOWEST_FLASH);
     untilRestart(chip, LIMITER.watchdogMs + 5000);
     expect(lastWords(chip)).toEqual({ cause: 'abort', detail: ABORT.computation });
+  });
+
+  it('is none that only takes the time it may, again and again: a tick that is due goes before requests', async () => {
+    const chip = powered(await does('is slow at everything'), 1, SLOWEST_FLASH);
+    chip.openUsb(true);
+    const lines = heardLines(chip);
+    expect(chip.runUntil(() => chip.flash.operations > 0, 15_000)).toBe(true);
+    chip.writeUsb(Uint8Array.of(0x61, 0x0a));
+    chip.writeUart(Uint8Array.of(0x61, 0x0a));
+    chip.run(3 * LIMITER.watchdogMs);
+    expect(chip.starts).toHaveLength(1);
+    expect(new Set(lines)).toEqual(new Set([String(DOOR.usb), String(DOOR.uart)]));
   });
 
   it('that hangs below JavaScript is restarted by the watchdog in eight seconds', async () => {

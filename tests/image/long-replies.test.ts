@@ -1,6 +1,7 @@
 /** The longest replies there are, one behind the other on the slowest door: none is lost on its way. */
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Chip } from '../../firmware/bench/chip/chip';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { replyRoomBytes } from '../../firmware/image/header';
 import { ALARM_NAMES, ALARMS } from '../../shared/alarms/catalogue';
 import { DOOR } from '../../shared/board/map';
@@ -12,7 +13,7 @@ import { sendChunks, Talk } from './talk';
 
 /**
  * The real controller, but every alarm stands whatever the guard says, and is told with as many letters
- * as it can be: gone but latched where it latches, ten years ago, shelved for a week, a long value and limit.
+ * as it can be: gone but latched where it latches, ten years ago, shelved for as long as it may be, a long value and limit.
  */
 const IMPORTS = `
 import { AlarmBank } from '../../../firmware/guard/alarm-bank';
@@ -24,7 +25,7 @@ AlarmBank.prototype.set = function (name, present, uptimeMs) {
 AlarmBank.prototype.expireShelving = function (uptimeMs) {
   for (const record of this.records) {
     this.set(record.name, true, uptimeMs, 0, 0);
-    record.shelvedUntilMs = uptimeMs + 604_800_000;
+    record.shelvedUntilMs = uptimeMs + ${GUARD_LIMITS.shelveMaxS} * 1000;
     record.raisedMs = record.endedMs = uptimeMs - 315_360_000_000;
     if (record.spec.latched) record.state = 'latched-unaccepted';
   }

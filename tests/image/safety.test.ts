@@ -8,17 +8,22 @@ import {
   FLASH_PAGE_BYTES,
   FLASH_SECTOR_BYTES,
   LIMITER,
+  LIMITER_BOUNDS,
   MAT_LEASE_MAX_MS,
+  MAT_LOOK,
   PROBE_AVERAGING,
   PUMP_LEASE_MAX_MS,
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
+import { curveFromB } from '../../shared/physics/ntc';
+import { hotCodeOf, windowOf } from '../../shared/physics/probe-curve';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,
   heardLines,
+  type Misdeed,
   misbehaving,
   onTimer,
   powered,
@@ -42,7 +47,42 @@ const ATTEMPTS = [
   'board.flashErase(NaN)',
 ];
 
-const program = misbehaving('safety', {
+/** A probe of 5 k: its code at 40 C is the reference probe's at 60. */
+const FIVE_K = curveFromB({ b: 3977, t1C: 25, t2C: 85 }, 5_000);
+const HOT_CODE = hotCodeOf(FIVE_K, 40);
+const { openCode: OPEN_CODE, shortCode: SHORT_CODE } = windowOf(FIVE_K);
+const LIMIT = `board.limitProbe(0, ${HOT_CODE}, ${OPEN_CODE}, ${SHORT_CODE})`;
+/** As a script gone wrong might: the least limit that there is. */
+const UNLIMITED = `board.limitProbe(0, ${LIMITER_BOUNDS.hotMin}, ${LIMITER_BOUNDS.openMax}, ${LIMITER_BOUNDS.shortMin})`;
+const UNFIT = [
+  'board.limitProbe(0, 0, 0, 0)',
+  'board.limitProbe(0)',
+  'board.limitProbe(0, NaN, "", null)',
+  `board.limitProbe(0, ${LIMITER_BOUNDS.hotMin - 1}, ${OPEN_CODE}, ${SHORT_CODE})`,
+  `board.limitProbe(0, ${HOT_CODE}, 4095, ${SHORT_CODE})`,
+  `board.limitProbe(0, ${HOT_CODE}, ${OPEN_CODE}, 0)`,
+  `board.limitProbe(0, ${HOT_CODE}, ${HOT_CODE}, ${SHORT_CODE})`,
+  `board.limitProbe(0, ${HOT_CODE}, ${OPEN_CODE}, ${HOT_CODE})`,
+];
+const HEATS = 'board.leaseMat(10000);';
+
+const TOLD_UNFIT: Readonly<Record<string, Misdeed>> = Object.fromEntries(
+  UNFIT.map((unfit) => [
+    unfit,
+    { start: `const said = [${unfit}, ${LIMIT}];`, tick: `${HEATS} say(said);` },
+  ]),
+);
+
+const program = misbehaving<string>('safety', {
+  'has another probe': {
+    start: `const said = [${LIMIT}, ${UNLIMITED}, board.limitProbe(2, 500, 4000, 50)];`,
+    tick: `if (ticks === 1) said.push(${UNLIMITED}, board.limitProbe(1, 500, 4000, 50)); ${HEATS} say(said);`,
+  },
+  'leases before it tells': {
+    start: `board.leasePump(1); const said = [${UNLIMITED}, board.limitProbe(1, 500, 4000, 50)];`,
+    tick: `${HEATS} say(said);`,
+  },
+  ...TOLD_UNFIT,
   'leases the mat once': { tick: 'if (ticks === 1) board.leaseMat(60000);' },
   'leases the pump twice': {
     tick: 'if (ticks === 1) board.leasePump(60000); if (ticks === 6) board.leasePump(730);',
@@ -64,7 +104,9 @@ describe.skipIf(cannotBuild)('outputs and leases', { timeout: BUILD_LIMIT_MS }, 
     const matOnMs = onTimer(chip, 'mat');
     chip.run(20_000);
     expect(chip.outputsOn.has('mat')).toBe(false);
-    expect(matOnMs(chip.nowMs)).toBeGreaterThan(MAT_LEASE_MAX_MS - SAFETY_STEP_MS);
+    // Its switch closes a few steps late, and opens for one on the way: it is looked at.
+    const lookedMs = (MAT_LOOK.feedSteps + 2) * SAFETY_STEP_MS;
+    expect(matOnMs(chip.nowMs)).toBeGreaterThan(MAT_LEASE_MAX_MS - lookedMs - SAFETY_STEP_MS);
     expect(matOnMs(chip.nowMs)).toBeLessThan(MAT_LEASE_MAX_MS + 2 * SAFETY_STEP_MS);
   });
 
@@ -179,6 +221,64 @@ describe.skipIf(cannotBuild)('the limiter', { timeout: BUILD_LIMIT_MS }, () => {
     expect(chip.outputsOn.has('mat')).toBe(true);
   });
 });
+
+describe.skipIf(cannotBuild)(
+  'the limiter of a board with another probe',
+  { timeout: BUILD_LIMIT_MS },
+  () => {
+    /** Runs until the second tick, at room temperature of the probe with this curve. */
+    async function started(name: string) {
+      const chip = powered(await program(name));
+      chip.adcCodes[0] = ROOM_CODE;
+      chip.adcCodes[1] = ROOM_CODE;
+      const lines = heardLines(chip);
+      chip.run(3000);
+      return { chip, lines };
+    }
+
+    it('opens the mat at the codes that it was told before anything was leased, and at no others', async () => {
+      const { chip, lines } = await started('has another probe');
+      expect(lines.at(-1)).toBe('true,false,false,false,false');
+      for (const [code, heats] of [
+        [LIMITER.rootZoneHotCode - 3, true],
+        [HOT_CODE + 3, true],
+        [HOT_CODE - 3, false],
+        [OPEN_CODE + 3, false],
+        [SHORT_CODE - 3, false],
+      ] as const) {
+        chip.adcCodes[0] = ROOM_CODE;
+        chip.run(12_000);
+        expect(chip.outputsOn.has('mat')).toBe(true);
+        chip.adcCodes[0] = code;
+        chip.run(SAFETY_STEP_MS + 10);
+        expect(chip.outputsOn.has('mat'), `code ${code}`).toBe(heats);
+      }
+      // The other probe is as it was.
+      chip.adcCodes[0] = ROOM_CODE;
+      chip.run(12_000);
+      chip.adcCodes[1] = LIMITER.matHotCode - 3;
+      chip.run(SAFETY_STEP_MS + 10);
+      expect(chip.outputsOn.has('mat')).toBe(false);
+    });
+
+    it('is told nothing any more once something was leased', async () => {
+      const { chip, lines } = await started('leases before it tells');
+      expect(lines.at(-1)).toBe('false,false');
+      expect(chip.outputsOn.has('mat')).toBe(true);
+      chip.adcCodes[0] = LIMITER.rootZoneHotCode - 3;
+      chip.run(SAFETY_STEP_MS + 10);
+      expect(chip.outputsOn.has('mat')).toBe(false);
+    });
+
+    it.each(UNFIT)('lets nothing heat in this start after %s', async (unfit) => {
+      const { chip, lines } = await started(unfit);
+      const matOnMs = onTimer(chip, 'mat');
+      chip.run(12_000);
+      expect(lines.at(-1)).toBe('false,false');
+      expect([chip.outputsOn.has('mat'), matOnMs(chip.nowMs)]).toEqual([false, 0]);
+    });
+  },
+);
 
 describe.skipIf(cannotBuild)('a probe', { timeout: BUILD_LIMIT_MS }, () => {
   it('reads as the mean of its newest conversions, as many as hardware and bench count on', async () => {

@@ -141,7 +141,8 @@ describe.skipIf(cannotBuild)(
 describe.skipIf(cannotBuild)('the sense line of the supply', { timeout: BUILD_LIMIT_MS }, () => {
   const liveAt = async (supplies: (closed: boolean) => boolean, ms: number): Promise<boolean> => {
     const chip = powered(await program('tells its outputs'));
-    chip.suppliesLoads = supplies;
+    const { loadNodes } = chip;
+    chip.loadNodes = (closed, matOn) => loadNodes(supplies(closed), matOn);
     const lines = heardLines(chip);
     chip.run(ms);
     return (Number(lines.at(-1)) & OUTPUT.loadsLive) !== 0;

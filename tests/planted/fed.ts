@@ -29,7 +29,7 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'A stage opens anew at each change of feed.',
     file: 'firmware/tick/dose-charges.ts',
-    find: 'this.restore({ stageMl: 0, rescued: false, opened: 0 });',
+    find: 'this.restore({ stageMl: 0, rescued: false, opened: false });',
     replace: 'this.restore({ stageMl: 0, rescued: false, opened: this.#dosing.opened });',
     foundBy: { file: OPENINGS, test: 'comes after emergence, after the hold of a transplant' },
   },
@@ -112,7 +112,7 @@ export const FED: readonly PlantedBug[] = [
     file: 'firmware/tick/dose-charges.ts',
     find: "this.#opens = reason === 'opening' && !this.opened;",
     replace:
-      "this.#opens = reason === 'opening' && !this.opened;\n    if (this.#opens) dosing.opened = 1;",
+      "this.#opens = reason === 'opening' && !this.opened;\n    if (this.#opens) dosing.opened = true;",
     foundBy: {
       file: OPENINGS,
       test: 'is still to come where the power was cut in the middle of it',
@@ -151,7 +151,7 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'What leads water to every piece is on the list of what to buy.',
-    file: 'hardware/export/purchases.ts',
+    file: 'hardware/export/extras.ts',
     find: "what: 'Capillary matting 2 to 3 mm, felted",
     replace: "what: 'Capillary matting, felted",
     foundBy: { file: 'tests/hardware/export.test.ts', test: 'is committed as the data has it' },

@@ -288,14 +288,14 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tick/weights.ts',
-    find: "const cut = tray.board.resetCause() === 'power-on' && known.handled === 0;",
+    find: "const cut = tray.board.resetCause() === 'power-on' && !known.handled;",
     replace: 'const cut = false;',
     foundBy: { file: PUT_RIGHT, test: 'has dried in a power cut: that is no thing taken off' },
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
     file: 'firmware/tick/weights.ts',
-    find: 'known.handled = state.hand === null ? 0 : 1;',
+    find: 'known.handled = state.hand !== null;',
     replace: '',
     foundBy: {
       file: 'tests/simulation/stages-and-hands.test.ts',

@@ -1,35 +1,16 @@
 /**
- * How the probe's curve in `shared/physics/ntc.ts` came from its maker's table, and how the table
- * itself is checked: solving Steinhart-Hart, finding a misprinted row, and telling whether a B value
- * belongs to the pair it is printed with. For whoever fits another probe, and so another curve.
+ * How a maker's table is checked: finding a misprinted row, and telling whether a B value belongs to the pair it
+ * is printed with.
  */
 import {
   type BParameter,
   bBetween,
   KELVIN_AT_0C,
   type SteinhartHart,
+  type TableRow,
   temperatureC,
 } from '../../shared/physics/ntc';
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
-
-/** One row of a resistance table. */
-export interface TableRow {
-  readonly tempC: number;
-  readonly ohm: number;
-}
-
-/** Rows closer than this magnify the rounding of their last digit. */
-const CLOSEST_ROWS_K = 5;
-
-/**
- * B between the warmer two of three rows, over B between the colder two. A real NTC's B rises by a
- * few per cent over 100 K; equal means that the rows came from the B formula, and more than this
- * that one of them is wrong or the part is no NTC.
- */
-const B_RISE = { least: 1.002, most: 1.15 } as const;
-
-/** B of common NTC materials, K. */
-const B_RANGE_K = { least: 1500, most: 7000 } as const;
 
 /** Pairs that makers print B for, degrees Celsius. */
 const COMMON_PAIRS: readonly (readonly [number, number])[] = [
@@ -41,27 +22,6 @@ const COMMON_PAIRS: readonly (readonly [number, number])[] = [
   [0, 50],
   [0, 100],
 ];
-
-/**
- * Steinhart-Hart coefficients through three rows, exact at each (Steinhart and Hart 1968, Deep-Sea
- * Research 15:497). Refuses rows that are alike or closer than 5 K, resistance that does not fall
- * with warmth, and rows in one line: such coefficients would look right and read wrong.
- */
-export function solveSteinhartHart(
-  rows: readonly [TableRow, TableRow, TableRow],
-): Verdict<SteinhartHart> {
-  const [cold, middle, warm] = [...rows].sort((one, other) => one.tempC - other.tempC);
-  if (!cold || !middle || !warm) return decline('Three rows of the table are needed.');
-  const why = faultOfRows(cold, middle, warm);
-  if (why !== null) return decline(why);
-  const [l1, l2, l3] = [Math.log(cold.ohm), Math.log(middle.ohm), Math.log(warm.ohm)];
-  const y1 = 1 / (cold.tempC + KELVIN_AT_0C);
-  const slope2 = (1 / (middle.tempC + KELVIN_AT_0C) - y1) / (l2 - l1);
-  const slope3 = (1 / (warm.tempC + KELVIN_AT_0C) - y1) / (l3 - l1);
-  const c = (slope3 - slope2) / (l3 - l2) / (l1 + l2 + l3);
-  const b = slope2 - c * (l1 * l1 + l1 * l2 + l2 * l2);
-  return accept({ a: y1 - l1 * (b + c * l1 * l1), b, c });
-}
 
 /** A row the rest of its table contradicts. */
 export interface SuspectRow extends TableRow {
@@ -134,35 +94,6 @@ export function checkBPair(
         ? `${b} K is its B${owner[0]}/${owner[1]}: name that pair.`
         : 'Take B from the data sheet of this part, with its two temperatures.'),
   );
-}
-
-function faultOfRows(cold: TableRow, middle: TableRow, warm: TableRow): string | null {
-  for (const { tempC, ohm } of [cold, middle, warm]) {
-    if (!Number.isFinite(tempC) || tempC <= -KELVIN_AT_0C || !(ohm > 0) || !Number.isFinite(ohm)) {
-      return 'Each row needs a temperature above absolute zero and a resistance above 0 ohm.';
-    }
-  }
-  if (middle.tempC - cold.tempC < CLOSEST_ROWS_K || warm.tempC - middle.tempC < CLOSEST_ROWS_K) {
-    return `Two rows are alike or closer than ${CLOSEST_ROWS_K} K. Take rows far apart, such as 0, 25 and 50 C.`;
-  }
-  if (!(cold.ohm > middle.ohm && middle.ohm > warm.ohm)) {
-    return 'Resistance must fall as it gets warmer: this is no NTC thermistor, or two rows are swapped.';
-  }
-  const coldB = bBetween(cold.tempC, cold.ohm, middle.tempC, middle.ohm);
-  const warmB = bBetween(middle.tempC, middle.ohm, warm.tempC, warm.ohm);
-  for (const b of [coldB, warmB]) {
-    if (b < B_RANGE_K.least || b > B_RANGE_K.most) {
-      return `Between two rows B is ${Math.round(b)} K; an NTC has ${B_RANGE_K.least} to ${B_RANGE_K.most} K. Check the rows for a typing error.`;
-    }
-  }
-  const rise = warmB / coldB;
-  if (Math.abs(rise - 1) < B_RISE.least - 1) {
-    return `The rows lie on one line, B ${Math.round(coldB)} K: they came from the B formula, not from a measured table. Use rows of the maker's table.`;
-  }
-  if (rise < B_RISE.least || rise > B_RISE.most) {
-    return `B goes from ${Math.round(coldB)} to ${Math.round(warmB)} K along the rows, as no NTC does. Check them for a misprint.`;
-  }
-  return null;
 }
 
 function oddestRow(rows: readonly TableRow[]): { row: SuspectRow; others: TableRow[] } | null {

@@ -9,17 +9,19 @@ import {
   REFERENCE_PROBE,
   resistanceOhm,
   selfHeatingK,
+  type TableRow,
   temperatureC,
   temperatureFromCode,
 } from '../../shared/physics/ntc';
-import { bOfTable, checkBPair, solveSteinhartHart, suspectRows, type TableRow } from './ntc-curve';
-import { rowAt, TABLE_3977 } from './ntc-tables';
+import { fitted } from '../../shared/physics/ntc-fit';
+import { bOfTable, checkBPair, suspectRows } from './ntc-curve';
+import { rowAt, TABLE_103AT, TABLE_3977 } from './ntc-tables';
 
 const LINEAR_B = curveFromB({ b: 3977, t1C: 25, t2C: 85 }, 10_000);
 
 describe('the reference probe against Vishay document 29049 (10 k, B25/85 3977)', () => {
   test('Steinhart-Hart through 0, 25 and 50 C has the coefficients of the probe model', () => {
-    const solved = solveSteinhartHart([rowAt(0), rowAt(25), rowAt(50)]);
+    const solved = fitted([rowAt(0), rowAt(25), rowAt(50)]);
     expect(solved.ok).toBe(true);
     if (!solved.ok) return;
     expect(solved.value.a / 1.135106596e-3).toBeCloseTo(1, 6);
@@ -101,6 +103,31 @@ describe('the B formula (IEC 60539-1)', () => {
   });
 });
 
+describe('another usual probe: 103AT (10 k, B25/85 3435)', () => {
+  const rows = [0, 25, 50].map((tempC) => rowAt(tempC, TABLE_103AT));
+  const [cold, middle, warm] = rows;
+  if (!cold || !middle || !warm) throw new Error('no such rows');
+
+  test.each(TABLE_103AT.filter(({ tempC }) => tempC >= -10 && tempC <= 60))(
+    'three of its rows give the one at $tempC C within 0.02 K: its four digits tell no more',
+    ({ tempC, ohm }) => {
+      const curve = fitted([warm, cold, middle]);
+      expect(curve.ok && Math.abs(temperatureC(ohm, curve.value) - tempC)).toBeLessThan(0.02);
+    },
+  );
+
+  test('its B25/85 alone is off by 1.1 K at 0 C, 0.6 at 10 and 0.3 at 40: one B knows no more', () => {
+    const curve = curveFromB({ b: 3435, t1C: 25, t2C: 85 }, 10_000);
+    const offK = (tempC: number) => temperatureC(rowAt(tempC, TABLE_103AT).ohm, curve) - tempC;
+    expect([0, 10, 40].map((tempC) => Number(offK(tempC).toFixed(1)))).toEqual([1.1, 0.6, -0.3]);
+  });
+
+  test('its table has no suspect row, and its B is that of the data sheet', () => {
+    expect(suspectRows(TABLE_103AT)).toEqual({ ok: true, value: [] });
+    expect(bOfTable(TABLE_103AT, 25, 85)).toBeCloseTo(3435, -1);
+  });
+});
+
 describe('misprints and mislabelled parts', () => {
   const misprinted = (tempC: number, ohm: number): TableRow[] =>
     TABLE_3977.map((row) => (row.tempC === tempC ? { tempC, ohm } : row));
@@ -177,7 +204,7 @@ describe('misprints and mislabelled parts', () => {
     ['no resistance', [row(0, 32554), row(25, 0), row(50, 3605)], /above 0 ohm/],
     ['not a number', [row(Number.NaN, 32554), row(25, 10000), row(50, 3605)], /temperature/],
   ])('refuses %s', (_what, rows, why) => {
-    const verdict = solveSteinhartHart(rows);
+    const verdict = fitted(rows);
     expect(verdict.ok ? 'accepted' : verdict.why).toMatch(why);
   });
 });

@@ -73,6 +73,31 @@ describe('mat faults', () => {
     expect(rig.plant.thermal.rootZoneC).toBeLessThan(before - 1);
   });
 
+  it('cut off: the tray cools although the mat is switched on, and the sense line tells where', () => {
+    const nodes = (rig: Rig) => rig.loadNodes(true, false);
+    for (const fault of ['mat-lead-open', 'mat-fuse-blown'] as const) {
+      const rig = withFault(fault);
+      const before = rig.plant.thermal.rootZoneC;
+      run(rig, 7200, 1000);
+      expect(rig.plant.thermal.rootZoneC).toBeLessThan(before - 1);
+      const { loadFeedV, matFeedV, matLowV } = nodes(rig);
+      expect(loadFeedV - matLowV).toBeGreaterThan(5);
+      expect(matFeedV === loadFeedV).toBe(fault === 'mat-lead-open');
+    }
+    const { loadFeedV, matLowV } = nodes(warmRig());
+    expect(matLowV).toBe(loadFeedV);
+  });
+
+  it('welded by its own switch: it heats while the pump runs, and not while neither is asked for', () => {
+    const rig = withFault('mat-switch-welded');
+    expect(rig.loadNodes(true, false).matLowV).toBe(0);
+    const overRootZoneK = () => rig.plant.thermal.matC - rig.plant.thermal.rootZoneC;
+    run(rig, 1800, 0);
+    expect(overRootZoneK()).toBeLessThan(0.1);
+    run(rig, 600, 0, 1000);
+    expect(overRootZoneK()).toBeGreaterThan(1);
+  });
+
   it('stuck on: the tray warms although the mat is switched off, but not without mains', () => {
     const rig = withFault('mat-stuck-on');
     const before = rig.plant.thermal.rootZoneC;

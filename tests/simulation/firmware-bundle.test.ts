@@ -7,6 +7,8 @@ import { bundleScript } from '../../firmware/image/bundle';
 import type { Native } from '../../firmware/image/native/native';
 import * as bytes from '../../shared/bytes';
 import { METHOD_FIELDS } from '../../shared/link/params';
+import { REFERENCE_PROBE } from '../../shared/physics/ntc';
+import { probeCurveOf } from '../../shared/physics/probe-curve';
 import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from './grower';
 
 const code = await bundleScript('firmware/image/entry.ts');
@@ -117,6 +119,15 @@ function lived(grower: Witness): Witness {
   bench.fault('pump-stuck-on', true, HOUR_MS);
   bench.run(3 * HOUR_MS);
   grower.status();
+  grower.call('controller.bootDrive', {});
+  bench.run(3_000);
+  bench.cutPower();
+  bench.restorePower();
+  bench.run(60_000);
+  grower.try('probe.curve', { channel: 0, at0Ohm: 1_000, at25Ohm: 1_097, at50Ohm: 1_194 });
+  grower.call('probe.curve', { channel: 1, ...probeCurveOf(REFERENCE_PROBE) });
+  bench.run(HOUR_MS);
+  grower.call('probe.read', {}, false);
   grower.journal();
   return grower;
 }

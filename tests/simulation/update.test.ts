@@ -130,6 +130,8 @@ describe('an update of a running tray from the first layout', () => {
     expect(grower.call('probe.read', {}, false)).toMatchObject({
       calibration: { offsetK: 0.12, unixMs: 1_772_426_960_000 },
       matCalibration: { offsetK: -0.2, unixMs: 1_772_426_960_000 },
+      // Nothing was ever told of its probes: they are the reference one.
+      ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
     });
     expect(grower.call('pump.state', {}, false).calibration).toEqual({
       mlPerS: 1.0485142862424255,

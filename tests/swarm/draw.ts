@@ -79,10 +79,21 @@ const KINDS: readonly (readonly [weight: number, draw: (draw: Draw) => Happening
 ];
 const WEIGHTS = KINDS.reduce((sum, [weight]) => sum + weight, 0);
 
+/** Other ways in which the same thing comes about: each in place of it, by how long it lasts. So no draw of others moves. */
+const WAYS: Partial<Readonly<Record<FaultName, readonly FaultName[]>>> = {
+  'mat-dead': ['mat-dead', 'mat-lead-open', 'mat-fuse-blown'],
+  'mat-stuck-on': ['mat-stuck-on', 'mat-switch-welded'],
+};
+const DRAWN = FAULT_NAMES.filter(
+  (name) => !Object.entries(WAYS).some(([of, ways]) => of !== name && ways.includes(name)),
+);
+
 function drawFault(draw: Draw): Happening {
-  const fault: FaultName = draw.one(FAULT_NAMES);
-  const mostMin = fault === 'board-hung' ? HUNG_MOST_MIN : FAULT_MOST_MIN;
-  return { kind: 'fault', fault, forMin: draw.skewed(1, mostMin) };
+  const drawn = draw.one(DRAWN);
+  const mostMin = drawn === 'board-hung' ? HUNG_MOST_MIN : FAULT_MOST_MIN;
+  const forMin = draw.skewed(1, mostMin);
+  const ways = WAYS[drawn] ?? [drawn];
+  return { kind: 'fault', fault: ways[forMin % ways.length] ?? drawn, forMin };
 }
 
 function drawHand(draw: Draw): Happening {

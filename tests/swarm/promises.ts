@@ -58,6 +58,7 @@ export const SAYS_BAND: readonly AlarmName[] = [
   'too-cold',
   'band-out-of-reach',
   'mat-no-effect',
+  'mat-open',
   'mat-stuck-on',
   'mat-hot',
   'root-zone-hot',

@@ -1,6 +1,7 @@
 /** Arbitrary journal entries, for property tests: every kind, any value that its 32 bytes can hold. */
 import fc from 'fast-check';
 import { ALARM_CHANGES, ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { PROBE_NAMES } from '../../shared/board/probes';
 import {
   DOSE_REASONS,
   DOSE_VERDICTS,
@@ -137,6 +138,14 @@ export const BODIES: Bodies = {
   }),
   fault: fc.record({ kind: kind('fault'), code: double, detail: double }),
   note: fc.record({ kind: kind('note'), more: u8, text: notePiece }),
+  'boot-drive': fc.record({ kind: kind('boot-drive') }),
+  curve: fc.record({
+    kind: kind('curve'),
+    probe: fc.constantFrom(...PROBE_NAMES),
+    at0Ohm: float,
+    at25Ohm: float,
+    at50Ohm: float,
+  }),
   count: fc.record({ kind: kind('count'), stage: u8, standing: u32, of: u32 }),
 };
 export const anyBody: fc.Arbitrary<JournalBody> = fc.oneof(...Object.values(BODIES));

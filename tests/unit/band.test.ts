@@ -1,6 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { bandNow } from '../../firmware/control/band';
+import { bandNow, heatingBand, isTriedByHand } from '../../firmware/control/band';
+import { HEAT_LIMITS } from '../../firmware/limits';
+import { LIMITER } from '../../shared/board/map';
+import { temperatureFromCode } from '../../shared/physics/ntc';
 import { HOLD } from '../base-profile';
 import { holds } from '../properties';
 
@@ -35,5 +38,27 @@ describe('the band in force', () => {
         expect(bandNow(WITH_NIGHT, null, minute)).toBe(WITH_NIGHT.band);
       }),
     );
+  });
+});
+
+describe('a mat that is tried by hand', () => {
+  it('is so until its time is over, and no longer than no crop stands', () => {
+    expect(isTriedByHand(null, 60_000, 59_999)).toBe(true);
+    expect(isTriedByHand(null, 60_000, 60_000)).toBe(false);
+    expect(isTriedByHand(HOLD, 60_000, 0)).toBe(false);
+  });
+
+  it('heats by a band of its own, warmer than any room and colder than the limiter cuts off', () => {
+    const { byHandBand } = HEAT_LIMITS;
+    expect(heatingBand(null, true)).toBe(byHandBand);
+    expect(byHandBand.lowC).toBeGreaterThan(30);
+    expect(byHandBand.lowC).toBeLessThan(byHandBand.highC);
+    const cutsOffC = temperatureFromCode(LIMITER.rootZoneHotCode);
+    expect(byHandBand.highC).toBeLessThan(cutsOffC);
+  });
+
+  it('heats by the band in force otherwise, or by none', () => {
+    expect(heatingBand(HOLD.band, false)).toBe(HOLD.band);
+    expect(heatingBand(null, false)).toBe(null);
   });
 });

@@ -1,5 +1,7 @@
 /** What readings of a board that is being tried mean. */
+
 import { describe, expect, it } from 'vitest';
+import type { MatTrouble } from '../../cli/board/bench';
 import {
   BOARD_LIMITS,
   judgeEmpty,
@@ -18,6 +20,7 @@ const CELL_G = 10_000;
 const read = (rootZoneC: number | null, matC: number | null): ProbesRead => ({
   ...{ rootZoneC, rootZoneCode: 2000, probe: 'ok', calibration: null },
   ...{ matC, matCode: 2000, matProbe: 'ok', matCalibration: null },
+  ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
 });
 const measured = (changes: Partial<ScaleMeasurement>): ScaleMeasurement => ({
   ...{ done: true, samples: 30, wanted: 30, meanCode: 0, sdCode: 10, driftCode: 0 },
@@ -113,24 +116,32 @@ it.each([
 });
 
 describe('a mat', () => {
-  const at = (roseK: number, isDead: boolean, isOver: boolean) =>
-    judgeMat(roseK, { forMs: 240_000, isDead, isOver }, 'metric');
+  const at = (roseK: number, trouble: MatTrouble | null, isOver: boolean) =>
+    judgeMat(roseK, { forMs: 240_000, trouble, isOver }, 'metric');
   it('is good as soon as its own probe is warm', () => {
-    expect(at(2, false, false)).toMatchObject({ verdict: 'good' });
+    expect(at(2, null, false)).toMatchObject({ verdict: 'good' });
   });
   it('is waited for meanwhile', () => {
-    expect(at(1.9, false, false)).toBeNull();
+    expect(at(1.9, null, false)).toBeNull();
   });
   it('without a supply is told at once, and a dead one at the end', () => {
-    expect(at(0.1, true, false)?.says).toContain('there is no supply');
-    expect(at(0.1, false, true)?.next).toContain('TC1');
+    expect(at(0.1, 'dead', false)?.says).toContain('there is no supply');
+    expect(at(0.1, null, true)?.next).toContain('TC1');
+  });
+  it('that is cut off is told at once, and where', () => {
+    expect(at(0.1, 'fuse', false)?.next).toContain('F2');
+    expect(at(0.1, 'lead', false)?.next).toContain('plug');
+    expect(at(0.1, 'switch', false)?.next).toContain('Q1');
+  });
+  it('whose own switch is welded is wrong however warm it grows', () => {
+    expect(at(5, 'welded', false)).toMatchObject({ verdict: 'wrong' });
   });
   it('that heats on when it is off is to be unplugged', () => {
     expect(judgeMatOff(1, 'metric')).toBeNull();
     expect(judgeMatOff(1.1, 'metric')?.next).toContain('Pull the plug');
   });
   it('whose probe gives no reading any more is not told to heat', () => {
-    for (const found of [at(Number.NaN, false, false), judgeMatOff(Number.NaN, 'metric')])
+    for (const found of [at(Number.NaN, null, false), judgeMatOff(Number.NaN, 'metric')])
       expect(found?.says).toContain('gave no reading');
   });
 });

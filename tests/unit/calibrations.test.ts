@@ -28,6 +28,8 @@ const scale = (zeroCode: number): ScaleCalibration => ({
 const PUMP = { mlPerS: 1.05, cvPercent: 0.8, unixMs: 1_772_426_960_000 };
 const PROBE = { offsetK: -0.2, unixMs: 1_772_426_960_000 };
 
+const CURVE = { number: 1, at0Ohm: 28_705, at25Ohm: 10_000, at50Ohm: 4_101, unixMs: 0 };
+
 const blank = (): Settings => openSettings(new SimulatedFlash());
 const zeros = (store: CalibrationStore): number[] => store.scale.map(({ zeroCode }) => zeroCode);
 
@@ -66,6 +68,18 @@ describe('calibrations', () => {
       null,
       null,
     ]);
+  });
+
+  it('of a probe go with the curve that it had: with another one it has none, until it is found anew', () => {
+    const settings = blank();
+    const store = new CalibrationStore(settings);
+    store.useProbe('rootZone', PROBE);
+    store.useCurve('rootZone', CURVE);
+    expect([store.probe('rootZone'), store.curve('rootZone')]).toEqual([null, CURVE]);
+    store.useProbe('rootZone', { ...PROBE, offsetK: 0.1 });
+    const after = new CalibrationStore(settings);
+    expect(after.probe('rootZone')).toEqual({ ...PROBE, offsetK: 0.1 });
+    expect([after.curveNumber('rootZone'), after.curveNumber('mat')]).toEqual([1, 0]);
   });
 
   it('of the scale are a history: the newest in use, only so many kept', () => {

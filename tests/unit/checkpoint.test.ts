@@ -43,7 +43,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       plantsG: anyNumber,
       shiftG: anyNumber,
       settledG: anyNumber,
-      handled: fc.nat(1),
+      handled: fc.boolean(),
       stepsG: fc
         .array(anyNumber, { minLength: steps, maxLength: steps })
         .map((all) => Float64Array.from(all)),
@@ -65,7 +65,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
     dosing: fc.record({
       pendingMl: anyNumber,
       rescued: fc.boolean(),
-      opened: fc.nat(1),
+      opened: fc.boolean(),
     }),
     proofs: fc.record({
       unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
@@ -86,6 +86,8 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unixMs: anyNumber,
       rootZoneC: anyNumber,
       waterHeldMs: anyNumber,
+      rootZoneCurve: anyNumber,
+      matCurve: anyNumber,
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

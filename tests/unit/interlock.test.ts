@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type DoseState, noDose, serviceRun } from '../../firmware/control/dose';
 import {
+  type DoseAhead,
+  doseHeldBy,
   heatHeldBy,
   heldNow,
   isRunHeld,
@@ -12,7 +14,9 @@ import {
   waterHeldBy,
   waterHeldNow,
 } from '../../firmware/control/interlock';
+import { afterRun, NOT_RUN } from '../../firmware/control/pump-hour';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { LIMITER } from '../../shared/board/map';
 import { HELD_REASONS, type HeldBy } from '../../shared/link/held';
 import { HOLD, WEIGH } from '../base-profile';
 import { holds } from '../properties';
@@ -77,19 +81,62 @@ describe('water', () => {
   });
 });
 
+describe('a dose that the hour would cut short', () => {
+  const LEFT_MS = 20_000;
+  /** 40 ml at 2 ml/s: 20 s of pump time, and as much is left of the hour. */
+  const ahead: DoseAhead = {
+    dose: noDose(0),
+    ml: 40,
+    mlPerS: 2,
+    pumpHour: afterRun(NOT_RUN, 0, LIMITER.pumpMaxMsPerHour - LEFT_MS),
+  };
+
+  it('waits for the next, before it is weighed and while it is, and one that fits does not', () => {
+    const weighing: DoseState = { phase: 'weighing', reason: 'dry-back', sinceMs: 0 };
+    expect(doseHeldBy(null, ahead)).toBe(null);
+    expect(doseHeldBy(null, { ...ahead, ml: 40.01 })).toBe('pump-hour');
+    expect(doseHeldBy(null, { ...ahead, ml: 40.01, dose: weighing })).toBe('pump-hour');
+    expect(doseHeldBy(null, { ...ahead, mlPerS: 1.9 })).toBe('pump-hour');
+  });
+
+  it('is not one that has begun, nor none at all', () => {
+    const ran = { sinceMs: 0, plannedMl: 90, beforeG: 4_000, ranMs: 45_000, peakG: 4_000 };
+    const proving: DoseState = { phase: 'proving', reason: 'dry-back', ...ran };
+    expect(doseHeldBy(null, { ...ahead, ml: 90, dose: proving })).toBe(null);
+    expect(doseHeldBy(null, { ...ahead, ml: 90, dose: serviceRun('prime', 9_000, 2, 0) })).toBe(
+      null,
+    );
+    expect(doseHeldBy(null, { ...ahead, ml: 0, mlPerS: 0 })).toBe(null);
+  });
+
+  it('is held by what holds the water before that: it is told first', () => {
+    for (const heldBy of [...HELD_REASONS, ...ALARM_NAMES]) {
+      expect(doseHeldBy(heldBy, { ...ahead, ml: 90 })).toBe(heldBy);
+    }
+  });
+});
+
 describe('heat', () => {
-  const free = { alarm: null, sown: true, away: false, probesSound: true };
+  const free = { alarm: null, sown: true, byHand: false, away: false, probesSound: true };
 
   it('is free of a sown tray with sound probes', () => {
     expect(heatHeldBy(free)).toBe(null);
   });
 
   it('is held by an alarm, a tray not sown, a tray away, a probe in doubt: in this order', () => {
-    const bad = { alarm: null, sown: false, away: true, probesSound: false };
+    const bad = { alarm: null, sown: false, byHand: false, away: true, probesSound: false };
     expect(heatHeldBy({ ...free, probesSound: false })).toBe('probe');
     expect(heatHeldBy({ ...bad, sown: true })).toBe('tray-off');
     expect(heatHeldBy(bad)).toBe('not-sown');
     expect(heatHeldBy({ ...bad, alarm: 'mat-hot' })).toBe('mat-hot');
+  });
+
+  it('is free without a crop while the mat is tried by hand, and held by all else that holds it', () => {
+    const tried = { ...free, sown: false, byHand: true };
+    expect(heatHeldBy(tried)).toBe(null);
+    expect(heatHeldBy({ ...tried, probesSound: false })).toBe('probe');
+    expect(heatHeldBy({ ...tried, away: true })).toBe('tray-off');
+    expect(heatHeldBy({ ...tried, alarm: 'mat-hot' })).toBe('mat-hot');
   });
 });
 

@@ -34,6 +34,7 @@ class Course {
       addedK = 0,
       band = BAND as HeatWish['band'],
       handsNear = false,
+      cutOff = false,
     } = {},
   ): readonly Finding[] {
     let last: readonly Finding[] = [];
@@ -48,6 +49,7 @@ class Course {
         }),
         { heat: { on: this.#on, sinceMs: this.#sinceMinute * MINUTE_MS }, band },
         handsNear,
+        cutOff,
       );
       this.all.push(...last);
     }
@@ -68,6 +70,12 @@ function heating(restMin = 20, restC = 22): Course {
 }
 
 describe('a mat that is on', () => {
+  it('and cut off, as is said already, is not dead besides, nor too weak for its room', () => {
+    const course = heating();
+    course.pass(REACH_MIN + 120, 22, 22, { matOverK: 0, cutOff: true });
+    expect(course.found).toEqual([]);
+  });
+
   it('is dead when half an hour of it warms nothing, and not judged before', () => {
     const course = heating();
     course.pass(EFFECT_MIN - 1, 22, 22, { matOverK: 0 });

@@ -5,6 +5,7 @@ import {
   type NeedInput,
   type NeedState,
   NO_NEED,
+  needOfCut,
   nextNeed,
 } from '../../firmware/control/need';
 import { WATER_LIMITS } from '../../firmware/limits';
@@ -221,5 +222,24 @@ describe('a stage that opens with water', () => {
     expect(nextNeed(NO_NEED, later).need).toBe(null);
     const cycling = ticked(NO_NEED, TICKS_TO_BEGIN, { ...later, ...at(0.12), stage, opened: true });
     expect(cycling).toMatchObject({ phase: 'cycling', reason: 'dry-back' });
+  });
+});
+
+describe('a dose that a power cut ended', () => {
+  const opening = { ...WEIGH, opening: { byS: 86_400, stopShare: 0 } };
+
+  it('was the rescue of a hold, which gives no other', () => {
+    expect(needOfCut(HOLD, false)).toBe('rescue');
+    expect(needOfCut(HOLD, true)).toBe('rescue');
+  });
+
+  it('was the opening of a stage that had not opened, and its dry-back after that', () => {
+    expect(needOfCut(opening, false)).toBe('opening');
+    expect(needOfCut(opening, true)).toBe('dry-back');
+  });
+
+  it('was for dry-back where a stage opens with none, or no profile says', () => {
+    expect(needOfCut(WEIGH, false)).toBe('dry-back');
+    expect(needOfCut(null, false)).toBe('dry-back');
   });
 });

@@ -1,5 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { aged, believedOutageMs, isAnotherOutage } from '../../firmware/control/outage';
+import {
+  aged,
+  believedOutageMs,
+  isAnotherOutage,
+  waterGoingBack,
+} from '../../firmware/control/outage';
 import { RECORD_LIMITS } from '../../firmware/limits';
 import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
 import { HOLD, PROFILE } from '../base-profile';
@@ -46,5 +51,15 @@ describe('a tray that only ages', () => {
     expect(aged(young, 2 * DAY_MS, sown).sinceEmergedMs).toBeGreaterThanOrEqual(0);
     const up = { ...young, sinceEmergedMs: DAY_MS };
     expect(aged(up, 2 * DAY_MS, sown).sinceEmergedMs).toBe(3 * DAY_MS);
+  });
+});
+
+describe('a stage that a later clock leads back to', () => {
+  it('keeps what was given meanwhile: it had its rescue by it, and opened with it', () => {
+    expect(waterGoingBack(0.5)).toEqual({ stageMl: 0.5, rescued: true, opened: true });
+  });
+
+  it('has had nothing where nothing was given', () => {
+    expect(waterGoingBack(0)).toEqual({ stageMl: 0, rescued: false, opened: false });
   });
 });

@@ -14,9 +14,18 @@ it('a probe stands in the list at the place of its ADC channel', () => {
 it('no probe shares a pin, a key of the settings log or a name with anything else', () => {
   const all = [
     [...Object.values(PINS), ...rows.map(({ gpio }) => gpio)],
-    [...Object.values(SETTING), ...rows.map(({ settingKey }) => settingKey)],
+    [
+      ...Object.values(SETTING),
+      ...rows.flatMap(({ settingKey, curveKey }) => [settingKey, curveKey]),
+    ],
     rows.map(({ target }) => target),
-    rows.flatMap(({ celsius, code, state, calibration }) => [celsius, code, state, calibration]),
+    rows.flatMap(({ celsius, code, state, calibration, curve }) => [
+      celsius,
+      code,
+      state,
+      calibration,
+      curve,
+    ]),
     rows.flatMap(({ limiter }) => (limiter === null ? [] : [limiter.output])),
   ];
   for (const some of all) expect(new Set<number | string>(some).size).toBe(some.length);
@@ -25,5 +34,11 @@ it('no probe shares a pin, a key of the settings log or a name with anything els
 it('what older boards wrote of the two first probes is read for ever', () => {
   expect(PROBES.rootZone).toMatchObject({ settingKey: 5, target: 'probe', celsius: 'rootZoneC' });
   expect(PROBES.mat).toMatchObject({ settingKey: 6, target: 'mat-probe', celsius: 'matC' });
+  expect(rows.map(({ curveKey }) => curveKey).slice(0, 2)).toEqual([8, 9]);
   expect(LAYOUT.reading).toMatchObject({ rootZoneC: { at: 12 }, matC: { at: 14 } });
+  expect(LAYOUT.curve).toMatchObject({
+    at0Ohm: { at: 12 },
+    at25Ohm: { at: 16 },
+    at50Ohm: { at: 20 },
+  });
 });

@@ -1,5 +1,6 @@
 /** What the senses say of a tray in good order; change what a test is about. */
 import type { Readings } from '../../firmware/sensing/readings';
+import { LIMITER } from '../../shared/board/map';
 import { ofProbes } from '../../shared/board/probes';
 
 export const MINUTE_MS = 60_000;
@@ -13,6 +14,7 @@ const SOUND_PROBE = {
   celsius: 26.5,
   state: 'ok',
   code: 2_000,
+  window: LIMITER,
   doubtful: false,
   addedK: 0,
 } as const;
@@ -23,6 +25,7 @@ export const CALM: Readings = {
   ...ofProbes(() => SOUND_PROBE),
   scale: { state: 'ok', code: 1_000_000, grams: 4_400, noiseG: 0.2, calibrated: true },
   outputs: 0,
+  matLook: null,
   handled: false,
   away: false,
   trayG: 4_400,

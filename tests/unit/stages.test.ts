@@ -4,6 +4,7 @@ import {
   changeByGrower,
   changeByMark,
   changeByTime,
+  changesByTime,
   leftMs,
   NOT_SOWN,
   type StageState,
@@ -118,12 +119,12 @@ describe('any course of marks and time', () => {
       fc.property(fc.integer({ min: 0, max: 30 * DAY_S }), (runS) => {
         let state = at(0, runS);
         let endedS = 0;
-        for (;;) {
-          const change = changeByTime(state, FOUR_STAGES, 'outage');
-          if (change === null) break;
+        for (const change of changesByTime(state, FOUR_STAGES, 'outage')) {
+          expect(change).toEqual(changeByTime(state, FOUR_STAGES, 'outage'));
           endedS += FOUR_STAGES.stages[state.index]?.end.afterS ?? 0;
           state = change.state;
         }
+        expect(changesByTime(state, FOUR_STAGES, 'outage')).toEqual([]);
         expect(endedS + state.runMs / 1000).toBe(runS);
       }),
     );

@@ -1,5 +1,6 @@
 /** What harmed the plants most, what does so still, and what the controller did about it. */
 import { describe, expect, it } from 'vitest';
+import { MAT_OPEN } from '../../shared/board/words';
 import { EVENING_MS, HOUR_MS, MadeJournal } from './made-journal';
 import { calm, cooling, findings, flatTextOf, textOf } from './made-story';
 
@@ -81,6 +82,28 @@ describe('a weld of both switches of the mat', () => {
     ]);
     expect(second?.weight).toBeGreaterThan(first?.weight ?? Number.NaN);
     expect(textOf(made)).toMatch(/Unplug the mat now[\s\S]*Put the probe back/);
+  });
+});
+
+describe('a mat whose line was looked at', () => {
+  it.each([
+    [MAT_OPEN.fuse, 'mat-fuse', /fit one of the same rating/],
+    [MAT_OPEN.lead, 'mat-lead', /plug of the mat is in/],
+    [MAT_OPEN.switch, 'mat-switch-open', /wire from the controller to Q1/],
+  ])('cut off (%d) is one incident with the cold that comes of it: %s', (value, cause, next) => {
+    const made = calm().alarm('mat-open', 'raised', value, 0);
+    made.goOn(6, { rootC: cooling, matC: cooling, duty: 1 }).alarm('too-cold', 'raised', 23, 26);
+    made.goOn(1, { rootC: 20, matC: 20, duty: 1 });
+    expect(made.causes).toEqual([cause]);
+    expect(flatTextOf(made)).toMatch(next);
+  });
+
+  it('welded is its own switch’s alone where the second one opened, and both ones’ where it did not', () => {
+    const alone = calm().alarm('mat-stuck-on', 'raised', Number.NaN, Number.NaN);
+    expect(alone.goOn(3, { rootC: 27, matC: 27, duty: 0 }).causes).toEqual(['mat-switch']);
+    const both = calm().alarm('mat-stuck-on', 'raised', Number.NaN, Number.NaN);
+    both.alarm('supply-wrong', 'raised', 1, 0).goOn(3, { rootC: 30, matC: 33, duty: 0 });
+    expect(both.story.incidents.map(({ causes }) => causes[0]?.cause)).toEqual(['mat-stuck-on']);
   });
 });
 

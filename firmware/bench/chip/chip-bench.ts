@@ -38,6 +38,9 @@ const ANSWER_MAX_MS = 3000;
 const LOOK_MS = 2;
 /** The scratch registers as `firmware/runtime/rp2040/restart.c` writes them. */
 const CAUSE_MASK = 0xffff;
+const FAULTS_SCRATCH = 2;
+const MARK_MASK = 0xffff_0000;
+const BOOT_DRIVE_MARK = 0x5458_0000;
 const BOOTS_KEPT = 1000;
 
 /** On-time of an output within the running step: of mat and pump what the second switch lets through. */
@@ -98,7 +101,7 @@ export class ChipBench implements ServableBench {
     this.onTime = { mat: new OnTime(feed), pump: new OnTime(feed) };
     this.fedTime = new OnTime(feed);
     this.fedTime.switched(true, 0);
-    this.chip.suppliesLoads = (closed) => this.rig.suppliesLoads(closed);
+    this.chip.loadNodes = (fed, matOn) => this.rig.loadNodes(fed, matOn);
     this.chip.onOutput = ({ output, on, atMs }) => this.switched(output, on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);
@@ -160,6 +163,11 @@ export class ChipBench implements ServableBench {
         if (door === DOOR.usb) this.chip.openUsb(false);
       },
     };
+  }
+
+  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
+    const { chip } = this;
+    return chip.isBootDrive ? (sector) => chip.writeBootDrive(sector) : null;
   }
 
   state(): BenchState {
@@ -257,5 +265,9 @@ export class ChipBench implements ServableBench {
 export function causeOf(start: ChipStart): ResetCause {
   if (start.why === 'power') return 'power-on';
   if (start.why === 'watchdog-timer') return 'watchdog';
+  if (start.why === 'boot-drive') {
+    const asked = ((start.scratch[FAULTS_SCRATCH] ?? 0) & MARK_MASK) >>> 0 === BOOT_DRIVE_MARK;
+    return asked ? 'request' : 'power-on';
+  }
   return RESET_CAUSES[(start.scratch[0] ?? 0) & CAUSE_MASK] ?? 'fault';
 }

@@ -2,15 +2,24 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { ADC_FULL_SCALE, FLASH_BYTES, SUPPLY_SENSE, supplyCode } from '../../../shared/board/map';
+import { loadNodes } from '../../../shared/board/loads';
+import {
+  ADC_FULL_SCALE,
+  FLASH_BYTES,
+  LOADS_SENSE,
+  type LoadNodes,
+  loadsSenseCode,
+} from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
+import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
+import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
-import { Machine, type OutputName } from './machine';
+import { type BootDriveCall, Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
@@ -22,12 +31,14 @@ export type { OutputName } from './machine';
 const NANOS_PER_MS = 1e6;
 /** The supply of mat and pump. */
 const LOADS_V = 24;
+/** The ROM starts an image that is complete after so long: half of the 1000 that it says, for the erratum E1 of its watchdog. */
+const IMAGE_STARTS_AFTER_MS = 500;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
 const FLASH_ID_START = [0xe6, 0x61, 0x38, 0x52] as const;
 
 export interface ChipStart {
   readonly atMs: number;
-  readonly why: 'power' | 'watchdog-timer' | 'watchdog-force';
+  readonly why: 'power' | 'watchdog-timer' | 'watchdog-force' | 'boot-drive';
   /** What the run before left in the watchdog's scratch registers. */
   readonly scratch: readonly number[];
 }
@@ -69,9 +80,11 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switch, and what it hangs on: mat and pump have no other supply. */
+  /** The board's second switch: mat and pump have no other supply. */
   readonly feed = new SecondSwitch();
-  suppliesLoads: (closed: boolean) => boolean = (closed) => closed;
+  /** What the sense line hangs on, by that switch and by the mat's own; of a sound mat unless told otherwise. */
+  loadNodes: (fed: boolean, matOn: boolean) => LoadNodes = (fed, switchClosed) =>
+    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed });
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   onOutput: (change: OutputChange) => void = () => {};
@@ -79,7 +92,13 @@ export class Chip {
   onUartData: (bytes: Uint8Array) => void = () => {};
   /** Sixteen hex digits: the flash chip's own number. */
   readonly boardId: string;
+  /** How the image last asked for the boot drive; null: it never did. */
+  bootDriveCall: BootDriveCall | null = null;
   private machine: Machine | null = null;
+  /** In its place while the ROM waits for an image; the registers that outlive that; when a complete one starts, ns. */
+  private bootDrive: BootDrive | null = null;
+  private beforeBootDrive: WatchdogMemory = COLD;
+  private imageStartsNanos = Number.POSITIVE_INFINITY;
   private readonly random: Random;
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
@@ -112,7 +131,28 @@ export class Chip {
   }
 
   get isPowered(): boolean {
-    return this.machine !== null;
+    return this.machine !== null || this.bootDrive !== null;
+  }
+
+  /** The ROM waits for an image, as a USB drive. */
+  get isBootDrive(): boolean {
+    return this.bootDrive !== null;
+  }
+
+  /** The host writes 512 bytes to that drive. */
+  writeBootDrive(sector: Uint8Array): void {
+    const { bootDrive } = this;
+    if (bootDrive === null) return;
+    try {
+      bootDrive.take(sector);
+    } catch (error) {
+      if (!(error instanceof PowerCut)) throw error;
+      this.powerOff();
+      return;
+    }
+    if (bootDrive.isComplete && !Number.isFinite(this.imageStartsNanos)) {
+      this.imageStartsNanos = this.nanos + IMAGE_STARTS_AFTER_MS * NANOS_PER_MS;
+    }
   }
 
   get nowMs(): number {
@@ -200,17 +240,19 @@ export class Chip {
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
-    if (this.machine !== null) return;
+    if (this.isPowered) return;
     if (!dip) for (let i = 0; i < RAM_BYTES; i += 1) this.memory.ram[i] = this.random.bits() & 0xff;
     this.flash.restore();
-    this.start(COLD, true, 'power');
+    if (bootStageIsSound(this.flash.bytes)) this.start(COLD, true, 'power');
+    else this.showBootDrive(COLD);
   }
 
   /** Cuts the supply: pins float, which the pull-downs make low. */
   powerOff(): void {
-    if (this.machine === null) return;
+    if (!this.isPowered) return;
     this.dropOutputs();
-    this.retire(this.machine);
+    if (this.machine !== null) this.retire(this.machine);
+    this.bootDrive = null;
     this.flash.cutPower();
   }
 
@@ -220,8 +262,10 @@ export class Chip {
     while (this.nanos < untilNanos) {
       const { machine } = this;
       if (machine === null) {
-        this.stoppedNanos = untilNanos;
-        return;
+        this.stoppedNanos = Math.min(untilNanos, this.imageStartsNanos);
+        if (this.bootDrive?.isComplete && this.stoppedNanos < untilNanos) this.leaveBootDrive();
+        else this.stoppedNanos = untilNanos;
+        continue;
       }
       const endNanos = untilNanos - this.startedNanos;
       this.runMachine(machine, endNanos);
@@ -286,7 +330,30 @@ export class Chip {
       this.powerOff();
       return;
     }
-    if (machine.bitten !== null) this.restart(machine, machine.bitten);
+    const { bitten, bootDriveCall } = machine;
+    if (bitten === null) return;
+    if (bootDriveCall === null) {
+      this.restart(machine, bitten);
+      return;
+    }
+    this.bootDriveCall = bootDriveCall;
+    this.dropOutputs();
+    this.retire(machine);
+    this.showBootDrive(bitten);
+  }
+
+  private showBootDrive(before: WatchdogMemory): void {
+    this.beforeBootDrive = before;
+    this.imageStartsNanos = Number.POSITIVE_INFINITY;
+    this.bootDrive = new BootDrive(this.flash);
+  }
+
+  /** By the watchdog, as the ROM does it; of the chip's own resets the last was that of the supply. */
+  private leaveBootDrive(): void {
+    const { scratch } = this.beforeBootDrive;
+    this.bootDrive = null;
+    this.imageStartsNanos = Number.POSITIVE_INFINITY;
+    this.start({ scratch, reason: WATCHDOG_REASON.timer }, true, 'boot-drive');
   }
 
   private restart(machine: Machine, memory: WatchdogMemory): void {
@@ -342,14 +409,14 @@ export class Chip {
     if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
   }
 
-  private supplyMean(): number {
-    return this.suppliesLoads(this.feed.isClosed(this.nowMs)) ? supplyCode(LOADS_V) : 0;
+  private loadsMean(): number {
+    const fed = this.feed.isClosed(this.nowMs);
+    return loadsSenseCode(this.loadNodes(fed, this.outputsOn.has('mat')));
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
   private convertAdc(channel: number): Conversion {
-    const mean =
-      channel === SUPPLY_SENSE.channel ? this.supplyMean() : (this.adcCodes[channel] ?? 0);
+    const mean = channel === LOADS_SENSE.channel ? this.loadsMean() : (this.adcCodes[channel] ?? 0);
     const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
     return this.onConversion(code, channel);
   }

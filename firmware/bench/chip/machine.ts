@@ -7,7 +7,7 @@ import { PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
-import { type Breakage, BusFault, StrictBus, type WritableFlash } from './bus';
+import { type Breakage, BusFault, ImageError, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';
 import { ClockGenerators } from './clock-generators';
 import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
@@ -21,7 +21,7 @@ import { Timer } from './timer';
 import type { Executor } from './translation/executor';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
-import { Watchdog, type WatchdogMemory } from './watchdog';
+import { WATCHDOG_REASON, Watchdog, type WatchdogMemory } from './watchdog';
 
 const PERIPHERAL = {
   serialFlash: 0x18000,
@@ -47,6 +47,8 @@ const LONGEST_CYCLES = 1e9;
 const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
 const DRIVEN = [...OUTPUTS, 'feed'] as const;
 export type OutputName = (typeof DRIVEN)[number];
+/** Scratch register that tells the ROM to start something else than the flash. */
+const ROM_ENTRY_SCRATCH = 4;
 /** The timer's mask of interrupts that it makes (RP2040 data sheet 4.6). */
 const TIMER_INTE = 0x40054038;
 
@@ -72,6 +74,15 @@ export interface Surroundings {
   onUartByte(byte: number): void;
 }
 
+/** How the ROM was asked to restart as a drive. */
+export interface BootDriveCall {
+  /** The pin that it raises while the host reads or writes; 0: none. */
+  readonly activityPins: number;
+  /** Of its two USB interfaces those that it leaves out; 0: none, as with the button. */
+  readonly leftOut: number;
+  readonly interruptsOff: boolean;
+}
+
 export class Machine {
   readonly rp2040: RP2040;
   readonly usb: UsbHost;
@@ -79,6 +90,8 @@ export class Machine {
   readonly bridge: BridgeConverter;
   /** Set when the watchdog has bitten: this run is over. */
   bitten: WatchdogMemory | null = null;
+  /** Set with it when the ROM was asked for its drive: with what (data sheet 2.8.3.1.5). */
+  bootDriveCall: BootDriveCall | null = null;
   /** Executes nothing while set; time and peripherals go on. */
   hung = false;
   /** Instructions executed. */
@@ -155,9 +168,11 @@ export class Machine {
   }
 
   get outputsOn(): ReadonlySet<OutputName> {
-    return new Set(
-      OUTPUTS.filter((name) => this.rp2040.gpio[PINS[name]]?.value === GPIOPinState.High),
-    );
+    return new Set(OUTPUTS.filter((name) => this.isHigh(name)));
+  }
+
+  private isHigh(name: OutputName): boolean {
+    return this.rp2040.gpio[PINS[name]]?.value === GPIOPinState.High;
   }
 
   /** The pin is an output, high or low, and not left to its pull-down. */
@@ -333,6 +348,17 @@ export class Machine {
       clock,
       leaveMapped: () => serial.leaveMapped(),
       releaseSelect: () => qspi.release(),
+      enterBootDrive: (activityPins, leftOut) => {
+        if (DRIVEN.some((name) => name !== 'lamp' && this.isHigh(name))) {
+          throw new ImageError('Into the boot drive with an output on.');
+        }
+        this.bootDriveCall = { activityPins, leftOut, interruptsOff: rp2040.core.PM };
+        // Where the ROM keeps them, and its own entry, over the watchdog restart that it makes; the entry it clears again.
+        watchdog.scratch.set([activityPins, leftOut]);
+        watchdog.scratch[ROM_ENTRY_SCRATCH] = 0;
+        const { scratch } = watchdog;
+        this.bitten = { scratch: Uint32Array.from(scratch), reason: WATCHDOG_REASON.timer };
+      },
     });
     return rom;
   }

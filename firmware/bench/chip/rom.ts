@@ -36,7 +36,7 @@ const BREAKPOINT = 0xbe00;
 const RETURN = 0x4770;
 const LOOKUP_TRAP = 0xf0;
 const INSTRUCTION_BYTES = 2;
-const FUNCTION_TRAPS = ['RE', 'RP', 'IF', 'EX', 'FC'] as const;
+const FUNCTION_TRAPS = ['RE', 'RP', 'IF', 'EX', 'FC', 'UB'] as const;
 type RomFunction = (typeof FUNCTION_TRAPS)[number];
 
 export interface RomHooks {
@@ -48,6 +48,8 @@ export interface RomHooks {
   readonly leaveMapped: () => void;
   /** The cache flush also ends the forcing of the chip select. */
   readonly releaseSelect: () => void;
+  /** Restarts as a drive: the pin that tells of its use, and the interfaces that it leaves out, as bits. */
+  readonly enterBootDrive: (activityPins: number, leftOut: number) => void;
 }
 
 /** What the ROM may erase at once, and the flash's command for it (W25Q16JV data sheet, section 8). */
@@ -73,7 +75,7 @@ export class Rom {
     const { chip, hooks } = this;
     const stage = hooks.flash.bytes.subarray(0, BOOT_STAGE_BYTES);
     if (!bootStageIsSound(stage)) {
-      throw new ImageError('The boot stage is damaged: a real board would wait as a USB drive.');
+      throw new ImageError('The boot stage is damaged: the chip waits as a USB drive.');
     }
     chip.sram.set(stage, BOOT_STAGE_ADDRESS - RAM_START);
     hooks.bus.mapped = false;
@@ -141,6 +143,9 @@ export class Rom {
       case 'FC':
         this.isFlushed = true;
         this.hooks.releaseSelect();
+        return;
+      case 'UB':
+        this.hooks.enterBootDrive(r0, r1);
         return;
       case 'RE':
         if (BLOCK_ERASES[r2] !== (r3 & 0xff)) {

@@ -26,6 +26,8 @@ const NO_SCALE: readonly FaultName[] = [
   'tray-lifted',
 ];
 const FLOWS: readonly FaultName[] = ['siphon', 'pump-stuck-on', 'wick', 'leak'];
+const MAT_WELDED: readonly FaultName[] = ['mat-stuck-on', 'mat-switch-welded'];
+const MAT_CUT_OFF: readonly FaultName[] = ['mat-lead-open', 'mat-fuse-blown'];
 const NO_PROBE: readonly FaultName[] = ['probe-open', 'probe-short', 'probe-stuck', 'probe-out'];
 
 /** What hides each while both are there, besides a board that does not run. */
@@ -36,8 +38,18 @@ const HIDDEN_BY: Readonly<Record<FaultName, readonly FaultName[]>> = {
   'probe-out': ['probe-open', 'probe-short', 'probe-stuck'],
   'mat-probe-open': [],
   'mat-probe-stuck': ['mat-probe-open'],
-  'mat-dead': ['mat-stuck-on'],
-  'mat-stuck-on': ['mat-dead', 'tray-lifted', 'mat-probe-open', 'mat-probe-stuck', ...NO_PROBE],
+  'mat-dead': [...MAT_WELDED, ...MAT_CUT_OFF],
+  'mat-lead-open': [...MAT_WELDED, 'mat-fuse-blown'],
+  'mat-fuse-blown': MAT_WELDED,
+  'mat-stuck-on': [
+    'mat-dead',
+    ...MAT_CUT_OFF,
+    'tray-lifted',
+    'mat-probe-open',
+    'mat-probe-stuck',
+    ...NO_PROBE,
+  ],
+  'mat-switch-welded': ['mat-stuck-on'],
   'tube-off': ['pump-stuck-on', 'siphon'],
   'tube-worn': ['pump-stuck-on', 'siphon', 'tube-off', 'reservoir-empty'],
   'reservoir-empty': ['pump-stuck-on', 'siphon', 'tube-off'],
@@ -76,6 +88,8 @@ function rise(seen: readonly Look[], count: (truth: BenchState) => number): numb
 const pumped: Felt = (seen) => rise(seen, ({ pump }) => pump.ranS) >= 10;
 const spilled: Felt = (seen) => rise(seen, ({ lost }) => lost.spilledG) >= 40;
 const delivered: Felt = (seen) => rise(seen, ({ pump }) => pump.deliveredMl) >= 40;
+/** The mat was on while it was so, for longer than from one look at its line to the next. */
+const lookedAt: Felt = (seen) => forH(seen.filter(({ truth }) => truth.outputs.mat)) >= 0.25;
 const bandOf = ({ stages }: Profile) => stages[0]?.band ?? { lowC: 0, highC: 99 };
 
 const FELT: Readonly<Record<FaultName, Felt>> = {
@@ -94,6 +108,9 @@ const FELT: Readonly<Record<FaultName, Felt>> = {
       forH(asked) >= 1 && asked.some(({ truth }) => truth.rootZoneC < bandOf(profile).lowC - 1)
     );
   },
+  'mat-lead-open': lookedAt,
+  'mat-fuse-blown': lookedAt,
+  'mat-switch-welded': lookedAt,
   'mat-stuck-on': (seen, profile) =>
     seen.some(({ truth }) => truth.rootZoneC > bandOf(profile).highC + 1.5),
   'tube-off': pumped,

@@ -1,6 +1,12 @@
 /** Probe: an NTC thermistor with its lag and self-heating, read by the board's 12-bit ADC. */
 import { ADC_FULL_SCALE, CONVERSIONS_PER_READING } from '../../../shared/board/map';
-import { codeFromTemperature, resistanceOhm, selfHeatingK } from '../../../shared/physics/ntc';
+import {
+  codeFromTemperature,
+  REFERENCE_PROBE,
+  resistanceOhm,
+  type SteinhartHart,
+  selfHeatingK,
+} from '../../../shared/physics/ntc';
 import type { Random } from '../random';
 
 export interface ThermistorParameters {
@@ -10,6 +16,8 @@ export interface ThermistorParameters {
   readonly lagS: number;
   /** Heat it sheds in its place, mW/K: 1.5..7 in air (data sheets), more in wet wool. */
   readonly dissipationMwK: number;
+  /** Which NTC it is; the reference probe unless given. */
+  readonly curve?: SteinhartHart;
 }
 
 /** The same bead hanging in still air. */
@@ -24,16 +32,18 @@ const MEAN_NOISE = CONVERSION_NOISE / Math.sqrt(CONVERSIONS_PER_READING);
 const TABLE_FROM_C = -40;
 const TABLE_TO_C = 125;
 const STEPS_PER_K = 8;
-const CODES = Float64Array.from({ length: (TABLE_TO_C - TABLE_FROM_C) * STEPS_PER_K + 2 }, (_, i) =>
-  codeFromTemperature(TABLE_FROM_C + i / STEPS_PER_K),
-);
+const codesOf = (curve: SteinhartHart): Float64Array =>
+  Float64Array.from({ length: (TABLE_TO_C - TABLE_FROM_C) * STEPS_PER_K + 2 }, (_, i) =>
+    codeFromTemperature(TABLE_FROM_C + i / STEPS_PER_K, curve),
+  );
+const REFERENCE_CODES = codesOf(REFERENCE_PROBE);
 
-/** ADC code, with a fraction, of a sound probe at `probeC` (clamped to -40..125 C). */
-function idealCode(probeC: number): number {
+/** ADC code, with a fraction, of a sound probe at `probeC` (clamped to -40..125 C), by the table of its curve. */
+function idealCode(codes: Float64Array, probeC: number): number {
   const at = (Math.min(TABLE_TO_C, Math.max(TABLE_FROM_C, probeC)) - TABLE_FROM_C) * STEPS_PER_K;
   const index = Math.floor(at);
-  const low = CODES[index] ?? 0;
-  return low + ((CODES[index + 1] ?? low) - low) * (at - index);
+  const low = codes[index] ?? 0;
+  return low + ((codes[index + 1] ?? low) - low) * (at - index);
 }
 
 /** Mean of the board's conversions, whole codes each, of an ideal code with noise; within 0..4095. */
@@ -49,6 +59,8 @@ export class Thermistor {
   private warmingK = 0;
   private lagS: number;
   private dissipationMwK: number;
+  private readonly curve: SteinhartHart;
+  private readonly codes: Float64Array;
 
   constructor(
     private readonly parameters: ThermistorParameters,
@@ -57,6 +69,9 @@ export class Thermistor {
     this.beadC = startC;
     this.lagS = parameters.lagS;
     this.dissipationMwK = parameters.dissipationMwK;
+    const { curve } = parameters;
+    this.curve = curve ?? REFERENCE_PROBE;
+    this.codes = curve === undefined ? REFERENCE_CODES : codesOf(curve);
     this.update();
   }
 
@@ -70,7 +85,11 @@ export class Thermistor {
 
   /** Self-heating at the present temperature: V^2 R / (R + Rref)^2 / dissipation. */
   update(): void {
-    this.warmingK = selfHeatingK(resistanceOhm(this.beadC), SUPPLY_V, this.dissipationMwK);
+    this.warmingK = selfHeatingK(
+      resistanceOhm(this.beadC, this.curve),
+      SUPPLY_V,
+      this.dissipationMwK,
+    );
   }
 
   step(dtS: number, surroundingsC: number): void {
@@ -78,6 +97,7 @@ export class Thermistor {
   }
 
   code(random: Random): number {
-    return measuredCode(idealCode(this.beadC + this.warmingK + this.parameters.offsetK), random);
+    const readsC = this.beadC + this.warmingK + this.parameters.offsetK;
+    return measuredCode(idealCode(this.codes, readsC), random);
   }
 }

@@ -70,6 +70,7 @@ const WRONG: Readonly<Record<AlarmName, Wrong>> = {
   'pump-off': never,
   'supply-wrong': never,
   'settings-lost': never,
+  'mat-open': never,
 };
 
 /** Whether `alarm` was right at this look. */

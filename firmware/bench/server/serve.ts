@@ -6,6 +6,7 @@ import { accept, decline, type Verdict } from '../../../shared/physics/verdict';
 import { type BenchOptions, createBench } from '../bench';
 import { perform } from '../hand-actions';
 import type { LinkEnd, ServableBench } from '../servable';
+import { showBootDrive } from './boot-drive-folder';
 import { DOOR_LINE_BYTES, type DoorRequest, type DoorResult, parseRequest } from './door';
 import { lineReader } from './lines';
 import { type Listening, LOOPBACK, listen } from './listen';
@@ -26,6 +27,8 @@ export interface ServeOptions extends BenchOptions {
   readonly uartPort?: number;
   /** Path of the serial device that reaches the second door and nothing else: instead of TCP. */
   readonly uartPtyPath?: string;
+  /** Folder in which the board's boot drive appears while it shows one. */
+  readonly drivePath?: string;
 }
 
 /** A running bench. */
@@ -47,6 +50,9 @@ const DOOR_LOOKS = 25;
 /** An emulated board starts in this time; then it is ready for the first command. */
 const BOARD_START_MS = 2_000;
 
+/** And an image that a board was given: whatever the speed, it starts by itself. */
+const IMAGE_START_MS = 2_000;
+
 /** Starts it. Rejects with Node's error when a port is taken, or with `PtyError`. */
 export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   const bench = await makeBench(options);
@@ -55,7 +61,11 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   const places = await open(options, bench, (socket) => {
     serveDoor(socket, bench, pacer, () => stop());
   });
-  const at = addresses(places);
+  const at = addresses(places, options.drivePath ?? null);
+  const drive =
+    options.drivePath === undefined
+      ? null
+      : showBootDrive(bench, options.drivePath, () => void pacer.run(IMAGE_START_MS));
   const withdraw = announce(at);
   const stopped = new Promise<void>((resolve) => {
     let stopping: Promise<void> | null = null;
@@ -63,6 +73,7 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
       stopping ??= (async () => {
         withdraw();
         pacer.stop();
+        drive?.close();
         await close(places);
         resolve();
       })();
@@ -115,7 +126,10 @@ async function close({ pty, uartPty, link, uart, door }: Places): Promise<void> 
   await Promise.all([link.close(), uart?.close(), door?.close()]);
 }
 
-function addresses({ link, uart, door, pty, uartPty }: Places & { door: Listening }): RunningBench {
+function addresses(
+  { link, uart, door, pty, uartPty }: Places & { door: Listening },
+  drive: string | null,
+): RunningBench {
   const tcp = ({ port }: Listening): string => `tcp://${LOOPBACK}:${port}`;
   // With the second door in a place of its own, the pty has the first one to itself.
   const ptyAlone = uart === undefined ? undefined : pty?.path;
@@ -125,6 +139,7 @@ function addresses({ link, uart, door, pty, uartPty }: Places & { door: Listenin
     door: tcp(door),
     uart: uartPty?.path ?? (uart === undefined ? null : tcp(uart)),
     pty: pty?.path ?? null,
+    drive,
     startedUnixMs: Date.now(),
   };
 }

@@ -33,7 +33,7 @@ void adc_start(void) {
   for (uint32_t channel = 0; channel < PROBE_COUNT; channel++) {
     pin_analog(pins[channel]);
   }
-  pin_analog_low(SUPPLY_SENSE_GPIO);
+  pin_analog_low(LOADS_SENSE_GPIO);
   REG(ADC_CS) = CS_EN;
   becomes_ready(); /* if not, the first burst tells */
 }

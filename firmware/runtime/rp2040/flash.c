@@ -8,10 +8,8 @@
 #include "board_map.h"
 #include "processor.h"
 #include "registers.h"
+#include "rom.h"
 
-#define ROM_TABLE_POINTER ((const uint16_t *)0x14)
-#define ROM_LOOKUP_POINTER ((const uint16_t *)0x18)
-#define ROM_CODE(a, b) ((uint32_t)(a) | (uint32_t)(b) << 8)
 /* W25Q16JV data sheet, section 8: what the ROM may erase by the block; a sector is less than one. */
 #define BLOCK_BYTES 0x10000u
 #define BLOCK_ERASE_COMMAND 0xd8u
@@ -33,7 +31,6 @@
 #define UNIQUE_ID_DUMMY_BYTES 4u
 #define UNIQUE_ID_BYTES 8u
 
-typedef void *(*rom_lookup)(const uint16_t *table, uint32_t code);
 typedef void (*rom_plain)(void);
 typedef void (*rom_erase)(uint32_t offset, size_t count, uint32_t block_size, uint8_t block_command);
 typedef void (*rom_program)(uint32_t offset, const uint8_t *bytes, size_t count);
@@ -46,11 +43,6 @@ static uint8_t page[FLASH_PAGE_BYTES];
 static struct flash_chip chip;
 static char board_id[BOARD_ID_CHARS];
 _Static_assert(BOARD_ID_CHARS == 2 * UNIQUE_ID_BYTES + 1, "two digits a byte");
-
-static void *rom_function(char a, char b) {
-  rom_lookup lookup = (rom_lookup)(uintptr_t)*ROM_LOOKUP_POINTER;
-  return lookup((const uint16_t *)(uintptr_t)*ROM_TABLE_POINTER, ROM_CODE(a, b));
-}
 
 IN_RAM static void leave_mapped_mode(void) {
   connect_internal_flash();

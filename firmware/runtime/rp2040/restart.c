@@ -2,6 +2,7 @@
 #include "pins.h"
 #include "processor.h"
 #include "registers.h"
+#include "rom.h"
 #include "watchdog.h"
 
 #define WATCHDOG_REASON (WATCHDOG_BASE + 0x08)
@@ -19,6 +20,15 @@
 /* Marks a register as ours in its upper half: power-on leaves zeros. */
 #define MARK 0x54570000u
 #define MARK_MASK 0xffff0000u
+/*
+ * The same in SCRATCH_FAULTS, of a board that went into the boot drive: the ROM keeps its arguments in 0 and 1, and
+ * leaves 2 and 3 alone, also when it starts the image that it was given.
+ */
+#define BOOT_DRIVE_MARK 0x54580000u
+/* `reset_to_usb_boot` (data sheet 2.8.3.1.5): the pin that tells of traffic; mass storage and PICOBOOT, as with the button. */
+#define ACTIVITY_PINS (1u << PIN_LAMP)
+#define NO_INTERFACE_LEFT_OUT 0u
+typedef void (*rom_usb_boot)(uint32_t activity_pins, uint32_t left_out_interfaces);
 
 /* RAM outlives a short dip of the supply; both power-on and brown-out set HAD_POR. */
 #define RAM_MARK 0x42524f57u
@@ -37,11 +47,15 @@ static uint32_t marked(uint32_t address, uint32_t otherwise) {
 void restart_read(void) {
   uint32_t reason = REG(WATCHDOG_REASON);
   bool ours = (REG(SCRATCH_CAUSE) & MARK_MASK) == MARK;
+  bool from_boot_drive = (REG(SCRATCH_FAULTS) & MARK_MASK) == BOOT_DRIVE_MARK;
   if (ours && (reason & REASON_FORCE)) {
     cause = REG(SCRATCH_CAUSE) & ~MARK_MASK;
     detail = REG(SCRATCH_DETAIL);
   } else if (ours && (reason & REASON_TIMER)) {
     cause = RESET_WATCHDOG;
+  } else if (from_boot_drive) {
+    cause = RESET_REQUEST;
+    detail = REQUEST_BOOT_DRIVE;
   } else if (ram_mark == RAM_MARK && (REG(CHIP_RESET) & HAD_POR)) {
     cause = RESET_BROWN_OUT;
   } else {
@@ -50,7 +64,7 @@ void restart_read(void) {
   ram_mark = RAM_MARK;
   bool fault = cause >= RESET_WATCHDOG;
   faults_in_row = fault ? marked(SCRATCH_FAULTS, 0) + 1 : 0;
-  kept_pump_ms = ours ? REG(SCRATCH_PUMP_MS) : 0;
+  kept_pump_ms = ours || from_boot_drive ? REG(SCRATCH_PUMP_MS) : 0;
   REG(SCRATCH_FAULTS) = MARK | (faults_in_row & ~MARK_MASK);
   REG(SCRATCH_CAUSE) = MARK | RESET_WATCHDOG;
   REG(SCRATCH_DETAIL) = 0;
@@ -67,6 +81,17 @@ void restart_forget_faults(void) { REG(SCRATCH_FAULTS) = MARK; }
 uint32_t restart_kept_pump_ms(void) { return kept_pump_ms; }
 
 void restart_keep_pump_ms(uint32_t ms) { REG(SCRATCH_PUMP_MS) = ms; }
+
+void restart_into_boot_drive(void) {
+  interrupts_off();
+  pins_outputs_off();
+  ram_mark = 0; /* to an image that does not know BOOT_DRIVE_MARK this start is no dip of the supply */
+  REG(SCRATCH_FAULTS) = BOOT_DRIVE_MARK;
+  rom_usb_boot reset_to_usb_boot = (rom_usb_boot)rom_function('U', 'B');
+  reset_to_usb_boot(ACTIVITY_PINS, NO_INTERFACE_LEFT_OUT);
+  for (;;) {
+  }
+}
 
 void restart_because(uint32_t why, uint32_t number) {
   interrupts_off();

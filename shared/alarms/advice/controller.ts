@@ -48,7 +48,7 @@ export const CONTROLLER_ADVICE = {
   'settings-lost': {
     title: 'Settings lost',
     meaning:
-      'The controller was in use before, and now it cannot read what it kept of that: the stage, the water given, perhaps calibrations and profile. It does not look after the tray any more: mat and pump stay off.',
+      'The controller was in use before, and now it cannot read what it kept of that: the stage, the water given, perhaps calibrations, profile, and which NTCs its probes are. It does not look after the tray any more: mat and pump stay off.',
     causes: [
       'the flash chip fails',
       'the supply broke down while something was written',
@@ -58,6 +58,7 @@ export const CONTROLLER_ADVICE = {
       'See to warmth and water of the tray yourself until this is put right.',
       'Pull the journal (`trayward journal pull`): it tells what the tray was given until then.',
       'See what is left (`trayward status`): calibrate scale and pump, load the profile, and mark where the crop is.',
+      'Where your probes are not the reference ones, say again which they are (`trayward probe curve`), before anything is heated; `trayward probe check` shows by what they are read.',
       'If it comes again, replace the board.',
     ],
     quantity: 'none',

@@ -183,17 +183,36 @@ export const HEAT_ADVICE = {
   'mat-stuck-on': {
     title: 'Mat will not switch off',
     meaning:
-      'The mat has been commanded off for a quarter of an hour and the root zone still gets warmer.',
+      'The mat has been commanded off for a quarter of an hour and the root zone still gets warmer; or the sense line shows that its own switch passes although it is off. The mat is held off: that opens the second switch behind it.',
     causes: [
+      'its own switch (Q1) failed closed, or a wire of the lead touches minus',
       'both switches of the mat failed closed',
       'sun or a lamp on the tray',
       'warm water was given',
     ],
     next: [
       'Unplug the mat now.',
-      'If it cools, both its switches have failed: have them replaced before the mat is used again.',
+      'If it was warm and cools now, both its switches have failed: have them replaced before the mat is used again.',
+      'If it was cool, its own switch has failed, and nothing but the second one stands behind it: have Q1 and the lead looked at before the mat is used again.',
       'If it was the sun, shade the tray.',
     ],
     quantity: 'temperature',
+  },
+  'mat-open': {
+    title: 'Mat cut off',
+    meaning:
+      'The mat is asked for heat and gets no current: the sense line shows where it is cut off. It is asked for on and on, and heats again as soon as that is mended.',
+    causes: [
+      'fuse: F2 has blown, or is not in its holder',
+      'lead: the plug of the mat is out, its cut-out TC1 has opened, or the mat or its cable is broken',
+      'switch: Q1 does not close, or the wire to it is off',
+    ],
+    next: [
+      'Lead: is the plug of the mat in? Then, with the supply unplugged, the cut-out TC1: it opens once, by heat, and is replaced when the cause has been found.',
+      'Fuse: unplug the supply, find out why F2 has blown (a crushed cable, a wet plug), and fit one of the same rating.',
+      'Switch: unplug the supply, then the wire from the controller to Q1, and Q1 itself.',
+      'The alarm ends by itself, ten minutes after the mat heats again at the latest.',
+    ],
+    quantity: 'mat-open',
   },
 } satisfies Partial<Record<AlarmName, Advice>>;

@@ -13,6 +13,8 @@ export type AlarmQuantity =
   | 'count'
   /** 1: there is a supply behind the second switch; 0: there is none. */
   | 'supply'
+  /** A value of `MAT_OPEN`. */
+  | 'mat-open'
   /** A place in `HELD_REASONS`. */
   | 'held'
   | 'none';

@@ -34,7 +34,13 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'scale-faulty':
     'The scale is silent or saturated now. Check its plug and that nothing presses on it.',
   'offset-too-large':
-    'A probe {0 temperature-difference} off is not out of adjustment but faulty, or not in the bath. Nothing was changed.',
+    'A probe {0 temperature-difference} off is not out of adjustment but faulty, or not in the bath, or another NTC than the board reckons with (`trayward probe curve`). Nothing was changed.',
+  'not-an-ntc':
+    'These resistances are those of no NTC: it falls by 3 to 6 % with each kelvin, all the way. Check each with its temperature; a platinum or PTC probe cannot be used here.',
+  'ntc-out-of-range':
+    'An NTC of {0 resistance} at 25 °C with B25/85 of {1} K is beyond what can be read here: 1 to 100 kΩ, 2500 to 5000 K. Check both; if they are right, use a probe of 10 kΩ.',
+  'ntc-too-coarse':
+    'Behind the reference resistor of 10 kΩ this probe would be read in steps of {1} K at {0 temperature}; no more than 0.1 K is good enough for a root zone. Use a probe with 2.2 to 68 kΩ at 25 °C, best one of 10 kΩ.',
   'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
   'held-by-alarm':
@@ -45,6 +51,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A crop stands on the tray: its heat goes by the profile, and is not tried by hand.',
   'mat-held-by-alarm':
     'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
+  'usb-alone':
+    'The boot drive appears at the USB port, so it is asked for over USB. A board that showed it to nobody would hold nothing until its supply is switched off and on.',
 
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',

@@ -1,0 +1,120 @@
+#include "mat_look.h"
+#include "adc.h"
+#include "board_map.h"
+#include "processor.h"
+
+/* No reading: the supply is dead or dying, or the converter has failed. */
+#define NONE 0u
+#define LIVE_SUM (LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST)
+#define AGAIN_STEPS (MAT_LOOK_AGAIN_MS / SAFETY_STEP_MS)
+#define EVERY_STEPS (MAT_LOOK_EVERY_MS / SAFETY_STEP_MS)
+/* After a step that came so late (a slow erase) the second switch may be half open, until it has had its edges again. */
+#define LATE_MS (2u * SAFETY_STEP_MS)
+#define PUNCTUAL_STEPS 2u
+
+struct look {
+  uint32_t open_sum, closed_sum;
+};
+
+static enum {
+  OFF,
+  FEEDING, /* the second switch closes, the mat's own waits for it */
+  HEATING,
+  OPENED, /* for a step, in the middle of heating */
+} state;
+/* Steps since the state began. */
+static uint32_t steps;
+/* Looks come in twos: JavaScript has a tick between them, and believes what it sees twice. */
+static bool second_due;
+static uint32_t punctual;
+static uint64_t stepped_ms;
+/* Readings that wait for the other one of their look; of closed ones the newest. */
+static struct look half;
+static struct look newest, taken;
+static bool fresh;
+
+static bool enter(int next) {
+  state = next;
+  steps = 0;
+  return next == HEATING;
+}
+
+static void publish(void) {
+  newest = half;
+  fresh = true;
+  half.open_sum = NONE;
+}
+
+static void saw_open(uint32_t sum) {
+  half.open_sum = sum;
+  if (sum != NONE && half.closed_sum != NONE) {
+    publish();
+  }
+}
+
+static void saw_closed(uint32_t sum) {
+  half.closed_sum = sum;
+  if (sum == NONE) {
+    half.open_sum = NONE; /* what comes back may be another supply */
+  } else if (half.open_sum != NONE) {
+    publish();
+  }
+}
+
+static uint32_t reading_of(uint32_t sum, uint64_t now_ms) {
+  punctual = now_ms - stepped_ms > LATE_MS ? 0 : punctual + 1;
+  stepped_ms = now_ms;
+  return punctual < PUNCTUAL_STEPS || sum == ADC_FAILED_SUM || sum <= LIVE_SUM ? NONE : sum;
+}
+
+bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
+  uint32_t reading = reading_of(sum, now_ms);
+  steps++;
+  if (!leased) {
+    if (state != OFF) {
+      return enter(OFF); /* the switch opened since the last step, just now perhaps */
+    }
+    if (steps == 1 && half.closed_sum != NONE) {
+      saw_open(reading); /* the second switch is closed for a while yet */
+    }
+    return false;
+  }
+  switch (state) {
+  case OFF:
+    half = (struct look){NONE, NONE};
+    return enter(FEEDING);
+  case FEEDING:
+    if (steps < MAT_LOOK_FEED_STEPS) {
+      return false;
+    }
+    saw_open(reading);
+    second_due = true;
+    return enter(HEATING);
+  case HEATING:
+    if (steps >= MAT_LOOK_SETTLE_STEPS) {
+      saw_closed(reading);
+    }
+    if (steps < (second_due ? AGAIN_STEPS : EVERY_STEPS)) {
+      return true;
+    }
+    second_due = !second_due;
+    return enter(OPENED);
+  default:
+    saw_open(reading);
+    return enter(HEATING);
+  }
+}
+
+bool mat_look_take(void) {
+  uint32_t primask = interrupts_off();
+  bool was_fresh = fresh;
+  taken = newest;
+  fresh = false;
+  interrupts_restore(primask);
+  return was_fresh;
+}
+
+double mat_look_code(bool closed) {
+  uint32_t sum = closed ? taken.closed_sum : taken.open_sum;
+  return (double)sum / (double)PROBE_CONVERSIONS_PER_BURST;
+}

@@ -1,0 +1,303 @@
+/** `board update`: from a board that runs to another image on it, and what becomes of the tray when anything goes wrong. */
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { World } from '../../cli/context';
+import { type Client, LinkError } from '../../cli/link/client';
+import { connect } from '../../cli/link/connect';
+import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
+import { showBootDrive } from '../../firmware/bench/server/boot-drive-folder';
+import { toUf2, uf2Parts } from '../../firmware/image/uf2';
+import { version } from '../../package.json';
+import { Grower } from '../simulation/grower';
+import { json, type ProcessBench, Program, unwrapped } from './program';
+import { clientOf, runIn, type Said, worldAt } from './worlds';
+
+const INFO = 'UF2 Bootloader v3.0\nModel: Raspberry Pi RP2\nBoard-ID: RPI-RP2\n';
+const IMAGE = withBootStageCrc(new Uint8Array(20_000).fill(7));
+
+let folder = '';
+let drive = '';
+let image = '';
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'trayward-update-'));
+  drive = join(folder, 'drive');
+  image = join(folder, 'trayward.uf2');
+  writeFileSync(image, toUf2(IMAGE, version));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+/** A sown tray, and what the program sees of it. */
+function sownTray(): Grower {
+  const grower = new Grower({ seed: 5, room: { meanC: 20 } });
+  grower.commission();
+  return grower;
+}
+
+/** Updates the board of `grower`, whose drive appears in the folder where `shows` says so. */
+async function updated(
+  grower: Grower,
+  words: readonly string[] = ['--again', '--yes'],
+  changes: Partial<World> = {},
+  shows = true,
+): Promise<Said> {
+  const shown = shows ? showBootDrive(grower.bench, drive, () => grower.bench.run(2000)) : null;
+  const world = worldAt(grower, {
+    connect: async () => clientOf(grower),
+    findControllers: async () => [{ port: 'bench', hello: clientOf(grower).hello }],
+    ...changes,
+  });
+  try {
+    return await runIn(world, [
+      ...['--json', 'board', 'update', '--to', drive, '--image', image],
+      ...words,
+    ]);
+  } finally {
+    shown?.close();
+  }
+}
+
+describe('board update', () => {
+  it('puts the image on, and finds the same tray afterwards', async () => {
+    const grower = sownTray();
+    const before = grower.status();
+    const { boot } = clientOf(grower).hello;
+    const said = await updated(grower);
+    expect(json(said).result).toEqual({
+      image,
+      drive,
+      boardId: grower.bench.boardId,
+      from: version,
+      to: version,
+      updated: true,
+    });
+    expect(clientOf(grower).hello.boot).toBe(boot + 1);
+    expect(grower.status().profile).toEqual(before.profile);
+    expect(existsSync(join(drive, 'INFO_UF2.TXT'))).toBe(false);
+  });
+
+  it('says before what is not done meanwhile, and that somebody has to stay', async () => {
+    const { stderr } = await updated(sownTray());
+    expect(unwrapped(stderr)).toContain('no heat, no water, no alarm');
+    expect(unwrapped(stderr)).toContain('has no watchdog: stay until it answers');
+  });
+
+  it('does nothing where that version runs already, and says how to do it all the same', async () => {
+    const grower = sownTray();
+    const said = await updated(grower, ['--yes']);
+    expect(said.code).toBe(0);
+    expect(json(said).result).toMatchObject({ updated: false, from: version, to: version });
+    expect(grower.bench.boots).toHaveLength(1);
+  });
+
+  it('asks first, and without an answer nothing is done', async () => {
+    const grower = sownTray();
+    const { error } = json(await updated(grower, ['--again']));
+    expect(error).toMatchObject({ kind: 'usage', reason: 'needs-an-answer' });
+    expect(error.message).toContain(`runs ${version}`);
+    expect(error.message).toContain('stage "germinate"');
+    expect(grower.bench.boots).toHaveLength(1);
+  });
+
+  it.each<[string, () => void, string]>([
+    ['an image cut short', () => writeFileSync(image, toUf2(IMAGE).subarray(0, 700)), 'bad-image'],
+    ['no image', () => rmSync(image), 'no-such-file'],
+    ['a drive that stands there before', () => otherDrive(drive), 'boot-drive-before'],
+  ])('refuses %s, and the board stays', async (_, happens, reason) => {
+    happens();
+    const grower = sownTray();
+    const { error } = json(await updated(grower, ['--again', '--yes'], {}, false));
+    expect(error.reason).toBe(reason);
+    expect(error.next).not.toBe('');
+    grower.bench.run(5000);
+    expect(grower.bench.writeBootDrive).toBeNull();
+  });
+
+  it('is refused while a dose is under way', async () => {
+    const busy = new LinkError('busy', 'A dose is under way.', 'pump-busy');
+    const { error } = json(await updated(sownTray(), undefined, atBoard({ bootDrive: busy })));
+    expect(error).toMatchObject({ kind: 'refused', reason: 'pump-busy' });
+  });
+
+  it('tells of an older firmware how it is done with the button, once', async () => {
+    const old = new LinkError('protocol', 'does not know', 'unknown-method');
+    const { error } = json(await updated(sownTray(), undefined, atBoard({ bootDrive: old })));
+    expect(error).toMatchObject({ kind: 'refused', reason: 'firmware-too-old' });
+    expect(error.next).toContain('BOOTSEL');
+  });
+
+  it('is refused over a network, where the drive would appear elsewhere', async () => {
+    const grower = sownTray();
+    const far = async (): Promise<Client> => ({ ...clientOf(grower), port: 'tcp://pi:4000' });
+    const world = worldAt(grower, { connect: far });
+    const words = ['--json', 'board', 'update', '--image', image, '--again', '--yes'];
+    const { error } = json(await runIn(world, words));
+    expect(error).toMatchObject({ kind: 'refused', reason: 'not-beside' });
+  });
+
+  it('says what holds the tray when no drive is seen: nobody, and how that is ended', async () => {
+    const grower = sownTray();
+    const said = await updated(grower, undefined, {}, false);
+    expect(json(said).error).toMatchObject({ kind: 'failed', reason: 'no-boot-drive' });
+    expect(json(said).error.next).not.toBe('');
+    expect(unwrapped(said.stderr)).toContain('The board holds nothing now');
+    expect(unwrapped(said.stderr)).toContain('switch it off and on');
+  });
+
+  // Where else systems show drives, no test may write.
+  it.skipIf(process.platform !== 'linux')('copies to neither of two drives', async () => {
+    const grower = sownTray();
+    const places = join(folder, 'places');
+    const sleep = async (ms: number): Promise<void> => {
+      grower.bench.run(ms);
+      for (const name of ['one', 'two']) otherDrive(join(places, name));
+    };
+    const world = worldAt(grower, { sleep, env: { USER: `..${places}` } });
+    const words = ['--json', 'board', 'update', '--image', image, '--again', '--yes'];
+    const { error } = json(await runIn(world, words));
+    expect(error).toMatchObject({ kind: 'failed', reason: 'several-boot-drives' });
+    expect(error.next).toContain('Unplug the other one');
+    for (const name of ['one', 'two'])
+      expect(existsSync(join(places, name, 'trayward.uf2'))).toBe(false);
+  });
+
+  it('says that the board has not come back, and whose drive is still there', async () => {
+    const grower = sownTray();
+    // The board takes nothing: its drive stays.
+    const show = async (ms: number): Promise<void> => {
+      grower.bench.run(ms);
+      if (grower.bench.writeBootDrive !== null) otherDrive(drive);
+    };
+    const { error } = json(await updated(grower, undefined, { sleep: show }, false));
+    expect(error).toMatchObject({ kind: 'failed', reason: 'image-not-taken' });
+  });
+
+  it('knows another version than the one that was promised', async () => {
+    writeFileSync(image, toUf2(IMAGE, '9.9.9'));
+    const { error } = json(await updated(sownTray(), ['--yes']));
+    expect(error).toMatchObject({ kind: 'failed', reason: 'other-version' });
+    expect(error.message).toContain('9.9.9');
+  });
+
+  it('says so when the tray is not as it was', async () => {
+    const grower = sownTray();
+    const { profile, stage } = grower.status();
+    let reads = 0;
+    const forgets = (): Partial<World> => ({
+      connect: async () => {
+        const client = clientOf(grower);
+        return {
+          ...client,
+          call: async (method, params) => {
+            const result = await client.call(method, params);
+            if (method !== 'status.read' || ++reads < 3) return result;
+            return { ...result, profile: null, stage: null };
+          },
+        };
+      },
+    });
+    const { error } = json(await updated(grower, undefined, forgets()));
+    expect(profile).not.toBeNull();
+    expect(stage).not.toBeNull();
+    expect(error).toMatchObject({ kind: 'failed', reason: 'run-lost' });
+    expect(error.message).toContain('No profile is on it');
+  });
+
+  function otherDrive(path: string): void {
+    mkdirSync(path, { recursive: true });
+    writeFileSync(join(path, 'INFO_UF2.TXT'), INFO);
+  }
+
+  /** A board that answers the request for its drive in this way. */
+  function atBoard({ bootDrive }: { bootDrive: LinkError }): Partial<World> {
+    const client = clientOf(sownTray());
+    return {
+      connect: async () => ({
+        ...client,
+        call: (method, params) =>
+          method === 'controller.bootDrive'
+            ? Promise.reject(bootDrive)
+            : client.call(method, params),
+      }),
+    };
+  }
+});
+
+describe('an update that is cut', () => {
+  let program: Program;
+  let bench: ProcessBench;
+  let place = '';
+
+  beforeAll(async () => {
+    program = await Program.built();
+  });
+  afterAll(() => program.end());
+  beforeEach(async () => {
+    place = join(folder, 'bench-drive');
+    bench = await program.startBench('--drive', place, '--seed', '7');
+    await bench.wait(30);
+  });
+  afterEach(async () => {
+    await bench.stop();
+  });
+
+  const words = () => [
+    ...['--json', '--port', bench.at.link, 'board', 'update', '--again', '--yes', '--image', image],
+  ];
+  const again = async () => json(await program.runHere(words())).result;
+
+  it('not at all ends with the same board, without a word of where its drive is', async () => {
+    expect(await again()).toMatchObject({ drive: place, boardId: bench.at.boardId, updated: true });
+  });
+
+  it.each(['The board leaves', 'Copying to', 'Waiting for the board'])(
+    'by the end of the program at "%s" is ended by the next one',
+    async (said) => {
+      const child = program.spawn(words().filter((word) => word !== '--json'));
+      const ended = new Promise((resolve) => child.once('close', resolve));
+      child.stderr?.on('data', (data: Buffer) => {
+        if (data.toString().includes(said)) child.kill('SIGKILL');
+      });
+      await ended;
+      await bench.wait(5);
+      expect(await again()).toMatchObject({ boardId: bench.at.boardId, updated: true });
+    },
+  );
+
+  it('in the middle of the copy, with or without a cut of the supply, is ended by the next one', async () => {
+    for (const isCut of [false, true]) {
+      const client = await connect(bench.at.link);
+      await client.call('controller.bootDrive', {});
+      await client.close();
+      await bench.wait(3);
+      const [first = new Uint8Array(), most = new Uint8Array()] = uf2Parts(toUf2(IMAGE));
+      await appeared(join(place, 'INFO_UF2.TXT'));
+      writeFileSync(join(place, 'trayward.uf2'), Buffer.concat([first, most.subarray(0, 5120)]));
+      await new Promise((resolve) => setTimeout(resolve, 200));
+      if (isCut) {
+        await bench.fault('mains-cut', 5);
+        await bench.wait(10);
+        await appeared(join(place, 'INFO_UF2.TXT'));
+      }
+      expect(await again()).toMatchObject({ from: null, updated: true });
+    }
+  });
+
+  it('by Ctrl-C leaves no doubt that nothing is held', async () => {
+    const child = program.spawn(words().filter((word) => word !== '--json'));
+    let stderr = '';
+    child.stderr?.on('data', (data: Buffer) => {
+      stderr += data.toString();
+      if (data.toString().includes('The board leaves')) child.kill('SIGINT');
+    });
+    const code = await new Promise((resolve) => child.once('close', resolve));
+    expect(code).toBe(130);
+    expect(unwrapped(stderr)).toContain('The board holds nothing now');
+  });
+
+  async function appeared(path: string): Promise<void> {
+    for (let tries = 0; tries < 250 && !existsSync(path); tries++)
+      await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+});

@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import type { Finding } from '../../firmware/guard/finding';
+import { MatLineWatch } from '../../firmware/guard/mat-line-watch';
+import type { MatLook } from '../../firmware/sensing/mat-line';
+import { loadNodes, type MatPath } from '../../shared/board/loads';
+import { loadsSenseCode } from '../../shared/board/map';
+import { MAT_OPEN, OUTPUT } from '../../shared/board/words';
+
+const HEATS = OUTPUT.matOn | OUTPUT.loadsLive;
+const LET_GO = 0;
+
+/** A look at a mat of 24 V whose switch does, told to open and to close, `switchClosed`. */
+function look(path: Partial<MatPath> = {}, switchClosed = [false, true]): MatLook {
+  const [openCode = 0, closedCode = 0] = switchClosed.map((closed) =>
+    loadsSenseCode(loadNodes(24, { fuse: 'whole', lead: 'whole', ...path, switchClosed: closed })),
+  );
+  return { openCode, closedCode };
+}
+const SOUND = look();
+const LEAD_OPEN = look({ lead: 'open' });
+const FUSE_BLOWN = look({ fuse: 'blown' });
+const WELDED = look({}, [true, true]);
+const SWITCH_OPEN = look({}, [false, false]);
+const NONSENSE: MatLook = { openCode: 4000, closedCode: 100 };
+
+/** What is said of each look, a tick without one after it. */
+function said(looks: readonly MatLook[], outputs = HEATS): string[] {
+  const watch = new MatLineWatch();
+  const text = (finding: Finding | undefined): string => {
+    if (finding === undefined) return 'nothing';
+    const value = finding.is === 'present' ? ` ${finding.value}` : '';
+    return `${finding.alarm} ${finding.is}${value}`;
+  };
+  return looks.map((matLook) => {
+    const findings = watch.tick({ matLook, outputs });
+    expect(watch.tick({ matLook: null, outputs })).toEqual([]);
+    return text(findings[0]);
+  });
+}
+
+describe("the mat's line", () => {
+  it('is whole from the first look on that says so', () => {
+    expect(said([SOUND])).toEqual(['mat-open absent']);
+    expect(said([LEAD_OPEN, LEAD_OPEN, SOUND]).at(-1)).toBe('mat-open absent');
+  });
+
+  it.each([
+    ['its fuse', FUSE_BLOWN, MAT_OPEN.fuse],
+    ['its lead', LEAD_OPEN, MAT_OPEN.lead],
+    ['its own switch', SWITCH_OPEN, MAT_OPEN.switch],
+  ])('is open at %s when two looks in a row say so', (_, open, value) => {
+    expect(said([SOUND, open, open])).toEqual([
+      'mat-open absent',
+      'nothing',
+      `mat-open present ${value}`,
+    ]);
+  });
+
+  it('is not judged by one look, nor by two that differ', () => {
+    expect(said([FUSE_BLOWN, LEAD_OPEN, FUSE_BLOWN, WELDED])).toEqual(Array(4).fill('nothing'));
+    expect(said([LEAD_OPEN, NONSENSE, LEAD_OPEN])).toEqual(Array(3).fill('nothing'));
+  });
+
+  it('is welded when two looks say so while it heats, and by one when it was just let go', () => {
+    expect(said([WELDED, WELDED])).toEqual(['nothing', 'mat-stuck-on happened']);
+    expect(said([WELDED], LET_GO)).toEqual(['mat-stuck-on happened']);
+    expect(said([LEAD_OPEN], LET_GO)).toEqual(['nothing']);
+  });
+});

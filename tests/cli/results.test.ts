@@ -10,7 +10,7 @@ import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
 import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
-import { toUf2 } from '../../firmware/image/uf2';
+import { toUf2 } from '../../shared/board/uf2';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
 import { countOf, entriesOf, Fleet, HAS_SERVERS } from '../fleet/fleet';
 import { Receiver } from '../keep/servers';

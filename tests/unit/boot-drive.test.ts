@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { BootDrive } from '../../firmware/bench/boot-drive';
 import { bootStageIsSound, withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { PowerCut, SimulatedFlash } from '../../firmware/bench/flash';
+import { FLASH_BYTES } from '../../shared/board/map';
 import {
   fromUf2,
   toUf2,
@@ -11,8 +12,7 @@ import {
   UF2_PAYLOAD_BYTES,
   uf2Parts,
   versionInUf2,
-} from '../../firmware/image/uf2';
-import { FLASH_BYTES } from '../../shared/board/map';
+} from '../../shared/board/uf2';
 import { holds } from '../properties';
 
 const PAGES = 70;

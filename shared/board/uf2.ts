@@ -2,7 +2,7 @@
  * UF2, the format a board's boot drive takes (its public specification, "file format"): blocks of
  * 512 bytes, each with 256 bytes of flash and the address they go to.
  */
-import { FLASH_START } from '../bench/chip/address-map';
+import { FLASH_START } from './map';
 
 export const UF2_BLOCK_BYTES = 512;
 export const UF2_PAYLOAD_BYTES = 256;

@@ -3,9 +3,6 @@ import type { Command, Option } from 'commander';
 import type { Act } from './context';
 import type { Noun } from './nouns';
 
-/** What a shell calls, with the words typed so far behind it, the unfinished one last. */
-export const COMPLETE = 'complete-words';
-
 /** Nothing is done while commands are only looked at. */
 const idle: Act = () => async () => {};
 

@@ -1,28 +1,11 @@
 /** What a command is given: options, the controller, prompts, progress, and the way out. */
 import type { OptionsOf, Readers } from './arguments/options';
 import type { Client } from './link/client';
+import type { Found } from './link/find';
 import type { Style } from './terminal/output';
+import type { Ask, Progress, Sink, Source } from './terminal/streams';
 
 export type Units = 'metric' | 'us';
-
-/** A controller that answered. */
-export interface Found {
-  readonly port: string;
-  readonly hello: Client['hello'];
-}
-
-/** A stream as we use it: written to, and known to be a terminal or not. */
-export interface Sink {
-  readonly isTTY?: boolean;
-  readonly columns?: number;
-  readonly rows?: number;
-  write(text: string): unknown;
-}
-
-/** Where answers come from. */
-export interface Source extends NodeJS.ReadableStream {
-  readonly isTTY?: boolean;
-}
 
 /** The world outside, passed in so that tests can bring their own. */
 export interface World {
@@ -56,23 +39,6 @@ export interface Answer<R extends object = object> {
   readonly text: string;
   /** It may be longer than a screen: a terminal shows it page by page. */
   readonly isLong?: boolean;
-}
-
-export interface Progress {
-  /** `total` when it has turned out to be another. */
-  update(value: number, total?: number): void;
-  stop(): void;
-}
-
-/** Prompts. All of them refuse, with advice, when nobody is there to answer. */
-export interface Ask {
-  /** True when a person sits at a terminal. */
-  readonly possible: boolean;
-  /** Waits for Enter. */
-  pause(text: string): Promise<void>;
-  /** Yes or no; `flag` is the option that answers it in a script. */
-  confirm(question: string, flag?: string): Promise<boolean>;
-  line(question: string, flag: string): Promise<string>;
 }
 
 export interface Context {

@@ -98,7 +98,7 @@ export async function imageRows(): Promise<Row[]> {
   return [
     ...parts,
     row(
-      'image: room left in its part of the flash',
+      'image: room left in its budget of flash',
       kb(IMAGE_BUDGETS.imageBytes - image.bytes.length),
       'at least 0 KB',
     ),

@@ -1,10 +1,12 @@
 /** One run of one command: builds its context, keeps the connection, and cleans up. */
 
+import { asFailure } from './as-failure';
 import { Connection } from './connection';
-import type { Answer, Context, Progress, Units, World } from './context';
-import { asFailure, CommandError } from './failure';
+import type { Answer, Context, Units, World } from './context';
+import { CommandError } from './failure';
 import { createAsk } from './terminal/ask';
 import { styleFor, widthFor, wrap } from './terminal/output';
+import type { Progress } from './terminal/streams';
 
 /** Options every command has. */
 export interface GlobalOptions {

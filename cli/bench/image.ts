@@ -1,6 +1,6 @@
 /** A flash image for the bench, from a file. */
 import { bootStageIsSound } from '../../firmware/bench/chip/boot-stage';
-import { fromUf2 } from '../../firmware/image/uf2';
+import { fromUf2 } from '../../shared/board/uf2';
 import { CommandError } from '../failure';
 import { readBounded } from '../files/bounded-read';
 

@@ -11,7 +11,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { uf2Parts } from '../../firmware/image/uf2';
+import { uf2Parts } from '../../shared/board/uf2';
 import { runningBenches } from '../../shared/host/benches';
 import type { World } from '../context';
 import { refused } from '../failure';

@@ -1,7 +1,7 @@
 /** The step of `board check` that tries both doors of the link: USB, and UART0 at the service header. */
 import { UART_BAUD } from '../../shared/board/map';
 import { LINK_LIMITS } from '../../shared/link/methods';
-import { LINK_FAILURES } from '../failure';
+import { LINK_FAILURES } from '../as-failure';
 import { type Client, LinkError } from '../link/client';
 import type { Trial } from './bench';
 import { type Finding, good, untried, wrong } from './finding';

@@ -1,7 +1,7 @@
 /** The flash image that is put on a board: the one named, or that which comes with the program. */
 import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { versionInUf2 } from '../../firmware/image/uf2';
+import { versionInUf2 } from '../../shared/board/uf2';
 import { readImage } from '../bench/image';
 import type { World } from '../context';
 import { refused } from '../failure';

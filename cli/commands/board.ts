@@ -9,6 +9,7 @@ import {
   type Reader,
   typedText,
 } from '../arguments/options';
+import { asFailure } from '../as-failure';
 import { type Setup, Stopped } from '../board/bench';
 import { type Finding, isGood, STEP_NAMES, type StepName } from '../board/finding';
 import { putImage } from '../board/put-image';
@@ -17,7 +18,7 @@ import { type Tried, tryAll } from '../board/steps';
 import { updateBoard } from '../board/update';
 import { weightText } from '../calibration/words';
 import type { Act, Context, Units } from '../context';
-import { asFailure, CommandError, refused, usage } from '../failure';
+import { CommandError, refused, usage } from '../failure';
 import { refuseHomeless, refuseTaken, write } from './report-files';
 
 /** Steps by name, with commas between; all of them unless typed. */

@@ -1,8 +1,10 @@
 /** `completion`: what makes a shell complete the program's commands and options. */
 import { Argument, type Command } from 'commander';
-import { COMPLETE } from '../complete';
 import type { Act } from '../context';
 import { usage } from '../failure';
+
+/** What a shell calls, with the words typed so far behind it, the unfinished one last. */
+export const COMPLETE = 'complete-words';
 
 /** For each shell what it evaluates at its start. Where nothing fits, files are completed. */
 const SCRIPTS = {

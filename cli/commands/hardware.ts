@@ -1,10 +1,10 @@
 /** `hardware check`: the budgets of the circuit for a given tray, load cell, mat and room. */
 import { type Command, Option } from 'commander';
-import { hardwareReport } from '../../hardware/budget/report';
 import { TRAYS } from '../../hardware/budget/trays';
-import type { ReportInput } from '../../hardware/budget/verdict';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { RAIL_CHOICES_V } from '../../hardware/circuit/limits';
+import { hardwareReport } from '../../hardware/verdicts/report';
+import type { ReportInput } from '../../hardware/verdicts/verdict';
 import type { SteinhartHart } from '../../shared/physics/ntc';
 import { coefficientsOf } from '../../shared/physics/probe-curve';
 import { given, needed, number, type OptionsOf, oneOf, quantity } from '../arguments/options';

@@ -1,8 +1,8 @@
 /** The report of `hardware check`, for people. */
 import type { BudgetItem, BudgetTotal } from '../../hardware/budget/item';
 import { PROBE_CALIBRATION } from '../../hardware/budget/probe';
-import type { HardwareReport } from '../../hardware/budget/report';
-import type { ReportInput, Verdict } from '../../hardware/budget/verdict';
+import type { HardwareReport } from '../../hardware/verdicts/report';
+import type { ReportInput, Verdict } from '../../hardware/verdicts/verdict';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { facts, type Style, table, wrap } from '../terminal/output';
 

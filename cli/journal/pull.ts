@@ -1,5 +1,5 @@
 /** Pulls what is new from a controller into the store, several pages on their way at a time. */
-import { fromBase64 } from '../../shared/bytes';
+import { fromBase64, isSameBytes } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import { LINK_LIMITS, type Result } from '../../shared/link/methods';
 import { CommandError, failed } from '../failure';
@@ -45,9 +45,6 @@ function pageBytes(page: Page): Uint8Array {
   return bytes;
 }
 
-const sameBytes = (a: Uint8Array, b: Uint8Array): boolean =>
-  a.length === b.length && a.every((byte, i) => byte === b[i]);
-
 /** Whether the controller's journal continues the one stored. */
 async function continues(client: Client, segment: Segment, info: Info): Promise<boolean> {
   const last = segment.last();
@@ -58,7 +55,7 @@ async function continues(client: Client, segment: Segment, info: Info): Promise<
   const page = await client.call('journal.page', { from: last.sequence, count: 1 });
   if (page.count === 0 || page.from !== last.sequence) return true;
   const bytes = pageBytes(page);
-  return unpackEntry(bytes, 0) === null || sameBytes(bytes, packed);
+  return unpackEntry(bytes, 0) === null || isSameBytes(bytes, packed);
 }
 
 function diskFull(stored: number, cause: unknown): CommandError {

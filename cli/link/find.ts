@@ -1,10 +1,15 @@
 /** Which serial ports, and which benches, answer as a controller. */
 import { runningBenches } from '../../shared/host/benches';
-import type { Found } from '../context';
-import { LinkError, type LinkErrorKind } from './client';
+import { type Client, LinkError, type LinkErrorKind } from './client';
 import { connect } from './connect';
 import { PROBE_PORTS_AT_ONCE, PROBE_PORTS_MAX, PROBE_TIMING } from './limits';
 import { listSerialPorts } from './serial';
+
+/** A controller that answered. */
+export interface Found {
+  readonly port: string;
+  readonly hello: Client['hello'];
+}
 
 /** A port that says so may well have a controller behind it; `refused` by one that runs no firmware. */
 const UNASKED: readonly LinkErrorKind[] = ['in-use', 'denied', 'refused'];

@@ -1,6 +1,7 @@
 /** The trays of the plans in a store, after a look at the controller that answers. */
+
+import { asFailure } from '../as-failure';
 import type { Context } from '../context';
-import { asFailure } from '../failure';
 import { pullInto } from '../journal/pull-into';
 import { traysOf } from './as-marked';
 import { storedMarks, type TrayMarks } from './journal-marks';

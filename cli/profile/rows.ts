@@ -1,5 +1,7 @@
 /** A profile as labelled rows, stage by stage: what `profile read` shows and `profile compare` compares. */
+
 import type { Band, DayWindow, Medium, Profile, Stage } from '../../shared/profile/profile';
+import { percentToTenths } from '../../shared/text/percent';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 
 export interface Row {
@@ -16,7 +18,6 @@ const WHOLE = '-';
 
 type Line = readonly [what: string, value: string, from: unknown];
 
-const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
 const two = (count: number): string => String(count).padStart(2, '0');
 const clockTime = (minutes: number): string =>
   `${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
@@ -30,7 +31,7 @@ const zoneText = (utcOffsetMin: number): string =>
 
 function mediumText(medium: Medium, units: UnitSystem): string {
   const { name, pieces, pieceMl, bulkDensityKgM3, capacityShare } = medium;
-  return `${name}: ${pieces} of ${formatQuantity('volume', pieceMl, units)}, ${bulkDensityKgM3} kg/m3, ${percent(capacityShare)} water at capacity`;
+  return `${name}: ${pieces} of ${formatQuantity('volume', pieceMl, units)}, ${bulkDensityKgM3} kg/m3, ${percentToTenths(capacityShare)} water at capacity`;
 }
 
 /** A stage's medium: its name, with its number where two bear the same name. */
@@ -48,14 +49,14 @@ function waterText({ watering }: Stage, units: UnitSystem): string {
   if (watering === null) return 'none';
   const { startShare, stopShare, doseMl, soakInS, maxDayMl, maxStageMl } = watering;
   const ml = (value: number): string => formatQuantity('volume', value, units);
-  return `from ${percent(startShare)} to ${percent(stopShare)}, ${ml(doseMl)} a dose, weighed after ${formatQuantity('duration', soakInS, units)}, at most ${ml(maxDayMl)} a day and ${ml(maxStageMl)} in all`;
+  return `from ${percentToTenths(startShare)} to ${percentToTenths(stopShare)}, ${ml(doseMl)} a dose, weighed after ${formatQuantity('duration', soakInS, units)}, at most ${ml(maxDayMl)} a day and ${ml(maxStageMl)} in all`;
 }
 
 function openingText({ opening }: Stage, units: UnitSystem): string {
   if (opening === null) return 'by dry-back';
   const { byS, stopShare } = opening;
   const when = byS > 0 ? `by ${formatQuantity('duration', byS, units)}` : 'at once';
-  return `${when}, down to ${percent(stopShare)}`;
+  return `${when}, down to ${percentToTenths(stopShare)}`;
 }
 
 function spreadText({ spread }: Profile, units: UnitSystem): string {
@@ -70,7 +71,7 @@ function rescueText({ rescue }: Stage, units: UnitSystem): string {
     rescue.doseMl > 0
       ? `one dose of ${formatQuantity('volume', rescue.doseMl, units)}`
       : 'alarm only';
-  return `at ${percent(rescue.share)}, ${dose}`;
+  return `at ${percentToTenths(rescue.share)}, ${dose}`;
 }
 
 function endText({ end }: Stage, units: UnitSystem): string {

@@ -1,6 +1,6 @@
 /** Shape of the report on a circuit. */
 import * as z from 'zod';
-import type { HardwareReport } from '../../hardware/budget/report';
+import type { HardwareReport } from '../../hardware/verdicts/report';
 
 const number = z.number();
 const text = z.string();

@@ -1,8 +1,10 @@
 /** Shapes of journal entries, from the one table that says how they are packed. */
+
 import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { CALIBRATION_TARGETS } from '../../shared/board/words';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
-import { CALIBRATION_TARGETS, type JournalKind } from '../../shared/journal/kinds';
+import type { JournalKind } from '../../shared/journal/kinds';
 import { CALIBRATED, type EntryField, LAYOUT } from '../../shared/journal/layout';
 import { MARKS } from '../../shared/profile/profile';
 import { alarmName, mark } from './board';

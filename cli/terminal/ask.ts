@@ -1,11 +1,11 @@
 /** Prompts by node:readline, on stderr so that stdout stays the result. */
-import type { Ask, World } from '../context';
 import { usage } from '../failure';
 import { widthFor, wrap } from './output';
+import type { Ask, Terminal } from './streams';
 
 /** Asks a person at the terminal; refuses with advice where there is none. */
-export function createAsk(world: World, json: boolean): Ask {
-  const possible = !json && world.stdin.isTTY === true && world.stderr.isTTY === true;
+export function createAsk(terminal: Terminal, json: boolean): Ask {
+  const possible = !json && terminal.stdin.isTTY === true && terminal.stderr.isTTY === true;
 
   async function line(question: string, flag: string): Promise<string> {
     if (!possible) {
@@ -16,8 +16,8 @@ export function createAsk(world: World, json: boolean): Ask {
       );
     }
     const { createInterface } = await import('node:readline/promises');
-    world.stderr.write(wrap(question, widthFor(world.stderr.columns)));
-    const reader = createInterface({ input: world.stdin, terminal: false });
+    terminal.stderr.write(wrap(question, widthFor(terminal.stderr.columns)));
+    const reader = createInterface({ input: terminal.stdin, terminal: false });
     try {
       return await new Promise<string>((resolve, reject) => {
         reader.once('line', resolve);

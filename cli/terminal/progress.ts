@@ -1,7 +1,7 @@
 /** Progress of long work: a bar on a terminal, two plain lines elsewhere. */
 import cliProgress from 'cli-progress';
-import type { Progress, Sink } from '../context';
 import { widthFor } from './output';
+import type { Progress, Sink } from './streams';
 
 /** Columns of the bar itself, and of the figures beside it: ` [] 100 %  30000/30000`. */
 const BAR_MAX = 28;

@@ -1,6 +1,7 @@
 /** A block of text that is drawn anew in place on a terminal. What stood above it stays. */
-import type { Sink } from '../context';
+
 import { visibleWidth } from '../terminal/output';
+import type { Sink } from '../terminal/streams';
 
 /** Smallest terminal that is reckoned with when it does not say how large it is. */
 const ROWS = 24;

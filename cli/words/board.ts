@@ -1,4 +1,5 @@
 /** What the board says of itself, in a grower's words. A new word without a sentence does not compile. */
+import { FLASH_START } from '../../shared/board/map';
 import {
   ENGINE_ABORT,
   ERROR_KINDS,
@@ -65,11 +66,9 @@ const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
 
 const DETAIL_NAMES = Object.keys(FAULT_DETAIL) as readonly (keyof typeof FAULT_DETAIL)[];
 
-/** No instruction lies below: smaller numbers are details. Flash, where all code is, starts far above. */
-const LOWEST_ADDRESS = 0x1000_0000;
-
 function faultDetail(detail: number): string {
-  if (detail >= LOWEST_ADDRESS) return `at instruction 0x${detail.toString(16)}`;
+  // All code lies in flash: smaller numbers are details.
+  if (detail >= FLASH_START) return `at instruction 0x${detail.toString(16)}`;
   const name = DETAIL_NAMES.find((one) => FAULT_DETAIL[one] === detail % FAULT_SOURCE_STEP);
   if (name === undefined) return `number ${detail}`;
   const source = Math.floor(detail / FAULT_SOURCE_STEP);

@@ -1,9 +1,11 @@
 /** What a plan takes, in a grower's words: seed, mat, light and feed. */
+
 import type { Range } from '../../shared/crops/library/crop';
 import type { PieceSize } from '../../shared/physics/soak';
 import type { Needs } from '../../shared/planning/needs';
 import type { BatchPlan } from '../../shared/planning/plan';
 import type { PlanRequest } from '../../shared/planning/request';
+import { percentToTenths } from '../../shared/text/percent';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { MM_PER_IN } from '../../shared/units/kinds';
 import type { Fact } from '../terminal/output';
@@ -16,8 +18,6 @@ function roughRange({ low, high }: Range, units: UnitSystem): string {
   const [from, to] = [roughVolume(low, units), roughVolume(high, units)];
   return from === to ? from : `${from} to ${to}`;
 }
-
-export const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
 
 export const counted = (count: number, what: string): string =>
   `${count} ${what}${count === 1 ? '' : 's'}`;
@@ -43,7 +43,7 @@ export function seedFact({ crop, request, plan }: ToldPlan, units: UnitSystem): 
   return {
     label: crop.from === 'cutting' ? 'Cuttings' : 'Seed',
     value: `${what}, one a plug of ${plugText(plug, units)}: ${cells}${last}`,
-    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${Math.round(germination * 100)} %: ${request.plants} and ${percent(request.spareShare)} spare`,
+    note: `${plants} ${plants === 1 ? 'stands' : 'stand'} with ${nearPercent(request.certainty)} certainty at ${Math.round(germination * 100)} %: ${request.plants} and ${percentToTenths(request.spareShare)} spare`,
   };
 }
 

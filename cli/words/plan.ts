@@ -6,10 +6,11 @@ import { type Day, dayText, shortDay, weekday } from '../../shared/planning/cale
 import type { DayRange } from '../../shared/planning/dates';
 import { PLAN_DEFAULTS } from '../../shared/planning/limits';
 import type { Pace } from '../../shared/planning/pace';
+import { percentToTenths } from '../../shared/text/percent';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { type Fact, facts, type Style, table, wrap } from '../terminal/output';
 import { capitalised } from './capitalised';
-import { counted, needFacts, percent, plugText, seedFact } from './plan-needs';
+import { counted, needFacts, plugText, seedFact } from './plan-needs';
 import { type Telling, taskWords } from './plan-task';
 import type { ToldPlan } from './told-plan';
 
@@ -94,7 +95,7 @@ export function cautions(told: ToldPlan, units: UnitSystem): string[] {
     ...lateSentences(told),
     ...(request.germination === null
       ? [
-          `${crop.from === 'cutting' ? 'Share of cuttings that root' : 'Germination'} is taken as ${percent(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
+          `${crop.from === 'cutting' ? 'Share of cuttings that root' : 'Germination'} is taken as ${percentToTenths(PLAN_DEFAULTS.germination)}: give what ${crop.from === 'cutting' ? 'yours did before' : 'the packet says'} with --germination.`,
         ]
       : []),
     ...(request.plug === null

@@ -2,6 +2,7 @@
  * The bench in-process: firmware on a simulated board, on a rig, in simulated time. Synchronous and
  * deterministic: the same seed, options and calls give the same run.
  */
+
 import { DOOR, type Door } from '../../shared/board/map';
 import { REQUEST_DETAIL, type ResetCause } from '../../shared/board/words';
 import { detailOf } from '../assert';
@@ -10,12 +11,11 @@ import type { Controller } from '../controller';
 import { createController } from '../main';
 import { BootDriveRequest, RestartRequest, SimulatedBoard } from './board';
 import { BootDrive } from './boot-drive';
-import type { FaultName } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
-import type { Hand } from './hand';
 import { hurt } from './line';
 import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
+import { RiggedBench } from './rigged-bench';
 import type { LinkEnd, LinkListener, ServableBench } from './servable';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
@@ -53,7 +53,7 @@ const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
 const BOOTS_KEPT = 1000;
 
-export class Bench implements ServableBench {
+export class Bench extends RiggedBench implements ServableBench {
   readonly chunkMs = CHUNK_MS;
   private readonly calmTickMs: number;
   private readonly calmAfterMs: number;
@@ -76,6 +76,7 @@ export class Bench implements ServableBench {
   private readonly firmware: (board: Board) => Controller;
 
   constructor(private readonly options: BenchOptions) {
+    super();
     const { seed, flashContents, calmTickMs = TICK_MS, calmAfterMs = CALM_AFTER_MS } = options;
     if (!(calmTickMs >= TICK_MS && calmTickMs <= CALMEST_TICK_MS && calmTickMs % TICK_MS === 0))
       throw new RangeError(`Calm ticks ${calmTickMs} ms apart: whole seconds, 1 to 20.`);
@@ -97,16 +98,6 @@ export class Bench implements ServableBench {
     return this.board.boardId();
   }
 
-  /** The grower's actions. */
-  get hand(): Hand {
-    return this.rig.hand;
-  }
-
-  /** Time since the bench began, ms, power cuts included. */
-  get nowMs(): number {
-    return this.rig.plant.nowMs;
-  }
-
   /** Time of day in the room, Unix ms. */
   get unixMs(): number {
     return this.rig.unixMs;
@@ -122,30 +113,6 @@ export class Bench implements ServableBench {
       if (this.nowMs >= this.nextTickMs) this.tick();
       else this.wake();
     }
-  }
-
-  /** Runs until `done` says so, looking once a second; false when `limitMs` went by first. */
-  runUntil(done: (state: Bench) => boolean, limitMs: number): boolean {
-    const endMs = this.nowMs + limitMs;
-    while (!done(this)) {
-      if (this.nowMs >= endMs) return false;
-      this.run(TICK_MS);
-    }
-    return true;
-  }
-
-  /** Calls a fault up, for a time or until called off; `mains-cut` takes effect at once. */
-  fault(name: FaultName, on = true, forMs?: number): void {
-    this.rig.fault(name, on, forMs);
-    this.followMains();
-  }
-
-  cutPower(): void {
-    this.fault('mains-cut', true);
-  }
-
-  restorePower(): void {
-    this.fault('mains-cut', false);
   }
 
   /** Restarts the board for a reason that is not in the simulation, such as a brown-out. */
@@ -282,7 +249,7 @@ export class Bench implements ServableBench {
     }
   }
 
-  private followMains(): void {
+  protected followMains(): void {
     const mains = !this.rig.faults.has('mains-cut');
     if (mains === this.powered) return;
     this.powered = mains;

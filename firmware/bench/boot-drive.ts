@@ -2,9 +2,13 @@
  * The drive that the RP2040's boot ROM shows while it waits for an image (data sheet 2.8.4.2; what it does with each block:
  * the ROM's published source, `virtual_disk.c`).
  */
-import { FLASH_BYTES, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { FLASH_START } from './chip/address-map';
-import { readUf2Block, type Uf2Block } from './chip/uf2-block';
+import {
+  FLASH_BYTES,
+  FLASH_PAGE_BYTES,
+  FLASH_SECTOR_BYTES,
+  FLASH_START,
+} from '../../shared/board/map';
+import { readUf2Block, type Uf2Block } from '../../shared/board/uf2';
 import type { SimulatedFlash } from './flash';
 
 const PAGES_PER_SECTOR = FLASH_SECTOR_BYTES / FLASH_PAGE_BYTES;

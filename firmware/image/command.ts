@@ -2,11 +2,11 @@
 import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { version } from '../../package.json';
+import { toUf2 } from '../../shared/board/uf2';
 import { buildImage } from './build';
 import { imageParts } from './parts';
 import { imagePaths } from './paths';
 import { ensureToolchain } from './toolchain';
-import { toUf2 } from './uf2';
 
 async function main(): Promise<void> {
   const say = (line: string) => console.log(line);

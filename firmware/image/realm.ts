@@ -2,7 +2,7 @@
  * Freezes the realm: runs the linked image once in the emulated chip, with the flash behind it open
  * to stores, and returns the image with what `firmware/runtime/realm.c` made there.
  */
-import { FLASH_START } from '../bench/chip/address-map';
+import { FLASH_START } from '../../shared/board/map';
 import { Chip, flashWithImage } from '../bench/chip/chip';
 import { REALM_STATE } from './realm-state';
 import { addressOf, type Symbols } from './symbols';

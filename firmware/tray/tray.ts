@@ -2,7 +2,9 @@
  * What every part of the controller shares: the board, what its flash holds, the alarms, the profile that
  * runs, and the run state to look at. Opened by `open.ts`; moved on by `tick/`; told by `handlers/`.
  */
+
 import { type OfProbes, PROBES, type ProbeName } from '../../shared/board/probes';
+import { isSameBytes } from '../../shared/bytes';
 import { type JournalBody, NO_STAGE } from '../../shared/journal/kinds';
 import type { CurveInForce, PumpCalibration } from '../../shared/link/methods';
 import type { ProbeCurve } from '../../shared/physics/probe-curve';
@@ -27,10 +29,6 @@ const NO_RESISTANCES: ProbeCurve = {
   at25Ohm: Number.NaN,
   at50Ohm: Number.NaN,
 };
-
-function isSame(one: Uint8Array, other: Uint8Array): boolean {
-  return one.length === other.length && one.every((byte, i) => byte === other[i]);
-}
 
 /** One tray: made once at each start, by `openTray`. */
 export class Tray {
@@ -234,7 +232,7 @@ export class Tray {
   #rememberAlarms(): boolean {
     const memories = this.alarms.memories(this.clock.known);
     const packed = packAlarms(memories, this.#runAtZeroMs);
-    if (this.#remembered === null ? memories.length === 0 : isSame(packed, this.#remembered)) {
+    if (this.#remembered === null ? memories.length === 0 : isSameBytes(packed, this.#remembered)) {
       return true;
     }
     if (!this.settings.set(SETTING.alarms, packed)) return false;

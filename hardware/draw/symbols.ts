@@ -1,6 +1,6 @@
 /** Circuit symbols after IEC 60617, each with the places of its pins. */
 import type { Part } from '../circuit/kinds';
-import { packageOf } from '../pcb/packages';
+import { packageOf } from '../circuit/packages';
 import { circle, dot, LINE, line, type Point, path, polygon, polyline, rect, text } from './svg';
 
 /** Half the length of a two-pin symbol, mm. */

@@ -23,62 +23,16 @@ const undated = (text: string): string =>
 export function manufacturingFiles(folder: string, name: string): ReadonlyMap<string, string> {
   const out = join(folder, 'fab');
   mkdirSync(out);
-  const board = `${name}.kicad_pcb`;
-  kicad(
-    folder,
-    'pcb',
-    'export',
-    'gerbers',
-    '--layers',
-    LAYERS,
-    '--use-drill-file-origin',
-    '-o',
-    'fab/',
-    board,
-  );
-  kicad(
-    folder,
-    'pcb',
-    'export',
-    'drill',
-    '--excellon-separate-th',
-    '--drill-origin',
-    'plot',
-    '-o',
-    'fab/',
-    board,
-  );
-  kicad(
-    folder,
-    'pcb',
-    'export',
-    'pos',
-    '--format',
-    'csv',
-    '--units',
-    'mm',
-    '--side',
-    'front',
-    '--use-drill-file-origin',
-    '-o',
-    `fab/${name}-places.csv`,
-    board,
-  );
-  kicad(
-    folder,
-    'sch',
-    'export',
-    'bom',
-    '--fields',
-    BOM_FIELDS,
-    '--labels',
-    'Reference,Value,Rating,Footprint,Quantity,What to buy',
-    '--group-by',
-    'Value,Footprint',
-    '-o',
-    `fab/${name}-bom.csv`,
-    `${name}.kicad_sch`,
-  );
+  const exported = (from: 'pcb' | 'sch', what: string, to: string, ...options: string[]): void => {
+    kicad(folder, from, 'export', what, ...options, '-o', `fab/${to}`, `${name}.kicad_${from}`);
+  };
+  exported('pcb', 'gerbers', '', '--layers', LAYERS, '--use-drill-file-origin');
+  exported('pcb', 'drill', '', '--excellon-separate-th', '--drill-origin', 'plot');
+  const places = ['--format', 'csv', '--units', 'mm', '--side', 'front', '--use-drill-file-origin'];
+  exported('pcb', 'pos', `${name}-places.csv`, ...places);
+  const labels = 'Reference,Value,Rating,Footprint,Quantity,What to buy';
+  const grouped = ['--labels', labels, '--group-by', 'Value,Footprint'];
+  exported('sch', 'bom', `${name}-bom.csv`, '--fields', BOM_FIELDS, ...grouped);
   return new Map(
     readdirSync(out)
       .sort()

@@ -6,13 +6,13 @@
 import { CIRCUIT, splitPin } from '../circuit/circuit';
 import type { Circuit, Net, Part, PinRef, Place } from '../circuit/kinds';
 import { part } from '../circuit/make';
+import { packageOf } from '../circuit/packages';
 import type { SheetPlan } from '../draw/schematic';
 import { secondSwitch } from '../draw/sheet-feed';
 import { at, toRight } from '../draw/sheet-words';
 import { controller, outputs, supply } from '../draw/sheets-power';
 import { probes, scale, sounder } from '../draw/sheets-signal';
 import type { Point } from '../draw/svg';
-import { packageOf } from './packages';
 import {
   boughtFor,
   CARRIER_TERMINALS,

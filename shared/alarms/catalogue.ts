@@ -1,6 +1,6 @@
 /**
  * Every alarm the guard knows: its number and what it holds off. How urgent each is: `priority.ts`; words for
- * the grower are the host's (`advice.ts`). States follow IEC 62682 / ISA-18.2.
+ * the grower are the host's (`advice/`). States follow IEC 62682 / ISA-18.2.
  */
 
 export interface AlarmSpec {

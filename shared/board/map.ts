@@ -61,6 +61,9 @@ export interface LoadNodes {
  */
 export const CRYSTAL = { mhz: 12, startMs: 64 } as const;
 
+/** Where the flash lies in the address space of the processor (RP2040 data sheet 2.2). */
+export const FLASH_START = 0x1000_0000;
+
 /** A stretch of flash, offsets in bytes from the start of the chip. */
 export interface FlashRegion {
   readonly offset: number;

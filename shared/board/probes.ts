@@ -3,9 +3,8 @@
  * link, bench, screens and circuit go by this list; a further probe is a further row at its end, and the
  * compiler then asks for the few things that only its own place can say.
  */
-import type { CalibrationTarget } from '../journal/kinds';
 import { LIMITER } from './map';
-import { OUTPUT } from './words';
+import { type CalibrationTarget, OUTPUT } from './words';
 
 interface Probe {
   /** ADC channel, the same as the place in the list; also the argument of `Board.readProbe`. */

@@ -14,4 +14,5 @@ export {
   writeU16,
   writeU32,
 } from './little-endian';
+export { isSameBytes } from './same';
 export { decodeUtf8, encodeUtf8 } from './utf8';

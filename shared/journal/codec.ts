@@ -1,12 +1,7 @@
 /** Journal entries as 32 bytes and back, by the table in `layout.ts`. */
+import { CALIBRATION_TARGETS } from '../board/words';
 import { crc32, decodeUtf8, encodeUtf8, readU16, readU32, writeU16, writeU32 } from '../bytes';
-import {
-  CALIBRATION_TARGETS,
-  type EntryHead,
-  type JournalBody,
-  type JournalEntry,
-  type JournalKind,
-} from './kinds';
+import type { EntryHead, JournalBody, JournalEntry, JournalKind } from './kinds';
 import type { EntryField, NumberField } from './layout';
 import { CALIBRATED, CRC_AT, ENTRY_BYTES, HEAD, LAYOUT, UPTIME_STEP_MS } from './layout';
 

@@ -2,8 +2,10 @@
  * What the journal can say: every kind of entry as a typed record. `codec.ts` packs one into
  * 32 bytes. Numbers carry their unit; NaN stands for "no value" and survives the codec.
  */
+
 import type { AlarmChange, AlarmName } from '../alarms/catalogue';
 import type { ProbeFields, ProbeName } from '../board/probes';
+import type { CalibrationTarget } from '../board/words';
 import type { ProbeCurve } from '../physics/probe-curve';
 import type { Mark } from '../profile/profile';
 
@@ -46,10 +48,6 @@ export type DoseVerdict = (typeof DOSE_VERDICTS)[number];
 /** Why a dose was given. Append only. */
 export const DOSE_REASONS = ['dry-back', 'rescue', 'prime', 'calibrate', 'opening'] as const;
 export type DoseReason = (typeof DOSE_REASONS)[number];
-
-/** What was calibrated. Append only. */
-export const CALIBRATION_TARGETS = ['scale', 'scale-zero', 'probe', 'mat-probe', 'pump'] as const;
-export type CalibrationTarget = (typeof CALIBRATION_TARGETS)[number];
 
 /** What became of a profile that was sent. Append only. */
 export const PROFILE_ACTIONS = ['loaded', 'refused'] as const;

@@ -11,8 +11,10 @@
  *
  * A kind may gain a field in bytes it does not use yet (they are written as 0); a field never moves.
  */
+
 import { ALARM_CHANGES, ALARM_NAMES } from '../alarms/catalogue';
 import { PROBE_NAMES, probeFields } from '../board/probes';
+import { CALIBRATION_TARGETS, type CalibrationTarget } from '../board/words';
 import {
   readF32,
   readF64,
@@ -26,14 +28,8 @@ import {
   writeU32,
 } from '../bytes';
 import { MARKS } from '../profile/profile';
-import type { CalibratedFields, CalibrationTarget, JournalBody, JournalKind } from './kinds';
-import {
-  CALIBRATION_TARGETS,
-  DOSE_REASONS,
-  DOSE_VERDICTS,
-  PROFILE_ACTIONS,
-  STAGE_REASONS,
-} from './kinds';
+import type { CalibratedFields, JournalBody, JournalKind } from './kinds';
+import { DOSE_REASONS, DOSE_VERDICTS, PROFILE_ACTIONS, STAGE_REASONS } from './kinds';
 import { NOTE_PIECE_BYTES } from './notes';
 
 /** Length of every entry. */

@@ -2,6 +2,7 @@
  * Acids that growers bring water down with: what a bottle holds by its label, how many of its protons
  * are given at a pH, and what else a dose brings into the water.
  */
+import { percentToTenths } from '../text/percent';
 import { logActivity, type Medium } from './carbonate';
 import { accept, decline, type Verdict } from './verdict';
 
@@ -91,8 +92,6 @@ export interface Product {
 /** Density of an acid of the shops, kg/l: from water to a little above sulfuric acid. */
 export const ACID_DENSITY_KG_L = { low: 0.99, high: 1.9 } as const;
 
-const percent = (share: number): string => `${Number((share * 100).toFixed(1))} %`;
-
 const WATER_G_MOL = 18.015;
 
 /** What a ml or g of it holds. Refuses a strength that the acid is not made in. */
@@ -118,12 +117,12 @@ function molInALitre(
     const mostMolL = (1000 * strongest[0] * strongest[1]) / gPerMol;
     if (strength.molL > 0 && strength.molL <= mostMolL) return accept(strength.molL);
     return decline(
-      `A litre of ${name} acid holds ${mostMolL.toFixed(1)} mol at most, at ${percent(strongest[0])}.`,
+      `A litre of ${name} acid holds ${mostMolL.toFixed(1)} mol at most, at ${percentToTenths(strongest[0])}.`,
     );
   }
   if (!(strength.share > 0 && strength.share <= strongest[0])) {
     return decline(
-      `Solutions of ${name} acid known here are of ${percent(strongest[0])} at most, and more than nothing.${name === 'citric' ? ' What is stronger is a powder: its strength is monohydrate or anhydrous.' : ''}`,
+      `Solutions of ${name} acid known here are of ${percentToTenths(strongest[0])} at most, and more than nothing.${name === 'citric' ? ' What is stronger is a powder: its strength is monohydrate or anhydrous.' : ''}`,
     );
   }
   const kgL = strength.kgL ?? densityAt(density, strength.share);

@@ -4,7 +4,7 @@ import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { COMPLETE } from '../../cli/complete';
+import { COMPLETE } from '../../cli/commands/completion';
 import { NOUNS } from '../../cli/nouns';
 import { Program } from './program';
 import { runIn, trayward, worldOf } from './worlds';

@@ -2,7 +2,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { EXIT_CODES, LINK_FAILURES } from '../../cli/failure';
+import { LINK_FAILURES } from '../../cli/as-failure';
+import { EXIT_CODES } from '../../cli/failure';
 
 const README = readFileSync('cli/README.md', 'utf8');
 

@@ -1,29 +1,11 @@
 /** Counts of emergence judged: series, replicates and trials; what is told, and what is refused. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { DAY_MS } from '../simulation/grower';
-import { runIn, trayward, worldOf } from './worlds';
+import { describe, expect, it } from 'vitest';
+import { lot, SOWN, store, told, withStore } from './lots';
+import { trayward } from './worlds';
 
-const told = (text: string): string => text.replace(/\s+/g, ' ');
-const NOON = Date.parse('2026-03-10T12:00Z');
-
-let store = '';
-beforeEach(() => {
-  store = mkdtempSync(join(tmpdir(), 'trayward seed '));
-});
-afterEach(() => {
-  rmSync(store, { recursive: true });
-});
-
-/** A count, or a list of them, of a lot on `day` after its sowing. */
-async function lot(day: number, ...words: string[]) {
-  const world = worldOf({ now: () => NOON + day * DAY_MS, env: { TRAYWARD_STORE: store } });
-  const { code, stdout, stderr } = await runIn(world, ['seed', ...words, '--lot', 'basil']);
-  return { code, stdout, said: told(stdout + stderr) };
-}
-const SOWN = ['--sown', '2026-03-10T12:00Z'];
+withStore();
 
 /** The first data set of the reference, as stand counts. */
 const DAYS = ['5=4', '6=21', '7=31', '8=38', '9=39', '11=40'];

@@ -1,30 +1,13 @@
 /** Counts of emergence: how they are kept, put right, and what is refused. */
-import { appendFileSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { appendFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { LinkError } from '../../cli/link/client';
 import { DAY_MS, Grower } from '../simulation/grower';
+import { lot, SOWN, store, told, withStore } from './lots';
 import { clientOf, runIn, trayward, worldAt, worldOf } from './worlds';
 
-const told = (text: string): string => text.replace(/\s+/g, ' ');
-const NOON = Date.parse('2026-03-10T12:00Z');
-
-let store = '';
-beforeEach(() => {
-  store = mkdtempSync(join(tmpdir(), 'trayward seed '));
-});
-afterEach(() => {
-  rmSync(store, { recursive: true });
-});
-
-/** A count, or a list of them, of a lot on `day` after its sowing. */
-async function lot(day: number, ...words: string[]) {
-  const world = worldOf({ now: () => NOON + day * DAY_MS, env: { TRAYWARD_STORE: store } });
-  const { code, stdout, stderr } = await runIn(world, ['seed', ...words, '--lot', 'basil']);
-  return { code, stdout, said: told(stdout + stderr) };
-}
-const SOWN = ['--sown', '2026-03-10T12:00Z'];
+withStore();
 
 describe('seed count', () => {
   it('keeps counts of a lot with their day, and lists them', async () => {

@@ -1,8 +1,8 @@
 /** What a person at a terminal sees of `trayward watch` when the line drops and comes back. */
 import { describe, expect, it } from 'vitest';
-import type { Sink } from '../../cli/context';
 import { type Client, LinkError } from '../../cli/link/client';
 import { main } from '../../cli/main';
+import type { Sink } from '../../cli/terminal/streams';
 import { createScreen } from '../../cli/watch/screen';
 import { Grower } from '../simulation/grower';
 import { clientOf, worldAt } from './worlds';

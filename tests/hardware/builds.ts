@@ -1,8 +1,9 @@
 /** The build that the budgets are asked about, and what is said of it. */
-import { hardwareReport } from '../../hardware/budget/report';
+
 import { TRAYS } from '../../hardware/budget/trays';
-import type { ReportInput } from '../../hardware/budget/verdict';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { hardwareReport } from '../../hardware/verdicts/report';
+import type { ReportInput } from '../../hardware/verdicts/verdict';
 
 export const tray = (name: string) => {
   const found = TRAYS.find((format) => format.name === name);

@@ -3,14 +3,14 @@ import { BOARDS, layoutFaults } from '../../hardware/circuit/boards';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import type { PinRef } from '../../hardware/circuit/kinds';
 import { drawBoard } from '../../hardware/draw/boards';
-import { drawDrilling } from '../../hardware/draw/drilling';
-import { drawDrillingBack } from '../../hardware/draw/drilling-back';
-import { drawDrillingBottom } from '../../hardware/draw/drilling-bottom';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { drawPlacement } from '../../hardware/draw/placement';
 import { drawSchematic } from '../../hardware/draw/schematic';
 import { SHEETS } from '../../hardware/draw/sheets';
 import { drawWiring } from '../../hardware/draw/wiring';
+import { drawDrilling } from '../../hardware/enclosure/drilling';
+import { drawDrillingBack } from '../../hardware/enclosure/drilling-back';
+import { drawDrillingBottom } from '../../hardware/enclosure/drilling-bottom';
 
 const file = (name: string): string => `../../hardware/drawings/${name}.svg`;
 

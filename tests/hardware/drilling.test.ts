@@ -1,9 +1,9 @@
 /** The drilling sheets: a builder trusts their scale and their figures. */
 import { describe, expect, test } from 'vitest';
-import { drawDrilling } from '../../hardware/draw/drilling';
-import { drawDrillingBack } from '../../hardware/draw/drilling-back';
-import { drawDrillingBottom } from '../../hardware/draw/drilling-bottom';
 import { BUILDS } from '../../hardware/enclosure/builds';
+import { drawDrilling } from '../../hardware/enclosure/drilling';
+import { drawDrillingBack } from '../../hardware/enclosure/drilling-back';
+import { drawDrillingBottom } from '../../hardware/enclosure/drilling-bottom';
 import { fitOf } from '../../hardware/enclosure/fits';
 import { ENCLOSURE, standoffsOf } from '../../hardware/enclosure/plan';
 

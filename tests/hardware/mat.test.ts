@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { LID_EFFECTS, topLossWM2K } from '../../firmware/bench/plant/lid';
 import { MAT, ThermalMasses } from '../../firmware/bench/plant/thermal';
 import { fluxNeededWM2, matBudget, steadyRises, upwardLossWM2 } from '../../hardware/budget/mat';
-import { matFuseA } from '../../hardware/budget/mat-verdicts';
-import type { ReportInput } from '../../hardware/budget/verdict';
+import { matFuseA } from '../../hardware/verdicts/mat-verdicts';
+import type { ReportInput } from '../../hardware/verdicts/verdict';
 import { report, tray, verdict } from './builds';
 
 describe('the mat', () => {

@@ -2,14 +2,14 @@
 import { describe, expect, test } from 'vitest';
 import { CELL_DATA } from '../../hardware/budget/scale';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
-import { drawDrilling } from '../../hardware/draw/drilling';
-import { drawDrillingBack } from '../../hardware/draw/drilling-back';
-import { drawDrillingBottom } from '../../hardware/draw/drilling-bottom';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { type Box, SECTION } from '../../hardware/draw/mounting-section';
 import { STOP_GAP_MM } from '../../hardware/draw/mounting-words';
 import { drawPlacement, PLAN, PROBED, plugAt, SPOTS } from '../../hardware/draw/placement';
 import { SHEET_MM } from '../../hardware/draw/svg';
+import { drawDrilling } from '../../hardware/enclosure/drilling';
+import { drawDrillingBack } from '../../hardware/enclosure/drilling-back';
+import { drawDrillingBottom } from '../../hardware/enclosure/drilling-bottom';
 
 interface Words extends Box {
   readonly words: string;

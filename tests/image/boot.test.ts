@@ -3,8 +3,8 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
 import type { BuiltImage } from '../../firmware/image/build';
-import { fromUf2, toUf2 } from '../../firmware/image/uf2';
 import { DOOR, UART_BAUD } from '../../shared/board/map';
+import { fromUf2, toUf2 } from '../../shared/board/uf2';
 import {
   BUILD_LIMIT_MS,
   cannotBuild,

@@ -19,7 +19,7 @@ describe.skipIf(cannotBuild)('the image', { timeout: BUILD_LIMIT_MS }, () => {
     image = await trayward();
   }, BUILD_LIMIT_MS);
 
-  it('fits its part of the flash', () => {
+  it('leaves room in its part of the flash', () => {
     expect(image.bytes.length).toBeLessThanOrEqual(IMAGE_BUDGETS.imageBytes);
   });
 

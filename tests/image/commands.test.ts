@@ -6,7 +6,7 @@ import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll } from 'vitest';
-import { toUf2 } from '../../firmware/image/uf2';
+import { toUf2 } from '../../shared/board/uf2';
 import { Program } from '../cli/program';
 import { uartDevice } from '../cli/uart-device';
 import { wholeJob } from '../cli/whole-job';

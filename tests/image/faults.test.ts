@@ -1,11 +1,17 @@
 /** Every way in which the program can fail ends with outputs off, the cause kept, and a new start. */
 import { describe, expect, it } from 'vitest';
-import { FLASH_START } from '../../firmware/bench/chip/address-map';
 import type { Chip } from '../../firmware/bench/chip/chip';
 import { causeOf } from '../../firmware/bench/chip/chip-bench';
 import { SLOWEST_FLASH, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import { addressOf } from '../../firmware/image/symbols';
-import { DOOR, FLASH_MAP, LIMITER, SAFETY_STEP_MS, SCRIPT_LIMIT_MS } from '../../shared/board/map';
+import {
+  DOOR,
+  FLASH_MAP,
+  FLASH_START,
+  LIMITER,
+  SAFETY_STEP_MS,
+  SCRIPT_LIMIT_MS,
+} from '../../shared/board/map';
 import { FAULT_DETAIL } from '../../shared/board/words';
 import {
   BUILD_LIMIT_MS,

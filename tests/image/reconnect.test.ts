@@ -3,7 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { toUf2 } from '../../firmware/image/uf2';
+import { toUf2 } from '../../shared/board/uf2';
 import { type Ended, Program } from '../cli/program';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 

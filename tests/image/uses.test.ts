@@ -7,7 +7,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchState } from '../../firmware/bench/state';
-import { toUf2 } from '../../firmware/image/uf2';
+import { toUf2 } from '../../shared/board/uf2';
 import { Program } from '../cli/program';
 import { Growing, MINUTE_S, profileText } from './growing';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';

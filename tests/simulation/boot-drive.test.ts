@@ -1,9 +1,8 @@
 /** The firmware on its way into the boot drive: what is switched, kept and written down, and when it is refused. */
 import { describe, expect, it } from 'vitest';
-import { UF2_BLOCK_BYTES } from '../../firmware/bench/chip/uf2-block';
 import { GrowerAt } from '../../firmware/bench/grower';
-import { toUf2, uf2Parts } from '../../firmware/image/uf2';
 import { DOOR } from '../../shared/board/map';
+import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
 import { REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import { EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
 import { runToDose, wateredTray } from './scenes';

@@ -1,7 +1,7 @@
 /** Advice that a grower can follow: every command, mark and key it names is one that there is. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { LINK_FAILURES } from '../../cli/failure';
+import { LINK_FAILURES } from '../../cli/as-failure';
 import { RESULTS } from '../../cli/results/commands';
 import { nextStep } from '../../cli/words/next-steps';
 import { ADVICE, nextSteps } from '../../shared/alarms/advice';

@@ -3,10 +3,16 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { BootDrive } from '../../firmware/bench/boot-drive';
 import { bootStageIsSound, withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
-import { UF2_BLOCK_BYTES, UF2_PAYLOAD_BYTES } from '../../firmware/bench/chip/uf2-block';
 import { PowerCut, SimulatedFlash } from '../../firmware/bench/flash';
-import { fromUf2, toUf2, uf2Parts, versionInUf2 } from '../../firmware/image/uf2';
 import { FLASH_BYTES } from '../../shared/board/map';
+import {
+  fromUf2,
+  toUf2,
+  UF2_BLOCK_BYTES,
+  UF2_PAYLOAD_BYTES,
+  uf2Parts,
+  versionInUf2,
+} from '../../shared/board/uf2';
 import { holds } from '../properties';
 
 const PAGES = 70;

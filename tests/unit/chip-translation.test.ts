@@ -1,12 +1,14 @@
 /** Translated runs do what the emulated processor does instruction by instruction. */
+
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { FLASH_START as FLASH, RAM_START as RAM } from '../../firmware/bench/chip/address-map';
+import { RAM_START as RAM } from '../../firmware/bench/chip/address-map';
 import { LR, PC } from '../../firmware/bench/chip/translation/code';
 import { Executor } from '../../firmware/bench/chip/translation/executor';
 import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
 import { Random } from '../../firmware/bench/random';
+import { FLASH_START as FLASH } from '../../shared/board/map';
 import { holds, SEEDS } from '../properties';
 import {
   BREAKPOINT,

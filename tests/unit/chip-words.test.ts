@@ -1,9 +1,11 @@
 /** Loads and stores of words that are done at once: as the emulator's own interpreter does them. */
+
 import fc from 'fast-check';
 import { RP2040 } from 'rp2040js';
 import { describe, expect, it } from 'vitest';
-import { FLASH_START, RAM_START } from '../../firmware/bench/chip/address-map';
+import { RAM_START } from '../../firmware/bench/chip/address-map';
 import { accessWord } from '../../firmware/bench/chip/mended-core';
+import { FLASH_START } from '../../shared/board/map';
 import { holds } from '../properties';
 
 const PC = FLASH_START + 0x100;

@@ -3,8 +3,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { withMinus } from '../../cli/arguments/minus';
 import { rangeText } from '../../cli/arguments/within';
-import { examplesIn } from '../../cli/words/examples';
 import { parseQuantity, QUANTITY_KINDS } from '../../shared/units';
+import { examplesIn } from '../../shared/units/examples';
 import { holds } from '../properties';
 
 describe('an example', () => {

@@ -1,8 +1,9 @@
+import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { SimulatedFlash } from '../../firmware/bench/flash';
 import { openSettings, type Settings } from '../../firmware/storage/settings';
-import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
+import { recordBytes, VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import { CHECKPOINT_BYTES } from '../../firmware/tray/checkpoint';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { holds } from '../properties';
@@ -124,6 +125,26 @@ describe('settings', () => {
       expect(erases()).toBe(before);
     }
     expect(erases()).toBeGreaterThan(100);
+  });
+
+  it('wear as DESIGN.md says: so many bytes a checkpoint, so many checkpoints a sector', () => {
+    const flash = new SimulatedFlash();
+    const settings = openSettings(flash);
+    const checkpoints = 7_000;
+    for (let i = 0; i < checkpoints; i++) {
+      settings.prepare();
+      settings.set(1, filled(i & 0xff, CHECKPOINT_BYTES));
+    }
+    const erases = flash.eraseCounts.reduce((sum, count) => sum + count, 0);
+    const aSector = Math.round(checkpoints / erases);
+    const design = readFileSync(
+      new URL('../../firmware/storage/DESIGN.md', import.meta.url),
+      'utf8',
+    );
+    expect(design).toContain(
+      `a checkpoint takes ${recordBytes(CHECKPOINT_BYTES)} bytes, one every five minutes: ${aSector} in a sector`,
+    );
+    expect(design).toContain(`checkpoint at worst: ${recordBytes(CHECKPOINT_BYTES)} bytes.`);
   });
 
   it('try a chip that refuses everything again only when something was to be written', () => {

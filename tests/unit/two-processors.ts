@@ -1,16 +1,12 @@
 /** The emulated processor in its two ways, beside each other: interpreting, and translated. */
 import { RP2040 } from 'rp2040js';
 import { expect } from 'vitest';
-import {
-  FLASH_START as FLASH,
-  RAM_START as RAM,
-  RAM_BYTES,
-} from '../../firmware/bench/chip/address-map';
+import { RAM_START as RAM, RAM_BYTES } from '../../firmware/bench/chip/address-map';
 import { mendInstructions } from '../../firmware/bench/chip/mended-core';
 import { Executor } from '../../firmware/bench/chip/translation/executor';
 import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { Translation } from '../../firmware/bench/chip/translation/translation';
-import { FLASH_BYTES } from '../../shared/board/map';
+import { FLASH_START as FLASH, FLASH_BYTES } from '../../shared/board/map';
 
 /** Room for the farthest branch of two bytes to either side, and for what is loaded behind that. */
 const IMAGE_BYTES = 0x2000;

@@ -1,7 +1,7 @@
 /** The cache in front of the flash, by the data sheet: what it knows, what it costs, and what it does not notice. */
 import { RP2040 } from 'rp2040js';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { FLASH_START, RAM_START } from '../../firmware/bench/chip/address-map';
+import { RAM_START } from '../../firmware/bench/chip/address-map';
 import { ImageError, StrictBus } from '../../firmware/bench/chip/bus';
 import { ChipClock } from '../../firmware/bench/chip/clock';
 import { Resets } from '../../firmware/bench/chip/registers';
@@ -9,7 +9,7 @@ import { Rom, TYPICAL_FLASH } from '../../firmware/bench/chip/rom';
 import { ChipMemory } from '../../firmware/bench/chip/translation/memory';
 import { XipCache } from '../../firmware/bench/chip/xip-cache';
 import { SimulatedFlash } from '../../firmware/bench/flash';
-import { FLASH_MAP } from '../../shared/board/map';
+import { FLASH_MAP, FLASH_START } from '../../shared/board/map';
 
 /** 20 cycles of a serial clock of a quarter of the processor's, and 15 around them. */
 const MISS_CYCLES = 95;

@@ -5,8 +5,8 @@
  * access to flash while it is being written is an error of the image and ends the run.
  */
 import type { RP2040 } from 'rp2040js';
-import { FLASH_BYTES } from '../../../shared/board/map';
-import { FLASH_START, RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
+import { FLASH_BYTES, FLASH_START } from '../../../shared/board/map';
+import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
 import type { ChipMemory } from './translation/memory';
 import type { XipCache } from './xip-cache';

@@ -2,15 +2,15 @@
  * The bench with the real flash image: the emulated board wired to the same rig that the in-process
  * bench has. Slower by some thousand times, and nothing of the board is left out.
  */
+
 import { DOOR, type Door } from '../../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../../shared/board/probes';
 import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/words';
-import type { FaultName } from '../faults';
 import type { SimulatedFlash } from '../flash';
-import type { Hand } from '../hand';
 import { hurt } from '../line';
 import { Random } from '../random';
 import { type Fed, Rig, type RigOptions } from '../rig';
+import { RiggedBench } from '../rigged-bench';
 import type { SecondSwitch } from '../second-switch';
 import type { LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
@@ -71,7 +71,7 @@ class OnTime {
   }
 }
 
-export class ChipBench implements ServableBench {
+export class ChipBench extends RiggedBench implements ServableBench {
   readonly chunkMs = STEP_MS;
   readonly rig: Rig;
   readonly chip: Chip;
@@ -87,6 +87,7 @@ export class ChipBench implements ServableBench {
   private startsSeen = 0;
 
   constructor(options: ChipBenchOptions) {
+    super();
     const {
       seed,
       image,
@@ -113,42 +114,11 @@ export class ChipBench implements ServableBench {
     return this.chip.boardId;
   }
 
-  get hand(): Hand {
-    return this.rig.hand;
-  }
-
-  get nowMs(): number {
-    return this.rig.plant.nowMs;
-  }
-
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
     while (this.nowMs < endMs) {
       this.step(this.rig.stepEndMs(Math.min(endMs, this.nowMs + STEP_MS)) - this.nowMs);
     }
-  }
-
-  /** Runs until `done` says so, looking once a second; false when `limitMs` went by first. */
-  runUntil(done: (bench: ChipBench) => boolean, limitMs: number): boolean {
-    const endMs = this.nowMs + limitMs;
-    while (!done(this)) {
-      if (this.nowMs >= endMs) return false;
-      this.run(1000);
-    }
-    return true;
-  }
-
-  fault(name: FaultName, on = true, forMs?: number): void {
-    this.rig.fault(name, on, forMs);
-    this.followMains();
-  }
-
-  cutPower(): void {
-    this.fault('mains-cut', true);
-  }
-
-  restorePower(): void {
-    this.fault('mains-cut', false);
   }
 
   connect(listener: LinkListener, door: Door = DOOR.usb): LinkEnd | null {
@@ -238,7 +208,7 @@ export class ChipBench implements ServableBench {
     return this.rig.faults.has('link-noise') ? hurt(bytes, this.wire) : bytes;
   }
 
-  private followMains(): void {
+  protected followMains(): void {
     const { rig, chip } = this;
     chip.hung = rig.faults.has('board-hung');
     const mains = !rig.faults.has('mains-cut');

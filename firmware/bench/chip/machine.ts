@@ -3,10 +3,9 @@
  * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
-import { FLASH_BYTES, PINS } from '../../../shared/board/map';
+import { FLASH_BYTES, FLASH_START, PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
-import { FLASH_START } from './address-map';
 import { BridgeConverter } from './bridge';
 import { type Breakage, BusFault, ImageError, StrictBus, type WritableFlash } from './bus';
 import { ChipClock } from './clock';

@@ -1,7 +1,7 @@
 /** The boot drive of a bench's board, as a system shows it: a folder in which files are, while the board waits. */
 import { mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { UF2_BLOCK_BYTES } from '../chip/uf2-block';
+import { UF2_BLOCK_BYTES } from '../../../shared/board/uf2';
 import type { ServableBench } from '../servable';
 
 /** As the boot ROM writes it (its published source, `info_uf2.txt`). */

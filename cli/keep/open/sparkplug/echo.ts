@@ -3,10 +3,8 @@
  * drops without a word where the quality of service is 0. One that nobody here told is of another node of the same name.
  * Pure.
  */
+import { isSameBytes } from '../../../../shared/bytes';
 import { OPEN_LIMITS } from '../../limits';
-
-const isSame = (a: Uint8Array, b: Uint8Array): boolean =>
-  a.length === b.length && a.every((byte, i) => byte === b[i]);
 
 export class Echo {
   /** Births that have not come back. */
@@ -29,8 +27,8 @@ export class Echo {
    * comes before them is older: it hears of this one, and it is for it to go.
    */
   heard(birth: Uint8Array): 'ours' | 'older' | 'newer' {
-    if (this.#awaited.some((one) => isSame(one, birth))) {
-      this.#awaited = this.#awaited.filter((one) => !isSame(one, birth));
+    if (this.#awaited.some((one) => isSameBytes(one, birth))) {
+      this.#awaited = this.#awaited.filter((one) => !isSameBytes(one, birth));
       return 'ours';
     }
     return this.#awaited.length > 0 ? 'older' : 'newer';

@@ -1,6 +1,6 @@
 /** The code of one run of instructions as it grows, and what of it has still to be stored. */
-import { FLASH_BYTES } from '../../../../shared/board/map';
-import { FLASH_START, RAM_BYTES, RAM_START } from '../address-map';
+import { FLASH_BYTES, FLASH_START } from '../../../../shared/board/map';
+import { RAM_BYTES, RAM_START } from '../address-map';
 import { AT, FLAG_NAMES, WORD_BYTES } from './memory';
 import {
   and,

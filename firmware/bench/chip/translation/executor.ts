@@ -1,5 +1,5 @@
 /** Executes an image's translated runs in the memory of one chip. */
-import { FLASH_START } from '../address-map';
+import { FLASH_START } from '../../../../shared/board/map';
 import { COUNT_SHIFT, CYCLES_MASK, PC, RUN_LOCALS } from './code';
 import { AT, type ChipMemory, IMAGE_HALFWORDS, WORD_BYTES } from './memory';
 import { type Translation, translationOf, translationOfOne } from './translation';

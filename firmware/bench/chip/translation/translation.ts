@@ -4,9 +4,8 @@
  * flash does; before anything else - a peripheral, a wrong or unaligned address, the end of an exception - a run
  * stops, and the emulator's interpreter goes on with all its strictness.
  */
-import { FLASH_MAP } from '../../../../shared/board/map';
+import { FLASH_MAP, FLASH_START } from '../../../../shared/board/map';
 import { crc32 } from '../../../../shared/bytes';
-import { FLASH_START } from '../address-map';
 import { ALL_FLAGS, Code, RUN_LOCALS } from './code';
 import type { Instruction } from './instruction';
 import { decode } from './instructions';

@@ -1,11 +1,12 @@
 /** Where the boards stand on the back of the enclosure, seen from the front with the lid off: both builds. */
-import { BUILDS, type Build, bodyOfBoard, freeRooms, type Mounted } from '../enclosure/builds';
-import { fitOf } from '../enclosure/fits';
-import { bodyOf, openingsFor } from '../enclosure/openings';
-import { ENCLOSURE, standoffsOf } from '../enclosure/plan';
-import { posts, type Room, SHAPE } from '../enclosure/shape';
+
+import { circle, dot, hatch, LINE, line, lines, type Point, rect, sheet, text } from '../draw/svg';
+import { BUILDS, type Build, bodyOfBoard, freeRooms, type Mounted } from './builds';
 import { checkLine, type FaceView, holeMark, onPaper, outline } from './face';
-import { circle, dot, hatch, LINE, line, lines, type Point, rect, sheet, text } from './svg';
+import { fitOf } from './fits';
+import { bodyOf, openingsFor } from './openings';
+import { ENCLOSURE, standoffsOf } from './plan';
+import { posts, type Room, SHAPE } from './shape';
 
 const SCALE = 0.4;
 const TOP = 36;

@@ -1,9 +1,10 @@
 /** The bottom of the enclosure in its true size: printed, cut out, taped on, and punched through. */
-import { fitOf } from '../enclosure/fits';
-import { OPENINGS, type Opening } from '../enclosure/openings';
-import { SHAPE } from '../enclosure/shape';
+
+import { LINE, line, lines, type Point, polyline, sheet, text } from '../draw/svg';
 import { centreLine, checkLine, type FaceView, holeMark, onPaper, rise } from './face';
-import { LINE, line, lines, type Point, polyline, sheet, text } from './svg';
+import { fitOf } from './fits';
+import { OPENINGS, type Opening } from './openings';
+import { SHAPE } from './shape';
 
 const VIEW: FaceView = { face: 'bottom', at: { x: 9, y: 26 }, scale: 1 };
 /** The paper is shorter than the box: what is beyond has no hole. */

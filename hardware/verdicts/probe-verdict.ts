@@ -1,7 +1,7 @@
 /** Whether probes of another kind are as good as the reference ones. */
 import { formatQuantity } from '../../shared/units';
+import type { ProbeBudget } from '../budget/probe';
 import { PROBE_PROMISE_K } from '../checks/senses';
-import type { ProbeBudget } from './probe';
 import type { ReportInput, Verdict } from './verdict';
 
 /** One verdict where other probes are asked about, by their budgets at several temperatures. */

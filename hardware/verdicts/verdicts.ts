@@ -1,9 +1,9 @@
 /** What fits and what does not, each as a sentence a grower can act on. */
 import { formatQuantity } from '../../shared/units';
-import type { MatBudget } from './mat';
+import type { MatBudget } from '../budget/mat';
+import type { SupplyBudget } from '../budget/supply';
+import { CELL_MARGIN, CELLS, heaviestG, smallestCell } from '../budget/trays';
 import { matFuseA, matVerdicts } from './mat-verdicts';
-import type { SupplyBudget } from './supply';
-import { CELL_MARGIN, CELLS, heaviestG, smallestCell } from './trays';
 import { mass, type ReportInput, type Verdict, volume } from './verdict';
 
 /** A supply above this is no longer power-limited (class 2, NEC chapter 9; from memory). */

@@ -2,7 +2,7 @@
  * The package each part of a board comes in: KiCad's own footprint name, and which pads each pin of the netlist has.
  * A part that stands elsewhere has pads of its own counting and no footprint.
  */
-import type { Part } from '../circuit/kinds';
+import type { Part } from './kinds';
 
 export interface Package {
   /** Library and footprint, as KiCad's libraries name it. */

@@ -1,7 +1,6 @@
 /** The drilling plan: lid, right wall and bottom of the enclosure, unfolded, with the list of holes. */
-import { fitOf } from '../enclosure/fits';
-import { OPENINGS, type Opening } from '../enclosure/openings';
-import { type Face, posts, type Room, SHAPE } from '../enclosure/shape';
+
+import { LINE, line, lines, type Point, rect, sheet, text } from '../draw/svg';
 import {
   acrossEdge,
   centreLine,
@@ -14,7 +13,9 @@ import {
   rise,
   upEdge,
 } from './face';
-import { LINE, line, lines, type Point, rect, sheet, text } from './svg';
+import { fitOf } from './fits';
+import { OPENINGS, type Opening } from './openings';
+import { type Face, posts, type Room, SHAPE } from './shape';
 
 const SCALE = 0.5;
 const LEFT = 36;

@@ -1,8 +1,9 @@
 /** What the mat means for a build: current, fuse, reach, and what a failed switch or a hot room would do. */
+
+import type { MatBudget } from '../budget/mat';
 import { LIMITS_OUTSIDE } from '../checks/fixed';
 import { MARGIN, ROOM } from '../circuit/limits';
 import { OUTPUT_RATING_A } from '../circuit/outputs';
-import type { MatBudget } from './mat';
 import { celsius, type ReportInput, type Verdict } from './verdict';
 
 /** Root-zone temperature at which nothing germinates any more (tests/reference, germination). */

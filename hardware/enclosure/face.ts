@@ -1,8 +1,9 @@
 /** A face of the enclosure on paper: its outline, its holes to scale, and where each is measured from. */
-import { fitOf } from '../enclosure/fits';
-import type { Opening } from '../enclosure/openings';
-import { AXES, FACES, type Face, faceSize, type Shape } from '../enclosure/shape';
-import { arrow, circle, LINE, line, type Point, rect, text } from './svg';
+
+import { arrow, circle, LINE, line, type Point, rect, text } from '../draw/svg';
+import { fitOf } from './fits';
+import type { Opening } from './openings';
+import { AXES, FACES, type Face, faceSize, type Shape } from './shape';
 
 export interface FaceView {
   readonly face: Face;

@@ -2,21 +2,30 @@
  * UF2, the format a board's boot drive takes (its public specification, "file format"): blocks of
  * 512 bytes, each with 256 bytes of flash and the address they go to.
  */
-import { FLASH_START } from '../bench/chip/address-map';
-import {
-  isUf2Marked,
-  UF2_BLOCK_BYTES,
-  UF2_DATA_OFFSET,
-  UF2_FAMILY_RP2040,
-  UF2_FLAG,
-  UF2_MAGIC,
-  UF2_PAYLOAD_BYTES,
-  uf2Words,
-} from '../bench/chip/uf2-block';
+import { FLASH_START } from './map';
 
+export const UF2_BLOCK_BYTES = 512;
+export const UF2_PAYLOAD_BYTES = 256;
+const DATA_OFFSET = 32;
+const MAGIC_START_0 = 0x0a324655;
+const MAGIC_START_1 = 0x9e5d5157;
+const MAGIC_END = 0x0ab16f30;
+const FLAG_NOT_FLASH = 0x0001;
+const FLAG_FAMILY_ID = 0x2000;
+const FLAG_TAGS = 0x8000;
+const FAMILY_RP2040 = 0xe48bff56;
 /** "Extension tags" behind the payload: their length in the first byte, their type in the other three. */
 const TAG_HEAD_BYTES = 4;
 const TAG_VERSION = 0x9fc7bc;
+
+/** A block as the boot ROM reads it. */
+export interface Uf2Block {
+  readonly address: number;
+  /** Its number, and how many there are of the image. */
+  readonly number: number;
+  readonly blocks: number;
+  readonly payload: Uint8Array;
+}
 
 interface Placed {
   readonly address: number;
@@ -28,20 +37,20 @@ function headed(flags: number, { address, number, blocks }: Placed): Uint8Array 
   const bytes = new Uint8Array(UF2_BLOCK_BYTES);
   const view = new DataView(bytes.buffer);
   const words = [
-    UF2_MAGIC.start0,
-    UF2_MAGIC.start1,
+    MAGIC_START_0,
+    MAGIC_START_1,
     flags,
     address,
     UF2_PAYLOAD_BYTES,
     number,
     blocks,
-    UF2_FAMILY_RP2040,
+    FAMILY_RP2040,
   ];
   words.forEach((word, index) => {
     view.setUint32(4 * index, word, true);
   });
-  bytes.fill(0xff, UF2_DATA_OFFSET, UF2_BLOCK_BYTES - 4);
-  view.setUint32(UF2_BLOCK_BYTES - 4, UF2_MAGIC.end, true);
+  bytes.fill(0xff, DATA_OFFSET, UF2_BLOCK_BYTES - 4);
+  view.setUint32(UF2_BLOCK_BYTES - 4, MAGIC_END, true);
   return bytes;
 }
 
@@ -58,13 +67,13 @@ export function toUf2(image: Uint8Array, version = ''): Uint8Array {
     const number = (place + 1) % blocks;
     const isTagged = place === 0 && version !== '';
     const start = number * UF2_PAYLOAD_BYTES;
-    const block = headed(UF2_FLAG.familyId | (isTagged ? UF2_FLAG.tags : 0), {
+    const block = headed(FLAG_FAMILY_ID | (isTagged ? FLAG_TAGS : 0), {
       address: FLASH_START + start,
       number,
       blocks,
     });
-    block.set(image.subarray(start, start + UF2_PAYLOAD_BYTES), UF2_DATA_OFFSET);
-    if (isTagged) block.set(versionTag(version), UF2_DATA_OFFSET + UF2_PAYLOAD_BYTES);
+    block.set(image.subarray(start, start + UF2_PAYLOAD_BYTES), DATA_OFFSET);
+    if (isTagged) block.set(versionTag(version), DATA_OFFSET + UF2_PAYLOAD_BYTES);
     file.set(block, place * UF2_BLOCK_BYTES);
   }
   return file;
@@ -83,6 +92,25 @@ const blocksOf = (file: Uint8Array): readonly Uint8Array[] =>
     file.subarray(block * UF2_BLOCK_BYTES, (block + 1) * UF2_BLOCK_BYTES),
   );
 
+const wordsOf = (block: Uint8Array) => {
+  const view = new DataView(block.buffer, block.byteOffset, block.byteLength);
+  return (offset: number) => view.getUint32(offset, true);
+};
+
+const isMarked = (word: (offset: number) => number): boolean =>
+  word(0) === MAGIC_START_0 && word(4) === MAGIC_START_1 && word(508) === MAGIC_END;
+
+/** What is written to the drive there, as the ROM of this chip takes it; null for all that it ignores. */
+export function readUf2Block(sector: Uint8Array): Uf2Block | null {
+  const word = wordsOf(sector);
+  const flags = word(8);
+  const isOurs = (flags & FLAG_FAMILY_ID) !== 0 && word(28) === FAMILY_RP2040;
+  if (!isMarked(word) || !isOurs || (flags & FLAG_NOT_FLASH) !== 0) return null;
+  if (word(16) !== UF2_PAYLOAD_BYTES) return null;
+  const payload = sector.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES);
+  return { address: word(12), number: word(20), blocks: word(24), payload };
+}
+
 /** Flash content of a UF2 file for this chip, whatever the order of its blocks. Throws a sentence that says what is wrong with it. */
 export function fromUf2(file: Uint8Array): Uint8Array {
   if (file.length === 0 || file.length % UF2_BLOCK_BYTES !== 0) {
@@ -92,11 +120,11 @@ export function fromUf2(file: Uint8Array): Uint8Array {
   const image = new Uint8Array(blocks.length * UF2_PAYLOAD_BYTES);
   const seen = new Set<number>();
   blocks.forEach((block, place) => {
-    const word = uf2Words(block);
-    if (!isUf2Marked(word)) {
+    const word = wordsOf(block);
+    if (!isMarked(word)) {
       throw new Error(`This is no UF2 file: block ${place} lacks its marks.`);
     }
-    if (word(28) !== UF2_FAMILY_RP2040) {
+    if (word(28) !== FAMILY_RP2040) {
       throw new Error('This UF2 file is for another chip, not for an RP2040.');
     }
     const number = word(20);
@@ -108,18 +136,18 @@ export function fromUf2(file: Uint8Array): Uint8Array {
       throw new Error(`Block ${place} of this UF2 file does not follow the one before it.`);
     }
     seen.add(number);
-    image.set(block.subarray(UF2_DATA_OFFSET, UF2_DATA_OFFSET + UF2_PAYLOAD_BYTES), start);
+    image.set(block.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES), start);
   });
   return image;
 }
 
 /** The firmware's version by the tag of a UF2 file; null where it has none. */
 export function versionInUf2(file: Uint8Array): string | null {
-  const tagged = blocksOf(file).find((block) => (uf2Words(block)(8) & UF2_FLAG.tags) !== 0);
+  const tagged = blocksOf(file).find((block) => (wordsOf(block)(8) & FLAG_TAGS) !== 0);
   if (tagged === undefined) return null;
-  const tags = tagged.subarray(UF2_DATA_OFFSET + UF2_PAYLOAD_BYTES, UF2_BLOCK_BYTES - 4);
+  const tags = tagged.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, UF2_BLOCK_BYTES - 4);
   for (let at = 0; at + TAG_HEAD_BYTES <= tags.length; ) {
-    const head = uf2Words(tags.subarray(at, at + TAG_HEAD_BYTES))(0);
+    const head = wordsOf(tags.subarray(at, at + TAG_HEAD_BYTES))(0);
     const bytes = head & 0xff;
     if (bytes <= TAG_HEAD_BYTES || at + bytes > tags.length) return null;
     if (head >>> 8 === TAG_VERSION)
@@ -135,9 +163,9 @@ export function versionInUf2(file: Uint8Array): string | null {
  * boot stage. Before it a block of no image: a drive that another copy was begun on would go on with that, and mix the two.
  */
 export function uf2Parts(file: Uint8Array): readonly Uint8Array[] {
-  const blocks = [...blocksOf(file)].sort((one, other) => uf2Words(one)(20) - uf2Words(other)(20));
+  const blocks = [...blocksOf(file)].sort((one, other) => wordsOf(one)(20) - wordsOf(other)(20));
   const [bootStage, second, ...rest] = blocks;
-  const afresh = headed(UF2_FLAG.familyId, { address: FLASH_START, number: 0, blocks: 0 });
+  const afresh = headed(FLAG_FAMILY_ID, { address: FLASH_START, number: 0, blocks: 0 });
   const parts = [[afresh, ...(second ? [second] : [])], rest, bootStage ? [bootStage] : []];
   return parts.filter((part) => part.length > 0).map((part) => concatenated(part));
 }

@@ -1,8 +1,8 @@
 /** What is asked about a build, and the form of an answer. */
 import type { SteinhartHart } from '../../shared/physics/ntc';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import type { TrayFormat } from '../budget/trays';
 import type { RailV } from '../circuit/limits';
-import type { TrayFormat } from './trays';
 
 export interface ReportInput {
   readonly tray: TrayFormat;

@@ -1,4 +1,10 @@
 /** Everything `trayward hardware check` tells of one build: budgets, and what does not fit. */
+
+import { type MatBudget, matBudget } from '../budget/mat';
+import { PROBE_RANGE_C, type ProbeBudget, probeBudget, probeChannel } from '../budget/probe';
+import { excitationV, type ScaleBudget, scaleBudget, scaleParts } from '../budget/scale';
+import { type SupplyBudget, supplyBudget } from '../budget/supply';
+import { areaM2, heaviestG, soakedTrayG } from '../budget/trays';
 import {
   driveResistor,
   gateHighMinV,
@@ -15,13 +21,8 @@ import { partsOf } from '../circuit/circuit';
 import { type Circuit, WIRE_SIZES } from '../circuit/kinds';
 import { ROOM } from '../circuit/limits';
 import { PROBE_CIRCUITS } from '../circuit/probes';
-import { type MatBudget, matBudget } from './mat';
 import { matFuseA } from './mat-verdicts';
-import { PROBE_RANGE_C, type ProbeBudget, probeBudget, probeChannel } from './probe';
 import { probeVerdicts } from './probe-verdict';
-import { excitationV, type ScaleBudget, scaleBudget, scaleParts } from './scale';
-import { type SupplyBudget, supplyBudget } from './supply';
-import { areaM2, heaviestG, soakedTrayG } from './trays';
 import type { ReportInput, Verdict } from './verdict';
 import { verdictsOf } from './verdicts';
 

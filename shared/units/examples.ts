@@ -1,5 +1,5 @@
 /** Examples in what a refusal says to do, in the units in use: they are written in metric ones. */
-import { parseQuantity, type QuantityKind, type UnitSystem } from '../../shared/units';
+import { parseQuantity, type QuantityKind, type UnitSystem } from '.';
 
 /** Metric units that examples are written in, with their kind and the unit that stands in its place. */
 const UNITS: Readonly<Record<string, readonly [kind: QuantityKind, us: string]>> = {

@@ -60,5 +60,8 @@ export function offerFor(ref: string): Offer {
   return known;
 }
 
+/** Euro for a metre of sheathed cable of two cores that bears 90 °C. */
+export const CABLE_EURO = 2;
+
 /** Euro for a metre of stranded wire of so many square millimetres. */
 export const wireEuro = (mm2: number): number => Math.round((0.25 + 0.5 * mm2) * 100) / 100;

@@ -4,6 +4,7 @@ import { CIRCUIT } from '../../hardware/circuit/circuit';
 import {
   cellTable,
   enclosureTable,
+  fittingsTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -22,6 +23,7 @@ const TABLES: Readonly<Record<string, string>> = {
   heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
+  fittings: fittingsTable(),
   mat: matTable(),
   stuck: stuckTable(),
   probe: probeVoltTable(CIRCUIT),

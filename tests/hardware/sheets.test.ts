@@ -22,25 +22,29 @@ interface Words extends Box {
 /** Widths of letters of the usual sans serif, in sizes of the type. */
 const letterWidth = (letter: string): number =>
   /[ iljtfI.,:;'()|]/.test(letter) ? 0.35 : /[mwMW]/.test(letter) ? 0.9 : 0.61;
+/** How much wider bold letters are. */
+const BOLD = 1.13;
 const FRAME_MM = 6;
 
 /** Every text of a sheet with the box it takes. */
 function textsOf(svg: string): Words[] {
   const pattern =
-    /<g transform="translate\(0 (-?\d+)\)">|<text x="([\d.-]+)" y="([\d.-]+)" font-size="([\d.]+)" text-anchor="(\w+)"[^>]*>([^<]*)</g;
+    /<g transform="translate\(0 (-?\d+)\)">|<text x="([\d.-]+)" y="([\d.-]+)" font-size="([\d.]+)" text-anchor="(\w+)"([^>]*)>([^<]*)</g;
   let downMm = 0;
-  return [...svg.matchAll(pattern)].flatMap(([, moved, x, y, size, anchor, words = '']) => {
-    if (moved !== undefined) {
-      downMm = Number(moved);
-      return [];
-    }
-    const sizes = [...words].reduce((sum, letter) => sum + letterWidth(letter), 0);
-    const width = sizes * Number(size);
-    const left = Number(x) - (anchor === 'end' ? width : anchor === 'middle' ? width / 2 : 0);
-    const baseline = Number(y) + downMm;
-    const top = baseline - 0.75 * Number(size);
-    return { words, left, right: left + width, top, bottom: baseline + 0.1 * Number(size) };
-  });
+  return [...svg.matchAll(pattern)].flatMap(
+    ([, moved, x, y, size, anchor, style = '', words = '']) => {
+      if (moved !== undefined) {
+        downMm = Number(moved);
+        return [];
+      }
+      const sizes = [...words].reduce((sum, letter) => sum + letterWidth(letter), 0);
+      const width = sizes * Number(size) * (style.includes('bold') ? BOLD : 1);
+      const left = Number(x) - (anchor === 'end' ? width : anchor === 'middle' ? width / 2 : 0);
+      const baseline = Number(y) + downMm;
+      const top = baseline - 0.75 * Number(size);
+      return { words, left, right: left + width, top, bottom: baseline + 0.1 * Number(size) };
+    },
+  );
 }
 
 const overlap = (a: Box, b: Box): boolean =>

@@ -1,6 +1,7 @@
 /** Tables of the documents, made from the data. The tests keep the documents to them. */
 import { ADC_FULL_SCALE, LIMITER } from '../../shared/board/map';
 import { codeFromOhm, resistanceOhm } from '../../shared/physics/ntc';
+import { fittings } from '../budget/manifold';
 import { fluxNeededWM2, steadyRises } from '../budget/mat';
 import { excitationV, scaleBudget, scaleParts } from '../budget/scale';
 import {
@@ -87,6 +88,32 @@ export function spreadTable(): string {
         ml(least.channels),
       ];
     }),
+  );
+}
+
+/** What the drilled manifold takes over each size of floor. */
+export function fittingsTable(): string {
+  return markdown(
+    [
+      '`--tray`',
+      'tube, in two halves',
+      'holes',
+      'tee',
+      'funnel',
+      'caps',
+      'supports',
+      'matting, film',
+    ],
+    fittings().map(({ trays, tubeMm, holes, supports, lengthMm, widthMm }) => [
+      trays.map(({ name }) => `\`${name}\``).join(', '),
+      `${tubeMm} mm`,
+      `${holes}`,
+      '1',
+      '1',
+      '2',
+      `${supports}`,
+      `${lengthMm} x ${widthMm} mm`,
+    ]),
   );
 }
 

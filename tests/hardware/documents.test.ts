@@ -5,6 +5,7 @@ import { lookTable, senseVoltTable } from '../../hardware/export/sense-tables';
 import {
   cellTable,
   enclosureTable,
+  fittingsTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -23,6 +24,7 @@ const TABLES: Readonly<Record<string, string>> = {
   heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
+  fittings: fittingsTable(),
   mat: matTable(),
   stuck: stuckTable(),
   probe: probeVoltTable(CIRCUIT),

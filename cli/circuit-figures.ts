@@ -3,7 +3,7 @@ import { CIRCUIT } from '../hardware/circuit/circuit';
 import { faultTable, tryFaults } from '../hardware/faults/try';
 import { MUTATIONS, missed } from '../hardware/mutations/all';
 import { haveSimulator, MISSING } from '../hardware/spice/run';
-import type { Row } from './image-figures';
+import type { Row } from './figure-rows';
 
 export interface CircuitFigures {
   readonly rows: readonly Row[];

@@ -173,7 +173,7 @@ export const NOUNS: readonly Noun[] = [
   },
   {
     name: 'board',
-    summary: 'the image on to a controller; try one that was built',
+    summary: 'the image on to a controller, and its updates; try one that was built',
     load: () => import('./commands/board'),
   },
   {

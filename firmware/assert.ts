@@ -6,7 +6,8 @@ import { INVARIANT_DETAIL, INVARIANTS, type Invariant } from '../shared/board/wo
 
 /**
  * Thrown by `assert`. In a tick it ends the boot as `exception`: outputs off first, then a restart. In a
- * handler it ends the request; so there it is asserted before anything is changed.
+ * handler it ends the request; so there it is asserted before anything is changed. A mark alone has written down what it
+ * says of the weights before it leads to a stage: that this is one of the profile is seen to by `control/stages.ts`.
  */
 export class BrokenInvariant extends Error {
   /** What the journal keeps of it; the runtime reads this very property (`runtime/engine_abort.c`). */

@@ -55,6 +55,12 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
     const probe = capitalised(PROBE_WORDS[name].probe);
     if (state !== 'ok')
       return wrong('probes', `The ${PROBE_WORDS[name].probe} is ${state}.`, PROBE_TERMINALS);
+    if (read[PROBES[name].curve] === 'lost')
+      return wrong(
+        'probes',
+        `What the board was told of the ${PROBE_WORDS[name].probe} is lost: it gives no temperature.`,
+        'Tell it again which NTC that is: trayward probe curve --help',
+      );
     const celsius = celsiusOf(read, name);
     if (Number.isNaN(celsius)) return wrong('probes', `${probe}: no reading.`, PROBE_TERMINALS);
     if (!(celsius >= BOARD_LIMITS.airMinC && celsius <= BOARD_LIMITS.airMaxC))

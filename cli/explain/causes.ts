@@ -22,6 +22,13 @@ const WORDS = {
       'Find what cut the power before it does so again: plug, fuse, residual-current device.',
     ],
   },
+  'image-awaited': {
+    says: 'the board showed its boot drive, and waited there for its image',
+    steps: null,
+    after: [
+      'Stay beside the next update until the board answers again: nothing is held meanwhile.',
+    ],
+  },
   'controller-hung': {
     says: 'the controller hung, and started again and again',
     steps: 'restarting-often',

@@ -1,4 +1,4 @@
-/** Times without power: a start because power came on, that another start came before. Pure. */
+/** Times in which no firmware ran: without power, or in the boot drive; another start came before. Pure. */
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import type { Stand } from './stand';
 import { bootEntry } from './starts';
@@ -11,21 +11,40 @@ const POWER_OUT: CauseRule<Noted> = {
   weigh: (start) => [piece(true, 4, 'the controller started because its power came on', [start])],
 };
 
+const IMAGE_AWAITED: CauseRule<Noted> = {
+  cause: 'image-awaited',
+  weigh: (told) => [
+    piece(true, 4, 'the last that the board was told was to show its boot drive', [told]),
+  ],
+};
+/** In the two seconds until it is gone, somebody may have said something else. */
+const LAST_WORDS = 3;
+
 export function outages({ record }: Stand): readonly Finding[] {
   return record.boots.flatMap((boot, i) => {
     const before = record.boots[i - 1];
     const start = bootEntry(boot);
-    if (before === undefined || start === null || start.cause !== 'power-on') return [];
-    return [
-      outage(before, boot, start.note, record.boots.length === i + 1 && boot.notes.length < 2),
-    ];
+    if (before === undefined || start === null) return [];
+    const drive = before.notes
+      .slice(-LAST_WORDS)
+      .find(({ dated }) => dated.entry.kind === 'boot-drive');
+    if (drive === undefined && start.cause !== 'power-on') return [];
+    const open = record.boots.length === i + 1 && boot.notes.length < 2;
+    return [outage(before, boot, start.note, drive ?? null, open)];
   });
 }
 
-function outage(before: Boot, boot: Boot, start: Noted, open: boolean): Finding {
-  const last = before.notes.at(-1);
+function outage(
+  before: Boot,
+  boot: Boot,
+  start: Noted,
+  drive: Noted | null,
+  open: boolean,
+): Finding {
+  const last = drive ?? before.notes.at(-1);
   const { offMs, fromMs } = boot;
   const by = last === undefined ? [start] : [last, start];
+  const was = drive === null ? 'The power was out' : 'The board waited for an image';
   return {
     kind: 'outage',
     fromMs: before.toMs,
@@ -35,11 +54,11 @@ function outage(before: Boot, boot: Boot, start: Noted, open: boolean): Finding 
     what: claim(
       ({ time, range, span }) =>
         offMs === null
-          ? `The power was out after ${time(before.toMs)}; for how long nobody knows, because the clock was not set since, or was wrong`
-          : `The power was out for ${span(offMs)} at the most, ${range(before.toMs, fromMs)}`,
+          ? `${was} after ${time(before.toMs)}; for how long nobody knows, because the clock was not set since, or was wrong`
+          : `${was} for ${span(offMs)} at the most, ${range(before.toMs, fromMs)}`,
       by,
     ),
-    causes: rank([POWER_OUT], start),
+    causes: drive === null ? rank([POWER_OUT], start) : rank([IMAGE_AWAITED], drive),
     did: [claim(didText(boot), [start])],
     crop: [],
     measures: {},

@@ -44,6 +44,7 @@ export function trayModelOf(record: Record): TrayModel {
 /** What keeps a mat on, or off, in any room. */
 const NOT_THE_ROOM: readonly CauseName[] = [
   'power-out',
+  'image-awaited',
   'controller-hung',
   'supply-weak',
   'program-error',

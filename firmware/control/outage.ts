@@ -6,6 +6,15 @@ import type { StageWater } from './caps';
 import { emergedBy } from './crop';
 import { changesByTime, type StageState, stageOf } from './stages';
 
+/** A time without power, as far as it is known. */
+export interface PowerCut {
+  /** NaN while no clock has told. */
+  readonly forMs: number;
+  /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
+  readonly beforeC: number;
+  readonly afterC: number;
+}
+
 /** An outage that a clock tells, ms: one that is too long for a tray in service is a wrong date, and none. */
 export function believedOutageMs(toldMs: number): number {
   return toldMs > LIMITS.outageMaxMs ? 0 : toldMs;

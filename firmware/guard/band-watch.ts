@@ -3,8 +3,8 @@
  * on its way back there is nothing to do but to wait. Judged once a minute.
  */
 import type { Band } from '../../shared/profile/profile';
+import type { PowerCut } from '../control/outage';
 import type { Readings } from '../sensing/readings';
-import type { Outage } from '../tray/tray';
 import { condition, type Finding } from './finding';
 import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
@@ -13,10 +13,10 @@ const TREND_MIN = 60;
 const TREND_MS = TREND_MIN * 60_000;
 
 /** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
-const fellFar = ({ beforeC, afterC }: Outage): boolean => beforeC - afterC > LIMITS.bandBeyondK;
+const fellFar = ({ beforeC, afterC }: PowerCut): boolean => beforeC - afterC > LIMITS.bandBeyondK;
 
 /** How the root zone stands to one edge of its band. */
-interface Stand {
+interface ToEdge {
   readonly rootC: number;
   readonly edgeC: number;
   /** How far beyond the edge, K, above 0 outside; and how much the crop bears at most. */
@@ -43,7 +43,7 @@ class Side {
     readonly limitMs: number,
   ) {}
 
-  judge({ rootC, edgeC, beyondK, bearsK, comesBackK }: Stand, dtMs: number): Finding {
+  judge({ rootC, edgeC, beyondK, bearsK, comesBackK }: ToEdge, dtMs: number): Finding {
     const outside = beyondK > (this.#present ? LIMITS.bandBackK : LIMITS.bandBeyondK);
     const unbearable = beyondK > bearsK;
     this.#outsideMs = outside ? this.#outsideMs + dtMs : 0;
@@ -117,7 +117,7 @@ export class BandWatch {
     band: Band | null,
     maxC: number | null,
     dtMs: number,
-    unwatched: Outage | null = null,
+    unwatched: PowerCut | null = null,
   ): readonly Finding[] {
     this.#awayMs = away ? this.#awayMs + dtMs : 0;
     if (band === null || away) this.#history.clear();
@@ -152,7 +152,7 @@ export class BandWatch {
   }
 
   /** Whether the board was off for longer than the cold may last; asked once of the readings, once of the clock. */
-  #wasUnwatched(unwatched: Outage | null): boolean {
+  #wasUnwatched(unwatched: PowerCut | null): boolean {
     if (unwatched === null) return false;
     const { readings, clock } = this.#judged;
     const told = !Number.isNaN(unwatched.forMs);

@@ -3,6 +3,7 @@ import { crc32, fromBase64, toBase64 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { LINK_LIMITS, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile } from '../../shared/profile/image';
+import { assert } from '../assert';
 import { Refusal, refuse } from '../link/refusal';
 import { reportedStage } from '../tick/staging';
 import type { Ticker } from '../tick/ticker';
@@ -85,8 +86,9 @@ export class ProfileLoader {
     const { profile } = decoded;
     if (stage !== null && stage >= profile.stages.length)
       refuse('no-such-stage', profile.stages.length);
-    if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) refuse('slot-failing');
     const next = !tray.sown ? NO_STAGE : (stage ?? 0);
+    assert(next === NO_STAGE || next < profile.stages.length, 'stage-of-profile');
+    if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) refuse('slot-failing');
     const goBack = this.#rememberRun();
     const stageBefore = tray.run.progress.stage;
     tray.write(profileEntry(tray, 'loaded', upload.slot, id, next));

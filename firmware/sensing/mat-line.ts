@@ -20,7 +20,8 @@ const codeAt = (feedV: number, path: Omit<MatPath, 'switchClosed'>, switchClosed
 /** The supply's voltage falls out. */
 const ratioOf = (path: Omit<MatPath, 'switchClosed'>): number =>
   codeAt(1, path, false) / codeAt(1, path, true);
-const halfWay = (a: number, b: number): number => (a + b) / 2;
+/** As many times the lower as the higher is of it: what a reading is off by is a share of it. */
+const between = (lower: number, higher: number): number => Math.sqrt(lower * higher);
 
 /** Reading with the switch open over that with it closed, in ascending order; a switch that does not move has 1. */
 const RATIO = {
@@ -29,16 +30,16 @@ const RATIO = {
   sound: ratioOf(SOUND),
   fuseBlown: ratioOf({ ...SOUND, fuse: 'blown' }),
 };
+/** Up to where each reaches; the outermost as far again as to their neighbours, and what is beyond that is none of these. */
 const LIMIT = {
-  // Beyond the outermost as far as to the next of them: there a reading is none of these.
-  least: 1.5 * RATIO.stuck - 0.5 * RATIO.leadOpen,
-  stuck: halfWay(RATIO.stuck, RATIO.leadOpen),
-  leadOpen: halfWay(RATIO.leadOpen, RATIO.sound),
-  sound: halfWay(RATIO.sound, RATIO.fuseBlown),
-  most: 1.5 * RATIO.fuseBlown - 0.5 * RATIO.sound,
+  least: RATIO.stuck / RATIO.leadOpen,
+  stuck: between(RATIO.stuck, RATIO.leadOpen),
+  leadOpen: between(RATIO.leadOpen, RATIO.sound),
+  sound: between(RATIO.sound, RATIO.fuseBlown),
+  most: RATIO.fuseBlown * (RATIO.fuseBlown / RATIO.sound),
 };
 /** A switch that never closes leaves all nodes up, at any supply; one that never opens holds the mat's low side down. */
-const SWITCH_OPEN_CODE = halfWay(
+const SWITCH_OPEN_CODE = between(
   codeAt(SUPPLY_V[1], SOUND, true),
   codeAt(SUPPLY_V[0], SOUND, false),
 );

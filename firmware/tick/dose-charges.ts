@@ -4,7 +4,7 @@
  */
 import { assert } from '../assert';
 import { countsAs, isWithinCaps, type StageWater } from '../control/caps';
-import type { DoseEnd } from '../control/dose';
+import type { DoseEnd, DoseState } from '../control/dose';
 import type { Need } from '../control/need';
 import { settlement } from '../control/settlement';
 import type { Dosing, View } from '../tray/run-state';
@@ -17,6 +17,8 @@ export class DoseCharges {
   readonly #dosing: Dosing;
   /** The dose that is charged is the first water of its stage: those that follow it in its cycle are not. */
   #opens = false;
+  /** A run by hand is charged and has not ended. */
+  #byHand = false;
 
   constructor(
     readonly tray: Tray,
@@ -46,9 +48,9 @@ export class DoseCharges {
     return this.#dosing.rescued;
   }
 
-  /** A dose was charged and has not ended. */
-  get pending(): boolean {
-    return this.#dosing.pendingMl !== 0;
+  /** What the pump is to run for was charged, and has not ended: a dose, or a run by hand. */
+  isCharged({ phase }: DoseState): boolean {
+    return phase === 'service' ? this.#byHand : this.#dosing.pendingMl !== 0;
   }
 
   /** Time passes in the account. */
@@ -73,13 +75,14 @@ export class DoseCharges {
     this.#opens = reason === 'opening' && !this.opened;
     if (this.tray.checkpoint()) return true;
     charge(this.#account, -ml, mlCountsAs);
-    Object.assign(dosing, { pendingMl: 0, rescued });
+    Object.assign(this.#dosing, { pendingMl: 0, rescued });
     return false;
   }
 
   /** A run of the pump by the grower's hand: it counts like any water, the account is about what left the reservoir. */
   beforeRunByHand(ml: number): void {
     charge(this.#account, ml, this.mlCountsAs);
+    this.#byHand = true;
     this.#opens = false;
     this.tray.checkpoint();
   }
@@ -87,6 +90,7 @@ export class DoseCharges {
   /** A dose or a run has ended, by the grower's own stop where `byHand`: its charge is settled. */
   after(dose: DoseEnd, mlPerS: number, byHand: boolean): void {
     this.#dosing.pendingMl = 0;
+    this.#byHand = false;
     this.#account.pumpRunMs += dose.ranMs;
     const { backMl, opensAgain } = settlement(dose, this.#opens, mlPerS, byHand);
     if (backMl > 0) charge(this.#account, -backMl, this.mlCountsAs);

@@ -18,7 +18,7 @@ import type { Tray } from '../tray/tray';
 import type { Watering } from './watering';
 
 /** What is known of the time before this start. */
-type Outage =
+type BeforeStart =
   | { readonly is: 'untold' }
   /** A clock told of `outageMs`, at `uptimeMs`, when the tray stood so: another clock may tell otherwise. */
   | {
@@ -37,7 +37,7 @@ const SAYS_HOW_IT_STANDS: ReadonlySet<Mark> = new Set<Mark>(['sown', 'emerged', 
 /** Where one tray is in its profile. */
 export class Staging {
   readonly #progress: Progress;
-  #outage: Outage = { is: 'untold' };
+  #outage: BeforeStart = { is: 'untold' };
 
   constructor(
     readonly tray: Tray,
@@ -147,13 +147,12 @@ export class Staging {
 
   /** The part of a mark that concerns stages, and the crop in them. */
   mark(mark: Mark): void {
-    const progress = this.#progress;
     const { profile } = this.tray;
     if (profile === null) return;
     const change = changeByMark(this.state, profile, mark);
     if (change !== null) this.enter(change);
     if (change !== null || SAYS_HOW_IT_STANDS.has(mark)) this.spoken();
-    Object.assign(progress, markedCrop(progress, mark, change, profile));
+    Object.assign(this.#progress, markedCrop(this.#progress, mark, change, profile));
     if (mark === 'sown') this.watering.feed.cropBegins();
     this.tray.touch();
   }

@@ -146,13 +146,12 @@ export class Watering {
     });
     if (step.state.phase === 'soaking-in' && this.#dose.phase === 'dosing') weights.watered();
     this.#dose = step.state;
-    const isDosing = step.state.phase === 'dosing';
     const begins = step.beginsMl > 0 && need !== null;
     if (begins && !charges.before(need, step.beginsMl)) {
       this.#dose = noDose(uptimeMs);
       return;
     }
-    assert(!(isDosing && step.leaseMs > 0) || charges.pending, 'charged-before-lease');
+    assert(step.leaseMs === 0 || charges.isCharged(step.state), 'charged-before-lease');
     tray.board.leasePump(step.leaseMs);
     if (step.ended !== null) this.#end(step.ended, false, senses);
   }
@@ -160,8 +159,8 @@ export class Watering {
   /** Runs the pump for `ms` by the grower's hand, from the next tick on. */
   service(reason: 'prime' | 'calibrate', ms: number): void {
     const run = serviceRun(reason, ms, this.mlPerS, this.tray.uptimeMs);
-    this.#dose = run;
     this.charges.beforeRunByHand(run.plannedMl);
+    this.#dose = run;
   }
 
   /** The grower's stop: ends a run or a dose now. Returns the pump time of the last run, ms. */

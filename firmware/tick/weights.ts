@@ -13,18 +13,10 @@ import {
   WATERED,
 } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
-import {
-  drainedWeights,
-  type Grown,
-  type Growth,
-  grown,
-  NOTHING_GROWN,
-  type Stand,
-  soakedWeights,
-  type Weighed,
-} from '../control/growth';
+import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { afterHand, hasBeenPoured, isRebooked } from '../control/hand-watering';
-import { foreignG, type Ledger, STEP_KINDS, thingOnG } from '../control/ledger';
+import { foreignG, type Ledger, thingOnG } from '../control/ledger';
+import { keepLedger, keptLedger } from '../control/ledger-rows';
 import {
   effectiveG,
   isAway,
@@ -41,9 +33,7 @@ import { WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
-
-/** So long what the plants have gained is taken for the same. */
-const GROWN_MS = 60_000;
+import { Plants } from './plants';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
@@ -57,9 +47,7 @@ export class Weights {
   /** Since water was last given by hand, ms of uptime. */
   #sinceWateredMs = Number.POSITIVE_INFINITY;
   #trayG = Number.NaN;
-  #grown: Grown = NOTHING_GROWN;
-  /** Since plants were last looked at, ms: they do not grow in a minute. */
-  #sinceGrownMs = Number.POSITIVE_INFINITY;
+  readonly #plants: Plants;
   /** Each minute's weight since the last hand, whatever moves it. */
   readonly #lately = new MinuteHistory(LATELY_MIN + 1);
   /** What is taken for water changed since the last minute. */
@@ -73,8 +61,9 @@ export class Weights {
     known: KnownWeights,
   ) {
     this.#known = known;
+    this.#plants = new Plants(tray);
     const cut = tray.board.resetCause() === 'power-on' && !known.handled;
-    this.#state = weightBefore(keptLedger(known), known.settledG, cut);
+    this.#state = weightBefore(keptLedger(known.stepsG, known.stepKinds), known.settledG, cut);
   }
 
   get known(): View<KnownWeights> {
@@ -88,7 +77,7 @@ export class Weights {
 
   /** What the plants have gained since container capacity was taken; a guess until it is taken again. */
   get grown(): Grown {
-    return this.#grown;
+    return this.#plants.grown;
   }
 
   /** Dry-back as the scale reads it, the plants taken for water; NaN while unknown. */
@@ -127,7 +116,7 @@ export class Weights {
   /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
   get fullG(): number {
     const { capacityG, dryG } = this.#known;
-    return fullG(capacityG, dryG, this.#grown.offG);
+    return fullG(capacityG, dryG, this.grown.offG);
   }
 
   /** Largest thing that stands on the tray, g; 0 when none does. */
@@ -141,10 +130,9 @@ export class Weights {
     const known = this.#known;
     known.sinceSoakedMs += dtMs;
     this.#sinceWateredMs += dtMs;
-    this.#sinceGrownMs += dtMs;
     const before = this.#state;
     // Plants are no water, but they stand on the scale: with them the wool can weigh more.
-    const plantsG = this.#grown.g + this.#grown.offG;
+    const plantsG = this.grown.g + this.grown.offG;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
@@ -160,7 +148,8 @@ export class Weights {
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);
     this.#away = isAway(next, scale.grams, known.dryG);
-    this.#judgeDryBack(effectiveG(next, scale.grams), expectedRiseG > 0);
+    this.#plants.look(dtMs, expectedRiseG > 0);
+    this.#judgeDryBack(effectiveG(next, scale.grams));
   }
 
   #noteHand(before: WeightState, afterG: number): void {
@@ -229,37 +218,11 @@ export class Weights {
     return true;
   }
 
-  /** Plants are not looked at anew while a dose is weighed (`dosing`): what is guessed of them is none of its gain. */
-  #judgeDryBack(readG: number, dosing: boolean): void {
+  #judgeDryBack(readG: number): void {
     const known = this.#known;
-    const weighed = !Number.isNaN(known.capacityG) && !Number.isNaN(known.dryG);
-    const isAnew = this.#sinceGrownMs === Number.POSITIVE_INFINITY;
-    if (isAnew || (this.#sinceGrownMs >= GROWN_MS && !dosing)) {
-      this.#sinceGrownMs = 0;
-      const waterG = known.capacityG - known.dryG;
-      this.#grown = weighed
-        ? grown(this.#growth, this.#stand, known.sinceSoakedMs, waterG)
-        : NOTHING_GROWN;
-    }
-    this.#trayG = readG - this.#grown.g;
-    this.#readDryBackShare = weighed ? dryBackShare(readG, known) : Number.NaN;
-    this.#dryBackShare = weighed ? dryBackShare(this.#trayG, known) : Number.NaN;
-  }
-
-  get #growth(): Growth {
-    return { gPerMs: this.#known.growthGPerMs, plantsG: this.#known.plantsG };
-  }
-
-  get #stand(): Stand {
-    const { medium, run, profile, sown } = this.tray;
-    const pieces = medium?.pieces ?? 0;
-    return {
-      crop: profile?.crop ?? '',
-      sownPieces: profile?.media[profile.stages[0]?.medium ?? 0]?.pieces ?? pieces,
-      pieces: sown ? pieces : 0,
-      pieceMl: medium?.pieceMl ?? 0,
-      ageMs: run.progress.sinceEmergedMs,
-    };
+    this.#trayG = readG - this.grown.g;
+    this.#readDryBackShare = dryBackShare(readG, known);
+    this.#dryBackShare = dryBackShare(this.#trayG, known);
   }
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */
@@ -309,7 +272,7 @@ export class Weights {
 
   /** The known weights are others now, or what stands there is. */
   #knownAnew(): void {
-    this.#sinceGrownMs = Number.POSITIVE_INFINITY;
+    this.#plants.knownAnew();
     this.tray.touch();
   }
 
@@ -319,25 +282,10 @@ export class Weights {
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
     known.handled = state.hand !== null;
-    if (state.ledger !== this.#state.ledger) keepLedger(state.ledger, known);
+    if (state.ledger !== this.#state.ledger) {
+      known.shiftG = foreignG(state.ledger);
+      keepLedger(state.ledger, known.stepsG, known.stepKinds);
+    }
     this.#state = state;
   }
-}
-
-function keepLedger(ledger: Ledger, known: KnownWeights): void {
-  known.shiftG = foreignG(ledger);
-  for (let i = 0; i < known.stepsG.length; i++) {
-    const step = ledger[i];
-    known.stepsG[i] = step?.stepG ?? 0;
-    known.stepKinds[i] = step === undefined ? 0 : STEP_KINDS.indexOf(step.kind);
-  }
-}
-
-function keptLedger({ stepsG, stepKinds }: KnownWeights): Ledger {
-  const ledger: Ledger[number][] = [];
-  stepsG.forEach((stepG, i) => {
-    const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
-    if (stepG !== 0) ledger.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
-  });
-  return ledger;
 }

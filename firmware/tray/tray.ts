@@ -11,6 +11,7 @@ import type { ProbeCurve } from '../../shared/physics/probe-curve';
 import type { Medium, Profile, Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
 import type { Board } from '../board';
+import type { PowerCut } from '../control/outage';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
 import type { Journal } from '../storage/journal';
@@ -22,15 +23,6 @@ import { CHECKPOINT_BYTES, packCheckpoint } from './checkpoint';
 import type { Program, RunState, RunView, Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { WallClock } from './wall-clock';
-
-/** A time without power, as far as it is known. */
-export interface Outage {
-  /** NaN while no clock has told. */
-  readonly forMs: number;
-  /** Root zone at the last checkpoint before it, and at the first reading after it; NaN while unknown. */
-  readonly beforeC: number;
-  readonly afterC: number;
-}
 
 const NO_RESISTANCES: ProbeCurve = {
   at0Ohm: Number.NaN,
@@ -60,7 +52,7 @@ export class Tray {
   #onRaised: () => void = () => {};
   readonly #beforeC: number;
   #afterC = Number.NaN;
-  #outage: Outage | null = null;
+  #outage: PowerCut | null = null;
 
   constructor(
     readonly board: Board,
@@ -162,12 +154,12 @@ export class Tray {
   }
 
   /** The time before this start, as far as readings and clock have told. */
-  get unwatched(): Outage {
+  get unwatched(): PowerCut {
     return this.#outage ?? { forMs: Number.NaN, beforeC: this.#beforeC, afterC: this.#afterC };
   }
 
   /** The power cut that ended with this start; null when there was none, or no clock has told. */
-  get outage(): Outage | null {
+  get outage(): PowerCut | null {
     return this.#outage;
   }
 

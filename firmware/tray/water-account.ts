@@ -29,8 +29,7 @@ export function passHours(account: WaterAccount, dtMs: number): void {
   for (let i = 0; account.hourMs >= HOUR_MS && i < WATER_LIMITS.dayHours; i++) {
     account.hourMs -= HOUR_MS;
     account.hour = (account.hour + 1) % WATER_LIMITS.dayHours;
-    account.hoursMl[account.hour] = 0;
-    sumDay(account);
+    countHour(account, 0);
   }
   if (account.hourMs >= HOUR_MS) account.hourMs = 0;
 }
@@ -41,20 +40,31 @@ export function passHours(account: WaterAccount, dtMs: number): void {
  */
 export function charge(account: WaterAccount, ml: number, countsAs = 1): void {
   const cappedMl = ml * countsAs;
-  const hour = account.hoursMl[account.hour] ?? 0;
-  account.hoursMl[account.hour] = Math.max(0, hour + cappedMl);
+  countHour(account, Math.max(0, (account.hoursMl[account.hour] ?? 0) + cappedMl));
   account.stageMl = Math.max(0, account.stageMl + cappedMl);
   account.usedMl = Math.max(0, account.usedMl + ml);
-  sumDay(account);
+}
+
+/** The running hour has so much, ml; nothing is changed where the day cannot be. */
+function countHour(account: WaterAccount, hourMl: number): void {
+  const dayMl = dayWith(account, hourMl);
+  account.hoursMl[account.hour] = hourMl;
+  account.dayMl = dayMl;
 }
 
 /** Recomputes the rolling day. */
 export function sumDay(account: WaterAccount): void {
+  account.dayMl = dayWith(account, account.hoursMl[account.hour] ?? 0);
+}
+
+/** The rolling day with `hourMl` in its running hour, ml. */
+function dayWith({ hoursMl, hour }: WaterAccount, hourMl: number): number {
   let sum = 0;
-  for (const ml of account.hoursMl) {
+  for (let i = 0; i < hoursMl.length; i++) {
+    const ml = i === hour ? hourMl : (hoursMl[i] ?? 0);
     // Less than nothing given in an hour would open the day's cap.
     assert(ml >= 0, 'account-not-negative');
     sum += ml;
   }
-  account.dayMl = sum;
+  return sum;
 }

@@ -2,7 +2,7 @@
 import { findPart, netOf, netsOf, partsOf, splitPin } from '../circuit/circuit';
 import { PIN_NETS } from '../circuit/controller';
 import type { Circuit, PinRef } from '../circuit/kinds';
-import { LOGIC } from '../circuit/limits';
+import { LOGIC, PAD_DIODE_MAX_A } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
 import { isGround, neighbours } from './paths';
 import { FIVE_VOLT_MAX_V } from './polarised';
@@ -70,9 +70,7 @@ export const bridgeWiring: Rule = {
   },
 };
 
-/** What a pin's own diode may take from an adapter of 5 V, A (RP2040 data sheet gives none; common practice). */
-const SERVICE_MAX_A = 2e-3;
-const SERVICE_MIN_OHM = (FIVE_VOLT_MAX_V - LOGIC.nominalV) / SERVICE_MAX_A;
+const SERVICE_MIN_OHM = (FIVE_VOLT_MAX_V - LOGIC.nominalV) / PAD_DIODE_MAX_A;
 const SERVICE_LINES = [
   { pole: 'J8.TX', line: PIN_NETS.linkTx },
   { pole: 'J8.RX', line: PIN_NETS.linkRx },
@@ -80,7 +78,7 @@ const SERVICE_LINES = [
 
 export const serviceHeader: Rule = {
   id: 'service-header',
-  statement: `The header's TX leads to the firmware's TX and its RX to RX, each through a resistor that keeps a 5 V adapter below ${SERVICE_MAX_A * 1e3} mA.`,
+  statement: `The header's TX leads to the firmware's TX and its RX to RX, each through a resistor that keeps a 5 V adapter below ${PAD_DIODE_MAX_A * 1e3} mA.`,
   source: 'shared/board/map.ts; RP2040 data sheet: pins bear no more than their supply',
   check(circuit) {
     return SERVICE_LINES.flatMap(({ pole, line }): Finding[] => {

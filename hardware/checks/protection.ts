@@ -17,22 +17,23 @@ import type { Finding, Rule } from './rule';
 
 type Fuse = PartOf<'fuse'>;
 
-/** Of a fuse's two nets the one away from the supply: the one from which the inlet is not reached without it. */
+/** So much in series lets a few hundredths of an ampere through: no fuse has to see that. */
+const LIMITS_FAULT_OHM = 1000;
+const isLarge = ({ ratings }: Part): boolean =>
+  ratings.kind === 'resistor' && ratings.ohm >= LIMITS_FAULT_OHM;
+const limitsFault = (part: Part): boolean => part.ratings.kind === 'fuse' || isLarge(part);
+
+/** Of a fuse's two nets the one away from the supply: the one from which no fault current reaches the inlet without it. */
 export function protectedNet(circuit: Circuit, fuse: Fuse): Net | undefined {
   return [...netsOf(circuit, fuse).values()].find(
     (net) =>
       !reachable(
         circuit,
         net.name,
-        (part, to) => part.ref !== fuse.ref && !isGround(circuit, to),
+        (part, to) => part.ref !== fuse.ref && !isLarge(part) && !isGround(circuit, to),
       ).has('INLET'),
   );
 }
-
-/** So much in series lets a few hundredths of an ampere through: no fuse has to see that. */
-const LIMITS_FAULT_OHM = 1000;
-const limitsFault = ({ ratings }: Part): boolean =>
-  ratings.kind === 'fuse' || (ratings.kind === 'resistor' && ratings.ohm >= LIMITS_FAULT_OHM);
 
 /** Nets in which a fault current is limited by `fuse` first: up to the next fuse or large resistor, and to ground. */
 export function netsBehind(circuit: Circuit, fuse: Fuse): Set<string> {

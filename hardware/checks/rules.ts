@@ -2,6 +2,7 @@
 import * as drive from './drive';
 import * as inrush from './inrush';
 import * as lines from './lines';
+import { loadsSense } from './loads-sense';
 import * as outputs from './outputs';
 import * as pins from './pins';
 import * as polarised from './polarised';
@@ -30,7 +31,7 @@ export const RULES: readonly Rule[] = [
   outputs.flyback,
   secondSwitch.secondSwitch,
   secondSwitch.chargePump,
-  secondSwitch.supplySense,
+  loadsSense,
   drive.baseDrive,
   drive.gateLimits,
   pins.pinCurrents,

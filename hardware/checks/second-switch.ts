@@ -1,5 +1,5 @@
 /** Rules about the second switch: nothing passes it by, and nothing but a toggling pin closes it. */
-import { LOADS_SENSE, SAFETY_STEP_MS } from '../../shared/board/map';
+import { SAFETY_STEP_MS } from '../../shared/board/map';
 import { findPart, netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit, PartKind, RatingsOf } from '../circuit/kinds';
 import { LOGIC, MARGIN, RAIL } from '../circuit/limits';
@@ -228,46 +228,3 @@ function gateLowestV(circuit: Circuit): number {
   const saturationV = ratingsOf(circuit, 'Q6', 'bipolar')?.saturationV ?? 0;
   return ((RAIL.minV - saturationV) * rest) / (rest + pull);
 }
-
-/** What the divider may put on the pin while the suppressor holds a surge, V: the pin bears its supply and 0.3 V more. */
-const SENSE_MAX_V = LOGIC.nominalV;
-/** The least that must count as there, against what may count as gone, as multiples of the limit. */
-const SENSE_CLEAR = 2;
-
-export const supplySense: Rule = {
-  id: 'supply-sense',
-  statement: `Behind the second switch a divider shows the controller the supply: ${RAIL.minV} V are ${SENSE_CLEAR} times what counts as there, and a surge stays below the pin's supply.`,
-  source: 'shared/board/map.ts; RP2040 data sheet: pins bear no more than their supply',
-  check(circuit) {
-    const sense = netOf(circuit, `A1.GP${LOADS_SENSE.gpio}`)?.name ?? '(none)';
-    const ends = neighbours(circuit, sense);
-    const ohmTo = (fits: (net: string) => boolean): number => {
-      const part = ends.find(
-        ({ part, net }) => part.ratings.kind === 'resistor' && fits(net),
-      )?.part;
-      return part?.ratings.kind === 'resistor' ? part.ratings.ohm : Number.NaN;
-    };
-    const upperOhm = ohmTo((net) => net === 'LOAD_FEED');
-    const lowerOhm = ohmTo((net) => isGround(circuit, net));
-    const share = lowerOhm / (upperOhm + lowerOhm);
-    const mapShare = 10 / 110;
-    const surgeV = Math.max(
-      0,
-      ...partsOf(circuit, 'diode').flatMap(({ ref, ratings }) =>
-        ratings.style === 'suppressor' && netOf(circuit, `${ref}.K`)?.name === 'RAIL'
-          ? [ratings.clampV ?? Number.POSITIVE_INFINITY]
-          : [],
-      ),
-    );
-    const liveV = LOADS_SENSE.liveV * mapShare;
-    const part = ends.find(({ net }) => net === 'LOAD_FEED')?.part.ref ?? 'A1';
-    const faults = [
-      Number.isNaN(share) ? 'it needs a resistor to LOAD_FEED and one to ground.' : null,
-      share * surgeV > SENSE_MAX_V ? `a surge puts ${volts(share * surgeV)} on the pin.` : null,
-      share * RAIL.minV < SENSE_CLEAR * liveV
-        ? `the lowest rail gives ${volts(share * RAIL.minV)}; the firmware asks for ${volts(liveV)}.`
-        : null,
-    ];
-    return faults.filter((why) => why !== null).map((why) => ({ part, net: sense, why }));
-  },
-};

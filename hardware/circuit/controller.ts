@@ -211,7 +211,7 @@ export const controllerParts: readonly Part[] = [
 export const controllerJoins: Joins[] = [
   firmwareJoins,
   {
-    SUPPLY_SENSE: [`A1.${SENSE_PIN}`],
+    LOADS_SENSE: [`A1.${SENSE_PIN}`],
     LAMP: ['R20.1'],
     LAMP_LED: ['R20.2', 'LED1.A'],
     LINK_TX: ['X2.TX', 'R12.1'],

@@ -31,6 +31,9 @@ export const ELECTRONICS_PLACES: readonly Place[] = [
   'bridge-module',
 ];
 
+/** Outside the enclosure: what goes there is a sheathed lead. */
+export const OUTSIDE_PLACES: readonly Place[] = ['mat', 'reservoir', 'tray', 'under-tray'];
+
 /** The drawings a part can be on: one schematic sheet for each block. */
 export const BLOCKS = {
   supply: 'Supply: 12 or 24 V in, fuses, 5 V',

@@ -38,6 +38,9 @@ export const LOGIC = {
   padPullMaxOhm: 80_000,
 } as const;
 
+/** What a pin's own diode to the 3.3 V may take, A (RP2040 data sheet gives none; common practice). */
+export const PAD_DIODE_MAX_A = 2e-3;
+
 /** The RP2040's ADC. Data sheet where it says; else a published measurement, named. */
 export const ADC = {
   /** Data sheet, table of ADC characteristics: at least 100 kOhm while converting without pause. */
@@ -69,6 +72,28 @@ export const ADC = {
  * diodes), doubled for each 10 K (common practice).
  */
 export const CLAMP_LEAKAGE_A = 150e-9;
+
+/**
+ * What disturbs the sense line of mat and pump. Leakages in a box at 50 °C: from memory of data sheets at 25 and 100 °C,
+ * doubled for each 10 K.
+ */
+export const SENSE = {
+  /** Resistors that may be bought in place of 1 %. */
+  tolerance: 0.02,
+  /** What the rail falls by when the mat comes on. */
+  sagShare: 0.05,
+  /** The least that a mat takes: a contactor's coil in its place, at 24 V. */
+  coilOhm: 240,
+  coilV: 24,
+  /** Below this share of its voltage a contactor lets go (IEC 60947-4-1: 10 % with direct current). */
+  coilHoldShare: 0.1,
+  /** Diodes of 3 A beside the mat, in reverse. */
+  freewheelLeakageA: { silicon: 100e-6, schottky: 3e-3 },
+  /** The mat's switch, open. */
+  switchLeakageA: 10e-6,
+  /** The second switch, open. */
+  feedSwitchLeakageA: 20e-6,
+} as const;
 
 /** 24-bit bridge converter of the kind with gain 128 and two serial wires; its data sheet. */
 export const BRIDGE = {

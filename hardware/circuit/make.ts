@@ -30,7 +30,7 @@ export function resistor(ref: string, block: Block, place: Place, ohm: number): 
     pins: { 1: 'passive', 2: 'passive' },
     purchase: {
       what: `Resistor ${ohmText(ohm)} 1 %, 0.25 W, metal film`,
-      substitutes: 'any of the same value, 5 % or better, 0.125 W or more',
+      substitutes: 'any of the same value, 2 % or better, 0.125 W or more',
     },
   };
 }

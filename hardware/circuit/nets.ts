@@ -18,8 +18,9 @@ export const NET_USES = {
   REVERSE_GATE: 'gate',
   /** Behind the second switch: all that heats or wets hangs on this one. */
   LOAD_FEED: 'feed',
-  /** A part of it, for the controller to look at. */
-  SUPPLY_SENSE: 'sense',
+  /** Feed, fuse and switch of the mat, weighed into one; and the share of it that the controller looks at. */
+  LOADS_SUM: 'sense',
+  LOADS_SENSE: 'sense',
   FEED: 'logic',
   FEED_PULSE: 'logic',
   FEED_PUMP: 'logic',

@@ -2,7 +2,7 @@
 import type { Block, Part, RatingsOf } from './kinds';
 import { capacitor, part, resistor, signalDiode, smallNpn, testPoint } from './make';
 import type { Joins } from './nets';
-import { PLUG_HOLE_MM } from './plugs';
+import { PLUG_HOLE_MM, PLUG_SEALS_MM, spanText } from './plugs';
 
 /** Current each output is built for. */
 export const OUTPUT_RATING_A = { mat: 3, pump: 0.5 } as const;
@@ -41,17 +41,19 @@ export const CUT_OUT: RatingsOf<'cut-out'> = {
   ratedV: 24,
 };
 
+/** Silicon: D1 hangs beside the sense line's pulls. */
 const freewheel = (ref: string, block: Block): Part =>
   part(
     ref,
     block,
     'power-board',
-    'Schottky 3 A',
-    { kind: 'diode', style: 'schottky', reverseV: 60, ratedA: 3, forwardV: 0.7 },
+    'ultra-fast 3 A',
+    { kind: 'diode', style: 'silicon', reverseV: 200, ratedA: 3, forwardV: 1.1 },
     { A: 'passive', K: 'passive' },
     {
-      what: 'Schottky diode 3 A, 60 V',
-      substitutes: 'ultra-fast diode 3 A, 100 V',
+      what: 'Ultra-fast silicon diode 3 A, 200 V, its sheet stating 100 µA or less at 100 °C',
+      substitutes:
+        '100 V or more; no Schottky diode: hot, it leaks so much that an open lead looks sound',
     },
   );
 
@@ -103,7 +105,7 @@ export const matParts: readonly Part[] = [
     { kind: 'connector', family: 'round-2-pole-a', ratedA: 5, ratedV: 60 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, for a hole of ${PLUG_HOLE_MM['round-2-pole-a']} mm`,
+      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, for a hole of ${PLUG_HOLE_MM['round-2-pole-a']} mm; its lead plug seals on a cable of ${spanText(PLUG_SEALS_MM['round-2-pole-a'])}`,
       substitutes: 'another family that does not fit J1 or J3, nor their holes',
     },
   ),
@@ -115,7 +117,7 @@ export const matParts: readonly Part[] = [
     CUT_OUT,
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Thermal link (one-shot, IEC 60691 or UL 60691), axial, Tf 72 or 73 °C, holding temperature 55 °C or more, its data sheet stating 5 A or more at 24 V DC; with two crimp splices and heat-resistant sleeve',
+      what: 'Thermal link (one-shot, IEC 60691 or UL 60691), axial, Tf 72 or 73 °C, holding temperature 55 °C or more, its data sheet stating 5 A or more at 24 V DC; with three crimp splices and heat-resistant sleeve',
       substitutes:
         'one stating the current of your mat in DC; a manual-reset cut-out of 63 to 73 °C only if its sheet states DC; a mat whose sheet says that its own cut-out of 63 to 73 °C does not reset; never one that resets by itself, never a rating in AC alone',
     },
@@ -128,7 +130,7 @@ export const matParts: readonly Part[] = [
     { kind: 'load', ratedA: OUTPUT_RATING_A.mat, peakA: OUTPUT_RATING_A.mat, inductive: false },
     { 1: 'passive', 2: 'passive' },
     {
-      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, splash-proof (IP67), of the W per square metre of tray that `trayward hardware check` asks for',
+      what: 'Heat mat, 12 or 24 V DC like the supply, 3 A or less, of the W per square metre of tray that `trayward hardware check` asks for, its data sheet stating volts, watts, splash-proof (IP67), and continuous use on a combustible surface',
       substitutes:
         'silicone heater with a moulded lead; a contactor coil of a certified mains box (see CAUTIONS.md)',
     },
@@ -160,7 +162,7 @@ export const pumpParts: readonly Part[] = [
     { kind: 'connector', family: 'round-2-pole-b', ratedA: 5, ratedV: 60 },
     { 1: 'passive', 2: 'passive' },
     {
-      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, of another size than J2: for a hole of ${PLUG_HOLE_MM['round-2-pole-b']} mm`,
+      what: `Panel connector with plug, 2 poles, sealed (IP67 mated), 5 A, of another size than J2: for a hole of ${PLUG_HOLE_MM['round-2-pole-b']} mm; its lead plug seals on a cable of ${spanText(PLUG_SEALS_MM['round-2-pole-b'])}`,
       substitutes: 'another family that does not fit J1 or J2, nor their holes',
     },
   ),
@@ -202,7 +204,7 @@ export const sounderParts: readonly Part[] = [
     { kind: 'load', ratedA: 0.03, peakA: 0.03, inductive: true },
     { '+': 'passive', '-': 'passive' },
     {
-      what: 'Sounder with its own oscillator (active), 5 V, 30 mA or less, round, about 24 mm, with ears',
+      what: 'Sounder with its own oscillator (active), round, about 24 mm, with ears, its data sheet stating that it runs on 5 V, 30 mA or less, and 80 dB at 10 cm or more',
       substitutes: 'active piezo of 3 to 12 V; a bare piezo disc without oscillator stays silent',
     },
   ),

@@ -34,8 +34,8 @@ const RESETTABLE = pair('Fuse:Fuse_Bourns_MF-RHT050');
 
 const SMALL_DIODE = diode('D_DO-35_SOD27_P7.62mm_Horizontal');
 const SUPPRESSOR = diode('D_DO-15_P12.70mm_Horizontal');
-const SCHOTTKY_1A = diode('D_DO-41_SOD81_P10.16mm_Horizontal');
-const SCHOTTKY_3A = diode('D_DO-201AD_P15.24mm_Horizontal');
+const DIODE_1A = diode('D_DO-41_SOD81_P10.16mm_Horizontal');
+const DIODE_3A = diode('D_DO-201AD_P15.24mm_Horizontal');
 
 /** JEDEC MS-012 with one transistor in it: source on three legs, drain on four. */
 const SO_8: Package = {
@@ -61,8 +61,8 @@ const TEST_POINT: Package = {
 
 function diodePackage(style: string, ratedA: number): Package {
   if (style === 'suppressor') return SUPPRESSOR;
-  if (style === 'schottky') return ratedA > 1 ? SCHOTTKY_3A : SCHOTTKY_1A;
-  return SMALL_DIODE;
+  if (ratedA > 1) return DIODE_3A;
+  return style === 'schottky' ? DIODE_1A : SMALL_DIODE;
 }
 
 function capacitorPackage(farad: number, dielectric: string): Package {

@@ -48,7 +48,7 @@ export const PROBE_CIRCUITS = {
     position: 31,
     place: 'tray',
     value: 'probe 10 kΩ',
-    what: 'Probe: NTC 10 kΩ 1 %, B25/85 3977 K, in a sealed steel sheath, 2 m two-core lead',
+    what: 'Probe: NTC 10 kΩ 1 %, B25/85 3977 K, in a sealed steel sheath, with a round two-core lead of 2 m, 3 to 6 mm thick',
     marked: 'PROBE',
   },
   mat: {
@@ -67,7 +67,7 @@ export const PROBE_CIRCUITS = {
     position: 32,
     place: 'mat',
     value: 'mat probe 10 kΩ',
-    what: 'Mat probe: NTC 10 kΩ 1 %, B25/85 3977 K, flat or ring tag, sealed, 2 m two-core lead',
+    what: 'Mat probe: NTC 10 kΩ 1 %, B25/85 3977 K, flat or ring tag, sealed, with a round two-core lead of 2 m for 80 °C, 3 to 6 mm thick',
     marked: 'MAT PROBE',
   },
 } as const satisfies OfProbes<ProbeCircuit>;

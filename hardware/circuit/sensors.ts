@@ -130,7 +130,7 @@ export const scaleParts: readonly Part[] = [
     { kind: 'load-cell', bridgeOhm: 350 },
     { 'E+': 'passive', 'E-': 'passive', 'S+': 'passive', 'S-': 'passive' },
     {
-      what: 'Single-point load cell, aluminium, 1 or 2 mV/V, class C3 or its data, 350 or 1000 Ω, shielded lead; capacity from the build guide table',
+      what: 'Single-point load cell, aluminium, 1 or 2 mV/V, class C3 or its data, 350 or 1000 Ω, round shielded lead, 3 to 6 mm thick; capacity from the build guide table',
       substitutes:
         'four half-bridge corner cells are no substitute: their creep and temperature data are not stated',
     },

@@ -2,7 +2,7 @@
 import type { Part } from './kinds';
 import { capacitor, gateZener, part, railSwitch, resistor, testPoint } from './make';
 import type { Joins } from './nets';
-import { PLUG_HOLE_MM } from './plugs';
+import { PLUG_HOLE_MM, PLUG_SEALS_MM, spanText } from './plugs';
 
 export const supplyParts: readonly Part[] = [
   part(
@@ -13,7 +13,7 @@ export const supplyParts: readonly Part[] = [
     { kind: 'connector', family: 'dc-inlet', ratedA: 10, ratedV: 60 },
     { '+': 'source', '-': 'ground' },
     {
-      what: `DC panel inlet, 2 poles, locking, sealed, 10 A, with lead plug, for a hole of ${PLUG_HOLE_MM['dc-inlet']} mm`,
+      what: `DC panel inlet, 2 poles, locking, sealed, 10 A, for a hole of ${PLUG_HOLE_MM['dc-inlet']} mm; its lead plug seals on a cable of ${spanText(PLUG_SEALS_MM['dc-inlet'])}`,
       substitutes: 'cable gland and a lead soldered to the supply unit',
     },
   ),

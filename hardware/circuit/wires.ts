@@ -58,12 +58,12 @@ const ROWS: readonly Row[] = [
   ['MAT_FEED', 'J2.1', 'TC1.1', 'BN', 0.75],
   ['MAT_CUT', 'TC1.2', 'HM1.1', 'BN', 0.75],
   ['MAT_LOW', 'J2.2', 'HM1.2', 'BU', 0.75],
-  ['PUMP_FEED', 'J3.1', 'M1.1', 'PK', 0.5],
-  ['PUMP_LOW', 'J3.2', 'M1.2', 'GY', 0.5],
+  ['PUMP_FEED', 'J3.1', 'M1.1', 'BN', 0.75],
+  ['PUMP_LOW', 'J3.2', 'M1.2', 'BU', 0.75],
   // The second ground of the controller: without it one broken wire would lift its pins, and the gates with them.
   ['GROUND', 'A1.GND3', 'X1.GND', 'BK', 0.5],
   ['FEED', a1('feed'), 'X1.FEED', 'YE', 0.25],
-  ['SUPPLY_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
+  ['LOADS_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
 ];
 
 export const WIRES: readonly Wire[] = ROWS.map(([net, from, to, colour, mm2], index) => ({

@@ -6,11 +6,9 @@ interface ProbeSpots {
   readonly columnX: number;
   /** Its pin on the sheet of the controller board. */
   readonly pinY: number;
-  /** Top of its box in the wiring picture. */
-  readonly boxTop: number;
 }
 
 export const PROBE_SPOTS: OfProbes<ProbeSpots> = {
-  rootZone: { columnX: 60, pinY: 140, boxTop: 34 },
-  mat: { columnX: 195, pinY: 150, boxTop: 58 },
+  rootZone: { columnX: 60, pinY: 140 },
+  mat: { columnX: 195, pinY: 150 },
 };

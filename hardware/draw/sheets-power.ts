@@ -150,7 +150,7 @@ export const controller: SheetPlan = {
     flag('SCALE_CLK', 225, 105, 'right', 'SCALE_CLK (sheet 5)'),
     flag('SCALE_DATA', 225, 115, 'right', 'SCALE_DATA (sheet 5)'),
     flag('ADC_REFERENCE', 225, 130, 'right', 'ADC_VREF (sheet 4)'),
-    flag('SUPPLY_SENSE', 225, 168, 'right', 'SENSE (sheet 6)'),
+    flag('LOADS_SENSE', 225, 168, 'right', 'SENSE (sheet 6)'),
     ...PROBE_NAMES.map((name) => {
       const { net, adcNet } = PROBE_CIRCUITS[name];
       return flag(adcNet, 225, PROBE_SPOTS[name].pinY, 'right', `${net} (sheet 4)`);
@@ -255,13 +255,15 @@ export const outputs: SheetPlan = {
   flags: [
     flag('LOAD_FEED', 80, 40, 'up', 'from Q5 (sheet 6)'),
     flag('LOAD_FEED', 212.5, 40, 'up', 'from Q5 (sheet 6)'),
+    flag('MAT_FEED', 55, 65, 'left', 'R29 (sheet 6)'),
+    flag('MAT_LOW', 55, 125, 'left', 'R30, R32, R33 (sheet 6)'),
     ...matStage.flags,
     ...pumpStage.flags,
   ],
   trunks: {
     LOAD_FEED: [at(80, 40), at(212.5, 40)],
-    MAT_FEED: [at(60, 65), at(120, 65)],
-    MAT_LOW: [at(60, 125), at(120, 125)],
+    MAT_FEED: [at(55, 65), at(120, 65)],
+    MAT_LOW: [at(55, 125), at(120, 125)],
     MAT_GATE: [at(52.5, 145), at(72.5, 145)],
     PUMP_FEED: [at(192.5, 65), at(267.5, 65)],
     PUMP_LOW: [at(192.5, 125), at(267.5, 125)],
@@ -274,7 +276,7 @@ export const outputs: SheetPlan = {
         'Both hang behind the second switch Q5, which opens by itself within 0.8 s when the safety step stands still.',
         'TC1 is a thermal link at the mat, outside all electronics; it opens at 63 to 73 °C, once, and is then replaced.',
         'Q1, Q2: on-resistance stated at a gate of 2.8 V or less. "Logic level" on a front page often means 4.5 V, which 3.3 V does not reach.',
-        'D1 serves a contactor coil in place of the mat. C3 is soldered across the lugs of the motor.',
+        'D1 serves a contactor coil in place of the mat; it is silicon for the sense line (sheet 6). C3 is soldered across the lugs of the motor.',
       ],
     },
   ],

@@ -1,132 +1,21 @@
-/** The wiring picture: every wire between boards and out of the box, and the list of them. */
-import { PROBE_NAMES } from '../../shared/board/probes';
+/** The wiring picture: every wire between boards and out of the box, and which of them are one sheathed lead. */
 import { splitPin } from '../circuit/circuit';
-import { BOARD_POSITIONS, boardPin, SENSE_PIN } from '../circuit/controller';
-import { type Circuit, COLOURS, type PinRef, WIRE_SIZES, type Wire } from '../circuit/kinds';
-import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
-import { PROBE_SPOTS } from './probe-spots';
-import { LINE, line, type Point, polygon, polyline, rect, sheet, text } from './svg';
-
-/** A box with terminals down its left and right side. */
-interface Box {
-  readonly ref: string;
-  readonly title: string;
-  readonly x: number;
-  readonly width: number;
-  readonly top: number;
-  readonly left: readonly string[];
-  readonly right: readonly string[];
-}
-
-/** Free rows are written as an empty name. */
-const STEP = 5.6;
-
-/** Columns from left to right: walls, power side, controller, signal side, outside. */
-const WALL = { x: 10, width: 18 };
-const POWER = { x: 64, width: 30 };
-const LOGIC = { x: 132, width: 36 };
-const SIGNAL = { x: 202, width: 28 };
-const OUTSIDE = { x: 264, width: 24 };
-
-const PROBE_PINS = PROBE_NAMES.map(probePin);
-const SIGNAL_PINS = [
-  boardPin('scaleClock'),
-  boardPin('scaleData'),
-  boardPin('linkTx'),
-  boardPin('linkRx'),
-];
-const ADC_POLES = PROBE_LIST.map(({ adcPole }) => adcPole);
-const PROBE_POLES = PROBE_LIST.flatMap(({ pole }) => [pole, `${pole}-`]);
-
-const BOXES: readonly Box[] = [
-  { ...WALL, ref: 'J1', title: 'J1 inlet', top: 40, left: [], right: ['+', '-'] },
-  { ...WALL, ref: 'J2', title: 'J2 mat', top: 68, left: [], right: ['1', '2'] },
-  { ...WALL, ref: 'J3', title: 'J3 pump', top: 96, left: [], right: ['1', '2'] },
-  { ...WALL, ref: 'LS1', title: 'LS1 sounder', top: 122, left: [], right: ['+', '-'] },
-  { ...POWER, ref: 'F1', title: 'F1 7.5 A, in line', top: 32, left: ['1', '2'], right: [] },
-  {
-    ...POWER,
-    ref: 'X1',
-    title: 'Power board X1',
-    top: 56,
-    left: ['IN+', 'IN-', '', 'MAT+', 'MAT-', '', 'PUMP+', 'PUMP-', '', 'LS+', 'LS-'],
-    right: ['BUCK+', 'BUCK-', '5V', 'VSYS', '', 'MAT', 'PUMP', 'SND', 'FEED', 'GND', 'SENSE'],
-  },
-  {
-    ...LOGIC,
-    ref: 'A2',
-    title: 'A2 5 V converter',
-    top: 34,
-    left: ['IN+', 'IN-', 'OUT+', 'OUT-'],
-    right: [],
-  },
-  {
-    ...LOGIC,
-    ref: 'A1',
-    title: 'A1 controller',
-    top: 74,
-    left: [
-      'GND',
-      'VSYS',
-      '',
-      boardPin('mat'),
-      boardPin('pump'),
-      boardPin('sounder'),
-      boardPin('feed'),
-      'GND3',
-      SENSE_PIN,
-    ],
-    right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
-  },
-  {
-    ...SIGNAL,
-    ref: 'X2',
-    title: 'Signal board X2',
-    top: 74,
-    left: ['3V3', 'GND', 'VREF', 'AGND', ...ADC_POLES, 'CLK', 'DATA', 'TX', 'RX'],
-    right: [...PROBE_POLES, '', 'SC-V', 'SC-G', 'SC-CLK', 'SC-DATA'],
-  },
-  ...PROBE_NAMES.map((name): Box => {
-    const { probe, marked } = PROBE_CIRCUITS[name];
-    const title = `${probe} ${marked.toLowerCase()}`;
-    const { boxTop: top } = PROBE_SPOTS[name];
-    return { ...OUTSIDE, ref: probe, title, top, left: ['1', '2'], right: [] };
-  }),
-  {
-    ...OUTSIDE,
-    ref: 'A3',
-    title: 'A3 bridge conv.',
-    top: 100,
-    left: ['VCC', 'GND', 'SCK', 'DT'],
-    right: [],
-  },
-];
-
-/** Lanes between the columns, from x to x. */
-const LANES: readonly (readonly [number, number])[] = [
-  [WALL.x + WALL.width, POWER.x],
-  [POWER.x + POWER.width, LOGIC.x],
-  [LOGIC.x + LOGIC.width, SIGNAL.x],
-  [SIGNAL.x + SIGNAL.width, OUTSIDE.x],
-];
-
-/** Where a pin of the picture is, and on which side of its box. */
-function terminal(pin: PinRef): { at: Point; side: 'left' | 'right' } | null {
-  const { ref, pin: name } = splitPin(pin);
-  for (const box of BOXES) {
-    if (box.ref !== ref) continue;
-    for (const side of ['left', 'right'] as const) {
-      const row = box[side].indexOf(name);
-      if (row >= 0) {
-        return {
-          at: { x: side === 'left' ? box.x : box.x + box.width, y: box.top + 4 + row * STEP },
-          side,
-        };
-      }
-    }
-  }
-  return null;
-}
+import { BOARD_POSITIONS } from '../circuit/controller';
+import type { Circuit, Wire } from '../circuit/kinds';
+import { isOutside } from '../circuit/leads';
+import { LINE, line, type Point, path, polygon, polyline, rect, sheet, text } from './svg';
+import {
+  A1_TOP,
+  BOXES,
+  type Box,
+  FIRST,
+  LANES,
+  LOADS,
+  LOGIC,
+  STEP,
+  terminal,
+  WALL,
+} from './wiring-boxes';
 
 interface Run {
   readonly wire: Wire;
@@ -134,63 +23,83 @@ interface Run {
   readonly to: Point;
 }
 
-/** Wires whose two ends are both boxes of the picture. */
+/** Every wire from its left to its right end; throws for one that the picture has no place for. */
 function runs(circuit: Circuit): Run[] {
-  return circuit.wires.flatMap((wire) => {
-    const a = terminal(wire.from);
-    const b = terminal(wire.to);
-    if (a === null || b === null) return [];
-    const [from, to] = a.at.x <= b.at.x ? [a.at, b.at] : [b.at, a.at];
-    return [{ wire, from, to }];
+  return circuit.wires.map((wire) => {
+    const a = terminal(wire.from, wire.to);
+    const b = terminal(wire.to, wire.from);
+    if (a === null || b === null) throw new Error(`the wiring picture has no place for ${wire.id}`);
+    const [from, to] = a.x <= b.x ? [a, b] : [b, a];
+    return { wire, from, to };
   });
 }
 
 const laneOf = ({ from, to }: Run): number =>
   LANES.findIndex(([low, high]) => to.x === high || from.x === low);
 
-/** Room for the tags at the left and the right end of a lane, mm. */
-const TAG_MM = { left: 16.5, right: 6 } as const;
+const tagOf = ({ id, colour, mm2 }: Wire): string => `${id.slice(1)} ${colour} ${mm2}`;
+const numberOf = ({ id }: Wire): string => id.slice(1);
+
+/** What a tag takes beside its box, mm. */
+const roomFor = (tag: string): number => 1.55 * tag.length + 1;
+/** Between wires that come back to their own column, mm. */
+const BACK_MM = 1.5;
+
+const isBack = ({ from, to }: Run): boolean => from.x === to.x;
+const spanOf = ({ from, to }: Run): number => Math.abs(to.y - from.y);
+const isStraight = (run: Run): boolean => !isBack(run) && spanOf(run) < 0.01;
 
 /**
- * A track for each wire between two columns. Rising wires take their tracks from the left in the
- * order of their start, falling ones from the right, so that wires of one bundle do not cross.
+ * A track for each wire between two columns. Rising wires take their tracks from the left in the order of their start,
+ * falling ones from the right, so that wires of one bundle do not cross; those that come back to their own column keep
+ * to its side, the longest outermost.
  */
 function tracks(circuit: Circuit): { run: Run; x: number }[] {
   const all = runs(circuit);
   const falls = (run: Run): boolean => run.to.y >= run.from.y;
   return LANES.flatMap(([low, high], lane) => {
-    const order = all
-      .filter((run) => laneOf(run) === lane && run.from.y !== run.to.y)
+    const mine = all.filter((run) => laneOf(run) === lane);
+    const bySpan = mine.filter(isBack).sort((a, b) => spanOf(a) - spanOf(b));
+    const turning = mine
+      .filter((run) => !isBack(run) && !isStraight(run))
       .sort((a, b) => {
         if (falls(a) !== falls(b)) return falls(a) ? 1 : -1;
         return falls(a) ? b.from.y - a.from.y : a.from.y - b.from.y;
       });
-    const from = low + TAG_MM.left;
-    const space = high - TAG_MM.right - from;
-    const turning = order.map((run, i) => ({
-      run,
-      x: from + (space * (i + 1)) / (order.length + 1),
-    }));
-    const straight = all
-      .filter((run) => laneOf(run) === lane && run.from.y === run.to.y)
-      .map((run) => ({ run, x: (low + high) / 2 }));
-    return [...turning, ...straight];
+    const backAt = (x: number): Run[] => bySpan.filter(({ from }) => from.x === x);
+    const roomAt = (x: number): number =>
+      Math.max(
+        ...backAt(x).map(({ wire }) => roomFor(tagOf(wire))),
+        ...turning.map(({ wire }) => roomFor(x === low ? tagOf(wire) : numberOf(wire))),
+      );
+    const [from, to] = [low + roomAt(low), high - roomAt(high)];
+    const first = from + backAt(low).length * BACK_MM;
+    const last = to - backAt(high).length * BACK_MM;
+    return [
+      ...backAt(low).map((run, i) => ({ run, x: from + i * BACK_MM })),
+      ...backAt(high).map((run, i) => ({ run, x: to - i * BACK_MM })),
+      ...turning.map((run, i) => ({
+        run,
+        x: first + ((last - first) * (i + 1)) / (turning.length + 1),
+      })),
+      ...mine.filter(isStraight).map((run) => ({ run, x: (low + high) / 2 })),
+    ];
   });
 }
+
+const TAG = { size: 2.3, bold: true, halo: true } as const;
 
 function wireSvg({ run, x }: { run: Run; x: number }): string[] {
   const { wire, from, to } = run;
   const width = wire.mm2 >= 0.75 ? LINE.thick : wire.mm2 >= 0.5 ? 0.6 : LINE.thin;
-  const number = wire.id.slice(1);
-  const tag = `${number} ${wire.colour} ${wire.mm2}`;
-  const style = { size: 2.3, bold: true, halo: true };
-  const back = from.x === to.x;
+  const atLeft = x > from.x;
+  const beginAt = { x: from.x + (atLeft ? 1 : -1), y: from.y - 0.8 };
+  const endsAtLeft = x > to.x;
+  const endAt = { x: to.x + (endsAtLeft ? 1 : -1), y: to.y - 0.8 };
   return [
     polyline([from, { x, y: from.y }, { x, y: to.y }, to], { width }),
-    back
-      ? text({ x: from.x - 1, y: from.y - 0.8 }, tag, { ...style, anchor: 'end' })
-      : text({ x: from.x + 1, y: from.y - 0.8 }, tag, style),
-    text({ x: to.x - 1, y: to.y - 0.8 }, number, { ...style, anchor: 'end' }),
+    text(beginAt, tagOf(wire), { ...TAG, anchor: atLeft ? 'start' : 'end' }),
+    text(endAt, numberOf(wire), { ...TAG, anchor: endsAtLeft ? 'start' : 'end' }),
   ];
 }
 
@@ -206,7 +115,7 @@ function boxSvg(box: Box): string[] {
       : text(
           {
             x: side === 'left' ? box.x + 1.2 : box.x + box.width - 1.2,
-            y: box.top + 5 + row * STEP,
+            y: box.top + FIRST + 1 + row * STEP,
           },
           `${name}${number(name)}`,
           { size: 2.3, anchor: side === 'left' ? 'start' : 'end' },
@@ -224,67 +133,97 @@ function boxSvg(box: Box): string[] {
   ];
 }
 
-/** Columns of the list of wires: what, and how far from its left edge, mm. */
-const CELLS: readonly (readonly [number, (wire: Wire) => string])[] = [
-  [0, (wire) => wire.id],
-  [8, (wire) => wire.from.replace('.', ' ')],
-  [30, (wire) => wire.to.replace('.', ' ')],
-  [50, (wire) => `${wire.colour} ${COLOURS[wire.colour]}`],
-  [66, (wire) => `${wire.mm2} mm²`],
-  [79, (wire) => `AWG ${WIRE_SIZES[wire.mm2].awg}`],
-];
+/** Walls of the enclosure: at the left through the plugs, at the right before what the glands let through. */
+const ENCLOSURE = { left: WALL.x + 6, right: 259, top: 24.5, bottom: 198 } as const;
 
-const TABLE_TOP = 150;
-/** From the first row to the last one above the foot of the sheet, mm, and how far apart rows are at most. */
-const TABLE_MM = { height: 42, row: 3.2 } as const;
-
-/** Outline of the box: the probes' and the load cell's leads cross it through glands. */
-const ENCLOSURE: readonly Point[] = [
-  { x: 19, y: 24 },
-  { x: 258.5, y: 24 },
-  { x: 258.5, y: 86 },
-  { x: 291, y: 86 },
-  { x: 291, y: 146 },
-  { x: 19, y: 146 },
-];
-
-/** The picture with its list of wires below. */
-export function drawWiring(circuit: Circuit): string {
-  const columns = 3;
-  const each = Math.ceil(circuit.wires.length / columns);
-  const rowMm = Math.min(TABLE_MM.row, TABLE_MM.height / (each - 1));
-  const table = circuit.wires.flatMap((wire, i) =>
-    CELLS.map(([x, words]) =>
-      text(
-        { x: 11 + Math.floor(i / each) * 94 + x, y: TABLE_TOP + 5 + (i % each) * rowMm },
-        words(wire),
-        { size: 2.3, bold: x === 0 },
-      ),
-    ),
+/** An oval around the cores of one sheathed lead, where it comes to the wall. */
+function oval(x: number, ys: readonly number[]): string {
+  const [top, bottom] = [Math.min(...ys) - 2, Math.max(...ys) + 2];
+  const half = (bottom - top) / 2;
+  return path(
+    `M ${x} ${top} a 1.3 ${half} 0 1 0 0 ${2 * half} a 1.3 ${half} 0 1 0 0 ${-2 * half}`,
+    { width: LINE.thin },
   );
+}
+
+/** Middle of the ovals: outside the plugs, and outside the glands. */
+const OVAL_X = { plugs: WALL.x - 6, glands: ENCLOSURE.right + 3.5 } as const;
+
+/** Cores that pass the wall in one lead: those of a plug, and those of a part outside. */
+function ovals(circuit: Circuit): string[] {
+  const leads = new Map<string, { x: number; ys: number[] }>();
+  for (const { wire, from, to } of runs(circuit)) {
+    const refs = [wire.from, wire.to].map((pin) => splitPin(pin).ref);
+    const outside = refs.filter((ref) => isOutside(circuit, ref));
+    if (outside.length !== 1) continue;
+    const plug = refs.find((ref) => /^J\d/.test(ref));
+    const key = plug ?? outside[0] ?? '';
+    const lead = leads.get(key) ?? { x: plug === undefined ? OVAL_X.glands : OVAL_X.plugs, ys: [] };
+    lead.ys.push(plug === undefined ? from.y : to.y);
+    leads.set(key, lead);
+  }
+  return [...leads.values()].map(({ x, ys }) => oval(x, ys));
+}
+
+/** What no wire of the list is: the lead of the supply unit, and USB from the controller to the wall. */
+function beyondTheList(): string[] {
+  const inlet = BOXES.find(({ ref }) => ref === 'J1');
+  const y = (inlet?.top ?? 0) + FIRST;
+  const ys = [y, y + 2 * STEP];
+  const socket = { x: ENCLOSURE.right, y: 194 };
+  const usb = { x: LOGIC.x + LOGIC.width - 8, y: A1_TOP + 10 * STEP + 2.4 };
+  return [
+    ...ys.map((row) =>
+      line({ x: LOADS.x + LOADS.width, y: row }, { x: WALL.x, y: row }, { width: LINE.thick }),
+    ),
+    rect(LOADS.x, y - FIRST, LOADS.width, 3 * STEP + 2.4, { width: 0.6, dash: '2 1' }),
+    text({ x: LOADS.x + LOADS.width / 2, y: y - FIRST - 1.4 }, 'Supply unit', {
+      size: 2.5,
+      bold: true,
+      anchor: 'middle',
+    }),
+    ...['+', '-'].map((pole, i) =>
+      text({ x: LOADS.x + LOADS.width - 1.2, y: (ys[i] ?? y) + 1 }, pole, {
+        size: 2.3,
+        anchor: 'end',
+      }),
+    ),
+    oval(OVAL_X.plugs, ys),
+    polyline([usb, { x: usb.x, y: socket.y }, socket], { width: LINE.thin, dash: '1.2 1' }),
+    rect(socket.x - 2, socket.y - 2, 4, 4, { width: 0.6, fill: 'white' }),
+    text({ x: socket.x + 4, y: socket.y + 0.8 }, 'USB socket, right wall', { size: 2.3 }),
+    text({ x: usb.x - 1.5, y: usb.y + 8 }, 'USB of A1: the lead of the socket', {
+      size: 2.3,
+      anchor: 'end',
+    }),
+  ];
+}
+
+/** The picture. Its list of wires is a sheet of its own. */
+export function drawWiring(circuit: Circuit): string {
+  const { left, right, top, bottom } = ENCLOSURE;
   return sheet(
     'Wiring: every wire, its colour and its copper',
-    'Tags read "number colour mm²" with the letters of IEC 60757; numbers in brackets are positions on the 40-pin board. Thick lines: 0.75 mm² and more.',
+    'Tags read "number colour mm²" with the letters of IEC 60757; numbers in brackets are positions on the 40-pin board. Thick lines: 0.75 mm² and more. The list: wires.',
     [
-      polygon(ENCLOSURE, { width: LINE.thin, dash: '4 2' }),
-      text(
-        { x: 66, y: 143.5 },
-        'Enclosure: IP54 or better, outside the drip tray and above it. Leads leave it downwards through glands.',
-        {
-          size: 2.4,
-        },
+      polygon(
+        [
+          { x: left, y: top },
+          { x: right, y: top },
+          { x: right, y: bottom },
+          { x: left, y: bottom },
+        ],
+        { width: LINE.thin, dash: '4 2' },
       ),
-      ...tracks(circuit).flatMap(wireSvg),
-      ...BOXES.flatMap(boxSvg),
       ...[
-        'Load cell LC1 on A3',
-        'through a gland:',
-        'E+ red, E- black,',
-        'A+ green, A- white',
-        '(W36 to W39)',
-      ].map((words, i) => text({ x: OUTSIDE.x, y: 129 + i * 3.2 }, words, { size: 2.3 })),
-      line({ x: 10, y: TABLE_TOP }, { x: 287, y: TABLE_TOP }, { width: LINE.fine }),
-      ...table,
+        'Enclosure (dashed): IP54 or better, outside the drip tray and above it. Leads',
+        'leave it downwards. An oval: the cores of one round sheathed lead, tight in the',
+        'plug or gland that it passes; 41 is the leads of link and mat themselves.',
+      ].map((words, i) => text({ x: left + 4, y: 184 + i * 3.6 }, words, { size: 2.4 })),
+      ...tracks(circuit).flatMap(wireSvg),
+      ...ovals(circuit),
+      ...beyondTheList(),
+      ...BOXES.flatMap(boxSvg),
     ],
   );
 }

@@ -2,7 +2,13 @@
  * What goes into the holes: sizes of the usual makes, mm, from memory. Outside and inside are diameters of all that
  * turns there: flange, coupling ring and cap; nut across its corners. The part that was bought is measured first.
  */
-import { PLUG_HOLE_MM, type PlugFamily } from '../circuit/plugs';
+import {
+  GLAND_SEALS_MM,
+  PLUG_HOLE_MM,
+  PLUG_SEALS_MM,
+  type PlugFamily,
+  type Span,
+} from '../circuit/plugs';
 
 export interface Fit {
   readonly holeMm: number;
@@ -12,6 +18,8 @@ export interface Fit {
   readonly reachMm: number;
   /** Whether it may sit in a wall down which drops run, or in the bottom alone, where they fall off. */
   readonly faces: 'bottom' | 'standing';
+  /** What round lead it seals on, mm; absent where none passes. */
+  readonly sealsMm?: Span;
 }
 
 const plug = (family: PlugFamily, outsideMm: number, insideMm: number): Fit => ({
@@ -20,6 +28,7 @@ const plug = (family: PlugFamily, outsideMm: number, insideMm: number): Fit => (
   insideMm,
   reachMm: 35,
   faces: 'bottom',
+  sealsMm: PLUG_SEALS_MM[family],
 });
 
 /** Bare standoffs of the purchase list. */
@@ -37,8 +46,8 @@ export const FITS = {
     outsideMm: 18,
     insideMm: 19,
     reachMm: 30,
-    // Its ring seals on a round lead of 3 to 6 mm.
     faces: 'bottom',
+    sealsMm: GLAND_SEALS_MM,
   },
   vent: {
     holeMm: 12.5,

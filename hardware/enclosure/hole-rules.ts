@@ -1,6 +1,6 @@
 /** Whether every part has its hole: the right size, on a face where it may be. */
 import { findPart, splitPin } from '../circuit/circuit';
-import type { Circuit, Place } from '../circuit/kinds';
+import { type Circuit, OUTSIDE_PLACES } from '../circuit/kinds';
 import { FITS, type FitName, fitOf } from './fits';
 import { nameOf, openingsFor, placeWords } from './openings';
 import { type EnclosureRule, inEachBuild, pairs } from './plan';
@@ -10,9 +10,6 @@ import { AXES } from './shape';
 const LAMP_OFF_MM = 2;
 /** How much the holes of two plugs differ at least: none goes into the other's. */
 const PLUG_STEP_MM = 2;
-
-/** Outside the enclosure. */
-const OUTSIDE: readonly Place[] = ['mat', 'reservoir', 'tray', 'under-tray'];
 
 interface Need {
   readonly part: string;
@@ -37,8 +34,8 @@ function needs(circuit: Circuit): Need[] {
   const leads = new Set<string>();
   for (const { from, to } of circuit.wires) {
     const ends = [from, to].flatMap((pin) => findPart(circuit, splitPin(pin).ref) ?? []);
-    const [outside] = ends.filter(({ place }) => OUTSIDE.includes(place));
-    const inside = ends.some(({ place }) => place !== 'panel' && !OUTSIDE.includes(place));
+    const [outside] = ends.filter(({ place }) => OUTSIDE_PLACES.includes(place));
+    const inside = ends.some(({ place }) => place !== 'panel' && !OUTSIDE_PLACES.includes(place));
     if (outside !== undefined && inside) leads.add(outside.ref);
   }
   return [

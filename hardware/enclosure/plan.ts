@@ -1,17 +1,24 @@
 /** The plan that is drilled from, and what a rule over it is. */
 import type { Circuit } from '../circuit/kinds';
+import { LEADS, type Lead } from '../circuit/leads';
 import { BUILDS, type Build } from './builds';
 import { OPENINGS, type Opening, openingsFor } from './openings';
 import { SHAPE, type Shape } from './shape';
 
-/** All that is drilled, and what stands inside. */
+/** All that is drilled, what stands inside, and what leaves. */
 export interface EnclosurePlan {
   readonly shape: Shape;
   readonly openings: readonly Opening[];
   readonly builds: readonly Build[];
+  readonly leads: readonly Lead[];
 }
 
-export const ENCLOSURE: EnclosurePlan = { shape: SHAPE, openings: OPENINGS, builds: BUILDS };
+export const ENCLOSURE: EnclosurePlan = {
+  shape: SHAPE,
+  openings: OPENINGS,
+  builds: BUILDS,
+  leads: LEADS,
+};
 
 export interface EnclosureRule {
   readonly id: string;

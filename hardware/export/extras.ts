@@ -1,9 +1,12 @@
 /** What to buy beside the parts on the netlist: board, enclosure, mounting, water, tools of the tests. */
-import type { Place } from '../circuit/kinds';
+import { type Place, WIRE_SIZES } from '../circuit/kinds';
+import { LEADS } from '../circuit/leads';
+import { GLAND_SEALS_MM, spanText } from '../circuit/plugs';
 import { BUILDS, stripBoardToBuy } from '../enclosure/builds';
 import { FITS, STANDOFF_MM } from '../enclosure/fits';
 import { OPENINGS } from '../enclosure/openings';
 import { SHAPE } from '../enclosure/shape';
+import { WATER_EXTRAS } from './extras-water';
 
 export interface Extra {
   readonly quantity: string;
@@ -12,6 +15,8 @@ export interface Extra {
   readonly what: string;
   readonly substitutes: string;
   readonly where: string;
+  /** As in `offers.ts`. */
+  readonly example?: string;
 }
 
 /** What a strip board must have at least for one of the layouts and its standoffs. */
@@ -24,6 +29,7 @@ function stripsAndHoles(place: Place): string {
 const STANDOFFS = Math.max(
   ...BUILDS.map(({ boards }) => boards.reduce((sum, { standoffs }) => sum + standoffs.length, 0)),
 );
+const SUPPLY_LEAD = LEADS.find(({ part }) => part === 'J1');
 const GLANDS = OPENINGS.filter(({ fit }) => fit === 'gland').length;
 
 export const EXTRAS: readonly Extra[] = [
@@ -33,6 +39,14 @@ export const EXTRAS: readonly Extra[] = [
     what: 'Supply unit 12 or 24 V DC, SELV or class 2, certified, of the watts that `trayward hardware check` prints, 100 W at most',
     substitutes: 'none without a safety mark; never an open-frame unit',
     where: 'outside, away from water',
+  },
+  {
+    quantity: '1.5 m',
+    euro: 1,
+    what: `Cable, round, sheathed, flexible, 2 cores of 1 mm² (AWG ${WIRE_SIZES[1].awg}), brown and blue${SUPPLY_LEAD === undefined ? '' : `, ${spanText(SUPPLY_LEAD.outerMm)} thick`}`,
+    substitutes: 'the own lead of the supply unit, round, of that thickness, 1 mm² or more',
+    where: 'from the supply unit to the plug of J1: brown plus, blue minus',
+    example: 'H05VV-F 2 x 1',
   },
   {
     quantity: '2',
@@ -52,7 +66,7 @@ export const EXTRAS: readonly Extra[] = [
   {
     quantity: '1',
     euro: 28,
-    what: `Enclosure, plastic, IP54 or better, ${SHAPE.sizeMm.join(' x ')} mm outside (width, height, depth), its body without the lid ${SHAPE.bodyMm} mm deep or more, smooth walls, lugs to hang it by, self-extinguishing (UL 94 V-0 or V-1)`,
+    what: `Enclosure, plastic, IP54 or better, ${SHAPE.sizeMm.join(' x ')} mm outside (width, height, depth), its body without the lid ${SHAPE.bodyMm} mm deep or more, smooth walls, lugs to hang it by, its data sheet stating IP, sizes and that it is self-extinguishing (UL 94 V-0 or V-1)`,
     substitutes:
       'a larger one, with the holes moved along; metal only if joined to protective earth by someone licensed',
     where: 'above and beside the drip tray',
@@ -60,9 +74,10 @@ export const EXTRAS: readonly Extra[] = [
   {
     quantity: String(GLANDS),
     euro: 1,
-    what: 'Cable gland M12 x 1.5 with nut, for leads of 3 to 6 mm',
+    what: `Cable gland M12 x 1.5 with nut, for leads of ${spanText(GLAND_SEALS_MM)}`,
     substitutes: 'rubber grommets with strain relief inside',
     where: 'underside of the enclosure: both probes, load cell',
+    example: 'Hummel HSK-K M12 x 1,5',
   },
   {
     quantity: '1',
@@ -70,6 +85,7 @@ export const EXTRAS: readonly Extra[] = [
     what: 'Vent plug M12 x 1.5 with membrane and nut: lets the box breathe, and no water in',
     substitutes: 'none: a tight box draws water in through its glands when it cools',
     where: 'underside of the enclosure',
+    example: 'Gore PolyVent Standard, M12 x 1,5',
   },
   {
     quantity: '1',
@@ -113,48 +129,20 @@ export const EXTRAS: readonly Extra[] = [
     substitutes: 'cork',
     where: 'between platform and mat',
   },
-  {
-    quantity: '1',
-    euro: 12,
-    what: 'Drip tray that holds the whole reservoir below the underside of the base',
-    substitutes: 'none',
-    where: 'under everything that can drip',
-  },
-  {
-    quantity: '1',
-    euro: 6,
-    what: 'Reservoir with lid, no larger than the drip tray holds',
-    substitutes: 'none',
-    where: 'below the tray',
-  },
-  {
-    quantity: '1 set',
-    euro: 8,
-    what: 'Silicone tube for the pump, inner size as its data say, 2 m, with a holder for its end',
-    substitutes: 'PVC tube outside the pump head',
-    where: 'reservoir to tray',
-  },
-  {
-    quantity: '2',
-    euro: 5,
-    what: 'Capillary matting 2 to 3 mm, felted polyester without a film, cut to the floor of the tray; one to use, one to wash',
-    substitutes:
-      'channels 3 mm deep in the floor of the tray, flooded; for few large pieces the manifold alone',
-    where: 'in the tray, under plugs or blocks',
-  },
-  {
-    quantity: '1',
-    euro: 4,
-    what: 'Manifold: stiff plastic tube 6 mm inside, as long as the tray, closed at its end, with a 1 mm hole every 36 mm, burrs off',
-    substitutes: 'the same in 4 to 8 mm; soft tube only if clipped straight',
-    where: 'along the middle of the matting, on two supports, level to 1 mm',
-  },
+  ...WATER_EXTRAS,
   {
     quantity: '1',
     euro: 9,
     what: `Panel socket USB, round, for a hole of ${FITS.usb.holeMm} mm, with a lead of 0.3 m to the USB plug of the controller board, data lines included, sealed cap`,
     substitutes: 'a gland and a cable that stays in; never a charging cable without data lines',
     where: 'right wall of the enclosure',
+  },
+  {
+    quantity: '1',
+    euro: 5,
+    what: 'USB cable, 2 m, data lines included, with the plugs of the laptop and of that panel socket',
+    substitutes: 'a longer one, up to 5 m; never a charging cable',
+    where: 'laptop to panel socket, while it is needed',
   },
   {
     quantity: '1',

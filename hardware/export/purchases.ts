@@ -1,15 +1,23 @@
 /** The list of everything to buy: parts of the netlist, what is beside them, wires. */
 import { stringify } from 'csv-stringify/sync';
-import { type Circuit, COLOURS, PLACES, WIRE_SIZES, type WireMm2 } from '../circuit/kinds';
-import { PROBE_LIST } from '../circuit/probes';
+import { splitPin } from '../circuit/circuit';
+import {
+  type Circuit,
+  COLOURS,
+  PLACES,
+  WIRE_SIZES,
+  type Wire,
+  type WireMm2,
+} from '../circuit/kinds';
+import { coresOf, isOutside, LEADS, type Lead } from '../circuit/leads';
+import { spanText } from '../circuit/plugs';
 import { OPENINGS } from '../enclosure/openings';
 import { EXTRAS } from './extras';
-import { ESTIMATED, offerFor, wireEuro } from './offers';
+import { CABLE_EURO, ESTIMATED, offerFor, wireEuro } from './offers';
 
-/** Metres to buy for a wire: inside the box, to its lid that opens, or out to the tray. */
+/** Metres to buy for a wire: inside the box, or to its lid that opens. */
 const INSIDE_M = 0.3;
 const TO_LID_M = 0.5;
-const OUTSIDE_M = 2;
 
 interface Row {
   readonly quantity: string;
@@ -61,22 +69,46 @@ function partRows(circuit: Circuit): Row[] {
     });
 }
 
-/** They bring their own leads. */
-const OWN_LEADS: readonly string[] = [...PROBE_LIST.map(({ probe }) => probe), 'LC1'];
+/** Sheathed cables to plugs: one row for those alike. */
+function cableRows(circuit: Circuit): Row[] {
+  const alike = new Map<string, { readonly first: Lead; metres: number; cores: Wire[] }>();
+  for (const lead of LEADS) {
+    if (lead.cableM === null) continue;
+    const cores = coresOf(circuit, lead.part);
+    const key = [lead.outerMm, lead.bearsC, ...cores.map(({ mm2, colour }) => mm2 + colour)].join();
+    const entry = alike.get(key) ?? { first: lead, metres: 0, cores: [] };
+    entry.metres += lead.cableM;
+    entry.cores.push(...cores);
+    alike.set(key, entry);
+  }
+  return [...alike.values()].map(({ first, metres, cores }) => {
+    const colours = [...new Set(cores.map(({ colour }) => COLOURS[colour]))];
+    const mm2 = cores[0]?.mm2 ?? 0.75;
+    return {
+      quantity: `${metres.toFixed(1)} m`,
+      references: cores.map(({ id }) => id).join(' '),
+      value: `${colours.length} x ${mm2} mm²`,
+      what: `Cable, round, finely stranded, insulation and sheath of silicone, ${colours.length} cores of ${mm2} mm² (AWG ${WIRE_SIZES[mm2].awg}), ${colours.join(' and ')}, ${spanText(first.outerMm)} thick, for ${first.bearsC} °C or more: its data sheet states both`,
+      substitutes:
+        'PVC for 90 °C (H03V2V2-F) to the pump: to the mat it pulls at the scale; never plain PVC (70 °C) to the mat; never a flat cable: no plug seals on it',
+      where: 'from the plugs in the wall to mat and pump',
+      example: 'SiHF 2 x 0,75',
+      euro: euroText(CABLE_EURO),
+    };
+  });
+}
+
+/** Leads that come with what they belong to, and cores of cables, are no single wires to buy. */
+const isSingle = (circuit: Circuit, { from, to }: Wire): boolean =>
+  ![from, to].some((pin) => isOutside(circuit, splitPin(pin).ref));
 
 function wireRows(circuit: Circuit): Row[] {
   const metres = new Map<string, { mm2: WireMm2; colour: string; length: number; ids: string[] }>();
-  const outside = ['HM1', 'TC1', 'M1'];
   const inLid = OPENINGS.flatMap(({ face, part }) =>
     face === 'lid' && part !== null ? [part] : [],
   );
-  const lengthOf = (ends: readonly string[]): number => {
-    if (ends.some((ref) => outside.includes(ref))) return OUTSIDE_M;
-    return ends.some((ref) => inLid.includes(ref)) ? TO_LID_M : INSIDE_M;
-  };
-  for (const wire of circuit.wires) {
-    const far = [wire.from, wire.to].map((pin) => pin.slice(0, pin.indexOf('.')));
-    if (far.some((ref) => OWN_LEADS.includes(ref))) continue;
+  for (const wire of circuit.wires.filter((one) => isSingle(circuit, one))) {
+    const ends = [wire.from, wire.to].map((pin) => splitPin(pin).ref);
     const key = `${wire.mm2} ${wire.colour}`;
     const entry = metres.get(key) ?? {
       mm2: wire.mm2,
@@ -84,7 +116,7 @@ function wireRows(circuit: Circuit): Row[] {
       length: 0,
       ids: [],
     };
-    entry.length += lengthOf(far);
+    entry.length += ends.some((ref) => inLid.includes(ref)) ? TO_LID_M : INSIDE_M;
     entry.ids.push(wire.id);
     metres.set(key, entry);
   }
@@ -107,13 +139,14 @@ function wireRows(circuit: Circuit): Row[] {
 export function purchaseList(circuit: Circuit): string {
   const rows: readonly Row[] = [
     ...partRows(circuit),
-    ...EXTRAS.map(({ euro, ...extra }) => ({
+    ...EXTRAS.map(({ euro, example = '', ...extra }) => ({
       ...extra,
       references: '',
       value: '',
-      example: '',
+      example,
       euro: euroText(euro),
     })),
+    ...cableRows(circuit),
     ...wireRows(circuit),
   ];
   return stringify([...rows], {

@@ -1,6 +1,7 @@
 /** Tables of the documents, made from the data. The tests keep the documents to them. */
 import { ADC_FULL_SCALE, LIMITER } from '../../shared/board/map';
 import { codeFromOhm, resistanceOhm } from '../../shared/physics/ntc';
+import { fittings } from '../budget/manifold';
 import { fluxNeededWM2, steadyRises } from '../budget/mat';
 import { excitationV, scaleBudget, scaleParts } from '../budget/scale';
 import {
@@ -19,16 +20,7 @@ import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
 import { ENCLOSURE_RULES } from '../enclosure/rules';
 import { WHILE_HEATING } from '../faults/left-on';
-
-/** A Markdown table with its columns aligned, as the formatter of the repository wants it. */
-function markdown(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const widths = head.map((title, i) =>
-    Math.max(3, title.length, ...rows.map((cells) => cells[i]?.length ?? 0)),
-  );
-  const row = (cells: readonly string[]): string =>
-    `| ${widths.map((width, i) => (cells[i] ?? '').padEnd(width)).join(' | ')} |`;
-  return [row(head), row(widths.map((width) => '-'.repeat(width))), ...rows.map(row)].join('\n');
-}
+import { markdown } from './markdown';
 
 const g = (grams: number): string => `${Math.round(grams / 10) * 10} g`;
 
@@ -96,6 +88,32 @@ export function spreadTable(): string {
         ml(least.channels),
       ];
     }),
+  );
+}
+
+/** What the drilled manifold takes over each size of floor. */
+export function fittingsTable(): string {
+  return markdown(
+    [
+      '`--tray`',
+      'tube, in two halves',
+      'holes',
+      'tee',
+      'funnel',
+      'caps',
+      'supports',
+      'matting, film',
+    ],
+    fittings().map(({ trays, tubeMm, holes, supports, lengthMm, widthMm }) => [
+      trays.map(({ name }) => `\`${name}\``).join(', '),
+      `${tubeMm} mm`,
+      `${holes}`,
+      '1',
+      '1',
+      '2',
+      `${supports}`,
+      `${lengthMm} x ${widthMm} mm`,
+    ]),
   );
 }
 

@@ -83,6 +83,10 @@ export function singleFaults(circuit: Circuit): Fault[] {
   ];
 }
 
+/** Pins that the faults short: elements that the simulated circuit must have. */
+export const shortsOf = (faults: readonly Fault[]): (readonly [PinRef, PinRef])[] =>
+  faults.flatMap((fault) => (fault.kind === 'pins-shorted' ? [fault.pins] : []));
+
 /** A fault in words: `W11 broken`, `Q1 D to S shorted`. */
 export function faultWords(fault: Fault): string {
   switch (fault.kind) {

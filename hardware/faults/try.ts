@@ -1,97 +1,31 @@
 /** Tries every single fault in the simulator and tells which leave mat or pump on. Host side only. */
-import { PAD_OHM } from '../checks/outputs';
-import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
-import { LOGIC } from '../circuit/limits';
 import { simulate } from '../spice/run';
+import { meterOf, SENSE_GUARD, wholeCircuit } from '../spice/whole';
 import {
-  CLOSED_OHM,
-  CONTROLLER_LOAD,
-  FEED_CLOSER,
-  HEAT_DRIVER,
-  jointOf,
-  loadElement,
-  meterOf,
-  OPEN_OHM,
-  outputPin,
-  padElement,
-  SUPPLY,
-  shortElement,
-  stuckElement,
-  wholeCircuit,
-  wireElement,
-} from '../spice/whole';
-import { type Fault, faultWords, singleFaults } from './single';
+  altered,
+  type Case,
+  caseCommands,
+  checkElements,
+  FED_CASES,
+  HEATING_CASES,
+  OFF_CASES,
+  RAILS_V,
+  ratedA,
+  WATCHED,
+  type Watched,
+} from './cases';
+import { type Fault, faultWords, shortsOf, singleFaults } from './single';
 
-/** Outputs that can hurt. The sounder is not one: what sounds without reason is looked at. */
-export const WATCHED = { mat: 'HM1', pump: 'M1' } as const;
-export type Watched = keyof typeof WATCHED;
 const WATCHED_NAMES = Object.keys(WATCHED) as readonly Watched[];
 
 /** Above this share of its rated current an output counts as on: a mat gives a hundredth of a hundredth of its heat. */
 export const ON_SHARE = 0.01;
 
-/** The controller as it may be when the fault comes. */
-interface Case {
-  readonly words: string;
-  readonly railV: number;
-  /** What the controller board draws, A at 5 V. */
-  readonly controllerA: number;
-  /** What holds its outputs low, ohm. */
-  readonly padOhm: number;
-  /** The mat heats, and for that the second switch is closed: for the pump as well. */
-  readonly heating: boolean;
-}
-
-/** A driver told "low", and the pad's own pull-down while the chip is in reset. */
-const PADS = { 'told off': PAD_OHM, 'in reset': LOGIC.padPullMaxOhm } as const;
-const CONTROLLER_AMPS = [0.02, 0.09] as const;
-const RAILS_V = [12, 24] as const;
-
-const OFF_CASES: readonly Case[] = RAILS_V.flatMap((railV) =>
-  CONTROLLER_AMPS.flatMap((controllerA) =>
-    Object.entries(PADS).map(([state, padOhm]) => ({
-      words: `${railV} V, controller ${state} and drawing ${controllerA * 1e3} mA`,
-      railV,
-      controllerA,
-      padOhm,
-      heating: false,
-    })),
-  ),
-);
-const HEATING_CASES: readonly Case[] = RAILS_V.map((railV) => ({
-  words: `${railV} V, the mat heats`,
-  railV,
-  controllerA: CONTROLLER_AMPS[1],
-  padOhm: PAD_OHM,
-  heating: true,
-}));
-const CASES: readonly Case[] = [...OFF_CASES, ...HEATING_CASES];
+const CASES: readonly Case[] = [...OFF_CASES, ...HEATING_CASES, ...FED_CASES];
 /** What has no reason to be on in a case. */
-const mustBeOff = ({ heating }: Case, output: Watched): boolean => !(heating && output === 'mat');
-
-/** The element a fault alters, and to what. */
-function altered(fault: Fault): {
-  readonly element: string;
-  readonly bad: number;
-  readonly good: number;
-} {
-  switch (fault.kind) {
-    case 'wire-open':
-      return { element: wireElement(fault.wire), bad: OPEN_OHM, good: CLOSED_OHM };
-    case 'pin-open':
-      return { element: jointOf(fault.pin), bad: OPEN_OHM, good: CLOSED_OHM };
-    case 'pins-shorted':
-      return { element: shortElement(...fault.pins), bad: CLOSED_OHM, good: OPEN_OHM };
-    case 'stuck-high':
-      return { element: stuckElement(fault.pin), bad: PAD_OHM, good: OPEN_OHM };
-  }
-}
-
-function ratedA(circuit: Circuit, ref: string): number {
-  const part = findPart(circuit, ref);
-  return part !== undefined && isKind(part, 'load') ? part.ratings.ratedA : Number.NaN;
-}
+const mustBeOff = ({ state }: Case, output: Watched): boolean =>
+  !(state === 'heating' && output === 'mat');
 
 interface LeftOn {
   readonly output: Watched;
@@ -106,29 +40,9 @@ export interface Trial {
   readonly leftOn: readonly LeftOn[];
   /** The pump, with the mat heating. */
   readonly whileHeating: readonly LeftOn[];
+  /** Most that it drives into the diode of the pin that looks at the loads, in any case, A. */
+  readonly sensePinA: number;
 }
-
-const caseCommands = (
-  circuit: Circuit,
-  { railV, controllerA, padOhm, heating }: Case,
-): string[] => [
-  `alter ${SUPPLY} dc = ${railV}`,
-  `alter ${CONTROLLER_LOAD} = ${5 / controllerA}`,
-  ...(['mat', 'pump', 'sounder', 'feed'] as const).map(
-    (name) =>
-      `alter ${padElement(outputPin(name))} = ${heating && name === 'mat' ? OPEN_OHM : padOhm}`,
-  ),
-  `alter ${HEAT_DRIVER} = ${heating ? PAD_OHM : OPEN_OHM}`,
-  ...(findPart(circuit, 'C9') === undefined
-    ? []
-    : [`alter ${FEED_CLOSER} = ${heating ? CLOSER_OHM : OPEN_OHM}`]),
-  ...[...Object.values(WATCHED), 'LS1'].map(
-    (ref) => `alter ${loadElement(ref)} = ${(ref === 'LS1' ? 5 : railV) / ratedA(circuit, ref)}`,
-  ),
-];
-
-/** Like the charge that a toggling pin brings: enough for the switch, not for a short beside it. */
-const CLOSER_OHM = 1000;
 
 const measured = (tag: string): string[] => [
   'op',
@@ -136,22 +50,12 @@ const measured = (tag: string): string[] => [
     `let ${output} = i(${meterOf(WATCHED[output])})`,
     `echo ${output}_${tag} = $&${output}`,
   ]),
+  `let pin = @${SENSE_GUARD}[id]`,
+  `echo pin_${tag} = $&pin`,
   'destroy all',
 ];
 
-/** Throws when a command would alter what the circuit does not have: that fault would seem to do nothing. */
-function checkElements(cards: readonly string[], commands: readonly string[]): void {
-  const defined = new Set(cards.map((card) => card.split(' ', 1)[0]?.toLowerCase()));
-  for (const command of commands) {
-    const [word, element = ''] = command.split(' ');
-    if (word === 'alter' && !defined.has(element)) {
-      throw new Error(`the simulated circuit has no ${element}`);
-    }
-  }
-}
-
 function deck(circuit: Circuit, faults: readonly Fault[]): string {
-  const shorts = faults.flatMap((fault) => (fault.kind === 'pins-shorted' ? [fault.pins] : []));
   const commands = CASES.flatMap((one, c) => [
     ...caseCommands(circuit, one),
     ...measured(`sound_${c}`),
@@ -160,7 +64,7 @@ function deck(circuit: Circuit, faults: readonly Fault[]): string {
       return [`alter ${element} = ${bad}`, ...measured(`${f}_${c}`), `alter ${element} = ${good}`];
     }),
   ]);
-  const cards = wholeCircuit(circuit, shorts);
+  const cards = wholeCircuit(circuit, shortsOf(faults));
   checkElements(cards, commands);
   return [
     '* every single fault of the circuit, one after the other',
@@ -183,7 +87,7 @@ export function tryFaults(
   faults: readonly Fault[] = singleFaults(circuit),
 ): Trial[] {
   const values = simulate(deck(circuit, faults));
-  const ampsOf = (output: Watched, tag: string): number => {
+  const ampsOf = (output: Watched | 'pin', tag: string): number => {
     const amps = values.get(`${output}_${tag}`);
     if (amps === undefined || Number.isNaN(amps))
       throw new Error(`ngspice gave no ${output}_${tag}`);
@@ -212,6 +116,7 @@ export function tryFaults(
     fault,
     leftOn: worstOf(f, OFF_CASES),
     whileHeating: worstOf(f, HEATING_CASES),
+    sensePinA: Math.max(...CASES.map((_, c) => ampsOf('pin', `${f}_${c}`))),
   }));
 }
 
@@ -221,6 +126,10 @@ const KINDS: Readonly<Record<Fault['kind'], string>> = {
   'pins-shorted': 'parts and neighbours shorted',
   'stuck-high': 'pins of the controller stuck high',
 };
+
+/** The fault that drives most into the pin that looks at the loads. */
+export const worstForPin = (trials: readonly Trial[]): Trial | undefined =>
+  [...trials].sort((a, b) => b.sensePinA - a.sensePinA)[0];
 
 /** What was tried, and what it left on, as lines of text. */
 export function faultTable(trials: readonly Trial[]): string {
@@ -234,9 +143,11 @@ export function faultTable(trials: readonly Trial[]): string {
     return `  ${words.padEnd(36)} ${String(mine.length).padStart(4)} tried  ${bad.length} left on${names.length === 0 ? '' : `: ${names.join('; ')}`}`;
   });
   const heating = trials.filter(({ whileHeating }) => whileHeating.length > 0);
+  const pin = worstForPin(trials);
   return [
     `each in ${OFF_CASES.length} cases: ${RAILS_V.join(' and ')} V, controller told off or in reset, drawing little or much`,
     ...rows,
     `  with the mat heating, the pump runs on ${heating.length}: ${heating.map(({ fault }) => faultWords(fault)).join('; ')}`,
+    `  into the pin that looks at the loads at most ${((pin?.sensePinA ?? 0) * 1e3).toFixed(2)} mA: ${pin === undefined ? '' : faultWords(pin.fault)}`,
   ].join('\n');
 }

@@ -99,7 +99,7 @@ export const VALUES = mutations([
   [
     'gate and drain of the mat switch exchanged',
     swapped('Q1.G', 'Q1.D'),
-    'pull-down',
+    'fully-on',
     'Q1',
     'MAT_LOW',
   ],

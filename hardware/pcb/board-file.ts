@@ -147,7 +147,7 @@ function legend({ layout, parts }: Board): Form[] {
   const shortTitle = layout.project.title.split(':')[0] ?? '';
   return [
     ...[`${shortTitle}`, `rev ${REVISION.letter}  ${REVISION.date}`].map((text, row) =>
-      letters({ at: { x: layout.title.x, y: layout.title.y + row * 2.2 }, text, size: 1.5 }, [
+      letters({ at: { x: layout.title.x, y: layout.title.y + row * 2.6 }, text, size: 1.5 }, [
         name,
         'title',
         String(row),

@@ -134,7 +134,7 @@ export function flybackDeck(circuit: Circuit, amps: number, withDiode: boolean):
       `Rmotor rail mid ${RAIL.maxV / amps}`,
       `Lmotor mid drain ${MOTOR_H}`,
       ...(withDiode && ratings !== null ? ['D2 drain rail dfly'] : []),
-      `.model dfly d(is=1e-6 rs=0.05 n=1.1 bv=${ratings?.reverseV ?? 60} cjo=150p)`,
+      `.model dfly d(is=1e-8 rs=0.03 n=1.8 bv=${ratings?.reverseV ?? 60} cjo=150p)`,
       'M1 drain gate 0 0 sw1',
       switchModel('sw1', part.ratings),
       `Cgd drain gate ${GATE_DRAIN_F}`,

@@ -2,10 +2,11 @@
  * The whole circuit for the simulator: a node for each pin, each piece of copper and each wire end, so that
  * any joint can be opened and any two pins shorted while it runs.
  */
+import { LOADS_SENSE } from '../../shared/board/map';
 import { PAD_OHM } from '../checks/outputs';
 import { islands } from '../checks/wiring';
 import { findPart, splitPin } from '../circuit/circuit';
-import { boardPin } from '../circuit/controller';
+import { boardPin, SENSE_PIN } from '../circuit/controller';
 import type { Circuit, Part, PinRef, RatingsOf } from '../circuit/kinds';
 import { BRIDGE, LOGIC } from '../circuit/limits';
 import { switchModel } from './models';
@@ -30,6 +31,9 @@ export const shortElement = (a: PinRef, b: PinRef): string => `rs_${plain(a)}_${
 export const stuckElement = (pin: PinRef): string => `rh_${plain(pin)}`;
 /** What a controller's output pin drives with, ohm to its ground. */
 export const padElement = (pin: PinRef): string => `rpad_${plain(pin)}`;
+
+/** The diode through which the pin that looks at the loads would take more than its supply. */
+export const SENSE_GUARD = `de_${plain(SENSE_PIN)}`;
 
 type CardsOf = (part: Part, node: (pin: string) => string) => string[];
 
@@ -131,7 +135,8 @@ function controllerCards(part: Part, node: (pin: string) => string): string[] {
       ];
     }
     if (role === 'input' || role === 'analog') {
-      return [...guard, `ri_${plain(pin)} ${node(pin)} a1g 1e7`];
+      const pullOhm = pin === SENSE_PIN ? LOADS_SENSE.padPullOhm : 1e7;
+      return [...guard, `ri_${plain(pin)} ${node(pin)} a1g ${pullOhm}`];
     }
     return [];
   });

@@ -37,10 +37,15 @@ export const LOADS_SENSE = {
   matLowOhm: 33_000,
   seriesOhm: 27_000,
   groundOhm: 4_700,
+  /** The pin's own pull-down, which the runtime leaves on so that a broken wire reads nothing: 50 to 80 k (RP2040 data sheet). */
+  padPullOhm: 62_000,
   matLowUpOhm: 10_000,
   matLowDownOhm: 10_000,
   liveV: 5,
 } as const;
+
+/** Those of its values that are resistors, ohm. */
+export type SenseOhms = Readonly<Record<Extract<keyof typeof LOADS_SENSE, `${string}Ohm`>, number>>;
 
 /** Behind the second switch, behind the mat's fuse, and at the drain of the mat's own switch; V. */
 export interface LoadNodes {
@@ -107,12 +112,20 @@ export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_
   return (ADC_FULL_SCALE * ohm) / (ohm + referenceOhm);
 }
 
+/** What the pin of the sense line has to ground: its resistor, and its own pull-down. */
+export const belowPinOhm = ({ groundOhm, padPullOhm }: SenseOhms): number =>
+  1 / (1 / groundOhm + 1 / padPullOhm);
+
 /** ADC code, not rounded, of the sense line with the three nodes at these voltages (superposition). */
-export function loadsSenseCode({ loadFeedV, matFeedV, matLowV }: LoadNodes): number {
-  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm, groundOhm } = LOADS_SENSE;
+export function loadsSenseCode(
+  { loadFeedV, matFeedV, matLowV }: LoadNodes,
+  ohms: SenseOhms = LOADS_SENSE,
+): number {
+  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm } = ohms;
+  const lowerOhm = belowPinOhm(ohms);
   const sumA = loadFeedV / loadFeedOhm + matFeedV / matFeedOhm + matLowV / matLowOhm;
-  const sumSiemens = 1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / (seriesOhm + groundOhm);
-  const pinV = (sumA / sumSiemens) * (groundOhm / (seriesOhm + groundOhm));
+  const sumSiemens = 1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / (seriesOhm + lowerOhm);
+  const pinV = (sumA / sumSiemens) * (lowerOhm / (seriesOhm + lowerOhm));
   return (ADC_FULL_SCALE * pinV) / ADC_REFERENCE_V;
 }
 

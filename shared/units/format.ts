@@ -23,7 +23,8 @@ export type PpmScale = (typeof PPM_SCALES)[number];
 
 /**
  * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l, ohm), with the unit and
- * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm; four of a resistance.
+ * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm,
+ * 0.1 ohm below 1 kohm.
  */
 export function formatQuantity(kind: QuantityKind, value: number, system: UnitSystem): string {
   if (!Number.isFinite(value)) return NO_VALUE;
@@ -58,9 +59,7 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
     case 'hardness':
       return `${fixed(value * MG_CACO3_PER_MEQ, 0)} ${system === 'us' ? 'ppm' : 'mg/l'} CaCO3`;
     case 'resistance':
-      return value < 999.5
-        ? `${Number(value.toPrecision(4))} Ω`
-        : `${Number((value / 1000).toPrecision(4))} kΩ`;
+      return value < 999.5 ? `${trimmed(value, 1)} Ω` : `${trimmed(value / 1000, 3)} kΩ`;
   }
 }
 

@@ -10,6 +10,7 @@ import { RESULTS, WATCH_LINES } from '../../cli/results/commands';
 import { resultsDocument } from '../../cli/results/document';
 import { datedEntry } from '../../cli/results/journal';
 import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
+import { version } from '../../package.json';
 import { toUf2 } from '../../shared/board/uf2';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../shared/journal/codec';
 import { countOf, entriesOf, Fleet, HAS_SERVERS } from '../fleet/fleet';
@@ -30,7 +31,8 @@ describe('the results of commands', () => {
 
   beforeAll(async () => {
     program = await Program.built();
-    bench = await program.startBench('--seed', '11', '--room', '23 C');
+    const drive = join(program.home, 'bench-drive');
+    bench = await program.startBench('--seed', '11', '--room', '23 C', '--drive', drive);
     await bench.wait(60);
   });
   afterAll(() => program.end());
@@ -71,6 +73,10 @@ describe('the results of commands', () => {
       'Take the weight off': () => bench.hand('take-weight'),
     };
     const calibrate = 'scale calibrate --weight 5kg --cell 10kg --tray 4.6kg';
+    const image = join(program.home, 'update.uf2');
+    writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(512)), version));
+    await trayward(`board update --again --yes --image ${image}`);
+    await bench.wait(30);
     await trayward('board check --only controller,flash,probes');
     await trayward('find');
     await trayward(calibrate, weigh);

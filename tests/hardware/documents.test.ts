@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { lookTable, senseVoltTable } from '../../hardware/export/sense-tables';
 import {
   cellTable,
   enclosureTable,
+  fittingsTable,
   matTable,
   probeVoltTable,
   rulesTable,
@@ -22,9 +24,12 @@ const TABLES: Readonly<Record<string, string>> = {
   heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
+  fittings: fittingsTable(),
   mat: matTable(),
   stuck: stuckTable(),
   probe: probeVoltTable(CIRCUIT),
+  looks: lookTable(CIRCUIT),
+  sense: senseVoltTable(),
 };
 
 /** A document with its tables made anew from the data. */

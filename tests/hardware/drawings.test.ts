@@ -1,12 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { BOARDS, layoutFaults } from '../../hardware/circuit/boards';
-import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { CIRCUIT, splitPin } from '../../hardware/circuit/circuit';
 import type { PinRef } from '../../hardware/circuit/kinds';
 import { drawBoard } from '../../hardware/draw/boards';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { drawPlacement } from '../../hardware/draw/placement';
 import { drawSchematic } from '../../hardware/draw/schematic';
 import { SHEETS } from '../../hardware/draw/sheets';
+import { drawWires } from '../../hardware/draw/wires';
 import { drawWiring } from '../../hardware/draw/wiring';
 import { drawDrilling } from '../../hardware/enclosure/drilling';
 import { drawDrillingBack } from '../../hardware/enclosure/drilling-back';
@@ -56,10 +57,32 @@ describe.each(BOARDS.map((plan) => [plan.file, plan] as const))('%s', (name, pla
   });
 });
 
-test('the wiring picture is committed as the data has it, and lists every wire', async () => {
+describe('the wiring picture', () => {
   const svg = drawWiring(CIRCUIT);
-  for (const wire of CIRCUIT.wires) expect(svg).toContain(`>${wire.id}<`);
-  await expect(svg).toMatchFileSnapshot(file('wiring'));
+
+  test('draws every wire with its tag, and every part that one ends at', () => {
+    for (const { id, colour, mm2, from, to } of CIRCUIT.wires) {
+      expect(svg).toContain(`>${id.slice(1)} ${colour} ${mm2}<`);
+      for (const pin of [from, to]) {
+        expect(svg).toMatch(new RegExp(`>[^<]*\\b${splitPin(pin).ref}\\b[^<]*<`));
+      }
+    }
+  });
+
+  test('says so when a wire has no place in it', () => {
+    const wire = { ...CIRCUIT.wires[0], id: 'W99', to: 'LC1.X' } as (typeof CIRCUIT.wires)[number];
+    expect(() => drawWiring({ ...CIRCUIT, wires: [wire] })).toThrow('no place for W99');
+  });
+
+  test('is committed as the data has it', async () => {
+    await expect(svg).toMatchFileSnapshot(file('wiring'));
+  });
+});
+
+test('the list of wires is committed as the data has it, and has every wire', async () => {
+  const svg = drawWires(CIRCUIT);
+  for (const { id } of CIRCUIT.wires) expect(svg).toContain(`>${id}<`);
+  await expect(svg).toMatchFileSnapshot(file('wires'));
 });
 
 test.each([

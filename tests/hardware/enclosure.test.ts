@@ -2,12 +2,13 @@
 import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import type { Circuit } from '../../hardware/circuit/kinds';
+import type { Lead } from '../../hardware/circuit/leads';
 import { part } from '../../hardware/circuit/make';
 import { BUILDS, type Build, type Mounted } from '../../hardware/enclosure/builds';
 import type { Opening } from '../../hardware/enclosure/openings';
 import { ENCLOSURE, type EnclosurePlan } from '../../hardware/enclosure/plan';
 import { ENCLOSURE_RULES, enclosureFaults } from '../../hardware/enclosure/rules';
-import { changed } from '../../hardware/mutations/change';
+import { changed, rewired } from '../../hardware/mutations/change';
 import { layoutOf } from '../../hardware/pcb/layouts';
 import { CARRIER, POWER } from '../../hardware/pcb/projects';
 
@@ -39,6 +40,11 @@ const withBoard = (
         }
       : one,
   ),
+});
+
+const withLead = (part: string, change: Partial<Lead>): EnclosurePlan => ({
+  ...ENCLOSURE,
+  leads: ENCLOSURE.leads.map((lead) => (lead.part === part ? { ...lead, ...change } : lead)),
 });
 
 /** The list or the circuit with one mistake in it, the rule that must see it, and a word of what it says. */
@@ -178,6 +184,31 @@ const MISTAKES: Readonly<Record<string, Mistake>> = {
     plan: withHole('L', { across: 206 }),
     rule: 'seen-and-heard',
     says: /L: LED1, .*206 mm from the left.* misses the lamp/,
+  },
+  'single wires to the pump': {
+    plan: { ...ENCLOSURE, leads: ENCLOSURE.leads.filter((lead) => lead.part !== 'J3') },
+    rule: 'sealed-leads',
+    says: /C: J3, pump has no sheathed lead/,
+  },
+  'a cable that is too thick for its plug': {
+    plan: withLead('J2', { outerMm: [6, 7.2] }),
+    rule: 'sealed-leads',
+    says: /J2, mat is 6 to 7.2 mm thick; it seals on 4 to 6.5 mm/,
+  },
+  'a probe lead that is too thin for its gland': {
+    plan: withLead('TH1', { outerMm: [2, 4] }),
+    rule: 'sealed-leads',
+    says: /E: TH1, .* is 2 to 4 mm thick/,
+  },
+  'a plain PVC cable to the mat': {
+    plan: withLead('J2', { bearsC: 70 }),
+    rule: 'sealed-leads',
+    says: /bears 70 °C; the mat may come to 73 °C/,
+  },
+  'a cable with two brown cores': {
+    circuit: rewired('PUMP_LOW', { colour: 'BN' }, 'J3.2'),
+    rule: 'sealed-leads',
+    says: /cores of the lead of C: J3/,
   },
 };
 

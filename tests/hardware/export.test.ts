@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { TRAYS } from '../../hardware/budget/trays';
+import { CIRCUIT, splitPin } from '../../hardware/circuit/circuit';
+import { coresOf, isOutside } from '../../hardware/circuit/leads';
 import {
   type Expression,
   edif,
@@ -90,6 +92,32 @@ describe('the purchase list', () => {
       expect(list).toMatch(new RegExp(`[, ]${part.ref}[, ]`));
     }
     expect(list).not.toMatch(/https?:|www\./);
+  });
+
+  test('buys a sheathed cable for what leaves by a plug, and no single wire that leaves', () => {
+    const rows = list.split('\r\n').map(cells);
+    const single = rows.flatMap(([, refs = '', , what = '']) =>
+      what.includes('Stranded wire') ? refs.split(' ') : [],
+    );
+    for (const { id, from, to } of CIRCUIT.wires) {
+      const leaves = [from, to].some((pin) => isOutside(CIRCUIT, splitPin(pin).ref));
+      expect(single.includes(id), id).toBe(!leaves);
+    }
+    const cable = rows.filter(([, , , what = '']) => what.includes('Cable, round, finely'));
+    expect(cable.map(([metres]) => metres)).toEqual(['4.0 m']);
+    for (const plug of ['J2', 'J3']) {
+      for (const { id } of coresOf(CIRCUIT, plug)) expect(cable[0]?.[1]?.split(' ')).toContain(id);
+    }
+  });
+
+  test('has each fitting of the manifold, for every size of tray that a budget knows', () => {
+    const manifold = list.split('\r\n').find((row) => row.includes('Manifold: '));
+    for (const { lengthMm, widthMm } of TRAYS) {
+      expect(manifold).toContain(`for a tray of ${lengthMm} x ${widthMm} mm`);
+    }
+    for (const what of ['Tee, push-in', 'Funnel', 'Cap for tube', 'Saddle clip', 'Hose clip']) {
+      expect(list).toContain(what);
+    }
   });
 
   const cells = (row: string): string[] =>

@@ -2,11 +2,15 @@
 import { describe, expect, test } from 'vitest';
 import { CELL_DATA } from '../../hardware/budget/scale';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
+import { isOutside } from '../../hardware/circuit/leads';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { type Box, SECTION } from '../../hardware/draw/mounting-section';
 import { STOP_GAP_MM } from '../../hardware/draw/mounting-words';
 import { drawPlacement, PLAN, PROBED, plugAt, SPOTS } from '../../hardware/draw/placement';
 import { SHEET_MM } from '../../hardware/draw/svg';
+import { drawWires } from '../../hardware/draw/wires';
+import { drawWiring } from '../../hardware/draw/wiring';
+import { BOXES } from '../../hardware/draw/wiring-boxes';
 import { drawDrilling } from '../../hardware/enclosure/drilling';
 import { drawDrillingBack } from '../../hardware/enclosure/drilling-back';
 import { drawDrillingBottom } from '../../hardware/enclosure/drilling-bottom';
@@ -18,25 +22,29 @@ interface Words extends Box {
 /** Widths of letters of the usual sans serif, in sizes of the type. */
 const letterWidth = (letter: string): number =>
   /[ iljtfI.,:;'()|]/.test(letter) ? 0.35 : /[mwMW]/.test(letter) ? 0.9 : 0.61;
+/** How much wider bold letters are. */
+const BOLD = 1.13;
 const FRAME_MM = 6;
 
 /** Every text of a sheet with the box it takes. */
 function textsOf(svg: string): Words[] {
   const pattern =
-    /<g transform="translate\(0 (-?\d+)\)">|<text x="([\d.-]+)" y="([\d.-]+)" font-size="([\d.]+)" text-anchor="(\w+)"[^>]*>([^<]*)</g;
+    /<g transform="translate\(0 (-?\d+)\)">|<text x="([\d.-]+)" y="([\d.-]+)" font-size="([\d.]+)" text-anchor="(\w+)"([^>]*)>([^<]*)</g;
   let downMm = 0;
-  return [...svg.matchAll(pattern)].flatMap(([, moved, x, y, size, anchor, words = '']) => {
-    if (moved !== undefined) {
-      downMm = Number(moved);
-      return [];
-    }
-    const sizes = [...words].reduce((sum, letter) => sum + letterWidth(letter), 0);
-    const width = sizes * Number(size);
-    const left = Number(x) - (anchor === 'end' ? width : anchor === 'middle' ? width / 2 : 0);
-    const baseline = Number(y) + downMm;
-    const top = baseline - 0.75 * Number(size);
-    return { words, left, right: left + width, top, bottom: baseline + 0.1 * Number(size) };
-  });
+  return [...svg.matchAll(pattern)].flatMap(
+    ([, moved, x, y, size, anchor, style = '', words = '']) => {
+      if (moved !== undefined) {
+        downMm = Number(moved);
+        return [];
+      }
+      const sizes = [...words].reduce((sum, letter) => sum + letterWidth(letter), 0);
+      const width = sizes * Number(size) * (style.includes('bold') ? BOLD : 1);
+      const left = Number(x) - (anchor === 'end' ? width : anchor === 'middle' ? width / 2 : 0);
+      const baseline = Number(y) + downMm;
+      const top = baseline - 0.75 * Number(size);
+      return { words, left, right: left + width, top, bottom: baseline + 0.1 * Number(size) };
+    },
+  );
 }
 
 const overlap = (a: Box, b: Box): boolean =>
@@ -48,34 +56,57 @@ const inside = (a: Box, b: Box): boolean =>
 const pairs = <T>(list: readonly T[]): (readonly [T, T])[] =>
   list.flatMap((a, i) => list.slice(i + 1).map((b) => [a, b] as const));
 
-describe.each([
+const SHEETS = [
   ['mounting', drawMounting()],
   ['placement', drawPlacement()],
   ['drilling', drawDrilling()],
   ['template of the bottom', drawDrillingBottom()],
   ['boards in the enclosure', drawDrillingBack()],
-])('the sheet of the %s', (_, svg) => {
+] as const;
+
+test.each([
+  ...SHEETS,
+  ['wiring', drawWiring(CIRCUIT)] as const,
+  ['list of wires', drawWires(CIRCUIT)] as const,
+])('the sheet of the %s has no words on top of each other, and none beyond its frame', (_, svg) => {
   const texts = textsOf(svg);
+  expect(texts.length).toBeGreaterThan(20);
+  const clashing = pairs(texts).filter(([a, b]) => overlap(a, b));
+  expect(clashing.map(([a, b]) => `${a.words} | ${b.words}`)).toEqual([]);
+  const frame = {
+    left: FRAME_MM,
+    top: FRAME_MM,
+    right: SHEET_MM.width - FRAME_MM,
+    bottom: SHEET_MM.height - FRAME_MM,
+  };
+  expect(texts.filter((one) => !inside(one, frame)).map(({ words }) => words)).toEqual([]);
+});
 
-  test('has no words on top of each other, and none beyond its frame', () => {
-    expect(texts.length).toBeGreaterThan(20);
-    const clashing = pairs(texts).filter(([a, b]) => overlap(a, b));
-    expect(clashing.map(([a, b]) => `${a.words} | ${b.words}`)).toEqual([]);
-    const frame = {
-      left: FRAME_MM,
-      top: FRAME_MM,
-      right: SHEET_MM.width - FRAME_MM,
-      bottom: SHEET_MM.height - FRAME_MM,
-    };
-    expect(texts.filter((one) => !inside(one, frame)).map(({ words }) => words)).toEqual([]);
-  });
-
-  test('names parts that there are in the circuit, and no others', () => {
-    const named = texts.flatMap(({ words }) => words.match(/\b(?:[A-Z]{2,}|[AJ])\d+\b/g) ?? []);
+test.each(SHEETS)(
+  'the sheet of the %s names parts that there are in the circuit, and no others',
+  (_, svg) => {
+    const named = textsOf(svg).flatMap(
+      ({ words }) => words.match(/\b(?:[A-Z]{2,}|[AJ])\d+\b/g) ?? [],
+    );
     const refs = CIRCUIT.parts.map(({ ref }) => ref);
     expect(named.length).toBeGreaterThan(0);
     expect(named.filter((ref) => !refs.includes(ref))).toEqual([]);
-  });
+  },
+);
+
+test('the wiring keeps its enclosure within the frame, and everything outside outside', () => {
+  const svg = drawWiring(CIRCUIT);
+  const wall =
+    /<polygon points="([\d.]+),([\d.]+) ([\d.]+),[\d.]+ [\d.]+,([\d.]+)[^>]*dasharray/.exec(svg);
+  const [left = 0, top = 0, right = 0, bottom = 0] = (wall ?? []).slice(1).map(Number);
+  expect(left).toBeGreaterThan(FRAME_MM + 2);
+  expect(top).toBeGreaterThan(FRAME_MM + 2);
+  expect(right).toBeLessThan(SHEET_MM.width - FRAME_MM - 2);
+  expect(bottom).toBeLessThan(SHEET_MM.height - FRAME_MM - 2);
+  for (const { ref, x, width } of BOXES) {
+    const outside = isOutside(CIRCUIT, ref);
+    expect(x + width < left || x > right, ref).toBe(outside);
+  }
 });
 
 /** The lines from words in the margin to what they are about: each ends in a dot. */

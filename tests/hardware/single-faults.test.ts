@@ -3,10 +3,11 @@ import { describe, expect, test } from 'vitest';
 import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { boardPin } from '../../hardware/circuit/controller';
 import type { Circuit } from '../../hardware/circuit/kinds';
+import { PAD_DIODE_MAX_A } from '../../hardware/circuit/limits';
 import { LEFT_ON, WHILE_HEATING } from '../../hardware/faults/left-on';
 import { type Fault, faultWords, singleFaults } from '../../hardware/faults/single';
-import { faultTable, tryFaults } from '../../hardware/faults/try';
-import { moved } from '../../hardware/mutations/change';
+import { faultTable, tryFaults, worstForPin } from '../../hardware/faults/try';
+import { changed, moved } from '../../hardware/mutations/change';
 import { haveSimulator, MISSING } from '../../hardware/spice/run';
 
 /** The circuit with mat and pump straight on the rail. */
@@ -23,7 +24,7 @@ const FIRST_SWITCH: readonly Fault[] = [['Q1', 'mat'] as const, ['Q2', 'pump'] a
 );
 
 const have = haveSimulator();
-const TRY_LIMIT_MS = 180_000;
+const TRY_LIMIT_MS = 300_000;
 
 test('the circuit simulator is here, or its absence is said loudly', () => {
   if (!have) console.warn(`\n*** ${MISSING} ***\n`);
@@ -58,7 +59,7 @@ test('a fault of something that the circuit does not have is an error, not a fau
 });
 
 describe.skipIf(!have)('single faults, simulated', () => {
-  test('leave no output on; with the mat heating the pump runs on those that are known and are ended', {
+  test('leave no output on and the pin that looks at the loads unhurt; with the mat heating the pump runs on those that are known and are ended', {
     timeout: TRY_LIMIT_MS,
   }, () => {
     const trials = tryFaults(CIRCUIT);
@@ -68,8 +69,15 @@ describe.skipIf(!have)('single faults, simulated', () => {
     expect(whileHeating.map(({ fault }) => faultWords(fault)).sort()).toEqual(
       Object.keys(WHILE_HEATING).sort(),
     );
-    expect(trials.length).toBeGreaterThan(320);
+    expect(trials.length).toBeGreaterThan(330);
+    expect(worstForPin(trials)?.sensePinA).toBeLessThan(PAD_DIODE_MAX_A);
     console.log(`\n${faultTable(trials)}\n`);
+  });
+
+  test('are found: without a resistor before it, the pin that looks at the loads takes what a short lets through', () => {
+    const bare = changed('R31', { ohm: 1 });
+    const [trial] = tryFaults(bare, [{ kind: 'pins-shorted', pins: ['R30.1', 'R30.2'] }]);
+    expect(trial?.sensePinA).toBeGreaterThan(10 * PAD_DIODE_MAX_A);
   });
 
   test('are found: without the second switch a welded, open or stuck first one leaves its output on', {

@@ -12,6 +12,9 @@ const program = misbehaving('clock-watch', {
   },
 });
 
+/** The mat heats, and has been looked at twice: its switch opens by itself no more for ten minutes. */
+const LOOKED_MS = 4000;
+
 /** How fast the crystal goes then, and how soon the mat must be off. Without one the PLL goes at a quarter of its rate. */
 const RATES = [
   { name: 'stands still', rate: 0, withinMs: 1300 },
@@ -29,7 +32,7 @@ function expectSwitchedOff(chip: Chip, withinMs: number): void {
 describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () => {
   it.each(RATES)('$name ends the run, mat off', async ({ rate, withinMs }) => {
     const chip = powered(await program('keeps the mat on'));
-    chip.run(2500);
+    chip.run(LOOKED_MS);
     expect(chip.outputsOn.has('mat')).toBe(true);
     chip.crystalRate = rate;
     expectSwitchedOff(chip, withinMs);
@@ -42,7 +45,7 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
 
   it('goes at three quarters of its rate ends the run, and is what the next one knows', async () => {
     const chip = powered(await program('keeps the mat on'));
-    chip.run(2500);
+    chip.run(LOOKED_MS);
     chip.crystalRate = 0.75;
     expectSwitchedOff(chip, 400);
     chip.run(5000);
@@ -54,7 +57,7 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
     'goes at %d of its rate is not told from the drift of the other',
     async (rate) => {
       const chip = powered(await program('keeps the mat on'));
-      chip.run(2500);
+      chip.run(LOOKED_MS);
       chip.crystalRate = rate;
       chip.run(3000);
       expect(chip.outputsOn.has('mat')).toBe(true);
@@ -64,7 +67,7 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
 
   it('has its PLL stop ends the run at once, mat off', async () => {
     const chip = powered(await program('keeps the mat on'));
-    chip.run(2500);
+    chip.run(LOOKED_MS);
     chip.stopPll();
     expectSwitchedOff(chip, 1);
   });

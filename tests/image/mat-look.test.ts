@@ -2,11 +2,18 @@
 import { describe, expect, it } from 'vitest';
 import type { Chip, OutputChange } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
+import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
 import type { FaultName } from '../../firmware/bench/faults';
 import { GrowerAt } from '../../firmware/bench/grower';
 import { type MatLine, matLineOf } from '../../firmware/sensing/mat-line';
 import { loadNodes, type MatPath } from '../../shared/board/loads';
-import { LOADS_SENSE, loadsSenseCode, MAT_LOOK, SAFETY_STEP_MS } from '../../shared/board/map';
+import {
+  FLASH_MAP,
+  LOADS_SENSE,
+  loadsSenseCode,
+  MAT_LOOK,
+  SAFETY_STEP_MS,
+} from '../../shared/board/map';
 import { EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from '../simulation/grower';
 import { sownTray } from '../simulation/scenes';
 import {
@@ -31,6 +38,10 @@ const TELLS = `if (board.takeMatLook()) say([board.matLookCode(false), board.mat
 const program = misbehaving('mat-look', {
   'keeps the mat on': { tick: `${TELLS} board.leaseMat(10000);` },
   'heats for six seconds': { tick: `${TELLS} board.leaseMat(ticks <= 6 ? 10000 : 0);` },
+  'heats, and erases as it lets go': {
+    tick: `${TELLS} if (ticks <= 4) board.leaseMat(10000);
+      if (ticks === 5) { board.leaseMat(0); board.flashErase(${FLASH_MAP.journal.offset}); }`,
+  },
   'keeps the pump on': { tick: `${TELLS} board.leasePump(2000);` },
 });
 
@@ -153,6 +164,24 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
       chip.run(2 * SECONDS_MS);
       expect(lines).toEqual([]);
     }
+  });
+
+  it('is none as the mat is let go when a slow erase leaves the second switch half open by then', async () => {
+    const image = await program('heats, and erases as it lets go');
+    const chip = powered(image, 1, SLOWEST_FLASH);
+    let roseMs = 0;
+    chip.onOutput = ({ output, on, atMs }) => {
+      if (output === 'feed' && on) roseMs = atMs;
+    };
+    // A third of the supply is left: with the mat's switch open that reads as all of it with the switch closed.
+    chip.loadNodes = (fed, switchClosed) => {
+      const fades = chip.nowMs - roseMs > 3 * SAFETY_STEP_MS;
+      const feedV = fed ? (fades ? LOADS_V / 3 : LOADS_V) : 0;
+      return loadNodes(feedV, { fuse: 'whole', lead: 'whole', switchClosed });
+    };
+    const lines = heardLines(chip);
+    chip.run(2 * SECONDS_MS);
+    expect(told(lines)).toEqual(['sound', 'sound']);
   });
 
   it('is none when half of its conversions fail', async () => {

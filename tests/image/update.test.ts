@@ -1,12 +1,16 @@
 /** Another image under a running tray, without a button: the board shows its boot drive when it is told to. */
-import { beforeAll, describe, expect, it } from 'vitest';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import type { GrowerAt } from '../../firmware/bench/grower';
 import type { BuiltImage } from '../../firmware/image/build';
+import { version } from '../../package.json';
 import { DOOR, PINS } from '../../shared/board/map';
 import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
 import { REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { json, Program, unwrapped } from '../cli/program';
 import { Grower, HOUR_MS } from '../simulation/grower';
 import { BUILD_LIMIT_MS, cannotBuild, takenOver, trayward } from './images';
 
@@ -142,4 +146,43 @@ describe.skipIf(cannotBuild)('an update of the image', { timeout: BUILD_LIMIT_MS
     grower.bench.run(LEFT_MS);
     expect(grower.bench.chip.isBootDrive).toBe(false);
   });
+});
+
+describe.skipIf(cannotBuild)('the program at a board of this image', () => {
+  let program: Program;
+  let uf2 = '';
+  beforeAll(async () => {
+    program = await Program.built();
+    uf2 = join(program.home, 'trayward.uf2');
+    writeFileSync(uf2, toUf2((await trayward()).bytes, version));
+  }, BUILD_LIMIT_MS);
+  afterAll(() => program?.end());
+
+  it(
+    'brings another image on to it, and the journal tells of it',
+    async () => {
+      const bench = await program.startBench(
+        '--image',
+        uf2,
+        '--drive',
+        join(program.home, 'drive'),
+      );
+      const at = ['--json', '--port', bench.at.link];
+      const said = await program.runHere([
+        ...[...at, 'board', 'update', '--again', '--yes', '--image', uf2],
+      ]);
+      expect(json(said).result).toMatchObject({
+        boardId: bench.at.boardId,
+        from: version,
+        to: version,
+        updated: true,
+      });
+      const store = join(program.home, 'store');
+      await program.runHere([...at, 'journal', 'pull', '--store', store]);
+      const { stdout } = await program.runHere(['journal', 'show', '--store', store]);
+      expect(unwrapped(stdout)).toContain('its boot drive had taken an image');
+      expect(await bench.stop()).toBe(0);
+    },
+    BUILD_LIMIT_MS,
+  );
 });

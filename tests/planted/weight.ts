@@ -51,7 +51,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'Doses and rescue go by the weight without the plants.',
     file: 'firmware/tick/weights.ts',
-    find: 'this.#trayG = readG - this.#grown.g;',
+    find: 'this.#trayG = readG - this.grown.g;',
     replace: 'this.#trayG = readG;',
     foundBy: {
       file: 'tests/cli/status.test.ts',

@@ -101,6 +101,18 @@ describe('a board that finds a state that cannot be', () => {
     expect(doses(tray.grower).at(-1)).toMatchObject({ verdict: 'seen' });
   });
 
+  it('gives the pump no lease for a run by hand that nobody charged', () => {
+    const tray = new ReachedInto();
+    const { bench } = tray.grower;
+    const { watering } = tray.ticker;
+    spoil(watering.charges, { beforeRunByHand: () => {} });
+    watering.service('prime', MINUTE_MS);
+    const { pump } = bench.rig.plant;
+    const { ranMs } = pump;
+    tray.endsBoot('charged-before-lease');
+    expect(pump.ranMs).toBe(ranMs);
+  });
+
   it('gives no dose beyond its caps, charges none, and doses on after the restart', () => {
     const tray = new ReachedInto();
     const { bench } = tray.grower;
@@ -140,6 +152,15 @@ describe('a board that finds a state that cannot be', () => {
 });
 
 describe('before anything is changed', () => {
+  it('a run by hand of no known length is refused: nothing is charged, and no pump waits to run', () => {
+    const { watering } = new ReachedInto().ticker;
+    const { account } = watering.charges;
+    const before = { ...account, hoursMl: Array.from(account.hoursMl) };
+    expect(() => watering.service('prime', Number.NaN)).toThrow(BrokenInvariant);
+    expect({ ...account, hoursMl: Array.from(account.hoursMl) }).toEqual(before);
+    expect(watering.dose.phase).toBe('idle');
+  });
+
   it.each([
     ['upside down', 500, 600],
     ['the same', 600, 600],

@@ -98,8 +98,11 @@ export class Pins {
 
   #switched(on: boolean, nowMs: number): void {
     const forMs = nowMs - this.#matSinceMs;
-    const handsMs = Math.max(this.happenedMs, this.bench.rig.touchedUntilMs);
-    const undisturbed = nowMs - handsMs > PROMISES.matCutShortMs;
+    const { touchedUntilMs, faults } = this.bench.rig;
+    const handsMs = Math.max(this.happenedMs, touchedUntilMs);
+    // A welded switch is seen as soon as the mat is asked for, however long ago it welded.
+    const welded = faults.has('mat-switch-welded') || faults.has('mat-stuck-on');
+    const undisturbed = !welded && nowMs - handsMs > PROMISES.matCutShortMs;
     if (forMs < PROMISES.matLeastMs && (on || undisturbed)) {
       this.accuse('mat-switched-too-soon', `${on ? 'off' : 'on'} for ${forMs} ms`);
     }

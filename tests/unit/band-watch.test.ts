@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import type { PowerCut } from '../../firmware/control/outage';
 import { BandWatch } from '../../firmware/guard/band-watch';
-import type { Outage } from '../../firmware/tray/tray';
 import { readings } from './readings';
 
 const MINUTE_MS = 60_000;
@@ -11,7 +11,7 @@ function presentAfter(
   watch: BandWatch,
   minutes: number,
   rootC: (minute: number) => number,
-  change: { away?: boolean; maxC?: number; unwatched?: Outage } = {},
+  change: { away?: boolean; maxC?: number; unwatched?: PowerCut } = {},
 ): string[] {
   let present: string[] = [];
   for (let i = 1; i <= minutes; i++) {

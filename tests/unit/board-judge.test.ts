@@ -74,6 +74,18 @@ it.each([
   expect(judgeIce(read(20, 20), read(celsius, 20), 'metric').verdict).toBe(verdict);
 });
 
+it('a probe that reads wrong in ice, or far from the room, may be another NTC: the remedy is named', () => {
+  for (const found of [
+    judgeIce(read(20, 20), read(2.5, 20), 'metric'),
+    judgeProbes(read(60, 20), 'metric'),
+    judgeProbes(read(20, 27), 'metric'),
+    judgeProbes({ ...read(null, 20), rootZoneCurve: 'lost' }, 'metric'),
+  ]) {
+    expect(found.verdict).toBe('wrong');
+    expect(found.next).toContain('trayward probe curve');
+  }
+});
+
 describe('a scale', () => {
   const counts = assumedCountsPerG(CELL_G);
   it.each([

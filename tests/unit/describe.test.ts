@@ -178,6 +178,7 @@ describe('an entry in words', () => {
     expect(causes.some((sentence) => sentence.includes('unknown'))).toBe(false);
     expect(boot(RESET_CAUSES.indexOf('power-on'))).toBe('Controller started: power came on.');
     expect(boot(RESET_CAUSES.indexOf('watchdog'))).toContain('watchdog');
+    expect(boot(RESET_CAUSES.indexOf('request'))).toContain('restarted on request.');
     expect(boot(RESET_CAUSES.length)).toContain('unknown cause');
   });
 

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type Drainage,
@@ -8,7 +9,8 @@ import {
   nextDrainage,
   WATERED,
 } from '../../firmware/control/drainage';
-import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
+import { DRAINAGE_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
 
 /** The weights found in `minutes` after water, by the weight of each, and what is watched after them. */
 function watched(
@@ -101,5 +103,33 @@ describe('a tray that was watered', () => {
     const { state } = watched(100, (minute) => 4_600 - (minute * minute) / 10);
     expect(state).toMatchObject({ firstG: 4_600 });
     expect(state.phase === 'draining' && state.minutesG).toHaveLength(21);
+  });
+});
+
+describe('whatever the weight does after water was given', () => {
+  const grams = fc.double({ min: 4_560, max: 4_640, noNaN: true });
+  /** As a tray loses: most of it at first, evenly later, and now and then something else. */
+  const course = fc.oneof(
+    fc.array(grams, { minLength: 1, maxLength: 150, size: 'max' }),
+    fc
+      .tuple(fc.double({ min: 0, max: 200, noNaN: true }), fc.nat(60), fc.nat(149), grams)
+      .map(([overG, gPerH, oddAt, oddG]) =>
+        Array.from({ length: 150 }, (_, i) => (i === oddAt ? oddG : draining(overG, gPerH)(i))),
+      ),
+  );
+
+  it('one capacity is told at most, a weight that it had, and less than it began with by what ran out', () => {
+    holds(
+      fc.property(course, (weights) => {
+        const { found } = watched(weights.length, (i) => weights[i] ?? Number.NaN);
+        expect(found.length).toBeLessThanOrEqual(1);
+        const [firstG = Number.NaN] = weights;
+        for (const capacityG of found) {
+          expect(weights).toContain(capacityG);
+          expect(firstG - capacityG).toBeGreaterThanOrEqual(DRAINAGE_LIMITS.leastG);
+        }
+      }),
+      { numRuns: 400 },
+    );
   });
 });

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   areNear,
@@ -8,7 +9,8 @@ import {
 } from '../../firmware/control/hands';
 import { HANDS_LIMITS } from '../../firmware/limits';
 import type { ScaleState } from '../../shared/link/status';
-import { HOUR_MS, readings } from './readings';
+import { holds } from '../properties';
+import { DAY_MS, HOUR_MS, readings } from './readings';
 
 describe('hands at the tray', () => {
   it('are near for twenty minutes after they were last there, and not at a start', () => {
@@ -58,5 +60,39 @@ describe('the weight is left alone', () => {
   it('in no other state of the scale', () => {
     const others: readonly ScaleState[] = ['silent', 'saturated', 'uncalibrated', 'noisy'];
     for (const state of others) expect(leaveAlone(readings({ scale: { state } }))).toBe(false);
+  });
+});
+
+describe('whenever hands were there', () => {
+  const ms = fc.nat(DAY_MS);
+
+  it('they go once, and do not come again by time alone; nor do they keep a dose waiting for longer', () => {
+    holds(
+      fc.property(ms, ms, ms, fc.nat(3), (handsMs, soonMs, laterMs, unproved) => {
+        const soon = handsMs + soonMs;
+        const later = soon + laterMs;
+        if (areNear(handsMs, later)) expect(areNear(handsMs, soon)).toBe(true);
+        if (mayComeAgain(unproved, handsMs, soon)) expect(areNear(handsMs, soon)).toBe(true);
+        expect(areNear(handsMs, handsMs + DAY_MS)).toBe(false);
+      }),
+    );
+  });
+
+  it('a weight that anything at all is at work on is not left alone', () => {
+    const amiss = fc.subarray(
+      [
+        { handled: true },
+        { away: true },
+        { trayG: Number.NaN },
+        { scale: { state: 'noisy' as const } },
+        { scale: { state: 'silent' as const } },
+      ],
+      { minLength: 1 },
+    );
+    holds(
+      fc.property(amiss, (changes) => {
+        expect(leaveAlone(readings(Object.assign({}, ...changes)))).toBe(false);
+      }),
+    );
   });
 });

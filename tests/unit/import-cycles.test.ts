@@ -102,6 +102,12 @@ describe('the folders of the project', () => {
     ]);
   });
 
+  it('the controller has no two that import each other, nor a longer way round: the guard knows no tray', () => {
+    const imports = folderImports((one) => one.startsWith('firmware/'));
+    expect(imports.get('firmware/tray')).toContain('firmware/guard');
+    expect(circle(imports)).toBe(null);
+  });
+
   it('the laptop tool has no two that import each other, nor a longer way round, with the files between them', () => {
     const imports = folderImports((one) => one.startsWith('cli/'));
     expect(imports.get('cli/commands')).toContain('cli/link');

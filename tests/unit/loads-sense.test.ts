@@ -1,7 +1,7 @@
 /** One line for fuse, lead and switch of the mat: what it reads in each case. */
 import { describe, expect, test } from 'vitest';
 import { loadNodes, type MatPath } from '../../shared/board/loads';
-import { ADC_FULL_SCALE, LOADS_SENSE, loadsSenseCode } from '../../shared/board/map';
+import { ADC_FULL_SCALE, belowPinOhm, LOADS_SENSE, loadsSenseCode } from '../../shared/board/map';
 
 const SUPPLIES_V = [10.8, 12, 24, 26.4];
 const whole = { fuse: 'whole', lead: 'whole' } as const;
@@ -44,11 +44,12 @@ describe("the mat's sense line", () => {
     { fuse: 'blown', lead: 'open', switchClosed: false },
     { fuse: 'blown', lead: 'open', switchClosed: true },
   ])('nodes that hang on resistors alone take no current: %o', (path) => {
-    const { matFeedOhm, matLowOhm, seriesOhm, groundOhm } = LOADS_SENSE;
+    const { matFeedOhm, matLowOhm, seriesOhm } = LOADS_SENSE;
+    const lowerOhm = belowPinOhm(LOADS_SENSE);
     const nodes = loadNodes(24, path);
     const { loadFeedV, matFeedV, matLowV } = nodes;
     const pinV = (loadsSenseCode(nodes) * 3.3) / ADC_FULL_SCALE;
-    const sumV = (pinV * (seriesOhm + groundOhm)) / groundOhm;
+    const sumV = (pinV * (seriesOhm + lowerOhm)) / lowerOhm;
     const intoFeedA = (sumV - matFeedV) / matFeedOhm;
     const intoLowA =
       (sumV - matLowV) / matLowOhm +

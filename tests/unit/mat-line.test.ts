@@ -2,6 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type MatLine, matLineOf } from '../../firmware/sensing/mat-line';
+import { MAT_CASES, ratioRanges, stuckCodes } from '../../hardware/budget/loads-sense';
+import { beside } from '../../hardware/checks/loads-sense';
+import { CIRCUIT } from '../../hardware/circuit/circuit';
 import { ADC_FULL_SCALE, ADC_REFERENCE_V, LOADS_SENSE } from '../../shared/board/map';
 import { holds } from '../properties';
 
@@ -25,7 +28,9 @@ const RESISTORS = [
   'matLowUpOhm',
   'matLowDownOhm',
 ] as const;
-type Ohms = Readonly<Record<(typeof RESISTORS)[number], number>>;
+type Ohms = Readonly<Record<(typeof RESISTORS)[number] | 'padPullOhm', number>>;
+/** The pin's own pull-down (RP2040 data sheet). */
+const PAD_PULL_OHM = { min: 50_000, max: 80_000 };
 
 interface Path {
   readonly fuseOhm: number;
@@ -50,7 +55,8 @@ function solved(rows: readonly (readonly number[])[]): number[] {
 
 /** ADC code by Kirchhoff's current law at fuse, drain and sum. */
 function codeOf(feedV: number, ohms: Ohms, { fuseOhm, leadOhm, switchOhm }: Path): number {
-  const downOhm = ohms.seriesOhm + ohms.groundOhm;
+  const belowPinOhm = 1 / (1 / ohms.groundOhm + 1 / ohms.padPullOhm);
+  const downOhm = ohms.seriesOhm + belowPinOhm;
   const [, , sumV = Number.NaN] = solved([
     [
       1 / fuseOhm + 1 / leadOhm + 1 / ohms.matFeedOhm,
@@ -75,18 +81,22 @@ function codeOf(feedV: number, ohms: Ohms, { fuseOhm, leadOhm, switchOhm }: Path
       feedV / ohms.loadFeedOhm,
     ],
   ]);
-  return (ADC_FULL_SCALE * sumV * ohms.groundOhm) / (downOhm * ADC_REFERENCE_V);
+  return (ADC_FULL_SCALE * sumV * belowPinOhm) / (downOhm * ADC_REFERENCE_V);
 }
+
+const ofResistors = (ohm: (name: (typeof RESISTORS)[number], i: number) => number) =>
+  Object.fromEntries(RESISTORS.map((name, i) => [name, ohm(name, i)])) as Record<
+    (typeof RESISTORS)[number],
+    number
+  >;
 
 const anyShare = fc.double({ min: -1, max: 1, noNaN: true });
 const anyOhms: fc.Arbitrary<Ohms> = fc
-  .tuple(...RESISTORS.map(() => anyShare))
-  .map(
-    (off) =>
-      Object.fromEntries(
-        RESISTORS.map((name, i) => [name, LOADS_SENSE[name] * (1 + TOLERANCE * (off[i] ?? 0))]),
-      ) as Ohms,
-  );
+  .tuple(fc.tuple(...RESISTORS.map(() => anyShare)), fc.double({ ...PAD_PULL_OHM, noNaN: true }))
+  .map(([off, padPullOhm]) => ({
+    ...ofResistors((name, i) => LOADS_SENSE[name] * (1 + TOLERANCE * (off[i] ?? 0))),
+    padPullOhm,
+  }));
 const anyCircuit = fc.record({
   ohms: anyOhms,
   supplyV: fc.double({ min: 10.8, max: 26.4, noNaN: true }),
@@ -134,6 +144,18 @@ describe("the mat's line", () => {
       );
     },
   );
+
+  it('is told rightly at the worst that the hardware reckons with', () => {
+    const ranges = ratioRanges(LOADS_SENSE, beside(CIRCUIT));
+    const { neverClosesMin, weldedMax } = stuckCodes(LOADS_SENSE);
+    for (const line of MAT_CASES)
+      for (const ratio of [ranges[line].min, ranges[line].max])
+        expect(matLineOf({ openCode: ratio * weldedMax, closedCode: weldedMax })).toBe(line);
+    for (const ratio of [ranges.welded.min, ranges.welded.max])
+      expect(matLineOf({ openCode: ratio * neverClosesMin, closedCode: neverClosesMin })).toBe(
+        'switch-open',
+      );
+  });
 
   it('that is welded is told so whatever else is wrong with it', () => {
     for (const [fuse, lead] of [

@@ -112,7 +112,7 @@ describe('a mat that is on', () => {
 
   it('is dead where it was clearly warmer than the wool and no longer is', () => {
     const course = heating();
-    course.pass(120, 22, 25, { matOverK: 2 * GUARD_LIMITS.warmMatK });
+    course.pass(120, 22, 25, { matOverK: GUARD_LIMITS.shownMatK });
     course.pass(EFFECT_MIN + 60, 25, 24, { matOverK: 0 });
     expect(course.found).toContain('mat-no-effect');
   });

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   aged,
@@ -8,6 +9,7 @@ import {
 import { RECORD_LIMITS } from '../../firmware/limits';
 import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
 import { HOLD, PROFILE } from '../base-profile';
+import { holds } from '../properties';
 
 describe('what a clock tells of the time before a start', () => {
   it('is believed up to a week: a later date is wrong, and ages nothing', () => {
@@ -61,5 +63,39 @@ describe('a stage that a later clock leads back to', () => {
 
   it('has had nothing where nothing was given', () => {
     expect(waterGoingBack(0)).toEqual({ stageMl: 0, rescued: false, opened: false });
+  });
+});
+
+describe('over any outages', () => {
+  const DAY_S = 86_400;
+  const ms = fc.nat(20 * DAY_S * 1_000);
+  /** 0: a stage that no time ends. */
+  const lengths = fc.array(fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 9 * DAY_S })), {
+    minLength: 1,
+    maxLength: 6,
+  });
+
+  it('two in a row age a tray as one of both does: no time is lost at the end of a stage', () => {
+    holds(
+      fc.property(lengths, ms, ms, fc.boolean(), (afterS, firstMs, secondMs, staying) => {
+        const stages = afterS.map((s) => ({ ...HOLD, end: { afterS: s, mark: null } }));
+        const profile = { ...PROFILE, stages };
+        const sown = { state: { index: 0, runMs: 0, staying }, sinceEmergedMs: 0 };
+        const once = aged(sown, firstMs + secondMs, profile);
+        expect(aged(aged(sown, firstMs, profile), secondMs, profile)).toEqual(once);
+        expect(once.sinceEmergedMs).toBe(firstMs + secondMs);
+        expect(once.state.index).toBeLessThan(stages.length);
+      }),
+    );
+  });
+
+  it('a clock is believed wholly or not at all, and two differ whichever was the first', () => {
+    holds(
+      fc.property(ms, ms, (one, other) => {
+        expect([one, 0]).toContain(believedOutageMs(one));
+        expect(believedOutageMs(one)).toBeLessThanOrEqual(RECORD_LIMITS.outageMaxMs);
+        expect(isAnotherOutage(one, other)).toBe(isAnotherOutage(other, one));
+      }),
+    );
   });
 });

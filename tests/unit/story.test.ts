@@ -56,6 +56,16 @@ describe('a power cut', () => {
   });
 });
 
+describe('a board that waited for its image', () => {
+  it('is no power cut, whichever way it came back', () => {
+    for (const cause of ['request', 'power-on'] as const) {
+      const made = calm().note({ kind: 'boot-drive' }).boot(cause, 18).goOn(0.1).clock(6).goOn(4);
+      expect(made.causes[0]).toBe('image-awaited');
+      expect(textOf(made)).toContain('The board waited for an image for');
+    }
+  });
+});
+
 describe('a cold root zone', () => {
   it('beside a mat that is on and cold is the mat’s', () => {
     const made = calm().goOn(1, dead).alarm('mat-no-effect', 'raised', -0.8, 0.3);

@@ -72,6 +72,9 @@ describe('reading quantities', () => {
     ['alkalinity', '150.129 ppm as CaCO3', 3],
     ['alkalinity', '183.051 mg/L HCO3', 3],
     ['hardness', '200.172 mg/l CaCO3', 4],
+    ['resistance', '4.7k', 4_700],
+    ['resistance', '27.28 kΩ', 27_280],
+    ['resistance', '500 Ohm', 500],
   ])('%s "%s" is %d', (kind, text, value) => {
     const verdict = parseQuantity(kind, text);
     expect(verdict.ok ? verdict.value : verdict.why).toBeCloseTo(value, 9);
@@ -193,6 +196,9 @@ describe('showing quantities', () => {
     ['distance', 1.8, '1.8 m', '5.91 ft'],
     ['alkalinity', 3, '150 mg/l CaCO3', '150 ppm CaCO3'],
     ['hardness', 4, '200 mg/l CaCO3', '200 ppm CaCO3'],
+    ['resistance', 10_000, '10 kΩ', '10 kΩ'],
+    ['resistance', 32_554, '32.554 kΩ', '32.554 kΩ'],
+    ['resistance', 437.3, '437.3 Ω', '437.3 Ω'],
   ])('%s %d is "%s" or "%s"', (kind, value, metric, us) => {
     expect(formatQuantity(kind, value, 'metric')).toBe(metric);
     expect(formatQuantity(kind, value, 'us')).toBe(us);

@@ -58,8 +58,12 @@ describe('the rolling day', () => {
     expect(account).toMatchObject({ dayMl: 75, stageMl: 75, usedMl: 60 });
   });
 
-  it('an amount that is no number stops the board rather than opening the caps', () => {
-    expect(() => charge(emptyRunState().account, Number.NaN)).toThrow(BrokenInvariant);
+  it('an amount that is no number stops the board rather than opening the caps, and counts nothing', () => {
+    const account = emptyRunState().account;
+    charge(account, 100);
+    const before = { ...account, hoursMl: [...account.hoursMl] };
+    expect(() => charge(account, Number.NaN)).toThrow(BrokenInvariant);
+    expect({ ...account, hoursMl: [...account.hoursMl] }).toEqual(before);
   });
 });
 

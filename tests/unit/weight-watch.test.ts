@@ -31,7 +31,7 @@ describe('the scale itself', () => {
   it('may be silent for a while after a start', () => {
     const silentAt = (uptimeMs: number) =>
       found(new WeightWatch().tick(readings({ uptimeMs, scale: { state: 'silent' } })));
-    const startedMs = SENSING_LIMITS.scaleSilentMs * 2;
+    const startedMs = SENSING_LIMITS.scaleStartsMs;
     expect(silentAt(startedMs - 1)).toEqual([]);
     expect(silentAt(startedMs)).toEqual(['scale-silent']);
   });

@@ -9,6 +9,7 @@ import { FLASH_BYTES, FLASH_START } from '../../../shared/board/map';
 import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
 import type { ChipMemory } from './translation/memory';
+import type { XipCache } from './xip-cache';
 
 /** Becomes a HardFault in the processor. */
 export class BusFault extends Error {
@@ -28,6 +29,7 @@ export class ImageError extends Error {
 
 /** Four views of the same flash: with and without cache (RP2040 data sheet 2.6.3). */
 const XIP_END = 0x14000000;
+const CACHED_VIEW_END = 0x11000000;
 const XIP_OFFSET_MASK = 0xffffff;
 const DUAL_PORT_START = 0x50100000;
 const DUAL_PORT_BYTES = 4096;
@@ -51,6 +53,8 @@ export interface Breakage {
 export class StrictBus {
   /** False while the flash is busy or not in mapped mode. */
   mapped = true;
+  /** What flash is read through; null: read as if every word were in the cache. */
+  cache: XipCache | null = null;
   /** For tests of this strictness. */
   breakage: Breakage = {};
   private readonly stock: Pick<
@@ -97,7 +101,7 @@ export class StrictBus {
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram32[inRam >>> 2] ?? 0;
     if (address >= FLASH_START && address < XIP_END) {
-      return this.flash32[this.inFlash(address) >>> 2] ?? 0;
+      return this.flashWord(address);
     }
     this.mustExist(address);
     return this.breakage.load?.(address) ?? this.stock.readUint32(address);
@@ -106,7 +110,7 @@ export class StrictBus {
   private read16(address: number): number {
     if ((address & 1) !== 0) throw new BusFault('unaligned halfword load', address);
     if (address >= FLASH_START && address < XIP_END) {
-      return this.flash16[this.inFlash(address) >>> 1] ?? 0;
+      return (this.flashWord(address) >>> (8 * (address & 2))) & 0xffff;
     }
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram16[inRam >>> 1] ?? 0;
@@ -118,7 +122,9 @@ export class StrictBus {
   private read8(address: number): number {
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram8[inRam] ?? 0;
-    if (address >= FLASH_START && address < XIP_END) return this.flash8[this.inFlash(address)] ?? 0;
+    if (address >= FLASH_START && address < XIP_END) {
+      return (this.flashWord(address) >>> (8 * (address & 3))) & 0xff;
+    }
     this.mustExist(address);
     const word = this.stock.readUint32((address & ~3) >>> 0);
     return (word >>> (8 * (address & 3))) & 0xff;
@@ -167,6 +173,16 @@ export class StrictBus {
     }
     this.mustTakeStores(address);
     this.stock.writeUint8(address, value);
+  }
+
+  /** The word of flash that the address lies in. */
+  private flashWord(address: number): number {
+    const offset = this.inFlash(address);
+    if (this.cache === null) return this.flash32[offset >>> 2] ?? 0;
+    if (address >= CACHED_VIEW_END) {
+      throw new ImageError(`Flash read past its cache: 0x${address.toString(16)}.`);
+    }
+    return this.cache.word(offset & ~3);
   }
 
   private isWritableFlash(address: number): boolean {

@@ -58,6 +58,8 @@ export interface ChipOptions {
   readonly writableFlash?: WritableFlash;
   /** What the image does otherwise than it should. */
   readonly breakage?: Breakage;
+  /** See `Chip.cached`. */
+  readonly cache?: boolean;
 }
 
 /** Flash of a new board with the image on it. */
@@ -103,6 +105,7 @@ export class Chip {
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
   private readonly breakage: Breakage;
+  private isCached: boolean;
   private readonly flashId: readonly number[];
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
@@ -114,9 +117,11 @@ export class Chip {
   private usbOpen = false;
   private usbPlugged = true;
   private isHung = false;
+  private uartLow = false;
   private stuckLine: 'low' | 'high' | null = null;
   private executed = 0;
   private busy = 0;
+  private missed = 0;
 
   constructor(options: ChipOptions) {
     this.flash = options.flash;
@@ -128,6 +133,7 @@ export class Chip {
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
     this.breakage = options.breakage ?? {};
+    this.isCached = options.cache ?? false;
   }
 
   get isPowered(): boolean {
@@ -187,6 +193,20 @@ export class Chip {
   set hung(hung: boolean) {
     this.isHung = hung;
     if (this.machine !== null) this.machine.hung = hung;
+  }
+
+  /**
+   * Flash is read through its cache, and misses take time, as on silicon; from now on, with an empty cache. It costs ten
+   * times the work. Otherwise all of flash is as if it were in the cache.
+   */
+  set cached(cached: boolean) {
+    this.isCached = cached;
+    if (this.machine !== null) this.machine.cached = cached;
+  }
+
+  /** Words that the cache has read from flash since the first start. */
+  get misses(): number {
+    return this.missed + (this.machine?.misses ?? 0);
   }
 
   /** How fast the crystal swings: 1 is right, 0 not at all. */
@@ -302,8 +322,15 @@ export class Chip {
     if (this.usbOpen && this.usbPlugged) this.machine?.usb.write(bytes);
   }
 
-  writeUart(bytes: Uint8Array): void {
-    this.machine?.uart.write(bytes);
+  /** `errors`: what is wrong with each of them, of `CHARACTER_ERROR`. */
+  writeUart(bytes: Uint8Array, errors = 0): void {
+    this.machine?.uart.write(bytes, errors);
+  }
+
+  /** Holds UART0's line towards the chip low, as an adapter without its computer may, or lets it go. */
+  holdUartLow(low: boolean): void {
+    this.uartLow = low;
+    if (this.machine !== null) this.machine.uart.low = low;
   }
 
   /** A program on the computer opens or closes the USB serial port. */
@@ -367,6 +394,7 @@ export class Chip {
     this.stoppedNanos = this.startedNanos + machine.nanos;
     this.executed += machine.instructions;
     this.busy += machine.busyNanos;
+    this.missed += machine.misses;
     this.machine = null;
   }
 
@@ -401,6 +429,8 @@ export class Chip {
     machine.bridge.stuck = this.stuckLine;
     machine.bridge.refresh();
     machine.hung = this.isHung;
+    machine.cached = this.isCached;
+    machine.uart.low = this.uartLow;
     this.machine = machine;
   }
 

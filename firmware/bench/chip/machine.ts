@@ -3,7 +3,7 @@
  * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
-import { PINS } from '../../../shared/board/map';
+import { FLASH_BYTES, FLASH_START, PINS } from '../../../shared/board/map';
 import type { SimulatedFlash } from '../flash';
 import { type Conversion, wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
@@ -22,6 +22,7 @@ import type { Executor } from './translation/executor';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { WATCHDOG_REASON, Watchdog, type WatchdogMemory } from './watchdog';
+import { XipCache } from './xip-cache';
 
 const PERIPHERAL = {
   serialFlash: 0x18000,
@@ -104,6 +105,10 @@ export class Machine {
   private readonly pllSys: Pll;
   private readonly clocks: ClockGenerators;
   private nanosPerCycle = 0;
+  /** The processor's clock is divided by so much for the flash, once it is mapped. */
+  private flashDivider = 0;
+  /** Words that caches have read which are no more. */
+  private missedBefore = 0;
   /** The processor has no clock. */
   private stopped = false;
   /** The watchdog's divider of the reference, 0 while it makes no tick. */
@@ -203,6 +208,19 @@ export class Machine {
     this.clocks.changed();
   }
 
+  /** Reads flash through its cache from now on, which is empty, or as if all of it were in the cache. */
+  set cached(cached: boolean) {
+    this.missedBefore = this.misses;
+    const { flash } = this.around.executor.memory;
+    this.bus.cache = cached ? new XipCache(flash) : null;
+    this.tellDivider();
+  }
+
+  /** Words that the cache has read from flash. */
+  get misses(): number {
+    return this.missedBefore + (this.bus.cache?.misses ?? 0);
+  }
+
   /** Runs until that time of this machine, or until the watchdog bites. */
   runUntil(nanos: number): void {
     while (this.clock.nanos < nanos && this.bitten === null) {
@@ -217,6 +235,10 @@ export class Machine {
 
   private get tickMhz(): number {
     return this.tickCycles === 0 ? 0 : this.clocks.refMhz / this.tickCycles;
+  }
+
+  private tellDivider(): void {
+    if (this.bus.cache !== null) this.bus.cache.clockDivider = this.flashDivider;
   }
 
   private followClocks(): void {
@@ -252,16 +274,17 @@ export class Machine {
   private burst(until: number): void {
     const { clock, bus } = this;
     const { core } = this.rp2040;
+    const { cache } = bus;
     const startNanos = clock.nanos;
     let executed = 0;
     try {
       do {
-        if (!core.interruptsUpdated && bus.mapped) {
+        if (cache === null && !core.interruptsUpdated && bus.mapped) {
           executed += this.executeRuns(until);
           if (clock.nanos >= until || clock.nanos >= clock.nextNanos) break;
         }
         // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
-        const cycles = core.executeInstruction();
+        const cycles = cache === null ? core.executeInstruction() : this.executeCached(cache);
         clock.nanos += cycles * this.nanosPerCycle;
         executed += 1;
       } while (
@@ -276,6 +299,19 @@ export class Machine {
       this.busyNanos += clock.nanos - startNanos;
     }
     clock.fire();
+  }
+
+  /**
+   * One instruction and what it waits for flash, cycles. While the upper half of a word is executed the processor fetches
+   * the next word, whether the instruction goes on there or not (taken to be so: nothing that is fetched is called off).
+   */
+  private executeCached(cache: XipCache): number {
+    const { core } = this.rp2040;
+    const { PC } = core;
+    const cycles = core.executeInstruction();
+    const next = PC + INSTRUCTION_BYTES - FLASH_START;
+    if ((PC & 2) !== 0 && next > 0 && next < FLASH_BYTES) cache.word(next);
+    return cycles + cache.takeWaitedCycles();
   }
 
   /** Executes what is translated, until something is due or it ends; returns how many instructions. */
@@ -322,9 +358,11 @@ export class Machine {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
     const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, () => {
+    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, (divider) => {
       rom.enterMapped();
       bus.mapped = true;
+      this.flashDivider = divider;
+      this.tellDivider();
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));
     peripherals[PERIPHERAL.resets] = resets;

@@ -10,6 +10,7 @@ import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import { BOOT_STAGE_BYTES, bootStageIsSound } from './boot-stage';
 import { BusFault, ImageError, type StrictBus } from './bus';
 import type { ChipClock } from './clock';
+import { RING_OSCILLATOR_MHZ } from './oscillators';
 
 /** How long the flash chip takes. */
 export interface FlashTimes {
@@ -21,6 +22,14 @@ export interface FlashTimes {
 export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4 };
 export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3 };
 const NANOS_PER_MS = 1e6;
+
+/**
+ * From reset to the boot stage, which is where an emulated board begins. By the ROM's source
+ * (raspberrypi/pico-bootrom-rp2040), at the ring oscillator's nominal speed: 1,300 cycles of looking at the chip select,
+ * 12,300 in which pads charge, "around 4 ms" of reading and checking the boot stage, 1,000 of flushing the cache. At its
+ * slowest 22 ms. How long the supply takes before is the board's.
+ */
+export const ROM_MS = (1_300 + 12_300 + 1_000) / (1000 * RING_OSCILLATOR_MHZ) + 4;
 
 /** The last 256 bytes of RAM. */
 const BOOT_STAGE_ADDRESS = RAM_START + RAM_BYTES - BOOT_STAGE_BYTES;
@@ -122,10 +131,14 @@ export class Rom {
     return 0;
   }
 
-  /** The flash is mapped again: its pins are no more the commands'. Throws when the cache may know better. */
+  /**
+   * The flash is mapped again: its pins are no more the commands'. Throws when the cache may know better, unless it is
+   * emulated, and shows what it knows.
+   */
   enterMapped(): void {
     this.isConnected = false;
-    if (!this.isFlushed) throw new ImageError('Mapped mode with a cache that was not flushed.');
+    if (!this.isFlushed && this.hooks.bus.cache === null)
+      throw new ImageError('Mapped mode with a cache that was not flushed.');
   }
 
   private call(name: RomFunction, r0: number, r1: number, r2: number, r3: number): void {
@@ -142,6 +155,7 @@ export class Rom {
         return;
       case 'FC':
         this.isFlushed = true;
+        bus.cache?.flush();
         this.hooks.releaseSelect();
         return;
       case 'UB':

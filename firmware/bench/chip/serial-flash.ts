@@ -51,7 +51,8 @@ export class SerialFlash extends BasePeripheral {
     private readonly status: { quadEnabled: boolean },
     private readonly jedec: readonly number[],
     private readonly uniqueId: readonly number[],
-    private readonly onMapped: () => void,
+    /** Told by how much the processor's clock is divided for the flash. */
+    private readonly onMapped: (clockDivider: number) => void,
   ) {
     super(chip, 'SSI');
   }
@@ -159,6 +160,6 @@ export class SerialFlash extends BasePeripheral {
       this.registers.get(SPI_CTRLR0) === MAPPED_SPI_CTRLR0 &&
       this.continuous &&
       this.status.quadEnabled;
-    if (isMapped) this.onMapped();
+    if (isMapped) this.onMapped(this.registers.get(BAUDR) ?? 0);
   }
 }

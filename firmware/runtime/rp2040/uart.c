@@ -16,6 +16,12 @@
 #define UARTIFLS (UART0_BASE + 0x34)
 #define UARTIMSC (UART0_BASE + 0x38)
 #define UARTICR (UART0_BASE + 0x44)
+#define DR_FRAMING_ERROR (1u << 8)
+#define DR_PARITY_ERROR (1u << 9)
+#define DR_BREAK (1u << 10)
+#define DR_OVERRUN (1u << 11)
+/* The byte itself is none. */
+#define DR_WRONG (DR_FRAMING_ERROR | DR_PARITY_ERROR | DR_BREAK)
 #define FR_TXFF (1u << 5)
 #define FR_RXFE (1u << 4)
 #define LCR_H_8_BITS (3u << 5)
@@ -38,10 +44,14 @@ _Static_assert(PIN_LINK_RX == 1 || PIN_LINK_RX == 13 || PIN_LINK_RX == 17 || PIN
 /* Divider in 64ths: integer part in IBRD, the rest in FBRD. */
 #define DIVIDER_64THS ((CLK_PERI_HZ * 4u + LINK_UART_BAUD / 2u) / LINK_UART_BAUD)
 
+#define CUT_BYTES 2u
+
 static uint8_t received_bytes[LINK_RECEIVE_QUEUE_BYTES];
 static uint8_t queued_bytes[LINK_SEND_QUEUE_BYTES];
 static struct ring received = RING(received_bytes);
 static struct ring queued = RING(queued_bytes);
+/* Queued bytes wait for the rest of their line; and what comes now, up to the newline, is not queued. */
+static bool in_line, skipping;
 
 void uart_start(void) {
   reset_afresh(RESETS_UART0);
@@ -70,22 +80,44 @@ static void fill_transmitter(void) {
   interrupts_restore(primask);
 }
 
-/* A flood loses whole lines, but for the one that it finds no more room for: that one is cut short. */
-static void queue_received(uint8_t byte) {
-  static bool skipping;
-  if (!skipping) {
-    skipping = ring_free(&received) <= 1; /* the last byte of room is kept for the newline */
-    if (ring_free(&received) > 0) {
-      ring_put(&received, skipping ? '\n' : byte);
-    }
+/* The queued part of a line is made none, whatever it says so far: the first byte is in no text. Room for both is kept. */
+static void cut_line(void) {
+  static const uint8_t cut[CUT_BYTES] = {0xff, '\n'};
+  if (in_line) {
+    ring_write(&received, cut, sizeof cut);
+    in_line = false;
   }
-  skipping = skipping && byte != '\n';
+}
+
+/*
+ * A flood loses whole lines, but for the one that it finds no more room for: that one is cut short. A byte that came wrong
+ * spoils the rest of its line, and between lines it is noise. What follows a break, one character however long it lasts,
+ * or bytes that were lost is taken for a line of its own, which it often is.
+ */
+static void queue_received(uint32_t data) {
+  uint8_t byte = (uint8_t)data;
+  if (data & (DR_BREAK | DR_OVERRUN)) {
+    cut_line();
+    skipping = false;
+  }
+  if (data & DR_WRONG) {
+    skipping = skipping || in_line;
+    cut_line();
+  } else if (skipping) {
+    skipping = byte != '\n';
+  } else if (ring_free(&received) > CUT_BYTES) {
+    ring_put(&received, byte);
+    in_line = byte != '\n';
+  } else {
+    cut_line();
+    skipping = byte != '\n';
+  }
 }
 
 void uart_irq(void) {
   REG(UARTICR) = INT_RX | INT_RX_TIMEOUT | INT_TX;
   while (!(REG(UARTFR) & FR_RXFE)) {
-    queue_received((uint8_t)REG(UARTDR));
+    queue_received(REG(UARTDR));
   }
   fill_transmitter();
 }

@@ -32,7 +32,7 @@ function ratingText({ ratings }: Part): string {
     case 'fuse':
       return `${ratings.ratedV} V`;
     case 'diode':
-      return ratings.style === 'schottky' ? `${ratings.reverseV} V` : '';
+      return ratings.ratedA >= 1 && ratings.clampV === undefined ? `${ratings.reverseV} V` : '';
     default:
       return '';
   }

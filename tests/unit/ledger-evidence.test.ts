@@ -1,0 +1,167 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { type Ledger, STEP_KINDS, type Step, type StepKind } from '../../firmware/control/ledger';
+import {
+  isDraining,
+  withDrained,
+  withFilling,
+  withFloodGone,
+  withStanding,
+} from '../../firmware/control/ledger-evidence';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
+import { HOUR_MS, MINUTE_MS } from './readings';
+import { TRAY } from './tray-on-scale';
+
+const { capacityG } = TRAY;
+const rangeG = TRAY.capacityG - TRAY.dryG;
+const { drainedMs, drainedG, standsMs } = WEIGHT_LIMITS;
+
+/** A step at the start, that ended at `afterG`. */
+const step = (kind: StepKind, stepG: number, afterG: number): Step => ({
+  kind,
+  stepG,
+  afterG,
+  atMs: 0,
+});
+
+describe('what came on the tray', () => {
+  it('may drain for twenty minutes, thing or water; a thing taken off does not', () => {
+    for (const kind of ['on', 'water'] as const) {
+      expect(isDraining([step(kind, 300, 4_300)], drainedMs)).toBe(true);
+      expect(isDraining([step(kind, 300, 4_300)], drainedMs + 1)).toBe(false);
+      expect(isDraining([step(kind, 300, Number.NaN)], 0)).toBe(false);
+    }
+    expect(isDraining([step('off', -350, 3_650)], 0)).toBe(false);
+    expect(isDraining([], 0)).toBe(false);
+  });
+
+  it('may drain where less was taken off than stood there: that may have been water poured', () => {
+    const thing = step('on', 600, 4_600);
+    expect(isDraining([thing, step('off', -400, 4_200)], 0)).toBe(true);
+    expect(isDraining([thing, step('off', -590, 4_010)], 0)).toBe(false);
+  });
+
+  it('and goes on rising by itself is water that runs in: it may drain from then on', () => {
+    const ledger = [step('on', 300, 4_300)];
+    expect(withFilling(ledger, 2, 4_302, 5_000)).toEqual([
+      { ...step('on', 300, 4_302), atMs: 5_000 },
+    ]);
+    // More at once is a dose; and what does not rise, or not above its highest, runs in no longer.
+    expect(withFilling(ledger, WEIGHT_LIMITS.restlessG + 0.1, 4_304, 5_000)).toBe(ledger);
+    expect(withFilling(ledger, 0, 4_302, 5_000)).toBe(ledger);
+    expect(withFilling(ledger, 2, 4_300, 5_000)).toBe(ledger);
+    expect(withFilling(ledger, 2, 4_302, drainedMs + 1)).toBe(ledger);
+  });
+});
+
+describe('a thing that shrinks', () => {
+  it('by more than 15 g in twenty minutes was water', () => {
+    const ledger = [step('on', 900, 5_300)];
+    expect(withDrained(ledger, 5_300 - drainedG, TRAY, drainedMs)).toBe(ledger);
+    expect(withDrained(ledger, 5_284.9, TRAY, drainedMs)).toMatchObject([
+      { kind: 'water', stepG: 900, flowed: true },
+    ]);
+    expect(withDrained(ledger, 5_200, TRAY, drainedMs + 1)).toBe(ledger);
+  });
+
+  it('by no more than what stood above the wool before it came tells nothing', () => {
+    const floodG = 104;
+    const afterG = capacityG + floodG + 900;
+    const ledger = [step('on', 900, afterG)];
+    expect(withDrained(ledger, afterG - floodG - drainedG, TRAY, MINUTE_MS)).toBe(ledger);
+    expect(withDrained(ledger, afterG - floodG - drainedG - 1, TRAY, MINUTE_MS)).toMatchObject([
+      { kind: 'water' },
+    ]);
+  });
+
+  it('was taken off as water was poured, where the tray holds more than it can only so', () => {
+    const swappedAt = (trayG: number) => {
+      const ledger = [step('on', 600, trayG + 600), step('off', -400, trayG + 200)];
+      const drained = withDrained(ledger, trayG + 180, TRAY, MINUTE_MS);
+      return drained === ledger ? 'unchanged' : drained;
+    };
+    expect(swappedAt(capacityG - 150)).toMatchObject([{ kind: 'water', stepG: 200, flowed: true }]);
+    expect(swappedAt(capacityG - 250)).toBe('unchanged');
+    expect(swappedAt(capacityG + 50)).toBe('unchanged');
+  });
+});
+
+describe('water that stands above what the wool holds', () => {
+  const aboveG = 184;
+  const poured = (stepG: number, afterG = capacityG + aboveG) => [step('water', stepG, afterG)];
+  const standing = (ledger: Ledger, lostG: number, ms: number) => {
+    const afterG = ledger.at(-1)?.afterG ?? Number.NaN;
+    return withStanding(ledger, afterG - lostG, TRAY, ms);
+  };
+
+  it('for an hour, and has not lost half of that, was a thing', () => {
+    const ledger = poured(300);
+    expect(standing(ledger, 91, standsMs)).toMatchObject([{ kind: 'on', stepG: 300 }]);
+    expect(standing(ledger, 92, standsMs)).toBe(ledger);
+    expect(standing(ledger, 0, standsMs - 1)).toBe(ledger);
+    expect(standing(ledger, 0, 2 * HOUR_MS + 1)).toBe(ledger);
+  });
+
+  it('is water where it came gently, or before this start', () => {
+    const gently = [{ ...step('water', 300, capacityG + aboveG), flowed: true as const }];
+    expect(standing(gently, 0, standsMs)).toBe(gently);
+    const kept = [step('water', 300, Number.NaN)];
+    expect(withStanding(kept, capacityG + aboveG, TRAY, standsMs)).toBe(kept);
+  });
+
+  it('is water where it filled much of the wool, or stands no higher than a capacity is known', () => {
+    const thingG = WEIGHT_LIMITS.standsMostShare * rangeG;
+    expect(standing(poured(thingG - 1), 0, standsMs)).toMatchObject([{ kind: 'on' }]);
+    expect(standing(poured(thingG + 1), 0, standsMs)).toHaveLength(1);
+    expect(standing(poured(thingG + 1), 0, standsMs)).toMatchObject([{ kind: 'water' }]);
+    const low = poured(300, capacityG + WEIGHT_LIMITS.standsShare * rangeG - 1);
+    expect(standing(low, 0, standsMs)).toBe(low);
+  });
+});
+
+describe('a flood that was lost in one piece', () => {
+  const lost = [step('water', -350, capacityG + 150)];
+  const lacking = (lacksG: number, ms = 10 * MINUTE_MS) =>
+    withFloodGone(lost, capacityG - lacksG, TRAY, ms);
+
+  it('was a thing taken off, where all of the flood runs off besides', () => {
+    expect(lacking(350)).toMatchObject([{ kind: 'off', stepG: -350 }]);
+    expect(lacking(340)).toMatchObject([{ kind: 'off' }]);
+  });
+
+  it('was the flood where the tray lacks less than that, or has had the time to dry by it', () => {
+    expect(lacking(339)).toBe(lost);
+    expect(lacking(350, 2 * HOUR_MS)).toBe(lost);
+    const poured = [step('water', 350, capacityG + 350)];
+    expect(withFloodGone(poured, 4_000, TRAY, MINUTE_MS)).toBe(poured);
+  });
+});
+
+describe('whatever shows of the steps', () => {
+  it('says what they were, and never changes what they weigh in all', () => {
+    const sumG = (ledger: Ledger) => ledger.reduce((sum, { stepG }) => sum + stepG, 0);
+    const grams = fc.double({ min: 3_000, max: 7_000, noNaN: true });
+    const anyStep = fc.record({
+      kind: fc.constantFrom(...STEP_KINDS),
+      stepG: fc.integer({ min: -1_500, max: 1_500 }),
+      afterG: grams,
+      atMs: fc.nat(HOUR_MS),
+    });
+    const anyLedger = fc.array(anyStep, { maxLength: WEIGHT_LIMITS.ledgerMax });
+    holds(
+      fc.property(anyLedger, grams, fc.nat(3 * HOUR_MS), (ledger, nowG, ms) => {
+        for (const shown of [
+          withFilling(ledger, 1, nowG, ms),
+          withDrained(ledger, nowG, TRAY, ms),
+          withStanding(ledger, nowG, TRAY, ms),
+          withFloodGone(ledger, nowG, TRAY, ms),
+        ]) {
+          expect(sumG(shown)).toBe(sumG(ledger));
+          expect(shown.length).toBeLessThanOrEqual(ledger.length);
+        }
+      }),
+      { numRuns: 1_000 },
+    );
+  });
+});

@@ -1,0 +1,164 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  book,
+  EMPTY_LEDGER,
+  flowedIn,
+  foreignG,
+  isTrayAway,
+  type Ledger,
+  pouredG,
+  rescaled,
+  thingOnG,
+} from '../../firmware/control/ledger';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { holds } from '../properties';
+import { HOUR_MS } from './readings';
+import { TRAY } from './tray-on-scale';
+
+interface Booked {
+  readonly ledger: Ledger;
+  readonly waterG: number;
+}
+
+/** A tray of `trayG` after such steps of its weight, an hour apart, the last one after `unseenMs` without a scale. */
+function trayAfter(steps: readonly number[], { trayG = 4_000, unseenMs = 0 } = {}): Booked {
+  let ledger = EMPTY_LEDGER;
+  let grams = trayG;
+  steps.forEach((stepG, i) => {
+    const waterG = grams - foreignG(ledger);
+    grams += stepG;
+    const seen = { uptimeMs: i * HOUR_MS, unseenMs: i === steps.length - 1 ? unseenMs : 0 };
+    ledger = book(ledger, { stepG, afterG: grams, waterG, ...seen }, TRAY);
+  });
+  return { ledger, waterG: grams - foreignG(ledger) };
+}
+const kinds = (steps: readonly number[]) => trayAfter(steps).ledger.map(({ kind }) => kind);
+/** What a dry tray, and one at capacity, can still take, g. */
+const overfullG = WEIGHT_LIMITS.overfillShare * (TRAY.capacityG - TRAY.dryG);
+
+describe('a step of the weight', () => {
+  it('down is a thing taken off, and up is water, as far as the wool can hold it', () => {
+    const roomG = TRAY.capacityG + overfullG - 4_000;
+    expect(trayAfter([-350])).toMatchObject({
+      ledger: [{ kind: 'off', stepG: -350 }],
+      waterG: 4_000,
+    });
+    expect(trayAfter([300])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 300 }],
+      waterG: 4_300,
+    });
+    expect(kinds([roomG - 1])).toEqual(['water']);
+    expect(kinds([roomG + 1])).toEqual(['on']);
+  });
+
+  it('of three grams is nothing: the same ledger', () => {
+    const { ledger } = trayAfter([-350]);
+    const change = { afterG: 3_653, waterG: 4_000, uptimeMs: 0, unseenMs: 0 };
+    expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
+  });
+
+  it('is taken back by its opposite, within 10 g or 3 % of it', () => {
+    expect(kinds([-350, 360])).toEqual([]);
+    expect(kinds([-350, 339])).toEqual(['off', 'water']);
+    expect(kinds([-2_000, 2_055])).toEqual([]);
+    expect(trayAfter([-2_000, 2_055]).waterG).toBe(4_055);
+  });
+
+  it('up pays back first what is off, and only the rest is water', () => {
+    expect(trayAfter([-350, 500])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 150 }],
+      waterG: 4_150,
+    });
+  });
+
+  it('takes back several things at once, with what had passed for water among them', () => {
+    expect(kinds([-150, -220, 370])).toEqual([]);
+    expect(kinds([1_742, 187, -1_929])).toEqual([]);
+  });
+
+  it('over a time in which nobody weighed the tray is what it dried, as far as it can have', () => {
+    const unseenMs = Number.POSITIVE_INFINITY;
+    expect(trayAfter([-160], { unseenMs }).ledger).toEqual([]);
+    expect(trayAfter([-350, 350 - 120], { unseenMs })).toMatchObject({ ledger: [], waterG: 3_880 });
+    expect(trayAfter([-350], { unseenMs: HOUR_MS }).ledger).toMatchObject([{ kind: 'off' }]);
+  });
+
+  it('down from a flood is the flood, and more than the flood a thing', () => {
+    const trayG = TRAY.capacityG + 300;
+    expect(trayAfter([-300], { trayG }).ledger).toMatchObject([{ kind: 'water', stepG: -300 }]);
+    expect(trayAfter([-320], { trayG }).ledger).toMatchObject([{ kind: 'off', stepG: -320 }]);
+  });
+});
+
+describe('the tray itself', () => {
+  it('is off when its own weight is gone, or so much that less than half the dry tray is left', () => {
+    for (const stepG of [-4_000, -3_991, -3_740]) {
+      expect(isTrayAway(trayAfter([stepG]).ledger)).toBe(true);
+    }
+    expect(isTrayAway(trayAfter([-3_725]).ledger)).toBe(false);
+  });
+
+  it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
+    for (const backG of [4_000, 3_500, 4_590]) expect(kinds([-4_000, backG])).toEqual([]);
+    expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);
+    expect(kinds([-4_000, 6_000])).toEqual(['tray', 'on']);
+  });
+});
+
+describe('the ledger', () => {
+  it('forgets water first when it is full, and then makes one thing of the two oldest', () => {
+    const off = [-150, -20, -40, -70, -120, -160];
+    expect(trayAfter([100, ...off]).ledger.map(({ stepG }) => stepG)).toEqual(off);
+    expect(trayAfter([...off, -230]).ledger.map(({ stepG }) => stepG)).toEqual([
+      -170, -40, -70, -120, -160, -230,
+    ]);
+  });
+
+  it('knows the largest thing that stands on the tray, and all that was poured', () => {
+    const { ledger } = trayAfter([1_000, 200, 1_500, 90]);
+    expect(thingOnG(ledger)).toBe(1_500);
+    expect(pouredG(ledger)).toBe(290);
+    expect(thingOnG(EMPTY_LEDGER)).toBe(0);
+  });
+
+  it('takes what ran in for water, more than the wool holds or not', () => {
+    const flooded = flowedIn(EMPTY_LEDGER, 2_000, 6_000, 0);
+    expect(flooded).toMatchObject([{ kind: 'water', stepG: 2_000, flowed: true }]);
+    expect(foreignG(flooded)).toBe(0);
+  });
+});
+
+describe('over any steps', () => {
+  const step = fc
+    .integer({ min: -3_500, max: 3_500 })
+    .filter((g) => Math.abs(g) > WEIGHT_LIMITS.matchG);
+
+  it('the ledger is no longer than flash has places for', () => {
+    holds(
+      fc.property(fc.array(step, { maxLength: 20, size: 'max' }), (steps) => {
+        expect(trayAfter(steps).ledger.length).toBeLessThanOrEqual(WEIGHT_LIMITS.ledgerMax);
+      }),
+    );
+  });
+
+  it('one that comes and goes at once leaves nothing behind, whatever it was taken for', () => {
+    holds(
+      fc.property(step, (stepG) => {
+        expect(trayAfter([stepG, -stepG])).toEqual({ ledger: [], waterG: 4_000 });
+      }),
+    );
+  });
+
+  it('another calibration makes every weight of it as much larger, and no thing another', () => {
+    const factor = fc.double({ min: 0.8, max: 1.25, noNaN: true });
+    holds(
+      fc.property(fc.array(step, { maxLength: 8 }), factor, (steps, times) => {
+        const { ledger } = trayAfter(steps);
+        const anew = rescaled(ledger, times);
+        expect(foreignG(anew)).toBeCloseTo(foreignG(ledger) * times, 6);
+        expect(anew.map(({ kind }) => kind)).toEqual(ledger.map(({ kind }) => kind));
+      }),
+    );
+  });
+});

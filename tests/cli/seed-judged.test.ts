@@ -40,7 +40,7 @@ describe('seed test', () => {
   });
 
   it('reads a table with or without a title, and takes counts in any order', async () => {
-    const file = join(store, 'counts.csv');
+    const file = join(store(), 'counts.csv');
     writeFileSync(file, `day;standing\n${[...DAYS, '4=0'].join('\n').replaceAll('=', ';')}\n`);
     const table = JSON.parse((await test('--csv', file, '--of', '50', '--json')).stdout).result;
     expect(table).toEqual(JSON.parse((await test(...typed, '--json')).stdout).result);
@@ -62,7 +62,7 @@ describe('seed test', () => {
 
   it('compares with a lot that was counted', async () => {
     await lot(9, 'count', '25', 'of', '50', ...SOWN);
-    const { stdout } = await test(...typed, '--against', 'basil', '--store', store);
+    const { stdout } = await test(...typed, '--against', 'basil', '--store', store());
     expect(told(stdout)).toContain('Against 25 of 50, 50 %');
     expect(told(stdout)).toContain('the lots differ');
   });
@@ -137,7 +137,7 @@ describe('seed test', () => {
     const hot = await test(...typed, '--crop', 'lettuce', '--at', '40C');
     expect(hot.code).toBe(1);
     expect(told(hot.stderr)).toContain('no lettuce seed comes up');
-    expect((await test(...typed, '--against', 'nobody', '--store', store)).code).toBe(1);
+    expect((await test(...typed, '--against', 'nobody', '--store', store())).code).toBe(1);
   });
 });
 

@@ -101,7 +101,7 @@ describe('seed count', () => {
     const grower = new Grower();
     grower.commission();
     grower.bench.run(5 * DAY_MS);
-    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store() } });
     const first = await runIn(world, ['seed', 'count', '20', 'of', '98', '--json']);
     expect(JSON.parse(first.stdout).result.counts[0].day).toBeCloseTo(5, 1);
     grower.call('mark.set', { mark: 'emerged' });
@@ -117,7 +117,7 @@ describe('seed count', () => {
       { stage: 0, standing: 20, of: 98 },
       { stage: 1, standing: 60, of: 98 },
     ]);
-    const { stdout } = await runIn(worldOf({ env: { TRAYWARD_STORE: store } }), ['seed', 'test']);
+    const { stdout } = await runIn(worldOf({ env: { TRAYWARD_STORE: store() } }), ['seed', 'test']);
     expect(stdout).toContain('2 counts of 98 seeds');
   });
 
@@ -125,7 +125,7 @@ describe('seed count', () => {
     const grower = new Grower();
     grower.commission();
     grower.bench.run(6 * DAY_MS);
-    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store() } });
     await runIn(world, ['seed', 'count', '20', 'of', '98']);
     const before = JSON.parse((await runIn(world, ['seed', 'test', '--json'])).stdout).result;
     expect(before.table).toBe(null);
@@ -151,13 +151,13 @@ describe('seed count', () => {
           ? Promise.reject(new LinkError('refused', 'unknown-method'))
           : Reflect.apply(clientOf(grower).call, null, [method, ...rest]),
     };
-    const world = worldAt(grower, { env: { TRAYWARD_STORE: store } }, old);
+    const world = worldAt(grower, { env: { TRAYWARD_STORE: store() } }, old);
     const { code, stdout } = await runIn(world, ['seed', 'count', '20', 'of', '98']);
     expect(code).toBe(0);
     expect(told(stdout)).toContain('not in the journal of the tray');
     const half = await runIn(world, ['seed', 'count', '60/98']);
     expect(told(half.stdout)).toContain('Half of them are up: `trayward mark emerged`');
-    const late = worldAt(grower, { env: { TRAYWARD_STORE: store } });
+    const late = worldAt(grower, { env: { TRAYWARD_STORE: store() } });
     await runIn(late, ['seed', 'count', '9', 'of', '98', '--at', '3h']);
     // What is told later would stand in the journal at the wrong time.
     expect(grower.journal().some(({ kind }) => kind === 'count')).toBe(false);
@@ -173,7 +173,7 @@ describe('seed count', () => {
 
   it('loses no other count by a torn or spoilt line', async () => {
     await lot(4, 'count', '12', 'of', '50', ...SOWN);
-    const file = join(store, 'lots', 'basil.jsonl');
+    const file = join(store(), 'lots', 'basil.jsonl');
     appendFileSync(file, '{"unixMs": 17');
     await lot(5, 'count', '31', 'of', '50');
     const { counts } = JSON.parse((await lot(6, 'count', '--json')).stdout).result;
@@ -201,12 +201,12 @@ describe('seed count', () => {
   it('refuses another number of seeds than the counts before, and names that are no file', async () => {
     await lot(4, 'count', '12', 'of', '50', ...SOWN);
     expect((await lot(5, 'count', '30', 'of', '60')).said).toContain('are of 50 sown');
-    const { stderr } = await trayward('seed', 'count', '--lot', '../../etc', '--store', store);
+    const { stderr } = await trayward('seed', 'count', '--lot', '../../etc', '--store', store());
     expect(told(stderr)).toContain('no name for a lot');
   });
 
   it('refuses before anything is sown on the tray', async () => {
-    const world = worldAt(new Grower(), { env: { TRAYWARD_STORE: store } });
+    const world = worldAt(new Grower(), { env: { TRAYWARD_STORE: store() } });
     const { code, stderr } = await runIn(world, ['seed', 'count', '1', 'of', '98']);
     expect(code).toBe(1);
     expect(told(stderr)).toContain('Nothing was sown here');

@@ -1,12 +1,12 @@
 /** The step of `board check` that tries both doors of the link: USB, and UART0 at the service header. */
+import { UART_BAUD } from '../../shared/board/map';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import { LINK_FAILURES } from '../failure';
 import { type Client, LinkError } from '../link/client';
 import type { Trial } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 
-const HEADER =
-  "J8, step 2.4 of the build guide: the adapter's RX on TX, its TX on RX, GND on GND, 115200 8N1, and 3.3 V, not 5 V.";
+const HEADER = `J8, step 2.4 of the build guide: the adapter's RX on TX, its TX on RX, GND on GND, ${UART_BAUD} 8N1, and 3.3 V, not 5 V.`;
 
 /** The same board at another port; null where none is found. */
 async function otherDoor({ context, client }: Trial): Promise<string | null> {

@@ -12,7 +12,7 @@ import { hurt } from '../line';
 import { Random } from '../random';
 import { type Fed, Rig, type RigOptions } from '../rig';
 import type { SecondSwitch } from '../second-switch';
-import type { LinkEnd, LinkListener, ServableBench } from '../servable';
+import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
@@ -165,9 +165,8 @@ export class ChipBench implements ServableBench {
     };
   }
 
-  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
-    const { chip } = this;
-    return chip.isBootDrive ? (sector) => chip.writeBootDrive(sector) : null;
+  get bootDrive(): BootDriveEnd | null {
+    return this.chip.bootDrive;
   }
 
   state(): BenchState {

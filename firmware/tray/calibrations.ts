@@ -2,7 +2,8 @@
  * Calibrations, the probes' curves and the boot count, as kept in the settings. Each value is one atomic record: a byte for
  * the layout's version and one for the number of fields, then the fields of each record, f64
  * little-endian. Fields are only appended, so a value tells what an older or newer firmware kept of
- * each. The first layout had no head: its length, a multiple of eight, tells it.
+ * each; one of another version is of a layout that this firmware does not know, and is none. The first layout had no
+ * head: its length, a multiple of eight, tells it.
  */
 
 import { type OfProbes, ofProbes, PROBES, type ProbeName } from '../../shared/board/probes';
@@ -194,13 +195,14 @@ function pack<K extends string>(
   return bytes;
 }
 
-/** Records of any layout; `firstFields` is how many fields a record had in the first. */
+/** Records of the layouts known; `firstFields` is how many fields a record had in the first. */
 function unpack<K extends string>(
   fields: readonly K[],
   firstFields: number,
   bytes: Uint8Array,
 ): readonly Record<K, number>[] {
   const isFirst = bytes.length % FIELD_BYTES === 0;
+  if (!isFirst && bytes[0] !== VERSION) return [];
   const head = isFirst ? 0 : HEAD_BYTES;
   const stored = isFirst ? firstFields : (bytes[1] ?? 0);
   if (stored === 0) return [];

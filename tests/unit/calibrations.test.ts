@@ -14,6 +14,8 @@ import { holds } from '../properties';
 const SCALE_FIELDS = 8;
 const PUMP_FIELDS = 3;
 const PROBE_FIELDS = 2;
+/** Version of the layout with a head. */
+const HEADED = 2;
 
 const scale = (zeroCode: number): ScaleCalibration => ({
   zeroCode,
@@ -154,24 +156,35 @@ describe('calibrations of another firmware', () => {
         ),
       );
     holds(
-      fc.property(newer, fc.integer({ min: 2, max: 255 }), ([all, pump], version) => {
-        const { scale: found } = read(SETTING.scale, stored(all, version));
+      fc.property(newer, ([all, pump]) => {
+        const { scale: found } = read(SETTING.scale, stored(all, HEADED));
         expect(found.map((one) => Object.values(one))).toEqual(
           all.map((one) => one.slice(0, SCALE_FIELDS)),
         );
-        const foundPump = read(SETTING.pump, stored([pump], version)).pump ?? {};
+        const foundPump = read(SETTING.pump, stored([pump], HEADED)).pump ?? {};
         expect(Object.values(foundPump)).toEqual(pump.slice(0, PUMP_FIELDS));
       }),
     );
   });
 
   it('with a field less leave that one unknown', () => {
-    const older = stored([[1, 217, 5_000, 10_000, 0.2, 3, 21]], 2);
+    const older = stored([[1, 217, 5_000, 10_000, 0.2, 3, 21]], HEADED);
     expect(read(SETTING.scale, older).scale).toEqual([{ ...scale(1), unixMs: Number.NaN }]);
   });
 
+  it('of a version that is not known are none', () => {
+    const other = fc.integer({ min: 0, max: 255 }).filter((version) => version !== HEADED);
+    holds(
+      fc.property(other, values(SCALE_FIELDS), values(PROBE_FIELDS), (version, one, probe) => {
+        expect(read(SETTING.scale, stored([one], version)).scale).toEqual([]);
+        const kept = read(PROBES.mat.settingKey, stored([probe], version));
+        expect(kept.probe('mat')).toBe(null);
+      }),
+    );
+  });
+
   it('of no fields at all are none', () => {
-    expect(read(SETTING.pump, new Uint8Array([2, 0, 1, 2, 3])).pump).toBe(null);
+    expect(read(SETTING.pump, new Uint8Array([HEADED, 0, 1, 2, 3])).pump).toBe(null);
     expect(read(SETTING.pump, new Uint8Array(0)).pump).toBe(null);
   });
 });

@@ -122,6 +122,12 @@ describe('the folders of the project', () => {
     expect(circle(imports)).toBe(null);
   });
 
+  it('nor has the firmware: a watch knows no tray, a policy no shell', () => {
+    const imports = folderImports((one) => one.startsWith('firmware/'));
+    expect(imports.get('firmware/tray')).toContain('firmware/guard');
+    expect(circle(imports)).toBe(null);
+  });
+
   it('nor has the hardware: a budget knows no rule, a sheet no board, a board no enclosure', () => {
     const imports = folderImports((one) => one.startsWith('hardware/'));
     expect(imports.get('hardware/enclosure')).toContain('hardware/pcb');

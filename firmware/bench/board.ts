@@ -39,7 +39,8 @@ interface Limits {
 /** The limits of the reference probe on a channel; 0: never too hot. */
 function referenceLimits(channel: number): Limits {
   const name = PROBE_NAMES[channel];
-  const hotCode = name === undefined ? 0 : PROBES[name].limiter.hotCode;
+  const limiter = name === undefined ? null : PROBES[name].limiter;
+  const hotCode = limiter === null ? 0 : limiter.hotCode;
   return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
 }
 
@@ -115,7 +116,8 @@ export class SimulatedBoard implements Board {
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
       const limits = this.limits.get(channel) ?? referenceLimits(channel);
-      if (limits === 'unfit' || !believable(code, limits)) this.limiter |= limiter.output;
+      const isSound = limits !== 'unfit' && believable(code, limits);
+      if (limiter !== null && !isSound) this.limiter |= limiter.output;
     }
   }
 

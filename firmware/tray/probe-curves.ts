@@ -35,7 +35,7 @@ export function openCurves(
 /** Whether the limiter goes by that curve now. */
 function isLimited(board: Board, name: ProbeName, curve: CurveInForce): boolean {
   const { channel, limiter } = PROBES[name];
-  if (curve === 'reference') return true;
+  if (curve === 'reference' || limiter === null) return true;
   // No codes at all: the limiter has nothing to go by, and lets no heat on.
   if (curve === 'lost') return board.limitProbe(channel, 0, 0, 0);
   const coefficients = coefficientsOf(curve);

@@ -121,8 +121,9 @@ describe('the codes of a curve', () => {
       shortCode: LIMITER.shortCode,
     });
     for (const name of PROBE_NAMES) {
-      const { hotC, hotCode } = PROBES[name].limiter;
-      expect(hotCodeOf(REFERENCE_PROBE, hotC)).toBe(hotCode);
+      const { limiter } = PROBES[name];
+      if (limiter === null) continue;
+      expect(hotCodeOf(REFERENCE_PROBE, limiter.hotC)).toBe(limiter.hotCode);
     }
   });
 

@@ -1,7 +1,7 @@
 /** The list of probes is one that flash, link and runtime can go by. */
 import { expect, it } from 'vitest';
 import { SETTING } from '../../firmware/tray/setting-keys';
-import { PINS } from '../../shared/board/map';
+import { LOADS_SENSE, PINS } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { LAYOUT } from '../../shared/journal/layout';
 
@@ -13,7 +13,8 @@ it('a probe stands in the list at the place of its ADC channel', () => {
 
 it('no probe shares a pin, a key of the settings log or a name with anything else', () => {
   const all = [
-    [...Object.values(PINS), ...rows.map(({ gpio }) => gpio)],
+    [...Object.values(PINS), LOADS_SENSE.gpio, ...rows.map(({ gpio }) => gpio)],
+    [LOADS_SENSE.channel, ...rows.map(({ channel }) => channel)],
     [
       ...Object.values(SETTING),
       ...rows.flatMap(({ settingKey, curveKey }) => [settingKey, curveKey]),

@@ -40,6 +40,14 @@ export async function isDriveSoon(context: Context, to: string | null): Promise<
   return drivesAt(to, context).length > 0;
 }
 
+/** The drives that stay: that of a board which has just got its image is shown for a moment more. */
+export async function drivesLeft(context: Context, to: string | null): Promise<readonly string[]> {
+  for (let ms = 0; ms < SOON_MS && drivesAt(to, context).length > 0; ms += POLL_MS) {
+    await waited(context);
+  }
+  return drivesAt(to, context);
+}
+
 /** Its drive. `stayed`: told when it answers as before instead. Throws what to do where there is not one drive. */
 export async function awaitDrive(
   context: Context,

@@ -7,7 +7,7 @@ import type { Context } from '../context';
 import { CommandError, failed, refused } from '../failure';
 import { type Client, LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
-import { awaitBoard, awaitDrive, drivesAt, isDriveSoon } from './board-away';
+import { awaitBoard, awaitDrive, drivesLeft, isDriveSoon } from './board-away';
 import { type ImageFile, imageFile } from './image-file';
 import { copyImage, putImage } from './put-image';
 
@@ -54,12 +54,13 @@ function isNobody(error: unknown): boolean {
  * may be about to show.
  */
 async function reached(context: Context, to: string | null): Promise<Client | null> {
-  const drives = drivesAt(to, context);
   const client = await context.client().catch(async (error: unknown) => {
     if (isNobody(error) && (await isDriveSoon(context, to))) return null;
     throw error;
   });
-  if (client === null || drives.length === 0) return client;
+  if (client === null) return client;
+  const drives = await drivesLeft(context, to);
+  if (drives.length === 0) return client;
   throw refused(
     'boot-drive-before',
     `A board waits for an image already (${drives.join(', ')}), and ${client.hello.boardId} answers beside it: of two drives nobody could tell which is whose.`,

@@ -151,9 +151,9 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'What leads water to every piece is on the list of what to buy.',
-    file: 'hardware/export/extras.ts',
-    find: "what: 'Capillary matting 2 to 3 mm, felted",
-    replace: "what: 'Capillary matting, felted",
+    file: 'hardware/export/extras-water.ts',
+    find: 'what: `Capillary matting 2 to 3 mm, felted',
+    replace: 'what: `Capillary matting, felted',
     foundBy: { file: 'tests/hardware/export.test.ts', test: 'is committed as the data has it' },
   },
   {

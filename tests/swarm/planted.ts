@@ -102,8 +102,8 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'All of a dose counts.',
     file: 'firmware/tray/water-account.ts',
-    find: 'Math.max(0, hour + cappedMl)',
-    replace: 'Math.max(0, hour + cappedMl / 2)',
+    find: '(account.hoursMl[account.hour] ?? 0) + cappedMl)',
+    replace: '(account.hoursMl[account.hour] ?? 0) + cappedMl / 2)',
   },
   {
     sentence: 'A tray that comes back is known again.',

@@ -243,6 +243,9 @@ export const BOOT_DRIVE_LIMITS = {
 export const HANDS_LIMITS = {
   /** Hands move probes: what these do so long afterwards is theirs. */
   handsMs: 20 * MINUTE_MS,
+  /** In two minutes the driest room takes less from a tray, and more runs out of one that was watered by hand. */
+  stillG: 5,
+  stillMin: 2,
 } as const;
 
 export const RECORD_LIMITS = {

@@ -1,6 +1,4 @@
 /** Another image on to a board that runs, without a button: into its boot drive, the copy, and the same tray afterwards. */
-import { existsSync } from 'node:fs';
-import { setTimeout as delay } from 'node:timers/promises';
 import { isReachedAt, runningBenches } from '../../shared/host/benches';
 import type { Status } from '../../shared/link/status';
 import { formatQuantity } from '../../shared/units';
@@ -9,24 +7,17 @@ import type { Context } from '../context';
 import { CommandError, failed, refused } from '../failure';
 import { type Client, LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
-import { bootDrives, drivePlaces, isBootDrive } from './boot-drive';
+import { awaitBoard, awaitDrive, drivesAt, isDriveSoon } from './board-away';
 import { type ImageFile, imageFile } from './image-file';
-import { copyImage, notTaken, putImage } from './put-image';
-
-/** A system shows a drive in a few seconds; an old laptop that looks for its driver first takes longer. */
-const DRIVE_MS = 30_000;
-/** The ROM writes its last block, starts the image, and the system finds the port anew. */
-const BACK_MS = 60_000;
-const POLL_MS = 1000;
-/** A bench whose time flies must not be over before its drive was looked at. */
-const LOOK_MS = 50;
-/** Where Linux has a drive that it has not mounted. */
-const UNMOUNTED = '/dev/disk/by-label/RPI-RP2';
+import { copyImage, putImage } from './put-image';
 
 const CAUTION =
   'Until the board has the image it holds nothing: no heat, no water, no alarm. That takes half a minute as a rule. Nothing but the image ends it, for a board that shows its boot drive has no watchdog: stay until it answers again.';
+/** Said where the command ends before the board is back, by how far it was. */
 const LEFT =
   'The board holds nothing now: no heat, no water, no alarm. It waits for its image: trayward board update, again. Without it: switch it off and on, supply and USB; unless the copy had begun, it goes on with the image it had.';
+const UNHEARD =
+  'As long as the board does not answer, take it that it holds nothing: no heat, no water, no alarm.';
 
 export interface UpdateWanted {
   readonly image: string | null;
@@ -52,26 +43,23 @@ export interface Updated {
   readonly updated: boolean;
 }
 
-const drivesAt = (to: string | null, context: Context): readonly string[] => {
-  if (to === null) return bootDrives(drivePlaces(context.world));
-  return isBootDrive(to) ? [to] : [];
-};
-
 /** Nobody answered, rather than somebody who says no. */
 function isNobody(error: unknown): boolean {
   if (error instanceof LinkError) return ['absent', 'silent', 'lost'].includes(error.kind);
   return error instanceof CommandError && error.reason === 'none-found';
 }
 
-/** The controller; null where a board waits as a drive and none answers: an update that was cut. */
+/**
+ * The controller; null where a board waits as a drive and none answers: an update that was cut, and whose drive the system
+ * may be about to show.
+ */
 async function reached(context: Context, to: string | null): Promise<Client | null> {
   const drives = drivesAt(to, context);
-  if (drives.length === 0) return context.client();
-  const client = await context.client().catch((error: unknown) => {
-    if (isNobody(error)) return null;
+  const client = await context.client().catch(async (error: unknown) => {
+    if (isNobody(error) && (await isDriveSoon(context, to))) return null;
     throw error;
   });
-  if (client === null) return null;
+  if (client === null || drives.length === 0) return client;
   throw refused(
     'boot-drive-before',
     `A board waits for an image already (${drives.join(', ')}), and ${client.hello.boardId} answers beside it: of two drives nobody could tell which is whose.`,
@@ -105,80 +93,16 @@ async function leave({ hello, call }: Client): Promise<void> {
   try {
     await call('controller.bootDrive', {});
   } catch (error) {
-    if (!(error instanceof LinkError) || error.reason !== 'unknown-method') throw error;
+    if (!(error instanceof LinkError)) throw error;
+    // Its answer was lost, and it has left since: its drive will tell.
+    if (error.kind === 'lost' || error.kind === 'silent') return;
+    if (error.reason !== 'unknown-method') throw error;
     throw refused(
       'firmware-too-old',
       `Firmware ${hello.firmware} cannot show the boot drive by itself yet.`,
       'This once with the button: hold BOOTSEL while plugging the board in, then: trayward board image. From then on this command does it.',
     );
   }
-}
-
-/** Waits in the board's time, and gives others theirs. */
-async function waited({ world }: Context): Promise<void> {
-  await world.sleep(POLL_MS);
-  await delay(LOOK_MS);
-}
-
-async function awaitDrive(context: Context, to: string | null, before: Client): Promise<string> {
-  for (let ms = 0; ms < DRIVE_MS; ms += POLL_MS) {
-    await waited(context);
-    const [drive, ...others] = drivesAt(to, context);
-    if (drive === undefined) continue;
-    if (others.length === 0) return drive;
-    throw failed(
-      'several-boot-drives',
-      `Two boards wait for an image now: ${[drive, ...others].join(', ')}. Nobody can tell which is ${before.hello.boardId}.`,
-      'Unplug the other one, then: trayward board update',
-    );
-  }
-  const back = await answering(context, before);
-  if (back !== null) {
-    await back.close();
-    throw failed(
-      'no-boot-drive',
-      `No drive was seen in ${DRIVE_MS / 1000} s, and the board answers with ${back.hello.firmware} as before.`,
-      'See `trayward status`, then try again; or with the button: hold BOOTSEL while plugging in, then: trayward board image',
-    );
-  }
-  const isUnmounted = process.platform === 'linux' && existsSync(UNMOUNTED);
-  throw failed(
-    'no-boot-drive',
-    isUnmounted
-      ? `The drive of the board is there (${UNMOUNTED}), and this system has not mounted it.`
-      : `The board has left, and no drive of it was seen in ${DRIVE_MS / 1000} s.`,
-    isUnmounted
-      ? `Mount it, such as by: udisksctl mount -b ${UNMOUNTED}; then: trayward board update`
-      : 'Look where your system shows drives, and name it: trayward board image --to DRIVE. Or switch the board off and on, supply and USB: it goes on with the image it has.',
-  );
-}
-
-/** The same board over a new line, at its port or at another one; null while it does not answer. */
-async function answering({ world }: Context, { hello, port }: Client): Promise<Client | null> {
-  const ports = [port];
-  const others = await world.findControllers().catch(() => []);
-  ports.push(...others.filter((one) => one.hello.boardId === hello.boardId).map((one) => one.port));
-  for (const one of new Set(ports)) {
-    const client = await world.connect(one).catch(() => null);
-    if (client?.hello.boardId === hello.boardId) return client;
-    await client?.close();
-  }
-  return null;
-}
-
-async function awaitBoard(context: Context, before: Client, drive: string, isWhole: boolean) {
-  context.say(`Waiting for the board, ${BACK_MS / 1000} seconds at most.`);
-  for (let ms = 0; ms < BACK_MS; ms += POLL_MS) {
-    await waited(context);
-    const client = await answering(context, before);
-    if (client !== null) return client;
-  }
-  if (isBootDrive(drive)) throw notTaken(drive);
-  throw failed(
-    'not-back',
-    `${isWhole ? 'The image was copied' : 'The drive went before it said that all was written'}, and board ${before.hello.boardId} has not answered for ${BACK_MS / 1000} s.`,
-    'Look at its lamp, and try `trayward find`. Dark: switch it off and on, supply and USB; if a drive appears, or with BOOTSEL held: trayward board image',
-  );
 }
 
 /** What is not as it was; null: all is well. */
@@ -210,17 +134,24 @@ async function update(
   const { firmware: from, boardId } = client.hello;
   const before = await client.call('status.read', {});
   const fromMs = world.now();
-  await leave(client);
-  let isAway = true;
+  let unheld: string | null = LEFT;
   context.atEnd(() => {
-    if (isAway) context.caution(LEFT);
+    if (unheld !== null) context.caution(unheld);
+  });
+  const isThere = (): void => {
+    unheld = null;
+  };
+  await leave(client).catch((error: unknown) => {
+    isThere();
+    throw error;
   });
   await client.close();
   context.say('The board leaves for its boot drive. Mat and pump are off.');
-  const drive = await awaitDrive(context, to, client);
+  const drive = await awaitDrive(context, to, client, isThere);
   const isWhole = copyImage(context, drive, image.uf2);
+  unheld = UNHEARD;
   const back = await awaitBoard(context, client, drive, isWhole);
-  isAway = false;
+  isThere();
   context.atEnd(() => back.close());
   await setClock(back, world);
   const after = await back.call('status.read', {});

@@ -16,7 +16,7 @@ import { hurt } from './line';
 import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
 import { RiggedBench } from './rigged-bench';
-import type { LinkEnd, LinkListener, ServableBench } from './servable';
+import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from './servable';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
 export interface BenchOptions extends RigOptions {
@@ -65,7 +65,7 @@ export class Bench extends RiggedBench implements ServableBench {
   private controller: Controller | null = null;
   private powered = false;
   /** In place of the firmware. */
-  private bootDrive: BootDrive | null = null;
+  private shown: (BootDriveEnd & { readonly drive: BootDrive }) | null = null;
   /** Its boot stage was erased, and never came back: such a board starts as a drive. */
   private isImageTorn = false;
   private nextTickMs = 0;
@@ -131,9 +131,8 @@ export class Bench extends RiggedBench implements ServableBench {
     };
   }
 
-  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
-    const { bootDrive } = this;
-    return bootDrive && ((sector) => this.intoBootDrive(bootDrive, sector));
+  get bootDrive(): BootDriveEnd | null {
+    return this.shown;
   }
 
   /** What is really so. */
@@ -152,8 +151,8 @@ export class Bench extends RiggedBench implements ServableBench {
     this.nextTickMs += TICK_MS;
     this.leftOutMs = 0;
     if (!this.powered) return;
-    if (this.bootDrive !== null) {
-      if (this.bootDrive.isComplete) this.leaveBootDrive();
+    if (this.shown !== null) {
+      if (this.shown.drive.isComplete) this.leaveBootDrive();
       return;
     }
     this.board.sense();
@@ -238,7 +237,7 @@ export class Bench extends RiggedBench implements ServableBench {
       this.boot('request', 0, null);
     } else if (error instanceof BootDriveRequest) {
       this.controller = null;
-      this.bootDrive = new BootDrive(this.flash);
+      this.showBootDrive();
     } else {
       if (this.options.rethrow === true) throw error;
       this.boot(
@@ -256,31 +255,37 @@ export class Bench extends RiggedBench implements ServableBench {
     if (mains) {
       this.flash.restore();
       this.rig.powered();
-      if (this.isImageTorn) this.bootDrive = new BootDrive(this.flash);
+      if (this.isImageTorn) this.showBootDrive();
       else this.boot('power-on', 0, null);
     } else {
       this.flash.cutPower();
       this.board.outputsOff();
       this.controller = null;
-      this.bootDrive = null;
+      this.shown = null;
     }
+  }
+
+  private showBootDrive(): void {
+    const drive = new BootDrive(this.flash);
+    this.shown = { drive, write: (sector) => this.intoBootDrive(drive, sector) };
   }
 
   /** The firmware of this process stays what it is, whatever the image. */
-  private intoBootDrive(bootDrive: BootDrive, sector: Uint8Array): void {
+  private intoBootDrive(drive: BootDrive, sector: Uint8Array): void {
+    if (this.shown?.drive !== drive) return;
     try {
-      bootDrive.take(sector);
+      drive.take(sector);
     } catch (error) {
       if (!(error instanceof PowerCut)) throw error;
-      this.isImageTorn ||= bootDrive.isBegun;
+      this.isImageTorn ||= drive.isBegun;
       this.cutPower();
       return;
     }
-    this.isImageTorn = (this.isImageTorn || bootDrive.isBegun) && !bootDrive.isComplete;
+    this.isImageTorn = (this.isImageTorn || drive.isBegun) && !drive.isComplete;
   }
 
   private leaveBootDrive(): void {
-    this.bootDrive = null;
+    this.shown = null;
     this.boot('request', REQUEST_DETAIL.bootDrive, null);
   }
 

@@ -15,6 +15,12 @@ export interface LinkEnd {
 /** Takes bytes from the board; false when it has no room, and the board drops them. */
 export type LinkListener = (bytes: Uint8Array) => boolean | undefined;
 
+/** The host's end of the drive that a board shows while it waits for an image. */
+export interface BootDriveEnd {
+  /** 512 bytes, somewhere on it. */
+  write(sector: Uint8Array): void;
+}
+
 export interface ServableBench {
   readonly boardId: string;
   readonly hand: Hand;
@@ -25,7 +31,7 @@ export interface ServableBench {
   run(ms: number): void;
   fault(name: FaultName, on?: boolean, forMs?: number): void;
   connect(listener: LinkListener, door?: Door): LinkEnd | null;
-  /** The board waits for an image: what the host writes to its drive, 512 bytes at a time; null while it does not. */
-  readonly writeBootDrive: ((sector: Uint8Array) => void) | null;
+  /** The same as long as the board waits for one image; null while it does not. */
+  readonly bootDrive: BootDriveEnd | null;
   state(): BenchState;
 }

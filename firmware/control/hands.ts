@@ -15,6 +15,14 @@ export function mayComeAgain(unproved: number, handsMs: number, uptimeMs: number
   return unproved > 0 && areNear(handsMs, uptimeMs);
 }
 
+/**
+ * A hand was here lately, and the tray gained `gainedG` in the two minutes since, more than any dries: water runs out of it,
+ * or into the wool. What it holds is known when that is over. NaN, within those two minutes, is not known either.
+ */
+export function leaveItRunning(gainedG: number, handsMs: number, uptimeMs: number): boolean {
+  return areNear(handsMs, uptimeMs) && !(Math.abs(gainedG) <= LIMITS.stillG);
+}
+
 /** A tray that is away has taken its probe with it, and a jump while hands are near is none. */
 export function haveMovedProbe(
   { away, rootZone }: Pick<Readings, 'away' | 'rootZone'>,

@@ -27,9 +27,9 @@ interface Hand {
   readonly sinceMs: number;
   /** Settled weight before the hand, g. */
   readonly beforeG: number;
-  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, NaN until then. */
+  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, null until then. */
   readonly quietSinceMs: number;
-  readonly restG: number;
+  readonly restG: number | null;
   /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
   readonly fromG: number;
   readonly fromMs: number;
@@ -41,9 +41,8 @@ interface Hand {
   readonly jerked: boolean;
   /** For how long nobody had weighed the tray before, ms. */
   readonly unseenMs: number;
-  /** Mean weight while the scale trembles, g, NaN until it does; and uptime of the last jump from it, ms. */
-  readonly meanG: number;
-  readonly jumpedMs: number;
+  /** Mean weight while the scale trembles, g, and uptime of the last jump from it, ms; null while it does not. */
+  readonly trembling: { readonly meanG: number; readonly jumpedMs: number } | null;
   /** How fast the mean falls by itself, g/ms: by what was known before, then as it is seen. */
   readonly driesGPerMs: number;
 }
@@ -143,7 +142,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         sinceMs: uptimeMs,
         beforeG: state.settledG,
         quietSinceMs: uptimeMs,
-        restG: Number.NaN,
+        restG: null,
         fromG: grams,
         fromMs: uptimeMs,
         slopeGPerMs: 0,
@@ -151,8 +150,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         jerkedG: Math.abs(moved) > LIMITS.jerkedStepG ? moved : 0,
         jerked: Math.abs(moved) > LIMITS.jerkedStepG,
         unseenMs,
-        meanG: Number.NaN,
-        jumpedMs: uptimeMs,
+        trembling: null,
         driesGPerMs: input.driesGPerMs,
       },
     };
@@ -195,25 +193,25 @@ const meanShare = ({ dtMs }: WeightInput): number => Math.min(1, dtMs / LIMITS.n
  */
 function alongNoisy(hand: Hand, input: WeightInput): Hand {
   const { grams, noisyG, uptimeMs, dtMs } = input;
-  if (noisyG === 0) return Number.isNaN(hand.meanG) ? hand : { ...hand, meanG: Number.NaN };
-  if (Number.isNaN(hand.meanG)) return { ...hand, meanG: grams, jumpedMs: uptimeMs };
-  const offG = grams - hand.meanG;
+  const { trembling } = hand;
+  if (noisyG === 0) return trembling === null ? hand : { ...hand, trembling: null };
+  if (trembling === null) return { ...hand, trembling: { meanG: grams, jumpedMs: uptimeMs } };
+  const { meanG, jumpedMs } = trembling;
+  const offG = grams - meanG;
   const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
   const jumps = Math.abs(offG) > jumpG;
   // A thing put on takes its moments until all of it is weighed.
-  if (jumps || uptimeMs - hand.jumpedMs < LIMITS.noisyJumpMs) {
-    return { ...hand, meanG: grams, jumpedMs: jumps ? uptimeMs : hand.jumpedMs };
+  if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
+    return { ...hand, trembling: { meanG: grams, jumpedMs: jumps ? uptimeMs : jumpedMs } };
   }
   const slowG = offG * meanShare(input);
-  const mayRunOff = hand.meanG > hand.beforeG && uptimeMs - hand.jumpedMs <= LIMITS.standsMs;
-  const meanG = hand.meanG + slowG;
-  if (mayRunOff) {
-    const driedG = Math.max(0, hand.driesGPerMs) * dtMs;
-    return { ...hand, meanG, beforeG: hand.beforeG - driedG };
-  }
+  const mayRunOff = meanG > hand.beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
+  const along = { ...hand, trembling: { meanG: meanG + slowG, jumpedMs } };
+  const driedG = Math.max(0, hand.driesGPerMs) * dtMs;
+  if (mayRunOff) return { ...along, beforeG: hand.beforeG - driedG };
   const forgotten = Math.min(1, dtMs / LIMITS.noisyPaceMs);
   const driesGPerMs = hand.driesGPerMs * (1 - forgotten) - slowG / LIMITS.noisyPaceMs;
-  return { ...hand, meanG, beforeG: hand.beforeG + slowG, driesGPerMs };
+  return { ...along, beforeG: hand.beforeG + slowG, driesGPerMs };
 }
 
 function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {
@@ -242,14 +240,14 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
         fromG: grams,
         fromMs: uptimeMs,
         slopeGPerMs,
-        restG: Number.isNaN(hand.restG) ? soonG : hand.restG,
+        restG: hand.restG ?? soonG,
       }
     : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
   if (!stable || uptimeMs - next.quietSinceMs < LIMITS.quietMs) {
     return { ...state, hand: next };
   }
-  const restG = Number.isNaN(next.restG) ? grams : next.restG;
+  const restG = next.restG ?? grams;
   const draining = isDraining(state.ledger, hand.sinceMs);
   if (hasFlowed(next, restG, draining)) {
     const ledger =
@@ -290,7 +288,7 @@ function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: nu
   return {
     ...hand,
     quietSinceMs: uptimeMs,
-    restG: Number.NaN,
+    restG: null,
     fromG: grams,
     fromMs: uptimeMs,
     slopeGPerMs: slow ? slopeGPerMs : 0,

@@ -3,7 +3,7 @@
  * shelved for a limited time. Says what the alarms hold off. No I/O; changes are told to `onChange`.
  */
 import { ALARM_NAMES, type AlarmChange, type AlarmName } from '../../shared/alarms/catalogue';
-import { Alarm, type AlarmRecord, isUntold } from './alarm';
+import { Alarm, isUntold, type Remembered } from './alarm';
 import type { Finding } from './finding';
 import { GUARD_LIMITS } from './limits';
 
@@ -24,12 +24,14 @@ const STANDING = 1;
 const SEEN = 2;
 
 /** Told of each change; `forS` is how long the alarm is shelved, s, and 0 for any other change. */
-export type AlarmListener = (record: AlarmRecord, change: AlarmChange, forS: number) => void;
+export type AlarmListener = (record: Alarm, change: AlarmChange, forS: number) => void;
 
 /** All alarms of one tray. */
 export class AlarmBank {
-  readonly #alarms: readonly Alarm[] = ALARM_NAMES.map((name) => new Alarm(name));
-  readonly #byName = new Map<AlarmName, Alarm>();
+  readonly #alarms: Alarm[] = ALARM_NAMES.map((name) => new Alarm(name));
+  readonly #places: ReadonlyMap<AlarmName, number> = new Map(
+    ALARM_NAMES.map((name, i) => [name, i]),
+  );
   #matHeldBy: AlarmName | null = null;
   #pumpHeldBy: AlarmName | null = null;
   #unaccepted = false;
@@ -42,11 +44,9 @@ export class AlarmBank {
   /** Some condition holds: while none does, that another does not hold is no news. */
   #troubled = false;
 
-  constructor(readonly onChange: AlarmListener) {
-    for (const record of this.#alarms) this.#byName.set(record.name, record);
-  }
+  constructor(readonly onChange: AlarmListener) {}
 
-  get records(): readonly AlarmRecord[] {
+  get records(): readonly Alarm[] {
     return this.#alarms;
   }
 
@@ -70,53 +70,37 @@ export class AlarmBank {
     return this.#sounding;
   }
 
-  /** The record of this name; every alarm has one. */
-  record(name: AlarmName): AlarmRecord {
-    return this.#alarm(name);
-  }
-
-  #alarm(name: AlarmName): Alarm {
-    const record = this.#byName.get(name);
+  /** The alarm of this name as it stands now; every alarm has one. */
+  record(name: AlarmName): Alarm {
+    const record = this.#alarms[this.#placeOf(name)];
     if (record === undefined) throw new RangeError(`no alarm ${name}`);
     return record;
   }
 
+  #placeOf(name: AlarmName): number {
+    return this.#places.get(name) ?? -1;
+  }
+
   /** Whether it stood before the restart, as far as is known to the end, and has not been found again yet. */
   stoodBefore(name: AlarmName, uptimeMs: number): boolean {
-    const record = this.#alarm(name);
+    const record = this.record(name);
     return !record.present && record.againAs(uptimeMs) !== null;
   }
 
   /** Tells whether a condition holds now. `value` met `limit`. Does nothing while that is known. */
   set(name: AlarmName, present: boolean, uptimeMs: number, value: number, limit: number): void {
     if (!present && !this.#troubled) return;
-    const record = this.#alarm(name);
+    const record = this.record(name);
     if (record.present === present) return;
-    if (present) {
-      record.value = value;
-      record.limit = limit;
-      const again = record.againAs(uptimeMs);
-      if (again === null) {
-        record.raisedMs = uptimeMs;
-        record.untold = 'none';
-      }
-      record.state = again ?? 'unaccepted';
-      record.endedMs = Number.NaN;
-      record.recall = null;
-    } else {
-      record.endedMs = uptimeMs;
-      record.state = record.gone;
-    }
-    this.#changed(record, present ? 'raised' : 'returned');
+    if (present) this.#change(record.found(uptimeMs, value, limit), 'raised');
+    else this.#change(record.over(uptimeMs), 'returned');
   }
 
   /** Raises a latched alarm whose condition is a single happening (a dose not seen): gone at once. */
   strike(name: AlarmName, uptimeMs: number, value: number, limit: number): void {
-    const record = this.#alarm(name);
-    if (record.standing) return;
+    if (this.record(name).standing) return;
     this.set(name, true, uptimeMs, value, limit);
-    record.state = record.gone;
-    record.endedMs = uptimeMs;
+    this.#keep(this.record(name).over(uptimeMs));
   }
 
   /** Takes over what a watch has found. */
@@ -133,32 +117,24 @@ export class AlarmBank {
   }
 
   /** A person has seen it. Does nothing when it does not stand. */
-  accept(name: AlarmName): AlarmRecord {
-    const record = this.#alarm(name);
-    if (record.standing && !record.seen) {
-      record.state = record.acceptedNow;
-      this.#changed(record, 'accepted');
-    }
-    return record;
+  accept(name: AlarmName): Alarm {
+    const record = this.record(name);
+    if (record.standing && !record.seen) this.#change(record.accepted(), 'accepted');
+    return this.record(name);
   }
 
   /** Takes a latched alarm back. Only when its condition has gone; returns false otherwise. */
   clear(name: AlarmName): boolean {
-    const record = this.#alarm(name);
+    const record = this.record(name);
     if (record.present) return false;
-    if (record.standing) {
-      record.state = 'normal';
-      record.shelvedUntilMs = 0;
-      this.#changed(record, 'cleared');
-    }
+    if (record.standing) this.#change(record.cleared(), 'cleared');
     return true;
   }
 
   /** Keeps it from sounding and from asking for a person until `untilMs`; what it holds stays held. */
-  shelve(name: AlarmName, uptimeMs: number, untilMs: number): AlarmRecord {
-    const record = this.#alarm(name);
-    record.shelvedUntilMs = untilMs;
-    this.#changed(record, 'shelved', Math.round((untilMs - uptimeMs) / 1000));
+  shelve(name: AlarmName, uptimeMs: number, untilMs: number): Alarm {
+    const record = this.record(name).shelved(untilMs);
+    this.#change(record, 'shelved', Math.round((untilMs - uptimeMs) / 1000));
     return record;
   }
 
@@ -167,36 +143,27 @@ export class AlarmBank {
     if (!this.#shelved) return;
     for (const record of this.#alarms) {
       if (record.shelvedUntilMs === 0 || uptimeMs < record.shelvedUntilMs) continue;
-      record.shelvedUntilMs = 0;
-      this.#changed(record, 'unshelved');
+      this.#change(record.shelved(0), 'unshelved');
     }
   }
 
-  /**
-   * Takes over what was before a restart at `uptimeMs`. Conditions are judged anew: what latched still holds; what
-   * did not, and was not accepted, has returned as far as is known; what was accepted is so again if it is found
-   * soon. `memories`: as far as there are any.
-   */
+  /** Takes over what was before a restart at `uptimeMs`; see `Alarm.remembered`. `memories`: as far as there are any. */
   restore(codes: ArrayLike<number>, memories: readonly AlarmMemory[], uptimeMs: number): void {
     this.#startedMs = uptimeMs;
-    this.#alarms.forEach((record, i) => {
-      const code = codes[i] ?? 0;
-      if (code === 0) return;
-      const seen = code === SEEN;
-      // A code of another firmware still says that something was wrong.
-      if (record.spec.latched) record.state = seen ? 'latched-accepted' : 'latched-unaccepted';
-      else if (code === STANDING) record.state = 'returned';
-      else {
-        const untilMs = uptimeMs + GUARD_LIMITS.recallMs;
-        record.recall = { untilMs, as: seen ? 'accepted' : 'unaccepted' };
-      }
+    for (const record of this.#alarms) {
+      const code = codes[this.#placeOf(record.name)] ?? 0;
+      if (code === 0) continue;
       const memory = memories.find(({ name }) => name === record.name);
-      record.raisedMs = memory?.raisedMs ?? uptimeMs;
-      record.endedMs = memory?.endedMs ?? Number.NaN;
-      record.value = memory?.value ?? Number.NaN;
-      record.limit = memory?.limit ?? Number.NaN;
-      record.untold = memory?.untoldForGood === false ? 'before-start' : 'for-good';
-    });
+      const last = {
+        raisedMs: memory?.raisedMs ?? uptimeMs,
+        value: memory?.value ?? Number.NaN,
+        limit: memory?.limit ?? Number.NaN,
+        untold: memory?.untoldForGood === false ? 'before-start' : 'for-good',
+      } as const;
+      const endedMs = memory?.endedMs ?? Number.NaN;
+      const recallMs = uptimeMs + GUARD_LIMITS.recallMs;
+      this.#keep(record.remembered(rememberedBy(code), last, endedMs, recallMs));
+    }
     this.#summarise();
   }
 
@@ -205,25 +172,23 @@ export class AlarmBank {
     const moreMs = forMs - this.#toldMs;
     this.#toldMs = forMs;
     for (const record of this.#alarms) {
-      if (record.untold !== 'before-start' && record.untold !== 'told') continue;
-      const byMs = record.untold === 'told' ? moreMs : forMs;
-      record.untold = 'told';
-      record.raisedMs -= byMs;
-      if (record.endedMs < this.#startedMs) record.endedMs -= byMs;
+      const { untold } = record.last;
+      if (untold !== 'before-start' && untold !== 'told') continue;
+      this.#keep(record.olderBy(untold === 'told' ? moreMs : forMs, this.#startedMs));
     }
   }
 
   /** Whether it was raised, or ended if it has, longer ago than its time says: the board was off meanwhile. */
-  atLeast({ untold, raisedMs, endedMs }: AlarmRecord): boolean {
+  atLeast({ last, raisedMs, endedMs }: Alarm): boolean {
     const atMs = Number.isNaN(endedMs) ? raisedMs : endedMs;
-    return isUntold(untold) && atMs <= this.#startedMs;
+    return isUntold(last.untold) && atMs <= this.#startedMs;
   }
 
   /** What the next start must know of those that stand. `clockKnown`: a clock will tell the next outage alone. */
   memories(clockKnown: boolean): readonly AlarmMemory[] {
     return this.#alarms
       .filter(({ standing }) => standing)
-      .map(({ name, raisedMs, endedMs, untold, value, limit }) => {
+      .map(({ name, endedMs, last: { raisedMs, untold, value, limit } }) => {
         // Told in one sum with the outage before this start: right for what was before both.
         const beforeBoth = untold === 'before-start' && !(endedMs >= this.#startedMs);
         const untoldForGood = clockKnown ? isUntold(untold) : !beforeBoth;
@@ -238,7 +203,12 @@ export class AlarmBank {
     });
   }
 
-  #changed(record: Alarm, change: AlarmChange, forS = 0): void {
+  #keep(record: Alarm): void {
+    this.#alarms[this.#placeOf(record.name)] = record;
+  }
+
+  #change(record: Alarm, change: AlarmChange, forS = 0): void {
+    this.#keep(record);
     this.onChange(record, change, forS);
     this.#summarise();
   }
@@ -262,4 +232,10 @@ export class AlarmBank {
       if (spec.sounds) this.#sounding = true;
     }
   }
+}
+
+/** A code of another firmware still says that something was wrong. */
+function rememberedBy(code: number): Remembered {
+  if (code === SEEN) return 'seen';
+  return code === STANDING ? 'standing' : 'unknown';
 }

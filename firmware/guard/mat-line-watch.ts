@@ -7,9 +7,17 @@ import { type MatLine, matLineOf } from '../sensing/mat-line';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
 
+const PLACES: Readonly<Record<'fuse-blown' | 'lead-open' | 'switch-open', number>> = {
+  'fuse-blown': MAT_OPEN.fuse,
+  'lead-open': MAT_OPEN.lead,
+  'switch-open': MAT_OPEN.switch,
+};
+
 /** Watches what each look tells. */
 export class MatLineWatch {
   #before: MatLine | null = null;
+  /** Where it was found open; null while it was not. */
+  #openAt: number | null = null;
 
   /**
    * Each tick. A single look is not believed, since the supply may have dipped between its two readings; but for one that
@@ -20,20 +28,22 @@ export class MatLineWatch {
     const line = matLineOf(matLook);
     const isTwice = line === this.#before;
     this.#before = line;
-    const isLetGo = (outputs & OUTPUT.matOn) === 0;
-    switch (line) {
-      case 'sound':
-        return [condition('mat-open', false)];
-      case 'welded':
-        return isTwice || isLetGo ? [happened('mat-stuck-on')] : NOTHING;
-      case 'fuse-blown':
-        return isTwice ? [condition('mat-open', true, MAT_OPEN.fuse, 0)] : NOTHING;
-      case 'lead-open':
-        return isTwice ? [condition('mat-open', true, MAT_OPEN.lead, 0)] : NOTHING;
-      case 'switch-open':
-        return isTwice ? [condition('mat-open', true, MAT_OPEN.switch, 0)] : NOTHING;
-      case null:
-        return NOTHING;
+    if (line === 'sound') {
+      this.#openAt = null;
+      return [condition('mat-open', false)];
     }
+    if (line === 'welded') {
+      const isLetGo = (outputs & OUTPUT.matOn) === 0;
+      return isTwice || isLetGo ? [happened('mat-stuck-on')] : NOTHING;
+    }
+    return line !== null && isTwice ? this.#open(PLACES[line]) : NOTHING;
+  }
+
+  /** What is mended at one place may be open at another: that is another thing to do, and told anew. */
+  #open(place: number): readonly Finding[] {
+    const moved = this.#openAt !== null && this.#openAt !== place;
+    this.#openAt = place;
+    const open = condition('mat-open', true, place, 0);
+    return moved ? [condition('mat-open', false), open] : [open];
   }
 }

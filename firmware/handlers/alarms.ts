@@ -2,7 +2,7 @@
 import { byUrgency } from '../../shared/alarms/priority';
 import type { Params } from '../../shared/link/methods';
 import type { AlarmReport } from '../../shared/link/status';
-import type { AlarmRecord } from '../guard/alarm';
+import type { Alarm } from '../guard/alarm';
 import { GUARD_LIMITS } from '../guard/limits';
 import { refuse } from '../link/refusal';
 import type { Ticker } from '../tick/ticker';
@@ -10,7 +10,7 @@ import type { Tray } from '../tray/tray';
 import { hundredths, orNull, seconds } from './numbers';
 
 /** One alarm as the link tells it; its value and limit to two decimals, null when it has none. */
-export function alarmReport(tray: Tray, record: AlarmRecord): AlarmReport {
+export function alarmReport(tray: Tray, record: Alarm): AlarmReport {
   const { uptimeMs } = tray;
   return {
     alarm: record.name,
@@ -43,12 +43,11 @@ export function alarmClear(
   { tray, senses, guard }: Ticker,
   { alarm }: Params<'alarm.clear'>,
 ): AlarmReport {
-  const record = tray.alarms.record(alarm);
-  if (record.state === 'normal') refuse('alarm-normal', alarm);
+  if (tray.alarms.record(alarm).state === 'normal') refuse('alarm-normal', alarm);
   if (!tray.alarms.clear(alarm)) refuse('still-present', alarm);
   if (alarm === 'probe-jumped') senses.rootZone.restartJudging();
   guard.weightRestarts();
-  return alarmReport(tray, record);
+  return alarmReport(tray, tray.alarms.record(alarm));
 }
 
 /** Quiet for `forS` seconds, a day at most. Refuses `alarm-normal` and `shelved-too-long`. */

@@ -21,7 +21,7 @@ import {
 } from '../control/dose';
 import { isLeftToDrain } from '../control/drainage';
 import { isTooLittleForDose } from '../control/feed';
-import { mayComeAgain } from '../control/hands';
+import { leaveItRunning, mayComeAgain } from '../control/hands';
 import { doseHeldBy, isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
 import { nextProof } from '../control/proof';
@@ -243,6 +243,8 @@ export class Watering {
     const { tray } = this;
     const { known } = weights;
     const handAgain = mayComeAgain(this.#proofs.unproved, this.#handMs, tray.uptimeMs);
+    const begins = this.#dose.phase === 'idle';
+    const running = begins && leaveItRunning(weights.gainedJustNowG, this.#handMs, tray.uptimeMs);
     const quiet = tray.profile?.quiet ?? null;
     return waterHeldBy({
       alarm: tray.alarms.pumpHeldBy,
@@ -254,10 +256,10 @@ export class Watering {
       capacityG: known.capacityG,
       dryG: known.dryG,
       inTransplantHold: tray.run.progress.transplantHoldMs > 0,
-      handled: weights.handled || handAgain,
+      handled: weights.handled || handAgain || running,
       away: weights.away,
       otherFeed: (this.feed.waitMs ?? 0) > 0,
-      quiet: this.#dose.phase === 'idle' && isItTimeOf(quiet, tray.minuteOfDay),
+      quiet: begins && isItTimeOf(quiet, tray.minuteOfDay),
     });
   }
 

@@ -29,7 +29,7 @@ import {
   weightBefore,
 } from '../control/weight';
 import { MinuteHistory } from '../guard/minute-history';
-import { WEIGHT_LIMITS } from '../limits';
+import { HANDS_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
@@ -106,6 +106,11 @@ export class Weights {
   /** What the tray gained in the last ten minutes, whatever moved it; NaN when hands were at it meanwhile. */
   get gainedLatelyG(): number {
     return this.#lately.ago(0) - this.#lately.ago(LATELY_MIN);
+  }
+
+  /** The same of the last two minutes. */
+  get gainedJustNowG(): number {
+    return this.#lately.ago(0) - this.#lately.ago(HANDS_LIMITS.stillMin);
   }
 
   /** The tray stands somewhere else. */

@@ -188,9 +188,12 @@ export const MAT_LOOK = {
   againMs: 1_500,
   everyMs: 600_000,
 } as const;
-/** Longest stay in JavaScript. A tick takes 4 to 30 ms, a full journal page 60; nothing sane comes near. */
+/**
+ * Longest stay in JavaScript. A tick takes 30 to 150 ms with the misses of the flash's cache, a full journal page 140;
+ * nothing sane comes near.
+ */
 export const SCRIPT_LIMIT_MS = 2_000;
-/** The same for the start, which reads all of settings and journal: 0.3 s with both full. */
+/** The same for the start, which reads all of settings and journal: 1.6 s with both full, and with those misses. */
 export const SCRIPT_START_LIMIT_MS = 5_000;
 /** Of a stay's erases so much is let off, outputs off meanwhile: it may try some worn sectors of a slow chip, 0.4 s each. */
 export const SCRIPT_EXCUSED_MAX_MS = 4_000;

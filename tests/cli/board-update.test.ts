@@ -111,7 +111,7 @@ describe('board update', () => {
     expect(error.reason).toBe(reason);
     expect(error.next).not.toBe('');
     grower.bench.run(5000);
-    expect(grower.bench.writeBootDrive).toBeNull();
+    expect(grower.bench.bootDrive).toBeNull();
   });
 
   it('is refused while a dose is under way', async () => {
@@ -125,6 +125,44 @@ describe('board update', () => {
     const { error } = json(await updated(sownTray(), undefined, atBoard({ bootDrive: old })));
     expect(error).toMatchObject({ kind: 'refused', reason: 'firmware-too-old' });
     expect(error.next).toContain('BOOTSEL');
+  });
+
+  it('goes on where the answer of the board was lost, and it has left all the same', async () => {
+    const grower = sownTray();
+    const client = clientOf(grower);
+    const loses: Client = {
+      ...client,
+      call: async (method, params) => {
+        const result = await client.call(method, params);
+        if (method === 'controller.bootDrive') throw new LinkError('lost', 'cut');
+        return result;
+      },
+    };
+    let isFirst = true;
+    const connect = async (): Promise<Client> => {
+      const line = isFirst ? loses : clientOf(grower);
+      isFirst = false;
+      return line;
+    };
+    expect(json(await updated(grower, undefined, { connect })).result.updated).toBe(true);
+  });
+
+  it('says that a board which never left holds its tray as before', async () => {
+    const grower = sownTray();
+    const stays = async (): Promise<Client> => {
+      const client = clientOf(grower);
+      return {
+        ...client,
+        call: (method, params) =>
+          method === 'controller.bootDrive'
+            ? client.call('status.read', {}).then(({ uptimeMs }) => ({ uptimeMs }) as never)
+            : client.call(method, params),
+      };
+    };
+    const said = await updated(grower, undefined, { connect: stays });
+    expect(json(said).error).toMatchObject({ kind: 'failed', reason: 'no-boot-drive' });
+    expect(json(said).error.message).toContain('answers with');
+    expect(unwrapped(said.stderr)).not.toContain('holds nothing now');
   });
 
   it('is refused over a network, where the drive would appear elsewhere', async () => {
@@ -167,7 +205,7 @@ describe('board update', () => {
     // The board takes nothing: its drive stays.
     const show = async (ms: number): Promise<void> => {
       grower.bench.run(ms);
-      if (grower.bench.writeBootDrive !== null) otherDrive(drive);
+      if (grower.bench.bootDrive !== null) otherDrive(drive);
     };
     const { error } = json(await updated(grower, undefined, { sleep: show }, false));
     expect(error).toMatchObject({ kind: 'failed', reason: 'image-not-taken' });
@@ -265,23 +303,24 @@ describe('an update that is cut', () => {
     },
   );
 
-  it('in the middle of the copy, with or without a cut of the supply, is ended by the next one', async () => {
-    for (const isCut of [false, true]) {
-      const client = await connect(bench.at.link);
-      await client.call('controller.bootDrive', {});
-      await client.close();
-      await bench.wait(3);
-      const [first = new Uint8Array(), most = new Uint8Array()] = uf2Parts(toUf2(IMAGE));
+  it.each([
+    ['in the middle of the copy', false],
+    ['in the middle of the copy, by the supply', true],
+  ])('%s is ended by the next one', async (_, isSupply) => {
+    const client = await connect(bench.at.link);
+    await client.call('controller.bootDrive', {});
+    await client.close();
+    await bench.wait(3);
+    const [first = new Uint8Array(), most = new Uint8Array()] = uf2Parts(toUf2(IMAGE));
+    await appeared(join(place, 'INFO_UF2.TXT'));
+    writeFileSync(join(place, 'trayward.uf2'), Buffer.concat([first, most.subarray(0, 5120)]));
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    if (isSupply) {
+      await bench.fault('mains-cut', 5);
+      await bench.wait(10);
       await appeared(join(place, 'INFO_UF2.TXT'));
-      writeFileSync(join(place, 'trayward.uf2'), Buffer.concat([first, most.subarray(0, 5120)]));
-      await new Promise((resolve) => setTimeout(resolve, 200));
-      if (isCut) {
-        await bench.fault('mains-cut', 5);
-        await bench.wait(10);
-        await appeared(join(place, 'INFO_UF2.TXT'));
-      }
-      expect(await again()).toMatchObject({ from: null, updated: true });
     }
+    expect(await again()).toMatchObject({ from: null, updated: true });
   });
 
   it('by Ctrl-C leaves no doubt that nothing is held', async () => {

@@ -50,6 +50,9 @@ function stage(path: string): void {
   }
 }
 
+/** A build of the program and npm, on a machine that does other things as well; 5 s on a quiet one. */
+const PACK_LIMIT_MS = 180_000;
+
 /** No network; the scripts of the package would build, which `npm run image` and each other test do. */
 const NPM_PACK = ['pack', '--offline', '--no-update-notifier', '--ignore-scripts', '--json'];
 
@@ -72,7 +75,7 @@ beforeAll(async () => {
   mkdirSync(join(folder, 'bin'));
   symlinkSync(process.execPath, join(folder, 'bin', 'node'));
   symlinkSync(join(there, bin.trayward), join(folder, 'bin', 'trayward'));
-});
+}, PACK_LIMIT_MS);
 
 afterAll(async () => {
   await program.end();

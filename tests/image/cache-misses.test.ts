@@ -55,6 +55,7 @@ describe.skipIf(cannotBuild)(
       expect(count).toBe(LINK_LIMITS.pageEntries);
       expect(chip.nowMs - askedMs).toBeLessThan(BUDGETS.pageMs);
       expect(chip.starts).toHaveLength(1);
+      expect([...chip.complaints, ...chip.faults]).toEqual([]);
     });
   },
 );

@@ -16,6 +16,7 @@ import { sendChunks, Talk } from './talk';
  * as it can be: gone but latched where it latches, ten years ago, shelved for as long as it may be, a long value and limit.
  */
 const IMPORTS = `
+import { Alarm } from '../../../firmware/guard/alarm';
 import { AlarmBank } from '../../../firmware/guard/alarm-bank';
 import { createController as firmware } from '../../../firmware/main';
 const { set } = AlarmBank.prototype;
@@ -23,13 +24,22 @@ AlarmBank.prototype.set = function (name, present, uptimeMs) {
   set.call(this, name, true, uptimeMs, -1234567.89, -1234567.89);
 };
 AlarmBank.prototype.expireShelving = function (uptimeMs) {
-  for (const record of this.records) {
-    this.set(record.name, true, uptimeMs, 0, 0);
-    record.shelvedUntilMs = uptimeMs + ${GUARD_LIMITS.shelveMaxS} * 1000;
-    record.raisedMs = record.endedMs = uptimeMs - 315_360_000_000;
-    if (record.spec.latched) record.state = 'latched-unaccepted';
-  }
-};`;
+  this.now = uptimeMs;
+  for (const { name } of this.records) this.set(name, true, uptimeMs, 0, 0);
+};
+const { get } = Object.getOwnPropertyDescriptor(AlarmBank.prototype, 'records');
+Object.defineProperty(AlarmBank.prototype, 'records', {
+  get() {
+    const now = this.now ?? 0;
+    return get.call(this).map((record) => {
+      const longAgoMs = now - 315_360_000_000;
+      const state = record.spec.latched ? 'latched-unaccepted' : 'returned';
+      const phase = { state, endedMs: longAgoMs };
+      const last = { ...record.last, raisedMs: longAgoMs };
+      return new Alarm(record.name, { phase, last, shelvedUntilMs: now + ${GUARD_LIMITS.shelveMaxS} * 1000 });
+    });
+  },
+});`;
 const ASKED_AT_ONCE = 8;
 
 /** A profile, so that there is a stage to tell of as well. */

@@ -113,7 +113,7 @@ describe.skipIf(cannotBuild).each(DOORS)(
       if (other === DOOR.usb) expect(asker.replyTo(asked)?.result).toBeDefined();
       expect(asker.insist('status.read')).toHaveProperty('stage');
       const errors = asker.replies.flatMap(({ error }) => (error ? [error.code] : []));
-      expect(new Set(errors)).toEqual(new Set(other === DOOR.usb ? [] : [RPC_ERROR.damagedLine]));
+      expect(new Set(errors)).toEqual(new Set(other === DOOR.usb ? [] : [RPC_ERROR.parse]));
       expect([...asker.damaged, ...loader.damaged]).toEqual([]);
       sendChunks(loader, image);
       expect(loader.call('profile.slots')).toEqual(slots);

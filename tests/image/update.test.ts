@@ -31,7 +31,7 @@ function sectorsOf(image: BuiltImage): Uint8Array[] {
 }
 
 const copy = ({ bench }: Pick<AtChip, 'bench'>, sectors: readonly Uint8Array[]): void => {
-  for (const sector of sectors) bench.writeBootDrive?.(sector);
+  for (const sector of sectors) bench.bootDrive?.write(sector);
 };
 
 /** Why the board started, and when it was told to show its drive; oldest first. */
@@ -68,7 +68,7 @@ describe.skipIf(cannotBuild)('an update of the image', { timeout: BUILD_LIMIT_MS
     const { chip } = grower.bench;
     grower.call('controller.bootDrive', {});
     expect([...chip.outputsOn].filter((output) => output !== 'lamp')).toEqual([]);
-    expect(chip.isBootDrive).toBe(false);
+    expect(chip.bootDrive).toBeNull();
     const switchedOn: string[] = [];
     const { onOutput } = chip;
     chip.onOutput = (change) => {
@@ -77,7 +77,7 @@ describe.skipIf(cannotBuild)('an update of the image', { timeout: BUILD_LIMIT_MS
     };
     grower.bench.run(LEFT_MS);
     expect(switchedOn).toEqual([]);
-    expect(chip.isBootDrive).toBe(true);
+    expect(chip.bootDrive).not.toBeNull();
     expect(chip.usb).toBeNull();
     expect(chip.bootDriveCall).toEqual({
       activityPins: 1 << PINS.lamp,
@@ -132,7 +132,7 @@ describe.skipIf(cannotBuild)('an update of the image', { timeout: BUILD_LIMIT_MS
       bench.run(1000);
       bench.restorePower();
       bench.run(BACK_MS);
-      expect(bench.chip.isBootDrive, `cut after ${copied} of ${sectors.length}`).toBe(true);
+      expect(bench.bootDrive !== null, `cut after ${copied} of ${sectors.length}`).toBe(true);
       copy(grower, sectors);
       bench.run(BACK_MS);
       expect(grower.status().stage?.name).toBe(before.stage?.name);
@@ -144,7 +144,7 @@ describe.skipIf(cannotBuild)('an update of the image', { timeout: BUILD_LIMIT_MS
     grower.bench.run(BACK_MS);
     expect(() => grower.call('controller.bootDrive', {})).toThrow(/over USB/);
     grower.bench.run(LEFT_MS);
-    expect(grower.bench.chip.isBootDrive).toBe(false);
+    expect(grower.bench.bootDrive).toBeNull();
   });
 });
 

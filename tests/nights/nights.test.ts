@@ -1,6 +1,6 @@
 /**
  * Nights on the bench, explained from their journal and held against what really went wrong. A sample of even seeds;
- * `npm run bench -- nights` runs five hundred, and tells of those that nobody tuned the rules on.
+ * `npm run bench -- nights` runs six hundred, and tells of those that nobody tuned the rules on.
  */
 import { describe, expect, it } from 'vitest';
 import type { FaultName } from '../../firmware/bench/faults';
@@ -30,7 +30,10 @@ describe('a night in which one thing went wrong', () => {
   it.each<[FaultName, SceneName, number]>([
     ['mains-cut', 'germinating', 17],
     ['mat-dead', 'germinating', 17],
+    ['mat-lead-open', 'germinating', 17],
+    ['mat-fuse-blown', 'cotyledons', 18],
     ['mat-stuck-on', 'germinating', 22],
+    ['mat-switch-welded', 'germinating', 20],
     ['probe-stuck', 'cotyledons', 18],
     ['lid-open', 'germinating', 23],
     ['reservoir-empty', 'fed', 20],

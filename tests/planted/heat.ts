@@ -187,8 +187,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'Seen takes what is over off the list.',
     file: 'firmware/guard/alarm.ts',
-    find: "return this.spec.latched ? 'latched-accepted' : 'normal';",
-    replace: "return this.spec.latched ? 'latched-accepted' : 'returned';",
+    find: 'this.spec.latched ? latched : normal(endedMs)',
+    replace: "this.spec.latched ? latched : { state: 'returned', endedMs }",
     foundBy: {
       file: 'tests/cli/commands.test.ts',
       test: 'takes "seen" for all that stand, and tells of one that is over since when',
@@ -197,8 +197,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'Mended ends what holds heat or water off, and not while its cause is there.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: '    if (record.present) return false;\n    if (record.standing) {',
-    replace: '    if (record.standing) {',
+    find: '    if (record.present) return false;\n    if (record.standing)',
+    replace: '    if (record.standing)',
     foundBy: {
       file: 'tests/simulation/guard-rows-board.test.ts',
       test: 'latched: seen, gone, still held; only clearing in the absence of its cause frees the mat',
@@ -227,8 +227,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'The age of an alarm outlives a restart.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: 'record.raisedMs = memory?.raisedMs ?? uptimeMs;',
-    replace: 'record.raisedMs = uptimeMs;',
+    find: 'raisedMs: memory?.raisedMs ?? uptimeMs,',
+    replace: 'raisedMs: uptimeMs,',
     foundBy: {
       file: 'tests/simulation/alarms-over-restarts.test.ts',
       test: 'is as old as it is, its end too, and says what was measured',
@@ -237,8 +237,8 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'So does what was measured.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: 'record.value = memory?.value ?? Number.NaN;',
-    replace: 'record.value = Number.NaN;',
+    find: 'value: memory?.value ?? Number.NaN,',
+    replace: 'value: Number.NaN,',
     foundBy: {
       file: 'tests/simulation/alarms-over-restarts.test.ts',
       test: 'is as old as it is, its end too, and says what was measured',

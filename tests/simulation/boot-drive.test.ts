@@ -20,7 +20,7 @@ function heatedTray(): Grower {
 function giveImage({ bench }: Grower): void {
   for (const part of uf2Parts(toUf2(new Uint8Array(2000))))
     for (let at = 0; at < part.length; at += UF2_BLOCK_BYTES)
-      bench.writeBootDrive?.(part.subarray(at, at + UF2_BLOCK_BYTES));
+      bench.bootDrive?.write(part.subarray(at, at + UF2_BLOCK_BYTES));
 }
 
 const lastStart = (grower: Grower) => {
@@ -37,12 +37,12 @@ describe('a board that is told to show its boot drive', () => {
     const { bench } = grower;
     grower.call('controller.bootDrive', {});
     expect(bench.state().outputs).toMatchObject({ mat: false, pump: false, sounder: false });
-    expect(bench.writeBootDrive).toBeNull();
+    expect(bench.bootDrive).toBeNull();
     for (let ms = 0; ms < LEFT_MS; ms += 100) {
       bench.run(100);
       expect(bench.state().outputs).toMatchObject({ mat: false, pump: false, sounder: false });
     }
-    expect(bench.writeBootDrive).not.toBeNull();
+    expect(bench.bootDrive).not.toBeNull();
     expect(() => grower.status()).toThrow('no reply');
   });
 
@@ -50,7 +50,7 @@ describe('a board that is told to show its boot drive', () => {
     const grower = heatedTray();
     grower.call('controller.bootDrive', {});
     grower.bench.run(LEFT_MS + HOUR_MS);
-    expect(grower.bench.writeBootDrive).not.toBeNull();
+    expect(grower.bench.bootDrive).not.toBeNull();
     giveImage(grower);
     grower.bench.run(MINUTE_MS);
     expect(grower.status().stage?.name).toBe('germinate');
@@ -87,7 +87,7 @@ describe('a board that is told to show its boot drive', () => {
     runToDose(grower);
     expect(() => grower.call('controller.bootDrive', {})).toThrow('A dose is under way');
     grower.bench.run(LEFT_MS);
-    expect(grower.bench.writeBootDrive).toBeNull();
+    expect(grower.bench.bootDrive).toBeNull();
     expect(grower.journal().filter(({ kind }) => kind === 'boot-drive')).toEqual([]);
   });
 
@@ -96,7 +96,7 @@ describe('a board that is told to show its boot drive', () => {
     const atUart = new GrowerAt(bench, DOOR.uart);
     expect(() => atUart.call('controller.bootDrive', {})).toThrow('asked for over USB');
     bench.run(LEFT_MS);
-    expect(bench.writeBootDrive).toBeNull();
+    expect(bench.bootDrive).toBeNull();
   });
 
   it('answers who asks again meanwhile, and leaves all the same', () => {
@@ -104,6 +104,6 @@ describe('a board that is told to show its boot drive', () => {
     const first = grower.call('controller.bootDrive', {});
     expect(grower.call('controller.bootDrive', {})).toEqual(first);
     grower.bench.run(LEFT_MS);
-    expect(grower.bench.writeBootDrive).not.toBeNull();
+    expect(grower.bench.bootDrive).not.toBeNull();
   });
 });

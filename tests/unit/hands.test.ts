@@ -5,6 +5,7 @@ import {
   explainJump,
   haveMovedProbe,
   leaveAlone,
+  leaveItRunning,
   mayComeAgain,
 } from '../../firmware/control/hands';
 import { HANDS_LIMITS } from '../../firmware/limits';
@@ -25,6 +26,20 @@ describe('hands at the tray', () => {
     expect(mayComeAgain(1, HOUR_MS, HOUR_MS + HANDS_LIMITS.handsMs)).toBe(false);
     expect(mayComeAgain(0, HOUR_MS, HOUR_MS)).toBe(false);
     expect(mayComeAgain(1, Number.NEGATIVE_INFINITY, 0)).toBe(false);
+  });
+
+  it('leave a tray whose weight still runs away, in as well as out, until it stands or they are long gone', () => {
+    const at = (gainedG: number, agoMs: number) =>
+      leaveItRunning(gainedG, HOUR_MS, HOUR_MS + agoMs);
+    const { handsMs, stillG } = HANDS_LIMITS;
+    expect([-100, 100, -stillG - 0.1].map((gainedG) => at(gainedG, 0))).toEqual([true, true, true]);
+    expect([-stillG, 0, stillG].map((gainedG) => at(gainedG, 0))).toEqual([false, false, false]);
+    expect(at(-100, handsMs)).toBe(false);
+  });
+
+  it('leave one of which nobody knows that in their first two minutes', () => {
+    expect(leaveItRunning(Number.NaN, HOUR_MS, HOUR_MS + 60_000)).toBe(true);
+    expect(leaveItRunning(Number.NaN, Number.NEGATIVE_INFINITY, HOUR_MS)).toBe(false);
   });
 
   it('have moved a probe that jumps while they are near, and one that is away with its tray', () => {

@@ -86,8 +86,8 @@ describe('a step of the weight', () => {
 
   it('down from a flood is the flood, and more than the flood a thing', () => {
     const trayG = TRAY.capacityG + 300;
-    expect(trayAfter([-300], { trayG }).ledger).toMatchObject([{ kind: 'water', stepG: -300 }]);
-    expect(trayAfter([-320], { trayG }).ledger).toMatchObject([{ kind: 'off', stepG: -320 }]);
+    expect(trayAfter([-310], { trayG }).ledger).toMatchObject([{ kind: 'water', stepG: -310 }]);
+    expect(trayAfter([-311], { trayG }).ledger).toMatchObject([{ kind: 'off', stepG: -311 }]);
   });
 });
 

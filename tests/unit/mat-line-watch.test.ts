@@ -26,15 +26,14 @@ const NONSENSE: MatLook = { openCode: 4000, closedCode: 100 };
 /** What is said of each look, a tick without one after it. */
 function said(looks: readonly MatLook[], outputs = HEATS): string[] {
   const watch = new MatLineWatch();
-  const text = (finding: Finding | undefined): string => {
-    if (finding === undefined) return 'nothing';
+  const text = (finding: Finding): string => {
     const value = finding.is === 'present' ? ` ${finding.value}` : '';
     return `${finding.alarm} ${finding.is}${value}`;
   };
   return looks.map((matLook) => {
     const findings = watch.tick({ matLook, outputs });
     expect(watch.tick({ matLook: null, outputs })).toEqual([]);
-    return text(findings[0]);
+    return findings.length === 0 ? 'nothing' : findings.map(text).join(', ');
   });
 }
 
@@ -59,6 +58,16 @@ describe("the mat's line", () => {
   it('is not judged by one look, nor by two that differ', () => {
     expect(said([FUSE_BLOWN, LEAD_OPEN, FUSE_BLOWN, WELDED])).toEqual(Array(4).fill('nothing'));
     expect(said([LEAD_OPEN, NONSENSE, LEAD_OPEN])).toEqual(Array(3).fill('nothing'));
+  });
+
+  it('is told anew where it is open at another place, once the first is mended', () => {
+    const looks = [FUSE_BLOWN, FUSE_BLOWN, LEAD_OPEN, LEAD_OPEN, LEAD_OPEN];
+    expect(said(looks).slice(1)).toEqual([
+      `mat-open present ${MAT_OPEN.fuse}`,
+      'nothing',
+      `mat-open absent, mat-open present ${MAT_OPEN.lead}`,
+      `mat-open present ${MAT_OPEN.lead}`,
+    ]);
   });
 
   it('is welded when two looks say so while it heats, and by one when it was just let go', () => {

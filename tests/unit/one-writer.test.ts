@@ -11,7 +11,6 @@ const ROOMS = ['.', 'control', 'guard', 'handlers', 'link', 'sensing', 'storage'
 
 /** Types by which something can be written, and the modules that may: its owner, and what opens and keeps it. */
 const WRITERS: Readonly<Record<string, readonly string[]>> = {
-  Alarm: ['guard/alarm-bank.ts'],
   Program: ['tray/tray.ts'],
   Progress: ['tick/staging.ts'],
   KnownWeights: ['tick/weights.ts', 'tray/checkpoint.ts'],
@@ -136,9 +135,7 @@ function madeNames({ program }: Source): string[] {
 
 describe('who may write', () => {
   it('a field of a part of the controller: its own class, and nobody else', () => {
-    // One alarm is a record of its bank, which tells it to all others as `AlarmRecord`.
-    const others = files.filter(({ path }) => path !== 'guard/alarm.ts');
-    expect(others.flatMap(openFields)).toEqual([]);
+    expect(files.flatMap(openFields)).toEqual([]);
   });
 
   it('a part of the run state: its owner, and what opens it and keeps it', () => {

@@ -12,7 +12,7 @@ import { Random } from '../random';
 import { type Fed, Rig, type RigOptions } from '../rig';
 import { RiggedBench } from '../rigged-bench';
 import type { SecondSwitch } from '../second-switch';
-import type { LinkEnd, LinkListener, ServableBench } from '../servable';
+import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
@@ -135,9 +135,8 @@ export class ChipBench extends RiggedBench implements ServableBench {
     };
   }
 
-  get writeBootDrive(): ((sector: Uint8Array) => void) | null {
-    const { chip } = this;
-    return chip.isBootDrive ? (sector) => chip.writeBootDrive(sector) : null;
+  get bootDrive(): BootDriveEnd | null {
+    return this.chip.bootDrive;
   }
 
   state(): BenchState {

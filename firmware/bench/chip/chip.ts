@@ -15,6 +15,7 @@ import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
 import { SecondSwitch } from '../second-switch';
+import type { BootDriveEnd } from '../servable';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
 import { bootStageIsSound } from './boot-stage';
@@ -98,7 +99,7 @@ export class Chip {
   bootDriveCall: BootDriveCall | null = null;
   private machine: Machine | null = null;
   /** In its place while the ROM waits for an image; the registers that outlive that; when a complete one starts, ns. */
-  private bootDrive: BootDrive | null = null;
+  private shown: (BootDriveEnd & { readonly drive: BootDrive }) | null = null;
   private beforeBootDrive: WatchdogMemory = COLD;
   private imageStartsNanos = Number.POSITIVE_INFINITY;
   private readonly random: Random;
@@ -137,28 +138,12 @@ export class Chip {
   }
 
   get isPowered(): boolean {
-    return this.machine !== null || this.bootDrive !== null;
+    return this.machine !== null || this.shown !== null;
   }
 
-  /** The ROM waits for an image, as a USB drive. */
-  get isBootDrive(): boolean {
-    return this.bootDrive !== null;
-  }
-
-  /** The host writes 512 bytes to that drive. */
-  writeBootDrive(sector: Uint8Array): void {
-    const { bootDrive } = this;
-    if (bootDrive === null) return;
-    try {
-      bootDrive.take(sector);
-    } catch (error) {
-      if (!(error instanceof PowerCut)) throw error;
-      this.powerOff();
-      return;
-    }
-    if (bootDrive.isComplete && !Number.isFinite(this.imageStartsNanos)) {
-      this.imageStartsNanos = this.nanos + IMAGE_STARTS_AFTER_MS * NANOS_PER_MS;
-    }
+  /** The host's end of the drive, as which the ROM waits for an image; null while it does not. */
+  get bootDrive(): BootDriveEnd | null {
+    return this.shown;
   }
 
   get nowMs(): number {
@@ -272,7 +257,7 @@ export class Chip {
     if (!this.isPowered) return;
     this.dropOutputs();
     if (this.machine !== null) this.retire(this.machine);
-    this.bootDrive = null;
+    this.shown = null;
     this.flash.cutPower();
   }
 
@@ -283,7 +268,7 @@ export class Chip {
       const { machine } = this;
       if (machine === null) {
         this.stoppedNanos = Math.min(untilNanos, this.imageStartsNanos);
-        if (this.bootDrive?.isComplete && this.stoppedNanos < untilNanos) this.leaveBootDrive();
+        if (this.shown?.drive.isComplete && this.stoppedNanos < untilNanos) this.leaveBootDrive();
         else this.stoppedNanos = untilNanos;
         continue;
       }
@@ -372,13 +357,28 @@ export class Chip {
   private showBootDrive(before: WatchdogMemory): void {
     this.beforeBootDrive = before;
     this.imageStartsNanos = Number.POSITIVE_INFINITY;
-    this.bootDrive = new BootDrive(this.flash);
+    const drive = new BootDrive(this.flash);
+    this.shown = { drive, write: (sector) => this.intoBootDrive(drive, sector) };
+  }
+
+  private intoBootDrive(drive: BootDrive, sector: Uint8Array): void {
+    if (this.shown?.drive !== drive) return;
+    try {
+      drive.take(sector);
+    } catch (error) {
+      if (!(error instanceof PowerCut)) throw error;
+      this.powerOff();
+      return;
+    }
+    if (drive.isComplete && !Number.isFinite(this.imageStartsNanos)) {
+      this.imageStartsNanos = this.nanos + IMAGE_STARTS_AFTER_MS * NANOS_PER_MS;
+    }
   }
 
   /** By the watchdog, as the ROM does it; of the chip's own resets the last was that of the supply. */
   private leaveBootDrive(): void {
     const { scratch } = this.beforeBootDrive;
-    this.bootDrive = null;
+    this.shown = null;
     this.imageStartsNanos = Number.POSITIVE_INFINITY;
     this.start({ scratch, reason: WATCHDOG_REASON.timer }, true, 'boot-drive');
   }

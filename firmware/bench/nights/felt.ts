@@ -88,6 +88,8 @@ function rise(seen: readonly Look[], count: (truth: BenchState) => number): numb
 const pumped: Felt = (seen) => rise(seen, ({ pump }) => pump.ranS) >= 10;
 const spilled: Felt = (seen) => rise(seen, ({ lost }) => lost.spilledG) >= 40;
 const delivered: Felt = (seen) => rise(seen, ({ pump }) => pump.deliveredMl) >= 40;
+/** A probe is true to this, K. */
+const PROBE_K = 0.5;
 /** The mat was on while it was so, for longer than from one look at its line to the next. */
 const lookedAt: Felt = (seen) => forH(seen.filter(({ truth }) => truth.outputs.mat)) >= 0.25;
 const bandOf = ({ stages }: Profile) => stages[0]?.band ?? { lowC: 0, highC: 99 };
@@ -110,7 +112,9 @@ const FELT: Readonly<Record<FaultName, Felt>> = {
   },
   'mat-lead-open': lookedAt,
   'mat-fuse-blown': lookedAt,
-  'mat-switch-welded': lookedAt,
+  // It is held off as soon as it is asked for.
+  'mat-switch-welded': (seen, profile) =>
+    seen.some(({ truth }) => truth.outputs.mat || truth.rootZoneC < bandOf(profile).lowC - PROBE_K),
   'mat-stuck-on': (seen, profile) =>
     seen.some(({ truth }) => truth.rootZoneC > bandOf(profile).highC + 1.5),
   'tube-off': pumped,

@@ -2,7 +2,7 @@
 import { mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { UF2_BLOCK_BYTES } from '../../../shared/board/uf2';
-import type { ServableBench } from '../servable';
+import type { BootDriveEnd, ServableBench } from '../servable';
 
 /** As the boot ROM writes it (its published source, `info_uf2.txt`). */
 const INFO_FILE = 'INFO_UF2.TXT';
@@ -21,36 +21,37 @@ export function showBootDrive(
 ): { close(): void } {
   const info = join(path, INFO_FILE);
   const image = join(path, IMAGE_FILE);
-  let isShown = false;
+  /** The drive that is shown now. */
+  let shown: BootDriveEnd | null = null;
   /** Which file, and how much of it the board has. */
-  let file = Number.NaN;
+  let file = '';
   let taken = 0;
 
-  function show(): void {
+  function show(drive: BootDriveEnd): void {
     mkdirSync(path, { recursive: true });
     writeFileSync(info, INFO);
-    isShown = true;
-    file = Number.NaN;
+    shown = drive;
+    file = '';
   }
   function hide(): void {
-    if (!isShown) return;
+    if (shown === null) return;
     for (const one of [info, image]) rmSync(one, { force: true });
-    isShown = false;
+    shown = null;
   }
   function look(): void {
-    if (bench.writeBootDrive === null) {
-      hide();
-      return;
-    }
-    if (!isShown) show();
+    const { bootDrive } = bench;
+    if (bootDrive !== shown) hide();
+    if (bootDrive === null) return;
+    if (shown === null) show(bootDrive);
     const stat = statSync(image, { throwIfNoEntry: false });
     if (stat === undefined) return;
-    if (stat.ino !== file) taken = 0;
-    file = stat.ino;
-    if (stat.size < taken + UF2_BLOCK_BYTES) return;
+    const { ino, birthtimeMs, size } = stat;
+    if (`${ino} ${birthtimeMs}` !== file || size < taken) taken = 0;
+    file = `${ino} ${birthtimeMs}`;
+    if (size < taken + UF2_BLOCK_BYTES) return;
     const bytes = readFileSync(image);
     for (; taken + UF2_BLOCK_BYTES <= bytes.length; taken += UF2_BLOCK_BYTES) {
-      bench.writeBootDrive?.(bytes.subarray(taken, taken + UF2_BLOCK_BYTES));
+      bootDrive.write(bytes.subarray(taken, taken + UF2_BLOCK_BYTES));
     }
     onTaken();
   }

@@ -1,7 +1,7 @@
 /**
  * What the runtime does for us in C (`firmware/runtime/bytes.c`). The build puts the modules beside this
  * one in place of their namesakes in `shared/bytes`, in the image only; `tests/image/native.test.ts` proves
- * that they agree. Each is here for what it saves on the emulated chip, journal full; all of them together
+ * that they agree. Each is here for what it saves on the emulated chip, journal full and all of flash in its cache; all of them together
  * make a start 260 ms instead of 850, a status reply 18 instead of 122, a full journal page 63 instead of
  * 1,840. A tick is as long without.
  */

@@ -12,9 +12,6 @@ import { MARK_NOTES } from '../../shared/link/methods';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import type { SourceProblem } from '../../shared/profile/host/problem';
 import { STEP_NAMES } from '../board/finding';
-import type { ProbeFindings } from '../calibration/probe';
-import type { PumpFindings } from '../calibration/pump';
-import type { ScaleFindings } from '../calibration/scale';
 import { NOTE_WORDS } from '../commands/mark-note';
 import { awayResult, statusAhead } from './away';
 import {
@@ -28,6 +25,7 @@ import {
   scaleReading,
   status,
 } from './board';
+import { probeFindings, pumpFindings, scaleFindings } from './calibration';
 import { airResult, dliResult, heightResult } from './climate';
 import { CROP_RESULTS } from './crop';
 import { explained } from './explain';
@@ -41,7 +39,6 @@ import { rehearsal, shortRehearsal } from './rehearse';
 import { compared, reported } from './report';
 import { countResult, replicatesResult, seedTestResult, sowingResult, thermalResult } from './seed';
 import { trayModel } from './tray';
-import { everyOf } from './word-lists';
 
 const number = z.number();
 const text = z.string();
@@ -61,36 +58,6 @@ const sourceProblem = z
     source: text.nullable(),
   })
   .meta({ id: 'SourceProblem' }) satisfies z.ZodType<SourceProblem>;
-
-const scaleFindings = z.object({
-  zeroCode: number,
-  countsPerG: number,
-  spanCode: number,
-  repeatabilityG: number,
-  driftG: number,
-  zeroReturnG: number,
-  uncertaintyG: number.describe('standard, at the working weight'),
-  uncertainties: z.object({ zeroG: number, loadedG: number, readingG: number, weightG: number }),
-}) satisfies z.ZodType<ScaleFindings>;
-
-const probeFindings = z.object({
-  readC: number,
-  referenceC: number,
-  offsetK: number.describe('added to readings'),
-  spreadK: number,
-}) satisfies z.ZodType<ProbeFindings>;
-
-const pumpFindings = z.object({
-  mlPerS: number,
-  cvPercent: number,
-  driftPercent: orNull,
-  drift: everyOf<PumpFindings['drift']>({
-    first: true,
-    steady: true,
-    ageing: true,
-    'worn-out': true,
-  }),
-}) satisfies z.ZodType<PumpFindings>;
 
 const difference = z.object({
   stage: text,

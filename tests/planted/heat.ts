@@ -4,10 +4,28 @@ import type { PlantedBug } from './bug';
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const BAND = 'tests/simulation/out-of-band.test.ts';
 const ROWS = 'tests/simulation/guard-rows-heat.test.ts';
+const LINE_ROWS = 'tests/simulation/guard-rows-mat-line.test.ts';
 const PROGRAM = 'tests/simulation/program-at-the-tray.test.ts';
 const MIST = 'tests/simulation/mist.test.ts';
 
 export const HEAT: readonly PlantedBug[] = [
+  {
+    sentence: 'A plug of the mat that is out is not taken for a blown fuse.',
+    file: 'firmware/sensing/mat-line.ts',
+    find: "if (ratio < LIMIT.leadOpen) return 'lead-open';",
+    replace: "if (ratio < LIMIT.leadOpen) return 'fuse-blown';",
+    foundBy: { file: LINE_ROWS, test: '(%s) is told within seconds of being switched on' },
+  },
+  {
+    sentence: 'A switch of the mat that welds is told as the mat is let go.',
+    file: 'firmware/guard/mat-line-watch.ts',
+    find: 'return isTwice || isLetGo ?',
+    replace: 'return isTwice ?',
+    foundBy: {
+      file: LINE_ROWS,
+      test: 'is told within seconds of the mat being let go, and held off',
+    },
+  },
   {
     sentence: 'Airing and lifting a tray latch no alarm.',
     file: 'firmware/control/hands.ts',

@@ -1,4 +1,5 @@
 /** What the controller did while the root zone was out of its band: heated, or held the mat off. Pure. */
+import { RECORD_LIMITS } from '../../firmware/limits';
 import { ALARMS } from '../../shared/alarms/catalogue';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import { type Claim, claim } from './finding';
@@ -24,13 +25,22 @@ export function didClaims({ spans }: Stand, spell: Spell, facts: HeatFacts): rea
   ];
 }
 
+/** No power cut lies in it: readings come every five minutes. */
+const ranAllTheTime = ({ fromMs, points }: Spell): boolean =>
+  points.every(
+    ({ atMs }, i) => atMs - (points[i - 1]?.atMs ?? fromMs) <= 2 * RECORD_LIMITS.readingMs,
+  );
+
 /** As the readings have it: the mat on all the time, from some time on, or not at all because something held it off. */
 function heatingClaims(
   spans: readonly AlarmSpan[],
   spell: Spell,
   { duty, by }: HeatFacts,
 ): readonly Claim[] {
-  if (duty >= LIMITS.allDuty) return [claim('It kept the mat on', by)];
+  if (duty >= LIMITS.allDuty)
+    return [
+      claim(ranAllTheTime(spell) ? 'It kept the mat on' : 'It kept the mat on while it ran', by),
+    ];
   const lock = spans.find((span) => ALARMS[span.alarm].dropsMat && overlaps(span, spell));
   const heats = spell.points.find(
     ({ reading: { matDutyShare }, atMs }) =>

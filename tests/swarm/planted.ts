@@ -23,9 +23,9 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'What is mended is over: heat and water return.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: '    if (record.present) return false;\n    if (record.standing) {',
+    find: '    if (record.present) return false;\n    if (record.standing) this.',
     replace:
-      '    if (record.present || record.spec.dropsMat) return false;\n    if (record.standing) {',
+      '    if (record.present || record.spec.dropsMat) return false;\n    if (record.standing) this.',
   },
   {
     sentence: 'Hands that are gone hold no water off.',
@@ -120,9 +120,9 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'What is mended of the water is over.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: '    if (record.present) return false;\n    if (record.standing) {',
+    find: '    if (record.present) return false;\n    if (record.standing) this.',
     replace:
-      '    if (record.present || record.spec.dropsPump) return false;\n    if (record.standing) {',
+      '    if (record.present || record.spec.dropsPump) return false;\n    if (record.standing) this.',
   },
   {
     sentence: 'An alarm that stands is not raised again.',
@@ -133,7 +133,7 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'What happens again is one alarm while it stands.',
     file: 'firmware/guard/alarm-bank.ts',
-    find: '    if (record.standing) return;\n',
+    find: '    if (this.record(name).standing) return;\n',
     replace: '',
   },
   {

@@ -159,14 +159,14 @@ export function versionInUf2(file: Uint8Array): string | null {
 
 /**
  * A file of `fromUf2` in the parts that are written to a boot drive one after the other, each on the board before the
- * next: the system may turn the blocks of one part around. First what takes the boot stage away, then all others, then the
- * boot stage. Before it a block of no image: a drive that another copy was begun on would go on with that, and mix the two.
+ * next: the system may turn the blocks of one part around. First a block of no image: a drive that another copy was begun
+ * on would go on with that, and mix the two. Then what takes the boot stage away, then all others, then the boot stage.
  */
 export function uf2Parts(file: Uint8Array): readonly Uint8Array[] {
   const blocks = [...blocksOf(file)].sort((one, other) => wordsOf(one)(20) - wordsOf(other)(20));
   const [bootStage, second, ...rest] = blocks;
   const afresh = headed(FLAG_FAMILY_ID, { address: FLASH_START, number: 0, blocks: 0 });
-  const parts = [[afresh, ...(second ? [second] : [])], rest, bootStage ? [bootStage] : []];
+  const parts = [[afresh], second ? [second] : [], rest, bootStage ? [bootStage] : []];
   return parts.filter((part) => part.length > 0).map((part) => concatenated(part));
 }
 

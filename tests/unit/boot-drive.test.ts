@@ -103,6 +103,25 @@ describe('a board that is given an image', () => {
     expect(seen).toContain('torn');
   });
 
+  it('has all of it however the system turns the blocks of a part around, though another copy was begun', () => {
+    const parts = uf2Parts(toUf2(NEW)).map(sectorsOf);
+    const orders = fc.tuple(
+      ...parts.map((part) => fc.shuffledSubarray([...part.keys()], { minLength: part.length })),
+    );
+    holds(
+      fc.property(orders, fc.nat(PAGES), (turned, begun) => {
+        const flash = flashOf(OLD);
+        const drive = new BootDrive(flash);
+        copy(drive, written(OLD).slice(0, begun));
+        parts.forEach((part, at) => {
+          copy(drive, turned[at]?.map((place) => part[place] ?? new Uint8Array()) ?? []);
+        });
+        expect(drive.isComplete).toBe(true);
+        expect(has(flash, NEW)).toBe(true);
+      }),
+    );
+  });
+
   it('cut between two blocks is no mixture, whatever image comes then', () => {
     const sectors = written(OLD);
     for (const copied of [2, sectors.length >> 1, sectors.length - 1]) {

@@ -65,6 +65,15 @@ describe('a UF2 file', () => {
       'does not go with the others',
     );
   });
+
+  it('is none where a block says another place in the flash than its number', () => {
+    const file = toUf2(NEW);
+    const view = new DataView(file.buffer);
+    // The address of its third block ("block format"), a page further.
+    const at = 2 * UF2_BLOCK_BYTES + 12;
+    view.setUint32(at, view.getUint32(at, true) + UF2_PAYLOAD_BYTES, true);
+    expect(() => fromUf2(file)).toThrow('Block 2 of this UF2 file says another place');
+  });
 });
 
 describe('a board that is given an image', () => {

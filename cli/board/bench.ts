@@ -3,6 +3,7 @@ import type { AlarmState } from '../../shared/alarms/catalogue';
 import { MAT_OPEN } from '../../shared/board/words';
 import type { Context, Units } from '../context';
 import type { Client } from '../link/client';
+import { POLL_MS } from './limits';
 
 /** What stands beside the board. */
 export interface Setup {
@@ -31,7 +32,6 @@ export const SETTLE_MS = 20_000;
 /** Said with each wish. */
 export const WAITS = `It notices by itself, and waits for ${HANDS_MS / 60_000} minutes.`;
 export const UNSEEN = 'Not seen. Going on.';
-const POLL_MS = 1000;
 
 /** Somebody has ended the check. */
 export class Stopped extends Error {

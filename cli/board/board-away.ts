@@ -5,15 +5,13 @@ import type { Context } from '../context';
 import { failed } from '../failure';
 import type { Client } from '../link/client';
 import { bootDrives, drivePlaces, isBootDrive } from './boot-drive';
+import { BACK_MS, POLL_MS } from './limits';
 import { notTaken } from './put-image';
 
 /** A system shows a drive in a few seconds; an old laptop that looks for its driver first takes longer. */
 const DRIVE_MS = 30_000;
-/** The ROM writes its last block, starts the image, and the system finds the port anew. */
-const BACK_MS = 60_000;
 /** Where nobody answers: a board that has just left is seen by then, as a rule. */
 const SOON_MS = 5_000;
-const POLL_MS = 1000;
 /** A bench whose time flies must not be over before its drive was looked at. */
 const LOOK_MS = 50;
 /** Where Linux has a drive that it has not mounted. */
@@ -66,7 +64,7 @@ export async function awaitDrive(
       'Unplug the other one, then: trayward board update',
     );
   }
-  const back = await answering(context, before);
+  const back = await sameBoard(context, before);
   if (back !== null) {
     stayed();
     await back.close();
@@ -89,7 +87,7 @@ export async function awaitDrive(
 }
 
 /** The same board over a new line, at its port or at another one; null while it does not answer. */
-async function answering({ world }: Context, { hello, port }: Client): Promise<Client | null> {
+async function sameBoard({ world }: Context, { hello, port }: Client): Promise<Client | null> {
   const ports = [port];
   const others = await world.findControllers().catch(() => []);
   ports.push(...others.filter((one) => one.hello.boardId === hello.boardId).map((one) => one.port));
@@ -111,7 +109,7 @@ export async function awaitBoard(
   context.say(`Waiting for the board, ${BACK_MS / 1000} seconds at most.`);
   for (let ms = 0; ms < BACK_MS; ms += POLL_MS) {
     await waited(context);
-    const client = await answering(context, before);
+    const client = await sameBoard(context, before);
     if (client !== null) return client;
   }
   if (isBootDrive(drive)) throw notTaken(drive);

@@ -8,6 +8,9 @@ import { refused } from '../failure';
 import { readBounded } from '../files/bounded-read';
 
 const UF2_MAX_BYTES = 8 * 1024 * 1024;
+/** The first firmware that can be told which NTC a probe is; an older one passes over what was told. */
+const TOLD_NTCS_SINCE = '0.2.0';
+const byNumbers = new Intl.Collator('en', { numeric: true });
 
 export interface ImageFile {
   readonly path: string;
@@ -35,3 +38,7 @@ export function imageFile(named: string | null, world: World): ImageFile {
   const uf2 = readBounded(path, UF2_MAX_BYTES, 'a flash image');
   return { path, uf2, version: versionInUf2(uf2) };
 }
+
+/** Whether the image's firmware reads, and limits, by the NTC that its board was told; false where it does not say its version. */
+export const readsToldNtcs = ({ version }: ImageFile): boolean =>
+  version !== null && byNumbers.compare(version, TOLD_NTCS_SINCE) >= 0;

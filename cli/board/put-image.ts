@@ -7,13 +7,15 @@ import { LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
 import { copyTo, driveFor, drivePlaces, isBootDrive } from './boot-drive';
 import { imageFile } from './image-file';
+import { BACK_MS, POLL_MS } from './limits';
 
-/** A board writes its flash and makes its first ticks in well under this. */
-const BACK_MS = 30_000;
-const POLL_MS = 1000;
+const DRIVE_AGAIN =
+  'Switch the board off and on, supply and USB: it shows its drive again by itself, or with BOOTSEL held.';
 
 /** Who answers now; a board that says why it does not run is told apart from one that says nothing. */
-async function answering({ world }: Context): Promise<{ found: readonly Hello[]; why: string }> {
+async function allThatAnswer({
+  world,
+}: Context): Promise<{ found: readonly Hello[]; why: string }> {
   try {
     return { found: (await world.findControllers()).map(({ hello }) => hello), why: '' };
   } catch (error) {
@@ -27,7 +29,7 @@ async function newcomer(context: Context, before: ReadonlySet<string>) {
   let last = '';
   for (let waitedMs = 0; waitedMs < BACK_MS; waitedMs += POLL_MS) {
     await context.world.pause(POLL_MS);
-    const { found, why } = await answering(context);
+    const { found, why } = await allThatAnswer(context);
     const hello = found.find(({ boardId }) => !before.has(boardId));
     if (hello !== undefined) return { hello, why: '' };
     last = why;
@@ -56,7 +58,7 @@ export function copyImage(context: Context, drive: string, uf2: Uint8Array): boo
     throw failed(
       'drive-error',
       `The drive did not take the image: ${why}.`,
-      'Switch the board off and on, supply and USB: it shows its drive again by itself, or with BOOTSEL held. Then `trayward board image`: the boot drive cannot be spoiled.',
+      `${DRIVE_AGAIN} Then \`trayward board image\`: the boot drive cannot be spoiled.`,
     );
   }
 }
@@ -66,7 +68,7 @@ export const notTaken = (drive: string) =>
   failed(
     'image-not-taken',
     `The drive at ${drive} is still there: the board has not taken the image.`,
-    'Switch the board off and on, supply and USB: it shows its drive again by itself, or with BOOTSEL held. Then copy again: trayward board image.',
+    `${DRIVE_AGAIN} Then copy again: trayward board image.`,
   );
 
 /** Copies the image to the drive, and waits for the board that starts with it. */
@@ -74,7 +76,7 @@ export async function putImage(context: Context, named: string | null, to: strin
   const { world } = context;
   const { path, uf2 } = imageFile(named, world);
   const drive = driveFor(to, drivePlaces(world));
-  const before = new Set((await answering(context)).found.map(({ boardId }) => boardId));
+  const before = new Set((await allThatAnswer(context)).found.map(({ boardId }) => boardId));
   const isWhole = copyImage(context, drive, uf2);
   context.say(`Waiting for the board, ${BACK_MS / 1000} seconds at most.`);
   const { hello, why } = await newcomer(context, before);

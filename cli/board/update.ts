@@ -1,5 +1,8 @@
 /** Another image on to a board that runs, without a button: into its boot drive, the copy, and the same tray afterwards. */
+
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { isReachedAt, runningBenches } from '../../shared/host/benches';
+import type { ProbesRead } from '../../shared/link/methods';
 import type { Status } from '../../shared/link/status';
 import { formatQuantity } from '../../shared/units';
 import { setClock } from '../connection';
@@ -7,8 +10,9 @@ import type { Context } from '../context';
 import { CommandError, failed, refused } from '../failure';
 import { type Client, LinkError } from '../link/client';
 import { wrap } from '../terminal/output';
+import { curveText, PROBE_WORDS } from '../words/probe';
 import { awaitBoard, awaitDrive, drivesLeft, isDriveSoon } from './board-away';
-import { type ImageFile, imageFile } from './image-file';
+import { type ImageFile, imageFile, readsToldNtcs } from './image-file';
 import { copyImage, putImage } from './put-image';
 
 const CAUTION =
@@ -84,6 +88,25 @@ function refuseElsewhere({ port }: Client, to: string | null): void {
       'Start one that has: trayward bench start --drive FOLDER',
     );
 }
+
+/** Refused where the image would read a probe by another curve than its own: the mat's limiter goes by it as well. */
+async function refuseOtherCurves({ call }: Client, image: ImageFile): Promise<void> {
+  if (readsToldNtcs(image)) return;
+  // Firmware that cannot be told of NTCs says nothing of them.
+  const read: Partial<ProbesRead> = await call('probe.read', {});
+  for (const name of PROBE_NAMES) {
+    const curve = read[PROBES[name].curve] ?? 'reference';
+    if (curve === 'reference') continue;
+    throw refused(
+      'curve-unknown-there',
+      `The ${PROBE_WORDS[name].probe} is read by ${curveText(curve)}. ${image.path} brings ${versionText(image)}, which would read it as the reference probe: heat, and the limit that switches the mat off, would go by a wrong temperature.`,
+      'Put on an image of this version of the program or a newer one. For this one, have a reference probe in its place first, and tell the board: trayward probe curve --reference',
+    );
+  }
+}
+
+const versionText = ({ version }: ImageFile): string =>
+  version ?? 'an image that does not say its version';
 
 const trayText = ({ profile, stage }: Held): string => {
   if (profile === null) return 'No profile is on it.';
@@ -186,7 +209,7 @@ export async function updateBoard(
   const client = await reached(context, to);
   if (client === null) return resumed(context, image, to);
   const { boardId, firmware } = client.hello;
-  const comes = image.version ?? 'an image that does not say its version';
+  const comes = versionText(image);
   if (image.version === firmware && !again)
     return {
       result: {
@@ -203,6 +226,7 @@ export async function updateBoard(
       ),
     };
   refuseElsewhere(client, to);
+  await refuseOtherCurves(client, image);
   context.caution(CAUTION);
   const question = `Board ${boardId} runs ${firmware}; ${image.path} brings ${comes}. ${trayText(await client.call('status.read', {}))} Put it on now?`;
   if (!sure && !(await context.ask.confirm(question)))

@@ -6,6 +6,19 @@ import { FLASH_START } from './map';
 
 export const UF2_BLOCK_BYTES = 512;
 export const UF2_PAYLOAD_BYTES = 256;
+/** Where the words of a block stand in it, in bytes; its data follow the last but one. */
+const FIELD = {
+  magicStart0: 0,
+  magicStart1: 4,
+  flags: 8,
+  address: 12,
+  payloadBytes: 16,
+  number: 20,
+  blocks: 24,
+  family: 28,
+  magicEnd: 508,
+} as const;
+type Field = keyof typeof FIELD;
 const DATA_OFFSET = 32;
 const MAGIC_START_0 = 0x0a324655;
 const MAGIC_START_1 = 0x9e5d5157;
@@ -36,21 +49,17 @@ interface Placed {
 function headed(flags: number, { address, number, blocks }: Placed): Uint8Array {
   const bytes = new Uint8Array(UF2_BLOCK_BYTES);
   const view = new DataView(bytes.buffer);
-  const words = [
-    MAGIC_START_0,
-    MAGIC_START_1,
-    flags,
-    address,
-    UF2_PAYLOAD_BYTES,
-    number,
-    blocks,
-    FAMILY_RP2040,
-  ];
-  words.forEach((word, index) => {
-    view.setUint32(4 * index, word, true);
-  });
-  bytes.fill(0xff, DATA_OFFSET, UF2_BLOCK_BYTES - 4);
-  view.setUint32(UF2_BLOCK_BYTES - 4, MAGIC_END, true);
+  const put = (field: Field, word: number): void => view.setUint32(FIELD[field], word, true);
+  put('magicStart0', MAGIC_START_0);
+  put('magicStart1', MAGIC_START_1);
+  put('flags', flags);
+  put('address', address);
+  put('payloadBytes', UF2_PAYLOAD_BYTES);
+  put('number', number);
+  put('blocks', blocks);
+  put('family', FAMILY_RP2040);
+  bytes.fill(0xff, DATA_OFFSET, FIELD.magicEnd);
+  put('magicEnd', MAGIC_END);
   return bytes;
 }
 
@@ -92,23 +101,28 @@ const blocksOf = (file: Uint8Array): readonly Uint8Array[] =>
     file.subarray(block * UF2_BLOCK_BYTES, (block + 1) * UF2_BLOCK_BYTES),
   );
 
+const viewOf = (bytes: Uint8Array) =>
+  new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+
 const wordsOf = (block: Uint8Array) => {
-  const view = new DataView(block.buffer, block.byteOffset, block.byteLength);
-  return (offset: number) => view.getUint32(offset, true);
+  const view = viewOf(block);
+  return (field: Field): number => view.getUint32(FIELD[field], true);
 };
 
-const isMarked = (word: (offset: number) => number): boolean =>
-  word(0) === MAGIC_START_0 && word(4) === MAGIC_START_1 && word(508) === MAGIC_END;
+const isMarked = (word: (field: Field) => number): boolean =>
+  word('magicStart0') === MAGIC_START_0 &&
+  word('magicStart1') === MAGIC_START_1 &&
+  word('magicEnd') === MAGIC_END;
 
 /** What is written to the drive there, as the ROM of this chip takes it; null for all that it ignores. */
 export function readUf2Block(sector: Uint8Array): Uf2Block | null {
   const word = wordsOf(sector);
-  const flags = word(8);
-  const isOurs = (flags & FLAG_FAMILY_ID) !== 0 && word(28) === FAMILY_RP2040;
+  const flags = word('flags');
+  const isOurs = (flags & FLAG_FAMILY_ID) !== 0 && word('family') === FAMILY_RP2040;
   if (!isMarked(word) || !isOurs || (flags & FLAG_NOT_FLASH) !== 0) return null;
-  if (word(16) !== UF2_PAYLOAD_BYTES) return null;
+  if (word('payloadBytes') !== UF2_PAYLOAD_BYTES) return null;
   const payload = sector.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES);
-  return { address: word(12), number: word(20), blocks: word(24), payload };
+  return { address: word('address'), number: word('number'), blocks: word('blocks'), payload };
 }
 
 /** Flash content of a UF2 file for this chip, whatever the order of its blocks. Throws a sentence that says what is wrong with it. */
@@ -124,16 +138,16 @@ export function fromUf2(file: Uint8Array): Uint8Array {
     if (!isMarked(word)) {
       throw new Error(`This is no UF2 file: block ${place} lacks its marks.`);
     }
-    if (word(28) !== FAMILY_RP2040) {
+    if (word('family') !== FAMILY_RP2040) {
       throw new Error('This UF2 file is for another chip, not for an RP2040.');
     }
-    const number = word(20);
+    const number = word('number');
     const start = number * UF2_PAYLOAD_BYTES;
-    if (word(24) !== blocks.length || number >= blocks.length || seen.has(number)) {
+    if (word('blocks') !== blocks.length || number >= blocks.length || seen.has(number)) {
       throw new Error(`Block ${place} of this UF2 file does not go with the others.`);
     }
-    if (word(16) !== UF2_PAYLOAD_BYTES || word(12) !== FLASH_START + start) {
-      throw new Error(`Block ${place} of this UF2 file does not follow the one before it.`);
+    if (word('payloadBytes') !== UF2_PAYLOAD_BYTES || word('address') !== FLASH_START + start) {
+      throw new Error(`Block ${place} of this UF2 file says another place than its number.`);
     }
     seen.add(number);
     image.set(block.subarray(DATA_OFFSET, DATA_OFFSET + UF2_PAYLOAD_BYTES), start);
@@ -143,11 +157,11 @@ export function fromUf2(file: Uint8Array): Uint8Array {
 
 /** The firmware's version by the tag of a UF2 file; null where it has none. */
 export function versionInUf2(file: Uint8Array): string | null {
-  const tagged = blocksOf(file).find((block) => (wordsOf(block)(8) & FLAG_TAGS) !== 0);
+  const tagged = blocksOf(file).find((block) => (wordsOf(block)('flags') & FLAG_TAGS) !== 0);
   if (tagged === undefined) return null;
-  const tags = tagged.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, UF2_BLOCK_BYTES - 4);
+  const tags = tagged.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, FIELD.magicEnd);
   for (let at = 0; at + TAG_HEAD_BYTES <= tags.length; ) {
-    const head = wordsOf(tags.subarray(at, at + TAG_HEAD_BYTES))(0);
+    const head = viewOf(tags).getUint32(at, true);
     const bytes = head & 0xff;
     if (bytes <= TAG_HEAD_BYTES || at + bytes > tags.length) return null;
     if (head >>> 8 === TAG_VERSION)
@@ -159,14 +173,16 @@ export function versionInUf2(file: Uint8Array): string | null {
 
 /**
  * A file of `fromUf2` in the parts that are written to a boot drive one after the other, each on the board before the
- * next: the system may turn the blocks of one part around. First what takes the boot stage away, then all others, then the
- * boot stage. Before it a block of no image: a drive that another copy was begun on would go on with that, and mix the two.
+ * next: the system may turn the blocks of one part around. First a block of no image: a drive that another copy was begun
+ * on would go on with that, and mix the two. Then what takes the boot stage away, then all others, then the boot stage.
  */
 export function uf2Parts(file: Uint8Array): readonly Uint8Array[] {
-  const blocks = [...blocksOf(file)].sort((one, other) => wordsOf(one)(20) - wordsOf(other)(20));
+  const blocks = [...blocksOf(file)].sort(
+    (one, other) => wordsOf(one)('number') - wordsOf(other)('number'),
+  );
   const [bootStage, second, ...rest] = blocks;
   const afresh = headed(FLAG_FAMILY_ID, { address: FLASH_START, number: 0, blocks: 0 });
-  const parts = [[afresh, ...(second ? [second] : [])], rest, bootStage ? [bootStage] : []];
+  const parts = [[afresh], second ? [second] : [], rest, bootStage ? [bootStage] : []];
   return parts.filter((part) => part.length > 0).map((part) => concatenated(part));
 }
 

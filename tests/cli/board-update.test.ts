@@ -9,7 +9,10 @@ import { connect } from '../../cli/link/connect';
 import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { showBootDrive } from '../../firmware/bench/server/boot-drive-folder';
 import { version } from '../../package.json';
-import { toUf2, uf2Parts } from '../../shared/board/uf2';
+import { PROBES } from '../../shared/board/probes';
+import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
+import { curveFromB } from '../../shared/physics/ntc';
+import { probeCurveOf } from '../../shared/physics/probe-curve';
 import { Grower } from '../simulation/grower';
 import { json, type ProcessBench, Program, unwrapped } from './program';
 import { clientOf, runIn, type Said, worldAt } from './worlds';
@@ -31,6 +34,17 @@ afterEach(() => rmSync(folder, { recursive: true }));
 /** A sown tray, and what the program sees of it. */
 function sownTray(): Grower {
   const grower = new Grower({ seed: 5, room: { meanC: 20 } });
+  grower.commission();
+  return grower;
+}
+
+/** The same with a root-zone probe of another kind, which the board knows. */
+function trayWithToldNtc(): Grower {
+  const curve = curveFromB({ b: 3435, t1C: 25, t2C: 85 }, 10_000);
+  const grower = new Grower({ seed: 5, room: { meanC: 20 }, ntcs: { rootZone: curve } });
+  const { channel } = PROBES.rootZone;
+  grower.call('probe.curve', { channel, ...probeCurveOf(curve) });
+  grower.bench.run(5000);
   grower.commission();
   return grower;
 }
@@ -218,6 +232,28 @@ describe('board update', () => {
     expect(error.message).toContain('9.9.9');
   });
 
+  it.each<[string, string]>([
+    ['does not say its version', ''],
+    ['is from before told NTCs', '0.1.9'],
+  ])(
+    'refuses an image that %s for a board with one: mat and limiter would go by another',
+    async (_, told) => {
+      writeFileSync(image, toUf2(IMAGE, told));
+      const grower = trayWithToldNtc();
+      const { error } = json(await updated(grower));
+      expect(error).toMatchObject({ kind: 'refused', reason: 'curve-unknown-there' });
+      expect(unwrapped(error.message)).toMatch(/root-zone probe.*10 kΩ at 25 °C, B25\/85 3435 K/);
+      expect(error.next).toContain('probe curve --reference');
+      expect(grower.bench.bootDrive).toBeNull();
+    },
+  );
+
+  it('puts on one that reads told NTCs too, and where none was told, any', async () => {
+    expect(json(await updated(trayWithToldNtc())).result.updated).toBe(true);
+    writeFileSync(image, toUf2(IMAGE));
+    expect(json(await updated(sownTray())).result.updated).toBe(true);
+  });
+
   it('says so when the tray is not as it was', async () => {
     const grower = sownTray();
     const { profile, stage } = grower.status();
@@ -311,9 +347,9 @@ describe('an update that is cut', () => {
     await client.call('controller.bootDrive', {});
     await client.close();
     await bench.wait(3);
-    const [first = new Uint8Array(), most = new Uint8Array()] = uf2Parts(toUf2(IMAGE));
+    const begun = Buffer.concat(uf2Parts(toUf2(IMAGE))).subarray(0, 12 * UF2_BLOCK_BYTES);
     await appeared(join(place, 'INFO_UF2.TXT'));
-    writeFileSync(join(place, 'trayward.uf2'), Buffer.concat([first, most.subarray(0, 5120)]));
+    writeFileSync(join(place, 'trayward.uf2'), begun);
     await new Promise((resolve) => setTimeout(resolve, 200));
     if (isSupply) {
       await bench.fault('mains-cut', 5);

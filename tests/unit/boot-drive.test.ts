@@ -65,6 +65,15 @@ describe('a UF2 file', () => {
       'does not go with the others',
     );
   });
+
+  it('is none where a block says another place in the flash than its number', () => {
+    const file = toUf2(NEW);
+    const view = new DataView(file.buffer);
+    // The address of its third block ("block format"), a page further.
+    const at = 2 * UF2_BLOCK_BYTES + 12;
+    view.setUint32(at, view.getUint32(at, true) + UF2_PAYLOAD_BYTES, true);
+    expect(() => fromUf2(file)).toThrow('Block 2 of this UF2 file says another place');
+  });
 });
 
 describe('a board that is given an image', () => {
@@ -101,6 +110,25 @@ describe('a board that is given an image', () => {
       }),
     );
     expect(seen).toContain('torn');
+  });
+
+  it('has all of it however the system turns the blocks of a part around, though another copy was begun', () => {
+    const parts = uf2Parts(toUf2(NEW)).map(sectorsOf);
+    const orders = fc.tuple(
+      ...parts.map((part) => fc.shuffledSubarray([...part.keys()], { minLength: part.length })),
+    );
+    holds(
+      fc.property(orders, fc.nat(PAGES), (turned, begun) => {
+        const flash = flashOf(OLD);
+        const drive = new BootDrive(flash);
+        copy(drive, written(OLD).slice(0, begun));
+        parts.forEach((part, at) => {
+          copy(drive, turned[at]?.map((place) => part[place] ?? new Uint8Array()) ?? []);
+        });
+        expect(drive.isComplete).toBe(true);
+        expect(has(flash, NEW)).toBe(true);
+      }),
+    );
   });
 
   it('cut between two blocks is no mixture, whatever image comes then', () => {

@@ -244,7 +244,10 @@ export class Watering {
     const { known } = weights;
     const handAgain = mayComeAgain(this.#proofs.unproved, this.#handMs, tray.uptimeMs);
     const begins = this.#dose.phase === 'idle';
-    const running = begins && leaveItRunning(weights.gainedJustNowG, this.#handMs, tray.uptimeMs);
+    const running =
+      begins &&
+      !weights.away &&
+      leaveItRunning(weights.gainedJustNowG, this.#handMs, tray.uptimeMs);
     const quiet = tray.profile?.quiet ?? null;
     return waterHeldBy({
       alarm: tray.alarms.pumpHeldBy,

@@ -38,6 +38,8 @@ export const GUARD_LIMITS = {
   stuckWarmShare: 0.6,
   /** So many minutes in a row: a lid or tray just put back is over by then. */
   stuckMinutes: 3,
+  /** A mat that was found cut off and not looked at for so long, since no heat was asked for, may have been mended. */
+  matUnlookedMs: DAY_MS,
   /** After so long on, what the mat is warmer by is what its heat makes. */
   warmedMs: 10 * MINUTE_MS,
   /** A room that will not let the band be reached, by the forecast: this far short of it. */

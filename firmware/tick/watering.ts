@@ -52,8 +52,9 @@ export class Watering {
   #heldBy: HeldBy | null = null;
   /** Pump time of the last run, ms. */
   #lastRunMs = 0;
-  /** When a hand was last on the tray, and when a dose last ran out of a full one, ms of uptime. */
-  #handMs = Number.NEGATIVE_INFINITY;
+  /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
+  #handMs = 0;
+  /** When a dose last ran out of a full one, ms of uptime. */
   #drainedMs = Number.NEGATIVE_INFINITY;
   #pumpHour = NOT_RUN;
 

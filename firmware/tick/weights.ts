@@ -2,8 +2,10 @@
  * What the weight means, tick by tick: hands on the tray, the water in it, how fast it dries. Owner of the
  * known weights of the run state; `control/weight.ts` decides.
  */
+import { REQUEST_DETAIL } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
+import type { Board } from '../board';
 import {
   type Drainage,
   fullG,
@@ -38,6 +40,13 @@ import { Plants } from './plants';
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
 
+/** For hours, before this start: nobody knows how long the board had no power, or waited in the boot drive for its image. */
+function mayHaveStoodUnweighed(board: Board): boolean {
+  const cause = board.resetCause();
+  const leftBootDrive = cause === 'request' && board.resetDetail() === REQUEST_DETAIL.bootDrive;
+  return cause === 'power-on' || leftBootDrive;
+}
+
 /** The weights of one tray. */
 export class Weights {
   #drying: Drying = DRYING_UNKNOWN;
@@ -62,7 +71,7 @@ export class Weights {
   ) {
     this.#known = known;
     this.#plants = new Plants(tray);
-    const cut = tray.board.resetCause() === 'power-on' && !known.handled;
+    const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;
     this.#state = weightBefore(keptLedger(known.stepsG, known.stepKinds), known.settledG, cut);
   }
 

@@ -288,7 +288,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tick/weights.ts',
-    find: "const cut = tray.board.resetCause() === 'power-on' && !known.handled;",
+    find: 'const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;',
     replace: 'const cut = false;',
     foundBy: { file: PUT_RIGHT, test: 'has dried in a power cut: that is no thing taken off' },
   },

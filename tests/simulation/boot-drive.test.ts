@@ -57,6 +57,23 @@ describe('a board that is told to show its boot drive', () => {
     expect(lastStart(grower)).toBe(`request ${REQUEST_DETAIL.bootDrive}`);
   });
 
+  it('has left a tray to dry meanwhile: what it weighs less then is water, and nothing that was taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    const before = grower.status().water;
+    grower.call('controller.bootDrive', {});
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(LEFT_MS + HOUR_MS);
+    giveImage(grower);
+    bench.run(10 * MINUTE_MS);
+    const after = grower.status().water;
+    const { wool } = bench.rig.plant;
+    const trueShare = 1 - wool.heldG / wool.capacityG;
+    expect(trueShare).toBeGreaterThan((before.dryBackShare ?? 1) + 0.05);
+    expect(Math.abs((after.dryBackShare ?? 0) - trueShare)).toBeLessThan(0.03);
+  });
+
   it('counts the start after it as no fault, and the journal says what it was told', () => {
     const grower = heatedTray();
     for (let again = 0; again < 4; again++) {

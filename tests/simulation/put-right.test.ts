@@ -222,6 +222,21 @@ describe('a tray that a welded pump has flooded', () => {
   });
 });
 
+describe('a tray that was watered by hand just before a start of the board', () => {
+  it('still runs off, and gets no water before it stands', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.mist(300);
+    bench.run(8 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+    bench.cutPower();
+    bench.restorePower();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+  });
+});
+
 describe('a tray that nobody can weigh for hours', () => {
   it('has dried in a power cut: that is no thing taken off, and it is watered', () => {
     const grower = wateredTray();

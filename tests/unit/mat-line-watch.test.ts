@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { MatLineWatch } from '../../firmware/guard/mat-line-watch';
 import type { MatLook } from '../../firmware/sensing/mat-line';
 import { loadNodes, type MatPath } from '../../shared/board/loads';
@@ -31,8 +32,8 @@ function said(looks: readonly MatLook[], outputs = HEATS): string[] {
     return `${finding.alarm} ${finding.is}${value}`;
   };
   return looks.map((matLook) => {
-    const findings = watch.tick({ matLook, outputs });
-    expect(watch.tick({ matLook: null, outputs })).toEqual([]);
+    const findings = watch.tick({ matLook, outputs, uptimeMs: 0 });
+    expect(watch.tick({ matLook: null, outputs, uptimeMs: 0 })).toEqual([]);
     return findings.length === 0 ? 'nothing' : findings.map(text).join(', ');
   });
 }
@@ -68,6 +69,20 @@ describe("the mat's line", () => {
       `mat-open absent, mat-open present ${MAT_OPEN.lead}`,
       `mat-open present ${MAT_OPEN.lead}`,
     ]);
+  });
+
+  it('that is open is let go when heat was not asked for, and nobody could look, for a day; two looks tell it anew', () => {
+    const watch = new MatLineWatch();
+    const at = (uptimeMs: number, matLook: MatLook | null) =>
+      watch.tick({ matLook, outputs: LET_GO, uptimeMs });
+    const lookedMs = 5_000;
+    for (const ms of [0, lookedMs]) at(ms, LEAD_OPEN);
+    const goneMs = lookedMs + GUARD_LIMITS.matUnlookedMs;
+    expect(at(goneMs - 1, null)).toEqual([]);
+    expect(at(goneMs, null)).toEqual([{ alarm: 'mat-open', is: 'absent' }]);
+    expect(at(goneMs + 1, null)).toEqual([]);
+    expect(at(2 * goneMs, LEAD_OPEN)).toEqual([]);
+    expect(at(2 * goneMs + 1, LEAD_OPEN)).toMatchObject([{ alarm: 'mat-open', is: 'present' }]);
   });
 
   it('is welded when two looks say so while it heats, and by one when it was just let go', () => {

@@ -31,7 +31,7 @@ static uint64_t stepped_ms;
 /* Readings that wait for the other one of their look; of closed ones the newest. */
 static struct look half;
 static struct look newest, taken;
-/* What `newest` is while nobody has taken it. */
+/* When `newest` was made, of `MAT_LOOKED`: `not` (0) once it was taken. */
 static uint32_t looked;
 
 static bool enter(enum state next) {

@@ -3,7 +3,7 @@
  * and test doubles. Nothing else in `firmware/` may touch a pin, a clock or the flash.
  */
 import type { Door } from '../shared/board/map';
-import type { ResetCause } from '../shared/board/words';
+import type { MatLooked, ResetCause } from '../shared/board/words';
 
 export interface Board {
   /** Milliseconds since this boot: whole, never decreasing. */
@@ -28,10 +28,10 @@ export interface Board {
   readScale(): number;
 
   /**
-   * Whether the mat's fuse, lead and switch were looked at since this was last asked. A look is made soon after the mat
-   * is switched on, again a moment later, so every `MAT_LOOK.everyMs`, and when it is let go; none without a supply.
+   * Whether the mat's fuse, lead and switch were looked at since this was last asked, and when. A look is made soon after
+   * the mat is switched on, again a moment later, so every `MAT_LOOK.everyMs`, and when it is let go; none without a supply.
    */
-  takeMatLook(): boolean;
+  takeMatLook(): MatLooked;
   /** Mean ADC code of the sense line in the look taken last, 0..4095: with the mat's own switch closed, or open. */
   matLookCode(closed: boolean): number;
 

@@ -12,7 +12,7 @@ import {
   PUMP_LEASE_MAX_MS,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { OUTPUT, type ResetCause } from '../../shared/board/words';
+import { MAT_LOOKED, type MatLooked, OUTPUT, type ResetCause } from '../../shared/board/words';
 import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
 import type { Rig } from './rig';
@@ -198,14 +198,15 @@ export class SimulatedBoard implements Board {
   }
 
   /** Looks are made where they are asked for: a tick later than on the chip at most. */
-  takeMatLook(): boolean {
+  takeMatLook(): MatLooked {
     const on = this.matMs(1) > 0;
     const switched = on !== this.lookedOn;
-    if (!switched && !(on && this.nowMs >= this.nextLookMs)) return false;
+    if (!switched && !(on && this.nowMs >= this.nextLookMs)) return MAT_LOOKED.not;
     this.lookedOn = on;
     this.secondLook = switched || !this.secondLook;
     this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
-    return this.rig.suppliesLoads(true);
+    if (!this.rig.suppliesLoads(true)) return MAT_LOOKED.not;
+    return on ? MAT_LOOKED.asAsked : MAT_LOOKED.asLetGo;
   }
 
   matLookCode(closed: boolean): number {

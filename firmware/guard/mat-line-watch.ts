@@ -2,7 +2,7 @@
  * The mat's fuse, lead and own switch, by looks at the sense line: within seconds where the mat is switched on or let
  * go, within ten minutes while it heats.
  */
-import { MAT_OPEN, OUTPUT } from '../../shared/board/words';
+import { MAT_OPEN } from '../../shared/board/words';
 import { type MatLine, matLineOf } from '../sensing/mat-line';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
@@ -24,14 +24,10 @@ export class MatLineWatch {
 
   /**
    * Each tick. A single look is not believed, since the supply may have dipped between its two readings; but for one that
-   * shows the switch closed when the mat has just been let go: there is no second one until it is wanted again.
+   * shows the switch closed and was made as the mat was let go: there is no second one until it is wanted again.
    * Looks are made only while heat is asked for: without any for a day, what was open is let go.
    */
-  tick({
-    matLook,
-    outputs,
-    uptimeMs,
-  }: Pick<Readings, 'matLook' | 'outputs' | 'uptimeMs'>): readonly Finding[] {
+  tick({ matLook, uptimeMs }: Pick<Readings, 'matLook' | 'uptimeMs'>): readonly Finding[] {
     if (matLook === null) return this.#unlooked(uptimeMs);
     this.#lookedMs = uptimeMs;
     const line = matLineOf(matLook);
@@ -39,8 +35,7 @@ export class MatLineWatch {
     this.#before = line;
     if (line === 'sound') return this.#whole();
     if (line === 'welded') {
-      const isLetGo = (outputs & OUTPUT.matOn) === 0;
-      return isTwice || isLetGo ? [happened('mat-stuck-on')] : NOTHING;
+      return isTwice || matLook.isAsLetGo ? [happened('mat-stuck-on')] : NOTHING;
     }
     return line !== null && isTwice ? this.#open(PLACES[line]) : NOTHING;
   }

@@ -48,7 +48,7 @@ static void board_readScale(txMachine *the) {
   result_number(the, bridge_take(&code) ? (txNumber)code : C_NAN);
 }
 
-static void board_takeMatLook(txMachine *the) { result_boolean(the, mat_look_take()); }
+static void board_takeMatLook(txMachine *the) { result_number(the, mat_look_take()); }
 
 static void board_matLookCode(txMachine *the) {
   result_number(the, mat_look_code(fxToBoolean(the, mxArgv(0))));

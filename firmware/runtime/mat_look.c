@@ -16,7 +16,7 @@ struct look {
   uint32_t open_sum, closed_sum;
 };
 
-static enum {
+static enum state {
   OFF,
   FEEDING, /* the second switch closes, the mat's own waits for it */
   HEATING,
@@ -31,24 +31,25 @@ static uint64_t stepped_ms;
 /* Readings that wait for the other one of their look; of closed ones the newest. */
 static struct look half;
 static struct look newest, taken;
-static bool fresh;
+/* When `newest` was made, of `MAT_LOOKED`: `not` (0) once it was taken. */
+static uint32_t looked;
 
-static bool enter(int next) {
+static bool enter(enum state next) {
   state = next;
   steps = 0;
   return next == HEATING;
 }
 
-static void publish(void) {
+static void publish(uint32_t when) {
   newest = half;
-  fresh = true;
+  looked = when;
   half.open_sum = NONE;
 }
 
-static void saw_open(uint32_t sum) {
+static void saw_open(uint32_t sum, uint32_t when) {
   half.open_sum = sum;
   if (sum != NONE && half.closed_sum != NONE) {
-    publish();
+    publish(when);
   }
 }
 
@@ -57,7 +58,7 @@ static void saw_closed(uint32_t sum) {
   if (sum == NONE) {
     half.open_sum = NONE; /* what comes back may be another supply */
   } else if (half.open_sum != NONE) {
-    publish();
+    publish(MAT_LOOKED_AS_ASKED);
   }
 }
 
@@ -75,7 +76,7 @@ bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
       return enter(OFF); /* the switch opened since the last step, just now perhaps */
     }
     if (steps == 1 && half.closed_sum != NONE) {
-      saw_open(reading); /* the second switch is closed for a while yet */
+      saw_open(reading, MAT_LOOKED_AS_LET_GO); /* the second switch is closed for a while yet */
     }
     return false;
   }
@@ -87,7 +88,7 @@ bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
     if (steps < MAT_LOOK_FEED_STEPS) {
       return false;
     }
-    saw_open(reading);
+    saw_open(reading, MAT_LOOKED_AS_ASKED);
     second_due = true;
     return enter(HEATING);
   case HEATING:
@@ -99,19 +100,20 @@ bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
     }
     second_due = !second_due;
     return enter(OPENED);
-  default:
-    saw_open(reading);
+  case OPENED:
+    saw_open(reading, MAT_LOOKED_AS_ASKED);
     return enter(HEATING);
   }
+  return false;
 }
 
-bool mat_look_take(void) {
+uint32_t mat_look_take(void) {
   uint32_t primask = interrupts_off();
-  bool was_fresh = fresh;
+  uint32_t when = looked;
   taken = newest;
-  fresh = false;
+  looked = MAT_LOOKED_NOT;
   interrupts_restore(primask);
-  return was_fresh;
+  return when;
 }
 
 double mat_look_code(bool closed) {

@@ -13,8 +13,8 @@
  */
 bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms);
 
-/* Takes the newest look that was not taken before; false when there is none. Not for the interrupt. */
-bool mat_look_take(void);
+/* Takes the newest look that was not taken before; `MAT_LOOKED_NOT` when there is none. Not for the interrupt. */
+uint32_t mat_look_take(void);
 
 /* Mean code of the look taken last, 0..4095, with the mat's own switch closed or open; 0 before the first. */
 double mat_look_code(bool closed);

@@ -3,9 +3,15 @@ import { loadNodes, type MatPath } from '../../shared/board/loads';
 import { loadsSenseCode } from '../../shared/board/map';
 
 /** ADC codes of the sense line with the mat's own switch told to be open and to be closed, the second switch closed both times. */
-export interface MatLook {
+export interface MatCodes {
   readonly openCode: number;
   readonly closedCode: number;
+}
+
+/** One look. */
+export interface MatLook extends MatCodes {
+  /** Made as the mat was let go: there is no second one until it is wanted again. */
+  readonly isAsLetGo: boolean;
 }
 
 /** `switch-open`: the mat's own switch does not close. `welded`: it does not open. */
@@ -44,8 +50,8 @@ const SWITCH_OPEN_CODE = between(
   codeAt(SUPPLY_V[0], SOUND, false),
 );
 
-/** What the look tells; null where it tells none of these. Codes as `loadsSenseCode` gives them. */
-export function matLineOf({ openCode, closedCode }: MatLook): MatLine | null {
+/** What a look's codes tell; null where it tells none of these. As `loadsSenseCode` gives them. */
+export function matLineOf({ openCode, closedCode }: MatCodes): MatLine | null {
   const ratio = openCode / closedCode;
   if (!(ratio > LIMIT.least && ratio < LIMIT.most)) return null;
   if (ratio < LIMIT.stuck) return closedCode > SWITCH_OPEN_CODE ? 'switch-open' : 'welded';

@@ -1,8 +1,10 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import { MAT_LOOKED } from '../../shared/board/words';
 import type { CurveInForce } from '../../shared/link/methods';
 import { temperatureFromCode } from '../../shared/physics/ntc';
 import { coefficientsOf, windowOf } from '../../shared/physics/probe-curve';
+import type { Board } from '../board';
 import type { MatLook } from '../sensing/mat-line';
 import { ProbeSense } from '../sensing/probe';
 import type { Readings } from '../sensing/readings';
@@ -16,6 +18,16 @@ function senseBy(curve: CurveInForce): ProbeSense {
   if (curve === 'lost') return new ProbeSense(() => Number.NaN);
   const coefficients = coefficientsOf(curve);
   return new ProbeSense((code) => temperatureFromCode(code, coefficients), windowOf(coefficients));
+}
+
+function takeMatLook(board: Board): MatLook | null {
+  const looked = board.takeMatLook();
+  if (looked === MAT_LOOKED.not) return null;
+  return {
+    openCode: board.matLookCode(false),
+    closedCode: board.matLookCode(true),
+    isAsLetGo: looked === MAT_LOOKED.asLetGo,
+  };
 }
 
 /** The senses of one tray. To control and guard they are `Readings`. */
@@ -67,9 +79,7 @@ export class Senses implements Readings {
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
-    this.#matLook = board.takeMatLook()
-      ? { openCode: board.matLookCode(false), closedCode: board.matLookCode(true) }
-      : null;
+    this.#matLook = takeMatLook(board);
     this.#outputs = board.outputs();
     this.weights.take(scale, expectedRiseG, dtMs);
   }

@@ -84,6 +84,10 @@ export const OUTPUT = {
   loadsLive: 32,
 } as const;
 
+/** What `Board.takeMatLook` has: no look, one made while the mat was asked for, or one made as it was let go. */
+export const MAT_LOOKED = { not: 0, asAsked: 1, asLetGo: 2 } as const;
+export type MatLooked = (typeof MAT_LOOKED)[keyof typeof MAT_LOOKED];
+
 /** What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. Append only. */
 export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3 } as const;
 

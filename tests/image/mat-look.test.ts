@@ -14,6 +14,7 @@ import {
   MAT_LOOK,
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
+import { MAT_LOOKED } from '../../shared/board/words';
 import { EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from '../simulation/grower';
 import { sownTray } from '../simulation/scenes';
 import {
@@ -34,7 +35,8 @@ const SECONDS_MS = 5_000;
 /** A start is followed by a minute without heat. */
 const RESTED_MS = MINUTE_MS + 10_000;
 
-const TELLS = `if (board.takeMatLook()) say([board.matLookCode(false), board.matLookCode(true)]);`;
+const TELLS = `const looked = board.takeMatLook();
+  if (looked !== ${MAT_LOOKED.not}) say([board.matLookCode(false), board.matLookCode(true), looked]);`;
 const program = misbehaving('mat-look', {
   'keeps the mat on': { tick: `${TELLS} board.leaseMat(10000);` },
   'heats for six seconds': { tick: `${TELLS} board.leaseMat(ticks <= 6 ? 10000 : 0);` },
@@ -75,6 +77,10 @@ const told = (lines: readonly string[]): (MatLine | null)[] =>
     const [openCode = Number.NaN, closedCode = Number.NaN] = line.split(',').map(Number);
     return matLineOf({ openCode, closedCode });
   });
+
+/** And when it says the look was made. */
+const whenMade = (lines: readonly string[]): number[] =>
+  lines.map((line) => Number(line.split(',')[2]));
 
 describe.skipIf(cannotBuild)("the mat's own switch", { timeout: BUILD_LIMIT_MS }, () => {
   it('closes a few steps after the second one, for the first look', async () => {
@@ -129,8 +135,8 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
       loadsSenseCode(loadNodes(LOADS_V, { fuse: 'whole', lead: 'whole', switchClosed })),
     );
     for (const line of lines)
-      line.split(',').forEach((code, i) => {
-        expect(Math.abs(Number(code) - (expected[i] ?? 0))).toBeLessThan(1);
+      expected.forEach((code, i) => {
+        expect(Math.abs(Number(line.split(',')[i]) - code)).toBeLessThan(1);
       });
   });
 
@@ -141,6 +147,8 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
     isPath(chip, { switchClosed: true });
     chip.run(SECONDS_MS);
     expect(told(lines)).toEqual(['sound', 'sound', 'welded']);
+    const { asAsked, asLetGo } = MAT_LOOKED;
+    expect(whenMade(lines)).toEqual([asAsked, asAsked, asLetGo]);
   });
 
   it.each([

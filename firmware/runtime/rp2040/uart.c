@@ -44,6 +44,7 @@ _Static_assert(PIN_LINK_RX == 1 || PIN_LINK_RX == 13 || PIN_LINK_RX == 17 || PIN
 /* Divider in 64ths: integer part in IBRD, the rest in FBRD. */
 #define DIVIDER_64THS ((CLK_PERI_HZ * 4u + LINK_UART_BAUD / 2u) / LINK_UART_BAUD)
 
+/* So many are kept free in the queue, that a part of a line that is in it can always be made none. */
 #define CUT_BYTES 2u
 
 static uint8_t received_bytes[LINK_RECEIVE_QUEUE_BYTES];
@@ -80,7 +81,7 @@ static void fill_transmitter(void) {
   interrupts_restore(primask);
 }
 
-/* The queued part of a line is made none, whatever it says so far: the first byte is in no text. Room for both is kept. */
+/* The queued part of a line is made none, whatever it says so far: the first byte is in no text. */
 static void cut_line(void) {
   static const uint8_t cut[CUT_BYTES] = {0xff, '\n'};
   if (in_line) {

@@ -31,6 +31,8 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'crop-stands': [];
   'mat-held-by-alarm': [alarm: string];
   'usb-alone': [];
+  /** Of every call that changes something, once the board is about to start again or to show its boot drive. */
+  restarting: [];
 
   'no-profile': [];
   'not-sown': [];

@@ -170,13 +170,30 @@ describe('telling which NTC a probe is', () => {
     expect(boot(grower)).toBe(before);
   });
 
-  it('takes what was said last, though both was said before the board started again', () => {
-    const grower = new Grower();
-    grower.call('probe.curve', { channel: 0, ...probeCurveOf(FIVE_K) });
-    grower.call('probe.curve', { channel: 0 });
+  it('lets nothing be changed until the board has started: no calibration found on the old curve counts for the new', () => {
+    const grower = withProbes(B3435);
+    grower.bench.run(MINUTE_MS);
+    grower.call('probe.curve', { channel: 0, ...probeCurveOf(B3435) });
+    const restarting = /about to start again.*Nothing was changed.*try again/;
+    expect(() => grower.call('probe.calibrate', { channel: 0, offsetK: 0.3 })).toThrow(restarting);
+    expect(() => grower.call('probe.curve', { channel: 0 })).toThrow(restarting);
     grower.bench.run(RESTARTS_MS);
-    expect(read(grower).rootZoneCurve).toBe('reference');
+    expect(read(grower)).toMatchObject({
+      rootZoneCurve: probeCurveOf(B3435),
+      calibration: null,
+    });
     expect(grower.alarms()).toEqual([]);
+  });
+
+  it('leaves time for the answer to leave the board, though a tick is due at once', () => {
+    const grower = withProbes(B3435);
+    grower.bench.run(MINUTE_MS + 900);
+    const boots = grower.bench.boots.length;
+    grower.call('probe.curve', { channel: 0, ...probeCurveOf(B3435) });
+    grower.bench.run(400);
+    expect(grower.bench.boots).toHaveLength(boots);
+    grower.bench.run(1_200);
+    expect(grower.bench.boots).toHaveLength(boots + 1);
   });
 
   it('is refused where it is no NTC, or one that is read too coarsely, with a reason and what to do', () => {

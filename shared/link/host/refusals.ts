@@ -53,6 +53,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
   'usb-alone':
     'The boot drive appears at the USB port, so it is asked for over USB. A board that showed it to nobody would hold nothing until its supply is switched off and on.',
+  restarting:
+    'The controller is about to start again, or to show its boot drive, mat and pump off: what is changed now would be lost. Nothing was changed. Wait a few seconds, then try again.',
 
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',

@@ -24,6 +24,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'not-an-ntc': [];
   'ntc-out-of-range': [at25Ohm: number, bK: number];
   'ntc-too-coarse': [atC: number, stepK: number];
+  'curve-implausible': [byItC: number, otherC: number];
   'run-too-long': [maxS: number];
   'pump-busy': [];
   'held-by-alarm': [alarm: string];

@@ -100,7 +100,11 @@ describe('a probe of another kind', () => {
     expect(() => grower.call('probe.calibrate', { channel: 0, offsetK: -iceC })).toThrow(
       /another NTC .*`trayward probe curve`/,
     );
+    expect(() => tell(grower, 'rootZone', B3435)).toThrow(/hold both beads together/);
+    delete grower.bench.rig.plant.heldInC.rootZone;
+    grower.bench.run(10 * MINUTE_MS);
     tell(grower, 'rootZone', B3435);
+    grower.bench.rig.plant.heldInC.rootZone = 0;
     grower.bench.run(10 * MINUTE_MS);
     expect(Math.abs(read(grower).rootZoneC ?? Number.NaN)).toBeLessThan(PART_K);
   });
@@ -211,6 +215,45 @@ describe('telling which NTC a probe is', () => {
     expect([boot(grower), read(grower).rootZoneCurve]).toEqual([1, 'reference']);
   });
 
+  it.each([
+    ['2.2 k', ntc(2_200, 3977)],
+    ['4 k', ntc(4_000, 3977)],
+    ['47 k', ntc(47_000, 3977)],
+  ])(
+    'is refused of a reference probe as one of %s: it would read what the other one rules out',
+    (_, curve) => {
+      for (const name of PROBE_NAMES) {
+        const grower = new Grower();
+        grower.bench.run(MINUTE_MS);
+        expect(() => tell(grower, name, curve)).toThrow(
+          /would read -?\d+\.\d °C now, and the other probe reads 2\d\.\d °C: .*nothing was changed\. .*data sheet.*hold both beads together.*`trayward probe check`/,
+        );
+        expect([boot(grower), read(grower)[PROBES[name].curve]]).toEqual([1, 'reference']);
+      }
+    },
+  );
+
+  it.each([2_200, 3_300, 5_000, 22_000, 50_000])(
+    'of %s ohm is taken of both, one after the other, in any room that is not cold',
+    (ohm) => {
+      for (const meanC of [18, 24, 30]) {
+        const grower = withProbes(ntc(ohm, 3977), { room: { meanC } });
+        grower.bench.run(MINUTE_MS);
+        for (const name of PROBE_NAMES)
+          expect(tell(grower, name, ntc(ohm, 3977)), `${meanC} C`).toEqual({ restarts: true });
+      }
+    },
+  );
+
+  it('is taken of a probe that is broken, or beside one that is: there is nothing to hold it against', () => {
+    for (const fault of ['probe-open', 'mat-probe-open'] as const) {
+      const grower = new Grower();
+      grower.bench.fault(fault);
+      grower.bench.run(MINUTE_MS);
+      expect(tell(grower, 'rootZone', ntc(2_200, 3977))).toEqual({ restarts: true });
+    }
+  });
+
   it('waits for the end of a dose, which a start would cut off', () => {
     const grower = wateredTray();
     runToDose(grower);
@@ -268,7 +311,7 @@ describe('a board that has lost what it was told of a probe', () => {
 
   it('goes on by no older curve that can still be read', () => {
     const grower = withProbes(FIVE_K);
-    tell(grower, 'mat', FIFTY_K);
+    tell(grower, 'mat', ntc(5_500, 3977));
     tell(grower, 'mat', FIVE_K);
     spoil(grower, PROBES.mat.curveKey);
     powerCycle(grower);

@@ -41,6 +41,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'An NTC of {0 resistance} at 25 °C with B25/85 of {1} K is beyond what can be read here: 1 to 100 kΩ, 2500 to 5000 K. Check both; if they are right, use a probe of 10 kΩ.',
   'ntc-too-coarse':
     'Behind the reference resistor of 10 kΩ this probe would be read in steps of {1} K at {0 temperature}; no more than 0.1 K is good enough for a root zone. Use a probe with 2.2 to 68 kΩ at 25 °C, best one of 10 kΩ.',
+  'curve-implausible':
+    'By this curve the probe would read {0 temperature} now, and the other probe reads {1 temperature}: its NTC is another one than was told, or the two are not in the same place. The limiter would move with it, so nothing was changed. Look at the data sheet of the probe; hold both beads together, best in water at room temperature; then tell it again, and see what both read with `trayward probe check`.',
   'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
   'held-by-alarm':

@@ -23,7 +23,9 @@ export interface ProbeCurve {
 
 /** What curves are taken. */
 export const CURVE_LIMITS = {
-  /** At 25 C, from 1 to 100 k, and the last digits of what was reckoned from other temperatures. */
+  /** At 25 C, ohm, as makers name them; and beyond, the last digits of what was reckoned from other temperatures. */
+  namedOhmMin: 1_000,
+  namedOhmMax: 100_000,
   ohmMin: 990,
   ohmMax: 101_000,
   /** B25/85 of the materials that NTC probes are made of, K (data sheets: 2800 to 4600). */
@@ -37,6 +39,9 @@ export const CURVE_LIMITS = {
    * errors of the converter itself count in whole codes, up to four (RP2040 data sheet, erratum E11).
    */
   stepMaxK: 0.1,
+  /** What is read finely enough with a usual B: makers' values next to where `stepMaxK` ends, ohm at 25 C. */
+  fineOhmMin: 2_200,
+  fineOhmMax: 68_000,
   fromC: 10,
   toC: 45,
   /**

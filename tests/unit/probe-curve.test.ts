@@ -103,6 +103,14 @@ describe('the curve of a probe', () => {
     );
   });
 
+  it('of a usual B is taken from the least to the greatest resistance that a refusal advises, and not much beyond', () => {
+    const { fineOhmMin, fineOhmMax } = CURVE_LIMITS;
+    const unfit = (ohm: number) => unfitCurve(probeCurveOf(ofB(ohm, 3977)));
+    for (const ohm of [fineOhmMin, 10_000, fineOhmMax]) expect(unfit(ohm)).toBeNull();
+    for (const ohm of [fineOhmMin / 2, fineOhmMax * 2])
+      expect(unfit(ohm)?.why).toMatch(/ntc-too-coarse|ntc-out-of-range/);
+  });
+
   it('never makes resistance that is asked back another temperature', () => {
     const any = fc.double({ min: 1, max: 1e7, noNaN: true });
     const anyCurve = fc.record({ at0Ohm: any, at25Ohm: any, at50Ohm: any });

@@ -235,8 +235,11 @@ export const WEIGHT_LIMITS = {
   absentShare: 0.5,
 } as const;
 
-export const BOOT_DRIVE_LIMITS = {
-  /** The answer has left the board by then: a line of it takes 0.4 ms over USB, and a busy host may be late. */
+export const BOOT_END_LIMITS = {
+  /**
+   * The answer to who asked for the end has left the board by then: the run state is written down before it, for which a
+   * sector may have to be erased (45 ms, 400 ms at worst: W25Q data sheet); it takes 0.4 ms over USB and 15 ms over UART0.
+   */
   answeredMs: 500,
 } as const;
 

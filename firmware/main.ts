@@ -37,6 +37,7 @@ export function createController(board: Board): Controller {
   let nextFaultMs = 0;
   const server = createLinkServer({
     handlers: handlersFor(ticker),
+    isEnding: () => ticker.isEnding,
     send: (door, bytes) => {
       // What a reply says was done must outlive a power cut in the same second.
       if (tray.stale) tray.checkpoint();

@@ -1,18 +1,26 @@
 /** `probe curve`: which NTC a probe is, where it is not the reference one. */
 import type { Command } from 'commander';
-import { ofProbes, PROBE_NAMES, PROBES, probeFields } from '../../shared/board/probes';
+import {
+  ofProbes,
+  PROBE_NAMES,
+  PROBES,
+  type ProbeName,
+  probeFields,
+} from '../../shared/board/probes';
 import type { TableRow } from '../../shared/physics/ntc';
-import type { ProbeCurve } from '../../shared/physics/probe-curve';
+import { isSameCurve, type ProbeCurve, readByC } from '../../shared/physics/probe-curve';
+import { formatQuantity } from '../../shared/units';
 import { flagOf, given, number, type OptionsOf, quantity, type Reader } from '../arguments/options';
 import { plainNumber, quantityOf } from '../arguments/quantity';
 import { curveByB, curveByRows, type GivenB, leftOpenK } from '../calibration/probe-curve';
 import { findingsOf } from '../calibration/refusal';
 import { differenceText } from '../calibration/words';
 import type { Act, Context } from '../context';
-import { usage } from '../failure';
+import { refused, usage } from '../failure';
+import type { Client } from '../link/client';
 import { facts, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
-import { curveText, ntcText, PROBE_WORDS } from '../words/probe';
+import { curveText, PROBE_WORDS } from '../words/probe';
 
 /** The root-zone probe is meant unless another one is named. */
 const OTHERS = PROBE_NAMES.filter((name) => name !== 'rootZone');
@@ -55,6 +63,7 @@ const CURVE = {
   bBetween: temperaturePair,
   points: tableRows,
   reference: given,
+  yes: given,
   ...OTHER_FLAGS,
 };
 type Asked = OptionsOf<typeof CURVE>;
@@ -96,6 +105,35 @@ async function show(context: Context) {
   };
 }
 
+/** Asks before a curve is told: the limiter goes by it, and a wrong one is not felt by the board. */
+async function confirm(
+  context: Context,
+  client: Client,
+  name: ProbeName,
+  curve: ProbeCurve | null,
+): Promise<void> {
+  const read = await client.call('probe.read', {});
+  if (isSameCurve(read[PROBES[name].curve], curve)) return;
+  const show = (celsius: number | null) =>
+    Number.isFinite(celsius ?? Number.NaN)
+      ? formatQuantity('temperature', celsius ?? Number.NaN, context.units)
+      : 'nothing';
+  const { limiter, celsius, code } = PROBES[name];
+  const byItC = readByC(curve, read[code] ?? Number.NaN);
+  const others = PROBE_NAMES.filter((other) => other !== name)
+    .map((other) => `the ${PROBE_WORDS[other].probe} reads ${show(read[PROBES[other].celsius])}`)
+    .join(', ');
+  const question = `The ${PROBE_WORDS[name].probe} reads ${show(read[celsius])} now, and as ${isText(curve)} it would read ${show(byItC)}; ${others}. The limiter of ${show(limiter.hotC)} moves with it: with a wrong curve only the thermal link in the mat's lead keeps the crop and the mat from too much heat. Is it the NTC of the data sheet?`;
+  if (await context.ask.confirm(question, '--yes')) return;
+  throw refused(
+    'not-confirmed',
+    `The ${PROBE_WORDS[name].probe} is read as before.`,
+    'See the data sheet of the probe; `trayward probe check` shows what both read.',
+  );
+}
+
+const isText = (curve: ProbeCurve | null): string => curveText(curve ?? 'reference');
+
 export function registerCurve(noun: Command, act: Act): void {
   const command = noun
     .command('curve')
@@ -107,6 +145,7 @@ export function registerCurve(noun: Command, act: Act): void {
     .option('--b-between <temperatures>', 'between which that B holds, in C', '25/85')
     .option('--points <rows>', 'or three rows of its table: "0C=27.28k, 25C=10k, 50C=4.16k"')
     .option('--reference', 'it is the reference probe again: 10k, B25/85 3977')
+    .option('--yes', 'do not ask')
     .action(
       act(CURVE, async (context, asked) => {
         const told = toldCurve(asked, context);
@@ -114,9 +153,10 @@ export function registerCurve(noun: Command, act: Act): void {
         const name = OTHERS.find((other) => asked[other]) ?? 'rootZone';
         const { channel } = PROBES[name];
         const client = await context.client();
+        if (!asked.yes) await confirm(context, client, name, told.curve);
         const { restarts } = await client.call('probe.curve', { channel, ...told.curve });
         const { probe } = PROBE_WORDS[name];
-        const is = told.curve === null ? 'the reference probe' : `an NTC of ${ntcText(told.curve)}`;
+        const is = isText(told.curve);
         const text = restarts
           ? `The ${probe} is read as ${is} from now on. The controller starts again with that, mat and pump off, which takes a few seconds; the calibration of this probe is forgotten.${openText(told.oneB, context)} Then see that it reads what it should: \`trayward probe calibrate --ice\`, or beside a good thermometer.`
           : `The ${probe} is read as ${is} already. Nothing was changed.`;

@@ -141,6 +141,11 @@ export class SimulatedFlash implements FlashAccess {
     this.powered = false;
   }
 
+  /** False from a cut on, until power is back. */
+  get isPowered(): boolean {
+    return this.powered;
+  }
+
   /** Power is back; contents are as the cut left them. */
   restore(): void {
     this.powered = true;

@@ -1,7 +1,13 @@
 /** Which NTC a probe is, where it is not the reference one. Everything is checked again here. */
-import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import type { CurveInForce, Params, Result } from '../../shared/link/methods';
-import { type ProbeCurve, unfitCurve } from '../../shared/physics/probe-curve';
+import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
+import type { Params, Result } from '../../shared/link/methods';
+import {
+  isAtOdds,
+  isSameCurve,
+  type ProbeCurve,
+  readByC,
+  unfitCurve,
+} from '../../shared/physics/probe-curve';
 import { assert } from '../assert';
 import { refuse } from '../link/refusal';
 import type { Ticker } from '../tick/ticker';
@@ -11,8 +17,8 @@ import { keptOrRefuse, unixMsNow } from './kept';
 /**
  * Keeps the curve of a probe, or, without resistances, that it is the reference one, and has the board start again:
  * the limiter takes a curve at a start alone, and outputs are off then. Taken while a crop stands, for a broken probe may
- * have to be replaced by another kind. Refuses `not-an-ntc`, `ntc-out-of-range`, `ntc-too-coarse`, `bad-parameter` where
- * one resistance lacks, `pump-busy` while a dose is under way, which a start would cut off, and `storage-failing`.
+ * have to be replaced by another kind. Refuses `not-an-ntc`, `ntc-out-of-range`, `ntc-too-coarse`, `curve-implausible` beside what
+ * the other probe reads, `bad-parameter` where one resistance lacks, `pump-busy` while a dose is under way, which a start would cut off, and `storage-failing`.
  * What is known already changes nothing.
  */
 export function probeCurve(
@@ -25,7 +31,8 @@ export function probeCurve(
   const curve = askedCurve(at0Ohm, at25Ohm, at50Ohm);
   if (curve !== null) refuseUnfit(curve);
   const told = toldCurve(tray.calibrations.curve(name), tray.run.service[PROBES[name].curve]);
-  if (isSame(told, curve) && tray.curves[name] !== 'lost') return { restarts: false };
+  if (isSameCurve(told, curve) && tray.curves[name] !== 'lost') return { restarts: false };
+  refuseAtOdds(ticker, name, curve);
   if (watering.dose.phase !== 'idle') refuse('pump-busy');
   keptOrRefuse(tray.keepCurve(name, curve, unixMsNow(tray)));
   tray.write({
@@ -60,9 +67,12 @@ function refuseUnfit(curve: ProbeCurve): void {
   refuse('ntc-out-of-range', ...unfit.facts);
 }
 
-function isSame(told: CurveInForce, asked: ProbeCurve | null): boolean {
-  if (told === 'lost') return false;
-  if (told === 'reference' || asked === null) return told === 'reference' && asked === null;
-  const { at0Ohm, at25Ohm, at50Ohm } = told;
-  return at0Ohm === asked.at0Ohm && at25Ohm === asked.at25Ohm && at50Ohm === asked.at50Ohm;
+/** Refuses a curve by which the probe, as it is now, would read what the other one rules out. */
+function refuseAtOdds({ senses }: Ticker, name: ProbeName, curve: ProbeCurve | null): void {
+  const byItC = readByC(curve, senses[name].code);
+  for (const other of PROBE_NAMES) {
+    if (other === name || senses[other].doubtful) continue;
+    const { celsius: otherC, code } = senses[other];
+    if (isAtOdds(byItC, otherC, readByC(curve, code))) refuse('curve-implausible', byItC, otherC);
+  }
 }

@@ -27,6 +27,8 @@ export type Handlers = {
 
 export interface LinkServerOptions {
   readonly handlers: Handlers;
+  /** While true every call that changes something is refused `restarting`, but for one answered before. */
+  readonly isEnding?: () => boolean;
   readonly send: (door: Door, bytes: Uint8Array) => void;
   /**
    * Told of a mistake in the firmware: a handler that threw anything but a `Refusal`, or a reply
@@ -131,7 +133,12 @@ function readRequest(line: ReceivedLine): Read | null {
 }
 
 /** A link server for all doors; the tokens it remembers are those of all doors together. */
-export function createLinkServer({ handlers, send, onFault }: LinkServerOptions): LinkServer {
+export function createLinkServer({
+  handlers,
+  isEnding,
+  send,
+  onFault,
+}: LinkServerOptions): LinkServer {
   const remembered: Remembered[] = [];
 
   function report(where: string, thrown: unknown = null): Outcome {
@@ -144,6 +151,7 @@ export function createLinkServer({ handlers, send, onFault }: LinkServerOptions)
   }
 
   function run<M extends MethodName>(method: M, params: Params<M>, door: Door): Outcome {
+    if (isEnding?.() && changes(method)) return failure(RPC_ERROR.busy, 'restarting');
     try {
       return `"result":${JSON.stringify(handlers[method](params, door))}`;
     } catch (error) {

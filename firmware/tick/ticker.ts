@@ -1,6 +1,6 @@
 /** One control tick: sense, pass time, guard, water, heat, tell, write down - in this order. */
 import type { Board } from '../board';
-import { BOOT_DRIVE_LIMITS } from '../limits';
+import { BOOT_END_LIMITS } from '../limits';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
 import { DoseCharges } from './dose-charges';
@@ -72,9 +72,9 @@ export class Ticker {
     this.recorder.tick(dtMs);
   }
 
-  /** Switches all off, and the board starts again at the next tick: the reply to who asks for it has left by then. */
+  /** Switches all off, and the board starts again when the answer has left. */
   restartSoon(): void {
-    this.#endBoot('restart', 0);
+    this.#endBoot('restart');
   }
 
   /** Sounds for so long, from the next tick on. */
@@ -84,15 +84,20 @@ export class Ticker {
 
   /** Switches all off, and goes into the boot drive when the answer has left. The run state stays as it is now. */
   leaveForBootDrive(): void {
-    this.#endBoot('boot-drive', BOOT_DRIVE_LIMITS.answeredMs);
+    this.#endBoot('boot-drive');
   }
 
-  #endBoot(by: 'restart' | 'boot-drive', inMs: number): void {
+  /** Whether this boot is at its end: nothing that is changed now would be what the next one goes by. */
+  get isEnding(): boolean {
+    return this.#end !== null;
+  }
+
+  #endBoot(by: 'restart' | 'boot-drive'): void {
     const { board } = this.tray;
     board.leaseMat(0);
     board.leasePump(0);
     board.setSounder(false);
-    this.#end = { by, fromMs: board.clockMs() + inMs };
+    this.#end = { by, fromMs: board.clockMs() + BOOT_END_LIMITS.answeredMs };
   }
 
   /** Lamp: a short blink now and then - all well; steady blinking - an alarm nobody has accepted. */

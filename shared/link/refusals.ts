@@ -24,6 +24,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'not-an-ntc': [];
   'ntc-out-of-range': [at25Ohm: number, bK: number];
   'ntc-too-coarse': [atC: number, stepK: number];
+  'curve-implausible': [byItC: number, otherC: number];
   'run-too-long': [maxS: number];
   'pump-busy': [];
   'held-by-alarm': [alarm: string];
@@ -31,6 +32,8 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'crop-stands': [];
   'mat-held-by-alarm': [alarm: string];
   'usb-alone': [];
+  /** Of every call that changes something, once the board is about to start again or to show its boot drive. */
+  restarting: [];
 
   'no-profile': [];
   'not-sown': [];

@@ -7,9 +7,11 @@ import {
   bBetween,
   codeFromTemperature,
   curveThrough,
+  REFERENCE_PROBE,
   resistanceOhm,
   type SteinhartHart,
   temperatureC,
+  temperatureFromCode,
 } from './ntc';
 
 /** Resistance, ohm, at 0, 25 and 50 C. */
@@ -21,7 +23,9 @@ export interface ProbeCurve {
 
 /** What curves are taken. */
 export const CURVE_LIMITS = {
-  /** At 25 C, from 1 to 100 k, and the last digits of what was reckoned from other temperatures. */
+  /** At 25 C, ohm, as makers name them; and beyond, the last digits of what was reckoned from other temperatures. */
+  namedOhmMin: 1_000,
+  namedOhmMax: 100_000,
   ohmMin: 990,
   ohmMax: 101_000,
   /** B25/85 of the materials that NTC probes are made of, K (data sheets: 2800 to 4600). */
@@ -35,8 +39,23 @@ export const CURVE_LIMITS = {
    * errors of the converter itself count in whole codes, up to four (RP2040 data sheet, erratum E11).
    */
   stepMaxK: 0.1,
+  /** What is read finely enough with a usual B: makers' values next to where `stepMaxK` ends, ohm at 25 C. */
+  fineOhmMin: 2_200,
+  fineOhmMax: 68_000,
   fromC: 10,
   toC: 45,
+  /**
+   * How far apart the probes may read with a new curve, K: a heated mat is warmer than the wool by less where it lies
+   * under it. Told of half its resistance a probe reads 14 to 15 K too cold at room temperature: the limiter is then as
+   * much too high, and the rest is the person's, who is asked.
+   */
+  apartK: 15,
+  /** The other probe bears witness while it reads what a tray or a room has, C; beyond, it is the wrong one itself. */
+  witnessFromC: 5,
+  witnessToC: 45,
+  /** Where by the new curve both read what a room has, C, both are this NTC, and the other is told next. */
+  roomFromC: 15,
+  roomToC: 35,
 } as const;
 
 /** Why a curve is not taken: a refusal of the link, with its facts. */
@@ -125,6 +144,39 @@ export function windowOf(curve: SteinhartHart): CodeWindow {
     openCode: Math.min(LIMITER_BOUNDS.openMax, at(OPEN_C)),
     shortCode: Math.max(LIMITER_BOUNDS.shortMin, at(SHORT_C)),
   };
+}
+
+/**
+ * What a probe with the raw code `code` reads by `curve` (null: the reference probe), C, without any calibration. NaN
+ * where by that curve it is open or short, or where there is no code.
+ */
+export function readByC(curve: ProbeCurve | null, code: number): number {
+  const coefficients = curve === null ? REFERENCE_PROBE : coefficientsOf(curve);
+  const { openCode, shortCode } = windowOf(coefficients);
+  const isSound = code >= shortCode && code <= openCode;
+  return isSound ? temperatureFromCode(code, coefficients) : Number.NaN;
+}
+
+/**
+ * Whether a new curve is at odds with the other probe, all in C: `byItC` what the probe reads by the curve, `otherC` what
+ * the other one reads now, `otherByItC` what that would read by the same curve. What is NaN is at odds with nothing.
+ */
+export function isAtOdds(byItC: number, otherC: number, otherByItC: number): boolean {
+  const { apartK, witnessFromC, witnessToC, roomFromC, roomToC } = CURVE_LIMITS;
+  if (!(otherC >= witnessFromC && otherC <= witnessToC)) return false;
+  if (!(Math.abs(byItC - otherC) > apartK)) return false;
+  return ![byItC, otherByItC].every((readC) => readC >= roomFromC && readC <= roomToC);
+}
+
+/** Whether `told` is the curve `asked`; null: the reference probe. */
+export function isSameCurve(
+  told: ProbeCurve | 'reference' | 'lost',
+  asked: ProbeCurve | null,
+): boolean {
+  if (told === 'lost') return false;
+  if (told === 'reference' || asked === null) return told === 'reference' && asked === null;
+  const { at0Ohm, at25Ohm, at50Ohm } = told;
+  return at0Ohm === asked.at0Ohm && at25Ohm === asked.at25Ohm && at50Ohm === asked.at50Ohm;
 }
 
 /** The limiter's code for `hotC` on a probe with this curve: a hotter one gives a lower code. */

@@ -277,7 +277,7 @@ describe('the laptop tool on a running tray', () => {
   it('tells the controller which NTC a probe is, and what one B leaves open', async () => {
     const grower = new Grower();
     grower.bench.run(60_000);
-    const curve = (...flags: string[]) => trayward(grower, 'probe', 'curve', ...flags);
+    const curve = (...flags: string[]) => trayward(grower, 'probe', 'curve', ...flags, '--yes');
     expect((await curve()).stdout).toMatch(/Root zone\s+the reference probe/);
     const told = await curve('--r25', '10k', '--b', '3435');
     expect(unwrapped(told.stdout)).toMatch(
@@ -297,6 +297,23 @@ describe('the laptop tool on a running tray', () => {
     expect(unwrapped(back.stdout)).toContain('is read as the reference probe from now on');
     grower.bench.run(5_000);
     expect(grower.call('probe.read', {}, false)).toMatchObject({ matCurve: 'reference' });
+  });
+
+  it('shows what a probe would read as another NTC before it tells the controller, and asks', async () => {
+    const grower = new Grower();
+    grower.bench.run(60_000);
+    const told = await trayward(grower, 'probe', 'curve', '--r25', '10k', '--b', '3435');
+    expect(told.code).toBe(2);
+    expect(unwrapped(told.stderr)).toMatch(
+      /root-zone probe reads 2\d\.\d °C now, and as an NTC of 10 kΩ at 25 °C, B25\/85 3435 K it would read 2\d\.\d °C; the mat probe reads 2\d\.\d °C\. The limiter of 40\.0 °C moves with it: .*only the thermal link .*--yes/,
+    );
+    expect(grower.call('probe.read', {}, false).rootZoneCurve).toBe('reference');
+    const isSo = await trayward(grower, 'probe', 'curve', '--mat', '--reference');
+    expect(unwrapped(isSo.stdout)).toContain('already');
+    const flags = ['--r25', '2.2k', '--b', '3977', '--yes'];
+    const wrong = await trayward(grower, 'probe', 'curve', ...flags);
+    expect(wrong.code).toBe(1);
+    expect(unwrapped(wrong.stderr)).toContain('the other probe reads');
   });
 
   it.each([

@@ -116,10 +116,14 @@ describe('a board that is told to show its boot drive', () => {
     expect(bench.bootDrive).toBeNull();
   });
 
-  it('answers who asks again meanwhile, and leaves all the same', () => {
+  it('answers who reads meanwhile, changes nothing more, says why, and leaves all the same', () => {
     const grower = heatedTray();
-    const first = grower.call('controller.bootDrive', {});
-    expect(grower.call('controller.bootDrive', {})).toEqual(first);
+    grower.call('controller.bootDrive', {});
+    const restarting = /about to start again.*Nothing was changed.*try again/;
+    expect(() => grower.call('controller.bootDrive', {})).toThrow(restarting);
+    expect(() => grower.call('sounder.run', { ms: 500 })).toThrow(restarting);
+    expect(() => grower.call('pump.run', { ms: 500, reason: 'prime' })).toThrow(restarting);
+    expect(grower.status().stage?.name).toBe('germinate');
     grower.bench.run(LEFT_MS);
     expect(grower.bench.bootDrive).not.toBeNull();
   });

@@ -100,7 +100,11 @@ describe('a probe of another kind', () => {
     expect(() => grower.call('probe.calibrate', { channel: 0, offsetK: -iceC })).toThrow(
       /another NTC .*`trayward probe curve`/,
     );
+    expect(() => tell(grower, 'rootZone', B3435)).toThrow(/hold both beads together/);
+    delete grower.bench.rig.plant.heldInC.rootZone;
+    grower.bench.run(10 * MINUTE_MS);
     tell(grower, 'rootZone', B3435);
+    grower.bench.rig.plant.heldInC.rootZone = 0;
     grower.bench.run(10 * MINUTE_MS);
     expect(Math.abs(read(grower).rootZoneC ?? Number.NaN)).toBeLessThan(PART_K);
   });
@@ -170,13 +174,30 @@ describe('telling which NTC a probe is', () => {
     expect(boot(grower)).toBe(before);
   });
 
-  it('takes what was said last, though both was said before the board started again', () => {
-    const grower = new Grower();
-    grower.call('probe.curve', { channel: 0, ...probeCurveOf(FIVE_K) });
-    grower.call('probe.curve', { channel: 0 });
+  it('lets nothing be changed until the board has started: no calibration found on the old curve counts for the new', () => {
+    const grower = withProbes(B3435);
+    grower.bench.run(MINUTE_MS);
+    grower.call('probe.curve', { channel: 0, ...probeCurveOf(B3435) });
+    const restarting = /about to start again.*Nothing was changed.*try again/;
+    expect(() => grower.call('probe.calibrate', { channel: 0, offsetK: 0.3 })).toThrow(restarting);
+    expect(() => grower.call('probe.curve', { channel: 0 })).toThrow(restarting);
     grower.bench.run(RESTARTS_MS);
-    expect(read(grower).rootZoneCurve).toBe('reference');
+    expect(read(grower)).toMatchObject({
+      rootZoneCurve: probeCurveOf(B3435),
+      calibration: null,
+    });
     expect(grower.alarms()).toEqual([]);
+  });
+
+  it('leaves time for the answer to leave the board, though a tick is due at once', () => {
+    const grower = withProbes(B3435);
+    grower.bench.run(MINUTE_MS + 900);
+    const boots = grower.bench.boots.length;
+    grower.call('probe.curve', { channel: 0, ...probeCurveOf(B3435) });
+    grower.bench.run(400);
+    expect(grower.bench.boots).toHaveLength(boots);
+    grower.bench.run(1_200);
+    expect(grower.bench.boots).toHaveLength(boots + 1);
   });
 
   it('is refused where it is no NTC, or one that is read too coarsely, with a reason and what to do', () => {
@@ -186,12 +207,51 @@ describe('telling which NTC a probe is', () => {
       /those of no NTC.*Check/,
     );
     expect(refused(probeCurveOf(ntc(1_000, 3977)))).toThrow(
-      /steps of 0.16 K at 45.0 °C.*Use a probe with 2.2 to 68 kΩ/,
+      /steps of 0.16 K at 45.0 °C.*Use a probe with 2.2 kΩ to 68 kΩ/,
     );
     expect(refused(probeCurveOf(ntc(10_000, 5_500)))).toThrow(/5500 K is beyond.*10 kΩ/);
     expect(refused({ at0Ohm: 30_000 })).toThrow(/at25Ohm/);
     grower.bench.run(RESTARTS_MS);
     expect([boot(grower), read(grower).rootZoneCurve]).toEqual([1, 'reference']);
+  });
+
+  it.each([
+    ['2.2 k', ntc(2_200, 3977)],
+    ['4 k', ntc(4_000, 3977)],
+    ['47 k', ntc(47_000, 3977)],
+  ])(
+    'is refused of a reference probe as one of %s: it would read what the other one rules out',
+    (_, curve) => {
+      for (const name of PROBE_NAMES) {
+        const grower = new Grower();
+        grower.bench.run(MINUTE_MS);
+        expect(() => tell(grower, name, curve)).toThrow(
+          /would read -?\d+\.\d °C now, and the other probe reads 2\d\.\d °C: .*nothing was changed\. .*data sheet.*hold both beads together.*`trayward probe check`/,
+        );
+        expect([boot(grower), read(grower)[PROBES[name].curve]]).toEqual([1, 'reference']);
+      }
+    },
+  );
+
+  it.each([2_200, 3_300, 5_000, 22_000, 50_000])(
+    'of %s ohm is taken of both, one after the other, in any room that is not cold',
+    (ohm) => {
+      for (const meanC of [18, 24, 30]) {
+        const grower = withProbes(ntc(ohm, 3977), { room: { meanC } });
+        grower.bench.run(MINUTE_MS);
+        for (const name of PROBE_NAMES)
+          expect(tell(grower, name, ntc(ohm, 3977)), `${meanC} C`).toEqual({ restarts: true });
+      }
+    },
+  );
+
+  it('is taken of a probe that is broken, or beside one that is: there is nothing to hold it against', () => {
+    for (const fault of ['probe-open', 'mat-probe-open'] as const) {
+      const grower = new Grower();
+      grower.bench.fault(fault);
+      grower.bench.run(MINUTE_MS);
+      expect(tell(grower, 'rootZone', ntc(2_200, 3977))).toEqual({ restarts: true });
+    }
   });
 
   it('waits for the end of a dose, which a start would cut off', () => {
@@ -202,21 +262,28 @@ describe('telling which NTC a probe is', () => {
   });
 
   it('leaves the old curve or the new one, and no alarm, wherever the power fails meanwhile', () => {
+    const seen = new Set<string>();
     for (let cut = 1; cut <= 8; cut++) {
       const grower = withProbes(B3435);
       grower.bench.run(MINUTE_MS);
       grower.bench.flash.cutPowerAt(cut);
       try {
         tell(grower, 'rootZone', B3435);
-      } catch {
-        // No reply: the supply is gone.
+      } catch (error) {
+        // No reply that counts: the supply is gone.
+        if (grower.bench.flash.isPowered) throw error;
       }
+      // Behind the last write of a telling nothing is cut, and nothing is proved.
+      if (grower.bench.flash.isPowered) break;
+      grower.bench.cutPower();
       grower.bench.restorePower();
       grower.bench.run(MINUTE_MS);
       const { rootZoneCurve } = read(grower);
       expect(['reference', probeCurveOf(B3435)], `cut ${cut}`).toContainEqual(rootZoneCurve);
       expect(grower.alarms(), `cut ${cut}`).toEqual([]);
+      seen.add(rootZoneCurve === 'reference' ? 'old' : 'new');
     }
+    expect([...seen]).toEqual(['old', 'new']);
   });
 });
 
@@ -251,7 +318,7 @@ describe('a board that has lost what it was told of a probe', () => {
 
   it('goes on by no older curve that can still be read', () => {
     const grower = withProbes(FIVE_K);
-    tell(grower, 'mat', FIFTY_K);
+    tell(grower, 'mat', ntc(5_500, 3977));
     tell(grower, 'mat', FIVE_K);
     spoil(grower, PROBES.mat.curveKey);
     powerCycle(grower);

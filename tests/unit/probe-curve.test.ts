@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { LIMITER, LIMITER_BOUNDS } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import {
+  codeFromTemperature,
   curveFromB,
   REFERENCE_PROBE,
   resistanceOhm,
@@ -15,8 +16,10 @@ import {
   CURVE_LIMITS,
   coefficientsOf,
   hotCodeOf,
+  isAtOdds,
   type ProbeCurve,
   probeCurveOf,
+  readByC,
   stepK,
   unfitCurve,
   windowOf,
@@ -100,6 +103,14 @@ describe('the curve of a probe', () => {
     );
   });
 
+  it('of a usual B is taken from the least to the greatest resistance that a refusal advises, and not much beyond', () => {
+    const { fineOhmMin, fineOhmMax } = CURVE_LIMITS;
+    const unfit = (ohm: number) => unfitCurve(probeCurveOf(ofB(ohm, 3977)));
+    for (const ohm of [fineOhmMin, 10_000, fineOhmMax]) expect(unfit(ohm)).toBeNull();
+    for (const ohm of [fineOhmMin / 2, fineOhmMax * 2])
+      expect(unfit(ohm)?.why).toMatch(/ntc-too-coarse|ntc-out-of-range/);
+  });
+
   it('never makes resistance that is asked back another temperature', () => {
     const any = fc.double({ min: 1, max: 1e7, noNaN: true });
     const anyCurve = fc.record({ at0Ohm: any, at25Ohm: any, at50Ohm: any });
@@ -146,5 +157,33 @@ describe('the codes of a curve', () => {
         expect(hotCodeOf(coefficients, -10)).toBeLessThan(openCode);
       }),
     );
+  });
+});
+
+describe('a new curve beside the other probe', () => {
+  it.each([
+    [24, 24, 24, false, 'both agree'],
+    [9, 24, 9, false, '15 K apart, as a mat that heats may be'],
+    [8.9, 24, 8.9, true, 'more than 15 K apart'],
+    [60, 24, 60, true, 'too warm as well'],
+    [24, 40.5, 24, false, 'both are of the new kind, in a room'],
+    [24, 40.5, 38, true, 'by the new curve the other one is in no room'],
+    [-12, 46, 30, false, 'the other one reads what no tray has'],
+    [-12, 4.9, 30, false, 'nor this'],
+    [Number.NaN, 24, 24, false, 'the probe is broken'],
+    [-12, Number.NaN, 30, false, 'the other one is broken'],
+  ])(
+    'by which it reads %s C, the other one %s C, and by the same curve %s C: at odds %s, for %s',
+    (byItC, otherC, otherByItC, isIt) => {
+      expect(isAtOdds(byItC, otherC, otherByItC)).toBe(isIt);
+    },
+  );
+
+  it('reads nothing where by it the probe is open or short', () => {
+    const curve = probeCurveOf(ofB(2_200, 3977));
+    expect(readByC(null, codeFromTemperature(24))).toBeCloseTo(24, 6);
+    expect(readByC(curve, codeFromTemperature(24))).toBeLessThan(-5);
+    for (const code of [0, 4_095, codeFromTemperature(-25), Number.NaN])
+      expect(readByC(curve, code)).toBeNaN();
   });
 });

@@ -14,6 +14,12 @@ describe('a refusal', () => {
     ['flash-unfit', [1024, 2048, 'ef4014'], /2048 KB are needed, and it holds 1024 KB.* ef4014/],
     ['flash-unfit', [0, 2048, '1f8901'], /does not say how much it holds .* 1f8901.* 2048 KB/],
     ['zero-too-far', [312.345678], /reads 312 g, too far from zero/],
+    ['ntc-out-of-range', [150_000, 3950], /150 kΩ .* 1 kΩ to 100 kΩ, 2500 to 5000 K.* of 10 kΩ/],
+    [
+      'ntc-too-coarse',
+      [45, 0.16],
+      /10 kΩ .* 0.16 K at 45.0 °C; no more than 0.1 K .* 2.2 kΩ to 68 kΩ/,
+    ],
     ['no-water-gained', [1200, 1190.04], /1200 g does not go with a dry weight of 1190 g/],
     ['held-by-alarm', ['pump-stuck-on'], /alarm pump-stuck-on holds the pump off/],
     ['newer-version', [3], /format 3, newer than .* firmware if the board/],

@@ -1,11 +1,17 @@
 /** The board's refusals as a grower reads them: what was refused, why, and what to do next. */
 
+import { PROBE_REFERENCE_OHM } from '../../board/map';
+import { CURVE_LIMITS } from '../../physics/probe-curve';
 import type { ProblemReason } from '../../profile/breach';
 import { isBreach, WHY } from '../../profile/host/sentences';
 import type { Mark } from '../../profile/profile';
 import { formatQuantity, QUANTITY_KINDS, type QuantityKind, type UnitSystem } from '../../units';
 import { LINK_LIMITS, type MarkNote } from '../methods';
 import type { RefusalReason } from '../refusals';
+
+/** The same in every system of units. */
+const ohm = (value: number): string => formatQuantity('resistance', value, 'metric');
+const BEST_OHM = ohm(PROBE_REFERENCE_OHM);
 
 /** `{0}` is the first fact of the reason, and so on; `{1 mass}` is shown in the grower's units. */
 const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>> = {
@@ -37,10 +43,10 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A probe {0 temperature-difference} off is not out of adjustment but faulty, or not in the bath, or another NTC than the board reckons with (`trayward probe curve`). Nothing was changed.',
   'not-an-ntc':
     'These resistances are those of no NTC: it falls by 3 to 6 % with each kelvin, all the way. Check each with its temperature; a platinum or PTC probe cannot be used here.',
-  'ntc-out-of-range':
-    'An NTC of {0 resistance} at 25 °C with B25/85 of {1} K is beyond what can be read here: 1 to 100 kΩ, 2500 to 5000 K. Check both; if they are right, use a probe of 10 kΩ.',
-  'ntc-too-coarse':
-    'Behind the reference resistor of 10 kΩ this probe would be read in steps of {1} K at {0 temperature}; no more than 0.1 K is good enough for a root zone. Use a probe with 2.2 to 68 kΩ at 25 °C, best one of 10 kΩ.',
+  'ntc-out-of-range': `An NTC of {0 resistance} at 25 °C with B25/85 of {1} K is beyond what can be read here: ${ohm(CURVE_LIMITS.namedOhmMin)} to ${ohm(CURVE_LIMITS.namedOhmMax)}, ${CURVE_LIMITS.bMinK} to ${CURVE_LIMITS.bMaxK} K. Check both; if they are right, use a probe of ${BEST_OHM}.`,
+  'ntc-too-coarse': `Behind the reference resistor of ${BEST_OHM} this probe would be read in steps of {1} K at {0 temperature}; no more than ${CURVE_LIMITS.stepMaxK} K is good enough for a root zone. Use a probe with ${ohm(CURVE_LIMITS.fineOhmMin)} to ${ohm(CURVE_LIMITS.fineOhmMax)} at 25 °C, best one of ${BEST_OHM}.`,
+  'curve-implausible':
+    'By this curve the probe would read {0 temperature} now, and the other probe reads {1 temperature}: its NTC is another one than was told, or the two are not in the same place. The limiter would move with it, so nothing was changed. Look at the data sheet of the probe; hold both beads together, best in water at room temperature; then tell it again, and see what both read with `trayward probe check`.',
   'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
   'held-by-alarm':
@@ -53,6 +59,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
   'usb-alone':
     'The boot drive appears at the USB port, so it is asked for over USB. A board that showed it to nobody would hold nothing until its supply is switched off and on.',
+  restarting:
+    'The controller is about to start again, or to show its boot drive, mat and pump off: what is changed now would be lost. Nothing was changed. Wait a few seconds, then try again.',
 
   'no-profile': 'There is no profile on the board. Load one, then mark again.',
   'not-sown': 'No stage is running. Load a profile and mark the tray sown.',

@@ -19,7 +19,7 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence: 'A switch of the mat that welds is told as the mat is let go.',
     file: 'firmware/guard/mat-line-watch.ts',
-    find: 'return isTwice || isLetGo ?',
+    find: 'return isTwice || matLook.isAsLetGo ?',
     replace: 'return isTwice ?',
     foundBy: {
       file: LINE_ROWS,

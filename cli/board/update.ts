@@ -1,5 +1,5 @@
 /** Another image on to a board that runs, without a button: into its boot drive, the copy, and the same tray afterwards. */
-
+import { resolve } from 'node:path';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { isReachedAt, runningBenches } from '../../shared/host/benches';
 import type { ProbesRead } from '../../shared/link/methods';
@@ -73,8 +73,9 @@ async function reached(context: Context, to: string | null): Promise<Client | nu
 }
 
 function refuseElsewhere({ port }: Client, to: string | null): void {
-  if (to !== null || !port.startsWith('tcp://')) return;
+  if (!port.startsWith('tcp://')) return;
   const bench = runningBenches().find((one) => isReachedAt(one, port));
+  if (bench === undefined && to !== null) return;
   if (bench === undefined)
     throw refused(
       'not-beside',
@@ -86,6 +87,12 @@ function refuseElsewhere({ port }: Client, to: string | null): void {
       'bench-without-drive',
       'This bench has no place where the drive of its board could appear.',
       'Start one that has: trayward bench start --drive FOLDER',
+    );
+  if (to !== null && resolve(to) !== bench.drive)
+    throw refused(
+      'drive-elsewhere',
+      `The drive of this bench's board would appear at ${bench.drive}, and not at ${to}.`,
+      'Leave --to out: a bench says where its drive is.',
     );
 }
 

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { given } from '../arguments/options';
 import type { Act } from '../context';
 import { refused } from '../failure';
+import { lidText } from '../words/lid';
 
 export function register(noun: Command, act: Act): void {
   noun
@@ -21,9 +22,10 @@ export function register(noun: Command, act: Act): void {
         }
         const moved = await client.call('stage.next', {});
         const now = (await client.call('status.read', {})).stage;
+        const lid = now === null ? '' : `: lid ${lidText(now.lid)}`;
         return {
           result: { stage: moved.stage },
-          text: `Now in stage "${now?.name ?? moved.stage + 1}". See \`trayward status\`.`,
+          text: `Now in stage "${now?.name ?? moved.stage + 1}"${lid}. See \`trayward status\`.`,
         };
       }),
     );

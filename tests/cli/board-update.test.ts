@@ -321,6 +321,14 @@ describe('an update that is cut', () => {
   ];
   const again = async () => json(await program.runHere(words())).result;
 
+  it('is not begun where its drive would be looked for in another place', async () => {
+    const said = await program.runHere([...words(), '--to', join(folder, 'elsewhere')]);
+    expect(json(said).error).toMatchObject({ kind: 'refused', reason: 'drive-elsewhere' });
+    expect(json(await program.runHere(['--json', '--port', bench.at.link, 'status'])).ok).toBe(
+      true,
+    );
+  });
+
   it('not at all ends with the same board, without a word of where its drive is', async () => {
     expect(await again()).toMatchObject({ drive: place, boardId: bench.at.boardId, updated: true });
   });

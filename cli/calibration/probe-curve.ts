@@ -6,6 +6,7 @@ import {
   CURVE_LIMITS,
   type ProbeCurve,
   probeCurveOf,
+  type Unfit,
   unfitCurve,
 } from '../../shared/physics/probe-curve';
 import type { UnitSystem } from '../../shared/units';
@@ -23,6 +24,10 @@ const NEXT =
 
 /** The curve by one B: 1/T = 1/T25 + ln(R/R25)/B (IEC 60539-1). */
 export function curveByB({ r25Ohm, bK }: GivenB, units: UnitSystem): Assessment<ProbeCurve> {
+  const { bMinK, bMaxK } = CURVE_LIMITS;
+  // What was typed is named, before the resistances that come of it.
+  if (!(bK >= bMinK && bK <= bMaxK))
+    return refused('ntc-out-of-range', [r25Ohm, Math.round(bK)], units);
   return assessed(curveFromB({ b: bK, t1C: 25, t2C: 85 }, r25Ohm), units);
 }
 
@@ -45,5 +50,11 @@ function assessed(coefficients: SteinhartHart, units: UnitSystem): Assessment<Pr
   const curve = probeCurveOf(coefficients);
   const unfit = unfitCurve(curve);
   if (unfit === null) return { ok: true, findings: curve };
-  return refusal(unfit.why, refusalSentence(unfit.why, unfit.facts, units), NEXT);
+  return refused(unfit.why, unfit.facts, units);
 }
+
+const refused = (
+  why: Unfit['why'],
+  facts: Unfit['facts'],
+  units: UnitSystem,
+): Assessment<ProbeCurve> => refusal(why, refusalSentence(why, facts, units), NEXT);

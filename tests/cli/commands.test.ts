@@ -318,7 +318,7 @@ describe('the laptop tool on a running tray', () => {
 
   it.each([
     [['--r25', '1k', '--b', '3977'], 1, 'steps of 0.16 K at 45.0 °C'],
-    [['--r25', '10k', '--b', '6500'], 1, 'no NTC'],
+    [['--r25', '10k', '--b', '6500'], 1, 'B25/85 of 6500 K'],
     [['--points', '0C=33620.6ohm, 25C=10k, 50C=3588.2ohm'], 1, 'B formula'],
     [['--points', '0C=1k, 25C=1.097k, 50C=1.194k'], 1, 'must fall'],
     [['--points', '0C=27.28k, 25C=10k'], 2, 'Three points'],

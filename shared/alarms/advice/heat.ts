@@ -201,7 +201,7 @@ export const HEAT_ADVICE = {
   'mat-open': {
     title: 'Mat cut off',
     meaning:
-      'The mat is asked for heat and gets no current: the sense line shows where it is cut off. It is asked for on and on, and heats again as soon as that is mended.',
+      'The mat is asked for heat and gets no current: the sense line shows where it is cut off. It is asked again whenever heat is wanted, and heats as soon as that is mended.',
     causes: [
       'fuse: F2 has blown, or is not in its holder',
       'lead: the plug of the mat is out, its cut-out TC1 has opened, or the mat or its cable is broken',

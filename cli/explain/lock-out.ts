@@ -2,6 +2,7 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { OUTPUT } from '../../shared/board/words';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import type { CauseName } from './causes';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
@@ -9,8 +10,6 @@ import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
 import { between, type Reading } from './record';
 import type { Stand } from './stand';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
 const BEFORE_MS = 40 * MINUTE_MS;
 
 interface Facts {

@@ -1,12 +1,11 @@
 /** A mat that was cut off from its supply though it was asked for: where, as the sense line told. Pure. */
 import { MAT_OPEN } from '../../shared/board/words';
+import { HOUR_MS } from '../../shared/units/time';
 import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { type CauseRule, claim, type Finding, rank } from './finding';
 import { raisedClaim } from './raised';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 interface Place {
   readonly cause: CauseName;

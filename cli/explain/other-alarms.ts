@@ -2,14 +2,13 @@
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
+import { HOUR_MS } from '../../shared/units/time';
 import { keptOffText, measuredText } from '../words/alarm';
 import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { claim, type Finding, piece, rank } from './finding';
 import { STORY_LIMITS } from './limits';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 /** Told by what needs no explanation: they ask for feed or time, and are in `status`. */
 const NOTICES: readonly AlarmName[] = ['reservoir-low', 'feed-unlike', 'calibration-old'];

@@ -1,5 +1,6 @@
 /** A supply of mat and pump that is live though neither is asked for, or dead though one is: which part failed. Pure. */
 import { OUTPUT } from '../../shared/board/words';
+import { HOUR_MS } from '../../shared/units/time';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import { type CauseRule, claim, type Finding, rank } from './finding';
 import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
@@ -7,8 +8,6 @@ import { median } from './lock-out';
 import { raisedClaim } from './raised';
 import { between } from './record';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 interface Facts {
   readonly span: AlarmSpan;

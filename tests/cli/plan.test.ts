@@ -7,7 +7,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { asMarked, traysOf } from '../../cli/planning/as-marked';
 import { storedMarks, type TrayMarks } from '../../cli/planning/journal-marks';
 import { type KeptPlan, openPlan } from '../../cli/planning/plan-file';
-import { DAY_MS, Grower } from '../simulation/grower';
+import { DAY_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { runIn, worldAt, worldOf } from './worlds';
 
 const told = (text: string): string => text.replace(/\s+/g, ' ');

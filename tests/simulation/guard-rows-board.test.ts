@@ -6,7 +6,8 @@ import { createController } from '../../firmware/main';
 import { openSettings } from '../../firmware/storage/settings';
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_BYTES, FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { changesOf, doses, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 describe('a board that restarts often', () => {

@@ -8,7 +8,8 @@ import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
 import { FAULT, OUTPUT } from '../../shared/board/words';
 import { curveFromB, REFERENCE_PROBE, type SteinhartHart } from '../../shared/physics/ntc';
 import { hotCodeOf, probeCurveOf, windowOf } from '../../shared/physics/probe-curve';
-import { Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 const ntc = (ohm: number, b: number): SteinhartHart => curveFromB({ b, t1C: 25, t2C: 85 }, ohm);

@@ -1,6 +1,7 @@
 /** Put right means right again: when the cause is gone, heat and water return by themselves, or are asked for. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK, Grower } from './grower';
 import { changesOf, doses, profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 /** Dry-back by what is really in the wool. */

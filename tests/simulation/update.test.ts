@@ -5,7 +5,8 @@ import { describe, expect, it } from 'vitest';
 import { createController } from '../../firmware/main';
 import { FLASH_MAP } from '../../shared/board/map';
 import { FAULT } from '../../shared/board/words';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { doses, profileWith } from './scenes';
 
 /** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */

@@ -4,9 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { visibleWidth } from '../../cli/terminal/output';
 import { emergence } from '../../shared/crops/library/emergence';
 import { cropNamed } from '../../shared/crops/library/library';
+import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 import { anyBody, anyHead } from './any-entry';
-import { EVENING_MS, HOUR_MS, MadeJournal, type Stretch } from './made-journal';
+import { EVENING_MS, MadeJournal, type Stretch } from './made-journal';
 import { calm, cold, cooling, dead, flatTextOf, textOf } from './made-story';
 
 describe('a night in which all was well', () => {

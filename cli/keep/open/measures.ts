@@ -2,6 +2,7 @@
 import { OUTPUT } from '../../../shared/board/words';
 import type { Status } from '../../../shared/link/status';
 import { PROFILE_LIMITS } from '../../../shared/profile/limits';
+import { MINUTE_MS } from '../../../shared/units/time';
 import { standingAlarms } from './alarms';
 
 /** One look at a tray that was heard. */
@@ -65,7 +66,7 @@ const MILLILITRES = { ...OF_NUMBER, unit: UNITS.millilitres, range: null, step: 
 const BOOLEAN = { ...PLAIN, kind: 'boolean' } as const;
 const TEXT = { ...PLAIN, kind: 'text', metric: null } as const;
 const COUNT = { ...PLAIN, kind: 'count', metric: null, step: 1 } as const;
-const TIME = { ...PLAIN, kind: 'time', step: 60_000 } as const;
+const TIME = { ...PLAIN, kind: 'time', step: MINUTE_MS } as const;
 
 const percent = (share: number | null): number | null => (share === null ? null : share * 100);
 

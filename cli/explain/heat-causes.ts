@@ -3,7 +3,7 @@ import { OUTPUT } from '../../shared/board/words';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type CauseRule, piece } from './finding';
 import { HEAT_EVIDENCE as LIMITS } from './limits';
-import { median } from './lock-out';
+import { median } from './median';
 import { between, notesOf } from './record';
 import type { RootPoint, Side, Spell } from './root-zone';
 import type { Stand } from './stand';

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { FAULT } from '../../shared/board/words';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, profileWith } from './scenes';
 import { B3435 } from './told-probes';
 import { CHECKPOINT_S, flashOf, type Past, RESTARTED_MS, updatedTray } from './updated-tray';
@@ -54,6 +55,27 @@ const HEADED: Past = {
 const lostIn = (entries: readonly JournalEntry[]): readonly JournalEntry[] =>
   entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
 
+/** What had come out of its calibrations: of the scale with 2 kg on a cell of 10 kg, of both probes at the same time. */
+function expectCalibrated(
+  grower: Grower,
+  found: Readonly<Record<'zeroCode' | 'countsPerG' | 'offsetK' | 'matOffsetK' | 'mlPerS', number>>,
+): void {
+  const { zeroCode, countsPerG, offsetK, matOffsetK, mlPerS } = found;
+  expect(grower.call('scale.history', {}, false).calibrations).toEqual([
+    {
+      ...{ zeroCode, countsPerG, massG: 2000, cellG: 10_000 },
+      ...{ uncertaintyG: 0.2, zeroCodePerK: 0, atC: 20, unixMs: 0 },
+    },
+  ]);
+  const unixMs = 1_772_426_960_000;
+  expect(grower.call('probe.read', {}, false)).toMatchObject({
+    calibration: { offsetK, unixMs },
+    matCalibration: { offsetK: matOffsetK, unixMs },
+  });
+  const pump = { mlPerS, cvPercent: 1, unixMs: 0 };
+  expect(grower.call('pump.state', {}, false).calibration).toEqual(pump);
+}
+
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
     const { profile, stage } = updatedTray(FIRST).status();
@@ -79,29 +101,13 @@ describe('an update of a running tray from the first layout', () => {
 
   it('reads every calibration of the layout without a head', () => {
     const grower = updatedTray(FIRST);
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 167896.85,
-        countsPerG: 217.8007,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.12, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.2, unixMs: 1_772_426_960_000 },
-      // Nothing was ever told of its probes: they are the reference one.
-      ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
+    expectCalibrated(grower, {
+      ...{ zeroCode: 167896.85, countsPerG: 217.8007 },
+      ...{ offsetK: 0.12, matOffsetK: -0.2, mlPerS: 1.0485142862424255 },
     });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 1.0485142862424255,
-      cvPercent: 1,
-      unixMs: 0,
-    });
+    // Nothing was ever told of its probes: they are the reference one.
+    const curves = { rootZoneCurve: 'reference', matCurve: 'reference' };
+    expect(grower.call('probe.read', {}, false)).toMatchObject(curves);
   });
 
   it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
@@ -145,26 +151,9 @@ describe('an update of a running tray from the layout with heads and a record of
 
   it('reads every calibration by its head', () => {
     const grower = updatedTray(HEADED);
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 280_025.15,
-        countsPerG: 215.48194999999996,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.15, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.25, unixMs: 1_772_426_960_000 },
-    });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 0.9564403963275254,
-      cvPercent: 1,
-      unixMs: 0,
+    expectCalibrated(grower, {
+      ...{ zeroCode: 280_025.15, countsPerG: 215.48194999999996 },
+      ...{ offsetK: 0.15, matOffsetK: -0.25, mlPerS: 0.9564403963275254 },
     });
   });
 

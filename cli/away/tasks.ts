@@ -3,13 +3,11 @@ import { isOtherFeed } from '../../firmware/control/feed';
 import { emergenceOf } from '../../shared/profile/host/emergence';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_MS } from '../../shared/units/time';
 import { notesOf, type Record } from '../explain/record';
 import type { Place, StageBegin } from '../forecast/walk';
 import { lidText } from '../words/lid';
 import type { TaskKind } from './model';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 /** A task, and in how many ms from the end of the journal it is due. */
 export interface Task {

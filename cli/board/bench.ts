@@ -1,6 +1,7 @@
 /** What the steps of `board check` are done with. */
 import type { AlarmState } from '../../shared/alarms/catalogue';
 import { MAT_OPEN } from '../../shared/board/words';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Context, Units } from '../context';
 import type { Client } from '../link/client';
 import { POLL_MS } from './limits';
@@ -30,7 +31,7 @@ export const HANDS_MS = 180_000;
 /** Hands off, and nothing swings any more. */
 export const SETTLE_MS = 20_000;
 /** Said with each wish. */
-export const WAITS = `It notices by itself, and waits for ${HANDS_MS / 60_000} minutes.`;
+export const WAITS = `It notices by itself, and waits for ${HANDS_MS / MINUTE_MS} minutes.`;
 export const UNSEEN = 'Not seen. Going on.';
 
 /** Somebody has ended the check. */

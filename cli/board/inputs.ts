@@ -4,6 +4,7 @@ import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
 import { encodeUtf8, fromBase64, toBase64 } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import { LINK_LIMITS } from '../../shared/link/methods';
+import { MINUTE_MS } from '../../shared/units/time';
 import { measureScale } from '../calibration/measure';
 import { assumedCountsPerG } from '../calibration/scale';
 import { weightText } from '../calibration/words';
@@ -20,7 +21,7 @@ import {
   neverWarmed,
 } from './judge';
 
-const IN_ICE_LEAST_MS = 60_000;
+const IN_ICE_LEAST_MS = MINUTE_MS;
 const IN_ICE_MS = 300_000;
 /** A probe has come to rest that moves by less than this in so long. */
 const STILL_K = 0.05;
@@ -35,7 +36,7 @@ const NOTE = 'board check';
 
 export async function tryController({ client }: Trial): Promise<Finding[]> {
   const { product, firmware, boardId, boot, uptimeMs } = client.hello;
-  const minutes = Math.floor(uptimeMs / 60_000);
+  const minutes = Math.floor(uptimeMs / MINUTE_MS);
   return [
     good(
       'controller',

@@ -1,6 +1,7 @@
 /** Steps of `board check` that switch something, each by a person's leave: pump, mat, sounder, lamp. */
 import { BY_HAND_MAX_MS } from '../../shared/link/methods';
 import type { ProbeState } from '../../shared/link/status';
+import { MINUTE_MS } from '../../shared/units/time';
 import { measureScale } from '../calibration/measure';
 import { PUMP_CAUTION, runPump } from '../calibration/pump-run';
 import { assumedCountsPerG } from '../calibration/scale';
@@ -102,7 +103,7 @@ export async function tryMat(trial: Trial): Promise<Finding[]> {
   await off();
   if (heated.verdict !== 'good') return [heated];
   const offC = await matCelsius(trial);
-  context.say(`Looking whether it stays so, for ${AFTER_MS / 60_000} minutes.`);
+  context.say(`Looking whether it stays so, for ${AFTER_MS / MINUTE_MS} minutes.`);
   await context.world.sleep(AFTER_MS);
   return [judgeMatOff((await matCelsius(trial)) - offC, trial.units) ?? heated];
 }

@@ -123,7 +123,7 @@ async function confirm(
   const others = PROBE_NAMES.filter((other) => other !== name)
     .map((other) => `the ${PROBE_WORDS[other].probe} reads ${show(read[PROBES[other].celsius])}`)
     .join(', ');
-  const question = `The ${PROBE_WORDS[name].probe} reads ${show(read[celsius])} now, and as ${isText(curve)} it would read ${show(byItC)}; ${others}. The limiter of ${show(limiter.hotC)} moves with it: with a wrong curve only the thermal link in the mat's lead keeps the crop and the mat from too much heat. Is it the NTC of the data sheet?`;
+  const question = `The ${PROBE_WORDS[name].probe} reads ${show(read[celsius])} now, and as ${isText(curve)} it would read ${show(byItC)}; ${others}.${limiterText(limiter, show)} Is it the NTC of the data sheet?`;
   if (await context.ask.confirm(question, '--yes')) return;
   throw refused(
     'not-confirmed',
@@ -131,6 +131,15 @@ async function confirm(
     'See the data sheet of the probe; `trayward probe check` shows what both read.',
   );
 }
+
+/** What hangs on the curve of a probe that the limiter looks at. */
+const limiterText = (
+  limiter: { readonly hotC: number } | null,
+  show: (celsius: number) => string,
+): string =>
+  limiter === null
+    ? ''
+    : ` The limiter of ${show(limiter.hotC)} moves with it: with a wrong curve only the thermal link in the mat's lead keeps the crop and the mat from too much heat.`;
 
 const isText = (curve: ProbeCurve | null): string => curveText(curve ?? 'reference');
 

@@ -5,6 +5,7 @@
 
 import { DOOR, type Door } from '../../shared/board/map';
 import { REQUEST_DETAIL, type ResetCause } from '../../shared/board/words';
+import { MINUTE_MS } from '../../shared/units/time';
 import { detailOf } from '../assert';
 import type { Board } from '../board';
 import type { Controller } from '../controller';
@@ -43,11 +44,11 @@ export const CALM_TICK_MS = 10_000;
 /** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
 export const CALMEST_TICK_MS = 20_000;
 /** Where the scale stands well, calm begins so soon: one of 24 such seasons had one dose fewer. */
-export const CALM_SOON_MS = 10 * 60_000;
+export const CALM_SOON_MS = 10 * MINUTE_MS;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;
 /** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
-const CALM_AFTER_MS = 20 * 60_000;
+const CALM_AFTER_MS = 20 * MINUTE_MS;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */

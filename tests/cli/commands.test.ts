@@ -2,7 +2,8 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 

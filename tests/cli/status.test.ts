@@ -1,7 +1,8 @@
 /** What `status` and `alarm list` say of feed: what the stage wants, what is done about it, and when plants are fed. */
 import { describe, expect, it } from 'vitest';
 import { ADVICE } from '../../shared/alarms/advice';
-import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { profileWith } from '../simulation/scenes';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';

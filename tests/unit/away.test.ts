@@ -13,9 +13,9 @@ import { forecastOf } from '../../cli/forecast/forecast';
 import { dateEntries } from '../../cli/journal/dating';
 import { createStyle } from '../../cli/terminal/output';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_S } from '../../shared/units/time';
 import { MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
 
-const DAY_S = 86_400;
 /** Wednesday, 4 March 2026, three in the afternoon here. */
 const NOW_UNIX_MS = new Date(2026, 2, 4, 15).getTime();
 /** Germinates for six days, is fed for ten, then hardened until it is moved on. */

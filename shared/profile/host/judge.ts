@@ -1,6 +1,7 @@
 /** What growers and published trials say of a profile that the board would accept. Pure. */
 import { cropOrNull } from '../../crops/library/library';
 import { capacityWaterMl } from '../../physics/dry-back';
+import { DAY_S } from '../../units/time';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile, Stage } from '../profile';
 import { spreadNeedMl } from '../spread';
@@ -9,7 +10,6 @@ import { judgeGerminationBand } from './germination-band';
 import type { SourceProblem } from './problem';
 import type { Source } from './source';
 
-const DAY_S = 86_400;
 /** Time without water after sowing that common practice asks for. */
 const SOWING_HOLD_MIN_S = 5 * DAY_S;
 

@@ -254,6 +254,7 @@ describe('board check', () => {
   it('has the scale cleared before the pump, and takes no jug for an empty one', async () => {
     const grower = newBoard();
     grower.bench.hand.putJug();
+    grower.bench.run(60_000);
     const { result } = json(
       await checked(grower, [...ALL, '--only', 'pump'], {
         'Take everything off the scale': ({ bench }) => bench.hand.takeJug(),

@@ -57,8 +57,9 @@ function plausible(kind: QuantityKind, name: keyof typeof PLAUSIBLE): Reader<num
 const benchNtc: Reader<SteinhartHart | null> = (typed) => {
   if (typeof typed !== 'string') return null;
   const next = 'Give its resistance at 25 C and its B, such as --ntc 10k/3435.';
-  const [resistance = '', b = '', ...more] = typed.split('/');
+  const [resistance = '', b, ...more] = typed.split('/');
   const ohm = quantityOf('resistance', resistance, next);
+  if (b === undefined) throw usage(`--ntc ${typed} is a resistance without a B.`, next);
   const bK = plainNumber(b.trim());
   const { min, max, said } = PLAUSIBLE.b;
   if (more.length === 0 && ohm > 0 && bK >= min && bK <= max)

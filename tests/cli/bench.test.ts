@@ -252,6 +252,21 @@ describe('a running bench', () => {
     });
   });
 
+  it('shows lamp and sounder as they are at that moment', async () => {
+    await besideBench([], async () => {
+      await trayward('bench', 'run', '1', 'h');
+      expect((await trayward('bench', 'state')).out).toMatch(
+        /lamp +(on|off) just now +sounder off/,
+      );
+    });
+  });
+
+  it('says of an NTC without its B that this is what is wanting', async () => {
+    const { code, err } = await trayward('bench', 'start', '--listen', '0', '--ntc', '10k');
+    expect(code).toBe(2);
+    expect(unwrapped(err)).toContain('--ntc 10k is a resistance without a B. Give its resistance');
+  });
+
   it('ends by `bench stop`', async () => {
     const bench = await besideBench([], async () => {
       expect((await trayward('bench', 'stop')).out).toContain('stopped');

@@ -41,10 +41,11 @@ const NOTE = 'board check';
 export async function tryController({ client }: Trial): Promise<Finding[]> {
   const { product, firmware, boardId, boot, uptimeMs } = client.hello;
   const minutes = Math.floor(uptimeMs / 60_000);
+  const ago = minutes === 0 ? 'just now' : `${minutes} min ago`;
   return [
     good(
       'controller',
-      `${product} ${firmware}, board ${boardId}, answers. It has started ${boot === 1 ? 'once' : `${boot} times`}, the last time ${minutes} min ago.`,
+      `${product} ${firmware}, board ${boardId}, answers. It has started ${boot === 1 ? 'once' : `${boot} times, the last time`}, ${ago}.`,
     ),
   ];
 }

@@ -123,6 +123,7 @@ describe('board check', () => {
       'signals untried',
     ]);
     const page = readFileSync(out, 'utf8');
+    expect(page).toContain('It has started once, 1 min ago.');
     expect(page).toContain('Mat: good. The mat warmed its probe by');
     expect(page).toContain('Nothing is wrong. 2 not tried.');
   });

@@ -122,6 +122,7 @@ describe('the laptop tool on a running tray', () => {
     // What was measured of a broken wire is a raw code: nothing for people.
     expect(said).not.toContain('code');
     expect(said).toContain('keeps heat off meanwhile. It counts as seen.');
+    expect(said).toContain('Put right just now? In a minute: `trayward alarm mended probe-open`.');
     expect(said).toContain('- Check the plug and the cable');
     expect(said).toContain('`trayward alarm mended probe-open`');
     expect(grower.status().alarms).toMatchObject([{ alarm: 'probe-open', state: 'accepted' }]);

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { SEEDS } from '../properties';
 import { Grower, TEST_PROFILE } from './grower';
+import { stateOfAlarm } from './scenes';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 60 * MINUTE_MS;
@@ -90,4 +91,24 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     bench.run(HOUR_MS);
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
   });
+
+  it.each([500, 565, 900])(
+    'forgets a weight of %i g that is taken off while hands work at it for an hour',
+    (g) => {
+      const grower = dryingTray(seed);
+      const { bench } = grower;
+      bench.hand.putWeight(g);
+      bench.run(5 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+      bench.hand.liftTray(HOUR_MS);
+      bench.run(10 * MINUTE_MS);
+      // The tray is back, and hands are still on it.
+      bench.fault('tray-lifted', false);
+      bench.run(10 * MINUTE_MS);
+      bench.hand.takeWeight();
+      bench.run(2 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+      expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+    },
+  );
 });

@@ -16,6 +16,7 @@ import {
 } from './ledger';
 import {
   isDraining,
+  weighedAgain,
   withDrained,
   withFilling,
   withFloodGone,
@@ -120,15 +121,20 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
   if (Number.isNaN(input.grams)) return unweighed(state, input);
-  return weighed(...seenAgain(state, input.uptimeMs), input);
+  return weighed(...seenAgain(state, input), input);
 }
 
 /** The state of a tray that can be weighed, and for how long it could not, ms. */
-function seenAgain(state: WeightState, uptimeMs: number): [WeightState, number] {
+function seenAgain(
+  state: WeightState,
+  { uptimeMs, grams }: WeightInput,
+): readonly [WeightState, number] {
   const { hand, unseenSinceMs } = state;
   if (unseenSinceMs === null) return [state, 0];
   const unseenMs = uptimeMs - unseenSinceMs;
-  return [{ ...state, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
+  const ledger =
+    unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, grams) : state.ledger;
+  return [{ ...state, ledger, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {

@@ -62,6 +62,10 @@ const LATER_NUMBERS = [
   ['weights', 'handled'],
   ['service', 'rootZoneCurve'],
   ['service', 'matCurve'],
+  ['weights', 'stepAfterG'],
+  ['weights', 'stepAtRunMs'],
+  ['watered', 'sinceByHandMs'],
+  ['watered', 'drains'],
 ] as const satisfies readonly NumberField[];
 
 const FIRST_AT = 8;

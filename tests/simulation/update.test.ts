@@ -1,26 +1,11 @@
 /** An update of the firmware under a running tray: the flash was written by an older one. */
-import { readFileSync } from 'node:fs';
-import { gunzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { createController } from '../../firmware/main';
-import { FLASH_MAP } from '../../shared/board/map';
 import { FAULT } from '../../shared/board/words';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { curveFromB } from '../../shared/physics/ntc';
+import { probeCurveOf } from '../../shared/physics/probe-curve';
+import { HOUR_MS, MINUTE_MS } from './grower';
 import { doses, profileWith } from './scenes';
-
-/** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */
-interface Past {
-  readonly flash: Uint8Array;
-  /** Of the bench it was held on: its scale, probes and pump. */
-  readonly seed: number;
-  /** What the tray weighed when its supply was cut, g. */
-  readonly trayG: number;
-}
-
-function flashOf(name: string): Uint8Array {
-  const file = new URL(`fixtures/${name}.flash.gz.b64`, import.meta.url);
-  return gunzipSync(Buffer.from(readFileSync(file, 'utf8'), 'base64'));
-}
+import { CHECKPOINT_S, flashOf, type Past, RESTARTED_MS, updatedTray } from './updated-tray';
 
 /** What the older firmware said of the tray just before its supply was cut. */
 const BEFORE = {
@@ -63,36 +48,32 @@ const HEADED_BEFORE = {
 } as const;
 const HEADED: Past = { flash: flashOf('running-tray-headed-layout'), seed: 39, trayG: 4515.1 };
 
-/** A cut costs a checkpoint at most. */
-const CHECKPOINT_S = 300;
-const RESTARTED_MS = 30_000;
-
-/** The same parts and tray as then, dried to the same weight, and today's firmware on that flash. */
-function updatedTray({ flash, seed, trayG }: Past = FIRST): Grower {
-  let updated = false;
-  const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
-  const grower = new Grower({
-    seed,
-    firmware: (board) => (updated ? createController(board) : idle),
-  });
-  const { bench } = grower;
-  bench.hand.putTray();
-  bench.hand.soak();
-  bench.hand.sow();
-  bench.hand.setLid('off');
-  const asHeavy = () => bench.state().tray.massG <= trayG;
-  expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
-  bench.cutPower();
-  bench.flash.bytes.set(flash, FLASH_MAP.settings.offset);
-  updated = true;
-  bench.restorePower();
-  bench.run(RESTARTED_MS);
-  return grower;
-}
+/** The same of the one whose checkpoint ended with the curves of the probes, before the last step of the weight and its water. */
+const CURVES_BEFORE = {
+  stageRunS: 59_400,
+  capacityG: 4595.7,
+  dryG: 535.8,
+  dryBackShare: 0.027,
+  stageMl: 164.4,
+  reservoirLeftMl: 4_840,
+  pumpShare: 0.974,
+  plantsMl: 160,
+  /** A weight stood on the tray, g. */
+  weightG: 900,
+} as const;
+/** The mat probe of its bench, which it was told. */
+const B3435 = curveFromB({ b: 3435, t1C: 25, t2C: 85 }, 10_000);
+const CURVES: Past = {
+  flash: flashOf('running-tray-curves-layout'),
+  seed: 40,
+  trayG: 4496.3,
+  weightG: CURVES_BEFORE.weightG,
+  ntcs: { mat: B3435 },
+};
 
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
-    const { profile, stage } = updatedTray().status();
+    const { profile, stage } = updatedTray(FIRST).status();
     const { title, crop } = profileWith();
     expect(profile).toEqual({ id: BEFORE.profileId, title, crop, stages: 2 });
     expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
@@ -101,7 +82,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('knows the weights, and takes the tray that stands there for the one it left', () => {
-    const { water } = updatedTray().status();
+    const { water } = updatedTray(FIRST).status();
     const { capacityG, dryG } = BEFORE;
     expect(water).toMatchObject({ capacityG, dryG, scale: 'ok' });
     // With shift and settled weight as they were, the same weight is the same dry-back.
@@ -110,11 +91,11 @@ describe('an update of a running tray from the first layout', () => {
 
   it('has every millilitre in the account: day, stage and reservoir', () => {
     const { dayMl, stageMl, reservoirLeftMl } = BEFORE;
-    expect(updatedTray().status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
+    expect(updatedTray(FIRST).status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
   });
 
   it('reads every calibration of the layout without a head', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     expect(grower.call('scale.history', {}, false).calibrations).toEqual([
       {
         zeroCode: 167896.85,
@@ -141,7 +122,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     const { alarms, heat } = grower.status();
     expect(alarms).toMatchObject([{ alarm: 'mat-probe-failed', state: 'latched-accepted' }]);
     // That firmware kept neither when nor by what value: "at least since the start" is all there is to say.
@@ -153,7 +134,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('waters on: the next dose is seen by the scale and counts on top of the others', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     for (let h = 0; h < 72 && doses(grower).length === 0; h++) grower.bench.run(HOUR_MS);
     const given = doses(grower);
     expect(given[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
@@ -165,7 +146,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('is the second start of that board, and nothing of its run was lost', () => {
-    const entries = updatedTray().journal();
+    const entries = updatedTray(FIRST).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2, profileId: BEFORE.profileId });
     const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
     expect(lost).toEqual([]);
@@ -252,6 +233,41 @@ describe('an update of a running tray from the layout with heads and a record of
   it('loses nothing of its run', () => {
     const entries = updatedTray(HEADED).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2 });
+    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
+    expect(lost).toEqual([]);
+  });
+});
+
+describe('an update of a running tray from the layout with curves', () => {
+  it('goes on in the same stage with the same weights, water and curves', () => {
+    const grower = updatedTray(CURVES);
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(CURVES_BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(CURVES_BEFORE.stageRunS + RESTARTED_MS / 1000);
+    const { capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl } = CURVES_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl });
+    expect(grower.call('probe.read', {}, false)).toMatchObject({
+      rootZoneCurve: 'reference',
+      matCurve: probeCurveOf(B3435),
+    });
+  });
+
+  it('knows the weight on the tray for a thing, whatever it lacks of when that came, and again when it goes', () => {
+    const grower = updatedTray(CURVES);
+    const { bench } = grower;
+    const untold = () =>
+      Math.abs((grower.status().water.dryBackShare ?? 1) - CURVES_BEFORE.dryBackShare);
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(CURVES).journal();
+    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 3 });
     const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
     expect(lost).toEqual([]);
   });

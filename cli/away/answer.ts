@@ -200,7 +200,7 @@ function changesOf(
   }
   const first = limits.find(isAhead);
   if (first?.by === 'hands') {
-    const says = `be there for the ${HANDS_FOR[first.kind]}, or have somebody do it`;
+    const says = `be there when ${HANDS_FOR[first.kind]}, or have somebody do it`;
     const others = limits.filter((one) => one !== first);
     changes.push({ kind: first.kind, says, ...gainsOf(others) });
   }

@@ -7,8 +7,14 @@ import {
   type ProbeName,
   probeFields,
 } from '../../shared/board/probes';
-import type { TableRow } from '../../shared/physics/ntc';
-import { isSameCurve, type ProbeCurve, readByC } from '../../shared/physics/probe-curve';
+import type { CurveInForce } from '../../shared/link/methods';
+import { REFERENCE_PROBE, REFERENCE_PROBE_B_K, type TableRow } from '../../shared/physics/ntc';
+import {
+  isSameCurve,
+  type ProbeCurve,
+  probeCurveOf,
+  readByC,
+} from '../../shared/physics/probe-curve';
 import { formatQuantity } from '../../shared/units';
 import { flagOf, given, number, type OptionsOf, quantity, type Reader } from '../arguments/options';
 import { plainNumber, quantityOf } from '../arguments/quantity';
@@ -18,7 +24,7 @@ import { differenceText } from '../calibration/words';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { facts, wrap } from '../terminal/output';
+import { type Fact, facts, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import { curveText, PROBE_WORDS } from '../words/probe';
 
@@ -93,11 +99,27 @@ function toldCurve(
   return { curve: findingsOf(curveByB(oneB, units)), oneB };
 }
 
+/** A curve with what a meter reads on its probe, unplugged. */
+function shownCurve(curve: CurveInForce): Pick<Fact, 'value' | 'note'> {
+  if (curve === 'lost') return { value: curveText(curve) };
+  const points = curve === 'reference' ? probeCurveOf(REFERENCE_PROBE) : curve;
+  const [at0, at25, at50] = [points.at0Ohm, points.at25Ohm, points.at50Ohm].map((ohm) =>
+    formatQuantity('resistance', ohm, 'metric'),
+  );
+  return {
+    value:
+      curve === 'reference'
+        ? `the reference probe: ${at25} at 25 °C, B25/85 ${REFERENCE_PROBE_B_K} K`
+        : curveText(curve),
+    note: `unplugged, a meter reads ${at0} at 0 °C, ${at25} at 25 °C, ${at50} at 50 °C`,
+  };
+}
+
 async function show(context: Context) {
   const read = await (await context.client()).call('probe.read', {});
   const rows = PROBE_NAMES.map((name) => ({
     label: capitalised(PROBE_WORDS[name].place),
-    value: curveText(read[PROBES[name].curve]),
+    ...shownCurve(read[PROBES[name].curve]),
   }));
   return {
     result: probeFields('curve', (name) => read[PROBES[name].curve]),
@@ -153,7 +175,7 @@ export function registerCurve(noun: Command, act: Act): void {
     .option('--b <K>', 'its B, such as 3435')
     .option('--b-between <temperatures>', 'between which that B holds, in C', '25/85')
     .option('--points <rows>', 'or three rows of its table: "0C=27.28k, 25C=10k, 50C=4.16k"')
-    .option('--reference', 'it is the reference probe again: 10k, B25/85 3977')
+    .option('--reference', `it is the reference probe again: 10k, B25/85 ${REFERENCE_PROBE_B_K}`)
     .option('--yes', 'do not ask')
     .action(
       act(CURVE, async (context, asked) => {

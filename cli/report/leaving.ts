@@ -90,7 +90,13 @@ function againstOf(
   });
   const open = incidents.flatMap((incident, i) =>
     incident.open
-      ? [{ says: `${headline(incident)}: not over.`, id: incidentId(i + 1), grave: true }]
+      ? [
+          {
+            says: `${headline(incident)}: not over, or the tray has not come back from it yet.`,
+            id: incidentId(i + 1),
+            grave: true,
+          },
+        ]
       : [],
   );
   return [...alarms, ...open].sort((a, b) => Number(b.grave) - Number(a.grave));

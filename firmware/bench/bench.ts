@@ -23,7 +23,8 @@ import { type BenchState, type BootRecord, stateOf } from './state';
 export interface BenchOptions extends RigOptions {
   /** Makes the controller at each start of the board; the real firmware unless given. */
   readonly firmware?: (board: Board) => Controller;
-  readonly boardId?: string;
+  /** The last 32 bits of the board's number; those of the seed unless given. */
+  readonly boardNumber?: number;
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
   /**
@@ -91,7 +92,7 @@ export class Bench extends RiggedBench implements ServableBench {
       seed,
       ...(flashContents === undefined ? {} : { contents: flashContents }),
     });
-    this.board = new SimulatedBoard(this.rig, this.flash, options.boardId ?? boardIdOf(seed));
+    this.board = new SimulatedBoard(this.rig, this.flash, boardIdOf(options.boardNumber ?? seed));
     this.followMains();
   }
 
@@ -315,7 +316,7 @@ export function createBench(options: BenchOptions): Bench {
   return new Bench(options);
 }
 
-/** Sixteen hex digits from the seed. */
-function boardIdOf(seed: number): string {
-  return (0xe661_0000_0000_0000n + BigInt(seed >>> 0)).toString(16).padStart(16, '0');
+/** Sixteen hex digits that end with `number`. */
+function boardIdOf(number: number): string {
+  return (0xe661_0000_0000_0000n + BigInt(number >>> 0)).toString(16).padStart(16, '0');
 }

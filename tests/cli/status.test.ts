@@ -97,7 +97,7 @@ describe('the feed that a stage wants', () => {
     const right = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
     expect(right).not.toContain('stage wants');
     const wrong = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '2mS/cm');
-    expect(wrong).toContain('The reservoir holds 3.00 l of 2.00 mS/cm left; the stage wants');
+    expect(wrong).toContain('The reservoir holds 3.00 l of 2.00 mS/cm; the stage wants');
     const waiting = 'doses wait for it, 1 d more at most';
     expect(wrong).toContain(waiting);
     grower.bench.run(4 * HOUR_MS);

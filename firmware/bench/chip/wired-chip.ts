@@ -236,6 +236,6 @@ export abstract class WiredChip {
 
   private loadsMean(): number {
     const fed = this.feed.isClosed(this.nowMs);
-    return loadsSenseCode(this.loadNodes(fed, this.outputsOn.has('mat')));
+    return loadsSenseCode(this.loadNodes(fed, this.machine?.isHigh('mat') ?? false));
   }
 }

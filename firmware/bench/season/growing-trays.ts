@@ -2,8 +2,9 @@
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
 import { GROWTH_LIMITS } from '../../limits';
-import { Bench, CALMEST_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALMEST_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { HABITS } from './habits';

@@ -1,8 +1,9 @@
 /** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../pace';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
 import { annoyed, annoyingParts } from './annoyances';

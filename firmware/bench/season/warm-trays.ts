@@ -1,8 +1,9 @@
 /** Soaked trays on mats of known strength, in rooms of known cold: what a model fitted to their journals is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { planFor } from './matrix';

@@ -1,8 +1,9 @@
 /** Trays that dry fast and are watered often, by pumps whose tubes wear out in days: what a model of water is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { planFor } from './matrix';

@@ -2,7 +2,13 @@
 import type { Bench } from '../../firmware/bench/bench';
 import type { GrowerAt } from '../../firmware/bench/grower';
 import { fromBase64 } from '../../shared/bytes';
-import { ENTRY_BYTES, entrySequence, isEntrySound, unpackEntry } from '../../shared/journal/codec';
+import {
+  ENTRY_BYTES,
+  entryKind,
+  entrySequence,
+  isEntrySound,
+  unpackEntry,
+} from '../../shared/journal/codec';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import type { Accuse } from './pins';
 import type { Plan } from './plan';
@@ -51,6 +57,7 @@ export function judgeBounds(link: Link, plan: Plan, days: number, accuse: Accuse
     if (page.count === 0) break;
     for (let at = 0; at < page.count * ENTRY_BYTES; at += ENTRY_BYTES) {
       if (isEntrySound(bytes, at)) numbers.push(entrySequence(bytes, at));
+      if (entryKind(bytes, at) !== 'alarm') continue;
       const entry = unpackEntry(bytes, at);
       if (entry?.kind === 'alarm' && entry.change === 'raised') raised += 1;
     }

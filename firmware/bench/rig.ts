@@ -142,6 +142,12 @@ export class Rig implements Handled {
    */
   step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {
     const { plant, faults, welded } = this;
+    if (faults.none && welded.size === 0 && this.wrongSupply.size === 0) {
+      const heatMs = Math.min(matMs, stepMs);
+      plant.step(stepMs, heatMs, Math.min(pumpMs, stepMs), faults.wrong);
+      if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+      return;
+    }
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
     const liveMs = this.suppliesLoads(true) ? stepMs : 0;
     const weldedMs = this.suppliesLoads(false) ? stepMs : Math.min(fedMs, liveMs);

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower } from './grower';
 import { doses, profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
-import { expectToldTruly } from './told-truly';
+import { expectToldTruly, trueDryBack } from './told-truly';
 
 describe('a moist tray that is taken off, with hands at the scale meanwhile', () => {
   it('is not dry for that: no water is given when it is back', () => {

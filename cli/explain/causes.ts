@@ -84,7 +84,7 @@ const WORDS = {
     own: ['Unplug the supply, then see the wire from the controller to Q1, and Q1 itself.'],
   },
   'second-switch': {
-    says: 'the second switch of mat and pump did not open',
+    says: 'the second switch of the mat or of the pump did not open',
     steps: 'supply-wrong',
   },
   'supply-dead': { says: 'the supply of mat and pump was dead', steps: 'supply-wrong' },

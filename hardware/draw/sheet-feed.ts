@@ -41,7 +41,7 @@ export const secondSwitch: SheetPlan = {
   modules: [],
   flags: [
     flag('RAIL', 165, 40, 'left', 'RAIL (sheet 1)'),
-    flag('LOAD_FEED', 140, 87.5, 'down', 'feed of mat and pump, to F2 and F3 (sheet 3)'),
+    flag('MAT_SUPPLY', 140, 87.5, 'down', 'feed of mat and pump, to F2 and F3 (sheet 3)'),
     flag('MAT_FEED', 105, 60, 'up', 'F2 (sheet 3)'),
     flag('MAT_LOW', 52.5, 60, 'left', 'Q1, D1 (sheet 3)'),
     flag('LOADS_SENSE', 25, 90, 'left', SENSE_PIN),
@@ -50,7 +50,7 @@ export const secondSwitch: SheetPlan = {
   trunks: {
     RAIL: [at(165, 40), at(225, 40)],
     FEED_GATE: [at(187.5, 60), at(225, 60)],
-    LOAD_FEED: [at(85, 45), at(140, 45), at(140, 87.5), at(180, 87.5)],
+    MAT_SUPPLY: [at(85, 45), at(140, 45), at(140, 87.5), at(180, 87.5)],
     MAT_LOW: [at(52.5, 60), at(85, 60)],
     LOADS_SUM: [at(125, 80), at(85, 80), at(85, 90)],
     LOADS_SENSE: [at(25, 90), at(60, 90)],

@@ -253,15 +253,15 @@ export const outputs: SheetPlan = {
   pins: [...matStage.pins, ...pumpStage.pins],
   modules: [],
   flags: [
-    flag('LOAD_FEED', 80, 40, 'up', 'from Q5 (sheet 6)'),
-    flag('LOAD_FEED', 212.5, 40, 'up', 'from Q5 (sheet 6)'),
+    flag('MAT_SUPPLY', 80, 40, 'up', 'from Q5 (sheet 6)'),
+    flag('MAT_SUPPLY', 212.5, 40, 'up', 'from Q5 (sheet 6)'),
     flag('MAT_FEED', 55, 65, 'left', 'R29 (sheet 6)'),
     flag('MAT_LOW', 55, 125, 'left', 'R30, R32, R33 (sheet 6)'),
     ...matStage.flags,
     ...pumpStage.flags,
   ],
   trunks: {
-    LOAD_FEED: [at(80, 40), at(212.5, 40)],
+    MAT_SUPPLY: [at(80, 40), at(212.5, 40)],
     MAT_FEED: [at(55, 65), at(120, 65)],
     MAT_LOW: [at(55, 125), at(120, 125)],
     MAT_GATE: [at(52.5, 145), at(72.5, 145)],

@@ -74,7 +74,7 @@ export const POWER_LAYOUT: Layout = {
   loads: [
     { net: 'FUSED', currentA: FUSE_A.main, pins: ['X1.IN+', 'Q4.D'] },
     { net: 'RAIL', currentA: FUSE_A.main, pins: ['Q4.S', 'C1.+', 'D5.K', 'Q5.S'] },
-    { net: 'LOAD_FEED', currentA: FUSE_A.main, pins: ['Q5.D', 'F2.1', 'F3.1'] },
+    { net: 'MAT_SUPPLY', currentA: FUSE_A.main, pins: ['Q5.D', 'F2.1', 'F3.1'] },
     { net: 'MAT_FEED', currentA: FUSE_A.mat, pins: ['F2.2', 'D1.K', 'X1.MAT+'] },
     { net: 'MAT_LOW', currentA: FUSE_A.mat, pins: ['X1.MAT-', 'D1.A', 'Q1.D'] },
     { net: 'PUMP_FEED', currentA: FUSE_A.pump, pins: ['F3.2', 'D2.K', 'X1.PUMP+'] },

@@ -80,7 +80,7 @@ export const OUTPUT = {
   limiterMat: 8,
   /** The runtime refuses the pump: its run time of this hour is used up. */
   pumpHourSpent: 16,
-  /** Behind the second switch there is the supply of mat and pump. */
+  /** Behind a second switch there is a supply: of the mat, of the pump, or of both. */
   loadsLive: 32,
 } as const;
 

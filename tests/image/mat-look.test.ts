@@ -45,6 +45,7 @@ const program = misbehaving('mat-look', {
       if (ticks === 5) { board.leaseMat(0); board.flashErase(${FLASH_MAP.journal.offset}); }`,
   },
   'keeps the pump on': { tick: `${TELLS} board.leasePump(2000);` },
+  'keeps both on': { tick: `${TELLS} board.leaseMat(10000); board.leasePump(2000);` },
 });
 
 /** The moves of mat and feed from here on. */
@@ -68,8 +69,8 @@ const openings = (moves: readonly OutputChange[]): { atMs: number; forMs: number
   });
 
 const isPath = (chip: Chip, path: Partial<MatPath>): void => {
-  chip.loadNodes = (fed, switchClosed) =>
-    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed, ...path });
+  chip.loadNodes = ({ mat }, switchClosed) =>
+    loadNodes(mat ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed, ...path });
 };
 /** What each line that was said tells of the mat. */
 const told = (lines: readonly string[]): (MatLine | null)[] =>
@@ -166,11 +167,11 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
     expect(told(lines)).toEqual([line, line]);
   });
 
-  it('is none without a supply, nor of a pump', async () => {
-    for (const name of ['keeps the mat on', 'keeps the pump on'] as const) {
+  it('is none without a supply, nor of a pump, nor while that is fed as well', async () => {
+    for (const name of ['keeps the mat on', 'keeps the pump on', 'keeps both on'] as const) {
       const chip = powered(await program(name));
       if (name === 'keeps the mat on')
-        chip.loadNodes = () => ({ loadFeedV: 0, matFeedV: 0, matLowV: 0 });
+        chip.loadNodes = () => ({ matSupplyV: 0, matFeedV: 0, matLowV: 0, pumpFeedV: 0 });
       const lines = heardLines(chip);
       chip.run(2 * SECONDS_MS);
       expect(lines).toEqual([]);
@@ -185,9 +186,9 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
       if (output === 'feed' && on) roseMs = atMs;
     };
     // A third of the supply is left: with the mat's switch open that reads as all of it with the switch closed.
-    chip.loadNodes = (fed, switchClosed) => {
+    chip.loadNodes = ({ mat }, switchClosed) => {
       const fades = chip.nowMs - roseMs > 3 * SAFETY_STEP_MS;
-      const feedV = fed ? (fades ? LOADS_V / 3 : LOADS_V) : 0;
+      const feedV = mat ? (fades ? LOADS_V / 3 : LOADS_V) : 0;
       return loadNodes(feedV, { fuse: 'whole', lead: 'whole', switchClosed });
     };
     const lines = heardLines(chip);

@@ -14,7 +14,7 @@ import { PROBE_NAMES } from '../../../shared/board/probes';
 import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
-import { SecondSwitch } from '../second-switch';
+import { type Fed, SecondSwitch } from '../second-switch';
 import type { BootDriveEnd } from '../servable';
 import type { Conversion } from './adc';
 import { RAM_BYTES, RAM_START } from './address-map';
@@ -30,6 +30,8 @@ export { BusFault, ImageError } from './bus';
 export type { OutputName } from './machine';
 
 const NANOS_PER_MS = 1e6;
+/** Pins that close a second switch by rising, and whose. */
+export const CLOSED_BY: Partial<Readonly<Record<OutputName, Fed>>> = { feed: 'mat', arm: 'pump' };
 /** The supply of mat and pump. */
 const LOADS_V = 24;
 /** The ROM starts an image that is complete after so long: half of the 1000 that it says, for the erratum E1 of its watchdog. */
@@ -83,11 +85,19 @@ export class Chip {
   readonly complaints: string[] = [];
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switch: mat and pump have no other supply. */
-  readonly feed = new SecondSwitch();
-  /** What the sense line hangs on, by that switch and by the mat's own; of a sound mat unless told otherwise. */
-  loadNodes: (fed: boolean, matOn: boolean) => LoadNodes = (fed, switchClosed) =>
-    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed });
+  /** The board's second switches: mat and pump have no other supply. */
+  readonly second: Readonly<Record<Fed, SecondSwitch>> = {
+    mat: new SecondSwitch(),
+    pump: new SecondSwitch(),
+  };
+  /** What the sense line hangs on, by those switches and by the mat's own; of a sound mat unless told otherwise. */
+  loadNodes: (closed: Readonly<Record<Fed, boolean>>, matOn: boolean) => LoadNodes = (
+    closed,
+    switchClosed,
+  ) => ({
+    ...loadNodes(closed.mat ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed }),
+    pumpFeedV: closed.pump ? LOADS_V : 0,
+  });
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   onOutput: (change: OutputChange) => void = () => {};
@@ -436,12 +446,14 @@ export class Chip {
 
   private switched(change: OutputChange): void {
     this.onOutput(change);
-    if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
+    const output = change.on ? CLOSED_BY[change.output] : undefined;
+    if (output !== undefined) this.second[output].rises(change.atMs);
   }
 
   private loadsMean(): number {
-    const fed = this.feed.isClosed(this.nowMs);
-    return loadsSenseCode(this.loadNodes(fed, this.outputsOn.has('mat')));
+    const { mat, pump } = this.second;
+    const closed = { mat: mat.isClosed(this.nowMs), pump: pump.isClosed(this.nowMs) };
+    return loadsSenseCode(this.loadNodes(closed, this.outputsOn.has('mat')));
   }
 
   /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */

@@ -1,6 +1,7 @@
 /** What stands on the back of the enclosure: the boards from a maker, or the strip boards. */
-import { BOARDS, type BoardPlan, boardSize } from '../circuit/boards';
+import { BOARDS } from '../circuit/boards';
 import type { Place } from '../circuit/kinds';
+import { type BoardPlan, boardSize } from '../circuit/strips';
 import type { Point } from '../draw/svg';
 import type { Layout } from '../pcb/layout';
 import { layoutOf } from '../pcb/layouts';

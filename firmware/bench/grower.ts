@@ -14,7 +14,7 @@ import type { ServableBench } from './servable';
 const MINUTE_MS = 60_000;
 
 /** What a grower needs of a bench: either way of running the firmware has it. */
-type GrowersBench = ServableBench & { readonly rig: Rig };
+export type GrowersBench = ServableBench & { readonly rig: Rig };
 
 /** The board said no; the message is its sentence. */
 export class BoardRefusal extends Error {

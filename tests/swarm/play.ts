@@ -5,10 +5,10 @@ import {
   CALM_SOON_MS,
   CALMEST_TICK_MS,
 } from '../../firmware/bench/bench';
-import { perform } from '../../firmware/bench/hand-actions';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
 import { judgeBounds, judgeKept, noteKept } from './account';
+import { befall } from './befall';
 import { attempt, SwarmGrower } from './grower';
 import type { Outcome, Plan, PlanEvent } from './plan';
 import { shippedProfile } from './vary';
@@ -126,10 +126,10 @@ class Run {
   };
 
   /** Something ends by itself later: the mains are back, a sector holds again. */
-  #later(forMin: number, act: () => void): void {
+  readonly #later = (forMin: number, act: () => void): void => {
     this.#ends.push({ atMs: this.#bench.nowMs + forMin * MINUTE_MS, act });
     this.#ends.sort((a, b) => a.atMs - b.atMs);
-  }
+  };
 
   #happen(event: PlanEvent): void {
     const bench = this.#bench;
@@ -137,14 +137,11 @@ class Run {
     const witness = this.#witness;
     switch (event.kind) {
       case 'hand':
-        perform(bench.hand, event.action, event.value);
-        return;
       case 'lid':
-        bench.hand.setLid(event.place);
-        return;
       case 'fault':
-        bench.fault(event.fault, true, event.forMin * MINUTE_MS);
-        this.#later(event.forMin, () => {});
+      case 'cut-in-write':
+      case 'worn-flash':
+        befall(bench, event, this.#later);
         return;
       case 'mark':
         if (event.mark === 'dry' || event.mark === 'soaked') witness.weightsDoubtful = true;
@@ -160,18 +157,6 @@ class Run {
         return;
       case 'restart':
         bench.reset(event.cause);
-        return;
-      case 'cut-in-write':
-        bench.flash.cutPowerAt(event.writes);
-        this.#later(event.forMin, () => {
-          // Nothing was written meanwhile: no cut then.
-          bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
-          bench.restorePower();
-        });
-        return;
-      case 'worn-flash':
-        bench.flash.setWorn(event.offset, true);
-        this.#later(event.forMin, () => bench.flash.setWorn(event.offset, false));
         return;
       case 'soak-and-mark':
         if (grower.soakAndMark() === 'tray-and-thing') witness.weightsDoubtful = true;

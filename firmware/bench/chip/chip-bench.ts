@@ -114,6 +114,10 @@ export class ChipBench extends RiggedBench implements ServableBench {
     return this.chip.boardId;
   }
 
+  get flash(): SimulatedFlash {
+    return this.chip.flash;
+  }
+
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
     while (this.nowMs < endMs) {

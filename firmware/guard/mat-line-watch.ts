@@ -1,6 +1,6 @@
 /**
- * The mat's fuse, lead and own switch, by looks at the sense line: within seconds where the mat is switched on or let
- * go, within ten minutes while it heats.
+ * The mat's fuse, lead and own switch, by looks at the sense line: within seconds of the mat being switched on or let
+ * go, and while it heats.
  */
 import { MAT_OPEN } from '../../shared/board/words';
 import { type MatLine, matLineOf } from '../sensing/mat-line';

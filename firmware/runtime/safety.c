@@ -15,6 +15,8 @@
 /* JavaScript gets their mean; the limiter judges each burst by itself. */
 #define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
+/* A turn takes 6 cycles at least, so that this is ten times the wait: a timer that stands still does not hold the step. */
+#define OPEN_TURNS (MAT_LOOK_OPEN_US * 200u)
 
 struct lease {
   uint32_t pin;
@@ -122,6 +124,17 @@ static void hold_second(struct lease *lease) {
   pin_set(lease->second_pin, lease->second_high);
 }
 
+/* What the sense line reads with the mat's own switch open for a moment. */
+static uint32_t burst_with_mat_open(void) {
+  pin_set(PIN_MAT, false);
+  uint64_t opened_us = timer_us();
+  for (uint32_t turn = 0; turn < OPEN_TURNS && timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+  }
+  uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
+  pin_set(PIN_MAT, true);
+  return sum;
+}
+
 /*
  * What is behind the second switches, and what the mat's own switch does until the next step. With the pump fed as well
  * the line tells nothing of the mat. A converter that fails is told by the probes.
@@ -136,6 +149,9 @@ static void look_at_loads(uint64_t now_ms) {
   }
   bool of_mat = now_ms >= pump_fed_until_ms;
   pin_set(PIN_MAT, mat_look_step(mat.on, of_mat ? sum : ADC_FAILED_SUM, now_ms));
+  if (mat_look_is_due()) {
+    mat_look_opened(burst_with_mat_open());
+  }
 }
 
 void safety_start(uint32_t used_ms) {

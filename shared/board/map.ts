@@ -202,14 +202,16 @@ export function areLimiterCodes(hotCode: number, openCode: number, shortCode: nu
 export const SAFETY_STEP_MS = 50;
 /**
  * Looks at the mat's line. The mat's own switch closes `feedSteps` safety steps after the second one, for the reading with
- * it open; with it closed the line is read `settleSteps` later. While it heats it opens for one step every `everyMs`. Each
- * look is followed by a second one after `againMs`, with a tick of JavaScript between them.
+ * it open; with it closed the line is read `settleSteps` later. While it heats it opens every `everyMs` for `openUs`: the
+ * line has no capacitor, and a contactor in the mat's place lets go after milliseconds (common practice). Each look is
+ * followed by a second one after `againMs`, with a tick of JavaScript between them.
  */
 export const MAT_LOOK = {
   feedSteps: 2,
   settleSteps: 2,
+  openUs: 500,
   againMs: 1_500,
-  everyMs: 600_000,
+  everyMs: 5_000,
 } as const;
 /**
  * Longest stay in JavaScript. A tick takes 30 to 150 ms with the misses of the flash's cache, a full journal page 140;

@@ -211,7 +211,7 @@ export const HEAT_ADVICE = {
       'Lead: is the plug of the mat in? Then, with the supply unplugged, the cut-out TC1: it opens once, by heat, and is replaced when the cause has been found.',
       'Fuse: unplug the supply, find out why F2 has blown (a crushed cable, a wet plug), and fit one of the same rating.',
       'Switch: unplug the supply, then the wire from the controller to Q1, and Q1 itself.',
-      'The alarm ends by itself, ten minutes after the mat heats again at the latest, or a day after heat was last asked for; what is still cut off then is told anew when it is.',
+      'The alarm ends by itself, some seconds after the mat heats again, or a day after heat was last asked for; what is still cut off then is told anew when it is.',
     ],
     quantity: 'mat-open',
   },

@@ -1,9 +1,6 @@
 /** Named limits of sensing, control and record, and why; those of the guard stand with it. */
 import { SCALE_TRIM_CODES, SCALE_WINDOW_CODES } from '../shared/physics/bridge';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../shared/units/time';
 
 export const SENSING_LIMITS = {
   /** Smoothing of the temperature: short against the minutes water takes, long against ADC noise. */

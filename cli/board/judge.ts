@@ -81,35 +81,37 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
   return good('probes', `${both}.`);
 }
 
-/**
- * One probe in a warm hand: which of them rose since `before`; null while neither has. `isLate`: the probe before it was
- * not seen in time, and may be what is warm now.
- */
+/** The probe that grew warm, and between which temperatures. */
+export interface Warmed {
+  readonly risen: ProbeName;
+  readonly fromC: number;
+  readonly toC: number;
+}
+
+/** What grew warm since `before` while `held` was asked for: that one where it did, else another; null while none has. */
+export function warmedProbe(held: ProbeName, before: ProbesRead, now: ProbesRead): Warmed | null {
+  const risen = PROBE_NAMES.map((name) => ({
+    risen: name,
+    fromC: celsiusOf(before, name),
+    toC: celsiusOf(now, name),
+  })).filter(({ fromC, toC }) => toC - fromC >= BOARD_LIMITS.warmedK);
+  return risen.find((one) => one.risen === held) ?? risen[0] ?? null;
+}
+
+/** One probe in a warm hand, asked for as often as it takes to be sure. */
 export function judgeWarmed(
   held: ProbeName,
-  before: ProbesRead,
-  now: ProbesRead,
-  isLate: boolean,
+  { risen, fromC, toC }: Warmed,
   units: UnitSystem,
-): Finding | null {
-  const roseK = (name: ProbeName): number => celsiusOf(now, name) - celsiusOf(before, name);
-  const risen = PROBE_NAMES.filter((name) => roseK(name) >= BOARD_LIMITS.warmedK);
-  if (risen.includes(held))
+): Finding {
+  if (risen === held)
     return good(
       'hand',
-      `The ${PROBE_WORDS[held].probe} rose by ${differenceText(roseK(held), units)} in your hand.`,
-    );
-  const [other] = risen;
-  if (other === undefined) return null;
-  if (isLate)
-    return wrong(
-      'hand',
-      `The ${PROBE_WORDS[other].probe} rose while the ${PROBE_WORDS[held].probe} was asked for. It had been asked for before that.`,
-      'Check again, and hold each one when it is asked for: trayward board check --only hand',
+      `The ${PROBE_WORDS[held].probe} rose by ${differenceText(toC - fromC, units)} in your hand.`,
     );
   return wrong(
     'hand',
-    `You held the ${PROBE_WORDS[held].probe}, and the ${PROBE_WORDS[other].probe} rose: the two are swapped.`,
+    `You held the ${PROBE_WORDS[held].probe}, twice, and the ${PROBE_WORDS[risen].probe} rose: the two are swapped.`,
     'Swap their plugs, then check again: the mat would be judged by the roots, and the roots by the mat.',
   );
 }
@@ -266,9 +268,12 @@ const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
   welded: wrong(
     'mat',
     "The mat's own switch passes although it is off; the second one switches the mat off.",
-    'Unplug the supply. Does a wire of the mat touch minus? Then Q1: nothing stands behind the second switch until then.',
+    'Unplug the supply. Does a wire of the mat touch minus? Then Q1: nothing stands behind the second switch until then. When it is put right: `trayward alarm mended mat-stuck-on`, and check again.',
   ),
 };
+
+/** Its own switch was found welded before heat was asked for. */
+export const matWelded = (): Finding => MAT_TROUBLES.welded;
 
 interface Heated {
   /** How long the mat has been on, ms, and whether that is all the time it gets. */

@@ -1,6 +1,7 @@
 /** A stored journal and a time, made into the account that is printed or given to programs. Pure but for the zone of time. */
 import { ADVICE } from '../../shared/alarms/advice';
 import type { UnitSystem } from '../../shared/units';
+import { MINUTE_MS } from '../../shared/units/time';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import type { StoredLife } from '../journal/store';
@@ -150,7 +151,7 @@ function toldIncident(
   const rootFromMs = Math.min(...roots.map((one) => one.fromMs));
   const rootToMs = Math.max(...roots.map((one) => one.toMs));
   const still = roots.some((one) => one.open);
-  const isMoment = rootToMs - rootFromMs < 60_000;
+  const isMoment = rootToMs - rootFromMs < MINUTE_MS;
   const begun = show.time(rootFromMs);
   const when = still
     ? `since ${begun}, still`

@@ -1,15 +1,13 @@
 /** What takes a root zone out of its band, and what of the record speaks for each. Pure. */
 import { OUTPUT } from '../../shared/board/words';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type CauseRule, piece } from './finding';
 import { HEAT_EVIDENCE as LIMITS } from './limits';
-import { median } from './lock-out';
+import { median } from './median';
 import { between, notesOf } from './record';
 import type { RootPoint, Side, Spell } from './root-zone';
 import type { Stand } from './stand';
 import type { Noted } from './time-line';
-
-const HOUR_MS = 3_600_000;
-const MINUTE_MS = 60_000;
 
 /** From the last time inside the band to the coldest or warmest. */
 export interface Onset {

@@ -80,7 +80,6 @@ const started = z.object({
   ...benchSchema.shape,
   name: text.describe('what --bench calls it'),
   seed: number,
-  boardId: text,
 });
 const stopped = z.object({ event: z.literal('stopped'), timeS: number });
 

@@ -2,7 +2,7 @@
 
 import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { CALIBRATION_TARGETS } from '../../shared/board/words';
+import { CALIBRATION_TARGETS } from '../../shared/board/calibration-targets';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalKind } from '../../shared/journal/kinds';
 import { CALIBRATED, type EntryField, LAYOUT } from '../../shared/journal/layout';

@@ -5,6 +5,7 @@
 
 import { DOOR, type Door } from '../../shared/board/map';
 import { REQUEST_DETAIL, type ResetCause } from '../../shared/board/words';
+import { MINUTE_MS } from '../../shared/units/time';
 import { detailOf } from '../assert';
 import type { Board } from '../board';
 import type { Controller } from '../controller';
@@ -22,7 +23,8 @@ import { type BenchState, type BootRecord, stateOf } from './state';
 export interface BenchOptions extends RigOptions {
   /** Makes the controller at each start of the board; the real firmware unless given. */
   readonly firmware?: (board: Board) => Controller;
-  readonly boardId?: string;
+  /** The last 32 bits of the board's number; those of the seed unless given. */
+  readonly boardNumber?: number;
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
   /**
@@ -43,11 +45,11 @@ export const CALM_TICK_MS = 10_000;
 /** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
 export const CALMEST_TICK_MS = 20_000;
 /** Where the scale stands well, calm begins so soon: one of 24 such seasons had one dose fewer. */
-export const CALM_SOON_MS = 10 * 60_000;
+export const CALM_SOON_MS = 10 * MINUTE_MS;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;
 /** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
-const CALM_AFTER_MS = 20 * 60_000;
+const CALM_AFTER_MS = 20 * MINUTE_MS;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
@@ -90,7 +92,7 @@ export class Bench extends RiggedBench implements ServableBench {
       seed,
       ...(flashContents === undefined ? {} : { contents: flashContents }),
     });
-    this.board = new SimulatedBoard(this.rig, this.flash, options.boardId ?? boardIdOf(seed));
+    this.board = new SimulatedBoard(this.rig, this.flash, boardIdOf(options.boardNumber ?? seed));
     this.followMains();
   }
 
@@ -314,7 +316,7 @@ export function createBench(options: BenchOptions): Bench {
   return new Bench(options);
 }
 
-/** Sixteen hex digits from the seed. */
-function boardIdOf(seed: number): string {
-  return (0xe661_0000_0000_0000n + BigInt(seed >>> 0)).toString(16).padStart(16, '0');
+/** Sixteen hex digits that end with `number`. */
+function boardIdOf(number: number): string {
+  return (0xe661_0000_0000_0000n + BigInt(number >>> 0)).toString(16).padStart(16, '0');
 }

@@ -13,6 +13,7 @@ import {
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { MAT_LOOKED, type MatLooked, OUTPUT, type ResetCause } from '../../shared/board/words';
+import { HOUR_MS } from '../../shared/units/time';
 import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
 import type { Rig } from './rig';
@@ -26,8 +27,6 @@ export class RestartRequest extends Error {
 export class BootDriveRequest extends Error {
   override readonly name = 'BootDriveRequest';
 }
-
-const HOUR_MS = 3_600_000;
 
 /** What the limiter goes by on one probe. */
 interface Limits {

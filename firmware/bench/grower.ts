@@ -8,10 +8,9 @@ import { refusalSentence } from '../../shared/link/host/refusals';
 import { LINK_LIMITS, type MethodName, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Rig } from './rig';
 import type { ServableBench } from './servable';
-
-const MINUTE_MS = 60_000;
 
 /** What a grower needs of a bench: either way of running the firmware has it. */
 export type GrowersBench = ServableBench & { readonly rig: Rig };

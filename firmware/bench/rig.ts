@@ -8,6 +8,7 @@ import { ADC_FULL_SCALE, type LoadNodes, SCALE_CODE_MAX } from '../../shared/boa
 import { type OfProbes, ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
 import type { SteinhartHart } from '../../shared/physics/ntc';
+import { DAY_MS } from '../../shared/units/time';
 import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
 import { cropParameters } from './plant/crops';
@@ -55,7 +56,6 @@ interface Errand {
 const TRAY_G = 180;
 const DEFAULT_START_UNIX_MS = Date.UTC(2026, 2, 1, 8);
 
-const DAY_MS = 86_400_000;
 /** Ten conversions a second. */
 const CONVERSION_MS = 100;
 /** After power the converter needs this long for its first one (data sheet, 10 samples/s). */

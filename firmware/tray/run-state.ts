@@ -3,6 +3,7 @@
  * writable from `open.ts`; everybody else sees a `View` of it, through `Tray.run` or its owner.
  */
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { type ProbeFields, probeFields } from '../../shared/board/probes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { WaterAccount } from './water-account';
@@ -83,8 +84,11 @@ export interface Reservoir {
   eachSaltsMg: number;
 }
 
+/** How often each probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
+type CurveNumbers = { -readonly [Name in keyof ProbeFields<'curve', number>]: number };
+
 /** The board itself. Written by `tray/tray.ts` and `tray/open.ts`. */
-export interface Service {
+export interface Service extends CurveNumbers {
   /** Run time of the controller since it was first switched on, ms. */
   totalRunMs: number;
   /**
@@ -96,9 +100,6 @@ export interface Service {
   rootZoneC: number;
   /** For how long something that is no alarm has held water off, ms. */
   waterHeldMs: number;
-  /** How often a probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
-  rootZoneCurve: number;
-  matCurve: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -177,8 +178,7 @@ export function emptyRunState(): RunState {
       unixMs: 0,
       rootZoneC: Number.NaN,
       waterHeldMs: 0,
-      rootZoneCurve: 0,
-      matCurve: 0,
+      ...probeFields('curve', () => 0),
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),
     },

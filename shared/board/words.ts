@@ -98,7 +98,3 @@ export const FAULT = {
   /** What was told of a probe's curve cannot be read; the detail is its channel. */
   curveLost: 3,
 } as const;
-
-/** What was calibrated. Append only. */
-export const CALIBRATION_TARGETS = ['scale', 'scale-zero', 'probe', 'mat-probe', 'pump'] as const;
-export type CalibrationTarget = (typeof CALIBRATION_TARGETS)[number];

@@ -3,7 +3,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
-import { Grower, MINUTE_MS } from '../simulation/grower';
+import { MINUTE_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { type Ended, inForm, json, unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 

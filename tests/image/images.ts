@@ -12,8 +12,9 @@ import { readFigures } from '../../firmware/image/figures';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
 import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
+import { DAY_MS } from '../../shared/units/time';
 import { onceARun } from '../once';
-import { DAY_MS, Grower } from '../simulation/grower';
+import { Grower } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
 export const WRITABLE_FROM = FLASH_MAP.settings.offset;

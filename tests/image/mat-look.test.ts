@@ -15,7 +15,8 @@ import {
   SAFETY_STEP_MS,
 } from '../../shared/board/map';
 import { MAT_LOOKED } from '../../shared/board/words';
-import { EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from '../simulation/grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK, type Grower } from '../simulation/grower';
 import { sownTray } from '../simulation/scenes';
 import {
   BUILD_LIMIT_MS,

@@ -10,7 +10,8 @@ import { DOOR, FLASH_MAP, LIMITER, MAT_LOOK, SAFETY_STEP_MS } from '../../shared
 import { crc32 } from '../../shared/bytes';
 import { RPC_ERROR } from '../../shared/link/methods';
 import { encodeProfile } from '../../shared/profile/image';
-import { MINUTE_MS, TEST_PROFILE } from '../simulation/grower';
+import { MINUTE_MS } from '../../shared/units/time';
+import { TEST_PROFILE } from '../simulation/grower';
 import { sownTray } from '../simulation/scenes';
 import {
   BUILD_LIMIT_MS,

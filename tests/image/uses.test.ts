@@ -8,8 +8,9 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchState } from '../../firmware/bench/state';
 import { toUf2 } from '../../shared/board/uf2';
+import { MINUTE_S } from '../../shared/units/time';
 import { Program } from '../cli/program';
-import { Growing, MINUTE_S, profileText } from './growing';
+import { Growing, profileText } from './growing';
 import { BUILD_LIMIT_MS, cannotBuild, trayward } from './images';
 
 const QUARTER_S = 900;

@@ -3,6 +3,8 @@ import type { PlantedBug } from './bug';
 
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const PUT_RIGHT = 'tests/simulation/put-right.test.ts';
+const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
+const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
 const DOSES = 'tests/simulation/guard-rows-doses.test.ts';
 const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const PLANTS = 'tests/simulation/plants-on-the-scale.test.ts';
@@ -108,7 +110,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: ': this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);',
     replace: ': this.#gPerH > 240;',
     foundBy: {
-      file: PUT_RIGHT,
+      file: UNWEIGHED,
       test: 'is told within the hour where the lid should be %s: %i g/h',
     },
   },
@@ -236,7 +238,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: "condition('tray-away', this.#awayMs >= LIMITS.trayOffMs, scale.grams),",
     replace: "condition('tray-away', false, scale.grams),",
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -246,7 +248,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: "  if (away) return 'tray-off';\n  return probesSound",
     replace: '  return probesSound',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -263,7 +265,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: 'if (there !== null) return there;',
     replace: '',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -272,7 +274,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/ledger.ts',
     find: 'return lostG <= waterG - capacityG + matchG(lostG);',
     replace: 'return lostG <= 0;',
-    foundBy: { file: PUT_RIGHT, test: 'and that is poured out and set down again is told truly' },
+    foundBy: { file: THINGS, test: 'and that is poured out and set down again is told truly' },
   },
   {
     sentence:
@@ -281,7 +283,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: 'if (!stands || forMs < LIMITS.standsMs',
     replace: 'if (stands || forMs < LIMITS.standsMs',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'that the wool could just hold is told once it has not run off',
     },
   },
@@ -290,7 +292,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/tick/weights.ts',
     find: 'const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;',
     replace: 'const cut = false;',
-    foundBy: { file: PUT_RIGHT, test: 'has dried in a power cut: that is no thing taken off' },
+    foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
@@ -307,6 +309,6 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/ledger.ts',
     find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
     replace: 'capacityG,',
-    foundBy: { file: PUT_RIGHT, test: 'is warmed again when it comes back a little drier' },
+    foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },
   },
 ];

@@ -5,10 +5,10 @@ import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_MAP } from '../../shared/board/map';
 import { HELD_REASONS } from '../../shared/link/held';
 import type { AlarmReport } from '../../shared/link/status';
-import { type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, HOUR_S, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { sownTray, stateOfAlarm, wateredTray } from './scenes';
 
-const HOUR_S = 3_600;
 /** A checkpoint is no older than this when the power goes, and a start takes a moment. */
 const NEARLY_S = 10;
 

@@ -8,10 +8,8 @@ import {
   CALMEST_TICK_MS,
 } from '../../firmware/bench/bench';
 import type { Board } from '../../firmware/board';
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 
-const SECOND_MS = 1000;
-const MINUTE_MS = 60 * SECOND_MS;
-const HOUR_MS = 60 * MINUTE_MS;
 /** Weight and probes stand still so long after anything happened. */
 const SETTLED_MS = 20 * MINUTE_MS;
 

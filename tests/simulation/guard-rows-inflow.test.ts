@@ -1,7 +1,8 @@
 /** What the guard finds of water that runs without a dose: by itself, or through a pump that is stuck. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { runToDose, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 describe('water that runs in by itself', () => {

@@ -4,7 +4,8 @@ import { describeEntry } from '../../cli/journal/describe';
 import type { FaultName } from '../../firmware/bench/faults';
 import { MAT_LOOK } from '../../shared/board/map';
 import { MAT_OPEN } from '../../shared/board/words';
-import { EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK, type Grower } from './grower';
 import { changesOf, sownTray, stateOfAlarm } from './scenes';
 
 /** A look, and a second one, each with the tick that reads it. */

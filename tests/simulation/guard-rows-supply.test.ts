@@ -1,7 +1,8 @@
 /** What the guard finds of the supply behind the second switch. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { EVERY_TICK, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK } from './grower';
 import { sownTray } from './scenes';
 
 const SECONDS_MS = 10_000;

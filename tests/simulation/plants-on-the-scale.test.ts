@@ -1,6 +1,7 @@
 /** What plants weigh is no water: learnt without a mark when the tray is watered until it drains. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS } from './grower';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { changesOf, sownTray } from './scenes';
 
 const SLOW_MACHINE_MS = 300_000;

@@ -1,10 +1,8 @@
 /** A scale that trembles for a day: what the tray dried meanwhile is water that it lacks, and no thing taken off it. */
 import { describe, expect, it } from 'vitest';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { SEEDS } from '../properties';
 import { Grower, TEST_PROFILE } from './grower';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
 
 /** A sown tray in a warm room, its lid off, in its first stage: nothing waters it. */
 function dryingTray(seed: number): Grower {

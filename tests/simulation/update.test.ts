@@ -1,26 +1,10 @@
-/** An update of the firmware under a running tray: the flash was written by an older one. */
-import { readFileSync } from 'node:fs';
-import { gunzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { createController } from '../../firmware/main';
-import { FLASH_MAP } from '../../shared/board/map';
 import { FAULT } from '../../shared/board/words';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import type { JournalEntry } from '../../shared/journal/kinds';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { doses, profileWith } from './scenes';
-
-/** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */
-interface Past {
-  readonly flash: Uint8Array;
-  /** Of the bench it was held on: its scale, probes and pump. */
-  readonly seed: number;
-  /** What the tray weighed when its supply was cut, g. */
-  readonly trayG: number;
-}
-
-function flashOf(name: string): Uint8Array {
-  const file = new URL(`fixtures/${name}.flash.gz.b64`, import.meta.url);
-  return gunzipSync(Buffer.from(readFileSync(file, 'utf8'), 'base64'));
-}
+import { B3435 } from './told-probes';
+import { CHECKPOINT_S, flashOf, type Past, RESTARTED_MS, updatedTray } from './updated-tray';
 
 /** What the older firmware said of the tray just before its supply was cut. */
 const BEFORE = {
@@ -35,7 +19,7 @@ const BEFORE = {
 } as const;
 const FIRST: Past = {
   flash: flashOf('running-tray-first-layout'),
-  seed: 38,
+  parts: { seed: 38 },
   trayG: BEFORE.trayG,
 };
 
@@ -61,38 +45,18 @@ const HEADED_BEFORE = {
   openEndedS: 25_141,
   coldAgeS: 12_260,
 } as const;
-const HEADED: Past = { flash: flashOf('running-tray-headed-layout'), seed: 39, trayG: 4515.1 };
+const HEADED: Past = {
+  flash: flashOf('running-tray-headed-layout'),
+  parts: { seed: 39 },
+  trayG: 4515.1,
+};
 
-/** A cut costs a checkpoint at most. */
-const CHECKPOINT_S = 300;
-const RESTARTED_MS = 30_000;
-
-/** The same parts and tray as then, dried to the same weight, and today's firmware on that flash. */
-function updatedTray({ flash, seed, trayG }: Past = FIRST): Grower {
-  let updated = false;
-  const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
-  const grower = new Grower({
-    seed,
-    firmware: (board) => (updated ? createController(board) : idle),
-  });
-  const { bench } = grower;
-  bench.hand.putTray();
-  bench.hand.soak();
-  bench.hand.sow();
-  bench.hand.setLid('off');
-  const asHeavy = () => bench.state().tray.massG <= trayG;
-  expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
-  bench.cutPower();
-  bench.flash.bytes.set(flash, FLASH_MAP.settings.offset);
-  updated = true;
-  bench.restorePower();
-  bench.run(RESTARTED_MS);
-  return grower;
-}
+const lostIn = (entries: readonly JournalEntry[]): readonly JournalEntry[] =>
+  entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
 
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
-    const { profile, stage } = updatedTray().status();
+    const { profile, stage } = updatedTray(FIRST).status();
     const { title, crop } = profileWith();
     expect(profile).toEqual({ id: BEFORE.profileId, title, crop, stages: 2 });
     expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
@@ -101,7 +65,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('knows the weights, and takes the tray that stands there for the one it left', () => {
-    const { water } = updatedTray().status();
+    const { water } = updatedTray(FIRST).status();
     const { capacityG, dryG } = BEFORE;
     expect(water).toMatchObject({ capacityG, dryG, scale: 'ok' });
     // With shift and settled weight as they were, the same weight is the same dry-back.
@@ -110,11 +74,11 @@ describe('an update of a running tray from the first layout', () => {
 
   it('has every millilitre in the account: day, stage and reservoir', () => {
     const { dayMl, stageMl, reservoirLeftMl } = BEFORE;
-    expect(updatedTray().status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
+    expect(updatedTray(FIRST).status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
   });
 
   it('reads every calibration of the layout without a head', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     expect(grower.call('scale.history', {}, false).calibrations).toEqual([
       {
         zeroCode: 167896.85,
@@ -141,7 +105,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     const { alarms, heat } = grower.status();
     expect(alarms).toMatchObject([{ alarm: 'mat-probe-failed', state: 'latched-accepted' }]);
     // That firmware kept neither when nor by what value: "at least since the start" is all there is to say.
@@ -153,7 +117,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('waters on: the next dose is seen by the scale and counts on top of the others', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     for (let h = 0; h < 72 && doses(grower).length === 0; h++) grower.bench.run(HOUR_MS);
     const given = doses(grower);
     expect(given[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
@@ -165,10 +129,9 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('is the second start of that board, and nothing of its run was lost', () => {
-    const entries = updatedTray().journal();
+    const entries = updatedTray(FIRST).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2, profileId: BEFORE.profileId });
-    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
-    expect(lost).toEqual([]);
+    expect(lostIn(entries)).toEqual([]);
   });
 });
 
@@ -252,7 +215,57 @@ describe('an update of a running tray from the layout with heads and a record of
   it('loses nothing of its run', () => {
     const entries = updatedTray(HEADED).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2 });
-    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
-    expect(lost).toEqual([]);
+    expect(lostIn(entries)).toEqual([]);
+  });
+});
+
+/** The same of the one that was told another NTC, and whose checkpoint ends with how often: a hand was at the tray. */
+const TOLD_BEFORE = {
+  stageRunS: 59_400,
+  capacityG: 4595.8,
+  dryG: 535.8,
+  dryBackShare: 0.026,
+  dayMl: 164.4,
+  hoursWatered: 4,
+  stageMl: 164.4,
+  trayG: 4500.2,
+} as const;
+/** What the hand took with it, g. */
+const TAKEN_G = 60;
+const TOLD: Past = {
+  flash: flashOf('running-tray-told-layout'),
+  parts: { seed: 40, ntcs: { rootZone: B3435, mat: B3435 } },
+  trayG: TOLD_BEFORE.trayG - TAKEN_G,
+};
+
+describe('an update of a running tray from the layout with told probes', () => {
+  it('goes on in the same stage, with its water and its weights', () => {
+    const { stage, water } = updatedTray(TOLD).status();
+    const { capacityG, dryG, stageMl, dayMl, stageRunS, hoursWatered } = TOLD_BEFORE;
+    expect(stage).toMatchObject({ index: 1, name: 'first feed' });
+    expect(stage?.runS).toBeGreaterThanOrEqual(stageRunS - CHECKPOINT_S);
+    expect(water).toMatchObject({ capacityG, dryG, stageMl });
+    expect(water.dayMl).toBeGreaterThanOrEqual(dayMl);
+    expect(water.dayMl).toBeLessThanOrEqual(dayMl + hoursWatered);
+  });
+
+  it('reads both probes by what was told of them, one of them again and again, and their offsets with it', () => {
+    const read = updatedTray(TOLD).call('probe.read', {}, false);
+    expect(read.rootZoneCurve).toEqual(read.matCurve);
+    expect(read.rootZoneCurve).toMatchObject({ at25Ohm: expect.closeTo(10_000, -1) });
+    expect(read).toMatchObject({ calibration: { offsetK: 0.11 } });
+    expect(read).toMatchObject({ matCalibration: { offsetK: -0.22 } });
+    expect(read).toMatchObject({ probe: 'ok', matProbe: 'ok' });
+  });
+
+  it('knows that a hand was there as the power went: what is gone since is no dry-back', () => {
+    const grower = updatedTray(TOLD);
+    grower.bench.run(5 * MINUTE_MS);
+    expect(grower.status().water.dryBackShare).toBeCloseTo(TOLD_BEFORE.dryBackShare, 2);
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(TOLD).journal();
+    expect(lostIn(entries)).toEqual([]);
   });
 });

@@ -12,6 +12,7 @@ import {
 import { emptyRunState, type RunState } from '../../firmware/tray/run-state';
 import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { probeFields } from '../../shared/board/probes';
 import { holds } from '../properties';
 
 const anyNumber = fc.double();
@@ -86,8 +87,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unixMs: anyNumber,
       rootZoneC: anyNumber,
       waterHeldMs: anyNumber,
-      rootZoneCurve: anyNumber,
-      matCurve: anyNumber,
+      ...probeFields('curve', () => anyNumber),
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

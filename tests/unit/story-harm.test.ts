@@ -1,7 +1,8 @@
 /** What harmed the plants most, what does so still, and what the controller did about it. */
 import { describe, expect, it } from 'vitest';
 import { MAT_OPEN } from '../../shared/board/words';
-import { EVENING_MS, HOUR_MS, MadeJournal } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal } from './made-journal';
 import { calm, cooling, findings, flatTextOf, textOf } from './made-story';
 
 describe('wool that went dry', () => {

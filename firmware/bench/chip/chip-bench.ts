@@ -23,6 +23,8 @@ export interface ChipBenchOptions extends RigOptions {
   /** Flash that a board has lived with; the image is put on it. A new one unless given. */
   readonly flash?: SimulatedFlash;
   readonly flashTimes?: FlashTimes;
+  /** The last 32 bits of its flash chip's own number; those of the seed unless given. */
+  readonly boardNumber?: number;
   /** A tray as another bench left it, to go on with. */
   readonly rig?: Rig;
 }
@@ -97,7 +99,8 @@ export class ChipBench extends RiggedBench implements ServableBench {
     flash.bytes.set(image);
     this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
-    this.chip = new Chip({ flash, flashTimes, seed });
+    const { boardNumber = seed } = options;
+    this.chip = new Chip({ flash, flashTimes, seed, boardNumber });
     const { mat, pump } = this.chip.second;
     this.onTime = { mat: new OnTime(mat), pump: new OnTime(pump) };
     this.closedTime = { mat: new OnTime(mat), pump: new OnTime(pump) };

@@ -58,6 +58,8 @@ export interface ChipOptions {
   /** A typical chip unless given. */
   readonly flashTimes?: FlashTimes;
   readonly seed?: number;
+  /** The last 32 bits of the flash chip's own number; those of the seed unless given. */
+  readonly boardNumber?: number;
   readonly writableFlash?: WritableFlash;
   /** What the image does otherwise than it should. */
   readonly breakage?: Breakage;
@@ -140,7 +142,8 @@ export class Chip {
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
     const seed = options.seed ?? 1;
     this.random = new Random(seed);
-    this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
+    const number = options.boardNumber ?? seed;
+    this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (number >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
     this.breakage = options.breakage ?? {};

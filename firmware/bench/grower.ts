@@ -78,10 +78,11 @@ export class GrowerAt<B extends GrowersBench> {
     return this.status().alarms.map(({ alarm }) => alarm);
   }
 
-  /** Every entry of the board's journal, oldest first. */
-  journal(): JournalEntry[] {
+  /** Every entry of the board's journal, oldest first, or those from the sequence number `sinceSequence` on. */
+  journal(sinceSequence = 0): JournalEntry[] {
     const entries: JournalEntry[] = [];
-    let { first: from } = this.call('journal.info', {}, false);
+    const { first } = this.call('journal.info', {}, false);
+    let from = Math.max(first, sinceSequence);
     for (;;) {
       const page = this.call('journal.page', { from, count: LINK_LIMITS.pageEntries }, false);
       const bytes = fromBase64(page.data);

@@ -61,6 +61,10 @@ const OTHER_NUMBERS = [
   ['service', 'waterHeldMs'],
   ['reservoir', 'filledAtRunMs'],
   ['weights', 'handled'],
+  ['weights', 'stepAfterG'],
+  ['weights', 'stepAtRunMs'],
+  ['watered', 'sinceByHandMs'],
+  ['watered', 'drains'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

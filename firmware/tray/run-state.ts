@@ -47,6 +47,17 @@ export interface KnownWeights {
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
   readonly stepsG: Float64Array;
   readonly stepKinds: Uint8Array;
+  /** Of the last of them: weight as read when it was over, g, NaN where it tells nothing; run time of the controller then, ms. */
+  stepAfterG: number;
+  stepAtRunMs: number;
+}
+
+/** Water that was given lately. Written by `tick/draining.ts`. */
+export interface Watered {
+  /** Since it was last given by hand, ms; infinite when it never was. */
+  sinceByHandMs: number;
+  /** What was given last may run out, down to container capacity, and that has not been seen. */
+  drains: boolean;
 }
 
 /** Doses that were charged, beyond their volume. Written by `tick/dose-charges.ts`. */
@@ -110,6 +121,7 @@ export interface RunState {
   readonly program: Program;
   readonly progress: Progress;
   readonly weights: KnownWeights;
+  readonly watered: Watered;
   readonly account: WaterAccount;
   readonly dosing: Dosing;
   readonly proofs: Proofs;
@@ -152,7 +164,10 @@ export function emptyRunState(): RunState {
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
+      stepAfterG: Number.NaN,
+      stepAtRunMs: 0,
     },
+    watered: { sinceByHandMs: Number.POSITIVE_INFINITY, drains: false },
     account: {
       hoursMl: new Float64Array(WATER_LIMITS.dayHours),
       hour: 0,

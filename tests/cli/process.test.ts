@@ -47,6 +47,7 @@ for (const way of WAYS) wholeJob(() => program, way);
 uartDevice(() => program, {
   over: 'of the firmware in a process',
   words: () => [],
+  here: false,
   skipped: !hasSocat,
   limitMs: STEP_LIMIT_MS,
 });

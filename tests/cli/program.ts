@@ -11,6 +11,7 @@ import { createTime } from '../../cli/bench/time';
 import type { World } from '../../cli/context';
 import { findControllers } from '../../cli/link/find';
 import { connectWithFactor } from '../../cli/link/timeouts';
+import { main } from '../../cli/main';
 import type { FaultName } from '../../firmware/bench/faults';
 import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { askBench } from '../../firmware/bench/server/ask';
@@ -28,6 +29,12 @@ export interface Ended {
   readonly stdout: string;
   readonly stderr: string;
 }
+
+/** Time stands still until somebody lets it run, and it ends with its standard input. */
+const BENCH_START = [
+  ...['--json', 'bench', 'start', '--until-stdin-closes'],
+  ...['--listen', '0', '--speed', '0'],
+];
 
 /** What happens when the program says certain words; once each. */
 export type Deeds = Readonly<Record<string, () => unknown>>;
@@ -147,10 +154,15 @@ export class Program {
    */
   async runHere(
     words: readonly string[],
-    { deeds = {}, env = {}, pause = paused }: RunHereOptions = {},
+    { deeds = {}, ...options }: RunHereOptions = {},
   ): Promise<Ended> {
+    const world = this.#worldHere(options);
+    return inForm(words, await this.#isHere(() => runIn(world, words, doing(deeds))));
+  }
+
+  #worldHere({ env = {}, pause = paused }: RunHereOptions): World {
     const time = createTime(Date.now);
-    const world = worldOf({
+    return worldOf({
       stdin: new PassThrough().end(),
       env: { HOME: this.home, ...env },
       now: Date.now,
@@ -162,10 +174,13 @@ export class Program {
       findControllers,
       script: this.path,
     });
-    // Running benches and keepers are looked for there, as by the processes.
+  }
+
+  /** Running benches and keepers are looked for in this home meanwhile, as by the processes. */
+  async #isHere<Result>(run: () => Promise<Result>): Promise<Result> {
     if (this.here++ === 0) vi.stubEnv('TMPDIR', this.home);
     try {
-      return inForm(words, await runIn(world, words, doing(deeds)));
+      return await run();
     } finally {
       if (--this.here === 0) vi.unstubAllEnvs();
     }
@@ -173,18 +188,45 @@ export class Program {
 
   /** Starts a bench in a process of its own. */
   async startBench(...words: string[]): Promise<ProcessBench> {
-    const start = ['--json', 'bench', 'start', '--listen', '0', '--speed', '0'];
-    const child = this.spawn([...start, '--until-stdin-closes', ...words]);
+    const child = this.spawn([...BENCH_START, ...words]);
     const at = await new Promise<BenchPlaces>((resolve, reject) => {
       child.once('exit', (code) => reject(new Error(`the bench ended with ${code}`)));
       if (child.stdout === null) return;
-      createInterface({ input: child.stdout }).once('line', (line) => {
-        const { ok, result, error } = JSON.parse(line);
-        if (ok) resolve(result);
-        else reject(new Error(error.message));
-      });
+      createInterface({ input: child.stdout }).once('line', (line) => resolve(placesIn(line)));
     });
-    const bench = new ProcessBench(child, at);
+    return this.#kept(
+      new ProcessBench(at, () => {
+        if (child.exitCode !== null) return Promise.resolve(child.exitCode);
+        return new Promise((resolve) => {
+          child.once('exit', (code) => resolve(code ?? -1));
+          child.stdin?.end();
+        });
+      }),
+    );
+  }
+
+  /**
+   * The same from the sources and in this process, for images: what one of them has been translated to for one
+   * emulated board is there for all others of the process.
+   */
+  async startBenchHere(...words: string[]): Promise<ProcessBench> {
+    const stdin = new PassThrough();
+    let ended: Promise<number> | null = null;
+    const at = await new Promise<BenchPlaces>((resolve, reject) => {
+      const stdout = { write: (text: string) => resolve(placesIn(text)) };
+      const world = { ...this.#worldHere({}), stdin, stdout };
+      ended = this.#isHere(() => main([...BENCH_START, ...words], world));
+      ended.then((code) => reject(new Error(`the bench ended with ${code}`)), reject);
+    });
+    return this.#kept(
+      new ProcessBench(at, () => {
+        stdin.end();
+        return ended ?? Promise.resolve(0);
+      }),
+    );
+  }
+
+  #kept(bench: ProcessBench): ProcessBench {
     this.benches.push(bench);
     return bench;
   }
@@ -203,11 +245,18 @@ interface BenchPlaces {
   readonly boardId: string;
 }
 
-/** A running bench: its places, and the hand, the faults and the time of its tray. */
+function placesIn(line: string): BenchPlaces {
+  const { ok, result, error } = JSON.parse(line);
+  if (!ok) throw new Error(error.message);
+  return result;
+}
+
+/** A running bench, reached as from another process: its places, and the hand, the faults and the time of its tray. */
 export class ProcessBench {
+  /** `stop`: ends it as its maker does, by closing its standard input; gives its exit code, however often it is called. */
   constructor(
-    private readonly child: ChildProcess,
     readonly at: BenchPlaces,
+    readonly stop: () => Promise<number>,
   ) {}
 
   async ask(request: DoorRequest): Promise<BenchState> {
@@ -226,15 +275,5 @@ export class ProcessBench {
 
   wait(forS: number): Promise<BenchState> {
     return this.ask({ do: 'run', forS });
-  }
-
-  /** Ends it as its maker does, by closing its standard input; returns its exit code. */
-  stop(): Promise<number> {
-    const { child } = this;
-    if (child.exitCode !== null) return Promise.resolve(child.exitCode);
-    return new Promise((resolve) => {
-      child.once('exit', (code) => resolve(code ?? -1));
-      child.stdin?.end();
-    });
   }
 }

@@ -10,7 +10,7 @@ const WAIT_S = 900;
 /** Declares what the serial device of `--pty-uart` must do beside the first door, a pty too. */
 export function uartDevice(
   program: () => Program,
-  { over, words, skipped, limitMs }: Omit<Way, 'port' | 'here'>,
+  { over, words, here, skipped, limitMs }: Omit<Way, 'port'>,
 ) {
   describe.skipIf(skipped)(`UART0 as a serial device, ${over}`, { timeout: limitMs }, () => {
     it('reaches the controller, in the time of its bench, and is found as one', async () => {
@@ -18,7 +18,10 @@ export function uartDevice(
       const device = join(home, 'uart');
       const usb = join(home, 'usb');
       const ptys = ['--pty', usb, '--pty-uart', device];
-      const bench = await program().startBench(...words(program()), ...ptys);
+      const start = [...words(program()), ...ptys];
+      const bench = await (here
+        ? program().startBenchHere(...start)
+        : program().startBench(...start));
       expect(bench.at).toMatchObject({ uart: device, link: usb, pty: usb });
       const { unixMs } = await bench.wait(WAIT_S);
       const trayward = async (...command: string[]) =>

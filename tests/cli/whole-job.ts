@@ -1,6 +1,6 @@
 /**
- * The whole job by the program, every command of it, against a bench in another process: the same whatever
- * runs on the bench, by whichever door it is reached, and whether or not the program has a process of its own.
+ * The whole job by the program, every command of it, against a bench that it reaches by a line: the same whatever
+ * runs on the bench, by whichever door it is reached, and whether or not program and bench have processes of their own.
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -21,8 +21,8 @@ export interface Way {
   readonly words: (program: Program) => readonly string[];
   readonly port: (bench: ProcessBench) => string;
   /**
-   * Whether all commands are run in the test's own process: enough where the way alone is another. Else each
-   * of them has a process of its own the first time.
+   * Whether bench and commands are in the test's own process: enough where the way alone is another. Else the bench
+   * has a process of its own, and each command the first time.
    */
   readonly here: boolean;
   readonly skipped: boolean;
@@ -44,7 +44,8 @@ export function wholeJob(
     const store = (): string[] => ['--store', join(program().home, `store-${folderOf(over)}`)];
 
     beforeAll(async () => {
-      bench = await program().startBench('--seed', '11', '--room', '23 C', ...words(program()));
+      const start = ['--seed', '11', '--room', '23 C', ...words(program())];
+      bench = await (here ? program().startBenchHere(...start) : program().startBench(...start));
       port = portOf(bench);
       await bench.wait(60);
     }, limitMs);

@@ -36,6 +36,7 @@ wholeJob(() => program, {
 uartDevice(() => program, {
   over: 'of the image',
   words: () => ['--image', uf2],
+  here: true,
   skipped: cannotBuild || !hasSocat,
   limitMs: BUILD_LIMIT_MS,
 });

@@ -28,7 +28,7 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
   };
 
   it('over TCP, also right after a program was killed in the middle of its work', async () => {
-    const bench = await program.startBench('--image', uf2, '--speed', '1');
+    const bench = await program.startBenchHere('--image', uf2, '--speed', '1');
     expect(await commands(bench.at.link)).toEqual([]);
     for (let i = 0; i < 3; i++) {
       const killed = program.spawn(['--port', bench.at.link, 'watch']);
@@ -40,7 +40,7 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
   });
 
   it('over TCP at the second door, while time stands still', async () => {
-    const bench = await program.startBench('--image', uf2);
+    const bench = await program.startBenchHere('--image', uf2);
     expect(await commands(bench.at.uart ?? '')).toEqual([]);
     expect(await bench.stop()).toBe(0);
   });
@@ -49,7 +49,7 @@ describe.skipIf(cannotBuild)('the image answers command after command', () => {
     'over a serial device, which then has the first door to itself',
     async () => {
       const device = join(program.home, 'tty');
-      const bench = await program.startBench('--image', uf2, '--speed', '1', '--pty', device);
+      const bench = await program.startBenchHere('--image', uf2, '--speed', '1', '--pty', device);
       expect(bench.at).toMatchObject({ link: device, pty: device });
       expect(await commands(device)).toEqual([]);
       expect(await commands(bench.at.uart ?? '')).toEqual([]);

@@ -162,7 +162,7 @@ describe.skipIf(cannotBuild)('the program at a board of this image', () => {
   it(
     'brings another image on to it, and the journal tells of it',
     async () => {
-      const bench = await program.startBench(
+      const bench = await program.startBenchHere(
         '--image',
         uf2,
         '--drive',

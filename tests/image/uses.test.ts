@@ -1,6 +1,6 @@
 /**
  * The four uses that come before everything else, each from beginning to end: the built program in
- * one process, and in another the image that growers get, in an emulated board with a simulated tray. Over USB;
+ * a process of its own each time, and in this one the image that growers get, in an emulated board with a simulated tray. Over USB;
  * `commands.test.ts` is at the other door.
  */
 import { writeFileSync } from 'node:fs';
@@ -49,7 +49,7 @@ afterAll(() => program?.end());
 /** A tray that has just been switched on, and its grower. */
 async function growing(): Promise<Growing> {
   const tray = ['--profile', profile, '--seed', '11', '--room', '24 C'];
-  const bench = await program.startBench('--image', uf2, ...tray);
+  const bench = await program.startBenchHere('--image', uf2, ...tray);
   await bench.wait(MINUTE_S);
   return new Growing(bench, program, bench.at.link, join(program.home, 'store'));
 }

@@ -103,6 +103,9 @@ class FaultRun {
   readonly #held = { heat: new Map<string, number>(), water: new Map<string, number>() };
   readonly #raisedMs = new Map<AlarmName, number>();
   readonly #watcher: Watcher;
+  #seenDoses = 0;
+  /** Of the first journal entry that was not read yet. */
+  #nextSequence = 0;
 
   constructor(
     readonly fault: FaultName | null,
@@ -209,9 +212,11 @@ class FaultRun {
   }
 
   #dosesSeen(): number {
-    const { link } = this.#grower;
-    return link.journal().filter((entry) => entry.kind === 'dose' && entry.verdict === 'seen')
-      .length;
+    for (const entry of this.#grower.link.journal(this.#nextSequence)) {
+      if (entry.kind === 'dose' && entry.verdict === 'seen') this.#seenDoses += 1;
+      this.#nextSequence = entry.sequence + 1;
+    }
+    return this.#seenDoses;
   }
 }
 

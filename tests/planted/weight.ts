@@ -10,6 +10,7 @@ const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const PLANTS = 'tests/simulation/plants-on-the-scale.test.ts';
 const PUMP = 'tests/simulation/pump-by-its-doses.test.ts';
 const OVER_RESTARTS = 'tests/simulation/alarms-over-restarts.test.ts';
+const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const WEIGHED_BY_DRAINING = 'and weighed when the tray is watered by hand until it drains';
 const NO_SUCH_WEIGHT =
   'is refused: a dry tray lighter than its wool or full of water, a soaked one over cell or wool';
@@ -290,9 +291,33 @@ export const WEIGHT: readonly PlantedBug[] = [
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tick/weights.ts',
-    find: 'const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;',
+    find: 'const cut = unweighed && !known.handled;',
     replace: 'const cut = false;',
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
+  },
+  {
+    sentence: 'A board that starts again goes on knowing that its tray drains.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['watered', 'sinceByHandMs'],\n",
+    replace: '',
+    foundBy: { file: OVER_A_START, test: 'is no falling weight and has no thing on it' },
+  },
+  {
+    sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
+    file: 'firmware/tick/weights.ts',
+    find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
+    replace: 'const kept = known;',
+    foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
+  },
+  {
+    sentence: 'A mean that is still being found, on a scale that trembles, is no drying.',
+    file: 'firmware/control/trembling.ts',
+    find: 'if (isBeingFound || mayRunOff)',
+    replace: 'if (mayRunOff)',
+    foundBy: {
+      file: 'tests/simulation/trembling.test.ts',
+      test: 'that is taken off while hands work at it for an hour',
+    },
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',

@@ -1,6 +1,8 @@
+/** An update of the firmware under a running tray: the flash was written by an older one. */
 import { describe, expect, it } from 'vitest';
 import { FAULT } from '../../shared/board/words';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { probeCurveOf } from '../../shared/physics/probe-curve';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { doses, profileWith } from './scenes';
 import { B3435 } from './told-probes';
@@ -53,6 +55,26 @@ const HEADED: Past = {
 
 const lostIn = (entries: readonly JournalEntry[]): readonly JournalEntry[] =>
   entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
+
+/** The same of the one whose checkpoint ended with the curves of the probes, before the last step of the weight and its water. */
+const CURVES_BEFORE = {
+  stageRunS: 59_400,
+  capacityG: 4595.7,
+  dryG: 535.8,
+  dryBackShare: 0.027,
+  stageMl: 164.4,
+  reservoirLeftMl: 4_840,
+  pumpShare: 0.974,
+  plantsMl: 160,
+  /** A weight stood on the tray, g. */
+  weightG: 900,
+} as const;
+const CURVES: Past = {
+  flash: flashOf('running-tray-curves-layout'),
+  parts: { seed: 40, ntcs: { mat: B3435 } },
+  trayG: 4496.3,
+  weightG: CURVES_BEFORE.weightG,
+};
 
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
@@ -266,6 +288,40 @@ describe('an update of a running tray from the layout with told probes', () => {
 
   it('loses nothing of its run', () => {
     const entries = updatedTray(TOLD).journal();
+    expect(lostIn(entries)).toEqual([]);
+  });
+});
+
+describe('an update of a running tray from the layout with curves', () => {
+  it('goes on in the same stage with the same weights, water and curves', () => {
+    const grower = updatedTray(CURVES);
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(CURVES_BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(CURVES_BEFORE.stageRunS + RESTARTED_MS / 1000);
+    const { capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl } = CURVES_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl });
+    expect(grower.call('probe.read', {}, false)).toMatchObject({
+      rootZoneCurve: 'reference',
+      matCurve: probeCurveOf(B3435),
+    });
+  });
+
+  it('knows the weight on the tray for a thing, whatever it lacks of when that came, and again when it goes', () => {
+    const grower = updatedTray(CURVES);
+    const { bench } = grower;
+    const untold = () =>
+      Math.abs((grower.status().water.dryBackShare ?? 1) - CURVES_BEFORE.dryBackShare);
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(CURVES).journal();
+    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 3 });
     expect(lostIn(entries)).toEqual([]);
   });
 });

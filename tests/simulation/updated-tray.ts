@@ -15,6 +15,8 @@ export interface Past {
   readonly parts: Pick<BenchOptions, 'seed' | 'ntcs'>;
   /** What the tray weighs as the board starts again, g. */
   readonly trayG: number;
+  /** A weight that stood on it besides, g. */
+  readonly weightG?: number;
 }
 
 export function flashOf(name: string): Uint8Array {
@@ -27,7 +29,7 @@ export const CHECKPOINT_S = 300;
 export const RESTARTED_MS = 30_000;
 
 /** The same parts and tray as then, dried to that weight, and today's firmware on that flash. */
-export function updatedTray({ flash, parts, trayG }: Past): Grower {
+export function updatedTray({ flash, parts, trayG, weightG }: Past): Grower {
   let updated = false;
   const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
   const grower = new Grower({
@@ -41,6 +43,7 @@ export function updatedTray({ flash, parts, trayG }: Past): Grower {
   bench.hand.setLid('off');
   const asHeavy = () => bench.state().tray.massG <= trayG;
   expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
+  if (weightG !== undefined) bench.hand.putWeight(weightG);
   bench.cutPower();
   bench.flash.bytes.set(flash, FLASH_MAP.settings.offset);
   updated = true;

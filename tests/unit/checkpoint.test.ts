@@ -51,7 +51,10 @@ const anyRun: fc.Arbitrary<RunState> = fc
       stepKinds: fc
         .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
         .map((all) => Uint8Array.from(all)),
+      stepAfterG: anyNumber,
+      stepAtRunMs: anyNumber,
     }),
+    watered: fc.record({ sinceByHandMs: anyNumber, drains: fc.boolean() }),
     account: fc.record({
       hoursMl: fc
         .array(ml, { minLength: hours, maxLength: hours })

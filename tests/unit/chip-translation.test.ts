@@ -61,6 +61,7 @@ function anyStates(random: Random): () => State {
 
 const isSame = (one: Ended, other: Ended): boolean =>
   one.cycles === other.cycles &&
+  one.interruptsOff === other.interruptsOff &&
   one.registers.every((value, i) => value === other.registers[i]) &&
   one.flags.every((value, i) => value === other.flags[i]);
 
@@ -116,6 +117,19 @@ describe('translated instructions', () => {
     expect(after).toEqual(interpreted(before, after.count));
   });
 
+  it('turn interrupts off as interpreted ones do, and read before and after whether they are', () => {
+    // mrs r0, primask; cpsid i; mrs r1, primask
+    const run = translation([0xf3ef, 0x8010, 0xb672, 0xf3ef, 0x8110, BREAKPOINT]);
+    const before: State = {
+      registers: [7, 7, ...new Array(11).fill(0), RAM + 0x10000, 0],
+      flags: [false, false, false, false],
+    };
+    const after = run?.(before);
+    expect(after).toMatchObject({ count: 3, interruptsOff: true });
+    expect(after?.registers.slice(0, 2)).toEqual([0, 1]);
+    expect(after).toEqual(interpreted(before, 3));
+  });
+
   it('leave everything as it is where the first one is for the interpreter', () => {
     // ldr r0, [r1], which points at a peripheral
     const executor = executing(wantOften(new Translation(flashed([0x6808, BREAKPOINT]))));
@@ -124,7 +138,7 @@ describe('translated instructions', () => {
       flags: [true, false, true, false],
     };
     expect(executed(executor, before, 100)).toEqual({
-      ...{ count: 0, cycles: 0, flags: before.flags },
+      ...{ count: 0, cycles: 0, flags: before.flags, interruptsOff: false },
       registers: [...before.registers, START],
     });
   });

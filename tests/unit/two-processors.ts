@@ -22,6 +22,7 @@ export interface State {
 }
 
 export interface Ended extends State {
+  readonly interruptsOff: boolean;
   readonly count: number;
   readonly cycles: number;
 }
@@ -63,10 +64,12 @@ export function flash(image: Uint8Array): void {
 const set = (on: ChipMemory, { registers, flags }: State): void => {
   on.registers.set([...registers, START]);
   on.flags.set(flags.map(Number));
+  on.mask[0] = 0;
 };
-const ended = ({ registers, flags }: ChipMemory, count: number, cycles: number): Ended => ({
+const ended = ({ registers, flags, mask }: ChipMemory, count: number, cycles: number): Ended => ({
   registers: [...registers].map((value) => value | 0),
   flags: [...flags].map((flag) => flag !== 0),
+  interruptsOff: mask[0] !== 0,
   count,
   cycles,
 });

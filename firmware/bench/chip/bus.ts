@@ -4,7 +4,7 @@
  * (it drops the cache's line, data sheet 2.6.3.2) and the use of peripherals still held in reset. Any
  * access to flash while it is being written is an error of the image and ends the run.
  */
-import type { RP2040 } from 'rp2040js';
+import type { Peripheral, RP2040 } from 'rp2040js';
 import { FLASH_BYTES, FLASH_START } from '../../../shared/board/map';
 import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
@@ -50,6 +50,20 @@ export interface Breakage {
   load?(address: number): number | null;
 }
 
+/** A peripheral that was used, and what may hold it in reset. */
+interface Used {
+  /** Its address by its first bits. */
+  readonly page: number;
+  readonly peripheral: Peripheral;
+  readonly heldBy: number;
+  readonly name: string;
+}
+const PAGE_BITS = 14;
+const PAGE_MASK = 0x3fff;
+/** The four ways to store to a peripheral, by address (RP2040 data sheet 2.1.2). */
+const ATOMIC_LSB = 12;
+const REGISTER_MASK = 0xfff;
+
 export class StrictBus {
   /** False while the flash is busy or not in mapped mode. */
   mapped = true;
@@ -57,6 +71,8 @@ export class StrictBus {
   cache: XipCache | null = null;
   /** For tests of this strictness. */
   breakage: Breakage = {};
+  /** The last one: mostly it is used again at once. */
+  private used: Used | null = null;
   private readonly stock: Pick<
     RP2040,
     'readUint32' | 'readUint16' | 'readUint8' | 'writeUint32' | 'writeUint16' | 'writeUint8'
@@ -103,8 +119,13 @@ export class StrictBus {
     if (address >= FLASH_START && address < XIP_END) {
       return this.flashWord(address);
     }
-    this.mustExist(address);
-    return this.breakage.load?.(address) ?? this.stock.readUint32(address);
+    const { load } = this.breakage;
+    if (load !== undefined) {
+      this.mustExist(address);
+      const instead = load(address);
+      if (instead !== null) return instead;
+    }
+    return this.register(address);
   }
 
   private read16(address: number): number {
@@ -114,8 +135,7 @@ export class StrictBus {
     }
     const inRam = address - RAM_START;
     if (inRam >= 0 && inRam < RAM_BYTES) return this.ram16[inRam >>> 1] ?? 0;
-    this.mustExist(address);
-    const word = this.stock.readUint32((address & ~3) >>> 0);
+    const word = this.register((address & ~3) >>> 0);
     return (address & 2) === 0 ? word & 0xffff : word >>> 16;
   }
 
@@ -125,8 +145,7 @@ export class StrictBus {
     if (address >= FLASH_START && address < XIP_END) {
       return (this.flashWord(address) >>> (8 * (address & 3))) & 0xff;
     }
-    this.mustExist(address);
-    const word = this.stock.readUint32((address & ~3) >>> 0);
+    const word = this.register((address & ~3) >>> 0);
     return (word >>> (8 * (address & 3))) & 0xff;
   }
 
@@ -141,9 +160,18 @@ export class StrictBus {
       this.flash32[this.inFlash(address) >>> 2] = value;
       return;
     }
-    this.mustTakeStores(address);
-    const stored = this.breakage.store === undefined ? value : this.breakage.store(address, value);
-    if (stored !== null) this.stock.writeUint32(address, stored);
+    const used = this.mustTakeStores(address);
+    const { store } = this.breakage;
+    const stored = store === undefined ? value : store(address, value);
+    if (stored === null) return;
+    if (isSio(address)) this.chip.sio.writeUint32(address - SIO_START, stored);
+    else if (used === null) this.stock.writeUint32(address, stored);
+    else
+      used.peripheral.writeUint32Atomic(
+        address & REGISTER_MASK,
+        stored,
+        (address >>> ATOMIC_LSB) & 3,
+      );
   }
 
   private write16(address: number, value: number): void {
@@ -202,23 +230,49 @@ export class StrictBus {
     return offset;
   }
 
-  private mustTakeStores(address: number): void {
+  /** A word that is neither in RAM nor in flash. */
+  private register(address: number): number {
+    const used = this.mustExist(address);
+    if (used !== null) return used.peripheral.readUint32(address & PAGE_MASK);
+    return isSio(address)
+      ? this.chip.sio.readUint32(address - SIO_START)
+      : this.stock.readUint32(address);
+  }
+
+  private mustTakeStores(address: number): Used | null {
     if (address < XIP_END && (address >= FLASH_START || address < ROM_BYTES)) {
       throw new BusFault(address < ROM_BYTES ? 'store to ROM' : 'store to flash', address);
     }
-    this.mustExist(address);
+    return this.mustExist(address);
   }
 
-  private mustExist(address: number): void {
-    if (address < ROM_BYTES || address >>> 12 === PPB_PAGE) return;
-    if (address >= SIO_START && address < SIO_START + SIO_BYTES) return;
+  /** The peripheral at this address; null for what is there without being one. */
+  private mustExist(address: number): Used | null {
+    if (address < ROM_BYTES || address >>> 12 === PPB_PAGE || isSio(address)) return null;
     const isDualPort = address >= DUAL_PORT_START && address < DUAL_PORT_START + DUAL_PORT_BYTES;
-    if (!isDualPort && this.chip.findPeripheral(address) === undefined) {
-      throw new BusFault('nothing', address);
+    const { resets } = this;
+    if (isDualPort) {
+      const { mask, name } = resets.holderAt(address);
+      if (resets.isHeld(mask)) throw usedInReset(name, address);
+      return null;
     }
-    const held = this.resets.heldAt(address);
-    if (held !== null) {
-      throw new ImageError(`${held} used at 0x${address.toString(16)} while held in reset.`);
-    }
+    const used = this.usedAt(address);
+    if (resets.isHeld(used.heldBy)) throw usedInReset(used.name, address);
+    return used;
+  }
+
+  private usedAt(address: number): Used {
+    const page = address >>> PAGE_BITS;
+    if (this.used !== null && this.used.page === page) return this.used;
+    const peripheral = this.chip.findPeripheral(address);
+    if (peripheral === undefined) throw new BusFault('nothing', address);
+    const { mask, name } = this.resets.holderAt(address);
+    this.used = { page, peripheral, heldBy: mask, name };
+    return this.used;
   }
 }
+
+const isSio = (address: number): boolean => address >= SIO_START && address < SIO_START + SIO_BYTES;
+
+const usedInReset = (name: string, address: number): ImageError =>
+  new ImageError(`${name} used at 0x${address.toString(16)} while held in reset.`);

@@ -25,18 +25,32 @@ const STORE_WORD = 0b01100;
  * Does a load or store of a word at once, as the interpreter does after forty comparisons: seven of ten instructions for
  * which translated code stops are one, at a peripheral. Returns its cycles; null for any other instruction.
  */
-export function accessWord({ core }: RP2040, opcode: number, pc: number): number | null {
+export function accessWord(chip: RP2040, opcode: number, pc: number): number | null {
   const kind = opcode >>> 11;
   if (kind !== LOAD_WORD && kind !== STORE_WORD) return null;
+  const { core } = chip;
   const { registers } = core;
   const [base, register] = [(opcode >>> 3) & 7, opcode & 7];
   const address = ((registers[base] ?? 0) + ((opcode >>> 4) & 0x7c)) >>> 0;
   // Before the access: a fault finds the program counter as the interpreter leaves it.
   core.PC = pc + INSTRUCTION_BYTES;
-  if (kind === LOAD_WORD) registers[register] = core.readUint32(address);
-  else core.writeUint32(address, registers[register] ?? 0);
+  if (kind === LOAD_WORD) registers[register] = chip.readUint32(address);
+  else chip.writeUint32(address, registers[register] ?? 0);
   return CYCLES + core.cyclesIO(address, kind === STORE_WORD);
 }
+
+/** MSR of PRIMASK by the opcode without its register, and the halfword behind it (A6.7.43). */
+const MSR = 0xf380;
+const MSR_PRIMASK = 0x8810;
+const MSR_CYCLES = 3;
+
+/** Whether turning interrupts on may let one in: the next instruction asks which. */
+const isCalled = ({ core }: RP2040): boolean =>
+  (core.pendingInterrupts & core.enabledInterrupts) !== 0 ||
+  core.pendingNMI ||
+  core.pendingSVCall ||
+  core.pendingPendSV ||
+  core.pendingSystick;
 
 /** Instructions that the interpreter gets wrong are done by their translation; there is no third way. */
 export function mendInstructions(chip: RP2040, memory: ChipMemory): void {
@@ -53,6 +67,12 @@ export function mendInstructions(chip: RP2040, memory: ChipMemory): void {
       steps.execute(opcode);
       core.PC = pc + INSTRUCTION_BYTES;
       return CYCLES;
+    }
+    if ((opcode & ~0xf) === MSR && chip.readUint16(pc + INSTRUCTION_BYTES) === MSR_PRIMASK) {
+      core.PM = ((core.registers[opcode & 0xf] ?? 0) & 1) !== 0;
+      core.interruptsUpdated ||= isCalled(chip);
+      core.PC = pc + 2 * INSTRUCTION_BYTES;
+      return MSR_CYCLES;
     }
     if (opcode === BLX_LR) {
       const target = core.LR;

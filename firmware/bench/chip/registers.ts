@@ -34,12 +34,17 @@ export class Resets extends BasePeripheral {
     super(chip, 'RESETS');
   }
 
-  /** Name of the peripheral at this address if it is held in reset. */
-  heldAt(address: number): string | null {
+  /** The bit of `isHeld` that holds the peripheral at this address in reset, 0 where none does; and its name. */
+  holderAt(address: number): { readonly mask: number; readonly name: string } {
     const peripheral = this.byPage.get((address >>> 14) << 2);
-    return peripheral !== undefined && (this.held & (1 << peripheral.bit)) !== 0
-      ? peripheral.name
-      : null;
+    return {
+      mask: peripheral === undefined ? 0 : 1 << peripheral.bit,
+      name: peripheral?.name ?? '',
+    };
+  }
+
+  isHeld(mask: number): boolean {
+    return (this.held & mask) !== 0;
   }
 
   override readUint32(offset: number): number {

@@ -130,6 +130,14 @@ export class Code {
     this.parts.push(setLocal(flagLocal(name), value));
   }
 
+  /** PRIMASK, and turns interrupts off by it: what turns them on again leaves the run. */
+  get mask(): Wasm {
+    return load(4, ZERO, AT.mask);
+  }
+  interruptsOff(): void {
+    this.parts.push(store(4, ZERO, AT.mask, int(1)));
+  }
+
   /** Leaves for `to` after this instruction, which takes `cycles`. */
   exit(to: Wasm, cycles: number): void {
     this.leave(to, this.cycles + cycles, this.count + 1);

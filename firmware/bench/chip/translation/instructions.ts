@@ -35,6 +35,13 @@ import {
   type Wasm,
 } from './wasm';
 
+const NOP = 0xbf00;
+const INTERRUPTS_OFF = 0xb672;
+/** The first half of MRS, and the second for PRIMASK without its register. */
+const MRS = 0xf3ef;
+const MRS_PRIMASK = 0x8010;
+const REGISTER_FIELD = 0xf00;
+
 /** The instruction `opcode` at `pc`, `second` being the halfword behind it; null: not translated. */
 export function decode(
   opcode: number,
@@ -83,8 +90,16 @@ function decodeOne(opcode: number, second: number, pc: number, around: Surroundi
     case 14:
       return opcode >>> 11 === 0x1c ? branch(opcode, pc) : null;
     default:
-      return branchWithLink(opcode, second, pc);
+      return opcode === MRS ? readMask(second, pc) : branchWithLink(opcode, second, pc);
   }
+}
+
+/** MRS of PRIMASK (A6.7.42); any other special register is the interpreter's. */
+function readMask(second: number, pc: number): Made | null {
+  if ((second & ~REGISTER_FIELD) !== MRS_PRIMASK) return null;
+  const d = (second & REGISTER_FIELD) >>> 8;
+  if (d >= SP) return null;
+  return { cycles: 3, next: pc + 4, emit: (code) => code.set(d, code.mask) };
 }
 
 /** ADD, CMP and MOV on all sixteen registers, and branches to a register. */
@@ -147,6 +162,7 @@ function miscellaneous(opcode: number): Made | null {
     case 13:
       return pop(opcode);
     default:
-      return opcode === 0xbf00 ? { emit: () => {} } : null;
+      if (opcode === INTERRUPTS_OFF) return { emit: (code) => code.interruptsOff() };
+      return opcode === NOP ? { emit: () => {} } : null;
   }
 }

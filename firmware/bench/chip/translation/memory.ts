@@ -11,7 +11,8 @@ export const FLAG_NAMES = ['N', 'Z', 'C', 'V'] as const;
 export const IMAGE_HALFWORDS = FLASH_MAP.image.bytes / 2;
 
 const FLAGS_AT = REGISTERS * WORD_BYTES;
-const CYCLES_AT = FLAGS_AT + FLAG_NAMES.length * WORD_BYTES;
+const MASK_AT = FLAGS_AT + FLAG_NAMES.length * WORD_BYTES;
+const CYCLES_AT = MASK_AT + WORD_BYTES;
 /** RAM begins at a page of the processor that this runs on. */
 const RAM_AT = 4096;
 const FLASH_AT = RAM_AT + RAM_BYTES;
@@ -19,6 +20,8 @@ const FLASH_AT = RAM_AT + RAM_BYTES;
 export const AT = {
   registers: 0,
   flags: FLAGS_AT,
+  /** PRIMASK: 1 while interrupts are off. */
+  mask: MASK_AT,
   /** What `execute` did: cycles, and instructions. */
   cycles: CYCLES_AT,
   count: CYCLES_AT + WORD_BYTES,
@@ -34,6 +37,7 @@ export class ChipMemory {
   readonly shared = new WebAssembly.Memory({ initial: Math.ceil(BYTES / PAGE_BYTES) });
   readonly registers: Uint32Array;
   readonly flags: Int32Array;
+  readonly mask: Int32Array;
   readonly ram: Uint8Array;
   readonly flash: Uint8Array;
   readonly runs: Uint16Array;
@@ -43,6 +47,7 @@ export class ChipMemory {
     const { buffer } = this.shared;
     this.registers = new Uint32Array(buffer, AT.registers, REGISTERS);
     this.flags = new Int32Array(buffer, AT.flags, FLAG_NAMES.length);
+    this.mask = new Int32Array(buffer, AT.mask, 1);
     this.done = new Int32Array(buffer, AT.cycles, 2);
     this.ram = new Uint8Array(buffer, AT.ram, RAM_BYTES);
     this.flash = new Uint8Array(buffer, AT.flash, FLASH_BYTES);
@@ -59,19 +64,30 @@ export class ChipMemory {
 
   /** From now on the emulator's processor and RAM are these. */
   lendTo(chip: RP2040): void {
-    const { ram, registers, flags } = this;
+    const { ram, registers, flags, mask } = this;
     const sramView = new DataView(ram.buffer, ram.byteOffset, ram.length);
     Object.assign(chip, { sram: ram, sramView });
     registers.set(chip.core.registers);
     Object.assign(chip.core, { registers });
     FLAG_NAMES.forEach((name, i) => {
-      flags[i] = chip.core[name] ? 1 : 0;
-      Object.defineProperty(chip.core, name, {
-        get: () => flags[i] !== 0,
-        set: (value: boolean) => {
-          flags[i] = value ? 1 : 0;
-        },
-      });
+      liveIn(flags, i, chip, name);
     });
+    liveIn(mask, 0, chip, 'PM');
   }
+}
+
+/** A flag of the processor is from now on that word, 0 or 1. */
+function liveIn(
+  words: Int32Array,
+  index: number,
+  { core }: RP2040,
+  name: (typeof FLAG_NAMES)[number] | 'PM',
+): void {
+  words[index] = core[name] ? 1 : 0;
+  Object.defineProperty(core, name, {
+    get: () => words[index] !== 0,
+    set: (value: boolean) => {
+      words[index] = value ? 1 : 0;
+    },
+  });
 }

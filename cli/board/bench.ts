@@ -112,5 +112,5 @@ export async function matTroubleSaid(trial: Trial): Promise<MatTrouble | null> {
   return PLACES.find((place) => MAT_OPEN[place] === open.value) ?? null;
 }
 
-const PLACES = ['fuse', 'lead', 'switch'] as const satisfies readonly MatTrouble[];
+const PLACES = ['fuse', 'lead', 'switch', 'cutOut'] as const satisfies readonly MatTrouble[];
 const STANDING: readonly AlarmState[] = ['unaccepted', 'accepted'];

@@ -260,6 +260,11 @@ const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
     'The mat gets no current: its lead is open behind the fuse.',
     'Is the plug of the mat in? Then, unplugged: the cut-out TC1 (it opens once, and is replaced), the cable and the mat.',
   ),
+  cutOut: wrong(
+    'mat',
+    'The mat gets no current: it was hot, and its lead is open behind the fuse. Its cut-out has opened, most likely.',
+    'Unplug the supply and find out why it got so hot; then the cut-out TC1, which opens once and is replaced.',
+  ),
   switch: wrong(
     'mat',
     'The mat gets no current: it is connected, and its own switch does not close.',

@@ -12,9 +12,7 @@ import { PROBE_WORDS } from '../words/probe';
 import { awaited, cleared, HANDS_MS, seenWithin, settle, type Trial, UNSEEN, WAITS } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 import {
-  judgeEmpty,
   judgeIce,
-  judgeLoaded,
   judgeProbes,
   judgeWarmed,
   needs,
@@ -22,6 +20,7 @@ import {
   type Warmed,
   warmedProbe,
 } from './judge';
+import { judgeEmpty, judgeLoaded } from './judge-scale';
 
 const IN_ICE_LEAST_MS = MINUTE_MS;
 const IN_ICE_MS = 300_000;

@@ -8,7 +8,7 @@ import type { StoredLife } from '../journal/store';
 import { CAUSES, type CauseName } from './causes';
 import type { Cause, Claim, Finding, IncidentKind, Measures, Show } from './finding';
 import { notices } from './other-alarms';
-import { type Quiet, quietOf, quietText } from './quiet';
+import { isOnItsWay, type Quiet, quietOf, quietText } from './quiet';
 import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';
@@ -126,7 +126,7 @@ function tell(dated: readonly DatedEntry[], profiles: KnownProfiles, asked: Aske
         incident: toldIncident(story, one, show, dated[0]?.life ?? 1),
       })),
     quiet,
-    quietText: quietText(quiet)(show),
+    quietText: quietText(quiet, isOnItsWay(record, fromMs, toMs))(show),
     notices: noticesIn(story.stand, fromMs, toMs, show),
     unknown: unknownsOf(record, fromMs, toMs).map((says) => says(show)),
   };

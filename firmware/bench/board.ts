@@ -36,12 +36,16 @@ interface Limits {
 }
 
 /** The limits of the reference probe on a channel; 0: never too hot. */
-function referenceLimits(channel: number): Limits {
+function referenceLimitsOf(channel: number): Limits {
   const name = PROBE_NAMES[channel];
   const limiter = name === undefined ? null : PROBES[name].limiter;
   const hotCode = limiter === null ? 0 : limiter.hotCode;
   return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
 }
+
+const REFERENCE_LIMITS: readonly Limits[] = PROBE_NAMES.map((_, channel) =>
+  referenceLimitsOf(channel),
+);
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
@@ -114,7 +118,7 @@ export class SimulatedBoard implements Board {
       const { channel, limiter } = PROBES[name];
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
-      const limits = this.limits.get(channel) ?? referenceLimits(channel);
+      const limits = this.limits.get(channel) ?? REFERENCE_LIMITS[channel] ?? 'unfit';
       const isSound = limits !== 'unfit' && believable(code, limits);
       if (limiter !== null && !isSound) this.limiter |= limiter.output;
     }

@@ -122,6 +122,12 @@ export class Faults {
     return !MOVING.some((name) => this.has(name));
   }
 
+  /** None of those that are on moves anything but what stands on the scale. */
+  get onlyWaterMoves(): boolean {
+    // A board that hangs is started by its watchdog, time and again.
+    return !this.has('scale-noisy');
+  }
+
   has(name: FaultName): boolean {
     return name !== this.masked && this.untilMs.has(name);
   }

@@ -146,6 +146,12 @@ export class Rig implements Handled {
     closedMs: Readonly<Record<Fed, number>> = { mat: matMs, pump: pumpMs },
   ): void {
     const { plant, faults, welded } = this;
+    if (faults.none && welded.size === 0 && this.wrongSupply.size === 0) {
+      const heatMs = Math.min(matMs, stepMs);
+      plant.step(stepMs, heatMs, Math.min(pumpMs, stepMs), faults.wrong);
+      if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+      return;
+    }
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
     const throughMs = (output: Fed, isWelded: boolean, askedMs: number): number => {
       if (!isWelded) return this.supplies(output, true) ? Math.min(askedMs, stepMs) : 0;

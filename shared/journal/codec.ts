@@ -18,6 +18,9 @@ const FIELDS: readonly Fields[] = JOURNAL_KINDS.map((kind) => Object.entries(LAY
 const CALIBRATION_FIELDS: readonly Fields[] = CALIBRATION_TARGETS.map((target) =>
   Object.entries({ ...LAYOUT.calibration, ...CALIBRATED[target] }),
 );
+type Values = Record<string, number | boolean | string>;
+/** Of each list of fields an entry to be filled: one that grows field by field takes fifteen times as long. */
+const EMPTY = /* @__PURE__ */ emptyEntries();
 const KIND_NUMBERS = new Map(JOURNAL_KINDS.map((kind, index) => [kind, index + 1]));
 const CALIBRATION_NUMBER = KIND_NUMBERS.get('calibration');
 
@@ -65,10 +68,11 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
       ? CALIBRATION_FIELDS[bytes[offset + LAYOUT.calibration.target.at] ?? 0]
       : FIELDS[number - 1];
   if (fields === undefined || !isEntrySound(bytes, offset)) return null;
-  const entry: Record<string, number | boolean | string> = {
-    ...entryHead(bytes, offset),
-    kind: JOURNAL_KINDS[number - 1] ?? '',
-  };
+  const entry: Values = { ...EMPTY.get(fields) };
+  entry.sequence = entrySequence(bytes, offset);
+  entry.boot = readU16(bytes, offset + HEAD.boot);
+  entry.uptimeMs = readU32(bytes, offset + HEAD.uptime) * UPTIME_STEP_MS;
+  entry.kind = JOURNAL_KINDS[number - 1] ?? '';
   for (const [name, field] of fields) {
     const at = offset + field.at;
     if (field.words) {
@@ -84,6 +88,17 @@ export function unpackEntry(bytes: Uint8Array, offset: number): JournalEntry | n
   }
   // Sound by the type of LAYOUT: every field of the kind was just read, each by its own type.
   return entry as unknown as JournalEntry;
+}
+
+/** For `unpackEntry`, which the image has no use for. */
+function emptyEntries(): ReadonlyMap<Fields, Readonly<Values>> {
+  const head: Values = { sequence: 0, boot: 0, uptimeMs: 0, kind: '' };
+  return new Map(
+    [...FIELDS, ...CALIBRATION_FIELDS].map((fields) => [
+      fields,
+      { ...head, ...Object.fromEntries(fields.map(([name]) => [name, 0])) },
+    ]),
+  );
 }
 
 /** What every entry has, of the one at `offset`, whether or not that is sound. */

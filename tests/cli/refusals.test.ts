@@ -139,6 +139,7 @@ describe('words on the command line', () => {
     ['probe calibrate', 2, '--ice'],
     ['pump prime --for -10s --yes', 2, 'less than 0'],
     ['pump prime --for 2h --yes', 1, 'not possible by hand'],
+    ['pump prime', 2, 'the other in a jug? The pump runs for 10 s.'],
     ['pump prime', 2, '--yes'],
     ['mark dry --weight -400g', 2, 'less than 0'],
     ['mark dry --weight 500', 2, 'no unit'],

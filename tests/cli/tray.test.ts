@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { RESULTS } from '../../cli/results/commands';
-import { CALM_TICK_MS } from '../../firmware/bench/bench';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
 import { DAY_MS } from '../../shared/units/time';
 import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { fits } from './shapes';

@@ -2,8 +2,9 @@
  * One fault on a calm tray: what the guard says of it and when, what it holds off meanwhile, and what comes back after
  * the fault is mended and the grower has done what the advice says.
  */
-import { Bench, CALM_TICK_MS } from '../../firmware/bench/bench';
+import { Bench } from '../../firmware/bench/bench';
 import type { FaultName } from '../../firmware/bench/faults';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';

@@ -1,6 +1,7 @@
 /** A grower at a bench in this process, with a profile for tests. */
-import { Bench, type BenchOptions, CALM_TICK_MS } from '../../firmware/bench/bench';
+import { Bench, type BenchOptions } from '../../firmware/bench/bench';
 import { GrowerAt } from '../../firmware/bench/grower';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
 import { createController } from '../../firmware/main';
 import type { Profile } from '../../shared/profile/profile';
 import { HOLD, PROFILE, WATERING, WEIGH } from '../base-profile';

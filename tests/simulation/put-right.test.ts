@@ -3,7 +3,26 @@ import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower } from './grower';
 import { doses, profileWith, runToDose, stateOfAlarm, wateredTray } from './scenes';
-import { expectToldTruly } from './told-truly';
+import { expectToldTruly, trueDryBack } from './told-truly';
+
+describe('a moist tray that is taken off, with hands at the scale meanwhile', () => {
+  it('is not dry for that: no water is given when it is back', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.runUntil(() => trueDryBack(grower) >= 0.033, 4 * DAY_MS);
+    bench.hand.takeTray();
+    for (let i = 0; i < 3; i++) {
+      bench.run(100 * 1_000);
+      bench.hand.putWeight(40);
+      bench.run(20 * 1_000);
+      bench.hand.takeWeight();
+    }
+    bench.hand.putTray();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    expect(doses(grower)).toEqual([]);
+  });
+});
 
 describe('a scale calibrated anew in the middle of a crop', () => {
   it.each([2_000, 5_000])('with %i g leaves dry-back and watering as they were', (g) => {

@@ -1,12 +1,16 @@
 /** An update of the firmware under a running tray: the flash was written by an older one. */
 import { describe, expect, it } from 'vitest';
-import { FAULT } from '../../shared/board/words';
-import type { JournalEntry } from '../../shared/journal/kinds';
-import { probeCurveOf } from '../../shared/physics/probe-curve';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, profileWith } from './scenes';
-import { B3435 } from './told-probes';
-import { CHECKPOINT_S, flashOf, type Past, RESTARTED_MS, updatedTray } from './updated-tray';
+import {
+  CHECKPOINT_S,
+  flashOf,
+  lostIn,
+  type Past,
+  RESTARTED_MS,
+  updatedTray,
+} from './updated-tray';
 
 /** What the older firmware said of the tray just before its supply was cut. */
 const BEFORE = {
@@ -53,28 +57,26 @@ const HEADED: Past = {
   trayG: 4515.1,
 };
 
-const lostIn = (entries: readonly JournalEntry[]): readonly JournalEntry[] =>
-  entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
-
-/** The same of the one whose checkpoint ended with the curves of the probes, before the last step of the weight and its water. */
-const CURVES_BEFORE = {
-  stageRunS: 59_400,
-  capacityG: 4595.7,
-  dryG: 535.8,
-  dryBackShare: 0.027,
-  stageMl: 164.4,
-  reservoirLeftMl: 4_840,
-  pumpShare: 0.974,
-  plantsMl: 160,
-  /** A weight stood on the tray, g. */
-  weightG: 900,
-} as const;
-const CURVES: Past = {
-  flash: flashOf('running-tray-curves-layout'),
-  parts: { seed: 40, ntcs: { mat: B3435 } },
-  trayG: 4496.3,
-  weightG: CURVES_BEFORE.weightG,
-};
+/** What had come out of its calibrations: of the scale with 2 kg on a cell of 10 kg, of both probes at the same time. */
+function expectCalibrated(
+  grower: Grower,
+  found: Readonly<Record<'zeroCode' | 'countsPerG' | 'offsetK' | 'matOffsetK' | 'mlPerS', number>>,
+): void {
+  const { zeroCode, countsPerG, offsetK, matOffsetK, mlPerS } = found;
+  expect(grower.call('scale.history', {}, false).calibrations).toEqual([
+    {
+      ...{ zeroCode, countsPerG, massG: 2000, cellG: 10_000 },
+      ...{ uncertaintyG: 0.2, zeroCodePerK: 0, atC: 20, unixMs: 0 },
+    },
+  ]);
+  const unixMs = 1_772_426_960_000;
+  expect(grower.call('probe.read', {}, false)).toMatchObject({
+    calibration: { offsetK, unixMs },
+    matCalibration: { offsetK: matOffsetK, unixMs },
+  });
+  const pump = { mlPerS, cvPercent: 1, unixMs: 0 };
+  expect(grower.call('pump.state', {}, false).calibration).toEqual(pump);
+}
 
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
@@ -101,29 +103,13 @@ describe('an update of a running tray from the first layout', () => {
 
   it('reads every calibration of the layout without a head', () => {
     const grower = updatedTray(FIRST);
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 167896.85,
-        countsPerG: 217.8007,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.12, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.2, unixMs: 1_772_426_960_000 },
-      // Nothing was ever told of its probes: they are the reference one.
-      ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
+    expectCalibrated(grower, {
+      ...{ zeroCode: 167896.85, countsPerG: 217.8007 },
+      ...{ offsetK: 0.12, matOffsetK: -0.2, mlPerS: 1.0485142862424255 },
     });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 1.0485142862424255,
-      cvPercent: 1,
-      unixMs: 0,
-    });
+    // Nothing was ever told of its probes: they are the reference one.
+    const curves = { rootZoneCurve: 'reference', matCurve: 'reference' };
+    expect(grower.call('probe.read', {}, false)).toMatchObject(curves);
   });
 
   it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
@@ -167,26 +153,9 @@ describe('an update of a running tray from the layout with heads and a record of
 
   it('reads every calibration by its head', () => {
     const grower = updatedTray(HEADED);
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 280_025.15,
-        countsPerG: 215.48194999999996,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.15, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.25, unixMs: 1_772_426_960_000 },
-    });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 0.9564403963275254,
-      cvPercent: 1,
-      unixMs: 0,
+    expectCalibrated(grower, {
+      ...{ zeroCode: 280_025.15, countsPerG: 215.48194999999996 },
+      ...{ offsetK: 0.15, matOffsetK: -0.25, mlPerS: 0.9564403963275254 },
     });
   });
 
@@ -237,91 +206,6 @@ describe('an update of a running tray from the layout with heads and a record of
   it('loses nothing of its run', () => {
     const entries = updatedTray(HEADED).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2 });
-    expect(lostIn(entries)).toEqual([]);
-  });
-});
-
-/** The same of the one that was told another NTC, and whose checkpoint ends with how often: a hand was at the tray. */
-const TOLD_BEFORE = {
-  stageRunS: 59_400,
-  capacityG: 4595.8,
-  dryG: 535.8,
-  dryBackShare: 0.026,
-  dayMl: 164.4,
-  hoursWatered: 4,
-  stageMl: 164.4,
-  trayG: 4500.2,
-} as const;
-/** What the hand took with it, g. */
-const TAKEN_G = 60;
-const TOLD: Past = {
-  flash: flashOf('running-tray-told-layout'),
-  parts: { seed: 40, ntcs: { rootZone: B3435, mat: B3435 } },
-  trayG: TOLD_BEFORE.trayG - TAKEN_G,
-};
-
-describe('an update of a running tray from the layout with told probes', () => {
-  it('goes on in the same stage, with its water and its weights', () => {
-    const { stage, water } = updatedTray(TOLD).status();
-    const { capacityG, dryG, stageMl, dayMl, stageRunS, hoursWatered } = TOLD_BEFORE;
-    expect(stage).toMatchObject({ index: 1, name: 'first feed' });
-    expect(stage?.runS).toBeGreaterThanOrEqual(stageRunS - CHECKPOINT_S);
-    expect(water).toMatchObject({ capacityG, dryG, stageMl });
-    expect(water.dayMl).toBeGreaterThanOrEqual(dayMl);
-    expect(water.dayMl).toBeLessThanOrEqual(dayMl + hoursWatered);
-  });
-
-  it('reads both probes by what was told of them, one of them again and again, and their offsets with it', () => {
-    const read = updatedTray(TOLD).call('probe.read', {}, false);
-    expect(read.rootZoneCurve).toEqual(read.matCurve);
-    expect(read.rootZoneCurve).toMatchObject({ at25Ohm: expect.closeTo(10_000, -1) });
-    expect(read).toMatchObject({ calibration: { offsetK: 0.11 } });
-    expect(read).toMatchObject({ matCalibration: { offsetK: -0.22 } });
-    expect(read).toMatchObject({ probe: 'ok', matProbe: 'ok' });
-  });
-
-  it('knows that a hand was there as the power went: what is gone since is no dry-back', () => {
-    const grower = updatedTray(TOLD);
-    grower.bench.run(5 * MINUTE_MS);
-    expect(grower.status().water.dryBackShare).toBeCloseTo(TOLD_BEFORE.dryBackShare, 2);
-  });
-
-  it('loses nothing of its run', () => {
-    const entries = updatedTray(TOLD).journal();
-    expect(lostIn(entries)).toEqual([]);
-  });
-});
-
-describe('an update of a running tray from the layout with curves', () => {
-  it('goes on in the same stage with the same weights, water and curves', () => {
-    const grower = updatedTray(CURVES);
-    const { stage, water } = grower.status();
-    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
-    expect(stage?.runS).toBeGreaterThanOrEqual(CURVES_BEFORE.stageRunS - CHECKPOINT_S);
-    expect(stage?.runS).toBeLessThanOrEqual(CURVES_BEFORE.stageRunS + RESTARTED_MS / 1000);
-    const { capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl } = CURVES_BEFORE;
-    expect(water).toMatchObject({ capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl });
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      rootZoneCurve: 'reference',
-      matCurve: probeCurveOf(B3435),
-    });
-  });
-
-  it('knows the weight on the tray for a thing, whatever it lacks of when that came, and again when it goes', () => {
-    const grower = updatedTray(CURVES);
-    const { bench } = grower;
-    const untold = () =>
-      Math.abs((grower.status().water.dryBackShare ?? 1) - CURVES_BEFORE.dryBackShare);
-    bench.run(10 * MINUTE_MS);
-    expect(untold()).toBeLessThan(0.005);
-    bench.hand.takeWeight();
-    bench.run(10 * MINUTE_MS);
-    expect(untold()).toBeLessThan(0.005);
-  });
-
-  it('loses nothing of its run', () => {
-    const entries = updatedTray(CURVES).journal();
-    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 3 });
     expect(lostIn(entries)).toEqual([]);
   });
 });

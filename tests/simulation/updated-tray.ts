@@ -5,6 +5,8 @@ import { expect } from 'vitest';
 import type { BenchOptions } from '../../firmware/bench/bench';
 import { createController } from '../../firmware/main';
 import { FLASH_MAP } from '../../shared/board/map';
+import { FAULT } from '../../shared/board/words';
+import type { JournalEntry } from '../../shared/journal/kinds';
 import { DAY_MS } from '../../shared/units/time';
 import { Grower } from './grower';
 
@@ -51,3 +53,7 @@ export function updatedTray({ flash, parts, trayG, weightG }: Past): Grower {
   bench.run(RESTARTED_MS);
   return grower;
 }
+
+/** What the journal has of a run state that could not be read. */
+export const lostIn = (entries: readonly JournalEntry[]): readonly JournalEntry[] =>
+  entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);

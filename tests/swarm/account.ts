@@ -1,7 +1,13 @@
 /** What must outlive every cut, restart and worn sector, and what must stay within bounds: read over the link at the end. */
 import type { GrowerAt, GrowersBench } from '../../firmware/bench/grower';
 import { fromBase64 } from '../../shared/bytes';
-import { ENTRY_BYTES, entrySequence, isEntrySound, unpackEntry } from '../../shared/journal/codec';
+import {
+  ENTRY_BYTES,
+  entryKind,
+  entrySequence,
+  isEntrySound,
+  unpackEntry,
+} from '../../shared/journal/codec';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import type { Accuse } from './pins';
 import { PROMISES } from './promises';
@@ -55,6 +61,7 @@ export function judgeBounds(link: Link, plan: Happened, days: number, accuse: Ac
     if (page.count === 0) break;
     for (let at = 0; at < page.count * ENTRY_BYTES; at += ENTRY_BYTES) {
       if (isEntrySound(bytes, at)) numbers.push(entrySequence(bytes, at));
+      if (entryKind(bytes, at) !== 'alarm') continue;
       const entry = unpackEntry(bytes, at);
       if (entry?.kind === 'alarm' && entry.change === 'raised') raised += 1;
     }

@@ -2,10 +2,11 @@
  * Runs a plan of minutes on the image that growers get, in the emulated board: a tray that has been in service for hours
  * is taken over, and its grower is at both doors. Judged are pins, starts, and what must outlive every cut.
  */
-import { Bench, CALM_SOON_MS, CALMEST_TICK_MS } from '../../firmware/bench/bench';
+import { Bench } from '../../firmware/bench/bench';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
 import { SimulatedFlash } from '../../firmware/bench/flash';
 import { BoardRefusal, GrowerAt } from '../../firmware/bench/grower';
+import { CALM_SOON_MS, CALMEST_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import type { BuiltImage } from '../../firmware/image/build';
 import { readFigures } from '../../firmware/image/figures';

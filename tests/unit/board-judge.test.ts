@@ -4,9 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { MatTrouble } from '../../cli/board/bench';
 import {
   BOARD_LIMITS,
-  judgeEmpty,
   judgeIce,
-  judgeLoaded,
   judgeMat,
   judgeMatOff,
   judgeProbes,
@@ -14,6 +12,7 @@ import {
   judgeWarmed,
   warmedProbe,
 } from '../../cli/board/judge';
+import { judgeEmpty, judgeLoaded } from '../../cli/board/judge-scale';
 import { assumedCountsPerG } from '../../cli/calibration/scale';
 import type { ProbeName } from '../../shared/board/probes';
 import type { ProbesRead, ScaleMeasurement } from '../../shared/link/methods';

@@ -220,6 +220,13 @@ describe('the text of a story', () => {
     );
   });
 
+  it('says of a tray that warms up after sowing that it is on its way to its band', () => {
+    const warming = new MadeJournal().goOn(3, { rootC: (h) => 18 + h, duty: 1 });
+    expect(textOf(warming).replace(/\s+/g, ' ')).toContain(
+      'in its band 0 % of the time and on its way there now; no doses',
+    );
+  });
+
   it('does not take a lost stretch of journal for a quiet one', () => {
     const made = calm().goOn(3).goOn(6);
     const entries = made.entries.filter((_, i) => i < 160 || i > 200);

@@ -8,11 +8,9 @@ import {
 } from '../../firmware/control/trembling';
 import { SCALE_WINDOW_CODES } from '../../shared/physics/bridge';
 import { meanAndCv } from '../../shared/physics/pump';
+import { HOUR_S, MINUTE_S, SECOND_MS } from '../../shared/units/time';
 import { SEEDS } from '../properties';
 
-const SECOND_MS = 1_000;
-const MINUTE_S = 60;
-const HOUR_S = 60 * MINUTE_S;
 /** What a mean over five minutes may be off by, as a share of the noise: four standard deviations. */
 const MEAN_SHARE = 0.165;
 

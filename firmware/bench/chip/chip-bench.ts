@@ -14,8 +14,9 @@ import { RiggedBench } from '../rigged-bench';
 import type { Fed, SecondSwitch } from '../second-switch';
 import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
-import { Chip, type ChipStart, CLOSED_BY, flashWithImage, type OutputName } from './chip';
+import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { CLOSED_BY } from './wired-chip';
 
 export interface ChipBenchOptions extends RigOptions {
   /** Flash content from offset 0 on. */

@@ -2,38 +2,25 @@
  * The reference board with its flash image, emulated: processor, flash and every pin the image uses.
  * Time is simulated and advances only in `run`; the same image, flash and inputs give the same run.
  */
-import { loadNodes } from '../../../shared/board/loads';
-import {
-  ADC_FULL_SCALE,
-  FLASH_BYTES,
-  LOADS_SENSE,
-  type LoadNodes,
-  loadsSenseCode,
-} from '../../../shared/board/map';
-import { PROBE_NAMES } from '../../../shared/board/probes';
+import { FLASH_BYTES } from '../../../shared/board/map';
 import { BootDrive } from '../boot-drive';
 import { type FlashChip, PowerCut, SimulatedFlash, W25Q16 } from '../flash';
 import { Random } from '../random';
-import { type Fed, SecondSwitch } from '../second-switch';
 import type { BootDriveEnd } from '../servable';
-import type { Conversion } from './adc';
-import { RAM_BYTES, RAM_START } from './address-map';
+import { RAM_BYTES } from './address-map';
 import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
-import { type BootDriveCall, Machine, type OutputName } from './machine';
+import { type BootDriveCall, Machine } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
+import { NANOS_PER_MS, WiredChip } from './wired-chip';
 
 export { BusFault, ImageError } from './bus';
 export type { OutputName } from './machine';
+export type { OutputChange } from './wired-chip';
 
-const NANOS_PER_MS = 1e6;
-/** Pins that close a second switch by rising, and whose. */
-export const CLOSED_BY: Partial<Readonly<Record<OutputName, Fed>>> = { feed: 'mat', arm: 'pump' };
-/** The supply of mat and pump. */
-const LOADS_V = 24;
 /** The ROM starts an image that is complete after so long: half of the 1000 that it says, for the erratum E1 of its watchdog. */
 const IMAGE_STARTS_AFTER_MS = 500;
 /** Serial numbers of emulated boards begin so; the seed is the rest. */
@@ -44,12 +31,6 @@ export interface ChipStart {
   readonly why: 'power' | 'watchdog-timer' | 'watchdog-force' | 'boot-drive';
   /** What the run before left in the watchdog's scratch registers. */
   readonly scratch: readonly number[];
-}
-
-export interface OutputChange {
-  readonly atMs: number;
-  readonly output: OutputName;
-  readonly on: boolean;
 }
 
 export interface ChipOptions {
@@ -78,47 +59,24 @@ export function flashWithImage(
   return new SimulatedFlash({ seed, contents, chip });
 }
 
-export class Chip {
+export class Chip extends WiredChip {
   readonly flash: SimulatedFlash;
   readonly starts: ChipStart[] = [];
   /** Faults that the processor took, oldest first. */
   readonly faults: BusFault[] = [];
   /** What the image did that no well-made image does, by the emulator's account. */
   readonly complaints: string[] = [];
-  /** Mean ADC code of each probe's input; conversions dither around it. */
-  readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switches: mat and pump have no other supply. */
-  readonly second: Readonly<Record<Fed, SecondSwitch>> = {
-    mat: new SecondSwitch(),
-    pump: new SecondSwitch(),
-  };
-  /** What the sense line hangs on, by those switches and by the mat's own; of a sound mat unless told otherwise. */
-  loadNodes: (closed: Readonly<Record<Fed, boolean>>, matOn: boolean) => LoadNodes = (
-    closed,
-    switchClosed,
-  ) => ({
-    ...loadNodes(closed.mat ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed }),
-    pumpFeedV: closed.pump ? LOADS_V : 0,
-  });
-  /** What the converter makes of a sound conversion's code. */
-  onConversion: (code: number, channel: number) => Conversion = (code) => code;
-  onOutput: (change: OutputChange) => void = () => {};
-  onUsbData: (bytes: Uint8Array) => void = () => {};
-  onUartData: (bytes: Uint8Array) => void = () => {};
   /** Sixteen hex digits: the flash chip's own number. */
   readonly boardId: string;
   /** How the image last asked for the boot drive; null: it never did. */
   bootDriveCall: BootDriveCall | null = null;
-  private machine: Machine | null = null;
-  /** In its place while the ROM waits for an image; the registers that outlive that; when a complete one starts, ns. */
+  /** In place of a run while the ROM waits for an image; the registers that outlive that; when a complete one starts, ns. */
   private shown: (BootDriveEnd & { readonly drive: BootDrive }) | null = null;
   private beforeBootDrive: WatchdogMemory = COLD;
   private imageStartsNanos = Number.POSITIVE_INFINITY;
-  private readonly random: Random;
   private readonly flashTimes: FlashTimes;
   private readonly writableFlash: WritableFlash | null;
   private readonly breakage: Breakage;
-  private isCached: boolean;
   private readonly flashId: readonly number[];
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
@@ -126,28 +84,18 @@ export class Chip {
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
-  private crystal = 1;
-  private usbOpen = false;
-  private usbPlugged = true;
-  private isHung = false;
-  private uartLow = false;
-  private stuckLine: 'low' | 'high' | null = null;
-  private executed = 0;
-  private busy = 0;
-  private missed = 0;
 
   constructor(options: ChipOptions) {
+    const seed = options.seed ?? 1;
+    super(new Random(seed), options.cache ?? false);
     this.flash = options.flash;
     this.flash.moveTo(this.memory.flash);
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
-    const seed = options.seed ?? 1;
-    this.random = new Random(seed);
     const number = options.boardNumber ?? seed;
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (number >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
     this.breakage = options.breakage ?? {};
-    this.isCached = options.cache ?? false;
   }
 
   get isPowered(): boolean {
@@ -161,99 +109,6 @@ export class Chip {
 
   get nowMs(): number {
     return this.nanos / NANOS_PER_MS;
-  }
-
-  get instructions(): number {
-    return this.executed + (this.machine?.instructions ?? 0);
-  }
-
-  /** Time spent executing instructions since the first start, ms. */
-  get busyMs(): number {
-    return (this.busy + (this.machine?.busyNanos ?? 0)) / NANOS_PER_MS;
-  }
-
-  /** Outputs whose pins are driven high. */
-  get outputsOn(): ReadonlySet<OutputName> {
-    return this.machine?.outputsOn ?? new Set();
-  }
-
-  /** The output's pin is driven, high or low, by the image. */
-  drives(output: OutputName): boolean {
-    return this.machine?.drives(output) ?? false;
-  }
-
-  /** The processor sleeps: it has nothing to do. */
-  get isAsleep(): boolean {
-    return this.machine?.isAsleep ?? true;
-  }
-
-  /** The processor executes nothing any more, as if its program hung with interrupts off. */
-  set hung(hung: boolean) {
-    this.isHung = hung;
-    if (this.machine !== null) this.machine.hung = hung;
-  }
-
-  /**
-   * Flash is read through its cache, and misses take time, as on silicon; from now on, with an empty cache. It costs ten
-   * times the work. Otherwise all of flash is as if it were in the cache.
-   */
-  set cached(cached: boolean) {
-    this.isCached = cached;
-    if (this.machine !== null) this.machine.cached = cached;
-  }
-
-  /** Words that the cache has read from flash since the first start. */
-  get misses(): number {
-    return this.missed + (this.machine?.misses ?? 0);
-  }
-
-  /** How fast the crystal swings: 1 is right, 0 not at all. */
-  set crystalRate(rate: number) {
-    this.crystal = rate;
-    this.machine?.crystalChanged();
-  }
-
-  /** The processor's PLL stops; after the next start it is sound again. */
-  stopPll(): void {
-    this.machine?.stopPll();
-  }
-
-  get usb() {
-    return this.machine?.usb ?? null;
-  }
-
-  get uart() {
-    return this.machine?.uart ?? null;
-  }
-
-  get bridge() {
-    return this.machine?.bridge ?? null;
-  }
-
-  /** A word of RAM, for figures: `address` as the image's symbols tell it. */
-  word(address: number): number {
-    return this.machine?.rp2040.sramView.getUint32(address - RAM_START, true) ?? 0;
-  }
-
-  /** Turns a word of RAM over, as something does that writes where it must not. */
-  spoilWord(address: number): void {
-    const ram = this.machine?.rp2040.sramView;
-    ram?.setUint32(address - RAM_START, ~this.word(address), true);
-  }
-
-  /** Puts a word into RAM, as another image would have it there. */
-  poke(address: number, value: number): void {
-    this.machine?.rp2040.sramView.setUint32(address - RAM_START, value, true);
-  }
-
-  /** An interrupt that nothing of the board raises by itself. */
-  interrupt(irq: number): void {
-    this.machine?.interrupt(irq);
-  }
-
-  /** The safety step is called no more; all else goes on. */
-  loseSafetyStep(): void {
-    this.machine?.loseSafetyStep();
   }
 
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
@@ -300,47 +155,6 @@ export class Chip {
       this.run(stepMs);
     }
     return true;
-  }
-
-  /** The bridge converter finished a conversion; NaN when it is silent. */
-  convert(code: number): void {
-    this.machine?.bridge.convert(code);
-  }
-
-  /** Holds the converter's data line on one level, or lets it go. */
-  stickBridge(level: 'low' | 'high' | null): void {
-    this.stuckLine = level;
-    if (this.machine !== null) {
-      this.machine.bridge.stuck = level;
-      this.machine.bridge.refresh();
-    }
-  }
-
-  writeUsb(bytes: Uint8Array): void {
-    if (this.usbOpen && this.usbPlugged) this.machine?.usb.write(bytes);
-  }
-
-  /** `errors`: what is wrong with each of them, of `CHARACTER_ERROR`. */
-  writeUart(bytes: Uint8Array, errors = 0): void {
-    this.machine?.uart.write(bytes, errors);
-  }
-
-  /** Holds UART0's line towards the chip low, as an adapter without its computer may, or lets it go. */
-  holdUartLow(low: boolean): void {
-    this.uartLow = low;
-    if (this.machine !== null) this.machine.uart.low = low;
-  }
-
-  /** A program on the computer opens or closes the USB serial port. */
-  openUsb(open: boolean): void {
-    this.usbOpen = open;
-    this.machine?.usb.setOpen(open);
-  }
-
-  plugUsb(plugged: boolean): void {
-    this.usbPlugged = plugged;
-    if (plugged) this.machine?.usb.plug();
-    else this.machine?.usb.unplug();
   }
 
   private get nanos(): number {
@@ -405,14 +219,7 @@ export class Chip {
 
   private retire(machine: Machine): void {
     this.stoppedNanos = this.startedNanos + machine.nanos;
-    this.executed += machine.instructions;
-    this.busy += machine.busyNanos;
-    this.missed += machine.misses;
-    this.machine = null;
-  }
-
-  private dropOutputs(): void {
-    for (const output of this.outputsOn) this.onOutput({ atMs: this.nowMs, output, on: false });
+    this.end(machine);
   }
 
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
@@ -429,7 +236,7 @@ export class Chip {
       executor: this.executor,
       watchdogMemory: memory,
       poweredOn,
-      crystalRate: () => this.crystal,
+      crystalRate: () => this.crystalRate,
       convert: (channel) => this.convertAdc(channel),
       onOutput: (output, on) => this.switched({ atMs: this.nowMs, output, on }),
       onFault: (fault) => this.faults.push(fault),
@@ -437,32 +244,6 @@ export class Chip {
       onUsbData: (bytes) => this.onUsbData(bytes),
       onUartByte: (byte) => this.onUartData(Uint8Array.of(byte)),
     });
-    machine.usb.setOpen(this.usbOpen);
-    if (!this.usbPlugged) machine.usb.unplug();
-    machine.bridge.stuck = this.stuckLine;
-    machine.bridge.refresh();
-    machine.hung = this.isHung;
-    machine.cached = this.isCached;
-    machine.uart.low = this.uartLow;
-    this.machine = machine;
-  }
-
-  private switched(change: OutputChange): void {
-    this.onOutput(change);
-    const output = change.on ? CLOSED_BY[change.output] : undefined;
-    if (output !== undefined) this.second[output].rises(change.atMs);
-  }
-
-  private loadsMean(): number {
-    const { mat, pump } = this.second;
-    const closed = { mat: mat.isClosed(this.nowMs), pump: pump.isClosed(this.nowMs) };
-    return loadsSenseCode(this.loadNodes(closed, this.outputsOn.has('mat')));
-  }
-
-  /** One 12-bit conversion: the fraction of the mean decides how often it is the next code. */
-  private convertAdc(channel: number): Conversion {
-    const mean = channel === LOADS_SENSE.channel ? this.loadsMean() : (this.adcCodes[channel] ?? 0);
-    const code = Math.max(0, Math.min(ADC_FULL_SCALE, Math.floor(mean + this.random.share())));
-    return this.onConversion(code, channel);
+    this.begin(machine);
   }
 }

@@ -9,6 +9,10 @@ export interface Alarm {
 
 interface Entry {
   atNanos: number;
+  /** Where among those that are due; -1 for one that is not. */
+  place: number;
+  /** Of those that are due at once the one that was scheduled first comes first. */
+  turn: number;
   readonly callback: () => void;
 }
 
@@ -17,23 +21,23 @@ export class ChipClock {
   nanos = 0;
   /** When the next alarm is due; Infinity when none is. */
   nextNanos = Number.POSITIVE_INFINITY;
-  /** Soonest first; a handful. */
+  private next: Entry | null = null;
+  /** A handful: to look through them costs less than to keep them in order, a thousand times a second. */
   private readonly due: Entry[] = [];
+  private turns = 0;
 
   createAlarm(callback: () => void): Alarm {
-    const entry: Entry = { atNanos: 0, callback };
+    const entry: Entry = { atNanos: Number.POSITIVE_INFINITY, place: -1, turn: 0, callback };
     return {
       schedule: (deltaNanos) => {
-        this.remove(entry);
+        this.turns += 1;
+        entry.turn = this.turns;
         entry.atNanos = this.nanos + Math.max(0, deltaNanos);
-        const at = this.due.findIndex((other) => other.atNanos > entry.atNanos);
-        this.due.splice(at < 0 ? this.due.length : at, 0, entry);
-        this.refresh();
+        if (entry.place < 0) entry.place = this.due.push(entry) - 1;
+        if (entry === this.next) this.findNext();
+        else if (entry.atNanos < this.nextNanos) this.setNext(entry);
       },
-      cancel: () => {
-        this.remove(entry);
-        this.refresh();
-      },
+      cancel: () => this.drop(entry),
     };
   }
 
@@ -49,19 +53,37 @@ export class ChipClock {
 
   /** Calls what is due now. */
   fire(): void {
-    while (this.nextNanos <= this.nanos) {
-      const entry = this.due.shift();
-      this.refresh();
-      entry?.callback();
+    while (this.next !== null && this.nextNanos <= this.nanos) {
+      const { next } = this;
+      this.drop(next);
+      next.callback();
     }
   }
 
-  private remove(entry: Entry): void {
-    const at = this.due.indexOf(entry);
-    if (at >= 0) this.due.splice(at, 1);
+  private drop(entry: Entry): void {
+    const last = this.due.at(-1);
+    if (entry.place < 0 || last === undefined) return;
+    this.due[entry.place] = last;
+    last.place = entry.place;
+    this.due.pop();
+    entry.place = -1;
+    if (entry === this.next) this.findNext();
   }
 
-  private refresh(): void {
-    this.nextNanos = this.due[0]?.atNanos ?? Number.POSITIVE_INFINITY;
+  private findNext(): void {
+    let next: Entry | null = null;
+    for (const entry of this.due) {
+      const isSooner =
+        next === null ||
+        entry.atNanos < next.atNanos ||
+        (entry.atNanos === next.atNanos && entry.turn < next.turn);
+      if (isSooner) next = entry;
+    }
+    this.setNext(next);
+  }
+
+  private setNext(entry: Entry | null): void {
+    this.next = entry;
+    this.nextNanos = entry === null ? Number.POSITIVE_INFINITY : entry.atNanos;
   }
 }

@@ -176,7 +176,8 @@ export class Machine {
     return new Set(OUTPUTS.filter((name) => this.isHigh(name)));
   }
 
-  private isHigh(name: OutputName): boolean {
+  /** Its pin is driven high. */
+  isHigh(name: OutputName): boolean {
     return this.rp2040.gpio[PINS[name]]?.value === GPIOPinState.High;
   }
 

@@ -2,8 +2,9 @@
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
 import { DAY_MS } from '../../../shared/units/time';
-import { Bench, CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../pace';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
 import { annoyed, annoyingParts } from './annoyances';

@@ -89,7 +89,7 @@ function part3(): Part {
       Object.keys(CARRIER_TERMINALS.poles).map((name) => [name, 'passive' as const]),
     ),
     {
-      what: terminalsBought(8),
+      what: terminalsBought(Object.keys(CARRIER_TERMINALS.poles).length),
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   );

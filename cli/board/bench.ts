@@ -90,7 +90,7 @@ export async function agreed({ context, setup }: Trial, question: string): Promi
   return context.ask.possible ? context.ask.confirm(question) : null;
 }
 
-/** What the board says of the supply behind the second switch: dead when asked for, live when not; null: nothing. */
+/** What the board says of the supplies behind the second switches: dead when asked for, live when not; null: nothing. */
 export async function supplySaid({ client }: Trial): Promise<'dead' | 'live' | null> {
   const { alarms } = await client.call('alarm.list', {});
   const wrong = alarms.find(({ alarm }) => alarm === 'supply-wrong');
@@ -112,5 +112,5 @@ export async function matTroubleSaid(trial: Trial): Promise<MatTrouble | null> {
   return PLACES.find((place) => MAT_OPEN[place] === open.value) ?? null;
 }
 
-const PLACES = ['fuse', 'lead', 'switch'] as const satisfies readonly MatTrouble[];
+const PLACES = ['fuse', 'lead', 'switch', 'cutOut'] as const satisfies readonly MatTrouble[];
 const STANDING: readonly AlarmState[] = ['unaccepted', 'accepted'];

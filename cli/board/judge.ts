@@ -178,15 +178,17 @@ export function judgePump(
 const noSupply = (step: 'pump' | 'mat'): Finding =>
   wrong(
     step,
-    'Behind the second switch there is no supply, though it was asked for.',
-    'Is the supply unit plugged in, and its lamp lit? Then F1, and W13, W45 to W47, unplugged.',
+    `Behind the second switch of the ${step} there is no supply, though it was asked for.`,
+    step === 'mat'
+      ? 'Is the supply unit plugged in, and its lamp lit? Then F1, and W13, W46 and W47, unplugged.'
+      : 'Is the supply unit plugged in, and its lamp lit? Then F1 and F3, and W14, W47 and W48, unplugged.',
   );
 
 /** The supply of mat and pump is wrong before anything was asked of it. */
 export const supplyLive = (step: 'pump' | 'mat'): Finding =>
   wrong(
     step,
-    'Behind the second switch there is a supply, though neither mat nor pump was asked for: that switch has welded, or is bridged.',
+    'Behind a second switch there is a supply, though neither mat nor pump was asked for: that switch has welded, or is bridged.',
     'Unplug the supply. Steps 2.7 and 2.9 of the build guide find which part it is; nothing stands behind the first switches until then.',
   );
 
@@ -202,6 +204,11 @@ const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
     'mat',
     'The mat gets no current: its lead is open behind the fuse.',
     'Is the plug of the mat in? Then, unplugged: the cut-out TC1 (it opens once, and is replaced), the cable and the mat.',
+  ),
+  cutOut: wrong(
+    'mat',
+    'The mat gets no current: it was hot, and its lead is open behind the fuse. Its cut-out has opened, most likely.',
+    'Unplug the supply and find out why it got so hot; then the cut-out TC1, which opens once and is replaced.',
   ),
   switch: wrong(
     'mat',

@@ -73,7 +73,13 @@ function byOthers(
 }
 
 /** Of what is wrong with a supply: what leaves the mat without current. */
-const TAKES_HEAT: readonly CauseName[] = ['supply-dead', 'mat-lead', 'mat-fuse', 'mat-switch-open'];
+const TAKES_HEAT: readonly CauseName[] = [
+  'supply-dead',
+  'mat-lead',
+  'mat-cut-out',
+  'mat-fuse',
+  'mat-switch-open',
+];
 
 function pointsOf(other: Finding, { side }: Spell, share: number): number {
   if (side === 'warm') {

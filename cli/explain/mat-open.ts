@@ -25,6 +25,11 @@ const PLACES: readonly Place[] = [
     says: 'the sense line showed the lead of the mat open behind its fuse',
   },
   {
+    cause: 'mat-cut-out',
+    value: MAT_OPEN.cutOut,
+    says: 'the sense line showed the lead of the mat open behind its fuse, and the mat had been hot',
+  },
+  {
     cause: 'mat-switch-open',
     value: MAT_OPEN.switch,
     says: 'the sense line showed the mat connected, and its own switch open',

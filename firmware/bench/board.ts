@@ -208,12 +208,13 @@ export class SimulatedBoard implements Board {
     this.lookedOn = on;
     this.secondLook = switched || !this.secondLook;
     this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
-    if (!this.rig.suppliesLoads(true)) return MAT_LOOKED.not;
+    // With the pump fed the line tells nothing of the mat.
+    if (this.pumping || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
     return on ? MAT_LOOKED.asAsked : MAT_LOOKED.asLetGo;
   }
 
   matLookCode(closed: boolean): number {
-    return loadsSenseCode(this.rig.loadNodes(true, closed));
+    return loadsSenseCode(this.rig.loadNodes({ mat: true, pump: false }, closed));
   }
 
   leaseMat(ms: number): void {
@@ -233,7 +234,9 @@ export class SimulatedBoard implements Board {
     return (
       (matOn ? OUTPUT.matOn : 0) |
       (pumpOn ? OUTPUT.pumpOn : 0) |
-      (this.rig.suppliesLoads(matOn || pumpOn) ? OUTPUT.loadsLive : 0) |
+      (this.rig.supplies('mat', matOn) || this.rig.supplies('pump', pumpOn)
+        ? OUTPUT.loadsLive
+        : 0) |
       (spent ? OUTPUT.pumpHourSpent : 0) |
       this.limiter
     );

@@ -16,7 +16,7 @@ export const FAULTS = {
   'mat-fuse-blown': 'the fuse of the mat, F2, has blown',
   'mat-stuck-on': 'both switches of the mat are welded: it heats whatever the board says',
   'mat-switch-welded':
-    'the first switch of the mat is welded: it heats as long as mat or pump is asked for',
+    'the first switch of the mat is welded: it heats as long as it is asked for, whatever else its own switch is told',
   'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',
   'tube-worn': 'the pump gives half its flow',
   'reservoir-empty': 'the pump draws air',

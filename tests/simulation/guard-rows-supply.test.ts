@@ -40,7 +40,7 @@ describe('the supply of mat and pump', () => {
   it('that does not go is told as well: the second switch has welded, and mat and pump work on', () => {
     const grower = sownTray({}, EVERY_TICK);
     const { bench } = grower;
-    bench.rig.wrongSupply.add('second-switch-welded');
+    bench.rig.wrongSupply.add('second-switch-of-pump-welded');
     const idle = () => grower.alarms().includes('supply-wrong');
     expect(bench.runUntil(idle, HOUR_MS)).toBe(true);
     const report = grower.status().alarms.find(({ alarm }) => alarm === 'supply-wrong');

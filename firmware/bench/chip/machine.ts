@@ -44,9 +44,9 @@ const INSTRUCTION_BYTES = 2;
 /** Of one stay in translated code. */
 const LONGEST_CYCLES = 1e9;
 
-/** What does something by its level; `feed` does by toggling. */
+/** What does something by its level; `feed` and `arm` do by toggling. */
 const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
-const DRIVEN = [...OUTPUTS, 'feed'] as const;
+const DRIVEN = [...OUTPUTS, 'feed', 'arm'] as const;
 export type OutputName = (typeof DRIVEN)[number];
 /** Scratch register that tells the ROM to start something else than the flash. */
 const ROM_ENTRY_SCRATCH = 4;

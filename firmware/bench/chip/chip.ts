@@ -22,6 +22,7 @@ import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
 import { type BootDriveCall, Machine, type OutputName } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { SectorErase } from './sector-erase';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
@@ -111,6 +112,7 @@ export class Chip {
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
   private readonly flashStatus = { quadEnabled: false };
+  private readonly erase: SectorErase;
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
@@ -128,6 +130,7 @@ export class Chip {
     this.flash = options.flash;
     this.flash.moveTo(this.memory.flash);
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
+    this.erase = new SectorErase(this.flash, this.flashTimes, () => this.nanos);
     const seed = options.seed ?? 1;
     this.random = new Random(seed);
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
@@ -169,9 +172,9 @@ export class Chip {
     return this.machine?.drives(output) ?? false;
   }
 
-  /** The processor sleeps: it has nothing to do. */
+  /** The processor has nothing to do: it sleeps, and not because it waits for its flash. */
   get isAsleep(): boolean {
-    return this.machine?.isAsleep ?? true;
+    return this.machine === null || (this.machine.isAsleep && !this.erase.isBusy);
   }
 
   /** The processor executes nothing any more, as if its program hung with interrupts off. */
@@ -258,6 +261,7 @@ export class Chip {
     this.dropOutputs();
     if (this.machine !== null) this.retire(this.machine);
     this.shown = null;
+    this.erase.losePower();
     this.flash.cutPower();
   }
 
@@ -404,12 +408,14 @@ export class Chip {
 
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
     this.starts.push({ atMs: this.nowMs, why, scratch: [...memory.scratch] });
-    this.startedNanos = this.stoppedNanos;
+    // The ROM tries to read the boot stage until the flash can be read, for half a second.
+    this.startedNanos = Math.max(this.stoppedNanos, this.erase.busyUntilNanos);
     this.executor = executorOf(this.memory, this.executor);
     const machine = new Machine({
       flash: this.flash,
       flashTimes: this.flashTimes,
       flashStatus: this.flashStatus,
+      erase: this.erase,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
       breakage: this.breakage,

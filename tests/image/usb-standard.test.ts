@@ -177,21 +177,21 @@ describe.skipIf(cannotBuild)(
     it('keeps none waiting that is plugged in between two erases', async () => {
       const chip = powered(await program('erases in each rest'), 1, STUBBORN_FLASH);
       for (const afterMs of [5, 50, 100]) {
-      chip.run(3000);
-      chip.plugUsb(false);
-      chip.run(1010);
-      const { operations } = chip.flash;
-      expect(chip.runUntil(() => chip.flash.operations > operations, 2000)).toBe(true);
-      // Two erases on end, and then a fifth of a second until the next two.
-      expect(chip.runUntil(() => chip.isAsleep, 2000)).toBe(true);
-      chip.run(afterMs);
-      const before = chip.flash.operations;
-      chip.plugUsb(true);
-      expect(isReady(chip, 2000)).toBe(true);
-      chip.run(2500);
-      expect(chip.flash.operations).toBeGreaterThan(before);
-    }
-    expect(chip.complaints).toEqual([]);
+        chip.run(3000);
+        chip.plugUsb(false);
+        chip.run(1010);
+        const { operations } = chip.flash;
+        expect(chip.runUntil(() => chip.flash.operations > operations, 2000)).toBe(true);
+        // Two erases on end, and then a fifth of a second until the next two.
+        expect(chip.runUntil(() => chip.isAsleep, 2000)).toBe(true);
+        chip.run(afterMs);
+        const before = chip.flash.operations;
+        chip.plugUsb(true);
+        expect(isReady(chip, 2000)).toBe(true);
+        chip.run(2500);
+        expect(chip.flash.operations).toBeGreaterThan(before);
+      }
+      expect(chip.complaints).toEqual([]);
     });
   },
 );

@@ -154,7 +154,8 @@ export const definedInputs: Rule = {
   id: 'defined-inputs',
   statement:
     'A logic line to another board has a resistor that gives it a level when its wire breaks.',
-  source: 'common practice; RP2040 data sheet: pads have no pull while held in reset by firmware',
+  source:
+    'common practice; what pulls the pads have is on the controller, not behind the broken wire',
   check(circuit) {
     const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX', 'FEED', 'ARM'];
     return lines

@@ -205,7 +205,7 @@ export function takenOver(
 export const figures = (chip: Chip, { symbols }: BuiltImage) => readFigures(chip, symbols);
 
 /** In this time a started board has cleared its variables: before, they hold the noise of power-up. */
-const CLEARED_MS = 5;
+const CLEARED_MS = 10;
 
 /** Runs a board that was just started to the end of its first control tick; the time then, ms. */
 export function firstTickMs(chip: Chip, image: BuiltImage): number {

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Chip, OutputChange } from '../../firmware/bench/chip/chip';
 import { ChipBench } from '../../firmware/bench/chip/chip-bench';
-import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
+import { STUBBORN_FLASH } from '../../firmware/bench/chip/rom';
 import type { FaultName } from '../../firmware/bench/faults';
 import { GrowerAt } from '../../firmware/bench/grower';
 import { type MatLine, matLineOf } from '../../firmware/sensing/mat-line';
@@ -186,7 +186,7 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
 
   it('is none as the mat is let go when a slow erase leaves the second switch half open by then', async () => {
     const image = await program('heats, and erases as it lets go');
-    const chip = powered(image, 1, SLOWEST_FLASH);
+    const chip = powered(image, 1, STUBBORN_FLASH);
     let roseMs = 0;
     chip.onOutput = ({ output, on, atMs }) => {
       if (output === 'feed' && on) roseMs = atMs;

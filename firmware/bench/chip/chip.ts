@@ -12,6 +12,7 @@ import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
 import { type BootDriveCall, Machine } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { SectorErase } from './sector-erase';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
@@ -81,6 +82,7 @@ export class Chip extends WiredChip {
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
   private readonly flashStatus = { quadEnabled: false };
+  private readonly erase: SectorErase;
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
@@ -91,6 +93,7 @@ export class Chip extends WiredChip {
     this.flash = options.flash;
     this.flash.moveTo(this.memory.flash);
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
+    this.erase = new SectorErase(this.flash, this.flashTimes, () => this.nanos);
     const number = options.boardNumber ?? seed;
     this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (number >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
@@ -111,6 +114,11 @@ export class Chip extends WiredChip {
     return this.nanos / NANOS_PER_MS;
   }
 
+  /** The processor has nothing to do: it sleeps, and not because it waits for its flash. */
+  override get isAsleep(): boolean {
+    return this.machine === null || (super.isAsleep && !this.erase.isBusy);
+  }
+
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
     if (this.isPowered) return;
@@ -126,6 +134,7 @@ export class Chip extends WiredChip {
     this.dropOutputs();
     if (this.machine !== null) this.retire(this.machine);
     this.shown = null;
+    this.erase.losePower();
     this.flash.cutPower();
   }
 
@@ -224,12 +233,14 @@ export class Chip extends WiredChip {
 
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
     this.starts.push({ atMs: this.nowMs, why, scratch: [...memory.scratch] });
-    this.startedNanos = this.stoppedNanos;
+    // The ROM tries to read the boot stage until the flash can be read, for half a second.
+    this.startedNanos = Math.max(this.stoppedNanos, this.erase.busyUntilNanos);
     this.executor = executorOf(this.memory, this.executor);
     const machine = new Machine({
       flash: this.flash,
       flashTimes: this.flashTimes,
       flashStatus: this.flashStatus,
+      erase: this.erase,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
       breakage: this.breakage,

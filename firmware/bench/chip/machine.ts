@@ -15,6 +15,7 @@ import { Crystal, Pll } from './oscillators';
 import { mustBeAnalog, mustLetOut } from './pads';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
+import type { SectorErase } from './sector-erase';
 import { SerialFlash } from './serial-flash';
 import { TickClock } from './tick-clock';
 import { Timer } from './timer';
@@ -58,6 +59,7 @@ export interface Surroundings {
   readonly flash: SimulatedFlash;
   readonly flashTimes: FlashTimes;
   readonly flashStatus: { quadEnabled: boolean };
+  readonly erase: SectorErase;
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
   readonly breakage: Breakage;
@@ -358,12 +360,19 @@ export class Machine {
   private install(resets: Resets): Rom {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, (divider) => {
-      rom.enterMapped();
-      bus.mapped = true;
-      this.flashDivider = divider;
-      this.tellDivider();
+    const { flash, flashTimes, flashStatus, flashId, erase, watchdogMemory } = around;
+    const serial = new SerialFlash(rp2040, {
+      status: flashStatus,
+      jedec: flash.chip.jedec,
+      uniqueId: flashId,
+      erase,
+      elapse: (nanos) => clock.tick(nanos),
+      onMapped: (divider) => {
+        rom.enterMapped();
+        bus.mapped = true;
+        this.flashDivider = divider;
+        this.tellDivider();
+      },
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));
     peripherals[PERIPHERAL.resets] = resets;

@@ -91,7 +91,7 @@ export const SENSE = {
   freewheelLeakageA: { silicon: 100e-6, schottky: 3e-3 },
   /** The mat's switch, open. */
   switchLeakageA: 10e-6,
-  /** The second switch, open. */
+  /** A second switch, open. */
   feedSwitchLeakageA: 20e-6,
 } as const;
 

@@ -17,6 +17,8 @@ export interface SimulatedLook {
   readonly closedCode: number;
   readonly openFeedV: number;
   readonly closedFeedV: number;
+  /** While the pump runs, and the mat is off. */
+  readonly dosingCode: number;
 }
 
 export interface LookAt {
@@ -28,7 +30,7 @@ export interface LookAt {
 }
 
 const LEAK = 'i_leak';
-const STATES = ['fed', 'heating'] as const;
+const STATES = ['fed', 'heating', 'dosing'] as const;
 
 /** A look after each of `faults`, one at a time; null is the sound circuit. Throws where the simulator found no answer. */
 export function simulateLooks(
@@ -74,5 +76,6 @@ export function simulateLooks(
     closedCode: codeOf(`pin_heating_${f}`),
     openFeedV: named(`feed_fed_${f}`),
     closedFeedV: named(`feed_heating_${f}`),
+    dosingCode: codeOf(`pin_dosing_${f}`),
   }));
 }

@@ -53,6 +53,17 @@ describe.each(BOARDS.map((plan) => [plan.file, plan] as const))('%s', (name, pla
     expect(layoutFaults(CIRCUIT, moved).join()).toContain(`${first} and ${second}`);
   });
 
+  test('a part that stands beyond a cut of its strip is refused', () => {
+    const cut = plan.strips.find((strip) => typeof strip !== 'string');
+    if (cut === undefined || typeof cut === 'string') return;
+    const onLeft = CIRCUIT.nets.find(({ name }) => name === cut.left)?.pins ?? [];
+    const [ref = ''] = onLeft
+      .map((pin) => splitPin(pin).ref)
+      .filter((one) => plan.parts[one] !== undefined);
+    const moved = { ...plan, parts: { ...plan.parts, [ref]: cut.cutAt } };
+    expect(layoutFaults(CIRCUIT, moved).join()).toContain(`${ref} has a pin without a strip`);
+  });
+
   test('is committed as the data has it', async () => {
     await expect(drawBoard(CIRCUIT, plan)).toMatchFileSnapshot(file(name));
   });

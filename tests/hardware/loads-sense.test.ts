@@ -108,6 +108,19 @@ describe.skipIf(!have)('the sense line, simulated', () => {
     });
   });
 
+  test('tells whether the pump that is asked for has a supply: at the lowest one it is there, with F3 blown or Q7 open it is not', () => {
+    const none = { matSupplyV: 0, matFeedV: 0, matLowV: 0, pumpFeedV: 0 };
+    const liveCode = loadsSenseCode({ ...none, matSupplyV: LOADS_SENSE.liveV });
+    const [sound, blown, opened] = simulateLooks(CIRCUIT, [null, open('F3.1'), open('Q7.D')], {
+      railV: RAIL.minV,
+      matOhm: 4,
+      leakageA: 0,
+    }).map(({ dosingCode }) => dosingCode);
+    expect(sound).toBeGreaterThan(2 * liveCode);
+    expect(blown).toBeLessThan(liveCode / 5);
+    expect(opened).toBeLessThan(liveCode / 5);
+  });
+
   test('tells a switch that never closes by its code, which no welded one reaches', () => {
     const [welded] = simulateLooks(CIRCUIT, [shorted('Q1.D', 'Q1.S')], {
       railV: RAIL.maxV,

@@ -5,13 +5,11 @@
  */
 
 import { formatQuantity } from '../shared/units';
+import { DAY_S, HOUR_S, MINUTE_S } from '../shared/units/time';
 import { Grower } from './demo/grower';
 import { Page } from './demo/page';
 import { PROFILE } from './demo/place';
 
-const MINUTE_S = 60;
-const HOUR_S = 3_600;
-const DAY_S = 86_400;
 /** Hours of the room's day: the grower begins in the morning, and looks in towards evening; night is coldest at three. */
 const MORNING = 8;
 const EVENING = 17;

@@ -17,6 +17,7 @@ import { bundleScript } from '../firmware/image/bundle';
 import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
 import { cropFileText } from '../shared/profile/host/crops';
+import { DAY_MS, HOUR_MS } from '../shared/units/time';
 import { ANNOYED_WEEKS, printAnnoyances } from './annoyance-figures';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
@@ -38,7 +39,6 @@ const PROGRAM = join(__dirname, 'trayward.mjs');
 const PULL_DAYS = 106;
 const PULL_ENTRIES = 30_000;
 
-const DAY_MS = 86_400_000;
 const DAYS = 30;
 const STARTS = 7;
 const REHEARSALS = 100;
@@ -76,7 +76,7 @@ function month(what: string, bench: Bench): Row {
 function simulation(): Row[] {
   const idle = createBench({ seed: 1 });
   idle.hand.putTray();
-  idle.run(3_600_000);
+  idle.run(HOUR_MS);
   return [month('idle tray', idle), month('tray with heat and doses', inService())];
 }
 

@@ -8,11 +8,11 @@ import { deepestStackBytes, readArena, readFigures } from '../firmware/image/fig
 import { imageParts } from '../firmware/image/parts';
 import { missingTools } from '../firmware/image/toolchain';
 import { DOOR } from '../shared/board/map';
+import { HOUR_MS } from '../shared/units/time';
 import { type Row, row } from './figure-rows';
 import { fullFlash, inService } from './figures-scene';
 import { missedTicks, pull, STARTED_MS, starts, TICK_MS } from './image-times';
 
-const HOUR_MS = 3_600_000;
 const HOURS = 24;
 const TICKS_PER_HOUR = HOUR_MS / TICK_MS;
 

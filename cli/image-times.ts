@@ -20,7 +20,7 @@ import { type Reply, replyIn, requestLine, resultOf } from './figures-scene';
 export const STARTED_MS = 5000;
 export const TICK_MS = 1000;
 /** In this time it has cleared its variables: before, they hold the noise of power-up. */
-const CLEARED_MS = 5;
+const CLEARED_MS = 10;
 /** No answer takes longer; how often to look whether it is there. */
 const REPLY_MAX_MS = 5000;
 const LOOK_MS = 0.1;

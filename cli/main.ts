@@ -191,7 +191,7 @@ export async function main(argv: readonly string[], world: World): Promise<numbe
   addNouns(program, world, finish);
   try {
     if (argv[0] === COMPLETE) {
-      const words = await candidates(program, NOUNS, argv.slice(1));
+      const words = await candidates(program, NOUNS, argv.slice(1), world.env);
       world.stdout.write(words.map((word) => `${word}\n`).join(''));
       return EXIT_CODES.done;
     }

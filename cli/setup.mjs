@@ -1,7 +1,8 @@
 /**
  * Makes a clone ready: installs the packages when they are missing or older than the lock file, and
  * builds when a source is newer than the program. Plain Node, because nothing else is there yet.
- * With arguments, runs that built program afterwards: `node cli/setup.mjs dist/demo.cjs`.
+ * With arguments, runs that built program afterwards: `node cli/setup.mjs dist/demo.cjs`; with `--build` it builds
+ * whatever the sources' age.
  */
 import { spawnSync } from 'node:child_process';
 import { existsSync, lstatSync, readdirSync, statSync } from 'node:fs';
@@ -48,11 +49,12 @@ if (!lent && changedMs('node_modules/.package-lock.json') < changedMs('package-l
   ]);
 }
 const sources = ['cli', 'firmware', 'shared', 'hardware', 'tests/swarm'].map(newestMs);
-if (changedMs('dist/trayward.mjs') < Math.max(...sources, changedMs('package.json'))) {
+const [program, ...args] = process.argv.slice(2);
+const isBuild = program === '--build';
+if (isBuild || changedMs('dist/trayward.mjs') < Math.max(...sources, changedMs('package.json'))) {
   run('Building the program ...', process.execPath, ['cli/build.mjs']);
 }
-const [program, ...args] = process.argv.slice(2);
-if (program !== undefined) {
+if (program !== undefined && !isBuild) {
   const { status } = spawnSync(process.execPath, [join(root, program), ...args], {
     cwd: root,
     stdio: 'inherit',

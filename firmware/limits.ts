@@ -1,9 +1,6 @@
 /** Named limits of sensing, control and record, and why; those of the guard stand with it. */
 import { SCALE_TRIM_CODES, SCALE_WINDOW_CODES } from '../shared/physics/bridge';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../shared/units/time';
 
 export const SENSING_LIMITS = {
   /** Smoothing of the temperature: short against the minutes water takes, long against ADC noise. */
@@ -201,6 +198,8 @@ export const WEIGHT_LIMITS = {
   followG: 0.2,
   /** A scale that trembles is followed by its mean over so long: true to a gram at ten grams of noise. */
   noisyMeanMs: 5 * MINUTE_MS,
+  /** It has moved when it did by more than so many standard deviations of it: it was found with as much. */
+  noisyMeanSigmas: 4,
   /** And how fast that falls is told by so long: by then a tray has dried by more than its mean is off. */
   noisyPaceMs: HOUR_MS,
   /** And only when it has not jumped for so long: the window of its codes is past by then. */

@@ -32,7 +32,11 @@ import { Ticker } from './tick/ticker';
 
 /** A controller on `board`. Outputs are off until the first tick asks for them. */
 export function createController(board: Board): Controller {
-  const ticker = new Ticker(board);
+  return controllerOf(new Ticker(board));
+}
+
+/** The controller of a tray that is open. */
+export function controllerOf(ticker: Ticker): Controller {
   const { tray } = ticker;
   let nextFaultMs = 0;
   const server = createLinkServer({
@@ -41,7 +45,7 @@ export function createController(board: Board): Controller {
     send: (door, bytes) => {
       // What a reply says was done must outlive a power cut in the same second.
       if (tray.stale) tray.checkpoint();
-      board.send(door, bytes);
+      tray.board.send(door, bytes);
     },
     onFault: (_where, thrown) => {
       if (tray.uptimeMs < nextFaultMs) return;

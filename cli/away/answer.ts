@@ -1,6 +1,7 @@
 /** A forecast made into an answer: can the tray be left for so long, what ends that, and what buys most time. Pure but for the zone of time. */
 import { PUMP_TRIM_LIMITS } from '../../firmware/limits';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { HOUR_MS } from '../../shared/units/time';
 import type { Stand } from '../explain/stand';
 import { CERTAINTY, type Forecast, surely } from '../forecast/forecast';
 import { FORECAST_LIMITS } from '../forecast/limits';
@@ -22,7 +23,6 @@ import { RESERVOIR_UNKNOWN } from './obstacles';
 import { pumpShareOf } from './pump';
 import { dailyTasks, HANDS_FOR, tasksOf } from './tasks';
 
-const HOUR_MS = 3_600_000;
 const DAY_H = 24;
 /** Less time gained is not worth a change, h. */
 const GAIN_LEAST_H = 6;
@@ -200,7 +200,7 @@ function changesOf(
   }
   const first = limits.find(isAhead);
   if (first?.by === 'hands') {
-    const says = `be there for the ${HANDS_FOR[first.kind]}, or have somebody do it`;
+    const says = `be there when ${HANDS_FOR[first.kind]}, or have somebody do it`;
     const others = limits.filter((one) => one !== first);
     changes.push({ kind: first.kind, says, ...gainsOf(others) });
   }

@@ -1,10 +1,10 @@
 /** Whether a night was lately too cold for the mat: the next one may be. Pure. */
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
+import { DAY_MS } from '../../shared/units/time';
 import { HEAT_EVIDENCE } from '../explain/limits';
 import { beyondK, type Spell, spellsOf } from '../explain/root-zone';
 import type { Stand } from '../explain/stand';
 
-const DAY_MS = 86_400_000;
 /** Nights that tell of the ones to come. */
 const LATELY_MS = 3 * DAY_MS;
 

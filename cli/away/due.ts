@@ -1,5 +1,6 @@
 /** When things ahead are due, in one way everywhere: by part of the day where the tray decides, by day where hands do. Pure but for the zone of time. */
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { HOUR_MS, HOUR_S } from '../../shared/units/time';
 import { FORECAST_LIMITS } from '../forecast/limits';
 import type { Fact } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
@@ -15,9 +16,6 @@ export interface DueOptions {
 export interface DoseOptions extends DueOptions {
   readonly units: UnitSystem;
 }
-
-const HOUR_S = 3_600;
-const HOUR_MS = 3_600_000;
 
 /** A span in days and hours: a forecast knows no minutes. */
 export function spanText(hours: number): string {

@@ -1,10 +1,10 @@
 /** Whether the stage that began lately wants the lid in another place, and nobody has said that it is there. Pure. */
 import type { LidPlace } from '../../shared/profile/profile';
+import { HOUR_MS } from '../../shared/units/time';
 import { lidMarksOf } from '../explain/lids';
 import { notesOf, type Record } from '../explain/record';
 import { lidText } from '../words/lid';
 
-const HOUR_MS = 3_600_000;
 /** Who moves the lid as a stage begins may mark that first. */
 const MARKED_BEFORE_MS = HOUR_MS;
 /** Who has not marked it by then does not mark lids: asked for longer, it would be read past. */

@@ -3,13 +3,11 @@ import { isOtherFeed } from '../../firmware/control/feed';
 import { emergenceOf } from '../../shared/profile/host/emergence';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_MS } from '../../shared/units/time';
 import { notesOf, type Record } from '../explain/record';
 import type { Place, StageBegin } from '../forecast/walk';
 import { lidText } from '../words/lid';
 import type { TaskKind } from './model';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 /** A task, and in how many ms from the end of the journal it is due. */
 export interface Task {
@@ -18,12 +16,12 @@ export interface Task {
   readonly says: string;
 }
 
-/** What somebody comes for, in a word or two. */
+/** What somebody comes for, in the words of the list of limits. */
 export const HANDS_FOR: { readonly [kind in TaskKind]: string } = {
-  emergence: 'seedlings',
-  stage: 'next stage',
-  feed: 'feed',
-  transplant: 'transplant',
+  emergence: 'seed may be up',
+  stage: 'the next stage begins',
+  feed: 'feed is wanted',
+  transplant: 'the transplant is due',
 };
 
 /** Seed is up so much sooner than its middle in one lot of ten (common practice: two days of eight). */
@@ -71,7 +69,7 @@ function emergenceTask(record: Record, nowMs: number, profile: Profile, index: n
     {
       kind: 'emergence',
       inMs: Math.max(0, dueMs),
-      says: `seed may be up${then} and \`trayward mark emerged\``,
+      says: `${HANDS_FOR.emergence}${then} and \`trayward mark emerged\``,
     },
   ];
 }
@@ -79,7 +77,7 @@ function emergenceTask(record: Record, nowMs: number, profile: Profile, index: n
 function transplantTask({ end }: Stage, runMs: number): Task[] {
   if (end.mark !== 'transplanted') return [];
   const inMs = Math.max(0, HARDENED_MS - runMs);
-  return [{ kind: 'transplant', inMs, says: 'the transplant is due' }];
+  return [{ kind: 'transplant', inMs, says: HANDS_FOR.transplant }];
 }
 
 /** What a stage that begins by itself wants otherwise than the one before. */

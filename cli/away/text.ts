@@ -1,5 +1,6 @@
 /** The answer as a grower reads it: the verdict, what ends it in order of time, what buys most, and by what it is told. */
 import type { UnitSystem } from '../../shared/units';
+import { HOUR_MS } from '../../shared/units/time';
 import { FORECAST_LIMITS } from '../forecast/limits';
 import { type Fact, facts, type Style, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
@@ -10,7 +11,6 @@ import { verdictText } from './verdict';
 import { whenText } from './when';
 
 const DAY_H = 24;
-const HOUR_MS = 3_600_000;
 /** Of what waits, so much is told; `--json` has it all. */
 const LIMITS_MOST = 5;
 const STEPS_MOST = 3;

@@ -35,7 +35,7 @@ function handsText({ limits, holdsH }: Away, options: DueOptions): string {
   return `. Somebody is wanted ${when} (${workOf([task])})`;
 }
 
-/** `somebody comes on Wednesday (transplant)`; what is due now is done before anybody leaves. */
+/** `somebody comes on Wednesday (the transplant is due)`; what is due now is done before anybody leaves. */
 function helpText({ limits, askedH }: Away, options: DueOptions): string {
   const tasks = limits.filter(isHands).filter(({ inH }) => inH < askedH);
   const due = tasks.filter(({ inH }) => inH === 0);

@@ -1,6 +1,6 @@
 /** Times ahead as people say them: `this evening`, `tomorrow morning`, `Thursday evening`. Pure but for this place's zone of time. */
+import { DAY_MS } from '../../shared/units/time';
 
-const DAY_MS = 86_400_000;
 const WEEKDAYS = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'];
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 

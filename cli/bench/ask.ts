@@ -72,6 +72,11 @@ export function stateText({ state, speed }: DoorResult, context: Context): strin
       note: `${state.boots} start${state.boots === 1 ? '' : 's'}, the last: ${state.lastBoot?.cause ?? 'none'}`,
     },
     {
+      label: 'lamp',
+      value: `${on(outputs.lamp)} just now`,
+      note: `sounder ${on(outputs.sounder)}`,
+    },
+    {
       label: 'root zone',
       value: formatQuantity('temperature', state.rootZoneC, units),
       note: `mat ${on(outputs.mat)}, ${formatQuantity('temperature', state.matC, units)}; room ${formatQuantity('temperature', state.roomC, units)}; lid ${state.lid}`,

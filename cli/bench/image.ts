@@ -1,6 +1,8 @@
 /** A flash image for the bench, from a file. */
 import { bootStageIsSound } from '../../firmware/bench/chip/boot-stage';
-import { fromUf2 } from '../../shared/board/uf2';
+import { digestInUf2, fromUf2 } from '../../shared/board/uf2';
+import { isSameBytes } from '../../shared/bytes';
+import { sha256 } from '../../shared/host/sha256';
 import { CommandError } from '../failure';
 import { readBounded } from '../files/bounded-read';
 
@@ -15,6 +17,10 @@ export function readImage(path: string): Uint8Array {
   try {
     const image = fromUf2(file);
     if (!bootStageIsSound(image)) throw new Error('Its boot stage is damaged.');
+    const digest = digestInUf2(file);
+    if (digest !== null && !isSameBytes(digest, sha256(image))) {
+      throw new Error('It is damaged: its content is not what its checksum says.');
+    }
     return image;
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);

@@ -1,4 +1,5 @@
 /** Starts a bench and stays with it. */
+import { randomInt } from 'node:crypto';
 import { existsSync, readdirSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { CROP_NAMES } from '../../firmware/bench/plant/crops';
@@ -6,7 +7,7 @@ import { FASTEST_TIMES } from '../../firmware/bench/server/door';
 import type { BenchServer, ServeOptions } from '../../firmware/bench/server/serve';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { ofProbes } from '../../shared/board/probes';
-import { benchName, type RunningBench } from '../../shared/host/benches';
+import { benchName, type RunningBench, runningBenches } from '../../shared/host/benches';
 import { curveFromB, type SteinhartHart } from '../../shared/physics/ntc';
 import type { QuantityKind } from '../../shared/units';
 import {
@@ -37,6 +38,9 @@ const PLAUSIBLE = {
 
 const HIGHEST_PORT = 65_535;
 const SEED_MAX = 2 ** 31 - 1;
+const USUAL_SEED = 1;
+/** Of a board of its own: above all seeds, which number the boards of theirs. */
+const OWN_NUMBERS = { from: 2 ** 31, below: 2 ** 32 } as const;
 
 /** A quantity that a bench may have. */
 function plausible(kind: QuantityKind, name: keyof typeof PLAUSIBLE): Reader<number | null> {
@@ -53,8 +57,9 @@ function plausible(kind: QuantityKind, name: keyof typeof PLAUSIBLE): Reader<num
 const benchNtc: Reader<SteinhartHart | null> = (typed) => {
   if (typeof typed !== 'string') return null;
   const next = 'Give its resistance at 25 C and its B, such as --ntc 10k/3435.';
-  const [resistance = '', b = '', ...more] = typed.split('/');
+  const [resistance = '', b, ...more] = typed.split('/');
   const ohm = quantityOf('resistance', resistance, next);
+  if (b === undefined) throw usage(`--ntc ${typed} is a resistance without a B.`, next);
   const bK = plainNumber(b.trim());
   const { min, max, said } = PLAUSIBLE.b;
   if (more.length === 0 && ohm > 0 && bK >= min && bK <= max)
@@ -74,7 +79,7 @@ export const START_OPTIONS = {
   ptyUart: typedText,
   drive: typedText,
   speed: needed(number(0, FASTEST_TIMES)),
-  seed: needed(whole(0, SEED_MAX)),
+  seed: whole(0, SEED_MAX),
   crop: oneOf(CROP_NAMES),
   profile: typedText,
   room: needed(plausible('temperature', 'room')),
@@ -91,7 +96,7 @@ type StartOptions = OptionsOf<typeof START_OPTIONS>;
 const USUAL_CROP = 'pepper';
 
 function serveOptions(options: StartOptions, context: Context): ServeOptions {
-  const { listen, door, pty, speed, seed, room, swing, warmest, cell, pumpFlow, ntc } = options;
+  const { listen, door, pty, speed, room, swing, warmest, cell, pumpFlow, ntc } = options;
   const profile = options.profile === null ? null : compile(options.profile).profile;
   const { pump, ...tray } = profile === null ? { pump: {} } : trayOf(profile);
   return {
@@ -100,7 +105,7 @@ function serveOptions(options: StartOptions, context: Context): ServeOptions {
     doorPort: door,
     ptyPath: pty,
     speed,
-    seed,
+    ...boardOf(options),
     crop: options.crop ?? CROP_NAMES.find((name) => name === profile?.crop) ?? USUAL_CROP,
     startUnixMs: Math.floor(context.world.now() / 1000) * 1000,
     room: { meanC: room, swingK: swing, warmestHour: warmest },
@@ -110,6 +115,19 @@ function serveOptions(options: StartOptions, context: Context): ServeOptions {
     ...secondDoor(options),
     ...(options.drive === null ? {} : { drivePath: emptyFolder(options.drive) }),
   };
+}
+
+/** The same seed is the same board; without one it is another each time, or one journal would hold what two trays did. */
+function boardOf({ seed }: StartOptions): Pick<ServeOptions, 'seed' | 'boardNumber'> {
+  if (seed !== null) return { seed };
+  return { seed: USUAL_SEED, boardNumber: randomInt(OWN_NUMBERS.from, OWN_NUMBERS.below) };
+}
+
+/** Said where another running bench has the same board. */
+function sameBoardText({ boardId, door }: RunningBench): string | null {
+  const twin = runningBenches().find((one) => one.boardId === boardId && one.door !== door);
+  if (twin === undefined) return null;
+  return `The bench ${benchName(twin)} has the same seed, and so the same board, ${boardId}: what is kept of their trays gets mixed up. Give this one another --seed, or none.`;
 }
 
 /** Files come and go there: it must be nobody's. */
@@ -216,7 +234,9 @@ export async function startBench(context: Context, asked: StartOptions): Promise
   const server = await serve(options);
   context.atEnd(() => server.stop());
   const { at, bench } = server;
-  const started = { ...at, name: benchName(at), seed: options.seed, boardId: bench.boardId };
+  const twin = sameBoardText(at);
+  if (twin !== null) context.caution(twin);
+  const started = { ...at, name: benchName(at), seed: options.seed };
   context.world.stdout.write(
     context.json
       ? `${JSON.stringify({ ok: true, result: { event: 'started', ...started } })}\n`

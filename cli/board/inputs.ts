@@ -4,29 +4,34 @@ import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
 import { encodeUtf8, fromBase64, toBase64 } from '../../shared/bytes';
 import { ENTRY_BYTES, unpackEntry } from '../../shared/journal/codec';
 import { LINK_LIMITS } from '../../shared/link/methods';
+import { MINUTE_MS } from '../../shared/units/time';
 import { measureScale } from '../calibration/measure';
 import { assumedCountsPerG } from '../calibration/scale';
 import { weightText } from '../calibration/words';
 import { PROBE_WORDS } from '../words/probe';
-import { HANDS_MS, SETTLE_MS, seenWithin, type Trial, UNSEEN, WAITS } from './bench';
+import { awaited, cleared, HANDS_MS, seenWithin, settle, type Trial, UNSEEN, WAITS } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
 import {
-  judgeEmpty,
   judgeIce,
-  judgeLoaded,
   judgeProbes,
   judgeWarmed,
   needs,
   neverWarmed,
+  type Warmed,
+  warmedProbe,
 } from './judge';
+import { judgeEmpty, judgeLoaded } from './judge-scale';
 
-const IN_ICE_LEAST_MS = 60_000;
+const IN_ICE_LEAST_MS = MINUTE_MS;
 const IN_ICE_MS = 300_000;
 /** A probe has come to rest that moves by less than this in so long. */
 const STILL_K = 0.05;
 const STILL_MS = 20_000;
-/** A probe that was let go of has cooled by so much. */
+/** A probe that was let go of has cooled by so much, K; in still air that takes up to a minute. */
 const COOLS_K = 0.3;
+/** One that is to be felt again has come back so near to where it was, K; that takes minutes. */
+const AS_BEFORE_K = 1;
+const COOLS_MS = 300_000;
 const SAMPLES = 30;
 /** Share of the known weight that counts as put on, and below which it is off again. */
 const ON_SHARE = 0.2;
@@ -35,11 +40,12 @@ const NOTE = 'board check';
 
 export async function tryController({ client }: Trial): Promise<Finding[]> {
   const { product, firmware, boardId, boot, uptimeMs } = client.hello;
-  const minutes = Math.floor(uptimeMs / 60_000);
+  const minutes = Math.floor(uptimeMs / MINUTE_MS);
+  const ago = minutes === 0 ? 'just now' : `${minutes} min ago`;
   return [
     good(
       'controller',
-      `${product} ${firmware}, board ${boardId}, answers. It has started ${boot === 1 ? 'once' : `${boot} times`}, the last time ${minutes} min ago.`,
+      `${product} ${firmware}, board ${boardId}, answers. It has started ${boot === 1 ? 'once' : `${boot} times, the last time`}, ${ago}.`,
     ),
   ];
 }
@@ -71,41 +77,65 @@ export async function tryProbes({ client, units }: Trial): Promise<Finding[]> {
 /** Each probe in a warm hand: it moves, and no other. */
 export async function tryHand(trial: Trial): Promise<Finding[]> {
   const found: Finding[] = [];
-  let isLate = false;
-  for (const name of PROBE_NAMES) {
-    const finding = await warmed(trial, name, isLate);
-    found.push(finding);
-    if (finding.verdict === 'good') await letGo(trial, name);
-    else isLate = true;
-  }
+  for (const name of PROBE_NAMES) found.push(await warmed(trial, name));
   return found;
 }
 
-async function warmed(trial: Trial, name: ProbeName, isLate: boolean): Promise<Finding> {
-  const { context, client, units } = trial;
+/** Asks twice where another one grows warm: a wrong bead is in the hand more often than plugs are swapped. */
+async function warmed(trial: Trial, name: ProbeName): Promise<Finding> {
+  const { units } = trial;
+  const hold = `the bead of the ${PROBE_WORDS[name].probe} in your closed hand, and let the other one lie. ${WAITS}`;
+  const first = await inHand(trial, name, `Hold ${hold}`);
+  if (first === null) return neverWarmed(name, units);
+  if (first.risen === name) {
+    await letGo(trial, name, 'Seen.', isCooling);
+    return judgeWarmed(name, first, units);
+  }
+  const other = PROBE_WORDS[first.risen].probe;
+  const isAsBefore: Cooled = (celsius) => celsius < first.fromC + AS_BEFORE_K;
+  await letGo(trial, first.risen, `It is the ${other} that grows warm.`, isAsBefore);
+  const again = await inHand(trial, name, `Once more: hold ${hold}`);
+  if (again !== null) await letGo(trial, again.risen, 'Seen.', isCooling);
+  return again === null ? neverWarmed(name, units) : judgeWarmed(name, again, units);
+}
+
+/** Waits for a probe to grow warm while `name` is held; null where none did. */
+async function inHand(trial: Trial, name: ProbeName, ask: string): Promise<Warmed | null> {
+  const { context, client } = trial;
   const before = await client.call('probe.read', {});
-  context.instruct(
-    `Hold the bead of the ${PROBE_WORDS[name].probe} in your closed hand, and let the other one lie. ${WAITS}`,
-  );
+  context.instruct(ask);
   const seen = await seenWithin(trial, HANDS_MS, async () =>
-    judgeWarmed(name, before, await client.call('probe.read', {}), isLate, units),
+    warmedProbe(name, before, await client.call('probe.read', {})),
   );
   if (seen === null) context.say(UNSEEN);
-  return seen ?? neverWarmed(name, units);
+  return seen;
 }
 
 const celsiusOf = async ({ client }: Trial, name: ProbeName): Promise<number> =>
   (await client.call('probe.read', {}))[PROBES[name].celsius] ?? Number.NaN;
 
-/** Until it cools: as long as it is held it rises on, and would be taken for the next one. */
-async function letGo(trial: Trial, name: ProbeName): Promise<void> {
-  trial.context.instruct('Seen. Let go of it, and lay it down.');
+/** Whether a probe that was let go of has cooled enough, at `celsius` after `warmestC`. */
+type Cooled = (celsius: number, warmestC: number) => boolean;
+
+/** As long as it is held it rises on, and would be taken for the next one. */
+const isCooling: Cooled = (celsius, warmestC) => celsius < warmestC - COOLS_K;
+
+/** Has somebody let go of a probe, and waits until it `hasCooled`. */
+async function letGo(
+  trial: Trial,
+  name: ProbeName,
+  said: string,
+  hasCooled: Cooled,
+): Promise<void> {
+  trial.context.instruct(`${said} Let go of it, and lay it down.`);
   let warmestC = Number.NEGATIVE_INFINITY;
-  await seenWithin(trial, HANDS_MS, async () => {
+  const label = `Until it cools, ${COOLS_MS / 1000} s at the most`;
+  const cool = await awaited(trial, label, COOLS_MS, async () => {
     const celsius = await celsiusOf(trial, name);
     warmestC = Math.max(warmestC, celsius);
-    return celsius < warmestC - COOLS_K ? true : null;
+    return hasCooled(celsius, warmestC) ? true : null;
   });
+  if (cool === null) trial.context.say('It has not cooled. Going on.');
 }
 
 export async function tryIce(trial: Trial): Promise<Finding[]> {
@@ -136,9 +166,8 @@ export async function tryIce(trial: Trial): Promise<Finding[]> {
 export async function tryScale(trial: Trial): Promise<Finding[]> {
   const { context, client, setup, units } = trial;
   const { cellG, weightG } = setup;
-  context.instruct('Take everything off the scale: tray, jug and weights.');
-  if (context.ask.possible && !setup.sure) await context.ask.pause('It must be empty.');
-  await context.world.sleep(SETTLE_MS);
+  await cleared(trial);
+  await settle(trial);
   const empty = await measureScale(context, client, SAMPLES, 'Empty');
   const unfit = judgeEmpty(empty, cellG, units);
   if (unfit !== null) return [unfit];
@@ -154,7 +183,7 @@ export async function tryScale(trial: Trial): Promise<Finding[]> {
   const isOn = await seenWithin(trial, HANDS_MS, isFrom(ON_SHARE));
   if (isOn === null) context.say(UNSEEN);
   if (isOn === null) return [needs.weightOn(weightText(weightG, units))];
-  await context.world.sleep(SETTLE_MS);
+  await settle(trial);
   const loaded = await measureScale(context, client, SAMPLES, 'Under the weight');
   const judged = judgeLoaded(empty.meanCode, loaded.meanCode, { weightG, cellG }, units);
   context.instruct(`Take the weight off again. ${WAITS}`);

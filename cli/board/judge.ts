@@ -1,10 +1,9 @@
 /** What readings of a board that is being tried mean. Pure; temperatures in C, masses in g. */
 
 import { PROBE_NAMES, PROBES, type ProbeName } from '../../shared/board/probes';
-import type { ProbesRead, ScaleMeasurement } from '../../shared/link/methods';
+import type { ProbesRead } from '../../shared/link/methods';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { SCALE_CALIBRATION_LIMITS } from '../calibration/limits';
-import { assumedCountsPerG } from '../calibration/scale';
 import { differenceText, weightText } from '../calibration/words';
 import { capitalised } from '../words/capitalised';
 import { PROBE_WORDS } from '../words/probe';
@@ -81,35 +80,37 @@ export function judgeProbes(read: ProbesRead, units: UnitSystem): Finding {
   return good('probes', `${both}.`);
 }
 
-/**
- * One probe in a warm hand: which of them rose since `before`; null while neither has. `isLate`: the probe before it was
- * not seen in time, and may be what is warm now.
- */
+/** The probe that grew warm, and between which temperatures. */
+export interface Warmed {
+  readonly risen: ProbeName;
+  readonly fromC: number;
+  readonly toC: number;
+}
+
+/** What grew warm since `before` while `held` was asked for: that one where it did, else another; null while none has. */
+export function warmedProbe(held: ProbeName, before: ProbesRead, now: ProbesRead): Warmed | null {
+  const risen = PROBE_NAMES.map((name) => ({
+    risen: name,
+    fromC: celsiusOf(before, name),
+    toC: celsiusOf(now, name),
+  })).filter(({ fromC, toC }) => toC - fromC >= BOARD_LIMITS.warmedK);
+  return risen.find((one) => one.risen === held) ?? risen[0] ?? null;
+}
+
+/** One probe in a warm hand, asked for as often as it takes to be sure. */
 export function judgeWarmed(
   held: ProbeName,
-  before: ProbesRead,
-  now: ProbesRead,
-  isLate: boolean,
+  { risen, fromC, toC }: Warmed,
   units: UnitSystem,
-): Finding | null {
-  const roseK = (name: ProbeName): number => celsiusOf(now, name) - celsiusOf(before, name);
-  const risen = PROBE_NAMES.filter((name) => roseK(name) >= BOARD_LIMITS.warmedK);
-  if (risen.includes(held))
+): Finding {
+  if (risen === held)
     return good(
       'hand',
-      `The ${PROBE_WORDS[held].probe} rose by ${differenceText(roseK(held), units)} in your hand.`,
-    );
-  const [other] = risen;
-  if (other === undefined) return null;
-  if (isLate)
-    return wrong(
-      'hand',
-      `The ${PROBE_WORDS[other].probe} rose while the ${PROBE_WORDS[held].probe} was asked for. It had been asked for before that.`,
-      'Check again, and hold each one when it is asked for: trayward board check --only hand',
+      `The ${PROBE_WORDS[held].probe} rose by ${differenceText(toC - fromC, units)} in your hand.`,
     );
   return wrong(
     'hand',
-    `You held the ${PROBE_WORDS[held].probe}, and the ${PROBE_WORDS[other].probe} rose: the two are swapped.`,
+    `You held the ${PROBE_WORDS[held].probe}, twice, and the ${PROBE_WORDS[risen].probe} rose: the two are swapped.`,
     'Swap their plugs, then check again: the mat would be judged by the roots, and the roots by the mat.',
   );
 }
@@ -140,60 +141,6 @@ export function judgeIce(before: ProbesRead, read: ProbesRead, units: UnitSystem
     'ice',
     reads,
     'Stir crushed ice with a little water and wait for two minutes. If it stays so, the probe is of another kind than the purchase list asks for: tell the board which, `trayward probe curve`, and check again.',
-  );
-}
-
-/** The bare scale. Null where it is fit to be loaded. */
-export function judgeEmpty(
-  empty: ScaleMeasurement,
-  cellG: number,
-  units: UnitSystem,
-): Finding | null {
-  if (empty.silent)
-    return wrong(
-      'scale',
-      'The converter of the scale says nothing.',
-      'See its supply and the two wires DATA and CLOCK, step 2.6 of the build guide.',
-    );
-  if (empty.saturated)
-    return wrong(
-      'scale',
-      'The empty scale is at the end of its range.',
-      'One wire of the bridge is off, or two are swapped: red and black are its supply, green and white its signal. Else something presses on the cell.',
-    );
-  const noiseG = empty.sdCode / assumedCountsPerG(cellG);
-  if (noiseG <= BOARD_LIMITS.noiseG) return null;
-  return wrong(
-    'scale',
-    `Readings of the empty scale scatter by ${weightText(noiseG, units)}.`,
-    'Keep its cable away from mat and pump, join its shield as the build guide says, and let nothing touch the platform.',
-  );
-}
-
-/** The same scale under the known weight. */
-export function judgeLoaded(
-  emptyCode: number,
-  loadedCode: number,
-  { weightG, cellG }: { readonly weightG: number; readonly cellG: number },
-  units: UnitSystem,
-): Finding {
-  const share = (loadedCode - emptyCode) / (weightG * assumedCountsPerG(cellG));
-  const weight = weightText(weightG, units);
-  if (share <= -BOARD_LIMITS.spanMinShare)
-    return wrong(
-      'scale',
-      `The reading falls when ${weight} are put on.`,
-      'The cell is upside down, or its signal wires are swapped: turn it over, or swap green and white.',
-    );
-  if (share >= BOARD_LIMITS.spanMinShare && share <= BOARD_LIMITS.spanMaxShare)
-    return good(
-      'scale',
-      `${capitalised(weight)} on the scale are seen as they should be, as of a cell of ${share.toFixed(1)} mV/V (cells give 1 to 3). \`trayward scale calibrate\` comes next.`,
-    );
-  return wrong(
-    'scale',
-    `Under ${weight} the reading moves as if the cell gave ${share.toFixed(2)} mV/V: cells give 1 to 3.`,
-    'Check the weight, the rating on the cell, and that cell and platform touch nothing but their screws.',
   );
 }
 
@@ -231,15 +178,17 @@ export function judgePump(
 const noSupply = (step: 'pump' | 'mat'): Finding =>
   wrong(
     step,
-    'Behind the second switch there is no supply, though it was asked for.',
-    'Is the supply unit plugged in, and its lamp lit? Then F1, and W13, W45 to W47, unplugged.',
+    `Behind the second switch of the ${step} there is no supply, though it was asked for.`,
+    step === 'mat'
+      ? 'Is the supply unit plugged in, and its lamp lit? Then F1, and W13, W46 and W47, unplugged.'
+      : 'Is the supply unit plugged in, and its lamp lit? Then F1 and F3, and W14, W47 and W48, unplugged.',
   );
 
 /** The supply of mat and pump is wrong before anything was asked of it. */
 export const supplyLive = (step: 'pump' | 'mat'): Finding =>
   wrong(
     step,
-    'Behind the second switch there is a supply, though neither mat nor pump was asked for: that switch has welded, or is bridged.',
+    'Behind a second switch there is a supply, though neither mat nor pump was asked for: that switch has welded, or is bridged.',
     'Unplug the supply. Steps 2.7 and 2.9 of the build guide find which part it is; nothing stands behind the first switches until then.',
   );
 
@@ -256,6 +205,11 @@ const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
     'The mat gets no current: its lead is open behind the fuse.',
     'Is the plug of the mat in? Then, unplugged: the cut-out TC1 (it opens once, and is replaced), the cable and the mat.',
   ),
+  cutOut: wrong(
+    'mat',
+    'The mat gets no current: it was hot, and its lead is open behind the fuse. Its cut-out has opened, most likely.',
+    'Unplug the supply and find out why it got so hot; then the cut-out TC1, which opens once and is replaced.',
+  ),
   switch: wrong(
     'mat',
     'The mat gets no current: it is connected, and its own switch does not close.',
@@ -264,9 +218,12 @@ const MAT_TROUBLES: Readonly<Record<MatTrouble, Finding>> = {
   welded: wrong(
     'mat',
     "The mat's own switch passes although it is off; the second one switches the mat off.",
-    'Unplug the supply. Does a wire of the mat touch minus? Then Q1: nothing stands behind the second switch until then.',
+    'Unplug the supply. Does a wire of the mat touch minus? Then Q1: nothing stands behind the second switch until then. When it is put right: `trayward alarm mended mat-stuck-on`, and check again.',
   ),
 };
+
+/** Its own switch was found welded before heat was asked for. */
+export const matWelded = (): Finding => MAT_TROUBLES.welded;
 
 interface Heated {
   /** How long the mat has been on, ms, and whether that is all the time it gets. */

@@ -1,22 +1,32 @@
 /** Steps of `board check` that switch something, each by a person's leave: pump, mat, sounder, lamp. */
 import { BY_HAND_MAX_MS } from '../../shared/link/methods';
 import type { ProbeState } from '../../shared/link/status';
+import { MINUTE_MS } from '../../shared/units/time';
 import { measureScale } from '../calibration/measure';
 import { PUMP_CAUTION, runPump } from '../calibration/pump-run';
 import { assumedCountsPerG } from '../calibration/scale';
 import {
   agreed,
+  cleared,
   HANDS_MS,
   matTroubleSaid,
-  SETTLE_MS,
   seenWithin,
+  settle,
   supplySaid,
   type Trial,
   UNSEEN,
   WAITS,
 } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
-import { judgeMat, judgeMatOff, judgePump, needs, PUMP_RUN_S, supplyLive } from './judge';
+import {
+  judgeMat,
+  judgeMatOff,
+  judgePump,
+  matWelded,
+  needs,
+  PUMP_RUN_S,
+  supplyLive,
+} from './judge';
 
 const SAMPLES = 10;
 const DROPS_MS = 5000;
@@ -36,6 +46,8 @@ const HEAT_CAUTION = `The mat will heat for some minutes. It lies flat under the
 export async function tryPump(trial: Trial): Promise<Finding[]> {
   const { context, client, setup, units } = trial;
   if ((await supplySaid(trial)) === 'live') return [supplyLive('pump')];
+  await cleared(trial);
+  await settle(trial);
   const empty = await measureScale(context, client, SAMPLES, 'Empty');
   if (empty.silent || empty.saturated)
     return [
@@ -49,7 +61,7 @@ export async function tryPump(trial: Trial): Promise<Finding[]> {
   const jug = await seenWithin(trial, HANDS_MS, async () => {
     const { code } = await client.call('scale.read', {});
     const step = code === null ? 0 : code - empty.meanCode;
-    return Math.abs(step) > JUG_G * perG ? step : null;
+    return Math.abs(step) > JUG_G * perG ? true : null;
   });
   if (jug === null) context.say(UNSEEN);
   if (jug === null)
@@ -66,14 +78,15 @@ export async function tryPump(trial: Trial): Promise<Finding[]> {
     `Is the end of the tube in the jug? The pump runs for ${PUMP_RUN_S} seconds.`,
   );
   if (leave !== true) return [needs.leave('pump')];
-  await context.world.sleep(SETTLE_MS);
+  await settle(trial);
   const before = await measureScale(context, client, SAMPLES, 'Weighing');
   await runPump(context, client, PUMP_RUN_S, 'prime');
   const isDead = (await supplySaid(trial)) === 'dead';
   await context.world.sleep(DROPS_MS);
   const after = await measureScale(context, client, SAMPLES, 'Weighing');
-  // The jug has told which way the reading goes under a load.
-  const gainedG = ((after.meanCode - before.meanCode) * Math.sign(jug)) / perG;
+  // The jug that stands tells which way the reading goes under a load; as it came, a hand may have pushed or lifted.
+  const way = Math.sign(before.meanCode - empty.meanCode);
+  const gainedG = ((after.meanCode - before.meanCode) * way) / perG;
   return [judgePump(gainedG, { isDead, isCalibrated: calibration !== undefined }, units)];
 }
 
@@ -83,6 +96,7 @@ export async function tryMat(trial: Trial): Promise<Finding[]> {
   if (matC === null || ![probe, matProbe].every((state) => FIT.includes(state)))
     return [needs.probe()];
   if ((await supplySaid(trial)) === 'live') return [supplyLive('mat')];
+  if ((await matTroubleSaid(trial)) === 'welded') return [matWelded()];
   context.caution(HEAT_CAUTION);
   const leave = await agreed(
     trial,
@@ -102,7 +116,7 @@ export async function tryMat(trial: Trial): Promise<Finding[]> {
   await off();
   if (heated.verdict !== 'good') return [heated];
   const offC = await matCelsius(trial);
-  context.say(`Looking whether it stays so, for ${AFTER_MS / 60_000} minutes.`);
+  context.say(`Looking whether it stays so, for ${AFTER_MS / MINUTE_MS} minutes.`);
   await context.world.sleep(AFTER_MS);
   return [judgeMatOff((await matCelsius(trial)) - offC, trial.units) ?? heated];
 }
@@ -110,15 +124,25 @@ export async function tryMat(trial: Trial): Promise<Finding[]> {
 const matCelsius = async ({ client }: Trial): Promise<number> =>
   (await client.call('probe.read', {})).matC ?? Number.NaN;
 
+/** Asks for heat, again and again: the board lets go of a mat whose cable is pulled. One that is welded it holds off. */
+async function askForHeat(trial: Trial): Promise<void> {
+  try {
+    await trial.client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+  } catch (error) {
+    // It may have found that just now.
+    if ((await matTroubleSaid(trial)) !== 'welded') throw error;
+  }
+}
+
 /** Heats until there is something to tell, in the board's own time: the line may be slow. */
 async function heat(trial: Trial, beforeC: number): Promise<Finding> {
   const { context, client, units } = trial;
-  const { uptimeMs: fromMs } = await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
+  await askForHeat(trial);
+  const { uptimeMs: fromMs } = await client.call('status.read', {});
   const progress = await context.progress('Warming the mat', MAT_MS / 1000);
   const heated = await seenWithin(trial, MAT_MS, async () => {
+    await askForHeat(trial);
     const said = await matTroubleSaid(trial);
-    // Again and again: the board lets go of the mat where the cable is pulled. It does not hold one that is welded.
-    if (said !== 'welded') await client.call('mat.run', { ms: BY_HAND_MAX_MS.mat });
     const forMs = (await client.call('status.read', {})).uptimeMs - fromMs;
     progress.update(Math.min(forMs, MAT_MS) / 1000);
     const roseK = (await matCelsius(trial)) - beforeC;

@@ -1,11 +1,12 @@
 /** The steps of `board check`, in their order, and how each is done. */
 import type { MethodName } from '../../shared/link/methods';
 import { takesToken } from '../../shared/link/params';
+import { asFailure } from '../as-failure';
 import { CommandError } from '../failure';
 import { type CallParams, type Client, LinkError } from '../link/client';
 import { Stopped, seenWithin, type Trial } from './bench';
 import { tryDoors } from './doors';
-import { type Finding, STEP_NAMES, type StepName, untried } from './finding';
+import { type Finding, STEP_NAMES, type StepName, untried, wrong } from './finding';
 import { tryController, tryFlash, tryHand, tryIce, tryProbes, tryScale } from './inputs';
 import { tryMat, tryPump, trySignals } from './outputs';
 
@@ -56,12 +57,31 @@ function leased(client: Client, isOver: () => boolean): Client {
   };
 }
 
-const notDone = (step: StepName, at: number): Finding =>
+const notDone = (step: StepName, at: number, end: NonNullable<Tried['end']>): Finding =>
   untried(
     step,
-    at === 0 ? 'Not finished: the check was stopped.' : 'Not done: the check was stopped before.',
+    at > 0
+      ? 'Not done: the check was stopped before.'
+      : `Not finished: ${end instanceof Stopped ? 'the check was stopped.' : asFailure(end, true).message}`,
     `Do it again: trayward board check --only ${step}`,
   );
+
+/** Of the step itself, and not of the line or of a person: what the board refuses there, or a measurement that fails. */
+const isOfStep = (error: unknown): error is LinkError | CommandError =>
+  error instanceof LinkError
+    ? error.kind === 'refused'
+    : error instanceof CommandError && error.kind === 'failed';
+
+/** What a step came to. What stopped it is a finding, and no reason to leave out those after it. */
+async function foundAt(step: StepName, trial: Trial): Promise<readonly Finding[]> {
+  try {
+    return await STEPS[step].tries(trial);
+  } catch (error) {
+    if (!isOfStep(error)) throw error;
+    const { message, next } = asFailure(error, true, trial.units);
+    return [wrong(step, message, next)];
+  }
+}
 
 /**
  * Does those of `wanted`, in the order of the check, whatever the ones before came to; until somebody `interrupts`, or the
@@ -85,14 +105,17 @@ export async function tryAll(
     await Promise.race([firstReadings(trial), interrupted]);
     for (const step of steps) {
       trial.context.say(`${STEPS[step].title} ...`);
-      found.push(...(await Promise.race([STEPS[step].tries(trial), interrupted])));
+      found.push(...(await Promise.race([foundAt(step, trial), interrupted])));
       done += 1;
     }
     return { findings: found, end: null };
   } catch (error) {
     isOver = true;
     if (!isEnd(error)) throw error;
-    return { findings: [...found, ...steps.slice(done).map(notDone)], end: error };
+    return {
+      findings: [...found, ...steps.slice(done).map((step, at) => notDone(step, at, error))],
+      end: error,
+    };
   }
 }
 

@@ -129,9 +129,10 @@ function stillThere(report: AlarmReport, nowMs: number, { units }: Context) {
       ...(keptOff === '' ? [] : [`The controller keeps ${keptOff} off meanwhile.`]),
       'It counts as seen.',
     ].join(' '),
-    nextSteps(alarm)
-      .map((step) => `- ${step}`)
-      .join('\n'),
+    [
+      `Put right just now? In a minute: \`trayward alarm mended ${alarm}\`. Else:`,
+      ...nextSteps(alarm).map((step) => `- ${step}`),
+    ].join('\n'),
   );
 }
 

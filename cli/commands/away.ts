@@ -1,6 +1,7 @@
 /** `away`: whether the tray can be left for so long, what ends that, and what buys most time. */
 import type { Command } from 'commander';
 import { formatQuantity } from '../../shared/units';
+import { HOUR_MS, HOUR_S, MINUTE_MS } from '../../shared/units/time';
 import { type OptionsOf, typedText } from '../arguments/options';
 import { quantityOf } from '../arguments/quantity';
 import { answerOf } from '../away/answer';
@@ -22,8 +23,6 @@ import { localTime } from '../terminal/local-time';
 const OPTIONS = { store: typedText, controller: typedText };
 type Options = OptionsOf<typeof OPTIONS>;
 
-const HOUR_S = 3_600;
-const HOUR_MS = HOUR_S * 1000;
 const ASKED_LEAST_H = 1;
 /** A journal that ends so long ago says nothing of the tray as it stands now. */
 const STALE_H = 72;
@@ -70,7 +69,7 @@ async function away(context: Context, options: Options, [typed = '']: readonly s
   const answer = answerOf(stand, found.forecast, obstaclesOf(stand, status), {
     ...{ askedH: hours, nowMs: record.toMs + ageMs, nowUnixMs, units },
   });
-  const age = formatQuantity('duration', Math.round(ageMs / 60_000) * 60, units);
+  const age = formatQuantity('duration', Math.round(ageMs / MINUTE_MS) * 60, units);
   return {
     result: {
       boardId: kept.boardId,

@@ -55,8 +55,7 @@ function registerStart(noun: Command, act: Act): void {
     .option('--speed <times>', 'simulated seconds a second; 0: only `bench run` moves time', '1')
     .option(
       '--seed <number>',
-      'which tray, cell, pump and weather: the same seed, the same run',
-      '1',
+      'which tray, cell, pump, weather and board: the same seed, the same run (default: 1, on a board of its own)',
     )
     .option(
       '--profile <file>',

@@ -95,10 +95,10 @@ function answerOf(
   force: boolean,
 ) {
   const written = out === null ? '' : `\nWritten to ${out}.`;
-  const text = reportText(findings, context.style) + written;
-  if (out !== null) write(out, reportLines(hello, findings, context.world.now()), force);
-  const { boardId, firmware } = hello;
   const complete = end === null;
+  const text = reportText(findings, complete, context.style) + written;
+  if (out !== null) write(out, reportLines(hello, findings, complete, context.world.now()), force);
+  const { boardId, firmware } = hello;
   const result = { boardId, firmware, good: isGood(findings), complete, findings, out };
   if (result.good && complete) return { result, text };
   // The result all the same; what is wrong with it comes after.

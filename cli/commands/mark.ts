@@ -13,7 +13,7 @@ import { invalid, refused, usage } from '../failure';
 import { readEc } from '../feed/strength';
 import { readActive } from '../profile/transfer';
 import { wrap } from '../terminal/output';
-import { feedWantedText, reservoirText } from '../words/feed';
+import { feedWantedText, holdsText } from '../words/feed';
 import { lidText } from '../words/lid';
 import { isNoteWord, NOTE_WORDS, writeNote } from './mark-note';
 
@@ -150,11 +150,11 @@ function waterlessText({ water }: Status): string[] {
   return [`No water can be given yet: ${lacks.join(', and ')} before the hold is over.`];
 }
 
-/** Feed that the stage does not want is told while the grower still stands there with the can. */
-function wrongFeedText(status: Status, units: UnitSystem): string[] {
-  if (status.water.otherFeedWaitS === null) return [];
-  const told = reservoirText(status, units);
-  return [`The reservoir holds ${told}; the ${feedWantedText(status, units)}.`];
+/** As it was understood; and feed that the stage does not want, while the grower still stands there with the can. */
+function refilledText(status: Status, units: UnitSystem): string {
+  const wants =
+    status.water.otherFeedWaitS === null ? '' : `; the ${feedWantedText(status, units)}`;
+  return `The reservoir holds ${holdsText(status, units)}${wants}.`;
 }
 
 /** Asks, where the mark does more than it says; then tells the controller. */
@@ -190,7 +190,7 @@ export async function setMark(
     ...told,
     ...(moved === null ? [] : [stageText(moved)]),
     ...(mark === 'sown' ? waterlessText(after) : []),
-    ...(mark === 'refilled' ? wrongFeedText(after, context.units) : []),
+    ...(mark === 'refilled' ? [refilledText(after, context.units)] : []),
   ];
   return { result: { mark, ...marked }, text: wrap(lines.join('\n'), context.style.width) };
 }

@@ -7,8 +7,14 @@ import {
   type ProbeName,
   probeFields,
 } from '../../shared/board/probes';
-import type { TableRow } from '../../shared/physics/ntc';
-import { isSameCurve, type ProbeCurve, readByC } from '../../shared/physics/probe-curve';
+import type { CurveInForce } from '../../shared/link/methods';
+import { REFERENCE_PROBE, REFERENCE_PROBE_B_K, type TableRow } from '../../shared/physics/ntc';
+import {
+  isSameCurve,
+  type ProbeCurve,
+  probeCurveOf,
+  readByC,
+} from '../../shared/physics/probe-curve';
 import { formatQuantity } from '../../shared/units';
 import { flagOf, given, number, type OptionsOf, quantity, type Reader } from '../arguments/options';
 import { plainNumber, quantityOf } from '../arguments/quantity';
@@ -18,7 +24,7 @@ import { differenceText } from '../calibration/words';
 import type { Act, Context } from '../context';
 import { refused, usage } from '../failure';
 import type { Client } from '../link/client';
-import { facts, wrap } from '../terminal/output';
+import { type Fact, facts, wrap } from '../terminal/output';
 import { capitalised } from '../words/capitalised';
 import { curveText, PROBE_WORDS } from '../words/probe';
 
@@ -93,11 +99,27 @@ function toldCurve(
   return { curve: findingsOf(curveByB(oneB, units)), oneB };
 }
 
+/** A curve with what a meter reads on its probe, unplugged. */
+function shownCurve(curve: CurveInForce): Pick<Fact, 'value' | 'note'> {
+  if (curve === 'lost') return { value: curveText(curve) };
+  const points = curve === 'reference' ? probeCurveOf(REFERENCE_PROBE) : curve;
+  const [at0, at25, at50] = [points.at0Ohm, points.at25Ohm, points.at50Ohm].map((ohm) =>
+    formatQuantity('resistance', ohm, 'metric'),
+  );
+  return {
+    value:
+      curve === 'reference'
+        ? `the reference probe: ${at25} at 25 °C, B25/85 ${REFERENCE_PROBE_B_K} K`
+        : curveText(curve),
+    note: `unplugged, a meter reads ${at0} at 0 °C, ${at25} at 25 °C, ${at50} at 50 °C`,
+  };
+}
+
 async function show(context: Context) {
   const read = await (await context.client()).call('probe.read', {});
   const rows = PROBE_NAMES.map((name) => ({
     label: capitalised(PROBE_WORDS[name].place),
-    value: curveText(read[PROBES[name].curve]),
+    ...shownCurve(read[PROBES[name].curve]),
   }));
   return {
     result: probeFields('curve', (name) => read[PROBES[name].curve]),
@@ -123,7 +145,7 @@ async function confirm(
   const others = PROBE_NAMES.filter((other) => other !== name)
     .map((other) => `the ${PROBE_WORDS[other].probe} reads ${show(read[PROBES[other].celsius])}`)
     .join(', ');
-  const question = `The ${PROBE_WORDS[name].probe} reads ${show(read[celsius])} now, and as ${isText(curve)} it would read ${show(byItC)}; ${others}. The limiter of ${show(limiter.hotC)} moves with it: with a wrong curve only the thermal link in the mat's lead keeps the crop and the mat from too much heat. Is it the NTC of the data sheet?`;
+  const question = `The ${PROBE_WORDS[name].probe} reads ${show(read[celsius])} now, and as ${isText(curve)} it would read ${show(byItC)}; ${others}.${limiterText(limiter, show)} Is it the NTC of the data sheet?`;
   if (await context.ask.confirm(question, '--yes')) return;
   throw refused(
     'not-confirmed',
@@ -131,6 +153,15 @@ async function confirm(
     'See the data sheet of the probe; `trayward probe check` shows what both read.',
   );
 }
+
+/** What hangs on the curve of a probe that the limiter looks at. */
+const limiterText = (
+  limiter: { readonly hotC: number } | null,
+  show: (celsius: number) => string,
+): string =>
+  limiter === null
+    ? ''
+    : ` The limiter of ${show(limiter.hotC)} moves with it: with a wrong curve only the thermal link in the mat's lead keeps the crop and the mat from too much heat.`;
 
 const isText = (curve: ProbeCurve | null): string => curveText(curve ?? 'reference');
 
@@ -144,7 +175,7 @@ export function registerCurve(noun: Command, act: Act): void {
     .option('--b <K>', 'its B, such as 3435')
     .option('--b-between <temperatures>', 'between which that B holds, in C', '25/85')
     .option('--points <rows>', 'or three rows of its table: "0C=27.28k, 25C=10k, 50C=4.16k"')
-    .option('--reference', 'it is the reference probe again: 10k, B25/85 3977')
+    .option('--reference', `it is the reference probe again: 10k, B25/85 ${REFERENCE_PROBE_B_K}`)
     .option('--yes', 'do not ask')
     .action(
       act(CURVE, async (context, asked) => {

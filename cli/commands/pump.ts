@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import type { PumpRun } from '../../shared/physics/pump';
 import { USUAL_WATER_C } from '../../shared/physics/water';
+import { formatQuantity } from '../../shared/units';
 import { given, quantity } from '../arguments/options';
 import { PUMP_CALIBRATION_LIMITS as LIMITS } from '../calibration/limits';
 import { measureScale, scaleInUse } from '../calibration/measure';
@@ -35,12 +36,14 @@ function registerPrime(noun: Command, act: Act): void {
       act(PRIME, async (context, options) => {
         const seconds = secondsOf(options.for, LIMITS.runS);
         context.caution(PUMP_CAUTION);
-        if (!options.yes && !(await context.ask.confirm('Run the pump now?', '--yes'))) {
+        const forText = formatQuantity('duration', seconds, context.units);
+        const question = `Is one end of the tube in the reservoir, and the other in a jug? The pump runs for ${forText}.`;
+        if (!options.yes && !(await context.ask.confirm(question, '--yes'))) {
           throw refused('not-confirmed', 'The pump was not run.', 'Nothing changed.');
         }
         const ranMs = await runPump(context, await context.client(), seconds, 'prime');
-        const text = `The pump ran ${(ranMs / 1000).toFixed(1)} s. Prime again until the water comes without bubbles.`;
-        return { result: { ranMs }, text };
+        const text = `The pump ran ${(ranMs / 1000).toFixed(1)} s. Prime again until the water comes without bubbles; then, on a new tube: \`trayward pump calibrate\`.`;
+        return { result: { ranMs }, text: wrap(text, context.style.width) };
       }),
     );
 }

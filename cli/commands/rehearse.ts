@@ -4,6 +4,7 @@ import { CROP_NAMES } from '../../firmware/bench/plant/crops';
 import { HABIT_NAMES, HABITS } from '../../firmware/bench/season/habits';
 import { fluxFor } from '../../firmware/bench/season/tray-truth';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_S } from '../../shared/units/time';
 import {
   given,
   needed,
@@ -29,7 +30,6 @@ import type { Rehearsed } from '../rehearse/tasks';
 import { wrap } from '../terminal/output';
 import { refuseHomeless, refusePicture, refuseTaken, write } from './report-files';
 
-const DAY_S = 86_400;
 const LIMITS = {
   daysLeast: 1,
   daysMost: 75,

@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import type { ScaleCalibration } from '../../shared/link/methods';
 import { formatQuantity } from '../../shared/units';
+import { MINUTE_MS } from '../../shared/units/time';
 import { given, type OptionsOf, quantity, type Reader, whole } from '../arguments/options';
 import { SCALE_CALIBRATION_LIMITS as LIMITS, SPAN_MOVED_SHARE } from '../calibration/limits';
 import { measureScale, scaleInUse } from '../calibration/measure';
@@ -51,7 +52,7 @@ async function waitFor(
   }
   throw refused(
     'nobody-came',
-    `For ${UNCHANGED_MAX_MS / 60_000} min nothing changed on the scale. ${wish}`,
+    `For ${UNCHANGED_MAX_MS / MINUTE_MS} min nothing changed on the scale. ${wish}`,
     'Start again when the weight is at hand. Nothing was changed.',
   );
 }

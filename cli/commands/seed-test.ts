@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import type { TimedAt } from '../../shared/physics/thermal-time';
 import type { UnitSystem } from '../../shared/units';
+import { DAY_S } from '../../shared/units/time';
 import { crop } from '../arguments/crop';
 import {
   needed,
@@ -26,7 +27,7 @@ import {
   type Lot,
 } from '../seed/judged';
 import { keptSowing, lotNamed, readSowings } from '../seed/kept';
-import { DAY_MS, SEED_LIMITS } from '../seed/limits';
+import { SEED_LIMITS } from '../seed/limits';
 import { csvSeries, type Series, seriesOf, typedSeries } from '../seed/series';
 import { replicatesText, testText, thermalText } from '../seed/test-words';
 import { replicatesResult, thermalResult } from '../seed/trials';
@@ -193,7 +194,6 @@ function timedAt(text: string, units: UnitSystem): TimedAt {
   };
 }
 
-const DAY_S = DAY_MS / 1000;
 const TO = within(
   'temperature',
   SEED_LIMITS.trialLeastC,

@@ -1,5 +1,6 @@
 /** `seed count`: how many have come up, kept with its date. The rest of the noun is in the files beside this one. */
 import type { Command } from 'commander';
+import { DAY_MS } from '../../shared/units/time';
 import { moment } from '../arguments/moment';
 import { given, typedText } from '../arguments/options';
 import type { Act, Answer, Context } from '../context';
@@ -18,7 +19,7 @@ import {
   type Sowing,
   sowingResult,
 } from '../seed/kept';
-import { DAY_MS, SEED_LIMITS } from '../seed/limits';
+import { SEED_LIMITS } from '../seed/limits';
 import { sownMsOf } from '../seed/sown';
 import { countText, sowingText } from '../seed/words';
 import { wrap } from '../terminal/output';

@@ -10,14 +10,13 @@ import { askBench } from '../../firmware/bench/server/ask';
 import type { DoorRequest } from '../../firmware/bench/server/door';
 import type { BenchState } from '../../firmware/bench/state';
 import { formatQuantity } from '../../shared/units';
+import { DAY_S, HOUR_S } from '../../shared/units/time';
 import { handValue } from '../bench/hand';
 import type { Page } from './page';
 import { benchIn, cloneAbove } from './place';
 import { show, typed } from './shown';
 
 const PROGRAM = join(__dirname, 'trayward.mjs');
-const HOUR_S = 3_600;
-const DAY_S = 24 * HOUR_S;
 
 /** What the grower does when the program says certain words. */
 type Deeds = Readonly<Record<string, () => Promise<unknown>>>;

@@ -1,13 +1,14 @@
 /** A stored journal and a time, made into the account that is printed or given to programs. Pure but for the zone of time. */
 import { ADVICE } from '../../shared/alarms/advice';
 import type { UnitSystem } from '../../shared/units';
+import { MINUTE_MS } from '../../shared/units/time';
 import { type DatedEntry, dateEntries, within } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import type { StoredLife } from '../journal/store';
 import { CAUSES, type CauseName } from './causes';
 import type { Cause, Claim, Finding, IncidentKind, Measures, Show } from './finding';
 import { notices } from './other-alarms';
-import { type Quiet, quietOf, quietText } from './quiet';
+import { isOnItsWay, type Quiet, quietOf, quietText } from './quiet';
 import { showIn, unixOf } from './show';
 import type { Stand } from './stand';
 import { stepsFor } from './steps';
@@ -125,7 +126,7 @@ function tell(dated: readonly DatedEntry[], profiles: KnownProfiles, asked: Aske
         incident: toldIncident(story, one, show, dated[0]?.life ?? 1),
       })),
     quiet,
-    quietText: quietText(quiet)(show),
+    quietText: quietText(quiet, isOnItsWay(record, fromMs, toMs))(show),
     notices: noticesIn(story.stand, fromMs, toMs, show),
     unknown: unknownsOf(record, fromMs, toMs).map((says) => says(show)),
   };
@@ -150,7 +151,7 @@ function toldIncident(
   const rootFromMs = Math.min(...roots.map((one) => one.fromMs));
   const rootToMs = Math.max(...roots.map((one) => one.toMs));
   const still = roots.some((one) => one.open);
-  const isMoment = rootToMs - rootFromMs < 60_000;
+  const isMoment = rootToMs - rootFromMs < MINUTE_MS;
   const begun = show.time(rootFromMs);
   const when = still
     ? `since ${begun}, still`

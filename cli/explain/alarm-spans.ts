@@ -1,5 +1,6 @@
 /** From when to when each alarm held, by its changes in the journal. Pure. */
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import { MINUTE_MS } from '../../shared/units/time';
 import { type NoteOf, notesOf, type Record } from './record';
 
 /** One time that an alarm stood. */
@@ -16,7 +17,7 @@ export interface AlarmSpan {
 }
 
 /** Raised again so soon after a start it is the same one (the guard's own time). */
-const AGAIN_MS = 5 * 60_000;
+const AGAIN_MS = 5 * MINUTE_MS;
 
 interface Open {
   readonly raised: NoteOf<'alarm'>;

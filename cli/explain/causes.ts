@@ -63,6 +63,14 @@ const WORDS = {
       'Unplug the supply, then see the cut-out TC1 (it opens once, by heat, and is replaced when the cause has been found), the cable and the mat.',
     ],
   },
+  'mat-cut-out': {
+    says: 'the cut-out of the mat had opened: its lead was open, and the mat had been hot',
+    steps: 'mat-open',
+    own: [
+      'Unplug the supply and find out why the mat got so hot, before it is used again.',
+      'Then replace the cut-out TC1: it opens once.',
+    ],
+  },
   'mat-fuse': {
     says: 'the fuse of the mat had blown, or was not in',
     steps: 'mat-open',
@@ -84,7 +92,7 @@ const WORDS = {
     own: ['Unplug the supply, then see the wire from the controller to Q1, and Q1 itself.'],
   },
   'second-switch': {
-    says: 'the second switch of mat and pump did not open',
+    says: 'the second switch of the mat or of the pump did not open',
     steps: 'supply-wrong',
   },
   'supply-dead': { says: 'the supply of mat and pump was dead', steps: 'supply-wrong' },

@@ -6,12 +6,11 @@ import { emergenceStage } from '../../shared/profile/first-feed';
 import { publishedTrials } from '../../shared/profile/host/emergence';
 import type { UnitSystem } from '../../shared/units';
 import { K_PER_F } from '../../shared/units/kinds';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { type Claim, claim } from './finding';
 import { notesOf, type Record } from './record';
 import type { Side, Spell } from './root-zone';
 
-const DAY_MS = 86_400_000;
-const HOUR_MS = 3_600_000;
 /** Less of a day is not worth a word. */
 const TOLD_DAYS = 0.05;
 /** Fewer seedlings by less than so many of a hundred are no news. */

@@ -1,5 +1,6 @@
 /** Doses that did not come, or not as they should: nothing, a little, half, or far too much. Pure. */
 import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { WATER_EVIDENCE as LIMITS } from './limits';
 import { type NoteOf, notesOf, type Record } from './record';
@@ -9,7 +10,6 @@ import type { Rate } from './weights';
 /** Runs of the pump that a grower asks for. */
 export const DOSED_BY_HAND: readonly DoseReason[] = ['prime', 'calibrate'];
 
-const HOUR_MS = 3_600_000;
 const WRONG = ['not-seen', 'too-large'] as const;
 /** Doses that nobody could weigh; two of them in a row stop the water. */
 const UNWEIGHED: readonly DoseVerdict[] = ['unproved', 'handled', 'stopped', 'cut'];
@@ -154,7 +154,7 @@ export function wrongDoses({ record, spans, rates }: Stand): readonly Finding[] 
     const stopped = spans.find(
       ({ alarm, fromMs }) =>
         (alarm === 'dose-not-seen' || alarm === 'dose-too-large') &&
-        Math.abs(fromMs - dose.atMs) < 60_000,
+        Math.abs(fromMs - dose.atMs) < MINUTE_MS,
     );
     if (!wrong && !(unweighed && stopped !== undefined)) return [];
     const toMs = stopped?.toMs ?? dose.atMs;

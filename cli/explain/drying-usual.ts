@@ -1,11 +1,10 @@
 /** Which hours a tray dried faster than it usually does under this lid. Pure. */
 import { DRYING_LIMITS } from '../../firmware/guard/limits';
 import type { LidPlace } from '../../shared/profile/profile';
+import { HOUR_MS } from '../../shared/units/time';
 import { DRYING_EVIDENCE as LIMITS } from './limits';
 import type { Stand } from './stand';
 import type { Rate } from './weights';
-
-const HOUR_MS = 3_600_000;
 
 /** A rate that is too fast, and what was usual then, g/h; NaN while unknown. */
 export interface Fast {

@@ -2,6 +2,7 @@
 
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import type { AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import { DRYING_CAUSES, type DryingFacts } from './drying-causes';
 import { type Fast, fastOnes, runsOf } from './drying-usual';
@@ -12,8 +13,6 @@ import { between, notesOf, type Reading } from './record';
 import type { Stand } from './stand';
 import type { Rate } from './weights';
 
-const HOUR_MS = 3_600_000;
-const MINUTE_MS = 60_000;
 /** The guard judges a fall over ten minutes. */
 const FALL_MS = WEIGHT_LIMITS.fallingMs;
 

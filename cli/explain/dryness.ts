@@ -1,6 +1,7 @@
 /** Spells in which the wool was drier than its stage bears, and why: what was found before them took the water, or kept it away. Pure. */
 import { emergenceStage } from '../../shared/profile/first-feed';
 import { waters } from '../../shared/profile/profile';
+import { HOUR_MS } from '../../shared/units/time';
 import { overlaps } from './alarm-spans';
 import { type CauseRule, type Claim, claim, type Finding, piece, rank } from './finding';
 import { DRYNESS_EVIDENCE as LIMITS } from './limits';
@@ -8,8 +9,6 @@ import { raisedClaim } from './raised';
 import { notesOf, type Reading, type Record } from './record';
 import type { Stand } from './stand';
 import type { Away } from './weights';
-
-const HOUR_MS = 3_600_000;
 
 interface DrySpell {
   /** The first reading past the share, and the last. */

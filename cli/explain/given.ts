@@ -2,6 +2,7 @@
 import { saltsMg } from '../../firmware/control/feed';
 import type { DoseReason } from '../../shared/journal/kinds';
 import { mlFromG } from '../../shared/physics/water';
+import { DAY_MS } from '../../shared/units/time';
 import { DOSED_BY_HAND } from './doses';
 import { firstAt, type NoteOf, notesOf, type Record } from './record';
 
@@ -67,7 +68,6 @@ export interface Reservoir {
   readonly days: number | null;
 }
 
-const DAY_MS = 86_400_000;
 /** Days over which the use is reckoned: one is chance, a week is another size of plants. */
 const PACE_DAYS = 3;
 

@@ -1,10 +1,9 @@
 /** A tray that stood somewhere else, or with something on it. Pure. */
+import { HOUR_MS } from '../../shared/units/time';
 import { claim, type Finding, piece, rank } from './finding';
 import { PRESENCE_EVIDENCE as LIMITS } from './limits';
 import type { Stand } from './stand';
 import type { Away } from './weights';
-
-const HOUR_MS = 3_600_000;
 
 export function handling(stand: Stand): readonly Finding[] {
   const aways = stand.aways

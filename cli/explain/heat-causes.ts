@@ -1,15 +1,13 @@
 /** What takes a root zone out of its band, and what of the record speaks for each. Pure. */
 import { OUTPUT } from '../../shared/board/words';
-import { type CauseRule, piece } from './finding';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { type CauseRule, type Piece, piece } from './finding';
 import { HEAT_EVIDENCE as LIMITS } from './limits';
-import { median } from './lock-out';
+import { median } from './median';
 import { between, notesOf } from './record';
 import type { RootPoint, Side, Spell } from './root-zone';
 import type { Stand } from './stand';
 import type { Noted } from './time-line';
-
-const HOUR_MS = 3_600_000;
-const MINUTE_MS = 60_000;
 
 /** From the last time inside the band to the coldest or warmest. */
 export interface Onset {
@@ -96,6 +94,14 @@ export const COLD_CAUSES: readonly CauseRule<HeatFacts>[] = [
   },
 ];
 
+const restingMat = ({ duty, matWarmK, by }: HeatFacts): Piece | null =>
+  piece(
+    !(duty > LIMITS.noDuty) && matWarmK < LIMITS.matGivesK,
+    1,
+    'the mat was off and no warmer than the root zone',
+    by,
+  );
+
 export const WARM_CAUSES: readonly CauseRule<HeatFacts>[] = [
   {
     cause: 'mat-stuck-on',
@@ -112,31 +118,21 @@ export const WARM_CAUSES: readonly CauseRule<HeatFacts>[] = [
   },
   {
     cause: 'sun',
-    weigh: ({ duty, matWarmK, warmedKPerH, by }) => [
+    weigh: (facts) => [
+      restingMat(facts),
       piece(
-        !(duty > LIMITS.noDuty) && matWarmK < LIMITS.matGivesK,
-        1,
-        'the mat was off and no warmer than the root zone',
-        by,
-      ),
-      piece(
-        warmedKPerH >= LIMITS.sunKPerH,
+        facts.warmedKPerH >= LIMITS.sunKPerH,
         1.2,
-        ({ value }) => `it warmed by ${value('temperature-difference', warmedKPerH)} an hour`,
-        by,
+        ({ value }) => `it warmed by ${value('temperature-difference', facts.warmedKPerH)} an hour`,
+        facts.by,
       ),
     ],
   },
   {
     cause: 'warm-room',
-    weigh: ({ duty, matWarmK, warmedKPerH, by }) => [
-      piece(
-        !(duty > LIMITS.noDuty) && matWarmK < LIMITS.matGivesK,
-        1,
-        'the mat was off and no warmer than the root zone',
-        by,
-      ),
-      piece(warmedKPerH < LIMITS.sunKPerH, 1.2, 'it warmed slowly', by),
+    weigh: (facts) => [
+      restingMat(facts),
+      piece(facts.warmedKPerH < LIMITS.sunKPerH, 1.2, 'it warmed slowly', facts.by),
     ],
   },
   {

@@ -1,5 +1,6 @@
 /** Spells below or above the band, and why: what was found before - no power, heat held off - or the mat, the room, the lid. Pure. */
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS } from '../../shared/units/time';
 import { overlaps } from './alarm-spans';
 import type { CauseName } from './causes';
 import { effectOf } from './crop';
@@ -10,8 +11,6 @@ import { STORY_LIMITS } from './limits';
 import { type Spell, spellsOf, splitAt } from './root-zone';
 import type { Stand } from './stand';
 import type { Noted } from './time-line';
-
-const HOUR_MS = 3_600_000;
 
 /** Cold and warm spells; `others`: what has been found so far, which may be their cause. */
 export function heatSpells(stand: Stand, others: readonly Finding[]): readonly Finding[] {
@@ -74,7 +73,13 @@ function byOthers(
 }
 
 /** Of what is wrong with a supply: what leaves the mat without current. */
-const TAKES_HEAT: readonly CauseName[] = ['supply-dead', 'mat-lead', 'mat-fuse', 'mat-switch-open'];
+const TAKES_HEAT: readonly CauseName[] = [
+  'supply-dead',
+  'mat-lead',
+  'mat-cut-out',
+  'mat-fuse',
+  'mat-switch-open',
+];
 
 function pointsOf(other: Finding, { side }: Spell, share: number): number {
   if (side === 'warm') {

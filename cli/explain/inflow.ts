@@ -2,14 +2,13 @@
 
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import type { AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { AlarmSpan } from './alarm-spans';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { WATER_EVIDENCE as LIMITS } from './limits';
 import { between, type Reading } from './record';
 import type { Stand } from './stand';
 
-const HOUR_MS = 3_600_000;
-const MINUTE_MS = 60_000;
 const ALARMS_OF: readonly AlarmName[] = ['weight-rising', 'pump-stuck-on'];
 /** The rise began, and may go on, so long before and after the alarm. */
 const BEFORE_MS = 15 * MINUTE_MS;

@@ -1,6 +1,5 @@
 /** From when on something is worth telling, and what tells two causes apart. Where no source is named: common practice. */
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 
 export const SPELL_LIMITS = {
   /** Beyond the band's edge by so much: hysteresis and a probe's error stay within it. */

@@ -1,17 +1,19 @@
 /** Heat or water held off by an alarm of a sensor or a switch, until somebody has looked: which part failed, and how. Pure. */
 import { ADVICE } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
-import { OUTPUT } from '../../shared/board/words';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import type { CauseName } from './causes';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
+import { matWarmK } from './mat-warmth';
 import { between, type Reading } from './record';
+import { hoursOf, spanFinding, stillWeight } from './span-finding';
 import type { Stand } from './stand';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
 const BEFORE_MS = 40 * MINUTE_MS;
+/** Around the alarm of a mat that should be off. */
+const SWITCHED_MS = 15 * MINUTE_MS;
 
 interface Facts {
   readonly span: AlarmSpan;
@@ -204,11 +206,7 @@ function factsOf(
             endedMs !== null &&
             Math.abs(span.fromMs - endedMs) <= STORY_LIMITS.wellAgainMs,
         ) ?? null);
-  const off = between(readings, span.fromMs - 15 * MINUTE_MS, span.fromMs + 15 * MINUTE_MS).filter(
-    ({ outputs, matC, rootZoneC }) =>
-      (outputs & OUTPUT.matOn) === 0 && Number.isFinite(matC - rootZoneC),
-  );
-  const matWarmK = median(off.map(({ matC, rootZoneC }) => matC - rootZoneC));
+  const warmK = matWarmK(readings, span.fromMs - SWITCHED_MS, span.fromMs + SWITCHED_MS);
   const jumpK = before.reduce((most, { rootZoneC }, i) => {
     const from = before[i - 1]?.rootZoneC ?? Number.NaN;
     return Math.max(most, Math.abs(rootZoneC - from) || 0);
@@ -222,8 +220,8 @@ function factsOf(
     before,
     during,
     wellAgain,
-    stuckOn: matWarmK > HEAT_EVIDENCE.matGivesK,
-    matWarmK,
+    stuckOn: warmK > HEAT_EVIDENCE.matGivesK,
+    matWarmK: warmK,
     jumpK,
   };
 }
@@ -233,12 +231,8 @@ function finding(span: AlarmSpan, facts: Facts): Finding {
   const { dropsMat, dropsPump, latched } = ALARMS[alarm];
   const held = [...(dropsMat ? ['the mat'] : []), ...(dropsPump ? ['the pump'] : [])].join(' and ');
   const last = notes.at(-1) ?? raised;
-  const hours = (toMs - fromMs) / HOUR_MS;
-  return {
+  return spanFinding(span, {
     kind: 'lock-out',
-    fromMs,
-    toMs,
-    open: standing,
     what: claim(
       ({ span: shown }) =>
         `${ADVICE[alarm].title}: ${held} held off for ${shown(toMs - fromMs)}${standing ? ', and still' : ''}`,
@@ -252,11 +246,9 @@ function finding(span: AlarmSpan, facts: Facts): Finding {
         [raised],
       ),
     ],
-    crop: [],
-    measures: {},
     alarms: [alarm, ...(dropsPump ? WITHOUT_WATER : []), ...(dropsMat ? WITHOUT_HEAT : [])],
-    weight: (dropsMat ? 1 : 0.4) * hours + (standing ? 4 : 0),
-  };
+    weight: (dropsMat ? 1 : 0.4) * hoursOf(span) + stillWeight(span),
+  });
 }
 
 const WITHOUT_WATER: readonly AlarmName[] = [
@@ -266,9 +258,3 @@ const WITHOUT_WATER: readonly AlarmName[] = [
   'calibration-missing',
 ];
 const WITHOUT_HEAT: readonly AlarmName[] = ['too-cold', 'band-out-of-reach'];
-
-/** The middle one; NaN of none. */
-export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor((sorted.length - 1) / 2)] ?? Number.NaN;
-}

@@ -4,9 +4,8 @@ import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { type CauseRule, claim, type Finding, rank } from './finding';
 import { raisedClaim } from './raised';
+import { hoursOf, lasted, spanFinding, stillWeight } from './span-finding';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 interface Place {
   readonly cause: CauseName;
@@ -24,6 +23,11 @@ const PLACES: readonly Place[] = [
     cause: 'mat-lead',
     value: MAT_OPEN.lead,
     says: 'the sense line showed the lead of the mat open behind its fuse',
+  },
+  {
+    cause: 'mat-cut-out',
+    value: MAT_OPEN.cutOut,
+    says: 'the sense line showed the lead of the mat open behind its fuse, and the mat had been hot',
   },
   {
     cause: 'mat-switch-open',
@@ -45,22 +49,12 @@ export function cutOffMats({ spans }: Stand): readonly Finding[] {
 }
 
 function finding(span: AlarmSpan): Finding {
-  const { fromMs, toMs, standing, raised } = span;
-  return {
+  return spanFinding(span, {
     kind: 'supply',
-    fromMs,
-    toMs,
-    open: standing,
-    what: claim(
-      ({ span: shown, when }) =>
-        `The mat was cut off though it was asked for, ${shown(toMs - fromMs)}, ${when(fromMs, toMs, standing)}`,
-      [raised],
-    ),
+    what: lasted('The mat was cut off though it was asked for', span),
     causes: rank(RULES, span),
     did: [raisedClaim(span, 'that the mat is cut off')],
-    crop: [],
-    measures: {},
     alarms: ['mat-open', 'mat-no-effect', 'too-cold', 'band-out-of-reach'],
-    weight: 1 + (toMs - fromMs) / HOUR_MS + (standing ? 4 : 0),
-  };
+    weight: 1 + hoursOf(span) + stillWeight(span),
+  });
 }

@@ -7,9 +7,8 @@ import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
 import { claim, type Finding, piece, rank } from './finding';
 import { STORY_LIMITS } from './limits';
+import { hoursOf, spanFinding } from './span-finding';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 /** Told by what needs no explanation: they ask for feed or time, and are in `status`. */
 const NOTICES: readonly AlarmName[] = ['reservoir-low', 'feed-unlike', 'calibration-old'];
@@ -42,27 +41,22 @@ export const isNotice = ({ alarm }: AlarmSpan): boolean => NOTICES.includes(alar
 export const notices = ({ spans }: Stand): readonly AlarmSpan[] => spans.filter(isNotice);
 
 function finding(span: AlarmSpan): Finding {
-  const { alarm, fromMs, toMs, standing, raised } = span;
+  const { alarm, raised } = span;
   const { title } = ADVICE[alarm];
   const priority = ALARM_PRIORITY[alarm];
   const measured = measuredText(raised.entry, 'metric');
   const stands = piece(true, 1, 'its alarm stands alone', [raised]);
-  return {
+  return spanFinding(span, {
     kind: 'alarm',
-    fromMs,
-    toMs,
-    open: standing,
     // When it was stands in the headline.
     what: claim(measured === '' ? title : `${title} (${measured})`, [raised]),
     causes: rank([{ cause: ALONE[alarm] ?? 'not-told', weigh: () => [stands] }], null),
     did: heldClaims(span),
-    crop: [],
-    measures: {},
     alarms: [alarm],
     weight:
       (priority === 'high' ? 3 : priority === 'medium' ? 1 : 0.2) +
-      (ALARMS[alarm].latched ? (toMs - fromMs) / HOUR_MS / 4 : 0),
-  };
+      (ALARMS[alarm].latched ? hoursOf(span) / 4 : 0),
+  });
 }
 
 /** What it held off meanwhile; an alarm that holds nothing off is no act. */

@@ -1,10 +1,9 @@
 /** Times in which no firmware ran: without power, or in the boot drive; another start came before. Pure. */
+import { HOUR_MS } from '../../shared/units/time';
 import { type CauseRule, claim, type Finding, piece, rank } from './finding';
 import type { Stand } from './stand';
 import { bootEntry } from './starts';
 import type { Boot, Noted } from './time-line';
-
-const HOUR_MS = 3_600_000;
 
 const POWER_OUT: CauseRule<Noted> = {
   cause: 'power-out',

@@ -2,7 +2,7 @@
 import { percent } from '../words/percent';
 import type { Sentence } from './finding';
 import { arrivedOf } from './given';
-import { between, type Record } from './record';
+import { between, type Reading, type Record } from './record';
 
 /** What the tray did. Null: nobody knows. */
 export interface Quiet {
@@ -28,10 +28,7 @@ export function quietOf(record: Record, fromMs: number, toMs: number): Quiet {
   const banded = readings.filter(
     ({ band, rootZoneC }) => band !== null && Number.isFinite(rootZoneC),
   );
-  const inside = banded.filter(
-    ({ band, rootZoneC }) =>
-      band !== null && rootZoneC >= band.lowC - IN_BAND_K && rootZoneC <= band.highC + IN_BAND_K,
-  );
+  const inside = banded.filter(isInBand);
   const dry = readings.map(({ dryBackShare }) => dryBackShare).filter(Number.isFinite);
   const doses = between(arrivedOf(record), fromMs, toMs);
   return {
@@ -46,6 +43,17 @@ export function quietOf(record: Record, fromMs: number, toMs: number): Quiet {
   };
 }
 
+const isInBand = ({ band, rootZoneC }: Reading): boolean =>
+  band !== null && rootZoneC >= band.lowC - IN_BAND_K && rootZoneC <= band.highC + IN_BAND_K;
+
+/** Whether a root zone, with nothing wrong, is outside its band at the end: it was soaked, sown or given that band lately. */
+export function isOnItsWay(record: Record, fromMs: number, toMs: number): boolean {
+  const last = between(record.readings, fromMs, toMs).at(-1);
+  return (
+    last !== undefined && last.band !== null && Number.isFinite(last.rootZoneC) && !isInBand(last)
+  );
+}
+
 const least = (values: readonly number[]): number | null =>
   values.length === 0 ? null : values.reduce((a, b) => Math.min(a, b));
 const most = (values: readonly number[]): number | null =>
@@ -53,10 +61,12 @@ const most = (values: readonly number[]): number | null =>
 
 /** `root zone 24.1 to 25.9 °C, in its band 100 % of the time; 3 doses, 180 ml; dry-back 1.0 to 3.1 %`. */
 export const quietText =
-  (quiet: Quiet): Sentence =>
+  (quiet: Quiet, onItsWay: boolean): Sentence =>
   ({ value }) => {
     const { coldestC, warmestC, inBandShare, doses, givenMl, dryBackLeast, dryBackMost } = quiet;
-    const band = inBandShare === null ? '' : `, in its band ${percent(inBandShare)} of the time`;
+    const way = onItsWay ? ' and on its way there now' : '';
+    const band =
+      inBandShare === null ? '' : `, in its band ${percent(inBandShare)} of the time${way}`;
     const parts = [
       ...(coldestC === null || warmestC === null
         ? []

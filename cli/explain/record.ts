@@ -3,6 +3,7 @@ import { bandNow } from '../../firmware/control/band';
 import { RECORD_LIMITS } from '../../firmware/limits';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import type { Band, Profile, Stage } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { DatedEntry } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import { type Lid, lidsAlong } from './lids';
@@ -49,7 +50,6 @@ export interface Record {
   readonly profileAt: (atMs: number) => Profile | null;
 }
 
-const MINUTE_MS = 60_000;
 /** A reading that is so much late is missing. */
 const LATE_MS = 2 * RECORD_LIMITS.readingMs + MINUTE_MS;
 

@@ -1,5 +1,6 @@
 /** Restarts that nobody asked for: by the watchdog, by low voltage, by an error. Pure. */
 import type { ResetCause } from '../../shared/board/words';
+import { HOUR_MS } from '../../shared/units/time';
 import { startText } from '../words/board';
 import type { AlarmSpan } from './alarm-spans';
 import type { CauseName } from './causes';
@@ -7,8 +8,6 @@ import { claim, type Finding, piece, rank } from './finding';
 import { STORY_LIMITS as LIMITS } from './limits';
 import type { Stand } from './stand';
 import { bootEntry, type Start } from './starts';
-
-const HOUR_MS = 3_600_000;
 
 /** Causes of a start that a fault is behind. */
 const BEHIND: Partial<Readonly<Record<ResetCause, CauseName>>> = {

@@ -3,6 +3,7 @@
  * which is then as warm. And the spells in which it was out of its band. Pure.
  */
 import type { AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { AlarmSpan } from './alarm-spans';
 import { HEAT_EVIDENCE, SPELL_LIMITS as LIMITS } from './limits';
 import { notesOf, type Reading, type Record } from './record';
@@ -31,9 +32,8 @@ export interface Spell {
   readonly degreeHours: number;
 }
 
-const HOUR_MS = 3_600_000;
 /** A mat is as warm as the tray on it so long after it went off. */
-const MAT_COOL_MS = 15 * 60_000;
+const MAT_COOL_MS = 15 * MINUTE_MS;
 const DOUBTED: readonly AlarmName[] = [
   'probe-open',
   'probe-short',
@@ -42,8 +42,8 @@ const DOUBTED: readonly AlarmName[] = [
   'probe-suspect',
 ];
 /** A probe that stands still has done so for half an hour when it is told. */
-const FROZEN_MS = 32 * 60_000;
-const JUMP_MS = 5 * 60_000;
+const FROZEN_MS = 32 * MINUTE_MS;
+const JUMP_MS = 5 * MINUTE_MS;
 
 /** The root zone over the whole record; readings that tell nothing of it are left out. */
 export function rootZoneOf(

@@ -1,11 +1,11 @@
 /** Times and quantities of a story as its reader sees them. Pure but for this place's zone of time. */
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
 import { localTime } from '../terminal/local-time';
 import type { Show } from './finding';
 import type { Record } from './record';
 import type { Boot } from './time-line';
 
-const DAY_MS = 86_400_000;
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
 /** `06:01` today, `yesterday 23:56`, else `28 Feb 23:56`, with the year where that is another one. */
@@ -40,7 +40,7 @@ export function showIn(record: Pick<Record, 'boots'>, units: UnitSystem, nowMs: 
   return {
     units,
     value: (kind, value) => formatQuantity(kind, value, units),
-    span: (ms) => formatQuantity('duration', Math.round(ms / 60_000) * 60, units),
+    span: (ms) => formatQuantity('duration', Math.round(ms / MINUTE_MS) * 60, units),
     time,
     range,
     when: (fromMs, toMs, open) => (open ? `since ${time(fromMs)} and still` : range(fromMs, toMs)),

@@ -1,14 +1,11 @@
 /** A supply of mat and pump that is live though neither is asked for, or dead though one is: which part failed. Pure. */
-import { OUTPUT } from '../../shared/board/words';
 import { type AlarmSpan, overlaps } from './alarm-spans';
 import { type CauseRule, claim, type Finding, rank } from './finding';
 import { HEAT_EVIDENCE, STORY_LIMITS } from './limits';
-import { median } from './lock-out';
+import { matWarmK } from './mat-warmth';
 import { raisedClaim } from './raised';
-import { between } from './record';
+import { hoursOf, lasted, spanFinding, stillWeight } from './span-finding';
 import type { Stand } from './stand';
-
-const HOUR_MS = 3_600_000;
 
 interface Facts {
   readonly span: AlarmSpan;
@@ -77,40 +74,27 @@ const WELDS: readonly string[] = ['mat-stuck-on', 'pump-stuck-on'];
 
 function factsOf({ record }: Stand, span: AlarmSpan, others: readonly Finding[]): Facts {
   const here = { fromMs: span.fromMs, toMs: span.toMs + STORY_LIMITS.chainMs };
-  const off = between(record.readings, span.fromMs, span.toMs).filter(
-    ({ outputs, matC, rootZoneC }) =>
-      (outputs & OUTPUT.matOn) === 0 && Number.isFinite(matC - rootZoneC),
-  );
   return {
     span,
     isLive: span.raised.entry.value !== 0,
     welded: others.filter(
       (one) => overlaps(one, here) && WELDS.includes(one.causes[0]?.cause ?? 'not-told'),
     ),
-    matWarmK: median(off.map(({ matC, rootZoneC }) => matC - rootZoneC)),
+    matWarmK: matWarmK(record.readings, span.fromMs, span.toMs),
   };
 }
 
 function finding(facts: Facts): Finding {
   const { span, isLive } = facts;
-  const { fromMs, toMs, standing, raised } = span;
-  return {
+  const was = isLive ? 'live though neither was asked for' : 'dead though one was asked for';
+  return spanFinding(span, {
     kind: 'supply',
-    fromMs,
-    toMs,
-    open: standing,
-    what: claim(
-      ({ span: shown, when }) =>
-        `The supply of mat and pump was ${isLive ? 'live though neither was asked for' : 'dead though one was asked for'}, ${shown(toMs - fromMs)}, ${when(fromMs, toMs, standing)}`,
-      [raised],
-    ),
+    what: lasted(`The supply of mat and pump was ${was}`, span),
     causes: rank(RULES, facts),
     did: [raisedClaim(span, 'that the supply is wrong')],
-    crop: [],
-    measures: {},
     alarms: ['supply-wrong', ...(isLive ? [] : WITHOUT_SUPPLY)],
-    weight: 1 + (isLive ? 0.2 : 1) * ((toMs - fromMs) / HOUR_MS) + (standing ? 4 : 0),
-  };
+    weight: 1 + (isLive ? 0.2 : 1) * hoursOf(span) + stillWeight(span),
+  });
 }
 
 const WITHOUT_SUPPLY = ['mat-no-effect', 'too-cold', 'band-out-of-reach', 'dose-not-seen'] as const;

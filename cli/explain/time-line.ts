@@ -3,6 +3,7 @@
  * its uptime. Where a clock dates a boot, that is its place; where none does, or it goes backwards, a boot follows the
  * one before, and how long the board was off between them is not known. Pure.
  */
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
 import type { DatedEntry } from '../journal/dating';
 
 /** An entry on the line. */
@@ -29,9 +30,9 @@ export interface Boot {
 }
 
 /** Clocks of two boots may differ by so much without being wrong, ms. */
-const CLOCK_SLACK_MS = 10 * 60_000;
+const CLOCK_SLACK_MS = 10 * MINUTE_MS;
 /** No board in service is off for longer: then it is a date that is wrong, or another crop. */
-const OFF_MAX_MS = 7 * 86_400_000;
+const OFF_MAX_MS = 7 * DAY_MS;
 
 /** A tray's laptop has a date between these; a clock that says otherwise dates nothing. */
 const EARLIEST_MS = Date.UTC(2000, 0, 1);

@@ -1,11 +1,12 @@
 /** What a journal cannot tell of a time, so that nobody takes silence for health. Pure. */
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Sentence } from './finding';
 import type { Record } from './record';
 
 /** More lines than this would bury what is known. */
 const TOLD_MOST = 4;
 /** A journal that ends so shortly before the time asked about is up to date. */
-const FRESH_MS = 15 * 60_000;
+const FRESH_MS = 15 * MINUTE_MS;
 
 /** `toMs`: the end of what is asked about, on the line of time. */
 export function unknownsOf(record: Record, fromMs: number, toMs: number): readonly Sentence[] {

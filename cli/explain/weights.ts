@@ -1,5 +1,6 @@
 /** How fast the tray lost weight, hour by hour, wherever nothing but drying moved it; and when it was off the scale. Pure. */
 import type { Mark } from '../../shared/profile/profile';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { DOSED_BY_HAND } from './doses';
 import { DRYING_EVIDENCE as LIMITS, PRESENCE_EVIDENCE } from './limits';
 import { type NoteOf, notesOf, type Reading, type Record } from './record';
@@ -23,8 +24,6 @@ export interface Away {
   readonly notes: readonly NoteOf<'handling'>[];
 }
 
-const HOUR_MS = 3_600_000;
-const MINUTE_MS = 60_000;
 /** A dose is told when it has soaked in and been weighed: it began so long before at the most. */
 const DOSE_BEFORE_MS = 25 * MINUTE_MS;
 /** Trembling more than this, a weight is no weight, g. */

@@ -1,7 +1,6 @@
 /** `feed ec`: one strength as every meter shows it, brought to 25 C; and a meter tried in its bottle. */
 import type { Command } from 'commander';
 import {
-  F25_C,
   type MeterState,
   meterInBottle,
   STANDARD_BOTTLES_MS_CM,
@@ -17,7 +16,7 @@ import type { Act, Answer, Context } from '../context';
 import { asKnown } from '../digits/known';
 import { usage } from '../failure';
 import { facts, wrap } from '../terminal/output';
-import { AT_25C, presentMsCm } from './mix';
+import { feedTemperature, presentMsCm } from './mix';
 import { shownEc } from './strength';
 
 const EXAMPLE = 'For example: trayward feed ec 1.12mS/cm --at 18.3C, or trayward feed ec 600ppm500';
@@ -39,15 +38,7 @@ const OPTIONS = {
 
 /** Where feed, or a bottle whose curve is known so far, may have been read. */
 const atReader = (bottleMsCm: number | null): Reader<number | null> => {
-  if (bottleMsCm === null) {
-    return within(
-      'temperature',
-      F25_C.low,
-      F25_C.high,
-      `${AT_25C} Let the feed come to the room.`,
-      EXAMPLE,
-    );
-  }
+  if (bottleMsCm === null) return feedTemperature(EXAMPLE);
   const known = standardRangeC(bottleMsCm);
   if (known === null) {
     throw usage(UNKNOWN_BOTTLE, 'Read the label: it names its EC at 25 °C, such as 1413 uS/cm.');

@@ -3,7 +3,7 @@ import type { Command } from 'commander';
 import { ecAt25C, F25_C } from '../../shared/physics/ec';
 import { type FeedStep, feedStep, type Stock } from '../../shared/physics/feed';
 import { inBothUnits } from '../../shared/units';
-import { needed, oneOf } from '../arguments/options';
+import { needed, oneOf, type Reader } from '../arguments/options';
 import { waterVolume } from '../arguments/water';
 import { within } from '../arguments/within';
 import type { Act, Answer, Context } from '../context';
@@ -19,8 +19,15 @@ const DILUTE_EXAMPLE =
 export const STOCK_CAUTION =
   'Concentrated nutrients and acids burn: gloves and goggles. Never pour undiluted A and B together; acid goes into water, never the other way round.';
 
-/** Why a reading is taken where it is. */
-export const AT_25C = `Between these a reading is brought to ${inBothUnits(25)} by ISO 7888.`;
+/** Where feed may have been read. */
+export const feedTemperature = (example: string): Reader<number | null> =>
+  within(
+    'temperature',
+    F25_C.low,
+    F25_C.high,
+    `Between these a reading is brought to ${inBothUnits(25)} by ISO 7888. Let the feed come to the room.`,
+    example,
+  );
 
 /** What both verbs ask of the reservoir. */
 const reservoirOptions = (example: string) => ({
@@ -29,13 +36,7 @@ const reservoirOptions = (example: string) => ({
   to: needed(targetEc(example), example),
   water: needed(readEc(example), example),
   reservoir: waterVolume(example),
-  at: within(
-    'temperature',
-    F25_C.low,
-    F25_C.high,
-    `${AT_25C} Let the feed come to the room.`,
-    example,
-  ),
+  at: feedTemperature(example),
 });
 
 const DILUTE_OPTIONS = reservoirOptions(DILUTE_EXAMPLE);

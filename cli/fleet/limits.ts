@@ -1,7 +1,5 @@
 /** Times and counts of a fleet, each with its reason. */
-
-const SECOND_MS = 1_000;
-const MINUTE_MS = 60 * SECOND_MS;
+import { MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 
 /** What a keeper sends. */
 export const SEND_LIMITS = {

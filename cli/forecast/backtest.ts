@@ -4,14 +4,12 @@ import { Random } from '../../firmware/bench/random';
 import type { Absence, AwaySeason, Drawn } from '../../firmware/bench/season/absences';
 import { isNeed } from '../../firmware/control/need';
 import type { AlarmName } from '../../shared/alarms/catalogue';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { recordOf } from '../explain/record';
 import { standOf } from '../explain/stand';
 import { dateEntries } from '../journal/dating';
 import { forecastOf, surely } from './forecast';
 import { doseAfter, type Watered } from './watered';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 /** Of each absence, at random times in its first part. */
 const CUTS_AN_ABSENCE = 6;

@@ -2,13 +2,13 @@
 import { BARE_LOSS_G_PER_H } from '../../firmware/bench/plant/lid';
 import type { AlarmChange } from '../../shared/alarms/catalogue';
 import type { LidPlace } from '../../shared/profile/profile';
+import { HOUR_MS } from '../../shared/units/time';
 import { lidMarksOf } from '../explain/lids';
 import { between, notesOf, type Record } from '../explain/record';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import type { Losses } from './losses';
 import type { Prior } from './uptake';
 
-const HOUR_MS = 3_600_000;
 /** Lamps burn for so long, and the lid is off meanwhile (common practice). */
 const LIT_SHARE = 16 / 24;
 /** Water of the tray that the bench's table is of, g: 98 plugs of 47 ml. */

@@ -1,13 +1,11 @@
 /** What a tray lost on each of its last days, under the lid that it wears now, and how that went over the hours. Pure. */
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { lidMarksOf } from '../explain/lids';
 import { firstAt, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
 import type { Rate } from '../explain/weights';
 import { fastChanges } from './lid';
 import { FORECAST_LIMITS as LIMITS } from './limits';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 /** One day back from now. */
 export interface DayLoss {

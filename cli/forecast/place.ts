@@ -4,14 +4,11 @@ import { isNeed } from '../../firmware/control/need';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Status } from '../../shared/link/status';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { reservoirAt } from '../explain/given';
 import { between, notesOf, type Reading, type Record } from '../explain/record';
 import { unixOf } from '../explain/show';
 import type { Dose, Place } from './walk';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
-const MINUTE_MS = 60_000;
 
 /** Why a tray cannot be forecast. */
 export type NoPlace =

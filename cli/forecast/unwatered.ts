@@ -1,12 +1,12 @@
 /** How long the wool lasts without any water. Pure. */
 import { normalQuantile } from '../../shared/statistics/normal';
+import { HOUR_MS } from '../../shared/units/time';
 import { CERTAINTY } from './forecast';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import { lossSteps, type Uptake } from './uptake';
 import type { Place } from './walk';
 
 const STEP_H = 0.25;
-const HOUR_MS = 3_600_000;
 
 /**
  * When a tray that is given no water is too dry for its stage, ms from now, so that nine of ten times it comes later; 0

@@ -12,12 +12,10 @@ import { trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import { lossSteps, type Uptake } from './uptake';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
 const STEP_H = 0.25;
 const STEP_MS = STEP_H * HOUR_MS;
 /** Doses that fit into a step, soaking in between. */

@@ -1,10 +1,9 @@
 /** The doses ahead of a tray whose reservoir is kept filled: as they are likely, and between what they lie nine of ten times. Pure. */
 import { normalQuantile } from '../../shared/statistics/normal';
+import { HOUR_MS } from '../../shared/units/time';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import type { Uptake } from './uptake';
 import { type Ahead, type Dose, type Place, walk } from './walk';
-
-const HOUR_MS = 3_600_000;
 
 /** The same days of a tray that dries slower and faster than is likely. */
 export interface Watered {

@@ -64,7 +64,8 @@ function cellFor(name: string, value: unknown): Cell {
   return typeof value === 'boolean' || typeof value === 'string' ? value : null;
 }
 
-const titleOf = (name: string): string =>
+/** A field's name as spreadsheets name columns. */
+export const titleOf = (name: string): string =>
   name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
 /** Units by the end of a name. */

@@ -1,5 +1,7 @@
 /** What a spreadsheet's columns are called: a quantity in words of the trade, with its unit. Pure. */
-import type { Cell } from './columns';
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import { PROBE_WORDS } from '../words/probe';
+import { type Cell, titleOf } from './columns';
 
 /** How a column of the journal stands in a spreadsheet. */
 export interface Heading {
@@ -24,8 +26,12 @@ export const HEADINGS: Readonly<Record<string, Heading>> = {
   uptime_ms: { words: 'since the start', unit: 's', of: inSeconds },
   kind: { words: 'kind' },
   stage: { words: 'stage' },
-  root_zone_c: { words: 'root zone', unit: '°C' },
-  mat_c: { words: 'mat', unit: '°C' },
+  ...Object.fromEntries(
+    PROBE_NAMES.map((name): [string, Heading] => [
+      titleOf(PROBES[name].celsius),
+      { words: PROBE_WORDS[name].place, unit: '°C' },
+    ]),
+  ),
   tray_g: { words: 'tray', unit: 'g' },
   dry_back_share: { words: 'dry-back', unit: '%', of: inPercent },
   mat_duty_share: { words: 'mat on', unit: '% of the time', of: inPercent },

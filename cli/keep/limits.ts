@@ -1,8 +1,5 @@
 /** Times and counts of the keeper, each with its reason. */
-
-const SECOND_MS = 1_000;
-const MINUTE_MS = 60 * SECOND_MS;
-const HOUR_MS = 60 * MINUTE_MS;
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 
 /** How the trays are looked after. */
 export const WATCH_LIMITS = {

@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
 import { meetingPlace, portSocket } from '../../shared/host/keepers';
 import { LinkError, type LinkErrorKind } from './client';
+import { overSocket } from './over-socket';
 import type { Transport } from './transport';
 import { within } from './within';
 
@@ -66,33 +67,10 @@ export async function openShared(port: string, openMs: number): Promise<Transpor
     new LinkError('silent', `The keeper of ${port} does not answer within ${openMs / 1000} s.`);
   try {
     const { line, rest } = await within(openMs, firstLine(socket), late, () => undefined);
-    if (line === SHARED_READY) return transportOf(socket, rest);
+    if (line === SHARED_READY) return overSocket(socket, () => socket.destroySoon(), rest);
     throw refusalOf(line.slice(SHARED_REFUSED.length));
   } catch (error) {
     socket.destroy();
     throw error;
   }
-}
-
-function transportOf(socket: Socket, rest: Buffer): Transport {
-  return {
-    write(bytes) {
-      if (socket.writable) socket.write(bytes);
-    },
-    listen({ bytes, closed }) {
-      if (rest.length > 0) bytes(rest);
-      socket.on('data', bytes);
-      socket.once('end', () => socket.destroy());
-      if (socket.destroyed) queueMicrotask(closed);
-      else socket.once('close', closed);
-      socket.resume();
-    },
-    close() {
-      return new Promise((resolve) => {
-        if (socket.destroyed) return resolve();
-        socket.once('close', () => resolve());
-        socket.destroySoon();
-      });
-    },
-  };
 }

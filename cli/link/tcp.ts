@@ -1,6 +1,7 @@
 /** A port over TCP: a bench, or a serial server, at the address the grower names. */
 import { connect, type Socket } from 'node:net';
 import { LinkError } from './client';
+import { overSocket } from './over-socket';
 import type { Transport } from './transport';
 import { within } from './within';
 
@@ -63,27 +64,10 @@ export async function openTcp(text: string, openMs: number): Promise<Transport> 
   }
   // A reset is followed by `close`, which says all we need.
   socket.on('error', () => undefined);
-  return {
-    write(bytes) {
-      if (socket.writable) socket.write(bytes);
-    },
-    listen({ bytes, closed }) {
-      socket.on('data', bytes);
-      socket.once('end', () => socket.destroy());
-      if (socket.destroyed) queueMicrotask(closed);
-      else socket.once('close', closed);
-    },
-    close() {
-      return new Promise((resolve) => {
-        if (socket.destroyed) return resolve();
-        // Until the other end hangs up too, it may turn our next connection away as one too many.
-        const enough = setTimeout(() => socket.destroy(), HANG_UP_MAX_MS);
-        socket.once('close', () => {
-          clearTimeout(enough);
-          resolve();
-        });
-        socket.end();
-      });
-    },
-  };
+  return overSocket(socket, () => {
+    // Until the other end hangs up too, it may turn our next connection away as one too many.
+    const enough = setTimeout(() => socket.destroy(), HANG_UP_MAX_MS);
+    socket.once('close', () => clearTimeout(enough));
+    socket.end();
+  });
 }

@@ -5,6 +5,7 @@ import type { TrayMoment } from '../../firmware/bench/season/tray-truth';
 import type { WarmTray } from '../../firmware/bench/season/warm-trays';
 import type { WateredTray } from '../../firmware/bench/season/watered-trays';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { type Record, recordOf } from '../explain/record';
 import { dateEntries } from '../journal/dating';
 import { driedDays, dryingOf } from './drying';
@@ -44,8 +45,6 @@ export interface Judgement {
 
 /** Scales creep by up to so much, up or down, g a day: put into the journal, as such a scale would. */
 const CREEP_G = 8;
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 export function judgeWarm(tray: WarmTray): readonly Judgement[] {
   const { seed, moments, matW } = tray;
@@ -167,7 +166,7 @@ function dried(
   const here = days === undefined ? [] : inside(moments, record, days.fromMs, days.toMs);
   const [first] = here;
   const last = here.at(-1);
-  const hours = ((last?.atMs ?? 0) - (first?.atMs ?? 0)) / 3_600_000;
+  const hours = ((last?.atMs ?? 0) - (first?.atMs ?? 0)) / HOUR_MS;
   const truth = ((last?.evaporatedG ?? 0) - (first?.evaporatedG ?? 0)) / hours;
   return [judgementsOf(seed)(what, told?.gPerH ?? null, truth)];
 }

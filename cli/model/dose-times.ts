@@ -1,8 +1,7 @@
 /** When doses were given and what they brought: a tray dries meanwhile, and what was weighed lacks that. Pure. */
+import { HOUR_MS } from '../../shared/units/time';
 import { between, type NoteOf, notesOf, type Record } from '../explain/record';
 import { MODEL_LIMITS as LIMITS } from './limits';
-
-const HOUR_MS = 3_600_000;
 
 export interface GivenDose {
   /** From the pump's start to its weighing. */

@@ -1,15 +1,14 @@
 /** What a tray loses by lid place, by weight: whole days, so that the hours of a day fall out. Pure. */
 import type { LidPlace } from '../../shared/profile/profile';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { DRYING_EVIDENCE } from '../explain/limits';
 import { between, notesOf, type Reading, type Record } from '../explain/record';
 import { givenDoses } from './dose-times';
 import { type Figure, figureOf } from './figure';
 import { MODEL_LIMITS as LIMITS } from './limits';
 
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 /** Weights further apart than that are no span. */
-const APART_MS = 30 * 60_000;
+const APART_MS = 30 * MINUTE_MS;
 
 /** Loss under a lid over so many days. */
 export interface Drying {

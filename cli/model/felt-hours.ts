@@ -1,11 +1,11 @@
 /** What surrounds a tray by the hour of its day, as it feels it. Pure. */
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
+import { HOUR_MS } from '../../shared/units/time';
 import { between, minuteOf, type Record } from '../explain/record';
 import { type Figure, figureOf } from './figure';
 import { MODEL_LIMITS as LIMITS } from './limits';
 import type { FittedStretch } from './stretches';
 
-const HOUR_MS = 3_600_000;
 const DAY_H = 24;
 
 /** One hour of the day by the tray's own clock, 0 to 23, and the mean of it over the days that tell of it, C. */

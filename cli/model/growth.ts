@@ -1,11 +1,10 @@
 /** What plants gain, by two weighings of the same pieces full of water: what is more then is plants. Pure. */
 import { GROWTH_LIMITS } from '../../firmware/limits';
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
+import { DAY_MS } from '../../shared/units/time';
 import { type NoteOf, notesOf, type Record } from '../explain/record';
 import { type Figure, figureOf } from './figure';
 import { MODEL_LIMITS as LIMITS } from './limits';
-
-const DAY_MS = 86_400_000;
 
 export interface PlantGrowth {
   /** The mean of the time between the two; below 0 it is drops, not plants. */

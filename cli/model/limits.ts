@@ -1,4 +1,5 @@
 /** What a fitted mat goes by. Where no source is named: learnt on the bench, on even seeds of `npm run bench -- model`. */
+import { MINUTE_MS } from '../../shared/units/time';
 export const MODEL_LIMITS = {
   /** Where the search begins: a soaked tray on a usual mat, K/h and 1/h (time constant 4 h: `shared/physics/thermal.ts`). */
   riseStart: 3,
@@ -54,7 +55,7 @@ export const MODEL_LIMITS = {
   handG: 0.1,
   /** A weight at an end is the mean of the readings round it, so many on either side; no dose or hand is so near to it, ms. */
   endReadings: 1,
-  endClearMs: 30 * 60_000,
+  endClearMs: 30 * MINUTE_MS,
   /** A scale stands still for so long before a dose is weighed, ms. */
   settledMs: 35_000,
   /**

@@ -22,7 +22,7 @@ export interface MatHealth {
   readonly first: MatPower | null;
   /** Now against then, share, and what it lies between in nine of ten cases; null without a first. */
   readonly change: { readonly share: number; readonly low: number; readonly high: number } | null;
-  /** Share of the time that the mat was on in the hours in which it was on most, and what it had left then, W. */
+  /** Share of its heat that holding the root zone took in the hours in which it took most, and what was left then, W. */
   readonly mostDutyShare: number;
   readonly spareW: number;
   /** Heat that tray and mat hold, with the water that is in them now, Wh for each kelvin. */
@@ -50,7 +50,7 @@ export function matHealthOf(
   const now = powerOf(last);
   const [earliest = last] = stretches;
   const first = earliest === last ? null : powerOf(earliest);
-  const mostDutyShare = mostDuty(settledReadings(record, spoilt));
+  const mostDutyShare = mostDuty(settledReadings(record, spoilt), last.fit.riseKPerH.value);
   return accept({
     ...{ now, first },
     change:
@@ -99,18 +99,24 @@ function settledReadings(record: Record, spoilt: readonly Spoilt[]): readonly Re
 /** The mat's coldest hours are so many on end. */
 const DUTY_H = 3;
 
-/** Largest share of any such hours in which the mat was on; 0 where there are not so many. */
-function mostDuty(readings: readonly Reading[]): number {
+/**
+ * Largest share of any such hours in which the mat was on, without what warmed the tray meanwhile: on its way up a wide
+ * band, or to it, a mat is on for hours that could hold a colder night. `riseKPerH`: what it warms the tray by, K/h;
+ * a tray that cools under it wants more than it has. 0 where there are not so many hours.
+ */
+function mostDuty(readings: readonly Reading[], riseKPerH: number): number {
   const count = DUTY_H * LIMITS.readingsAnHour;
   let most = 0;
   let sum = 0;
-  const kept: number[] = [];
-  for (const { matDutyShare } of readings) {
-    if (!Number.isFinite(matDutyShare)) continue;
-    kept.push(matDutyShare);
-    sum += matDutyShare;
-    if (kept.length > count) sum -= kept.shift() ?? 0;
-    if (kept.length === count) most = Math.max(most, sum / count);
+  const kept: Reading[] = [];
+  for (const reading of readings) {
+    if (!Number.isFinite(reading.matDutyShare) || !Number.isFinite(reading.rootZoneC)) continue;
+    kept.push(reading);
+    sum += reading.matDutyShare;
+    if (kept.length > count) sum -= kept.shift()?.matDutyShare ?? 0;
+    if (kept.length < count) continue;
+    const warmedK = reading.rootZoneC - (kept[0]?.rootZoneC ?? Number.NaN);
+    most = Math.max(most, Math.min(1, sum / count - warmedK / (riseKPerH * DUTY_H)));
   }
   return most;
 }

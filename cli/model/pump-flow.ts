@@ -3,6 +3,7 @@
 import { accept, decline, type Verdict } from '../../shared/physics/verdict';
 import { mlFromG } from '../../shared/physics/water';
 import { lineThrough } from '../../shared/statistics/line';
+import { HOUR_MS } from '../../shared/units/time';
 import { notesOf, type Record } from '../explain/record';
 import { givenDoses } from './dose-times';
 import { type Figure, figureOfLn, NINE_OF_TEN_Z } from './figure';
@@ -50,7 +51,7 @@ function dosedSince(record: Record, fromMs: number): readonly Dosed[] {
   return givenDoses(record)
     .filter(({ atMs }) => atMs > fromMs)
     .flatMap(({ ranMs, gainedG, driedG }) => {
-      ranH += ranMs / 3_600_000;
+      ranH += ranMs / HOUR_MS;
       if (Number.isNaN(driedG)) return [];
       const ml = mlFromG(gainedG + driedG) / (1 - LIMITS.pastShare);
       return [{ ranH, lnMlPerS: Math.log(ml / (ranMs / 1000)) }];

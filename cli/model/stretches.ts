@@ -1,13 +1,13 @@
 /** Times in which nothing but mat and room moved the root zone, and the heat that was fitted to them. Pure. */
 import { heatCapacityJPerK } from '../../shared/physics/thermal';
 import type { LidPlace } from '../../shared/profile/profile';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { notesOf, type Reading, type Record } from '../explain/record';
 import { fitHeat, type HeatFit, type HeatSample } from './heat-fit';
 import { MODEL_LIMITS as LIMITS } from './limits';
 
-const HOUR_MS = 3_600_000;
 /** Readings further apart than that are no stretch. */
-const APART_MS = 6 * 60_000;
+const APART_MS = 6 * MINUTE_MS;
 
 export interface FittedStretch {
   readonly fromMs: number;

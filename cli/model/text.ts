@@ -74,8 +74,8 @@ function matFacts(health: MatHealth, range: Range): readonly Fact[] {
     {
       label: 'Coldest hours',
       value: little
-        ? `the mat was on ${percent(mostDutyShare)} of the time: a colder night is too much for it`
-        : `the mat was on ${percent(mostDutyShare)} of the time, with ${spareW.toFixed(0)} W to spare`,
+        ? `holding the root zone took ${percent(mostDutyShare)} of its heat: a colder night is too much for it`
+        : `holding the root zone took ${percent(mostDutyShare)} of its heat, with ${spareW.toFixed(0)} W to spare`,
       ...(little ? { tone: 'warn' as const } : {}),
     },
     {

@@ -57,6 +57,7 @@ const NOT_THE_ROOM: readonly CauseName[] = [
   'mat-probe-stuck',
   'mat-dead',
   'mat-lead',
+  'mat-cut-out',
   'mat-fuse',
   'mat-switch-open',
   'mat-stuck-on',

@@ -4,12 +4,12 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { firstFeedS } from '../../shared/profile/first-feed';
 import type { Profile } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_S } from '../../shared/units/time';
 import { lacksGrowth } from './growth';
 import { summaryOf } from './summary';
 import { stageOn } from './tasks';
 import { bandSentences, onlyAlarmText } from './words';
 
-const DAY_S = 86_400;
 /** Until a crop in its band is up and has been fed: seconds of the machine, where a season is a minute. */
 export const SHORT_DAYS = 12;
 /** A grower who looks in once a day marks half a day after the seed is up, and up to a day late. */

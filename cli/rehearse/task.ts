@@ -4,9 +4,10 @@ import type { HabitName } from '../../firmware/bench/season/habits';
 import { type Rehearsal, rehearsalOf } from '../../firmware/bench/season/rehearsal';
 import { runSeason } from '../../firmware/bench/season/season';
 import { decodeProfile } from '../../shared/profile/image';
+import { HOUR_MS } from '../../shared/units/time';
 
 /** Twice the usual: every look costs the bench a status, and a season of weeks is seen well enough each hour. */
-const LOOK_MS = 3_600_000;
+const LOOK_MS = HOUR_MS;
 
 /** Everything in it can be sent to a thread. */
 export interface RehearsalTask {

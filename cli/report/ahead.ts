@@ -1,4 +1,5 @@
 /** What the days ahead want of the grower, as `away` reckons it from the journal alone. Pure but for the zone of time. */
+import { DAY_MS } from '../../shared/units/time';
 import { answerOf } from '../away/answer';
 import { spanText } from '../away/due';
 import type { Limit } from '../away/model';
@@ -9,7 +10,6 @@ import { capitalised } from '../words/capitalised';
 import type { Asked } from './asked';
 
 const DAY_H = 24;
-const DAY_MS = 86_400_000;
 /** Whoever leaves is gone for a weekend at least: what comes later is planned, and no reason to look first. */
 const DUE_DAYS = 3;
 

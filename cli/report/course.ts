@@ -1,5 +1,6 @@
 /** The course of a crop in numbers, counted from its sowing: what two of them are compared by. Pure. */
 
+import { DAY_MS } from '../../shared/units/time';
 import { arrivedOf, type Given } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
@@ -27,7 +28,6 @@ export interface Course {
   readonly alarms: number;
 }
 
-const DAY_MS = 86_400_000;
 /** So much of the seed is up when a crop has emerged, as thermal time reckons it. */
 const UP_SHARE = 0.5;
 

@@ -1,4 +1,5 @@
 /** How the root zone was held, and how long the mat was on for it. Pure. */
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { between, type Reading } from '../explain/record';
 import type { RootPoint } from '../explain/root-zone';
 import type { Stand } from '../explain/stand';
@@ -15,11 +16,10 @@ export interface Held {
   readonly matH: number;
 }
 
-const HOUR_MS = 3_600_000;
 /** Within this of its band a root zone is in it, K: the mat's switching and a probe's error. */
 export const IN_BAND_K = 0.5;
 /** Readings further apart than this tell nothing of the time between. */
-const GAP_MS = 16 * 60_000;
+const GAP_MS = 16 * MINUTE_MS;
 
 const isRegular = ({ note }: Reading): boolean => note.dated.entry.kind === 'reading';
 

@@ -3,6 +3,7 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../shared/alarms/priority';
 import { waters } from '../../shared/profile/profile';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { HOUR_MS } from '../../shared/units/time';
 import type { Account } from '../explain/account';
 import type { AlarmSpan } from '../explain/alarm-spans';
 import { type Reservoir, reservoirAt } from '../explain/given';
@@ -15,7 +16,7 @@ import type { Answers, Leave, Line } from './model';
 import { alarmId, incidentId } from './plot/of-stand';
 
 /** A journal that ends so long before now says little of now. */
-const FRESH_MS = 60 * 60_000;
+const FRESH_MS = HOUR_MS;
 /** Who leaves wants the reservoir to last at least so long, d. */
 const RESERVOIR_DAYS = 2;
 
@@ -89,7 +90,13 @@ function againstOf(
   });
   const open = incidents.flatMap((incident, i) =>
     incident.open
-      ? [{ says: `${headline(incident)}: not over.`, id: incidentId(i + 1), grave: true }]
+      ? [
+          {
+            says: `${headline(incident)}: not over, or the tray has not come back from it yet.`,
+            id: incidentId(i + 1),
+            grave: true,
+          },
+        ]
       : [],
   );
   return [...alarms, ...open].sort((a, b) => Number(b.grave) - Number(a.grave));

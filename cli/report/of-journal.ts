@@ -3,6 +3,7 @@ import { ADVICE } from '../../shared/alarms/advice';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 import { ALARM_PRIORITY, rankOf } from '../../shared/alarms/priority';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { type Account, accountOf } from '../explain/account';
 import { type Record, recordOf } from '../explain/record';
 import { type Stand, standOf } from '../explain/stand';
@@ -33,9 +34,7 @@ export interface Wanted {
 }
 
 /** Soaking and draining belong to the crop as well, ms. */
-export const BEFORE_SOWN_MS = 6 * 3_600_000;
-const MINUTE_MS = 60_000;
-const DAY_MS = 86_400_000;
+export const BEFORE_SOWN_MS = 6 * HOUR_MS;
 
 /** The report; null when there is nothing in the time asked for. */
 export function reportOf(

@@ -1,6 +1,7 @@
 /** The tables of a report: stages, days, calibrations, what the grower told. Pure. */
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import { formatQuantity, NO_VALUE, type UnitSystem } from '../../shared/units';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { arrivedOf, type Given } from '../explain/given';
 import { between, notesOf, type Record } from '../explain/record';
 import type { Stand } from '../explain/stand';
@@ -28,8 +29,6 @@ export interface Frame {
   readonly matW: number | null;
   readonly tariff: number | null;
 }
-
-const DAY_MS = 86_400_000;
 
 type Columns = Table['columns'];
 const words = (...titles: readonly string[]): Columns =>
@@ -192,7 +191,7 @@ function energyTable(stand: Stand, frame: Frame): Table {
   const rows = parts.map((part) => {
     const { matH } = heldOf(stand, part.fromMs, part.toMs);
     const kWh = ((matW ?? Number.NaN) * matH) / WH_PER_KWH;
-    const share = matH / ((part.toMs - part.fromMs) / 3_600_000);
+    const share = matH / ((part.toMs - part.fromMs) / HOUR_MS);
     return [
       part.name,
       formatQuantity('duration', matH * 3600, units),

@@ -31,7 +31,7 @@ import { CROP_RESULTS } from './crop';
 import { explained } from './explain';
 import { FLEET_RESULTS } from './fleet';
 import { hardwareReport } from './hardware';
-import { datedEntry } from './journal';
+import { JOURNAL_RESULTS } from './journal';
 import { KEEP_RESULTS, tested } from './keep';
 import { MIXING_RESULTS } from './mixing';
 import { agendaResult, checkResult, planResult } from './planning';
@@ -66,8 +66,6 @@ const difference = z.object({
   board: text.nullable(),
 });
 
-const damaged = number.describe('entries that the disk has spoilt, left out');
-
 const benchNow = z
   .object({
     speed: number.describe('0: time stands still'),
@@ -80,7 +78,6 @@ const started = z.object({
   ...benchSchema.shape,
   name: text.describe('what --bench calls it'),
   seed: number,
-  boardId: text,
 });
 const stopped = z.object({ event: z.literal('stopped'), timeS: number });
 
@@ -210,38 +207,7 @@ export const RESULTS: Readonly<Record<string, readonly z.ZodType[]>> = {
   ],
   ...KEEP_RESULTS,
   ...FLEET_RESULTS,
-  'journal pull': [
-    z.object({
-      boardId: text,
-      stored: number,
-      missing: number.describe('overwritten on the board before this pull'),
-      damaged: number,
-      newLife: z.boolean(),
-      lastSequence: orNull,
-    }),
-  ],
-  'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
-  'journal export': [
-    z.object({
-      format: z.enum(['csv', 'jsonl', 'parquet']),
-      count: number.describe('rows of `out`'),
-      damaged,
-      out: text,
-      events: z
-        .object({ count: number, out: text })
-        .nullable()
-        .describe('of csv, the table of all that is no reading; null where one kind was asked for'),
-    }),
-    z
-      .object({
-        format: z.enum(['csv', 'jsonl']),
-        count: number.describe('rows of `text`'),
-        damaged,
-        left: number.describe('events, which csv has no row for here'),
-        text,
-      })
-      .describe('without --out'),
-  ],
+  ...JOURNAL_RESULTS,
   'clock set': [z.object({ unixMs: number })],
   'bench start': [started, stopped.describe('at its end')],
   'bench run': [benchNow],

@@ -2,7 +2,7 @@
 
 import * as z from 'zod';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { CALIBRATION_TARGETS } from '../../shared/board/words';
+import { CALIBRATION_TARGETS } from '../../shared/board/calibration-targets';
 import { JOURNAL_KINDS } from '../../shared/journal/codec';
 import type { JournalKind } from '../../shared/journal/kinds';
 import { CALIBRATED, type EntryField, LAYOUT } from '../../shared/journal/layout';
@@ -61,3 +61,42 @@ export const datedEntry = z
     beforeMs: z.number().nullable().describe('and before this'),
   })
   .meta({ id: 'DatedEntry' });
+
+const number = z.number();
+const text = z.string();
+const damaged = number.describe('entries that the disk has spoilt, left out');
+
+export const JOURNAL_RESULTS = {
+  'journal pull': [
+    z.object({
+      boardId: text,
+      stored: number,
+      missing: number.describe('overwritten on the board before this pull'),
+      damaged: number,
+      newLife: z.boolean(),
+      lastSequence: number.nullable(),
+    }),
+  ],
+  'journal show': [z.object({ entries: z.array(datedEntry), damaged })],
+  'journal export': [
+    z.object({
+      format: z.enum(['csv', 'jsonl', 'parquet']),
+      count: number.describe('rows of `out`'),
+      damaged,
+      out: text,
+      events: z
+        .object({ count: number, out: text })
+        .nullable()
+        .describe('of csv, the table of all that is no reading; null where one kind was asked for'),
+    }),
+    z
+      .object({
+        format: z.enum(['csv', 'jsonl']),
+        count: number.describe('rows of `text`'),
+        damaged,
+        left: number.describe('events, which csv has no row for here'),
+        text,
+      })
+      .describe('without --out'),
+  ],
+};

@@ -29,8 +29,10 @@ export const trayModel = z.object({
       now: matPower,
       first: matPower.nullable().describe('null: no earlier time tells of it'),
       change: change.describe('of `now` against `first`'),
-      mostDutyShare: number.describe('in the three hours in which the mat was on most'),
-      spareW: number.describe('that it had left then'),
+      mostDutyShare: number.describe(
+        'of its heat, that holding the root zone took in the three hours in which it took most',
+      ),
+      spareW: number.describe('that were left then'),
       heldWhK: figure.describe('heat of tray and mat, with the water in them, for each kelvin'),
     })
     .nullable(),

@@ -5,12 +5,13 @@
 import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import * as z from 'zod';
+import { DAY_MS } from '../../shared/units/time';
 import { shortened } from '../arguments/options';
 import { invalid, refused } from '../failure';
 import { makeFolder } from '../files/folder';
 import { controllerFolder } from '../journal/places';
 import { storedControllers } from '../journal/store';
-import { DAY_MS, SAME_SOWING_MS, SEED_LIMITS } from './limits';
+import { SAME_SOWING_MS, SEED_LIMITS } from './limits';
 
 /** Whose seed it is. */
 export type SeedPlace =

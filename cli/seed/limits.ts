@@ -1,5 +1,6 @@
 /** What counts of emergence may be. */
 import { SEEDS_MAX } from '../../shared/link/params';
+import { HOUR_MS } from '../../shared/units/time';
 
 export const SEED_LIMITS = {
   seedsMost: SEEDS_MAX,
@@ -13,12 +14,10 @@ export const SEED_LIMITS = {
   trialMostC: 50,
   trialLeastS: 3_600,
   /** Nobody counts twice within so long, but to count rightly. */
-  correctedMs: 3_600_000,
+  correctedMs: HOUR_MS,
   /** A table of counts as a file, bytes. */
   csvMostBytes: 100_000,
 } as const;
 
-export const DAY_MS = 86_400_000;
-
 /** Sowings of one tray lie further apart than this: clocks are set right by less. */
-export const SAME_SOWING_MS = 12 * 3_600_000;
+export const SAME_SOWING_MS = 12 * HOUR_MS;

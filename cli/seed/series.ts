@@ -1,10 +1,11 @@
 /** Counts to be judged: those kept, typed, or in a table. */
 import type { StandCount } from '../../shared/statistics/germination';
+import { DAY_MS } from '../../shared/units/time';
 import { plainNumber } from '../arguments/quantity';
 import { invalid, usage } from '../failure';
 import { readBounded } from '../files/bounded-read';
 import type { Sowing } from './kept';
-import { DAY_MS, SEED_LIMITS } from './limits';
+import { SEED_LIMITS } from './limits';
 
 /** Counts of one sowing, in the order of their days, and how many were sown. */
 export interface Series {

@@ -1,10 +1,10 @@
 /** Counts of emergence in a grower's words. */
 
+import { DAY_MS } from '../../shared/units/time';
 import { localTime } from '../terminal/local-time';
 import { type Style, table, wrap } from '../terminal/output';
 import { percent } from '../words/percent';
 import { type KeptCount, placeText, type SeedPlace, type Sowing, type SowingResult } from './kept';
-import { DAY_MS } from './limits';
 
 export const days = (value: number): string => `${value.toFixed(1)} d`;
 

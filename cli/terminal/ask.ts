@@ -1,7 +1,33 @@
 /** Prompts by node:readline, on stderr so that stdout stays the result. */
 import { usage } from '../failure';
 import { widthFor, wrap } from './output';
-import type { Ask, Terminal } from './streams';
+import type { Ask, Source, Terminal } from './streams';
+
+/** A terminal that gives nothing for so long has given all that was typed. */
+const QUIET_MS = 30;
+const CTRL_C = '\x03';
+
+/** Reads and drops what was typed before a question was there: an Enter too many must not start a pump. */
+function dropTyped(stdin: Source): Promise<void> {
+  return new Promise((resolve) => {
+    let timer = setTimeout(end, QUIET_MS);
+    const drop = (typed: Buffer | string): void => {
+      // The system makes no signal of it meanwhile.
+      if (String(typed).includes(CTRL_C)) process.kill(process.pid, 'SIGINT');
+      clearTimeout(timer);
+      timer = setTimeout(end, QUIET_MS);
+    };
+    function end(): void {
+      stdin.off('data', drop);
+      stdin.pause();
+      stdin.setRawMode?.(false);
+      resolve();
+    }
+    stdin.setRawMode?.(true);
+    stdin.on('data', drop);
+    stdin.resume();
+  });
+}
 
 /** Asks a person at the terminal; refuses with advice where there is none. */
 export function createAsk(terminal: Terminal, json: boolean): Ask {
@@ -16,6 +42,7 @@ export function createAsk(terminal: Terminal, json: boolean): Ask {
       );
     }
     const { createInterface } = await import('node:readline/promises');
+    await dropTyped(terminal.stdin);
     terminal.stderr.write(wrap(question, widthFor(terminal.stderr.columns)));
     const reader = createInterface({ input: terminal.stdin, terminal: false });
     try {

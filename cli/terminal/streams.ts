@@ -11,6 +11,8 @@ export interface Sink {
 /** Where answers come from. */
 export interface Source extends NodeJS.ReadableStream {
   readonly isTTY?: boolean;
+  /** Of a terminal: hands over what is typed at once, and not only when its line ends. */
+  setRawMode?(isRaw: boolean): unknown;
 }
 
 /** What a question needs of the world. */

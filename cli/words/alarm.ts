@@ -57,6 +57,7 @@ const MAT_OPEN_WORDS: ReadonlyMap<number, string> = new Map([
   [MAT_OPEN.fuse, 'at its fuse'],
   [MAT_OPEN.lead, 'in its lead'],
   [MAT_OPEN.switch, 'by its own switch'],
+  [MAT_OPEN.cutOut, 'by its cut-out, for it was hot'],
 ]);
 
 const MEASURED: Readonly<Record<AlarmQuantity, Show | null>> = {

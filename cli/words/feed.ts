@@ -4,12 +4,16 @@ import { formatQuantity, type UnitSystem } from '../../shared/units';
 
 type Told = Pick<Status, 'stage' | 'water'>;
 
-/** What is in the reservoir, as far as somebody has said so. */
-export function reservoirText({ water }: Told, units: UnitSystem): string {
+/** What is in the reservoir, as far as somebody has said so; as a fact by itself. */
+export const reservoirText = (told: Told, units: UnitSystem): string =>
+  told.water.reservoirLeftMl === null ? 'not told' : `${holdsText(told, units)} left`;
+
+/** The same inside a sentence. */
+export function holdsText({ water }: Told, units: UnitSystem): string {
   const { reservoirLeftMl, reservoirEc } = water;
-  if (reservoirLeftMl === null) return 'not told';
+  if (reservoirLeftMl === null) return 'nobody knows how much';
   const ec = reservoirEc === null ? '' : ` of ${formatQuantity('ec', reservoirEc, units)}`;
-  return `${formatQuantity('volume', reservoirLeftMl, units)}${ec} left`;
+  return `${formatQuantity('volume', reservoirLeftMl, units)}${ec}`;
 }
 
 /** What the stage wants, and what comes of it where the reservoir holds other feed; empty when it wants none. */

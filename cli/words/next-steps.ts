@@ -22,6 +22,7 @@ const NEXT: Readonly<Record<string, string>> = {
   'no-such-calibration': '`trayward scale check --history` lists those that are kept.',
   'pump-busy': STATUS,
   'held-by-alarm': ALARMS,
+  'mat-held-by-alarm': ALARMS,
   'curve-implausible': '`trayward probe check` shows what both read.',
   restarting: 'Wait a few seconds, then try again.',
   'usb-alone': '`trayward find` shows the ports that answer; give the USB one with --port.',

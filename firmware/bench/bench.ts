@@ -13,41 +13,24 @@ import { BootDriveRequest, RestartRequest, SimulatedBoard } from './board';
 import { BootDrive } from './boot-drive';
 import { PowerCut, SimulatedFlash } from './flash';
 import { hurt } from './line';
+import { Pace, type PaceOptions, TICK_MS } from './pace';
 import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
 import { RiggedBench } from './rigged-bench';
 import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from './servable';
 import { type BenchState, type BootRecord, stateOf } from './state';
 
-export interface BenchOptions extends RigOptions {
+export interface BenchOptions extends RigOptions, PaceOptions {
   /** Makes the controller at each start of the board; the real firmware unless given. */
   readonly firmware?: (board: Board) => Controller;
-  readonly boardId?: string;
+  /** The last 32 bits of the board's number; those of the seed unless given. */
+  readonly boardNumber?: number;
   /** What is on the flash chip, for a board with a past; all erased unless given. */
   readonly flashContents?: Uint8Array;
-  /**
-   * Ticks come so far apart while nothing happens: no hands, no pump, no fault that begins, ends or moves anything. For
-   * seasons by the hundred, whose results are days, degrees and litres; one second unless given, as on the chip. Whole
-   * seconds, `CALMEST_TICK_MS` at most.
-   */
-  readonly calmTickMs?: number;
-  /** So long after hands, pump, starts and changes of a fault; `CALM_AFTER_MS` unless given. */
-  readonly calmAfterMs?: number;
   /** Lets through what the firmware throws, once the outputs are off. Tests want to see it. */
   readonly rethrow?: boolean;
 }
 
-const TICK_MS = 1000;
-/** Where a scale may tremble: its filters need their readings. */
-export const CALM_TICK_MS = 10_000;
-/** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
-export const CALMEST_TICK_MS = 20_000;
-/** Where the scale stands well, calm begins so soon: one of 24 such seasons had one dose fewer. */
-export const CALM_SOON_MS = 10 * 60_000;
-/** The plant's shortest time constant, the probe's, bears no longer steps. */
-const PLANT_STEP_MS = 10_000;
-/** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
-const CALM_AFTER_MS = 20 * 60_000;
 /** Simulated time of well below a millisecond of work, ms. */
 const CHUNK_MS = 500_000;
 /** Longer runs of starts are of no use to anybody; the oldest are forgotten. */
@@ -55,8 +38,7 @@ const BOOTS_KEPT = 1000;
 
 export class Bench extends RiggedBench implements ServableBench {
   readonly chunkMs = CHUNK_MS;
-  private readonly calmTickMs: number;
-  private readonly calmAfterMs: number;
+  private readonly pace: Pace;
   readonly rig: Rig;
   readonly board: SimulatedBoard;
   readonly flash: SimulatedFlash;
@@ -69,7 +51,6 @@ export class Bench extends RiggedBench implements ServableBench {
   /** Its boot stage was erased, and never came back: such a board starts as a drive. */
   private isImageTorn = false;
   private nextTickMs = 0;
-  private restlessUntilMs: number;
   /** How much later than a second after the last tick the next one comes, ms. */
   private leftOutMs = 0;
   private readonly wire: Random;
@@ -77,20 +58,16 @@ export class Bench extends RiggedBench implements ServableBench {
 
   constructor(private readonly options: BenchOptions) {
     super();
-    const { seed, flashContents, calmTickMs = TICK_MS, calmAfterMs = CALM_AFTER_MS } = options;
-    if (!(calmTickMs >= TICK_MS && calmTickMs <= CALMEST_TICK_MS && calmTickMs % TICK_MS === 0))
-      throw new RangeError(`Calm ticks ${calmTickMs} ms apart: whole seconds, 1 to 20.`);
-    this.calmTickMs = calmTickMs;
-    this.calmAfterMs = calmAfterMs;
-    this.restlessUntilMs = calmAfterMs;
+    const { seed, flashContents } = options;
     this.firmware = options.firmware ?? createController;
     this.rig = new Rig(options);
+    this.pace = new Pace(this.rig, options);
     this.wire = new Random(seed ^ 0x117e);
     this.flash = new SimulatedFlash({
       seed,
       ...(flashContents === undefined ? {} : { contents: flashContents }),
     });
-    this.board = new SimulatedBoard(this.rig, this.flash, options.boardId ?? boardIdOf(seed));
+    this.board = new SimulatedBoard(this.rig, this.flash, boardIdOf(options.boardNumber ?? seed));
     this.followMains();
   }
 
@@ -103,12 +80,12 @@ export class Bench extends RiggedBench implements ServableBench {
     return this.rig.unixMs;
   }
 
-  /** Simulates `ms` milliseconds; the firmware ticks at each full second of its uptime, or see `calmTickMs`. */
+  /** Simulates `ms` milliseconds; the firmware ticks at each full second of its uptime, or see `PaceOptions`. */
   run(ms: number): void {
     const endMs = this.nowMs + Math.max(0, Math.floor(ms));
     this.wake();
     while (this.nowMs < endMs) {
-      const wholeStepMs = Math.min(endMs, this.nextTickMs, this.nowMs + PLANT_STEP_MS);
+      const wholeStepMs = Math.min(endMs, this.nextTickMs, this.nowMs + this.pace.plantStepMs);
       this.step(this.rig.stepEndMs(wholeStepMs) - this.nowMs);
       if (this.nowMs >= this.nextTickMs) this.tick();
       else this.wake();
@@ -135,6 +112,11 @@ export class Bench extends RiggedBench implements ServableBench {
     return this.shown;
   }
 
+  /** Whether firmware runs, and would answer a request. */
+  get answers(): boolean {
+    return this.controller !== null && !this.rig.faults.has('board-hung');
+  }
+
   /** What is really so. */
   state(): BenchState {
     return stateOf(this.rig, this.board, this.powered, this.boots);
@@ -150,7 +132,10 @@ export class Bench extends RiggedBench implements ServableBench {
   private tick(): void {
     this.nextTickMs += TICK_MS;
     this.leftOutMs = 0;
-    if (!this.powered) return;
+    if (!this.powered) {
+      if (this.pace.leavesOutDark) this.leaveOutCalmTicks();
+      return;
+    }
     if (this.shown !== null) {
       if (this.shown.drive.isComplete) this.leaveBootDrive();
       return;
@@ -168,20 +153,19 @@ export class Bench extends RiggedBench implements ServableBench {
   }
 
   private get isCalm(): boolean {
-    const { rig, board, nowMs, calmAfterMs } = this;
-    if (board.pumping) this.restlessUntilMs = nowMs + calmAfterMs;
-    const { touchedUntilMs, faults } = rig;
-    const changedMs = Math.max(touchedUntilMs, faults.changedMs);
-    return nowMs >= Math.max(this.restlessUntilMs, changedMs + calmAfterMs) && faults.standStill;
+    if (this.board.pumping) this.pace.pumped();
+    return this.pace.isCalm;
   }
 
   /** The next tick comes later, and leases last as if the ticks between had renewed them. */
   private leaveOutCalmTicks(): void {
-    const { board, calmTickMs } = this;
-    if (calmTickMs <= TICK_MS || !this.isCalm) return;
-    this.leftOutMs = calmTickMs - (board.clockMs() % calmTickMs) - TICK_MS;
-    board.prolongLease(this.leftOutMs);
-    this.nextTickMs += this.leftOutMs;
+    const { board, pace } = this;
+    if (board.pumping) pace.pumped();
+    const leftOutMs = pace.gapMs(board.clockMs()) - TICK_MS;
+    if (leftOutMs <= 0) return;
+    this.leftOutMs = leftOutMs;
+    board.prolongLease(leftOutMs);
+    this.nextTickMs += leftOutMs;
   }
 
   /** Something happens before a late tick. */
@@ -294,7 +278,7 @@ export class Bench extends RiggedBench implements ServableBench {
     this.boots.push({ atMs: this.nowMs, cause, error });
     this.controller = null;
     this.board.boot(cause, detail);
-    this.restlessUntilMs = this.nowMs + this.calmAfterMs;
+    this.pace.started();
     this.leftOutMs = 0;
     this.nextTickMs = this.nowMs + TICK_MS;
     try {
@@ -314,7 +298,7 @@ export function createBench(options: BenchOptions): Bench {
   return new Bench(options);
 }
 
-/** Sixteen hex digits from the seed. */
-function boardIdOf(seed: number): string {
-  return (0xe661_0000_0000_0000n + BigInt(seed >>> 0)).toString(16).padStart(16, '0');
+/** Sixteen hex digits that end with `number`. */
+function boardIdOf(number: number): string {
+  return (0xe661_0000_0000_0000n + BigInt(number >>> 0)).toString(16).padStart(16, '0');
 }

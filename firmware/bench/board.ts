@@ -13,6 +13,7 @@ import {
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { MAT_LOOKED, type MatLooked, OUTPUT, type ResetCause } from '../../shared/board/words';
+import { HOUR_MS } from '../../shared/units/time';
 import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
 import type { Rig } from './rig';
@@ -27,8 +28,6 @@ export class BootDriveRequest extends Error {
   override readonly name = 'BootDriveRequest';
 }
 
-const HOUR_MS = 3_600_000;
-
 /** What the limiter goes by on one probe. */
 interface Limits {
   readonly hotCode: number;
@@ -37,12 +36,16 @@ interface Limits {
 }
 
 /** The limits of the reference probe on a channel; 0: never too hot. */
-function referenceLimits(channel: number): Limits {
+function referenceLimitsOf(channel: number): Limits {
   const name = PROBE_NAMES[channel];
   const limiter = name === undefined ? null : PROBES[name].limiter;
   const hotCode = limiter === null ? 0 : limiter.hotCode;
   return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
 }
+
+const REFERENCE_LIMITS: readonly Limits[] = PROBE_NAMES.map((_, channel) =>
+  referenceLimitsOf(channel),
+);
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
@@ -115,7 +118,7 @@ export class SimulatedBoard implements Board {
       const { channel, limiter } = PROBES[name];
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
-      const limits = this.limits.get(channel) ?? referenceLimits(channel);
+      const limits = this.limits.get(channel) ?? REFERENCE_LIMITS[channel] ?? 'unfit';
       const isSound = limits !== 'unfit' && believable(code, limits);
       if (limiter !== null && !isSound) this.limiter |= limiter.output;
     }
@@ -205,12 +208,13 @@ export class SimulatedBoard implements Board {
     this.lookedOn = on;
     this.secondLook = switched || !this.secondLook;
     this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
-    if (!this.rig.suppliesLoads(true)) return MAT_LOOKED.not;
+    // With the pump fed the line tells nothing of the mat.
+    if (this.pumping || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
     return on ? MAT_LOOKED.asAsked : MAT_LOOKED.asLetGo;
   }
 
   matLookCode(closed: boolean): number {
-    return loadsSenseCode(this.rig.loadNodes(true, closed));
+    return loadsSenseCode(this.rig.loadNodes({ mat: true, pump: false }, closed));
   }
 
   leaseMat(ms: number): void {
@@ -230,7 +234,9 @@ export class SimulatedBoard implements Board {
     return (
       (matOn ? OUTPUT.matOn : 0) |
       (pumpOn ? OUTPUT.pumpOn : 0) |
-      (this.rig.suppliesLoads(matOn || pumpOn) ? OUTPUT.loadsLive : 0) |
+      (this.rig.supplies('mat', matOn) || this.rig.supplies('pump', pumpOn)
+        ? OUTPUT.loadsLive
+        : 0) |
       (spent ? OUTPUT.pumpHourSpent : 0) |
       this.limiter
     );

@@ -16,7 +16,7 @@ export const FAULTS = {
   'mat-fuse-blown': 'the fuse of the mat, F2, has blown',
   'mat-stuck-on': 'both switches of the mat are welded: it heats whatever the board says',
   'mat-switch-welded':
-    'the first switch of the mat is welded: it heats as long as mat or pump is asked for',
+    'the first switch of the mat is welded: it heats as long as it is asked for, whatever else its own switch is told',
   'tube-off': 'the tube lies beside the tray: the pump runs, the water goes elsewhere',
   'tube-worn': 'the pump gives half its flow',
   'reservoir-empty': 'the pump draws air',
@@ -120,6 +120,12 @@ export class Faults {
   /** None of those that are on moves anything from one second to the next. */
   get standStill(): boolean {
     return !MOVING.some((name) => this.has(name));
+  }
+
+  /** None of those that are on moves anything but what stands on the scale. */
+  get onlyWaterMoves(): boolean {
+    // A board that hangs is started by its watchdog, time and again.
+    return !this.has('scale-noisy');
   }
 
   has(name: FaultName): boolean {

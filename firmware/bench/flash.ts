@@ -8,6 +8,8 @@ import type { FlashAccess } from '../storage/flash-access';
 import { Random } from './random';
 
 const ERASED = 0xff;
+/** So few bytes are read faster one by one. */
+const SHORT_BYTES = 48;
 const ENDURANCE_CYCLES = 100_000;
 
 /** Thrown in the middle of the operation that a power cut hits, and by every call until `restore`. */
@@ -91,7 +93,9 @@ export class SimulatedFlash implements FlashAccess {
     }
     this.reads++;
     this.bytesRead += into.length;
-    into.set(this.bytes.subarray(offset, offset + into.length));
+    const { cells } = this;
+    if (into.length > SHORT_BYTES) into.set(cells.subarray(offset, offset + into.length));
+    else for (let i = 0; i < into.length; i++) into[i] = cells[offset + i] ?? ERASED;
   }
 
   /** True only when the cells then read as `bytes`: a 0 cannot be programmed back to 1. */
@@ -105,10 +109,13 @@ export class SimulatedFlash implements FlashAccess {
     let asWanted = true;
     // A worn sector takes every other byte: whatever is written there is damaged.
     const step = this.isWorn(offset) ? 2 : 1;
+    const { cells } = this;
     for (let i = 0; i < bytes.length; i++) {
       const wanted = bytes[i] ?? ERASED;
-      if (i % step === 0) this.clearBits(offset + i, wanted);
-      if (this.bytes[offset + i] !== wanted) asWanted = false;
+      const was = cells[offset + i] ?? 0;
+      const is = i % step === 0 ? was & wanted : was;
+      cells[offset + i] = is;
+      if (is !== wanted) asWanted = false;
     }
     this.wrap(offset, bytes.length);
     return asWanted;
@@ -166,6 +173,7 @@ export class SimulatedFlash implements FlashAccess {
   /** What a small chip holds is seen again at each multiple of its size: there are no lines for more address bits. */
   private wrap(offset: number, count: number): void {
     const { bytes: size } = this.chip;
+    if (size >= FLASH_BYTES) return;
     for (let at = offset % size; at < FLASH_BYTES; at += size) {
       if (at !== offset) this.cells.copyWithin(at, offset, offset + count);
     }

@@ -8,13 +8,12 @@ import { refusalSentence } from '../../shared/link/host/refusals';
 import { LINK_LIMITS, type MethodName, type Params, type Result } from '../../shared/link/methods';
 import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import type { Profile } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Rig } from './rig';
 import type { ServableBench } from './servable';
 
-const MINUTE_MS = 60_000;
-
 /** What a grower needs of a bench: either way of running the firmware has it. */
-type GrowersBench = ServableBench & { readonly rig: Rig };
+export type GrowersBench = ServableBench & { readonly rig: Rig };
 
 /** The board said no; the message is its sentence. */
 export class BoardRefusal extends Error {

@@ -5,6 +5,7 @@ import type { StoneWool } from '../../shared/physics/dry-back';
 import { SALTS_MG_L_PER_MS } from '../../shared/physics/feed';
 import { gFromMl } from '../../shared/physics/water';
 import type { LidPlace } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { FaultName } from './faults';
 import type { CropParameters } from './plant/crops';
 import type { Plant } from './plant/plant';
@@ -13,7 +14,7 @@ import { saltsIn } from './plant/salts';
 
 /** How long hands stay on the tray for each kind of work, ms. */
 const BRIEFLY_MS = 15_000;
-const AT_WORK_MS = 60_000;
+const AT_WORK_MS = MINUTE_MS;
 /** Water in which wool is soaked, C: tempered tap water. */
 const SOAK_C = 20;
 /** A drained tray still drips a little: excess when it comes back on the scale, share of capacity. */

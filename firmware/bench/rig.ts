@@ -8,6 +8,7 @@ import { ADC_FULL_SCALE, type LoadNodes, SCALE_CODE_MAX } from '../../shared/boa
 import { type OfProbes, ofProbes, PROBE_NAMES, type ProbeName } from '../../shared/board/probes';
 import type { StoneWool } from '../../shared/physics/dry-back';
 import type { SteinhartHart } from '../../shared/physics/ntc';
+import { DAY_MS } from '../../shared/units/time';
 import { type FaultName, Faults, PROBE_FAULTS } from './faults';
 import { type ErrandName, Hand, type Handled } from './hand';
 import { cropParameters } from './plant/crops';
@@ -22,6 +23,7 @@ import { MAT, type MatParameters } from './plant/thermal';
 import { measuredCode } from './plant/thermistor';
 import { BLOCKS, NOTHING_UNDER, PLUGS, type UnderWool } from './plant/wool';
 import { Random } from './random';
+import type { Fed } from './second-switch';
 
 export interface RigOptions {
   readonly seed: number;
@@ -54,7 +56,6 @@ interface Errand {
 const TRAY_G = 180;
 const DEFAULT_START_UNIX_MS = Date.UTC(2026, 2, 1, 8);
 
-const DAY_MS = 86_400_000;
 /** Ten conversions a second. */
 const CONVERSION_MS = 100;
 /** After power the converter needs this long for its first one (data sheet, 10 samples/s). */
@@ -100,10 +101,8 @@ function drawParts(options: RigOptions): PlantParameters {
   };
 }
 
-/** What hangs on the common feed behind the second switch. */
-export type Fed = 'mat' | 'pump';
 /** No supply unit, while USB feeds the board; or a second switch that no pin opens any more. */
-export type WrongSupply = 'missing' | 'second-switch-welded';
+export type WrongSupply = 'missing' | `second-switch-of-${Fed}-welded`;
 
 export class Rig implements Handled {
   readonly plant: Plant;
@@ -112,11 +111,11 @@ export class Rig implements Handled {
   readonly startUnixMs: number;
   touchedUntilMs = 0;
   /**
-   * Outputs whose own switch passes whatever its gate says: they are on while the second switch in their feed is
+   * Outputs whose first switch passes whatever its gate says: they are on while the second switch in their supply is
    * closed, as with the fault `mat-switch-welded`. The faults `mat-stuck-on` and `pump-stuck-on` weld both.
    */
   readonly welded = new Set<Fed>();
-  /** What is wrong with what both hang on. */
+  /** What is wrong with the supplies of both. */
   readonly wrongSupply = new Set<WrongSupply>();
   /** What a stuck probe repeats. */
   private readonly stuckCodes: Partial<Record<ProbeName, number>> = {};
@@ -137,16 +136,30 @@ export class Rig implements Handled {
   }
 
   /**
-   * Advances by `stepMs` (1..10000); mat and pump were switched on for the first so many ms, and their common feed
-   * was closed for `fedMs`. A fault lasts to the end of the step in which it ends: see `stepEndMs`.
+   * Advances by `stepMs` (1..10000); mat and pump were switched on for the first so many ms, and their second switches
+   * were closed for `closedMs`. A fault lasts to the end of the step in which it ends: see `stepEndMs`.
    */
-  step(stepMs: number, matMs: number, pumpMs: number, fedMs = Math.max(matMs, pumpMs)): void {
+  step(
+    stepMs: number,
+    matMs: number,
+    pumpMs: number,
+    closedMs: Readonly<Record<Fed, number>> = { mat: matMs, pump: pumpMs },
+  ): void {
     const { plant, faults, welded } = this;
+    if (faults.none && welded.size === 0 && this.wrongSupply.size === 0) {
+      const heatMs = Math.min(matMs, stepMs);
+      plant.step(stepMs, heatMs, Math.min(pumpMs, stepMs), faults.wrong);
+      if (plant.nowMs >= this.nextErrandMs) this.runErrands();
+      return;
+    }
     const stuck = faults.has('pump-stuck-on') && !faults.has('mains-cut');
-    const liveMs = this.suppliesLoads(true) ? stepMs : 0;
-    const weldedMs = this.suppliesLoads(false) ? stepMs : Math.min(fedMs, liveMs);
-    const heatMs = this.isMatWelded ? weldedMs : Math.min(matMs, liveMs);
-    const flowMs = welded.has('pump') ? weldedMs : Math.min(pumpMs, liveMs);
+    const throughMs = (output: Fed, isWelded: boolean, askedMs: number): number => {
+      if (!isWelded) return this.supplies(output, true) ? Math.min(askedMs, stepMs) : 0;
+      if (this.supplies(output, false)) return stepMs;
+      return this.supplies(output, true) ? Math.min(closedMs[output], stepMs) : 0;
+    };
+    const heatMs = throughMs('mat', this.isMatWelded, matMs);
+    const flowMs = throughMs('pump', welded.has('pump'), pumpMs);
     plant.step(stepMs, heatMs, stuck ? stepMs : flowMs, faults.wrong);
     if (faults.expire(plant.nowMs)) plant.touched();
     if (plant.nowMs >= this.nextErrandMs) this.runErrands();
@@ -157,22 +170,23 @@ export class Rig implements Handled {
     return this.welded.has('mat') || this.faults.has('mat-switch-welded');
   }
 
-  /** Whether there is a supply for mat and pump behind a second switch that is told to be closed or open. */
-  suppliesLoads(closed: boolean): boolean {
+  /** Whether there is a supply for an output behind its second switch, which is told to be closed or open. */
+  supplies(output: Fed, closed: boolean): boolean {
     const { wrongSupply, faults } = this;
-    const bothWelded = faults.has('mat-stuck-on') || faults.has('pump-stuck-on');
-    const passes = closed || bothWelded || wrongSupply.has('second-switch-welded');
-    return passes && !wrongSupply.has('missing');
+    const isWelded =
+      faults.has(`${output}-stuck-on`) || wrongSupply.has(`second-switch-of-${output}-welded`);
+    return (closed || isWelded) && !wrongSupply.has('missing');
   }
 
-  /** What the sense line hangs on, with the second switch and the mat's own told to be so. */
-  loadNodes(fed: boolean, matOn: boolean): LoadNodes {
+  /** What the sense line hangs on, with the second switches and the mat's own told to be so. */
+  loadNodes(closed: Readonly<Record<Fed, boolean>>, matOn: boolean): LoadNodes {
     const { faults } = this;
-    return loadNodes(this.suppliesLoads(fed) ? LOADS_V : 0, {
+    const ofMat = loadNodes(this.supplies('mat', closed.mat) ? LOADS_V : 0, {
       fuse: faults.has('mat-fuse-blown') ? 'blown' : 'whole',
       lead: faults.has('mat-lead-open') ? 'open' : 'whole',
       switchClosed: matOn || this.isMatWelded || faults.has('mat-stuck-on'),
     });
+    return { ...ofMat, pumpFeedV: this.supplies('pump', closed.pump) ? LOADS_V : 0 };
   }
 
   /** Has `act` done `inMs` from now, at the end of the step in which that falls; a later word counts. */

@@ -3,10 +3,11 @@
  * leaves it at container capacity. A pump that gives less than planned, a leak, a hand do not look so: nothing
  * runs out, or it does not end. Pure.
  */
+import { MINUTE_MS } from '../../shared/units/time';
 import { DRAINAGE_LIMITS as LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 
-const STEP_MIN = LIMITS.stepMs / 60_000;
-const MOST_MIN = LIMITS.mostMs / 60_000;
+const STEP_MIN = LIMITS.stepMs / MINUTE_MS;
+const MOST_MIN = LIMITS.mostMs / MINUTE_MS;
 
 /** Nobody waters, or it is not known any more what drains. */
 interface NotWatched {

@@ -1,7 +1,8 @@
 /** How fast the tray dries by itself, from its weight once a minute while nobody and nothing disturbs it. Pure. */
+import { MINUTE_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS } from '../limits';
 
-const FALL_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
+const FALL_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
 
 export interface Drying {
   /** Rate when the tray, drained, was last left alone for a while, g/ms; zero or more. */

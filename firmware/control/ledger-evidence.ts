@@ -14,6 +14,16 @@ export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
 }
 
 /**
+ * Nobody knows for how long the tray was not weighed, so what it lost meanwhile tells nothing: whether the thing that came
+ * last was water shows by what runs off from `grams` on.
+ */
+export function weighedAgain(ledger: Ledger, grams: number): Ledger {
+  const last = ledger[ledger.length - 1];
+  if (last?.kind !== 'on' || !Number.isNaN(last.afterG)) return ledger;
+  return [...ledger.slice(0, -1), { ...last, afterG: grams }];
+}
+
+/**
  * What the ledger would be if the last step, less than a thing that stood there, was that thing taken off and water
  * poured; null where it cannot have been.
  */

@@ -1,5 +1,21 @@
-/** The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, and one of places in `STEP_KINDS`. Pure. */
-import { type Ledger, STEP_KINDS } from './ledger';
+/**
+ * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, and of the last
+ * step what may still show what it was. Pure.
+ */
+import { type Ledger, STEP_KINDS, type Step } from './ledger';
+
+/** Of the last step: of those before it the weight tells nothing more. */
+export interface LastStep {
+  /** Weight as read when it was over, g; NaN where nobody knows, or where it came gently and that tells nothing. */
+  readonly stepAfterG: number;
+  /** Run time of the controller then, ms. */
+  readonly stepAtRunMs: number;
+}
+
+export interface LedgerRows extends LastStep {
+  readonly stepsG: ArrayLike<number>;
+  readonly stepKinds: ArrayLike<number>;
+}
 
 /** Puts the ledger into its rows; there are as many places as it may have steps. */
 export function keepLedger(ledger: Ledger, stepsG: Float64Array, stepKinds: Uint8Array): void {
@@ -10,13 +26,30 @@ export function keepLedger(ledger: Ledger, stepsG: Float64Array, stepKinds: Uint
   }
 }
 
-/** The ledger of such rows, from before this start: when its steps came, and to what weight, is not known any more. */
-export function keptLedger(stepsG: ArrayLike<number>, stepKinds: ArrayLike<number>): Ledger {
-  const ledger: Ledger[number][] = [];
+/** Its last step, in a boot that began at `runAtZeroMs` of run time. */
+export function lastStep(ledger: Ledger, runAtZeroMs: number): LastStep {
+  const last = ledger[ledger.length - 1];
+  return {
+    stepAfterG: last === undefined || last.flowed ? Number.NaN : last.afterG,
+    stepAtRunMs: runAtZeroMs + (last?.atMs ?? 0),
+  };
+}
+
+/**
+ * The ledger of such rows, in the boot after, that began at `runAtZeroMs` of run time. When its steps came, and to what
+ * weight, is not known any more, but of the last: so long before uptime 0.
+ */
+export function keptLedger(
+  { stepsG, stepKinds, stepAfterG, stepAtRunMs }: LedgerRows,
+  runAtZeroMs: number,
+): Ledger {
+  const steps: Step[] = [];
   for (let i = 0; i < stepsG.length; i++) {
     const stepG = stepsG[i] ?? 0;
     const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
-    if (stepG !== 0) ledger.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
+    if (stepG !== 0) steps.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
   }
-  return ledger;
+  const last = steps.pop();
+  if (last === undefined) return steps;
+  return [...steps, { ...last, afterG: stepAfterG, atMs: stepAtRunMs - runAtZeroMs }];
 }

@@ -3,9 +3,8 @@
  * it - its opposite, a mark, what is possible, or its own behaviour. Nothing is folded into one number
  * that cannot be taken apart again. Pure.
  */
+import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-
-const HOUR_MS = 3_600_000;
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was

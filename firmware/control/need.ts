@@ -53,7 +53,7 @@ export interface NeedInput {
   /** Weight without handling's share, g; NaN while unknown. */
   readonly trayG: number;
   readonly dryBackShare: number;
-  /** The weight stands still. */
+  /** The weight stands still, and it is the tray's: no hand is there, and it stands where it belongs. */
   readonly stable: boolean;
   readonly capacityG: number;
   readonly dryG: number;

@@ -3,8 +3,7 @@
  * fit into the running hour waits for the next. Pure.
  */
 import { LIMITER } from '../../shared/board/map';
-
-const HOUR_MS = 3_600_000;
+import { HOUR_MS } from '../../shared/units/time';
 
 /** An hour of uptime, as the runtime counts them, and how long the pump ran in it, ms. */
 export interface PumpHour {

@@ -1,4 +1,5 @@
 /** What plants of a crop usually weigh on a tray, by their age alone: for a tray whose plants were not weighed yet. Pure. */
+import { DAY_MS } from '../../shared/units/time';
 
 /** Expolinear growth of a closing stand: W' = c (1 - exp(-r W / c)) (Goudriaan and Monteith, Ann. Bot. 1990). */
 interface UsualPlant {
@@ -23,8 +24,6 @@ const USUAL: Readonly<Record<string, UsualPlant>> = {
 };
 /** A crop that is not in the table is taken for one in the middle of it. */
 const MIDDLE: UsualPlant = { firstG: 0.1, relativePerDay: 0.16, mostGPerDay: 13 };
-
-const DAY_MS = 86_400_000;
 
 export function usualPlant(crop: string): UsualPlant {
   return USUAL[crop.trim().toLowerCase()] ?? MIDDLE;

@@ -16,11 +16,13 @@ import {
 } from './ledger';
 import {
   isDraining,
+  weighedAgain,
   withDrained,
   withFilling,
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
+import { beginsToTremble, meanShare, nextTrembling, type Trembling } from './trembling';
 
 /** A hand is on the tray, or was within the last quiet time. */
 interface Hand {
@@ -41,9 +43,9 @@ interface Hand {
   readonly jerked: boolean;
   /** For how long nobody had weighed the tray before, ms. */
   readonly unseenMs: number;
-  /** Mean weight while the scale trembles, g, and uptime of the last jump from it, ms; null while it does not. */
-  readonly trembling: { readonly meanG: number; readonly jumpedMs: number } | null;
-  /** How fast the mean falls by itself, g/ms: by what was known before, then as it is seen. */
+  /** Its weight while the scale trembles; null while it does not. */
+  readonly trembling: Trembling | null;
+  /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
   readonly driesGPerMs: number;
 }
 
@@ -119,15 +121,20 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
   if (Number.isNaN(input.grams)) return unweighed(state, input);
-  return weighed(...seenAgain(state, input.uptimeMs), input);
+  return weighed(...seenAgain(state, input), input);
 }
 
 /** The state of a tray that can be weighed, and for how long it could not, ms. */
-function seenAgain(state: WeightState, uptimeMs: number): [WeightState, number] {
+function seenAgain(
+  state: WeightState,
+  { uptimeMs, grams }: WeightInput,
+): readonly [WeightState, number] {
   const { hand, unseenSinceMs } = state;
   if (unseenSinceMs === null) return [state, 0];
   const unseenMs = uptimeMs - unseenSinceMs;
-  return [{ ...state, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
+  const ledger =
+    unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, grams) : state.ledger;
+  return [{ ...state, ledger, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
@@ -155,7 +162,8 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
       },
     };
   }
-  if (input.noisyG > 0) return { ...state, settledG: state.settledG + moved * meanShare(input) };
+  if (input.noisyG > 0)
+    return { ...state, settledG: state.settledG + moved * meanShare(input.dtMs) };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   const ledger = withDrained(
@@ -183,35 +191,16 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
   return { ...state, settledG: state.settledG - driesG, hand };
 }
 
-/** Share of a weight in the mean of a scale that trembles. */
-const meanShare = ({ dtMs }: WeightInput): number => Math.min(1, dtMs / LIMITS.noisyMeanMs);
-
 /**
  * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
- * did: the weight from before them goes along. But what it does in the hour after it rose is the rise's own, drying
- * aside: water that came runs off again.
+ * did: the weight from before them goes along.
  */
 function alongNoisy(hand: Hand, input: WeightInput): Hand {
-  const { grams, noisyG, uptimeMs, dtMs } = input;
   const { trembling } = hand;
-  if (noisyG === 0) return trembling === null ? hand : { ...hand, trembling: null };
-  if (trembling === null) return { ...hand, trembling: { meanG: grams, jumpedMs: uptimeMs } };
-  const { meanG, jumpedMs } = trembling;
-  const offG = grams - meanG;
-  const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
-  const jumps = Math.abs(offG) > jumpG;
-  // A thing put on takes its moments until all of it is weighed.
-  if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
-    return { ...hand, trembling: { meanG: grams, jumpedMs: jumps ? uptimeMs : jumpedMs } };
-  }
-  const slowG = offG * meanShare(input);
-  const mayRunOff = meanG > hand.beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
-  const along = { ...hand, trembling: { meanG: meanG + slowG, jumpedMs } };
-  const driedG = Math.max(0, hand.driesGPerMs) * dtMs;
-  if (mayRunOff) return { ...along, beforeG: hand.beforeG - driedG };
-  const forgotten = Math.min(1, dtMs / LIMITS.noisyPaceMs);
-  const driesGPerMs = hand.driesGPerMs * (1 - forgotten) - slowG / LIMITS.noisyPaceMs;
-  return { ...along, beforeG: hand.beforeG + slowG, driesGPerMs };
+  if (input.noisyG === 0) return trembling === null ? hand : { ...hand, trembling: null };
+  if (trembling === null) return { ...hand, trembling: beginsToTremble(input) };
+  const { state, slowG, driesGPerMs } = nextTrembling(trembling, input, hand);
+  return { ...hand, trembling: state, beforeG: hand.beforeG + slowG, driesGPerMs };
 }
 
 function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {

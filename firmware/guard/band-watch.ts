@@ -3,6 +3,7 @@
  * on its way back there is nothing to do but to wait. Judged once a minute.
  */
 import type { Band } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { PowerCut } from '../control/outage';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
@@ -10,7 +11,7 @@ import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
 const TREND_MIN = 60;
-const TREND_MS = TREND_MIN * 60_000;
+const TREND_MS = TREND_MIN * MINUTE_MS;
 
 /** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
 const fellFar = ({ beforeC, afterC }: PowerCut): boolean => beforeC - afterC > LIMITS.bandBeyondK;

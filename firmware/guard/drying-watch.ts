@@ -4,11 +4,12 @@
  * more, day and night, where it used to: it is not weighed any more, or does not lie free.
  */
 import type { LidPlace } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import { condition, type Finding } from './finding';
 import { DRYING_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
-const SPAN_MIN = LIMITS.spanMs / 60_000;
+const SPAN_MIN = LIMITS.spanMs / MINUTE_MS;
 const PER_HOUR = 60 / SPAN_MIN;
 
 /** What warms the tray besides what dries it. */

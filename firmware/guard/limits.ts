@@ -1,7 +1,5 @@
 /** What the guard holds to: from when on something is an alarm, and for how long it must be so. */
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 
 export const GUARD_LIMITS = {
   /** The second switch is open 0.8 s after its last toggle at the latest; twice that, and the ticks themselves. */

@@ -3,13 +3,13 @@
  * the last hours of root-zone temperature.
  */
 import type { Band } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { HeatState } from '../control/heat';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding, happened, NOTHING } from './finding';
 import { GUARD_LIMITS as LIMITS } from './limits';
 import { MinuteHistory } from './minute-history';
 
-const MINUTE_MS = 60_000;
 const EFFECT_MIN = LIMITS.effectMs / MINUTE_MS;
 const STUCK_MIN = LIMITS.stuckMs / MINUTE_MS;
 /** Stretch before switching on, from which the forecast takes the trend. */

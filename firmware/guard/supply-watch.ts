@@ -1,5 +1,5 @@
 /**
- * The supply of mat and pump behind their second switch: dead although one of them is asked for, or live although
+ * The supplies of mat and pump behind their second switches: dead although one of them is asked for, or live although
  * neither is. Told within seconds.
  */
 import { OUTPUT } from '../../shared/board/words';
@@ -21,7 +21,7 @@ export class SupplyWatch {
   tick({ outputs }: Pick<Readings, 'outputs'>): readonly Finding[] {
     const leased = (outputs & LEASED) !== 0;
     const live = (outputs & OUTPUT.loadsLive) !== 0;
-    // The second switch takes its time to open, and a lease may have come and gone between two ticks.
+    // A second switch takes its time to open, and a lease may have come and gone between two ticks.
     this.#ticks = leased === this.#wasLeased ? this.#ticks + 1 : 0;
     this.#wasLeased = leased;
     if (this.#ticks < LIMITS.supplyTicks) return [];

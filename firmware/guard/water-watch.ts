@@ -107,7 +107,8 @@ export class WaterWatch {
   }
 
   /** What dosing cannot do without. In a hold it is not needed yet, but no crop can wait for it for days. */
-  #judgeMeans({ stage, sown, profile, ...facts }: WaterFacts, dtMs: number): Finding[] {
+  #judgeMeans(facts: WaterFacts, dtMs: number): Finding[] {
+    const { stage, sown, profile } = facts;
     const { pumpUnixMs, scaleUnixMs } = facts.calibrations;
     const lacking = pumpUnixMs === null || scaleUnixMs === null || !facts.capacityKnown;
     this.#lackingMs = stage !== null && lacking ? this.#lackingMs + dtMs : 0;

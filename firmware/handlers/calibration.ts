@@ -141,9 +141,9 @@ function checkScale(calibration: ScaleCalibration, scale: ScaleSense): void {
 /** Every probe at the last tick: degrees Celsius, null while in doubt, and raw codes 0..4095. */
 export function probeRead({ tray, senses }: Ticker): Result<'probe.read'> {
   return {
-    ...probeFields('celsius', (name) => orNull(senses[name].celsius)),
-    ...probeFields('code', (name) => senses[name].code),
-    ...probeFields('state', (name) => senses[name].state),
+    ...probeFields('celsius', (name) => orNull(senses.probes[name].celsius)),
+    ...probeFields('code', (name) => senses.probes[name].code),
+    ...probeFields('state', (name) => senses.probes[name].state),
     ...probeFields('calibration', (name) => tray.calibrations.probe(name)),
     ...probeFields('curve', (name) => tray.curves[name]),
   };

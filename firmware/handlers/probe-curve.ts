@@ -69,10 +69,10 @@ function refuseUnfit(curve: ProbeCurve): void {
 
 /** Refuses a curve by which the probe, as it is now, would read what the other one rules out. */
 function refuseAtOdds({ senses }: Ticker, name: ProbeName, curve: ProbeCurve | null): void {
-  const byItC = readByC(curve, senses[name].code);
+  const byItC = readByC(curve, senses.probes[name].code);
   for (const other of PROBE_NAMES) {
-    if (other === name || senses[other].doubtful) continue;
-    const { celsius: otherC, code } = senses[other];
+    if (other === name || senses.probes[other].doubtful) continue;
+    const { celsius: otherC, code } = senses.probes[other];
     if (isAtOdds(byItC, otherC, readByC(curve, code))) refuse('curve-implausible', byItC, otherC);
   }
 }

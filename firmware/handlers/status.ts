@@ -68,8 +68,8 @@ function stageStatus({ tray, staging }: Ticker): Status['stage'] {
 function heatStatus({ tray, senses, heating, recorder }: Ticker): Status['heat'] {
   const { band, heat, heldBy } = heating;
   return {
-    ...probeFields('celsius', (name) => orNull(hundredths(senses[name].celsius))),
-    ...probeFields('state', (name) => senses[name].state),
+    ...probeFields('celsius', (name) => orNull(hundredths(senses.probes[name].celsius))),
+    ...probeFields('state', (name) => senses.probes[name].state),
     lowC: band?.lowC ?? null,
     highC: band?.highC ?? null,
     on: heat.on,

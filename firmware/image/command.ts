@@ -3,6 +3,7 @@ import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { version } from '../../package.json';
 import { toUf2 } from '../../shared/board/uf2';
+import { sha256 } from '../../shared/host/sha256';
 import { buildImage } from './build';
 import { imageParts } from './parts';
 import { imagePaths } from './paths';
@@ -14,7 +15,7 @@ async function main(): Promise<void> {
   const started = Date.now();
   const image = await buildImage();
   const file = join(imagePaths().root, 'trayward.uf2');
-  await writeFile(file, toUf2(image.bytes, version));
+  await writeFile(file, toUf2(image.bytes, version, sha256));
   for (const part of await imageParts(image)) {
     say(`  ${part.name.padEnd(34)} ${String(part.bytes).padStart(8)} bytes`);
   }

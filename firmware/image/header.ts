@@ -22,6 +22,7 @@ import {
   SCRIPT_EXCUSED_MAX_MS,
   SCRIPT_LIMIT_MS,
   SCRIPT_START_LIMIT_MS,
+  SECOND_SWITCH_OPENS_MS,
   UART_BAUD,
 } from '../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
@@ -143,7 +144,7 @@ export function boardHeader(): string {
       channel: LOADS_SENSE.channel,
       gpio: LOADS_SENSE.gpio,
       liveCode: Math.round(
-        loadsSenseCode({ loadFeedV: LOADS_SENSE.liveV, matFeedV: 0, matLowV: 0 }),
+        loadsSenseCode({ matSupplyV: LOADS_SENSE.liveV, matFeedV: 0, matLowV: 0, pumpFeedV: 0 }),
       ),
     }),
     ...group('MAT_LOOK', MAT_LOOK),
@@ -163,6 +164,7 @@ export function boardHeader(): string {
     line('MAT_LEASE_MAX_MS', MAT_LEASE_MAX_MS),
     line('PUMP_LEASE_MAX_MS', PUMP_LEASE_MAX_MS),
     line('SAFETY_STEP_MS', SAFETY_STEP_MS),
+    line('SECOND_SWITCH_OPENS_MS', SECOND_SWITCH_OPENS_MS),
     line('SCRIPT_LIMIT_MS', SCRIPT_LIMIT_MS),
     line('SCRIPT_START_LIMIT_MS', SCRIPT_START_LIMIT_MS),
     line('SCRIPT_EXCUSED_MAX_MS', SCRIPT_EXCUSED_MAX_MS),

@@ -106,6 +106,7 @@ const RP2040: ChipTarget = {
     'flash.c',
     'pins.c',
     'restart.c',
+    'serial_flash.c',
     'start.c',
     'timer.c',
     'uart.c',

@@ -3,7 +3,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* Once, before the others: finds the ROM's functions, copies the boot stage to RAM, asks the chip what it is. */
+/* Once, before the others: makes ready what writes to it, asks the chip what it is. */
 void flash_start(void);
 
 /*
@@ -24,7 +24,7 @@ bool flash_read(uint32_t offset, uint8_t *into, uint32_t count);
 /* Clears bits inside one page and reads back. False: refused (image, page border, a chip that does not fit) or failed. */
 bool flash_program(uint32_t offset, const uint8_t *bytes, uint32_t count);
 
-/* Sets one sector to FFh and reads back. Interrupts are off for 45 ms, 400 ms at most. */
+/* Sets one sector to FFh and reads back: 45 ms as a rule, 400 ms at most, and interrupts are handled meanwhile. */
 bool flash_erase(uint32_t offset);
 
 /* The chip's unique number in lower-case hex digits, and a NUL. */

@@ -81,9 +81,9 @@ int main(void) {
   safety_start(restart_kept_pump_ms());
   timer_start(safety_step);
   clock_watch_start();
-  flash_start();
   bridge_start();
   uart_start();
+  flash_start();
   usb_start();
   if (!flash_fits()) {
     unfit_flash();

@@ -20,9 +20,8 @@ static enum state {
   OFF,
   FEEDING, /* the second switch closes, the mat's own waits for it */
   HEATING,
-  OPENED, /* for a step, in the middle of heating */
 } state;
-/* Steps since the state began. */
+/* Steps since the state began, or since the last look in it. */
 static uint32_t steps;
 /* Looks come in twos: JavaScript has a tick between them, and believes what it sees twice. */
 static bool second_due;
@@ -62,10 +61,14 @@ static void saw_closed(uint32_t sum) {
   }
 }
 
+static uint32_t sound(uint32_t sum) {
+  return sum == ADC_FAILED_SUM || sum <= LIVE_SUM ? NONE : sum;
+}
+
 static uint32_t reading_of(uint32_t sum, uint64_t now_ms) {
   punctual = now_ms - stepped_ms > LATE_MS ? 0 : punctual + 1;
   stepped_ms = now_ms;
-  return punctual < PUNCTUAL_STEPS || sum == ADC_FAILED_SUM || sum <= LIVE_SUM ? NONE : sum;
+  return punctual < PUNCTUAL_STEPS ? NONE : sound(sum);
 }
 
 bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
@@ -95,16 +98,21 @@ bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
     if (steps >= MAT_LOOK_SETTLE_STEPS) {
       saw_closed(reading);
     }
-    if (steps < (second_due ? AGAIN_STEPS : EVERY_STEPS)) {
-      return true;
-    }
-    second_due = !second_due;
-    return enter(OPENED);
-  case OPENED:
-    saw_open(reading, MAT_LOOKED_AS_ASKED);
-    return enter(HEATING);
+    return true;
   }
   return false;
+}
+
+/* Not before the line was read with the switch closed, in this very step. */
+bool mat_look_is_due(void) {
+  return state == HEATING && steps >= (second_due ? AGAIN_STEPS : EVERY_STEPS) &&
+         half.closed_sum != NONE;
+}
+
+void mat_look_opened(uint32_t sum) {
+  second_due = !second_due;
+  steps = 0;
+  saw_open(sound(sum), MAT_LOOKED_AS_ASKED);
 }
 
 uint32_t mat_look_take(void) {

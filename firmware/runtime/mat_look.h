@@ -1,6 +1,6 @@
 /*
  * Looks at the mat's fuse, lead and own switch: what the sense line reads with that switch open, against what it reads
- * with it closed, the second switch closed both times. A look closes the switch later or opens it for a step; it never
+ * with it closed, the second switch closed both times. A look closes the switch later or opens it for a moment; it never
  * keeps it closed. What the two codes mean is for JavaScript to say.
  */
 #pragma once
@@ -12,6 +12,10 @@
  * True when the mat's own switch is to be closed until the next one.
  */
 bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms);
+
+/* While it heats: the switch is to be opened now, for a burst with it open, which `mat_look_opened` is told. */
+bool mat_look_is_due(void);
+void mat_look_opened(uint32_t sum);
 
 /* Takes the newest look that was not taken before; `MAT_LOOKED_NOT` when there is none. Not for the interrupt. */
 uint32_t mat_look_take(void);

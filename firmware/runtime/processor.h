@@ -13,6 +13,9 @@ static inline void interrupts_restore(uint32_t primask) {
   __asm volatile("msr primask, %0" ::"r"(primask) : "memory");
 }
 
+/* With interrupts masked: handles all that wait, and masks them again. */
+static inline void interrupts_let_in(void) { __asm volatile("cpsie i\n isb\n cpsid i" ::: "memory"); }
+
 /* Sleeps until an interrupt waits, masked or not. */
 static inline void sleep_until_interrupt(void) { __asm volatile("wfi" ::: "memory"); }
 

@@ -15,16 +15,23 @@
 /* JavaScript gets their mean; the limiter judges each burst by itself. */
 #define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
+/* A turn takes 6 cycles at least, so that this is ten times the wait: a timer that stands still does not hold the step. */
+#define OPEN_TURNS (MAT_LOOK_OPEN_US * 200u)
 
 struct lease {
   uint32_t pin;
+  /* Of the second switch in its supply, and its level. */
+  uint32_t second_pin;
+  bool second_high;
   uint32_t longest_ms;
   uint64_t until_ms;
   bool on;
 };
 
-static struct lease mat = {.pin = PIN_MAT, .longest_ms = MAT_LEASE_MAX_MS};
-static struct lease pump = {.pin = PIN_PUMP, .longest_ms = PUMP_LEASE_MAX_MS};
+static struct lease mat = {
+    .pin = PIN_MAT, .second_pin = PIN_FEED, .longest_ms = MAT_LEASE_MAX_MS};
+static struct lease pump = {
+    .pin = PIN_PUMP, .second_pin = PIN_ARM, .longest_ms = PUMP_LEASE_MAX_MS};
 static const uint32_t reference_hot_codes[PROBE_COUNT] = PROBE_HOT_CODES;
 /* The bit of a probe that the limiter looks at; 0: no heat depends on it. */
 static const uint32_t limiter_outputs[PROBE_COUNT] = PROBE_LIMITER_OUTPUTS;
@@ -47,8 +54,9 @@ static uint32_t steps;
 static uint32_t pump_hour;
 static uint32_t pump_used_ms;
 static uint64_t pump_counted_ms;
-static bool feed_high;
 static bool loads_live;
+/* Until then the second switch of the pump may be closed. */
+static uint64_t pump_fed_until_ms;
 /* Steps done when the watchdog last asked. */
 static uint32_t steps_seen;
 
@@ -108,24 +116,42 @@ static void read_probes(uint64_t now_ms) {
 }
 
 /*
- * The second switch stays closed only while its pin keeps toggling: one level for one step, the other for the
- * next, as long as something is leased. Here and nowhere else, so that a dead step opens it.
+ * A second switch stays closed only while its pin keeps toggling: one level for one step, the other for the
+ * next, as long as its output is leased. Here and nowhere else, so that a dead step opens it.
  */
-static void hold_feed(void) {
-  feed_high = (mat.on || pump.on) && !feed_high;
-  pin_set(PIN_FEED, feed_high);
+static void hold_second(struct lease *lease) {
+  lease->second_high = lease->on && !lease->second_high;
+  pin_set(lease->second_pin, lease->second_high);
+}
+
+/* What the sense line reads with the mat's own switch open for a moment. */
+static uint32_t burst_with_mat_open(void) {
+  pin_set(PIN_MAT, false);
+  uint64_t opened_us = timer_us();
+  for (uint32_t turn = 0; turn < OPEN_TURNS && timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+  }
+  uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
+  pin_set(PIN_MAT, true);
+  return sum;
 }
 
 /*
- * What is behind the second switch, and what the mat's own switch does until the next step. A converter that fails is
- * told by the probes.
+ * What is behind the second switches, and what the mat's own switch does until the next step. With the pump fed as well
+ * the line tells nothing of the mat. A converter that fails is told by the probes.
  */
 static void look_at_loads(uint64_t now_ms) {
   uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
     loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
   }
-  pin_set(PIN_MAT, mat_look_step(mat.on, sum, now_ms));
+  if (pump.on) {
+    pump_fed_until_ms = now_ms + SECOND_SWITCH_OPENS_MS;
+  }
+  bool of_mat = now_ms >= pump_fed_until_ms;
+  pin_set(PIN_MAT, mat_look_step(mat.on, of_mat ? sum : ADC_FAILED_SUM, now_ms));
+  if (mat_look_is_due()) {
+    mat_look_opened(burst_with_mat_open());
+  }
 }
 
 void safety_start(uint32_t used_ms) {
@@ -179,7 +205,8 @@ void safety_step(void) {
   if (pump.on && (!looked_after || pump_spent() || now_ms >= pump.until_ms)) {
     switch_off(&pump);
   }
-  hold_feed();
+  hold_second(&mat);
+  hold_second(&pump);
   look_at_loads(now_ms);
   restart_keep_pump_ms(pump_used_ms);
   clock_watch_step();

@@ -1,5 +1,5 @@
 /*
- * The safety layer below JavaScript: leases on MAT and PUMP, the second switch in their feed, the limiter on
+ * The safety layer below JavaScript: leases on MAT and PUMP, the second switches in their supplies, the limiter on
  * both probes' raw codes, the pump's hourly allowance, and the stack guard. Runs in the timer interrupt, above everything.
  */
 #pragma once

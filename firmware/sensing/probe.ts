@@ -6,6 +6,7 @@
 import { LIMITER } from '../../shared/board/map';
 import type { ProbeState } from '../../shared/link/status';
 import type { CodeWindow } from '../../shared/physics/probe-curve';
+import { MINUTE_MS } from '../../shared/units/time';
 import { SENSING_LIMITS as LIMITS } from '../limits';
 
 /** Temperature of a code in degrees Celsius; see `shared/physics/ntc.ts`. */
@@ -146,7 +147,7 @@ export class ProbeSense {
       this.#slewFromC = this.#celsius;
       this.#slewFromMs = uptimeMs;
     } else if (uptimeMs - this.#slewFromMs >= LIMITS.probeSlewMs) {
-      const minutes = (uptimeMs - this.#slewFromMs) / 60_000;
+      const minutes = (uptimeMs - this.#slewFromMs) / MINUTE_MS;
       if (Math.abs(this.#celsius - this.#slewFromC) > LIMITS.probeSlewKPerMin * minutes) {
         this.#jumped = true;
       }

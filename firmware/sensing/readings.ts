@@ -1,5 +1,4 @@
 /** What the senses say at one tick: all that control and guard may know of the tray. Written by `tick/senses.ts` alone. */
-import type { OfProbes } from '../../shared/board/probes';
 import type { ProbeState, ScaleState } from '../../shared/link/status';
 import type { CodeWindow } from '../../shared/physics/probe-curve';
 import type { MatLook } from './mat-line';
@@ -29,9 +28,11 @@ export interface ScaleReading {
   readonly calibrated: boolean;
 }
 
-/** Of each probe, by its name, and of all else. */
-export interface Readings extends OfProbes<ProbeReading> {
+/** Of the probes that policy goes by, and of all else. */
+export interface Readings {
   readonly uptimeMs: number;
+  readonly rootZone: ProbeReading;
+  readonly mat: ProbeReading;
   readonly scale: ScaleReading;
   /** A look at the mat's line that was made since the last tick. */
   readonly matLook: MatLook | null;

@@ -1,5 +1,6 @@
 /** The guard part of a tick: every watch is shown the readings, and what it finds is told to the alarm bank. */
 import { OUTPUT } from '../../shared/board/words';
+import { MINUTE_MS } from '../../shared/units/time';
 import { isPumping } from '../control/dose';
 import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../control/hands';
 import { waitsForSomebody } from '../control/interlock';
@@ -19,8 +20,6 @@ import type { Heating } from './heating';
 import type { Senses } from './senses';
 import type { Watering } from './watering';
 import type { Weights } from './weights';
-
-const MINUTE_MS = 60_000;
 
 /** What the guard looks at. */
 export interface Guarded {

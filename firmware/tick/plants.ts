@@ -1,9 +1,10 @@
 /** What the plants on the scale have gained, by what is known of tray and crop; `control/growth.ts` reckons it. */
+import { MINUTE_MS } from '../../shared/units/time';
 import { type Grown, type Growth, grown, NOTHING_GROWN, type Stand } from '../control/growth';
 import type { Tray } from '../tray/tray';
 
 /** So long what the plants have gained is taken for the same: they do not grow in a minute. */
-const GROWN_MS = 60_000;
+const GROWN_MS = MINUTE_MS;
 
 /** The plants of one tray. */
 export class Plants {

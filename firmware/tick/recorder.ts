@@ -3,6 +3,7 @@
  * checkpoint that lets a power cut cost no more than that. One within ten seconds of an alarm costs the rest of
  * its dense record as well.
  */
+import { withProbeFields } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import type { JournalBody } from '../../shared/journal/kinds';
 import { RECORD_LIMITS as LIMITS } from '../limits';
@@ -99,12 +100,9 @@ export class Recorder {
 
   #sample(kind: 'reading' | 'trace'): Sample {
     const { senses } = this;
-    const { rootZone, mat, scale, dryBackShare, outputs } = senses;
-    return {
+    const { probes, scale, dryBackShare, outputs } = senses;
+    const sample = {
       kind,
-      // Name by name: it is asked for every few seconds, and a spread of `probeFields` costs more than all the rest.
-      rootZoneC: rootZone.celsius,
-      matC: mat.celsius,
       trayG: scale.grams,
       dryBackShare,
       matDutyShare: this.#sinceMs > 0 ? this.#matOnMs / this.#sinceMs : this.#dutyShare,
@@ -112,6 +110,7 @@ export class Recorder {
       stage: this.tray.run.progress.stage,
       spreadG: scale.spreadG,
     };
+    return withProbeFields(sample, 'celsius', (name) => probes[name].celsius);
   }
 }
 

@@ -1,5 +1,5 @@
 /** First part of a tick: reads every sensor once and works out what the weight means. */
-import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import { type OfProbes, ofProbes, PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { MAT_LOOKED } from '../../shared/board/words';
 import type { CurveInForce } from '../../shared/link/methods';
 import { temperatureFromCode } from '../../shared/physics/ntc';
@@ -32,6 +32,7 @@ function takeMatLook(board: Board): MatLook | null {
 
 /** The senses of one tray. To control and guard they are `Readings`. */
 export class Senses implements Readings {
+  readonly probes: OfProbes<ProbeSense>;
   readonly rootZone: ProbeSense;
   readonly mat: ProbeSense;
   readonly scale = new ScaleSense();
@@ -42,8 +43,9 @@ export class Senses implements Readings {
     readonly tray: Tray,
     readonly weights: Weights,
   ) {
-    this.rootZone = senseBy(tray.curves.rootZone);
-    this.mat = senseBy(tray.curves.mat);
+    this.probes = ofProbes((name) => senseBy(tray.curves[name]));
+    this.rootZone = this.probes.rootZone;
+    this.mat = this.probes.mat;
     this.applyCalibrations();
   }
 
@@ -72,10 +74,10 @@ export class Senses implements Readings {
 
   /** One reading of everything, `dtMs` after the last. See `Weights.take` for `expectedRiseG`. */
   take(expectedRiseG: number, dtMs: number): void {
-    const { tray, rootZone, scale } = this;
+    const { tray, probes, rootZone, scale } = this;
     const { board, uptimeMs } = tray;
     for (const name of PROBE_NAMES) {
-      this[name].take(board.readProbe(PROBES[name].channel), uptimeMs, dtMs);
+      probes[name].take(board.readProbe(PROBES[name].channel), uptimeMs, dtMs);
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);
@@ -87,7 +89,9 @@ export class Senses implements Readings {
   /** Puts the calibrations in force into the senses. */
   applyCalibrations(): void {
     const { calibrations } = this.tray;
-    for (const name of PROBE_NAMES) this[name].calibrate(calibrations.probe(name)?.offsetK ?? 0);
+    for (const name of PROBE_NAMES) {
+      this.probes[name].calibrate(calibrations.probe(name)?.offsetK ?? 0);
+    }
     this.scale.calibrate(calibrations.scale[0] ?? null);
   }
 }

@@ -4,6 +4,7 @@ import { BOOT_END_LIMITS } from '../limits';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
 import { DoseCharges } from './dose-charges';
+import { Draining } from './draining';
 import { FeedStore } from './feed-store';
 import { Guard } from './guard';
 import { Heating } from './heating';
@@ -39,7 +40,7 @@ export class Ticker {
   constructor(board: Board) {
     const { tray, state } = openTray(board);
     this.tray = tray;
-    this.weights = new Weights(tray, state.weights);
+    this.weights = new Weights(tray, state.weights, new Draining(tray, state.watered));
     this.senses = new Senses(tray, this.weights);
     this.feed = new FeedStore(tray, state.reservoir);
     const charges = new DoseCharges(tray, state.account, state.dosing);

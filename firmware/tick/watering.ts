@@ -218,7 +218,7 @@ export class Watering {
       opened: this.charges.opened,
       trayG: weights.trayG,
       dryBackShare: weights.dryBackShare,
-      stable: scale.stable,
+      stable: scale.stable && !weights.handled && !weights.away,
       capacityG: weights.known.capacityG,
       dryG: weights.known.dryG,
       tooDry: tray.alarms.record('too-dry').present,

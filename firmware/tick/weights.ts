@@ -6,19 +6,12 @@ import { REQUEST_DETAIL } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
 import type { Board } from '../board';
-import {
-  type Drainage,
-  fullG,
-  hasDrained,
-  NOT_WATCHED,
-  nextDrainage,
-  WATERED,
-} from '../control/drainage';
+import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
-import { afterHand, hasBeenPoured, isRebooked } from '../control/hand-watering';
+import { hasBeenPoured, isRebooked } from '../control/hand-watering';
 import { foreignG, type Ledger, thingOnG } from '../control/ledger';
-import { keepLedger, keptLedger } from '../control/ledger-rows';
+import { keepLedger, keptLedger, lastStep } from '../control/ledger-rows';
 import {
   effectiveG,
   isAway,
@@ -35,6 +28,7 @@ import { HANDS_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
+import type { Draining } from './draining';
 import { Plants } from './plants';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
@@ -50,11 +44,8 @@ function mayHaveStoodUnweighed(board: Board): boolean {
 /** The weights of one tray. */
 export class Weights {
   #drying: Drying = DRYING_UNKNOWN;
-  #drainage: Drainage = NOT_WATCHED;
   #state: WeightState;
   #away = false;
-  /** Since water was last given by hand, ms of uptime. */
-  #sinceWateredMs = Number.POSITIVE_INFINITY;
   #trayG = Number.NaN;
   readonly #plants: Plants;
   /** Each minute's weight since the last hand, whatever moves it. */
@@ -68,11 +59,15 @@ export class Weights {
   constructor(
     readonly tray: Tray,
     known: KnownWeights,
+    private readonly draining: Draining,
   ) {
     this.#known = known;
     this.#plants = new Plants(tray);
-    const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;
-    this.#state = weightBefore(keptLedger(known.stepsG, known.stepKinds), known.settledG, cut);
+    const unweighed = mayHaveStoodUnweighed(tray.board);
+    const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;
+    const ledger = keptLedger(kept, tray.runAtZeroMs);
+    const cut = unweighed && !known.handled;
+    this.#state = weightBefore(ledger, known.settledG, cut);
   }
 
   get known(): View<KnownWeights> {
@@ -109,7 +104,7 @@ export class Weights {
 
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return hasDrained(this.#known.sinceSoakedMs, this.#sinceWateredMs);
+    return this.draining.isOver(this.#known.sinceSoakedMs);
   }
 
   /** What the tray gained in the last ten minutes, whatever moved it; NaN when hands were at it meanwhile. */
@@ -143,7 +138,7 @@ export class Weights {
     const { tray } = this;
     const known = this.#known;
     known.sinceSoakedMs += dtMs;
-    this.#sinceWateredMs += dtMs;
+    this.draining.pass(dtMs);
     const before = this.#state;
     // Plants are no water, but they stand on the scale: with them the wool can weigh more.
     const plantsG = this.grown.g + this.grown.offG;
@@ -173,22 +168,18 @@ export class Weights {
     this.tray.touch();
     if (!over) return;
     const hand = { roseG: afterG - beforeG, gentle: isGentle(before) };
-    const after = afterHand(this.#known.sinceSoakedMs, this.#sinceWateredMs, hand);
-    this.#sinceWateredMs = after.sinceWateredMs;
-    if (after.watered) this.watered();
+    this.draining.handOver(this.#known.sinceSoakedMs, hand);
   }
 
   /** What is taken for water now and was not is no rise; and what only now shows to have been poured drains from now on. */
   #noteBooked(before: Ledger, now: Ledger): void {
     if (isRebooked(before, now)) this.#rebooked = true;
-    if (!hasBeenPoured(before, now)) return;
-    this.#sinceWateredMs = 0;
-    this.watered();
+    if (hasBeenPoured(before, now)) this.draining.poured();
   }
 
-  /** Water was given, by hand or by the pump: if enough, it runs out again down to container capacity. */
+  /** The pump gave water: if enough, it runs out again down to container capacity. */
   watered(): void {
-    this.#drainage = WATERED;
+    this.draining.watered();
   }
 
   /**
@@ -201,12 +192,8 @@ export class Weights {
     else this.#lately.push(grams);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
-    if (!undisturbed) {
-      this.#drainage = NOT_WATCHED;
-      return false;
-    }
-    const { state, capacityG } = nextDrainage(this.#drainage, grams);
-    this.#drainage = state;
+    const capacityG = this.draining.minute(grams, undisturbed);
+    if (!undisturbed) return false;
     return (capacityG !== null && this.#drainedTo(capacityG)) || rebooked;
   }
 
@@ -265,7 +252,7 @@ export class Weights {
   /** Other pieces stand on the scale now, soaked as a rule: the old weights say nothing about them, and they drain. */
   forget(): void {
     const known = this.#known;
-    this.#sinceWateredMs = 0;
+    this.draining.replaced();
     known.capacityG = Number.NaN;
     known.dryG = Number.NaN;
     known.dryWeighed = false;
@@ -299,6 +286,7 @@ export class Weights {
     if (state.ledger !== this.#state.ledger) {
       known.shiftG = foreignG(state.ledger);
       keepLedger(state.ledger, known.stepsG, known.stepKinds);
+      Object.assign(this.#known, lastStep(state.ledger, this.tray.runAtZeroMs));
     }
     this.#state = state;
   }

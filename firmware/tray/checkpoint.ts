@@ -7,6 +7,7 @@
  * is from a newer, and what this firmware does not know is left alone. So neither an update nor the way
  * back forgets a sown tray. Version 1 is the only one so far; another one is not taken.
  */
+import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { readF64, readU16, readU32, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { STEP_KINDS } from '../control/ledger';
@@ -41,8 +42,8 @@ const FIRST_NUMBERS = [
   ['account', 'hourMs'],
 ] as const satisfies readonly NumberField[];
 
-/** Numbers that came later, in the order they came, and what is so (1) or not (0). Append only. */
-const LATER_NUMBERS = [
+/** Numbers that came later and are of no probe, in the order they came, and what is so (1) or not (0). Append only. */
+const OTHER_NUMBERS = [
   ['progress', 'sinceEmergedMs'],
   ['weights', 'growthGPerMs'],
   ['weights', 'plantsG'],
@@ -60,9 +61,22 @@ const LATER_NUMBERS = [
   ['service', 'waterHeldMs'],
   ['reservoir', 'filledAtRunMs'],
   ['weights', 'handled'],
-  ['service', 'rootZoneCurve'],
-  ['service', 'matCurve'],
+  ['weights', 'stepAfterG'],
+  ['weights', 'stepAtRunMs'],
+  ['watered', 'sinceByHandMs'],
+  ['watered', 'drains'],
 ] as const satisfies readonly NumberField[];
+
+/** All that came later: the number of each probe's curve stands where its row says. */
+function laterNumbers(): readonly NumberField[] {
+  const fields: NumberField[] = [...OTHER_NUMBERS];
+  for (const name of PROBE_NAMES) {
+    const { curve, curveNumberPlace } = PROBES[name];
+    fields.splice(curveNumberPlace, 0, ['service', curve]);
+  }
+  return fields;
+}
+const LATER_NUMBERS = laterNumbers();
 
 const FIRST_AT = 8;
 const HOURS_AT = FIRST_AT + FIRST_NUMBERS.length * 8;

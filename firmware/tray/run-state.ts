@@ -3,6 +3,7 @@
  * writable from `open.ts`; everybody else sees a `View` of it, through `Tray.run` or its owner.
  */
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { type ProbeFields, probeFields } from '../../shared/board/probes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { WaterAccount } from './water-account';
@@ -46,6 +47,17 @@ export interface KnownWeights {
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
   readonly stepsG: Float64Array;
   readonly stepKinds: Uint8Array;
+  /** Of the last of them: weight as read when it was over, g, NaN where it tells nothing; run time of the controller then, ms. */
+  stepAfterG: number;
+  stepAtRunMs: number;
+}
+
+/** Water that was given lately. Written by `tick/draining.ts`. */
+export interface Watered {
+  /** Since it was last given by hand, ms; infinite when it never was. */
+  sinceByHandMs: number;
+  /** What was given last may run out, down to container capacity, and that has not been seen. */
+  drains: boolean;
 }
 
 /** Doses that were charged, beyond their volume. Written by `tick/dose-charges.ts`. */
@@ -83,8 +95,11 @@ export interface Reservoir {
   eachSaltsMg: number;
 }
 
+/** How often each probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
+type CurveNumbers = { -readonly [Name in keyof ProbeFields<'curve', number>]: number };
+
 /** The board itself. Written by `tray/tray.ts` and `tray/open.ts`. */
-export interface Service {
+export interface Service extends CurveNumbers {
   /** Run time of the controller since it was first switched on, ms. */
   totalRunMs: number;
   /**
@@ -96,9 +111,6 @@ export interface Service {
   rootZoneC: number;
   /** For how long something that is no alarm has held water off, ms. */
   waterHeldMs: number;
-  /** How often a probe's curve was told (`KeptCurve.number`): what is kept of it must be no older. */
-  rootZoneCurve: number;
-  matCurve: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -109,6 +121,7 @@ export interface RunState {
   readonly program: Program;
   readonly progress: Progress;
   readonly weights: KnownWeights;
+  readonly watered: Watered;
   readonly account: WaterAccount;
   readonly dosing: Dosing;
   readonly proofs: Proofs;
@@ -151,7 +164,10 @@ export function emptyRunState(): RunState {
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),
+      stepAfterG: Number.NaN,
+      stepAtRunMs: 0,
     },
+    watered: { sinceByHandMs: Number.POSITIVE_INFINITY, drains: false },
     account: {
       hoursMl: new Float64Array(WATER_LIMITS.dayHours),
       hour: 0,
@@ -177,8 +193,7 @@ export function emptyRunState(): RunState {
       unixMs: 0,
       rootZoneC: Number.NaN,
       waterHeldMs: 0,
-      rootZoneCurve: 0,
-      matCurve: 0,
+      ...probeFields('curve', () => 0),
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),
     },

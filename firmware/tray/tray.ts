@@ -223,7 +223,7 @@ export class Tray {
   recallAlarms(): void {
     const { alarmStates } = this.run.service;
     const packed = this.settings.get(SETTING.alarms);
-    const memories = packed === null ? [] : unpackAlarms(packed, this.#runAtZeroMs);
+    const memories = packed === null ? [] : unpackAlarms(packed, this.runAtZeroMs);
     this.alarms.restore(alarmStates, memories, this.#uptimeMs);
     this.#remembered = packed;
   }
@@ -231,7 +231,7 @@ export class Tray {
   /** Writes down what the next start must know of the alarms, if it is anything new. Returns whether the flash has it. */
   #rememberAlarms(): boolean {
     const memories = this.alarms.memories(this.clock.known);
-    const packed = packAlarms(memories, this.#runAtZeroMs);
+    const packed = packAlarms(memories, this.runAtZeroMs);
     if (this.#remembered === null ? memories.length === 0 : isSameBytes(packed, this.#remembered)) {
       return true;
     }
@@ -241,7 +241,7 @@ export class Tray {
   }
 
   /** Run time at uptime 0, ms. */
-  get #runAtZeroMs(): number {
+  get runAtZeroMs(): number {
     return this.run.service.totalRunMs - this.#uptimeMs;
   }
 

@@ -2,10 +2,9 @@
  * How much was given: by rolling day, by stage, out of the reservoir. Time here is uptime only, so
  * that no clock, right or wrong, can open a cap early; while the board is off, the day stands still.
  */
+import { HOUR_MS } from '../../shared/units/time';
 import { assert } from '../assert';
 import { WATER_LIMITS } from '../limits';
-
-const HOUR_MS = 3_600_000;
 
 /** The part of the run state that counts water. Changed in place: it is one with the checkpoint. */
 export interface WaterAccount {

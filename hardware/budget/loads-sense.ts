@@ -30,8 +30,8 @@ const PATHS: Readonly<Record<MatCase, Omit<MatPath, 'switchClosed'>>> = {
 };
 
 /** Resistances that the parallel branches amount to, seen from the sum. */
-const branchesOhm = ({ loadFeedOhm, matFeedOhm, matLowOhm }: SenseOhms): number =>
-  1 / (1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm);
+const branchesOhm = ({ matSupplyOhm, matFeedOhm, matLowOhm, pumpFeedOhm }: SenseOhms): number =>
+  1 / (1 / matSupplyOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / pumpFeedOhm);
 const parallel = (a: number, b: number): number => (a * b) / (a + b);
 
 /** What the pin's own leakage shifts every reading by, LSB. */
@@ -40,14 +40,16 @@ export function leakageLsb(ohms: SenseOhms): number {
   return (LOGIC.leakageA * sourceOhm * ADC_FULL_SCALE) / ADC_REFERENCE_V;
 }
 
-/** Highest code, LSB, with the second switch open and leaking, with a mat and without one. */
+/** Highest code, LSB, with both second switches open and leaking, with a mat and without one. */
 export function deadCode(ohms: SenseOhms): number {
   const codes = (['whole', 'open'] as const).map((lead) => {
     const path = { fuse: 'whole', lead, switchClosed: false } as const;
     const nodes = loadNodes(1, path, ohms);
     const pinV = (loadsSenseCode(nodes, ohms) * ADC_REFERENCE_V) / ADC_FULL_SCALE;
     const siemens = nodes.matLowV / ohms.matLowDownOhm + pinV / belowPinOhm(ohms);
-    return loadsSenseCode(loadNodes(SENSE.feedSwitchLeakageA / siemens, path, ohms), ohms);
+    const leaking = loadNodes(SENSE.feedSwitchLeakageA / siemens, path, ohms);
+    const pumpFeedV = SENSE.feedSwitchLeakageA * ohms.pumpRestOhm;
+    return loadsSenseCode({ ...leaking, pumpFeedV }, ohms);
   });
   return Math.max(...codes);
 }
@@ -69,9 +71,10 @@ export interface BesideMat {
 /** Looks at a sound mat: heavy ones pull the rail down, a contactor's coil takes little before and gives back after. */
 function soundLooks(railV: number, ohms: SenseOhms, { switchOnV, diodeV }: BesideMat): Look[] {
   const nodes = (feedV: number, matLowV: number): LoadNodes => ({
-    loadFeedV: feedV,
+    matSupplyV: feedV,
     matFeedV: feedV,
     matLowV,
+    pumpFeedV: 0,
   });
   const looks: Look[] = [1 - SENSE.sagShare, 1].flatMap((share) =>
     [0, switchOnV].map((lowV): Look => [nodes(railV, railV), nodes(railV * share, lowV)]),
@@ -100,7 +103,14 @@ function looksAt(one: MatCase, railV: number, ohms: SenseOhms, mat: BesideMat): 
 
 /** Every resistor at either end of `tolerance`. Series and ground shift both readings by one factor. */
 function corners(ohms: SenseOhms, tolerance: number): SenseOhms[] {
-  const names = ['loadFeedOhm', 'matFeedOhm', 'matLowOhm', 'matLowUpOhm', 'matLowDownOhm'] as const;
+  const names = [
+    'matSupplyOhm',
+    'matFeedOhm',
+    'matLowOhm',
+    'pumpFeedOhm',
+    'matLowUpOhm',
+    'matLowDownOhm',
+  ] as const;
   return names.reduce<SenseOhms[]>(
     (all, name) =>
       all.flatMap((one) =>
@@ -182,7 +192,7 @@ export function stuckCodes(
   };
 }
 
-/** Voltage, V, at the pin with all three nodes at `nodeV`, before the runtime has its pull-down on. */
+/** Voltage, V, at the pin with all nodes at `nodeV`, before the runtime has its pull-down on. */
 export function pinV(ohms: SenseOhms, nodeV: number): number {
   return (nodeV * ohms.groundOhm) / (ohms.groundOhm + ohms.seriesOhm + branchesOhm(ohms));
 }

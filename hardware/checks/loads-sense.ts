@@ -32,15 +32,17 @@ const LEAK_SHARE = 0.05;
 
 type Role = Exclude<keyof SenseOhms, 'padPullOhm'>;
 
-/** Ends of the seven resistors. */
+/** Ends of the nine resistors. */
 const ENDS: Readonly<Record<Role, readonly [from: string, to: string]>> = {
-  loadFeedOhm: ['LOADS_SUM', 'LOAD_FEED'],
+  matSupplyOhm: ['LOADS_SUM', 'MAT_SUPPLY'],
   matFeedOhm: ['LOADS_SUM', 'MAT_FEED'],
   matLowOhm: ['LOADS_SUM', 'MAT_LOW'],
+  pumpFeedOhm: ['LOADS_SUM', 'PUMP_FEED'],
   seriesOhm: ['LOADS_SUM', 'LOADS_SENSE'],
   groundOhm: ['LOADS_SENSE', 'GROUND'],
-  matLowUpOhm: ['MAT_LOW', 'LOAD_FEED'],
+  matLowUpOhm: ['MAT_LOW', 'MAT_SUPPLY'],
   matLowDownOhm: ['MAT_LOW', 'GROUND'],
+  pumpRestOhm: ['PUMP_FEED', 'GROUND'],
 };
 const ROLES = Object.keys(ENDS) as readonly Role[];
 
@@ -51,7 +53,7 @@ const resistorsBetween = (circuit: Circuit, from: string, to: string): PartOf<'r
     net === to && isKind(part, 'resistor') ? [part] : [],
   );
 
-/** The seven resistors, or why they are not those. */
+/** The nine resistors, or why they are not those. */
 function foundOrFindings(circuit: Circuit): Found | Finding[] {
   const sense = netOf(circuit, `A1.GP${LOADS_SENSE.gpio}`)?.name ?? '(none)';
   const all = ROLES.map((role) => {
@@ -164,7 +166,11 @@ function readingFindings(
   mat: BesideMat,
 ): (readonly [Role, string])[] {
   const surgeV = pinV(ohms, highestSurgeV(circuit));
-  const liveCode = loadsSenseCode({ loadFeedV: LOADS_SENSE.liveV, matFeedV: 0, matLowV: 0 }, ohms);
+  const liveCode = Math.min(
+    ...[{ matSupplyV: LOADS_SENSE.liveV }, { pumpFeedV: LOADS_SENSE.liveV }].map((live) =>
+      loadsSenseCode({ matSupplyV: 0, matFeedV: 0, matLowV: 0, pumpFeedV: 0, ...live }, ohms),
+    ),
+  );
   const deadLsb = deadCode(ohms) + BURST_LSB + leakageLsb(ohms);
   const faultA = pinFaultA(ohms);
   const { between, gap } = narrowestGap(ratioRanges(ohms, mat));
@@ -178,11 +184,11 @@ function readingFindings(
       ? ['seriesOhm', `one failed resistor drives ${(faultA * 1e3).toFixed(1)} mA into the pin.`]
       : null,
     RAIL.minV < LIVE_CLEAR * LOADS_SENSE.liveV
-      ? ['loadFeedOhm', `${LOADS_SENSE.liveV} V count as there on a rail of ${RAIL.minV} V.`]
+      ? ['matSupplyOhm', `${LOADS_SENSE.liveV} V count as there on a rail of ${RAIL.minV} V.`]
       : null,
     deadLsb > liveCode
       ? [
-          'loadFeedOhm',
+          'matSupplyOhm',
           `an open second switch may read ${deadLsb.toFixed(0)}, and ${liveCode.toFixed(0)} counts as there.`,
         ]
       : null,

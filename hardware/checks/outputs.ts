@@ -2,16 +2,19 @@
 import { netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit, Part } from '../circuit/kinds';
 import { LOGIC, MARGIN, RAIL, ROOM } from '../circuit/limits';
+import { SECOND_SWITCH_LIST } from '../circuit/second-switches';
 import { isGround, neighbours } from './paths';
 import type { Finding, Rule } from './rule';
 
 type Resistor = PartOf<'resistor'>;
 
-/** Transistors that a GPIO commands by its level: N-channel MOSFETs and the sounder's NPN. Not the second switch's. */
+const OF_SECOND_SWITCHES: readonly string[] = SECOND_SWITCH_LIST.map(({ refs }) => refs.transistor);
+
+/** Transistors that a GPIO commands by its level: N-channel MOSFETs and the sounder's NPN. Not those of the second switches. */
 export function commanded(circuit: Circuit): (PartOf<'mosfet'> | PartOf<'bipolar'>)[] {
   return [
     ...partsOf(circuit, 'mosfet').filter((part) => part.ratings.channel === 'n'),
-    ...partsOf(circuit, 'bipolar').filter((part) => part.block !== 'feed'),
+    ...partsOf(circuit, 'bipolar').filter(({ ref }) => !OF_SECOND_SWITCHES.includes(ref)),
   ];
 }
 

@@ -1,55 +1,87 @@
-/** Rules about the second switch: nothing passes it by, and nothing but a toggling pin closes it. */
-import { SAFETY_STEP_MS } from '../../shared/board/map';
-import { findPart, netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
+/** Rules about the second switches: nothing passes them by, and nothing but a toggling pin closes them. */
+import { SAFETY_STEP_MS, SECOND_SWITCH_OPENS_MS } from '../../shared/board/map';
+import { findPart, isKind, netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit, PartKind, RatingsOf } from '../circuit/kinds';
 import { LOGIC, MARGIN, RAIL } from '../circuit/limits';
+import { SECOND_SWITCH_LIST, SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
 import { isGround, neighbours, reachable } from './paths';
 import type { Finding, Rule } from './rule';
 
-/** The P-channel switch of the feed block. */
-export const feedSwitch = (circuit: Circuit): PartOf<'mosfet'> | undefined =>
-  partsOf(circuit, 'mosfet').find((part) => part.block === 'feed' && part.ratings.channel === 'p');
+const closerOf = (circuit: Circuit, { refs }: SecondSwitch): PartOf<'mosfet'> | undefined => {
+  const part = findPart(circuit, refs.closer);
+  return part !== undefined && isKind(part, 'mosfet') && part.ratings.channel === 'p'
+    ? part
+    : undefined;
+};
+
+/** The loads that a second switch is for, by their block in the netlist. */
+const LOADS = Object.keys(SECOND_SWITCHES) as readonly (keyof typeof SECOND_SWITCHES)[];
 
 export const secondSwitch: Rule = {
   id: 'second-switch',
   statement:
-    'Mat and pump get their current through one P-channel switch, drain to the loads, and the controller does not; its gate rests at its source by a resistor, within a zener.',
+    'Mat and pump each get their current through a P-channel switch of their own, drain to the load, and the controller through neither; its gate rests at its source by a resistor, within a zener.',
   source:
     'IEC 60730-1 annex H: a single fault ends in the safe state; a switch can weld, and its own command does not open it then',
   check(circuit) {
-    const feed = feedSwitch(circuit);
-    if (feed === undefined) {
-      return [{ part: '(none)', net: 'LOAD_FEED', why: 'there is no second switch.' }];
-    }
-    const nets = netsOf(circuit, feed);
-    const [source, drain, gate] = ['S', 'D', 'G'].map((pin) => nets.get(pin)?.name ?? '(none)');
-    const findings: Finding[] = [];
-    if (source !== 'RAIL') {
-      const why = 'it is the wrong way round: its body diode would pass current while it is open.';
-      findings.push({ part: feed.ref, net: drain ?? '(none)', why });
-    }
-    // Past the switch, and not by ground, no way leads from a load to the rail.
-    const pastIt = (net: string): Set<string> =>
-      reachable(circuit, net, (part, to) => part.ref !== feed.ref && !isGround(circuit, to));
-    for (const load of partsOf(circuit, 'load')) {
-      const fed = [...netsOf(circuit, load).values()].find(({ use }) => use === 'feed');
-      if (fed === undefined || !pastIt(fed.name).has('RAIL')) continue;
-      const why = 'its current does not come through the second switch.';
-      findings.push({ part: load.ref, net: fed.name, why });
-    }
+    const findings = LOADS.flatMap((block) => loadFindings(circuit, block));
     const converter = netOf(circuit, 'A2.IN+')?.name ?? '(none)';
-    if (!pastIt(converter).has('RAIL')) {
+    const closers = SECOND_SWITCH_LIST.map(({ refs }) => refs.closer);
+    if (!past(circuit, converter, closers).has('RAIL')) {
       const why = 'the controller would need itself to start.';
       findings.push({ part: 'A2', net: converter, why });
     }
-    return [...findings, ...restFindings(circuit, feed, gate ?? '(none)', source ?? '(none)')];
+    return findings;
   },
 };
+
+/** So much in series, as the sense line has it, carries no load. */
+const CARRIES_NOTHING_OHM = 10_000;
+
+/** Where a load's current can come from to `net` without a part of `refs`, and not by ground. */
+const past = (circuit: Circuit, net: string, refs: readonly string[]): Set<string> =>
+  reachable(
+    circuit,
+    net,
+    ({ ref, ratings }, to) =>
+      !refs.includes(ref) &&
+      !(ratings.kind === 'resistor' && ratings.ohm >= CARRIES_NOTHING_OHM) &&
+      !isGround(circuit, to),
+  );
+
+function loadFindings(circuit: Circuit, block: (typeof LOADS)[number]): Finding[] {
+  const own: SecondSwitch = SECOND_SWITCHES[block];
+  const closer = closerOf(circuit, own);
+  if (closer === undefined) {
+    return [{ part: '(none)', net: own.nets.supply, why: `the ${block} has no second switch.` }];
+  }
+  const nets = netsOf(circuit, closer);
+  const [source, drain, gate] = ['S', 'D', 'G'].map((pin) => nets.get(pin)?.name ?? '(none)');
+  const findings: Finding[] = [];
+  if (source !== 'RAIL') {
+    const why = 'it is the wrong way round: its body diode would pass current while it is open.';
+    findings.push({ part: closer.ref, net: drain ?? '(none)', why });
+  }
+  const load = partsOf(circuit, 'load').find((part) => part.block === block);
+  const fed =
+    load === undefined
+      ? undefined
+      : [...netsOf(circuit, load).values()].find(({ use }) => use === 'feed');
+  if (
+    load !== undefined &&
+    fed !== undefined &&
+    past(circuit, fed.name, [closer.ref]).has('RAIL')
+  ) {
+    const why = 'its current does not come through its own second switch.';
+    findings.push({ part: load.ref, net: fed.name, why });
+  }
+  return [...findings, ...restFindings(circuit, closer, gate ?? '(none)', source ?? '(none)')];
+}
 
 /** What keeps the gate at its source while nothing pulls, and within its limits while something does. */
 function restFindings(
   circuit: Circuit,
-  feed: PartOf<'mosfet'>,
+  closer: PartOf<'mosfet'>,
   gate: string,
   source: string,
 ): Finding[] {
@@ -67,12 +99,12 @@ function restFindings(
     clamp?.kind === 'diode' ? (clamp.clampV ?? Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
   return [
     rests ? null : 'nothing holds it open: it needs a resistor from gate to source.',
-    clampV <= feed.ratings.gateSourceMaxV
+    clampV <= closer.ratings.gateSourceMaxV
       ? null
-      : `its gate needs a zener below ${feed.ratings.gateSourceMaxV} V to its source.`,
+      : `its gate needs a zener below ${closer.ratings.gateSourceMaxV} V to its source.`,
   ]
     .filter((why) => why !== null)
-    .map((why) => ({ part: feed.ref, net: gate, why }));
+    .map((why) => ({ part: closer.ref, net: gate, why }));
 }
 
 /** Weaker, and leakage of gate and transistor lifts it when hot. */
@@ -89,7 +121,7 @@ const CAPACITOR_TOLERANCE = 0.2;
 /** The pin rises every other step. A step that an erase makes late may open the switch for a moment: that harms nothing. */
 const RISES_EVERY_S = (2 * SAFETY_STEP_MS) / 1000;
 /** Between the last toggle and the switch open, with the parts that keep it closed longest. */
-const OPEN_MAX_S = 0.8;
+const OPEN_MAX_S = SECOND_SWITCH_OPENS_MS / 1000;
 /** Lowest and highest of the 3.3 V, at a pin that drives little. */
 const PIN_HIGH_V = LOGIC.nominalV * (1 - LOGIC.tolerance);
 const PIN_HIGH_MAX_V = LOGIC.nominalV * (1 + LOGIC.tolerance);
@@ -116,14 +148,15 @@ const ratingsOf = <K extends PartKind>(
 };
 
 /** Null when a part is missing or of another kind. */
-export function chargePumpOf(circuit: Circuit): ChargePump | null {
-  const coupling = ratingsOf(circuit, 'C8', 'capacitor')?.farad;
-  const hold = ratingsOf(circuit, 'C9', 'capacitor')?.farad;
-  const drive = ratingsOf(circuit, 'R23', 'resistor')?.ohm;
-  const bleed = ratingsOf(circuit, 'R24', 'resistor')?.ohm;
-  const rest = ratingsOf(circuit, 'R26', 'resistor')?.ohm;
-  const gain = ratingsOf(circuit, 'Q6', 'bipolar')?.gainMin;
-  const gateV = feedSwitch(circuit)?.ratings.onAtGateV;
+export function chargePumpOf(circuit: Circuit, own: SecondSwitch): ChargePump | null {
+  const { refs } = own;
+  const coupling = ratingsOf(circuit, refs.coupling, 'capacitor')?.farad;
+  const hold = ratingsOf(circuit, refs.hold, 'capacitor')?.farad;
+  const drive = ratingsOf(circuit, refs.drive, 'resistor')?.ohm;
+  const bleed = ratingsOf(circuit, refs.bleed, 'resistor')?.ohm;
+  const rest = ratingsOf(circuit, refs.rest, 'resistor')?.ohm;
+  const gain = ratingsOf(circuit, refs.transistor, 'bipolar')?.gainMin;
+  const gateV = closerOf(circuit, own)?.ratings.onAtGateV;
   if (coupling === undefined || hold === undefined) return null;
   if (drive === undefined || bleed === undefined || rest === undefined) return null;
   if (gain === undefined || gateV === undefined) return null;
@@ -144,9 +177,9 @@ export function chargePumpOf(circuit: Circuit): ChargePump | null {
 }
 
 /** Where current can come from: nets that a steady level of the controller's pin reaches. */
-function steadyFindings(circuit: Circuit): Finding[] {
-  const pin = netOf(circuit, 'R21.1')?.name ?? 'FEED';
-  const base = netOf(circuit, 'Q6.B')?.name ?? 'FEED_BASE';
+function steadyFindings(circuit: Circuit, { refs, nets }: SecondSwitch): Finding[] {
+  const pin = netOf(circuit, `${refs.guard}.1`)?.name ?? nets.pin;
+  const base = netOf(circuit, `${refs.transistor}.B`)?.name ?? nets.base;
   const reached = reachable(
     circuit,
     pin,
@@ -155,29 +188,29 @@ function steadyFindings(circuit: Circuit): Finding[] {
   if (!reached.has(base)) return [];
   return [
     {
-      part: 'C8',
+      part: refs.coupling,
       net: base,
       why: 'a steady level of the pin reaches it: no capacitor is between.',
     },
   ];
 }
 
-/** The two diodes: one lets the pump node no lower than ground, the other passes its charge on. */
-function diodeFindings(circuit: Circuit): Finding[] {
-  const pumped = netOf(circuit, 'C8.2')?.name ?? 'FEED_PUMP';
-  const held = netOf(circuit, 'C9.1')?.name ?? 'FEED_HOLD';
+/** The two diodes: one lets the pumped node no lower than ground, the other passes its charge on. */
+function diodeFindings(circuit: Circuit, { refs, nets }: SecondSwitch): Finding[] {
+  const pumped = netOf(circuit, `${refs.coupling}.2`)?.name ?? nets.pumped;
+  const held = netOf(circuit, `${refs.hold}.1`)?.name ?? nets.held;
   const ways: readonly (readonly [string, string, string])[] = [
-    ['D12', 'GROUND', pumped],
-    ['D13', pumped, held],
+    [refs.back, 'GROUND', pumped],
+    [refs.forward, pumped, held],
   ];
   return ways.flatMap(([ref, from, to]) => {
     const part = findPart(circuit, ref);
-    const nets = part === undefined ? undefined : netsOf(circuit, part);
+    const ends = part === undefined ? undefined : netsOf(circuit, part);
     const fits =
       part?.ratings.kind === 'diode' &&
       part.ratings.style === 'silicon' &&
-      nets?.get('A')?.name === from &&
-      nets.get('K')?.name === to;
+      ends?.get('A')?.name === from &&
+      ends.get('K')?.name === to;
     const why = `a small silicon diode from ${from} to ${to} is wanted: a Schottky diode leaks when warm.`;
     return fits ? [] : [{ part: ref, net: to, why }];
   });
@@ -187,44 +220,54 @@ const volts = (value: number): string => `${value.toFixed(2)} V`;
 
 export const chargePump: Rule = {
   id: 'charge-pump',
-  statement: `The second switch closes at the pin's first rise, stays closed from one rise to the next, and opens ${OPEN_MAX_S} s after the last; no steady level of the pin reaches its transistor.`,
+  statement: `A second switch closes at its pin's first rise, stays closed from one rise to the next, and opens ${OPEN_MAX_S} s after the last; no steady level of the pin reaches its transistor.`,
   source:
     'IEC 60730-1 annex H: a signal that must change; small silicon diodes and transistors, data sheets; charge shared by two capacitors',
-  check(circuit) {
-    const held = netOf(circuit, 'C9.1')?.name ?? 'FEED_HOLD';
-    const structure = [...steadyFindings(circuit), ...diodeFindings(circuit)];
-    const pump = chargePumpOf(circuit);
-    if (pump === null) {
-      const why = 'it needs C8, C9, R23, R24, R26 and Q6.';
-      return [...structure, { part: '(charge pump)', net: held, why }];
-    }
-    const { firstV, leastV, closedV, opensS } = pump;
-    const gateV = gateLowestV(circuit);
-    const { collectorV } = ratingsOf(circuit, 'Q6', 'bipolar') ?? { collectorV: 0 };
-    const faults: (readonly [string, string] | null)[] = [
-      firstV < closedV
-        ? ['C8', `the first rise gives ${volts(firstV)}; ${volts(closedV)} close the switch.`]
-        : null,
-      leastV < closedV
-        ? ['C9', `before each rise ${volts(leastV)} are left; ${volts(closedV)} close the switch.`]
-        : null,
-      !(opensS <= OPEN_MAX_S) ? ['C9', `the switch opens after ${opensS.toFixed(2)} s.`] : null,
-      gateV < (feedSwitch(circuit)?.ratings.onAtGateV ?? 0)
-        ? ['R25', `it leaves the gate ${volts(gateV)} at the lowest rail.`]
-        : null,
-      collectorV < RAIL.maxV * MARGIN.voltage ? ['Q6', `it bears ${collectorV} V.`] : null,
-    ];
-    const values = faults
-      .filter((fault) => fault !== null)
-      .map(([part, why]) => ({ part, net: held, why }));
-    return [...structure, ...values];
-  },
+  check: (circuit) => SECOND_SWITCH_LIST.flatMap((own) => chargePumpFindings(circuit, own)),
 };
 
+function chargePumpFindings(circuit: Circuit, own: SecondSwitch): Finding[] {
+  const { refs } = own;
+  const held = netOf(circuit, `${refs.hold}.1`)?.name ?? own.nets.held;
+  const structure = [...steadyFindings(circuit, own), ...diodeFindings(circuit, own)];
+  const pump = chargePumpOf(circuit, own);
+  if (pump === null) {
+    const { coupling, hold, drive, bleed, rest, transistor } = refs;
+    const why = `it needs ${coupling}, ${hold}, ${drive}, ${bleed}, ${rest} and ${transistor}.`;
+    return [...structure, { part: '(charge pump)', net: held, why }];
+  }
+  const { firstV, leastV, closedV, opensS } = pump;
+  const gateV = gateLowestV(circuit, own);
+  const { collectorV } = ratingsOf(circuit, refs.transistor, 'bipolar') ?? { collectorV: 0 };
+  const faults: (readonly [string, string] | null)[] = [
+    firstV < closedV
+      ? [
+          refs.coupling,
+          `the first rise gives ${volts(firstV)}; ${volts(closedV)} close the switch.`,
+        ]
+      : null,
+    leastV < closedV
+      ? [
+          refs.hold,
+          `before each rise ${volts(leastV)} are left; ${volts(closedV)} close the switch.`,
+        ]
+      : null,
+    !(opensS <= OPEN_MAX_S) ? [refs.hold, `the switch opens after ${opensS.toFixed(2)} s.`] : null,
+    gateV < (closerOf(circuit, own)?.ratings.onAtGateV ?? 0)
+      ? [refs.pull, `it leaves the gate ${volts(gateV)} at the lowest rail.`]
+      : null,
+    collectorV < RAIL.maxV * MARGIN.voltage ? [refs.transistor, `it bears ${collectorV} V.`] : null,
+  ];
+  const values = faults
+    .filter((fault) => fault !== null)
+    .map(([part, why]) => ({ part, net: held, why }));
+  return [...structure, ...values];
+}
+
 /** Gate to source, V, with the transistor closed at the lowest rail. */
-function gateLowestV(circuit: Circuit): number {
-  const pull = ratingsOf(circuit, 'R25', 'resistor')?.ohm ?? Number.POSITIVE_INFINITY;
-  const rest = ratingsOf(circuit, 'R26', 'resistor')?.ohm ?? 0;
-  const saturationV = ratingsOf(circuit, 'Q6', 'bipolar')?.saturationV ?? 0;
+function gateLowestV(circuit: Circuit, { refs }: SecondSwitch): number {
+  const pull = ratingsOf(circuit, refs.pull, 'resistor')?.ohm ?? Number.POSITIVE_INFINITY;
+  const rest = ratingsOf(circuit, refs.rest, 'resistor')?.ohm ?? 0;
+  const saturationV = ratingsOf(circuit, refs.transistor, 'bipolar')?.saturationV ?? 0;
   return ((RAIL.minV - saturationV) * rest) / (rest + pull);
 }

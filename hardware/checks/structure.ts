@@ -154,9 +154,10 @@ export const definedInputs: Rule = {
   id: 'defined-inputs',
   statement:
     'A logic line to another board has a resistor that gives it a level when its wire breaks.',
-  source: 'common practice; RP2040 data sheet: pads have no pull while held in reset by firmware',
+  source:
+    'common practice; what pulls the pads have is on the controller, not behind the broken wire',
   check(circuit) {
-    const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX', 'FEED'];
+    const lines = ['SCALE_CLK', 'SCALE_DATA', 'LINK_RX', 'FEED', 'ARM'];
     return lines
       .filter((line) => {
         const held = neighbours(circuit, line).some(
@@ -178,8 +179,10 @@ const TESTED_NETS: Readonly<Record<string, string>> = {
   SCALE_SUPPLY: 'SCALE 3.3 V',
   ADC_REFERENCE: 'VREF',
   ...Object.fromEntries(PROBE_LIST.map(({ net, marked }) => [net, marked])),
-  LOAD_FEED: 'LOADS',
+  MAT_SUPPLY: 'MAT SUPPLY',
+  PUMP_FEED: 'PUMP+',
   FEED_HOLD: 'FEED HOLD',
+  ARM_HOLD: 'ARM HOLD',
   MAT_GATE: 'MAT GATE',
   PUMP_GATE: 'PUMP GATE',
 };

@@ -1,29 +1,5 @@
-/**
- * Layout of the two strip boards. Rows are copper strips, one net each, 5.08 mm apart (every second
- * strip of a 2.54 mm board); parts stand across them, wires end in terminals at both edges. What is
- * joined follows from the netlist; `layoutFaults` says where a layout could not be built.
- */
-import { findPart, netOf } from './circuit';
-import type { Circuit, PinRef, Place } from './kinds';
-import type { NetName } from './nets';
-
-export interface BoardPlan {
-  readonly place: Place;
-  readonly file: string;
-  readonly title: string;
-  /** Net of each strip, top to bottom. A net on two strips is joined by a link. */
-  readonly strips: readonly NetName[];
-  readonly columns: number;
-  /** Column in which a part stands. */
-  readonly parts: Readonly<Record<string, number>>;
-  /** Poles of the board's terminals at the left and the right edge. */
-  readonly left: readonly string[];
-  readonly right: readonly string[];
-  readonly terminals: string;
-  /** Column of the link between the strips of one net. */
-  readonly links: Readonly<Record<string, number>>;
-  readonly notes: readonly string[];
-}
+/** Layout of the two strip boards: what their strips are, and where parts and terminals stand (`strips.ts`). */
+import type { BoardPlan } from './strips';
 
 export const BOARDS: readonly BoardPlan[] = [
   {
@@ -38,7 +14,7 @@ export const BOARDS: readonly BoardPlan[] = [
       'MAT_LOW',
       'MAT_FEED',
       'MAT',
-      'LOAD_FEED',
+      { left: 'MAT_SUPPLY', cutAt: 17, right: 'PUMP_SUPPLY' },
       'PUMP',
       'PUMP_FEED',
       'PUMP_LOW',
@@ -48,15 +24,15 @@ export const BOARDS: readonly BoardPlan[] = [
       'REVERSE_GATE',
       'FUSED',
       'RAIL',
-      'LOAD_FEED',
-      'FEED_GATE',
-      'FEED_PULL',
-      'FEED_BASE',
+      { left: 'MAT_SUPPLY', cutAt: 13, right: 'PUMP_SUPPLY' },
+      { left: 'FEED_GATE', cutAt: 13, right: 'ARM_GATE' },
+      { left: 'FEED_PULL', cutAt: 13, right: 'ARM_PULL' },
+      { left: 'FEED_BASE', cutAt: 13, right: 'ARM_BASE' },
       'GROUND',
-      'FEED_HOLD',
-      'FEED_PUMP',
-      'FEED_PULSE',
-      'FEED',
+      { left: 'FEED_HOLD', cutAt: 13, right: 'ARM_HOLD' },
+      { left: 'FEED_PUMP', cutAt: 13, right: 'ARM_PUMP' },
+      { left: 'FEED_PULSE', cutAt: 13, right: 'ARM_PULSE' },
+      { left: 'FEED', cutAt: 13, right: 'ARM' },
       'FIVE_VOLT',
       'SOUNDER_LOW',
       'SOUNDER_BASE',
@@ -64,7 +40,7 @@ export const BOARDS: readonly BoardPlan[] = [
       'SOUNDER',
       'BOARD_FEED',
     ],
-    columns: 24,
+    columns: 26,
     parts: {
       Q1: 4,
       D1: 2,
@@ -73,41 +49,58 @@ export const BOARDS: readonly BoardPlan[] = [
       R1: 14,
       TP5: 16,
       TP3: 18,
-      TP12: 18,
+      TP12: 8,
       D2: 2,
       Q2: 4,
-      F3: 8,
+      F3: 20,
       R4: 12,
       R3: 14,
       TP6: 16,
+      R41: 18,
+      TP14: 21,
       Q4: 2,
       D4: 4,
       R9: 6,
       D5: 8,
-      C1: 20,
-      F4: 16,
-      TP1: 18,
-      R27: 20,
+      C1: 22,
+      F4: 18,
+      TP1: 1,
+      R27: 11,
       R28: 14,
       R29: 10,
       R30: 8,
       R31: 16,
       R32: 12,
       R33: 6,
+      R40: 22,
       Q5: 6,
-      D14: 11,
-      R26: 14,
-      R25: 16,
-      Q6: 2,
-      R24: 4,
-      R23: 8,
-      C9: 12,
-      D12: 14,
-      D13: 16,
-      R22: 18,
-      C8: 4,
-      R21: 8,
-      TP11: 10,
+      D14: 10,
+      R26: 12,
+      R25: 8,
+      Q6: 1,
+      R24: 3,
+      R23: 5,
+      C9: 7,
+      D12: 9,
+      D13: 1,
+      R22: 11,
+      C8: 3,
+      R21: 5,
+      TP11: 4,
+      Q7: 14,
+      D17: 16,
+      R39: 20,
+      R38: 18,
+      Q8: 14,
+      R37: 16,
+      R36: 18,
+      C11: 20,
+      D15: 22,
+      D16: 14,
+      R35: 24,
+      C10: 16,
+      R34: 18,
+      TP13: 17,
       D3: 4,
       Q3: 6,
       R6: 8,
@@ -116,14 +109,14 @@ export const BOARDS: readonly BoardPlan[] = [
       D6: 16,
       TP2: 18,
     },
-    left: ['IN-', 'MAT-', 'MAT+', 'PUMP+', 'PUMP-', 'IN+', 'LS+', 'LS-'],
-    right: ['SENSE', 'BUCK-', 'MAT', 'PUMP', 'GND', 'BUCK+', 'FEED', '5V', 'SND', 'VSYS'],
+    left: ['IN-', 'MAT-', 'MAT+', 'PUMP+', 'PUMP-', 'IN+', 'FEED', 'LS+', 'LS-'],
+    right: ['SENSE', 'BUCK-', 'MAT', 'PUMP', 'GND', 'BUCK+', 'ARM', '5V', 'SND', 'VSYS'],
     terminals: 'X1',
-    links: { GROUND: 22, LOAD_FEED: 10 },
+    links: { GROUND: 23, MAT_SUPPLY: 9, PUMP_SUPPLY: 24 },
     notes: [
-      'Copper of FUSED, RAIL, LOAD_FEED, MAT_FEED, MAT_LOW and GROUND, and the links: bare 1 mm² wire along the',
-      'whole strip; a strip alone carries about 2 A. Leave the strip between two rows unused.',
-      'Q1, Q2: SO-8 on an adapter, its gate, drain and source leads 5 mm apart. Q4, Q5: TO-220, legs spread to 5 mm, straight in.',
+      'Copper of FUSED, RAIL, MAT_SUPPLY, PUMP_SUPPLY, MAT_FEED, MAT_LOW and GROUND, and the links: bare 1 mm² wire along the whole strip, up to',
+      'a cut; a strip alone carries about 2 A. Cross: the copper is cut at this hole with a drill. Leave the strip between two rows unused.',
+      'Q1, Q2: SO-8 on an adapter, its gate, drain and source leads 5 mm apart. Q4, Q5, Q7: TO-220, legs spread to 5 mm, straight in.',
       'Bar on a diode: cathode. + on C1. Upright parts are drawn short.',
     ],
   },
@@ -188,105 +181,3 @@ export const BOARDS: readonly BoardPlan[] = [
     ],
   },
 ];
-
-/** Holes and strips of the board as they are counted on it: a column takes two holes, a row two strips, from 1. */
-export const holeNumber = (column: number): number => 2 * column + 2;
-export const stripNumber = (strip: number): number => 2 * strip - 1;
-
-/** The board a plan is cut from: strips across, holes along. Its terminals stand in the first and last two. */
-export const boardSize = (
-  plan: BoardPlan,
-): { readonly strips: number; readonly holes: number } => ({
-  strips: stripNumber(plan.strips.length),
-  holes: holeNumber(plan.columns) + 4,
-});
-
-/** A soldered hole: column and strip counted from 1. */
-export interface Hole {
-  readonly pin: PinRef;
-  readonly column: number;
-  readonly strip: number;
-}
-
-/** Holes of a part; of two strips with its net, a pin takes the one nearer to the others. */
-export function holesOf(circuit: Circuit, plan: BoardPlan, ref: string, column: number): Hole[] {
-  const part = findPart(circuit, ref);
-  if (part === undefined) return [];
-  const choices = Object.keys(part.pins).map((pin) => {
-    const net = netOf(circuit, `${ref}.${pin}`)?.name;
-    const strips = plan.strips.flatMap((name, i) => (name === net ? [i + 1] : []));
-    return { pin: `${ref}.${pin}` as const, strips };
-  });
-  const fixed = choices.flatMap(({ strips }) => (strips.length === 1 ? strips : []));
-  const middle = fixed.reduce((sum, strip) => sum + strip, 0) / Math.max(1, fixed.length);
-  return choices.flatMap(({ pin, strips }) => {
-    const strip = [...strips].sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0];
-    return strip === undefined ? [] : [{ pin, column, strip }];
-  });
-}
-
-/** Strip of a terminal pole at an edge; of two strips with its net, the first one free. */
-export function poleStrips(
-  circuit: Circuit,
-  plan: BoardPlan,
-  poles: readonly string[],
-): ReadonlyMap<string, number> {
-  const taken = new Map<string, number>();
-  for (const pole of poles) {
-    const net = netOf(circuit, `${plan.terminals}.${pole}`)?.name;
-    const strip = plan.strips.findIndex(
-      (name, i) => name === net && ![...taken.values()].includes(i + 1),
-    );
-    if (strip >= 0) taken.set(pole, strip + 1);
-  }
-  return taken;
-}
-
-/** Why a layout cannot be built, one sentence each; empty when it can. */
-export function layoutFaults(circuit: Circuit, plan: BoardPlan): string[] {
-  const faults: string[] = [];
-  const spans: { ref: string; column: number; from: number; to: number }[] = [];
-  for (const part of circuit.parts.filter(({ place }) => place === plan.place)) {
-    if (part.ref === plan.terminals) continue;
-    const column = plan.parts[part.ref];
-    if (column === undefined) {
-      faults.push(`${part.ref} has no column.`);
-      continue;
-    }
-    const holes = holesOf(circuit, plan, part.ref, column);
-    if (holes.length !== Object.keys(part.pins).length) {
-      faults.push(`${part.ref} has a pin without a strip.`);
-    }
-    const strips = holes.map((hole) => hole.strip);
-    spans.push({ ref: part.ref, column, from: Math.min(...strips), to: Math.max(...strips) });
-  }
-  for (const [net, column] of Object.entries(plan.links)) {
-    const strips = plan.strips.flatMap((name, i) => (name === net ? [i + 1] : []));
-    spans.push({
-      ref: `link of ${net}`,
-      column,
-      from: Math.min(...strips),
-      to: Math.max(...strips),
-    });
-  }
-  spans.forEach((a, i) => {
-    if (a.column < 1 || a.column > plan.columns) faults.push(`${a.ref} is off the board.`);
-    for (const b of spans.slice(i + 1)) {
-      if (a.column === b.column && a.from <= b.to && b.from <= a.to) {
-        faults.push(`${a.ref} and ${b.ref} share column ${a.column}.`);
-      }
-    }
-  });
-  const repeated = plan.strips.filter((name, i) => plan.strips.indexOf(name) !== i);
-  for (const net of repeated) {
-    if (plan.links[net] === undefined) faults.push(`the strips of ${net} are not joined.`);
-  }
-  const poles = new Set([...plan.left, ...plan.right]);
-  const placed =
-    poleStrips(circuit, plan, plan.left).size + poleStrips(circuit, plan, plan.right).size;
-  for (const pole of Object.keys(findPart(circuit, plan.terminals)?.pins ?? {})) {
-    if (!poles.has(pole)) faults.push(`terminal ${pole} is at no edge.`);
-  }
-  if (placed !== plan.left.length + plan.right.length) faults.push('a terminal has no strip.');
-  return faults;
-}

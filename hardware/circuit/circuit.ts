@@ -1,6 +1,6 @@
 /** The whole circuit: blocks joined to one netlist, and ways to look things up in it. */
 import { controllerJoins, controllerParts } from './controller';
-import { feedJoins, feedParts } from './feed';
+import { armParts, feedJoins, feedParts } from './feed';
 import type { Circuit, Net, Part, PartKind, PinRef, RatingsOf } from './kinds';
 import { type Joins, NET_USES, type NetName } from './nets';
 import { matJoins, matParts, pumpJoins, pumpParts, sounderJoins, sounderParts } from './outputs';
@@ -23,6 +23,7 @@ export const CIRCUIT: Circuit = {
     ...supplyParts,
     ...controllerParts,
     ...feedParts,
+    ...armParts,
     ...matParts,
     ...pumpParts,
     ...sounderParts,
@@ -32,7 +33,7 @@ export const CIRCUIT: Circuit = {
   nets: joined([
     supplyJoins,
     ...controllerJoins,
-    feedJoins,
+    ...feedJoins,
     matJoins,
     pumpJoins,
     sounderJoins,

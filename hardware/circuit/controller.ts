@@ -16,6 +16,7 @@ export const PIN_NETS: Readonly<Record<keyof typeof PINS, NetName>> = {
   pump: 'PUMP',
   sounder: 'SOUNDER',
   feed: 'FEED',
+  arm: 'ARM',
   lamp: 'LAMP',
 };
 
@@ -28,6 +29,7 @@ const PIN_ROLES: Readonly<Record<keyof typeof PINS, PinRole>> = {
   pump: 'output',
   sounder: 'output',
   feed: 'output',
+  arm: 'output',
   lamp: 'output',
 };
 
@@ -40,6 +42,7 @@ const PIN_NAMES: readonly (keyof typeof PINS)[] = [
   'pump',
   'sounder',
   'feed',
+  'arm',
   'lamp',
 ];
 
@@ -154,12 +157,13 @@ export const controllerParts: readonly Part[] = [
       'PUMP',
       'SND',
       'FEED',
+      'ARM',
       'SENSE',
       'LS+',
       'LS-',
     ),
     {
-      what: 'Screw terminals, 5.08 mm pitch, 10 A, 18 poles: singles, or blocks as the picture of the board groups them',
+      what: 'Screw terminals, 5.08 mm pitch, 10 A, 19 poles: singles, or blocks as the picture of the board groups them',
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   ),

@@ -38,7 +38,8 @@ export const OUTSIDE_PLACES: readonly Place[] = ['mat', 'reservoir', 'tray', 'un
 export const BLOCKS = {
   supply: 'Supply: 12 or 24 V in, fuses, 5 V',
   controller: 'Controller board and service header',
-  feed: 'Second switch: feed of mat and pump',
+  feed: 'Second switch of the mat, and the sense line',
+  arm: 'Second switch of the pump',
   mat: 'Mat output',
   pump: 'Pump output',
   sounder: 'Sounder',

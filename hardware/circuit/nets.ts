@@ -16,9 +16,10 @@ export const NET_USES = {
   FUSED: 'feed',
   RAIL: 'feed',
   REVERSE_GATE: 'gate',
-  /** Behind the second switch: all that heats or wets hangs on this one. */
-  LOAD_FEED: 'feed',
-  /** Feed, fuse and switch of the mat, weighed into one; and the share of it that the controller looks at. */
+  /** Behind the second switches: what heats hangs on the one, what wets on the other. */
+  MAT_SUPPLY: 'feed',
+  PUMP_SUPPLY: 'feed',
+  /** Supply, fuse and switch of the mat and the feed of the pump, weighed into one; and the share of it that the controller looks at. */
   LOADS_SUM: 'sense',
   LOADS_SENSE: 'sense',
   FEED: 'logic',
@@ -28,6 +29,13 @@ export const NET_USES = {
   FEED_BASE: 'gate',
   FEED_PULL: 'gate',
   FEED_GATE: 'gate',
+  ARM: 'logic',
+  ARM_PULSE: 'logic',
+  ARM_PUMP: 'logic',
+  ARM_HOLD: 'logic',
+  ARM_BASE: 'gate',
+  ARM_PULL: 'gate',
+  ARM_GATE: 'gate',
   MAT_FEED: 'feed',
   MAT_CUT: 'feed',
   MAT_LOW: 'switched',

@@ -141,7 +141,7 @@ export const matParts: readonly Part[] = [
 export const matJoins: Joins = {
   MAT: ['X1.MAT', 'R1.1'],
   MAT_GATE: ['R1.2', 'R2.1', 'Q1.G', 'TP5.1'],
-  LOAD_FEED: ['F2.1'],
+  MAT_SUPPLY: ['F2.1'],
   MAT_FEED: ['F2.2', 'D1.K', 'X1.MAT+', 'J2.1', 'TC1.1'],
   MAT_CUT: ['TC1.2', 'HM1.1'],
   MAT_LOW: ['HM1.2', 'J2.2', 'X1.MAT-', 'D1.A', 'Q1.D'],
@@ -185,7 +185,7 @@ export const pumpParts: readonly Part[] = [
 export const pumpJoins: Joins = {
   PUMP: ['X1.PUMP', 'R3.1'],
   PUMP_GATE: ['R3.2', 'R4.1', 'Q2.G', 'TP6.1'],
-  LOAD_FEED: ['F3.1'],
+  PUMP_SUPPLY: ['F3.1'],
   PUMP_FEED: ['F3.2', 'D2.K', 'X1.PUMP+', 'J3.1', 'C3.1', 'M1.1'],
   PUMP_LOW: ['M1.2', 'C3.2', 'J3.2', 'X1.PUMP-', 'D2.A', 'Q2.D'],
   GROUND: ['Q2.S', 'R4.2'],

@@ -64,6 +64,7 @@ const ROWS: readonly Row[] = [
   ['GROUND', 'A1.GND3', 'X1.GND', 'BK', 0.5],
   ['FEED', a1('feed'), 'X1.FEED', 'YE', 0.25],
   ['LOADS_SENSE', `A1.${SENSE_PIN}`, 'X1.SENSE', 'WH', 0.25],
+  ['ARM', a1('arm'), 'X1.ARM', 'BU', 0.25],
 ];
 
 export const WIRES: readonly Wire[] = ROWS.map(([net, from, to, colour, mm2], index) => ({

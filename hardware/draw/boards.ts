@@ -1,4 +1,6 @@
 /** Pictures of the strip boards, for soldering from. */
+import { findPart, splitPin } from '../circuit/circuit';
+import { type Circuit, COLOURS, type Part } from '../circuit/kinds';
 import {
   type BoardPlan,
   boardSize,
@@ -6,10 +8,10 @@ import {
   holeNumber,
   holesOf,
   poleStrips,
+  runsOf,
   stripNumber,
-} from '../circuit/boards';
-import { findPart, splitPin } from '../circuit/circuit';
-import { type Circuit, COLOURS, type Part } from '../circuit/kinds';
+  stripsOf,
+} from '../circuit/strips';
 import { circle, dot, LINE, line, type Point, rect, sheet, text } from './svg';
 
 const TOP = 30;
@@ -33,10 +35,17 @@ function gridOf(plan: BoardPlan): Grid {
   };
 }
 
+/** A cross: cut here. */
+const cutMark = ({ x, y }: Point): string =>
+  [-1, 1]
+    .map((way) => line({ x: x - 1, y: y - way }, { x: x + 1, y: y + way }, { width: 0.5 }))
+    .join('');
+
 function strips(plan: BoardPlan, grid: Grid): string[] {
-  return plan.strips.flatMap((net, i) => {
-    const from = grid.at(0, i + 1);
-    const to = grid.at(plan.columns + 1, i + 1);
+  return runsOf(plan).flatMap((run) => {
+    const from = grid.at(run.from, run.strip);
+    const to = grid.at(run.to, run.strip);
+    const isCut = run.to <= plan.columns;
     return [
       rect(from.x - 2, from.y - 1.3, to.x - from.x + 4, 2.6, {
         width: LINE.fine,
@@ -44,8 +53,16 @@ function strips(plan: BoardPlan, grid: Grid): string[] {
         colour: '#888888',
         round: 0.5,
       }),
-      text({ x: to.x + 1, y: from.y + 0.75 }, net, { size: 2, anchor: 'end', mono: true }),
-      text({ x: from.x - 1.4, y: from.y + 0.65 }, String(stripNumber(i + 1)), { size: 1.7 }),
+      text({ x: to.x + 1, y: from.y + 0.75 }, run.net, { size: 2, anchor: 'end', mono: true }),
+      ...(run.from === 0
+        ? [
+            text({ x: from.x - 1.4, y: from.y + 0.65 }, String(stripNumber(run.strip)), {
+              size: 1.7,
+            }),
+          ]
+        : []),
+      // The hole at which the copper is taken away.
+      ...(isCut ? [cutMark(grid.at(run.to + 1, run.strip))] : []),
     ];
   });
 }
@@ -146,10 +163,9 @@ function terminals(
   grid: Grid,
   side: 'left' | 'right',
 ): string[] {
-  const poles = side === 'left' ? plan.left : plan.right;
   const dx = side === 'left' ? -1 : 1;
   const label = grid.rowStep < ROOMY_MM ? LABEL.tight : LABEL.roomy;
-  return [...poleStrips(circuit, plan, poles)].flatMap(([pole, strip]) => {
+  return [...poleStrips(circuit, plan, side)].flatMap(([pole, strip]) => {
     const at = grid.at(side === 'left' ? 0 : plan.columns + 1, strip);
     const box = { x: at.x + dx * 2, y: at.y };
     const pin = `${plan.terminals}.${pole}`;
@@ -181,7 +197,7 @@ function terminals(
 
 function links(plan: BoardPlan, grid: Grid): string[] {
   return Object.entries(plan.links).flatMap(([net, column]) => {
-    const rows = plan.strips.flatMap((name, i) => (name === net ? [i + 1] : []));
+    const rows = stripsOf(plan, net);
     const from = grid.at(column, Math.min(...rows));
     const to = grid.at(column, Math.max(...rows));
     return [

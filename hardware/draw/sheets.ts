@@ -1,6 +1,6 @@
 /** The schematic sheets in order. What is joined comes from the netlist. */
 import type { SheetPlan } from './schematic';
-import { secondSwitch } from './sheet-feed';
+import { matSupply, pumpSupply } from './sheet-feed';
 import { controller, outputs, supply } from './sheets-power';
 import { probes, scaleAndSounder } from './sheets-signal';
 
@@ -10,5 +10,6 @@ export const SHEETS: readonly SheetPlan[] = [
   outputs,
   probes,
   scaleAndSounder,
-  secondSwitch,
+  matSupply,
+  pumpSupply,
 ];

@@ -106,7 +106,7 @@ export const BOXES: readonly Box[] = [
     ],
     right: [
       ...['BUCK+', 'BUCK-', '5V', '', 'VSYS', ''],
-      ...['MAT', 'PUMP', 'SND', 'FEED', 'GND', 'SENSE'],
+      ...['MAT', 'PUMP', 'SND', 'FEED', 'ARM', 'GND', 'SENSE'],
     ],
   },
   {
@@ -124,7 +124,7 @@ export const BOXES: readonly Box[] = [
     top: A1_TOP,
     left: [
       ...['GND', 'VSYS', '', boardPin('mat'), boardPin('pump'), boardPin('sounder')],
-      ...[boardPin('feed'), 'GND3', SENSE_PIN],
+      ...[boardPin('feed'), boardPin('arm'), 'GND3', SENSE_PIN],
     ],
     right: ['3V3', 'GND2', 'ADC_VREF', 'AGND', ...PROBE_PINS, ...SIGNAL_PINS],
   },

@@ -1,6 +1,7 @@
 /** What stands on the back of the enclosure: the boards from a maker, or the strip boards. */
-import { BOARDS, type BoardPlan, boardSize } from '../circuit/boards';
+import { BOARDS } from '../circuit/boards';
 import type { Place } from '../circuit/kinds';
+import { type BoardPlan, boardSize } from '../circuit/strips';
 import type { Point } from '../draw/svg';
 import type { Layout } from '../pcb/layout';
 import { layoutOf } from '../pcb/layouts';
@@ -175,7 +176,7 @@ const LAMP_FROM_PIN_1: Point = { x: 2.14, y: 3.63 };
 const SOCKET_FROM_PIN_1 = 8.89;
 
 function orderedBuild(): Build {
-  const power = mounted(ordered(layoutOf(POWER), TALL_MM.power), { left: 25, bottom: 110 });
+  const power = mounted(ordered(layoutOf(POWER), TALL_MM.power), { left: 25, bottom: 90 });
   const layout = layoutOf(CARRIER);
   const carrier = mounted(ordered(layout, TALL_MM.signal), { left: 160, bottom: 90 });
   const [pinX = 0, pinY = 0] = layout.parts.A1 ?? [];

@@ -4,6 +4,7 @@ import {
   ADC_FULL_SCALE,
   ADC_REFERENCE_V,
   LOADS_SENSE,
+  type LoadNodes,
   loadsSenseCode,
 } from '../../shared/board/map';
 import { MAT_CASES, type MatCase, ratioRanges } from '../budget/loads-sense';
@@ -55,15 +56,20 @@ const METERED: readonly (readonly [string, MatCase])[] = [
 
 /** What a meter shows at terminal SENSE with a lamp in place of the mat. */
 export function senseVoltTable(): string {
-  const voltsOf = (one: MatCase, switchClosed: boolean): string =>
+  const voltsAt = (nodesAt: (railV: number) => LoadNodes): string =>
     RAIL_CHOICES_V.map((railV) => {
-      const nodes = loadNodes(railV, { ...CASES[one].path, switchClosed }, BARE);
-      const volts = (loadsSenseCode(nodes, BARE) * ADC_REFERENCE_V) / ADC_FULL_SCALE;
+      const volts = (loadsSenseCode(nodesAt(railV), BARE) * ADC_REFERENCE_V) / ADC_FULL_SCALE;
       return `${volts.toFixed(2)} V`;
     }).join(', ');
+  const voltsOf = (one: MatCase, switchClosed: boolean): string =>
+    voltsAt((railV) => loadNodes(railV, { ...CASES[one].path, switchClosed }, BARE));
+  const ofPump = voltsAt((pumpFeedV) => ({ matSupplyV: 0, matFeedV: 0, matLowV: 0, pumpFeedV }));
   const at = RAIL_CHOICES_V.join(' and ');
   return markdown(
     ['', `terminal MAT let go, at ${at} V`, 'touched'],
-    METERED.map(([words, one]) => [words, voltsOf(one, false), voltsOf(one, true)]),
+    [
+      ...METERED.map(([words, one]) => [words, voltsOf(one, false), voltsOf(one, true)]),
+      ['the wire at TP14, that at TP12 out', ofPump, ofPump],
+    ],
   );
 }

@@ -19,7 +19,6 @@ import type { Circuit } from '../circuit/kinds';
 import { LOGIC, MARGIN } from '../circuit/limits';
 import { PROBE_LIST } from '../circuit/probes';
 import { ENCLOSURE_RULES } from '../enclosure/rules';
-import { WHILE_HEATING } from '../faults/left-on';
 import { markdown } from './markdown';
 
 const g = (grams: number): string => `${Math.round(grams / 10) * 10} g`;
@@ -179,11 +178,6 @@ export function probeVoltTable(circuit: Circuit): string {
       ['shorted', '0 Ω', '0 V', `below ${LIMITER.shortCode}`],
     ],
   );
-}
-
-/** Single faults that let the pump run while the mat heats, and what ends that. */
-export function whileHeatingTable(): string {
-  return markdown(['fault', 'what ends it'], Object.entries(WHILE_HEATING));
 }
 
 interface Told {

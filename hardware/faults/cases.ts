@@ -1,19 +1,21 @@
 /** The controller as it may be when a fault comes, and what makes the simulated circuit so. Host side only. */
 import { PAD_OHM } from '../checks/outputs';
-import { findPart, isKind } from '../circuit/circuit';
+import { findPart, isKind, netOf } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { LOGIC } from '../circuit/limits';
+import { SECOND_SWITCHES } from '../circuit/second-switches';
 import {
   CLOSED_OHM,
   CONTROLLER_LOAD,
-  FEED_CLOSER,
-  HEAT_DRIVER,
+  closerElement,
+  driverElement,
   jointOf,
   loadElement,
   OPEN_OHM,
   outputPin,
   padElement,
   SUPPLY,
+  SWITCHED_TWICE,
   shortElement,
   stuckElement,
   wireElement,
@@ -31,12 +33,27 @@ export interface Case {
   readonly controllerA: number;
   /** What holds its outputs low, ohm. */
   readonly padOhm: number;
-  /**
-   * Nothing is leased; or the second switch is closed, for the pump as well, and nothing on yet, as a look at the mat
-   * begins; or the mat heats behind it.
-   */
-  readonly state: 'off' | 'fed' | 'heating';
+  readonly state: State;
 }
+
+/** What the controller holds closed and drives: outputs whose pin is high, and those whose second switch is closed. */
+export const STATES = {
+  /** Nothing is leased. */
+  off: { on: [], closed: [] },
+  /** A look at the mat begins. */
+  fed: { on: [], closed: ['mat'] },
+  heating: { on: ['mat'], closed: ['mat'] },
+  dosing: { on: ['pump'], closed: ['pump'] },
+  /** Just let go: the second switches take their time. */
+  'let go': { on: [], closed: ['mat', 'pump'] },
+} as const satisfies Record<string, Record<'on' | 'closed', readonly Watched[]>>;
+export type State = keyof typeof STATES;
+
+/** Whether an output has no reason to be on. */
+export const mustBeOff = ({ state }: Case, output: Watched): boolean => {
+  const on: readonly Watched[] = STATES[state].on;
+  return !on.includes(output);
+};
 
 /** A driver told "low", and the pad's own pull-down while the chip is in reset. */
 const PADS = { 'told off': PAD_OHM, 'in reset': LOGIC.padPullMaxOhm } as const;
@@ -55,23 +72,35 @@ export const OFF_CASES: readonly Case[] = RAILS_V.flatMap((railV) =>
   ),
 );
 
+const WORDS: Readonly<Record<Exclude<State, 'off'>, string>> = {
+  fed: 'the second switch of the mat closed',
+  heating: 'the mat heats',
+  dosing: 'the pump runs',
+  'let go': 'both second switches closed',
+};
+
 /** Told off but for what `state` asks for. */
-export const leasedCase = (railV: number, state: 'fed' | 'heating'): Case => ({
-  words: `${railV} V, ${state === 'fed' ? 'the second switch closed' : 'the mat heats'}`,
+export const leasedCase = (railV: number, state: Exclude<State, 'off'>): Case => ({
+  words: `${railV} V, ${WORDS[state]}`,
   railV,
   controllerA: CONTROLLER_AMPS[1],
   padOhm: PAD_OHM,
   state,
 });
-export const HEATING_CASES: readonly Case[] = RAILS_V.map((railV) => leasedCase(railV, 'heating'));
-/** What it may put on a pin is most at the higher rail. */
-export const FED_CASES: readonly Case[] = [leasedCase(Math.max(...RAILS_V), 'fed')];
+/** One output on, and the other one not. */
+export const LEASED_CASES: readonly Case[] = RAILS_V.flatMap((railV) =>
+  (['heating', 'dosing'] as const).map((state) => leasedCase(railV, state)),
+);
+/** For what it may put on a pin, which is most at the higher rail. A first switch that fails passes for a moment here. */
+export const CLOSED_CASES: readonly Case[] = (['fed', 'let go'] as const).map((state) =>
+  leasedCase(Math.max(...RAILS_V), state),
+);
 
 /** Like the charge that a toggling pin brings: enough for the switch, not for a short beside it. */
 const CLOSER_OHM = 1000;
 
 /** The element a fault alters, and to what. */
-export function altered(fault: Fault): {
+function altered(fault: Fault): {
   readonly element: string;
   readonly bad: number;
   readonly good: number;
@@ -93,6 +122,39 @@ export function ratedA(circuit: Circuit, ref: string): number {
   return part !== undefined && isKind(part, 'load') ? part.ratings.ratedA : Number.NaN;
 }
 
+/** Closes the second switches of these outputs and opens the others. */
+const closerCommands = (circuit: Circuit, closed: readonly Watched[]): string[] =>
+  SWITCHED_TWICE.filter(
+    (name) => findPart(circuit, SECOND_SWITCHES[name].refs.hold) !== undefined,
+  ).map(
+    (name) => `alter ${closerElement(name)} = ${closed.includes(name) ? CLOSER_OHM : OPEN_OHM}`,
+  );
+
+/** Whether a fault joins what toggles for the one output to what would for the other: simulated, nothing toggles. */
+const joinsControls = (circuit: Circuit, fault: Fault): boolean =>
+  fault.kind === 'pins-shorted' &&
+  SWITCHED_TWICE.every((name) =>
+    fault.pins.some((pin) => {
+      const nets: readonly string[] = Object.values(SECOND_SWITCHES[name].nets);
+      return nets.includes(netOf(circuit, pin)?.name ?? '');
+    }),
+  );
+
+/** What a fault makes of a case, and what undoes that. */
+export function faultCommands(
+  circuit: Circuit,
+  fault: Fault,
+  { state }: Case,
+): { readonly made: readonly string[]; readonly undone: readonly string[] } {
+  const { element, bad, good } = altered(fault);
+  const closed: readonly Watched[] = STATES[state].closed;
+  const both = closed.length > 0 && joinsControls(circuit, fault);
+  return {
+    made: [`alter ${element} = ${bad}`, ...(both ? closerCommands(circuit, SWITCHED_TWICE) : [])],
+    undone: [`alter ${element} = ${good}`, ...(both ? closerCommands(circuit, closed) : [])],
+  };
+}
+
 /** Commands that bring the circuit into a case, its mat taking its rated current unless `matOhm` says otherwise. */
 export const caseCommands = (
   circuit: Circuit,
@@ -101,14 +163,17 @@ export const caseCommands = (
 ): string[] => [
   `alter ${SUPPLY} dc = ${railV}`,
   `alter ${CONTROLLER_LOAD} = ${5 / controllerA}`,
-  ...(['mat', 'pump', 'sounder', 'feed'] as const).map(
-    (name) =>
-      `alter ${padElement(outputPin(name))} = ${state === 'heating' && name === 'mat' ? OPEN_OHM : padOhm}`,
+  ...(['sounder', 'feed', 'arm'] as const).map(
+    (name) => `alter ${padElement(outputPin(name))} = ${padOhm}`,
   ),
-  `alter ${HEAT_DRIVER} = ${state === 'heating' ? PAD_OHM : OPEN_OHM}`,
-  ...(findPart(circuit, 'C9') === undefined
-    ? []
-    : [`alter ${FEED_CLOSER} = ${state === 'off' ? OPEN_OHM : CLOSER_OHM}`]),
+  ...SWITCHED_TWICE.flatMap((name) => {
+    const on: readonly Watched[] = STATES[state].on;
+    return [
+      `alter ${padElement(outputPin(name))} = ${on.includes(name) ? OPEN_OHM : padOhm}`,
+      `alter ${driverElement(name)} = ${on.includes(name) ? PAD_OHM : OPEN_OHM}`,
+    ];
+  }),
+  ...closerCommands(circuit, STATES[state].closed),
   `alter ${loadElement(WATCHED.mat)} = ${matOhm}`,
   `alter ${loadElement(WATCHED.pump)} = ${railV / ratedA(circuit, WATCHED.pump)}`,
   `alter ${loadElement('LS1')} = ${5 / ratedA(circuit, 'LS1')}`,

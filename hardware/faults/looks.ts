@@ -5,9 +5,10 @@
 import { ADC_FULL_SCALE, ADC_REFERENCE_V } from '../../shared/board/map';
 import { SENSE_PIN } from '../circuit/controller';
 import type { Circuit } from '../circuit/kinds';
+import { SECOND_SWITCHES } from '../circuit/second-switches';
 import { simulate } from '../spice/run';
 import { pinNode, wholeCircuit } from '../spice/whole';
-import { altered, caseCommands, checkElements, leasedCase } from './cases';
+import { caseCommands, checkElements, faultCommands, leasedCase } from './cases';
 import { type Fault, shortsOf } from './single';
 
 /** ADC codes, not rounded, and the feed behind the second switch at either, V. */
@@ -40,16 +41,17 @@ export function simulateLooks(
     ...STATES.flatMap((state) => [
       ...caseCommands(circuit, leasedCase(railV, state), matOhm),
       ...faults.flatMap((fault, f) => {
-        const change = fault === null ? null : altered(fault);
+        const change =
+          fault === null ? null : faultCommands(circuit, fault, leasedCase(railV, state));
         return [
-          ...(change === null ? [] : [`alter ${change.element} = ${change.bad}`]),
+          ...(change?.made ?? []),
           'op',
           `let pin = v(${pinNode(`A1.${SENSE_PIN}`)})-v(a1g)`,
-          `let feed = v(${pinNode('Q5.D')})-v(a1g)`,
+          `let feed = v(${pinNode(`${SECOND_SWITCHES.mat.refs.closer}.D`)})-v(a1g)`,
           `echo pin_${state}_${f} = $&pin`,
           `echo feed_${state}_${f} = $&feed`,
           'destroy all',
-          ...(change === null ? [] : [`alter ${change.element} = ${change.good}`]),
+          ...(change?.undone ?? []),
         ];
       }),
     ]),

@@ -2,10 +2,11 @@
  * Every single fault of the circuit: a wire that breaks, a joint that lets go, a part that fails closed.
  * What each does to mat and pump is tried by simulation (`try.ts`).
  */
-import { BOARDS, poleStrips } from '../circuit/boards';
+import { BOARDS } from '../circuit/boards';
 import { splitPin } from '../circuit/circuit';
 import { BOARD_POSITIONS } from '../circuit/controller';
 import type { Circuit, Part, PinRef } from '../circuit/kinds';
+import { poleStrips } from '../circuit/strips';
 
 /** Parts with more pins than this fail between neighbours only. */
 const ALL_PAIRS_UP_TO = 4;
@@ -28,8 +29,8 @@ function neighbours(circuit: Circuit, part: Part): (readonly [string, string])[]
   const { ref } = part;
   const plan = BOARDS.find(({ terminals }) => terminals === ref);
   if (plan !== undefined) {
-    return [plan.left, plan.right].flatMap((poles) => {
-      const strips = [...poleStrips(circuit, plan, poles)].sort(([, a], [, b]) => a - b);
+    return (['left', 'right'] as const).flatMap((edge) => {
+      const strips = [...poleStrips(circuit, plan, edge)].sort(([, a], [, b]) => a - b);
       return inRow(strips).flatMap(([[a, above], [b, below]]) =>
         below === above + 1 ? [[a, b] as const] : [],
       );

@@ -3,12 +3,13 @@ import type { Circuit } from '../circuit/kinds';
 import { simulate } from '../spice/run';
 import { meterOf, SENSE_GUARD, wholeCircuit } from '../spice/whole';
 import {
-  altered,
   type Case,
+  CLOSED_CASES,
   caseCommands,
   checkElements,
-  FED_CASES,
-  HEATING_CASES,
+  faultCommands,
+  LEASED_CASES,
+  mustBeOff,
   OFF_CASES,
   RAILS_V,
   ratedA,
@@ -22,10 +23,9 @@ const WATCHED_NAMES = Object.keys(WATCHED) as readonly Watched[];
 /** Above this share of its rated current an output counts as on: a mat gives a hundredth of a hundredth of its heat. */
 export const ON_SHARE = 0.01;
 
-const CASES: readonly Case[] = [...OFF_CASES, ...HEATING_CASES, ...FED_CASES];
-/** What has no reason to be on in a case. */
-const mustBeOff = ({ state }: Case, output: Watched): boolean =>
-  !(state === 'heating' && output === 'mat');
+/** In these nothing may be on but what is asked for. */
+const JUDGED_CASES: readonly Case[] = [...OFF_CASES, ...LEASED_CASES];
+const CASES: readonly Case[] = [...JUDGED_CASES, ...CLOSED_CASES];
 
 interface LeftOn {
   readonly output: Watched;
@@ -36,10 +36,8 @@ interface LeftOn {
 /** What a fault did in the worst case. */
 export interface Trial {
   readonly fault: Fault;
-  /** Outputs left on with nothing leased, each with its current, A, and the case. */
+  /** Outputs left on with nothing leased, or with the other one leased; each with its current, A, and the worst case. */
   readonly leftOn: readonly LeftOn[];
-  /** The pump, with the mat heating. */
-  readonly whileHeating: readonly LeftOn[];
   /** Most that it drives into the diode of the pin that looks at the loads, in any case, A. */
   readonly sensePinA: number;
 }
@@ -60,8 +58,8 @@ function deck(circuit: Circuit, faults: readonly Fault[]): string {
     ...caseCommands(circuit, one),
     ...measured(`sound_${c}`),
     ...faults.flatMap((fault, f) => {
-      const { element, bad, good } = altered(fault);
-      return [`alter ${element} = ${bad}`, ...measured(`${f}_${c}`), `alter ${element} = ${good}`];
+      const { made, undone } = faultCommands(circuit, fault, one);
+      return [...made, ...measured(`${f}_${c}`), ...undone];
     }),
   ]);
   const cards = wholeCircuit(circuit, shortsOf(faults));
@@ -103,10 +101,10 @@ export function tryFaults(
       }
     }
   });
-  const worstOf = (fault: number, cases: readonly Case[]): LeftOn[] =>
+  const worstOf = (fault: number): LeftOn[] =>
     WATCHED_NAMES.flatMap((output) => {
       const worst = CASES.flatMap((one, c) =>
-        cases.includes(one) && mustBeOff(one, output)
+        JUDGED_CASES.includes(one) && mustBeOff(one, output)
           ? [{ output, amps: ampsOf(output, `${fault}_${c}`), when: one.words }]
           : [],
       ).sort((a, b) => b.amps - a.amps)[0];
@@ -114,8 +112,7 @@ export function tryFaults(
     });
   return faults.map((fault, f) => ({
     fault,
-    leftOn: worstOf(f, OFF_CASES),
-    whileHeating: worstOf(f, HEATING_CASES),
+    leftOn: worstOf(f),
     sensePinA: Math.max(...CASES.map((_, c) => ampsOf('pin', `${f}_${c}`))),
   }));
 }
@@ -142,12 +139,10 @@ export function faultTable(trials: readonly Trial[]): string {
     );
     return `  ${words.padEnd(36)} ${String(mine.length).padStart(4)} tried  ${bad.length} left on${names.length === 0 ? '' : `: ${names.join('; ')}`}`;
   });
-  const heating = trials.filter(({ whileHeating }) => whileHeating.length > 0);
   const pin = worstForPin(trials);
   return [
-    `each in ${OFF_CASES.length} cases: ${RAILS_V.join(' and ')} V, controller told off or in reset, drawing little or much`,
+    `each in ${JUDGED_CASES.length} cases: ${RAILS_V.join(' and ')} V; controller told off or in reset, drawing little or much; the mat heats; the pump runs`,
     ...rows,
-    `  with the mat heating, the pump runs on ${heating.length}: ${heating.map(({ fault }) => faultWords(fault)).join('; ')}`,
     `  into the pin that looks at the loads at most ${((pin?.sensePinA ?? 0) * 1e3).toFixed(2)} mA: ${pin === undefined ? '' : faultWords(pin.fault)}`,
   ].join('\n');
 }

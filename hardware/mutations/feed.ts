@@ -1,64 +1,165 @@
-/** Mistakes in the second switch and its charge pump. */
-import { SENSE_PIN } from '../circuit/controller';
-import { changed, moved, mutations, swapped, without } from './change';
+/** Mistakes in the second switches, their charge pumps, and the sense line. */
+import { boardPin, SENSE_PIN } from '../circuit/controller';
+import { SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
+import { changed, type Mutation, moved, mutations, swapped, without } from './change';
 
-export const FEED = mutations([
-  ['no second switch', without('Q5'), 'second-switch', '(none)', 'LOAD_FEED'],
-  ['the pump past the second switch', moved('F3.1', 'RAIL'), 'second-switch', 'M1', 'PUMP_FEED'],
-  ['the mat past the second switch', moved('F2.1', 'RAIL'), 'second-switch', 'HM1', 'MAT_CUT'],
+/** What a hand can do to either second switch. */
+function ofSecondSwitch(name: string, { refs, nets }: SecondSwitch): readonly Mutation[] {
+  const { coupling, hold, drive, bleed, transistor, pull, rest, clamp, closer } = refs;
+  const { supply, gate, held, base } = nets;
+  const rows = mutations([
+    ['no second switch', without(closer), 'second-switch', '(none)', supply],
+    [
+      'the second switch turned round',
+      swapped(`${closer}.D`, `${closer}.S`),
+      'second-switch',
+      closer,
+      'RAIL',
+    ],
+    [
+      'an N-channel part in its place',
+      changed(closer, { channel: 'n' }),
+      'second-switch',
+      '(none)',
+      supply,
+    ],
+    ['no resistor that holds it open', without(rest), 'second-switch', closer, gate],
+    [
+      'a resistor of 10 MΩ that holds it open',
+      changed(rest, { ohm: 10e6 }),
+      'second-switch',
+      closer,
+      gate,
+    ],
+    ['no zener at its gate, either', without(clamp), 'second-switch', closer, gate],
+    ['that zener turned round', swapped(`${clamp}.A`, `${clamp}.K`), 'second-switch', closer, gate],
+    [
+      'the coupling capacitor passed by',
+      moved(`${refs.guard}.2`, held),
+      'charge-pump',
+      coupling,
+      base,
+    ],
+    ['no coupling capacitor', without(coupling), 'charge-pump', '(charge pump)', held],
+    [
+      'a coupling capacitor of 100 nF',
+      changed(coupling, { farad: 100e-9 }),
+      'charge-pump',
+      coupling,
+      held,
+    ],
+    ['no hold capacitor', without(hold), 'charge-pump', '(charge pump)', held],
+    ['a hold capacitor of 22 µF', changed(hold, { farad: 22e-6 }), 'charge-pump', hold, held],
+    ['a hold capacitor of 220 nF', changed(hold, { farad: 220e-9 }), 'charge-pump', hold, held],
+    [
+      'a Schottky diode in the pump',
+      changed(refs.back, { style: 'schottky' }),
+      'charge-pump',
+      refs.back,
+      '',
+    ],
+    [
+      'its diode to ground turned round',
+      swapped(`${refs.back}.A`, `${refs.back}.K`),
+      'charge-pump',
+      refs.back,
+      '',
+    ],
+    ['no diode to ground', without(refs.back), 'charge-pump', refs.back, ''],
+    [
+      'its other diode turned round',
+      swapped(`${refs.forward}.A`, `${refs.forward}.K`),
+      'charge-pump',
+      refs.forward,
+      held,
+    ],
+    ['a base resistor of 1 MΩ', changed(drive, { ohm: 1e6 }), 'charge-pump', coupling, ''],
+    ['a bleed of 10 kΩ', changed(bleed, { ohm: 10_000 }), 'charge-pump', coupling, held],
+    ['no bleed', without(bleed), 'charge-pump', '(charge pump)', held],
+    ['a bleed of 1 MΩ', changed(bleed, { ohm: 1e6 }), 'charge-pump', hold, held],
+    ['a gate resistor of 100 kΩ', changed(pull, { ohm: 100_000 }), 'charge-pump', pull, ''],
+    [
+      'a transistor of 25 V',
+      changed(transistor, { collectorV: 25 }),
+      'charge-pump',
+      transistor,
+      held,
+    ],
+    ['no guard in the pin', changed(refs.guard, { ohm: 10 }), 'pin-currents', 'A1', nets.pin],
+    [
+      'nothing that grounds a broken control wire',
+      without(refs.ground),
+      'defined-inputs',
+      'A1',
+      nets.pin,
+    ],
+    ['a hot second switch', changed(closer, { onOhm: 0.2 }), 'cool-enough', closer, supply],
+  ]);
+  return rows.map((row) => ({ ...row, what: `${name}: ${row.what}` }));
+}
+
+const ways = mutations([
+  ['the pump past its second switch', moved('F3.1', 'RAIL'), 'second-switch', 'M1', 'PUMP_FEED'],
+  ['the mat past its second switch', moved('F2.1', 'RAIL'), 'second-switch', 'HM1', 'MAT_CUT'],
   [
-    'the controller behind the second switch',
-    moved('F4.1', 'LOAD_FEED'),
+    'the pump behind the second switch of the mat',
+    moved('F3.1', 'MAT_SUPPLY'),
+    'second-switch',
+    'M1',
+    'PUMP_FEED',
+  ],
+  [
+    'the mat behind the second switch of the pump',
+    moved('F2.1', 'PUMP_SUPPLY'),
+    'second-switch',
+    'HM1',
+    'MAT_CUT',
+  ],
+  [
+    'the controller behind the second switch of the mat',
+    moved('F4.1', 'MAT_SUPPLY'),
     'second-switch',
     'A2',
     'BUCK_FEED',
   ],
-  ['the second switch turned round', swapped('Q5.D', 'Q5.S'), 'second-switch', 'Q5', 'RAIL'],
-  ['no resistor that holds it open', without('R26'), 'second-switch', 'Q5', 'FEED_GATE'],
   [
-    'a resistor of 10 MΩ that holds it open',
-    changed('R26', { ohm: 10e6 }),
+    'the controller behind the second switch of the pump',
+    moved('F4.1', 'PUMP_SUPPLY'),
     'second-switch',
-    'Q5',
-    'FEED_GATE',
+    'A2',
+    'BUCK_FEED',
   ],
-  ['no zener at its gate, either', without('D14'), 'second-switch', 'Q5', 'FEED_GATE'],
-  ['that zener turned round', swapped('D14.A', 'D14.K'), 'second-switch', 'Q5', 'FEED_GATE'],
   [
-    'the coupling capacitor passed by',
-    moved('R21.2', 'FEED_HOLD'),
-    'charge-pump',
-    'C8',
-    'FEED_BASE',
+    'the controls of the second switches exchanged',
+    swapped(`A1.${boardPin('feed')}`, `A1.${boardPin('arm')}`),
+    'firmware-pins',
+    'A1',
+    'ARM',
   ],
-  ['no coupling capacitor', without('C8'), 'charge-pump', '(charge pump)', 'FEED_HOLD'],
+]);
+
+const senseLine = mutations([
   [
-    'a coupling capacitor of 100 nF',
-    changed('C8', { farad: 100e-9 }),
-    'charge-pump',
-    'C8',
-    'FEED_HOLD',
+    'no test point at the supply of the mat',
+    without('TP12'),
+    'test-points',
+    '(test point)',
+    'MAT_SUPPLY',
   ],
-  ['a hold capacitor of 22 µF', changed('C9', { farad: 22e-6 }), 'charge-pump', 'C9', 'FEED_HOLD'],
   [
-    'a hold capacitor of 220 nF',
-    changed('C9', { farad: 220e-9 }),
-    'charge-pump',
-    'C9',
-    'FEED_HOLD',
+    'no test point at the feed of the pump',
+    without('TP14'),
+    'test-points',
+    '(test point)',
+    'PUMP_FEED',
   ],
-  ['a Schottky diode in the pump', changed('D12', { style: 'schottky' }), 'charge-pump', 'D12', ''],
-  ['its diode to ground turned round', swapped('D12.A', 'D12.K'), 'charge-pump', 'D12', ''],
-  ['its other diode turned round', swapped('D13.A', 'D13.K'), 'charge-pump', 'D13', 'FEED_HOLD'],
-  ['a base resistor of 1 MΩ in the pump', changed('R23', { ohm: 1e6 }), 'charge-pump', 'C8', ''],
-  ['a bleed of 10 kΩ', changed('R24', { ohm: 10_000 }), 'charge-pump', 'C8', 'FEED_HOLD'],
-  ['no bleed', without('R24'), 'charge-pump', '(charge pump)', 'FEED_HOLD'],
-  ['a bleed of 1 MΩ', changed('R24', { ohm: 1e6 }), 'charge-pump', 'C9', 'FEED_HOLD'],
-  ['a gate resistor of 100 kΩ', changed('R25', { ohm: 100_000 }), 'charge-pump', 'R25', ''],
-  ['a transistor of 25 V', changed('Q6', { collectorV: 25 }), 'charge-pump', 'Q6', 'FEED_HOLD'],
-  ['no guard in the pin', changed('R21', { ohm: 10 }), 'pin-currents', 'A1', 'FEED'],
-  ['nothing that grounds a broken feed wire', without('R22'), 'defined-inputs', 'A1', 'FEED'],
-  ['no test point at the feed', without('TP12'), 'test-points', '(test point)', 'LOAD_FEED'],
+  [
+    'no test point at its hold capacitor',
+    without('TP13'),
+    'test-points',
+    '(test point)',
+    'ARM_HOLD',
+  ],
   ['no resistor from the feed of the loads', without('R27'), 'loads-sense', 'A1', 'LOADS_SUM'],
   ['no resistor from behind the fuse of the mat', without('R29'), 'loads-sense', 'A1', 'LOADS_SUM'],
   ['no resistor from the low side of the mat', without('R30'), 'loads-sense', 'A1', 'LOADS_SUM'],
@@ -81,7 +182,7 @@ export const FEED = mutations([
   ],
   [
     'the fuse weighed like the feed',
-    changed('R29', { ohm: 220_000 }),
+    changed('R29', { ohm: 240_000 }),
     'loads-sense',
     'R29',
     'LOADS_SUM',
@@ -122,7 +223,7 @@ export const FEED = mutations([
     'R27',
     'LOADS_SUM',
   ],
-  ['the fuse passed by', moved('R29.1', 'LOAD_FEED'), 'loads-sense', 'A1', 'LOADS_SUM'],
+  ['the fuse passed by', moved('R29.1', 'MAT_SUPPLY'), 'loads-sense', 'A1', 'LOADS_SUM'],
   [
     'the low side of the pump weighed',
     moved('R30.1', 'PUMP_LOW'),
@@ -138,7 +239,7 @@ export const FEED = mutations([
     'LOADS_SUM',
   ],
   ['the pull up from behind the fuse', moved('R32.1', 'MAT_FEED'), 'loads-sense', 'A1', 'MAT_LOW'],
-  ['both pulls up', moved('R33.2', 'LOAD_FEED'), 'loads-sense', 'A1', 'MAT_LOW'],
+  ['both pulls up', moved('R33.2', 'MAT_SUPPLY'), 'loads-sense', 'A1', 'MAT_LOW'],
   [
     'a Schottky diode beside the mat again',
     changed('D1', { style: 'schottky' }),
@@ -146,5 +247,34 @@ export const FEED = mutations([
     'D1',
     'MAT_LOW',
   ],
-  ['a hot second switch', changed('Q5', { onOhm: 0.2 }), 'cool-enough', 'Q5', 'LOAD_FEED'],
+  ['no resistor from the feed of the pump', without('R40'), 'loads-sense', 'A1', 'LOADS_SUM'],
+  ['nothing that grounds the feed of the pump', without('R41'), 'loads-sense', 'A1', 'PUMP_FEED'],
+  [
+    'the feed of the pump grounded by 1 MΩ',
+    changed('R41', { ohm: 1e6 }),
+    'loads-sense',
+    'R41',
+    'PUMP_FEED',
+  ],
+  [
+    'the feed of the pump weighed like the fuse',
+    changed('R40', { ohm: 100_000 }),
+    'loads-sense',
+    'R40',
+    'LOADS_SUM',
+  ],
+  [
+    'the fuse of the pump passed by',
+    moved('R40.1', 'PUMP_SUPPLY'),
+    'loads-sense',
+    'R40',
+    'LOADS_SUM',
+  ],
 ]);
+
+export const FEED: readonly Mutation[] = [
+  ...ofSecondSwitch('mat', SECOND_SWITCHES.mat),
+  ...ofSecondSwitch('pump', SECOND_SWITCHES.pump),
+  ...ways,
+  ...senseLine,
+];

@@ -30,7 +30,7 @@ export const CARRIER_LAYOUT: Layout = {
   height: HEIGHT,
   parts: {
     A1: [37.3, 5, 0],
-    X3: [50, 68.4, 0],
+    X3: [45.5, 68.4, 0],
     X21: [94.4, 32, 90],
     X22: [60, 19, 0],
     X23: [5.6, 40, 270],

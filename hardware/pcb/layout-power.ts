@@ -1,11 +1,11 @@
 /**
- * The power board. Supply along the top, mat and pump beside the terminals of what they feed, the second switch and
- * its charge pump in the middle, wires of the controller at the right.
+ * The power board. Supply along the top with the second switches below it, mat and pump beside the terminals of what they
+ * feed, the charge pumps in the middle (mat) and at the bottom (pump), wires of the controller at the right.
  */
 import { type Layout, rectangle } from './layout';
 import { POWER } from './projects';
 
-const [WIDTH, HEIGHT] = [100, 84];
+const [WIDTH, HEIGHT] = [100, 100];
 const FUSE_A = { main: 7.5, mat: 4, pump: 2, small: 1 } as const;
 
 export const POWER_LAYOUT: Layout = {
@@ -14,7 +14,7 @@ export const POWER_LAYOUT: Layout = {
   height: HEIGHT,
   parts: {
     X11: [5.6, 18, 270],
-    X12: [94.4, 63.72, 90],
+    X12: [94.4, 68.8, 90],
     Q4: [19, 10, 0],
     R9: [16.5, 15.2, 0],
     D4: [27.6, 19, 180],
@@ -22,7 +22,7 @@ export const POWER_LAYOUT: Layout = {
     C1: [34, 10, 0],
     D5: [47, 6.35, 270],
     F4: [54, 7.5, 0],
-    TP1: [51.5, 14, 0],
+    TP1: [65, 20.8, 0],
     Q5: [39.8, 24, 0],
     D14: [50, 24, 0],
     R26: [60.4, 28, 180],
@@ -30,9 +30,9 @@ export const POWER_LAYOUT: Layout = {
     Q6: [64, 43, 0],
     R24: [66.54, 48, 0],
     R23: [54, 52, 0],
-    TP11: [41.5, 56.5, 0],
+    TP11: [47, 52.3, 0],
     D13: [54, 57, 0],
-    C9: [49, 57, 270],
+    C9: [50.5, 57, 270],
     D12: [62.8, 62, 270],
     C8: [71.5, 57, 180],
     R21: [86, 57, 180],
@@ -42,39 +42,57 @@ export const POWER_LAYOUT: Layout = {
     R30: [46.5, 43, 0],
     R31: [59.5, 36, 270],
     R28: [56.9, 47, 180],
-    R32: [38.8, 27.5, 270],
-    R33: [42, 39.2, 90],
-    TP12: [47, 31.7, 0],
+    R32: [63.5, 28.8, 270],
+    R33: [67.2, 38.96, 90],
+    TP12: [47.6, 30.9, 0],
+    R40: [39.5, 68.4, 0],
+    Q7: [58, 14, 180],
+    D17: [70, 11.8, 180],
+    R39: [62, 15.8, 0],
+    R38: [66, 90, 0],
+    Q8: [57, 90, 0],
+    R37: [61.16, 84.5, 180],
+    R36: [51, 80, 0],
+    TP13: [45, 83, 0],
+    D16: [54, 72, 0],
+    C11: [49, 72, 270],
+    D15: [66.5, 77, 270],
+    C10: [71.5, 72, 180],
+    R34: [85, 72, 180],
+    R35: [85, 76.5, 180],
     D11: [81, 21.5, 270],
     D6: [75.5, 33.5, 90],
-    TP2: [71.5, 19.5, 0],
+    TP2: [71.5, 20.5, 0],
     F2: [32.2, 29.4, 180],
     D1: [33.5, 35.2, 180],
     Q1: [20.5, 42, 180],
     R2: [27.5, 40.8, 0],
     R1: [37.66, 44.2, 180],
-    TP5: [43.5, 43, 0],
+    TP5: [41, 36.2, 0],
     F3: [32.2, 50.6, 180],
     D2: [33.5, 56.4, 180],
     Q2: [20.5, 63.2, 180],
     R4: [27.5, 62, 0],
     R3: [37.66, 65.4, 180],
     TP6: [45, 64.2, 0],
-    D3: [14, 71.5, 0],
-    Q3: [26, 73, 0],
-    R6: [35, 71, 0],
-    R5: [45.16, 75, 180],
+    R41: [41, 50.6, 270],
+    TP14: [37.25, 57.3, 0],
+    D3: [14, 73.5, 0],
+    Q3: [26, 75, 0],
+    R6: [35, 73, 0],
+    R5: [45.16, 77, 180],
   },
   holes: [
     { x: 5, y: 5 },
     { x: 95, y: 5 },
-    { x: 5, y: 79 },
-    { x: 95, y: 79 },
+    { x: 5, y: 95 },
+    { x: 95, y: 95 },
   ],
   loads: [
     { net: 'FUSED', currentA: FUSE_A.main, pins: ['X1.IN+', 'Q4.D'] },
-    { net: 'RAIL', currentA: FUSE_A.main, pins: ['Q4.S', 'C1.+', 'D5.K', 'Q5.S'] },
-    { net: 'LOAD_FEED', currentA: FUSE_A.main, pins: ['Q5.D', 'F2.1', 'F3.1'] },
+    { net: 'RAIL', currentA: FUSE_A.main, pins: ['Q4.S', 'C1.+', 'D5.K', 'Q5.S', 'Q7.S'] },
+    { net: 'MAT_SUPPLY', currentA: FUSE_A.main, pins: ['Q5.D', 'F2.1'] },
+    { net: 'PUMP_SUPPLY', currentA: FUSE_A.main, pins: ['Q7.D', 'F3.1'] },
     { net: 'MAT_FEED', currentA: FUSE_A.mat, pins: ['F2.2', 'D1.K', 'X1.MAT+'] },
     { net: 'MAT_LOW', currentA: FUSE_A.mat, pins: ['X1.MAT-', 'D1.A', 'Q1.D'] },
     { net: 'PUMP_FEED', currentA: FUSE_A.pump, pins: ['F3.2', 'D2.K', 'X1.PUMP+'] },
@@ -101,5 +119,5 @@ export const POWER_LAYOUT: Layout = {
   ],
   reserved: [],
   words: [],
-  title: { x: 70, y: 79 },
+  title: { x: 26, y: 88 },
 };

@@ -32,9 +32,9 @@ export const PIECES: readonly Piece[] = [
   {
     of: 'X1',
     ref: 'X12',
-    bought: terminalsBought(10),
-    pins: ['SENSE', 'FEED', 'SND', 'PUMP', 'MAT', 'GND', 'VSYS', '5V', 'BUCK-', 'BUCK+'],
-    footprint: TERMINALS(10),
+    bought: terminalsBought(11),
+    pins: ['SENSE', 'ARM', 'FEED', 'SND', 'PUMP', 'MAT', 'GND', 'VSYS', '5V', 'BUCK-', 'BUCK+'],
+    footprint: TERMINALS(11),
   },
   {
     of: 'X2',
@@ -77,6 +77,7 @@ export const CARRIER_TERMINALS = {
     PUMP: `A1.${boardPin('pump')}`,
     SND: `A1.${boardPin('sounder')}`,
     FEED: `A1.${boardPin('feed')}`,
+    ARM: `A1.${boardPin('arm')}`,
     GND: 'A1.GND3',
     SENSE: `A1.${SENSE_PIN}`,
     'OUT-': 'A1.GND',
@@ -110,5 +111,5 @@ export function boughtFor(source: Part): string {
 export const MODULE_FOOTPRINTS: Readonly<Record<string, string>> = {
   A1: 'Module:RaspberryPi_Pico_Common_THT',
   J8: 'Connector_PinHeader_2.54mm:PinHeader_1x05_P2.54mm_Vertical',
-  X3: TERMINALS(8),
+  X3: TERMINALS(9),
 };

@@ -8,7 +8,7 @@ import type { Circuit, Net, Part, PinRef, Place } from '../circuit/kinds';
 import { part } from '../circuit/make';
 import { packageOf } from '../circuit/packages';
 import type { SheetPlan } from '../draw/schematic';
-import { secondSwitch } from '../draw/sheet-feed';
+import { matSupply, pumpSupply } from '../draw/sheet-feed';
 import { at, toRight } from '../draw/sheet-words';
 import { controller, outputs, supply } from '../draw/sheets-power';
 import { probes, scale, sounder } from '../draw/sheets-signal';
@@ -89,7 +89,7 @@ function part3(): Part {
       Object.keys(CARRIER_TERMINALS.poles).map((name) => [name, 'passive' as const]),
     ),
     {
-      what: terminalsBought(8),
+      what: terminalsBought(Object.keys(CARRIER_TERMINALS.poles).length),
       substitutes: 'any 5.08 mm terminals of 10 A or more',
     },
   );
@@ -157,7 +157,8 @@ export const POWER: Project = project(
   ['power-board'],
   [
     { name: 'Supply', plan: supply },
-    { name: 'Second switch', plan: secondSwitch },
+    { name: 'Supply of the mat', plan: matSupply },
+    { name: 'Supply of the pump', plan: pumpSupply },
     { name: 'Mat and pump', plan: outputs },
     { name: 'Sounder', plan: raised(sounder, 80) },
   ],
@@ -169,6 +170,7 @@ const TERMINAL_SPOTS = [
   ['PUMP', 220, 80],
   ['SND', 220, 87.5],
   ['FEED', 220, 95],
+  ['ARM', 220, 102.5],
   ['SENSE', 220, 168],
 ] as const;
 

@@ -5,6 +5,8 @@ import { driveResistor, PAD_OHM, pullDowns } from '../checks/outputs';
 import { findPart, isKind } from '../circuit/circuit';
 import type { Circuit } from '../circuit/kinds';
 import { ADC, LOGIC, RAIL } from '../circuit/limits';
+import { OUTPUT_RATING_A } from '../circuit/outputs';
+import { SECOND_SWITCHES } from '../circuit/second-switches';
 import { switchModel } from './models';
 
 /** Junction capacitances of a 40 V, 30 mΩ SO-8 switch, and a small motor's coil (data sheets; from memory). */
@@ -152,7 +154,7 @@ export function flybackDeck(circuit: Circuit, amps: number, withDiode: boolean):
   );
 }
 
-/** How the pin of the second switch moves. Times in s from 0.1 on. */
+/** How the pin of a second switch moves. Times in s from 0.1 on. */
 export type PinMoves =
   | { readonly kind: 'toggles'; readonly everyS: number; readonly untilS: number }
   /** Up once, and held there; or held low from the start; or let go, with what a broken wire picks up. */
@@ -186,12 +188,13 @@ const pinCard = (moves: PinMoves, highV: number): string => {
 };
 
 /**
- * The second switch with a mat behind it that is always on: `closed` and `opened` are when it reaches 90 % of the
+ * A second switch with a load behind it that is always on: `closed` and `opened` are when it reaches 90 % of the
  * rail and falls to 1 %, s; `least` is its lowest output while the pin toggles, V, from 0.3 s on; `left` what is
  * left at the end, V; `heat` what the switch turns into heat while it opens, J.
  */
 export function chargePumpDeck(
   circuit: Circuit,
+  output: keyof typeof SECOND_SWITCHES,
   moves: PinMoves,
   railV: number,
   { gain, pinV, celsius, couplingShare, holdShare }: PumpParts,
@@ -204,34 +207,35 @@ export function chargePumpDeck(
     const part = findPart(circuit, ref);
     return part !== undefined && isKind(part, 'capacitor') ? part.ratings.farad : 1e-15;
   };
-  const part = findPart(circuit, 'Q5');
-  if (part === undefined || !isKind(part, 'mosfet')) throw new Error('Q5 is no MOSFET');
+  const { refs } = SECOND_SWITCHES[output];
+  const part = findPart(circuit, refs.closer);
+  if (part === undefined || !isKind(part, 'mosfet')) throw new Error(`${refs.closer} is no MOSFET`);
   const untilS = moves.kind === 'toggles' ? moves.untilS : 1;
-  const loadOhm = railV / 3;
+  const loadOhm = railV / OUTPUT_RATING_A[output];
   return deck(
-    'the second switch',
+    `the second switch of the ${output}`,
     [
       `.options temp=${celsius}`,
       pinCard(moves, pinV),
-      `R22 pin 0 ${ohmOf('R22')}`,
-      `R21 pin pulse ${ohmOf('R21')}`,
-      `C8 pulse pump ${faradOf('C8') * couplingShare}`,
-      'D12 0 pump small',
-      'D13 pump hold small',
-      `C9 hold 0 ${faradOf('C9') * holdShare}`,
-      `R23 hold base ${ohmOf('R23')}`,
-      `R24 base 0 ${ohmOf('R24')}`,
-      'Q6 pull base 0 npn',
-      `R25 pull gate ${ohmOf('R25')}`,
-      `R26 gate rail ${ohmOf('R26')}`,
-      'D14 gate rail zener',
+      `Rground pin 0 ${ohmOf(refs.ground)}`,
+      `Rguard pin pulse ${ohmOf(refs.guard)}`,
+      `Ccoupling pulse pump ${faradOf(refs.coupling) * couplingShare}`,
+      'Dback 0 pump small',
+      'Dforward pump hold small',
+      `Chold hold 0 ${faradOf(refs.hold) * holdShare}`,
+      `Rdrive hold base ${ohmOf(refs.drive)}`,
+      `Rbleed base 0 ${ohmOf(refs.bleed)}`,
+      'Qpull pull base 0 npn',
+      `Rpull pull gate ${ohmOf(refs.pull)}`,
+      `Rrest gate rail ${ohmOf(refs.rest)}`,
+      'Dclamp gate rail zener',
       // Typical of small silicon diodes, at the end that leaks more.
       '.model small d(is=4e-9 n=1.75 rs=0.6)',
       '.model zener d(is=1e-12 bv=12 rs=5)',
       `.model npn npn(is=1e-14 bf=${gain})`,
       `Vrail rail 0 ${railV}`,
-      'M5 out gate rail rail sw5',
-      switchModel('sw5', part.ratings),
+      'Mcloser out gate rail rail closer',
+      switchModel('closer', part.ratings),
       `Cgs gate rail ${GATE_SOURCE_F}`,
       `Rload out 0 ${loadOhm}`,
     ],

@@ -9,6 +9,7 @@ import { findPart, splitPin } from '../circuit/circuit';
 import { boardPin, SENSE_PIN } from '../circuit/controller';
 import type { Circuit, Part, PinRef, RatingsOf } from '../circuit/kinds';
 import { BRIDGE, LOGIC } from '../circuit/limits';
+import { SECOND_SWITCHES } from '../circuit/second-switches';
 import { switchModel } from './models';
 
 /** A joint, a wire, a short: good ones, and what is left of one that is none. */
@@ -18,6 +19,11 @@ export const OPEN_OHM = 1e12;
 const SUPPLY_OHM = 0.1;
 /** Start of conduction, and slope, of the chip's own protection diodes (common practice). */
 const ESD_MODEL = '.model esd d(is=1e-14 rs=5)';
+
+/** Outputs with a second switch. */
+export type SwitchedTwice = keyof typeof SECOND_SWITCHES;
+// Sound: the keys of that record.
+export const SWITCHED_TWICE = Object.keys(SECOND_SWITCHES) as readonly SwitchedTwice[];
 
 const plain = (name: string): string =>
   name.replaceAll('+', 'p').replaceAll('-', 'm').replace(/\W/g, '_').toLowerCase();
@@ -184,24 +190,25 @@ function copperCards(circuit: Circuit): string[] {
   return [...joints, ...wires];
 }
 
-/** Altered while the mat heats: what drives its pin high, and what a pin that toggles keeps in the hold capacitor. */
-export const HEAT_DRIVER = 'r_heat';
-export const FEED_CLOSER = 'r_closer';
+/** Altered while an output is on: what drives its pin high, and what a pin that toggles keeps in the hold capacitor. */
+export const driverElement = (output: SwitchedTwice): string => `r_on_${output}`;
+export const closerElement = (output: SwitchedTwice): string => `r_closer_${output}`;
 /** In the hold capacitor while the pin toggles, V (simulated: `chargePumpDeck`). */
 const HELD_V = 2;
 
-/** Both open: a direct current analysis sees nothing of a pin that toggles. */
-const heatingCards = (circuit: Circuit): string[] => {
-  const hold =
-    findPart(circuit, 'C9') === undefined
-      ? []
-      : [`${FEED_CLOSER} n_held ${pinNode('C9.1')} ${OPEN_OHM}`];
-  return [
-    `${HEAT_DRIVER} a1v ${pinNode(outputPin('mat'))} ${OPEN_OHM}`,
-    `v_held n_held a1g ${HELD_V}`,
-    ...hold,
-  ];
-};
+/** All open: a direct current analysis sees nothing of a pin that toggles. */
+const onCards = (circuit: Circuit): string[] => [
+  `v_held n_held a1g ${HELD_V}`,
+  ...SWITCHED_TWICE.flatMap((output) => {
+    const { hold } = SECOND_SWITCHES[output].refs;
+    return [
+      `${driverElement(output)} a1v ${pinNode(outputPin(output))} ${OPEN_OHM}`,
+      ...(findPart(circuit, hold) === undefined
+        ? []
+        : [`${closerElement(output)} n_held ${pinNode(`${hold}.1`)} ${OPEN_OHM}`]),
+    ];
+  }),
+];
 
 /** The supply's element; its voltage is altered with the case. */
 export const SUPPLY = 'vin';
@@ -218,7 +225,7 @@ export function wholeCircuit(
     `r_ret ${pinNode('J1.-')} 0 ${CLOSED_OHM}`,
     ...copperCards(circuit),
     ...circuit.parts.flatMap(partCards),
-    ...heatingCards(circuit),
+    ...onCards(circuit),
     ...shorts.map(([a, b]) => `${shortElement(a, b)} ${pinNode(a)} ${pinNode(b)} ${OPEN_OHM}`),
     // `rshunt` gives a level to what a fault cuts off from everything: far below the leakage of any part.
     '.options gmin=1e-12 rshunt=1e10',

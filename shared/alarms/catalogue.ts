@@ -48,8 +48,7 @@ export const ALARMS = {
   'calibration-old': NOTICE,
   'restarting-often': { ...HEAT, dropsPump: true },
   'storage-failing': NOTICE,
-  // The mat as well: with nothing leased the second switch opens, and that stops a pump whose own is welded.
-  'pump-stuck-on': { ...HEAT, dropsPump: true },
+  'pump-stuck-on': { ...LATCHED_WATER, sounds: true },
   'too-warm': NOTICE,
   'too-cold': NOTICE,
   'tray-away': NOTICE,

@@ -9,8 +9,9 @@ export interface MatPath {
 }
 
 /**
- * Nodes, V, with `feedV` behind the second switch: 0 with that open. A mat is a wire beside the resistors (its
- * 240 ohm at most against 10 k), and so is a closed switch. `leakageA` flows into the low side, out of diode and switch.
+ * Nodes, V, with `feedV` behind the mat's second switch: 0 with that open, and none in the feed of the pump. A mat is a
+ * wire beside the resistors (its 240 ohm at most against 10 k), and so is a closed switch. `leakageA` flows into the low
+ * side, out of diode and switch.
  */
 export function loadNodes(
   feedV: number,
@@ -18,12 +19,17 @@ export function loadNodes(
   ohms: SenseOhms = LOADS_SENSE,
   leakageA = 0,
 ): LoadNodes {
-  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm } = ohms;
+  const { matSupplyOhm, matFeedOhm, matLowOhm, pumpFeedOhm, seriesOhm } = ohms;
   const { matLowUpOhm, matLowDownOhm } = ohms;
-  const fed = 1 / loadFeedOhm + (fuse === 'whole' ? 1 / matFeedOhm : 0);
-  const downSiemens = 1 / (seriesOhm + belowPinOhm(ohms));
+  const fed = 1 / matSupplyOhm + (fuse === 'whole' ? 1 / matFeedOhm : 0);
+  const downSiemens = 1 / (seriesOhm + belowPinOhm(ohms)) + 1 / pumpFeedOhm;
   if (fuse === 'whole' && lead === 'whole') {
-    return { loadFeedV: feedV, matFeedV: feedV, matLowV: switchClosed ? 0 : feedV };
+    return {
+      matSupplyV: feedV,
+      matFeedV: feedV,
+      matLowV: switchClosed ? 0 : feedV,
+      pumpFeedV: 0,
+    };
   }
   // The low side hangs on the sum by its own resistor, and through the mat by that of a feed whose fuse is blown.
   const hung = 1 / matLowOhm + (fuse === 'blown' && lead === 'whole' ? 1 / matFeedOhm : 0);
@@ -36,5 +42,10 @@ export function loadNodes(
   const matLowV = switchClosed ? 0 : (pulledA + hung * sumV) / lowSiemens;
   // Cut off from feed and mat, the node behind the fuse has no current, and takes on the sum's voltage.
   const cutOffV = lead === 'whole' ? matLowV : sumV;
-  return { loadFeedV: feedV, matFeedV: fuse === 'whole' ? feedV : cutOffV, matLowV };
+  return {
+    matSupplyV: feedV,
+    matFeedV: fuse === 'whole' ? feedV : cutOffV,
+    matLowV,
+    pumpFeedV: 0,
+  };
 }

@@ -15,26 +15,32 @@ export const PINS = {
   mat: 16,
   pump: 17,
   sounder: 18,
-  /** Toggled by the safety step while an output has a lease: what holds the second switch closed. */
+  /** Toggled by the safety step while the mat has a lease: what holds its second switch closed. */
   feed: 19,
+  /** The same for the pump. */
+  arm: 20,
   lamp: 25,
 } as const;
 
 /**
- * The one line that tells of mat and pump, on the last free channel of the ADC: three resistors weigh the nodes of
+ * The one line that tells of mat and pump, on the last free channel of the ADC: four resistors weigh the nodes of
  * `LoadNodes` into one sum, a divider of `seriesOhm` and `groundOhm` takes its share to the pin, and two pulls hold the
  * mat's low side near half of its feed while nothing else does. Read with the mat's switch open and closed, the ratio
- * tells a sound mat (3.1), an open lead (2.0), a blown fuse (5.1) and a welded switch (1.0) at any supply
+ * tells a sound mat (3.1), an open lead (2.0), a blown fuse (5.5) and a welded switch (1.0) at any supply
  * (`loads.ts`; worst cases: `hardware/checks/loads-sense.ts`). A switch that never closes has the ratio of a welded
  * one, but at least 10.8 V on all three nodes, which a welded one of 26.4 V falls short of by a fifth.
- * There above `liveV` on the feed alone: 12 V less a tenth is the least it can be.
+ * There above `liveV` on the supply of the mat or the feed of the pump alone, which weigh the same: 12 V less a tenth is
+ * the least it can be. With the pump fed as well the ratio means nothing: the runtime makes no looks then.
  */
 export const LOADS_SENSE = {
   channel: 2,
   gpio: 28,
-  loadFeedOhm: 220_000,
+  matSupplyOhm: 240_000,
   matFeedOhm: 100_000,
   matLowOhm: 33_000,
+  pumpFeedOhm: 240_000,
+  /** From the feed of the pump to ground. */
+  pumpRestOhm: 10_000,
   seriesOhm: 27_000,
   groundOhm: 4_700,
   /** The pin's own pull-down, which the runtime leaves on so that a broken wire reads nothing: 50 to 80 k (RP2040 data sheet). */
@@ -47,12 +53,20 @@ export const LOADS_SENSE = {
 /** Those of its values that are resistors, ohm. */
 export type SenseOhms = Readonly<Record<Extract<keyof typeof LOADS_SENSE, `${string}Ohm`>, number>>;
 
-/** Behind the second switch, behind the mat's fuse, and at the drain of the mat's own switch; V. */
-export interface LoadNodes {
-  readonly loadFeedV: number;
+/** Behind the mat's second switch, behind its fuse, and at the drain of its own switch; V. */
+export interface MatNodes {
+  readonly matSupplyV: number;
   readonly matFeedV: number;
   readonly matLowV: number;
 }
+
+/** With the feed of the pump, V: behind its second switch and its fuse. */
+export interface LoadNodes extends MatNodes {
+  readonly pumpFeedV: number;
+}
+
+/** How long a second switch stays closed after its pin has stopped, at most; ms (`hardware/checks/second-switch.ts`). */
+export const SECOND_SWITCH_OPENS_MS = 800;
 
 /**
  * The crystal, and how long it is given to swing steadily: the vendor's kit waits 6 ms, and 64 on boards whose crystal is
@@ -116,15 +130,24 @@ export function dividerCode(ohm: number, referenceOhm: number = PROBE_REFERENCE_
 export const belowPinOhm = ({ groundOhm, padPullOhm }: SenseOhms): number =>
   1 / (1 / groundOhm + 1 / padPullOhm);
 
-/** ADC code, not rounded, of the sense line with the three nodes at these voltages (superposition). */
+/** ADC code, not rounded, of the sense line with its nodes at these voltages (superposition). */
 export function loadsSenseCode(
-  { loadFeedV, matFeedV, matLowV }: LoadNodes,
+  { matSupplyV, matFeedV, matLowV, pumpFeedV }: LoadNodes,
   ohms: SenseOhms = LOADS_SENSE,
 ): number {
-  const { loadFeedOhm, matFeedOhm, matLowOhm, seriesOhm } = ohms;
+  const { matSupplyOhm, matFeedOhm, matLowOhm, pumpFeedOhm, seriesOhm } = ohms;
   const lowerOhm = belowPinOhm(ohms);
-  const sumA = loadFeedV / loadFeedOhm + matFeedV / matFeedOhm + matLowV / matLowOhm;
-  const sumSiemens = 1 / loadFeedOhm + 1 / matFeedOhm + 1 / matLowOhm + 1 / (seriesOhm + lowerOhm);
+  const sumA =
+    matSupplyV / matSupplyOhm +
+    matFeedV / matFeedOhm +
+    matLowV / matLowOhm +
+    pumpFeedV / pumpFeedOhm;
+  const sumSiemens =
+    1 / matSupplyOhm +
+    1 / matFeedOhm +
+    1 / matLowOhm +
+    1 / pumpFeedOhm +
+    1 / (seriesOhm + lowerOhm);
   const pinV = (sumA / sumSiemens) * (lowerOhm / (seriesOhm + lowerOhm));
   return (ADC_FULL_SCALE * pinV) / ADC_REFERENCE_V;
 }
@@ -179,14 +202,16 @@ export function areLimiterCodes(hotCode: number, openCode: number, shortCode: nu
 export const SAFETY_STEP_MS = 50;
 /**
  * Looks at the mat's line. The mat's own switch closes `feedSteps` safety steps after the second one, for the reading with
- * it open; with it closed the line is read `settleSteps` later. While it heats it opens for one step every `everyMs`. Each
- * look is followed by a second one after `againMs`, with a tick of JavaScript between them.
+ * it open; with it closed the line is read `settleSteps` later. While it heats it opens every `everyMs` for `openUs`: the
+ * line has no capacitor, and a contactor in the mat's place lets go after milliseconds (common practice). Each look is
+ * followed by a second one after `againMs`, with a tick of JavaScript between them.
  */
 export const MAT_LOOK = {
   feedSteps: 2,
   settleSteps: 2,
+  openUs: 500,
   againMs: 1_500,
-  everyMs: 600_000,
+  everyMs: 5_000,
 } as const;
 /**
  * Longest stay in JavaScript. A tick takes 30 to 150 ms with the misses of the flash's cache, a full journal page 140;

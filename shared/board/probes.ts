@@ -3,8 +3,9 @@
  * link, bench, screens and circuit go by this list; a further probe is a further row at its end, and the
  * compiler then asks for the few things that only its own place can say.
  */
+import { I16, type NumberPlace } from '../bytes';
 import { LIMITER } from './map';
-import { type CalibrationTarget, OUTPUT } from './words';
+import { OUTPUT } from './words';
 
 interface Probe {
   /** ADC channel, the same as the place in the list; also the argument of `Board.readProbe`. */
@@ -24,8 +25,13 @@ interface Probe {
   /** Keys of its calibration and of its curve in the settings log: never those of something else (`setting-keys.ts`). */
   readonly settingKey: number;
   readonly curveKey: number;
-  /** What the journal calls its calibration. */
-  readonly target: CalibrationTarget;
+  /** Where the curve's number stands among the later numbers of the checkpoint (`tray/checkpoint.ts`): its next free place. */
+  readonly curveNumberPlace: number;
+  /** Where a reading of the journal has its temperature, degrees Celsius: bytes that were 0 before there was such a probe. */
+  readonly reading: NumberPlace;
+  /** What the journal calls its calibration, and its number there: the next free one (`calibration-targets.ts`). */
+  readonly target: string;
+  readonly targetNumber: number;
   /** Its fields in link and journal: temperature, raw code, state, calibration, curve. */
   readonly celsius: `${string}C`;
   readonly code: `${string}Code`;
@@ -42,7 +48,10 @@ export const PROBES = {
     limiter: { hotC: 40, hotCode: LIMITER.rootZoneHotCode, output: OUTPUT.limiterRootZone },
     settingKey: 5,
     curveKey: 8,
+    curveNumberPlace: 17,
+    reading: { at: 12, type: I16, scale: 100 },
     target: 'probe',
+    targetNumber: 2,
     celsius: 'rootZoneC',
     code: 'rootZoneCode',
     state: 'probe',
@@ -56,7 +65,10 @@ export const PROBES = {
     limiter: { hotC: 55, hotCode: LIMITER.matHotCode, output: OUTPUT.limiterMat },
     settingKey: 6,
     curveKey: 9,
+    curveNumberPlace: 18,
+    reading: { at: 14, type: I16, scale: 100 },
     target: 'mat-probe',
+    targetNumber: 3,
     celsius: 'matC',
     code: 'matCode',
     state: 'matProbe',
@@ -90,8 +102,17 @@ export function probeFields<Sort extends FieldName, Value>(
   sort: Sort,
   valueFor: (name: ProbeName) => Value,
 ): ProbeFields<Sort, Value> {
-  const fields: Record<string, Value> = {};
-  for (const name of PROBE_NAMES) fields[PROBES[name][sort]] = valueFor(name);
-  // Sound: every probe's field of the sort is there, and no other.
-  return fields as ProbeFields<Sort, Value>;
+  return withProbeFields({}, sort, valueFor);
+}
+
+/** The same beside what `fields` has: those are written into it, for a spread of them costs several times as much. */
+export function withProbeFields<Fields extends object, Sort extends FieldName, Value>(
+  fields: Fields,
+  sort: Sort,
+  valueFor: (name: ProbeName) => Value,
+): Fields & ProbeFields<Sort, Value> {
+  const written: Record<string, unknown> = fields as Record<string, unknown>;
+  for (const name of PROBE_NAMES) written[PROBES[name][sort]] = valueFor(name);
+  // Sound: every probe's field of the sort is there now.
+  return written as Fields & ProbeFields<Sort, Value>;
 }

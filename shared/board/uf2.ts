@@ -27,9 +27,11 @@ const FLAG_NOT_FLASH = 0x0001;
 const FLAG_FAMILY_ID = 0x2000;
 const FLAG_TAGS = 0x8000;
 const FAMILY_RP2040 = 0xe48bff56;
-/** "Extension tags" behind the payload: their length in the first byte, their type in the other three. */
+/** "Extension tags" behind the payload: their length in the first byte, their type in the other three; one without either ends them. */
 const TAG_HEAD_BYTES = 4;
 const TAG_VERSION = 0x9fc7bc;
+/** "SHA-2 checksum of firmware (can be of various size)": here SHA-256, of all pages of the file in their order. */
+const TAG_DIGEST = 0xb46db0;
 
 /** A block as the boot ROM reads it. */
 export interface Uf2Block {
@@ -67,14 +69,22 @@ function headed(flags: number, { address, number, blocks }: Placed): Uint8Array 
  * The image, from the start of flash on, as a UF2 file. The last page is filled up with FFh. The first page, which is the
  * boot stage, comes last: the ROM erases its sector with the first block of the file, so that a board with half an image
  * waits as a drive again, whenever it starts. Each block carries its page's number, for the ROM erases by that (erratum
- * RP2040-E14). `version`: the firmware's, as a tag of the file's first block.
+ * RP2040-E14). `version`: the firmware's, and `sha256`: what makes the digest of the image, as tags of the file's first block.
  */
-export function toUf2(image: Uint8Array, version = ''): Uint8Array {
+export function toUf2(
+  image: Uint8Array,
+  version = '',
+  sha256: ((bytes: Uint8Array) => Uint8Array) | null = null,
+): Uint8Array {
   const blocks = Math.ceil(image.length / UF2_PAYLOAD_BYTES);
+  const tags = [
+    ...(version === '' ? [] : [tag(TAG_VERSION, new TextEncoder().encode(version))]),
+    ...(sha256 === null ? [] : [tag(TAG_DIGEST, sha256(inPages(image)))]),
+  ];
   const file = new Uint8Array(blocks * UF2_BLOCK_BYTES);
   for (let place = 0; place < blocks; place += 1) {
     const number = (place + 1) % blocks;
-    const isTagged = place === 0 && version !== '';
+    const isTagged = place === 0 && tags.length > 0;
     const start = number * UF2_PAYLOAD_BYTES;
     const block = headed(FLAG_FAMILY_ID | (isTagged ? FLAG_TAGS : 0), {
       address: FLASH_START + start,
@@ -82,18 +92,32 @@ export function toUf2(image: Uint8Array, version = ''): Uint8Array {
       blocks,
     });
     block.set(image.subarray(start, start + UF2_PAYLOAD_BYTES), DATA_OFFSET);
-    if (isTagged) block.set(versionTag(version), DATA_OFFSET + UF2_PAYLOAD_BYTES);
+    if (isTagged)
+      block.set(
+        [...tags, NO_TAG].flatMap((one) => [...one]),
+        DATA_OFFSET + UF2_PAYLOAD_BYTES,
+      );
     file.set(block, place * UF2_BLOCK_BYTES);
   }
   return file;
 }
 
-function versionTag(version: string): Uint8Array {
-  const text = new TextEncoder().encode(version);
-  const tag = new Uint8Array(TAG_HEAD_BYTES + text.length);
-  new DataView(tag.buffer).setUint32(0, ((TAG_VERSION << 8) | tag.length) >>> 0, true);
-  tag.set(text, TAG_HEAD_BYTES);
-  return tag;
+const NO_TAG = new Uint8Array(TAG_HEAD_BYTES);
+
+/** Filled up to where the next one may begin. */
+function tag(type: number, content: Uint8Array): Uint8Array {
+  const length = TAG_HEAD_BYTES + content.length;
+  const bytes = new Uint8Array(Math.ceil(length / 4) * 4);
+  new DataView(bytes.buffer).setUint32(0, ((type << 8) | length) >>> 0, true);
+  bytes.set(content, TAG_HEAD_BYTES);
+  return bytes;
+}
+
+function inPages(image: Uint8Array): Uint8Array {
+  const pages = Math.ceil(image.length / UF2_PAYLOAD_BYTES);
+  const bytes = new Uint8Array(pages * UF2_PAYLOAD_BYTES).fill(0xff);
+  bytes.set(image);
+  return bytes;
 }
 
 const blocksOf = (file: Uint8Array): readonly Uint8Array[] =>
@@ -141,6 +165,9 @@ export function fromUf2(file: Uint8Array): Uint8Array {
     if (word('family') !== FAMILY_RP2040) {
       throw new Error('This UF2 file is for another chip, not for an RP2040.');
     }
+    if ((word('flags') & ~FLAG_TAGS) !== FLAG_FAMILY_ID) {
+      throw new Error(`Block ${place} of this UF2 file is one that the chip passes over.`);
+    }
     const number = word('number');
     const start = number * UF2_PAYLOAD_BYTES;
     if (word('blocks') !== blocks.length || number >= blocks.length || seen.has(number)) {
@@ -157,15 +184,22 @@ export function fromUf2(file: Uint8Array): Uint8Array {
 
 /** The firmware's version by the tag of a UF2 file; null where it has none. */
 export function versionInUf2(file: Uint8Array): string | null {
-  const tagged = blocksOf(file).find((block) => (wordsOf(block)('flags') & FLAG_TAGS) !== 0);
-  if (tagged === undefined) return null;
-  const tags = tagged.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, FIELD.magicEnd);
+  const version = tagged(file, TAG_VERSION);
+  return version === null ? null : new TextDecoder().decode(version);
+}
+
+/** What a UF2 file says its SHA-256 is, of what `fromUf2` gives; null where it says none, as those of older builds. */
+export const digestInUf2 = (file: Uint8Array): Uint8Array | null => tagged(file, TAG_DIGEST);
+
+function tagged(file: Uint8Array, type: number): Uint8Array | null {
+  const block = blocksOf(file).find((one) => (wordsOf(one)('flags') & FLAG_TAGS) !== 0);
+  if (block === undefined) return null;
+  const tags = block.subarray(DATA_OFFSET + UF2_PAYLOAD_BYTES, FIELD.magicEnd);
   for (let at = 0; at + TAG_HEAD_BYTES <= tags.length; ) {
     const head = viewOf(tags).getUint32(at, true);
     const bytes = head & 0xff;
     if (bytes <= TAG_HEAD_BYTES || at + bytes > tags.length) return null;
-    if (head >>> 8 === TAG_VERSION)
-      return new TextDecoder().decode(tags.subarray(at + TAG_HEAD_BYTES, at + bytes));
+    if (head >>> 8 === type) return tags.subarray(at + TAG_HEAD_BYTES, at + bytes);
     at += Math.ceil(bytes / 4) * 4;
   }
   return null;

@@ -80,7 +80,7 @@ export const OUTPUT = {
   limiterMat: 8,
   /** The runtime refuses the pump: its run time of this hour is used up. */
   pumpHourSpent: 16,
-  /** Behind the second switch there is the supply of mat and pump. */
+  /** Behind a second switch there is a supply: of the mat, of the pump, or of both. */
   loadsLive: 32,
 } as const;
 
@@ -88,8 +88,11 @@ export const OUTPUT = {
 export const MAT_LOOKED = { not: 0, asAsked: 1, asLetGo: 2 } as const;
 export type MatLooked = (typeof MAT_LOOKED)[keyof typeof MAT_LOOKED];
 
-/** What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. Append only. */
-export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3 } as const;
+/**
+ * What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. `cutOut`: the lead, of a mat that was
+ * as hot as opens its cut-out. Append only.
+ */
+export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3, cutOut: 4 } as const;
 
 /** Codes of `fault` entries. Append only. */
 export const FAULT = {
@@ -98,7 +101,3 @@ export const FAULT = {
   /** What was told of a probe's curve cannot be read; the detail is its channel. */
   curveLost: 3,
 } as const;
-
-/** What was calibrated. Append only. */
-export const CALIBRATION_TARGETS = ['scale', 'scale-zero', 'probe', 'mat-probe', 'pump'] as const;
-export type CalibrationTarget = (typeof CALIBRATION_TARGETS)[number];

@@ -14,5 +14,16 @@ export {
   writeU16,
   writeU32,
 } from './little-endian';
+export {
+  F32,
+  F64,
+  I16,
+  I32,
+  type NumberPlace,
+  type NumberType,
+  U8,
+  U16,
+  U32,
+} from './number-types';
 export { isSameBytes } from './same';
 export { decodeUtf8, encodeUtf8 } from './utf8';

@@ -3,8 +3,8 @@
  * chip faults on unaligned multi-byte loads, so `DataView` is not used. Nothing here checks bounds:
  * reading past the end gives zero bytes, writing past it does nothing. The caller knows its record.
  *
- * For the others a number's own bytes are used: the chip and every host we run on are little-endian. They
- * are made at each use, because what a module makes at its top cannot be written on the board.
+ * For the others a number's own bytes are used: the chip and every host we run on are little-endian. The board has others
+ * of these (`firmware/image/native`), because what a module makes at its top cannot be written there.
  */
 
 /** Unsigned 16-bit integer at `offset`. */
@@ -27,27 +27,31 @@ export function readU32(bytes: Uint8Array, offset: number): number {
   return readI32(bytes, offset) >>> 0;
 }
 
-/** `count` bytes from `offset` on. */
-function copied(bytes: Uint8Array, offset: number, count: number): ArrayBuffer {
-  const copy = new Uint8Array(count);
-  for (let i = 0; i < count; i++) copy[i] = bytes[offset + i] ?? 0;
-  return copy.buffer;
+const F32 = new Float32Array(1);
+const F32_BYTES = new Uint8Array(F32.buffer);
+const F64 = new Float64Array(1);
+const F64_BYTES = new Uint8Array(F64.buffer);
+
+/** `into.length` bytes from `offset` on. */
+function take(into: Uint8Array, bytes: Uint8Array, offset: number): void {
+  for (let i = 0; i < into.length; i++) into[i] = bytes[offset + i] ?? 0;
 }
 
-/** All of `number`'s bytes to `offset`. */
-function put(bytes: Uint8Array, offset: number, number: Float32Array | Float64Array): void {
-  const raw = new Uint8Array(number.buffer);
+/** All of `raw` to `offset`. */
+function put(bytes: Uint8Array, offset: number, raw: Uint8Array): void {
   for (let i = 0; i < raw.length; i++) bytes[offset + i] = raw[i] ?? 0;
 }
 
 /** IEEE 754 single at `offset`; NaN and infinities survive. */
 export function readF32(bytes: Uint8Array, offset: number): number {
-  return new Float32Array(copied(bytes, offset, 4))[0] ?? 0;
+  take(F32_BYTES, bytes, offset);
+  return F32[0] ?? 0;
 }
 
 /** IEEE 754 double at `offset`; NaN and infinities survive. */
 export function readF64(bytes: Uint8Array, offset: number): number {
-  return new Float64Array(copied(bytes, offset, 8))[0] ?? 0;
+  take(F64_BYTES, bytes, offset);
+  return F64[0] ?? 0;
 }
 
 /** Writes the low 16 bits of `value`; serves signed and unsigned. */
@@ -74,10 +78,12 @@ export function writeI32(bytes: Uint8Array, offset: number, value: number): void
 
 /** Writes `value` rounded to an IEEE 754 single. */
 export function writeF32(bytes: Uint8Array, offset: number, value: number): void {
-  put(bytes, offset, Float32Array.of(value));
+  F32[0] = value;
+  put(bytes, offset, F32_BYTES);
 }
 
 /** Writes `value` as an IEEE 754 double. */
 export function writeF64(bytes: Uint8Array, offset: number, value: number): void {
-  put(bytes, offset, Float64Array.of(value));
+  F64[0] = value;
+  put(bytes, offset, F64_BYTES);
 }

@@ -22,6 +22,7 @@ export const benchSchema = z.object({
   uart: z.string().nullable().describe('TCP, or the serial device of --pty-uart'),
   pty: z.string().nullable(),
   drive: z.string().nullable().describe('the folder of --drive'),
+  boardId: z.string().describe('the number of its board, under which its journal is kept'),
   startedUnixMs: z.number(),
 });
 

@@ -1,2 +1,3 @@
 /** A clock that another one of the same boot moves by so much was wrong, ms: in a season they drift by minutes. */
-export const WRONG_CLOCK_MS = 10 * 60_000;
+import { MINUTE_MS } from '../units/time';
+export const WRONG_CLOCK_MS = 10 * MINUTE_MS;

@@ -1,5 +1,5 @@
 /** Journal entries as 32 bytes and back, by the table in `layout.ts`. */
-import { CALIBRATION_TARGETS } from '../board/words';
+import { CALIBRATION_TARGETS } from '../board/calibration-targets';
 import { crc32, decodeUtf8, encodeUtf8, readU16, readU32, writeU16, writeU32 } from '../bytes';
 import type { EntryHead, JournalBody, JournalEntry, JournalKind } from './kinds';
 import type { EntryField, NumberField } from './layout';

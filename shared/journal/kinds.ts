@@ -4,8 +4,8 @@
  */
 
 import type { AlarmChange, AlarmName } from '../alarms/catalogue';
+import type { CalibrationTarget } from '../board/calibration-targets';
 import type { ProbeFields, ProbeName } from '../board/probes';
-import type { CalibrationTarget } from '../board/words';
 import type { ProbeCurve } from '../physics/probe-curve';
 import type { Mark } from '../profile/profile';
 

@@ -13,20 +13,9 @@
  */
 
 import { ALARM_CHANGES, ALARM_NAMES } from '../alarms/catalogue';
-import { PROBE_NAMES, probeFields } from '../board/probes';
-import { CALIBRATION_TARGETS, type CalibrationTarget } from '../board/words';
-import {
-  readF32,
-  readF64,
-  readI16,
-  readI32,
-  readU16,
-  readU32,
-  writeF32,
-  writeF64,
-  writeU16,
-  writeU32,
-} from '../bytes';
+import { CALIBRATION_TARGETS, type CalibrationTarget } from '../board/calibration-targets';
+import { PROBE_NAMES, PROBES, probeFields } from '../board/probes';
+import { F32, F64, I16, I32, type NumberPlace, type NumberType, U8, U16, U32 } from '../bytes';
 import { MARKS } from '../profile/profile';
 import type { CalibratedFields, JournalBody, JournalKind } from './kinds';
 import { DOSE_REASONS, DOSE_VERDICTS, PROFILE_ACTIONS, STAGE_REASONS } from './kinds';
@@ -42,21 +31,7 @@ const SMALL_AT = 7;
 export const CRC_AT = 28;
 export const UPTIME_STEP_MS = 100;
 
-/** How a number lies in bytes. */
-export interface NumberType {
-  readonly read: (bytes: Uint8Array, at: number) => number;
-  readonly write: (bytes: Uint8Array, at: number, code: number) => void;
-  /** Range of whole codes; infinite for floating point, which is stored as it is. */
-  readonly low: number;
-  readonly high: number;
-  /** The code outside the range that stands for NaN. NaN where there is none: NaN becomes 0. */
-  readonly none: number;
-}
-export interface NumberField {
-  readonly at: number;
-  readonly type: NumberType;
-  /** Codes in one unit: 10 keeps tenths. */
-  readonly scale: number;
+export interface NumberField extends NumberPlace {
   readonly words?: undefined;
   readonly bytes?: undefined;
 }
@@ -100,29 +75,6 @@ type Layout = {
   readonly [Kind in JournalKind]: FieldsOf<Extract<JournalBody, { readonly kind: Kind }>>;
 };
 
-const type = (
-  read: NumberType['read'],
-  write: NumberType['write'],
-  low = Number.NEGATIVE_INFINITY,
-  high = Number.POSITIVE_INFINITY,
-  none = Number.NaN,
-): NumberType => ({ read, write, low, high, none });
-
-const U8 = type(
-  (bytes, at) => bytes[at] ?? 0,
-  (bytes, at, code) => {
-    bytes[at] = code;
-  },
-  0,
-  0xff,
-);
-const U16 = type(readU16, writeU16, 0, 0xfffe, 0xffff);
-const I16 = type(readI16, writeU16, -0x7fff, 0x7fff, -0x8000);
-const U32 = type(readU32, writeU32, 0, 0xffff_ffff);
-const I32 = type(readI32, writeU32, -0x7fff_ffff, 0x7fff_ffff, -0x8000_0000);
-const F32 = type(readF32, writeF32);
-const F64 = type(readF64, writeF64);
-
 const number = (at: number, type: NumberType, scale = 1): NumberField => ({ at, type, scale });
 const u8 = (at: number): NumberField => number(at, U8);
 const u32 = (at: number): NumberField => number(at, U32);
@@ -141,8 +93,7 @@ const word = <const Word extends string>(at: number, words: readonly Word[]): Wo
 
 const READING = {
   stage: u8(SMALL_AT),
-  rootZoneC: celsius(12),
-  matC: celsius(14),
+  ...probeFields('celsius', (name) => PROBES[name].reading),
   trayG: grams(16),
   dryBackShare: share(20),
   matDutyShare: share(22),

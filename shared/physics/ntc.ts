@@ -27,6 +27,9 @@ export const REFERENCE_PROBE: SteinhartHart = {
   c: 9.409643134565474e-8,
 };
 
+/** Its B25/85 as its maker names it, K: the curve above, which need not be right up there, comes to 3975. */
+export const REFERENCE_PROBE_B_K = 3977;
+
 /** B of a thermistor with the two temperatures it holds between: without them it means nothing. */
 export interface BParameter {
   /** Kelvin. */

@@ -7,7 +7,12 @@ export function saturationKpa(airC: number): number {
 
 /** How fast that rises with temperature, kPa/K; FAO-56 equation 13. */
 export function saturationSlope(airC: number): number {
-  return (4098 * saturationKpa(airC)) / (airC + 237.3) ** 2;
+  return slopeAt(airC, saturationKpa(airC));
+}
+
+/** The same where the pressure at `airC` is known. */
+export function slopeAt(airC: number, kpa: number): number {
+  return (4098 * kpa) / (airC + 237.3) ** 2;
 }
 
 /** Psychrometric constant at about 100 m above the sea, kPa/K (FAO-56 equation 8). */

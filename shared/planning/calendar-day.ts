@@ -1,9 +1,9 @@
 /** Days of the calendar as whole numbers, so that they are counted without any clock or time zone. */
+import { DAY_MS } from '../units/time';
 
 /** Days since 1 January 1970, of whatever place the grower is in. */
 export type Day = number;
 
-const DAY_MS = 86_400_000;
 /** 1 January 1970 was a Thursday. */
 const WEEKDAYS = ['Thu', 'Fri', 'Sat', 'Sun', 'Mon', 'Tue', 'Wed'] as const;
 export type Weekday = (typeof WEEKDAYS)[number];

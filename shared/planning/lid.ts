@@ -5,6 +5,7 @@
 import type { Crop } from '../crops/library/crop';
 import { shippedProfile } from '../profile/host/shipped';
 import type { LidPlace } from '../profile/profile';
+import { DAY_S } from '../units/time';
 import { STEPS } from './limits';
 
 /** Days after emergence; the vents are opened on the day itself. */
@@ -12,8 +13,6 @@ export interface LidDays {
   readonly propped: number;
   readonly offByDay: number;
 }
-
-const DAY_S = 86_400;
 
 /** Days from emergence until the profile first has the lid there; null where it never does. */
 function profileDay(crop: string, lid: LidPlace): number | null {

@@ -1,7 +1,6 @@
 /** What a plan may ask for, and the habits of the trade it is reckoned with. One place, each with its reason. */
 import { PROFILE_LIMITS } from '../profile/limits';
-
-const DAY_S = 86_400;
+import { DAY_S } from '../units/time';
 
 export const PLAN_LIMITS = {
   /** Nobody buys seed for later than that; a slip in the year is found by it. */

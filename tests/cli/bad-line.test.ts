@@ -4,7 +4,8 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { fromBase64, toBase64 } from '../../shared/bytes';
 import { encodeLine } from '../../shared/link/framing';
-import { DAY_MS, Grower } from '../simulation/grower';
+import { DAY_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { json, Program, unwrapped } from './program';
 import { type SpoiledLine, spoiledLine, spoilOnce, torn, unharmed } from './spoiled-line';
 

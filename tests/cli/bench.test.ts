@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { World } from '../../cli/context';
 import { main } from '../../cli/main';
 import { benchName, runningBenches } from '../../shared/host/benches';
+import { unwrapped } from './program';
 import { worldOf as emptyWorld } from './worlds';
 
 const usualTmp = process.env.TMPDIR;
@@ -110,6 +111,25 @@ describe('with several benches', () => {
         for (const bench of runningBenches()) expect(err).toContain(benchName(bench));
         expect(err).toContain('--bench');
       });
+    });
+  });
+
+  const boardsOf = (): string[] => runningBenches().map(({ boardId }) => boardId);
+
+  it('each has a board of its own, and so a journal of its own, unless both are given one seed', async () => {
+    await besideBench([], async () => {
+      const { err } = await besideBench([], async () => {
+        expect(new Set(boardsOf()).size).toBe(2);
+      });
+      expect(err).not.toContain('board');
+    });
+    await besideBench(['--seed', '7'], async () => {
+      const [older] = runningBenches();
+      if (older === undefined) throw new Error('no bench');
+      const { err } = await besideBench(['--seed', '7'], async () => {
+        expect(new Set(boardsOf())).toEqual(new Set(['e661000000000007']));
+      });
+      expect(unwrapped(err)).toContain(`The bench ${benchName(older)} has the same seed`);
     });
   });
 
@@ -230,6 +250,21 @@ describe('a running bench', () => {
       const { out } = await trayward('bench', 'state', '--json');
       expect(JSON.parse(out).result.state).toMatchObject({ timeS: 0, faults: [] });
     });
+  });
+
+  it('shows lamp and sounder as they are at that moment', async () => {
+    await besideBench([], async () => {
+      await trayward('bench', 'run', '1', 'h');
+      expect((await trayward('bench', 'state')).out).toMatch(
+        /lamp +(on|off) just now +sounder off/,
+      );
+    });
+  });
+
+  it('says of an NTC without its B that this is what is wanting', async () => {
+    const { code, err } = await trayward('bench', 'start', '--listen', '0', '--ntc', '10k');
+    expect(code).toBe(2);
+    expect(unwrapped(err)).toContain('--ntc 10k is a resistance without a B. Give its resistance');
   });
 
   it('ends by `bench stop`', async () => {

@@ -2,7 +2,9 @@
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { readImage } from '../../cli/bench/image';
 import { bootDrives, mountPlaces } from '../../cli/board/boot-drive';
 import { LinkError } from '../../cli/link/client';
 import { BootDrive } from '../../firmware/bench/boot-drive';
@@ -10,12 +12,20 @@ import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { SimulatedFlash } from '../../firmware/bench/flash';
 import { version } from '../../package.json';
 import { fromUf2, toUf2, UF2_BLOCK_BYTES } from '../../shared/board/uf2';
+import { sha256 } from '../../shared/host/sha256';
+import { holds } from '../properties';
 import { Grower } from '../simulation/grower';
 import { json, unwrapped } from './program';
 import { clientOf, runIn, worldOf } from './worlds';
 
 /** As the boot ROM writes it (RP2040 data sheet 2.8.4; text from memory). */
 const INFO = 'UF2 Bootloader v3.0\nModel: Raspberry Pi RP2\nBoard-ID: RPI-RP2\n';
+
+const IMAGE = withBootStageCrc(new Uint8Array(1000).fill(7));
+/** Where the file has bytes of the second page: behind the head of its first block. */
+const SECOND_PAGE_AT = 32;
+/** It comes last. */
+const BOOT_STAGE_AT = 3 * UF2_BLOCK_BYTES + 40;
 
 let folder = '';
 let drive = '';
@@ -26,7 +36,7 @@ beforeEach(() => {
   mkdirSync(drive);
   writeFileSync(join(drive, 'INFO_UF2.TXT'), INFO);
   image = join(folder, 'trayward.uf2');
-  writeFileSync(image, toUf2(withBootStageCrc(new Uint8Array(1000).fill(7))));
+  writeFileSync(image, toUf2(IMAGE, version, sha256));
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
@@ -93,7 +103,8 @@ describe('board image', () => {
       () => writeFileSync(image, readFileSync(image).subarray(0, 700)),
       'bad-image',
     ],
-    ['an image that would not start', () => spoil(), 'bad-image'],
+    ['an image whose boot stage is damaged', () => spoil(BOOT_STAGE_AT), 'bad-image'],
+    ['an image that is damaged anywhere else', () => spoil(SECOND_PAGE_AT), 'bad-image'],
     ['no image', () => rmSync(image), 'no-such-file'],
   ])('refuses %s, and writes nothing', async (_, happens, reason) => {
     happens();
@@ -102,6 +113,32 @@ describe('board image', () => {
     expect(json(said).error.reason).toBe(reason);
     expect(json(said).error.next).not.toBe('');
     expect(existsSync(join(drive, 'trayward.uf2'))).toBe(false);
+  });
+
+  it('takes an image without a checksum, as older builds made them', async () => {
+    writeFileSync(image, toUf2(IMAGE));
+    const said = await put(['--to', drive, '--image', image], { pause: taken });
+    expect(said.code).toBe(0);
+  });
+
+  it('never takes a damaged file for another image', () => {
+    const sound = readImage(image);
+    const file = readFileSync(image);
+    holds(
+      fc.property(fc.nat(file.length - 1), fc.integer({ min: 1, max: 255 }), (at, change) => {
+        const damaged = Uint8Array.from(file);
+        damaged[at] = (damaged[at] ?? 0) ^ change;
+        writeFileSync(image, damaged);
+        let read: Uint8Array | null = null;
+        try {
+          read = readImage(image);
+        } catch (error) {
+          expect(String(error)).toContain('cannot be run');
+        }
+        // Nothing depends on what fills a block up.
+        if (read !== null) expect(read).toEqual(sound);
+      }),
+    );
   });
 
   it('says what to press where no board waits', async () => {
@@ -121,10 +158,9 @@ describe('board image', () => {
     return flash.bytes.slice(0, fromUf2(readFileSync(image)).length);
   }
 
-  function spoil(): void {
+  /** Turns a bit of the file over. */
+  function spoil(at: number): void {
     const bytes = readFileSync(image);
-    // The boot stage is in the last block.
-    const at = bytes.length - UF2_BLOCK_BYTES + 40;
     bytes[at] = (bytes[at] ?? 0) ^ 1;
     writeFileSync(image, bytes);
   }

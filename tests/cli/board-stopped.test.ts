@@ -65,6 +65,7 @@ describe('a check that is stopped by Ctrl-C', () => {
     expect(report).toContain('Flash: good.');
     expect(report).toContain('Mat: not tried. Not finished: the check was stopped.');
     expect(report).toContain('Lamp, sounder: not tried. Not done');
+    expect(report).toContain('Stopped before its end. Nothing is wrong. 2 not tried.');
   });
 
   it('shows it as a result, and leaves the mat off', async () => {
@@ -104,6 +105,7 @@ describe('a check whose cable is pulled', () => {
     expect(error.message).toContain('was cut');
     expect(error.message).toContain('off 20 seconds after');
     expect(verdicts(said)).toEqual(['flash good', 'probes good', 'mat untried', 'signals untried']);
+    expect(error.details[0].findings[2].says).toBe('Not finished: The line to the board was cut.');
     grower.bench.run(25_000);
     expect(grower.bench.state().outputs.mat).toBe(false);
   });

@@ -1,35 +1,22 @@
 /** `board update`: from a board that runs to another image on it, and what becomes of the tray when anything goes wrong. */
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { World } from '../../cli/context';
 import { type Client, LinkError } from '../../cli/link/client';
-import { connect } from '../../cli/link/connect';
-import { withBootStageCrc } from '../../firmware/bench/chip/boot-stage';
 import { showBootDrive } from '../../firmware/bench/server/boot-drive-folder';
 import { version } from '../../package.json';
 import { PROBES } from '../../shared/board/probes';
-import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
+import { toUf2 } from '../../shared/board/uf2';
 import { curveFromB } from '../../shared/physics/ntc';
 import { probeCurveOf } from '../../shared/physics/probe-curve';
 import { Grower } from '../simulation/grower';
-import { json, type ProcessBench, Program, unwrapped } from './program';
+import { json, unwrapped } from './program';
+import { IMAGE, UpdateFolder } from './update-folder';
 import { clientOf, runIn, type Said, worldAt } from './worlds';
 
 const INFO = 'UF2 Bootloader v3.0\nModel: Raspberry Pi RP2\nBoard-ID: RPI-RP2\n';
-const IMAGE = withBootStageCrc(new Uint8Array(20_000).fill(7));
-
-let folder = '';
-let drive = '';
-let image = '';
-beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'trayward-update-'));
-  drive = join(folder, 'drive');
-  image = join(folder, 'trayward.uf2');
-  writeFileSync(image, toUf2(IMAGE, version));
-});
-afterEach(() => rmSync(folder, { recursive: true }));
+const folder = new UpdateFolder();
 
 /** A sown tray, and what the program sees of it. */
 function sownTray(): Grower {
@@ -56,7 +43,9 @@ async function updated(
   changes: Partial<World> = {},
   shows = true,
 ): Promise<Said> {
-  const shown = shows ? showBootDrive(grower.bench, drive, () => grower.bench.run(2000)) : null;
+  const shown = shows
+    ? showBootDrive(grower.bench, folder.drive, () => grower.bench.run(2000))
+    : null;
   const world = worldAt(grower, {
     connect: async () => clientOf(grower),
     findControllers: async () => [{ port: 'bench', hello: clientOf(grower).hello }],
@@ -64,7 +53,7 @@ async function updated(
   });
   try {
     return await runIn(world, [
-      ...['--json', 'board', 'update', '--to', drive, '--image', image],
+      ...['--json', 'board', 'update', '--to', folder.drive, '--image', folder.image],
       ...words,
     ]);
   } finally {
@@ -79,8 +68,8 @@ describe('board update', () => {
     const { boot } = clientOf(grower).hello;
     const said = await updated(grower);
     expect(json(said).result).toEqual({
-      image,
-      drive,
+      image: folder.image,
+      drive: folder.drive,
       boardId: grower.bench.boardId,
       from: version,
       to: version,
@@ -88,7 +77,7 @@ describe('board update', () => {
     });
     expect(clientOf(grower).hello.boot).toBe(boot + 1);
     expect(grower.status().profile).toEqual(before.profile);
-    expect(existsSync(join(drive, 'INFO_UF2.TXT'))).toBe(false);
+    expect(existsSync(join(folder.drive, 'INFO_UF2.TXT'))).toBe(false);
   });
 
   it('says before what is not done meanwhile, and that somebody has to stay', async () => {
@@ -115,9 +104,13 @@ describe('board update', () => {
   });
 
   it.each<[string, () => void, string]>([
-    ['an image cut short', () => writeFileSync(image, toUf2(IMAGE).subarray(0, 700)), 'bad-image'],
-    ['no image', () => rmSync(image), 'no-such-file'],
-    ['a drive that stands there before', () => otherDrive(drive), 'boot-drive-before'],
+    [
+      'an image cut short',
+      () => writeFileSync(folder.image, toUf2(IMAGE).subarray(0, 700)),
+      'bad-image',
+    ],
+    ['no image', () => rmSync(folder.image), 'no-such-file'],
+    ['a drive that stands there before', () => otherDrive(folder.drive), 'boot-drive-before'],
   ])('refuses %s, and the board stays', async (_, happens, reason) => {
     happens();
     const grower = sownTray();
@@ -183,7 +176,7 @@ describe('board update', () => {
     const grower = sownTray();
     const far = async (): Promise<Client> => ({ ...clientOf(grower), port: 'tcp://pi:4000' });
     const world = worldAt(grower, { connect: far });
-    const words = ['--json', 'board', 'update', '--image', image, '--again', '--yes'];
+    const words = ['--json', 'board', 'update', '--image', folder.image, '--again', '--yes'];
     const { error } = json(await runIn(world, words));
     expect(error).toMatchObject({ kind: 'refused', reason: 'not-beside' });
   });
@@ -200,13 +193,13 @@ describe('board update', () => {
   // Where else systems show drives, no test may write.
   it.skipIf(process.platform !== 'linux')('copies to neither of two drives', async () => {
     const grower = sownTray();
-    const places = join(folder, 'places');
+    const places = folder.at('places');
     const sleep = async (ms: number): Promise<void> => {
       grower.bench.run(ms);
       for (const name of ['one', 'two']) otherDrive(join(places, name));
     };
     const world = worldAt(grower, { sleep, env: { USER: `..${places}` } });
-    const words = ['--json', 'board', 'update', '--image', image, '--again', '--yes'];
+    const words = ['--json', 'board', 'update', '--image', folder.image, '--again', '--yes'];
     const { error } = json(await runIn(world, words));
     expect(error).toMatchObject({ kind: 'failed', reason: 'several-boot-drives' });
     expect(error.next).toContain('Unplug the other one');
@@ -219,14 +212,14 @@ describe('board update', () => {
     // The board takes nothing: its drive stays.
     const show = async (ms: number): Promise<void> => {
       grower.bench.run(ms);
-      if (grower.bench.bootDrive !== null) otherDrive(drive);
+      if (grower.bench.bootDrive !== null) otherDrive(folder.drive);
     };
     const { error } = json(await updated(grower, undefined, { sleep: show }, false));
     expect(error).toMatchObject({ kind: 'failed', reason: 'image-not-taken' });
   });
 
   it('knows another version than the one that was promised', async () => {
-    writeFileSync(image, toUf2(IMAGE, '9.9.9'));
+    writeFileSync(folder.image, toUf2(IMAGE, '9.9.9'));
     const { error } = json(await updated(sownTray(), ['--yes']));
     expect(error).toMatchObject({ kind: 'failed', reason: 'other-version' });
     expect(error.message).toContain('9.9.9');
@@ -238,7 +231,7 @@ describe('board update', () => {
   ])(
     'refuses an image that %s for a board with one: mat and limiter would go by another',
     async (_, told) => {
-      writeFileSync(image, toUf2(IMAGE, told));
+      writeFileSync(folder.image, toUf2(IMAGE, told));
       const grower = trayWithToldNtc();
       const { error } = json(await updated(grower));
       expect(error).toMatchObject({ kind: 'refused', reason: 'curve-unknown-there' });
@@ -250,7 +243,7 @@ describe('board update', () => {
 
   it('puts on one that reads told NTCs too, and where none was told, any', async () => {
     expect(json(await updated(trayWithToldNtc())).result.updated).toBe(true);
-    writeFileSync(image, toUf2(IMAGE));
+    writeFileSync(folder.image, toUf2(IMAGE));
     expect(json(await updated(sownTray())).result.updated).toBe(true);
   });
 
@@ -295,92 +288,5 @@ describe('board update', () => {
             : client.call(method, params),
       }),
     };
-  }
-});
-
-describe('an update that is cut', () => {
-  let program: Program;
-  let bench: ProcessBench;
-  let place = '';
-
-  beforeAll(async () => {
-    program = await Program.built();
-  });
-  afterAll(() => program.end());
-  beforeEach(async () => {
-    place = join(folder, 'bench-drive');
-    bench = await program.startBench('--drive', place, '--seed', '7');
-    await bench.wait(30);
-  });
-  afterEach(async () => {
-    await bench.stop();
-  });
-
-  const words = () => [
-    ...['--json', '--port', bench.at.link, 'board', 'update', '--again', '--yes', '--image', image],
-  ];
-  const again = async () => json(await program.runHere(words())).result;
-
-  it('is not begun where its drive would be looked for in another place', async () => {
-    const said = await program.runHere([...words(), '--to', join(folder, 'elsewhere')]);
-    expect(json(said).error).toMatchObject({ kind: 'refused', reason: 'drive-elsewhere' });
-    expect(json(await program.runHere(['--json', '--port', bench.at.link, 'status'])).ok).toBe(
-      true,
-    );
-  });
-
-  it('not at all ends with the same board, without a word of where its drive is', async () => {
-    expect(await again()).toMatchObject({ drive: place, boardId: bench.at.boardId, updated: true });
-  });
-
-  it.each(['The board leaves', 'Copying to', 'Waiting for the board'])(
-    'by the end of the program at "%s" is ended by the next one',
-    async (said) => {
-      const child = program.spawn(words().filter((word) => word !== '--json'));
-      const ended = new Promise((resolve) => child.once('close', resolve));
-      child.stderr?.on('data', (data: Buffer) => {
-        if (data.toString().includes(said)) child.kill('SIGKILL');
-      });
-      await ended;
-      await bench.wait(5);
-      expect(await again()).toMatchObject({ boardId: bench.at.boardId, updated: true });
-    },
-  );
-
-  it.each([
-    ['in the middle of the copy', false],
-    ['in the middle of the copy, by the supply', true],
-  ])('%s is ended by the next one', async (_, isSupply) => {
-    const client = await connect(bench.at.link);
-    await client.call('controller.bootDrive', {});
-    await client.close();
-    await bench.wait(3);
-    const begun = Buffer.concat(uf2Parts(toUf2(IMAGE))).subarray(0, 12 * UF2_BLOCK_BYTES);
-    await appeared(join(place, 'INFO_UF2.TXT'));
-    writeFileSync(join(place, 'trayward.uf2'), begun);
-    await new Promise((resolve) => setTimeout(resolve, 200));
-    if (isSupply) {
-      await bench.fault('mains-cut', 5);
-      await bench.wait(10);
-      await appeared(join(place, 'INFO_UF2.TXT'));
-    }
-    expect(await again()).toMatchObject({ from: null, updated: true });
-  });
-
-  it('by Ctrl-C leaves no doubt that nothing is held', async () => {
-    const child = program.spawn(words().filter((word) => word !== '--json'));
-    let stderr = '';
-    child.stderr?.on('data', (data: Buffer) => {
-      stderr += data.toString();
-      if (data.toString().includes('The board leaves')) child.kill('SIGINT');
-    });
-    const code = await new Promise((resolve) => child.once('close', resolve));
-    expect(code).toBe(130);
-    expect(unwrapped(stderr)).toContain('The board holds nothing now');
-  });
-
-  async function appeared(path: string): Promise<void> {
-    for (let tries = 0; tries < 250 && !existsSync(path); tries++)
-      await new Promise((resolve) => setTimeout(resolve, 20));
   }
 });

@@ -4,11 +4,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type Client, LinkError } from '../../cli/link/client';
 import { main } from '../../cli/main';
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
+import { refusalSentence } from '../../shared/link/host/refusals';
 import { EVERY_TICK, Grower, TEST_PROFILE } from '../simulation/grower';
 import { doing, json, unwrapped } from './program';
-import { runIn, type Said, worldAt } from './worlds';
+import { clientOf, runIn, type Said, worldAt } from './worlds';
 
 let folder = '';
 beforeAll(() => {
@@ -28,6 +30,12 @@ const HANDS: Hands = {
   'Take the weight off': ({ bench }) => bench.hand.takeWeight(),
   'Put a jug on the scale': ({ bench }) => bench.hand.putJug(),
 };
+
+/** A bead in the hand for a minute. */
+const held =
+  (name: 'rootZone' | 'mat') =>
+  ({ bench }: Grower): void =>
+    bench.hand.holdProbe(name, 33, 60_000);
 
 const newBoard = (seed = 5): Grower => {
   const grower = new Grower({ seed, room: { meanC: 20 }, ...EVERY_TICK });
@@ -115,6 +123,7 @@ describe('board check', () => {
       'signals untried',
     ]);
     const page = readFileSync(out, 'utf8');
+    expect(page).toContain('It has started once, 1 min ago.');
     expect(page).toContain('Mat: good. The mat warmed its probe by');
     expect(page).toContain('Nothing is wrong. 2 not tried.');
   });
@@ -200,14 +209,38 @@ describe('board check', () => {
     expect(unwrapped(stderr)).not.toContain('WRONG');
   });
 
-  it('names probes that are swapped: the other one grows warm in the hand', async () => {
+  it('names probes that are swapped: asked for twice, the other one grows warm in the hand', async () => {
     const said = await checked(newBoard(), ['--only', 'hand'], {
-      'bead of the root-zone probe': ({ bench }) => bench.hand.holdProbe('mat', 33, 120_000),
-      'bead of the mat probe': ({ bench }) => bench.hand.holdProbe('rootZone', 33, 120_000),
+      'Hold the bead of the root-zone probe': held('mat'),
+      'Once more: hold the bead of the root-zone probe': held('mat'),
+      'Hold the bead of the mat probe': held('rootZone'),
+      'Once more: hold the bead of the mat probe': held('rootZone'),
     });
     const { findings } = json(said).error.details[0];
-    expect(findings).toHaveLength(2);
-    expect(findings[0].says).toContain('the two are swapped');
+    expect(findings).toMatchObject([
+      { verdict: 'wrong', says: expect.stringContaining('the two are swapped') },
+      { verdict: 'wrong', says: expect.stringContaining('the two are swapped') },
+    ]);
+  });
+
+  it('asks once more where the wrong bead was in the hand, and calls nothing swapped', async () => {
+    const said = await checked(newBoard(), ['--only', 'hand'], {
+      'Hold the bead of the root-zone probe': held('mat'),
+      'Once more: hold the bead of the root-zone probe': held('rootZone'),
+      'Hold the bead of the mat probe': held('mat'),
+    });
+    expect(json(said).result.findings).toMatchObject([{ verdict: 'good' }, { verdict: 'good' }]);
+    expect(unwrapped(said.stderr)).toContain('It is the mat probe that grows warm. Let go of it');
+  });
+
+  it('says what it waits for once a bead is let go of, and for how long at the most', async () => {
+    const grower = newBoard();
+    const hear = doing({
+      'bead of the root-zone probe': () => held('rootZone')(grower),
+      'bead of the mat probe': () => held('mat')(grower),
+    });
+    const said = await runIn(worldAt(grower, {}), ['board', 'check', '--only', 'hand'], hear);
+    expect(unwrapped(said.stderr)).toMatch(/Until it cools, 300 s at the most: \d+ of 300/);
   });
 
   it('names a load cell that is upside down', async () => {
@@ -217,6 +250,62 @@ describe('board check', () => {
       'Put the known weight': ({ bench }) => bench.hand.putWeight(-1900),
     });
     expect(json(said).error.details[0].findings[0].says).toMatch(/falls when 2 kg are put on/);
+  });
+
+  it('has the scale cleared before the pump, and takes no jug for an empty one', async () => {
+    const grower = newBoard();
+    grower.bench.hand.putJug();
+    grower.bench.run(60_000);
+    const { result } = json(
+      await checked(grower, [...ALL, '--only', 'pump'], {
+        'Take everything off the scale': ({ bench }) => bench.hand.takeJug(),
+        // Nobody puts a jug where one stands.
+        'Put a jug on the scale': ({ bench }) => {
+          if (bench.state().scale.loadG < 1) bench.hand.putJug();
+        },
+      }),
+    );
+    expect(result.findings).toMatchObject([{ step: 'pump', verdict: 'good' }]);
+  });
+
+  it('names a welded switch again as long as its alarm stands, and how that is ended', async () => {
+    const grower = newBoard();
+    grower.bench.fault('mat-switch-welded');
+    grower.bench.run(120_000);
+    for (const _ of ['found', 'found before']) {
+      const said = await checked(grower, [...ALL, '--only', 'mat']);
+      expect(json(said).error.reason).toBe('board-wrong');
+      const [mat] = json(said).error.details[0].findings;
+      expect(mat).toMatchObject({ verdict: 'wrong', says: expect.stringContaining('own switch') });
+      expect(mat.next).toContain('trayward alarm mended mat-stuck-on');
+    }
+  });
+
+  it('takes what the board refuses for a finding of that step, and goes on with the next', async () => {
+    const grower = newBoard();
+    const client = clientOf(grower);
+    const HELD = refusalSentence('mat-held-by-alarm', ['root-zone-hot']);
+    const refusing: Client = {
+      ...client,
+      call: (method, params) =>
+        method === 'mat.run'
+          ? Promise.reject(new LinkError('refused', HELD, 'mat-held-by-alarm'))
+          : client.call(method, params),
+    };
+    const words = ['board', 'check', '--only', 'mat,ice', '--yes'];
+    const said = await runIn(worldAt(grower, {}, refusing), words);
+    expect(said.code).toBe(1);
+    expect(unwrapped(said.stdout)).toContain(
+      'Mat WRONG: The alarm root-zone-hot holds the mat off.',
+    );
+    expect(unwrapped(said.stdout)).toContain('trayward alarm mended root-zone-hot');
+    expect(unwrapped(said.stdout)).toContain('1 of 2 wrong. 1 not tried.');
+  });
+
+  it('says that nothing is known to be good where nothing was tried', async () => {
+    const words = ['board', 'check', '--only', 'mat'];
+    const { stdout } = await runIn(worldAt(newBoard(), {}), words);
+    expect(unwrapped(stdout)).toContain('Nothing is known to be good. 1 not tried.');
   });
 
   it('runs and heats nothing without somebody’s leave, and says how that is given', async () => {

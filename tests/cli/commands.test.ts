@@ -2,7 +2,8 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 
@@ -122,6 +123,7 @@ describe('the laptop tool on a running tray', () => {
     // What was measured of a broken wire is a raw code: nothing for people.
     expect(said).not.toContain('code');
     expect(said).toContain('keeps heat off meanwhile. It counts as seen.');
+    expect(said).toContain('Put right just now? In a minute: `trayward alarm mended probe-open`.');
     expect(said).toContain('- Check the plug and the cable');
     expect(said).toContain('`trayward alarm mended probe-open`');
     expect(grower.status().alarms).toMatchObject([{ alarm: 'probe-open', state: 'accepted' }]);
@@ -278,7 +280,9 @@ describe('the laptop tool on a running tray', () => {
     const grower = new Grower();
     grower.bench.run(60_000);
     const curve = (...flags: string[]) => trayward(grower, 'probe', 'curve', ...flags, '--yes');
-    expect((await curve()).stdout).toMatch(/Root zone\s+the reference probe/);
+    const shown = unwrapped((await curve()).stdout);
+    expect(shown).toContain('Root zone the reference probe: 10 kΩ at 25 °C, B25/85 3977 K');
+    expect(shown).toMatch(/a meter reads 32\.\d+ kΩ at 0 °C, 10 kΩ at 25 °C, 3\.\d+ kΩ at 50 °C/);
     const told = await curve('--r25', '10k', '--b', '3435');
     expect(unwrapped(told.stdout)).toMatch(
       /root-zone probe is read as an NTC of 10 kΩ at 25 °C, B25\/85 3435 K .* calibration .* forgotten.* its B25\/85 alone, would read up to 0.4\d K off/,

@@ -1,11 +1,12 @@
 /** What a shell completes: nouns, verbs, options and choices, as the program itself has them. */
 import { execFileSync, spawnSync } from 'node:child_process';
-import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { COMPLETE } from '../../cli/commands/completion';
 import { NOUNS } from '../../cli/nouns';
+import { ARGUMENT_NAMES } from '../../cli/offered';
 import { Program } from './program';
 import { runIn, trayward, worldOf } from './worlds';
 
@@ -38,6 +39,44 @@ describe('completion', () => {
     [['nonsense', '--j'], ['--json']],
   ])('of %j are %j', async (words, offered) => {
     expect((await completed(...words)).sort()).toEqual([...offered].sort());
+  });
+
+  it.each([
+    [['alarm', 'mended', 'mat-st'], 'mat-stuck-on'],
+    [['alarm', 'seen', 'leak', 'mat-st'], 'mat-stuck-on'],
+    [['bench', 'fault', 'mains'], 'mains-cut'],
+    [['bench', 'hand', 'lift'], 'lift-tray'],
+    [['crop', 'compare', 'basil', 'pep'], 'pepper'],
+    [['profile', 'new', 'cuc'], 'cucumber'],
+    [['mark', 'tran'], 'transplanted'],
+    [['mark', 'mist'], 'misted'],
+  ])('of %j knows the name %s', async (words, name) => {
+    expect(await completed(...words)).toEqual([name]);
+  });
+
+  it('offers no name where a file or another word is typed', async () => {
+    expect(await completed('profile', 'new', 'pepper', '')).toEqual([]);
+    expect(await completed('bench', 'hand', 'put-weight', '')).toEqual([]);
+  });
+
+  it('knows the controllers whose journals are kept', async () => {
+    const home = mkdtempSync(join(tmpdir(), 'trayward-kept-'));
+    mkdirSync(join(home, 'trayward', 'e6610000edee8cc6'), { recursive: true });
+    const { stdout } = await runIn(worldOf({ env: { XDG_DATA_HOME: home } }), [
+      ...[COMPLETE, 'explain', '--controller', ''],
+    ]);
+    rmSync(home, { recursive: true });
+    expect(stdout).toBe('e6610000edee8cc6\n');
+  });
+
+  it('offers names only of commands that there are', async () => {
+    for (const place of Object.keys(ARGUMENT_NAMES)) {
+      const words = place.split(' ').slice(0, -1);
+      expect((await trayward(...words, '--help')).code).toBe(0);
+      expect(
+        await completed(...words, ...(place.at(-1) === '1' ? ['basil', ''] : [''])),
+      ).not.toEqual([]);
+    }
   });
 
   it('prints what each shell takes, and says where it goes', async () => {

@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { RESULTS } from '../../cli/results/commands';
-import { Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { fits } from './shapes';
 import { runIn, type Said, worldAt, worldOf } from './worlds';
 

@@ -3,8 +3,8 @@ import { accountOf } from '../../cli/explain/account';
 import { accountText } from '../../cli/explain/text';
 import { createStyle } from '../../cli/terminal/output';
 import { runNight } from '../../firmware/bench/nights/night';
+import { HOUR_MS } from '../../shared/units/time';
 
-const HOUR_MS = 3_600_000;
 /** A screen of a terminal. */
 export const COLUMNS = 80;
 

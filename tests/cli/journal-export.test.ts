@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parquetReadObjects } from 'hyparquet';
 import { describe, expect, it } from 'vitest';
-import { Grower, HOUR_MS } from '../simulation/grower';
+import { HOUR_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 

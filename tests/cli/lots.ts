@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach } from 'vitest';
-import { DAY_MS } from '../simulation/grower';
+import { DAY_MS } from '../../shared/units/time';
 import { runIn, worldOf } from './worlds';
 
 export const told = (text: string): string => text.replace(/\s+/g, ' ');

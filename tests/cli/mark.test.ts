@@ -146,4 +146,9 @@ describe('any mark', () => {
     grower.bench.run(7_000);
     expect((await mark(grower, 'refilled')).said).toMatch(/^Marked refilled\./);
   });
+
+  it('says back what the reservoir holds now', async () => {
+    const told = await mark(sown(), 'refilled', '--volume', '3l', '--ec', '0.9mS/cm');
+    expect(told.said).toContain('The reservoir holds 3.00 l of 0.90 mS/cm');
+  });
 });

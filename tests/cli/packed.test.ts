@@ -1,5 +1,5 @@
 /** The package as it is sent: packed, unpacked where nothing else is, and started there. */
-import { execFileSync, spawn } from 'node:child_process';
+import { execFileSync, spawn, spawnSync } from 'node:child_process';
 import {
   cpSync,
   existsSync,
@@ -105,7 +105,18 @@ describe('the packed program', () => {
     expect(
       packed.files.map(({ path }) => path).filter((path) => /\.(ts|c|h|S)$/.test(path)),
     ).toEqual([]);
-    expect(readdirSync(there)).not.toContain('cli');
+    expect(readdirSync(join(there, 'cli'))).toEqual(['trayward.mjs']);
+  });
+
+  it('says how it is built where it is not built yet, as in a fresh clone', () => {
+    const clone = join(folder, 'clone');
+    mkdirSync(join(clone, dirname(bin.trayward)), { recursive: true });
+    cpSync(join(ROOT, bin.trayward), join(clone, bin.trayward));
+    const said = spawnSync(join(clone, bin.trayward), ['status'], surroundings);
+    expect(said.status).toBe(1);
+    expect(said.stderr.toString()).toBe(
+      'Not done: trayward is not built yet.\n  In the folder that it was cloned into: npm run build\n',
+    );
   });
 
   it('says its version, and how it is used', () => {

@@ -3,11 +3,11 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { HOUR_S } from '../../shared/units/time';
 import { type ProcessBench, Program } from './program';
 import { uartDevice } from './uart-device';
 import { type Way, wholeJob } from './whole-job';
 
-const HOUR_S = 3600;
 const STEP_LIMIT_MS = 60_000;
 
 const hasSocat = spawnSync('socat', ['-V']).error === undefined;

@@ -3,7 +3,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
-import { Grower, MINUTE_MS } from '../simulation/grower';
+import { MINUTE_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { type Ended, inForm, json, unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 
@@ -138,6 +139,7 @@ describe('words on the command line', () => {
     ['probe calibrate', 2, '--ice'],
     ['pump prime --for -10s --yes', 2, 'less than 0'],
     ['pump prime --for 2h --yes', 1, 'not possible by hand'],
+    ['pump prime', 2, 'the other in a jug? The pump runs for 10 s.'],
     ['pump prime', 2, '--yes'],
     ['mark dry --weight -400g', 2, 'less than 0'],
     ['mark dry --weight 500', 2, 'no unit'],

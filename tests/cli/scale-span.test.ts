@@ -1,6 +1,7 @@
 /** A span unlike the last one of the same cell: a weight that was stated wrongly. */
 import { describe, expect, it } from 'vitest';
-import { Grower, MINUTE_MS } from '../simulation/grower';
+import { MINUTE_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
 

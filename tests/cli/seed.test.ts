@@ -3,7 +3,8 @@ import { appendFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { LinkError } from '../../cli/link/client';
-import { DAY_MS, Grower } from '../simulation/grower';
+import { DAY_MS } from '../../shared/units/time';
+import { Grower } from '../simulation/grower';
 import { lot, SOWN, store, told, withStore } from './lots';
 import { clientOf, runIn, trayward, worldAt, worldOf } from './worlds';
 

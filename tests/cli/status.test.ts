@@ -1,7 +1,8 @@
 /** What `status` and `alarm list` say of feed: what the stage wants, what is done about it, and when plants are fed. */
 import { describe, expect, it } from 'vitest';
 import { ADVICE } from '../../shared/alarms/advice';
-import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from '../simulation/grower';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { profileWith } from '../simulation/scenes';
 import { unwrapped } from './program';
 import { runIn, worldAt } from './worlds';
@@ -96,7 +97,7 @@ describe('the feed that a stage wants', () => {
     const right = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '0.8mS/cm');
     expect(right).not.toContain('stage wants');
     const wrong = await said(grower, 'mark', 'refilled', '--volume', '3l', '--ec', '2mS/cm');
-    expect(wrong).toContain('The reservoir holds 3.00 l of 2.00 mS/cm left; the stage wants');
+    expect(wrong).toContain('The reservoir holds 3.00 l of 2.00 mS/cm; the stage wants');
     const waiting = 'doses wait for it, 1 d more at most';
     expect(wrong).toContain(waiting);
     grower.bench.run(4 * HOUR_MS);

@@ -4,8 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { RESULTS } from '../../cli/results/commands';
-import { CALM_TICK_MS } from '../../firmware/bench/bench';
-import { DAY_MS, Grower, TEST_PROFILE } from '../simulation/grower';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
+import { DAY_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
 import { fits } from './shapes';
 import { runIn, type Said, worldAt } from './worlds';
 

@@ -5,14 +5,13 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { HOUR_S, MINUTE_S } from '../../shared/units/time';
 import { json, type ProcessBench, type Program, type Run, unwrapped } from './program';
 import { commandOf } from './shapes';
 
 const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
 const TICK_MS = 1_000;
-const MINUTE_S = 60;
-const HOUR_S = 3600;
 
 /** A way to start a bench and to reach its controller. */
 export interface Way {

@@ -11,7 +11,6 @@ import {
   rulesTable,
   spreadTable,
   stuckTable,
-  whileHeatingTable,
 } from '../../hardware/export/tables';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
 
@@ -21,7 +20,6 @@ const read = (name: string): string => readFileSync(path(name), 'utf8');
 const TABLES: Readonly<Record<string, string>> = {
   rules: rulesTable(),
   enclosure: enclosureTable(),
-  heating: whileHeatingTable(),
   cells: cellTable(CIRCUIT),
   spread: spreadTable(),
   fittings: fittingsTable(),

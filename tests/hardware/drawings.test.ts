@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { BOARDS, layoutFaults } from '../../hardware/circuit/boards';
+import { BOARDS } from '../../hardware/circuit/boards';
 import { CIRCUIT, splitPin } from '../../hardware/circuit/circuit';
 import type { PinRef } from '../../hardware/circuit/kinds';
+import { layoutFaults } from '../../hardware/circuit/strips';
 import { drawBoard } from '../../hardware/draw/boards';
 import { drawMounting } from '../../hardware/draw/mounting';
 import { drawPlacement } from '../../hardware/draw/placement';

@@ -138,7 +138,7 @@ describe('the sense line at its worst', () => {
   });
 
   test('would not keep them apart with three equal weights', () => {
-    const equal = { ...LOADS_SENSE, loadFeedOhm: 100_000, matLowOhm: 100_000 };
+    const equal = { ...LOADS_SENSE, matSupplyOhm: 100_000, matLowOhm: 100_000 };
     expect(narrowestGap(ratioRanges(equal, BESIDE)).gap).toBeLessThan(1.1);
   });
 

@@ -5,11 +5,11 @@ import { IMAGE_BUDGETS } from '../../firmware/image/budgets';
 import type { BuiltImage } from '../../firmware/image/build';
 import { readArena } from '../../firmware/image/figures';
 import { LINK_LIMITS } from '../../shared/link/methods';
+import { MINUTE_MS } from '../../shared/units/time';
 import { Grower } from '../simulation/grower';
 import { wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, figures, takenOver, trayward } from './images';
 
-const MINUTE_MS = 60_000;
 /** Long enough for several collections, a reading and a checkpoint; a whole day is in the figures. */
 const MINUTES = 12;
 

@@ -100,7 +100,7 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
   });
 
   it('is sound is left in peace, however long interrupts were off for an erase', async () => {
-    const slow = { eraseSectorMs: 187, programPageMs: 3 };
+    const slow = { eraseSectorMs: 187, programPageMs: 3, suspends: false };
     const chip = powered(await program('keeps the mat on, and erases'), 1, slow);
     chip.run(12_000);
     expect(chip.starts).toHaveLength(1);

@@ -1,8 +1,7 @@
 /** A tray on the image in one process, and a grower who has only the program, in another. */
 import { expect } from 'vitest';
+import { MINUTE_S } from '../../shared/units/time';
 import { type Deeds, json, type ProcessBench, type Program } from '../cli/program';
-
-export const MINUTE_S = 60;
 
 /** Shallow plugs, held until emergence and then watered early: they dry in the hours that the test has. */
 export const profileText = (title: string): string => `trayward: 1

@@ -12,8 +12,9 @@ import { readFigures } from '../../firmware/image/figures';
 import { imagePaths } from '../../firmware/image/paths';
 import { missingTools } from '../../firmware/image/toolchain';
 import { DOOR, type Door, FLASH_MAP } from '../../shared/board/map';
+import { DAY_MS } from '../../shared/units/time';
 import { onceARun } from '../once';
-import { DAY_MS, Grower } from '../simulation/grower';
+import { Grower } from '../simulation/grower';
 
 /** Where the image ends and what it writes begins. */
 export const WRITABLE_FROM = FLASH_MAP.settings.offset;
@@ -204,7 +205,7 @@ export function takenOver(
 export const figures = (chip: Chip, { symbols }: BuiltImage) => readFigures(chip, symbols);
 
 /** In this time a started board has cleared its variables: before, they hold the noise of power-up. */
-const CLEARED_MS = 5;
+const CLEARED_MS = 10;
 
 /** Runs a board that was just started to the end of its first control tick; the time then, ms. */
 export function firstTickMs(chip: Chip, image: BuiltImage): number {

@@ -30,7 +30,7 @@ export const PROFILES: readonly Profile[] = [
   profileWith({ profile: { title: 'The other' } }),
 ];
 
-/** A line that comes while a sector is being erased is lost or torn, as on any wire: it is sent again. */
+/** A line may be lost or torn, as on any wire: it is sent again. */
 export const isUnheard = (error: unknown): boolean =>
   /no reply|CRC of the line/.test(String(error));
 

@@ -5,12 +5,12 @@ import { Random } from '../../firmware/bench/random';
 import { DOOR } from '../../shared/board/map';
 import { LINE_OVERHEAD_BYTES } from '../../shared/link/framing';
 import { RPC_ERROR } from '../../shared/link/methods';
+import { MINUTE_MS } from '../../shared/units/time';
 import { FRESH_SEED } from '../properties';
 import { BUILD_LIMIT_MS, cannotBuild } from './images';
 import { inService, type TrayInHeat } from './link-scene';
 import type { Talk } from './talk';
 
-const MINUTE_MS = 60_000;
 const HELD_MINUTES = 2;
 const { framing, parity } = CHARACTER_ERROR;
 const KINDS = [

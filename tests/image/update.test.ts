@@ -10,8 +10,9 @@ import { DOOR, PINS } from '../../shared/board/map';
 import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
 import { REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { HOUR_MS } from '../../shared/units/time';
 import { json, Program, unwrapped } from '../cli/program';
-import { Grower, HOUR_MS } from '../simulation/grower';
+import { Grower } from '../simulation/grower';
 import { BUILD_LIMIT_MS, cannotBuild, takenOver, trayward } from './images';
 
 type AtChip = GrowerAt<ChipBench>;

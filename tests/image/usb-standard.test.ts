@@ -1,7 +1,7 @@
 /** What a host may expect of any device: answers in time (USB 2.0 section 9.2.6), refusals, and a way back. */
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Chip } from '../../firmware/bench/chip/chip';
-import { SLOWEST_FLASH } from '../../firmware/bench/chip/rom';
+import { SLOWEST_FLASH, STUBBORN_FLASH } from '../../firmware/bench/chip/rom';
 import type { ControlReply, ControlTransfer } from '../../firmware/bench/chip/usb-control';
 import { DOOR } from '../../shared/board/map';
 import { BUILD_LIMIT_MS, cannotBuild, misbehaving, powered, trayward } from './images';
@@ -45,6 +45,7 @@ const program = misbehaving('usb-standard', {
   'erases in each rest': {
     rest: 'board.flashErase(0x140000); board.flashErase(0x141000);',
   },
+  'erases in each tick': { tick: 'board.flashErase(0x140000);' },
 });
 
 const usbOf = (chip: Chip) => {
@@ -112,39 +113,85 @@ describe.skipIf(cannotBuild)('a host', { timeout: BUILD_LIMIT_MS }, () => {
   });
 });
 
-describe.skipIf(cannotBuild)('a slow flash', { timeout: BUILD_LIMIT_MS }, () => {
-  it('keeps no host waiting that finds a new board, which erases at its first start', async () => {
-    const chip = powered(await trayward(), 1, SLOWEST_FLASH);
-    expect(isReady(chip, 4000)).toBe(true);
-    expect(chip.flash.operations).toBeGreaterThan(2);
-    expect(chip.complaints).toEqual([]);
-  });
+/** USB 2.0, sections 9.2.6.3 and 9.2.6.4: an answer without data, and one with them. */
+const SET_ADDRESS: ControlTransfer = { type: 0x00, request: 5, value: 7 };
 
-  it('is erased ahead of need though a host asks all the time', async () => {
-    const chip = powered(await program('erases in each rest'));
-    expect(isReady(chip, 4000)).toBe(true);
-    const { operations } = chip.flash;
-    for (let asked = 0; asked < 24_000 / ASK_MS; asked++) {
-      expect(ask(chip, GET_DEVICE)).toHaveLength(DEVICE_BYTES);
-      chip.run(ASK_MS - 20);
-    }
-    // Two erases each, at every eleventh tick.
-    expect(chip.flash.operations - operations).toBe(4);
-    expect(chip.complaints).toEqual([]);
-  });
-
-  it('keeps none waiting that is plugged in between two erases', async () => {
-    const chip = powered(await program('erases in each rest'), 1, SLOWEST_FLASH);
-    for (const afterMs of [5000, 3050, 3100]) {
-      chip.run(afterMs);
-      chip.plugUsb(false);
-      chip.run(1010);
+describe.skipIf(cannotBuild)(
+  'a flash that erases, slow as it may be,',
+  { timeout: BUILD_LIMIT_MS },
+  () => {
+    let chip: Chip;
+    beforeAll(async () => {
+      chip = powered(await program('erases in each tick'), 1, SLOWEST_FLASH);
+      expect(isReady(chip, 5000)).toBe(true);
+    }, BUILD_LIMIT_MS);
+    /** In the middle of the next erase. */
+    const whileErasing = (): void => {
       const { operations } = chip.flash;
-      chip.plugUsb(true);
-      expect(isReady(chip, 2000)).toBe(true);
-      chip.run(2500);
-      expect(chip.flash.operations).toBeGreaterThan(operations);
-    }
-    expect(chip.complaints).toEqual([]);
-  });
-});
+      expect(chip.runUntil(() => chip.flash.operations > operations, 2000)).toBe(true);
+      chip.run(SLOWEST_FLASH.eraseSectorMs / 4);
+    };
+
+    it('keeps no request waiting', () => {
+      for (const transfer of [SET_ADDRESS, GET_DEVICE]) {
+        whileErasing();
+        expect(ask(chip, transfer)).not.toBe('silence');
+      }
+      expect(chip.complaints).toEqual([]);
+    });
+
+    it('keeps no host waiting that resets the bus', () => {
+      whileErasing();
+      usbOf(chip).resetBus();
+      chip.run(SLOWEST_FLASH.eraseSectorMs / 2);
+      expect(isReady(chip, 1)).toBe(true);
+      expect(chip.complaints).toEqual([]);
+    });
+  },
+);
+
+describe.skipIf(cannotBuild)(
+  'a slow flash that cannot be interrupted',
+  { timeout: BUILD_LIMIT_MS },
+  () => {
+    it('keeps no host waiting that finds a new board, which erases at its first start', async () => {
+      const chip = powered(await trayward(), 1, STUBBORN_FLASH);
+      expect(isReady(chip, 4000)).toBe(true);
+      expect(chip.flash.operations).toBeGreaterThan(2);
+      expect(chip.complaints).toEqual([]);
+    });
+
+    it('is erased ahead of need though a host asks all the time', async () => {
+      const chip = powered(await program('erases in each rest'));
+      expect(isReady(chip, 4000)).toBe(true);
+      const { operations } = chip.flash;
+      for (let asked = 0; asked < 24_000 / ASK_MS; asked++) {
+        expect(ask(chip, GET_DEVICE)).toHaveLength(DEVICE_BYTES);
+        chip.run(ASK_MS - 20);
+      }
+      // Two erases each, at every eleventh tick.
+      expect(chip.flash.operations - operations).toBe(4);
+      expect(chip.complaints).toEqual([]);
+    });
+
+    it('keeps none waiting that is plugged in between two erases', async () => {
+      const chip = powered(await program('erases in each rest'), 1, STUBBORN_FLASH);
+      for (const afterMs of [5, 50, 100]) {
+        chip.run(3000);
+        chip.plugUsb(false);
+        chip.run(1010);
+        const { operations } = chip.flash;
+        expect(chip.runUntil(() => chip.flash.operations > operations, 2000)).toBe(true);
+        // Two erases on end, and then a fifth of a second until the next two.
+        expect(chip.runUntil(() => chip.isAsleep, 2000)).toBe(true);
+        chip.run(afterMs);
+        const before = chip.flash.operations;
+        chip.plugUsb(true);
+        expect(isReady(chip, 2000)).toBe(true);
+        chip.run(2500);
+        expect(chip.flash.operations).toBeGreaterThan(before);
+      }
+      expect(chip.complaints).toEqual([]);
+    });
+  },
+);

@@ -8,7 +8,8 @@ import { ENTRIES_PER_SECTOR, openJournal } from '../../firmware/storage/journal'
 import { openSettings } from '../../firmware/storage/settings';
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { FLASH_MAP, FLASH_SECTOR_BYTES, type FlashRegion } from '../../shared/board/map';
-import { type Grower, MINUTE_MS } from '../simulation/grower';
+import { MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from '../simulation/grower';
 import { sownTray, wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, takenOver, trayward } from './images';
 import { fillJournalSector, sameEntries, wear } from './wear';

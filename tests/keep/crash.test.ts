@@ -14,12 +14,12 @@ import { ADVICE } from '../../shared/alarms/advice';
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import type { AlarmReport, Status } from '../../shared/link/status';
+import { MINUTE_MS } from '../../shared/units/time';
 import { SEEDS } from '../properties';
 import { Grower } from '../simulation/grower';
 import { tell } from './room';
 
 const KILLS = 500;
-const MINUTE_MS = 60_000;
 const START_MS = Date.UTC(2026, 2, 1);
 const ALARMS: readonly AlarmName[] = ['probe-open', 'too-cold', 'dose-not-seen', 'reservoir-low'];
 

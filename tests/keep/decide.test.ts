@@ -12,11 +12,9 @@ import type {
 } from '../../cli/keep/decide/model';
 import { priorityOf } from '../../cli/keep/decide/model';
 import { MESSAGE_LIMITS } from '../../cli/keep/limits';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
 const RULES = { morningMin: 7 * 60 };
 /** Ten at night: the night lies before the tray. */
 const NIGHT_MS = new Date(2026, 2, 1, 22, 0).getTime();

@@ -4,7 +4,7 @@ import type { Detail, Kept } from '../../cli/keep/tray/detail';
 import { NO_DETAIL } from '../../cli/keep/tray/detail';
 import { Details } from '../../cli/keep/tray/details';
 import type { JournalEntry } from '../../shared/journal/kinds';
-import { MINUTE_MS } from './room';
+import { MINUTE_MS } from '../../shared/units/time';
 
 /** A tray whose journal grows: what the keeper has of it, and how often that was reckoned. */
 function tray() {

@@ -7,9 +7,9 @@ import { DoorError, type Letter } from '../../cli/keep/doors/door';
 import { createMailDoor } from '../../cli/keep/doors/mail';
 import { createMqttDoor } from '../../cli/keep/doors/mqtt';
 import { createWebhookDoor } from '../../cli/keep/doors/webhook';
+import { MINUTE_MS } from '../../shared/units/time';
 import { AUTHORITY, Broker, MailServer, PASSWORD, Receiver, USER } from './servers';
 
-const MINUTE_MS = 60_000;
 const MADE_MS = Date.UTC(2026, 2, 1, 5, 59);
 
 const letter = (changes: Partial<Letter> = {}): Letter => ({

@@ -2,9 +2,9 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { Secret } from '../../cli/keep/config/secret';
 import { Heartbeat } from '../../cli/keep/heartbeat';
+import { MINUTE_MS } from '../../shared/units/time';
 import { Receiver } from './servers';
 
-const MINUTE_MS = 60_000;
 const ends: (() => Promise<void>)[] = [];
 afterEach(async () => {
   for (const end of ends.splice(0)) await end();

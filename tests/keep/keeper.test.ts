@@ -5,8 +5,9 @@ import { type Door, DoorError } from '../../cli/keep/doors/door';
 import { createMailDoor } from '../../cli/keep/doors/mail';
 import { createWebhookDoor } from '../../cli/keep/doors/webhook';
 import type { OutboxDisk } from '../../cli/keep/outbox/disk';
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 import { Grower, TEST_PROFILE } from '../simulation/grower';
-import { HOUR_MS, MINUTE_MS, Room, SECOND_MS, tell } from './room';
+import { Room, tell } from './room';
 import { AUTHORITY, MailServer, PASSWORD, Receiver, USER } from './servers';
 
 const ends: (() => unknown)[] = [];

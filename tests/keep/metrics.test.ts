@@ -7,8 +7,9 @@ import { Forecasts, type Look, lookAt } from '../../cli/keep/open/look';
 import { MEASURES } from '../../cli/keep/open/measures';
 import { type Figures, formatFor, textOf } from '../../cli/keep/open/metrics/figures';
 import { MetricsServer } from '../../cli/keep/open/metrics/server';
-import { DAY_MS, Grower, TEST_PROFILE } from '../simulation/grower';
-import { MINUTE_MS, Room } from './room';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from '../simulation/grower';
+import { Room } from './room';
 
 const LOOPBACK = { host: '127.0.0.1', port: 0 };
 const PROMETHEUS = formatFor('text/plain');

@@ -10,12 +10,9 @@ import { Outbox } from '../../cli/keep/outbox/outbox';
 import { Postman } from '../../cli/keep/postman';
 import { TrayWatch } from '../../cli/keep/tray/watch';
 import { type Client, LinkError } from '../../cli/link/client';
+import { SECOND_MS } from '../../shared/units/time';
 import { clientOf } from '../cli/worlds';
 import type { Grower } from '../simulation/grower';
-
-export const SECOND_MS = 1_000;
-export const MINUTE_MS = 60_000;
-export const HOUR_MS = 60 * MINUTE_MS;
 
 export const tell = (who: string, door: string, changes: Partial<Tell> = {}): Tell => ({
   ...{ id: `${who} by ${door}`, who, door, to: null, trays: null, what: 'all', quiet: null },

@@ -1,10 +1,7 @@
 /** What the guard says of each fault, as `firmware/guard/README.md` has it. */
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 import type { Back, GuardRow } from './guard-run';
-
-const SECOND_MS = 1000;
-const MINUTE_MS = 60 * SECOND_MS;
-const HOUR_MS = 60 * MINUTE_MS;
 
 function timeText(ms: number): string {
   if (ms < 1.5 * MINUTE_MS) return `${Math.round(ms / SECOND_MS)} s`;

@@ -2,17 +2,17 @@
  * One fault on a calm tray: what the guard says of it and when, what it holds off meanwhile, and what comes back after
  * the fault is mended and the grower has done what the advice says.
  */
-import { Bench, CALM_TICK_MS } from '../../firmware/bench/bench';
+import { Bench } from '../../firmware/bench/bench';
 import type { FaultName } from '../../firmware/bench/faults';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';
 import type { Status } from '../../shared/link/status';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { profileWith } from '../simulation/scenes';
 import { SwarmGrower, type Watcher } from '../swarm/grower';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
 /** The tray is watered by then, and has shown how fast it dries. */
 const CALM_MS = 26 * HOUR_MS;
 const FAULT_MS = 24 * HOUR_MS;

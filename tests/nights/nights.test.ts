@@ -6,12 +6,12 @@ import { describe, expect, it } from 'vitest';
 import type { FaultName } from '../../firmware/bench/faults';
 import type { NightKind } from '../../firmware/bench/nights/plan';
 import type { SceneName } from '../../firmware/bench/nights/scenes';
+import { HOUR_MS } from '../../shared/units/time';
 import { bundled } from '../bundle';
 
 const { judgeNight, nightOf, runNight } =
   await bundled<typeof import('./entry')>('tests/nights/entry.ts');
 
-const HOUR_MS = 3_600_000;
 const SLOW_MACHINE_MS = 120_000;
 /** Usual is known by then, and a third of the night is left to see what comes of it. */
 const FROM_MS = 21 * HOUR_MS;

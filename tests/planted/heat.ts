@@ -57,7 +57,7 @@ export const HEAT: readonly PlantedBug[] = [
     find: 'gainedG(rest) <= mostBackG - heldG;',
     replace: 'gainedG(rest) <= 0;',
     foundBy: {
-      file: 'tests/simulation/put-right.test.ts',
+      file: 'tests/simulation/things-on-the-tray.test.ts',
       test: 'soaked beside the scale for half an hour',
     },
   },

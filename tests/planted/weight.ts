@@ -3,11 +3,14 @@ import type { PlantedBug } from './bug';
 
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const PUT_RIGHT = 'tests/simulation/put-right.test.ts';
+const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
+const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
 const DOSES = 'tests/simulation/guard-rows-doses.test.ts';
 const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const PLANTS = 'tests/simulation/plants-on-the-scale.test.ts';
 const PUMP = 'tests/simulation/pump-by-its-doses.test.ts';
 const OVER_RESTARTS = 'tests/simulation/alarms-over-restarts.test.ts';
+const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const WEIGHED_BY_DRAINING = 'and weighed when the tray is watered by hand until it drains';
 const NO_SUCH_WEIGHT =
   'is refused: a dry tray lighter than its wool or full of water, a soaked one over cell or wool';
@@ -108,7 +111,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: ': this.#gPerH > limitGPerH && this.#isSteady(limitGPerH * LIMITS.steadyShare);',
     replace: ': this.#gPerH > 240;',
     foundBy: {
-      file: PUT_RIGHT,
+      file: UNWEIGHED,
       test: 'is told within the hour where the lid should be %s: %i g/h',
     },
   },
@@ -236,7 +239,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: "condition('tray-away', this.#awayMs >= LIMITS.trayOffMs, scale.grams),",
     replace: "condition('tray-away', false, scale.grams),",
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -246,7 +249,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: "  if (away) return 'tray-off';\n  return probesSound",
     replace: '  return probesSound',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -263,7 +266,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: 'if (there !== null) return there;',
     replace: '',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'gets no heat, is told after an hour, and goes on by itself',
     },
   },
@@ -272,7 +275,7 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/ledger.ts',
     find: 'return lostG <= waterG - capacityG + matchG(lostG);',
     replace: 'return lostG <= 0;',
-    foundBy: { file: PUT_RIGHT, test: 'and that is poured out and set down again is told truly' },
+    foundBy: { file: THINGS, test: 'and that is poured out and set down again is told truly' },
   },
   {
     sentence:
@@ -281,16 +284,40 @@ export const WEIGHT: readonly PlantedBug[] = [
     find: 'if (!stands || forMs < LIMITS.standsMs',
     replace: 'if (stands || forMs < LIMITS.standsMs',
     foundBy: {
-      file: PUT_RIGHT,
+      file: THINGS,
       test: 'that the wool could just hold is told once it has not run off',
     },
   },
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
     file: 'firmware/tick/weights.ts',
-    find: 'const cut = mayHaveStoodUnweighed(tray.board) && !known.handled;',
+    find: 'const cut = unweighed && !known.handled;',
     replace: 'const cut = false;',
-    foundBy: { file: PUT_RIGHT, test: 'has dried in a power cut: that is no thing taken off' },
+    foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
+  },
+  {
+    sentence: 'A board that starts again goes on knowing that its tray drains.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['watered', 'sinceByHandMs'],\n",
+    replace: '',
+    foundBy: { file: OVER_A_START, test: 'is no falling weight and has no thing on it' },
+  },
+  {
+    sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
+    file: 'firmware/tick/weights.ts',
+    find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
+    replace: 'const kept = known;',
+    foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
+  },
+  {
+    sentence: 'A mean that is still being found, on a scale that trembles, is no drying.',
+    file: 'firmware/control/trembling.ts',
+    find: 'if (isBeingFound || mayRunOff)',
+    replace: 'if (mayRunOff)',
+    foundBy: {
+      file: 'tests/simulation/trembling.test.ts',
+      test: 'that is taken off while hands work at it for an hour',
+    },
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
@@ -307,6 +334,6 @@ export const WEIGHT: readonly PlantedBug[] = [
     file: 'firmware/control/ledger.ts',
     find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
     replace: 'capacityG,',
-    foundBy: { file: PUT_RIGHT, test: 'is warmed again when it comes back a little drier' },
+    foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },
   },
 ];

@@ -7,8 +7,7 @@ import { CROP_FILE_NAMES, type CropFileName, cropFileText } from '../../shared/p
 import { emergenceOf } from '../../shared/profile/host/emergence';
 import { LID_PLACES, type Profile, type Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
-
-const DAY_S = 86_400;
+import { DAY_S } from '../../shared/units/time';
 
 function shipped(crop: CropFileName): Profile {
   const { profile } = checkProfileText(cropFileText(crop, ''), `${crop}.yaml`, 0);

@@ -10,11 +10,11 @@ import {
   heatCycle,
   initialSlopeKPerH,
 } from '../../shared/physics/thermal';
+import { MINUTE_S } from '../../shared/units/time';
 
 const TRAY: HeatedTray = { powerW: 12.9, capacityJPerK: 17_200, lossWPerK: 1.29 };
 const BAND = { lowC: 24, highC: 26 };
 const ROOM_C = 20;
-const MINUTE_S = 60;
 
 /** Readings every five minutes over so many hours, by the closed form from switch to switch. */
 function cycle(hours: number): HeatSample[] {

@@ -6,8 +6,7 @@ import type { Controller } from '../../firmware/controller';
 import { DOOR, LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
-
-const HOUR_MS = 3_600_000;
+import { HOUR_MS } from '../../shared/units/time';
 
 /** A bench whose firmware does only what the test says at each tick. */
 function benchWith(tick: (board: Board) => void, receive?: Controller['receive']): Bench {

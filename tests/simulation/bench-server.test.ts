@@ -11,8 +11,8 @@ import type { DoorRequest, DoorResult } from '../../firmware/bench/server/door';
 import { type BenchServer, serveBench } from '../../firmware/bench/server/serve';
 import type { Board } from '../../firmware/board';
 import { runningBenches } from '../../shared/host/benches';
+import { HOUR_S } from '../../shared/units/time';
 
-const HOUR_S = 3600;
 const usualTmp = process.env.TMPDIR;
 let folder = '';
 const servers: BenchServer[] = [];

@@ -4,7 +4,8 @@ import { GrowerAt } from '../../firmware/bench/grower';
 import { DOOR } from '../../shared/board/map';
 import { toUf2, UF2_BLOCK_BYTES, uf2Parts } from '../../shared/board/uf2';
 import { REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
-import { EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK, Grower } from './grower';
 import { runToDose, wateredTray } from './scenes';
 
 const LEFT_MS = 2000;

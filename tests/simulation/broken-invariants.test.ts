@@ -12,10 +12,9 @@ import {
   type Invariant,
   RESET_CAUSES,
 } from '../../shared/board/words';
-import { DAY_MS, EVERY_TICK, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
+import { EVERY_TICK, type Grower } from './grower';
 import { doses, runToDose, wateredTray } from './scenes';
-
-const SECOND_MS = 1_000;
 
 /** A watered tray whose next boot runs a ticker that the test can reach into, and the ones after it none. */
 class ReachedInto {

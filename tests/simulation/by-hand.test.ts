@@ -1,9 +1,8 @@
 /** Outputs that a grower tries by hand, before anything is sown: the mat and the sounder. */
 import { describe, expect, it } from 'vitest';
 import { BY_HAND_MAX_MS } from '../../shared/link/methods';
-import { EVERY_TICK, Grower, MINUTE_MS, TEST_PROFILE } from './grower';
-
-const SECOND_MS = 1000;
+import { MINUTE_MS, SECOND_MS } from '../../shared/units/time';
+import { EVERY_TICK, Grower, TEST_PROFILE } from './grower';
 
 function newBoard(): Grower {
   const grower = new Grower({ seed: 4, room: { meanC: 20 }, ...EVERY_TICK });

@@ -1,17 +1,16 @@
 /** A bench that leaves out ticks while nothing happens: what the firmware sees then, and what it does not miss. */
 import { describe, expect, it } from 'vitest';
+import { Bench } from '../../firmware/bench/bench';
 import {
-  Bench,
-  type BenchOptions,
   CALM_SOON_MS,
   CALM_TICK_MS,
   CALMEST_TICK_MS,
-} from '../../firmware/bench/bench';
+  type PaceOptions,
+  STILLEST_TICK_MS,
+} from '../../firmware/bench/pace';
 import type { Board } from '../../firmware/board';
+import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 
-const SECOND_MS = 1000;
-const MINUTE_MS = 60 * SECOND_MS;
-const HOUR_MS = 60 * MINUTE_MS;
 /** Weight and probes stand still so long after anything happened. */
 const SETTLED_MS = 20 * MINUTE_MS;
 
@@ -19,7 +18,7 @@ const SETTLED_MS = 20 * MINUTE_MS;
 function noted(
   each: (board: Board) => void = () => {},
   calmTickMs = CALM_TICK_MS,
-  calmAfter: Pick<BenchOptions, 'calmAfterMs'> = {},
+  calmAfter: Omit<PaceOptions, 'calmTickMs'> = {},
 ) {
   const ticksMs: number[] = [];
   const bench: Bench = new Bench({
@@ -174,5 +173,83 @@ describe('a bench that leaves out calm ticks', () => {
     bench.fault('board-hung');
     bench.run(5 * SECOND_MS);
     expect(bench.state().outputs.mat).toBe(false);
+  });
+});
+
+describe('a bench that goes by what the scale carries', () => {
+  const LOAD_G = 0.2;
+  const CALM_AFTER_MS = 150 * SECOND_MS;
+  const byLoad = (each?: (board: Board) => void) =>
+    noted(each, STILLEST_TICK_MS, { calmAfterMs: CALM_AFTER_MS, calmLoadG: LOAD_G });
+
+  it('ticks once a minute where nothing moves, and gets there in two steps after a hand', () => {
+    const { bench, gapsIn } = byLoad();
+    bench.run(2 * HOUR_MS);
+    expect(gapsIn(HOUR_MS)).toEqual([MINUTE_MS]);
+    // It is there for 15 s.
+    bench.hand.setLid('propped');
+    expect(gapsIn(45 * SECOND_MS)).toEqual([SECOND_MS]);
+    bench.run(5 * SECOND_MS);
+    expect(gapsIn(MINUTE_MS)).toEqual([5 * SECOND_MS]);
+    bench.run(2 * MINUTE_MS + 10 * SECOND_MS);
+    expect(gapsIn(HOUR_MS)).toEqual([MINUTE_MS]);
+  });
+
+  it('ticks as often as the tray loses a fifth of a gram, whatever takes it', () => {
+    const { bench, ticksMs } = byLoad();
+    bench.hand.soak();
+    bench.hand.setLid('off');
+    for (const minutes of [20, 40, 300]) {
+      bench.run(minutes * MINUTE_MS);
+      const [before, after] = [ticksMs.at(-2) ?? 0, ticksMs.at(-1) ?? 0];
+      const lostG = (bench.rig.plant.lossGPerH * (after - before)) / HOUR_MS;
+      expect(lostG).toBeLessThan(LOAD_G * 1.05);
+      expect(after - before).toBeGreaterThan(SECOND_MS);
+    }
+    bench.fault('siphon');
+    bench.run(10 * MINUTE_MS);
+    expect((ticksMs.at(-1) ?? 0) - (ticksMs.at(-2) ?? 0)).toBe(SECOND_MS);
+    bench.hand.drainReservoir(0);
+    bench.run(HOUR_MS);
+    expect((ticksMs.at(-1) ?? 0) - (ticksMs.at(-2) ?? 0)).toBeGreaterThan(SECOND_MS);
+  });
+
+  it.each(['board-hung', 'scale-noisy'] as const)('ticks every second with %s', (fault) => {
+    const { bench } = byLoad();
+    bench.run(HOUR_MS);
+    const readings: number[] = [];
+    const { board } = bench;
+    const sense = board.sense.bind(board);
+    board.sense = () => {
+      readings.push(bench.nowMs);
+      sense();
+    };
+    bench.fault(fault);
+    bench.run(30 * MINUTE_MS);
+    expect(readings.length).toBeGreaterThanOrEqual((30 * MINUTE_MS) / SECOND_MS);
+  });
+
+  it('starts as soon as the mains are back, however long they were away', () => {
+    const { bench } = byLoad();
+    bench.run(HOUR_MS);
+    bench.fault('mains-cut', true, 3 * HOUR_MS + 7 * SECOND_MS);
+    bench.run(5 * HOUR_MS);
+    expect(bench.boots.at(-1)?.atMs).toBe(4 * HOUR_MS + 7 * SECOND_MS);
+  });
+
+  it('warms the tray as one that ticks every second', () => {
+    const warmedC = [
+      noted((board) => board.leaseMat(4000), SECOND_MS),
+      byLoad((b) => b.leaseMat(4000)),
+    ].map(({ bench }) => {
+      bench.hand.soak();
+      bench.run(8 * HOUR_MS);
+      return bench.state().rootZoneC;
+    });
+    expect(warmedC[1]).toBeCloseTo(warmedC[0] ?? 0, 1);
+  });
+
+  it('refuses ticks that are more than a minute apart', () => {
+    expect(() => noted(undefined, 61 * SECOND_MS, { calmLoadG: LOAD_G })).toThrow(/1 to 60/);
   });
 });

@@ -9,7 +9,8 @@ import * as bytes from '../../shared/bytes';
 import { METHOD_FIELDS } from '../../shared/link/params';
 import { REFERENCE_PROBE } from '../../shared/physics/ntc';
 import { probeCurveOf } from '../../shared/physics/probe-curve';
-import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from './grower';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from './grower';
 
 const code = await bundleScript('firmware/image/entry.ts');
 

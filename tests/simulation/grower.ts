@@ -1,13 +1,10 @@
 /** A grower at a bench in this process, with a profile for tests. */
-import { Bench, type BenchOptions, CALM_TICK_MS } from '../../firmware/bench/bench';
+import { Bench, type BenchOptions } from '../../firmware/bench/bench';
 import { GrowerAt } from '../../firmware/bench/grower';
+import { CALM_TICK_MS } from '../../firmware/bench/pace';
 import { createController } from '../../firmware/main';
 import type { Profile } from '../../shared/profile/profile';
 import { HOLD, PROFILE, WATERING, WEIGH } from '../base-profile';
-
-export const MINUTE_MS = 60_000;
-export const HOUR_MS = 60 * MINUTE_MS;
-export const DAY_MS = 24 * HOUR_MS;
 
 /** For a test that reaches into the bench, or looks at seconds: else calm ticks are left out. */
 export const EVERY_TICK = { calmTickMs: 1000 } as const;

@@ -1,7 +1,8 @@
 /** What the guard finds of scale and doses: what a dose is weighed by, what comes of it, and a pump that may run no longer. */
 import { describe, expect, it } from 'vitest';
 import { Random } from '../../firmware/bench/random';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { changesOf, doses, runToDose, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 /** A lid that is laid down on the tray's edge and put back in its place, g. */

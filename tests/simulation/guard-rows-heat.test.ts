@@ -4,7 +4,8 @@ import { MAT } from '../../firmware/bench/plant/thermal';
 import { LIMITER } from '../../shared/board/map';
 import { PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
-import { DAY_MS, EVERY_TICK, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK, Grower } from './grower';
 import { changesOf, profileWith, sownTray, stateOfAlarm } from './scenes';
 
 /** Runs on until an alarm stands; what is really so in the root zone then, degrees Celsius. */

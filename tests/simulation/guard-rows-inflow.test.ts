@@ -1,7 +1,8 @@
 /** What the guard finds of water that runs without a dose: by itself, or through a pump that is stuck. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { runToDose, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 describe('water that runs in by itself', () => {
@@ -94,16 +95,20 @@ describe('a pump that will not switch off', () => {
     expect(grower.alarms()).toContain('pump-stuck-on');
   });
 
-  it('by one welded switch runs while the mat heats, until the alarm takes the mat off and with it their feed', () => {
+  it('by one welded switch runs neither while nothing is asked for nor while the mat heats', () => {
     const grower = sownTray();
     const { bench } = grower;
-    expect(bench.runUntil(() => bench.state().outputs.mat, HOUR_MS)).toBe(true);
     bench.rig.welded.add('pump');
+    expect(bench.runUntil(() => bench.state().outputs.mat, HOUR_MS)).toBe(true);
     bench.run(2 * MINUTE_MS);
+    expect(bench.state().pump.deliveredMl).toBe(0);
+  });
+
+  it('leaves the mat to its work: its supply is another one', () => {
+    const grower = sownTray();
+    grower.bench.fault('pump-stuck-on');
+    grower.bench.run(2 * MINUTE_MS);
     expect(grower.alarms()).toContain('pump-stuck-on');
-    expect(grower.status().heat.heldBy).toBe('pump-stuck-on');
-    const { deliveredMl } = bench.state().pump;
-    bench.run(HOUR_MS);
-    expect(bench.state().pump.deliveredMl).toBe(deliveredMl);
+    expect(grower.status().heat.heldBy).toBeNull();
   });
 });

@@ -1,7 +1,8 @@
 /** What the guard finds of the supply behind the second switch. */
 import { describe, expect, it } from 'vitest';
 import { describeEntry } from '../../cli/journal/describe';
-import { EVERY_TICK, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK } from './grower';
 import { sownTray } from './scenes';
 
 const SECONDS_MS = 10_000;
@@ -39,7 +40,7 @@ describe('the supply of mat and pump', () => {
   it('that does not go is told as well: the second switch has welded, and mat and pump work on', () => {
     const grower = sownTray({}, EVERY_TICK);
     const { bench } = grower;
-    bench.rig.wrongSupply.add('second-switch-welded');
+    bench.rig.wrongSupply.add('second-switch-of-pump-welded');
     const idle = () => grower.alarms().includes('supply-wrong');
     expect(bench.runUntil(idle, HOUR_MS)).toBe(true);
     const report = grower.status().alarms.find(({ alarm }) => alarm === 'supply-wrong');

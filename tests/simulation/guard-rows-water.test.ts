@@ -1,6 +1,7 @@
 /** What the guard finds of the water: the caps, the reservoir, and what dosing needs. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import {
   changesOf,
   doses,

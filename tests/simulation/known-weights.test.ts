@@ -1,6 +1,7 @@
 /** What marks and matting say of the known weights. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { doses, profileWith, sownTray } from './scenes';
 
 describe('a tray that is marked soaked again', () => {

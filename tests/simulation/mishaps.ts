@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
 import { RESET_CAUSES, type ResetCause } from '../../shared/board/words';
 import { LID_PLACES, type LidPlace, type Mark } from '../../shared/profile/profile';
-import { MINUTE_MS } from './grower';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Witness } from './witness';
 
 type Happening =

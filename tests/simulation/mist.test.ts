@@ -1,7 +1,7 @@
 /** A plug that looks dry gets a mist by hand. */
 import { describe, expect, it } from 'vitest';
 import { ALARMS } from '../../shared/alarms/catalogue';
-import { HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { changesOf, sownTray, stateOfAlarm } from './scenes';
 
 describe('a mist in germination', () => {

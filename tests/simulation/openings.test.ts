@@ -1,7 +1,8 @@
 /** The water a stage opens with: after emergence, at a change of feed, after a transplant, on a tray part filled. */
 import { describe, expect, it } from 'vitest';
 import type { Profile } from '../../shared/profile/profile';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { doses, profileWith, runToDose, sownTray, stateOfAlarm } from './scenes';
 
 const AT_ONCE = { byS: 0, stopShare: 0.02 };

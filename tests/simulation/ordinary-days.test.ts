@@ -1,7 +1,8 @@
 /** What growers do daily raises nothing that stays, and what harms the plants is said in its own name. */
 import { describe, expect, it } from 'vitest';
 import { ALARMS } from '../../shared/alarms/catalogue';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { changesOf, doses, profileWith, sownTray, stateOfAlarm, wateredTray } from './scenes';
 
 /** Alarms that a person would have had to mend, as often as they came. */

@@ -1,6 +1,7 @@
 /** A root zone outside its band is said for the plants, whatever the cause. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { changesOf, sownTray, stateOfAlarm } from './scenes';
 
 describe('a root zone outside its band', () => {

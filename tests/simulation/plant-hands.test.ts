@@ -3,9 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { HAND_ACTION_NAMES, perform } from '../../firmware/bench/hand-actions';
 import { Rig, type RigOptions } from '../../firmware/bench/rig';
 import { temperatureFromCode } from '../../shared/physics/ntc';
-
-const MINUTE_S = 60;
-const HOUR_S = 3600;
+import { HOUR_S, MINUTE_S } from '../../shared/units/time';
 
 function warmRig(options: Partial<RigOptions> = {}): Rig {
   const rig = new Rig({ seed: 9, room: { weatherK: 0, swingK: 0 }, ...options });

@@ -8,10 +8,9 @@ import { Rig, type RigOptions } from '../../firmware/bench/rig';
 import { steadyRises } from '../../hardware/budget/mat';
 import { PSYCHROMETER_KPA_K, saturationKpa, saturationSlope } from '../../shared/physics/vapour';
 import type { LidPlace } from '../../shared/profile/profile';
+import { DAY_S, HOUR_S } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const HOUR_S = 3600;
-const DAY_S = 86_400;
 const AREA_M2 = 0.254 * 0.508;
 
 function soakedRig(options: Partial<RigOptions> = {}): Rig {

@@ -1,6 +1,7 @@
 /** What plants weigh is no water: learnt without a mark when the tray is watered until it drains. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { changesOf, sownTray } from './scenes';
 
 const SLOW_MACHINE_MS = 300_000;
@@ -46,6 +47,21 @@ describe('plants that hide dry-back', () => {
         expect(changesOf(grower, alarm)).toEqual([]);
       }
       expect(grower.status().water.heldBy).toBe(null);
+    },
+    SLOW_MACHINE_MS,
+  );
+
+  it(
+    'are weighed when it drains over a start of the board, too',
+    () => {
+      const grower = sownTray({ hold: { end: { afterS: 20 * 86_400, mark: 'emerged' } } });
+      const { bench } = grower;
+      bench.run(4 * DAY_MS);
+      bench.hand.mist(bench.state().tray.dryBackShare * 4_064 + 150);
+      bench.run(20 * MINUTE_MS);
+      bench.reset('watchdog');
+      bench.run(2 * HOUR_MS);
+      expect(capacities(grower)).toBe(2);
     },
     SLOW_MACHINE_MS,
   );

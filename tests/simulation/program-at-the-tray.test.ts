@@ -1,7 +1,8 @@
 /** What a grower reads and is asked by the program, with a tray on the bench behind it. */
 import { describe, expect, it } from 'vitest';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { runIn, type Said, worldAt } from '../cli/worlds';
-import { Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { Grower } from './grower';
 import { sownTray } from './scenes';
 
 const trayward = (grower: Grower, ...words: string[]): Promise<Said> =>

@@ -1,6 +1,7 @@
 /** What proved doses tell of the pump: a worn tube, air in it, and nothing by the calendar. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, Grower, MINUTE_MS } from './grower';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower } from './grower';
 import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
 /** Its tube is filled, so that the first dose is a whole one. */

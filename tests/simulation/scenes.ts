@@ -2,7 +2,8 @@
 import type { BenchOptions } from '../../firmware/bench/bench';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import type { Profile, Stage, Watering } from '../../shared/profile/profile';
-import { DAY_MS, Grower, HOUR_MS, TEST_PROFILE } from './grower';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from './grower';
 
 export type DoseEntry = Extract<JournalEntry, { kind: 'dose' }>;
 

@@ -1,6 +1,7 @@
 /** How stages end, and what hands at the tray do to its watering. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, runToDose, sownTray, wateredTray } from './scenes';
 
 const stageIndex = (grower: Grower) => grower.status().stage?.index;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS, TEST_PROFILE } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { Grower, TEST_PROFILE } from './grower';
 
 describe('a tray left to itself', () => {
   it('writes down the weight that the grower gave, not the one on the scale', () => {

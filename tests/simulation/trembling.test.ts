@@ -1,10 +1,9 @@
 /** A scale that trembles for a day: what the tray dried meanwhile is water that it lacks, and no thing taken off it. */
 import { describe, expect, it } from 'vitest';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { SEEDS } from '../properties';
 import { Grower, TEST_PROFILE } from './grower';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
+import { stateOfAlarm } from './scenes';
 
 /** A sown tray in a warm room, its lid off, in its first stage: nothing waters it. */
 function dryingTray(seed: number): Grower {
@@ -90,4 +89,24 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     bench.run(HOUR_MS);
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
   });
+
+  it.each([500, 565, 900])(
+    'forgets a weight of %i g that is taken off while hands work at it for an hour',
+    (g) => {
+      const grower = dryingTray(seed);
+      const { bench } = grower;
+      bench.hand.putWeight(g);
+      bench.run(5 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+      bench.hand.liftTray(HOUR_MS);
+      bench.run(10 * MINUTE_MS);
+      // The tray is back, and hands are still on it.
+      bench.fault('tray-lifted', false);
+      bench.run(10 * MINUTE_MS);
+      bench.hand.takeWeight();
+      bench.run(2 * HOUR_MS);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+      expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+    },
+  );
 });

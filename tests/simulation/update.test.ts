@@ -1,26 +1,16 @@
 /** An update of the firmware under a running tray: the flash was written by an older one. */
-import { readFileSync } from 'node:fs';
-import { gunzipSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { createController } from '../../firmware/main';
-import { FLASH_MAP } from '../../shared/board/map';
-import { FAULT } from '../../shared/board/words';
-import { DAY_MS, Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, profileWith } from './scenes';
-
-/** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */
-interface Past {
-  readonly flash: Uint8Array;
-  /** Of the bench it was held on: its scale, probes and pump. */
-  readonly seed: number;
-  /** What the tray weighed when its supply was cut, g. */
-  readonly trayG: number;
-}
-
-function flashOf(name: string): Uint8Array {
-  const file = new URL(`fixtures/${name}.flash.gz.b64`, import.meta.url);
-  return gunzipSync(Buffer.from(readFileSync(file, 'utf8'), 'base64'));
-}
+import {
+  CHECKPOINT_S,
+  flashOf,
+  lostIn,
+  type Past,
+  RESTARTED_MS,
+  updatedTray,
+} from './updated-tray';
 
 /** What the older firmware said of the tray just before its supply was cut. */
 const BEFORE = {
@@ -35,7 +25,7 @@ const BEFORE = {
 } as const;
 const FIRST: Past = {
   flash: flashOf('running-tray-first-layout'),
-  seed: 38,
+  parts: { seed: 38 },
   trayG: BEFORE.trayG,
 };
 
@@ -61,38 +51,36 @@ const HEADED_BEFORE = {
   openEndedS: 25_141,
   coldAgeS: 12_260,
 } as const;
-const HEADED: Past = { flash: flashOf('running-tray-headed-layout'), seed: 39, trayG: 4515.1 };
+const HEADED: Past = {
+  flash: flashOf('running-tray-headed-layout'),
+  parts: { seed: 39 },
+  trayG: 4515.1,
+};
 
-/** A cut costs a checkpoint at most. */
-const CHECKPOINT_S = 300;
-const RESTARTED_MS = 30_000;
-
-/** The same parts and tray as then, dried to the same weight, and today's firmware on that flash. */
-function updatedTray({ flash, seed, trayG }: Past = FIRST): Grower {
-  let updated = false;
-  const idle = { tick: () => {}, rest: () => {}, receive: () => {} };
-  const grower = new Grower({
-    seed,
-    firmware: (board) => (updated ? createController(board) : idle),
+/** What had come out of its calibrations: of the scale with 2 kg on a cell of 10 kg, of both probes at the same time. */
+function expectCalibrated(
+  grower: Grower,
+  found: Readonly<Record<'zeroCode' | 'countsPerG' | 'offsetK' | 'matOffsetK' | 'mlPerS', number>>,
+): void {
+  const { zeroCode, countsPerG, offsetK, matOffsetK, mlPerS } = found;
+  expect(grower.call('scale.history', {}, false).calibrations).toEqual([
+    {
+      ...{ zeroCode, countsPerG, massG: 2000, cellG: 10_000 },
+      ...{ uncertaintyG: 0.2, zeroCodePerK: 0, atC: 20, unixMs: 0 },
+    },
+  ]);
+  const unixMs = 1_772_426_960_000;
+  expect(grower.call('probe.read', {}, false)).toMatchObject({
+    calibration: { offsetK, unixMs },
+    matCalibration: { offsetK: matOffsetK, unixMs },
   });
-  const { bench } = grower;
-  bench.hand.putTray();
-  bench.hand.soak();
-  bench.hand.sow();
-  bench.hand.setLid('off');
-  const asHeavy = () => bench.state().tray.massG <= trayG;
-  expect(bench.runUntil(asHeavy, 20 * DAY_MS)).toBe(true);
-  bench.cutPower();
-  bench.flash.bytes.set(flash, FLASH_MAP.settings.offset);
-  updated = true;
-  bench.restorePower();
-  bench.run(RESTARTED_MS);
-  return grower;
+  const pump = { mlPerS, cvPercent: 1, unixMs: 0 };
+  expect(grower.call('pump.state', {}, false).calibration).toEqual(pump);
 }
 
 describe('an update of a running tray from the first layout', () => {
   it('goes on in the same stage of the same profile, with no more than a checkpoint lost', () => {
-    const { profile, stage } = updatedTray().status();
+    const { profile, stage } = updatedTray(FIRST).status();
     const { title, crop } = profileWith();
     expect(profile).toEqual({ id: BEFORE.profileId, title, crop, stages: 2 });
     expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
@@ -101,7 +89,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('knows the weights, and takes the tray that stands there for the one it left', () => {
-    const { water } = updatedTray().status();
+    const { water } = updatedTray(FIRST).status();
     const { capacityG, dryG } = BEFORE;
     expect(water).toMatchObject({ capacityG, dryG, scale: 'ok' });
     // With shift and settled weight as they were, the same weight is the same dry-back.
@@ -110,38 +98,22 @@ describe('an update of a running tray from the first layout', () => {
 
   it('has every millilitre in the account: day, stage and reservoir', () => {
     const { dayMl, stageMl, reservoirLeftMl } = BEFORE;
-    expect(updatedTray().status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
+    expect(updatedTray(FIRST).status().water).toMatchObject({ dayMl, stageMl, reservoirLeftMl });
   });
 
   it('reads every calibration of the layout without a head', () => {
-    const grower = updatedTray();
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 167896.85,
-        countsPerG: 217.8007,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.12, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.2, unixMs: 1_772_426_960_000 },
-      // Nothing was ever told of its probes: they are the reference one.
-      ...{ rootZoneCurve: 'reference', matCurve: 'reference' },
+    const grower = updatedTray(FIRST);
+    expectCalibrated(grower, {
+      ...{ zeroCode: 167896.85, countsPerG: 217.8007 },
+      ...{ offsetK: 0.12, matOffsetK: -0.2, mlPerS: 1.0485142862424255 },
     });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 1.0485142862424255,
-      cvPercent: 1,
-      unixMs: 0,
-    });
+    // Nothing was ever told of its probes: they are the reference one.
+    const curves = { rootZoneCurve: 'reference', matCurve: 'reference' };
+    expect(grower.call('probe.read', {}, false)).toMatchObject(curves);
   });
 
   it('still holds the mat off for the latched alarm that was accepted, until it is cleared', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     const { alarms, heat } = grower.status();
     expect(alarms).toMatchObject([{ alarm: 'mat-probe-failed', state: 'latched-accepted' }]);
     // That firmware kept neither when nor by what value: "at least since the start" is all there is to say.
@@ -153,7 +125,7 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('waters on: the next dose is seen by the scale and counts on top of the others', () => {
-    const grower = updatedTray();
+    const grower = updatedTray(FIRST);
     for (let h = 0; h < 72 && doses(grower).length === 0; h++) grower.bench.run(HOUR_MS);
     const given = doses(grower);
     expect(given[0]).toMatchObject({ reason: 'dry-back', verdict: 'seen', stage: 1 });
@@ -165,10 +137,9 @@ describe('an update of a running tray from the first layout', () => {
   });
 
   it('is the second start of that board, and nothing of its run was lost', () => {
-    const entries = updatedTray().journal();
+    const entries = updatedTray(FIRST).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2, profileId: BEFORE.profileId });
-    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
-    expect(lost).toEqual([]);
+    expect(lostIn(entries)).toEqual([]);
   });
 });
 
@@ -182,26 +153,9 @@ describe('an update of a running tray from the layout with heads and a record of
 
   it('reads every calibration by its head', () => {
     const grower = updatedTray(HEADED);
-    expect(grower.call('scale.history', {}, false).calibrations).toEqual([
-      {
-        zeroCode: 280_025.15,
-        countsPerG: 215.48194999999996,
-        massG: 2000,
-        cellG: 10_000,
-        uncertaintyG: 0.2,
-        zeroCodePerK: 0,
-        atC: 20,
-        unixMs: 0,
-      },
-    ]);
-    expect(grower.call('probe.read', {}, false)).toMatchObject({
-      calibration: { offsetK: 0.15, unixMs: 1_772_426_960_000 },
-      matCalibration: { offsetK: -0.25, unixMs: 1_772_426_960_000 },
-    });
-    expect(grower.call('pump.state', {}, false).calibration).toEqual({
-      mlPerS: 0.9564403963275254,
-      cvPercent: 1,
-      unixMs: 0,
+    expectCalibrated(grower, {
+      ...{ zeroCode: 280_025.15, countsPerG: 215.48194999999996 },
+      ...{ offsetK: 0.15, matOffsetK: -0.25, mlPerS: 0.9564403963275254 },
     });
   });
 
@@ -252,7 +206,6 @@ describe('an update of a running tray from the layout with heads and a record of
   it('loses nothing of its run', () => {
     const entries = updatedTray(HEADED).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 2 });
-    const lost = entries.filter((one) => one.kind === 'fault' && one.code === FAULT.runStateLost);
-    expect(lost).toEqual([]);
+    expect(lostIn(entries)).toEqual([]);
   });
 });

@@ -5,7 +5,8 @@
 
 import { ALARMS } from '../../shared/alarms/catalogue';
 import type { Status } from '../../shared/link/status';
-import { DAY_MS, type Grower, MINUTE_MS } from './grower';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 
 /** The mat is switched no more often than once a minute: that spares a relay, and nothing in a tray is faster. */
 const MIN_SWITCHING_MS = 60_000;

@@ -1,6 +1,7 @@
 /** Clocks that tell wrongly for how long the board was off: no crop is older for it once the date is right. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, type Grower, HOUR_MS, MINUTE_MS } from './grower';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, profileWith, runToDose, sownTray } from './scenes';
 
 describe('a laptop with a wrong date, after a power cut', () => {

@@ -1,14 +1,24 @@
 /** What must outlive every cut, restart and worn sector, and what must stay within bounds: read over the link at the end. */
-import type { Bench } from '../../firmware/bench/bench';
-import type { GrowerAt } from '../../firmware/bench/grower';
+import type { GrowerAt, GrowersBench } from '../../firmware/bench/grower';
 import { fromBase64 } from '../../shared/bytes';
-import { ENTRY_BYTES, entrySequence, isEntrySound, unpackEntry } from '../../shared/journal/codec';
+import {
+  ENTRY_BYTES,
+  entryKind,
+  entrySequence,
+  isEntrySound,
+  unpackEntry,
+} from '../../shared/journal/codec';
 import { LINK_LIMITS } from '../../shared/link/methods';
 import type { Accuse } from './pins';
-import type { Plan } from './plan';
 import { PROMISES } from './promises';
 
-type Link = GrowerAt<Bench>;
+/** Either way of running the firmware. */
+type Link = Pick<GrowerAt<GrowersBench>, 'call' | 'status'>;
+
+/** What happened to the board, of either kind of plan. */
+interface Happened {
+  readonly events: readonly { readonly kind: string; readonly fault?: string }[];
+}
 
 export interface Kept {
   readonly profileId: number | null;
@@ -41,7 +51,7 @@ export function judgeKept(link: Link, before: Kept, accuse: Accuse): void {
 }
 
 /** Journal entries come in order, hardly one is missing, and there are not too many. */
-export function judgeBounds(link: Link, plan: Plan, days: number, accuse: Accuse): void {
+export function judgeBounds(link: Link, plan: Happened, days: number, accuse: Accuse): void {
   const { first, next } = link.call('journal.info', {}, false);
   const numbers: number[] = [];
   let raised = 0;
@@ -51,6 +61,7 @@ export function judgeBounds(link: Link, plan: Plan, days: number, accuse: Accuse
     if (page.count === 0) break;
     for (let at = 0; at < page.count * ENTRY_BYTES; at += ENTRY_BYTES) {
       if (isEntrySound(bytes, at)) numbers.push(entrySequence(bytes, at));
+      if (entryKind(bytes, at) !== 'alarm') continue;
       const entry = unpackEntry(bytes, at);
       if (entry?.kind === 'alarm' && entry.change === 'raised') raised += 1;
     }
@@ -70,7 +81,7 @@ export function judgeBounds(link: Link, plan: Plan, days: number, accuse: Accuse
 }
 
 /** A cut may tear what is being written, and a sector that takes no more is left with what is in it. */
-function mayMissEntries({ events }: Plan): number {
+function mayMissEntries({ events }: Happened): number {
   let may = 0;
   for (const event of events) {
     if (event.kind === 'worn-flash') may += PROMISES.entriesAWornSector;

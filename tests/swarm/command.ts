@@ -6,6 +6,7 @@
  *     npm run swarm -- --seeds 1000 --figures  and keeps what it came to in FIGURES.md
  *     npm run swarm -- --seed 17               one of them, told in words, and shrunk
  *     npm run swarm -- --plan file.json        a plan that was printed
+ *     npm run swarm -- --image --seeds 50      minutes of each on the flash image, with its power cut again and again
  *     npm run swarm -- --planted               is every planted bug found?
  *     npm run swarm -- --planted --only feed   those that speak of it
  */
@@ -13,11 +14,13 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { buildImage } from '../../firmware/image/build';
 import { onAllProcessors } from '../../shared/host/crew';
 import { bundle } from '../bundle';
 import { drawPlan } from './draw';
 import { Figures } from './figures';
 import { findPlanted } from './find-planted';
+import type { ImageDone, ImageTask } from './image-worker';
 import type { Breach, Plan } from './plan';
 import { runPlan } from './play';
 import { shrink } from './shrink';
@@ -26,7 +29,9 @@ import type { Done, Task } from './worker';
 
 const FOLDER = 'dist/swarm';
 const FIGURES = 'tests/swarm/FIGURES.md';
+const IMAGE_FIGURES = 'tests/swarm/FIGURES-IMAGE.md';
 const SEEDS_USUAL = 100;
+const IMAGE_SEEDS_USUAL = 50;
 /** Of each promise so many seeds are shrunk: the others are likely the same. */
 const SHRUNK_EACH = 1;
 
@@ -94,6 +99,32 @@ async function runMany(fromSeed: number, count: number, kept: boolean): Promise<
   process.exitCode = 1;
 }
 
+/** The same on the image; a plan there is replayed by its seed. */
+async function runImages(fromSeed: number, count: number, kept: boolean): Promise<void> {
+  const script = resolve(FOLDER, 'image-worker.cjs');
+  await bundle('tests/swarm/image-worker.ts', script);
+  const { bytes, symbols } = await buildImage();
+  const began = nowS();
+  const figures = new Figures(fromSeed, 'image');
+  await onAllProcessors<ImageTask, ImageDone>(
+    script,
+    Array.from({ length: count }, (_, i) => ({ seed: fromSeed + i, image: { bytes, symbols } })),
+    ({ seed, events, outcome }) => {
+      figures.add(seed, events, outcome);
+      for (const breach of outcome.breaches) {
+        process.stderr.write(`seed ${seed}: ${breachText(breach)}\n`);
+      }
+      return true;
+    },
+  );
+  const took = [nowS() - began, Math.min(availableParallelism(), count)] as const;
+  say(`\n${figures.table(...took)}`);
+  if (kept) writeFileSync(IMAGE_FIGURES, figures.document(...took));
+  if (figures.brokenCount === 0) return;
+  say(`\n${figures.brokenTable()}`);
+  process.exitCode = 1;
+}
+
 /** As it was printed: whoever changes it by hand sees what it does. */
 function readPlan(path: string): Plan {
   const plan = JSON.parse(readFileSync(path, 'utf8')) as Plan;
@@ -112,11 +143,17 @@ async function main(): Promise<void> {
       planted: { type: 'boolean' },
       only: { type: 'string' },
       figures: { type: 'boolean' },
+      image: { type: 'boolean' },
     },
   });
   if (values.planted)
     process.exitCode = (await findPlanted(FOLDER, values.only ?? '', say)) ? 0 : 1;
-  else if (values.plan !== undefined) {
+  else if (values.image) {
+    const one = values.seed !== undefined;
+    const from = whole('from', values.seed ?? values.from, Date.now() % 2 ** 31);
+    const count = one ? 1 : whole('seeds', values.seeds, IMAGE_SEEDS_USUAL);
+    await runImages(from, count, values.figures === true);
+  } else if (values.plan !== undefined) {
     runOne(readPlan(values.plan));
   } else if (values.seed !== undefined) runOne(drawPlan(whole('seed', values.seed, 0)));
   else {

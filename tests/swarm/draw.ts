@@ -44,7 +44,7 @@ const HANDS: readonly (readonly [HandActionName, number, number] | readonly [Han
 /** Made without doing what they say, too early or twice. One that says of other plants what is not so is left out: nobody can take it back. */
 const MARKS: readonly Mark[] = ['emerged', 'vented', 'refilled', 'soaked', 'dry', 'sown'];
 
-class Draw extends Random {
+export class Draw extends Random {
   whole(low: number, high: number): number {
     return Math.floor(this.between(low, high + 1));
   }
@@ -96,7 +96,7 @@ function drawFault(draw: Draw): Happening {
   return { kind: 'fault', fault: ways[forMin % ways.length] ?? drawn, forMin };
 }
 
-function drawHand(draw: Draw): Happening {
+export function drawHand(draw: Draw): Extract<Happening, { readonly kind: 'hand' }> {
   const [action, low, high] = draw.one(HANDS);
   if (low === undefined || high === undefined) return { kind: 'hand', action };
   return { kind: 'hand', action, value: Math.round(draw.between(low, high)) };
@@ -107,12 +107,12 @@ function drawMark(draw: Draw): { readonly mark: Mark; readonly volumeMl?: number
   return mark === 'refilled' ? { mark, volumeMl: draw.whole(100, 4_000) } : { mark };
 }
 
-function drawClock(draw: Draw): Happening {
+export function drawClock(draw: Draw): Extract<Happening, { readonly kind: 'clock' }> {
   const byMin = draw.skewed(1, WRONG_CLOCK_MOST_MIN);
   return { kind: 'clock', wrongByMin: draw.one([0, byMin, -byMin]) };
 }
 
-function drawWornFlash(draw: Draw): Happening {
+export function drawWornFlash(draw: Draw): Extract<Happening, { readonly kind: 'worn-flash' }> {
   const region = draw.one([FLASH_MAP.settings, FLASH_MAP.journal]);
   const sector = draw.whole(0, Math.min(region.bytes / FLASH_SECTOR_BYTES, 4) - 1);
   const offset = region.offset + sector * FLASH_SECTOR_BYTES;

@@ -20,6 +20,16 @@ describe('the figures of a run', () => {
     expect(figures.document(4, 2)).toContain('Every promise was kept.');
   });
 
+  it('count hours where the image was run, and say how to run it so', () => {
+    const figures = new Figures(1, 'image');
+    figures.add(1, 4, { ...CALM, trayDays: 0.25 });
+    expect(figures.table(60, 2)).toMatch(/hours on the image +\| 6\.0 /);
+    expect(figures.table(60, 2)).toMatch(/tray-seconds a second and thread \| 180 /);
+    expect(figures.document(60, 2)).toContain(
+      '`npm run swarm -- --image --from 1 --seeds 1 --figures`',
+    );
+  });
+
   it('name each broken promise with its seeds', () => {
     const figures = new Figures(1);
     figures.add(9, 4, { ...CALM, breaches: [DRY, COLD] });

@@ -7,6 +7,12 @@ interface Broken {
   readonly breach: Breach;
 }
 
+/** What is run: its title, and the option of the command that runs it. */
+const RUNS = {
+  bench: { title: 'A run of the swarm', option: '' },
+  image: { title: 'A run of the swarm on the image', option: '--image ' },
+} as const;
+
 /** Sums over the seeds of one run. */
 export class Figures {
   /** By promise. */
@@ -16,7 +22,10 @@ export class Figures {
   #events = 0;
   #starts = 0;
 
-  constructor(readonly fromSeed: number) {}
+  constructor(
+    readonly fromSeed: number,
+    readonly on: keyof typeof RUNS = 'bench',
+  ) {}
 
   /** One seed more, in whose plan so many `events` happen. */
   add(seed: number, events: number, { breaches, trayDays, starts }: Outcome): void {
@@ -37,17 +46,27 @@ export class Figures {
 
   /** `seconds` by the wall, on so many `threads`. */
   table(seconds: number, threads: number): string {
-    const paceADay = (this.#trayDays / seconds / threads).toFixed(1);
     const rows = [
       ['seeds', `${this.fromSeed} to ${this.fromSeed + this.#seeds - 1}`],
       ['trays', grouped(this.#seeds)],
-      ['tray-days', grouped(this.#trayDays)],
+      this.#timeRow,
       ['things that happened', grouped(this.#events)],
       ['starts of the board', grouped(this.#starts)],
       ['broken promises', grouped(this.brokenCount)],
-      ['tray-days a second and thread', paceADay],
+      this.#paceRow(seconds * threads),
     ] as const;
     return padded(rows);
+  }
+
+  get #timeRow(): readonly [string, string] {
+    if (this.on === 'bench') return ['tray-days', grouped(this.#trayDays)];
+    return ['hours on the image', (this.#trayDays * 24).toFixed(1)];
+  }
+
+  #paceRow(threadSeconds: number): readonly [string, string] {
+    const daysASecond = this.#trayDays / threadSeconds;
+    if (this.on === 'bench') return ['tray-days a second and thread', daysASecond.toFixed(1)];
+    return ['tray-seconds a second and thread', (daysASecond * 86_400).toFixed(0)];
   }
 
   /** Which promises broke, and where; empty when none did. */
@@ -64,9 +83,10 @@ export class Figures {
   document(seconds: number, threads: number): string {
     const broken = this.brokenTable();
     const count = this.#seeds;
-    return `# A run of the swarm
+    const { title, option } = RUNS[this.on];
+    return `# ${title}
 
-\`npm run swarm -- --from ${this.fromSeed} --seeds ${count} --figures\` wrote this. The same seeds give the same trays on any machine;
+\`npm run swarm -- ${option}--from ${this.fromSeed} --seeds ${count} --figures\` wrote this. The same seeds give the same trays on any machine;
 how fast they go is this machine's. What is promised: \`README.md\`.
 
 ${this.table(seconds, threads)}

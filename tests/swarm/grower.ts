@@ -54,8 +54,21 @@ export class SwarmGrower {
     readonly bench: Bench,
     readonly profile: Profile,
     readonly pass: Pass,
+    /** What the grower sees on the board, where it is not asked over the link; undefined: ask. */
+    private readonly see: () => Status | null | undefined = () => undefined,
   ) {
     this.link = new GrowerAt(bench);
+  }
+
+  /** Null when nobody answers. */
+  status(): Status | null {
+    const seen = this.see();
+    if (seen !== undefined) return seen;
+    try {
+      return this.link.status();
+    } catch {
+      return null;
+    }
   }
 
   /** From an unpacked board to a sown tray, with the feed that it wants first. */
@@ -67,14 +80,6 @@ export class SwarmGrower {
     for (let i = 0; i < skipStages; i++) link.call('stage.next', {});
     this.refill();
     this.setLid();
-  }
-
-  get #status(): Status | null {
-    try {
-      return this.link.status();
-    } catch {
-      return null;
-    }
   }
 
   mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): boolean {
@@ -96,14 +101,14 @@ export class SwarmGrower {
 
   /** The lid as the running stage wants it. */
   setLid(): void {
-    const { stage } = this.#status ?? {};
+    const { stage } = this.status() ?? {};
     const wanted: LidPlace | undefined = this.profile.stages[stage?.index ?? 0]?.lid;
     if (wanted !== undefined && wanted !== this.bench.rig.plant.lid) this.bench.hand.setLid(wanted);
   }
 
   /** To the top, with feed of the EC that the status shows. */
   refill(): void {
-    const wantedEc = this.#status?.stage?.feedEc ?? 0;
+    const wantedEc = this.status()?.stage?.feedEc ?? 0;
     const feedEc =
       wantedEc > 0 ? wantedEc : (this.profile.stages.find((one) => one.feedEc > 0)?.feedEc ?? 0);
     const volumeMl = this.profile.reservoirMl;
@@ -143,7 +148,7 @@ export class SwarmGrower {
 
   /** Sees to every alarm that stands: what its advice says to do, in order; then says that it was seen or mended. */
   round(witness: Watcher): void {
-    for (const { alarm, state } of this.#status?.alarms ?? []) {
+    for (const { alarm, state } of this.status()?.alarms ?? []) {
       if (state !== 'normal') this.#seeTo(alarm, witness);
     }
   }

@@ -1,6 +1,6 @@
 /** Safety, measured where mat and pump are wired: what is switched on each step, beside the plant as it really is. */
-import type { Bench } from '../../firmware/bench/bench';
 import type { FaultName } from '../../firmware/bench/faults';
+import type { RiggedBench } from '../../firmware/bench/rigged-bench';
 import type { Profile } from '../../shared/profile/profile';
 import { PROMISES } from './promises';
 
@@ -40,7 +40,7 @@ export class Pins {
   #stage: number | null = null;
 
   constructor(
-    readonly bench: Bench,
+    readonly bench: Pick<RiggedBench, 'nowMs' | 'rig'>,
     readonly profile: Profile,
     readonly accuse: Accuse,
     /** Index of the stage that the display shows; asked when a dose begins. */
@@ -57,11 +57,11 @@ export class Pins {
         act();
       });
     const step = rig.step.bind(rig);
-    rig.step = (stepMs, matMs, pumpMs) => {
+    rig.step = (stepMs, matMs, pumpMs, fedMs) => {
       this.#mat(stepMs, matMs);
       this.#away(stepMs, matMs, pumpMs);
       this.#pump(stepMs, pumpMs);
-      step(stepMs, matMs, pumpMs);
+      step(stepMs, matMs, pumpMs, fedMs);
     };
   }
 

@@ -1,14 +1,11 @@
 /** Runs a plan on the bench, with the witness watching. The same plan gives the same outcome. */
-import {
-  Bench,
-  type BenchOptions,
-  CALM_SOON_MS,
-  CALMEST_TICK_MS,
-} from '../../firmware/bench/bench';
-import { perform } from '../../firmware/bench/hand-actions';
+import { Bench } from '../../firmware/bench/bench';
+import { type PaceOptions, STILLEST_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
 import { judgeBounds, judgeKept, noteKept } from './account';
+import { befall } from './befall';
+import { Display } from './display';
 import { attempt, SwarmGrower } from './grower';
 import type { Outcome, Plan, PlanEvent } from './plan';
 import { shippedProfile } from './vary';
@@ -33,10 +30,17 @@ const CALM_MOST_MS = 3 * HOUR_MS;
 /** Stages that a grower goes on to see the tray watered. */
 const ONWARDS_MOST = 3;
 
-type Pace = Pick<BenchOptions, 'calmTickMs' | 'calmAfterMs'>;
-const EVERY_TICK: Pace = {};
-/** Half as calm, and half the ticks, as where seasons are measured: what goes wrong so is looked at again. */
-const QUICK: Pace = { calmTickMs: CALMEST_TICK_MS, calmAfterMs: CALM_SOON_MS };
+const EVERY_TICK: PaceOptions = {};
+/** Hands are over two minutes after the weight stood still. */
+const QUICK_CALM_MS = 150_000;
+/** A weight stands still for the firmware where the middle five of its readings are within 1 g. */
+const QUICK_LOAD_G = 0.2;
+/** Calmer, sooner and seldomer than where seasons are measured: what goes wrong so is looked at again. */
+const QUICK: PaceOptions = {
+  calmTickMs: STILLEST_TICK_MS,
+  calmAfterMs: QUICK_CALM_MS,
+  calmLoadG: QUICK_LOAD_G,
+};
 
 /** With every tick. */
 export function runPlan(plan: Plan): Outcome {
@@ -58,9 +62,10 @@ class Run {
 
   constructor(
     readonly plan: Plan,
-    pace: Pace,
+    pace: PaceOptions,
   ) {
     const profile = plan.profile ?? shippedProfile(plan.crop);
+    const display = new Display();
     this.#bench = new Bench({
       seed: plan.seed,
       crop: plan.crop,
@@ -68,14 +73,23 @@ class Run {
       room: plan.room,
       ...pace,
       trayG: plan.trayG,
+      firmware: display.firmware,
     });
-    this.#grower = new SwarmGrower(this.#bench, profile, this.#pass);
-    const grower = this.#grower;
+    const bench = this.#bench;
+    const isQuick = pace !== EVERY_TICK;
+    // Only a line that is quiet may be left out: over a noisy one a grower sees nothing.
+    const grower = new SwarmGrower(bench, profile, this.#pass, () =>
+      isQuick && !bench.rig.faults.has('link-noise') ? display.status(bench) : undefined,
+    );
+    this.#grower = grower;
     this.#witness = new Witness(
       this.#bench,
       plan,
       profile,
-      () => grower.link.status(),
+      () =>
+        isQuick
+          ? display.shown(bench)
+          : bench.rig.faults.without('link-noise', () => grower.status()),
       () => grower.standsAsMarked,
     );
   }
@@ -126,10 +140,10 @@ class Run {
   };
 
   /** Something ends by itself later: the mains are back, a sector holds again. */
-  #later(forMin: number, act: () => void): void {
+  readonly #later = (forMin: number, act: () => void): void => {
     this.#ends.push({ atMs: this.#bench.nowMs + forMin * MINUTE_MS, act });
     this.#ends.sort((a, b) => a.atMs - b.atMs);
-  }
+  };
 
   #happen(event: PlanEvent): void {
     const bench = this.#bench;
@@ -137,14 +151,11 @@ class Run {
     const witness = this.#witness;
     switch (event.kind) {
       case 'hand':
-        perform(bench.hand, event.action, event.value);
-        return;
       case 'lid':
-        bench.hand.setLid(event.place);
-        return;
       case 'fault':
-        bench.fault(event.fault, true, event.forMin * MINUTE_MS);
-        this.#later(event.forMin, () => {});
+      case 'cut-in-write':
+      case 'worn-flash':
+        befall(bench, event, this.#later);
         return;
       case 'mark':
         if (event.mark === 'dry' || event.mark === 'soaked') witness.weightsDoubtful = true;
@@ -160,18 +171,6 @@ class Run {
         return;
       case 'restart':
         bench.reset(event.cause);
-        return;
-      case 'cut-in-write':
-        bench.flash.cutPowerAt(event.writes);
-        this.#later(event.forMin, () => {
-          // Nothing was written meanwhile: no cut then.
-          bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
-          bench.restorePower();
-        });
-        return;
-      case 'worn-flash':
-        bench.flash.setWorn(event.offset, true);
-        this.#later(event.forMin, () => bench.flash.setWorn(event.offset, false));
         return;
       case 'soak-and-mark':
         if (grower.soakAndMark() === 'tray-and-thing') witness.weightsDoubtful = true;

@@ -4,8 +4,9 @@
  */
 import type { Bench } from '../../firmware/bench/bench';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
-import type { AlarmReport, Status } from '../../shared/link/status';
+import type { AlarmReport } from '../../shared/link/status';
 import type { Profile, Stage } from '../../shared/profile/profile';
+import type { Shown } from './display';
 import { Pins } from './pins';
 import type { Breach, Plan } from './plan';
 import { HOUR_MS, PROMISES, SAYS_BAND, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
@@ -43,7 +44,8 @@ export class Witness {
     readonly bench: Bench,
     readonly plan: Plan,
     readonly profile: Profile,
-    readonly read: () => Status,
+    /** What the board shows, over a quiet line; null when nobody answers. */
+    readonly read: () => Shown | null,
     standsAsMarked: () => boolean,
   ) {
     const stageShown = () => {
@@ -77,16 +79,10 @@ export class Witness {
   }
 
   /** What the board shows, over a quiet line; null when nobody answers. */
-  ask(): Status | null {
-    return this.bench.rig.faults.without('link-noise', () => {
-      try {
-        const status = this.read();
-        this.#follow(status);
-        return status;
-      } catch {
-        return null;
-      }
-    });
+  ask(): Shown | null {
+    const status = this.read();
+    if (status !== null) this.#follow(status);
+    return status;
   }
 
   look(): void {
@@ -136,7 +132,7 @@ export class Witness {
     this.#thirstySinceMs = Number.NaN;
   }
 
-  #follow({ stage }: Status): void {
+  #follow({ stage }: Shown): void {
     const index = stage?.index ?? null;
     if (index === this.#shown) return;
     const left = this.#shown === null ? null : (this.profile.stages[this.#shown] ?? null);

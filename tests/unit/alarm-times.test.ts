@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { AlarmBank } from '../../firmware/guard/alarm-bank';
 import { ALARM_NAMES, type AlarmName } from '../../shared/alarms/catalogue';
+import { HOUR_MS } from '../../shared/units/time';
 
 describe('the times of an alarm', () => {
-  const HOUR_MS = 3_600_000;
   const raised = (name: AlarmName, atMs: number): AlarmBank => {
     const bank = new AlarmBank(() => {});
     bank.set(name, true, atMs, 41, 38);

@@ -11,10 +11,10 @@ import {
 import { byUrgency } from '../../shared/alarms/priority';
 import { HELD_REASONS } from '../../shared/link/held';
 import type { AlarmReport } from '../../shared/link/status';
+import { HOUR_S } from '../../shared/units/time';
 
 /** Eight in the morning, here. */
 const NOW_MS = new Date(2026, 2, 4, 8, 0, 0).getTime();
-const HOUR_S = 3_600;
 
 const told = (alarm: AlarmName, state: AlarmState, more: Partial<AlarmReport> = {}): string =>
   stateText(

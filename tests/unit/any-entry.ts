@@ -1,7 +1,7 @@
 /** Arbitrary journal entries, for property tests: every kind, any value that its 32 bytes can hold. */
 import fc from 'fast-check';
 import { ALARM_CHANGES, ALARM_NAMES } from '../../shared/alarms/catalogue';
-import { PROBE_NAMES } from '../../shared/board/probes';
+import { PROBE_NAMES, PROBES, probeFields } from '../../shared/board/probes';
 import {
   DOSE_REASONS,
   DOSE_VERDICTS,
@@ -33,8 +33,10 @@ const notePiece = fc
   .map((text) => notePieces(text.replaceAll('\0', ''))[0] ?? '');
 
 const reading = {
-  rootZoneC: celsius,
-  matC: celsius,
+  ...probeFields('celsius', (name) => {
+    const { type, scale } = PROBES[name].reading;
+    return steps(type.low, type.high, scale);
+  }),
   trayG: grams,
   dryBackShare: share,
   matDutyShare: share,

@@ -5,6 +5,7 @@ import { coldNight } from '../../cli/away/cold';
 import type { Away } from '../../cli/away/model';
 import { obstaclesOf } from '../../cli/away/obstacles';
 import { pumpShareOf } from '../../cli/away/pump';
+import { HANDS_FOR } from '../../cli/away/tasks';
 import { awayText } from '../../cli/away/text';
 import { dayText, whenText } from '../../cli/away/when';
 import { recordOf } from '../../cli/explain/record';
@@ -13,9 +14,9 @@ import { forecastOf } from '../../cli/forecast/forecast';
 import { dateEntries } from '../../cli/journal/dating';
 import { createStyle } from '../../cli/terminal/output';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_S } from '../../shared/units/time';
 import { MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
 
-const DAY_S = 86_400;
 /** Wednesday, 4 March 2026, three in the afternoon here. */
 const NOW_UNIX_MS = new Date(2026, 2, 4, 15).getTime();
 /** Germinates for six days, is fed for ten, then hardened until it is moved on. */
@@ -164,10 +165,10 @@ describe('an answer', () => {
 
   it('begins with a plain yes, no, or who has to come when', () => {
     expect(textOf(answer(fed(3), 24 * 5))).toMatch(
-      /^Yes, 5 d: by itself the tray is held until \w{3} \d+ Mar, \w+, with 90 % certainty\. Somebody is wanted on Wed 11 Mar \(next stage\)\. /,
+      /^Yes, 5 d: by itself the tray is held until \w{3} \d+ Mar, \w+, with 90 % certainty\. Somebody is wanted on Wed 11 Mar \(the next stage begins\)\. /,
     );
     expect(textOf(answer(fed(3), 24 * 8))).toMatch(
-      /^Only if somebody comes on Wed 11 Mar \(next stage\)\. Water and heat go on by themselves for 8 d, with 90 % certainty\. /,
+      /^Only if somebody comes on Wed 11 Mar \(the next stage begins\)\. Water and heat go on by themselves for 8 d, with 90 % certainty\. /,
     );
     expect(textOf(answer(fed(3), 24 * 25))).toMatch(
       /^Not for 25 d: by itself the tray is held until \w{3} \d+ Mar, \w+, with 90 % certainty; then the reservoir is empty\. /,
@@ -176,17 +177,28 @@ describe('an answer', () => {
       .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
       .goOn(24 * 6.2);
     expect(textOf(answer(up, 24))).toMatch(
-      /^Only if what is due now is done first \(seedlings\), and somebody comes today \(next stage\)\. /,
+      /^Only if what is due now is done first \(seed may be up\), and somebody comes today \(the next stage begins\)\. /,
     );
     const alarmed = fed(3).alarm('dose-not-seen').goOn(1, { stage: 1, trayG: 4300 });
     expect(textOf(answer(alarmed, 24))).toMatch(/^Not now: /);
+  });
+
+  it('says in its first line what the list below it says', () => {
+    const germinating = new MadeJournal(profile)
+      .note({ kind: 'refill', volumeMl: 1_000, feedEc: Number.NaN })
+      .goOn(24);
+    for (const made of [germinating, fed(3)]) {
+      for (const { by, kind, says } of answer(made, 24 * 25).limits) {
+        if (by === 'hands' && kind !== 'stage') expect(says).toContain(HANDS_FOR[kind]);
+      }
+    }
   });
 
   it('gives the date of the limit after the one that somebody takes care of', () => {
     const away = answer(fed(3), 24 * 5);
     expect(away.change?.limitThen).toEqual(away.limits[1]);
     expect(textOf(away)).toMatch(
-      /Buys most be there for the next stage, or have somebody do it: the next limit then is \w{3} \d+ Mar, \w+: the reservoir is empty /,
+      /Buys most be there when the next stage begins, or have somebody do it: the next limit then is \w{3} \d+ Mar, \w+: the reservoir is empty /,
     );
   });
 

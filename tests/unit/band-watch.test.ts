@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { PowerCut } from '../../firmware/control/outage';
 import { BandWatch } from '../../firmware/guard/band-watch';
+import { MINUTE_MS } from '../../shared/units/time';
 import { readings } from './readings';
 
-const MINUTE_MS = 60_000;
 const BAND = { lowC: 24, highC: 26 };
 
 /** What is present after `minutes`, the root zone at `rootC` of the minute. */

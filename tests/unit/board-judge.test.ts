@@ -4,16 +4,17 @@ import { describe, expect, it } from 'vitest';
 import type { MatTrouble } from '../../cli/board/bench';
 import {
   BOARD_LIMITS,
-  judgeEmpty,
   judgeIce,
-  judgeLoaded,
   judgeMat,
   judgeMatOff,
   judgeProbes,
   judgePump,
   judgeWarmed,
+  warmedProbe,
 } from '../../cli/board/judge';
+import { judgeEmpty, judgeLoaded } from '../../cli/board/judge-scale';
 import { assumedCountsPerG } from '../../cli/calibration/scale';
+import type { ProbeName } from '../../shared/board/probes';
 import type { ProbesRead, ScaleMeasurement } from '../../shared/link/methods';
 
 const CELL_G = 10_000;
@@ -47,21 +48,18 @@ describe('probes that lie in one room', () => {
 });
 
 describe('a probe in a warm hand', () => {
+  const judged = (held: ProbeName, ...reads: [ProbesRead, ProbesRead]) => {
+    const warmed = warmedProbe(held, ...reads);
+    return warmed === null ? null : judgeWarmed(held, warmed, 'metric');
+  };
   it('is nothing yet while it rises by less than a hand warms it', () => {
-    expect(judgeWarmed('mat', read(20, 20), read(20, 22.9), false, 'metric')).toBeNull();
+    expect(warmedProbe('mat', read(20, 20), read(20, 22.9))).toBeNull();
   });
   it('is good though the other one is still warm from before', () => {
-    expect(judgeWarmed('mat', read(31, 20), read(28, 23.1), false, 'metric')?.verdict).toBe('good');
-  });
-  it('is not called swapped where the other one was asked for before, and came late', () => {
-    const found = judgeWarmed('mat', read(20, 20), read(24, 20), true, 'metric');
-    expect(found?.says).toContain('had been asked for before');
-    expect(found?.next).toContain('when it is asked for');
+    expect(judged('mat', read(31, 20), read(28, 23.1))?.verdict).toBe('good');
   });
   it('is swapped with the one that rises in its place', () => {
-    expect(judgeWarmed('rootZone', read(20, 20), read(20, 24), false, 'metric')?.says).toContain(
-      'swapped',
-    );
+    expect(judged('rootZone', read(20, 20), read(20, 24))?.says).toContain('swapped');
   });
 });
 

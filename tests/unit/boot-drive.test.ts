@@ -6,6 +6,7 @@ import { bootStageIsSound, withBootStageCrc } from '../../firmware/bench/chip/bo
 import { PowerCut, SimulatedFlash } from '../../firmware/bench/flash';
 import { FLASH_BYTES } from '../../shared/board/map';
 import {
+  digestInUf2,
   fromUf2,
   toUf2,
   UF2_BLOCK_BYTES,
@@ -53,6 +54,29 @@ describe('a UF2 file', () => {
       expect(versionInUf2(file)).toBe(version);
     }
     expect(versionInUf2(toUf2(NEW))).toBeNull();
+  });
+
+  it('says what its pages come to, and the last one is filled up', () => {
+    const digest = Uint8Array.from({ length: 32 }, (_, i) => i);
+    let pages = new Uint8Array();
+    const file = toUf2(NEW.subarray(0, -100), '1.2.3', (bytes) => {
+      pages = Uint8Array.from(bytes);
+      return digest;
+    });
+    expect(digestInUf2(file)).toEqual(digest);
+    expect(versionInUf2(file)).toBe('1.2.3');
+    expect(pages).toEqual(fromUf2(file));
+    expect(digestInUf2(toUf2(NEW, '1.2.3'))).toBeNull();
+  });
+
+  it('is none where a block is of a kind that the chip passes over: it would never be complete', () => {
+    for (const flags of [0x0000, 0x2001, 0x1000]) {
+      const file = toUf2(NEW);
+      new DataView(file.buffer).setUint32(UF2_BLOCK_BYTES + 8, flags, true);
+      expect(() => fromUf2(file)).toThrow(
+        'Block 1 of this UF2 file is one that the chip passes over',
+      );
+    }
   });
 
   it('is whole in any order of its blocks, and not with one twice or missing', () => {

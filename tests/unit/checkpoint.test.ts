@@ -12,6 +12,7 @@ import {
 import { emptyRunState, type RunState } from '../../firmware/tray/run-state';
 import { sumDay } from '../../firmware/tray/water-account';
 import { ALARM_NAMES } from '../../shared/alarms/catalogue';
+import { probeFields } from '../../shared/board/probes';
 import { holds } from '../properties';
 
 const anyNumber = fc.double();
@@ -50,7 +51,10 @@ const anyRun: fc.Arbitrary<RunState> = fc
       stepKinds: fc
         .array(fc.nat(STEP_KINDS.length - 1), { minLength: steps, maxLength: steps })
         .map((all) => Uint8Array.from(all)),
+      stepAfterG: anyNumber,
+      stepAtRunMs: anyNumber,
     }),
+    watered: fc.record({ sinceByHandMs: anyNumber, drains: fc.boolean() }),
     account: fc.record({
       hoursMl: fc
         .array(ml, { minLength: hours, maxLength: hours })
@@ -86,8 +90,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unixMs: anyNumber,
       rootZoneC: anyNumber,
       waterHeldMs: anyNumber,
-      rootZoneCurve: anyNumber,
-      matCurve: anyNumber,
+      ...probeFields('curve', () => anyNumber),
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })
         .map((all) => Float64Array.from(all)),

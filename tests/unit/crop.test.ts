@@ -4,9 +4,9 @@ import { type Crop, emergedBy, markedCrop } from '../../firmware/control/crop';
 import type { StageChange } from '../../firmware/control/stages';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { MARKS, type Mark } from '../../shared/profile/profile';
+import { DAY_MS } from '../../shared/units/time';
 import { HOLD, PROFILE, WEIGH } from '../base-profile';
 import { holds } from '../properties';
-import { DAY_MS } from './readings';
 
 const SOWN: Crop = { sinceEmergedMs: Number.NaN, pieces: Number.NaN, transplantHoldMs: 0 };
 const UP: Crop = { sinceEmergedMs: 3 * DAY_MS, pieces: 60, transplantHoldMs: DAY_MS };

@@ -2,10 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dateEntries, within } from '../../cli/journal/dating';
 import type { JournalEntry } from '../../shared/journal/kinds';
+import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
 const NOON_MS = Date.UTC(2026, 2, 1, 12);
-const HOUR_MS = 3_600_000;
 
 let sequence = 0;
 const head = (boot: number, uptimeMs: number) => ({ sequence: ++sequence, boot, uptimeMs });

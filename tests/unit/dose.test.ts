@@ -11,9 +11,9 @@ import {
 } from '../../firmware/control/dose';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { PUMP_LEASE_MAX_MS } from '../../shared/board/map';
+import { SECOND_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const SECOND_MS = 1_000;
 const CALM: DoseInput = {
   uptimeMs: 0,
   dtMs: SECOND_MS,

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../../firmware/control/drying';
+import { MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { MINUTE_MS } from './readings';
 
 /** So many undisturbed minutes more, losing `gPerMin`. */
 function minutes(before: Drying, count: number, gPerMin: number, fromG = 4_000): Drying {

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { feedAhead, type StagePlace } from '../../shared/profile/first-feed';
 import type { Stage } from '../../shared/profile/profile';
+import { DAY_S } from '../../shared/units/time';
 import { HOLD, WEIGH } from './small-profile';
 
-const DAY_S = 86_400;
 const hold = (end: Partial<Stage['end']>): Stage => ({
   ...HOLD,
   end: { afterS: 0, mark: null, ...end },

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { feedWaitMs, isOtherFeed, isTooLittleForDose, saltsMg } from '../../firmware/control/feed';
+import { DAY_MS } from '../../shared/units/time';
 import { HOLD, WATERING, WEIGH } from '../base-profile';
-import { DAY_MS } from './readings';
 
 describe('the feed in the reservoir', () => {
   it('is the one a stage wants within what a meter can tell', () => {

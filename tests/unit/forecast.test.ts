@@ -9,10 +9,10 @@ import { sdLnOver, uptakeOf } from '../../cli/forecast/uptake';
 import { type Place, walk } from '../../cli/forecast/walk';
 import { dateEntries } from '../../cli/journal/dating';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 import { MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 
-const DAY_MS = 86_400_000;
 const FLAT = Array.from({ length: 24 }, () => 1);
 
 function standOfMade(made: MadeJournal) {

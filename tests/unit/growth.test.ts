@@ -10,9 +10,9 @@ import {
   type Weighed,
 } from '../../firmware/control/growth';
 import { GROWTH_LIMITS } from '../../firmware/limits';
+import { DAY_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const DAY_MS = 86_400_000;
 /** Water that 98 plugs hold, g. */
 const WATER_G = 4_060;
 const NONE = { gPerMs: 0, plantsG: 0 };

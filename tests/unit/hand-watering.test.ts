@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { afterHand, hasBeenPoured, isRebooked } from '../../firmware/control/hand-watering';
 import type { Ledger, StepKind } from '../../firmware/control/ledger';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { DAY_MS, HOUR_MS, MINUTE_MS } from './readings';
 
 const { handlingG, mistG, drainMs, mistDrainMs } = WEIGHT_LIMITS;
 /** Soaked days ago: it has long drained. */

@@ -10,8 +10,9 @@ import {
 } from '../../firmware/control/hands';
 import { HANDS_LIMITS } from '../../firmware/limits';
 import type { ScaleState } from '../../shared/link/status';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { DAY_MS, HOUR_MS, readings } from './readings';
+import { readings } from './readings';
 
 describe('hands at the tray', () => {
   it('are near for twenty minutes after they were last there, and not at a start', () => {

@@ -9,8 +9,8 @@ import {
   withStanding,
 } from '../../firmware/control/ledger-evidence';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { HOUR_MS, MINUTE_MS } from './readings';
 import { TRAY } from './tray-on-scale';
 
 const { capacityG } = TRAY;

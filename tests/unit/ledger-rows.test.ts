@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { STEP_KINDS } from '../../firmware/control/ledger';
-import { keepLedger, keptLedger } from '../../firmware/control/ledger-rows';
+import { keepLedger, keptLedger, lastStep } from '../../firmware/control/ledger-rows';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
@@ -11,23 +11,30 @@ const rows = () => ({ stepsG: new Float64Array(ROWS).fill(7), stepKinds: new Uin
 const anyStep = fc.record({
   kind: fc.constantFrom(...STEP_KINDS),
   stepG: fc.double({ min: -5_000, max: 5_000, noNaN: true }).filter((stepG) => stepG !== 0),
-  afterG: fc.double({ min: 0, max: 9_000 }),
+  afterG: fc.double({ min: 0, max: 9_000, noNaN: true }),
   atMs: fc.nat(),
 });
 
+const RUN_AT_ZERO_MS = 50_000;
+const LATER_MS = 7_000_000;
+
 describe('the ledger over a restart', () => {
-  it('has the same things and waters in the same order, and does not know when they came', () => {
+  it('has the same things and waters in the same order, and knows of the last alone when it came, and to what', () => {
     holds(
-      fc.property(fc.array(anyStep, { maxLength: ROWS }), (ledger) => {
+      fc.property(fc.array(anyStep, { minLength: 1, maxLength: ROWS }), (ledger) => {
         const { stepsG, stepKinds } = rows();
         keepLedger(ledger, stepsG, stepKinds);
+        const kept = { stepsG, stepKinds, ...lastStep(ledger, RUN_AT_ZERO_MS) };
         const told = ledger.map(({ kind, stepG }) => ({
           kind,
           stepG,
           afterG: Number.NaN,
           atMs: 0,
         }));
-        expect(keptLedger(stepsG, stepKinds)).toEqual(told);
+        const last = ledger.at(-1);
+        const sinceMs = RUN_AT_ZERO_MS - LATER_MS;
+        const lastTold = last && { ...last, atMs: last.atMs + sinceMs };
+        expect(keptLedger(kept, LATER_MS)).toEqual([...told.slice(0, -1), lastTold]);
       }),
     );
   });
@@ -36,11 +43,12 @@ describe('the ledger over a restart', () => {
     const { stepsG, stepKinds } = rows();
     keepLedger([{ kind: 'on', stepG: 300, afterG: 4_300, atMs: 0 }], stepsG, stepKinds);
     keepLedger([], stepsG, stepKinds);
-    expect(keptLedger(stepsG, stepKinds)).toEqual([]);
+    expect(keptLedger({ stepsG, stepKinds, ...lastStep([], 0) }, LATER_MS)).toEqual([]);
     expect([...stepsG, ...stepKinds].every((one) => one === 0)).toBe(true);
   });
 
   it('takes a kind that a newer firmware has given for a thing taken off', () => {
-    expect(keptLedger([-350], [STEP_KINDS.length])).toMatchObject([{ kind: 'off', stepG: -350 }]);
+    const kept = { stepsG: [-350], stepKinds: [STEP_KINDS.length], ...lastStep([], 0) };
+    expect(keptLedger(kept, 0)).toMatchObject([{ kind: 'off', stepG: -350 }]);
   });
 });

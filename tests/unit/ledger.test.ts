@@ -12,8 +12,8 @@ import {
   thingOnG,
 } from '../../firmware/control/ledger';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { HOUR_MS } from './readings';
 import { TRAY } from './tray-on-scale';
 
 interface Booked {

@@ -14,9 +14,9 @@ const ratio = (feedV: number, path: Omit<MatPath, 'switchClosed'>): number =>
 
 describe("the mat's sense line", () => {
   test.each(SUPPLIES_V)('tells sound, open and blown by a ratio that %s V do not change', (v) => {
-    expect(ratio(v, leadOpen)).toBeCloseTo(2.01, 2);
-    expect(ratio(v, whole)).toBeCloseTo(3.08, 2);
-    expect(ratio(v, blown)).toBeCloseTo(5.1, 1);
+    expect(ratio(v, leadOpen)).toBeCloseTo(2.03, 2);
+    expect(ratio(v, whole)).toBeCloseTo(3.14, 2);
+    expect(ratio(v, blown)).toBeCloseTo(5.5, 1);
   });
 
   test('tells a switch that never closes from one that has welded by the code, at any supply', () => {
@@ -25,14 +25,22 @@ describe("the mat's sense line", () => {
     expect(neverCloses / welded).toBeGreaterThan(1.2);
   });
 
-  test('stays inside the converter with all three nodes at the highest supply', () => {
-    expect(codeOf(26.4, { ...whole, switchClosed: false })).toBeLessThan(0.9 * ADC_FULL_SCALE);
+  test('stays inside the converter with all its nodes at the highest supply', () => {
+    const nodes = loadNodes(26.4, { ...whole, switchClosed: false });
+    expect(loadsSenseCode({ ...nodes, pumpFeedV: 26.4 })).toBeLessThan(0.9 * ADC_FULL_SCALE);
   });
 
   test('reads nothing with the second switch open, and the feed alone when the fuse is blown', () => {
     expect(codeOf(0, { ...whole, switchClosed: false })).toBe(0);
     expect(codeOf(12, { ...blown, switchClosed: true })).toBeCloseTo(
-      loadsSenseCode({ loadFeedV: 12, matFeedV: 0, matLowV: 0 }),
+      loadsSenseCode({ matSupplyV: 12, matFeedV: 0, matLowV: 0, pumpFeedV: 0 }),
+    );
+  });
+
+  test('reads the feed of the pump like the supply of the mat', () => {
+    const none = { matSupplyV: 0, matFeedV: 0, matLowV: 0, pumpFeedV: 0 };
+    expect(loadsSenseCode({ ...none, pumpFeedV: 12 })).toBeCloseTo(
+      loadsSenseCode({ ...none, matSupplyV: 12 }),
     );
   });
 
@@ -47,13 +55,13 @@ describe("the mat's sense line", () => {
     const { matFeedOhm, matLowOhm, seriesOhm } = LOADS_SENSE;
     const lowerOhm = belowPinOhm(LOADS_SENSE);
     const nodes = loadNodes(24, path);
-    const { loadFeedV, matFeedV, matLowV } = nodes;
+    const { matSupplyV, matFeedV, matLowV } = nodes;
     const pinV = (loadsSenseCode(nodes) * 3.3) / ADC_FULL_SCALE;
     const sumV = (pinV * (seriesOhm + lowerOhm)) / lowerOhm;
     const intoFeedA = (sumV - matFeedV) / matFeedOhm;
     const intoLowA =
       (sumV - matLowV) / matLowOhm +
-      (loadFeedV - matLowV) / LOADS_SENSE.matLowUpOhm -
+      (matSupplyV - matLowV) / LOADS_SENSE.matLowUpOhm -
       matLowV / LOADS_SENSE.matLowDownOhm;
     if (path.fuse === 'blown' && path.lead === 'open') expect(intoFeedA).toBeCloseTo(0, 9);
     if (path.switchClosed) return;

@@ -6,9 +6,9 @@ import type { AlarmChange, AlarmName } from '../../shared/alarms/catalogue';
 import { RESET_CAUSES, type ResetCause } from '../../shared/board/words';
 import type { DoseReason, JournalBody, JournalEntry } from '../../shared/journal/kinds';
 import type { Profile } from '../../shared/profile/profile';
+import { HOUR_MS } from '../../shared/units/time';
 import { HOLD, PROFILE, WEIGH } from '../base-profile';
 
-export const HOUR_MS = 3_600_000;
 const READING_H = 1 / 12;
 /** 1 March 2026, 18:00 UTC. */
 export const EVENING_MS = Date.UTC(2026, 2, 1, 18);

@@ -4,7 +4,8 @@ import type { Finding } from '../../cli/explain/finding';
 import { accountText } from '../../cli/explain/text';
 import { createStyle } from '../../cli/terminal/output';
 import type { JournalEntry } from '../../shared/journal/kinds';
-import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal, PROFILE_ID, type Stretch, TRAY } from './made-journal';
 
 /** Twelve hours in which all is well, so that what is usual is known. */
 export const calm = (): MadeJournal => new MadeJournal().goOn(12, { trayG: (h) => 4590 - 0.2 * h });

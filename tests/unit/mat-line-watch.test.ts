@@ -21,16 +21,20 @@ const WELDED = look({}, [true, true]);
 const SWITCH_OPEN = look({}, [false, false]);
 const NONSENSE: MatCodes = { openCode: 4000, closedCode: 100 };
 
+/** A mat as it is while it heats; and one as hot as opens its cut-out. */
+const WARM = { celsius: 31 };
+const HOT = { celsius: GUARD_LIMITS.matHotC + 5 };
+
 /** What is said of each look, a tick without one after it. */
-function said(looks: readonly MatCodes[], isAsLetGo = false): string[] {
+function said(looks: readonly MatCodes[], isAsLetGo = false, mat = WARM): string[] {
   const watch = new MatLineWatch();
   const text = (finding: Finding): string => {
     const value = finding.is === 'present' ? ` ${finding.value}` : '';
     return `${finding.alarm} ${finding.is}${value}`;
   };
   return looks.map((codes) => {
-    const findings = watch.tick({ matLook: { ...codes, isAsLetGo }, uptimeMs: 0 });
-    expect(watch.tick({ matLook: null, uptimeMs: 0 })).toEqual([]);
+    const findings = watch.tick({ mat, matLook: { ...codes, isAsLetGo }, uptimeMs: 0 });
+    expect(watch.tick({ mat, matLook: null, uptimeMs: 0 })).toEqual([]);
     return findings.length === 0 ? 'nothing' : findings.map(text).join(', ');
   });
 }
@@ -53,6 +57,21 @@ describe("the mat's line", () => {
     ]);
   });
 
+  it('is open at its cut-out where its lead is, and it was hot since it was last whole', () => {
+    expect(said([LEAD_OPEN, LEAD_OPEN], false, HOT)[1]).toBe(`mat-open present ${MAT_OPEN.cutOut}`);
+    expect(said([FUSE_BLOWN, FUSE_BLOWN], false, HOT)[1]).toBe(`mat-open present ${MAT_OPEN.fuse}`);
+    const watch = new MatLineWatch();
+    const look = (codes: MatCodes | null, mat: { celsius: number }) =>
+      watch.tick({ mat, matLook: codes && { ...codes, isAsLetGo: false }, uptimeMs: 0 });
+    // Hot with the switch welded, and cold again by the time that heat is asked for.
+    look(null, HOT);
+    look(LEAD_OPEN, WARM);
+    expect(look(LEAD_OPEN, WARM)).toMatchObject([{ value: MAT_OPEN.cutOut }]);
+    look(SOUND, WARM);
+    look(LEAD_OPEN, { celsius: Number.NaN });
+    expect(look(LEAD_OPEN, WARM)).toMatchObject([{ value: MAT_OPEN.lead }]);
+  });
+
   it('is not judged by one look, nor by two that differ', () => {
     expect(said([FUSE_BLOWN, LEAD_OPEN, FUSE_BLOWN, WELDED])).toEqual(Array(4).fill('nothing'));
     expect(said([LEAD_OPEN, NONSENSE, LEAD_OPEN])).toEqual(Array(3).fill('nothing'));
@@ -71,7 +90,7 @@ describe("the mat's line", () => {
   it('that is open is let go when heat was not asked for, and nobody could look, for a day; two looks tell it anew', () => {
     const watch = new MatLineWatch();
     const at = (uptimeMs: number, codes: MatCodes | null) =>
-      watch.tick({ matLook: codes && { ...codes, isAsLetGo: false }, uptimeMs });
+      watch.tick({ mat: WARM, matLook: codes && { ...codes, isAsLetGo: false }, uptimeMs });
     const lookedMs = 5_000;
     for (const ms of [0, lookedMs]) at(ms, LEAD_OPEN);
     const goneMs = lookedMs + GUARD_LIMITS.matUnlookedMs;

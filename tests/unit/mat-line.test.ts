@@ -20,9 +20,11 @@ const SAG = 0.05;
 const OFF_CODES = 5;
 
 const RESISTORS = [
-  'loadFeedOhm',
+  'matSupplyOhm',
   'matFeedOhm',
   'matLowOhm',
+  'pumpFeedOhm',
+  'pumpRestOhm',
   'seriesOhm',
   'groundOhm',
   'matLowUpOhm',
@@ -53,7 +55,7 @@ function solved(rows: readonly (readonly number[])[]): number[] {
   return left.map((_, row) => at(row, size) / at(row, row));
 }
 
-/** ADC code by Kirchhoff's current law at fuse, drain and sum. */
+/** ADC code by Kirchhoff's current law at fuse, drain and sum; the pump is not fed. */
 function codeOf(feedV: number, ohms: Ohms, { fuseOhm, leadOhm, switchOhm }: Path): number {
   const belowPinOhm = 1 / (1 / ohms.groundOhm + 1 / ohms.padPullOhm);
   const downOhm = ohms.seriesOhm + belowPinOhm;
@@ -77,8 +79,12 @@ function codeOf(feedV: number, ohms: Ohms, { fuseOhm, leadOhm, switchOhm }: Path
     [
       -1 / ohms.matFeedOhm,
       -1 / ohms.matLowOhm,
-      1 / ohms.matFeedOhm + 1 / ohms.matLowOhm + 1 / ohms.loadFeedOhm + 1 / downOhm,
-      feedV / ohms.loadFeedOhm,
+      1 / ohms.matFeedOhm +
+        1 / ohms.matLowOhm +
+        1 / ohms.matSupplyOhm +
+        1 / (ohms.pumpFeedOhm + ohms.pumpRestOhm) +
+        1 / downOhm,
+      feedV / ohms.matSupplyOhm,
     ],
   ]);
   return (ADC_FULL_SCALE * sumV * belowPinOhm) / (downOhm * ADC_REFERENCE_V);

@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { type HeatWish, MatWatch } from '../../firmware/guard/mat-watch';
+import { MINUTE_MS } from '../../shared/units/time';
 import { found, said } from './findings';
-import { MINUTE_MS, readings } from './readings';
+import { readings } from './readings';
 
 const BAND = { lowC: 26, highC: 27 };
 const EFFECT_MIN = GUARD_LIMITS.effectMs / MINUTE_MS;

@@ -11,6 +11,7 @@ import {
 import { WATER_LIMITS } from '../../firmware/limits';
 import { dryBackShare, trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
+import { DAY_MS } from '../../shared/units/time';
 import { HOLD, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';
 import { WEIGHTS } from './readings';
@@ -196,7 +197,6 @@ describe('over any course of drying and wetting', () => {
 });
 
 describe('a stage that opens with water', () => {
-  const DAY_MS = 86_400_000;
   const stage = { ...WEIGH, opening: { byS: 2 * 86_400, stopShare: 0.02 } };
 
   it('wants it by its latest time, wet as the tray may be, and not a tick sooner', () => {

@@ -12,11 +12,10 @@ import { ALARM_NAMES, ALARMS } from '../../shared/alarms/catalogue';
 import { HELD_REASONS } from '../../shared/link/held';
 import type { Status } from '../../shared/link/status';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_S, HOUR_MS } from '../../shared/units/time';
 import { Grower } from '../simulation/grower';
 import { MadeJournal, PROFILE_ID, TRAY } from './made-journal';
 
-const HOUR_MS = 3_600_000;
-const DAY_S = 86_400;
 /** Wednesday, 4 March 2026, three in the afternoon here. */
 const NOW = new Date(2026, 2, 4, 15).getTime();
 

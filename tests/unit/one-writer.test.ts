@@ -14,6 +14,7 @@ const WRITERS: Readonly<Record<string, readonly string[]>> = {
   Program: ['tray/tray.ts'],
   Progress: ['tick/staging.ts'],
   KnownWeights: ['tick/weights.ts', 'tray/checkpoint.ts'],
+  Watered: ['tick/draining.ts'],
   WaterAccount: ['tick/dose-charges.ts', 'tray/checkpoint.ts', 'tray/run-state.ts'],
   Dosing: ['tick/dose-charges.ts'],
   Proofs: ['tick/watering.ts'],

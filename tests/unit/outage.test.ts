@@ -8,6 +8,7 @@ import {
 } from '../../firmware/control/outage';
 import { RECORD_LIMITS } from '../../firmware/limits';
 import { WRONG_CLOCK_MS } from '../../shared/journal/clock';
+import { DAY_MS, DAY_S } from '../../shared/units/time';
 import { HOLD, PROFILE } from '../base-profile';
 import { holds } from '../properties';
 
@@ -27,7 +28,6 @@ describe('what a clock tells of the time before a start', () => {
 });
 
 describe('a tray that only ages', () => {
-  const DAY_MS = 86_400_000;
   const hold = { ...HOLD, end: { afterS: 2 * 86_400, mark: null } };
   const profile = { ...PROFILE, stages: [hold, hold, { ...hold, end: { afterS: 0, mark: null } }] };
   const young = { state: { index: 0, runMs: DAY_MS, staying: false }, sinceEmergedMs: Number.NaN };
@@ -67,7 +67,6 @@ describe('a stage that a later clock leads back to', () => {
 });
 
 describe('over any outages', () => {
-  const DAY_S = 86_400;
   const ms = fc.nat(20 * DAY_S * 1_000);
   /** 0: a stage that no time ends. */
   const lengths = fc.array(fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 9 * DAY_S })), {

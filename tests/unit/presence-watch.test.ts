@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
 import { GUARD_LIMITS as LIMITS } from '../../firmware/guard/limits';
 import { PresenceWatch } from '../../firmware/guard/presence-watch';
+import { MINUTE_MS } from '../../shared/units/time';
 import { said } from './findings';
-import { MINUTE_MS, readings } from './readings';
+import { readings } from './readings';
 
 interface Minute {
   readonly away?: boolean;

@@ -3,9 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { SENSING_LIMITS } from '../../firmware/limits';
 import { ProbeSense } from '../../firmware/sensing/probe';
 import { LIMITER } from '../../shared/board/map';
+import { SECOND_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const SECOND_MS = 1_000;
 const OPEN = LIMITER.openCode + 1;
 const SHORT = LIMITER.shortCode - 1;
 /** A made-up probe, hotter at lower codes as the real one: 0.02 K a code. */

@@ -216,6 +216,14 @@ describe('a profile file with a mistake', () => {
     expect(cut.problems.filter(({ severity }) => severity !== 'warning')).toEqual([]);
   });
 
+  it('warns of more plugs than stand on their matting', () => {
+    const many = changed('pieces: 98', 'pieces: 400');
+    expect(many.profile).not.toBe(null);
+    expect(many.problems).toMatchObject([{ severity: 'warning', path: 'media[0].pieces' }]);
+    expect(many.text).toContain('400 pieces of 36 by 36 mm cover 0.52 m²');
+    expect(changed('pieces: 98', 'pieces: 100').problems).toEqual([]);
+  });
+
   it('a manifold needs its outlets told, and one for each plug', () => {
     const manifold = 'by: drilled-manifold';
     const none = changed('by: capillary-matting', manifold);

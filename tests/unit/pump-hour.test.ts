@@ -2,9 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { afterRun, fitsInHour, NOT_RUN } from '../../firmware/control/pump-hour';
 import { LIMITER } from '../../shared/board/map';
+import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const HOUR_MS = 3_600_000;
 const MOST_MS = LIMITER.pumpMaxMsPerHour;
 
 describe('a dose and the hour in which the pump may run', () => {

@@ -2,10 +2,7 @@
 import type { Readings } from '../../firmware/sensing/readings';
 import { LIMITER } from '../../shared/board/map';
 import { ofProbes } from '../../shared/board/probes';
-
-export const MINUTE_MS = 60_000;
-export const HOUR_MS = 60 * MINUTE_MS;
-export const DAY_MS = 24 * HOUR_MS;
+import { HOUR_MS } from '../../shared/units/time';
 
 /** 4 kg of water in a tray of 600 g: a share of 0.1 is 400 g. */
 export const WEIGHTS = { capacityG: 4_600, dryG: 600 } as const;

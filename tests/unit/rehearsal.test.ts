@@ -8,10 +8,9 @@ import { planFor } from '../../firmware/bench/season/matrix';
 import { type Rehearsal, rehearsalOf, type StageRun } from '../../firmware/bench/season/rehearsal';
 import { runSeason, type Season } from '../../firmware/bench/season/season';
 import type { LidPlace, Profile } from '../../shared/profile/profile';
+import { DAY_MS } from '../../shared/units/time';
 import { trayward } from '../cli/worlds';
 import { hours, madeRehearsal as one } from './made-rehearsal';
-
-const DAY_MS = 86_400_000;
 
 describe('a rehearsed season', () => {
   let season: Season;

@@ -1,6 +1,7 @@
 /** What the first screen of a report answers. */
 import { describe, expect, it } from 'vitest';
-import { EVENING_MS, HOUR_MS, MadeJournal, TRAY } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal, TRAY } from './made-journal';
 import { calm, cooling, fresh, reported, says, tableOf } from './reported';
 
 describe('the first screen', () => {

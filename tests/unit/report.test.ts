@@ -2,7 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { reportOf } from '../../cli/report/of-journal';
 import type { JournalEntry } from '../../shared/journal/kinds';
-import { EVENING_MS, HOUR_MS, MadeJournal } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal } from './made-journal';
 import { calm, reported, says, tableOf, WANTED } from './reported';
 
 describe('the time that is told', () => {

@@ -1,7 +1,8 @@
 /** Reports of made-up journals as they are looked at: an evening's, unless more is said. */
 import type { Report } from '../../cli/report/model';
 import { reportOf, type Wanted } from '../../cli/report/of-journal';
-import { EVENING_MS, HOUR_MS, MadeJournal, PROFILE_ID } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal, PROFILE_ID } from './made-journal';
 
 export const WANTED: Wanted = {
   boardId: 'e66100000000000b',

@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { AlarmBank } from '../../firmware/guard/alarm-bank';
 import { ProbeWatch } from '../../firmware/guard/probe-watch';
 import { OUTPUT } from '../../shared/board/words';
+import { MINUTE_MS } from '../../shared/units/time';
 import { readings } from './readings';
 
-const MINUTE_MS = 60_000;
 const HOUR = 60;
 /** Profile's limit for a cool crop. */
 const MAX_C = 25;

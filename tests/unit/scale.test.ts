@@ -5,9 +5,9 @@ import { SENSING_LIMITS } from '../../firmware/limits';
 import { Measurement, ScaleSense } from '../../firmware/sensing/scale';
 import { SCALE_CODE_MAX, SCALE_CODE_MIN } from '../../shared/board/map';
 import type { ScaleCalibration } from '../../shared/link/methods';
+import { MINUTE_S, SECOND_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const SECOND_MS = 1_000;
 const WINDOW: number = SENSING_LIMITS.scaleWindow;
 const CALIBRATION: ScaleCalibration = {
   zeroCode: 120_000,
@@ -233,7 +233,6 @@ describe('noise', () => {
 });
 
 describe('a scale that trembles evenly', () => {
-  const MINUTE_S = 60;
   const settledShare = (sigmaG: number): number => {
     const scale = new Weighing();
     const random = new Random(11);

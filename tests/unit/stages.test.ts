@@ -12,10 +12,10 @@ import {
 } from '../../firmware/control/stages';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { MARKS, type Mark, type Profile, type Stage } from '../../shared/profile/profile';
+import { DAY_S } from '../../shared/units/time';
 import { HOLD, PROFILE } from '../base-profile';
 import { holds } from '../properties';
 
-const DAY_S = 86_400;
 const stage = (name: string, afterS: number, mark: Mark | null): Stage => ({
   ...HOLD,
   name,

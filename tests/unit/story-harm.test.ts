@@ -1,7 +1,8 @@
 /** What harmed the plants most, what does so still, and what the controller did about it. */
 import { describe, expect, it } from 'vitest';
 import { MAT_OPEN } from '../../shared/board/words';
-import { EVENING_MS, HOUR_MS, MadeJournal } from './made-journal';
+import { HOUR_MS } from '../../shared/units/time';
+import { EVENING_MS, MadeJournal } from './made-journal';
 import { calm, cooling, findings, flatTextOf, textOf } from './made-story';
 
 describe('wool that went dry', () => {
@@ -89,6 +90,7 @@ describe('a mat whose line was looked at', () => {
   it.each([
     [MAT_OPEN.fuse, 'mat-fuse', /fit one of the same rating/],
     [MAT_OPEN.lead, 'mat-lead', /plug of the mat is in/],
+    [MAT_OPEN.cutOut, 'mat-cut-out', /why the mat got so hot/],
     [MAT_OPEN.switch, 'mat-switch-open', /wire from the controller to Q1/],
   ])('cut off (%d) is one incident with the cold that comes of it: %s', (value, cause, next) => {
     const made = calm().alarm('mat-open', 'raised', value, 0);

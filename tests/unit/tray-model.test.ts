@@ -120,6 +120,16 @@ describe('a mat', () => {
     expect(spareW).toBeCloseTo((1 - mostDutyShare) * now.watts, 6);
   });
 
+  it('that warms its tray up a wide band for hours is not told to be too weak for the night', () => {
+    // From 26 to 28 °C it is on for more than three hours on end, and has a sixth of its heat to spare all the same.
+    const made = madeOf(new MadeJournal(), samplesOf(3.2, 0.24, 48));
+    const found = health(made);
+    if (!found.ok) throw new Error(found.why);
+    const hardest = (0.24 * (27 - 16)) / 3.2;
+    expect(found.value.mostDutyShare).toBeLessThan(hardest + 0.05);
+    expect(found.value.mostDutyShare).toBeGreaterThan(hardest - 0.15);
+  });
+
   it('that was on all the time because of a fault is not told to be too weak for the night', () => {
     const made = madeOf(new MadeJournal(), samplesOf(3.4, 0.24, 24));
     const atFault = recordIn(made).toMs;

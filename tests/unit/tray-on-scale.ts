@@ -8,8 +8,8 @@ import {
   weightBefore,
 } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
+import { SECOND_MS } from '../../shared/units/time';
 
-export const SECOND_MS = 1_000;
 export const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
 /** 98 plugs: dry with their tray, and at container capacity, g. */
 export const TRAY = { dryG: 536, capacityG: 4_596 };

@@ -2,9 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { usualPlant, usualStandG } from '../../firmware/control/usual-plants';
+import { DAY_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const DAY_MS = 86_400_000;
 const CROPS = ['tomato', 'pepper', 'cucumber', 'lettuce', 'basil'];
 /** Longer than any crop stays in a propagator. */
 const DAYS = 120;

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { WallClock } from '../../firmware/tray/wall-clock';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { HOUR_MS, MINUTE_MS } from './readings';
 
 const NOON_MS = Date.UTC(2026, 2, 1, 12);
 const UNKNOWN = 0;

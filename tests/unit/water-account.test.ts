@@ -4,10 +4,8 @@ import { BrokenInvariant } from '../../firmware/assert';
 import { CHECKPOINT_BYTES, packCheckpoint, unpackCheckpoint } from '../../firmware/tray/checkpoint';
 import { emptyRunState } from '../../firmware/tray/run-state';
 import { charge, passHours } from '../../firmware/tray/water-account';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 
 describe('the rolling day', () => {
   it('counts a dose for a whole day, and forgets it an hour later at most', () => {

@@ -3,10 +3,11 @@ import { describe, expect, it } from 'vitest';
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { type WaterFacts, WaterWatch } from '../../firmware/guard/water-watch';
 import { HELD_REASONS } from '../../shared/link/held';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
 import { HOLD, PROFILE, WATERING, WEIGH } from '../base-profile';
 import { holds } from '../properties';
 import { found, said } from './findings';
-import { DAY_MS, MINUTE_MS, readings } from './readings';
+import { readings } from './readings';
 
 const NOW_MS = Date.UTC(2026, 2, 1);
 

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
-import { QUIET_S, SECOND_MS, TRAY, TrayOnScale } from './tray-on-scale';
+import { SECOND_MS } from '../../shared/units/time';
+import { QUIET_S, TRAY, TrayOnScale } from './tray-on-scale';
 
 describe('a hand on the tray', () => {
   it('is noticed at once by a jump in either direction, and is over when it is quiet long enough', () => {

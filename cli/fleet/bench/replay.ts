@@ -6,9 +6,9 @@ import { GrowerAt } from '../../../firmware/bench/grower';
 import { fromBase64 } from '../../../shared/bytes';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../../shared/journal/codec';
 import { LINK_LIMITS } from '../../../shared/link/methods';
+import { HOUR_MS } from '../../../shared/units/time';
 import { FIGURES_PROFILE } from '../../figures-scene';
 
-const HOUR_MS = 3_600_000;
 const DAY_H = 24;
 /** So many trays are unlike each other; more would only take longer to make. */
 export const TEMPLATES = 14;

@@ -2,11 +2,9 @@
 import { appendFileSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { ENTRY_BYTES, packEntry, unpackEntry } from '../../../shared/journal/codec';
+import { HOUR_MS } from '../../../shared/units/time';
 import { JournalSender, type SentTray } from '../sending/sender';
 import { boardOf } from './replay';
-
-/** Uptime of an hour, ms. */
-const HOUR_MS = 3_600_000;
 
 export interface RoomTray extends SentTray {
   /** All that its day will bring. */

@@ -2,6 +2,7 @@
 import { isIP } from 'node:net';
 import * as z from 'zod';
 import { parseQuantity } from '../../../shared/units';
+import { HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { DOOR_LIMITS, FILE_LIMITS, OPEN_LIMITS } from '../limits';
 import type { SecretPlace } from './secret';
 
@@ -52,7 +53,7 @@ const duration = (leastMs: number, mostMs: number) =>
         return parsed.value * 1000;
       }
       const message = parsed.ok
-        ? `From ${leastMs / 60_000} min to ${mostMs / 3_600_000} h here.`
+        ? `From ${leastMs / MINUTE_MS} min to ${mostMs / HOUR_MS} h here.`
         : parsed.why;
       context.addIssue({ code: 'custom', message });
       return z.NEVER;

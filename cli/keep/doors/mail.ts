@@ -1,5 +1,6 @@
 /** Mail, over SMTP with TLS. A message keeps its Message-ID however often it is sent. */
 import { createTransport } from 'nodemailer';
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { MailDoor } from '../config/plan';
 import { hiding } from '../config/secret';
 import { DOOR_LIMITS } from '../limits';
@@ -7,7 +8,7 @@ import { type Door, DoorError, idOf, type Letter, quoted, reasonOf } from './doo
 import { lateText } from './late';
 
 /** A server that greylists refuses at first, and takes it some minutes later. */
-const GREYLIST_MS = 60_000;
+const GREYLIST_MS = MINUTE_MS;
 
 export function createMailDoor(plan: MailDoor): Door {
   const { host, port, security, login, from, ca } = plan;

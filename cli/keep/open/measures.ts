@@ -1,7 +1,11 @@
 /** What open doors tell of a tray: a row for each measure, with its unit, range, and how to read it off a status. Pure. */
+import { PROBE_NAMES, PROBES, type ProbeName } from '../../../shared/board/probes';
 import { OUTPUT } from '../../../shared/board/words';
 import type { Status } from '../../../shared/link/status';
 import { PROFILE_LIMITS } from '../../../shared/profile/limits';
+import { MINUTE_MS } from '../../../shared/units/time';
+import { capitalised } from '../../words/capitalised';
+import { PROBE_WORDS } from '../../words/probe';
 import { standingAlarms } from './alarms';
 
 /** One look at a tray that was heard. */
@@ -65,17 +69,24 @@ const MILLILITRES = { ...OF_NUMBER, unit: UNITS.millilitres, range: null, step: 
 const BOOLEAN = { ...PLAIN, kind: 'boolean' } as const;
 const TEXT = { ...PLAIN, kind: 'text', metric: null } as const;
 const COUNT = { ...PLAIN, kind: 'count', metric: null, step: 1 } as const;
-const TIME = { ...PLAIN, kind: 'time', step: 60_000 } as const;
+const TIME = { ...PLAIN, kind: 'time', step: MINUTE_MS } as const;
 
 const percent = (share: number | null): number | null => (share === null ? null : share * 100);
 
+/** What a probe tells of its place. */
+function temperatureOf(name: ProbeName): Measure {
+  const words = PROBE_WORDS[name].place.split(' ');
+  return {
+    ...{ ...CELSIUS, name: `${words.map(capitalised).join(' ')}/Temperature` },
+    metric: words.join('_'),
+    says: `Temperature of the ${words.join(' ')}.`,
+    read: ({ status }) => status.heat[PROBES[name].celsius],
+  };
+}
+
 /** In the order in which a birth has them. */
 export const MEASURES: readonly Measure[] = [
-  {
-    ...{ ...CELSIUS, name: 'Root Zone/Temperature', metric: 'root_zone' },
-    says: 'Temperature of the root zone.',
-    read: ({ status }) => status.heat.rootZoneC,
-  },
+  temperatureOf('rootZone'),
   {
     ...{ ...CELSIUS, name: 'Root Zone/Band Low', metric: 'band_low' },
     says: 'The mat goes on below this.',
@@ -86,11 +97,7 @@ export const MEASURES: readonly Measure[] = [
     says: 'The mat goes off above this.',
     read: ({ status }) => status.heat.highC,
   },
-  {
-    ...{ ...CELSIUS, name: 'Mat/Temperature', metric: 'mat' },
-    says: 'Temperature of the mat.',
-    read: ({ status }) => status.heat.matC,
-  },
+  ...PROBE_NAMES.filter((name) => name !== 'rootZone').map(temperatureOf),
   {
     ...{ ...BOOLEAN, name: 'Mat/On', metric: 'mat_on' },
     says: 'Whether the mat is on.',

@@ -1,9 +1,5 @@
 /** Times, sizes and counts of the page, each with its reason. */
-
-const SECOND_MS = 1_000;
-const MINUTE_MS = 60 * SECOND_MS;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
+import { DAY_MS, MINUTE_MS, SECOND_MS } from '../../../shared/units/time';
 
 export const PAGE_LIMITS = {
   /** What the line of a tray draws: a day has its night, its lamps and its doses. */

@@ -2,6 +2,7 @@
 
 import type { Status } from '../../../shared/link/status';
 import type { UnitSystem } from '../../../shared/units';
+import { HOUR_MS } from '../../../shared/units/time';
 import type { StatusAhead } from '../../away/status';
 import { statusAhead } from '../../away/status';
 import { CAUSES } from '../../explain/causes';
@@ -36,7 +37,7 @@ export interface Detail {
 export const NO_DETAIL: Detail = { causeOf: {}, whyOf: () => null, dryAtMs: null };
 
 /** Incidents that ended so long before belong to nothing that stands now. */
-const PAST_MS = 6 * 3_600_000;
+const PAST_MS = 6 * HOUR_MS;
 
 export interface Kept {
   readonly life: StoredLife;

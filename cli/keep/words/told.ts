@@ -3,6 +3,7 @@
 import { rankOf } from '../../../shared/alarms/priority';
 import type { AlarmReport, Status } from '../../../shared/link/status';
 import { formatQuantity, type UnitSystem } from '../../../shared/units';
+import { MINUTE_MS } from '../../../shared/units/time';
 import { whenText } from '../../away/when';
 import { dayTime } from '../../explain/show';
 import { keptOffText, measuredText } from '../../words/alarm';
@@ -59,9 +60,9 @@ export function toldOf(due: Due, around: Surroundings): Told {
 }
 
 const spanText = (ms: number): string =>
-  ms < 60_000
+  ms < MINUTE_MS
     ? 'less than a minute'
-    : formatQuantity('duration', Math.round(ms / 60_000) * 60, 'metric');
+    : formatQuantity('duration', Math.round(ms / MINUTE_MS) * 60, 'metric');
 
 /** The one figure that says how bad it is now. */
 function readingOf(trouble: Trouble, { status, units }: Surroundings): string {

@@ -1,5 +1,6 @@
 /** Two seasons of stored journals, made into a comparison: both from their sowing on. Pure but for the zone of time. */
 import type { UnitSystem } from '../../../shared/units';
+import { DAY_MS } from '../../../shared/units/time';
 import type { Course } from '../course';
 import type { Report } from '../model';
 import { reportOf } from '../of-journal';
@@ -22,8 +23,6 @@ export interface Wanted {
   readonly offsetMin: number;
   readonly nowMs: number;
 }
-
-const DAY_MS = 86_400_000;
 
 /** The comparison of `a` with `b`; null where one of them has no entry after its sowing. */
 export function comparisonOf(

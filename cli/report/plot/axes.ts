@@ -1,5 +1,6 @@
 /** Scales of a plot, and the lines and labels that let them be read. Pure. */
 import { type ScaleLinear, scaleLinear, scaleUtc } from 'd3-scale';
+import { DAY_MS, MINUTE_MS } from '../../../shared/units/time';
 import { html, type Markup } from '../html';
 import type { Plot, Stretch } from './model';
 
@@ -17,8 +18,6 @@ export const MARGIN = { left: 46, right: 14 } as const;
 export const acrossOf = ({ from, to, widthPx }: View): Scale =>
   scaleLinear([from, to], [MARGIN.left, widthPx - MARGIN.right]);
 
-const MINUTE_MS = 60_000;
-const DAY_MS = 86_400_000;
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
 /** Place of a minute on a calendar of the tray's own zone, which is read as UTC. */

@@ -3,6 +3,7 @@ import { ADVICE } from '../../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../../shared/alarms/priority';
 import { NO_STAGE } from '../../../shared/journal/kinds';
 import { formatQuantity, type UnitSystem } from '../../../shared/units';
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { ToldIncident } from '../../explain/account';
 import { DOSED_BY_HAND } from '../../explain/doses';
 import { between, notesOf, type Reading } from '../../explain/record';
@@ -26,7 +27,7 @@ export interface Frame {
 /** Rows that a page carries: a month of readings five minutes apart, whole. */
 export const ROWS_MOST = 9_000;
 /** Shorter than this, an outage cannot be seen on any plot. */
-const BLANK_LEAST_MS = 10 * 60_000;
+const BLANK_LEAST_MS = 10 * MINUTE_MS;
 
 /** Places in the page that marks lead to. */
 export const alarmId = (alarm: string): string => `alarm-${alarm}`;

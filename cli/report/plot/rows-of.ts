@@ -1,6 +1,7 @@
 /** Readings as the columns of a plot. Pure. */
 import { dryBackShare } from '../../../shared/physics/dry-back';
 import { F_AT_0C, G_PER_LB, K_PER_F, type UnitSystem } from '../../../shared/units/kinds';
+import { MINUTE_MS } from '../../../shared/units/time';
 import { between, firstAt, notesOf, type Reading } from '../../explain/record';
 import type { Stand } from '../../explain/stand';
 import type { ROW_NAMES, Rows } from './model';
@@ -9,8 +10,6 @@ import type { ROW_NAMES, Rows } from './model';
 const BREAK_MIN = 16;
 /** A tray lighter than this share of itself with dry wool is not all there: its dry-back means nothing. */
 const PRESENT_SHARE = 0.9;
-
-const MINUTE_MS = 60_000;
 
 export const temperatureIn = (celsius: number, units: UnitSystem): number =>
   units === 'us' ? F_AT_0C + celsius / K_PER_F : celsius;

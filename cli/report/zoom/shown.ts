@@ -1,9 +1,9 @@
 /** Which stretch of the plots is shown, and what is read where their reader points. Pure: the page draws it. */
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { Scene } from './scene';
 
 /** Nearer than this nothing more is to be seen, minutes: a reading comes every five. */
 const SHOWN_LEAST_MIN = 60;
-const MINUTE_MS = 60_000;
 /** So near to the end is at the end, minutes. */
 const END_MIN = 1;
 /** One step of zooming, and of moving as a share of what is shown. */

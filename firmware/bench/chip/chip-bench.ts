@@ -9,13 +9,14 @@ import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/wor
 import type { SimulatedFlash } from '../flash';
 import { hurt } from '../line';
 import { Random } from '../random';
-import { type Fed, Rig, type RigOptions } from '../rig';
+import { Rig, type RigOptions } from '../rig';
 import { RiggedBench } from '../rigged-bench';
-import type { SecondSwitch } from '../second-switch';
+import type { Fed, SecondSwitch } from '../second-switch';
 import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from '../servable';
 import { type BenchState, type BootRecord, stateOf } from '../state';
 import { Chip, type ChipStart, flashWithImage, type OutputName } from './chip';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { CLOSED_BY } from './wired-chip';
 
 export interface ChipBenchOptions extends RigOptions {
   /** Flash content from offset 0 on. */
@@ -23,6 +24,8 @@ export interface ChipBenchOptions extends RigOptions {
   /** Flash that a board has lived with; the image is put on it. A new one unless given. */
   readonly flash?: SimulatedFlash;
   readonly flashTimes?: FlashTimes;
+  /** The last 32 bits of its flash chip's own number; those of the seed unless given. */
+  readonly boardNumber?: number;
   /** A tray as another bench left it, to go on with. */
   readonly rig?: Rig;
 }
@@ -43,7 +46,7 @@ const MARK_MASK = 0xffff_0000;
 const BOOT_DRIVE_MARK = 0x5458_0000;
 const BOOTS_KEPT = 1000;
 
-/** On-time of an output within the running step: of mat and pump what the second switch lets through. */
+/** On-time of an output within the running step: of mat and pump what their second switches let through. */
 class OnTime {
   private onSinceMs: number | null = null;
   private onMs = 0;
@@ -78,8 +81,8 @@ export class ChipBench extends RiggedBench implements ServableBench {
   readonly boots: BootRecord[] = [];
   private readonly wire: Random;
   private readonly onTime: Readonly<Record<Fed, OnTime>>;
-  /** Of the feed itself, for a first switch that is welded. */
-  private readonly fedTime: OnTime;
+  /** Of the second switches themselves, for a first one that is welded. */
+  private readonly closedTime: Readonly<Record<Fed, OnTime>>;
   private readonly listeners = new Map<Door, LinkListener>();
   private lastByteMs = 0;
   /** The last byte heard ended a line. */
@@ -97,12 +100,13 @@ export class ChipBench extends RiggedBench implements ServableBench {
     flash.bytes.set(image);
     this.rig = options.rig ?? new Rig(options);
     this.wire = new Random(seed ^ 0x117e);
-    this.chip = new Chip({ flash, flashTimes, seed });
-    const { feed } = this.chip;
-    this.onTime = { mat: new OnTime(feed), pump: new OnTime(feed) };
-    this.fedTime = new OnTime(feed);
-    this.fedTime.switched(true, 0);
-    this.chip.loadNodes = (fed, matOn) => this.rig.loadNodes(fed, matOn);
+    const { boardNumber = seed } = options;
+    this.chip = new Chip({ flash, flashTimes, seed, boardNumber });
+    const { mat, pump } = this.chip.second;
+    this.onTime = { mat: new OnTime(mat), pump: new OnTime(pump) };
+    this.closedTime = { mat: new OnTime(mat), pump: new OnTime(pump) };
+    for (const time of Object.values(this.closedTime)) time.switched(true, 0);
+    this.chip.loadNodes = (closed, matOn) => this.rig.loadNodes(closed, matOn);
     this.chip.onOutput = ({ output, on, atMs }) => this.switched(output, on, atMs);
     this.chip.onUsbData = (bytes) => this.heard(DOOR.usb, bytes);
     this.chip.onUartData = (bytes) => this.heard(DOOR.uart, bytes);
@@ -112,6 +116,10 @@ export class ChipBench extends RiggedBench implements ServableBench {
 
   get boardId(): string {
     return this.chip.boardId;
+  }
+
+  get flash(): SimulatedFlash {
+    return this.chip.flash;
   }
 
   run(ms: number): void {
@@ -153,10 +161,12 @@ export class ChipBench extends RiggedBench implements ServableBench {
     const { rig, chip } = this;
     const endMs = this.nowMs + stepMs;
     if (endMs > chip.nowMs) chip.run(endMs - chip.nowMs);
-    const matMs = this.onTime.mat.take(chip.nowMs, stepMs);
-    const pumpMs = this.onTime.pump.take(chip.nowMs, stepMs);
-    const fedMs = this.fedTime.take(chip.nowMs, stepMs);
-    rig.step(stepMs, Math.round(matMs), Math.round(pumpMs), Math.round(fedMs));
+    const taken = (time: OnTime): number => Math.round(time.take(chip.nowMs, stepMs));
+    const { onTime, closedTime } = this;
+    rig.step(stepMs, taken(onTime.mat), taken(onTime.pump), {
+      mat: taken(closedTime.mat),
+      pump: taken(closedTime.pump),
+    });
     this.sense();
     chip.convert(rig.scaleCode());
     this.followMains();
@@ -165,8 +175,9 @@ export class ChipBench extends RiggedBench implements ServableBench {
 
   private switched(output: OutputName, on: boolean, atMs: number): void {
     if (output === 'mat' || output === 'pump') this.onTime[output].switched(on, atMs);
-    if (output !== 'feed' || !on) return;
-    for (const time of [this.onTime.mat, this.onTime.pump, this.fedTime]) time.book(atMs);
+    const closes = on ? CLOSED_BY[output] : undefined;
+    if (closes === undefined) return;
+    for (const time of [this.onTime[closes], this.closedTime[closes]]) time.book(atMs);
   }
 
   private sense(): void {

@@ -12,6 +12,7 @@ import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
 import { type BootDriveCall, Machine } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
+import { SectorErase } from './sector-erase';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
@@ -39,6 +40,8 @@ export interface ChipOptions {
   /** A typical chip unless given. */
   readonly flashTimes?: FlashTimes;
   readonly seed?: number;
+  /** The last 32 bits of the flash chip's own number; those of the seed unless given. */
+  readonly boardNumber?: number;
   readonly writableFlash?: WritableFlash;
   /** What the image does otherwise than it should. */
   readonly breakage?: Breakage;
@@ -79,6 +82,7 @@ export class Chip extends WiredChip {
   private readonly memory = new ChipMemory();
   private executor: Executor | null = null;
   private readonly flashStatus = { quadEnabled: false };
+  private readonly erase: SectorErase;
   /** Simulated time at which the running machine started, ns. */
   private startedNanos = 0;
   private stoppedNanos = 0;
@@ -89,7 +93,9 @@ export class Chip extends WiredChip {
     this.flash = options.flash;
     this.flash.moveTo(this.memory.flash);
     this.flashTimes = options.flashTimes ?? TYPICAL_FLASH;
-    this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (seed >>> shift) & 0xff)];
+    this.erase = new SectorErase(this.flash, this.flashTimes, () => this.nanos);
+    const number = options.boardNumber ?? seed;
+    this.flashId = [...FLASH_ID_START, ...[24, 16, 8, 0].map((shift) => (number >>> shift) & 0xff)];
     this.boardId = this.flashId.map((byte) => byte.toString(16).padStart(2, '0')).join('');
     this.writableFlash = options.writableFlash ?? null;
     this.breakage = options.breakage ?? {};
@@ -108,6 +114,11 @@ export class Chip extends WiredChip {
     return this.nanos / NANOS_PER_MS;
   }
 
+  /** The processor has nothing to do: it sleeps, and not because it waits for its flash. */
+  override get isAsleep(): boolean {
+    return this.machine === null || (super.isAsleep && !this.erase.isBusy);
+  }
+
   /** Switches the supply on. RAM holds noise, unless the supply only dipped. */
   powerOn(dip = false): void {
     if (this.isPowered) return;
@@ -123,6 +134,7 @@ export class Chip extends WiredChip {
     this.dropOutputs();
     if (this.machine !== null) this.retire(this.machine);
     this.shown = null;
+    this.erase.losePower();
     this.flash.cutPower();
   }
 
@@ -221,12 +233,14 @@ export class Chip extends WiredChip {
 
   private start(memory: WatchdogMemory, poweredOn: boolean, why: ChipStart['why']): void {
     this.starts.push({ atMs: this.nowMs, why, scratch: [...memory.scratch] });
-    this.startedNanos = this.stoppedNanos;
+    // The ROM tries to read the boot stage until the flash can be read, for half a second.
+    this.startedNanos = Math.max(this.stoppedNanos, this.erase.busyUntilNanos);
     this.executor = executorOf(this.memory, this.executor);
     const machine = new Machine({
       flash: this.flash,
       flashTimes: this.flashTimes,
       flashStatus: this.flashStatus,
+      erase: this.erase,
       flashId: this.flashId,
       writableFlash: this.writableFlash,
       breakage: this.breakage,

@@ -15,6 +15,7 @@ import { Crystal, Pll } from './oscillators';
 import { mustBeAnalog, mustLetOut } from './pads';
 import { ChipReset, QspiPins, Resets } from './registers';
 import { type FlashTimes, Rom } from './rom';
+import type { SectorErase } from './sector-erase';
 import { SerialFlash } from './serial-flash';
 import { TickClock } from './tick-clock';
 import { Timer } from './timer';
@@ -44,9 +45,9 @@ const INSTRUCTION_BYTES = 2;
 /** Of one stay in translated code. */
 const LONGEST_CYCLES = 1e9;
 
-/** What does something by its level; `feed` does by toggling. */
+/** What does something by its level; `feed` and `arm` do by toggling. */
 const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
-const DRIVEN = [...OUTPUTS, 'feed'] as const;
+const DRIVEN = [...OUTPUTS, 'feed', 'arm'] as const;
 export type OutputName = (typeof DRIVEN)[number];
 /** Scratch register that tells the ROM to start something else than the flash. */
 const ROM_ENTRY_SCRATCH = 4;
@@ -58,6 +59,7 @@ export interface Surroundings {
   readonly flash: SimulatedFlash;
   readonly flashTimes: FlashTimes;
   readonly flashStatus: { quadEnabled: boolean };
+  readonly erase: SectorErase;
   readonly flashId: readonly number[];
   readonly writableFlash: WritableFlash | null;
   readonly breakage: Breakage;
@@ -358,12 +360,19 @@ export class Machine {
   private install(resets: Resets): Rom {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const { flash, flashTimes, flashStatus, flashId, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, flashStatus, flash.chip.jedec, flashId, (divider) => {
-      rom.enterMapped();
-      bus.mapped = true;
-      this.flashDivider = divider;
-      this.tellDivider();
+    const { flash, flashTimes, flashStatus, flashId, erase, watchdogMemory } = around;
+    const serial = new SerialFlash(rp2040, {
+      status: flashStatus,
+      jedec: flash.chip.jedec,
+      uniqueId: flashId,
+      erase,
+      elapse: (nanos) => clock.tick(nanos),
+      onMapped: (divider) => {
+        rom.enterMapped();
+        bus.mapped = true;
+        this.flashDivider = divider;
+        this.tellDivider();
+      },
     });
     const qspi = new QspiPins(rp2040, (low) => serial.select(low));
     peripherals[PERIPHERAL.resets] = resets;

@@ -16,11 +16,15 @@ import { RING_OSCILLATOR_MHZ } from './oscillators';
 export interface FlashTimes {
   readonly eraseSectorMs: number;
   readonly programPageMs: number;
+  /** Whether it can be told to let others in while it erases. */
+  readonly suspends: boolean;
 }
 
 /** W25Q16JV data sheet, section 9.6 (from memory): tSE and tPP of a chip as most are, and the slowest. */
-export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4 };
-export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3 };
+export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4, suspends: true };
+export const SLOWEST_FLASH: FlashTimes = { eraseSectorMs: 400, programPageMs: 3, suspends: true };
+/** One as slow of a maker whose chips take no notice of the command to suspend. */
+export const STUBBORN_FLASH: FlashTimes = { ...SLOWEST_FLASH, suspends: false };
 const NANOS_PER_MS = 1e6;
 
 /**

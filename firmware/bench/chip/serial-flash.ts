@@ -1,9 +1,10 @@
 /**
- * The flash chip as the serial interface sees it: status, write enable, kind and unique number (W25Q16JV
- * data sheet, section 8), and the moment the interface is in mapped mode again.
+ * The flash chip as the serial interface sees it: status, write enable, erases, kind and unique number (W25Q16JV
+ * data sheet, section 8), and the moment the interface is in mapped mode again. Pages are programmed by the ROM alone.
  */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
 import { ImageError } from './bus';
+import type { SectorErase } from './sector-erase';
 
 const CTRLR0 = 0x00;
 const CTRLR1 = 0x04;
@@ -20,12 +21,24 @@ const COMMAND = {
   writeStatus: 0x01,
   readStatus1: 0x05,
   writeEnable: 0x06,
+  eraseSector: 0x20,
   readStatus2: 0x35,
   uniqueId: 0x4b,
+  suspend: 0x75,
+  resume: 0x7a,
   jedecId: 0x9f,
   quadRead: 0xeb,
 } as const;
+const BUSY = 1 << 0;
 const QUAD_ENABLE = 1 << 1;
+const SUSPENDED = 1 << 7;
+const ADDRESS_BYTES = 3;
+/** What a chip that erases takes; it pays no attention to others. */
+const WHILE_BUSY: ReadonlySet<number> = new Set([
+  COMMAND.readStatus1,
+  COMMAND.readStatus2,
+  COMMAND.suspend,
+]);
 const CONTINUOUS_READ = 0xa0;
 const UNIQUE_ID_DUMMY_BYTES = 4;
 /** Standard frames of 8 bits, in and out at once. */
@@ -37,6 +50,18 @@ const MAPPED_SPI_CTRLR0 = ((CONTINUOUS_READ << 24) | (4 << 11) | (8 << 2) | 2) >
 /** The read that turns continuous reads on: command, address and mode bits, and four cycles to wait. */
 const ENTER_SPI_CTRLR0 = (4 << 11) | (2 << 8) | (8 << 2) | 1;
 
+/** What the interface is wired to. */
+export interface FlashEnd {
+  /** Non-volatile: whether the four data lines are in use. */
+  readonly status: { quadEnabled: boolean };
+  readonly jedec: readonly number[];
+  readonly uniqueId: readonly number[];
+  readonly erase: SectorErase;
+  readonly elapse: (nanos: number) => void;
+  /** Told by how much the processor's clock is divided for the flash. */
+  readonly onMapped: (clockDivider: number) => void;
+}
+
 export class SerialFlash extends BasePeripheral {
   private readonly registers = new Map<number, number>();
   private readonly replies: number[] = [];
@@ -47,12 +72,7 @@ export class SerialFlash extends BasePeripheral {
 
   constructor(
     chip: RP2040,
-    /** Non-volatile: whether the four data lines are in use. */
-    private readonly status: { quadEnabled: boolean },
-    private readonly jedec: readonly number[],
-    private readonly uniqueId: readonly number[],
-    /** Told by how much the processor's clock is divided for the flash. */
-    private readonly onMapped: (clockDivider: number) => void,
+    private readonly end: FlashEnd,
   ) {
     super(chip, 'SSI');
   }
@@ -67,8 +87,10 @@ export class SerialFlash extends BasePeripheral {
 
   /** Chip select forced low or released by hand: a message begins or ends. */
   select(low: boolean): void {
+    const { message } = this;
     this.selected = low;
     this.message = [];
+    if (!low) this.obey(message);
   }
 
   override readUint32(offset: number): number {
@@ -123,34 +145,62 @@ export class SerialFlash extends BasePeripheral {
     this.replies.push(this.reply(this.message));
   }
 
+  /** The chip does what it was told once it is no more selected. */
+  private obey([command, ...rest]: readonly number[]): void {
+    const { erase, elapse } = this.end;
+    switch (command) {
+      case COMMAND.eraseSector: {
+        const offset = rest.reduce((sum, byte) => (sum << 8) | byte, 0);
+        if (rest.length !== ADDRESS_BYTES) throw new ImageError('Flash erase without its address.');
+        if (!this.writeEnabled) throw new ImageError('Flash erase that was not enabled before.');
+        this.writeEnabled = false;
+        erase.begin(offset, elapse);
+        return;
+      }
+      case COMMAND.suspend:
+        erase.suspend();
+        return;
+      case COMMAND.resume:
+        erase.resume();
+    }
+  }
+
   private reply(message: readonly number[]): number {
-    const [command] = message;
+    const { status, erase, uniqueId, jedec } = this.end;
+    const [command = 0] = message;
     const at = message.length - 1;
+    if (erase.isBusy && !WHILE_BUSY.has(command)) {
+      throw new ImageError(`Command 0x${command.toString(16)} to a flash chip that erases.`);
+    }
     switch (command) {
       case COMMAND.writeEnable:
         this.writeEnabled = true;
         this.message = [];
         return 0;
       case COMMAND.readStatus1:
+        if (at === 1) this.message = [];
+        return at === 1 && erase.isBusy ? BUSY : 0;
       case COMMAND.readStatus2:
         if (at === 1) this.message = [];
-        return command === COMMAND.readStatus2 && at === 1 && this.status.quadEnabled
-          ? QUAD_ENABLE
-          : 0;
+        if (at !== 1) return 0;
+        return (status.quadEnabled ? QUAD_ENABLE : 0) | (erase.isSuspended ? SUSPENDED : 0);
       case COMMAND.writeStatus:
         if (at === 2) {
-          if (this.writeEnabled) this.status.quadEnabled = ((message[2] ?? 0) & QUAD_ENABLE) !== 0;
+          if (this.writeEnabled) status.quadEnabled = ((message[2] ?? 0) & QUAD_ENABLE) !== 0;
           this.writeEnabled = false;
           this.message = [];
         }
         return 0;
-      case COMMAND.uniqueId:
-        return this.selected ? (this.uniqueId[at - 1 - UNIQUE_ID_DUMMY_BYTES] ?? 0) : 0;
-      case COMMAND.jedecId:
-        return this.selected ? (this.jedec[at - 1] ?? 0) : 0;
-      default:
-        this.error(`command 0x${(command ?? 0).toString(16)} is not one this flash chip knows`);
+      case COMMAND.eraseSector:
+      case COMMAND.suspend:
+      case COMMAND.resume:
         return 0;
+      case COMMAND.uniqueId:
+        return this.selected ? (uniqueId[at - 1 - UNIQUE_ID_DUMMY_BYTES] ?? 0) : 0;
+      case COMMAND.jedecId:
+        return this.selected ? (jedec[at - 1] ?? 0) : 0;
+      default:
+        throw new ImageError(`Command 0x${command.toString(16)}, which this flash chip has not.`);
     }
   }
 
@@ -159,7 +209,9 @@ export class SerialFlash extends BasePeripheral {
       this.registers.get(CTRLR0) === MAPPED_CTRLR0 &&
       this.registers.get(SPI_CTRLR0) === MAPPED_SPI_CTRLR0 &&
       this.continuous &&
-      this.status.quadEnabled;
-    if (isMapped) this.onMapped(this.registers.get(BAUDR) ?? 0);
+      this.end.status.quadEnabled;
+    if (!isMapped) return;
+    if (this.end.erase.isBusy) throw new ImageError('Mapped mode of a flash chip that erases.');
+    this.end.onMapped(this.registers.get(BAUDR) ?? 0);
   }
 }

@@ -1,15 +1,16 @@
-/** The timer, of which the image uses the count and the first alarm (RP2040 data sheet 4.6). */
+/** The timer, of which the image uses the count and the first two of four alarms (RP2040 data sheet 4.6). */
 import { BasePeripheral, type RP2040 } from 'rp2040js';
 import { ImageError } from './bus';
 import type { TickClock } from './tick-clock';
 
 const ALARM0 = 0x10;
+const ALARM1 = 0x14;
 const TIMERAWH = 0x24;
 const TIMERAWL = 0x28;
 const INTR = 0x34;
 const INTE = 0x38;
-const ALARM_0 = 1 << 0;
-const IRQ = 0;
+/** Alarm n is bit n, and makes interrupt n. */
+const ALARMS = [0, 1] as const;
 const NANOS_PER_COUNT = 1000;
 /** Crystals are better by a hundred times; a divider that is one off is not. */
 const TICK_TOLERANCE = 0.01;
@@ -17,7 +18,7 @@ const TICK_TOLERANCE = 0.01;
 export class Timer extends BasePeripheral {
   private mask = 0;
   private raised = 0;
-  private readonly alarm;
+  private readonly alarms;
 
   /** `tickMhz`: what the tick is meant to be, as the image has set it up. */
   constructor(
@@ -26,10 +27,12 @@ export class Timer extends BasePeripheral {
     private readonly tickMhz: () => number,
   ) {
     super(chip, 'TIMER');
-    this.alarm = clock.createAlarm(() => {
-      this.raised |= ALARM_0;
-      this.update();
-    });
+    this.alarms = ALARMS.map((n) =>
+      clock.createAlarm(() => {
+        this.raised |= 1 << n;
+        this.update();
+      }),
+    );
   }
 
   override readUint32(offset: number): number {
@@ -50,8 +53,11 @@ export class Timer extends BasePeripheral {
   override writeUint32(offset: number, value: number): void {
     switch (offset) {
       case ALARM0:
+      case ALARM1:
         this.mustTick();
-        this.alarm.schedule(((value - this.count) >>> 0) * NANOS_PER_COUNT);
+        this.alarms[(offset - ALARM0) / 4]?.schedule(
+          ((value - this.count) >>> 0) * NANOS_PER_COUNT,
+        );
         return;
       case INTR:
         this.raised &= ~this.rawWriteValue;
@@ -78,6 +84,6 @@ export class Timer extends BasePeripheral {
   }
 
   private update(): void {
-    this.chip.setInterrupt(IRQ, (this.raised & this.mask) !== 0);
+    for (const n of ALARMS) this.chip.setInterrupt(n, (this.raised & this.mask & (1 << n)) !== 0);
   }
 }

@@ -11,12 +11,14 @@ import {
 } from '../../../shared/board/map';
 import { PROBE_NAMES } from '../../../shared/board/probes';
 import type { Random } from '../random';
-import { SecondSwitch } from '../second-switch';
+import { type Fed, SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_START } from './address-map';
 import type { Machine, OutputName } from './machine';
 
 export const NANOS_PER_MS = 1e6;
+/** Pins that close a second switch by rising, and whose. */
+export const CLOSED_BY: Partial<Readonly<Record<OutputName, Fed>>> = { feed: 'mat', arm: 'pump' };
 /** The supply of mat and pump. */
 const LOADS_V = 24;
 
@@ -29,11 +31,19 @@ export interface OutputChange {
 export abstract class WiredChip {
   /** Mean ADC code of each probe's input; conversions dither around it. */
   readonly adcCodes: number[] = PROBE_NAMES.map(() => 2047);
-  /** The board's second switch: mat and pump have no other supply. */
-  readonly feed = new SecondSwitch();
-  /** What the sense line hangs on, by that switch and by the mat's own; of a sound mat unless told otherwise. */
-  loadNodes: (fed: boolean, matOn: boolean) => LoadNodes = (fed, switchClosed) =>
-    loadNodes(fed ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed });
+  /** The board's second switches: mat and pump have no other supply. */
+  readonly second: Readonly<Record<Fed, SecondSwitch>> = {
+    mat: new SecondSwitch(),
+    pump: new SecondSwitch(),
+  };
+  /** What the sense line hangs on, by those switches and by the mat's own; of a sound mat unless told otherwise. */
+  loadNodes: (closed: Readonly<Record<Fed, boolean>>, matOn: boolean) => LoadNodes = (
+    closed,
+    switchClosed,
+  ) => ({
+    ...loadNodes(closed.mat ? LOADS_V : 0, { fuse: 'whole', lead: 'whole', switchClosed }),
+    pumpFeedV: closed.pump ? LOADS_V : 0,
+  });
   /** What the converter makes of a sound conversion's code. */
   onConversion: (code: number, channel: number) => Conversion = (code) => code;
   onOutput: (change: OutputChange) => void = () => {};
@@ -220,7 +230,8 @@ export abstract class WiredChip {
 
   protected switched(change: OutputChange): void {
     this.onOutput(change);
-    if (change.output === 'feed' && change.on) this.feed.rises(change.atMs);
+    const output = change.on ? CLOSED_BY[change.output] : undefined;
+    if (output !== undefined) this.second[output].rises(change.atMs);
   }
 
   protected dropOutputs(): void {
@@ -235,7 +246,8 @@ export abstract class WiredChip {
   }
 
   private loadsMean(): number {
-    const fed = this.feed.isClosed(this.nowMs);
-    return loadsSenseCode(this.loadNodes(fed, this.machine?.isHigh('mat') ?? false));
+    const { mat, pump } = this.second;
+    const closed = { mat: mat.isClosed(this.nowMs), pump: pump.isClosed(this.nowMs) };
+    return loadsSenseCode(this.loadNodes(closed, this.machine?.isHigh('mat') ?? false));
   }
 }

@@ -3,12 +3,12 @@
  * nobody asked for heat, an empty tube without a dose, and whatever another fault hid, can be found by nobody.
  */
 import type { Profile } from '../../../shared/profile/profile';
+import { HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import type { FaultName } from '../faults';
 import type { BenchState } from '../state';
 import type { Trouble } from './plan';
 
-export const LOOK_MS = 5 * 60_000;
-const HOUR_MS = 3_600_000;
+export const LOOK_MS = 5 * MINUTE_MS;
 
 /** What is so at one look. */
 export interface Look {

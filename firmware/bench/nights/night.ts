@@ -1,6 +1,7 @@
 /** Runs a night: what the journal says in the morning, and what of its troubles could be felt at all. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
+import { HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { Bench } from '../bench';
 import type { FaultName } from '../faults';
 import { GrowerAt } from '../grower';
@@ -8,8 +9,6 @@ import { feltOf, LOOK_MS, type Look } from './felt';
 import type { NightPlan } from './plan';
 import { SCENES } from './scenes';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
 const MIDNIGHT_UNIX_MS = Date.UTC(2026, 2, 1);
 /** A grower who comes daily sets the clock by coming. */
 const VISIT_MS = 24 * HOUR_MS;

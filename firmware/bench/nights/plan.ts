@@ -3,11 +3,10 @@
  * are tuned on even seeds alone, and odd ones are looked at as figures only, at the end. Calm weeks 3 and 15 have been
  * seen: in both one visit kept two doses from being weighed, and water ended; the board waits for the hand now.
  */
+import { HOUR_MS } from '../../../shared/units/time';
 import { FAULT_NAMES, type FaultName } from '../faults';
 import { Random } from '../random';
 import { SCENE_NAMES, type SceneName } from './scenes';
-
-const HOUR_MS = 3_600_000;
 
 /** What is wrong, counted from sowing, ms. */
 export interface Trouble {

@@ -1,8 +1,7 @@
 /** Trays that a night finds: germinating under a closed lid, or fed under a lid that is more or less open. */
 import type { Profile, Stage } from '../../../shared/profile/profile';
+import { HOUR_S } from '../../../shared/units/time';
 import { planFor } from '../season/matrix';
-
-const HOUR_S = 3600;
 
 function stageOf(profile: Profile, index: number): Stage {
   const stage = profile.stages[index];

@@ -63,14 +63,14 @@ export function trayLoss(air: TrayAir): TrayLoss {
   const wool = woolSurface(air, cover);
   const leaves = canopySurface(air.leafAreaIndex, air.turgor, { ...air, airC: aboveC });
   const lid = lidVapourConductance(air.lid, air.airC);
-  const [woolState, leafState] = evaporate([wool, leaves], lid, air.roomKpa);
-  const woolGM2H = Math.max(0, woolState?.gM2H ?? 0);
+  const loss = evaporate(wool, leaves, lid, air.roomKpa);
+  const woolGM2H = Math.max(0, loss.wool.gM2H);
   const fromBelow = WOOL_TOP_WM2K / (WOOL_TOP_WM2K + wool.airWM2K);
   const evaporationWM2 = (woolGM2H / 3600) * EVAPORATION_J_PER_G;
   return {
     woolGM2H,
-    leafGM2H: Math.max(0, leafState?.gM2H ?? 0),
-    leafC: leafState?.surfaceC ?? aboveC,
+    leafGM2H: Math.max(0, loss.leaves.gM2H),
+    leafC: loss.leaves.surfaceC,
     topWM2K: topLossWM2K(air.lid),
     drawnWM2: (evaporationWM2 - wool.absorbedWM2) * fromBelow,
   };

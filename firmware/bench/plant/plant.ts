@@ -11,6 +11,7 @@ import type { StoneWool } from '../../../shared/physics/dry-back';
 import { SALTS_MG_L_PER_MS } from '../../../shared/physics/feed';
 import { gFromMl, mlFromG } from '../../../shared/physics/water';
 import type { LidPlace } from '../../../shared/profile/profile';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { Random } from '../random';
 import { type TrayLoss, trayLoss } from './climate';
 import { isTopDry } from './germination';
@@ -30,11 +31,10 @@ import { Wool } from './wool';
 const CELL_WARMING_SHARE = 0.1;
 
 /** A mist keeps the top of the plugs wet for so long under no lid (common practice; no source found). */
-const MISTED_MS = 2 * 3_600_000;
+const MISTED_MS = 2 * HOUR_MS;
 
 /** Slow parts - room, evaporation, growth, wear - are brought up to date this often. */
-const SLOW_MS = 60_000;
-const DAY_MS = 86_400_000;
+const SLOW_MS = MINUTE_MS;
 
 export class Plant {
   readonly room: Room;
@@ -103,7 +103,7 @@ export class Plant {
 
   /** Hour of the day in the room, 0..24. */
   get hour(): number {
-    return ((this.parameters.startOfDayMs + this.nowMs) % DAY_MS) / 3_600_000;
+    return ((this.parameters.startOfDayMs + this.nowMs) % DAY_MS) / HOUR_MS;
   }
 
   /** Water in wool and channels, g. */

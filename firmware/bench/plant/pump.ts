@@ -1,4 +1,5 @@
 /** Reservoir, peristaltic pump and its tube. */
+import { HOUR_MS } from '../../../shared/units/time';
 
 export interface PumpParameters {
   /** Real flow of the fresh, filled tube. Never the nominal one: that is what calibration is for. */
@@ -50,7 +51,7 @@ export class Pump {
   /** Brings the wear up to date; once a minute is plenty. */
   update(): void {
     const { mlPerS, wearShare, wearHours } = this.parameters;
-    const runHours = this.ranMs / 3_600_000;
+    const runHours = this.ranMs / HOUR_MS;
     this.wornMlPerS = mlPerS * (1 - wearShare * (1 - Math.exp(-runHours / wearHours)));
   }
 

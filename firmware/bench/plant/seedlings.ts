@@ -1,4 +1,5 @@
 /** The plants of one tray: when they come up, how they grow, what they take up, wilt and die of. */
+import { DAY_S } from '../../../shared/units/time';
 import type { Random } from '../random';
 import { lightShare } from './canopy';
 import type { CropParameters } from './crops';
@@ -47,8 +48,6 @@ const DEATHS_PER_DAY = 0.7;
 /** Roots die of heat above this, so many a day and kelvin (common practice; no source found). */
 const ROOT_HEAT_C = 40;
 const DEATHS_PER_DAY_K = 0.2;
-
-const DAY_S = 86_400;
 
 /**
  * dW/dt = e PAR (1 - exp(-k LAI)) f(T) f(turgor) f(salts held) f(root room), fresh mass W / dry share. Beside

@@ -7,7 +7,7 @@ import {
   EVAPORATION_J_PER_G,
   PSYCHROMETER_KPA_K,
   saturationKpa,
-  saturationSlope,
+  slopeAt,
 } from '../../../shared/physics/vapour';
 
 /**
@@ -48,52 +48,66 @@ export interface Evaporating {
 /** Turns of the linearised balance: the second already is within 0.01 K. */
 const TURNS = 3;
 
-/** Straight line of a surface round `aroundC`: loss = a - b e, temperature = p + q e. */
+/** Straight line of a surface round some temperature: loss = a - b e, temperature = p + q e. Filled anew each turn. */
 interface Line {
-  readonly a: number;
-  readonly b: number;
-  readonly p: number;
-  readonly q: number;
+  a: number;
+  b: number;
+  p: number;
+  q: number;
 }
 
-function line(surface: WetSurface, aroundC: number): Line {
+function fillLine(into: Line, surface: WetSurface, aroundC: number): void {
   const { belowWM2K: k, airWM2K: h, vapour: g } = surface;
+  const isThere = k !== 0 || h !== 0 || g !== 0;
   const wPerKpa = (g / 3600) * EVAPORATION_J_PER_G;
-  const slope = saturationSlope(aroundC);
-  const offset = saturationKpa(aroundC) - slope * aroundC;
+  const kpa = isThere ? saturationKpa(aroundC) : 0;
+  const slope = isThere ? slopeAt(aroundC, kpa) : 0;
+  const offset = kpa - slope * aroundC;
   const perK = k + h + wPerKpa * slope;
-  if (perK === 0) return { a: 0, b: 0, p: surface.airC, q: 0 };
+  if (perK === 0) {
+    into.a = 0;
+    into.b = 0;
+    into.p = surface.airC;
+    into.q = 0;
+    return;
+  }
   const heatW = k * surface.belowC + h * surface.airC + surface.absorbedWM2;
   const p = (heatW - wPerKpa * offset) / perK;
   const q = wPerKpa / perK;
-  return { a: g * (offset + slope * p), b: g * (1 - slope * q), p, q };
+  into.a = g * (offset + slope * p);
+  into.b = g * (1 - slope * q);
+  into.p = p;
+  into.q = q;
 }
 
+const surfaceC = ({ p, q }: Line, vapourKpa: number): number => p + q * vapourKpa;
+
 /**
- * All surfaces under one lid: the vapour between them and the lid settles where as much leaves by the
- * lid's air as the surfaces give. `lid`: conductance of that, g per square metre, hour and kPa;
- * Infinity with the lid off. `roomKpa`: vapour pressure of the room.
+ * All surfaces under one lid, here the wool and the leaves: the vapour between them and the lid settles where as much
+ * leaves by the lid's air as they give. `lid`: conductance of that, g per square metre, hour and kPa; Infinity with the
+ * lid off. `roomKpa`: vapour pressure of the room.
  */
 export function evaporate(
-  surfaces: readonly WetSurface[],
+  wool: WetSurface,
+  leaves: WetSurface,
   lid: number,
   roomKpa: number,
-): readonly Evaporating[] {
-  let states = surfaces.map(({ airC }): Evaporating => ({ surfaceC: airC, gM2H: 0 }));
+): { readonly wool: Evaporating; readonly leaves: Evaporating } {
+  const ofWool: Line = { a: 0, b: 0, p: wool.airC, q: 0 };
+  const ofLeaves: Line = { a: 0, b: 0, p: leaves.airC, q: 0 };
+  const open = !Number.isFinite(lid);
+  let vapourKpa = 0;
   for (let turn = 0; turn < TURNS; turn++) {
-    const lines = surfaces.map((one, i) => line(one, states[i]?.surfaceC ?? one.airC));
-    let [gives, takes] = [0, 0];
-    for (const { a, b } of lines) {
-      gives += a;
-      takes += b;
-    }
-    const open = !Number.isFinite(lid);
+    fillLine(ofWool, wool, surfaceC(ofWool, vapourKpa));
+    fillLine(ofLeaves, leaves, surfaceC(ofLeaves, vapourKpa));
+    const gives = ofWool.a + ofLeaves.a;
+    const takes = ofWool.b + ofLeaves.b;
     const still = open || lid + takes === 0;
-    const vapourKpa = still ? roomKpa : (gives + lid * roomKpa) / (takes + lid);
-    states = lines.map(({ a, b, p, q }) => ({
-      surfaceC: p + q * vapourKpa,
-      gM2H: a - b * vapourKpa,
-    }));
+    vapourKpa = still ? roomKpa : (gives + lid * roomKpa) / (takes + lid);
   }
-  return states;
+  return { wool: evaporating(ofWool, vapourKpa), leaves: evaporating(ofLeaves, vapourKpa) };
+}
+
+function evaporating(line: Line, vapourKpa: number): Evaporating {
+  return { surfaceC: surfaceC(line, vapourKpa), gM2H: line.a - line.b * vapourKpa };
 }

@@ -93,7 +93,9 @@ export class Thermistor {
   }
 
   step(dtS: number, surroundingsC: number): void {
-    this.beadC += ((surroundingsC - this.beadC) * dtS) / this.lagS;
+    const { lagS } = this;
+    if (dtS < lagS) this.beadC += ((surroundingsC - this.beadC) * dtS) / lagS;
+    else this.beadC = surroundingsC;
   }
 
   code(random: Random): number {

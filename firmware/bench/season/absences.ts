@@ -6,16 +6,16 @@ import { encodeUtf8, toBase64 } from '../../../shared/bytes';
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import { CROP_FILE_NAMES, type CropFileName } from '../../../shared/profile/host/crops';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { HABITS } from './habits';
 import { planFor } from './matrix';
 import { firstFeedEc, Visits } from './visits';
 
-const HOUR_MS = 3_600_000;
-const DAY_MS = 24 * HOUR_MS;
 /** Enough for the longest absence in the hottest room: what was in it at a cut is asked of the journal afterwards. */
 const RESERVOIR_ML = 12_000;
 /** The grower is away for so long, and then comes daily for so many days. */
@@ -24,7 +24,7 @@ const CARE_DAYS = { least: 2, most: 5 } as const;
 const LONGEST_DAYS = 45;
 /** Days in blocks that still belong to a season. */
 const IN_BLOCKS_DAYS = 14;
-const LOOK_MS = 30 * 60_000;
+const LOOK_MS = 30 * MINUTE_MS;
 
 /** Pumped so far, by the reservoir itself: what a bench knows and no journal. */
 export interface Drawn {

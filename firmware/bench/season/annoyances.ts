@@ -1,12 +1,9 @@
 /** What happens to any tray in any week and is no fault: an alarm about it, without its cause, is a nuisance. */
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import type { Bench, BenchOptions } from '../bench';
 import { LOAD_CELL } from '../plant/load-cell';
 import { Random } from '../random';
 import type { Pass } from './visits';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
 
 /** Of one conversion, nV: from a platform that stands well to one in a draught, 0.15 to 1 g. */
 const NOISE_NV = [LOAD_CELL.noiseNv, 330] as const;

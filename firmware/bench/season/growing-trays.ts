@@ -1,17 +1,17 @@
 /** Trays whose plants come up and grow, soaked again and marked once or twice: what growth by weight is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
+import { DAY_MS, MINUTE_MS } from '../../../shared/units/time';
 import { GROWTH_LIMITS } from '../../limits';
-import { Bench, CALMEST_TICK_MS } from '../bench';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALMEST_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { HABITS } from './habits';
 import { planFor } from './matrix';
 import { firstFeedEc, type Pass, Visits } from './visits';
 
-const MINUTE_MS = 60_000;
-const DAY_MS = 86_400_000;
 /** Those that are up within a week. */
 const CROPS = ['cucumber', 'lettuce', 'tomato'] as const;
 /** Days from one soak to the next, and minutes that the tray drains before it is marked. */

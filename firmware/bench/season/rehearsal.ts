@@ -1,6 +1,7 @@
 /** A season told by what a grower asks beforehand: when what comes, what the tray takes, what goes wrong. Pure. */
 import type { AlarmName } from '../../../shared/alarms/catalogue';
 import type { LidPlace } from '../../../shared/profile/profile';
+import { DAY_MS, HOUR_MS } from '../../../shared/units/time';
 import { isNeed } from '../../control/need';
 import { RECORD_LIMITS } from '../../limits';
 import { MAT } from '../plant/thermal';
@@ -8,8 +9,6 @@ import type { Season } from './season';
 import { beyondBandK } from './truth';
 import type { Look } from './watcher';
 
-const DAY_MS = 86_400_000;
-const HOUR_MS = 3_600_000;
 const READING_H = RECORD_LIMITS.readingMs / HOUR_MS;
 /** What is filled in by then was filled for the sowing. */
 const FIRST_FILL_DAYS = 0.1;

@@ -1,8 +1,10 @@
 /** One season of a shipped crop on the bench: a room, a seed, a grower; from a dry tray to blocks. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../bench';
+import { DAY_MS } from '../../../shared/units/time';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_SOON_MS, CALM_TICK_MS, CALMEST_TICK_MS } from '../pace';
 import type { BenchState } from '../state';
 import { trayOf } from '../tray-of';
 import { annoyed, annoyingParts } from './annoyances';
@@ -10,7 +12,6 @@ import { HABITS, type HabitName } from './habits';
 import { firstFeedEc, Visits } from './visits';
 import { type Look, Watcher } from './watcher';
 
-const DAY_MS = 86_400_000;
 /** A season that has not come so far by then is stuck. */
 const LONGEST_DAYS = 75;
 /** Days in blocks that still belong to it: the hold after the transplant, and the first feed there. */

@@ -1,4 +1,5 @@
 /** What the bench knows of a tray's heat and water, and a journal does not say. */
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { Bench } from '../bench';
 import { trayLoss } from '../plant/climate';
 import { LID_EFFECTS, lidNow } from '../plant/lid';
@@ -22,7 +23,7 @@ const { areaM2, contactWM2K, undersideWM2K } = MAT;
 const UP_SHARE = contactWM2K / (contactWM2K + undersideWM2K);
 /** The loss is nearly a straight line: its slope is taken over so much, K. */
 const SLOPE_K = 1;
-const LOOK_MS = 10 * 60_000;
+const LOOK_MS = 10 * MINUTE_MS;
 
 /** What reaches the tray of a mat of `fluxWM2`, W. */
 export const matUpW = (fluxWM2: number): number => fluxWM2 * areaM2 * UP_SHARE;

@@ -3,6 +3,7 @@ import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { firstFeedS } from '../../../shared/profile/first-feed';
 import { PROFILE_LIMITS } from '../../../shared/profile/limits';
 import { spreadNeedMl } from '../../../shared/profile/spread';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { isNeed } from '../../control/need';
 import { ENOUGH_MG_PER_G } from '../plant/salts';
 import { nuisancesInOneSeason, nuisancesOf } from './nuisance';
@@ -10,9 +11,7 @@ import type { Season } from './season';
 import { beyondBandK, isEmpty, isTooDry, isWrong } from './truth';
 import type { Look } from './watcher';
 
-const DAY_MS = 86_400_000;
 const WEEK_MS = 7 * DAY_MS;
-const HOUR_MS = 3_600_000;
 
 export const SEASON_LIMITS = {
   /** The seed feeds a seedling for about a week: fed by then, marked or not (common practice). */
@@ -212,7 +211,7 @@ function plantDoses({ journal, sownMs }: Season) {
 }
 
 /** What the board may have seen: within one step of looking on either side. */
-const NEAR_MS = 45 * 60_000;
+const NEAR_MS = 45 * MINUTE_MS;
 
 function raisedIn({ journal, looks, sownMs }: Season): Raised[] {
   return journal.flatMap((entry) => {

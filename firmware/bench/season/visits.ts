@@ -1,13 +1,11 @@
 /** What a grower does at the tray, visit after visit, from status and sight alone. */
 import type { Status } from '../../../shared/link/status';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
+import { DAY_MS, DAY_S, MINUTE_MS } from '../../../shared/units/time';
 import type { Bench } from '../bench';
 import type { GrowerAt } from '../grower';
 import type { Habits } from './habits';
 
-const MINUTE_MS = 60_000;
-const DAY_MS = 86_400_000;
-const DAY_S = 86_400;
 /** The lid is lifted for fresh air once a day while it is closed. */
 const AIRING_MS = 5 * MINUTE_MS;
 /** A week of hardening, then the transplant (common practice). */

@@ -1,14 +1,15 @@
 /** Soaked trays on mats of known strength, in rooms of known cold: what a model fitted to their journals is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { DAY_MS } from '../../../shared/units/time';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { planFor } from './matrix';
 import { matUpW, type TrayMoment, watched } from './tray-truth';
 
-const DAY_MS = 86_400_000;
 const DAYS = 2.5;
 const LIDS: readonly LidPlace[] = ['closed', 'vents-open', 'propped'];
 /** Trays and mats of different makes: plastic, g; heat that a mat holds, J/m2K (common practice: 2 to 4 kg of silicone and wire). */

@@ -2,13 +2,14 @@
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import type { Status } from '../../../shared/link/status';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { Bench } from '../bench';
 import type { GrowerAt } from '../grower';
 import type { BenchState } from '../state';
 
 /** Between two looks, unless it is told otherwise. */
-const LOOK_MS = 30 * 60_000;
-const LOOK_LEAST_MS = 60_000;
+const LOOK_MS = 30 * MINUTE_MS;
+const LOOK_LEAST_MS = MINUTE_MS;
 
 /** One look. */
 export interface Look {

@@ -1,14 +1,15 @@
 /** Trays that dry fast and are watered often, by pumps whose tubes wear out in days: what a model of water is held against. */
 import type { JournalEntry } from '../../../shared/journal/kinds';
 import type { LidPlace, Profile } from '../../../shared/profile/profile';
-import { Bench, CALM_TICK_MS } from '../bench';
+import { DAY_MS } from '../../../shared/units/time';
+import { Bench } from '../bench';
 import { GrowerAt } from '../grower';
+import { CALM_TICK_MS } from '../pace';
 import { Random } from '../random';
 import { trayOf } from '../tray-of';
 import { planFor } from './matrix';
 import { type TrayMoment, watched } from './tray-truth';
 
-const DAY_MS = 86_400_000;
 const DAYS = 3;
 const LIDS: readonly LidPlace[] = ['off', 'off-by-day', 'propped'];
 

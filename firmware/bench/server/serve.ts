@@ -61,7 +61,7 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
   const places = await open(options, bench, (socket) => {
     serveDoor(socket, bench, pacer, () => stop());
   });
-  const at = addresses(places, options.drivePath ?? null);
+  const at = addresses(places, options.drivePath ?? null, bench.boardId);
   const drive =
     options.drivePath === undefined
       ? null
@@ -129,6 +129,7 @@ async function close({ pty, uartPty, link, uart, door }: Places): Promise<void> 
 function addresses(
   { link, uart, door, pty, uartPty }: Places & { door: Listening },
   drive: string | null,
+  boardId: string,
 ): RunningBench {
   const tcp = ({ port }: Listening): string => `tcp://${LOOPBACK}:${port}`;
   // With the second door in a place of its own, the pty has the first one to itself.
@@ -140,6 +141,7 @@ function addresses(
     uart: uartPty?.path ?? (uart === undefined ? null : tcp(uart)),
     pty: pty?.path ?? null,
     drive,
+    boardId,
     startedUnixMs: Date.now(),
   };
 }

@@ -28,6 +28,7 @@ void pins_make_safe(void) {
   pin_function(PIN_MAT, FUNCSEL_SIO);
   pin_function(PIN_PUMP, FUNCSEL_SIO);
   pin_function(PIN_FEED, FUNCSEL_SIO);
+  pin_function(PIN_ARM, FUNCSEL_SIO);
   pin_function(PIN_SOUNDER, FUNCSEL_SIO);
   pin_function(PIN_LAMP, FUNCSEL_SIO);
 }

@@ -26,11 +26,16 @@
 #define USBCTRL_REGS_BASE 0x50110000u
 #define SIO_BASE 0xd0000000u
 #define NVIC_ISER 0xe000e100u
+#define NVIC_ICER 0xe000e180u
+#define NVIC_ISPR 0xe000e200u
 #define NVIC_ICPR 0xe000e280u
 #define NVIC_IPR0 0xe000e400u
+#define SCB_ICSR 0xe000ed04u
+#define ICSR_PENDSTSET (1u << 26)
+#define ICSR_PENDSTCLR (1u << 25)
 
 /* Interrupt numbers (data sheet 2.3.2). */
-enum { TIMER_IRQ_0 = 0, USBCTRL_IRQ = 5, CLOCKS_IRQ = 17, UART0_IRQ = 20 };
+enum { TIMER_IRQ_0 = 0, TIMER_IRQ_1 = 1, USBCTRL_IRQ = 5, CLOCKS_IRQ = 17, UART0_IRQ = 20 };
 
 #define RESETS_RESET (RESETS_BASE + 0x00)
 #define RESETS_RESET_DONE (RESETS_BASE + 0x08)
@@ -68,3 +73,11 @@ static inline void interrupt_enable(uint32_t irq, uint32_t priority) {
   REG(NVIC_ICPR) = 1u << irq;
   REG(NVIC_ISER) = 1u << irq;
 }
+
+/* One that is enabled, or SysTick, waits for interrupts to be let in. */
+static inline bool interrupt_waits(void) {
+  return (REG(NVIC_ISPR) & REG(NVIC_ISER)) != 0 || (REG(SCB_ICSR) & ICSR_PENDSTSET) != 0;
+}
+
+/* SysTick, if it waits, waits no more. */
+static inline void systick_drop(void) { REG(SCB_ICSR) = ICSR_PENDSTCLR; }

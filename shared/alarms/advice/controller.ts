@@ -37,11 +37,11 @@ export const CONTROLLER_ADVICE = {
   'pump-stuck-on': {
     title: 'Pump will not switch off',
     meaning:
-      'Water runs in as fast as the pump gives it, although the pump is commanded off. The mat is held off too: that opens the second switch, on which both hang.',
-    causes: ['transistor of the pump failed closed', 'wiring fault'],
+      'Water runs in as fast as the pump gives it, although the pump is commanded off. It has two switches, and no pin of the controller opens either of them now.',
+    causes: ['both switches of the pump (Q2 and Q7) failed closed', 'wiring fault'],
     next: [
       'Pull the plug of the pump now, and lift its tube out of the tray.',
-      'Have the switch replaced.',
+      'Have both switches replaced before the pump is used again.',
     ],
     quantity: 'none',
   },
@@ -66,15 +66,16 @@ export const CONTROLLER_ADVICE = {
   'supply-wrong': {
     title: 'Supply of mat and pump wrong',
     meaning:
-      'Mat and pump hang on one supply behind a second switch. It is dead although one of them is asked for, or live although neither is.',
+      'Mat and pump each get their supply through a second switch. It is dead although one of them is asked for, or live although neither is.',
     causes: [
       'dead: the supply unit is unplugged or broken while USB feeds the controller, or fuse F1 has blown',
-      'dead: the second switch does not close, or a wire of it or of its sense line is off',
-      'live: the second switch has welded; the first ones still switch mat and pump off',
+      'dead while the pump alone is asked for: fuse F3 has blown',
+      'dead: a second switch (Q5 of the mat, Q7 of the pump) does not close, or a wire of it or of the sense line is off',
+      'live: a second switch has welded; the first ones still switch mat and pump off',
     ],
     next: [
       'Dead: see that the supply unit is plugged in and its lamp is lit; then F1 and the wires, unplugged.',
-      'Live: have the second switch replaced soon, for nothing stands behind the first ones now.',
+      'Live: the meter tells which (TP12 for the mat, TP14 for the pump). Have it replaced soon, for nothing stands behind the first one now.',
     ],
     quantity: 'supply',
   },

@@ -205,13 +205,15 @@ export const HEAT_ADVICE = {
     causes: [
       'fuse: F2 has blown, or is not in its holder',
       'lead: the plug of the mat is out, its cut-out TC1 has opened, or the mat or its cable is broken',
+      'cut-out: the same, of a mat that was hot: TC1 has opened, most likely',
       'switch: Q1 does not close, or the wire to it is off',
     ],
     next: [
       'Lead: is the plug of the mat in? Then, with the supply unplugged, the cut-out TC1: it opens once, by heat, and is replaced when the cause has been found.',
+      'Cut-out: unplug the supply, and find out why the mat got so hot before TC1 is replaced.',
       'Fuse: unplug the supply, find out why F2 has blown (a crushed cable, a wet plug), and fit one of the same rating.',
       'Switch: unplug the supply, then the wire from the controller to Q1, and Q1 itself.',
-      'The alarm ends by itself, ten minutes after the mat heats again at the latest, or a day after heat was last asked for; what is still cut off then is told anew when it is.',
+      'The alarm ends by itself, some seconds after the mat heats again, or a day after heat was last asked for; what is still cut off then is told anew when it is.',
     ],
     quantity: 'mat-open',
   },

@@ -11,7 +11,7 @@ export type AlarmQuantity =
   | 'share'
   | 'days'
   | 'count'
-  /** 1: there is a supply behind the second switch; 0: there is none. */
+  /** 1: there is a supply behind a second switch; 0: there is none. */
   | 'supply'
   /** A value of `MAT_OPEN`. */
   | 'mat-open'

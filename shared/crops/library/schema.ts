@@ -4,6 +4,7 @@
  */
 import * as z from 'zod';
 import { parseQuantity, type QuantityKind } from '../../units';
+import { DAY_S } from '../../units/time';
 import {
   CROP_KINDS,
   CROP_STAGES,
@@ -39,7 +40,6 @@ const counted =
     return `"${text}" is not a number and "${unit}".`;
   };
 
-const DAY_S = 86_400;
 const temperature = quantity('temperature');
 const days = quantity('duration', DAY_S);
 const ec = quantity('ec');

@@ -50,13 +50,13 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
   'run-too-long': 'The pump runs at most {0 duration} at a time by hand.',
   'pump-busy': 'A dose is under way. Wait until it has soaked in.',
   'held-by-alarm':
-    'The alarm {0} holds the pump off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
+    'The alarm {0} holds the pump off. Put right what it says; then, if it still stands: `trayward alarm mended {0}`.',
   'rate-implausible':
     '{0} ml/s is not a rate of a dosing pump for a tray. Check the tube and the scale.',
   'crop-stands':
     'A crop stands on the tray: its heat goes by the profile, and is not tried by hand.',
   'mat-held-by-alarm':
-    'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended`.',
+    'The alarm {0} holds the mat off. Put right what it says; then, if it still stands: `trayward alarm mended {0}`.',
   'usb-alone':
     'The boot drive appears at the USB port, so it is asked for over USB. A board that showed it to nobody would hold nothing until its supply is switched off and on.',
   restarting:

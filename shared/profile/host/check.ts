@@ -6,7 +6,7 @@ import type { Problem, ProblemReason } from '../breach';
 import { toImageGrid } from '../image';
 import type { Profile } from '../profile';
 import { checkProfile } from '../rules';
-import { judge } from './judge';
+import { judge, judgeRoom } from './judge';
 import type { SourcePath, SourceProblem } from './problem';
 import { type Salvage, salvage } from './salvage';
 import { FILE_VERSION, type ProfileFile, profileSchema } from './schema';
@@ -46,7 +46,7 @@ function checkText(text: string, file: string, utcOffsetMin: number): CheckedPro
   }
   const { profile, problems: lost } = toProfile(parsed.data, source, utcOffsetMin);
   const problems = [...lost, ...told(checkProfile(profile), source)];
-  const judged = judge(profile, source);
+  const judged = [...judge(profile, source), ...judgeRoom(parsed.data, source)];
   const refused = judged.filter(({ severity }) => severity === 'error');
   // Advice is for a profile that could be loaded; what is refused is told in one go.
   if (problems.length > 0) {

@@ -1,17 +1,21 @@
 /** What growers and published trials say of a profile that the board would accept. Pure. */
 import { cropOrNull } from '../../crops/library/library';
 import { capacityWaterMl } from '../../physics/dry-back';
+import { DAY_S } from '../../units/time';
 import { PROFILE_LIMITS as LIMITS } from '../limits';
 import type { Profile, Stage } from '../profile';
 import { spreadNeedMl } from '../spread';
 import { type Emergence, emergenceOf } from './emergence';
 import { judgeGerminationBand } from './germination-band';
 import type { SourceProblem } from './problem';
+import type { ProfileFile } from './schema';
 import type { Source } from './source';
 
-const DAY_S = 86_400;
 /** Time without water after sowing that common practice asks for. */
 const SOWING_HOLD_MIN_S = 5 * DAY_S;
+const MM2_PER_M2 = 1e6;
+/** Sizes are told to the millimetre, and wool gives. */
+const COVER_MOST_SHARE = 1.05;
 
 /** A germination band beyond published limits is refused; the rest is advice. */
 export function judge(profile: Profile, source: Source): SourceProblem[] {
@@ -106,6 +110,23 @@ function judgeSpread({ spread, media, stages }: Profile, source: Source): Source
       source: 'common practice',
     }),
   ];
+}
+
+/** Pieces that cover more than what waters them do not all stand on it. The file's own lengths: the image keeps volumes. */
+export function judgeRoom({ media, spread }: ProfileFile, source: Source): SourceProblem[] {
+  if (spread === undefined) return [];
+  const areaM2 = (spread.length * spread.width) / MM2_PER_M2;
+  return media.flatMap(({ pieces, length, width }, i) => {
+    const coveredM2 = (pieces * length * width) / MM2_PER_M2;
+    if (coveredM2 <= areaM2 * COVER_MOST_SHARE) return [];
+    return [
+      source.problemAt(['media', i, 'pieces'], {
+        severity: 'warning',
+        why: `${pieces} pieces of ${length} by ${width} mm cover ${coveredM2.toFixed(2)} m², and what waters them under "spread:" ${areaM2.toFixed(2)} m²: those that do not stand on it stay dry. Correct their count or size, or the length and width of what waters them.`,
+        source: null,
+      }),
+    ];
+  });
 }
 
 /** A tray of few pieces lacks less, when it is too dry, than what leads water to them needs: it would never be watered in time. */

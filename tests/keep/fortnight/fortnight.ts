@@ -10,21 +10,21 @@ import { createMailDoor } from '../../../cli/keep/doors/mail';
 import { createMqttDoor } from '../../../cli/keep/doors/mqtt';
 import { MESSAGE_KINDS, type Message } from '../../../cli/keep/outbox/state';
 import { titleOf } from '../../../cli/keep/words/trouble';
-import { CALM_TICK_MS } from '../../../firmware/bench/bench';
 import type { FaultName } from '../../../firmware/bench/faults';
+import { CALM_TICK_MS } from '../../../firmware/bench/pace';
 import { Random } from '../../../firmware/bench/random';
 import { ADVICE } from '../../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../../shared/alarms/catalogue';
 import { ALARM_PRIORITY } from '../../../shared/alarms/priority';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { FRESH_SEED } from '../../properties';
 import { Grower, TEST_PROFILE } from '../../simulation/grower';
-import { HOUR_MS, MINUTE_MS, Room, tell } from '../room';
+import { Room, tell } from '../room';
 import { AUTHORITY, Broker, MailServer, PASSWORD, USER } from '../servers';
 
 const TRAYS = 8;
 const DAYS = 14;
 const LOOK_MS = 5 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
 /** A tray has a fault every third day. */
 const FAULTS_A_DAY = 1 / 3;
 const FAULTS: readonly FaultName[] = [

@@ -1,9 +1,9 @@
 /** The page as it is used, in Chromium: from an alarm to mended, by touch and by keys, over bad lines and on slow phones. */
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { MINUTE_MS } from '../../../shared/units/time';
 import type { Grower } from '../../simulation/grower';
 import { TEST_PROFILE } from '../../simulation/grower';
-import { MINUTE_MS } from '../room';
 import { seriousIn, startBrowser, watched } from './browser';
 import { House, trayInUse } from './house';
 

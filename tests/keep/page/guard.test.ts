@@ -5,8 +5,8 @@ import { Secret } from '../../../cli/keep/config/secret';
 import { TOKEN_LIMITS } from '../../../cli/keep/page/limits';
 import { Guesses, guesserOf } from '../../../cli/keep/page/serve/guesses';
 import { Sessions } from '../../../cli/keep/page/serve/session';
-import { DAY_MS, Grower } from '../../simulation/grower';
-import { MINUTE_MS } from '../room';
+import { DAY_MS, MINUTE_MS } from '../../../shared/units/time';
+import { Grower } from '../../simulation/grower';
 import { House } from './house';
 
 const TOKEN = 'f2a61b0c9d7e4853';

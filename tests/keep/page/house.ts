@@ -5,9 +5,10 @@ import { type PageServer, pageServer } from '../../../cli/keep/page/serve/listen
 import type { Watched } from '../../../cli/keep/page/serve/reckoner';
 import { PageRoom } from '../../../cli/keep/page/serve/room';
 import type { Profile } from '../../../shared/profile/profile';
+import { HOUR_MS, SECOND_MS } from '../../../shared/units/time';
 import { worldOf } from '../../cli/worlds';
 import { Grower, TEST_PROFILE } from '../../simulation/grower';
-import { HOUR_MS, Room, SECOND_MS } from '../room';
+import { Room } from '../room';
 
 export interface HouseOptions {
   readonly trays: Readonly<Record<string, Grower>>;

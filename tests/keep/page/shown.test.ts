@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { byButton } from '../../../cli/keep/page/shown/by-button';
 import { roomHead } from '../../../cli/keep/page/shown/room';
 import { lineOf, type TrayLine, type TrayNow } from '../../../cli/keep/page/shown/tray';
+import { HOUR_MS, MINUTE_MS } from '../../../shared/units/time';
 import { Grower } from '../../simulation/grower';
-import { HOUR_MS, MINUTE_MS } from '../room';
 
 /** A tray that answered just now. */
 function nowOf(grower: Grower, changes: Partial<TrayNow['live']> = {}): TrayNow {

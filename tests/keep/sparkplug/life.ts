@@ -5,12 +5,12 @@ import { Secret } from '../../../cli/keep/config/secret';
 import type { Seen } from '../../../cli/keep/open/sparkplug/node-model';
 import { Sparkplug } from '../../../cli/keep/open/sparkplug/sparkplug';
 import type { Status } from '../../../shared/link/status';
+import { SECOND_MS } from '../../../shared/units/time';
 import { Grower, TEST_PROFILE } from '../../simulation/grower';
 import { AUTHORITY } from '../servers';
 import { type Message, read } from './decoder';
 import { type Heard, PASSWORD } from './mosquitto';
 
-const SECOND_MS = 1_000;
 export const ROUND_MS = 10 * SECOND_MS;
 export const BEGIN_MS = Date.UTC(2026, 2, 1, 6);
 

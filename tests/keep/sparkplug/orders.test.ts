@@ -1,8 +1,9 @@
 /** Orders of a host at Debian's mosquitto, carried to a tray of the bench by a keeper. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { OpenDoors } from '../../../cli/keep/open/open-doors';
+import { MINUTE_MS } from '../../../shared/units/time';
 import { Grower, TEST_PROFILE } from '../../simulation/grower';
-import { MINUTE_MS, Room } from '../room';
+import { Room } from '../room';
 import { field, type Message, metric, written } from './decoder';
 import { PLAN, toldIn, until } from './life';
 import { type Heard, Mosquitto, noBroker } from './mosquitto';

@@ -1,0 +1,105 @@
+/**
+ * The weight on a scale that trembles: its mean, how well that is known, and what the tray itself does meanwhile. A mean is
+ * no truer than its noise: what it does within that is nothing, and the tray dries as it did. Pure.
+ */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+
+export interface Trembling {
+  /** Mean weight since the last jump, g, and its variance, g². */
+  readonly meanG: number;
+  readonly offG2: number;
+  /** What the tray weighs by what was believed of it: the mean when it was found, and what has dried since, g. */
+  readonly stoodG: number;
+  /** Uptime of the last jump, ms. */
+  readonly jumpedMs: number;
+}
+
+/** One reading of such a scale. */
+export interface TremblingInput {
+  readonly grams: number;
+  /** Standard deviation of single codes, g. */
+  readonly noisyG: number;
+  readonly uptimeMs: number;
+  /** Since the last one, ms. */
+  readonly dtMs: number;
+}
+
+/** The state after a reading, and what came of it. */
+export interface TremblingStep {
+  readonly state: Trembling;
+  /** What the tray itself has gained since the last reading, no hand's doing, g: less than nothing as it dries. */
+  readonly slowG: number;
+  /** How fast the tray dries, g/ms. */
+  readonly driesGPerMs: number;
+}
+
+/** Share of a weight in the mean of a scale that trembles. */
+export const meanShare = (dtMs: number): number => Math.min(1, dtMs / LIMITS.noisyMeanMs);
+
+/** It begins to tremble, or has just jumped: a mean of one weight. */
+export function beginsToTremble(
+  { grams, noisyG, uptimeMs }: TremblingInput,
+  jumpedMs = uptimeMs,
+): Trembling {
+  return { meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs };
+}
+
+/** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
+function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: TremblingInput) {
+  const noiseG2 = noisyG * noisyG;
+  const leastShare = meanShare(dtMs);
+  const share = Math.max(leastShare, offG2 / (offG2 + noiseG2));
+  return {
+    meanG: meanG + (grams - meanG) * share,
+    offG2: offG2 * (1 - share) ** 2 + noiseG2 * share ** 2,
+    isBeingFound: share > leastShare,
+  };
+}
+
+/** What is known of a tray when its scale has to be read once more. */
+export interface BeforeTrembling {
+  /** What it weighed before a hand came, and by what pace it dries, g and g/ms. */
+  readonly beforeG: number;
+  readonly driesGPerMs: number;
+}
+
+/**
+ * The next reading. A jump is a hand's, and no part of what the tray gained. Nor is, drying aside, what a tray does in the
+ * hour after it came to weigh more than before: water that came runs off again.
+ */
+export function nextTrembling(
+  state: Trembling,
+  input: TremblingInput,
+  { beforeG, driesGPerMs }: BeforeTrembling,
+): TremblingStep {
+  const { grams, noisyG, uptimeMs, dtMs } = input;
+  const { meanG, jumpedMs } = state;
+  const driedG = Math.max(0, driesGPerMs) * dtMs;
+  const asItDried = (next: Trembling): TremblingStep => ({
+    state: next,
+    slowG: -driedG,
+    driesGPerMs,
+  });
+  const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
+  const jumps = Math.abs(grams - meanG) > jumpG;
+  // A thing put on takes its moments until all of it is weighed.
+  if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
+    return asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
+  }
+  const { isBeingFound, ...mean } = nextMean(state, input);
+  const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
+  if (isBeingFound || mayRunOff) return asItDried({ ...mean, stoodG: mean.meanG, jumpedMs });
+  const slowG = beyond(mean.meanG - (state.stoodG - driedG), mean.offG2) - driedG;
+  const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
+  return {
+    state: { ...mean, stoodG: state.stoodG + slowG, jumpedMs },
+    slowG,
+    driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
+  };
+}
+
+/** What is left of a change of `byG` beside what a mean of that variance is off by, g. */
+function beyond(byG: number, offG2: number): number {
+  const withinG = LIMITS.noisyMeanSigmas * Math.sqrt(offG2);
+  return Math.sign(byG) * Math.max(0, Math.abs(byG) - withinG);
+}

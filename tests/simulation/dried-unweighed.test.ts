@@ -1,0 +1,110 @@
+/** What a tray lost or got while nobody could weigh it, or so slowly that nobody saw it fall, is water. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { EVERY_TICK } from './grower';
+import { changesOf, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { expectToldTruly, trueDryBack } from './told-truly';
+
+describe('a tray that was watered by hand just before a start of the board', () => {
+  it('still runs off, and gets no water before it stands', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.mist(300);
+    bench.run(8 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+    bench.cutPower();
+    bench.restorePower();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().water.heldBy).toBe('handling');
+  });
+});
+
+describe('a tray that nobody can weigh for hours', () => {
+  it('has dried in a power cut: that is no thing taken off, and it is watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('mains-cut', true, 15 * HOUR_MS);
+    bench.run(15 * HOUR_MS + 10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.035);
+    expectToldTruly(grower);
+    runToDose(grower, DAY_MS);
+  });
+
+  it.each(['mains-cut', 'scale-unplugged'] as const)(
+    'is told as dry as it is when a cloth drew most of its water out meanwhile: %s',
+    (fault) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(2 * HOUR_MS);
+      bench.fault('wick', true, 6 * HOUR_MS + MINUTE_MS);
+      bench.run(MINUTE_MS);
+      bench.fault(fault, true, 6 * HOUR_MS);
+      bench.run(6 * HOUR_MS + 15 * MINUTE_MS);
+      expect(trueDryBack(grower)).toBeGreaterThan(0.6);
+      expectToldTruly(grower);
+      bench.run(HOUR_MS);
+      expect(stateOfAlarm(grower, 'too-dry')).toBe('unaccepted');
+    },
+  );
+
+  it('has lost what a cloth drew out of it while the scale was unplugged', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('scale-unplugged', true, 7 * HOUR_MS);
+    bench.run(4 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(3 * HOUR_MS + 4 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+});
+
+describe('a tray with a slow leak', () => {
+  it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('leak', true, 3 * HOUR_MS);
+    bench.hand.mist(20);
+    bench.run(30 * MINUTE_MS);
+    expect(grower.status().water.heldBy).not.toBe('handling');
+    expectToldTruly(grower);
+  });
+});
+
+describe('a leak slower than a fall of 40 g in ten minutes', () => {
+  it.each([
+    ['closed', 6],
+    ['propped', 100],
+    ['off-by-day', 130],
+  ] as const)('is told within the hour where the lid should be %s: %i g/h', (lid, gPerH) => {
+    const watering = { startShare: 0.5, stopShare: 0.4 };
+    const grower = wateredTray({ feed: { lid }, watering }, EVERY_TICK);
+    const { bench } = grower;
+    bench.hand.setLid(lid);
+    bench.run(4 * HOUR_MS);
+    expect(changesOf(grower, 'drying-fast')).toEqual([]);
+    bench.rig.faults.wrong.wickGPerS = gPerH / 3_600;
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'drying-fast')).toBe('unaccepted');
+    expect(changesOf(grower, 'weight-falling')).toEqual([]);
+  });
+});
+
+describe('a tray of which nobody has said what it holds', () => {
+  it('is warmed again when it comes back a little drier', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    grower.call('mark.set', { mark: 'dry', trayG: grower.status().water.dryG ?? 0 });
+    expect(grower.status().water.capacityG).toBe(null);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.92;
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});

@@ -1,0 +1,177 @@
+/** What is put on a tray, or taken off it, is known from its water; and a tray that is away is known to be. */
+import { describe, expect, it } from 'vitest';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
+import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { expectToldTruly, trueDryBack } from './told-truly';
+
+describe('a weight put on the tray and taken off again', () => {
+  it.each([200, 1_000, 2_000])('of %i g leaves dry-back and watering as they were', (g) => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.putWeight(g);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+
+  it('and left there is told within the hour, and watering goes on by what the wool really holds', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.putWeight(1_500);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeLessThan(0.06);
+    bench.hand.takeWeight();
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+    expectToldTruly(grower);
+  });
+});
+
+describe('a thing left in a moist tray', () => {
+  it('that the wool could just hold is told once it has not run off, and water goes by what the wool holds', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(200);
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    expectToldTruly(grower);
+  });
+});
+
+describe('a thing taken out of the tray in the moment that the tray is watered', () => {
+  it('is known by the water that runs off: dry-back is told truly, nothing falls, and the next dose is seen', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(760);
+    bench.run(2 * HOUR_MS);
+    bench.hand.clearTray();
+    bench.hand.mist(222);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'weight-falling')).toBe('normal');
+    expect(stateOfAlarm(grower, 'drying-fast')).toBe('normal');
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(trueDryBack(grower)).toBeLessThan(0.06);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+});
+
+describe('a weight put beside a half dry tray', () => {
+  it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.86;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(600);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+  });
+});
+
+describe('a tray away from its scale', () => {
+  it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
+    const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-away']);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('returned');
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-away']);
+    expectToldTruly(grower);
+  });
+
+  it('soaked beside the scale for half an hour counts as watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(12 * HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    expect(grower.alarms()).toEqual([]);
+  });
+});
+
+describe('a tray that a welded pump has flooded', () => {
+  /** In the middle of its running off. */
+  function floodedTray(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+    bench.run(41 * MINUTE_MS);
+    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(300);
+    return grower;
+  }
+
+  it('and that is poured out and set down again is told truly, and taken off the scale it is away', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    for (const alarm of ['pump-stuck-on', 'weight-rising'] as const) {
+      grower.call('alarm.clear', { alarm });
+    }
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
+
+  it('and on which a weight is put meanwhile is told truly, and so is the weight', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    // What still runs off then is the flood's.
+    expect(bench.runUntil(() => wool.heldG + wool.channelG < wool.capacityG + 90, HOUR_MS)).toBe(
+      true,
+    );
+    bench.hand.putWeight(900);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+
+  it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.liftTray(min * MINUTE_MS);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+  });
+});

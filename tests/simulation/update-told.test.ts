@@ -1,0 +1,118 @@
+/** An update under a running tray whose board was told of other probes: a hand, or a weight, was on it as the power went. */
+import { describe, expect, it } from 'vitest';
+import { probeCurveOf } from '../../shared/physics/probe-curve';
+import { MINUTE_MS } from '../../shared/units/time';
+import { B3435 } from './told-probes';
+import {
+  CHECKPOINT_S,
+  flashOf,
+  lostIn,
+  type Past,
+  RESTARTED_MS,
+  updatedTray,
+} from './updated-tray';
+
+/** What the older firmware said of a tray of two told probes: a hand was at the tray. */
+const TOLD_BEFORE = {
+  stageRunS: 59_400,
+  capacityG: 4595.8,
+  dryG: 535.8,
+  dryBackShare: 0.026,
+  dayMl: 164.4,
+  hoursWatered: 4,
+  stageMl: 164.4,
+  trayG: 4500.2,
+} as const;
+/** What the hand took with it, g. */
+const TAKEN_G = 60;
+const TOLD: Past = {
+  flash: flashOf('running-tray-told-layout'),
+  parts: { seed: 40, ntcs: { rootZone: B3435, mat: B3435 } },
+  trayG: TOLD_BEFORE.trayG - TAKEN_G,
+};
+
+describe('an update of a running tray from the layout with told probes', () => {
+  it('goes on in the same stage, with its water and its weights', () => {
+    const { stage, water } = updatedTray(TOLD).status();
+    const { capacityG, dryG, stageMl, dayMl, stageRunS, hoursWatered } = TOLD_BEFORE;
+    expect(stage).toMatchObject({ index: 1, name: 'first feed' });
+    expect(stage?.runS).toBeGreaterThanOrEqual(stageRunS - CHECKPOINT_S);
+    expect(water).toMatchObject({ capacityG, dryG, stageMl });
+    expect(water.dayMl).toBeGreaterThanOrEqual(dayMl);
+    expect(water.dayMl).toBeLessThanOrEqual(dayMl + hoursWatered);
+  });
+
+  it('reads both probes by what was told of them, one of them again and again, and their offsets with it', () => {
+    const read = updatedTray(TOLD).call('probe.read', {}, false);
+    expect(read.rootZoneCurve).toEqual(read.matCurve);
+    expect(read.rootZoneCurve).toMatchObject({ at25Ohm: expect.closeTo(10_000, -1) });
+    expect(read).toMatchObject({ calibration: { offsetK: 0.11 } });
+    expect(read).toMatchObject({ matCalibration: { offsetK: -0.22 } });
+    expect(read).toMatchObject({ probe: 'ok', matProbe: 'ok' });
+  });
+
+  it('knows that a hand was there as the power went: what is gone since is no dry-back', () => {
+    const grower = updatedTray(TOLD);
+    grower.bench.run(5 * MINUTE_MS);
+    expect(grower.status().water.dryBackShare).toBeCloseTo(TOLD_BEFORE.dryBackShare, 2);
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(TOLD).journal();
+    expect(lostIn(entries)).toEqual([]);
+  });
+});
+
+/** The same of one with a told mat probe, whose checkpoint ended before the last step of the weight and its water. */
+const CURVES_BEFORE = {
+  stageRunS: 59_400,
+  capacityG: 4595.7,
+  dryG: 535.8,
+  dryBackShare: 0.027,
+  stageMl: 164.4,
+  reservoirLeftMl: 4_840,
+  pumpShare: 0.974,
+  plantsMl: 160,
+  /** A weight stood on the tray, g. */
+  weightG: 900,
+} as const;
+const CURVES: Past = {
+  flash: flashOf('running-tray-curves-layout'),
+  parts: { seed: 40, ntcs: { mat: B3435 } },
+  trayG: 4496.3,
+  weightG: CURVES_BEFORE.weightG,
+};
+
+describe('an update of a running tray from the layout with curves', () => {
+  it('goes on in the same stage with the same weights, water and curves', () => {
+    const grower = updatedTray(CURVES);
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(CURVES_BEFORE.stageRunS - CHECKPOINT_S);
+    expect(stage?.runS).toBeLessThanOrEqual(CURVES_BEFORE.stageRunS + RESTARTED_MS / 1000);
+    const { capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl } = CURVES_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, stageMl, reservoirLeftMl, pumpShare, plantsMl });
+    expect(grower.call('probe.read', {}, false)).toMatchObject({
+      rootZoneCurve: 'reference',
+      matCurve: probeCurveOf(B3435),
+    });
+  });
+
+  it('knows the weight on the tray for a thing, whatever it lacks of when that came, and again when it goes', () => {
+    const grower = updatedTray(CURVES);
+    const { bench } = grower;
+    const untold = () =>
+      Math.abs((grower.status().water.dryBackShare ?? 1) - CURVES_BEFORE.dryBackShare);
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(untold()).toBeLessThan(0.005);
+  });
+
+  it('loses nothing of its run', () => {
+    const entries = updatedTray(CURVES).journal();
+    expect(entries[0]).toMatchObject({ kind: 'boot', boot: 3 });
+    expect(lostIn(entries)).toEqual([]);
+  });
+});

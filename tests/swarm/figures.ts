@@ -1,6 +1,9 @@
 /** What a run of many seeds came to: as a table to look at, and as a document that is kept. Pure. */
 import type { Breach, Outcome } from './plan';
 
+/** Named as the line of the table: `npm run bench` looks for it. */
+export const TRAY_DAYS_PER_S = 'tray-days a second of processor';
+
 /** A seed, and what broke in it. */
 interface Broken {
   readonly seed: number;
@@ -35,9 +38,9 @@ export class Figures {
     return [...this.broken.values()].reduce((sum, found) => sum + found.length, 0);
   }
 
-  /** `seconds` by the wall, on so many `threads`. */
-  table(seconds: number, threads: number): string {
-    const paceADay = (this.#trayDays / seconds / threads).toFixed(1);
+  /** `processorS`: what all threads together had of the processors, s. */
+  table(processorS: number): string {
+    const perS = (this.#trayDays / processorS).toFixed(1);
     const rows = [
       ['seeds', `${this.fromSeed} to ${this.fromSeed + this.#seeds - 1}`],
       ['trays', grouped(this.#seeds)],
@@ -45,7 +48,7 @@ export class Figures {
       ['things that happened', grouped(this.#events)],
       ['starts of the board', grouped(this.#starts)],
       ['broken promises', grouped(this.brokenCount)],
-      ['tray-days a second and thread', paceADay],
+      [TRAY_DAYS_PER_S, perS],
     ] as const;
     return padded(rows);
   }
@@ -61,7 +64,7 @@ export class Figures {
   }
 
   /** The document that is kept. */
-  document(seconds: number, threads: number): string {
+  document(processorS: number): string {
     const broken = this.brokenTable();
     const count = this.#seeds;
     return `# A run of the swarm
@@ -69,7 +72,7 @@ export class Figures {
 \`npm run swarm -- --from ${this.fromSeed} --seeds ${count} --figures\` wrote this. The same seeds give the same trays on any machine;
 how fast they go is this machine's. What is promised: \`README.md\`.
 
-${this.table(seconds, threads)}
+${this.table(processorS)}
 
 ${broken === '' ? 'Every promise was kept.' : broken}
 `;

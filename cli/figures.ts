@@ -18,6 +18,7 @@ import { encodeLine } from '../shared/link/framing';
 import { LINK_LIMITS } from '../shared/link/methods';
 import { cropFileText } from '../shared/profile/host/crops';
 import { DAY_MS, HOUR_MS } from '../shared/units/time';
+import { TRAY_DAYS_PER_S } from '../tests/swarm/figures';
 import { ANNOYED_WEEKS, printAnnoyances } from './annoyance-figures';
 import { AWAY_SEASONS, printAway } from './away-figures';
 import { circuitFigures } from './circuit-figures';
@@ -35,6 +36,7 @@ import { printNights } from './night-figures';
 import { printSeasons } from './season-figures';
 
 const PROGRAM = join(__dirname, 'trayward.mjs');
+const SWARM = join(__dirname, 'swarm.cjs');
 /** Long enough for the ring to be full of readings. */
 const PULL_DAYS = 106;
 const PULL_ENTRIES = 30_000;
@@ -42,6 +44,7 @@ const PULL_ENTRIES = 30_000;
 const DAYS = 30;
 const STARTS = 7;
 const REHEARSALS = 100;
+const SWARM_SEEDS = 200;
 
 function median(values: number[]): number {
   return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
@@ -108,6 +111,22 @@ function rehearsals(): Row {
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** Plans of the swarm, by its own command. */
+function swarm(): Row {
+  const args = [SWARM, '--from', '1', '--seeds', String(SWARM_SEEDS)];
+  const { stdout } = spawnSync(process.execPath, args, { encoding: 'utf8' });
+  const perS = stdout
+    .split('\n')
+    .find((line) => line.includes(TRAY_DAYS_PER_S))
+    ?.split('|')[2]
+    ?.trim();
+  return {
+    what: `tray-days of the swarm a second of processor, ${SWARM_SEEDS} seeds`,
+    value: perS ?? 'none: it ended otherwise',
+    goal: 'at least 30',
+  };
 }
 
 async function size(): Promise<Row> {
@@ -230,7 +249,7 @@ async function main(): Promise<void> {
     printNights(Number(asked[0] ?? 1));
     return;
   }
-  print([...simulation(), rehearsals(), start(), await size(), ...(await pull())]);
+  print([...simulation(), rehearsals(), swarm(), start(), await size(), ...(await pull())]);
   print(await imageRows());
   printNights();
   printAway();

@@ -11,21 +11,21 @@ describe('the figures of a run', () => {
     const figures = new Figures(40);
     figures.add(41, 7, CALM);
     figures.add(40, 2_000, { ...CALM, trayDays: 1.5 });
-    const table = figures.table(4, 2);
+    const table = figures.table(8);
     expect(table).toContain('40 to 41');
     expect(table).toMatch(/tray-days +\| 4 /);
     expect(table).toMatch(/things that happened +\| 2,007 /);
     expect(table).toMatch(/starts of the board +\| 6 /);
-    expect(table).toMatch(/a second and thread \| 0\.5 /);
-    expect(figures.document(4, 2)).toContain('Every promise was kept.');
+    expect(table).toMatch(/a second of processor \| 0\.5 /);
+    expect(figures.document(8)).toContain('Every promise was kept.');
   });
 
   it('count hours where the image was run, and say how to run it so', () => {
     const figures = new Figures(1, 'image');
     figures.add(1, 4, { ...CALM, trayDays: 0.25 });
-    expect(figures.table(60, 2)).toMatch(/hours on the image +\| 6\.0 /);
-    expect(figures.table(60, 2)).toMatch(/tray-seconds a second and thread \| 180 /);
-    expect(figures.document(60, 2)).toContain(
+    expect(figures.table(120)).toMatch(/hours on the image +\| 6\.0 /);
+    expect(figures.table(120)).toMatch(/tray-seconds a second of processor \| 180 /);
+    expect(figures.document(120)).toContain(
       '`npm run swarm -- --image --from 1 --seeds 1 --figures`',
     );
   });
@@ -36,7 +36,7 @@ describe('the figures of a run', () => {
     figures.add(3, 4, { ...CALM, breaches: [DRY] });
     expect(figures.brokenCount).toBe(3);
     expect(figures.brokenTable()).toContain('| dry-unsaid    | 3, 9  |');
-    expect(figures.document(1, 1)).toContain('| heat-not-back | 9     |');
-    expect(figures.document(1, 1)).not.toContain('was kept');
+    expect(figures.document(1)).toContain('| heat-not-back | 9     |');
+    expect(figures.document(1)).not.toContain('was kept');
   });
 });

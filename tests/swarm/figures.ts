@@ -1,6 +1,9 @@
 /** What a run of many seeds came to: as a table to look at, and as a document that is kept. Pure. */
 import type { Breach, Outcome } from './plan';
 
+/** Named as the line of the table: `npm run bench` looks for it. */
+export const TRAY_DAYS_PER_S = 'tray-days a second of processor';
+
 /** A seed, and what broke in it. */
 interface Broken {
   readonly seed: number;
@@ -44,8 +47,8 @@ export class Figures {
     return [...this.broken.values()].reduce((sum, found) => sum + found.length, 0);
   }
 
-  /** `seconds` by the wall, on so many `threads`. */
-  table(seconds: number, threads: number): string {
+  /** `processorS`: what all threads together had of the processors, s. */
+  table(processorS: number): string {
     const rows = [
       ['seeds', `${this.fromSeed} to ${this.fromSeed + this.#seeds - 1}`],
       ['trays', grouped(this.#seeds)],
@@ -53,7 +56,7 @@ export class Figures {
       ['things that happened', grouped(this.#events)],
       ['starts of the board', grouped(this.#starts)],
       ['broken promises', grouped(this.brokenCount)],
-      this.#paceRow(seconds * threads),
+      this.#paceRow(processorS),
     ] as const;
     return padded(rows);
   }
@@ -63,10 +66,10 @@ export class Figures {
     return ['hours on the image', (this.#trayDays * 24).toFixed(1)];
   }
 
-  #paceRow(threadSeconds: number): readonly [string, string] {
-    const daysASecond = this.#trayDays / threadSeconds;
-    if (this.on === 'bench') return ['tray-days a second and thread', daysASecond.toFixed(1)];
-    return ['tray-seconds a second and thread', (daysASecond * 86_400).toFixed(0)];
+  #paceRow(processorS: number): readonly [string, string] {
+    const daysASecond = this.#trayDays / processorS;
+    if (this.on === 'bench') return [TRAY_DAYS_PER_S, daysASecond.toFixed(1)];
+    return ['tray-seconds a second of processor', (daysASecond * 86_400).toFixed(0)];
   }
 
   /** Which promises broke, and where; empty when none did. */
@@ -80,7 +83,7 @@ export class Figures {
   }
 
   /** The document that is kept. */
-  document(seconds: number, threads: number): string {
+  document(processorS: number): string {
     const broken = this.brokenTable();
     const count = this.#seeds;
     const { title, option } = RUNS[this.on];
@@ -89,7 +92,7 @@ export class Figures {
 \`npm run swarm -- ${option}--from ${this.fromSeed} --seeds ${count} --figures\` wrote this. The same seeds give the same trays on any machine;
 how fast they go is this machine's. What is promised: \`README.md\`.
 
-${this.table(seconds, threads)}
+${this.table(processorS)}
 
 ${broken === '' ? 'Every promise was kept.' : broken}
 `;

@@ -3,12 +3,14 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Folders and files by the processor time they take, as measured; whatever is not named comes last. */
 const HEAVIEST_FIRST = [
-  // Hours of the emulated board, in one process: nothing may come before it.
+  // Hours of the emulated board, in one file: nothing may come before it. Then what takes a minute in one.
   'tests/image/uses',
-  'tests/image/',
-  'tests/keep/page/browser',
-  'tests/fleet/',
+  'tests/image/commands',
   'tests/swarm/swarm',
+  'tests/keep/page/browser',
+  'tests/image/',
+  'tests/nights/guard-matrix',
+  'tests/fleet/',
   'tests/simulation/',
   'tests/nights/',
   'tests/cli/',

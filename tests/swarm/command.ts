@@ -21,7 +21,7 @@ import { drawPlan } from './draw';
 import { Figures } from './figures';
 import { findPlanted } from './find-planted';
 import type { ImageDone, ImageTask } from './image-worker';
-import type { Breach, Plan } from './plan';
+import { type Breach, type Plan, STOP_MIN } from './plan';
 import { runPlan } from './play';
 import { shrink } from './shrink';
 import { breachText, planText } from './words';
@@ -134,7 +134,8 @@ async function runImages(fromSeed: number, count: number, kept: boolean): Promis
 function readPlan(path: string): Plan {
   const plan = JSON.parse(readFileSync(path, 'utf8')) as Plan;
   if (!Array.isArray(plan?.events)) throw new Error(`${path} is no plan: it has no "events".`);
-  return plan;
+  // One that was printed before stops differed has none.
+  return { ...plan, stopMin: plan.stopMin ?? STOP_MIN };
 }
 
 async function main(): Promise<void> {

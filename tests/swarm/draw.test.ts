@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { checkProfile } from '../../shared/profile/rules';
 import { drawPlan } from './draw';
-import type { PlanEvent } from './plan';
+import { type PlanEvent, STOP_MIN } from './plan';
 import { planText } from './words';
 
 const SEEDS = Array.from({ length: 300 }, (_, i) => i);
@@ -45,6 +45,14 @@ describe('a plan', () => {
       'next-stage',
     ];
     expect([...kinds].sort()).toEqual([...all].sort());
+  });
+
+  it('is what it was for the older seeds; of half of the later ones the tray stops on its scale for minutes only', () => {
+    expect(new Set(PLANS.map(({ stopMin }) => stopMin))).toEqual(new Set([STOP_MIN]));
+    const later = SEEDS.map((seed) => drawPlan(1_000_000 + seed));
+    const brief = later.filter(({ stopMin }) => stopMin < 10);
+    expect(brief.length).toBeGreaterThan(SEEDS.length / 3);
+    expect(brief.length).toBeLessThan((2 * SEEDS.length) / 3);
   });
 
   it('is told in words, a line for each event', () => {

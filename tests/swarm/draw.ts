@@ -6,7 +6,7 @@ import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { RESET_CAUSES } from '../../shared/board/words';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
-import type { Happening, Plan, PlanEvent } from './plan';
+import { type Happening, type Plan, type PlanEvent, STOP_MIN } from './plan';
 import { shippedProfile, varied } from './vary';
 
 const DAY_MIN = 24 * 60;
@@ -18,6 +18,14 @@ const EVENTS_MOST = 24;
 const FAULT_MOST_MIN = 14 * 60;
 /** A board that hangs is a matter of minutes: the lease ends its outputs, and nobody can tell of anything meanwhile. */
 const HUNG_MOST_MIN = 20;
+/**
+ * The tray of half of them is put back for minutes only before it goes elsewhere once more: it wants water by then, and has
+ * none yet. Drawn by seeds from here on, and from a stream of its own: what older seeds find stays as it is.
+ */
+const BRIEF_STOPS_FROM_SEED = 1_000_000;
+const BRIEF_STOPS_STREAM = 0x3c3c;
+const BRIEF_STOPS_SHARE = 0.5;
+const BRIEF_STOP_MIN = [4, 6] as const;
 const WRONG_CLOCK_MOST_MIN = 400 * DAY_MIN;
 
 /** What hands do, and with how much of it: g, ml or s. */
@@ -128,6 +136,13 @@ function drawHappening(draw: Draw): Happening {
   return { kind: 'round' };
 }
 
+/** Between two outings, minutes. */
+function drawStop(seed: number): number {
+  const draw = new Draw(seed ^ BRIEF_STOPS_STREAM);
+  const isBrief = seed >= BRIEF_STOPS_FROM_SEED && draw.share() < BRIEF_STOPS_SHARE;
+  return isBrief ? Math.round(draw.between(...BRIEF_STOP_MIN) * 10) / 10 : STOP_MIN;
+}
+
 /** The plan of this seed. */
 export function drawPlan(seed: number): Plan {
   const draw = new Draw(seed ^ 0x5a5a);
@@ -148,6 +163,7 @@ export function drawPlan(seed: number): Plan {
     skipStages: draw.whole(0, skippable(shipped.stages)),
     events: events.sort((a, b) => a.atMin - b.atMin),
     putRightMin,
+    stopMin: drawStop(seed),
     recoverMin: RECOVER_MIN,
   };
 }

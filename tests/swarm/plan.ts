@@ -31,6 +31,9 @@ export type Happening =
 /** Minutes after the tray was put into service. */
 export type PlanEvent = Happening & { readonly atMin: number };
 
+/** Time enough for a dose, as long as an outing. */
+export const STOP_MIN = 30;
+
 export interface Plan {
   /** Decides noise, weather and what parts of one make differ by. */
   readonly seed: number;
@@ -45,6 +48,8 @@ export interface Plan {
   readonly events: readonly PlanEvent[];
   /** Every cause ends then, and the grower follows the advice. */
   readonly putRightMin: number;
+  /** Then it dries in a warm place beside its scale, and stands on that for so long between two outings. */
+  readonly stopMin: number;
   /** For so long afterwards heat and water have to be what they should. */
   readonly recoverMin: number;
 }

@@ -261,7 +261,7 @@ class Run {
       const { wool } = rig.plant;
       wool.heldG = Math.max(0, wool.heldG - Math.min(lacks, OUTING_MOST) * wool.capacityG);
       hand.putTray();
-      this.#pass(OUTING_MS);
+      this.#pass(this.plan.stopMin * MINUTE_MS);
     }
   }
 

@@ -1,5 +1,5 @@
 /** Makes a failing plan as small as it can be and still fail: what is left is what it takes. Pure. */
-import type { Plan, PlanEvent } from './plan';
+import { type Plan, type PlanEvent, STOP_MIN } from './plan';
 
 /** Runs that a shrink may take: enough for two dozen events, in a minute or two. */
 export const SHRINK_RUNS_MOST = 150;
@@ -60,6 +60,7 @@ const PLAINER: readonly Change[] = [
   ({ room }) => ({ room: { ...room, swingK: 0 } }),
   () => ({ room: { meanC: 20, swingK: 0 } }),
   () => ({ skipStages: 0 }),
+  () => ({ stopMin: STOP_MIN }),
 ];
 
 function shortenEvent(best: () => Plan, i: number, tryOne: Try): void {

@@ -48,12 +48,12 @@ function eventText(event: PlanEvent): string {
 
 /** Lines of text. */
 export function planText(plan: Plan): string {
-  const { seed, crop, profile, room, trayG, skipStages, putRightMin, recoverMin } = plan;
+  const { seed, crop, profile, room, trayG, skipStages, putRightMin, stopMin, recoverMin } = plan;
   const own = profile === null ? 'as shipped' : 'with a profile of its own';
   return [
     `seed ${seed}: ${crop} ${own}, from stage ${skipStages} on; room ${room.meanC} C and ${room.swingK} K about it; tray of ${trayG} g`,
     ...plan.events.map((event) => `  ${at(event.atMin)}  ${eventText(event)}`),
-    `  ${at(putRightMin)}  all is put right; the grower does what the advice says, every two hours`,
+    `  ${at(putRightMin)}  all is put right; the grower does what the advice says, every two hours; the tray dries beside its scale, and stops there for ${stopMin} min`,
     `  ${at(putRightMin + recoverMin)}  end`,
   ].join('\n');
 }

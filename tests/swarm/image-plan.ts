@@ -31,7 +31,7 @@ export type Word =
 
 export type ImageEvent = { readonly atMin: number } & (Mishap | (Word & { readonly door: Door }));
 
-export interface ImagePlan extends Omit<Plan, 'events'> {
+export interface ImagePlan extends Omit<Plan, 'events' | 'stopMin'> {
   /** The tray has been in service for so long when the image takes it over, min. */
   readonly agedMin: number;
   readonly events: readonly ImageEvent[];

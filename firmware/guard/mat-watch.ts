@@ -34,6 +34,8 @@ export class MatWatch {
   #shown = false;
   #warmestK = 0;
   #stuckMinutes = 0;
+  /** When it last had no current though it was asked for, ms of uptime: it heats since then at the earliest. */
+  #cutOffMs = Number.NEGATIVE_INFINITY;
 
   /**
    * Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. `cutOff`: no current comes to
@@ -54,11 +56,13 @@ export class MatWatch {
       return [];
     }
     this.#history.push(rootC);
-    const forMs = uptimeMs - heat.sinceMs;
+    if (cutOff) this.#cutOffMs = uptimeMs;
+    const sinceMs = Math.max(heat.sinceMs, this.#cutOffMs);
+    const forMs = uptimeMs - sinceMs;
     if (heat.on && band !== null) {
       this.#stuckMinutes = 0;
-      if (heat.sinceMs !== this.#sinceMs) {
-        this.#sinceMs = heat.sinceMs;
+      if (sinceMs !== this.#sinceMs) {
+        this.#sinceMs = sinceMs;
         this.#shown = false;
         this.#warmestK = 0;
       }

@@ -79,10 +79,10 @@ describe('a mat that is on', () => {
 
   it('and cut off no more has half an hour to show its effect, as if it had just been switched on', () => {
     const course = heating();
-    course.pass(REACH_MIN, 22, 20, { matOverK: 0, cutOff: true });
-    course.pass(EFFECT_MIN - 1, 20, 20, { matOverK: 0 });
+    course.pass(REACH_MIN, 22, 22, { matOverK: 0, cutOff: true });
+    course.pass(EFFECT_MIN - 1, 22, 22, { matOverK: 0 });
     expect(course.found).toEqual([]);
-    expect(said(course.pass(1, 20, 20, { matOverK: 0 }), 'mat-no-effect')).toBe('present');
+    expect(said(course.pass(1, 22, 22, { matOverK: 0 }), 'mat-no-effect')).toBe('present');
   });
 
   it('is dead when half an hour of it warms nothing, and not judged before', () => {

@@ -3,15 +3,19 @@
 import type { SimulatedFlash } from '../../firmware/bench/flash';
 import { perform } from '../../firmware/bench/hand-actions';
 import type { RiggedBench } from '../../firmware/bench/rigged-bench';
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Happening } from './plan';
 
-const MINUTE_MS = 60_000;
-
 /** What needs nobody at the link. */
-export type Mishap = Extract<
-  Happening,
-  { readonly kind: 'hand' | 'lid' | 'fault' | 'cut-in-write' | 'worn-flash' }
->;
+export const MISHAP_KINDS = [
+  'hand',
+  'lid',
+  'fault',
+  'cut-in-write',
+  'worn-flash',
+] as const satisfies readonly Happening['kind'][];
+
+export type Mishap = Extract<Happening, { readonly kind: (typeof MISHAP_KINDS)[number] }>;
 
 /** Lets it happen; `later` is told what ends by itself, and when, min. */
 export function befall(

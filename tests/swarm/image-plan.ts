@@ -3,15 +3,16 @@ import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { DOOR, type Door } from '../../shared/board/map';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
-import type { Mishap } from './befall';
+import { DAY_S, MINUTE_S } from '../../shared/units/time';
+import { MISHAP_KINDS, type Mishap } from './befall';
 import { Draw, drawClock, drawHand, drawWornFlash } from './draw';
 import type { Happening, Plan } from './plan';
 
-const SECOND_MIN = 1 / 60;
-const DAY_MIN = 24 * 60;
+const SECOND_MIN = 1 / MINUTE_S;
+const DAY_MIN = DAY_S / MINUTE_S;
 /** The emulated chip takes milliseconds for each second: minutes of many trays tell more than hours of a few. */
-const HAPPENS_S = 60;
-const RECOVERS_S = 30;
+const HAPPENS_S = 40;
+const RECOVERS_S = 15;
 const EVENTS = [5, 12] as const;
 const FAULT_S = [1, 30] as const;
 const CUT_S = [0.2, 8] as const;
@@ -85,7 +86,7 @@ function drawHappening(draw: Draw): Mishap | Word {
 }
 
 const isWord = (happening: Mishap | Word): happening is Word =>
-  !['hand', 'lid', 'fault', 'cut-in-write', 'worn-flash'].includes(happening.kind);
+  !MISHAP_KINDS.some((kind) => kind === happening.kind);
 
 /** The plan of this seed: at least one cut of the power, and words at both doors. */
 export function drawImagePlan(seed: number): ImagePlan {

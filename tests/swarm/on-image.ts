@@ -13,6 +13,7 @@ import { readFigures } from '../../firmware/image/figures';
 import { DOOR, type Door } from '../../shared/board/map';
 import type { MethodName, Params, Result } from '../../shared/link/methods';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
 import { judgeBounds, judgeKept, noteKept } from './account';
 import { befall } from './befall';
 import { attempt, SwarmGrower } from './grower';
@@ -21,8 +22,6 @@ import { Pins } from './pins';
 import type { Breach, Outcome } from './plan';
 import { shippedProfile } from './vary';
 
-const MINUTE_MS = 60_000;
-const DAY_MS = 1440 * MINUTE_MS;
 const STEP_MS = 100;
 /** From the supply to the first tick, the journal gone round. */
 const START_MS = 3_000;

@@ -101,8 +101,8 @@ function drawParts(options: RigOptions): PlantParameters {
   };
 }
 
-/** No supply unit, while USB feeds the board; or a second switch that no pin opens any more. */
-export type WrongSupply = 'missing' | `second-switch-of-${Fed}-welded`;
+/** No supply unit, while USB feeds the board; or a second switch that no pin opens any more, or none closes. */
+export type WrongSupply = 'missing' | `second-switch-of-${Fed}-${'welded' | 'open'}`;
 
 export class Rig implements Handled {
   readonly plant: Plant;
@@ -175,7 +175,8 @@ export class Rig implements Handled {
     const { wrongSupply, faults } = this;
     const isWelded =
       faults.has(`${output}-stuck-on`) || wrongSupply.has(`second-switch-of-${output}-welded`);
-    return (closed || isWelded) && !wrongSupply.has('missing');
+    const isOpen = wrongSupply.has('missing') || wrongSupply.has(`second-switch-of-${output}-open`);
+    return (closed || isWelded) && !isOpen;
   }
 
   /** What the sense line hangs on, with the second switches and the mat's own told to be so. */

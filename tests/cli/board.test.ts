@@ -173,6 +173,28 @@ describe('board check', () => {
     }
   });
 
+  it.each([
+    { output: 'pump', next: /F1 and F3, and W14, W47 and W48/, other: 'mat' },
+    { output: 'mat', next: /F1, and W13, W46 and W47/, other: 'pump' },
+  ] as const)(
+    'names the second switch of the $output alone where it does not close, and finds the $other good',
+    async ({ output, next, other }) => {
+      const grower = newBoard();
+      grower.bench.rig.wrongSupply.add(`second-switch-of-${output}-open`);
+      const { findings } = json(await checked(grower, [...ALL, '--only', 'pump,mat'])).error
+        .details[0];
+      const found = new Map(findings.map((finding: { step: string }) => [finding.step, finding]));
+      expect(found.get(other)).toMatchObject({ verdict: 'good' });
+      expect(found.get(output)).toMatchObject({
+        verdict: 'wrong',
+        says: expect.stringContaining(
+          `Behind the second switch of the ${output} there is no supply`,
+        ),
+        next: expect.stringMatching(next),
+      });
+    },
+  );
+
   it('knows a supply that comes back, after a run without it', async () => {
     const grower = newBoard();
     grower.bench.rig.wrongSupply.add('missing');

@@ -18,15 +18,8 @@ import {
   WAITS,
 } from './bench';
 import { type Finding, good, untried, wrong } from './finding';
-import {
-  judgeMat,
-  judgeMatOff,
-  judgePump,
-  matWelded,
-  needs,
-  PUMP_RUN_S,
-  supplyLive,
-} from './judge';
+import { judgeMat, judgeMatOff, judgePump, needs, PUMP_RUN_S } from './judge';
+import { matWelded, supplyLive } from './line-findings';
 
 const SAMPLES = 10;
 const DROPS_MS = 5000;

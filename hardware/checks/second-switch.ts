@@ -1,8 +1,7 @@
 /** Rules about the second switches: nothing passes them by, and nothing but a toggling pin closes them. */
-import { SAFETY_STEP_MS, SECOND_SWITCH_OPENS_MS } from '../../shared/board/map';
 import { findPart, isKind, netOf, netsOf, type PartOf, partsOf } from '../circuit/circuit';
 import type { Circuit, PartKind, RatingsOf } from '../circuit/kinds';
-import { LOGIC, MARGIN, RAIL } from '../circuit/limits';
+import { MARGIN, RAIL, SECOND_SWITCH } from '../circuit/limits';
 import { SECOND_SWITCH_LIST, SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
 import { isGround, neighbours, reachable } from './paths';
 import type { Finding, Rule } from './rule';
@@ -35,9 +34,6 @@ export const secondSwitch: Rule = {
   },
 };
 
-/** So much in series, as the sense line has it, carries no load. */
-const CARRIES_NOTHING_OHM = 10_000;
-
 /** Where a load's current can come from to `net` without a part of `refs`, and not by ground. */
 const past = (circuit: Circuit, net: string, refs: readonly string[]): Set<string> =>
   reachable(
@@ -45,7 +41,7 @@ const past = (circuit: Circuit, net: string, refs: readonly string[]): Set<strin
     net,
     ({ ref, ratings }, to) =>
       !refs.includes(ref) &&
-      !(ratings.kind === 'resistor' && ratings.ohm >= CARRIES_NOTHING_OHM) &&
+      !(ratings.kind === 'resistor' && ratings.ohm >= SECOND_SWITCH.carriesNothingOhm) &&
       !isGround(circuit, to),
   );
 
@@ -62,20 +58,28 @@ function loadFindings(circuit: Circuit, block: (typeof LOADS)[number]): Finding[
     const why = 'it is the wrong way round: its body diode would pass current while it is open.';
     findings.push({ part: closer.ref, net: drain ?? '(none)', why });
   }
+  return [
+    ...findings,
+    ...wayFindings(circuit, block, closer.ref),
+    ...restFindings(circuit, closer, gate ?? '(none)', source ?? '(none)'),
+  ];
+}
+
+/** The way from the rail to the load: by its own second switch and by nothing else. */
+function wayFindings(circuit: Circuit, block: (typeof LOADS)[number], closer: string): Finding[] {
   const load = partsOf(circuit, 'load').find((part) => part.block === block);
-  const fed =
-    load === undefined
-      ? undefined
-      : [...netsOf(circuit, load).values()].find(({ use }) => use === 'feed');
-  if (
-    load !== undefined &&
-    fed !== undefined &&
-    past(circuit, fed.name, [closer.ref]).has('RAIL')
-  ) {
-    const why = 'its current does not come through its own second switch.';
-    findings.push({ part: load.ref, net: fed.name, why });
+  if (load === undefined) {
+    const why = `there is no load of the ${block} behind it.`;
+    return [{ part: closer, net: SECOND_SWITCHES[block].nets.supply, why }];
   }
-  return [...findings, ...restFindings(circuit, closer, gate ?? '(none)', source ?? '(none)')];
+  const fed = [...netsOf(circuit, load).values()].find(({ use }) => use === 'feed');
+  if (fed === undefined) {
+    return [{ part: load.ref, net: '(none)', why: 'none of its pins is on a feed.' }];
+  }
+  const why = 'its current does not come through its own second switch.';
+  return past(circuit, fed.name, [closer]).has('RAIL')
+    ? [{ part: load.ref, net: fed.name, why }]
+    : [];
 }
 
 /** What keeps the gate at its source while nothing pulls, and within its limits while something does. */
@@ -87,7 +91,7 @@ function restFindings(
 ): Finding[] {
   const beside = neighbours(circuit, gate).filter((next) => next.net === source);
   const rests = beside.some(
-    ({ part }) => part.ratings.kind === 'resistor' && part.ratings.ohm <= REST_MAX_OHM,
+    ({ part }) => part.ratings.kind === 'resistor' && part.ratings.ohm <= SECOND_SWITCH.restMaxOhm,
   );
   const clamp = beside.find(
     ({ part }) =>
@@ -106,25 +110,6 @@ function restFindings(
     .filter((why) => why !== null)
     .map((why) => ({ part: closer.ref, net: gate, why }));
 }
-
-/** Weaker, and leakage of gate and transistor lifts it when hot. */
-const REST_MAX_OHM = 220_000;
-
-/** Forward voltage of a small silicon diode, and of a base, at microamperes in the cold, V (data sheets). */
-const DIODE_V = 0.45;
-const BASE_ON_V = 0.6;
-/** In the heat the diode drops so little, and below this a base draws nothing that counts, V. */
-const DIODE_HOT_V = 0.35;
-const BASE_OFF_V = 0.45;
-/** Of X7R capacitors. */
-const CAPACITOR_TOLERANCE = 0.2;
-/** The pin rises every other step. A step that an erase makes late may open the switch for a moment: that harms nothing. */
-const RISES_EVERY_S = (2 * SAFETY_STEP_MS) / 1000;
-/** Between the last toggle and the switch open, with the parts that keep it closed longest. */
-const OPEN_MAX_S = SECOND_SWITCH_OPENS_MS / 1000;
-/** Lowest and highest of the 3.3 V, at a pin that drives little. */
-const PIN_HIGH_V = LOGIC.nominalV * (1 - LOGIC.tolerance);
-const PIN_HIGH_MAX_V = LOGIC.nominalV * (1 + LOGIC.tolerance);
 
 /** Voltages and times of the charge pump, from the parts' values. */
 export interface ChargePump {
@@ -160,19 +145,20 @@ export function chargePumpOf(circuit: Circuit, own: SecondSwitch): ChargePump | 
   if (coupling === undefined || hold === undefined) return null;
   if (drive === undefined || bleed === undefined || rest === undefined) return null;
   if (gain === undefined || gateV === undefined) return null;
+  const { risesEveryS, pinHighV, diodeV, baseOnV, baseOffV } = SECOND_SWITCH;
   // A rise shares its charge between both capacitors; between rises the hold capacitor falls towards the base.
   const shared = coupling / (coupling + hold);
-  const falls = Math.exp(-RISES_EVERY_S / (drive * hold));
-  const emptyV = PIN_HIGH_V - 2 * DIODE_V;
-  const leastV = (BASE_ON_V * (1 - falls) + falls * shared * emptyV) / (1 - falls * (1 - shared));
-  const openV = BASE_OFF_V * (1 + drive / bleed);
-  const longestS = drive * (coupling + hold) * (1 + CAPACITOR_TOLERANCE);
-  const fullV = PIN_HIGH_MAX_V - 2 * DIODE_HOT_V;
+  const falls = Math.exp(-risesEveryS / (drive * hold));
+  const emptyV = pinHighV.least - 2 * diodeV.cold;
+  const leastV = (baseOnV * (1 - falls) + falls * shared * emptyV) / (1 - falls * (1 - shared));
+  const openV = baseOffV * (1 + drive / bleed);
+  const longestS = drive * (coupling + hold) * (1 + SECOND_SWITCH.capacitorTolerance);
+  const fullV = pinHighV.most - 2 * diodeV.hot;
   return {
-    firstV: (PIN_HIGH_V - DIODE_V) * shared,
+    firstV: (pinHighV.least - diodeV.cold) * shared,
     leastV,
-    closedV: BASE_ON_V + drive * (gateV / rest / gain + BASE_ON_V / bleed),
-    opensS: longestS * Math.log((fullV - BASE_OFF_V) / (openV - BASE_OFF_V)),
+    closedV: baseOnV + drive * (gateV / rest / gain + baseOnV / bleed),
+    opensS: longestS * Math.log((fullV - baseOffV) / (openV - baseOffV)),
   };
 }
 
@@ -220,7 +206,7 @@ const volts = (value: number): string => `${value.toFixed(2)} V`;
 
 export const chargePump: Rule = {
   id: 'charge-pump',
-  statement: `A second switch closes at its pin's first rise, stays closed from one rise to the next, and opens ${OPEN_MAX_S} s after the last; no steady level of the pin reaches its transistor.`,
+  statement: `A second switch closes at its pin's first rise, stays closed from one rise to the next, and opens ${SECOND_SWITCH.opensMaxS} s after the last; no steady level of the pin reaches its transistor.`,
   source:
     'IEC 60730-1 annex H: a signal that must change; small silicon diodes and transistors, data sheets; charge shared by two capacitors',
   check: (circuit) => SECOND_SWITCH_LIST.flatMap((own) => chargePumpFindings(circuit, own)),
@@ -252,7 +238,9 @@ function chargePumpFindings(circuit: Circuit, own: SecondSwitch): Finding[] {
           `before each rise ${volts(leastV)} are left; ${volts(closedV)} close the switch.`,
         ]
       : null,
-    !(opensS <= OPEN_MAX_S) ? [refs.hold, `the switch opens after ${opensS.toFixed(2)} s.`] : null,
+    !(opensS <= SECOND_SWITCH.opensMaxS)
+      ? [refs.hold, `the switch opens after ${opensS.toFixed(2)} s.`]
+      : null,
     gateV < (closerOf(circuit, own)?.ratings.onAtGateV ?? 0)
       ? [refs.pull, `it leaves the gate ${volts(gateV)} at the lowest rail.`]
       : null,

@@ -1,5 +1,10 @@
 /** What the circuit is built for. One place; checks, budgets, simulations and documents read it. */
-import { CONVERSIONS_PER_READING, PROBE_AVERAGING } from '../../shared/board/map';
+import {
+  CONVERSIONS_PER_READING,
+  PROBE_AVERAGING,
+  SAFETY_STEP_MS,
+  SECOND_SWITCH_OPENS_MS,
+} from '../../shared/board/map';
 
 /** The two rails a grower can choose; mat and pump are bought for the same voltage. */
 export const RAIL_CHOICES_V = [12, 24] as const;
@@ -93,6 +98,30 @@ export const SENSE = {
   switchLeakageA: 10e-6,
   /** A second switch, open. */
   feedSwitchLeakageA: 20e-6,
+} as const;
+
+/** The second switches of mat and pump, and the charge pumps that close them. */
+export const SECOND_SWITCH = {
+  /** So much in series, as the sense line has it, carries no load. */
+  carriesNothingOhm: 10_000,
+  /** From gate to source: weaker, and leakage of gate and transistor lifts it when hot. */
+  restMaxOhm: 220_000,
+  /** Forward voltage of a small silicon diode at microamperes, V (data sheets). */
+  diodeV: { cold: 0.45, hot: 0.35 },
+  /** A base that draws microamperes in the cold; below the other one it draws nothing that counts in the heat, V. */
+  baseOnV: 0.6,
+  baseOffV: 0.45,
+  /** Of X7R capacitors. */
+  capacitorTolerance: 0.2,
+  /** The pin rises every other step. A step that an erase makes late may open the switch for a moment: that harms nothing. */
+  risesEveryS: (2 * SAFETY_STEP_MS) / 1000,
+  /** Between the last toggle and the switch open, with the parts that keep it closed longest. */
+  opensMaxS: SECOND_SWITCH_OPENS_MS / 1000,
+  /** Of a pin that drives little. */
+  pinHighV: {
+    least: LOGIC.nominalV * (1 - LOGIC.tolerance),
+    most: LOGIC.nominalV * (1 + LOGIC.tolerance),
+  },
 } as const;
 
 /** 24-bit bridge converter of the kind with gain 128 and two serial wires; its data sheet. */

@@ -1,5 +1,7 @@
 /** Mistakes in the second switches, their charge pumps, and the sense line. */
+import { CIRCUIT } from '../circuit/circuit';
 import { boardPin, SENSE_PIN } from '../circuit/controller';
+import type { Circuit } from '../circuit/kinds';
 import { SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
 import { changed, type Mutation, moved, mutations, swapped, without } from './change';
 
@@ -98,7 +100,17 @@ function ofSecondSwitch(name: string, { refs, nets }: SecondSwitch): readonly Mu
   return rows.map((row) => ({ ...row, what: `${name}: ${row.what}` }));
 }
 
+/** The circuit with a net called something that carries no load. */
+const relabelled = (name: string): Circuit => ({
+  ...CIRCUIT,
+  nets: CIRCUIT.nets.map((net) => (net.name === name ? { ...net, use: 'sense' } : net)),
+});
+
 const ways = mutations([
+  ['no mat', without('HM1'), 'second-switch', 'Q5', 'MAT_SUPPLY'],
+  ['no pump', without('M1'), 'second-switch', 'Q7', 'PUMP_SUPPLY'],
+  ['a mat that is on no feed', relabelled('MAT_CUT'), 'second-switch', 'HM1', '(none)'],
+  ['a pump that is on no feed', relabelled('PUMP_FEED'), 'second-switch', 'M1', '(none)'],
   ['the pump past its second switch', moved('F3.1', 'RAIL'), 'second-switch', 'M1', 'PUMP_FEED'],
   ['the mat past its second switch', moved('F2.1', 'RAIL'), 'second-switch', 'HM1', 'MAT_CUT'],
   [

@@ -54,7 +54,7 @@ export const supply: SheetPlan = {
     },
   ],
   flags: [
-    flag('RAIL', 190, 50, 'up', 'RAIL to Q5 (sheet 6)'),
+    flag('RAIL', 190, 50, 'up', 'RAIL to Q5, Q7 (sheets 6, 7)'),
     flag('FIVE_VOLT', 222.5, 160, 'down', '5 V to sounder (sheet 5)'),
     flag('BOARD_FEED', 145, 150, 'left', 'VSYS of A1 (sheet 2)'),
   ],
@@ -83,7 +83,7 @@ export const supply: SheetPlan = {
         'D11: a converter that fails through ends in F4, not in the pins of the controller.',
         'X1 GND is the second ground of the controller board (A1 GND3): no single broken wire lifts its pins.',
         'D6 keeps USB power on the controller board from feeding the 5 V side: with the rail off, mat and pump have no feed.',
-        'Q4 and Q5 are of one kind. The 5 V converter is fed before Q5: the controller runs with mat and pump cut off.',
+        'Q4, Q5 and Q7 are of one kind. The 5 V converter is fed before Q5 and Q7: the controller runs with mat and pump cut off.',
       ],
     },
   ],

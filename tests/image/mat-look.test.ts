@@ -49,6 +49,7 @@ const program = misbehaving('mat-look', {
     tick: `${TELLS} if (ticks <= 4) board.leaseMat(10000);
       if (ticks === 5) { board.leaseMat(0); board.flashErase(${FLASH_MAP.journal.offset}); }`,
   },
+  'heats after a while': { tick: `${TELLS} board.leaseMat(ticks > 2 ? 10000 : 0);` },
   'keeps the pump on': { tick: `${TELLS} board.leasePump(2000);` },
   'keeps both on': { tick: `${TELLS} board.leaseMat(10000); board.leasePump(2000);` },
 });
@@ -184,6 +185,16 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
     }
   });
 
+  it('is none while the second switch of the pump is welded, which weighs on the line', async () => {
+    const chip = powered(await program('heats after a while'));
+    const lines = heardLines(chip);
+    const sound = chip.loadNodes;
+    chip.loadNodes = (closed, matOn) => ({ ...sound(closed, matOn), pumpFeedV: LOADS_V });
+    chip.run(2 * SECONDS_MS);
+    expect(lines).toEqual([]);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+
   it('is none as the mat is let go when a slow erase leaves the second switch half open by then', async () => {
     const image = await program('heats, and erases as it lets go');
     const chip = powered(image, 1, STUBBORN_FLASH);
@@ -212,14 +223,17 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
   });
 });
 
+type Wrong = FaultName | 'supply-missing' | 'second-switch-of-pump-welded';
+
 /** A new board whose mat is tried by hand, and the alarms that it did not have before. */
-async function tried(fault: FaultName | 'supply-missing' | null, letGoMs = 20_000) {
+async function tried(fault: Wrong | null, letGoMs = 20_000) {
   const bench = new ChipBench({ seed: 1, image: (await trayward()).bytes });
   const grower = new GrowerAt(bench);
   bench.run(RESTED_MS);
   const before = grower.alarms();
   const wrong = (): void => {
     if (fault === 'supply-missing') bench.rig.wrongSupply.add('missing');
+    else if (fault === 'second-switch-of-pump-welded') bench.rig.wrongSupply.add(fault);
     else if (fault !== null) bench.fault(fault);
   };
   return {
@@ -232,12 +246,13 @@ async function tried(fault: FaultName | 'supply-missing' | null, letGoMs = 20_00
 }
 
 describe.skipIf(cannotBuild)('the firmware on the chip', { timeout: BUILD_LIMIT_MS }, () => {
-  it.each<[FaultName | 'supply-missing' | null, string[], number | null]>([
+  it.each<[Wrong | null, string[], number | null]>([
     [null, [], null],
     ['mat-lead-open', ['mat-open'], 2],
     ['mat-fuse-blown', ['mat-open'], 1],
     ['mat-switch-welded', ['mat-stuck-on'], null],
     ['supply-missing', ['supply-wrong'], null],
+    ['second-switch-of-pump-welded', ['supply-wrong'], null],
   ])('tells %s within seconds of the mat being asked for', async (fault, alarms, value) => {
     const board = await tried(fault);
     board.wrong();

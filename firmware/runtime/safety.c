@@ -15,8 +15,11 @@
 /* JavaScript gets their mean; the limiter judges each burst by itself. */
 #define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
-/* A turn takes 6 cycles at least, so that this is ten times the wait: a timer that stands still does not hold the step. */
-#define OPEN_TURNS (MAT_LOOK_OPEN_US * 200u)
+/*
+ * A turn takes some 40 cycles of 125 MHz, so that this is 1.6 ms, three times the wait: only a timer that stands still is
+ * not over by then.
+ */
+#define OPEN_TURNS_MAX 5000u
 
 struct lease {
   uint32_t pin;
@@ -127,11 +130,14 @@ static void hold_second(struct lease *lease) {
   pin_set(lease->second_pin, lease->second_high);
 }
 
-/* What the sense line reads with the mat's own switch open for a moment. */
+/* What the sense line reads with the mat's own switch open for a moment. With the timer stopped it stays open. */
 static uint32_t burst_with_mat_open(void) {
   pin_set(PIN_MAT, false);
   uint64_t opened_us = timer_us();
-  for (uint32_t turn = 0; turn < OPEN_TURNS && timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+  for (uint32_t turn = 0; timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+    if (turn == OPEN_TURNS_MAX) {
+      clock_watch_give_up();
+    }
   }
   uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   pin_set(PIN_MAT, true);

@@ -42,7 +42,20 @@ const RESTED_MS = MINUTE_MS + 10_000;
 
 const TELLS = `const looked = board.takeMatLook();
   if (looked !== ${MAT_LOOKED.not}) say([board.matLookCode(false), board.matLookCode(true), looked]);`;
+/**
+ * Leases that end before, with and after the step in which a look is due: the switch closes `feedSteps` after the second
+ * one, and the look is due `againMs` later.
+ */
+const LOOK_DUE_MS = MAT_LOOK.feedSteps * SAFETY_STEP_MS + MAT_LOOK.againMs;
+const LEASES = { firstMs: LOOK_DUE_MS - 3 * SAFETY_STEP_MS, stepMs: 12, count: 26, everyTicks: 3 };
 const program = misbehaving('mat-look', {
+  'leases it for a little longer each time': {
+    tick: `const i = (ticks - 1) / ${LEASES.everyTicks};
+      if (i % 1 === 0 && i < ${LEASES.count}) {
+        board.setLamp(i % 2 === 0);
+        board.leaseMat(${LEASES.firstMs} + i * ${LEASES.stepMs});
+      }`,
+  },
   'keeps the mat on': { tick: `${TELLS} board.leaseMat(10000);` },
   'heats for six seconds': { tick: `${TELLS} board.leaseMat(ticks <= 6 ? 10000 : 0);` },
   'heats, and erases as it lets go': {
@@ -120,6 +133,29 @@ describe.skipIf(cannotBuild)("the mat's own switch", { timeout: BUILD_LIMIT_MS }
       expect(forMs).toBeGreaterThan(MAT_LOOK.openUs / 1000);
       expect(forMs).toBeLessThan(MAT_LOOK.openUs / 1000 + BURST_MS);
     }
+  });
+
+  it('is open once a lease has ended, in whichever step by that of a look', async () => {
+    const chip = powered(await program('leases it for a little longer each time'));
+    const leasedMs: number[] = [];
+    const moves: OutputChange[] = [];
+    chip.onOutput = (change) => {
+      if (change.output === 'lamp') leasedMs.push(change.atMs);
+      if (change.output === 'mat') moves.push(change);
+    };
+    chip.run(LEASES.count * LEASES.everyTicks * 1_000 + 2_000);
+    expect(leasedMs).toHaveLength(LEASES.count);
+    const looks = leasedMs.map((atMs, i) => {
+      const nextMs = leasedMs[i + 1] ?? Number.POSITIVE_INFINITY;
+      const here = moves.filter((move) => move.atMs >= atMs && move.atMs < nextMs);
+      const last = here.at(-1);
+      const forMs = LEASES.firstMs + i * LEASES.stepMs;
+      expect(last?.on).toBe(false);
+      expect((last?.atMs ?? Number.NaN) - atMs).toBeLessThan(forMs + SAFETY_STEP_MS + LATE_MS);
+      return openings(here).length;
+    });
+    // The shortest end before the look, the longest after it: that of some was in between.
+    expect([looks[0], looks.at(-1)]).toEqual([0, 1]);
   });
 
   it('opens while the second one stays closed: its pin turns over at every step', async () => {

@@ -74,6 +74,8 @@ export class SimulatedBoard implements Board {
   private lookedOn = false;
   private nextLookMs = 0;
   private secondLook = false;
+  /** A load had its supply when last none was asked for. */
+  private fedUnasked = false;
   private readonly listeners = new Map<Door, (bytes: Uint8Array) => boolean>();
 
   constructor(
@@ -91,6 +93,7 @@ export class SimulatedBoard implements Board {
     this.detail = detail;
     this.pumpHour = 0;
     this.lookedOn = false;
+    this.fedUnasked = false;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
     this.limits.clear();
@@ -204,12 +207,16 @@ export class SimulatedBoard implements Board {
   takeMatLook(): MatLooked {
     const on = this.matMs(1) > 0;
     const switched = on !== this.lookedOn;
+    // As it is let go its second switch is closed yet.
+    if (!on && !switched && !this.pumping) {
+      this.fedUnasked = this.rig.supplies('mat', false) || this.rig.supplies('pump', false);
+    }
     if (!switched && !(on && this.nowMs >= this.nextLookMs)) return MAT_LOOKED.not;
     this.lookedOn = on;
     this.secondLook = switched || !this.secondLook;
     this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
-    // With the pump fed the line tells nothing of the mat.
-    if (this.pumping || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
+    // With the pump fed, asked for or not, the line tells nothing of the mat.
+    if (this.pumping || this.fedUnasked || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
     return on ? MAT_LOOKED.asAsked : MAT_LOOKED.asLetGo;
   }
 

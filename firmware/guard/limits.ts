@@ -8,6 +8,11 @@ export const GUARD_LIMITS = {
   rootZoneHotC: 38,
   /** Below the runtime's own 55 C, so that the firmware speaks first. */
   matHotC: 50,
+  /**
+   * A mat whose probe has read this was as hot as opens its cut-out: TC1 opens between 63 C and the 73 C that it is rated
+   * (Tf; the batch test of `hardware/BUILD.md`), and a probe at the mat lags the link's body by some kelvin (common practice).
+   */
+  cutOutC: 60,
   hotHysteresisK: 1,
   /** Heat from the mat must last so long: a fresh tray on a warm mat is like it by then; wet wool warms 3 K/h. */
   hotByMatMs: 5 * MINUTE_MS,

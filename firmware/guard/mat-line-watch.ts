@@ -24,7 +24,7 @@ export class MatLineWatch {
   #before: MatLine | null = null;
   /** Where it was found open; null while it was not. */
   #openAt: number | null = null;
-  /** Warmest that the mat was since its line was sound, C. */
+  /** Warmest that the mat was since its line was sound, C. A restart forgets it: an open cut-out is told as a lead then. */
   #hottestC = Number.NEGATIVE_INFINITY;
   /** Uptime of the last look, ms. */
   #lookedMs = 0;
@@ -32,7 +32,8 @@ export class MatLineWatch {
   /**
    * Each tick. A single look is not believed, since the supply may have dipped between its two readings; but for one that
    * shows the switch closed and was made as the mat was let go: there is no second one until it is wanted again.
-   * An open lead of a mat that was hot is put down to its cut-out: to the sense line it is the same as a plug that is out.
+   * An open lead of a mat that was as hot as opens its cut-out is put down to that: to the sense line it is the same as a
+   * plug that is out.
    * Looks are made only while heat is asked for: without any for a day, what was open is let go.
    */
   tick({ mat, matLook, uptimeMs }: Seen): readonly Finding[] {
@@ -60,7 +61,7 @@ export class MatLineWatch {
   }
 
   #placeOf(line: keyof typeof PLACES): number {
-    const hot = line === 'lead-open' && this.#hottestC >= LIMITS.matHotC;
+    const hot = line === 'lead-open' && this.#hottestC >= LIMITS.cutOutC;
     return hot ? MAT_OPEN.cutOut : PLACES[line];
   }
 

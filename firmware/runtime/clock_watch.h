@@ -9,3 +9,6 @@ void clock_watch_start(void);
 
 /* In each safety step: they still agree as they did. */
 void clock_watch_step(void);
+
+/* Whoever else finds that the timer does not go: outputs off, and a restart that tells of the clock. In any context. */
+__attribute__((noreturn)) void clock_watch_give_up(void);

@@ -15,8 +15,11 @@
 /* JavaScript gets their mean; the limiter judges each burst by itself. */
 #define WINDOW PROBE_BURSTS_PER_READING
 #define HOUR_MS 3600000u
-/* A turn takes 6 cycles at least, so that this is ten times the wait: a timer that stands still does not hold the step. */
-#define OPEN_TURNS (MAT_LOOK_OPEN_US * 200u)
+/*
+ * A turn takes some 40 cycles of 125 MHz, so that this is 1.6 ms, three times the wait: only a timer that stands still is
+ * not over by then.
+ */
+#define OPEN_TURNS_MAX 5000u
 
 struct lease {
   uint32_t pin;
@@ -55,8 +58,11 @@ static uint32_t pump_hour;
 static uint32_t pump_used_ms;
 static uint64_t pump_counted_ms;
 static bool loads_live;
-/* Until then the second switch of the pump may be closed. */
+/* Until then the second switch of the pump may be closed; and that of either: before a restart they may have been. */
 static uint64_t pump_fed_until_ms;
+static uint64_t fed_until_ms = SECOND_SWITCH_OPENS_MS;
+/* The line was live when last both should have been open: one of them is welded, and nobody can tell which. */
+static bool fed_unasked;
 /* Steps done when the watchdog last asked. */
 static uint32_t steps_seen;
 
@@ -124,31 +130,44 @@ static void hold_second(struct lease *lease) {
   pin_set(lease->second_pin, lease->second_high);
 }
 
-/* What the sense line reads with the mat's own switch open for a moment. */
+/* What the sense line reads with the mat's own switch open for a moment. With the timer stopped it stays open. */
 static uint32_t burst_with_mat_open(void) {
   pin_set(PIN_MAT, false);
   uint64_t opened_us = timer_us();
-  for (uint32_t turn = 0; turn < OPEN_TURNS && timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+  for (uint32_t turn = 0; timer_us() - opened_us < MAT_LOOK_OPEN_US; turn++) {
+    if (turn == OPEN_TURNS_MAX) {
+      clock_watch_give_up();
+    }
   }
   uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   pin_set(PIN_MAT, true);
   return sum;
 }
 
+/* With the pump fed as well, asked for or not, the line tells nothing of the mat. */
+static bool tells_of_mat(uint32_t sum, uint64_t now_ms) {
+  if (pump.on) {
+    pump_fed_until_ms = now_ms + SECOND_SWITCH_OPENS_MS;
+  }
+  if (pump.on || mat.on) {
+    fed_until_ms = now_ms + SECOND_SWITCH_OPENS_MS;
+  } else if (now_ms >= fed_until_ms && sum != ADC_FAILED_SUM) {
+    fed_unasked = loads_live;
+  }
+  return now_ms >= pump_fed_until_ms && !fed_unasked;
+}
+
 /*
- * What is behind the second switches, and what the mat's own switch does until the next step. With the pump fed as well
- * the line tells nothing of the mat. A converter that fails is told by the probes.
+ * What is behind the second switches, and what the mat's own switch does until the next step. A converter that fails is
+ * told by the probes.
  */
 static void look_at_loads(uint64_t now_ms) {
   uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
     loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
   }
-  if (pump.on) {
-    pump_fed_until_ms = now_ms + SECOND_SWITCH_OPENS_MS;
-  }
-  bool of_mat = now_ms >= pump_fed_until_ms;
-  pin_set(PIN_MAT, mat_look_step(mat.on, of_mat ? sum : ADC_FAILED_SUM, now_ms));
+  bool looks = tells_of_mat(sum, now_ms);
+  pin_set(PIN_MAT, mat_look_step(mat.on, looks ? sum : ADC_FAILED_SUM, now_ms));
   if (mat_look_is_due()) {
     mat_look_opened(burst_with_mat_open());
   }

@@ -23,7 +23,7 @@ void safety_limits_end(void);
 
 /*
  * An output on for `ms` from now, never longer than its longest lease; 0 is off now. The mat's switch closes a few steps
- * later than its lease begins, and opens for a step now and then: see `mat_look.h`.
+ * later than its lease begins, and opens for half a millisecond every few seconds: see `mat_look.h`.
  */
 void safety_lease_mat(uint32_t ms);
 void safety_lease_pump(uint32_t ms);

@@ -90,7 +90,7 @@ export type MatLooked = (typeof MAT_LOOKED)[keyof typeof MAT_LOOKED];
 
 /**
  * What alarm `mat-open` is about: its value. `switch`: the mat's own does not close. `cutOut`: the lead, of a mat that was
- * as hot as opens its cut-out. Append only.
+ * about as hot as opens its cut-out since it was last whole or the board started. Append only.
  */
 export const MAT_OPEN = { fuse: 1, lead: 2, switch: 3, cutOut: 4 } as const;
 

@@ -131,7 +131,7 @@ describe.skipIf(cannotBuild)('an image that', () => {
   it.each([
     ['erases blocks for sectors', ERASE_SECTOR, ERASE_BLOCK, /Command 0xd8/],
     ['erases what it has not enabled', WRITE_ENABLE, READ_STATUS, /not enabled/],
-    ['leaves an erase suspended', RESUME, SUSPEND, /in the middle of another/],
+    ['leaves an erase suspended', RESUME, SUSPEND, /half erased/],
     ['reads on while it erases', READ_STATUS, RESUME, /Command 0x7a to a flash chip that erases/],
   ])('%s ends its run', (_what, command, instead, words) => {
     let isBooted = false;

@@ -12,7 +12,10 @@ const program = misbehaving('clock-watch', {
   },
 });
 
-/** The mat heats, and has been looked at twice: its switch opens by itself no more for ten minutes. */
+/**
+ * The mat heats, and has been looked at twice: its switch opens by itself again some 7 s after the start, and the longest
+ * wait here ends at 5.3 s.
+ */
 const LOOKED_MS = 4000;
 
 /** How fast the crystal goes then, and how soon the mat must be off. Without one the PLL goes at a quarter of its rate. */
@@ -64,6 +67,26 @@ describe.skipIf(cannotBuild)('a crystal that', { timeout: BUILD_LIMIT_MS }, () =
       expect(chip.starts).toHaveLength(1);
     },
   );
+
+  it('stands still while a look has the switch of the mat open leaves it open, and ends the run', async () => {
+    const chip = powered(await program('keeps the mat on'));
+    const onMs: number[] = [];
+    let openedMs = Number.NaN;
+    chip.onOutput = ({ output, on, atMs }) => {
+      if (output !== 'mat') return;
+      if (on) onMs.push(atMs);
+      else if (Number.isNaN(openedMs)) {
+        openedMs = atMs;
+        chip.crystalRate = 0;
+      }
+    };
+    expect(chip.runUntil(() => chip.starts.length > 1, LOOKED_MS)).toBe(true);
+    expect(onMs.filter((atMs) => atMs > openedMs)).toEqual([]);
+    expect(chip.starts[1] && causeOf(chip.starts[1])).toBe('fault');
+    expect(chip.starts[1]?.scratch[1]).toBe(FAULT_DETAIL.clockUnsteady);
+    // Without a crystal the processor goes at a quarter of its rate: the 2 ms are four times as long, and a start follows.
+    expect(chip.nowMs - openedMs).toBeLessThan(20);
+  });
 
   it('has its PLL stop ends the run at once, mat off', async () => {
     const chip = powered(await program('keeps the mat on'));

@@ -42,13 +42,27 @@ const RESTED_MS = MINUTE_MS + 10_000;
 
 const TELLS = `const looked = board.takeMatLook();
   if (looked !== ${MAT_LOOKED.not}) say([board.matLookCode(false), board.matLookCode(true), looked]);`;
+/**
+ * Leases that end before, with and after the step in which a look is due: the switch closes `feedSteps` after the second
+ * one, and the look is due `againMs` later.
+ */
+const LOOK_DUE_MS = MAT_LOOK.feedSteps * SAFETY_STEP_MS + MAT_LOOK.againMs;
+const LEASES = { firstMs: LOOK_DUE_MS - 3 * SAFETY_STEP_MS, stepMs: 12, count: 26, everyTicks: 3 };
 const program = misbehaving('mat-look', {
+  'leases it for a little longer each time': {
+    tick: `const i = (ticks - 1) / ${LEASES.everyTicks};
+      if (i % 1 === 0 && i < ${LEASES.count}) {
+        board.setLamp(i % 2 === 0);
+        board.leaseMat(${LEASES.firstMs} + i * ${LEASES.stepMs});
+      }`,
+  },
   'keeps the mat on': { tick: `${TELLS} board.leaseMat(10000);` },
   'heats for six seconds': { tick: `${TELLS} board.leaseMat(ticks <= 6 ? 10000 : 0);` },
   'heats, and erases as it lets go': {
     tick: `${TELLS} if (ticks <= 4) board.leaseMat(10000);
       if (ticks === 5) { board.leaseMat(0); board.flashErase(${FLASH_MAP.journal.offset}); }`,
   },
+  'heats after a while': { tick: `${TELLS} board.leaseMat(ticks > 2 ? 10000 : 0);` },
   'keeps the pump on': { tick: `${TELLS} board.leasePump(2000);` },
   'keeps both on': { tick: `${TELLS} board.leaseMat(10000); board.leasePump(2000);` },
 });
@@ -121,6 +135,29 @@ describe.skipIf(cannotBuild)("the mat's own switch", { timeout: BUILD_LIMIT_MS }
     }
   });
 
+  it('is open once a lease has ended, in whichever step by that of a look', async () => {
+    const chip = powered(await program('leases it for a little longer each time'));
+    const leasedMs: number[] = [];
+    const moves: OutputChange[] = [];
+    chip.onOutput = (change) => {
+      if (change.output === 'lamp') leasedMs.push(change.atMs);
+      if (change.output === 'mat') moves.push(change);
+    };
+    chip.run(LEASES.count * LEASES.everyTicks * 1_000 + 2_000);
+    expect(leasedMs).toHaveLength(LEASES.count);
+    const looks = leasedMs.map((atMs, i) => {
+      const nextMs = leasedMs[i + 1] ?? Number.POSITIVE_INFINITY;
+      const here = moves.filter((move) => move.atMs >= atMs && move.atMs < nextMs);
+      const last = here.at(-1);
+      const forMs = LEASES.firstMs + i * LEASES.stepMs;
+      expect(last?.on).toBe(false);
+      expect((last?.atMs ?? Number.NaN) - atMs).toBeLessThan(forMs + SAFETY_STEP_MS + LATE_MS);
+      return openings(here).length;
+    });
+    // The shortest end before the look, the longest after it: that of some was in between.
+    expect([looks[0], looks.at(-1)]).toEqual([0, 1]);
+  });
+
   it('opens while the second one stays closed: its pin turns over at every step', async () => {
     const chip = powered(await program('keeps the mat on'));
     chip.run(1_500);
@@ -184,6 +221,16 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
     }
   });
 
+  it('is none while the second switch of the pump is welded, which weighs on the line', async () => {
+    const chip = powered(await program('heats after a while'));
+    const lines = heardLines(chip);
+    const sound = chip.loadNodes;
+    chip.loadNodes = (closed, matOn) => ({ ...sound(closed, matOn), pumpFeedV: LOADS_V });
+    chip.run(2 * SECONDS_MS);
+    expect(lines).toEqual([]);
+    expect(chip.outputsOn.has('mat')).toBe(true);
+  });
+
   it('is none as the mat is let go when a slow erase leaves the second switch half open by then', async () => {
     const image = await program('heats, and erases as it lets go');
     const chip = powered(image, 1, STUBBORN_FLASH);
@@ -212,14 +259,17 @@ describe.skipIf(cannotBuild)("a look at the mat's line", { timeout: BUILD_LIMIT_
   });
 });
 
+type Wrong = FaultName | 'supply-missing' | 'second-switch-of-pump-welded';
+
 /** A new board whose mat is tried by hand, and the alarms that it did not have before. */
-async function tried(fault: FaultName | 'supply-missing' | null, letGoMs = 20_000) {
+async function tried(fault: Wrong | null, letGoMs = 20_000) {
   const bench = new ChipBench({ seed: 1, image: (await trayward()).bytes });
   const grower = new GrowerAt(bench);
   bench.run(RESTED_MS);
   const before = grower.alarms();
   const wrong = (): void => {
     if (fault === 'supply-missing') bench.rig.wrongSupply.add('missing');
+    else if (fault === 'second-switch-of-pump-welded') bench.rig.wrongSupply.add(fault);
     else if (fault !== null) bench.fault(fault);
   };
   return {
@@ -232,12 +282,13 @@ async function tried(fault: FaultName | 'supply-missing' | null, letGoMs = 20_00
 }
 
 describe.skipIf(cannotBuild)('the firmware on the chip', { timeout: BUILD_LIMIT_MS }, () => {
-  it.each<[FaultName | 'supply-missing' | null, string[], number | null]>([
+  it.each<[Wrong | null, string[], number | null]>([
     [null, [], null],
     ['mat-lead-open', ['mat-open'], 2],
     ['mat-fuse-blown', ['mat-open'], 1],
     ['mat-switch-welded', ['mat-stuck-on'], null],
     ['supply-missing', ['supply-wrong'], null],
+    ['second-switch-of-pump-welded', ['supply-wrong'], null],
   ])('tells %s within seconds of the mat being asked for', async (fault, alarms, value) => {
     const board = await tried(fault);
     board.wrong();

@@ -107,6 +107,15 @@ describe.skipIf(cannotBuild)('an erase that is suspended', { timeout: BUILD_LIMI
     expect(Math.max(...gaps)).toBeLessThan(ON_TIME_MS);
   });
 
+  it('is brought to its end by a chip that suspends so late that nobody looks any more', async () => {
+    const late = { ...SLOWEST_FLASH, suspendUs: 500 };
+    const chip = powered(await program('erases twice'), 1, late);
+    const lines = heardLines(chip);
+    chip.run(9000);
+    expect(lines).toEqual(['true', 'true']);
+    expect([...chip.complaints, ...chip.faults]).toEqual([]);
+  });
+
   it('is ended at the next start when a fault restarts the board meanwhile', async () => {
     const chip = powered(await program('erases twice'), 1, SLOWEST_FLASH);
     const lines = heardLines(chip);

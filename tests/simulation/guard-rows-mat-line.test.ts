@@ -77,6 +77,20 @@ describe('a mat that is cut off', () => {
     expect(changesOf(grower, 'supply-wrong')).toEqual(['raised']);
     expect(changesOf(grower, 'mat-open')).toEqual([]);
   });
+
+  it('is not what a pump tells whose second switch has welded, though the line reads so', () => {
+    const grower = sownTray({}, EVERY_TICK);
+    const { bench } = grower;
+    heats(grower, false);
+    bench.rig.wrongSupply.add('second-switch-of-pump-welded');
+    // With its own switch welded as well the mat would read as one that never closes.
+    bench.rig.welded.add('mat');
+    bench.run(SECONDS_MS);
+    heats(grower, true);
+    bench.run(2 * WHILE_IT_HEATS_MS);
+    expect(changesOf(grower, 'supply-wrong')).toEqual(['raised']);
+    expect(changesOf(grower, 'mat-open')).toEqual([]);
+  });
 });
 
 describe("a mat's own switch that has welded", () => {

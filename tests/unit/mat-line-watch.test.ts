@@ -23,7 +23,9 @@ const NONSENSE: MatCodes = { openCode: 4000, closedCode: 100 };
 
 /** A mat as it is while it heats; and one as hot as opens its cut-out. */
 const WARM = { celsius: 31 };
-const HOT = { celsius: GUARD_LIMITS.matHotC + 5 };
+const HOT = { celsius: GUARD_LIMITS.cutOutC };
+/** Hot enough for an alarm, and far from opening it. */
+const TOO_WARM = { celsius: GUARD_LIMITS.matHotC + 5 };
 
 /** What is said of each look, a tick without one after it. */
 function said(looks: readonly MatCodes[], isAsLetGo = false, mat = WARM): string[] {
@@ -57,7 +59,10 @@ describe("the mat's line", () => {
     ]);
   });
 
-  it('is open at its cut-out where its lead is, and it was hot since it was last whole', () => {
+  it('is open at its cut-out where its lead is, and it was as hot as opens that since it was last whole', () => {
+    expect(said([LEAD_OPEN, LEAD_OPEN], false, TOO_WARM)[1]).toBe(
+      `mat-open present ${MAT_OPEN.lead}`,
+    );
     expect(said([LEAD_OPEN, LEAD_OPEN], false, HOT)[1]).toBe(`mat-open present ${MAT_OPEN.cutOut}`);
     expect(said([FUSE_BLOWN, FUSE_BLOWN], false, HOT)[1]).toBe(`mat-open present ${MAT_OPEN.fuse}`);
     const watch = new MatLineWatch();

@@ -2,10 +2,11 @@
  * The emulated chip's memory bus, stricter than the emulator's own: unaligned accesses and addresses
  * where nothing is are faults, as on silicon. So are mistakes that silicon bears in silence: stores to flash
  * (it drops the cache's line, data sheet 2.6.3.2) and the use of peripherals still held in reset. Any
- * access to flash while it is being written is an error of the image and ends the run.
+ * access to flash while it is being written, or to a sector whose erase is suspended, is an error of the image and ends
+ * the run.
  */
 import type { Peripheral, RP2040 } from 'rp2040js';
-import { FLASH_BYTES, FLASH_START } from '../../../shared/board/map';
+import { FLASH_BYTES, FLASH_SECTOR_BYTES, FLASH_START } from '../../../shared/board/map';
 import { RAM_BYTES, RAM_START, ROM_BYTES } from './address-map';
 import type { Resets } from './registers';
 import type { ChipMemory } from './translation/memory';
@@ -67,6 +68,8 @@ const REGISTER_MASK = 0xfff;
 export class StrictBus {
   /** False while the flash is busy or not in mapped mode. */
   mapped = true;
+  /** Offset of the sector whose erase is suspended while it is mapped; null: none is. */
+  halfErased: number | null = null;
   /** What flash is read through; null: read as if every word were in the cache. */
   cache: XipCache | null = null;
   /** For tests of this strictness. */
@@ -227,6 +230,12 @@ export class StrictBus {
     }
     const offset = address & XIP_OFFSET_MASK;
     if (offset >= FLASH_BYTES) throw new BusFault('load beyond the flash', address);
+    const { halfErased } = this;
+    if (halfErased !== null && offset >= halfErased && offset < halfErased + FLASH_SECTOR_BYTES) {
+      throw new ImageError(
+        `Flash read from a sector that is half erased: 0x${address.toString(16)}.`,
+      );
+    }
     return offset;
   }
 

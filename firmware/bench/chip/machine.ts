@@ -282,7 +282,9 @@ export class Machine {
     let executed = 0;
     try {
       do {
-        if (cache === null && !core.interruptsUpdated && bus.mapped) {
+        // Translated code reads flash by itself, and knows of no sector that is half erased.
+        const runs = cache === null && bus.mapped && bus.halfErased === null;
+        if (runs && !core.interruptsUpdated) {
           executed += this.executeRuns(until);
           if (clock.nanos >= until || clock.nanos >= clock.nextNanos) break;
         }
@@ -370,6 +372,7 @@ export class Machine {
       onMapped: (divider) => {
         rom.enterMapped();
         bus.mapped = true;
+        bus.halfErased = erase.suspendedOffset;
         this.flashDivider = divider;
         this.tellDivider();
       },

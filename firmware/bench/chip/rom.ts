@@ -18,7 +18,12 @@ export interface FlashTimes {
   readonly programPageMs: number;
   /** Whether it can be told to let others in while it erases. */
   readonly suspends: boolean;
+  /** How soon it then does; `SUSPEND_US` unless given. */
+  readonly suspendUs?: number;
 }
+
+/** From the command to suspend to the moment when others may be given, at most (tSUS of the W25Q16JV data sheet). */
+export const SUSPEND_US = 20;
 
 /** W25Q16JV data sheet, section 9.6 (from memory): tSE and tPP of a chip as most are, and the slowest. */
 export const TYPICAL_FLASH: FlashTimes = { eraseSectorMs: 45, programPageMs: 0.4, suspends: true };

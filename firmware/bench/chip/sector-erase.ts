@@ -6,22 +6,25 @@
 import type { FlashAccess } from '../../storage/flash-access';
 import { PowerCut } from '../flash';
 import { ImageError } from './bus';
-import type { FlashTimes } from './rom';
+import { type FlashTimes, SUSPEND_US } from './rom';
 
 const NANOS_PER_MS = 1e6;
-/** From the command to the moment when others may be given, at most; and from a resume to the next suspend, at least (tSUS). */
-const SUSPEND_NANOS = 20_000;
+const NANOS_PER_US = 1e3;
+/** From a resume to the next suspend, at least (tSUS). */
+const BETWEEN_SUSPENDS_NANOS = SUSPEND_US * NANOS_PER_US;
 
 type State =
   | { readonly kind: 'idle' }
   | {
       readonly kind: 'busy';
+      /** Of its sector. */
+      readonly offset: number;
       readonly sinceNanos: number;
       readonly endsNanos: number;
       /** When it will have been suspended; Infinity: nobody has asked. */
       readonly suspendsNanos: number;
     }
-  | { readonly kind: 'suspended'; readonly leftNanos: number };
+  | { readonly kind: 'suspended'; readonly offset: number; readonly leftNanos: number };
 
 const IDLE: State = { kind: 'idle' };
 
@@ -40,7 +43,13 @@ export class SectorErase {
   }
 
   get isSuspended(): boolean {
-    return this.now().kind === 'suspended';
+    return this.suspendedOffset !== null;
+  }
+
+  /** Of the sector whose erase is suspended: what a read of it gives, nobody says. Null: none is. */
+  get suspendedOffset(): number | null {
+    const state = this.now();
+    return state.kind === 'suspended' ? state.offset : null;
   }
 
   /** When it ends, if nobody suspends it. */
@@ -60,22 +69,25 @@ export class SectorErase {
       if (error instanceof PowerCut) elapse(nanos / 2);
       throw error;
     }
-    this.goOn(nanos);
+    this.goOn(offset, nanos);
   }
 
   suspend(): void {
     const state = this.now();
     if (!this.times.suspends || state.kind !== 'busy') return;
     const now = this.nowNanos();
-    if (now - state.sinceNanos < SUSPEND_NANOS) {
+    if (now - state.sinceNanos < BETWEEN_SUSPENDS_NANOS) {
       throw new ImageError('Flash erase suspended as soon as it was begun or resumed.');
     }
-    this.state = { ...state, suspendsNanos: now + SUSPEND_NANOS };
+    this.state = {
+      ...state,
+      suspendsNanos: now + (this.times.suspendUs ?? SUSPEND_US) * NANOS_PER_US,
+    };
   }
 
   resume(): void {
     const state = this.now();
-    if (state.kind === 'suspended') this.goOn(state.leftNanos);
+    if (state.kind === 'suspended') this.goOn(state.offset, state.leftNanos);
   }
 
   /** Without its supply the chip forgets that it was at it. */
@@ -83,10 +95,11 @@ export class SectorErase {
     this.state = IDLE;
   }
 
-  private goOn(nanos: number): void {
+  private goOn(offset: number, nanos: number): void {
     const now = this.nowNanos();
     this.state = {
       kind: 'busy',
+      offset,
       sinceNanos: now,
       endsNanos: now + nanos,
       suspendsNanos: Number.POSITIVE_INFINITY,
@@ -96,13 +109,13 @@ export class SectorErase {
   private now(): State {
     const { state } = this;
     if (state.kind !== 'busy') return state;
-    const { endsNanos, suspendsNanos } = state;
+    const { offset, endsNanos, suspendsNanos } = state;
     const now = this.nowNanos();
     if (now >= Math.min(endsNanos, suspendsNanos)) {
       this.state =
         endsNanos <= suspendsNanos
           ? IDLE
-          : { kind: 'suspended', leftNanos: endsNanos - suspendsNanos };
+          : { kind: 'suspended', offset, leftNanos: endsNanos - suspendsNanos };
     }
     return this.state;
   }

@@ -54,7 +54,7 @@ static uint32_t usual_khz;
 static uint32_t odd_counts;
 static uint64_t looked_us, looked_before_us;
 
-__attribute__((noreturn)) static void give_up(void) {
+void clock_watch_give_up(void) {
   pins_outputs_off();
   clocks_leave_crystal();
   restart_because(RESET_FAULT, FAULT_CLOCK_UNSTEADY);
@@ -74,12 +74,12 @@ void clock_watch_start(void) {
   start_count();
   for (uint32_t turn = 0; !is_counted(); turn++) {
     if (turn == FIRST_COUNT_TURNS_MAX) {
-      give_up();
+      clock_watch_give_up();
     }
   }
   usual_khz = counted_khz();
   if (usual_khz < ROSC_MIN_KHZ || usual_khz > ROSC_MAX_KHZ) {
-    give_up();
+    clock_watch_give_up();
   }
   start_count();
   looked_us = looked_before_us = timer_us();
@@ -100,7 +100,7 @@ void clock_watch_step(void) {
   }
   odd_counts = is_counted() && is_usual() ? 0 : odd_counts + 1;
   if (odd_counts == ODD_COUNTS_MAX) {
-    give_up();
+    clock_watch_give_up();
   }
   start_count();
 }
@@ -108,7 +108,7 @@ void clock_watch_step(void) {
 void systick_irq(void) {
   uint64_t now_us = timer_us();
   if (now_us - looked_before_us < LEAST_US) {
-    give_up();
+    clock_watch_give_up();
   }
   looked_before_us = looked_us;
   looked_us = now_us;

@@ -34,7 +34,7 @@
 #define SUSPEND_LOOKS_MAX 50u
 /*
  * How long an erase goes on before it is looked at, and so before it is suspended again: W25Q asks for 20 us, other makers
- * for 1 ms, and in less an erase may get nowhere. The doors bear it: USB 50 ms, UART0 2 ms.
+ * for 1 ms, and in less an erase may get nowhere. The doors bear it: USB 50 ms, UART0 2.4 ms.
  */
 #define ERASE_STRETCH_US 1000u
 
@@ -99,8 +99,8 @@ IN_RAM static void let_interrupts_in(void) {
   command(RESUME, 0, 0);
 }
 
-IN_RAM static void await_erase(void) {
-  bool suspends = true;
+/* False: it was told to suspend and went on, at least for as long as it was looked at. */
+IN_RAM static bool await_rest(bool suspends) {
   while (is_busy()) {
     pause_us(ERASE_STRETCH_US);
     if (suspends && interrupt_waits()) {
@@ -112,6 +112,14 @@ IN_RAM static void await_erase(void) {
     if (!suspends) {
       systick_drop(); /* it would let nothing sleep; the next one looks as well */
     }
+  }
+  return suspends;
+}
+
+IN_RAM static void await_erase(void) {
+  if (!await_rest(true)) {
+    command(RESUME, 0, 0); /* a chip that suspended after all is not busy, either, and not done */
+    await_rest(false);
   }
 }
 

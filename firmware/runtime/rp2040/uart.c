@@ -32,8 +32,11 @@
 #define INT_RX (1u << 4)
 #define INT_TX (1u << 5)
 #define INT_RX_TIMEOUT (1u << 6)
-/* Receive interrupt at a quarter of 32 bytes leaves 2 ms to answer it, of which an erase takes one; transmit at a quarter. */
-#define IFLS_RX_QUARTER_TX_QUARTER ((1u << 3) | 1u)
+/*
+ * Receive interrupt at an eighth of 32 bytes leaves 2.4 ms to answer it: an erase takes one of them, and a safety step with
+ * a look at the mat more than half of one. Transmit at a quarter.
+ */
+#define IFLS_RX_EIGHTH_TX_QUARTER ((0u << 3) | 1u)
 
 #define FUNCSEL_UART 2u
 /* UART0 is brought out at these pins alone (data sheet 1.4.3). */
@@ -63,7 +66,7 @@ void uart_start(void) {
   pin_function(PIN_LINK_RX, FUNCSEL_UART);
   pin_pull_up(PIN_LINK_RX); /* without an adapter the line must rest high, not in a break */
   REG(UARTCR) = CR_UARTEN | CR_TXE | CR_RXE;
-  REG(UARTIFLS) = IFLS_RX_QUARTER_TX_QUARTER;
+  REG(UARTIFLS) = IFLS_RX_EIGHTH_TX_QUARTER;
   REG(UARTIMSC) = INT_RX | INT_RX_TIMEOUT;
   interrupt_enable(UART0_IRQ, 1);
 }

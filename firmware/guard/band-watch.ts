@@ -16,6 +16,12 @@ const TREND_MS = TREND_MIN * MINUTE_MS;
 /** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
 const fellFar = ({ beforeC, afterC }: PowerCut): boolean => beforeC - afterC > LIMITS.bandBeyondK;
 
+/** What is known of the time before this start, and whether it was said then that the root zone is too warm, or too cold. */
+export interface BeforeStart extends PowerCut {
+  readonly tooWarm: boolean;
+  readonly tooCold: boolean;
+}
+
 /** How the root zone stands to one edge of its band. */
 interface ToEdge {
   readonly rootC: number;
@@ -65,10 +71,20 @@ class Side {
     return condition(this.alarm, this.#present, rootC, limitC);
   }
 
-  /** It was so for longer than it must last while nobody watched: it is said, though it may be coming back. */
+  /** It was so for longer than it must last before this start: it is said, though it may be coming back. */
   foundAtStart(): void {
     this.#outsideMs = this.limitMs;
     this.#present = true;
+  }
+
+  /**
+   * It is beyond its edge by `beyondK` at a start, and was by `wasK` before it, K; `said`: it was an alarm then. What was
+   * said is not over by a start; nor does what nobody had said yet begin with it: to know the trend is enough.
+   */
+  goesOnOverStart(beyondK: number, wasK: number, said: boolean): void {
+    if (said && beyondK > LIMITS.bandBackK) this.foundAtStart();
+    else if (Math.min(beyondK, wasK) > LIMITS.bandBeyondK)
+      this.#outsideMs = this.limitMs - TREND_MS;
   }
 
   /** There is no tray for long: what was before is another matter, but what was said of it is not over. */
@@ -111,14 +127,14 @@ export class BandWatch {
   /**
    * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
    * beside the scale is the same tray when it is back, and one that was too cold is so until it is seen warm again.
-   * `maxC` is what the crop bears, null without a profile. `unwatched`: what was before this start.
+   * `maxC` is what the crop bears, null without a profile.
    */
   minute(
     { rootZone, away }: Readings,
     band: Band | null,
     maxC: number | null,
     dtMs: number,
-    unwatched: PowerCut | null = null,
+    before: BeforeStart | null = null,
   ): readonly Finding[] {
     this.#awayMs = away ? this.#awayMs + dtMs : 0;
     if (band === null || away) this.#history.clear();
@@ -133,8 +149,7 @@ export class BandWatch {
     this.#history.push(rootC);
     const roseK = rootC - this.#history.ago(TREND_MIN);
     const { lowC, highC } = band;
-    const wasCold = this.#wasUnwatched(unwatched);
-    if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();
+    if (before !== null) this.#judgeBefore(before, rootC, band);
     const warm = {
       rootC,
       edgeC: highC,
@@ -152,9 +167,18 @@ export class BandWatch {
     return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];
   }
 
+  /** What was so before this start, and still is. */
+  #judgeBefore(before: BeforeStart, rootC: number, { lowC, highC }: Band): void {
+    if (!this.#judged.readings) {
+      this.#warm.goesOnOverStart(rootC - highC, before.beforeC - highC, before.tooWarm);
+      this.#cold.goesOnOverStart(lowC - rootC, lowC - before.beforeC, before.tooCold);
+    }
+    const wasCold = this.#wasUnwatched(before);
+    if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();
+  }
+
   /** Whether the board was off for longer than the cold may last; asked once of the readings, once of the clock. */
-  #wasUnwatched(unwatched: PowerCut | null): boolean {
-    if (unwatched === null) return false;
+  #wasUnwatched(unwatched: PowerCut): boolean {
     const { readings, clock } = this.#judged;
     const told = !Number.isNaN(unwatched.forMs);
     this.#judged = { readings: true, clock: clock || told };

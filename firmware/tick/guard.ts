@@ -69,7 +69,12 @@ export class Guard {
     const cutOff = alarms.record('mat-open').present;
     this.#tell(this.#mat.minute(senses, heating, near, cutOff));
     const maxC = profile?.rootZoneMaxC ?? null;
-    this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, tray.unwatched));
+    const before = {
+      ...tray.unwatched,
+      tooWarm: alarms.stoodBefore('too-warm', uptimeMs),
+      tooCold: alarms.stoodBefore('too-cold', uptimeMs),
+    };
+    this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, before));
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));

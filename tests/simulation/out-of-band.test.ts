@@ -1,8 +1,8 @@
 /** A root zone outside its band is said for the plants, whatever the cause. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
-import type { Grower } from './grower';
-import { changesOf, sownTray, stateOfAlarm } from './scenes';
+import { Grower } from './grower';
+import { changesOf, profileWith, sownTray, stateOfAlarm } from './scenes';
 
 describe('a root zone outside its band', () => {
   it('is said as too warm where the room forbids the band, with the mat off and nothing latched', () => {
@@ -12,6 +12,26 @@ describe('a root zone outside its band', () => {
     expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
     expect(grower.status().heat.heldBy).toBe(null);
     expect(changesOf(grower, 'mat-stuck-on')).toEqual([]);
+  });
+
+  it('is said as too warm though the power fails before two hours are over, and is the same alarm after it', () => {
+    const grower = new Grower({ room: { meanC: 25 } });
+    grower.commission(profileWith({ hold: { band: { lowC: 14, highC: 16 } } }));
+    const { bench } = grower;
+    const cut = () => {
+      bench.cutPower();
+      bench.run(MINUTE_MS);
+      bench.restorePower();
+    };
+    bench.run(90 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('normal');
+    cut();
+    bench.run(65 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
+    grower.call('alarm.accept', { alarm: 'too-warm' });
+    cut();
+    bench.run(3 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('accepted');
   });
 
   it('is said as too cold after a long power cut, and the status tells how long and how cold it was', () => {

@@ -89,11 +89,16 @@ export class Pins {
     if (rootC <= this.profile.rootZoneMaxC) this.#hotMs = 0;
     else if (on) {
       this.#hotMs += Math.min(stepMs, matMs);
-      const { wrong } = rig.faults;
-      const blind = wrong.probeOut || rig.plant.probeInHand || rig.faults.has('probe-stuck');
+      const blind = this.probeIsOut || rig.faults.has('probe-stuck');
       const mostMs = blind ? PROMISES.heatAboveMaxBlindMs : PROMISES.heatAboveMaxMs;
       if (this.#hotMs > mostMs) this.accuse('heat-above-max', `root zone ${rootC.toFixed(1)} C`);
     }
+  }
+
+  /** The root-zone probe hangs in the room, or is in a hand. */
+  get probeIsOut(): boolean {
+    const { faults, plant } = this.bench.rig;
+    return faults.wrong.probeOut || plant.probeInHand;
   }
 
   #switched(on: boolean, nowMs: number): void {

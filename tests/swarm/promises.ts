@@ -34,6 +34,11 @@ export const PROMISES = {
   /** So far outside the band, so long, unless it comes back by so much in an hour. */
   bandBeyondK: 2,
   bandUnsaidMs: 4 * HOUR_MS,
+  /**
+   * And with the probe out, which then reads a room that may be as warm as the band: all that tells is a mat 10 K warmer,
+   * and it takes up to six hours of heat to be that.
+   */
+  bandUnsaidBlindMs: 8 * HOUR_MS,
   bandBackK: 0.3,
   /** The band before still counts for so long: a mat cannot cool. */
   bandChangeMs: 8 * HOUR_MS,

@@ -31,7 +31,9 @@ export class Witness {
   #enteredMs = 0;
   #before: Stage | null = null;
   #beyondK: number[] = [];
+  /** With the root-zone probe where it belongs, and with it out. */
   #unsaidBandMs = 0;
+  #unsaidBlindMs = 0;
   #unsaidDryMs = 0;
   #unsaidFeedMs = 0;
   /** Things on the tray when it was looked at last, g; and whether they weigh what may be poured on it, so no scale can tell. */
@@ -126,6 +128,7 @@ export class Witness {
   #unwatched(): void {
     this.#beyondK = [];
     this.#unsaidBandMs = 0;
+    this.#unsaidBlindMs = 0;
     this.#unsaidDryMs = 0;
     this.#unsaidFeedMs = 0;
     this.#coldSinceMs = Number.NaN;
@@ -162,9 +165,17 @@ export class Witness {
     this.#beyondK.push(beyondK);
     if (this.#beyondK.length > LOOKS_AN_HOUR + 1) this.#beyondK.shift();
     const isBeyond = beyondK > PROMISES.bandBeyondK + PROMISES.probeK;
-    if (!isBeyond || said) this.#unsaidBandMs = 0;
-    else if ((this.#beyondK[0] ?? 0) - beyondK < PROMISES.bandBackK) this.#unsaidBandMs += LOOK_MS;
-    if (this.#unsaidBandMs > PROMISES.bandUnsaidMs) {
+    if (!isBeyond || said) {
+      this.#unsaidBandMs = 0;
+      this.#unsaidBlindMs = 0;
+    } else if ((this.#beyondK[0] ?? 0) - beyondK < PROMISES.bandBackK) {
+      if (this.pins.probeIsOut) this.#unsaidBlindMs += LOOK_MS;
+      else this.#unsaidBandMs += LOOK_MS;
+    }
+    if (
+      this.#unsaidBandMs > PROMISES.bandUnsaidMs ||
+      this.#unsaidBlindMs > PROMISES.bandUnsaidBlindMs
+    ) {
       const where = `${rootC.toFixed(1)} C beside ${lowC} to ${highC} C`;
       this.accuse('out-of-band-unsaid', where);
     }

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { PowerCut } from '../../firmware/control/outage';
-import { BandWatch } from '../../firmware/guard/band-watch';
+import { BandWatch, type BeforeStart } from '../../firmware/guard/band-watch';
 import { MINUTE_MS } from '../../shared/units/time';
 import { readings } from './readings';
 
@@ -11,17 +10,29 @@ function presentAfter(
   watch: BandWatch,
   minutes: number,
   rootC: (minute: number) => number,
-  change: { away?: boolean; maxC?: number; unwatched?: PowerCut } = {},
+  change: { away?: boolean; maxC?: number; before?: BeforeStart } = {},
 ): string[] {
   let present: string[] = [];
   for (let i = 1; i <= minutes; i++) {
-    const { away = false, maxC = null, unwatched = null } = change;
+    const { away = false, maxC = null, before = null } = change;
     const now = readings({ away, rootZone: { celsius: rootC(i) }, uptimeMs: i * MINUTE_MS });
-    const found = watch.minute(now, BAND, maxC, MINUTE_MS, unwatched);
+    const found = watch.minute(now, BAND, maxC, MINUTE_MS, before);
     if (found.length > 0)
       present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
   }
   return present;
+}
+
+/** A start after which nothing is known of how long the board was off. */
+function restartedAt(beforeC: number, said: Partial<BeforeStart> = {}): BeforeStart {
+  return {
+    forMs: Number.NaN,
+    beforeC,
+    afterC: beforeC,
+    tooWarm: false,
+    tooCold: false,
+    ...said,
+  };
 }
 
 describe('a root zone outside its band', () => {
@@ -77,9 +88,10 @@ describe('a root zone outside its band', () => {
   });
 
   it('is told at a start, though it comes back, where the outage was long by clock or by readings', () => {
-    const off = (forMs: number, beforeC: number, afterC: number) => ({ forMs, beforeC, afterC });
-    const comesBack = (watch: BandWatch, unwatched: ReturnType<typeof off>, fromC = 15) =>
-      presentAfter(watch, 30, (i) => fromC + i * 0.05, { unwatched });
+    const off = (forMs: number, beforeC: number, afterC: number) =>
+      restartedAt(beforeC, { forMs, afterC });
+    const comesBack = (watch: BandWatch, before: BeforeStart, fromC = 15) =>
+      presentAfter(watch, 30, (i) => fromC + i * 0.05, { before });
     const untold = Number.NaN;
     expect(comesBack(new BandWatch(), off(untold, 25, 15))).toEqual(['too-cold']);
     expect(comesBack(new BandWatch(), off(61 * MINUTE_MS, 15.5, 15))).toEqual(['too-cold']);
@@ -93,6 +105,28 @@ describe('a root zone outside its band', () => {
     expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 16)).toEqual(['too-cold']);
     comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 25);
     expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 21)).toEqual([]);
+  });
+
+  it('is said an hour after a start where it was too warm before as well, and not where it was not', () => {
+    const warm = (minutes: number, beforeC: number, rootC = (_minute: number) => 29) =>
+      presentAfter(new BandWatch(), minutes, rootC, { before: restartedAt(beforeC) });
+    expect(warm(60, 29)).toEqual([]);
+    expect(warm(61, 29)).toEqual(['too-warm']);
+    expect(warm(119, 27.9)).toEqual([]);
+    expect(warm(119, Number.NaN)).toEqual([]);
+    // On its way back it is let be, as ever.
+    expect(warm(300, 31, (i) => 31 - i * 0.006)).toEqual([]);
+  });
+
+  it('is so still after a start where it was said before, until it is well back', () => {
+    const first = (rootC: number, said: Partial<BeforeStart>) =>
+      presentAfter(new BandWatch(), 1, () => rootC, { before: restartedAt(rootC, said) });
+    expect(first(29, { tooWarm: true })).toEqual(['too-warm']);
+    expect(first(27.5, { tooWarm: true })).toEqual(['too-warm']);
+    expect(first(26.5, { tooWarm: true })).toEqual([]);
+    expect(first(22.5, { tooCold: true })).toEqual(['too-cold']);
+    expect(first(25, { tooCold: true })).toEqual([]);
+    expect(first(29, { tooCold: true })).toEqual([]);
   });
 
   /** Whether anything is told of a tray that is away for so long. */

@@ -162,7 +162,9 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const left = leftByTray(ledger, stepG, waterG);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
-  const isGone = stepG < 0 && waterG + stepG < possible.dryG * (1 - LIMITS.absentShare);
+  // What was taken off before may have been something else: no tray weighs more than the scale says.
+  const leftG = Math.min(waterG + stepG, afterG);
+  const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
   const dried = driedUnseen(ledger, stepG, lostUnseenG(change, possible));
   if (dried !== null) return dried;

@@ -111,6 +111,28 @@ describe('a tray away from its scale', () => {
     expectToldTruly(grower);
   });
 
+  it('is known to be away, and known again, though more than half of what it weighs dry was taken off before', () => {
+    const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
+    const { bench } = grower;
+    const { plant } = bench.rig;
+    const lidG = 0.75 * (plant.parameters.trayG + plant.wool.dryG);
+    bench.hand.leaveInTray(lidG);
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    plant.wool.heldG -= 0.1 * plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(2 * HOUR_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    expect(grower.alarms()).toEqual([]);
+    expectToldTruly(grower);
+  });
+
   it('soaked beside the scale for half an hour counts as watered', () => {
     const grower = wateredTray();
     const { bench } = grower;

@@ -84,11 +84,11 @@ export class SwarmGrower {
 
   mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): boolean {
     const taken = attempt(() => this.link.call('mark.set', { mark, ...more }));
-    if (taken && mark === 'soaked') this.#noteWhatStands();
+    if (taken && (mark === 'soaked' || mark === 'dry')) this.#noteWhatStands();
     return taken;
   }
 
-  /** Whether the tray, and nothing beside it, stood on the scale when they were marked soaked last. */
+  /** Whether the tray, and nothing beside it, stood on the scale when they were marked soaked or dry last. */
   get standsAsMarked(): boolean {
     return this.#standsAsMarked;
   }

@@ -99,6 +99,12 @@ describe('the tray itself', () => {
     expect(isTrayAway(trayAfter([-3_725]).ledger)).toBe(false);
   });
 
+  it('is off when next to nothing is left, whatever was taken off it before', () => {
+    expect(kinds([-350, -3_640])).toEqual(['off', 'tray']);
+    expect(kinds([-350, -3_640, 3_300])).toEqual(['off']);
+    expect(kinds([-350, -3_375])).toEqual(['off', 'off']);
+  });
+
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
     for (const backG of [4_000, 3_500, 4_590]) expect(kinds([-4_000, backG])).toEqual([]);
     expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);

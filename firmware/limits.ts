@@ -192,6 +192,8 @@ export const WEIGHT_LIMITS = {
   /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water. */
   lidMostG: 1_500,
   lostUnseenMs: 10 * MINUTE_MS,
+  /** A tray that nobody weighed dries sooner than it gets water: a gain is so many times as hard to believe. */
+  gainedUnseenTimes: 3,
   /** Open steps that are kept apart. */
   ledgerMax: 6,
   /** A settled weight follows slow change in steps of this size: smaller ones are not worth a new state. */

@@ -4,6 +4,9 @@
  */
 import { type Ledger, STEP_KINDS, type Step } from './ledger';
 
+/** Place of a thing that was found, after all kinds there may be. Older firmware counts it among the things as well. */
+const FOUND_PLACE = 255;
+
 /** Of the last step: of those before it the weight tells nothing more. */
 export interface LastStep {
   /** Weight as read when it was over, g; NaN where nobody knows, or where it came gently and that tells nothing. */
@@ -22,8 +25,12 @@ export function keepLedger(ledger: Ledger, stepsG: Float64Array, stepKinds: Uint
   for (let i = 0; i < stepsG.length; i++) {
     const step = ledger[i];
     stepsG[i] = step?.stepG ?? 0;
-    stepKinds[i] = step === undefined ? 0 : STEP_KINDS.indexOf(step.kind);
+    stepKinds[i] = step === undefined ? 0 : placeOf(step);
   }
+}
+
+function placeOf({ kind, found }: Step): number {
+  return kind === 'on' && found ? FOUND_PLACE : STEP_KINDS.indexOf(kind);
 }
 
 /** Its last step, in a boot that began at `runAtZeroMs` of run time. */
@@ -46,8 +53,15 @@ export function keptLedger(
   const steps: Step[] = [];
   for (let i = 0; i < stepsG.length; i++) {
     const stepG = stepsG[i] ?? 0;
-    const kind = STEP_KINDS[stepKinds[i] ?? 0] ?? 'off';
-    if (stepG !== 0) steps.push({ kind, stepG, afterG: Number.NaN, atMs: 0 });
+    if (stepG === 0) continue;
+    const step = { stepG, afterG: Number.NaN, atMs: 0 };
+    const place = stepKinds[i] ?? 0;
+    const isFound = place === FOUND_PLACE;
+    steps.push(
+      isFound
+        ? { ...step, kind: 'on', found: true }
+        : { ...step, kind: STEP_KINDS[place] ?? 'off' },
+    );
   }
   const last = steps.pop();
   if (last === undefined) return steps;

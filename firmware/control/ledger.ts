@@ -5,6 +5,7 @@
  */
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
@@ -24,6 +25,8 @@ export interface Step {
   readonly atMs: number;
   /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
+  /** A thing found on the tray after a power cut: it may weigh more, by what the tray lost meanwhile. */
+  readonly found?: true;
 }
 
 /** Open steps, the oldest first. */
@@ -94,10 +97,6 @@ function inOne(ledger: Ledger): readonly Ledger[] {
 const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
 const lastOnes = (steps: Ledger): readonly Ledger[] =>
   steps.map((_, i) => steps.slice(i)).reverse();
-const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
-const without = (ledger: Ledger, steps: Ledger): Ledger =>
-  ledger.filter((step) => !steps.includes(step));
-
 /**
  * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
  * was taken for water among them. Null when it is none.
@@ -112,22 +111,6 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
     if (offG < Number.POSITIVE_INFINITY) return { rest: without(ledger, steps), offG };
   }
   return null;
-}
-
-/**
- * The ledger after a step over a time in which nobody weighed the tray: it dried, and a thing may have come or gone
- * besides. What leaves least to have dried is believed; null when none of it can be, and `mostG` is too little.
- */
-function driedUnseen(ledger: Ledger, stepG: number, mostG: number): Ledger | null {
-  let leastG = mostG;
-  let rest: Ledger | null = null;
-  for (const steps of [EMPTY_LEDGER, ...inOne(ledger)]) {
-    const driedG = -(stepG + sumG(steps));
-    if (driedG < -LIMITS.matchG || driedG > leastG) continue;
-    leastG = driedG;
-    rest = without(ledger, steps);
-  }
-  return rest;
 }
 
 /** A step of the weight that no dose explains. */
@@ -162,11 +145,13 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const left = leftByTray(ledger, stepG, waterG);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
+  const heavier = foundHeavier(ledger, change, possible);
+  if (heavier !== null) return bounded(heavier);
   // What was taken off before may have been something else: no tray weighs more than the scale says.
   const leftG = Math.min(waterG + stepG, afterG);
   const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
-  const dried = driedUnseen(ledger, stepG, lostUnseenG(change, possible));
+  const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
   if (dried !== null) return dried;
   if (stepG < 0) {
     return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
@@ -182,19 +167,9 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (restG <= LIMITS.matchG) return kept;
   // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
-  return bounded(impossible ? [...ledger, entry('on')] : [...kept, entry('water', restG)]);
-}
-
-/**
- * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
- * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
- */
-function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
-  const { unseenMs, stepG, waterG } = change;
-  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
-  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
-  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
-  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+  if (!impossible) return bounded([...kept, entry('water', restG)]);
+  const found = change.unseenMs === Number.POSITIVE_INFINITY;
+  return bounded([...ledger, found ? { ...entry('on'), found } : entry('on')]);
 }
 
 /**

@@ -62,6 +62,29 @@ describe('a tray that nobody can weigh for hours', () => {
   });
 });
 
+describe('a tray that a cloth drew dry in a power cut, with a weight put on it meanwhile', () => {
+  it.each([0, 4])(
+    'is told as dry as it is once the weight is taken off, held up for %i minutes before',
+    (minutes) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(2 * HOUR_MS);
+      bench.fault('mains-cut', true, 2 * HOUR_MS);
+      bench.fault('wick', true, HOUR_MS);
+      bench.run(HOUR_MS);
+      bench.hand.putWeight(1_304);
+      bench.run(HOUR_MS + 20 * MINUTE_MS);
+      bench.fault('tray-lifted', minutes > 0, minutes * MINUTE_MS);
+      bench.run(15 * MINUTE_MS);
+      bench.hand.takeWeight();
+      bench.run(10 * MINUTE_MS);
+      expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+      expectToldTruly(grower);
+      runToDose(grower, DAY_MS);
+    },
+  );
+});
+
 describe('a tray with a slow leak', () => {
   it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
     const grower = wateredTray();

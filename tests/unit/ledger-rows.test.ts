@@ -19,6 +19,16 @@ const RUN_AT_ZERO_MS = 50_000;
 const LATER_MS = 7_000_000;
 
 describe('the ledger over a restart', () => {
+  it('knows of a thing that it was found, wherever it stands in it', () => {
+    const steps = [{ kind: 'on', stepG: 933, afterG: Number.NaN, atMs: 0, found: true }] as const;
+    const lid = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 } as const;
+    for (const ledger of [steps, [...steps, lid]]) {
+      const { stepsG, stepKinds } = rows();
+      keepLedger(ledger, stepsG, stepKinds);
+      expect(keptLedger({ stepsG, stepKinds, ...lastStep(ledger, 0) }, 0)).toEqual(ledger);
+    }
+  });
+
   it('has the same things and waters in the same order, and knows of the last alone when it came, and to what', () => {
     holds(
       fc.property(fc.array(anyStep, { minLength: 1, maxLength: ROWS }), (ledger) => {

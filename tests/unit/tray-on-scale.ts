@@ -8,7 +8,7 @@ import {
   weightBefore,
 } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
-import { SECOND_MS } from '../../shared/units/time';
+import { HOUR_MS, SECOND_MS } from '../../shared/units/time';
 
 export const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
 /** 98 plugs: dry with their tray, and at container capacity, g. */
@@ -49,7 +49,7 @@ export class TrayOnScale {
   /** It dries for so long by `gPerH`, and the scale cannot say. */
   unweighed(hours: number, gPerH: number): void {
     const { grams } = this;
-    this.driesGPerMs = gPerH / 3_600;
+    this.driesGPerMs = gPerH / HOUR_MS;
     for (let s = 0; s < hours * 3_600; s++) this.read(Number.NaN, false);
     this.driesGPerMs = 0;
     this.grams = grams - hours * gPerH;

@@ -1,0 +1,75 @@
+/**
+ * What the tray lost or got while nobody weighed it, beside the things that came or went meanwhile: a step over such a time
+ * is both together. Pure; the steps themselves are booked in `ledger.ts`.
+ */
+import { HOUR_MS } from '../../shared/units/time';
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import type { Change, Ledger, Possible, Step } from './ledger';
+
+export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
+export const without = (ledger: Ledger, steps: Ledger): Ledger =>
+  ledger.filter((step) => !steps.includes(step));
+
+/**
+ * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
+ * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ */
+export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
+  const { unseenMs, stepG, waterG } = change;
+  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
+  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
+  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+}
+
+/**
+ * The ledger after a step over a time in which nobody weighed the tray: it dried, and of `mayHaveGone` one may have come or
+ * gone besides. What leaves least to have dried is believed; or that it got water meanwhile as a thing went, where it had to
+ * dry by far more otherwise and by how much it dries is known. Null when none of it can be.
+ */
+export function driedUnseen(
+  ledger: Ledger,
+  mayHaveGone: readonly Ledger[],
+  change: Change,
+  possible: Possible,
+): Ledger | null {
+  const { stepG, unseenMs } = change;
+  const mostG = lostUnseenG(change, possible);
+  const knowsPace = unseenMs < Number.POSITIVE_INFINITY && stepG < 0;
+  const standsG = LIMITS.overfillShare * (possible.capacityG - possible.dryG);
+  const mostGainedG = Math.max(LIMITS.matchG, knowsPace ? Math.min(mostG, standsG) : 0);
+  let leastG = mostG;
+  let rest: Ledger | null = null;
+  for (const steps of mayHaveGone) {
+    const driedG = -(stepG + sumG(steps));
+    const believedG = driedG < -LIMITS.matchG ? -driedG * LIMITS.gainedUnseenTimes : driedG;
+    if (-driedG > mostGainedG || believedG > leastG) continue;
+    leastG = believedG;
+    rest = without(ledger, steps);
+  }
+  return rest;
+}
+
+/**
+ * A thing found on the tray after a power cut weighs more than it seemed, by what the tray had lost meanwhile. That shows as
+ * it is taken off; or as the tray is and it stays, by more than any lid weighs: whichever leaves the tray less to have lost.
+ * Null when it is neither.
+ */
+export function foundHeavier(
+  ledger: Ledger,
+  { stepG, waterG, afterG, uptimeMs }: Change,
+  { dryG }: Possible,
+): Ledger | null {
+  const thing = ledger.filter(({ kind, found }) => kind === 'on' && found).at(-1);
+  if (thing === undefined) return null;
+  const lostG = (byG: number): number =>
+    byG >= 0 && byG <= waterG - dryG ? byG : Number.POSITIVE_INFINITY;
+  const byThingG = lostG(-stepG - thing.stepG);
+  const byTrayG = -stepG > LIMITS.lidMostG ? lostG(waterG + stepG) : Number.POSITIVE_INFINITY;
+  if (Math.min(byThingG, byTrayG) === Number.POSITIVE_INFINITY) return null;
+  if (byThingG <= byTrayG) return without(ledger, [thing]);
+  const { found: _, ...seen } = thing;
+  const heavier: Step = { ...seen, stepG: thing.stepG + byTrayG };
+  const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
+  return [...ledger.map((step) => (step === thing ? heavier : step)), went];
+}

@@ -1,0 +1,84 @@
+import { describe, expect, it } from 'vitest';
+import { thingOnG } from '../../firmware/control/ledger';
+import { isAway } from '../../firmware/control/weight';
+import { TRAY, TrayOnScale } from './tray-on-scale';
+
+/** What a cloth drew out of the tray while the power was cut, and a thing that was put on it meanwhile, g. */
+const LOST_G = 370;
+const THING_G = 1_300;
+
+/** A moist tray, found again with the thing on it. */
+function foundWithThing(): TrayOnScale {
+  const tray = new TrayOnScale(4_500);
+  tray.cutOff(THING_G - LOST_G);
+  return tray;
+}
+
+describe('a thing put on a tray that dried while the power was cut', () => {
+  it('seems lighter than it is, and shows as it is taken off: the tray has dried, and lacks no lid', () => {
+    const tray = foundWithThing();
+    expect(tray.foreignG).toBeCloseTo(THING_G - LOST_G, 6);
+    tray.byHand(-THING_G);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_500 - LOST_G, 6);
+  });
+
+  it('shows as well as the tray is held up, and it stays', () => {
+    const tray = foundWithThing();
+    tray.byHand(LOST_G - 4_500);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    expect(thingOnG(tray.state.ledger)).toBeCloseTo(THING_G, 6);
+    tray.byHand(4_500 - LOST_G);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_500 - LOST_G, 6);
+    tray.byHand(-THING_G);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_500 - LOST_G, 6);
+  });
+
+  it('is no lid, where less goes than it seemed to weigh', () => {
+    const tray = foundWithThing();
+    tray.byHand(-350);
+    expect(thingOnG(tray.state.ledger)).toBeCloseTo(THING_G - LOST_G, 6);
+    expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+
+  it('weighs what it seemed where it came before eyes: what goes with it was a lid', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(THING_G - LOST_G);
+    tray.byHand(-THING_G);
+    expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+});
+
+describe('a thing that stood on a tray as the scale fell silent', () => {
+  const changedBy = (changeG: number): TrayOnScale => {
+    const tray = new TrayOnScale(4_580);
+    tray.byHand(400);
+    expect(tray.foreignG).toBe(400);
+    tray.unweighed(5, 4);
+    tray.byHand(changeG);
+    return tray;
+  };
+
+  it('was taken off meanwhile where the tray got a little water rather than dried by far more', () => {
+    const tray = changedBy(-310);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_560 + 90, 6);
+  });
+
+  it('stands there still where the tray had to get nearly as much as it would have dried by', () => {
+    const tray = changedBy(-290);
+    expect(tray.foreignG).toBe(400);
+    expect(tray.waterG).toBeCloseTo(4_560 - 290, 6);
+  });
+
+  it('stands there still where the tray had to get more than stands above container capacity', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(2_000);
+    tray.unweighed(20, 4);
+    tray.byHand(-1_600);
+    expect(tray.foreignG).toBe(2_000);
+    expect(tray.waterG).toBeCloseTo(4_420 - 1_600, 6);
+  });
+});

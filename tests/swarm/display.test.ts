@@ -3,10 +3,9 @@ import { expect, it } from 'vitest';
 import { Bench } from '../../firmware/bench/bench';
 import { GrowerAt } from '../../firmware/bench/grower';
 import { trayOf } from '../../firmware/bench/tray-of';
+import { MINUTE_MS } from '../../shared/units/time';
 import { Display } from './display';
 import { shippedProfile } from './vary';
-
-const MINUTE_MS = 60_000;
 
 /** A sown tray whose root-zone probe has just broken, and the display beside it. */
 function alarmed() {

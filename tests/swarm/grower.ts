@@ -5,8 +5,8 @@ import { nextSteps } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import type { Status } from '../../shared/link/status';
 import type { LidPlace, Mark, Profile } from '../../shared/profile/profile';
+import { MINUTE_MS } from '../../shared/units/time';
 
-const MINUTE_MS = 60_000;
 /** A tray that was put back is known again sooner than this. */
 const KNOWN_AGAIN_MS = 15 * MINUTE_MS;
 /** As the advice says: until it has drained. */

@@ -2,9 +2,9 @@
 import type { FaultName } from '../../firmware/bench/faults';
 import type { RiggedBench } from '../../firmware/bench/rigged-bench';
 import type { Profile } from '../../shared/profile/profile';
+import { DAY_MS } from '../../shared/units/time';
 import { PROMISES } from './promises';
 
-const DAY_MS = 86_400_000;
 /** Meanwhile nobody can know that the tray is away. */
 const BLIND_SCALE: readonly FaultName[] = ['scale-unplugged', 'scale-saturated', 'scale-noisy'];
 

@@ -3,6 +3,7 @@ import { Bench } from '../../firmware/bench/bench';
 import { type PaceOptions, STILLEST_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { judgeBounds, judgeKept, noteKept } from './account';
 import { befall } from './befall';
 import { Display } from './display';
@@ -11,9 +12,6 @@ import type { Outcome, Plan, PlanEvent } from './plan';
 import { shippedProfile } from './vary';
 import { LOOK_MS, Witness } from './witness';
 
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-const DAY_MS = 24 * HOUR_MS;
 /** After all is put right the grower comes back so soon, then every two hours. */
 const ROUNDS_MIN = [0, 20, 60, 120] as const;
 const ROUND_EVERY_MIN = 120;

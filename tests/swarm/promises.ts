@@ -1,8 +1,6 @@
 /** What must hold in every run, and for how long it may not: the swarm's only limits. Times in ms of the bench. */
 import type { AlarmName } from '../../shared/alarms/catalogue';
-
-const MINUTE_MS = 60_000;
-export const HOUR_MS = 60 * MINUTE_MS;
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 
 export const PROMISES = {
   /** The mat never heats a root zone above the profile's maximum for longer; and for longer where its probe lies. */

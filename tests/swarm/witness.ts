@@ -6,12 +6,12 @@ import type { Bench } from '../../firmware/bench/bench';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import type { AlarmReport } from '../../shared/link/status';
 import type { Profile, Stage } from '../../shared/profile/profile';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { Shown } from './display';
 import { Pins } from './pins';
 import type { Breach, Plan } from './plan';
-import { HOUR_MS, PROMISES, SAYS_BAND, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
+import { PROMISES, SAYS_BAND, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
 
-const MINUTE_MS = 60_000;
 export const LOOK_MS = 10 * MINUTE_MS;
 const LOOKS_AN_HOUR = HOUR_MS / LOOK_MS;
 

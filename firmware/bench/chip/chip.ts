@@ -10,16 +10,17 @@ import type { BootDriveEnd } from '../servable';
 import { RAM_BYTES } from './address-map';
 import { bootStageIsSound } from './boot-stage';
 import type { Breakage, BusFault, WritableFlash } from './bus';
-import { type BootDriveCall, Machine } from './machine';
+import { Machine } from './machine';
 import { type FlashTimes, TYPICAL_FLASH } from './rom';
 import { SectorErase } from './sector-erase';
+import type { BootDriveCall } from './surroundings';
 import { type Executor, executorOf } from './translation/executor';
 import { ChipMemory } from './translation/memory';
 import { COLD, WATCHDOG_REASON, type WatchdogMemory } from './watchdog';
 import { NANOS_PER_MS, WiredChip } from './wired-chip';
 
 export { BusFault, ImageError } from './bus';
-export type { OutputName } from './machine';
+export type { OutputName } from './surroundings';
 export type { OutputChange } from './wired-chip';
 
 /** The ROM starts an image that is complete after so long: half of the 1000 that it says, for the erratum E1 of its watchdog. */

@@ -4,22 +4,26 @@
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
 import { FLASH_BYTES, FLASH_START, PINS } from '../../../shared/board/map';
-import type { SimulatedFlash } from '../flash';
-import { type Conversion, wireAdc } from './adc';
+import { wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
-import { type Breakage, BusFault, ImageError, StrictBus, type WritableFlash } from './bus';
+import { BusFault, ImageError, StrictBus } from './bus';
 import { ChipClock } from './clock';
 import { ClockGenerators } from './clock-generators';
 import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
 import { Crystal, Pll } from './oscillators';
 import { mustBeAnalog, mustLetOut } from './pads';
 import { ChipReset, QspiPins, Resets } from './registers';
-import { type FlashTimes, Rom } from './rom';
-import type { SectorErase } from './sector-erase';
+import { Rom } from './rom';
 import { SerialFlash } from './serial-flash';
+import {
+  type BootDriveCall,
+  DRIVEN,
+  OUTPUTS,
+  type OutputName,
+  type Surroundings,
+} from './surroundings';
 import { TickClock } from './tick-clock';
 import { Timer } from './timer';
-import type { Executor } from './translation/executor';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { WATCHDOG_REASON, Watchdog, type WatchdogMemory } from './watchdog';
@@ -45,46 +49,10 @@ const INSTRUCTION_BYTES = 2;
 /** Of one stay in translated code. */
 const LONGEST_CYCLES = 1e9;
 
-/** What does something by its level; `feed` and `arm` do by toggling. */
-const OUTPUTS = ['mat', 'pump', 'sounder', 'lamp'] as const;
-const DRIVEN = [...OUTPUTS, 'feed', 'arm'] as const;
-export type OutputName = (typeof DRIVEN)[number];
 /** Scratch register that tells the ROM to start something else than the flash. */
 const ROM_ENTRY_SCRATCH = 4;
 /** The timer's mask of interrupts that it makes (RP2040 data sheet 4.6). */
 const TIMER_INTE = 0x40054038;
-
-/** What the board outside the processor provides, and is told. */
-export interface Surroundings {
-  readonly flash: SimulatedFlash;
-  readonly flashTimes: FlashTimes;
-  readonly flashStatus: { quadEnabled: boolean };
-  readonly erase: SectorErase;
-  readonly flashId: readonly number[];
-  readonly writableFlash: WritableFlash | null;
-  readonly breakage: Breakage;
-  /** Of RAM as it is, and of the flash. */
-  readonly executor: Executor;
-  readonly watchdogMemory: WatchdogMemory;
-  readonly poweredOn: boolean;
-  /** How fast the crystal swings: 1 is right; a dead one, 0, is waited for in vain. */
-  crystalRate(): number;
-  convert(channel: number): Conversion;
-  onOutput(output: OutputName, on: boolean): void;
-  onFault(fault: BusFault): void;
-  onComplaint(complaint: string): void;
-  onUsbData(bytes: Uint8Array): void;
-  onUartByte(byte: number): void;
-}
-
-/** How the ROM was asked to restart as a drive. */
-export interface BootDriveCall {
-  /** The pin that it raises while the host reads or writes; 0: none. */
-  readonly activityPins: number;
-  /** Of its two USB interfaces those that it leaves out; 0: none, as with the button. */
-  readonly leftOut: number;
-  readonly interruptsOff: boolean;
-}
 
 export class Machine {
   readonly rp2040: RP2040;

@@ -14,7 +14,8 @@ import type { Random } from '../random';
 import { type Fed, SecondSwitch } from '../second-switch';
 import type { Conversion } from './adc';
 import { RAM_START } from './address-map';
-import type { Machine, OutputName } from './machine';
+import type { Machine } from './machine';
+import type { OutputName } from './surroundings';
 
 export const NANOS_PER_MS = 1e6;
 /** Pins that close a second switch by rising, and whose. */

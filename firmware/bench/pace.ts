@@ -100,11 +100,11 @@ export class Pace {
 
   /** From a tick, `clockMs` by the board's clock, to the next, ms. */
   gapMs(clockMs: number): number {
-    const mostMs = this.mostGapMs();
+    const mostMs = this.weighGapMs();
     return mostMs > TICK_MS && this.isCalm ? mostMs - (clockMs % mostMs) : TICK_MS;
   }
 
-  private mostGapMs(): number {
+  private weighGapMs(): number {
     const { calmLoadG, calmTickMs, calmAfterMs } = this;
     if (calmLoadG === null) return calmTickMs;
     const { plant, faults } = this.rig;

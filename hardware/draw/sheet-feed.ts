@@ -1,5 +1,5 @@
 /** Sheets 6 and 7: the second switches of mat and pump, and the sense line. */
-import { SAFETY_STEP_MS } from '../../shared/board/map';
+import { SAFETY_STEP_MS, SECOND_SWITCH_OPENS_MS } from '../../shared/board/map';
 import { boardPin, SENSE_PIN } from '../circuit/controller';
 import { SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
 import type { SheetPlan } from './schematic';
@@ -40,7 +40,7 @@ const stage = ({ pin: control, refs, nets }: SecondSwitch) => ({
 const stageWords = (output: 'mat' | 'pump', first: string, { refs }: SecondSwitch): string[] => [
   `The safety step turns the pin over every ${SAFETY_STEP_MS} ms while the ${output} has a lease. Each rise goes through ${refs.coupling} and ${refs.forward} into ${refs.hold};`,
   `each fall draws the other side of ${refs.coupling} back to ground through ${refs.back}. ${refs.hold} keeps ${refs.transistor} closed from one rise to the next, and ${refs.transistor} the gate of ${refs.closer} down.`,
-  `A pin that stays high, stays low or hangs free gives ${refs.coupling} nothing to pass on: ${refs.closer} opens within 0.8 s, whatever ${first} does.`,
+  `A pin that stays high, stays low or hangs free gives ${refs.coupling} nothing to pass on: ${refs.closer} opens within ${SECOND_SWITCH_OPENS_MS / 1000} s, whatever ${first} does.`,
   `${refs.rest} keeps ${refs.closer} open; ${refs.clamp} keeps its gate within what it bears. ${refs.back} and ${refs.forward} are small silicon diodes: a Schottky diode leaks when warm.`,
   `${refs.closer} lets current pass from the rail to the ${output} only while closed: its body diode points to the rail.`,
 ];

@@ -1,5 +1,5 @@
 /** Sheets 1 to 3: supply, controller, mat and pump. */
-import { UART_BAUD } from '../../shared/board/map';
+import { SECOND_SWITCH_OPENS_MS, UART_BAUD } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
 import { boardPin, SENSE_PIN } from '../circuit/controller';
 import { PROBE_CIRCUITS, probePin } from '../circuit/probes';
@@ -275,7 +275,7 @@ export const outputs: SheetPlan = {
     {
       at: at(15, 176),
       words: [
-        'Behind each is a second switch of its own, Q5 and Q7, which opens by itself within 0.8 s when the safety step stands still.',
+        `Behind each is a second switch of its own, Q5 and Q7, which opens by itself within ${SECOND_SWITCH_OPENS_MS / 1000} s when the safety step stands still.`,
         'TC1 is a thermal link at the mat, outside all electronics; it opens at 63 to 73 °C, once, and is then replaced.',
         'Q1, Q2: on-resistance stated at a gate of 2.8 V or less. "Logic level" on a front page often means 4.5 V, which 3.3 V does not reach.',
         'D1 serves a contactor coil in place of the mat; it is silicon for the sense line (sheet 6). C3 is soldered across the lugs of the motor.',

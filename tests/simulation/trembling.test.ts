@@ -16,7 +16,9 @@ function dryingTray(seed: number): Grower {
 
 /** By how much the tray is drier than is told, as a share of its water. */
 function untoldShare(grower: Grower): number {
-  return grower.bench.state().tray.dryBackShare - (grower.status().water.dryBackShare ?? 1);
+  return (
+    grower.bench.state().tray.dryBackShare - (grower.status().water.dryBackShare ?? Number.NaN)
+  );
 }
 
 describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed) => {

@@ -32,6 +32,7 @@ export function befall(
       return;
     case 'fault':
       bench.fault(mishap.fault, true, mishap.forMin * MINUTE_MS);
+      // It ends by itself: that is a happening as well.
       later(mishap.forMin, () => {});
       return;
     case 'cut-in-write':

@@ -96,10 +96,26 @@ export function withFloodGone(
 
 /**
  * Water above what the wool holds drains off; a thing does not. What shrinks so, to `grams`, was water: the thing put on
- * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. What stood above it
- * before that runs off besides, and tells nothing.
+ * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. Water that came after
+ * it runs off first. What stood above it before that runs off besides, and tells nothing.
  */
 export function withDrained(
+  ledger: Ledger,
+  grams: number,
+  possible: Possible,
+  uptimeMs: number,
+): Ledger {
+  const last = ledger.filter((step) => !hasComeAsWater(step)).at(-1);
+  if (last === undefined) return ledger;
+  const sinceAt = ledger.indexOf(last) + 1;
+  const before = ledger.slice(0, sinceAt);
+  const drained = lastDrained(before, grams, possible, uptimeMs);
+  return drained === before ? ledger : [...drained, ...ledger.slice(sinceAt)];
+}
+
+const hasComeAsWater = ({ kind, stepG }: Step): boolean => kind === 'water' && stepG > 0;
+
+function lastDrained(
   ledger: Ledger,
   grams: number,
   { capacityG }: Possible,

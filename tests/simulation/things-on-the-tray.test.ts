@@ -189,6 +189,23 @@ describe('a tray that a welded pump has flooded', () => {
     expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
   });
 
+  it('soaked as the pump still runs, and sprayed, is told truly: neither was a thing', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.87;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.fault('pump-stuck-on', true, 53 * MINUTE_MS);
+    bench.run(24 * MINUTE_MS);
+    bench.hand.soak();
+    bench.run(26 * MINUTE_MS);
+    bench.hand.mist(111);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+  });
+
   it.each([4, 9])('and that is held up for %i min as it runs off is told truly', (min) => {
     const grower = floodedTray();
     const { bench } = grower;

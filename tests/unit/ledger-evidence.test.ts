@@ -75,6 +75,17 @@ describe('a thing that shrinks', () => {
     ]);
   });
 
+  it('was water also where more was sprayed on it: that runs off first', () => {
+    const ledger = [step('on', 900, 5_300), { ...step('water', 111, 5_411), atMs: MINUTE_MS }];
+    expect(withDrained(ledger, 5_300 - drainedG, TRAY, drainedMs)).toBe(ledger);
+    expect(withDrained(ledger, 5_284.9, TRAY, drainedMs)).toMatchObject([
+      { kind: 'water', stepG: 900, flowed: true },
+      { kind: 'water', stepG: 111 },
+    ]);
+    const tipped = [step('on', 900, 5_300), step('water', -100, 5_200)];
+    expect(withDrained(tipped, 5_200, TRAY, MINUTE_MS)).toBe(tipped);
+  });
+
   it('was taken off as water was poured, where the tray holds more than it can only so', () => {
     const swappedAt = (trayG: number) => {
       const ledger = [step('on', 600, trayG + 600), step('off', -400, trayG + 200)];

@@ -215,6 +215,8 @@ export const WEIGHT_LIMITS = {
   /** Fall in ten minutes that no evaporation reaches. */
   fallingG: 40,
   fallingMs: 10 * MINUTE_MS,
+  /** How fast a tray usually dries is told by so long: a leak or a flood that runs off is sooner over. */
+  usualDryingMs: HOUR_MS,
   /** A freshly soaked tray drains: no fall is judged so soon after the mark. */
   drainMs: 2 * HOUR_MS,
   /** A mist is seen by so much: three times what a settled weight on a trembling platform is off by. */

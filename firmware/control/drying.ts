@@ -3,10 +3,14 @@ import { MINUTE_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS } from '../limits';
 
 const FALL_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
+const USUAL_MIN = WEIGHT_LIMITS.usualDryingMs / MINUTE_MS;
 
 export interface Drying {
   /** Rate when the tray, drained, was last left alone for a while, g/ms; zero or more. */
   readonly gPerMs: number;
+  /** Mean of that over an hour of such minutes, without falls that no evaporation reaches, g/ms; and so many are in it. */
+  readonly usualGPerMs: number;
+  readonly usualMin: number;
   /** What it lost in the last ten undisturbed minutes, g; NaN while there are none. */
   readonly fellG: number;
   /** What it weighed in them, the oldest first, g. */
@@ -14,18 +18,35 @@ export interface Drying {
 }
 
 /** A tray that was not left alone yet. */
-export const DRYING_UNKNOWN: Drying = { gPerMs: 0, fellG: Number.NaN, minutesG: [] };
+export const DRYING_UNKNOWN: Drying = {
+  gPerMs: 0,
+  usualGPerMs: 0,
+  usualMin: 0,
+  fellG: Number.NaN,
+  minutesG: [],
+};
 
 /** One undisturbed minute more, at `trayG`. What runs out of a tray that has not `drained` is no drying. */
 export function nextDrying(drying: Drying, trayG: number, drained: boolean): Drying {
   const minutesG = [...drying.minutesG.slice(-FALL_MIN), trayG];
   const fellG = minutesG.length > FALL_MIN ? (minutesG[0] ?? Number.NaN) - trayG : Number.NaN;
   const known = drained && !Number.isNaN(fellG);
-  const gPerMs = known ? Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs : drying.gPerMs;
-  return { gPerMs, fellG, minutesG };
+  if (!known) return { ...drying, fellG, minutesG };
+  const gPerMs = Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
+  return { ...nextUsual(drying, gPerMs, fellG), gPerMs, fellG, minutesG };
 }
 
-/** The weight was disturbed: the minutes before say nothing any more, the rate stays. */
+function nextUsual(
+  { usualGPerMs, usualMin }: Drying,
+  gPerMs: number,
+  fellG: number,
+): Pick<Drying, 'usualGPerMs' | 'usualMin'> {
+  if (fellG > WEIGHT_LIMITS.fallingG) return { usualGPerMs, usualMin };
+  const minutes = Math.min(usualMin + 1, USUAL_MIN);
+  return { usualGPerMs: usualGPerMs + (gPerMs - usualGPerMs) / minutes, usualMin: minutes };
+}
+
+/** The weight was disturbed: the minutes before say nothing any more, the rates stay. */
 export function disturbed(drying: Drying): Drying {
-  return drying.minutesG.length === 0 ? drying : { ...DRYING_UNKNOWN, gPerMs: drying.gPerMs };
+  return drying.minutesG.length === 0 ? drying : { ...drying, fellG: Number.NaN, minutesG: [] };
 }

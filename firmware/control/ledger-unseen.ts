@@ -11,15 +11,16 @@ export const without = (ledger: Ledger, steps: Ledger): Ledger =>
   ledger.filter((step) => !steps.includes(step));
 
 /**
- * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
- * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ * What the tray may have lost while nobody weighed it, g: what dries in so long, and what goes on leaking; all of its water
+ * where nobody knows how long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
  */
 export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
-  const { unseenMs, stepG, waterG } = change;
+  const { unseenMs, stepG, waterG, losesGPerMs } = change;
   const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
   if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
   const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
-  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+  const driedG = Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+  return Math.max(driedG, Math.min(driedG + losesGPerMs * unseenMs, waterG - dryG));
 }
 
 /**

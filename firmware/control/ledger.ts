@@ -122,6 +122,8 @@ export interface Change {
   readonly uptimeMs: number;
   /** For how long nobody had weighed the tray when it was found, ms; infinite after a power cut. */
   readonly unseenMs: number;
+  /** What it lost just before that, by drying or not, g/ms. */
+  readonly losesGPerMs: number;
 }
 
 /** Books a step. */

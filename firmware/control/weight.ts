@@ -81,8 +81,9 @@ export interface WeightInput extends Possible {
   readonly noisyG: number;
   /** Since the last tick, ms. */
   readonly dtMs: number;
-  /** How fast the tray dries, by its pace before, g/ms. */
+  /** How fast the tray usually dries, and by what it lost last, a leak or not, g/ms. */
   readonly driesGPerMs: number;
+  readonly losesGPerMs: number;
   /** Largest rise the pump may be causing right now, g: no hand up to this. */
   readonly expectedRiseG: number;
 }
@@ -182,7 +183,7 @@ function settled(state: WeightState, grams: number, input: WeightInput): WeightS
   return { ...state, ledger, settledG: grams, hand: null };
 }
 
-/** A tray that nobody can weigh dries on as it did: what it has lost when it is weighed again is no thing taken off. */
+/** A tray that nobody can weigh dries on as it usually does: what it has lost when it is weighed again is no thing taken off. */
 function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightInput): WeightState {
   const state = before.unseenSinceMs === null ? { ...before, unseenSinceMs: uptimeMs } : before;
   const driesG = driesGPerMs * dtMs;
@@ -254,6 +255,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
     waterG: effectiveG(state, hand.beforeG),
     uptimeMs,
     unseenMs: hand.unseenMs,
+    losesGPerMs: input.losesGPerMs,
   };
   return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
 }

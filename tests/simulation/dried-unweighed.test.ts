@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { EVERY_TICK } from './grower';
-import { changesOf, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { changesOf, doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
 import { expectToldTruly, trueDryBack } from './told-truly';
 
 describe('a tray that was watered by hand just before a start of the board', () => {
@@ -83,6 +83,26 @@ describe('a tray that a cloth drew dry in a power cut, with a weight put on it m
       runToDose(grower, DAY_MS);
     },
   );
+});
+
+describe('a weight taken off a tray that nobody can weigh', () => {
+  it('is known to be gone, though a cloth drew on the tray for minutes as the scale fell silent', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(972);
+    bench.run(3 * HOUR_MS);
+    bench.fault('wick', true, 3 * MINUTE_MS);
+    bench.run(3 * MINUTE_MS);
+    bench.fault('scale-unplugged', true, 3 * HOUR_MS);
+    bench.run(HOUR_MS);
+    bench.hand.takeWeight();
+    bench.run(2 * HOUR_MS + 10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower, DAY_MS);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
 });
 
 describe('a tray with a slow leak', () => {

@@ -49,6 +49,21 @@ describe('how fast a tray dries', () => {
     expect(drying.gPerMs).toBeCloseTo(2 / MINUTE_MS, 12);
   });
 
+  it('is usually what it was over an hour, which a leak that is sooner over hardly moves', () => {
+    const hour = minutes(DRYING_UNKNOWN, 70, 1);
+    expect(hour.usualGPerMs).toBeCloseTo(1 / MINUTE_MS, 12);
+    // 12 g a minute, for three minutes: a fall of 36 g and no more. And on and on: evaporation reaches none of it.
+    let leaking = hour;
+    for (const lostG of [12, 24, 36]) leaking = nextDrying(leaking, 4_000 - 69 - lostG, true);
+    expect(leaking.gPerMs).toBeGreaterThan(4 / MINUTE_MS);
+    expect(leaking.usualGPerMs).toBeLessThan(1.2 / MINUTE_MS);
+    const leaked = minutes(leaking, 120, 12, 3_900);
+    expect(leaked.gPerMs).toBeCloseTo(12 / MINUTE_MS, 12);
+    expect(leaked.usualGPerMs).toBeLessThan(1.3 / MINUTE_MS);
+    expect(disturbed(leaked).usualGPerMs).toBe(leaked.usualGPerMs);
+    expect(minutes(leaked, 180, 2, 3_000).usualGPerMs).toBeGreaterThan(1.9 / MINUTE_MS);
+  });
+
   it('keeps its last figure through a minute without a weight', () => {
     const drying = nextDrying(minutes(DRYING_UNKNOWN, 11, 2), Number.NaN, true);
     expect(drying.fellG).toBeNaN();

@@ -20,6 +20,7 @@ export class TrayOnScale {
   uptimeMs = 0;
   grams: number;
   driesGPerMs = 0;
+  losesGPerMs = 0;
 
   constructor(
     grams: number,
@@ -32,9 +33,10 @@ export class TrayOnScale {
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
     this.grams = grams;
-    const { uptimeMs, driesGPerMs, holds } = this;
+    const { uptimeMs, driesGPerMs, losesGPerMs, holds } = this;
     const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
-    const input = { ...holds, ...tick, grams, stable, expectedRiseG, driesGPerMs };
+    const pace = { driesGPerMs, losesGPerMs };
+    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG };
     this.state = nextWeight(this.state, input);
   }
 

@@ -77,6 +77,7 @@ describe('slow change', () => {
       stable: false,
       noisyG: 0,
       driesGPerMs: 0,
+      losesGPerMs: 0,
       expectedRiseG: 0,
     });
     expect(first).toBe(NO_WEIGHT);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { thingOnG } from '../../firmware/control/ledger';
 import { isAway } from '../../firmware/control/weight';
+import { HOUR_MS } from '../../shared/units/time';
 import { TRAY, TrayOnScale } from './tray-on-scale';
 
 /** What a cloth drew out of the tray while the power was cut, and a thing that was put on it meanwhile, g. */
@@ -48,6 +49,31 @@ describe('a thing put on a tray that dried while the power was cut', () => {
     tray.byHand(THING_G - LOST_G);
     tray.byHand(-THING_G);
     expect(tray.waterG).toBeCloseTo(4_500, 6);
+  });
+});
+
+describe('a tray that was seen to leak as the scale fell silent', () => {
+  const LEAKS_G_PER_H = 165;
+  /** With a thing on it, or none; so much `changeG` more when it is weighed again. */
+  const weighedAgain = (thingG: number, changeG: number): TrayOnScale => {
+    const tray = new TrayOnScale(4_580);
+    tray.byHand(thingG);
+    tray.losesGPerMs = LEAKS_G_PER_H / HOUR_MS;
+    tray.unweighed(5, 4);
+    tray.byHand(changeG);
+    return tray;
+  };
+
+  it('may have lost by as much for as long, and that is no thing taken off', () => {
+    const tray = weighedAgain(0, -800);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_560 - 800, 6);
+  });
+
+  it('may have leaked no longer: then what stood on it was taken off', () => {
+    const tray = weighedAgain(972, -972);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_560, 6);
   });
 });
 

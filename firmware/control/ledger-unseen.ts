@@ -10,6 +10,10 @@ export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => 
 export const without = (ledger: Ledger, steps: Ledger): Ledger =>
   ledger.filter((step) => !steps.includes(step));
 
+/** What wool may dry by in so long at most, as a share of its water. */
+export const driedShare = (ms: number): number =>
+  Math.min(LIMITS.awayDriedSharePerH * (ms / HOUR_MS), LIMITS.awayDriedMostShare);
+
 /**
  * What the tray may have lost while nobody weighed it, g: what dries in so long, and what goes on leaking; all of its water
  * where nobody knows how long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
@@ -18,8 +22,7 @@ export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): numb
   const { unseenMs, stepG, waterG, losesGPerMs } = change;
   const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
   if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
-  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
-  const driedG = Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+  const driedG = driedShare(unseenMs) * (capacityG - dryG);
   return Math.max(driedG, Math.min(driedG + losesGPerMs * unseenMs, waterG - dryG));
 }
 

@@ -3,9 +3,8 @@
  * it - its opposite, a mark, what is possible, or its own behaviour. Nothing is folded into one number
  * that cannot be taken apart again. Pure.
  */
-import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
+import { driedShare, driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
@@ -156,7 +155,9 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
   if (dried !== null) return dried;
   if (stepG < 0) {
-    return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
+    const isFlood =
+      isOfFlood(-stepG, waterG, possible) || hasStoodInFlood(ledger, change, possible);
+    return bounded([...ledger, entry(isFlood ? 'water' : 'off')]);
   }
   // What was taken off comes back first; only the rest can be water.
   const owedG = -Math.min(
@@ -188,6 +189,25 @@ function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): bool
   return lostG <= waterG - capacityG + matchG(lostG);
 }
 
+/**
+ * What was put on while a flood ran off passed for a part of it. It shows as it is taken off: an hour after the flood the tray
+ * still weighed more than it holds, and without the thing it has dried by no more than wool may since.
+ */
+function hasStoodInFlood(
+  ledger: Ledger,
+  { stepG, waterG, uptimeMs }: Change,
+  possible: Possible,
+): boolean {
+  const lostG = -stepG;
+  const flood = ledger
+    .filter(({ flowed, stepG: ofG }) => flowed && ofG >= lostG - matchG(lostG))
+    .at(-1);
+  if (flood === undefined || waterG <= mostG(possible)) return false;
+  const sinceMs = uptimeMs - flood.atMs;
+  const driedG = driedShare(sinceMs) * (possible.capacityG - possible.dryG);
+  return sinceMs >= LIMITS.standsMs && possible.capacityG - (waterG - lostG) <= driedG;
+}
+
 /** What is left where the tray was lifted, and came as water did, was a thing beside it: then it is known as one. */
 function leftByTray(ledger: Ledger, stepG: number, waterG: number): Ledger | null {
   if (stepG >= 0 || isTrayAway(ledger)) return null;
@@ -203,8 +223,7 @@ const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /** What a tray may have dried by, as a share of its water, in so long beside the scale. */
 function awayDriedShare(awayMs: number): number {
-  const share = LIMITS.awayDriedShare + LIMITS.awayDriedSharePerH * (awayMs / HOUR_MS);
-  return Math.min(share, LIMITS.awayDriedMostShare);
+  return Math.min(LIMITS.awayDriedShare + driedShare(awayMs), LIMITS.awayDriedMostShare);
 }
 
 /** A tray whose weights nobody knows holds what it went with. */

@@ -214,3 +214,25 @@ describe('a tray that a welded pump has flooded', () => {
     expectToldTruly(grower);
   });
 });
+
+describe('a weight put on the tray while a flood runs off it', () => {
+  it.each([
+    [600, 4, 300],
+    [900, 5, 550],
+    [1_500, 8, 500],
+  ])('leaves dry-back true as it is taken off: %i ml, %i min, %i g', (ml, minutes, g) => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.hand.mist(ml);
+    bench.run(minutes * MINUTE_MS);
+    bench.hand.putWeight(g);
+    bench.run(3 * HOUR_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+});

@@ -35,7 +35,8 @@ function trayAfter(steps: readonly number[], { trayG = 4_000, unseenMs = 0 } = {
 }
 const kinds = (steps: readonly number[]) => trayAfter(steps).ledger.map(({ kind }) => kind);
 /** What a dry tray, and one at capacity, can still take, g. */
-const overfullG = WEIGHT_LIMITS.overfillShare * (TRAY.capacityG - TRAY.dryG);
+const rangeG = TRAY.capacityG - TRAY.dryG;
+const overfullG = WEIGHT_LIMITS.overfillShare * rangeG;
 
 describe('a step of the weight', () => {
   it('down is a thing taken off, and up is water, as far as the wool can hold it', () => {
@@ -132,6 +133,29 @@ describe('the ledger', () => {
     const flooded = flowedIn(EMPTY_LEDGER, 2_000, 6_000, 0);
     expect(flooded).toMatchObject([{ kind: 'water', stepG: 2_000, flowed: true }]);
     expect(foreignG(flooded)).toBe(0);
+  });
+
+  it('takes off what came while a flood ran off, where it still stood above the wool an hour later', () => {
+    const above = TRAY.capacityG + overfullG;
+    const takenOff = (stepG: number, waterG: number, uptimeMs: number) => {
+      const flooded = flowedIn(EMPTY_LEDGER, 600, waterG, 0);
+      const change = {
+        stepG,
+        waterG,
+        afterG: waterG + stepG,
+        uptimeMs,
+        unseenMs: 0,
+        losesGPerMs: 0,
+      };
+      return book(flooded, change, TRAY).at(-1)?.kind;
+    };
+    const driedG = WEIGHT_LIMITS.awayDriedSharePerH * rangeG;
+    expect(takenOff(-(overfullG + driedG), above + 1, HOUR_MS)).toBe('water');
+    // Sooner it may have been the flood's own; so may what the wool holds; wool dries no further; no more came.
+    expect(takenOff(-(overfullG + driedG), above + 1, HOUR_MS - 1)).toBe('off');
+    expect(takenOff(-(overfullG + driedG), above - 1, HOUR_MS)).toBe('off');
+    expect(takenOff(-(overfullG + driedG + 2), above + 1, HOUR_MS)).toBe('off');
+    expect(takenOff(-620, above + 1, 10 * HOUR_MS)).toBe('off');
   });
 });
 

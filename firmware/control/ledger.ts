@@ -25,7 +25,7 @@ export interface Step {
   readonly atMs: number;
   /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
-  /** A thing found on the tray after a power cut: it may weigh more, by what the tray lost meanwhile. */
+  /** Found on the tray after a power cut, or as it came back: a thing may weigh more, by what the tray lost meanwhile. */
   readonly found?: true;
 }
 
@@ -136,7 +136,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   });
   if (isTrayAway(ledger)) {
     const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
-    if (there !== null) return there;
+    if (there !== null) return bounded(withGain(there, change));
   }
   const back = takenBack(ledger, stepG);
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
@@ -245,6 +245,13 @@ function withTrayBack(
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   return canBe(drained, pouredG(cleared)) ? drained : null;
+}
+
+/** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */
+function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): Ledger {
+  const stepG = afterG - foreignG(ledger) - waterG;
+  if (stepG <= LIMITS.matchG) return ledger;
+  return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: true }];
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

@@ -146,6 +146,26 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a weight that was left in a tray as it dried beside its scale', () => {
+  it('comes back with it, is told once it has not run off, and taken out it leaves the tray as dry as it is', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * HOUR_MS);
+    bench.rig.plant.wool.heldG -= 0.04 * bench.rig.plant.wool.capacityG;
+    bench.hand.leaveInTray(450);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray that a welded pump has flooded', () => {
   /** In the middle of its running off. */
   function floodedTray(): Grower {

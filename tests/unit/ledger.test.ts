@@ -106,7 +106,11 @@ describe('the tray itself', () => {
   });
 
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
-    for (const backG of [4_000, 3_500, 4_590]) expect(kinds([-4_000, backG])).toEqual([]);
+    for (const backG of [4_000, 3_500]) expect(kinds([-4_000, backG])).toEqual([]);
+    expect(trayAfter([-4_000, 4_590])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 590, found: true }],
+      waterG: 4_590,
+    });
     expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);
     expect(kinds([-4_000, 6_000])).toEqual(['tray', 'on']);
   });

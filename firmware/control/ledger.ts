@@ -5,6 +5,7 @@
  */
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { withRoom } from './ledger-room';
 import { driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
 
 /**
@@ -82,9 +83,9 @@ function mostG({ capacityG, dryG }: Possible): number {
   return capacityG + LIMITS.overfillShare * (capacityG - dryG);
 }
 
-/** The ledger without what a step took back, and how far they are from being the same, g. */
+/** What a step took back, and how far they are from being the same, g. */
 interface TakenBack {
-  readonly rest: Ledger;
+  readonly steps: Ledger;
   readonly offG: number;
 }
 
@@ -108,7 +109,7 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
   for (const steps of candidates) {
     const offG = missG(sumG(steps), stepG);
-    if (offG < Number.POSITIVE_INFINITY) return { rest: without(ledger, steps), offG };
+    if (offG < Number.POSITIVE_INFINITY) return { steps, offG };
   }
   return null;
 }
@@ -141,7 +142,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const back = takenBack(ledger, stepG);
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
-  if (back !== null) return back.rest;
+  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
   const left = leftByTray(ledger, stepG, waterG);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);

@@ -72,6 +72,27 @@ describe('a thing taken out of the tray in the moment that the tray is watered',
 });
 
 describe('a weight put beside a half dry tray', () => {
+  it('leaves it as wet as it is, when it is watered by hand as the power goes, and the weight then taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG -= 0.14 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(600);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.mist(500);
+    bench.run(3 * MINUTE_MS);
+    bench.fault('mains-cut', true, HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
     const grower = wateredTray({}, { room: { meanC: 17 } });
     const { bench } = grower;

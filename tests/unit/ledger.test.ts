@@ -77,6 +77,16 @@ describe('a step of the weight', () => {
     expect(kinds([1_742, 187, -1_929])).toEqual([]);
   });
 
+  it('too much for the wool was water, once what had filled it goes again as a thing', () => {
+    expect(kinds([600, 500])).toEqual(['water', 'on']);
+    expect(trayAfter([600, 500, -600])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 500 }],
+      waterG: 4_500,
+    });
+    expect(kinds([600, 900, -600])).toEqual(['on']);
+    expect(kinds([600, 500, -4_000])).toEqual(['on', 'on', 'tray']);
+  });
+
   it('over a time in which nobody weighed the tray is what it dried, as far as it can have', () => {
     const unseenMs = Number.POSITIVE_INFINITY;
     expect(trayAfter([-160], { unseenMs }).ledger).toEqual([]);

@@ -12,14 +12,33 @@ export const without = (ledger: Ledger, steps: Ledger): Ledger =>
 
 /**
  * What the tray may have lost while nobody weighed it, g: what dries in so long; all of its water where nobody knows how
- * long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ * long it was; and where so much is missing as no lid weighs, its flood and what a cloth over the rim draws in so long.
  */
 export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
-  const { unseenMs, stepG, waterG } = change;
-  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
-  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
-  const share = LIMITS.awayDriedSharePerH * (unseenMs / HOUR_MS);
-  return Math.min(share, LIMITS.awayDriedMostShare) * (capacityG - dryG);
+  const { unseenMs, waterG } = change;
+  if (unseenMs === Number.POSITIVE_INFINITY) return waterG - dryG;
+  const hours = unseenMs / HOUR_MS;
+  const share = Math.min(LIMITS.awayDriedSharePerH * hours, LIMITS.awayDriedMostShare);
+  const driesG = share * (capacityG - dryG);
+  if (!isMoreThanLid(change)) return driesG;
+  const floodG = Math.max(0, waterG - capacityG);
+  return Math.max(driesG, Math.min(waterG - dryG, floodG + LIMITS.drawnMostGPerH * hours));
+}
+
+/** So much is missing as no lid weighs, after a time in which nobody weighed the tray. */
+function isMoreThanLid({ stepG, unseenMs }: Change): boolean {
+  return -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+}
+
+/**
+ * More is missing than a lid weighs, and than the tray can have lost while nobody weighed it: it went meanwhile, and what
+ * stands there now is a thing in its place. Null where it cannot have been so.
+ */
+export function replacedUnseen(ledger: Ledger, change: Change): Ledger | null {
+  if (!isMoreThanLid(change)) return null;
+  const { stepG, waterG, afterG, uptimeMs: atMs } = change;
+  const went: Step = { kind: 'tray', stepG: -waterG, afterG: afterG - waterG - stepG, atMs };
+  return [...ledger, went, { kind: 'on', stepG: waterG + stepG, afterG, atMs }];
 }
 
 /**

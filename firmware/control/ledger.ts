@@ -6,7 +6,7 @@
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { withRoom } from './ledger-room';
-import { driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
+import { driedUnseen, foundHeavier, replacedUnseen, sumG, without } from './ledger-unseen';
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
@@ -154,6 +154,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isGone) return bounded([...ledger, entry('tray')]);
   const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
   if (dried !== null) return dried;
+  const replaced = replacedUnseen(ledger, change);
+  if (replaced !== null) return bounded(replaced);
   if (stepG < 0) {
     return bounded([...ledger, entry(isOfFlood(-stepG, waterG, possible) ? 'water' : 'off')]);
   }

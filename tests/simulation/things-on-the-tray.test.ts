@@ -167,6 +167,30 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a weight in the place of a tray that was taken away while the scale was silent', () => {
+  it('is not watered and the mat under it is not heated; the tray beside it is known as it comes back', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('scale-unplugged', true, 90 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(1_300);
+    bench.hand.takeTray();
+    bench.run(35 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    const before = doses(grower).length;
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('unaccepted');
+    expect(doses(grower)).toHaveLength(before);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a weight that was left in a tray as it dried beside its scale', () => {
   it('comes back with it, is told once it has not run off, and taken out it leaves the tray as dry as it is', () => {
     const grower = wateredTray();

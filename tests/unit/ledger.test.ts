@@ -115,6 +115,20 @@ describe('the tray itself', () => {
     expect(kinds([-350, -3_375])).toEqual(['off', 'off']);
   });
 
+  it('went, and a thing took its place, where more is missing than a cloth draws out while nobody weighs it', () => {
+    const hours = (h: number) => ({ unseenMs: h * HOUR_MS });
+    expect(trayAfter([-3_000], hours(4)).ledger).toEqual([]);
+    expect(trayAfter([-3_000], hours(3))).toMatchObject({
+      ledger: [
+        { kind: 'tray', stepG: -4_000 },
+        { kind: 'on', stepG: 1_000 },
+      ],
+      waterG: 4_000,
+    });
+    expect(trayAfter([-3_300], { trayG: TRAY.capacityG + 600, ...hours(3) }).ledger).toEqual([]);
+    expect(trayAfter([-1_500], hours(1)).ledger).toMatchObject([{ kind: 'off' }]);
+  });
+
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
     for (const backG of [4_000, 3_500]) expect(kinds([-4_000, backG])).toEqual([]);
     expect(trayAfter([-4_000, 4_590])).toMatchObject({

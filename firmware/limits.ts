@@ -189,9 +189,11 @@ export const WEIGHT_LIMITS = {
   awayDriedShare: 0.15,
   awayDriedSharePerH: 0.03,
   awayDriedMostShare: 0.45,
-  /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water. */
+  /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water or the tray. */
   lidMostG: 1_500,
   lostUnseenMs: 10 * MINUTE_MS,
+  /** Most that a cloth over the rim, or a wide strip of matting, draws out of the wool: 0.25 g/s; common practice is 0.15. */
+  drawnMostGPerH: 900,
   /** A tray that nobody weighed dries sooner than it gets water: a gain is so many times as hard to believe. */
   gainedUnseenTimes: 3,
   /** Open steps that are kept apart. */

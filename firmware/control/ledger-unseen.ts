@@ -16,14 +16,33 @@ export const driedShare = (ms: number): number =>
 
 /**
  * What the tray may have lost while nobody weighed it, g: what dries in so long, and what goes on leaking; all of its water
- * where nobody knows how long it was, or where so much is missing as no lid weighs - a cloth over the rim, a leak.
+ * where nobody knows how long it was; and where so much is missing as no lid weighs, its flood and what a cloth over the rim
+ * draws in so long.
  */
 export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
-  const { unseenMs, stepG, waterG, losesGPerMs } = change;
-  const isMoreThanLid = -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
-  if (unseenMs === Number.POSITIVE_INFINITY || isMoreThanLid) return waterG - dryG;
-  const driedG = driedShare(unseenMs) * (capacityG - dryG);
-  return Math.max(driedG, Math.min(driedG + losesGPerMs * unseenMs, waterG - dryG));
+  const { unseenMs, waterG, losesGPerMs } = change;
+  if (unseenMs === Number.POSITIVE_INFINITY) return waterG - dryG;
+  const driesG = driedShare(unseenMs) * (capacityG - dryG);
+  const floodG = Math.max(0, waterG - capacityG);
+  const drawnG = isMoreThanLid(change) ? floodG + LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS) : 0;
+  const leaksG = driesG + losesGPerMs * unseenMs;
+  return Math.max(driesG, Math.min(waterG - dryG, Math.max(leaksG, drawnG)));
+}
+
+/** So much is missing as no lid weighs, after a time in which nobody weighed the tray. */
+function isMoreThanLid({ stepG, unseenMs }: Change): boolean {
+  return -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+}
+
+/**
+ * More is missing than a lid weighs, and than the tray can have lost while nobody weighed it: it went meanwhile, and what
+ * stands there now is a thing in its place. Null where it cannot have been so.
+ */
+export function replacedUnseen(ledger: Ledger, change: Change): Ledger | null {
+  if (!isMoreThanLid(change)) return null;
+  const { stepG, waterG, afterG, uptimeMs: atMs } = change;
+  const went: Step = { kind: 'tray', stepG: -waterG, afterG: afterG - waterG - stepG, atMs };
+  return [...ledger, went, { kind: 'on', stepG: waterG + stepG, afterG, atMs }];
 }
 
 /**

@@ -4,7 +4,15 @@
  * that cannot be taken apart again. Pure.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { driedShare, driedUnseen, foundHeavier, sumG, without } from './ledger-unseen';
+import { withRoom } from './ledger-room';
+import {
+  driedShare,
+  driedUnseen,
+  foundHeavier,
+  replacedUnseen,
+  sumG,
+  without,
+} from './ledger-unseen';
 
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
@@ -24,7 +32,7 @@ export interface Step {
   readonly atMs: number;
   /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
-  /** A thing found on the tray after a power cut: it may weigh more, by what the tray lost meanwhile. */
+  /** Found on the tray after a power cut, or as it came back: a thing may weigh more, by what the tray lost meanwhile. */
   readonly found?: true;
 }
 
@@ -81,9 +89,9 @@ function mostG({ capacityG, dryG }: Possible): number {
   return capacityG + LIMITS.overfillShare * (capacityG - dryG);
 }
 
-/** The ledger without what a step took back, and how far they are from being the same, g. */
+/** What a step took back, and how far they are from being the same, g. */
 interface TakenBack {
-  readonly rest: Ledger;
+  readonly steps: Ledger;
   readonly offG: number;
 }
 
@@ -107,7 +115,7 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
   for (const steps of candidates) {
     const offG = missG(sumG(steps), stepG);
-    if (offG < Number.POSITIVE_INFINITY) return { rest: without(ledger, steps), offG };
+    if (offG < Number.POSITIVE_INFINITY) return { steps, offG };
   }
   return null;
 }
@@ -137,12 +145,12 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   });
   if (isTrayAway(ledger)) {
     const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
-    if (there !== null) return there;
+    if (there !== null) return bounded(withGain(there, change));
   }
   const back = takenBack(ledger, stepG);
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
-  if (back !== null) return back.rest;
+  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
   const left = leftByTray(ledger, stepG, waterG);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
@@ -154,6 +162,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isGone) return bounded([...ledger, entry('tray')]);
   const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
   if (dried !== null) return dried;
+  const replaced = replacedUnseen(ledger, change);
+  if (replaced !== null) return bounded(replaced);
   if (stepG < 0) {
     const isFlood =
       isOfFlood(-stepG, waterG, possible) || hasStoodInFlood(ledger, change, possible);
@@ -266,6 +276,13 @@ function withTrayBack(
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
   return canBe(drained, pouredG(cleared)) ? drained : null;
+}
+
+/** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */
+function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): Ledger {
+  const stepG = afterG - foreignG(ledger) - waterG;
+  if (stepG <= LIMITS.matchG) return ledger;
+  return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: true }];
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

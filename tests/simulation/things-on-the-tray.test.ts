@@ -72,6 +72,27 @@ describe('a thing taken out of the tray in the moment that the tray is watered',
 });
 
 describe('a weight put beside a half dry tray', () => {
+  it('leaves it as wet as it is, when it is watered by hand as the power goes, and the weight then taken off', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG -= 0.14 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(600);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.mist(500);
+    bench.run(3 * MINUTE_MS);
+    bench.fault('mains-cut', true, HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
     const grower = wateredTray({}, { room: { meanC: 17 } });
     const { bench } = grower;
@@ -143,6 +164,50 @@ describe('a tray away from its scale', () => {
     bench.run(HOUR_MS);
     expectToldTruly(grower);
     expect(grower.alarms()).toEqual([]);
+  });
+});
+
+describe('a weight in the place of a tray that was taken away while the scale was silent', () => {
+  it('is not watered and the mat under it is not heated; the tray beside it is known as it comes back', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('scale-unplugged', true, 90 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(1_300);
+    bench.hand.takeTray();
+    bench.run(35 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    const before = doses(grower).length;
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('unaccepted');
+    expect(doses(grower)).toHaveLength(before);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
+describe('a weight that was left in a tray as it dried beside its scale', () => {
+  it('comes back with it, is told once it has not run off, and taken out it leaves the tray as dry as it is', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * HOUR_MS);
+    bench.rig.plant.wool.heldG -= 0.04 * bench.rig.plant.wool.capacityG;
+    bench.hand.leaveInTray(450);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
   });
 });
 

@@ -30,6 +30,8 @@ export class Pins {
   #awayMs = 0;
   #pumpAwayMs = 0;
   #matAwayMs = 0;
+  /** No scale could say so as the tray went. */
+  #wentUnseen = false;
   #runMs = 0;
   #byHandUntilMs = Number.NEGATIVE_INFINITY;
   #dosedMl = 0;
@@ -145,8 +147,9 @@ export class Pins {
       this.#matAwayMs = 0;
       return;
     }
-    this.#awayMs += stepMs;
     const blind = BLIND_SCALE.some((fault) => faults.has(fault));
+    if (this.#awayMs === 0) this.#wentUnseen = blind;
+    this.#awayMs += stepMs;
     const offG = Math.abs(plant.onScaleG(faults.wrong.trayLifted) - plant.trayMassG);
     const isTrayLike = offG < PROMISES.trayLikeShare * plant.trayMassG;
     if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
@@ -154,7 +157,9 @@ export class Pins {
     if (this.bench.nowMs > this.#byHandUntilMs && !isTrayLike) this.#pumpAwayMs += pumpMs;
     const says = `tray away for ${this.#awayMs / 1000} s`;
     if (this.#pumpAwayMs > PROMISES.pumpWithoutTrayMs) this.accuse('pump-without-tray', says);
-    if (this.#matAwayMs > PROMISES.heatWithoutTrayMs) this.accuse('heat-without-tray', says);
+    const { heatWithoutTrayMs, heatWithoutTrayUnseenMs } = PROMISES;
+    const mostMatMs = this.#wentUnseen ? heatWithoutTrayUnseenMs : heatWithoutTrayMs;
+    if (this.#matAwayMs > mostMatMs) this.accuse('heat-without-tray', says);
   }
 
   #judgeDose(ml: number): void {

@@ -108,7 +108,7 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'A tray that comes back is known again.',
     file: 'firmware/control/ledger.ts',
-    find: 'if (there !== null) return there;',
+    find: 'if (there !== null) return bounded(withGain(there, change));',
     replace: '',
   },
   {

@@ -13,6 +13,11 @@ export const PROMISES = {
   pumpWithoutTrayMs: 20_000,
   /** And of the mat, that lies bare then. */
   heatWithoutTrayMs: 2 * MINUTE_MS,
+  /**
+   * And where the scale could not say so as the tray went, from when it can again: what stands in its place has to stand
+   * still for two minutes before it is judged.
+   */
+  heatWithoutTrayUnseenMs: 4 * MINUTE_MS,
   /** Caps are kept to this, share and ml: the first and last drop of a dose. */
   capSlackShare: 0.02,
   capSlackMl: 3,

@@ -78,6 +78,16 @@ describe('a step of the weight', () => {
     expect(kinds([1_742, 187, -1_929])).toEqual([]);
   });
 
+  it('too much for the wool was water, once what had filled it goes again as a thing', () => {
+    expect(kinds([600, 500])).toEqual(['water', 'on']);
+    expect(trayAfter([600, 500, -600])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 500 }],
+      waterG: 4_500,
+    });
+    expect(kinds([600, 900, -600])).toEqual(['on']);
+    expect(kinds([600, 500, -4_000])).toEqual(['on', 'on', 'tray']);
+  });
+
   it('over a time in which nobody weighed the tray is what it dried, as far as it can have', () => {
     const unseenMs = Number.POSITIVE_INFINITY;
     expect(trayAfter([-160], { unseenMs }).ledger).toEqual([]);
@@ -106,8 +116,26 @@ describe('the tray itself', () => {
     expect(kinds([-350, -3_375])).toEqual(['off', 'off']);
   });
 
+  it('went, and a thing took its place, where more is missing than a cloth draws out while nobody weighs it', () => {
+    const hours = (h: number) => ({ unseenMs: h * HOUR_MS });
+    expect(trayAfter([-3_000], hours(4)).ledger).toEqual([]);
+    expect(trayAfter([-3_000], hours(3))).toMatchObject({
+      ledger: [
+        { kind: 'tray', stepG: -4_000 },
+        { kind: 'on', stepG: 1_000 },
+      ],
+      waterG: 4_000,
+    });
+    expect(trayAfter([-3_300], { trayG: TRAY.capacityG + 600, ...hours(3) }).ledger).toEqual([]);
+    expect(trayAfter([-1_500], hours(1)).ledger).toMatchObject([{ kind: 'off' }]);
+  });
+
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
-    for (const backG of [4_000, 3_500, 4_590]) expect(kinds([-4_000, backG])).toEqual([]);
+    for (const backG of [4_000, 3_500]) expect(kinds([-4_000, backG])).toEqual([]);
+    expect(trayAfter([-4_000, 4_590])).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 590, found: true }],
+      waterG: 4_590,
+    });
     expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);
     expect(kinds([-4_000, 6_000])).toEqual(['tray', 'on']);
   });

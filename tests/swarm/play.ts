@@ -37,7 +37,7 @@ const QUICK_LOAD_G = 0.1;
 const QUICK: PaceOptions = {
   calmTickMs: STILLEST_TICK_MS,
   calmAfterMs: QUICK_CALM_MS,
-  calmLoadG: QUICK_LOAD_G,
+  calmBy: { by: 'load', mostG: QUICK_LOAD_G },
 };
 
 /** With every tick. */

@@ -1,4 +1,5 @@
 /** Draws a plan from a seed. The same seed gives the same plan, on any machine. */
+
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
 import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { Random } from '../../firmware/bench/random';
@@ -6,10 +7,10 @@ import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { RESET_CAUSES } from '../../shared/board/words';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
+import { DAY_MIN } from '../../shared/units/time';
 import { type Happening, type Plan, type PlanEvent, STOP_MIN } from './plan';
 import { shippedProfile, varied } from './vary';
 
-const DAY_MIN = 24 * 60;
 /** Long enough for what comes late, short enough that a seed takes a second or two. */
 const LENGTH_MIN = [8 * 60, 60 * 60] as const;
 const RECOVER_MIN = 11 * 60;

@@ -3,13 +3,12 @@ import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { DOOR, type Door } from '../../shared/board/map';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
-import { DAY_S, MINUTE_S } from '../../shared/units/time';
+import { DAY_MIN, MINUTE_S } from '../../shared/units/time';
 import { isMishap, type Mishap } from './befall';
 import { Draw, drawClock, drawHand, drawWornFlash } from './draw';
 import type { Happening, Plan } from './plan';
 
 const SECOND_MIN = 1 / MINUTE_S;
-const DAY_MIN = DAY_S / MINUTE_S;
 /** The emulated chip takes milliseconds for each second: minutes of many trays tell more than hours of a few. */
 const HAPPENS_S = 40;
 const RECOVERS_S = 15;

@@ -14,7 +14,7 @@ import { DOOR, type Door } from '../../shared/board/map';
 import type { MethodName, Params, Result } from '../../shared/link/methods';
 import type { Profile } from '../../shared/profile/profile';
 import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
-import { judgeBounds, judgeKept, noteKept } from './account';
+import { judgeAnswers, judgeBounds, judgeKept, noteKept } from './account';
 import { isMishap, Mishaps } from './befall';
 import { attempt, SwarmGrower } from './grower';
 import type { ImageEvent, ImagePlan, Word } from './image-plan';
@@ -114,9 +114,12 @@ class ImageRun {
     this.#pass(plan.recoverMin * MINUTE_MS);
     // Bounds are those of a day: what a few minutes may hold is not asked for.
     const days = (bench.nowMs - this.#startMs) / DAY_MS;
-    for (const door of DOORS) judgeKept(this.#at(door), kept, this.#accuse);
-    judgeBounds(this.#at(DOOR.usb), plan, Math.max(1, days), this.#accuse);
-    this.#judgeDoors();
+    const accuse = this.#accuse;
+    for (const door of DOORS) {
+      judgeAnswers(accuse, () => judgeKept(this.#at(door), kept, accuse));
+    }
+    judgeAnswers(accuse, () => judgeBounds(this.#at(DOOR.usb), plan, Math.max(1, days), accuse));
+    judgeAnswers(accuse, () => this.#judgeDoors());
     this.#judgeStarts();
     return { breaches: this.#breaches, trayDays: days, starts: bench.boots.length };
   }

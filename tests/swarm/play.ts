@@ -4,7 +4,7 @@ import { type PaceOptions, STILLEST_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
-import { judgeBounds, judgeKept, noteKept } from './account';
+import { judgeAnswers, judgeBounds, judgeKept, noteKept } from './account';
 import { isMishap, Mishaps } from './befall';
 import { Display } from './display';
 import { attempt, SwarmGrower } from './grower';
@@ -121,8 +121,10 @@ class Run {
     for (const { error } of this.#bench.boots) {
       if (error !== null) this.#witness.accuse('exception', error.split('\n')[0] ?? error);
     }
-    judgeKept(this.#grower.link, kept, this.#witness.accuse);
-    judgeBounds(this.#grower.link, plan, days, this.#witness.accuse);
+    const { link } = this.#grower;
+    const { accuse } = this.#witness;
+    judgeAnswers(accuse, () => judgeKept(link, kept, accuse));
+    judgeAnswers(accuse, () => judgeBounds(link, plan, days, accuse));
     const starts = this.#bench.boots.length;
     return { breaches: this.#witness.breaches, trayDays: days, starts };
   }

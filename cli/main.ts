@@ -132,19 +132,38 @@ function nearSuggestion(what: string, hint: string): string | null {
   return shown === undefined ? null : `Did you mean ${shown}?`;
 }
 
+const FILE_NAME = /\.[a-z]\w*$/i;
+
+/** What the word too many, the last of `argv`, was to be: a file, where `command` takes one by an option; else a unit. */
+function adviceOnExcess(command: Command | undefined, argv: readonly string[]): string {
+  const options = command?.options.filter(({ flags }) => flags.includes('<file>')) ?? [];
+  if (options.length > 0 && FILE_NAME.test(argv.at(-1) ?? ''))
+    return `A file is given with ${options.map(({ long }) => long).join(' or ')}. See the command with --help.`;
+  return 'A value and its unit are one word, 1.2mS/cm or "1.2 mS/cm". See the command with --help.';
+}
+
 /** What commander refused of `argv`, in the words of the others. */
-function fromCommander(error: CommanderError, argv: readonly string[]): CommandError {
+function fromCommander(
+  error: CommanderError,
+  argv: readonly string[],
+  program: Command,
+): CommandError {
   const [what = '', hint = ''] = error.message.replace(/^error: /, '').split('\n');
   if (error.code === 'commander.help') {
     return usage('Say what to do.', 'See `trayward --help`, or `trayward NOUN --help`.', 'no-verb');
   }
   if (error.code === 'commander.excessArguments') {
     const [, verb = 'this command'] = /for '([^']*)'/.exec(what) ?? [];
-    const noun = argv.find((word) => NOUNS.some(({ name }) => name === word));
-    const command = noun === undefined || noun === verb ? verb : `${noun} ${verb}`;
-    const next =
-      'A value and its unit are one word, 1.2mS/cm or "1.2 mS/cm". See the command with --help.';
-    return usage(`There are more words than ${command} takes.`, next, 'excessArguments');
+    const word = argv.find((one) => NOUNS.some(({ name }) => name === one));
+    const noun = program.commands.find((one) => one.name() === word);
+    const isNoun = noun === undefined || noun.name() === verb;
+    const command = isNoun ? noun : noun.commands.find((one) => one.name() === verb);
+    const called = isNoun ? verb : `${noun.name()} ${verb}`;
+    return usage(
+      `There are more words than ${called} takes.`,
+      adviceOnExcess(command, argv),
+      'excessArguments',
+    );
   }
   const sentence = what.charAt(0).toUpperCase() + what.slice(1).replace(/\.?$/, '.');
   return usage(
@@ -201,7 +220,7 @@ export async function main(argv: readonly string[], world: World): Promise<numbe
     if (error instanceof CommanderError) {
       if (error.exitCode === 0) return EXIT_CODES.done;
       if (error.code === 'commander.help' && !json) return EXIT_CODES.usage;
-      return report(fromCommander(error, argv), json, world);
+      return report(fromCommander(error, argv, program), json, world);
     }
     return report(asFailure(error, false), json, world);
   }

@@ -1,14 +1,14 @@
 /** What sources say of a crop, as a grower reads it: ranges in whole degrees, each with its source's number. */
 import type { CropSource, Published, Range } from '../../shared/crops/library/crop';
 import { sourceNamed } from '../../shared/crops/library/library';
+import { temperatureIn, temperatureUnit } from '../../shared/units';
+import { MM_PER_IN } from '../../shared/units/kinds';
 import type { Units } from '../context';
 
 /** How the two ends of a range are written, unit and all. */
 export type RangeText = (range: Range) => string;
 
-const F_PER_K = 9 / 5;
 const MM_PER_CM = 10;
-const MM_PER_IN = 25.4;
 const WEEK_D = 7;
 const HALF_WEEKS = 2;
 const DAYS_READ_UP_TO = 30;
@@ -24,9 +24,7 @@ function ends(range: Range, unit: string, written: (value: number) => string): s
 export const temperatureText =
   (units: Units): RangeText =>
   (range) =>
-    units === 'us'
-      ? ends(range, '°F', (atC) => whole(32 + atC * F_PER_K))
-      : ends(range, '°C', whole);
+    ends(range, temperatureUnit(units), (atC) => whole(temperatureIn(atC, units)));
 
 /** `6 to 7 d`. */
 export const daysText: RangeText = (range) => ends(range, 'd', whole);

@@ -3,7 +3,7 @@ import { bandNow } from '../../firmware/control/band';
 import { RECORD_LIMITS } from '../../firmware/limits';
 import type { JournalEntry, JournalKind } from '../../shared/journal/kinds';
 import type { Band, Profile, Stage } from '../../shared/profile/profile';
-import { MINUTE_MS } from '../../shared/units/time';
+import { MINUTE_MS, minuteOfDay } from '../../shared/units/time';
 import type { DatedEntry } from '../journal/dating';
 import type { KnownProfiles } from '../journal/profiles';
 import { type Lid, lidsAlong } from './lids';
@@ -137,8 +137,7 @@ export function minuteOf(
   profile: Profile | null,
 ): number | null {
   if (unixMs === null || profile === null) return null;
-  const minutes = Math.floor(unixMs / MINUTE_MS) + profile.utcOffsetMin;
-  return ((minutes % 1440) + 1440) % 1440;
+  return Math.floor(minuteOfDay(unixMs, profile.utcOffsetMin));
 }
 
 /** Which profile held when: each start tells its own, and so does each load. */

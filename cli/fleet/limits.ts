@@ -1,5 +1,5 @@
 /** Times and counts of a fleet, each with its reason. */
-import { MINUTE_MS, SECOND_MS } from '../../shared/units/time';
+import { DAY_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 
 /** What a keeper sends. */
 export const SEND_LIMITS = {
@@ -60,8 +60,8 @@ export const SHELF_LIMITS = {
   /** Blocks whose partition a collector remembers: those of all trays of a large fleet, and of the arrears of some. */
   rememberedMost: 200_000,
   /** Entries dated further back, or ahead, than these lie where they arrived: a wrong clock makes no partitions. */
-  oldestMs: 400 * 24 * 60 * MINUTE_MS,
-  aheadMs: 24 * 60 * MINUTE_MS,
+  oldestMs: 400 * DAY_MS,
+  aheadMs: DAY_MS,
 } as const;
 
 /** Of a fleet's file. */

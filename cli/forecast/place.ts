@@ -4,7 +4,7 @@ import { isNeed } from '../../firmware/control/need';
 import { WATER_LIMITS } from '../../firmware/limits';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import type { Status } from '../../shared/link/status';
-import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { DAY_MS, HOUR_MS, minuteOfDay } from '../../shared/units/time';
 import { reservoirAt } from '../explain/given';
 import { between, notesOf, type Reading, type Record } from '../explain/record';
 import { unixOf } from '../explain/show';
@@ -73,14 +73,11 @@ export function placeOf(
       usedMl: Number.isNaN(filledMl) ? 0 : Math.max(0, filledMl - (reservoirMl ?? filledMl)),
       feedEc: refill?.entry.feedEc ?? Number.NaN,
       filledAgoMs: refill === undefined ? Number.POSITIVE_INFINITY : nowMs - refill.atMs,
-      minuteOfDay: unixMs === null ? null : minuteOf(unixMs, profile.utcOffsetMin),
+      minuteOfDay: unixMs === null ? null : minuteOfDay(unixMs, profile.utcOffsetMin),
       hourOfDay: (nowMs / HOUR_MS) % 24,
     },
   };
 }
-
-const minuteOf = (unixMs: number, offsetMin: number): number =>
-  (((unixMs / MINUTE_MS + offsetMin) % 1440) + 1440) % 1440;
 
 function weightsOf(record: Record, nowMs: number, status: Status | null) {
   const told = notesOf(record, 'capacity')

@@ -12,7 +12,7 @@ import { trayAtDryBackG } from '../../shared/physics/dry-back';
 import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import type { Profile, Stage } from '../../shared/profile/profile';
 import { spreadNeedMl } from '../../shared/profile/spread';
-import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { DAY_MIN, DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { FORECAST_LIMITS as LIMITS } from './limits';
 import { lossSteps, type Uptake } from './uptake';
 
@@ -176,7 +176,7 @@ class Walker {
     const { feedEc, filledAgoMs, minuteOfDay, profile } = this.place;
     const waits =
       isOtherFeed(feedEc, stage.feedEc) && feedWaitMs(this.#stage.runMs, filledAgoMs + inMs) > 0;
-    const minute = minuteOfDay === null ? null : (minuteOfDay + inMs / MINUTE_MS) % 1440;
+    const minute = minuteOfDay === null ? null : (minuteOfDay + inMs / MINUTE_MS) % DAY_MIN;
     return waits || isItTimeOf(profile.quiet, minute);
   }
 

@@ -1,10 +1,9 @@
 /** Who gets a message, by which door and from when on; and what need not be sent any more because of it. Pure. */
 
+import { DAY_MIN } from '../../shared/units/time';
 import type { Tell } from './config/plan';
 import type { Hours } from './config/schema';
 import type { Delivery, Message } from './outbox/state';
-
-const MINUTES_A_DAY = 1440;
 
 /** Whether somebody is told of a message at all. */
 export function hears({ what, trays }: Tell, { kind, priority, tray }: Message): boolean {
@@ -27,8 +26,8 @@ export function afterQuiet(quiet: Hours | null, nowMs: number): number {
   if (quiet === null || quiet.from === quiet.to) return nowMs;
   const now = new Date(nowMs);
   const minute = now.getHours() * 60 + now.getMinutes();
-  const intoMin = (minute - quiet.from + MINUTES_A_DAY) % MINUTES_A_DAY;
-  const lengthMin = (quiet.to - quiet.from + MINUTES_A_DAY) % MINUTES_A_DAY;
+  const intoMin = (minute - quiet.from + DAY_MIN) % DAY_MIN;
+  const lengthMin = (quiet.to - quiet.from + DAY_MIN) % DAY_MIN;
   if (intoMin >= lengthMin) return nowMs;
   const day = minute < quiet.to ? now.getDate() : now.getDate() + 1;
   return new Date(now.getFullYear(), now.getMonth(), day, 0, quiet.to).getTime();

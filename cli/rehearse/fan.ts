@@ -1,18 +1,23 @@
 /** Many rehearsals as fans over the time since sowing: between which values they lie, hour by hour. Pure. */
+
 import type { Course, Rehearsal } from '../../firmware/bench/season/rehearsal';
 import { ADVICE } from '../../shared/alarms/advice';
 import { quantileOf } from '../../shared/statistics/quantile';
-import { ML_PER_FL_OZ, ML_PER_GAL, type UnitSystem } from '../../shared/units/kinds';
+import {
+  ML_PER_FL_OZ,
+  ML_PER_GAL,
+  temperatureIn,
+  temperatureUnit,
+  type UnitSystem,
+} from '../../shared/units';
+import { DAY_MIN, HOUR_MIN } from '../../shared/units/time';
 import type { Fan, FanLines, FanName, FanPercent, MiddleBand, SpanMark } from '../report/fan/model';
 import { alarmId } from '../report/plot/of-stand';
-import { temperatureIn } from '../report/plot/rows-of';
 import type { Span } from './summary';
 import { cameIn, type Rehearsed, type RehearsedTask, tasksOf } from './tasks';
 import { alarmText, dayText } from './words';
 
 const HOURS = 24;
-const HOUR_MIN = 60;
-const DAY_MIN = HOURS * HOUR_MIN;
 const ML_PER_L = 1_000;
 /** A fan of fewer of the rehearsals than this would tell of these few alone. */
 const LEAST_SHARE = 0.5;
@@ -174,7 +179,7 @@ export function fanOf(rehearsed: Rehearsed): Fan {
   return {
     rehearsals: all.length,
     lengthMin: Math.round(summary.days.most * DAY_MIN),
-    temperatureUnit: units === 'us' ? '°F' : '°C',
+    temperatureUnit: temperatureUnit(units),
     eachUnit: units === 'us' ? 'fl oz' : 'ml',
     reservoirUnit: units === 'us' ? 'gal' : 'l',
     minutes: hours.map((hour) => hour * HOUR_MIN),

@@ -42,49 +42,45 @@ function invariantText(detail: number): string | undefined {
   return invariant && BROKEN[invariant];
 }
 
+/** What is said of the name that has this code; undefined for a code that none has. */
+function wordsOfCode<Name extends string>(
+  codes: Readonly<Record<Name, number>>,
+  words: Readonly<Record<Name, string>>,
+  code: number,
+): string | undefined {
+  for (const name in codes) if (codes[name] === code) return words[name];
+  return undefined;
+}
+
+const TOO_DEEP = 'the program went too deep for its memory';
+
 /** Why the engine gave up (`firmware/runtime/README.md`). */
 const GIVEN_UP: Readonly<Record<keyof typeof ENGINE_ABORT, string>> = {
   notEnoughMemory: 'its memory was full',
-  stackOverflow: 'the program went too deep for its memory',
+  stackOverflow: TOO_DEEP,
   tooMuchComputation: 'the program did not come to an end in time',
   unhandledRejection: 'the program waited for something, which it must not',
 };
 
-const ABORT_NAMES = Object.keys(ENGINE_ABORT) as readonly (keyof typeof ENGINE_ABORT)[];
-
-function abortText(detail: number): string | undefined {
-  const name = ABORT_NAMES.find((one) => ENGINE_ABORT[one] === detail);
-  return name && GIVEN_UP[name];
-}
-
 const DETAILS: Readonly<Record<keyof typeof FAULT_DETAIL, string>> = {
-  stackOverflow: 'the program went too deep for its memory',
+  stackOverflow: TOO_DEEP,
   unexpectedInterrupt: 'a part of the chip spoke up that nobody asked',
   noMemoryForEngine: 'there was no memory left for the program to start in',
   clockUnsteady: 'the crystal that all times go by stood still, or went too fast or too slow',
 };
 
-const DETAIL_NAMES = Object.keys(FAULT_DETAIL) as readonly (keyof typeof FAULT_DETAIL)[];
-
 function faultDetail(detail: number): string {
   // All code lies in flash: smaller numbers are details.
   if (detail >= FLASH_START) return `at instruction 0x${detail.toString(16)}`;
-  const name = DETAIL_NAMES.find((one) => FAULT_DETAIL[one] === detail % FAULT_SOURCE_STEP);
-  if (name === undefined) return `number ${detail}`;
+  const words = wordsOfCode(FAULT_DETAIL, DETAILS, detail % FAULT_SOURCE_STEP);
+  if (words === undefined) return `number ${detail}`;
   const source = Math.floor(detail / FAULT_SOURCE_STEP);
-  return source === 0 ? DETAILS[name] : `${DETAILS[name]}, number ${source}`;
+  return source === 0 ? words : `${words}, number ${source}`;
 }
 
 const REQUESTS: Readonly<Record<keyof typeof REQUEST_DETAIL, string>> = {
   bootDrive: 'its boot drive had taken an image',
 };
-
-const REQUEST_NAMES = Object.keys(REQUEST_DETAIL) as readonly (keyof typeof REQUEST_DETAIL)[];
-
-function requestDetail(detail: number): string | undefined {
-  const name = REQUEST_NAMES.find((one) => REQUEST_DETAIL[one] === detail);
-  return name && REQUESTS[name];
-}
 
 function detailText(cause: ResetCause, detail: number): string {
   const unknown = `number ${detail}`;
@@ -92,11 +88,11 @@ function detailText(cause: ResetCause, detail: number): string {
     case 'fault':
       return faultDetail(detail);
     case 'request':
-      return requestDetail(detail) ?? unknown;
+      return wordsOfCode(REQUEST_DETAIL, REQUESTS, detail) ?? unknown;
     case 'exception':
       return ERROR_KINDS[detail - 1] ?? invariantText(detail) ?? unknown;
     case 'abort':
-      return abortText(detail) ?? unknown;
+      return wordsOfCode(ENGINE_ABORT, GIVEN_UP, detail) ?? unknown;
     default:
       return unknown;
   }

@@ -257,10 +257,7 @@ export class Bench extends RiggedBench implements ServableBench {
   /** The firmware of this process stays what it is, whatever the image. */
   private intoBootDrive(drive: BootDrive, sector: Uint8Array): void {
     if (this.shown?.drive !== drive) return;
-    try {
-      drive.take(sector);
-    } catch (error) {
-      if (!(error instanceof PowerCut)) throw error;
+    if (!drive.take(sector)) {
       this.isImageTorn ||= drive.isBegun;
       this.cutPower();
       return;

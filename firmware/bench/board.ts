@@ -142,7 +142,7 @@ export class SimulatedBoard implements Board {
     return onMs;
   }
 
-  /** The pump has a lease now. */
+  /** The pump has a lease now, though its hour may be spent. */
   get pumping(): boolean {
     return this.pumpUntilMs > this.nowMs;
   }
@@ -205,10 +205,10 @@ export class SimulatedBoard implements Board {
 
   /** Looks are made where they are asked for: a tick later than on the chip at most. */
   takeMatLook(): MatLooked {
-    const on = this.matMs(1) > 0;
+    const on = this.matOn;
     const switched = on !== this.lookedOn;
     // As it is let go its second switch is closed yet.
-    if (!on && !switched && !this.pumping) {
+    if (!on && !switched && !this.pumpOn) {
       this.fedUnasked = this.rig.supplies('mat', false) || this.rig.supplies('pump', false);
     }
     if (!switched && !(on && this.nowMs >= this.nextLookMs)) return MAT_LOOKED.not;
@@ -216,7 +216,7 @@ export class SimulatedBoard implements Board {
     this.secondLook = switched || !this.secondLook;
     this.nextLookMs = this.nowMs + (this.secondLook ? MAT_LOOK.againMs : MAT_LOOK.everyMs);
     // With the pump fed, asked for or not, the line tells nothing of the mat.
-    if (this.pumping || this.fedUnasked || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
+    if (this.pumpOn || this.fedUnasked || !this.rig.supplies('mat', true)) return MAT_LOOKED.not;
     return on ? MAT_LOOKED.asAsked : MAT_LOOKED.asLetGo;
   }
 
@@ -235,16 +235,14 @@ export class SimulatedBoard implements Board {
   }
 
   outputs(): number {
-    const spent = this.pumpHourLeftMs() <= 0;
-    const matOn = this.matMs(1) > 0;
-    const pumpOn = this.pumping && !spent;
+    const { matOn, pumpOn } = this;
     return (
       (matOn ? OUTPUT.matOn : 0) |
       (pumpOn ? OUTPUT.pumpOn : 0) |
       (this.rig.supplies('mat', matOn) || this.rig.supplies('pump', pumpOn)
         ? OUTPUT.loadsLive
         : 0) |
-      (spent ? OUTPUT.pumpHourSpent : 0) |
+      (this.pumpHourLeftMs() > 0 ? 0 : OUTPUT.pumpHourSpent) |
       this.limiter
     );
   }
@@ -285,6 +283,16 @@ export class SimulatedBoard implements Board {
 
   private get nowMs(): number {
     return this.rig.plant.nowMs;
+  }
+
+  /** It is leased, and the limiter lets it. */
+  private get matOn(): boolean {
+    return this.matMs(1) > 0;
+  }
+
+  /** It is leased, and has not run all that it may in this hour. */
+  private get pumpOn(): boolean {
+    return this.pumping && this.pumpHourLeftMs() > 0;
   }
 
   private pumpHourLeftMs(): number {

@@ -9,7 +9,7 @@ import {
   FLASH_START,
 } from '../../shared/board/map';
 import { readUf2Block, type Uf2Block } from '../../shared/board/uf2';
-import type { SimulatedFlash } from './flash';
+import { PowerCut, type SimulatedFlash } from './flash';
 
 const PAGES_PER_SECTOR = FLASH_SECTOR_BYTES / FLASH_PAGE_BYTES;
 
@@ -32,8 +32,18 @@ export class BootDrive {
     return this.hasErased;
   }
 
-  /** The host writes these 512 bytes somewhere. Throws `PowerCut` as the flash does. */
-  take(sector: Uint8Array): void {
+  /** The host writes these 512 bytes somewhere. False where the power went in the middle of what the flash did with them. */
+  take(sector: Uint8Array): boolean {
+    try {
+      this.takeBlock(sector);
+      return true;
+    } catch (error) {
+      if (error instanceof PowerCut) return false;
+      throw error;
+    }
+  }
+
+  private takeBlock(sector: Uint8Array): void {
     const block = readUf2Block(sector);
     if (block === null || this.isComplete) return;
     const offset = block.address - FLASH_START;

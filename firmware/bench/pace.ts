@@ -4,20 +4,26 @@
  */
 import type { Rig } from './rig';
 
+/** What the next calm tick goes by: the clock alone, or what stands on the scale as well. */
+export type CalmBy =
+  | { readonly by: 'clock' }
+  /**
+   * They come sooner where what stands on the scale changes by more than so much from one to the next, g: the firmware's
+   * window of weights is one of ticks, and spreads no further then. A fault that only moves water is none that needs each
+   * tick then, calm comes in two steps, and no power is calm as well.
+   */
+  | { readonly by: 'load'; readonly mostG: number };
+
 export interface PaceOptions {
   /**
    * Ticks come so far apart while nothing happens. For seasons by the hundred, whose results are days, degrees and litres;
-   * one second unless given, as on the chip. Whole seconds, `CALMEST_TICK_MS` at most, with `calmLoadG` `STILLEST_TICK_MS`.
+   * one second unless given, as on the chip. Whole seconds, `CALMEST_TICK_MS` at most, by load `STILLEST_TICK_MS`.
    */
   readonly calmTickMs?: number;
   /** So long after hands, pump, starts and changes of a fault; `CALM_AFTER_MS` unless given. */
   readonly calmAfterMs?: number;
-  /**
-   * They come sooner where what stands on the scale changes by more than so much from one to the next, g: the firmware's
-   * window of weights is one of ticks, and spreads no further then. Where it is given, a fault that only moves water is none
-   * that needs each tick, calm comes in two steps, and no power is calm as well.
-   */
-  readonly calmLoadG?: number;
+  /** By the clock unless given. */
+  readonly calmBy?: CalmBy;
 }
 
 export const TICK_MS = 1000;
@@ -48,7 +54,7 @@ export class Pace {
   readonly plantStepMs: number;
   private readonly calmTickMs: number;
   private readonly calmAfterMs: number;
-  private readonly calmLoadG: number | null;
+  private readonly calmBy: CalmBy;
   private startedMs = 0;
   private pumpedMs = Number.NEGATIVE_INFINITY;
   /** What stood on the scale at the last tick, g, and when that was. */
@@ -58,9 +64,10 @@ export class Pace {
   /** Throws a RangeError for ticks that the options do not allow. */
   constructor(
     private readonly rig: Rig,
-    { calmTickMs = TICK_MS, calmAfterMs = CALM_AFTER_MS, calmLoadG }: PaceOptions,
+    { calmTickMs = TICK_MS, calmAfterMs = CALM_AFTER_MS, calmBy }: PaceOptions,
   ) {
-    const goesByLoad = calmLoadG !== undefined;
+    this.calmBy = calmBy ?? { by: 'clock' };
+    const goesByLoad = this.calmBy.by === 'load';
     const mostMs = goesByLoad ? STILLEST_TICK_MS : CALMEST_TICK_MS;
     const isWhole = calmTickMs % TICK_MS === 0;
     if (!(calmTickMs >= TICK_MS && calmTickMs <= mostMs && isWhole)) {
@@ -69,13 +76,12 @@ export class Pace {
     }
     this.calmTickMs = calmTickMs;
     this.calmAfterMs = calmAfterMs;
-    this.calmLoadG = calmLoadG ?? null;
     this.plantStepMs = goesByLoad ? CALM_PLANT_STEP_MS : PLANT_STEP_MS;
   }
 
   /** Ticks of a board without power, which does nothing in them, are left out as well. */
   get leavesOutDark(): boolean {
-    return this.calmLoadG !== null;
+    return this.calmBy.by === 'load';
   }
 
   /** The board starts. */
@@ -92,7 +98,7 @@ export class Pace {
   get isCalm(): boolean {
     const { calmAfterMs, rig, movedMs, changedMs } = this;
     const { nowMs } = rig.plant;
-    if (this.calmLoadG === null)
+    if (this.calmBy.by === 'clock')
       return nowMs >= Math.max(movedMs, changedMs) + calmAfterMs && rig.faults.standStill;
     const soonMs = Math.max(movedMs + WEIGHED_AGAIN_MS, changedMs + SOUND_AGAIN_MS);
     return nowMs >= soonMs && rig.faults.onlyWaterMoves;
@@ -105,12 +111,12 @@ export class Pace {
   }
 
   private weighGapMs(): number {
-    const { calmLoadG, calmTickMs, calmAfterMs } = this;
-    if (calmLoadG === null) return calmTickMs;
+    const { calmBy, calmTickMs, calmAfterMs } = this;
+    if (calmBy.by === 'clock') return calmTickMs;
     const { plant, faults } = this.rig;
     const { nowMs } = plant;
     const loadG = plant.onScaleG(faults.wrong.trayLifted);
-    const evenMs = (calmLoadG * (nowMs - this.loadAtMs)) / Math.abs(loadG - this.loadG);
+    const evenMs = (calmBy.mostG * (nowMs - this.loadAtMs)) / Math.abs(loadG - this.loadG);
     this.loadG = loadG;
     this.loadAtMs = nowMs;
     const calmMs = Math.max(this.movedMs, this.changedMs) + calmAfterMs;

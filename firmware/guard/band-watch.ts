@@ -167,21 +167,16 @@ export class BandWatch {
     return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];
   }
 
-  /** What was so before this start, and still is. */
+  /** What was so before this start, and still is: judged once by the readings, and once by the clock, when it is told. */
   #judgeBefore(before: BeforeStart, rootC: number, { lowC, highC }: Band): void {
-    if (!this.#judged.readings) {
+    const { readings, clock } = this.#judged;
+    if (!readings) {
       this.#warm.goesOnOverStart(rootC - highC, before.beforeC - highC, before.tooWarm);
       this.#cold.goesOnOverStart(lowC - rootC, lowC - before.beforeC, before.tooCold);
     }
-    const wasCold = this.#wasUnwatched(before);
+    // The board was off for longer than the cold may last.
+    const wasCold = (!readings && fellFar(before)) || (!clock && before.forMs >= LIMITS.tooColdMs);
     if (wasCold && lowC - rootC > LIMITS.bandBeyondK) this.#cold.foundAtStart();
-  }
-
-  /** Whether the board was off for longer than the cold may last; asked once of the readings, once of the clock. */
-  #wasUnwatched(unwatched: PowerCut): boolean {
-    const { readings, clock } = this.#judged;
-    const told = !Number.isNaN(unwatched.forMs);
-    this.#judged = { readings: true, clock: clock || told };
-    return (!readings && fellFar(unwatched)) || (!clock && unwatched.forMs >= LIMITS.tooColdMs);
+    this.#judged = { readings: true, clock: clock || !Number.isNaN(before.forMs) };
   }
 }

@@ -22,6 +22,14 @@ export interface HeatWish {
   readonly band: Band | null;
 }
 
+/** What of the surroundings speaks against judging the mat. */
+export interface MatDoubts {
+  /** Hands were at the tray lately, and probes may have moved. */
+  readonly handsNear: boolean;
+  /** No current comes to the mat, and that is said. */
+  readonly cutOff: boolean;
+}
+
 /** Watches what the mat does to the root zone. */
 export class MatWatch {
   readonly #history = new MinuteHistory(LEVEL_MIN + 1);
@@ -37,15 +45,11 @@ export class MatWatch {
   /** When it last had no current though it was asked for, ms of uptime: it heats since then at the earliest. */
   #cutOffMs = Number.NEGATIVE_INFINITY;
 
-  /**
-   * Once a minute. `handsNear`: hands were at the tray lately, and probes may have moved. `cutOff`: no current comes to
-   * the mat, and that is said.
-   */
+  /** Once a minute. */
   minute(
     readings: Readings,
     { heat, band }: HeatWish,
-    handsNear: boolean,
-    cutOff: boolean,
+    { handsNear, cutOff }: MatDoubts,
   ): readonly Finding[] {
     const { rootZone, mat, uptimeMs } = readings;
     const rootC = rootZone.celsius;

@@ -1,11 +1,9 @@
 #include "mat_look.h"
 #include "adc.h"
 #include "board_map.h"
+#include "loads_sense.h"
 #include "processor.h"
 
-/* No reading: the supply is dead or dying, or the converter has failed. */
-#define NONE 0u
-#define LIVE_SUM (LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST)
 #define AGAIN_STEPS (MAT_LOOK_AGAIN_MS / SAFETY_STEP_MS)
 #define EVERY_STEPS (MAT_LOOK_EVERY_MS / SAFETY_STEP_MS)
 /* After a step that came so late (a slow erase) the second switch may be half open, until it has had its edges again. */
@@ -42,50 +40,54 @@ static bool enter(enum state next) {
 static void publish(uint32_t when) {
   newest = half;
   looked = when;
-  half.open_sum = NONE;
+  half.open_sum = LOADS_NOTHING;
 }
 
 static void saw_open(uint32_t sum, uint32_t when) {
   half.open_sum = sum;
-  if (sum != NONE && half.closed_sum != NONE) {
+  if (sum != LOADS_NOTHING && half.closed_sum != LOADS_NOTHING) {
     publish(when);
   }
 }
 
 static void saw_closed(uint32_t sum) {
   half.closed_sum = sum;
-  if (sum == NONE) {
-    half.open_sum = NONE; /* what comes back may be another supply */
-  } else if (half.open_sum != NONE) {
+  if (sum == LOADS_NOTHING) {
+    half.open_sum = LOADS_NOTHING; /* what comes back may be another supply */
+  } else if (half.open_sum != LOADS_NOTHING) {
     publish(MAT_LOOKED_AS_ASKED);
   }
 }
 
-static uint32_t sound(uint32_t sum) {
-  return sum == ADC_FAILED_SUM || sum <= LIVE_SUM ? NONE : sum;
-}
-
-static uint32_t reading_of(uint32_t sum, uint64_t now_ms) {
+static void note_step(uint64_t now_ms) {
   punctual = now_ms - stepped_ms > LATE_MS ? 0 : punctual + 1;
   stepped_ms = now_ms;
-  return punctual < PUNCTUAL_STEPS ? NONE : sound(sum);
+}
+
+static uint32_t sound(uint32_t sum) {
+  return sum == ADC_FAILED_SUM || sum <= LOADS_LIVE_SUM ? LOADS_NOTHING : sum;
+}
+
+static uint32_t reading_of(uint32_t sum) {
+  return punctual < PUNCTUAL_STEPS ? LOADS_NOTHING : sound(sum);
 }
 
 bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
-  uint32_t reading = reading_of(sum, now_ms);
+  note_step(now_ms);
+  uint32_t reading = reading_of(sum);
   steps++;
   if (!leased) {
     if (state != OFF) {
       return enter(OFF); /* the switch opened since the last step, just now perhaps */
     }
-    if (steps == 1 && half.closed_sum != NONE) {
+    if (steps == 1 && half.closed_sum != LOADS_NOTHING) {
       saw_open(reading, MAT_LOOKED_AS_LET_GO); /* the second switch is closed for a while yet */
     }
     return false;
   }
   switch (state) {
   case OFF:
-    half = (struct look){NONE, NONE};
+    half = (struct look){LOADS_NOTHING, LOADS_NOTHING};
     return enter(FEEDING);
   case FEEDING:
     if (steps < MAT_LOOK_FEED_STEPS) {
@@ -106,7 +108,7 @@ bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms) {
 /* Not before the line was read with the switch closed, in this very step. */
 bool mat_look_is_due(void) {
   return state == HEATING && steps >= (second_due ? AGAIN_STEPS : EVERY_STEPS) &&
-         half.closed_sum != NONE;
+         half.closed_sum != LOADS_NOTHING;
 }
 
 void mat_look_opened(uint32_t sum) {

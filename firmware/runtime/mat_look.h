@@ -8,8 +8,8 @@
 #include <stdint.h>
 
 /*
- * One safety step. `leased`: the mat is asked for and nothing holds it off; `sum`: the sense line's burst of this step.
- * True when the mat's own switch is to be closed until the next one.
+ * One safety step. `leased`: the mat is asked for and nothing holds it off; `sum`: the sense line's burst of this step, or
+ * LOADS_NOTHING (`loads_sense.h`) where it tells nothing of the mat. True when the mat's own switch is to be closed until the next one.
  */
 bool mat_look_step(bool leased, uint32_t sum, uint64_t now_ms);
 

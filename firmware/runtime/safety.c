@@ -3,6 +3,7 @@
 #include "board_map.h"
 #include "bridge.h"
 #include "clock_watch.h"
+#include "loads_sense.h"
 #include "mat_look.h"
 #include "pins.h"
 #include "processor.h"
@@ -144,8 +145,8 @@ static uint32_t burst_with_mat_open(void) {
   return sum;
 }
 
-/* With the pump fed as well, asked for or not, the line tells nothing of the mat. */
-static bool tells_of_mat(uint32_t sum, uint64_t now_ms) {
+/* What is fed through the second switches: asked for, until they have opened again, and by one that is welded. */
+static void note_fed(uint32_t sum, uint64_t now_ms) {
   if (pump.on) {
     pump_fed_until_ms = now_ms + SECOND_SWITCH_OPENS_MS;
   }
@@ -154,6 +155,10 @@ static bool tells_of_mat(uint32_t sum, uint64_t now_ms) {
   } else if (now_ms >= fed_until_ms && sum != ADC_FAILED_SUM) {
     fed_unasked = loads_live;
   }
+}
+
+/* With the pump fed as well, asked for or not, the line tells nothing of the mat. */
+static bool tells_of_mat(uint64_t now_ms) {
   return now_ms >= pump_fed_until_ms && !fed_unasked;
 }
 
@@ -164,10 +169,10 @@ static bool tells_of_mat(uint32_t sum, uint64_t now_ms) {
 static void look_at_loads(uint64_t now_ms) {
   uint32_t sum = adc_burst_sum(LOADS_SENSE_CHANNEL);
   if (sum != ADC_FAILED_SUM) {
-    loads_live = sum > LOADS_SENSE_LIVE_CODE * PROBE_CONVERSIONS_PER_BURST;
+    loads_live = sum > LOADS_LIVE_SUM;
   }
-  bool looks = tells_of_mat(sum, now_ms);
-  pin_set(PIN_MAT, mat_look_step(mat.on, looks ? sum : ADC_FAILED_SUM, now_ms));
+  note_fed(sum, now_ms);
+  pin_set(PIN_MAT, mat_look_step(mat.on, tells_of_mat(now_ms) ? sum : LOADS_NOTHING, now_ms));
   if (mat_look_is_due()) {
     mat_look_opened(burst_with_mat_open());
   }

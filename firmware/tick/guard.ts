@@ -67,7 +67,7 @@ export class Guard {
     if (sinceMs < MINUTE_MS) return;
     this.#minuteMs = uptimeMs;
     const cutOff = alarms.record('mat-open').present;
-    this.#tell(this.#mat.minute(senses, heating, near, cutOff));
+    this.#tell(this.#mat.minute(senses, heating, { handsNear: near, cutOff }));
     const maxC = profile?.rootZoneMaxC ?? null;
     const before = {
       ...tray.unwatched,

@@ -1,5 +1,5 @@
 /** The time of day, which only a laptop knows: the board counts uptime and waits to be told. */
-import { MINUTE_MS } from '../../shared/units/time';
+import { minuteOfDay } from '../../shared/units/time';
 
 /** Time of day of one boot. */
 export class WallClock {
@@ -24,9 +24,7 @@ export class WallClock {
 
   /** Minute of the local day, 0..1439, or null while the time of day is unknown. */
   minuteOfDay(uptimeMs: number, utcOffsetMin: number): number | null {
-    if (!this.known) return null;
-    const minutes = Math.floor(this.unixMs(uptimeMs) / MINUTE_MS) + utcOffsetMin;
-    return ((minutes % 1440) + 1440) % 1440;
+    return this.known ? Math.floor(minuteOfDay(this.unixMs(uptimeMs), utcOffsetMin)) : null;
   }
 
   /** For the checkpoint, Unix ms: while the clock is unknown, an outage not yet accounted for stays behind it. */

@@ -1,9 +1,9 @@
 /** Mistakes in the second switches, their charge pumps, and the sense line. */
 import { CIRCUIT } from '../circuit/circuit';
 import { boardPin, SENSE_PIN } from '../circuit/controller';
-import type { Circuit } from '../circuit/kinds';
+import type { Circuit, PinRef } from '../circuit/kinds';
 import { SECOND_SWITCHES, type SecondSwitch } from '../circuit/second-switches';
-import { changed, type Mutation, moved, mutations, swapped, without } from './change';
+import { changed, type Mutation, moved, mutations, type Row, swapped, without } from './change';
 
 /** What a hand can do to either second switch. */
 function ofSecondSwitch(name: string, { refs, nets }: SecondSwitch): readonly Mutation[] {
@@ -106,41 +106,45 @@ const relabelled = (name: string): Circuit => ({
   nets: CIRCUIT.nets.map((net) => (net.name === name ? { ...net, use: 'sense' } : net)),
 });
 
-const ways = mutations([
-  ['no mat', without('HM1'), 'second-switch', 'Q5', 'MAT_SUPPLY'],
-  ['no pump', without('M1'), 'second-switch', 'Q7', 'PUMP_SUPPLY'],
-  ['a mat that is on no feed', relabelled('MAT_CUT'), 'second-switch', 'HM1', '(none)'],
-  ['a pump that is on no feed', relabelled('PUMP_FEED'), 'second-switch', 'M1', '(none)'],
-  ['the pump past its second switch', moved('F3.1', 'RAIL'), 'second-switch', 'M1', 'PUMP_FEED'],
-  ['the mat past its second switch', moved('F2.1', 'RAIL'), 'second-switch', 'HM1', 'MAT_CUT'],
-  [
-    'the pump behind the second switch of the mat',
-    moved('F3.1', 'MAT_SUPPLY'),
-    'second-switch',
-    'M1',
-    'PUMP_FEED',
-  ],
-  [
-    'the mat behind the second switch of the pump',
-    moved('F2.1', 'PUMP_SUPPLY'),
-    'second-switch',
-    'HM1',
-    'MAT_CUT',
-  ],
-  [
-    'the controller behind the second switch of the mat',
-    moved('F4.1', 'MAT_SUPPLY'),
-    'second-switch',
-    'A2',
-    'BUCK_FEED',
-  ],
-  [
-    'the controller behind the second switch of the pump',
-    moved('F4.1', 'PUMP_SUPPLY'),
-    'second-switch',
-    'A2',
-    'BUCK_FEED',
-  ],
+/** A load: its part, the pin of its fuse on the side of the second switch, and its feed behind that fuse. */
+interface FedLoad {
+  readonly part: string;
+  readonly fuse: PinRef;
+  readonly feed: string;
+}
+
+const FED: Readonly<Record<keyof typeof SECOND_SWITCHES, FedLoad>> = {
+  mat: { part: 'HM1', fuse: 'F2.1', feed: 'MAT_CUT' },
+  pump: { part: 'M1', fuse: 'F3.1', feed: 'PUMP_FEED' },
+};
+
+/** How a load, or the controller, may come to lie on the wrong side of a second switch. */
+function waysPast(name: keyof typeof FED, other: keyof typeof FED): readonly Mutation[] {
+  const { part, fuse, feed } = FED[name];
+  const { refs, nets } = SECOND_SWITCHES[name];
+  const { supply } = SECOND_SWITCHES[other].nets;
+  return mutations([
+    [`no ${name}`, without(part), 'second-switch', refs.closer, nets.supply],
+    [`a ${name} that is on no feed`, relabelled(feed), 'second-switch', part, '(none)'],
+    [`the ${name} past its second switch`, moved(fuse, 'RAIL'), 'second-switch', part, feed],
+    [
+      `the ${name} behind the second switch of the ${other}`,
+      moved(fuse, supply),
+      'second-switch',
+      part,
+      feed,
+    ],
+    [
+      `the controller behind the second switch of the ${name}`,
+      moved('F4.1', nets.supply),
+      'second-switch',
+      'A2',
+      'BUCK_FEED',
+    ],
+  ]);
+}
+
+const exchanged = mutations([
   [
     'the controls of the second switches exchanged',
     swapped(`A1.${boardPin('feed')}`, `A1.${boardPin('arm')}`),
@@ -150,99 +154,73 @@ const ways = mutations([
   ],
 ]);
 
-const senseLine = mutations([
+/** Test points, and the nets that nobody could measure without them. */
+const UNMEASURED: readonly (readonly [what: string, ref: string, net: string])[] = [
+  ['no test point at the supply of the mat', 'TP12', 'MAT_SUPPLY'],
+  ['no test point at the feed of the pump', 'TP14', 'PUMP_FEED'],
+  ['no test point at its hold capacitor', 'TP13', 'ARM_HOLD'],
+];
+
+/** Resistors of the sense line, and the nets at which they are missed. */
+const MISSING: readonly (readonly [what: string, ref: string, net: string])[] = [
+  ['no resistor from the feed of the loads', 'R27', 'LOADS_SUM'],
+  ['no resistor from behind the fuse of the mat', 'R29', 'LOADS_SUM'],
+  ['no resistor from the low side of the mat', 'R30', 'LOADS_SUM'],
+  ['no resistor from the feed of the pump', 'R40', 'LOADS_SUM'],
+  ['nothing between the sum and the pin that looks', 'R31', 'LOADS_SUM'],
+  ['nothing below the pin that looks', 'R28', 'LOADS_SENSE'],
+  ['nothing that pulls an open mat up', 'R32', 'MAT_LOW'],
+  ['nothing that pulls an open mat down', 'R33', 'MAT_LOW'],
+  ['nothing that grounds the feed of the pump', 'R41', 'PUMP_FEED'],
+];
+
+/** The same of another value, ohm, and the nets that they falsify. */
+const OF_OTHER_VALUE: readonly (readonly [what: string, ref: string, ohm: number, net: string])[] =
   [
-    'no test point at the supply of the mat',
-    without('TP12'),
-    'test-points',
-    '(test point)',
-    'MAT_SUPPLY',
-  ],
-  [
-    'no test point at the feed of the pump',
-    without('TP14'),
-    'test-points',
-    '(test point)',
-    'PUMP_FEED',
-  ],
-  [
-    'no test point at its hold capacitor',
-    without('TP13'),
-    'test-points',
-    '(test point)',
-    'ARM_HOLD',
-  ],
-  ['no resistor from the feed of the loads', without('R27'), 'loads-sense', 'A1', 'LOADS_SUM'],
-  ['no resistor from behind the fuse of the mat', without('R29'), 'loads-sense', 'A1', 'LOADS_SUM'],
-  ['no resistor from the low side of the mat', without('R30'), 'loads-sense', 'A1', 'LOADS_SUM'],
-  [
-    'nothing between the sum and the pin that looks',
-    without('R31'),
-    'loads-sense',
-    'A1',
-    'LOADS_SUM',
-  ],
-  ['nothing below the pin that looks', without('R28'), 'loads-sense', 'A1', 'LOADS_SENSE'],
-  ['nothing that pulls an open mat up', without('R32'), 'loads-sense', 'A1', 'MAT_LOW'],
-  ['nothing that pulls an open mat down', without('R33'), 'loads-sense', 'A1', 'MAT_LOW'],
-  [
-    'the feed weighed like the fuse',
-    changed('R27', { ohm: 100_000 }),
-    'loads-sense',
-    'R27',
-    'LOADS_SUM',
-  ],
-  [
-    'the fuse weighed like the feed',
-    changed('R29', { ohm: 240_000 }),
-    'loads-sense',
-    'R29',
-    'LOADS_SUM',
-  ],
-  [
-    'the switch weighed like the fuse',
-    changed('R30', { ohm: 100_000 }),
-    'loads-sense',
-    'R30',
-    'LOADS_SUM',
-  ],
-  [
-    'a wire in place of the resistor between sum and pin',
-    changed('R31', { ohm: 1 }),
-    'loads-sense',
-    'R31',
-    'LOADS_SUM',
-  ],
-  [
-    'a divider that gives a surge to the pin',
-    changed('R28', { ohm: 10_000 }),
-    'loads-sense',
-    'R28',
-    'LOADS_SENSE',
-  ],
-  [
-    'a pull of 100 kΩ at the mat',
-    changed('R32', { ohm: 100_000 }),
-    'loads-sense',
-    'R32',
-    'MAT_LOW',
-  ],
-  ['a pull that holds a contactor', changed('R33', { ohm: 1000 }), 'loads-sense', 'R33', 'MAT_LOW'],
+    ['the feed weighed like the fuse', 'R27', 100_000, 'LOADS_SUM'],
+    ['the fuse weighed like the feed', 'R29', 240_000, 'LOADS_SUM'],
+    ['the switch weighed like the fuse', 'R30', 100_000, 'LOADS_SUM'],
+    ['the feed of the pump weighed like the fuse', 'R40', 100_000, 'LOADS_SUM'],
+    ['a wire in place of the resistor between sum and pin', 'R31', 1, 'LOADS_SUM'],
+    ['a divider that gives a surge to the pin', 'R28', 10_000, 'LOADS_SENSE'],
+    ['a pull of 100 kΩ at the mat', 'R32', 100_000, 'MAT_LOW'],
+    ['a pull that holds a contactor', 'R33', 1000, 'MAT_LOW'],
+    ['the feed of the pump grounded by 1 MΩ', 'R41', 1e6, 'PUMP_FEED'],
+  ];
+
+/** The same from another net; the part and the net that the rule names. */
+const ELSEWHERE: readonly (readonly [
+  what: string,
+  pin: PinRef,
+  to: string,
+  part: string,
+  net: string,
+])[] = [
   [
     'the sum fed from the rail itself, before the second switch',
-    moved('R27.1', 'RAIL'),
-    'loads-sense',
+    'R27.1',
+    'RAIL',
     'R27',
     'LOADS_SUM',
   ],
-  ['the fuse passed by', moved('R29.1', 'MAT_SUPPLY'), 'loads-sense', 'A1', 'LOADS_SUM'],
-  [
-    'the low side of the pump weighed',
-    moved('R30.1', 'PUMP_LOW'),
-    'loads-sense',
-    'R30',
-    'LOADS_SUM',
-  ],
+  ['the fuse passed by', 'R29.1', 'MAT_SUPPLY', 'A1', 'LOADS_SUM'],
+  ['the fuse of the pump passed by', 'R40.1', 'PUMP_SUPPLY', 'R40', 'LOADS_SUM'],
+  ['the low side of the pump weighed', 'R30.1', 'PUMP_LOW', 'R30', 'LOADS_SUM'],
+  ['the pull up from behind the fuse', 'R32.1', 'MAT_FEED', 'A1', 'MAT_LOW'],
+  ['both pulls up', 'R33.2', 'MAT_SUPPLY', 'A1', 'MAT_LOW'],
+];
+
+const senseLine = mutations([
+  ...UNMEASURED.map(
+    ([what, ref, net]): Row => [what, without(ref), 'test-points', '(test point)', net],
+  ),
+  ...MISSING.map(([what, ref, net]): Row => [what, without(ref), 'loads-sense', 'A1', net]),
+  ...OF_OTHER_VALUE.map(
+    ([what, ref, ohm, net]): Row => [what, changed(ref, { ohm }), 'loads-sense', ref, net],
+  ),
+  ...ELSEWHERE.map(
+    ([what, pin, to, part, net]): Row => [what, moved(pin, to), 'loads-sense', part, net],
+  ),
   [
     'the pin that looks on the sum',
     moved('X1.SENSE', 'LOADS_SUM', moved(`A1.${SENSE_PIN}`, 'LOADS_SUM')),
@@ -250,8 +228,6 @@ const senseLine = mutations([
     'A1',
     'LOADS_SUM',
   ],
-  ['the pull up from behind the fuse', moved('R32.1', 'MAT_FEED'), 'loads-sense', 'A1', 'MAT_LOW'],
-  ['both pulls up', moved('R33.2', 'MAT_SUPPLY'), 'loads-sense', 'A1', 'MAT_LOW'],
   [
     'a Schottky diode beside the mat again',
     changed('D1', { style: 'schottky' }),
@@ -259,34 +235,13 @@ const senseLine = mutations([
     'D1',
     'MAT_LOW',
   ],
-  ['no resistor from the feed of the pump', without('R40'), 'loads-sense', 'A1', 'LOADS_SUM'],
-  ['nothing that grounds the feed of the pump', without('R41'), 'loads-sense', 'A1', 'PUMP_FEED'],
-  [
-    'the feed of the pump grounded by 1 MΩ',
-    changed('R41', { ohm: 1e6 }),
-    'loads-sense',
-    'R41',
-    'PUMP_FEED',
-  ],
-  [
-    'the feed of the pump weighed like the fuse',
-    changed('R40', { ohm: 100_000 }),
-    'loads-sense',
-    'R40',
-    'LOADS_SUM',
-  ],
-  [
-    'the fuse of the pump passed by',
-    moved('R40.1', 'PUMP_SUPPLY'),
-    'loads-sense',
-    'R40',
-    'LOADS_SUM',
-  ],
 ]);
 
 export const FEED: readonly Mutation[] = [
   ...ofSecondSwitch('mat', SECOND_SWITCHES.mat),
   ...ofSecondSwitch('pump', SECOND_SWITCHES.pump),
-  ...ways,
+  ...waysPast('mat', 'pump'),
+  ...waysPast('pump', 'mat'),
+  ...exchanged,
   ...senseLine,
 ];

@@ -8,6 +8,8 @@ import {
   readU32,
   writeF32,
   writeF64,
+  writeI16,
+  writeI32,
   writeU16,
   writeU32,
 } from './little-endian';
@@ -48,8 +50,8 @@ export const U8 = type(
   0xff,
 );
 export const U16 = type(readU16, writeU16, 0, 0xfffe, 0xffff);
-export const I16 = type(readI16, writeU16, -0x7fff, 0x7fff, -0x8000);
+export const I16 = type(readI16, writeI16, -0x7fff, 0x7fff, -0x8000);
 export const U32 = type(readU32, writeU32, 0, 0xffff_ffff);
-export const I32 = type(readI32, writeU32, -0x7fff_ffff, 0x7fff_ffff, -0x8000_0000);
+export const I32 = type(readI32, writeI32, -0x7fff_ffff, 0x7fff_ffff, -0x8000_0000);
 export const F32 = type(readF32, writeF32);
 export const F64 = type(readF64, writeF64);

@@ -21,6 +21,13 @@ export const NO_VALUE = '-';
 export const PPM_SCALES = [500, 640, 700] as const;
 export type PpmScale = (typeof PPM_SCALES)[number];
 
+/** What temperatures are told in. */
+export const temperatureUnit = (system: UnitSystem): string => (system === 'us' ? '°F' : '°C');
+
+/** A temperature in that unit. */
+export const temperatureIn = (celsius: number, system: UnitSystem): number =>
+  system === 'us' ? F_AT_0C + celsius / K_PER_F : celsius;
+
 /**
  * `value` of `kind`, in the program's own unit (C, K, g, ml, mS/cm, s, mm, share, meq/l, ohm), with the unit and
  * the digits that mean something on a tray: 0.1 C, 0.1 g below 100 g, 0.01 mS/cm, 0.1 %; three of light, whole cm,
@@ -30,9 +37,7 @@ export function formatQuantity(kind: QuantityKind, value: number, system: UnitSy
   if (!Number.isFinite(value)) return NO_VALUE;
   switch (kind) {
     case 'temperature':
-      return system === 'us'
-        ? `${fixed(F_AT_0C + value / K_PER_F, 1)} °F`
-        : `${fixed(value, 1)} °C`;
+      return `${fixed(temperatureIn(value, system), 1)} ${temperatureUnit(system)}`;
     case 'temperature-difference':
       return system === 'us' ? `${fixed(value / K_PER_F, 1)} °F` : `${fixed(value, 1)} K`;
     case 'mass':
@@ -72,7 +77,7 @@ export function inBothUnits(lowC: number, highC = lowC): string {
     const [low, high] = [trimmed(toUnit(lowC), decimals), trimmed(toUnit(highC), decimals)];
     return low === high ? low : `${low} to ${high}`;
   };
-  return `${range((atC) => atC, 1)} °C (${range((atC) => F_AT_0C + atC / K_PER_F, 0)} °F)`;
+  return `${range((atC) => atC, 1)} °C (${range((atC) => temperatureIn(atC, 'us'), 0)} °F)`;
 }
 
 /** Feed strength as a meter of the given scale shows it: `600 ppm500`. `ecMsCm` at 25 C. */

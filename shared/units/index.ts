@@ -6,6 +6,8 @@ export {
   NO_VALUE,
   PPM_SCALES,
   type PpmScale,
+  temperatureIn,
+  temperatureUnit,
 } from './format';
 export {
   MG_CACO3_PER_MEQ,

@@ -21,6 +21,20 @@ describe('a slip of the finger', () => {
   });
 
   it.each([
+    ['board update trayward.uf2', 'A file is given with --image.'],
+    ['status week.ics', 'A value and its unit are one word'],
+    ['board update 2 kg', 'A value and its unit are one word'],
+  ])(
+    'of more words than it takes, `%s` is told how the last one may have been meant',
+    async (line, words) => {
+      const { code, stderr } = await trayward(...line.split(' '));
+      expect(code).toBe(2);
+      expect(stderr).toContain('There are more words than');
+      expect(stderr).toContain(words);
+    },
+  );
+
+  it.each([
     '--uart tcp://127.0.0.1:1 status',
     'calibrate',
     'profile write x',

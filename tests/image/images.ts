@@ -107,15 +107,50 @@ globalThis.createController = () => {
   return misdeeds[choice[0]]();
 };
 `;
+  return chosen(file, script, names, CHOICE_AT);
+}
+
+/** Images of this script that differ in one byte of flash, which tells it the place of a name among these. */
+function chosen<Name extends string>(
+  file: string,
+  script: string,
+  names: readonly string[],
+  choiceAt: number,
+): (name: Name) => Promise<BuiltImage> {
   let built: Promise<BuiltImage> | null = null;
   return async (name) => {
     built ??= buildImage(scriptFile(file, script), file);
     const image = await built;
-    const bytes = new Uint8Array(CHOICE_AT + 1).fill(0xff);
+    const bytes = new Uint8Array(choiceAt + 1).fill(0xff);
     bytes.set(image.bytes);
-    bytes[CHOICE_AT] = names.indexOf(name);
+    bytes[choiceAt] = names.indexOf(name);
     return { ...image, bytes };
   };
+}
+
+/** What the growers' program does otherwise: given `board` and `createController`, the controller that runs. */
+export type Otherwise = string;
+
+/** Where the flash tells which of them is wanted, for images whose tray has settings: the last byte before those. */
+const OTHERWISE_AT = WRITABLE_FROM - 1;
+
+/** Images that run the growers' program, but for one of these things; built once, as those above. */
+export function otherwise<Name extends string>(
+  file: string,
+  ways: Readonly<Record<Name, Otherwise>>,
+): (name: Name) => Promise<BuiltImage> {
+  const names = Object.keys(ways);
+  const texts = Object.values<Otherwise>(ways);
+  const program = JSON.stringify(join(imagePaths().root, 'firmware/main.ts'));
+  const script = `import { createController } from ${program};
+const ways = [${texts.map((text) => `(board) => { ${text} }`).join(',\n')}];
+globalThis.createController = (board) => {
+  const choice = new Uint8Array(1);
+  board.flashRead(${OTHERWISE_AT}, choice);
+  return ways[choice[0]](board);
+};
+`;
+  return chosen(file, script, names, OTHERWISE_AT);
 }
 
 /** An image with this controller alone, for a script that needs the flash behind it. */

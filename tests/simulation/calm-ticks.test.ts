@@ -5,6 +5,7 @@ import {
   CALM_SOON_MS,
   CALM_TICK_MS,
   CALMEST_TICK_MS,
+  type CalmBy,
   type PaceOptions,
   STILLEST_TICK_MS,
 } from '../../firmware/bench/pace';
@@ -178,9 +179,10 @@ describe('a bench that leaves out calm ticks', () => {
 
 describe('a bench that goes by what the scale carries', () => {
   const LOAD_G = 0.2;
+  const calmBy: CalmBy = { by: 'load', mostG: LOAD_G };
   const CALM_AFTER_MS = 150 * SECOND_MS;
   const byLoad = (each?: (board: Board) => void) =>
-    noted(each, STILLEST_TICK_MS, { calmAfterMs: CALM_AFTER_MS, calmLoadG: LOAD_G });
+    noted(each, STILLEST_TICK_MS, { calmAfterMs: CALM_AFTER_MS, calmBy });
 
   it('ticks once a minute where nothing moves, and gets there in two steps after a hand', () => {
     const { bench, gapsIn } = byLoad();
@@ -250,6 +252,6 @@ describe('a bench that goes by what the scale carries', () => {
   });
 
   it('refuses ticks that are more than a minute apart', () => {
-    expect(() => noted(undefined, 61 * SECOND_MS, { calmLoadG: LOAD_G })).toThrow(/1 to 60/);
+    expect(() => noted(undefined, 61 * SECOND_MS, { calmBy })).toThrow(/1 to 60/);
   });
 });

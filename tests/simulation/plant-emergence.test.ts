@@ -3,9 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { cropParameters } from '../../firmware/bench/plant/crops';
 import { Germination } from '../../firmware/bench/plant/germination';
 import { Rig } from '../../firmware/bench/rig';
-import { DAY_S } from '../../shared/units/time';
-
-const DAY_MIN = 1440;
+import { DAY_MIN, DAY_S } from '../../shared/units/time';
 
 /** Seed of one lot at a constant temperature for 60 days: when half of what comes has come, and how much. */
 function germinate(crop: string, soilC: number): { days: number; share: number } {

@@ -5,9 +5,8 @@ import { saltSupply } from '../../firmware/bench/plant/salts';
 import { type PlantWeather, Seedlings } from '../../firmware/bench/plant/seedlings';
 import { Random } from '../../firmware/bench/random';
 import { Rig } from '../../firmware/bench/rig';
-import { DAY_S } from '../../shared/units/time';
+import { DAY_MIN, DAY_S } from '../../shared/units/time';
 
-const DAY_MIN = 1440;
 const FLAT_M2 = 0.254 * 0.508;
 const PLUG_ML = 51.84;
 

@@ -34,23 +34,25 @@ export function noteKept(link: Link): Kept {
   };
 }
 
-/** Profile and calibrations are what they were. */
-export function judgeKept(link: Link, before: Kept, accuse: Accuse): void {
-  let now: Kept;
-  let scales = 0;
+/** Judges by what the board answers: that it does is promised as well. */
+export function judgeAnswers(accuse: Accuse, judge: () => void): void {
   try {
-    now = noteKept(link);
-    scales = link.call('scale.history', {}, false).calibrations.length;
+    judge();
   } catch (error) {
     accuse('board-silent', `${error}`);
-    return;
   }
+}
+
+/** Profile and calibrations are what they were. Throws where the board does not answer. */
+export function judgeKept(link: Link, before: Kept, accuse: Accuse): void {
+  const now = noteKept(link);
+  const scales = link.call('scale.history', {}, false).calibrations.length;
   if (now.profileId !== before.profileId) accuse('profile-lost', `profile ${now.profileId}`);
   if (now.pumpMlPerS !== before.pumpMlPerS) accuse('settings-lost', `pump ${now.pumpMlPerS} ml/s`);
   if (scales === 0) accuse('settings-lost', 'the scale is not calibrated');
 }
 
-/** Journal entries come in order, hardly one is missing, and there are not too many. */
+/** Journal entries come in order, hardly one is missing, and there are not too many. Throws as `judgeKept`. */
 export function judgeBounds(link: Link, plan: Happened, days: number, accuse: Accuse): void {
   const { first, next } = link.call('journal.info', {}, false);
   const numbers: number[] = [];

@@ -1,4 +1,5 @@
 /** Draws a plan from a seed. The same seed gives the same plan, on any machine. */
+
 import { FAULT_NAMES, type FaultName } from '../../firmware/bench/faults';
 import type { HandActionName } from '../../firmware/bench/hand-actions';
 import { Random } from '../../firmware/bench/random';
@@ -6,10 +7,10 @@ import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
 import { RESET_CAUSES } from '../../shared/board/words';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
+import { DAY_MIN } from '../../shared/units/time';
 import { type Happening, type Plan, type PlanEvent, STOP_MIN } from './plan';
 import { shippedProfile, varied } from './vary';
 
-const DAY_MIN = 24 * 60;
 /** Long enough for what comes late, short enough that a seed takes a second or two. */
 const LENGTH_MIN = [8 * 60, 60 * 60] as const;
 const RECOVER_MIN = 11 * 60;
@@ -63,6 +64,16 @@ export class Draw extends Random {
     return of[Math.floor(this.share() * of.length)] ?? first;
   }
 
+  /** One of them, each as often as its weight. */
+  weighted<T>(of: readonly (readonly [weight: number, one: T])[]): T {
+    let at = this.share() * of.reduce((sum, [weight]) => sum + weight, 0);
+    const found = of.find(([weight]) => {
+      at -= weight;
+      return at < 0;
+    });
+    return (found ?? this.one(of))[1];
+  }
+
   /** Mostly small, sometimes large: mishaps of minutes are as telling as those of hours. */
   skewed(low: number, high: number): number {
     return Math.round(low * (high / low) ** this.share());
@@ -85,7 +96,6 @@ const KINDS: readonly (readonly [weight: number, draw: (draw: Draw) => Happening
   [3, () => ({ kind: 'round' })],
   [1, () => ({ kind: 'next-stage' })],
 ];
-const WEIGHTS = KINDS.reduce((sum, [weight]) => sum + weight, 0);
 
 /** Other ways in which the same thing comes about: each in place of it, by how long it lasts. So no draw of others moves. */
 const WAYS: Partial<Readonly<Record<FaultName, readonly FaultName[]>>> = {
@@ -127,15 +137,6 @@ export function drawWornFlash(draw: Draw): Extract<Happening, { readonly kind: '
   return { kind: 'worn-flash', offset, forMin: draw.skewed(1, FAULT_MOST_MIN) };
 }
 
-function drawHappening(draw: Draw): Happening {
-  let at = draw.share() * WEIGHTS;
-  for (const [weight, of] of KINDS) {
-    at -= weight;
-    if (at < 0) return of(draw);
-  }
-  return { kind: 'round' };
-}
-
 /** Between two outings, minutes. */
 function drawStop(seed: number): number {
   const draw = new Draw(seed ^ BRIEF_STOPS_STREAM);
@@ -152,7 +153,7 @@ export function drawPlan(seed: number): Plan {
   const putRightMin = draw.whole(...LENGTH_MIN);
   const events: PlanEvent[] = Array.from({ length: draw.skewed(2, EVENTS_MOST) }, () => ({
     atMin: draw.whole(1, putRightMin - 1),
-    ...drawHappening(draw),
+    ...draw.weighted(KINDS)(draw),
   }));
   return {
     seed,

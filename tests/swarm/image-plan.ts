@@ -3,13 +3,12 @@ import { FAULT_NAMES } from '../../firmware/bench/faults';
 import { DOOR, type Door } from '../../shared/board/map';
 import { CROP_FILE_NAMES } from '../../shared/profile/host/crops';
 import { LID_PLACES, type Mark } from '../../shared/profile/profile';
-import { DAY_S, MINUTE_S } from '../../shared/units/time';
-import { MISHAP_KINDS, type Mishap } from './befall';
+import { DAY_MIN, MINUTE_S } from '../../shared/units/time';
+import { isMishap, type Mishap } from './befall';
 import { Draw, drawClock, drawHand, drawWornFlash } from './draw';
 import type { Happening, Plan } from './plan';
 
 const SECOND_MIN = 1 / MINUTE_S;
-const DAY_MIN = DAY_S / MINUTE_S;
 /** The emulated chip takes milliseconds for each second: minutes of many trays tell more than hours of a few. */
 const HAPPENS_S = 40;
 const RECOVERS_S = 15;
@@ -51,7 +50,6 @@ const KINDS: readonly (readonly [weight: number, draw: (draw: Draw) => Mishap | 
   [3, () => ({ kind: 'load' })],
   [3, () => ({ kind: 'read-journal' })],
 ];
-const WEIGHTS = KINDS.reduce((sum, [weight]) => sum + weight, 0);
 
 function seconds(draw: Draw, [least, most]: readonly [number, number]): number {
   return draw.between(least, most) * SECOND_MIN;
@@ -76,18 +74,6 @@ function drawWriting(draw: Draw, writes: number): Word {
   return writes > 4 ? { kind: 'load' } : { kind: 'mark', mark: draw.one(MARKS) };
 }
 
-function drawHappening(draw: Draw): Mishap | Word {
-  let at = draw.share() * WEIGHTS;
-  for (const [weight, of] of KINDS) {
-    at -= weight;
-    if (at < 0) return of(draw);
-  }
-  return { kind: 'read-journal' };
-}
-
-const isWord = (happening: Mishap | Word): happening is Word =>
-  !MISHAP_KINDS.some((kind) => kind === happening.kind);
-
 /** The plan of this seed: at least one cut of the power, and words at both doors. */
 export function drawImagePlan(seed: number): ImagePlan {
   const draw = new Draw(seed ^ 0x1ab5);
@@ -95,9 +81,9 @@ export function drawImagePlan(seed: number): ImagePlan {
   const when = (): number => draw.between(0, putRightMin);
   const door = (): Door => draw.one([DOOR.usb, DOOR.uart]);
   const drawn = Array.from({ length: draw.whole(...EVENTS) }, (): ImageEvent[] => {
-    const happening = drawHappening(draw);
+    const happening = draw.weighted(KINDS)(draw);
     const atMin = when();
-    if (isWord(happening)) return [{ atMin, ...happening, door: door() }];
+    if (!isMishap(happening)) return [{ atMin, ...happening, door: door() }];
     if (happening.kind !== 'cut-in-write') return [{ atMin, ...happening }];
     const word = drawWriting(draw, happening.writes);
     const saidMin = atMin + SAID_AFTER_S * SECOND_MIN;

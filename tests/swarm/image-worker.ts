@@ -1,13 +1,12 @@
 /** A worker thread of the swarm on the image: seeds come in with the image, outcomes go out. */
 import { parentPort } from 'node:worker_threads';
-import type { BuiltImage } from '../../firmware/image/build';
 import { drawImagePlan } from './image-plan';
-import { runOnImage } from './on-image';
+import { type RunnableImage, runOnImage } from './on-image';
 import type { Outcome } from './plan';
 
 export interface ImageTask {
   readonly seed: number;
-  readonly image: Pick<BuiltImage, 'bytes' | 'symbols'>;
+  readonly image: RunnableImage;
 }
 
 export interface ImageDone {

@@ -14,8 +14,8 @@ import { DOOR, type Door } from '../../shared/board/map';
 import type { MethodName, Params, Result } from '../../shared/link/methods';
 import type { Profile } from '../../shared/profile/profile';
 import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
-import { judgeBounds, judgeKept, noteKept } from './account';
-import { befall } from './befall';
+import { judgeAnswers, judgeBounds, judgeKept, noteKept } from './account';
+import { isMishap, Mishaps } from './befall';
 import { attempt, SwarmGrower } from './grower';
 import type { ImageEvent, ImagePlan, Word } from './image-plan';
 import { Pins } from './pins';
@@ -31,7 +31,7 @@ const TRIES = 3;
 const DOORS: readonly Door[] = [DOOR.usb, DOOR.uart];
 
 /** What the emulated board starts, and where in it the runtime keeps its figures. */
-type Image = Pick<BuiltImage, 'bytes' | 'symbols'>;
+export type RunnableImage = Pick<BuiltImage, 'bytes' | 'symbols'>;
 
 /** A grower whose program sends again what was not answered. */
 class PatientGrower extends GrowerAt<ChipBench> {
@@ -52,7 +52,7 @@ class PatientGrower extends GrowerAt<ChipBench> {
 }
 
 /** The same plan and image give the same outcome. */
-export function runOnImage(plan: ImagePlan, image: Image): Outcome {
+export function runOnImage(plan: ImagePlan, image: RunnableImage): Outcome {
   return new ImageRun(plan, image).outcome();
 }
 
@@ -62,7 +62,7 @@ class ImageRun {
   readonly #growers: ReadonlyMap<Door, PatientGrower>;
   readonly #pins: Pins;
   readonly #breaches: Breach[] = [];
-  readonly #ends: { readonly atMs: number; act(): void }[] = [];
+  readonly #mishaps: Mishaps;
   /** Times at which an output went on, of the running start, ms. */
   #switchedOnMs: number[] = [];
   #stage: number | null = null;
@@ -70,7 +70,7 @@ class ImageRun {
 
   constructor(
     readonly plan: ImagePlan,
-    readonly image: Image,
+    readonly image: RunnableImage,
   ) {
     this.#profile = plan.profile ?? shippedProfile(plan.crop);
     const { bench: before, grower } = inService(plan, this.#profile);
@@ -85,6 +85,7 @@ class ImageRun {
       () => this.#stage,
       () => grower.standsAsMarked,
     );
+    this.#mishaps = new Mishaps(this.#bench, this.#pins);
     this.#startMs = this.#bench.nowMs;
     const { chip } = this.#bench;
     const told = chip.onOutput;
@@ -113,9 +114,12 @@ class ImageRun {
     this.#pass(plan.recoverMin * MINUTE_MS);
     // Bounds are those of a day: what a few minutes may hold is not asked for.
     const days = (bench.nowMs - this.#startMs) / DAY_MS;
-    for (const door of DOORS) judgeKept(this.#at(door), kept, this.#accuse);
-    judgeBounds(this.#at(DOOR.usb), plan, Math.max(1, days), this.#accuse);
-    this.#judgeDoors();
+    const accuse = this.#accuse;
+    for (const door of DOORS) {
+      judgeAnswers(accuse, () => judgeKept(this.#at(door), kept, accuse));
+    }
+    judgeAnswers(accuse, () => judgeBounds(this.#at(DOOR.usb), plan, Math.max(1, days), accuse));
+    judgeAnswers(accuse, () => this.#judgeDoors());
     this.#judgeStarts();
     return { breaches: this.#breaches, trayDays: days, starts: bench.boots.length };
   }
@@ -136,30 +140,20 @@ class ImageRun {
     const bench = this.#bench;
     const endMs = bench.nowMs + ms;
     while (bench.nowMs < endMs) {
-      const due = this.#ends[0];
-      const untilMs = Math.min(endMs, bench.nowMs + STEP_MS, due?.atMs ?? endMs);
+      const untilMs = Math.min(endMs, bench.nowMs + STEP_MS, this.#mishaps.nextEndMs);
       bench.run(Math.max(1, Math.ceil(untilMs - bench.nowMs)));
-      if (due !== undefined && bench.nowMs >= due.atMs) {
-        this.#ends.shift();
-        this.#pins.happenedMs = bench.nowMs;
-        due.act();
-      }
+      this.#mishaps.endDue();
       this.#judgeStart();
     }
   }
 
-  readonly #later = (forMin: number, act: () => void): void => {
-    this.#ends.push({ atMs: this.#bench.nowMs + forMin * MINUTE_MS, act });
-    this.#ends.sort((a, b) => a.atMs - b.atMs);
-  };
-
   #happen(event: ImageEvent): void {
-    if ('door' in event) {
-      attempt(() => this.#say(event, this.#at(event.door)));
-      this.#noteStage();
-    } else {
-      befall(this.#bench, event, this.#later);
+    if (isMishap(event)) {
+      this.#mishaps.befall(event);
+      return;
     }
+    attempt(() => this.#say(event, this.#at(event.door)));
+    this.#noteStage();
   }
 
   #say(word: Word, grower: PatientGrower): void {
@@ -193,11 +187,7 @@ class ImageRun {
   }
 
   #putRight(): void {
-    const bench = this.#bench;
-    for (const { act } of this.#ends.splice(0)) act();
-    for (const name of bench.rig.faults.active) bench.fault(name, false);
-    bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
-    this.#pins.happenedMs = bench.nowMs;
+    this.#mishaps.endAll();
     this.#pass(START_MS);
   }
 

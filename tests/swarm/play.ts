@@ -4,8 +4,8 @@ import { type PaceOptions, STILLEST_TICK_MS } from '../../firmware/bench/pace';
 import { trayOf } from '../../firmware/bench/tray-of';
 import { waters } from '../../shared/profile/profile';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
-import { judgeBounds, judgeKept, noteKept } from './account';
-import { befall } from './befall';
+import { judgeAnswers, judgeBounds, judgeKept, noteKept } from './account';
+import { isMishap, Mishaps } from './befall';
 import { Display } from './display';
 import { attempt, SwarmGrower } from './grower';
 import type { Outcome, Plan, PlanEvent } from './plan';
@@ -37,7 +37,7 @@ const QUICK_LOAD_G = 0.1;
 const QUICK: PaceOptions = {
   calmTickMs: STILLEST_TICK_MS,
   calmAfterMs: QUICK_CALM_MS,
-  calmLoadG: QUICK_LOAD_G,
+  calmBy: { by: 'load', mostG: QUICK_LOAD_G },
 };
 
 /** With every tick. */
@@ -64,7 +64,7 @@ class Run {
   readonly #bench: Bench;
   readonly #grower: SwarmGrower;
   readonly #witness: Witness;
-  readonly #ends: { readonly atMs: number; act(): void }[] = [];
+  readonly #mishaps: Mishaps;
   #startMs = 0;
 
   constructor(
@@ -99,6 +99,7 @@ class Run {
           : bench.rig.faults.without('link-noise', () => grower.status()),
       () => grower.standsAsMarked,
     );
+    this.#mishaps = new Mishaps(bench, this.#witness.pins);
   }
 
   outcome(): Outcome {
@@ -120,8 +121,10 @@ class Run {
     for (const { error } of this.#bench.boots) {
       if (error !== null) this.#witness.accuse('exception', error.split('\n')[0] ?? error);
     }
-    judgeKept(this.#grower.link, kept, this.#witness.accuse);
-    judgeBounds(this.#grower.link, plan, days, this.#witness.accuse);
+    const { link } = this.#grower;
+    const { accuse } = this.#witness;
+    judgeAnswers(accuse, () => judgeKept(link, kept, accuse));
+    judgeAnswers(accuse, () => judgeBounds(link, plan, days, accuse));
     const starts = this.#bench.boots.length;
     return { breaches: this.#witness.breaches, trayDays: days, starts };
   }
@@ -135,35 +138,21 @@ class Run {
     const endMs = bench.nowMs + ms;
     while (bench.nowMs < endMs) {
       const nextMs = Math.floor(bench.nowMs / LOOK_MS + 1) * LOOK_MS;
-      const due = this.#ends[0];
-      bench.run(Math.min(endMs, nextMs, due?.atMs ?? endMs) - bench.nowMs);
-      if (due !== undefined && bench.nowMs >= due.atMs) {
-        this.#ends.shift();
-        this.#witness.pins.happenedMs = bench.nowMs;
-        due.act();
-      }
+      bench.run(Math.min(endMs, nextMs, this.#mishaps.nextEndMs) - bench.nowMs);
+      this.#mishaps.endDue();
       if (bench.nowMs === nextMs) this.#witness.look();
     }
-  };
-
-  /** Something ends by itself later: the mains are back, a sector holds again. */
-  readonly #later = (forMin: number, act: () => void): void => {
-    this.#ends.push({ atMs: this.#bench.nowMs + forMin * MINUTE_MS, act });
-    this.#ends.sort((a, b) => a.atMs - b.atMs);
   };
 
   #happen(event: PlanEvent): void {
     const bench = this.#bench;
     const grower = this.#grower;
     const witness = this.#witness;
+    if (isMishap(event)) {
+      this.#mishaps.befall(event);
+      return;
+    }
     switch (event.kind) {
-      case 'hand':
-      case 'lid':
-      case 'fault':
-      case 'cut-in-write':
-      case 'worn-flash':
-        befall(bench, event, this.#later);
-        return;
       case 'mark':
         if (event.mark === 'dry' || event.mark === 'soaked') witness.weightsDoubtful = true;
         if (event.mark === 'sown') witness.stageEnters();
@@ -201,10 +190,7 @@ class Run {
   #putRight(): void {
     const bench = this.#bench;
     const { plan } = this;
-    this.#witness.pins.happenedMs = bench.nowMs;
-    for (const { act } of this.#ends.splice(0)) act();
-    for (const name of bench.rig.faults.active) bench.fault(name, false);
-    bench.flash.cutPowerAt(Number.POSITIVE_INFINITY);
+    this.#mishaps.endAll();
     this.#pass(2 * MINUTE_MS);
     this.#grower.putThingsRight();
     this.#pass(10 * MINUTE_MS);

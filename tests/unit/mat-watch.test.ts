@@ -49,8 +49,7 @@ class Course {
           mat: { celsius: celsius + matOverK },
         }),
         { heat: { on: this.#on, sinceMs: this.#sinceMinute * MINUTE_MS }, band },
-        handsNear,
-        cutOff,
+        { handsNear, cutOff },
       );
       this.all.push(...last);
     }

@@ -1,4 +1,5 @@
 /** Many rehearsals as fans: between which values they lie hour by hour, what comes when, and how that is drawn and read. */
+
 import { describe, expect, it } from 'vitest';
 import { fanOf } from '../../cli/rehearse/fan';
 import { summaryOf } from '../../cli/rehearse/summary';
@@ -11,10 +12,10 @@ import { sceneOf } from '../../cli/report/zoom/scene-of';
 import { planFor } from '../../firmware/bench/season/matrix';
 import type { Rehearsal } from '../../firmware/bench/season/rehearsal';
 import type { UnitSystem } from '../../shared/units';
+import { DAY_MIN } from '../../shared/units/time';
 import { hours, madeCourse, madeSeasons } from './made-rehearsal';
 import { expectSoundAnywhere } from './page-checks';
 
-const DAY_MIN = 1_440;
 const { profile } = planFor('lettuce', 16, 1, 'daily');
 
 const rehearsed = (all: readonly Rehearsal[], units: UnitSystem = 'metric'): Rehearsed => ({

@@ -1,4 +1,5 @@
 /** What a reader of the page sees after pressing its buttons. */
+
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Pair } from '../../cli/report/compare/pair';
@@ -6,9 +7,9 @@ import type { Plot } from '../../cli/report/plot/model';
 import { pairScene } from '../../cli/report/zoom/pair';
 import { seasonScene } from '../../cli/report/zoom/season';
 import { type Act, Shown } from '../../cli/report/zoom/shown';
+import { DAY_MIN } from '../../shared/units/time';
 import { holds } from '../properties';
 
-const DAY_MIN = 1_440;
 const PLOT: Plot = {
   ...{ fromUnixMs: Date.UTC(2026, 2, 1), offsetMin: 0, lengthMin: 10 * DAY_MIN },
   ...{ temperatureUnit: '°C', massUnit: 'g' },

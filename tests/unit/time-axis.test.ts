@@ -1,13 +1,14 @@
 /** The time axis of a report: whatever is shown of it, its labels can be read. */
+
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { timeAxis } from '../../cli/report/plot/axes';
+import { DAY_MIN } from '../../shared/units/time';
 import { holds } from '../properties';
 import { plotOfReport } from './made-report';
 
 /** A digit is no narrower than this in the type of the page, px. */
 const DIGIT_PX = 5.5;
-const DAY_MIN = 1440;
 
 /** Where each label begins and ends across, px. */
 function extents(markup: string): readonly (readonly [number, number])[] {

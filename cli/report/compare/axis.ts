@@ -1,10 +1,9 @@
 /** An axis of time since sowing: days, and where little is shown, hours of them. Pure. */
+import { DAY_MIN, HOUR_MIN } from '../../../shared/units/time';
 import { html, type Markup } from '../html';
 import { acrossOf, anchorOf, MARGIN, px, type View } from '../plot/axes';
 import type { Place } from '../plot/lines';
 
-const HOUR_MIN = 60;
-const DAY_MIN = 24 * HOUR_MIN;
 /** Room that a label on the axis takes, px. */
 const LABEL_PX = 74;
 /** Steps between labels that can be counted in, minutes. */

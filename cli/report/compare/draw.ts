@@ -1,5 +1,7 @@
 /** Both seasons over one axis of time since sowing, lane by lane below each other. Pure. */
+
 import { curveStepAfter, line } from 'd3-shape';
+import { DAY_MIN } from '../../../shared/units/time';
 import { html, type Markup } from '../html';
 import { acrossOf, px, type View, valueAxis } from '../plot/axes';
 import { cursorIn, eventLanes, readLanes, toldLanes } from '../plot/draw';
@@ -11,7 +13,6 @@ import { sinceSowingAxis } from './axis';
 import { type DrawnSide, LETTERS, type Pair } from './pair';
 
 const NAME = 'both';
-const DAY_MIN = 1_440;
 /** Soaking is shown, days before sowing. */
 const BEFORE_DAYS = 0.25;
 

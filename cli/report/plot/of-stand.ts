@@ -2,7 +2,12 @@
 import { ADVICE } from '../../../shared/alarms/advice';
 import { ALARM_PRIORITY } from '../../../shared/alarms/priority';
 import { NO_STAGE } from '../../../shared/journal/kinds';
-import { formatQuantity, type UnitSystem } from '../../../shared/units';
+import {
+  formatQuantity,
+  temperatureIn,
+  temperatureUnit,
+  type UnitSystem,
+} from '../../../shared/units';
 import { MINUTE_MS } from '../../../shared/units/time';
 import type { ToldIncident } from '../../explain/account';
 import { DOSED_BY_HAND } from '../../explain/doses';
@@ -11,7 +16,7 @@ import type { Stand } from '../../explain/stand';
 import { capitalised } from '../../words/capitalised';
 import { lidText } from '../../words/lid';
 import type { BandStretch, EventMark, Labelled, LevelStretch, Plot } from './model';
-import { minuteOf, rowsOf, temperatureIn } from './rows-of';
+import { minuteOf, rowsOf } from './rows-of';
 import { thinRows } from './thin';
 
 export interface Frame {
@@ -42,7 +47,7 @@ export function plotOf(stand: Stand, incidents: readonly ToldIncident[], frame: 
     fromUnixMs: isDated ? fromMs : null,
     offsetMin,
     lengthMin: Math.max(1, minuteOf(toMs, fromMs)),
-    temperatureUnit: units === 'us' ? '°F' : '°C',
+    temperatureUnit: temperatureUnit(units),
     massUnit: units === 'us' ? 'lb' : 'g',
     rows: thinRows(rowsOf(stand, fromMs, toMs, units), ROWS_MOST),
     bands: bandsOf(readings, frame),

@@ -1,6 +1,7 @@
 /** Readings as the columns of a plot. Pure. */
 import { dryBackShare } from '../../../shared/physics/dry-back';
-import { F_AT_0C, G_PER_LB, K_PER_F, type UnitSystem } from '../../../shared/units/kinds';
+import { temperatureIn, type UnitSystem } from '../../../shared/units';
+import { G_PER_LB } from '../../../shared/units/kinds';
 import { MINUTE_MS } from '../../../shared/units/time';
 import { between, firstAt, notesOf, type Reading } from '../../explain/record';
 import type { Stand } from '../../explain/stand';
@@ -11,8 +12,6 @@ const BREAK_MIN = 16;
 /** A tray lighter than this share of itself with dry wool is not all there: its dry-back means nothing. */
 const PRESENT_SHARE = 0.9;
 
-export const temperatureIn = (celsius: number, units: UnitSystem): number =>
-  units === 'us' ? F_AT_0C + celsius / K_PER_F : celsius;
 export const massIn = (g: number, units: UnitSystem): number => (units === 'us' ? g / G_PER_LB : g);
 
 /** The known weights at a time: `dryG`, `capacityG`; NaN before any is told. */

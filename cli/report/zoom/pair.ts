@@ -1,12 +1,11 @@
 /** Two seasons as the page shows them: one stretch of time since sowing, read of both. Pure. */
+import { DAY_MIN } from '../../../shared/units/time';
 import { dayText } from '../compare/axis';
 import { drawPair, wholeOf } from '../compare/draw';
 import { type DrawnSide, LETTERS, type Pair } from '../compare/pair';
 import type { Stretch } from '../plot/model';
 import type { Scene } from './scene';
 import { readText } from './season';
-
-const DAY_MIN = 1_440;
 
 export function pairScene(pair: Pair): Scene {
   const whole = wholeOf(pair);

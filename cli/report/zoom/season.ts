@@ -1,11 +1,10 @@
 /** One season as the page shows it, and what is read of it. Pure. */
+import { DAY_MIN } from '../../../shared/units/time';
 import { timeText } from '../plot/axes';
 import { drawPlot } from '../plot/draw';
 import { rowAt } from '../plot/lines';
 import type { Plot, Values } from '../plot/model';
 import type { Scene } from './scene';
-
-const DAY_MIN = 1_440;
 
 export const seasonScene = (plot: Plot): Scene => ({
   whole: { from: 0, to: plot.lengthMin },

@@ -200,10 +200,7 @@ export class Chip extends WiredChip {
 
   private intoBootDrive(drive: BootDrive, sector: Uint8Array): void {
     if (this.shown?.drive !== drive) return;
-    try {
-      drive.take(sector);
-    } catch (error) {
-      if (!(error instanceof PowerCut)) throw error;
+    if (!drive.take(sector)) {
       this.powerOff();
       return;
     }

@@ -8,13 +8,12 @@ import { wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, ImageError, StrictBus } from './bus';
 import { ChipClock } from './clock';
-import { ClockGenerators } from './clock-generators';
+import { ClockTree } from './clock-tree';
+import { fitFlash } from './flash-side';
 import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
-import { Crystal, Pll } from './oscillators';
-import { mustBeAnalog, mustLetOut } from './pads';
-import { ChipReset, QspiPins, Resets } from './registers';
-import { Rom } from './rom';
-import { SerialFlash } from './serial-flash';
+import { mustBeAnalog, wireOutputs } from './pads';
+import { ChipReset, Resets } from './registers';
+import type { Rom } from './rom';
 import {
   type BootDriveCall,
   DRIVEN,
@@ -22,23 +21,14 @@ import {
   type OutputName,
   type Surroundings,
 } from './surroundings';
-import { TickClock } from './tick-clock';
-import { Timer } from './timer';
 import { Uart } from './uart';
 import { UsbHost } from './usb-host';
 import { WATCHDOG_REASON, Watchdog, type WatchdogMemory } from './watchdog';
 import { XipCache } from './xip-cache';
 
 const PERIPHERAL = {
-  serialFlash: 0x18000,
-  clocks: 0x40008,
   resets: 0x4000c,
-  qspiPins: 0x40018,
-  crystal: 0x40024,
-  pllSys: 0x40028,
-  pllUsb: 0x4002c,
   uart: 0x40034,
-  timer: 0x40054,
   watchdog: 0x40058,
   chipReset: 0x40064,
   usb: 0x50110,
@@ -71,9 +61,7 @@ export class Machine {
   busyNanos = 0;
   private readonly clock = new ChipClock();
   private readonly bus: StrictBus;
-  private readonly tick: TickClock;
-  private readonly pllSys: Pll;
-  private readonly clocks: ClockGenerators;
+  private readonly clocks: ClockTree;
   private nanosPerCycle = 0;
   /** The processor's clock is divided by so much for the flash, once it is mapped. */
   private flashDivider = 0;
@@ -81,30 +69,21 @@ export class Machine {
   private missedBefore = 0;
   /** The processor has no clock. */
   private stopped = false;
-  /** The watchdog's divider of the reference, 0 while it makes no tick. */
-  private tickCycles = 0;
   private lockedUp = false;
 
   constructor(private readonly around: Surroundings) {
     const { clock } = this;
     const rp2040 = new RP2040(clock);
     this.rp2040 = rp2040;
-    this.tick = new TickClock(clock);
-    const rate = () => around.crystalRate();
-    const crystal = new Crystal(rp2040, clock, rate);
-    this.pllSys = new Pll(rp2040, 'PLL_SYS', clock, crystal, rate);
-    const pllUsb = new Pll(rp2040, 'PLL_USB', clock, crystal, rate);
-    const sources = { crystal, pllSys: this.pllSys, pllUsb, rate };
-    this.clocks = new ClockGenerators(rp2040, clock, sources);
-    this.clocks.onChange = () => this.followClocks();
-    Object.assign(rp2040.peripherals, {
-      [PERIPHERAL.crystal]: crystal,
-      [PERIPHERAL.pllSys]: this.pllSys,
-      [PERIPHERAL.pllUsb]: pllUsb,
-      [PERIPHERAL.clocks]: this.clocks,
-      [PERIPHERAL.timer]: new Timer(rp2040, this.tick, () => this.tickMhz),
-    });
-    this.followClocks();
+    this.clocks = new ClockTree(
+      rp2040,
+      clock,
+      () => around.crystalRate(),
+      (mhz) => {
+        this.stopped = mhz === 0;
+        if (!this.stopped) this.nanosPerCycle = 1000 / mhz;
+      },
+    );
     const { memory } = around.executor;
     memory.lendTo(rp2040);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
@@ -117,7 +96,7 @@ export class Machine {
     this.bridge = new BridgeConverter(rp2040, pins, clock, (complaint) =>
       around.onComplaint(`Converter: ${complaint}`),
     );
-    this.wireOutputs();
+    wireOutputs(rp2040, (name, on) => around.onOutput(name, on));
     wireAdc(rp2040, clock, (channel) => {
       this.clocks.mustRun('ADC');
       mustBeAnalog(rp2040, channel);
@@ -170,13 +149,12 @@ export class Machine {
 
   /** The crystal goes otherwise than before. */
   crystalChanged(): void {
-    this.clocks.changed();
+    this.clocks.crystalChanged();
   }
 
   /** The processor's PLL gives nothing any more. */
   stopPll(): void {
-    this.pllSys.dead = true;
-    this.clocks.changed();
+    this.clocks.stopPll();
   }
 
   /** Reads flash through its cache from now on, which is empty, or as if all of it were in the cache. */
@@ -204,24 +182,8 @@ export class Machine {
     }
   }
 
-  private get tickMhz(): number {
-    return this.tickCycles === 0 ? 0 : this.clocks.refMhz / this.tickCycles;
-  }
-
   private tellDivider(): void {
     if (this.bus.cache !== null) this.bus.cache.clockDivider = this.flashDivider;
-  }
-
-  private followClocks(): void {
-    const { rp2040, clocks } = this;
-    const mhz = clocks.sysMhz;
-    this.stopped = mhz === 0;
-    this.tick.rate = this.tickMhz * clocks.refRate;
-    rp2040.clkPeri = clocks.periMhz * 1e6;
-    if (mhz === 0) return;
-    this.nanosPerCycle = 1000 / mhz;
-    rp2040.clkSys = mhz * 1e6;
-    rp2040.ppb.systickTimer.frequency = rp2040.clkSys;
   }
 
   private execute(until: number): void {
@@ -330,66 +292,31 @@ export class Machine {
   private install(resets: Resets): Rom {
     const { rp2040, clock, around, bus } = this;
     const { peripherals } = rp2040;
-    const { flash, flashTimes, flashStatus, flashId, erase, watchdogMemory } = around;
-    const serial = new SerialFlash(rp2040, {
-      status: flashStatus,
-      jedec: flash.chip.jedec,
-      uniqueId: flashId,
-      erase,
-      elapse: (nanos) => clock.tick(nanos),
-      onMapped: (divider) => {
-        rom.enterMapped();
-        bus.mapped = true;
-        bus.halfErased = erase.suspendedOffset;
-        this.flashDivider = divider;
-        this.tellDivider();
-      },
-    });
-    const qspi = new QspiPins(rp2040, (low) => serial.select(low));
     peripherals[PERIPHERAL.resets] = resets;
-    peripherals[PERIPHERAL.serialFlash] = serial;
-    peripherals[PERIPHERAL.qspiPins] = qspi;
     peripherals[PERIPHERAL.uart] = this.uart;
     peripherals[PERIPHERAL.usb] = this.usb.controller;
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
-    const watchdog = new Watchdog(rp2040, this.tick, watchdogMemory, (bitten) => {
+    const { tick } = this.clocks;
+    const watchdog = new Watchdog(rp2040, tick, around.watchdogMemory, (bitten) => {
       this.bitten = bitten;
     });
-    watchdog.onTick = (cycles) => {
-      this.tickCycles = cycles;
-      this.followClocks();
-    };
+    watchdog.onTick = (cycles) => this.clocks.tickEvery(cycles);
     peripherals[PERIPHERAL.watchdog] = watchdog;
-    const rom = new Rom(rp2040, {
-      bus,
-      flash,
-      flashTimes,
-      clock,
-      leaveMapped: () => serial.leaveMapped(),
-      releaseSelect: () => qspi.release(),
-      enterBootDrive: (activityPins, leftOut) => {
-        if (DRIVEN.some((name) => name !== 'lamp' && this.isHigh(name))) {
-          throw new ImageError('Into the boot drive with an output on.');
-        }
-        this.bootDriveCall = { activityPins, leftOut, interruptsOff: rp2040.core.PM };
-        // Where the ROM keeps them, and its own entry, over the watchdog restart that it makes; the entry it clears again.
-        watchdog.scratch.set([activityPins, leftOut]);
-        watchdog.scratch[ROM_ENTRY_SCRATCH] = 0;
-        const { scratch } = watchdog;
-        this.bitten = { scratch: Uint32Array.from(scratch), reason: WATCHDOG_REASON.timer };
-      },
-    });
-    return rom;
-  }
-
-  private wireOutputs(): void {
-    for (const name of DRIVEN) {
-      const pin = this.rp2040.gpio[PINS[name]];
-      pin?.addListener((state, before) => {
-        mustLetOut(pin, name);
-        const isOn = state === GPIOPinState.High;
-        if (isOn !== (before === GPIOPinState.High)) this.around.onOutput(name, isOn);
-      });
-    }
+    const onMapped = (divider: number): void => {
+      this.flashDivider = divider;
+      this.tellDivider();
+    };
+    const enterBootDrive = (activityPins: number, leftOut: number): void => {
+      if (DRIVEN.some((name) => name !== 'lamp' && this.isHigh(name))) {
+        throw new ImageError('Into the boot drive with an output on.');
+      }
+      this.bootDriveCall = { activityPins, leftOut, interruptsOff: rp2040.core.PM };
+      // Where the ROM keeps them, and its own entry, over the watchdog restart that it makes; the entry it clears again.
+      watchdog.scratch.set([activityPins, leftOut]);
+      watchdog.scratch[ROM_ENTRY_SCRATCH] = 0;
+      const { scratch } = watchdog;
+      this.bitten = { scratch: Uint32Array.from(scratch), reason: WATCHDOG_REASON.timer };
+    };
+    return fitFlash({ rp2040, bus, clock, onMapped, enterBootDrive }, around);
   }
 }

@@ -2,8 +2,10 @@
  * What a pin's pad lets through (RP2040 data sheet 2.19.4). Silicon is silent about a pad that is not set up for what its
  * pin is used for: the line rests, or reads low. Here it ends the run.
  */
-import type { GPIOPin, RP2040 } from 'rp2040js';
+import { type GPIOPin, GPIOPinState, type RP2040 } from 'rp2040js';
+import { PINS } from '../../../shared/board/map';
 import { ImageError } from './bus';
+import { DRIVEN, type OutputName } from './surroundings';
 
 /** Channel 0 of the ADC (data sheet 4.9). */
 const FIRST_ANALOG_GPIO = 26;
@@ -14,8 +16,23 @@ const fail = (what: string, gpio: number): never => {
   throw new ImageError(`${what}, and GPIO ${gpio} or its pad is not set up for it.`);
 };
 
+/** Tells of each pin that does something by its level, as it goes high or low: its pad must let that out. */
+export function wireOutputs(
+  { gpio }: RP2040,
+  onOutput: (output: OutputName, on: boolean) => void,
+): void {
+  for (const name of DRIVEN) {
+    const pin = gpio[PINS[name]];
+    pin?.addListener((state, before) => {
+      mustLetOut(pin, name);
+      const isOn = state === GPIOPinState.High;
+      if (isOn !== (before === GPIOPinState.High)) onOutput(name, isOn);
+    });
+  }
+}
+
 /** A pin that is driven, as `what`. */
-export function mustLetOut(pad: GPIOPin, what: string): void {
+function mustLetOut(pad: GPIOPin, what: string): void {
   if (pad.outputEnable && pad.outputDisable) fail(`Driven as ${what}`, pad.index);
 }
 

@@ -1,7 +1,9 @@
 /** When the seed of a profile comes up, and how much of it, in the band of its first stage. Pure. */
+
 import type { Crop, Trials } from '../../crops/library/crop';
 import { normalShareIn, progressPerDay } from '../../crops/library/emergence';
 import { cropOrNull, sourceNamed } from '../../crops/library/library';
+import { DAY_MIN, HOUR_MIN } from '../../units/time';
 import type { Band, DayWindow, Profile } from '../profile';
 
 export interface Emergence {
@@ -13,10 +15,9 @@ export interface Emergence {
   readonly source: string;
 }
 
-const DAY_MIN = 1440;
 const middleC = ({ lowC, highC }: Band): number => (lowC + highC) / 2;
 const hoursOf = ({ startMin, endMin }: DayWindow): number =>
-  ((endMin - startMin + DAY_MIN) % DAY_MIN) / 60;
+  ((endMin - startMin + DAY_MIN) % DAY_MIN) / HOUR_MIN;
 
 /** What was remembered, or made up for want of better, is no measure for a profile. */
 export function publishedTrials({ trials }: Crop): Trials | null {

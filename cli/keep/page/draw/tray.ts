@@ -1,4 +1,5 @@
 /** The page of one tray: what stands and what to do, what can be told, how it went. Pure. */
+import { DAY_MIN } from '../../../../shared/units/time';
 import { html, type Markup } from '../../../report/html';
 import type { Report } from '../../../report/model';
 import { answersMarkup } from '../../../report/page/page';
@@ -28,7 +29,6 @@ export interface TrayShown {
 
 /** Width that the plot is drawn in until the script draws it for the screen, px. */
 const STATIC_PX = 640;
-const DAY_MIN = 1_440;
 
 const headMarkup = ({ line: { name, word, says }, at }: TrayShown): Markup =>
   html`<h1>${wordMarkup(word)} ${name}</h1>

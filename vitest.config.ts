@@ -45,6 +45,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/global-setup.ts'],
+    setupFiles: ['tests/equal-bytes.ts'],
     sequence: { sequencer: HeaviestFirst },
     // One more than processors: tests wait for processes, browsers and servers of their own.
     maxWorkers: availableParallelism() + 1,

@@ -1,5 +1,5 @@
 /** Where direct current can go: through parts, from net to net. */
-import { findPart, netOf, splitPin } from '../circuit/circuit';
+import { findNet, findPart, netOf, splitPin } from '../circuit/circuit';
 import type { Circuit, Part } from '../circuit/kinds';
 
 /** Module pins that are one piece of copper inside the module. */
@@ -52,7 +52,7 @@ export function neighbours(
   circuit: Circuit,
   net: string,
 ): readonly { readonly part: Part; readonly net: string }[] {
-  const here = circuit.nets.find((candidate) => candidate.name === net);
+  const here = findNet(circuit, net);
   const found: { part: Part; net: string }[] = [];
   for (const pinRef of here?.pins ?? []) {
     const { ref, pin } = splitPin(pinRef);
@@ -86,6 +86,6 @@ export function reachable(
 }
 
 export const isGround = (circuit: Circuit, name: string): boolean => {
-  const use = circuit.nets.find((net) => net.name === name)?.use;
+  const use = findNet(circuit, name)?.use;
   return use === 'ground' || use === 'quiet-ground';
 };

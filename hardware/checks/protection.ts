@@ -1,5 +1,5 @@
 /** Rules about faults in the power path: fuses, cut-out, polarity, ratings. */
-import { netsOf, type PartOf, partsOf, partsOn, splitPin } from '../circuit/circuit';
+import { findNet, netsOf, type PartOf, partsOf, partsOn, splitPin } from '../circuit/circuit';
 import {
   type Circuit,
   ELECTRONICS_PLACES,
@@ -157,7 +157,7 @@ export const everyLoadFused: Rule = {
         });
       }
     }
-    const inlet = circuit.nets.find((net) => net.name === 'INLET');
+    const inlet = findNet(circuit, 'INLET');
     const stray = inlet?.pins
       .map((pin) => splitPin(pin).ref)
       .find((ref) => ref !== 'J1' && !fuses.some((fuse) => fuse.ref === ref));

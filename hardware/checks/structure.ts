@@ -1,7 +1,7 @@
 /** Rules about the netlist as such: nothing loose, nothing twice, and the pins the firmware uses. */
 import { PINS } from '../../shared/board/map';
 import { PROBE_NAMES } from '../../shared/board/probes';
-import { findPart, netOf, netsOf, partsOf, splitPin } from '../circuit/circuit';
+import { findNet, findPart, netOf, netsOf, partsOf, splitPin } from '../circuit/circuit';
 import { boardPin, PIN_NETS } from '../circuit/controller';
 import type { Circuit, Net, Part, PinRole } from '../circuit/kinds';
 import { PROBE_CIRCUITS, PROBE_LIST, probePin } from '../circuit/probes';
@@ -64,7 +64,7 @@ export const uniqueReferences: Rule = {
 const DRIVERS: readonly PinRole[] = ['source', 'output'];
 
 function drives(circuit: Circuit, net: string): boolean {
-  const pins = circuit.nets.find((candidate) => candidate.name === net)?.pins ?? [];
+  const pins = findNet(circuit, net)?.pins ?? [];
   return pins.some((pin) => DRIVERS.includes(roleOf(circuit, pin) ?? 'passive'));
 }
 
@@ -193,7 +193,7 @@ export const testPoints: Rule = {
   source: 'common practice; the build guide measures at them',
   check(circuit) {
     return Object.entries(TESTED_NETS).flatMap(([name, marked]): Finding[] => {
-      const pins = circuit.nets.find((net) => net.name === name)?.pins ?? [];
+      const pins = findNet(circuit, name)?.pins ?? [];
       const points = pins
         .map((pin) => findPart(circuit, splitPin(pin).ref))
         .filter((part) => part?.ratings.kind === 'test-point');

@@ -1,5 +1,5 @@
 /** Rules about wires: they make the netlist, keep load currents away from the senses, and cannot be mistaken. */
-import { findPart, netOf, partsOf, splitPin } from '../circuit/circuit';
+import { findNet, findPart, netOf, partsOf, splitPin } from '../circuit/circuit';
 import {
   type Circuit,
   COLOURS,
@@ -181,7 +181,7 @@ export const wireColours: Rule = {
   check(circuit) {
     const findings: Finding[] = [];
     for (const wire of circuit.wires) {
-      const use = circuit.nets.find((net) => net.name === wire.net)?.use;
+      const use = findNet(circuit, wire.net)?.use;
       const ground = use === 'ground' || use === 'quiet-ground';
       if ((wire.colour === 'BK') !== ground) {
         findings.push({

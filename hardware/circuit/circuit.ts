@@ -49,12 +49,44 @@ export function splitPin(pin: PinRef): { ref: string; pin: string } {
   return { ref: pin.slice(0, dot), pin: pin.slice(dot + 1) };
 }
 
+/** What stands where in a circuit; of a part, net or pin that is there twice, the first. */
+interface Index {
+  readonly parts: ReadonlyMap<string, Part>;
+  readonly nets: ReadonlyMap<string, Net>;
+  /** By `ref.pin`. */
+  readonly netOfPin: ReadonlyMap<string, Net>;
+}
+
+/** A circuit never changes: rules ask the same one a hundred thousand times. */
+const indices = new WeakMap<Circuit, Index>();
+
+function firstOfEach<T>(entries: readonly (readonly [string, T])[]): Map<string, T> {
+  return new Map([...entries].reverse());
+}
+
+function indexOf(circuit: Circuit): Index {
+  const known = indices.get(circuit);
+  if (known !== undefined) return known;
+  const { parts, nets } = circuit;
+  const index: Index = {
+    parts: firstOfEach(parts.map((part) => [part.ref, part])),
+    nets: firstOfEach(nets.map((net) => [net.name, net])),
+    netOfPin: firstOfEach(nets.flatMap((net) => net.pins.map((pin) => [pin, net] as const))),
+  };
+  indices.set(circuit, index);
+  return index;
+}
+
 export function findPart(circuit: Circuit, ref: string): Part | undefined {
-  return circuit.parts.find((part) => part.ref === ref);
+  return indexOf(circuit).parts.get(ref);
+}
+
+export function findNet(circuit: Circuit, name: string): Net | undefined {
+  return indexOf(circuit).nets.get(name);
 }
 
 export function netOf(circuit: Circuit, pin: PinRef): Net | undefined {
-  return circuit.nets.find((net) => net.pins.includes(pin));
+  return indexOf(circuit).netOfPin.get(pin);
 }
 
 /** A part narrowed to one kind, with that kind's ratings. */

@@ -3,7 +3,7 @@
  * net's trunk runs; which pins a wire joins comes from the netlist, and the drawing is checked
  * against it: see `SchematicFault`.
  */
-import { findPart, netOf, splitPin } from '../circuit/circuit';
+import { findNet, findPart, netOf, splitPin } from '../circuit/circuit';
 import { BOARD_POSITIONS } from '../circuit/controller';
 import type { Block, Circuit, PinRef } from '../circuit/kinds';
 import { type Collected, clashes, junctions, onSegment, type Segment, same } from './clashes';
@@ -139,7 +139,7 @@ function collect(circuit: Circuit, plan: SheetPlan): Collected {
 function wire(circuit: Circuit, plan: SheetPlan, collected: Collected): Segment[] {
   const segments: Segment[] = [];
   for (const [net, pins] of collected.points) {
-    const use = circuit.nets.find((candidate) => candidate.name === net)?.use ?? 'logic';
+    const use = findNet(circuit, net)?.use ?? 'logic';
     const flags = plan.flags.filter((flag) => flag.net === net).map((flag) => flag.at);
     const ends = [...pins.map((pin) => pin.at), ...flags];
     const trunk = plan.trunks[net];
@@ -231,7 +231,7 @@ export interface GroundSpot {
 /** Where a ground symbol stands: at the end of a ground's trunk, and at each pin that is off it. */
 export function groundSpots(circuit: Circuit, plan: SheetPlan, collected: Collected): GroundSpot[] {
   return [...collected.points].flatMap(([net, pins]) => {
-    const use = circuit.nets.find((candidate) => candidate.name === net)?.use ?? 'logic';
+    const use = findNet(circuit, net)?.use ?? 'logic';
     if (!isGroundUse(use) || net === 'BRIDGE_MINUS') return [];
     const trunk = plan.trunks[net];
     const end = trunk?.at(-1);
@@ -293,7 +293,7 @@ function missing(circuit: Circuit, plan: SheetPlan, collected: Collected): strin
     .filter((pin) => !shown.has(pin))
     .map((pin) => `${pin} is not drawn`);
   for (const [net, pins] of collected.points) {
-    const whole = circuit.nets.find((candidate) => candidate.name === net);
+    const whole = findNet(circuit, net);
     if (whole === undefined || isGroundUse(whole.use)) continue;
     const away = whole.pins.filter((pin) => !pins.some((drawn) => drawn.pin === pin));
     if (away.length > 0 && !plan.flags.some((flag) => flag.net === net)) {

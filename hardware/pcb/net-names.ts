@@ -1,4 +1,5 @@
 /** What KiCad calls each net: its own name where it leaves its sheet, else the sheet's before it. */
+import { findNet } from '../circuit/circuit';
 import { layOut } from '../draw/schematic';
 import type { Project } from './projects';
 
@@ -8,7 +9,7 @@ export const netsWithFlag = (project: Project): ReadonlySet<string> =>
 
 /** Grounds have a symbol of their own on every sheet. */
 export function isGroundNet(project: Project, net: string): boolean {
-  const use = project.circuit.nets.find(({ name }) => name === net)?.use;
+  const use = findNet(project.circuit, net)?.use;
   return use === 'ground' || (use === 'quiet-ground' && net !== 'BRIDGE_MINUS');
 }
 

@@ -56,7 +56,7 @@ export function driedUnseen(
   change: Change,
   possible: Possible,
 ): Ledger | null {
-  const { stepG, unseenMs } = change;
+  const { stepG, unseenMs, reckonedG } = change;
   const mostG = lostUnseenG(change, possible);
   const knowsPace = unseenMs < Number.POSITIVE_INFINITY && stepG < 0;
   const standsG = LIMITS.overfillShare * (possible.capacityG - possible.dryG);
@@ -65,8 +65,11 @@ export function driedUnseen(
   let rest: Ledger | null = null;
   for (const steps of mayHaveGone) {
     const driedG = -(stepG + sumG(steps));
-    const believedG = driedG < -LIMITS.matchG ? -driedG * LIMITS.gainedUnseenTimes : driedG;
-    if (-driedG > mostGainedG || believedG > leastG) continue;
+    // To have dried by less than was reckoned is no gain.
+    const shortG = knowsPace ? Math.max(0, Math.min(-driedG, reckonedG)) : 0;
+    const lostG = driedG + shortG;
+    const believedG = shortG + (lostG < -LIMITS.matchG ? -lostG * LIMITS.gainedUnseenTimes : lostG);
+    if (-lostG > mostGainedG || believedG > leastG) continue;
     leastG = believedG;
     rest = without(ledger, steps);
   }

@@ -131,6 +131,8 @@ export interface Change {
   readonly unseenMs: number;
   /** What it lost just before that, by drying or not, g/ms. */
   readonly losesGPerMs: number;
+  /** By how much it was reckoned to have dried meanwhile, g: that is no part of the step. */
+  readonly reckonedG: number;
 }
 
 /** Books a step. */

@@ -256,6 +256,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
     uptimeMs,
     unseenMs: hand.unseenMs,
     losesGPerMs: input.losesGPerMs,
+    reckonedG: hand.unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * hand.unseenMs : 0,
   };
   return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
 }

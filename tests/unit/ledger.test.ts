@@ -29,7 +29,11 @@ function trayAfter(steps: readonly number[], { trayG = 4_000, unseenMs = 0 } = {
     const waterG = grams - foreignG(ledger);
     grams += stepG;
     const seen = { uptimeMs: i * HOUR_MS, unseenMs: i === steps.length - 1 ? unseenMs : 0 };
-    ledger = book(ledger, { stepG, afterG: grams, waterG, losesGPerMs: 0, ...seen }, TRAY);
+    ledger = book(
+      ledger,
+      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, ...seen },
+      TRAY,
+    );
   });
   return { ledger, waterG: grams - foreignG(ledger) };
 }
@@ -55,7 +59,14 @@ describe('a step of the weight', () => {
 
   it('of three grams is nothing: the same ledger', () => {
     const { ledger } = trayAfter([-350]);
-    const change = { afterG: 3_653, waterG: 4_000, uptimeMs: 0, unseenMs: 0, losesGPerMs: 0 };
+    const change = {
+      afterG: 3_653,
+      waterG: 4_000,
+      uptimeMs: 0,
+      unseenMs: 0,
+      losesGPerMs: 0,
+      reckonedG: 0,
+    };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
   });
 
@@ -174,6 +185,7 @@ describe('the ledger', () => {
         uptimeMs,
         unseenMs: 0,
         losesGPerMs: 0,
+        reckonedG: 0,
       };
       return book(flooded, change, TRAY).at(-1)?.kind;
     };

@@ -53,7 +53,6 @@ export class TrayOnScale {
     const { grams } = this;
     this.driesGPerMs = gPerH / HOUR_MS;
     for (let s = 0; s < hours * 3_600; s++) this.read(Number.NaN, false);
-    this.driesGPerMs = 0;
     this.grams = grams - hours * gPerH;
   }
 

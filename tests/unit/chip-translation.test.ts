@@ -183,6 +183,19 @@ describe('translated instructions', () => {
     expect(after).toEqual(interpreted(before, 4));
   });
 
+  it('go round a loop that is as long as a run may be', () => {
+    // adds r0, #1 127 times; b back to the tenth
+    const program = [...new Array(127).fill(0x3001), 0xe000 | ((10 - 127 - 2) & 0x7ff)];
+    const run = translation(program);
+    const before: State = {
+      registers: [...new Array(13).fill(0), RAM + 0x10000, 0],
+      flags: [false, false, false, false],
+    };
+    const after = run?.(before, 1000);
+    expect(after?.count).toBeGreaterThan(900);
+    expect(after).toEqual(interpreted(before, after?.count ?? 0));
+  });
+
   it('end when something is due, in a loop too, at most a turn of it late', () => {
     // adds r0, #1; adds r1, #1; b back to the start
     const program = [0x3001, 0x3101, 0xe7fc];

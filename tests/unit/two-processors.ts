@@ -97,7 +97,7 @@ export function translation(program: readonly number[]) {
   const made = wantOften(new Translation(flashed(program)));
   if (!isMadeAtStart(made)) return null;
   const executor = executing(made);
-  return (before: State): Ended => executed(executor, before);
+  return (before: State, cycles = 1): Ended => executed(executor, before, cycles);
 }
 
 /** What executes a translation in the memory of this test. */

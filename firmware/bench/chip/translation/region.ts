@@ -73,12 +73,12 @@ function explore(start: number, program: Program): Explored {
   };
   for (let from = ahead.shift(); from !== undefined; from = ahead.shift()) {
     let pc: number | null = from;
-    while (pc !== null && steps.size < INSTRUCTIONS_MAX) {
+    while (pc !== null) {
       if (steps.has(pc)) {
         starts.add(pc);
         break;
       }
-      const step = program.at(pc);
+      const step: Instruction | null = steps.size < INSTRUCTIONS_MAX ? program.at(pc) : null;
       if (step === null) break;
       steps.set(pc, step);
       const { next, other, back } = step;

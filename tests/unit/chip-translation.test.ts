@@ -19,13 +19,14 @@ import {
   flash,
   flashed,
   interpreted,
-  runAtStart,
+  isMadeAtStart,
   START,
   type State,
   translation,
   WANTED,
   WORDS,
   wantOften,
+  warmed,
 } from './two-processors';
 
 const OPCODES = 0x10000;
@@ -46,6 +47,49 @@ const state = fc.record({
   flags: fc.array(fc.boolean(), { minLength: 4, maxLength: 4 }),
 });
 const opcode = fc.oneof(fc.nat(0xffff), fc.integer({ min: 0x4000, max: 0x47ff }));
+
+/** A program's instruction by its place, of `length`, and how often it was executed before the program is translated. */
+type Part = (place: number, length: number) => readonly number[];
+/** Distance of a branch in halfwords: the program counter reads as two further. */
+const ahead = (place: number, to: number, length: number): number => (to % length) - place - 2;
+const computing = fc.oneof(fc.nat(0x43ff), fc.integer({ min: 0x5000, max: 0x9fff })).map(
+  (code): Part =>
+    () => [code],
+);
+const branching = fc.oneof(
+  fc.tuple(fc.nat(13), fc.nat()).map(
+    ([condition, to]): Part =>
+      (place, length) => [0xd000 | (condition << 8) | (ahead(place, to, length) & 0xff)],
+  ),
+  fc.nat().map(
+    (to): Part =>
+      (place, length) => [0xe000 | (ahead(place, to, length) & 0x7ff)],
+  ),
+  fc.nat().map(
+    (to): Part =>
+      (place, length) => {
+        const distance = ahead(place, to, length);
+        return [0xf000 | ((distance >> 11) & 0x7ff), 0xf800 | (distance & 0x7ff)];
+      },
+  ),
+  fc.constant<Part>(() => [0x4770]),
+);
+const parts = fc.array(
+  fc.tuple(fc.oneof({ weight: 3, arbitrary: computing }, branching), fc.nat(3)),
+  { minLength: 2, maxLength: 40 },
+);
+
+/** Its opcodes, and how often each was executed before. */
+function laidOut(program: readonly (readonly [Part, number])[]) {
+  const opcodes: number[] = [];
+  const times: number[] = [];
+  for (const [part, often] of program) {
+    const made = part(opcodes.length, program.length);
+    opcodes.push(...made);
+    times.push(...made.map(() => often));
+  }
+  return { opcodes, times };
+}
 
 /** States of the processor that make much of the edges. */
 function anyStates(random: Random): () => State {
@@ -101,6 +145,71 @@ describe('translated instructions', () => {
       { numRuns: 2000 },
     );
     expect(done).toBeGreaterThan(1000);
+  });
+
+  it('do what interpreted ones do wherever branches, loops and calls lead', () => {
+    const counts: number[] = [];
+    holds(
+      fc.property(parts, state, fc.integer({ min: 1, max: 400 }), (program, before, cycles) => {
+        const { opcodes, times } = laidOut(program);
+        const made = wantOften(warmed(new Translation(flashed(opcodes)), times));
+        if (!isMadeAtStart(made)) return;
+        const after = executed(executing(made), before, cycles);
+        counts.push(after.count);
+        expect(after).toEqual(interpreted(before, after.count));
+        expectSameRam();
+      }),
+      { numRuns: 2000 },
+    );
+    expect(counts.filter((count) => count > 50).length).toBeGreaterThan(200);
+  });
+
+  it('are entered again where a call comes back to', () => {
+    // bl over two; adds r1, #1; breakpoint; adds r0, #1; bx lr
+    const program = [0xf000, 0xf802, 0x3101, BREAKPOINT, 0x3001, 0x4770];
+    const made = wantOften(
+      warmed(
+        new Translation(flashed(program)),
+        program.map(() => 1),
+      ),
+    );
+    expect(made.modules.flatMap(({ runs }) => runs)).toHaveLength(1);
+    const before: State = {
+      registers: [1, 1, ...new Array(11).fill(0), RAM + 0x10000, 0],
+      flags: [false, false, false, false],
+    };
+    const after = executed(executing(made), before, 100);
+    expect(after.count).toBe(4);
+    expect(after).toEqual(interpreted(before, 4));
+  });
+
+  it('go round a loop that is as long as a run may be', () => {
+    // adds r0, #1 127 times; b back to the tenth
+    const program = [...new Array(127).fill(0x3001), 0xe000 | ((10 - 127 - 2) & 0x7ff)];
+    const run = translation(program);
+    const before: State = {
+      registers: [...new Array(13).fill(0), RAM + 0x10000, 0],
+      flags: [false, false, false, false],
+    };
+    const after = run?.(before, 1000);
+    expect(after?.count).toBeGreaterThan(900);
+    expect(after).toEqual(interpreted(before, after?.count ?? 0));
+  });
+
+  it('end when something is due, in a loop too, at most a turn of it late', () => {
+    // adds r0, #1; adds r1, #1; b back to the start
+    const program = [0x3001, 0x3101, 0xe7fc];
+    const executor = executing(wantOften(new Translation(flashed(program))));
+    const before: State = {
+      registers: [...new Array(13).fill(0), RAM + 0x10000, 0],
+      flags: [false, false, false, false],
+    };
+    for (const cycles of [1, 100, 1000, 100_000]) {
+      const after = executed(executor, before, cycles);
+      expect(after.cycles).toBeGreaterThanOrEqual(cycles);
+      expect(after.cycles).toBeLessThan(cycles + 4);
+      expect(after.registers[0]).toBe(after.cycles / 4);
+    }
   });
 
   it('go from one run to the next until they took as many cycles as they may', () => {
@@ -163,7 +272,7 @@ describe('translated instructions', () => {
     const many = new Translation(image);
     const at = (i: number): number => FLASH + 2 * i;
     for (let i = 0; i < count; i += 1) {
-      for (let times = 0; times < WANTED && many.runs[i] === 0; times += 1) many.want(at(i));
+      for (let times = 0; times < WANTED && !many.runAt.has(i); times += 1) many.want(at(i));
     }
     many.makeModule();
     const memory = new ChipMemory();
@@ -179,7 +288,7 @@ describe('translated instructions', () => {
   it('leave alone what is loaded from beyond the image, which may change', () => {
     // ldr r0 from 512 bytes further on, in an image that ends before.
     const image = flashed([0x4880, BREAKPOINT]).slice(0, START - FLASH + 8);
-    expect(runAtStart(wantOften(new Translation(image)))).toBe(0);
+    expect(isMadeAtStart(wantOften(new Translation(image)))).toBe(false);
   });
 });
 
@@ -194,8 +303,8 @@ describe('a translation of an image that begins as another one', () => {
   it('knows from the first time on what both have', () => {
     // adds r0, r0, #1; ldr r1 from eight bytes behind START
     const image = flashed([0x1c40, 0x4901, BREAKPOINT]);
-    expect(runAtStart(new Translation(behind(image, 12), hot(image)))).not.toBe(0);
-    expect(runAtStart(new Translation(behind(image, 12)))).toBe(0);
+    expect(isMadeAtStart(new Translation(behind(image, 12), hot(image)))).toBe(true);
+    expect(isMadeAtStart(new Translation(behind(image, 12)))).toBe(false);
   });
 
   it.each([
@@ -206,9 +315,9 @@ describe('a translation of an image that begins as another one', () => {
     const old = hot(image);
     const other = behind(image, at);
     const made = new Translation(other, old);
-    expect(runAtStart(made)).toBe(0);
+    expect(isMadeAtStart(made)).toBe(false);
     wantOften(made);
-    expect(runAtStart(made)).not.toBe(0);
+    expect(isMadeAtStart(made)).toBe(true);
     flash(other);
     const before = {
       registers: [...new Array(13).fill(0), RAM, 0],

@@ -74,8 +74,8 @@ const ended = ({ registers, flags, mask }: ChipMemory, count: number, cycles: nu
   cycles,
 });
 
-/** Number of the run at `START`; 0 without one. */
-export const runAtStart = ({ runs }: Translation): number => runs[(START - FLASH) / 2] ?? 0;
+/** Whether there is a run at `START`. */
+export const isMadeAtStart = ({ runAt }: Translation): boolean => runAt.has((START - FLASH) / 2);
 
 /** Wants what is at `START` until it is translated, if it ever is. */
 export function wantOften(translation: Translation): Translation {
@@ -84,12 +84,20 @@ export function wantOften(translation: Translation): Translation {
   return translation;
 }
 
+/** The instructions of this program have been executed so often each. */
+export function warmed(translation: Translation, times: readonly number[]): Translation {
+  times.forEach((often, i) => {
+    for (let n = 0; n < often; n += 1) translation.want(START + 2 * i);
+  });
+  return translation;
+}
+
 /** The translation at `START`; null when the first instruction is not translated. */
 export function translation(program: readonly number[]) {
   const made = wantOften(new Translation(flashed(program)));
-  if (runAtStart(made) === 0) return null;
+  if (!isMadeAtStart(made)) return null;
   const executor = executing(made);
-  return (before: State): Ended => executed(executor, before);
+  return (before: State, cycles = 1): Ended => executed(executor, before, cycles);
 }
 
 /** What executes a translation in the memory of this test. */

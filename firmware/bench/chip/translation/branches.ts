@@ -1,6 +1,6 @@
 /** What goes on elsewhere (ARMv6-M manual A5.2.6, A6.3). */
-import { ALL_FLAGS, type Code, LR } from './code';
-import type { Made, Surroundings } from './instruction';
+import { type Code, FLAG, LR } from './code';
+import type { Made } from './instruction';
 import { and, equal, int, isZero, shiftRight, type Wasm } from './wasm';
 
 /** An address without the bit that says Thumb. */
@@ -10,6 +10,7 @@ export function branchToRegister(m: number, links: boolean, pc: number): Made {
   return {
     cycles: 2,
     next: null,
+    back: links ? pc + 2 : null,
     leaves: true,
     emit(code) {
       code.keep('a', code.get(m));
@@ -25,36 +26,34 @@ export function leaveExceptionsAlone(code: Code): void {
   code.stopIf(equal(shiftRight(code.scratch('a'), int(28)), int(15)));
 }
 
-/** Conditions by their number, each followed by its opposite (A6.3). */
-const CONDITIONS: readonly ((code: Code) => Wasm)[] = [
-  (code) => code.flag('Z'),
-  (code) => code.flag('C'),
-  (code) => code.flag('N'),
-  (code) => code.flag('V'),
-  (code) => and(code.flag('C'), isZero(code.flag('Z'))),
-  (code) => equal(code.flag('N'), code.flag('V')),
-  (code) => and(equal(code.flag('N'), code.flag('V')), isZero(code.flag('Z'))),
+/** Conditions by their number, each followed by its opposite (A6.3), and the flags that they read. */
+const CONDITIONS: readonly { readonly reads: number; holds(code: Code): Wasm }[] = [
+  { reads: FLAG.Z, holds: (code) => code.flag('Z') },
+  { reads: FLAG.C, holds: (code) => code.flag('C') },
+  { reads: FLAG.N, holds: (code) => code.flag('N') },
+  { reads: FLAG.V, holds: (code) => code.flag('V') },
+  { reads: FLAG.C | FLAG.Z, holds: (code) => and(code.flag('C'), isZero(code.flag('Z'))) },
+  { reads: FLAG.N | FLAG.V, holds: (code) => equal(code.flag('N'), code.flag('V')) },
+  {
+    reads: FLAG.N | FLAG.V | FLAG.Z,
+    holds: (code) => and(equal(code.flag('N'), code.flag('V')), isZero(code.flag('Z'))),
+  },
 ];
 
-/** The run goes on along the way that was taken more often so far. */
-export function branchIf(opcode: number, pc: number, { heat }: Surroundings): Made | null {
+export function branchIf(opcode: number, pc: number): Made | null {
   const condition = (opcode >>> 8) & 15;
-  const holds = CONDITIONS[condition >>> 1];
-  if (holds === undefined) return null;
+  const found = CONDITIONS[condition >>> 1];
+  if (found === undefined) return null;
   const target = pc + 4 + (((opcode & 0xff) << 24) >> 23);
-  const test = (code: Code, negated: boolean): Wasm =>
-    negated ? isZero(holds(code)) : holds(code);
   const isNegated = (condition & 1) !== 0;
-  const made = { reads: ALL_FLAGS, leaves: true };
-  if (heat(target) > heat(pc + 2)) {
-    return {
-      ...made,
-      cycles: 2,
-      next: target,
-      emit: (code) => code.exitIf(test(code, !isNegated), int(pc + 2), 1),
-    };
-  }
-  return { ...made, emit: (code) => code.exitIf(test(code, isNegated), int(target), 2) };
+  return {
+    reads: found.reads,
+    other: target,
+    emit(code) {
+      const holds = found.holds(code);
+      code.goIf(isNegated ? isZero(holds) : holds, target, 2);
+    },
+  };
 }
 
 export function branch(opcode: number, pc: number): Made {
@@ -70,6 +69,7 @@ export function branchWithLink(opcode: number, second: number, pc: number): Made
   return {
     cycles: 3,
     next: pc + 4 + (sign === 0 ? offset : offset - (1 << 24)),
+    back: pc + 4,
     emit: (code) => code.set(LR, int(pc + 5)),
   };
 }

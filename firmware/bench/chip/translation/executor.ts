@@ -8,7 +8,9 @@ import {
   atLeast,
   BLOCK,
   callInTable,
+  choose,
   END,
+  flat,
   getLocal,
   goIf,
   int,
@@ -29,8 +31,13 @@ import {
 
 const ZERO = int(0);
 /** The parameter, and locals. */
-const [LIMIT, CYCLES, COUNT, RUN, DONE] = [0, 1, 2, 3, 4];
-const EXECUTE_LOCALS = 4;
+const [LIMIT, CYCLES, COUNT, RUN, DONE, LEFT] = [0, 1, 2, 3, 4, 5];
+const EXECUTE_LOCALS = 5;
+/** What a run counts has 16 bits, and it may end some hundred cycles late. */
+const LONGEST = int(1 << 15);
+/** A run stands in the memory by its place in the table, from 1 on, and below that how it is entered. */
+const ENTRY_BITS = 8;
+const ENTRY_MASK = (1 << ENTRY_BITS) - 1;
 
 /** Goes from run to run, up to `limit` cycles: until there is none, or one does nothing. */
 const EXECUTE: Wasm = [
@@ -39,9 +46,14 @@ const EXECUTE: Wasm = [
   setLocal(RUN, minus(load(4, ZERO, AT.registers + WORD_BYTES * PC), int(FLASH_START))),
   setLocal(RUN, shiftRight(getLocal(RUN), int(1))),
   goIf(atLeast(getLocal(RUN), int(IMAGE_HALFWORDS)), 1),
-  setLocal(RUN, load(2, shiftLeft(getLocal(RUN), int(1)), AT.runs)),
+  setLocal(RUN, load(4, shiftLeft(getLocal(RUN), int(2)), AT.runs)),
   goIf(isZero(getLocal(RUN)), 1),
-  setLocal(DONE, callInTable(getLocal(RUN))),
+  setLocal(LEFT, minus(getLocal(LIMIT), getLocal(CYCLES))),
+  store(4, ZERO, AT.left, choose(less(getLocal(LEFT), LONGEST), getLocal(LEFT), LONGEST)),
+  setLocal(
+    DONE,
+    callInTable(shiftRight(getLocal(RUN), int(ENTRY_BITS)), and(getLocal(RUN), int(ENTRY_MASK))),
+  ),
   goIf(less(getLocal(DONE), int(1 << COUNT_SHIFT)), 1),
   setLocal(CYCLES, plus(getLocal(CYCLES), and(getLocal(DONE), int(CYCLES_MASK)))),
   setLocal(COUNT, plus(getLocal(COUNT), shiftRight(getLocal(DONE), int(COUNT_SHIFT)))),
@@ -50,12 +62,10 @@ const EXECUTE: Wasm = [
   END,
   store(4, ZERO, AT.cycles, getLocal(CYCLES)),
   store(4, ZERO, AT.count, getLocal(COUNT)),
-].flat();
+];
 
 /** A table grows by so many runs: growing moves all that is in it. */
 const TABLE_STEP = 4096;
-/** Places in the table stand as halfwords in the memory, and 0 is none. */
-const RUNS_MAX = 0xffff;
 type Imports = { readonly chip: Readonly<Record<string, unknown>> };
 type Exported = (...values: readonly number[]) => unknown;
 let executeModule: WebAssembly.Module | null = null;
@@ -78,7 +88,7 @@ export class Executor {
     readonly memory: ChipMemory,
     readonly translation: Translation,
   ) {
-    executeModule ??= new WebAssembly.Module(moduleOfExecute(EXECUTE, EXECUTE_LOCALS));
+    executeModule ??= new WebAssembly.Module(moduleOfExecute(flat(EXECUTE), EXECUTE_LOCALS));
     const imports = { chip: { memory: memory.shared, runs: this.table } };
     this.enter = functionOf(executeModule, 'execute', imports);
     memory.runs.fill(0);
@@ -93,16 +103,18 @@ export class Executor {
   private takeOver(): void {
     const { table, memory, translation } = this;
     const imports = { chip: { memory: memory.shared } };
-    for (const { module, first, places } of translation.modules.slice(this.modulesTaken)) {
+    for (const { module, runs } of translation.modules.slice(this.modulesTaken)) {
       const { exports } = new WebAssembly.Instance(module, imports);
-      places.forEach((place, i) => {
+      runs.forEach((run, i) => {
         // Of another image that is the same up to somewhere, only what lies before that is taken over.
-        if (translation.runs[place] !== first + i) return;
+        if (!run.entries.some((place) => translation.runAt.get(place) === run)) return;
         this.runsTaken += 1;
-        if (this.runsTaken > RUNS_MAX) throw new RangeError('more runs than halfwords can number');
         if (this.runsTaken >= table.length) table.grow(TABLE_STEP);
         table.set(this.runsTaken, runIn(exports, i));
-        memory.runs[place] = this.runsTaken;
+        run.entries.forEach((place, entry) => {
+          if (translation.runAt.get(place) !== run) return;
+          memory.runs[place] = (this.runsTaken << ENTRY_BITS) | entry;
+        });
       });
     }
     this.modulesTaken = translation.modules.length;
@@ -124,7 +136,7 @@ export class SingleSteps {
       step = this.stepOf(opcode);
       this.steps.set(opcode, step);
     }
-    step();
+    step(0);
   }
 
   private stepOf(opcode: number): Exported {

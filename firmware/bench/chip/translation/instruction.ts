@@ -9,7 +9,11 @@ export interface Instruction {
   readonly writes: number;
   /** Address of what follows; null when the instruction always leaves the run. */
   readonly next: number | null;
-  /** It may leave the run, so all flags must be in place. */
+  /** Address of what may follow instead; null where nothing may. */
+  readonly other: number | null;
+  /** Address to which a call comes back, mostly; null for all other instructions. */
+  readonly back: number | null;
+  /** It may leave the run before it is done, so all flags must be in place. */
   readonly leaves: boolean;
   /** Writes its code; `needed`: flags somebody may read. */
   emit(code: Code, needed: number): void;
@@ -20,8 +24,6 @@ export type Emit = Instruction['emit'];
 export interface Surroundings {
   /** A word of the image, which never changes; null beyond it. */
   word(address: number): number | null;
-  /** How often the instruction at this address has been executed so far, roughly. */
-  heat(address: number): number;
 }
 
 /** What the kinds of instruction make: the rest is as of one that takes a cycle and goes on behind itself. */

@@ -54,6 +54,8 @@ export function decode(
     reads: 0,
     writes: 0,
     next: pc + 2,
+    other: null,
+    back: null,
     leaves: false,
     ...made,
   });
@@ -86,7 +88,7 @@ function decodeOne(opcode: number, second: number, pc: number, around: Surroundi
     case 12:
       return multiple(opcode);
     case 13:
-      return branchIf(opcode, pc, around);
+      return branchIf(opcode, pc);
     case 14:
       return opcode >>> 11 === 0x1c ? branch(opcode, pc) : null;
     default:

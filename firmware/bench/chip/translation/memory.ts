@@ -25,13 +25,15 @@ export const AT = {
   /** What `execute` did: cycles, and instructions. */
   cycles: CYCLES_AT,
   count: CYCLES_AT + WORD_BYTES,
+  /** Cycles after which a run shall end: then something is due. */
+  left: CYCLES_AT + 2 * WORD_BYTES,
   ram: RAM_AT,
   flash: FLASH_AT,
-  /** For each halfword of the image the number of the run that begins there, 0 without one: halfwords. */
+  /** For each halfword of the image the place of its run in the table and how that is entered, 0 without one: words. */
   runs: FLASH_AT + FLASH_BYTES,
 } as const;
 const PAGE_BYTES = 65_536;
-const BYTES = AT.runs + 2 * IMAGE_HALFWORDS;
+const BYTES = AT.runs + WORD_BYTES * IMAGE_HALFWORDS;
 
 export class ChipMemory {
   readonly shared = new WebAssembly.Memory({ initial: Math.ceil(BYTES / PAGE_BYTES) });
@@ -40,7 +42,7 @@ export class ChipMemory {
   readonly mask: Int32Array;
   readonly ram: Uint8Array;
   readonly flash: Uint8Array;
-  readonly runs: Uint16Array;
+  readonly runs: Uint32Array;
   private readonly done: Int32Array;
 
   constructor() {
@@ -51,7 +53,7 @@ export class ChipMemory {
     this.done = new Int32Array(buffer, AT.cycles, 2);
     this.ram = new Uint8Array(buffer, AT.ram, RAM_BYTES);
     this.flash = new Uint8Array(buffer, AT.flash, FLASH_BYTES);
-    this.runs = new Uint16Array(buffer, AT.runs, IMAGE_HALFWORDS);
+    this.runs = new Uint32Array(buffer, AT.runs, IMAGE_HALFWORDS);
   }
 
   /** Cycles and instructions of the last `execute`. */

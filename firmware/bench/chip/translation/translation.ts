@@ -9,10 +9,9 @@ import { crc32 } from '../../../../shared/bytes';
 import { ALL_FLAGS, Code, RUN_LOCALS } from './code';
 import type { Instruction } from './instruction';
 import { decode } from './instructions';
+import { type Program, type Region, regionAt } from './region';
 import { moduleOfRuns } from './wasm';
 
-/** Longest run, instructions: also how late an interrupt can come. */
-const RUN_MAX = 48;
 /** A run is translated when it has been wanted so often. */
 const OFTEN = 30;
 /** So many runs become a module; fewer do when something was wanted so often since the first of them. */
@@ -38,39 +37,43 @@ export function translationOf(flash: Uint8Array): Translation {
  * is the caller's to move. Throws for one that is not translated.
  */
 export function translationOfOne(opcode: number): Uint8Array {
-  const step = decode(opcode, 0, 0, { word: () => null, heat: () => 0 });
+  const step = decode(opcode, 0, 0, { word: () => null });
   if (step === null) throw new RangeError(`no translation of ${opcode.toString(16)}`);
-  const code = new Code(0);
+  const code = new Code([0], [0]);
+  code.begin(false);
   step.emit(code, ALL_FLAGS);
   code.took(step.cycles);
-  code.stop();
+  code.end(step.next);
   return code.toWasm();
 }
 
-/** Runs that were translated together. */
+/** A run that was translated: the places at which it is entered, and the end of what it was made from, in halfwords of the image. */
+export interface Run {
+  readonly entries: readonly number[];
+  readonly end: number;
+}
+
+/** Runs that were translated together, by their numbers in the module. */
 export interface RunModule {
   readonly module: WebAssembly.Module;
-  /** Numbers of its runs, and the place of each in halfwords of the image. */
-  readonly first: number;
-  readonly places: readonly number[];
+  readonly runs: readonly Run[];
 }
 
 export class Translation {
   /** In the order in which they were made: who executes them takes over what is new. */
   readonly modules: RunModule[] = [];
-  /** Number of the run that begins at each halfword of the image; 0 without one. No other run ever has it. */
-  readonly runs: Uint32Array;
+  /** The run that is entered at each halfword of the image: of several the first that was made. */
+  readonly runAt = new Map<number, Run>();
   private readonly wanted: Uint8Array;
-  /** Of each run, the end of what it was made from, in halfwords of the image. */
-  private readonly ends: Uint32Array;
   private readonly halfwords: Uint16Array;
   private readonly words: Int32Array;
   /** How far the run that is being made has read, in halfwords of the image. */
   private readTo = 0;
-  /** Runs that are in no module yet, by their place. */
-  private readonly waiting = new Map<number, Uint8Array>();
+  /** Runs that are in no module yet, and the places of their instructions, which are wanted for want of them. */
+  private waiting: { readonly run: Run; readonly code: Uint8Array }[] = [];
+  private readonly waitedFor: Uint8Array;
   private waits = 0;
-  private nextRun = 1;
+  private readonly program: Program;
 
   /**
    * `image`: what is in flash from its start on and never changes, whole words. Images of one engine
@@ -80,93 +83,79 @@ export class Translation {
     const halfwords = image.length / 2;
     this.halfwords = new Uint16Array(image.buffer, image.byteOffset, halfwords);
     this.words = new Int32Array(image.buffer, image.byteOffset, halfwords / 2);
-    this.runs = new Uint32Array(halfwords);
     this.wanted = new Uint8Array(halfwords);
-    this.ends = new Uint32Array(halfwords);
+    this.waitedFor = new Uint8Array(halfwords);
+    this.program = {
+      at: (pc) => this.instruction(pc),
+      heat: (pc) => this.wanted[placeOf(pc)] ?? 0,
+      isEntered: (pc) => this.runAt.has(placeOf(pc)),
+    };
     if (like !== undefined) this.takeOver(like);
   }
 
   /** The run at `pc` is wanted, and there is none: one that is wanted often will be there soon. */
   want(pc: number): void {
-    const index = (pc - FLASH_START) >>> 1;
-    if (index >= this.halfwords.length) return;
-    if (this.waiting.size > 0 && ++this.waits >= MODULE_WAITS) this.makeModule();
-    const wanted = this.wanted[index] ?? 0;
+    const place = placeOf(pc);
+    if (place >= this.halfwords.length) return;
+    if (this.waiting.length > 0 && ++this.waits >= MODULE_WAITS) this.makeModule();
+    const wanted = this.wanted[place] ?? 0;
     // After the attempt the count stays one above, whether there is a run or none.
-    if (wanted > OFTEN) return;
-    this.wanted[index] = wanted + 1;
+    if (wanted > OFTEN || this.waitedFor[place] !== 0) return;
+    this.wanted[place] = wanted + 1;
     if (wanted < OFTEN) return;
-    const made = this.translate(FLASH_START + 2 * index);
+    this.readTo = 0;
+    const made = regionAt(pcOf(place), this.program);
     if (made === null) return;
-    this.waiting.set(index, made);
-    if (this.waiting.size >= MODULE_RUNS) this.makeModule();
+    this.wait(made);
+    if (this.waiting.length >= MODULE_RUNS) this.makeModule();
   }
 
   /** What waits becomes a module now. */
   makeModule(): void {
     this.waits = 0;
-    if (this.waiting.size === 0) return;
-    const first = this.nextRun;
-    const places = [...this.waiting.keys()];
-    const bytes = moduleOfRuns([...this.waiting.values()], RUN_LOCALS);
-    this.modules.push({ module: new WebAssembly.Module(bytes), first, places });
-    places.forEach((place, i) => {
-      this.runs[place] = first + i;
-    });
-    this.nextRun += places.length;
-    this.waiting.clear();
+    if (this.waiting.length === 0) return;
+    const codes = this.waiting.map(({ code }) => code);
+    const runs = this.waiting.map(({ run }) => run);
+    const module = new WebAssembly.Module(moduleOfRuns(codes, RUN_LOCALS));
+    this.modules.push({ module, runs });
+    this.waiting = [];
+    this.waitedFor.fill(0);
   }
 
-  private takeOver({ halfwords, runs, wanted, ends, modules, nextRun }: Translation): void {
+  private wait({ entries, places, code }: Region): void {
+    const run = { entries: entries.map(placeOf), end: this.readTo };
+    this.waiting.push({ run, code });
+    this.enter(run);
+    for (const pc of places) this.waitedFor[placeOf(pc)] = 1;
+  }
+
+  /** Places that have a run already keep it. */
+  private enter(run: Run): void {
+    for (const place of run.entries) {
+      if (this.runAt.has(place)) continue;
+      this.runAt.set(place, run);
+      this.wanted[place] = OFTEN + 1;
+    }
+  }
+
+  private takeOver({ halfwords, wanted, modules, runAt }: Translation): void {
     const differs = this.halfwords.findIndex((halfword, index) => halfword !== halfwords[index]);
     const alike = differs < 0 ? this.halfwords.length : differs;
-    const useful = modules.filter(({ places }) =>
-      places.some((place) => runs[place] !== 0 && (ends[place] ?? 0) <= alike),
-    );
-    this.modules.push(...useful);
-    this.nextRun = nextRun;
-    for (let index = 0; index < alike; index += 1) {
-      const run = runs[index] ?? 0;
-      const isAlike = run !== 0 && (ends[index] ?? 0) <= alike;
-      // One that reaches beyond, or was not ready, is made again: it is known to be wanted.
-      this.wanted[index] = Math.min(wanted[index] ?? 0, isAlike ? OFTEN + 1 : OFTEN);
-      if (!isAlike) continue;
-      this.runs[index] = run;
-      this.ends[index] = ends[index] ?? 0;
+    // One that reaches beyond, or was not ready, is made again: it is known to be wanted.
+    for (let place = 0; place < alike; place += 1) {
+      this.wanted[place] = Math.min(wanted[place] ?? 0, OFTEN);
     }
-  }
-
-  private translate(start: number): Uint8Array | null {
-    const steps: Instruction[] = [];
-    const code = new Code(start);
-    const places: number[] = [];
-    let pc: number | null = start;
-    this.readTo = 0;
-    while (pc !== null && steps.length < RUN_MAX && !places.includes(pc)) {
-      const step = this.instruction(pc);
-      if (step === null) break;
-      places.push(pc);
-      steps.push(step);
-      pc = step.next;
+    for (const { module, runs } of modules) {
+      const isUseful = (run: Run): boolean =>
+        run.end <= alike && run.entries.some((place) => runAt.get(place) === run);
+      if (!runs.some(isUseful)) continue;
+      this.modules.push({ module, runs });
+      for (const run of runs) if (isUseful(run)) this.enter(run);
     }
-    if (steps.length === 0) return null;
-    const needed = neededFlags(steps);
-    steps.forEach((step, index) => {
-      code.at(places[index] ?? 0);
-      step.emit(code, needed[index] ?? ALL_FLAGS);
-      code.took(step.cycles);
-    });
-    if (pc !== null) {
-      code.at(pc);
-      if (pc === start) code.again();
-      else code.stop();
-    }
-    this.ends[(start - FLASH_START) >>> 1] = this.readTo;
-    return code.toWasm();
   }
 
   private instruction(pc: number): Instruction | null {
-    const index = (pc - FLASH_START) >>> 1;
+    const index = placeOf(pc);
     if (index + 1 >= this.halfwords.length) return null;
     const opcode = this.halfwords[index] ?? 0;
     const second = this.halfwords[index + 1] ?? 0;
@@ -177,19 +166,10 @@ export class Translation {
         this.readTo = Math.max(this.readTo, 2 * word + 2);
         return this.words[word] ?? null;
       },
-      heat: (address) => this.wanted[(address - FLASH_START) >>> 1] ?? 0,
     });
   }
 }
 
-/** Flags of each step that are read before they are set again. */
-function neededFlags(steps: readonly Instruction[]): number[] {
-  const needed: number[] = [];
-  let live = ALL_FLAGS;
-  for (const step of [...steps].reverse()) {
-    if (step.leaves) live = ALL_FLAGS;
-    needed.push(step.writes & live);
-    live = (live & ~step.writes) | step.reads;
-  }
-  return needed.reverse();
-}
+/** Place of an address in halfwords of the image, and back. */
+const placeOf = (pc: number): number => (pc - FLASH_START) >>> 1;
+const pcOf = (place: number): number => FLASH_START + 2 * place;

@@ -3,12 +3,15 @@
  * translated code is made of. An expression is the bytes that leave its value, an i32, on the stack.
  */
 
-export type Wasm = readonly number[];
+/** Bytes, and what is put among them: copied but once, when all of it is written. */
+export type Wasm = readonly (number | Wasm)[];
 
-const ONE_BYTE: readonly Wasm[] = Array.from({ length: 0x80 }, (_, value) => [value]);
+const ONE_BYTE: readonly (readonly number[])[] = Array.from({ length: 0x80 }, (_, value) => [
+  value,
+]);
 
 /** Binary format, 5.2.2: integers by seven bits a byte. */
-export function unsigned(value: number): Wasm {
+export function unsigned(value: number): readonly number[] {
   const short = ONE_BYTE[value];
   if (short !== undefined) return short;
   const bytes: number[] = [];
@@ -20,7 +23,7 @@ export function unsigned(value: number): Wasm {
   } while (rest !== 0);
   return bytes;
 }
-export function signed(value: number): Wasm {
+export function signed(value: number): readonly number[] {
   const bytes: number[] = [];
   let rest = value | 0;
   for (;;) {
@@ -34,15 +37,12 @@ export function signed(value: number): Wasm {
 
 const binary =
   (operator: number) =>
-  (a: Wasm, b: Wasm): Wasm => [...a, ...b, operator];
+  (a: Wasm, b: Wasm): Wasm => [a, b, operator];
 const unary =
   (operator: number) =>
-  (a: Wasm): Wasm => [...a, operator];
+  (a: Wasm): Wasm => [a, operator];
 
-export function int(value: number): Wasm {
-  const bytes = signed(value);
-  return [0x41, ...bytes];
-}
+export const int = (value: number): Wasm => [0x41, signed(value)];
 export const isZero = unary(0x45);
 export const equal = binary(0x46);
 export const less = binary(0x49);
@@ -63,23 +63,30 @@ export const signExtend8 = unary(0xc0);
 export const signExtend16 = unary(0xc1);
 export const not = (a: Wasm): Wasm => xor(a, int(-1));
 /** Both are worked out; `a` where `condition` is not 0. */
-export const choose = (condition: Wasm, a: Wasm, b: Wasm): Wasm => [...a, ...b, ...condition, 0x1b];
+export const choose = (condition: Wasm, a: Wasm, b: Wasm): Wasm => [a, b, condition, 0x1b];
 
 const LOCALS: readonly Wasm[] = Array.from({ length: 0x40 }, (_, local) => [0x20, local]);
-export const getLocal = (local: number): Wasm => LOCALS[local] ?? [0x20, ...unsigned(local)];
-export const setLocal = (local: number, value: Wasm): Wasm => [...value, 0x21, ...unsigned(local)];
-export const leave = (value: Wasm): Wasm => [...value, 0x0f];
+export const getLocal = (local: number): Wasm => LOCALS[local] ?? [0x20, unsigned(local)];
+export const setLocal = (local: number, value: Wasm): Wasm => [value, 0x21, unsigned(local)];
 export const UNREACHABLE: Wasm = [0x00];
-export const END: Wasm = [0x0b];
+const END_CODE = 0x0b;
+export const END: Wasm = [END_CODE];
 export const ELSE: Wasm = [0x05];
 const NO_RESULT = 0x40;
 export const BLOCK: Wasm = [0x02, NO_RESULT];
 export const LOOP: Wasm = [0x03, NO_RESULT];
-export const when = (condition: Wasm): Wasm => [...condition, 0x04, NO_RESULT];
+export const when = (condition: Wasm): Wasm => [condition, 0x04, NO_RESULT];
 /** Goes to the end of the block, or the beginning of the loop, so many further out. */
-export const goIf = (condition: Wasm, depth: number): Wasm => [...condition, 0x0d, depth];
-/** Calls the function of that number in the table, which takes nothing and gives an i32. */
-export const callInTable = (index: Wasm): Wasm => [...index, 0x11, RUN_TYPE, 0];
+export const go = (depth: number): Wasm => [0x0c, unsigned(depth)];
+export const goIf = (condition: Wasm, depth: number): Wasm => [condition, 0x0d, unsigned(depth)];
+/** The same by a number: the first of `depths` for 0; the last for every number from there on. */
+export const goBy = (number: Wasm, depths: readonly number[]): Wasm => [
+  number,
+  [0x0e, unsigned(depths.length - 1)],
+  depths.map(unsigned),
+];
+/** Calls the function of that number in the table, which takes an i32 and gives one. */
+export const callInTable = (index: Wasm, value: Wasm): Wasm => [value, index, 0x11, RUN_TYPE, 0];
 
 export type Width = 1 | 2 | 4;
 const LOADS: Readonly<Record<Width, number>> = { 1: 0x2d, 2: 0x2f, 4: 0x28 };
@@ -87,17 +94,17 @@ const STORES: Readonly<Record<Width, number>> = { 1: 0x3a, 2: 0x3b, 4: 0x36 };
 /** Alignment is a hint, and every address is checked before. */
 const ALIGNMENT = 0;
 export const load = (width: Width, address: Wasm, offset: number): Wasm => [
-  ...address,
+  address,
   LOADS[width],
   ALIGNMENT,
-  ...unsigned(offset),
+  unsigned(offset),
 ];
 export const store = (width: Width, address: Wasm, offset: number, value: Wasm): Wasm => [
-  ...address,
-  ...value,
+  address,
+  value,
   STORES[width],
   ALIGNMENT,
-  ...unsigned(offset),
+  unsigned(offset),
 ];
 
 const I32 = 0x7f;
@@ -106,7 +113,7 @@ const FUNCTION = 0x60;
 const RUN_TYPE = 0;
 const EXECUTE_TYPE = 1;
 const SECTION = { type: 1, import: 2, function: 3, export: 7, code: 10 } as const;
-/** A run of a few instructions. */
+/** A run of some instructions. */
 const BYTES_AT_FIRST = 4096;
 const HEADER = [0x00, 0x61, 0x73, 0x6d, 1, 0, 0, 0];
 
@@ -115,10 +122,22 @@ export class Bytes {
   private bytes = new Uint8Array(BYTES_AT_FIRST);
   private length = 0;
 
-  put(part: Wasm | Uint8Array): void {
-    const end = this.length + part.length;
+  put(part: Wasm): void {
+    for (const item of part) {
+      if (typeof item !== 'number') {
+        this.put(item);
+        continue;
+      }
+      if (this.length === this.bytes.length) this.grow(this.length + 1);
+      this.bytes[this.length] = item;
+      this.length += 1;
+    }
+  }
+
+  putAll(bytes: Uint8Array): void {
+    const end = this.length + bytes.length;
     if (end > this.bytes.length) this.grow(end);
-    this.bytes.set(part, this.length);
+    this.bytes.set(bytes, this.length);
     this.length = end;
   }
 
@@ -136,7 +155,14 @@ export class Bytes {
   }
 }
 
-type Part = Wasm | Uint8Array;
+/** The bytes of an expression. */
+export function flat(part: Wasm): Uint8Array {
+  const bytes = new Bytes();
+  bytes.put(part);
+  return bytes.take();
+}
+
+type Part = readonly number[] | Uint8Array;
 function joined(parts: readonly Part[]): Uint8Array {
   const bytes = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0));
   let at = 0;
@@ -153,14 +179,14 @@ const name = (text: string): Uint8Array =>
 const section = (id: number, content: Part): Uint8Array =>
   joined([[id], unsigned(content.length), content]);
 const body = (locals: number, code: Part): Uint8Array => {
-  const declared = joined([vector([[...unsigned(locals), I32]]), code, END]);
+  const declared = joined([vector([[...unsigned(locals), I32]]), code, [END_CODE]]);
   return joined([unsigned(declared.length), declared]);
 };
 
 const TYPES = section(
   SECTION.type,
   vector([
-    [FUNCTION, 0, 1, I32],
+    [FUNCTION, 1, I32, 1, I32],
     [FUNCTION, 1, I32, 0],
   ]),
 );

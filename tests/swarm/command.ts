@@ -84,9 +84,9 @@ async function runMany(fromSeed: number, count: number, kept: boolean): Promise<
   await onAllProcessors<Task, Done>(
     script,
     Array.from({ length: count }, (_, i) => fromSeed + i),
-    ({ task, outcome }) => {
+    ({ task, events, outcome }) => {
       const seed = Number(task);
-      figures.add(seed, drawPlan(seed).events.length, outcome);
+      figures.add(seed, events, outcome);
       for (const breach of outcome.breaches) {
         process.stderr.write(`seed ${seed}: ${breachText(breach)}\n`);
       }

@@ -47,6 +47,12 @@ const REFERENCE_LIMITS: readonly Limits[] = PROBE_NAMES.map((_, channel) =>
   referenceLimitsOf(channel),
 );
 
+/** In a list, for they are read at every tick. */
+const PROBE_ROWS = PROBE_NAMES.map((name) => {
+  const { channel, limiter } = PROBES[name];
+  return { name, channel, limiter };
+});
+
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
   return ms > 0 ? Math.min(Math.floor(ms), maxMs) : 0;
@@ -68,7 +74,7 @@ export class SimulatedBoard implements Board {
   private readonly probeCodes: number[] = [];
   private limiter = 0;
   /** By channel: what was told of other probes than the reference one. */
-  private readonly limits = new Map<number, Limits | 'unfit'>();
+  private readonly limits: (Limits | 'unfit')[] = [];
   private limitsOpen = false;
   /** Of the looks at the mat's line: whether it was on at the last one, when the next is due, and whether that is the second of two. */
   private lookedOn = false;
@@ -96,7 +102,7 @@ export class SimulatedBoard implements Board {
     this.fedUnasked = false;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
-    this.limits.clear();
+    this.limits.length = 0;
     this.limitsOpen = true;
     this.sense();
   }
@@ -117,11 +123,10 @@ export class SimulatedBoard implements Board {
   /** Reads the probes and lets the limiter judge their codes, as the runtime does by itself. */
   sense(): void {
     this.limiter = 0;
-    for (const name of PROBE_NAMES) {
-      const { channel, limiter } = PROBES[name];
+    for (const { name, channel, limiter } of PROBE_ROWS) {
       const code = this.rig.probeCode(name);
       this.probeCodes[channel] = code;
-      const limits = this.limits.get(channel) ?? REFERENCE_LIMITS[channel] ?? 'unfit';
+      const limits = this.limits[channel] ?? REFERENCE_LIMITS[channel] ?? 'unfit';
       const isSound = limits !== 'unfit' && believable(code, limits);
       if (limiter !== null && !isSound) this.limiter |= limiter.output;
     }
@@ -188,10 +193,10 @@ export class SimulatedBoard implements Board {
   }
 
   limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean {
-    if (!this.limitsOpen || this.limits.has(channel)) return false;
+    if (!this.limitsOpen || this.limits[channel] !== undefined) return false;
     if (PROBE_NAMES[channel] === undefined) return false;
     const taken = areLimiterCodes(hotCode, openCode, shortCode);
-    this.limits.set(channel, taken ? { hotCode, openCode, shortCode } : 'unfit');
+    this.limits[channel] = taken ? { hotCode, openCode, shortCode } : 'unfit';
     return taken;
   }
 

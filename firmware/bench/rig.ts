@@ -104,6 +104,21 @@ function drawParts(options: RigOptions): PlantParameters {
 /** No supply unit, while USB feeds the board; or a second switch that no pin opens any more, or none closes. */
 export type WrongSupply = 'missing' | `second-switch-of-${Fed}-${'welded' | 'open'}`;
 
+const SUPPLY_FAULTS = {
+  mat: {
+    stuckOn: 'mat-stuck-on',
+    welded: 'second-switch-of-mat-welded',
+    open: 'second-switch-of-mat-open',
+  },
+  pump: {
+    stuckOn: 'pump-stuck-on',
+    welded: 'second-switch-of-pump-welded',
+    open: 'second-switch-of-pump-open',
+  },
+} as const satisfies Readonly<
+  Record<Fed, { stuckOn: FaultName; welded: WrongSupply; open: WrongSupply }>
+>;
+
 export class Rig implements Handled {
   readonly plant: Plant;
   readonly faults = new Faults();
@@ -173,9 +188,10 @@ export class Rig implements Handled {
   /** Whether there is a supply for an output behind its second switch, which is told to be closed or open. */
   supplies(output: Fed, closed: boolean): boolean {
     const { wrongSupply, faults } = this;
-    const isWelded =
-      faults.has(`${output}-stuck-on`) || wrongSupply.has(`second-switch-of-${output}-welded`);
-    const isOpen = wrongSupply.has('missing') || wrongSupply.has(`second-switch-of-${output}-open`);
+    if (faults.none && wrongSupply.size === 0) return closed;
+    const { stuckOn, welded, open } = SUPPLY_FAULTS[output];
+    const isWelded = faults.has(stuckOn) || wrongSupply.has(welded);
+    const isOpen = wrongSupply.has('missing') || wrongSupply.has(open);
     return (closed || isWelded) && !isOpen;
   }
 

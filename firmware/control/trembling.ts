@@ -86,13 +86,15 @@ export function nextTrembling(
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
     return asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
   }
-  const { isBeingFound, ...mean } = nextMean(state, input);
+  const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
-  if (isBeingFound || mayRunOff) return asItDried({ ...mean, stoodG: mean.meanG, jumpedMs });
-  const slowG = beyond(mean.meanG - (state.stoodG - driedG), mean.offG2) - driedG;
+  if (isBeingFound || mayRunOff) {
+    return asItDried({ meanG: nextG, offG2, stoodG: nextG, jumpedMs });
+  }
+  const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
   const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
   return {
-    state: { ...mean, stoodG: state.stoodG + slowG, jumpedMs },
+    state: { meanG: nextG, offG2, stoodG: state.stoodG + slowG, jumpedMs },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
   };

@@ -3,6 +3,7 @@
  * Pure: state in, reading in, state out; the same object while nothing changed.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { type Hand, hasFlowed, movedAgain, nextHand } from './hand-on-tray';
 import {
   book,
   EMPTY_LEDGER,
@@ -22,32 +23,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { beginsToTremble, meanShare, nextTrembling, type Trembling } from './trembling';
-
-/** A hand is on the tray, or was within the last quiet time. */
-interface Hand {
-  readonly sinceMs: number;
-  /** Settled weight before the hand, g. */
-  readonly beforeG: number;
-  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, null until then. */
-  readonly quietSinceMs: number;
-  readonly restG: number | null;
-  /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
-  readonly fromG: number;
-  readonly fromMs: number;
-  /** Even change of the weight by itself (it dries, it leaks), g/ms. */
-  readonly slopeGPerMs: number;
-  /** Weight at the last tick, g; and what of the change went as fast as only a hand moves it. */
-  readonly lastG: number;
-  readonly jerkedG: number;
-  readonly jerked: boolean;
-  /** For how long nobody had weighed the tray before, ms. */
-  readonly unseenMs: number;
-  /** Its weight while the scale trembles; null while it does not. */
-  readonly trembling: Trembling | null;
-  /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
-  readonly driesGPerMs: number;
-}
+import { meanShare } from './trembling';
 
 export interface WeightState {
   /** Steps that no dose explains. */
@@ -122,20 +98,18 @@ export function rescaledWeight(state: WeightState, factor: number): WeightState 
 /** Next weight state: notices a hand, and books its step when the weight is quiet again. */
 export function nextWeight(state: WeightState, input: WeightInput): WeightState {
   if (Number.isNaN(input.grams)) return unweighed(state, input);
-  return weighed(...seenAgain(state, input), input);
+  const { unseenSinceMs } = state;
+  if (unseenSinceMs === null) return weighed(state, 0, input);
+  const unseenMs = input.uptimeMs - unseenSinceMs;
+  return weighed(seenAgain(state, unseenMs, input.grams), unseenMs, input);
 }
 
-/** The state of a tray that can be weighed, and for how long it could not, ms. */
-function seenAgain(
-  state: WeightState,
-  { uptimeMs, grams }: WeightInput,
-): readonly [WeightState, number] {
-  const { hand, unseenSinceMs } = state;
-  if (unseenSinceMs === null) return [state, 0];
-  const unseenMs = uptimeMs - unseenSinceMs;
+/** The state of a tray that can be weighed, after so long in which it could not, ms. */
+function seenAgain(state: WeightState, unseenMs: number, grams: number): WeightState {
+  const { hand } = state;
   const ledger =
     unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, grams) : state.ledger;
-  return [{ ...state, ledger, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null }, unseenMs];
+  return { ...state, ledger, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null };
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {
@@ -164,7 +138,12 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
     };
   }
   if (input.noisyG > 0)
-    return { ...state, settledG: state.settledG + moved * meanShare(input.dtMs) };
+    return {
+      ledger: state.ledger,
+      settledG: state.settledG + moved * meanShare(input.dtMs),
+      hand: null,
+      unseenSinceMs: null,
+    };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
   const ledger = withDrained(
@@ -173,14 +152,14 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
     input,
     uptimeMs,
   );
-  return settled({ ...state, ledger }, grams, input);
+  return settled(ledger, grams, input);
 }
 
 /** At rest at `grams`: what has run off by now, or has not, tells what an earlier step was. */
-function settled(state: WeightState, grams: number, input: WeightInput): WeightState {
-  const stood = withStanding(state.ledger, grams, input, input.uptimeMs);
+function settled(before: Ledger, grams: number, input: WeightInput): WeightState {
+  const stood = withStanding(before, grams, input, input.uptimeMs);
   const ledger = withFloodGone(stood, grams - foreignG(stood), input, input.uptimeMs);
-  return { ...state, ledger, settledG: grams, hand: null };
+  return { ledger, settledG: grams, hand: null, unseenSinceMs: null };
 }
 
 /** A tray that nobody can weigh dries on as it usually does: what it has lost when it is weighed again is no thing taken off. */
@@ -192,34 +171,18 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
   return { ...state, settledG: state.settledG - driesG, hand };
 }
 
-/**
- * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
- * did: the weight from before them goes along.
- */
-function alongNoisy(hand: Hand, input: WeightInput): Hand {
-  const { trembling } = hand;
-  if (input.noisyG === 0) return trembling === null ? hand : { ...hand, trembling: null };
-  if (trembling === null) return { ...hand, trembling: beginsToTremble(input) };
-  const { state, slowG, driesGPerMs } = nextTrembling(trembling, input, hand);
-  return { ...hand, trembling: state, beforeG: hand.beforeG + slowG, driesGPerMs };
+function handled({ ledger, settledG, unseenSinceMs }: WeightState, hand: Hand): WeightState {
+  return { ledger, settledG, hand, unseenSinceMs };
 }
 
-function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {
+function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  const before = alongNoisy(handBefore, input);
-  const moveG = grams - before.lastG;
-  const jerks = Math.abs(moveG) > LIMITS.jerkG;
-  const hand = {
-    ...before,
-    lastG: grams,
-    jerkedG: before.jerkedG + (jerks ? moveG : 0),
-    jerked: before.jerked || jerks,
-  };
+  const hand = nextHand(before, input);
   const sinceMs = uptimeMs - hand.fromMs;
   const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
   const slopeGPerMs = (grams - hand.fromG) / sinceMs;
   if (Math.abs(grams - evenG) > LIMITS.restlessG) {
-    return { ...state, hand: movedAgain(hand, grams, uptimeMs, slopeGPerMs) };
+    return handled(state, movedAgain(hand, grams, uptimeMs, slopeGPerMs));
   }
   // Taken anew, and against its own pace, so that a tray which dries or leaks is not a hand for ever.
   const renewed = sinceMs >= LIMITS.restlessMs;
@@ -235,7 +198,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
     : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
   if (!stable || uptimeMs - next.quietSinceMs < LIMITS.quietMs) {
-    return { ...state, hand: next };
+    return handled(state, next);
   }
   const restG = next.restG ?? grams;
   const draining = isDraining(state.ledger, hand.sinceMs);
@@ -246,7 +209,7 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
         : draining
           ? withDrained(state.ledger, restG, input, hand.sinceMs)
           : state.ledger;
-    return settled({ ...state, ledger }, grams, input);
+    return settled(ledger, grams, input);
   }
   // What the weight did since the hand left is drying, and no part of the step.
   const change = {
@@ -259,30 +222,4 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
     reckonedG: hand.unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * hand.unseenMs : 0,
   };
   return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
-}
-
-/**
- * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
- * its time, where nothing is known to drain.
- */
-function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
-  const changeG = restG - hand.beforeG;
-  const flowedG = changeG - hand.jerkedG;
-  const gently =
-    flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
-  const tookMs = hand.quietSinceMs - hand.sinceMs;
-  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
-}
-
-/** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
-function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
-  const slow = uptimeMs - hand.fromMs >= LIMITS.driftMs;
-  return {
-    ...hand,
-    quietSinceMs: uptimeMs,
-    restG: null,
-    fromG: grams,
-    fromMs: uptimeMs,
-    slopeGPerMs: slow ? slopeGPerMs : 0,
-  };
 }

@@ -65,8 +65,9 @@ const slotOffset = (slot: number): number => SECTOR_HEADER_BYTES + slot * ENTRY_
 /** Finds where the journal stands. Reads the headers and one or two sectors; writes nothing. */
 export function openJournal(flash: FlashAccess): Journal {
   const entry = new Uint8Array(ENTRY_BYTES);
+  const beside = new Uint8Array(RECOGNISE_ENTRIES * ENTRY_BYTES);
   const ring = openSectorRing(flash, FLASH_MAP.journal, MAGIC, (offset) =>
-    numberByEntries(flash, offset),
+    numberByEntries(flash, offset, beside),
   );
   /** The sector that takes entries, its next free slot, and the one that is ready to follow it. */
   let current = NO_SECTOR;
@@ -195,13 +196,13 @@ function isEntryNumbered(run: Uint8Array, index: number, sequence: number): bool
   return entrySequence(run, offset) === sequence && isEntrySound(run, offset);
 }
 
-/** Sector number by the first sound entry beside a damaged header, 0 when there is none. */
-function numberByEntries(flash: FlashAccess, sectorOffset: number): number {
-  const entry = new Uint8Array(ENTRY_BYTES);
+/** Sector number by the first sound entry beside a damaged header, read into `beside`; 0 when there is none. */
+function numberByEntries(flash: FlashAccess, sectorOffset: number, beside: Uint8Array): number {
+  flash.flashRead(sectorOffset + slotOffset(0), beside);
   for (let slot = 0; slot < RECOGNISE_ENTRIES; slot++) {
-    flash.flashRead(sectorOffset + slotOffset(slot), entry);
-    if (!isEntrySound(entry, 0)) continue;
-    const sequence = entrySequence(entry, 0);
+    const at = slot * ENTRY_BYTES;
+    if (!isEntrySound(beside, at)) continue;
+    const sequence = entrySequence(beside, at);
     const number = numberOfSector(sequence);
     if (sequence === firstSequenceOf(number) + slot) return number;
   }
@@ -214,7 +215,12 @@ function slotsUsed(flash: FlashAccess, sectorOffset: number): number {
   let used = ENTRIES_PER_SECTOR;
   for (; used > 0; used--) {
     flash.flashRead(sectorOffset + slotOffset(used - 1), entry);
-    if (entry.some((byte) => byte !== 0xff)) break;
+    if (!isErased(entry)) break;
   }
   return used;
+}
+
+function isErased(bytes: Uint8Array): boolean {
+  for (let i = 0; i < bytes.length; i++) if (bytes[i] !== 0xff) return false;
+  return true;
 }

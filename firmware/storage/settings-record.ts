@@ -65,10 +65,16 @@ export function readValue(flash: FlashAccess, offset: number, head: RecordHead):
   return value;
 }
 
-/** A record in RAM, ready to be written. */
-export function makeRecord(key: number, sequence: number, value: Uint8Array): Uint8Array {
+/** A record in RAM, ready to be written: in that of `before`, one that nobody needs any more, if it is as long. */
+export function makeRecord(
+  key: number,
+  sequence: number,
+  value: Uint8Array,
+  before: Uint8Array,
+): Uint8Array {
   const { length } = value;
-  const record = new Uint8Array(recordBytes(length)).fill(0xff);
+  const bytes = recordBytes(length);
+  const record = (before.length === bytes ? before : new Uint8Array(bytes)).fill(0xff);
   record[HEAD.key] = key;
   record[HEAD.mark] = MARK;
   writeU16(record, HEAD.length, length);

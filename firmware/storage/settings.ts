@@ -52,6 +52,8 @@ export function openSettings(flash: FlashAccess): Settings {
   const scratch = new Uint8Array(FLASH_PAGE_BYTES);
   const step = new Uint8Array(RECORD_STEP_BYTES);
   let sequence = 0;
+  /** The last one written. Nearly all are checkpoints, as long as each other. */
+  let record: Uint8Array = new Uint8Array(0);
 
   const sectorOf = (offset: number): number =>
     Math.floor((offset - FLASH_MAP.settings.offset) / FLASH_SECTOR_BYTES);
@@ -111,7 +113,7 @@ export function openSettings(flash: FlashAccess): Settings {
 
   /** Writes one record behind the last; false when it does not fit or the flash failed. */
   function append(key: number, value: Uint8Array): boolean {
-    const record = makeRecord(key, sequence + 1, value);
+    record = makeRecord(key, sequence + 1, value, record);
     if (record.length > leftBytes()) return false;
     const offset = writeAt;
     // Taken even when the programming fails: what was touched once is not programmed again.

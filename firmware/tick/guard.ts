@@ -4,7 +4,7 @@ import { MINUTE_MS } from '../../shared/units/time';
 import { isPumping } from '../control/dose';
 import { areNear, explainJump, haveMovedProbe, leaveAlone } from '../control/hands';
 import { waitsForSomebody } from '../control/interlock';
-import { BandWatch } from '../guard/band-watch';
+import { BandWatch, type BeforeStart } from '../guard/band-watch';
 import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
 import { InflowWatch } from '../guard/inflow-watch';
@@ -69,12 +69,7 @@ export class Guard {
     const cutOff = alarms.record('mat-open').present;
     this.#tell(this.#mat.minute(senses, heating, { handsNear: near, cutOff }));
     const maxC = profile?.rootZoneMaxC ?? null;
-    const before = {
-      ...tray.unwatched,
-      tooWarm: alarms.stoodBefore('too-warm', uptimeMs),
-      tooCold: alarms.stoodBefore('too-cold', uptimeMs),
-    };
-    this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, before));
+    this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, this.#beforeStart));
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
@@ -114,6 +109,19 @@ export class Guard {
     this.#weight.forget();
     this.drying.interrupt();
     this.guarded.weights.disturbed();
+  }
+
+  /** Written out: a spread with more fields behind it costs as much as the rest of a minute. */
+  get #beforeStart(): BeforeStart {
+    const { alarms, unwatched, uptimeMs } = this.guarded.tray;
+    const { forMs, beforeC, afterC } = unwatched;
+    return {
+      forMs,
+      beforeC,
+      afterC,
+      tooWarm: alarms.stoodBefore('too-warm', uptimeMs),
+      tooCold: alarms.stoodBefore('too-cold', uptimeMs),
+    };
   }
 
   #weighMinute(): void {

@@ -36,6 +36,8 @@ export class Senses implements Readings {
   readonly rootZone: ProbeSense;
   readonly mat: ProbeSense;
   readonly scale = new ScaleSense();
+  /** The probes in a list, for each is read at every tick. */
+  readonly #inputs: readonly { readonly sense: ProbeSense; readonly channel: number }[];
   #matLook: MatLook | null = null;
   #outputs = 0;
 
@@ -44,6 +46,10 @@ export class Senses implements Readings {
     readonly weights: Weights,
   ) {
     this.probes = ofProbes((name) => senseBy(tray.curves[name]));
+    this.#inputs = PROBE_NAMES.map((name) => ({
+      sense: this.probes[name],
+      channel: PROBES[name].channel,
+    }));
     this.rootZone = this.probes.rootZone;
     this.mat = this.probes.mat;
     this.applyCalibrations();
@@ -74,10 +80,10 @@ export class Senses implements Readings {
 
   /** One reading of everything, `dtMs` after the last. See `Weights.take` for `expectedRiseG`. */
   take(expectedRiseG: number, dtMs: number): void {
-    const { tray, probes, rootZone, scale } = this;
+    const { tray, rootZone, scale } = this;
     const { board, uptimeMs } = tray;
-    for (const name of PROBE_NAMES) {
-      probes[name].take(board.readProbe(PROBES[name].channel), uptimeMs, dtMs);
+    for (const { sense, channel } of this.#inputs) {
+      sense.take(board.readProbe(channel), uptimeMs, dtMs);
     }
     scale.take(board.readScale(), uptimeMs, dtMs, rootZone.celsius);
     tray.noteRootZone(rootZone.celsius);

@@ -8,7 +8,7 @@
  * back forgets a sown tray. Version 1 is the only one so far; another one is not taken.
  */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { readF64, readU16, readU32, writeU16, writeU32 } from '../../shared/bytes';
+import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { STEP_KINDS } from '../control/ledger';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
@@ -119,11 +119,9 @@ function packNumbers(
   into: Uint8Array,
   at: number,
 ): void {
-  const row = new Float64Array(fields.length);
   fields.forEach(([part, key], i) => {
-    row[i] = Number(numbersOf(state, part)[key] ?? Number.NaN);
+    writeF64(into, at + i * 8, Number(numbersOf(state, part)[key] ?? Number.NaN));
   });
-  packDoubles(row, into, at);
 }
 
 function unpackNumbers(
@@ -141,13 +139,8 @@ function unpackNumbers(
   });
 }
 
-/** Doubles as they lie in memory: little-endian, as everywhere the firmware runs. */
 function packRow(row: ArrayLike<number>, into: Uint8Array, at: number): void {
-  packDoubles(new Float64Array(row), into, at);
-}
-
-function packDoubles(row: Float64Array, into: Uint8Array, at: number): void {
-  into.set(new Uint8Array(row.buffer), at);
+  for (let i = 0; i < row.length; i++) writeF64(into, at + i * 8, row[i] ?? Number.NaN);
 }
 
 /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */

@@ -155,11 +155,9 @@ export class Witness {
   #judgeBand(stage: Stage, said: boolean): void {
     if (this.#isAway) return;
     const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
-    const bands = [stage, ...(isNew && this.#before ? [this.#before] : [])].flatMap((one) =>
-      one.nightBand ? [one.band, one.nightBand] : [one.band],
-    );
-    const lowC = Math.min(...bands.map((band) => band.lowC));
-    const highC = Math.max(...bands.map((band) => band.highC));
+    const before = isNew && this.#before ? this.#before : stage;
+    const lowC = Math.min(lowestC(stage), lowestC(before));
+    const highC = Math.max(highestC(stage), highestC(before));
     const rootC = this.bench.rig.plant.thermal.rootZoneC;
     const beyondK = Math.max(lowC - rootC, rootC - highC);
     this.#beyondK.push(beyondK);
@@ -202,7 +200,7 @@ export class Witness {
   #judgeHeatBack({ band, nightBand }: Stage): void {
     const { nowMs, rig } = this.bench;
     const rootC = rig.plant.thermal.rootZoneC;
-    const lowC = Math.min(band.lowC, nightBand?.lowC ?? band.lowC);
+    const lowC = lowestC({ band, nightBand });
     const isCold = rootC < lowC - PROMISES.probeK && nowMs >= this.heatDueMs;
     if (!isCold) this.#coldSinceMs = Number.NaN;
     else if (Number.isNaN(this.#coldSinceMs)) this.#coldSinceMs = nowMs;
@@ -238,6 +236,14 @@ export class Witness {
     }
   }
 }
+
+type Bands = Pick<Stage, 'band' | 'nightBand'>;
+
+/** Edges of the bands of a stage, by day and by night, C. */
+const lowestC = ({ band, nightBand }: Bands): number =>
+  Math.min(band.lowC, nightBand?.lowC ?? band.lowC);
+const highestC = ({ band, nightBand }: Bands): number =>
+  Math.max(band.highC, nightBand?.highC ?? band.highC);
 
 /** A cap leaves room for so much, and for what the board may count it as. */
 function isLeft(ml: number, capMl: number): boolean {

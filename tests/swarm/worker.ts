@@ -9,10 +9,13 @@ export type Task = number | Plan;
 
 export interface Done {
   readonly task: Task;
+  /** How many things happened. */
+  readonly events: number;
   readonly outcome: Outcome;
 }
 
 parentPort?.on('message', (task: Task) => {
   const plan = typeof task === 'number' ? drawPlan(task) : task;
-  parentPort?.postMessage({ task, outcome: tryPlan(plan) } satisfies Done);
+  const events = plan.events.length;
+  parentPort?.postMessage({ task, events, outcome: tryPlan(plan) } satisfies Done);
 });

@@ -83,6 +83,12 @@ export class Plant {
   private slowDueMs = 0;
   private slowDoneMs = 0;
   private readonly matOnW: number;
+  /** The probes in a list, for each step moves them. */
+  private readonly beads: readonly {
+    readonly name: ProbeName;
+    readonly probe: Thermistor;
+    readonly trueC: (plant: Plant) => number;
+  }[];
 
   constructor(readonly parameters: PlantParameters) {
     this.random = new Random(parameters.seed);
@@ -97,6 +103,10 @@ export class Plant {
     this.pump = new Pump(parameters.pump);
     this.cell = new LoadCell(parameters.cell);
     this.probes = ofProbes((name) => new Thermistor(parameters.probes[name], this.room.airC));
+    this.beads = PROBE_NAMES.map((name) => {
+      const { trueC } = PROBE_PLACES[name];
+      return { name, probe: this.probes[name], trueC };
+    });
     this.matOnW = parameters.mat.fluxWM2 * parameters.mat.areaM2;
     this.loss = this.lossUnder(this.lid);
   }
@@ -151,10 +161,10 @@ export class Plant {
     this.thermal.step(dtS, matShare * this.matOnW, this.heat, this.room.airC);
     const inTrayG = this.pumpWater(pumpMs, stepMs, wrong);
     this.stepWater(dtS, inTrayG, wrong);
-    for (const name of PROBE_NAMES) {
+    for (const { name, probe, trueC } of this.beads) {
       const hangs = name === 'rootZone' && this.probeInAir(wrong);
-      const placeC = hangs ? this.room.airC : PROBE_PLACES[name].trueC(this);
-      this.probes[name].step(dtS, this.heldInC[name] ?? placeC);
+      const placeC = hangs ? this.room.airC : trueC(this);
+      probe.step(dtS, this.heldInC[name] ?? placeC);
     }
     this.cell.step(dtS, this.onScaleG(lifted));
     this.nowMs += stepMs;

@@ -67,9 +67,10 @@ function explore(start: number, program: Program): Explored {
   const starts = new Set([start]);
   const entries = [start];
   const ahead = [start];
-  const later = (pc: number): void => {
+  // A block begins there if the run gets to it at all, by this way or another: else blocks could go round for ever.
+  const later = (pc: number, isTaken: boolean): void => {
     starts.add(pc);
-    ahead.push(pc);
+    if (isTaken) ahead.push(pc);
   };
   for (let from = ahead.shift(); from !== undefined; from = ahead.shift()) {
     let pc: number | null = from;
@@ -81,17 +82,20 @@ function explore(start: number, program: Program): Explored {
       const step: Instruction | null = steps.size < INSTRUCTIONS_MAX ? program.at(pc) : null;
       if (step === null) break;
       steps.set(pc, step);
-      const { next, other, back } = step;
+      const { next, other, back }: Instruction = step;
       if (back !== null && entries.length < ENTRIES_MAX && program.heat(back) > 0) {
         entries.push(back);
-        later(back);
+        later(back, true);
       }
       pc = next;
-      if (back !== null && next !== null && program.isEntered(next)) break;
+      if (back !== null && next !== null && program.isEntered(next)) {
+        later(next, false);
+        break;
+      }
       if (other === null || next === null) continue;
       const isLikely = program.heat(other) > program.heat(next);
       const rarer = isLikely ? next : other;
-      if (program.heat(rarer) > 0) later(rarer);
+      later(rarer, program.heat(rarer) > 0);
       if (!isLikely) continue;
       starts.add(other);
       pc = other;

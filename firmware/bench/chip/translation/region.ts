@@ -81,7 +81,7 @@ function explore(start: number, program: Program): Explored {
       const step: Instruction | null = steps.size < INSTRUCTIONS_MAX ? program.at(pc) : null;
       if (step === null) break;
       steps.set(pc, step);
-      const { next, other, back } = step;
+      const { next, other, back }: Instruction = step;
       if (back !== null && entries.length < ENTRIES_MAX && program.heat(back) > 0) {
         entries.push(back);
         later(back);

@@ -44,6 +44,14 @@ const ROM_ENTRY_SCRATCH = 4;
 /** The timer's mask of interrupts that it makes (RP2040 data sheet 4.6). */
 const TIMER_INTE = 0x40054038;
 
+/** The emulator's flash, 16 MB, is not looked at: the board's is elsewhere. So it is not erased at each start. */
+class Processor extends RP2040 {
+  override reset(): void {
+    this.core.reset();
+    this.pwm.reset();
+  }
+}
+
 export class Machine {
   readonly rp2040: RP2040;
   readonly usb: UsbHost;
@@ -73,7 +81,7 @@ export class Machine {
 
   constructor(private readonly around: Surroundings) {
     const { clock } = this;
-    const rp2040 = new RP2040(clock);
+    const rp2040 = new Processor(clock);
     this.rp2040 = rp2040;
     this.clocks = new ClockTree(
       rp2040,

@@ -5,7 +5,6 @@
  * stops, and the emulator's interpreter goes on with all its strictness.
  */
 import { FLASH_MAP, FLASH_START } from '../../../../shared/board/map';
-import { crc32 } from '../../../../shared/bytes';
 import { ALL_FLAGS, Code, RUN_LOCALS } from './code';
 import type { Instruction } from './instruction';
 import { decode } from './instructions';
@@ -19,16 +18,14 @@ const MODULE_RUNS = 128;
 const MODULE_WAITS = 2000;
 /** Translations kept: tests make a few dozen images, one after the other. */
 const KEPT = 2;
-const kept = new Map<number, Translation>();
+let kept: readonly Translation[] = [];
 
 /** The translation of this image; the same one for every chip that has it. */
 export function translationOf(flash: Uint8Array): Translation {
-  const image = flash.slice(0, FLASH_MAP.image.bytes);
-  const key = crc32(image);
-  const found = kept.get(key) ?? new Translation(image, [...kept.values()].at(-1));
-  kept.delete(key);
-  kept.set(key, found);
-  for (const old of kept.keys()) if (kept.size > KEPT) kept.delete(old);
+  const found =
+    kept.find((translation) => translation.isOf(flash)) ??
+    new Translation(flash.slice(0, FLASH_MAP.image.bytes), kept[0]);
+  kept = [found, ...kept.filter((translation) => translation !== found)].slice(0, KEPT);
   return found;
 }
 
@@ -91,6 +88,14 @@ export class Translation {
       isEntered: (pc) => this.runAt.has(placeOf(pc)),
     };
     if (like !== undefined) this.takeOver(like);
+  }
+
+  /** This is the image that flash begins with; `flash` begins at a whole word of its buffer. */
+  isOf(flash: Uint8Array): boolean {
+    const { words } = this;
+    const there = new Int32Array(flash.buffer, flash.byteOffset, words.length);
+    for (let i = 0; i < words.length; i += 1) if (words[i] !== there[i]) return false;
+    return true;
   }
 
   /** The run at `pc` is wanted, and there is none: one that is wanted often will be there soon. */

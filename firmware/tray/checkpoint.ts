@@ -8,7 +8,7 @@
  * back forgets a sown tray. Version 1 is the only one so far; another one is not taken.
  */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { readF64, readU16, readU32, writeF64, writeU16, writeU32 } from '../../shared/bytes';
+import { readF64, readU16, readU32, writeU16, writeU32 } from '../../shared/bytes';
 import { NO_STAGE } from '../../shared/journal/kinds';
 import { STEP_KINDS } from '../control/ledger';
 import { WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
@@ -113,17 +113,6 @@ function writableNumbersOf(
   return state[part] as unknown as Record<string, number | boolean>;
 }
 
-function packNumbers(
-  fields: readonly NumberField[],
-  state: RunView,
-  into: Uint8Array,
-  at: number,
-): void {
-  fields.forEach(([part, key], i) => {
-    writeF64(into, at + i * 8, Number(numbersOf(state, part)[key] ?? Number.NaN));
-  });
-}
-
 function unpackNumbers(
   fields: readonly NumberField[],
   bytes: Uint8Array,
@@ -139,35 +128,65 @@ function unpackNumbers(
   });
 }
 
-function packRow(row: ArrayLike<number>, into: Uint8Array, at: number): void {
-  for (let i = 0; i < row.length; i++) writeF64(into, at + i * 8, row[i] ?? Number.NaN);
+/** Doubles as they lie in memory: little-endian, as everywhere the firmware runs. */
+class Row {
+  readonly #numbers: Float64Array;
+  readonly #bytes: Uint8Array;
+
+  constructor(length: number) {
+    this.#numbers = new Float64Array(length);
+    this.#bytes = new Uint8Array(this.#numbers.buffer);
+  }
+
+  /** `fields` of `state` to `at`, as many as the row is long. */
+  packFields(fields: readonly NumberField[], state: RunView, into: Uint8Array, at: number): void {
+    const numbers = this.#numbers;
+    fields.forEach(([part, key], i) => {
+      numbers[i] = Number(numbersOf(state, part)[key] ?? Number.NaN);
+    });
+    into.set(this.#bytes, at);
+  }
+
+  /** `numbers` to `at`, as many as the row is long. */
+  pack(numbers: ArrayLike<number>, into: Uint8Array, at: number): void {
+    this.#numbers.set(numbers);
+    into.set(this.#bytes, at);
+  }
 }
 
-/** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */
-export function packCheckpoint(state: RunView, into: Uint8Array): void {
-  const { program, progress, weights, account, dosing, proofs, service } = state;
-  into.fill(0);
-  into[0] = VERSION;
-  into[1] = progress.stage;
-  into[2] =
-    (progress.staying ? FLAG.staying : 0) |
-    (weights.dryWeighed ? FLAG.dryWeighed : 0) |
-    (dosing.rescued ? FLAG.rescued : 0) |
-    (program.slot === 1 ? FLAG.secondSlot : 0) |
-    (proofs.unproved << UNPROVED_SHIFT);
-  into[3] = account.hour;
-  writeU32(into, 4, program.profileId);
-  packNumbers(FIRST_NUMBERS, state, into, FIRST_AT);
-  // Rounded up: what was given is never forgotten, not even half a millilitre.
-  const { hoursMl } = account;
-  for (let i = 0; i < hoursMl.length; i++) {
-    writeU16(into, HOURS_AT + i * 2, Math.min(0xffff, Math.ceil(hoursMl[i] ?? 0)));
+/** Packs one run state after the other. Its rows are made once: a checkpoint is part of the longest ticks. */
+export class CheckpointPacker {
+  readonly #first = new Row(FIRST_NUMBERS.length);
+  readonly #faults = new Row(FAULTS_KEPT);
+  readonly #steps = new Row(WEIGHT_LIMITS.ledgerMax);
+  readonly #later = new Row(LATER_NUMBERS.length);
+
+  /** Packs `state` into `into` (`CHECKPOINT_BYTES` long). */
+  pack(state: RunView, into: Uint8Array): void {
+    const { program, progress, weights, account, dosing, proofs, service } = state;
+    into.fill(0);
+    into[0] = VERSION;
+    into[1] = progress.stage;
+    into[2] =
+      (progress.staying ? FLAG.staying : 0) |
+      (weights.dryWeighed ? FLAG.dryWeighed : 0) |
+      (dosing.rescued ? FLAG.rescued : 0) |
+      (program.slot === 1 ? FLAG.secondSlot : 0) |
+      (proofs.unproved << UNPROVED_SHIFT);
+    into[3] = account.hour;
+    writeU32(into, 4, program.profileId);
+    this.#first.packFields(FIRST_NUMBERS, state, into, FIRST_AT);
+    // Rounded up: what was given is never forgotten, not even half a millilitre.
+    const { hoursMl } = account;
+    for (let i = 0; i < hoursMl.length; i++) {
+      writeU16(into, HOURS_AT + i * 2, Math.min(0xffff, Math.ceil(hoursMl[i] ?? 0)));
+    }
+    this.#faults.pack(service.faultRestarts, into, FAULTS_AT);
+    into.set(service.alarmStates, ALARMS_AT);
+    this.#steps.pack(weights.stepsG, into, STEPS_AT);
+    into.set(weights.stepKinds, STEP_KINDS_AT);
+    this.#later.packFields(LATER_NUMBERS, state, into, LATER_AT);
   }
-  packRow(service.faultRestarts, into, FAULTS_AT);
-  into.set(service.alarmStates, ALARMS_AT);
-  packRow(weights.stepsG, into, STEPS_AT);
-  into.set(weights.stepKinds, STEP_KINDS_AT);
-  packNumbers(LATER_NUMBERS, state, into, LATER_AT);
 }
 
 /** Unpacks into `state`; false, with `state` untouched, when the bytes do not check out. */

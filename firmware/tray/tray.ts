@@ -19,7 +19,7 @@ import { type ProfileSlots, profileSlots } from '../storage/profile-slots';
 import type { Settings } from '../storage/settings';
 import { packAlarms, unpackAlarms } from './alarm-memory';
 import type { CalibrationStore } from './calibrations';
-import { CHECKPOINT_BYTES, packCheckpoint } from './checkpoint';
+import { CHECKPOINT_BYTES, CheckpointPacker } from './checkpoint';
 import type { Program, RunState, RunView, Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { WallClock } from './wall-clock';
@@ -42,6 +42,7 @@ export class Tray {
   readonly #program: Program;
   readonly #service: Service;
   readonly #packed = new Uint8Array(CHECKPOINT_BYTES);
+  readonly #packer = new CheckpointPacker();
   #profile: Profile | null = null;
   #uptimeMs: number;
   #stale = false;
@@ -211,7 +212,7 @@ export class Tray {
     const service = this.#service;
     service.unixMs = this.clock.checkpointUnixMs(this.#uptimeMs);
     this.alarms.codes(service.alarmStates);
-    packCheckpoint(this.run, this.#packed);
+    this.#packer.pack(this.run, this.#packed);
     // Before the codes that speak of it: a power cut in between leaves an alarm too many, which nobody asks for.
     const remembered = this.#rememberAlarms();
     this.#runKept = this.settings.set(SETTING.run, this.#packed);

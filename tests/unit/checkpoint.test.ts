@@ -6,7 +6,7 @@ import { VALUE_BYTES_MAX } from '../../firmware/storage/settings-record';
 import {
   CHECKPOINT_BYTES,
   CHECKPOINT_MIN_BYTES,
-  packCheckpoint,
+  CheckpointPacker,
   unpackCheckpoint,
 } from '../../firmware/tray/checkpoint';
 import { emptyRunState, type RunState } from '../../firmware/tray/run-state';
@@ -106,7 +106,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
 
 const packed = (state: RunState): Uint8Array => {
   const bytes = new Uint8Array(CHECKPOINT_BYTES);
-  packCheckpoint(state, bytes);
+  new CheckpointPacker().pack(state, bytes);
   return bytes;
 };
 

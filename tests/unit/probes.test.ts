@@ -1,6 +1,6 @@
 /** The list of probes is one that flash, link and runtime can go by. */
 import { expect, it } from 'vitest';
-import { CHECKPOINT_BYTES, packCheckpoint } from '../../firmware/tray/checkpoint';
+import { CHECKPOINT_BYTES, CheckpointPacker } from '../../firmware/tray/checkpoint';
 import { emptyRunState } from '../../firmware/tray/run-state';
 import { SETTING } from '../../firmware/tray/setting-keys';
 import { CALIBRATION_TARGETS } from '../../shared/board/calibration-targets';
@@ -53,7 +53,7 @@ it('the number of its curve stands in the checkpoint where its row says, behind 
     state.service[curve] = 1000 + i;
   });
   const bytes = new Uint8Array(CHECKPOINT_BYTES);
-  packCheckpoint(state, bytes);
+  new CheckpointPacker().pack(state, bytes);
   rows.forEach(({ curveNumberPlace }, i) => {
     expect(readF64(bytes, LATER_AT + curveNumberPlace * 8)).toBe(1000 + i);
   });

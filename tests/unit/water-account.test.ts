@@ -1,7 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { BrokenInvariant } from '../../firmware/assert';
-import { CHECKPOINT_BYTES, packCheckpoint, unpackCheckpoint } from '../../firmware/tray/checkpoint';
+import {
+  CHECKPOINT_BYTES,
+  CheckpointPacker,
+  unpackCheckpoint,
+} from '../../firmware/tray/checkpoint';
 import { emptyRunState } from '../../firmware/tray/run-state';
 import { charge, passHours } from '../../firmware/tray/water-account';
 import { DAY_MS, HOUR_MS } from '../../shared/units/time';
@@ -77,14 +81,14 @@ describe('over any course of doses, late ticks and power cuts', () => {
       fc.property(fc.array(fc.oneof(dose, time, cut), { maxLength: 80, size: 'max' }), (course) => {
         let state = emptyRunState();
         const saved = new Uint8Array(CHECKPOINT_BYTES);
-        packCheckpoint(state, saved);
+        new CheckpointPacker().pack(state, saved);
         let nowMs = 0;
         const given: { atMs: number; ml: number }[] = [];
         for (const { ml, ms } of course) {
           if (ml > 0) {
             // As the tray does: charged and written down before the pump runs.
             charge(state.account, ml);
-            packCheckpoint(state, saved);
+            new CheckpointPacker().pack(state, saved);
             given.push({ atMs: nowMs, ml });
           } else if (ms > 0) {
             passHours(state.account, ms);

@@ -240,6 +240,25 @@ export const WEIGHT_LIMITS = {
   absentShare: 0.5,
 } as const;
 
+/** What the board believes of a weight the grower states, g. */
+export const MARK_LIMITS = {
+  trayMinG: 20,
+  trayMaxG: 100_000,
+  /** A profile's wool may be that much heavier than the wool at hand, as a share. */
+  woolShare: 0.85,
+  /** Tray, matting and manifold beside the wool, g, and as a share of the wool's water: more is water. */
+  trayOwnG: 1_500,
+  moistShare: 0.15,
+  /** Water at container capacity against what the profile's medium holds: the share depends on height. */
+  capacityMostShare: 1.35,
+  /** A tray that weighs less of wool and water than this share of what the profile says is not soaked, or lacks pieces. */
+  capacityLeastShare: 0.85,
+  /** A tray that lost or gained more than so much in ten minutes drains still, or water is drawn from it or runs in, g. */
+  movesMostG: WEIGHT_LIMITS.fallingG,
+  /** Container capacity must exceed the dry weight by this: less is the same tray twice. */
+  waterMinG: 20,
+} as const;
+
 export const BOOT_END_LIMITS = {
   /**
    * The answer to who asked for the end has left the board by then: the run state is written down before it, for which a

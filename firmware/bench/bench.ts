@@ -12,9 +12,8 @@ import { createController } from '../main';
 import { BootDriveRequest, RestartRequest, SimulatedBoard } from './board';
 import { BootDrive } from './boot-drive';
 import { PowerCut, SimulatedFlash } from './flash';
-import { hurt } from './line';
+import { Line } from './line';
 import { Pace, type PaceOptions, TICK_MS } from './pace';
-import { Random } from './random';
 import { Rig, type RigOptions } from './rig';
 import { RiggedBench } from './rigged-bench';
 import type { BootDriveEnd, LinkEnd, LinkListener, ServableBench } from './servable';
@@ -53,7 +52,7 @@ export class Bench extends RiggedBench implements ServableBench {
   private nextTickMs = 0;
   /** How much later than a second after the last tick the next one comes, ms. */
   private leftOutMs = 0;
-  private readonly wire: Random;
+  private readonly line: Line;
   private readonly firmware: (board: Board) => Controller;
 
   constructor(private readonly options: BenchOptions) {
@@ -62,7 +61,7 @@ export class Bench extends RiggedBench implements ServableBench {
     this.firmware = options.firmware ?? createController;
     this.rig = new Rig(options);
     this.pace = new Pace(this.rig, options);
-    this.wire = new Random(seed ^ 0x117e);
+    this.line = new Line(seed, () => this.rig.faults.has('link-noise'));
     this.flash = new SimulatedFlash({
       seed,
       ...(flashContents === undefined ? {} : { contents: flashContents }),
@@ -100,7 +99,7 @@ export class Bench extends RiggedBench implements ServableBench {
   /** Takes a door of the link; null when it is taken already. */
   connect(listener: LinkListener, door: Door = DOOR.usb): LinkEnd | null {
     if (this.board.isTaken(door)) return null;
-    this.board.listen(door, (bytes) => listener(this.onTheWire(bytes)) !== false);
+    this.board.listen(door, (bytes) => listener(this.line.pass(bytes)) !== false);
     return {
       door,
       write: (bytes) => this.receive(door, bytes),
@@ -199,7 +198,7 @@ export class Bench extends RiggedBench implements ServableBench {
   private receive(door: Door, bytes: Uint8Array): void {
     const { controller } = this;
     if (controller === null || this.rig.faults.has('board-hung')) return;
-    const arrived = this.onTheWire(bytes);
+    const arrived = this.line.pass(bytes);
     try {
       controller.receive(door, arrived);
     } catch (error) {
@@ -207,10 +206,6 @@ export class Bench extends RiggedBench implements ServableBench {
     }
     // What was asked for may be for the next tick to do.
     this.tickAtNextSecond();
-  }
-
-  private onTheWire(bytes: Uint8Array): Uint8Array {
-    return this.rig.faults.has('link-noise') ? hurt(bytes, this.wire) : bytes;
   }
 
   private recover(error: unknown): void {

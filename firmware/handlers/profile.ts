@@ -87,7 +87,7 @@ export class ProfileLoader {
     if (stage !== null && stage >= profile.stages.length)
       refuse('no-such-stage', profile.stages.length);
     const next = !tray.sown ? NO_STAGE : (stage ?? 0);
-    assert(next === NO_STAGE || next < profile.stages.length, 'stage-of-profile');
+    assert(next === NO_STAGE || profile.stages[next] !== undefined, 'stage-of-profile');
     if (!tray.slots.seal(upload.slot, upload.bytes, upload.crc)) refuse('slot-failing');
     const goBack = this.#rememberRun();
     const stageBefore = tray.run.progress.stage;

@@ -7,7 +7,8 @@ import { findNet, findPart, netOf, splitPin } from '../circuit/circuit';
 import { BOARD_POSITIONS } from '../circuit/controller';
 import type { Block, Circuit, PinRef } from '../circuit/kinds';
 import { type Collected, clashes, junctions, onSegment, type Segment, same } from './clashes';
-import { line, type Point, polygon, rect, sheet, text } from './svg';
+import { type Flag, flagSvg } from './flags';
+import { line, type Point, rect, sheet, text } from './svg';
 import { type Drawn, drawPart, ground, type Placing, pole, testPoint } from './symbols';
 
 /** A single pin: of a module, a connector, a terminal or a test point. */
@@ -15,14 +16,6 @@ export interface PinPlacing {
   readonly pin: PinRef;
   readonly at: Point;
   readonly label?: Point & { readonly anchor?: 'start' | 'middle' | 'end' };
-}
-
-/** A flag: the net goes on elsewhere. Points away from the wire. */
-export interface Flag {
-  readonly net: string;
-  readonly at: Point;
-  readonly way: 'left' | 'right' | 'up' | 'down';
-  readonly words: string;
 }
 
 /** A module's outline with its pins at the edge. */
@@ -174,42 +167,6 @@ function wire(circuit: Circuit, plan: SheetPlan, collected: Collected): Segment[
     }
   }
   return segments;
-}
-
-function flagSvg({ at, way, words }: Flag): string {
-  const width = words.length * 1.72 + 5.5;
-  const shape = {
-    right: { dx: 1, x: at.x + 3.5, anchor: 'start' as const },
-    left: { dx: -1, x: at.x - 3.5, anchor: 'end' as const },
-  };
-  if (way === 'up' || way === 'down') {
-    const dy = way === 'up' ? -1 : 1;
-    return (
-      polygon([at, { x: at.x - 2, y: at.y + dy * 2.5 }, { x: at.x + 2, y: at.y + dy * 2.5 }], {
-        fill: 'black',
-        width: 0.1,
-      }) +
-      text({ x: at.x, y: at.y + (way === 'up' ? -3.6 : 5.8) }, words, {
-        size: 2.5,
-        bold: true,
-        anchor: 'middle',
-        halo: true,
-      })
-    );
-  }
-  const { dx, x, anchor } = shape[way];
-  return (
-    polygon(
-      [
-        at,
-        { x: at.x + dx * 2.5, y: at.y - 2.3 },
-        { x: at.x + dx * width, y: at.y - 2.3 },
-        { x: at.x + dx * width, y: at.y + 2.3 },
-        { x: at.x + dx * 2.5, y: at.y + 2.3 },
-      ],
-      { fill: 'white', width: 0.3 },
-    ) + text({ x, y: at.y + 0.95 }, words, { size: 2.5, bold: true, anchor })
-  );
 }
 
 function pinsSvg(circuit: Circuit, plan: SheetPlan): string[] {

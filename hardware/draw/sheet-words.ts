@@ -1,6 +1,7 @@
 /** Short ways to write where things stand on a sheet. Millimetres. */
 import type { PinRef } from '../circuit/kinds';
-import type { Flag, PinPlacing } from './schematic';
+import type { Flag } from './flags';
+import type { PinPlacing } from './schematic';
 import type { Point } from './svg';
 import type { Placing, Way } from './symbols';
 

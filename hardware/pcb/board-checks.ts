@@ -3,7 +3,7 @@ import { Clipper, FillRule } from 'clipper2-ts';
 import type { Board } from './board';
 import { copperOf } from './board';
 import { type Copper, gapBetween } from './copper';
-import type { Box } from './footprints';
+import type { Box } from './footprint';
 import type { Load } from './layout';
 import { type PlacedPad, trackCopper } from './placed';
 import { areaOf, type Fill } from './pour';

@@ -2,7 +2,8 @@
 import type { Point } from '../draw/svg';
 import type { NetTable } from './board-file';
 import { type Form, q } from './expression';
-import { type Box, footprint, MOUNTING_HOLE, type Pad } from './footprints';
+import type { Box, Pad } from './footprint';
+import { footprint, MOUNTING_HOLE } from './footprints';
 import { uuid } from './identity';
 import { LEGEND, shifted, textEffects } from './legend';
 import type { PlacedPad, PlacedPart } from './placed';

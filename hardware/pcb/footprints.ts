@@ -2,13 +2,13 @@
  * The footprints, embedded in the boards so that they open without libraries. Pad places, sizes and holes are those of
  * KiCad's own footprints of the same name (which follow the makers' data sheets and IPC-7351); bodies are plain outlines.
  */
+import type { Footprint } from './footprint';
 import {
   axial,
   blade,
   can,
   controllerBoard,
   disc,
-  type Footprint,
   header,
   mountingHole,
   resettable,
@@ -18,8 +18,6 @@ import {
   to92,
   to220,
 } from './footprint-shapes';
-
-export type { Box, Footprint, Pad } from './footprint-shapes';
 
 /** For an M3 screw: the hole, and room for its head. */
 export const MOUNTING_HOLE = 'MountingHole:MountingHole_3.2mm_M3';

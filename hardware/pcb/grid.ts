@@ -1,7 +1,7 @@
 /** The board as a grid of places for the middle of a track, and the cheapest way over it. */
 import type { Point } from '../draw/svg';
 import { type Copper, LAYERS, type Layer, pointToLine } from './copper';
-import type { Box } from './footprints';
+import type { Box } from './footprint';
 
 /** A quarter of the pitch of the thinnest pattern: tracks and pads on 1.27 mm lie on it. */
 export const PITCH_MM = 0.3175;

@@ -3,7 +3,8 @@ import { netOf } from '../circuit/circuit';
 import type { PinRef } from '../circuit/kinds';
 import type { Point } from '../draw/svg';
 import { boxShapes, type Capsule, type Copper, LAYERS, type Layer } from './copper';
-import { type Footprint, footprint, type Pad } from './footprints';
+import type { Footprint, Pad } from './footprint';
+import { footprint } from './footprints';
 import type { Layout, Spot } from './layout';
 import type { KicadPart } from './projects';
 

@@ -168,7 +168,7 @@ export const FED: readonly PlantedBug[] = [
   },
   {
     sentence: 'The water it keeps is in no piece.',
-    file: 'firmware/handlers/marks.ts',
+    file: 'firmware/control/mark-weights.ts',
     find: 'const waterG = holdsG(medium, spread);',
     replace: 'const waterG = holdsG(medium, null);',
     foundBy: {

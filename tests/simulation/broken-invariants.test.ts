@@ -4,6 +4,8 @@ import { BrokenInvariant } from '../../firmware/assert';
 import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
 import { probeCalibrate, probeRead } from '../../firmware/handlers/calibration';
+import { probeCurve } from '../../firmware/handlers/probe-curve';
+import { ProfileLoader } from '../../firmware/handlers/profile';
 import { createController } from '../../firmware/main';
 import { Ticker } from '../../firmware/tick/ticker';
 import {
@@ -12,9 +14,12 @@ import {
   type Invariant,
   RESET_CAUSES,
 } from '../../shared/board/words';
+import { crc32, toBase64 } from '../../shared/bytes';
+import { LINK_LIMITS } from '../../shared/link/methods';
+import { decodeProfile, encodeProfile } from '../../shared/profile/image';
 import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
 import { EVERY_TICK, type Grower } from './grower';
-import { doses, runToDose, wateredTray } from './scenes';
+import { doses, profileWith, runToDose, wateredTray } from './scenes';
 
 /** A watered tray whose next boot runs a ticker that the test can reach into, and the ones after it none. */
 class ReachedInto {
@@ -180,6 +185,36 @@ describe('before anything is changed', () => {
     );
     expect(probeRead(ticker)).toEqual(before);
   });
+
+  it.each([2, -1])('a curve of a probe %i that is not there is refused', (channel) => {
+    const { ticker } = new ReachedInto();
+    const before = probeRead(ticker);
+    expect(() => probeCurve(ticker, { token: 1, channel })).toThrow(BrokenInvariant);
+    expect(probeRead(ticker)).toEqual(before);
+  });
+
+  it.each([-1, 0.5, Number.NaN])(
+    'a profile that is to begin with stage %d is refused: the old one stays, and runs',
+    (stage) => {
+      const { ticker } = new ReachedInto();
+      const { tray, staging } = ticker;
+      const { program, progress } = tray.run;
+      const before = { ...program, ...progress };
+      const loader = new ProfileLoader(ticker);
+      const image = encodeProfile(profileWith({ profile: { title: 'Another' } }));
+      loader.begin({ token: 1, bytes: image.length, crc: crc32(image) });
+      for (let offset = 0; offset < image.length; offset += LINK_LIMITS.profileChunkBytes) {
+        const chunk = image.subarray(offset, offset + LINK_LIMITS.profileChunkBytes);
+        loader.chunk({ offset, data: toBase64(chunk) });
+      }
+      const decoded = decodeProfile(image);
+      const commit = { token: 3, id: decoded.ok ? decoded.id : 0, stage };
+      expect(() => loader.commit(commit)).toThrow(BrokenInvariant);
+      expect({ ...program, ...progress }).toEqual(before);
+      expect(tray.slots.load(1 - program.slot)).toBe(null);
+      expect(staging.state.index).toBe(progress.stage);
+    },
+  );
 
   it.each([2, 255, -1])('a stage %i that the profile does not have is refused', (index) => {
     const { staging } = new ReachedInto().ticker;

@@ -1,6 +1,9 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { BandWatch, type BeforeStart } from '../../firmware/guard/band-watch';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { MINUTE_MS } from '../../shared/units/time';
+import { holds } from '../properties';
 import { readings } from './readings';
 
 const BAND = { lowC: 24, highC: 26 };
@@ -21,6 +24,14 @@ function presentAfter(
       present = found.flatMap(({ alarm, is }) => (is === 'present' ? [alarm] : []));
   }
   return present;
+}
+
+/** For so many minutes, evenly from one temperature to another, C. */
+interface Stretch {
+  readonly minutes: number;
+  readonly fromC: number;
+  readonly toC: number;
+  readonly is: 'there' | 'away' | 'in-doubt';
 }
 
 /** A start after which nothing is known of how long the board was off. */
@@ -173,5 +184,83 @@ describe('a root zone outside its band', () => {
   it('is not told of a tray that is away, nor of a probe in doubt', () => {
     expect(presentAfter(new BandWatch(), 200, () => 18, { away: true })).toEqual([]);
     expect(presentAfter(new BandWatch(), 200, () => Number.NaN)).toEqual([]);
+  });
+});
+
+describe('over any course of minutes', () => {
+  /** For so many minutes at a temperature, moving by so much a minute; away, or a probe in doubt, now and then. */
+  const stretch = (leastC: number, mostC: number) =>
+    fc.record({
+      minutes: fc.integer({ min: 1, max: 180 }),
+      fromC: fc.integer({ min: leastC * 10, max: mostC * 10 }).map((tenths) => tenths / 10),
+      toC: fc.integer({ min: leastC * 10, max: mostC * 10 }).map((tenths) => tenths / 10),
+      is: fc.constantFrom('there', 'there', 'there', 'away', 'in-doubt'),
+    });
+  const courses = (leastC: number, mostC: number) =>
+    fc.array(stretch(leastC, mostC), { maxLength: 8 });
+  /** All that was present in any minute of it. */
+  function presentIn(watch: BandWatch, course: readonly Stretch[], maxC = 32): Set<string> {
+    const present = new Set<string>();
+    for (const { minutes, fromC, toC, is } of course) {
+      for (let i = 1; i <= minutes; i++) {
+        const rootC = is === 'in-doubt' ? Number.NaN : fromC + ((toC - fromC) * i) / minutes;
+        const now = presentAfter(watch, 1, () => rootC, { away: is === 'away', maxC });
+        for (const alarm of now) present.add(alarm);
+      }
+    }
+    return present;
+  }
+
+  it('nothing is found of a root zone within 2 K of its band', () => {
+    const [leastC, mostC] = [
+      BAND.lowC - GUARD_LIMITS.bandBeyondK,
+      BAND.highC + GUARD_LIMITS.bandBeyondK,
+    ];
+    holds(
+      fc.property(courses(leastC, mostC), (course) => {
+        expect(presentIn(new BandWatch(), course)).toEqual(new Set());
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('whatever was before, one that stands out of its band is told at its limit, and over after a night in it', () => {
+    const outside = fc.constantFrom(
+      { alarm: 'too-cold', limitMs: GUARD_LIMITS.tooColdMs, edgeC: BAND.lowC, way: -1 },
+      { alarm: 'too-warm', limitMs: GUARD_LIMITS.tooWarmMs, edgeC: BAND.highC, way: 1 },
+    );
+    const byK = fc.integer({ min: 21, max: 100 }).map((tenths) => tenths / 10);
+    holds(
+      fc.property(courses(10, 40), outside, byK, (course, { alarm, limitMs, edgeC, way }, k) => {
+        const watch = new BandWatch();
+        presentIn(watch, course);
+        const rootC = edgeC + way * k;
+        // Its trend is known after an hour.
+        const minutes = Math.max(limitMs / MINUTE_MS, 61);
+        expect(presentAfter(watch, minutes, () => rootC)).toContain(alarm);
+        // A night in its band, and nothing is out of it.
+        const night = GUARD_LIMITS.bandNightMs / MINUTE_MS;
+        expect(presentAfter(watch, night, () => (BAND.lowC + BAND.highC) / 2)).toEqual([]);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it('one that comes back by its 0.3 K an hour is let be, however far it has to go', () => {
+    const pace = fc.integer({ min: 30, max: 300 }).map((hundredths) => hundredths / 100);
+    holds(
+      fc.property(pace, fc.boolean(), (kPerH, fromBelow) => {
+        const rootC = (minute: number) => {
+          const comesBackK = (kPerH * minute) / 60 + 1e-9 * minute;
+          return fromBelow ? 12 + comesBackK : 38 - comesBackK;
+        };
+        const minutes = Math.floor((60 * 12) / kPerH);
+        const watch = new BandWatch();
+        for (let i = 1; i <= minutes; i++) {
+          expect(presentAfter(watch, 1, () => rootC(i))).toEqual([]);
+        }
+      }),
+      { numRuns: 20 },
+    );
   });
 });

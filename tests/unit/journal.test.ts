@@ -284,23 +284,28 @@ describe('the journal', () => {
 });
 
 describe('a number', () => {
-  it('that would be given twice stops the board: the entry under it may have been pulled', () => {
-    const flash = new SimulatedFlash();
-    let again = false;
-    const journal = openJournal({
-      flashRead: (offset, into) => flash.flashRead(offset, into),
-      flashErase: (offset) => flash.flashErase(offset),
-      flashProgram: (offset, bytes) => {
-        // Writing one entry leads to another, on the same place.
-        if (journal.next() === 3 && bytes.length === ENTRY_BYTES && !again) {
-          again = true;
-          note(journal, 9);
-        }
-        return flash.flashProgram(offset, bytes);
-      },
-    });
-    note(journal, 1);
-    note(journal, 2);
-    expect(() => note(journal, 3)).toThrow(BrokenInvariant);
-  });
+  it.each([
+    ['in the middle of a sector', 3],
+    ['at its end', ENTRIES_PER_SECTOR],
+  ])(
+    'that would be given twice %s stops the board: the entry under it may have been pulled',
+    (_where, twice) => {
+      const flash = new SimulatedFlash();
+      let again = false;
+      const journal = openJournal({
+        flashRead: (offset, into) => flash.flashRead(offset, into),
+        flashErase: (offset) => flash.flashErase(offset),
+        flashProgram: (offset, bytes) => {
+          // Writing one entry leads to another, on the same place.
+          if (journal.next() === twice && bytes.length === ENTRY_BYTES && !again) {
+            again = true;
+            note(journal, 9);
+          }
+          return flash.flashProgram(offset, bytes);
+        },
+      });
+      while (journal.next() < twice) note(journal, 1);
+      expect(() => note(journal, 3)).toThrow(BrokenInvariant);
+    },
+  );
 });

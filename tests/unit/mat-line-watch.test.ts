@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
@@ -6,6 +7,7 @@ import type { MatCodes } from '../../firmware/sensing/mat-line';
 import { loadNodes, type MatPath } from '../../shared/board/loads';
 import { loadsSenseCode } from '../../shared/board/map';
 import { MAT_OPEN } from '../../shared/board/words';
+import { holds } from '../properties';
 
 /** A look at a mat of 24 V whose switch does, told to open and to close, `switchClosed`. */
 function look(path: Partial<MatPath> = {}, switchClosed = [false, true]): MatCodes {
@@ -110,5 +112,69 @@ describe("the mat's line", () => {
     expect(said([WELDED, WELDED])).toEqual(['nothing', 'mat-stuck-on happened']);
     expect(said([WELDED], true)).toEqual(['mat-stuck-on happened']);
     expect(said([LEAD_OPEN], true)).toEqual(['nothing']);
+  });
+});
+
+describe('over any course of looks', () => {
+  const KINDS = [SOUND, FUSE_BLOWN, LEAD_OPEN, SWITCH_OPEN, WELDED, NONSENSE];
+  const tick = fc.record({
+    /** Without any: heat is not asked for. */
+    codes: fc.option(fc.constantFrom(...KINDS)),
+    isAsLetGo: fc.boolean(),
+    afterMs: fc.constantFrom(1_000, 10 * 60_000, GUARD_LIMITS.matUnlookedMs),
+    celsius: fc.constantFrom(WARM.celsius, HOT.celsius, Number.NaN),
+  });
+  const OPEN: readonly (MatCodes | null)[] = [FUSE_BLOWN, LEAD_OPEN, SWITCH_OPEN];
+
+  it('no fault is told of without two looks that say the same, but of a switch as it is let go, and it stands until it is seen whole', () => {
+    holds(
+      fc.property(fc.array(tick, { maxLength: 60 }), (ticks) => {
+        const watch = new MatLineWatch();
+        let [uptimeMs, lookedMs, standsOpen] = [0, 0, false];
+        let before: MatCodes | null = null;
+        for (const { codes, isAsLetGo, afterMs, celsius } of ticks) {
+          uptimeMs += afterMs;
+          const matLook = codes && { ...codes, isAsLetGo };
+          const findings = watch.tick({ mat: { celsius }, matLook, uptimeMs });
+          const stoodOpen = standsOpen;
+          for (const { alarm, is } of findings) {
+            if (alarm === 'mat-open') standsOpen = is === 'present';
+            if (alarm === 'mat-open' && is === 'present') expect(OPEN).toContain(codes);
+            if (alarm === 'mat-stuck-on') expect(codes).toBe(WELDED);
+            if (is !== 'absent' && !(codes === WELDED && isAsLetGo)) expect(codes).toBe(before);
+          }
+          if (codes !== null) [before, lookedMs] = [codes, uptimeMs];
+          const unlooked = codes === null && uptimeMs - lookedMs >= GUARD_LIMITS.matUnlookedMs;
+          if (codes === SOUND || unlooked) expect(standsOpen).toBe(false);
+          else if (stoodOpen) expect(standsOpen).toBe(true);
+        }
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  it('a line that is open from some look on is told by the second one after it, and where', () => {
+    const fault = fc.constantFrom(
+      { codes: FUSE_BLOWN, place: MAT_OPEN.fuse, hotPlace: MAT_OPEN.fuse },
+      { codes: LEAD_OPEN, place: MAT_OPEN.lead, hotPlace: MAT_OPEN.cutOut },
+      { codes: SWITCH_OPEN, place: MAT_OPEN.switch, hotPlace: MAT_OPEN.switch },
+    );
+    holds(
+      fc.property(fc.array(tick, { maxLength: 20 }), fault, fc.boolean(), (ticks, open, isHot) => {
+        const watch = new MatLineWatch();
+        let uptimeMs = 0;
+        const look = (codes: MatCodes | null, mat = WARM) =>
+          watch.tick({ mat, matLook: codes && { ...codes, isAsLetGo: false }, uptimeMs });
+        for (const { codes, afterMs } of ticks) {
+          uptimeMs += afterMs;
+          look(codes);
+        }
+        const mat = isHot ? HOT : WARM;
+        look(open.codes, mat);
+        const told = look(open.codes, mat).filter(({ is }) => is === 'present');
+        const value = isHot ? open.hotPlace : open.place;
+        expect(told).toMatchObject([{ alarm: 'mat-open', value }]);
+      }),
+    );
   });
 });

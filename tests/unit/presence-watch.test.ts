@@ -1,8 +1,11 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../firmware/guard/finding';
 import { GUARD_LIMITS as LIMITS } from '../../firmware/guard/limits';
 import { PresenceWatch } from '../../firmware/guard/presence-watch';
+import type { AlarmName } from '../../shared/alarms/catalogue';
 import { MINUTE_MS } from '../../shared/units/time';
+import { holds } from '../properties';
 import { said } from './findings';
 import { readings } from './readings';
 
@@ -22,8 +25,8 @@ function foundAfter(...minutes: readonly Minute[]): readonly Finding[] {
   return found;
 }
 
-const during = (forMs: number, minute: Minute): Minute[] =>
-  new Array<Minute>(Math.round(forMs / MINUTE_MS)).fill(minute);
+const during = <Of extends Minute>(forMs: number, minute: Of): Of[] =>
+  new Array<Of>(Math.round(forMs / MINUTE_MS)).fill(minute);
 
 describe('a tray that is away from its scale', () => {
   const AWAY = { away: true };
@@ -52,5 +55,33 @@ describe('a thing that stands on the tray', () => {
     expect(said(foundAfter(...minutes.slice(1)), 'thing-on-tray')).toBe('absent');
     expect(said(foundAfter(...minutes), 'thing-on-tray')).toBe('present');
     expect(said(foundAfter(...minutes, {}), 'thing-on-tray')).toBe('absent');
+  });
+});
+
+describe('over any course of minutes', () => {
+  it('each is told from its time on without a break, and in no other minute', () => {
+    const stretch = fc.record({
+      lasts: fc.integer({ min: 1, max: 90 }),
+      away: fc.boolean(),
+      sown: fc.oneof(fc.constant(true), fc.boolean()),
+      thingG: fc.constantFrom(0, 500),
+    });
+    holds(
+      fc.property(fc.array(stretch, { maxLength: 8 }), (course) => {
+        const minutes = course.flatMap(({ lasts, ...minute }) => during(lasts * MINUTE_MS, minute));
+        const watch = new PresenceWatch();
+        minutes.forEach(({ away, sown, thingG }, now) => {
+          const found = watch.minute(readings({ away }), sown, thingG, MINUTE_MS);
+          const isSo = (alarm: AlarmName) => said(found, alarm) === 'present';
+          /** All of the last minutes were so, and there were as many. */
+          const lasted = (forMs: number, so: (minute: (typeof minutes)[number]) => boolean) => {
+            const from = now + 1 - forMs / MINUTE_MS;
+            return from >= 0 && minutes.slice(from, now + 1).every((one) => one.sown && so(one));
+          };
+          expect(isSo('tray-away')).toBe(lasted(LIMITS.trayOffMs, (one) => one.away));
+          expect(isSo('thing-on-tray')).toBe(lasted(LIMITS.thingOnMs, (one) => one.thingG > 0));
+        });
+      }),
+    );
   });
 });

@@ -1,6 +1,9 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { SupplyWatch } from '../../firmware/guard/supply-watch';
 import { OUTPUT } from '../../shared/board/words';
+import { holds } from '../properties';
 
 const IDLE = 0;
 const HEATS = OUTPUT.matOn;
@@ -53,5 +56,49 @@ describe('the supply of mat and pump', () => {
     said(watch, HEATS);
     expect(said(watch, IDLE)).toBe('wrong, 0');
     expect(said(watch, HEATS | LIVE)).toBe('absent');
+  });
+});
+
+describe('over any course of leases', () => {
+  const lease = fc.record({
+    leased: fc.constantFrom(IDLE, HEATS, DOSES, HEATS | DOSES),
+    ticks: fc.integer({ min: 1, max: 12 }),
+  });
+  const course = fc.array(lease, { maxLength: 30 });
+
+  it('a supply that follows each within its seconds is never wrong', () => {
+    holds(
+      fc.property(course, fc.nat(GUARD_LIMITS.supplyTicks), (leases, lateTicks) => {
+        const watch = new SupplyWatch();
+        const wanted = new Array<number>(lateTicks).fill(IDLE);
+        for (const { leased, ticks } of leases) {
+          for (let i = 0; i < ticks; i++) {
+            wanted.push(leased);
+            const live = wanted.shift() === IDLE ? 0 : LIVE;
+            expect(said(watch, leased | live, 1)).not.toContain('wrong');
+          }
+        }
+      }),
+    );
+  });
+
+  it('one that never comes, or never goes, is wrong as soon as it can be judged, and said in no tick before', () => {
+    holds(
+      fc.property(course, fc.constantFrom(0, LIVE), (leases, always) => {
+        const watch = new SupplyWatch();
+        let [since, before] = [0, false];
+        for (const { leased, ticks } of leases) {
+          const on = leased !== IDLE;
+          since = on === before ? since : -1;
+          before = on;
+          for (let i = 0; i < ticks; i++) {
+            since++;
+            const told = said(watch, leased | always, 1);
+            if (since < GUARD_LIMITS.supplyTicks) expect(told).toBe('nothing');
+            else if (on !== (always === LIVE)) expect(told).toBe(`wrong, ${on ? 0 : 1}`);
+          }
+        }
+      }),
+    );
   });
 });

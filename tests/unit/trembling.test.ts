@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Random } from '../../firmware/bench/random';
 import {
@@ -6,10 +7,11 @@ import {
   nextTrembling,
   type Trembling,
 } from '../../firmware/control/trembling';
+import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { SCALE_WINDOW_CODES } from '../../shared/physics/bridge';
 import { meanAndCv } from '../../shared/physics/pump';
-import { HOUR_S, MINUTE_S, SECOND_MS } from '../../shared/units/time';
-import { SEEDS } from '../properties';
+import { HOUR_MS, HOUR_S, MINUTE_S, SECOND_MS } from '../../shared/units/time';
+import { holds, SEEDS } from '../properties';
 
 /** What a mean over five minutes may be off by, as a share of the noise: four standard deviations. */
 const MEAN_SHARE = 0.165;
@@ -83,5 +85,141 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
     const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });
     tray.read(6 * HOUR_S, (second) => 4_000 - (30 * second) / HOUR_S);
     expect(Math.abs(tray.beforeG - 3_820)).toBeLessThan(8);
+  });
+});
+
+/** Any reading a second after the last: within its noise, or as far off as a hand, with a pause now and then. */
+const anyReading = fc.record({
+  grams: fc.integer({ min: 0, max: 8_000 }),
+  noisyG: fc.integer({ min: 3, max: 200 }),
+  dtMs: fc.constantFrom(SECOND_MS, SECOND_MS, 30 * SECOND_MS),
+});
+const anyCourse = fc.array(anyReading, { minLength: 1, maxLength: 120, size: 'max' });
+/** The same of a tray that nobody touches: no reading is as far from another as a hand moves it. */
+const untouched = fc.array(
+  fc.record({
+    grams: fc.integer({ min: 4_000, max: 4_000 + WEIGHT_LIMITS.handlingG }),
+    noisyG: fc.integer({ min: 3, max: 20 }),
+    dtMs: fc.constant(30 * SECOND_MS),
+  }),
+  { minLength: 1, maxLength: 120, size: 'max' },
+);
+const anyBefore = fc.record({
+  beforeG: fc.integer({ min: 0, max: 8_000 }),
+  driesGPerMs: fc.integer({ min: -5, max: 40 }).map((gPerH) => gPerH / HOUR_MS),
+});
+type Read = { readonly grams: number; readonly noisyG: number; readonly dtMs: number };
+
+/** Each reading with what came of it, from a scale that begins to tremble with the first. */
+function stepsOf(course: readonly Read[], before: BeforeTrembling) {
+  let uptimeMs = 0;
+  let known = before;
+  let state: Trembling | null = null;
+  return course.flatMap((read) => {
+    uptimeMs += read.dtMs;
+    const input = { ...read, uptimeMs };
+    if (state === null) {
+      state = beginsToTremble(input);
+      return [];
+    }
+    const last = { state, known };
+    const step = nextTrembling(state, input, known);
+    state = step.state;
+    known = { beforeG: known.beforeG + step.slowG, driesGPerMs: step.driesGPerMs };
+    return [{ ...step, input, last, known }];
+  });
+}
+
+describe('over any course of readings', () => {
+  it('a jump, and all of the minute after it, is a hand’s: the tray only dries as it did', () => {
+    holds(
+      fc.property(anyCourse, anyBefore, (course, before) => {
+        for (const { state, slowG, driesGPerMs, input, last } of stepsOf(course, before)) {
+          const driedG = Math.max(0, last.known.driesGPerMs) * input.dtMs;
+          const jumped =
+            Math.abs(input.grams - last.state.meanG) >
+            Math.max(WEIGHT_LIMITS.handlingG, WEIGHT_LIMITS.noisyJumpSigmas * input.noisyG);
+          if (!jumped && input.uptimeMs - last.state.jumpedMs >= WEIGHT_LIMITS.noisyJumpMs)
+            continue;
+          expect(slowG).toBe(-driedG);
+          expect(driesGPerMs).toBe(last.known.driesGPerMs);
+          expect(state.meanG).toBe(input.grams);
+        }
+      }),
+    );
+  });
+
+  it('an untouched tray is taken for something between what it dried to and its mean: noise is no gain', () => {
+    holds(
+      fc.property(untouched, anyBefore, (course, before) => {
+        for (const { state, input, last } of stepsOf(course, before)) {
+          const driedG = Math.max(0, last.known.driesGPerMs) * input.dtMs;
+          const driedToG = last.state.stoodG - driedG;
+          expect(state.stoodG).toBeLessThanOrEqual(Math.max(driedToG, state.meanG) + 1e-6);
+          expect(state.stoodG).toBeGreaterThanOrEqual(Math.min(driedToG, state.meanG) - 1e-6);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('a tray that wanders by less than its mean may be off has done nothing', () => {
+    holds(
+      fc.property(fc.integer(), fc.integer({ min: 3, max: 200 }), (seed, noisyG) => {
+        const random = new Random(seed);
+        const course = Array.from({ length: 600 }, () => ({
+          grams: 4_000 + random.between(-0.08, 0.08) * noisyG,
+          noisyG,
+          dtMs: SECOND_MS,
+        }));
+        for (const { known } of stepsOf(course, { beforeG: 4_500, driesGPerMs: 0 })) {
+          expect(known.beforeG).toBe(4_500);
+        }
+      }),
+      { numRuns: 20 },
+    );
+  });
+
+  it('what it loses in the hour after a rise runs off, and from then on it is the tray that dries', () => {
+    const noise = fc.integer({ min: 3, max: 10 });
+    const paceGPerH = fc.integer({ min: 10, max: 60 });
+    holds(
+      fc.property(noise, paceGPerH, (noisyG, gPerH) => {
+        const dtMs = 10 * SECOND_MS;
+        const lostG = (ms: number) => (gPerH * ms) / HOUR_MS;
+        const course = Array.from({ length: (5 * HOUR_MS) / dtMs }, (_, i) => ({
+          grams: 4_000 - lostG(i * dtMs),
+          noisyG,
+          dtMs,
+        }));
+        const steps = stepsOf(course, { beforeG: 3_700, driesGPerMs: 0 });
+        for (const { input, known } of steps) {
+          if (input.uptimeMs <= WEIGHT_LIMITS.standsMs) expect(known.beforeG).toBe(3_700);
+        }
+        const dried = 3_700 - (steps.at(-1)?.known.beforeG ?? Number.NaN);
+        // The mean lags by its five minutes.
+        expect(Math.abs(dried - lostG(4 * HOUR_MS))).toBeLessThan(
+          noisyG + lostG(WEIGHT_LIMITS.noisyMeanMs),
+        );
+      }),
+      { numRuns: 10 },
+    );
+  });
+
+  it('a tray that stands still for an hour after it weighs what it does, to a sixth of its noise', () => {
+    holds(
+      fc.property(anyCourse, anyBefore, anyReading, (course, before, { grams, noisyG }) => {
+        const still = new Array<Read>(HOUR_S + 2 * MINUTE_S).fill({
+          grams,
+          noisyG,
+          dtMs: SECOND_MS,
+        });
+        const end = stepsOf([...course, ...still], before).at(-1);
+        expect(Math.abs((end?.state.stoodG ?? Number.NaN) - grams)).toBeLessThan(
+          noisyG * MEAN_SHARE,
+        );
+      }),
+      { numRuns: 16 },
+    );
   });
 });

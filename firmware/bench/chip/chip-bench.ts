@@ -7,8 +7,7 @@ import { DOOR, type Door } from '../../../shared/board/map';
 import { PROBE_NAMES, PROBES } from '../../../shared/board/probes';
 import { OUTPUT, RESET_CAUSES, type ResetCause } from '../../../shared/board/words';
 import type { SimulatedFlash } from '../flash';
-import { hurt } from '../line';
-import { Random } from '../random';
+import { Line } from '../line';
 import { Rig, type RigOptions } from '../rig';
 import { RiggedBench } from '../rigged-bench';
 import type { Fed, SecondSwitch } from '../second-switch';
@@ -79,7 +78,7 @@ export class ChipBench extends RiggedBench implements ServableBench {
   readonly rig: Rig;
   readonly chip: Chip;
   readonly boots: BootRecord[] = [];
-  private readonly wire: Random;
+  private readonly line: Line;
   private readonly onTime: Readonly<Record<Fed, OnTime>>;
   /** Of the second switches themselves, for a first one that is welded. */
   private readonly closedTime: Readonly<Record<Fed, OnTime>>;
@@ -99,7 +98,7 @@ export class ChipBench extends RiggedBench implements ServableBench {
     } = options;
     flash.bytes.set(image);
     this.rig = options.rig ?? new Rig(options);
-    this.wire = new Random(seed ^ 0x117e);
+    this.line = new Line(seed, () => this.rig.faults.has('link-noise'));
     const { boardNumber = seed } = options;
     this.chip = new Chip({ flash, flashTimes, seed, boardNumber });
     const { mat, pump } = this.chip.second;
@@ -192,7 +191,7 @@ export class ChipBench extends RiggedBench implements ServableBench {
    */
   private write(door: Door, bytes: Uint8Array): void {
     const { chip } = this;
-    const arriving = this.onTheWire(bytes);
+    const arriving = this.line.pass(bytes);
     if (door === DOOR.usb) chip.writeUsb(arriving);
     else chip.writeUart(arriving);
     const startMs = chip.nowMs;
@@ -211,11 +210,7 @@ export class ChipBench extends RiggedBench implements ServableBench {
   private heard(door: Door, bytes: Uint8Array): void {
     this.lastByteMs = this.chip.nowMs;
     this.lineEnded = bytes[bytes.length - 1] === NEWLINE;
-    this.listeners.get(door)?.(this.onTheWire(bytes));
-  }
-
-  private onTheWire(bytes: Uint8Array): Uint8Array {
-    return this.rig.faults.has('link-noise') ? hurt(bytes, this.wire) : bytes;
+    this.listeners.get(door)?.(this.line.pass(bytes));
   }
 
   protected followMains(): void {

@@ -5,6 +5,7 @@
  */
 import type { RP2040 } from 'rp2040js';
 import type { ChipClock } from './clock';
+import { BulkPipes } from './usb-bulk';
 import { ControlPipe, type ControlReply, type ControlTransfer } from './usb-control';
 import { UsbController } from './usb-controller';
 import {
@@ -17,8 +18,7 @@ import {
   takeOn,
 } from './usb-enumeration';
 
-const PACKET_BYTES = 64;
-/** A full-speed bus carries 19 such packets in each 1 ms frame (USB 2.0 table 5-9). */
+/** A full-speed bus carries 19 packets of 64 bytes in each 1 ms frame (USB 2.0 table 5-9). */
 export const USB_PACKETS_PER_MS = 19;
 const PACKET_NANOS = 1e6 / USB_PACKETS_PER_MS;
 /** Between two control transfers: what a driver takes to make up the next one. */
@@ -42,23 +42,17 @@ export class UsbHost {
   found: FoundDevice | null = null;
   /** Every control transfer and how many bytes came back, null when refused. */
   readonly transfers: { transfer: ControlTransfer; reply: ControlReply }[] = [];
-  /** Bulk packets received with no data: they end a transfer that filled its last packet. */
-  zeroLengthPackets = 0;
   readonly controller: UsbController;
-  private inData1 = false;
-  private outData1 = false;
+  private readonly bulk: BulkPipes;
   private wantedOpen = false;
-  private isOpen = false;
-  private isReading = true;
   private plugged = true;
   private asleep = false;
   private ready = false;
+  private isInTurn = true;
   private readonly scripts: ControlScript[] = [];
   private pipe: ControlPipe | null = null;
   /** The pause before the next control transfer is over. */
   private isPipeDue = false;
-  private isInTurn = true;
-  private readonly queue: number[] = [];
   private readonly resetAlarm;
   private readonly readyAlarm;
   private readonly answerAlarm;
@@ -80,6 +74,7 @@ export class UsbHost {
       return this.frames;
     };
     this.controller = new UsbController(chip, complain, frame, mustRun);
+    this.bulk = new BulkPipes(this.controller, complain, (bytes) => this.onData(bytes));
     this.resetAlarm = clock.createAlarm(() => {
       this.controller.reset();
       this.readyAlarm.schedule(RESET_RECOVERY_NANOS);
@@ -112,19 +107,24 @@ export class UsbHost {
     return this.ready && this.plugged;
   }
 
+  /** Bulk packets received with no data: they end a transfer that filled its last packet. */
+  get zeroLengthPackets(): number {
+    return this.bulk.zeroLengthPackets;
+  }
+
   /** A program opens or closes the serial port (DTR). What it wrote and is not sent yet is dropped. */
   setOpen(open: boolean): void {
     this.wantedOpen = open;
     if (!open) {
-      this.isOpen = false;
-      this.queue.length = 0;
+      this.bulk.isOpen = false;
+      this.bulk.drop();
     }
     if (this.isReady) this.run(this.lineState());
   }
 
   /** A program that has the port open stops reading, or reads on: soon the device may send no more. */
   setReading(reading: boolean): void {
-    this.isReading = reading;
+    this.bulk.isReading = reading;
     this.packetSoon();
   }
 
@@ -135,19 +135,20 @@ export class UsbHost {
 
   /** Bytes towards the device. They wait until it has room. */
   write(bytes: Uint8Array): void {
-    for (const byte of bytes) this.queue.push(byte);
+    this.bulk.write(bytes);
     this.packetSoon();
   }
 
+  /** Bytes that wait to be sent. */
   get onTheWay(): number {
-    return this.queue.length;
+    return this.bulk.onTheWay;
   }
 
   /** Pulls the cable, in the middle of whatever goes on; the bus falls silent. */
   unplug(): void {
     this.plugged = false;
     this.forget();
-    this.queue.length = 0;
+    this.bulk.drop();
     this.suspendAlarm.schedule(SUSPEND_NANOS);
   }
 
@@ -198,7 +199,7 @@ export class UsbHost {
 
   private forget(): void {
     this.ready = false;
-    this.isOpen = false;
+    this.bulk.isOpen = false;
     this.pipe = null;
     this.isPipeDue = false;
     this.scripts.length = 0;
@@ -219,7 +220,7 @@ export class UsbHost {
   private *meet(): ControlScript {
     this.found = yield* enumerate();
     if (this.controller.address !== DEVICE_ADDRESS) this.complain('device without its address');
-    this.inData1 = this.outData1 = false;
+    this.bulk.begin();
     yield* takeOn();
     this.ready = true;
     yield* this.lineState();
@@ -228,7 +229,7 @@ export class UsbHost {
   private *lineState(): ControlScript {
     const open = this.wantedOpen;
     yield* setLineState(open);
-    this.isOpen = open;
+    this.bulk.isOpen = open;
     this.packetSoon();
   }
 
@@ -267,9 +268,7 @@ export class UsbHost {
     this.isPacketDue = false;
     if (this.asleep || !this.plugged) return;
     this.isInTurn = !this.isInTurn;
-    const moved =
-      this.moveControl() ||
-      (this.isInTurn ? this.moveIn() || this.moveOut() : this.moveOut() || this.moveIn());
+    const moved = this.moveControl() || this.bulk.move(this.found, this.isInTurn);
     if (moved) this.packetSoon();
   }
 
@@ -284,31 +283,6 @@ export class UsbHost {
       this.transfers.push({ transfer: pipe.transfer, reply: outcome.reply });
       this.next(outcome.reply);
     }
-    return true;
-  }
-
-  /** Only an open port is read. */
-  private moveIn(): boolean {
-    if (!this.isOpen || !this.isReading) return false;
-    const packet = this.controller.take(this.found?.bulkIn ?? 0);
-    if (typeof packet === 'string') return false;
-    if (packet.data1 !== this.inData1) {
-      this.complain('bulk packet with the wrong data toggle');
-      return true;
-    }
-    this.inData1 = !this.inData1;
-    if (packet.bytes.length === 0) this.zeroLengthPackets += 1;
-    this.onData(packet.bytes);
-    return true;
-  }
-
-  private moveOut(): boolean {
-    if (!this.isOpen || this.queue.length === 0) return false;
-    const bytes = Uint8Array.from(this.queue.slice(0, PACKET_BYTES));
-    const packet = { bytes, data1: this.outData1 };
-    if (this.controller.give(this.found?.bulkOut ?? 0, packet) !== 'ack') return false;
-    this.outData1 = !this.outData1;
-    this.queue.splice(0, bytes.length);
     return true;
   }
 }

@@ -2,7 +2,8 @@
 import { splitPin } from '../../circuit/circuit';
 import type { PinRef } from '../../circuit/kinds';
 import { onSegment, type Segment } from '../../draw/clashes';
-import { type Flag, groundSpots, layOut } from '../../draw/schematic';
+import type { Flag } from '../../draw/flags';
+import { groundSpots, layOut } from '../../draw/schematic';
 import type { Point } from '../../draw/svg';
 import { type Form, q } from '../expression';
 import { uuid } from '../identity';

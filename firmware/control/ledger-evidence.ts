@@ -1,6 +1,6 @@
 /**
  * What the weight does after a step tells what the step was: water runs off, a thing does not. Pure; the steps themselves
- * are booked in `ledger.ts`.
+ * are booked in `ledger-booking.ts`.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { foreignG, type Ledger, matchG, type Possible, type Step } from './ledger';

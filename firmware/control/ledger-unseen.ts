@@ -1,6 +1,6 @@
 /**
  * What the tray lost or got while nobody weighed it, beside the things that came or went meanwhile: a step over such a time
- * is both together. Pure; the steps themselves are booked in `ledger.ts`.
+ * is both together. Pure; the steps themselves are booked in `ledger-booking.ts`.
  */
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';

@@ -4,7 +4,6 @@
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
-  book,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
@@ -14,6 +13,7 @@ import {
   rescaled,
   thingOnG,
 } from './ledger';
+import { book } from './ledger-booking';
 import {
   isDraining,
   weighedAgain,

@@ -262,8 +262,8 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'All is well again when it is back.',
-    file: 'firmware/control/ledger.ts',
-    find: 'if (there !== null) return there;',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'if (there !== null) return bounded(withGain(there, change));',
     replace: '',
     foundBy: {
       file: THINGS,
@@ -272,7 +272,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a flooded tray loses first is the flood.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-booking.ts',
     find: 'return lostG <= waterG - capacityG + matchG(lostG);',
     replace: 'return lostG <= 0;',
     foundBy: { file: THINGS, test: 'and that is poured out and set down again is told truly' },
@@ -331,7 +331,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-away.ts',
     find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
     replace: 'capacityG,',
     foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  book,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
@@ -11,6 +10,7 @@ import {
   rescaled,
   thingOnG,
 } from '../../firmware/control/ledger';
+import { book } from '../../firmware/control/ledger-booking';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';

@@ -1,6 +1,14 @@
 /** A tray that comes back on its scale: whether what stands there now can be it, and what it weighs more than it went. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { type Change, foreignG, type Ledger, mostG, type Possible, pouredG } from './ledger';
+import {
+  type Change,
+  FOUND_ANYHOW,
+  foreignG,
+  type Ledger,
+  mostG,
+  type Possible,
+  pouredG,
+} from './ledger';
 import { driedShare } from './ledger-unseen';
 
 /** What a tray may have dried by, as a share of its water, in so long beside the scale. */
@@ -54,5 +62,5 @@ export function withTrayBack(
 export function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): Ledger {
   const stepG = afterG - foreignG(ledger) - waterG;
   if (stepG <= LIMITS.matchG) return ledger;
-  return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: true }];
+  return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: FOUND_ANYHOW }];
 }

@@ -17,7 +17,8 @@ import { withRoom } from './ledger-room';
 import {
   driedShare,
   driedUnseen,
-  foundHeavier,
+  foundOther,
+  foundWithin,
   replacedUnseen,
   sumG,
   without,
@@ -27,11 +28,13 @@ import {
 export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {
   const { stepG, afterG, waterG, uptimeMs } = change;
   if (Math.abs(stepG) <= LIMITS.restlessG) return ledger;
+  const found = foundWithin(change, possible);
   const entry = (kind: StepKind, ofG = stepG): Step => ({
     kind,
     stepG: ofG,
     afterG,
     atMs: uptimeMs,
+    ...(found && { found }),
   });
   if (isTrayAway(ledger)) {
     const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
@@ -44,8 +47,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const left = leftByTray(ledger, stepG, waterG);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
-  const heavier = foundHeavier(ledger, change, possible);
-  if (heavier !== null) return bounded(heavier);
+  const other = foundOther(ledger, change, possible);
+  if (other !== null) return bounded(other);
   // What was taken off before may have been something else: no tray weighs more than the scale says.
   const leftG = Math.min(waterG + stepG, afterG);
   const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
@@ -71,8 +74,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
   if (!impossible) return bounded([...kept, entry('water', restG)]);
-  const found = change.unseenMs === Number.POSITIVE_INFINITY;
-  return bounded([...ledger, found ? { ...entry('on'), found } : entry('on')]);
+  return bounded([...ledger, entry('on')]);
 }
 
 /**

@@ -23,9 +23,20 @@ export interface Step {
   readonly atMs: number;
   /** It came gently, or ran off, as no thing does. */
   readonly flowed?: true;
-  /** Found on the tray after a power cut, or as it came back: a thing may weigh more, by what the tray lost meanwhile. */
-  readonly found?: true;
+  /** It was found after a time in which nobody weighed the tray, or as it came back; absent where it came before eyes. */
+  readonly found?: Found;
 }
+
+/**
+ * By how much a thing that was found may weigh more, or less, than it seemed, g: by what the tray lost meanwhile beyond what
+ * was reckoned, or did not lose of that.
+ */
+export interface Found {
+  readonly moreG: number;
+  readonly lessG: number;
+}
+/** Nobody knows for how long the tray dried before it was found. */
+export const FOUND_ANYHOW: Found = { moreG: Number.POSITIVE_INFINITY, lessG: 0 };
 
 /** Open steps, the oldest first. */
 export type Ledger = readonly Step[];
@@ -107,9 +118,10 @@ export function bounded(ledger: Ledger): Ledger {
 
 /** The same steps read by another calibration: all masses times `factor`. */
 export function rescaled(ledger: Ledger, factor: number): Ledger {
-  return ledger.map((step) => ({
+  return ledger.map(({ found, ...step }) => ({
     ...step,
     stepG: step.stepG * factor,
     afterG: step.afterG * factor,
+    ...(found && { found: { moreG: found.moreG * factor, lessG: found.lessG * factor } }),
   }));
 }

@@ -31,6 +31,8 @@ export interface TremblingStep {
   readonly slowG: number;
   /** How fast the tray dries, g/ms. */
   readonly driesGPerMs: number;
+  /** The mean that it jumps away from now, g; null where it does not jump, or its mean was not found yet. */
+  readonly restedG: number | null;
 }
 
 /** Share of a weight in the mean of a scale that trembles. */
@@ -50,8 +52,10 @@ function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: Tremblin
   const leastShare = meanShare(dtMs);
   const share = Math.max(leastShare, offG2 / (offG2 + noiseG2));
   return {
-    meanG: meanG + (grams - meanG) * share,
-    offG2: offG2 * (1 - share) ** 2 + noiseG2 * share ** 2,
+    mean: {
+      meanG: meanG + (grams - meanG) * share,
+      offG2: offG2 * (1 - share) ** 2 + noiseG2 * share ** 2,
+    },
     isBeingFound: share > leastShare,
   };
 }
@@ -79,14 +83,16 @@ export function nextTrembling(
     state: next,
     slowG: -driedG,
     driesGPerMs,
+    restedG: null,
   });
+  const { isBeingFound, mean } = nextMean(state, input);
   const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
   const jumps = Math.abs(grams - meanG) > jumpG;
   // A thing put on takes its moments until all of it is weighed.
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
-    return asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
+    const again = asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
+    return jumps && !isBeingFound ? { ...again, restedG: meanG } : again;
   }
-  const { isBeingFound, ...mean } = nextMean(state, input);
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
   if (isBeingFound || mayRunOff) return asItDried({ ...mean, stoodG: mean.meanG, jumpedMs });
   const slowG = beyond(mean.meanG - (state.stoodG - driedG), mean.offG2) - driedG;
@@ -95,6 +101,7 @@ export function nextTrembling(
     state: { ...mean, stoodG: state.stoodG + slowG, jumpedMs },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
+    restedG: null,
   };
 }
 

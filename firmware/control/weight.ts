@@ -3,6 +3,7 @@
  * Pure: state in, reading in, state out; the same object while nothing changed.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { alongNoisy, changeBy, type Hand, hasFlowed, movedAgain } from './handling';
 import {
   EMPTY_LEDGER,
   flowedIn,
@@ -22,32 +23,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { beginsToTremble, meanShare, nextTrembling, type Trembling } from './trembling';
-
-/** A hand is on the tray, or was within the last quiet time. */
-interface Hand {
-  readonly sinceMs: number;
-  /** Settled weight before the hand, g. */
-  readonly beforeG: number;
-  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, null until then. */
-  readonly quietSinceMs: number;
-  readonly restG: number | null;
-  /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
-  readonly fromG: number;
-  readonly fromMs: number;
-  /** Even change of the weight by itself (it dries, it leaks), g/ms. */
-  readonly slopeGPerMs: number;
-  /** Weight at the last tick, g; and what of the change went as fast as only a hand moves it. */
-  readonly lastG: number;
-  readonly jerkedG: number;
-  readonly jerked: boolean;
-  /** For how long nobody had weighed the tray before, ms. */
-  readonly unseenMs: number;
-  /** Its weight while the scale trembles; null while it does not. */
-  readonly trembling: Trembling | null;
-  /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
-  readonly driesGPerMs: number;
-}
+import { meanShare } from './trembling';
 
 export interface WeightState {
   /** Steps that no dose explains. */
@@ -192,21 +168,10 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
   return { ...state, settledG: state.settledG - driesG, hand };
 }
 
-/**
- * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
- * did: the weight from before them goes along.
- */
-function alongNoisy(hand: Hand, input: WeightInput): Hand {
-  const { trembling } = hand;
-  if (input.noisyG === 0) return trembling === null ? hand : { ...hand, trembling: null };
-  if (trembling === null) return { ...hand, trembling: beginsToTremble(input) };
-  const { state, slowG, driesGPerMs } = nextTrembling(trembling, input, hand);
-  return { ...hand, trembling: state, beforeG: hand.beforeG + slowG, driesGPerMs };
-}
-
-function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput): WeightState {
+function whileHandled(stateBefore: WeightState, handBefore: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  const before = alongNoisy(handBefore, input);
+  const { ledger: known, hand: before } = alongNoisy(stateBefore.ledger, handBefore, input);
+  const state = known === stateBefore.ledger ? stateBefore : { ...stateBefore, ledger: known };
   const moveG = grams - before.lastG;
   const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const hand = {
@@ -249,40 +214,6 @@ function whileHandled(state: WeightState, handBefore: Hand, input: WeightInput):
     return settled({ ...state, ledger }, grams, input);
   }
   // What the weight did since the hand left is drying, and no part of the step.
-  const change = {
-    stepG: restG - hand.beforeG,
-    afterG: restG,
-    waterG: effectiveG(state, hand.beforeG),
-    uptimeMs,
-    unseenMs: hand.unseenMs,
-    losesGPerMs: input.losesGPerMs,
-    reckonedG: hand.unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * hand.unseenMs : 0,
-  };
+  const change = changeBy(state.ledger, hand, restG, input);
   return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
-}
-
-/**
- * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
- * its time, where nothing is known to drain.
- */
-function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
-  const changeG = restG - hand.beforeG;
-  const flowedG = changeG - hand.jerkedG;
-  const gently =
-    flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
-  const tookMs = hand.quietSinceMs - hand.sinceMs;
-  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
-}
-
-/** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
-function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
-  const slow = uptimeMs - hand.fromMs >= LIMITS.driftMs;
-  return {
-    ...hand,
-    quietSinceMs: uptimeMs,
-    restG: null,
-    fromG: grams,
-    fromMs: uptimeMs,
-    slopeGPerMs: slow ? slopeGPerMs : 0,
-  };
 }

@@ -290,7 +290,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/weight-at-start.ts',
     find: 'const cut = unweighed && !known.handled;',
     replace: 'const cut = false;',
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
@@ -304,7 +304,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/weight-at-start.ts',
     find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
     replace: 'const kept = known;',
     foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },

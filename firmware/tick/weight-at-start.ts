@@ -3,7 +3,6 @@ import { REQUEST_DETAIL } from '../../shared/board/words';
 import type { Board } from '../board';
 import { keptLedger } from '../control/ledger-rows';
 import { type WeightState, weightBefore } from '../control/weight';
-import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 
 /** For hours, before this start: nobody knows how long the board had no power, or waited in the boot drive for its image. */
@@ -14,7 +13,8 @@ function mayHaveStoodUnweighed(board: Board): boolean {
 }
 
 /** The weight of a tray as this start finds it. */
-export function weightAtStart(tray: Tray, known: View<KnownWeights>): WeightState {
+export function weightAtStart(tray: Tray): WeightState {
+  const known = tray.run.weights;
   const unweighed = mayHaveStoodUnweighed(tray.board);
   const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;
   const ledger = keptLedger(kept, tray.runAtZeroMs);

@@ -55,7 +55,7 @@ export class Weights {
   ) {
     this.#known = known;
     this.#plants = new Plants(tray);
-    this.#state = weightAtStart(tray, known);
+    this.#state = weightAtStart(tray);
   }
 
   get known(): View<KnownWeights> {

@@ -1,9 +1,9 @@
 /**
  * What the weight does after a step tells what the step was: water runs off, a thing does not. Pure; the steps themselves
- * are booked in `ledger.ts`.
+ * are booked in `ledger-booking.ts`.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { foreignG, type Ledger, matchG, type Possible, type Step } from './ledger';
+import { EMPTY_LEDGER, foreignG, type Ledger, matchG, type Possible, type Step } from './ledger';
 
 /** Something came on the tray lately that may be water, and run out again. */
 export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
@@ -92,6 +92,29 @@ export function withFloodGone(
   const driesG = (LIMITS.fallingG / LIMITS.fallingMs) * (uptimeMs - lost.atMs);
   const isLost = lacksG > driesG && lacksG >= -lost.stepG - matchG(-lost.stepG);
   return isLost ? [...ledger.slice(0, -1), { ...lost, kind: 'off' }] : ledger;
+}
+
+/**
+ * A tray that has drained stands at container capacity, `fullG` with its plants, known to `offG`. Where it would not by what
+ * is taken for things, and would with one of them, or all, taken for water, those were water: what had to run off meanwhile
+ * did not show, for water ran in as well, or nobody weighed it. `grams` as read.
+ */
+export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG: number): Ledger {
+  const lacksG = fullG - (grams - foreignG(ledger));
+  if (!(Math.abs(lacksG) > offG)) return ledger;
+  const things = ledger.filter(({ kind }) => kind === 'on' || kind === 'off');
+  let leastG = offG;
+  let were: Ledger = EMPTY_LEDGER;
+  for (const steps of [...things.map((step) => [step]), things]) {
+    const missG = Math.abs(lacksG - foreignG(steps));
+    if (missG > leastG) continue;
+    leastG = missG;
+    were = steps;
+  }
+  if (were === EMPTY_LEDGER) return ledger;
+  return ledger.map((step) =>
+    were.includes(step) ? { ...step, kind: 'water', flowed: true } : step,
+  );
 }
 
 /**

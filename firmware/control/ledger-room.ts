@@ -1,6 +1,6 @@
 /**
  * What passed for water and shows to have been a thing took no room in the wool: what came after it is judged anew. Pure; the
- * steps themselves are booked in `ledger.ts`.
+ * steps themselves are booked in `ledger-booking.ts`.
  */
 import type { Ledger, Step } from './ledger';
 import { sumG } from './ledger-unseen';

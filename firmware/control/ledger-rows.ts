@@ -2,9 +2,12 @@
  * The weight ledger as the run state keeps it: a row of sizes, g, 0 for none, one of places in `STEP_KINDS`, and of the last
  * step what may still show what it was. Pure.
  */
-import { type Ledger, STEP_KINDS, type Step } from './ledger';
+import { FOUND_ANYHOW, type Ledger, STEP_KINDS, type Step } from './ledger';
 
-/** Place of a thing that was found, after all kinds there may be. Older firmware counts it among the things as well. */
+/**
+ * Place of a thing that was found, after all kinds there may be; by how much it may be off is not kept. Older firmware counts
+ * it among the things as well.
+ */
 const FOUND_PLACE = 255;
 
 /** Of the last step: of those before it the weight tells nothing more. */
@@ -59,7 +62,7 @@ export function keptLedger(
     const isFound = place === FOUND_PLACE;
     steps.push(
       isFound
-        ? { ...step, kind: 'on', found: true }
+        ? { ...step, kind: 'on', found: FOUND_ANYHOW }
         : { ...step, kind: STEP_KINDS[place] ?? 'off' },
     );
   }

@@ -1,10 +1,17 @@
 /**
  * What the tray lost or got while nobody weighed it, beside the things that came or went meanwhile: a step over such a time
- * is both together. Pure; the steps themselves are booked in `ledger.ts`.
+ * is both together. Pure; the steps themselves are booked in `ledger-booking.ts`.
  */
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import type { Change, Ledger, Possible, Step } from './ledger';
+import {
+  type Change,
+  FOUND_ANYHOW,
+  type Found,
+  type Ledger,
+  type Possible,
+  type Step,
+} from './ledger';
 
 export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
 export const without = (ledger: Ledger, steps: Ledger): Ledger =>
@@ -77,25 +84,40 @@ export function driedUnseen(
 }
 
 /**
- * A thing found on the tray after a power cut weighs more than it seemed, by what the tray had lost meanwhile. That shows as
- * it is taken off; or as the tray is and it stays, by more than any lid weighs: whichever leaves the tray less to have lost.
- * Null when it is neither.
+ * By how much a step over a time in which nobody weighed the tray may be off, as what it dried meanwhile is not known better;
+ * null where that is no more than one thing may seem another by.
  */
-export function foundHeavier(
+export function foundWithin(change: Change, possible: Possible): Found | null {
+  const { unseenMs, reckonedG } = change;
+  if (unseenMs === Number.POSITIVE_INFINITY) return FOUND_ANYHOW;
+  const moreG = Math.max(0, lostUnseenG(change, possible) - reckonedG);
+  return Math.max(moreG, reckonedG) > LIMITS.matchG ? { moreG, lessG: reckonedG } : null;
+}
+
+/**
+ * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile. That shows as it goes again; or,
+ * where it stands on the tray, as the tray is taken off and it stays, by more than any lid weighs: whichever leaves the tray
+ * less to have lost. Null when it is neither.
+ */
+export function foundOther(
   ledger: Ledger,
   { stepG, waterG, afterG, uptimeMs }: Change,
   { dryG }: Possible,
 ): Ledger | null {
-  const thing = ledger.filter(({ kind, found }) => kind === 'on' && found).at(-1);
-  if (thing === undefined) return null;
+  const isThing = ({ kind, found }: Step): boolean =>
+    found !== undefined && (stepG < 0 ? kind === 'on' : kind === 'off');
+  const thing = ledger.filter(isThing).at(-1);
+  if (thing?.found === undefined) return null;
+  const { found, ...seen } = thing;
   const lostG = (byG: number): number =>
-    byG >= 0 && byG <= waterG - dryG ? byG : Number.POSITIVE_INFINITY;
+    byG >= -found.lessG && byG <= Math.min(found.moreG, waterG - dryG)
+      ? byG
+      : Number.POSITIVE_INFINITY;
   const byThingG = lostG(-stepG - thing.stepG);
   const byTrayG = -stepG > LIMITS.lidMostG ? lostG(waterG + stepG) : Number.POSITIVE_INFINITY;
   if (Math.min(byThingG, byTrayG) === Number.POSITIVE_INFINITY) return null;
   if (byThingG <= byTrayG) return without(ledger, [thing]);
-  const { found: _, ...seen } = thing;
-  const heavier: Step = { ...seen, stepG: thing.stepG + byTrayG };
+  const other: Step = { ...seen, stepG: thing.stepG + byTrayG };
   const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
-  return [...ledger.map((step) => (step === thing ? heavier : step)), went];
+  return [...ledger.map((step) => (step === thing ? other : step)), went];
 }

@@ -31,6 +31,8 @@ export interface TremblingStep {
   readonly slowG: number;
   /** How fast the tray dries, g/ms. */
   readonly driesGPerMs: number;
+  /** The mean that it jumps away from now, g; null where it does not jump, or its mean was not found yet. */
+  readonly restedG: number | null;
 }
 
 /** Share of a weight in the mean of a scale that trembles. */
@@ -50,9 +52,9 @@ function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: Tremblin
   const leastShare = meanShare(dtMs);
   const share = Math.max(leastShare, offG2 / (offG2 + noiseG2));
   return {
+    isBeingFound: share > leastShare,
     meanG: meanG + (grams - meanG) * share,
     offG2: offG2 * (1 - share) ** 2 + noiseG2 * share ** 2,
-    isBeingFound: share > leastShare,
   };
 }
 
@@ -79,14 +81,16 @@ export function nextTrembling(
     state: next,
     slowG: -driedG,
     driesGPerMs,
+    restedG: null,
   });
+  const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
   const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
   const jumps = Math.abs(grams - meanG) > jumpG;
   // A thing put on takes its moments until all of it is weighed.
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
-    return asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
+    const again = asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
+    return jumps && !isBeingFound ? { ...again, restedG: meanG } : again;
   }
-  const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
   if (isBeingFound || mayRunOff) {
     return asItDried({ meanG: nextG, offG2, stoodG: nextG, jumpedMs });
@@ -97,6 +101,7 @@ export function nextTrembling(
     state: { meanG: nextG, offG2, stoodG: state.stoodG + slowG, jumpedMs },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
+    restedG: null,
   };
 }
 

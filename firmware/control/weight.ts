@@ -3,9 +3,8 @@
  * Pure: state in, reading in, state out; the same object while nothing changed.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { type Hand, hasFlowed, movedAgain, nextHand } from './hand-on-tray';
+import { changeBy, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
 import {
-  book,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
@@ -15,6 +14,7 @@ import {
   rescaled,
   thingOnG,
 } from './ledger';
+import { book } from './ledger-booking';
 import {
   isDraining,
   weighedAgain,
@@ -171,18 +171,22 @@ function unweighed(before: WeightState, { driesGPerMs, dtMs, uptimeMs }: WeightI
   return { ...state, settledG: state.settledG - driesG, hand };
 }
 
-function handled({ ledger, settledG, unseenSinceMs }: WeightState, hand: Hand): WeightState {
+function handled(
+  { settledG, unseenSinceMs }: WeightState,
+  ledger: Ledger,
+  hand: Hand,
+): WeightState {
   return { ledger, settledG, hand, unseenSinceMs };
 }
 
 function whileHandled(state: WeightState, before: Hand, input: WeightInput): WeightState {
   const { grams, stable, uptimeMs } = input;
-  const hand = nextHand(before, input);
+  const { ledger: known, hand } = nextHand(state.ledger, before, input);
   const sinceMs = uptimeMs - hand.fromMs;
   const evenG = hand.fromG + hand.slopeGPerMs * sinceMs;
   const slopeGPerMs = (grams - hand.fromG) / sinceMs;
   if (Math.abs(grams - evenG) > LIMITS.restlessG) {
-    return handled(state, movedAgain(hand, grams, uptimeMs, slopeGPerMs));
+    return handled(state, known, movedAgain(hand, grams, uptimeMs, slopeGPerMs));
   }
   // Taken anew, and against its own pace, so that a tray which dries or leaks is not a hand for ever.
   const renewed = sinceMs >= LIMITS.restlessMs;
@@ -198,28 +202,20 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
     : hand;
   // A little trembling is no hand: it may not keep the water off for ever.
   if (!stable || uptimeMs - next.quietSinceMs < LIMITS.quietMs) {
-    return handled(state, next);
+    return handled(state, known, next);
   }
   const restG = next.restG ?? grams;
-  const draining = isDraining(state.ledger, hand.sinceMs);
+  const draining = isDraining(known, hand.sinceMs);
   if (hasFlowed(next, restG, draining)) {
     const ledger =
       restG > hand.beforeG
-        ? flowedIn(state.ledger, restG - hand.beforeG, restG, uptimeMs)
+        ? flowedIn(known, restG - hand.beforeG, restG, uptimeMs)
         : draining
-          ? withDrained(state.ledger, restG, input, hand.sinceMs)
-          : state.ledger;
+          ? withDrained(known, restG, input, hand.sinceMs)
+          : known;
     return settled(ledger, grams, input);
   }
   // What the weight did since the hand left is drying, and no part of the step.
-  const change = {
-    stepG: restG - hand.beforeG,
-    afterG: restG,
-    waterG: effectiveG(state, hand.beforeG),
-    uptimeMs,
-    unseenMs: hand.unseenMs,
-    losesGPerMs: input.losesGPerMs,
-    reckonedG: hand.unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * hand.unseenMs : 0,
-  };
-  return { ...state, ledger: book(state.ledger, change, input), settledG: grams, hand: null };
+  const change = changeBy(known, hand, restG, input);
+  return { ...state, ledger: book(known, change, input), settledG: grams, hand: null };
 }

@@ -32,6 +32,11 @@ export class Draining {
     this.#follow(WATERED);
   }
 
+  /** It runs off by itself: it is followed, as if it had been watered now, if it is not yet. */
+  runsOff(): void {
+    if (this.#drainage.phase === 'not-watched') this.watered();
+  }
+
   /** Water was poured on, as shows only now: it drains from now on. */
   poured(): void {
     this.#watered.sinceByHandMs = 0;

@@ -2,16 +2,15 @@
  * What the weight means, tick by tick: hands on the tray, the water in it, how fast it dries. Owner of the
  * known weights of the run state; `control/weight.ts` decides.
  */
-import { REQUEST_DETAIL } from '../../shared/board/words';
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { assert } from '../assert';
-import type { Board } from '../board';
 import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
 import { foreignG, type Ledger, thingOnG } from '../control/ledger';
-import { keepLedger, keptLedger, lastStep } from '../control/ledger-rows';
+import { withDrainedTo } from '../control/ledger-evidence';
+import { keepLedger, lastStep } from '../control/ledger-rows';
 import {
   effectiveG,
   isAway,
@@ -21,25 +20,18 @@ import {
   nextWeight,
   rescaledWeight,
   type WeightState,
-  weightBefore,
 } from '../control/weight';
 import { MinuteHistory } from '../guard/minute-history';
-import { HANDS_LIMITS, WEIGHT_LIMITS } from '../limits';
+import { HANDS_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
 import { Plants } from './plants';
+import { weightAtStart } from './weight-at-start';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
-
-/** For hours, before this start: nobody knows how long the board had no power, or waited in the boot drive for its image. */
-function mayHaveStoodUnweighed(board: Board): boolean {
-  const cause = board.resetCause();
-  const leftBootDrive = cause === 'request' && board.resetDetail() === REQUEST_DETAIL.bootDrive;
-  return cause === 'power-on' || leftBootDrive;
-}
 
 /** The weights of one tray. */
 export class Weights {
@@ -63,11 +55,7 @@ export class Weights {
   ) {
     this.#known = known;
     this.#plants = new Plants(tray);
-    const unweighed = mayHaveStoodUnweighed(tray.board);
-    const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;
-    const ledger = keptLedger(kept, tray.runAtZeroMs);
-    const cut = unweighed && !known.handled;
-    this.#state = weightBefore(ledger, known.settledG, cut);
+    this.#state = weightAtStart(tray);
   }
 
   get known(): View<KnownWeights> {
@@ -185,14 +173,15 @@ export class Weights {
 
   /**
    * A minute passed, with nothing but water at work on the weight if `undisturbed`. A tray that has drained down
-   * to container capacity tells what the plants have gained, as it does when it is marked soaked; returns whether
-   * it has just done so, and known weights are others now, or what is taken for water is.
+   * to container capacity tells what the plants have gained, as it does when it is marked soaked, or what is no thing on it;
+   * returns whether it has just done so, and known weights are others now, or what is taken for water is.
    */
   minute(grams: number, undisturbed: boolean): boolean {
     if (this.handled) this.#lately.clear();
     else this.#lately.push(grams);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
+    if (this.#hasThings && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG) this.draining.runsOff();
     const capacityG = this.draining.minute(grams, undisturbed);
     if (!undisturbed) return false;
     return (capacityG !== null && this.#drainedTo(capacityG)) || rebooked;
@@ -209,15 +198,31 @@ export class Weights {
   }
 
   #drainedTo(capacityG: number): boolean {
-    const known = this.#known;
     // What else is on the scale, or missing from it, would be taken for plants.
-    if (foreignG(this.#state.ledger) !== 0) return false;
+    if (this.#hasThings) return this.#drainedWithThings(capacityG);
+    const known = this.#known;
     const weights = drainedWeights(known, capacityG);
     if (weights === null) return false;
     this.#standsSoaked(weights);
     const { dryG, dryWeighed } = known;
     this.tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
     return true;
+  }
+
+  /** Whether what was taken for a thing shows to be water, as the tray has drained down to `grams` as read. */
+  #drainedWithThings(grams: number): boolean {
+    const { capacityG, dryG } = this.#known;
+    const { g, offG } = this.grown;
+    const { ledger: before } = this.#state;
+    const knownToG = offG + WATER_LIMITS.fullShare * (capacityG - dryG);
+    const ledger = withDrainedTo(before, grams, capacityG + g, knownToG);
+    this.#keep({ ...this.#state, ledger });
+    return ledger !== before;
+  }
+
+  /** Something stands on the scale, or is missing from it, that is not the tray and its water. */
+  get #hasThings(): boolean {
+    return foreignG(this.#state.ledger) !== 0;
   }
 
   #judgeDryBack(readG: number): void {

@@ -53,7 +53,7 @@ export const HEAT: readonly PlantedBug[] = [
   {
     sentence:
       'Soaking a tray beside its scale for half an hour latches no alarm, and counts as water.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-away.ts',
     find: 'gainedG(rest) <= mostBackG - heldG;',
     replace: 'gainedG(rest) <= 0;',
     foundBy: {

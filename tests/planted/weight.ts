@@ -262,8 +262,8 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'All is well again when it is back.',
-    file: 'firmware/control/ledger.ts',
-    find: 'if (there !== null) return there;',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'if (there !== null) return bounded(withGain(there, change));',
     replace: '',
     foundBy: {
       file: THINGS,
@@ -272,7 +272,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a flooded tray loses first is the flood.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-booking.ts',
     find: 'return lostG <= waterG - capacityG + matchG(lostG);',
     replace: 'return lostG <= 0;',
     foundBy: { file: THINGS, test: 'and that is poured out and set down again is told truly' },
@@ -290,7 +290,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/weight-at-start.ts',
     find: 'const cut = unweighed && !known.handled;',
     replace: 'const cut = false;',
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
@@ -304,7 +304,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/weight-at-start.ts',
     find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
     replace: 'const kept = known;',
     foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
@@ -331,7 +331,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-away.ts',
     find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
     replace: 'capacityG,',
     foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },

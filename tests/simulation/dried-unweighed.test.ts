@@ -105,6 +105,31 @@ describe('a weight taken off a tray that nobody can weigh', () => {
   });
 });
 
+describe('a weight put on a tray that nobody can weigh', () => {
+  it('is known to be gone as it is taken off, though nobody knew at what pace the tray dried meanwhile', () => {
+    const grower = wateredTray({}, { room: { meanC: 28, humidityShare: 0.35 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.reset('power-on');
+    bench.run(5 * MINUTE_MS);
+    bench.fault('scale-unplugged', true, 4 * HOUR_MS);
+    bench.run(3 * HOUR_MS);
+    bench.hand.putWeight(900);
+    bench.run(3 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+    expectToldTruly(grower);
+    // Nothing is thought to be missing either: what is off now is the tray.
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
 describe('a tray with a slow leak', () => {
   it('that is touched is no tray in hand for ever, and the loss is no thing taken off', () => {
     const grower = wateredTray();

@@ -280,6 +280,56 @@ describe('a tray that a welded pump has flooded', () => {
   });
 });
 
+describe('a tray into which a siphon runs as fast as it runs off', () => {
+  /** A moist tray three hours after that befell it: the siphon has run dry meanwhile. */
+  function siphoned(befall: (grower: Grower) => void): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG = 0.96 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    befall(grower);
+    bench.run(3 * HOUR_MS);
+    return grower;
+  }
+  const sprayed = ({ bench }: Grower): void => {
+    bench.fault('siphon', true, 2.5 * HOUR_MS);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.mist(200);
+  };
+  const unweighed = ({ bench }: Grower): void => {
+    bench.fault('scale-unplugged', true, 2 * HOUR_MS);
+    bench.fault('siphon', true, 4 * HOUR_MS);
+    bench.run(2 * HOUR_MS);
+  };
+
+  it.each([
+    ['sprayed meanwhile', sprayed],
+    ['found so when its scale is back', unweighed],
+  ])('%s, has no thing on it once that has run off: dry-back is told truly', (_, befall) => {
+    const grower = siphoned(befall);
+    grower.bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+  });
+
+  it('and that has a thing on it has it still when that has run off', () => {
+    const grower = siphoned(({ bench }) => {
+      bench.hand.putWeight(593);
+      bench.run(20 * MINUTE_MS);
+      bench.fault('siphon', true, 2 * HOUR_MS);
+      bench.run(10 * MINUTE_MS);
+    });
+    grower.bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+});
+
 describe('a weight put on the tray while a flood runs off it', () => {
   it.each([
     [600, 4, 300],

@@ -80,6 +80,25 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
   });
 
+  it('is, though it was watered by hand meanwhile, and what stood on it before was taken off after that', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    bench.run(5 * HOUR_MS);
+    bench.hand.putWeight(400);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.fault('scale-noisy');
+    bench.run(HOUR_MS);
+    bench.hand.mist(90);
+    bench.run(HOUR_MS);
+    bench.hand.takeWeight();
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+  });
+
   it('is, though it was flooded meanwhile and the flood ran off', () => {
     const grower = dryingTray(seed);
     const { bench } = grower;

@@ -107,7 +107,7 @@ export const PLANTED: readonly Bug[] = [
   },
   {
     sentence: 'A tray that comes back is known again.',
-    file: 'firmware/control/ledger.ts',
+    file: 'firmware/control/ledger-booking.ts',
     find: 'if (there !== null) return bounded(withGain(there, change));',
     replace: '',
   },

@@ -4,6 +4,7 @@ import { type Ledger, STEP_KINDS, type Step, type StepKind } from '../../firmwar
 import {
   isDraining,
   withDrained,
+  withDrainedTo,
   withFilling,
   withFloodGone,
   withStanding,
@@ -128,6 +129,46 @@ describe('water that stands above what the wool holds', () => {
     expect(standing(poured(thingG + 1), 0, standsMs)).toMatchObject([{ kind: 'water' }]);
     const low = poured(300, capacityG + WEIGHT_LIMITS.standsShare * rangeG - 1);
     expect(standing(low, 0, standsMs)).toBe(low);
+  });
+});
+
+describe('a tray that has drained', () => {
+  const OFF_G = 80;
+  const drained = (steps: readonly (readonly [StepKind, number])[], grams: number) =>
+    withDrainedTo(
+      steps.map(([kind, stepG]) => step(kind, stepG, grams)),
+      grams,
+      capacityG,
+      OFF_G,
+    ).map(({ kind }) => kind);
+
+  it('stands at capacity: what would have it stand below was no thing on it, but water', () => {
+    expect(drained([['on', 250]], capacityG + OFF_G)).toEqual(['water']);
+    expect(drained([['on', 250]], capacityG + OFF_G + 1)).toEqual(['on']);
+    expect(drained([['on', 250]], capacityG - OFF_G - 1)).toEqual(['on']);
+    // Nobody can tell of what is no more than the capacity is known to.
+    expect(drained([['on', OFF_G]], capacityG)).toEqual(['on']);
+  });
+
+  it('or above was no thing taken off it', () => {
+    expect(drained([['off', -250]], capacityG)).toEqual(['water']);
+    expect(drained([['off', -250]], capacityG - 250)).toEqual(['off']);
+  });
+
+  it('leaves the things on it that do stand there', () => {
+    const things = [
+      ['on', 593],
+      ['on', 257],
+      ['on', 400],
+    ] as const;
+    expect(drained(things, capacityG + 593 + 400)).toEqual(['on', 'water', 'on']);
+    expect(drained(things, capacityG)).toEqual(['water', 'water', 'water']);
+    expect(drained(things, capacityG + 593 + 257 + 400)).toEqual(['on', 'on', 'on']);
+  });
+
+  it('tells nothing where nobody knows what it holds', () => {
+    const thing = [step('on', 250, capacityG)];
+    expect(withDrainedTo(thing, capacityG, Number.NaN, OFF_G)).toBe(thing);
   });
 });
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { STEP_KINDS } from '../../firmware/control/ledger';
+import { FOUND_ANYHOW, STEP_KINDS } from '../../firmware/control/ledger';
 import { keepLedger, keptLedger, lastStep } from '../../firmware/control/ledger-rows';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
@@ -20,7 +20,9 @@ const LATER_MS = 7_000_000;
 
 describe('the ledger over a restart', () => {
   it('knows of a thing that it was found, wherever it stands in it', () => {
-    const steps = [{ kind: 'on', stepG: 933, afterG: Number.NaN, atMs: 0, found: true }] as const;
+    const steps = [
+      { kind: 'on', stepG: 933, afterG: Number.NaN, atMs: 0, found: FOUND_ANYHOW },
+    ] as const;
     const lid = { kind: 'off', stepG: -350, afterG: 3_400, atMs: 7 } as const;
     for (const ledger of [steps, [...steps, lid]]) {
       const { stepsG, stepKinds } = rows();

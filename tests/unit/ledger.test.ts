@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  book,
   EMPTY_LEDGER,
+  FOUND_ANYHOW,
   flowedIn,
   foreignG,
   isTrayAway,
@@ -11,6 +11,7 @@ import {
   rescaled,
   thingOnG,
 } from '../../firmware/control/ledger';
+import { book } from '../../firmware/control/ledger-booking';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { HOUR_MS } from '../../shared/units/time';
 import { holds } from '../properties';
@@ -144,7 +145,7 @@ describe('the tray itself', () => {
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
     for (const backG of [4_000, 3_500]) expect(kinds([-4_000, backG])).toEqual([]);
     expect(trayAfter([-4_000, 4_590])).toMatchObject({
-      ledger: [{ kind: 'water', stepG: 590, found: true }],
+      ledger: [{ kind: 'water', stepG: 590, found: FOUND_ANYHOW }],
       waterG: 4_590,
     });
     expect(kinds([-4_000, 2_000])).toEqual(['tray', 'on']);

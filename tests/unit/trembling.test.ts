@@ -24,6 +24,8 @@ class TremblingTray {
   #uptimeMs = 0;
   /** The window of the scale: what it says is its mean. */
   readonly #codesG: number[] = [];
+  /** What it rested at until it jumped, each time, g. */
+  readonly restedG: number[] = [];
 
   constructor(
     seed: number,
@@ -52,7 +54,9 @@ class TremblingTray {
         this.#state = beginsToTremble(input);
         continue;
       }
-      const { state, slowG, driesGPerMs } = nextTrembling(this.#state, input, this.#before);
+      const next = nextTrembling(this.#state, input, this.#before);
+      const { state, slowG, driesGPerMs, restedG } = next;
+      if (restedG !== null) this.restedG.push(restedG);
       this.#state = state;
       this.#before = { beforeG: this.#before.beforeG + slowG, driesGPerMs };
     }
@@ -85,6 +89,18 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
     const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });
     tray.read(6 * HOUR_S, (second) => 4_000 - (30 * second) / HOUR_S);
     expect(Math.abs(tray.beforeG - 3_820)).toBeLessThan(8);
+  });
+
+  it('is known by what it rested at as it jumps, once the mean there was found', () => {
+    const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });
+    tray.read(HOUR_S, () => 4_000);
+    tray.read(20 * MINUTE_S, () => 4_200);
+    // Two minutes are too short to find it.
+    tray.read(2 * MINUTE_S, () => 4_500);
+    tray.read(20 * MINUTE_S, () => 4_100);
+    expect(tray.restedG).toHaveLength(2);
+    expect(Math.abs((tray.restedG[0] ?? 0) - 4_000)).toBeLessThan(10 * MEAN_SHARE);
+    expect(Math.abs((tray.restedG[1] ?? 0) - 4_200)).toBeLessThan(10 * MEAN_SHARE);
   });
 });
 

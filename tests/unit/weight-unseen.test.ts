@@ -109,3 +109,41 @@ describe('a thing that stood on a tray as the scale fell silent', () => {
     expect(tray.waterG).toBeCloseTo(4_420 - 1_600, 6);
   });
 });
+
+describe('a thing that was put on the tray while the scale was silent', () => {
+  /** It dried by 40 g in five hours, and was reckoned to dry by `gPerH`; then so much more stands there. */
+  const found = (gPerH: number, changeG: number): TrayOnScale => {
+    const tray = new TrayOnScale(4_580);
+    tray.unweighed(5, gPerH);
+    tray.grams = 4_540;
+    tray.byHand(changeG);
+    return tray;
+  };
+
+  it.each([0, 8, 16])(
+    'is known as it goes, though the tray was reckoned to dry by %i g/h',
+    (gPerH) => {
+      const tray = found(gPerH, 600);
+      expect(tray.foreignG).toBeCloseTo(600 - 40 + 5 * gPerH, 6);
+      tray.byHand(-600);
+      expect(tray.foreignG).toBe(0);
+      expect(tray.waterG).toBeCloseTo(4_540, 6);
+    },
+  );
+
+  it('stands there still where more goes than it may weigh, or less', () => {
+    for (const goesG of [500, 1_200]) {
+      const tray = found(8, 600);
+      tray.byHand(-goesG);
+      expect(tray.foreignG).toBeCloseTo(600 - goesG, 6);
+    }
+  });
+
+  it('and a lid that was taken off is known as it is put back', () => {
+    const tray = found(0, -1_400);
+    expect(tray.foreignG).toBeCloseTo(-1_440, 6);
+    tray.byHand(1_370);
+    expect(tray.foreignG).toBeCloseTo(0, 6);
+    expect(tray.waterG).toBeCloseTo(4_510, 6);
+  });
+});

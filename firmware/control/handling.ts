@@ -1,0 +1,142 @@
+/** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { type Change, foreignG, isTrayAway, type Ledger } from './ledger';
+import { book } from './ledger-booking';
+import { beginsToTremble, nextTrembling, type Trembling } from './trembling';
+import type { WeightInput } from './weight';
+
+/** A hand is on the tray, or was within the last quiet time. */
+export interface Hand {
+  readonly sinceMs: number;
+  /** Settled weight before the hand, g. */
+  readonly beforeG: number;
+  /** Since when nothing has moved, ms of uptime; and the weight soon after, g, null until then. */
+  readonly quietSinceMs: number;
+  readonly restG: number | null;
+  /** Movement is judged from this weight, g, taken anew every few seconds, and against an even change. */
+  readonly fromG: number;
+  readonly fromMs: number;
+  /** Even change of the weight by itself (it dries, it leaks), g/ms. */
+  readonly slopeGPerMs: number;
+  /** Weight at the last tick, g; and what of the change went as fast as only a hand moves it. */
+  readonly lastG: number;
+  readonly jerkedG: number;
+  readonly jerked: boolean;
+  /** For how long nobody had weighed the tray before, ms. */
+  readonly unseenMs: number;
+  /** Its weight while the scale trembles; null while it does not. */
+  readonly trembling: Trembling | null;
+  /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
+  readonly driesGPerMs: number;
+}
+
+/** What a scale that trembles changes of a hand, and the steps with what was a step of its own. */
+type AlongNoisy = Pick<
+  Hand,
+  'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs'
+> & { readonly ledger: Ledger };
+
+const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): AlongNoisy => ({
+  ledger,
+  sinceMs: hand.sinceMs,
+  beforeG: hand.beforeG,
+  jerkedG: hand.jerkedG,
+  unseenMs: hand.unseenMs,
+  trembling,
+  driesGPerMs: hand.driesGPerMs,
+});
+
+/**
+ * While the scale trembles no hand is ever over. What its mean does slowly meanwhile is drying, and no part of what hands
+ * did: the weight from before them goes along. Where it jumps from a mean that was found, what hands had done by then is a
+ * step of its own; but a tray that they took off is away by what is left, and back as soon as it is.
+ */
+function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): AlongNoisy {
+  if (input.noisyG === 0) return asItWas(ledger, hand, null);
+  if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input));
+  const { state, slowG, driesGPerMs, restedG } = nextTrembling(hand.trembling, input, hand);
+  const same = { ...asItWas(ledger, hand, state), beforeG: hand.beforeG + slowG, driesGPerMs };
+  if (restedG === null) return same;
+  const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
+  const now = isStep ? book(ledger, changeBy(ledger, hand, restedG, input), input) : ledger;
+  if (isTrayAway(now)) return same;
+  const { uptimeMs: sinceMs } = input;
+  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0 };
+}
+
+/**
+ * The same hand at the next reading, and the steps. Its fields are written out here and where it moves again, and the
+ * state's round it: in a spread with others behind it each costs ten times as much, at every tick with a hand on the tray.
+ */
+export function nextHand(
+  ledger: Ledger,
+  before: Hand,
+  input: WeightInput,
+): { readonly ledger: Ledger; readonly hand: Hand } {
+  const along = alongNoisy(ledger, before, input);
+  const moveG = input.grams - before.lastG;
+  const jerks = Math.abs(moveG) > LIMITS.jerkG;
+  const hand: Hand = {
+    sinceMs: along.sinceMs,
+    beforeG: along.beforeG,
+    quietSinceMs: before.quietSinceMs,
+    restG: before.restG,
+    fromG: before.fromG,
+    fromMs: before.fromMs,
+    slopeGPerMs: before.slopeGPerMs,
+    lastG: input.grams,
+    jerkedG: along.jerkedG + (jerks ? moveG : 0),
+    jerked: before.jerked || jerks,
+    unseenMs: along.unseenMs,
+    trembling: along.trembling,
+    driesGPerMs: along.driesGPerMs,
+  };
+  return { ledger: along.ledger, hand };
+}
+
+/** What a hand did, by the weight at which it left the tray. */
+export function changeBy(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Change {
+  const { beforeG, unseenMs } = hand;
+  return {
+    stepG: restG - beforeG,
+    afterG: restG,
+    waterG: beforeG - foreignG(ledger),
+    uptimeMs: input.uptimeMs,
+    unseenMs,
+    losesGPerMs: input.losesGPerMs,
+    reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
+  };
+}
+
+/**
+ * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
+ * its time, where nothing is known to drain.
+ */
+export function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
+  const changeG = restG - hand.beforeG;
+  const flowedG = changeG - hand.jerkedG;
+  const gently =
+    flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
+  const tookMs = hand.quietSinceMs - hand.sinceMs;
+  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
+}
+
+/** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
+export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {
+  const slow = uptimeMs - hand.fromMs >= LIMITS.driftMs;
+  return {
+    sinceMs: hand.sinceMs,
+    beforeG: hand.beforeG,
+    quietSinceMs: uptimeMs,
+    restG: null,
+    fromG: grams,
+    fromMs: uptimeMs,
+    slopeGPerMs: slow ? slopeGPerMs : 0,
+    lastG: hand.lastG,
+    jerkedG: hand.jerkedG,
+    jerked: hand.jerked,
+    unseenMs: hand.unseenMs,
+    trembling: hand.trembling,
+    driesGPerMs: hand.driesGPerMs,
+  };
+}

@@ -1,0 +1,162 @@
+/** What a step of the weight is taken for, by what it weighs and by what is known of the tray. Pure. */
+import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import {
+  bounded,
+  type Change,
+  EMPTY_LEDGER,
+  isTrayAway,
+  type Ledger,
+  matchG,
+  mostG,
+  type Possible,
+  type Step,
+  type StepKind,
+} from './ledger';
+import { withGain, withTrayBack } from './ledger-away';
+import { withRoom } from './ledger-room';
+import {
+  driedShare,
+  driedUnseen,
+  foundOther,
+  foundWithin,
+  replacedUnseen,
+  sumG,
+  without,
+} from './ledger-unseen';
+
+/** Books a step. */
+export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {
+  const { stepG, afterG, waterG, uptimeMs } = change;
+  if (Math.abs(stepG) <= LIMITS.restlessG) return ledger;
+  const found = foundWithin(change, possible);
+  const entry = (kind: StepKind, ofG = stepG): Step => ({
+    kind,
+    stepG: ofG,
+    afterG,
+    atMs: uptimeMs,
+    ...(found && { found }),
+  });
+  if (isTrayAway(ledger)) {
+    const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
+    if (there !== null) return bounded(withGain(there, change));
+  }
+  const back = takenBack(ledger, stepG);
+  const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
+  if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
+  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
+  const left = leftByTray(ledger, stepG, waterG);
+  if (left !== null) return bounded([...left, entry('tray')]);
+  if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
+  const other = foundOther(ledger, change, possible);
+  if (other !== null) return bounded(other);
+  // What was taken off before may have been something else: no tray weighs more than the scale says.
+  const leftG = Math.min(waterG + stepG, afterG);
+  const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
+  if (isGone) return bounded([...ledger, entry('tray')]);
+  const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
+  if (dried !== null) return dried;
+  const replaced = replacedUnseen(ledger, change);
+  if (replaced !== null) return bounded(replaced);
+  if (stepG < 0) {
+    const isFlood =
+      isOfFlood(-stepG, waterG, possible) || hasStoodInFlood(ledger, change, possible);
+    return bounded([...ledger, entry(isFlood ? 'water' : 'off')]);
+  }
+  // What was taken off comes back first; only the rest can be water.
+  const owedG = -Math.min(
+    0,
+    ledger.reduce((sum, s) => (s.kind === 'off' ? sum + s.stepG : sum), 0),
+  );
+  const paysBack = owedG > 0 && stepG > owedG;
+  const kept = paysBack ? ledger.filter(({ kind }) => kind !== 'off') : ledger;
+  const restG = paysBack ? stepG - owedG : stepG;
+  if (restG <= LIMITS.matchG) return kept;
+  // A thing comes whole, and goes so again.
+  const impossible = waterG + restG > mostG(possible);
+  if (!impossible) return bounded([...kept, entry('water', restG)]);
+  return bounded([...ledger, entry('on')]);
+}
+
+/**
+ * A tray held up leaves what stood beside it: the fall is the tray's weight, and more nearly than that of things which
+ * the step may have taken back, `nearerG` from it.
+ */
+function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: number): boolean {
+  const offG = Math.abs(waterG + stepG);
+  return stepG < 0 && offG <= LIMITS.matchG && !isTrayAway(ledger) && offG < nearerG;
+}
+
+/** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
+function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
+  return lostG <= waterG - capacityG + matchG(lostG);
+}
+
+/**
+ * What was put on while a flood ran off passed for a part of it. It shows as it is taken off: an hour after the flood the tray
+ * still weighed more than it holds, and without the thing it has dried by no more than wool may since.
+ */
+function hasStoodInFlood(
+  ledger: Ledger,
+  { stepG, waterG, uptimeMs }: Change,
+  possible: Possible,
+): boolean {
+  const lostG = -stepG;
+  const flood = ledger
+    .filter(({ flowed, stepG: ofG }) => flowed && ofG >= lostG - matchG(lostG))
+    .at(-1);
+  if (flood === undefined || waterG <= mostG(possible)) return false;
+  const sinceMs = uptimeMs - flood.atMs;
+  const driedG = driedShare(sinceMs) * (possible.capacityG - possible.dryG);
+  return sinceMs >= LIMITS.standsMs && possible.capacityG - (waterG - lostG) <= driedG;
+}
+
+/** What is left where the tray was lifted, and came as water did, was a thing beside it: then it is known as one. */
+function leftByTray(ledger: Ledger, stepG: number, waterG: number): Ledger | null {
+  if (stepG >= 0 || isTrayAway(ledger)) return null;
+  const leftG = waterG + stepG;
+  const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
+    kind === 'water' && Math.abs(ofG - leftG) <= matchG(leftG);
+  const left = ledger.find(isLeft);
+  if (left === undefined) return null;
+  return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
+}
+
+/** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */
+function missG(a: number, b: number): number {
+  const offG = Math.abs(a + b);
+  const opposite = a * b < 0 && offG <= matchG(Math.max(Math.abs(a), Math.abs(b)));
+  return opposite ? offG : Number.POSITIVE_INFINITY;
+}
+
+/** What a step took back, and how far they are from being the same, g. */
+interface TakenBack {
+  readonly steps: Ledger;
+  readonly offG: number;
+}
+
+/** What may have come or gone in one: a thing; or several things at once, the last that came and went. The youngest first. */
+function inOne(ledger: Ledger): readonly Ledger[] {
+  const things = ledger.filter(isThing);
+  return [...youngest(things), ...lastOnes(things)];
+}
+
+const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
+const lastOnes = (steps: Ledger): readonly Ledger[] =>
+  steps.map((_, i) => steps.slice(i)).reverse();
+/**
+ * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
+ * was taken for water among them. Null when it is none.
+ */
+function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
+  const things = ledger.filter(isThing);
+  const water = ledger.filter(({ kind }) => kind === 'water');
+  const known = ledger.filter(({ kind }) => kind !== 'tray');
+  const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
+  for (const steps of candidates) {
+    const offG = missG(sumG(steps), stepG);
+    if (offG < Number.POSITIVE_INFINITY) return { steps, offG };
+  }
+  return null;
+}
+
+const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';

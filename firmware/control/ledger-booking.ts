@@ -41,11 +41,9 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
     if (there !== null) return bounded(withGain(there, change));
   }
   const back = takenBack(ledger, stepG);
-  const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
-  if (isTrayItself(ledger, stepG, waterG, nearerG)) return bounded([...ledger, entry('tray')]);
-  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
-  const left = leftByTray(ledger, stepG, waterG);
+  const left = leftByTray(ledger, stepG, waterG, back);
   if (left !== null) return bounded([...left, entry('tray')]);
+  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const other = foundOther(ledger, change, possible);
   if (other !== null) return bounded(other);
@@ -77,15 +75,6 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   return bounded([...ledger, entry('on')]);
 }
 
-/**
- * A tray held up leaves what stood beside it: the fall is the tray's weight, and more nearly than that of things which
- * the step may have taken back, `nearerG` from it.
- */
-function isTrayItself(ledger: Ledger, stepG: number, waterG: number, nearerG: number): boolean {
-  const offG = Math.abs(waterG + stepG);
-  return stepG < 0 && offG <= LIMITS.matchG && !isTrayAway(ledger) && offG < nearerG;
-}
-
 /** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
 function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
   return lostG <= waterG - capacityG + matchG(lostG);
@@ -110,15 +99,32 @@ function hasStoodInFlood(
   return sinceMs >= LIMITS.standsMs && possible.capacityG - (waterG - lostG) <= driedG;
 }
 
-/** What is left where the tray was lifted, and came as water did, was a thing beside it: then it is known as one. */
-function leftByTray(ledger: Ledger, stepG: number, waterG: number): Ledger | null {
+/**
+ * A tray that is lifted leaves what stood beside it: the fall, `stepG`, is the weight of the tray and its water, and more
+ * nearly than that of things which it may have taken back. Or what is left came as water did: then it is known as a thing.
+ * Returns what is left; null where the fall is something else.
+ */
+function leftByTray(
+  ledger: Ledger,
+  stepG: number,
+  waterG: number,
+  back: TakenBack | null,
+): Ledger | null {
   if (stepG >= 0 || isTrayAway(ledger)) return null;
   const leftG = waterG + stepG;
+  const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
+  if (Math.abs(leftG) <= LIMITS.matchG && Math.abs(leftG) < nearerG) return ledger;
+  if (back !== null) return null;
   const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
     kind === 'water' && Math.abs(ofG - leftG) <= matchG(leftG);
   const left = ledger.find(isLeft);
   if (left === undefined) return null;
   return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
+}
+
+/** Whether a fall by `stepG`, still under way or not, leaves only what stood beside a tray of `waterG` with its water, g. */
+export function isTrayLifted(ledger: Ledger, stepG: number, waterG: number): boolean {
+  return leftByTray(ledger, stepG, waterG, takenBack(ledger, stepG)) !== null;
 }
 
 /** How far both steps are from being one thing, once put on and once taken off, g; infinite when they are not. */

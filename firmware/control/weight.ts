@@ -14,7 +14,7 @@ import {
   rescaled,
   thingOnG,
 } from './ledger';
-import { book } from './ledger-booking';
+import { book, isTrayLifted } from './ledger-booking';
 import {
   isDraining,
   weighedAgain,
@@ -79,10 +79,15 @@ export function effectiveG(state: WeightState, grams: number): number {
   return grams - foreignG(state.ledger);
 }
 
-/** The tray stands somewhere else: it was taken off, or there is too little on the scale, besides things, to be it. */
+/**
+ * The tray stands somewhere else: it was taken off, or there is too little on the scale, besides things, to be it; or what a
+ * hand has left there so far is what stood beside it. No mat waits until the hand is over.
+ */
 export function isAway(state: WeightState, grams: number, dryG: number): boolean {
-  const { ledger } = state;
-  return isTrayAway(ledger) || grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare);
+  const { ledger, hand } = state;
+  if (isTrayAway(ledger) || grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare)) return true;
+  if (hand === null) return false;
+  return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
 /** The same weight read by a calibration that calls a mass `factor` times what it was. */

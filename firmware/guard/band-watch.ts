@@ -3,15 +3,15 @@
  * on its way back there is nothing to do but to wait. Judged once a minute.
  */
 import type { Band } from '../../shared/profile/profile';
-import { MINUTE_MS } from '../../shared/units/time';
+import { HOUR_MS } from '../../shared/units/time';
 import type { PowerCut } from '../control/outage';
 import type { Readings } from '../sensing/readings';
 import { condition, type Finding } from './finding';
 import { GUARD_LIMITS as LIMITS } from './limits';
-import { MinuteHistory } from './minute-history';
+import { NO_TREND, Trend, type TrendSoFar } from './trend';
 
-const TREND_MIN = 60;
-const TREND_MS = TREND_MIN * MINUTE_MS;
+/** A trend that is not known yet is waited for so long. */
+const TREND_MS = HOUR_MS;
 
 /** A root zone that has fallen so far beyond its band has been beyond it for about an hour: wet wool cools 2 K/h. */
 const fellFar = ({ beforeC, afterC }: PowerCut): boolean => beforeC - afterC > LIMITS.bandBeyondK;
@@ -21,6 +21,14 @@ export interface BeforeStart extends PowerCut {
   readonly tooWarm: boolean;
   readonly tooCold: boolean;
 }
+
+/** What is known of a root zone outside its band: the next start goes on with it. */
+export interface BandSoFar {
+  /** For how long it has been outside, on whichever side, ms. */
+  readonly outOfBandMs: number;
+  readonly trend: TrendSoFar;
+}
+export const NOTHING_SO_FAR: BandSoFar = { outOfBandMs: 0, trend: NO_TREND };
 
 /** How the root zone stands to one edge of its band. */
 interface ToEdge {
@@ -50,6 +58,11 @@ class Side {
     readonly limitMs: number,
   ) {}
 
+  /** For how long it has been beyond its edge, ms. */
+  get outsideMs(): number {
+    return this.#outsideMs;
+  }
+
   judge({ rootC, edgeC, beyondK, bearsK, comesBackK }: ToEdge, dtMs: number): Finding {
     const outside = beyondK > (this.#present ? LIMITS.bandBackK : LIMITS.bandBeyondK);
     const unbearable = beyondK > bearsK;
@@ -78,13 +91,12 @@ class Side {
   }
 
   /**
-   * It is beyond its edge by `beyondK` at a start, and was by `wasK` before it, K; `said`: it was an alarm then. What was
-   * said is not over by a start; nor does what nobody had said yet begin with it: to know the trend is enough.
+   * It is beyond its edge by `beyondK` at a start, and was by `wasK` before it, K, for `forMs`; `said`: it was an alarm then.
+   * What was said is not over by a start; nor does what nobody had said yet begin with it.
    */
-  goesOnOverStart(beyondK: number, wasK: number, said: boolean): void {
+  goesOnOverStart(beyondK: number, wasK: number, forMs: number, said: boolean): void {
     if (said && beyondK > LIMITS.bandBackK) this.foundAtStart();
-    else if (Math.min(beyondK, wasK) > LIMITS.bandBeyondK)
-      this.#outsideMs = this.limitMs - TREND_MS;
+    else if (Math.min(beyondK, wasK) > LIMITS.bandBeyondK) this.#outsideMs = forMs;
   }
 
   /** There is no tray for long: what was before is another matter, but what was said of it is not over. */
@@ -117,12 +129,25 @@ class Side {
 
 /** Watches the root zone against the band in force. */
 export class BandWatch {
-  readonly #history = new MinuteHistory(TREND_MIN + 1);
+  readonly #trend: Trend;
   readonly #warm = new Side('too-warm', LIMITS.tooWarmMs);
   readonly #cold = new Side('too-cold', LIMITS.tooColdMs);
   #awayMs = 0;
   /** What is known of the time before this start has been judged: by the readings, and by the clock. */
   #judged = { readings: false, clock: false };
+  /** For how long it was outside before this start, ms, until that has been judged. */
+  #beforeMs: number;
+
+  /** `before` is what was known before this start. */
+  constructor(before: BandSoFar = NOTHING_SO_FAR) {
+    this.#trend = new Trend(before.trend);
+    this.#beforeMs = before.outOfBandMs;
+  }
+
+  get soFar(): BandSoFar {
+    const outOfBandMs = Math.max(this.#beforeMs, this.#warm.outsideMs, this.#cold.outsideMs);
+    return { outOfBandMs, trend: this.#trend.soFar };
+  }
 
   /**
    * Once a minute, `dtMs` after the last. Without a band nothing is out of it; a tray that is lifted or soaked
@@ -137,7 +162,8 @@ export class BandWatch {
     before: BeforeStart | null = null,
   ): readonly Finding[] {
     this.#awayMs = away ? this.#awayMs + dtMs : 0;
-    if (band === null || away) this.#history.clear();
+    if (band === null || away) this.#trend.clear();
+    if (band === null || this.#awayMs > LIMITS.trayOffMs) this.#beforeMs = 0;
     if (band === null) return [this.#warm.end(), this.#cold.end()];
     if (this.#awayMs > LIMITS.trayOffMs) {
       this.#warm.pause();
@@ -146,8 +172,8 @@ export class BandWatch {
     const rootC = rootZone.celsius;
     // A probe in doubt says nothing, and has an alarm of its own.
     if (away || Number.isNaN(rootC)) return [];
-    this.#history.push(rootC);
-    const roseK = rootC - this.#history.ago(TREND_MIN);
+    this.#trend.push(rootC);
+    const { risesK } = this.#trend;
     const { lowC, highC } = band;
     if (before !== null) this.#judgeBefore(before, rootC, band);
     const warm = {
@@ -155,14 +181,14 @@ export class BandWatch {
       edgeC: highC,
       beyondK: rootC - highC,
       bearsK: (maxC ?? Number.POSITIVE_INFINITY) - highC,
-      comesBackK: -roseK,
+      comesBackK: -risesK,
     };
     const cold = {
       rootC,
       edgeC: lowC,
       beyondK: lowC - rootC,
       bearsK: Number.POSITIVE_INFINITY,
-      comesBackK: roseK,
+      comesBackK: risesK,
     };
     return [this.#warm.judge(warm, dtMs), this.#cold.judge(cold, dtMs)];
   }
@@ -171,8 +197,10 @@ export class BandWatch {
   #judgeBefore(before: BeforeStart, rootC: number, { lowC, highC }: Band): void {
     const { readings, clock } = this.#judged;
     if (!readings) {
-      this.#warm.goesOnOverStart(rootC - highC, before.beforeC - highC, before.tooWarm);
-      this.#cold.goesOnOverStart(lowC - rootC, lowC - before.beforeC, before.tooCold);
+      const { beforeC, tooWarm, tooCold } = before;
+      this.#warm.goesOnOverStart(rootC - highC, beforeC - highC, this.#beforeMs, tooWarm);
+      this.#cold.goesOnOverStart(lowC - rootC, lowC - beforeC, this.#beforeMs, tooCold);
+      this.#beforeMs = 0;
     }
     // The board was off for longer than the cold may last.
     const wasCold = (!readings && fellFar(before)) || (!clock && before.forMs >= LIMITS.tooColdMs);

@@ -20,6 +20,11 @@ export class MinuteHistory {
     return this.#values[(this.#next - 1 - minutes + 2 * this.minutes) % this.minutes] ?? Number.NaN;
   }
 
+  /** How many pushes before the newest the oldest value is; 0 without one. */
+  get spanMin(): number {
+    return Math.max(0, this.#count - 1);
+  }
+
   clear(): void {
     this.#count = 0;
   }

@@ -39,7 +39,7 @@ export class Guard {
   readonly #inflow = new InflowWatch();
   readonly #supply = new SupplyWatch();
   readonly #water = new WaterWatch();
-  readonly #band = new BandWatch();
+  readonly #band: BandWatch;
   readonly #presence = new PresenceWatch();
   readonly drying = new DryingWatch();
   #minuteMs = 0;
@@ -48,7 +48,9 @@ export class Guard {
   /** Uptime when hands were last at the tray, ms. */
   #handsMs = Number.NEGATIVE_INFINITY;
 
-  constructor(readonly guarded: Guarded) {}
+  constructor(readonly guarded: Guarded) {
+    this.#band = new BandWatch(guarded.tray.bandBefore);
+  }
 
   /** Probes, supply, the mat's line, scale and inflow each tick, what is slower once a minute. */
   tick(): void {
@@ -70,6 +72,7 @@ export class Guard {
     this.#tell(this.#mat.minute(senses, heating, { handsNear: near, cutOff }));
     const maxC = profile?.rootZoneMaxC ?? null;
     this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, this.#beforeStart));
+    tray.noteBand(this.#band.soFar);
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));

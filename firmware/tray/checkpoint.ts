@@ -65,6 +65,9 @@ const OTHER_NUMBERS = [
   ['weights', 'stepAtRunMs'],
   ['watered', 'sinceByHandMs'],
   ['watered', 'drains'],
+  ['service', 'outOfBandMs'],
+  ['service', 'trendRoseK'],
+  ['service', 'trendForMin'],
 ] as const satisfies readonly NumberField[];
 
 /** All that came later: the number of each probe's curve stands where its row says. */

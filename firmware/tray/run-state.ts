@@ -111,6 +111,10 @@ export interface Service extends CurveNumbers {
   rootZoneC: number;
   /** For how long something that is no alarm has held water off, ms. */
   waterHeldMs: number;
+  /** For how long the root zone has been outside its band, ms; and by how much it has risen lately, K in minutes. */
+  outOfBandMs: number;
+  trendRoseK: number;
+  trendForMin: number;
   /** Total run time at the last restarts by fault, ms, newest first; NaN when none. */
   readonly faultRestarts: Float64Array;
   readonly alarmStates: Uint8Array;
@@ -193,6 +197,9 @@ export function emptyRunState(): RunState {
       unixMs: 0,
       rootZoneC: Number.NaN,
       waterHeldMs: 0,
+      outOfBandMs: 0,
+      trendRoseK: 0,
+      trendForMin: 0,
       ...probeFields('curve', () => 0),
       faultRestarts: new Float64Array(FAULTS_KEPT).fill(Number.NaN),
       alarmStates: new Uint8Array(ALARM_NAMES.length),

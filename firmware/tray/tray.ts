@@ -14,6 +14,7 @@ import type { Board } from '../board';
 import type { PowerCut } from '../control/outage';
 import { stageOf } from '../control/stages';
 import { AlarmBank, type AlarmListener } from '../guard/alarm-bank';
+import type { BandSoFar } from '../guard/band-watch';
 import type { Journal } from '../storage/journal';
 import { type ProfileSlots, profileSlots } from '../storage/profile-slots';
 import type { Settings } from '../storage/settings';
@@ -38,6 +39,9 @@ export class Tray {
 
   /** What survives a power cut. */
   readonly run: RunView;
+
+  /** What was known before this start of a root zone outside its band. */
+  readonly bandBefore: BandSoFar;
 
   readonly #program: Program;
   readonly #service: Service;
@@ -72,6 +76,8 @@ export class Tray {
     this.#uptimeMs = board.clockMs();
     this.#beforeC = state.service.rootZoneC;
     state.service.rootZoneC = Number.NaN;
+    const { outOfBandMs, trendRoseK: roseK, trendForMin: forMin } = state.service;
+    this.bandBefore = { outOfBandMs, trend: { roseK, forMin } };
     this.slots = profileSlots(board);
     this.clock = new WallClock(state.service.unixMs);
     this.alarms = new AlarmBank(this.#alarmChanged);
@@ -146,6 +152,13 @@ export class Tray {
   /** For how long water has been held off, ms: a power cut every few hours must not begin that anew. */
   noteWaterHeld(forMs: number): void {
     this.#service.waterHeldMs = forMs;
+  }
+
+  /** What is known of a root zone outside its band: nor must a start begin that anew. */
+  noteBand({ outOfBandMs, trend }: BandSoFar): void {
+    this.#service.outOfBandMs = outOfBandMs;
+    this.#service.trendRoseK = trend.roseK;
+    this.#service.trendForMin = trend.forMin;
   }
 
   /** The clock tells for how long the board was off before this start, ms; 0 takes back what an earlier one told. */

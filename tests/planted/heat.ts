@@ -179,6 +179,16 @@ export const HEAT: readonly PlantedBug[] = [
     foundBy: { file: BAND, test: 'is said as too cold minutes after a day without power' },
   },
   {
+    sentence: 'It is said as soon as ever, however often the board starts anew meanwhile.',
+    file: 'firmware/guard/band-watch.ts',
+    find: 'LIMITS.bandBeyondK) this.#outsideMs = forMs;',
+    replace: 'LIMITS.bandBeyondK) this.#outsideMs = 0 * forMs;',
+    foundBy: {
+      file: BAND,
+      test: 'is said as too warm after two hours though the board starts anew each %i minutes',
+    },
+  },
+  {
     sentence: 'It is not over because the tray was taken away.',
     file: 'firmware/guard/band-watch.ts',
     find: 'if (!this.#present) this.#forget();',

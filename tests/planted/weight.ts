@@ -244,6 +244,16 @@ export const WEIGHT: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'A mat is off as soon as its tray is lifted, whatever stood beside it and stays.',
+    file: 'firmware/control/weight.ts',
+    find: 'return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));',
+    replace: 'return false;',
+    foundBy: {
+      file: THINGS,
+      test: 'shows as the tray is taken off and it stays: the bare mat is not heated',
+    },
+  },
+  {
     sentence: 'A tray that is off its scale is off its mat, and gets no heat.',
     file: 'firmware/control/interlock.ts',
     find: "  if (away) return 'tray-off';\n  return probesSound",

@@ -34,6 +34,24 @@ describe('a root zone outside its band', () => {
     expect(stateOfAlarm(grower, 'too-warm')).toBe('accepted');
   });
 
+  it.each([25, 50])(
+    'is said as too warm after two hours though the board starts anew each %i minutes',
+    (min) => {
+      const grower = new Grower({ room: { meanC: 24, swingK: 0, weatherK: 0 } });
+      grower.commission(profileWith({ hold: { band: { lowC: 14, highC: 16 } } }));
+      const { bench } = grower;
+      let raisedMin = 0;
+      while (stateOfAlarm(grower, 'too-warm') === 'normal' && raisedMin < 600) {
+        bench.run(5 * MINUTE_MS);
+        raisedMin += 5;
+        if (raisedMin % min === 0) bench.reset('exception');
+      }
+      // Each start forgets what passed since the last checkpoint, a tick under five minutes.
+      expect(raisedMin).toBeGreaterThanOrEqual(120);
+      expect(raisedMin).toBeLessThanOrEqual(125 + 5 * Math.floor(120 / min));
+    },
+  );
+
   it('is said as too cold after a long power cut, and the status tells how long and how cold it was', () => {
     const grower = sownTray({}, { room: { meanC: 15 } });
     const { bench } = grower;

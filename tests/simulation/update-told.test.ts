@@ -1,7 +1,11 @@
-/** An update under a running tray whose board was told of other probes: a hand, or a weight, was on it as the power went. */
+/**
+ * An update under a running tray to which something happened as the power went: a hand, or a weight, was on it, with other
+ * probes that the board was told of; or it was too warm, and not yet for long enough to be said.
+ */
 import { describe, expect, it } from 'vitest';
 import { probeCurveOf } from '../../shared/physics/probe-curve';
-import { MINUTE_MS } from '../../shared/units/time';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { changesOf, stateOfAlarm } from './scenes';
 import { B3435 } from './told-probes';
 import {
   CHECKPOINT_S,
@@ -114,5 +118,35 @@ describe('an update of a running tray from the layout with curves', () => {
     const entries = updatedTray(CURVES).journal();
     expect(entries[0]).toMatchObject({ kind: 'boot', boot: 3 });
     expect(lostIn(entries)).toEqual([]);
+  });
+});
+
+/** The same of one whose checkpoint ended with whether it drains: its root zone had been too warm for nearly two hours. */
+const DRAINS_BEFORE = { stageRunS: 6_600, capacityG: 4595.9, dryG: 535.8, reservoirLeftMl: 5_000 };
+/** Without a lid it stands cooler by evaporation: in this room it is as warm as it was. */
+const WARM_ROOM = { meanC: 30, swingK: 0, weatherK: 0 };
+const DRAINS: Past = {
+  flash: flashOf('running-tray-drains-layout'),
+  parts: { seed: 41, room: WARM_ROOM },
+  trayG: 4562.8,
+};
+
+describe('an update of a running tray from the layout with what drains', () => {
+  it('goes on in the same stage with the same weights, and loses nothing of its run', () => {
+    const grower = updatedTray(DRAINS);
+    const { stage, water } = grower.status();
+    expect(stage).toMatchObject({ index: 1, name: 'first feed', kind: 'weigh', staying: false });
+    expect(stage?.runS).toBeGreaterThanOrEqual(DRAINS_BEFORE.stageRunS - CHECKPOINT_S);
+    const { capacityG, dryG, reservoirLeftMl } = DRAINS_BEFORE;
+    expect(water).toMatchObject({ capacityG, dryG, reservoirLeftMl });
+    expect(lostIn(grower.journal())).toEqual([]);
+  });
+
+  it('says that it is too warm once it has been so for as long as ever since the update', () => {
+    const grower = updatedTray(DRAINS);
+    grower.bench.run(1.9 * HOUR_MS);
+    expect(changesOf(grower, 'too-warm')).toEqual([]);
+    grower.bench.run(0.2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'too-warm')).toBe('unaccepted');
   });
 });

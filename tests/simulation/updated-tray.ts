@@ -13,8 +13,8 @@ import { Grower } from './grower';
 /** Flash of a tray that an older firmware held. How each was made: `fixtures/README.md`. */
 export interface Past {
   readonly flash: Uint8Array;
-  /** Of the bench it was held on: its scale, probes and pump. */
-  readonly parts: Pick<BenchOptions, 'seed' | 'ntcs'>;
+  /** Of the bench it was held on: its scale, probes and pump, and the room. */
+  readonly parts: Pick<BenchOptions, 'seed' | 'ntcs'> & Partial<Pick<BenchOptions, 'room'>>;
   /** What the tray weighs as the board starts again, g. */
   readonly trayG: number;
   /** A weight that stood on it besides, g. */

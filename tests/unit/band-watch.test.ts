@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { BandWatch, type BeforeStart } from '../../firmware/guard/band-watch';
+import { BandWatch, type BeforeStart, NOTHING_SO_FAR } from '../../firmware/guard/band-watch';
 import { GUARD_LIMITS } from '../../firmware/guard/limits';
 import { MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
@@ -45,6 +45,16 @@ function restartedAt(beforeC: number, said: Partial<BeforeStart> = {}): BeforeSt
     ...said,
   };
 }
+
+/** Whether anything is told of a tray that is away for so long. */
+const toldAway = (watch: BandWatch, minutes: number): boolean => {
+  let told = false;
+  for (let i = 1; i <= minutes; i++) {
+    const findings = watch.minute(readings({ away: true }), BAND, null, MINUTE_MS);
+    told ||= findings.length > 0;
+  }
+  return told;
+};
 
 describe('a root zone outside its band', () => {
   it('is too cold after an hour more than 2 K below it, and not before', () => {
@@ -118,15 +128,61 @@ describe('a root zone outside its band', () => {
     expect(comesBack(watch, off(61 * MINUTE_MS, 15.5, 15), 21)).toEqual([]);
   });
 
-  it('is said an hour after a start where it was too warm before as well, and not where it was not', () => {
-    const warm = (minutes: number, beforeC: number, rootC = (_minute: number) => 29) =>
-      presentAfter(new BandWatch(), minutes, rootC, { before: restartedAt(beforeC) });
-    expect(warm(60, 29)).toEqual([]);
-    expect(warm(61, 29)).toEqual(['too-warm']);
-    expect(warm(119, 27.9)).toEqual([]);
-    expect(warm(119, Number.NaN)).toEqual([]);
-    // On its way back it is let be, as ever.
-    expect(warm(300, 31, (i) => 31 - i * 0.006)).toEqual([]);
+  /** What is present after each of many starts, so many minutes apart, the root zone at `rootC` of the minute in all. */
+  function presentAtStarts(
+    apartMin: number,
+    starts: number,
+    rootC: (minute: number) => number,
+  ): string[] {
+    const told: string[] = [];
+    let soFar = NOTHING_SO_FAR;
+    for (let i = 0; i < starts; i++) {
+      const fromMin = i * apartMin;
+      const watch = new BandWatch(soFar);
+      const before = restartedAt(i === 0 ? Number.NaN : rootC(fromMin));
+      told.push(presentAfter(watch, apartMin, (j) => rootC(fromMin + j), { before }).join());
+      soFar = watch.soFar;
+    }
+    return told;
+  }
+
+  it('is said when it has lasted as long as ever, over however many starts', () => {
+    expect(presentAtStarts(20, 6, () => 29)).toEqual([...Array(5).fill(''), 'too-warm']);
+    expect(presentAtStarts(59, 3, () => 29)).toEqual(['', '', 'too-warm']);
+    expect(presentAtStarts(110, 2, () => 29)).toEqual(['', 'too-warm']);
+    expect(presentAtStarts(19, 4, () => 21)).toEqual(['', '', '', 'too-cold']);
+    expect(presentAtStarts(20, 9, () => 27.9)).toEqual(Array(9).fill(''));
+  });
+
+  it('is let be over however many starts while it comes back, and said when it no longer does', () => {
+    for (const apartMin of [20, 59, 110]) {
+      const starts = Math.ceil(480 / apartMin);
+      const cools = presentAtStarts(apartMin, starts, (i) => 33 - i * 0.009);
+      expect(cools).toEqual(Array(starts).fill(''));
+      const warms = presentAtStarts(apartMin, starts, (i) => 17 + i * 0.009);
+      expect(warms).toEqual(Array(starts).fill(''));
+      const stands = presentAtStarts(apartMin, starts, (i) => Math.max(29, 33 - i * 0.02));
+      expect(stands.at(-1)).toBe('too-warm');
+    }
+  });
+
+  it('has to last anew after a start that finds it where it should be, or that comes as the tray is away for long', () => {
+    const soFar = { outOfBandMs: 110 * MINUTE_MS, trend: { roseK: 0, forMin: 60 } };
+    const warmAt = (watch: BandWatch, rootC: number, minutes: number): string[] =>
+      presentAfter(watch, minutes, () => rootC, { before: restartedAt(29) });
+    expect(warmAt(new BandWatch(soFar), 29, 11)).toEqual(['too-warm']);
+    const back = new BandWatch(soFar);
+    warmAt(back, 25, 1);
+    expect(warmAt(back, 29, 119)).toEqual([]);
+    const away = new BandWatch(soFar);
+    toldAway(away, 90);
+    expect(warmAt(away, 29, 119)).toEqual([]);
+    // Nobody knows what it was before: a probe in doubt.
+    const unknown = new BandWatch(soFar);
+    presentAfter(unknown, 30, () => Number.NaN, { before: restartedAt(29) });
+    expect(unknown.soFar).toEqual(soFar);
+    const early = presentAfter(unknown, 11, () => 29, { before: restartedAt(Number.NaN) });
+    expect(early).toEqual([]);
   });
 
   it('is so still after a start where it was said before, until it is well back', () => {
@@ -139,16 +195,6 @@ describe('a root zone outside its band', () => {
     expect(first(25, { tooCold: true })).toEqual([]);
     expect(first(29, { tooCold: true })).toEqual([]);
   });
-
-  /** Whether anything is told of a tray that is away for so long. */
-  const toldAway = (watch: BandWatch, minutes: number): boolean => {
-    let told = false;
-    for (let i = 1; i <= minutes; i++) {
-      const findings = watch.minute(readings({ away: true }), BAND, null, MINUTE_MS);
-      told ||= findings.length > 0;
-    }
-    return told;
-  };
 
   it('is not over because the tray was taken away, but when it is back and has come back', () => {
     for (const minutes of [30, 90, 24 * 60]) {

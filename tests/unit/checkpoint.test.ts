@@ -90,6 +90,9 @@ const anyRun: fc.Arbitrary<RunState> = fc
       unixMs: anyNumber,
       rootZoneC: anyNumber,
       waterHeldMs: anyNumber,
+      outOfBandMs: anyNumber,
+      trendRoseK: anyNumber,
+      trendForMin: anyNumber,
       ...probeFields('curve', () => anyNumber),
       faultRestarts: fc
         .array(anyNumber, { minLength: restarts, maxLength: restarts })

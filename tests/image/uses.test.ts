@@ -89,13 +89,17 @@ async function loads(grower: Growing): Promise<void> {
   expect((await grower.done('profile', 'compare', profile)).same).toBe(false);
 }
 
-/** Nobody is in the room until the tray has had water, or should have; what was really so, quarter by quarter. */
+/**
+ * Nobody is in the room until the tray has had water and the board has judged by its weight what came, or it should have;
+ * what was really so, quarter by quarter.
+ */
 async function leavesAlone({ bench }: Growing, before: BenchState): Promise<BenchState[]> {
   const quarters: BenchState[] = [];
   const isWatered = () => (quarters.at(-1)?.pump.deliveredMl ?? 0) > before.pump.deliveredMl;
   while (quarters.length < ALONE.atLeast || (!isWatered() && quarters.length < ALONE.atMost)) {
     quarters.push(await bench.wait(QUARTER_S));
   }
+  if (isWatered()) quarters.push(await bench.wait(QUARTER_S));
   return quarters;
 }
 

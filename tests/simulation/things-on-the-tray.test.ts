@@ -116,6 +116,33 @@ describe('a weight put beside a half dry tray', () => {
   });
 });
 
+describe('two weights on a tray that lacks as much water', () => {
+  it('taken off together after it was sprayed leave it as dry as it is, and it is watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG -= 0.14 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(450);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.leaveInTray(150);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.mist(60);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower, 3 * HOUR_MS);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+});
+
 describe('a tray away from its scale', () => {
   it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
     const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });

@@ -197,6 +197,32 @@ describe('a tray away from its scale', () => {
   });
 });
 
+describe('a weight put in the place of a tray by the hand that took it off', () => {
+  it.each([
+    ['held up as the scale trembles', 44],
+    ['held up for a minute', 1],
+  ])(
+    'is no tray: nothing is heated on it, and the tray is known as it comes back; %s',
+    (_, min) => {
+      const grower = wateredTray({}, { room: { meanC: 17 } });
+      const { bench } = grower;
+      bench.run(HOUR_MS);
+      bench.hand.liftTray(80 * MINUTE_MS);
+      bench.run(min * MINUTE_MS);
+      bench.hand.putWeight(870);
+      bench.run(2 * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run((75 - min) * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run(10 * MINUTE_MS);
+      expect(grower.status().heat.heldBy).toBe(null);
+      bench.hand.takeWeight();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});
+
 describe('a weight in the place of a tray that was taken away while the scale was silent', () => {
   it('is not watered and the mat under it is not heated; the tray beside it is known as it comes back', () => {
     const grower = wateredTray({}, { room: { meanC: 17 } });

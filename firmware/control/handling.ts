@@ -1,7 +1,9 @@
 /** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { type Change, foreignG, isTrayAway, type Ledger } from './ledger';
+import { bounded, type Change, foreignG, isTrayAway, type Ledger } from './ledger';
+import { isAbsent, mayBeBack } from './ledger-away';
 import { book } from './ledger-booking';
+import { withOtherInPlace } from './ledger-unseen';
 import { beginsToTremble, nextTrembling, type Trembling } from './trembling';
 import type { WeightInput } from './weight';
 
@@ -28,6 +30,8 @@ export interface Hand {
   readonly trembling: Trembling | null;
   /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
   readonly driesGPerMs: number;
+  /** Since when it has the tray off the scale, ms of uptime; null while what stands there may be the tray. */
+  readonly wentMs: number | null;
 }
 
 /** What a scale that trembles changes of a hand, and the steps with what was a step of its own. */
@@ -56,12 +60,30 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): AlongNoisy 
   if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input));
   const { state, slowG, driesGPerMs, restedG } = nextTrembling(hand.trembling, input, hand);
   const same = { ...asItWas(ledger, hand, state), beforeG: hand.beforeG + slowG, driesGPerMs };
-  if (restedG === null) return same;
+  // What stands there meanwhile is not the tray.
+  if (restedG === null || hand.wentMs !== null) return same;
   const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
   const now = isStep ? book(ledger, changeBy(ledger, hand, restedG, input), input) : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
   return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0 };
+}
+
+/**
+ * Since when a hand has the tray off the scale: from when too little is left there, until what stands there may be it again.
+ * A tray that was away before the hand is judged as the hand is over.
+ */
+function wentSince(
+  ledger: Ledger,
+  wentMs: number | null,
+  beforeG: number,
+  input: WeightInput,
+): number | null {
+  if (isTrayAway(ledger)) return null;
+  const { grams, uptimeMs, dryG } = input;
+  if (wentMs === null) return isAbsent(ledger, grams, dryG) ? uptimeMs : null;
+  const waterG = beforeG - foreignG(ledger);
+  return mayBeBack(ledger, grams, waterG, input, uptimeMs - wentMs) ? null : wentMs;
 }
 
 /**
@@ -90,12 +112,21 @@ export function nextHand(
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,
+    wentMs: wentSince(along.ledger, before.wentMs, along.beforeG, input),
   };
   return { ledger: along.ledger, hand };
 }
 
+/** The steps after a hand is over: what it left in the place of a tray that it took off is a thing. */
+export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Ledger {
+  const change = changeBy(ledger, hand, restG, input);
+  const booked = book(ledger, change, input);
+  const isOther = hand.wentMs !== null && !isTrayAway(booked);
+  return isOther ? bounded(withOtherInPlace(ledger, change)) : booked;
+}
+
 /** What a hand did, by the weight at which it left the tray. */
-export function changeBy(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Change {
+function changeBy(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Change {
   const { beforeG, unseenMs } = hand;
   return {
     stepG: restG - beforeG,
@@ -138,5 +169,6 @@ export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPe
     unseenMs: hand.unseenMs,
     trembling: hand.trembling,
     driesGPerMs: hand.driesGPerMs,
+    wentMs: hand.wentMs,
   };
 }

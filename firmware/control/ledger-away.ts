@@ -8,6 +8,7 @@ import {
   mostG,
   type Possible,
   pouredG,
+  thingOnG,
 } from './ledger';
 import { driedShare } from './ledger-unseen';
 
@@ -22,6 +23,34 @@ function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
     capacityG: Number.isNaN(capacityG) ? waterG : capacityG,
     dryG: Number.isNaN(dryG) ? 0 : dryG,
   };
+}
+
+/** There is too little on the scale, besides the largest thing, to be the tray. */
+export function isAbsent(ledger: Ledger, grams: number, dryG: number): boolean {
+  return grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare);
+}
+
+/** The least that a tray of `waterG` with its water may weigh after so long beside the scale, g. */
+function leastBackG(waterG: number, holds: Possible, awayMs: number): number {
+  // What it had above its capacity runs off there, all of it or not yet.
+  const heldG = Math.min(waterG, holds.capacityG);
+  return heldG - awayDriedShare(awayMs) * (holds.capacityG - holds.dryG);
+}
+
+/**
+ * Whether what stands there, `grams`, is not too light to be a tray of `waterG` that was lifted off so long ago. Things on it
+ * may have been taken off, and what was poured may have run out.
+ */
+export function mayBeBack(
+  ledger: Ledger,
+  grams: number,
+  waterG: number,
+  possible: Possible,
+  awayMs: number,
+): boolean {
+  const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
+  const leastG = leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs);
+  return grams - missingG >= leastG - pouredG(ledger);
 }
 
 /**
@@ -39,13 +68,13 @@ export function withTrayBack(
 ): Ledger | null {
   const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
   const holds = asFarAsKnown(possible, waterG);
-  const driedG = awayDriedShare(uptimeMs - wentMs) * (holds.capacityG - holds.dryG);
-  // What it had above its capacity runs off beside the scale, all of it or not yet.
-  const heldG = Math.min(waterG, holds.capacityG);
+  const leastG = leastBackG(waterG, holds, uptimeMs - wentMs);
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
-  const gainedG = (rest: Ledger): number => afterG - foreignG(rest) - heldG;
+  const heldG = Math.min(waterG, holds.capacityG);
+  const standsG = (rest: Ledger): number => afterG - foreignG(rest);
+  const gainedG = (rest: Ledger): number => standsG(rest) - heldG;
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    gainedG(rest) >= -driedG - lessG && gainedG(rest) <= mostBackG - heldG;
+    standsG(rest) >= leastG - lessG && standsG(rest) <= mostBackG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));

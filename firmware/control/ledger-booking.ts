@@ -149,15 +149,21 @@ function inOne(ledger: Ledger): readonly Ledger[] {
 const youngest = (steps: Ledger): readonly Ledger[] => steps.map((step) => [step]).reverse();
 const lastOnes = (steps: Ledger): readonly Ledger[] =>
   steps.map((_, i) => steps.slice(i)).reverse();
+/** What came one after another, and more after it. */
+const runsBefore = (steps: Ledger): readonly Ledger[] =>
+  steps.slice(2).flatMap((_, i) => lastOnes(steps.slice(0, i + 2)).slice(1));
+
 /**
  * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
- * was taken for water among them. Null when it is none.
+ * was taken for water among them, the last that came or some before: what was poured after them stays. Null when it is none.
  */
 function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const things = ledger.filter(isThing);
   const water = ledger.filter(({ kind }) => kind === 'water');
   const known = ledger.filter(({ kind }) => kind !== 'tray');
-  const candidates = [youngest(things), youngest(water), lastOnes(things), lastOnes(known)].flat();
+  const one = [youngest(things), youngest(water)].flat();
+  const several = [lastOnes(things), lastOnes(known), runsBefore(known)].flat();
+  const candidates = [...one, ...several];
   for (const steps of candidates) {
     const offG = missG(sumG(steps), stepG);
     if (offG < Number.POSITIVE_INFINITY) return { steps, offG };

@@ -46,8 +46,14 @@ function isMoreThanLid({ stepG, unseenMs }: Change): boolean {
  * stands there now is a thing in its place. Null where it cannot have been so.
  */
 export function replacedUnseen(ledger: Ledger, change: Change): Ledger | null {
-  if (!isMoreThanLid(change)) return null;
-  const { stepG, waterG, afterG, uptimeMs: atMs } = change;
+  return isMoreThanLid(change) ? withOtherInPlace(ledger, change) : null;
+}
+
+/** The tray went, and what stands there now is a thing in its place. */
+export function withOtherInPlace(
+  ledger: Ledger,
+  { stepG, waterG, afterG, uptimeMs: atMs }: Change,
+): Ledger {
   const went: Step = { kind: 'tray', stepG: -waterG, afterG: afterG - waterG - stepG, atMs };
   return [...ledger, went, { kind: 'on', stepG: waterG + stepG, afterG, atMs }];
 }

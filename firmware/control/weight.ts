@@ -3,7 +3,7 @@
  * Pure: state in, reading in, state out; the same object while nothing changed.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { changeBy, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
+import { bookHand, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
 import {
   EMPTY_LEDGER,
   flowedIn,
@@ -12,9 +12,9 @@ import {
   type Ledger,
   type Possible,
   rescaled,
-  thingOnG,
 } from './ledger';
-import { book, isTrayLifted } from './ledger-booking';
+import { isAbsent } from './ledger-away';
+import { isTrayLifted } from './ledger-booking';
 import {
   isDraining,
   weighedAgain,
@@ -81,12 +81,14 @@ export function effectiveG(state: WeightState, grams: number): number {
 
 /**
  * The tray stands somewhere else: it was taken off, or there is too little on the scale, besides things, to be it; or what a
- * hand has left there so far is what stood beside it. No mat waits until the hand is over.
+ * hand has left there so far is what stood beside it, or too light to be the tray that it took off. No mat waits until the
+ * hand is over.
  */
 export function isAway(state: WeightState, grams: number, dryG: number): boolean {
   const { ledger, hand } = state;
-  if (isTrayAway(ledger) || grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare)) return true;
+  if (isTrayAway(ledger) || isAbsent(ledger, grams, dryG)) return true;
   if (hand === null) return false;
+  if (hand.wentMs !== null) return true;
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
@@ -139,6 +141,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         unseenMs,
         trembling: null,
         driesGPerMs: input.driesGPerMs,
+        wentMs: null,
       },
     };
   }
@@ -221,6 +224,6 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
     return settled(ledger, grams, input);
   }
   // What the weight did since the hand left is drying, and no part of the step.
-  const change = changeBy(known, hand, restG, input);
-  return { ...state, ledger: book(known, change, input), settledG: grams, hand: null };
+  const ledger = bookHand(known, next, restG, input);
+  return { ...state, ledger, settledG: grams, hand: null };
 }

@@ -54,8 +54,8 @@ export const HEAT: readonly PlantedBug[] = [
     sentence:
       'Soaking a tray beside its scale for half an hour latches no alarm, and counts as water.',
     file: 'firmware/control/ledger-away.ts',
-    find: 'gainedG(rest) <= mostBackG - heldG;',
-    replace: 'gainedG(rest) <= 0;',
+    find: 'standsG(rest) <= mostBackG;',
+    replace: 'standsG(rest) <= heldG;',
     foundBy: {
       file: 'tests/simulation/things-on-the-tray.test.ts',
       test: 'soaked beside the scale for half an hour',

@@ -254,6 +254,26 @@ export const WEIGHT: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'What the hand that took the tray off puts in its place is no tray.',
+    file: 'firmware/control/weight.ts',
+    find: 'if (hand.wentMs !== null) return true;',
+    replace: '',
+    foundBy: {
+      file: THINGS,
+      test: 'is no tray: nothing is heated on it, and the tray is known as it comes back',
+    },
+  },
+  {
+    sentence: 'Things taken off together are known, though water came after them.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: ', runsBefore(known)].flat();',
+    replace: '].flat();',
+    foundBy: {
+      file: THINGS,
+      test: 'taken off together after it was sprayed leave it as dry as it is',
+    },
+  },
+  {
     sentence: 'A tray that is off its scale is off its mat, and gets no heat.',
     file: 'firmware/control/interlock.ts',
     find: "  if (away) return 'tray-off';\n  return probesSound",

@@ -116,6 +116,33 @@ describe('a weight put beside a half dry tray', () => {
   });
 });
 
+describe('two weights on a tray that lacks as much water', () => {
+  it('taken off together after it was sprayed leave it as dry as it is, and it is watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG -= 0.14 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(450);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.leaveInTray(150);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.mist(60);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    runToDose(grower, 3 * HOUR_MS);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
+  });
+});
+
 describe('a tray away from its scale', () => {
   it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
     const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
@@ -168,6 +195,32 @@ describe('a tray away from its scale', () => {
     expectToldTruly(grower);
     expect(grower.alarms()).toEqual([]);
   });
+});
+
+describe('a weight put in the place of a tray by the hand that took it off', () => {
+  it.each([
+    ['held up as the scale trembles', 44],
+    ['held up for a minute', 1],
+  ])(
+    'is no tray: nothing is heated on it, and the tray is known as it comes back; %s',
+    (_, min) => {
+      const grower = wateredTray({}, { room: { meanC: 17 } });
+      const { bench } = grower;
+      bench.run(HOUR_MS);
+      bench.hand.liftTray(80 * MINUTE_MS);
+      bench.run(min * MINUTE_MS);
+      bench.hand.putWeight(870);
+      bench.run(2 * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run((75 - min) * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run(10 * MINUTE_MS);
+      expect(grower.status().heat.heldBy).toBe(null);
+      bench.hand.takeWeight();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
 });
 
 describe('a weight in the place of a tray that was taken away while the scale was silent', () => {

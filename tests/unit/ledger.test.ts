@@ -90,6 +90,13 @@ describe('a step of the weight', () => {
     expect(kinds([1_742, 187, -1_929])).toEqual([]);
   });
 
+  it('takes back several things at once, though water was poured after them: that stays', () => {
+    expect(trayAfter([1_400, 300, 250, -1_700], { trayG: 2_000 })).toMatchObject({
+      ledger: [{ kind: 'water', stepG: 250 }],
+      waterG: 2_250,
+    });
+  });
+
   it('too much for the wool was water, once what had filled it goes again as a thing', () => {
     expect(kinds([600, 500])).toEqual(['water', 'on']);
     expect(trayAfter([600, 500, -600])).toMatchObject({

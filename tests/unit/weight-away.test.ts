@@ -34,6 +34,30 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(4_000, 6);
   });
 
+  it('is away though the hand that lifts it puts a thing in its place, until what stands there may be it', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.read(0, false);
+    tray.read(0, false);
+    tray.byHand(870);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_400);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    tray.byHand(-870);
+    expect(tray.waterG).toBeCloseTo(4_400, 6);
+  });
+
+  it('is back at once in the hand that lifted it, a little drier or without what stood on it', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(1_000);
+    for (const backG of [5_500, 4_400]) {
+      tray.read(0, false);
+      tray.read(0, false);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+      tray.read(backG, false);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    }
+  });
+
   it('is away when it leaves what had passed for water, which was a thing beside it', () => {
     const tray = new TrayOnScale(3_560);
     tray.byHand(876);

@@ -57,7 +57,7 @@ export const HEAT: readonly PlantedBug[] = [
     find: 'standsG(rest) <= mostBackG;',
     replace: 'standsG(rest) <= heldG;',
     foundBy: {
-      file: 'tests/simulation/things-on-the-tray.test.ts',
+      file: 'tests/simulation/tray-away.test.ts',
       test: 'soaked beside the scale for half an hour',
     },
   },

@@ -153,12 +153,15 @@ class Run {
       return;
     }
     switch (event.kind) {
-      case 'mark':
-        if (event.mark === 'dry' || event.mark === 'soaked') witness.weightsDoubtful = true;
-        if (event.mark === 'sown') witness.stageEnters();
+      case 'mark': {
+        const { mark, volumeMl } = event;
+        if (mark === 'dry' || mark === 'soaked') witness.weightsDoubtful = true;
         witness.stageMoved = true;
-        grower.mark(event.mark, event.volumeMl === undefined ? {} : { volumeMl: event.volumeMl });
+        const taken = grower.mark(mark, volumeMl === undefined ? {} : { volumeMl });
+        // What a noisy line has lost is no sowing: the stage goes on to its own end.
+        if (taken && mark === 'sown') witness.stageEnters();
         return;
+      }
       case 'clock':
         if (event.wrongByMin !== 0) witness.clockWrong = true;
         attempt(() =>

@@ -1,0 +1,145 @@
+/** What stands on the scale is known from the water: things, and a tray that is away. */
+import type { PlantedBug } from './bug';
+
+const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
+const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
+const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
+const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
+const AWAY = 'tests/simulation/tray-away.test.ts';
+const FLOOD = 'tests/simulation/things-in-a-flood.test.ts';
+
+export const ON_THE_SCALE: readonly PlantedBug[] = [
+  {
+    sentence: 'A tray that is not on its scale is told.',
+    file: 'firmware/guard/presence-watch.ts',
+    find: "condition('tray-away', this.#awayMs >= LIMITS.trayOffMs, scale.grams),",
+    replace: "condition('tray-away', false, scale.grams),",
+    foundBy: {
+      file: AWAY,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'A mat is off as soon as its tray is lifted, whatever stood beside it and stays.',
+    file: 'firmware/control/weight.ts',
+    find: 'return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));',
+    replace: 'return false;',
+    foundBy: {
+      file: THINGS,
+      test: 'shows as the tray is taken off and it stays: the bare mat is not heated',
+    },
+  },
+  {
+    sentence: 'What the hand that took the tray off puts in its place is no tray.',
+    file: 'firmware/control/weight.ts',
+    find: 'if (hand.wentMs !== null) return true;',
+    replace: '',
+    foundBy: {
+      file: AWAY,
+      test: 'is no tray: nothing is heated on it, and the tray is known as it comes back',
+    },
+  },
+  {
+    sentence: 'Things taken off together are known, though water came after them.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: ', runsBefore(known)].flat();',
+    replace: '].flat();',
+    foundBy: {
+      file: THINGS,
+      test: 'taken off together after it was sprayed leave it as dry as it is',
+    },
+  },
+  {
+    sentence: 'A tray that is off its scale is off its mat, and gets no heat.',
+    file: 'firmware/control/interlock.ts',
+    find: "  if (away) return 'tray-off';\n  return probesSound",
+    replace: '  return probesSound',
+    foundBy: {
+      file: AWAY,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'No probe is judged meanwhile.',
+    file: 'firmware/tick/guard.ts',
+    find: 'if (senses.handled || senses.away) this.#handsMs = tray.uptimeMs;',
+    replace: '',
+    foundBy: { file: ORDINARY, test: 'a transplant marked %s it is done locks no heat off' },
+  },
+  {
+    sentence: 'All is well again when it is back.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'if (there !== null) return bounded(withGain(there, change));',
+    replace: '',
+    foundBy: {
+      file: AWAY,
+      test: 'gets no heat, is told after an hour, and goes on by itself',
+    },
+  },
+  {
+    sentence: 'What a flooded tray loses first is the flood.',
+    file: 'firmware/control/ledger-booking.ts',
+    find: 'return lostG <= waterG - capacityG + matchG(lostG);',
+    replace: 'return lostG <= 0;',
+    foundBy: { file: FLOOD, test: 'and that is poured out and set down again is told truly' },
+  },
+  {
+    sentence:
+      'What stands above the brim of the wool and does not run off is a thing, and no water.',
+    file: 'firmware/control/ledger-evidence.ts',
+    find: 'if (!stands || forMs < LIMITS.standsMs',
+    replace: 'if (stands || forMs < LIMITS.standsMs',
+    foundBy: {
+      file: THINGS,
+      test: 'that the wool could just hold is told once it has not run off',
+    },
+  },
+  {
+    sentence: 'What a tray weighs less after a power cut it has dried.',
+    file: 'firmware/tick/weight-at-start.ts',
+    find: 'const cut = unweighed && !known.handled;',
+    replace: 'const cut = false;',
+    foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
+  },
+  {
+    sentence: 'A board that starts again goes on knowing that its tray drains.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['watered', 'sinceByHandMs'],\n",
+    replace: '',
+    foundBy: { file: OVER_A_START, test: 'is no falling weight and has no thing on it' },
+  },
+  {
+    sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
+    file: 'firmware/tick/weight-at-start.ts',
+    find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
+    replace: 'const kept = known;',
+    foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
+  },
+  {
+    sentence: 'A mean that is still being found, on a scale that trembles, is no drying.',
+    file: 'firmware/control/trembling.ts',
+    find: 'if (isBeingFound || mayRunOff)',
+    replace: 'if (mayRunOff)',
+    foundBy: {
+      file: 'tests/simulation/trembling.test.ts',
+      test: 'that is taken off while hands work at it for an hour',
+    },
+  },
+  {
+    sentence: 'But what a hand was doing as the power went is no dry-back.',
+    file: 'firmware/tick/weights.ts',
+    find: 'known.handled = state.hand !== null;',
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/stages-and-hands.test.ts',
+      test: 'a lid taken off just before the power is cut is no dry-back either',
+    },
+  },
+  {
+    sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
+    file: 'firmware/control/ledger-away.ts',
+    find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
+    replace: 'capacityG,',
+    foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },
+  },
+];

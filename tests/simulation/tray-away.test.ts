@@ -1,0 +1,129 @@
+/** A tray that is away is known to be, whatever stands in its place, and known again as it comes back. */
+import { describe, expect, it } from 'vitest';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import { doses, stateOfAlarm, wateredTray } from './scenes';
+import { expectToldTruly } from './told-truly';
+
+describe('a tray away from its scale', () => {
+  it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
+    const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-away']);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('returned');
+    bench.run(2 * HOUR_MS);
+    expect(grower.alarms()).toEqual(['tray-away']);
+    expectToldTruly(grower);
+  });
+
+  it('is known to be away, and known again, though more than half of what it weighs dry was taken off before', () => {
+    const grower = wateredTray({ feed: { band: { lowC: 27, highC: 28 } } });
+    const { bench } = grower;
+    const { plant } = bench.rig;
+    const lidG = 0.75 * (plant.parameters.trayG + plant.wool.dryG);
+    bench.hand.leaveInTray(lidG);
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    grower.call('mark.set', { mark: 'soaked' });
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe('tray-off');
+    plant.wool.heldG -= 0.1 * plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(2 * HOUR_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    expect(grower.alarms()).toEqual([]);
+    expectToldTruly(grower);
+  });
+
+  it('soaked beside the scale for half an hour counts as watered', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(12 * HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+    expect(grower.alarms()).toEqual([]);
+  });
+});
+
+describe('a weight put in the place of a tray by the hand that took it off', () => {
+  it.each([
+    ['held up as the scale trembles', 44],
+    ['held up for a minute', 1],
+  ])(
+    'is no tray: nothing is heated on it, and the tray is known as it comes back; %s',
+    (_, min) => {
+      const grower = wateredTray({}, { room: { meanC: 17 } });
+      const { bench } = grower;
+      bench.run(HOUR_MS);
+      bench.hand.liftTray(80 * MINUTE_MS);
+      bench.run(min * MINUTE_MS);
+      bench.hand.putWeight(870);
+      bench.run(2 * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run((75 - min) * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+      bench.run(10 * MINUTE_MS);
+      expect(grower.status().heat.heldBy).toBe(null);
+      bench.hand.takeWeight();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    },
+  );
+});
+
+describe('a weight in the place of a tray that was taken away while the scale was silent', () => {
+  it('is not watered and the mat under it is not heated; the tray beside it is known as it comes back', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('scale-unplugged', true, 90 * MINUTE_MS);
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(1_300);
+    bench.hand.takeTray();
+    bench.run(35 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    const before = doses(grower).length;
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'tray-away')).toBe('unaccepted');
+    expect(doses(grower)).toHaveLength(before);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});
+
+describe('a weight that was left in a tray as it dried beside its scale', () => {
+  it('comes back with it, is told once it has not run off, and taken out it leaves the tray as dry as it is', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * HOUR_MS);
+    bench.rig.plant.wool.heldG -= 0.04 * bench.rig.plant.wool.capacityG;
+    bench.hand.leaveInTray(450);
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('normal');
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expectToldTruly(grower);
+  });
+});

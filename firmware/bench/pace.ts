@@ -2,6 +2,7 @@
  * How far apart ticks come on a bench that leaves out those in which nothing can change: no hands, no pump, no start of
  * the board, no fault that begins, ends or moves anything.
  */
+import { MINUTE_MS } from '../../shared/units/time';
 import type { Rig } from './rig';
 
 /** What the next calm tick goes by: the clock alone, or what stands on the scale as well. */
@@ -32,18 +33,18 @@ export const CALM_TICK_MS = 10_000;
 /** Where it stands well: twenty such seasons had the first feed and the doses of those with every tick, but for two doses. */
 export const CALMEST_TICK_MS = 20_000;
 /** Where the load says when one is due sooner. What the firmware does once a minute it still does. */
-export const STILLEST_TICK_MS = 60_000;
+export const STILLEST_TICK_MS = MINUTE_MS;
 /** Where the scale stands well, calm begins so soon: one of 24 such seasons had one dose fewer. */
-export const CALM_SOON_MS = 10 * 60_000;
+export const CALM_SOON_MS = 10 * MINUTE_MS;
 /** Calm is what comes so long after hands, the pump or the start of the board: weight and probes stand still by then. */
-const CALM_AFTER_MS = 20 * 60_000;
+const CALM_AFTER_MS = 20 * MINUTE_MS;
 /** With the load to go by: no longer apart than this until calm comes, and each second so long after hands and pump, */
 const SETTLING_TICK_MS = 5_000;
 const WEIGHED_AGAIN_MS = 30_000;
 /** and after a start or a change of a fault: a probe that was bad has to read well for 60 ticks. */
 const SOUND_AGAIN_MS = 75_000;
 /** Full minutes are met by each. */
-const GAPS_MS = [60_000, 30_000, 20_000, 10_000, 5_000, 2_000] as const;
+const GAPS_MS = [MINUTE_MS, 30_000, 20_000, 10_000, 5_000, 2_000] as const;
 /** The plant's shortest time constant, the probe's, bears no longer steps. */
 const PLANT_STEP_MS = 10_000;
 /** Nor the mat's, half a time constant: a probe is as warm as its place by then. */

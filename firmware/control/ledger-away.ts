@@ -55,9 +55,9 @@ export function mayBeBack(
 
 /**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
- * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the scale, or was water that ran out
- * there: whichever leaves it more as it went. What was taken for water may have been a thing, if nothing else fits. Null
- * when it is something else.
+ * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the
+ * scale, or was water that ran out there: whichever leaves it more as it went. What was taken for water may have been a
+ * thing, if nothing else fits. Null when it is something else.
  */
 export function withTrayBack(
   ledger: Ledger,

@@ -11,18 +11,12 @@ import {
   type Possible,
   type Step,
   type StepKind,
+  sumG,
+  without,
 } from './ledger';
 import { withGain, withTrayBack } from './ledger-away';
 import { withRoom } from './ledger-room';
-import {
-  driedShare,
-  driedUnseen,
-  foundOther,
-  foundWithin,
-  replacedUnseen,
-  sumG,
-  without,
-} from './ledger-unseen';
+import { driedShare, driedUnseen, foundOther, foundWithin, replacedUnseen } from './ledger-unseen';
 
 /** Books a step. */
 export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {

@@ -2,8 +2,7 @@
  * What passed for water and shows to have been a thing took no room in the wool: what came after it is judged anew. Pure; the
  * steps themselves are booked in `ledger-booking.ts`.
  */
-import type { Ledger, Step } from './ledger';
-import { sumG } from './ledger-unseen';
+import { type Ledger, type Step, sumG } from './ledger';
 
 /**
  * The ledger once `things` show to have been things, where the wool and its tray weigh `mostG` at most: what came after one

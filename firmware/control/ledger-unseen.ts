@@ -11,11 +11,9 @@ import {
   type Ledger,
   type Possible,
   type Step,
+  sumG,
+  without,
 } from './ledger';
-
-export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
-export const without = (ledger: Ledger, steps: Ledger): Ledger =>
-  ledger.filter((step) => !steps.includes(step));
 
 /** What wool may dry by in so long at most, as a share of its water. */
 export const driedShare = (ms: number): number =>

@@ -48,6 +48,13 @@ export interface Possible {
   readonly dryG: number;
 }
 
+/** What several steps came to together, g. */
+export const sumG = (steps: Ledger): number => steps.reduce((sum, { stepG }) => sum + stepG, 0);
+
+/** The ledger but for `steps` of it. */
+export const without = (ledger: Ledger, steps: Ledger): Ledger =>
+  ledger.filter((step) => !steps.includes(step));
+
 /** What is on the scale, or missing from it, without being the tray and its water, g. */
 export function foreignG(ledger: Ledger): number {
   let sum = 0;

@@ -3,6 +3,7 @@
  * known weights of the run state; `control/weight.ts` decides.
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
+import { MINUTE_MS } from '../../shared/units/time';
 import { assert } from '../assert';
 import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
@@ -31,7 +32,7 @@ import { Plants } from './plants';
 import { weightAtStart } from './weight-at-start';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
-const LATELY_MIN = WEIGHT_LIMITS.fallingMs / 60_000;
+const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
 
 /** The weights of one tray. */
 export class Weights {

@@ -3,7 +3,6 @@
  * limiter, hourly pump cap and watchdog are the runtime's, so that the firmware meets them here too.
  */
 import {
-  areLimiterCodes,
   type Door,
   LIMITER,
   loadsSenseCode,
@@ -11,11 +10,12 @@ import {
   MAT_LOOK,
   PUMP_LEASE_MAX_MS,
 } from '../../shared/board/map';
-import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
+import type { ProbeName } from '../../shared/board/probes';
 import { MAT_LOOKED, type MatLooked, OUTPUT, type ResetCause } from '../../shared/board/words';
 import { HOUR_MS } from '../../shared/units/time';
 import type { Board } from '../board';
 import type { FlashAccess } from '../storage/flash-access';
+import { SimulatedLimiter } from './limiter';
 import type { Rig } from './rig';
 
 /** Thrown by `restart`, which does not return on the chip; the bench catches it. */
@@ -27,31 +27,6 @@ export class RestartRequest extends Error {
 export class BootDriveRequest extends Error {
   override readonly name = 'BootDriveRequest';
 }
-
-/** What the limiter goes by on one probe. */
-interface Limits {
-  readonly hotCode: number;
-  readonly openCode: number;
-  readonly shortCode: number;
-}
-
-/** The limits of the reference probe on a channel; 0: never too hot. */
-function referenceLimitsOf(channel: number): Limits {
-  const name = PROBE_NAMES[channel];
-  const limiter = name === undefined ? null : PROBES[name].limiter;
-  const hotCode = limiter === null ? 0 : limiter.hotCode;
-  return { hotCode, openCode: LIMITER.openCode, shortCode: LIMITER.shortCode };
-}
-
-const REFERENCE_LIMITS: readonly Limits[] = PROBE_NAMES.map((_, channel) =>
-  referenceLimitsOf(channel),
-);
-
-/** In a list, for they are read at every tick. */
-const PROBE_ROWS = PROBE_NAMES.map((name) => {
-  const { channel, limiter } = PROBES[name];
-  return { name, channel, limiter };
-});
 
 /** Lease asked for, within its limit; anything that is no positive number is none. */
 function lease(ms: number, maxMs: number): number {
@@ -70,12 +45,8 @@ export class SimulatedBoard implements Board {
   private pumpUntilMs = 0;
   private pumpHour = 0;
   private pumpHourMs = 0;
-  /** By channel. */
-  private readonly probeCodes: number[] = [];
-  private limiter = 0;
-  /** By channel: what was told of other probes than the reference one. */
-  private readonly limits: (Limits | 'unfit')[] = [];
-  private limitsOpen = false;
+  private readonly limiter = new SimulatedLimiter();
+  private readonly probeCode = (name: ProbeName): number => this.rig.probeCode(name);
   /** Of the looks at the mat's line: whether it was on at the last one, when the next is due, and whether that is the second of two. */
   private lookedOn = false;
   private nextLookMs = 0;
@@ -102,14 +73,13 @@ export class SimulatedBoard implements Board {
     this.fedUnasked = false;
     // Only without power does the runtime forget: restarts must not buy the pump more time.
     if (cause === 'power-on' || cause === 'brown-out') this.pumpHourMs = 0;
-    this.limits.length = 0;
-    this.limitsOpen = true;
+    this.limiter.startAfresh();
     this.sense();
   }
 
   /** The controller is made: the limiter is told no more. */
   limitsEnd(): void {
-    this.limitsOpen = false;
+    this.limiter.close();
     this.sense();
   }
 
@@ -122,19 +92,12 @@ export class SimulatedBoard implements Board {
 
   /** Reads the probes and lets the limiter judge their codes, as the runtime does by itself. */
   sense(): void {
-    this.limiter = 0;
-    for (const { name, channel, limiter } of PROBE_ROWS) {
-      const code = this.rig.probeCode(name);
-      this.probeCodes[channel] = code;
-      const limits = this.limits[channel] ?? REFERENCE_LIMITS[channel] ?? 'unfit';
-      const isSound = limits !== 'unfit' && believable(code, limits);
-      if (limiter !== null && !isSound) this.limiter |= limiter.output;
-    }
+    this.limiter.judge(this.probeCode);
   }
 
   /** How long the mat is on in the next `stepMs`, ms. */
   matMs(stepMs: number): number {
-    if (this.limiter !== 0) return 0;
+    if (this.limiter.held !== 0) return 0;
     return Math.min(stepMs, Math.max(0, this.matUntilMs - this.nowMs));
   }
 
@@ -193,15 +156,11 @@ export class SimulatedBoard implements Board {
   }
 
   limitProbe(channel: number, hotCode: number, openCode: number, shortCode: number): boolean {
-    if (!this.limitsOpen || this.limits[channel] !== undefined) return false;
-    if (PROBE_NAMES[channel] === undefined) return false;
-    const taken = areLimiterCodes(hotCode, openCode, shortCode);
-    this.limits[channel] = taken ? { hotCode, openCode, shortCode } : 'unfit';
-    return taken;
+    return this.limiter.tell(channel, hotCode, openCode, shortCode);
   }
 
   readProbe(channel: number): number {
-    return this.probeCodes[channel] ?? Number.NaN;
+    return this.limiter.codes[channel] ?? Number.NaN;
   }
 
   readScale(): number {
@@ -230,12 +189,12 @@ export class SimulatedBoard implements Board {
   }
 
   leaseMat(ms: number): void {
-    this.limitsOpen &&= !(ms > 0);
+    if (ms > 0) this.limiter.close();
     this.matUntilMs = this.nowMs + lease(ms, MAT_LEASE_MAX_MS);
   }
 
   leasePump(ms: number): void {
-    this.limitsOpen &&= !(ms > 0);
+    if (ms > 0) this.limiter.close();
     this.pumpUntilMs = this.nowMs + lease(ms, PUMP_LEASE_MAX_MS);
   }
 
@@ -248,7 +207,7 @@ export class SimulatedBoard implements Board {
         ? OUTPUT.loadsLive
         : 0) |
       (this.pumpHourLeftMs() > 0 ? 0 : OUTPUT.pumpHourSpent) |
-      this.limiter
+      this.limiter.held
     );
   }
 
@@ -308,9 +267,4 @@ export class SimulatedBoard implements Board {
     }
     return LIMITER.pumpMaxMsPerHour - this.pumpHourMs;
   }
-}
-
-/** Neither open nor short nor hotter than the fixed limit: a hotter probe gives a lower code. */
-function believable(code: number, { hotCode, openCode, shortCode }: Limits): boolean {
-  return code <= openCode && code >= shortCode && code > hotCode;
 }

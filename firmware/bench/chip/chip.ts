@@ -173,7 +173,7 @@ export class Chip extends WiredChip {
 
   private runMachine(machine: Machine, endNanos: number): void {
     try {
-      machine.runUntil(endNanos);
+      machine.execution.runUntil(endNanos);
     } catch (error) {
       if (!(error instanceof PowerCut)) throw error;
       this.powerOff();

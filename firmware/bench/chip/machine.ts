@@ -1,14 +1,15 @@
 /**
  * One run of the processor, from power-up or a watchdog restart to the next: the emulator with every
- * peripheral as it is after a reset, and the processor's faults and sleep done as on silicon.
+ * peripheral as it is after a reset.
  */
 import { GPIOPinState, RP2040 } from 'rp2040js';
-import { FLASH_BYTES, FLASH_START, PINS } from '../../../shared/board/map';
+import { PINS } from '../../../shared/board/map';
 import { wireAdc } from './adc';
 import { BridgeConverter } from './bridge';
 import { BusFault, ImageError, StrictBus } from './bus';
 import { ChipClock } from './clock';
 import { ClockTree } from './clock-tree';
+import { Execution, INSTRUCTION_BYTES } from './execution';
 import { fitFlash } from './flash-side';
 import { mendInstructions, mendInterrupts, mendSysTick } from './mended-core';
 import { mustBeAnalog, wireOutputs } from './pads';
@@ -33,11 +34,6 @@ const PERIPHERAL = {
   chipReset: 0x40064,
   usb: 0x50110,
 } as const;
-const NMI = 2;
-const HARD_FAULT = 3;
-const INSTRUCTION_BYTES = 2;
-/** Of one stay in translated code. */
-const LONGEST_CYCLES = 1e9;
 
 /** Scratch register that tells the ROM to start something else than the flash. */
 const ROM_ENTRY_SCRATCH = 4;
@@ -61,39 +57,38 @@ export class Machine {
   bitten: WatchdogMemory | null = null;
   /** Set with it when the ROM was asked for its drive: with what (data sheet 2.8.3.1.5). */
   bootDriveCall: BootDriveCall | null = null;
-  /** Executes nothing while set; time and peripherals go on. */
-  hung = false;
-  /** Instructions executed. */
-  instructions = 0;
-  /** Simulated time spent executing, not sleeping, ns. */
-  busyNanos = 0;
+  readonly execution: Execution;
   private readonly clock = new ChipClock();
   private readonly bus: StrictBus;
   private readonly clocks: ClockTree;
-  private nanosPerCycle = 0;
   /** The processor's clock is divided by so much for the flash, once it is mapped. */
   private flashDivider = 0;
   /** Words that caches have read which are no more. */
   private missedBefore = 0;
-  /** The processor has no clock. */
-  private stopped = false;
-  private lockedUp = false;
 
   constructor(private readonly around: Surroundings) {
     const { clock } = this;
     const rp2040 = new Processor(clock);
     this.rp2040 = rp2040;
+    const { memory } = around.executor;
+    memory.lendTo(rp2040);
+    const resets = new Resets(rp2040, (name) => {
+      if (name === 'USBCTRL') this.usb.controller.startAfresh();
+    });
+    const bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
+    bus.breakage = around.breakage;
+    this.bus = bus;
+    const onFault = (fault: BusFault): void => around.onFault(fault);
+    const execution = new Execution({ rp2040, clock, bus, executor: around.executor, onFault });
+    this.execution = execution;
     this.clocks = new ClockTree(
       rp2040,
       clock,
       () => around.crystalRate(),
       (mhz) => {
-        this.stopped = mhz === 0;
-        if (!this.stopped) this.nanosPerCycle = 1000 / mhz;
+        execution.clockMhz = mhz;
       },
     );
-    const { memory } = around.executor;
-    memory.lendTo(rp2040);
     rp2040.logger = { debug() {}, info() {}, warn: this.complain, error: this.complain };
     this.uart = new Uart(rp2040, clock);
     this.uart.onSent = (byte) => around.onUartByte(byte);
@@ -112,21 +107,12 @@ export class Machine {
     });
     mendInterrupts(rp2040);
     mendSysTick(rp2040);
-    const resets = new Resets(rp2040, (name) => {
-      if (name === 'USBCTRL') this.usb.controller.startAfresh();
-    });
-    this.bus = new StrictBus(rp2040, memory, resets, around.writableFlash);
-    this.bus.breakage = around.breakage;
     mendInstructions(rp2040, memory);
     this.install(resets).start();
   }
 
   get nanos(): number {
     return this.clock.nanos;
-  }
-
-  get isAsleep(): boolean {
-    return this.rp2040.core.waiting || this.lockedUp || this.hung || this.stopped;
   }
 
   get outputsOn(): ReadonlySet<OutputName> {
@@ -178,116 +164,13 @@ export class Machine {
     return this.missedBefore + (this.bus.cache?.misses ?? 0);
   }
 
-  /** Runs until that time of this machine, or until the watchdog bites. */
-  runUntil(nanos: number): void {
-    while (this.clock.nanos < nanos && this.bitten === null) {
-      try {
-        this.execute(nanos);
-      } catch (error) {
-        if (!(error instanceof BusFault)) throw error;
-        this.fault(error);
-      }
-    }
+  private end(bitten: WatchdogMemory): void {
+    this.bitten = bitten;
+    this.execution.isOver = true;
   }
 
   private tellDivider(): void {
     if (this.bus.cache !== null) this.bus.cache.clockDivider = this.flashDivider;
-  }
-
-  private execute(until: number): void {
-    const { clock } = this;
-    const { core } = this.rp2040;
-    while (clock.nanos < until && this.bitten === null) {
-      const isCalled = (core.pendingInterrupts & core.enabledInterrupts) !== 0;
-      if (core.waiting && (isCalled || core.pendingSystick)) {
-        core.waiting = false;
-        core.interruptsUpdated = true;
-      }
-      if (this.isAsleep) {
-        clock.tick(Math.min(clock.nextNanos, until) - clock.nanos);
-      } else {
-        this.burst(until);
-      }
-    }
-  }
-
-  /** Executes until something is due, the processor sleeps or the watchdog bites. */
-  private burst(until: number): void {
-    const { clock, bus } = this;
-    const { core } = this.rp2040;
-    const { cache } = bus;
-    const startNanos = clock.nanos;
-    let executed = 0;
-    try {
-      do {
-        // Translated code reads flash by itself, and knows of no sector that is half erased.
-        const runs = cache === null && bus.mapped && bus.halfErased === null;
-        if (runs && !core.interruptsUpdated) {
-          executed += this.executeRuns(until);
-          if (clock.nanos >= until || clock.nanos >= clock.nextNanos) break;
-        }
-        // First the instruction: a flash operation, or a wait for the ADC, moves the time on by itself.
-        const cycles = cache === null ? core.executeInstruction() : this.executeCached(cache);
-        clock.nanos += cycles * this.nanosPerCycle;
-        executed += 1;
-      } while (
-        clock.nanos < until &&
-        clock.nanos < clock.nextNanos &&
-        !core.waiting &&
-        this.bitten === null &&
-        !this.stopped
-      );
-    } finally {
-      this.instructions += executed;
-      this.busyNanos += clock.nanos - startNanos;
-    }
-    clock.fire();
-  }
-
-  /**
-   * One instruction and what it waits for flash, cycles. While the upper half of a word is executed the processor fetches
-   * the next word, whether the instruction goes on there or not (taken to be so: nothing that is fetched is called off).
-   */
-  private executeCached(cache: XipCache): number {
-    const { core } = this.rp2040;
-    const { PC } = core;
-    const cycles = core.executeInstruction();
-    const next = PC + INSTRUCTION_BYTES - FLASH_START;
-    if ((PC & 2) !== 0 && next > 0 && next < FLASH_BYTES) cache.word(next);
-    return cycles + cache.takeWaitedCycles();
-  }
-
-  /** Executes what is translated, until something is due or it ends; returns how many instructions. */
-  private executeRuns(until: number): number {
-    const { clock } = this;
-    const { executor } = this.around;
-    const nanos = Math.min(until, clock.nextNanos) - clock.nanos;
-    executor.execute(Math.min(LONGEST_CYCLES, Math.ceil(nanos / this.nanosPerCycle)));
-    const { cycles, count } = executor.memory;
-    clock.nanos += cycles * this.nanosPerCycle;
-    executor.translation.want(this.rp2040.core.PC);
-    return count;
-  }
-
-  /** The processor's answer to a fault; one inside a fault handler stops it for good (lockup). */
-  private fault(fault: BusFault): void {
-    const { core } = this.rp2040;
-    this.around.onFault(fault);
-    if (core.IPSR === HARD_FAULT || core.IPSR === NMI || this.lockedUp) {
-      this.lockedUp = true;
-      return;
-    }
-    const isFetch = fault.address === (core.PC & ~1) >>> 0;
-    if (!isFetch) core.PC -= INSTRUCTION_BYTES;
-    try {
-      core.waiting = false;
-      core.exceptionEntry(HARD_FAULT);
-      // The emulator enters handlers with the vector's Thumb bit still set.
-      core.PC &= ~1;
-    } catch (error) {
-      if (!(error instanceof BusFault)) throw error;
-      this.lockedUp = true;
-    }
   }
 
   private readonly complain = (component: string, message: string): void => {
@@ -306,7 +189,7 @@ export class Machine {
     peripherals[PERIPHERAL.chipReset] = new ChipReset(rp2040, around.poweredOn);
     const { tick } = this.clocks;
     const watchdog = new Watchdog(rp2040, tick, around.watchdogMemory, (bitten) => {
-      this.bitten = bitten;
+      this.end(bitten);
     });
     watchdog.onTick = (cycles) => this.clocks.tickEvery(cycles);
     peripherals[PERIPHERAL.watchdog] = watchdog;
@@ -323,7 +206,7 @@ export class Machine {
       watchdog.scratch.set([activityPins, leftOut]);
       watchdog.scratch[ROM_ENTRY_SCRATCH] = 0;
       const { scratch } = watchdog;
-      this.bitten = { scratch: Uint32Array.from(scratch), reason: WATCHDOG_REASON.timer };
+      this.end({ scratch: Uint32Array.from(scratch), reason: WATCHDOG_REASON.timer });
     };
     return fitFlash({ rp2040, bus, clock, onMapped, enterBootDrive }, around);
   }

@@ -72,12 +72,12 @@ export abstract class WiredChip {
   abstract get nowMs(): number;
 
   get instructions(): number {
-    return this.executed + (this.machine?.instructions ?? 0);
+    return this.executed + (this.machine?.execution.instructions ?? 0);
   }
 
   /** Time spent executing instructions since the first start, ms. */
   get busyMs(): number {
-    return (this.busyNanos + (this.machine?.busyNanos ?? 0)) / NANOS_PER_MS;
+    return (this.busyNanos + (this.machine?.execution.busyNanos ?? 0)) / NANOS_PER_MS;
   }
 
   /** Outputs whose pins are driven high. */
@@ -92,13 +92,13 @@ export abstract class WiredChip {
 
   /** The processor sleeps: it has nothing to do. */
   get isAsleep(): boolean {
-    return this.machine?.isAsleep ?? true;
+    return this.machine?.execution.isAsleep ?? true;
   }
 
   /** The processor executes nothing any more, as if its program hung with interrupts off. */
   set hung(hung: boolean) {
     this.isHung = hung;
-    if (this.machine !== null) this.machine.hung = hung;
+    if (this.machine !== null) this.machine.execution.hung = hung;
   }
 
   /**
@@ -215,7 +215,7 @@ export abstract class WiredChip {
     if (!this.usbPlugged) machine.usb.unplug();
     machine.bridge.stuck = this.stuckLine;
     machine.bridge.refresh();
-    machine.hung = this.isHung;
+    machine.execution.hung = this.isHung;
     machine.cached = this.isCached;
     machine.uart.low = this.uartLow;
     this.machine = machine;
@@ -223,8 +223,8 @@ export abstract class WiredChip {
 
   /** The run is over. */
   protected end(machine: Machine): void {
-    this.executed += machine.instructions;
-    this.busyNanos += machine.busyNanos;
+    this.executed += machine.execution.instructions;
+    this.busyNanos += machine.execution.busyNanos;
     this.missed += machine.misses;
     this.machine = null;
   }

@@ -246,7 +246,7 @@ export const MARK_LIMITS = {
   trayMaxG: 100_000,
   /** A profile's wool may be that much heavier than the wool at hand, as a share. */
   woolShare: 0.85,
-  /** Tray, matting and manifold beside the wool, g, and as a share of the wool's water: more is water. */
+  /** Tray and manifold beside wool and matting, g, and as a share of their water: more is water. */
   trayOwnG: 1_500,
   moistShare: 0.15,
   /** Water at container capacity against what the profile's medium holds: the share depends on height. */

@@ -79,7 +79,7 @@ export function judgeDry(at: AtMark): DryTaken | NotTaken {
   const woolG = Math.min(...[...profile.media, ...(medium ? [medium] : [])].map(dryWoolG));
   if (dryG < woolG * LIMITS.woolShare) return notTaken('lighter-than-wool', dryG, woolG);
   const mostG =
-    mostOf(profile, dryWoolG) + LIMITS.trayOwnG + LIMITS.moistShare * mostOf(profile, holdsG);
+    mostOf(profile, emptyG) + LIMITS.trayOwnG + LIMITS.moistShare * mostOf(profile, holdsG);
   if (dryG > mostG) return notTaken('not-dry', dryG, mostG);
   return { ok: true, dryG };
 }
@@ -130,6 +130,11 @@ function judgeMoves({ gainedLatelyG }: AtMark): NotTaken | null {
   return null;
 }
 
+/** Dry weight, g, of a medium and of what lies under it. */
+function emptyG(medium: Medium, spread: Spread | null): number {
+  return dryWoolG(medium) + (spread?.dryG ?? 0);
+}
+
 /** Water, g, that a medium holds at container capacity, and what lies under it with it. */
 function holdsG(medium: Medium, spread: Spread | null): number {
   return gFromMl(capacityWaterMl(medium) + (spread?.holdsMl ?? 0));
@@ -148,11 +153,11 @@ function mostOf(
 function reckonedDryG({ profile, medium }: AtMark, capacityG: number): number | NotTaken {
   if (medium === null) return notTaken('dry-weight-unknown');
   const spread = profile?.spread ?? null;
-  const emptyG = dryWoolG(medium) + (spread?.dryG ?? 0);
+  const leastDryG = emptyG(medium, spread);
   // Matting and channels keep water too, but none of it is in a piece.
   const waterG = holdsG(medium, spread);
-  const leastG = (emptyG + waterG) * LIMITS.capacityLeastShare;
+  const leastG = (leastDryG + waterG) * LIMITS.capacityLeastShare;
   if (capacityG < leastG) return notTaken('not-soaked', capacityG, leastG);
   // Wool that holds less than the profile says weighs no less for it.
-  return Math.max(emptyG, capacityG - waterG);
+  return Math.max(leastDryG, capacityG - waterG);
 }

@@ -87,6 +87,21 @@ describe('a dry tray', () => {
     expect(judgeDry(weighing(mostG + 1))).toEqual(refused('not-dry', mostG + 1, mostG));
   });
 
+  it('on heavy matting is taken as dry with a tray of its own under it', () => {
+    const spread = {
+      by: 'capillary-matting',
+      areaM2: 1,
+      dryG: 2000,
+      holdsMl: 0,
+      outlets: 0,
+    } as const;
+    const onMatting = { ...PROFILE, spread };
+    const dryG = WOOL_G + spread.dryG + 400;
+    expect(judgeDry({ ...weighing(dryG), profile: onMatting })).toEqual({ ok: true, dryG });
+    const mostG = WOOL_G + spread.dryG + MARK_LIMITS.trayOwnG + MARK_LIMITS.moistShare * WATER_G;
+    expect(judgeDry({ ...weighing(mostG + 1), profile: onMatting })).toMatchObject({ ok: false });
+  });
+
   it('of which pieces have gone weighs no less than what is left', () => {
     const medium = { ...PLUGS, pieces: 10 };
     const leftG = dryWoolG(medium);
@@ -276,8 +291,7 @@ describe('over all profiles and weights', () => {
         const waterG = gFromMl(capacityWaterMl(medium) + (spread?.holdsMl ?? 0));
         // Smaller is no tray, larger no scale carries.
         if (dryG < trayMinG || waterG < waterMinG || dryG + waterG > trayMaxG) return;
-        if ((spread?.dryG ?? 0) <= MARK_LIMITS.trayOwnG)
-          expect(judgeDry(onScale(profile, medium, dryG))).toEqual({ ok: true, dryG });
+        expect(judgeDry(onScale(profile, medium, dryG))).toEqual({ ok: true, dryG });
         const soaked = judgeSoaked(onScale(profile, medium, dryG + waterG), UNKNOWN);
         expect(soaked).toMatchObject({ ok: true });
         if (soaked.ok) expect(soaked.dryG).toBeCloseTo(dryG, 6);

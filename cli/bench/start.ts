@@ -242,6 +242,11 @@ export async function startBench(context: Context, asked: StartOptions): Promise
       ? `${JSON.stringify({ ok: true, result: { event: 'started', ...started } })}\n`
       : announceText(at, options, context.style.width),
   );
+  void server.deviceLost.then(({ path, why }) =>
+    context.caution(
+      `The serial device ${path} is gone: ${why.message} The bench runs on; start it anew to have the device again.`,
+    ),
+  );
   await Promise.race([
     context.untilInterrupt(),
     server.stopped,

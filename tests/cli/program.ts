@@ -64,7 +64,16 @@ export const unwrapped = (text: string): string => text.replace(/\s+/g, ' ');
 
 /** The one JSON object of a command run with `--json`. */
 export function json({ stdout }: Ended) {
-  return JSON.parse(stdout);
+  const reply = JSON.parse(stdout);
+  if (reply.ok === false) {
+    // A test that reads the result of a command that failed is told why it did.
+    Object.defineProperty(reply, 'result', {
+      get() {
+        throw new Error(`the command failed: ${stdout}`);
+      },
+    });
+  }
+  return reply;
 }
 
 /** Does each deed once its words have been said. Returns what listens to standard error. */

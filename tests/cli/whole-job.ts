@@ -205,8 +205,8 @@ export function wholeJob(
       const list = json(await trayward('--json', 'alarm', 'list'));
       expect(list.result.alarms[0]).toMatchObject({ alarm: 'probe-open', state: 'unaccepted' });
       const early = await trayward('--json', 'alarm', 'mended', 'probe-open');
-      expect(early.code).toBe(1);
       expect(json(early).error).toMatchObject({ kind: 'refused', reason: 'still-present' });
+      expect(early.code).toBe(1);
       const seen = json(await trayward('--json', 'alarm', 'seen', 'probe-open'));
       expect(seen.result.alarms).toMatchObject([{ alarm: 'probe-open', state: 'accepted' }]);
       const shelved = json(

@@ -197,6 +197,12 @@ describe('the bench door', () => {
 
 const hasSocat = spawnSync('socat', ['-V']).status === 0;
 
+/** Where Linux lists the processes that this one started. */
+const CHILDREN = `/proc/${process.pid}/task/${process.pid}/children`;
+const tellsChildren = existsSync(CHILDREN);
+const children = (): number[] =>
+  readFileSync(CHILDREN, 'utf8').split(' ').filter(Boolean).map(Number);
+
 describe.skipIf(!hasSocat)('the serial device', () => {
   it('carries the link, and outlives whoever opens and closes it', async () => {
     const ptyPath = join(folder, 'tray');
@@ -211,6 +217,21 @@ describe.skipIf(!hasSocat)('the serial device', () => {
     }
     await server.stop();
     expect(existsSync(ptyPath)).toBe(false);
+  });
+
+  it.skipIf(!tellsChildren)('that is gone is told, and the bench runs on', async () => {
+    const ptyPath = join(folder, 'gone');
+    const before = children();
+    const server = await serveBench({ ...QUIET, ptyPath });
+    servers.push(server);
+    const [socat] = children().filter((pid) => !before.includes(pid));
+    if (socat === undefined) throw new Error('the device is carried by no process');
+    process.kill(socat, 'SIGTERM');
+    const { path, why } = await server.deviceLost;
+    expect(path).toBe(ptyPath);
+    expect(why.message).toContain('socat stopped');
+    expect(runningBenches()).toMatchObject([{ pty: ptyPath }]);
+    await server.stop();
   });
 
   it('does not take the place of a file, and then leaves nothing running', async () => {

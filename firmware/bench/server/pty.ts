@@ -5,6 +5,8 @@ import { LOOPBACK } from './listen';
 
 const START_MAX_MS = 3000;
 const LOOK_MS = 20;
+/** Characters kept of what socat said last. */
+const SAID_MAX = 500;
 
 /** Why there is no pty, in a grower's words. */
 export class PtyError extends Error {
@@ -13,6 +15,8 @@ export class PtyError extends Error {
 
 export interface Pty {
   readonly path: string;
+  /** Resolves with the reason when socat ends by itself: nothing is at the path any more. */
+  readonly lost: Promise<PtyError>;
   close(): Promise<void>;
 }
 
@@ -25,12 +29,26 @@ export async function openPty(path: string, tcpPort: number): Promise<Pty> {
     [`PTY,link=${path},raw,echo=0,mode=600`, `TCP:${LOOPBACK}:${tcpPort},nodelay`],
     { stdio: ['ignore', 'ignore', 'pipe'] },
   );
-  await appeared(path, child);
+  let said = '';
+  child.stderr.on('data', (chunk: Buffer) => {
+    said = (said + chunk.toString('utf8')).slice(-SAID_MAX);
+  });
+  const ended = new Promise<PtyError>((resolve) => {
+    child.once('exit', () =>
+      resolve(new PtyError(`socat stopped: ${said.trim() || 'no reason given'}`)),
+    );
+  });
+  await appeared(path, child, ended);
   // A pty whose last reader leaves reports an end, at which socat would stop: this one never leaves.
   const held = openSync(path, constants.O_RDWR | constants.O_NOCTTY);
+  let isClosing = false;
   return {
     path,
+    lost: new Promise((resolve) => {
+      void ended.then((why) => isClosing || resolve(why));
+    }),
     close() {
+      isClosing = true;
       closeSync(held);
       return new Promise((resolve) => {
         child.once('exit', () => resolve());
@@ -50,12 +68,8 @@ function removeStaleLink(path: string): void {
   unlinkSync(path);
 }
 
-function appeared(path: string, child: ChildProcess): Promise<void> {
+function appeared(path: string, child: ChildProcess, ended: Promise<PtyError>): Promise<void> {
   return new Promise((resolve, reject) => {
-    let said = '';
-    child.stderr?.on('data', (chunk: Buffer) => {
-      said += chunk.toString('utf8');
-    });
     const deadline = Date.now() + START_MAX_MS;
     const look = setInterval(() => {
       if (existsSync(path)) settle();
@@ -63,7 +77,6 @@ function appeared(path: string, child: ChildProcess): Promise<void> {
     }, LOOK_MS);
     const settle = (error?: PtyError): void => {
       clearInterval(look);
-      child.off('exit', ended);
       if (error === undefined) {
         resolve();
       } else {
@@ -71,9 +84,7 @@ function appeared(path: string, child: ChildProcess): Promise<void> {
         reject(error);
       }
     };
-    const ended = (): void =>
-      settle(new PtyError(`socat stopped: ${said.trim() || 'no reason given'}`));
-    child.once('exit', ended);
+    void ended.then(settle);
     child.once('error', () => {
       settle(
         new PtyError(

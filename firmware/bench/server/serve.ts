@@ -11,7 +11,7 @@ import { DOOR_LINE_BYTES, type DoorRequest, type DoorResult, parseRequest } from
 import { lineReader } from './lines';
 import { type Listening, LOOPBACK, listen } from './listen';
 import { Pacer } from './pacer';
-import { openPty, type Pty } from './pty';
+import { openPty, type Pty, type PtyError } from './pty';
 
 export interface ServeOptions extends BenchOptions {
   /** TCP port of the link, and of the bench door; 0: any free one. */
@@ -37,7 +37,14 @@ export interface BenchServer {
   readonly at: RunningBench;
   /** Resolves when it has stopped, whoever stopped it. */
   readonly stopped: Promise<void>;
+  /** Resolves when a serial device is gone though the bench runs on: which, and why. */
+  readonly deviceLost: Promise<DeviceLost>;
   stop(): Promise<void>;
+}
+
+export interface DeviceLost {
+  readonly path: string;
+  readonly why: PtyError;
 }
 
 /** Bytes waiting for a slow host; beyond, the board's queue is full and it drops them. */
@@ -81,7 +88,7 @@ export async function serveBench(options: ServeOptions): Promise<BenchServer> {
     };
   });
   pacer.setSpeed(options.speed);
-  return { bench, at, stopped, stop: () => stop() };
+  return { bench, at, stopped, deviceLost: deviceLost(places), stop: () => stop() };
 }
 
 /** Where a bench is reached. A pty stands before its TCP port, and takes the only place there. */
@@ -119,6 +126,15 @@ async function open(
     await close(places);
     throw error;
   }
+}
+
+/** Resolves with the first of the serial devices that is gone; never, where there is none. */
+function deviceLost({ pty, uartPty }: Places): Promise<DeviceLost> {
+  return new Promise((resolve) => {
+    for (const one of [pty, uartPty]) {
+      void one?.lost.then((why) => resolve({ path: one.path, why }));
+    }
+  });
 }
 
 async function close({ pty, uartPty, link, uart, door }: Places): Promise<void> {

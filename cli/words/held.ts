@@ -18,6 +18,7 @@ const REASONS: Readonly<Record<HeldReason, string>> = {
   'tray-off': 'the tray is not on the scale',
   'quiet-hours': 'quiet hours',
   'feed-change': 'waiting for the feed that this stage wants',
+  'mat-rests': 'the mat rests to show how warm the tray is',
 };
 
 /** Whether it is an alarm that holds an output off: then a person is wanted. */

@@ -17,6 +17,7 @@ const NOBODYS_BUSINESS: readonly HeldReason[] = [
   'quiet-hours',
   'feed-change',
   'tray-off', // has an alarm of its own
+  'mat-rests',
 ];
 
 export interface HeatConditions {
@@ -29,15 +30,18 @@ export interface HeatConditions {
   readonly away: boolean;
   /** Neither probe is in doubt. */
   readonly probesSound: boolean;
+  /** The guard has it rest. */
+  readonly rests: boolean;
 }
 
 /** Why the mat stays off; null when it is free to heat. */
 export function heatHeldBy(conditions: HeatConditions): HeldBy | null {
-  const { alarm, sown, byHand, away, probesSound } = conditions;
+  const { alarm, sown, byHand, away, probesSound, rests } = conditions;
   if (alarm !== null) return alarm;
   if (!sown && !byHand) return 'not-sown';
   if (away) return 'tray-off';
-  return probesSound ? null : 'probe';
+  if (!probesSound) return 'probe';
+  return rests ? 'mat-rests' : null;
 }
 
 export interface WaterConditions {

@@ -16,8 +16,25 @@ export const GUARD_LIMITS = {
   hotHysteresisK: 1,
   /** Heat from the mat must last so long: a fresh tray on a warm mat is like it by then; wet wool warms 3 K/h. */
   hotByMatMs: 5 * MINUTE_MS,
-  /** A mat under a tray is never colder than the root zone by so much: its probe lies elsewhere. */
+  /**
+   * A mat under a tray is never colder than the root zone by so much: its probe lies elsewhere. Nor warmer once it has
+   * rested: the root zone's does.
+   */
   matApartK: 3,
+  /** Or, near what the crop bears, by what is left to that; two probes are no nearer to each other than this. */
+  matApartLeastK: 2,
+  /**
+   * A mat that rests is as warm as its tray where it falls by no more than so much in so long: a kelvin is left then at
+   * most of what its heat made it warmer by, on a wire rack too (a time constant of 14 min; flat 1, on ribs 8). A root zone
+   * that cools by 3 K/h lets it end all the same, and the last of these does in any case.
+   */
+  matFallsK: 0.4,
+  matFallsMs: 5 * MINUTE_MS,
+  matRestMostMs: HOUR_MS,
+  /** It heats for so long between two rests. */
+  matRestAgainMs: 40 * MINUTE_MS,
+  /** On for so long, it is warmer than the root zone by all that its own heat makes. */
+  matOwnMs: 30 * MINUTE_MS,
   effectMs: 30 * MINUTE_MS,
   effectRiseK: 0.3,
   /** A mat warmer than the root zone by this gives heat; a dead one lies between root zone and room. */

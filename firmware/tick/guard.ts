@@ -9,6 +9,7 @@ import { DryingWatch } from '../guard/drying-watch';
 import { condition, type Finding } from '../guard/finding';
 import { InflowWatch } from '../guard/inflow-watch';
 import { MatLineWatch } from '../guard/mat-line-watch';
+import { MatRestWatch } from '../guard/mat-rest-watch';
 import { MatWatch } from '../guard/mat-watch';
 import { PresenceWatch } from '../guard/presence-watch';
 import { ProbeWatch } from '../guard/probe-watch';
@@ -35,6 +36,7 @@ export class Guard {
   readonly #probes = new ProbeWatch();
   readonly #matLine = new MatLineWatch();
   readonly #mat = new MatWatch();
+  readonly #matRest = new MatRestWatch();
   readonly #weight = new WeightWatch();
   readonly #inflow = new InflowWatch();
   readonly #supply = new SupplyWatch();
@@ -71,6 +73,8 @@ export class Guard {
     const cutOff = alarms.record('mat-open').present;
     this.#tell(this.#mat.minute(senses, heating, { handsNear: near, cutOff }));
     const maxC = profile?.rootZoneMaxC ?? null;
+    this.#tell(this.#matRest.minute(senses, heating, maxC));
+    heating.rest(this.#matRest.rests);
     this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, this.#beforeStart));
     tray.noteBand(this.#band.soFar);
     this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));

@@ -14,6 +14,8 @@ export class Heating {
   #heldBy: HeldBy | null = null;
   /** Uptime, ms: until then the mat is tried by hand. */
   #byHandUntilMs = 0;
+  /** The guard has the mat rest. */
+  #rests = false;
 
   constructor(readonly tray: Tray) {
     this.#heat = offSince(tray.uptimeMs);
@@ -43,6 +45,11 @@ export class Heating {
     this.#byHandUntilMs = this.tray.uptimeMs + ms;
   }
 
+  /** Whether the mat has to rest from the next tick on: what it cools down to tells how warm the tray is. */
+  rest(rests: boolean): void {
+    this.#rests = rests;
+  }
+
   /** One tick: decides, and gives the mat its lease. */
   tick(readings: Readings): void {
     const { tray } = this;
@@ -54,6 +61,7 @@ export class Heating {
       byHand: isByHand,
       away: readings.away,
       probesSound: !rootZone.doubtful && !Number.isNaN(mat.celsius),
+      rests: this.#rests,
     });
     this.#heat = nextHeat(
       this.#heat,

@@ -16,6 +16,7 @@ export const HELD_REASONS = [
   'tray-off',
   'quiet-hours',
   'feed-change',
+  'mat-rests',
 ] as const;
 
 export type HeldReason = (typeof HELD_REASONS)[number];

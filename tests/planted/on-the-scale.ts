@@ -52,8 +52,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'A tray that is off its scale is off its mat, and gets no heat.',
     file: 'firmware/control/interlock.ts',
-    find: "  if (away) return 'tray-off';\n  return probesSound",
-    replace: '  return probesSound',
+    find: "  if (away) return 'tray-off';\n  if (!probesSound)",
+    replace: '  if (!probesSound)',
     foundBy: {
       file: AWAY,
       test: 'gets no heat, is told after an hour, and goes on by itself',

@@ -2,7 +2,7 @@
 import type { FaultName } from '../../firmware/bench/faults';
 import type { RiggedBench } from '../../firmware/bench/rigged-bench';
 import type { Profile } from '../../shared/profile/profile';
-import { DAY_MS } from '../../shared/units/time';
+import { DAY_MS, HOUR_MS } from '../../shared/units/time';
 import { PROMISES } from './promises';
 
 /** Meanwhile nobody can know that the tray is away. */
@@ -32,6 +32,12 @@ export class Pins {
   #matAwayMs = 0;
   /** No scale could say so as the tray went. */
   #wentUnseen = false;
+  /** What the tray weighed as it went, and what stood beside it, g. */
+  #wentG = 0;
+  #besideG = 0;
+  /** For how long no scale can say what stands there; and for how long at most none could since before the tray went, ms. */
+  #blindMs = 0;
+  #unseenMs = 0;
   #runMs = 0;
   #byHandUntilMs = Number.NEGATIVE_INFINITY;
   #dosedMl = 0;
@@ -141,17 +147,23 @@ export class Pins {
 
   #away(stepMs: number, matMs: number, pumpMs: number): void {
     const { plant, faults } = this.bench.rig;
+    const blind = BLIND_SCALE.some((fault) => faults.has(fault));
+    this.#blindMs = blind ? this.#blindMs + stepMs : 0;
     if (plant.trayOnScale && !faults.wrong.trayLifted) {
       this.#awayMs = 0;
       this.#pumpAwayMs = 0;
       this.#matAwayMs = 0;
       return;
     }
-    const blind = BLIND_SCALE.some((fault) => faults.has(fault));
-    if (this.#awayMs === 0) this.#wentUnseen = blind;
+    if (this.#awayMs === 0) {
+      this.#wentUnseen = blind;
+      this.#unseenMs = 0;
+      this.#wentG = plant.trayMassG;
+      this.#besideG = plant.weightG;
+    }
     this.#awayMs += stepMs;
-    const offG = Math.abs(plant.onScaleG(faults.wrong.trayLifted) - plant.trayMassG);
-    const isTrayLike = offG < PROMISES.trayLikeShare * plant.trayMassG;
+    if (this.#wentUnseen) this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
+    const isTrayLike = this.#mayBeTray(plant.onScaleG(faults.wrong.trayLifted));
     if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
     if (this.bench.nowMs > this.#byHandUntilMs && !isTrayLike) this.#pumpAwayMs += pumpMs;
@@ -160,6 +172,21 @@ export class Pins {
     const { heatWithoutTrayMs, heatWithoutTrayUnseenMs } = PROMISES;
     const mostMatMs = this.#wentUnseen ? heatWithoutTrayUnseenMs : heatWithoutTrayMs;
     if (this.#matAwayMs > mostMatMs) this.accuse('heat-without-tray', says);
+  }
+
+  /** What stands there, `loadG`, may be the tray, for all a scale can say: dried or drained beside it, or soaked. */
+  #mayBeTray(loadG: number): boolean {
+    const { wool, parameters, leftInTrayG, grownG } = this.bench.rig.plant;
+    const shareOfWater =
+      PROMISES.trayLostShare + PROMISES.trayLostSharePerH * (this.#awayMs / HOUR_MS);
+    const lostG = Math.min(shareOfWater, PROMISES.trayLostMostShare) * wool.capacityG;
+    const drawnG = PROMISES.trayDrawnGPerH * (this.#unseenMs / HOUR_MS);
+    const slackG = PROMISES.weighedShare * wool.capacityG;
+    const leastG = this.#wentG - leftInTrayG - Math.max(lostG, drawnG) - slackG;
+    const fullG = parameters.trayG + wool.dryG + grownG + leftInTrayG + this.#besideG;
+    const mostG = fullG + (1 + PROMISES.overfullShare) * wool.capacityG + slackG;
+    const dryG = parameters.trayG + wool.dryG;
+    return loadG >= Math.max(leastG, dryG) && loadG <= mostG;
   }
 
   #judgeDose(ml: number): void {

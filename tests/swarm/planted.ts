@@ -78,8 +78,8 @@ export const PLANTED: readonly Bug[] = [
   {
     sentence: 'The mat stays off while its tray stands somewhere else.',
     file: 'firmware/control/interlock.ts',
-    find: "  if (away) return 'tray-off';\n  return probesSound",
-    replace: '  return probesSound',
+    find: "  if (away) return 'tray-off';\n  if (!probesSound)",
+    replace: '  if (!probesSound)',
   },
   {
     sentence: 'The pump rests while its tray stands somewhere else.',

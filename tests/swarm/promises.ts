@@ -25,8 +25,15 @@ export const PROMISES = {
   heatBackMs: HOUR_MS,
   /** Water after so long in which the tray was dry: need, settling, soak-in of the dose before, and the hour after one that drained. */
   waterBackMs: 3 * HOUR_MS,
-  /** And what stands in the tray's place and weighs so nearly what it weighs is the tray, for all a scale can say; as a share. */
-  trayLikeShare: 0.15,
+  /**
+   * And what stands in the tray's place is the tray, for all a scale can say, if it is lighter than that went by no more than
+   * it may have lost meanwhile: at once, to a tub or a cloth; for each hour, to a draught; and at most. As shares of its water.
+   */
+  trayLostShare: 0.15,
+  trayLostSharePerH: 0.03,
+  trayLostMostShare: 0.45,
+  /** And more where no scale could say so as it went: what a cloth over its rim draws in so long as none could, g/h. */
+  trayDrawnGPerH: 900,
   /** What is put on a dry tray may be water if it leaves it no fuller than so much above capacity, as a share of its water. */
   overfullShare: 0.05,
   /** A pump that seems to give less than it is calibrated for has its doses count for so much more in the caps, as a share. */
@@ -39,7 +46,7 @@ export const PROMISES = {
   bandUnsaidMs: 4 * HOUR_MS,
   /**
    * And with the probe out, which then reads a room that may be as warm as the band: all that tells is a mat 10 K warmer,
-   * and it takes up to six hours of heat to be that.
+   * which takes up to six hours of heat, or one warmer than the maximum.
    */
   bandUnsaidBlindMs: 8 * HOUR_MS,
   bandBackK: 0.3,

@@ -117,14 +117,30 @@ describe('a dose that the hour would cut short', () => {
 });
 
 describe('heat', () => {
-  const free = { alarm: null, sown: true, byHand: false, away: false, probesSound: true };
+  const free = {
+    alarm: null,
+    sown: true,
+    byHand: false,
+    away: false,
+    probesSound: true,
+    rests: false,
+  };
 
   it('is free of a sown tray with sound probes', () => {
     expect(heatHeldBy(free)).toBe(null);
   });
 
-  it('is held by an alarm, a tray not sown, a tray away, a probe in doubt: in this order', () => {
-    const bad = { alarm: null, sown: false, byHand: false, away: true, probesSound: false };
+  it('is held by an alarm, a tray not sown, a tray away, a probe in doubt, a rest: in this order', () => {
+    const bad = {
+      alarm: null,
+      sown: false,
+      byHand: false,
+      away: true,
+      probesSound: false,
+      rests: true,
+    };
+    expect(heatHeldBy({ ...free, rests: true })).toBe('mat-rests');
+    expect(heatHeldBy({ ...free, probesSound: false, rests: true })).toBe('probe');
     expect(heatHeldBy({ ...free, probesSound: false })).toBe('probe');
     expect(heatHeldBy({ ...bad, sown: true })).toBe('tray-off');
     expect(heatHeldBy(bad)).toBe('not-sown');

@@ -119,7 +119,7 @@ describe('no dose is promised', () => {
     const kindAt = (now: Status): string =>
       nextDoseOf(forecast, obstaclesNow(now), 0, momentIn).kind;
     const passing = ['not-sown', 'probe', 'hold', 'pump-hour', 'transplant-hold', 'handling'];
-    const letThrough = [...passing, 'quiet-hours', 'feed-change'];
+    const letThrough = [...passing, 'quiet-hours', 'feed-change', 'mat-rests'];
     for (const heldBy of HELD_REASONS) {
       const now = { ...status, water: { ...status.water, heldBy } };
       expect([heldBy, kindAt(now)]).toEqual([

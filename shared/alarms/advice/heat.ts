@@ -152,7 +152,7 @@ export const HEAT_ADVICE = {
   'probe-suspect': {
     title: 'Root-zone probe suspect',
     meaning:
-      'The mat gets warm and the root-zone probe does not follow, so the probe may not be in the root zone. The mat is off.',
+      'The mat is warm, heating or at rest, and the root-zone probe does not follow, so the probe may not be in the root zone. The mat is off.',
     causes: [
       'probe pulled out of the plug',
       'plug with the probe lifted off the tray',

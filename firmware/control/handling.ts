@@ -123,7 +123,10 @@ export function nextHand(
  */
 export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Ledger {
   const beforeG = hand.beforeG - ranOffMeanwhileG(ledger, hand, restG, input);
-  const change = changeBy(ledger, { ...hand, beforeG }, restG, input);
+  const change: Change = {
+    ...changeBy(ledger, { ...hand, beforeG }, restG, input),
+    losesGPerMs: Math.max(input.losesGPerMs, fallsOnGPerMs(hand, restG, input)),
+  };
   const booked = book(ledger, change, input);
   const isOther = hand.wentMs !== null && !isTrayAway(booked);
   return isOther ? bounded(withOtherInPlace(ledger, change)) : booked;
@@ -145,6 +148,16 @@ function ranOffMeanwhileG(
   const floodG = beforeG - foreignG(ledger) - capacityG;
   const ranOff = ranOffG > LIMITS.drainedG && ranOffG <= floodG + matchG(ranOffG);
   return ranOff && Math.abs(jerkedG) > LIMITS.handlingG ? ranOffG : 0;
+}
+
+/** How fast the weight falls on when the hand is over, g/ms; 0 where evaporation reaches as much. */
+function fallsOnGPerMs(
+  { quietSinceMs }: Hand,
+  restG: number,
+  { grams, uptimeMs }: WeightInput,
+): number {
+  const gPerMs = (restG - grams) / (uptimeMs - quietSinceMs);
+  return gPerMs > LIMITS.fallingG / LIMITS.fallingMs ? gPerMs : 0;
 }
 
 /** What a hand did, by the weight at which it left the tray. */

@@ -1,6 +1,6 @@
 /** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { bounded, type Change, foreignG, isTrayAway, type Ledger } from './ledger';
+import { bounded, type Change, foreignG, isTrayAway, type Ledger, matchG } from './ledger';
 import { isAbsent, mayBeBack } from './ledger-away';
 import { book } from './ledger-booking';
 import { withOtherInPlace } from './ledger-unseen';
@@ -117,17 +117,56 @@ export function nextHand(
   return { ledger: along.ledger, hand };
 }
 
-/** The steps after a hand is over: what it left in the place of a tray that it took off is a thing. */
+/**
+ * The steps after a hand is over, and the weight stands at `restG` or moves evenly from there: what it left in the place of a
+ * tray that it took off is a thing, and what ran off meanwhile is no part of what it did.
+ */
 export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Ledger {
-  const change = changeBy(ledger, hand, restG, input);
+  const beforeG = hand.beforeG - ranOffMeanwhileG(ledger, hand, restG, input);
+  const change: Change = {
+    ...changeBy(ledger, { ...hand, beforeG }, restG, input),
+    losesGPerMs: Math.max(input.losesGPerMs, fallsOnGPerMs(hand, restG, input)),
+  };
   const booked = book(ledger, change, input);
   const isOther = hand.wentMs !== null && !isTrayAway(booked);
   return isOther ? bounded(withOtherInPlace(ledger, change)) : booked;
 }
 
+/**
+ * What of a flood ran off while a hand was there, g: what the weight lost besides what went as fast as only a hand moves it,
+ * where so much stood above container capacity. 0 where a scale that trembles cannot say what went fast.
+ */
+function ranOffMeanwhileG(
+  ledger: Ledger,
+  hand: Hand,
+  restG: number,
+  { capacityG }: WeightInput,
+): number {
+  const { beforeG, jerkedG, unseenMs, trembling } = hand;
+  if (trembling !== null || unseenMs > 0 || isTrayAway(ledger)) return 0;
+  const ranOffG = beforeG + jerkedG - restG;
+  const floodG = beforeG - foreignG(ledger) - capacityG;
+  const ranOff = ranOffG > LIMITS.drainedG && ranOffG <= floodG + matchG(ranOffG);
+  return ranOff && Math.abs(jerkedG) > LIMITS.handlingG ? ranOffG : 0;
+}
+
+/** How fast the weight falls on when the hand is over, g/ms; 0 where evaporation reaches as much. */
+function fallsOnGPerMs(
+  { quietSinceMs }: Hand,
+  restG: number,
+  { grams, uptimeMs }: WeightInput,
+): number {
+  const gPerMs = (restG - grams) / (uptimeMs - quietSinceMs);
+  return gPerMs > LIMITS.fallingG / LIMITS.fallingMs ? gPerMs : 0;
+}
+
 /** What a hand did, by the weight at which it left the tray. */
-function changeBy(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Change {
-  const { beforeG, unseenMs } = hand;
+function changeBy(
+  ledger: Ledger,
+  { beforeG, unseenMs }: Hand,
+  restG: number,
+  input: WeightInput,
+): Change {
   return {
     stepG: restG - beforeG,
     afterG: restG,

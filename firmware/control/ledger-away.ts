@@ -56,8 +56,8 @@ export function mayBeBack(
 /**
  * The tray is back when what stands there now can be it: hardly drier than it went, and not more than it holds, or than
  * the flood in it as it went - it may have been soaked meanwhile. What stood on it may have been taken off beside the
- * scale, or was water that ran out there: whichever leaves it more as it went. What was taken for water may have been a
- * thing, if nothing else fits. Null when it is something else.
+ * scale, or was water that ran out there: whichever leaves it more as it went, a gain being harder to believe than a loss.
+ * What was taken for water may have been a thing, if nothing else fits. Null when it is something else.
  */
 export function withTrayBack(
   ledger: Ledger,
@@ -72,7 +72,11 @@ export function withTrayBack(
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const heldG = Math.min(waterG, holds.capacityG);
   const standsG = (rest: Ledger): number => afterG - foreignG(rest);
-  const gainedG = (rest: Ledger): number => standsG(rest) - heldG;
+  // It dries sooner than it gets water.
+  const changedG = (rest: Ledger): number => {
+    const gainedG = standsG(rest) - heldG;
+    return gainedG > LIMITS.matchG ? gainedG * LIMITS.gainedUnseenTimes : Math.abs(gainedG);
+  };
   const canBe = (rest: Ledger, lessG: number): boolean =>
     standsG(rest) >= leastG - lessG && standsG(rest) <= mostBackG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
@@ -80,7 +84,7 @@ export function withTrayBack(
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
   const [first, second] = fits;
   if (first !== undefined) {
-    const nearer = second !== undefined && Math.abs(gainedG(second)) < Math.abs(gainedG(first));
+    const nearer = second !== undefined && changedG(second) < changedG(first);
     return nearer ? second : first;
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');

@@ -34,7 +34,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
     const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
     if (there !== null) return bounded(withGain(there, change));
   }
-  const back = takenBack(ledger, stepG);
+  const back = takenBack(ledger, stepG) ?? takenInFlood(ledger, change, possible);
   const left = leftByTray(ledger, stepG, waterG, back);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
@@ -166,3 +166,24 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
 }
 
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
+
+/**
+ * A thing taken off a tray while some of what stood above its container capacity ran off: the fall is both together. The
+ * thing that leaves least to have run off is believed; null where the flood alone explains it, or none does.
+ */
+function takenInFlood(
+  ledger: Ledger,
+  { stepG, waterG }: Change,
+  possible: Possible,
+): TakenBack | null {
+  const floodG = waterG - possible.capacityG;
+  if (stepG >= 0 || isTrayAway(ledger) || isOfFlood(-stepG, waterG, possible)) return null;
+  let least: TakenBack | null = null;
+  for (const thing of ledger) {
+    const ranOffG = -stepG - thing.stepG;
+    const ranOff = thing.kind === 'on' && ranOffG > 0 && ranOffG <= floodG;
+    if (ranOff && ranOffG < (least?.offG ?? Number.POSITIVE_INFINITY))
+      least = { steps: [thing], offG: ranOffG };
+  }
+  return least;
+}

@@ -20,18 +20,18 @@ export const driedShare = (ms: number): number =>
   Math.min(LIMITS.awayDriedSharePerH * (ms / HOUR_MS), LIMITS.awayDriedMostShare);
 
 /**
- * What the tray may have lost while nobody weighed it, g: what dries in so long, and what goes on leaking; all of its water
- * where nobody knows how long it was; and where so much is missing as no lid weighs, its flood and what a cloth over the rim
- * draws in so long.
+ * What the tray may have lost while nobody weighed it, g: what dries in so long, its flood, and what it lost just before or
+ * just after at the same pace; all of its water where nobody knows how long it was; and where so much is missing as no lid
+ * weighs, what a cloth over the rim draws in so long.
  */
 export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
   const { unseenMs, waterG, losesGPerMs } = change;
   if (unseenMs === Number.POSITIVE_INFINITY) return waterG - dryG;
   const driesG = driedShare(unseenMs) * (capacityG - dryG);
-  const floodG = Math.max(0, waterG - capacityG);
-  const drawnG = isMoreThanLid(change) ? floodG + LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS) : 0;
+  const floodG = unseenMs >= LIMITS.lostUnseenMs ? Math.max(0, waterG - capacityG) : 0;
+  const drawnG = isMoreThanLid(change) ? LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS) : 0;
   const leaksG = driesG + losesGPerMs * unseenMs;
-  return Math.max(driesG, Math.min(waterG - dryG, Math.max(leaksG, drawnG)));
+  return Math.max(driesG, Math.min(waterG - dryG, floodG + Math.max(leaksG, drawnG)));
 }
 
 /** So much is missing as no lid weighs, after a time in which nobody weighed the tray. */

@@ -100,7 +100,7 @@ export interface Change {
   readonly uptimeMs: number;
   /** For how long nobody had weighed the tray when it was found, ms; infinite after a power cut. */
   readonly unseenMs: number;
-  /** What it lost just before that, by drying or not, g/ms. */
+  /** What it lost just before that, or loses just after it, by drying or not, g/ms. */
   readonly losesGPerMs: number;
   /** By how much it was reckoned to have dried meanwhile, g: that is no part of the step. */
   readonly reckonedG: number;

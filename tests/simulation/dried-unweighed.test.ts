@@ -49,6 +49,31 @@ describe('a tray that nobody can weigh for hours', () => {
     },
   );
 
+  it.each(['mains-cut', 'scale-unplugged'] as const)(
+    'has lost what a cloth drew that still draws as it is weighed again, sooner than a lid: %s',
+    (fault) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.run(2 * HOUR_MS);
+      bench.fault('wick', true, 75 * MINUTE_MS);
+      bench.run(7 * MINUTE_MS);
+      bench.fault(fault, true, 47 * MINUTE_MS);
+      bench.run(2 * HOUR_MS);
+      expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+      expectToldTruly(grower);
+    },
+  );
+
+  it('has lost the flood that stood in it as the scale fell silent', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+    bench.run(41 * MINUTE_MS);
+    bench.fault('scale-unplugged', true, 2 * HOUR_MS);
+    bench.run(2 * HOUR_MS + 15 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('has lost what a cloth drew out of it while the scale was unplugged', () => {
     const grower = wateredTray();
     const { bench } = grower;

@@ -51,6 +51,39 @@ describe('a tray that a welded pump has flooded', () => {
     expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
   });
 
+  it('and on which a weight is put while most of it still runs off is told truly, and so is the weight', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    bench.hand.putWeight(553);
+    bench.run(2 * HOUR_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.cutPower();
+    bench.restorePower();
+    bench.run(MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
+  it.each([50, 300, 1_469])(
+    'and from which a thing of %i g is taken while it runs off is told truly, and nothing stands on it',
+    (g) => {
+      const grower = wateredTray();
+      const { bench } = grower;
+      bench.hand.leaveInTray(g);
+      bench.run(4 * HOUR_MS);
+      bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+      bench.run(41.5 * MINUTE_MS);
+      bench.hand.clearTray();
+      // Before it has drained, and told its capacity.
+      bench.run(25 * MINUTE_MS);
+      expect(grower.status().water.heldBy).not.toBe('handling');
+      expectToldTruly(grower);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+    },
+  );
+
   it('soaked as the pump still runs, and sprayed, is told truly: neither was a thing', () => {
     const grower = wateredTray();
     const { bench } = grower;

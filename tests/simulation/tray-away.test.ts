@@ -1,6 +1,7 @@
 /** A tray that is away is known to be, whatever stands in its place, and known again as it comes back. */
 import { describe, expect, it } from 'vitest';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
 import { doses, stateOfAlarm, wateredTray } from './scenes';
 import { expectToldTruly } from './told-truly';
 
@@ -105,6 +106,49 @@ describe('a weight in the place of a tray that was taken away while the scale wa
     bench.hand.takeWeight();
     bench.run(10 * MINUTE_MS);
     expectToldTruly(grower);
+  });
+});
+
+describe('a weight that is known to stand on a moist tray', () => {
+  /** Told as a thing. */
+  function loadedTray(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG = 0.96 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.leaveInTray(760);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    return grower;
+  }
+
+  it('comes back with it from beside the scale, where the tray dried by more than half of what that weighs', () => {
+    const grower = loadedTray();
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.rig.plant.wool.heldG -= 0.1 * bench.rig.plant.wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+  });
+
+  it('and is taken off beside the scale, where the tray is hardly watered, is gone', () => {
+    const grower = loadedTray();
+    const { bench } = grower;
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
   });
 });
 

@@ -99,6 +99,25 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
   });
 
+  it('is, though what stood on it was taken off as a splash of water ran off', () => {
+    const grower = new Grower({ seed });
+    const { bench } = grower;
+    grower.commission(TEST_PROFILE);
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy');
+    bench.run(3 * HOUR_MS);
+    bench.hand.putWeight(759);
+    bench.run(3 * HOUR_MS);
+    bench.hand.mist(192);
+    bench.run(12 * MINUTE_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(2 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+  });
+
   it('is, though it was flooded meanwhile and the flood ran off', () => {
     const grower = dryingTray(seed);
     const { bench } = grower;

@@ -36,9 +36,8 @@ export class Witness {
   #unsaidBlindMs = 0;
   #unsaidDryMs = 0;
   #unsaidFeedMs = 0;
-  /** Things on the tray when it was looked at last, g; and whether they weigh what may be poured on it, so no scale can tell. */
-  #thingsG = 0;
-  #passForWater = false;
+  #weight = NO_THINGS;
+  #leftInTray = NO_THINGS;
   #coldSinceMs = Number.NaN;
   #thirstySinceMs = Number.NaN;
 
@@ -110,14 +109,17 @@ export class Witness {
     return 1 - (wool.heldG + wool.channelG) / wool.capacityG;
   }
 
-  /** The same, for a scale: things that passed for water as they came are water. */
+  /** The same, for a scale: things that passed for water as they came are water, whatever stood there before. */
   get #seenDryBack(): number {
     const { wool, weightG, leftInTrayG } = this.bench.rig.plant;
-    const thingsG = weightG + leftInTrayG;
-    const asWater = this.dryBack - thingsG / wool.capacityG;
-    if (thingsG !== this.#thingsG) this.#passForWater = asWater > -PROMISES.overfullShare;
-    this.#thingsG = thingsG;
-    return this.#passForWater ? asWater : this.dryBack;
+    const seenWith = (g: number): number => this.dryBack - g / wool.capacityG;
+    this.#weight = nextThings(this.#weight, weightG, (g) =>
+      seenWith(g + this.#leftInTray.asWaterG),
+    );
+    this.#leftInTray = nextThings(this.#leftInTray, leftInTrayG, (g) =>
+      seenWith(g + this.#weight.asWaterG),
+    );
+    return seenWith(this.#weight.asWaterG + this.#leftInTray.asWaterG);
   }
 
   get #isAway(): boolean {
@@ -235,6 +237,21 @@ export class Witness {
       if (ALARMS[alarm].latched && ageS < forS) this.accuse('latched-again', alarm);
     }
   }
+}
+
+/** Things on the tray when it was looked at last, g; and those that weigh what may be poured on it, so no scale can tell. */
+interface Things {
+  readonly g: number;
+  readonly asWaterG: number;
+}
+const NO_THINGS: Things = { g: 0, asWaterG: 0 };
+
+/** What comes to things of `g` is water if it leaves the tray, seen with so much water, no fuller than wool may be. */
+function nextThings(before: Things, g: number, seenWith: (asWaterG: number) => number): Things {
+  if (g <= before.g) return { g, asWaterG: Math.min(before.asWaterG, g) };
+  const asWaterG = before.asWaterG + g - before.g;
+  const passes = seenWith(asWaterG) > -PROMISES.overfullShare;
+  return { g, asWaterG: passes ? asWaterG : before.asWaterG };
 }
 
 type Bands = Pick<Stage, 'band' | 'nightBand'>;

@@ -34,13 +34,13 @@ export interface Hand {
   readonly wentMs: number | null;
 }
 
-/** What a scale that trembles changes of a hand, and the steps with what was a step of its own. */
-type AlongNoisy = Pick<
+/** What changes of a hand before it moves on, and the steps with what was a step of its own. */
+type Along = Pick<
   Hand,
   'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs'
 > & { readonly ledger: Ledger };
 
-const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): AlongNoisy => ({
+const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along => ({
   ledger,
   sinceMs: hand.sinceMs,
   beforeG: hand.beforeG,
@@ -55,8 +55,7 @@ const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along
  * did: the weight from before them goes along. Where it jumps from a mean that was found, what hands had done by then is a
  * step of its own; but a tray that they took off is away by what is left, and back as soon as it is.
  */
-function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): AlongNoisy {
-  if (input.noisyG === 0) return asItWas(ledger, hand, null);
+function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
   if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input));
   const { state, slowG, driesGPerMs, restedG } = nextTrembling(hand.trembling, input, hand);
   const same = { ...asItWas(ledger, hand, state), beforeG: hand.beforeG + slowG, driesGPerMs };
@@ -67,6 +66,27 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): AlongNoisy 
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
   return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0 };
+}
+
+/**
+ * A tray that is weighed again and has stood still was found so, whatever hand moves it then: what nobody weighed is a step of
+ * its own, judged by how long that was, and none of it is the hand's. But a tray that was found away is back by what stands
+ * there, however long it dried.
+ */
+function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boolean): Along {
+  const same = asItWas(ledger, hand, null);
+  const { restG, unseenMs, wentMs } = hand;
+  if (unseenMs === 0 || restG === null || wentMs !== null || !jerks) return same;
+  const found = book(ledger, changeBy(ledger, hand, restG, input), input);
+  if (isTrayAway(found)) return same;
+  return {
+    ...same,
+    ledger: found,
+    sinceMs: input.uptimeMs,
+    beforeG: restG,
+    jerkedG: 0,
+    unseenMs: 0,
+  };
 }
 
 /**
@@ -95,9 +115,10 @@ export function nextHand(
   before: Hand,
   input: WeightInput,
 ): { readonly ledger: Ledger; readonly hand: Hand } {
-  const along = alongNoisy(ledger, before, input);
   const moveG = input.grams - before.lastG;
   const jerks = Math.abs(moveG) > LIMITS.jerkG;
+  const along =
+    input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
   const hand: Hand = {
     sinceMs: along.sinceMs,
     beforeG: along.beforeG,

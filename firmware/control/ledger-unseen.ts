@@ -99,29 +99,44 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
 }
 
 /**
- * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile. That shows as it goes again; or,
- * where it stands on the tray, as the tray is taken off and it stays, by more than any lid weighs: whichever leaves the tray
- * less to have lost. Null when it is neither.
+ * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile. That shows as it goes again, alone
+ * or with those that came after it; or, where it stands on the tray, as the tray is taken off and it stays, by more than any
+ * lid weighs: whichever leaves the tray less to have lost. Null when it is none of these.
  */
 export function foundOther(
   ledger: Ledger,
   { stepG, waterG, afterG, uptimeMs }: Change,
-  { dryG }: Possible,
+  possible: Possible,
 ): Ledger | null {
-  const isThing = ({ kind, found }: Step): boolean =>
-    found !== undefined && (stepG < 0 ? kind === 'on' : kind === 'off');
-  const thing = ledger.filter(isThing).at(-1);
+  const isThing = ({ kind }: Step): boolean => (stepG < 0 ? kind === 'on' : kind === 'off');
+  const things = ledger.filter(isThing);
+  const thing = things.filter(({ found }) => found !== undefined).at(-1);
   if (thing?.found === undefined) return null;
   const { found, ...seen } = thing;
   const lostG = (byG: number): number =>
-    byG >= -found.lessG && byG <= Math.min(found.moreG, waterG - dryG)
+    byG >= -found.lessG && byG <= Math.min(found.moreG, waterG - possible.dryG)
       ? byG
       : Number.POSITIVE_INFINITY;
   const byThingG = lostG(-stepG - thing.stepG);
   const byTrayG = -stepG > LIMITS.lidMostG ? lostG(waterG + stepG) : Number.POSITIVE_INFINITY;
+  const since = things.slice(things.indexOf(thing));
+  const byAll = since.length > 1 ? -stepG - sumG(since) : Number.NaN;
+  const isAll = believedG(byAll, lostG, possible) < Math.min(Math.abs(byThingG), byTrayG);
+  if (isAll) return without(ledger, since);
   if (Math.min(byThingG, byTrayG) === Number.POSITIVE_INFINITY) return null;
   if (byThingG <= byTrayG) return without(ledger, [thing]);
   const other: Step = { ...seen, stepG: thing.stepG + byTrayG };
   const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), went];
+}
+
+/**
+ * How hard it is to believe that the tray lost `byG` more than was reckoned, as `lostG` allows, or got as much as wool may
+ * hold above its capacity, g; infinite where it did neither.
+ */
+function believedG(byG: number, lostG: (byG: number) => number, possible: Possible): number {
+  const mayLoseG = Math.abs(lostG(byG));
+  if (mayLoseG < Number.POSITIVE_INFINITY) return mayLoseG;
+  const standsG = LIMITS.overfillShare * (possible.capacityG - possible.dryG);
+  return byG < 0 && -byG <= standsG ? -byG * LIMITS.gainedUnseenTimes : Number.POSITIVE_INFINITY;
 }

@@ -1,5 +1,6 @@
 /** What a grower's mark may say of weights: whether the tray can be dry, or soaked, at what it weighs now. Pure. */
 
+import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { RefusalFacts } from '../../shared/link/refusals';
 import type { ScaleState } from '../../shared/link/status';
 import { capacityWaterMl, dryWoolG } from '../../shared/physics/dry-back';
@@ -22,6 +23,8 @@ export interface AtMark {
   readonly handled: boolean;
   /** What the tray gained in ten minutes, g; NaN while unknown. */
   readonly gainedLatelyG: number;
+  /** An alarm that stands and says that water runs in by itself; null when none does. */
+  readonly inflowAlarm: AlarmName | null;
   readonly profile: Profile | null;
   /** What stands there now: fewer pieces than the profile has, once some were moved. */
   readonly medium: Medium | null;
@@ -35,6 +38,7 @@ type MarkReason =
   | 'scale-empty'
   | 'still-draining'
   | 'still-filling'
+  | 'water-runs-in'
   | 'lighter-than-wool'
   | 'not-dry'
   | 'dry-weight-unknown'
@@ -123,10 +127,14 @@ function markedG({ givenG, scale, handled }: AtMark): number | NotTaken {
   return scale.grams;
 }
 
-/** What the scale reads of a tray that still loses or takes in water is no container capacity. */
-function judgeMoves({ gainedLatelyG }: AtMark): NotTaken | null {
+/**
+ * What the scale reads of a tray that still loses or takes in water is no container capacity. Where as much runs off as runs
+ * in, it stands still for all that: then only the alarm that saw it rise tells.
+ */
+function judgeMoves({ gainedLatelyG, inflowAlarm }: AtMark): NotTaken | null {
   if (gainedLatelyG < -LIMITS.movesMostG) return notTaken('still-draining', -gainedLatelyG);
   if (gainedLatelyG > LIMITS.movesMostG) return notTaken('still-filling', gainedLatelyG);
+  if (inflowAlarm !== null) return notTaken('water-runs-in', inflowAlarm);
   return null;
 }
 

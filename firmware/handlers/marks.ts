@@ -1,4 +1,5 @@
 /** Marks: what the grower did at the tray, and what follows for weights, reservoir and stage. */
+import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { MarkNote, Params, Result } from '../../shared/link/methods';
 import {
   type AtMark,
@@ -12,6 +13,9 @@ import { Refusal, refuse } from '../link/refusal';
 import { reportedStage } from '../tick/staging';
 import type { Ticker } from '../tick/ticker';
 import { orNull } from './numbers';
+
+/** Both latch: whoever has stopped what runs in says so. */
+const INFLOW_ALARMS = ['pump-stuck-on', 'weight-rising'] as const satisfies readonly AlarmName[];
 
 /**
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
@@ -67,6 +71,7 @@ function atMark({ tray, senses, weights }: Ticker, givenG: number | undefined): 
     // Before sowing hands come and go.
     handled: tray.sown && weights.handled,
     gainedLatelyG: weights.gainedLatelyG,
+    inflowAlarm: INFLOW_ALARMS.find((name) => tray.alarms.record(name).standing) ?? null,
     profile: tray.profile,
     medium: tray.medium,
   };

@@ -44,6 +44,7 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'scale-empty': [];
   'still-draining': [lostG: number];
   'still-filling': [gainedG: number];
+  'water-runs-in': [alarm: string];
   'dry-weight-unknown': [];
   'no-water-gained': [capacityG: number, dryG: number];
   'lighter-than-wool': [dryG: number, woolG: number];

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower } from './grower';
-import { doses, profileWith, sownTray } from './scenes';
+import { doses, profileWith, runToDose, sownTray, wateredTray } from './scenes';
 
 describe('a tray that is marked soaked again', () => {
   /** Four days later it weighs so much more, g. What it weighed before, and after. */
@@ -50,6 +50,32 @@ describe('a tray into which a welded pump runs', () => {
       /has gained \d+\.?\d* g in ten minutes: water still runs into it/,
     );
     expect(grower.status().water.capacityG).toBe(before.capacityG);
+  });
+});
+
+describe('a tray into which a siphon runs as fast as it runs off', () => {
+  it('is refused as soaked until that is mended, and its doses are seen afterwards', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    const { capacityG } = grower.status().water;
+    bench.hand.soak();
+    bench.run(HOUR_MS);
+    bench.fault('siphon', true, 3 * HOUR_MS);
+    bench.run(2.5 * HOUR_MS);
+    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(50);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
+      /alarm weight-rising stands: water may still run into the tray.*alarm mended weight-rising/,
+    );
+    expect(grower.status().water.capacityG).toBe(capacityG);
+    bench.run(2 * HOUR_MS);
+    // What ran in, and what ran off as that ended.
+    for (const alarm of ['weight-rising', 'weight-falling'] as const) {
+      grower.call('alarm.clear', { alarm });
+    }
+    grower.call('mark.set', { mark: 'soaked' });
+    runToDose(grower);
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('seen');
   });
 });
 

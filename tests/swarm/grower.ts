@@ -125,14 +125,19 @@ export class SwarmGrower {
     return weightG === 0 && leftInTrayG === 0 ? 'tray' : 'tray-and-thing';
   }
 
-  /** Says again what the dry tray weighs, and what it holds. */
+  /** Says again what the dry tray weighs, and what it holds; and first that no water runs in any more. */
   tellWeights(): void {
+    for (const alarm of ['pump-stuck-on', 'weight-rising'] as const) {
+      attempt(() => this.link.call('alarm.clear', { alarm }));
+    }
     attempt(() => this.link.call('mark.set', { mark: 'dry', trayG: this.#dryG }));
     this.soakAndMark();
   }
 
   recalibrate(massG: number): void {
-    const { hand } = this.bench;
+    const { hand, rig } = this.bench;
+    // A tray in its tub is taken out of it, and waits: nobody sets it down on the weight that is being measured.
+    rig.later('tub', 0, () => {});
     hand.takeWeight();
     hand.clearTray();
     attempt(() => this.link.calibrateScale(massG));

@@ -30,6 +30,7 @@ const STILL = {
   scale: { state: 'ok', stable: true, grams: 4_500, calibration: { cellG: CELL_G } },
   handled: false,
   gainedLatelyG: 0,
+  inflowAlarm: null,
   profile: PROFILE,
   medium: PLUGS,
 } satisfies AtMark;
@@ -130,6 +131,13 @@ describe('a soaked tray', () => {
     expect(judgeSoaked(given(4_500, { gainedLatelyG: -41 }), WEIGHED)).toMatchObject({ ok: true });
   });
 
+  it('takes in no water that an alarm has seen, though it runs off as fast; a given weight was found before', () => {
+    const inflow = { inflowAlarm: 'weight-rising' } as const;
+    const refusal = refused('water-runs-in', 'weight-rising');
+    expect(judgeSoaked({ ...STILL, ...inflow }, WEIGHED)).toEqual(refusal);
+    expect(judgeSoaked(given(4_500, inflow), WEIGHED)).toMatchObject({ ok: true });
+  });
+
   it('that nobody weighed dry is reckoned: its wool weighs what water at capacity leaves of it', () => {
     expect(judgeSoaked(weighing(5_000), UNKNOWN)).toEqual({
       ok: true,
@@ -214,6 +222,7 @@ describe('over all profiles and weights', () => {
         scale: fc.oneof(anyScale, scale),
         handled: fc.boolean(),
         gainedLatelyG: fc.oneof(fc.constant(0), fc.integer({ min: -100, max: 100 })),
+        inflowAlarm: fc.constantFrom(null, null, null, 'weight-rising' as const),
         profile: fc.constant(profile),
         medium: fc.constant(medium),
       });
@@ -238,10 +247,11 @@ describe('over all profiles and weights', () => {
         if (dry.ok) expect(dry.dryG).toBe(weightOf(at));
         if (soaked.ok) expect(soaked.capacityG).toBe(weightOf(at));
         if (at.givenG !== undefined) return;
-        const { scale, handled, gainedLatelyG } = at;
+        const { scale, handled, gainedLatelyG, inflowAlarm } = at;
         const trusted = scale.state === 'ok' && scale.stable && !handled && scale.grams >= trayMinG;
         if (dry.ok || soaked.ok) expect(trusted).toBe(true);
         if (soaked.ok) expect(Math.abs(gainedLatelyG)).not.toBeGreaterThan(MARK_LIMITS.movesMostG);
+        if (soaked.ok) expect(inflowAlarm).toBe(null);
       }),
       { numRuns: 400 },
     );
@@ -270,7 +280,7 @@ describe('over all profiles and weights', () => {
       fc.property(anyMark, anyScale, fc.boolean(), ([at, known], other, handled) => {
         if (at.givenG === undefined) return;
         const scale = { ...other, calibration: at.scale.calibration };
-        const elsewhere = { ...at, scale, handled, gainedLatelyG: Number.NaN };
+        const elsewhere = { ...at, scale, handled, gainedLatelyG: Number.NaN, inflowAlarm: null };
         expect(judgeDry(elsewhere)).toEqual(judgeDry(at));
         expect(judgeSoaked(elsewhere, known)).toEqual(judgeSoaked(at, known));
       }),

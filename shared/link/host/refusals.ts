@@ -75,6 +75,8 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'The tray has lost {0 mass} in ten minutes: it drains still, or a leak or a cloth draws water from it. See to that, leave the tray until it has drained, then mark again.',
   'still-filling':
     'The tray has gained {0 mass} in ten minutes: water still runs into it. Stop that, let the tray drain, then mark again.',
+  'water-runs-in':
+    'The alarm {0} stands: water may still run into the tray, as fast as it runs off. Stop that, say so (`trayward alarm mended {0}`), let the tray drain, then mark again.',
   'dry-weight-unknown':
     'The dry weight is not known. Load a profile, which names the medium, or mark the dry tray first.',
   'no-water-gained':

@@ -1,0 +1,68 @@
+/** A tray that is weighed again after hours: what stands on it then, and what hands do in the same minute. */
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
+import type { Grower } from './grower';
+import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { expectToldTruly } from './told-truly';
+
+/** The next cycle is weighed, to its last dose. */
+function expectDosesSeen(grower: Grower): void {
+  const before = doses(grower).length;
+  runToDose(grower, DAY_MS);
+  grower.bench.run(3 * HOUR_MS);
+  const verdicts = doses(grower)
+    .slice(before)
+    .map(({ verdict }) => verdict);
+  expect(verdicts.length).toBeGreaterThan(0);
+  expect(new Set(verdicts)).toEqual(new Set(['seen']));
+}
+
+describe('a scale that is plugged in again on a tray with a weight on it', () => {
+  it('knows the weight as it is taken off a minute later, though the power was cut meanwhile', () => {
+    const grower = wateredTray({ watering: { startShare: 0.08, stopShare: 0.04 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(970);
+    // Under a lid from then on: it dries by less than is reckoned.
+    bench.run(2 * HOUR_MS);
+    bench.hand.setLid('closed');
+    bench.fault('scale-unplugged', true, 7 * HOUR_MS);
+    bench.run(6 * HOUR_MS);
+    bench.cutPower();
+    bench.run(10 * MINUTE_MS);
+    bench.restorePower();
+    bench.run(50 * MINUTE_MS + MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+    bench.hand.setLid('off');
+    expectDosesSeen(grower);
+  });
+});
+
+describe('a tray found after a power cut with a weight on it, watered meanwhile', () => {
+  it('is told as wet as it is once that weight and a later one are taken off together', () => {
+    const grower = wateredTray({ watering: { startShare: 0.08, stopShare: 0.04 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    bench.rig.plant.wool.heldG *= 0.985;
+    bench.hand.putTray();
+    bench.run(20 * MINUTE_MS);
+    bench.fault('mains-cut', true, 2 * HOUR_MS);
+    bench.run(MINUTE_MS);
+    bench.hand.leaveInTray(160);
+    bench.hand.soak();
+    bench.run(4 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.leaveInTray(500);
+    bench.run(HOUR_MS);
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+    expectDosesSeen(grower);
+  });
+});

@@ -9,8 +9,8 @@ import { clientOf, runIn, worldAt } from './worlds';
 
 /** What was found at the doors. */
 const doorsOf = (said: Parameters<typeof json>[0]) => {
-  const { result, error } = json(said);
-  return (result ?? error.details[0]).findings[0];
+  const reply = json(said);
+  return (reply.ok ? reply.result : reply.error.details[0]).findings[0];
 };
 
 describe('both doors of a board', () => {

@@ -8,6 +8,8 @@ import { PROMISES } from './promises';
 /** Meanwhile nobody can know that the tray is away. */
 const BLIND_SCALE: readonly FaultName[] = ['scale-unplugged', 'scale-saturated', 'scale-noisy'];
 
+const BLIND_PROBE: readonly FaultName[] = ['probe-open', 'probe-short', 'probe-stuck'];
+
 /** Says that a promise was broken. */
 export type Accuse = (promise: string, says: string) => void;
 
@@ -107,6 +109,11 @@ export class Pins {
   get probeIsOut(): boolean {
     const { faults, plant } = this.bench.rig;
     return faults.wrong.probeOut || plant.probeInHand;
+  }
+
+  /** The root-zone probe cannot say how warm that is. */
+  get probeIsBlind(): boolean {
+    return this.probeIsOut || BLIND_PROBE.some((fault) => this.bench.rig.faults.has(fault));
   }
 
   #switched(on: boolean, nowMs: number): void {

@@ -89,6 +89,21 @@ export const SAYS_BAND: readonly AlarmName[] = [
   'settings-lost',
 ];
 
+/**
+ * Any of these says that it is too cold, or that it gets no heat, where its probe can tell. What speaks of too much heat, or
+ * of a probe, says it not: it holds the heat off as well, and the root zone cools by that.
+ */
+export const SAYS_COLD: readonly AlarmName[] = [
+  'too-cold',
+  'band-out-of-reach',
+  'mat-no-effect',
+  'mat-open',
+  'tray-away',
+  'restarting-often',
+  'profile-missing',
+  'settings-lost',
+];
+
 /** And these, that the tray is dry, or that no water comes. */
 export const SAYS_DRY: readonly AlarmName[] = [
   'too-dry',

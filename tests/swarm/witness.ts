@@ -10,7 +10,7 @@ import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { Shown } from './display';
 import { Pins } from './pins';
 import type { Breach, Plan } from './plan';
-import { PROMISES, SAYS_BAND, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
+import { PROMISES, SAYS_BAND, SAYS_COLD, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
 
 export const LOOK_MS = 10 * MINUTE_MS;
 const LOOKS_AN_HOUR = HOUR_MS / LOOK_MS;
@@ -95,7 +95,7 @@ export class Witness {
     }
     const standing = new Set(status.alarms.filter(stands).map(({ alarm }) => alarm));
     const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
-    this.#judgeBand(stage, said(SAYS_BAND));
+    this.#judgeBand(stage, said);
     const isLidOff = this.bench.rig.plant.lid === 'off';
     this.#judgeDry(stage, said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY));
     this.#judgeFeed(stage, said(SAYS_DRY));
@@ -154,7 +154,7 @@ export class Witness {
   }
 
   /** A tray that stands somewhere else is not where its band is: that time does not count. */
-  #judgeBand(stage: Stage, said: boolean): void {
+  #judgeBand(stage: Stage, said: (names: readonly AlarmName[]) => boolean): void {
     if (this.#isAway) return;
     const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
     const before = isNew && this.#before ? this.#before : stage;
@@ -165,7 +165,8 @@ export class Witness {
     this.#beyondK.push(beyondK);
     if (this.#beyondK.length > LOOKS_AN_HOUR + 1) this.#beyondK.shift();
     const isBeyond = beyondK > PROMISES.bandBeyondK + PROMISES.probeK;
-    if (!isBeyond || said) {
+    const isKnownCold = rootC < lowC && !this.pins.probeIsBlind;
+    if (!isBeyond || said(isKnownCold ? SAYS_COLD : SAYS_BAND)) {
       this.#unsaidBandMs = 0;
       this.#unsaidBlindMs = 0;
     } else if ((this.#beyondK[0] ?? 0) - beyondK < PROMISES.bandBackK) {

@@ -5,7 +5,7 @@
 import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
 import { WATER_LIMITS as LIMITS } from '../limits';
 import type { Need } from './need';
-import { judgeGain } from './proof';
+import { judgeDose } from './proof';
 
 /** A dose that was charged: why, how much, and what the tray weighed before it. */
 interface Charged {
@@ -78,6 +78,8 @@ export interface DoseInput {
   readonly noiseG: number;
   /** From this weight on the tray may be full, and lets water run out, g; NaN while unknown. */
   readonly fullG: number;
+  /** What is taken for things on it, and was left out of its weight, g; less than nothing for what is missing. */
+  readonly thingsG: number;
   readonly mlPerS: number;
   /** Density of the feed, g/ml. */
   readonly gPerMl: number;
@@ -95,7 +97,7 @@ export interface DoseEnd {
   readonly gainedG: number;
   /** What the tray dried by meanwhile, g. */
   readonly driedG: number;
-  /** It came, and ran out of a full tray again. */
+  /** It came, and ran out of a tray again that is full, or may be. */
   readonly drained: boolean;
 }
 
@@ -268,13 +270,9 @@ function prove(state: At<'proving'>, input: DoseInput): DoseStep {
   const sinceBeforeMs = state.ranMs + input.soakInMs + input.uptimeMs - state.sinceMs;
   const driedG = input.dryingGPerMs * sinceBeforeMs;
   const expectedG = state.plannedMl * input.gPerMl;
-  const verdict = judgeGain(gainedG, expectedG, input.noiseG, driedG);
   const cameG = state.peakG - state.beforeG;
-  const drained =
-    verdict === 'not-seen' &&
-    input.grams >= input.fullG &&
-    judgeGain(cameG, expectedG, input.noiseG, 0) === 'seen';
-  const step = end(state, drained ? 'seen' : verdict, gainedG, input.uptimeMs);
+  const { verdict, drained } = judgeDose({ ...input, gainedG, cameG, expectedG, driedG });
+  const step = end(state, verdict, gainedG, input.uptimeMs);
   return { ...step, ended: step.ended && { ...step.ended, driedG, drained } };
 }
 

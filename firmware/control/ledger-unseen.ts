@@ -99,44 +99,45 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
 }
 
 /**
- * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile. That shows as it goes again, alone
- * or with those that came after it; or, where it stands on the tray, as the tray is taken off and it stays, by more than any
- * lid weighs: whichever leaves the tray less to have lost. Null when it is none of these.
+ * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile, or got. That shows as it goes
+ * again, alone or with those that came after it; or, where it stands on the tray, as the tray is taken off and it stays, by
+ * more than any lid weighs: whichever is the least hard to believe. Null when it is none of these.
  */
-export function foundOther(
-  ledger: Ledger,
-  { stepG, waterG, afterG, uptimeMs }: Change,
-  possible: Possible,
-): Ledger | null {
+export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
+  const { stepG, waterG, afterG, uptimeMs } = change;
   const isThing = ({ kind }: Step): boolean => (stepG < 0 ? kind === 'on' : kind === 'off');
   const things = ledger.filter(isThing);
   const thing = things.filter(({ found }) => found !== undefined).at(-1);
   if (thing?.found === undefined) return null;
   const { found, ...seen } = thing;
-  const lostG = (byG: number): number =>
-    byG >= -found.lessG && byG <= Math.min(found.moreG, waterG - possible.dryG)
-      ? byG
-      : Number.POSITIVE_INFINITY;
-  const byThingG = lostG(-stepG - thing.stepG);
-  const byTrayG = -stepG > LIMITS.lidMostG ? lostG(waterG + stepG) : Number.POSITIVE_INFINITY;
+  const believedG = (lostG: number): number => believedLostG(lostG, found, waterG, possible);
   const since = things.slice(things.indexOf(thing));
-  const byAll = since.length > 1 ? -stepG - sumG(since) : Number.NaN;
-  const isAll = believedG(byAll, lostG, possible) < Math.min(Math.abs(byThingG), byTrayG);
-  if (isAll) return without(ledger, since);
-  if (Math.min(byThingG, byTrayG) === Number.POSITIVE_INFINITY) return null;
-  if (byThingG <= byTrayG) return without(ledger, [thing]);
-  const other: Step = { ...seen, stepG: thing.stepG + byTrayG };
+  const withThingG = believedG(-stepG - thing.stepG);
+  const withAllG = believedG(-stepG - sumG(since));
+  const lostByTrayG = waterG + stepG;
+  const byTrayG = -stepG > LIMITS.lidMostG ? believedG(lostByTrayG) : Number.POSITIVE_INFINITY;
+  const leastG = Math.min(withThingG, withAllG, byTrayG);
+  if (leastG === Number.POSITIVE_INFINITY) return null;
+  if (withThingG === leastG) return without(ledger, [thing]);
+  if (withAllG === leastG) return without(ledger, since);
+  const other: Step = { ...seen, stepG: thing.stepG + lostByTrayG };
   const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), went];
 }
 
 /**
- * How hard it is to believe that the tray lost `byG` more than was reckoned, as `lostG` allows, or got as much as wool may
- * hold above its capacity, g; infinite where it did neither.
+ * How hard it is to believe that a tray of `waterG` lost `lostG` more than was reckoned before a thing was found on it, g; or
+ * less, that it got water: no more than its wool had room for, nor than stands above it. Infinite where it cannot have been.
  */
-function believedG(byG: number, lostG: (byG: number) => number, possible: Possible): number {
-  const mayLoseG = Math.abs(lostG(byG));
-  if (mayLoseG < Number.POSITIVE_INFINITY) return mayLoseG;
-  const standsG = LIMITS.overfillShare * (possible.capacityG - possible.dryG);
-  return byG < 0 && -byG <= standsG ? -byG * LIMITS.gainedUnseenTimes : Number.POSITIVE_INFINITY;
+function believedLostG(
+  lostG: number,
+  { moreG, lessG }: Found,
+  waterG: number,
+  { capacityG, dryG }: Possible,
+): number {
+  if (lostG > Math.min(moreG, waterG - dryG)) return Number.POSITIVE_INFINITY;
+  if (lostG >= -lessG) return Math.abs(lostG);
+  const standsG = LIMITS.overfillShare * (capacityG - dryG);
+  const mostGotG = Math.min(standsG, capacityG - waterG + LIMITS.matchG);
+  return -lostG <= mostGotG ? -lostG * LIMITS.gainedUnseenTimes : Number.POSITIVE_INFINITY;
 }

@@ -22,6 +22,36 @@ export function judgeGain(
     : 'seen';
 }
 
+/** A dose that was weighed, all g. */
+interface Weighed {
+  readonly expectedG: number;
+  /** By how much the tray is heavier than before it; and was at most, meanwhile. */
+  readonly gainedG: number;
+  readonly cameG: number;
+  readonly driedG: number;
+  readonly noiseG: number;
+  /** The tray as it is weighed now, without things; the weight from which on it may be full; and the things. */
+  readonly grams: number;
+  readonly fullG: number;
+  readonly thingsG: number;
+}
+
+/**
+ * What the scale says of a dose. One that came and ran out again was seen, if the tray is full. If it would be with what is
+ * taken for things, one of them may be water, or gone: that is no proof, and none that the dose was lost.
+ */
+export function judgeDose(dose: Weighed): {
+  readonly verdict: DoseVerdict;
+  readonly drained: boolean;
+} {
+  const { expectedG, gainedG, cameG, driedG, noiseG, grams, fullG, thingsG } = dose;
+  const verdict = judgeGain(gainedG, expectedG, noiseG, driedG);
+  const ranOut = verdict === 'not-seen' && judgeGain(cameG, expectedG, noiseG, 0) === 'seen';
+  if (ranOut && grams >= fullG) return { verdict: 'seen', drained: true };
+  if (ranOut && grams + thingsG >= fullG) return { verdict: 'unproved', drained: true };
+  return { verdict, drained: false };
+}
+
 export interface ProofStep {
   /** Doses in a row that nobody could weigh, 0..`unprovedMax - 1`. */
   readonly unproved: number;

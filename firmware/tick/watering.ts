@@ -140,6 +140,7 @@ export class Watering {
       settled: scale.isSettled(uptimeMs),
       noiseG: scale.noiseG,
       fullG: weights.fullG,
+      thingsG: weights.foreignG,
       mlPerS: this.mlPerS,
       gPerMl: G_PER_ML,
       dryingGPerMs: weights.drying.gPerMs,

@@ -117,6 +117,11 @@ export class Weights {
     return fullG(capacityG, dryG, this.grown.offG);
   }
 
+  /** What is on the scale, or missing from it, that is not the tray and its water, g. */
+  get foreignG(): number {
+    return foreignG(this.#state.ledger);
+  }
+
   /** Largest thing that stands on the tray, g; 0 when none does. */
   get thingOnG(): number {
     return thingOnG(this.#state.ledger);
@@ -182,7 +187,8 @@ export class Weights {
     else this.#lately.push(grams);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
-    if (this.#hasThings && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG) this.draining.runsOff();
+    if (this.foreignG !== 0 && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG)
+      this.draining.runsOff();
     const capacityG = this.draining.minute(grams, undisturbed);
     if (!undisturbed) return false;
     return (capacityG !== null && this.#drainedTo(capacityG)) || rebooked;
@@ -200,7 +206,7 @@ export class Weights {
 
   #drainedTo(capacityG: number): boolean {
     // What else is on the scale, or missing from it, would be taken for plants.
-    if (this.#hasThings) return this.#drainedWithThings(capacityG);
+    if (this.foreignG !== 0) return this.#drainedWithThings(capacityG);
     const known = this.#known;
     const weights = drainedWeights(known, capacityG);
     if (weights === null) return false;
@@ -219,11 +225,6 @@ export class Weights {
     const ledger = withDrainedTo(before, grams, capacityG + g, knownToG);
     this.#keep({ ...this.#state, ledger });
     return ledger !== before;
-  }
-
-  /** Something stands on the scale, or is missing from it, that is not the tray and its water. */
-  get #hasThings(): boolean {
-    return foreignG(this.#state.ledger) !== 0;
   }
 
   #judgeDryBack(readG: number): void {

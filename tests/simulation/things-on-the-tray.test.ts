@@ -86,6 +86,32 @@ describe('a thing taken out of the tray in the moment that the tray is watered',
   });
 });
 
+describe('a weight taken off in the moment that the tray is watered, and none of that runs off', () => {
+  it('shows as a dose runs off the full tray: the pump is not held, and dry-back is told truly', () => {
+    const grower = wateredTray({ watering: { startShare: 0.08, stopShare: 0.02 } });
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.hand.putWeight(970);
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeTray();
+    bench.run(10 * MINUTE_MS);
+    wool.heldG -= 0.07 * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.hand.mist(280);
+    bench.run(10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeLessThan(0.02);
+    // It seems as dry as it was: that is what a scale can say.
+    runToDose(grower);
+    bench.run(4 * HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('unproved');
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('normal');
+    expect(grower.status().water.heldBy).toBe(null);
+  });
+});
+
 describe('a weight put beside a half dry tray', () => {
   it('leaves it as wet as it is, when it is watered by hand as the power goes, and the weight then taken off', () => {
     const grower = halfDryTray();

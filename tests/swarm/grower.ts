@@ -12,6 +12,8 @@ const KNOWN_AGAIN_MS = 15 * MINUTE_MS;
 /** As the advice says: until it has drained. */
 const DRAINING_MS = 30 * MINUTE_MS;
 const PRIME_MS = 10_000;
+/** Wool that lacks less is full to the hand. */
+const FULL_SHARE = 0.03;
 
 /** Time passes; whoever watches looks meanwhile. */
 export type Pass = (ms: number) => void;
@@ -190,6 +192,7 @@ export class SwarmGrower {
   #applies(step: string, witness: Watcher): boolean {
     const { nowMs } = this.bench;
     if (step.startsWith('If it stands there')) return nowMs - this.#putBackMs > KNOWN_AGAIN_MS;
+    if (step.startsWith('If water has run through')) return witness.dryBack < FULL_SHARE;
     return step.startsWith('If plugs feel light') && witness.dryBack > 0.3;
   }
 

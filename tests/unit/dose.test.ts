@@ -25,6 +25,7 @@ const CALM: DoseInput = {
   settled: true,
   noiseG: 0.2,
   fullG: 4_500,
+  thingsG: 0,
   mlPerS: 2,
   gPerMl: 1,
   soakInMs: 120_000,
@@ -165,11 +166,11 @@ describe('a dose', () => {
   });
 
   /** 20 ml that are there at first, and of which `leftG` are left when they are weighed. */
-  const ranOut = (beforeG: number, peakG: number, leftG: number) => {
+  const ranOut = (beforeG: number, peakG: number, leftG: number, thingsG = 0) => {
     const dosing = new Dosing();
     dosing.until('soaking-in', { grams: beforeG });
     dosing.tick({ grams: peakG });
-    dosing.until('idle', { grams: beforeG + leftG });
+    dosing.until('idle', { grams: beforeG + leftG, thingsG });
     return dosing.ended[0];
   };
 
@@ -182,6 +183,14 @@ describe('a dose', () => {
     expect(ranOut(4_300, 4_319, 3)).toMatchObject({ verdict: 'not-seen', drained: false });
     expect(ranOut(4_510, 4_520, 3)).toMatchObject({ verdict: 'not-seen', drained: false });
     expect(ranOut(4_510, 4_510, 0)).toMatchObject({ verdict: 'not-seen', drained: false });
+  });
+
+  it('is no proof where the tray would be full with what is taken for a thing on it', () => {
+    const doubted = (thingsG: number, peakG: number) => ranOut(4_300, peakG, 3, thingsG);
+    expect(doubted(300, 4_319)).toMatchObject({ verdict: 'unproved', drained: true });
+    expect(doubted(300, 4_300)).toMatchObject({ verdict: 'not-seen', drained: false });
+    expect(doubted(100, 4_319)).toMatchObject({ verdict: 'not-seen', drained: false });
+    expect(doubted(-300, 4_319)).toMatchObject({ verdict: 'not-seen', drained: false });
   });
 
   it('tells what the tray dried by until it was weighed, waiting for the scale included', () => {

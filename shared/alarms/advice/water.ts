@@ -171,11 +171,13 @@ export const WATER_ADVICE = {
       'tube off the pump or out of the tray',
       'air in the tube',
       'pump worn or blocked',
+      'it ran through the tray: fuller than is known, or too dry to take it up',
     ],
     next: [
       'Look for water outside the tray first; keep away from wet mains plugs.',
       'Check the reservoir and the tube at both ends; refill and mark `refilled`: if it had run dry, doses go on.',
       'Run `trayward pump prime`, and see it drip into the tray.',
+      'If water has run through the tray, full or so dry that it sheds it: soak it, let it drain, then `trayward mark soaked`.',
     ],
     quantity: 'mass',
   },

@@ -10,6 +10,26 @@ const MIST = 'tests/simulation/mist.test.ts';
 
 export const HEAT: readonly PlantedBug[] = [
   {
+    sentence: 'A probe that hangs in a room as warm as its band cooks no root zone.',
+    file: 'firmware/guard/mat-rest-watch.ts',
+    find: 'return matC > maxC &&',
+    replace: 'return matC > 2 * maxC &&',
+    foundBy: {
+      file: ROWS,
+      test: 'reads what it should: the mat rests, and tells before the root zone is too warm',
+    },
+  },
+  {
+    sentence: 'A tray on ribs in a cold room is warmed all the same.',
+    file: 'firmware/guard/mat-rest-watch.ts',
+    find: 'matC - this.#ownK > (highC + maxC) / 2;',
+    replace: 'matC > (highC + maxC) / 2;',
+    foundBy: {
+      file: ROWS,
+      test: 'has all but three quarters of an hour of it, where the tray stands on ribs',
+    },
+  },
+  {
     sentence: 'A plug of the mat that is out is not taken for a blown fuse.',
     file: 'firmware/sensing/mat-line.ts',
     find: "if (ratio < LIMIT.leadOpen) return 'lead-open';",

@@ -81,7 +81,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     file: 'firmware/control/ledger-booking.ts',
     find: 'return lostG <= waterG - capacityG + matchG(lostG);',
     replace: 'return lostG <= 0;',
-    foundBy: { file: FLOOD, test: 'and that is poured out and set down again is told truly' },
+    foundBy: { file: FLOOD, test: 'and that is poured out when a part of it has run off' },
   },
   {
     sentence:

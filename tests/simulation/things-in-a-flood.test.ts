@@ -37,6 +37,17 @@ describe('a tray that a welded pump has flooded', () => {
     expectToldTruly(grower);
   });
 
+  it('and that is poured out when a part of it has run off is told truly at once', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    const { wool } = bench.rig.plant;
+    bench.run(3 * MINUTE_MS);
+    expect(wool.channelG).toBeGreaterThan(100);
+    bench.hand.soak();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('and on which a weight is put meanwhile is told truly, and so is the weight', () => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -249,6 +249,8 @@ export const MARK_LIMITS = {
   /** Tray and manifold beside wool and matting, g, and as a share of their water: more is water. */
   trayOwnG: 1_500,
   moistShare: 0.15,
+  /** Water at container capacity above a dry weight that was weighed: less, and the tray was moist then, or is not soaked. */
+  waterLeastShare: 0.5,
   /** Water at container capacity against what the profile's medium holds: the share depends on height. */
   capacityMostShare: 1.35,
   /** A tray that weighs less of wool and water than this share of what the profile says is not soaked, or lacks pieces. */

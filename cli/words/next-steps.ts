@@ -4,6 +4,7 @@ const STATUS = 'See `trayward status`.';
 const LOAD =
   '`trayward profile load FILE` loads one; `trayward profile new` writes one to start from.';
 const SCALE = '`trayward scale check` shows what the scale sees.';
+const WEIGHT = 'Give it with its unit, such as --weight 4420g.';
 const ALARMS = '`trayward alarm list` shows the alarms that stand, and what to do.';
 
 const NEXT: Readonly<Record<string, string>> = {
@@ -16,9 +17,11 @@ const NEXT: Readonly<Record<string, string>> = {
   'scale-unstable': SCALE,
   'scale-empty': SCALE,
   'zero-too-far': SCALE,
-  'weight-implausible': 'Give it with its unit, such as --weight 4420g.',
+  'weight-implausible': WEIGHT,
   'dry-weight-unknown': `\`trayward mark dry\`, with the dry tray on the scale. ${LOAD}`,
   'no-water-gained': SCALE,
+  'wool-holds-water': WEIGHT,
+  'less-than-wool-holds': WEIGHT,
   'no-such-calibration': '`trayward scale check --history` lists those that are kept.',
   'pump-busy': STATUS,
   'held-by-alarm': ALARMS,

@@ -17,12 +17,9 @@ function awayDriedShare(awayMs: number): number {
   return Math.min(LIMITS.awayDriedShare + driedShare(awayMs), LIMITS.awayDriedMostShare);
 }
 
-/** A tray whose weights nobody knows holds what it went with. */
+/** A tray whose weights nobody knows holds what it went with: a dry weight alone may be that of moist wool. */
 function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
-  return {
-    capacityG: Number.isNaN(capacityG) ? waterG : capacityG,
-    dryG: Number.isNaN(dryG) ? 0 : dryG,
-  };
+  return Number.isNaN(capacityG) ? { capacityG: waterG, dryG: 0 } : { capacityG, dryG };
 }
 
 /** There is too little on the scale, besides the largest thing, to be the tray. */

@@ -3,7 +3,7 @@
 import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { RefusalFacts } from '../../shared/link/refusals';
 import type { ScaleState } from '../../shared/link/status';
-import { capacityWaterMl, dryWoolG } from '../../shared/physics/dry-back';
+import { capacityWaterMl, dryWoolG, type TrayWeights } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
 import type { Medium, Profile, Spread } from '../../shared/profile/profile';
 import { MARK_LIMITS as LIMITS } from '../limits';
@@ -41,10 +41,12 @@ type MarkReason =
   | 'water-runs-in'
   | 'lighter-than-wool'
   | 'not-dry'
+  | 'wool-holds-water'
   | 'dry-weight-unknown'
   | 'not-soaked'
   | 'no-water-gained'
-  | 'more-than-wool-holds';
+  | 'more-than-wool-holds'
+  | 'less-than-wool-holds';
 
 /** Why a mark is not taken, and the numbers of it. */
 export interface NotTaken<R extends MarkReason = MarkReason> {
@@ -74,10 +76,19 @@ function notTaken<R extends MarkReason>(reason: R, ...facts: RefusalFacts[R]): N
   return { ok: false, reason, facts };
 }
 
-/** The dry weight of the tray, g: not less than the wool alone, nor as much as moist wool. Without a profile any is one. */
-export function judgeDry(at: AtMark): DryTaken | NotTaken {
+/**
+ * The dry weight of the tray, g: not less than the wool alone, nor as much as moist wool; without a profile any is one. `known`
+ * are the weights so far of the tray that is sown, null where another may stand there: one that holds water by them is not
+ * dry. Against that only a weight that the grower gives is taken.
+ */
+export function judgeDry(at: AtMark, known: TrayWeights | null): DryTaken | NotTaken {
   const dryG = markedG(at);
   if (typeof dryG !== 'number') return dryG;
+  if (at.givenG === undefined && known !== null) {
+    const waterG = dryG - known.dryG;
+    if (waterG > LIMITS.moistShare * (known.capacityG - known.dryG))
+      return notTaken('wool-holds-water', waterG, known.dryG);
+  }
   const { profile, medium } = at;
   if (profile === null) return { ok: true, dryG };
   const woolG = Math.min(...[...profile.media, ...(medium ? [medium] : [])].map(dryWoolG));
@@ -103,6 +114,8 @@ export function judgeSoaked(at: AtMark, known: KnownDry): SoakedTaken | NotTaken
     return notTaken('no-water-gained', capacityG, dryG);
   const mostG = mostOf(at.profile, holdsG) * LIMITS.capacityMostShare;
   if (capacityG - dryG > mostG) return notTaken('more-than-wool-holds', capacityG - dryG, mostG);
+  const less = known.dryWeighed ? judgeLeastWater(at, capacityG, dryG) : null;
+  if (less !== null) return less;
   return { ok: true, capacityG, dryG };
 }
 
@@ -136,6 +149,20 @@ function judgeMoves({ gainedLatelyG, inflowAlarm }: AtMark): NotTaken | null {
   if (gainedLatelyG > LIMITS.movesMostG) return notTaken('still-filling', gainedLatelyG);
   if (inflowAlarm !== null) return notTaken('water-runs-in', inflowAlarm);
   return null;
+}
+
+/** Far less water than the wool holds, as the tray was moist when it was marked dry, or is not soaked; null where it is not. */
+function judgeLeastWater(
+  { profile, medium }: AtMark,
+  capacityG: number,
+  dryG: number,
+): NotTaken | null {
+  if (medium === null) return null;
+  const spread = profile?.spread ?? null;
+  const waterG = holdsG(medium, spread);
+  if (capacityG - dryG >= waterG * LIMITS.waterLeastShare) return null;
+  const byProfileG = Math.max(emptyG(medium, spread), capacityG - waterG);
+  return notTaken('less-than-wool-holds', capacityG - dryG, waterG, byProfileG);
 }
 
 /** Dry weight, g, of a medium and of what lies under it. */

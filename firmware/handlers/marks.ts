@@ -31,7 +31,9 @@ export function markSet(
   if (mark !== 'sown' && !stateless && !tray.sown) refuse('not-sown');
   let note: MarkNote | null = null;
   if (mark === 'dry') {
-    weights.dryWeighed(takenOrRefuse(judgeDry(atMark(ticker, trayG))).dryG);
+    // Before sowing another tray may stand there.
+    const before = tray.sown ? weights.known : null;
+    weights.dryWeighed(takenOrRefuse(judgeDry(atMark(ticker, trayG), before)).dryG);
     note = 'dry-taken';
   }
   if (mark === 'soaked') note = markSoaked(ticker, trayG);

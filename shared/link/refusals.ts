@@ -49,8 +49,10 @@ export interface RefusalFacts extends ImageRefusalFacts {
   'no-water-gained': [capacityG: number, dryG: number];
   'lighter-than-wool': [dryG: number, woolG: number];
   'not-dry': [dryG: number, mostG: number];
+  'wool-holds-water': [waterG: number, dryG: number];
   'over-the-cell': [trayG: number, cellG: number];
   'more-than-wool-holds': [waterG: number, mostG: number];
+  'less-than-wool-holds': [waterG: number, holdsG: number, dryG: number];
   'not-soaked': [trayG: number, leastG: number];
 
   'alarm-normal': [alarm: string];

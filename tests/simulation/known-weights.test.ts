@@ -1,8 +1,11 @@
 /** What marks and matting say of the known weights. */
 import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
-import { Grower } from './grower';
+import { Grower, TEST_PROFILE } from './grower';
 import { doses, profileWith, runToDose, sownTray, wateredTray } from './scenes';
+
+const [TEST_MEDIUM] = TEST_PROFILE.media;
+if (TEST_MEDIUM === undefined) throw new Error('the test profile has no medium');
 
 describe('a tray that is marked soaked again', () => {
   /** Four days later it weighs so much more, g. What it weighed before, and after. */
@@ -116,6 +119,76 @@ describe('a weight of the soaked tray that the grower gives', () => {
     expect(grower.status().water.capacityG).toBeCloseTo(capacityG + 20, 1);
     bench.run(6 * HOUR_MS);
     expect(grower.alarms()).toContain('weight-falling');
+  });
+});
+
+describe('moist wool that is marked dry', () => {
+  /** 36 plugs: with all their water they weigh no more than many a dry tray of wider plugs does. */
+  const MEDIUM = { ...TEST_MEDIUM, pieces: 36 };
+  const PLUGS = profileWith({ profile: { media: [MEDIUM] } });
+  /** By a cloth that dries it beside its scale. */
+  const DRIED_SHARE = 0.1;
+
+  /** With nine tenths of its water, on a board that knows none of its weights. */
+  function unknownTray(): Grower {
+    const grower = new Grower({ medium: MEDIUM });
+    grower.calibrateScale();
+    grower.load(PLUGS);
+    const { hand, rig } = grower.bench;
+    rig.plant.wool.heldG = 0.9 * rig.plant.wool.capacityG;
+    hand.putTray();
+    grower.bench.run(10 * MINUTE_MS);
+    return grower;
+  }
+
+  function driedBeside({ bench }: Grower): void {
+    const { wool } = bench.rig.plant;
+    bench.hand.takeTray();
+    bench.run(30 * MINUTE_MS);
+    wool.heldG -= DRIED_SHARE * wool.capacityG;
+    bench.hand.putTray();
+    bench.run(10 * MINUTE_MS);
+  }
+
+  it('under a sown crop is not dry by what is known of it: its weights stay, and so does its heat after drying beside the scale', () => {
+    const grower = new Grower({ medium: MEDIUM });
+    const { bench } = grower;
+    grower.commission(PLUGS);
+    bench.run(20 * HOUR_MS);
+    const { capacityG, dryG } = grower.status().water;
+    expect(() => grower.call('mark.set', { mark: 'dry' })).toThrow(
+      /the tray holds 1[45]\d\d g of water: it is not dry.* mark dry --weight/,
+    );
+    expect(grower.status().water).toMatchObject({ capacityG, dryG });
+    driedBeside(grower);
+    expect(grower.status().heat.heldBy).toBe(null);
+    // Whoever knows better says so.
+    grower.call('mark.set', { mark: 'dry', trayG: (dryG ?? 0) + 50 });
+    expect(grower.status().water.dryG).toBeCloseTo((dryG ?? 0) + 50, 1);
+  });
+
+  it('shows as the tray is soaked: it is refused with the dry weight by the profile, and taken with that', () => {
+    const grower = unknownTray();
+    const { bench } = grower;
+    grower.call('mark.set', { mark: 'dry' });
+    bench.hand.soak();
+    bench.run(30 * MINUTE_MS);
+    expect(() => grower.call('mark.set', { mark: 'soaked' })).toThrow(
+      /would be 1\d\d g of water, and these pieces hold 14\d\d g.* dry, 3\d\d g by the profile: mark dry --weight/,
+    );
+    grower.call('mark.set', { mark: 'dry', trayG: bench.state().tray.dryG });
+    grower.call('mark.set', { mark: 'soaked' });
+    expect(grower.status().water.dryBackShare).toBeCloseTo(0, 2);
+  });
+
+  it('and was not soaked since takes no heat from a tray that comes back drier', () => {
+    const grower = unknownTray();
+    grower.call('mark.set', { mark: 'dry' });
+    grower.bench.hand.sow();
+    grower.call('mark.set', { mark: 'sown' });
+    grower.bench.run(HOUR_MS);
+    driedBeside(grower);
+    expect(grower.status().heat.heldBy).toBe(null);
   });
 });
 

@@ -155,9 +155,9 @@ class Run {
     switch (event.kind) {
       case 'mark': {
         const { mark, volumeMl } = event;
-        if (mark === 'dry' || mark === 'soaked') witness.weightsDoubtful = true;
         witness.stageMoved = true;
         const taken = grower.mark(mark, volumeMl === undefined ? {} : { volumeMl });
+        if (taken && (mark === 'dry' || mark === 'soaked')) witness.weightsDoubtful = true;
         // What a noisy line has lost is no sowing: the stage goes on to its own end.
         if (taken && mark === 'sown') witness.stageEnters();
         return;

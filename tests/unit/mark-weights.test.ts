@@ -8,14 +8,15 @@ import {
   seenAtMarkG,
 } from '../../firmware/control/mark-weights';
 import { MARK_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
-import { capacityWaterMl, dryWoolG } from '../../shared/physics/dry-back';
+import { capacityWaterMl, dryWoolG, type TrayWeights } from '../../shared/physics/dry-back';
 import { gFromMl } from '../../shared/physics/water';
 import type { Medium, Profile } from '../../shared/profile/profile';
 import { PROFILE } from '../base-profile';
 import { holds } from '../properties';
 import { anyProfile } from './any-profile';
 
-const { trayMinG, trayMaxG, waterMinG, capacityMostShare, capacityLeastShare } = MARK_LIMITS;
+const { trayMinG, trayMaxG, waterMinG, waterLeastShare, capacityMostShare, capacityLeastShare } =
+  MARK_LIMITS;
 
 /** 98 plugs: 350 g of dry wool, and 3,998 g of water at container capacity. */
 const [PLUGS] = PROFILE.media;
@@ -47,32 +48,34 @@ const given = (givenG: number, change: Partial<AtMark> = {}): AtMark => ({
 
 const UNKNOWN: KnownDry = { dryG: Number.NaN, dryWeighed: false };
 const WEIGHED: KnownDry = { dryG: 700, dryWeighed: true };
+/** Of a tray of which nothing is known so far. */
+const dryOf = (at: AtMark) => judgeDry(at, null);
 const refused = (reason: string, ...facts: unknown[]) => ({ ok: false, reason, facts });
 
 describe('the weight of a mark', () => {
   it('is the one the scale reads, or the one that the grower gives', () => {
-    expect(judgeDry(weighing(700))).toEqual({ ok: true, dryG: 700 });
-    expect(judgeDry(given(650))).toEqual({ ok: true, dryG: 650 });
+    expect(dryOf(weighing(700))).toEqual({ ok: true, dryG: 700 });
+    expect(dryOf(given(650))).toEqual({ ok: true, dryG: 650 });
     expect(judgeSoaked(STILL, WEIGHED)).toEqual({ ok: true, capacityG: 4_500, dryG: 700 });
     expect(judgeSoaked(given(4_600), WEIGHED)).toEqual({ ok: true, capacityG: 4_600, dryG: 700 });
   });
 
   it('is not read from a scale that is not ready, not steady, or empty', () => {
     for (const state of ['uncalibrated', 'silent', 'saturated', 'noisy'] as const) {
-      expect(judgeDry(scaleWith({ state }))).toEqual(refused('scale-not-ready', state));
+      expect(dryOf(scaleWith({ state }))).toEqual(refused('scale-not-ready', state));
     }
-    expect(judgeDry(scaleWith({ stable: false }))).toEqual(refused('scale-unstable'));
-    expect(judgeDry({ ...STILL, handled: true })).toEqual(refused('scale-unstable'));
-    expect(judgeDry(weighing(trayMinG - 0.1))).toEqual(refused('scale-empty'));
+    expect(dryOf(scaleWith({ stable: false }))).toEqual(refused('scale-unstable'));
+    expect(dryOf({ ...STILL, handled: true })).toEqual(refused('scale-unstable'));
+    expect(dryOf(weighing(trayMinG - 0.1))).toEqual(refused('scale-empty'));
   });
 
   it('that is given is one of a tray, and no more than the load cell carries', () => {
     const onWideCell = (givenG: number) =>
-      judgeDry({ ...scaleWith({ calibration: null }), profile: null, givenG });
-    expect(judgeDry(given(trayMinG - 1))).toEqual(refused('weight-implausible', trayMinG - 1));
+      dryOf({ ...scaleWith({ calibration: null }), profile: null, givenG });
+    expect(dryOf(given(trayMinG - 1))).toEqual(refused('weight-implausible', trayMinG - 1));
     expect(onWideCell(trayMaxG + 1)).toEqual(refused('weight-implausible', trayMaxG + 1));
     expect(onWideCell(trayMaxG)).toEqual({ ok: true, dryG: trayMaxG });
-    expect(judgeDry(given(CELL_G + 1))).toEqual(refused('over-the-cell', CELL_G + 1, CELL_G));
+    expect(dryOf(given(CELL_G + 1))).toEqual(refused('over-the-cell', CELL_G + 1, CELL_G));
   });
 });
 
@@ -80,12 +83,10 @@ describe('a dry tray', () => {
   it('weighs no less than most of its wool, nor what moist wool does', () => {
     const leastG = WOOL_G * MARK_LIMITS.woolShare;
     const mostG = WOOL_G + MARK_LIMITS.trayOwnG + MARK_LIMITS.moistShare * WATER_G;
-    expect(judgeDry(weighing(leastG - 1))).toEqual(
-      refused('lighter-than-wool', leastG - 1, WOOL_G),
-    );
-    expect(judgeDry(weighing(leastG))).toMatchObject({ ok: true });
-    expect(judgeDry(weighing(mostG))).toMatchObject({ ok: true });
-    expect(judgeDry(weighing(mostG + 1))).toEqual(refused('not-dry', mostG + 1, mostG));
+    expect(dryOf(weighing(leastG - 1))).toEqual(refused('lighter-than-wool', leastG - 1, WOOL_G));
+    expect(dryOf(weighing(leastG))).toMatchObject({ ok: true });
+    expect(dryOf(weighing(mostG))).toMatchObject({ ok: true });
+    expect(dryOf(weighing(mostG + 1))).toEqual(refused('not-dry', mostG + 1, mostG));
   });
 
   it('on heavy matting is taken as dry with a tray of its own under it', () => {
@@ -98,20 +99,31 @@ describe('a dry tray', () => {
     } as const;
     const onMatting = { ...PROFILE, spread };
     const dryG = WOOL_G + spread.dryG + 400;
-    expect(judgeDry({ ...weighing(dryG), profile: onMatting })).toEqual({ ok: true, dryG });
+    expect(dryOf({ ...weighing(dryG), profile: onMatting })).toEqual({ ok: true, dryG });
     const mostG = WOOL_G + spread.dryG + MARK_LIMITS.trayOwnG + MARK_LIMITS.moistShare * WATER_G;
-    expect(judgeDry({ ...weighing(mostG + 1), profile: onMatting })).toMatchObject({ ok: false });
+    expect(dryOf({ ...weighing(mostG + 1), profile: onMatting })).toMatchObject({ ok: false });
   });
 
   it('of which pieces have gone weighs no less than what is left', () => {
     const medium = { ...PLUGS, pieces: 10 };
     const leftG = dryWoolG(medium);
-    expect(judgeDry({ ...weighing(100), medium })).toMatchObject({ ok: true });
-    expect(judgeDry({ ...weighing(25), medium })).toEqual(refused('lighter-than-wool', 25, leftG));
+    expect(dryOf({ ...weighing(100), medium })).toMatchObject({ ok: true });
+    expect(dryOf({ ...weighing(25), medium })).toEqual(refused('lighter-than-wool', 25, leftG));
+  });
+
+  it('that is sown holds no water by the weights known so far, or the grower gives its weight', () => {
+    const known: TrayWeights = { capacityG: 4_500, dryG: 700 };
+    const dampG = 700 + MARK_LIMITS.moistShare * 3_800;
+    expect(judgeDry(weighing(dampG), known)).toEqual({ ok: true, dryG: dampG });
+    const refusal = refused('wool-holds-water', dampG + 1 - 700, 700);
+    expect(judgeDry(weighing(dampG + 1), known)).toEqual(refusal);
+    expect(judgeDry(given(dampG + 1), known)).toMatchObject({ ok: true });
+    const unsoaked = { ...known, capacityG: Number.NaN };
+    expect(judgeDry(weighing(dampG + 1), unsoaked)).toMatchObject({ ok: true });
   });
 
   it('is taken at its word where no profile says what stands there', () => {
-    expect(judgeDry({ ...weighing(9_000), profile: null, medium: null })).toMatchObject({
+    expect(dryOf({ ...weighing(9_000), profile: null, medium: null })).toMatchObject({
       ok: true,
     });
   });
@@ -163,9 +175,15 @@ describe('a soaked tray', () => {
     );
   });
 
-  it('has gained water, and no more than its wool holds', () => {
+  it('has gained water, at least half of what its wool holds, and no more than it can', () => {
     const { dryG } = WEIGHED;
-    expect(judgeSoaked(weighing(dryG + waterMinG), WEIGHED)).toMatchObject({ ok: true });
+    const unsaid = { ...weighing(dryG + waterMinG), profile: null, medium: null };
+    expect(judgeSoaked(unsaid, WEIGHED)).toMatchObject({ ok: true });
+    const leastG = WATER_G * waterLeastShare;
+    expect(judgeSoaked(weighing(dryG + leastG), WEIGHED)).toMatchObject({ ok: true });
+    expect(judgeSoaked(weighing(dryG + leastG - 1), WEIGHED)).toEqual(
+      refused('less-than-wool-holds', leastG - 1, WATER_G, WOOL_G),
+    );
     const hardlyG = dryG + waterMinG - 1;
     expect(judgeSoaked(weighing(hardlyG), WEIGHED)).toEqual(
       refused('no-water-gained', hardlyG, dryG),
@@ -235,6 +253,8 @@ describe('over all profiles and weights', () => {
       });
       return fc.tuple(at, fc.oneof(fc.constant(UNKNOWN), known));
     });
+  /** A tray that holds as much water as it weighs dry, by what was known so far. */
+  const soFar = ({ dryG }: KnownDry): TrayWeights => ({ capacityG: 2 * dryG, dryG });
   const weightOf = ({ givenG, scale }: AtMark): number => givenG ?? scale.grams;
   const mostWaterG = ({ media, spread }: Profile): number =>
     Math.max(...media.map((m) => gFromMl(capacityWaterMl(m) + (spread?.holdsMl ?? 0))));
@@ -242,7 +262,7 @@ describe('over all profiles and weights', () => {
   it('a weight that is taken is the one of the mark, and of the scale only of a tray that stands there and moves by nothing', () => {
     holds(
       fc.property(anyMark, ([at, known]) => {
-        const dry = judgeDry(at);
+        const dry = judgeDry(at, soFar(known));
         const soaked = judgeSoaked(at, known);
         if (dry.ok) expect(dry.dryG).toBe(weightOf(at));
         if (soaked.ok) expect(soaked.capacityG).toBe(weightOf(at));
@@ -267,8 +287,11 @@ describe('over all profiles and weights', () => {
         expect(waterG).toBeGreaterThanOrEqual(waterMinG);
         if (at.profile !== null)
           expect(waterG).toBeLessThanOrEqual(mostWaterG(at.profile) * capacityMostShare);
-        if (known.dryWeighed) expect(soaked.dryG).toBe(known.dryG);
-        else if (at.medium !== null)
+        if (known.dryWeighed) {
+          expect(soaked.dryG).toBe(known.dryG);
+          const holdsG = at.medium === null ? 0 : gFromMl(capacityWaterMl(at.medium));
+          expect(waterG).toBeGreaterThanOrEqual(holdsG * waterLeastShare);
+        } else if (at.medium !== null)
           expect(soaked.dryG).toBeGreaterThanOrEqual(dryWoolG(at.medium));
       }),
       { numRuns: 400 },
@@ -281,7 +304,7 @@ describe('over all profiles and weights', () => {
         if (at.givenG === undefined) return;
         const scale = { ...other, calibration: at.scale.calibration };
         const elsewhere = { ...at, scale, handled, gainedLatelyG: Number.NaN, inflowAlarm: null };
-        expect(judgeDry(elsewhere)).toEqual(judgeDry(at));
+        expect(judgeDry(elsewhere, soFar(known))).toEqual(dryOf(at));
         expect(judgeSoaked(elsewhere, known)).toEqual(judgeSoaked(at, known));
       }),
     );
@@ -301,7 +324,7 @@ describe('over all profiles and weights', () => {
         const waterG = gFromMl(capacityWaterMl(medium) + (spread?.holdsMl ?? 0));
         // Smaller is no tray, larger no scale carries.
         if (dryG < trayMinG || waterG < waterMinG || dryG + waterG > trayMaxG) return;
-        expect(judgeDry(onScale(profile, medium, dryG))).toEqual({ ok: true, dryG });
+        expect(dryOf(onScale(profile, medium, dryG))).toEqual({ ok: true, dryG });
         const soaked = judgeSoaked(onScale(profile, medium, dryG + waterG), UNKNOWN);
         expect(soaked).toMatchObject({ ok: true });
         if (soaked.ok) expect(soaked.dryG).toBeCloseTo(dryG, 6);

@@ -21,6 +21,11 @@ describe('a refusal', () => {
       /10 kΩ .* 0.16 K at 45.0 °C; no more than 0.1 K .* 2.2 kΩ to 68 kΩ/,
     ],
     ['no-water-gained', [1200, 1190.04], /1200 g does not go with a dry weight of 1190 g/],
+    [
+      'less-than-wool-holds',
+      [166, 1493, 310],
+      /be 166 g of water, .* hold 1493 g .* dry, 310 g by the profile: mark dry --weight/,
+    ],
     ['held-by-alarm', ['pump-stuck-on'], /alarm pump-stuck-on holds the pump off/],
     ['newer-version', [3], /format 3, newer than .* firmware if the board/],
   ])('%s says what was seen, and what to do', (reason, facts, sentence) => {

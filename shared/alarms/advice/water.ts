@@ -274,6 +274,7 @@ export const WATER_ADVICE = {
       'The stage waters by weight, and the scale or the pump was never calibrated, or the tray never marked soaked. No water is given.',
     causes: [
       'blocks transplanted and not yet marked `soaked`',
+      'marked `dry`, and not yet `soaked` after it',
       'new controller',
       'settings erased',
     ],

@@ -86,12 +86,16 @@ const SENTENCES: Readonly<Record<Exclude<RefusalReason, ProblemReason>, string>>
     'A dry tray of {0 mass} is lighter than its dry wool alone, {1 mass} by the profile. Put the tray with all its pieces on the scale, or correct the profile.',
   'not-dry':
     'A tray of {0 mass} is not dry: dry wool and tray weigh {1 mass} at most. Weigh it dry, or leave the mark "dry" away: the dry weight is then reckoned from the profile.',
+  'wool-holds-water':
+    'By what is known of it the tray holds {0 mass} of water: it is not dry, and {1 mass} is still its dry weight. Where that is wrong, give the right one yourself: mark dry --weight.',
   'over-the-cell':
     '{0 mass} is more than the load cell carries, {1 mass}. Check the weight and its unit.',
   'not-soaked':
     'A tray of {0 mass} is not soaked, or not all there: by the profile it weighs {1 mass} at least. Soak it and let it drain. If pieces have left it, say first how many are left: mark moved --pieces.',
   'more-than-wool-holds':
     'That would be {0 mass} of water, and these pieces hold {1 mass} at most. Let the tray drain, take everything else off it, then mark again.',
+  'less-than-wool-holds':
+    'That would be {0 mass} of water, and these pieces hold {1 mass} by the profile. Soak the tray through. Where it was moist when marked dry, first say what it weighs dry, {2 mass} by the profile: mark dry --weight. Where pieces are missing, correct the profile.',
 
   'alarm-normal': 'There is no alarm {0} now.',
   'still-present':

@@ -159,10 +159,10 @@ function judgeLeastWater(
 ): NotTaken | null {
   if (medium === null) return null;
   const spread = profile?.spread ?? null;
-  const waterG = holdsG(medium, spread);
-  if (capacityG - dryG >= waterG * LIMITS.waterLeastShare) return null;
-  const byProfileG = Math.max(emptyG(medium, spread), capacityG - waterG);
-  return notTaken('less-than-wool-holds', capacityG - dryG, waterG, byProfileG);
+  const fullG = holdsG(medium, spread);
+  if (capacityG - dryG >= fullG * LIMITS.waterLeastShare) return null;
+  const byProfileG = Math.max(emptyG(medium, spread), capacityG - fullG);
+  return notTaken('less-than-wool-holds', capacityG - dryG, fullG, byProfileG);
 }
 
 /** Dry weight, g, of a medium and of what lies under it. */

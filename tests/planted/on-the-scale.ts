@@ -6,6 +6,7 @@ const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
 const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
 const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const AWAY = 'tests/simulation/tray-away.test.ts';
+const WEIGHTS = 'tests/simulation/known-weights.test.ts';
 const FLOOD = 'tests/simulation/things-in-a-flood.test.ts';
 
 export const ON_THE_SCALE: readonly PlantedBug[] = [
@@ -138,8 +139,15 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
     file: 'firmware/control/ledger-away.ts',
-    find: 'capacityG: Number.isNaN(capacityG) ? waterG : capacityG,',
-    replace: 'capacityG,',
+    find: 'return Number.isNaN(capacityG) ? { capacityG: waterG, dryG: 0 } : { capacityG, dryG };',
+    replace: 'return { capacityG, dryG };',
     foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },
+  },
+  {
+    sentence: 'Moist wool that was marked dry takes no heat from a tray that comes back drier.',
+    file: 'firmware/control/ledger-away.ts',
+    find: '{ capacityG: waterG, dryG: 0 }',
+    replace: '{ capacityG: waterG, dryG }',
+    foundBy: { file: WEIGHTS, test: 'takes no heat from a tray that comes back drier' },
   },
 ];

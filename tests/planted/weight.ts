@@ -174,6 +174,20 @@ export const WEIGHT: readonly PlantedBug[] = [
     foundBy: { file: ORDINARY, test: NO_SUCH_WEIGHT },
   },
   {
+    sentence: 'A sown tray that holds water by the weights known so far is refused as dry.',
+    file: 'firmware/control/mark-weights.ts',
+    find: 'if (waterG > LIMITS.moistShare',
+    replace: 'if (waterG > 1e6 * LIMITS.moistShare',
+    foundBy: { file: WEIGHTS, test: 'under a sown crop is not dry by what is known of it' },
+  },
+  {
+    sentence: 'Moist wool that passed for dry shows as the tray is soaked.',
+    file: 'firmware/control/mark-weights.ts',
+    find: 'if (capacityG - dryG >= fullG * LIMITS.waterLeastShare)',
+    replace: 'if (capacityG > dryG)',
+    foundBy: { file: WEIGHTS, test: 'shows as the tray is soaked: it is refused' },
+  },
+  {
     sentence: 'A soaked weight above what the cell carries is refused.',
     file: 'firmware/control/mark-weights.ts',
     find: 'if (calibration !== null && givenG > calibration.cellG)',

@@ -4,6 +4,7 @@ import type { PlantedBug } from './bug';
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const BAND = 'tests/simulation/out-of-band.test.ts';
 const ROWS = 'tests/simulation/guard-rows-heat.test.ts';
+const REST = 'tests/simulation/mat-rest.test.ts';
 const LINE_ROWS = 'tests/simulation/guard-rows-mat-line.test.ts';
 const PROGRAM = 'tests/simulation/program-at-the-tray.test.ts';
 const MIST = 'tests/simulation/mist.test.ts';
@@ -15,7 +16,7 @@ export const HEAT: readonly PlantedBug[] = [
     find: 'return matC > maxC &&',
     replace: 'return matC > 2 * maxC &&',
     foundBy: {
-      file: ROWS,
+      file: REST,
       test: 'reads what it should: the mat rests, and tells before the root zone is too warm',
     },
   },
@@ -25,7 +26,7 @@ export const HEAT: readonly PlantedBug[] = [
     find: 'matC - this.#ownK > (highC + maxC) / 2;',
     replace: 'matC > (highC + maxC) / 2;',
     foundBy: {
-      file: ROWS,
+      file: REST,
       test: 'has all but three quarters of an hour of it, where the tray stands on ribs',
     },
   },

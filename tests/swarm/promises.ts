@@ -6,6 +6,9 @@ export const PROMISES = {
   /** The mat never heats a root zone above the profile's maximum for longer; and for longer where its probe lies. */
   heatAboveMaxMs: 2 * MINUTE_MS,
   heatAboveMaxBlindMs: 45 * MINUTE_MS,
+  /** Nor, where its probe can tell, one that is already so far above its band. */
+  heatAboveBandK: 3,
+  heatAboveBandMs: 20 * MINUTE_MS,
   /** The mat rests so long before it heats again, and heats so long unless something happened within the last while. */
   matLeastMs: MINUTE_MS - 1_000,
   matCutShortMs: 15 * MINUTE_MS,

@@ -40,6 +40,7 @@ export class Witness {
   #leftInTray = NO_THINGS;
   #coldSinceMs = Number.NaN;
   #thirstySinceMs = Number.NaN;
+  #overheatedMs = 0;
 
   constructor(
     readonly bench: Bench,
@@ -95,6 +96,7 @@ export class Witness {
     }
     const standing = new Set(status.alarms.filter(stands).map(({ alarm }) => alarm));
     const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
+    this.#judgeHeatAbove(stage);
     this.#judgeBand(stage, said);
     const isLidOff = this.bench.rig.plant.lid === 'off';
     this.#judgeDry(stage, said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY));
@@ -135,6 +137,7 @@ export class Witness {
     this.#unsaidFeedMs = 0;
     this.#coldSinceMs = Number.NaN;
     this.#thirstySinceMs = Number.NaN;
+    this.#overheatedMs = 0;
   }
 
   #follow({ stage }: Shown): void {
@@ -153,13 +156,31 @@ export class Witness {
     this.pins.stageBegins();
   }
 
+  /** Edges of the band, C: a stage that has just begun may have that of the one before still. */
+  #bandOf(stage: Stage): { lowC: number; highC: number } {
+    const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
+    const before = isNew && this.#before ? this.#before : stage;
+    return {
+      lowC: Math.min(lowestC(stage), lowestC(before)),
+      highC: Math.max(highestC(stage), highestC(before)),
+    };
+  }
+
+  #judgeHeatAbove(stage: Stage): void {
+    const { nowMs, rig } = this.bench;
+    const { rootZoneC } = rig.plant.thermal;
+    const heats = nowMs - this.pins.matOnAtMs < MINUTE_MS && !this.pins.probeIsBlind;
+    const isAbove = rootZoneC > this.#bandOf(stage).highC + PROMISES.heatAboveBandK;
+    this.#overheatedMs = heats && isAbove ? this.#overheatedMs + LOOK_MS : 0;
+    if (this.#overheatedMs > PROMISES.heatAboveBandMs) {
+      this.accuse('heat-above-band', `root zone ${rootZoneC.toFixed(1)} C`);
+    }
+  }
+
   /** A tray that stands somewhere else is not where its band is: that time does not count. */
   #judgeBand(stage: Stage, said: (names: readonly AlarmName[]) => boolean): void {
     if (this.#isAway) return;
-    const isNew = this.bench.nowMs - this.#enteredMs < PROMISES.bandChangeMs;
-    const before = isNew && this.#before ? this.#before : stage;
-    const lowC = Math.min(lowestC(stage), lowestC(before));
-    const highC = Math.max(highestC(stage), highestC(before));
+    const { lowC, highC } = this.#bandOf(stage);
     const rootC = this.bench.rig.plant.thermal.rootZoneC;
     const beyondK = Math.max(lowC - rootC, rootC - highC);
     this.#beyondK.push(beyondK);

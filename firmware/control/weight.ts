@@ -5,6 +5,7 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { bookHand, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
 import {
+  bounded,
   EMPTY_LEDGER,
   flowedIn,
   foreignG,
@@ -12,6 +13,8 @@ import {
   type Ledger,
   type Possible,
   rescaled,
+  type Step,
+  sumG,
 } from './ledger';
 import { isAbsent } from './ledger-away';
 import { isTrayLifted } from './ledger-booking';
@@ -92,11 +95,27 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
+/**
+ * What stays known where a hand is cut short, by a start or another calibration: the weight from before it, so that it is
+ * noticed again; and a tray that it has off the scale is away, with or without what stood on it, whatever stands there then.
+ */
+export function cutShort(state: WeightState): Pick<WeightState, 'ledger' | 'settledG'> {
+  const { ledger, hand } = state;
+  if (hand === null) return state;
+  const { beforeG, wentMs: atMs, lastG } = hand;
+  if (atMs === null) return { ledger, settledG: beforeG };
+  const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
+  const afterG = lastG > thingsG / 2 ? thingsG : 0;
+  const went: Step = { kind: 'tray', stepG: afterG - beforeG, afterG, atMs };
+  return { ledger: bounded([...ledger, went]), settledG: afterG };
+}
+
 /** The same weight read by a calibration that calls a mass `factor` times what it was. */
 export function rescaledWeight(state: WeightState, factor: number): WeightState {
+  const { ledger, settledG } = cutShort(state);
   return {
-    ledger: rescaled(state.ledger, factor),
-    settledG: (state.hand?.beforeG ?? state.settledG) * factor,
+    ledger: rescaled(ledger, factor),
+    settledG: settledG * factor,
     hand: null,
     unseenSinceMs: state.unseenSinceMs,
   };

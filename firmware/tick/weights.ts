@@ -11,7 +11,6 @@ import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../cont
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
 import { foreignG, type Ledger, thingOnG } from '../control/ledger';
 import { withDrainedTo } from '../control/ledger-evidence';
-import { keepLedger, lastStep } from '../control/ledger-rows';
 import {
   effectiveG,
   isAway,
@@ -29,7 +28,7 @@ import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
 import { Plants } from './plants';
-import { weightAtStart } from './weight-at-start';
+import { keepWeight, weightAtStart, wentMsOf } from './weight-at-start';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
@@ -287,15 +286,8 @@ export class Weights {
 
   #keep(state: WeightState): void {
     if (state === this.#state) return;
-    const known = this.#known;
-    // In the middle of handling the weight from before: a restart must notice the hand again.
-    known.settledG = state.hand?.beforeG ?? state.settledG;
-    known.handled = state.hand !== null;
-    if (state.ledger !== this.#state.ledger) {
-      known.shiftG = foreignG(state.ledger);
-      keepLedger(state.ledger, known.stepsG, known.stepKinds);
-      Object.assign(this.#known, lastStep(state.ledger, this.tray.runAtZeroMs));
-    }
+    keepWeight(this.#known, this.#state, state, this.tray.runAtZeroMs);
+    if (wentMsOf(state) !== wentMsOf(this.#state)) this.tray.touch();
     this.#state = state;
   }
 }

@@ -128,13 +128,20 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/weight-at-start.ts',
     find: 'known.handled = state.hand !== null;',
     replace: '',
     foundBy: {
       file: 'tests/simulation/stages-and-hands.test.ts',
       test: 'a lid taken off just before the power is cut is no dry-back either',
     },
+  },
+  {
+    sentence: 'And a tray that it had off the scale then is away.',
+    file: 'firmware/control/weight.ts',
+    find: 'if (atMs === null) return { ledger, settledG: beforeG };',
+    replace: 'return { ledger, settledG: beforeG };',
+    foundBy: { file: AWAY, test: 'leaves it away: a weight put in its place before or meanwhile' },
   },
   {
     sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',

@@ -171,3 +171,52 @@ describe('a weight that was left in a tray as it dried beside its scale', () => 
     expectToldTruly(grower);
   });
 });
+
+describe('a power cut while a hand has the tray off its scale', () => {
+  /** Heated until it is taken off, a minute before the power goes. */
+  function lifted(): Grower {
+    const grower = wateredTray(
+      { feed: { band: { lowC: 27, highC: 28 } } },
+      { room: { meanC: 17 } },
+    );
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.takeTray();
+    bench.run(MINUTE_MS);
+    return grower;
+  }
+
+  it('leaves it away: a weight put in its place before or meanwhile is not heated, and the tray is known as it comes back', () => {
+    for (const beforeMs of [30_000, 0]) {
+      const grower = lifted();
+      const { bench } = grower;
+      if (beforeMs > 0) bench.hand.putWeight(2_889);
+      bench.run(beforeMs);
+      bench.fault('mains-cut', true, 5 * MINUTE_MS);
+      bench.run(MINUTE_MS);
+      if (beforeMs === 0) bench.hand.putWeight(2_889);
+      for (let min = 0; min < 20; min++) {
+        bench.run(MINUTE_MS);
+        expect(bench.state().outputs.mat).toBe(false);
+      }
+      bench.hand.putTray();
+      bench.run(5 * MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+      bench.hand.takeWeight();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
+    }
+  });
+
+  it('is no matter to a tray that is put back meanwhile: it is heated as soon as the power is back', () => {
+    const grower = lifted();
+    const { bench } = grower;
+    bench.fault('mains-cut', true, 5 * MINUTE_MS);
+    bench.run(MINUTE_MS);
+    bench.hand.putTray();
+    bench.run(7 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});

@@ -290,7 +290,7 @@ export class Weights {
     const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
-    known.handled = state.hand !== null;
+    known.handled = state.hand?.jerked ?? false;
     if (state.ledger !== this.#state.ledger) {
       known.shiftG = foreignG(state.ledger);
       keepLedger(state.ledger, known.stepsG, known.stepKinds);

@@ -8,6 +8,7 @@ import {
   mostG,
   type Possible,
   pouredG,
+  sumG,
   thingOnG,
 } from './ledger';
 import { driedShare } from './ledger-unseen';
@@ -28,6 +29,21 @@ function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
 /** There is too little on the scale, besides the largest thing, to be the tray. */
 export function isAbsent(ledger: Ledger, grams: number, dryG: number): boolean {
   return grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare);
+}
+
+/**
+ * Whether `fellG`, gone at once from a tray of `waterG` with its water, is more than may go from it: a lid, what stands on it,
+ * what was poured, and its flood.
+ */
+export function isMoreThanGoes(
+  ledger: Ledger,
+  fellG: number,
+  waterG: number,
+  possible: Possible,
+): boolean {
+  const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
+  const floodG = Math.max(0, waterG - asFarAsKnown(possible, waterG).capacityG);
+  return fellG > LIMITS.lidMostG + thingsG + pouredG(ledger) + floodG;
 }
 
 /** The least that a tray of `waterG` with its water may weigh after so long beside the scale, g. */

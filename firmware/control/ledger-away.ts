@@ -5,11 +5,13 @@ import {
   FOUND_ANYHOW,
   foreignG,
   type Ledger,
+  mayHaveGone,
   mostG,
   type Possible,
   pouredG,
   sumG,
   thingOnG,
+  without,
 } from './ledger';
 import { driedShare } from './ledger-unseen';
 
@@ -66,7 +68,7 @@ export function mayBeBack(
 ): boolean {
   const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
   const leastG = leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs);
-  return grams - missingG >= leastG - pouredG(ledger);
+  return grams - missingG >= leastG - pouredG(ledger) - sumG(mayHaveGone(ledger));
 }
 
 /**
@@ -104,7 +106,12 @@ export function withTrayBack(
     return nearer ? second : first;
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  return canBe(drained, pouredG(cleared)) ? drained : null;
+  if (canBe(drained, pouredG(cleared))) return drained;
+  // What may have gone unseen had not, and was taken off beside the scale.
+  const gone = mayHaveGone(ledger);
+  const stoodG = sumG(gone);
+  if (stoodG === 0) return null;
+  return withTrayBack(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
 }
 
 /** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */

@@ -1,7 +1,15 @@
 /** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { bounded, type Change, foreignG, isTrayAway, type Ledger, matchG } from './ledger';
-import { isAbsent, mayBeBack } from './ledger-away';
+import {
+  bounded,
+  type Change,
+  foreignG,
+  isTrayAway,
+  type Ledger,
+  matchG,
+  type Possible,
+} from './ledger';
+import { isAbsent, isMoreThanGoes, mayBeBack, withGain, withTrayBack } from './ledger-away';
 import { book } from './ledger-booking';
 import { withOtherInPlace } from './ledger-unseen';
 import { beginsToTremble, nextTrembling, type Trembling } from './trembling';
@@ -32,12 +40,14 @@ export interface Hand {
   readonly driesGPerMs: number;
   /** Since when it has the tray off the scale, ms of uptime; null while what stands there may be the tray. */
   readonly wentMs: number | null;
+  /** For how long it had the tray off the scale before that was back, ms. */
+  readonly awayMs: number;
 }
 
 /** What changes of a hand before it moves on, and the steps with what was a step of its own. */
 type Along = Pick<
   Hand,
-  'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs'
+  'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
 > & { readonly ledger: Ledger };
 
 const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along => ({
@@ -48,6 +58,7 @@ const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along
   unseenMs: hand.unseenMs,
   trembling,
   driesGPerMs: hand.driesGPerMs,
+  awayMs: hand.awayMs,
 });
 
 /**
@@ -62,10 +73,12 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
   // What stands there meanwhile is not the tray.
   if (restedG === null || hand.wentMs !== null) return same;
   const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
-  const now = isStep ? book(ledger, changeBy(ledger, hand, restedG, input), input) : ledger;
+  const now = isStep
+    ? bookDone(ledger, hand, changeBy(ledger, hand, restedG, input), input)
+    : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
-  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0 };
+  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0, awayMs: 0 };
 }
 
 /**
@@ -90,19 +103,24 @@ function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boole
 }
 
 /**
- * Since when a hand has the tray off the scale: from when too little is left there, until what stands there may be it again.
- * A tray that was away before the hand is judged as the hand is over.
+ * Since when a hand has the tray off the scale: from when too little is left there, or more went than may go from a tray,
+ * until what stands there may be it again. A tray that was away before the hand is judged as the hand is over.
  */
 function wentSince(
-  ledger: Ledger,
+  { ledger, beforeG, unseenMs }: Along,
+  jerkedG: number,
   wentMs: number | null,
-  beforeG: number,
   input: WeightInput,
 ): number | null {
   if (isTrayAway(ledger)) return null;
   const { grams, uptimeMs, dryG } = input;
-  if (wentMs === null) return isAbsent(ledger, grams, dryG) ? uptimeMs : null;
   const waterG = beforeG - foreignG(ledger);
+  if (wentMs === null) {
+    // What nobody weighed may have dried; and what runs out goes by itself.
+    const fellG = unseenMs > 0 ? 0 : Math.min(beforeG - grams, -jerkedG);
+    const isGone = isAbsent(ledger, grams, dryG) || isMoreThanGoes(ledger, fellG, waterG, input);
+    return isGone ? uptimeMs : null;
+  }
   return mayBeBack(ledger, grams, waterG, input, uptimeMs - wentMs) ? null : wentMs;
 }
 
@@ -119,6 +137,9 @@ export function nextHand(
   const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const along =
     input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
+  const jerkedG = along.jerkedG + (jerks ? moveG : 0);
+  const wentMs = wentSince(along, jerkedG, before.wentMs, input);
+  const cameBack = before.wentMs !== null && wentMs === null;
   const hand: Hand = {
     sinceMs: along.sinceMs,
     beforeG: along.beforeG,
@@ -128,12 +149,13 @@ export function nextHand(
     fromMs: before.fromMs,
     slopeGPerMs: before.slopeGPerMs,
     lastG: input.grams,
-    jerkedG: along.jerkedG + (jerks ? moveG : 0),
+    jerkedG,
     jerked: before.jerked || jerks,
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,
-    wentMs: wentSince(along.ledger, before.wentMs, along.beforeG, input),
+    wentMs,
+    awayMs: along.awayMs + (cameBack ? input.uptimeMs - (before.wentMs ?? 0) : 0),
   };
   return { ledger: along.ledger, hand };
 }
@@ -148,9 +170,23 @@ export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: Weigh
     ...changeBy(ledger, { ...hand, beforeG }, restG, input),
     losesGPerMs: Math.max(input.losesGPerMs, fallsOnGPerMs(hand, restG, input)),
   };
-  const booked = book(ledger, change, input);
+  const booked = bookDone(ledger, hand, change, input);
   const isOther = hand.wentMs !== null && !isTrayAway(booked);
   return isOther ? bounded(withOtherInPlace(ledger, change)) : booked;
+}
+
+/**
+ * Books what a hand did. A tray that it held beside the scale for as long as it takes a hand to be over has been away, and
+ * is judged as one that comes back, whether or not the scale stood still meanwhile.
+ */
+function bookDone(ledger: Ledger, hand: Hand, change: Change, possible: Possible): Ledger {
+  const { awayMs, wentMs, unseenMs } = hand;
+  const wasAway = awayMs >= LIMITS.quietMs && wentMs === null && unseenMs === 0;
+  if (!wasAway || isTrayAway(ledger)) return book(ledger, change, possible);
+  const { stepG, afterG, uptimeMs } = change;
+  const away: Ledger = [...ledger, { kind: 'tray', stepG, afterG, atMs: uptimeMs - awayMs }];
+  const there = withTrayBack(away, afterG, change.waterG, possible, uptimeMs);
+  return there === null ? book(ledger, change, possible) : bounded(withGain(there, change));
 }
 
 /**
@@ -230,5 +266,6 @@ export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPe
     trembling: hand.trembling,
     driesGPerMs: hand.driesGPerMs,
     wentMs: hand.wentMs,
+    awayMs: hand.awayMs,
   };
 }

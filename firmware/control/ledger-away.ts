@@ -5,10 +5,13 @@ import {
   FOUND_ANYHOW,
   foreignG,
   type Ledger,
+  mayHaveGone,
   mostG,
   type Possible,
   pouredG,
+  sumG,
   thingOnG,
+  without,
 } from './ledger';
 import { driedShare } from './ledger-unseen';
 
@@ -25,6 +28,21 @@ function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
 /** There is too little on the scale, besides the largest thing, to be the tray. */
 export function isAbsent(ledger: Ledger, grams: number, dryG: number): boolean {
   return grams - thingOnG(ledger) < dryG * (1 - LIMITS.absentShare);
+}
+
+/**
+ * Whether `fellG`, gone at once from a tray of `waterG` with its water, is more than may go from it: a lid, what stands on it,
+ * what was poured, and its flood.
+ */
+export function isMoreThanGoes(
+  ledger: Ledger,
+  fellG: number,
+  waterG: number,
+  possible: Possible,
+): boolean {
+  const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
+  const floodG = Math.max(0, waterG - asFarAsKnown(possible, waterG).capacityG);
+  return fellG > LIMITS.lidMostG + thingsG + pouredG(ledger) + floodG;
 }
 
 /** The least that a tray of `waterG` with its water may weigh after so long beside the scale, g. */
@@ -47,7 +65,7 @@ export function mayBeBack(
 ): boolean {
   const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
   const leastG = leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs);
-  return grams - missingG >= leastG - pouredG(ledger);
+  return grams - missingG >= leastG - pouredG(ledger) - sumG(mayHaveGone(ledger));
 }
 
 /**
@@ -85,7 +103,12 @@ export function withTrayBack(
     return nearer ? second : first;
   }
   const drained = cleared.filter(({ kind }) => kind !== 'water');
-  return canBe(drained, pouredG(cleared)) ? drained : null;
+  if (canBe(drained, pouredG(cleared))) return drained;
+  // What may have gone unseen had not, and was taken off beside the scale.
+  const gone = mayHaveGone(ledger);
+  const stoodG = sumG(gone);
+  if (stoodG === 0) return null;
+  return withTrayBack(without(ledger, gone), afterG, waterG - stoodG, possible, uptimeMs);
 }
 
 /** What a tray that is back weighs more than it went: water that it got beside the scale, or a thing that came with it. */

@@ -7,11 +7,13 @@ import {
   isTrayAway,
   type Ledger,
   matchG,
+  mayHaveGone,
   mostG,
   type Possible,
   type Step,
   type StepKind,
   sumG,
+  takenFor,
   without,
 } from './ledger';
 import { withGain, withTrayBack } from './ledger-away';
@@ -66,7 +68,27 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
   if (!impossible) return bounded([...kept, entry('water', restG)]);
+  const stands = foundStanding(ledger, change, possible);
+  if (stands !== null)
+    return bounded(stands.isBack ? stands.ledger : [...stands.ledger, entry('water')]);
   return bounded([...ledger, entry('on')]);
+}
+
+/**
+ * More came than can be water, on a tray from which a thing may have gone unseen: that is back; or it never went, and there
+ * was room for what came. Null where it is neither.
+ */
+function foundStanding(
+  ledger: Ledger,
+  { stepG, waterG }: Change,
+  possible: Possible,
+): { readonly ledger: Ledger; readonly isBack: boolean } | null {
+  for (const gone of youngest(mayHaveGone(ledger))) {
+    const isBack = Math.abs(stepG - sumG(gone)) <= matchG(stepG);
+    const hasRoom = waterG - sumG(gone) + stepG <= mostG(possible);
+    if (isBack || hasRoom) return { ledger: takenFor(ledger, gone, 'on'), isBack };
+  }
+  return null;
 }
 
 /** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
@@ -110,7 +132,7 @@ function leftByTray(
   if (Math.abs(leftG) <= LIMITS.matchG && Math.abs(leftG) < nearerG) return ledger;
   if (back !== null) return null;
   const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
-    kind === 'water' && Math.abs(ofG - leftG) <= matchG(leftG);
+    (kind === 'water' || kind === 'gone') && Math.abs(ofG - leftG) <= matchG(leftG);
   const left = ledger.find(isLeft);
   if (left === undefined) return null;
   return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));
@@ -149,15 +171,19 @@ const runsBefore = (steps: Ledger): readonly Ledger[] =>
 
 /**
  * What a step of `stepG` takes back: things, or water that was a thing all along; or several things together with what
- * was taken for water among them, the last that came or some before: what was poured after them stays. Null when it is none.
+ * was taken for water among them, the last that came or some before: what was poured after them stays. Or what may have gone
+ * unseen, and had not, alone or with the things that stood there. Null when it is none.
  */
 function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const things = ledger.filter(isThing);
   const water = ledger.filter(({ kind }) => kind === 'water');
-  const known = ledger.filter(({ kind }) => kind !== 'tray');
+  const known = ledger.filter(({ kind }) => kind !== 'tray' && kind !== 'gone');
+  const gone = mayHaveGone(ledger);
+  const stood = ledger.filter(({ kind }) => kind === 'on' || kind === 'gone');
   const one = [youngest(things), youngest(water)].flat();
   const several = [lastOnes(things), lastOnes(known), runsBefore(known)].flat();
-  const candidates = [...one, ...several];
+  const unseen = gone.length === 0 ? [] : [youngest(gone), lastOnes(stood)].flat();
+  const candidates = [...one, ...several, ...unseen];
   for (const steps of candidates) {
     const offG = missG(sumG(steps), stepG);
     if (offG < Number.POSITIVE_INFINITY) return { steps, offG };

@@ -3,7 +3,18 @@
  * are booked in `ledger-booking.ts`.
  */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { EMPTY_LEDGER, foreignG, type Ledger, matchG, type Possible, type Step } from './ledger';
+import {
+  EMPTY_LEDGER,
+  foreignG,
+  type Ledger,
+  matchG,
+  mayHaveGone,
+  type Possible,
+  type Step,
+  takenFor,
+  without,
+} from './ledger';
+import { leastAboveG } from './standing';
 
 /** Something came on the tray lately that may be water, and run out again. */
 export function isDraining(ledger: Ledger, uptimeMs: number): boolean {
@@ -97,11 +108,20 @@ export function withFloodGone(
 /**
  * A tray that has drained stands at container capacity, `fullG` with its plants, known to `offG`. Where it would not by what
  * is taken for things, and would with one of them, or all, taken for water, those were water: what had to run off meanwhile
- * did not show, for water ran in as well, or nobody weighed it. `grams` as read.
+ * did not show, for water ran in as well, or nobody weighed it. A thing that may have gone unseen has, or stands there still.
+ * `grams` as read.
  */
 export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG: number): Ledger {
   const lacksG = fullG - (grams - foreignG(ledger));
-  if (!(Math.abs(lacksG) > offG)) return ledger;
+  if (!(Math.abs(lacksG) > offG)) {
+    // Of less the weight does not tell whether it stands there.
+    const knownG = offG + Math.abs(lacksG);
+    const went = mayHaveGone(ledger).filter(({ stepG }) => stepG > knownG);
+    return went.length === 0 ? ledger : without(ledger, went);
+  }
+  for (const step of mayHaveGone(ledger)) {
+    if (Math.abs(lacksG + step.stepG) <= offG) return takenFor(ledger, [step], 'on');
+  }
   const things = ledger.filter(({ kind }) => kind === 'on' || kind === 'off');
   let leastG = offG;
   let were: Ledger = EMPTY_LEDGER;
@@ -114,6 +134,25 @@ export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG
   if (were === EMPTY_LEDGER) return ledger;
   return ledger.map((step) =>
     were.includes(step) ? { ...step, kind: 'water', flowed: true } : step,
+  );
+}
+
+/**
+ * A tray that has stood for an hour above what its wool holds lacks nothing that leaves it there, or carries what may have
+ * gone unseen: of these the youngest that explains it alone, or else all. `grams` as read.
+ */
+export function withNothingMissing(ledger: Ledger, grams: number, possible: Possible): Ledger {
+  const tooMuchG = grams - foreignG(ledger) - possible.capacityG - leastAboveG(possible);
+  const doubtful = ledger.filter(({ kind }) => kind === 'off' || kind === 'gone');
+  const weighsG = (steps: Ledger): number => steps.reduce((sum, s) => sum + Math.abs(s.stepG), 0);
+  const explains = (steps: Ledger): boolean => weighsG(steps) >= tooMuchG;
+  const one = doubtful.filter((step) => explains([step])).slice(-1);
+  const were = one.length > 0 ? one : doubtful;
+  if (!(tooMuchG > 0) || were.length === 0 || !explains(were)) return ledger;
+  const there = takenFor(ledger, mayHaveGone(were), 'on');
+  return without(
+    there,
+    were.filter(({ kind }) => kind === 'off'),
   );
 }
 

@@ -12,6 +12,7 @@ import {
   type Possible,
   type Step,
   sumG,
+  takenFor,
   without,
 } from './ledger';
 
@@ -59,7 +60,8 @@ export function withOtherInPlace(
 /**
  * The ledger after a step over a time in which nobody weighed the tray: it dried, and of `mayHaveGone` one may have come or
  * gone besides. What leaves least to have dried is believed; or that it got water meanwhile as a thing went, where it had to
- * dry by far more otherwise and by how much it dries is known. Null when none of it can be.
+ * dry by far more otherwise and by how much it dries is known. Null when none of it can be. A thing that went so may stand there
+ * still, where the tray may have dried by all of it as well.
  */
 export function driedUnseen(
   ledger: Ledger,
@@ -82,7 +84,8 @@ export function driedUnseen(
     const believedG = shortG + (lostG < -LIMITS.matchG ? -lostG * LIMITS.gainedUnseenTimes : lostG);
     if (-lostG > mostGainedG || believedG > leastG) continue;
     leastG = believedG;
-    rest = without(ledger, steps);
+    const mayStand = -stepG <= mostG && steps.every(({ kind }) => kind === 'on');
+    rest = mayStand ? takenFor(ledger, steps, 'gone') : without(ledger, steps);
   }
   return rest;
 }

@@ -8,9 +8,10 @@ import { WEIGHT_LIMITS as LIMITS } from '../limits';
 /**
  * What a step is taken for. `off`, `on`: a thing taken off (a lid) or put on. `tray`: the tray itself was
  * taken off. `water`: poured on by hand - until it is taken off again in one piece, as water never is; or, less than
- * nothing, what a flooded tray lost in one piece. The order is on flash: append only.
+ * nothing, what a flooded tray lost in one piece. `gone`: a thing that went while nobody weighed the tray, or stands there
+ * still, and the tray has dried by as much. The order is on flash: append only.
  */
-export const STEP_KINDS = ['off', 'on', 'tray', 'water'] as const;
+export const STEP_KINDS = ['off', 'on', 'tray', 'water', 'gone'] as const;
 export type StepKind = (typeof STEP_KINDS)[number];
 
 export interface Step {
@@ -58,9 +59,21 @@ export const without = (ledger: Ledger, steps: Ledger): Ledger =>
 /** What is on the scale, or missing from it, without being the tray and its water, g. */
 export function foreignG(ledger: Ledger): number {
   let sum = 0;
-  for (const { kind, stepG } of ledger) if (kind !== 'water') sum += stepG;
+  for (const { kind, stepG } of ledger) if (kind !== 'water' && kind !== 'gone') sum += stepG;
   return sum;
 }
+
+/** Things that may have gone unseen, or stand there still. */
+export const mayHaveGone = (ledger: Ledger): Ledger => ledger.filter(({ kind }) => kind === 'gone');
+
+/** Largest thing that stands on the tray, or may, g; 0 when there is none. */
+export function mayStandG(ledger: Ledger): number {
+  return mayHaveGone(ledger).reduce((most, { stepG }) => Math.max(most, stepG), thingOnG(ledger));
+}
+
+/** The ledger with `steps` of it taken for another kind. */
+export const takenFor = (ledger: Ledger, steps: Ledger, kind: StepKind): Ledger =>
+  ledger.map((step) => (steps.includes(step) ? { ...step, kind } : step));
 
 /** The tray itself stands somewhere else. */
 export function isTrayAway(ledger: Ledger): boolean {
@@ -111,11 +124,13 @@ export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: nu
   return bounded([...ledger, { kind: 'water', stepG, afterG, atMs, flowed: true }]);
 }
 
-/** No longer than it may be: water is forgotten first, then the two oldest things become one. */
+/** No longer than it may be: water is forgotten first, then what may have gone, then the two oldest things become one. */
 export function bounded(ledger: Ledger): Ledger {
   if (ledger.length <= LIMITS.ledgerMax) return ledger;
-  const dry = ledger.findIndex(({ kind }) => kind === 'water');
-  if (dry >= 0) return ledger.filter((_, i) => i !== dry);
+  for (const forgotten of ['water', 'gone'] as const) {
+    const at = ledger.findIndex(({ kind }) => kind === forgotten);
+    if (at >= 0) return ledger.filter((_, i) => i !== at);
+  }
   const [first, second, ...rest] = ledger;
   if (first === undefined || second === undefined) return ledger;
   const stepG = first.stepG + second.stepG;

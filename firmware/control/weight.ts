@@ -161,6 +161,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         trembling: null,
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
+        awayMs: 0,
       },
     };
   }

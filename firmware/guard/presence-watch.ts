@@ -9,7 +9,7 @@ export class PresenceWatch {
   #awayMs = 0;
   #thingMs = 0;
 
-  /** Once a minute, `dtMs` after the last. `thingG` stands on the tray, 0 for nothing. */
+  /** Once a minute, `dtMs` after the last. `thingG` stands on the tray, or may, 0 for nothing. */
   minute(readings: Readings, sown: boolean, thingG: number, dtMs: number): readonly Finding[] {
     const { away, scale } = readings;
     this.#awayMs = sown && away ? this.#awayMs + dtMs : 0;

@@ -1,5 +1,4 @@
 /** Marks: what the grower did at the tray, and what follows for weights, reservoir and stage. */
-import type { AlarmName } from '../../shared/alarms/catalogue';
 import type { MarkNote, Params, Result } from '../../shared/link/methods';
 import {
   type AtMark,
@@ -10,12 +9,10 @@ import {
   seenAtMarkG,
 } from '../control/mark-weights';
 import { Refusal, refuse } from '../link/refusal';
+import { inflowAlarm } from '../tick/inflow-alarm';
 import { reportedStage } from '../tick/staging';
 import type { Ticker } from '../tick/ticker';
 import { orNull } from './numbers';
-
-/** Both latch: whoever has stopped what runs in says so. */
-const INFLOW_ALARMS = ['pump-stuck-on', 'weight-rising'] as const satisfies readonly AlarmName[];
 
 /**
  * Takes a mark: what it says of weights and reservoir, then of the stage, and that hands were at the
@@ -73,7 +70,7 @@ function atMark({ tray, senses, weights }: Ticker, givenG: number | undefined): 
     // Before sowing hands come and go.
     handled: tray.sown && weights.handled,
     gainedLatelyG: weights.gainedLatelyG,
-    inflowAlarm: INFLOW_ALARMS.find((name) => tray.alarms.record(name).standing) ?? null,
+    inflowAlarm: inflowAlarm(tray.alarms),
     profile: tray.profile,
     medium: tray.medium,
   };

@@ -77,7 +77,7 @@ export class Guard {
     heating.rest(this.#matRest.rests);
     this.#tell(this.#band.minute(senses, heating.band, maxC, sinceMs, this.#beforeStart));
     tray.noteBand(this.#band.soFar);
-    this.#tell(this.#presence.minute(senses, sown, weights.thingOnG, sinceMs));
+    this.#tell(this.#presence.minute(senses, sown, weights.mayStandG, sinceMs));
     this.#weighMinute();
     this.#tell(this.#water.minute(senses, this.#waterFacts(), sinceMs));
     tray.noteWaterHeld(this.#water.heldMs);

@@ -36,7 +36,7 @@ export function keepWeight(
 ): void {
   const { ledger, settledG } = cutShort(state);
   known.settledG = settledG;
-  known.handled = state.hand !== null;
+  known.handled = state.hand?.jerked ?? false;
   const isOff = wentMsOf(state) !== null || wentMsOf(before) !== null;
   if (state.ledger === before.ledger && !isOff) return;
   known.shiftG = foreignG(ledger);

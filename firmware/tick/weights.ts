@@ -9,8 +9,9 @@ import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
-import { foreignG, type Ledger, thingOnG } from '../control/ledger';
-import { withDrainedTo } from '../control/ledger-evidence';
+import { foreignG, type Ledger, mayHaveGone, mayStandG } from '../control/ledger';
+import { withDrainedTo, withNothingMissing } from '../control/ledger-evidence';
+import { type AboveCapacity, hasStoodAbove, NOT_ABOVE, nextAbove } from '../control/standing';
 import {
   effectiveG,
   isAway,
@@ -27,6 +28,7 @@ import type { ScaleSense } from '../sensing/scale';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
+import { inflowAlarm } from './inflow-alarm';
 import { Plants } from './plants';
 import { keepWeight, weightAtStart, wentMsOf } from './weight-at-start';
 
@@ -44,6 +46,7 @@ export class Weights {
   readonly #lately = new MinuteHistory(LATELY_MIN + 1);
   /** What is taken for water changed since the last minute. */
   #rebooked = false;
+  #above: AboveCapacity = NOT_ABOVE;
   #readDryBackShare = Number.NaN;
   #dryBackShare = Number.NaN;
   readonly #known: KnownWeights;
@@ -121,9 +124,9 @@ export class Weights {
     return foreignG(this.#state.ledger);
   }
 
-  /** Largest thing that stands on the tray, g; 0 when none does. */
-  get thingOnG(): number {
-    return thingOnG(this.#state.ledger);
+  /** Largest thing that stands on the tray, or may, g; 0 when none does. */
+  get mayStandG(): number {
+    return mayStandG(this.#state.ledger);
   }
 
   /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
@@ -186,10 +189,11 @@ export class Weights {
     else this.#lately.push(grams);
     const rebooked = this.#rebooked;
     this.#rebooked = false;
-    if (this.foreignG !== 0 && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG)
-      this.draining.runsOff();
+    if (this.#hasThings && this.gainedLatelyG < -WEIGHT_LIMITS.drainedG) this.draining.runsOff();
     const capacityG = this.draining.minute(grams, undisturbed);
+    const stoodAbove = this.#judgeStanding(grams, undisturbed);
     if (!undisturbed) return false;
+    if (stoodAbove) return true;
     return (capacityG !== null && this.#drainedTo(capacityG)) || rebooked;
   }
 
@@ -205,7 +209,7 @@ export class Weights {
 
   #drainedTo(capacityG: number): boolean {
     // What else is on the scale, or missing from it, would be taken for plants.
-    if (this.foreignG !== 0) return this.#drainedWithThings(capacityG);
+    if (this.#hasThings) return this.#drainedWithThings(capacityG);
     const known = this.#known;
     const weights = drainedWeights(known, capacityG);
     if (weights === null) return false;
@@ -224,6 +228,28 @@ export class Weights {
     const ledger = withDrainedTo(before, grams, capacityG + g, knownToG);
     this.#keep({ ...this.#state, ledger });
     return ledger !== before;
+  }
+
+  /** Something is on the scale, or missing from it, or may be. */
+  get #hasThings(): boolean {
+    return this.foreignG !== 0 || mayHaveGone(this.#state.ledger).length > 0;
+  }
+
+  /** Whether what was taken for missing, or gone, shows to be there, for the tray stands above what it holds. */
+  #judgeStanding(grams: number, undisturbed: boolean): boolean {
+    const { ledger } = this.#state;
+    const { known, grown } = this;
+    const plantsG = grown.g + grown.offG;
+    const possible = { capacityG: known.capacityG + plantsG, dryG: known.dryG + plantsG };
+    const aboveG = grams - foreignG(ledger) - possible.capacityG;
+    // What runs in as fast as it runs off stands there as well.
+    const isJudged = undisturbed && inflowAlarm(this.tray.alarms) === null;
+    this.#above = isJudged ? nextAbove(this.#above, aboveG, possible) : NOT_ABOVE;
+    if (!hasStoodAbove(this.#above)) return false;
+    this.#above = NOT_ABOVE;
+    const now = withNothingMissing(ledger, grams, possible);
+    this.#keep({ ...this.#state, ledger: now });
+    return now !== ledger;
   }
 
   #judgeDryBack(readG: number): void {
@@ -286,8 +312,10 @@ export class Weights {
 
   #keep(state: WeightState): void {
     if (state === this.#state) return;
+    const wasHandled = this.#known.handled;
     keepWeight(this.#known, this.#state, state, this.tray.runAtZeroMs);
-    if (wentMsOf(state) !== wentMsOf(this.#state)) this.tray.touch();
+    const hasGone = wentMsOf(state) !== wentMsOf(this.#state);
+    if (hasGone || this.#known.handled !== wasHandled) this.tray.touch();
     this.#state = state;
   }
 }

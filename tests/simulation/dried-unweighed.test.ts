@@ -74,6 +74,17 @@ describe('a tray that nobody can weigh for hours', () => {
     expectToldTruly(grower);
   });
 
+  it('has lost the flood that ran off it as the power went, and dried besides', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+    bench.run(41 * MINUTE_MS);
+    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(300);
+    bench.fault('mains-cut', true, 12 * HOUR_MS);
+    bench.run(12 * HOUR_MS + 15 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('has lost what a cloth drew out of it while the scale was unplugged', () => {
     const grower = wateredTray();
     const { bench } = grower;

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { Grower } from './grower';
 import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
-import { expectToldTruly } from './told-truly';
+import { expectToldTruly, trueDryBack } from './told-truly';
 
 /** The next cycle is weighed, to its last dose. */
 function expectDosesSeen(grower: Grower): void {
@@ -73,6 +73,55 @@ describe('a tray found after a power cut with a weight on it, watered meanwhile'
       expectToldTruly(grower);
       expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
       expectDosesSeen(grower);
+    },
+  );
+});
+
+describe('a tray that a cloth drew on in a power cut, with a weight on it that weighs a part of what it lost', () => {
+  /** For all that the scale says, the weight may have gone and the tray have dried a little; or have dried by all of it. */
+  function foundTray(): Grower {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.leaveInTray(752);
+    bench.run(HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.fault('wick', true, 2 * HOUR_MS);
+    bench.fault('mains-cut', true, 4 * HOUR_MS);
+    bench.run(4 * HOUR_MS + 10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.2);
+    return grower;
+  }
+
+  it('still says that the weight may stand there, and is told as dry as it is once that is taken off', () => {
+    const grower = foundTray();
+    const { bench } = grower;
+    bench.run(3 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    bench.hand.clearTray();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
+    expectDosesSeen(grower);
+  });
+
+  it.each(['as the board goes on', 'over a start'])(
+    'is told as wet as it is once it was soaked with the weight in it, and then without: %s',
+    (how) => {
+      const grower = foundTray();
+      const { bench } = grower;
+      bench.hand.soak();
+      bench.run(2 * HOUR_MS);
+      expectToldTruly(grower);
+      expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+      if (how === 'over a start') {
+        bench.cutPower();
+        bench.restorePower();
+        bench.run(MINUTE_MS);
+      }
+      bench.hand.clearTray();
+      bench.run(10 * MINUTE_MS);
+      expectToldTruly(grower);
     },
   );
 });

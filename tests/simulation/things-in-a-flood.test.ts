@@ -48,6 +48,19 @@ describe('a tray that a welded pump has flooded', () => {
     expectToldTruly(grower);
   });
 
+  it('and on which hands were as the power went is told truly an hour after it came back: nothing is missing', () => {
+    const grower = floodedTray();
+    const { bench } = grower;
+    for (const alarm of ['pump-stuck-on', 'weight-rising'] as const) {
+      grower.call('alarm.clear', { alarm });
+    }
+    bench.hand.mist(60);
+    bench.run(5_000);
+    bench.fault('mains-cut', true, 12 * HOUR_MS);
+    bench.run(13 * HOUR_MS + 30 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+
   it('and on which a weight is put meanwhile is told truly, and so is the weight', () => {
     const grower = floodedTray();
     const { bench } = grower;

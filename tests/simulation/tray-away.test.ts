@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { Grower } from './grower';
-import { doses, stateOfAlarm, wateredTray } from './scenes';
-import { expectToldTruly } from './told-truly';
+import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { expectToldTruly, trueDryBack } from './told-truly';
 
 describe('a tray away from its scale', () => {
   it('gets no heat, is told after an hour, and goes on by itself when it is back', () => {
@@ -83,6 +83,41 @@ describe('a weight put in the place of a tray by the hand that took it off', () 
       expectToldTruly(grower);
     },
   );
+});
+
+describe('a tray that hands hold beside its scale for an hour', () => {
+  it('has dried there by what a cloth drew: that is no thing taken off it', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.hand.liftTray(HOUR_MS);
+    bench.run(HOUR_MS + 10 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+    runToDose(grower, 3 * HOUR_MS);
+  });
+});
+
+describe('a weight put beside a tray by the hand that then lifts it', () => {
+  it('is no tray, more than half of one as it may weigh dry: the mat is off before the hand is over', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(1_615);
+    bench.run(MINUTE_MS);
+    bench.hand.liftTray(5 * MINUTE_MS);
+    bench.run(MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(3 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).toBe(null);
+    expectToldTruly(grower);
+  });
 });
 
 describe('a weight in the place of a tray that was taken away while the scale was silent', () => {

@@ -7,6 +7,7 @@ import {
   withDrainedTo,
   withFilling,
   withFloodGone,
+  withNothingMissing,
   withStanding,
 } from '../../firmware/control/ledger-evidence';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
@@ -169,6 +170,48 @@ describe('a tray that has drained', () => {
   it('tells nothing where nobody knows what it holds', () => {
     const thing = [step('on', 250, capacityG)];
     expect(withDrainedTo(thing, capacityG, Number.NaN, OFF_G)).toBe(thing);
+  });
+});
+
+describe('a thing that may have gone unseen', () => {
+  const gone = step('gone', 600, Number.NaN);
+
+  it('stands there where the tray drains to so much more than it holds', () => {
+    expect(withDrainedTo([gone], capacityG + 605, capacityG, 80)).toEqual([
+      { ...gone, kind: 'on' },
+    ]);
+  });
+
+  it('went where the tray drains to what it holds, if so much more would show', () => {
+    expect(withDrainedTo([gone], capacityG + 20, capacityG, 80)).toEqual([]);
+    const light: Ledger = [step('gone', 60, Number.NaN)];
+    expect(withDrainedTo(light, capacityG + 20, capacityG, 80)).toBe(light);
+  });
+});
+
+describe('a tray that has stood above what its wool holds', () => {
+  const off = step('off', -350, 4_246);
+  const gone = step('gone', 600, Number.NaN);
+
+  it('lacks nothing, or carries what may have gone: the youngest that explains it, or else all', () => {
+    expect(withNothingMissing([off], capacityG - 20, TRAY)).toEqual([]);
+    expect(withNothingMissing([gone], capacityG + 590, TRAY)).toEqual([{ ...gone, kind: 'on' }]);
+    expect(withNothingMissing([gone, off], capacityG - 20, TRAY)).toEqual([gone]);
+    expect(withNothingMissing([gone, off], capacityG + 500, TRAY)).toEqual([
+      { ...gone, kind: 'on' },
+    ]);
+  });
+
+  it('tells nothing where none of it explains that, nor where it stands as high as a capacity is known', () => {
+    for (const [ledger, grams] of [
+      [[off], capacityG + 400],
+      [[off], capacityG - 350 + 0.01 * rangeG],
+      [[step('on', 300, 4_800)], capacityG + 700],
+    ] as const) {
+      expect(withNothingMissing(ledger, grams, TRAY)).toBe(ledger);
+    }
+    const ledger = [off];
+    expect(withNothingMissing(ledger, 4_500, { capacityG: Number.NaN, dryG: 536 })).toBe(ledger);
   });
 });
 

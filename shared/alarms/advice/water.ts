@@ -27,9 +27,11 @@ export const WATER_ADVICE = {
       'a weight or a tool left on the tray',
       'another tray put on top',
       'a lid of another kind',
+      'a weight that stood there, and may have gone, before hours without a scale or power',
     ],
     next: [
       'Take it off; its weight is known and leaves with it.',
+      'If nothing stands there, soak the tray, let it drain, then `trayward mark soaked`.',
       'If it belongs there, soak the tray, let it drain, then `trayward mark soaked`.',
     ],
     quantity: 'mass',

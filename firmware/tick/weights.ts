@@ -9,6 +9,7 @@ import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
+import { isOnTray } from '../control/handling';
 import { foreignG, type Ledger, mayHaveGone, mayStandG } from '../control/ledger';
 import { withDrainedTo, withNothingMissing } from '../control/ledger-evidence';
 import { keepLedger, lastStep } from '../control/ledger-rows';
@@ -316,7 +317,7 @@ export class Weights {
     const known = this.#known;
     // In the middle of handling the weight from before: a restart must notice the hand again.
     known.settledG = state.hand?.beforeG ?? state.settledG;
-    const handled = state.hand?.jerked ?? false;
+    const handled = state.hand !== null && isOnTray(state.hand);
     if (handled !== known.handled) this.tray.touch();
     known.handled = handled;
     if (state.ledger !== this.#state.ledger) {

@@ -44,6 +44,13 @@ export interface Hand {
   readonly awayMs: number;
 }
 
+/**
+ * Whether it is at the tray where that stands, as far as can be told: what moves gently is water, a tray that it has beside the
+ * scale dries there, and a scale that trembles says of no hand that it is over.
+ */
+export const isOnTray = ({ jerked, wentMs, trembling }: Hand): boolean =>
+  jerked && wentMs === null && trembling === null;
+
 /** What changes of a hand before it moves on, and the steps with what was a step of its own. */
 type Along = Pick<
   Hand,

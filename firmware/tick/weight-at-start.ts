@@ -1,6 +1,7 @@
 /** What a start knows of the weight: what is kept of it, and whether the tray may have stood unweighed since. */
 import { REQUEST_DETAIL } from '../../shared/board/words';
 import type { Board } from '../board';
+import { isOnTray } from '../control/handling';
 import { foreignG } from '../control/ledger';
 import { keepLedger, keptLedger, lastStep } from '../control/ledger-rows';
 import { cutShort, type WeightState, weightBefore } from '../control/weight';
@@ -36,7 +37,7 @@ export function keepWeight(
 ): void {
   const { ledger, settledG } = cutShort(state);
   known.settledG = settledG;
-  known.handled = state.hand?.jerked ?? false;
+  known.handled = state.hand !== null && isOnTray(state.hand);
   const isOff = wentMsOf(state) !== null || wentMsOf(before) !== null;
   if (state.ledger === before.ledger && !isOff) return;
   known.shiftG = foreignG(ledger);

@@ -40,7 +40,10 @@ export interface KnownWeights {
   plantsG: number;
   /** Settled weight, as `control/weight.ts` has it, g. */
   settledG: number;
-  /** A hand is on the tray, and not only water that runs in or out: what the weight is off by after a cut is the hand's. */
+  /**
+   * A hand is on the tray as it stands there, and not only water that runs in or out: what the weight is off by after a cut is
+   * the hand's.
+   */
   handled: boolean;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;

@@ -95,6 +95,9 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
+/** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
+export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
+
 /**
  * What stays known where a hand is cut short, by a start or another calibration: the weight from before it, so that it is
  * noticed again; and a tray that it has off the scale is away, with or without what stood on it, whatever stands there then.

@@ -9,10 +9,13 @@ import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
+import { isOnTray } from '../control/handling';
 import { foreignG, type Ledger, mayHaveGone, mayStandG } from '../control/ledger';
 import { withDrainedTo, withNothingMissing } from '../control/ledger-evidence';
+import { keepLedger, lastStep } from '../control/ledger-rows';
 import { type AboveCapacity, hasStoodAbove, NOT_ABOVE, nextAbove } from '../control/standing';
 import {
+  cutShort,
   effectiveG,
   isAway,
   isGentle,
@@ -21,6 +24,7 @@ import {
   nextWeight,
   rescaledWeight,
   type WeightState,
+  wentMsOf,
 } from '../control/weight';
 import { MinuteHistory } from '../guard/minute-history';
 import { HANDS_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
@@ -30,7 +34,7 @@ import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
 import { inflowAlarm } from './inflow-alarm';
 import { Plants } from './plants';
-import { keepWeight, weightAtStart, wentMsOf } from './weight-at-start';
+import { weightAtStart } from './weight-at-start';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
@@ -312,10 +316,19 @@ export class Weights {
 
   #keep(state: WeightState): void {
     if (state === this.#state) return;
-    const wasHandled = this.#known.handled;
-    keepWeight(this.#known, this.#state, state, this.tray.runAtZeroMs);
-    const hasGone = wentMsOf(state) !== wentMsOf(this.#state);
-    if (hasGone || this.#known.handled !== wasHandled) this.tray.touch();
+    const known = this.#known;
+    const { ledger, settledG } = cutShort(state);
+    known.settledG = settledG;
+    const handled = state.hand !== null && isOnTray(state.hand);
+    const wentMs = wentMsOf(state);
+    const wentMsBefore = wentMsOf(this.#state);
+    if (handled !== known.handled || wentMs !== wentMsBefore) this.tray.touch();
+    known.handled = handled;
+    if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
+      known.shiftG = foreignG(ledger);
+      keepLedger(ledger, known.stepsG, known.stepKinds);
+      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs));
+    }
     this.#state = state;
   }
 }

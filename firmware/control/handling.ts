@@ -32,6 +32,9 @@ export interface Hand {
   readonly driesGPerMs: number;
   /** Since when it has the tray off the scale, ms of uptime; null while what stands there may be the tray. */
   readonly wentMs: number | null;
+  /** Weight at which something stood last, if only for seconds, g; and the other one at which it did before that. */
+  readonly levelG: number;
+  readonly otherLevelG: number;
 }
 
 /** What changes of a hand before it moves on, and the steps with what was a step of its own. */
@@ -90,21 +93,25 @@ function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boole
 }
 
 /**
- * Since when a hand has the tray off the scale: from when too little is left there, until what stands there may be it again.
- * A tray that was away before the hand is judged as the hand is over.
+ * Since when a hand has the tray off the scale: from when too little is left there, or it fell at once by what the tray weighs,
+ * until what stands there may be it again. A tray that was away before the hand is judged as the hand is over.
  */
 function wentSince(
-  ledger: Ledger,
+  { ledger, beforeG }: Pick<Along, 'ledger' | 'beforeG'>,
   wentMs: number | null,
-  beforeG: number,
+  fellG: number,
   input: WeightInput,
 ): number | null {
   if (isTrayAway(ledger)) return null;
   const { grams, uptimeMs, dryG } = input;
-  if (wentMs === null) return isAbsent(ledger, grams, dryG) ? uptimeMs : null;
   const waterG = beforeG - foreignG(ledger);
-  return mayBeBack(ledger, grams, waterG, input, uptimeMs - wentMs) ? null : wentMs;
+  const fellByTray = isSame(fellG, waterG) || isSame(fellG, beforeG);
+  if (wentMs === null && !fellByTray && !isAbsent(ledger, grams, dryG)) return null;
+  const sinceMs = wentMs ?? uptimeMs;
+  return mayBeBack(ledger, grams, waterG, input, uptimeMs - sinceMs) ? null : sinceMs;
 }
+
+const isSame = (a: number, b: number): boolean => Math.abs(a - b) <= matchG(b);
 
 /**
  * The same hand at the next reading, and the steps. Its fields are written out here and where it moves again, and the
@@ -119,6 +126,10 @@ export function nextHand(
   const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const along =
     input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
+  const stands = Math.abs(moveG) <= LIMITS.levelG;
+  const isOther = stands && Math.abs(input.grams - before.levelG) > LIMITS.levelG;
+  const otherLevelG = isOther ? before.levelG : before.otherLevelG;
+  const fellG = stands ? otherLevelG - input.grams : 0;
   const hand: Hand = {
     sinceMs: along.sinceMs,
     beforeG: along.beforeG,
@@ -133,7 +144,9 @@ export function nextHand(
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,
-    wentMs: wentSince(along.ledger, before.wentMs, along.beforeG, input),
+    wentMs: wentSince(along, before.wentMs, fellG, input),
+    levelG: stands ? input.grams : before.levelG,
+    otherLevelG,
   };
   return { ledger: along.ledger, hand };
 }
@@ -230,5 +243,7 @@ export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPe
     trembling: hand.trembling,
     driesGPerMs: hand.driesGPerMs,
     wentMs: hand.wentMs,
+    levelG: hand.levelG,
+    otherLevelG: hand.otherLevelG,
   };
 }

@@ -161,6 +161,8 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         trembling: null,
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
+        levelG: state.settledG,
+        otherLevelG: state.settledG,
       },
     };
   }

@@ -180,6 +180,8 @@ export const WEIGHT_LIMITS = {
   jerkG: 5,
   /** Most of a fall that hands may have made, as a share of what ran out meanwhile; of more it is theirs. */
   jerkedMostShare: 0.25,
+  /** A weight that moves by less in a second stands, though hands shake it; one that is put on or taken off goes by more. */
+  levelG: 100,
   /** A thing is put on or taken off sooner: what takes so long, and no jerk, flows. */
   flowsMs: MINUTE_MS,
   /**

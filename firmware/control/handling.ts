@@ -42,6 +42,9 @@ export interface Hand {
   readonly wentMs: number | null;
   /** For how long it had the tray off the scale before that was back, ms. */
   readonly awayMs: number;
+  /** Weight at which something stood last, if only for seconds, g; and the other one at which it did before that. */
+  readonly levelG: number;
+  readonly otherLevelG: number;
 }
 
 /**
@@ -110,12 +113,20 @@ function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boole
 }
 
 /**
- * Since when a hand has the tray off the scale: from when too little is left there, or more went than may go from a tray,
- * until what stands there may be it again. A tray that was away before the hand is judged as the hand is over.
+/** What a hand took, g: all that it moved at once, less than nothing; and the fall from where the scale stood seconds before. */
+interface Taken {
+  readonly jerkedG: number;
+  readonly fellG: number;
+}
+
+/**
+ * Since when a hand has the tray off the scale: from when too little is left there, more went than may go from a tray, or it
+ * fell at once by what the tray weighs, until what stands there may be it again. A tray that was away before the hand is
+ * judged as the hand is over.
  */
 function wentSince(
   { ledger, beforeG, unseenMs }: Along,
-  jerkedG: number,
+  { jerkedG, fellG }: Taken,
   wentMs: number | null,
   input: WeightInput,
 ): number | null {
@@ -124,12 +135,16 @@ function wentSince(
   const waterG = beforeG - foreignG(ledger);
   if (wentMs === null) {
     // What nobody weighed may have dried; and what runs out goes by itself.
-    const fellG = unseenMs > 0 ? 0 : Math.min(beforeG - grams, -jerkedG);
-    const isGone = isAbsent(ledger, grams, dryG) || isMoreThanGoes(ledger, fellG, waterG, input);
-    return isGone ? uptimeMs : null;
+    const goneG = unseenMs > 0 ? 0 : Math.min(beforeG - grams, -jerkedG);
+    const fellByTray = isSame(fellG, waterG) || isSame(fellG, beforeG);
+    const tooMuch = fellByTray || isMoreThanGoes(ledger, goneG, waterG, input);
+    if (!tooMuch && !isAbsent(ledger, grams, dryG)) return null;
   }
-  return mayBeBack(ledger, grams, waterG, input, uptimeMs - wentMs) ? null : wentMs;
+  const sinceMs = wentMs ?? uptimeMs;
+  return mayBeBack(ledger, grams, waterG, input, uptimeMs - sinceMs) ? null : sinceMs;
 }
+
+const isSame = (a: number, b: number): boolean => Math.abs(a - b) <= matchG(b);
 
 /**
  * The same hand at the next reading, and the steps. Its fields are written out here and where it moves again, and the
@@ -145,7 +160,11 @@ export function nextHand(
   const along =
     input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
   const jerkedG = along.jerkedG + (jerks ? moveG : 0);
-  const wentMs = wentSince(along, jerkedG, before.wentMs, input);
+  const stands = Math.abs(moveG) <= LIMITS.levelG;
+  const isOther = stands && Math.abs(input.grams - before.levelG) > LIMITS.levelG;
+  const otherLevelG = isOther ? before.levelG : before.otherLevelG;
+  const fellG = stands ? otherLevelG - input.grams : 0;
+  const wentMs = wentSince(along, { jerkedG, fellG }, before.wentMs, input);
   const cameBack = before.wentMs !== null && wentMs === null;
   const hand: Hand = {
     sinceMs: along.sinceMs,
@@ -163,6 +182,8 @@ export function nextHand(
     driesGPerMs: along.driesGPerMs,
     wentMs,
     awayMs: along.awayMs + (cameBack ? input.uptimeMs - (before.wentMs ?? 0) : 0),
+    levelG: stands ? input.grams : before.levelG,
+    otherLevelG,
   };
   return { ledger: along.ledger, hand };
 }
@@ -274,5 +295,7 @@ export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPe
     driesGPerMs: hand.driesGPerMs,
     wentMs: hand.wentMs,
     awayMs: hand.awayMs,
+    levelG: hand.levelG,
+    otherLevelG: hand.otherLevelG,
   };
 }

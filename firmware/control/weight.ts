@@ -165,6 +165,8 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
         awayMs: 0,
+        levelG: state.settledG,
+        otherLevelG: state.settledG,
       },
     };
   }

@@ -41,6 +41,16 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     },
   },
   {
+    sentence: 'Nor is what it had put beside the tray seconds before it lifted that.',
+    file: 'firmware/control/handling.ts',
+    find: 'const fellByTray = isSame(fellG, waterG) || isSame(fellG, beforeG);',
+    replace: 'const fellByTray = false;',
+    foundBy: {
+      file: AWAY,
+      test: 'is no tray that lacks a lid: the mat is off while the tray is held up',
+    },
+  },
+  {
     sentence: 'Things taken off together are known, though water came after them.',
     file: 'firmware/control/ledger-booking.ts',
     find: ', runsBefore(known)].flat();',

@@ -255,3 +255,24 @@ describe('a power cut while a hand has the tray off its scale', () => {
     expectToldTruly(grower);
   });
 });
+
+describe('a weight put on the scale by a hand that lifts the tray ten seconds later', () => {
+  it('is no tray that lacks a lid: the mat is off while the tray is held up, and it is known as it comes back', () => {
+    const grower = wateredTray({}, { room: { meanC: 17 } });
+    const { bench } = grower;
+    bench.run(HOUR_MS);
+    bench.hand.putWeight(bench.rig.plant.trayMassG - 1_200);
+    bench.run(10_000);
+    bench.hand.liftTray(20 * MINUTE_MS);
+    bench.run(MINUTE_MS);
+    for (let min = 0; min < 18; min++) {
+      bench.run(MINUTE_MS);
+      expect(grower.status().heat).toMatchObject({ on: false, heldBy: 'tray-off' });
+    }
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat).toMatchObject({ on: true, heldBy: null });
+    bench.hand.takeWeight();
+    bench.run(10 * MINUTE_MS);
+    expectToldTruly(grower);
+  });
+});

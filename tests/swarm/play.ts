@@ -25,6 +25,8 @@ const OUTINGS_MOST = 4;
 const OUTING_MS = 30 * MINUTE_MS;
 const CALM_MS = 40 * MINUTE_MS;
 const CALM_MOST_MS = 3 * HOUR_MS;
+/** What hands do in the same minute they do one after another: nothing comes on a scale in the moment in which something goes. */
+const HANDS_APART_MS = 10_000;
 /** Stages that a grower goes on to see the tray watered. */
 const ONWARDS_MOST = 3;
 
@@ -59,6 +61,10 @@ function hunted(plan: Plan): Outcome | null {
     return null;
   }
 }
+
+/** It moves what stands on the scale. */
+const isByHand = (event: PlanEvent): boolean =>
+  event.kind === 'hand' || (event.kind === 'fault' && event.fault === 'tray-lifted');
 
 class Run {
   readonly #bench: Bench;
@@ -109,8 +115,13 @@ class Run {
     this.#witness.begin();
     this.#witness.ask();
     const kept = noteKept(this.#grower.link);
+    let handAtMin = Number.NaN;
     for (const event of plan.events) {
       this.#passTo(event.atMin);
+      if (isByHand(event)) {
+        if (event.atMin === handAtMin) this.#pass(HANDS_APART_MS);
+        handAtMin = event.atMin;
+      }
       this.#witness.pins.happenedMs = this.#bench.nowMs;
       this.#happen(event);
     }

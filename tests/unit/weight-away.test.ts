@@ -58,6 +58,33 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     }
   });
 
+  it('is away as a hand lifts it seconds after it put a thing there, shaken or not, until what stands there may be it', () => {
+    const tray = new TrayOnScale(4_500);
+    const shaken = (grams: number): void => {
+      for (let s = 0; s < 5; s++) tray.read(grams + 40 * Math.sin(s), false);
+    };
+    shaken(7_900);
+    shaken(3_400);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    shaken(7_800);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    shaken(3_400);
+    tray.byHand(0);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+  });
+
+  it('is there as a hand puts a thing on it and takes that off again, and more with it', () => {
+    const tray = new TrayOnScale(4_500);
+    for (const grams of [4_500 + 3_400, 4_500, 3_600]) {
+      for (let s = 0; s < 5; s++) tray.read(grams, false);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    }
+    for (const grams of [3_600 + 3_400, 3_600]) {
+      for (let s = 0; s < 5; s++) tray.read(grams, false);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    }
+  });
+
   it('is away when it leaves what had passed for water, which was a thing beside it', () => {
     const tray = new TrayOnScale(3_560);
     tray.byHand(876);

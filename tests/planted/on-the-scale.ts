@@ -128,7 +128,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
     file: 'firmware/tick/weights.ts',
-    find: 'known.handled = state.hand !== null;',
+    find: 'known.handled = handled;',
     replace: '',
     foundBy: {
       file: 'tests/simulation/stages-and-hands.test.ts',

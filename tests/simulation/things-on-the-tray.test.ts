@@ -130,7 +130,12 @@ describe('a weight put beside a half dry tray', () => {
   it('shows as the tray is taken off and it stays: the bare mat is not heated', () => {
     const grower = halfDryTray({ room: { meanC: 17 } });
     const { bench } = grower;
-    bench.hand.putWeight(600);
+    const { wool } = bench.rig.plant;
+    bench.cutPower();
+    wool.heldG = 0.5 * wool.capacityG;
+    bench.restorePower();
+    bench.run(10 * MINUTE_MS);
+    bench.hand.putWeight(1_750);
     bench.run(10 * MINUTE_MS);
     bench.hand.takeTray();
     // At once, and not when hands are over: the mat may be on.

@@ -248,7 +248,7 @@ function fallsOnGPerMs(
 /** What a hand did, by the weight at which it left the tray. */
 function changeBy(
   ledger: Ledger,
-  { beforeG, unseenMs }: Hand,
+  { beforeG, unseenMs, sinceMs }: Hand,
   restG: number,
   input: WeightInput,
 ): Change {
@@ -260,6 +260,7 @@ function changeBy(
     unseenMs,
     losesGPerMs: input.losesGPerMs,
     reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
+    handMs: input.uptimeMs - sinceMs,
   };
 }
 

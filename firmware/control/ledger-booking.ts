@@ -36,7 +36,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
     const there = withTrayBack(ledger, afterG, waterG, possible, uptimeMs);
     if (there !== null) return bounded(withGain(there, change));
   }
-  const back = takenBack(ledger, stepG) ?? takenInFlood(ledger, change, possible);
+  const back = takenBack(ledger, stepG) ?? takenWithLoss(ledger, change, possible);
   const left = leftByTray(ledger, stepG, waterG, back);
   if (left !== null) return bounded([...left, entry('tray')]);
   if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
@@ -194,22 +194,24 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
 const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /**
- * A thing taken off a tray while some of what stood above its container capacity ran off: the fall is both together. The
- * thing that leaves least to have run off is believed; null where the flood alone explains it, or none does.
+ * A thing taken off a tray that lost water meanwhile: some of what stood above its container capacity ran off, or it dried
+ * while hands were there, which on a scale that trembles nobody sees. The fall is both together. The thing that leaves least
+ * to have been lost is believed; null where the flood alone explains it, or none does.
  */
-function takenInFlood(
+function takenWithLoss(
   ledger: Ledger,
-  { stepG, waterG }: Change,
+  { stepG, waterG, handMs }: Change,
   possible: Possible,
 ): TakenBack | null {
-  const floodG = waterG - possible.capacityG;
+  const { capacityG, dryG } = possible;
+  const mostG = Math.max(0, waterG - capacityG) + driedShare(handMs) * (capacityG - dryG);
   if (stepG >= 0 || isTrayAway(ledger) || isOfFlood(-stepG, waterG, possible)) return null;
   let least: TakenBack | null = null;
   for (const thing of ledger) {
-    const ranOffG = -stepG - thing.stepG;
-    const ranOff = thing.kind === 'on' && ranOffG > 0 && ranOffG <= floodG;
-    if (ranOff && ranOffG < (least?.offG ?? Number.POSITIVE_INFINITY))
-      least = { steps: [thing], offG: ranOffG };
+    const lostG = -stepG - thing.stepG;
+    const isBoth = thing.kind === 'on' && lostG > 0 && lostG <= mostG;
+    if (isBoth && lostG < (least?.offG ?? Number.POSITIVE_INFINITY))
+      least = { steps: [thing], offG: lostG };
   }
   return least;
 }

@@ -117,6 +117,8 @@ export interface Change {
   readonly losesGPerMs: number;
   /** By how much it was reckoned to have dried meanwhile, g: that is no part of the step. */
   readonly reckonedG: number;
+  /** For how long the hand was there that did it, ms. */
+  readonly handMs: number;
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. */

@@ -77,7 +77,8 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     bench.run(10 * MINUTE_MS);
     bench.hand.clearTray();
     bench.run(HOUR_MS);
-    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+    // What runs off within the noise may pass for a lid taken off: the splash is 100 g of 4 kg.
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.025);
   });
 
   it('is, though it was watered by hand meanwhile, and what stood on it before was taken off after that', () => {

@@ -32,7 +32,7 @@ function trayAfter(steps: readonly number[], { trayG = 4_000, unseenMs = 0 } = {
     const seen = { uptimeMs: i * HOUR_MS, unseenMs: i === steps.length - 1 ? unseenMs : 0 };
     ledger = book(
       ledger,
-      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, ...seen },
+      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, handMs: 0, ...seen },
       TRAY,
     );
   });
@@ -67,6 +67,7 @@ describe('a step of the weight', () => {
       unseenMs: 0,
       losesGPerMs: 0,
       reckonedG: 0,
+      handMs: 0,
     };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
   });
@@ -194,6 +195,7 @@ describe('the ledger', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        handMs: 0,
       };
       return book(flooded, change, TRAY).at(-1)?.kind;
     };
@@ -251,7 +253,7 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
       const waterG = grams - foreignG(ledger);
       grams += stepG;
       const unseenMs = i === 0 ? Number.POSITIVE_INFINITY : 0;
-      const seen = { uptimeMs: i * HOUR_MS, unseenMs, losesGPerMs: 0, reckonedG: 0 };
+      const seen = { uptimeMs: i * HOUR_MS, unseenMs, losesGPerMs: 0, reckonedG: 0, handMs: 0 };
       ledger = book(ledger, { stepG, afterG: grams, waterG, ...seen }, TRAY);
     });
     return { ledger, waterG: grams - foreignG(ledger) };
@@ -280,6 +282,7 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        handMs: 0,
       },
       TRAY,
     );

@@ -195,8 +195,8 @@ const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
 
 /**
  * A thing taken off a tray that lost water meanwhile: some of what stood above its container capacity ran off, or it dried
- * while hands were there, which on a scale that trembles nobody sees. The fall is both together. The thing that leaves least
- * to have been lost is believed; null where the flood alone explains it, or none does.
+ * while hands were there, by more or less than was reckoned, for on a scale that trembles nobody sees it. The fall is both
+ * together. The thing that leaves least to have been lost is believed; null where the flood alone explains it, or none does.
  */
 function takenWithLoss(
   ledger: Ledger,
@@ -204,14 +204,15 @@ function takenWithLoss(
   possible: Possible,
 ): TakenBack | null {
   const { capacityG, dryG } = possible;
-  const mostG = Math.max(0, waterG - capacityG) + driedShare(handMs) * (capacityG - dryG);
+  const driesG = driedShare(handMs) * (capacityG - dryG);
+  const mostG = Math.max(0, waterG - capacityG) + driesG;
   if (stepG >= 0 || isTrayAway(ledger) || isOfFlood(-stepG, waterG, possible)) return null;
   let least: TakenBack | null = null;
   for (const thing of ledger) {
     const lostG = -stepG - thing.stepG;
-    const isBoth = thing.kind === 'on' && lostG > 0 && lostG <= mostG;
-    if (isBoth && lostG < (least?.offG ?? Number.POSITIVE_INFINITY))
-      least = { steps: [thing], offG: lostG };
+    const isBoth = thing.kind === 'on' && lostG >= -driesG && lostG <= mostG;
+    if (isBoth && Math.abs(lostG) < (least?.offG ?? Number.POSITIVE_INFINITY))
+      least = { steps: [thing], offG: Math.abs(lostG) };
   }
   return least;
 }

@@ -112,7 +112,6 @@ function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boole
   };
 }
 
-/**
 /** What a hand took, g: all that it moved at once, less than nothing; and the fall from where the scale stood seconds before. */
 interface Taken {
   readonly jerkedG: number;

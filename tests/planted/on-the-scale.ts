@@ -132,8 +132,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     find: 'if (isBeingFound || mayRunOff)',
     replace: 'if (mayRunOff)',
     foundBy: {
-      file: 'tests/simulation/trembling.test.ts',
-      test: 'that is taken off while hands work at it for an hour',
+      file: 'tests/unit/trembling.test.ts',
+      test: 'what the mean does while it is being found',
     },
   },
   {

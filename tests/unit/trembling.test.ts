@@ -196,6 +196,23 @@ describe('over any course of readings', () => {
     );
   });
 
+  it('what the mean does while it is being found, in the minutes after a hand, is no drying', () => {
+    const noise = fc.integer({ min: 3, max: 50 });
+    holds(
+      fc.property(noise, fc.integer({ min: 100, max: 400 }), (noisyG, sinksG) => {
+        const course = Array.from({ length: WEIGHT_LIMITS.noisyMeanMs / SECOND_MS }, (_, i) => ({
+          grams: 4_000 - (sinksG * i * SECOND_MS) / WEIGHT_LIMITS.noisyMeanMs,
+          noisyG,
+          dtMs: SECOND_MS,
+        }));
+        for (const { known } of stepsOf(course, { beforeG: 4_500, driesGPerMs: 0 })) {
+          expect(known).toEqual({ beforeG: 4_500, driesGPerMs: 0 });
+        }
+      }),
+      { numRuns: 10 },
+    );
+  });
+
   it('what it loses in the hour after a rise runs off, and from then on it is the tray that dries', () => {
     const noise = fc.integer({ min: 3, max: 10 });
     const paceGPerH = fc.integer({ min: 10, max: 60 });

@@ -13,7 +13,7 @@ import {
 } from '../../firmware/control/ledger';
 import { book } from '../../firmware/control/ledger-booking';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
-import { HOUR_MS } from '../../shared/units/time';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 import { TRAY } from './tray-on-scale';
 
@@ -22,17 +22,20 @@ interface Booked {
   readonly waterG: number;
 }
 
-/** A tray of `trayG` after such steps of its weight, an hour apart, the last one after `unseenMs` without a scale. */
-function trayAfter(steps: readonly number[], { trayG = 4_000, unseenMs = 0 } = {}): Booked {
+/** A tray of `trayG` after such steps of its weight, an hour apart; the last after `unseenMs` without a scale, or by hands of `handMs`. */
+function trayAfter(
+  steps: readonly number[],
+  { trayG = 4_000, unseenMs = 0, handMs = 0 } = {},
+): Booked {
   let ledger = EMPTY_LEDGER;
   let grams = trayG;
   steps.forEach((stepG, i) => {
     const waterG = grams - foreignG(ledger);
     grams += stepG;
-    const seen = { uptimeMs: i * HOUR_MS, unseenMs: i === steps.length - 1 ? unseenMs : 0 };
+    const how = i === steps.length - 1 ? { unseenMs, handMs } : { unseenMs: 0, handMs: 0 };
     ledger = book(
       ledger,
-      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, handMs: 0, ...seen },
+      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, uptimeMs: i * HOUR_MS, ...how },
       TRAY,
     );
   });
@@ -70,6 +73,20 @@ describe('a step of the weight', () => {
       handMs: 0,
     };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
+  });
+
+  it('is a thing taken off though the tray dried, by more or less than was reckoned, while hands were there for an hour', () => {
+    const driesG = WEIGHT_LIMITS.awayDriedSharePerH * rangeG;
+    const over = { trayG: TRAY.capacityG, handMs: HOUR_MS };
+    for (const dried of [-driesG + 1, -30, 30, driesG - 1]) {
+      const { ledger, waterG } = trayAfter([500, -500 - dried], over);
+      expect(ledger, `${dried} g`).toEqual([]);
+      expect(waterG).toBeCloseTo(TRAY.capacityG - dried, 6);
+    }
+    const more = trayAfter([500, -500 - driesG - 1], over);
+    expect(more.ledger.map(({ kind }) => kind)).toEqual(['on', 'off']);
+    const brief = trayAfter([500, -530], { ...over, handMs: MINUTE_MS });
+    expect(brief.ledger.map(({ kind }) => kind)).toEqual(['on', 'off']);
   });
 
   it('is taken back by its opposite, within 10 g or 3 % of it', () => {

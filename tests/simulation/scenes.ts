@@ -2,7 +2,7 @@
 import type { BenchOptions } from '../../firmware/bench/bench';
 import type { JournalEntry } from '../../shared/journal/kinds';
 import type { Profile, Stage, Watering } from '../../shared/profile/profile';
-import { DAY_MS, HOUR_MS } from '../../shared/units/time';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower, TEST_PROFILE } from './grower';
 
 export type DoseEntry = Extract<JournalEntry, { kind: 'dose' }>;
@@ -51,6 +51,16 @@ export function wateredTray(
   const grower = sownTray(changes, options);
   grower.call('mark.set', { mark: 'emerged' });
   grower.bench.hand.setLid('off');
+  return grower;
+}
+
+/** That a welded pump has flooded, in the middle of its running off. */
+export function floodedTray(): Grower {
+  const grower = wateredTray();
+  const { bench } = grower;
+  bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
+  bench.run(41 * MINUTE_MS);
+  if (bench.rig.plant.wool.channelG < 300) throw new Error('the flood has run off');
   return grower;
 }
 

@@ -2,20 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import type { Grower } from './grower';
-import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
+import { doses, floodedTray, runToDose, stateOfAlarm, wateredTray } from './scenes';
 import { expectToldTruly } from './told-truly';
 
 describe('a tray that a welded pump has flooded', () => {
-  /** In the middle of its running off. */
-  function floodedTray(): Grower {
-    const grower = wateredTray();
-    const { bench } = grower;
-    bench.fault('pump-stuck-on', true, 40 * MINUTE_MS);
-    bench.run(41 * MINUTE_MS);
-    expect(bench.rig.plant.wool.channelG).toBeGreaterThan(300);
-    return grower;
-  }
-
   it('and that is poured out and set down again is told truly, and taken off the scale it is away', () => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -2,6 +2,7 @@
  * What the weight means: hands on the tray, the weight that is water, and what stands there besides.
  * Pure: state in, reading in, state out; the same object while nothing changed.
  */
+import { SECOND_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { bookHand, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
 import {
@@ -63,8 +64,10 @@ export interface WeightInput extends Possible {
   /** How fast the tray usually dries, and by what it lost last, a leak or not, g/ms. */
   readonly driesGPerMs: number;
   readonly losesGPerMs: number;
-  /** Largest rise the pump may be causing right now, g: no hand up to this. */
+  /** Largest rise the pump may be causing right now, g: no hand up to this, unless it comes at once. */
   readonly expectedRiseG: number;
+  /** By how much more the scale reads than at the last tick, g; NaN where it could not say then. */
+  readonly roseG: number;
 }
 
 /** Whether a hand is on the tray, or was within the last quiet time. */
@@ -145,28 +148,32 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
   const { grams, stable, uptimeMs } = input;
   if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
   if (state.hand !== null) return whileHandled(state, state.hand, input);
-  const moved = grams - state.settledG;
-  if (moved < -LIMITS.handlingG || moved > LIMITS.handlingG + input.expectedRiseG) {
+  // While the pump gives, what a hand puts down comes at once, and what the dose brought before is no part of it.
+  const joins = input.expectedRiseG > 0 && input.roseG > 0 && isJump(input, LIMITS.jerkedStepG);
+  const beforeG = joins ? grams - input.roseG : state.settledG;
+  const moved = grams - beforeG;
+  const jerked = Math.abs(moved) > LIMITS.jerkedStepG;
+  if (joins || moved < -LIMITS.handlingG || moved > LIMITS.handlingG + input.expectedRiseG) {
     return {
       ...state,
       hand: {
         sinceMs: uptimeMs,
-        beforeG: state.settledG,
+        beforeG,
         quietSinceMs: uptimeMs,
         restG: null,
         fromG: grams,
         fromMs: uptimeMs,
         slopeGPerMs: 0,
         lastG: grams,
-        jerkedG: Math.abs(moved) > LIMITS.jerkedStepG ? moved : 0,
-        jerked: Math.abs(moved) > LIMITS.jerkedStepG,
+        jerkedG: jerked || isJump(input, LIMITS.jerkG) ? moved : 0,
+        jerked,
         unseenMs,
         trembling: null,
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
         awayMs: 0,
-        levelG: state.settledG,
-        otherLevelG: state.settledG,
+        levelG: beforeG,
+        otherLevelG: beforeG,
       },
     };
   }
@@ -186,6 +193,11 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
     uptimeMs,
   );
   return settled(ledger, grams, input);
+}
+
+/** The weight goes by more than `mostG` a second, as no water does; on a scale that trembles nobody can tell. */
+function isJump({ roseG, noisyG, dtMs }: WeightInput, mostG: number): boolean {
+  return noisyG === 0 && Math.abs(roseG) > mostG * Math.max(1, dtMs / SECOND_MS);
 }
 
 /** At rest at `grams`: what has run off by now, or has not, tells what an earlier step was. */

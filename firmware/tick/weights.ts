@@ -44,6 +44,8 @@ export class Weights {
   #drying: Drying = DRYING_UNKNOWN;
   #state: WeightState;
   #away = false;
+  /** As read at the last tick, g. */
+  #lastG = Number.NaN;
   #trayG = Number.NaN;
   readonly #plants: Plants;
   /** Each minute's weight since the last hand, whatever moves it. */
@@ -151,9 +153,11 @@ export class Weights {
       driesGPerMs: this.#drying.usualGPerMs,
       losesGPerMs: this.#drying.gPerMs,
       expectedRiseG,
+      roseG: scale.grams - this.#lastG,
       capacityG: known.capacityG + plantsG,
       dryG: known.dryG + plantsG,
     });
+    this.#lastG = scale.grams;
     this.#keep(next);
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);

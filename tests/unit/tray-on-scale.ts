@@ -32,11 +32,12 @@ export class TrayOnScale {
 
   read(grams: number, stable: boolean, expectedRiseG = 0): void {
     this.uptimeMs += SECOND_MS;
+    const roseG = grams - this.grams;
     this.grams = grams;
     const { uptimeMs, driesGPerMs, losesGPerMs, holds } = this;
     const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
     const pace = { driesGPerMs, losesGPerMs };
-    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG };
+    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG, roseG };
     this.state = nextWeight(this.state, input);
   }
 

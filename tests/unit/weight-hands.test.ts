@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { NO_WEIGHT, nextWeight } from '../../firmware/control/weight';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
-import { SECOND_MS } from '../../shared/units/time';
+import { HOUR_S, SECOND_MS } from '../../shared/units/time';
 import { QUIET_S, TRAY, TrayOnScale } from './tray-on-scale';
 
 describe('a hand on the tray', () => {
@@ -36,10 +36,36 @@ describe('a hand on the tray', () => {
 
   it('is not a running pump, up to what the pump may give', () => {
     const tray = new TrayOnScale(4_000);
-    tray.read(4_000 + WEIGHT_LIMITS.handlingG + 40, false, 41);
-    expect(tray.handled).toBe(false);
-    tray.read(4_000 + WEIGHT_LIMITS.handlingG + 42, false, 41);
+    for (const roseG of [25, 50, 54]) {
+      tray.read(4_000 + roseG, false, 40);
+      expect(tray.handled).toBe(false);
+    }
+    tray.read(4_000 + WEIGHT_LIMITS.handlingG + 41, false, 40);
     expect(tray.handled).toBe(true);
+  });
+
+  it('is what puts a thing down while the pump gives: that, and no part of the dose, stands there then', () => {
+    const tray = new TrayOnScale(4_000);
+    for (let s = 0; s < 60; s++) tray.read(tray.grams + 1.2, false, 360);
+    expect(tray.handled).toBe(false);
+    tray.read(tray.grams + 242, false, 360);
+    expect(tray.handled).toBe(true);
+    tray.rest(QUIET_S + 2);
+    expect(tray.state.ledger).toMatchObject([{ stepG: 242 }]);
+    for (let s = 0; s < 3_600; s++) tray.read(tray.grams - 0.01, true);
+    tray.byHand(-242);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(4_072 - 36, 0);
+  });
+
+  it('takes off all of a thing that it begins to lift slowly, above a tray that is more than full', () => {
+    const tray = new TrayOnScale(TRAY.capacityG - 200);
+    tray.byHand(300);
+    tray.rest(3 * HOUR_S);
+    for (const byG of [-12, -9, -40, -120, -119]) tray.read(tray.grams + byG, false);
+    tray.rest(QUIET_S + 2);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG - 200, 0);
   });
 
   it('is not a fall that the pump could explain: a pump takes nothing off', () => {
@@ -79,6 +105,7 @@ describe('slow change', () => {
       driesGPerMs: 0,
       losesGPerMs: 0,
       expectedRiseG: 0,
+      roseG: Number.NaN,
     });
     expect(first).toBe(NO_WEIGHT);
   });

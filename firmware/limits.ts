@@ -204,6 +204,8 @@ export const WEIGHT_LIMITS = {
   followG: 0.2,
   /** A scale that trembles is followed by its mean over so long: true to a gram at ten grams of noise. */
   noisyMeanMs: 5 * MINUTE_MS,
+  /** A jump is told from its mean over so long: behind what a cloth draws that is by 5 g. */
+  noisyNearMs: 20_000,
   /** It has moved when it did by more than so many standard deviations of it: it was found with as much. */
   noisyMeanSigmas: 4,
   /** And how fast that falls is told by so long: by then a tray has dried by more than its mean is off. */

@@ -5,6 +5,8 @@
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 
 export interface Trembling {
+  /** Mean weight over the last seconds, g: what flows slowly is never far from it, what jumps is. */
+  readonly nearG: number;
   /** Mean weight since the last jump, g, and its variance, g². */
   readonly meanG: number;
   readonly offG2: number;
@@ -43,7 +45,7 @@ export function beginsToTremble(
   { grams, noisyG, uptimeMs }: TremblingInput,
   jumpedMs = uptimeMs,
 ): Trembling {
-  return { meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs };
+  return { nearG: grams, meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs };
 }
 
 /** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
@@ -76,6 +78,7 @@ export function nextTrembling(
 ): TremblingStep {
   const { grams, noisyG, uptimeMs, dtMs } = input;
   const { meanG, jumpedMs } = state;
+  const nearG = state.nearG + (grams - state.nearG) * Math.min(1, dtMs / LIMITS.noisyNearMs);
   const driedG = Math.max(0, driesGPerMs) * dtMs;
   const asItDried = (next: Trembling): TremblingStep => ({
     state: next,
@@ -85,7 +88,7 @@ export function nextTrembling(
   });
   const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
   const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
-  const jumps = Math.abs(grams - meanG) > jumpG;
+  const jumps = Math.abs(grams - state.nearG) > jumpG;
   // A thing put on takes its moments until all of it is weighed.
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
     const again = asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
@@ -93,12 +96,12 @@ export function nextTrembling(
   }
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
   if (isBeingFound || mayRunOff) {
-    return asItDried({ meanG: nextG, offG2, stoodG: nextG, jumpedMs });
+    return asItDried({ nearG, meanG: nextG, offG2, stoodG: nextG, jumpedMs });
   }
   const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
   const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
   return {
-    state: { meanG: nextG, offG2, stoodG: state.stoodG + slowG, jumpedMs },
+    state: { nearG, meanG: nextG, offG2, stoodG: state.stoodG + slowG, jumpedMs },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
     restedG: null,

@@ -91,6 +91,21 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
     expect(Math.abs(tray.beforeG - 3_820)).toBeLessThan(8);
   });
 
+  it.each([90, 300, 900])(
+    'that a cloth draws dry by %d g an hour is followed, and no hand did it',
+    (gPerH) => {
+      const lagsG = gPerH * (WEIGHT_LIMITS.noisyMeanMs / HOUR_MS);
+      for (const noisyG of [5, 10, 20]) {
+        const tray = new TremblingTray(seed, noisyG, { beforeG: 4_000, driesGPerMs: 0 });
+        tray.read(HOUR_S, (second) => 4_000 - (gPerH * second) / HOUR_S);
+        // Its mean is found five minutes late, and follows so far behind.
+        const behindG = tray.beforeG - (4_000 - gPerH);
+        expect(Math.abs(behindG - 2 * lagsG)).toBeLessThan(lagsG + noisyG);
+        expect(tray.restedG).toEqual([]);
+      }
+    },
+  );
+
   it('is known by what it rested at as it jumps, once the mean there was found', () => {
     const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });
     tray.read(HOUR_S, () => 4_000);

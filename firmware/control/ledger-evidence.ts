@@ -159,7 +159,8 @@ export function withNothingMissing(ledger: Ledger, grams: number, possible: Poss
 /**
  * Water above what the wool holds drains off; a thing does not. What shrinks so, to `grams`, was water: the thing put on
  * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. Water that came after
- * it runs off first. What stood above it before that runs off besides, and tells nothing.
+ * it runs off first. What stood above it before that runs off besides, and tells nothing; nor does what is lost by less than
+ * water runs off, for all that would stand there: a cloth draws it.
  */
 export function withDrained(
   ledger: Ledger,
@@ -187,8 +188,12 @@ function lastDrained(
   if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
   const wasAboveG = last.afterG - last.stepG - foreignG(ledger.slice(0, -1)) - capacityG;
   const floodG = Number.isNaN(wasAboveG) ? 0 : Math.max(0, wasAboveG);
-  if (last.afterG - grams <= LIMITS.drainedG + floodG) return ledger;
+  const lostG = last.afterG - grams - floodG;
+  if (lostG <= LIMITS.drainedG) return ledger;
   if (last.kind === 'on') {
+    const aboveG = last.afterG - foreignG(ledger.slice(0, -1)) - capacityG - floodG;
+    const leastG = LIMITS.standsRunsOffShare * aboveG * ((uptimeMs - last.atMs) / LIMITS.standsMs);
+    if (lostG < leastG) return ledger;
     return [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
   }
   const other = swapped(ledger);

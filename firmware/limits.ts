@@ -193,6 +193,11 @@ export const WEIGHT_LIMITS = {
   awayDriedMostShare: 0.45,
   /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water or the tray. */
   lidMostG: 1_500,
+  /**
+   * And more than most that is taken off a tray whose lid stands on the frame round the scale (from memory: a lid of thin
+   * plastic weighs 200 to 400 g): where nobody weighed it, that is water sooner.
+   */
+  goesMostG: 500,
   lostUnseenMs: 10 * MINUTE_MS,
   /** Most that a cloth over the rim, or a wide strip of matting, draws out of the wool: 0.25 g/s; common practice is 0.15. */
   drawnMostGPerH: 900,

@@ -22,22 +22,23 @@ export const driedShare = (ms: number): number =>
 
 /**
  * What the tray may have lost while nobody weighed it, g: what dries in so long, its flood, and what it lost just before or
- * just after at the same pace; all of its water where nobody knows how long it was; and where so much is missing as no lid
- * weighs, what a cloth over the rim draws in so long.
+ * just after at the same pace; all of its water where nobody knows how long it was; and where more is missing than
+ * is taken off a tray, what a cloth over the rim draws in so long.
  */
 export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
   const { unseenMs, waterG, losesGPerMs } = change;
   if (unseenMs === Number.POSITIVE_INFINITY) return waterG - dryG;
   const driesG = driedShare(unseenMs) * (capacityG - dryG);
   const floodG = unseenMs >= LIMITS.lostUnseenMs ? Math.max(0, waterG - capacityG) : 0;
-  const drawnG = isMoreThanLid(change) ? LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS) : 0;
+  const isDrawn = isMissing(change, LIMITS.goesMostG);
+  const drawnG = isDrawn ? LIMITS.drawnMostGPerH * (unseenMs / HOUR_MS) : 0;
   const leaksG = driesG + losesGPerMs * unseenMs;
   return Math.max(driesG, Math.min(waterG - dryG, floodG + Math.max(leaksG, drawnG)));
 }
 
-/** So much is missing as no lid weighs, after a time in which nobody weighed the tray. */
-function isMoreThanLid({ stepG, unseenMs }: Change): boolean {
-  return -stepG > LIMITS.lidMostG && unseenMs >= LIMITS.lostUnseenMs;
+/** More than `mostG` is missing after a time in which nobody weighed the tray. */
+function isMissing({ stepG, unseenMs }: Change, mostG: number): boolean {
+  return -stepG > mostG && unseenMs >= LIMITS.lostUnseenMs;
 }
 
 /**
@@ -45,7 +46,7 @@ function isMoreThanLid({ stepG, unseenMs }: Change): boolean {
  * stands there now is a thing in its place. Null where it cannot have been so.
  */
 export function replacedUnseen(ledger: Ledger, change: Change): Ledger | null {
-  return isMoreThanLid(change) ? withOtherInPlace(ledger, change) : null;
+  return isMissing(change, LIMITS.lidMostG) ? withOtherInPlace(ledger, change) : null;
 }
 
 /** The tray went, and what stands there now is a thing in its place. */

@@ -140,10 +140,20 @@ describe('a thing that was put on the tray while the scale was silent', () => {
   });
 
   it('and a lid that was taken off is known as it is put back', () => {
-    const tray = found(0, -1_400);
-    expect(tray.foreignG).toBeCloseTo(-1_440, 6);
-    tray.byHand(1_370);
+    const tray = new TrayOnScale(4_580);
+    tray.unweighed(1, 0);
+    tray.byHand(-405);
+    expect(tray.foreignG).toBeCloseTo(-405, 6);
+    tray.byHand(370);
     expect(tray.foreignG).toBeCloseTo(0, 6);
+    expect(tray.waterG).toBeCloseTo(4_545, 6);
+  });
+
+  it('and what is missing is water, where it is more than is taken off a tray and a cloth may have drawn it', () => {
+    const tray = found(0, -1_400);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(3_140, 6);
+    tray.byHand(1_370);
     expect(tray.waterG).toBeCloseTo(4_510, 6);
   });
 });

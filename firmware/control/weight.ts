@@ -148,8 +148,8 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
   const { grams, stable, uptimeMs } = input;
   if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
   if (state.hand !== null) return whileHandled(state, state.hand, input);
-  // While the pump gives, what a hand puts down comes at once, and what the dose brought before is no part of it.
-  const joins = input.expectedRiseG > 0 && input.roseG > 0 && isJump(input, LIMITS.jerkedStepG);
+  // While the pump gives, what a hand does comes at once, and what the dose brought before is no part of it.
+  const joins = input.expectedRiseG > 0 && isJump(input, LIMITS.jerkedStepG);
   const beforeG = joins ? grams - input.roseG : state.settledG;
   const moved = grams - beforeG;
   const jerked = Math.abs(moved) > LIMITS.jerkedStepG;

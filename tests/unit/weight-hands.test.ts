@@ -58,6 +58,16 @@ describe('a hand on the tray', () => {
     expect(tray.waterG).toBeCloseTo(4_072 - 36, 0);
   });
 
+  it('is what takes a thing off while the pump gives, and none of the dose', () => {
+    const tray = new TrayOnScale(TRAY.capacityG - 200);
+    tray.byHand(600);
+    for (let s = 0; s < 90; s++) tray.read(tray.grams + 1.2, false, 360);
+    for (const byG of [-50, -250, -250, -50]) tray.read(tray.grams + byG, false, 360);
+    tray.rest(QUIET_S + 2);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(TRAY.capacityG - 200 + 108, 0);
+  });
+
   it('takes off all of a thing that it begins to lift slowly, above a tray that is more than full', () => {
     const tray = new TrayOnScale(TRAY.capacityG - 200);
     tray.byHand(300);

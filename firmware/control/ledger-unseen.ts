@@ -109,8 +109,9 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
  */
 export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { stepG, waterG, afterG, uptimeMs } = change;
-  const isThing = ({ kind }: Step): boolean => (stepG < 0 ? kind === 'on' : kind === 'off');
-  const things = ledger.filter(isThing);
+  const things = ledger.filter((step) =>
+    stepG < 0 ? mayHaveBeenPutOn(step) : step.kind === 'off',
+  );
   const thing = things.filter(({ found }) => found !== undefined).at(-1);
   if (thing?.found === undefined) return null;
   const { found, ...seen } = thing;
@@ -128,6 +129,10 @@ export function foundOther(ledger: Ledger, change: Change, possible: Possible): 
   const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), went];
 }
+
+/** A thing, or one that passed for water as it was found. */
+const mayHaveBeenPutOn = ({ kind, found }: Step): boolean =>
+  kind === 'on' || (kind === 'water' && found !== undefined);
 
 /**
  * How hard it is to believe that a tray of `waterG` lost `lostG` more than was reckoned before a thing was found on it, g; or

@@ -156,4 +156,16 @@ describe('a thing that was put on the tray while the scale was silent', () => {
     tray.byHand(1_370);
     expect(tray.waterG).toBeCloseTo(4_510, 6);
   });
+
+  it.each([
+    ['dried by 31 g before the power came back', 275 - 31],
+    ['got a dose of 79 g as the power went', 275 + 79],
+  ])('passes for water where the tray %s, and is known as it goes', (_, foundG) => {
+    const tray = new TrayOnScale(4_000);
+    tray.cutOff(foundG);
+    expect(tray.state.ledger).toMatchObject([{ kind: 'water', stepG: foundG }]);
+    tray.byHand(-275);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(4_000 + foundG - 275, 6);
+  });
 });

@@ -20,6 +20,7 @@ import {
   stopped,
 } from '../control/dose';
 import { isLeftToDrain } from '../control/drainage';
+import { isMoreThanDries } from '../control/drying';
 import { isTooLittleForDose } from '../control/feed';
 import { leaveItRunning, mayComeAgain } from '../control/hands';
 import { doseHeldBy, isRunHeld, waterHeldBy } from '../control/interlock';
@@ -280,17 +281,19 @@ export class Watering {
       this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     }
     if (dose.drained) this.#drainedMs = tray.uptimeMs;
-    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
+    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
     const proof = nextProof(proofs.unproved, dose, byHand);
     proofs.unproved = proof.unproved;
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
-  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
+  /** Of a dose while more is lost than dries nobody knows how much of it came: that may have ended meanwhile. */
+  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, { scale, weights }: WateringSenses): void {
+    if (isMoreThanDries(weights.drying)) return;
     const proofs = this.#proofs;
     const before = { share: proofs.pumpShare, scatter: proofs.pumpScatter };
-    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
+    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, scale.noiseG);
     proofs.pumpShare = trim.share;
     proofs.pumpScatter = trim.scatter;
   }

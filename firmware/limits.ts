@@ -80,7 +80,10 @@ export const WATER_LIMITS = {
   drainWaitMs: HOUR_MS,
   /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
   fullShare: 0.02,
-  /** Doses in a row that could not be weighed (a hand, a power cut), and the guard calls it a fault. */
+  /**
+   * Doses in a row that could not be weighed (a hand, a power cut), or that ran off and were no proof, and the guard calls it
+   * a fault.
+   */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */
   dayHours: 25,

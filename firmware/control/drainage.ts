@@ -63,6 +63,14 @@ export function nextDrainage(state: Drainage, grams: number): DrainageStep {
   return drainedG >= LIMITS.leastG ? { state: NOT_WATCHED, capacityG: grams } : NOTHING;
 }
 
+/**
+ * A hand was there that took and left nothing: it drains on, and what ran out before counts as well. What does so from now on
+ * is followed anew, for it shook the tray.
+ */
+export function drainsOn(before: Drainage): Drainage {
+  return before.phase === 'draining' ? { ...before, minutesG: [] } : before;
+}
+
 /** The weight so many minutes before the last; NaN when it was not weighed yet. */
 function agoG(minutesG: readonly number[], minutes: number): number {
   return minutesG[minutesG.length - 1 - minutes] ?? Number.NaN;

@@ -46,6 +46,11 @@ function nextUsual(
   return { usualGPerMs: usualGPerMs + (gPerMs - usualGPerMs) / minutes, usualMin: minutes };
 }
 
+/** It loses more than evaporation takes: a cloth, a leak, or a flood that runs off. That may end at any moment. */
+export function isMoreThanDries({ gPerMs }: Drying): boolean {
+  return gPerMs * WEIGHT_LIMITS.fallingMs > WEIGHT_LIMITS.fallingG;
+}
+
 /** The weight was disturbed: the minutes before say nothing any more, the rates stay. */
 export function disturbed(drying: Drying): Drying {
   return drying.minutesG.length === 0 ? drying : { ...drying, fellG: Number.NaN, minutesG: [] };

@@ -104,7 +104,7 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
 
 /**
  * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile, or got. That shows as it goes
- * again, alone or with those that came after it; or, where it stands on the tray, as the tray is taken off and it stays, by
+ * again, alone or with others that came one after another; or, where it stands on the tray, as the tray is taken off and it stays, by
  * more than any lid weighs: whichever is the least hard to believe. Null when it is none of these.
  */
 export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
@@ -116,18 +116,29 @@ export function foundOther(ledger: Ledger, change: Change, possible: Possible): 
   if (thing?.found === undefined) return null;
   const { found, ...seen } = thing;
   const believedG = (lostG: number): number => believedLostG(lostG, found, waterG, possible);
-  const since = things.slice(things.indexOf(thing));
-  const withThingG = believedG(-stepG - thing.stepG);
-  const withAllG = believedG(-stepG - sumG(since));
+  let leastG = Number.POSITIVE_INFINITY;
+  let went: Ledger = things;
+  for (const steps of inARowWith(things, thing)) {
+    const withStepsG = believedG(-stepG - sumG(steps));
+    if (withStepsG >= leastG) continue;
+    leastG = withStepsG;
+    went = steps;
+  }
   const lostByTrayG = waterG + stepG;
   const byTrayG = -stepG > LIMITS.lidMostG ? believedG(lostByTrayG) : Number.POSITIVE_INFINITY;
-  const leastG = Math.min(withThingG, withAllG, byTrayG);
-  if (leastG === Number.POSITIVE_INFINITY) return null;
-  if (withThingG === leastG) return without(ledger, [thing]);
-  if (withAllG === leastG) return without(ledger, since);
+  if (Math.min(leastG, byTrayG) === Number.POSITIVE_INFINITY) return null;
+  if (leastG <= byTrayG) return without(ledger, went);
   const other: Step = { ...seen, stepG: thing.stepG + lostByTrayG };
-  const went: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
-  return [...ledger.map((step) => (step === thing ? other : step)), went];
+  const lifted: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
+  return [...ledger.map((step) => (step === thing ? other : step)), lifted];
+}
+
+/** A thing alone, then with others of `things` that came one after another, the fewest before it first. */
+function inARowWith(things: Ledger, thing: Step): readonly Ledger[] {
+  const at = things.indexOf(thing);
+  const ends = things.map((_, i) => i + 1).slice(at);
+  const starts = things.map((_, i) => at - i).slice(0, at + 1);
+  return starts.flatMap((start) => ends.map((end) => things.slice(start, end)));
 }
 
 /** A thing, or one that passed for water as it was found. */

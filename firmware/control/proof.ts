@@ -1,6 +1,6 @@
 /** What the scale says of a dose that was given, and how many may go by without its word. Pure. */
 import type { DoseReason, DoseVerdict } from '../../shared/journal/kinds';
-import { WATER_LIMITS as LIMITS } from '../limits';
+import { WATER_LIMITS as LIMITS, WEIGHT_LIMITS } from '../limits';
 
 /**
  * Whether a gain proves a dose of `expectedG`: within 70..130 %, and clearly above the scale's noise.
@@ -52,36 +52,61 @@ export function judgeDose(dose: Weighed): {
   return { verdict, drained: false };
 }
 
-export interface ProofStep {
-  /** Doses in a row that nobody could weigh, 0..`unprovedMax - 1`. */
+/** Doses that went by without the scale's word, each 0..`unprovedMax - 1`. */
+export interface Unproved {
+  /** In a row: nobody could weigh them. */
   readonly unproved: number;
+  /** Since one was seen: they came, and ran off a tray of which nobody knows whether it was full. */
+  readonly ranOff: number;
+}
+
+export interface ProofStep extends Unproved {
   readonly alarm: 'dose-not-seen' | 'dose-too-large' | null;
 }
 
 /**
  * What a dose's verdict means for the next. One that nobody could weigh (a hand, a power cut, a scale
- * that fails whenever the pump runs) is chance; two in a row would be repeated for ever. The grower's
- * own stop (`byHand`) tells nothing either way, nor does a run of the pump by hand.
+ * that fails whenever the pump runs) is chance; two in a row would be repeated for ever. One that `drained`
+ * unproved was seen to come: that clears those, and only a second one of its own kind says that water is lost.
+ * The grower's own stop (`byHand`) tells nothing either way, nor does a run of the pump by hand.
  */
 export function nextProof(
-  unproved: number,
-  { reason, verdict }: { readonly reason: DoseReason; readonly verdict: DoseVerdict },
+  { unproved, ranOff }: Unproved,
+  dose: {
+    readonly reason: DoseReason;
+    readonly verdict: DoseVerdict;
+    readonly drained: boolean;
+  },
   byHand: boolean,
 ): ProofStep {
-  if (reason === 'prime' || reason === 'calibrate') return { unproved, alarm: null };
+  const { reason, verdict } = dose;
+  const asBefore: ProofStep = { unproved, ranOff, alarm: null };
+  if (reason === 'prime' || reason === 'calibrate') return asBefore;
   switch (verdict) {
     case 'seen':
-      return { unproved: 0, alarm: null };
+      return anew(null);
     case 'too-large':
-      return { unproved: 0, alarm: 'dose-too-large' };
+      return anew('dose-too-large');
     case 'not-seen':
-      return { unproved: 0, alarm: 'dose-not-seen' };
+      return anew('dose-not-seen');
     default: {
-      if (byHand) return { unproved, alarm: null };
-      const more = unproved + 1;
-      return more < LIMITS.unprovedMax
-        ? { unproved: more, alarm: null }
-        : { unproved: 0, alarm: 'dose-not-seen' };
+      if (byHand) return asBefore;
+      const next: ProofStep = dose.drained
+        ? { unproved: 0, ranOff: ranOff + 1, alarm: null }
+        : { unproved: unproved + 1, ranOff, alarm: null };
+      const isChance = Math.max(next.unproved, next.ranOff) < LIMITS.unprovedMax;
+      return isChance ? next : anew('dose-not-seen');
     }
   }
 }
+
+/**
+ * How many ran off that are a doubt still: they were one about what was taken for things then, `thenG`. Where that is `nowG`
+ * now it is another.
+ */
+export function ranOffStill(ranOff: number, thenG: number, nowG: number): number {
+  return Math.abs(nowG - thenG) <= WEIGHT_LIMITS.matchG ? ranOff : 0;
+}
+
+/** The scale has spoken, or the pump stops: the next ones count from the first. */
+const anew = (alarm: ProofStep['alarm']): ProofStep => ({ unproved: 0, ranOff: 0, alarm });

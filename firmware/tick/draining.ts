@@ -1,5 +1,12 @@
 /** Water that runs out of the tray again: since when it was given, and what it leaves. Owner of its part of the run state. */
-import { type Drainage, hasDrained, NOT_WATCHED, nextDrainage, WATERED } from '../control/drainage';
+import {
+  type Drainage,
+  drainsOn,
+  hasDrained,
+  NOT_WATCHED,
+  nextDrainage,
+  WATERED,
+} from '../control/drainage';
 import { afterHand, type HandOver } from '../control/hand-watering';
 import type { Watered } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
@@ -9,6 +16,8 @@ export class Draining {
   /** A start goes on with what drained before it, from its first weight on. */
   #drainage: Drainage;
   readonly #watered: Watered;
+  /** What drained as the hand came, as long as that has taken and left nothing. */
+  #beforeHand: Drainage = NOT_WATCHED;
 
   constructor(
     readonly tray: Tray,
@@ -48,11 +57,22 @@ export class Draining {
     this.#watered.sinceByHandMs = 0;
   }
 
+  /** A hand comes: nobody can follow what drains until it is over. */
+  handComes(): void {
+    this.#beforeHand = this.#drainage;
+  }
+
+  /** Something was taken or left. */
+  stepBooked(): void {
+    this.#beforeHand = NOT_WATCHED;
+  }
+
   /** A hand is over, on a tray that was soaked so long ago. */
   handOver(sinceSoakedMs: number, hand: HandOver): void {
     const after = afterHand(sinceSoakedMs, this.#watered.sinceByHandMs, hand);
     this.#watered.sinceByHandMs = after.sinceWateredMs;
-    if (after.watered) this.watered();
+    if (this.#beforeHand.phase !== 'not-watched') this.#follow(drainsOn(this.#beforeHand));
+    if (after.watered) this.runsOff();
   }
 
   /**

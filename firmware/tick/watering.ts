@@ -20,11 +20,12 @@ import {
   stopped,
 } from '../control/dose';
 import { isLeftToDrain } from '../control/drainage';
+import { isMoreThanDries } from '../control/drying';
 import { isTooLittleForDose } from '../control/feed';
 import { leaveItRunning, mayComeAgain } from '../control/hands';
 import { doseHeldBy, isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
-import { nextProof } from '../control/proof';
+import { nextProof, ranOffStill } from '../control/proof';
 import { afterRun, NOT_RUN } from '../control/pump-hour';
 import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
@@ -57,6 +58,8 @@ export class Watering {
   /** When a dose last ran out of a full one, ms of uptime. */
   #drainedMs = Number.NEGATIVE_INFINITY;
   #pumpHour = NOT_RUN;
+  /** What was taken for things at the last tick, g. */
+  #thingsG: number;
 
   constructor(
     readonly tray: Tray,
@@ -65,6 +68,7 @@ export class Watering {
     readonly feed: FeedStore,
   ) {
     this.#proofs = proofs;
+    this.#thingsG = tray.run.weights.shiftG;
   }
 
   get proofs(): View<Proofs> {
@@ -106,6 +110,7 @@ export class Watering {
     const { stage, uptimeMs } = tray;
     const { scale, weights } = senses;
     if (weights.handled || weights.away) this.#handMs = uptimeMs;
+    this.#noteThings(weights.foreignG);
     this.#pumpHour = afterRun(this.#pumpHour, uptimeMs, ranLately(this.#dose, dtMs));
     this.#heldBy = this.#holds(senses);
     const need = this.#wants(senses, dtMs);
@@ -230,6 +235,14 @@ export class Watering {
     return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
   }
 
+  #noteThings(thingsG: number): void {
+    const ranOff = ranOffStill(this.#proofs.ranOff, this.#thingsG, thingsG);
+    this.#thingsG = thingsG;
+    if (ranOff === this.#proofs.ranOff) return;
+    this.#proofs.ranOff = ranOff;
+    this.tray.touch();
+  }
+
   #isRunHeld(need: Need | null, outputs: number): boolean {
     return isRunHeld({
       dose: this.#dose,
@@ -280,17 +293,19 @@ export class Watering {
       this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     }
     if (dose.drained) this.#drainedMs = tray.uptimeMs;
-    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses.scale.noiseG);
-    const proof = nextProof(proofs.unproved, dose, byHand);
-    proofs.unproved = proof.unproved;
+    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
+    const proof = nextProof(proofs, dose, byHand);
+    ({ unproved: proofs.unproved, ranOff: proofs.ranOff } = proof);
     if (proof.alarm === null) return;
     tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
   }
 
-  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, noiseG: number): void {
+  /** Of a dose while more is lost than dries nobody knows how much of it came: that may have ended meanwhile. */
+  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, { scale, weights }: WateringSenses): void {
+    if (isMoreThanDries(weights.drying)) return;
     const proofs = this.#proofs;
     const before = { share: proofs.pumpShare, scatter: proofs.pumpScatter };
-    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, noiseG);
+    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, scale.noiseG);
     proofs.pumpShare = trim.share;
     proofs.pumpScatter = trim.scatter;
   }

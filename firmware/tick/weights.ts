@@ -159,8 +159,8 @@ export class Weights {
     });
     this.#lastG = scale.grams;
     this.#keep(next);
-    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);
+    if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
     this.#plants.look(dtMs, expectedRiseG > 0);
     this.#judgeDryBack(effectiveG(next, scale.grams));
@@ -171,13 +171,17 @@ export class Weights {
     const beforeG = before.hand?.beforeG ?? before.settledG;
     this.tray.write({ kind: 'handling', over, beforeG, afterG });
     this.tray.touch();
-    if (!over) return;
+    if (!over) {
+      this.draining.handComes();
+      return;
+    }
     const hand = { roseG: afterG - beforeG, gentle: isGentle(before) };
     this.draining.handOver(this.#known.sinceSoakedMs, hand);
   }
 
   /** What is taken for water now and was not is no rise; and what only now shows to have been poured drains from now on. */
   #noteBooked(before: Ledger, now: Ledger): void {
+    this.draining.stepBooked();
     if (isRebooked(before, now)) this.#rebooked = true;
     if (hasBeenPoured(before, now)) this.draining.poured();
   }

@@ -98,7 +98,10 @@ export const CHECKPOINT_MIN_BYTES = STEPS_AT;
 export const CHECKPOINT_BYTES = LATER_AT + LATER_NUMBERS.length * 8;
 
 const FLAG = { staying: 1, dryWeighed: 2, rescued: 4, secondSlot: 8 } as const;
+/** Counts of two bits each, above the flags. */
 const UNPROVED_SHIFT = 4;
+const RAN_OFF_SHIFT = 6;
+const COUNT_MASK = 3;
 
 /** A part seen as the numbers it holds: the tables above name only such fields. */
 function numbersOf(
@@ -175,7 +178,8 @@ export class CheckpointPacker {
       (weights.dryWeighed ? FLAG.dryWeighed : 0) |
       (dosing.rescued ? FLAG.rescued : 0) |
       (program.slot === 1 ? FLAG.secondSlot : 0) |
-      (proofs.unproved << UNPROVED_SHIFT);
+      (proofs.unproved << UNPROVED_SHIFT) |
+      (proofs.ranOff << RAN_OFF_SHIFT);
     into[3] = account.hour;
     writeU32(into, 4, program.profileId);
     this.#first.packFields(FIRST_NUMBERS, state, into, FIRST_AT);
@@ -204,7 +208,8 @@ export function unpackCheckpoint(bytes: Uint8Array, state: RunState): boolean {
   weights.dryWeighed = (flags & FLAG.dryWeighed) !== 0;
   dosing.rescued = (flags & FLAG.rescued) !== 0;
   program.slot = (flags & FLAG.secondSlot) !== 0 ? 1 : 0;
-  proofs.unproved = flags >> UNPROVED_SHIFT;
+  proofs.unproved = (flags >> UNPROVED_SHIFT) & COUNT_MASK;
+  proofs.ranOff = (flags >> RAN_OFF_SHIFT) & COUNT_MASK;
   account.hour = hour;
   program.profileId = readU32(bytes, 4);
   unpackNumbers(FIRST_NUMBERS, bytes, FIRST_AT, state);

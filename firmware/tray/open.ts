@@ -136,11 +136,12 @@ function endPendingDose(tray: Tray, state: RunState): void {
     ranMs: 0,
     beforeG: weights.settledG,
     gainedG: Number.NaN,
+    drained: false,
   } as const;
   tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
   dosing.pendingMl = 0;
-  const proof = nextProof(proofs.unproved, dose, false);
-  proofs.unproved = proof.unproved;
+  const proof = nextProof(proofs, dose, false);
+  ({ unproved: proofs.unproved, ranOff: proofs.ranOff } = proof);
   if (proof.alarm !== null) {
     tray.alarms.strike(proof.alarm, tray.uptimeMs, Number.NaN, gFromMl(pendingMl));
   }

@@ -77,6 +77,8 @@ export interface Dosing {
 export interface Proofs {
   /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
   unproved: number;
+  /** Since one was seen, those that came and ran off a tray of which nobody knows whether it was full; as few. */
+  ranOff: number;
   /** What the pump gives, as a share of its calibration, by its proved doses; 1 at first. */
   pumpShare: number;
   /** By how much a dose is usually off that, as a share; 0 at first. */
@@ -185,7 +187,7 @@ export function emptyRunState(): RunState {
       pumpRunMs: 0,
     },
     dosing: { pendingMl: 0, rescued: false, opened: false },
-    proofs: { unproved: 0, pumpShare: 1, pumpScatter: 0 },
+    proofs: { unproved: 0, ranOff: 0, pumpShare: 1, pumpScatter: 0 },
     reservoir: {
       filledMl: Number.NaN,
       feedEc: Number.NaN,

@@ -1,6 +1,6 @@
 /** What proved doses tell of the pump: a worn tube, air in it, and nothing by the calendar. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, MINUTE_MS } from '../../shared/units/time';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { Grower } from './grower';
 import { doses, runToDose, stateOfAlarm, wateredTray } from './scenes';
 
@@ -35,6 +35,22 @@ describe('what the pump gives by its proved doses', () => {
       // What the link tells is rounded to thousandths.
       expect(moved).toBeLessThan(0.05 + 0.001);
     }
+  });
+
+  it('is not learnt from doses of a tray that a cloth draws dry, for that may have ended as they came', () => {
+    const grower = wateredTray({ watering: { doseMl: 160 } });
+    const { bench } = grower;
+    runThroughDose(grower);
+    bench.run(2 * HOUR_MS);
+    bench.fault('wick', true);
+    bench.run(HOUR_MS);
+    grower.call('alarm.clear', { alarm: 'weight-falling' });
+    runToDose(grower);
+    bench.run(2 * MINUTE_MS);
+    bench.fault('wick', false);
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('normal');
+    expect(Math.abs(grower.status().water.pumpShare - 1)).toBeLessThan(0.02);
   });
 
   it('scatters where air is in the tube: that is told, though on the whole it gives what it should', () => {

@@ -20,6 +20,25 @@ function halfDryTray(options: Partial<BenchOptions> = {}): Grower {
   return grower;
 }
 
+const LATE = { watering: { startShare: 0.08, stopShare: 0.02 } };
+
+/** A weight is taken off in the moment in which the dried tray is watered, and none of the water runs off. */
+function waterAsWeightGoes(grower: Grower): void {
+  const { bench } = grower;
+  const { wool } = bench.rig.plant;
+  bench.hand.putWeight(970);
+  bench.run(10 * MINUTE_MS);
+  bench.hand.takeTray();
+  bench.run(10 * MINUTE_MS);
+  wool.heldG -= 0.07 * wool.capacityG;
+  bench.hand.putTray();
+  bench.run(10 * MINUTE_MS);
+  bench.hand.takeWeight();
+  bench.hand.mist(280);
+  bench.run(10 * MINUTE_MS);
+  expect(trueDryBack(grower)).toBeLessThan(0.02);
+}
+
 describe('a weight put on the tray and taken off again', () => {
   it.each([200, 1_000, 2_000])('of %i g leaves dry-back and watering as they were', (g) => {
     const grower = wateredTray();
@@ -88,27 +107,27 @@ describe('a thing taken out of the tray in the moment that the tray is watered',
 
 describe('a weight taken off in the moment that the tray is watered, and none of that runs off', () => {
   it('shows as a dose runs off the full tray: the pump is not held, and dry-back is told truly', () => {
-    const grower = wateredTray({ watering: { startShare: 0.08, stopShare: 0.02 } });
-    const { bench } = grower;
-    const { wool } = bench.rig.plant;
-    bench.hand.putWeight(970);
-    bench.run(10 * MINUTE_MS);
-    bench.hand.takeTray();
-    bench.run(10 * MINUTE_MS);
-    wool.heldG -= 0.07 * wool.capacityG;
-    bench.hand.putTray();
-    bench.run(10 * MINUTE_MS);
-    bench.hand.takeWeight();
-    bench.hand.mist(280);
-    bench.run(10 * MINUTE_MS);
-    expect(trueDryBack(grower)).toBeLessThan(0.02);
+    const grower = wateredTray(LATE);
+    waterAsWeightGoes(grower);
     // It seems as dry as it was: that is what a scale can say.
     runToDose(grower);
-    bench.run(4 * HOUR_MS);
+    grower.bench.run(4 * HOUR_MS);
     expect(doses(grower).at(-1)?.verdict).toBe('unproved');
     expectToldTruly(grower);
     expect(stateOfAlarm(grower, 'dose-not-seen')).toBe('normal');
     expect(grower.status().water.heldBy).toBe(null);
+  });
+
+  it('shows as well where a hand shakes the tray while that drains, and leaves nothing', () => {
+    const grower = wateredTray(LATE);
+    const { bench } = grower;
+    waterAsWeightGoes(grower);
+    runToDose(grower);
+    bench.run(30 * MINUTE_MS);
+    bench.hand.clearTray();
+    bench.run(HOUR_MS);
+    expect(doses(grower).at(-1)?.verdict).toBe('unproved');
+    expectToldTruly(grower);
   });
 });
 

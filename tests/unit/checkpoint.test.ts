@@ -73,6 +73,7 @@ const anyRun: fc.Arbitrary<RunState> = fc
     }),
     proofs: fc.record({
       unproved: fc.nat(WATER_LIMITS.unprovedMax - 1),
+      ranOff: fc.nat(WATER_LIMITS.unprovedMax - 1),
       pumpShare: anyNumber,
       pumpScatter: anyNumber,
     }),

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type Drainage,
+  drainsOn,
   fullG,
   hasDrained,
   isLeftToDrain,
@@ -12,13 +13,14 @@ import {
 import { DRAINAGE_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 import { holds } from '../properties';
 
-/** The weights found in `minutes` after water, by the weight of each, and what is watched after them. */
+/** The weights found in `minutes` after water, or from `before` on, by the weight of each, and what is watched after them. */
 function watched(
   minutes: number,
   gramsAt: (minute: number) => number,
+  before = WATERED,
 ): { found: number[]; state: Drainage } {
   const found: number[] = [];
-  let state = WATERED;
+  let state = before;
   for (let i = 0; i < minutes; i++) {
     const step = nextDrainage(state, gramsAt(i));
     state = step.state;
@@ -87,7 +89,17 @@ describe('a tray that was watered', () => {
     expect(watched(120, draining(6, 4)).found).toEqual([]);
   });
 
-  it('and touched while it drains tells nothing, and nothing is made anew by the minutes of a tray not watched', () => {
+  it('and touched while it drains counts what ran out before, once a hand that left nothing is gone', () => {
+    const before = watched(25, draining(120, 4)).state;
+    const after = (minute: number) => draining(120, 4)(minute + 28);
+    const { found } = watched(30, after, drainsOn(before));
+    expect(found).toHaveLength(1);
+    expect(found[0]).toBeLessThan(4_601.5);
+    expect(watched(30, after).found).toEqual([]);
+    expect([NOT_WATCHED, WATERED].map(drainsOn)).toEqual([NOT_WATCHED, WATERED]);
+  });
+
+  it('and touched while it drains tells nothing before, and nothing is made anew by the minutes of a tray not watched', () => {
     const step = nextDrainage(NOT_WATCHED, 4_600);
     expect(step).toEqual({ state: NOT_WATCHED, capacityG: null });
     expect(nextDrainage(NOT_WATCHED, 4_590)).toBe(step);

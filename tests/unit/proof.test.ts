@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { judgeGain, nextProof } from '../../firmware/control/proof';
-import { WATER_LIMITS } from '../../firmware/limits';
+import { judgeGain, nextProof, ranOffStill, type Unproved } from '../../firmware/control/proof';
+import { WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
 import { DOSE_REASONS, DOSE_VERDICTS } from '../../shared/journal/kinds';
 import { holds } from '../properties';
 
@@ -49,59 +49,92 @@ describe('the gain that proves a dose', () => {
 
 describe('what a dose proves for the next', () => {
   const LAST = WATER_LIMITS.unprovedMax - 1;
-  const weighed = (verdict: (typeof DOSE_VERDICTS)[number], unproved = LAST, byHand = false) =>
-    nextProof(unproved, { reason: 'dry-back', verdict }, byHand);
+  const NONE = { unproved: 0, ranOff: 0 };
+  const BOTH_LAST = { unproved: LAST, ranOff: LAST };
+  const weighed = (verdict: (typeof DOSE_VERDICTS)[number], before = BOTH_LAST, byHand = false) =>
+    nextProof(before, { reason: 'dry-back', verdict, drained: false }, byHand);
+  const ranOff = (before: Unproved) =>
+    nextProof(before, { reason: 'dry-back', verdict: 'unproved', drained: true }, false);
 
-  it('one that was seen clears those nobody could weigh', () => {
-    expect(weighed('seen')).toEqual({ unproved: 0, alarm: null });
+  it('one that was seen clears those nobody could weigh, and those that ran off', () => {
+    expect(weighed('seen')).toEqual({ ...NONE, alarm: null });
   });
 
   it('one that was not seen, or too large, is an alarm at once', () => {
-    expect(weighed('not-seen', 0)).toEqual({ unproved: 0, alarm: 'dose-not-seen' });
-    expect(weighed('too-large', 0)).toEqual({ unproved: 0, alarm: 'dose-too-large' });
+    expect(weighed('not-seen', NONE)).toEqual({ ...NONE, alarm: 'dose-not-seen' });
+    expect(weighed('too-large', NONE)).toEqual({ ...NONE, alarm: 'dose-too-large' });
   });
 
   it.each(['handled', 'stopped', 'cut', 'unproved'] as const)(
     'one that nobody could weigh (%s) is chance, a second in a row is not',
     (verdict) => {
-      const first = weighed(verdict, 0);
-      expect(first).toEqual({ unproved: 1, alarm: null });
-      expect(weighed(verdict, first.unproved)).toEqual({ unproved: 0, alarm: 'dose-not-seen' });
+      const first = weighed(verdict, NONE);
+      expect(first).toEqual({ unproved: 1, ranOff: 0, alarm: null });
+      expect(weighed(verdict, first)).toEqual({ ...NONE, alarm: 'dose-not-seen' });
     },
   );
 
+  it('one that ran off a tray that may be full is a doubt, a second before one is seen is water lost', () => {
+    const first = ranOff(NONE);
+    expect(first).toEqual({ unproved: 0, ranOff: 1, alarm: null });
+    expect(ranOff(first)).toEqual({ ...NONE, alarm: 'dose-not-seen' });
+  });
+
+  it('one that ran off, and one that a hand spoiled, are not two of a kind', () => {
+    const spoiled = weighed('handled', ranOff(NONE));
+    expect(spoiled.alarm).toBe(null);
+    expect(weighed('handled', ranOff(weighed('handled', NONE))).alarm).toBe(null);
+  });
+
+  it('one that ran off is no doubt any more once other things are on the tray, or none', () => {
+    const { ranOff: counts } = ranOff(NONE);
+    expect(ranOffStill(counts, 480, 480 + WEIGHT_LIMITS.matchG)).toBe(1);
+    expect(ranOffStill(counts, 480, 0)).toBe(0);
+    expect(ranOffStill(counts, 480, -480)).toBe(0);
+  });
+
+  it('hands that spoil each dose between hide no water that runs off', () => {
+    expect(ranOff(weighed('handled', ranOff(NONE))).alarm).toBe('dose-not-seen');
+  });
+
   it("the grower's own stop tells nothing either way", () => {
-    expect(weighed('stopped', LAST, true)).toEqual({ unproved: LAST, alarm: null });
-    expect(weighed('stopped', 0, true)).toEqual({ unproved: 0, alarm: null });
+    expect(weighed('stopped', BOTH_LAST, true)).toEqual({ ...BOTH_LAST, alarm: null });
+    expect(weighed('stopped', NONE, true)).toEqual({ ...NONE, alarm: null });
   });
 
   it('a run by hand tells nothing, whatever the scale says of it', () => {
     for (const verdict of DOSE_VERDICTS) {
       for (const reason of ['prime', 'calibrate'] as const) {
-        expect(nextProof(LAST, { reason, verdict }, false)).toEqual({
-          unproved: LAST,
-          alarm: null,
-        });
+        const run = { reason, verdict, drained: false };
+        expect(nextProof(BOTH_LAST, run, false)).toEqual({ ...BOTH_LAST, alarm: null });
       }
     }
   });
 
-  it('no course of doses gives more unweighed ones in a row than allowed without an alarm', () => {
-    const dose = fc.record({
-      reason: fc.constantFrom(...DOSE_REASONS),
-      verdict: fc.constantFrom(...DOSE_VERDICTS),
-    });
+  it('no course of doses gives more of a kind than allowed without an alarm', () => {
+    const dose = fc.oneof(
+      fc.record({
+        reason: fc.constantFrom(...DOSE_REASONS),
+        verdict: fc.constantFrom(...DOSE_VERDICTS),
+        drained: fc.constant(false),
+      }),
+      fc.constant({ reason: 'dry-back', verdict: 'unproved', drained: true } as const),
+    );
     holds(
       fc.property(fc.array(dose, { maxLength: 60, size: 'max' }), (doses) => {
-        let unproved = 0;
+        let before: Unproved = NONE;
         let inARow = 0;
+        let sinceSeen = 0;
         for (const one of doses) {
-          const step = nextProof(unproved, one, false);
-          unproved = step.unproved;
+          const step = nextProof(before, one, false);
+          before = step;
           if (one.reason === 'prime' || one.reason === 'calibrate') continue;
-          inARow = one.verdict === 'seen' || step.alarm !== null ? 0 : inARow + 1;
-          expect(inARow).toBeLessThan(WATER_LIMITS.unprovedMax);
-          expect(unproved).toBeLessThan(WATER_LIMITS.unprovedMax);
+          const isOver = one.verdict === 'seen' || step.alarm !== null;
+          inARow = isOver || one.drained ? 0 : inARow + 1;
+          sinceSeen = isOver ? 0 : sinceSeen + Number(one.drained);
+          for (const many of [inARow, sinceSeen, step.unproved, step.ranOff]) {
+            expect(many).toBeLessThan(WATER_LIMITS.unprovedMax);
+          }
         }
       }),
     );

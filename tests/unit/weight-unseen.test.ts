@@ -139,6 +139,18 @@ describe('a thing that was put on the tray while the scale was silent', () => {
     }
   });
 
+  it('goes at once with one that stood there before: no tray dried by all that this one weighs', () => {
+    const tray = new TrayOnScale(4_580);
+    tray.byHand(736);
+    tray.unweighed(12, 0);
+    tray.grams = 5_276;
+    tray.byHand(400);
+    expect(tray.foreignG).toBeCloseTo(736 + 360, 6);
+    tray.byHand(-736 - 400);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_540, 6);
+  });
+
   it('and a lid that was taken off is known as it is put back', () => {
     const tray = new TrayOnScale(4_580);
     tray.unweighed(1, 0);

@@ -84,6 +84,19 @@ describe('slow change', () => {
     expect(tray.foreignG).toBe(0);
   });
 
+  it('is no hand either that comes to less than one, though it was faster for a while', () => {
+    for (const way of [-1, 1]) {
+      const tray = new TrayOnScale(4_000);
+      for (let s = 0; s < 5; s++) tray.read(tray.grams + 4 * way, false);
+      expect(tray.handled).toBe(true);
+      for (let s = 0; s < 2; s++) tray.read(tray.grams - 4 * way, false);
+      tray.rest(QUIET_S + 30);
+      expect(tray.handled).toBe(false);
+      expect(tray.state.ledger).toEqual([]);
+      expect(tray.waterG).toBeCloseTo(4_000 + 12 * way, 6);
+    }
+  });
+
   it('and a scale that cannot say change nothing', () => {
     const tray = new TrayOnScale(4_000);
     const { ledger, settledG, hand } = tray.state;

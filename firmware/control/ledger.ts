@@ -26,6 +26,8 @@ export interface Step {
   readonly flowed?: true;
   /** It was found after a time in which nobody weighed the tray, or as it came back; absent where it came before eyes. */
   readonly found?: Found;
+  /** What was taken off before and came back with it, as it seemed, g: it may go again with that; absent where nothing did. */
+  readonly paidG?: number;
 }
 
 /**
@@ -142,10 +144,11 @@ export function bounded(ledger: Ledger): Ledger {
 
 /** The same steps read by another calibration: all masses times `factor`. */
 export function rescaled(ledger: Ledger, factor: number): Ledger {
-  return ledger.map(({ found, ...step }) => ({
+  return ledger.map(({ found, paidG, ...step }) => ({
     ...step,
     stepG: step.stepG * factor,
     afterG: step.afterG * factor,
+    ...(paidG !== undefined && { paidG: paidG * factor }),
     ...(found && { found: { moreG: found.moreG * factor, lessG: found.lessG * factor } }),
   }));
 }

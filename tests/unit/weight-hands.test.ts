@@ -68,6 +68,21 @@ describe('a hand on the tray', () => {
     expect(tray.waterG).toBeCloseTo(TRAY.capacityG - 200, 0);
   });
 
+  it('takes off in one what came with the lid, as it seemed, that had been off before, or all of it but the lid', () => {
+    for (const [wentG, stillOffG] of [
+      [-375, -60],
+      [-315, 0],
+    ] as const) {
+      const tray = new TrayOnScale(3_500);
+      tray.byHand(-60);
+      tray.byHand(375);
+      expect(tray.foreignG).toBe(0);
+      tray.byHand(wentG);
+      expect(tray.foreignG).toBe(stillOffG);
+      expect(tray.waterG).toBeCloseTo(3_500, 6);
+    }
+  });
+
   it('is not a fall that the pump could explain: a pump takes nothing off', () => {
     const tray = new TrayOnScale(4_000);
     tray.read(3_980, false, 100);

@@ -49,6 +49,8 @@ export const EMPTY_LEDGER: Ledger = [];
 export interface Possible {
   readonly capacityG: number;
   readonly dryG: number;
+  /** What of both the plants may weigh at most, g. */
+  readonly plantsG: number;
 }
 
 /** What several steps came to together, g. */
@@ -123,9 +125,10 @@ export interface Change {
   readonly handMs: number;
 }
 
-/** Water that ran in, more than the wool holds or not: no thing comes so gently. */
+/** Water that ran in, more than the wool holds or not: no thing comes so gently. Where the tray is away it is none of its own. */
 export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: number): Ledger {
-  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs, flowed: true }]);
+  const kind = isTrayAway(ledger) ? 'on' : 'water';
+  return bounded([...ledger, { kind, stepG, afterG, atMs, flowed: true }]);
 }
 
 /** No longer than it may be: water is forgotten first, then what may have gone, then the two oldest things become one. */

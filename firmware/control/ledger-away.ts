@@ -5,6 +5,7 @@ import {
   FOUND_ANYHOW,
   foreignG,
   type Ledger,
+  matchG,
   mayHaveGone,
   mostG,
   type Possible,
@@ -21,8 +22,8 @@ function awayDriedShare(awayMs: number): number {
 }
 
 /** A tray whose weights nobody knows holds what it went with: a dry weight alone may be that of moist wool. */
-function asFarAsKnown({ capacityG, dryG }: Possible, waterG: number): Possible {
-  return Number.isNaN(capacityG) ? { capacityG: waterG, dryG: 0 } : { capacityG, dryG };
+function asFarAsKnown(possible: Possible, waterG: number): Possible {
+  return Number.isNaN(possible.capacityG) ? { capacityG: waterG, dryG: 0, plantsG: 0 } : possible;
 }
 
 /** There is too little on the scale, besides the largest thing, to be the tray. */
@@ -32,7 +33,7 @@ export function isAbsent(ledger: Ledger, grams: number, dryG: number): boolean {
 
 /**
  * Whether `fellG`, gone at once from a tray of `waterG` with its water, is more than may go from it: a lid, what stands on it,
- * what was poured, and its flood.
+ * and what was poured or its flood: where something of what was poured was a thing, there is by as much less flood.
  */
 export function isMoreThanGoes(
   ledger: Ledger,
@@ -42,14 +43,20 @@ export function isMoreThanGoes(
 ): boolean {
   const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
   const floodG = Math.max(0, waterG - asFarAsKnown(possible, waterG).capacityG);
-  return fellG > LIMITS.lidMostG + thingsG + pouredG(ledger) + floodG;
+  return fellG > LIMITS.lidMostG + thingsG + Math.max(pouredG(ledger), floodG);
 }
 
-/** The least that a tray of `waterG` with its water may weigh after so long beside the scale, g. */
-function leastBackG(waterG: number, holds: Possible, awayMs: number): number {
-  // What it had above its capacity runs off there, all of it or not yet.
-  const heldG = Math.min(waterG, holds.capacityG);
-  return heldG - awayDriedShare(awayMs) * (holds.capacityG - holds.dryG);
+/**
+ * The least that a tray of `waterG` with its water may weigh after so long beside the scale, g, where what was poured on it,
+ * or may stand on it, is `lessG` and went: no water dries that it did not hold, nor does it weigh less than dry, without plants.
+ */
+function leastBackG(waterG: number, holds: Possible, awayMs: number, lessG: number): number {
+  const { capacityG, dryG, plantsG } = holds;
+  // What it had above its capacity runs off there, all of it or not yet; and what went of that is no loss besides.
+  const heldG = Math.min(waterG - lessG, capacityG);
+  const bareG = dryG - plantsG;
+  const driedG = awayDriedShare(awayMs) * (capacityG - dryG);
+  return Math.max(heldG - driedG, bareG - matchG(bareG));
 }
 
 /**
@@ -64,8 +71,8 @@ export function mayBeBack(
   awayMs: number,
 ): boolean {
   const missingG = foreignG(ledger.filter(({ kind }) => kind !== 'on'));
-  const leastG = leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs);
-  return grams - missingG >= leastG - pouredG(ledger) - sumG(mayHaveGone(ledger));
+  const lessG = pouredG(ledger) + sumG(mayHaveGone(ledger));
+  return grams - missingG >= leastBackG(waterG, asFarAsKnown(possible, waterG), awayMs, lessG);
 }
 
 /**
@@ -83,7 +90,6 @@ export function withTrayBack(
 ): Ledger | null {
   const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
   const holds = asFarAsKnown(possible, waterG);
-  const leastG = leastBackG(waterG, holds, uptimeMs - wentMs);
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const heldG = Math.min(waterG, holds.capacityG);
   const standsG = (rest: Ledger): number => afterG - foreignG(rest);
@@ -93,7 +99,8 @@ export function withTrayBack(
     return gainedG > LIMITS.matchG ? gainedG * LIMITS.gainedUnseenTimes : Math.abs(gainedG);
   };
   const canBe = (rest: Ledger, lessG: number): boolean =>
-    standsG(rest) >= leastG - lessG && standsG(rest) <= mostBackG;
+    standsG(rest) >= leastBackG(waterG, holds, uptimeMs - wentMs, lessG) &&
+    standsG(rest) <= mostBackG;
   const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));

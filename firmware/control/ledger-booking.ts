@@ -14,7 +14,6 @@ import {
   type StepKind,
   sumG,
   takenFor,
-  without,
 } from './ledger';
 import { withGain, withTrayBack } from './ledger-away';
 import { withRoom } from './ledger-room';
@@ -39,7 +38,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const back = takenBack(ledger, stepG) ?? takenWithLoss(ledger, change, possible);
   const left = leftByTray(ledger, stepG, waterG, back);
   if (left !== null) return bounded([...left, entry('tray')]);
-  if (back !== null) return without(withRoom(ledger, back.steps, mostG(possible)), back.steps);
+  if (back !== null) return withTaken(withRoom(ledger, back.steps, mostG(possible)), back);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const other = foundOther(ledger, change, possible);
   if (other !== null) return bounded(other);
@@ -67,7 +66,10 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (restG <= LIMITS.matchG) return kept;
   // A thing comes whole, and goes so again.
   const impossible = waterG + restG > mostG(possible);
-  if (!impossible) return bounded([...kept, entry('water', restG)]);
+  if (!impossible) {
+    const water = entry('water', restG);
+    return bounded([...kept, paysBack ? { ...water, paidG: owedG } : water]);
+  }
   const stands = foundStanding(ledger, change, possible);
   if (stands !== null)
     return bounded(stands.isBack ? stands.ledger : [...stands.ledger, entry('water')]);
@@ -150,10 +152,21 @@ function missG(a: number, b: number): number {
   return opposite ? offG : Number.POSITIVE_INFINITY;
 }
 
-/** What a step took back, and how far they are from being the same, g. */
+/** What a step took back, and how far they are from being the same, g; and what is taken off again with them, g. */
 interface TakenBack {
   readonly steps: Ledger;
   readonly offG: number;
+  readonly owedG: number;
+}
+
+/** The steps but for what was taken back; what had come back with it is off again. */
+function withTaken(ledger: Ledger, { steps, owedG }: TakenBack): Ledger {
+  return ledger.flatMap((step): Ledger => {
+    if (!steps.includes(step)) return [step];
+    const { paidG = 0, atMs } = step;
+    const isOff = owedG > 0 && paidG > 0;
+    return isOff ? [{ kind: 'off', stepG: -paidG, afterG: Number.NaN, atMs }] : [];
+  });
 }
 
 /** What may have come or gone in one: a thing; or several things at once, the last that came and went. The youngest first. */
@@ -185,8 +198,11 @@ function takenBack(ledger: Ledger, stepG: number): TakenBack | null {
   const unseen = gone.length === 0 ? [] : [youngest(gone), lastOnes(stood)].flat();
   const candidates = [...one, ...several, ...unseen];
   for (const steps of candidates) {
-    const offG = missG(sumG(steps), stepG);
-    if (offG < Number.POSITIVE_INFINITY) return { steps, offG };
+    const paidG = steps.reduce((sum, step) => sum + (step.paidG ?? 0), 0);
+    for (const owedG of paidG > 0 ? [0, paidG] : [0]) {
+      const offG = missG(sumG(steps) + owedG, stepG);
+      if (offG < Number.POSITIVE_INFINITY) return { steps, offG, owedG };
+    }
   }
   return null;
 }
@@ -212,7 +228,7 @@ function takenWithLoss(
     const lostG = -stepG - thing.stepG;
     const isBoth = thing.kind === 'on' && lostG >= -driesG && lostG <= mostG;
     if (isBoth && Math.abs(lostG) < (least?.offG ?? Number.POSITIVE_INFINITY))
-      least = { steps: [thing], offG: Math.abs(lostG) };
+      least = { steps: [thing], offG: Math.abs(lostG), owedG: 0 };
   }
   return least;
 }

@@ -6,6 +6,7 @@ import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import {
   EMPTY_LEDGER,
   foreignG,
+  isTrayAway,
   type Ledger,
   matchG,
   mayHaveGone,
@@ -169,7 +170,8 @@ export function withDrained(
   uptimeMs: number,
 ): Ledger {
   const last = ledger.filter((step) => !hasComeAsWater(step)).at(-1);
-  if (last === undefined) return ledger;
+  // What stands in the place of a tray that is away is none of its water, whether or not that drains.
+  if (last === undefined || isTrayAway(ledger)) return ledger;
   const sinceAt = ledger.indexOf(last) + 1;
   const before = ledger.slice(0, sinceAt);
   const drained = lastDrained(before, grams, possible, uptimeMs);

@@ -128,7 +128,7 @@ export function foundOther(ledger: Ledger, change: Change, possible: Possible): 
   const byTrayG = -stepG > LIMITS.lidMostG ? believedG(lostByTrayG) : Number.POSITIVE_INFINITY;
   if (Math.min(leastG, byTrayG) === Number.POSITIVE_INFINITY) return null;
   if (leastG <= byTrayG) return without(ledger, went);
-  const other: Step = { ...seen, stepG: thing.stepG + lostByTrayG };
+  const other: Step = { ...seen, kind: 'on', stepG: thing.stepG + lostByTrayG };
   const lifted: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), lifted];
 }

@@ -26,6 +26,8 @@ export interface Step {
   readonly flowed?: true;
   /** It was found after a time in which nobody weighed the tray, or as it came back; absent where it came before eyes. */
   readonly found?: Found;
+  /** What was taken off before and came back with it, as it seemed, g: it may go again with that; absent where nothing did. */
+  readonly paidG?: number;
 }
 
 /**
@@ -47,6 +49,8 @@ export const EMPTY_LEDGER: Ledger = [];
 export interface Possible {
   readonly capacityG: number;
   readonly dryG: number;
+  /** What of both the plants may weigh at most, g. */
+  readonly plantsG: number;
 }
 
 /** What several steps came to together, g. */
@@ -121,9 +125,10 @@ export interface Change {
   readonly handMs: number;
 }
 
-/** Water that ran in, more than the wool holds or not: no thing comes so gently. */
+/** Water that ran in, more than the wool holds or not: no thing comes so gently. Where the tray is away it is none of its own. */
 export function flowedIn(ledger: Ledger, stepG: number, afterG: number, atMs: number): Ledger {
-  return bounded([...ledger, { kind: 'water', stepG, afterG, atMs, flowed: true }]);
+  const kind = isTrayAway(ledger) ? 'on' : 'water';
+  return bounded([...ledger, { kind, stepG, afterG, atMs, flowed: true }]);
 }
 
 /** No longer than it may be: water is forgotten first, then what may have gone, then the two oldest things become one. */
@@ -142,10 +147,11 @@ export function bounded(ledger: Ledger): Ledger {
 
 /** The same steps read by another calibration: all masses times `factor`. */
 export function rescaled(ledger: Ledger, factor: number): Ledger {
-  return ledger.map(({ found, ...step }) => ({
+  return ledger.map(({ found, paidG, ...step }) => ({
     ...step,
     stepG: step.stepG * factor,
     afterG: step.afterG * factor,
+    ...(paidG !== undefined && { paidG: paidG * factor }),
     ...(found && { found: { moreG: found.moreG * factor, lessG: found.lessG * factor } }),
   }));
 }

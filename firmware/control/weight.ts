@@ -186,13 +186,14 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
     };
   // Follows slow change; a new object only for a step worth remembering.
   if (!stable || Math.abs(moved) <= LIMITS.followG) return state;
-  const ledger = withDrained(
-    withFilling(state.ledger, moved, grams, uptimeMs),
-    grams,
-    input,
-    uptimeMs,
-  );
-  return settled(ledger, grams, input);
+  return followed(state.ledger, moved, input);
+}
+
+/** At rest, `moved` by less than any hand does: it dries, drains, or fills. */
+function followed(ledger: Ledger, moved: number, input: WeightInput): WeightState {
+  const { grams, uptimeMs } = input;
+  const filling = withFilling(ledger, moved, grams, uptimeMs);
+  return settled(withDrained(filling, grams, input, uptimeMs), grams, input);
 }
 
 /** The weight goes by more than `mostG` a second, as no water does; on a scale that trembles nobody can tell. */
@@ -250,6 +251,10 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
     return handled(state, known, next);
   }
   const restG = next.restG ?? grams;
+  // What begins to move, and comes to as little as a settled weight may, was none.
+  if (!hand.jerked && Math.abs(restG - hand.beforeG) <= LIMITS.handlingG) {
+    return followed(known, restG - hand.beforeG, input);
+  }
   const draining = isDraining(known, hand.sinceMs);
   if (hasFlowed(next, restG, draining)) {
     const ledger =

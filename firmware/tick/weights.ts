@@ -156,6 +156,7 @@ export class Weights {
       roseG: scale.grams - this.#lastG,
       capacityG: known.capacityG + plantsG,
       dryG: known.dryG + plantsG,
+      plantsG,
     });
     this.#lastG = scale.grams;
     this.#keep(next);
@@ -252,7 +253,11 @@ export class Weights {
     const { ledger } = this.#state;
     const { known, grown } = this;
     const plantsG = grown.g + grown.offG;
-    const possible = { capacityG: known.capacityG + plantsG, dryG: known.dryG + plantsG };
+    const possible = {
+      capacityG: known.capacityG + plantsG,
+      dryG: known.dryG + plantsG,
+      plantsG,
+    };
     const aboveG = grams - foreignG(ledger) - possible.capacityG;
     // What runs in as fast as it runs off stands there as well.
     const isJudged = undisturbed && inflowAlarm(this.tray.alarms) === null;

@@ -156,15 +156,15 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'A tray of which nobody has said what it holds is known again when it comes back.',
     file: 'firmware/control/ledger-away.ts',
-    find: 'return Number.isNaN(capacityG) ? { capacityG: waterG, dryG: 0 } : { capacityG, dryG };',
-    replace: 'return { capacityG, dryG };',
+    find: 'return Number.isNaN(possible.capacityG) ? { capacityG: waterG, dryG: 0, plantsG: 0 } : possible;',
+    replace: 'return possible;',
     foundBy: { file: UNWEIGHED, test: 'is warmed again when it comes back a little drier' },
   },
   {
     sentence: 'Moist wool that was marked dry takes no heat from a tray that comes back drier.',
     file: 'firmware/control/ledger-away.ts',
-    find: '{ capacityG: waterG, dryG: 0 }',
-    replace: '{ capacityG: waterG, dryG }',
+    find: '{ capacityG: waterG, dryG: 0, plantsG: 0 }',
+    replace: '{ ...possible, capacityG: waterG }',
     foundBy: { file: WEIGHTS, test: 'takes no heat from a tray that comes back drier' },
   },
 ];

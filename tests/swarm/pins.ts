@@ -160,12 +160,13 @@ export class Pins {
       this.#awayMs = 0;
       this.#pumpAwayMs = 0;
       this.#matAwayMs = 0;
+      // As it stood there last: in a tub it takes up water at once.
+      this.#wentG = plant.trayMassG;
       return;
     }
     if (this.#awayMs === 0) {
       this.#wentUnseen = blind;
       this.#unseenMs = 0;
-      this.#wentG = plant.trayMassG;
       this.#besideG = plant.weightG;
     }
     this.#awayMs += stepMs;

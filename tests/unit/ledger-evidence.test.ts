@@ -222,7 +222,7 @@ describe('a tray that has stood above what its wool holds', () => {
       expect(withNothingMissing(ledger, grams, TRAY)).toBe(ledger);
     }
     const ledger = [off];
-    expect(withNothingMissing(ledger, 4_500, { capacityG: Number.NaN, dryG: 536 })).toBe(ledger);
+    expect(withNothingMissing(ledger, 4_500, { ...TRAY, capacityG: Number.NaN })).toBe(ledger);
   });
 });
 

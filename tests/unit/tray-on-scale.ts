@@ -12,7 +12,7 @@ import { HOUR_MS, SECOND_MS } from '../../shared/units/time';
 
 export const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
 /** 98 plugs: dry with their tray, and at container capacity, g. */
-export const TRAY = { dryG: 536, capacityG: 4_596 };
+export const TRAY = { dryG: 536, capacityG: 4_596, plantsG: 0 };
 
 /** A tray on the scale, read once a second. */
 export class TrayOnScale {

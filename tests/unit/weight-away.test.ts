@@ -3,6 +3,12 @@ import { thingOnG } from '../../firmware/control/ledger';
 import { isAway } from '../../firmware/control/weight';
 import { QUIET_S, TRAY, TrayOnScale, unevenly } from './tray-on-scale';
 
+/** For ten minutes water runs off, 40 g in all. */
+function drains(tray: TrayOnScale): void {
+  const fromG = tray.grams;
+  for (let s = 1; s <= 600; s++) tray.read(fromG - s / 15, true);
+}
+
 describe('weight of a tray that was away, or that nobody could weigh', () => {
   it('gained beside the scale is water: soaked for half an hour and put back', () => {
     const tray = new TrayOnScale(3_900);
@@ -150,7 +156,7 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
 
   it('is there again, a little drier, though nobody has said yet what it holds', () => {
     for (const dryG of [TRAY.dryG, Number.NaN]) {
-      const tray = new TrayOnScale(2_686, { capacityG: Number.NaN, dryG });
+      const tray = new TrayOnScale(2_686, { ...TRAY, capacityG: Number.NaN, dryG });
       tray.byHand(-2_686);
       tray.byHand(5_000);
       expect(isAway(tray.state, tray.grams, dryG)).toBe(true);
@@ -172,6 +178,47 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
       tray.byHand(3_640);
       expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(away);
     }
+  });
+
+  it('is not what weighs less than the dry tray, however long it dried, but may be it without its plants', () => {
+    for (const [plantsG, away] of [
+      [0, true],
+      [60, false],
+    ] as const) {
+      const tray = new TrayOnScale(1_500, { ...TRAY, dryG: TRAY.dryG + plantsG, plantsG });
+      tray.byHand(-1_500);
+      tray.rest(15 * 3_600);
+      tray.byHand(TRAY.dryG - 50 + plantsG);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(away);
+      tray.byHand(40 - plantsG);
+      expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    }
+  });
+
+  it('is lifted from beside a weight that came with a soaking, of which some has run off since', () => {
+    const tray = new TrayOnScale(4_450);
+    tray.byHand(2_760);
+    drains(tray);
+    tray.read(tray.grams - 4_610, false);
+    tray.read(tray.grams, false);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.rest(2 * 3_600);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(4_590);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(4_590, 6);
+  });
+
+  it('holds nothing of what drains in its place', () => {
+    const tray = new TrayOnScale(4_500);
+    tray.byHand(-4_500);
+    tray.byHand(7_200);
+    drains(tray);
+    tray.byHand(110);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(true);
+    tray.byHand(-2_600);
+    expect(isAway(tray.state, tray.grams, TRAY.dryG)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(tray.grams, 6);
   });
 
   it('is known again when it comes back without what had flooded it', () => {

@@ -78,6 +78,21 @@ describe('a hand on the tray', () => {
     expect(tray.waterG).toBeCloseTo(TRAY.capacityG - 200, 0);
   });
 
+  it('takes off in one what came with the lid, as it seemed, that had been off before, or all of it but the lid', () => {
+    for (const [wentG, stillOffG] of [
+      [-375, -60],
+      [-315, 0],
+    ] as const) {
+      const tray = new TrayOnScale(3_500);
+      tray.byHand(-60);
+      tray.byHand(375);
+      expect(tray.foreignG).toBe(0);
+      tray.byHand(wentG);
+      expect(tray.foreignG).toBe(stillOffG);
+      expect(tray.waterG).toBeCloseTo(3_500, 6);
+    }
+  });
+
   it('is not a fall that the pump could explain: a pump takes nothing off', () => {
     const tray = new TrayOnScale(4_000);
     tray.read(3_980, false, 100);
@@ -92,6 +107,19 @@ describe('slow change', () => {
     for (let s = 0; s < 5_000; s++) tray.read(3_500 + s * 0.1, true);
     expect(tray.handled).toBe(false);
     expect(tray.foreignG).toBe(0);
+  });
+
+  it('is no hand either that comes to less than one, though it was faster for a while', () => {
+    for (const way of [-1, 1]) {
+      const tray = new TrayOnScale(4_000);
+      for (let s = 0; s < 5; s++) tray.read(tray.grams + 4 * way, false);
+      expect(tray.handled).toBe(true);
+      for (let s = 0; s < 2; s++) tray.read(tray.grams - 4 * way, false);
+      tray.rest(QUIET_S + 30);
+      expect(tray.handled).toBe(false);
+      expect(tray.state.ledger).toEqual([]);
+      expect(tray.waterG).toBeCloseTo(4_000 + 12 * way, 6);
+    }
   });
 
   it('and a scale that cannot say change nothing', () => {

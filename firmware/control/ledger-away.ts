@@ -88,7 +88,8 @@ export function withTrayBack(
   possible: Possible,
   uptimeMs: number,
 ): Ledger | null {
-  const wentMs = ledger.find(({ kind }) => kind === 'tray')?.atMs ?? uptimeMs;
+  const went = ledger.find(({ kind }) => kind === 'tray');
+  const wentMs = went?.atMs ?? uptimeMs;
   const holds = asFarAsKnown(possible, waterG);
   const mostBackG = Math.max(mostG(holds), waterG + LIMITS.matchG);
   const heldG = Math.min(waterG, holds.capacityG);
@@ -101,7 +102,8 @@ export function withTrayBack(
   const canBe = (rest: Ledger, lessG: number): boolean =>
     standsG(rest) >= leastBackG(waterG, holds, uptimeMs - wentMs, lessG) &&
     standsG(rest) <= mostBackG;
-  const asItWent = ledger.filter(({ kind }) => kind !== 'tray');
+  const stood = ledger.filter(({ kind }) => kind !== 'tray');
+  const asItWent = went === undefined ? stood : asLeftBy(stood, went.afterG, holds);
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
   const [first, second] = fits;
@@ -123,4 +125,17 @@ export function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): 
   const stepG = afterG - foreignG(ledger) - waterG;
   if (stepG <= LIMITS.matchG) return ledger;
   return [...ledger, { kind: 'water', stepG, afterG, atMs: uptimeMs, found: FOUND_ANYHOW }];
+}
+
+/**
+ * What stands beside its place while the tray is away, `leftG`, weighs what the scale says: if that is less than a thing
+ * seemed, what it came with was water, and has run off since.
+ */
+function asLeftBy(stood: Ledger, leftG: number, { capacityG, dryG }: Possible): Ledger {
+  const things = stood.filter(({ kind }) => kind === 'on');
+  const thing = things.at(-1);
+  const tooMuchG = sumG(things) - leftG;
+  const mostG = Math.min(leftG, LIMITS.standsMostShare * (capacityG - dryG));
+  if (thing === undefined || !(tooMuchG > LIMITS.matchG && tooMuchG <= mostG)) return stood;
+  return stood.map((step) => (step === thing ? { ...step, stepG: step.stepG - tooMuchG } : step));
 }

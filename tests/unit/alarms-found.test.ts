@@ -19,7 +19,9 @@ const notIn = (text: string): AlarmName[] =>
 
 /** Where an alarm is raised, not only spoken of: a finding, a strike, or what a dose comes to. */
 const isRaisedIn = (text: string, alarm: AlarmName): boolean =>
-  new RegExp(`(?:(?:condition|happened|strike|new Side)\\(\\s*|, alarm: )'${alarm}'`).test(text);
+  new RegExp(`(?:(?:condition|happened|strike|new Side|anew)\\(\\s*|, alarm: )'${alarm}'`).test(
+    text,
+  );
 
 describe('an alarm', () => {
   it('is found by a watch, or by the firmware itself', () => {

@@ -88,9 +88,9 @@ export const FED: readonly PlantedBug[] = [
   {
     sentence: 'It is proved by the scale like any other; one that is not seen stops the water.',
     file: 'firmware/control/proof.ts',
-    find: "    case 'not-seen':\n      return { unproved: 0, alarm: 'dose-not-seen' };",
+    find: "    case 'not-seen':\n      return anew('dose-not-seen');",
     replace:
-      "    case 'not-seen':\n      return { unproved: 0, alarm: reason === 'opening' ? null : 'dose-not-seen' };",
+      "    case 'not-seen':\n      return anew(reason === 'opening' ? null : 'dose-not-seen');",
     foundBy: { file: PUT_RIGHT, test: 'once the tube is on and somebody has looked' },
   },
   {

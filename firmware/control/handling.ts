@@ -88,7 +88,9 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
     : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
-  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0, awayMs: 0 };
+  // Where the jump hid in its own noise, the weight has moved already.
+  const jerkedG = hand.lastG - restedG;
+  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG, unseenMs: 0, awayMs: 0 };
 }
 
 /**

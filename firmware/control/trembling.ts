@@ -2,6 +2,7 @@
  * The weight on a scale that trembles: its mean, how well that is known, and what the tray itself does meanwhile. A mean is
  * no truer than its noise: what it does within that is nothing, and the tray dries as it did. Pure.
  */
+import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 
 export interface Trembling {
@@ -60,6 +61,19 @@ function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: Tremblin
   };
 }
 
+/** Most that a mean over the last minutes is behind what a cloth draws, g. */
+const DRAWN_BEHIND_G = LIMITS.drawnMostGPerH * (LIMITS.noisyMeanMs / HOUR_MS);
+
+/**
+ * Whether a hand moved the weight: it is far from where it was seconds ago; or stands since as far from the mean of minutes
+ * as nothing flows, for the jump itself counts as noise for a while, and may hide in it.
+ */
+function hasJumped({ nearG, meanG }: Trembling, { grams, noisyG }: TremblingInput): boolean {
+  const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
+  const standsOffG = Math.max(jumpG, DRAWN_BEHIND_G + LIMITS.handlingG);
+  return Math.abs(grams - nearG) > jumpG || Math.abs(nearG - meanG) > standsOffG;
+}
+
 /** What is known of a tray when its scale has to be read once more. */
 export interface BeforeTrembling {
   /** What it weighed before a hand came, and by what pace it dries, g and g/ms. */
@@ -76,7 +90,7 @@ export function nextTrembling(
   input: TremblingInput,
   { beforeG, driesGPerMs }: BeforeTrembling,
 ): TremblingStep {
-  const { grams, noisyG, uptimeMs, dtMs } = input;
+  const { grams, uptimeMs, dtMs } = input;
   const { meanG, jumpedMs } = state;
   const nearG = state.nearG + (grams - state.nearG) * Math.min(1, dtMs / LIMITS.noisyNearMs);
   const driedG = Math.max(0, driesGPerMs) * dtMs;
@@ -87,8 +101,7 @@ export function nextTrembling(
     restedG: null,
   });
   const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
-  const jumpG = Math.max(LIMITS.handlingG, LIMITS.noisyJumpSigmas * noisyG);
-  const jumps = Math.abs(grams - state.nearG) > jumpG;
+  const jumps = hasJumped(state, input);
   // A thing put on takes its moments until all of it is weighed.
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
     const again = asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));

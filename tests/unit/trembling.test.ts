@@ -26,6 +26,8 @@ class TremblingTray {
   readonly #codesG: number[] = [];
   /** What it rested at until it jumped, each time, g. */
   readonly restedG: number[] = [];
+  /** By how much more the scale says that it trembles: a jump counts for a while. */
+  jumpNoiseG = 0;
 
   constructor(
     seed: number,
@@ -49,7 +51,8 @@ class TremblingTray {
       this.#codesG.push(trueG(second) + noisyG * this.#random.normal());
       if (this.#codesG.length > SCALE_WINDOW_CODES) this.#codesG.shift();
       const grams = meanAndCv(this.#codesG).mean;
-      const input = { grams, noisyG, uptimeMs: this.#uptimeMs, dtMs: SECOND_MS };
+      const saidG = noisyG + this.jumpNoiseG;
+      const input = { grams, noisyG: saidG, uptimeMs: this.#uptimeMs, dtMs: SECOND_MS };
       if (this.#state === null) {
         this.#state = beginsToTremble(input);
         continue;
@@ -105,6 +108,18 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
       }
     },
   );
+
+  it('has jumped, though the jump hid in the noise that it made for a minute', () => {
+    const tray = new TremblingTray(seed, 150, { beforeG: 4_900, driesGPerMs: 0 });
+    tray.read(20 * MINUTE_S, () => 4_900);
+    tray.jumpNoiseG = 100;
+    tray.read(MINUTE_S, () => 4_400);
+    tray.jumpNoiseG = 0;
+    tray.read(20 * MINUTE_S, () => 4_400);
+    expect(tray.restedG).toHaveLength(1);
+    // The mean, and what is known from before, went along for that minute.
+    expect(Math.abs(tray.beforeG - 4_900)).toBeLessThan(120);
+  });
 
   it('is known by what it rested at as it jumps, once the mean there was found', () => {
     const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });

@@ -33,8 +33,11 @@ export interface ChipBenchOptions extends RigOptions {
 const STEP_MS = 100;
 /** An answer is over when the door has been silent for so long after a whole line. */
 const SILENCE_MS = 20;
-/** And where its line is not whole yet: the longest tick may come in the middle of it. */
-const TICK_SILENCE_MS = 60;
+/**
+ * And where its line is not whole yet: a page of a full journal takes 60 ms to be put together, and the longest tick may
+ * come in the middle of it.
+ */
+const WORK_SILENCE_MS = 120;
 const NEWLINE = 0x0a;
 const ANSWER_MAX_MS = 3000;
 const LOOK_MS = 2;
@@ -201,7 +204,7 @@ export class ChipBench extends RiggedBench implements ServableBench {
       chip.run(LOOK_MS);
       const onTheWay = (chip.usb?.onTheWay ?? 0) + (chip.uart?.onTheWay ?? 0);
       if (onTheWay > 0) this.lastByteMs = chip.nowMs;
-      const silenceMs = this.lineEnded ? SILENCE_MS : TICK_SILENCE_MS;
+      const silenceMs = this.lineEnded ? SILENCE_MS : WORK_SILENCE_MS;
       if (chip.isAsleep && chip.nowMs - this.lastByteMs >= silenceMs) break;
     }
     while (this.nowMs + STEP_MS <= chip.nowMs) this.step(STEP_MS);

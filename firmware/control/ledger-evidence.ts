@@ -194,7 +194,7 @@ function lastDrained(
   if (lostG <= LIMITS.drainedG) return ledger;
   if (last.kind === 'on') {
     const aboveG = last.afterG - foreignG(ledger.slice(0, -1)) - capacityG - floodG;
-    const leastG = LIMITS.standsRunsOffShare * aboveG * ((uptimeMs - last.atMs) / LIMITS.standsMs);
+    const leastG = LIMITS.standsRunsOffShare * aboveG * ((uptimeMs - last.atMs) / LIMITS.drainedMs);
     if (lostG < leastG) return ledger;
     return [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
   }

@@ -202,6 +202,10 @@ export const WEIGHT_LIMITS = {
    */
   goesMostG: 500,
   lostUnseenMs: 10 * MINUTE_MS,
+  /** What passed for water as it was found may weigh other than it seemed by so much of it: the tray dried, or got a dose. */
+  foundWaterShare: 0.3,
+  /** A scale that is well weighs a tray so soon after a start of the board. */
+  firstWeightMs: 30_000,
   /** Most that a cloth over the rim, or a wide strip of matting, draws out of the wool: 0.25 g/s; common practice is 0.15. */
   drawnMostGPerH: 900,
   /** A tray that nobody weighed dries sooner than it gets water: a gain is so many times as hard to believe. */

@@ -17,7 +17,14 @@ import {
 } from './ledger';
 import { withGain, withTrayBack } from './ledger-away';
 import { withRoom } from './ledger-room';
-import { driedShare, driedUnseen, foundOther, foundWithin, replacedUnseen } from './ledger-unseen';
+import {
+  driedShare,
+  driedUnseen,
+  foundAsWater,
+  foundOther,
+  foundWithin,
+  replacedUnseen,
+} from './ledger-unseen';
 
 /** Books a step. */
 export function book(ledger: Ledger, change: Change, possible: Possible): Ledger {
@@ -40,7 +47,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (left !== null) return bounded([...left, entry('tray')]);
   if (back !== null) return withTaken(withRoom(ledger, back.steps, mostG(possible)), back);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
-  const other = foundOther(ledger, change, possible);
+  const other = foundAsWater(ledger, change) ?? foundOther(ledger, change, possible);
   if (other !== null) return bounded(other);
   // What was taken off before may have been something else: no tray weighs more than the scale says.
   const leftG = Math.min(waterG + stepG, afterG);

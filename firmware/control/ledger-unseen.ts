@@ -109,9 +109,8 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
  */
 export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { stepG, waterG, afterG, uptimeMs } = change;
-  const things = ledger.filter((step) =>
-    stepG < 0 ? mayHaveBeenPutOn(step) : step.kind === 'off',
-  );
+  const isThing = ({ kind }: Step): boolean => (stepG < 0 ? kind === 'on' : kind === 'off');
+  const things = ledger.filter(isThing);
   const thing = things.filter(({ found }) => found !== undefined).at(-1);
   if (thing?.found === undefined) return null;
   const { found, ...seen } = thing;
@@ -128,7 +127,7 @@ export function foundOther(ledger: Ledger, change: Change, possible: Possible): 
   const byTrayG = -stepG > LIMITS.lidMostG ? believedG(lostByTrayG) : Number.POSITIVE_INFINITY;
   if (Math.min(leastG, byTrayG) === Number.POSITIVE_INFINITY) return null;
   if (leastG <= byTrayG) return without(ledger, went);
-  const other: Step = { ...seen, kind: 'on', stepG: thing.stepG + lostByTrayG };
+  const other: Step = { ...seen, stepG: thing.stepG + lostByTrayG };
   const lifted: Step = { kind: 'tray', stepG, afterG, atMs: uptimeMs };
   return [...ledger.map((step) => (step === thing ? other : step)), lifted];
 }
@@ -141,9 +140,16 @@ function inARowWith(things: Ledger, thing: Step): readonly Ledger[] {
   return starts.flatMap((start) => ends.map((end) => things.slice(start, end)));
 }
 
-/** A thing, or one that passed for water as it was found. */
-const mayHaveBeenPutOn = ({ kind, found }: Step): boolean =>
-  kind === 'on' || (kind === 'water' && found !== undefined);
+/**
+ * What passed for water as it was found is known for a thing as it goes again, by about what it seemed: the tray dried
+ * meanwhile as well, or got a dose. Null where it is something else that goes.
+ */
+export function foundAsWater(ledger: Ledger, { stepG }: Change): Ledger | null {
+  const water = ledger.filter(({ kind, found }) => kind === 'water' && found !== undefined).at(-1);
+  if (water === undefined || water.stepG <= 0) return null;
+  const isSame = Math.abs(stepG + water.stepG) <= LIMITS.foundWaterShare * water.stepG;
+  return isSame ? without(ledger, [water]) : null;
+}
 
 /**
  * How hard it is to believe that a tray of `waterG` lost `lostG` more than was reckoned before a thing was found on it, g; or

@@ -132,8 +132,14 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
   if (Number.isNaN(input.grams)) return unweighed(state, input);
   const { unseenSinceMs } = state;
   if (unseenSinceMs === null) return weighed(state, 0, input);
-  const unseenMs = input.uptimeMs - unseenSinceMs;
+  const unseenMs = unseenFor(unseenSinceMs, input.uptimeMs);
   return weighed(seenAgain(state, unseenMs, input.grams), unseenMs, input);
+}
+
+/** A scale that could not say from a start of the board on had failed before it, for all that is known: nobody knows when. */
+function unseenFor(sinceMs: number, uptimeMs: number): number {
+  const fromStart = sinceMs <= LIMITS.firstWeightMs && uptimeMs > LIMITS.firstWeightMs;
+  return fromStart ? Number.POSITIVE_INFINITY : uptimeMs - sinceMs;
 }
 
 /** The state of a tray that can be weighed, after so long in which it could not, ms. */

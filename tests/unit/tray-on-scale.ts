@@ -17,7 +17,8 @@ export const TRAY = { dryG: 536, capacityG: 4_596, plantsG: 0 };
 /** A tray on the scale, read once a second. */
 export class TrayOnScale {
   state = NO_WEIGHT;
-  uptimeMs = 0;
+  /** It has been up for an hour. */
+  uptimeMs = HOUR_MS;
   grams: number;
   driesGPerMs = 0;
   losesGPerMs = 0;

@@ -180,4 +180,20 @@ describe('a thing that was put on the tray while the scale was silent', () => {
     expect(tray.state.ledger).toEqual([]);
     expect(tray.waterG).toBeCloseTo(4_000 + foundG - 275, 6);
   });
+
+  it('and is water still where far more goes than it may weigh', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.cutOff(150);
+    tray.byHand(-350);
+    expect(tray.waterG).toBeCloseTo(4_150, 6);
+  });
+
+  it('is not asked for where the scale was silent as the board started: nobody knows since when it was', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.uptimeMs = 0;
+    tray.unweighed(0.3, 4);
+    tray.byHand(-450);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(4_000 - 0.3 * 4 - 450, 6);
+  });
 });

@@ -55,8 +55,8 @@ export class Watering {
   #lastRunMs = 0;
   /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
   #handMs = 0;
-  /** When a dose last ran out of a full one, ms of uptime. */
-  #drainedMs = Number.NEGATIVE_INFINITY;
+  /** When a dose last ran out of a tray that is full, or may be, ms of uptime. */
+  #ranOutMs = Number.NEGATIVE_INFINITY;
   #pumpHour = NOT_RUN;
   /** What was taken for things at the last tick, g. */
   #thingsG: number;
@@ -232,7 +232,7 @@ export class Watering {
       spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
-    return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
+    return isLeftToDrain(this.#ranOutMs, tray.uptimeMs) ? null : step.need;
   }
 
   #noteThings(thingsG: number): void {
@@ -292,7 +292,7 @@ export class Watering {
     if (isNeed(dose.reason) && dose.verdict !== 'not-seen') {
       this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     }
-    if (dose.drained) this.#drainedMs = tray.uptimeMs;
+    if (dose.drained) this.#ranOutMs = tray.uptimeMs;
     else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
     const proof = nextProof(proofs, dose, byHand);
     ({ unproved: proofs.unproved, ranOff: proofs.ranOff } = proof);

@@ -221,15 +221,6 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(tray.grams, 6);
   });
 
-  it('weighs what it does beside a weight that stays, though that came with a soaking that has run off', () => {
-    const tray = new TrayOnScale(4_300);
-    tray.byHand(1_100);
-    tray.read(tray.grams - 4_400, false);
-    tray.rest(QUIET_S + 2);
-    tray.byHand(4_280);
-    expect(tray.waterG).toBeCloseTo(4_280, 6);
-  });
-
   it('is known again when it comes back without what had flooded it', () => {
     const tray = new TrayOnScale(4_500);
     for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);

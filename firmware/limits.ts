@@ -76,13 +76,13 @@ export const WATER_LIMITS = {
   lastDoseMinShare: 0.5,
   /** Longest single run by the grower's hand. */
   serviceMaxMs: 120_000,
-  /** A dose that ran out of a full tray: the next one waits until it has drained and told its capacity. */
+  /** A dose that ran out of a tray that is full, or may be: the next one waits until it has drained and told its capacity. */
   drainWaitMs: HOUR_MS,
   /** A tray may be full this far below what is thought its capacity, as a share of its water, and more by its plants. */
   fullShare: 0.02,
   /**
-   * Doses in a row that could not be weighed (a hand, a power cut), or that ran off and were no proof, and the guard calls it
-   * a fault.
+   * Doses in a row that could not be weighed (a hand, a power cut), or since one was seen that ran off and were no proof:
+   * so many of a kind are called a fault.
    */
   unprovedMax: 2,
   /** Hours in the rolling day: the running one and the 24 before it, so no 24 h escape the cap. */

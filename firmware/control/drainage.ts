@@ -64,8 +64,8 @@ export function nextDrainage(state: Drainage, grams: number): DrainageStep {
 }
 
 /**
- * A hand was there that took and left nothing: it drains on, and what ran out before counts as well. What does so from now on
- * is followed anew, for it shook the tray.
+ * A hand was there that took and left nothing: it drains on, and what ran out before counts as well. What does so from now
+ * on is followed anew, for it shook the tray.
  */
 export function drainsOn(before: Drainage): Drainage {
   return before.phase === 'draining' ? { ...before, minutesG: [] } : before;
@@ -76,7 +76,7 @@ function agoG(minutesG: readonly number[], minutes: number): number {
   return minutesG[minutesG.length - 1 - minutes] ?? Number.NaN;
 }
 
-/** A dose ran out of a full tray at `ranOutMs` of uptime: the next one waits until it has told its capacity. */
+/** A dose ran out of a tray that is full, or may be, at `ranOutMs` of uptime: the next waits until it has told its capacity. */
 export function isLeftToDrain(ranOutMs: number, uptimeMs: number): boolean {
   return uptimeMs - ranOutMs < WATER_LIMITS.drainWaitMs;
 }

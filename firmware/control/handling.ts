@@ -36,7 +36,7 @@ export interface Hand {
   readonly unseenMs: number;
   /** Its weight while the scale trembles; null while it does not. */
   readonly trembling: Trembling | null;
-  /** How fast the tray dries, g/ms: by what was known before, then as it is it is seen meanwhile. */
+  /** How fast the tray dries, g/ms: by what was known before, then as it is seen meanwhile. */
   readonly driesGPerMs: number;
   /** Since when it has the tray off the scale, ms of uptime; null while what stands there may be the tray. */
   readonly wentMs: number | null;

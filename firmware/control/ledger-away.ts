@@ -32,8 +32,8 @@ export function isAbsent(ledger: Ledger, grams: number, dryG: number): boolean {
 }
 
 /**
- * Whether `fellG`, gone at once from a tray of `waterG` with its water, is more than may go from it: a lid, what stands on it,
- * and what was poured or its flood: where something of what was poured was a thing, there is by as much less flood.
+ * Whether `fellG`, gone at once from a tray of `waterG` with its water, is more than may go from it: a lid, what stands on
+ * it, and what was poured or its flood: where something of what was poured was a thing, there is by as much less flood.
  */
 export function isMoreThanGoes(
   ledger: Ledger,
@@ -48,7 +48,8 @@ export function isMoreThanGoes(
 
 /**
  * The least that a tray of `waterG` with its water may weigh after so long beside the scale, g, where what was poured on it,
- * or may stand on it, is `lessG` and went: no water dries that it did not hold, nor does it weigh less than dry, without plants.
+ * or may stand on it, is `lessG` and went: no water dries that it did not hold, nor does it weigh less than dry, without
+ * plants.
  */
 function leastBackG(waterG: number, holds: Possible, awayMs: number, lessG: number): number {
   const { capacityG, dryG, plantsG } = holds;

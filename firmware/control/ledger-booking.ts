@@ -62,11 +62,19 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
       isOfFlood(-stepG, waterG, possible) || hasStoodInFlood(ledger, change, possible);
     return bounded([...ledger, entry(isFlood ? 'water' : 'off')]);
   }
+  return withRise(ledger, change, possible, entry);
+}
+
+/** What was taken off before, water, or a thing: the tray, which is there, weighs more. `entry` makes a step of it. */
+function withRise(
+  ledger: Ledger,
+  change: Change,
+  possible: Possible,
+  entry: (kind: StepKind, ofG?: number) => Step,
+): Ledger {
+  const { stepG, waterG } = change;
   // What was taken off comes back first; only the rest can be water.
-  const owedG = -Math.min(
-    0,
-    ledger.reduce((sum, s) => (s.kind === 'off' ? sum + s.stepG : sum), 0),
-  );
+  const owedG = Math.max(0, -sumG(ledger.filter(({ kind }) => kind === 'off')));
   const paysBack = owedG > 0 && stepG > owedG;
   const kept = paysBack ? ledger.filter(({ kind }) => kind !== 'off') : ledger;
   const restG = paysBack ? stepG - owedG : stepG;
@@ -78,9 +86,8 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
     return bounded([...kept, paysBack ? { ...water, paidG: owedG } : water]);
   }
   const stands = foundStanding(ledger, change, possible);
-  if (stands !== null)
-    return bounded(stands.isBack ? stands.ledger : [...stands.ledger, entry('water')]);
-  return bounded([...ledger, entry('on')]);
+  if (stands === null) return bounded([...ledger, entry('on')]);
+  return bounded(stands.isBack ? stands.ledger : [...stands.ledger, entry('water')]);
 }
 
 /**

@@ -25,7 +25,7 @@ export const driedShare = (ms: number): number =>
  * just after at the same pace; all of its water where nobody knows how long it was; and where more is missing than
  * is taken off a tray, what a cloth over the rim draws in so long.
  */
-export function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
+function lostUnseenG(change: Change, { capacityG, dryG }: Possible): number {
   const { unseenMs, waterG, losesGPerMs } = change;
   if (unseenMs === Number.POSITIVE_INFINITY) return waterG - dryG;
   const driesG = driedShare(unseenMs) * (capacityG - dryG);
@@ -103,9 +103,10 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
 }
 
 /**
- * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile, or got. That shows as it goes
- * again, alone or with others that came one after another; or, where it stands on the tray, as the tray is taken off and it stays, by
- * more than any lid weighs: whichever is the least hard to believe. Null when it is none of these.
+ * A thing that was found, or passed for water then, weighs other than it seemed, by what the tray had lost meanwhile, or got.
+ * That shows as it goes again, alone or with others that came one after another; or, where it stands on the tray, as the tray
+ * is taken off and it stays, by more than any lid weighs: whichever is the least hard to believe. Null when it is none of
+ * these.
  */
 export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { stepG, waterG, afterG, uptimeMs } = change;

@@ -18,7 +18,7 @@ export interface Step {
   readonly kind: StepKind;
   /** Change of the weight, g. */
   readonly stepG: number;
-  /** Weight as read when it was over, g; NaN when that was before this start. */
+  /** Weight as read when it was over, g; NaN when that was before this start, or it is off again with what it had come with. */
   readonly afterG: number;
   /** Uptime then, ms. */
   readonly atMs: number;

@@ -155,11 +155,15 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
   if (Number.isNaN(state.settledG)) return stable ? { ...state, settledG: grams } : state;
   if (state.hand !== null) return whileHandled(state, state.hand, input);
   // While the pump gives, what a hand does comes at once, and what the dose brought before is no part of it.
-  const joins = input.expectedRiseG > 0 && isJump(input, LIMITS.jerkedStepG);
-  const beforeG = joins ? grams - input.roseG : state.settledG;
+  const comesAmidDose = input.expectedRiseG > 0 && isJump(input, LIMITS.jerkedStepG);
+  const beforeG = comesAmidDose ? grams - input.roseG : state.settledG;
   const moved = grams - beforeG;
   const jerked = Math.abs(moved) > LIMITS.jerkedStepG;
-  if (joins || moved < -LIMITS.handlingG || moved > LIMITS.handlingG + input.expectedRiseG) {
+  if (
+    comesAmidDose ||
+    moved < -LIMITS.handlingG ||
+    moved > LIMITS.handlingG + input.expectedRiseG
+  ) {
     return {
       ...state,
       hand: {

@@ -4,6 +4,7 @@ import { BOOT_END_LIMITS } from '../limits';
 import { openTray } from '../tray/open';
 import type { Tray } from '../tray/tray';
 import { DoseCharges } from './dose-charges';
+import { DoseProofs } from './dose-proofs';
 import { Draining } from './draining';
 import { FeedStore } from './feed-store';
 import { Guard } from './guard';
@@ -44,7 +45,7 @@ export class Ticker {
     this.senses = new Senses(tray, this.weights);
     this.feed = new FeedStore(tray, state.reservoir);
     const charges = new DoseCharges(tray, state.account, state.dosing);
-    this.watering = new Watering(tray, charges, state.proofs, this.feed);
+    this.watering = new Watering(tray, charges, new DoseProofs(tray, state.proofs), this.feed);
     this.staging = new Staging(tray, state.progress, this.watering);
     this.heating = new Heating(tray);
     this.guard = new Guard(this);

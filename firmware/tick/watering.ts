@@ -1,10 +1,9 @@
 /**
  * The watering part of a tick: asks `control/` what is wanted, what holds it, what the caps leave, and
- * does it: charge, lease, proof. Owner of what is remembered of doses.
+ * does it: charge, lease, proof.
  */
 import { OUTPUT } from '../../shared/board/words';
 import type { HeldBy } from '../../shared/link/held';
-import { gFromMl, USUAL_WATER_C } from '../../shared/physics/water';
 import { assert } from '../assert';
 import { allowedMl, type StageWater } from '../control/caps';
 import { isItTimeOf } from '../control/day-window';
@@ -20,23 +19,18 @@ import {
   stopped,
 } from '../control/dose';
 import { isLeftToDrain } from '../control/drainage';
-import { isMoreThanDries } from '../control/drying';
 import { isTooLittleForDose } from '../control/feed';
 import { leaveItRunning, mayComeAgain } from '../control/hands';
 import { doseHeldBy, isRunHeld, waterHeldBy } from '../control/interlock';
 import { isNeed, type Need, type NeedState, NO_NEED, nextNeed } from '../control/need';
-import { nextProof, ranOffStill } from '../control/proof';
 import { afterRun, NOT_RUN } from '../control/pump-hour';
-import { nextPumpTrim } from '../control/pump-trim';
 import { WATER_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { Proofs, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { DoseCharges } from './dose-charges';
+import { type DoseProofs, G_PER_ML } from './dose-proofs';
 import type { FeedStore } from './feed-store';
 import type { Weights } from './weights';
-
-const G_PER_ML = gFromMl(1, USUAL_WATER_C);
 
 /** What watering reads at a tick. */
 export interface WateringSenses {
@@ -47,7 +41,6 @@ export interface WateringSenses {
 
 /** Watering of one tray. */
 export class Watering {
-  readonly #proofs: Proofs;
   #dose: DoseState = noDose(0);
   #need: NeedState = NO_NEED;
   #heldBy: HeldBy | null = null;
@@ -55,24 +48,19 @@ export class Watering {
   #lastRunMs = 0;
   /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
   #handMs = 0;
-  /** When a dose last ran out of a full one, ms of uptime. */
-  #drainedMs = Number.NEGATIVE_INFINITY;
+  /** When a dose last ran out of a tray that is full, or may be, ms of uptime. */
+  #ranOutMs = Number.NEGATIVE_INFINITY;
   #pumpHour = NOT_RUN;
-  /** What was taken for things at the last tick, g. */
-  #thingsG: number;
 
   constructor(
     readonly tray: Tray,
     readonly charges: DoseCharges,
-    proofs: Proofs,
+    private readonly doseProofs: DoseProofs,
     readonly feed: FeedStore,
-  ) {
-    this.#proofs = proofs;
-    this.#thingsG = tray.run.weights.shiftG;
-  }
+  ) {}
 
-  get proofs(): View<Proofs> {
-    return this.#proofs;
+  get proofs(): DoseProofs['proofs'] {
+    return this.doseProofs.proofs;
   }
 
   get dose(): DoseState {
@@ -91,7 +79,7 @@ export class Watering {
 
   /** What the pump gives by its calibration and its proved doses, ml/s; 0 while it is not calibrated. */
   get mlPerS(): number {
-    return (this.tray.pump?.mlPerS ?? 0) * this.#proofs.pumpShare;
+    return (this.tray.pump?.mlPerS ?? 0) * this.proofs.pumpShare;
   }
 
   /** Pump time of the running or else the last run, ms. */
@@ -110,7 +98,7 @@ export class Watering {
     const { stage, uptimeMs } = tray;
     const { scale, weights } = senses;
     if (weights.handled || weights.away) this.#handMs = uptimeMs;
-    this.#noteThings(weights.foreignG);
+    this.doseProofs.noteThings(weights.foreignG);
     this.#pumpHour = afterRun(this.#pumpHour, uptimeMs, ranLately(this.#dose, dtMs));
     this.#heldBy = this.#holds(senses);
     const need = this.#wants(senses, dtMs);
@@ -187,9 +175,7 @@ export class Watering {
   /** The pump was calibrated: its run time counts anew. */
   pumpCalibrated(): void {
     this.charges.pumpCalibrated();
-    this.#proofs.pumpShare = 1;
-    this.#proofs.pumpScatter = 0;
-    this.tray.touch();
+    this.doseProofs.pumpCalibrated();
   }
 
   /** The reservoir was filled; see `FeedStore.filled`. One that had run dry explains a dose that did not come. */
@@ -232,15 +218,7 @@ export class Watering {
       spreadMl: tray.spreadMl,
     });
     this.#need = step.state;
-    return isLeftToDrain(this.#drainedMs, tray.uptimeMs) ? null : step.need;
-  }
-
-  #noteThings(thingsG: number): void {
-    const ranOff = ranOffStill(this.#proofs.ranOff, this.#thingsG, thingsG);
-    this.#thingsG = thingsG;
-    if (ranOff === this.#proofs.ranOff) return;
-    this.#proofs.ranOff = ranOff;
-    this.tray.touch();
+    return isLeftToDrain(this.#ranOutMs, tray.uptimeMs) ? null : step.need;
   }
 
   #isRunHeld(need: Need | null, outputs: number): boolean {
@@ -257,7 +235,7 @@ export class Watering {
   #holds({ scale, weights, outputs }: WateringSenses): HeldBy | null {
     const { tray } = this;
     const { known } = weights;
-    const handAgain = mayComeAgain(this.#proofs.unproved, this.#handMs, tray.uptimeMs);
+    const handAgain = mayComeAgain(this.proofs.unproved, this.#handMs, tray.uptimeMs);
     const begins = this.#dose.phase === 'idle';
     const running =
       begins &&
@@ -282,8 +260,7 @@ export class Watering {
   }
 
   #end(dose: DoseEnd, byHand: boolean, senses: WateringSenses | null): void {
-    const { tray } = this;
-    const proofs = this.#proofs;
+    const { tray, doseProofs } = this;
     this.#lastRunMs = dose.ranMs;
     this.charges.after(dose, this.mlPerS, byHand);
     tray.write({ kind: 'dose', stage: tray.run.progress.stage, ...dose });
@@ -292,22 +269,11 @@ export class Watering {
     if (isNeed(dose.reason) && dose.verdict !== 'not-seen') {
       this.feed.gave((dose.ranMs / 1000) * this.mlPerS);
     }
-    if (dose.drained) this.#drainedMs = tray.uptimeMs;
-    else if (dose.verdict === 'seen' && senses !== null) this.#learnPump(dose, senses);
-    const proof = nextProof(proofs, dose, byHand);
-    ({ unproved: proofs.unproved, ranOff: proofs.ranOff } = proof);
-    if (proof.alarm === null) return;
-    tray.alarms.strike(proof.alarm, tray.uptimeMs, dose.gainedG, dose.plannedMl * G_PER_ML);
-  }
-
-  /** Of a dose while more is lost than dries nobody knows how much of it came: that may have ended meanwhile. */
-  #learnPump({ plannedMl, gainedG, driedG }: DoseEnd, { scale, weights }: WateringSenses): void {
-    if (isMoreThanDries(weights.drying)) return;
-    const proofs = this.#proofs;
-    const before = { share: proofs.pumpShare, scatter: proofs.pumpScatter };
-    const trim = nextPumpTrim(before, plannedMl * G_PER_ML, gainedG, driedG, scale.noiseG);
-    proofs.pumpShare = trim.share;
-    proofs.pumpScatter = trim.scatter;
+    if (dose.drained) this.#ranOutMs = tray.uptimeMs;
+    else if (dose.verdict === 'seen' && senses !== null) {
+      doseProofs.learnPump(dose, senses.scale, senses.weights);
+    }
+    doseProofs.ended(dose, byHand);
   }
 }
 

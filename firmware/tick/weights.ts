@@ -10,7 +10,7 @@ import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/d
 import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
 import { isOnTray } from '../control/handling';
-import { foreignG, type Ledger, mayHaveGone, mayStandG } from '../control/ledger';
+import { foreignG, type Ledger, mayHaveGone, mayStandG, type Possible } from '../control/ledger';
 import { withDrainedTo, withNothingMissing } from '../control/ledger-evidence';
 import { keepLedger, lastStep } from '../control/ledger-rows';
 import { type AboveCapacity, hasStoodAbove, NOT_ABOVE, nextAbove } from '../control/standing';
@@ -142,8 +142,7 @@ export class Weights {
     known.sinceSoakedMs += dtMs;
     this.draining.pass(dtMs);
     const before = this.#state;
-    // Plants are no water, but they stand on the scale: with them the wool can weigh more.
-    const plantsG = this.grown.g + this.grown.offG;
+    const { capacityG, dryG, plantsG } = this.#possible;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
       grams: scale.grams,
@@ -154,8 +153,8 @@ export class Weights {
       losesGPerMs: this.#drying.gPerMs,
       expectedRiseG,
       roseG: scale.grams - this.#lastG,
-      capacityG: known.capacityG + plantsG,
-      dryG: known.dryG + plantsG,
+      capacityG,
+      dryG,
       plantsG,
     });
     this.#lastG = scale.grams;
@@ -243,6 +242,13 @@ export class Weights {
     return ledger !== before;
   }
 
+  /** Plants are no water, but they stand on the scale: with them the wool can weigh more. */
+  get #possible(): Possible {
+    const { capacityG, dryG } = this.#known;
+    const plantsG = this.grown.g + this.grown.offG;
+    return { capacityG: capacityG + plantsG, dryG: dryG + plantsG, plantsG };
+  }
+
   /** Something is on the scale, or missing from it, or may be. */
   get #hasThings(): boolean {
     return this.foreignG !== 0 || mayHaveGone(this.#state.ledger).length > 0;
@@ -251,13 +257,7 @@ export class Weights {
   /** Whether what was taken for missing, or gone, shows to be there, for the tray stands above what it holds. */
   #judgeStanding(grams: number, undisturbed: boolean): boolean {
     const { ledger } = this.#state;
-    const { known, grown } = this;
-    const plantsG = grown.g + grown.offG;
-    const possible = {
-      capacityG: known.capacityG + plantsG,
-      dryG: known.dryG + plantsG,
-      plantsG,
-    };
+    const possible = this.#possible;
     const aboveG = grams - foreignG(ledger) - possible.capacityG;
     // What runs in as fast as it runs off stands there as well.
     const isJudged = undisturbed && inflowAlarm(this.tray.alarms) === null;

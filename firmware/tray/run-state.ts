@@ -73,7 +73,7 @@ export interface Dosing {
   opened: boolean;
 }
 
-/** What the scale has said of doses. Written by `tick/watering.ts`. */
+/** What the scale has said of doses. Written by `tick/dose-proofs.ts`. */
 export interface Proofs {
   /** Doses in a row that nobody could weigh, fewer than `WATER_LIMITS.unprovedMax`. */
   unproved: number;

@@ -115,7 +115,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: 'Each proved dose calibrates the pump.',
-    file: 'firmware/tick/watering.ts',
+    file: 'firmware/tick/dose-proofs.ts',
     find: 'proofs.pumpShare = trim.share;',
     replace: '',
     foundBy: { file: DOSES, test: 'a tube that gives 80 % is told while its doses are still seen' },
@@ -129,7 +129,7 @@ export const WEIGHT: readonly PlantedBug[] = [
   },
   {
     sentence: "It is kept apart from the grower's calibration, which begins it anew.",
-    file: 'firmware/tick/watering.ts',
+    file: 'firmware/tick/dose-proofs.ts',
     find: 'this.#proofs.pumpShare = 1;',
     replace: '',
     foundBy: {

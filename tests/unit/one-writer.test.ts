@@ -17,7 +17,7 @@ const WRITERS: Readonly<Record<string, readonly string[]>> = {
   Watered: ['tick/draining.ts'],
   WaterAccount: ['tick/dose-charges.ts', 'tray/checkpoint.ts', 'tray/run-state.ts'],
   Dosing: ['tick/dose-charges.ts'],
-  Proofs: ['tick/watering.ts'],
+  Proofs: ['tick/dose-proofs.ts'],
   Reservoir: ['tick/feed-store.ts'],
   Service: ['tray/open.ts', 'tray/tray.ts'],
   RunState: ['tray/checkpoint.ts', 'tray/open.ts', 'tray/tray.ts'],

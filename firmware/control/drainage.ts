@@ -64,11 +64,13 @@ export function nextDrainage(state: Drainage, grams: number): DrainageStep {
 }
 
 /**
- * A hand was there that took and left nothing: it drains on, and what ran out before counts as well. What does so from now
- * on is followed anew, for it shook the tray.
+ * A hand was there for `handMs` that took and left nothing: it drains on, and what ran out before counts as well. What does so
+ * from now on is followed anew, for it shook the tray; that dried meanwhile.
  */
-export function drainsOn(before: Drainage): Drainage {
-  return before.phase === 'draining' ? { ...before, minutesG: [] } : before;
+export function drainsOn(before: Drainage, handMs: number): Drainage {
+  if (before.phase !== 'draining') return before;
+  const minutes = before.minutes + handMs / MINUTE_MS;
+  return minutes > MOST_MIN ? NOT_WATCHED : { ...before, minutes, minutesG: [] };
 }
 
 /** The weight so many minutes before the last; NaN when it was not weighed yet. */

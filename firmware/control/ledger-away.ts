@@ -10,6 +10,7 @@ import {
   mostG,
   type Possible,
   pouredG,
+  type Step,
   sumG,
   thingOnG,
   without,
@@ -103,8 +104,7 @@ export function withTrayBack(
   const canBe = (rest: Ledger, lessG: number): boolean =>
     standsG(rest) >= leastBackG(waterG, holds, uptimeMs - wentMs, lessG) &&
     standsG(rest) <= mostBackG;
-  const stood = ledger.filter(({ kind }) => kind !== 'tray');
-  const asItWent = went === undefined ? stood : asLeftBy(stood, went.afterG, holds);
+  const asItWent = went === undefined ? ledger : asLeftBy(ledger, went, holds);
   const cleared = asItWent.filter(({ kind }) => kind !== 'on');
   const fits = [asItWent, cleared].filter((rest) => canBe(rest, 0));
   const [first, second] = fits;
@@ -129,14 +129,15 @@ export function withGain(ledger: Ledger, { afterG, waterG, uptimeMs }: Change): 
 }
 
 /**
- * What stands beside its place while the tray is away, `leftG`, weighs what the scale says: if that is less than a thing
- * seemed, what it came with was water, and has run off since.
+ * What stood there as the tray went weighs what the scale said then: if that is less than a thing seemed, what it came with was
+ * water, and has run off since. What came or went after it is as it was seen.
  */
-function asLeftBy(stood: Ledger, leftG: number, { capacityG, dryG }: Possible): Ledger {
-  const things = stood.filter(({ kind }) => kind === 'on');
+function asLeftBy(ledger: Ledger, went: Step, { capacityG, dryG }: Possible): Ledger {
+  const others = ledger.filter((step) => step !== went);
+  const things = ledger.slice(0, ledger.indexOf(went)).filter(({ kind }) => kind === 'on');
   const thing = things.at(-1);
-  const tooMuchG = sumG(things) - leftG;
-  const mostG = Math.min(leftG, LIMITS.standsMostShare * (capacityG - dryG));
-  if (thing === undefined || !(tooMuchG > LIMITS.matchG && tooMuchG <= mostG)) return stood;
-  return stood.map((step) => (step === thing ? { ...step, stepG: step.stepG - tooMuchG } : step));
+  const tooMuchG = sumG(things) - went.afterG;
+  const mostG = Math.min(went.afterG, LIMITS.standsMostShare * (capacityG - dryG));
+  if (thing === undefined || !(tooMuchG > LIMITS.matchG && tooMuchG <= mostG)) return others;
+  return others.map((step) => (step === thing ? { ...step, stepG: step.stepG - tooMuchG } : step));
 }

@@ -18,6 +18,8 @@ export class Draining {
   readonly #watered: Watered;
   /** What drained as the hand came, as long as that has taken and left nothing. */
   #beforeHand: Drainage = NOT_WATCHED;
+  /** Since then, ms of uptime. */
+  #handSinceMs = 0;
 
   constructor(
     readonly tray: Tray,
@@ -60,6 +62,7 @@ export class Draining {
   /** A hand comes: nobody can follow what drains until it is over. */
   handComes(): void {
     this.#beforeHand = this.#drainage;
+    this.#handSinceMs = this.tray.uptimeMs;
   }
 
   /** Something was taken or left. */
@@ -71,7 +74,8 @@ export class Draining {
   handOver(sinceSoakedMs: number, hand: HandOver): void {
     const after = afterHand(sinceSoakedMs, this.#watered.sinceByHandMs, hand);
     this.#watered.sinceByHandMs = after.sinceWateredMs;
-    if (this.#beforeHand.phase !== 'not-watched') this.#follow(drainsOn(this.#beforeHand));
+    const handMs = this.tray.uptimeMs - this.#handSinceMs;
+    if (this.#beforeHand.phase !== 'not-watched') this.#follow(drainsOn(this.#beforeHand, handMs));
     if (after.watered) this.runsOff();
   }
 

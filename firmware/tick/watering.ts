@@ -49,7 +49,7 @@ export class Watering {
   /** When a hand was last on the tray, ms of uptime. One may have watered it just before this start: nobody remembers. */
   #handMs = 0;
   /** When a dose last ran out of a tray that is full, or may be, ms of uptime. */
-  #ranOutMs = Number.NEGATIVE_INFINITY;
+  #ranOutMs: number;
   #pumpHour = NOT_RUN;
 
   constructor(
@@ -57,7 +57,10 @@ export class Watering {
     readonly charges: DoseCharges,
     private readonly doseProofs: DoseProofs,
     readonly feed: FeedStore,
-  ) {}
+  ) {
+    // One that is a doubt still may have run off just before this start: nobody remembers.
+    this.#ranOutMs = doseProofs.proofs.ranOff > 0 ? 0 : Number.NEGATIVE_INFINITY;
+  }
 
   get proofs(): DoseProofs['proofs'] {
     return this.doseProofs.proofs;

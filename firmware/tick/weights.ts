@@ -317,6 +317,7 @@ export class Weights {
     const known = this.#known;
     known.capacityG *= factor;
     known.dryG *= factor;
+    this.#lastG *= factor;
     this.#keep(rescaledWeight(this.#state, factor));
     this.#knownAnew();
   }

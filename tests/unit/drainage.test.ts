@@ -11,6 +11,7 @@ import {
   WATERED,
 } from '../../firmware/control/drainage';
 import { DRAINAGE_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../../firmware/limits';
+import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
 
 /** The weights found in `minutes` after water, or from `before` on, by the weight of each, and what is watched after them. */
@@ -92,11 +93,24 @@ describe('a tray that was watered', () => {
   it('and touched while it drains counts what ran out before, once a hand that left nothing is gone', () => {
     const before = watched(25, draining(120, 4)).state;
     const after = (minute: number) => draining(120, 4)(minute + 28);
-    const { found } = watched(30, after, drainsOn(before));
+    const { found } = watched(30, after, drainsOn(before, 3 * MINUTE_MS));
     expect(found).toHaveLength(1);
     expect(found[0]).toBeLessThan(4_601.5);
     expect(watched(30, after).found).toEqual([]);
-    expect([NOT_WATCHED, WATERED].map(drainsOn)).toEqual([NOT_WATCHED, WATERED]);
+    expect([NOT_WATCHED, WATERED].map((state) => drainsOn(state, 0))).toEqual([
+      NOT_WATCHED,
+      WATERED,
+    ]);
+  });
+
+  it('and is shaken for hours as it begins to drain has dried meanwhile, and holds no less for that', () => {
+    const dries = (minute: number) => 4_600 + 5 * Math.exp(-minute / 6) - minute / 2;
+    for (const hours of [0.5, 1, 3]) {
+      const before = watched(8, dries).state;
+      const after = (minute: number) => dries(8 + hours * 60 + minute);
+      const { found } = watched(60, after, drainsOn(before, hours * HOUR_MS));
+      expect(found).toEqual([]);
+    }
   });
 
   it('and touched while it drains tells nothing before, and nothing is made anew by the minutes of a tray not watched', () => {

@@ -221,6 +221,18 @@ describe('weight of a tray that was away, or that nobody could weigh', () => {
     expect(tray.waterG).toBeCloseTo(tray.grams, 6);
   });
 
+  it('brings no water by what was put in its place meanwhile, beside what had stood there', () => {
+    for (const g of [100, 300, 500]) {
+      const tray = new TrayOnScale(4_300);
+      tray.byHand(1_000);
+      tray.byHand(-4_300);
+      tray.byHand(g);
+      tray.byHand(4_300);
+      expect(tray.waterG).toBeCloseTo(4_300, 6);
+      expect(tray.foreignG).toBeCloseTo(1_000 + g, 6);
+    }
+  });
+
   it('is known again when it comes back without what had flooded it', () => {
     const tray = new TrayOnScale(4_500);
     for (let s = 0; s < 900; s++) tray.read(tray.grams + unevenly(s), false);

@@ -197,10 +197,10 @@ export const WEIGHT_LIMITS = {
   /** Heavier than any lid: so much that is missing, after so long in which nobody weighed the tray, is water or the tray. */
   lidMostG: 1_500,
   /**
-   * And more than most that is taken off a tray whose lid stands on the frame round the scale (from memory: a lid of thin
-   * plastic weighs 200 to 400 g): where nobody weighed it, that is water sooner.
+   * And more than is taken off a tray whose lid stands on the frame round the scale (a row of plugs): where nobody weighed
+   * it, that is water sooner.
    */
-  goesMostG: 500,
+  goesMostG: 200,
   lostUnseenMs: 10 * MINUTE_MS,
   /** What passed for water as it was found may weigh other than it seemed by so much of it: the tray dried, or got a dose. */
   foundWaterShare: 0.3,

@@ -129,7 +129,9 @@ describe('a step of the weight', () => {
     const unseenMs = Number.POSITIVE_INFINITY;
     expect(trayAfter([-160], { unseenMs }).ledger).toEqual([]);
     expect(trayAfter([-350, 350 - 120], { unseenMs })).toMatchObject({ ledger: [], waterG: 3_880 });
-    expect(trayAfter([-350], { unseenMs: HOUR_MS }).ledger).toMatchObject([{ kind: 'off' }]);
+    expect(trayAfter([-350], { unseenMs: HOUR_MS }).ledger).toEqual([]);
+    const soon = { unseenMs: WEIGHT_LIMITS.lostUnseenMs - 1 };
+    expect(trayAfter([-350], soon).ledger).toMatchObject([{ kind: 'off' }]);
   });
 
   it('down from a flood is the flood, and more than the flood a thing', () => {

@@ -153,7 +153,7 @@ describe('a thing that was put on the tray while the scale was silent', () => {
 
   it('and a lid that was taken off is known as it is put back', () => {
     const tray = new TrayOnScale(4_580);
-    tray.unweighed(1, 0);
+    tray.unweighed(0.3, 0);
     tray.byHand(-405);
     expect(tray.foreignG).toBeCloseTo(-405, 6);
     tray.byHand(370);

@@ -103,10 +103,9 @@ export function foundWithin(change: Change, possible: Possible): Found | null {
 }
 
 /**
- * A thing that was found, or passed for water then, weighs other than it seemed, by what the tray had lost meanwhile, or got.
- * That shows as it goes again, alone or with others that came one after another; or, where it stands on the tray, as the tray
- * is taken off and it stays, by more than any lid weighs: whichever is the least hard to believe. Null when it is none of
- * these.
+ * A thing that was found weighs other than it seemed, by what the tray had lost meanwhile, or got. That shows as it goes
+ * again, alone or with others that came one after another; or, where it stands on the tray, as the tray is taken off and it
+ * stays, by more than any lid weighs: whichever is the least hard to believe. Null when it is none of these.
  */
 export function foundOther(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
   const { stepG, waterG, afterG, uptimeMs } = change;

@@ -1,10 +1,14 @@
 /** The script that goes into the flash image: what it needs, and that it is the firmware. */
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import vm from 'node:vm';
 import { describe, expect, it } from 'vitest';
 import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
 import { bundleScript } from '../../firmware/image/bundle';
 import type { Native } from '../../firmware/image/native/native';
+import { LEFT_OUT } from '../../firmware/image/sources';
 import * as bytes from '../../shared/bytes';
 import { METHOD_FIELDS } from '../../shared/link/params';
 import { REFERENCE_PROBE } from '../../shared/physics/ntc';
@@ -148,4 +152,13 @@ describe('the script of the flash image', { timeout: REALM_LIMIT_MS }, () => {
   it('uses no eval, no promise and no timer', () => {
     expect(code).not.toMatch(/\beval\(|new Function|\bPromise\b|\basync\b|\bsetTimeout\b/);
   });
+
+  it.each(Object.values(LEFT_OUT).flat())(
+    'cannot use %s, which the engine lacks: the build says so',
+    async (name) => {
+      const entry = join(mkdtempSync(join(tmpdir(), 'trayward-script-')), 'entry.js');
+      writeFileSync(entry, `globalThis.createController = () => String(${name});`);
+      await expect(bundleScript(entry)).rejects.toThrow(`uses ${name}`);
+    },
+  );
 });

@@ -1,16 +1,13 @@
 /**
  * `npm run bench`: speed and size, measured now on this machine, then whole seasons, as tables. Nothing is
- * asserted. `npm run bench -- seasons [crop] [room] [seeds]` runs the seasons alone, each with so many seeds,
- * `npm run bench -- nights [share]` the nights that `explain` is judged by, `npm run bench -- away [seasons]` the
- * absences that `away` is, `npm run bench -- model [trays]` the trays of `tray model`, `npm run bench -- annoyances
- * [weeks]` what ordinary weeks raise: they take minutes. By its name alone runs
- * `npm run bench -- fleet [trays] [kills]`: it wants Debian's broker and database.
+ * asserted. `npm run bench -- --help` says which of them run alone.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import { Argument, Command, InvalidArgumentError } from 'commander';
 import { type Bench, createBench } from '../firmware/bench/bench';
 import { askBench } from '../firmware/bench/server/ask';
 import { bundleScript } from '../firmware/image/bundle';
@@ -218,37 +215,11 @@ function print(rows: readonly Row[]): void {
   }
 }
 
-async function main(): Promise<void> {
-  const [only, ...asked] = process.argv.slice(2);
-  if (only === 'seasons') {
-    printSeasons(...asked);
-    return;
-  }
-  if (only === 'annoyances') {
-    printAnnoyances(Number(asked[0] ?? ANNOYED_WEEKS));
-    return;
-  }
-  if (only === 'away') {
-    printAway(Number(asked[0] ?? AWAY_SEASONS));
-    return;
-  }
-  if (only === 'model') {
-    printModel(Number(asked[0] ?? MODEL_TRAYS));
-    return;
-  }
-  if (only === 'fleet') {
-    await printFleet(Number(asked[0] ?? FLEET_TRAYS), Number(asked[1] ?? FLEET_KILLS));
-    return;
-  }
-  // A process that the one above starts.
-  if (only === 'fleet-alarms') {
-    await watchAlarms(JSON.parse(asked[0] ?? '{}'));
-    return;
-  }
-  if (only === 'nights') {
-    printNights(Number(asked[0] ?? 1));
-    return;
-  }
+const DESCRIPTION =
+  'Figures measured now, on this machine. Without a word all but the last two, which takes a quarter of an hour.';
+
+/** Everything but what takes long by itself: the annoyances and the fleet. */
+async function printAll(): Promise<void> {
   print([...simulation(), rehearsals(), swarm(), start(), await size(), ...(await pull())]);
   print(await imageRows());
   printNights();
@@ -260,4 +231,63 @@ async function main(): Promise<void> {
   printSeasons();
 }
 
-void main();
+function aboveZero(text: string): number {
+  const value = Number(text);
+  if (!(value > 0)) throw new InvalidArgumentError('It takes a number above zero.');
+  return value;
+}
+
+const many = (name: string, usual: number): Argument =>
+  new Argument(`[${name}]`).argParser(aboveZero).default(usual);
+
+function commands(): Command {
+  const figures = new Command('npm run bench --')
+    .description(DESCRIPTION)
+    .showHelpAfterError()
+    .action(printAll);
+  figures
+    .command('seasons [crop] [room] [seeds]')
+    .description('whole seasons of a crop in a room as warm as that; "all" for each of them')
+    .action((crop?: string, room?: string, seeds?: string) => {
+      printSeasons(crop, room, seeds);
+    });
+  figures
+    .command('nights')
+    .description('the nights that `explain` is judged by, or a share of them')
+    .addArgument(many('share', 1))
+    .action((share: number) => {
+      printNights(share);
+    });
+  figures
+    .command('away')
+    .description('the absences that `away` is judged by')
+    .addArgument(many('seasons', AWAY_SEASONS))
+    .action((seasons: number) => {
+      printAway(seasons);
+    });
+  figures
+    .command('model')
+    .description('the trays that `tray model` is judged by')
+    .addArgument(many('trays', MODEL_TRAYS))
+    .action(printModel);
+  figures
+    .command('annoyances')
+    .description('alarms that ordinary weeks raise without a cause: half an hour')
+    .addArgument(many('weeks', ANNOYED_WEEKS))
+    .action((weeks: number) => {
+      printAnnoyances(weeks);
+    });
+  figures
+    .command('fleet')
+    .description('a day of many trays, each part killed so often; wants a broker and a database')
+    .addArgument(many('trays', FLEET_TRAYS))
+    .addArgument(many('kills', FLEET_KILLS))
+    .action(printFleet);
+  // A process that the one above starts.
+  figures
+    .command('fleet-alarms <plan>', { hidden: true })
+    .action((plan: string) => watchAlarms(JSON.parse(plan)));
+  return figures;
+}
+
+void commands().parseAsync();

@@ -62,9 +62,19 @@ describe('profile check', () => {
   });
 
   it('tells the name of a crop from that of a file', async () => {
-    const { code, stderr } = await trayward('profile', 'check', 'pepper');
-    expect(code).toBe(2);
-    expect(unwrapped(stderr)).toContain('`trayward profile new pepper` writes pepper.yaml');
+    const from = process.cwd();
+    process.chdir(mkdtempSync(join(folder, 'here-')));
+    try {
+      const { code, stderr } = await trayward('profile', 'check', 'pepper');
+      expect(code).toBe(2);
+      expect(unwrapped(stderr)).toContain('`trayward profile new pepper` writes pepper.yaml');
+      writeFileSync('pepper.yaml', cropFileText('pepper', ''));
+      const there = await trayward('profile', 'check', 'pepper');
+      expect(there.code).toBe(2);
+      expect(unwrapped(there.stderr)).toContain('Give the file that lies here: pepper.yaml.');
+    } finally {
+      process.chdir(from);
+    }
   });
 });
 

@@ -11,11 +11,11 @@ export const IMAGE_BUDGETS = {
    */
   arenaNeverTakenBytes: 48 * 1024,
   /** From reset to the end of the first tick, and longest tick, as if all of flash were in its cache. */
-  firstTickMs: 1500,
+  firstTickMs: 600,
   tickMs: 50,
   /**
    * The same with the cache's misses, which is what silicon takes, and a full page of the journal: the doors wait
    * meanwhile. Where the code lies, and so what shares a set of the cache, moves them by a twentieth.
    */
-  withMisses: { firstTickMs: 2200, tickMs: 200, pageMs: 250 },
+  withMisses: { firstTickMs: 1300, tickMs: 200, pageMs: 250 },
 } as const;

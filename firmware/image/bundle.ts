@@ -5,7 +5,7 @@ import { projectRoot } from './paths';
 import { LEFT_OUT } from './sources';
 
 /** Modules of `shared/bytes` that the runtime does in C. */
-const NATIVE_MODULES = ['crc32', 'base64', 'utf8', 'little-endian'];
+const NATIVE_MODULES = ['crc32', 'base64', 'utf8', 'little-endian', 'written'];
 
 /** Puts our native modules in place of their namesakes, for everybody but themselves. */
 function nativeBytes(root: string): Plugin {

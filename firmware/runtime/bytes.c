@@ -1,5 +1,5 @@
 /*
- * CRC, base64, ASCII and little-endian integers in arrays of bytes, with the results of the modules of
+ * CRC, base64, ASCII, little-endian integers and what is erased in arrays of bytes, with the results of the modules of
  * shared/bytes that the build puts these in place of; what each saves: firmware/image/native/native.ts.
  * Where those would take a fraction or a negative offset to mean something, these throw.
  */
@@ -8,6 +8,8 @@
 #include "crc32.h"
 
 #define ASCII_LIMIT 0x80
+/* As flash reads that is erased. */
+#define ERASED 0xff
 
 static const char alphabet[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 #define PADDING '='
@@ -122,11 +124,22 @@ static void native_writeU32(txMachine *the) {
   write_number(the, &value, sizeof value);
 }
 
+/* writtenBytes(bytes): how many there are up to the last that is not FFh */
+static void native_writtenBytes(txMachine *the) {
+  struct bytes bytes = argument_bytes(the, 0);
+  uint32_t count = bytes.count;
+  while (count > 0 && bytes.data[count - 1] == ERASED) {
+    count--;
+  }
+  fxUnsigned(the, mxResult, count);
+}
+
 static const struct host_function functions[] = {
     {"crc32", native_crc32, 4},         {"toBase64", native_toBase64, 3},
     {"putAscii", native_putAscii, 2},   {"asciiText", native_asciiText, 3},
     {"readU16", native_readU16, 2},     {"readU32", native_readU32, 2},
     {"writeU16", native_writeU16, 3},   {"writeU32", native_writeU32, 3},
+    {"writtenBytes", native_writtenBytes, 1},
 };
 
 void bytes_define(txMachine *the) {

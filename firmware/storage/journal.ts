@@ -3,7 +3,8 @@
  * (`(sector number - 1) * 127 + slot + 1`), so a number cannot be given twice, a lost entry shows as
  * a missing number, and finding an entry needs no search. Layout and reasons: README.md here.
  */
-import { FLASH_MAP, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { FLASH_MAP, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { writtenBytes } from '../../shared/bytes';
 import {
   ENTRY_BYTES,
   entryHead,
@@ -198,6 +199,8 @@ function isEntryNumbered(run: Uint8Array, index: number, sequence: number): bool
 /** Sector number by the first sound entry beside a damaged header, read into `beside`; 0 when there is none. */
 function numberByEntries(flash: FlashAccess, sectorOffset: number, beside: Uint8Array): number {
   flash.flashRead(sectorOffset + slotOffset(0), beside);
+  // Most sectors of a young journal are.
+  if (writtenBytes(beside) === 0) return 0;
   for (let slot = 0; slot < RECOGNISE_ENTRIES; slot++) {
     const at = slot * ENTRY_BYTES;
     if (!isEntrySound(beside, at)) continue;
@@ -210,16 +213,13 @@ function numberByEntries(flash: FlashAccess, sectorOffset: number, beside: Uint8
 
 /** Slots of a sector up to the last that is not erased, torn ones included. */
 function slotsUsed(flash: FlashAccess, sectorOffset: number): number {
-  const entry = new Uint8Array(ENTRY_BYTES);
-  let used = ENTRIES_PER_SECTOR;
-  for (; used > 0; used--) {
-    flash.flashRead(sectorOffset + slotOffset(used - 1), entry);
-    if (!isErased(entry)) break;
+  const page = new Uint8Array(FLASH_PAGE_BYTES);
+  for (let at = FLASH_SECTOR_BYTES - FLASH_PAGE_BYTES; at >= 0; at -= FLASH_PAGE_BYTES) {
+    flash.flashRead(sectorOffset + at, page);
+    const written = writtenBytes(page);
+    if (written > 0) {
+      return Math.max(0, Math.ceil((at + written - SECTOR_HEADER_BYTES) / ENTRY_BYTES));
+    }
   }
-  return used;
-}
-
-function isErased(bytes: Uint8Array): boolean {
-  for (let i = 0; i < bytes.length; i++) if (bytes[i] !== 0xff) return false;
-  return true;
+  return 0;
 }

@@ -7,6 +7,7 @@
  * all sixteen in 8 hours: 100,000 erases last 90 years.
  */
 import { FLASH_MAP, FLASH_PAGE_BYTES, FLASH_SECTOR_BYTES } from '../../shared/board/map';
+import { writtenBytes } from '../../shared/bytes';
 import type { FlashAccess } from './flash-access';
 import { NO_SECTOR, openSectorRing, SECTOR_HEADER_BYTES } from './sector-ring';
 import {
@@ -58,13 +59,13 @@ export function openSettings(flash: FlashAccess): Settings {
   const sectorOf = (offset: number): number =>
     Math.floor((offset - FLASH_MAP.settings.offset) / FLASH_SECTOR_BYTES);
 
-  /** Takes in the records of a sector; returns the first place behind the last sound head's record. */
-  function scan(index: number): number {
-    let behind = ring.offsetOf(index) + SECTOR_HEADER_BYTES;
+  /** Takes in the records of a sector, written up to `written`; returns the first place behind the last sound head's record. */
+  function scan(index: number, written: number): number {
     const start = ring.offsetOf(index);
     const end = start + FLASH_SECTOR_BYTES;
-    let at = start + SECTOR_HEADER_BYTES;
-    while (at < end) {
+    let behind = start + SECTOR_HEADER_BYTES;
+    let at = behind;
+    while (at < written) {
       flash.flashRead(at, step);
       const head = readHead(step, 0);
       if (head === null || at + recordBytes(head.length) > end) {
@@ -86,9 +87,9 @@ export function openSettings(flash: FlashAccess): Settings {
     const start = ring.offsetOf(index);
     for (let at = FLASH_SECTOR_BYTES - FLASH_PAGE_BYTES; at >= 0; at -= FLASH_PAGE_BYTES) {
       flash.flashRead(start + at, scratch);
-      for (let i = scratch.length - 1; i >= 0; i--) {
-        if (scratch[i] === 0xff) continue;
-        return start + Math.ceil((at + i + 1) / RECORD_STEP_BYTES) * RECORD_STEP_BYTES;
+      const written = writtenBytes(scratch);
+      if (written > 0) {
+        return start + Math.ceil((at + written) / RECORD_STEP_BYTES) * RECORD_STEP_BYTES;
       }
     }
     return start + SECTOR_HEADER_BYTES;
@@ -96,11 +97,14 @@ export function openSettings(flash: FlashAccess): Settings {
 
   let mayPrepare = true;
   let writeAt = 0;
-  for (let index = 0; index < ring.sectors; index++) {
+  // From the newest backwards: of values that newer ones have replaced only the heads are looked at then.
+  for (let back = 0; back < ring.sectors; back++) {
+    const index = (ring.newest() + ring.sectors - back) % ring.sectors;
     if (ring.numberOf(index) === 0) continue;
-    const behind = scan(index);
+    const written = endOfWritten(index);
+    const behind = scan(index, written);
     // A value that ends in FFh looks like erased flash: its head tells how far it goes.
-    if (index === ring.newest()) writeAt = Math.max(behind, endOfWritten(index));
+    if (index === ring.newest()) writeAt = Math.max(behind, written);
   }
 
   const leftBytes = (): number =>

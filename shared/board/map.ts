@@ -218,7 +218,7 @@ export const MAT_LOOK = {
  * nothing sane comes near.
  */
 export const SCRIPT_LIMIT_MS = 2_000;
-/** The same for the start, which reads all of settings and journal: 1.6 s with both full, and with those misses. */
+/** The same for the start, which reads all of settings and journal: 0.9 s with both full, and with those misses. */
 export const SCRIPT_START_LIMIT_MS = 5_000;
 /** Of a stay's erases so much is let off, outputs off meanwhile: it may try some worn sectors of a slow chip, 0.4 s each. */
 export const SCRIPT_EXCUSED_MAX_MS = 4_000;

@@ -27,3 +27,4 @@ export {
 } from './number-types';
 export { isSameBytes } from './same';
 export { decodeUtf8, encodeUtf8 } from './utf8';
+export { writtenBytes } from './written';

@@ -2,6 +2,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { OutputChange } from '../../firmware/bench/chip/chip';
 import { Chip, flashWithImage } from '../../firmware/bench/chip/chip';
+import { IMAGE_BUDGETS } from '../../firmware/image/budgets';
 import type { BuiltImage } from '../../firmware/image/build';
 import { DOOR, UART_BAUD } from '../../shared/board/map';
 import { fromUf2, toUf2 } from '../../shared/board/uf2';
@@ -34,13 +35,13 @@ describe.skipIf(cannotBuild)('the image at start', () => {
 
   it('makes its first control tick within 1.5 s of power-up on a new board', () => {
     const chip = powered(image);
-    expect(firstTickMs(chip, image)).toBeLessThan(1500);
+    expect(firstTickMs(chip, image)).toBeLessThan(IMAGE_BUDGETS.firstTickMs);
   });
 
   it('makes it in that time with settings and journal full, and knows everything again', () => {
     const chip = new Chip({ flash: usedFlash(image) });
     chip.powerOn();
-    expect(firstTickMs(chip, image)).toBeLessThan(1500);
+    expect(firstTickMs(chip, image)).toBeLessThan(IMAGE_BUDGETS.firstTickMs);
     const talk = new Talk(chip, DOOR.uart);
     // The first tick is followed by erasing ahead of need, in which UART0 loses what is said to it.
     expect(talk.insist('controller.hello')).toMatchObject({ boot: 2 });

@@ -17,6 +17,7 @@ import {
   writeI32,
   writeU16,
   writeU32,
+  writtenBytes,
 } from '../../shared/bytes';
 
 /** The bench's generator keeps a table that is too large for the board; this one has none. */
@@ -111,6 +112,9 @@ export function bytesReport(seed: number, cases: number): string[] {
   }
   for (let i = 0; i < cases; i++) {
     const bytes = Uint8Array.from({ length: draw(200) }, () => draw(256));
+    const erased = new Uint8Array(bytes.length + draw(40)).fill(0xff);
+    erased.set(bytes);
+    lines.push(`${writtenBytes(bytes)} ${writtenBytes(erased)} ${writtenBytes(erased.fill(0xff))}`);
     const from = draw(105) - 5;
     const to = draw(210);
     const seedCrc = draw(0xffff_ffff);

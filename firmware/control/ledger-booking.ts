@@ -45,7 +45,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const back = takenBack(ledger, stepG) ?? takenWithLoss(ledger, change, possible);
   const left = leftByTray(ledger, stepG, waterG, back);
   if (left !== null) return bounded([...left, entry('tray')]);
-  if (back !== null) return withTaken(withRoom(ledger, back.steps, mostG(possible)), back);
+  if (back !== null) return withTaken(ledger, back, change, possible);
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const other = foundAsWater(ledger, change) ?? foundOther(ledger, change, possible);
   if (other !== null) return bounded(other);
@@ -173,9 +173,19 @@ interface TakenBack {
   readonly owedG: number;
 }
 
-/** The steps but for what was taken back; what had come back with it is off again. */
-function withTaken(ledger: Ledger, { steps, owedG }: TakenBack): Ledger {
-  return ledger.flatMap((step): Ledger => {
+/**
+ * The steps but for what was taken back; what had come back with it is off again. Where nobody weighed the tray and it may
+ * have dried by all of that, what had passed for water may stand there still, and stays: the water is the same.
+ */
+function withTaken(
+  ledger: Ledger,
+  { steps, owedG }: TakenBack,
+  change: Change,
+  possible: Possible,
+): Ledger {
+  const mayStand = owedG === 0 && driedUnseen(ledger, [EMPTY_LEDGER], change, possible) !== null;
+  if (mayStand) return ledger.filter((step) => step.kind === 'water' || !steps.includes(step));
+  return withRoom(ledger, steps, mostG(possible)).flatMap((step): Ledger => {
     if (!steps.includes(step)) return [step];
     const { paidG = 0, atMs } = step;
     const isOff = owedG > 0 && paidG > 0;

@@ -13,8 +13,9 @@ export interface Trembling {
   readonly offG2: number;
   /** What the tray weighs by what was believed of it: the mean when it was found, and what has dried since, g. */
   readonly stoodG: number;
-  /** Uptime of the last jump, ms. */
+  /** Uptime of the last jump, ms; and what the tray itself has lost since its mean began there, as was reckoned, g. */
   readonly jumpedMs: number;
+  readonly lostG: number;
 }
 
 /** One reading of such a scale. */
@@ -46,7 +47,7 @@ export function beginsToTremble(
   { grams, noisyG, uptimeMs }: TremblingInput,
   jumpedMs = uptimeMs,
 ): Trembling {
-  return { nearG: grams, meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs };
+  return { nearG: grams, meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs, lostG: 0 };
 }
 
 /** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
@@ -83,7 +84,8 @@ export interface BeforeTrembling {
 
 /**
  * The next reading. A jump is a hand's, and no part of what the tray gained. Nor is, drying aside, what a tray does in the
- * hour after it came to weigh more than before: water that came runs off again.
+ * hour after it came to weigh more than before: water that came runs off again. But where it falls by less than the tray was
+ * reckoned to dry, that dries by less.
  */
 export function nextTrembling(
   state: Trembling,
@@ -108,13 +110,25 @@ export function nextTrembling(
     return jumps && !isBeingFound ? { ...again, restedG: meanG } : again;
   }
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
-  if (isBeingFound || mayRunOff) {
-    return asItDried({ nearG, meanG: nextG, offG2, stoodG: nextG, jumpedMs });
+  const reckonedG = state.stoodG - driedG;
+  const offG = beyond(nextG - reckonedG, offG2);
+  if (isBeingFound || (mayRunOff && offG < 0)) {
+    const lostG = state.lostG + driedG;
+    const stoodG = isBeingFound ? nextG : reckonedG + offG;
+    return asItDried({ nearG, meanG: nextG, offG2, stoodG, jumpedMs, lostG });
   }
-  const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
+  // What runs off makes it fall by more, never by less; and of what runs in the tray itself gets nothing.
+  const slowG = Math.min(mayRunOff ? state.lostG : Number.POSITIVE_INFINITY, offG - driedG);
   const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
   return {
-    state: { nearG, meanG: nextG, offG2, stoodG: state.stoodG + slowG, jumpedMs },
+    state: {
+      nearG,
+      meanG: nextG,
+      offG2,
+      stoodG: reckonedG + offG,
+      jumpedMs,
+      lostG: state.lostG - slowG,
+    },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
     restedG: null,

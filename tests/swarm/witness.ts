@@ -11,6 +11,7 @@ import type { Shown } from './display';
 import { Pins } from './pins';
 import type { Breach, Plan } from './plan';
 import { PROMISES, SAYS_BAND, SAYS_COLD, SAYS_DRY, SAYS_DRY_LID_OFF } from './promises';
+import { NO_THINGS, NO_WEIGHT, nextThings, SAYS_THING, UnseenThings } from './things';
 
 export const LOOK_MS = 10 * MINUTE_MS;
 const LOOKS_AN_HOUR = HOUR_MS / LOOK_MS;
@@ -38,6 +39,7 @@ export class Witness {
   #unsaidFeedMs = 0;
   #weight = NO_THINGS;
   #leftInTray = NO_THINGS;
+  readonly #unseen = new UnseenThings();
   #coldSinceMs = Number.NaN;
   #thirstySinceMs = Number.NaN;
   #overheatedMs = 0;
@@ -89,6 +91,9 @@ export class Witness {
 
   look(): void {
     const status = this.ask();
+    const { plant, faults } = this.bench.rig;
+    const isBlind = status === null || NO_WEIGHT.some((fault) => faults.has(fault));
+    this.#unseen.look(isBlind, plant.weightG + plant.leftInTrayG, this.dryBack);
     const stage = this.#shown === null ? null : (this.profile.stages[this.#shown] ?? null);
     if (status === null || stage === null) {
       this.#unwatched();
@@ -98,8 +103,9 @@ export class Witness {
     const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
     this.#judgeHeatAbove(stage);
     this.#judgeBand(stage, said);
-    const isLidOff = this.bench.rig.plant.lid === 'off';
-    this.#judgeDry(stage, said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY));
+    const isLidOff = plant.lid === 'off';
+    const saysDry = said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY);
+    this.#judgeDry(stage, saysDry, said(SAYS_THING));
     this.#judgeFeed(stage, said(SAYS_DRY));
     this.#judgeHeatBack(stage);
     this.#judgeWaterBack(stage);
@@ -203,9 +209,11 @@ export class Witness {
     }
   }
 
-  #judgeDry(stage: Stage, said: boolean): void {
-    const isDry = this.#seenDryBack > stage.rescue.share + PROMISES.weighedShare;
-    this.#unsaidDryMs = isDry && !said && !this.weightsDoubtful ? this.#unsaidDryMs + LOOK_MS : 0;
+  #judgeDry(stage: Stage, said: boolean, saysThing: boolean): void {
+    const beyond = this.#seenDryBack - stage.rescue.share - PROMISES.weighedShare;
+    const mayBeThing = saysThing && beyond <= this.#unseen.lostShare;
+    const isUnsaid = beyond > 0 && !said && !mayBeThing && !this.weightsDoubtful;
+    this.#unsaidDryMs = isUnsaid ? this.#unsaidDryMs + LOOK_MS : 0;
     if (this.#unsaidDryMs > PROMISES.dryUnsaidMs) {
       this.accuse('dry-unsaid', `dry-back ${this.dryBack.toFixed(2)} of ${stage.rescue.share}`);
     }
@@ -259,21 +267,6 @@ export class Witness {
       if (ALARMS[alarm].latched && ageS < forS) this.accuse('latched-again', alarm);
     }
   }
-}
-
-/** Things on the tray when it was looked at last, g; and those that weigh what may be poured on it, so no scale can tell. */
-interface Things {
-  readonly g: number;
-  readonly asWaterG: number;
-}
-const NO_THINGS: Things = { g: 0, asWaterG: 0 };
-
-/** What comes to things of `g` is water if it leaves the tray, seen with so much water, no fuller than wool may be. */
-function nextThings(before: Things, g: number, seenWith: (asWaterG: number) => number): Things {
-  if (g <= before.g) return { g, asWaterG: Math.min(before.asWaterG, g) };
-  const asWaterG = before.asWaterG + g - before.g;
-  const passes = seenWith(asWaterG) > -PROMISES.overfullShare;
-  return { g, asWaterG: passes ? asWaterG : before.asWaterG };
 }
 
 type Bands = Pick<Stage, 'band' | 'nightBand'>;

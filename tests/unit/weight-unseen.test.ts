@@ -197,3 +197,30 @@ describe('a thing that was put on the tray while the scale was silent', () => {
     expect(tray.waterG).toBeCloseTo(4_000 - 0.3 * 4 - 450, 6);
   });
 });
+
+describe('a thing that passed for water as it was put on', () => {
+  const THING_AS_WATER_G = 280;
+  function withThing(): TrayOnScale {
+    const tray = new TrayOnScale(4_000);
+    tray.byHand(THING_AS_WATER_G);
+    return tray;
+  }
+
+  it('stands there still, where a cloth drew as much as it weighs while the power was cut, and shows as it goes', () => {
+    const tray = withThing();
+    tray.cutOff(-THING_AS_WATER_G);
+    expect(tray.waterG).toBeCloseTo(4_000, 6);
+    tray.byHand(-THING_AS_WATER_G);
+    expect(tray.foreignG).toBe(0);
+    expect(tray.waterG).toBeCloseTo(4_000 - THING_AS_WATER_G, 6);
+  });
+
+  it('has gone, where the scale was silent for less than it takes a cloth to draw as much', () => {
+    const tray = withThing();
+    tray.unweighed(0.2, 0);
+    tray.byHand(-THING_AS_WATER_G);
+    expect(tray.state.ledger).toEqual([]);
+    tray.byHand(-THING_AS_WATER_G);
+    expect(tray.foreignG).toBeCloseTo(-THING_AS_WATER_G, 6);
+  });
+});

@@ -132,8 +132,8 @@ function hasStoodInFlood(
 }
 
 /**
- * A tray that is lifted leaves what stood beside it: the fall, `stepG`, is the weight of the tray and its water, and more
- * nearly than that of things which it may have taken back. Or what is left came as water did: then it is known as a thing.
+ * A tray that is lifted leaves what stood beside it: the fall, `stepG`, is the weight of the tray and its water. Or what is
+ * left came as water did: then it is known as a thing. Either more nearly than the fall is what may have been taken back.
  * Returns what is left; null where the fall is something else.
  */
 function leftByTray(
@@ -146,9 +146,10 @@ function leftByTray(
   const leftG = waterG + stepG;
   const nearerG = back?.offG ?? Number.POSITIVE_INFINITY;
   if (Math.abs(leftG) <= LIMITS.matchG && Math.abs(leftG) < nearerG) return ledger;
-  if (back !== null) return null;
-  const isLeft = ({ kind, stepG: ofG }: Step): boolean =>
-    (kind === 'water' || kind === 'gone') && Math.abs(ofG - leftG) <= matchG(leftG);
+  const isLeft = ({ kind, stepG: ofG }: Step): boolean => {
+    const offG = Math.abs(ofG - leftG);
+    return (kind === 'water' || kind === 'gone') && offG <= matchG(leftG) && offG < nearerG;
+  };
   const left = ledger.find(isLeft);
   if (left === undefined) return null;
   return ledger.map((step) => (step === left ? { ...step, kind: 'on' } : step));

@@ -157,6 +157,11 @@ export function withNothingMissing(ledger: Ledger, grams: number, possible: Poss
   );
 }
 
+/** A tray that lost so much before anything came, by drying or not, g/ms. */
+interface Losing extends Possible {
+  readonly losesGPerMs: number;
+}
+
 /**
  * Water above what the wool holds drains off; a thing does not. What shrinks so, to `grams`, was water: the thing put on
  * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. Water that came after
@@ -166,7 +171,7 @@ export function withNothingMissing(ledger: Ledger, grams: number, possible: Poss
 export function withDrained(
   ledger: Ledger,
   grams: number,
-  possible: Possible,
+  possible: Losing,
   uptimeMs: number,
 ): Ledger {
   const last = ledger.filter((step) => !hasComeAsWater(step)).at(-1);
@@ -183,23 +188,28 @@ const hasComeAsWater = ({ kind, stepG }: Step): boolean => kind === 'water' && s
 function lastDrained(
   ledger: Ledger,
   grams: number,
-  { capacityG }: Possible,
+  { capacityG, losesGPerMs }: Losing,
   uptimeMs: number,
 ): Ledger {
   const last = ledger[ledger.length - 1];
   if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
   const wasAboveG = last.afterG - last.stepG - foreignG(ledger.slice(0, -1)) - capacityG;
   const floodG = Number.isNaN(wasAboveG) ? 0 : Math.max(0, wasAboveG);
+  const sinceMs = uptimeMs - last.atMs;
   const lostG = last.afterG - grams - floodG;
   if (lostG <= LIMITS.drainedG) return ledger;
+  const runsOffG = (water: Ledger): number => {
+    const aboveG = last.afterG - foreignG(water) - capacityG - floodG;
+    return LIMITS.standsRunsOffShare * aboveG * (sinceMs / LIMITS.drainedMs);
+  };
   if (last.kind === 'on') {
-    const aboveG = last.afterG - foreignG(ledger.slice(0, -1)) - capacityG - floodG;
-    const leastG = LIMITS.standsRunsOffShare * aboveG * ((uptimeMs - last.atMs) / LIMITS.drainedMs);
-    if (lostG < leastG) return ledger;
-    return [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
+    const water: Ledger = [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];
+    return lostG < runsOffG(water) ? ledger : water;
   }
   const other = swapped(ledger);
   if (other === null) return ledger;
   const isExplained = last.afterG - foreignG(ledger) > capacityG;
-  return !isExplained && last.afterG - foreignG(other) > capacityG ? other : ledger;
+  const ranOffG = lostG - losesGPerMs * sinceMs;
+  const runsOff = ranOffG > LIMITS.drainedG && ranOffG >= runsOffG(other);
+  return runsOff && !isExplained && last.afterG - foreignG(other) > capacityG ? other : ledger;
 }

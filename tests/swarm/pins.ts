@@ -34,6 +34,8 @@ export class Pins {
   #matAwayMs = 0;
   /** No scale could say so as the tray went. */
   #wentUnseen = false;
+  /** The board had no power as the tray went. */
+  #wentUnpowered = false;
   /** What the tray weighed as it went, and what stood beside it, g. */
   #wentG = 0;
   #besideG = 0;
@@ -166,15 +168,18 @@ export class Pins {
     }
     if (this.#awayMs === 0) {
       this.#wentUnseen = blind;
+      this.#wentUnpowered = faults.has('mains-cut');
       this.#unseenMs = 0;
       this.#besideG = plant.weightG;
     }
     this.#awayMs += stepMs;
     if (this.#wentUnseen) this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
-    const isTrayLike = this.#mayBeTray(plant.onScaleG(faults.wrong.trayLifted));
+    const loadG = plant.onScaleG(faults.wrong.trayLifted);
+    const isTrayLike = this.#mayBeTray(loadG);
     if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
-    if (this.bench.nowMs > this.#byHandUntilMs && !isTrayLike) this.#pumpAwayMs += pumpMs;
+    const maySeem = isTrayLike || this.#mayBeAsMarked(loadG);
+    if (this.bench.nowMs > this.#byHandUntilMs && !maySeem) this.#pumpAwayMs += pumpMs;
     const says = `tray away for ${this.#awayMs / 1000} s`;
     if (this.#pumpAwayMs > PROMISES.pumpWithoutTrayMs) this.accuse('pump-without-tray', says);
     const { heatWithoutTrayMs, heatWithoutTrayUnseenMs } = PROMISES;
@@ -195,6 +200,16 @@ export class Pins {
     const mostG = fullG + (1 + PROMISES.overfullShare) * wool.capacityG + slackG;
     const dryG = parameters.trayG + wool.dryG;
     return loadG >= Math.max(leastG, dryG) && loadG <= mostG;
+  }
+
+  /**
+   * What was marked was the tray and a thing: what stands there, `loadG`, may be that, dried while the board had no power for
+   * nobody knows how long.
+   */
+  #mayBeAsMarked(loadG: number): boolean {
+    const { wool, parameters } = this.bench.rig.plant;
+    const isBetween = loadG >= parameters.trayG + wool.dryG && loadG <= this.#wentG + this.#besideG;
+    return this.#wentUnpowered && !this.standsAsMarked() && isBetween;
   }
 
   #judgeDose(ml: number): void {

@@ -18,6 +18,8 @@ import { TRAY } from './tray-on-scale';
 const { capacityG } = TRAY;
 const rangeG = TRAY.capacityG - TRAY.dryG;
 const { drainedMs, drainedG, standsMs } = WEIGHT_LIMITS;
+/** It lost nothing before. */
+const STILL = { ...TRAY, losesGPerMs: 0 };
 
 /** A step at the start, that ended at `afterG`. */
 const step = (kind: StepKind, stepG: number, afterG: number): Step => ({
@@ -60,19 +62,19 @@ describe('what came on the tray', () => {
 describe('a thing that shrinks', () => {
   it('by more than 15 g in its first seconds was water', () => {
     const ledger = [step('on', 900, 5_300)];
-    expect(withDrained(ledger, 5_300 - drainedG, TRAY, MINUTE_MS / 2)).toBe(ledger);
-    expect(withDrained(ledger, 5_284.9, TRAY, MINUTE_MS / 2)).toMatchObject([
+    expect(withDrained(ledger, 5_300 - drainedG, STILL, MINUTE_MS / 2)).toBe(ledger);
+    expect(withDrained(ledger, 5_284.9, STILL, MINUTE_MS / 2)).toMatchObject([
       { kind: 'water', stepG: 900, flowed: true },
     ]);
-    expect(withDrained(ledger, 4_900, TRAY, drainedMs)).not.toBe(ledger);
-    expect(withDrained(ledger, 4_900, TRAY, drainedMs + 1)).toBe(ledger);
+    expect(withDrained(ledger, 4_900, STILL, drainedMs)).not.toBe(ledger);
+    expect(withDrained(ledger, 4_900, STILL, drainedMs + 1)).toBe(ledger);
   });
 
   it('by less than half in twenty minutes of what stands above the wool with it tells nothing: a cloth draws so', () => {
     const aboveG = 2_000;
     const thing = step('on', aboveG + 500, capacityG + aboveG);
     const drawn = (g: number) =>
-      withDrained([thing], capacityG + aboveG - g, TRAY, drainedMs)[0]?.kind;
+      withDrained([thing], capacityG + aboveG - g, STILL, drainedMs)[0]?.kind;
     const leastG = aboveG / 2;
     expect(drawn(leastG - 1)).toBe('on');
     expect(drawn(leastG + 1)).toBe('water');
@@ -82,32 +84,45 @@ describe('a thing that shrinks', () => {
     const floodG = 104;
     const afterG = capacityG + floodG + 900;
     const ledger = [step('on', 900, afterG)];
-    expect(withDrained(ledger, afterG - floodG - drainedG, TRAY, MINUTE_MS / 2)).toBe(ledger);
-    expect(withDrained(ledger, afterG - floodG - drainedG - 1, TRAY, MINUTE_MS / 2)).toMatchObject([
-      { kind: 'water' },
-    ]);
+    expect(withDrained(ledger, afterG - floodG - drainedG, STILL, MINUTE_MS / 2)).toBe(ledger);
+    expect(withDrained(ledger, afterG - floodG - drainedG - 1, STILL, MINUTE_MS / 2)).toMatchObject(
+      [{ kind: 'water' }],
+    );
   });
 
   it('was water also where more was sprayed on it: that runs off first', () => {
     const ledger = [step('on', 900, 5_300), { ...step('water', 111, 5_411), atMs: 10_000 }];
-    expect(withDrained(ledger, 5_300 - drainedG, TRAY, MINUTE_MS / 2)).toBe(ledger);
-    expect(withDrained(ledger, 5_284.9, TRAY, MINUTE_MS / 2)).toMatchObject([
+    expect(withDrained(ledger, 5_300 - drainedG, STILL, MINUTE_MS / 2)).toBe(ledger);
+    expect(withDrained(ledger, 5_284.9, STILL, MINUTE_MS / 2)).toMatchObject([
       { kind: 'water', stepG: 900, flowed: true },
       { kind: 'water', stepG: 111 },
     ]);
     const tipped = [step('on', 900, 5_300), step('water', -100, 5_200)];
-    expect(withDrained(tipped, 5_200, TRAY, MINUTE_MS)).toBe(tipped);
+    expect(withDrained(tipped, 5_200, STILL, MINUTE_MS)).toBe(tipped);
   });
 
   it('was taken off as water was poured, where the tray holds more than it can only so', () => {
     const swappedAt = (trayG: number) => {
       const ledger = [step('on', 600, trayG + 600), step('off', -400, trayG + 200)];
-      const drained = withDrained(ledger, trayG + 180, TRAY, MINUTE_MS);
+      const drained = withDrained(ledger, trayG + 180, STILL, MINUTE_MS);
       return drained === ledger ? 'unchanged' : drained;
     };
     expect(swappedAt(capacityG - 150)).toMatchObject([{ kind: 'water', stepG: 200, flowed: true }]);
     expect(swappedAt(capacityG - 250)).toBe('unchanged');
     expect(swappedAt(capacityG + 50)).toBe('unchanged');
+  });
+
+  it('was not, where the tray loses no more than it did before: a cloth draws it', () => {
+    // 900 g stood there, and hands leave 4 g less.
+    const ledger = [step('on', 900, capacityG + 150), step('off', -4, capacityG + 146)];
+    const drawnGPerMin = 9;
+    const drawing = { ...TRAY, losesGPerMs: drawnGPerMin / MINUTE_MS };
+    const lostAfter = (minutes: number, lostG: number) =>
+      withDrained(ledger, capacityG + 146 - lostG, drawing, minutes * MINUTE_MS);
+    for (const minutes of [2, 10, 20]) expect(lostAfter(minutes, 9 * minutes)).toBe(ledger);
+    // Nor where it loses a little more, that half of what would stand above the wool does not run off in twenty minutes.
+    expect(lostAfter(20, 9 * 20 + 72)).toBe(ledger);
+    expect(lostAfter(20, 9 * 20 + 74)).toMatchObject([{ kind: 'water', stepG: 896 }]);
   });
 });
 
@@ -259,7 +274,7 @@ describe('whatever shows of the steps', () => {
       fc.property(anyLedger, grams, fc.nat(3 * HOUR_MS), (ledger, nowG, ms) => {
         for (const shown of [
           withFilling(ledger, 1, nowG, ms),
-          withDrained(ledger, nowG, TRAY, ms),
+          withDrained(ledger, nowG, STILL, ms),
           withStanding(ledger, nowG, TRAY, ms),
           withFloodGone(ledger, nowG, TRAY, ms),
         ]) {

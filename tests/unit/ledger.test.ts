@@ -155,6 +155,17 @@ describe('the tray itself', () => {
     expect(kinds([-350, -3_375])).toEqual(['off', 'off']);
   });
 
+  it('is off when what came as water is left, more nearly than the fall is what else came as water', () => {
+    const trayG = 906;
+    const goes = (leftG: number) =>
+      trayAfter([1_857, 870, leftG - trayG - 1_857 - 870], { trayG }).ledger.map(
+        ({ kind }) => kind,
+      );
+    expect(goes(870)).toEqual(['water', 'on', 'tray']);
+    // Both waters at once were things: the dry tray stands there.
+    expect(goes(trayG)).toEqual([]);
+  });
+
   it('went, and a thing took its place, where more is missing than a cloth draws out while nobody weighs it', () => {
     const hours = (h: number) => ({ unseenMs: h * HOUR_MS });
     expect(trayAfter([-3_000], hours(4)).ledger).toEqual([]);

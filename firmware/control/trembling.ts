@@ -13,8 +13,10 @@ export interface Trembling {
   readonly offG2: number;
   /** What the tray weighs by what was believed of it: the mean when it was found, and what has dried since, g. */
   readonly stoodG: number;
-  /** Uptime of the last jump, ms; and what the tray itself has lost since its mean began there, as was reckoned, g. */
+  /** Uptime of the last jump, ms. */
   readonly jumpedMs: number;
+  /** The mean as it was found, or as water was last seen to be the tray's own; and what that has lost since, as was reckoned, g. */
+  readonly foundG: number;
   readonly lostG: number;
 }
 
@@ -47,7 +49,15 @@ export function beginsToTremble(
   { grams, noisyG, uptimeMs }: TremblingInput,
   jumpedMs = uptimeMs,
 ): Trembling {
-  return { nearG: grams, meanG: grams, offG2: noisyG * noisyG, stoodG: grams, jumpedMs, lostG: 0 };
+  return {
+    nearG: grams,
+    meanG: grams,
+    offG2: noisyG * noisyG,
+    stoodG: grams,
+    jumpedMs,
+    foundG: grams,
+    lostG: 0,
+  };
 }
 
 /** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
@@ -110,24 +120,33 @@ export function nextTrembling(
     return jumps && !isBeingFound ? { ...again, restedG: meanG } : again;
   }
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
-  const reckonedG = state.stoodG - driedG;
-  const offG = beyond(nextG - reckonedG, offG2);
-  if (isBeingFound || (mayRunOff && offG < 0)) {
-    const lostG = state.lostG + driedG;
-    const stoodG = isBeingFound ? nextG : reckonedG + offG;
-    return asItDried({ nearG, meanG: nextG, offG2, stoodG, jumpedMs, lostG });
+  if (isBeingFound) {
+    const found = { stoodG: nextG, foundG: nextG, lostG: 0 };
+    return asItDried({ nearG, meanG: nextG, offG2, jumpedMs, ...found });
   }
-  // What runs off makes it fall by more, never by less; and of what runs in the tray itself gets nothing.
-  const slowG = Math.min(mayRunOff ? state.lostG : Number.POSITIVE_INFINITY, offG - driedG);
+  if (mayRunOff) {
+    const lostG = state.lostG + driedG;
+    // What runs off makes it fall by more, never by less; and of what runs in the tray itself gets nothing.
+    const keptG = Math.max(0, beyond(nextG - (state.foundG - lostG), 2 * offG2));
+    const backG = Math.min(lostG, keptG);
+    return {
+      state: { ...state, nearG, meanG: nextG, offG2, stoodG: nextG, lostG: lostG - backG },
+      slowG: backG - driedG,
+      driesGPerMs: driesGPerMs - backG / LIMITS.noisyPaceMs,
+      restedG: null,
+    };
+  }
+  const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
   const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
   return {
     state: {
       nearG,
       meanG: nextG,
       offG2,
-      stoodG: reckonedG + offG,
+      stoodG: state.stoodG + slowG,
       jumpedMs,
-      lostG: state.lostG - slowG,
+      foundG: nextG,
+      lostG: 0,
     },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,

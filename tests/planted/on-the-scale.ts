@@ -129,8 +129,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'A mean that is still being found, on a scale that trembles, is no drying.',
     file: 'firmware/control/trembling.ts',
-    find: 'if (isBeingFound || (mayRunOff && offG < 0))',
-    replace: 'if (mayRunOff && offG < 0)',
+    find: 'if (isBeingFound) {\n    const found',
+    replace: 'if (isBeingFound && mayRunOff) {\n    const found',
     foundBy: {
       file: 'tests/unit/trembling.test.ts',
       test: 'what the mean does while it is being found',

@@ -9,7 +9,7 @@ import { planText } from './words';
 
 const { runPlan, tryPlan } = await bundled<typeof import('./entry')>('tests/swarm/entry.ts');
 
-/** Each once broke a promise: run with every tick. */
+/** Each once broke a promise. */
 const BROKE_ONCE = [
   44, 141, 228, 276, 7326, 8389, 8627, 9227, 40037, 40183, 40298, 50119, 50305, 60308, 61015,
   1140183, 1140311, 3000200, 3000368, 3002516, 3002565, 3002669, 3003076, 3004150, 3004330, 3004931,
@@ -20,6 +20,8 @@ const BROKE_ONCE = [
   9103415, 9103666, 9107677, 9107870, 9109380, 9109529, 9200188, 9204542, 9204873, 9205326, 9304401,
   9307170, 9307375, 9401266, 9401929,
 ];
+/** Each so manieth of those is run with every tick, as one is that breaks a promise without some; the others as many are. */
+const EVERY_TICK = 5;
 /** Fresh ones are the command's: what it may still find must not fail a change. */
 const OTHERS = Array.from({ length: 200 }, (_, i) => i + 1)
   .filter((seed) => !BROKE_ONCE.includes(seed))
@@ -33,7 +35,7 @@ describe('a tray to which anything happens', () => {
   }
 
   it.each(BROKE_ONCE)('keeps every promise with seed %i, which once broke one', (seed) => {
-    expectKept(seed, runPlan);
+    expectKept(seed, BROKE_ONCE.indexOf(seed) % EVERY_TICK === 0 ? runPlan : tryPlan);
   });
 
   it.each(OTHERS)('keeps every promise with seed %i', (seed) => {

@@ -22,7 +22,7 @@ export const WATER_ADVICE = {
   'thing-on-tray': {
     title: 'Something stands on the tray',
     meaning:
-      'More was put on than the wool could hold as water. It is left out of the weight; watering goes on without it. If it came while nothing weighed the tray, what that lost meanwhile shows only as it goes.',
+      'More was put on than the wool could hold as water. It is left out of the weight; watering goes on without it. If it came while the scale was silent, what the tray lost meanwhile shows only when it is taken off.',
     causes: [
       'a weight or a tool left on the tray',
       'another tray put on top',

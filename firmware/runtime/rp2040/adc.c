@@ -1,6 +1,5 @@
 /* RP2040 data sheet 4.9: one conversion at a time, 2 us each at 48 MHz. */
 #include "adc.h"
-#include <stdbool.h>
 #include "pads.h"
 #include "registers.h"
 
@@ -18,13 +17,13 @@
 /* A conversion now and then may fail and is made again; a burst that needs more is none. */
 #define CONVERSIONS_MAX (2u * PROBE_CONVERSIONS_PER_BURST)
 
-static bool becomes_ready(void) {
-  for (uint32_t turn = 0; turn < READY_TURNS; turn++) {
-    if (REG(ADC_CS) & CS_READY) {
-      return true;
-    }
+/* The status as a conversion has ended; without CS_READY when none does. */
+static uint32_t status_when_ready(void) {
+  uint32_t status = 0;
+  for (uint32_t turn = 0; turn < READY_TURNS && !(status & CS_READY); turn++) {
+    status = REG(ADC_CS);
   }
-  return false;
+  return status;
 }
 
 void adc_start(void) {
@@ -35,17 +34,18 @@ void adc_start(void) {
   }
   pin_analog_low(LOADS_SENSE_GPIO);
   REG(ADC_CS) = CS_EN;
-  becomes_ready(); /* if not, the first burst tells */
+  status_when_ready(); /* if it is not, the first burst tells */
 }
 
 uint32_t adc_burst_sum(uint32_t channel) {
   uint32_t sum = 0, sound = 0;
   for (uint32_t made = 0; made < CONVERSIONS_MAX && sound < PROBE_CONVERSIONS_PER_BURST; made++) {
     REG(ADC_CS) = CS_EN | (channel << CS_AINSEL_LSB) | CS_START_ONCE;
-    if (!becomes_ready()) {
+    uint32_t status = status_when_ready();
+    if (!(status & CS_READY)) {
       return ADC_FAILED_SUM;
     }
-    if (!(REG(ADC_CS) & CS_ERR)) {
+    if (!(status & CS_ERR)) {
       sum += REG(ADC_RESULT) & RESULT_MASK;
       sound++;
     }

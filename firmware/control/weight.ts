@@ -35,7 +35,10 @@ export interface WeightState {
   /** Last settled weight as read, g; NaN before the first. */
   readonly settledG: number;
   readonly hand: Hand | null;
-  /** Since when nobody could weigh the tray, ms of uptime, minus infinity after a power cut; null while it is weighed. */
+  /**
+   * Since when nobody could weigh the tray, ms of uptime: 0 where it was not weighed since a start, minus infinity after a
+   * power cut; null while it is weighed.
+   */
   readonly unseenSinceMs: number | null;
 }
 
@@ -49,7 +52,7 @@ export const NO_WEIGHT: WeightState = {
 
 /** As it was before a start: `cut`, if there was no power for nobody knows how long. */
 export function weightBefore(ledger: Ledger, settledG: number, cut: boolean): WeightState {
-  return { ledger, settledG, hand: null, unseenSinceMs: cut ? Number.NEGATIVE_INFINITY : null };
+  return { ledger, settledG, hand: null, unseenSinceMs: cut ? Number.NEGATIVE_INFINITY : 0 };
 }
 
 export interface WeightInput extends Possible {
@@ -138,7 +141,7 @@ export function nextWeight(state: WeightState, input: WeightInput): WeightState 
 
 /** A scale that could not say from a start of the board on had failed before it, for all that is known: nobody knows when. */
 function unseenFor(sinceMs: number, uptimeMs: number): number {
-  const fromStart = sinceMs <= LIMITS.firstWeightMs && uptimeMs > LIMITS.firstWeightMs;
+  const fromStart = sinceMs <= 0 && uptimeMs > LIMITS.firstWeightMs;
   return fromStart ? Number.POSITIVE_INFINITY : uptimeMs - sinceMs;
 }
 

@@ -50,6 +50,12 @@ export class TrayOnScale {
     this.rest(QUIET_S + 30);
   }
 
+  /** The board starts anew, its power on. */
+  restart(): void {
+    this.state = weightBefore(this.state.ledger, this.state.settledG, false);
+    this.uptimeMs = 0;
+  }
+
   /** It dries for so long by `gPerH`, and the scale cannot say. */
   unweighed(hours: number, gPerH: number): void {
     const { grams } = this;

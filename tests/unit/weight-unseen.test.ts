@@ -190,11 +190,21 @@ describe('a thing that was put on the tray while the scale was silent', () => {
 
   it('is not asked for where the scale was silent as the board started: nobody knows since when it was', () => {
     const tray = new TrayOnScale(4_000);
-    tray.uptimeMs = 0;
+    tray.restart();
     tray.unweighed(0.3, 4);
     tray.byHand(-450);
     expect(tray.state.ledger).toEqual([]);
     expect(tray.waterG).toBeCloseTo(4_000 - 0.3 * 4 - 450, 6);
+  });
+
+  it('is asked for where the scale had weighed the tray since the start, if only for seconds', () => {
+    const tray = new TrayOnScale(4_000);
+    tray.restart();
+    tray.rest(5);
+    tray.unweighed(0.3, 4);
+    tray.byHand(-450);
+    expect(tray.state.ledger).toMatchObject([{ kind: 'off' }]);
+    expect(tray.waterG).toBeCloseTo(4_000 - 0.3 * 4, 6);
   });
 });
 

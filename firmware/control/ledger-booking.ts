@@ -4,7 +4,6 @@ import {
   bounded,
   type Change,
   EMPTY_LEDGER,
-  foreignG,
   isTrayAway,
   type Ledger,
   matchG,
@@ -50,8 +49,6 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isTrayAway(ledger)) return bounded([...ledger, entry(stepG < 0 ? 'off' : 'on')]);
   const other = foundAsWater(ledger, change) ?? foundOther(ledger, change, possible);
   if (other !== null) return bounded(other);
-  const parted = withPartGone(ledger, change, possible);
-  if (parted !== null) return parted;
   // What was taken off before may have been something else: no tray weighs more than the scale says.
   const leftG = Math.min(waterG + stepG, afterG);
   const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
@@ -132,29 +129,6 @@ function hasStoodInFlood(
   const sinceMs = uptimeMs - flood.atMs;
   const driedG = driedShare(sinceMs) * (possible.capacityG - possible.dryG);
   return sinceMs >= LIMITS.standsMs && possible.capacityG - (waterG - lostG) <= driedG;
-}
-
-/**
- * More goes than a lid weighs, and less than a thing that came before eyes: it is a part of that, and the rest was water
- * that came with it, where the wool had room for it then. Null where it had not, or where it is more nearly the tray that goes.
- */
-function withPartGone(
-  ledger: Ledger,
-  { stepG, waterG }: Change,
-  possible: Possible,
-): Ledger | null {
-  if (-stepG <= LIMITS.lidMostG) return null;
-  const thing = ledger.find((step, i) => {
-    const restG = step.stepG + stepG;
-    const heldG = step.afterG + stepG - foreignG(ledger.slice(0, i));
-    const isSeen = step.kind === 'on' && step.found === undefined;
-    const isNearer = restG > 0 && restG < Math.abs(waterG + stepG);
-    return isSeen && isNearer && heldG <= mostG(possible);
-  });
-  if (thing === undefined) return null;
-  return ledger.map((step) =>
-    step === thing ? { ...step, kind: 'water', stepG: step.stepG + stepG, flowed: true } : step,
-  );
 }
 
 /**

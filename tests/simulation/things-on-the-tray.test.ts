@@ -69,18 +69,6 @@ describe('a weight put on the tray and taken off again', () => {
     expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('returned');
     expectToldTruly(grower);
   });
-
-  it('put there as water is poured by the same hand is known for what it weighs as it is taken off', () => {
-    const grower = halfDryTray();
-    const { bench } = grower;
-    bench.hand.putWeight(2_599);
-    bench.hand.mist(300);
-    bench.run(10 * MINUTE_MS);
-    bench.hand.takeWeight();
-    bench.run(10 * MINUTE_MS);
-    expectToldTruly(grower);
-    expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
-  });
 });
 
 describe('a thing left in a moist tray', () => {

@@ -125,21 +125,6 @@ describe('a step of the weight', () => {
     expect(kinds([600, 500, -4_000])).toEqual(['on', 'on', 'tray']);
   });
 
-  it('takes off a part of what came, where no lid weighs as much: the rest was water, if the wool had room for it', () => {
-    const trayG = TRAY.capacityG - 100;
-    expect(trayAfter([2_764, -2_599], { trayG })).toMatchObject({
-      ledger: [{ kind: 'water', stepG: 165 }],
-      waterG: trayG + 165,
-    });
-    const roomG = 100 + overfullG;
-    const leaves = (onG: number, offG: number) =>
-      trayAfter([onG, -offG], { trayG }).ledger.map(({ kind }) => kind);
-    expect(leaves(2_000 + roomG - 1, 2_000)).toEqual(['water']);
-    expect(leaves(2_000 + roomG + 1, 2_000)).toEqual(['on', 'off']);
-    // A lid may weigh as much.
-    expect(leaves(WEIGHT_LIMITS.lidMostG + 100, WEIGHT_LIMITS.lidMostG)).toEqual(['on', 'off']);
-  });
-
   it('over a time in which nobody weighed the tray is what it dried, as far as it can have', () => {
     const unseenMs = Number.POSITIVE_INFINITY;
     expect(trayAfter([-160], { unseenMs }).ledger).toEqual([]);

@@ -103,6 +103,14 @@ describe('a step of the weight', () => {
     });
   });
 
+  it('leaves the other one there where one of two goes that came in one hand: none of that is water', () => {
+    for (const goesG of [500, 1_600, 2_000]) {
+      const { ledger, waterG } = trayAfter([3_600, -goesG]);
+      expect(foreignG(ledger), `${goesG} g`).toBe(3_600 - goesG);
+      expect(waterG).toBe(4_000);
+    }
+  });
+
   it('takes back several things at once, with what had passed for water among them', () => {
     expect(kinds([-150, -220, 370])).toEqual([]);
     expect(kinds([1_742, 187, -1_929])).toEqual([]);

@@ -104,10 +104,12 @@ describe('a step of the weight', () => {
   });
 
   it('leaves the other one there where one of two goes that came in one hand: none of that is water', () => {
+    const trayG = TRAY.dryG + 0.3 * rangeG;
+    const bothG = TRAY.capacityG + overfullG - trayG + 1_000;
     for (const goesG of [500, 1_600, 2_000]) {
-      const { ledger, waterG } = trayAfter([3_600, -goesG]);
-      expect(foreignG(ledger), `${goesG} g`).toBe(3_600 - goesG);
-      expect(waterG).toBe(4_000);
+      const { ledger, waterG } = trayAfter([bothG, -goesG], { trayG });
+      expect(foreignG(ledger), `${goesG} g`).toBe(bothG - goesG);
+      expect(waterG).toBe(trayG);
     }
   });
 

@@ -104,7 +104,7 @@ describe('a step of the weight', () => {
   });
 
   it('leaves the other one there where one of two goes that came in one hand: none of that is water', () => {
-    const trayG = TRAY.dryG + 0.3 * rangeG;
+    const trayG = TRAY.dryG + 0.6 * rangeG;
     const bothG = TRAY.capacityG + overfullG - trayG + 1_000;
     for (const goesG of [500, 1_600, 2_000]) {
       const { ledger, waterG } = trayAfter([bothG, -goesG], { trayG });

@@ -4,6 +4,7 @@ import type { AlarmChange } from '../../shared/alarms/catalogue';
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
 import { OUTPUT } from '../../shared/board/words';
 import { type JournalEntry, type JournalKind, NO_STAGE } from '../../shared/journal/kinds';
+import { onOneLine } from '../../shared/journal/notes';
 import { profileIdText } from '../../shared/profile/image';
 import { formatQuantity, type UnitSystem } from '../../shared/units';
 import { differenceText, fineText } from '../calibration/words';
@@ -163,7 +164,7 @@ export function describeEntry(entry: JournalEntry, units: UnitSystem): string {
     case 'boot-drive':
       return 'Told to show its boot drive, for another image: mat and pump are off until it starts again.';
     case 'note':
-      return `Note: "${entry.text}"${entry.more > 0 ? ', torn off' : ''}.`;
+      return `Note: "${onOneLine(entry.text)}"${entry.more > 0 ? ', torn off' : ''}.`;
     case 'count':
       return `Counted: ${entry.standing} of ${entry.of} ${entry.standing === 1 ? 'stands' : 'stand'}.`;
   }

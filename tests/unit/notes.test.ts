@@ -72,12 +72,17 @@ describe('a note', () => {
     expect(said([first, last])).toEqual(['Note: "leaned to the wi", torn off.', 'Note: "ed".']);
   });
 
-  it.each(['', 'two\nlines', 'bell\u0007', 'x'.repeat(NOTE_MAX_BYTES + 1), 'ü'.repeat(49)])(
-    'cannot be %j',
-    (text) => {
-      expect(isNote(text)).toBe(false);
-    },
-  );
+  it.each([
+    '',
+    'two\nlines',
+    'two\u2028lines',
+    'next\u0085line',
+    'bell\u0007',
+    'x'.repeat(NOTE_MAX_BYTES + 1),
+    'ü'.repeat(49),
+  ])('cannot be %j', (text) => {
+    expect(isNote(text)).toBe(false);
+  });
 
   it('may be as long as it may be', () => {
     expect(isNote('x'.repeat(NOTE_MAX_BYTES))).toBe(true);

@@ -84,6 +84,10 @@ describe('a note', () => {
     expect(isNote(text)).toBe(false);
   });
 
+  it('that an older board took with a line of its own is told on one', () => {
+    expect(said(written(noteOf('two\u2028lines\u0085'))).join()).toBe('Note: "two lines ".');
+  });
+
   it('may be as long as it may be', () => {
     expect(isNote('x'.repeat(NOTE_MAX_BYTES))).toBe(true);
     expect(isNote('ü'.repeat(NOTE_MAX_BYTES / 2))).toBe(true);

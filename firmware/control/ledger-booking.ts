@@ -55,7 +55,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (isGone) return bounded([...ledger, entry('tray')]);
   const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
   if (dried !== null) return dried;
-  const replaced = replacedUnseen(ledger, change);
+  const replaced = replacedUnseen(ledger, change, possible);
   if (replaced !== null) return bounded(replaced);
   if (stepG < 0) {
     const isFlood =

@@ -177,7 +177,12 @@ describe('the tray itself', () => {
       waterG: 4_000,
     });
     expect(trayAfter([-3_300], { trayG: TRAY.capacityG + 600, ...hours(3) }).ledger).toEqual([]);
-    expect(trayAfter([-1_500], hours(1)).ledger).toMatchObject([{ kind: 'off' }]);
+    // Nor does a lid weigh more than the dry tray.
+    expect(trayAfter([-530], hours(0.5)).ledger).toMatchObject([{ kind: 'off' }]);
+    expect(trayAfter([-545], hours(0.5)).ledger).toMatchObject([{ kind: 'tray' }, { kind: 'on' }]);
+    // What stood there, or was poured, goes with it.
+    const twoKinds = trayAfter([700, -1_200], hours(0.5)).ledger.map(({ kind }) => kind);
+    expect(twoKinds).not.toContain('tray');
   });
 
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {

@@ -224,3 +224,36 @@ describe('a thing that passed for water as it was put on', () => {
     expect(tray.foreignG).toBeCloseTo(-THING_AS_WATER_G, 6);
   });
 });
+
+describe('a tray that weighs far less after a time in which nobody weighed it', () => {
+  /** A light tray of 417 g dry, by hand 1,324 g lighter than it was, as a swarm's plan had it. */
+  const LIGHT = { dryG: 461, capacityG: 2_730, plantsG: 44 };
+  const LESS_G = 1_324;
+  function found(lessG: number, thingG = 0, holds = LIGHT): TrayOnScale {
+    const tray = new TrayOnScale(2_685, holds);
+    if (thingG > 0) tray.byHand(thingG);
+    tray.unweighed(67 / 60, 0);
+    tray.byHand(-lessG);
+    return tray;
+  }
+  const isTrayAway = (tray: TrayOnScale): boolean =>
+    isAway(tray.state, tray.grams, tray.holds.dryG);
+
+  it('went meanwhile where more is missing than the dry tray weighs: a thing stands in its place', () => {
+    const tray = found(LESS_G);
+    expect(isTrayAway(tray)).toBe(true);
+    tray.byHand(LESS_G);
+    expect(isTrayAway(tray)).toBe(false);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('lacks its lid where that is no heavier than the dry tray, or was seen to weigh so much with what stood there', () => {
+    const sealed = { ...LIGHT, dryG: 1_400, capacityG: 2_700 };
+    expect(isTrayAway(found(1_210, 0, sealed))).toBe(false);
+    expect(isTrayAway(found(LESS_G, 980))).toBe(false);
+  });
+
+  it('lacks no lid of a kilogram and a half, however much it weighs dry', () => {
+    expect(isTrayAway(found(1_510, 0, { dryG: 2_000, capacityG: 3_000, plantsG: 0 }))).toBe(true);
+  });
+});

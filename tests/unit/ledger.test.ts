@@ -35,7 +35,16 @@ function trayAfter(
     const how = i === steps.length - 1 ? { unseenMs, handMs } : { unseenMs: 0, handMs: 0 };
     ledger = book(
       ledger,
-      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, uptimeMs: i * HOUR_MS, ...how },
+      {
+        stepG,
+        afterG: grams,
+        waterG,
+        losesGPerMs: 0,
+        reckonedG: 0,
+        isMatBare: false,
+        uptimeMs: i * HOUR_MS,
+        ...how,
+      },
       TRAY,
     );
   });
@@ -70,6 +79,7 @@ describe('a step of the weight', () => {
       unseenMs: 0,
       losesGPerMs: 0,
       reckonedG: 0,
+      isMatBare: false,
       handMs: 0,
     };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
@@ -230,6 +240,7 @@ describe('the ledger', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        isMatBare: false,
         handMs: 0,
       };
       return book(flooded, change, TRAY).at(-1)?.kind;
@@ -288,7 +299,14 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
       const waterG = grams - foreignG(ledger);
       grams += stepG;
       const unseenMs = i === 0 ? Number.POSITIVE_INFINITY : 0;
-      const seen = { uptimeMs: i * HOUR_MS, unseenMs, losesGPerMs: 0, reckonedG: 0, handMs: 0 };
+      const seen = {
+        uptimeMs: i * HOUR_MS,
+        unseenMs,
+        losesGPerMs: 0,
+        reckonedG: 0,
+        isMatBare: false,
+        handMs: 0,
+      };
       ledger = book(ledger, { stepG, afterG: grams, waterG, ...seen }, TRAY);
     });
     return { ledger, waterG: grams - foreignG(ledger) };
@@ -317,6 +335,7 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        isMatBare: false,
         handMs: 0,
       },
       TRAY,

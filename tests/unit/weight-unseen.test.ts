@@ -257,3 +257,45 @@ describe('a tray that weighs far less after a time in which nobody weighed it', 
     expect(isTrayAway(found(1_510, 0, { dryG: 2_000, capacityG: 3_000, plantsG: 0 }))).toBe(true);
   });
 });
+
+describe('a tray that weighs half as much after a power cut of unknown length', () => {
+  const WAS_G = 5_054;
+  const LESS_G = 2_158;
+  const HOLDS = { dryG: 808, capacityG: 5_108, plantsG: 20 };
+  function found(matColderK: number, lessG = LESS_G): TrayOnScale {
+    const tray = new TrayOnScale(WAS_G, HOLDS);
+    tray.matColderK = matColderK;
+    tray.cutOff(-lessG);
+    return tray;
+  }
+  const isTrayAway = (tray: TrayOnScale): boolean => isAway(tray.state, tray.grams, HOLDS.dryG);
+
+  it('went where its root zone is warm and the mat is cold: a thing stands in its place, until it is back', () => {
+    const tray = found(3.7);
+    expect(isTrayAway(tray)).toBe(true);
+    tray.byHand(LESS_G - 5);
+    expect(isTrayAway(tray)).toBe(false);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(WAS_G - 5, 6);
+  });
+
+  it('has dried where the mat is as warm, or warmer, or no probe says', () => {
+    for (const matColderK of [1.9, 0, -3, Number.NaN]) {
+      const tray = found(matColderK);
+      expect(isTrayAway(tray)).toBe(false);
+      expect(tray.waterG).toBeCloseTo(WAS_G - LESS_G, 6);
+    }
+  });
+
+  it('has dried, whatever the mat says, where no more is missing than a lid weighs', () => {
+    expect(isTrayAway(found(3.7, 700))).toBe(false);
+  });
+
+  it('has dried where it was silent for a known time only: so long its mat heated on', () => {
+    const tray = new TrayOnScale(WAS_G, HOLDS);
+    tray.matColderK = 3.7;
+    tray.unweighed(4, 0);
+    tray.byHand(-LESS_G);
+    expect(isTrayAway(tray)).toBe(false);
+  });
+});

@@ -202,6 +202,12 @@ export const WEIGHT_LIMITS = {
    */
   goesMostG: 200,
   lostUnseenMs: 10 * MINUTE_MS,
+  /**
+   * A mat at rest is as warm as the tray on it, or colder by a third of what the room is, on a bare shelf. A tray that dried
+   * for a day was warmer than its room by no more than a lamp makes it: one this much warmer than the mat is not on it, two
+   * probes' 0.7 K included.
+   */
+  bareMatK: 2,
   /** What passed for water as it was found may weigh other than it seemed by so much of it: the tray dried, or got a dose. */
   foundWaterShare: 0.3,
   /** A scale that is well weighs a tray so soon after a start of the board. */

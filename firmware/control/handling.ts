@@ -262,6 +262,7 @@ function changeBy(
     losesGPerMs: input.losesGPerMs,
     reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
     handMs: input.uptimeMs - sinceMs,
+    isMatBare: unseenMs === Number.POSITIVE_INFINITY && input.matColderK > LIMITS.bareMatK,
   };
 }
 

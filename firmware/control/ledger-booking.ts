@@ -53,9 +53,12 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   const leftG = Math.min(waterG + stepG, afterG);
   const isGone = stepG < 0 && leftG < possible.dryG * (1 - LIMITS.absentShare);
   if (isGone) return bounded([...ledger, entry('tray')]);
-  const dried = driedUnseen(ledger, [EMPTY_LEDGER, ...inOne(ledger)], change, possible);
+  const replaced = replacedUnseen(ledger, change, possible);
+  // On a bare mat nothing dries.
+  const mayHaveDried = replaced === null || !change.isMatBare;
+  const steps = [EMPTY_LEDGER, ...inOne(ledger)];
+  const dried = mayHaveDried ? driedUnseen(ledger, steps, change, possible) : null;
   if (dried !== null) return dried;
-  const replaced = replacedUnseen(ledger, change);
   if (replaced !== null) return bounded(replaced);
   if (stepG < 0) {
     const isFlood =

@@ -10,6 +10,7 @@ import {
   type Found,
   type Ledger,
   type Possible,
+  pouredG,
   type Step,
   sumG,
   takenFor,
@@ -42,11 +43,20 @@ function isMissing({ stepG, unseenMs }: Change, mostG: number): boolean {
 }
 
 /**
+ * Most that may have been taken off a tray while nobody weighed it, g: no lid weighs more than the dry tray that it stands on;
+ * with it goes what stood there besides, or passed for water as it came.
+ */
+function mostTakenG(ledger: Ledger, { dryG }: Possible): number {
+  const thingsG = sumG(ledger.filter(({ kind }) => kind === 'on'));
+  return Math.min(LIMITS.lidMostG, dryG + thingsG + pouredG(ledger));
+}
+
+/**
  * More is missing than a lid weighs, and than the tray can have lost while nobody weighed it: it went meanwhile, and what
  * stands there now is a thing in its place. Null where it cannot have been so.
  */
-export function replacedUnseen(ledger: Ledger, change: Change): Ledger | null {
-  return isMissing(change, LIMITS.lidMostG) ? withOtherInPlace(ledger, change) : null;
+export function replacedUnseen(ledger: Ledger, change: Change, possible: Possible): Ledger | null {
+  return isMissing(change, mostTakenG(ledger, possible)) ? withOtherInPlace(ledger, change) : null;
 }
 
 /** The tray went, and what stands there now is a thing in its place. */

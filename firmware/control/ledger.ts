@@ -123,6 +123,8 @@ export interface Change {
   readonly reckonedG: number;
   /** For how long the hand was there that did it, ms. */
   readonly handMs: number;
+  /** Nobody knows how long it was unseen, and the mat is too cold to have had the tray on it all the while. */
+  readonly isMatBare: boolean;
 }
 
 /** Water that ran in, more than the wool holds or not: no thing comes so gently. Where the tray is away it is none of its own. */

@@ -71,6 +71,8 @@ export interface WeightInput extends Possible {
   readonly expectedRiseG: number;
   /** By how much more the scale reads than at the last tick, g; NaN where it could not say then. */
   readonly roseG: number;
+  /** By how much the mat is colder than the root zone, K; NaN while a probe cannot say. */
+  readonly matColderK: number;
 }
 
 /** Whether a hand is on the tray, or was within the last quiet time. */

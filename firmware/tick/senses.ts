@@ -89,7 +89,7 @@ export class Senses implements Readings {
     tray.noteRootZone(rootZone.celsius);
     this.#matLook = takeMatLook(board);
     this.#outputs = board.outputs();
-    this.weights.take(scale, expectedRiseG, dtMs);
+    this.weights.take(scale, expectedRiseG, rootZone.celsius - this.mat.celsius, dtMs);
   }
 
   /** Puts the calibrations in force into the senses. */

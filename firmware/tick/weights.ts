@@ -135,8 +135,11 @@ export class Weights {
     return mayStandG(this.#state.ledger);
   }
 
-  /** One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. */
-  take(scale: ScaleSense, expectedRiseG: number, dtMs: number): void {
+  /**
+   * One tick. The pump may be causing a rise of `expectedRiseG` right now: that is no hand. The mat is colder than the root
+   * zone by `matColderK`.
+   */
+  take(scale: ScaleSense, expectedRiseG: number, matColderK: number, dtMs: number): void {
     const { tray } = this;
     const known = this.#known;
     known.sinceSoakedMs += dtMs;
@@ -153,6 +156,7 @@ export class Weights {
       losesGPerMs: this.#drying.gPerMs,
       expectedRiseG,
       roseG: scale.grams - this.#lastG,
+      matColderK,
       capacityG,
       dryG,
       plantsG,

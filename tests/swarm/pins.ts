@@ -8,6 +8,9 @@ import { PROMISES } from './promises';
 /** Meanwhile nobody can know that the tray is away. */
 const BLIND_SCALE: readonly FaultName[] = ['scale-unplugged', 'scale-saturated', 'scale-noisy'];
 
+/** Meanwhile no mat probe says how cold the mat is. */
+const BLIND_MAT: readonly FaultName[] = ['mat-probe-open', 'mat-probe-stuck'];
+
 const BLIND_PROBE: readonly FaultName[] = ['probe-open', 'probe-short', 'probe-stuck'];
 
 /** Says that a promise was broken. */
@@ -36,6 +39,8 @@ export class Pins {
   #wentUnseen = false;
   /** The board had no power as the tray went. */
   #wentUnpowered = false;
+  /** What stood there as the power came back may be the tray, dried meanwhile, for all a board can tell. */
+  #mayHaveDried = false;
   /** What the tray weighed as it went, and what stood beside it, g. */
   #wentG = 0;
   #besideG = 0;
@@ -169,13 +174,15 @@ export class Pins {
     if (this.#awayMs === 0) {
       this.#wentUnseen = blind;
       this.#wentUnpowered = faults.has('mains-cut');
+      this.#mayHaveDried = false;
       this.#unseenMs = 0;
       this.#besideG = plant.weightG;
     }
     this.#awayMs += stepMs;
     if (this.#wentUnseen) this.#unseenMs = Math.max(this.#unseenMs, this.#blindMs);
     const loadG = plant.onScaleG(faults.wrong.trayLifted);
-    const isTrayLike = this.#mayBeTray(loadG);
+    this.#judgeDried(loadG);
+    const isTrayLike = this.#mayBeTray(loadG) || this.#mayHaveDried;
     if (blind || isTrayLike || !this.standsAsMarked()) this.#matAwayMs = 0;
     else this.#matAwayMs += matMs;
     const maySeem = isTrayLike || this.#mayBeAsMarked(loadG);
@@ -207,9 +214,28 @@ export class Pins {
    * nobody knows how long.
    */
   #mayBeAsMarked(loadG: number): boolean {
+    const isUnmarked = this.#wentUnpowered && !this.standsAsMarked();
+    return isUnmarked && this.#isBetween(loadG, this.#besideG);
+  }
+
+  /** No lighter than the dry tray, and no heavier than the tray went with `besideG` beside it. */
+  #isBetween(loadG: number, besideG: number): boolean {
     const { wool, parameters } = this.bench.rig.plant;
-    const isBetween = loadG >= parameters.trayG + wool.dryG && loadG <= this.#wentG + this.#besideG;
-    return this.#wentUnpowered && !this.standsAsMarked() && isBetween;
+    return loadG >= parameters.trayG + wool.dryG && loadG <= this.#wentG + besideG;
+  }
+
+  /**
+   * Nobody knows for how long the board had no power as the tray went: what stood there as it came back, `loadG`, may be that,
+   * dried. But a tray that is still warmer than the mat does not stand on it.
+   */
+  #judgeDried(loadG: number): void {
+    const { plant, faults } = this.bench.rig;
+    if (!this.#isBetween(loadG, 0)) this.#mayHaveDried = false;
+    else if (this.#wentUnpowered && faults.has('mains-cut')) {
+      const { rootZoneC, matC } = plant.thermal;
+      const isBlind = this.probeIsBlind || BLIND_MAT.some((fault) => faults.has(fault));
+      this.#mayHaveDried = isBlind || rootZoneC - matC <= PROMISES.besideMatK;
+    }
   }
 
   #judgeDose(ml: number): void {

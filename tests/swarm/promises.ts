@@ -37,6 +37,11 @@ export const PROMISES = {
   trayLostMostShare: 0.45,
   /** And more where no scale could say so as it went: what a cloth over its rim draws in so long as none could, g/h. */
   trayDrawnGPerH: 900,
+  /**
+   * After a power cut of unknown length the tray may have dried by all of its water; but a root zone so much warmer than the
+   * mat, K, is that of a tray beside it, for any two probes.
+   */
+  besideMatK: 3.5,
   /** What is put on a dry tray may be water if it leaves it no fuller than so much above capacity, as a share of its water. */
   overfullShare: 0.05,
   /** A pump that seems to give less than it is calibrated for has its doses count for so much more in the caps, as a share. */

@@ -35,7 +35,16 @@ function trayAfter(
     const how = i === steps.length - 1 ? { unseenMs, handMs } : { unseenMs: 0, handMs: 0 };
     ledger = book(
       ledger,
-      { stepG, afterG: grams, waterG, losesGPerMs: 0, reckonedG: 0, uptimeMs: i * HOUR_MS, ...how },
+      {
+        stepG,
+        afterG: grams,
+        waterG,
+        losesGPerMs: 0,
+        reckonedG: 0,
+        isMatBare: false,
+        uptimeMs: i * HOUR_MS,
+        ...how,
+      },
       TRAY,
     );
   });
@@ -70,6 +79,7 @@ describe('a step of the weight', () => {
       unseenMs: 0,
       losesGPerMs: 0,
       reckonedG: 0,
+      isMatBare: false,
       handMs: 0,
     };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
@@ -187,7 +197,12 @@ describe('the tray itself', () => {
       waterG: 4_000,
     });
     expect(trayAfter([-3_300], { trayG: TRAY.capacityG + 600, ...hours(3) }).ledger).toEqual([]);
-    expect(trayAfter([-1_500], hours(1)).ledger).toMatchObject([{ kind: 'off' }]);
+    // Nor does a lid weigh more than the dry tray.
+    expect(trayAfter([-530], hours(0.5)).ledger).toMatchObject([{ kind: 'off' }]);
+    expect(trayAfter([-545], hours(0.5)).ledger).toMatchObject([{ kind: 'tray' }, { kind: 'on' }]);
+    // What stood there, or was poured, goes with it.
+    const twoKinds = trayAfter([700, -1_200], hours(0.5)).ledger.map(({ kind }) => kind);
+    expect(twoKinds).not.toContain('tray');
   });
 
   it('is back by what can be it, a little drier or soaked meanwhile, and by nothing else', () => {
@@ -235,6 +250,7 @@ describe('the ledger', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        isMatBare: false,
         handMs: 0,
       };
       return book(flooded, change, TRAY).at(-1)?.kind;
@@ -293,7 +309,14 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
       const waterG = grams - foreignG(ledger);
       grams += stepG;
       const unseenMs = i === 0 ? Number.POSITIVE_INFINITY : 0;
-      const seen = { uptimeMs: i * HOUR_MS, unseenMs, losesGPerMs: 0, reckonedG: 0, handMs: 0 };
+      const seen = {
+        uptimeMs: i * HOUR_MS,
+        unseenMs,
+        losesGPerMs: 0,
+        reckonedG: 0,
+        isMatBare: false,
+        handMs: 0,
+      };
       ledger = book(ledger, { stepG, afterG: grams, waterG, ...seen }, TRAY);
     });
     return { ledger, waterG: grams - foreignG(ledger) };
@@ -322,6 +345,7 @@ describe('a thing that may have gone while nobody weighed the tray', () => {
         unseenMs: 0,
         losesGPerMs: 0,
         reckonedG: 0,
+        isMatBare: false,
         handMs: 0,
       },
       TRAY,

@@ -22,6 +22,8 @@ export class TrayOnScale {
   grams: number;
   driesGPerMs = 0;
   losesGPerMs = 0;
+  /** By how much the mat is colder than the root zone, K; NaN: no probe says. */
+  matColderK = Number.NaN;
 
   constructor(
     grams: number,
@@ -35,10 +37,10 @@ export class TrayOnScale {
     this.uptimeMs += SECOND_MS;
     const roseG = grams - this.grams;
     this.grams = grams;
-    const { uptimeMs, driesGPerMs, losesGPerMs, holds } = this;
+    const { uptimeMs, driesGPerMs, losesGPerMs, matColderK, holds } = this;
     const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
     const pace = { driesGPerMs, losesGPerMs };
-    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG, roseG };
+    const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG, roseG, matColderK };
     this.state = nextWeight(this.state, input);
   }
 

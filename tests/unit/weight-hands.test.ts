@@ -144,6 +144,7 @@ describe('slow change', () => {
       losesGPerMs: 0,
       expectedRiseG: 0,
       roseG: Number.NaN,
+      matColderK: Number.NaN,
     });
     expect(first).toBe(NO_WEIGHT);
   });

@@ -234,3 +234,78 @@ describe('a thing that passed for water as it was put on', () => {
     expect(tray.foreignG).toBeCloseTo(-THING_AS_WATER_G, 6);
   });
 });
+
+describe('a tray that weighs far less after a time in which nobody weighed it', () => {
+  /** A light tray of 417 g dry, by hand 1,324 g lighter than it was, as a swarm's plan had it. */
+  const LIGHT = { dryG: 461, capacityG: 2_730, plantsG: 44 };
+  const LESS_G = 1_324;
+  function found(lessG: number, thingG = 0, holds = LIGHT): TrayOnScale {
+    const tray = new TrayOnScale(2_685, holds);
+    if (thingG > 0) tray.byHand(thingG);
+    tray.unweighed(67 / 60, 0);
+    tray.byHand(-lessG);
+    return tray;
+  }
+  const isTrayAway = (tray: TrayOnScale): boolean =>
+    isAway(tray.state, tray.grams, tray.holds.dryG);
+
+  it('went meanwhile where more is missing than the dry tray weighs: a thing stands in its place', () => {
+    const tray = found(LESS_G);
+    expect(isTrayAway(tray)).toBe(true);
+    tray.byHand(LESS_G);
+    expect(isTrayAway(tray)).toBe(false);
+    expect(tray.foreignG).toBe(0);
+  });
+
+  it('lacks its lid where that is no heavier than the dry tray, or was seen to weigh so much with what stood there', () => {
+    const sealed = { ...LIGHT, dryG: 1_400, capacityG: 2_700 };
+    expect(isTrayAway(found(1_210, 0, sealed))).toBe(false);
+    expect(isTrayAway(found(LESS_G, 980))).toBe(false);
+  });
+
+  it('lacks no lid of a kilogram and a half, however much it weighs dry', () => {
+    expect(isTrayAway(found(1_510, 0, { dryG: 2_000, capacityG: 3_000, plantsG: 0 }))).toBe(true);
+  });
+});
+
+describe('a tray that weighs half as much after a power cut of unknown length', () => {
+  const WAS_G = 5_054;
+  const LESS_G = 2_158;
+  const HOLDS = { dryG: 808, capacityG: 5_108, plantsG: 20 };
+  function found(matColderK: number, lessG = LESS_G): TrayOnScale {
+    const tray = new TrayOnScale(WAS_G, HOLDS);
+    tray.matColderK = matColderK;
+    tray.cutOff(-lessG);
+    return tray;
+  }
+  const isTrayAway = (tray: TrayOnScale): boolean => isAway(tray.state, tray.grams, HOLDS.dryG);
+
+  it('went where its root zone is warm and the mat is cold: a thing stands in its place, until it is back', () => {
+    const tray = found(3.7);
+    expect(isTrayAway(tray)).toBe(true);
+    tray.byHand(LESS_G - 5);
+    expect(isTrayAway(tray)).toBe(false);
+    expect(tray.state.ledger).toEqual([]);
+    expect(tray.waterG).toBeCloseTo(WAS_G - 5, 6);
+  });
+
+  it('has dried where the mat is as warm, or warmer, or no probe says', () => {
+    for (const matColderK of [1.9, 0, -3, Number.NaN]) {
+      const tray = found(matColderK);
+      expect(isTrayAway(tray)).toBe(false);
+      expect(tray.waterG).toBeCloseTo(WAS_G - LESS_G, 6);
+    }
+  });
+
+  it('has dried, whatever the mat says, where no more is missing than a lid weighs', () => {
+    expect(isTrayAway(found(3.7, 700))).toBe(false);
+  });
+
+  it('has dried where it was silent for a known time only: so long its mat heated on', () => {
+    const tray = new TrayOnScale(WAS_G, HOLDS);
+    tray.matColderK = 3.7;
+    tray.unweighed(4, 0);
+    tray.byHand(-LESS_G);
+    expect(isTrayAway(tray)).toBe(false);
+  });
+});

@@ -9,6 +9,7 @@ import { Draining } from './draining';
 import { FeedStore } from './feed-store';
 import { Guard } from './guard';
 import { Heating } from './heating';
+import { KeptWeights } from './kept-weights';
 import { Recorder } from './recorder';
 import { Senses } from './senses';
 import { Staging } from './staging';
@@ -41,7 +42,8 @@ export class Ticker {
   constructor(board: Board) {
     const { tray, state } = openTray(board);
     this.tray = tray;
-    this.weights = new Weights(tray, state.weights, new Draining(tray, state.watered));
+    const kept = new KeptWeights(tray, state.weights);
+    this.weights = new Weights(tray, kept, new Draining(tray, state.watered));
     this.senses = new Senses(tray, this.weights);
     this.feed = new FeedStore(tray, state.reservoir);
     const charges = new DoseCharges(tray, state.account, state.dosing);

@@ -1,40 +1,32 @@
 /**
- * What the weight means, tick by tick: hands on the tray, the water in it, how fast it dries. Owner of the
- * known weights of the run state; `control/weight.ts` decides.
+ * What the weight means, tick by tick: hands on the tray, the water in it, how fast it dries; `control/weight.ts`
+ * decides.
  */
 import { dryBackShare } from '../../shared/physics/dry-back';
 import { MINUTE_MS } from '../../shared/units/time';
-import { assert } from '../assert';
 import { fullG } from '../control/drainage';
 import { DRYING_UNKNOWN, type Drying, disturbed, nextDrying } from '../control/drying';
-import { drainedWeights, type Grown, soakedWeights, type Weighed } from '../control/growth';
+import { drainedWeights, type Grown } from '../control/growth';
 import { hasBeenPoured, isRebooked } from '../control/hand-watering';
-import { isOnTray } from '../control/handling';
 import { foreignG, type Ledger, mayHaveGone, mayStandG, type Possible } from '../control/ledger';
 import { withDrainedTo, withNothingMissing } from '../control/ledger-evidence';
-import { keepLedger, lastStep } from '../control/ledger-rows';
 import { type AboveCapacity, hasStoodAbove, NOT_ABOVE, nextAbove } from '../control/standing';
 import {
-  cutShort,
   effectiveG,
   isAway,
   isGentle,
   isHandled,
-  NO_WEIGHT,
   nextWeight,
-  rescaledWeight,
   type WeightState,
-  wentMsOf,
 } from '../control/weight';
 import { MinuteHistory } from '../guard/minute-history';
 import { HANDS_LIMITS, WATER_LIMITS, WEIGHT_LIMITS } from '../limits';
 import type { ScaleSense } from '../sensing/scale';
-import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import type { Draining } from './draining';
 import { inflowAlarm } from './inflow-alarm';
+import type { KeptWeights } from './kept-weights';
 import { Plants } from './plants';
-import { weightAtStart } from './weight-at-start';
 
 /** A tray drains or fills by what its weight did in so many minutes. */
 const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
@@ -42,7 +34,6 @@ const LATELY_MIN = WEIGHT_LIMITS.fallingMs / MINUTE_MS;
 /** The weights of one tray. */
 export class Weights {
   #drying: Drying = DRYING_UNKNOWN;
-  #state: WeightState;
   #away = false;
   /** As read at the last tick, g. */
   #lastG = Number.NaN;
@@ -55,20 +46,19 @@ export class Weights {
   #above: AboveCapacity = NOT_ABOVE;
   #readDryBackShare = Number.NaN;
   #dryBackShare = Number.NaN;
-  readonly #known: KnownWeights;
+  readonly #kept: KeptWeights;
 
   constructor(
     readonly tray: Tray,
-    known: KnownWeights,
+    kept: KeptWeights,
     private readonly draining: Draining,
   ) {
-    this.#known = known;
+    this.#kept = kept;
     this.#plants = new Plants(tray);
-    this.#state = weightAtStart(tray);
   }
 
-  get known(): View<KnownWeights> {
-    return this.#known;
+  get known(): KeptWeights['known'] {
+    return this.#kept.known;
   }
 
   /** Weight without handling's share, and without what the plants have gained, g; NaN while unknown. */
@@ -96,12 +86,12 @@ export class Weights {
   }
 
   get handled(): boolean {
-    return isHandled(this.#state);
+    return isHandled(this.#kept.state);
   }
 
   /** A freshly soaked or watered tray has drained since: a fall of its weight says something. */
   get drained(): boolean {
-    return this.draining.isOver(this.#known.sinceSoakedMs);
+    return this.draining.isOver(this.known.sinceSoakedMs);
   }
 
   /** What the tray gained in the last ten minutes, whatever moved it; NaN when hands were at it meanwhile. */
@@ -121,18 +111,18 @@ export class Weights {
 
   /** Weight, as `trayG` has it, from which on the tray may be full and lets water run out, g; NaN while unknown. */
   get fullG(): number {
-    const { capacityG, dryG } = this.#known;
+    const { capacityG, dryG } = this.known;
     return fullG(capacityG, dryG, this.grown.offG);
   }
 
   /** What is on the scale, or missing from it, that is not the tray and its water, g. */
   get foreignG(): number {
-    return foreignG(this.#state.ledger);
+    return foreignG(this.#kept.state.ledger);
   }
 
   /** Largest thing that stands on the tray, or may, g; 0 when none does. */
   get mayStandG(): number {
-    return mayStandG(this.#state.ledger);
+    return mayStandG(this.#kept.state.ledger);
   }
 
   /**
@@ -141,10 +131,10 @@ export class Weights {
    */
   take(scale: ScaleSense, expectedRiseG: number, matColderK: number, dtMs: number): void {
     const { tray } = this;
-    const known = this.#known;
-    known.sinceSoakedMs += dtMs;
+    const { known } = this;
+    this.#kept.pass(dtMs);
     this.draining.pass(dtMs);
-    const before = this.#state;
+    const before = this.#kept.state;
     const { capacityG, dryG, plantsG } = this.#possible;
     const next = nextWeight(before, {
       uptimeMs: tray.uptimeMs,
@@ -162,7 +152,7 @@ export class Weights {
       plantsG,
     });
     this.#lastG = scale.grams;
-    this.#keep(next);
+    this.#kept.keep(next);
     if (next.ledger !== before.ledger) this.#noteBooked(before.ledger, next.ledger);
     if (isHandled(next) !== isHandled(before)) this.#noteHand(before, scale.grams);
     this.#away = isAway(next, scale.grams, known.dryG);
@@ -180,7 +170,7 @@ export class Weights {
       return;
     }
     const hand = { roseG: afterG - beforeG, gentle: isGentle(before) };
-    this.draining.handOver(this.#known.sinceSoakedMs, hand);
+    this.draining.handOver(this.known.sinceSoakedMs, hand);
   }
 
   /** What is taken for water now and was not is no rise; and what only now shows to have been poured drains from now on. */
@@ -226,10 +216,11 @@ export class Weights {
   #drainedTo(capacityG: number): boolean {
     // What else is on the scale, or missing from it, would be taken for plants.
     if (this.#hasThings) return this.#drainedWithThings(capacityG);
-    const known = this.#known;
+    const { known } = this;
     const weights = drainedWeights(known, capacityG);
     if (weights === null) return false;
-    this.#standsSoaked(weights);
+    this.#kept.standsSoaked(weights);
+    this.#plants.knownAnew();
     const { dryG, dryWeighed } = known;
     this.tray.write({ kind: 'capacity', capacityG, dryG, dryWeighed });
     return true;
@@ -237,30 +228,30 @@ export class Weights {
 
   /** Whether what was taken for a thing shows to be water, as the tray has drained down to `grams` as read. */
   #drainedWithThings(grams: number): boolean {
-    const { capacityG, dryG } = this.#known;
+    const { capacityG, dryG } = this.known;
     const { g, offG } = this.grown;
-    const { ledger: before } = this.#state;
+    const { ledger: before } = this.#kept.state;
     const knownToG = offG + WATER_LIMITS.fullShare * (capacityG - dryG);
     const ledger = withDrainedTo(before, grams, capacityG + g, knownToG);
-    this.#keep({ ...this.#state, ledger });
+    this.#kept.keep({ ...this.#kept.state, ledger });
     return ledger !== before;
   }
 
   /** Plants are no water, but they stand on the scale: with them the wool can weigh more. */
   get #possible(): Possible {
-    const { capacityG, dryG } = this.#known;
+    const { capacityG, dryG } = this.known;
     const plantsG = this.grown.g + this.grown.offG;
     return { capacityG: capacityG + plantsG, dryG: dryG + plantsG, plantsG };
   }
 
   /** Something is on the scale, or missing from it, or may be. */
   get #hasThings(): boolean {
-    return this.foreignG !== 0 || mayHaveGone(this.#state.ledger).length > 0;
+    return this.foreignG !== 0 || mayHaveGone(this.#kept.state.ledger).length > 0;
   }
 
   /** Whether what was taken for missing, or gone, shows to be there, for the tray stands above what it holds. */
   #judgeStanding(grams: number, undisturbed: boolean): boolean {
-    const { ledger } = this.#state;
+    const { ledger } = this.#kept.state;
     const possible = this.#possible;
     const aboveG = grams - foreignG(ledger) - possible.capacityG;
     // What runs in as fast as it runs off stands there as well.
@@ -269,12 +260,12 @@ export class Weights {
     if (!hasStoodAbove(this.#above)) return false;
     this.#above = NOT_ABOVE;
     const now = withNothingMissing(ledger, grams, possible);
-    this.#keep({ ...this.#state, ledger: now });
+    this.#kept.keep({ ...this.#kept.state, ledger: now });
     return now !== ledger;
   }
 
   #judgeDryBack(readG: number): void {
-    const known = this.#known;
+    const { known } = this;
     this.#trayG = readG - this.grown.g;
     this.#readDryBackShare = dryBackShare(readG, known);
     this.#dryBackShare = dryBackShare(this.#trayG, known);
@@ -282,71 +273,27 @@ export class Weights {
 
   /** The grower weighed the dry tray: what it holds must be weighed anew. */
   dryWeighed(dryG: number): void {
-    const known = this.#known;
-    known.dryG = dryG;
-    known.dryWeighed = true;
-    known.capacityG = Number.NaN;
-    this.#keep({ ...NO_WEIGHT });
-    this.#knownAnew();
+    this.#kept.dryWeighed(dryG);
+    this.#plants.knownAnew();
   }
 
   /** The grower says that the tray stands soaked and drained: `capacityG`, and the dry weight that goes with it. */
   soaked(capacityG: number, dryG: number): void {
-    const known = this.#known;
-    this.#standsSoaked(soakedWeights(known, known.dryWeighed, capacityG, dryG));
-  }
-
-  #standsSoaked(weights: Weighed): void {
-    assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
-    Object.assign(this.#known, weights);
-    this.#keep({ ...NO_WEIGHT, settledG: weights.capacityG });
-    this.#knownAnew();
+    this.#kept.soaked(capacityG, dryG);
+    this.#plants.knownAnew();
   }
 
   /** Other pieces stand on the scale now, soaked as a rule: the old weights say nothing about them, and they drain. */
   forget(): void {
-    const known = this.#known;
     this.draining.replaced();
-    known.capacityG = Number.NaN;
-    known.dryG = Number.NaN;
-    known.dryWeighed = false;
-    known.growthGPerMs = 0;
-    known.plantsG = 0;
-    this.#keep(NO_WEIGHT);
-    this.#knownAnew();
+    this.#kept.forget();
+    this.#plants.knownAnew();
   }
 
   /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
   rescaled(factor: number): void {
-    const known = this.#known;
-    known.capacityG *= factor;
-    known.dryG *= factor;
     this.#lastG *= factor;
-    this.#keep(rescaledWeight(this.#state, factor));
-    this.#knownAnew();
-  }
-
-  /** The known weights are others now, or what stands there is. */
-  #knownAnew(): void {
+    this.#kept.rescaled(factor);
     this.#plants.knownAnew();
-    this.tray.touch();
-  }
-
-  #keep(state: WeightState): void {
-    if (state === this.#state) return;
-    const known = this.#known;
-    const { ledger, settledG } = cutShort(state);
-    known.settledG = settledG;
-    const handled = state.hand !== null && isOnTray(state.hand);
-    const wentMs = wentMsOf(state);
-    const wentMsBefore = wentMsOf(this.#state);
-    if (handled !== known.handled || wentMs !== wentMsBefore) this.tray.touch();
-    known.handled = handled;
-    if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
-      known.shiftG = foreignG(ledger);
-      keepLedger(ledger, known.stepsG, known.stepKinds);
-      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs));
-    }
-    this.#state = state;
   }
 }

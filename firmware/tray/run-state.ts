@@ -28,7 +28,7 @@ export interface Progress {
   pieces: number;
 }
 
-/** What is known of the tray's weights. Written by `tick/weights.ts`. */
+/** What is known of the tray's weights. Written by `tick/kept-weights.ts`. */
 export interface KnownWeights {
   capacityG: number;
   dryG: number;

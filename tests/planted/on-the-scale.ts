@@ -138,7 +138,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'But what a hand was doing as the power went is no dry-back.',
-    file: 'firmware/tick/weights.ts',
+    file: 'firmware/tick/kept-weights.ts',
     find: 'known.handled = handled;',
     replace: '',
     foundBy: {

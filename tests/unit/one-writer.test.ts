@@ -13,7 +13,7 @@ const ROOMS = ['.', 'control', 'guard', 'handlers', 'link', 'sensing', 'storage'
 const WRITERS: Readonly<Record<string, readonly string[]>> = {
   Program: ['tray/tray.ts'],
   Progress: ['tick/staging.ts'],
-  KnownWeights: ['tick/weights.ts', 'tray/checkpoint.ts'],
+  KnownWeights: ['tick/kept-weights.ts', 'tray/checkpoint.ts'],
   Watered: ['tick/draining.ts'],
   WaterAccount: ['tick/dose-charges.ts', 'tray/checkpoint.ts', 'tray/run-state.ts'],
   Dosing: ['tick/dose-charges.ts'],
@@ -166,7 +166,7 @@ describe('who may write', () => {
 
   it('as an owner: who is made where the run state is handed out', () => {
     const owners = new Set(files.flatMap((file) => takers(file).classes).map(({ name }) => name));
-    expect(owners).toContain('Weights');
+    expect(owners).toContain('KeptWeights');
     for (const file of files.filter(({ path }) => !HANDS_OUT.includes(path))) {
       const wrong = madeNames(file).filter((name) => owners.has(name));
       expect({ [file.path]: wrong }).toEqual({ [file.path]: [] });

@@ -1,0 +1,101 @@
+/** What is known and believed of the weight, as it is kept over a start. Owner of the known weights of the run state. */
+import { assert } from '../assert';
+import { soakedWeights, type Weighed } from '../control/growth';
+import { isOnTray } from '../control/handling';
+import { foreignG } from '../control/ledger';
+import { keepLedger, lastStep } from '../control/ledger-rows';
+import { cutShort, NO_WEIGHT, rescaledWeight, type WeightState, wentMsOf } from '../control/weight';
+import type { KnownWeights, View } from '../tray/run-state';
+import type { Tray } from '../tray/tray';
+import { weightAtStart } from './weight-at-start';
+
+/** The known weights of one tray, and what is believed of what stands on its scale. */
+export class KeptWeights {
+  #state: WeightState;
+  readonly #known: KnownWeights;
+
+  constructor(
+    readonly tray: Tray,
+    known: KnownWeights,
+  ) {
+    this.#known = known;
+    this.#state = weightAtStart(tray);
+  }
+
+  get known(): View<KnownWeights> {
+    return this.#known;
+  }
+
+  get state(): WeightState {
+    return this.#state;
+  }
+
+  /** `dtMs` later. */
+  pass(dtMs: number): void {
+    this.#known.sinceSoakedMs += dtMs;
+  }
+
+  /** This is believed from now on; what of it outlives a start is in the run state. */
+  keep(state: WeightState): void {
+    if (state === this.#state) return;
+    const known = this.#known;
+    const { ledger, settledG } = cutShort(state);
+    known.settledG = settledG;
+    const handled = state.hand !== null && isOnTray(state.hand);
+    const wentMs = wentMsOf(state);
+    const wentMsBefore = wentMsOf(this.#state);
+    if (handled !== known.handled || wentMs !== wentMsBefore) this.tray.touch();
+    known.handled = handled;
+    if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
+      known.shiftG = foreignG(ledger);
+      keepLedger(ledger, known.stepsG, known.stepKinds);
+      Object.assign(this.#known, lastStep(ledger, this.tray.runAtZeroMs));
+    }
+    this.#state = state;
+  }
+
+  /** The dry tray weighs `dryG`: what it holds must be weighed anew. */
+  dryWeighed(dryG: number): void {
+    const known = this.#known;
+    known.dryG = dryG;
+    known.dryWeighed = true;
+    known.capacityG = Number.NaN;
+    this.keep({ ...NO_WEIGHT });
+    this.tray.touch();
+  }
+
+  /** The tray stands soaked and drained: `capacityG`, and the dry weight that goes with it. */
+  soaked(capacityG: number, dryG: number): void {
+    const known = this.#known;
+    this.standsSoaked(soakedWeights(known, known.dryWeighed, capacityG, dryG));
+  }
+
+  /** It stands soaked, and weighs so. */
+  standsSoaked(weights: Weighed): void {
+    assert(weights.dryG > 0 && weights.dryG < weights.capacityG, 'dry-below-soaked');
+    Object.assign(this.#known, weights);
+    this.keep({ ...NO_WEIGHT, settledG: weights.capacityG });
+    this.tray.touch();
+  }
+
+  /** Other pieces stand on the scale now: the old weights say nothing about them. */
+  forget(): void {
+    const known = this.#known;
+    known.capacityG = Number.NaN;
+    known.dryG = Number.NaN;
+    known.dryWeighed = false;
+    known.growthGPerMs = 0;
+    known.plantsG = 0;
+    this.keep(NO_WEIGHT);
+    this.tray.touch();
+  }
+
+  /** Another calibration calls a mass `factor` times what it was; what stands on the scale is the same. */
+  rescaled(factor: number): void {
+    const known = this.#known;
+    known.capacityG *= factor;
+    known.dryG *= factor;
+    this.keep(rescaledWeight(this.#state, factor));
+    this.tray.touch();
+  }
+}

@@ -1,5 +1,6 @@
 /** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { withFlow } from './flowing';
 import {
   bounded,
   type Change,
@@ -84,7 +85,8 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
   if (restedG === null || hand.wentMs !== null) return same;
   const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
   const now = isStep
-    ? bookDone(ledger, hand, changeBy(ledger, hand, restedG, input), input)
+    ? (withFlow(ledger, hand, restedG, input) ??
+      bookDone(ledger, hand, changeBy(ledger, hand, restedG, input), input))
     : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
@@ -264,19 +266,6 @@ function changeBy(
     handMs: input.uptimeMs - sinceMs,
     isMatBare: unseenMs === Number.POSITIVE_INFINITY && input.matColderK > LIMITS.bareMatK,
   };
-}
-
-/**
- * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
- * its time, where nothing is known to drain.
- */
-export function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
-  const changeG = restG - hand.beforeG;
-  const flowedG = changeG - hand.jerkedG;
-  const gently =
-    flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
-  const tookMs = hand.quietSinceMs - hand.sinceMs;
-  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
 }
 
 /** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */

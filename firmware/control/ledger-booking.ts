@@ -61,8 +61,7 @@ export function book(ledger: Ledger, change: Change, possible: Possible): Ledger
   if (dried !== null) return dried;
   if (replaced !== null) return bounded(replaced);
   if (stepG < 0) {
-    const isFlood =
-      isOfFlood(-stepG, waterG, possible) || hasStoodInFlood(ledger, change, possible);
+    const isFlood = isOfFlood(change, possible) || hasStoodInFlood(ledger, change, possible);
     return bounded([...ledger, entry(isFlood ? 'water' : 'off')]);
   }
   return withRise(ledger, change, possible, entry);
@@ -110,9 +109,14 @@ function foundStanding(
   return null;
 }
 
-/** What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off. */
-function isOfFlood(lostG: number, waterG: number, { capacityG }: Possible): boolean {
-  return lostG <= waterG - capacityG + matchG(lostG);
+/**
+ * What a flooded tray loses first is the flood: it is tipped, or set down again while it runs off; and what dries meanwhile,
+ * of a flood that is more than that.
+ */
+function isOfFlood({ stepG, waterG, handMs }: Change, { capacityG, dryG }: Possible): boolean {
+  const floodG = waterG - capacityG;
+  const driesG = Math.min(Math.max(0, floodG), driedShare(handMs) * (capacityG - dryG));
+  return -stepG <= floodG + driesG + matchG(-stepG);
 }
 
 /**
@@ -242,15 +246,12 @@ const isThing = ({ kind }: Step): boolean => kind === 'off' || kind === 'on';
  * while hands were there, by more or less than was reckoned, for on a scale that trembles nobody sees it. The fall is both
  * together. The thing that leaves least to have been lost is believed; null where the flood alone explains it, or none does.
  */
-function takenWithLoss(
-  ledger: Ledger,
-  { stepG, waterG, handMs }: Change,
-  possible: Possible,
-): TakenBack | null {
+function takenWithLoss(ledger: Ledger, change: Change, possible: Possible): TakenBack | null {
+  const { stepG, waterG, handMs } = change;
   const { capacityG, dryG } = possible;
   const driesG = driedShare(handMs) * (capacityG - dryG);
   const mostG = Math.max(0, waterG - capacityG) + driesG;
-  if (stepG >= 0 || isTrayAway(ledger) || isOfFlood(-stepG, waterG, possible)) return null;
+  if (stepG >= 0 || isTrayAway(ledger) || isOfFlood(change, possible)) return null;
   let least: TakenBack | null = null;
   for (const thing of ledger) {
     const lostG = -stepG - thing.stepG;

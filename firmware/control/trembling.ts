@@ -37,7 +37,10 @@ export interface TremblingStep {
   readonly slowG: number;
   /** How fast the tray dries, g/ms. */
   readonly driesGPerMs: number;
-  /** The mean that it jumps away from now, g; null where it does not jump, or its mean was not found yet. */
+  /**
+   * The mean that it jumps away from now, or at which it has rested for an hour now, g: what hands had done before is over.
+   * Null where neither is so, or its mean was not found yet.
+   */
   readonly restedG: number | null;
 }
 
@@ -138,6 +141,8 @@ export function nextTrembling(
   }
   const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
   const faded = driesGPerMs * (1 - Math.min(1, dtMs / LIMITS.noisyPaceMs));
+  const restsMs = uptimeMs - jumpedMs;
+  const isOver = restsMs > LIMITS.standsMs && restsMs - dtMs <= LIMITS.standsMs;
   return {
     state: {
       nearG,
@@ -150,7 +155,7 @@ export function nextTrembling(
     },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
-    restedG: null,
+    restedG: isOver ? nextG : null,
   };
 }
 

@@ -4,11 +4,11 @@
  */
 import { SECOND_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
-import { bookHand, type Hand, hasFlowed, movedAgain, nextHand } from './handling';
+import { withFlow } from './flowing';
+import { bookHand, type Hand, movedAgain, nextHand } from './handling';
 import {
   bounded,
   EMPTY_LEDGER,
-  flowedIn,
   foreignG,
   isTrayAway,
   type Ledger,
@@ -20,7 +20,6 @@ import {
 import { isAbsent } from './ledger-away';
 import { isTrayLifted } from './ledger-booking';
 import {
-  isDraining,
   weighedAgain,
   withDrained,
   withFilling,
@@ -270,16 +269,8 @@ function whileHandled(state: WeightState, before: Hand, input: WeightInput): Wei
   if (!hand.jerked && Math.abs(restG - hand.beforeG) <= LIMITS.handlingG) {
     return followed(known, restG - hand.beforeG, input);
   }
-  const draining = isDraining(known, hand.sinceMs);
-  if (hasFlowed(next, restG, draining)) {
-    const ledger =
-      restG > hand.beforeG
-        ? flowedIn(known, restG - hand.beforeG, restG, uptimeMs)
-        : draining
-          ? withDrained(known, restG, input, hand.sinceMs)
-          : known;
-    return settled(ledger, grams, input);
-  }
+  const flowed = withFlow(known, next, restG, input);
+  if (flowed !== null) return settled(flowed, grams, input);
   // What the weight did since the hand left is drying, and no part of the step.
   const ledger = bookHand(known, next, restG, input);
   return { ...state, ledger, settledG: grams, hand: null };

@@ -90,8 +90,8 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'What a flooded tray loses first is the flood.',
     file: 'firmware/control/ledger-booking.ts',
-    find: 'return lostG <= waterG - capacityG + matchG(lostG);',
-    replace: 'return lostG <= 0;',
+    find: 'return -stepG <= floodG + driesG + matchG(-stepG);',
+    replace: 'return -stepG <= 0;',
     foundBy: { file: FLOOD, test: 'and that is poured out when a part of it has run off' },
   },
   {

@@ -131,6 +131,43 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
   });
 
+  it('tells of a weight that stands there for an hour, and knows what a cloth draws from the tray beside it', () => {
+    const grower = new Grower({ seed });
+    const { bench } = grower;
+    grower.commission(TEST_PROFILE);
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy');
+    bench.run(3 * HOUR_MS);
+    bench.hand.putWeight(493);
+    bench.run(2 * HOUR_MS);
+    expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');
+    // From when it can be weighed again nothing has come.
+    bench.fault('scale-saturated', true, MINUTE_MS);
+    bench.run(20 * MINUTE_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(HOUR_MS);
+    expect(bench.state().tray.dryBackShare).toBeGreaterThan(0.1);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
+  });
+
+  it('is, though a flood ran off that had come before it trembled', () => {
+    const grower = dryingTray(seed);
+    const { bench } = grower;
+    bench.fault('pump-stuck-on', true, HOUR_MS);
+    bench.run(HOUR_MS + 5 * MINUTE_MS);
+    bench.fault('scale-noisy');
+    bench.run(7 * HOUR_MS);
+    bench.hand.putWeight(300);
+    bench.run(30 * MINUTE_MS);
+    bench.hand.takeWeight();
+    bench.run(HOUR_MS);
+    bench.fault('scale-noisy', false);
+    bench.run(HOUR_MS);
+    expect(Math.abs(untoldShare(grower))).toBeLessThan(0.01);
+  });
+
   it.each([500, 565, 900])(
     'forgets a weight of %i g that is taken off while hands work at it for an hour',
     (g) => {

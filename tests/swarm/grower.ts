@@ -1,6 +1,6 @@
 /** A grower who does what the advice says, word by word: the commands in it are the ones that are carried out. */
 import type { Bench } from '../../firmware/bench/bench';
-import { GrowerAt } from '../../firmware/bench/grower';
+import { BoardRefusal, GrowerAt } from '../../firmware/bench/grower';
 import { nextSteps } from '../../shared/alarms/advice';
 import { ALARMS, type AlarmName } from '../../shared/alarms/catalogue';
 import type { Status } from '../../shared/link/status';
@@ -27,19 +27,24 @@ export interface Watcher {
   readonly pins: { runByHand(ms: number): void };
 }
 
-/** The grower's own words are sent again until they get through; what the board refuses, it refuses: false then. */
-export function attempt(act: () => void): boolean {
+/** What came of a grower's word. One that got no answer may have got through: a noisy line loses answers as well. */
+export type Answer = 'taken' | 'refused' | 'unanswered';
+
+/** Says it once: what the board refuses, it refuses, and nobody may be there to answer. Part of the run. */
+export function attempt(act: () => void): Answer {
   try {
     act();
-    return true;
-  } catch {
-    // Refused, or nobody there to answer: part of the run.
-    return false;
+    return 'taken';
+  } catch (error) {
+    return error instanceof BoardRefusal ? 'refused' : 'unanswered';
   }
 }
 
-/** What a mark of a soaked tray came to: the tray and its water, or a thing with them. */
-export type Marked = 'tray' | 'tray-and-thing' | 'refused';
+/**
+ * What a mark of a soaked tray came to: the tray and its water; a thing with them, for all the grower knows; or none that the
+ * grower knows of.
+ */
+export type Marked = 'tray' | 'tray-and-thing' | 'none';
 
 /** Less beside the tray is nothing that could be taken for it, g. */
 const THING_G = 50;
@@ -84,10 +89,13 @@ export class SwarmGrower {
     this.setLid();
   }
 
-  mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): boolean {
-    const taken = attempt(() => this.link.call('mark.set', { mark, ...more }));
-    if (taken && (mark === 'soaked' || mark === 'dry')) this.#noteWhatStands();
-    return taken;
+  mark(mark: Mark, more: { readonly volumeMl?: number; readonly feedEc?: number } = {}): Answer {
+    const { faults } = this.bench.rig;
+    const heard = attempt(() => this.link.call('mark.set', { mark, ...more }));
+    // A line that is quiet loses nothing: nobody is there.
+    const answer = heard === 'unanswered' && !faults.has('link-noise') ? 'refused' : heard;
+    if (mark === 'soaked' || mark === 'dry') this.#noteWhatStands(answer);
+    return answer;
   }
 
   /** Whether the tray, and nothing beside it, stood on the scale when they were marked soaked or dry last. */
@@ -95,10 +103,12 @@ export class SwarmGrower {
     return this.#standsAsMarked;
   }
 
-  #noteWhatStands(): void {
+  #noteWhatStands(answer: Answer): void {
+    if (answer === 'refused') return;
     const { plant, faults } = this.bench.rig;
     const loadG = plant.onScaleG(faults.wrong.trayLifted);
-    this.#standsAsMarked = Math.abs(loadG - plant.trayMassG) < THING_G;
+    const standsAlone = Math.abs(loadG - plant.trayMassG) < THING_G;
+    this.#standsAsMarked = standsAlone && (answer === 'taken' || this.#standsAsMarked);
   }
 
   /** The lid as the running stage wants it. */
@@ -122,9 +132,11 @@ export class SwarmGrower {
   soakAndMark(): Marked {
     this.bench.hand.soak();
     this.pass(DRAINING_MS);
-    if (!this.mark('soaked')) return 'refused';
+    const answer = this.mark('soaked');
+    if (answer === 'refused') return 'none';
     const { weightG, leftInTrayG } = this.bench.rig.plant;
-    return weightG === 0 && leftInTrayG === 0 ? 'tray' : 'tray-and-thing';
+    if (weightG !== 0 || leftInTrayG !== 0) return 'tray-and-thing';
+    return answer === 'taken' ? 'tray' : 'none';
   }
 
   /** Says again what the dry tray weighs, and what it holds; and first that no water runs in any more. */
@@ -176,7 +188,7 @@ export class SwarmGrower {
     if (step.includes('pump prime')) this.prime(witness);
     if (step.includes('mark soaked') || step.includes('mark `soaked`')) {
       const marked = this.soakAndMark();
-      if (marked !== 'refused') witness.weightsDoubtful = marked === 'tray-and-thing';
+      if (marked !== 'none') witness.weightsDoubtful = marked === 'tray-and-thing';
     }
   }
 

@@ -167,10 +167,11 @@ class Run {
       case 'mark': {
         const { mark, volumeMl } = event;
         witness.stageMoved = true;
-        const taken = grower.mark(mark, volumeMl === undefined ? {} : { volumeMl });
-        if (taken && (mark === 'dry' || mark === 'soaked')) witness.weightsDoubtful = true;
+        const answer = grower.mark(mark, volumeMl === undefined ? {} : { volumeMl });
+        const isOfWeight = mark === 'dry' || mark === 'soaked';
+        if (isOfWeight && answer !== 'refused') witness.weightsDoubtful = true;
         // What a noisy line has lost is no sowing: the stage goes on to its own end.
-        if (taken && mark === 'sown') witness.stageEnters();
+        if (answer === 'taken' && mark === 'sown') witness.stageEnters();
         return;
       }
       case 'clock':

@@ -158,6 +158,16 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
     expect(Math.abs((tray.restedG[0] ?? 0) - 4_000)).toBeLessThan(10 * MEAN_SHARE);
     expect(Math.abs((tray.restedG[1] ?? 0) - 4_200)).toBeLessThan(10 * MEAN_SHARE);
   });
+
+  it('is known by what it rests at an hour after it jumped, once', () => {
+    const tray = new TremblingTray(seed, 10, { beforeG: 4_000, driesGPerMs: 0 });
+    tray.read(HOUR_S / 2, () => 4_000);
+    tray.read(HOUR_S, () => 4_500);
+    expect(tray.restedG).toHaveLength(1);
+    tray.read(4 * HOUR_S, () => 4_500);
+    expect(tray.restedG).toHaveLength(2);
+    expect(Math.abs((tray.restedG[1] ?? 0) - 4_500)).toBeLessThan(10 * MEAN_SHARE);
+  });
 });
 
 /** Any reading a second after the last: within its noise, or as far off as a hand, with a pause now and then. */

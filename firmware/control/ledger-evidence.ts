@@ -109,8 +109,9 @@ export function withFloodGone(
 /**
  * A tray that has drained stands at container capacity, `fullG` with its plants, known to `offG`. Where it would not by what
  * is taken for things, and would with one of them, or all, taken for water, those were water: what had to run off meanwhile
- * did not show, for water ran in as well, or nobody weighed it. A thing that may have gone unseen has, or stands there still.
- * `grams` as read.
+ * did not show, for water ran in as well, or nobody weighed it. What came after them and passed for water, as there seemed to
+ * be room for it or as their flood ran off, may be a thing for it. A thing that may have gone unseen has, or stands there
+ * still. `grams` as read.
  */
 export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG: number): Ledger {
   const lacksG = fullG - (grams - foreignG(ledger));
@@ -123,6 +124,22 @@ export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG
   for (const step of mayHaveGone(ledger)) {
     if (Math.abs(lacksG + step.stepG) <= offG) return takenFor(ledger, [step], 'on');
   }
+  // Things alone first; then with what came after them and passed for water, the youngest first.
+  for (let at = ledger.length; at >= 0; at--) {
+    const passed = ledger[at];
+    if (passed !== undefined && !hasComeAsWater(passed)) continue;
+    const were = nearest(ledger.slice(0, at), lacksG + (passed?.stepG ?? 0), offG);
+    if (were.length === 0) continue;
+    const now = passed ? takenFor(ledger, [passed], 'on') : ledger;
+    return now.map((step) =>
+      were.includes(step) ? { ...step, kind: 'water', flowed: true } : step,
+    );
+  }
+  return ledger;
+}
+
+/** Which of the things in `ledger`, or all of them, weigh what the tray lacks, to `offG`; none where nothing does. */
+function nearest(ledger: Ledger, lacksG: number, offG: number): Ledger {
   const things = ledger.filter(({ kind }) => kind === 'on' || kind === 'off');
   let leastG = offG;
   let were: Ledger = EMPTY_LEDGER;
@@ -132,10 +149,7 @@ export function withDrainedTo(ledger: Ledger, grams: number, fullG: number, offG
     leastG = missG;
     were = steps;
   }
-  if (were === EMPTY_LEDGER) return ledger;
-  return ledger.map((step) =>
-    were.includes(step) ? { ...step, kind: 'water', flowed: true } : step,
-  );
+  return were;
 }
 
 /**

@@ -75,9 +75,13 @@ export function mayStandG(ledger: Ledger): number {
   return mayHaveGone(ledger).reduce((most, { stepG }) => Math.max(most, stepG), thingOnG(ledger));
 }
 
-/** The ledger with `steps` of it taken for another kind. */
+/** The ledger with `steps` of it taken for things of another kind: none of those flows. */
 export const takenFor = (ledger: Ledger, steps: Ledger, kind: StepKind): Ledger =>
-  ledger.map((step) => (steps.includes(step) ? { ...step, kind } : step));
+  ledger.map((step) => {
+    if (!steps.includes(step)) return step;
+    const { flowed, ...was } = step;
+    return { ...was, kind };
+  });
 
 /** The tray itself stands somewhere else. */
 export function isTrayAway(ledger: Ledger): boolean {

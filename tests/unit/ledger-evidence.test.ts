@@ -193,6 +193,35 @@ describe('a tray that has drained', () => {
     expect(drained(things, capacityG + 593 + 257 + 400)).toEqual(['on', 'on', 'on']);
   });
 
+  it('carries what came later and passed for water, where only so an earlier thing was the flood', () => {
+    const flood = ['on', 654] as const;
+    const later = ['water', 332] as const;
+    expect(drained([flood, later], capacityG + 332)).toEqual(['water', 'on']);
+    // Nothing does where the flood alone explains it, or the thing that stands there; nor what came before the flood.
+    expect(drained([flood, later], capacityG)).toEqual(['water', 'water']);
+    expect(drained([flood, later], capacityG + 654)).toEqual(['on', 'water']);
+    expect(drained([later, flood], capacityG + 332)).toEqual(['water', 'on']);
+  });
+
+  it('carries no more of what came later than explains it, after a flood that came in two goes', () => {
+    const steps = [
+      ['on', 200],
+      ['on', 454],
+      ['water', 120],
+      ['water', 332],
+    ] as const;
+    expect(drained(steps, capacityG + 332)).toEqual(['water', 'water', 'water', 'on']);
+  });
+
+  it('and such a thing did not flow', () => {
+    const flood = step('on', 654, capacityG);
+    const thing: Step = { ...step('water', 332, capacityG), flowed: true };
+    expect(withDrainedTo([flood, thing], capacityG + 332, capacityG, OFF_G)).toEqual([
+      { ...flood, kind: 'water', flowed: true },
+      step('on', 332, capacityG),
+    ]);
+  });
+
   it('tells nothing where nobody knows what it holds', () => {
     const thing = [step('on', 250, capacityG)];
     expect(withDrainedTo(thing, capacityG, Number.NaN, OFF_G)).toBe(thing);

@@ -103,6 +103,7 @@ export class Witness {
     const said = (names: readonly AlarmName[]): boolean => names.some((name) => standing.has(name));
     this.#judgeHeatAbove(stage);
     this.#judgeBand(stage, said);
+    if (!isBlind) this.#seeThings();
     const isLidOff = plant.lid === 'off';
     const saysDry = said(isLidOff ? [...SAYS_DRY, ...SAYS_DRY_LID_OFF] : SAYS_DRY);
     this.#judgeDry(stage, saysDry, said(SAYS_THING));
@@ -117,17 +118,25 @@ export class Witness {
     return 1 - (wool.heldG + wool.channelG) / wool.capacityG;
   }
 
-  /** The same, for a scale: things that passed for water as they came are water, whatever stood there before. */
+  /** The same, for a scale that takes so many grams of things for water. */
+  #seenWith(asWaterG: number): number {
+    return this.dryBack - asWaterG / this.bench.rig.plant.wool.capacityG;
+  }
+
+  /** The same: things that passed for water as they came are water, whatever stood there before. */
   get #seenDryBack(): number {
-    const { wool, weightG, leftInTrayG } = this.bench.rig.plant;
-    const seenWith = (g: number): number => this.dryBack - g / wool.capacityG;
+    return this.#seenWith(this.#weight.asWaterG + this.#leftInTray.asWaterG);
+  }
+
+  /** A scale sees what things are on the tray: those that came while none did come now. */
+  #seeThings(): void {
+    const { weightG, leftInTrayG } = this.bench.rig.plant;
     this.#weight = nextThings(this.#weight, weightG, (g) =>
-      seenWith(g + this.#leftInTray.asWaterG),
+      this.#seenWith(g + this.#leftInTray.asWaterG),
     );
     this.#leftInTray = nextThings(this.#leftInTray, leftInTrayG, (g) =>
-      seenWith(g + this.#weight.asWaterG),
+      this.#seenWith(g + this.#weight.asWaterG),
     );
-    return seenWith(this.#weight.asWaterG + this.#leftInTray.asWaterG);
   }
 
   get #isAway(): boolean {

@@ -47,6 +47,7 @@ export class TrayOnScale {
   /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
   cutOff(changeG: number): void {
     this.state = weightBefore(this.state.ledger, this.state.settledG, true);
+    this.uptimeMs = 0;
     for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
     this.grams = this.state.settledG + changeG;
     this.rest(QUIET_S + 30);

@@ -85,6 +85,20 @@ describe('a tray that nobody can weigh for hours', () => {
     expectToldTruly(grower);
   });
 
+  it('has lost what it lacks, and no lid, where the scale that was silent for hours weighs again as the board starts', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('scale-unplugged', true, 6 * HOUR_MS);
+    bench.run(4 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.reset('request');
+    bench.run(5 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+
   it('has lost the flood that stood in it as the scale fell silent', () => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -264,9 +264,13 @@ function changeBy(
     losesGPerMs: input.losesGPerMs,
     reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
     handMs: input.uptimeMs - sinceMs,
-    isMatBare: unseenMs === Number.POSITIVE_INFINITY && input.matColderK > LIMITS.bareMatK,
+    isMatBare: hadNoHeat(unseenMs, sinceMs) && input.matColderK > LIMITS.bareMatK,
   };
 }
+
+/** Nobody weighed the tray as the power was cut. Where the board was up, and only its scale was silent, the mat heated on. */
+const hadNoHeat = (unseenMs: number, foundMs: number): boolean =>
+  unseenMs === Number.POSITIVE_INFINITY && foundMs <= LIMITS.firstWeightMs;
 
 /** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
 export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {

@@ -191,7 +191,8 @@ function withTaken(
   change: Change,
   possible: Possible,
 ): Ledger {
-  const mayStand = owedG === 0 && driedUnseen(ledger, [EMPTY_LEDGER], change, possible) !== null;
+  const mayHaveDried = change.unseenMs > 0 && owedG === 0;
+  const mayStand = mayHaveDried && driedUnseen(ledger, [EMPTY_LEDGER], change, possible) !== null;
   if (mayStand) return ledger.filter((step) => step.kind === 'water' || !steps.includes(step));
   return withRoom(ledger, steps, mostG(possible)).flatMap((step): Ledger => {
     if (!steps.includes(step)) return [step];

@@ -127,7 +127,7 @@ export interface Change {
   readonly reckonedG: number;
   /** For how long the hand was there that did it, ms. */
   readonly handMs: number;
-  /** Nobody knows how long it was unseen, and the mat is too cold to have had the tray on it all the while. */
+  /** It was found so after a power cut, and the mat is too cold to have had the tray on it all the while. */
   readonly isMatBare: boolean;
 }
 

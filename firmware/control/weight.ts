@@ -35,8 +35,8 @@ export interface WeightState {
   readonly settledG: number;
   readonly hand: Hand | null;
   /**
-   * Since when nobody could weigh the tray, ms of uptime: 0 where it was not weighed since a start, minus infinity after a
-   * power cut; null while it is weighed.
+   * Since when nobody could weigh the tray, ms of uptime: 0 where it was not weighed since a start, less where the scale was
+   * silent as that came, minus infinity after a power cut; null while it is weighed.
    */
   readonly unseenSinceMs: number | null;
 }
@@ -49,9 +49,9 @@ export const NO_WEIGHT: WeightState = {
   unseenSinceMs: null,
 };
 
-/** As it was before a start: `cut`, if there was no power for nobody knows how long. */
-export function weightBefore(ledger: Ledger, settledG: number, cut: boolean): WeightState {
-  return { ledger, settledG, hand: null, unseenSinceMs: cut ? Number.NEGATIVE_INFINITY : 0 };
+/** As it was before a start, at 0 of uptime; `unseenSinceMs` as in `WeightState`. */
+export function weightBefore(ledger: Ledger, settledG: number, unseenSinceMs: number): WeightState {
+  return { ledger, settledG, hand: null, unseenSinceMs };
 }
 
 export interface WeightInput extends Possible {

@@ -64,6 +64,41 @@ describe('a tray that nobody can weigh for hours', () => {
     },
   );
 
+  it('is no other thing, though its mat at rest is as cold as a bare shelf, where the scale was silent since a start', () => {
+    const mat = { fluxWM2: 400, contactWM2K: 15, undersideWM2K: 8 };
+    const grower = wateredTray({}, { room: { meanC: 14 }, mat });
+    const { bench } = grower;
+    bench.fault('scale-unplugged');
+    bench.cutPower();
+    bench.restorePower();
+    bench.run(HOUR_MS);
+    bench.fault('wick', true, 3 * HOUR_MS);
+    bench.run(3 * HOUR_MS);
+    const isMatCold = () => {
+      const { rootZoneC, matC } = grower.status().heat;
+      return (rootZoneC ?? Number.NaN) - (matC ?? Number.NaN) > 3;
+    };
+    expect(bench.runUntil(isMatCold, DAY_MS)).toBe(true);
+    bench.fault('scale-unplugged', false);
+    bench.run(5 * MINUTE_MS);
+    expect(grower.status().heat.heldBy).not.toBe('tray-off');
+    expectToldTruly(grower);
+  });
+
+  it('has lost what it lacks, and no lid, where the scale that was silent for hours weighs again as the board starts', () => {
+    const grower = wateredTray();
+    const { bench } = grower;
+    bench.run(2 * HOUR_MS);
+    bench.fault('scale-unplugged', true, 6 * HOUR_MS);
+    bench.run(4 * HOUR_MS);
+    bench.fault('wick', true, HOUR_MS);
+    bench.run(2 * HOUR_MS);
+    bench.reset('request');
+    bench.run(5 * MINUTE_MS);
+    expect(trueDryBack(grower)).toBeGreaterThan(0.1);
+    expectToldTruly(grower);
+  });
+
   it('has lost the flood that stood in it as the scale fell silent', () => {
     const grower = floodedTray();
     const { bench } = grower;

@@ -46,7 +46,8 @@ export class TrayOnScale {
 
   /** The power goes for nobody knows how long; meanwhile it weighs `changeG` more. */
   cutOff(changeG: number): void {
-    this.state = weightBefore(this.state.ledger, this.state.settledG, true);
+    this.state = weightBefore(this.state.ledger, this.state.settledG, Number.NEGATIVE_INFINITY);
+    this.uptimeMs = 0;
     for (let s = 0; s < 10; s++) this.read(Number.NaN, false);
     this.grams = this.state.settledG + changeG;
     this.rest(QUIET_S + 30);
@@ -54,7 +55,7 @@ export class TrayOnScale {
 
   /** The board starts anew, its power on. */
   restart(): void {
-    this.state = weightBefore(this.state.ledger, this.state.settledG, false);
+    this.state = weightBefore(this.state.ledger, this.state.settledG, 0);
     this.uptimeMs = 0;
   }
 

@@ -301,6 +301,16 @@ describe('a tray that weighs half as much after a power cut of unknown length', 
     expect(isTrayAway(found(3.7, 700))).toBe(false);
   });
 
+  it('has dried where the scale was silent since the board started: all the while its mat heated', () => {
+    const tray = new TrayOnScale(WAS_G, HOLDS);
+    tray.restart();
+    tray.unweighed(4, 0);
+    tray.matColderK = 3.7;
+    tray.byHand(-LESS_G);
+    expect(isTrayAway(tray)).toBe(false);
+    expect(tray.waterG).toBeCloseTo(WAS_G - LESS_G, 6);
+  });
+
   it('has dried where it was silent for a known time only: so long its mat heated on', () => {
     const tray = new TrayOnScale(WAS_G, HOLDS);
     tray.matColderK = 3.7;

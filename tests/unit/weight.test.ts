@@ -125,6 +125,14 @@ describe('weight that is water', () => {
     expect(tray.waterG).toBeCloseTo(4_200, 6);
   });
 
+  it('is gone as it is taken off again, from a tray of which nothing is known yet as well', () => {
+    const unknown = { dryG: Number.NaN, capacityG: Number.NaN, plantsG: 0 };
+    const tray = new TrayOnScale(2_000, unknown);
+    tray.byHand(500);
+    tray.byHand(-500);
+    expect(tray.state.ledger).toEqual([]);
+  });
+
   it('is what it was when a thing gives way to a lighter one, and that is taken off', () => {
     const tray = new TrayOnScale(4_200);
     tray.byHand(1_301);

@@ -231,14 +231,14 @@ async function printAll(): Promise<void> {
   printSeasons();
 }
 
-function aboveZero(text: string): number {
+function fromZeroOn(text: string): number {
   const value = Number(text);
-  if (!(value > 0)) throw new InvalidArgumentError('It takes a number above zero.');
+  if (!(value >= 0)) throw new InvalidArgumentError('It takes a number from 0 on.');
   return value;
 }
 
 const many = (name: string, usual: number): Argument =>
-  new Argument(`[${name}]`).argParser(aboveZero).default(usual);
+  new Argument(`[${name}]`).argParser(fromZeroOn).default(usual);
 
 function commands(): Command {
   const figures = new Command('npm run bench --')

@@ -60,7 +60,7 @@ export class KeptWeights {
     known.dryG = dryG;
     known.dryWeighed = true;
     known.capacityG = Number.NaN;
-    this.keep({ ...NO_WEIGHT });
+    this.keep(NO_WEIGHT);
     this.tray.touch();
   }
 

@@ -5,6 +5,16 @@ import { FIXED_SEED, SEEDS } from '../properties';
 import { Grower, TEST_PROFILE } from './grower';
 import { stateOfAlarm } from './scenes';
 
+/** A soaked tray whose scale has trembled for three hours. */
+function tremblingTray(seed: number): Grower {
+  const grower = new Grower({ seed });
+  grower.commission(TEST_PROFILE);
+  grower.bench.run(HOUR_MS);
+  grower.bench.fault('scale-noisy');
+  grower.bench.run(3 * HOUR_MS);
+  return grower;
+}
+
 /** A sown tray in a warm room, its lid off, in its first stage: nothing waters it. */
 function dryingTray(seed: number): Grower {
   const grower = new Grower({ seed, room: { meanC: 28, humidityShare: 0.35 } });
@@ -101,12 +111,8 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
   });
 
   it('is, though what stood on it was taken off as a splash of water ran off', () => {
-    const grower = new Grower({ seed });
+    const grower = tremblingTray(seed);
     const { bench } = grower;
-    grower.commission(TEST_PROFILE);
-    bench.run(HOUR_MS);
-    bench.fault('scale-noisy');
-    bench.run(3 * HOUR_MS);
     bench.hand.putWeight(759);
     bench.run(3 * HOUR_MS);
     bench.hand.mist(192);
@@ -134,12 +140,8 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
   });
 
   it('tells of a weight that stands there for an hour, and knows what a cloth draws from the tray beside it', () => {
-    const grower = new Grower({ seed });
+    const grower = tremblingTray(seed);
     const { bench } = grower;
-    grower.commission(TEST_PROFILE);
-    bench.run(HOUR_MS);
-    bench.fault('scale-noisy');
-    bench.run(3 * HOUR_MS);
     bench.hand.putWeight(493);
     bench.run(2 * HOUR_MS);
     expect(stateOfAlarm(grower, 'thing-on-tray')).toBe('unaccepted');

@@ -15,7 +15,7 @@ import { book } from '../../firmware/control/ledger-booking';
 import { WEIGHT_LIMITS } from '../../firmware/limits';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { holds } from '../properties';
-import { TRAY } from './tray-on-scale';
+import { SEEN_AT_ONCE, TRAY } from './tray-on-scale';
 
 interface Booked {
   readonly ledger: Ledger;
@@ -35,16 +35,7 @@ function trayAfter(
     const how = i === steps.length - 1 ? { unseenMs, handMs } : { unseenMs: 0, handMs: 0 };
     ledger = book(
       ledger,
-      {
-        stepG,
-        afterG: grams,
-        waterG,
-        losesGPerMs: 0,
-        reckonedG: 0,
-        isMatBare: false,
-        uptimeMs: i * HOUR_MS,
-        ...how,
-      },
+      { ...SEEN_AT_ONCE, stepG, afterG: grams, waterG, uptimeMs: i * HOUR_MS, ...how },
       TRAY,
     );
   });
@@ -76,11 +67,7 @@ describe('a step of the weight', () => {
       afterG: 3_653,
       waterG: 4_000,
       uptimeMs: 0,
-      unseenMs: 0,
-      losesGPerMs: 0,
-      reckonedG: 0,
-      isMatBare: false,
-      handMs: 0,
+      ...SEEN_AT_ONCE,
     };
     expect(book(ledger, { ...change, stepG: 3 }, TRAY)).toBe(ledger);
   });
@@ -247,11 +234,7 @@ describe('the ledger', () => {
         waterG,
         afterG: waterG + stepG,
         uptimeMs,
-        unseenMs: 0,
-        losesGPerMs: 0,
-        reckonedG: 0,
-        isMatBare: false,
-        handMs: 0,
+        ...SEEN_AT_ONCE,
       };
       return book(flooded, change, TRAY).at(-1)?.kind;
     };
@@ -296,60 +279,5 @@ describe('over any steps', () => {
         expect(anew.map(({ kind }) => kind)).toEqual(ledger.map(({ kind }) => kind));
       }),
     );
-  });
-});
-
-describe('a thing that may have gone while nobody weighed the tray', () => {
-  /** 700 g stood on it; after a power cut it lacks 900 g, 200 g of them dried, or all. */
-  const found = (...later: readonly number[]): Booked => {
-    const thing: Ledger = [{ kind: 'on', stepG: 700, afterG: Number.NaN, atMs: 0 }];
-    let grams = 4_400;
-    let ledger = thing;
-    [-900, ...later].forEach((stepG, i) => {
-      const waterG = grams - foreignG(ledger);
-      grams += stepG;
-      const unseenMs = i === 0 ? Number.POSITIVE_INFINITY : 0;
-      const seen = {
-        uptimeMs: i * HOUR_MS,
-        unseenMs,
-        losesGPerMs: 0,
-        reckonedG: 0,
-        isMatBare: false,
-        handMs: 0,
-      };
-      ledger = book(ledger, { stepG, afterG: grams, waterG, ...seen }, TRAY);
-    });
-    return { ledger, waterG: grams - foreignG(ledger) };
-  };
-
-  it('is taken to have gone, and stays in the ledger', () => {
-    expect(found().waterG).toBe(3_500);
-    expect(found().ledger.map(({ kind }) => kind)).toEqual(['gone']);
-  });
-
-  it('had not, where its weight is taken off later: the tray had dried by as much', () => {
-    expect(found(-705)).toEqual({ ledger: [], waterG: 2_795 });
-  });
-
-  it('comes back, or stood there as water was poured, where more comes than wool may hold', () => {
-    const { ledger, waterG } = found(1_500);
-    expect(ledger.map(({ kind }) => kind)).toEqual(['on', 'water']);
-    expect(waterG).toBe(4_300);
-    const wet = book(
-      [{ kind: 'gone', stepG: 700, afterG: Number.NaN, atMs: 0 }],
-      {
-        stepG: 690,
-        afterG: 5_200,
-        waterG: 4_510,
-        uptimeMs: HOUR_MS,
-        unseenMs: 0,
-        losesGPerMs: 0,
-        reckonedG: 0,
-        isMatBare: false,
-        handMs: 0,
-      },
-      TRAY,
-    );
-    expect(wet.map(({ kind }) => kind)).toEqual(['on']);
   });
 });

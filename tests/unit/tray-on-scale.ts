@@ -14,6 +14,15 @@ export const QUIET_S = WEIGHT_LIMITS.quietMs / SECOND_MS;
 /** 98 plugs: dry with their tray, and at container capacity, g. */
 export const TRAY = { dryG: 536, capacityG: 4_596, plantsG: 0 };
 
+/** A step that a hand does at once, seen by the scale, on a tray that loses nothing. */
+export const SEEN_AT_ONCE = {
+  unseenMs: 0,
+  losesGPerMs: 0,
+  reckonedG: 0,
+  isMatBare: false,
+  handMs: 0,
+} as const;
+
 /** A tray on the scale, read once a second. */
 export class TrayOnScale {
   state = NO_WEIGHT;

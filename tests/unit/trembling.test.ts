@@ -219,7 +219,7 @@ describe('over any course of readings', () => {
         for (const { state, slowG, driesGPerMs, input, last } of stepsOf(course, before)) {
           const driedG = Math.max(0, last.known.driesGPerMs) * input.dtMs;
           const jumped =
-            Math.abs(input.grams - last.state.meanG) >
+            Math.abs(input.grams - last.state.nearG) >
             Math.max(WEIGHT_LIMITS.handlingG, WEIGHT_LIMITS.noisyJumpSigmas * input.noisyG);
           if (!jumped && input.uptimeMs - last.state.jumpedMs >= WEIGHT_LIMITS.noisyJumpMs)
             continue;

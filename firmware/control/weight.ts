@@ -102,6 +102,10 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
+/** The power was cut, and nobody has weighed the tray since. */
+export const isUnweighedSinceCut = ({ unseenSinceMs }: WeightState): boolean =>
+  unseenSinceMs === Number.NEGATIVE_INFINITY;
+
 /** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
 export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
 

@@ -4,7 +4,14 @@ import { soakedWeights, type Weighed } from '../control/growth';
 import { isOnTray } from '../control/handling';
 import { foreignG } from '../control/ledger';
 import { keepLedger, lastStep } from '../control/ledger-rows';
-import { cutShort, NO_WEIGHT, rescaledWeight, type WeightState, wentMsOf } from '../control/weight';
+import {
+  cutShort,
+  isUnweighedSinceCut,
+  NO_WEIGHT,
+  rescaledWeight,
+  type WeightState,
+  wentMsOf,
+} from '../control/weight';
 import type { KnownWeights, View } from '../tray/run-state';
 import type { Tray } from '../tray/tray';
 import { weightAtStart } from './weight-at-start';
@@ -44,8 +51,11 @@ export class KeptWeights {
     const handled = state.hand !== null && isOnTray(state.hand);
     const wentMs = wentMsOf(state);
     const wentMsBefore = wentMsOf(this.#state);
-    if (handled !== known.handled || wentMs !== wentMsBefore) this.tray.touch();
+    const unweighed = isUnweighedSinceCut(state);
+    const isOther = handled !== known.handled || unweighed !== known.unweighed;
+    if (isOther || wentMs !== wentMsBefore) this.tray.touch();
     known.handled = handled;
+    known.unweighed = unweighed;
     if (state.ledger !== this.#state.ledger || wentMs !== null || wentMsBefore !== null) {
       known.shiftG = foreignG(ledger);
       keepLedger(ledger, known.stepsG, known.stepKinds);

@@ -1,6 +1,6 @@
 /** A start: the tray as the flash has it, the restart counted, a dose that was cut off ended. */
 import { PROBE_NAMES, PROBES } from '../../shared/board/probes';
-import { FAULT, RESET_CAUSES } from '../../shared/board/words';
+import { FAULT, REQUEST_DETAIL, RESET_CAUSES } from '../../shared/board/words';
 import { gFromMl } from '../../shared/physics/water';
 import { decodeProfile } from '../../shared/profile/image';
 import type { Board } from '../board';
@@ -13,7 +13,7 @@ import { FIRMWARE_VERSION_CODE } from '../version';
 import { CalibrationStore } from './calibrations';
 import { CHECKPOINT_MIN_BYTES, unpackCheckpoint } from './checkpoint';
 import { openCurves } from './probe-curves';
-import { emptyRunState, type RunState, type Service } from './run-state';
+import { emptyRunState, type KnownWeights, type RunState, type Service } from './run-state';
 import { SETTING } from './setting-keys';
 import { Tray } from './tray';
 
@@ -66,6 +66,7 @@ export function openTray(board: Board): OpenedTray {
     tray.write({ kind: 'fault', code: FAULT.runStateLost, detail: 0 });
     tray.alarms.strike('settings-lost', tray.uptimeMs, Number.NaN, Number.NaN);
   }
+  noteUnweighed(board, state.weights);
   tellLostCurves(tray);
   endPendingDose(tray, state);
   const limit = GUARD_LIMITS.restartsPerHour;
@@ -107,6 +108,19 @@ function countRestart({ faultRestarts, totalRunMs }: Service, cause: number): nu
     if (totalRunMs - runMs <= GUARD_LIMITS.restartWindowMs) recent++;
   }
   return recent;
+}
+
+/**
+ * Where the board had no power, or waited in the boot drive for its image, the tray may have stood for hours, nobody knows how
+ * many: what it weighed as its last step was over tells nothing, and what it weighs next is the work of no hand that came since,
+ * whether or not another start comes before that.
+ */
+function noteUnweighed(board: Board, weights: KnownWeights): void {
+  const cause = board.resetCause();
+  const leftBootDrive = cause === 'request' && board.resetDetail() === REQUEST_DETAIL.bootDrive;
+  if (cause !== 'power-on' && !leftBootDrive) return;
+  weights.stepAfterG = Number.NaN;
+  weights.unweighed ||= !weights.handled;
 }
 
 /** A probe whose curve is lost has no temperature: the alarm stands until it is told again, which is a start. */

@@ -45,6 +45,8 @@ export interface KnownWeights {
    * the hand's.
    */
   handled: boolean;
+  /** The board had no power for a time, no hand on the tray as that went, and has not weighed it since. */
+  unweighed: boolean;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;
   /** The open steps of the ledger: size in g, 0 for none, and index into `STEP_KINDS`. */
@@ -170,6 +172,7 @@ export function emptyRunState(): RunState {
       plantsG: 0,
       settledG: Number.NaN,
       handled: false,
+      unweighed: false,
       shiftG: 0,
       stepsG: new Float64Array(WEIGHT_LIMITS.ledgerMax),
       stepKinds: new Uint8Array(WEIGHT_LIMITS.ledgerMax),

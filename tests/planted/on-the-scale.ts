@@ -107,10 +107,17 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray weighs less after a power cut it has dried.',
-    file: 'firmware/tick/weight-at-start.ts',
-    find: 'const cut = unweighed && !known.handled;',
-    replace: 'const cut = false;',
+    file: 'firmware/tray/open.ts',
+    find: 'weights.unweighed ||= !weights.handled;',
+    replace: '',
     foundBy: { file: UNWEIGHED, test: 'has dried in a power cut: that is no thing taken off' },
+  },
+  {
+    sentence: 'Nor by a second start that comes before the scale has weighed.',
+    file: 'firmware/tray/checkpoint.ts',
+    find: "  ['weights', 'unweighed'],\n",
+    replace: '',
+    foundBy: { file: UNWEIGHED, test: 'though the board starts once more before its scale has' },
   },
   {
     sentence: 'A board that starts again goes on knowing that its tray drains.',
@@ -121,9 +128,9 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   },
   {
     sentence: 'What a tray lost in a power cut tells nothing of what was put on it before.',
-    file: 'firmware/tick/weight-at-start.ts',
-    find: 'const kept = unweighed ? { ...known, stepAfterG: Number.NaN } : known;',
-    replace: 'const kept = known;',
+    file: 'firmware/tray/open.ts',
+    find: 'weights.stepAfterG = Number.NaN;',
+    replace: '',
     foundBy: { file: OVER_A_START, test: 'is a thing when it is back' },
   },
   {

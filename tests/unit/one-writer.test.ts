@@ -13,7 +13,7 @@ const ROOMS = ['.', 'control', 'guard', 'handlers', 'link', 'sensing', 'storage'
 const WRITERS: Readonly<Record<string, readonly string[]>> = {
   Program: ['tray/tray.ts'],
   Progress: ['tick/staging.ts'],
-  KnownWeights: ['tick/kept-weights.ts', 'tray/checkpoint.ts'],
+  KnownWeights: ['tick/kept-weights.ts', 'tray/checkpoint.ts', 'tray/open.ts'],
   Watered: ['tick/draining.ts'],
   WaterAccount: ['tick/dose-charges.ts', 'tray/checkpoint.ts', 'tray/run-state.ts'],
   Dosing: ['tick/dose-charges.ts'],

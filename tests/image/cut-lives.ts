@@ -1,5 +1,5 @@
 /**
- * The life of a board whose power goes in the middle of page programs and sector erases, half a hundred times.
+ * The life of a board whose power goes in the middle of page programs and sector erases, again and again.
  * Each time it starts again with outputs off and has everything but what was just being written.
  */
 import { expect } from 'vitest';
@@ -21,14 +21,24 @@ import { sownTray } from '../simulation/scenes';
 import { type Cut, type CutPlan, KEPT_THINGS, OPERATIONS } from './cut-flash';
 import { isUnheard, LongLife, PROFILES } from './long-life';
 
-/** How many cuts of each kind in a life: two lives have more than a hundred, other ones in each run. */
-const CUTS: Readonly<Record<`${CutPlan['thing']}-${CutPlan['operation']}`, number>> = {
+type Cuts = Readonly<Record<`${CutPlan['thing']}-${CutPlan['operation']}`, number>>;
+/** How many cuts of each kind in a life: more than fifty. */
+export const MANY_CUTS: Cuts = {
   'journal-program': 13,
   'journal-erase': 5,
   'settings-program': 15,
   'settings-erase': 3,
   'profile-program': 10,
   'profile-erase': 6,
+};
+/** Of a life that is another one in each run: those of many runs add up. */
+export const SOME_CUTS: Cuts = {
+  'journal-program': 7,
+  'journal-erase': 3,
+  'settings-program': 8,
+  'settings-erase': 2,
+  'profile-program': 5,
+  'profile-erase': 3,
 };
 /** For one life, on a machine that does other things as well. */
 export const CUTS_LIMIT_MS = 900_000;
@@ -171,11 +181,11 @@ function checkUntouched({ torn }: Cut, now: Uint8Array): void {
 }
 
 /** Every kind as often as wanted, in an order and at operations that the seed decides. */
-function plans(seed: number): CutPlan[] {
+function plans(seed: number, cuts: Cuts): CutPlan[] {
   const random = new Random(seed ^ 0xc07);
   const all = KEPT_THINGS.flatMap((thing) =>
     OPERATIONS.flatMap((operation) =>
-      Array.from({ length: CUTS[`${thing}-${operation}`] }, (): CutPlan => {
+      Array.from({ length: cuts[`${thing}-${operation}`] }, (): CutPlan => {
         const most = operation === 'erase' ? (thing === 'profile' ? 3 : 1) : 5;
         return { thing, operation, nth: 1 + Math.floor(random.between(0, most)) };
       }),
@@ -195,10 +205,10 @@ function livedIn(): Uint8Array {
 }
 
 /** Lives through all the cuts of this seed, and finds after each that nothing else is lost. */
-export function liveThrough(image: BuiltImage, seed: number): void {
+export function liveThrough(image: BuiltImage, seed: number, cuts: Cuts): void {
   const life = new LongLife(image, livedIn(), seed);
   life.start();
-  plans(seed).forEach((plan, index) => {
+  plans(seed, cuts).forEach((plan, index) => {
     const where = `cut ${index + 1}: ${plan.thing} ${plan.operation} ${plan.nth}`;
     try {
       const cut = life.cutOnce(plan);
@@ -217,7 +227,5 @@ export function liveThrough(image: BuiltImage, seed: number): void {
       );
     }
   });
-  expect(Object.fromEntries(life.hits)).toEqual(CUTS);
-  const total = [...life.hits.values()].reduce((sum, count) => sum + count, 0);
-  expect(total).toBeGreaterThan(50);
+  expect(Object.fromEntries(life.hits)).toEqual(cuts);
 }

@@ -11,7 +11,7 @@ import { wateredTray } from '../simulation/scenes';
 import { BUILD_LIMIT_MS, cannotBuild, figures, takenOver, trayward } from './images';
 
 /** Long enough for several collections, a reading and a checkpoint; a whole day is in the figures. */
-const MINUTES = 12;
+const MINUTES = 6;
 
 describe.skipIf(cannotBuild)('the image', { timeout: BUILD_LIMIT_MS }, () => {
   let image: BuiltImage;
@@ -48,8 +48,8 @@ describe.skipIf(cannotBuild)('the image', { timeout: BUILD_LIMIT_MS }, () => {
     const grower = takenOver(wateredTray(), image);
     const { bench } = grower;
     bench.run(MINUTES * MINUTE_MS);
-    bench.fault('probe-open', true, MINUTE_MS);
-    bench.run(3 * MINUTE_MS);
+    bench.fault('probe-open', true, MINUTE_MS / 2);
+    bench.run(2 * MINUTE_MS);
     expect(grower.alarms()).toEqual(['probe-open']);
     const { chip } = bench;
     expect(chip.starts).toHaveLength(1);

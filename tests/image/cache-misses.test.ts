@@ -13,7 +13,7 @@ import { Talk } from './talk';
 
 const BUDGETS = IMAGE_BUDGETS.withMisses;
 /** A broken wire is an alarm by then. */
-const ALARMED_MS = 6000;
+const ALARMED_MS = 4000;
 
 describe.skipIf(cannotBuild)(
   'an image whose flash is read through its cache',
@@ -34,7 +34,6 @@ describe.skipIf(cannotBuild)(
     });
 
     it('ticks in time, also when alarms are raised', () => {
-      chip.run(1000);
       chip.adcCodes.fill(ADC_FULL_SCALE);
       chip.run(ALARMED_MS);
       const talk = new Talk(chip, DOOR.usb);

@@ -155,7 +155,7 @@ describe.skipIf(cannotBuild)('a failing program', { timeout: BUILD_LIMIT_MS }, (
     expect(chip.runUntil(() => chip.flash.operations > 0, 15_000)).toBe(true);
     chip.writeUsb(Uint8Array.of(0x61, 0x0a));
     chip.writeUart(Uint8Array.of(0x61, 0x0a));
-    chip.run(3 * LIMITER.watchdogMs);
+    chip.run(2 * LIMITER.watchdogMs);
     expect(chip.starts).toHaveLength(1);
     expect(new Set(lines)).toEqual(new Set([String(DOOR.usb), String(DOOR.uart)]));
   });

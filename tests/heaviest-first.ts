@@ -3,7 +3,7 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Folders and files by the processor time they take, as measured; whatever is not named comes last. */
 const HEAVIEST_FIRST = [
-  // Hours of the emulated board, in one file: nothing may come before it. Then what takes a minute in one.
+  // More than an hour of the emulated board, in one file: nothing may come before it. Then what takes a minute in one.
   'tests/image/uses',
   'tests/image/commands',
   'tests/swarm/swarm',

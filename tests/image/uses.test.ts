@@ -22,6 +22,8 @@ const LOOK_S = 5 * MINUTE_S;
 const ALONE = { atLeast: 8, atMost: 24 };
 /** They take minutes of a busy machine. */
 const ALONE_LIMIT_MS = 900_000;
+/** Colder than the band: without heat the tray leaves it. */
+const ROOM = `${BAND.lowC - 3} C`;
 /** The mat needs so many of them to bring a soaked tray into its band. */
 const WARM_UP = 2;
 /** What the probe may be off by, and how far a mat's stored heat carries the root zone. */
@@ -49,7 +51,7 @@ afterAll(() => program?.end());
 
 /** A tray that has just been switched on, and its grower. */
 async function growing(): Promise<Growing> {
-  const tray = ['--profile', profile, '--seed', '11', '--room', `${BAND.lowC} C`];
+  const tray = ['--profile', profile, '--seed', '11', '--room', ROOM];
   const bench = await program.startBenchHere('--image', uf2, ...tray);
   await bench.wait(MINUTE_S);
   return new Growing(bench, program, bench.at.link, join(program.home, 'store'));

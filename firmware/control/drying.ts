@@ -28,22 +28,23 @@ export const DRYING_UNKNOWN: Drying = {
 
 /** One undisturbed minute more, at `trayG`. What runs out of a tray that has not `drained` is no drying. */
 export function nextDrying(drying: Drying, trayG: number, drained: boolean): Drying {
-  const minutesG = [...drying.minutesG.slice(-FALL_MIN), trayG];
+  const minutesG = drying.minutesG.slice(-FALL_MIN);
+  minutesG.push(trayG);
   const fellG = minutesG.length > FALL_MIN ? (minutesG[0] ?? Number.NaN) - trayG : Number.NaN;
+  const { gPerMs, usualGPerMs, usualMin } = drying;
   const known = drained && !Number.isNaN(fellG);
-  if (!known) return { ...drying, fellG, minutesG };
-  const gPerMs = Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
-  return { ...nextUsual(drying, gPerMs, fellG), gPerMs, fellG, minutesG };
-}
-
-function nextUsual(
-  { usualGPerMs, usualMin }: Drying,
-  gPerMs: number,
-  fellG: number,
-): Pick<Drying, 'usualGPerMs' | 'usualMin'> {
-  if (fellG > WEIGHT_LIMITS.fallingG) return { usualGPerMs, usualMin };
+  if (!known) return { gPerMs, usualGPerMs, usualMin, fellG, minutesG };
+  const nowGPerMs = Math.max(0, fellG) / WEIGHT_LIMITS.fallingMs;
+  if (fellG > WEIGHT_LIMITS.fallingG)
+    return { gPerMs: nowGPerMs, usualGPerMs, usualMin, fellG, minutesG };
   const minutes = Math.min(usualMin + 1, USUAL_MIN);
-  return { usualGPerMs: usualGPerMs + (gPerMs - usualGPerMs) / minutes, usualMin: minutes };
+  return {
+    gPerMs: nowGPerMs,
+    usualGPerMs: usualGPerMs + (nowGPerMs - usualGPerMs) / minutes,
+    usualMin: minutes,
+    fellG,
+    minutesG,
+  };
 }
 
 /** It loses more than evaporation takes: a cloth, a leak, or a flood that runs off. That may end at any moment. */

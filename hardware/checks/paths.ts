@@ -47,13 +47,26 @@ export function conductingPairs(part: Part): readonly (readonly [string, string]
   }
 }
 
+interface Neighbour {
+  readonly part: Part;
+  readonly net: string;
+}
+
+/** By net. A circuit never changes, and its rules walk it from every net. */
+const known = new WeakMap<Circuit, Map<string, readonly Neighbour[]>>();
+
 /** Nets joined to `net` by one part that conducts, with that part. */
-export function neighbours(
-  circuit: Circuit,
-  net: string,
-): readonly { readonly part: Part; readonly net: string }[] {
+export function neighbours(circuit: Circuit, net: string): readonly Neighbour[] {
+  const byNet = known.get(circuit) ?? new Map<string, readonly Neighbour[]>();
+  known.set(circuit, byNet);
+  const found = byNet.get(net) ?? neighboursOf(circuit, net);
+  byNet.set(net, found);
+  return found;
+}
+
+function neighboursOf(circuit: Circuit, net: string): Neighbour[] {
   const here = findNet(circuit, net);
-  const found: { part: Part; net: string }[] = [];
+  const found: Neighbour[] = [];
   for (const pinRef of here?.pins ?? []) {
     const { ref, pin } = splitPin(pinRef);
     const part = findPart(circuit, ref);

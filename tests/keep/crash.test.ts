@@ -112,7 +112,7 @@ function diskOf(
   kept: { bytes: Uint8Array },
   random: (below: number) => number,
 ): OutboxDisk {
-  const join = (more: Uint8Array): Uint8Array => Uint8Array.from([...kept.bytes, ...more]);
+  const join = (more: Uint8Array): Uint8Array => new Uint8Array(Buffer.concat([kept.bytes, more]));
   return {
     read: () => kept.bytes,
     append(more) {

@@ -1,5 +1,5 @@
 /** What must hold and does not: outputs off first, the boot ends as `exception`, and the run goes on after it. */
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { BrokenInvariant } from '../../firmware/assert';
 import type { Board } from '../../firmware/board';
 import type { Controller } from '../../firmware/controller';
@@ -156,8 +156,14 @@ describe('a board that finds a state that cannot be', () => {
 });
 
 describe('before anything is changed', () => {
+  // One tray for all: what is refused leaves it as it was.
+  let ticker: Ticker;
+  beforeAll(() => {
+    ticker = new ReachedInto().ticker;
+  });
+
   it('a run by hand of no known length is refused: nothing is charged, and no pump waits to run', () => {
-    const { watering } = new ReachedInto().ticker;
+    const { watering } = ticker;
     const { account } = watering.charges;
     const before = { ...account, hoursMl: Array.from(account.hoursMl) };
     expect(() => watering.service('prime', Number.NaN)).toThrow(BrokenInvariant);
@@ -171,14 +177,13 @@ describe('before anything is changed', () => {
     ['unknown', Number.NaN, 600],
     ['of nothing', 500, 0],
   ])('weights %s are refused', (_what, capacityG, dryG) => {
-    const { weights } = new ReachedInto().ticker;
+    const { weights } = ticker;
     const known = { ...weights.known };
     expect(() => weights.soaked(capacityG, dryG)).toThrow(BrokenInvariant);
     expect(weights.known).toEqual(known);
   });
 
   it.each([2, -1])('a calibration of a probe %i that is not there is refused', (channel) => {
-    const { ticker } = new ReachedInto();
     const before = probeRead(ticker);
     expect(() => probeCalibrate(ticker, { token: 1, channel, offsetK: 0.1 })).toThrow(
       BrokenInvariant,
@@ -187,7 +192,6 @@ describe('before anything is changed', () => {
   });
 
   it.each([2, -1])('a curve of a probe %i that is not there is refused', (channel) => {
-    const { ticker } = new ReachedInto();
     const before = probeRead(ticker);
     expect(() => probeCurve(ticker, { token: 1, channel })).toThrow(BrokenInvariant);
     expect(probeRead(ticker)).toEqual(before);
@@ -196,7 +200,6 @@ describe('before anything is changed', () => {
   it.each([-1, 0.5, Number.NaN])(
     'a profile that is to begin with stage %d is refused: the old one stays, and runs',
     (stage) => {
-      const { ticker } = new ReachedInto();
       const { tray, staging } = ticker;
       const { program, progress } = tray.run;
       const before = { ...program, ...progress };
@@ -217,7 +220,7 @@ describe('before anything is changed', () => {
   );
 
   it.each([2, 255, -1])('a stage %i that the profile does not have is refused', (index) => {
-    const { staging } = new ReachedInto().ticker;
+    const { staging } = ticker;
     const { state } = staging;
     const change = { state: { ...state, index }, reason: 'grower' } as const;
     expect(() => staging.enter(change)).toThrow(BrokenInvariant);

@@ -187,10 +187,11 @@ describe('a damaged record', () => {
         const settings = openSettings(flash);
         settings.set(1, filled(1, 112));
         settings.set(2, filled(2, 112));
-        const blank = flash.bytes.slice();
+        const region = flash.bytes.subarray(START, START + BYTES);
+        const blank = region.slice();
         settings.set(1, filled(9, 112));
-        const start = flash.bytes.findIndex((value, at) => value !== blank[at]);
-        flash.bytes[start + byte] = (flash.bytes[start + byte] ?? 0) ^ (1 << bit);
+        const start = region.findIndex((value, at) => value !== blank[at]);
+        region[start + byte] = (region[start + byte] ?? 0) ^ (1 << bit);
         const opened = openSettings(flash);
         expect(opened.get(1)).toEqual(filled(1, 112));
         expect(opened.get(2)).toEqual(filled(2, 112));

@@ -1,6 +1,7 @@
 /** Water that ran in or off while hands were there, or seemed to be: no part of what they did. Pure. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import type { Hand } from './handling';
+import { wouldJerk } from './jerks';
 import { flowedIn, type Ledger } from './ledger';
 import { isDraining, withDrained } from './ledger-evidence';
 import type { WeightInput } from './weight';
@@ -14,20 +15,21 @@ export function withFlow(
 ): Ledger | null {
   const { beforeG, sinceMs } = hand;
   const draining = isDraining(ledger, sinceMs);
-  if (!hasFlowed(hand, restG, draining)) return null;
+  if (!hasFlowed(hand, restG, draining, input.noisyG)) return null;
   if (restG > beforeG) return flowedIn(ledger, restG - beforeG, restG, input.uptimeMs);
   return draining ? withDrained(ledger, restG, input, sinceMs) : ledger;
 }
 
 /**
  * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
- * its time, where nothing is known to drain.
+ * its time, where nothing is known to drain, or is more than would have come gently from a hand on a scale that trembles.
  */
-function hasFlowed(hand: Hand, restG: number, draining: boolean): boolean {
+function hasFlowed(hand: Hand, restG: number, draining: boolean, noisyG: number): boolean {
   const changeG = restG - hand.beforeG;
   const flowedG = changeG - hand.jerkedG;
   const gently =
     flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
-  const tookMs = hand.quietSinceMs - hand.sinceMs;
-  return gently && (tookMs >= LIMITS.flowsMs || (draining && changeG < 0));
+  const tookTime =
+    noisyG > 0 ? wouldJerk(changeG, noisyG) : hand.quietSinceMs - hand.sinceMs >= LIMITS.flowsMs;
+  return gently && (tookTime || (draining && changeG < 0));
 }

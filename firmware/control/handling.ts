@@ -55,14 +55,23 @@ export interface Hand {
 export const isOnTray = ({ jerked, wentMs, trembling }: Hand): boolean =>
   jerked && wentMs === null && trembling === null;
 
-/** What changes of a hand before it moves on, and the steps with what was a step of its own. */
+/**
+ * What changes of a hand before it moves on, the steps with what was a step of its own, and what it is seen to have done at once
+ * now, g.
+ */
 type Along = Pick<
   Hand,
   'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
-> & { readonly ledger: Ledger };
+> & { readonly ledger: Ledger; readonly jerkG: number };
 
-const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along => ({
+const asItWas = (
+  ledger: Ledger,
+  hand: Hand,
+  trembling: Trembling | null,
+  jerkG: number,
+): Along => ({
   ledger,
+  jerkG,
   sinceMs: hand.sinceMs,
   beforeG: hand.beforeG,
   jerkedG: hand.jerkedG,
@@ -78,9 +87,10 @@ const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along
  * step of its own; but a tray that they took off is away by what is left, and back as soon as it is.
  */
 function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
-  if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input));
-  const { state, slowG, driesGPerMs, restedG } = nextTrembling(hand.trembling, input, hand);
-  const same = { ...asItWas(ledger, hand, state), beforeG: hand.beforeG + slowG, driesGPerMs };
+  if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input), 0);
+  const { state, slowG, driesGPerMs, restedG, jerkG } = nextTrembling(hand.trembling, input, hand);
+  const was = asItWas(ledger, hand, state, jerkG);
+  const same = { ...was, beforeG: hand.beforeG + slowG, driesGPerMs };
   // What stands there meanwhile is not the tray.
   if (restedG === null || hand.wentMs !== null) return same;
   const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
@@ -90,9 +100,7 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
     : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
-  // Where the jump hid in its own noise, the weight has moved already.
-  const jerkedG = hand.lastG - restedG;
-  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG, unseenMs: 0, awayMs: 0 };
+  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0, awayMs: 0 };
 }
 
 /**
@@ -100,10 +108,10 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
  * its own, judged by how long that was, and none of it is the hand's. But a tray that was found away is back by what stands
  * there, however long it dried.
  */
-function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boolean): Along {
-  const same = asItWas(ledger, hand, null);
+function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerkG: number): Along {
+  const same = asItWas(ledger, hand, null, jerkG);
   const { restG, unseenMs, wentMs } = hand;
-  if (unseenMs === 0 || restG === null || wentMs !== null || !jerks) return same;
+  if (unseenMs === 0 || restG === null || wentMs !== null || jerkG === 0) return same;
   const found = book(ledger, changeBy(ledger, hand, restG, input), input);
   if (isTrayAway(found)) return same;
   return {
@@ -159,10 +167,11 @@ export function nextHand(
   input: WeightInput,
 ): { readonly ledger: Ledger; readonly hand: Hand } {
   const moveG = input.grams - before.lastG;
-  const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const along =
-    input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
-  const jerkedG = along.jerkedG + (jerks ? moveG : 0);
+    input.noisyG > 0
+      ? alongNoisy(ledger, before, input)
+      : sinceFound(ledger, before, input, Math.abs(moveG) > LIMITS.jerkG ? moveG : 0);
+  const jerkedG = along.jerkedG + along.jerkG;
   const stands = Math.abs(moveG) <= LIMITS.levelG;
   const isOther = stands && Math.abs(input.grams - before.levelG) > LIMITS.levelG;
   const otherLevelG = isOther ? before.levelG : before.otherLevelG;
@@ -179,7 +188,7 @@ export function nextHand(
     slopeGPerMs: before.slopeGPerMs,
     lastG: input.grams,
     jerkedG,
-    jerked: before.jerked || jerks,
+    jerked: before.jerked || along.jerkG !== 0,
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,

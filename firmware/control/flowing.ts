@@ -17,7 +17,7 @@ export function withFlow(
   const draining = isDraining(ledger, sinceMs);
   if (!hasFlowed(hand, restG, draining, input.noisyG)) return null;
   if (restG > beforeG) return flowedIn(ledger, restG - beforeG, restG, input.uptimeMs);
-  return draining ? withDrained(ledger, restG, input, sinceMs) : ledger;
+  return draining ? withDrained(ledger, restG, input, input.uptimeMs, sinceMs) : ledger;
 }
 
 /**

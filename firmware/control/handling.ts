@@ -61,7 +61,7 @@ export const isOnTray = ({ jerked, wentMs, trembling }: Hand): boolean =>
  */
 type Along = Pick<
   Hand,
-  'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
+  'sinceMs' | 'beforeG' | 'jerkedG' | 'jerked' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
 > & { readonly ledger: Ledger; readonly jerkG: number };
 
 const asItWas = (
@@ -75,6 +75,7 @@ const asItWas = (
   sinceMs: hand.sinceMs,
   beforeG: hand.beforeG,
   jerkedG: hand.jerkedG,
+  jerked: hand.jerked,
   unseenMs: hand.unseenMs,
   trembling,
   driesGPerMs: hand.driesGPerMs,
@@ -100,7 +101,8 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
     : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
-  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG: 0, unseenMs: 0, awayMs: 0 };
+  const anew = { jerkedG: 0, jerked: false, unseenMs: 0, awayMs: 0 };
+  return { ...same, ...anew, ledger: now, sinceMs, beforeG: restedG };
 }
 
 /**
@@ -188,7 +190,7 @@ export function nextHand(
     slopeGPerMs: before.slopeGPerMs,
     lastG: input.grams,
     jerkedG,
-    jerked: before.jerked || along.jerkG !== 0,
+    jerked: along.jerked || along.jerkG !== 0,
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,

@@ -22,14 +22,16 @@ export function withFlow(
 
 /**
  * The change up to `restG` came gently, as water runs in and out, whatever hands did to the tray meanwhile; and it took
- * its time, where nothing is known to drain, or is more than would have come gently from a hand on a scale that trembles.
+ * its time, where nothing is known to drain. On a scale that trembles a hand's little change is not told, and seems gentle: in
+ * doubt the tray is the drier, so that a rise is a hand's then, and a fall is not.
  */
 function hasFlowed(hand: Hand, restG: number, draining: boolean, noisyG: number): boolean {
   const changeG = restG - hand.beforeG;
   const flowedG = changeG - hand.jerkedG;
   const gently =
     flowedG * changeG > 0 && Math.abs(hand.jerkedG) <= LIMITS.jerkedMostShare * Math.abs(flowedG);
-  const tookTime =
-    noisyG > 0 ? wouldJerk(changeG, noisyG) : hand.quietSinceMs - hand.sinceMs >= LIMITS.flowsMs;
-  return gently && (tookTime || (draining && changeG < 0));
+  if (!gently) return false;
+  if (noisyG > 0) return changeG < 0 || wouldJerk(changeG, noisyG);
+  const tookMs = hand.quietSinceMs - hand.sinceMs;
+  return tookMs >= LIMITS.flowsMs || (draining && changeG < 0);
 }

@@ -35,9 +35,9 @@ export const momentsFrom = (grams: number, sinceMs: number): Moments => ({
 const leastJerkG = (noisyG: number, meanMs: number): number =>
   LIMITS.noisyJumpSigmas * noisyG + LIMITS.flowsMostGPerS * ((MEANS_APART * meanMs) / SECOND_MS);
 
-/** Whether so much, all of it done at once, would have been told from noise of `noisyG`. */
+/** Whether so much, all of it done at once, would surely have been told from noise of `noisyG`: twice as far beyond that. */
 export const wouldJerk = (changeG: number, noisyG: number): boolean =>
-  Math.abs(changeG) > leastJerkG(noisyG, LIMITS.jerkMeanMs);
+  Math.abs(changeG) > leastJerkG(2 * noisyG, LIMITS.jerkMeanMs);
 
 /** The next reading, and what hands are seen to have done at once by now, and were not before, g: 0 as a rule. */
 export function nextMoments(

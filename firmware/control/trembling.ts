@@ -70,6 +70,10 @@ export function beginsToTremble(
   };
 }
 
+/** It trembles, and has just moved away from its mean, `fromG`: that far a hand may have moved it already. */
+export const movesTrembling = (input: TremblingInput, fromG: number): Trembling =>
+  beginsToTremble(input, input.uptimeMs, momentsFrom(fromG, input.uptimeMs));
+
 /** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
 function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: TremblingInput) {
   const noiseG2 = noisyG * noisyG;

@@ -181,6 +181,10 @@ export const WEIGHT_LIMITS = {
   drainedMs: 20 * MINUTE_MS,
   /** Faster than this from tick to tick no water runs out of a tray: half a litre too much runs out at 2 g/s. */
   jerkG: 5,
+  /** What flows goes by no more than this for long. */
+  flowsMostGPerS: 2,
+  /** While the scale trembles a jerk is told from means over so long: what a hand does is weighed within two of them. */
+  jerkMeanMs: 5_000,
   /** Most of a fall that hands may have made, as a share of what ran out meanwhile; of more it is theirs. */
   jerkedMostShare: 0.25,
   /** A weight that moves by less in a second stands, though hands shake it; one that is put on or taken off goes by more. */

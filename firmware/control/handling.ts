@@ -1,18 +1,10 @@
-/** A hand on the tray: since when, how it moves the weight, and what it has done when it leaves. Pure. */
+/** A hand on the tray: since when, and how it moves the weight. Pure; what it has done is `hand-done.ts`. */
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { withFlow } from './flowing';
-import {
-  bounded,
-  type Change,
-  foreignG,
-  isTrayAway,
-  type Ledger,
-  matchG,
-  type Possible,
-} from './ledger';
-import { isAbsent, isMoreThanGoes, mayBeBack, withGain, withTrayBack } from './ledger-away';
+import { bookDone, changeBy } from './hand-done';
+import { foreignG, isTrayAway, type Ledger, matchG } from './ledger';
+import { isAbsent, isMoreThanGoes, mayBeBack } from './ledger-away';
 import { book } from './ledger-booking';
-import { withOtherInPlace } from './ledger-unseen';
 import { beginsToTremble, nextTrembling, type Trembling } from './trembling';
 import type { WeightInput } from './weight';
 
@@ -55,17 +47,27 @@ export interface Hand {
 export const isOnTray = ({ jerked, wentMs, trembling }: Hand): boolean =>
   jerked && wentMs === null && trembling === null;
 
-/** What changes of a hand before it moves on, and the steps with what was a step of its own. */
+/**
+ * What changes of a hand before it moves on, the steps with what was a step of its own, and what it is seen to have done at once
+ * now, g.
+ */
 type Along = Pick<
   Hand,
-  'sinceMs' | 'beforeG' | 'jerkedG' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
-> & { readonly ledger: Ledger };
+  'sinceMs' | 'beforeG' | 'jerkedG' | 'jerked' | 'unseenMs' | 'trembling' | 'driesGPerMs' | 'awayMs'
+> & { readonly ledger: Ledger; readonly jerkG: number };
 
-const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along => ({
+const asItWas = (
+  ledger: Ledger,
+  hand: Hand,
+  trembling: Trembling | null,
+  jerkG: number,
+): Along => ({
   ledger,
+  jerkG,
   sinceMs: hand.sinceMs,
   beforeG: hand.beforeG,
   jerkedG: hand.jerkedG,
+  jerked: hand.jerked,
   unseenMs: hand.unseenMs,
   trembling,
   driesGPerMs: hand.driesGPerMs,
@@ -78,9 +80,10 @@ const asItWas = (ledger: Ledger, hand: Hand, trembling: Trembling | null): Along
  * step of its own; but a tray that they took off is away by what is left, and back as soon as it is.
  */
 function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
-  if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input));
-  const { state, slowG, driesGPerMs, restedG } = nextTrembling(hand.trembling, input, hand);
-  const same = { ...asItWas(ledger, hand, state), beforeG: hand.beforeG + slowG, driesGPerMs };
+  if (hand.trembling === null) return asItWas(ledger, hand, beginsToTremble(input), 0);
+  const { state, slowG, driesGPerMs, restedG, jerkG } = nextTrembling(hand.trembling, input, hand);
+  const was = asItWas(ledger, hand, state, jerkG);
+  const same = { ...was, beforeG: hand.beforeG + slowG, driesGPerMs };
   // What stands there meanwhile is not the tray.
   if (restedG === null || hand.wentMs !== null) return same;
   const isStep = Math.abs(restedG - hand.beforeG) > LIMITS.handlingG;
@@ -90,9 +93,8 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
     : ledger;
   if (isTrayAway(now)) return same;
   const { uptimeMs: sinceMs } = input;
-  // Where the jump hid in its own noise, the weight has moved already.
-  const jerkedG = hand.lastG - restedG;
-  return { ...same, ledger: now, sinceMs, beforeG: restedG, jerkedG, unseenMs: 0, awayMs: 0 };
+  const anew = { jerkedG: 0, jerked: false, unseenMs: 0, awayMs: 0 };
+  return { ...same, ...anew, ledger: now, sinceMs, beforeG: restedG };
 }
 
 /**
@@ -100,10 +102,10 @@ function alongNoisy(ledger: Ledger, hand: Hand, input: WeightInput): Along {
  * its own, judged by how long that was, and none of it is the hand's. But a tray that was found away is back by what stands
  * there, however long it dried.
  */
-function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerks: boolean): Along {
-  const same = asItWas(ledger, hand, null);
+function sinceFound(ledger: Ledger, hand: Hand, input: WeightInput, jerkG: number): Along {
+  const same = asItWas(ledger, hand, null, jerkG);
   const { restG, unseenMs, wentMs } = hand;
-  if (unseenMs === 0 || restG === null || wentMs !== null || !jerks) return same;
+  if (unseenMs === 0 || restG === null || wentMs !== null || jerkG === 0) return same;
   const found = book(ledger, changeBy(ledger, hand, restG, input), input);
   if (isTrayAway(found)) return same;
   return {
@@ -159,10 +161,11 @@ export function nextHand(
   input: WeightInput,
 ): { readonly ledger: Ledger; readonly hand: Hand } {
   const moveG = input.grams - before.lastG;
-  const jerks = Math.abs(moveG) > LIMITS.jerkG;
   const along =
-    input.noisyG > 0 ? alongNoisy(ledger, before, input) : sinceFound(ledger, before, input, jerks);
-  const jerkedG = along.jerkedG + (jerks ? moveG : 0);
+    input.noisyG > 0
+      ? alongNoisy(ledger, before, input)
+      : sinceFound(ledger, before, input, Math.abs(moveG) > LIMITS.jerkG ? moveG : 0);
+  const jerkedG = along.jerkedG + along.jerkG;
   const stands = Math.abs(moveG) <= LIMITS.levelG;
   const isOther = stands && Math.abs(input.grams - before.levelG) > LIMITS.levelG;
   const otherLevelG = isOther ? before.levelG : before.otherLevelG;
@@ -179,7 +182,7 @@ export function nextHand(
     slopeGPerMs: before.slopeGPerMs,
     lastG: input.grams,
     jerkedG,
-    jerked: before.jerked || jerks,
+    jerked: along.jerked || along.jerkG !== 0,
     unseenMs: along.unseenMs,
     trembling: along.trembling,
     driesGPerMs: along.driesGPerMs,
@@ -190,87 +193,6 @@ export function nextHand(
   };
   return { ledger: along.ledger, hand };
 }
-
-/**
- * The steps after a hand is over, and the weight stands at `restG` or moves evenly from there: what it left in the place of a
- * tray that it took off is a thing, and what ran off meanwhile is no part of what it did.
- */
-export function bookHand(ledger: Ledger, hand: Hand, restG: number, input: WeightInput): Ledger {
-  const beforeG = hand.beforeG - ranOffMeanwhileG(ledger, hand, restG, input);
-  const change: Change = {
-    ...changeBy(ledger, { ...hand, beforeG }, restG, input),
-    losesGPerMs: Math.max(input.losesGPerMs, fallsOnGPerMs(hand, restG, input)),
-  };
-  const booked = bookDone(ledger, hand, change, input);
-  const isOther = hand.wentMs !== null && !isTrayAway(booked);
-  return isOther ? bounded(withOtherInPlace(ledger, change)) : booked;
-}
-
-/**
- * Books what a hand did. A tray that it held beside the scale for as long as it takes a hand to be over has been away, and
- * is judged as one that comes back, whether or not the scale stood still meanwhile.
- */
-function bookDone(ledger: Ledger, hand: Hand, change: Change, possible: Possible): Ledger {
-  const { awayMs, wentMs, unseenMs } = hand;
-  const wasAway = awayMs >= LIMITS.quietMs && wentMs === null && unseenMs === 0;
-  if (!wasAway || isTrayAway(ledger)) return book(ledger, change, possible);
-  const { stepG, afterG, uptimeMs } = change;
-  const away: Ledger = [...ledger, { kind: 'tray', stepG, afterG, atMs: uptimeMs - awayMs }];
-  const there = withTrayBack(away, afterG, change.waterG, possible, uptimeMs);
-  return there === null ? book(ledger, change, possible) : bounded(withGain(there, change));
-}
-
-/**
- * What of a flood ran off while a hand was there, g: what the weight lost besides what went as fast as only a hand moves it,
- * where so much stood above container capacity. 0 where a scale that trembles cannot say what went fast.
- */
-function ranOffMeanwhileG(
-  ledger: Ledger,
-  hand: Hand,
-  restG: number,
-  { capacityG }: WeightInput,
-): number {
-  const { beforeG, jerkedG, unseenMs, trembling } = hand;
-  if (trembling !== null || unseenMs > 0 || isTrayAway(ledger)) return 0;
-  const ranOffG = beforeG + jerkedG - restG;
-  const floodG = beforeG - foreignG(ledger) - capacityG;
-  const ranOff = ranOffG > LIMITS.drainedG && ranOffG <= floodG + matchG(ranOffG);
-  return ranOff && Math.abs(jerkedG) > LIMITS.handlingG ? ranOffG : 0;
-}
-
-/** How fast the weight falls on when the hand is over, g/ms; 0 where evaporation reaches as much. */
-function fallsOnGPerMs(
-  { quietSinceMs }: Hand,
-  restG: number,
-  { grams, uptimeMs }: WeightInput,
-): number {
-  const gPerMs = (restG - grams) / (uptimeMs - quietSinceMs);
-  return gPerMs > LIMITS.fallingG / LIMITS.fallingMs ? gPerMs : 0;
-}
-
-/** What a hand did, by the weight at which it left the tray. */
-function changeBy(
-  ledger: Ledger,
-  { beforeG, unseenMs, sinceMs }: Hand,
-  restG: number,
-  input: WeightInput,
-): Change {
-  return {
-    stepG: restG - beforeG,
-    afterG: restG,
-    waterG: beforeG - foreignG(ledger),
-    uptimeMs: input.uptimeMs,
-    unseenMs,
-    losesGPerMs: input.losesGPerMs,
-    reckonedG: unseenMs < Number.POSITIVE_INFINITY ? input.driesGPerMs * unseenMs : 0,
-    handMs: input.uptimeMs - sinceMs,
-    isMatBare: hadNoHeat(unseenMs, sinceMs) && input.matColderK > LIMITS.bareMatK,
-  };
-}
-
-/** Nobody weighed the tray as the power was cut. Where the board was up, and only its scale was silent, the mat heated on. */
-const hadNoHeat = (unseenMs: number, foundMs: number): boolean =>
-  unseenMs === Number.POSITIVE_INFINITY && foundMs <= LIMITS.firstWeightMs;
 
 /** A hand that still moves the weight; or a weight that moves by itself, slowly: its pace is remembered. */
 export function movedAgain(hand: Hand, grams: number, uptimeMs: number, slopeGPerMs: number): Hand {

@@ -180,20 +180,21 @@ interface Losing extends Possible {
  * Water above what the wool holds drains off; a thing does not. What shrinks so, to `grams`, was water: the thing put on
  * last; or what was poured as a thing was taken off, where the tray holds more than it can only so. Water that came after
  * it runs off first. What stood above it before that runs off besides, and tells nothing; nor does what is lost by less than
- * water runs off, for all that would stand there: a cloth draws it.
+ * water runs off, for all that would stand there: a cloth draws it. What drains may have begun to earlier, at `beganMs`.
  */
 export function withDrained(
   ledger: Ledger,
   grams: number,
   possible: Losing,
   uptimeMs: number,
+  beganMs = uptimeMs,
 ): Ledger {
   const last = ledger.filter((step) => !hasComeAsWater(step)).at(-1);
   // What stands in the place of a tray that is away is none of its water, whether or not that drains.
   if (last === undefined || isTrayAway(ledger)) return ledger;
   const sinceAt = ledger.indexOf(last) + 1;
   const before = ledger.slice(0, sinceAt);
-  const drained = lastDrained(before, grams, possible, uptimeMs);
+  const drained = lastDrained(before, grams, possible, uptimeMs, beganMs);
   return drained === before ? ledger : [...drained, ...ledger.slice(sinceAt)];
 }
 
@@ -204,9 +205,10 @@ function lastDrained(
   grams: number,
   { capacityG, losesGPerMs }: Losing,
   uptimeMs: number,
+  beganMs: number,
 ): Ledger {
   const last = ledger[ledger.length - 1];
-  if (last === undefined || last.kind === 'water' || !isDraining(ledger, uptimeMs)) return ledger;
+  if (last === undefined || last.kind === 'water' || !isDraining(ledger, beganMs)) return ledger;
   const wasAboveG = last.afterG - last.stepG - foreignG(ledger.slice(0, -1)) - capacityG;
   const floodG = Number.isNaN(wasAboveG) ? 0 : Math.max(0, wasAboveG);
   const sinceMs = uptimeMs - last.atMs;
@@ -214,7 +216,7 @@ function lastDrained(
   if (lostG <= LIMITS.drainedG) return ledger;
   const runsOffG = (water: Ledger): number => {
     const aboveG = last.afterG - foreignG(water) - capacityG - floodG;
-    return LIMITS.standsRunsOffShare * aboveG * (sinceMs / LIMITS.drainedMs);
+    return LIMITS.standsRunsOffShare * aboveG * Math.min(1, sinceMs / LIMITS.drainedMs);
   };
   if (last.kind === 'on') {
     const water: Ledger = [...ledger.slice(0, -1), { ...last, kind: 'water', flowed: true }];

@@ -4,6 +4,7 @@
  */
 import { HOUR_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
+import { type Moments, momentsFrom, nextMoments } from './jerks';
 
 export interface Trembling {
   /** Mean weight over the last seconds, g: what flows slowly is never far from it, what jumps is. */
@@ -18,6 +19,8 @@ export interface Trembling {
   /** The mean as it was found, or as water was last seen to be the tray's own; and what that has lost since, as was reckoned, g. */
   readonly foundG: number;
   readonly lostG: number;
+  /** Its means of some seconds each, by which a hand's jerk is told. */
+  readonly moments: Moments;
 }
 
 /** One reading of such a scale. */
@@ -42,6 +45,8 @@ export interface TremblingStep {
    * Null where neither is so, or its mean was not found yet.
    */
   readonly restedG: number | null;
+  /** What hands are seen to have done at once by now, and were not before, g. */
+  readonly jerkG: number;
 }
 
 /** Share of a weight in the mean of a scale that trembles. */
@@ -51,6 +56,7 @@ export const meanShare = (dtMs: number): number => Math.min(1, dtMs / LIMITS.noi
 export function beginsToTremble(
   { grams, noisyG, uptimeMs }: TremblingInput,
   jumpedMs = uptimeMs,
+  moments = momentsFrom(grams, uptimeMs),
 ): Trembling {
   return {
     nearG: grams,
@@ -60,8 +66,13 @@ export function beginsToTremble(
     jumpedMs,
     foundG: grams,
     lostG: 0,
+    moments,
   };
 }
+
+/** It trembles, and has just moved away from its mean, `fromG`: that far a hand may have moved it already. */
+export const movesTrembling = (input: TremblingInput, fromG: number): Trembling =>
+  beginsToTremble(input, input.uptimeMs, momentsFrom(fromG, input.uptimeMs));
 
 /** Each weight counts for as much as the mean is not known better, and for no less than its share of the last minutes. */
 function nextMean({ meanG, offG2 }: Trembling, { grams, noisyG, dtMs }: TremblingInput) {
@@ -109,23 +120,25 @@ export function nextTrembling(
   const { meanG, jumpedMs } = state;
   const nearG = state.nearG + (grams - state.nearG) * Math.min(1, dtMs / LIMITS.noisyNearMs);
   const driedG = Math.max(0, driesGPerMs) * dtMs;
-  const asItDried = (next: Trembling): TremblingStep => ({
+  const { moments, jerkG } = nextMoments(state.moments, input);
+  const asItDried = (next: Trembling, restedG: number | null = null): TremblingStep => ({
     state: next,
     slowG: -driedG,
     driesGPerMs,
-    restedG: null,
+    restedG,
+    jerkG,
   });
   const { isBeingFound, meanG: nextG, offG2 } = nextMean(state, input);
-  const jumps = hasJumped(state, input);
+  const jumps = hasJumped(state, input) || jerkG !== 0;
   // A thing put on takes its moments until all of it is weighed.
   if (jumps || uptimeMs - jumpedMs < LIMITS.noisyJumpMs) {
-    const again = asItDried(beginsToTremble(input, jumps ? uptimeMs : jumpedMs));
-    return jumps && !isBeingFound ? { ...again, restedG: meanG } : again;
+    const again = beginsToTremble(input, jumps ? uptimeMs : jumpedMs, moments);
+    return asItDried(again, jumps && !isBeingFound ? meanG : null);
   }
   const mayRunOff = meanG > beforeG && uptimeMs - jumpedMs <= LIMITS.standsMs;
   if (isBeingFound) {
     const found = { stoodG: nextG, foundG: nextG, lostG: 0 };
-    return asItDried({ nearG, meanG: nextG, offG2, jumpedMs, ...found });
+    return asItDried({ nearG, meanG: nextG, offG2, jumpedMs, moments, ...found });
   }
   if (mayRunOff) {
     const lostG = state.lostG + driedG;
@@ -133,10 +146,11 @@ export function nextTrembling(
     const keptG = Math.max(0, beyond(nextG - (state.foundG - lostG), 2 * offG2));
     const backG = Math.min(lostG, keptG);
     return {
-      state: { ...state, nearG, meanG: nextG, offG2, stoodG: nextG, lostG: lostG - backG },
+      state: { ...state, nearG, meanG: nextG, offG2, stoodG: nextG, lostG: lostG - backG, moments },
       slowG: backG - driedG,
       driesGPerMs: driesGPerMs - backG / LIMITS.noisyPaceMs,
       restedG: null,
+      jerkG,
     };
   }
   const slowG = beyond(nextG - (state.stoodG - driedG), offG2) - driedG;
@@ -152,10 +166,12 @@ export function nextTrembling(
       jumpedMs,
       foundG: nextG,
       lostG: 0,
+      moments,
     },
     slowG,
     driesGPerMs: faded - slowG / LIMITS.noisyPaceMs,
     restedG: isOver ? nextG : null,
+    jerkG,
   };
 }
 

@@ -5,7 +5,8 @@
 import { SECOND_MS } from '../../shared/units/time';
 import { WEIGHT_LIMITS as LIMITS } from '../limits';
 import { withFlow } from './flowing';
-import { bookHand, type Hand, movedAgain, nextHand } from './handling';
+import { bookHand } from './hand-done';
+import { type Hand, movedAgain, nextHand } from './handling';
 import {
   bounded,
   EMPTY_LEDGER,
@@ -26,7 +27,7 @@ import {
   withFloodGone,
   withStanding,
 } from './ledger-evidence';
-import { meanShare } from './trembling';
+import { meanShare, movesTrembling } from './trembling';
 
 export interface WeightState {
   /** Steps that no dose explains. */
@@ -166,7 +167,8 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
   const comesAmidDose = input.expectedRiseG > 0 && isJump(input, LIMITS.jerkedStepG);
   const beforeG = comesAmidDose ? grams - input.roseG : state.settledG;
   const moved = grams - beforeG;
-  const jerked = Math.abs(moved) > LIMITS.jerkedStepG;
+  const trembles = input.noisyG > 0;
+  const jerked = !trembles && Math.abs(moved) > LIMITS.jerkedStepG;
   if (
     comesAmidDose ||
     moved < -LIMITS.handlingG ||
@@ -186,7 +188,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
         jerkedG: jerked || isJump(input, LIMITS.jerkG) ? moved : 0,
         jerked,
         unseenMs,
-        trembling: null,
+        trembling: trembles ? movesTrembling(input, beforeG) : null,
         driesGPerMs: input.driesGPerMs,
         wentMs: null,
         awayMs: 0,
@@ -195,7 +197,7 @@ function weighed(state: WeightState, unseenMs: number, input: WeightInput): Weig
       },
     };
   }
-  if (input.noisyG > 0)
+  if (trembles)
     return {
       ledger: state.ledger,
       settledG: state.settledG + moved * meanShare(input.dtMs),

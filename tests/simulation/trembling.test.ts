@@ -1,7 +1,7 @@
 /** A scale that trembles for a day: what the tray dried meanwhile is water that it lacks, and no thing taken off it. */
 import { describe, expect, it } from 'vitest';
 import { HOUR_MS, MINUTE_MS } from '../../shared/units/time';
-import { FIXED_SEED, SEEDS } from '../properties';
+import { SEEDS } from '../properties';
 import { Grower, TEST_PROFILE } from './grower';
 import { stateOfAlarm } from './scenes';
 
@@ -125,9 +125,7 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(stateOfAlarm(grower, 'thing-on-tray')).not.toBe('unaccepted');
   });
 
-  // Not so yet with one fresh seed of ten: what a hand jerks is lost in the noise of an hour, and the tray is told up to 0.11
-  // of its water off. So it is the fixed seed's alone, until a jerk is told from noise.
-  it.runIf(seed === FIXED_SEED)('is, though it was flooded meanwhile and the flood ran off', () => {
+  it('is, though it was flooded meanwhile and the flood ran off', () => {
     const grower = dryingTray(seed);
     const { bench } = grower;
     bench.fault('scale-noisy');

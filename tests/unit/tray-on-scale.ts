@@ -31,6 +31,8 @@ export class TrayOnScale {
   grams: number;
   driesGPerMs = 0;
   losesGPerMs = 0;
+  /** It trembles by so much, g; 0: it does not. */
+  noisyG = 0;
   /** By how much the mat is colder than the root zone, K; NaN: no probe says. */
   matColderK = Number.NaN;
 
@@ -46,8 +48,8 @@ export class TrayOnScale {
     this.uptimeMs += SECOND_MS;
     const roseG = grams - this.grams;
     this.grams = grams;
-    const { uptimeMs, driesGPerMs, losesGPerMs, matColderK, holds } = this;
-    const tick = { uptimeMs, dtMs: SECOND_MS, noisyG: 0 };
+    const { uptimeMs, driesGPerMs, losesGPerMs, noisyG, matColderK, holds } = this;
+    const tick = { uptimeMs, dtMs: SECOND_MS, noisyG };
     const pace = { driesGPerMs, losesGPerMs };
     const input = { ...holds, ...tick, ...pace, grams, stable, expectedRiseG, roseG, matColderK };
     this.state = nextWeight(this.state, input);

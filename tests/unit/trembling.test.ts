@@ -73,7 +73,8 @@ describe.each(SEEDS)('a tray on a scale that trembles, seed %d', (seed) => {
     for (const noisyG of [5, 20, 150]) {
       const tray = new TremblingTray(seed, noisyG, { beforeG: 4_000, driesGPerMs: 0 });
       tray.read(3 * HOUR_S, () => 4_000);
-      expect(Math.abs(tray.beforeG - 4_000)).toBeLessThan(noisyG * MEAN_SHARE);
+      // It is off by what it was found at, and by what it comes to: one of 750 by more than one of them alone may be.
+      expect(Math.abs(tray.beforeG - 4_000)).toBeLessThan(2 * noisyG * MEAN_SHARE);
     }
   });
 

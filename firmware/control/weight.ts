@@ -103,9 +103,13 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
   return isTrayLifted(ledger, grams - hand.beforeG, effectiveG(state, hand.beforeG));
 }
 
-/** The power was cut, and nobody has weighed the tray since. */
-export const isUnweighedSinceCut = ({ unseenSinceMs }: WeightState): boolean =>
-  unseenSinceMs === Number.NEGATIVE_INFINITY;
+/**
+ * What the tray lost or got while nobody weighed it is still to be told: it has not been weighed since a power cut, or is not
+ * known yet to stand as it was found after that, or after so long that it may have dried.
+ */
+export const isUnweighed = ({ unseenSinceMs, hand }: WeightState): boolean =>
+  unseenSinceMs === Number.NEGATIVE_INFINITY ||
+  (hand !== null && hand.unseenMs >= LIMITS.lostUnseenMs);
 
 /** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
 export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;
@@ -156,7 +160,9 @@ function seenAgain(state: WeightState, unseenMs: number, grams: number): WeightS
   const { hand } = state;
   const ledger =
     unseenMs === Number.POSITIVE_INFINITY ? weighedAgain(state.ledger, grams) : state.ledger;
-  return { ...state, ledger, hand: hand && { ...hand, unseenMs }, unseenSinceMs: null };
+  // What was found before, and does not stand yet, nobody had weighed for longer.
+  const seen = hand && { ...hand, unseenMs: hand.unseenMs + unseenMs };
+  return { ...state, ledger, hand: seen, unseenSinceMs: null };
 }
 
 function weighed(state: WeightState, unseenMs: number, input: WeightInput): WeightState {

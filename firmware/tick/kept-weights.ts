@@ -6,7 +6,7 @@ import { foreignG } from '../control/ledger';
 import { keepLedger, lastStep } from '../control/ledger-rows';
 import {
   cutShort,
-  isUnweighedSinceCut,
+  isUnweighed,
   NO_WEIGHT,
   rescaledWeight,
   type WeightState,
@@ -51,7 +51,7 @@ export class KeptWeights {
     const handled = state.hand !== null && isOnTray(state.hand);
     const wentMs = wentMsOf(state);
     const wentMsBefore = wentMsOf(this.#state);
-    const unweighed = isUnweighedSinceCut(state);
+    const unweighed = isUnweighed(state);
     const isOther = handled !== known.handled || unweighed !== known.unweighed;
     if (isOther || wentMs !== wentMsBefore) this.tray.touch();
     known.handled = handled;

@@ -45,7 +45,10 @@ export interface KnownWeights {
    * the hand's.
    */
   handled: boolean;
-  /** The board had no power for a time, no hand on the tray as that went, and has not weighed it since. */
+  /**
+   * What the tray lost or got while nobody weighed it is still to be told: the board had no power for a time, no hand on the
+   * tray as that went; or the scale has only just begun to weigh again.
+   */
   unweighed: boolean;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */
   shiftG: number;

@@ -4,6 +4,7 @@ import type { PlantedBug } from './bug';
 const ORDINARY = 'tests/simulation/ordinary-days.test.ts';
 const THINGS = 'tests/simulation/things-on-the-tray.test.ts';
 const UNWEIGHED = 'tests/simulation/dried-unweighed.test.ts';
+const TWICE = 'tests/simulation/failing-twice.test.ts';
 const OVER_A_START = 'tests/simulation/draining-over-a-start.test.ts';
 const AWAY = 'tests/simulation/tray-away.test.ts';
 const WEIGHTS = 'tests/simulation/known-weights.test.ts';
@@ -117,7 +118,24 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     file: 'firmware/tray/checkpoint.ts',
     find: "  ['weights', 'unweighed'],\n",
     replace: '',
-    foundBy: { file: UNWEIGHED, test: 'though the board starts once more before its scale has' },
+    foundBy: { file: TWICE, test: 'starts twice more before its scale has weighed' },
+  },
+  {
+    sentence: 'Nor by one that comes before what it weighs has stood still.',
+    file: 'firmware/control/weight.ts',
+    find: ' ||\n  (hand !== null && hand.unseenMs >= LIMITS.lostUnseenMs);',
+    replace: ';',
+    foundBy: { file: TWICE, test: 'starts twice more before what that weighs has stood still' },
+  },
+  {
+    sentence: 'Nor is it where the scale is silent once more before that.',
+    file: 'firmware/control/weight.ts',
+    find: 'unseenMs: hand.unseenMs + unseenMs',
+    replace: 'unseenMs',
+    foundBy: {
+      file: TWICE,
+      test: 'though its scale is silent once more before what it weighs',
+    },
   },
   {
     sentence: 'A board that starts again goes on knowing that its tray drains.',

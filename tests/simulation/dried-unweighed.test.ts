@@ -1,6 +1,6 @@
 /** What a tray lost or got while nobody could weigh it, or so slowly that nobody saw it fall, is water. */
 import { describe, expect, it } from 'vitest';
-import { DAY_MS, HOUR_MS, MINUTE_MS, SECOND_MS } from '../../shared/units/time';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../shared/units/time';
 import { EVERY_TICK } from './grower';
 import { changesOf, doses, floodedTray, runToDose, stateOfAlarm, wateredTray } from './scenes';
 import { expectToldTruly, trueDryBack } from './told-truly';
@@ -27,22 +27,6 @@ describe('a tray that nobody can weigh for hours', () => {
     bench.run(2 * HOUR_MS);
     bench.fault('mains-cut', true, 15 * HOUR_MS);
     bench.run(15 * HOUR_MS + 10 * MINUTE_MS);
-    expect(trueDryBack(grower)).toBeGreaterThan(0.035);
-    expectToldTruly(grower);
-    runToDose(grower, DAY_MS);
-  });
-
-  it('has dried in a power cut, though the board starts once more before its scale has weighed', () => {
-    const grower = wateredTray();
-    const { bench } = grower;
-    bench.run(2 * HOUR_MS);
-    bench.fault('mains-cut', true, 15 * HOUR_MS);
-    bench.run(15 * HOUR_MS);
-    for (const afterMs of [0, 3 * SECOND_MS]) {
-      bench.run(afterMs);
-      bench.reset('watchdog');
-    }
-    bench.run(10 * MINUTE_MS);
     expect(trueDryBack(grower)).toBeGreaterThan(0.035);
     expectToldTruly(grower);
     runToDose(grower, DAY_MS);

@@ -118,14 +118,20 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     file: 'firmware/tray/checkpoint.ts',
     find: "  ['weights', 'unweighed'],\n",
     replace: '',
-    foundBy: { file: TWICE, test: 'starts twice more before its scale has weighed' },
+    foundBy: {
+      file: TWICE,
+      test: 'has dried in a power cut, though the board starts twice more before',
+    },
   },
   {
     sentence: 'Nor by one that comes before what it weighs has stood still.',
     file: 'firmware/control/weight.ts',
     find: ' ||\n  (hand !== null && hand.unseenMs >= LIMITS.lostUnseenMs);',
     replace: ';',
-    foundBy: { file: TWICE, test: 'starts twice more before what that weighs has stood still' },
+    foundBy: {
+      file: TWICE,
+      test: 'has dried in a power cut, though the board starts twice more before',
+    },
   },
   {
     sentence: 'Nor is it where the scale is silent once more before that.',
@@ -134,7 +140,7 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
     replace: 'unseenMs',
     foundBy: {
       file: TWICE,
-      test: 'though its scale is silent once more before what it weighs',
+      test: 'has lost what a cloth drew, though',
     },
   },
   {

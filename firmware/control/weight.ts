@@ -105,11 +105,12 @@ export function isAway(state: WeightState, grams: number, dryG: number): boolean
 
 /**
  * What the tray lost or got while nobody weighed it is still to be told: it has not been weighed since a power cut, or is not
- * known yet to stand as it was found after that, or after so long that it may have dried.
+ * known yet to stand as it was found after that, or after so long that it may have dried. Nor does a scale that trembles say
+ * by the next start which part of a change is no hand's.
  */
 export const isUnweighed = ({ unseenSinceMs, hand }: WeightState): boolean =>
   unseenSinceMs === Number.NEGATIVE_INFINITY ||
-  (hand !== null && hand.unseenMs >= LIMITS.lostUnseenMs);
+  (hand !== null && (hand.unseenMs >= LIMITS.lostUnseenMs || hand.trembling !== null));
 
 /** Since when a hand has the tray off the scale, ms of uptime; null where none has. */
 export const wentMsOf = ({ hand }: WeightState): number | null => hand?.wentMs ?? null;

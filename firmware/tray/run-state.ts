@@ -47,7 +47,7 @@ export interface KnownWeights {
   handled: boolean;
   /**
    * What the tray lost or got while nobody weighed it is still to be told: the board had no power for a time, no hand on the
-   * tray as that went; or the scale has only just begun to weigh again.
+   * tray as that went; or its scale trembles, or has only just begun to weigh again.
    */
   unweighed: boolean;
   /** What is on the scale, or missing from it, without being tray and water, g: the sum of the ledger. */

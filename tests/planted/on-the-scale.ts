@@ -126,11 +126,21 @@ export const ON_THE_SCALE: readonly PlantedBug[] = [
   {
     sentence: 'Nor by one that comes before what it weighs has stood still.',
     file: 'firmware/control/weight.ts',
-    find: ' ||\n  (hand !== null && hand.unseenMs >= LIMITS.lostUnseenMs);',
-    replace: ';',
+    find: 'hand.unseenMs >= LIMITS.lostUnseenMs || ',
+    replace: '',
     foundBy: {
       file: TWICE,
       test: 'has dried in a power cut, though the board starts twice more before',
+    },
+  },
+  {
+    sentence: 'Nor by any on a scale that trembles.',
+    file: 'firmware/control/weight.ts',
+    find: ' || hand.trembling !== null',
+    replace: '',
+    foundBy: {
+      file: 'tests/simulation/trembling.test.ts',
+      test: 'is, though a cloth drew on it as the board started again',
     },
   },
   {

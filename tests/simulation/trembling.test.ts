@@ -137,6 +137,17 @@ describe.each(SEEDS)('a tray on a scale that trembles for a day, seed %d', (seed
     expect(Math.abs(untoldShare(grower))).toBeLessThan(0.02);
   });
 
+  it('is, though a cloth drew on it as the board started again', () => {
+    const grower = tremblingTray(seed);
+    const { bench } = grower;
+    bench.fault('wick', true, HOUR_MS / 2);
+    bench.run(20 * MINUTE_MS);
+    bench.reset('watchdog');
+    bench.run(3 * HOUR_MS);
+    expect(bench.state().tray.dryBackShare).toBeGreaterThan(0.05);
+    expect(untoldShare(grower)).toBeLessThan(0.02);
+  });
+
   it('tells of a weight that stands there for an hour, and knows what a cloth draws from the tray beside it', () => {
     const grower = tremblingTray(seed);
     const { bench } = grower;

@@ -6,7 +6,7 @@ import { json, type Program } from './program';
 import type { Way } from './whole-job';
 
 /** Two readings are in the journal by then. */
-const WAIT_S = 601;
+const WAIT_S = 630;
 
 /** Declares what the serial device of `--pty-uart` must do beside the first door, a pty too. */
 export function uartDevice(

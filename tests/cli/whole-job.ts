@@ -12,8 +12,8 @@ import { commandOf } from './shapes';
 const PEPPER = 'shared/crops/pepper.yaml';
 const LETTUCE = 'shared/crops/lettuce.yaml';
 const TICK_MS = 1_000;
-/** Until hands are off the tray and its weight stands. */
-const STANDS_S = 2 * MINUTE_S;
+/** Until hands are off the tray, which two minutes of quiet tell, and its weight stands. */
+const STANDS_S = 2.5 * MINUTE_S;
 
 /** A way to start a bench and to reach its controller. */
 export interface Way {

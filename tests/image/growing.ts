@@ -7,8 +7,8 @@ import { type Deeds, json, type ProcessBench, type Program } from '../cli/progra
 export const BAND = { lowC: 22, highC: 23 };
 /** How dry the tray gets before it is watered: little more than a profile must allow, and so within an hour. */
 export const START_SHARE = 0.02;
-/** Until hands are off the tray and its weight stands. */
-export const STANDS_S = 2 * MINUTE_S;
+/** Until hands are off the tray, which two minutes of quiet tell, and its weight stands. */
+export const STANDS_S = 2.5 * MINUTE_S;
 
 /** Shallow plugs, held until emergence and then watered early: they dry in the time that the test has. */
 export const profileText = (title: string): string => `trayward: 1

@@ -158,6 +158,15 @@ describe('a profile file with a mistake', () => {
     expect(unknown?.line).toBe(line);
   });
 
+  it('a key in the wrong place is told where it belongs', () => {
+    const { problems } = changed(
+      'reservoir: 4 l',
+      'reservoir: 4 l\nband: { low: 24 C, high: 26 C }',
+    );
+    const why = problems.map((problem) => problem.why).join('\n');
+    expect(why).toContain('There is no key "band" here. It belongs in an item of "stages".');
+  });
+
   it('every mistake is told, in the order of the lines, and each value once', () => {
     const text = PEPPER.replace('reservoir: 4 l', 'reservior: 4 l')
       .replace('kind: weigh', 'kind: weight')

@@ -101,19 +101,27 @@ function findingOf(source: Source, issue: z.core.$ZodIssue): SourceProblem[] {
     return [source.problemAt(path, { why: wordsFor(issue, valueAt(source.value, path)) })];
   }
   return issue.keys.map((key) => {
-    const why = `There is no key "${key}" here.${didYouMean(key, KEYS)}`;
+    const why = `There is no key "${key}" here.${whatElse(key)}`;
     return source.problemAt([...path, key], { why }, 'key');
   });
 }
 
-/** Every key of the file format, wherever it stands. */
-const KEYS: readonly string[] = [
-  ...Object.keys(profileSchema.shape),
-  ...Object.keys(profileSchema.shape.media.element.shape),
-  ...Object.keys(profileSchema.shape.stages.element.shape),
-  ...['low', 'high', 'start', 'stop', 'dose', 'soak_in', 'max_day', 'max_stage'],
-  ...['at', 'after', 'mark', 'from', 'to', 'by', 'dry', 'holds', 'outlets'],
+/** The keys of the file format by where they stand. */
+const KEYS_BY_PLACE: readonly (readonly [place: string, keys: readonly string[]])[] = [
+  ['at the top of the file', Object.keys(profileSchema.shape)],
+  ['in an item of "media"', Object.keys(profileSchema.shape.media.element.shape)],
+  ['in an item of "stages"', Object.keys(profileSchema.shape.stages.element.shape)],
+  ['in "water" or "open" of a stage', ['start', 'stop', 'dose', 'soak_in', 'max_day', 'max_stage']],
+  ['in "band" of a stage', ['low', 'high']],
+  ['in another key', ['at', 'after', 'mark', 'from', 'to', 'by', 'dry', 'holds', 'outlets']],
 ];
+const KEYS = KEYS_BY_PLACE.flatMap(([, keys]) => keys);
+
+/** What to do about a key that does not belong where it stands: where it does, or which one is near. */
+function whatElse(key: string): string {
+  const place = KEYS_BY_PLACE.find(([, keys]) => keys.includes(key))?.[0];
+  return place === undefined ? didYouMean(key, KEYS) : ` It belongs ${place}.`;
+}
 
 /** A profile, with what it refers to and does not have: the first medium stands in for one that is lost. */
 interface Compiled {
